@@ -1,0 +1,1 @@
+"""The players: pattern files, drummer, bassist, comper, feel and touch."""

@@ -1,0 +1,39 @@
+"""What sounds when: the chart as players ask it."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+
+from groove.form.chart import Chart, Slot
+from groove.theory.chords import Chord
+
+
+class Harmony:
+    """Looks up chords by time.
+
+    After the end of the track stands what a listener expects: the first chord again.
+    """
+
+    def __init__(self, chart: Chart) -> None:
+        self.changes = chart.changes
+        self._starts = [slot.start for slot in chart.changes]
+        self._end = chart.changes[-1].end
+        self._half_bar = chart.form.meter.bar_ticks // 2
+        self._bar = chart.form.meter.bar_ticks
+        self._even = chart.form.meter.beats % 2 == 0
+
+    def slot_at(self, tick: int) -> Slot:
+        """The chord that sounds at a time."""
+        if tick >= self._end:
+            return self.changes[0]
+        return self.changes[max(0, bisect_right(self._starts, tick) - 1)]
+
+    def chord_to_come(self, tick: int) -> Chord:
+        """The chord at the next strong place: the half bar, in three the bar line."""
+        step = self._half_bar if self._even else self._bar
+        return self.slot_at((tick // step + 1) * step).chord
+
+    def next_change(self, tick: int) -> Slot:
+        """The next chord that begins after a time."""
+        index = bisect_right(self._starts, tick)
+        return self.changes[index] if index < len(self.changes) else self.changes[0]

@@ -1,0 +1,112 @@
+"""The take: parts with feel and touch, in ticks, ready to be written as MIDI."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from random import Random
+
+from groove.band.bassist import play_bass
+from groove.band.comper import play_comping
+from groove.band.drummer import play_drums
+from groove.band.kit import DRUM_CHANNEL, INSTRUMENTS
+from groove.band.part import Part
+from groove.band.patterns import pattern
+from groove.band.touch import Timeline, touched
+from groove.form.chart import Chart
+
+CHANNELS = {"drums": DRUM_CHANNEL, "bass": 0, "comping": 1}
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedNote:
+    """A note as played: start and length in ticks, MIDI pitch and velocity.
+
+    string and fret: where a guitar plays it; 0 and -1 where there is no guitar.
+    """
+
+    start: int
+    length: int
+    pitch: int
+    velocity: int
+    string: int = 0
+    fret: int = -1
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedPart:
+    """One player's track: General MIDI program and channel, both from 0, mix and notes.
+
+    volume, pan, reverb: values of MIDI controllers 7, 10 and 91.
+    """
+
+    name: str
+    program: int
+    channel: int
+    volume: int
+    pan: int
+    reverb: int
+    notes: tuple[PlayedNote, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """Everything that sounds, with the chart it was played from."""
+
+    chart: Chart
+    parts: tuple[PlayedPart, ...]
+
+
+def play(chart: Chart) -> tuple[Part, ...]:
+    """The band's parts on the grid: drummer first, then bassist, then comper.
+
+    Each player's chance comes from the form's seed and the player's own name, so that
+    another bass idiom leaves the drums as they are.
+    """
+    form = chart.form
+    drums = play_drums(chart, pattern("drums", form.drums), Random(f"{form.seed} drums"))
+    bass = play_bass(chart, pattern("bass", form.bass), Random(f"{form.seed} bass"))
+    comping = play_comping(
+        chart, pattern("comping", form.comping), drums, Random(f"{form.seed} comping")
+    )
+    return drums, bass, comping
+
+
+def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
+    """The take of some parts: the form's feel, and the touch of each player."""
+    timeline = Timeline(chart, Random(f"{chart.form.seed} together"))
+    played = []
+    for part in parts:
+        rng = Random(f"{chart.form.seed} {part.name} touch")
+        options = part.pattern.options
+        instrument = options.get("instrument")
+        notes = [
+            PlayedNote(start, length, note.pitch, velocity, note.string, note.fret)
+            for note, start, length, velocity in touched(part, timeline, rng)
+        ]
+        mix = options["mix"]
+        played.append(
+            PlayedPart(
+                part.name,
+                INSTRUMENTS[instrument].program if instrument else 0,
+                CHANNELS[part.name],
+                mix["volume"],
+                mix["pan"],
+                mix["reverb"],
+                tuple(_without_overlap(notes, chart.end)),
+            )
+        )
+    return Take(chart, tuple(played))
+
+
+def _without_overlap(notes: list[PlayedNote], end: int) -> list[PlayedNote]:
+    """The notes in order, each cut where its pitch is struck again, all inside the track."""
+    free_from: dict[int, int] = {}
+    kept: list[PlayedNote] = []
+    for note in sorted(notes, key=lambda n: (-n.start, n.pitch, -n.velocity)):
+        length = min(note.length, free_from.get(note.pitch, end) - note.start)
+        if length > 0:
+            free_from[note.pitch] = note.start
+            kept.append(
+                PlayedNote(note.start, length, note.pitch, note.velocity, note.string, note.fret)
+            )
+    return sorted(kept, key=lambda n: (n.start, n.pitch))

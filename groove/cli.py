@@ -1,0 +1,208 @@
+"""The command line: parse, call, print; nothing else."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from typing import Any, NoReturn
+
+import click
+from click.shell_completion import CompletionItem
+
+import groove
+from groove import library
+from groove.errors import GrooveError, nearest
+from groove.form.build import FormError, Layer, build
+from groove.form.fields import FIELDS
+from groove.form.model import Form
+from groove.form.read import source_layer
+
+FORM_HELP = "FORM is a TOML file, the name of a shipped form, or - for standard input."
+DONE, FAILED, BAD_USAGE = 0, 1, 2
+PATTERN_KINDS = ("drums", "bass", "comping")
+
+
+def main() -> NoReturn:
+    """Run the command line; whatever goes wrong ends in one line and an exit code."""
+    try:
+        code = cli.main(prog_name="groove", standalone_mode=False)
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message(), err=True)
+        code = BAD_USAGE
+    except click.ClickException as error:
+        code = _fail(error.format_message(), BAD_USAGE)
+    except FormError as error:
+        code = _fail(str(error), BAD_USAGE if error.usage else FAILED)
+    except GrooveError as error:
+        code = _fail(str(error), FAILED)
+    except (click.Abort, KeyboardInterrupt):
+        code = _fail("stopped; nothing was written", FAILED)
+    except BrokenPipeError:  # whoever read our output has gone
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = FAILED
+    except OSError as error:
+        code = _fail(f"{error.filename or 'output'}: {error.strerror or error}", FAILED)
+    sys.exit(code)
+
+
+def _fail(text: str, code: int) -> int:
+    click.echo("groove: " + " ".join(text.split()), err=True)
+    return code
+
+
+def _completing(kind: str) -> Callable[..., list[CompletionItem]]:
+    def complete(_ctx: click.Context, _param: click.Parameter, start: str) -> list[CompletionItem]:
+        found = [CompletionItem(name) for name in library.names(kind) if name.startswith(start)]
+        return found + ([CompletionItem(start, type="file")] if kind == "forms" else [])
+
+    return complete
+
+
+def _form_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Every form field as an option of the same name."""
+    for name, field in reversed(FIELDS.items()):
+        flag = "--" + name.replace("_", "-")
+        if name == "sections":
+            continue
+        if name == "quick_change":
+            option = click.option(f"{flag}/--no-quick-change", name, default=None, help=field.help)
+        elif name == "turnaround":
+            command = click.option(
+                "--no-turnaround", is_flag=True, help="keep the last bars as they are"
+            )(command)
+            option = click.option(
+                flag, name, is_flag=False, flag_value="true", metavar="[CHORDS]", help=field.help
+            )
+        else:
+            complete = _completing(name) if name in PATTERN_KINDS else None
+            option = click.option(
+                flag, name, metavar=field.holds, help=field.help, shell_complete=complete
+            )
+        command = option(command)
+    return click.argument(
+        "form", required=False, metavar="FORM", shell_complete=_completing("forms")
+    )(command)
+
+
+def _read(form: str | None, no_turnaround: bool, options: dict[str, Any]) -> Form:
+    given = {name: value for name, value in options.items() if value is not None}
+    if no_turnaround:
+        given["turnaround"] = False
+    if form is None:
+        swallowed = given.get("turnaround")
+        hint = f" (--turnaround took {swallowed!r}; put FORM first)" if swallowed else ""
+        raise click.UsageError(f"FORM is missing{hint}; groove forms lists what there is")
+    options_layer = Layer(given, lambda field: "--" + field.replace("_", "-"), is_options=True)
+    return build([source_layer(form), options_layer])
+
+
+def _say(line: str) -> None:
+    click.echo(line, err=True)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(groove.__version__, prog_name="groove")
+def cli() -> None:
+    """Make backing tracks: a form goes in; drums, bass and comping come out as MIDI and audio.
+
+    Example: groove make twelve-bar --key G --tempo 112 --drums rumba --audio wav -o out
+    """
+
+
+@cli.command("make")
+@_form_options
+@click.option("--audio", metavar="FORMAT", default="none", help="none (default) or wav")
+@click.option("--soundfont", metavar="FILE", help="play with this soundfont")
+@click.option("-o", "--out", default=".", metavar="FOLDER", help="where to write; here if left out")
+def make_command(
+    form: str | None,
+    no_turnaround: bool,
+    audio: str,
+    soundfont: str | None,
+    out: str,
+    **options: Any,
+) -> None:
+    """Write the MIDI file of FORM and, if asked, its audio.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    Example: groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav -o out
+    """
+    read = _read(form, no_turnaround, options)
+    bar = None
+    if audio != "none" and sys.stderr.isatty():
+        bar = click.progressbar(length=1000, label="audio", file=sys.stderr)
+
+    def progress(done: float) -> None:
+        if bar:
+            bar.update(round(done * 1000) - bar.pos)
+
+    paths = groove.make(read, out, audio=audio, soundfont=soundfont, say=_say, progress=progress)
+    if bar:
+        bar.render_finish()
+    for path in paths:
+        click.echo(path)
+
+
+@cli.command()
+@_form_options
+def check(form: str | None, no_turnaround: bool, **options: Any) -> None:
+    """Say what is wrong with FORM, where, and what would be right.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    Example: groove check ferry.toml
+    """
+    try:
+        read = _read(form, no_turnaround, options)
+    except FormError as error:
+        for problem in error.problems[:-1]:
+            _fail(problem, FAILED)
+        raise FormError([error.problems[-1]], error.usage) from None
+    click.echo(groove.summary(read))
+    for note in read.notes:
+        click.echo(f"note: {note}")
+
+
+@cli.command()
+@click.argument("name", required=False, shell_complete=_completing("forms"))
+def forms(name: str | None) -> None:
+    """List the shipped forms; with a NAME, print that form's file.
+
+    Example: groove forms twelve-bar > ferry.toml
+    """
+    if name:
+        _show(("forms",), name)
+        return
+    for form in library.names("forms"):
+        read = groove.read_form(form)
+        click.echo(f"{form:26} {read.bars:3} bars  {read.title}")
+
+
+@cli.command()
+@click.argument("name", required=False)
+def patterns(name: str | None) -> None:
+    """List the drum patterns, bass and comping idioms; with a NAME, print its box notation.
+
+    Example: groove patterns rumba
+    """
+    if name:
+        _show(PATTERN_KINDS, name)
+        return
+    for kind in PATTERN_KINDS:
+        for pattern in library.names(kind):
+            content = library.load(kind, pattern)
+            click.echo(f"{kind:8} {pattern:18} {content['about']}")
+
+
+def _show(kinds: tuple[str, ...], name: str) -> None:
+    """Print the shipped files of a name, of whatever kinds have one."""
+    found = [library.path_of(kind, name) for kind in kinds if name in library.names(kind)]
+    if not found:
+        names = {shipped for kind in kinds for shipped in library.names(kind)}
+        raise click.UsageError(f"{name!r} is not there; {nearest(name, names)}")
+    for path in found:
+        if len(found) > 1:
+            click.echo(f"# {path.parent.name}/{path.name}")
+        click.echo(path.read_text("utf-8"), nl=len(found) > 1)

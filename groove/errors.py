@@ -1,0 +1,26 @@
+"""Errors for people: one line that says where, what was found and what is allowed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+
+class GrooveError(Exception):
+    """Something that the user can put right; its text is one line."""
+
+    def __str__(self) -> str:
+        return " ".join(super().__str__().split())
+
+
+def nearest(found: str, allowed: Iterable[str]) -> str:
+    """The end of an error about a name: the nearest right one, or all there are.
+
+    >>> nearest("rhumba", ["rumba", "shuffle"])
+    'did you mean rumba?'
+    >>> nearest("xyz", ["rumba", "shuffle"])
+    'there are: rumba, shuffle'
+    """
+    names = sorted(allowed)
+    near = get_close_matches(found.lower(), names, n=1)
+    return f"did you mean {near[0]}?" if near else f"there are: {', '.join(names)}"

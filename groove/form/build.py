@@ -1,0 +1,231 @@
+"""A form from its layers: merged, completed and checked as a whole."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from groove.errors import GrooveError, nearest
+from groove.form import style
+from groove.form.chart import chorus_slots, home_chord
+from groove.form.chordline import Span, parse_chords
+from groove.form.fields import FIELDS, SectionError, shown
+from groove.form.meter import ticks_to_seconds
+from groove.form.model import MOST_MINUTES, Form, Section
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+from groove.theory.roman import Numeral
+
+DEFAULTS: dict[str, Any] = {
+    "quick_change": False,
+    "turnaround": False,
+    "choruses": 3,
+    "count_in": 1,
+    "ending": "hit",
+    "seed": 1,
+}
+
+
+class FormError(GrooveError):
+    """What is wrong with a form: every problem found, each one line with its place.
+
+    usage: whether the first problem lies in an option and not in a file.
+    """
+
+    def __init__(self, problems: list[str], usage: bool = False) -> None:
+        more = f" (and {len(problems) - 1} more: groove check lists all)"
+        super().__init__(problems[0] + (more if len(problems) > 1 else ""))
+        self.problems = tuple(" ".join(problem.split()) for problem in problems)
+        self.usage = usage
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """Field values from one source, and how an error names the place of a field."""
+
+    values: Mapping[str, Any]
+    place: Callable[[str], str]
+    is_options: bool = False
+
+
+def build(layers: list[Layer]) -> Form:
+    """A form from its layers, lowest first. Raises FormError with every problem found."""
+    problems: list[str] = []
+    in_options: list[bool] = []
+
+    def found(layer: Layer, field: str, text: str) -> None:
+        problems.append(f"{layer.place(field)}: {text}")
+        in_options.append(layer.is_options)
+
+    def check() -> None:
+        if problems:
+            raise FormError(problems, usage=in_options[0])
+
+    read_layers = []
+    for layer in layers:
+        values: dict[str, Any] = {}
+        for field, value in layer.values.items():
+            if field not in FIELDS:
+                found(layer, field, f"unknown field {shown(field)}; {nearest(field, FIELDS)}")
+                continue
+            try:
+                values[field] = FIELDS[field].read(value)
+            except SectionError as error:
+                found(layer, f"sections {error.place}", str(error))
+            except ValueError as error:
+                found(layer, field, str(error))
+        read_layers.append(replace(layer, values=values))
+    check()
+
+    merged, owner = _merged(read_layers)
+    whole = read_layers[0]
+    if "chords" in merged and "sections" in merged:
+        found(owner["sections"], "sections", "chords stand in the sections; leave chords out above")
+    if "chords" not in merged and "sections" not in merged:
+        found(whole, "", 'no chords; a form needs chords = "I7:4 IV7:2 ..." or [[sections]]')
+    check()
+    try:
+        decided = style.complete(merged)
+    except style.StyleError as error:
+        found(owner.get(error.field) or owner.get("drums", whole), error.field, str(error))
+        check()
+    try:
+        return _form(merged, decided, read_layers, owner)
+    except style.StyleError as error:
+        found(owner.get(error.field, whole), error.field, str(error))
+        check()
+        raise
+
+
+def _merged(layers: list[Layer]) -> tuple[dict[str, Any], dict[str, Layer]]:
+    """Values of all layers, the later above the earlier, and the layer each came from."""
+    merged: dict[str, Any] = {}
+    owner: dict[str, Layer] = {}
+    for layer in layers:
+        replaced = {field for name in layer.values for field in style.REPLACES.get(name, ())}
+        if "chords" in layer.values or "sections" in layer.values:
+            replaced |= {"chords", "sections"}
+        for field in replaced:
+            merged.pop(field, None)
+        merged |= layer.values
+        owner |= dict.fromkeys(layer.values, layer)
+    return merged, owner
+
+
+def _form(
+    merged: dict[str, Any],
+    decided: dict[str, Any],
+    layers: list[Layer],
+    owner: dict[str, Layer],
+) -> Form:
+    sections = merged.get("sections") or (Section("", merged["chords"]),)
+    key, fifths = _key(sections, layers, owner)
+    tempo = merged.get("tempo") or float(style.usual_tempo(decided["drums"]))
+    ratio = merged.get("swing_ratio") or style.swing_ratio(decided["feel"], tempo)
+    if decided["feel"] == "straight" and ratio != 1:
+        raise style.StyleError("swing_ratio", f"{ratio:g} does not go with straight; leave one out")
+    rest = {field: merged.get(field, default) for field, default in DEFAULTS.items()}
+    turnaround = _turnaround(rest.pop("turnaround"), sections)
+    form = Form(
+        title=merged.get("title", "Untitled"),
+        key=key,
+        tempo=tempo,
+        swing_ratio=ratio,
+        sections=sections,
+        turnaround=turnaround,
+        fifths=fifths,
+        **decided,
+        **rest,
+    )
+    for field, check in (("quick_change", _check_quick_change), ("turnaround", _check_turnaround)):
+        if merged.get(field):
+            check(form)
+    _check_length(form)
+    return replace(form, notes=_notes(form))
+
+
+def _key(
+    sections: tuple[Section, ...], layers: list[Layer], owner: dict[str, Layer]
+) -> tuple[Key, int]:
+    """The key, and how far absolute chords move to it from the key they are written in."""
+    absolute = isinstance(sections[0].spans[0].written, Chord)
+    written_in = owner["sections" if "sections" in owner else "chords"]
+    key = Key.parse("C")
+    home: Key | None = None
+    for layer in layers:
+        if "key" in layer.values:
+            try:
+                key = Key.parse(layer.values["key"], key.mode)
+            except ValueError as error:
+                raise style.StyleError("key", str(error)) from None
+        if layer is written_in:
+            home = key if "key" in layer.values else None
+    if not absolute:
+        return key, 0
+    if home is None:
+        raise style.StyleError(
+            "chords", 'absolute symbols need the key they are in; give it beside them, key = "A"'
+        )
+    return key, key.tonic.fifths - home.tonic.fifths
+
+
+def _turnaround(asked: bool | tuple[Span, ...], sections: tuple[Section, ...]) -> tuple[Span, ...]:
+    if not isinstance(asked, tuple):
+        return parse_chords("V7") if asked else ()
+    if type(asked[0].written) is not type(sections[0].spans[0].written):
+        raise style.StyleError(
+            "turnaround", "numerals and absolute symbols are mixed; write it as the form's chords"
+        )
+    return asked
+
+
+def _check_quick_change(form: Form) -> None:
+    chorus_slots(replace(form, turnaround=()))
+
+
+def _check_turnaround(form: Form) -> None:
+    total = sum(span.bars for span in form.turnaround)
+    if total > 2:
+        raise style.StyleError(
+            "turnaround", f"lasts {total} bars; at most the last two are allowed"
+        )
+    if total >= form.bars:
+        raise style.StyleError(
+            "turnaround", f"lasts {total} bars and the form only {form.bars}; leave it out"
+        )
+
+
+def _check_length(form: Form) -> None:
+    bars = form.bars * form.choruses + form.count_in + 1
+    minutes = ticks_to_seconds(bars * form.meter.bar_ticks, form.tempo, form.meter) / 60
+    if minutes > MOST_MINUTES:
+        raise style.StyleError(
+            "choruses",
+            f"{form.choruses} choruses of {form.bars} bars at {form.tempo:g} last {minutes:.0f} "
+            f"minutes; at most {MOST_MINUTES} are allowed",
+        )
+
+
+def _notes(form: Form) -> tuple[str, ...]:
+    notes = [style.tempo_note(form.drums, form.tempo)]
+    home = home_chord(form)
+    if home.quality.is_minor != (form.key.mode == "minor"):
+        mode = "minor" if home.quality.is_minor else "major"
+        notes.append(f"key {form.key.symbol}: the home chord {home} is {mode}")
+    if form.key.mode == "minor":
+        notes += _numerals_to_doubt(form)
+    return tuple(note for note in notes if note)
+
+
+def _numerals_to_doubt(form: Form) -> list[str]:
+    """Remarks on III, VI and VII in minor, which other books count from the minor scale."""
+    written = [span.written for section in form.sections for span in section.spans]
+    doubtful = {n.text: n for n in written if isinstance(n, Numeral)}
+    return [
+        f"{text} in {form.key} is {numeral.chord(form.key)}, for numerals count from the major "
+        f"scale; b{text} is a semitone below"
+        for text, numeral in doubtful.items()
+        if re.match(r"(III|VI|VII)(?!I)", text)
+    ]

@@ -1,0 +1,217 @@
+"""The chart: the form unrolled into bars with the chords that sound in them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+
+from groove.form.model import Form
+from groove.form.style import StyleError
+from groove.theory.chords import Chord, parse_quality
+from groove.theory.pitch import NoteName
+
+PHRASE = 4  # bars, counted from the start of a section
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A chord over a stretch of time, in ticks from the start of the track."""
+
+    start: int
+    length: int
+    chord: Chord
+
+    @property
+    def end(self) -> int:
+        return self.start + self.length
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bar of the track.
+
+    chorus: counted from 0; number: of the bar in its chorus, from 1, and 0 for the bar of
+    the ending. turn: ``"chorus"`` in a chorus's last bar, ``"phrase"`` in another bar that
+    ends four bars or a section, else empty. top: whether a chorus begins here.
+    intensity: 1 (behind a quiet soloist) to 3 (flat out).
+    """
+
+    start: int
+    length: int
+    chorus: int
+    number: int
+    section: str
+    turn: str
+    top: bool
+    intensity: float
+    slots: tuple[Slot, ...]
+
+    @property
+    def end(self) -> int:
+        return self.start + self.length
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """The whole track: bars of count-in, the bars of all choruses, the ending's bar.
+
+    bars: every bar from the first chorus on, the ending's included. changes: the chords in
+    order, each as long as it lasts; the same chord is struck anew at the top of a chorus.
+    """
+
+    form: Form
+    bars: tuple[Bar, ...]
+    changes: tuple[Slot, ...]
+
+    @property
+    def start(self) -> int:
+        """Where the count-in is over and the first chorus begins, in ticks."""
+        return self.form.count_in * self.form.meter.bar_ticks
+
+    @property
+    def end(self) -> int:
+        return self.bars[-1].end
+
+    @property
+    def ending(self) -> Bar | None:
+        """The ending's bar; None where the track ends so that it can be repeated."""
+        return self.bars[-1] if self.bars[-1].number == 0 else None
+
+
+def unroll(form: Form) -> Chart:
+    """The chart of a form."""
+    chorus = chorus_slots(form)
+    bar_ticks = form.meter.bar_ticks
+    turns = _turns(form)
+    names = [section.name for section in form.sections for _ in range(section.bars)]
+    bars: list[Bar] = []
+    changes: list[Slot] = []
+    for number in range(form.choruses):
+        offset = (form.count_in + number * form.bars) * bar_ticks
+        placed = [replace(slot, start=slot.start + offset) for slot in chorus]
+        changes += placed
+        for index, slots in enumerate(_by_bar(placed, offset, form.bars, bar_ticks)):
+            turn = turns[index]
+            if form.bars < PHRASE and turn and (number * form.bars + index + 1) % PHRASE:
+                turn = ""
+            top = index == 0 and (form.bars >= PHRASE or not number * form.bars % PHRASE)
+            start = offset + index * bar_ticks
+            bars.append(
+                Bar(
+                    start, bar_ticks, number, index + 1, names[index], turn, top,
+                    _intensity(number, form.choruses, index, form.bars), slots,
+                )
+            )  # fmt: skip
+    if form.ending != "loop":
+        last = Slot(bars[-1].end, bar_ticks, home_chord(form))
+        changes.append(last)
+        bars.append(Bar(last.start, bar_ticks, form.choruses - 1, 0, "", "", False, 2.0, (last,)))
+    return Chart(form, tuple(bars), tuple(changes))
+
+
+def home_chord(form: Form) -> Chord:
+    """The chord that the track comes to rest on: the first one on the tonic, else the triad."""
+    for section in form.sections:
+        for span in section.spans:
+            chord = span.chord(form.key, form.fifths)
+            if chord.root == form.key.tonic:
+                return Chord(chord.root, chord.quality)
+    return Chord(form.key.tonic, parse_quality("m" if form.key.mode == "minor" else ""))
+
+
+def chorus_slots(form: Form) -> tuple[Slot, ...]:
+    """The chords of one chorus from tick 0, quick change and turnaround applied.
+
+    A chord that goes on is one slot. Raises StyleError where bar 2 can't take the IV.
+    """
+    spans = [
+        (span.chord(form.key, form.fifths), span.bars)
+        for section in form.sections
+        for span in section.spans
+    ]
+    if form.quick_change:
+        spans = _with_quick_change(spans, form.key.tonic)
+    if form.turnaround:
+        last = [(span.chord(form.key, form.fifths), span.bars) for span in form.turnaround]
+        spans = _up_to(spans, form.bars - sum((bars for _, bars in last), Fraction(0))) + last
+    slots: list[Slot] = []
+    position = Fraction(0)
+    for chord, length in spans:
+        start, end = (int(at * form.meter.bar_ticks) for at in (position, position + length))
+        position += length
+        if slots and slots[-1].chord == chord:
+            slots[-1] = replace(slots[-1], length=end - slots[-1].start)
+        else:
+            slots.append(Slot(start, end - start, chord))
+    return tuple(slots)
+
+
+Spans = list[tuple[Chord, Fraction]]
+
+
+def _with_quick_change(spans: Spans, tonic: NoteName) -> Spans:
+    """Bar 2 on the IV, where bars 1 and 2 were on the tonic chord."""
+    chord, length = spans[0]
+    four = chord.transposed(-1)
+    if length == 1 and len(spans) > 1 and spans[1][0].root == four.root:
+        return spans
+    if (
+        chord.root != tonic
+        or sum(bars for _, bars in _up_to(spans, Fraction(2))) < 2
+        or any(other != chord for other, _ in _up_to(spans, Fraction(2)))
+    ):
+        raise StyleError(
+            "quick_change", f"needs the tonic chord through bars 1 and 2; bar 1 has {chord}"
+        )
+    rest = _after(spans, Fraction(2))
+    return [(chord, Fraction(1)), (four, Fraction(1)), *rest]
+
+
+def _up_to(spans: Spans, bars: Fraction) -> Spans:
+    """What sounds before a place in the chorus, the last chord cut there."""
+    kept: Spans = []
+    for chord, length in spans:
+        kept.append((chord, min(length, bars)))
+        bars -= length
+        if bars <= 0:
+            break
+    return kept
+
+
+def _after(spans: Spans, bars: Fraction) -> Spans:
+    """What sounds from a place in the chorus on."""
+    kept: Spans = []
+    for chord, length in spans:
+        if length > bars:
+            kept.append((chord, length - max(bars, Fraction(0))))
+        bars = max(bars - length, Fraction(0))
+    return kept
+
+
+def _turns(form: Form) -> list[str]:
+    turns: list[str] = []
+    for section in form.sections:
+        turns += ["" if (n + 1) % PHRASE else "phrase" for n in range(section.bars)]
+        turns[-1] = "phrase"
+    turns[-1] = "chorus"
+    return turns
+
+
+def _intensity(chorus: int, choruses: int, bar: int, bars: int) -> float:
+    """A slow rise over the track from 1 to 3; a single chorus rises within itself."""
+    if choruses == 1:
+        return 1.5 + bar / bars
+    return 1 + 2 * (chorus + 0.5 * bar / bars) / (choruses - 0.5)
+
+
+def _by_bar(slots: list[Slot], offset: int, bars: int, bar_ticks: int) -> list[tuple[Slot, ...]]:
+    """The slots cut at the bar lines, one tuple a bar."""
+    cut: list[list[Slot]] = [[] for _ in range(bars)]
+    for slot in slots:
+        edges = [slot.start]
+        first_line = (slot.start - offset) // bar_ticks + 1
+        edges += range(offset + first_line * bar_ticks, slot.end, bar_ticks)
+        for start, end in pairwise([*edges, slot.end]):
+            cut[(start - offset) // bar_ticks].append(Slot(start, end - start, slot.chord))
+    return [tuple(bar) for bar in cut]

@@ -1,0 +1,98 @@
+"""The notation of chords in a form: ``I7:4 IV7:2 ii7:1/2 V7:1/2``.
+
+Each word is a chord and, after a colon, its length in bars; one bar if left out.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from groove.theory.chords import Chord, parse_chord
+from groove.theory.keys import Key
+from groove.theory.roman import Numeral, is_numeral, parse_numeral
+
+MOST_BARS = 1000
+_BARS = re.compile(r"\d{1,9}(?:\.\d{1,9}|/\d{1,9})?|\.\d{1,9}")
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A chord as written, a numeral or an absolute symbol, and its length in bars."""
+
+    written: Numeral | Chord
+    bars: Fraction
+
+    def chord(self, key: Key, fifths: int) -> Chord:
+        """The chord in ``key``; an absolute one is moved by ``fifths`` instead."""
+        if isinstance(self.written, Numeral):
+            return self.written.chord(key)
+        return self.written.transposed(fifths)
+
+
+def parse_chords(text: str) -> tuple[Span, ...]:
+    """Read a line of chords that fills whole bars.
+
+    Raises ValueError, saying which chord and what is allowed.
+    """
+    words = text.split()
+    if not words:
+        raise ValueError("no chords; write them like I7:4 IV7:2 I7:2 V7 IV7 I7:2")
+    if any("|" in word for word in words):
+        raise ValueError(
+            "bar lines are not used; write each chord with its bars, "
+            "as in I7 IV7:2, and two in a bar as ii7:1/2 V7:1/2"
+        )
+    spans = []
+    for place, word in enumerate(words, 1):
+        try:
+            spans.append(_span(word))
+        except ValueError as error:
+            raise ValueError(f"chord {place} of {len(words)}: {error}") from None
+    check_one_notation(spans)
+    total = sum((span.bars for span in spans), Fraction(0))
+    if total.denominator != 1:
+        raise ValueError(f"the chords fill {_mixed(total)} bars; they must fill whole bars")
+    if total > MOST_BARS:
+        raise ValueError(f"the chords fill {total} bars; at most {MOST_BARS:,} are allowed")
+    return tuple(spans)
+
+
+def check_one_notation(spans: Iterable[Span]) -> None:
+    """Raise ValueError where numerals and absolute symbols stand side by side."""
+    first: dict[type, Numeral | Chord] = {}
+    for span in spans:
+        first.setdefault(type(span.written), span.written)
+    if len(first) > 1:
+        numeral, symbol = first[Numeral], first[Chord]
+        assert isinstance(numeral, Numeral)
+        raise ValueError(
+            f"numerals ({numeral.text}) and absolute symbols ({symbol}) are mixed; "
+            "write all chords one way"
+        )
+
+
+def _span(word: str) -> Span:
+    chord, colon, bars = word.partition(":")
+    if not chord:
+        raise ValueError(f"{word!r} has no chord before the colon")
+    written = parse_numeral(chord) if is_numeral(chord) else parse_chord(chord)
+    return Span(written, _bars(bars, word) if colon else Fraction(1))
+
+
+def _bars(text: str, word: str) -> Fraction:
+    allowed = "write whole, half or quarter bars, as in I7:2, I7:1/2 or I7:.75"
+    try:
+        bars = Fraction(text if _BARS.fullmatch(text) else "?")
+    except (ValueError, ZeroDivisionError):
+        raise ValueError(f"{word!r}: {text!r} is no number of bars; {allowed}") from None
+    if bars <= 0 or (bars * 4).denominator != 1:
+        raise ValueError(f"{word!r} lasts {text} bars; {allowed}")
+    return bars
+
+
+def _mixed(number: Fraction) -> str:
+    whole, part = divmod(number, 1)
+    return f"{whole} {part}" if whole else str(part)

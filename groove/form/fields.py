@@ -1,0 +1,210 @@
+"""The fields of a form file: what each may hold and how it is read.
+
+Each reader takes the value as TOML or the command line gives it and returns the checked
+value, or raises ValueError with what was found and what is allowed.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from groove import library
+from groove.errors import nearest
+from groove.form import model
+from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_chords
+from groove.form.meter import METERS, Meter
+from groove.theory.keys import Key
+
+LONGEST_TITLE = 120
+LARGEST_SEED = 2**63 - 1
+_NUMBER = re.compile(r"[+-]?\d{1,30}(\.\d{1,30})?")
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field: its reader, what it holds in a word, and its line of help."""
+
+    read: Callable[[Any], Any]
+    holds: str
+    help: str
+
+
+def shown(value: object) -> str:
+    """A found value as it appears in an error, shortened to stay on one line."""
+    text = str(value) if isinstance(value, str) else repr(value)
+    text = "".join(c if c.isprintable() else "?" for c in text)
+    return repr(text if len(text) <= 60 else text[:57] + "...")
+
+
+def _text(value: Any, what: str) -> str:
+    if not isinstance(value, str):
+        raise ValueError(f"found {shown(value)}, which is no text; {what}")
+    return value.strip()
+
+
+def _title(value: Any) -> str:
+    text = _text(value, 'write a title in quotes, as in "Ferry Landing"')
+    if not text or not text.isprintable() or len(text) > LONGEST_TITLE:
+        raise ValueError(f"found {shown(value)}; one line of 1 to {LONGEST_TITLE} characters")
+    return text
+
+
+def _key(value: Any) -> str:
+    text = _text(value, 'write a key in quotes, as in "G" or "Gm"')
+    try:
+        Key.parse(text)
+    except ValueError as error:
+        try:
+            Key.parse(text, "minor")  # a bare tonic takes the mode of the form below it
+        except ValueError:
+            raise error from None
+    return text
+
+
+def _number(value: Any, allowed: str) -> float:
+    if isinstance(value, str) and _NUMBER.fullmatch(value.strip()):
+        value = float(value)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise ValueError(f"found {shown(value)}, which is no number; {allowed}")
+    return value
+
+
+def _between(low: float, high: float, unit: str) -> Callable[[Any], float]:
+    allowed = f"{low:g} to {high:g} {unit} are allowed"
+
+    def read(value: Any) -> float:
+        number = _number(value, allowed)
+        if not low <= number <= high:
+            raise ValueError(f"found {shown(value)}; {allowed}")
+        return float(number)
+
+    return read
+
+
+def _whole(low: int, high: int, unit: str) -> Callable[[Any], int]:
+    allowed = f"a whole number of {unit} from {low} to {high} is allowed"
+
+    def read(value: Any) -> int:
+        number = _number(value, allowed)
+        if not low <= number <= high or number != int(number):
+            raise ValueError(f"found {shown(value)}; {allowed}")
+        return int(value) if isinstance(value, str) else int(number)
+
+    return read
+
+
+def _one_of(names: tuple[str, ...]) -> Callable[[Any], str]:
+    def read(value: Any) -> str:
+        text = _text(value, f"there are: {', '.join(names)}").lower()
+        if text not in names:
+            raise ValueError(f"found {shown(value)}; {nearest(text, names)}")
+        return text
+
+    return read
+
+
+def _meter(value: Any) -> Meter:
+    return METERS[_one_of(tuple(METERS))(value)]
+
+
+def _pattern(kind: str) -> Callable[[Any], str]:
+    def read(value: Any) -> str:
+        return _one_of(library.names(kind))(value)
+
+    return read
+
+
+def _yes_or_no(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise ValueError(f"found {shown(value)}; true or false (without quotes) is allowed")
+    return value
+
+
+def _chords(value: Any) -> tuple[Span, ...]:
+    return parse_chords(_text(value, 'write chords in quotes, as in "I7:4 IV7:2 I7:2"'))
+
+
+def _turnaround(value: Any) -> bool | tuple[Span, ...]:
+    if isinstance(value, bool):
+        return value
+    if isinstance(value, str) and value.strip().lower() in ("true", "false"):
+        return value.strip().lower() == "true"
+    return parse_chords(_text(value, 'true, false or the last chords, as in "I7 V7", are allowed'))
+
+
+def _sections(value: Any) -> tuple[model.Section, ...]:
+    shape = 'write each as [[sections]] with name = "A" and chords = "..."'
+    if not isinstance(value, list) or not value or not all(isinstance(s, dict) for s in value):
+        raise ValueError(f"found {shown(value)}; {shape}")
+    sections: list[model.Section] = []
+    for place, table in enumerate(value, 1):
+        try:
+            sections.append(_section(table, {s.name: s.spans for s in sections}))
+        except ValueError as error:
+            raise SectionError(place, str(error)) from None
+    check_one_notation(span for section in sections for span in section.spans)
+    total = sum(section.bars for section in sections)
+    if total > MOST_BARS:
+        raise ValueError(f"the sections fill {total} bars; at most {MOST_BARS:,} are allowed")
+    return tuple(sections)
+
+
+def _section(table: Mapping[str, Any], known: Mapping[str, tuple[Span, ...]]) -> model.Section:
+    for field in table:
+        if field not in ("name", "chords"):
+            raise ValueError(f"unknown field {shown(field)}; {nearest(field, ('name', 'chords'))}")
+    name = _title(table.get("name", ""))
+    if "chords" in table:
+        return model.Section(name, _chords(table["chords"]))
+    if name not in known:
+        raise ValueError(f"section {name} has no chords, and no section before it has its name")
+    return model.Section(name, known[name])
+
+
+class SectionError(ValueError):
+    """A fault in the section that stands at ``place``, counted from 1."""
+
+    def __init__(self, place: int, text: str) -> None:
+        super().__init__(f"section {place}: {text}")
+        self.place = place
+
+
+FIELDS: dict[str, Field] = {
+    "title": Field(_title, "TEXT", "title of the track"),
+    "key": Field(_key, "KEY", "a tonic, G for major and blues, Gm for minor"),
+    "tempo": Field(
+        _between(model.SLOWEST, model.FASTEST, "beats a minute"),
+        "BEATS",
+        "beats a minute, 30 to 320 (6/8 and 12/8: dotted quarters)",
+    ),
+    "meter": Field(_meter, "METER", "4/4, 3/4, 6/8 or 12/8"),
+    "feel": Field(_one_of(model.FEELS), "FEEL", "straight, shuffle or swing"),
+    "swing_ratio": Field(
+        _between(model.LEAST_SWING, model.MOST_SWING, "(long to short)"),
+        "RATIO",
+        "long part of a swung beat to the short one, 1 to 4",
+    ),
+    "chords": Field(_chords, "CHORDS", 'CHORD[:BARS] ..., as in "I7:4 IV7:2 I7:2"'),
+    "sections": Field(_sections, "TABLES", "sections with a name and chords each"),
+    "quick_change": Field(_yes_or_no, "BOOL", "go to the IV chord in bar 2"),
+    "turnaround": Field(
+        _turnaround, "CHORDS", "lead back to the top in the last two bars; or the chords that do"
+    ),
+    "choruses": Field(
+        _whole(1, model.MOST_CHORUSES, "choruses"), "N", "times round the form, 1 to 100"
+    ),
+    "count_in": Field(_whole(0, model.MOST_COUNT_IN, "bars"), "BARS", "bars of count-in, 0 to 8"),
+    "ending": Field(_one_of(model.ENDINGS), "ENDING", "hit, ring or loop"),
+    "drums": Field(_pattern("drums"), "NAME", "drum pattern"),
+    "bass": Field(_pattern("bass"), "NAME", "bass idiom; the drum pattern's own if left out"),
+    "comping": Field(
+        _pattern("comping"), "NAME", "comping idiom; the drum pattern's own if left out"
+    ),
+    "seed": Field(
+        _whole(0, LARGEST_SEED, "any size"), "N", "another seed plays another take of the same"
+    ),
+}

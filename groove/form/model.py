@@ -1,0 +1,64 @@
+"""The form: what was asked for, read, checked and complete."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from groove.form.chordline import Span
+from groove.form.meter import Meter
+from groove.theory.keys import Key
+
+FEELS = ("straight", "shuffle", "swing")
+ENDINGS = ("hit", "ring", "loop")
+SLOWEST, FASTEST = 30, 320  # felt beats a minute
+MOST_CHORUSES = 100
+MOST_COUNT_IN = 8  # bars
+MOST_MINUTES = 60
+LEAST_SWING, MOST_SWING = 1.0, 4.0  # long : short
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A named stretch of the form with its chords."""
+
+    name: str
+    spans: tuple[Span, ...]
+
+    @property
+    def bars(self) -> int:
+        return int(sum(span.bars for span in self.spans))
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """Everything that a form file or the command line can say, each field decided.
+
+    tempo: felt beats a minute. swing_ratio: long part of the beat to short, 1 is straight.
+    turnaround: the chords of the last bars, empty if off. fifths: how far absolute symbols
+    are moved on the line of fifths, when the key differs from the one they are written in.
+    notes: what the reader should know though nothing is wrong.
+    """
+
+    title: str
+    key: Key
+    tempo: float
+    meter: Meter
+    feel: str
+    swing_ratio: float
+    sections: tuple[Section, ...]
+    quick_change: bool
+    turnaround: tuple[Span, ...]
+    choruses: int
+    count_in: int
+    ending: str
+    drums: str
+    bass: str
+    comping: str
+    seed: int
+    fifths: int = 0
+    notes: tuple[str, ...] = ()
+
+    @property
+    def bars(self) -> int:
+        """Bars of one chorus."""
+        return sum(section.bars for section in self.sections)

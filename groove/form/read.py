@@ -1,0 +1,107 @@
+"""Reading a form: a file, a shipped form or standard input, with overrides on top.
+
+What is given comes in layers, the file below and the command line above; each value keeps
+its place, so that an error can say where it stands.
+"""
+
+from __future__ import annotations
+
+import re
+import sys
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from groove import library
+from groove.errors import nearest
+from groove.form.build import FormError, Layer, build
+from groove.form.fields import shown
+from groove.form.model import Form
+
+LARGEST_FILE = 1_000_000  # bytes
+
+
+def read_form(form: str | Path, **overrides: Any) -> Form:
+    """Read and check a form.
+
+    form: a path, the bare name of a shipped form, or ``"-"`` for standard input.
+    overrides: any field of a form file, taking the place of what the form says.
+    Raises FormError with every problem found.
+
+    >>> read_form("twelve-bar", key="A").bars
+    12
+    """
+    return build([source_layer(form), Layer(overrides, lambda field: field, is_options=True)])
+
+
+def source_layer(form: str | Path) -> Layer:
+    """The layer that a form's source gives: its values as TOML has them."""
+    name = str(form)
+    if name == "-":
+        return _parsed(sys.stdin.buffer.read(LARGEST_FILE + 1), "standard input", "Standard input")
+    if name in library.names("forms"):
+        path = library.path_of("forms", name)
+        return _parsed(path.read_bytes(), f"{name}", _title_of(name))
+    path = Path(form)
+    if "\0" in name:
+        raise FormError([f"form {shown(name)}: a file name can't hold a null character"])
+    if not path.suffix and path.name == name and not path.exists():
+        raise FormError(
+            [f"form {shown(name)}: not there; {nearest(name, library.names('forms'))}"],
+            usage=True,
+        )
+    try:
+        if path.is_dir():
+            raise FormError([f"{name}: a folder; a form is a TOML file"])
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE + 1)
+    except OSError as error:
+        raise FormError([f"{name}: can't be read: {error.strerror or error}"]) from None
+    return _parsed(content, name, _title_of(path.stem))
+
+
+def _title_of(stem: str) -> str:
+    words = re.sub(r"[-_\s]+", " ", "".join(c for c in stem if c.isprintable())).strip()
+    return (words[:1].upper() + words[1:])[:120] or "Untitled"
+
+
+def _parsed(content: bytes, source: str, title: str) -> Layer:
+    if len(content) > LARGEST_FILE:
+        raise FormError(
+            [f"{source}: more than {LARGEST_FILE:,} bytes; a form is a short TOML file"]
+        )
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise FormError([f"{source}: not a text file in UTF-8; a form is a TOML file"]) from None
+    if not text.strip():
+        raise FormError([f'{source}: empty; a form needs at least chords = "I7:4 IV7:2 ..."'])
+    try:
+        values = tomllib.loads(text)
+    except RecursionError:
+        raise FormError([f"{source}: nested too deeply; a form has plain fields"]) from None
+    except ValueError as error:
+        raise FormError([f"{source}: not valid TOML: {_toml_error(error)}"]) from None
+    return Layer({"title": title} | values, lambda field: _place(source, text, field))
+
+
+def _toml_error(error: ValueError) -> str:
+    text = str(error)
+    match = re.search(r" \(at line (\d+), column (\d+)\)$", text)
+    if not match:
+        return text
+    return f"line {match[1]}, column {match[2]}: {text[: match.start()].lower()}"
+
+
+def _place(source: str, text: str, field: str) -> str:
+    """``ferry.toml, line 5``: the line on which a field, or the nth section, stands."""
+    section = re.fullmatch(r"(sections) (\d+)", field)
+    name, wanted = (section[1], int(section[2])) if section else (field, 1)
+    header = r"\s*\[\[\s*sections\s*\]\]"
+    pattern = header if section else rf"\s*[\"']?{re.escape(name)}[\"']?\s*="
+    for number, line in enumerate(text.splitlines(), 1):
+        if re.match(pattern, line):
+            wanted -= 1
+            if not wanted:
+                return f"{source}, line {number}, {name}"
+    return f"{source}, {name}" if name else source

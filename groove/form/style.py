@@ -1,0 +1,112 @@
+"""Which patterns play a form, in what metre, feel and tempo, where the form leaves it open."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Any
+
+from groove import library
+from groove.band.patterns import Pattern, pattern
+from groove.form.meter import METERS, Meter
+
+STYLE_FIELDS = ("drums", "meter", "feel", "swing_ratio", "bass", "comping")
+
+# What a value given later (on the command line, say) takes the place of in what was given
+# before it: another drum pattern brings its own feel, metre, bass and comping.
+REPLACES = {
+    "drums": {"meter", "feel", "swing_ratio", "bass", "comping"},
+    "meter": {"drums", "feel", "swing_ratio", "bass", "comping"},
+    "feel": {"swing_ratio"},
+    "swing_ratio": {"feel"},
+}
+
+
+class StyleError(ValueError):
+    """Fields that do not go together; ``field`` is the one to change."""
+
+    def __init__(self, field: str, text: str) -> None:
+        super().__init__(text)
+        self.field = field
+
+
+def complete(values: dict[str, Any]) -> dict[str, Any]:
+    """The style fields, each decided: those given, and the fitting rest.
+
+    Raises StyleError where given ones do not fit each other.
+    """
+    meter, feel = values.get("meter"), values.get("feel")
+    if feel is None and values.get("swing_ratio", 1.0) != 1.0:
+        feel = "swing"
+    if meter is not None and meter.is_compound and feel not in (None, "straight"):
+        raise StyleError(
+            "feel",
+            f"{feel} does not go with {meter}, whose beats are triplets already; leave feel out",
+        )
+    if "drums" in values:
+        drums = pattern("drums", values["drums"])
+    else:
+        meter = meter or METERS["4/4"]
+        drums = pattern("drums", _default_drums(meter, feel))
+    meter, feel = meter or drums.grid.meter, feel or drums.grid.feel
+    _check_fits("drums", drums, meter, feel)
+    style = {"drums": drums.name, "meter": meter, "feel": feel}
+    for kind in ("bass", "comping"):
+        player = pattern(kind, values.get(kind, drums.options[kind]))
+        _check_fits(kind, player, meter, feel)
+        style[kind] = player.name
+    return style
+
+
+def swing_ratio(feel: str, tempo: float) -> float:
+    """Long part of the beat to the short one for a feel at a tempo in beats a minute.
+
+    Between the tempi of the table in ``patterns/touch/feel.toml``, which names its sources,
+    the ratio is interpolated; outside them the nearest entry holds.
+    """
+    table: list[tuple[float, float]] = library.load("touch", "feel")[feel]
+    if tempo <= table[0][0]:
+        return table[0][1]
+    for (low, before), (high, after) in pairwise(table):
+        if tempo <= high:
+            return before + (after - before) * (tempo - low) / (high - low)
+    return table[-1][1]
+
+
+def tempo_note(drums: str, tempo: float) -> str | None:
+    """A remark where a tempo lies outside of what a drum pattern is meant for."""
+    low, high = pattern("drums", drums).tempo
+    if low <= tempo <= high:
+        return None
+    return f"tempo {tempo:g}: {drums} sits well between {low} and {high} beats a minute"
+
+
+def usual_tempo(drums: str) -> int:
+    """The middle of the tempi that a drum pattern is meant for."""
+    low, high = pattern("drums", drums).tempo
+    return (low + high) // 2
+
+
+def _default_drums(meter: Meter, feel: str | None) -> str:
+    choices: dict[str, str] = library.defaults()[str(meter)]
+    if feel is None:
+        return next(iter(choices.values()))
+    if feel not in choices:
+        fitting = _names_that_fit("drums", meter, feel)
+        raise StyleError("feel", f"{feel} in {meter} has no pattern of its own; {fitting}")
+    return choices[feel]
+
+
+def _check_fits(kind: str, player: Pattern, meter: Meter, feel: str) -> None:
+    name, grid = player.name, player.grid
+    if grid.meter != meter:
+        fitting = _names_that_fit(kind, meter, feel)
+        raise StyleError(kind, f"{name} is in {grid.meter}, the form in {meter}; {fitting}")
+    if not grid.takes(feel):
+        fitting = _names_that_fit(kind, meter, feel)
+        raise StyleError(kind, f"{name} is written in triplets and can't be {feel}; {fitting}")
+
+
+def _names_that_fit(kind: str, meter: Meter, feel: str) -> str:
+    grids = {name: pattern(kind, name).grid for name in library.names(kind)}
+    fitting = [name for name, grid in grids.items() if grid.meter == meter and grid.takes(feel)]
+    return f"these fit: {', '.join(fitting)}" if fitting else "none fits"

@@ -1,0 +1,102 @@
+"""The main job: a form becomes files."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from groove.errors import GrooveError, nearest
+from groove.files import file_stem, written_together
+from groove.form.chart import unroll
+from groove.form.meter import ticks_to_seconds
+from groove.form.model import Form
+from groove.form.read import read_form
+
+if TYPE_CHECKING:
+    from groove.band.take import Take
+
+AUDIO = ("none", "wav")
+
+
+def compile_take(form: Form) -> Take:
+    """The take of a form: its chart, played by the band, with touch.
+
+    >>> [part.name for part in compile_take(read_form("twelve-bar")).parts]
+    ['drums', 'bass', 'comping']
+    """
+    from groove.band.take import play, record
+
+    chart = unroll(form)
+    return record(chart, play(chart))
+
+
+def make(
+    form: Form | str | Path,
+    folder: str | Path = ".",
+    *,
+    audio: str = "none",
+    soundfont: str | Path | None = None,
+    say: Callable[[str], None] = lambda line: None,
+    progress: Callable[[float], None] | None = None,
+) -> list[Path]:
+    """Write the MIDI file of a form and, if asked, its audio.
+
+    form: a Form, or what read_form takes. audio: ``"none"`` or ``"wav"``. soundfont: a file in
+    place of the best one found. say: is told, a line at a time, what the reader should know.
+    progress: is told how much of the audio is done, 0 to 1. Returns the paths written, the
+    MIDI file first. Raises GrooveError; then nothing has been written.
+    """
+    from groove.sound.midi import midi_file
+
+    if audio not in AUDIO:
+        raise GrooveError(f"audio: found {audio!r}; {nearest(audio, AUDIO)}")
+    if not isinstance(form, Form):
+        form = read_form(form)
+    font = None
+    if audio != "none" or soundfont is not None:
+        from groove.sound.soundfonts import find_soundfont
+
+        font = find_soundfont(Path(soundfont) if soundfont else None, os.environ)
+    for note in form.notes:
+        say(f"note: {note}")
+    take = compile_take(form)
+    midi = midi_file(take)
+    stem = Path(folder) / file_stem(form)
+    targets = [Path(f"{stem}.mid")] + ([Path(f"{stem}.wav")] if audio == "wav" else [])
+    with written_together(targets) as staged:
+        midi.save(staged[0])
+        if audio == "wav" and font:
+            from groove.sound.audio import render_wav
+
+            say(f"soundfont: {font}")
+            facts = render_wav(midi, font, staged[1], loop=_loop(take), progress=progress)
+            for missing in facts.missing:
+                say(f"note: the soundfont has no {missing}; another sound stands in for it")
+    return targets
+
+
+def _loop(take: Take) -> tuple[float, float] | None:
+    """Start and end in seconds of what is repeated, where the ending is a loop."""
+    chart, form = take.chart, take.chart.form
+    if chart.ending:
+        return None
+    start, end = (
+        ticks_to_seconds(tick, form.tempo, form.meter) for tick in (chart.start, chart.end)
+    )
+    return start, end
+
+
+def summary(form: Form) -> str:
+    """A form in one line: size, key, tempo, length and who plays what."""
+    chart = unroll(form)
+    seconds = round(ticks_to_seconds(chart.end, form.tempo, form.meter))
+    swing = "" if form.swing_ratio == 1 else f" ({form.swing_ratio:.2g}:1)"
+    return (
+        f"{form.title}: {form.bars} bars of {form.meter} in {form.key}, "
+        f"{form.feel}{swing} at {form.tempo:g}, "
+        f"{form.choruses} {'chorus' if form.choruses == 1 else 'choruses'}, "
+        f"{seconds // 60}:{seconds % 60:02}; "
+        f"drums {form.drums}, bass {form.bass}, comping {form.comping}"
+    )

@@ -1,0 +1,1 @@
+"""MIDI writing, soundfonts, synthesis and audio files."""

@@ -1,0 +1,1 @@
+"""Pitch names, keys, chords and scales."""

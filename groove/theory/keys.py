@@ -1,0 +1,76 @@
+"""Keys: a tonic and a mode, with the signature that follows.
+
+Signatures count sharps minus flats round the circle of fifths (common practice);
+the fifteen from seven flats to seven sharps exist in major and in minor.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from groove.theory.pitch import NoteName, plain_signs
+
+MODES = ("major", "minor")
+MINOR_SIGNATURE = -3  # a minor key has the signature of the major key three fifths flatward
+SHARPEST, FLATTEST = 7, -7
+
+_KEY = re.compile(r"([A-Ga-g](?:#|b)?)\s*(.*)")
+_MODE_WORDS = {"m": "minor", "-": "minor", "min": "minor", "minor": "minor"} | {
+    "maj": "major",
+    "major": "major",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A tonic with its mode, ``"major"`` (blues too) or ``"minor"``."""
+
+    tonic: NoteName
+    mode: str = "major"
+
+    @classmethod
+    def parse(cls, text: str, mode: str = "major") -> Key:
+        """Read ``G``, ``Bb``, ``F#m``, ``G minor``; ``mode`` is what a bare tonic means.
+
+        Raises ValueError, saying what is allowed, for anything else and for a key that
+        would need more than seven sharps or flats.
+        """
+        match = _KEY.fullmatch(plain_signs(text.strip()))
+        word = match[2] if match else "?"
+        word = word if len(word) == 1 else word.lower()
+        if not match or (word and word not in _MODE_WORDS):
+            raise ValueError(f"{text!r} is no key; write a tonic like G, Bb or F#, and m for minor")
+        if word:
+            mode = _MODE_WORDS[word]
+        key = cls(NoteName.parse(match[1]), mode)
+        if not FLATTEST <= key.signature <= SHARPEST:
+            signs = "sharps" if key.signature > 0 else "flats"
+            raise ValueError(
+                f"{key} would need {abs(key.signature)} {signs}; write {key.respelled().symbol}"
+            )
+        return key
+
+    @property
+    def signature(self) -> int:
+        """Sharps minus flats, -7 to 7."""
+        return self.tonic.fifths + (MINOR_SIGNATURE if self.mode == "minor" else 0)
+
+    def respelled(self) -> Key:
+        """The key that sounds the same with the sharps for flats, or the flats for sharps."""
+        return Key(NoteName(self.tonic.fifths + (-12 if self.signature > 0 else 12)), self.mode)
+
+    @property
+    def symbol(self) -> str:
+        """``G`` or ``Gm``, as the key signature event of a MIDI file has it."""
+        return f"{self.tonic}{'m' if self.mode == 'minor' else ''}"
+
+    def __str__(self) -> str:
+        return f"{self.tonic} {self.mode}"
+
+
+def all_keys() -> tuple[Key, ...]:
+    """The fifteen major and the fifteen minor keys, from seven flats to seven sharps."""
+    major = [Key(NoteName(n)) for n in range(FLATTEST, SHARPEST + 1)]
+    minor = [Key(NoteName(n - MINOR_SIGNATURE), "minor") for n in range(FLATTEST, SHARPEST + 1)]
+    return tuple(major + minor)

@@ -1,0 +1,112 @@
+"""Spelled note names and intervals on the line of fifths.
+
+A spelled name (C sharp is not D flat) is a place on the line of fifths
+... Bb F C G D A E B F# ... with C at 0; an interval is a distance on that line.
+Transposing is adding, and the spelling follows by itself: the flat third of A is
+A + (-3) = C. The line of fifths as a model of spelling: common practice in music theory.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+LETTERS_BY_FIFTHS = "FCGDAEB"
+NATURAL_PITCH_CLASS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+DEGREE_FIFTHS = {1: 0, 2: 2, 3: 4, 4: -1, 5: 1, 6: 3, 7: 5}  # the major scale
+SHARPEN = 7  # a sharp is seven fifths up, a flat seven down
+
+_PLAIN = str.maketrans("♭♯♮Δ△", "b#n^^")
+NOTE_NAME = re.compile(r"([A-Ga-g])(##|bb|x|#|b)?")
+
+
+def plain_signs(text: str) -> str:
+    """The text with typographic accidentals and triangles as plain characters.
+
+    >>> plain_signs("B♭Δ")
+    'Bb^'
+    """
+    return text.translate(_PLAIN)
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class NoteName:
+    """A spelled note name without an octave: its place on the line of fifths, C = 0."""
+
+    fifths: int
+
+    @classmethod
+    def parse(cls, text: str) -> NoteName:
+        """Read a name such as ``C``, ``F#``, ``Bb``, ``Ebb`` or ``B♭``.
+
+        Raises ValueError where the text is no note name.
+        """
+        match = NOTE_NAME.fullmatch(plain_signs(text))
+        if not match:
+            raise ValueError(f"{text!r} is no note name")
+        letter, sign = match[1].upper(), match[2] or ""
+        sharps = 2 if sign == "x" else sign.count("#") - sign.count("b")
+        return cls(LETTERS_BY_FIFTHS.index(letter) - 1 + SHARPEN * sharps)
+
+    @property
+    def letter(self) -> str:
+        return LETTERS_BY_FIFTHS[(self.fifths + 1) % 7]
+
+    @property
+    def sharps(self) -> int:
+        """Sharps minus flats in the name."""
+        return (self.fifths + 1) // 7
+
+    @property
+    def pitch_class(self) -> int:
+        """Semitones above C, 0 to 11."""
+        return self.fifths * 7 % 12
+
+    def __add__(self, interval: Degree) -> NoteName:
+        return NoteName(self.fifths + interval.fifths)
+
+    def __str__(self) -> str:
+        return self.letter + ("#" * self.sharps if self.sharps > 0 else "b" * -self.sharps)
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Degree:
+    """A degree counted on the major scale of a root: 3, b7, #11.
+
+    number: 1 to 13. alter: sharps minus flats against the major scale.
+    """
+
+    number: int
+    alter: int = 0
+
+    @classmethod
+    def parse(cls, text: str) -> Degree:
+        """Read ``3``, ``b7``, ``bb7`` or ``#11``; raises ValueError for anything else."""
+        match = re.fullmatch(r"(#{0,2}|b{0,2})(1[0-3]|[1-9])", plain_signs(text))
+        if not match:
+            raise ValueError(f"{text!r} is no degree")
+        return cls(int(match[2]), match[1].count("#") - match[1].count("b"))
+
+    @property
+    def step(self) -> int:
+        """The degree within one octave, 1 to 7."""
+        return (self.number - 1) % 7 + 1
+
+    @property
+    def fifths(self) -> int:
+        return DEGREE_FIFTHS[self.step] + SHARPEN * self.alter
+
+    @property
+    def semitones(self) -> int:
+        """Semitones above the root, compound degrees above the octave."""
+        octaves, step = divmod(self.number - 1, 7)
+        major = (0, 2, 4, 5, 7, 9, 11)[step]
+        return 12 * octaves + major + self.alter
+
+    def __str__(self) -> str:
+        return ("#" * self.alter if self.alter > 0 else "b" * -self.alter) + str(self.number)
+
+
+def degrees(text: str) -> tuple[Degree, ...]:
+    """Read several degrees: ``"1 b3 5 b7"``."""
+    return tuple(Degree.parse(word) for word in text.split())

@@ -1,0 +1,87 @@
+"""Roman numerals: chords by their degree in a key.
+
+A numeral counts from the major scale on the tonic, in minor keys too, as players of
+improvised music count: ``bVI`` of A minor is F (common practice). Capitals carry a major
+third, small letters a minor one; what follows is the quality as in a chord symbol. After a
+slash stands either another numeral, whose chord is the goal (``V7/V``), or a degree of the
+chord for the bass (``I/3``).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from groove.theory.chords import Chord, Quality, parse_quality
+from groove.theory.keys import Key
+from groove.theory.pitch import Degree, NoteName, plain_signs
+
+NUMERALS = ("I", "II", "III", "IV", "V", "VI", "VII")
+EXAMPLES = "I7, ii7, bIII7, #IVdim7, V7alt, bVImaj7, V7/V, I/3"
+_NUMERAL = re.compile(r"([b#]{0,2})(VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)(?![IViv])(.*)")
+_TARGET = re.compile(r"([b#]{0,2})(VII|VI|IV|V|III|II|I)", re.IGNORECASE)
+_MINOR_ALREADY = re.compile(r"m(?!aj|a(?!dd))|-|o|°|º|ø|Ø|dim")
+
+
+@dataclass(frozen=True, slots=True)
+class Numeral:
+    """A chord relative to a key: degree, quality, goal of a secondary chord, bass degree."""
+
+    text: str
+    degree: Degree
+    quality: Quality
+    of: Degree | None = None
+    bass: Degree | None = None
+
+    def chord(self, key: Key) -> Chord:
+        """The chord in a key, spelled as the key demands.
+
+        >>> str(parse_numeral("bIII7").chord(Key.parse("A")))
+        'C7'
+        """
+        home: NoteName = key.tonic + self.of if self.of else key.tonic
+        root = home + self.degree
+        return Chord(root, self.quality, root + self.bass if self.bass else None)
+
+
+def is_numeral(text: str) -> bool:
+    """Whether a chord is written as a numeral (and not as an absolute symbol)."""
+    return re.match(r"[b#♭♯]*[IVXiv]", text) is not None
+
+
+@lru_cache(maxsize=4096)
+def parse_numeral(text: str) -> Numeral:
+    """Read a Roman numeral; raises ValueError, saying what can't be read, for others."""
+    match = _NUMERAL.fullmatch(plain_signs(text))
+    if not match:
+        raise ValueError(f"numeral {text!r} can't be read; numerals look like {EXAMPLES}")
+    signs, letters, suffix = match[1], match[2], match[3]
+    of = bass = None
+    upper, slash, lower = suffix.rpartition("/")
+    if slash and not (lower.startswith("9") and upper.endswith("6")):
+        suffix = upper
+        goal = _TARGET.fullmatch(lower)
+        if goal:
+            of = _degree(goal[1], goal[2])
+        else:
+            try:
+                bass = Degree.parse(lower)
+            except ValueError:
+                raise ValueError(
+                    f"numeral {text!r}: after the slash stands a numeral (V7/V) or a degree "
+                    f"of the chord for the bass (I/3), not {lower!r}"
+                ) from None
+    if letters.islower() and not _MINOR_ALREADY.match(suffix):
+        suffix = "m" + suffix
+    try:
+        quality = parse_quality(suffix)
+    except ValueError as error:
+        raise ValueError(f"numeral {text!r} can't be read: {error}") from None
+    if bass is not None and bass.step == 1:
+        bass = None
+    return Numeral(text, _degree(signs, letters), quality, of, bass)
+
+
+def _degree(signs: str, letters: str) -> Degree:
+    return Degree(NUMERALS.index(letters.upper()) + 1, signs.count("#") - signs.count("b"))

@@ -1,0 +1,76 @@
+"""How much time and memory the rendering of long tracks takes.
+
+Run as ``python -m tests.bench.audio_memory [MINUTES] [SOUNDFONT]`` from the checkout. It renders a
+three-part track of that many minutes (60) into a temporary folder and says how long that took and
+how far the memory of the process rose above what it was before the first note. The limit is 400 MB
+above the size of the soundfont.
+"""
+
+from __future__ import annotations
+
+import os
+import resource
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import mido
+
+from groove.sound.audio import render_wav
+from groove.sound.soundfonts import find_soundfont
+
+BEATS_A_MINUTE = 120
+TICKS_A_BEAT = 480
+
+
+def band(minutes: float) -> mido.MidiFile:
+    """Drums in eighths, a bass note on every beat and a three-note chord on every bar, at 120."""
+    midi = mido.MidiFile(ticks_per_beat=TICKS_A_BEAT)
+    drums, bass, comping = (midi.add_track() for _ in range(3))
+    bass.append(mido.Message("program_change", channel=0, program=33))
+    comping.append(mido.Message("program_change", channel=1, program=4))
+    for beat in range(round(minutes * BEATS_A_MINUTE)):
+        stroke(drums, 9, (36 if beat % 2 == 0 else 38, 42), 100, TICKS_A_BEAT // 2)
+        stroke(drums, 9, (42,), 70, TICKS_A_BEAT // 2)
+        stroke(bass, 0, (40 + beat * 5 % 12,), 95, TICKS_A_BEAT)
+        if beat % 4 == 0:
+            stroke(comping, 1, (59, 65, 69), 75, 4 * TICKS_A_BEAT)
+    return midi
+
+
+def stroke(
+    track: mido.MidiTrack, channel: int, notes: tuple[int, ...], velocity: int, ticks: int
+) -> None:
+    """Notes struck together that sound for `ticks`, after which the next ones may follow."""
+    for note in notes:
+        track.append(mido.Message("note_on", channel=channel, note=note, velocity=velocity))
+    for which, note in enumerate(notes):
+        time_ = ticks if which == 0 else 0
+        track.append(mido.Message("note_off", channel=channel, note=note, time=time_))
+
+
+def resident_megabytes() -> float:
+    """The most memory that this process has held so far (kilobytes on Linux, bytes on macOS)."""
+    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    return most / (1e6 if sys.platform == "darwin" else 1e3)
+
+
+def main() -> None:
+    minutes = float(sys.argv[1]) if len(sys.argv) > 1 else 60.0
+    given = Path(sys.argv[2]) if len(sys.argv) > 2 else None
+    soundfont = find_soundfont(given, os.environ)
+    midi = band(minutes)
+    before = resident_megabytes()
+    start = time.perf_counter()
+    with tempfile.TemporaryDirectory() as folder:
+        facts = render_wav(midi, soundfont, Path(folder) / "track.wav")
+    took = time.perf_counter() - start
+    sys.stdout.write(
+        f"{soundfont}: {facts.seconds:.1f} s of audio in {took:.1f} s, "
+        f"memory {before:.0f} MB before, {resident_megabytes():.0f} MB at most\n"
+    )
+
+
+if __name__ == "__main__":
+    main()

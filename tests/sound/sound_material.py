@@ -1,0 +1,95 @@
+"""What the tests of sound are made from: small MIDI files and soundfonts, and reading back."""
+
+from __future__ import annotations
+
+import os
+import struct
+import subprocess
+import sys
+import wave
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import mido
+import numpy as np
+from numpy.typing import NDArray
+
+from groove.sound.soundfont_file import PDTA_RECORD_BYTES
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+Note = tuple[float, float, int, int]
+"""Start and length in beats, MIDI note number, velocity."""
+
+Wave = NDArray[np.float64]
+
+
+def midi_of(
+    parts: dict[int, Sequence[Note]],
+    programs: dict[int, int] | None = None,
+    tempos: Sequence[tuple[float, int]] = ((0, 500_000),),
+) -> mido.MidiFile:
+    """A MIDI file with one track a channel; tempos are (beat, microseconds a beat)."""
+    midi = mido.MidiFile(ticks_per_beat=480)
+    lead = midi.add_track()
+    at = 0
+    for beat, tempo in tempos:
+        tick = round(beat * 480)
+        lead.append(mido.MetaMessage("set_tempo", tempo=tempo, time=tick - at))
+        at = tick
+    for channel, notes in parts.items():
+        track = midi.add_track()
+        if programs and channel in programs:
+            track.append(mido.Message("program_change", channel=channel, program=programs[channel]))
+        strokes = sorted(
+            stroke
+            for start, length, note, velocity in notes
+            for stroke in ((start, 1, note, velocity), (start + length, 0, note, 0))
+        )
+        at = 0
+        for beat, on, note, velocity in strokes:
+            tick = round(beat * 480)
+            kind = "note_on" if on else "note_off"
+            track.append(
+                mido.Message(kind, channel=channel, note=note, velocity=velocity, time=tick - at)
+            )
+            at = tick
+    return midi
+
+
+def read_wave(path: Path) -> Wave:
+    """A 16-bit stereo WAV file as floats of shape (frames, 2), full scale 1."""
+    with wave.open(str(path), "rb") as wav:
+        assert (wav.getnchannels(), wav.getsampwidth(), wav.getframerate()) == (2, 2, 44_100)
+        content = wav.readframes(wav.getnframes())
+    samples: Wave = np.frombuffer(content, dtype="<i2").reshape(-1, 2) / 32767
+    return samples
+
+
+def chunk(name: str, content: bytes) -> bytes:
+    """One RIFF chunk, padded to an even length."""
+    return name.encode() + struct.pack("<I", len(content)) + content + bytes(len(content) % 2)
+
+
+def tiny_soundfont(info: bytes = b"", pdta: bytes | None = None) -> bytes:
+    """The bytes of a well-formed soundfont without a single sound."""
+    if pdta is None:
+        pdta = b"".join(
+            chunk(name, bytes(size * (2 if name in ("phdr", "inst", "shdr") else 1)))
+            for name, size in PDTA_RECORD_BYTES.items()
+        )
+    lists = (b"INFO" + info, b"sdta" + chunk("smpl", bytes(96)), b"pdta" + pdta)
+    content = b"sfbk" + b"".join(chunk("LIST", each) for each in lists)
+    return b"RIFF" + struct.pack("<I", len(content)) + content
+
+
+def run_python(code: str, **environ: str) -> subprocess.CompletedProcess[str]:
+    """Run `code` in a process of its own that can import groove and the tests."""
+    return subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        env=os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])} | environ,
+    )

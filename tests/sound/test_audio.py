@@ -1,0 +1,381 @@
+"""A rendered file has the right length and level, whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+
+from groove.errors import GrooveError
+from groove.sound.audio import PEAK_DBFS, render_wav
+from groove.sound.soundfonts import Soundfont
+from tests.sound.sound_material import Wave, midi_of, read_wave, run_python
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    import mido
+
+RATE = 44_100
+
+
+def decibels(share: float) -> float:
+    return 20 * float(np.log10(max(share, 1e-10)))
+
+
+def names_in(folder: Path) -> list[str]:
+    return [path.name for path in folder.iterdir()]
+
+
+def rendered(
+    midi: mido.MidiFile,
+    soundfont: Soundfont,
+    folder: Path,
+    loop: tuple[float, float] | None = None,
+) -> Wave:
+    render_wav(midi, soundfont, folder / "x.wav", loop=loop)
+    return read_wave(folder / "x.wav")
+
+
+@pytest.fixture
+def dense() -> mido.MidiFile:
+    """Fifteen channels of ten-note chords and the whole drum kit, all as loud as can be."""
+    chords = [
+        (beat, 0.9, note, 127) for beat in range(8) for note in (36, 43, 48, 52, 55, 60, 64, 67)
+    ]
+    kit = [(beat / 2, 0.4, note, 127) for beat in range(16) for note in range(35, 60)]
+    channels = [channel for channel in range(16) if channel != 9]
+    return midi_of(
+        {9: kit} | dict.fromkeys(channels, chords),
+        {channel: 8 * channel for channel in channels},
+    )
+
+
+def test_the_length_is_that_of_the_music_and_its_tail(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    facts = render_wav(short_take, soundfont, tmp_path / "x.wav")
+    assert 6 < facts.seconds < 9
+
+
+def test_the_facts_are_those_of_the_file(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    facts = render_wav(short_take, soundfont, tmp_path / "x.wav")
+    sound = read_wave(tmp_path / "x.wav")
+    assert facts.seconds == len(sound) / facts.sample_rate
+
+
+def test_the_peak_is_one_decibel_below_full_scale(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    peak = np.abs(rendered(short_take, soundfont, tmp_path)).max()
+    assert decibels(peak) == pytest.approx(PEAK_DBFS, abs=0.01)
+
+
+def test_the_loudest_music_does_not_clip(
+    dense: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    sound = np.abs(rendered(dense, soundfont, tmp_path))
+    top = sound.max()
+    assert decibels(top) < -0.9
+    assert np.count_nonzero(sound > 0.999 * top) < 5
+
+
+def test_the_audio_starts_with_sound(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    sound = rendered(short_take, soundfont, tmp_path)
+    assert np.abs(sound[: RATE // 100]).max() > 0.1
+
+
+def test_the_tail_dies_away_before_the_end(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    sound = rendered(short_take, soundfont, tmp_path)
+    assert decibels(np.abs(sound[-RATE // 20 :]).max() / np.abs(sound).max()) < -65
+
+
+def test_no_silence_is_left_at_the_end(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    sound = rendered(short_take, soundfont, tmp_path)
+    audible = np.flatnonzero(np.abs(sound).max(axis=1) > np.abs(sound).max() * 10 ** (-71 / 20))
+    assert len(sound) - audible[-1] < 0.1 * RATE
+
+
+def test_a_rest_inside_the_track_does_not_end_it(soundfont: Soundfont, tmp_path: Path) -> None:
+    notes = [(0, 0.2, 37, 100), (30, 0.2, 37, 100)]
+    assert len(rendered(midi_of({9: notes}), soundfont, tmp_path)) > 15 * RATE
+
+
+def test_the_same_music_gives_the_same_bytes(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    for name in ("a.wav", "b.wav"):
+        render_wav(short_take, soundfont, tmp_path / name)
+    assert (tmp_path / "a.wav").read_bytes() == (tmp_path / "b.wav").read_bytes()
+
+
+def test_another_process_gives_the_same_bytes(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    render_wav(short_take, soundfont, tmp_path / "a.wav")
+    short_take.save(tmp_path / "x.mid")
+    code = (
+        "import mido\nfrom pathlib import Path\n"
+        "from groove.sound.audio import render_wav\n"
+        "from groove.sound.soundfonts import find_soundfont\n"
+        f"folder = Path({str(tmp_path)!r})\n"
+        "font = find_soundfont(None, {}, [])\n"
+        "render_wav(mido.MidiFile(folder / 'x.mid'), font, folder / 'b.wav')\n"
+    )
+    done = run_python(code)
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "a.wav").read_bytes() == (tmp_path / "b.wav").read_bytes()
+
+
+def test_progress_never_falls(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    told: list[float] = []
+    render_wav(short_take, soundfont, tmp_path / "x.wav", progress=told.append)
+    assert told == sorted(told)
+
+
+def test_progress_ends_at_1(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    told: list[float] = []
+    render_wav(short_take, soundfont, tmp_path / "x.wav", progress=told.append)
+    assert told[-1] == 1
+
+
+def test_only_the_target_is_left(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    render_wav(short_take, soundfont, tmp_path / "x.wav")
+    assert names_in(tmp_path) == ["x.wav"]
+
+
+def test_music_without_notes_is_an_error(soundfont: Soundfont, tmp_path: Path) -> None:
+    with pytest.raises(GrooveError, match="nothing to play"):
+        render_wav(midi_of({}), soundfont, tmp_path / "x.wav")
+
+
+def test_a_soundfont_without_sounds_is_an_error(
+    short_take: mido.MidiFile, soundfont_at: Callable[..., Path], tmp_path: Path
+) -> None:
+    silent = Soundfont(soundfont_at("silent.sf2"), "Silent", "none")
+    with pytest.raises(GrooveError, match="Silent has no sound"):
+        render_wav(short_take, silent, tmp_path / "x.wav")
+
+
+LOOP_BEAT = 22_080
+"""Frames of a beat in the loop tests: whole grains, so that every turn is struck alike."""
+
+
+def loop_music(turns: int) -> mido.MidiFile:
+    """One bar of count-in, then `turns` times two bars that ring on past their end."""
+    notes, clicks = [], [(beat, 0.2, 37, 100) for beat in range(4)]
+    for turn in range(turns):
+        top = 4 + 8 * turn
+        notes += [(top + beat, 0.8, 40 + 2 * beat, 90) for beat in range(7)]
+        notes += [(top + 4, 3.99, note, 100) for note in (64, 67, 71)]
+        clicks += [(top, 1, 49, 110)]
+    tempo = round(LOOP_BEAT / RATE * 1e6)
+    return midi_of({9: clicks, 0: notes}, {0: 89}, tempos=((0, tempo),))
+
+
+LOOP = (4 * LOOP_BEAT / RATE, 12 * LOOP_BEAT / RATE)
+
+
+def test_a_loop_ends_at_its_end_to_the_frame(soundfont: Soundfont, tmp_path: Path) -> None:
+    assert len(rendered(loop_music(1), soundfont, tmp_path, LOOP)) == 12 * LOOP_BEAT
+
+
+def test_a_loop_that_outlasts_its_sound_is_filled_with_silence(
+    soundfont: Soundfont, tmp_path: Path
+) -> None:
+    sound = rendered(midi_of({9: [(0, 0.2, 37, 100)]}), soundfont, tmp_path, (0, 10))
+    assert len(sound) == 10 * RATE
+
+
+def test_a_loop_shorter_than_its_tail_holds_all_of_it(soundfont: Soundfont, tmp_path: Path) -> None:
+    """A crash in a loop of a quarter second: every turn adds its part of the tail."""
+    crash = midi_of({9: [(0, 0.4, 49, 110)]})
+    loop = rendered(crash, soundfont, tmp_path, (0, 0.25))
+    level = np.sqrt((loop**2).mean(axis=1))
+    assert level[-RATE // 20 :].mean() > 0.1 * level.mean()
+
+
+def test_a_loop_sounds_like_the_same_bars_played_on(soundfont: Soundfont, tmp_path: Path) -> None:
+    looped = rendered(loop_music(1), soundfont, tmp_path, LOOP)
+    played = rendered(loop_music(3), soundfont, tmp_path)
+    start, end = 4 * LOOP_BEAT, 12 * LOOP_BEAT
+    twice = np.concatenate([looped, looped[start:end]])[end : end + LOOP_BEAT]
+    second = played[end : end + LOOP_BEAT]
+    scale = (twice * second).sum() / (second**2).sum()
+    difference = np.sqrt(((twice - scale * second) ** 2).mean() / (twice**2).mean())
+    assert decibels(difference) < -40
+
+
+def test_the_join_of_a_loop_is_as_smooth_as_the_rest(soundfont: Soundfont, tmp_path: Path) -> None:
+    looped = rendered(loop_music(1), soundfont, tmp_path, LOOP)
+    start, end = 4 * LOOP_BEAT, 12 * LOOP_BEAT
+    twice = np.concatenate([looped, looped[start:end]])
+    bends = np.abs(np.diff(twice, n=2, axis=0)).max(axis=1)
+    join, before = bends[end - 4 : end + 2].max(), bends[end - LOOP_BEAT : end - 4]
+    assert join <= before.max()
+
+
+@pytest.mark.parametrize("loop", [(2.0, 2.0), (3.0, 1.0), (-1.0, 2.0), (1.0, 1.000_001)])
+def test_a_loop_that_is_none_is_refused(
+    loop: tuple[float, float], short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    with pytest.raises(ValueError, match="a loop needs"):
+        render_wav(short_take, soundfont, tmp_path / "x.wav", loop=loop)
+
+
+@pytest.mark.parametrize("place", ["nowhere/x.wav", "file/x.wav", "folder"])
+def test_a_target_that_cannot_be_written_is_named(
+    place: str, short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    (tmp_path / "file").touch()
+    (tmp_path / "folder").mkdir()
+    with pytest.raises(GrooveError) as error:
+        render_wav(short_take, soundfont, tmp_path / place)
+    assert str(error.value).startswith(f"{tmp_path / place}: ")
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
+def test_a_closed_folder_is_named(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    tmp_path.chmod(0o500)
+    with pytest.raises(GrooveError, match="Permission denied"):
+        render_wav(short_take, soundfont, tmp_path / "x.wav")
+
+
+def test_a_folder_that_vanishes_meanwhile_is_an_error(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    folder = tmp_path / "gone"
+    folder.mkdir()
+
+    def vanish(fraction: float) -> None:
+        if folder.exists():
+            folder.rmdir()
+
+    with pytest.raises(GrooveError, match="cannot be written"):
+        render_wav(short_take, soundfont, folder / "x.wav", progress=vanish)
+
+
+def test_an_error_in_progress_leaves_nothing(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    def fail(fraction: float) -> None:
+        if fraction > 0.95:
+            raise RuntimeError("enough")
+
+    with pytest.raises(RuntimeError, match="enough"):
+        render_wav(short_take, soundfont, tmp_path / "x.wav", progress=fail)
+    assert names_in(tmp_path) == []
+
+
+def test_a_full_device_is_an_error_and_is_left_alone(
+    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    (tmp_path / "x.wav").symlink_to("/dev/full")
+    with pytest.raises(GrooveError, match="no room"):
+        render_wav(short_take, soundfont, tmp_path / "x.wav")
+    assert (tmp_path / "x.wav").is_char_device()
+
+
+RENDER_AND_LIST = """
+import os, sys, resource
+from pathlib import Path
+from tests.sound.sound_material import midi_of
+from groove.errors import GrooveError
+from groove.sound.audio import render_wav
+from groove.sound.soundfonts import find_soundfont
+folder, limit = Path(sys.argv[1]), int(sys.argv[2])
+if limit:
+    resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
+midi = midi_of({9: [(beat, 0.2, 37, 100) for beat in range(12)]})
+try:
+    render_wav(midi, find_soundfont(None, {}, []), folder / "x.wav")
+except GrooveError as error:
+    print(error)
+print(os.listdir(folder))
+"""
+
+
+def render_into(folder: Path, limit: int = 0) -> tuple[list[str], str]:
+    """What a process of its own prints, and its standard error."""
+    code = RENDER_AND_LIST.replace("sys.argv[1]", repr(str(folder)))
+    done = run_python(code.replace("sys.argv[2]", str(limit)))
+    return done.stdout.splitlines(), done.stderr
+
+
+def test_a_file_size_limit_ends_in_one_line_and_no_file(tmp_path: Path) -> None:
+    said, noise = render_into(tmp_path, limit=300_000)
+    assert (noise, said[1:]) == ("", ["[]"])
+    assert "x.wav: no room to write it" in said[0]
+
+
+@pytest.fixture(params=[1_000_000, 2_700_000], ids=["first pass", "second pass"])
+def small_disk(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Path]:
+    """A disk that is full after so many bytes; the rendering of 6 s needs 2.2 and 1.1 MB."""
+    mount = ["mount", "-t", "tmpfs", "-o", f"size={request.param}", "tmpfs", str(tmp_path)]
+    if os.geteuid() != 0 or subprocess.run(mount, capture_output=True).returncode != 0:
+        pytest.skip("only root can mount a small disk, and not everywhere")
+    yield tmp_path
+    subprocess.run(["umount", str(tmp_path)], check=True)
+
+
+def test_a_full_disk_ends_in_one_line_and_no_file(small_disk: Path) -> None:
+    said, noise = render_into(small_disk)
+    assert (noise, said[1:]) == ("", ["[]"])
+    assert "x.wav: no room to write it" in said[0]
+
+
+RENDER_FOR_LONG = """
+import sys
+from pathlib import Path
+from tests.sound.sound_material import midi_of
+from groove.sound.audio import render_wav
+from groove.sound.soundfonts import find_soundfont
+midi = midi_of({0: [(beat, 0.9, 40, 100) for beat in range(1800)]})
+try:
+    render_wav(midi, find_soundfont(None, {}, []), Path("x.wav"),
+               progress=lambda fraction: print(fraction, flush=True))
+except KeyboardInterrupt:
+    sys.exit(130)
+"""
+
+
+@pytest.mark.parametrize("stage", [0.1, 0.91])
+def test_ctrl_c_ends_it_within_a_second_and_leaves_nothing(stage: float, tmp_path: Path) -> None:
+    path = str(Path(__file__).parents[2])
+    process = subprocess.Popen(
+        [sys.executable, "-c", RENDER_FOR_LONG],
+        cwd=tmp_path,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=os.environ | {"PYTHONPATH": path},
+    )
+    assert process.stdout is not None
+    assert process.stderr is not None
+    while float(process.stdout.readline()) < stage:
+        pass
+    process.send_signal(signal.SIGINT)
+    code = process.wait(timeout=1)
+    assert (code, process.stderr.read(), names_in(tmp_path)) == (130, "", [])
