@@ -15,9 +15,12 @@ from groove.form.chart import Chart
 from groove.theory.chords import Chord
 
 REGISTER_PULL = 0.06  # semitones of movement that a semitone off the middle is worth
+SPREAD_PULL = 0.05
+FEWER_VOICES = 2.0
 CHANCE = 0.4
+REVOICED_AFTER = 2  # bars on one chord, then the hand may move
+SAME_AGAIN = 2.0
 GHOST = "o"
-SPAN_PULL = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,20 +46,25 @@ def play_comping(chart: Chart, pattern: Pattern, drums: Part, rng: Random) -> Pa
     options = pattern.options
     low, high = options["register"]
     hand = Hand(options["voicing"], low, high, options["voices"], options["colours"])
+    settled = REVOICED_AFTER * chart.form.meter.bar_ticks
     notes: list[GridNote] = []
-    before: Voicing | None = None
+    voicing: Voicing | None = None
     chord: Chord | None = None
+    since = 0
     for hit in hits:
-        if before is None or hit.chord != chord:
-            before, chord = _next_voicing(before, hit.chord, hand, rng), hit.chord
-        notes += _struck(hit, before)
+        if hit.chord != chord or (hit.start >= since + settled and hit.mark != GHOST):
+            voicing = _next_voicing(voicing, hit.chord, hit.chord == chord, hand, rng)
+            chord, since = hit.chord, hit.start
+        assert voicing is not None
+        notes += _struck(hit, voicing)
     return Part("comping", pattern, tuple(notes))
 
 
 def _line(chart: Chart, pattern: Pattern, harmony: Harmony, rng: Random) -> list[_Hit]:
     """The marks of all bars as chords in time."""
     chooser = CellChooser(pattern, rng)
-    line = pattern.grid.line_ticks
+    line, beat = pattern.grid.line_ticks, chart.form.meter.beat_ticks
+    pushes = pattern.options.get("pushes", False)
     hits: list[_Hit] = []
     for index, bar in enumerate(chart.bars):
         if not bar.number:
@@ -70,9 +78,13 @@ def _line(chart: Chart, pattern: Pattern, harmony: Harmony, rng: Random) -> list
             hits[-1] = replace(hits[-1], length=bar.start + first * line - hits[-1].start)
         for stroke in played.strokes:
             start = bar.start + stroke.line * line
-            coming = stroke.mark in "nN"
-            chord = harmony.chord_to_come(start) if coming else harmony.slot_at(start).chord
-            hits.append(_Hit(start, stroke.lines * line, chord, stroke.mark, stroke.accent))
+            chord, length = harmony.slot_at(start).chord, stroke.lines * line
+            change = harmony.next_change(start)
+            if stroke.mark in "nN":
+                chord = harmony.chord_to_come(start)
+            elif pushes and 0 < change.start - start <= beat // 2:
+                chord, length = change.chord, change.start - start + beat // 2
+            hits.append(_Hit(start, length, chord, stroke.mark, stroke.accent))
     return hits
 
 
@@ -93,7 +105,9 @@ def _with_every_chord(hits: list[_Hit], harmony: Harmony, chart: Chart) -> list[
         first = bisect_right(starts, slot.start - beat)
         past = bisect_left(starts, min(slot.end, slot.start + bar))
         near = (by_start[start] for start in starts[first:past])
-        stated = any(hit.chord == slot.chord and hit.mark != GHOST for hit in near)
+        stated = any(
+            hit.chord == slot.chord and hit.mark != GHOST and hit.end > slot.start for hit in near
+        )
         if not stated:
             by_start[slot.start] = _Hit(slot.start, min(beat, slot.length), slot.chord, "x", False)
     ordered = [by_start[start] for start in sorted(by_start)]
@@ -110,8 +124,13 @@ def _cut(hit: _Hit, latest: int, harmony: Harmony) -> _Hit:
     return replace(hit, length=end - hit.start)
 
 
-def _next_voicing(before: Voicing | None, chord: Chord, hand: Hand, rng: Random) -> Voicing:
-    """The voicing nearest to the one before and to the middle of the register."""
+def _next_voicing(
+    before: Voicing | None, chord: Chord, stays: bool, hand: Hand, rng: Random
+) -> Voicing:
+    """The voicing nearest to the one before and to the middle of the register.
+
+    Where the chord stays, another voicing of it is worth a little movement.
+    """
     middle = (hand.low + hand.high) / 2
 
     def cost(voicing: Voicing) -> float:
@@ -119,8 +138,9 @@ def _next_voicing(before: Voicing | None, chord: Chord, hand: Hand, rng: Random)
         off = abs(sum(pitches) / len(pitches) - middle)
         spread = max(pitches) - min(pitches)
         moved = movement(before, voicing) if before else 0.0
-        fewer = 2.0 * (hand.voices - len(pitches))
-        return moved + REGISTER_PULL * off + SPAN_PULL * spread + fewer + CHANCE * rng.random()
+        fewer = FEWER_VOICES * (hand.voices - len(pitches))
+        moved += SAME_AGAIN if stays and voicing == before else 0.0
+        return moved + REGISTER_PULL * off + SPREAD_PULL * spread + fewer + CHANCE * rng.random()
 
     return min(voicings(chord, hand), key=cost)
 

@@ -73,7 +73,9 @@ def play(chart: Chart) -> tuple[Part, ...]:
 
 def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
     """The take of some parts: the form's feel, and the touch of each player."""
-    timeline = Timeline(chart, Random(f"{chart.form.seed} together"))
+    timeline = Timeline(
+        chart, pattern("drums", chart.form.drums), Random(f"{chart.form.seed} together")
+    )
     played = []
     for part in parts:
         rng = Random(f"{chart.form.seed} {part.name} touch")

@@ -14,7 +14,7 @@ from typing import Any
 
 from groove import library
 from groove.band.part import GridNote, Part
-from groove.band.patterns import Grid
+from groove.band.patterns import Grid, Pattern
 from groove.form.chart import Chart
 from groove.form.meter import seconds_to_ticks
 
@@ -25,8 +25,9 @@ LEAST_VELOCITY, MOST_VELOCITY = 8, 127
 class Timeline:
     """What all players share: the swing of the form and the drift of the band."""
 
-    def __init__(self, chart: Chart, rng: Random) -> None:
+    def __init__(self, chart: Chart, drums: Pattern, rng: Random) -> None:
         form = chart.form
+        self._unit = swing_unit(drums)
         self.chart = chart
         self.figures: dict[str, Any] = library.load("touch", "band")
         self.ticks_per_ms = seconds_to_ticks(0.001, form.tempo, form.meter)
@@ -55,14 +56,15 @@ class Timeline:
         bar = (tick - self.chart.start) // self.chart.form.meter.bar_ticks
         return self._levels[max(0, min(bar, len(self._levels) - 1))]
 
-    def swung(self, tick: int, grid: Grid, unit: int) -> float:
+    def swung(self, tick: int, grid: Grid) -> float:
         """A time on the grid moved to where the form's swing ratio has it, in ticks.
 
-        unit: the ticks in which a long and a short part share. On a grid of triplets the
-        short part is written at two thirds, else at the half.
+        On a grid of triplets the short part of a beat is written at two thirds, else at the
+        half of what swings.
         """
         if grid.meter.is_compound:
             return tick
+        unit = self._beat if grid.is_triplet else self._unit
         over, of = TRIPLET_OFFBEAT if grid.is_triplet else EVEN_OFFBEAT
         written = unit * over / of
         target = unit * self._ratio / (1 + self._ratio)
@@ -72,11 +74,11 @@ class Timeline:
         return whole * unit + target + (part - written) * (unit - target) / (unit - written)
 
 
-def swing_unit(part: Part) -> int:
-    """The ticks in which the long and the short part of a pattern share: a beat where its
-    eighths swing, half a beat where its sixteenths do."""
-    grid = part.pattern.grid
-    swings = part.pattern.options.get("swings", 16 if grid.lines_per_beat == 4 else 8)
+def swing_unit(drums: Pattern) -> int:
+    """The ticks in which a long and a short note share, for the whole band: a beat where the
+    drum pattern's eighths swing, half a beat where its sixteenths do."""
+    grid = drums.grid
+    swings = drums.options.get("swings", 16 if grid.lines_per_beat == 4 else 8)
     return grid.meter.beat_ticks // (2 if swings == 16 else 1)
 
 
@@ -85,7 +87,7 @@ def touched(
 ) -> Iterator[tuple[GridNote, int, int, int]]:
     """Each note of a part with its start and length in ticks and its velocity, as played."""
     figures = timeline.figures[part.name]
-    grid, unit = part.pattern.grid, swing_unit(part)
+    grid = part.pattern.grid
     places: dict[str, float] = figures.get("voices", {})
     for group in _struck_together(part.notes):
         together = rng.gauss(0, figures["jitter_sd_ms"])
@@ -94,12 +96,12 @@ def touched(
             late = timeline.drift_at(note.start) + together + figures["place_ms"]
             late += places.get(note.row, 0.0) + rng.gauss(0, figures["spread_sd_ms"])
             late += figures.get("strum_ms", 0.0) * order
-            at = timeline.swung(note.start, grid, unit) + late * timeline.ticks_per_ms
-            end = timeline.swung(note.start + note.length, grid, unit)
-            held = (end - timeline.swung(note.start, grid, unit)) * figures["held"]
+            at = timeline.swung(note.start, grid) + late * timeline.ticks_per_ms
+            end = timeline.swung(note.start + note.length, grid)
+            held = (end - timeline.swung(note.start, grid)) * figures["held"]
             start = max(0, round(at))
             if note.start < timeline.chart.start:
-                start = round(timeline.swung(note.start, grid, unit))  # the count-in is strict
+                start = round(timeline.swung(note.start, grid))  # the count-in is strict
             yield note, start, max(1, round(held)), _velocity(note, timeline, push, figures)
 
 

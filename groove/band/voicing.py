@@ -81,15 +81,18 @@ def voicing_degrees(quality: Quality, colours: bool) -> tuple[Degree, ...]:
 def voicings(chord: Chord, hand: Hand) -> tuple[Voicing, ...]:
     """All voicings of a chord that a hand can play in the idiom's register; never empty."""
     degrees = voicing_degrees(chord.quality, hand.colours)
-    for voices in range(min(hand.voices, len(degrees)), 0, -1):
+    on_instrument = _on_guitar if hand.kind == "guitar" else _on_keys
+    for voices in range(hand.voices, 0, -1):
         tones = tuple((chord.root + degree).pitch_class for degree in degrees[:voices])
-        found = _on_guitar(tones, hand) if hand.kind == "guitar" else _on_keys(tones, hand)
+        if voices > len(tones) and hand.kind == "keys":
+            continue  # only a guitar doubles a tone, on another string
+        found = on_instrument(tones, voices, hand)
         if found:
             return found
     raise ValueError(f"{chord} has no voicing between {hand.low} and {hand.high}")
 
 
-def _on_keys(tones: tuple[int, ...], hand: Hand) -> tuple[Voicing, ...]:
+def _on_keys(tones: tuple[int, ...], _voices: int, hand: Hand) -> tuple[Voicing, ...]:
     """Close and dropped positions in one hand, every inversion in the register."""
     found = set()
     for lowest in range(hand.low, hand.high + 1):
@@ -116,9 +119,8 @@ def keys_can_play(pitches: list[int]) -> bool:
     return pitches[-1] - pitches[0] <= TENTH and wide and gaps[-1:] != [1]
 
 
-def _on_guitar(tones: tuple[int, ...], hand: Hand) -> tuple[Voicing, ...]:
-    """Shapes on neighbouring strings that hold every tone, each once."""
-    count = len(tones)
+def _on_guitar(tones: tuple[int, ...], count: int, hand: Hand) -> tuple[Voicing, ...]:
+    """Shapes of ``count`` neighbouring strings that hold every tone."""
     found = []
     for strings in combinations(range(6), count):
         if strings[-1] - strings[0] > count:  # at most one string is damped between
@@ -136,7 +138,7 @@ def _on_guitar(tones: tuple[int, ...], hand: Hand) -> tuple[Voicing, ...]:
             pitches = [GUITAR_STRINGS[s] + f for s, f in zip(strings, frets, strict=True)]
             if (
                 hand_spans(frets)
-                and len({p % 12 for p in pitches}) == count
+                and {p % 12 for p in pitches} == set(tones)
                 and all(high > low for high, low in pairwise(pitches))
             ):
                 found.append(

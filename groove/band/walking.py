@@ -22,7 +22,10 @@ LEAP = {0: 5.0, 1: 0.0, 2: 0.0, 3: 0.6, 4: 0.9, 5: 1.2, 6: 4.0, 7: 1.8, 8: 4.0, 
 WIDE_LEAP = 9.0
 OUTSIDE_CHORD = 0.7  # a scale tone where a chord tone could stand
 CHROMATIC = 0.3
-CONTOUR = 0.12  # pull towards the rising and falling line, a semitone away
+OFF_STEP = 2.5  # into a new chord by anything but a step
+STUCK = 20.0  # the same note a third time
+BACK = 1.0  # back to the note before the last one
+CONTOUR = 0.15  # pull towards the rising and falling line, a semitone away
 CHANCE = 1.6
 ARC_STEPS = 16  # the line rises and falls once in so many notes
 
@@ -69,8 +72,9 @@ def _cheapest(
             (
                 spent
                 + LEAP.get(abs(pitch - earlier), WIDE_LEAP)
-                + (2.5 if arrives and not 0 < abs(pitch - earlier) <= 2 else 0.0)
-                + (20.0 if pitch == earlier == grand else 0.0),
+                + (OFF_STEP if arrives and not 0 < abs(pitch - earlier) <= 2 else 0.0)
+                + (STUCK if pitch == earlier == grand else 0.0)
+                + (BACK if pitch == grand != earlier else 0.0),
                 earlier,
             )
             for earlier, (spent, grand) in before.items()

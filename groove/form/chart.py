@@ -81,32 +81,44 @@ class Chart:
 
 def unroll(form: Form) -> Chart:
     """The chart of a form."""
-    chorus = chorus_slots(form)
+    chorus, size = chorus_slots(form), form.bars
     bar_ticks = form.meter.bar_ticks
     turns = _turns(form)
     names = [section.name for section in form.sections for _ in range(section.bars)]
     bars: list[Bar] = []
     changes: list[Slot] = []
     for number in range(form.choruses):
-        offset = (form.count_in + number * form.bars) * bar_ticks
+        offset = (form.count_in + number * size) * bar_ticks
         placed = [replace(slot, start=slot.start + offset) for slot in chorus]
         changes += placed
-        for index, slots in enumerate(_by_bar(placed, offset, form.bars, bar_ticks)):
+        for index, slots in enumerate(_by_bar(placed, offset, size, bar_ticks)):
             turn = turns[index]
-            if form.bars < PHRASE and turn and (number * form.bars + index + 1) % PHRASE:
+            if size < PHRASE and turn and (number * size + index + 1) % PHRASE:
                 turn = ""
-            top = index == 0 and (form.bars >= PHRASE or not number * form.bars % PHRASE)
+            top = index == 0 and (size >= PHRASE or not number * size % PHRASE)
             start = offset + index * bar_ticks
             bars.append(
                 Bar(
                     start, bar_ticks, number, index + 1, names[index], turn, top,
-                    _intensity(number, form.choruses, index, form.bars), slots,
+                    _intensity(number, form.choruses, index, size), slots,
                 )
             )  # fmt: skip
     if form.ending != "loop":
         last = Slot(bars[-1].end, bar_ticks, home_chord(form))
         changes.append(last)
-        bars.append(Bar(last.start, bar_ticks, form.choruses - 1, 0, "", "", False, 2.0, (last,)))
+        bars.append(
+            Bar(
+                last.start,
+                bar_ticks,
+                form.choruses - 1,
+                0,
+                "",
+                "",
+                False,
+                bars[-1].intensity,
+                (last,),
+            )
+        )
     return Chart(form, tuple(bars), tuple(changes))
 
 
