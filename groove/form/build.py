@@ -22,6 +22,7 @@ DEFAULTS: dict[str, Any] = {
     "quick_change": False,
     "turnaround": False,
     "choruses": 3,
+    "intensity": (),
     "count_in": 1,
     "ending": "hit",
     "seed": 1,

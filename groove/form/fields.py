@@ -16,6 +16,7 @@ from groove import library
 from groove.errors import nearest
 from groove.form import model
 from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_chords
+from groove.form.intensity import ALLOWED, parse_intensity
 from groove.form.meter import METERS, Meter
 from groove.theory.keys import Key
 
@@ -196,6 +197,11 @@ FIELDS: dict[str, Field] = {
     ),
     "choruses": Field(
         _whole(1, model.MOST_CHORUSES, "choruses"), "N", "times round the form, 1 to 100"
+    ),
+    "intensity": Field(
+        lambda value: parse_intensity(_text(value, ALLOWED)),
+        "LEVELS",
+        'how busy, LEVEL[:BARS] ..., 1 to 3: "1 2 3" by chorus, "1:8 2-3:16" in bars',
     ),
     "count_in": Field(_whole(0, model.MOST_COUNT_IN, "bars"), "BARS", "bars of count-in, 0 to 8"),
     "ending": Field(_one_of(model.ENDINGS), "ENDING", "hit, ring or loop"),
