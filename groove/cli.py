@@ -19,9 +19,8 @@ from groove.form.build import FormError, Layer, build
 from groove.form.fields import FIELDS
 from groove.form.model import Form
 from groove.form.read import source_layer
-from groove.make import AUDIO
+from groove.make import AUDIO, PLOTS
 
-FORM_HELP = "FORM is a TOML file, the name of a shipped form, or - for standard input."
 DONE, FAILED, BAD_USAGE = 0, 1, 2
 LONGEST_LINE = 600  # characters
 PATTERN_KINDS = ("drums", "bass", "comping")
@@ -132,12 +131,20 @@ def _read(form: str | None, no_turnaround: bool, options: dict[str, Any]) -> For
     return build([source_layer(form), options_layer])
 
 
+def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None) -> str | None:
+    if name is not None and not name.lower().endswith(PLOTS):
+        raise click.UsageError(f"--plot: found {name!r}; it must end in .png or .svg")
+    return name
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(groove.__version__, prog_name="groove")
 def cli() -> None:
     """Make backing tracks: a form goes in; drums, bass and comping come out as MIDI and audio.
 
-    Example: groove make twelve-bar --key G --tempo 112 --drums rumba --audio wav -o out
+    \b
+    Example:
+      groove make twelve-bar --key G --tempo 112 --drums rumba --audio wav -o out
     """
 
 
@@ -151,7 +158,12 @@ def cli() -> None:
     help="none (default) or wav",
 )
 @click.option("--soundfont", metavar="FILE", help="play with this soundfont")
-@click.option("--plot", metavar="FILE", help="draw what was played into a .png or .svg file")
+@click.option(
+    "--plot",
+    metavar="FILE",
+    callback=_picture_name,
+    help="draw what was played into a .png or .svg file",
+)
 @click.option("-o", "--out", default=".", metavar="FOLDER", help="where to write; here if left out")
 def make_command(
     form: str | None,
@@ -166,7 +178,9 @@ def make_command(
 
     FORM is a TOML file, the name of a shipped form, or - for standard input.
 
-    Example: groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav -o out
+    \b
+    Example:
+      groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav -o out
     """
     read = _read(form, no_turnaround, options)
     bar = None
@@ -195,7 +209,9 @@ def check(form: str | None, no_turnaround: bool, **options: Any) -> None:
 
     FORM is a TOML file, the name of a shipped form, or - for standard input.
 
-    Example: groove check ferry.toml
+    \b
+    Example:
+      groove check ferry.toml
     """
     try:
         read = _read(form, no_turnaround, options)
@@ -213,7 +229,9 @@ def check(form: str | None, no_turnaround: bool, **options: Any) -> None:
 def forms(name: str | None) -> None:
     """List the shipped forms; with a NAME, print that form's file.
 
-    Example: groove forms twelve-bar > ferry.toml
+    \b
+    Example:
+      groove forms twelve-bar > ferry.toml
     """
     if name:
         _show(("forms",), name)
@@ -228,7 +246,9 @@ def forms(name: str | None) -> None:
 def patterns(name: str | None) -> None:
     """List the drum patterns, bass and comping idioms; with a NAME, print its box notation.
 
-    Example: groove patterns rumba
+    \b
+    Example:
+      groove patterns rumba
     """
     if name:
         _show(PATTERN_KINDS, name)

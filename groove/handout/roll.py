@@ -45,8 +45,8 @@ def draw_roll(take: Take, path: Path) -> None:
         figure.suptitle(f"{form.title}, {form.key}, {form.tempo:g} beats a minute{whole}")
         for number, row in enumerate(rows):
             _draw_row(take, row, size, axes[2 * number][0], axes[2 * number + 1][0])
-        metadata = {"Date": None} if path.suffix == ".svg" else {"Software": None}
-        figure.savefig(path, format=path.suffix[1:], dpi=80, metadata=metadata)
+        metadata = {"Date": None} if path.suffix.lower() == ".svg" else {"Software": None}
+        figure.savefig(path, format=path.suffix[1:].lower(), dpi=80, metadata=metadata)
 
 
 def _split(bars: list[Bar], size: int) -> list[list[Bar]]:
