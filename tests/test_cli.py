@@ -134,7 +134,7 @@ def test_notes_go_to_standard_error_and_paths_alone_to_standard_output() -> None
 def test_help_has_an_example_that_works(command: str) -> None:
     result = call(*command.split(), "--help")
     assert (result.code, result.err) == (0, "")
-    example = re.search(r"Example: groove (.*?)(?:\n\n|\n?\Z)", result.out, re.DOTALL)
+    example = re.search(r"Example:\n +groove (.*?)(?:\n\n|\n?\Z)", result.out, re.DOTALL)
     assert example
     words = shlex.split(example[1].split(" > ")[0])
     shutil.copy(library.path_of("forms", "twelve-bar"), "ferry.toml")
