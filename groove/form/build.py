@@ -25,6 +25,7 @@ DEFAULTS: dict[str, Any] = {
     "count_in": 1,
     "ending": "hit",
     "seed": 1,
+    "tightness": 0.0,
 }
 
 

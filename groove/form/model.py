@@ -34,9 +34,10 @@ class Form:
     """Everything that a form file or the command line can say, each field decided.
 
     tempo: felt beats a minute. swing_ratio: long part of the beat to short, 1 is straight.
-    turnaround: the chords of the last bars, empty if off. fifths: how far absolute symbols
-    are moved on the line of fifths, when the key differs from the one they are written in.
-    notes: what the reader should know though nothing is wrong.
+    turnaround: the chords of the last bars, empty if off. tightness: 0 as people play, 1 the
+    bare grid. fifths: how far absolute symbols are moved on the line of fifths, when the key
+    differs from the one they are written in. notes: what the reader should know though nothing
+    is wrong.
     """
 
     title: str
@@ -55,6 +56,7 @@ class Form:
     bass: str
     comping: str
     seed: int
+    tightness: float = 0.0
     fifths: int = 0
     notes: tuple[str, ...] = ()
 
