@@ -91,7 +91,9 @@ class _Drummer:
         clock, push = self.clock.next(), self.push.next()
         level = self.figures["level"] * (self.timeline.intensity_at(start) - 2)
         rise += self.timeline.loudness_at(start)
-        bar = (start - self.timeline.chart.start) % self.timeline.chart.form.meter.bar_ticks
+        on_beat = start % self.timeline.beat == 0
+        share = self.figures["on_beat_share" if on_beat else "weight_share"]
+        bar = (start - self.timeline.chart.start) % self.timeline.bar
         for note in group:
             voice = self.profile.voice(note.row)
             place, lean = self.manners.get((note.row, bar)) or self._manner(note.row, bar)
@@ -101,7 +103,7 @@ class _Drummer:
             stray = jitter.next() * (GHOST_LOOSER if ghost else 1.0)
             late = self.pace * place + size * (in_common * clock + own * stray)
             marked = min(1.0, note.weight / STROKE)
-            spread = self.figures["weight_share"] * voice.weight_sd * (0.4 + 0.6 * marked)
+            spread = share * voice.weight_sd * (0.4 + 0.6 * marked)
             touch = lean * marked + spread * (louder * push + own_weight * weight.next()) + rise
             if weak and KIT[note.row].limb == HAND:
                 touch += self.weak

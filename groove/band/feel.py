@@ -28,10 +28,10 @@ class Timeline:
     def __init__(self, chart: Chart, drums: Pattern, drift_sd_ms: float, rng: Random) -> None:
         form = chart.form
         self._unit = swing_unit(drums)
-        self.chart = chart
+        self.chart, self._start = chart, chart.start
         self.figures: dict[str, Any] = library.load("touch", "band")
         self.ticks_per_ms = seconds_to_ticks(0.001, form.tempo, form.meter)
-        self.beat = form.meter.beat_ticks
+        self.beat, self.bar = form.meter.beat_ticks, form.meter.bar_ticks
         self.ratio = form.swing_ratio
         self._levels = [bar.intensity for bar in chart.bars]
         beats = (chart.end - chart.start) // self.beat + 3
@@ -49,12 +49,12 @@ class Timeline:
 
     def _between(self, walk: list[float], tick: int) -> float:
         """The value of a walk at a time, between two beats interpolated."""
-        beat, part = divmod(tick - self.chart.start, self.beat)
+        beat, part = divmod(tick - self._start, self.beat)
         return walk[beat] + (walk[beat + 1] - walk[beat]) * part / self.beat
 
     def intensity_at(self, tick: int) -> float:
         """How busy the band is at a time, 1 to 3."""
-        bar = (tick - self.chart.start) // self.chart.form.meter.bar_ticks
+        bar = (tick - self._start) // self.bar
         return self._levels[max(0, min(bar, len(self._levels) - 1))]
 
     def swung(self, tick: int, grid: Grid) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 from groove.band.bassist import play_bass
@@ -120,7 +120,5 @@ def _without_overlap(notes: list[PlayedNote], end: int) -> list[PlayedNote]:
         length = min(note.length, free_from.get(note.pitch, end) - note.start)
         if length > 0:
             free_from[note.pitch] = note.start
-            kept.append(
-                PlayedNote(note.start, length, note.pitch, note.velocity, note.string, note.fret)
-            )
+            kept.append(note if length == note.length else replace(note, length=length))
     return sorted(kept, key=lambda n: (n.start, n.pitch))

@@ -11,11 +11,10 @@ it: at 0 the band plays as people were measured, at 1 the bare grid. The count-i
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from itertools import groupby
 from math import exp, sqrt
 from random import Random
-from typing import Any
+from typing import Any, NamedTuple
 
 from groove.band.feel import Timeline
 from groove.band.part import GridNote, Part
@@ -23,7 +22,7 @@ from groove.band.part import GridNote, Part
 SOFTEST = 6  # velocity
 FULL_ARM, LOUDEST = 108.0, 127.0  # velocity above which more effort gives less, and the most
 LIGHT_HAND = 20.0  # velocity below which less effort takes away less
-ROOM_FOR_JITTER = 180.0  # ms to the nearest stroke of a voice, under which its jitter shrinks
+ROOM_FOR_JITTER = 150.0  # ms to the nearest stroke of a voice, under which its jitter shrinks
 FARTHEST = 0.35  # of the way to the nearest stroke of a voice
 FARTHEST_STRUM = 0.25
 STRUM_EARLY = 0.3  # the part of a strum that lies before its time
@@ -31,8 +30,7 @@ KICK_SETTLES = 0.5  # how much of its own jitter a bass loses that goes along wi
 UP_STROKE_SOFTER = 3.0
 
 
-@dataclass(frozen=True, slots=True)
-class Struck:
+class Struck(NamedTuple):
     """A note of the grid as played: start and length in ticks, velocity 1 to 127."""
 
     note: GridNote
@@ -53,7 +51,9 @@ class Wander:
         self._value = rng.gauss(0, 1)
 
     def next(self) -> float:
-        g = max(-3.0, min(3.0, self._gauss(0, 1)))
+        g = self._gauss(0, 1)
+        if not -3 < g < 3:
+            g = 3.0 if g > 0 else -3.0
         uneven = g * (0.8 + 0.06 * g * g) + 0.1 * (g * g - 1)
         self._value = self._memory * self._value + self._news * uneven
         return self._value
@@ -84,7 +84,8 @@ class Placed:
                 self._room[here] = apart
                 self._room[note.row, before] = min(apart, self._room[note.row, before])
             last[note.row] = note.start
-        self._taken: dict[str, int] = {}
+        self._ticks = self.looseness * timeline.ticks_per_ms
+        self._drift = -1, 0.0  # the band's, at the time last asked for
 
     def groups(self) -> Iterator[tuple[int, list[GridNote]]]:
         """The notes that are struck together, with their time on the grid."""
@@ -100,14 +101,19 @@ class Placed:
         return self._room[note.row, note.start]
 
     def start(self, note: GridNote, late: float, sweep: float = 0.0) -> int:
-        """The time of a note that comes ``late`` ms late, and within a strum another ``sweep``.
+        """The time of a note that comes ``late`` ms late, the band's drift and a strum's sweep
+        not counted.
 
         Voices keep their order: a note never goes far into the room of its neighbours.
         """
-        farthest = FARTHEST * self.room(note)
-        late = max(-farthest, min(farthest, late)) + sweep
-        late += self.timeline.drift_at(note.start)
-        at = self._swung[note.start] + self.looseness * late * self.timeline.ticks_per_ms
+        farthest = FARTHEST * self._room[note.row, note.start]
+        if late > farthest:
+            late = farthest
+        elif late < -farthest:
+            late = -farthest
+        if note.start != self._drift[0]:
+            self._drift = note.start, self.timeline.drift_at(note.start)
+        at = self._swung[note.start] + self._ticks * (late + sweep + self._drift[1])
         return max(0, round(at))
 
     def length(self, note: GridNote) -> float:
@@ -214,10 +220,10 @@ def _apart(played: list[Struck]) -> list[Struck]:
     groups = [list(group) for _, group in groupby(played, lambda struck: struck.note.start)]
     cut: list[Struck] = []
     for group, later in zip(groups, [*groups[1:], []], strict=True):
-        for struck in group:
-            end = struck.note.start + struck.note.length
-            if later and end <= later[0].note.start:
-                room = min(next_one.start for next_one in later) - struck.start
-                struck = replace(struck, length=max(1, min(struck.length, room)))
-            cut.append(struck)
+        following = later[0].note.start if later else 0
+        first = min((struck.start for struck in later), default=0)
+        for note, start, length, loud in group:
+            if note.start + note.length <= following:
+                length = max(1, min(length, first - start))
+            cut.append(Struck(note, start, length, loud))
     return cut

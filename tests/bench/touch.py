@@ -19,6 +19,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import sqrt
 from pathlib import Path
 from statistics import fmean, median, pstdev, quantiles
 from typing import Any
@@ -92,13 +93,15 @@ def drift(take: Sequence[Hit], bar_lines: int) -> list[float]:
     return [by_line[hit.line] for hit in take]
 
 
-def correlation(pairs: Iterable[tuple[float, float]]) -> float:
-    """Pearson's correlation; 0 where it is not defined."""
-    firsts, seconds = zip(*pairs, strict=True)
-    one, two = fmean(firsts), fmean(seconds)
-    spread = pstdev(firsts) * pstdev(seconds)
-    products = fmean((a - one) * (b - two) for a, b in zip(firsts, seconds, strict=True))
-    return products / spread if spread else 0.0
+def correlation(pairs: Iterable[tuple[float, float]], weights: Iterable[float] = ()) -> float:
+    """Pearson's correlation, each pair with its weight (1 if left out); 0 if not defined."""
+    pairs = list(pairs)
+    weights = list(weights) or [1.0] * len(pairs)
+    one = weighted([(a, w) for (a, _), w in zip(pairs, weights, strict=True)])
+    two = weighted([(b, w) for (_, b), w in zip(pairs, weights, strict=True)])
+    away = [(a - one, b - two, w) for (a, b), w in zip(pairs, weights, strict=True)]
+    spread = sqrt(sum(w * a * a for a, _, w in away) * sum(w * b * b for _, b, w in away))
+    return sum(w * a * b for a, b, w in away) / spread if spread else 0.0
 
 
 def weighted(values: Sequence[tuple[float, float]]) -> float:
@@ -157,13 +160,15 @@ def long_short(take: Sequence[Hit], lines: int) -> float | None:
 
 
 def like_people(ours: dict[str, Any], family: dict[str, Any], field: str, index: int) -> float:
-    """The correlation over voices and positions of our means with people's."""
-    pairs = []
+    """The correlation over voices and positions of our means with people's, those the heavier
+    of which both have many strokes."""
+    pairs, weights = [], []
     for (voice, position), cell in ours["cells"].items():
         figures = family["voices"].get(voice, {"positions": {}})["positions"].get(str(position))
-        if figures and cell[0] >= FEWEST:
+        if figures:
             pairs.append((cell[index], float(figures[field])))
-    return correlation(pairs) if len(pairs) > 2 else 0.0
+            weights.append(float(min(cell[0], figures["n"])))
+    return correlation(pairs, weights)
 
 
 def players(name: str) -> list[str]:

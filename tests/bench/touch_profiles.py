@@ -35,10 +35,12 @@ TITLES = {
 # neighbours correlate, and strokes struck together spread, as in the figures.
 # memory: of a stroke for the one before it; together: part of a deviation that strokes struck
 # together share; both 0 to 1.
-FITTED: dict[str, tuple[float, float]] = {
-    "straight_rock": (0.35, 0.75), "straight_soul_funk": (0.35, 0.75), "latin": (0.1, 0.5),
-    "rumba": (0.3, 0.6), "second_line": (0.2, 0.55), "shuffle": (0.1, 0.65),
-    "swing": (0.15, 0.65), "slow_twelve_eight": (0.35, 0.75), "waltz": (0.35, 0.75),
+# drift: the part of the drift that is there which a running median over two bars shows.
+FITTED = {  # memory, together, drift
+    "straight_rock": (0.55, 0.62, 0.85), "straight_soul_funk": (0.5, 0.5, 0.83),
+    "latin": (0.0, 0.2, 0.75), "rumba": (0.1, 0.15, 0.73), "second_line": (0.05, 0.15, 0.74),
+    "shuffle": (0.05, 0.64, 0.83), "swing": (0.05, 0.72, 0.78),
+    "slow_twelve_eight": (0.55, 0.62, 0.85), "waltz": (0.55, 0.62, 0.85),
 }  # fmt: skip
 ROW_BEATS = {"rumba": 4, "waltz": 3}  # a clave and a bar of three are not halved; else 2
 LEAST_HABIT = 7.0  # ms, the least of the families seen in several takes; rumba is seen in one
@@ -88,9 +90,9 @@ def profile(name: str, family: dict[str, Any]) -> str:
         metre = [place if line % 3 == 0 else 0.0 for line, place in enumerate(metre)]
     low, high = family["tempo_range"]
     text = CREDIT.format(title=TITLES[name], lines=lines, beats=beats, low=low, high=high, **family)
-    memory, together = FITTED[name]
+    memory, together, shows = FITTED[name]
     text += f"lines = {lines}\n"
-    text += f"drift_sd_ms = {family['slow_drift_sd_ms']}\n"
+    text += f"drift_sd_ms = {family['slow_drift_sd_ms'] / shows:.1f}\n"
     text += (
         f"habit_sd_ms = {habits(family):.1f}      # from take to take, at one line of one voice\n"
     )
