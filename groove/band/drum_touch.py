@@ -127,7 +127,8 @@ class _Drummer:
     def _habit(self, of: str, size: float, weight: float) -> tuple[float, float]:
         """This take's own place in ms and weight in velocities of a voice or a line."""
         if of not in self.habits:
-            self.habits[of] = size * self.rng.gauss(0, 1), weight * self.rng.gauss(0, 1)
+            place, force = (max(-2.0, min(2.0, self.rng.gauss(0, 1))) for _ in range(2))
+            self.habits[of] = size * place, weight * force
         return self.habits[of]
 
     def _manner(self, row: str, bar: int) -> tuple[float, float]:

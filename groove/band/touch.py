@@ -24,6 +24,7 @@ FULL_ARM, LOUDEST = 108.0, 127.0  # velocity above which more effort gives less,
 LIGHT_HAND = 20.0  # velocity below which less effort takes away less
 ROOM_FOR_JITTER = 150.0  # ms to the nearest stroke of a voice, under which its jitter shrinks
 FARTHEST = 0.35  # of the way to the nearest stroke of a voice
+FARTHEST_MS = 50.0  # though people stray further at times: a band to practise with need not
 FARTHEST_STRUM = 0.25
 STRUM_EARLY = 0.3  # the part of a strum that lies before its time
 KICK_SETTLES = 0.5  # how much of its own jitter a bass loses that goes along with the kick
@@ -106,7 +107,7 @@ class Placed:
 
         Voices keep their order: a note never goes far into the room of its neighbours.
         """
-        farthest = FARTHEST * self._room[note.row, note.start]
+        farthest = min(FARTHEST_MS, FARTHEST * self._room[note.row, note.start])
         if late > farthest:
             late = farthest
         elif late < -farthest:

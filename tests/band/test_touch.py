@@ -179,6 +179,13 @@ def test_strokes_of_a_voice_keep_their_order_and_no_time_is_negative(drums, temp
             assert [n.string for n in written] == [n.string for n in there]
 
 
+@pytest.mark.parametrize("tempo", [30, 112, 320])
+def test_no_stroke_strays_so_far_that_it_sounds_wrong(tempo):
+    for seed in SEEDS:  # 50 ms from the band's drift, which stays under 3.5 of its SD of 11.4 ms
+        chart = chart_of("eighths-rock", tempo=tempo, seed=seed)
+        assert all(abs(late) < 90 for _, late in matched(chart, play(chart))["drums"])
+
+
 @pytest.mark.parametrize("drums", ["eighths-rock", "medium-swing", "slow-blues"])
 def test_the_count_in_is_strict(drums):
     chart = chart_of(drums)
