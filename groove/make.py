@@ -69,6 +69,7 @@ def make(
     midi = midi_file(take)
     stem = Path(folder) / file_stem(form)
     targets = [Path(f"{stem}.mid")] + ([Path(f"{stem}.wav")] if audio == "wav" else [])
+    replaced = [path for path in targets + picture if os.path.exists(path)]  # noqa: PTH110
     with written_together(targets) as staged, written_together(picture) as drawn:
         for path in drawn:
             from groove.handout.roll import draw_roll
@@ -82,6 +83,8 @@ def make(
             facts = render_wav(midi, font, staged[1], loop=_loop(take), progress=progress)
             for missing in facts.missing:
                 say(f"note: the soundfont has no {missing}; another sound stands in for it")
+    for path in replaced:
+        say(f"note: {path} was there before and has been replaced")
     return targets + picture
 
 

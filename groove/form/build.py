@@ -12,6 +12,7 @@ from groove.form import style
 from groove.form.chart import chorus_slots, home_chord
 from groove.form.chordline import Span, parse_chords
 from groove.form.fields import FIELDS, SectionError, shown
+from groove.form.intensity import parse_intensity
 from groove.form.meter import ticks_to_seconds
 from groove.form.model import MOST_MINUTES, Form, Section
 from groove.theory.chords import Chord
@@ -27,6 +28,10 @@ DEFAULTS: dict[str, Any] = {
     "ending": "hit",
     "seed": 1,
     "tightness": 0.0,
+}
+LOOP_DEFAULTS: dict[str, Any] = {  # what is repeated has no count-in and no rise to fall back from
+    "count_in": 0,
+    "intensity": parse_intensity("2"),
 }
 
 MOST_PROBLEMS = 50  # a form with more is no form; looking on would only take long
@@ -133,7 +138,8 @@ def _form(
     ratio = merged.get("swing_ratio") or style.swing_ratio(decided["feel"], tempo)
     if decided["feel"] == "straight" and ratio != 1:
         raise style.StyleError("swing_ratio", f"{ratio:g} does not go with straight; leave one out")
-    rest = {field: merged.get(field, default) for field, default in DEFAULTS.items()}
+    usual = DEFAULTS | (LOOP_DEFAULTS if merged.get("ending") == "loop" else {})
+    rest = {field: merged.get(field, default) for field, default in usual.items()}
     turnaround = _turnaround(rest.pop("turnaround"), sections)
     form = Form(
         title=merged.get("title", "Untitled"),
@@ -173,9 +179,19 @@ def _key(
         return key, 0
     if home is None:
         raise style.StyleError(
-            "chords", 'absolute symbols need the key they are in; give it beside them, key = "A"'
+            "chords",
+            "absolute symbols need the key they are in; give it in the same place, "
+            f'key = "{_likely_key(sections)}" or --key {_likely_key(sections)}',
         )
     return key, key.tonic.fifths - home.tonic.fifths
+
+
+def _likely_key(sections: tuple[Section, ...]) -> str:
+    """A key as an example: the one whose home chord the first chord is."""
+    chord = sections[0].spans[0].written
+    return (
+        f"{chord.root}{'m' if chord.quality.is_minor else ''}" if isinstance(chord, Chord) else "C"
+    )
 
 
 def _turnaround(asked: bool | tuple[Span, ...], sections: tuple[Section, ...]) -> tuple[Span, ...]:
@@ -236,5 +252,5 @@ def _numerals_to_doubt(form: Form) -> list[str]:
         f"{text} in {form.key} is {numeral.chord(form.key)}, for numerals count from the major "
         f"scale; b{text} is a semitone below"
         for text, numeral in doubtful.items()
-        if re.match(r"(III|VI|VII)(?!I)", text)
+        if re.match(r"(III|VI|VII|iii|vi(?!7b5|ø|Ø))(?![Ii])", text)
     ]

@@ -13,6 +13,7 @@ from groove.theory.chords import Chord, parse_quality
 from groove.theory.pitch import NoteName
 
 PHRASE = 4  # bars, counted from the start of a section
+BETWEEN_TOPS = 8  # bars, at least
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,8 @@ class Bar:
 
     chorus: counted from 0; number: of the bar in its chorus, from 1, and 0 for the bar of
     the ending. turn: ``"chorus"`` in a chorus's last bar, ``"phrase"`` in another bar that
-    ends four bars or a section, else empty. top: whether a chorus begins here.
+    ends four bars or a section, else empty. top: whether a chorus begins here. In forms under
+    eight bars a chorus counts as such only where eight bars or more have gone by.
     intensity: 1 (behind a quiet soloist) to 3 (flat out).
     """
 
@@ -84,7 +86,7 @@ def unroll(form: Form) -> Chart:
     """The chart of a form."""
     chorus, size = chorus_slots(form), form.bars
     bar_ticks = form.meter.bar_ticks
-    turns = _turns(form)
+    marks = _marks(form)
     levels = (
         intensities(form.intensity, size, size * form.choruses)
         if form.intensity
@@ -98,10 +100,7 @@ def unroll(form: Form) -> Chart:
         placed = [replace(slot, start=slot.start + offset) for slot in chorus]
         changes += placed
         for index, slots in enumerate(_by_bar(placed, offset, size, bar_ticks)):
-            turn = turns[index]
-            if size < PHRASE and turn and (number * size + index + 1) % PHRASE:
-                turn = ""
-            top = index == 0 and (size >= PHRASE or not number * size % PHRASE)
+            turn, top = marks[number * size + index]
             start = offset + index * bar_ticks
             bars.append(
                 Bar(
@@ -207,13 +206,30 @@ def _after(spans: Spans, bars: Fraction) -> Spans:
     return kept
 
 
-def _turns(form: Form) -> list[str]:
-    turns: list[str] = []
+def _marks(form: Form) -> list[tuple[str, bool]]:
+    """For each bar of all choruses: the turn that it is, and whether a top begins with it.
+
+    A short form comes round so often that not every time is a top: eight bars lie between two.
+    """
+    ends: list[bool] = []
     for section in form.sections:
-        turns += ["" if (n + 1) % PHRASE else "phrase" for n in range(section.bars)]
-        turns[-1] = "phrase"
-    turns[-1] = "chorus"
-    return turns
+        ends += [(bar + 1) % PHRASE == 0 for bar in range(section.bars)]
+        ends[-1] = True
+    size = len(ends)
+    marks: list[tuple[str, bool]] = []
+    since_turn = since_top = 0
+    top = True
+    for bar in range(size * form.choruses):
+        since_turn, since_top = since_turn + 1, since_top + 1
+        turn = ""
+        if (bar + 1) % size == 0 and (since_top >= BETWEEN_TOPS or bar + 1 == size * form.choruses):
+            turn, since_top = "chorus", 0
+        elif ends[bar % size] and (size >= PHRASE - 1 or since_turn >= PHRASE):
+            turn = "phrase"
+        since_turn = 0 if turn else since_turn
+        marks.append((turn, top))
+        top = turn == "chorus"
+    return marks
 
 
 def _by_bar(slots: list[Slot], offset: int, bars: int, bar_ticks: int) -> list[tuple[Slot, ...]]:

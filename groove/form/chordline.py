@@ -1,13 +1,14 @@
 """The notation of chords in a form: ``I7:4 IV7:2 ii7:1/2 V7:1/2``.
 
-Each word is a chord and, after a colon, its length in bars; one bar if left out.
+Each word is a chord and, after a colon, its length in bars; one bar if left out. With bar lines
+the chords of a bar share it evenly, and ``%`` repeats the bar before: ``I7 | % | ii7 V7 | I7``.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from groove.theory.chords import Chord, parse_chord
@@ -37,20 +38,9 @@ def parse_chords(text: str) -> tuple[Span, ...]:
 
     Raises ValueError, saying which chord and what is allowed.
     """
-    words = text.split()
-    if not words:
+    spans = _between_bar_lines(text) if "|" in text else _with_lengths(text.split())
+    if not spans:
         raise ValueError("no chords; write them like I7:4 IV7:2 I7:2 V7 IV7 I7:2")
-    if any("|" in word for word in words):
-        raise ValueError(
-            "bar lines are not used; write each chord with its bars, "
-            "as in I7 IV7:2, and two in a bar as ii7:1/2 V7:1/2"
-        )
-    spans = []
-    for place, word in enumerate(words, 1):
-        try:
-            spans.append(_span(word))
-        except ValueError as error:
-            raise ValueError(f"chord {place} of {len(words)}: {error}") from None
     check_one_notation(spans)
     total = sum((span.bars for span in spans), Fraction(0))
     if total.denominator != 1:
@@ -58,6 +48,45 @@ def parse_chords(text: str) -> tuple[Span, ...]:
     if total > MOST_BARS:
         raise ValueError(f"the chords fill {total} bars; at most {MOST_BARS:,} are allowed")
     return tuple(spans)
+
+
+def _with_lengths(words: list[str]) -> list[Span]:
+    spans = []
+    for place, word in enumerate(words, 1):
+        try:
+            spans.append(_span(word))
+        except ValueError as error:
+            raise ValueError(f"chord {place} of {len(words)}: {error}") from None
+    return spans
+
+
+def _between_bar_lines(text: str) -> list[Span]:
+    bars: list[list[Span]] = []
+    for segment in text.strip().strip("|").split("|"):
+        words = segment.split()
+        if words == ["%"] and bars:
+            bars.append(bars[-1])
+            continue
+        try:
+            spans = _with_lengths(words)
+            if not any(":" in word for word in words):
+                share = _share(len(words))
+                spans = [replace(span, bars=share) for span in spans]
+            if sum(span.bars for span in spans) != 1:
+                raise ValueError("its chords do not fill one bar")
+        except ValueError as error:
+            raise ValueError(f"bar {len(bars) + 1}: {error}") from None
+        bars.append(spans)
+    return [span for bar in bars for span in bar]
+
+
+def _share(chords: int) -> Fraction:
+    """The part of a bar for each of some chords that share it evenly."""
+    if chords in (1, 2, 4):
+        return Fraction(1, chords)
+    raise ValueError(
+        f"{chords} chords share it; write one, two or four, or their lengths: I:1/2 IV:1/4 V:1/4"
+    )
 
 
 def check_one_notation(spans: Iterable[Span]) -> None:
@@ -78,6 +107,10 @@ def _span(word: str) -> Span:
     chord, colon, bars = word.partition(":")
     if not chord:
         raise ValueError(f"{word!r} has no chord before the colon")
+    if word == "%":
+        raise ValueError("'%' repeats a bar between bar lines only; give the chord more bars, I7:2")
+    if word.endswith(","):
+        raise ValueError(f"{word!r} ends in a comma; spaces alone stand between chords")
     written = parse_numeral(chord) if is_numeral(chord) else parse_chord(chord)
     return Span(written, _bars(bars, word) if colon else Fraction(1))
 

@@ -16,7 +16,7 @@ from groove import library
 from groove.errors import nearest
 from groove.form import model
 from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_chords
-from groove.form.intensity import ALLOWED, parse_intensity
+from groove.form.intensity import ALLOWED, Stretch, parse_intensity
 from groove.form.meter import METERS, Meter
 from groove.theory.keys import Key
 
@@ -114,7 +114,10 @@ def _one_of(names: tuple[str, ...]) -> Callable[[Any], str]:
 
 
 def _meter(value: Any) -> Meter:
-    return METERS[_one_of(tuple(METERS))(value)]
+    text = _text(value, f"there are: {', '.join(METERS)}")
+    if text not in METERS:
+        raise ValueError(f"found {shown(value)}; there are: {', '.join(METERS)}")
+    return METERS[text]
 
 
 def _pattern(kind: str) -> Callable[[Any], str]:
@@ -139,7 +142,16 @@ def _turnaround(value: Any) -> bool | tuple[Span, ...]:
         return value
     if isinstance(value, str) and value.strip().lower() in ("true", "false"):
         return value.strip().lower() == "true"
-    return parse_chords(_text(value, 'true, false or the last chords, as in "I7 V7", are allowed'))
+    allowed = 'true, false or the last chords, as in "I7 V7", are allowed'
+    if isinstance(value, str) and value.strip().lower() in ("yes", "no", "on", "off"):
+        raise ValueError(f"found {shown(value)}; {allowed}")
+    return parse_chords(_text(value, allowed))
+
+
+def _intensity(value: Any) -> tuple[Stretch, ...]:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        value = str(value)
+    return parse_intensity(_text(value, ALLOWED))
 
 
 def _sections(value: Any) -> tuple[model.Section, ...]:
@@ -200,13 +212,13 @@ FIELDS: dict[str, Field] = {
     "sections": Field(_sections, "TABLES", "sections with a name and chords each"),
     "quick_change": Field(_yes_or_no, "BOOL", "go to the IV chord in bar 2"),
     "turnaround": Field(
-        _turnaround, "CHORDS", "lead back to the top in the last two bars; or the chords that do"
+        _turnaround, "CHORDS", "V7 in the last bar leads back to the top; or the chords that do"
     ),
     "choruses": Field(
         _whole(1, model.MOST_CHORUSES, "choruses"), "N", "times round the form, 1 to 100"
     ),
     "intensity": Field(
-        lambda value: parse_intensity(_text(value, ALLOWED)),
+        _intensity,
         "LEVELS",
         'how busy, LEVEL[:BARS] ..., 1 to 3: "1 2 3" by chorus, "1:8 2-3:16" in bars',
     ),
@@ -223,6 +235,8 @@ FIELDS: dict[str, Field] = {
         "0 to 1: from timing and weight as people play (0) to the bare grid (1)",
     ),
     "seed": Field(
-        _whole(0, LARGEST_SEED, "any size"), "N", "another seed plays another take of the same"
+        _whole(0, LARGEST_SEED, "up to 19 digits"),
+        "N",
+        "another seed plays another take of the same",
     ),
 }

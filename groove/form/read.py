@@ -50,10 +50,11 @@ def source_layer(form: str | Path) -> Layer:
         raise FormError([f"form {shown(name)}: a file name can't hold a null character"])
     try:
         if not name or (not path.suffix and path.name == name and not path.exists()):
-            raise FormError(
-                [f"form {shown(name)}: not there; {nearest(name, library.names('forms'))}"],
-                usage=True,
-            )
+            beside = Path(f"{name}.toml")
+            hint = nearest(name, library.names("forms"))
+            if name and beside.is_file():
+                hint = f"did you mean the file {beside}?"
+            raise FormError([f"form {shown(name)}: not there; {hint}"], usage=True)
         if path.is_dir():
             raise FormError([f"{name}: a folder; a form is a TOML file"])
         with open(path, "rb", opener=_open_at_once) as file:
@@ -105,7 +106,9 @@ def _toml_error(error: ValueError) -> str:
     match = re.search(r" \(at line (\d+), column (\d+)\)$", text)
     if not match:
         return text
-    return f"line {match[1]}, column {match[2]}: {text[: match.start()].lower()}"
+    fault = text[: match.start()].lower()
+    hint = ' (text stands in straight quotes: key = "G")' if fault == "invalid value" else ""
+    return f"line {match[1]}, column {match[2]}: {fault}{hint}"
 
 
 def _place(source: str, text: str, field: str) -> str:

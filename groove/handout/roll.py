@@ -80,6 +80,7 @@ def _draw_row(take: Take, row: list[Bar], size: int, drums: Axes, pitched: Axes)
             (slot.start / width, 1),
             xycoords=("data", "axes fraction"),
             va="bottom",
+            fontsize=6 if slot.length < width else 9,
         )
     low, high = _compass(take)
     pitched.set_ylim(low - 2, high + 2)

@@ -132,7 +132,8 @@ def parse_chord(symbol: str) -> Chord:
     text = plain_signs(symbol)
     match = re.fullmatch(r"([A-G](?:##|bb|#|b)?)(.*)", text, re.DOTALL)
     if not match:
-        raise ValueError(f"chord {symbol!r} can't be read; chords look like {EXAMPLES}")
+        german = "German H is B here, and German B is Bb; " if text.startswith("H") else ""
+        raise ValueError(f"chord {symbol!r} can't be read; {german}chords look like {EXAMPLES}")
     bass = None
     suffix = match[2]
     upper, slash, lower = suffix.rpartition("/")
@@ -146,7 +147,9 @@ def parse_chord(symbol: str) -> Chord:
     try:
         quality = parse_quality(suffix)
     except ValueError as error:
-        raise ValueError(f"chord {symbol!r} can't be read: {error}") from None
+        raise ValueError(
+            f"chord {symbol!r} can't be read: {error}; chords look like {EXAMPLES}"
+        ) from None
     return Chord(root, quality, None if bass == root else bass)
 
 
@@ -185,7 +188,7 @@ def parse_quality(suffix: str) -> Quality:
     while rest:
         match = _CHANGE.match(rest)
         if not match:
-            raise ValueError(f"{rest!r} is not known; chords look like {EXAMPLES}")
+            raise ValueError(f"{rest!r} is not known")
         tones.change(match)
         rest = rest[match.end() :]
     return tones.quality()

@@ -40,7 +40,10 @@ class Key:
         word = match[2] if match else "?"
         word = word if len(word) == 1 else word.lower()
         if not match or (word and word not in _MODE_WORDS):
-            raise ValueError(f"{text!r} is no key; write a tonic like G, Bb or F#, and m for minor")
+            german = "German H is B here, and German B is Bb; " if text[:1] in "Hh" else ""
+            raise ValueError(
+                f"{text!r} is no key; {german}write a tonic like G, Bb or F#, and m for minor"
+            )
         if word:
             mode = _MODE_WORDS[word]
         key = cls(NoteName.parse(match[1]), mode)

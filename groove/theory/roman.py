@@ -79,7 +79,9 @@ def parse_numeral(text: str) -> Numeral:
     try:
         quality = parse_quality(suffix)
     except ValueError as error:
-        raise ValueError(f"numeral {text!r} can't be read: {error}") from None
+        raise ValueError(
+            f"numeral {text!r} can't be read: {error}; numerals look like {EXAMPLES}"
+        ) from None
     if bass is not None and bass.alter == 0:
         bass = quality.of_step(bass.number, bass.step, bass.step + 7) or bass
     if bass is not None and bass.fifths == 0:

@@ -104,9 +104,17 @@ def test_intensity_never_falls_from_chorus_to_chorus(chart: Chart) -> None:
 @given(charts())
 def test_last_bar_of_a_chorus_turns_it(chart: Chart) -> None:
     size = chart.form.bars
-    if size >= 4:
+    if size >= 8:
         turned = [bar.number for bar in chart.bars if bar.turn == "chorus"]
         assert turned == [size] * chart.form.choruses
+
+
+@pytest.mark.parametrize("size", [3, 4, 5, 6, 7])
+def test_short_forms_turn_each_time_and_count_as_a_chorus_every_eight_bars(size: int) -> None:
+    bars = chart(chords=f"I:{size}", choruses=12, ending="loop").bars
+    assert all(bar.turn for bar in bars if bar.number == size)
+    tops = [place for place, bar in enumerate(bars) if bar.top]
+    assert all(8 <= later - earlier < 8 + size for earlier, later in pairwise(tops))
 
 
 def test_phrases_of_twelve_bars_turn_at_four_eight_and_twelve() -> None:
@@ -122,7 +130,7 @@ def test_phrases_count_from_the_start_of_a_section() -> None:
     assert [bar.number for bar in bars if bar.turn] == [4, 6, 10, 11]
 
 
-@pytest.mark.parametrize("size", [1, 2, 3])
+@pytest.mark.parametrize("size", [1, 2])
 def test_form_shorter_than_a_phrase_turns_every_four_bars(size: int) -> None:
     bars = chart(chords=f"I:{size}", choruses=12, ending="loop").bars
     turned = [place for place, bar in enumerate(bars, 1) if bar.turn]

@@ -26,7 +26,7 @@ def test_bars_are(text: str, bars: list[str | float]) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("", "no chords"), (" \n", "no chords"), ("I7 | IV7", "bar lines are not used"),
+        ("", "no chords"), (" \n", "no chords"), ("I7 | | IV7", "bar 2: 0 chords"),
         ("I7:1/3 V7:2/3", "whole, half or quarter bars"), ("I7:0", "lasts 0 bars"),
         ("I7:1/0", "is no number of bars"), ("I7:-1", "is no number of bars"),
         ("I7:", "'' is no number of bars"), (":4", "no chord before the colon"),
