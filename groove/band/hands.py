@@ -1,0 +1,186 @@
+"""The comper's hands: a voicing for every stroke, its voices moving little, above the bass."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from random import Random
+
+from groove.band import fretboard
+from groove.band.harmony import Harmony
+from groove.band.part import GridNote, weight
+from groove.band.patterns import Pattern
+from groove.band.voicing import Hand, Voicing, colour_degrees, figure_interval, ranked
+from groove.form.chart import Chart
+from groove.theory.chords import Chord
+from groove.theory.scales import scale_notes
+
+CHORD, LINE, TOP = "chord", "line", "top"  # rows; the others are voice-1 and so on
+DEAD = "o"
+DEAD_STRINGS, DEAD_PART = 3, 16  # a dead stroke: how many strings, which part of a beat long
+ABOVE_BASS = 5  # semitones: more than a third
+NEAREST, CHANCE = 8, 0.4
+REVOICED_AFTER = 2  # bars on one chord, then the hand may move
+SAME_AGAIN = 2.0  # semitones of movement that another voicing of the chord is worth
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """A stroke in time: of the whole chord, of one voice of it, or of a figure in degrees."""
+
+    start: int
+    length: int
+    chord: Chord
+    row: str
+    mark: str
+    accent: bool
+
+    @property
+    def end(self) -> int:
+        return self.start + self.length
+
+
+class Hands:
+    """Finds the notes of strokes, one after another, and remembers where the hand is."""
+
+    def __init__(
+        self, chart: Chart, pattern: Pattern, bass: tuple[GridNote, ...], rng: Random
+    ) -> None:
+        options = pattern.options
+        low, high = options["register"]
+        self.hand = Hand(
+            options["voicing"], low, high, options["voices"], options.get("octave", False)
+        )
+        self.colours: bool = options["colours"]
+        meter = chart.form.meter
+        self.bar, self.dead = meter.bar_ticks, meter.beat_ticks // DEAD_PART
+        key = chart.form.key
+        scale = "natural minor" if key.mode == "minor" else "major"
+        self.key_tones = {note.pitch_class for note in scale_notes(key.tonic, scale)}
+        self.bass, self.bass_starts = bass, [note.start for note in bass]
+        self.rng = rng
+        self.voicing: Voicing | None = None
+        self.fret = 5.0  # about where the hand is on the neck
+
+    def play(self, hits: list[Hit], harmony: Harmony) -> tuple[GridNote, ...]:
+        """The notes of all strokes."""
+        notes: list[GridNote] = []
+        chord: Chord | None = None
+        for stretch in self._stretches(hits):
+            first = stretch[0]
+            floor = self._floor(first.start, max(hit.end for hit in stretch))
+            before = self.voicing
+            coloured = self.colours and self._takes_colour(first, harmony)
+            self.voicing = self._next_voicing(first.chord, coloured, floor, first.chord == chord)
+            chord = first.chord
+            if before != self.voicing:
+                _let_go(notes, first.start)
+            for hit in stretch:
+                notes += self._struck(hit, floor)
+        return tuple(notes)
+
+    def _stretches(self, hits: list[Hit]) -> Iterator[list[Hit]]:
+        """The strokes that share a voicing: of one chord, for two bars or so."""
+        stretch: list[Hit] = []
+        for hit in hits:
+            settled = stretch and hit.start >= stretch[0].start + REVOICED_AFTER * self.bar
+            may_move = hit.mark != DEAD and (hit.row == CHORD or hit.start % self.bar == 0)
+            if stretch and (hit.chord != stretch[0].chord or (settled and may_move)):
+                yield stretch
+                stretch = []
+            stretch.append(hit)
+        if stretch:
+            yield stretch
+
+    def _floor(self, start: int, end: int) -> int:
+        """The lowest pitch that keeps clear of the bass from start to end."""
+        first = max(0, bisect_right(self.bass_starts, start) - 1)
+        past = bisect_left(self.bass_starts, end)
+        pitches = [n.pitch for n in self.bass[first:past] if n.start + n.length > start]
+        return max(pitches, default=0) + ABOVE_BASS
+
+    def _takes_colour(self, hit: Hit, harmony: Harmony) -> bool:
+        """Whether the harmony around allows a ninth: no dominant of a minor chord, and on a
+        minor chord only a ninth of the key."""
+        quality = hit.chord.quality
+        if quality.is_minor:
+            ninth = (hit.chord.root.pitch_class + 2) % 12
+            return ninth in self.key_tones
+        change = harmony.next_change(hit.start)
+        if change.chord == hit.chord:
+            change = harmony.next_change(change.start)
+        up = (change.chord.root.pitch_class - hit.chord.root.pitch_class) % 12
+        return not (quality.is_dominant and change.chord.quality.is_minor and up == 5)
+
+    def _next_voicing(self, chord: Chord, coloured: bool, floor: int, stays: bool) -> Voicing:
+        """A voicing near the one before, clear of the bass, with as many voices as can be.
+
+        Where the chord stays, another voicing of it is worth a little movement.
+        """
+        before = self.voicing
+        coloured = coloured and bool(colour_degrees(chord.quality))
+        for least in (floor, 0):
+            for voices in range(self.hand.voices, 0, -1):
+                near = [
+                    (cost, voicing)
+                    for cost, voicing in ranked(before, chord, self.hand, coloured, voices)
+                    if voicing.pitches[0] >= least
+                ][:NEAREST]
+                if near and (voices > 1 or least == 0):
+                    costs = [
+                        cost
+                        + CHANCE * self.rng.random()
+                        + (SAME_AGAIN if stays and voicing == before else 0.0)
+                        for cost, voicing in near
+                    ]
+                    return near[costs.index(min(costs))][1]
+        raise ValueError(f"{chord} has no voicing between {self.hand.low} and {self.hand.high}")
+
+    def _struck(self, hit: Hit, floor: int) -> list[GridNote]:
+        loud = weight(hit.mark, hit.accent)
+        held = self._figure(hit, floor) if hit.row == LINE else self._held(hit.row)
+        length = hit.length
+        if hit.mark == DEAD and self.hand.kind == "guitar":
+            # The fretting hand is lifted: a click of the lower strings, too short for a chord.
+            held, length = held[:DEAD_STRINGS], min(self.dead, length)
+        return [
+            GridNote(hit.start, length, pitch, loud, "", string, fret)
+            for pitch, string, fret in held
+        ]
+
+    def _held(self, row: str) -> list[tuple[int, int, int]]:
+        """Pitch, string and fret of each voice that a row asks for; voices that the voicing
+        does not have are its highest."""
+        assert self.voicing is not None
+        pitches = self.voicing.pitches
+        size = len(pitches)
+        strings = self.voicing.strings or (0,) * size
+        frets = self.voicing.frets or (-1,) * size
+        held = list(zip(pitches, strings, frets, strict=True))
+        if row == CHORD:
+            return held
+        if row == TOP:
+            return held[-1:]
+        return [held[min(int(row.removeprefix("voice-")), size) - 1]]
+
+    def _figure(self, hit: Hit, floor: int) -> list[tuple[int, int, int]]:
+        """Pitch, string and fret of each note of a figure, its root as low as may be."""
+        least = max(self.hand.low, floor)
+        root = least + (hit.chord.root.pitch_class - least) % 12
+        above = {figure_interval(hit.chord.quality, int(d)) for d in hit.mark.split("+")}
+        pitches = tuple(root + interval for interval in sorted(above))
+        if self.hand.kind != "guitar":
+            return [(pitch, 0, -1) for pitch in pitches]
+        shapes = fretboard.places(pitches)
+        shape = min(shapes, key=lambda s: abs(sum(s.frets) / len(s.frets) - self.fret))
+        self.fret = sum(shape.frets) / len(shape.frets)
+        return list(zip(pitches, shape.strings, shape.frets, strict=True))
+
+
+def _let_go(notes: list[GridNote], tick: int) -> None:
+    """End, in place, whatever of the last notes would sound over a time."""
+    for place in range(len(notes) - 1, max(-1, len(notes) - 24), -1):
+        note = notes[place]
+        if note.start + note.length > tick:
+            notes[place] = replace(note, length=tick - note.start)
