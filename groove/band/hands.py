@@ -11,7 +11,15 @@ from groove.band import fretboard
 from groove.band.harmony import Harmony
 from groove.band.part import GridNote, weight
 from groove.band.patterns import Pattern
-from groove.band.voicing import Hand, Voicing, colour_degrees, figure_interval, ranked
+from groove.band.voicing import (
+    Hand,
+    Voicing,
+    colour_degrees,
+    figure_interval,
+    guide_degrees,
+    movement,
+    ranked,
+)
 from groove.form.chart import Chart
 from groove.theory.chords import Chord
 from groove.theory.scales import scale_notes
@@ -22,6 +30,7 @@ DEAD_STRINGS, DEAD_PART = 3, 16  # a dead stroke: how many strings, which part o
 ABOVE_BASS = 5  # semitones: more than a third
 NEAREST, CHANCE = 8, 0.4
 REVOICED_AFTER = 2  # bars on one chord, then the hand may move
+MOST_REVOICED = 2.2  # semitones a voice that it then moves at most
 SAME_AGAIN = 2.0  # semitones of movement that another voicing of the chord is worth
 
 
@@ -69,15 +78,17 @@ class Hands:
         chord: Chord | None = None
         for stretch in self._stretches(hits):
             first = stretch[0]
-            floor = self._floor(first.start, max(hit.end for hit in stretch))
+            floors = [self._floor(hit.start, hit.end) for hit in stretch]
+            floor = max(floors)
             before = self.voicing
             coloured = self.colours and self._takes_colour(first, harmony)
             self.voicing = self._next_voicing(first.chord, coloured, floor, first.chord == chord)
             chord = first.chord
             if before != self.voicing:
                 _let_go(notes, first.start)
-            for hit in stretch:
-                notes += self._struck(hit, floor)
+            root = self._figure_root(chord, floor) if any(h.row == LINE for h in stretch) else 0
+            for hit, least in zip(stretch, floors, strict=True):
+                notes += self._struck(hit, root, least)
         return tuple(notes)
 
     def _stretches(self, hits: list[Hit]) -> Iterator[list[Hit]]:
@@ -127,6 +138,12 @@ class Hands:
                     for cost, voicing in ranked(before, chord, self.hand, coloured, voices)
                     if voicing.pitches[0] >= least
                 ][:NEAREST]
+                if stays and before and any(voicing == before for _, voicing in near):
+                    near = [
+                        (cost, voicing)
+                        for cost, voicing in near
+                        if movement(before, voicing) <= MOST_REVOICED
+                    ]
                 if near and (voices > 1 or least == 0):
                     costs = [
                         cost
@@ -137,9 +154,15 @@ class Hands:
                     return near[costs.index(min(costs))][1]
         raise ValueError(f"{chord} has no voicing between {self.hand.low} and {self.hand.high}")
 
-    def _struck(self, hit: Hit, floor: int) -> list[GridNote]:
+    def _struck(self, hit: Hit, root: int, floor: int) -> list[GridNote]:
+        """The notes of a stroke. Where the bass has come too near, what the chord can do
+        without is left out."""
         loud = weight(hit.mark, hit.accent)
-        held = self._figure(hit, floor) if hit.row == LINE else self._held(hit.row)
+        held = self._figure(hit, root) if hit.row == LINE else self._held(hit.row)
+        told = {(hit.chord.root + d).pitch_class for d in guide_degrees(hit.chord.quality)}
+        assert self.voicing is not None
+        clear = {pitch % 12 for pitch in self.voicing.pitches if pitch >= floor}
+        keep = set() if hit.row == LINE else told - clear
         length = hit.length
         if hit.mark == DEAD and self.hand.kind == "guitar":
             # The fretting hand is lifted: a click of the lower strings, too short for a chord.
@@ -147,6 +170,7 @@ class Hands:
         return [
             GridNote(hit.start, length, pitch, loud, "", string, fret)
             for pitch, string, fret in held
+            if pitch >= floor or pitch % 12 in keep
         ]
 
     def _held(self, row: str) -> list[tuple[int, int, int]]:
@@ -164,10 +188,15 @@ class Hands:
             return held[-1:]
         return [held[min(int(row.removeprefix("voice-")), size) - 1]]
 
-    def _figure(self, hit: Hit, floor: int) -> list[tuple[int, int, int]]:
-        """Pitch, string and fret of each note of a figure, its root as low as may be."""
-        least = max(self.hand.low, floor)
-        root = least + (hit.chord.root.pitch_class - least) % 12
+    def _figure_root(self, chord: Chord, floor: int) -> int:
+        """Where the root of a figure lies: as low as the bass leaves it, an octave of room
+        above."""
+        low, tone = self.hand.low, chord.root.pitch_class
+        roots = range(low + (tone - low) % 12, self.hand.high - 11, 12)
+        return min((root for root in roots if root >= floor), default=roots[-1])
+
+    def _figure(self, hit: Hit, root: int) -> list[tuple[int, int, int]]:
+        """Pitch, string and fret of each note of a figure in degrees."""
         above = {figure_interval(hit.chord.quality, int(d)) for d in hit.mark.split("+")}
         pitches = tuple(root + interval for interval in sorted(above))
         if self.hand.kind != "guitar":
