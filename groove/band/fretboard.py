@@ -113,7 +113,9 @@ def _held(
             [
                 pitch - OPEN_STRINGS[string - 1]
                 for pitch in range(first, first + reach)
-                if pitch % 12 in tones and low <= pitch <= high
+                if pitch % 12 in tones
+                and low <= pitch <= high
+                and pitch <= OPEN_STRINGS[string - 1] + LAST_FRET
             ]
         )
     stack: list[tuple[int, ...]] = [()]

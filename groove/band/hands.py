@@ -28,10 +28,11 @@ CHORD, LINE, TOP = "chord", "line", "top"  # rows; the others are voice-1 and so
 DEAD = "o"
 DEAD_STRINGS, DEAD_PART = 3, 16  # a dead stroke: how many strings, which part of a beat long
 ABOVE_BASS = 5  # semitones: more than a third
-NEAREST, CHANCE = 8, 0.4
+CHANCE = 0.4  # semitones of movement a voice that chance is worth
+LEFT_OUT = 1.0  # the same of a voice too near the bass to sound
 REVOICED_AFTER = 2  # bars on one chord, then the hand may move
 MOST_REVOICED = 2.2  # semitones a voice that it then moves at most
-SAME_AGAIN = 2.0  # semitones of movement that another voicing of the chord is worth
+SAME_AGAIN = 2.0  # what the same again costs, or moving more
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,34 +126,42 @@ class Hands:
         return not (quality.is_dominant and change.chord.quality.is_minor and up == 5)
 
     def _next_voicing(self, chord: Chord, coloured: bool, floor: int, stays: bool) -> Voicing:
-        """A voicing near the one before, clear of the bass, with as many voices as can be.
+        """A voicing near the one before, with as many voices as can be, whose guide tones are
+        clear of the bass.
 
         Where the chord stays, another voicing of it is worth a little movement.
         """
-        before = self.voicing
         coloured = coloured and bool(colour_degrees(chord.quality))
+        told = {(chord.root + degree).pitch_class for degree in guide_degrees(chord.quality)}
         for least in (floor, 0):
             for voices in range(self.hand.voices, 0, -1):
-                near = [
-                    (cost, voicing)
-                    for cost, voicing in ranked(before, chord, self.hand, coloured, voices)
-                    if voicing.pitches[0] >= least
-                ][:NEAREST]
-                if stays and before and any(voicing == before for _, voicing in near):
-                    near = [
-                        (cost, voicing)
-                        for cost, voicing in near
-                        if movement(before, voicing) <= MOST_REVOICED
-                    ]
-                if near and (voices > 1 or least == 0):
-                    costs = [
-                        cost
-                        + CHANCE * self.rng.random()
-                        + (SAME_AGAIN if stays and voicing == before else 0.0)
-                        for cost, voicing in near
-                    ]
-                    return near[costs.index(min(costs))][1]
+                near = ranked(self.voicing, chord, self.hand, coloured, voices)
+                found = self._best(near, told, least, stays)
+                if found:
+                    return found
         raise ValueError(f"{chord} has no voicing between {self.hand.low} and {self.hand.high}")
+
+    def _best(
+        self, near: tuple[tuple[float, Voicing], ...], told: set[int], floor: int, stays: bool
+    ) -> Voicing | None:
+        """The best of some voicings, given with their costs in order, by chance where close."""
+        best, least = None, float("inf")
+        before = self.voicing
+        for cost, voicing in near:
+            if cost > least:
+                break
+            clear = [pitch for pitch in voicing.pitches if pitch >= floor]
+            if not told <= {pitch % 12 for pitch in clear}:
+                continue
+            cost += LEFT_OUT * (len(voicing.pitches) - len(clear)) + CHANCE * self.rng.random()
+            if stays and before:
+                same = voicing.pitches == before.pitches
+                cost += SAME_AGAIN if same else 0.0
+                if movement(before, voicing) > MOST_REVOICED:
+                    cost += SAME_AGAIN
+            if cost < least:
+                best, least = voicing, cost
+        return best
 
     def _struck(self, hit: Hit, root: int, floor: int) -> list[GridNote]:
         """The notes of a stroke. Where the bass has come too near, what the chord can do

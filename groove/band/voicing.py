@@ -23,6 +23,7 @@ FIFTH, SIXTH, SEVENTH, NINTH, THIRTEENTH = (Degree(n) for n in (5, 6, 7, 9, 13))
 FLAT_SEVENTH = Degree(7, -1)
 REGISTER_PULL = 0.06  # semitones of movement that a semitone off the middle is worth
 SPREAD_PULL = 0.05
+FRET_PULL, MOVED_HAND = 0.03, 0.08  # the same of a fret up the neck, and a fret of the hand's way
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,11 @@ class Voicing:
     pitches: tuple[int, ...]
     strings: tuple[int, ...] = ()
     frets: tuple[int, ...] = ()
+
+    @property
+    def position(self) -> int:
+        """The fret of a guitarist's first finger; 0 on the keys."""
+        return min(self.frets, default=0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,11 +158,11 @@ def ranked(
         pitches = voicing.pitches
         off = abs(sum(pitches) / len(pitches) - middle)
         spread = pitches[-1] - pitches[0]
-        return (
-            (movement(before, voicing) if before else 0.0)
-            + REGISTER_PULL * off
-            + SPREAD_PULL * spread
-        )
+        reach = REGISTER_PULL * off + SPREAD_PULL * spread + FRET_PULL * voicing.position
+        if before is None:
+            return reach
+        way = abs(voicing.position - before.position)
+        return movement(before, voicing) + reach + MOVED_HAND * way
 
     costs = [(cost(voicing), voicing) for voicing in voicings(chord, hand, coloured, voices)]
     return tuple(sorted(costs, key=lambda pair: pair[0]))
