@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import os
+import signal
 import sys
 from collections.abc import Callable
 from typing import Any, NoReturn
@@ -17,14 +19,17 @@ from groove.form.build import FormError, Layer, build
 from groove.form.fields import FIELDS
 from groove.form.model import Form
 from groove.form.read import source_layer
+from groove.make import AUDIO, PLOTS
 
-FORM_HELP = "FORM is a TOML file, the name of a shipped form, or - for standard input."
 DONE, FAILED, BAD_USAGE = 0, 1, 2
+LONGEST_LINE = 600  # characters
 PATTERN_KINDS = ("drums", "bass", "comping")
 
 
 def main() -> NoReturn:
     """Run the command line; whatever goes wrong ends in one line and an exit code."""
+    _settle_streams()
+    _stop_on_signals()
     try:
         code = cli.main(prog_name="groove", standalone_mode=False)
     except click.exceptions.NoArgsIsHelpError as error:
@@ -47,14 +52,43 @@ def main() -> NoReturn:
 
 
 def _fail(text: str, code: int) -> int:
-    click.echo("groove: " + " ".join(text.split()), err=True)
+    _say(f"groove: {text}")
     return code
 
 
-def _completing(kind: str) -> Callable[..., list[CompletionItem]]:
+def _say(text: str) -> None:
+    """One line to standard error, short enough to read and free of control characters."""
+    line = "".join(c if c.isprintable() else "?" for c in " ".join(text.split()))
+    if len(line) > LONGEST_LINE:
+        half = LONGEST_LINE // 2
+        line = f"{line[:half]} ... {line[-half:]}"
+    click.echo(line, err=True)
+
+
+def _settle_streams() -> None:
+    """A closed stream leads nowhere, so that no file takes its place; any text can be printed."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        stream = getattr(sys, name)
+        if stream is None:
+            nowhere = os.open(os.devnull, os.O_RDWR)  # the lowest free number: the closed one's
+            setattr(sys, name, os.fdopen(nowhere, mode))
+        elif mode == "w" and isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+
+
+def _stop_on_signals() -> None:
+    """Clean up when told to end, as on Ctrl-C."""
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        if number and signal.getsignal(number) is signal.SIG_DFL:
+            signal.signal(number, signal.default_int_handler)
+
+
+def _completing(*kinds: str) -> Callable[..., list[CompletionItem]]:
     def complete(_ctx: click.Context, _param: click.Parameter, start: str) -> list[CompletionItem]:
-        found = [CompletionItem(name) for name in library.names(kind) if name.startswith(start)]
-        return found + ([CompletionItem(start, type="file")] if kind == "forms" else [])
+        names = [name for kind in kinds for name in library.names(kind) if name.startswith(start)]
+        found = [CompletionItem(name) for name in dict.fromkeys(names)]
+        return found + ([CompletionItem(start, type="file")] if "forms" in kinds else [])
 
     return complete
 
@@ -97,8 +131,10 @@ def _read(form: str | None, no_turnaround: bool, options: dict[str, Any]) -> For
     return build([source_layer(form), options_layer])
 
 
-def _say(line: str) -> None:
-    click.echo(line, err=True)
+def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None) -> str | None:
+    if name is not None and not name.lower().endswith(PLOTS):
+        raise click.UsageError(f"--plot: found {name!r}; it must end in .png or .svg")
+    return name
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -106,20 +142,35 @@ def _say(line: str) -> None:
 def cli() -> None:
     """Make backing tracks: a form goes in; drums, bass and comping come out as MIDI and audio.
 
-    Example: groove make twelve-bar --key G --tempo 112 --drums rumba --audio wav -o out
+    \b
+    Example:
+      groove make twelve-bar --key G --tempo 112 --drums rumba --audio wav -o out
     """
 
 
 @cli.command("make")
 @_form_options
-@click.option("--audio", metavar="FORMAT", default="none", help="none (default) or wav")
+@click.option(
+    "--audio",
+    metavar="FORMAT",
+    type=click.Choice(AUDIO, case_sensitive=False),
+    default="none",
+    help="none (default) or wav",
+)
 @click.option("--soundfont", metavar="FILE", help="play with this soundfont")
+@click.option(
+    "--plot",
+    metavar="FILE",
+    callback=_picture_name,
+    help="draw what was played into a .png or .svg file",
+)
 @click.option("-o", "--out", default=".", metavar="FOLDER", help="where to write; here if left out")
 def make_command(
     form: str | None,
     no_turnaround: bool,
     audio: str,
     soundfont: str | None,
+    plot: str | None,
     out: str,
     **options: Any,
 ) -> None:
@@ -127,7 +178,9 @@ def make_command(
 
     FORM is a TOML file, the name of a shipped form, or - for standard input.
 
-    Example: groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav -o out
+    \b
+    Example:
+      groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav -o out
     """
     read = _read(form, no_turnaround, options)
     bar = None
@@ -138,11 +191,15 @@ def make_command(
         if bar:
             bar.update(round(done * 1000) - bar.pos)
 
-    paths = groove.make(read, out, audio=audio, soundfont=soundfont, say=_say, progress=progress)
-    if bar:
-        bar.render_finish()
+    try:
+        paths = groove.make(
+            read, out, audio=audio, soundfont=soundfont, plot=plot, say=_say, progress=progress
+        )
+    finally:
+        if bar and bar.pos:
+            bar.render_finish()
     for path in paths:
-        click.echo(path)
+        click.echo(os.fsencode(path))
 
 
 @cli.command()
@@ -152,7 +209,9 @@ def check(form: str | None, no_turnaround: bool, **options: Any) -> None:
 
     FORM is a TOML file, the name of a shipped form, or - for standard input.
 
-    Example: groove check ferry.toml
+    \b
+    Example:
+      groove check ferry.toml
     """
     try:
         read = _read(form, no_turnaround, options)
@@ -170,7 +229,9 @@ def check(form: str | None, no_turnaround: bool, **options: Any) -> None:
 def forms(name: str | None) -> None:
     """List the shipped forms; with a NAME, print that form's file.
 
-    Example: groove forms twelve-bar > ferry.toml
+    \b
+    Example:
+      groove forms twelve-bar > ferry.toml
     """
     if name:
         _show(("forms",), name)
@@ -181,11 +242,13 @@ def forms(name: str | None) -> None:
 
 
 @cli.command()
-@click.argument("name", required=False)
+@click.argument("name", required=False, shell_complete=_completing(*PATTERN_KINDS))
 def patterns(name: str | None) -> None:
     """List the drum patterns, bass and comping idioms; with a NAME, print its box notation.
 
-    Example: groove patterns rumba
+    \b
+    Example:
+      groove patterns rumba
     """
     if name:
         _show(PATTERN_KINDS, name)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import tempfile
 import unicodedata
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from groove.errors import GrooveError
@@ -39,36 +40,63 @@ def written_together(targets: list[Path]) -> Iterator[list[Path]]:
     the files in it stay as they were. Raises GrooveError, naming the file, where the system
     refuses.
     """
+    if not targets:
+        yield []
+        return
     folder = targets[0].parent
-    made = [p for p in (folder, *folder.parents) if not p.exists()]
+    made: list[Path] = []
+    workplace: Path | None = None
     try:
+        _check_free(folder, targets)
+        made = [p for p in (folder, *folder.parents) if not p.exists()]
         folder.mkdir(parents=True, exist_ok=True)
         workplace = Path(tempfile.mkdtemp(prefix=".groove-", dir=folder))
-    except OSError as error:
-        _remove(made)
-        raise GrooveError(f"{folder}: can't be written: {error.strerror or error}") from None
-    try:
         staged = [workplace / target.name for target in targets]
         yield staged
-        for target in targets:
-            if target.is_dir():
-                raise GrooveError(f"{target}: a folder stands where the file should go")
-        for path, target in zip(staged, targets, strict=True):
-            path.replace(target)
+        _check_free(folder, targets)
+        _take_names(staged, targets, workplace)
         made.clear()
     except OSError as error:
-        raise GrooveError(f"{targets[0]}: can't be written: {error.strerror or error}") from None
+        place = targets[0] if workplace else folder
+        raise GrooveError(f"{place}: can't be written: {error.strerror or error}") from None
     except GrooveError as error:
         raise type(error)(str(error).replace(f"{workplace}", f"{folder}")) from None
     finally:
-        shutil.rmtree(workplace, ignore_errors=True)
+        if workplace:
+            shutil.rmtree(workplace, ignore_errors=True)
         _remove(made)
+
+
+def _check_free(folder: Path, targets: list[Path]) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise GrooveError(f"{folder}: can't be written: it is a file; a folder is needed")
+    for target in targets:
+        if target.is_dir():
+            raise GrooveError(f"{target}: a folder stands where the file should go")
+
+
+def _take_names(staged: list[Path], targets: list[Path], workplace: Path) -> None:
+    """Give files their names; where one can't have its own, those before give theirs back."""
+    begun: list[tuple[bool, Path, Path]] = []
+    try:
+        for number, (path, target) in enumerate(zip(staged, targets, strict=True)):
+            kept, there = workplace / f"{number}.before", os.path.lexists(target)
+            if there:
+                with suppress(OSError):  # a file system without links
+                    os.link(target, kept, follow_symlinks=False)
+            begun.append((there, kept, target))
+            path.replace(target)
+    except BaseException:
+        for there, kept, target in begun:
+            if os.path.lexists(kept):
+                kept.replace(target)
+            elif not there:
+                target.unlink(missing_ok=True)
+        raise
 
 
 def _remove(folders: list[Path]) -> None:
     """Take away folders that were made for nothing, the innermost first."""
     for folder in folders:
-        try:
+        with suppress(OSError):
             folder.rmdir()
-        except OSError:
-            return

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from groove.band.take import Take
 
 AUDIO = ("none", "wav")
+PLOTS = (".png", ".svg")
 
 
 def compile_take(form: Form) -> Take:
@@ -38,34 +39,41 @@ def make(
     *,
     audio: str = "none",
     soundfont: str | Path | None = None,
+    plot: str | Path | None = None,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
 ) -> list[Path]:
     """Write the MIDI file of a form and, if asked, its audio.
 
     form: a Form, or what read_form takes. audio: ``"none"`` or ``"wav"``. soundfont: a file in
-    place of the best one found. say: is told, a line at a time, what the reader should know.
-    progress: is told how much of the audio is done, 0 to 1. Returns the paths written, the
-    MIDI file first. Raises GrooveError; then nothing has been written.
+    place of the best one found. plot: a ``.png`` or ``.svg`` file to draw the take into. say: is
+    told, a line at a time, what the reader should know. progress: is told how much of the audio
+    is done, 0 to 1. Returns the paths written, the MIDI file first and the plot last. Raises
+    GrooveError; then nothing has been written.
     """
     from groove.sound.midi import midi_file
 
     if audio not in AUDIO:
         raise GrooveError(f"audio: found {audio!r}; {nearest(audio, AUDIO)}")
+    picture = _picture(plot)
     if not isinstance(form, Form):
         form = read_form(form)
     font = None
     if audio != "none" or soundfont is not None:
         from groove.sound.soundfonts import find_soundfont
 
-        font = find_soundfont(Path(soundfont) if soundfont else None, os.environ)
+        font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
     for note in form.notes:
         say(f"note: {note}")
     take = compile_take(form)
     midi = midi_file(take)
     stem = Path(folder) / file_stem(form)
     targets = [Path(f"{stem}.mid")] + ([Path(f"{stem}.wav")] if audio == "wav" else [])
-    with written_together(targets) as staged:
+    with written_together(targets) as staged, written_together(picture) as drawn:
+        for path in drawn:
+            from groove.handout.roll import draw_roll
+
+            draw_roll(take, path)
         midi.save(staged[0])
         if audio == "wav" and font:
             from groove.sound.audio import render_wav
@@ -74,7 +82,16 @@ def make(
             facts = render_wav(midi, font, staged[1], loop=_loop(take), progress=progress)
             for missing in facts.missing:
                 say(f"note: the soundfont has no {missing}; another sound stands in for it")
-    return targets
+    return targets + picture
+
+
+def _picture(plot: str | Path | None) -> list[Path]:
+    """The file of a plot, none if none is asked for; GrooveError for a kind we don't draw."""
+    if plot is None:
+        return []
+    if Path(plot).suffix.lower() not in PLOTS:
+        raise GrooveError(f"plot: found {str(plot)!r}; a file that ends in .png or .svg is allowed")
+    return [Path(plot)]
 
 
 def _loop(take: Take) -> tuple[float, float] | None:

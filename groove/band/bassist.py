@@ -17,6 +17,7 @@ from groove.form.chart import Chart
 from groove.theory.chords import Chord
 from groove.theory.scales import chord_scale, scale_degrees
 
+TWELFTH = 19  # semitones, the widest leap
 ROOT, TO_COME, APPROACH, WALK, DEAD = "1", "n", "a", "w", "x"
 
 
@@ -121,11 +122,12 @@ def _pitches(events: list[_Event], harmony: Harmony, low: int, high: int, rng: R
         chord = harmony.chord_to_come(event.start) if coming else harmony.slot_at(event.start).chord
         target = nearest_pitch(chord.lowest.pitch_class, root, low, high)
         if event.mark == APPROACH:
-            pitch = rng.choice(approaches(target, harmony.slot_at(event.start).chord))
+            here = harmony.slot_at(event.start).chord
+            pitch = rng.choice([p for p in approaches(target, here) if p >= BASS_RANGE[0]])
         else:
             root = target
             pitch = target + _interval(chord, event.mark) + 12 * event.octave
-        pitches.append(_into_range(pitch))
+        pitches.append(_within_a_twelfth(_into_range(pitch), pitches[-1] if pitches else pitch))
     return pitches
 
 
@@ -167,6 +169,13 @@ def nearest_pitch(pitch_class: int, near: int, low: int, high: int) -> int:
     least)."""
     first = low + (pitch_class - low) % 12
     return min(range(first, high + 1, 12), key=lambda pitch: (abs(pitch - near), pitch))
+
+
+def _within_a_twelfth(pitch: int, before: int) -> int:
+    """The pitch, an octave nearer to the one before where the leap would be too wide."""
+    if abs(pitch - before) <= TWELFTH:
+        return pitch
+    return pitch + (12 if pitch < before else -12)
 
 
 def _into_range(pitch: int) -> int:

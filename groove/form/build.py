@@ -22,10 +22,13 @@ DEFAULTS: dict[str, Any] = {
     "quick_change": False,
     "turnaround": False,
     "choruses": 3,
+    "intensity": (),
     "count_in": 1,
     "ending": "hit",
     "seed": 1,
 }
+
+MOST_PROBLEMS = 50  # a form with more is no form; looking on would only take long
 
 
 class FormError(GrooveError):
@@ -67,6 +70,8 @@ def build(layers: list[Layer]) -> Form:
     for layer in layers:
         values: dict[str, Any] = {}
         for field, value in layer.values.items():
+            if len(problems) == MOST_PROBLEMS:
+                break
             if field not in FIELDS:
                 found(layer, field, f"unknown field {shown(field)}; {nearest(field, FIELDS)}")
                 continue
@@ -109,6 +114,7 @@ def _merged(layers: list[Layer]) -> tuple[dict[str, Any], dict[str, Layer]]:
             replaced |= {"chords", "sections"}
         for field in replaced:
             merged.pop(field, None)
+            owner.pop(field, None)
         merged |= layer.values
         owner |= dict.fromkeys(layer.values, layer)
     return merged, owner
@@ -211,7 +217,8 @@ def _check_length(form: Form) -> None:
 def _notes(form: Form) -> tuple[str, ...]:
     notes = [style.tempo_note(form.drums, form.tempo)]
     home = home_chord(form)
-    if home.quality.is_minor != (form.key.mode == "minor"):
+    has_third = home.quality.of_step(3) is not None
+    if has_third and home.quality.is_minor != (form.key.mode == "minor"):
         mode = "minor" if home.quality.is_minor else "major"
         notes.append(f"key {form.key.symbol}: the home chord {home} is {mode}")
     if form.key.mode == "minor":
@@ -221,7 +228,8 @@ def _notes(form: Form) -> tuple[str, ...]:
 
 def _numerals_to_doubt(form: Form) -> list[str]:
     """Remarks on III, VI and VII in minor, which other books count from the minor scale."""
-    written = [span.written for section in form.sections for span in section.spans]
+    spans = [span for section in form.sections for span in section.spans]
+    written = [span.written for span in (*spans, *form.turnaround)]
     doubtful = {n.text: n for n in written if isinstance(n, Numeral)}
     return [
         f"{text} in {form.key} is {numeral.chord(form.key)}, for numerals count from the major "

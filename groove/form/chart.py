@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
+from groove.form.intensity import intensities, slow_rise
 from groove.form.model import Form
 from groove.form.style import StyleError
 from groove.theory.chords import Chord, parse_quality
@@ -84,6 +85,11 @@ def unroll(form: Form) -> Chart:
     chorus, size = chorus_slots(form), form.bars
     bar_ticks = form.meter.bar_ticks
     turns = _turns(form)
+    levels = (
+        intensities(form.intensity, size, size * form.choruses)
+        if form.intensity
+        else slow_rise(form.choruses, size)
+    )
     names = [section.name for section in form.sections for _ in range(section.bars)]
     bars: list[Bar] = []
     changes: list[Slot] = []
@@ -100,7 +106,7 @@ def unroll(form: Form) -> Chart:
             bars.append(
                 Bar(
                     start, bar_ticks, number, index + 1, names[index], turn, top,
-                    _intensity(number, form.choruses, index, size), slots,
+                    levels[number * size + index], slots,
                 )
             )  # fmt: skip
     if form.ending != "loop":
@@ -208,13 +214,6 @@ def _turns(form: Form) -> list[str]:
         turns[-1] = "phrase"
     turns[-1] = "chorus"
     return turns
-
-
-def _intensity(chorus: int, choruses: int, bar: int, bars: int) -> float:
-    """A slow rise over the track from 1 to 3; a single chorus rises within itself."""
-    if choruses == 1:
-        return 1.5 + bar / bars
-    return 1 + 2 * (chorus + 0.5 * bar / bars) / (choruses - 0.5)
 
 
 def _by_bar(slots: list[Slot], offset: int, bars: int, bar_ticks: int) -> list[tuple[Slot, ...]]:

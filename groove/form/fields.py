@@ -16,6 +16,7 @@ from groove import library
 from groove.errors import nearest
 from groove.form import model
 from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_chords
+from groove.form.intensity import ALLOWED, parse_intensity
 from groove.form.meter import METERS, Meter
 from groove.theory.keys import Key
 
@@ -35,7 +36,10 @@ class Field:
 
 def shown(value: object) -> str:
     """A found value as it appears in an error, shortened to stay on one line."""
-    text = str(value) if isinstance(value, str) else repr(value)
+    try:
+        text = str(value) if isinstance(value, str) else repr(value)
+    except (RecursionError, ValueError):  # nested without end, or thousands of digits
+        text = "something huge"
     text = "".join(c if c.isprintable() else "?" for c in text)
     return repr(text if len(text) <= 60 else text[:57] + "...")
 
@@ -66,11 +70,13 @@ def _key(value: Any) -> str:
 
 
 def _number(value: Any, allowed: str) -> float:
+    number = value
     if isinstance(value, str) and _NUMBER.fullmatch(value.strip()):
-        value = float(value)
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        number = float(value) if "." in value else int(value)
+    endless = isinstance(number, float) and not math.isfinite(number)
+    if endless or isinstance(number, bool) or not isinstance(number, int | float):
         raise ValueError(f"found {shown(value)}, which is no number; {allowed}")
-    return value
+    return number
 
 
 def _between(low: float, high: float, unit: str) -> Callable[[Any], float]:
@@ -92,7 +98,7 @@ def _whole(low: int, high: int, unit: str) -> Callable[[Any], int]:
         number = _number(value, allowed)
         if not low <= number <= high or number != int(number):
             raise ValueError(f"found {shown(value)}; {allowed}")
-        return int(value) if isinstance(value, str) else int(number)
+        return int(number)
 
     return read
 
@@ -140,6 +146,8 @@ def _sections(value: Any) -> tuple[model.Section, ...]:
     shape = 'write each as [[sections]] with name = "A" and chords = "..."'
     if not isinstance(value, list) or not value or not all(isinstance(s, dict) for s in value):
         raise ValueError(f"found {shown(value)}; {shape}")
+    if len(value) > MOST_BARS:
+        raise ValueError(f"{len(value):,} sections; at most {MOST_BARS:,} are allowed")
     sections: list[model.Section] = []
     for place, table in enumerate(value, 1):
         try:
@@ -196,6 +204,11 @@ FIELDS: dict[str, Field] = {
     ),
     "choruses": Field(
         _whole(1, model.MOST_CHORUSES, "choruses"), "N", "times round the form, 1 to 100"
+    ),
+    "intensity": Field(
+        lambda value: parse_intensity(_text(value, ALLOWED)),
+        "LEVELS",
+        'how busy, LEVEL[:BARS] ..., 1 to 3: "1 2 3" by chorus, "1:8 2-3:16" in bars',
     ),
     "count_in": Field(_whole(0, model.MOST_COUNT_IN, "bars"), "BARS", "bars of count-in, 0 to 8"),
     "ending": Field(_one_of(model.ENDINGS), "ENDING", "hit, ring or loop"),

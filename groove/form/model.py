@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from groove.form.chordline import Span
+from groove.form.intensity import Stretch
 from groove.form.meter import Meter
 from groove.theory.keys import Key
 
@@ -34,7 +35,8 @@ class Form:
     """Everything that a form file or the command line can say, each field decided.
 
     tempo: felt beats a minute. swing_ratio: long part of the beat to short, 1 is straight.
-    turnaround: the chords of the last bars, empty if off. fifths: how far absolute symbols
+    turnaround: the chords of the last bars, empty if off. intensity: how busy the band plays,
+    empty for the usual slow rise. fifths: how far absolute symbols
     are moved on the line of fifths, when the key differs from the one they are written in.
     notes: what the reader should know though nothing is wrong.
     """
@@ -49,6 +51,7 @@ class Form:
     quick_change: bool
     turnaround: tuple[Span, ...]
     choruses: int
+    intensity: tuple[Stretch, ...]
     count_in: int
     ending: str
     drums: str

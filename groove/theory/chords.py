@@ -27,13 +27,14 @@ TRIADS = {
 TRIAD_SPELLINGS = {
     "m7b5": r"ø|Ø|m7b5|min7b5|mi7b5|-7b5|m7-5|-7-5|m7\(b5\)|-7\(b5\)|min7\(b5\)",
     "dim": r"dim|o|°|º",
-    "+": r"aug|\+",
-    "maj": r"maj|Maj|MAJ|ma(?!dd)|Ma|M(?![iI])|\^",
+    "+": r"aug|\+5?",
+    "maj": r"maj|Maj|MAJ|mj|Mj|ma(?!dd)|Ma|M(?![iI])|\^",
     "m": r"min|Min|MIN|mi|Mi|MI|m|-",
     "5": r"5",
 }
 _TRIAD = re.compile("|".join(f"(?P<t{i}>{p})" for i, p in enumerate(TRIAD_SPELLINGS.values())))
-_LATE_MAJOR = re.compile(r"(?:maj|Maj|MAJ|ma(?!dd)|Ma|M|\^)")
+_LATE_MAJOR = re.compile(r"(?:mj|Mj|maj|Maj|MAJ|ma(?!dd)|Ma|M|\^)")
+_IN_BRACKETS = re.compile(r"7\((?:9,?)?(9|11|13)\)")  # 7(13) is another way to write 13
 _EXTENSION = re.compile(r"6/9|69|7M|13|11|9|7|6|2")
 _CHANGE = re.compile(
     r"(?P<sus>sus[24]?)|(?P<alt>alt)|(?P<add>add)(?P<added>[b#]?(?:13|11|9|6|4|2))"
@@ -42,6 +43,7 @@ _CHANGE = re.compile(
 _EXTENDED = {"7": "", "9": "9", "11": "9 11", "13": "9 13"}
 _ALLOWED_ALTERATIONS = {"b5", "#5", "b9", "#9", "#11", "b13"}
 _ALTERED = "b9 #9 #11 b13"
+LONGEST_SYMBOL = 40  # characters
 EXAMPLES = "A, Am7, A7, Amaj7, Am7b5, Adim7, A+, A7sus4, A13, A7#9, A6/9, A/C#"
 
 
@@ -125,8 +127,10 @@ def parse_chord(symbol: str) -> Chord:
     >>> str(parse_chord("A-7")), [str(n) for n in parse_chord("A-7").notes]
     ('Am7', ['A', 'C', 'E', 'G'])
     """
+    if len(symbol) > LONGEST_SYMBOL:
+        raise ValueError(f"chord {symbol[:20]!r}... is too long; chords look like {EXAMPLES}")
     text = plain_signs(symbol)
-    match = re.match(r"([A-G](?:##|bb|#|b)?)(.*)", text)
+    match = re.fullmatch(r"([A-G](?:##|bb|#|b)?)(.*)", text, re.DOTALL)
     if not match:
         raise ValueError(f"chord {symbol!r} can't be read; chords look like {EXAMPLES}")
     bass = None
@@ -152,7 +156,9 @@ def parse_quality(suffix: str) -> Quality:
 
     Raises ValueError where a part of it can't be read or contradicts another part.
     """
-    rest = plain_signs(suffix)
+    rest = _IN_BRACKETS.sub(r"\1", plain_signs(suffix))
+    if _LATE_MAJOR.match(rest.lstrip("(")):
+        rest = rest.lstrip("(")
     triad, major = "", False
     match = _TRIAD.match(rest)
     if match:
@@ -196,12 +202,13 @@ class _Tones:
         if extension in _EXTENDED:
             self.tones.append(self._seventh())
             self.tones += degrees(_EXTENDED[extension])
-            if extension == "13" and triad == "m":
+            if extension == "13" and triad in ("m", "m7b5"):
                 self.tones.append(Degree(11))
         elif extension in ("6", "69", "6/9"):
             self.tones += degrees("6" if extension == "6" else "6 9")
         elif extension == "2":
-            self.tones.append(Degree(9))
+            self.extension = ""
+            self._add(Degree(9))
         if triad == "5" and extension:
             raise ValueError("a power chord (5) has no other notes")
 
@@ -215,13 +222,25 @@ class _Tones:
 
     def change(self, match: re.Match[str]) -> None:
         """Apply one part after the extension: sus, add, no, alt or an altered degree."""
+        if "alt" in self.changes:
+            raise ValueError("nothing stands after alt, which alters all there is")
         if match["sus"]:
+            if self.suspended:
+                raise ValueError(f"{self.suspended} is already in the chord")
             number = 2 if match["sus"] == "sus2" else 4
+            if f"add{number + 7}" in self.changes:
+                raise ValueError(f"sus{number} is already in the chord as {number + 7}")
             self._drop(3)
+            redundant = {Degree(number + 7)}
+            if self.extension == "13" and self.triad:
+                redundant.add(Degree(11))  # it came with the minor third, which is gone
+            self.tones = [tone for tone in self.tones if tone not in redundant]
             self.tones.append(Degree(number))
             self.suspended = f"sus{number}"
         elif match["alt"]:
-            if self.triad or self.major or self.extension not in ("", "7"):
+            if self.triad or self.major or self.suspended or self.changes:
+                raise ValueError("alt belongs to a dominant chord, as in A7alt")
+            if self.extension not in ("", "7"):
                 raise ValueError("alt belongs to a dominant chord, as in A7alt")
             self.tones = list(degrees("1 3 b7 " + _ALTERED))
             self.extension = "7"
@@ -229,9 +248,10 @@ class _Tones:
         elif match["add"]:
             added = Degree.parse(match["added"])
             number = added.number + 7 if added.number in (2, 4) else added.number
-            self.tones.append(Degree(number, added.alter))
-            self.changes.append(f"add{Degree(number, added.alter)}")
+            self._add(Degree(number, added.alter))
         elif match["no"]:
+            if f"no{match['left_out']}" in self.changes:
+                raise ValueError(f"no{match['left_out']} is there twice")
             self._drop(int(match["left_out"]))
             self.changes.append(f"no{match['left_out']}")
         else:
@@ -240,6 +260,12 @@ class _Tones:
             if altered not in _ALLOWED_ALTERATIONS:
                 raise ValueError(f"{altered} is no alteration; there are b5 #5 b9 #9 #11 b13")
             self._alter(Degree.parse(altered))
+
+    def _add(self, added: Degree) -> None:
+        if added.semitones % 12 in {tone.semitones % 12 for tone in self.tones}:
+            raise ValueError(f"{added} is already in the chord")
+        self.tones.append(added)
+        self.changes.append(f"add{added}")
 
     def _alter(self, altered: Degree) -> None:
         natural = Degree(altered.number)
@@ -262,15 +288,13 @@ class _Tones:
         if triad == "m" and self.suspended:
             triad = ""
         if triad == "m7b5":
-            triad = "m"
+            triad = "" if self.suspended else "m"
             changes.insert(0, "b5")
         if triad == "+" and extension:
             triad = ""
             changes.insert(0, "#5")
         if extension in ("69", "6/9"):
             extension = "6/9"
-        if extension == "2":
-            extension = "add9"
         if self.major and extension:
             extension = f"maj{extension}" if not triad else f"(maj{extension})"
             if extension.startswith("maj6"):

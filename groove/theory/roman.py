@@ -4,7 +4,7 @@ A numeral counts from the major scale on the tonic, in minor keys too, as player
 improvised music count: ``bVI`` of A minor is F (common practice). Capitals carry a major
 third, small letters a minor one; what follows is the quality as in a chord symbol. After a
 slash stands either another numeral, whose chord is the goal (``V7/V``), or a degree of the
-chord for the bass (``I/3``).
+chord for the bass (``I/3``): the chord's own third in ``ii7/3``, its minor seventh in ``V7/7``.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from groove.theory.chords import Chord, Quality, parse_quality
+from groove.theory.chords import LONGEST_SYMBOL, Chord, Quality, parse_quality
 from groove.theory.keys import Key
 from groove.theory.pitch import Degree, NoteName, plain_signs
 
@@ -21,7 +21,7 @@ NUMERALS = ("I", "II", "III", "IV", "V", "VI", "VII")
 EXAMPLES = "I7, ii7, bIII7, #IVdim7, V7alt, bVImaj7, V7/V, I/3"
 _NUMERAL = re.compile(r"([b#]{0,2})(VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)(?![IViv])(.*)")
 _TARGET = re.compile(r"([b#]{0,2})(VII|VI|IV|V|III|II|I)", re.IGNORECASE)
-_MINOR_ALREADY = re.compile(r"m(?!aj|a(?!dd))|-|o|°|º|ø|Ø|dim")
+_MINOR_ALREADY = re.compile(r"m(?!aj|a(?!dd))|M[iI]|-|o|°|º|ø|Ø|dim")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +53,8 @@ def is_numeral(text: str) -> bool:
 @lru_cache(maxsize=4096)
 def parse_numeral(text: str) -> Numeral:
     """Read a Roman numeral; raises ValueError, saying what can't be read, for others."""
+    if len(text) > LONGEST_SYMBOL:
+        raise ValueError(f"numeral {text[:20]!r}... is too long; numerals look like {EXAMPLES}")
     match = _NUMERAL.fullmatch(plain_signs(text))
     if not match:
         raise ValueError(f"numeral {text!r} can't be read; numerals look like {EXAMPLES}")
@@ -72,13 +74,15 @@ def parse_numeral(text: str) -> Numeral:
                     f"numeral {text!r}: after the slash stands a numeral (V7/V) or a degree "
                     f"of the chord for the bass (I/3), not {lower!r}"
                 ) from None
-    if letters.islower() and not _MINOR_ALREADY.match(suffix):
+    if letters.islower() and suffix != "5" and not _MINOR_ALREADY.match(suffix):
         suffix = "m" + suffix
     try:
         quality = parse_quality(suffix)
     except ValueError as error:
         raise ValueError(f"numeral {text!r} can't be read: {error}") from None
-    if bass is not None and bass.step == 1:
+    if bass is not None and bass.alter == 0:
+        bass = quality.of_step(bass.number, bass.step, bass.step + 7) or bass
+    if bass is not None and bass.fifths == 0:
         bass = None
     return Numeral(text, _degree(signs, letters), quality, of, bass)
 

@@ -17,6 +17,7 @@ SCALES = {
     "lydian": "1 2 3 #4 5 6 7",
     "mixolydian": "1 2 3 4 5 6 b7",
     "natural minor": "1 2 b3 4 5 b6 b7",
+    "phrygian dominant": "1 b2 3 4 5 b6 b7",
     "locrian": "1 b2 b3 4 b5 b6 b7",
     "harmonic minor": "1 2 b3 4 5 b6 7",
     "melodic minor": "1 2 b3 4 5 6 7",
@@ -30,6 +31,7 @@ SCALES = {
     "minor pentatonic": "1 b3 4 5 b7",
     "blues": "1 b3 4 b5 5 b7",
 }
+PERFECT_FIFTH = 7  # semitones
 
 
 def scale_degrees(name: str) -> tuple[Degree, ...]:
@@ -48,12 +50,17 @@ def scale_notes(tonic: NoteName, name: str) -> tuple[NoteName, ...]:
 
 @lru_cache(maxsize=1024)
 def chord_scale(quality: Quality) -> str:
-    """The name of the plainest seven- or eight-note scale that holds the whole chord."""
+    """The name of the plainest scale that holds the whole chord.
+
+    Where none does, the fifth gives way, as it does in playing: ``A7#9b13`` is altered.
+    """
     tones = {degree.semitones % 12 for degree in quality.degrees}
-    for name in _PLAINEST_FIRST[_family(quality)]:
-        if tones <= {degree.semitones for degree in scale_degrees(name)}:
-            return name
-    return _PLAINEST_FIRST[_family(quality)][0]
+    names = _PLAINEST_FIRST[_family(quality)]
+    for needed in (tones, tones - {PERFECT_FIFTH}):
+        for name in names:
+            if needed <= {degree.semitones for degree in scale_degrees(name)}:
+                return name
+    return names[0]
 
 
 def _family(quality: Quality) -> str:
@@ -69,6 +76,7 @@ _PLAINEST_FIRST = {
         "lydian dominant",
         "whole tone",
         "half-whole diminished",
+        "phrygian dominant",
         "altered",
     ),
     "minor": (

@@ -1,0 +1,66 @@
+"""How busy the band plays, bar by bar: ``1:12 2:12 2-3:12``.
+
+Each word is a level from 1 (behind a quiet soloist) to 3 (flat out), or a rise or fall from one
+level to another, and after a colon how many bars it lasts; one chorus if left out. The last
+word holds to the end.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+LOWEST, HIGHEST = 1.0, 3.0
+_WORD = re.compile(r"(\d(?:\.\d{1,3})?)(?:-(\d(?:\.\d{1,3})?))?(?::(\d{1,4}))?")
+ALLOWED = 'write levels from 1 to 3, as in "1 2 3" chorus by chorus or "1:8 2-3:16" in bars'
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch that begins at one level and ends at another; bars is None for a chorus."""
+
+    first: float
+    last: float
+    bars: int | None
+
+
+def parse_intensity(text: str) -> tuple[Stretch, ...]:
+    """Read the notation; raises ValueError, saying which word and what is allowed."""
+    stretches = []
+    for word in text.split():
+        match = _WORD.fullmatch(word)
+        first = float(match[1]) if match else 0.0
+        last = float(match[2]) if match and match[2] else first
+        if not match or not all(LOWEST <= level <= HIGHEST for level in (first, last)):
+            raise ValueError(f"{word!r} is no level; {ALLOWED}")
+        if match[3] and int(match[3]) == 0:
+            raise ValueError(f"{word!r} lasts no bars; {ALLOWED}")
+        stretches.append(Stretch(first, last, int(match[3]) if match[3] else None))
+    if not stretches:
+        raise ValueError(f"no level; {ALLOWED}")
+    return tuple(stretches)
+
+
+def intensities(stretches: tuple[Stretch, ...], chorus_bars: int, bars: int) -> list[float]:
+    """The level of each of ``bars`` bars.
+
+    >>> intensities(parse_intensity("1 2-3"), 2, 5)
+    [1.0, 1.0, 2.0, 3.0, 3.0]
+    """
+    levels: list[float] = []
+    for stretch in stretches:
+        size = stretch.bars or chorus_bars
+        step = (stretch.last - stretch.first) / max(1, size - 1)
+        levels += [stretch.first + step * bar for bar in range(min(size, bars - len(levels)))]
+    return levels + [stretches[-1].last] * (bars - len(levels))
+
+
+def slow_rise(choruses: int, chorus_bars: int) -> list[float]:
+    """The usual course: a slow rise over the track, a little within each chorus."""
+    if choruses == 1:
+        return [1.5 + bar / chorus_bars for bar in range(chorus_bars)]
+    return [
+        1 + 2 * (chorus + 0.5 * bar / chorus_bars) / (choruses - 0.5)
+        for chorus in range(choruses)
+        for bar in range(chorus_bars)
+    ]

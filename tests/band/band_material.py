@@ -1,0 +1,183 @@
+"""What the tests of the band are made from: forms at random, the shipped forms, and what sounds
+in them when."""
+
+from __future__ import annotations
+
+import tomllib
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass
+from functools import cache, cached_property
+from itertools import product
+from typing import Any
+
+from hypothesis import strategies as st
+
+import groove
+from groove import library
+from groove.band.part import GridNote, Part
+from groove.band.patterns import Pattern, pattern
+from groove.band.take import Take, play, record
+from groove.form.build import Layer, build
+from groove.form.chart import Bar, Chart, Slot, unroll
+from groove.form.model import ENDINGS, FEELS, Form
+
+DEGREES = ("I", "bII", "II", "bIII", "III", "IV", "#IV", "V", "bVI", "VI", "bVII", "VII")
+QUALITIES = (
+    "", "m", "7", "m7", "maj7", "m7b5", "dim7", "7alt", "sus4", "7sus4", "sus2", "6", "m6",
+    "6/9", "9", "maj9", "m9", "13", "7b9", "7#9", "7#11", "+", "dim", "m(maj7)",
+)  # fmt: skip
+SLASHES = ("/3", "/5", "/b7", "/2")
+KEYS = ("C", "G", "F#", "Bb", "Db", "Am", "Ebm", "C#m", "Fm")
+SPLITS = (
+    ("2",), ("1",), ("1",), ("1/2", "1/2"), ("3/4", "1/4"), ("1/4", "3/4"),
+    ("1/2", "1/4", "1/4"), ("1/4",) * 4, ("3/2", "1/2"),
+)  # fmt: skip
+
+
+def _start(note: GridNote) -> int:
+    return note.start
+
+
+@dataclass(frozen=True)
+class Played:
+    """A form with everything that the band makes of it."""
+
+    form: Form
+
+    @cached_property
+    def _longest(self) -> dict[str, int]:
+        return {}
+
+    @cached_property
+    def chart(self) -> Chart:
+        return unroll(self.form)
+
+    @cached_property
+    def parts(self) -> tuple[Part, ...]:
+        return play(self.chart)
+
+    @property
+    def drums(self) -> Part:
+        return self.parts[0]
+
+    @property
+    def bass(self) -> Part:
+        return self.parts[1]
+
+    @property
+    def comping(self) -> Part:
+        return self.parts[2]
+
+    @cached_property
+    def take(self) -> Take:
+        return record(self.chart, self.parts)
+
+    @property
+    def beat(self) -> int:
+        return self.form.meter.beat_ticks
+
+    @property
+    def bar(self) -> int:
+        return self.form.meter.bar_ticks
+
+    @property
+    def in_form(self) -> list[Bar]:
+        """The bars of all choruses, without the ending's."""
+        return [bar for bar in self.chart.bars if bar.number]
+
+    @cached_property
+    def chorus_drums(self) -> list[list[GridNote]]:
+        return [self.during(self.drums, *span) for span in self._choruses()]
+
+    def _choruses(self) -> list[tuple[int, int]]:
+        size = self.form.bars * self.bar
+        starts = [self.chart.start + number * size for number in range(self.form.choruses)]
+        return [(start, start + size) for start in starts]
+
+    def during(self, part: Part, start: int, end: int) -> list[GridNote]:
+        """The notes of a part that begin in a stretch of time."""
+        low, high = (bisect_left(part.notes, at, key=_start) for at in (start, end))
+        return list(part.notes[low:high])
+
+    def sounding(self, part: Part, start: int, end: int) -> list[GridNote]:
+        """The notes of a part that sound in a stretch of time."""
+        if part.name not in self._longest:
+            self._longest[part.name] = max((note.length for note in part.notes), default=0)
+        low = bisect_right(part.notes, start - self._longest[part.name], key=_start)
+        high = bisect_left(part.notes, end, key=_start)
+        return [note for note in part.notes[low:high] if note.start + note.length > start]
+
+    def place(self, tick: int) -> str:
+        """Chorus, bar and beat of a time, as musicians count, for a failing test to say."""
+        bars, inside = divmod(tick - self.chart.start, self.bar)
+        chorus, bar = divmod(bars, self.form.bars)
+        return f"chorus {chorus + 1} bar {bar + 1} beat {1 + inside / self.beat:.2f}"
+
+
+def form_of(chords: str = "I7:4 IV7:2 I7:2 V7 IV7 I7:2", **fields: Any) -> Form:
+    return build([Layer({"chords": chords, "key": "C"} | fields, lambda field: field)])
+
+
+def played(chords: str = "I7:4 IV7:2 I7:2 V7 IV7 I7:2", **fields: Any) -> Played:
+    return Played(form_of(chords, **fields))
+
+
+def all_patterns(kind: str) -> list[Pattern]:
+    return [pattern(kind, name) for name in library.names(kind)]
+
+
+def fitting(kind: str, drums: Pattern, feel: str) -> list[str]:
+    """The patterns of a kind that can go with a drum pattern and a feel."""
+    return [
+        player.name
+        for player in all_patterns(kind)
+        if player.grid.meter == drums.grid.meter and player.grid.takes(feel)
+    ]
+
+
+@cache
+def shipped_band() -> tuple[Played, ...]:
+    """Every shipped form with every drum pattern that fits its metre, in the pattern's feel."""
+    found = []
+    for name, drums in product(library.names("forms"), all_patterns("drums")):
+        meter = tomllib.loads(library.path_of("forms", name).read_text()).get("meter", "4/4")
+        if meter == str(drums.grid.meter):
+            form = groove.read_form(name, drums=drums.name, choruses=3, seed=len(found))
+            found.append(Played(form))
+    return tuple(found)
+
+
+@st.composite
+def chord_lines(draw: st.DrawFn, bars: int = 12) -> str:
+    """A line of numerals that fills whole bars, about so many at most."""
+    words = []
+    for _ in range(draw(st.integers(1, max(1, bars // 2)))):
+        for length in draw(st.sampled_from(SPLITS)):
+            slash = draw(st.sampled_from(("", "", "", "", *SLASHES)))
+            numeral = draw(st.sampled_from(DEGREES)) + draw(st.sampled_from(QUALITIES))
+            words.append(f"{numeral}{slash}:{length}")
+    return " ".join(words)
+
+
+@st.composite
+def bands(draw: st.DrawFn, bars: int = 12, choruses: int = 6) -> Played:
+    """A form at random with its band: chords, key, tempo, patterns, feel, ending and seed."""
+    drums = draw(st.sampled_from(all_patterns("drums")))
+    feel = draw(st.sampled_from([feel for feel in FEELS if drums.grid.takes(feel)]))
+    return played(
+        draw(chord_lines(bars)),
+        key=draw(st.sampled_from(KEYS)),
+        tempo=draw(st.integers(40, 300)),
+        feel=feel,
+        drums=drums.name,
+        bass=draw(st.sampled_from(fitting("bass", drums, feel))),
+        comping=draw(st.sampled_from(fitting("comping", drums, feel))),
+        choruses=draw(st.integers(1, choruses)),
+        count_in=draw(st.integers(0, 2)),
+        ending=draw(st.sampled_from(ENDINGS)),
+        seed=draw(st.integers(0, 9999)),
+    )
+
+
+def pitch_classes(slot: Slot) -> set[int]:
+    return {note.pitch_class for note in slot.chord.notes}

@@ -1,0 +1,216 @@
+"""The comper states every chord, in shapes that hands can play, and moves them little."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from groove.band.part import GridNote
+from groove.band.voicing import keys_can_play
+from groove.form.chart import Slot
+from groove.theory.chords import Chord, parse_chord
+from tests.band.band_material import Played, bands, form_of, pitch_classes, played, shipped_band
+
+OPEN_STRINGS = {1: 64, 2: 59, 3: 55, 4: 50, 5: 45, 6: 40}  # E4 B3 G3 D3 A2 E2 (common practice)
+TENTH, FOURTH, E3 = 16, 5, 52
+MOST_MOVEMENT = 2.5  # semitones a voice
+NINTH, THIRTEENTH = 2, 9  # semitones above the root, within an octave
+
+
+def must_sound(chord: Chord) -> set[int]:
+    """Third and seventh of a chord by its symbol; a triad's third, a suspension's fourth, a
+    sixth chord's sixth (common practice)."""
+    semitones = {degree.number: degree.semitones for degree in chord.quality.degrees}
+    third = semitones.get(3, semitones.get(4, semitones.get(2)))
+    seventh = semitones.get(7, semitones.get(6))
+    return {(chord.root.pitch_class + s) % 12 for s in (third, seventh) if s is not None}
+
+
+def unstated(band: Played) -> list[tuple[str, Slot]]:
+    """The chords whose guide tones don't all sound within their first bar."""
+    missing = []
+    for slot in band.chart.changes:
+        until = min(slot.end, slot.start + band.bar)
+        notes = band.sounding(band.comping, slot.start, until)
+        heard = {note.pitch % 12 for note in notes}
+        if not must_sound(slot.chord) <= heard:
+            missing.append((band.place(slot.start), slot))
+    return missing
+
+
+def allowed(chord: Chord) -> set[int]:
+    """The chord's tones, and the ninth and thirteenth that a seventh chord takes where its
+    symbol alters neither: no natural ninth on b9, #9 or b5, a thirteenth on dominants only
+    (common practice)."""
+    written = {str(degree) for degree in chord.quality.degrees}
+    steps = {degree.semitones % 12 for degree in chord.quality.degrees}
+    if written & {"7", "b7"} and not written & {"b9", "#9", "b5"}:
+        steps.add(NINTH)
+    if written >= {"3", "b7"} and not written & {"b13", "#5"}:
+        steps.add(THIRTEENTH)
+    return {(chord.root.pitch_class + step) % 12 for step in steps}
+
+
+def rubbing(band: Played) -> list[tuple[str, Slot, int]]:
+    """The notes that sound for more than a beat against a chord they have no place in."""
+    return [
+        (band.place(note.start), slot, note.pitch)
+        for slot in band.chart.changes
+        for note in band.sounding(band.comping, slot.start, slot.end)
+        if note.pitch % 12 not in allowed(slot.chord)
+        and min(note.start + note.length, slot.end) - max(note.start, slot.start) > band.beat
+    ]
+
+
+def chords_struck(band: Played) -> list[list[GridNote]]:
+    together: dict[int, list[GridNote]] = defaultdict(list)
+    for note in band.comping.notes:
+        together[note.start].append(note)
+    return [sorted(notes, key=lambda n: n.pitch) for notes in together.values()]
+
+
+def is_guitar(band: Played) -> bool:
+    return bool(band.comping.pattern.options["voicing"] == "guitar")
+
+
+def is_keys(band: Played) -> bool:
+    return not is_guitar(band)
+
+
+def moved(before: list[int], after: list[int]) -> float:
+    """Semitones that a voice moves on average: pairwise, or each to the nearest before."""
+    if len(before) == len(after):
+        return sum(abs(a - b) for a, b in zip(before, after, strict=True)) / len(after)
+    return sum(min(abs(a - b) for b in before) for a in after) / len(after)
+
+
+@settings(max_examples=80, deadline=None)
+@given(bands(choruses=3))
+def test_third_and_seventh_of_every_chord_of_any_form_sound(band: Played) -> None:
+    assert not unstated(band)
+
+
+def test_third_and_seventh_of_every_chord_of_the_shipped_forms_sound() -> None:
+    for band in shipped_band():
+        assert not unstated(band), band.form
+
+
+@pytest.mark.parametrize(
+    ("symbol", "tones"),
+    [
+        ("C7", "E Bb"), ("Cm7", "Eb Bb"), ("Cmaj7", "E B"), ("Cm7b5", "Eb Bb"), ("C", "E"),
+        ("Cdim7", "Eb A"), ("C7alt", "E Bb"), ("C7sus4", "F Bb"), ("C6", "E A"), ("Csus4", "F"),
+        ("Cm6", "Eb A"), ("C9", "E Bb"), ("C13", "E Bb"), ("C/G", "E"), ("Csus2", "D"),
+    ],
+)  # fmt: skip
+def test_the_tones_that_tell_a_chord_are_those_of_the_book(symbol: str, tones: str) -> None:
+    """Common practice; this is what the laws here ask for."""
+    classes = {"C": 0, "D": 2, "Eb": 3, "E": 4, "F": 5, "A": 9, "Bb": 10, "B": 11}
+    assert must_sound(parse_chord(symbol)) == {classes[tone] for tone in tones.split()}
+
+
+@settings(max_examples=80, deadline=None)
+@given(bands(choruses=3))
+def test_no_note_rubs_against_the_chord_for_more_than_a_beat(band: Played) -> None:
+    assert not rubbing(band)
+
+
+def test_no_note_of_the_shipped_forms_rubs_against_its_chord() -> None:
+    for band in shipped_band():
+        assert not rubbing(band), band.form
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=2).filter(is_guitar))
+def test_a_guitar_has_one_note_a_string(band: Played) -> None:
+    for notes in chords_struck(band):
+        strings = [note.string for note in notes]
+        assert len(set(strings)) == len(strings) <= 6
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=2).filter(is_guitar))
+def test_string_and_fret_give_the_pitch(band: Played) -> None:
+    for note in band.comping.notes:
+        assert OPEN_STRINGS[note.string] + note.fret == note.pitch
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=2).filter(is_guitar))
+def test_a_hand_spans_four_frets_and_five_above_the_seventh(band: Played) -> None:
+    for notes in chords_struck(band):
+        stopped = [note.fret for note in notes if note.fret]
+        span = max(stopped) - min(stopped) + 1
+        assert span <= (5 if min(stopped) > 7 else 4), [(n.string, n.fret) for n in notes]
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=2).filter(is_keys))
+def test_a_hand_on_the_keys_spans_a_tenth(band: Played) -> None:
+    for notes in chords_struck(band):
+        assert notes[-1].pitch - notes[0].pitch <= TENTH
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=2).filter(is_keys))
+def test_low_intervals_on_the_keys_are_wide(band: Played) -> None:
+    """At least a fourth above a note under E3, where thirds turn to mud (common practice)."""
+    for notes in chords_struck(band):
+        for low, high in pairwise(note.pitch for note in notes):
+            assert low >= E3 or high - low >= FOURTH
+
+
+@pytest.mark.parametrize(
+    ("pitches", "playable"), [([55, 59, 65, 71], True), ([55, 59, 65, 72], False)]
+)
+def test_a_tenth_is_the_widest_that_a_hand_takes(pitches: list[int], playable: bool) -> None:
+    assert keys_can_play(pitches) == playable
+
+
+def test_the_voices_of_the_shipped_forms_move_little() -> None:
+    for band in shipped_band():
+        voicings = [[note.pitch for note in notes] for notes in chords_struck(band)]
+        moves = [moved(before, after) for before, after in pairwise(voicings) if before != after]
+        assert not moves or sum(moves) / len(moves) <= MOST_MOVEMENT, band.form
+
+
+def test_comping_keeps_below_the_soloist() -> None:
+    """Rule 8: below C5, where a melody sits, in every shipped form."""
+    for band in shipped_band():
+        assert max(note.pitch for note in band.comping.notes) < 72, band.form
+
+
+def test_the_bass_keeps_below_the_comping() -> None:
+    """Below its top voice always, and below all of it but for a high note now and then."""
+    pairs = [
+        (bass.pitch, notes)
+        for band in shipped_band()
+        for notes in chords_struck(band)
+        for bass in band.sounding(band.bass, notes[0].start, notes[0].start + 1)
+    ]
+    assert all(bass < notes[-1].pitch for bass, notes in pairs)
+    assert sum(bass >= notes[0].pitch for bass, notes in pairs) < 0.05 * len(pairs)
+
+
+@settings(max_examples=40, deadline=None)
+@given(bands(choruses=3))
+def test_comping_strikes_no_more_in_a_fill_than_the_chords_need(band: Played) -> None:
+    """Rule 8: out of the way of fills; what is struck there is a chord change."""
+    changes = {slot.start for slot in band.chart.changes}
+    for start, end in band.drums.fills:
+        assert {note.start for note in band.during(band.comping, start, end)} <= changes
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.integers(-5, 6), st.sampled_from(["shuffle", "eighths-rock", "medium-swing"]))
+def test_a_transposed_form_has_its_harmony_transposed(fifths: int, drums: str) -> None:
+    line = "I7 ii7 V13 Imaj7/3 #IVdim7 ii7b5 V7alt I6"
+    keys = ["Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#"]
+    at_home = played(line, key="C", drums=drums)
+    away = Played(form_of(line, key=keys[fifths + 5], drums=drums))
+    for here, there in zip(at_home.chart.changes, away.chart.changes, strict=True):
+        assert pitch_classes(there) == {(tone + 7 * fifths) % 12 for tone in pitch_classes(here)}

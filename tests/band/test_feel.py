@@ -1,0 +1,69 @@
+"""Swing depends on tempo as it does with players; a shuffle is two to one."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from groove import library
+from groove.form.style import swing_ratio
+from tests.band.band_material import form_of
+
+TEMPI = st.floats(30, 320)
+TABLE = library.load("touch", "feel")["swing"]
+
+
+@given(TEMPI, TEMPI)
+def test_the_ratio_never_rises_with_tempo(one: float, other: float) -> None:
+    """Falls about linearly with tempo: Friberg & Sundström, Music Perception 19(3), 2002."""
+    slow, fast = sorted((one, other))
+    assert swing_ratio("swing", slow) >= swing_ratio("swing", fast)
+
+
+@given(TEMPI)
+def test_the_ratio_lies_between_even_and_what_drummers_play_at_most(tempo: float) -> None:
+    """Up to 3.5 to 1, down to 1 to 1: Friberg & Sundström, 2002."""
+    assert 1.0 <= swing_ratio("swing", tempo) <= 3.5
+
+
+def test_the_fastest_tempo_is_even() -> None:
+    """To 1 to 1 at fast tempi: Friberg & Sundström, 2002."""
+    assert swing_ratio("swing", 320) == 1.0
+
+
+@given(st.floats(150, 300))
+def test_the_short_note_lasts_about_100_ms_from_medium_to_fast(tempo: float) -> None:
+    """Friberg & Sundström, 2002; the short part of a beat at a ratio of r is beat / (1 + r)."""
+    assert 60_000 / tempo / (1 + swing_ratio("swing", tempo)) == pytest.approx(100, abs=20)
+
+
+@pytest.mark.parametrize(("tempo", "ratio"), TABLE)
+def test_the_table_is_kept_at_its_entries(tempo: float, ratio: float) -> None:
+    assert swing_ratio("swing", tempo) == pytest.approx(ratio)
+
+
+@given(st.sampled_from(list(pairwise(TABLE))), st.floats(0, 1))
+def test_between_two_entries_the_ratio_is_interpolated(
+    pair: tuple[tuple[float, float], tuple[float, float]], part: float
+) -> None:
+    (low, before), (high, after) = pair
+    expected = before + (after - before) * part
+    assert swing_ratio("swing", low + (high - low) * part) == pytest.approx(expected)
+
+
+@given(TEMPI)
+def test_a_shuffle_is_two_to_one_at_any_tempo(tempo: float) -> None:
+    """Long to short 2 to 1, the triplet (common practice)."""
+    assert swing_ratio("shuffle", tempo) == 2.0
+
+
+def test_a_form_takes_its_ratio_from_its_tempo() -> None:
+    slow, fast = (form_of(feel="swing", tempo=tempo) for tempo in (120, 240))
+    assert slow.swing_ratio > fast.swing_ratio
+
+
+def test_a_ratio_that_was_asked_for_is_kept() -> None:
+    assert form_of(feel="swing", swing_ratio=1.7, tempo=120).swing_ratio == 1.7

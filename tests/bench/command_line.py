@@ -1,0 +1,53 @@
+"""How long the command line takes to answer.
+
+Run as ``python -m tests.bench.command_line [RUNS]`` from the checkout. Prints the median wall times
+of ``groove --help`` and of ``groove make --audio none`` for a track of three minutes, beside that
+of a bare ``python -c pass``; the three take turns in one run, so that all meet the same machine.
+"""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+GROOVE = str(Path(sys.executable).with_name("groove"))
+TRACK = ("twelve-bar", "--tempo", "120", "--choruses", "7", "--count-in", "5")
+"""Three minutes: 5 bars of count-in, 7 choruses of 12 and the bar of the ending, 2 s each."""
+
+
+def seconds(command: list[str], folder: str) -> float:
+    """The wall time of one run."""
+    start = time.perf_counter()
+    subprocess.run(command, cwd=folder, check=True, capture_output=True)
+    return time.perf_counter() - start
+
+
+def main() -> None:
+    runs = int(sys.argv[1]) if len(sys.argv) > 1 else 9
+    commands = {
+        "python -c pass": [sys.executable, "-c", "pass"],
+        "groove --help": [GROOVE, "--help"],
+        "groove make --audio none": [GROOVE, "make", *TRACK, "--audio", "none"],
+    }
+    times: dict[str, list[float]] = {name: [] for name in commands}
+    with tempfile.TemporaryDirectory() as folder:
+        for number in range(runs + 1):
+            for name, command in commands.items():
+                took = seconds(command, folder)
+                if number:  # the first round only warms the file cache
+                    times[name].append(took)
+    bare = statistics.median(times["python -c pass"])
+    for name, found in times.items():
+        middle = statistics.median(found)
+        sys.stdout.write(
+            f"{name:26} {middle * 1000:6.0f} ms, {middle / bare:4.1f} times a bare start "
+            f"({min(found) * 1000:.0f} to {max(found) * 1000:.0f} ms in {runs} runs)\n"
+        )
+
+
+if __name__ == "__main__":
+    main()

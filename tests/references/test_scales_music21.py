@@ -1,0 +1,76 @@
+"""Scales agree with music21.scale. Source: general-purpose reference library ``music21``."""
+
+import pytest
+from music21 import scale
+
+from groove.theory.pitch import NoteName
+from groove.theory.scales import SCALES, scale_notes
+
+TONICS = ["C", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B"]
+# Ours: the scale music21 has, and on which of its degrees ours begins.
+SAME = {
+    "major": (scale.MajorScale, 1), "dorian": (scale.DorianScale, 1),
+    "phrygian": (scale.PhrygianScale, 1), "lydian": (scale.LydianScale, 1),
+    "mixolydian": (scale.MixolydianScale, 1), "natural minor": (scale.MinorScale, 1),
+    "locrian": (scale.LocrianScale, 1), "harmonic minor": (scale.HarmonicMinorScale, 1),
+    "melodic minor": (scale.MelodicMinorScale, 1), "whole tone": (scale.WholeToneScale, 1),
+    "lydian augmented": (scale.MelodicMinorScale, 3),
+    "lydian dominant": (scale.MelodicMinorScale, 4), "altered": (scale.MelodicMinorScale, 7),
+    "phrygian dominant": (scale.HarmonicMinorScale, 5),
+    "whole-half diminished": (scale.OctatonicScale, 1),
+    "half-whole diminished": (scale.OctatonicScale, 2),
+    "major pentatonic": (scale.MajorScale, 1), "minor pentatonic": (scale.MinorScale, 1),
+}  # fmt: skip
+# music21 has no pentatonics or blues scale; they are its scales with degrees left out or added.
+LEFT_OUT = {"major pentatonic": (4, 7), "minor pentatonic": (2, 6)}
+# An octatonic and a whole-tone scale have no one spelling: their pitch classes are compared.
+SOUND_ONLY = {"whole tone", "whole-half diminished", "half-whole diminished"}
+
+
+def theirs(name: str) -> list[int]:
+    """Semitones above the tonic."""
+    kind, degree = SAME[name]
+    pitches = kind("C").getPitches("C4", "C6", direction=scale.Direction.ASCENDING)
+    size = len({pitch.pitchClass for pitch in pitches})
+    start = degree - 1
+    turned = pitches[start : start + size]
+    return [
+        (pitch.ps - turned[0].ps) % 12
+        for place, pitch in enumerate(turned, 1)
+        if place not in LEFT_OUT.get(name, ())
+    ]
+
+
+@pytest.mark.parametrize("name", SAME)
+def test_scale_sounds_as_that_of_music21(name: str) -> None:
+    tonic = NoteName.parse("C")
+    found = [note.pitch_class for note in scale_notes(tonic, name)]
+    assert found == theirs(name)
+
+
+@pytest.mark.parametrize(
+    "name", [n for n, (_, at) in SAME.items() if at == 1 and n not in SOUND_ONLY | set(LEFT_OUT)]
+)
+def test_scale_is_spelled_as_that_of_music21(name: str) -> None:
+    def reference(tonic: str) -> list[str]:
+        made = SAME[name][0](tonic.replace("b", "-"))
+        low = made.tonic.transpose(0)
+        low.octave = 4
+        high = low.transpose("P8")
+        names = [p.name for p in made.getPitches(low, high, direction=scale.Direction.ASCENDING)]
+        return [n.replace("-", "b") for n in names[:-1]]
+
+    assert {t: [str(n) for n in scale_notes(NoteName.parse(t), name)] for t in TONICS} == {
+        t: reference(t) for t in TONICS
+    }
+
+
+def test_blues_scale_is_the_minor_pentatonic_with_a_flat_fifth() -> None:
+    """music21 has none; common practice."""
+    tonic = NoteName.parse("A")
+    pentatonic = set(scale_notes(tonic, "minor pentatonic"))
+    assert set(scale_notes(tonic, "blues")) - pentatonic == {NoteName.parse("Eb")}
+
+
+def test_every_scale_is_compared() -> None:
+    assert set(SCALES) == set(SAME) | {"blues"}

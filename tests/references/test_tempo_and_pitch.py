@@ -1,0 +1,77 @@
+"""The rendered audio has the tempo and the length that were asked for.
+
+The listener is `librosa.beat` (McFee et al., librosa, SciPy 2015), which knows nothing of the
+form. Its own tempo estimate comes in steps of 2 % and more; the slope of a line through the
+beats that it finds is finer. The soundfont is the one that comes with `pretty_midi`.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import librosa
+import numpy as np
+import pytest
+import soundfile
+
+import groove
+from groove.sound.soundfonts import find_soundfont
+from tests.band.band_material import form_of
+
+if TYPE_CHECKING:
+    from groove.form.model import Form
+
+TAIL_SECONDS = 5.0  # what cymbals ring at most
+CLEAR = [
+    ("eighths-rock", 96, 1), ("eighths-rock", 140, 1), ("shuffle", 118, 1), ("rumba", 112, 1),
+    ("medium-swing", 152, 1), ("bossa", 130, 1), ("waltz", 108, 1), ("jazz-waltz", 140, 1),
+    ("slow-blues", 60, 1),
+    # The hat plays every eighth, and three of them make the felt beat: at 56 a minute the
+    # listener, who expects something near 120, follows the eighths.
+    ("six-eight", 56, 3),
+]  # fmt: skip
+
+
+def rendered(form: Form, folder: Path) -> Path:
+    font = find_soundfont(None, {}, []).path
+    _, wav = groove.make(form, folder, audio="wav", soundfont=font)
+    return wav
+
+
+def heard_tempo(wav: Path) -> float:
+    stereo, rate = soundfile.read(wav)
+    samples = stereo.mean(axis=1)
+    _, frames = librosa.beat.beat_track(y=samples, sr=rate)
+    beats = librosa.frames_to_time(frames, sr=rate)
+    return 60 / float(np.polyfit(np.arange(len(beats)), beats, 1)[0])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("drums", "tempo", "level"), CLEAR)
+def test_the_tempo_that_is_heard_is_the_one_asked_for(
+    drums: str, tempo: int, level: int, tmp_path: Path
+) -> None:
+    wav = rendered(form_of(drums=drums, tempo=tempo, choruses=1), tmp_path)
+    assert heard_tempo(wav) == pytest.approx(level * tempo, rel=0.02)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("drums", "beats"), [("shuffle", 4), ("waltz", 3), ("slow-blues", 4), ("six-eight", 2)]
+)
+def test_a_track_lasts_as_long_as_its_bars_and_a_tail(
+    drums: str, beats: int, tmp_path: Path
+) -> None:
+    """Bars x beats x 60 / tempo: count-in, chorus and the ending's bar."""
+    wav = rendered(form_of(drums=drums, tempo=150, choruses=1, count_in=2), tmp_path)
+    bars = 2 + 12 + 1
+    music = bars * beats * 60 / 150
+    assert music - 0.001 <= soundfile.info(wav).duration <= music + TAIL_SECONDS
+
+
+@pytest.mark.slow
+def test_a_loop_lasts_as_long_as_its_bars(tmp_path: Path) -> None:
+    form = form_of("I V vi IV", drums="eighths-rock", tempo=150, ending="loop", choruses=2)
+    wav = rendered(form, tmp_path)
+    assert soundfile.info(wav).duration == pytest.approx((1 + 8) * 4 * 60 / 150, abs=0.001)

@@ -1,0 +1,397 @@
+"""The command line: what works, what goes where, and how it ends when the system is against it."""
+
+from __future__ import annotations
+
+import os
+import pty
+import re
+import resource
+import shlex
+import shutil
+import signal
+import subprocess
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+import groove
+from groove import library
+from groove.cli import PATTERN_KINDS, cli
+from groove.form.fields import FIELDS
+from tests.command_line import GROOVE, call, environment, run, snapshot, start
+
+COMMANDS = sorted(cli.commands)
+LONG_TRACK = ("make", "twelve-bar", "--choruses", "30", "--audio", "wav", "-o", "out")
+
+
+@pytest.fixture(autouse=True)
+def _in_an_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+
+
+def midi_of(*arguments: str, stdin: bytes = b"") -> bytes:
+    result = call("make", *arguments, "-o", "made", stdin=stdin)
+    assert result.code == 0, result.err
+    content = Path(result.out.strip()).read_bytes()
+    shutil.rmtree("made")
+    return content
+
+
+# What works
+
+
+def test_the_command_of_the_issue_writes_the_midi_and_the_wav_and_prints_their_paths() -> None:
+    asked = (
+        "make twelve-bar --key G --tempo 112 --feel straight --drums rumba --no-turnaround "
+        "--choruses 3 --audio wav -o out"
+    )
+    result = run(*asked.split())
+    paths = [Path("out/twelve-bar-blues_G_112.mid"), Path("out/twelve-bar-blues_G_112.wav")]
+    assert (result.code, result.out.splitlines()) == (0, [str(path) for path in paths])
+    assert [path.read_bytes()[:4] for path in paths] == [b"MThd", b"RIFF"]
+    assert sorted(snapshot(Path("out"))) == [path.name for path in paths]
+
+
+def test_audio_names_its_soundfont_and_licence_on_standard_error() -> None:
+    result = call("make", "one-chord-vamp", "--choruses", "1", "--audio", "wav")
+    assert re.fullmatch(r"soundfont: \S.* \(.*(licence|License|not stated).*\)\n", result.err)
+
+
+def test_a_file_standard_input_and_a_bare_name_give_the_same_bytes() -> None:
+    text = library.path_of("forms", "twelve-bar").read_bytes()
+    Path("mine.toml").write_bytes(text)
+    assert midi_of("twelve-bar") == midi_of("mine.toml") == midi_of("-", stdin=text)
+
+
+def test_every_field_but_sections_is_an_option_of_make_and_check() -> None:
+    wanted = {"--" + name.replace("_", "-") for name in FIELDS if name != "sections"}
+    for command in ("make", "check"):
+        there = {flag for option in cli.commands[command].params for flag in option.opts}
+        assert wanted <= there
+
+
+VALUES = {  # a value of each field other than the form's own, as TOML has it
+    "title": '"Other"',
+    "key": '"Bb"',
+    "tempo": "101.5",
+    "meter": '"3/4"',
+    "feel": '"shuffle"',
+    "swing_ratio": "1.5",
+    "chords": '"I7:2 IV7:1.5 V7:1/2"',
+    "quick_change": "true",
+    "turnaround": '"I7:1/2 VI7:1/2 ii7:1/2 V7:1/2"',
+    "choruses": "2",
+    "count_in": "2",
+    "ending": '"ring"',
+    "drums": '"medium-swing"',
+    "bass": '"tumbao"',
+    "comping": '"bossa-guitar"',
+    "seed": "9223372036854775807",
+    "intensity": '"3"',
+}
+
+
+@pytest.mark.parametrize("field", [name for name in FIELDS if name != "sections"])
+def test_an_option_gives_the_bytes_that_the_file_gives_and_others_than_without(field: str) -> None:
+    without = {"title": '"A"', "chords": '"I7:4 IV7:2 I7:2 V7 IV7 I7:2"'}
+    for name, fields in (("without", without), ("with", without | {field: VALUES[field]})):
+        text = "".join(f"{key} = {value}\n" for key, value in fields.items())
+        Path(f"{name}.toml").write_text(text)
+    flag, value = "--" + field.replace("_", "-"), VALUES[field].strip('"')
+    option = [flag] if value == "true" else [flag, value]
+    assert midi_of("without.toml", *option) == midi_of("with.toml") != midi_of("without.toml")
+
+
+def test_no_turnaround_takes_the_form_s_turnaround_away() -> None:
+    Path("a.toml").write_text('title = "A"\nchords = "I:4"\nturnaround = true\n')
+    Path("b.toml").write_text('title = "A"\nchords = "I:4"\n')
+    assert midi_of("a.toml", "--no-turnaround") == midi_of("b.toml") != midi_of("a.toml")
+
+
+def test_a_form_through_a_shell_s_pipe_file_is_read() -> None:
+    script = f"{GROOVE} check <({GROOVE} forms twelve-bar)"
+    done = subprocess.run(["bash", "-c", script], capture_output=True, text=True, timeout=60)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_title_cannot_lead_out_of_the_folder() -> None:
+    assert call("make", "twelve-bar", "--title", "../../up", "-o", "out").code == 0
+    assert {path.split("/")[0] for path in snapshot(Path())} == {"out"}
+
+
+def test_notes_go_to_standard_error_and_paths_alone_to_standard_output() -> None:
+    result = call("make", "twelve-bar", "--tempo", "300")
+    assert Path(result.out.rstrip("\n")).is_file()
+    assert result.err.startswith("note: tempo 300")
+
+
+# Help, lists, completion
+
+
+@pytest.mark.parametrize("command", ["", *COMMANDS])
+def test_help_has_an_example_that_works(command: str) -> None:
+    result = call(*command.split(), "--help")
+    assert (result.code, result.err) == (0, "")
+    example = re.search(r"Example:\n +groove (.*?)(?:\n\n|\n?\Z)", result.out, re.DOTALL)
+    assert example
+    words = shlex.split(example[1].split(" > ")[0])
+    shutil.copy(library.path_of("forms", "twelve-bar"), "ferry.toml")
+    assert call(*words).code == 0
+
+
+def test_version_is_the_package_s() -> None:
+    assert call("--version").out.strip().endswith(groove.__version__)
+
+
+def test_no_command_shows_the_help_and_is_bad_usage() -> None:
+    result = call()
+    assert (result.code, result.out, "Commands:" in result.err) == (2, "", True)
+
+
+def test_forms_lists_every_form_on_its_line() -> None:
+    listed = [line.split()[0] for line in call("forms").out.splitlines()]
+    assert listed == list(library.names("forms"))
+
+
+def test_patterns_lists_every_pattern_on_its_line() -> None:
+    listed = [tuple(line.split()[:2]) for line in call("patterns").out.splitlines()]
+    assert listed == [(kind, name) for kind in PATTERN_KINDS for name in library.names(kind)]
+
+
+def test_forms_with_a_name_prints_that_form_s_file() -> None:
+    assert call("forms", "eight-bar").out == library.path_of("forms", "eight-bar").read_text()
+
+
+def test_patterns_with_a_name_prints_its_box_notation() -> None:
+    assert call("patterns", "rumba").out == library.path_of("drums", "rumba").read_text()
+
+
+def test_patterns_with_a_name_of_two_kinds_prints_both() -> None:
+    out = call("patterns", "bossa").out
+    assert "# drums/bossa.toml" in out
+    assert "# bass/bossa.toml" in out
+
+
+@pytest.mark.parametrize("arguments", [("forms", "twelve-bars"), ("patterns", "rhumba")])
+def test_an_unknown_name_in_a_list_names_the_nearest(arguments: tuple[str, str]) -> None:
+    result = call(*arguments)
+    assert (result.code, result.out, result.err.count("\n")) == (2, "", 1)
+    assert "did you mean" in result.err
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_completion_script_is_one_that_the_shell_takes(shell: str) -> None:
+    script = run(env=environment(_GROOVE_COMPLETE=f"{shell}_source")).out
+    assert "_GROOVE_COMPLETE" in script
+    if shutil.which(shell):
+        subprocess.run([shell, "-n", "-c", script], check=True, timeout=60)
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"),
+    [
+        ("groove make twel", "twelve-bar"),
+        ("groove check min", "minor-vamp"),
+        ("groove forms eig", "eight-bar"),
+        ("groove patterns ru", "rumba"),
+        ("groove make twelve-bar --drums ru", "rumba"),
+        ("groove make twelve-bar --bass tum", "tumbao"),
+        ("groove make twelve-bar --comping off", "offbeat-guitar"),
+        ("groove make twelve-bar --audio w", "wav"),
+        ("groove make --count", "--count-in"),
+        ("groove pat", "patterns"),
+    ],
+)
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_completion_finds(
+    typed: str, wanted: str, shell: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("_GROOVE_COMPLETE", f"{shell}_complete")
+    monkeypatch.setenv("COMP_WORDS", typed)
+    last = typed.split()[-1]
+    monkeypatch.setenv("COMP_CWORD", last if shell == "fish" else str(len(typed.split()) - 1))
+    assert wanted in re.split(r"[,\n\t]", call().out)
+
+
+# Streams and surroundings
+
+
+@pytest.mark.parametrize("closed", ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"])
+def test_closed_streams_change_nothing_in_the_files(closed: str) -> None:
+    asked = "make one-chord-vamp --choruses 1 --audio wav -o"
+    subprocess.run(["bash", "-c", f"{GROOVE} {asked} a {closed}"], timeout=60, check=True)
+    assert call(*asked.split(), "b").code == 0
+    assert snapshot(Path("a")) == snapshot(Path("b"))
+
+
+def test_closed_standard_input_as_form_is_one_line() -> None:
+    done = subprocess.run(
+        ["bash", "-c", f"{GROOVE} make - <&-"], capture_output=True, text=True, timeout=60
+    )
+    assert (done.returncode, done.stdout, done.stderr.count("\n")) == (1, "", 1)
+    assert "standard input: empty" in done.stderr
+
+
+def test_a_reader_that_goes_away_leaves_no_traceback() -> None:
+    script = f"set -o pipefail; for n in 1 2 3; do {GROOVE} patterns | head -n 1; done"
+    done = subprocess.run(["bash", "-c", script], capture_output=True, text=True, timeout=60)
+    assert (done.stdout.count("\n"), done.stderr) == (3, "")
+
+
+@pytest.mark.parametrize("command", ["patterns", "check twelve-bar", "forms twelve-bar"])
+def test_a_full_standard_output_is_one_line(command: str) -> None:
+    with Path("/dev/full").open("wb") as full:
+        result = run(*command.split(), stdout=full)
+    assert result == (1, "", "groove: output: No space left on device\n")
+
+
+@pytest.mark.parametrize(
+    "settings",
+    [
+        {"LC_ALL": "C", "LANG": None},
+        {"LC_ALL": "C", "PYTHONCOERCECLOCALE": "0", "PYTHONUTF8": "0"},
+        {"PYTHONIOENCODING": "ascii"},
+        {"PYTHONIOENCODING": "latin-1"},
+    ],
+    ids=["C", "C, not coerced", "ascii", "latin-1"],
+)
+def test_a_title_that_the_terminal_cannot_show_is_no_failure(
+    settings: dict[str, str | None],
+) -> None:
+    Path("night.toml").write_text('title = "Лодка ♭"\nchords = "I7:4"\n', "utf-8")
+    assert run("check", "night.toml", env=environment(**settings)).code == 0
+
+
+def test_the_title_in_the_midi_does_not_depend_on_the_locale() -> None:
+    Path("night.toml").write_text('title = "Лодка"\nchords = "I7:4"\n', "utf-8")
+    result = run("make", "night.toml", env=environment(LC_ALL="C", PYTHONUTF8="0", LANG=None))
+    assert Path(result.out.strip()).read_bytes() == midi_of("night.toml")
+
+
+def test_a_folder_whose_name_is_no_text_is_written_and_printed_byte_for_byte() -> None:
+    with start("make", "twelve-bar", "-o", b"o\xff", env=environment(LC_ALL="C.UTF-8")) as process:
+        out, err = process.communicate(timeout=60)
+    assert (process.returncode, err) == (0, b"")
+    assert Path(os.fsdecode(out.removesuffix(b"\n"))).is_file()
+
+
+def test_neither_home_nor_anything_else_in_the_environment_is_needed() -> None:
+    result = run("make", "one-chord-vamp", "--choruses", "1", "--audio", "wav", env={"CI": "1"})
+    assert (result.code, len(result.out.splitlines())) == (0, 2)
+
+
+def test_a_bad_soundfont_in_the_environment_is_named_with_its_variable() -> None:
+    env = environment(GROOVE_SOUNDFONT="no.sf2")
+    result = run("make", "twelve-bar", "--audio", "wav", "-o", "out", env=env)
+    assert (result.code, result.out, snapshot(Path())) == (1, "", {})
+    assert re.fullmatch(r"groove: GROOVE_SOUNDFONT: .*no\.sf2.*\n", result.err)
+
+
+def test_names_without_end_stay_one_readable_line_end_to_end() -> None:
+    result = run("make", "x" * 10_000)
+    assert (result.code, result.out, result.err.count("\n")) == (1, "", 1)
+    assert len(result.err) < 700
+
+
+def limited(kind: int, most: int) -> Callable[[], None]:
+    return lambda: resource.setrlimit(kind, (most, most))
+
+
+@pytest.mark.parametrize(
+    ("most", "audio"), [(0, "none"), (1_000, "none"), (100_000, "wav")], ids=str
+)
+def test_no_room_for_a_file_ends_in_one_line_and_leaves_nothing(most: int, audio: str) -> None:
+    result = run(
+        "make", "twelve-bar", "-o", "new/out", "--audio", audio,
+        preexec_fn=limited(resource.RLIMIT_FSIZE, most),
+    )  # fmt: skip
+    lines = [line for line in result.err.splitlines() if not line.startswith("soundfont: ")]
+    assert (result.code, result.out, len(lines)) == (1, "", 1)
+    assert re.search(r"new/out/twelve-bar-blues_C_113\.(mid|wav): .*(too large|room)", lines[0])
+    assert snapshot(Path()) == {}
+
+
+def test_a_full_disk_ends_in_one_line_and_leaves_what_was_there(tmp_path: Path) -> None:
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mounted = ["mount", "-t", "tmpfs", "-o", "size=256k", "none", str(disk)]
+    if os.geteuid() or subprocess.run(mounted, capture_output=True).returncode:
+        pytest.skip("a small disk can't be mounted here")
+    try:
+        assert call("make", "one-chord-vamp", "--choruses", "1", "-o", "disk").code == 0
+        before = snapshot(disk)
+        result = call(
+            "make", "one-chord-vamp", "--choruses", "1", "--seed", "2", "--audio", "wav",
+            "-o", "disk",
+        )  # fmt: skip
+        assert (result.code, result.out) == (1, "")
+        assert "no room" in result.err.splitlines()[-1]
+        assert snapshot(disk) == before
+    finally:
+        subprocess.run(["umount", str(disk)], check=True)
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+def test_stopping_in_the_middle_of_the_audio_leaves_what_was_there(number: signal.Signals) -> None:
+    Path("out").mkdir()
+    kept = Path("out/twelve-bar-blues_C_113.mid")
+    kept.write_bytes(b"from before")
+    # A parent that ignores a signal would hand that on.
+    with start(*LONG_TRACK, preexec_fn=lambda: signal.signal(number, signal.SIG_DFL)) as process:
+        assert process.stderr
+        assert process.stderr.readline().startswith(b"soundfont: ")
+        time.sleep(0.2)
+        process.send_signal(number)
+        out, err = process.communicate(timeout=60)
+    assert (process.returncode, out) == (1, b"")
+    assert err.split(b"\n") == [b"", b"groove: stopped; nothing was written", b""]
+    assert snapshot(Path("out")) == {kept.name: b"from before"}
+
+
+def on_a_terminal(*arguments: str, stop: bool = False) -> tuple[int, str]:
+    """Exit code of ``groove ARGUMENTS`` and what it shows on a terminal as standard error."""
+    ours, theirs = pty.openpty()
+    with start(*arguments, stderr=theirs) as process:
+        os.close(theirs)
+        shown = b""
+        while True:
+            try:
+                shown += (read := os.read(ours, 10_000))
+            except OSError:  # the terminal's other end is closed
+                read = b""
+            if not read:
+                break
+            if stop and b"%" in shown:
+                process.send_signal(signal.SIGINT)
+                stop = False
+        code = process.wait(timeout=60)
+    os.close(ours)
+    return code, shown.decode()
+
+
+def test_a_terminal_shows_a_progress_bar_that_comes_to_its_end() -> None:
+    code, shown = on_a_terminal("make", "one-chord-vamp", "--choruses", "2", "--audio", "wav")
+    assert (code, "100%" in shown) == (0, True)
+
+
+def test_stopping_gives_the_terminal_its_cursor_back() -> None:
+    code, shown = on_a_terminal(*LONG_TRACK, stop=True)
+    assert code == 1
+    assert shown.rfind("\x1b[?25h") > shown.rfind("\x1b[?25l") > -1
+
+
+def test_no_progress_bar_off_a_terminal() -> None:
+    result = call("make", "one-chord-vamp", "--choruses", "1", "--audio", "wav")
+    assert result.err.count("\n") == 1
+
+
+def test_escapes_in_a_soundfont_s_file_name_do_not_reach_the_terminal() -> None:
+    fonts = [path for path in Path("/usr/share/sounds/sf2").glob("*.sf2") if path.is_file()]
+    Path("\x1b[31m.sf2").symlink_to(fonts[0] if fonts else "none")
+    _, shown = on_a_terminal(
+        "make", "one-chord-vamp", "--choruses", "1", "--soundfont", "\x1b[31m.sf2",
+        "--audio", "wav", "--key", "\x1b[31m",
+    )  # fmt: skip
+    assert "\x1b[31m" not in shown

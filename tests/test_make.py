@@ -1,0 +1,161 @@
+"""The Python API: what make returns and writes, and that it writes all or nothing."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import mido
+import pytest
+
+import groove
+from groove.files import file_stem, written_together
+from groove.theory.keys import all_keys
+from tests.command_line import snapshot
+
+README = Path(__file__).parents[1] / "README.md"
+PYTHON_BLOCKS = re.findall(r"^```python\n(.*?)^```", README.read_text("utf-8"), re.M | re.S)
+
+
+@pytest.fixture(autouse=True)
+def _in_an_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+
+
+def test_the_readme_shows_python() -> None:
+    assert PYTHON_BLOCKS
+
+
+@pytest.mark.parametrize("number", range(len(PYTHON_BLOCKS)))
+def test_python_in_the_readme_runs_as_it_stands(number: int) -> None:
+    names: dict[str, object] = {}
+    exec(compile(PYTHON_BLOCKS[number], f"README.md, python block {number + 1}", "exec"), names)
+    paths = names.get("paths", [])
+    assert isinstance(paths, list)
+    assert [path for path in paths if not path.is_file()] == []
+
+
+def test_make_returns_the_midi_file_first() -> None:
+    paths = groove.make("one-chord-vamp", "out", audio="wav")
+    assert [path.suffix for path in paths] == [".mid", ".wav"]
+    assert sorted(snapshot(Path("out"))) == sorted(path.name for path in paths)
+
+
+def test_make_takes_a_path_a_name_and_a_form() -> None:
+    Path("a.toml").write_text('title = "A"\nchords = "I7:4"\n')
+    made = [groove.make(form, "out")[0].read_bytes() for form in (
+        "a.toml", Path("a.toml"), groove.read_form("a.toml")
+    )]  # fmt: skip
+    assert made[0] == made[1] == made[2]
+
+
+def test_make_again_takes_the_place_of_the_earlier_result() -> None:
+    path = groove.make("twelve-bar", "out")[0]
+    before = path.read_bytes()
+    groove.make(groove.read_form("twelve-bar", seed=99), "out")
+    assert path.read_bytes() != before
+    assert list(snapshot(Path("out"))) == [path.name]
+
+
+@pytest.mark.parametrize("key", [key.symbol for key in all_keys()])
+def test_every_key_reads_back_from_the_midi(key: str) -> None:
+    path = groove.make(groove.read_form("one-chord-vamp", key=key, choruses=1), "out")[0]
+    (found,) = [m.key for m in mido.MidiFile(path).tracks[0] if m.type == "key_signature"]
+    assert found == key
+
+
+@pytest.mark.parametrize("audio", ["mp4", "", "WAV"])
+def test_an_unknown_kind_of_audio_is_an_error_that_names_those_there_are(audio: str) -> None:
+    with pytest.raises(groove.GrooveError, match="wav"):
+        groove.make("twelve-bar", "out", audio=audio)
+    assert snapshot(Path()) == {}
+
+
+@pytest.mark.parametrize(
+    "title", ["Ferry Landing", "Лодка", "../../x", "a/b", "...", "-rf", "CON.", "é" * 120]
+)
+def test_a_file_s_name_is_one_plain_word(title: str) -> None:
+    stem = file_stem(groove.read_form("twelve-bar", title=title))
+    assert re.fullmatch(r"[a-z0-9][a-z0-9-]{0,79}_C_113", stem)
+
+
+# All or nothing
+
+
+def write(*targets: str, fail: Exception | None = None) -> None:
+    with written_together([Path(target) for target in targets]) as staged:
+        for path in staged:
+            path.write_text("new")
+        if fail:
+            raise fail
+
+
+def test_files_take_their_names_together_and_leave_no_other() -> None:
+    write("new/folder/a", "new/folder/b")
+    assert sorted(snapshot(Path())) == ["new", "new/folder", "new/folder/a", "new/folder/b"]
+
+
+@pytest.mark.parametrize("fail", [OSError("x"), groove.GrooveError("x"), ValueError("x")])
+def test_after_a_failure_no_new_folder_is_left(fail: Exception) -> None:
+    with pytest.raises((groove.GrooveError, ValueError)):
+        write("new/folder/a", fail=fail)
+    assert snapshot(Path()) == {}
+
+
+def test_after_a_failure_in_making_folders_none_is_left(monkeypatch: pytest.MonkeyPatch) -> None:
+    mkdir = os.mkdir
+
+    def refuse(path: str, *rest: int) -> None:
+        if str(path).endswith("deepest"):
+            raise OSError(28, "No space left on device")
+        mkdir(path, *rest)
+
+    monkeypatch.setattr(os, "mkdir", refuse)
+    with pytest.raises(groove.GrooveError, match="No space"):
+        write("new/folder/deepest/a")
+    assert snapshot(Path()) == {}
+
+
+def test_a_file_s_missing_part_names_the_path_that_the_user_knows() -> None:
+    with (
+        pytest.raises(groove.GrooveError) as caught,
+        written_together([Path("out/a")]) as staged,
+    ):
+        raise groove.GrooveError(f"{staged[0]}: it went wrong")
+    assert str(caught.value) == "out/a: it went wrong"
+
+
+@pytest.mark.parametrize("existing", [True, False])
+def test_if_the_second_file_can_t_take_its_name_the_first_gives_its_own_back(
+    existing: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if existing:
+        Path("a").write_text("old")
+    replace = Path.replace
+
+    def refuse(path: Path, target: Path) -> Path:
+        if target.name == "b":
+            raise PermissionError(1, "Operation not permitted")
+        return replace(path, target)
+
+    monkeypatch.setattr(Path, "replace", refuse)
+    with pytest.raises(groove.GrooveError, match="not permitted"):
+        write("a", "b")
+    assert snapshot(Path()) == ({"a": b"old"} if existing else {})
+
+
+def test_a_result_that_is_a_link_is_replaced_and_what_it_pointed_to_is_left() -> None:
+    Path("kept").write_text("old")
+    Path("a").symlink_to("kept")
+    write("a")
+    assert snapshot(Path()) == {"a": b"new", "kept": b"old"}
+
+
+def test_a_written_file_has_the_permissions_that_the_user_s_mask_gives() -> None:
+    script = "umask 027; : > plain; exec python -c 'import groove; groove.make(\"twelve-bar\")'"
+    path = f"{Path(sys.executable).parent}:{os.environ['PATH']}"
+    subprocess.run(["sh", "-c", script], check=True, env=os.environ | {"PATH": path}, timeout=60)
+    assert len({path.stat().st_mode for path in Path().iterdir()}) == 1
