@@ -127,16 +127,20 @@ def _out_of_fills(hits: Iterable[Hit], fills: tuple[tuple[int, int], ...]) -> li
 def _carried(hits: list[Hit], harmony: Harmony, beat: int) -> list[Hit]:
     """The strokes; a chord that was to ring a beat or more over a change is struck anew there."""
     kept: list[Hit] = []
-    for hit, after in zip(hits, [*hits[1:], None], strict=True):
+    needed: int | None = None  # where the hand is needed next
+    for hit in reversed(hits):
+        until = min(hit.end, needed or hit.end)
+        parts = [hit]
         change = harmony.next_change(hit.start)
-        until = min(hit.end, after.start) if after else hit.end
-        while hit.row == CHORD and hit.start < change.start <= until - beat:
-            kept.append(replace(hit, length=change.start - hit.start))
-            hit = replace(hit, start=change.start, length=hit.end - change.start)
-            hit = replace(hit, chord=change.chord, accent=False)
-            change = harmony.next_change(hit.start)
-        kept.append(hit)
-    return kept
+        while hit.row == CHORD and parts[-1].start < change.start <= until - beat:
+            parts[-1] = replace(parts[-1], length=change.start - parts[-1].start)
+            rest = until - change.start
+            parts.append(Hit(change.start, rest, change.chord, CHORD, hit.mark, False))
+            change = harmony.next_change(change.start)
+        kept += reversed(parts)
+        if hit.row in (CHORD, LINE):
+            needed = hit.start
+    return _one_at_a_time(kept)
 
 
 def _one_at_a_time(hits: list[Hit]) -> list[Hit]:
@@ -146,10 +150,11 @@ def _one_at_a_time(hits: list[Hit]) -> list[Hit]:
     ordered = sorted(hits, key=lambda hit: (hit.start, hit.row))
     for _, group in groupby(ordered, key=lambda hit: hit.start):
         together = list(group)
-        for row in (LINE, CHORD):
+        for row in (CHORD, LINE):
             of_row = [hit for hit in together if hit.row == row]
             if of_row:
                 together = [max(of_row, key=lambda hit: hit.mark != DEAD)]
+                break
         coming = [hit for hit in together if hit.mark in "nN"]
         kept += [replace(hit, chord=(coming or together)[0].chord) for hit in together]
     return kept

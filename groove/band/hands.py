@@ -31,8 +31,8 @@ ABOVE_BASS = 5  # semitones: more than a third
 CHANCE = 0.4  # semitones of movement a voice that chance is worth
 LEFT_OUT = 1.0  # the same of a voice too near the bass to sound
 REVOICED_AFTER = 2  # bars on one chord, then the hand may move
-MOST_REVOICED = 2.2  # semitones a voice that it then moves at most
-SAME_AGAIN = 2.0  # what the same again costs, or moving more
+MOST_REVOICED = 3.0  # semitones a voice that it then moves at most
+SAME_AGAIN = 3.5  # what the same again costs, or moving more
 
 
 @dataclass(frozen=True, slots=True)

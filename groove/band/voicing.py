@@ -95,6 +95,8 @@ def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...
         return ((*chosen, NINTH, *natural, root),)
     if quality.seventh is not None:
         return ((*chosen, *natural, root),)
+    if told and natural:
+        return (*chosen, root, *natural), (*chosen, *natural, root)
     return ((*chosen, root, *natural),)
 
 
