@@ -73,7 +73,7 @@ def colour_degrees(quality: Quality) -> tuple[Degree, ...]:
 
 
 def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...], ...]:
-    """The degrees for a voicing in the order of their weight: one choice, or two.
+    """The degrees for a voicing in the order of their weight: two choices.
 
     A natural fifth or the root gives way to what tells more. A natural eleventh over a major
     third is left out, for it stands a ninth above the third.
@@ -89,15 +89,12 @@ def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...
     chosen += [degree for degree in told if degree not in chosen]
     natural = [fifth] if fifth and fifth not in chosen else []
     colours = colour_degrees(quality) if coloured else ()
+    rest = [*natural, root] if quality.seventh is not None else [root, *natural]
     if THIRTEENTH in colours:
-        return (*chosen, NINTH, *natural, root), (*chosen, NINTH, THIRTEENTH, root)
+        return (*chosen, NINTH, *rest), (*chosen, THIRTEENTH, NINTH, *rest)
     if colours:
-        return ((*chosen, NINTH, *natural, root),)
-    if quality.seventh is not None:
-        return ((*chosen, *natural, root),)
-    if told and natural:
-        return (*chosen, root, *natural), (*chosen, *natural, root)
-    return ((*chosen, root, *natural),)
+        return (*chosen, NINTH, *rest), (*chosen, *natural, NINTH, root)
+    return (*chosen, *rest), (*chosen, *reversed(rest))
 
 
 @lru_cache(maxsize=4096)
