@@ -31,7 +31,7 @@ def play_comping(
     hits = _out_of_fills(_line(chart, pattern, drums, harmony, rng), drums.fills)
     hits = _carried(_one_at_a_time(hits), harmony, chart.form.meter.beat_ticks)
     hits = _released(hits, harmony, chart.end)
-    hits = _with_every_chord(hits, harmony, chart, pattern.options["voices"])
+    hits = _with_every_chord(hits, harmony, chart, pattern)
     hits = _released(_one_at_a_time(hits), harmony, chart.end)
     hands = Hands(chart, pattern, bass.notes if bass else (), rng)
     return Part("comping", pattern, hands.play(hits, harmony))
@@ -41,7 +41,7 @@ def _line(chart: Chart, pattern: Pattern, drums: Part, harmony: Harmony, rng: Ra
     """The marks of all bars as strokes in time."""
     dealer = _Dealer(pattern, _busy_bars(chart, drums), rng)
     line, beat = pattern.grid.line_ticks, chart.form.meter.beat_ticks
-    pushes = pattern.options.get("pushes", False)
+    pushes, usual = pattern.options.get("pushes", False), _usual_length(pattern)
     hits: list[Hit] = []
     for index, bar in enumerate(chart.bars):
         if not bar.number:
@@ -60,7 +60,8 @@ def _line(chart: Chart, pattern: Pattern, drums: Part, harmony: Harmony, rng: Ra
             if stroke.mark in "nN":
                 chord = harmony.chord_to_come(start)
             elif pushes and 0 < change.start - start <= beat // 2 and stroke.mark != DEAD:
-                chord, length = change.chord, max(length, change.start - start + beat // 2)
+                over = min(usual, beat // 2)
+                chord, length = change.chord, max(length, change.start - start + over)
             hits.append(Hit(start, length, chord, stroke.row, stroke.mark, stroke.accent))
     return hits
 
@@ -156,7 +157,8 @@ def _one_at_a_time(hits: list[Hit]) -> list[Hit]:
                 together = [max(of_row, key=lambda hit: hit.mark != DEAD)]
                 break
         coming = [hit for hit in together if hit.mark in "nN"]
-        kept += [replace(hit, chord=(coming or together)[0].chord) for hit in together]
+        chord = (coming or together)[0].chord
+        kept += [hit if hit.chord is chord else replace(hit, chord=chord) for hit in together]
     return kept
 
 
@@ -182,16 +184,19 @@ def _released(hits: list[Hit], harmony: Harmony, end: int) -> list[Hit]:
             if after and hit.row == LINE:
                 latest = min(latest, after.start)
             latest = min(latest, again.get(hit.row, end))
-            kept.append(replace(hit, length=min(hit.length, latest - start)))
+            kept.append(hit if hit.end <= latest else replace(hit, length=latest - start))
         again |= {hit.row: start for hit in together}
         after = together[0]
     return kept[::-1]
 
 
-def _with_every_chord(hits: list[Hit], harmony: Harmony, chart: Chart, voices: int) -> list[Hit]:
+def _with_every_chord(
+    hits: list[Hit], harmony: Harmony, chart: Chart, pattern: Pattern
+) -> list[Hit]:
     """The strokes, and one more at the change of any chord that its first bar would not state."""
     beat, bar = chart.form.meter.beat_ticks, chart.form.meter.bar_ticks
     starts = [hit.start for hit in hits]
+    voices, usual = pattern.options["voices"], _usual_length(pattern)
     added = []
     for slot in harmony.changes:
         first = bisect_left(starts, slot.start - beat)
@@ -202,9 +207,15 @@ def _with_every_chord(hits: list[Hit], harmony: Harmony, chart: Chart, voices: i
             if hit.chord == slot.chord and hit.mark != DEAD and hit.end > slot.start
         }
         if not _whole(rows, voices):
-            length = min(beat, slot.length)
+            length = min(beat, usual, slot.length)
             added.append(Hit(slot.start, length, slot.chord, CHORD, "x", False))
     return hits + added
+
+
+def _usual_length(pattern: Pattern) -> int:
+    """The ticks that a stroke of the idiom lasts, the middle one of all."""
+    lines = [stroke.lines for cell in pattern.cells for stroke in cell.strokes]
+    return sorted(lines)[len(lines) // 2] * pattern.grid.line_ticks
 
 
 def _whole(rows: set[str], voices: int) -> bool:
