@@ -5,10 +5,10 @@ Box notation is the way percussion teachers write a groove, one character to a g
 ``N``, a stroke that already sounds the chord to come; its rows are ``chord``, for all voices
 of the voicing, and ``voice-1`` (the lowest) to ``voice-4`` and ``top``, for one of them. Its
 row ``line`` is words in place of characters: degrees over the root, ``5`` alone or ``1+5``
-together, ``!`` before an accent. Bass lines are words in place of
-characters: a degree of the chord, ``n`` the root to come, ``a`` an approach to it, ``w`` a
-note of a walking line, with ``,`` and ``'`` for the octave below and above. ``-`` holds what
-sounds before it. Spaces between characters and ``|`` are for the eye only.
+together, ``!`` before an accent. Bass lines are words too: a degree of the chord, ``n`` the
+root to come, ``a`` an approach to it, ``w`` a note of a walking line, with ``,`` and ``'`` for
+the octave below and above. ``-`` holds what sounds before it. Spaces between characters and
+``|`` are for the eye only.
 """
 
 from __future__ import annotations

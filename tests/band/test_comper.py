@@ -187,7 +187,7 @@ def test_string_and_fret_give_the_pitch(band: Played) -> None:
 @given(bands(choruses=2).filter(is_guitar))
 def test_a_hand_spans_four_frets_and_five_above_the_seventh(band: Played) -> None:
     for notes in chords_struck(band):
-        stopped = [note.fret for note in notes if note.fret]
+        stopped = [note.fret for note in notes if note.fret] or [1]
         span = max(stopped) - min(stopped) + 1
         assert span <= (5 if min(stopped) > 7 else 4), [(n.string, n.fret) for n in notes]
 
@@ -359,3 +359,20 @@ def test_a_transposed_form_has_its_harmony_transposed(fifths: int, drums: str) -
     away = Played(form_of(line, key=keys[fifths + 5], drums=drums))
     for here, there in zip(at_home.chart.changes, away.chart.changes, strict=True):
         assert pitch_classes(there) == {(tone + 7 * fifths) % 12 for tone in pitch_classes(here)}
+
+
+@pytest.mark.parametrize(
+    ("name", "off_beat_half"),
+    [("montuno-piano", 1), ("montuno-sixteenths", 1), ("montuno-three-two", 0)],
+)
+def test_the_octaves_of_a_montuno_keep_off_the_beat_on_the_three_side(
+    name: str, off_beat_half: int
+) -> None:
+    """The side of the clave with three strokes has the off-beats alone, the other begins on the
+    beat (common practice)."""
+    for cell in pattern("comping", name).cells:
+        half = cell.lines // 2
+        octaves = {stroke.line for stroke in cell.strokes if stroke.row in ("top", "chord")}
+        three_side = {line - off_beat_half * half for line in octaves} & set(range(half))
+        assert all(line % 2 for line in three_side)
+        assert (1 - off_beat_half) * half in octaves
