@@ -32,6 +32,7 @@ def main() -> NoReturn:
     _stop_on_signals()
     try:
         code = cli.main(prog_name="groove", standalone_mode=False)
+        sys.stdout.flush()
     except click.exceptions.NoArgsIsHelpError as error:
         click.echo(error.format_message(), err=True)
         code = BAD_USAGE
@@ -44,11 +45,17 @@ def main() -> NoReturn:
     except (click.Abort, KeyboardInterrupt):
         code = _fail("stopped; nothing was written", FAILED)
     except BrokenPipeError:  # whoever read our output has gone
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         code = FAILED
     except OSError as error:
+        _drop_output()
         code = _fail(f"{error.filename or 'output'}: {error.strerror or error}", FAILED)
     sys.exit(code)
+
+
+def _drop_output() -> None:
+    """Lead standard output nowhere, so that what it still holds can't fail again at the end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _fail(text: str, code: int) -> int:

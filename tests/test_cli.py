@@ -90,6 +90,7 @@ VALUES = {  # a value of each field other than the form's own, as TOML has it
     "comping": '"bossa-guitar"',
     "seed": "9223372036854775807",
     "intensity": '"3"',
+    "tightness": "1",
 }
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 from groove.band.bassist import play_bass
 from groove.band.comper import play_comping
+from groove.band.drum_touch import touched_drums
 from groove.band.drummer import play_drums
+from groove.band.feel import Timeline
 from groove.band.kit import DRUM_CHANNEL, INSTRUMENTS
 from groove.band.part import Part
 from groove.band.patterns import pattern
-from groove.band.touch import Timeline, touched
+from groove.band.profile import profile_for
+from groove.band.touch import touched
 from groove.form.chart import Chart
 
 CHANNELS = {"drums": DRUM_CHANNEL, "bass": 0, "comping": 1}
@@ -72,18 +75,27 @@ def play(chart: Chart) -> tuple[Part, ...]:
 
 
 def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
-    """The take of some parts: the form's feel, and the touch of each player."""
-    timeline = Timeline(
-        chart, pattern("drums", chart.form.drums), Random(f"{chart.form.seed} together")
-    )
+    """The take of some parts: the form's feel, and the touch of each player.
+
+    The drummer's comes first: the bassist goes along with the kick.
+    """
+    form = chart.form
+    drums = pattern("drums", form.drums)
+    profile = profile_for(drums)
+    timeline = Timeline(chart, drums, profile.drift_sd_ms, Random(f"{form.seed} together"))
+    kick: dict[int, float] = {}
     played = []
     for part in parts:
-        rng = Random(f"{chart.form.seed} {part.name} touch")
+        rng = Random(f"{form.seed} {part.name} touch")
         options = part.pattern.options
         instrument = options.get("instrument")
+        if part.name == "drums":
+            struck, kick = touched_drums(part, timeline, profile, rng)
+        else:
+            struck = touched(part, timeline, rng, kick)
         notes = [
-            PlayedNote(start, length, note.pitch, velocity, note.string, note.fret)
-            for note, start, length, velocity in touched(part, timeline, rng)
+            PlayedNote(s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret)
+            for s in struck
         ]
         mix = options["mix"]
         played.append(
@@ -108,7 +120,5 @@ def _without_overlap(notes: list[PlayedNote], end: int) -> list[PlayedNote]:
         length = min(note.length, free_from.get(note.pitch, end) - note.start)
         if length > 0:
             free_from[note.pitch] = note.start
-            kept.append(
-                PlayedNote(note.start, length, note.pitch, note.velocity, note.string, note.fret)
-            )
+            kept.append(note if length == note.length else replace(note, length=length))
     return sorted(kept, key=lambda n: (n.start, n.pitch))

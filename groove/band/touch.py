@@ -1,125 +1,230 @@
-"""Feel and touch: where the grid's notes fall in time, and how hard they are struck.
+"""Touch: how each player strikes the notes of the grid, a little early or late, hard or soft.
 
-Feel moves the offbeats to the swing ratio. Touch moves every note a little: the band drifts
-together, slowly; each voice has its place around the beat; what is left is each stroke's
-own. Figures: ``patterns/touch/band.toml``. Deviations of human timing are correlated over
-time and not white: Hennig et al., PLoS ONE 6(10): e26457, 2011.
+A stroke's deviation is the sum of the band's slow drift (``feel.py``), the place of its voice
+around the beat, this take's own habits, and jitter; neighbouring strokes are alike, and those
+struck together share a part of theirs. Jitter shrinks as strokes get close. Weight begins with
+the mark in box notation and follows the metre, the voice, the hand and the level of the band.
+Figures: ``patterns/touch/``, which names its sources. The form's ``tightness`` scales all of
+it: at 0 the band plays as people were measured, at 1 the bare grid. The count-in is strict.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from itertools import groupby
+from math import exp, sqrt
 from random import Random
-from typing import Any
+from typing import Any, NamedTuple
 
-from groove import library
+from groove.band.feel import Timeline
 from groove.band.part import GridNote, Part
-from groove.band.patterns import Grid, Pattern
-from groove.form.chart import Chart
-from groove.form.meter import seconds_to_ticks
 
-TRIPLET_OFFBEAT, EVEN_OFFBEAT = (2, 3), (1, 2)
-LEAST_VELOCITY, MOST_VELOCITY = 8, 127
+SOFTEST = 6  # velocity
+FULL_ARM, LOUDEST = 108.0, 127.0  # velocity above which more effort gives less, and the most
+LIGHT_HAND = 20.0  # velocity below which less effort takes away less
+ROOM_FOR_JITTER = 150.0  # ms to the nearest stroke of a voice, under which its jitter shrinks
+FARTHEST = 0.35  # of the way to the nearest stroke of a voice
+FARTHEST_MS = 50.0  # though people stray further at times: a band to practise with need not
+FARTHEST_STRUM = 0.25
+STRUM_EARLY = 0.3  # the part of a strum that lies before its time
+KICK_SETTLES = 0.5  # how much of its own jitter a bass loses that goes along with the kick
+UP_STROKE_SOFTER = 3.0
 
 
-class Timeline:
-    """What all players share: the swing of the form and the drift of the band."""
+class Struck(NamedTuple):
+    """A note of the grid as played: start and length in ticks, velocity 1 to 127."""
 
-    def __init__(self, chart: Chart, drums: Pattern, rng: Random) -> None:
-        form = chart.form
-        self._unit = swing_unit(drums)
-        self.chart = chart
-        self.figures: dict[str, Any] = library.load("touch", "band")
-        self.ticks_per_ms = seconds_to_ticks(0.001, form.tempo, form.meter)
-        self._beat = form.meter.beat_ticks
-        self._ratio = form.swing_ratio
-        self._levels = [bar.intensity for bar in chart.bars]
-        self._drift = self._walk(chart.end // self._beat + 2, rng)
+    note: GridNote
+    start: int
+    length: int
+    velocity: int
 
-    def _walk(self, beats: int, rng: Random) -> list[float]:
-        """The band's drift in ms, one value a beat: each beat remembers the one before."""
-        memory, spread = self.figures["drift_memory"], self.figures["drift_sd_ms"]
-        step = spread * (1 - memory**2) ** 0.5
-        drift = [0.0]
-        for _ in range(beats):
-            drift.append(memory * drift[-1] + step * rng.gauss(0, 1))
-        return drift
 
-    def drift_at(self, tick: int) -> float:
-        """The band's drift in ms at a time, between two beats interpolated."""
-        beat, part = divmod(tick, self._beat)
-        here, there = self._drift[beat], self._drift[beat + 1]
-        return here + (there - here) * part / self._beat
+class Wander:
+    """Values of SD 1 that remember: each the more like the one before, the greater memory.
 
-    def intensity_at(self, tick: int) -> float:
-        """How busy the band is at a time, 1 to 3."""
-        bar = (tick - self.chart.start) // self.chart.form.meter.bar_ticks
-        return self._levels[max(0, min(bar, len(self._levels) - 1))]
+    As people's, they lie far out a little more often than normal ones, and later more often
+    than earlier. memory: 0 to 1, the correlation of neighbours.
+    """
 
-    def swung(self, tick: int, grid: Grid) -> float:
-        """A time on the grid moved to where the form's swing ratio has it, in ticks.
+    def __init__(self, memory: float, rng: Random) -> None:
+        self._memory, self._news, self._gauss = memory, sqrt(1 - memory**2), rng.gauss
+        self._value = rng.gauss(0, 1)
 
-        On a grid of triplets the short part of a beat is written at two thirds, else at the
-        half of what swings.
+    def next(self) -> float:
+        g = self._gauss(0, 1)
+        if not -3 < g < 3:
+            g = 3.0 if g > 0 else -3.0
+        uneven = g * (0.8 + 0.06 * g * g) + 0.1 * (g * g - 1)
+        self._value = self._memory * self._value + self._news * uneven
+        return self._value
+
+
+class Placed:
+    """A part's notes in time: where feel puts them, and the room around them.
+
+    looseness: what is left of touch at the form's tightness, 1 to 0.
+    """
+
+    def __init__(self, part: Part, timeline: Timeline) -> None:
+        self.timeline, self.notes = timeline, part.notes
+        self.looseness = 1 - timeline.chart.form.tightness
+        grid = part.pattern.grid
+        ticks = {n.start for n in part.notes} | {n.start + n.length for n in part.notes}
+        self._swung = {tick: timeline.swung(tick, grid) for tick in ticks}
+        self._room: dict[tuple[str, int], float] = {}
+        last: dict[str, int] = {}
+        for note in part.notes:
+            before = last.get(note.row)
+            if before == note.start:
+                continue
+            here = (note.row, note.start)
+            self._room[here] = 1e6
+            if before is not None:
+                apart = (self._swung[note.start] - self._swung[before]) / timeline.ticks_per_ms
+                self._room[here] = apart
+                self._room[note.row, before] = min(apart, self._room[note.row, before])
+            last[note.row] = note.start
+        self._ticks = self.looseness * timeline.ticks_per_ms
+        self._drift = -1, 0.0  # the band's, at the time last asked for
+
+    def groups(self) -> Iterator[tuple[int, list[GridNote]]]:
+        """The notes that are struck together, with their time on the grid."""
+        for start, notes in groupby(self.notes, lambda note: note.start):
+            yield start, list(notes)
+
+    def strict(self, note: GridNote) -> bool:
+        """Whether a note lies in the count-in."""
+        return note.start < self.timeline.chart.start
+
+    def room(self, note: GridNote) -> float:
+        """Ms from a note to the nearest other of its voice."""
+        return self._room[note.row, note.start]
+
+    def start(self, note: GridNote, late: float, sweep: float = 0.0) -> int:
+        """The time of a note that comes ``late`` ms late, the band's drift and a strum's sweep
+        not counted.
+
+        Voices keep their order: a note never goes far into the room of its neighbours.
         """
-        if grid.meter.is_compound:
-            return tick
-        unit = self._beat if grid.is_triplet else self._unit
-        over, of = TRIPLET_OFFBEAT if grid.is_triplet else EVEN_OFFBEAT
-        written = unit * over / of
-        target = unit * self._ratio / (1 + self._ratio)
-        whole, part = divmod(tick, unit)
-        if part <= written:
-            return whole * unit + part * target / written
-        return whole * unit + target + (part - written) * (unit - target) / (unit - written)
+        farthest = min(FARTHEST_MS, FARTHEST * self._room[note.row, note.start])
+        if late > farthest:
+            late = farthest
+        elif late < -farthest:
+            late = -farthest
+        if note.start != self._drift[0]:
+            self._drift = note.start, self.timeline.drift_at(note.start)
+        at = self._swung[note.start] + self._ticks * (late + sweep + self._drift[1])
+        return max(0, round(at))
+
+    def length(self, note: GridNote) -> float:
+        """The written length of a note in ticks, swung."""
+        return self._swung[note.start + note.length] - self._swung[note.start]
+
+    def strictly(self, note: GridNote) -> Struck:
+        """A note of the count-in, where and as it is written."""
+        start, weight = round(self._swung[note.start]), round(LOUDEST * note.weight)
+        return Struck(note, start, max(1, round(self.length(note))), weight)
 
 
-def swing_unit(drums: Pattern) -> int:
-    """The ticks in which a long and a short note share, for the whole band: a beat where the
-    drum pattern's eighths swing, half a beat where its sixteenths do."""
-    grid = drums.grid
-    swings = drums.options.get("swings", 16 if grid.lines_per_beat == 4 else 8)
-    return grid.meter.beat_ticks // (2 if swings == 16 else 1)
+def touched(part: Part, timeline: Timeline, rng: Random, kick: dict[int, float]) -> list[Struck]:
+    """The notes of bass or comping as played, in the order of the part; rng is the player's.
 
-
-def touched(
-    part: Part, timeline: Timeline, rng: Random
-) -> Iterator[tuple[GridNote, int, int, int]]:
-    """Each note of a part with its start and length in ticks and its velocity, as played."""
+    kick: the kick's deviations in ms by time on the grid, without the band's drift.
+    """
+    placed = Placed(part, timeline)
     figures = timeline.figures[part.name]
-    grid = part.pattern.grid
-    places: dict[str, float] = figures.get("voices", {})
-    for group in _struck_together(part.notes):
-        together = rng.gauss(0, figures["jitter_sd_ms"])
-        push = rng.gauss(0, figures["weight_sd"])
-        for order, note in enumerate(group):
-            late = timeline.drift_at(note.start) + together + figures["place_ms"]
-            late += places.get(note.row, 0.0) + rng.gauss(0, figures["spread_sd_ms"])
-            late += figures.get("strum_ms", 0.0) * order
-            at = timeline.swung(note.start, grid) + late * timeline.ticks_per_ms
-            end = timeline.swung(note.start + note.length, grid)
-            held = (end - timeline.swung(note.start, grid)) * figures["held"]
-            start = max(0, round(at))
-            if note.start < timeline.chart.start:
-                start = round(timeline.swung(note.start, grid))  # the count-in is strict
-            yield note, start, max(1, round(held)), _velocity(note, timeline, push, figures)
+    jitter = Wander(figures["memory"], rng)
+    weight = Wander(figures["weight_memory"], rng)
+    habit = figures["place_ms"] + figures["habit_ms"] * rng.gauss(0, 1)
+    strum = _strum(part, figures, timeline.beat, rng)
+    share = _held(part, figures)
+    played: list[Struck] = []
+    for start, group in placed.groups():
+        if placed.strict(group[0]):
+            played += map(placed.strictly, group)
+            continue
+        room = placed.room(group[0])
+        own = figures["jitter_ms"] * jitter.next() * shrunk(room, ROOM_FOR_JITTER)
+        if start in kick:
+            own *= 1 - KICK_SETTLES * figures["with_kick"]
+        late = habit + own + figures["with_kick"] * kick.get(start, 0.0)
+        push = timeline.loudness_at(start) + figures["weight_sd"] * weight.next()
+        push += 0.0 if start % timeline.beat == 0 else figures["off_beat"]
+        level = figures["level"] * (timeline.intensity_at(start) - 2)
+        held = 1 - share + figures["held_sd"] * rng.gauss(0, 1) * placed.looseness
+        for note, (sweep, softer) in zip(group, strum(start, len(group), room), strict=True):
+            written = placed.length(note)
+            length = written - max(0.0, held) * min(written, timeline.beat)
+            played.append(
+                Struck(
+                    note,
+                    placed.start(note, late, sweep),
+                    max(1, round(length)),
+                    velocity(LOUDEST * note.weight + level + placed.looseness * (push - softer)),
+                )
+            )
+    return _apart(played)
 
 
-def _struck_together(notes: tuple[GridNote, ...]) -> Iterator[list[GridNote]]:
-    group: list[GridNote] = []
-    for note in notes:
-        if group and note.start != group[0].start:
-            yield group
-            group = []
-        group.append(note)
-    if group:
-        yield group
+def shrunk(room: float, enough: float) -> float:
+    """How much of its size a deviation keeps, 0 to 1, where there is less room than enough."""
+    return sqrt(min(1.0, room / enough))
 
 
-def _velocity(note: GridNote, timeline: Timeline, push: float, figures: dict[str, Any]) -> int:
-    """Weight as velocity: the mark, the metre, the level of the band, the stroke's own."""
-    beat = timeline.chart.form.meter.beat_ticks
-    metre = 0.0 if note.start % beat == 0 else figures["off_beat"]
-    level = 0.04 * (timeline.intensity_at(note.start) - 2)
-    value = 127 * (note.weight + metre + level + push)
-    return max(LEAST_VELOCITY, min(MOST_VELOCITY, round(value)))
+def velocity(effort: float) -> int:
+    """The velocity of a stroke; near both ends a change of effort does less."""
+    if effort > FULL_ARM:
+        most = LOUDEST - FULL_ARM
+        effort = FULL_ARM + most * (1 - exp((FULL_ARM - effort) / most))
+    elif effort < LIGHT_HAND:
+        effort = LIGHT_HAND * exp((effort - LIGHT_HAND) / LIGHT_HAND)
+    return max(SOFTEST, round(effort))
+
+
+_Strum = Callable[[int, int, float], list[tuple[float, float]]]
+
+
+def _strum(part: Part, figures: dict[str, Any], beat: int, rng: Random) -> _Strum:
+    """For a chord's time, size and room: each note's ms in its strum, and how much softer it is.
+
+    On a guitar the hand goes down through the strings on the beat and up on the half of it, as
+    it swings in time; on keys the fingers fall in any order.
+    """
+    voicing = part.pattern.options.get("voicing")
+    whole = figures.get("strum_ms", {}).get(voicing, 0.0)
+
+    def sweep(start: int, size: int, room: float) -> list[tuple[float, float]]:
+        if size == 1 or not whole:
+            return [(0.0, 0.0)] * size
+        spread = min(whole * exp(0.3 * rng.gauss(0, 1)), FARTHEST_STRUM * room)
+        if voicing == "guitar":
+            down = start % beat != beat // 2
+            softer = 0.0 if down else UP_STROKE_SOFTER
+            steps = [step / (size - 1) for step in range(size)]
+            order = steps if down else steps[::-1]
+        else:
+            softer, order = 0.0, [rng.random() for _ in range(size)]
+        return [(spread * (at - STRUM_EARLY), softer + rng.gauss(0, 1.5)) for at in order]
+
+    return sweep
+
+
+def _held(part: Part, figures: dict[str, Any]) -> float:
+    """The part of its written length that a note of an idiom sounds, 0 to 1."""
+    idioms = figures["idioms"]
+    return float(part.pattern.options.get("held", idioms.get(part.pattern.name, figures["held"])))
+
+
+def _apart(played: list[Struck]) -> list[Struck]:
+    """The notes, each ended where the next is struck that was written to follow it."""
+    groups = [list(group) for _, group in groupby(played, lambda struck: struck.note.start)]
+    cut: list[Struck] = []
+    for group, later in zip(groups, [*groups[1:], []], strict=True):
+        following = later[0].note.start if later else 0
+        first = min((struck.start for struck in later), default=0)
+        for note, start, length, loud in group:
+            if note.start + note.length <= following:
+                length = max(1, min(length, first - start))
+            cut.append(Struck(note, start, length, loud))
+    return cut

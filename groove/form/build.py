@@ -26,6 +26,7 @@ DEFAULTS: dict[str, Any] = {
     "count_in": 1,
     "ending": "hit",
     "seed": 1,
+    "tightness": 0.0,
 }
 
 MOST_PROBLEMS = 50  # a form with more is no form; looking on would only take long

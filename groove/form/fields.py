@@ -217,6 +217,11 @@ FIELDS: dict[str, Field] = {
     "comping": Field(
         _pattern("comping"), "NAME", "comping idiom; the drum pattern's own if left out"
     ),
+    "tightness": Field(
+        _between(0, 1, "(1 is the bare grid)"),
+        "PART",
+        "0 to 1: from timing and weight as people play (0) to the bare grid (1)",
+    ),
     "seed": Field(
         _whole(0, LARGEST_SEED, "any size"), "N", "another seed plays another take of the same"
     ),

@@ -36,9 +36,9 @@ class Form:
 
     tempo: felt beats a minute. swing_ratio: long part of the beat to short, 1 is straight.
     turnaround: the chords of the last bars, empty if off. intensity: how busy the band plays,
-    empty for the usual slow rise. fifths: how far absolute symbols
-    are moved on the line of fifths, when the key differs from the one they are written in.
-    notes: what the reader should know though nothing is wrong.
+    empty for the usual slow rise. tightness: 0 as people play, 1 the bare grid. fifths: how far
+    absolute symbols are moved on the line of fifths, when the key differs from the one they are
+    written in. notes: what the reader should know though nothing is wrong.
     """
 
     title: str
@@ -58,6 +58,7 @@ class Form:
     bass: str
     comping: str
     seed: int
+    tightness: float = 0.0
     fifths: int = 0
     notes: tuple[str, ...] = ()
 

@@ -174,7 +174,7 @@ ARGUMENTS: list[tuple[str, list[str], str]] = [
     ("the wrong metre", ["twelve-bar", "--meter", "3/4", "--drums", "rumba"], "4/4 | fit"),
     ("a turnaround of rubbish", ["twelve-bar", "--turnaround", "XX"], "--turnaround | 'XX'"),
     ("an unknown kind of audio", ["twelve-bar", "--audio", "wave"], "--audio | 'wave' | 'wav'"),
-    ("an unknown kind of plot", ["twelve-bar", "--plot", "a.gif"], "--plot | 'a.gif' | .png or .svg"),
+    ("an unknown kind of plot", ["twelve-bar", "--plot", "a.gif"], "--plot | 'a.gif' | .svg"),
 ]  # fmt: skip
 
 

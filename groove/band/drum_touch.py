@@ -1,0 +1,150 @@
+"""The drummer's touch: the places, habits, hands and weights of a kit.
+
+Each take is another drummer: the profile of the family, and habits of this one's own, drawn
+from how much the takes of different drummers differ.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import exp, sqrt
+from random import Random
+
+from groove.band.feel import Timeline
+from groove.band.kit import HAND, KIT
+from groove.band.part import GHOST, STROKE, GridNote, Part
+from groove.band.profile import Profile
+from groove.band.touch import (
+    LOUDEST,
+    ROOM_FOR_JITTER,
+    Placed,
+    Struck,
+    Wander,
+    shrunk,
+    velocity,
+)
+
+ROOM_FOR_PLACES = 450.0  # ms to a beat, under which the places of voices shrink
+RUN = 200.0  # ms from one stroke to the next, under which the hands take turns
+GHOST_LOOSER = 1.2
+KICK = "kick"
+
+
+def touched_drums(
+    part: Part, timeline: Timeline, profile: Profile, rng: Random
+) -> tuple[list[Struck], dict[int, float]]:
+    """The strokes of a drum part as played, and the kick's deviations in ms, without the band's
+    drift, by time on the grid, for the bassist; rng is the drummer's own."""
+    drummer = _Drummer(part, timeline, profile, rng)
+    return list(drummer.play()), drummer.kick
+
+
+class _Drummer:
+    def __init__(self, part: Part, timeline: Timeline, profile: Profile, rng: Random) -> None:
+        self.part, self.timeline, self.profile, self.rng = part, timeline, profile, rng
+        self.figures = figures = timeline.figures["drums"]
+        self.placed = Placed(part, timeline)
+        self.kick: dict[int, float] = {}
+        self.pace = shrunk(timeline.beat / timeline.ticks_per_ms, ROOM_FOR_PLACES)
+        self.loose = exp(figures["looseness"] * rng.gauss(0, 1))
+        together, by_weight = profile.together, figures["weight_together"]
+        self.shares = sqrt(together), sqrt(1 - together), sqrt(by_weight), sqrt(1 - by_weight)
+        self.clock = Wander(profile.memory, rng)
+        self.push = Wander(figures["weight_memory"], rng)
+        self.weak = figures["weak_hand"] * exp(0.4 * rng.gauss(0, 1))
+        self.wanders: dict[str, tuple[Wander, Wander]] = {}
+        self.habits: dict[str, tuple[float, float]] = {}
+        self.manners: dict[tuple[str, int], tuple[float, float]] = {}
+
+    def play(self) -> Iterator[Struck]:
+        hand_at, weak = -1, False
+        fills = iter(self.part.fills)
+        fill = next(fills, (0, 0))
+        for start, group in self.placed.groups():
+            if self.placed.strict(group[0]):
+                yield from map(self.placed.strictly, group)
+                continue
+            hands = sum(KIT[note.row].limb == HAND for note in group)
+            if hands:
+                run = hand_at >= 0 and self._ms(start - hand_at) < RUN
+                weak = run and hands == 1 and not weak
+                hand_at = start
+            while fill and start >= fill[1] and fill != (0, 0):
+                fill = next(fills, (0, 0))
+            yield from self._struck(start, group, weak and hands == 1, self._rise(start, fill))
+
+    def _ms(self, ticks: int) -> float:
+        return ticks / self.timeline.ticks_per_ms
+
+    def _rise(self, start: int, fill: tuple[int, int]) -> float:
+        """How much louder a stroke is for its place in a fill."""
+        begin, end = fill
+        if not begin <= start < end:
+            return 0.0
+        low, high = self.figures["fill_rises"]
+        return float(low + (high - low) * (start - begin) / (end - begin))
+
+    def _struck(
+        self, start: int, group: list[GridNote], weak: bool, rise: float
+    ) -> Iterator[Struck]:
+        in_common, own, louder, own_weight = self.shares
+        clock, push = self.clock.next(), self.push.next()
+        level = self.figures["level"] * (self.timeline.intensity_at(start) - 2)
+        rise += self.timeline.loudness_at(start)
+        on_beat = start % self.timeline.beat == 0
+        share = self.figures["on_beat_share" if on_beat else "weight_share"]
+        bar = (start - self.timeline.chart.start) % self.timeline.bar
+        for note in group:
+            voice = self.profile.voice(note.row)
+            place, lean = self.manners.get((note.row, bar)) or self._manner(note.row, bar)
+            jitter, weight = self.wanders.get(note.row) or self._wanders(note.row)
+            size = voice.jitter_ms * self.loose * shrunk(self.placed.room(note), ROOM_FOR_JITTER)
+            ghost = note.weight <= GHOST
+            stray = jitter.next() * (GHOST_LOOSER if ghost else 1.0)
+            late = self.pace * place + size * (in_common * clock + own * stray)
+            marked = min(1.0, note.weight / STROKE)
+            spread = share * voice.weight_sd * (0.4 + 0.6 * marked)
+            touch = lean * marked + spread * (louder * push + own_weight * weight.next()) + rise
+            if weak and KIT[note.row].limb == HAND:
+                touch += self.weak
+                late += self.figures["weak_hand_ms"]
+            if note.row == KICK:
+                self.kick[start] = late
+            yield Struck(
+                note,
+                self.placed.start(note, late),
+                max(1, round(self.placed.length(note))),
+                velocity(LOUDEST * note.weight + level + self.placed.looseness * touch),
+            )
+
+    def _wanders(self, row: str) -> tuple[Wander, Wander]:
+        self.wanders[row] = (
+            Wander(self.profile.memory, self.rng),
+            Wander(self.figures["weight_memory"], self.rng),
+        )
+        return self.wanders[row]
+
+    def _habit(self, of: str, size: float, weight: float) -> tuple[float, float]:
+        """This take's own place in ms and weight in velocities of a voice or a line."""
+        if of not in self.habits:
+            place, force = (max(-2.0, min(2.0, self.rng.gauss(0, 1))) for _ in range(2))
+            self.habits[of] = size * place, weight * force
+        return self.habits[of]
+
+    def _manner(self, row: str, bar: int) -> tuple[float, float]:
+        """How late a voice comes at a time of the bar, in ms, and how far from its mark a plain
+        stroke there is, in velocities: the family's, and this take's own."""
+        profile, figures = self.profile, self.figures
+        voice, line = profile.voice(row), profile.line(bar, self.part.pattern.grid)
+        place = voice.place_ms + voice.places[line]
+        if self.timeline.ratio == 1 or line % profile.lines == 0:
+            place += profile.metre_ms[line]  # else the swing ratio says where the offbeat lies
+        weight = figures["lean"] * (voice.weights[line] - figures["middle"])
+        names = str(bar), row, f"{row} {bar}"
+        for name, share, spread in zip(
+            names, figures["habits"], figures["weight_habits"], strict=True
+        ):
+            moved, weighed = self._habit(name, share * profile.habit_sd_ms, spread)
+            place, weight = place + moved, weight + weighed
+        self.manners[row, bar] = place, weight
+        return place, weight

@@ -1,0 +1,101 @@
+"""Feel: what all players share. Where the swing ratio puts the grid, and how the band drifts.
+
+The band drifts together, slowly: people who play together follow each other, and their
+deviations are correlated over many beats, about as 1/f, not white (Hennig et al., The Nature
+and Perception of Fluctuations in Human Musical Rhythms, PLoS ONE 6(10): e26457, 2011).
+"""
+
+from __future__ import annotations
+
+from math import exp, sqrt
+from random import Random
+from typing import Any
+
+from groove import library
+from groove.band.patterns import Grid, Pattern
+from groove.form.chart import Chart
+from groove.form.meter import seconds_to_ticks
+
+TRIPLET_OFFBEAT, EVEN_OFFBEAT = (2, 3), (1, 2)
+
+
+class Timeline:
+    """What all players share: the swing of the form and the drift of the band.
+
+    drift_sd_ms: how far the band drifts. rng: the band's own.
+    """
+
+    def __init__(self, chart: Chart, drums: Pattern, drift_sd_ms: float, rng: Random) -> None:
+        form = chart.form
+        self._unit = swing_unit(drums)
+        self.chart, self._start = chart, chart.start
+        self.figures: dict[str, Any] = library.load("touch", "band")
+        self.ticks_per_ms = seconds_to_ticks(0.001, form.tempo, form.meter)
+        self.beat, self.bar = form.meter.beat_ticks, form.meter.bar_ticks
+        self.ratio = form.swing_ratio
+        self._levels = [bar.intensity for bar in chart.bars]
+        beats = (chart.end - chart.start) // self.beat + 3
+        memories = [exp(-1 / long) for long in self.figures["drift"]["beats"]]
+        self._drift = _walk(beats, drift_sd_ms, memories, rng)
+        self._loudness = _walk(beats, self.figures["drift"]["weight_sd"], memories, rng)
+
+    def drift_at(self, tick: int) -> float:
+        """The band's drift in ms at a time after the count-in."""
+        return self._between(self._drift, tick)
+
+    def loudness_at(self, tick: int) -> float:
+        """How much louder than usual the band is, in velocities, at a time after the count-in."""
+        return self._between(self._loudness, tick)
+
+    def _between(self, walk: list[float], tick: int) -> float:
+        """The value of a walk at a time, between two beats interpolated."""
+        beat, part = divmod(tick - self._start, self.beat)
+        return walk[beat] + (walk[beat + 1] - walk[beat]) * part / self.beat
+
+    def intensity_at(self, tick: int) -> float:
+        """How busy the band is at a time, 1 to 3."""
+        bar = (tick - self._start) // self.bar
+        return self._levels[max(0, min(bar, len(self._levels) - 1))]
+
+    def swung(self, tick: int, grid: Grid) -> float:
+        """A time on the grid moved to where the form's swing ratio has it, in ticks.
+
+        On a grid of triplets the short part of a beat is written at two thirds, else at the
+        half of what swings.
+        """
+        if grid.meter.is_compound:
+            return tick
+        unit = self.beat if grid.is_triplet else self._unit
+        over, of = TRIPLET_OFFBEAT if grid.is_triplet else EVEN_OFFBEAT
+        written = unit * over / of
+        target = unit * self.ratio / (1 + self.ratio)
+        whole, part = divmod(tick, unit)
+        if part <= written:
+            return whole * unit + part * target / written
+        return whole * unit + target + (part - written) * (unit - target) / (unit - written)
+
+
+def swing_unit(drums: Pattern) -> int:
+    """The ticks in which a long and a short note share, for the whole band: a beat where the
+    drum pattern's eighths swing, half a beat where its sixteenths do."""
+    grid = drums.grid
+    swings = drums.options.get("swings", 16 if grid.lines_per_beat == 4 else 8)
+    return grid.meter.beat_ticks // (2 if swings == 16 else 1)
+
+
+def _walk(beats: int, spread: float, memories: list[float], rng: Random) -> list[float]:
+    """A slow wandering about 0, one value a beat, that starts at 0 as the count-in ends.
+
+    spread: its SD. Each of the memories (0 to 1, from a beat to the next) wanders by itself.
+    """
+    spread /= sqrt(len(memories))
+    steps = [(memory, spread * sqrt(1 - memory**2)) for memory in memories]
+    parts = [0.0] * len(steps)
+    walk = []
+    for _ in range(beats):
+        walk.append(sum(parts))
+        parts = [
+            memory * part + step * rng.gauss(0, 1)
+            for part, (memory, step) in zip(parts, steps, strict=True)
+        ]
+    return walk
