@@ -207,7 +207,7 @@ def _with_every_chord(
             if hit.chord == slot.chord and hit.mark != DEAD and hit.end > slot.start
         }
         if not _whole(rows, voices):
-            length = min(beat, usual, slot.length)
+            length = min(beat, max(usual, beat // 2), slot.length)
             added.append(Hit(slot.start, length, slot.chord, CHORD, "x", False))
     return hits + added
 
