@@ -1,155 +1,224 @@
-"""The comper: chords in the idiom's rhythm, each stated, voices moving little."""
+"""The comper: chords in the idiom's rhythm, each stated, around drummer, bassist and soloist."""
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import groupby
 from random import Random
 
-from groove.band.choose import CellChooser
+from groove.band.choose import CellChooser, PlayedBar
+from groove.band.hands import CHORD, DEAD, LINE, Hands, Hit
 from groove.band.harmony import Harmony
-from groove.band.part import GridNote, Part, weight
+from groove.band.part import Part
 from groove.band.patterns import Pattern
-from groove.band.voicing import Hand, Voicing, movement, voicings
-from groove.form.chart import Chart
-from groove.theory.chords import Chord
+from groove.form.chart import Bar, Chart
 
-REGISTER_PULL = 0.06  # semitones of movement that a semitone off the middle is worth
-SPREAD_PULL = 0.05
-FEWER_VOICES = 2.0
-CHANCE = 0.4
-REVOICED_AFTER = 2  # bars on one chord, then the hand may move
-SAME_AGAIN = 2.0
-GHOST = "o"
+BUSY = 1.25  # strokes of the drummer in a bar, against the mean of the track's bars
+REPEATS = 6  # bars that may go on with the same two bars
+TRIES = 24  # for a bar that does not
 
 
-@dataclass(frozen=True, slots=True)
-class _Hit:
-    """A chord to be struck."""
+def play_comping(
+    chart: Chart, pattern: Pattern, drums: Part, rng: Random, bass: Part | None = None
+) -> Part:
+    """The comping part of a chart, around the drummer's fills and above the bass.
 
-    start: int
-    length: int
-    chord: Chord
-    mark: str
-    accent: bool
-
-    @property
-    def end(self) -> int:
-        return self.start + self.length
-
-
-def play_comping(chart: Chart, pattern: Pattern, drums: Part, rng: Random) -> Part:
-    """The comping part of a chart, around the drummer's fills; rng is the comper's own."""
+    rng is the comper's own.
+    """
     harmony = Harmony(chart)
-    hits = _out_of_fills(_line(chart, pattern, harmony, rng), drums.fills)
-    hits = _with_every_chord(hits, harmony, chart)
-    options = pattern.options
-    low, high = options["register"]
-    hand = Hand(options["voicing"], low, high, options["voices"], options["colours"])
-    settled = REVOICED_AFTER * chart.form.meter.bar_ticks
-    notes: list[GridNote] = []
-    voicing: Voicing | None = None
-    chord: Chord | None = None
-    since = 0
-    for hit in hits:
-        if hit.chord != chord or (hit.start >= since + settled and hit.mark != GHOST):
-            voicing = _next_voicing(voicing, hit.chord, hit.chord == chord, hand, rng)
-            chord, since = hit.chord, hit.start
-        assert voicing is not None
-        notes += _struck(hit, voicing)
-    return Part("comping", pattern, tuple(notes))
+    hits = _out_of_fills(_line(chart, pattern, drums, harmony, rng), drums.fills)
+    hits = _carried(_one_at_a_time(hits), harmony, chart.form.meter.beat_ticks)
+    hits = _released(hits, harmony, chart.end)
+    hits = _with_every_chord(hits, harmony, chart, pattern)
+    hits = _released(_one_at_a_time(hits), harmony, chart.end)
+    hands = Hands(chart, pattern, bass.notes if bass else (), rng)
+    return Part("comping", pattern, hands.play(hits, harmony))
 
 
-def _line(chart: Chart, pattern: Pattern, harmony: Harmony, rng: Random) -> list[_Hit]:
-    """The marks of all bars as chords in time."""
-    chooser = CellChooser(pattern, rng)
+def _line(chart: Chart, pattern: Pattern, drums: Part, harmony: Harmony, rng: Random) -> list[Hit]:
+    """The marks of all bars as strokes in time."""
+    dealer = _Dealer(pattern, _busy_bars(chart, drums), rng)
     line, beat = pattern.grid.line_ticks, chart.form.meter.beat_ticks
-    pushes = pattern.options.get("pushes", False)
-    hits: list[_Hit] = []
+    pushes, usual = pattern.options.get("pushes", False), _usual_length(pattern)
+    hits: list[Hit] = []
     for index, bar in enumerate(chart.bars):
         if not bar.number:
             short = chart.form.meter.beat_ticks // 2
             length = short if chart.form.ending == "hit" else bar.length
-            hits.append(_Hit(bar.start, length, bar.slots[0].chord, "x", True))
+            hits.append(Hit(bar.start, length, bar.slots[0].chord, CHORD, "x", True))
             continue
-        played = chooser.next(bar, index)
-        if played.held and hits:
+        played = dealer.next(bar, index)
+        if played.held:
             first = played.strokes[0].line if played.strokes else pattern.grid.lines
-            hits[-1] = replace(hits[-1], length=bar.start + first * line - hits[-1].start)
+            _hold_on(hits, bar.start, first * line)
         for stroke in played.strokes:
             start = bar.start + stroke.line * line
             chord, length = harmony.slot_at(start).chord, stroke.lines * line
             change = harmony.next_change(start)
             if stroke.mark in "nN":
                 chord = harmony.chord_to_come(start)
-            elif pushes and 0 < change.start - start <= beat // 2:
-                chord, length = change.chord, change.start - start + beat // 2
-            hits.append(_Hit(start, length, chord, stroke.mark, stroke.accent))
+            elif pushes and 0 < change.start - start <= beat // 2 and stroke.mark != DEAD:
+                over = min(usual, beat // 2)
+                chord, length = change.chord, max(length, change.start - start + over)
+            hits.append(Hit(start, length, chord, stroke.row, stroke.mark, stroke.accent))
     return hits
 
 
-def _out_of_fills(hits: list[_Hit], fills: tuple[tuple[int, int], ...]) -> list[_Hit]:
-    """The hits outside the drummer's fills; one that was there before rings on."""
-    return [hit for hit in hits if not any(start <= hit.start < end for start, end in fills)]
+def _hold_on(hits: list[Hit], bar_line: int, longer: int) -> None:
+    """Lengthen, in place, the strokes that ring up to a bar line."""
+    for place in range(len(hits) - 1, -1, -1):
+        if hits[place].start < bar_line - longer and hits[place].end < bar_line:
+            break
+        if hits[place].end == bar_line:
+            hits[place] = replace(hits[place], length=hits[place].length + longer)
 
 
-def _with_every_chord(hits: list[_Hit], harmony: Harmony, chart: Chart) -> list[_Hit]:
-    """The hits, and one more at the change of any chord that its first bar would not state.
+@dataclass
+class _Dealer:
+    """Deals bars: calmer where the drummer is busy, and never one figure without end."""
 
-    No hit sounds over a change into another chord than its own.
+    pattern: Pattern
+    busy: frozenset[int]
+    rng: Random
+
+    def __post_init__(self) -> None:
+        self._chooser = CellChooser(self.pattern, self.rng)
+        self._looks: list[object] = []
+        self._repeated = 0
+
+    def next(self, bar: Bar, index: int) -> PlayedBar:
+        """The strokes for a bar; index counts the bars from the first chorus on."""
+        if bar.start in self.busy:
+            bar = replace(bar, intensity=max(1.0, bar.intensity - 1))
+        before = self._looks[-2] if len(self._looks) > 1 else None
+        played = self._chooser.next(bar, index)
+        for _ in range(TRIES):
+            if self._repeated < REPEATS or index % 2 or played.strokes != before:
+                break
+            played = self._chooser.next(bar, index)
+        self._repeated = self._repeated + 1 if played.strokes == before else 0
+        self._looks = [*self._looks[-1:], played.strokes]
+        return played
+
+
+def _busy_bars(chart: Chart, drums: Part) -> frozenset[int]:
+    """The starts of the bars in which the drummer strikes much more than usual."""
+    starts = [note.start for note in drums.notes if note.start >= chart.start]
+    strokes = {
+        bar.start: bisect_left(starts, bar.end) - bisect_left(starts, bar.start)
+        for bar in chart.bars
+    }
+    usual = len(starts) / len(strokes)
+    return frozenset(start for start, count in strokes.items() if count > BUSY * usual)
+
+
+def _out_of_fills(hits: Iterable[Hit], fills: tuple[tuple[int, int], ...]) -> list[Hit]:
+    """The strokes outside the drummer's fills; one that was there before rings on."""
+    kept, waiting = [], list(reversed(fills))
+    for hit in hits:
+        while waiting and waiting[-1][1] <= hit.start:
+            waiting.pop()
+        if not (waiting and waiting[-1][0] <= hit.start):
+            kept.append(hit)
+    return kept
+
+
+def _carried(hits: list[Hit], harmony: Harmony, beat: int) -> list[Hit]:
+    """The strokes; a chord that was to ring a beat or more over a change is struck anew there."""
+    kept: list[Hit] = []
+    needed: int | None = None  # where the hand is needed next
+    for hit in reversed(hits):
+        until = min(hit.end, needed or hit.end)
+        parts = [hit]
+        change = harmony.next_change(hit.start)
+        while hit.row == CHORD and parts[-1].start < change.start <= until - beat:
+            parts[-1] = replace(parts[-1], length=change.start - parts[-1].start)
+            rest = until - change.start
+            parts.append(Hit(change.start, rest, change.chord, CHORD, hit.mark, False))
+            change = harmony.next_change(change.start)
+        kept += reversed(parts)
+        if hit.row in (CHORD, LINE):
+            needed = hit.start
+    return _one_at_a_time(kept)
+
+
+def _one_at_a_time(hits: list[Hit]) -> list[Hit]:
+    """The strokes in order; where a whole chord is struck, nothing else is, and all that are
+    struck together are of one chord, the one to come if any is."""
+    kept: list[Hit] = []
+    ordered = sorted(hits, key=lambda hit: (hit.start, hit.row))
+    for _, group in groupby(ordered, key=lambda hit: hit.start):
+        together = list(group)
+        for row in (CHORD, LINE):
+            of_row = [hit for hit in together if hit.row == row]
+            if of_row:
+                together = [max(of_row, key=lambda hit: hit.mark != DEAD)]
+                break
+        coming = [hit for hit in together if hit.mark in "nN"]
+        chord = (coming or together)[0].chord
+        kept += [hit if hit.chord is chord else replace(hit, chord=chord) for hit in together]
+    return kept
+
+
+def _released(hits: list[Hit], harmony: Harmony, end: int) -> list[Hit]:
+    """Each stroke ended where its chord does, or where the hand is needed again.
+
+    A whole chord and a line take the hand; a single voice is struck again while the others
+    ring; a line has one stroke at a time; another chord lets go of everything.
     """
+    kept: list[Hit] = []
+    again: dict[str, int] = {}  # where the hand, and each row, is needed next
+    after, other = None, end
+    for start, group in groupby(reversed(hits), key=lambda hit: hit.start):
+        together = list(group)
+        chord = together[0].chord
+        if after and after.chord != chord:
+            other = after.start
+        change = harmony.next_change(start)
+        if start < change.start and change.chord != chord:
+            other = min(other, change.start)
+        for hit in together:
+            latest = min(other, again.get(CHORD, end), again.get(LINE, end))
+            if after and hit.row == LINE:
+                latest = min(latest, after.start)
+            latest = min(latest, again.get(hit.row, end))
+            kept.append(hit if hit.end <= latest else replace(hit, length=latest - start))
+        again |= {hit.row: start for hit in together}
+        after = together[0]
+    return kept[::-1]
+
+
+def _with_every_chord(
+    hits: list[Hit], harmony: Harmony, chart: Chart, pattern: Pattern
+) -> list[Hit]:
+    """The strokes, and one more at the change of any chord that its first bar would not state."""
     beat, bar = chart.form.meter.beat_ticks, chart.form.meter.bar_ticks
-    by_start = {hit.start: hit for hit in hits}
-    starts = sorted(by_start)
+    starts = [hit.start for hit in hits]
+    voices, usual = pattern.options["voices"], _usual_length(pattern)
+    added = []
     for slot in harmony.changes:
-        first = bisect_right(starts, slot.start - beat)
+        first = bisect_left(starts, slot.start - beat)
         past = bisect_left(starts, min(slot.end, slot.start + bar))
-        near = (by_start[start] for start in starts[first:past])
-        stated = any(
-            hit.chord == slot.chord and hit.mark != GHOST and hit.end > slot.start for hit in near
-        )
-        if not stated:
-            by_start[slot.start] = _Hit(slot.start, min(beat, slot.length), slot.chord, "x", False)
-    ordered = [by_start[start] for start in sorted(by_start)]
-    ends = [*(hit.start for hit in ordered[1:]), chart.end]
-    return [_cut(hit, end, harmony) for hit, end in zip(ordered, ends, strict=True)]
+        rows = {
+            hit.row
+            for hit in hits[first:past]
+            if hit.chord == slot.chord and hit.mark != DEAD and hit.end > slot.start
+        }
+        if not _whole(rows, voices):
+            length = min(beat, max(usual, beat // 2), slot.length)
+            added.append(Hit(slot.start, length, slot.chord, CHORD, "x", False))
+    return hits + added
 
 
-def _cut(hit: _Hit, latest: int, harmony: Harmony) -> _Hit:
-    """The hit, ended at the latest there or where another chord takes over."""
-    end = min(hit.end, latest)
-    change = harmony.next_change(hit.start)
-    if hit.start < change.start < end and change.chord != hit.chord:
-        end = change.start
-    return replace(hit, length=end - hit.start)
+def _usual_length(pattern: Pattern) -> int:
+    """The ticks that a stroke of the idiom lasts, the middle one of all."""
+    lines = [stroke.lines for cell in pattern.cells for stroke in cell.strokes]
+    return sorted(lines)[len(lines) // 2] * pattern.grid.line_ticks
 
 
-def _next_voicing(
-    before: Voicing | None, chord: Chord, stays: bool, hand: Hand, rng: Random
-) -> Voicing:
-    """The voicing nearest to the one before and to the middle of the register.
-
-    Where the chord stays, another voicing of it is worth a little movement.
-    """
-    middle = (hand.low + hand.high) / 2
-
-    def cost(voicing: Voicing) -> float:
-        pitches = voicing.pitches
-        off = abs(sum(pitches) / len(pitches) - middle)
-        spread = max(pitches) - min(pitches)
-        moved = movement(before, voicing) if before else 0.0
-        fewer = FEWER_VOICES * (hand.voices - len(pitches))
-        moved += SAME_AGAIN if stays and voicing == before else 0.0
-        return moved + REGISTER_PULL * off + SPREAD_PULL * spread + fewer + CHANCE * rng.random()
-
-    return min(voicings(chord, hand), key=cost)
-
-
-def _struck(hit: _Hit, voicing: Voicing) -> list[GridNote]:
-    size = len(voicing.pitches)
-    strings = voicing.strings or (0,) * size
-    frets = voicing.frets or (-1,) * size
-    return [
-        GridNote(hit.start, hit.length, pitch, weight(hit.mark, hit.accent), "", string, fret)
-        for pitch, string, fret in zip(voicing.pitches, strings, frets, strict=True)
-    ]
+def _whole(rows: set[str], voices: int) -> bool:
+    """Whether strokes in some rows have sounded every voice of a voicing."""
+    below = {f"voice-{number}" for number in range(1, voices)}
+    return CHORD in rows or (below <= rows and bool({"top", f"voice-{voices}"} & rows))

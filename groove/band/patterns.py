@@ -2,10 +2,13 @@
 
 Box notation is the way percussion teachers write a groove, one character to a grid line:
 ``x`` a stroke, ``X`` an accent, ``o`` a ghost note, ``.`` nothing. Comping adds ``n`` and
-``N``, a stroke that already sounds the chord to come. Bass lines are words in place of
-characters: a degree of the chord, ``n`` the root to come, ``a`` an approach to it, ``w`` a
-note of a walking line, with ``,`` and ``'`` for the octave below and above. ``-`` holds what
-sounds before it. Spaces between characters and ``|`` are for the eye only.
+``N``, a stroke that already sounds the chord to come; its rows are ``chord``, for all voices
+of the voicing, and ``voice-1`` (the lowest) to ``voice-4`` and ``top``, for one of them. Its
+row ``line`` is words in place of characters: degrees over the root, ``5`` alone or ``1+5``
+together, ``!`` before an accent. Bass lines are words too: a degree of the chord, ``n`` the
+root to come, ``a`` an approach to it, ``w`` a note of a walking line, with ``,`` and ``'`` for
+the octave below and above. ``-`` holds what sounds before it. Spaces between characters and
+``|`` are for the eye only.
 """
 
 from __future__ import annotations
@@ -22,6 +25,8 @@ from groove.form.meter import METERS, Meter
 HOLD, REST = "-", "."
 _BASS_WORD = re.compile(r"(?P<accent>!?)(?P<tone>[1356789nawx])(?P<octave>[,']?)")
 _CHORD_MARKS = "xXonN"
+_CHORD_ROWS = ("chord", "voice-1", "voice-2", "voice-3", "voice-4", "top")
+_FIGURE_WORD = re.compile(r"(?P<accent>!?)(?P<tones>[1356789](\+[356789])?)")
 _NOT_ROWS = {"level", "beats"}
 
 
@@ -157,7 +162,7 @@ def _read(kind: str, name: str, content: dict[str, Any]) -> Pattern:
 
 
 def _cell(kind: str, table: dict[str, Any]) -> Cell:
-    rows = {row: _marks(kind, text) for row, text in table.items() if row not in _NOT_ROWS}
+    rows = {row: _marks(row, text) for row, text in table.items() if row not in _NOT_ROWS}
     lengths = {len(marks) for marks in rows.values()}
     if len(lengths) != 1:
         raise ValueError(f"rows of one cell have different lengths: {sorted(lengths)}")
@@ -167,9 +172,9 @@ def _cell(kind: str, table: dict[str, Any]) -> Cell:
     return Cell(table.get("level", 1), lengths.pop(), tuple(strokes), held)
 
 
-def _marks(kind: str, text: str) -> list[str]:
+def _marks(row: str, text: str) -> list[str]:
     text = text.replace("|", " ")
-    return text.split() if kind == "bass" else list(text.replace(" ", ""))
+    return text.split() if row == "line" else list(text.replace(" ", ""))
 
 
 def _strokes(kind: str, row: str, marks: list[str]) -> list[Stroke]:
@@ -193,6 +198,11 @@ def _stroke(kind: str, row: str, mark: str, line: int, lines: int) -> Stroke:
         return Stroke(line, lines, row, match["tone"], bool(match["accent"]), octave)
     if kind == "drums" and (row not in KIT or mark not in "xXo"):
         raise ValueError(f"row {row!r}, grid line {line + 1}: {mark!r} is no drum stroke")
-    if kind == "comping" and (row != "chord" or mark not in _CHORD_MARKS):
+    if kind == "comping" and row == "line":
+        match = _FIGURE_WORD.fullmatch(mark)
+        if not match:
+            raise ValueError(f"row {row!r}, grid line {line + 1}: {mark!r} is no figure")
+        return Stroke(line, lines, row, match["tones"], bool(match["accent"]))
+    if kind == "comping" and (row not in _CHORD_ROWS or mark not in _CHORD_MARKS):
         raise ValueError(f"row {row!r}, grid line {line + 1}: {mark!r} is no comping mark")
     return Stroke(line, lines, row, mark, mark.isupper())

@@ -10,18 +10,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations, pairwise, product
+from itertools import pairwise
 
+from groove.band import fretboard
 from groove.theory.chords import Chord, Quality
 from groove.theory.pitch import Degree
 
-GUITAR_STRINGS = (64, 59, 55, 50, 45, 40)  # open strings from the highest, E4 to E2
 TENTH = 16  # semitones
 LOWEST_CLOSE = 52  # below E3 ...
 LEAST_LOW_INTERVAL = 5  # ... neighbouring voices stand at least so many semitones apart
-LAST_FRET = 14
-SEVENTH_FRET = 7
-COLOURS = {"dominant": (Degree(9), Degree(13)), "minor": (Degree(9),), "major": (Degree(9),)}
+FIFTH, SIXTH, SEVENTH, NINTH, THIRTEENTH = (Degree(n) for n in (5, 6, 7, 9, 13))
+FLAT_SEVENTH = Degree(7, -1)
+REGISTER_PULL = 0.06  # semitones of movement that a semitone off the middle is worth
+SPREAD_PULL = 0.05
+FRET_PULL, MOVED_HAND = 0.03, 0.08  # the same of a fret up the neck, and a fret of the hand's way
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,20 +34,25 @@ class Voicing:
     strings: tuple[int, ...] = ()
     frets: tuple[int, ...] = ()
 
+    @property
+    def position(self) -> int:
+        """The fret of a guitarist's first finger; 0 on the keys."""
+        return min(self.frets, default=0)
+
 
 @dataclass(frozen=True, slots=True)
 class Hand:
     """What voicings an idiom asks for.
 
     kind: ``"guitar"`` or ``"keys"``; low, high: the register, MIDI notes; voices: how many
-    at most; colours: whether a ninth or thirteenth may be added where the chord allows it.
+    at most; octave: whether a hand on the keys doubles its lowest voice at the top.
     """
 
     kind: str
     low: int
     high: int
     voices: int
-    colours: bool
+    octave: bool = False
 
 
 def guide_degrees(quality: Quality) -> tuple[Degree, ...]:
@@ -53,8 +60,20 @@ def guide_degrees(quality: Quality) -> tuple[Degree, ...]:
     return quality.guide_tones or (Degree(1),)
 
 
-def voicing_degrees(quality: Quality, colours: bool) -> tuple[Degree, ...]:
-    """The degrees for a voicing in the order of their weight.
+def colour_degrees(quality: Quality) -> tuple[Degree, ...]:
+    """The ninth and thirteenth that a chord takes though its symbol does not name them.
+
+    A dominant takes both, another chord with a seventh or a sixth the ninth. A triad, and a
+    chord with anything altered, added or diminished, takes none.
+    """
+    plain = all(d.number <= 7 and (d.number != 5 or not d.alter) for d in quality.degrees)
+    if not plain or quality.seventh is None or quality.third in (None, Degree(2)):
+        return ()
+    return (NINTH, THIRTEENTH) if quality.of_step(3) and quality.is_dominant else (NINTH,)
+
+
+def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...], ...]:
+    """The degrees for a voicing in the order of their weight: two choices.
 
     A natural fifth or the root gives way to what tells more. A natural eleventh over a major
     third is left out, for it stands a ninth above the third.
@@ -64,48 +83,53 @@ def voicing_degrees(quality: Quality, colours: bool) -> tuple[Degree, ...]:
     told = [d for d in quality.degrees if d.number > 7 or (d.number == 5 and d.alter)]
     if quality.third == Degree(3):
         told = [degree for degree in told if degree != Degree(11)]
-    if str(quality.suffix).endswith("alt"):
+    if quality.suffix.endswith("alt"):
         told = [Degree(9, 1), Degree(13, -1)]
+    told.sort(key=lambda degree: (not degree.alter, -degree.number))
     chosen += [degree for degree in told if degree not in chosen]
     natural = [fifth] if fifth and fifth not in chosen else []
-    has_seventh = quality.of_step(7) is not None
-    if colours and has_seventh and not told and quality.of_step(3):
-        family = "minor" if quality.is_minor else "dominant" if quality.is_dominant else "major"
-        return (*chosen, COLOURS[family][0], *natural, root)
-    if has_seventh or quality.of_step(6):
-        return (*chosen, *natural, root)
-    return (*chosen, root, *natural)
+    colours = colour_degrees(quality) if coloured else ()
+    rest = [*natural, root] if quality.seventh is not None else [root, *natural]
+    if THIRTEENTH in colours:
+        return (*chosen, NINTH, *rest), (*chosen, THIRTEENTH, NINTH, *rest)
+    if colours:
+        return (*chosen, NINTH, *rest), (*chosen, *natural, NINTH, root)
+    return (*chosen, *rest), (*chosen, *reversed(rest))
 
 
-@lru_cache(maxsize=2048)
-def voicings(chord: Chord, hand: Hand) -> tuple[Voicing, ...]:
-    """All voicings of a chord that a hand can play in the idiom's register; never empty."""
-    degrees = voicing_degrees(chord.quality, hand.colours)
-    on_instrument = _on_guitar if hand.kind == "guitar" else _on_keys
-    for voices in range(hand.voices, 0, -1):
+@lru_cache(maxsize=4096)
+def voicings(chord: Chord, hand: Hand, coloured: bool, voices: int) -> tuple[Voicing, ...]:
+    """All voicings of a chord in so many voices that a hand can play in its register.
+
+    May be empty: the chord may have fewer tones, or no shape of it lies there.
+    """
+    found: dict[Voicing, None] = {}
+    for degrees in voicing_degrees(chord.quality, coloured):
         tones = tuple((chord.root + degree).pitch_class for degree in degrees[:voices])
-        if voices > len(tones) and hand.kind == "keys":
-            continue  # only a guitar doubles a tone, on another string
-        found = on_instrument(tones, voices, hand)
-        if found:
-            return found
-    raise ValueError(f"{chord} has no voicing between {hand.low} and {hand.high}")
+        if hand.kind == "guitar":
+            held = fretboard.shapes(frozenset(tones), voices, hand.low, hand.high)
+            found |= dict.fromkeys(Voicing(s.pitches, s.strings, s.frets) for s in held)
+        elif hand.octave and voices > 2:
+            found |= dict.fromkeys(_on_keys(tones[: voices - 1], hand))
+        elif len(tones) == voices:
+            found |= dict.fromkeys(_on_keys(tones, hand))
+    return tuple(found)
 
 
-def _on_keys(tones: tuple[int, ...], _voices: int, hand: Hand) -> tuple[Voicing, ...]:
+def _on_keys(tones: tuple[int, ...], hand: Hand) -> list[Voicing]:
     """Close and dropped positions in one hand, every inversion in the register."""
     found = set()
     for lowest in range(hand.low, hand.high + 1):
         if lowest % 12 not in tones:
             continue
         close = sorted(lowest + (tone - lowest) % 12 for tone in tones)
-        shapes = [close]
-        if len(close) > 3:
+        shapes = [[*close, lowest + 12]] if hand.octave else [close]
+        if len(close) > 3 and not hand.octave:
             shapes.append(sorted([*close[:-2], close[-2] - 12, close[-1]]))
         for shape in shapes:
             if hand.low <= shape[0] and shape[-1] <= hand.high and keys_can_play(shape):
                 found.add(tuple(shape))
-    return tuple(Voicing(shape) for shape in sorted(found))
+    return [Voicing(shape) for shape in sorted(found)]
 
 
 def keys_can_play(pitches: list[int]) -> bool:
@@ -119,42 +143,28 @@ def keys_can_play(pitches: list[int]) -> bool:
     return pitches[-1] - pitches[0] <= TENTH and wide and gaps[-1:] != [1]
 
 
-def _on_guitar(tones: tuple[int, ...], count: int, hand: Hand) -> tuple[Voicing, ...]:
-    """Shapes of ``count`` neighbouring strings that hold every tone."""
-    found = []
-    for strings in combinations(range(6), count):
-        if strings[-1] - strings[0] > count:  # at most one string is damped between
-            continue
-        choices = [
-            [
-                fret
-                for fret in range(1, LAST_FRET + 1)
-                if (GUITAR_STRINGS[string] + fret) % 12 in tones
-                and hand.low <= GUITAR_STRINGS[string] + fret <= hand.high
-            ]
-            for string in strings
-        ]
-        for frets in product(*choices):
-            pitches = [GUITAR_STRINGS[s] + f for s, f in zip(strings, frets, strict=True)]
-            if (
-                hand_spans(frets)
-                and {p % 12 for p in pitches} == set(tones)
-                and all(high > low for high, low in pairwise(pitches))
-            ):
-                found.append(
-                    Voicing(
-                        tuple(pitches[::-1]),
-                        tuple(string + 1 for string in reversed(strings)),
-                        frets[::-1],
-                    )
-                )
-    return tuple(found)
+@lru_cache(maxsize=8192)
+def ranked(
+    before: Voicing | None, chord: Chord, hand: Hand, coloured: bool, voices: int
+) -> tuple[tuple[float, Voicing], ...]:
+    """The voicings of a chord, the nearest to the one before and to the middle first.
 
+    With each its cost: semitones of movement a voice, and a little for the rest.
+    """
+    middle = (hand.low + hand.high) / 2
 
-def hand_spans(frets: tuple[int, ...]) -> bool:
-    """Whether stopped frets lie within four, or within five above the seventh."""
-    lowest, highest = min(frets), max(frets)
-    return highest - lowest <= (4 if lowest > SEVENTH_FRET else 3)
+    def cost(voicing: Voicing) -> float:
+        pitches = voicing.pitches
+        off = abs(sum(pitches) / len(pitches) - middle)
+        spread = pitches[-1] - pitches[0]
+        reach = REGISTER_PULL * off + SPREAD_PULL * spread + FRET_PULL * voicing.position
+        if before is None:
+            return reach
+        way = abs(voicing.position - before.position)
+        return movement(before, voicing) + reach + MOVED_HAND * way
+
+    costs = [(cost(voicing), voicing) for voicing in voicings(chord, hand, coloured, voices)]
+    return tuple(sorted(costs, key=lambda pair: pair[0]))
 
 
 def movement(before: Voicing, after: Voicing) -> float:
@@ -163,3 +173,29 @@ def movement(before: Voicing, after: Voicing) -> float:
         pairs = zip(before.pitches, after.pitches, strict=True)
         return sum(abs(a - b) for a, b in pairs) / len(after.pitches)
     return sum(min(abs(p - q) for q in before.pitches) for p in after.pitches) / len(after.pitches)
+
+
+def figure_interval(quality: Quality, number: int) -> int:
+    """Semitones above the root of a degree in a line or a two-string figure, 0 to 12.
+
+    The sixth and the flat seventh of the shuffle figure go where a major chord bears them;
+    elsewhere the fifth, or the sixth, stays in their place.
+    """
+    if number == 8:
+        return 12
+    degree = quality.seventh if number == 7 else quality.of_step(number)
+    if number == 7 and degree in (None, SEVENTH):
+        return figure_interval(quality, 6)
+    if degree is None and number == 3:
+        degree = quality.third
+    if degree is None and number == 6 and bears_a_sixth(quality):
+        degree = SIXTH
+    if degree is None:
+        degree = quality.fifth or Degree(1)
+    return degree.semitones % 12
+
+
+def bears_a_sixth(quality: Quality) -> bool:
+    """Whether a natural sixth may pass over the chord: major, or dominant, and not altered."""
+    altered = any(d.alter and d != FLAT_SEVENTH for d in quality.degrees)
+    return not altered and quality.of_step(4, 2) is None and FIFTH in quality.degrees

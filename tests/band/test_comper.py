@@ -3,22 +3,38 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
+from functools import cache
 from itertools import pairwise
+from random import Random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove.band.part import GridNote
+import groove
+from groove import library
+from groove.band.comper import play_comping
+from groove.band.part import GHOST, GridNote
+from groove.band.patterns import Pattern, pattern
 from groove.band.voicing import keys_can_play
 from groove.form.chart import Slot
 from groove.theory.chords import Chord, parse_chord
-from tests.band.band_material import Played, bands, form_of, pitch_classes, played, shipped_band
+from tests.band.band_material import (
+    Played,
+    all_patterns,
+    bands,
+    form_of,
+    pitch_classes,
+    played,
+    shipped_band,
+)
 
 OPEN_STRINGS = {1: 64, 2: 59, 3: 55, 4: 50, 5: 45, 6: 40}  # E4 B3 G3 D3 A2 E2 (common practice)
 TENTH, FOURTH, E3 = 16, 5, 52
 MOST_MOVEMENT = 2.5  # semitones a voice
-NINTH, THIRTEENTH = 2, 9  # semitones above the root, within an octave
+NINTH, THIRTEENTH, SIXTH = 2, 9, 9  # semitones above the root, within an octave
+THIRD = 4  # semitones, the wider one
 
 
 def must_sound(chord: Chord) -> set[int]:
@@ -44,15 +60,23 @@ def unstated(band: Played) -> list[tuple[str, Slot]]:
 
 def allowed(chord: Chord) -> set[int]:
     """The chord's tones, and the ninth and thirteenth that a seventh chord takes where its
-    symbol alters neither: no natural ninth on b9, #9 or b5, a thirteenth on dominants only
-    (common practice)."""
+    symbol alters neither: no natural ninth on b9, #9 or b5, a thirteenth on dominants only; the
+    ninth on a sixth chord too (common practice)."""
     written = {str(degree) for degree in chord.quality.degrees}
     steps = {degree.semitones % 12 for degree in chord.quality.degrees}
-    if written & {"7", "b7"} and not written & {"b9", "#9", "b5"}:
+    if written & {"7", "b7", "6"} and not written & {"b9", "#9", "b5"}:
         steps.add(NINTH)
     if written >= {"3", "b7"} and not written & {"b13", "#5"}:
         steps.add(THIRTEENTH)
     return {(chord.root.pitch_class + step) % 12 for step in steps}
+
+
+def in_a_figure(chord: Chord) -> set[int]:
+    """What the two-string figure may pass through besides: the sixth of a plain major chord or
+    a power chord (common practice)."""
+    written = {str(degree) for degree in chord.quality.degrees}
+    plain = written <= {"1", "3", "5", "7", "9", "13"}
+    return allowed(chord) | ({(chord.root.pitch_class + SIXTH) % 12} if plain else set())
 
 
 def rubbing(band: Played) -> list[tuple[str, Slot, int]]:
@@ -61,7 +85,7 @@ def rubbing(band: Played) -> list[tuple[str, Slot, int]]:
         (band.place(note.start), slot, note.pitch)
         for slot in band.chart.changes
         for note in band.sounding(band.comping, slot.start, slot.end)
-        if note.pitch % 12 not in allowed(slot.chord)
+        if note.pitch % 12 not in in_a_figure(slot.chord)
         and min(note.start + note.length, slot.end) - max(note.start, slot.start) > band.beat
     ]
 
@@ -86,6 +110,26 @@ def moved(before: list[int], after: list[int]) -> float:
     if len(before) == len(after):
         return sum(abs(a - b) for a, b in zip(before, after, strict=True)) / len(after)
     return sum(min(abs(a - b) for b in before) for a in after) / len(after)
+
+
+def drums_for(idiom: Pattern) -> Pattern:
+    """A drum pattern that an idiom can go with, in the idiom's own feel if there is one."""
+    fit = [p for p in all_patterns("drums") if p.grid.meter == idiom.grid.meter]
+    return next((p for p in fit if p.grid.feel == idiom.grid.feel), fit[0])
+
+
+@cache
+def shipped_forms_with(idiom: str) -> tuple[Played, ...]:
+    """Every shipped form, in the metre and feel of an idiom, with it."""
+    drums = drums_for(pattern("comping", idiom))
+    return tuple(
+        Played(
+            groove.read_form(
+                name, drums=drums.name, feel=drums.grid.feel, comping=idiom, choruses=3, seed=seed
+            )
+        )
+        for seed, name in enumerate(library.names("forms"))
+    )
 
 
 @settings(max_examples=80, deadline=None)
@@ -143,7 +187,7 @@ def test_string_and_fret_give_the_pitch(band: Played) -> None:
 @given(bands(choruses=2).filter(is_guitar))
 def test_a_hand_spans_four_frets_and_five_above_the_seventh(band: Played) -> None:
     for notes in chords_struck(band):
-        stopped = [note.fret for note in notes if note.fret]
+        stopped = [note.fret for note in notes if note.fret] or [1]
         span = max(stopped) - min(stopped) + 1
         assert span <= (5 if min(stopped) > 7 else 4), [(n.string, n.fret) for n in notes]
 
@@ -184,16 +228,117 @@ def test_comping_keeps_below_the_soloist() -> None:
         assert max(note.pitch for note in band.comping.notes) < 72, band.form
 
 
-def test_the_bass_keeps_below_the_comping() -> None:
-    """Below its top voice always, and below all of it but for a high note now and then."""
-    pairs = [
-        (bass.pitch, notes)
-        for band in shipped_band()
-        for notes in chords_struck(band)
-        for bass in band.sounding(band.bass, notes[0].start, notes[0].start + 1)
-    ]
-    assert all(bass < notes[-1].pitch for bass, notes in pairs)
-    assert sum(bass >= notes[0].pitch for bass, notes in pairs) < 0.05 * len(pairs)
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=3))
+def test_no_note_is_below_the_bass_or_within_a_third_above_it(band: Played) -> None:
+    """Where an octave of the comper's register is left above the bass."""
+    high = band.comping.pattern.options["register"][1]
+    for bass in band.bass.notes:
+        if bass.pitch + THIRD + 12 <= high:
+            together = band.sounding(band.comping, bass.start, bass.start + bass.length)
+            assert all(note.pitch > bass.pitch + THIRD for note in together), band.place(bass.start)
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=3))
+def test_every_note_lies_in_the_register_of_the_idiom(band: Played) -> None:
+    low, high = band.comping.pattern.options["register"]
+    assert all(low <= note.pitch <= high for note in band.comping.notes)
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=3))
+def test_no_note_of_the_chord_before_sounds_over_a_change(band: Played) -> None:
+    """What sounds over one began a beat before at most and is of the chord to come."""
+    for slot in band.chart.changes:
+        for note in band.sounding(band.comping, slot.start, slot.start + 1):
+            assert note.start >= slot.start - band.beat
+            assert note.start == slot.start or note.pitch % 12 in in_a_figure(slot.chord)
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=3))
+def test_every_note_belongs_to_its_chord_or_the_chord_to_come(band: Played) -> None:
+    slots = band.chart.changes
+    for slot, after in zip(slots, [*slots[1:], slots[0]], strict=True):
+        for note in band.during(band.comping, slot.start, slot.end):
+            tones = in_a_figure(slot.chord)
+            if slot.end - note.start <= band.beat:
+                tones = tones | in_a_figure(after.chord)
+            assert note.pitch % 12 in tones, band.place(note.start)
+
+
+@pytest.mark.parametrize("name", library.names("comping"))
+def test_in_every_idiom_the_voices_of_the_shipped_forms_move_little(name: str) -> None:
+    """The mean over the forms; strokes of fewer than three notes are figures and single voices."""
+    moves = []
+    for band in shipped_forms_with(name):
+        struck = [[note.pitch for note in notes] for notes in chords_struck(band)]
+        chords = [pitches for pitches in struck if len(pitches) > 2]
+        moves += [moved(*pair) for pair in pairwise(chords) if pair[0] != pair[1]]
+    assert sum(moves) <= MOST_MOVEMENT * len(moves)
+
+
+@pytest.mark.parametrize("name", library.names("comping"))
+def test_a_chorus_is_not_the_same_two_bars_throughout(name: str) -> None:
+    for band in shipped_forms_with(name):
+        bars = [
+            tuple((n.start - bar.start, n.weight) for n in band.during(band.comping, *bounds))
+            for bar in band.in_form
+            for bounds in [(bar.start, bar.end)]
+        ]
+        for first in range(0, len(bars), band.form.bars):
+            chorus = bars[first : first + band.form.bars]
+            assert len(chorus) < 12 or chorus[2:] != chorus[:-2], band.form
+
+
+@pytest.mark.parametrize("name", library.names("comping"))
+def test_a_long_chord_is_voiced_anew_now_and_then(name: str) -> None:
+    """A seventh chord of 24 bars has two voicings at least."""
+    pattern_ = pattern("comping", name)
+    drums = drums_for(pattern_)
+    band = played("I7:8", drums=drums.name, comping=name, choruses=3, feel=drums.grid.feel)
+    tops = {notes[-1].pitch for notes in chords_struck(band)}
+    lows = {notes[0].pitch for notes in chords_struck(band)}
+    assert len(tops) > 1 or len(lows) > 1
+
+
+@pytest.mark.parametrize("name", library.names("comping"))
+def test_dead_strokes_of_a_guitar_are_clicks(name: str) -> None:
+    """Soft, on three strings at most, and shorter than a sixty-fourth note."""
+    for band in shipped_forms_with(name):
+        if is_guitar(band):
+            for notes in chords_struck(band):
+                if notes[0].weight == GHOST:
+                    assert len(notes) <= 3
+                    assert all(note.length <= band.beat // 16 for note in notes)
+
+
+@pytest.mark.parametrize("name", library.names("comping"))
+def test_comping_is_calmer_where_the_drummer_is_busy(name: str) -> None:
+    """Over two dozen seeds, with and without a drummer who rolls through the seventh bar."""
+    pattern_ = pattern("comping", name)
+    drums = drums_for(pattern_)
+    counts = {"calm": 0, "busy": 0}
+    for seed in range(24):
+        band = played(
+            "I7:12", drums=drums.name, comping=name, choruses=1, seed=seed, feel=drums.grid.feel,
+            intensity="2.5",
+        )  # fmt: skip
+        bar = band.in_form[6]
+        roll = [replace(band.drums.notes[0], start=bar.start + 60 * n) for n in range(48)]
+        notes = tuple(sorted([*band.drums.notes, *roll], key=lambda note: note.start))
+        for state, part in (("calm", band.drums), ("busy", replace(band.drums, notes=notes))):
+            part = replace(part, fills=())
+            comping = play_comping(band.chart, pattern_, part, Random(seed), band.bass)
+            counts[state] += len({n.start for n in band.during(comping, bar.start, bar.end)})
+    assert counts["busy"] < counts["calm"]
+
+
+@settings(max_examples=30, deadline=None)
+@given(bands(choruses=2))
+def test_the_same_form_and_seed_give_the_same_comping(band: Played) -> None:
+    assert Played(band.form).comping == band.comping
 
 
 @settings(max_examples=40, deadline=None)
@@ -214,3 +359,20 @@ def test_a_transposed_form_has_its_harmony_transposed(fifths: int, drums: str) -
     away = Played(form_of(line, key=keys[fifths + 5], drums=drums))
     for here, there in zip(at_home.chart.changes, away.chart.changes, strict=True):
         assert pitch_classes(there) == {(tone + 7 * fifths) % 12 for tone in pitch_classes(here)}
+
+
+@pytest.mark.parametrize(
+    ("name", "off_beat_half"),
+    [("montuno-piano", 1), ("montuno-sixteenths", 1), ("montuno-three-two", 0)],
+)
+def test_the_octaves_of_a_montuno_keep_off_the_beat_on_the_three_side(
+    name: str, off_beat_half: int
+) -> None:
+    """The side of the clave with three strokes has the off-beats alone, the other begins on the
+    beat (common practice)."""
+    for cell in pattern("comping", name).cells:
+        half = cell.lines // 2
+        octaves = {stroke.line for stroke in cell.strokes if stroke.row in ("top", "chord")}
+        three_side = {line - off_beat_half * half for line in octaves} & set(range(half))
+        assert all(line % 2 for line in three_side)
+        assert (1 - off_beat_half) * half in octaves

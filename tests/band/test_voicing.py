@@ -1,0 +1,174 @@
+"""Every chord has voicings in every key that hands can play and that tell the chord."""
+
+from __future__ import annotations
+
+from functools import cache
+from itertools import pairwise
+
+import pytest
+
+from groove import library
+from groove.band import fretboard
+from groove.band.fretboard import Shape, can_be_held, fingers, places, shapes
+from groove.band.patterns import pattern
+from groove.band.voicing import Hand, Voicing, colour_degrees, figure_interval, voicings
+from groove.theory.chords import Chord, parse_chord, parse_quality
+
+ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+QUALITIES = (
+    "", "m", "dim", "+", "5", "sus4", "sus2", "add9", "madd9", "6", "m6", "6/9", "m6/9", "7",
+    "maj7", "m7", "m7b5", "dim7", "m(maj7)", "7sus4", "9", "maj9", "m9", "9sus4", "11", "m11",
+    "13", "maj13", "m13", "13sus4", "7b9", "7#9", "7b5", "7#5", "7#11", "maj7#11", "13b9", "9#5",
+    "7alt", "/E",
+)  # fmt: skip
+OPEN_STRINGS = {1: 64, 2: 59, 3: 55, 4: 50, 5: 45, 6: 40}  # E4 B3 G3 D3 A2 E2 (common practice)
+TENTH, FOURTH, E3 = 16, 5, 52  # semitones, semitones, MIDI note
+
+
+def hands() -> list[Hand]:
+    """The hands that the shipped idioms ask for."""
+    every = [pattern("comping", name).options for name in library.names("comping")]
+    wanted = {
+        Hand(o["voicing"], *o["register"], o["voices"], o.get("octave", False)) for o in every
+    }
+    return sorted(wanted, key=str)
+
+
+GUITARS = [hand for hand in hands() if hand.kind == "guitar"]
+KEYBOARDS = [hand for hand in hands() if hand.kind == "keys"]
+
+
+@cache
+def chords() -> list[Chord]:
+    return [parse_chord(root + quality) for root in ROOTS for quality in QUALITIES]
+
+
+@cache
+def all_voicings(hand: Hand) -> list[tuple[Chord, Voicing]]:
+    return [
+        (chord, voicing)
+        for chord in chords()
+        for coloured in (False, True)
+        for voices in range(2, hand.voices + 1)
+        for voicing in voicings(chord, hand, coloured, voices)
+    ]
+
+
+def guide_tones(chord: Chord) -> set[int]:
+    """Third (or what is suspended in its place) and seventh (or sixth), read from the symbol's
+    degrees (common practice)."""
+    steps = {degree.number: degree.semitones for degree in chord.quality.degrees}
+    third = steps.get(3, steps.get(4, steps.get(2)))
+    seventh = steps.get(7, steps.get(6))
+    return {(chord.root.pitch_class + s) % 12 for s in (third, seventh) if s is not None}
+
+
+@pytest.mark.parametrize("hand", hands(), ids=str)
+def test_every_chord_has_a_voicing_of_three_notes_in_every_key(hand: Hand) -> None:
+    """A power chord has two on the keys."""
+    for chord in chords():
+        least = 2 if chord.quality.suffix == "5" else 3
+        found = [voicings(chord, hand, False, n) for n in range(least, hand.voices + 1)]
+        assert any(found), chord
+
+
+@pytest.mark.parametrize("hand", hands(), ids=str)
+def test_every_voicing_sounds_the_guide_tones(hand: Hand) -> None:
+    for chord, voicing in all_voicings(hand):
+        assert guide_tones(chord) <= {pitch % 12 for pitch in voicing.pitches}, (chord, voicing)
+
+
+@pytest.mark.parametrize("hand", hands(), ids=str)
+def test_every_voicing_lies_in_its_register(hand: Hand) -> None:
+    for _, voicing in all_voicings(hand):
+        assert hand.low <= voicing.pitches[0] <= voicing.pitches[-1] <= hand.high
+
+
+@pytest.mark.parametrize("hand", hands(), ids=str)
+def test_no_eleventh_stands_over_a_major_third(hand: Hand) -> None:
+    """The avoid-note of a major third (common practice)."""
+    for chord, voicing in all_voicings(hand):
+        root = chord.root.pitch_class
+        heard = {(pitch - root) % 12 for pitch in voicing.pitches}
+        assert not {4, 5} <= heard, (chord, voicing)
+
+
+@pytest.mark.parametrize("hand", GUITARS, ids=str)
+def test_a_guitar_voicing_is_a_shape_for_one_hand(hand: Hand) -> None:
+    for chord, voicing in all_voicings(hand):
+        assert len(set(voicing.strings)) == len(voicing.pitches)
+        reached = [OPEN_STRINGS[s] + f for s, f in zip(voicing.strings, voicing.frets, strict=True)]
+        assert tuple(reached) == voicing.pitches
+        lowest, highest = min(voicing.frets), max(voicing.frets)
+        assert highest - lowest < (5 if lowest > 7 else 4), (chord, voicing)
+
+
+@pytest.mark.parametrize("hand", KEYBOARDS, ids=str)
+def test_a_keyboard_voicing_fits_a_hand_and_is_clear_below(hand: Hand) -> None:
+    """Within a tenth; a fourth at least above a note under E3 (common practice)."""
+    for chord, voicing in all_voicings(hand):
+        assert voicing.pitches[-1] - voicing.pitches[0] <= TENTH
+        for low, high in pairwise(voicing.pitches):
+            assert low >= E3 or high - low >= FOURTH, (chord, voicing)
+
+
+@pytest.mark.parametrize(
+    ("suffix", "colours"),
+    [
+        ("", ""), ("m", ""), ("add9", ""), ("+", ""), ("dim7", ""), ("m7b5", ""), ("7alt", ""),
+        ("7b9", ""), ("7#9", ""), ("7#5", ""), ("7#11", ""), ("sus4", ""), ("5", ""),
+        ("7", "9 13"), ("m7", "9"), ("maj7", "9"), ("6", "9"), ("m6", "9"), ("7sus4", "9"),
+        ("m(maj7)", "9"),
+    ],
+)  # fmt: skip
+def test_a_colour_is_added_only_where_the_chord_allows_it(suffix: str, colours: str) -> None:
+    """Common practice: none on a triad or on what is altered, added to or diminished."""
+    assert " ".join(str(d) for d in colour_degrees(parse_quality(suffix))) == colours
+
+
+@pytest.mark.parametrize(
+    ("suffix", "semitones"),
+    [
+        ("7", (7, 9, 10)), ("9", (7, 9, 10)), ("", (7, 9, 9)), ("5", (7, 9, 9)),
+        ("maj7", (7, 9, 9)), ("m7", (7, 7, 10)), ("m6", (7, 9, 9)), ("m7b5", (6, 6, 10)),
+        ("dim7", (6, 6, 9)), ("7#5", (8, 8, 10)), ("7sus4", (7, 7, 10)),
+    ],
+)  # fmt: skip
+def test_the_figure_in_sixths_keeps_to_its_chord(suffix: str, semitones: tuple[int, ...]) -> None:
+    """5 6 b7 over a dominant; elsewhere what the chord has for them (common practice)."""
+    quality = parse_quality(suffix)
+    assert tuple(figure_interval(quality, number) for number in (5, 6, 7)) == semitones
+
+
+def test_the_shell_of_a_seventh_is_found_on_the_fretboard() -> None:
+    """G7 with its root on the low string, frets 3 x 3 4 x x (common practice)."""
+    assert Shape((6, 4, 3), (3, 3, 4)) in shapes(frozenset({7, 5, 11}), 3, 40, 71)
+
+
+def test_a_barre_counts_as_one_finger() -> None:
+    """G major, frets 3 5 5 4 3 3 (common practice)."""
+    shape = Shape((6, 5, 4, 3, 2, 1), (3, 5, 5, 4, 3, 3))
+    assert fingers(shape) == 4
+    assert can_be_held(shape)
+
+
+def test_no_barre_lies_over_an_open_string() -> None:
+    assert fingers(Shape((6, 5, 4, 3, 2, 1), (3, 5, 0, 4, 3, 3))) == 5
+
+
+@pytest.mark.parametrize(("lowest", "playable"), [(3, False), (7, False), (8, True)])
+def test_five_frets_are_reached_above_the_seventh_only(lowest: int, playable: bool) -> None:
+    assert can_be_held(Shape((6, 5), (lowest, lowest + 4))) == playable
+
+
+@pytest.mark.parametrize("interval", [3, 4, 5, 6, 7, 8, 9, 10])
+@pytest.mark.parametrize("root", range(45, 60))
+def test_two_strings_hold_every_interval_of_a_figure(root: int, interval: int) -> None:
+    found = places((root, root + interval))
+    assert found
+    assert all(shape.pitches == (root, root + interval) for shape in found)
+
+
+def test_the_fretboard_is_tuned_in_standard_tuning() -> None:
+    """E4 B3 G3 D3 A2 E2 (common practice)."""
+    assert dict(enumerate(fretboard.OPEN_STRINGS, 1)) == OPEN_STRINGS
