@@ -21,7 +21,7 @@ TRIES = 24  # for a bar that does not
 
 
 def play_comping(
-    chart: Chart, pattern: Pattern, drums: Part, rng: Random, bass: Part | None = None
+    chart: Chart, pattern: Pattern, drums: Part, rng: Random, bass: Part
 ) -> Part:
     """The comping part of a chart, around the drummer's fills and above the bass.
 

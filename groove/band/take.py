@@ -69,7 +69,7 @@ def play(chart: Chart) -> tuple[Part, ...]:
     drums = play_drums(chart, pattern("drums", form.drums), Random(f"{form.seed} drums"))
     bass = play_bass(chart, pattern("bass", form.bass), Random(f"{form.seed} bass"))
     comping = play_comping(
-        chart, pattern("comping", form.comping), drums, Random(f"{form.seed} comping")
+        chart, pattern("comping", form.comping), drums, Random(f"{form.seed} comping"), bass
     )
     return drums, bass, comping
 
