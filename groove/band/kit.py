@@ -50,6 +50,11 @@ KIT = {
     "claves": Voice(75),
     "wood-block": Voice(76),
 }
+TIMEKEEPERS = (
+    "hat", "hat-open", "ride", "bell", "cowbell", "maracas", "cabasa", "guiro", "tambourine",
+    "timbale-high", "wood-block",
+)  # fmt: skip
+CLAVES = ("claves", "side-stick")  # where a clave is kept
 DRUM_CHANNEL = 9  # channel 10, counted from 0
 
 
