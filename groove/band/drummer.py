@@ -17,7 +17,7 @@ from random import Random
 from typing import Any
 
 from groove.band.choose import CellChooser
-from groove.band.kit import CLAVES, FOOT, HAND, KIT, TIMEKEEPERS
+from groove.band.kit import FOOT, HAND, KIT, TIMEKEEPERS
 from groove.band.part import STROKE, GridNote, Part, weight
 from groove.band.patterns import Cell, Pattern, Stroke
 from groove.form.chart import Bar, Chart
@@ -28,7 +28,7 @@ MOST_THINNED = 5  # one stroke in so many may be left out
 SMALL, LARGE = 1, 2  # beats of a fill within a chorus
 FLAT_OUT = 2.4  # intensity from which a phrase may begin with a crash
 
-Look = frozenset[tuple[int, str, str]]
+Look = frozenset[tuple[int, str]]  # line and voice of each stroke of a bar
 
 
 @dataclass(frozen=True)
@@ -48,8 +48,8 @@ class DrumBar:
 
     @cached_property
     def look(self) -> Look:
-        """What tells it from other bars: line, voice and mark of its strokes."""
-        return frozenset((s.line, s.row, s.mark) for s in self.strokes)
+        """What tells it from other bars; how hard a stroke is does not."""
+        return frozenset((s.line, s.row) for s in self.strokes)
 
 
 def play_drums(chart: Chart, pattern: Pattern, rng: Random) -> Part:
@@ -66,7 +66,7 @@ def play_drums(chart: Chart, pattern: Pattern, rng: Random) -> Part:
                 fills.append((planned.bar.end - planned.fill.lines * drummer.line, planned.bar.end))
     if chart.ending and pattern.ending:
         notes += drummer.notes(DrumBar(chart.ending, 0, (), pattern.ending.strokes))
-    return Part("drums", pattern, tuple(with_two_hands(notes)), tuple(fills))
+    return Part("drums", pattern, tuple(with_two_hands(notes, drummer.keeps)), tuple(fills))
 
 
 class _Drummer:
@@ -74,6 +74,7 @@ class _Drummer:
         self.chart, self.pattern, self.rng = chart, pattern, rng
         self.line = pattern.grid.line_ticks
         self.chooser = CellChooser(pattern, rng)
+        self.keeps: tuple[str, ...] = tuple(pattern.options.get("keeps", ()))
         self.lifts: dict[str, Any] = {"chorus": "crash", "section": "crash", "weight": STROKE}
         self.lifts |= pattern.options.get("lift", {})
         self.openings = _section_openings(chart)
@@ -103,7 +104,9 @@ class _Drummer:
             turned = plan[-1].bar.turn if plan else ""
             lift = self._lift(bar, turned, strokes)
             if lift:
-                plan.append(DrumBar(bar, index, strokes, lifted(strokes, lift), lift=lift))
+                plan.append(
+                    DrumBar(bar, index, strokes, lifted(strokes, lift, self.keeps), lift=lift)
+                )
             elif bar.turn and self.pattern.fills:
                 plan.append(self._filled(bar, index, strokes, self._last_fill(plan)))
             else:
@@ -147,7 +150,7 @@ class _Drummer:
 
     def _with_fill(self, bar: Bar, index: int, strokes: tuple[Stroke, ...], fill: Cell) -> DrumBar:
         start = self.pattern.grid.lines - fill.lines
-        kept = tuple(s for s in strokes if s.line < start)
+        kept = tuple(s for s in strokes if s.line < start or s.row in self.keeps)
         moved = tuple(
             Stroke(s.line + start, s.lines, s.row, s.mark, s.accent) for s in fill.strokes
         )
@@ -235,14 +238,18 @@ def thinned(strokes: tuple[Stroke, ...], rng: Random) -> tuple[Stroke, ...]:
     return tuple(kept)
 
 
-def lifted(strokes: tuple[Stroke, ...], voice: str) -> tuple[Stroke, ...]:
+def lifted(
+    strokes: tuple[Stroke, ...], voice: str, keeps: tuple[str, ...] = ()
+) -> tuple[Stroke, ...]:
     """A bar that begins with a lift: the timekeeping hand leaves its voice for that stroke.
 
-    The other hand keeps one stroke, the clave's before any other; the kick joins in.
+    The other hand keeps one stroke, of the rows that never break before any other; the kick
+    joins in.
     """
     first = [s for s in strokes if s.line == 0]
-    others = [s for s in first if KIT[s.row].limb == HAND and s.row not in TIMEKEEPERS]
-    others.sort(key=lambda s: (s.row not in CLAVES, -weight(s.mark, s.accent)))
+    gives_way = set(TIMEKEEPERS) - set(keeps)
+    others = [s for s in first if KIT[s.row].limb == HAND and s.row not in gives_way]
+    others.sort(key=lambda s: (s.row not in keeps, -weight(s.mark, s.accent)))
     feet = [s for s in first if KIT[s.row].limb == FOOT]
     if all(s.row != "kick" for s in feet):
         feet.append(Stroke(0, 1, "kick", "x"))
@@ -250,10 +257,11 @@ def lifted(strokes: tuple[Stroke, ...], voice: str) -> tuple[Stroke, ...]:
     return (Stroke(0, 1, voice, "x"), *others[: HANDS - 1], *feet, *rest)
 
 
-def with_two_hands(notes: list[GridNote]) -> list[GridNote]:
+def with_two_hands(notes: list[GridNote], keeps: tuple[str, ...] = ()) -> list[GridNote]:
     """The notes that two hands and two feet can strike, the weightiest kept.
 
-    One foot each for kick and hi-hat pedal; one stroke a voice at a time.
+    One foot each for kick and hi-hat pedal; one stroke a voice at a time. keeps: rows that
+    are played before all others, so that a clave never breaks.
     """
     by_time: dict[int, list[GridNote]] = {}
     for note in notes:
@@ -262,7 +270,7 @@ def with_two_hands(notes: list[GridNote]) -> list[GridNote]:
     for start in sorted(by_time):
         struck: dict[str, GridNote] = {}
         hands = 0
-        for note in sorted(by_time[start], key=lambda n: (-n.weight, n.pitch)):
+        for note in sorted(by_time[start], key=lambda n: (n.row not in keeps, -n.weight, n.pitch)):
             if note.row in struck or (KIT[note.row].limb == HAND and hands == HANDS):
                 continue
             hands += KIT[note.row].limb != FOOT

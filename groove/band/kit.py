@@ -54,7 +54,6 @@ TIMEKEEPERS = (
     "hat", "hat-open", "ride", "bell", "cowbell", "maracas", "cabasa", "guiro", "tambourine",
     "timbale-high", "wood-block",
 )  # fmt: skip
-CLAVES = ("claves", "side-stick")  # where a clave is kept
 DRUM_CHANNEL = 9  # channel 10, counted from 0
 
 
