@@ -1,41 +1,72 @@
-"""The drummer: cells, fills at the turns, a crash at the top, never a chorus twice."""
+"""The drummer: a pickup, cells, fills at the turns, lifts at the tops, never a chorus twice.
+
+Two laws hold by construction. Each turn is filled otherwise than in the chorus before, and a
+form of eight bars or more turns at least once in five bars: so neighbouring choruses never
+share more than 80 % of their bars. A bar loses at most a fifth of its cell's strokes, or only
+its first timekeeping stroke to a lift: so it stays at least 60 % like its pattern, counted as
+strokes shared with the nearest cell over strokes in either, before the fill.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate
 from random import Random
+from typing import Any
 
 from groove.band.choose import CellChooser
-from groove.band.kit import FOOT, HAND, KIT
+from groove.band.kit import FOOT, HAND, KIT, TIMEKEEPERS
 from groove.band.part import STROKE, GridNote, Part, weight
 from groove.band.patterns import Cell, Pattern, Stroke
 from groove.form.chart import Bar, Chart
 
 HANDS = 2
-TIMEKEEPERS = ("hat", "hat-open", "ride", "bell", "cowbell", "maracas", "cabasa")
-TRIES = 24  # for a chorus unlike those before it; a form of a bar or two may have no more
 GHOST_KEPT = 0.8
+MOST_THINNED = 5  # one stroke in so many may be left out
+SMALL, LARGE = 1, 2  # beats of a fill within a chorus
+FLAT_OUT = 2.4  # intensity from which a phrase may begin with a crash
+
+Look = frozenset[tuple[int, str]]  # line and voice of each stroke of a bar
+
+
+@dataclass(frozen=True)
+class DrumBar:
+    """A bar as the drummer means to play it.
+
+    index: bars from the first chorus on. base: the strokes of its cell. fill: the fill that its
+    last lines are. lift: the voice that marks its first beat.
+    """
+
+    bar: Bar
+    index: int
+    base: tuple[Stroke, ...]
+    strokes: tuple[Stroke, ...]
+    fill: Cell | None = None
+    lift: str = ""
+
+    @cached_property
+    def look(self) -> Look:
+        """What tells it from other bars; how hard a stroke is does not."""
+        return frozenset((s.line, s.row) for s in self.strokes)
 
 
 def play_drums(chart: Chart, pattern: Pattern, rng: Random) -> Part:
     """The drum part of a chart, count-in first; rng is the drummer's own."""
     drummer = _Drummer(chart, pattern, rng)
     notes = drummer.count_in()
-    played: set[tuple[tuple[int, str, float], ...]] = set()
     bars = [bar for bar in chart.bars if bar.number]
     size = chart.form.bars
+    fills = []
     for chorus in range(chart.form.choruses):
-        stretch = bars[chorus * size : (chorus + 1) * size]
-        for _ in range(TRIES):
-            take, fills = drummer.chorus(stretch, chorus * size)
-            look = tuple((n.start - stretch[0].start, n.row, n.weight) for n in take)
-            if look not in played:
-                break
-        played.add(look)
-        notes += take
-        drummer.fills += fills
-    if chart.ending:
-        notes += drummer.ending(chart.ending)
-    return Part("drums", pattern, tuple(with_two_hands(notes)), tuple(drummer.fills))
+        for planned in drummer.chorus(bars[chorus * size : (chorus + 1) * size], chorus * size):
+            notes += drummer.notes(planned)
+            if planned.fill:
+                fills.append((planned.bar.end - planned.fill.lines * drummer.line, planned.bar.end))
+    if chart.ending and pattern.ending:
+        notes += drummer.notes(DrumBar(chart.ending, 0, (), pattern.ending.strokes))
+    return Part("drums", pattern, tuple(with_two_hands(notes, drummer.keeps)), tuple(fills))
 
 
 class _Drummer:
@@ -43,13 +74,17 @@ class _Drummer:
         self.chart, self.pattern, self.rng = chart, pattern, rng
         self.line = pattern.grid.line_ticks
         self.chooser = CellChooser(pattern, rng)
-        self.fills: list[tuple[int, int]] = []
-        self.last_fill: Cell | None = None
+        self.keeps: tuple[str, ...] = tuple(pattern.options.get("keeps", ()))
+        self.lifts: dict[str, Any] = {"chorus": "crash", "section": "crash", "weight": STROKE}
+        self.lifts |= pattern.options.get("lift", {})
+        self.openings = _section_openings(chart)
+        self.before: list[DrumBar] = []  # the chorus before
+        self.heard: set[tuple[Look, ...]] = set()
 
     def count_in(self) -> list[GridNote]:
         meter = self.chart.form.meter
         click = self.pattern.options.get("click", "side-stick")
-        return [
+        notes = [
             GridNote(
                 bar * meter.bar_ticks + beat * meter.beat_ticks,
                 self.line, KIT[click].note, weight("x", beat == 0), click,
@@ -57,79 +92,176 @@ class _Drummer:
             for bar in range(self.chart.form.count_in)
             for beat in range(meter.beats)
         ]  # fmt: skip
+        if notes and self.pattern.pickup:
+            notes += [self._note(notes[-1].start, s) for s in self.pattern.pickup.strokes]
+        return notes
 
-    def chorus(self, bars: list[Bar], first: int) -> tuple[list[GridNote], list[tuple[int, int]]]:
-        notes: list[GridNote] = []
-        fills = []
+    def chorus(self, bars: list[Bar], first: int) -> list[DrumBar]:
+        """The bars of a chorus that has not been heard before, if the form has room for one."""
+        plan: list[DrumBar] = []
         for index, bar in enumerate(bars, first):
-            played = self.chooser.next(bar, index)
-            strokes = [s for s in played.strokes if s.mark != "o" or self._keeps_ghost()]
-            fill = self._fill(bar)
-            if fill:
-                from_line = self.pattern.grid.lines - fill.lines
-                strokes = [s for s in strokes if s.line < from_line]
-                strokes += [
-                    Stroke(s.line + from_line, s.lines, s.row, s.mark, s.accent)
-                    for s in fill.strokes
-                ]
-                fills.append((bar.start + from_line * self.line, bar.end))
-            placed = [self._note(bar, stroke) for stroke in strokes]
-            if self._lifts(bar):
-                placed = self._with_crash(bar, placed)
-            notes += placed
-        return notes, fills
+            strokes = self.chooser.next(bar, index).strokes
+            turned = plan[-1].bar.turn if plan else ""
+            lift = self._lift(bar, turned, strokes)
+            if lift:
+                plan.append(
+                    DrumBar(bar, index, strokes, lifted(strokes, lift, self.keeps), lift=lift)
+                )
+            elif bar.turn and self.pattern.fills:
+                plan.append(self._filled(bar, index, strokes, self._last_fill(plan)))
+            else:
+                plan.append(DrumBar(bar, index, strokes, thinned(strokes, self.rng)))
+        for chosen in self._variants(plan):
+            look = tuple(planned.look for planned in chosen)
+            if look not in self.heard:
+                plan = chosen
+                break
+        self.heard.add(tuple(planned.look for planned in plan))
+        self.before = plan
+        return plan
 
-    def ending(self, bar: Bar) -> list[GridNote]:
-        cell = self.pattern.ending
-        return [self._note(bar, stroke) for stroke in cell.strokes] if cell else []
+    def notes(self, planned: DrumBar) -> list[GridNote]:
+        notes = []
+        for stroke in planned.strokes:
+            struck = self._note(planned.bar.start + stroke.line * self.line, stroke)
+            if planned.lift == stroke.row and stroke.line == 0:
+                loud = self.lifts["weight"] + 0.12 * (planned.bar.intensity - 1)
+                struck = GridNote(
+                    struck.start, struck.length, struck.pitch, min(1.0, loud), struck.row
+                )
+            notes.append(struck)
+        return notes
 
-    def _note(self, bar: Bar, stroke: Stroke) -> GridNote:
-        return GridNote(
-            bar.start + stroke.line * self.line,
-            self.line,
-            KIT[stroke.row].note,
-            weight(stroke.mark, stroke.accent),
-            stroke.row,
+    def _note(self, start: int, stroke: Stroke) -> GridNote:
+        heavy = weight(stroke.mark, stroke.accent)
+        return GridNote(start, self.line, KIT[stroke.row].note, heavy, stroke.row)
+
+    def _filled(
+        self, bar: Bar, index: int, strokes: tuple[Stroke, ...], last: Cell | None
+    ) -> DrumBar:
+        """The bar with the best fill that is not in the chorus before, or not at its place."""
+        place = bar.number - 1
+        there = self.before[place] if self.before else None
+        heard = {planned.look for planned in self.before}
+        fitting = self._fills(bar, {last, there.fill if there else None})
+        made = [self._with_fill(bar, index, strokes, fill) for fill in fitting]
+        other = [planned for planned in made if not there or planned.look != there.look] or made
+        return next((planned for planned in other if planned.look not in heard), other[0])
+
+    def _with_fill(self, bar: Bar, index: int, strokes: tuple[Stroke, ...], fill: Cell) -> DrumBar:
+        start = self.pattern.grid.lines - fill.lines
+        kept = tuple(s for s in strokes if s.line < start or s.row in self.keeps)
+        moved = tuple(
+            Stroke(s.line + start, s.lines, s.row, s.mark, s.accent) for s in fill.strokes
         )
+        return DrumBar(bar, index, strokes, kept + moved, fill)
 
-    def _keeps_ghost(self) -> bool:
-        return self.rng.random() < GHOST_KEPT
+    def _fills(self, bar: Bar, stale: set[Cell | None]) -> list[Cell]:
+        """The fills for a bar, best first: large where the form turns and as the band rises.
 
-    def _fill(self, bar: Bar) -> Cell | None:
-        """A fill where the form turns: longer at the end of a chorus and as the band rises."""
-        if not bar.turn:
-            return None
-        beats = [fill.lines // self.pattern.grid.lines_per_beat for fill in self.pattern.fills]
-        room = self.pattern.grid.meter.beats if bar.intensity > 1.7 else 2
-        low, high = (2, max(2, room)) if bar.turn == "chorus" else (1, 2)
-        fits = [f for f, n in zip(self.pattern.fills, beats, strict=True) if low <= n <= high]
-        fresh = [fill for fill in fits if fill is not self.last_fill] or fits
-        self.last_fill = self.rng.choice(fresh) if fresh else None
-        return self.last_fill
-
-    def _lifts(self, bar: Bar) -> bool:
-        """Whether a crash marks the bar: the top of a chorus, the first bar of a section.
-
-        The very first bar follows the count-in quietly, unless it will be repeated.
+        Within a chorus none is longer than two beats; what is stale comes last.
         """
-        if bar.chorus == 0 and bar.number == 1:
-            return self.chart.form.ending == "loop"
-        return bar.top
+        grid, rise = self.pattern.grid, (bar.intensity - 1) / 2  # 0 to 1
+        large = self.rng.random() < rise
+        if bar.turn == "chorus":
+            wish, most = grid.meter.beats if large else LARGE, grid.meter.beats
+        else:
+            opens = bar.number in self.openings  # the bar after it, counted from 0
+            wish, most = LARGE if large or opens else SMALL, LARGE
+        fills = [fill for fill in self.pattern.fills if fill.lines <= most * grid.lines_per_beat]
+        self.rng.shuffle(fills)
+        fills.sort(key=lambda fill: abs(fill.lines - wish * grid.lines_per_beat))
+        return [fill for fill in fills if fill not in stale] or fills
 
-    def _with_crash(self, bar: Bar, notes: list[GridNote]) -> list[GridNote]:
-        kept = [n for n in notes if n.start != bar.start or n.row not in TIMEKEEPERS]
-        loud = min(1.0, STROKE + 0.12 * (bar.intensity - 1))
-        rows = {note.row for note in kept if note.start == bar.start}
-        for row in [self.pattern.options.get("crash", "crash"), "kick"]:
-            if row not in rows:
-                kept.append(GridNote(bar.start, self.line, KIT[row].note, loud, row))
-        return kept
+    def _lift(self, bar: Bar, turned: str, strokes: tuple[Stroke, ...]) -> str:
+        """The voice that marks a bar: at the top of a chorus, where a section begins.
+
+        The very first bar follows the count-in quietly, unless it will be repeated. A phrase
+        after a fill is marked where the pattern asks for it and the band is flat out.
+        """
+        voice = ""
+        if bar.top and (bar.chorus or self.chart.form.ending == "loop"):
+            voice = self.lifts["chorus"]
+        elif bar.turn or (bar.chorus == 0 and bar.number == 1):
+            return ""
+        elif bar.number - 1 in self.openings:
+            voice = self.lifts["section"]
+        elif turned and bar.intensity >= FLAT_OUT:
+            voice = self.lifts.get("phrase", "")
+        played = any(s.row == voice and s.line == 0 for s in strokes)
+        return "crash" if played else voice
+
+    def _variants(self, plan: list[DrumBar]) -> Iterator[list[DrumBar]]:
+        """The plan; then with another last fill, another cell in one bar, or both.
+
+        For eight bars of a pattern with four fills and two cells a level these are more than
+        ten, so that ten choruses can always differ.
+        """
+        yield plan
+        last = plan[-1]
+        ends = [last]
+        if last.fill:
+            there = self.before[-1].fill if self.before else None
+            fitting = self._fills(last.bar, {last.fill, there, self._last_fill(plan[:-1])})
+            ends += [self._with_fill(last.bar, last.index, last.base, fill) for fill in fitting]
+        for end in ends:
+            yield [*plan[:-1], end]
+            for place, planned in enumerate(plan[:-1]):
+                if planned.fill or planned.lift:
+                    continue
+                for other in self.chooser.others(planned.bar, planned.index):
+                    changed = DrumBar(planned.bar, planned.index, other.strokes, other.strokes)
+                    yield [*plan[:place], changed, *plan[place + 1 : -1], end]
+
+    def _last_fill(self, plan: list[DrumBar]) -> Cell | None:
+        """The fill played last before what follows the plan."""
+        played = (planned.fill for planned in reversed([*self.before, *plan]) if planned.fill)
+        return next(played, None)
 
 
-def with_two_hands(notes: list[GridNote]) -> list[GridNote]:
+def _section_openings(chart: Chart) -> set[int]:
+    """The bars of a chorus, counted from 0, with which a section begins."""
+    sizes = [section.bars for section in chart.form.sections]
+    return set(accumulate(sizes[:-1], initial=0))
+
+
+def thinned(strokes: tuple[Stroke, ...], rng: Random) -> tuple[Stroke, ...]:
+    """The strokes of a bar, a few of the snare's ghost notes left out by chance."""
+    most = len(strokes) // MOST_THINNED
+    kept = []
+    for stroke in strokes:
+        ghost = stroke.mark == "o" and stroke.row == "snare"
+        if ghost and most and rng.random() >= GHOST_KEPT:
+            most -= 1
+        else:
+            kept.append(stroke)
+    return tuple(kept)
+
+
+def lifted(
+    strokes: tuple[Stroke, ...], voice: str, keeps: tuple[str, ...] = ()
+) -> tuple[Stroke, ...]:
+    """A bar that begins with a lift: the timekeeping hand leaves its voice for that stroke.
+
+    The other hand keeps one stroke, of the rows that never break before any other; the kick
+    joins in.
+    """
+    first = [s for s in strokes if s.line == 0]
+    gives_way = set(TIMEKEEPERS) - set(keeps)
+    others = [s for s in first if KIT[s.row].limb == HAND and s.row not in gives_way]
+    others.sort(key=lambda s: (s.row not in keeps, -weight(s.mark, s.accent)))
+    feet = [s for s in first if KIT[s.row].limb == FOOT]
+    if all(s.row != "kick" for s in feet):
+        feet.append(Stroke(0, 1, "kick", "x"))
+    rest = [s for s in strokes if s.line]
+    return (Stroke(0, 1, voice, "x"), *others[: HANDS - 1], *feet, *rest)
+
+
+def with_two_hands(notes: list[GridNote], keeps: tuple[str, ...] = ()) -> list[GridNote]:
     """The notes that two hands and two feet can strike, the weightiest kept.
 
-    One foot each for kick and hi-hat pedal; one stroke a voice at a time.
+    One foot each for kick and hi-hat pedal; one stroke a voice at a time. keeps: rows that
+    are played before all others, so that a clave never breaks.
     """
     by_time: dict[int, list[GridNote]] = {}
     for note in notes:
@@ -138,7 +270,7 @@ def with_two_hands(notes: list[GridNote]) -> list[GridNote]:
     for start in sorted(by_time):
         struck: dict[str, GridNote] = {}
         hands = 0
-        for note in sorted(by_time[start], key=lambda n: (-n.weight, n.pitch)):
+        for note in sorted(by_time[start], key=lambda n: (n.row not in keeps, -n.weight, n.pitch)):
             if note.row in struck or (KIT[note.row].limb == HAND and hands == HANDS):
                 continue
             hands += KIT[note.row].limb != FOOT

@@ -50,6 +50,10 @@ KIT = {
     "claves": Voice(75),
     "wood-block": Voice(76),
 }
+TIMEKEEPERS = (
+    "hat", "hat-open", "ride", "bell", "cowbell", "maracas", "cabasa", "guiro", "tambourine",
+    "timbale-high", "wood-block",
+)  # fmt: skip
 DRUM_CHANNEL = 9  # channel 10, counted from 0
 
 

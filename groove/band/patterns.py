@@ -48,7 +48,7 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A stretch of box notation: a bar or two of a pattern, a fill, an ending.
+    """A stretch of box notation: a bar or two of a pattern, a fill, an ending, a pickup.
 
     level: how busy, 1 to 3. lines: its length in grid lines. held: whether it opens by
     holding the note before it.
@@ -92,7 +92,8 @@ class Grid:
 class Pattern:
     """A pattern file of the drums, the bass or the comping.
 
-    options: what the file says beyond the fields here, for the player whose file it is.
+    pickup: strokes for the last beat of the count-in. options: what the file says beyond the
+    fields here, for the player whose file it is.
     """
 
     kind: str
@@ -103,6 +104,7 @@ class Pattern:
     cells: tuple[Cell, ...]
     fills: tuple[Cell, ...]
     ending: Cell | None
+    pickup: Cell | None
     options: dict[str, Any]
 
     @property
@@ -131,7 +133,7 @@ def pattern(kind: str, name: str) -> Pattern:
 
 
 def _read(kind: str, name: str, content: dict[str, Any]) -> Pattern:
-    known = {"title", "about", "feel", "meter", "grid", "bars", "fills", "ending"}
+    known = {"title", "about", "feel", "meter", "grid", "bars", "fills", "ending", "pickup"}
     meter = METERS[content.get("meter", "4/4")]
     grid = Grid(meter, content["grid"], content["feel"])
     if meter.bar_ticks % grid.lines or grid.lines % meter.beats:
@@ -147,6 +149,9 @@ def _read(kind: str, name: str, content: dict[str, Any]) -> Pattern:
             raise ValueError(f"a fill of {table['beats']} beats has {fill.lines} lines")
         fills.append(fill)
     ending = _cell(kind, content["ending"]) if "ending" in content else None
+    pickup = _cell(kind, content["pickup"]) if "pickup" in content else None
+    if pickup and pickup.lines != grid.lines_per_beat:
+        raise ValueError(f"a pickup has {pickup.lines} lines; one beat of {grid.lines_per_beat}")
     options = {key: value for key, value in content.items() if key not in known}
     return Pattern(
         kind,
@@ -157,6 +162,7 @@ def _read(kind: str, name: str, content: dict[str, Any]) -> Pattern:
         cells,
         tuple(fills),
         ending,
+        pickup,
         options,
     )
 
