@@ -1,0 +1,103 @@
+"""Degrees of a chord as a bass line asks for them, and the notes that lead to another.
+
+A line is written once for all chords: where a chord lacks the degree, the nearest thing
+that a bassist would play stands in for it.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from random import Random
+
+from groove.band.kit import BASS_RANGE
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+from groove.theory.pitch import Degree
+from groove.theory.scales import chord_scale, scale_degrees
+
+OCTAVE = "8"
+FLAT_SEVENTH, SIXTH, FIFTH = Degree(7, -1), Degree(6), Degree(5)
+
+
+def above_bass(chord: Chord, number: int) -> int:
+    """Semitones from the bass note of a chord up to one of its degrees, 0 to 11.
+
+    number: 3, 5, 6, 7 or 9.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> [above_bass(parse_chord(symbol), 7) for symbol in ("C7", "Cmaj7", "C", "Cm", "C/E")]
+    [10, 11, 9, 10, 5]
+    """
+    degree = chord_degree(chord, number)
+    return ((chord.root + degree).pitch_class - chord.lowest.pitch_class) % 12
+
+
+def chord_degree(chord: Chord, number: int) -> Degree:
+    """The degree of a chord that a bassist plays where its number is written.
+
+    A third that is suspended is the fourth or second in its place, one that is missing the
+    fifth. A seventh that is missing is the sixth in a major chord, which the major seventh
+    would recolour; the minor one under a minor, suspended or bare fifth; else the root.
+    """
+    quality = chord.quality
+    if number == 3:
+        return quality.third or chord_degree(chord, 5)
+    if number == 5:
+        return quality.fifth or FIFTH
+    if number == 7:
+        return quality.seventh or _missing_seventh(chord)
+    degree = quality.of_step(number)
+    if degree:
+        return degree
+    step = (number - 1) % 7 + 1
+    scale = scale_degrees(chord_scale(quality))
+    return next((d for d in scale if d.number == step), chord_degree(chord, 5))
+
+
+def _missing_seventh(chord: Chord) -> Degree:
+    third, fifth = chord.quality.third, chord.quality.fifth
+    if third != Degree(3):
+        return Degree(1) if third == Degree(3, -1) and fifth == Degree(5, -1) else FLAT_SEVENTH
+    return SIXTH if fifth in (None, FIFTH) else Degree(1)
+
+
+@cache
+def key_tones(key: Key) -> frozenset[int]:
+    """The pitch classes of a key's scale."""
+    scale = scale_degrees("natural minor" if key.mode == "minor" else "major")
+    return frozenset((key.tonic + degree).pitch_class for degree in scale)
+
+
+def approach(
+    target: int,
+    before: int,
+    steps: tuple[int, ...],
+    chord: Chord,
+    key: frozenset[int],
+    rng: Random,
+) -> int:
+    """A note that leads into a target, another than the one before it.
+
+    steps: how far from the target it may lie, in semitones. A semitone below leads in any
+    case; a step above or below if the key or the chord's scale has it; the better it fits
+    both, the likelier.
+    """
+    scale = {
+        (chord.root + degree).pitch_class for degree in scale_degrees(chord_scale(chord.quality))
+    }
+    weights = {}
+    for step in steps:
+        pitch, tone = target + step, (target + step) % 12
+        fits = (tone in scale) + (tone in key) + (step == -1)
+        if fits and pitch >= BASS_RANGE[0] and pitch != before:
+            weights[pitch] = fits * fits
+    if not weights:
+        return target + (1 if target + 1 != before else 2)
+    return rng.choices(list(weights), list(weights.values()))[0]
+
+
+def nearest_pitch(pitch_class: int, near: float, low: int, high: int) -> int:
+    """The pitch of a class that lies nearest to another, within low to high (an octave at
+    least)."""
+    first = low + (pitch_class - low) % 12
+    return min(range(first, high + 1, 12), key=lambda pitch: (abs(pitch - near), pitch))
