@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from random import Random
 
-from groove.band.degrees import OCTAVE, above_bass, approach, key_tones, nearest_pitch
+from groove.band.degrees import OCTAVE, WIDEST, above_bass, approach, key_tones, nearest_pitch
 from groove.band.harmony import Harmony
 from groove.band.kit import BASS_RANGE
 from groove.band.lock import KickLock
@@ -45,7 +45,7 @@ class _Event:
 def play_bass(chart: Chart, pattern: Pattern, drums: Part, rng: Random) -> Part:
     """The bass part of a chart, with the drummer's; rng is the bassist's own."""
     harmony, beat, tied = Harmony(chart), chart.form.meter.beat_ticks, _ties(pattern)
-    lock = KickLock(pattern, drums, rng)
+    lock = KickLock(pattern, drums, harmony, rng)
     events = _line(chart, pattern, lock, harmony)
     if not tied:
         events = _plain_in_fills(events, drums.fills, harmony, beat)
@@ -194,7 +194,8 @@ def _pitches(
 ) -> list[int]:
     """The pitch of each mark: roots near the one before and near the hand, approaches last."""
     low, high = span
-    root, last, home = low + 5, low + 5, low + 7
+    home = low + 5
+    root = last = home
     pitches: list[int] = []
     for event in events:
         if event.mark == TO_COME:
@@ -204,8 +205,8 @@ def _pitches(
         tone = chord.lowest.pitch_class
         if event.mark not in (DEAD, APPROACH):
             if not pitches or tone != root % 12:
-                near = (root + last + home) / 3 if pitches else root
-                root = nearest_pitch(tone, near, low, high)
+                near = (root + last + 2 * home) / 4
+                root = nearest_pitch(tone, near, *_reachable(last, low, high))
             last = _into_range(root + _interval(chord, event.mark) + 12 * event.octave)
         pitches.append(last)
     key = key_tones(chart.form.key)
@@ -214,7 +215,7 @@ def _pitches(
         event = events[place]
         if event.mark == APPROACH:
             steps = (-2, -1) if onward > 0 else (1, 2) if onward < 0 else (-2, -1, 1, 2)
-            before = pitches[place - 1] if place else -1
+            before = pitches[place - 1]
             chord = harmony.slot_at(event.start).chord
             pitches[place] = approach(target, before, steps, chord, key, rng)
             onward = target - pitches[place]
@@ -222,6 +223,12 @@ def _pitches(
             onward = 0
         target = pitches[place]
     return pitches
+
+
+def _reachable(last: int, low: int, high: int) -> tuple[int, int]:
+    """The span for a root after a note: low to high, moved up where that is too far down."""
+    low = max(low, last - WIDEST)
+    return low, max(high, low + 11)
 
 
 def _interval(chord: Chord, mark: str) -> int:

@@ -16,6 +16,7 @@ from groove.theory.pitch import Degree
 from groove.theory.scales import chord_scale, scale_degrees
 
 OCTAVE = "8"
+WIDEST = 19  # semitones that a line leaps at most, a twelfth
 FLAT_SEVENTH, SIXTH, FIFTH = Degree(7, -1), Degree(6), Degree(5)
 
 
@@ -89,7 +90,8 @@ def approach(
     for step in steps:
         pitch, tone = target + step, (target + step) % 12
         fits = (tone in scale) + (tone in key) + (step == -1)
-        if fits and pitch >= BASS_RANGE[0] and pitch != before:
+        played = pitch >= BASS_RANGE[0] and 0 < abs(pitch - before) <= WIDEST
+        if fits and played:
             weights[pitch] = fits * fits
     if not weights:
         return target + (1 if target + 1 != before else 2)

@@ -5,12 +5,15 @@ from __future__ import annotations
 from bisect import bisect_left
 from random import Random
 
+from groove.band.harmony import Harmony
 from groove.band.part import GHOST, Part
 from groove.band.patterns import Cell, Pattern
 from groove.form.chart import Bar
 
-HOME = 0.12  # what staying with the phrase's cell is worth, in parts of full agreement
-CHANCE = 0.25
+# What else a cell is worth, in parts of full agreement with the kick.
+HOME = 0.1  # it is the phrase's own
+LEADS = 0.2  # it ends on an approach where a chord follows, or on none where none does
+CHANCE = 0.4
 
 
 class KickLock:
@@ -19,8 +22,8 @@ class KickLock:
     A cell of two bars keeps to pairs of bars, counted from the start.
     """
 
-    def __init__(self, pattern: Pattern, drums: Part, rng: Random) -> None:
-        self._pattern, self._rng = pattern, rng
+    def __init__(self, pattern: Pattern, drums: Part, harmony: Harmony, rng: Random) -> None:
+        self._pattern, self._harmony, self._rng = pattern, harmony, rng
         self.kicks = sorted(
             {note.start for note in drums.notes if note.row == "kick" and note.weight > GHOST}
         )
@@ -40,7 +43,11 @@ class KickLock:
 
     def _worth(self, cell: Cell, bar: Bar) -> float:
         worth = self.agreement(cell, bar) + CHANCE * self._rng.random()
-        return worth + (HOME if cell is self._home else 0.0)
+        worth += HOME if cell is self._home else 0.0
+        end = bar.start + cell.lines * self._pattern.grid.line_ticks
+        change_follows = self._harmony.slot_at(end - 1).end == end
+        leads = bool(cell.strokes) and cell.strokes[-1].mark == "a"
+        return worth + (LEADS if leads == change_follows else 0.0)
 
     def agreement(self, cell: Cell, bar: Bar) -> float:
         """How much of the kick and of a cell fall together, 0 (nothing) to 1 (all)."""

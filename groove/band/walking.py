@@ -34,7 +34,8 @@ TURN = 1.0  # another direction after a step
 SKIP_MOVES = 0.4  # a skip that does not repeat the note before it
 CONTOUR = 0.15  # pull towards the rising and falling line, a semitone away
 CHANCE = 1.6
-ARC_BARS = 4  # the line rises and falls once in so many bars
+ARC_BARS = 4  # the line rises and falls once in so many bars,
+ARC_HEIGHTS = (0.4, 1.4)  # now less, now more, in parts of a third of its range
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +69,12 @@ def walk(
     middle = (low + high) / 2
     reach = (high - low) / 3
     phase = rng.random() * 0.3  # the line sets out low
+    heights: dict[int, float] = {}
     layers: list[_Layer] = []
     for step in steps:
-        arc = middle - reach * cos(2 * pi * (step.bars / ARC_BARS + phase))
+        arcs = step.bars / ARC_BARS + phase
+        height = heights.setdefault(int(arcs), rng.uniform(*ARC_HEIGHTS))
+        arc = middle - reach * height * cos(2 * pi * arcs)
         ceiling = high if layers else low + 11
         found = [
             (pitch, cost + CONTOUR * abs(pitch - arc) + CHANCE * rng.random())
