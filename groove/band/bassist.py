@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from random import Random
 
-from groove.band.degrees import OCTAVE, WIDEST, above_bass, approach, key_tones, nearest_pitch
+from groove.band.degrees import OCTAVE, WIDEST, above_bass, approach, key_tones, next_root
 from groove.band.harmony import Harmony
 from groove.band.kit import BASS_RANGE
 from groove.band.lock import KickLock
@@ -194,8 +194,7 @@ def _pitches(
 ) -> list[int]:
     """The pitch of each mark: roots near the one before and near the hand, approaches last."""
     low, high = span
-    home = low + 5
-    root = last = home
+    root = last = home = low + 5
     pitches: list[int] = []
     for event in events:
         if event.mark == TO_COME:
@@ -205,9 +204,9 @@ def _pitches(
         tone = chord.lowest.pitch_class
         if event.mark not in (DEAD, APPROACH):
             if not pitches or tone != root % 12:
-                near = (root + last + 2 * home) / 4
-                root = nearest_pitch(tone, near, *_reachable(last, low, high))
-            last = _into_range(root + _interval(chord, event.mark) + 12 * event.octave)
+                root = next_root(tone, root, last, home, high)
+            pitch = root + _interval(chord, event.mark) + 12 * event.octave
+            last = _within_reach(pitch, last)
         pitches.append(last)
     key = key_tones(chart.form.key)
     target, onward = pitches[0], 0
@@ -223,12 +222,6 @@ def _pitches(
             onward = 0
         target = pitches[place]
     return pitches
-
-
-def _reachable(last: int, low: int, high: int) -> tuple[int, int]:
-    """The span for a root after a note: low to high, moved up where that is too far down."""
-    low = max(low, last - WIDEST)
-    return low, max(high, low + 11)
 
 
 def _interval(chord: Chord, mark: str) -> int:
@@ -275,10 +268,10 @@ def _step(event: _Event, harmony: Harmony, chart: Chart) -> Step:
     return Step(slot.chord, place, since / meter.bar_ticks, only)
 
 
-def _into_range(pitch: int) -> int:
-    lowest, highest = BASS_RANGE
-    while pitch < lowest:
+def _within_reach(pitch: int, last: int) -> int:
+    """The pitch in the octave that the instrument has, within a twelfth of the last note."""
+    while pitch < max(BASS_RANGE[0], last - WIDEST):
         pitch += 12
-    while pitch > highest:
+    while pitch > min(BASS_RANGE[1], last + WIDEST):
         pitch -= 12
     return pitch

@@ -16,7 +16,8 @@ from groove.theory.pitch import Degree
 from groove.theory.scales import chord_scale, scale_degrees
 
 OCTAVE = "8"
-WIDEST = 19  # semitones that a line leaps at most, a twelfth
+WIDEST, EASY = 19, 9  # semitones: a line leaps a twelfth at most, a sixth without a cost
+TO_HOME, TO_ROOT, OUT_OF_REACH = 0.5, 0.3, 10.0  # costs of a root, a semitone and once
 FLAT_SEVENTH, SIXTH, FIFTH = Degree(7, -1), Degree(6), Degree(5)
 
 
@@ -98,8 +99,17 @@ def approach(
     return rng.choices(list(weights), list(weights.values()))[0]
 
 
-def nearest_pitch(pitch_class: int, near: float, low: int, high: int) -> int:
-    """The pitch of a class that lies nearest to another, within low to high (an octave at
-    least)."""
-    first = low + (pitch_class - low) % 12
-    return min(range(first, high + 1, 12), key=lambda pitch: (abs(pitch - near), pitch))
+def next_root(pitch_class: int, root: int, last: int, home: int, high: int) -> int:
+    """Where the next root is played: near home, the root before it and the last note.
+
+    It lies within a twelfth of the last note, and up to ``high`` if it can.
+    """
+    lowest, highest = BASS_RANGE
+
+    def cost(pitch: int) -> float:
+        leap = max(0, abs(pitch - last) - EASY)
+        beyond = OUT_OF_REACH if pitch > high else 0.0
+        return TO_HOME * abs(pitch - home) + TO_ROOT * abs(pitch - root) + leap + beyond
+
+    octaves = range(lowest + (pitch_class - lowest) % 12, highest + 1, 12)
+    return min((p for p in octaves if abs(p - last) <= WIDEST), key=cost)

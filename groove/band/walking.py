@@ -21,7 +21,7 @@ from groove.theory.scales import chord_scale, scale_degrees
 SKIP, WEAK, STRONG, DOWNBEAT = range(4)
 
 # Cost of a melodic interval by its size in semitones, up to two octaves.
-LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 3.0, *[12.0] * 12)
+LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 3.0, *[12.0] * 7, *[99.0] * 5)
 # Cost of a tone that is not of the chord, by place.
 OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 1.8, DOWNBEAT: 4.0}
 NOT_THE_ROOT = 1.0  # on a downbeat while a chord lasts

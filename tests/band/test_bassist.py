@@ -25,9 +25,9 @@ LOWEST, HIGHEST = 28, 67  # E1 to the 24th fret of the G string: common practice
 TWELFTH, MAJOR_SIXTH = 19, 9  # semitones
 IDIOMS = library.names("bass")
 NUMERALS = (
-    "I", "I7", "Imaj7", "i", "i7", "ii7", "iim7b5", "bIII", "iii7", "IV7", "iv6", "IV6/9", "#IVdim7", "V",
-    "V7", "V7alt", "V7#9", "V9sus4", "V13", "V5", "V7sus4", "V+", "bVI", "vi7", "VI7",
-    "bVII", "VIIdim",
+    "I", "I7", "Imaj7", "i", "i7", "ii7", "iim7b5", "bIII", "iii7", "IV7", "iv6", "IV6/9",
+    "#IVdim7", "V", "V7", "V7alt", "V7#9", "V9sus4", "V13", "V5", "V7sus4", "V+", "bVI", "vi7",
+    "VI7", "bVII", "VIIdim",
 )  # fmt: skip
 SYMBOLS = ("C/E", "G7/B", "Am7/G", "D/F#", "F5", "Bbmaj7/D", "C#m7b5", "Ebsus2", "Abdim", "E7#5")
 BARS = (
