@@ -209,7 +209,7 @@ def _pitches(
             last = _within_reach(pitch, last)
         pitches.append(last)
     key = key_tones(chart.form.key)
-    target, onward = pitches[0], 0
+    target, onward = _within_reach(pitches[0], last), 0  # what comes after the end of a loop
     for place in reversed(range(len(events))):
         event = events[place]
         if event.mark == APPROACH:

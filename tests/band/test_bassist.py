@@ -256,12 +256,22 @@ def test_loop_leads_back_to_the_first_chord() -> None:
     assert leading
 
 
-@pytest.mark.parametrize("idiom", ["ballad", "two-feel", "bolero"])
+@pytest.mark.parametrize("idiom", ["ballad", "bolero", "waltz-root"])
 def test_long_notes_hold_until_the_next(idiom: str) -> None:
     chart = unroll(form_for(idiom, chords="I IV7:1/2 V7:1/2 vi7 ii7:1/4 V7:3/4", choruses=3))
     _, bass = parts(chart)
     sounding = [(a, b) for a, b in pairwise(bass.notes) if a.weight > GHOST]
     assert all(a.start + a.length == b.start for a, b in sounding)
+
+
+def test_root_that_cuts_a_held_note_sounds_as_long_as_that_would_have() -> None:
+    chart = unroll(form_for("tumbao", chords="I7:3/4 IV7:1/4 I7", choruses=1, count_in=0))
+    _, bass = parts(chart)
+    beat, bar = chart.form.meter.beat_ticks, chart.form.meter.bar_ticks
+    cut = next(note for note in bass.notes if note.start == bar)
+    following = next(note for note in bass.notes if note.start > bar)
+    assert cut.start + cut.length == following.start
+    assert cut.length > beat
 
 
 # What a degree becomes on a chord that has it, alters it, or lacks it: common practice.
