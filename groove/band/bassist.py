@@ -135,16 +135,13 @@ def _plain_in_fills(
     for event in events:
         place = bisect_right(starts, event.start) - 1
         end = fills[place][1] if place >= 0 else 0
-        if event.start >= end:
+        slot = harmony.slot_at(event.start)
+        if event.start >= end or event.start == slot.start:
             kept.append(event)
         elif (event.start - fills[place][0]) % beat or event.mark == DEAD:
             if kept and kept[-1].end == event.start:
                 kept[-1] = replace(kept[-1], length=event.end - kept[-1].start)
-        elif (
-            event.start + beat == end
-            and event.mark != WALK
-            and harmony.slot_at(event.start).end == end
-        ):
+        elif event.start + beat == end == slot.end and event.mark != WALK:
             kept.append(replace(event, mark=APPROACH, octave=0))
         else:
             kept.append(event)
@@ -158,7 +155,7 @@ def _with_roots(events: list[_Event], harmony: Harmony, beat: int, tied: bool) -
     for slot in harmony.changes:
         if slot.start in by_start:
             event = by_start[slot.start]
-            if event.mark not in (WALK, OCTAVE):
+            if event.mark != WALK:
                 by_start[slot.start] = replace(event, mark=ROOT, octave=0)
             continue
         place = bisect_left(starts, slot.start)

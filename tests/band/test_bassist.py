@@ -211,10 +211,12 @@ def chart_beat(part: Part) -> int:
 def test_bassist_plays_on_the_beat_only_while_the_drummer_fills(idiom: str) -> None:
     chart = unroll(form_for(idiom, chords="I7:2 IV7:2 V7:2 I7:2", choruses=4))
     drums, bass = parts(chart)
-    assert drums.fills
+    played = 0
     for start, end in drums.fills:
         inside = [n.start for n in bass.notes if start <= n.start < end]
+        played += len(inside)
         assert all((tick - start) % chart.form.meter.beat_ticks == 0 for tick in inside)
+    assert played
 
 
 def test_fill_before_another_chord_ends_on_a_step_to_its_root() -> None:
@@ -256,7 +258,7 @@ def test_loop_leads_back_to_the_first_chord() -> None:
     assert leading
 
 
-@pytest.mark.parametrize("idiom", ["ballad", "bolero", "waltz-root"])
+@pytest.mark.parametrize("idiom", ["ballad", "bolero", "waltz-root", "two-feel"])
 def test_long_notes_hold_until_the_next(idiom: str) -> None:
     chart = unroll(form_for(idiom, chords="I IV7:1/2 V7:1/2 vi7 ii7:1/4 V7:3/4", choruses=3))
     _, bass = parts(chart)
