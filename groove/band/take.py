@@ -24,7 +24,7 @@ CHANNELS = {"drums": DRUM_CHANNEL, "bass": 0, "comping": 1}
 class PlayedNote:
     """A note as played: start and length in ticks, MIDI pitch and velocity.
 
-    string and fret: where a guitar plays it; 0 and -1 where there is no guitar.
+    string and fret: where a guitar or bass plays it; 0 and -1 on other instruments.
     """
 
     start: int
@@ -67,7 +67,7 @@ def play(chart: Chart) -> tuple[Part, ...]:
     """
     form = chart.form
     drums = play_drums(chart, pattern("drums", form.drums), Random(f"{form.seed} drums"))
-    bass = play_bass(chart, pattern("bass", form.bass), Random(f"{form.seed} bass"))
+    bass = play_bass(chart, pattern("bass", form.bass), drums, Random(f"{form.seed} bass"))
     comping = play_comping(
         chart, pattern("comping", form.comping), drums, Random(f"{form.seed} comping"), bass
     )

@@ -1,10 +1,10 @@
 """Walking bass: a line composed note by note between the chords.
 
 The root stands on each change; the note before it lies a semitone or a scale step away;
-between them the line moves by step and small leap through chord and scale tones, rising
-and falling over four bars, never the same note three times (common practice). Among all
-lines through the candidates the cheapest is found by dynamic programming; chance, in small
-amounts, makes one chorus walk another way than the next.
+between them the line moves by step and small leap, chord tones on the strong beats, scale
+tones between them, rising and falling over four bars, never the same note three times
+(common practice). Among all lines through the candidates the cheapest is found by dynamic
+programming; chance, in small amounts, makes one chorus walk another way than the next.
 """
 
 from __future__ import annotations
@@ -17,93 +17,148 @@ from random import Random
 from groove.theory.chords import Chord
 from groove.theory.scales import chord_scale, scale_degrees
 
-# Cost of a melodic interval by its size in semitones.
-LEAP = {0: 5.0, 1: 0.0, 2: 0.0, 3: 0.6, 4: 0.9, 5: 1.2, 6: 4.0, 7: 1.8, 8: 4.0, 9: 4.0, 12: 2.5}
-WIDE_LEAP = 9.0
-OUTSIDE_CHORD = 0.7  # a scale tone where a chord tone could stand
-CHROMATIC = 0.3
+# Where a note stands in the bar.
+SKIP, WEAK, STRONG, DOWNBEAT = range(4)
+
+# Cost of a melodic interval by its size in semitones, up to two octaves.
+LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 3.0, *[12.0] * 7, *[99.0] * 5)
+# Cost of a tone that is not of the chord, by place.
+OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 1.8, DOWNBEAT: 4.0}
+NOT_THE_ROOT = 1.0  # on a downbeat while a chord lasts
+OUTSIDE_KEY = 0.8  # a tone of the chord's scale that the key does not have
+CHROMATIC = 0.8  # a semitone from the root to come, and in no scale
 OFF_STEP = 2.5  # into a new chord by anything but a step
-STUCK = 20.0  # the same note a third time
-BACK = 1.0  # back to the note before the last one
+STUCK = 60.0  # the same note a third time
+BACK = 1.2  # back to the note before the last one
+TURN = 1.0  # another direction after a step
+SKIP_MOVES = 0.4  # a skip that does not repeat the note before it
 CONTOUR = 0.15  # pull towards the rising and falling line, a semitone away
 CHANCE = 1.6
-ARC_STEPS = 16  # the line rises and falls once in so many notes
+ARC_BARS = 4  # the line rises and falls once in so many bars,
+ARC_HEIGHTS = (0.4, 1.4)  # now less, now more, in parts of a third of its range
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One note to be found: the chord, whether the chord begins here (the root is
-    struck), and whether the next note begins a chord (this one leads to it)."""
+    """One note to be found.
+
+    place: SKIP, WEAK, STRONG or DOWNBEAT. bars: when, in bars. only: the pitch class it must
+    have, -1 if it is free. leads_to: the pitch class that the next note must have, -1 if that
+    is free.
+    """
 
     chord: Chord
-    on_change: bool
-    leads: bool
+    place: int
+    bars: float
+    only: int = -1
+    leads_to: int = -1
 
 
-def walk(steps: list[Step], low: int, high: int, rng: Random) -> list[int]:
-    """The pitches of a walking line, one a step, between low and high (an octave or more)."""
+# The cheapest way to each pitch: its cost and the pitch before it on that way.
+_Layer = dict[int, tuple[float, int]]
+
+
+def walk(
+    steps: list[Step], low: int, high: int, key: frozenset[int], comes_back: bool, rng: Random
+) -> list[int]:
+    """The pitches of a walking line, one a step, between low and high (two octaves at most).
+
+    key: the pitch classes of the key. comes_back: whether the line is repeated from its first
+    note after its last.
+    """
     middle = (low + high) / 2
     reach = (high - low) / 3
-    phase = rng.random()
-    best: list[dict[int, tuple[float, int]]] = []
-    for number, step in enumerate(steps):
-        arc = middle - reach * cos(2 * pi * (number / ARC_STEPS + phase))
-        layer: dict[int, tuple[float, int]] = {}
-        for pitch, cost in _candidates(step.chord, step.on_change, step.leads, low, high):
-            own = cost + CONTOUR * abs(pitch - arc) + CHANCE * rng.random()
-            layer[pitch] = _cheapest(pitch, own, best[-1] if best else None, step.on_change)
-        best.append(layer)
-    pitch = min(best[-1], key=lambda p: best[-1][p][0])
+    phase = rng.random() * 0.3  # the line sets out low
+    heights: dict[int, float] = {}
+    layers: list[_Layer] = []
+    for step in steps:
+        arcs = step.bars / ARC_BARS + phase
+        height = heights.setdefault(int(arcs), rng.uniform(*ARC_HEIGHTS))
+        arc = middle - reach * height * cos(2 * pi * arcs)
+        ceiling = high if layers else low + 11
+        found = [
+            (pitch, cost + CONTOUR * abs(pitch - arc) + CHANCE * rng.random())
+            for pitch, cost in _candidates(step, low, ceiling, key)
+        ]
+        layers.append(_reached(found, layers[-1], step) if layers else _first(found))
+    last = layers[-1]
+    home = min(layers[0]) if comes_back else None
+    pitch = min(last, key=lambda p: last[p][0] + (0.0 if home is None else _arrival(p, home)))
     line = [pitch]
-    for layer in reversed(best[1:]):
+    for layer in reversed(layers[1:]):
         pitch = layer[pitch][1]
         line.append(pitch)
     return line[::-1]
 
 
-def _cheapest(
-    pitch: int, own: float, before: dict[int, tuple[float, int]] | None, arrives: bool
-) -> tuple[float, int]:
-    """The cost of the cheapest way to a pitch, and the pitch before it on that way."""
-    if before is None:
-        return own, pitch
-    cost, came_from = min(
-        (
-            (
-                spent
-                + LEAP.get(abs(pitch - earlier), WIDE_LEAP)
-                + (OFF_STEP if arrives and not 0 < abs(pitch - earlier) <= 2 else 0.0)
-                + (STUCK if pitch == earlier == grand else 0.0)
-                + (BACK if pitch == grand != earlier else 0.0),
-                earlier,
-            )
-            for earlier, (spent, grand) in before.items()
-        ),
-    )
-    return cost + own, came_from
+def _first(found: list[tuple[int, float]]) -> _Layer:
+    return {pitch: (cost, pitch) for pitch, cost in found}
+
+
+def _arrival(earlier: int, pitch: int) -> float:
+    """The cost of coming into a pitch that is the root of a new chord."""
+    apart = abs(pitch - earlier)
+    return LEAP[apart] + (0.0 if 0 < apart <= 2 else OFF_STEP)
+
+
+def _reached(found: list[tuple[int, float]], before: _Layer, step: Step) -> _Layer:
+    """The cheapest way to each pitch, given the ways to those before it."""
+    ways = [(earlier, spent, grand) for earlier, (spent, grand) in before.items()]
+    layer: _Layer = {}
+    for pitch, own in found:
+        best, came_from = 1e9, pitch
+        for earlier, spent, grand in ways:
+            moved = pitch - earlier
+            cost = spent
+            if step.only >= 0:
+                cost += _arrival(earlier, pitch)
+            elif step.place == SKIP:
+                cost += LEAP[abs(moved)] + SKIP_MOVES if moved else 0.0
+            else:
+                cost += LEAP[abs(moved)]
+            if pitch == grand:
+                cost += STUCK if not moved else BACK
+            moving = earlier - grand
+            if moving * moved < 0 and abs(moving) <= 4:
+                cost += TURN
+            if cost < best:
+                best, came_from = cost, earlier
+        layer[pitch] = (best + own, came_from)
+    return layer
+
+
+def _candidates(
+    step: Step, low: int, high: int, key: frozenset[int]
+) -> tuple[tuple[int, float], ...]:
+    return _tones(step.chord, step.place, step.only, step.leads_to, low, high, key)
 
 
 @cache
-def _candidates(
-    chord: Chord, on_change: bool, leads: bool, low: int, high: int
+def _tones(
+    chord: Chord,
+    place: int,
+    only: int,
+    leads_to: int,
+    low: int,
+    high: int,
+    key: frozenset[int],
 ) -> tuple[tuple[int, float], ...]:
     """The pitches that may stand at a step, each with what it costs there."""
+    costs = {only: 0.0} if only >= 0 else _tone_costs(chord, place, leads_to, key)
+    return tuple((p, costs[p % 12]) for p in range(low, high + 1) if p % 12 in costs)
+
+
+def _tone_costs(chord: Chord, place: int, leads_to: int, key: frozenset[int]) -> dict[int, float]:
+    """The pitch classes that may stand at a free step, each with its cost."""
     root = chord.lowest.pitch_class
-    tones = {note.pitch_class for note in chord.notes if note != chord.root} | {root}
+    costs = {}
+    if leads_to >= 0:
+        for tone in (leads_to - 1, leads_to + 1):
+            costs[tone % 12] = OUTSIDE_CHORD[place] + CHROMATIC
+    for degree in scale_degrees(chord_scale(chord.quality)):
+        tone = (chord.root + degree).pitch_class
+        costs[tone] = OUTSIDE_CHORD[place] + (0.0 if tone in key else OUTSIDE_KEY)
     simple = {(chord.root + d).pitch_class for d in chord.quality.degrees if d.number <= 7}
-    scale = {
-        (chord.root + degree).pitch_class for degree in scale_degrees(chord_scale(chord.quality))
-    }
-    found = []
-    for pitch in range(low, high + 1):
-        tone = pitch % 12
-        if on_change:
-            if tone == root:
-                found.append((pitch, 0.0))
-        elif tone in simple:
-            found.append((pitch, 0.0))
-        elif tone in tones | scale:
-            found.append((pitch, OUTSIDE_CHORD))
-        elif leads:
-            found.append((pitch, OUTSIDE_CHORD + CHROMATIC))
-    return tuple(found)
+    for tone in simple | {root}:
+        costs[tone] = NOT_THE_ROOT if place == DOWNBEAT and tone != root else 0.0
+    return costs

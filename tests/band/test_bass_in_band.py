@@ -1,0 +1,150 @@
+"""The bassist states the roots, stays on the neck, and walks like a walker."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from itertools import groupby, pairwise
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+
+from groove.band.bassist import play_bass
+from groove.band.patterns import Pattern
+from groove.form.chart import Slot
+from tests.band.band_material import Played, all_patterns, bands, played, shipped_band
+
+LOWEST, HIGHEST = 28, 67  # E1 on the open string to the 24th fret on G2 = 43 (common practice)
+TWELFTH = 19  # semitones
+
+
+def walks(band: Played) -> bool:
+    return any(s.mark == "w" for cell in band.bass.pattern.cells for s in cell.strokes)
+
+
+def approaching(p: Pattern) -> Pattern:
+    """The pattern with only those cells that end in an approach to the next bar."""
+    return replace(p, cells=tuple(cell for cell in p.cells if cell.strokes[-1].mark == "a"))
+
+
+def unstated(band: Played) -> list[tuple[str, Slot]]:
+    """The chord changes at which the bass has another note than the chord's lowest, struck
+    there or at most a beat before and held over."""
+    return [
+        (band.place(slot.start), slot)
+        for slot in band.chart.changes
+        if not any(
+            note.pitch % 12 == slot.chord.lowest.pitch_class
+            and slot.start - band.beat <= note.start
+            for note in band.sounding(band.bass, slot.start, slot.start + 1)
+        )
+    ]
+
+
+def leaps(band: Played) -> Iterable[tuple[str, int]]:
+    for before, after in pairwise(band.bass.notes):
+        yield band.place(after.start), abs(after.pitch - before.pitch)
+
+
+@settings(max_examples=80, deadline=None)
+@given(bands(choruses=3))
+def test_the_root_sounds_at_every_change_of_any_form(band: Played) -> None:
+    assert not unstated(band)
+
+
+def test_the_root_sounds_at_every_change_of_the_shipped_forms() -> None:
+    for band in shipped_band():
+        assert not unstated(band), band.form
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=3))
+def test_every_note_lies_on_the_neck(band: Played) -> None:
+    assert all(LOWEST <= note.pitch <= HIGHEST for note in band.bass.notes)
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=3))
+def test_one_note_sounds_at_a_time(band: Played) -> None:
+    for before, after in pairwise(band.bass.notes):
+        assert before.start < before.start + before.length <= after.start
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=4))
+def test_no_leap_is_wider_than_a_twelfth(band: Played) -> None:
+    assert not [leap for leap in leaps(band) if leap[1] > TWELFTH]
+
+
+def test_no_leap_in_the_shipped_forms_is_wider_than_a_twelfth() -> None:
+    for band in shipped_band():
+        assert not [leap for leap in leaps(band) if leap[1] > TWELFTH], band.form
+
+
+@pytest.mark.parametrize("key", ["E", "F", "A", "Eb"])
+@pytest.mark.parametrize("bass", [p.name for p in all_patterns("bass") if approaching(p).cells])
+def test_an_approach_lies_a_step_from_where_it_leads(bass: str, key: str) -> None:
+    """A semitone or a whole step (common practice), at the bottom of the neck too."""
+    p = approaching(next(p for p in all_patterns("bass") if p.name == bass))
+    band = played(key=key, meter=str(p.grid.meter), choruses=6)
+    chart = band.chart
+    notes = play_bass(chart, p, band.drums, Random(1)).notes
+    for before, after in pairwise(notes):
+        if after.start in {bar.start for bar in chart.bars}:
+            assert 1 <= abs(after.pitch - before.pitch) <= 2, before.start
+
+
+def test_a_walking_line_steps_into_nearly_every_new_root() -> None:
+    """A semitone or a whole step leads into the next chord (common practice)."""
+    steps = [
+        abs(after.pitch - before.pitch)
+        for band in shipped_band()
+        if walks(band)
+        for before, after in pairwise(band.bass.notes)
+        if after.start in {slot.start for slot in band.chart.changes[1:]}
+    ]
+    assert len(steps) > 100
+    assert sum(1 <= step <= 2 for step in steps) >= 0.9 * len(steps)
+
+
+@settings(max_examples=60, deadline=None)
+@given(bands(choruses=3).filter(walks))
+def test_a_walking_line_has_no_pitch_more_than_twice_in_a_row(band: Played) -> None:
+    if min(slot.length for slot in band.chart.changes) >= band.bar // 2:
+        # where chords pass by the beat, roots may repeat
+        assert all(len(list(same)) <= 2 for _, same in groupby(n.pitch for n in band.bass.notes))
+
+
+def test_a_walking_line_uses_all_its_room() -> None:
+    """Over three choruses it rises and falls through an octave and more (common practice)."""
+    for p in all_patterns("bass"):
+        if any(s.mark == "w" for cell in p.cells for s in cell.strokes):
+            drums = next(d for d in all_patterns("drums") if d.options["bass"] == p.name)
+            pitches = [note.pitch for note in played(drums=drums.name, bass=p.name).bass.notes]
+            assert max(pitches) - min(pitches) > 12, p.name
+
+
+def test_a_tumbao_strikes_the_next_root_on_four() -> None:
+    """Strikes "2 and" and 4; the 4 already sounds the next chord (common practice)."""
+    band = played("I7 IV7 V7 I7", drums="rumba", bass="tumbao", choruses=4)
+    roots = {slot.start: slot.chord.root.pitch_class for slot in band.chart.changes}
+    fours = [n for n in band.bass.notes if (n.start - band.chart.start) % band.bar == 3 * band.beat]
+    assert len(fours) == len(band.in_form)
+    for note in fours:
+        coming = roots.get(note.start + band.beat)
+        assert coming is None or note.pitch % 12 == coming
+
+
+def test_a_slash_chord_has_its_bass_note_below() -> None:
+    band = played("I/3 IV V/5 I", drums="eighths-rock")
+    first = [n.pitch % 12 for n in band.bass.notes if n.start in (band.chart.start,)]
+    assert first == [4]  # E under C
+
+
+def test_the_bass_of_a_blues_follows_the_form() -> None:
+    """I I I I - IV IV I I - V IV I I (common practice), at each bar line, in C."""
+    band = played(drums="eighths-rock", choruses=1)
+    at = {note.start: note.pitch % 12 for note in band.bass.notes}
+    roots = [at[bar.start] for bar in band.in_form]
+    assert roots == [0, 0, 0, 0, 5, 5, 0, 0, 7, 5, 0, 0]
