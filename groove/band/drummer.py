@@ -93,7 +93,8 @@ class _Drummer:
             for beat in range(meter.beats)
         ]  # fmt: skip
         if notes and self.pattern.pickup:
-            notes += [self._note(notes[-1].start, s) for s in self.pattern.pickup.strokes]
+            beat = notes[-1].start
+            notes += [self._note(beat + s.line * self.line, s) for s in self.pattern.pickup.strokes]
         return notes
 
     def chorus(self, bars: list[Bar], first: int) -> list[DrumBar]:
