@@ -20,9 +20,7 @@ REPEATS = 6  # bars that may go on with the same two bars
 TRIES = 24  # for a bar that does not
 
 
-def play_comping(
-    chart: Chart, pattern: Pattern, drums: Part, rng: Random, bass: Part
-) -> Part:
+def play_comping(chart: Chart, pattern: Pattern, drums: Part, rng: Random, bass: Part) -> Part:
     """The comping part of a chart, around the drummer's fills and above the bass.
 
     rng is the comper's own.

@@ -93,7 +93,8 @@ class _Drummer:
             for beat in range(meter.beats)
         ]  # fmt: skip
         if notes and self.pattern.pickup:
-            notes += [self._note(notes[-1].start, s) for s in self.pattern.pickup.strokes]
+            beat = notes[-1].start
+            notes += [self._note(beat + s.line * self.line, s) for s in self.pattern.pickup.strokes]
         return notes
 
     def chorus(self, bars: list[Bar], first: int) -> list[DrumBar]:
@@ -145,6 +146,8 @@ class _Drummer:
         heard = {planned.look for planned in self.before}
         fitting = self._fills(bar, {last, there.fill if there else None})
         made = [self._with_fill(bar, index, strokes, fill) for fill in fitting]
+        plain = frozenset((s.line, s.row) for s in strokes)
+        made = [planned for planned in made if planned.look != plain] or made
         other = [planned for planned in made if not there or planned.look != there.look] or made
         return next((planned for planned in other if planned.look not in heard), other[0])
 

@@ -3,19 +3,32 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
+from random import Random
+from statistics import mean
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from groove import library
+from groove.band.choose import CellChooser
 from groove.band.drummer import with_two_hands
 from groove.band.kit import HAND, KIT
 from groove.band.part import GHOST, GridNote
-from groove.band.patterns import Pattern
+from groove.band.patterns import Pattern, pattern
 from groove.form.chart import Bar
+from groove.form.model import Section
 from tests.band.band_material import Played, all_patterns, bands, form_of, played, shipped_band
 
 AUDIBLE = 2  # strokes that come or go
+NAMES = library.names("drums")
+LEVELS = (None, 1.0, 2.0, 3.0)  # None: a slow rise
+SEEDS = st.integers(0, 9999)
+LONG = "I7:2 IV7:2 I7:2 V7:2"
 
 
 def bars_of(p: Pattern) -> list[set[tuple[int, str]]]:
@@ -66,6 +79,87 @@ def look(notes: list[GridNote]) -> list[tuple[int, str, float]]:
     return [(note.start - notes[0].start, note.row, note.weight) for note in notes]
 
 
+def foreign_on_the_one(band: Played, bar: Bar) -> bool:
+    """Whether a voice is struck on the first beat that no cell has there."""
+    own = {row for cell in bars_of(band.drums.pattern) for line, row in cell if line == 0}
+    return any(note.start == bar.start and note.row not in own for note in band.drums.notes)
+
+
+def with_sections(drums: str, sizes: tuple[int, ...], **fields: Any) -> Played:
+    """A form with sections of so many bars."""
+    form = form_of(f"I7:{sum(sizes)}", drums=drums, **fields)
+    (only,) = form.sections
+    (span,) = only.spans
+    sections = tuple(
+        Section(f"part {number}", (replace(span, bars=Fraction(size)),))
+        for number, size in enumerate(sizes)
+    )
+    return Played(replace(form, sections=sections))
+
+
+def at_level(band: Played, level: float | None) -> Played:
+    """The band at one intensity throughout; None leaves it to rise."""
+    if level is not None:
+        bars = tuple(replace(bar, intensity=level) for bar in band.chart.bars)
+        band.__dict__["chart"] = replace(band.chart, bars=bars)
+    return band
+
+
+def bands_of_ten_choruses(drums: str, level: float | None) -> list[Played]:
+    return [
+        at_level(played(f"I7:{size}", drums=drums, choruses=10, seed=size), level)
+        for size in (8, 12)
+    ]
+
+
+def struck(band: Played, bar: Bar) -> frozenset[tuple[int, str]]:
+    """Line and voice of every stroke in a bar."""
+    line = band.drums.pattern.grid.line_ticks
+    notes = band.during(band.drums, bar.start, bar.end)
+    return frozenset(((note.start - bar.start) // line, note.row) for note in notes)
+
+
+def looks_by_chorus(band: Played) -> list[tuple[frozenset[tuple[int, str]], ...]]:
+    looks = [struck(band, bar) for bar in band.in_form]
+    size = band.form.bars
+    return [tuple(looks[at : at + size]) for at in range(0, len(looks), size)]
+
+
+def likeness(band: Played, bar: Bar) -> float:
+    """How much a bar is like its pattern, 0 to 1, before its fill if it has one: strokes shared
+    with the nearest cell over strokes in either."""
+    p = band.drums.pattern
+    start = {end: start for start, end in band.drums.fills}.get(bar.end, bar.end)
+    until = (start - bar.start) // p.grid.line_ticks
+    heard = {stroke for stroke in struck(band, bar) if stroke[0] < until}
+    cells = [
+        {(s.line - first, s.row) for s in cell.strokes if first <= s.line < first + until}
+        for cell in p.cells
+        for first in range(0, cell.lines, p.grid.lines)
+    ]
+    if not until:
+        return 1.0
+    return max(len(heard & cell) / len(heard | cell) for cell in cells)
+
+
+def fills(band: Played) -> list[frozenset[tuple[int, int, str]]]:
+    """The fills played, each as its strokes and its length, without the rows that go on."""
+    keeps = band.drums.pattern.options.get("keeps", ())
+    return [
+        frozenset(
+            (end - n.start, end - start, n.row)
+            for n in band.during(band.drums, start, end)
+            if n.row not in keeps
+        )
+        for start, end in band.drums.fills
+    ]
+
+
+def crash_weights(drums: str) -> list[float]:
+    band = at_level(played(drums=drums, choruses=3, ending="loop"), 2.0)
+    return [note.weight for note in band.drums.notes if note.row == "crash"]
+
+
 @settings(max_examples=60, deadline=None)
 @given(bands())
 def test_the_turns_of_any_form_can_be_heard(band: Played) -> None:
@@ -83,7 +177,18 @@ def test_the_turns_of_every_shipped_form_can_be_heard() -> None:
 @given(bands())
 def test_the_top_of_a_chorus_can_be_heard(band: Played) -> None:
     if band.form.bars >= 4:
-        assert not unmarked(band, tops(band))
+        assert all(foreign_on_the_one(band, bar) for bar in tops(band))
+
+
+@pytest.mark.parametrize("drums", NAMES)
+def test_a_new_section_begins_with_a_voice_that_the_groove_does_not_have_there(drums: str) -> None:
+    band = with_sections(drums, (8, 8), choruses=3)
+    assert all(foreign_on_the_one(band, bar) for bar in band.in_form if bar.number == 9)
+
+
+def test_a_style_that_wants_it_softer_has_a_softer_crash() -> None:
+    loud, soft = (crash_weights(name) for name in ("eighths-rock", "slow-ballad"))
+    assert max(soft) < min(loud)
 
 
 @pytest.mark.parametrize("chords", ["I7", "I7 IV7"])
@@ -119,6 +224,45 @@ def test_two_hands_play_every_shipped_form() -> None:
             assert sum(KIT[row].limb == HAND for row in rows) <= 2, band.form
 
 
+@pytest.mark.parametrize("drums", NAMES)
+@pytest.mark.parametrize("level", LEVELS)
+def test_ten_choruses_have_ten_drum_parts(drums: str, level: float | None) -> None:
+    for band in bands_of_ten_choruses(drums, level):
+        assert len(set(looks_by_chorus(band))) == 10, band.form
+
+
+@pytest.mark.parametrize("drums", NAMES)
+@pytest.mark.parametrize("level", LEVELS)
+def test_neighbouring_choruses_share_at_most_four_bars_in_five(
+    drums: str, level: float | None
+) -> None:
+    """Bars with the same strokes at the same place in the form, however hard they are struck."""
+    for band in bands_of_ten_choruses(drums, level):
+        for before, after in pairwise(looks_by_chorus(band)):
+            shared = sum(one == other for one, other in zip(before, after, strict=True))
+            assert shared <= 0.8 * band.form.bars, band.form
+
+
+@pytest.mark.parametrize("drums", NAMES)
+@pytest.mark.parametrize("level", LEVELS)
+def test_each_bar_is_at_least_60_percent_like_its_pattern(drums: str, level: float | None) -> None:
+    for band in bands_of_ten_choruses(drums, level):
+        assert min(likeness(band, bar) for bar in band.in_form) >= 0.6, band.form
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.sampled_from(NAMES), st.lists(st.integers(1, 9), min_size=1, max_size=5), SEEDS)
+def test_the_three_laws_hold_for_any_sections(drums: str, sizes: list[int], seed: int) -> None:
+    sizes = [*sizes, max(1, 8 - sum(sizes))]
+    band = with_sections(drums, tuple(sizes), choruses=10, seed=seed)
+    looks = looks_by_chorus(band)
+    assert len(set(looks)) == 10
+    for before, after in pairwise(looks):
+        shared = sum(one == other for one, other in zip(before, after, strict=True))
+        assert shared <= 0.8 * band.form.bars
+    assert min(likeness(band, bar) for bar in band.in_form) >= 0.6
+
+
 @settings(max_examples=60, deadline=None)
 @given(bands())
 def test_no_two_choruses_are_the_same(band: Played) -> None:
@@ -127,20 +271,82 @@ def test_no_two_choruses_are_the_same(band: Played) -> None:
         assert all(looks[i] not in looks[:i] for i in range(1, len(looks)))
 
 
-@pytest.mark.parametrize("drums", [p.name for p in all_patterns("drums")])
-def test_neighbouring_fills_differ(drums: str) -> None:
+@pytest.mark.parametrize("drums", NAMES)
+def test_no_fill_follows_itself(drums: str) -> None:
     """Rule 5: fills differ."""
-    band = played("I7:2 IV7:2 I7:2 V7:2", drums=drums, choruses=6)
-    fills = [
-        [(n.start - start, n.row) for n in band.during(band.drums, start, end)]
-        for start, end in band.drums.fills
-    ]
-    assert all(before != after for before, after in pairwise(fills))
+    for seed in range(4):
+        played_fills = fills(played(LONG, drums=drums, choruses=6, seed=seed))
+        assert all(before != after for before, after in pairwise(played_fills))
+
+
+@pytest.mark.parametrize("drums", NAMES)
+def test_fills_within_a_chorus_are_no_longer_than_two_beats(drums: str) -> None:
+    band = played(LONG, drums=drums, choruses=6)
+    inner = {bar.end for bar in band.in_form if bar.turn == "phrase"}
+    lengths = [end - start for start, end in band.drums.fills if end in inner]
+    assert max(lengths) <= 2 * band.beat
+
+
+@pytest.mark.parametrize("drums", NAMES)
+def test_fills_at_the_end_of_a_chorus_are_longer_than_within_it(drums: str) -> None:
+    """On average over seeds."""
+    lengths: dict[str, list[int]] = defaultdict(list)
+    for seed in range(8):
+        band = played(LONG, drums=drums, choruses=4, seed=seed)
+        turn = {bar.end: bar.turn for bar in band.in_form}
+        for start, end in band.drums.fills:
+            lengths[turn[end]].append(end - start)
+    assert mean(lengths["chorus"]) > mean(lengths["phrase"])
+
+
+def test_the_level_never_falls_back_over_a_track_that_rises() -> None:
+    """A phrase's level is that of its home cell, the lowest in it."""
+    p = pattern("drums", "shuffle")
+    level_of = {cell.strokes: cell.level for cell in p.cells}
+    for seed in range(20):
+        chooser = CellChooser(p, Random(seed))
+        bars = played(drums="shuffle", choruses=8).in_form
+        levels = [level_of[chooser.next(bar, index).strokes] for index, bar in enumerate(bars)]
+        homes = [min(levels[at : at + 4]) for at in range(0, len(levels), 4)]
+        assert homes == sorted(homes)
+        assert set(homes) == {1, 2, 3}
+
+
+def test_a_sudden_change_of_intensity_is_followed_in_the_same_bar() -> None:
+    p = pattern("drums", "shuffle")
+    bars = played(drums="shuffle").in_form[:3]
+    chooser = CellChooser(p, Random(1))
+    loud = [replace(bar, intensity=level) for bar, level in zip(bars, (1, 1, 3), strict=True)]
+    strokes = [chooser.next(bar, index).strokes for index, bar in enumerate(loud)][-1]
+    assert strokes in [cell.strokes for cell in p.cells_at(3)]
+
+
+@pytest.mark.parametrize("drums", NAMES)
+def test_the_pickup_leads_into_the_one(drums: str) -> None:
+    p = pattern("drums", drums)
+    if p.pickup is None:
+        pytest.skip("no pickup in the file yet")
+    band = played(drums=drums, count_in=1, chords="I7:8")
+    last = band.chart.start - band.beat
+    heard = {(n.start - last, n.row) for n in band.during(band.drums, last, band.chart.start)}
+    written = {(s.line * p.grid.line_ticks, s.row) for s in p.pickup.strokes}
+    assert written <= heard
+
+
+def test_what_the_drummer_plays_does_not_depend_on_the_count_in() -> None:
+    with_it, without = (played(drums="shuffle", count_in=bars) for bars in (1, 0))
+    after = with_it.during(with_it.drums, with_it.chart.start, with_it.chart.end)
+    shifted = [replace(note, start=note.start - with_it.bar) for note in after]
+    assert shifted == list(without.drums.notes)
 
 
 def test_the_count_in_has_a_click_on_every_beat() -> None:
     band = played(count_in=2)
-    clicks = [n.start for n in band.drums.notes if n.start < band.chart.start]
+    clicks = [
+        n.start
+        for n in band.drums.notes
+        if n.start < band.chart.start and n.row == band.drums.pattern.options["click"]
+    ]
     assert clicks == [beat * band.beat for beat in range(8)]
 
 

@@ -1,0 +1,161 @@
+"""The drum pattern files: what a drummer needs to play a form of any length from them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import combinations
+
+import pytest
+
+from groove.band.kit import HAND, KIT
+from groove.band.patterns import Cell, Pattern
+from tests.band.band_material import all_patterns
+
+DRUMS = [pytest.param(p, id=p.name) for p in all_patterns("drums")]
+LEVELS = (1, 2, 3)
+AUDIBLE = 2  # strokes that come or go
+LEAST_STROKES = 6  # a bar that loses one to a crash and a kick is still 60 % like itself
+
+# Issue 3 asks for these; the Latin ones have a test file of their own.
+STRAIGHT = {
+    "eighths-rock", "sixteenths-rock", "soul-backbeat", "sixteenth-funk", "train-beat",
+    "half-time", "slow-ballad", "one-drop", "disco",
+}  # fmt: skip
+TRIPLET = {
+    "texas-shuffle", "double-time-shuffle", "half-time-shuffle", "jump", "boogie", "slow-blues",
+    "medium-swing", "fast-swing", "jazz-waltz", "two-beat",
+}  # fmt: skip
+WRITTEN_HERE = [p for p in DRUMS if p.id in STRAIGHT | TRIPLET | {"shuffle", "waltz"}]
+
+
+def strokes(cell: Cell, from_line: int = 0) -> set[tuple[int, str]]:
+    return {(s.line + from_line, s.row) for s in cell.strokes}
+
+
+def firm(cell: Cell, from_line: int = 0) -> set[tuple[int, str]]:
+    """Strokes without the ghost notes, which come and go at the drummer's will."""
+    return {(s.line + from_line, s.row) for s in cell.strokes if s.mark != "o"}
+
+
+def beats(p: Pattern, fill: Cell) -> int:
+    return fill.lines // p.grid.lines_per_beat
+
+
+def test_the_straight_and_the_triplet_family_are_whole() -> None:
+    assert {p.values[0].name for p in DRUMS} >= STRAIGHT | TRIPLET
+
+
+@pytest.mark.parametrize("p", DRUMS)
+def test_each_level_has_two_cells_to_vary_between(p: Pattern) -> None:
+    assert all(len(p.cells_at(level)) >= 2 for level in LEVELS)
+
+
+@pytest.mark.parametrize("p", WRITTEN_HERE)
+def test_each_level_of_these_has_three_cells(p: Pattern) -> None:
+    assert all(len(p.cells_at(level)) >= 3 for level in LEVELS)
+
+
+@pytest.mark.parametrize("p", DRUMS)
+def test_no_two_cells_are_the_same(p: Pattern) -> None:
+    written = [frozenset((s.line, s.row, s.mark) for s in cell.strokes) for cell in p.cells]
+    assert len(set(written)) == len(written)
+
+
+@pytest.mark.parametrize("p", DRUMS)
+def test_a_bar_has_enough_strokes_to_be_known_by(p: Pattern) -> None:
+    for cell in p.cells:
+        for first in range(0, cell.lines, p.grid.lines):
+            bar = [s for s in cell.strokes if first <= s.line < first + p.grid.lines]
+            assert len(bar) >= LEAST_STROKES
+
+
+@pytest.mark.parametrize("p", WRITTEN_HERE)
+def test_there_are_at_least_seven_fills(p: Pattern) -> None:
+    assert len(p.fills) >= 7
+
+
+@pytest.mark.parametrize("p", DRUMS)
+def test_after_two_fills_a_third_small_one_is_left(p: Pattern) -> None:
+    """So that no fill follows itself or stands where it stood a chorus ago."""
+    assert sum(beats(p, fill) <= 2 for fill in p.fills) >= 3
+
+
+@pytest.mark.parametrize("p", DRUMS)
+def test_no_two_fills_have_the_same_strokes(p: Pattern) -> None:
+    ends = [(fill.lines, strokes(fill, -fill.lines)) for fill in p.fills]
+    assert all(one != other for one, other in combinations(ends, 2))
+
+
+@pytest.mark.parametrize("p", DRUMS)
+def test_a_fill_can_be_told_from_every_cell(p: Pattern) -> None:
+    for fill in p.fills:
+        from_line = p.grid.lines - fill.lines
+        for cell in p.cells:
+            for first in range(0, cell.lines, p.grid.lines):
+                groove = {
+                    (s.line - first, s.row)
+                    for s in cell.strokes
+                    if first + from_line <= s.line < first + p.grid.lines and s.mark != "o"
+                }
+                assert len(groove ^ firm(fill, from_line)) >= AUDIBLE, (fill, cell)
+
+
+@pytest.mark.parametrize("p", DRUMS)
+def test_the_hat_is_not_open_and_shut_at_once(p: Pattern) -> None:
+    for cell in (*p.cells, *p.fills):
+        opened = {s.line for s in cell.strokes if s.row == "hat-open"}
+        shut = {s.line for s in cell.strokes if s.row in ("hat", "hat-foot")}
+        assert not opened & shut
+
+
+@pytest.mark.parametrize("p", WRITTEN_HERE)
+def test_a_pickup_leaves_a_hand_for_the_click(p: Pattern) -> None:
+    assert p.pickup
+    assert p.pickup.lines == p.grid.lines_per_beat
+    click = p.options.get("click", "side-stick")
+    hands = Counter(s.line for s in p.pickup.strokes if KIT[s.row].limb == HAND and s.row != click)
+    assert hands[0] <= 1
+    assert max(hands.values()) <= 2
+
+
+@pytest.mark.parametrize("p", WRITTEN_HERE)
+def test_the_tempo_range_leaves_room_and_names_a_family(p: Pattern) -> None:
+    low, high = p.tempo
+    assert low * 1.3 < high
+    assert p.options["family"]
+
+
+@pytest.mark.parametrize("name", ["half-time", "half-time-shuffle"])
+def test_half_time_has_its_one_backbeat_on_three(name: str) -> None:
+    """Common practice."""
+    p = next(p for p in all_patterns("drums") if p.name == name)
+    for cell in p.cells:
+        loud = {s.line for s in cell.strokes if s.row == "snare" and s.mark != "o"}
+        assert loud == {p.grid.lines // 2}
+
+
+def test_one_drop_leaves_the_one_empty_of_kick() -> None:
+    """Common practice: kick and rim fall together on two and four, none on one."""
+    p = next(p for p in all_patterns("drums") if p.name == "one-drop")
+    assert all((0, "kick") not in strokes(cell) for cell in p.cells)
+    assert all({(4, "kick"), (12, "kick")} <= strokes(cell) for cell in p.cells)
+
+
+@pytest.mark.parametrize("name", ["disco", "boogie", "texas-shuffle"])
+def test_the_kick_is_on_every_beat(name: str) -> None:
+    """Four on the floor, common practice."""
+    p = next(p for p in all_patterns("drums") if p.name == name)
+    kicks = {(beat * p.grid.lines_per_beat, "kick") for beat in range(4)}
+    assert all(kicks <= strokes(cell) for cell in p.cells)
+
+
+@pytest.mark.parametrize(
+    "name", ["eighths-rock", "sixteenths-rock", "soul-backbeat", "sixteenth-funk", "disco",
+             "slow-ballad", "shuffle", "texas-shuffle", "jump", "boogie"]
+)  # fmt: skip
+def test_the_backbeat_is_on_two_and_four(name: str) -> None:
+    """Common practice."""
+    p = next(p for p in all_patterns("drums") if p.name == name)
+    backbeats = {p.grid.lines_per_beat, 3 * p.grid.lines_per_beat}
+    for cell in p.cells:
+        assert backbeats <= {s.line for s in cell.strokes if s.row in ("snare", "side-stick")}
