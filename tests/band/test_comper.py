@@ -215,13 +215,6 @@ def test_a_tenth_is_the_widest_that_a_hand_takes(pitches: list[int], playable: b
     assert keys_can_play(pitches) == playable
 
 
-def test_the_voices_of_the_shipped_forms_move_little() -> None:
-    for band in shipped_band():
-        voicings = [[note.pitch for note in notes] for notes in chords_struck(band)]
-        moves = [moved(before, after) for before, after in pairwise(voicings) if before != after]
-        assert not moves or sum(moves) / len(moves) <= MOST_MOVEMENT, band.form
-
-
 def test_comping_keeps_below_the_soloist() -> None:
     """Rule 8: below C5, where a melody sits, in every shipped form."""
     for band in shipped_band():

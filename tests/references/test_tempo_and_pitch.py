@@ -27,9 +27,10 @@ CLEAR = [
     ("eighths-rock", 96), ("eighths-rock", 140), ("shuffle", 118), ("rumba", 112),
     ("medium-swing", 152), ("bossa", 130), ("waltz", 108), ("jazz-waltz", 140),
 ]  # fmt: skip
-# The hat plays every eighth and three of them make the felt beat: at 60 a minute the listener,
-# who expects something near 120, may follow the eighths.
-COMPOUND = [("slow-blues", 60), ("six-eight", 56)]
+# At slow tempi the listener, who expects something near 120 a minute, takes an eighth or half
+# as much again for the beat. So he is told where about the beat is felt, a tenth too fast.
+SLOW = [("slow-blues", 60), ("six-eight", 56), ("slow-ballad", 60)]
+TOO_FAST = 1.1
 
 
 def rendered(form: Form, folder: Path) -> Path:
@@ -38,10 +39,10 @@ def rendered(form: Form, folder: Path) -> Path:
     return wav
 
 
-def heard_tempo(wav: Path) -> float:
+def heard_tempo(wav: Path, about: float = 120.0) -> float:
     stereo, rate = soundfile.read(wav)
     samples = stereo.mean(axis=1)
-    _, frames = librosa.beat.beat_track(y=samples, sr=rate)
+    _, frames = librosa.beat.beat_track(y=samples, sr=rate, start_bpm=about)
     beats = librosa.frames_to_time(frames, sr=rate)
     return 60 / float(np.polyfit(np.arange(len(beats)), beats, 1)[0])
 
@@ -51,18 +52,15 @@ def heard_tempo(wav: Path) -> float:
 def test_the_tempo_that_is_heard_is_the_one_asked_for(
     drums: str, tempo: int, tmp_path: Path
 ) -> None:
-    wav = rendered(form_of(drums=drums, tempo=tempo, choruses=1), tmp_path)
+    wav = rendered(form_of(drums=drums, tempo=tempo, choruses=2), tmp_path)
     assert heard_tempo(wav) == pytest.approx(tempo, rel=0.02)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("drums", "tempo"), COMPOUND)
-def test_in_compound_time_the_beat_or_its_eighths_are_heard(
-    drums: str, tempo: int, tmp_path: Path
-) -> None:
-    heard = heard_tempo(rendered(form_of(drums=drums, tempo=tempo, choruses=1), tmp_path))
-    level = 3 if heard > 2 * tempo else 1
-    assert heard == pytest.approx(level * tempo, rel=0.02)
+@pytest.mark.parametrize(("drums", "tempo"), SLOW)
+def test_a_slow_tempo_is_heard_where_it_is_expected(drums: str, tempo: int, tmp_path: Path) -> None:
+    wav = rendered(form_of(drums=drums, tempo=tempo, choruses=2), tmp_path)
+    assert heard_tempo(wav, TOO_FAST * tempo) == pytest.approx(tempo, rel=0.02)
 
 
 @pytest.mark.slow
