@@ -24,7 +24,7 @@ SKIP, WEAK, STRONG, DOWNBEAT = range(4)
 LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 3.0, *[12.0] * 7, *[99.0] * 5)
 # Cost of a tone that is not of the chord, by place.
 OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 1.8, DOWNBEAT: 4.0}
-NOT_THE_ROOT = 1.0  # on a downbeat while a chord lasts
+NOT_THE_ROOT = 3.5  # on a downbeat while a chord lasts: rootless comping leans on the bass
 OUTSIDE_KEY = 0.8  # a tone of the chord's scale that the key does not have
 CHROMATIC = 0.8  # a semitone from the root to come, and in no scale
 OFF_STEP = 2.5  # into a new chord by anything but a step

@@ -176,7 +176,7 @@ def test_downbeats_of_a_vamp_are_mostly_the_root() -> None:
         tonic = chart.changes[0].chord.root.pitch_class
         at = [note.pitch % 12 == tonic for note in line if note.start in downbeats]
         roots, total = roots + sum(at), total + len(at)
-    assert 0.4 <= roots / total <= 0.9
+    assert 0.75 <= roots / total < 1  # the bass tells where home is, and is no pedal
 
 
 def test_choruses_walk_different_ways() -> None:

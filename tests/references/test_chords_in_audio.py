@@ -1,0 +1,107 @@
+"""The chords of a track can be heard: a template match on the chroma of the rendered audio.
+
+Chroma by librosa (constant Q). The comping is heard from C3 up, over the whole bar, and matched
+with templates of triads, sevenths and ninths (common practice in chord recognition). The bass
+speaks for the root by its strength on the bar's first beat, where listeners take the root from,
+and is heard from C2 to B3: lower, constant Q is too slow for a beat; higher, the fifth partial
+of a string is a major third. Drums carry no chord and are left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import product
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import librosa
+import numpy as np
+import pytest
+
+import groove
+from groove.form.meter import ticks_to_seconds
+from groove.sound.audio import render_wav
+from groove.sound.midi import midi_file
+from groove.sound.soundfonts import find_soundfont
+from groove.theory.chords import Chord, parse_quality
+
+if TYPE_CHECKING:
+    from groove.band.take import Take
+
+FORMS = (
+    "twelve-bar",
+    "minor-twelve-bar",
+    "jazz-twelve-bar",
+    "minor-vamp",
+    "i-vi-iv-v",
+    "descending-minor",
+)
+KEYS = ("C", "D", "Eb", "F#", "Ab", "B")
+QUALITIES = ("", "m", "7", "m7", "maj7", "dim7", "9", "m9", "maj9")
+ROOT_WEIGHT, COLOUR_WEIGHT = 1.3, 0.7  # of the root and of sevenths and ninths in a template
+BASS_WEIGHT = 0.7  # of the bass on a root beside the match of the comping
+HOP = 2048
+
+Label = tuple[int, bool]  # root, and whether the third is minor
+
+
+def templates() -> tuple[list[Label], np.ndarray]:
+    """A label for each row of the unit templates (rows, 12)."""
+    labels, rows = [], []
+    for root, suffix in product(range(12), QUALITIES):
+        quality = parse_quality(suffix)
+        row = np.zeros(12)
+        for degree in quality.degrees:
+            row[(root + degree.semitones) % 12] = COLOUR_WEIGHT if degree.number > 5 else 1.0
+        row[root] = ROOT_WEIGHT
+        labels.append((root, quality.is_minor))
+        rows.append(row / np.linalg.norm(row))
+    return labels, np.array(rows)
+
+
+def chroma(take: Take, part: str, lowest: str, octaves: int, folder: Path) -> tuple:
+    """Chroma (12, frames) of one part of a take alone, and its frames a second."""
+    alone = replace(take, parts=tuple(p for p in take.parts if p.name == part))
+    path = folder / f"{part}.wav"
+    render_wav(midi_file(alone), find_soundfont(None, {}, []), path)
+    samples, rate = librosa.load(path, sr=None, mono=True)
+    found = librosa.feature.chroma_cqt(
+        y=samples, sr=rate, hop_length=HOP, fmin=librosa.note_to_hz(lowest), n_octaves=octaves,
+        norm=None,
+    )  # fmt: skip
+    return found, rate / HOP
+
+
+def unit(vector: np.ndarray) -> np.ndarray:
+    return vector / (np.linalg.norm(vector) + 1e-9)
+
+
+def heard_and_meant(form: str, key: str, folder: Path) -> list[tuple[Label, Chord]]:
+    """For each bar with one chord: what the templates hear, and the chord of the chart."""
+    take = groove.compile_take(groove.read_form(form, key=key, choruses=1))
+    chart = take.chart
+    bass, per_second = chroma(take, "bass", "C2", 2, folder)
+    comping, _ = chroma(take, "comping", "C3", 4, folder)
+    labels, rows = templates()
+    found = []
+    for bar in chart.bars:
+        if not bar.number or len(bar.slots) > 1:
+            continue
+        start, first_beat, end = (
+            round(ticks_to_seconds(tick, chart.form.tempo, chart.form.meter) * per_second)
+            for tick in (bar.start, bar.start + chart.form.meter.beat_ticks, bar.end)
+        )
+        match = rows @ unit(comping[:, start:end].mean(axis=1))
+        roots = unit(bass[:, start:first_beat].mean(axis=1))
+        score = match + BASS_WEIGHT * np.array([roots[root] for root, _ in labels])
+        found.append((labels[int(np.argmax(score))], bar.slots[0].chord))
+    return found
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("form", FORMS)
+def test_chords_are_heard_in_the_rendered_audio(form: str, tmp_path: Path) -> None:
+    bars = [pair for key in KEYS for pair in heard_and_meant(form, key, tmp_path)]
+    roots = np.mean([heard[0] == meant.root.pitch_class for heard, meant in bars])
+    thirds = np.mean([heard[1] == meant.quality.is_minor for heard, meant in bars])
+    assert (roots >= 0.95, thirds >= 0.90) == (True, True), f"roots {roots:.3f} thirds {thirds:.3f}"
