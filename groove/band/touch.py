@@ -138,7 +138,7 @@ def touched(part: Part, timeline: Timeline, rng: Random, kick: dict[int, float])
     weight = Wander(figures["weight_memory"], rng)
     habit = figures["place_ms"] + figures["habit_ms"] * rng.gauss(0, 1)
     strum = _strum(part, figures, timeline.beat, rng)
-    share = _held(part, figures)
+    share = float(part.pattern.options.get("held", figures["held"]))
     played: list[Struck] = []
     for start, group in placed.groups():
         if placed.strict(group[0]):
@@ -208,12 +208,6 @@ def _strum(part: Part, figures: dict[str, Any], beat: int, rng: Random) -> _Stru
         return [(spread * (at - STRUM_EARLY), softer + rng.gauss(0, 1.5)) for at in order]
 
     return sweep
-
-
-def _held(part: Part, figures: dict[str, Any]) -> float:
-    """The part of its written length that a note of an idiom sounds, 0 to 1."""
-    idioms = figures["idioms"]
-    return float(part.pattern.options.get("held", idioms.get(part.pattern.name, figures["held"])))
 
 
 def _apart(played: list[Struck]) -> list[Struck]:
