@@ -26,12 +26,14 @@ def play_comping(chart: Chart, pattern: Pattern, drums: Part, rng: Random, bass:
     rng is the comper's own.
     """
     harmony = Harmony(chart)
-    hits = _out_of_fills(_line(chart, pattern, drums, harmony, rng), drums.fills)
-    hits = _carried(_one_at_a_time(hits), harmony, chart.form.meter.beat_ticks)
+    beat = chart.form.meter.beat_ticks
+    hits = _line(chart, pattern, drums, harmony, rng)
+    hits = _out_of_fills(hits, drums.fills, harmony, beat)
+    hits = _carried(_one_at_a_time(hits), harmony, beat)
     hits = _released(hits, harmony, chart.end)
     hits = _with_every_chord(hits, harmony, chart, pattern)
     hits = _released(_one_at_a_time(hits), harmony, chart.end)
-    hands = Hands(chart, pattern, bass.notes if bass else (), rng)
+    hands = Hands(chart, pattern, bass.notes, rng)
     return Part("comping", pattern, hands.play(hits, harmony))
 
 
@@ -112,14 +114,22 @@ def _busy_bars(chart: Chart, drums: Part) -> frozenset[int]:
     return frozenset(start for start, count in strokes.items() if count > BUSY * usual)
 
 
-def _out_of_fills(hits: Iterable[Hit], fills: tuple[tuple[int, int], ...]) -> list[Hit]:
-    """The strokes outside the drummer's fills; one that was there before rings on."""
+def _out_of_fills(
+    hits: Iterable[Hit], fills: tuple[tuple[int, int], ...], harmony: Harmony, beat: int
+) -> list[Hit]:
+    """The strokes outside the drummer's fills, and one chord held under a fill of more than a
+    beat, so that what the soloist plays over goes on."""
     kept, waiting = [], list(reversed(fills))
     for hit in hits:
         while waiting and waiting[-1][1] <= hit.start:
             waiting.pop()
         if not (waiting and waiting[-1][0] <= hit.start):
             kept.append(hit)
+    kept += [
+        Hit(start, end - start, harmony.slot_at(start).chord, CHORD, "x", False)
+        for start, end in fills
+        if end - start > beat
+    ]
     return kept
 
 

@@ -337,10 +337,18 @@ def test_the_same_form_and_seed_give_the_same_comping(band: Played) -> None:
 @settings(max_examples=40, deadline=None)
 @given(bands(choruses=3))
 def test_comping_strikes_no_more_in_a_fill_than_the_chords_need(band: Played) -> None:
-    """Rule 8: out of the way of fills; what is struck there is a chord change."""
+    """Rule 8: out of the way of fills; a chord is struck as they begin or the chord changes."""
     changes = {slot.start for slot in band.chart.changes}
     for start, end in band.drums.fills:
-        assert {note.start for note in band.during(band.comping, start, end)} <= changes
+        assert {note.start for note in band.during(band.comping, start, end)} <= {start, *changes}
+
+
+@settings(max_examples=40, deadline=None)
+@given(bands(choruses=3))
+def test_a_chord_goes_on_through_a_fill_of_more_than_a_beat(band: Played) -> None:
+    for start, end in band.drums.fills:
+        if end - start > band.beat:
+            assert band.sounding(band.comping, start, start + band.beat // 2), band.place(start)
 
 
 @settings(max_examples=20, deadline=None)

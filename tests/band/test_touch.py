@@ -357,8 +357,7 @@ def _unknown(grid_of: str, family: str) -> Pattern:
 @pytest.mark.parametrize(
     ("grid_of", "family", "profile"),
     [
-        ("eighths-rock", "funk", "straight-soul-funk"),
-        ("eighths-rock", "second-line", "second-line"),
+        ("eighths-rock", "soul", "straight-soul-funk"),
         ("eighths-rock", "no such family", "straight-rock"),
         ("shuffle", "no such family", "shuffle"),
         ("medium-swing", "no such family", "swing"),
