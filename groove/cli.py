@@ -21,7 +21,7 @@ from groove.form.model import Form
 from groove.form.read import source_layer
 from groove.make import AUDIO, PLOTS
 
-DONE, FAILED, BAD_USAGE = 0, 1, 2
+FAILED, BAD_USAGE = 1, 2
 LONGEST_LINE = 600  # characters
 PATTERN_KINDS = ("drums", "bass", "comping")
 

@@ -63,6 +63,8 @@ def make(
         from groove.sound.soundfonts import find_soundfont
 
         font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
+    if font and audio == "none":
+        say("note: a soundfont is for audio, and no audio was asked for")
     for note in form.notes:
         say(f"note: {note}")
     take = compile_take(form)

@@ -12,7 +12,15 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from random import Random
 
-from groove.band.degrees import OCTAVE, WIDEST, above_bass, approach, key_tones, next_root
+from groove.band.degrees import (
+    OCTAVE,
+    WIDEST,
+    above_bass,
+    approach,
+    fits_key,
+    key_tones,
+    next_root,
+)
 from groove.band.harmony import Harmony
 from groove.band.kit import BASS_RANGE
 from groove.band.lock import KickLock
@@ -22,9 +30,11 @@ from groove.band.patterns import Cell, Pattern
 from groove.band.walking import DOWNBEAT, SKIP, STRONG, WEAK, Step, walk
 from groove.form.chart import Bar, Chart, Slot
 from groove.theory.chords import Chord
+from groove.theory.keys import Key
 
 ROOT, TO_COME, APPROACH, WALK, DEAD = "1", "n", "a", "w", "x"
 WITH_KICK = 0.06  # weight that a note gains from the kick
+PASSES = 3  # over a line to take its wide leaps out
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +155,29 @@ def _plain_in_fills(
             kept.append(replace(event, mark=APPROACH, octave=0))
         else:
             kept.append(event)
-    return kept
+    return _through_fills(kept, fills, beat)
+
+
+def _through_fills(
+    events: list[_Event], fills: tuple[tuple[int, int], ...], beat: int
+) -> list[_Event]:
+    """The line with no rest of more than a beat in a fill: what sounds is held, and a fill of
+    two beats that it would miss begins on the root."""
+    by_start = {event.start: event for event in events}
+    starts = sorted(by_start)
+    for start, end in fills:
+        if end - start < 2 * beat:
+            continue
+        first, past = bisect_left(starts, start), bisect_left(starts, end)
+        before = by_start[starts[first - 1]].end if first else 0
+        inside = starts[first:past]
+        if start not in by_start and before <= start:
+            by_start[start] = _Event(start, beat, ROOT)
+            inside = [start, *inside]
+        for here, there in pairwise([*inside, end]):
+            if there - by_start[here].end > beat // 2:
+                by_start[here] = replace(by_start[here], length=there - here)
+    return [by_start[start] for start in sorted(by_start)]
 
 
 def _with_roots(events: list[_Event], harmony: Harmony, beat: int, tied: bool) -> list[_Event]:
@@ -202,7 +234,7 @@ def _pitches(
         if event.mark not in (DEAD, APPROACH):
             if not pitches or tone != root % 12:
                 root = next_root(tone, root, last, home, high)
-            pitch = root + _interval(chord, event.mark) + 12 * event.octave
+            pitch = root + _interval(chord, event.mark, chart.form.key) + 12 * event.octave
             last = _within_reach(pitch, last)
         pitches.append(last)
     key = key_tones(chart.form.key)
@@ -218,13 +250,37 @@ def _pitches(
         else:
             onward = 0
         target = pitches[place]
-    return pitches
+    return _without_wide_leaps(events, pitches)
 
 
-def _interval(chord: Chord, mark: str) -> int:
+def _without_wide_leaps(events: list[_Event], pitches: list[int]) -> list[int]:
+    """The line with single notes an octave away where that saves leaps over an octave."""
+    lowest, highest = BASS_RANGE
+    line = list(pitches)
+    for _ in range(PASSES):
+        for place in reversed(range(1, len(line) - 1)):
+            if events[place].mark not in (DEAD, APPROACH):
+                here, around = line[place], (line[place - 1], line[place + 1])
+                octaves = [p for p in (here, here - 12, here + 12) if lowest <= p <= highest]
+                line[place] = min(octaves, key=lambda p: sum(_too_wide(p, q) for q in around))
+    for place, event in enumerate(events):
+        if event.mark == DEAD and place:
+            line[place] = line[place - 1]
+    return line
+
+
+def _too_wide(pitch: int, other: int) -> int:
+    """Semitones by which a leap is wider than an octave."""
+    return max(0, abs(pitch - other) - 12)
+
+
+def _interval(chord: Chord, mark: str, key: Key) -> int:
     if mark in (ROOT, TO_COME):
         return 0
-    return 12 if mark == OCTAVE else above_bass(chord, int(mark))
+    if mark == OCTAVE:
+        return 12
+    number = int(mark)
+    return above_bass(chord, number if fits_key(chord, number, key) else 5)
 
 
 def _walked(
@@ -261,7 +317,8 @@ def _step(event: _Event, harmony: Harmony, chart: Chart) -> Step:
     if event.start == slot.start:
         only = slot.chord.lowest.pitch_class
     elif event.mark not in (WALK, APPROACH):
-        only = (slot.chord.lowest.pitch_class + _interval(slot.chord, event.mark)) % 12
+        above = _interval(slot.chord, event.mark, chart.form.key)
+        only = (slot.chord.lowest.pitch_class + above) % 12
     return Step(slot.chord, place, since / meter.bar_ticks, only)
 
 

@@ -63,6 +63,16 @@ def _missing_seventh(chord: Chord) -> Degree:
     return SIXTH if fifth in (None, FIFTH) else Degree(1)
 
 
+def fits_key(chord: Chord, number: int, key: Key) -> bool:
+    """Whether a sixth or ninth that a chord does not name may sound over it: in a minor key a
+    dominant takes only those of the key, for the V its natural ones are the major key's."""
+    if number not in (6, 9) or key.mode != "minor":
+        return True
+    if not chord.quality.is_dominant or chord.quality.of_step(number, 13 if number == 6 else 9):
+        return True
+    return (chord.root + Degree(number)).pitch_class in key_tones(key)
+
+
 @cache
 def key_tones(key: Key) -> frozenset[int]:
     """The pitch classes of a key's scale."""

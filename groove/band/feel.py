@@ -7,6 +7,7 @@ and Perception of Fluctuations in Human Musical Rhythms, PLoS ONE 6(10): e26457,
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import exp, sqrt
 from random import Random
 from typing import Any
@@ -15,8 +16,6 @@ from groove import library
 from groove.band.patterns import Grid, Pattern
 from groove.form.chart import Chart
 from groove.form.meter import seconds_to_ticks
-
-TRIPLET_OFFBEAT, EVEN_OFFBEAT = (2, 3), (1, 2)
 
 
 class Timeline:
@@ -27,7 +26,7 @@ class Timeline:
 
     def __init__(self, chart: Chart, drums: Pattern, drift_sd_ms: float, rng: Random) -> None:
         form = chart.form
-        self._unit = swing_unit(drums)
+        self._unit = drums.swing_ticks
         self.chart, self._start = chart, chart.start
         self.figures: dict[str, Any] = library.load("touch", "band")
         self.ticks_per_ms = seconds_to_ticks(0.001, form.tempo, form.meter)
@@ -38,6 +37,10 @@ class Timeline:
         memories = [exp(-1 / long) for long in self.figures["drift"]["beats"]]
         self._drift = _walk(beats, drift_sd_ms, memories, rng)
         self._loudness = _walk(beats, self.figures["drift"]["weight_sd"], memories, rng)
+        if chart.ending is None:
+            last = (chart.end - chart.start) // self.beat
+            self._drift = _closed(self._drift, last)
+            self._loudness = _closed(self._loudness, last)
 
     def drift_at(self, tick: int) -> float:
         """The band's drift in ms at a time after the count-in."""
@@ -61,26 +64,29 @@ class Timeline:
         """A time on the grid moved to where the form's swing ratio has it, in ticks.
 
         On a grid of triplets the short part of a beat is written at two thirds, else at the
-        half of what swings.
+        half of what swings. Where the drummer's sixteenths swing, a triplet falls in with them.
         """
         if grid.meter.is_compound:
             return tick
-        unit = self.beat if grid.is_triplet else self._unit
-        over, of = TRIPLET_OFFBEAT if grid.is_triplet else EVEN_OFFBEAT
-        written = unit * over / of
-        target = unit * self.ratio / (1 + self.ratio)
+        unit, long = self._unit, self._unit * self.ratio / (1 + self.ratio)
+        if not grid.is_triplet:
+            places = [(0, 0.0), (unit // 2, long), (unit, float(unit))]
+        elif unit == self.beat:
+            places = [(0, 0.0), (unit * 2 // 3, long), (unit, float(unit))]
+        else:
+            unit = self.beat
+            third = unit // 3
+            places = [(0, 0.0), (third, long), (2 * third, unit / 2), (unit, float(unit))]
         whole, part = divmod(tick, unit)
-        if part <= written:
-            return whole * unit + part * target / written
-        return whole * unit + target + (part - written) * (unit - target) / (unit - written)
+        for (before, from_), (after, to) in pairwise(places):
+            if part <= after:
+                return whole * unit + from_ + (part - before) * (to - from_) / (after - before)
+        raise AssertionError("a part of a unit lies within it")
 
 
-def swing_unit(drums: Pattern) -> int:
-    """The ticks in which a long and a short note share, for the whole band: a beat where the
-    drum pattern's eighths swing, half a beat where its sixteenths do."""
-    grid = drums.grid
-    swings = drums.options.get("swings", 16 if grid.lines_per_beat == 4 else 8)
-    return grid.meter.beat_ticks // (2 if swings == 16 else 1)
+def _closed(walk: list[float], last: int) -> list[float]:
+    """The walk, bent so that it is back at 0 at its last beat, where a loop begins again."""
+    return [value - walk[last] * beat / last for beat, value in enumerate(walk)]
 
 
 def _walk(beats: int, spread: float, memories: list[float], rng: Random) -> list[float]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from groove.band import fretboard
+from groove.band.degrees import fits_key, key_tones
 from groove.band.harmony import Harmony
 from groove.band.part import GridNote, weight
 from groove.band.patterns import Pattern
@@ -22,7 +23,6 @@ from groove.band.voicing import (
 )
 from groove.form.chart import Chart
 from groove.theory.chords import Chord
-from groove.theory.scales import scale_notes
 
 CHORD, LINE, TOP = "chord", "line", "top"  # rows; the others are voice-1 and so on
 DEAD = "o"
@@ -65,9 +65,7 @@ class Hands:
         self.colours: bool = options["colours"]
         meter = chart.form.meter
         self.bar, self.dead = meter.bar_ticks, meter.beat_ticks // DEAD_PART
-        key = chart.form.key
-        scale = "natural minor" if key.mode == "minor" else "major"
-        self.key_tones = {note.pitch_class for note in scale_notes(key.tonic, scale)}
+        self.key = chart.form.key
         self.bass, self.bass_starts = bass, [note.start for note in bass]
         self.rng = rng
         self.voicing: Voicing | None = None
@@ -118,11 +116,13 @@ class Hands:
         quality = hit.chord.quality
         if quality.is_minor:
             ninth = (hit.chord.root.pitch_class + 2) % 12
-            return ninth in self.key_tones
+            return ninth in key_tones(self.key)
         change = harmony.next_change(hit.start)
         if change.chord == hit.chord:
             change = harmony.next_change(change.start)
         up = (change.chord.root.pitch_class - hit.chord.root.pitch_class) % 12
+        if not fits_key(hit.chord, 9, self.key):
+            return False
         return not (quality.is_dominant and change.chord.quality.is_minor and up == 5)
 
     def _next_voicing(self, chord: Chord, coloured: bool, floor: int, stays: bool) -> Voicing:
@@ -206,7 +206,9 @@ class Hands:
 
     def _figure(self, hit: Hit, root: int) -> list[tuple[int, int, int]]:
         """Pitch, string and fret of each note of a figure in degrees."""
-        above = {figure_interval(hit.chord.quality, int(d)) for d in hit.mark.split("+")}
+        degrees = [int(degree) for degree in hit.mark.split("+")]
+        fitting = [d if fits_key(hit.chord, d, self.key) else 5 for d in degrees]
+        above = {figure_interval(hit.chord.quality, degree) for degree in fitting}
         pitches = tuple(root + interval for interval in sorted(above))
         if self.hand.kind != "guitar":
             return [(pitch, 0, -1) for pitch in pitches]

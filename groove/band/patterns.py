@@ -113,6 +113,13 @@ class Pattern:
         low, high = self.options["tempo"]
         return low, high
 
+    @property
+    def swing_ticks(self) -> int:
+        """The ticks in which a long and a short note share when a drum pattern swings: a beat
+        where its eighths do, half a beat where its sixteenths do."""
+        swings = self.options.get("swings", 16 if self.grid.lines_per_beat == 4 else 8)
+        return self.grid.meter.beat_ticks // (2 if swings == 16 else 1)
+
     def cells_at(self, level: int) -> tuple[Cell, ...]:
         """The cells for a level, or those of the nearest level that has any."""
         nearest = min({cell.level for cell in self.cells}, key=lambda n: (abs(n - level), n))

@@ -15,6 +15,7 @@ from math import cos, pi
 from random import Random
 
 from groove.theory.chords import Chord
+from groove.theory.pitch import Degree
 from groove.theory.scales import chord_scale, scale_degrees
 
 # Where a note stands in the bar.
@@ -25,7 +26,8 @@ LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 3.0, *[12.0]
 # Cost of a tone that is not of the chord, by place.
 OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 1.8, DOWNBEAT: 4.0}
 NOT_THE_ROOT = 3.5  # on a downbeat while a chord lasts: rootless comping leans on the bass
-OUTSIDE_KEY = 0.8  # a tone of the chord's scale that the key does not have
+OUTSIDE_KEY = 1.6  # a tone of the chord's scale that the key does not have
+AVOIDED = 6.0  # the fourth against a major third where the beat is strong
 CHROMATIC = 0.8  # a semitone from the root to come, and in no scale
 OFF_STEP = 2.5  # into a new chord by anything but a step
 STUCK = 60.0  # the same note a third time
@@ -158,6 +160,8 @@ def _tone_costs(chord: Chord, place: int, leads_to: int, key: frozenset[int]) ->
     for degree in scale_degrees(chord_scale(chord.quality)):
         tone = (chord.root + degree).pitch_class
         costs[tone] = OUTSIDE_CHORD[place] + (0.0 if tone in key else OUTSIDE_KEY)
+    if chord.quality.third == Degree(3) and place in (STRONG, DOWNBEAT):
+        costs[(chord.root + Degree(4)).pitch_class] = AVOIDED
     simple = {(chord.root + d).pitch_class for d in chord.quality.degrees if d.number <= 7}
     for tone in simple | {root}:
         costs[tone] = NOT_THE_ROOT if place == DOWNBEAT and tone != root else 0.0

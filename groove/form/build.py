@@ -25,7 +25,6 @@ DEFAULTS: dict[str, Any] = {
     "choruses": 3,
     "intensity": (),
     "count_in": 1,
-    "ending": "hit",
     "seed": 1,
     "tightness": 0.0,
 }
@@ -116,6 +115,9 @@ def _merged(layers: list[Layer]) -> tuple[dict[str, Any], dict[str, Layer]]:
     owner: dict[str, Layer] = {}
     for layer in layers:
         replaced = {field for name in layer.values for field in style.REPLACES.get(name, ())}
+        ratio = layer.values.get("swing_ratio")
+        if ratio is not None and (ratio == 1) != (merged.get("feel") == "straight"):
+            replaced.add("feel")
         if "chords" in layer.values or "sections" in layer.values:
             replaced |= {"chords", "sections"}
         for field in replaced:
@@ -135,10 +137,13 @@ def _form(
     sections = merged.get("sections") or (Section("", merged["chords"]),)
     key, fifths = _key(sections, layers, owner)
     tempo = merged.get("tempo") or float(style.usual_tempo(decided["drums"]))
-    ratio = merged.get("swing_ratio") or style.swing_ratio(decided["feel"], tempo)
+    ratio = merged.get("swing_ratio") or style.swing_ratio(
+        decided["feel"], style.swing_tempo(decided["drums"], tempo)
+    )
     if decided["feel"] == "straight" and ratio != 1:
         raise style.StyleError("swing_ratio", f"{ratio:g} does not go with straight; leave one out")
-    usual = DEFAULTS | (LOOP_DEFAULTS if merged.get("ending") == "loop" else {})
+    usual = DEFAULTS | {"ending": style.usual_ending(decided["drums"])}
+    usual |= LOOP_DEFAULTS if merged.get("ending") == "loop" else {}
     rest = {field: merged.get(field, default) for field, default in usual.items()}
     turnaround = _turnaround(rest.pop("turnaround"), sections)
     form = Form(

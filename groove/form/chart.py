@@ -171,7 +171,8 @@ def _with_quick_change(spans: Spans, tonic: NoteName) -> Spans:
     """Bar 2 on the IV, where bars 1 and 2 were on the tonic chord."""
     chord, length = spans[0]
     four = chord.transposed(-1)
-    if length == 1 and len(spans) > 1 and spans[1][0].root == four.root:
+    at_home = chord.root == tonic
+    if at_home and length == 1 and len(spans) > 1 and spans[1][0].root == four.root:
         return spans
     if (
         chord.root != tonic

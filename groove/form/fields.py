@@ -176,7 +176,10 @@ def _sections(value: Any) -> tuple[model.Section, ...]:
 def _section(table: Mapping[str, Any], known: Mapping[str, tuple[Span, ...]]) -> model.Section:
     for field in table:
         if field not in ("name", "chords"):
-            raise ValueError(f"unknown field {shown(field)}; {nearest(field, ('name', 'chords'))}")
+            hint = nearest(field, ("name", "chords"))
+            if field in FIELDS:
+                hint = "fields of the whole form stand above the first [[sections]]"
+            raise ValueError(f"unknown field {shown(field)}; {hint}")
     name = _title(table.get("name", ""))
     if "chords" in table:
         return model.Section(name, _chords(table["chords"]))

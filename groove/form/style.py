@@ -9,15 +9,12 @@ from groove import library
 from groove.band.patterns import Pattern, pattern
 from groove.form.meter import METERS, Meter
 
-STYLE_FIELDS = ("drums", "meter", "feel", "swing_ratio", "bass", "comping")
-
 # What a value given later (on the command line, say) takes the place of in what was given
 # before it: another drum pattern brings its own feel, metre, bass and comping.
 REPLACES = {
     "drums": {"meter", "feel", "swing_ratio", "bass", "comping"},
     "meter": {"drums", "feel", "swing_ratio", "bass", "comping"},
     "feel": {"swing_ratio"},
-    "swing_ratio": {"feel"},
 }
 
 
@@ -34,20 +31,24 @@ def complete(values: dict[str, Any]) -> dict[str, Any]:
 
     Raises StyleError where given ones do not fit each other.
     """
-    meter, feel = values.get("meter"), values.get("feel")
-    if feel is None and values.get("swing_ratio", 1.0) != 1.0:
-        feel = "swing"
-    if meter is not None and meter.is_compound and feel not in (None, "straight"):
+    meter, feel, ratio = (values.get(name) for name in ("meter", "feel", "swing_ratio"))
+    asked = "feel"
+    if feel is None and ratio not in (None, 1.0):
+        feel, asked = "swing", "swing_ratio"
+    drums = pattern("drums", values["drums"]) if "drums" in values else None
+    meter = meter or (drums.grid.meter if drums else METERS["4/4"])
+    if meter.is_compound and feel not in (None, "straight"):
         raise StyleError(
-            "feel",
-            f"{feel} does not go with {meter}, whose beats are triplets already; leave feel out",
+            asked,
+            f"{feel} does not go with {meter}, whose beats are triplets already; leave it out",
         )
-    if "drums" in values:
-        drums = pattern("drums", values["drums"])
-    else:
-        meter = meter or METERS["4/4"]
-        drums = pattern("drums", _default_drums(meter, feel))
-    meter, feel = meter or drums.grid.meter, feel or drums.grid.feel
+    drums = drums or pattern("drums", _default_drums(meter, feel))
+    feel = feel or drums.grid.feel
+    if ratio == 1.0 and drums.grid.is_triplet:
+        raise StyleError(
+            "swing_ratio",
+            f"{drums.name} is written in triplets and can't be straight; a ratio over 1 is allowed",
+        )
     _check_fits("drums", drums, meter, feel)
     style = {"drums": drums.name, "meter": meter, "feel": feel}
     for kind in ("bass", "comping"):
@@ -72,6 +73,13 @@ def swing_ratio(feel: str, tempo: float) -> float:
     return table[-1][1]
 
 
+def swing_tempo(drums: str, tempo: float) -> float:
+    """The tempo at which a drum pattern swings: sixteenths go by as eighths do at twice the
+    tempo."""
+    played = pattern("drums", drums)
+    return tempo * played.grid.meter.beat_ticks / played.swing_ticks
+
+
 def tempo_note(drums: str, tempo: float) -> str | None:
     """A remark where a tempo lies outside of what a drum pattern is meant for."""
     low, high = pattern("drums", drums).tempo
@@ -84,6 +92,12 @@ def usual_tempo(drums: str) -> int:
     """The middle of the tempi that a drum pattern is meant for."""
     low, high = pattern("drums", drums).tempo
     return (low + high) // 2
+
+
+def usual_ending(drums: str) -> str:
+    """How a track ends where the form does not say: ballads ring, others end on a hit."""
+    ends: str = pattern("drums", drums).options.get("ends", "hit")
+    return ends
 
 
 def _default_drums(meter: Meter, feel: str | None) -> str:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from groove.theory.pitch import NoteName, plain_signs
 
-MODES = ("major", "minor")
 MINOR_SIGNATURE = -3  # a minor key has the signature of the major key three fifths flatward
 SHARPEST, FLATTEST = 7, -7
 

@@ -12,7 +12,6 @@ import re
 from dataclasses import dataclass
 
 LETTERS_BY_FIFTHS = "FCGDAEB"
-NATURAL_PITCH_CLASS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 DEGREE_FIFTHS = {1: 0, 2: 2, 3: 4, 4: -1, 5: 1, 6: 3, 7: 5}  # the major scale
 SHARPEN = 7  # a sharp is seven fifths up, a flat seven down
 

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from random import Random
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from groove import library
+from groove.band.feel import Timeline
+from groove.band.patterns import pattern
+from groove.band.take import play, record
+from groove.form.chart import unroll
+from groove.form.model import FEELS
+from groove.form.read import read_form
 from groove.form.style import swing_ratio
 from tests.band.band_material import form_of
 
@@ -67,3 +74,29 @@ def test_a_form_takes_its_ratio_from_its_tempo() -> None:
 
 def test_a_ratio_that_was_asked_for_is_kept() -> None:
     assert form_of(feel="swing", swing_ratio=1.7, tempo=120).swing_ratio == 1.7
+
+
+@pytest.mark.parametrize("feel", FEELS)
+@pytest.mark.parametrize("name", library.names("drums"))
+def test_a_pattern_brings_players_for_every_feel_that_it_takes(name: str, feel: str) -> None:
+    if pattern("drums", name).grid.takes(feel):
+        assert read_form("one-chord-vamp", drums=name, feel=feel).feel == feel
+
+
+@pytest.mark.parametrize("name", library.names("drums"))
+def test_the_whole_band_has_its_offbeats_at_one_place(name: str) -> None:
+    """On the bare grid: an eighth written at the half or at two thirds of the beat."""
+    form = read_form("one-chord-vamp", drums=name, tightness=1, count_in=0, seed=3)
+    chart = unroll(form)
+    parts = play(chart)
+    timeline = Timeline(chart, parts[0].pattern, 0.0, Random(1))
+    beat = form.meter.beat_ticks
+    places = set()
+    for part, played in zip(parts, record(chart, parts).parts, strict=True):
+        grid = part.pattern.grid
+        offbeat = beat * 2 // 3 if grid.is_triplet or grid.meter.is_compound else beat // 2
+        starts = [note.start for note in part.notes if note.start % beat == offbeat]
+        swung = {round(timeline.swung(start, grid)) % beat for start in starts}
+        assert swung <= {note.start % beat for note in played.notes}
+        places |= swung
+    assert len(places) <= 1

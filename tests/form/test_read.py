@@ -117,7 +117,7 @@ def test_section_without_chords_takes_those_of_the_last_of_its_name() -> None:
         ({"chords": "I", "seed": 1 << 5000}, "from 0 to"),
         ({"chords": "I", "feel": "swung"}, "did you mean swing"),
         ({"chords": "I", "feel": "straight", "swing_ratio": 2}, "does not go with straight"),
-        ({"chords": "I", "meter": "12/8", "feel": "swing"}, "leave feel out"),
+        ({"chords": "I", "meter": "12/8", "feel": "swing"}, "beats are triplets already"),
         ({"chords": "I", "drums": "waltz", "meter": "4/4"}, "waltz is in 3/4, the form in 4/4"),
         ({"chords": "I", "drumms": "waltz"}, "did you mean drums?"),
     ],
@@ -191,6 +191,18 @@ class TestOverrides:
 
     def test_a_ratio_takes_the_place_of_a_feel(self) -> None:
         assert made({"chords": "I7:4", "feel": "straight"}, swing_ratio=1.7).feel == "swing"
+
+    def test_a_ratio_leaves_a_feel_that_can_have_it(self) -> None:
+        form = made({"chords": "I7:4", "feel": "shuffle"}, swing_ratio=1.7)
+        assert (form.feel, form.drums, form.swing_ratio) == ("shuffle", "shuffle", 1.7)
+
+    def test_an_even_ratio_can_t_straighten_triplets(self) -> None:
+        with pytest.raises(FormError, match="written in triplets"):
+            made({"chords": "I7:4", "drums": "shuffle", "swing_ratio": 1})
+
+    def test_a_ratio_that_makes_a_swing_is_what_a_compound_metre_refuses(self) -> None:
+        with pytest.raises(FormError, match="swing_ratio: swing does not go with 6/8"):
+            made({"chords": "I7:4"}, meter="6/8", swing_ratio=2)
 
     def test_what_one_layer_says_stands_together(self) -> None:
         form = made({"chords": "I7:4"}, drums="rumba", bass="eighth-pedal")
