@@ -8,14 +8,14 @@ pairs of bars counted from the start, so that a clave never flips.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 from groove.band.kit import TIMEKEEPERS
 from groove.band.patterns import Cell, Pattern, Stroke
 from groove.form.chart import PHRASE, Bar
 
-HOME, ANSWER = "H", "A"
+HOME = "H"
 COURSES = ("HHHA", "HAHA", "HHAH", "HAHH")  # the four bars of a phrase
 STEP_SPREAD = 0.15  # how far from half-way between two levels a player may change over
 REACH = 0.25  # how far ahead of the band's intensity an answer may be
@@ -98,7 +98,7 @@ class CellChooser:
             return PlayedBar(bar, cell.strokes, cell.held)
         offset = lines if index % 2 else 0
         strokes = tuple(
-            Stroke(s.line - offset, s.lines, s.row, s.mark, s.accent, s.octave)
+            replace(s, line=s.line - offset)
             for s in cell.strokes
             if offset <= s.line < offset + lines
         )

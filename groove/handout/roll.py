@@ -22,7 +22,7 @@ LOOKS = {"bass": ("#12344d", 4), "comping": ("#c4762b", 2.5)}  # colour, thickne
 
 
 def draw_roll(take: Take, path: Path) -> None:
-    """Draw a take into a ``.png`` or ``.svg`` file, a chorus or 16 bars to a row.
+    """Draw a take into a ``.png`` or ``.svg`` file, whole choruses or 16 bars to a row.
 
     Raises GrooveError where matplotlib is missing, and OSError where the file can't be written.
     """
@@ -32,9 +32,11 @@ def draw_roll(take: Take, path: Path) -> None:
     except ImportError:
         raise GrooveError("a plot needs matplotlib; run: pip install 'groove[plot]'") from None
     bars = list(take.chart.bars[:MOST_BARS])
-    size = min(take.chart.form.bars, LONGEST_ROW)
-    choruses = (list(group) for _, group in groupby(bars, key=lambda bar: bar.chorus))
-    rows = [row for chorus in choruses for row in _split(chorus, size)]
+    chorus_bars = take.chart.form.bars
+    size = max(1, LONGEST_ROW // chorus_bars) * min(chorus_bars, LONGEST_ROW)
+    a_row = max(1, LONGEST_ROW // chorus_bars)  # short choruses share one
+    groups = (list(group) for _, group in groupby(bars, key=lambda bar: bar.chorus // a_row))
+    rows = [row for group in groups for row in _split(group, size)]
     with mpl.rc_context({"svg.hashsalt": "groove", "font.size": 9}):
         figure = Figure(figsize=(WIDTH_INCHES, ROW_INCHES * len(rows) + 0.6), layout="constrained")
         axes = figure.subplots(

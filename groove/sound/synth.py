@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING, Any, Self
 import numpy as np
 from numpy.typing import NDArray
 
+from groove.band.kit import DRUM_CHANNEL
 from groove.errors import GrooveError
 
 if TYPE_CHECKING:
@@ -66,9 +67,6 @@ SETTINGS: dict[str, int | float] = {
 in an order that changes from run to run. Only the samples of the programs in use are read."""
 
 GAIN = 0.2
-
-DRUM_CHANNEL = 9
-"""Channel 10 as musicians count; mido counts from 0."""
 
 DRUM_BANK = 128
 """Where a soundfont keeps its drum kits (SoundFont specification 2.01, from memory)."""
