@@ -171,21 +171,24 @@ def like_people(ours: dict[str, Any], family: dict[str, Any], field: str, index:
     return correlation(pairs, weights)
 
 
-def players(name: str) -> list[str]:
-    """The drum patterns in 4/4 that a family's profile plays."""
+def players(name: str, lines: int) -> list[str]:
+    """The drum patterns in 4/4, on the grid that a family was measured on, that its profile
+    plays."""
     profile = name.replace("_", "-")
     shipped = [pattern("drums", drums) for drums in library.names("drums")]
     return [
         drums.name
         for drums in shipped
-        if profile_for(drums).name == profile and str(drums.grid.meter) == "4/4"
+        if profile_for(drums).name == profile
+        and str(drums.grid.meter) == "4/4"
+        and drums.grid.is_triplet == (lines == 3)
     ]
 
 
 def takes_of(name: str, family: dict[str, Any], count: int = TAKES) -> list[list[Hit]]:
     """Takes of ours for a family, at tempi spread over its range."""
-    played = players(name)
     lines = family["grid_lines_per_beat"]
+    played = players(name, lines)
     takes = []
     for seed in range(count):
         drums = played[seed % len(played)]
@@ -232,7 +235,7 @@ def report(name: str, family: dict[str, Any]) -> str:
 def main() -> None:
     path = Path(sys.argv[1]) if len(sys.argv) > 1 else FIGURES
     for name, family in json.loads(path.read_text())["families"].items():
-        if players(name):
+        if players(name, family["grid_lines_per_beat"]):
             sys.stdout.write(report(name, family))
         else:
             sys.stdout.write(f"\n{name}: no pattern plays it\n")
