@@ -26,9 +26,6 @@ ROOM_FOR_JITTER = 150.0  # ms to the nearest stroke of a voice, under which its 
 FARTHEST = 0.35  # of the way to the nearest stroke of a voice
 FARTHEST_MS = 50.0  # though people stray further at times: a band to practise with need not
 FARTHEST_STRUM = 0.25
-STRUM_EARLY = 0.3  # the part of a strum that lies before its time
-KICK_SETTLES = 0.5  # how much of its own jitter a bass loses that goes along with the kick
-UP_STROKE_SOFTER = 3.0
 
 
 class Struck(NamedTuple):
@@ -147,7 +144,7 @@ def touched(part: Part, timeline: Timeline, rng: Random, kick: dict[int, float])
         room = placed.room(group[0])
         own = figures["jitter_ms"] * jitter.next() * shrunk(room, ROOM_FOR_JITTER)
         if start in kick:
-            own *= 1 - KICK_SETTLES * figures["with_kick"]
+            own *= 1 - figures["kick_settles"] * figures["with_kick"]
         late = habit + own + figures["with_kick"] * kick.get(start, 0.0)
         push = timeline.loudness_at(start) + figures["weight_sd"] * weight.next()
         push += 0.0 if start % timeline.beat == 0 else figures["off_beat"]
@@ -200,12 +197,14 @@ def _strum(part: Part, figures: dict[str, Any], beat: int, rng: Random) -> _Stru
         spread = min(whole * exp(0.3 * rng.gauss(0, 1)), FARTHEST_STRUM * room)
         if voicing == "guitar":
             down = start % beat != beat // 2
-            softer = 0.0 if down else UP_STROKE_SOFTER
+            softer = 0.0 if down else figures["up_stroke_softer"]
             steps = [step / (size - 1) for step in range(size)]
             order = steps if down else steps[::-1]
         else:
             softer, order = 0.0, [rng.random() for _ in range(size)]
-        return [(spread * (at - STRUM_EARLY), softer + rng.gauss(0, 1.5)) for at in order]
+        return [
+            (spread * (at - figures["strum_early"]), softer + rng.gauss(0, 1.5)) for at in order
+        ]
 
     return sweep
 

@@ -114,10 +114,7 @@ def _merged(layers: list[Layer]) -> tuple[dict[str, Any], dict[str, Layer]]:
     merged: dict[str, Any] = {}
     owner: dict[str, Layer] = {}
     for layer in layers:
-        replaced = {field for name in layer.values for field in style.REPLACES.get(name, ())}
-        ratio = layer.values.get("swing_ratio")
-        if ratio is not None and (ratio == 1) != (merged.get("feel") == "straight"):
-            replaced.add("feel")
+        replaced = style.replaced(layer.values, merged)
         if "chords" in layer.values or "sections" in layer.values:
             replaced |= {"chords", "sections"}
         for field in replaced:

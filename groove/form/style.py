@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import pairwise
 from typing import Any
 
@@ -16,6 +17,15 @@ REPLACES = {
     "meter": {"drums", "feel", "swing_ratio", "bass", "comping"},
     "feel": {"swing_ratio"},
 }
+
+
+def replaced(values: Mapping[str, Any], below: Mapping[str, Any]) -> set[str]:
+    """The fields of what was given before that some values take the place of."""
+    fields = {field for name in values for field in REPLACES.get(name, ())}
+    ratio = values.get("swing_ratio")
+    if ratio is not None and (ratio == 1) != (below.get("feel") == "straight"):
+        fields.add("feel")  # a ratio and a feel that contradict each other
+    return fields
 
 
 class StyleError(ValueError):

@@ -1,0 +1,153 @@
+"""The pitches of a bass line: roots near the hand, degrees of the chord, approaches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from random import Random
+
+from groove.band.degrees import (
+    OCTAVE,
+    WIDEST,
+    above_bass,
+    approach,
+    fits_key,
+    key_tones,
+    next_root,
+)
+from groove.band.harmony import Harmony
+from groove.band.kit import BASS_RANGE
+from groove.band.walking import DOWNBEAT, SKIP, STRONG, WEAK, Step, walk
+from groove.form.chart import Chart
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+
+ROOT, TO_COME, APPROACH, WALK, DEAD = "1", "n", "a", "w", "x"
+PASSES = 3  # over a line to take its wide leaps out
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A mark of the bass line in time, its pitch still to be found."""
+
+    start: int
+    length: int
+    mark: str
+    accent: bool = False
+    octave: int = 0
+
+    @property
+    def end(self) -> int:
+        return self.start + self.length
+
+
+def line_pitches(
+    events: list[Event], harmony: Harmony, chart: Chart, span: tuple[int, int], rng: Random
+) -> list[int]:
+    """The pitch of each mark: roots near the one before and near the hand, approaches last."""
+    low, high = span
+    root = last = home = low + 5
+    pitches: list[int] = []
+    for event in events:
+        if event.mark == TO_COME:
+            chord = harmony.chord_to_come(event.start)
+        else:
+            chord = harmony.slot_at(event.start).chord
+        tone = chord.lowest.pitch_class
+        if event.mark not in (DEAD, APPROACH):
+            if not pitches or tone != root % 12:
+                root = next_root(tone, root, last, home, high)
+            pitch = root + _interval(chord, event.mark, chart.form.key) + 12 * event.octave
+            last = _within_reach(pitch, last)
+        pitches.append(last)
+    key = key_tones(chart.form.key)
+    target, onward = _within_reach(pitches[0], last), 0  # what comes after the end of a loop
+    for place in reversed(range(len(events))):
+        event = events[place]
+        if event.mark == APPROACH:
+            steps = (-2, -1) if onward > 0 else (1, 2) if onward < 0 else (-2, -1, 1, 2)
+            before = pitches[place - 1]
+            chord = harmony.slot_at(event.start).chord
+            pitches[place] = approach(target, before, steps, chord, key, rng)
+            onward = target - pitches[place]
+        else:
+            onward = 0
+        target = pitches[place]
+    return _without_wide_leaps(events, pitches)
+
+
+def _without_wide_leaps(events: list[Event], pitches: list[int]) -> list[int]:
+    """The line with single notes an octave away where that saves leaps over an octave."""
+    lowest, highest = BASS_RANGE
+    line = list(pitches)
+    for _ in range(PASSES):
+        for place in reversed(range(1, len(line) - 1)):
+            if events[place].mark not in (DEAD, APPROACH):
+                here, around = line[place], (line[place - 1], line[place + 1])
+                octaves = [p for p in (here, here - 12, here + 12) if lowest <= p <= highest]
+                line[place] = min(octaves, key=lambda p: sum(_too_wide(p, q) for q in around))
+    for place, event in enumerate(events):
+        if event.mark == DEAD and place:
+            line[place] = line[place - 1]
+    return line
+
+
+def _too_wide(pitch: int, other: int) -> int:
+    """Semitones by which a leap is wider than an octave."""
+    return max(0, abs(pitch - other) - 12)
+
+
+def _interval(chord: Chord, mark: str, key: Key) -> int:
+    if mark in (ROOT, TO_COME):
+        return 0
+    if mark == OCTAVE:
+        return 12
+    number = int(mark)
+    return above_bass(chord, number if fits_key(chord, number, key) else 5)
+
+
+def walked_pitches(
+    events: list[Event], harmony: Harmony, chart: Chart, span: tuple[int, int], rng: Random
+) -> list[int]:
+    """The pitches of a walking line; a dead note is stopped where the hand is."""
+    sounding = [event for event in events if event.mark != DEAD]
+    steps = [_step(event, harmony, chart) for event in sounding]
+    loops = chart.ending is None
+    following = [*steps[1:], steps[0] if loops else None]
+    steps = [
+        replace(step, leads_to=later.only) if later else step
+        for step, later in zip(steps, following, strict=True)
+    ]
+    line = iter(walk(steps, *span, key_tones(chart.form.key), loops, rng))
+    pitches: list[int] = []
+    for event in events:
+        pitches.append(pitches[-1] if event.mark == DEAD else next(line))
+    return pitches
+
+
+def _step(event: Event, harmony: Harmony, chart: Chart) -> Step:
+    meter = chart.form.meter
+    slot = harmony.slot_at(event.start)
+    since = event.start - chart.start
+    in_bar = since % meter.bar_ticks
+    if in_bar % meter.beat_ticks:
+        place = SKIP
+    elif in_bar == 0:
+        place = DOWNBEAT
+    else:
+        place = STRONG if 2 * in_bar == meter.bar_ticks else WEAK
+    only = -1
+    if event.start == slot.start:
+        only = slot.chord.lowest.pitch_class
+    elif event.mark not in (WALK, APPROACH):
+        above = _interval(slot.chord, event.mark, chart.form.key)
+        only = (slot.chord.lowest.pitch_class + above) % 12
+    return Step(slot.chord, place, since / meter.bar_ticks, only)
+
+
+def _within_reach(pitch: int, last: int) -> int:
+    """The pitch in the octave that the instrument has, within a twelfth of the last note."""
+    while pitch < max(BASS_RANGE[0], last - WIDEST):
+        pitch += 12
+    while pitch > min(BASS_RANGE[1], last + WIDEST):
+        pitch -= 12
+    return pitch
