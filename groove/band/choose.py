@@ -32,13 +32,26 @@ class PlayedBar:
     held: bool
 
 
+class Levels:
+    """Which of the three levels a player is at, by the band's intensity.
+
+    The points where he changes over are drawn once, so that a band that rises does not waver.
+    """
+
+    def __init__(self, rng: Random) -> None:
+        self._steps = [level + 0.5 + rng.uniform(-STEP_SPREAD, STEP_SPREAD) for level in (1, 2)]
+
+    def at(self, intensity: float) -> int:
+        """The level, 1 to 3, for an intensity from 1 to 3."""
+        return 1 + sum(intensity >= step for step in self._steps)
+
+
 class CellChooser:
     """Deals out cells of a pattern for one bar after another."""
 
     def __init__(self, pattern: Pattern, rng: Random) -> None:
         self._pattern, self._rng = pattern, rng
-        # Drawn once, so that a band that rises changes over once and does not waver.
-        self._steps = [level + 0.5 + rng.uniform(-STEP_SPREAD, STEP_SPREAD) for level in (1, 2)]
+        self._levels = Levels(rng)
         self._opens = True
         self._opened_at = 0.0
         self._place = 0
@@ -62,18 +75,15 @@ class CellChooser:
 
     def others(self, bar: Bar, index: int) -> list[PlayedBar]:
         """What else could be played in a bar at its level."""
-        cells = self._pattern.cells_at(self._level(bar.intensity))
+        cells = self._pattern.cells_at(self._levels.at(bar.intensity))
         return [self._bar_of(cell, bar, index) for cell in cells]
-
-    def _level(self, intensity: float) -> int:
-        return 1 + sum(intensity >= step for step in self._steps)
 
     def _open_phrase(self, intensity: float) -> None:
         rng = self._rng
-        cells = self._pattern.cells_at(self._level(intensity))
+        cells = self._pattern.cells_at(self._levels.at(intensity))
         if self._home not in cells or rng.random() >= STAYS:
             self._home = rng.choice(cells)
-        ahead = self._pattern.cells_at(self._level(intensity + REACH))
+        ahead = self._pattern.cells_at(self._levels.at(intensity + REACH))
         answers = [
             cell
             for cell in (ahead if rng.random() < STAYS else cells)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from random import Random
 
+from groove.band.choose import Levels
 from groove.band.harmony import Harmony
 from groove.band.part import GHOST, Part
 from groove.band.patterns import Cell, Pattern
@@ -27,12 +28,12 @@ class KickLock:
         self.kicks = sorted(
             {note.start for note in drums.notes if note.row == "kick" and note.weight > GHOST}
         )
+        self._levels = Levels(rng)
         self._home: Cell | None = None
 
     def cell(self, bar: Bar, index: int) -> Cell:
         """The cell that begins with a bar; index counts the bars from the first chorus on."""
-        level = int(bar.intensity + self._rng.uniform(0.35, 0.65))
-        cells = self._pattern.cells_at(max(1, min(3, level)))
+        cells = self._pattern.cells_at(self._levels.at(bar.intensity))
         if index % 2:
             single = tuple(cell for cell in cells if cell.lines == self._pattern.grid.lines)
             cells = single or cells
