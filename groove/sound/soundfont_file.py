@@ -118,6 +118,20 @@ def read_info(path: Path) -> Info:
         raise GrooveError(f"soundfont {path!s}: cannot be read: {reason}") from None
 
 
+def presets(path: Path) -> frozenset[tuple[int, int]]:
+    """Bank and program, both from 0, of every sound in a soundfont that `read_info` has passed."""
+    with path.open("rb") as file:
+        size = os.fstat(file.fileno()).st_size
+        for outer in _chunks(file, _Chunk("RIFF", 12, size - 12)):
+            file.seek(outer.start)
+            if file.read(4) == b"pdta":
+                header = next(_chunks(file, _Chunk("pdta", outer.start + 4, outer.size - 4)))
+                file.seek(header.start)
+                records = struct.iter_unpack("<20xHH14x", file.read(header.size))
+                return frozenset((bank, program) for program, bank in list(records)[:-1])
+    return frozenset()
+
+
 class _MalformedError(Exception):
     """What is wrong with the content of a soundfont."""
 

@@ -1,0 +1,88 @@
+"""Which mixes of the stems are asked for, and what their files are called."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from groove.errors import GrooveError, nearest
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+PLAYERS = ("drums", "bass", "comping")
+CLICK = "click"
+PARTS = (*PLAYERS, CLICK)
+"""Every part that may be named; a track without a count-in has no click."""
+
+
+@dataclass(frozen=True)
+class Mix:
+    """Some stems heard together: what its file's name ends in, the parts, and what becomes of it.
+
+    mastered: it goes through the limiter, like anything that is listened to by itself; a stem
+    does not, so that the stems sum.
+    """
+
+    suffix: str
+    parts: tuple[str, ...]
+    mastered: bool = True
+
+
+def mixes(
+    parts: Sequence[str],
+    *,
+    stems: bool = False,
+    minus_one: bool = False,
+    without: Iterable[str] = (),
+    only: Iterable[str] = (),
+) -> tuple[Mix, ...]:
+    """The mixes of a track with these `parts`: the main one, then one without each player, then
+    the stems.
+
+    `only` and `without` say who plays in all of them. The click that counts in stays with any
+    choice of players unless it is left out by name.
+
+    >>> [mix.suffix for mix in mixes(PARTS, minus_one=True)]
+    ['', '_without-drums', '_without-bass', '_without-comping']
+    >>> [(mix.suffix, mix.parts) for mix in mixes(PARTS, only=["drums"], stems=True)]
+    [('_only-drums', ('drums', 'click')), ('_drums', ('drums',)), ('_click', ('click',))]
+    """
+    left_out, kept = set(_checked(without, "without")), set(_checked(only, "only"))
+    heard = [
+        part
+        for part in parts
+        if part not in left_out and (part in kept or part == CLICK or not kept)
+    ]
+    players = [part for part in heard if part != CLICK]
+    if not players:
+        raise GrooveError("only, without: that leaves nobody to play")
+    chosen = [_chosen(parts, heard)]
+    if minus_one and len(players) > 1:
+        chosen += [_chosen(parts, [p for p in heard if p != player]) for player in players]
+    singles = [Mix(f"_{_plain(part)}", (part,), mastered=False) for part in heard]
+    return tuple(chosen + (singles if stems else []))
+
+
+def _chosen(parts: Sequence[str], heard: Sequence[str]) -> Mix:
+    """A mix named by what is left out, or by what is left where that is one player."""
+    missing = [part for part in parts if part not in heard]
+    players = [part for part in heard if part != CLICK]
+    if not missing:
+        suffix = ""
+    elif len(players) == 1 and CLICK not in missing:
+        suffix = f"_only-{_plain(players[0])}"
+    else:
+        suffix = "_without-" + "-".join(map(_plain, missing))
+    return Mix(suffix, tuple(heard))
+
+
+def _plain(part: str) -> str:
+    return part.replace(" ", "-")
+
+
+def _checked(names: Iterable[str], option: str) -> Iterable[str]:
+    for name in names:
+        if name not in PARTS:
+            raise GrooveError(f"{option}: found {name!r}; {nearest(name, PARTS)}")
+        yield name

@@ -1,0 +1,164 @@
+"""What each stem has to play and when: the tracks of a MIDI file as events at frames.
+
+A stem is played from the MIDI track of its own name; `JOINED` says which tracks go into another's.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from groove.band.kit import DRUM_CHANNEL
+from groove.errors import GrooveError
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable
+
+    import mido
+
+SAMPLE_RATE = 44_100
+"""Frames per second."""
+
+GRAIN = 64
+"""The library renders in runs of this many frames and starts notes only between two of them, so
+a note sounds within half a run (0.73 ms) of its time."""
+
+DEFAULT_TEMPO = 500_000
+"""Microseconds a quarter note until a MIDI file says otherwise (Standard MIDI Files 1.0)."""
+
+JOINED = {"tuning note": "click"}
+"""Tracks that are heard in the stem of another track."""
+
+DRUM_BANK = 128
+"""Where a soundfont keeps its drum kits (SoundFont specification 2.01, from memory)."""
+
+SUSTAIN, SOSTENUTO, ALL_NOTES_OFF = 64, 66, 123
+"""Controller numbers (MIDI 1.0, from memory)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One channel message and the frame, a whole multiple of `GRAIN`, at which it takes effect."""
+
+    frame: int
+    message: mido.Message
+
+
+@dataclass(frozen=True)
+class Score:
+    """A stem's name and its events in order of time; the last ones let go of everything."""
+
+    name: str
+    events: tuple[Event, ...]
+
+    @property
+    def end(self) -> int:
+        """The frame of the last event."""
+        return self.events[-1].frame
+
+    @property
+    def notes(self) -> int:
+        """How many notes are struck."""
+        return sum(event.message.type == "note_on" for event in self.events)
+
+
+def scores(midi: mido.MidiFile) -> tuple[Score, ...]:
+    """A score for each stem of `midi`, in the order of its tracks.
+
+    What makes no sound of its own (texts, tempo, system exclusive) is left out, and so is a track
+    without notes. Pedals up and notes off on every channel in use end each score. Raises
+    `GrooveError` where there is nothing to play.
+    """
+    tempo = _Tempo(midi)
+    events: dict[str, list[Event]] = {}
+    for number, track in enumerate(midi.tracks):
+        name = track.name or f"track {number}"
+        played = _events(track, tempo)
+        if any(event.message.type == "note_on" for event in played):
+            events.setdefault(JOINED.get(name, name), []).extend(played)
+    if not events:
+        raise GrooveError("there is nothing to play: the MIDI has no notes")
+    return tuple(Score(name, _ended(played)) for name, played in events.items())
+
+
+def missing_programs(
+    scores: Iterable[Score], presets: Collection[tuple[int, int]]
+) -> tuple[str, ...]:
+    """The programs and drum kits that are played and are not in `presets`, counted from 1.
+
+    presets: (bank, program) of what a soundfont has. In place of one that is missing the
+    synthesiser plays the first there is, or nothing.
+    """
+    missing: dict[str, None] = {}
+    for score in scores:
+        program = dict.fromkeys(range(16), 0)
+        for message in (event.message for event in score.events):
+            if message.type == "program_change":
+                program[message.channel] = message.program
+            elif message.type == "note_on" and message.velocity > 0:
+                drums = message.channel == DRUM_CHANNEL
+                number = program[message.channel]
+                if (DRUM_BANK if drums else 0, number) not in presets:
+                    missing[f"{'drum kit' if drums else 'program'} {number + 1}"] = None
+    return tuple(missing)
+
+
+class _Tempo:
+    """The tempo events of all tracks; turns ticks, asked for in rising order, into frames."""
+
+    def __init__(self, midi: mido.MidiFile) -> None:
+        changes = {0: DEFAULT_TEMPO}
+        for track in midi.tracks:
+            tick = 0
+            for message in track:
+                tick += message.time
+                if message.type == "set_tempo":
+                    changes[tick] = message.tempo
+        self._stretches: list[tuple[int, float, float]] = []
+        start, seconds, length = 0, 0.0, 0.0
+        for tick, tempo in sorted(changes.items()):
+            seconds += (tick - start) * length
+            start, length = tick, tempo / 1e6 / midi.ticks_per_beat
+            self._stretches.append((start, seconds, length))
+
+    def frames(self, ticks: Iterable[int]) -> list[int]:
+        """The frames nearest to some rising ticks, as whole multiples of `GRAIN`."""
+        found = []
+        which = 0
+        for tick in ticks:
+            while which + 1 < len(self._stretches) and self._stretches[which + 1][0] <= tick:
+                which += 1
+            start, seconds, length = self._stretches[which]
+            at = seconds + (tick - start) * length
+            found.append(GRAIN * round(at * SAMPLE_RATE / GRAIN))
+        return found
+
+
+def _events(track: Iterable[mido.Message], tempo: _Tempo) -> list[Event]:
+    """The channel messages of a track."""
+    ticks, messages = [], []
+    tick = 0
+    for message in track:
+        tick += message.time
+        if not message.is_meta and hasattr(message, "channel"):
+            ticks.append(tick)
+            messages.append(message)
+    return [Event(*pair) for pair in zip(tempo.frames(ticks), messages, strict=True)]
+
+
+def _ended(events: list[Event]) -> tuple[Event, ...]:
+    """The events in order of time, and after them what lets go of everything."""
+    import mido
+
+    ordered = sorted(events, key=lambda event: event.frame)
+    return (
+        *ordered,
+        *(
+            Event(
+                ordered[-1].frame,
+                mido.Message("control_change", channel=channel, control=control, value=0),
+            )
+            for channel in sorted({event.message.channel for event in events})
+            for control in (SUSTAIN, SOSTENUTO, ALL_NOTES_OFF)
+        ),
+    )
