@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import io
+import json
 import os
 import signal
 import sys
-from collections.abc import Callable
-from typing import Any, NoReturn
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, NoReturn, cast
 
 import click
 from click.shell_completion import CompletionItem
@@ -19,7 +21,12 @@ from groove.form.build import FormError, Layer, build
 from groove.form.fields import FIELDS
 from groove.form.model import Form
 from groove.form.read import source_layer
-from groove.make import AUDIO, PLOTS
+from groove.make import PLOTS
+from groove.sound.mixes import PARTS
+from groove.sound.options import BITS, FORMATS, NONE, TARGET, AudioOptions
+
+if TYPE_CHECKING:
+    from groove.sound.report import Report
 
 FAILED, BAD_USAGE = 1, 2
 LONGEST_LINE = 600  # characters
@@ -138,6 +145,50 @@ def _read(form: str | None, no_turnaround: bool, options: dict[str, Any]) -> For
     return build([source_layer(form), options_layer])
 
 
+class _Names(click.ParamType[str]):
+    """Names out of some, with commas between them."""
+
+    name = "names"
+
+    def __init__(self, *names: str) -> None:
+        self.names = names
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:
+        return "NAMES"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        found = [name.strip().lower() for name in value.split(",")]
+        for name in found:
+            if name not in self.names:
+                self.fail(f"{name!r} is not there; {nearest(name, self.names)}", param, ctx)
+        return ",".join(found)
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        before, comma, begun = incomplete.rpartition(",")
+        return [
+            CompletionItem(before + comma + name)
+            for name in self.names
+            if name.startswith(begun) and name not in before.split(",")
+        ]
+
+
+@contextmanager
+def _progress_bar() -> Iterator[Callable[[float], None]]:
+    """A function that shows how much is done, 0 to 1, where somebody is looking."""
+    if not sys.stderr.isatty():
+        yield lambda _done: None
+        return
+    bar = click.progressbar(length=1000, label="audio", file=sys.stderr)
+
+    try:
+        yield lambda done: bar.update(round(done * 1000) - bar.pos)
+    finally:
+        if bar.pos:
+            bar.render_finish()
+
+
 def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None) -> str | None:
     if name is not None and not name.lower().endswith(PLOTS):
         raise click.UsageError(f"--plot: found {name!r}; it must end in .png or .svg")
@@ -159,12 +210,33 @@ def cli() -> None:
 @_form_options
 @click.option(
     "--audio",
-    metavar="FORMAT",
-    type=click.Choice(AUDIO, case_sensitive=False),
-    default="none",
-    help="none (default) or wav",
+    type=_Names(*FORMATS, NONE),
+    multiple=True,
+    help="wav, flac, mp3, ogg, or none (default); several with commas between them",
+)
+@click.option("--bits", type=click.Choice(BITS), help="of wav and flac: 16 (default) or 24")
+@click.option("--stems", is_flag=True, default=None, help="also a file of each part by itself")
+@click.option(
+    "--minus-one", is_flag=True, default=None, help="also a mix without each of the players"
+)
+@click.option(
+    "--without", type=_Names(*PARTS), multiple=True, help="leave out drums, bass, comping or click"
+)
+@click.option("--only", type=_Names(*PARTS), multiple=True, help="nobody but these players")
+@click.option(
+    "--loudness", type=float, metavar="LUFS", help=f"of the whole band, {TARGET:g} if left out"
+)
+@click.option(
+    "--apart",
+    is_flag=True,
+    default=None,
+    help="drums and bass left, comping right, to turn off by the balance",
 )
 @click.option("--soundfont", metavar="FILE", help="play with this soundfont")
+@click.option("--report", is_flag=True, help="say how loud and how long the audio is, and more")
+@click.option(
+    "--json", "as_json", is_flag=True, help="the report and the paths as JSON on standard output"
+)
 @click.option(
     "--plot",
     metavar="FILE",
@@ -175,8 +247,10 @@ def cli() -> None:
 def make_command(
     form: str | None,
     no_turnaround: bool,
-    audio: str,
+    audio: tuple[str, ...],
     soundfont: str | None,
+    report: bool,
+    as_json: bool,
     plot: str | None,
     out: str,
     **options: Any,
@@ -186,25 +260,32 @@ def make_command(
     FORM is a TOML file, the name of a shipped form, or - for standard input.
 
     \b
-    Example:
+    Examples:
       groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav -o out
+      groove make twelve-bar --audio mp3,flac --stems --minus-one --report -o out
     """
+    sound = {name: options.pop(name) for name in AudioOptions.__annotations__}
+    sound = {name: value for name, value in sound.items() if value not in (None, ())}
     read = _read(form, no_turnaround, options)
-    bar = None
-    if audio != "none" and sys.stderr.isatty():
-        bar = click.progressbar(length=1000, label="audio", file=sys.stderr)
-
-    def progress(done: float) -> None:
-        if bar:
-            bar.update(round(done * 1000) - bar.pos)
-
-    try:
+    reports: list[Report] = []
+    with _progress_bar() as progress:
         paths = groove.make(
-            read, out, audio=audio, soundfont=soundfont, plot=plot, say=_say, progress=progress
+            read,
+            out,
+            audio=audio or None,
+            soundfont=soundfont,
+            plot=plot,
+            say=_say,
+            progress=progress,
+            report=reports.append if report or as_json else None,
+            **cast("AudioOptions", sound),
         )
-    finally:
-        if bar and bar.pos:
-            bar.render_finish()
+    for facts in reports if report else ():
+        for line in facts.lines():
+            _say(line)
+    if as_json:
+        click.echo(json.dumps({"files": [str(path) for path in paths]} | reports[0].facts()))
+        return
     for path in paths:
         click.echo(os.fsencode(path))
 

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Unpack
 
-from groove.errors import GrooveError, nearest
+from groove.errors import GrooveError
 from groove.files import file_stem, written_together
 from groove.form.chart import unroll
 from groove.form.meter import ticks_to_seconds
 from groove.form.model import Form
 from groove.form.read import read_form
+from groove.sound.options import AudioOptions, Names, wanted
 
 if TYPE_CHECKING:
     from groove.band.take import Take
+    from groove.sound.report import Report
 
-AUDIO = ("none", "wav")
 PLOTS = (".png", ".svg")
 
 
@@ -37,40 +39,49 @@ def make(
     form: Form | str | Path,
     folder: str | Path = ".",
     *,
-    audio: str = "none",
+    audio: Names | None = None,
     soundfont: str | Path | None = None,
     plot: str | Path | None = None,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
+    report: Callable[[Report], None] | None = None,
+    **options: Unpack[AudioOptions],
 ) -> list[Path]:
     """Write the MIDI file of a form and, if asked, its audio.
 
-    form: a Form, or what read_form takes. audio: ``"none"`` or ``"wav"``. soundfont: a file in
-    place of the best one found. plot: a ``.png`` or ``.svg`` file to draw the take into. say: is
-    told, a line at a time, what the reader should know. progress: is told how much of the audio
-    is done, 0 to 1. Returns the paths written, the MIDI file first and the plot last. Raises
-    GrooveError; then nothing has been written.
+    form: a Form, or what read_form takes. audio: formats of ``wav``, ``flac``, ``mp3`` and
+    ``ogg``, in a list or with commas between them. soundfont: a file in place of the best one
+    found. plot: a ``.png`` or ``.svg`` file to draw the take into. say: is told, a line at a
+    time, what the reader should know. progress: is told how much of the audio is done, 0 to 1.
+    report: is given the facts of the audio, which is measured for it even where no file of it is
+    asked for. options: which audio, see groove.sound.options.Wanted.
+
+    Returns the paths written: the MIDI file, the mix, what is without a part, the stems, the
+    plot. Raises GrooveError; then nothing has been written.
     """
     from groove.sound.midi import midi_file
+    from groove.sound.mixes import audio_files
+    from groove.sound.timeline import parts_of
 
-    if audio not in AUDIO:
-        raise GrooveError(f"audio: found {audio!r}; {nearest(audio, AUDIO)}")
+    asked = wanted(audio, options)
     picture = _picture(plot)
     if not isinstance(form, Form):
         form = read_form(form)
+    sounds = bool(asked.formats or report)
     font = None
-    if audio != "none" or soundfont is not None:
+    if sounds or soundfont is not None:
         from groove.sound.soundfonts import find_soundfont
 
         font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
-    if font and audio == "none":
+    if font and not sounds:
         say("note: a soundfont is for audio, and no audio was asked for")
     for note in form.notes:
         say(f"note: {note}")
     take = compile_take(form)
     midi = midi_file(take)
-    stem = Path(folder) / file_stem(form)
-    targets = [Path(f"{stem}.mid")] + ([Path(f"{stem}.wav")] if audio == "wav" else [])
+    prefix = Path(folder) / file_stem(form)
+    files = audio_files(prefix, parts_of(midi), asked) if asked.formats else []
+    targets = [Path(f"{prefix}.mid"), *(file.path for file in files)]
     replaced = [path for path in targets + picture if os.path.exists(path)]  # noqa: PTH110
     with written_together(targets) as staged, written_together(picture) as drawn:
         for path in drawn:
@@ -78,13 +89,18 @@ def make(
 
             draw_roll(take, path)
         midi.save(staged[0])
-        if audio == "wav" and font:
-            from groove.sound.audio import render_wav
+        if font and sounds:
+            from groove.sound.audio import render
 
             say(f"soundfont: {font}")
-            facts = render_wav(midi, font, staged[1], loop=_loop(take), progress=progress)
+            placed = [
+                replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)
+            ]
+            facts = render(midi, font, placed, asked, loop=_loop(take), progress=progress)
             for missing in facts.missing:
                 say(f"note: the soundfont has no {missing}; another sound stands in for it")
+            if report:
+                report(facts)
     for path in replaced:
         say(f"note: {path} was there before and has been replaced")
     return targets + picture
@@ -99,15 +115,9 @@ def _picture(plot: str | Path | None) -> list[Path]:
     return [Path(plot)]
 
 
-def _loop(take: Take) -> tuple[float, float] | None:
-    """Start and end in seconds of what is repeated, where the ending is a loop."""
-    chart, form = take.chart, take.chart.form
-    if chart.ending:
-        return None
-    start, end = (
-        ticks_to_seconds(tick, form.tempo, form.meter) for tick in (chart.start, chart.end)
-    )
-    return start, end
+def _loop(take: Take) -> tuple[int, int] | None:
+    """Start and end in ticks of what is repeated, where the ending is a loop."""
+    return None if take.chart.ending else (take.chart.start, take.chart.end)
 
 
 def summary(form: Form) -> str:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from groove.errors import GrooveError, nearest
+from groove.errors import GrooveError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+
+    from groove.sound.options import Wanted
 
 PLAYERS = ("drums", "bass", "comping")
 CLICK = "click"
@@ -48,7 +51,7 @@ def mixes(
     >>> [(mix.suffix, mix.parts) for mix in mixes(PARTS, only=["drums"], stems=True)]
     [('_only-drums', ('drums', 'click')), ('_drums', ('drums',)), ('_click', ('click',))]
     """
-    left_out, kept = set(_checked(without, "without")), set(_checked(only, "only"))
+    left_out, kept = set(without), set(only)
     heard = [
         part
         for part in parts
@@ -81,8 +84,29 @@ def _plain(part: str) -> str:
     return part.replace(" ", "-")
 
 
-def _checked(names: Iterable[str], option: str) -> Iterable[str]:
-    for name in names:
-        if name not in PARTS:
-            raise GrooveError(f"{option}: found {name!r}; {nearest(name, PARTS)}")
-        yield name
+@dataclass(frozen=True)
+class AudioFile:
+    """A file to write: its mix, its format and where."""
+
+    mix: Mix
+    format: str
+    path: Path
+
+
+def audio_files(prefix: Path, parts: Sequence[str], asked: Wanted) -> list[AudioFile]:
+    """The files that are asked for of a track with these `parts`; their names begin with `prefix`.
+
+    Mix by mix, each in all its formats.
+    """
+    chosen = mixes(
+        parts,
+        stems=asked.stems,
+        minus_one=asked.minus_one,
+        without=asked.without,
+        only=asked.only,
+    )
+    return [
+        AudioFile(mix, format_, Path(f"{prefix}{mix.suffix}.{format_}"))
+        for mix in chosen
+        for format_ in asked.formats
+    ]

@@ -5,12 +5,14 @@ Stems that are always heard together share a tape; what nobody wants is not kept
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from groove.errors import GrooveError
 from groove.sound.stems import BLOCK
 from groove.sound.tape import Shelf, Tape
 
@@ -129,16 +131,20 @@ def record(
         whole = _sum(blocks)
         if whole is not None:
             hear(whole, blocks)
-            windows.append(np.maximum.reduceat(_loudest(whole), range(0, len(whole), WINDOW)))
+            windows.append(_peaks(whole))
     levels = np.concatenate(windows)
     peak = float(levels.max())
+    if not math.isfinite(peak):
+        raise GrooveError("the soundfont is damaged: it makes no real sound")
     sounding = (int(np.flatnonzero(levels >= peak * QUIET)[-1]) + 1) * WINDOW
     return Recording(tapes, min(sounding + FADE, len(levels) * WINDOW), peak)
 
 
-def _loudest(block: Samples) -> Samples:
-    loud: Samples = np.abs(block).max(axis=1)
-    return loud
+def _peaks(block: Samples) -> Samples:
+    """The peak of each window."""
+    windows = block.reshape(-1, 2 * WINDOW)
+    peaks: Samples = np.maximum(windows.max(axis=1), -windows.min(axis=1))
+    return peaks
 
 
 def _sum(blocks: Sequence[Samples | None]) -> Samples | None:

@@ -7,16 +7,14 @@ waits, and all of them stay close together.
 
 from __future__ import annotations
 
-import math
+import ctypes
 import os
+import sys
 import threading
 from collections import deque
-from contextlib import ExitStack
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from groove.errors import GrooveError
 from groove.sound.synth import Synth, quiet_stderr
 from groove.sound.timeline import GRAIN, SAMPLE_RATE
 
@@ -27,11 +25,21 @@ if TYPE_CHECKING:
     from groove.sound.synth import Room, Samples
     from groove.sound.timeline import Score
 
+    Memory = ctypes.Array[ctypes.c_float]
+
 BLOCK = 512 * GRAIN
 """Frames in each block: 0.74 s."""
 
 LEAD = 24
 """Blocks that a stem may be ahead of what has been taken: 18 s, 6 MB."""
+
+_BlockMemory = ctypes.c_float * (2 * BLOCK)
+"""Where a block is played into. It is made without the array library, which can then be loaded
+while the players are already at work."""
+
+SWITCH_SECONDS = 0.0002
+"""How long a player waits at most for Python's lock while somebody else computes; the usual 5 ms
+would hold it up at every note."""
 
 NO_SOUND = 1e-5
 """What stays below this (-100 dBFS as it comes from the synthesiser) is silence; the reverb by
@@ -40,45 +48,48 @@ itself hums at some -150 dBFS."""
 LONGEST_TAIL_SECONDS = 12.0
 
 
+@contextmanager
 def play_stems(
     scores: Sequence[Score], soundfont: Soundfont, room: Room
-) -> Iterator[tuple[Samples | None, ...]]:
+) -> Iterator[Iterator[tuple[Samples | None, ...]]]:
     """Play `scores` together from frame 0 until the last sound has died away.
 
-    Yields for every `BLOCK` frames a block of each stem in the order of the scores, None for a
-    stem that has ended. Each is a new array. A stem ends when a whole block after its last event
-    is silent, or 12 seconds after it. Closing the iterator stops the threads.
+    The players begin at once and play ahead of what is taken. The iterator gives, for every
+    `BLOCK` frames, a new block of each stem in the order of the scores, None for a stem that has
+    ended: when a whole block after its last event is silent, or 12 seconds after it. At the end
+    of the context the players stop.
     """
     band = _Band(scores, soundfont, room)
+    interval = sys.getswitchinterval()
+    sys.setswitchinterval(SWITCH_SECONDS)
     try:
         band.start()
-        while blocks := band.take():
-            yield blocks
+        yield band.blocks()
     finally:
         band.stop()
+        sys.setswitchinterval(interval)
 
 
 class _Stem:
     """One stem's player: what it has played and nobody has taken yet."""
 
-    def __init__(self, score: Score, synth: Synth) -> None:
-        self.score, self.synth = score, synth
-        self.blocks: deque[Samples] = deque()
+    def __init__(self, score: Score) -> None:
+        self.score = score
+        self.synth: Synth | None = None
+        self.blocks: deque[Memory] = deque()
         self.played = 0
         self.busy = self.ended = False
 
-    def play(self) -> tuple[Samples, bool]:
+    def play(self, soundfont: Soundfont, room: Room) -> tuple[Memory, bool]:
         """The next block, and whether it is the last one."""
-        begun = self.synth.frame
-        block = np.empty((BLOCK, 2), dtype=np.float32)
-        self.synth.fill(block)
-        loudest = max(float(block.max()), -float(block.min()))
-        if not math.isfinite(loudest):
-            raise GrooveError(
-                f"soundfont {self.synth.soundfont.path}: damaged: it makes no real sound"
-            )
-        rung = (begun - self.score.end) / SAMPLE_RATE
-        return block, rung >= 0 and (loudest < NO_SOUND or rung >= LONGEST_TAIL_SECONDS)
+        self.synth = self.synth or Synth(soundfont, self.score.events, room)
+        rung = (self.synth.frame - self.score.end) / SAMPLE_RATE
+        memory = _BlockMemory()
+        self.synth.fill(memory)
+        return memory, rung >= 0 and (rung >= LONGEST_TAIL_SECONDS or _is_silent(memory))
+
+    def take(self) -> Memory | None:
+        return self.blocks.popleft() if self.blocks else None
 
 
 class _Band:
@@ -88,26 +99,31 @@ class _Band:
     """
 
     def __init__(self, scores: Sequence[Score], soundfont: Soundfont, room: Room) -> None:
-        self._scores, self._soundfont, self._room = scores, soundfont, room
+        self._soundfont, self._room = soundfont, room
         self._change = threading.Condition()
-        self._stems: list[_Stem] = []
+        self._stems = [_Stem(score) for score in scores]
         self._taken = 0
         self._failure: BaseException | None = None
         self._stopped = False
-        self._synths = ExitStack()
         self._threads: list[threading.Thread] = []
 
     def start(self) -> None:
-        with quiet_stderr():
-            for score in self._scores:
-                synth = self._synths.enter_context(Synth(self._soundfont, score.events, self._room))
-                self._stems.append(_Stem(score, synth))
+        """Let the players begin, those with the most to do first."""
+        self._stems_by_work = sorted(self._stems, key=lambda stem: -stem.score.notes)
+        first = self._stems_by_work[0]
+        with quiet_stderr():  # if the soundfont cannot be loaded, it turns out here
+            first.synth = Synth(self._soundfont, first.score.events, self._room)
         for _ in range(min(cores(), len(self._stems))):
             thread = threading.Thread(target=self._work, daemon=True)
             self._threads.append(thread)
             thread.start()
 
-    def take(self) -> tuple[Samples | None, ...]:
+    def blocks(self) -> Iterator[tuple[Samples | None, ...]]:
+        """What all have played, a block each at a time, as samples."""
+        while taken := self.take():
+            yield tuple(None if memory is None else _samples(memory) for memory in taken)
+
+    def take(self) -> tuple[Memory | None, ...]:
         """The next block of each stem, when all have theirs; nothing when all have ended.
 
         Raises what went wrong in a thread.
@@ -121,7 +137,7 @@ class _Band:
                 return ()
             self._taken += 1
             self._change.notify_all()
-            return tuple(s.blocks.popleft() if s.blocks else None for s in self._stems)
+            return tuple(stem.take() for stem in self._stems)
 
     def stop(self) -> None:
         """End the threads, each after the block that it is playing, and free the synthesisers."""
@@ -130,13 +146,15 @@ class _Band:
             self._change.notify_all()
         for thread in self._threads:
             thread.join()
-        self._synths.close()
+        for stem in self._stems:
+            if stem.synth:
+                stem.synth.close()
 
     def _work(self) -> None:
         """Play blocks of whichever stem is furthest behind, until all have ended."""
         try:
             while stem := self._next():
-                block, is_last = stem.play()
+                block, is_last = stem.play(self._soundfont, self._room)
                 with self._change:
                     stem.blocks.append(block)
                     stem.played += 1
@@ -155,7 +173,7 @@ class _Band:
                     break
                 free = [
                     stem
-                    for stem in self._stems
+                    for stem in self._stems_by_work
                     if not (stem.busy or stem.ended) and stem.played < self._taken + LEAD
                 ]
                 if free:
@@ -164,6 +182,19 @@ class _Band:
                     return stem
                 self._change.wait()
             return None
+
+
+def _samples(memory: Memory) -> Samples:
+    """The samples in a block's memory."""
+    import numpy as np
+
+    samples: Samples = np.frombuffer(memoryview(memory), dtype=np.float32).reshape(-1, 2)
+    return samples
+
+
+def _is_silent(memory: Memory) -> bool:
+    samples = _samples(memory)
+    return max(float(samples.max()), -float(samples.min())) < NO_SOUND
 
 
 def cores() -> int:

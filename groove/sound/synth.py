@@ -103,13 +103,14 @@ class Synth:
         self._native.delete_fluid_synth(self._synth)
         self._native.delete_fluid_settings(self._settings)
 
-    def fill(self, block: Samples) -> None:
-        """Play on into all of `block`, a whole number of grains long, with the events due in it.
+    def fill(self, block: ctypes.Array[ctypes.c_float]) -> None:
+        """Play on into all of `block`, left and right in turn, with the events due in it.
 
-        Raises `GrooveError` where the library met an error, such as a damaged sample.
+        It is a whole number of grains long. Raises `GrooveError` where the library met an error,
+        such as a damaged sample.
         """
-        at = block.ctypes.data
-        end = self.frame + len(block)
+        at = ctypes.addressof(block)
+        end = self.frame + len(block) // 2
         while self._played < len(self._events) and self._events[self._played].frame < end:
             event = self._events[self._played]
             at = self._write(at, event.frame - self.frame)

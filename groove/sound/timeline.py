@@ -5,6 +5,7 @@ A stem is played from the MIDI track of its own name; `JOINED` says which tracks
 
 from __future__ import annotations
 
+from bisect import bisect
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -69,7 +70,7 @@ def scores(midi: mido.MidiFile) -> tuple[Score, ...]:
     without notes. Pedals up and notes off on every channel in use end each score. Raises
     `GrooveError` where there is nothing to play.
     """
-    tempo = _Tempo(midi)
+    tempo = TempoMap(midi)
     events: dict[str, list[Event]] = {}
     for number, track in enumerate(midi.tracks):
         name = track.name or f"track {number}"
@@ -79,6 +80,11 @@ def scores(midi: mido.MidiFile) -> tuple[Score, ...]:
     if not events:
         raise GrooveError("there is nothing to play: the MIDI has no notes")
     return tuple(Score(name, _ended(played)) for name, played in events.items())
+
+
+def parts_of(midi: mido.MidiFile) -> tuple[str, ...]:
+    """The names of the stems of `midi`."""
+    return tuple(score.name for score in scores(midi))
 
 
 def missing_programs(
@@ -103,8 +109,8 @@ def missing_programs(
     return tuple(missing)
 
 
-class _Tempo:
-    """The tempo events of all tracks; turns ticks, asked for in rising order, into frames."""
+class TempoMap:
+    """The tempo events of all tracks of a MIDI file, and with them the time of any tick."""
 
     def __init__(self, midi: mido.MidiFile) -> None:
         changes = {0: DEFAULT_TEMPO}
@@ -114,36 +120,48 @@ class _Tempo:
                 tick += message.time
                 if message.type == "set_tempo":
                     changes[tick] = message.tempo
-        self._stretches: list[tuple[int, float, float]] = []
-        start, seconds, length = 0, 0.0, 0.0
-        for tick, tempo in sorted(changes.items()):
-            seconds += (tick - start) * length
-            start, length = tick, tempo / 1e6 / midi.ticks_per_beat
-            self._stretches.append((start, seconds, length))
+        self._ticks = sorted(changes)
+        self._starts: list[float] = []
+        self._lengths: list[float] = []
+        before, seconds, length = 0, 0.0, 0.0
+        for tick in self._ticks:
+            seconds += (tick - before) * length
+            before, length = tick, changes[tick] / 1e6 / midi.ticks_per_beat
+            self._starts.append(seconds)
+            self._lengths.append(length)
 
-    def frames(self, ticks: Iterable[int]) -> list[int]:
-        """The frames nearest to some rising ticks, as whole multiples of `GRAIN`."""
-        found = []
-        which = 0
-        for tick in ticks:
-            while which + 1 < len(self._stretches) and self._stretches[which + 1][0] <= tick:
-                which += 1
-            start, seconds, length = self._stretches[which]
-            at = seconds + (tick - start) * length
-            found.append(GRAIN * round(at * SAMPLE_RATE / GRAIN))
-        return found
+    def seconds(self, tick: int) -> float:
+        """The time of a tick (0 or later) in seconds from the start."""
+        which = bisect(self._ticks, tick) - 1
+        return self._starts[which] + (tick - self._ticks[which]) * self._lengths[which]
+
+    def frame(self, tick: int) -> int:
+        """The frame nearest to a tick."""
+        return round(self.seconds(tick) * SAMPLE_RATE)
 
 
-def _events(track: Iterable[mido.Message], tempo: _Tempo) -> list[Event]:
+def markers(midi: mido.MidiFile) -> tuple[tuple[int, str], ...]:
+    """The frame and the text of every marker, in order of time."""
+    tempo = TempoMap(midi)
+    found = []
+    for track in midi.tracks:
+        tick = 0
+        for message in track:
+            tick += message.time
+            if message.type == "marker":
+                found.append((tempo.frame(tick), message.text))
+    return tuple(sorted(found))
+
+
+def _events(track: Iterable[mido.Message], tempo: TempoMap) -> list[Event]:
     """The channel messages of a track."""
-    ticks, messages = [], []
-    tick = 0
+    events, tick = [], 0
     for message in track:
         tick += message.time
         if not message.is_meta and hasattr(message, "channel"):
-            ticks.append(tick)
-            messages.append(message)
-    return [Event(*pair) for pair in zip(tempo.frames(ticks), messages, strict=True)]
+            at = tempo.seconds(tick) * SAMPLE_RATE
+            events.append(Event(GRAIN * round(at / GRAIN), message))
+    return events
 
 
 def _ended(events: list[Event]) -> tuple[Event, ...]:

@@ -1,0 +1,47 @@
+"""How much of the middle register the comping takes: the room that it leaves to a soloist.
+
+Most of what a horn, a voice or a guitar plays lies between 300 Hz and 3 kHz (common practice).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from groove.sound.timeline import SAMPLE_RATE
+
+if TYPE_CHECKING:
+    from groove.sound.synth import Samples
+
+LOW, HIGH = 300.0, 3000.0
+"""Hertz."""
+
+EVERY = 4
+"""One block in so many is looked at; levels change more slowly than that."""
+
+
+class Midrange:
+    """The energy between 300 Hz and 3 kHz of the whole band and of one part, block by block."""
+
+    def __init__(self) -> None:
+        self._blocks = 0
+        self._whole = self._part = 0.0
+
+    def hear(self, whole: Samples, part: Samples | None) -> None:
+        """Take in a block of the band, and that of the part."""
+        if self._blocks % EVERY == 0:
+            self._whole += _energy(whole)
+            self._part += 0.0 if part is None else _energy(part)
+        self._blocks += 1
+
+    @property
+    def share(self) -> float:
+        """The part's energy as a share of the band's; 0 where there is none."""
+        return self._part / self._whole if self._whole else 0.0
+
+
+def _energy(block: Samples) -> float:
+    spectrum = np.fft.rfft(block, axis=0)
+    low, high = (round(hertz * len(block) / SAMPLE_RATE) for hertz in (LOW, HIGH))
+    return float((np.abs(spectrum[low:high]) ** 2).sum())

@@ -1,0 +1,104 @@
+"""What audio is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TypedDict
+
+from groove.errors import GrooveError, nearest
+from groove.sound.mixes import PARTS
+
+FORMATS = ("wav", "flac", "mp3", "ogg")
+NONE = "none"
+BITS = (16, 24)
+TARGET = -14.0
+"""LUFS: what large streaming services play back at (common practice)."""
+QUIETEST, LOUDEST = -40.0, -8.0
+"""LUFS. Above this the limiter would be heard all the time (common practice)."""
+
+Names = str | Iterable[str]
+
+
+class AudioOptions(TypedDict, total=False):
+    """The options of audio by their names; `Wanted` says what each one is."""
+
+    bits: int
+    stems: bool
+    minus_one: bool
+    without: Names
+    only: Names
+    loudness: float
+    apart: bool
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What audio is asked for.
+
+    formats: one file of everything in each of them. bits: 16 or 24 in WAV and FLAC. stems: a file
+    for each part. minus_one: a mix without each of the players. without, only: parts that all
+    files lack, or are made of. loudness: of the whole band's mix, LUFS; all files have its gain.
+    apart: drums and bass hard left, comping hard right.
+    """
+
+    formats: tuple[str, ...] = ()
+    bits: int = 16
+    stems: bool = False
+    minus_one: bool = False
+    without: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
+    loudness: float = TARGET
+    apart: bool = False
+
+    def __post_init__(self) -> None:
+        for format_ in self.formats:
+            if format_ not in FORMATS:
+                raise GrooveError(f"audio: found {format_!r}; {nearest(format_, (*FORMATS, NONE))}")
+        for option, parts in (("without", self.without), ("only", self.only)):
+            for part in parts:
+                if part not in PARTS:
+                    raise GrooveError(f"{option}: found {part!r}; {nearest(part, PARTS)}")
+        if self.bits not in BITS:
+            raise GrooveError(f"bits: found {self.bits!r}; 16 and 24 are allowed")
+        if not QUIETEST <= self.loudness <= LOUDEST:
+            raise GrooveError(
+                f"loudness: found {self.loudness:g}; {QUIETEST:g} to {LOUDEST:g} LUFS is allowed"
+            )
+
+
+def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
+    """What is asked for, checked; names come in a list or with commas between them.
+
+    audio: formats, or "none". None stands for no audio, or for WAV where an option is given that
+    chooses files. Raises GrooveError for what there is not.
+
+    >>> wanted("wav,mp3", {"minus_one": True}).formats
+    ('wav', 'mp3')
+    >>> wanted(None, {"only": "drums"}).formats
+    ('wav',)
+    """
+    choosing = [
+        option for option in ("stems", "minus_one", "without", "only") if options.get(option)
+    ]
+    formats = _names(audio if audio is not None else "wav" if choosing else NONE)
+    if NONE in formats and len(formats) > 1:
+        raise GrooveError("audio: none is for no audio at all; leave it or the other formats out")
+    if choosing and formats == (NONE,):
+        raise GrooveError(f"{choosing[0].replace('_', '-')}: needs audio, and none was asked for")
+    return Wanted(
+        () if formats == (NONE,) else formats,
+        bits=options.get("bits", 16),
+        stems=options.get("stems", False),
+        minus_one=options.get("minus_one", False),
+        without=_names(options.get("without", ())),
+        only=_names(options.get("only", ())),
+        loudness=options.get("loudness", TARGET),
+        apart=options.get("apart", False),
+    )
+
+
+def _names(given: Names) -> tuple[str, ...]:
+    """Names without repeats, in the order given."""
+    texts = [given] if isinstance(given, str) else given
+    return tuple(dict.fromkeys(name.strip() for text in texts for name in text.split(",")))
