@@ -37,6 +37,8 @@ def main() -> NoReturn:
     """Run the command line; whatever goes wrong ends in one line and an exit code."""
     _settle_streams()
     _stop_on_signals()
+    # The array library's own threads only wait, at full speed: no matrix is multiplied here.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         code = cli.main(prog_name="groove", standalone_mode=False)
         sys.stdout.flush()
@@ -260,9 +262,8 @@ def make_command(
     FORM is a TOML file, the name of a shipped form, or - for standard input.
 
     \b
-    Examples:
-      groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav -o out
-      groove make twelve-bar --audio mp3,flac --stems --minus-one --report -o out
+    Example:
+      groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav --minus-one -o out
     """
     sound = {name: options.pop(name) for name in AudioOptions.__annotations__}
     sound = {name: value for name, value in sound.items() if value not in (None, ())}

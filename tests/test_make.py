@@ -67,9 +67,13 @@ def test_every_key_reads_back_from_the_midi(key: str) -> None:
     assert found == key
 
 
-@pytest.mark.parametrize("audio", ["mp4", "", "WAV"])
-def test_an_unknown_kind_of_audio_is_an_error_that_names_those_there_are(audio: str) -> None:
-    with pytest.raises(groove.GrooveError, match="wav"):
+@pytest.mark.parametrize(
+    ("audio", "nearest"), [("mp4", "mp3"), ("", "wav"), ("WAV", "wav"), ("wav,fla", "flac")]
+)
+def test_an_unknown_kind_of_audio_is_an_error_that_names_the_nearest(
+    audio: str, nearest: str
+) -> None:
+    with pytest.raises(groove.GrooveError, match=nearest):
         groove.make("twelve-bar", "out", audio=audio)
     assert snapshot(Path()) == {}
 

@@ -1,0 +1,32 @@
+"""Renders a MIDI file as `groove make --audio wav --stems --bits 24` does: the mix and its stems.
+
+Run as ``python -m tests.bench.render_midi FILE.mid SOUNDFONT FOLDER``; used by the bench
+`faster_than_command`.
+"""
+
+import os
+import sys
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does
+
+
+def main() -> None:
+    from pathlib import Path
+
+    import mido
+
+    from groove.sound.audio import render
+    from groove.sound.mixes import audio_files
+    from groove.sound.options import wanted
+    from groove.sound.soundfonts import find_soundfont
+    from groove.sound.timeline import parts_of
+
+    path, soundfont, folder = map(Path, sys.argv[1:])
+    midi = mido.MidiFile(path)
+    asked = wanted("wav", {"stems": True, "bits": 24})
+    files = audio_files(folder / path.stem, parts_of(midi), asked)
+    render(midi, find_soundfont(soundfont, os.environ), files, asked)
+
+
+if __name__ == "__main__":
+    main()
