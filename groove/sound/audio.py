@@ -47,6 +47,7 @@ def render(
     *,
     room: Room | None = None,
     loop: tuple[int, int] | None = None,
+    closely: bool = False,
     progress: Callable[[float], None] | None = None,
 ) -> Report:
     """Play `midi` with `soundfont` and write `files`.
@@ -74,7 +75,9 @@ def render(
             from groove.sound.tape import Shelf
 
             listening = Listening(
-                parts, lambda heard: tell(PLAYING_SHARE * min(1.0, heard / max(1, end)))
+                parts,
+                lambda heard: tell(PLAYING_SHARE * min(1.0, heard / max(1, end))),
+                closely=closely,
             )
             with Shelf(folder) as shelf:
                 recording = record(playing, parts, wanted, shelf, listening.hear)
@@ -106,7 +109,7 @@ def render(
         loudness_range=0,
         gain=0,
         limiter=0,
-        comping_share=listening.midrange.share,
+        comping_share=listening.midrange.share if listening.midrange else 0.0,
         soundfont=soundfont.name,
         licence=soundfont.licence,
         missing=missing_programs(band, presets(soundfont.path)),

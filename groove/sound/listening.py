@@ -16,13 +16,14 @@ if TYPE_CHECKING:
 class Listening:
     """Hears a track block by block.
 
-    peaks: the highest sample of each part. frames: how many have been heard.
+    peaks: the highest sample of each part. frames: how many have been heard. midrange: how much
+    of it the comping takes; only where it listens `closely`.
     """
 
-    def __init__(self, parts: Parts, tell: Callable[[int], None]) -> None:
+    def __init__(self, parts: Parts, tell: Callable[[int], None], *, closely: bool) -> None:
         self.peaks = dict.fromkeys(parts, 0.0)
         self.frames = 0
-        self.midrange = Midrange()
+        self.midrange = Midrange() if closely else None
         self._tell = tell
 
     def hear(self, whole: Samples, blocks: tuple[Samples | None, ...]) -> None:
@@ -31,7 +32,7 @@ class Listening:
             if block is not None:
                 loudest = max(float(block.max()), -float(block.min()))
                 self.peaks[part] = max(self.peaks[part], loudest)
-            if part == "comping":
+            if self.midrange and part == "comping":
                 self.midrange.hear(whole, block)
         self.frames += len(whole)
         self._tell(self.frames)

@@ -57,14 +57,15 @@ class Recording:
     length: int
     peak: float
 
-    def read(self, parts: Parts, first: int, count: int) -> Samples:
-        """`count` frames of some parts' sum from frame `first`, which may lie outside."""
-        samples = np.zeros((count, 2), dtype=np.float32)
+    def read(self, parts: Parts, first: int, samples: Samples) -> Samples:
+        """Fill `samples` with the sum of some parts from frame `first`, which may lie outside."""
+        samples.fill(0)
         for held, tape in self.tapes.items():
             if set(held) <= set(parts):
                 tape.add_to(samples, first)
-        if first + count > self.length - FADE:
-            left = self.length - np.arange(first, first + count)
+        last = first + len(samples)
+        if last > self.length - FADE:
+            left = self.length - np.arange(first, last)
             samples *= np.clip(left / FADE, 0, 1).astype(np.float32)[:, np.newaxis]
         return samples
 
@@ -88,10 +89,11 @@ class Passage:
         return self.loop.end if self.loop else self.recording.length
 
     def blocks(self) -> Iterator[Samples]:
-        """Its frames in new arrays of `BLOCK`, the last one shorter."""
+        """Its frames by `BLOCK`, the last time fewer; each time in the same array."""
+        array = np.empty((BLOCK, 2), dtype=np.float32)
         for first in range(0, self.frames, BLOCK):
-            count = min(BLOCK, self.frames - first)
-            block = self.recording.read(self.parts, first, count)
+            block = array[: self.frames - first]
+            self.recording.read(self.parts, first, block)
             if self.loop:
                 self._close(self.loop, first, block)
             yield block
@@ -101,13 +103,14 @@ class Passage:
         count, around = len(block), loop.end - loop.start
         blend = min(JOIN, around)
         frame = np.arange(first, first + count)[:, np.newaxis]
+        other = np.empty_like(block)
         if first + count > loop.start - blend:
             arrived = np.clip((frame - loop.start) / blend + 1, 0, 1).astype(np.float32)
             for later in range(first + around, self.recording.length, around):
-                block += arrived * self.recording.read(self.parts, later, count)
+                block += arrived * self.recording.read(self.parts, later, other)
         if first + count > loop.end - blend:
             arrived = np.clip((frame - loop.end) / blend + 1, 0, 1).astype(np.float32)
-            block += arrived * self.recording.read(self.parts, first - around, count)
+            block += arrived * self.recording.read(self.parts, first - around, other)
 
 
 def record(
@@ -125,13 +128,16 @@ def record(
     tapes = {held: Tape(shelf) for held in _groups(parts, mixes)}
     places = {held: [parts.index(part) for part in held] for held in tapes}
     windows: list[Samples] = []
+    whole = np.empty((BLOCK, 2), dtype=np.float32)
     for blocks in playing:
         for held, tape in tapes.items():
             tape.append(_sum([blocks[place] for place in places[held]]))
-        whole = _sum(blocks)
-        if whole is not None:
-            hear(whole, blocks)
-            windows.append(_peaks(whole))
+        whole.fill(0)
+        for block in blocks:
+            if block is not None:
+                whole += block
+        hear(whole, blocks)
+        windows.append(_peaks(whole))
     levels = np.concatenate(windows)
     peak = float(levels.max())
     if not math.isfinite(peak):

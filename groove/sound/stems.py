@@ -1,8 +1,8 @@
 """The stems of a track, played side by side: one synthesiser each, in threads that share the cores.
 
-The library lets go of Python's lock while it plays, so the threads truly run at once. Whichever
-stem is furthest behind plays on first: the most laborious one, as a rule the drums, then never
-waits, and all of them stay close together.
+The library lets go of Python's lock while it plays, so the threads truly run at once. The stem
+with the most work left, as a rule the drums, always plays on first, so that no core is idle while
+it is finished; none gets far ahead of the others.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import ctypes
 import os
 import sys
 import threading
+import time
 from collections import deque
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
@@ -78,14 +79,24 @@ class _Stem:
         self.synth: Synth | None = None
         self.blocks: deque[Memory] = deque()
         self.played = 0
+        self.seconds = 0.0
         self.busy = self.ended = False
+
+    @property
+    def work_left(self) -> float:
+        """How long the rest will take, in seconds, to judge by what has been played."""
+        if not self.played:
+            return float(self.score.notes)
+        return max(0.0, self.score.end / BLOCK - self.played) * self.seconds / self.played
 
     def play(self, soundfont: Soundfont, room: Room) -> tuple[Memory, bool]:
         """The next block, and whether it is the last one."""
+        begun = time.thread_time()
         self.synth = self.synth or Synth(soundfont, self.score.events, room)
         rung = (self.synth.frame - self.score.end) / SAMPLE_RATE
         memory = _BlockMemory()
         self.synth.fill(memory)
+        self.seconds += time.thread_time() - begun
         return memory, rung >= 0 and (rung >= LONGEST_TAIL_SECONDS or _is_silent(memory))
 
     def take(self) -> Memory | None:
@@ -108,9 +119,8 @@ class _Band:
         self._threads: list[threading.Thread] = []
 
     def start(self) -> None:
-        """Let the players begin, those with the most to do first."""
-        self._stems_by_work = sorted(self._stems, key=lambda stem: -stem.score.notes)
-        first = self._stems_by_work[0]
+        """Let the players begin."""
+        first = max(self._stems, key=lambda stem: stem.work_left)
         with quiet_stderr():  # if the soundfont cannot be loaded, it turns out here
             first.synth = Synth(self._soundfont, first.score.events, self._room)
         for _ in range(min(cores(), len(self._stems))):
@@ -151,7 +161,7 @@ class _Band:
                 stem.synth.close()
 
     def _work(self) -> None:
-        """Play blocks of whichever stem is furthest behind, until all have ended."""
+        """Play blocks of the stems, until all have ended."""
         try:
             while stem := self._next():
                 block, is_last = stem.play(self._soundfont, self._room)
@@ -166,18 +176,18 @@ class _Band:
                 self._change.notify_all()
 
     def _next(self) -> _Stem | None:
-        """The free stem that is furthest behind, as soon as there is one; None at the end."""
+        """The free stem with the most work left, as soon as there is one; None at the end."""
         with self._change:
             while not self._stopped and not self._failure:
                 if all(stem.ended for stem in self._stems):
                     break
                 free = [
                     stem
-                    for stem in self._stems_by_work
+                    for stem in self._stems
                     if not (stem.busy or stem.ended) and stem.played < self._taken + LEAD
                 ]
                 if free:
-                    stem = min(free, key=lambda stem: stem.played)
+                    stem = max(free, key=lambda stem: stem.work_left)
                     stem.busy = True
                     return stem
                 self._change.wait()
