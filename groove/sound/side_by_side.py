@@ -46,6 +46,7 @@ def side_by_side(jobs: Sequence[Job], tell: Callable[[int], None]) -> None:
                 thread.join()
     if work.failure:
         raise work.failure
+    tell(work.done)
 
 
 class _Work:

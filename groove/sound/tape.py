@@ -25,10 +25,11 @@ FRAME_BYTES = 8
 class Shelf:
     """Where tapes are kept: what they hold together in memory stays within `memory` bytes.
 
-    What is beyond that goes to a file in `folder`. A context manager that gives all of it up.
+    What is beyond that goes to a file in `folder`, or where the system keeps such. A context
+    manager that gives all of it up.
     """
 
-    def __init__(self, folder: Path, memory: int = MEMORY) -> None:
+    def __init__(self, folder: Path | None, memory: int = MEMORY) -> None:
         self._folder, self._left = folder, memory
         self._file: IO[bytes] | None = None
         self._lock = threading.Lock()

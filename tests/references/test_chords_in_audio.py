@@ -20,10 +20,10 @@ import pytest
 
 import groove
 from groove.form.meter import ticks_to_seconds
-from groove.sound.audio import render_wav
 from groove.sound.midi import midi_file
 from groove.sound.soundfonts import find_soundfont
 from groove.theory.chords import Chord, parse_quality
+from tests.sound.sound_material import render_to
 
 if TYPE_CHECKING:
     from groove.band.take import Take
@@ -63,7 +63,7 @@ def chroma(take: Take, part: str, lowest: str, octaves: int, folder: Path) -> tu
     """Chroma (12, frames) of one part of a take alone, and its frames a second."""
     alone = replace(take, parts=tuple(p for p in take.parts if p.name == part))
     path = folder / f"{part}.wav"
-    render_wav(midi_file(alone), find_soundfont(None, {}, []), path)
+    render_to(path, midi_file(alone), find_soundfont(None, {}, []))
     samples, rate = librosa.load(path, sr=None, mono=True)
     found = librosa.feature.chroma_cqt(
         y=samples, sr=rate, hop_length=HOP, fmin=librosa.note_to_hz(lowest), n_octaves=octaves,

@@ -8,19 +8,28 @@ import subprocess
 import sys
 import wave
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Unpack
 
 import mido
 import numpy as np
 from numpy.typing import NDArray
 
+from groove.sound.audio import render
+from groove.sound.mixes import audio_files
+from groove.sound.options import AudioOptions, wanted
 from groove.sound.soundfont_file import PDTA_RECORD_BYTES
+from groove.sound.timeline import parts_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
+
+    from groove.sound.report import Report
+    from groove.sound.soundfonts import Soundfont
 
 Note = tuple[float, float, int, int]
 """Start and length in beats, MIDI note number, velocity."""
+
+NAMES = {9: "drums", 0: "bass", 1: "comping"}
 
 Wave = NDArray[np.float64]
 
@@ -30,7 +39,10 @@ def midi_of(
     programs: dict[int, int] | None = None,
     tempos: Sequence[tuple[float, int]] = ((0, 500_000),),
 ) -> mido.MidiFile:
-    """A MIDI file with one track a channel; tempos are (beat, microseconds a beat)."""
+    """A MIDI file with one track a channel; tempos are (beat, microseconds a beat).
+
+    The tracks of channels 9, 0 and 1 are called drums, bass and comping, others by number.
+    """
     midi = mido.MidiFile(ticks_per_beat=480)
     lead = midi.add_track()
     at = 0
@@ -39,7 +51,7 @@ def midi_of(
         lead.append(mido.MetaMessage("set_tempo", tempo=tempo, time=tick - at))
         at = tick
     for channel, notes in parts.items():
-        track = midi.add_track()
+        track = midi.add_track(NAMES.get(channel, f"channel {channel}"))
         if programs and channel in programs:
             track.append(mido.Message("program_change", channel=channel, program=programs[channel]))
         strokes = sorted(
@@ -65,6 +77,21 @@ def read_wave(path: Path) -> Wave:
         content = wav.readframes(wav.getnframes())
     samples: Wave = np.frombuffer(content, dtype="<i2").reshape(-1, 2) / 32767
     return samples
+
+
+def render_to(
+    path: Path,
+    midi: mido.MidiFile,
+    soundfont: Soundfont,
+    *,
+    loop: tuple[int, int] | None = None,
+    progress: Callable[[float], None] | None = None,
+    **options: Unpack[AudioOptions],
+) -> Report:
+    """Render `midi` to `path`, a WAV file, and what the options ask for beside it."""
+    asked = wanted("wav", options)
+    files = audio_files(path.with_suffix(""), parts_of(midi), asked)
+    return render(midi, soundfont, files, asked, loop=loop, progress=progress, closely=True)
 
 
 def chunk(name: str, content: bytes) -> bytes:

@@ -13,12 +13,21 @@ from pathlib import Path
 import pytest
 
 from groove.errors import GrooveError
-from groove.sound.soundfont_file import PDTA_RECORD_BYTES, read_info
+from groove.sound.soundfont_file import PDTA_RECORD_BYTES, presets, read_info
 from groove.sound.soundfonts import Soundfont
-from groove.sound.synth import Synth
-from tests.sound.sound_material import chunk, tiny_soundfont
+from groove.sound.stems import play_stems
+from groove.sound.synth import Room
+from groove.sound.timeline import scores
+from tests.sound.sound_material import chunk, midi_of, tiny_soundfont
 
 Put = Callable[..., Path]
+
+
+def load(path: Path) -> None:
+    """Have the synthesiser load a soundfont and play a little with it."""
+    notes = midi_of({9: [(0, 0.1, 37, 100)], 0: [(0, 0.1, 40, 100)]}, {0: 33})
+    with play_stems(scores(notes), Soundfont(path, "odd", "none"), Room()) as playing:
+        next(playing)
 
 
 def _pdta(**changed: bytes) -> bytes:
@@ -116,7 +125,7 @@ def test_what_the_synthesiser_refuses_is_an_error(soundfont_at: Put) -> None:
     info = chunk("ifil", b"\2\0\1\0") + chunk("what", b"abcd")
     path = soundfont_at("odd.sf2", tiny_soundfont(info))
     with pytest.raises(GrooveError, match="it cannot be loaded: "):
-        Synth(Soundfont(path, "odd", "none"))
+        load(path)
 
 
 def test_what_the_synthesiser_refuses_makes_no_noise(
@@ -125,7 +134,7 @@ def test_what_the_synthesiser_refuses_makes_no_noise(
     info = chunk("ifil", b"\2\0\1\0") + chunk("what", b"abcd")
     path = soundfont_at("odd.sf2", tiny_soundfont(info))
     with pytest.raises(GrooveError):
-        Synth(Soundfont(path, "odd", "none"))
+        load(path)
     assert capfd.readouterr() == ("", "")
 
 
@@ -142,4 +151,10 @@ def test_damaged_files_never_take_the_process_down(soundfont: Soundfont, tmp_pat
         path.write_bytes(hit)
         with contextlib.suppress(GrooveError):
             read_info(path)
-            Synth(Soundfont(path, "hit", "none")).close()
+            load(path)
+
+
+def test_presets_are_those_of_general_midi(soundfont: Soundfont) -> None:
+    """128 programs (General MIDI System Level 1, 1991, from memory) and a drum kit."""
+    found = presets(soundfont.path)
+    assert {(0, program) for program in range(128)} | {(128, 0)} <= found

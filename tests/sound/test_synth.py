@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import ctypes.util
-import sys
+import ctypes
 from typing import TYPE_CHECKING
 
 import mido
@@ -11,29 +10,25 @@ import numpy as np
 import pytest
 
 from groove.errors import GrooveError
-from groove.sound.synth import (
-    BLOCK,
-    GRAIN,
-    LONGEST_TAIL_SECONDS,
-    SAMPLE_RATE,
-    Samples,
-    Synth,
-    missing_programs,
-    render,
-    timeline,
-)
+from groove.sound.fluidsynth import library
+from groove.sound.stems import LONGEST_TAIL_SECONDS, play_stems
+from groove.sound.synth import Room, Synth
+from groove.sound.timeline import GRAIN, SAMPLE_RATE, scores
 from tests.sound.sound_material import Wave, midi_of, run_python
 
 if TYPE_CHECKING:
     from groove.sound.soundfonts import Soundfont
+    from groove.sound.synth import Samples
 
 SIDE_STICK = 37
 
 
 def played(midi: mido.MidiFile, soundfont: Soundfont) -> Samples:
     """The whole of `midi` as one array."""
-    with Synth(soundfont) as synth:
-        return np.concatenate(list(render(timeline(midi), synth)))
+    with play_stems(scores(midi), soundfont, Room()) as playing:
+        return np.concatenate(
+            [sum(block for block in blocks if block is not None) for blocks in playing]
+        )
 
 
 def onsets(sound: Samples) -> list[int]:
@@ -76,14 +71,6 @@ def test_strokes_keep_their_distance_through_tempo_changes(soundfont: Soundfont)
     assert np.abs(found - found[0] - expected).max() <= GRAIN
 
 
-def test_no_event_is_more_than_half_a_grain_off() -> None:
-    strokes = [(beat * 0.137, 0.1, SIDE_STICK, 100) for beat in range(500)]
-    events = timeline(midi_of({9: strokes}, tempos=((0, 612_345),)))
-    exact = [round(beat * 0.137 * 480) / 480 * 0.612345 * SAMPLE_RATE for beat in range(500)]
-    struck = [e.frame for e in events if e.message.type == "note_on"]
-    assert np.abs(np.array(struck) - exact).max() <= GRAIN / 2
-
-
 def test_a_louder_stroke_sounds_louder(soundfont: Soundfont) -> None:
     soft, loud = (
         np.abs(played(midi_of({9: [(0, 0.2, SIDE_STICK, velocity)]}), soundfont)).max()
@@ -115,75 +102,52 @@ def test_a_note_held_for_ever_is_let_go_at_the_end(soundfont: Soundfont) -> None
     assert len(played(midi, soundfont)) < (2 + LONGEST_TAIL_SECONDS / 2) * SAMPLE_RATE
 
 
-def test_blocks_are_whole_and_stereo(short_take: mido.MidiFile, soundfont: Soundfont) -> None:
-    with Synth(soundfont) as synth:
-        shapes = {block.shape for block in render(timeline(short_take), synth)}
-    assert shapes == {(BLOCK, 2)}
-
-
-def test_no_audio_device_is_opened(
-    short_take: mido.MidiFile, soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    import fluidsynth
-
-    opened: list[object] = []
-    monkeypatch.setattr(fluidsynth, "new_fluid_audio_driver", lambda *a: opened.append(a))
-    played(short_take, soundfont)
-    assert opened == []
-
-
-def test_programs_that_a_soundfont_has_are_not_missing(
-    short_take: mido.MidiFile, soundfont: Soundfont
-) -> None:
-    with Synth(soundfont) as synth:
-        assert missing_programs(timeline(short_take), synth) == ()
-
-
-def test_a_drum_kit_that_a_soundfont_lacks_is_named(soundfont: Soundfont) -> None:
-    midi = midi_of({9: [(0, 1, 38, 100)]}, {9: 100})
-    with Synth(soundfont) as synth:
-        assert missing_programs(timeline(midi), synth) == ("drum kit 101",)
-
-
 def test_a_missing_library_says_how_to_install_it(
     soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.delitem(sys.modules, "fluidsynth", raising=False)
-    monkeypatch.delenv("HOMEBREW_PREFIX", raising=False)
-    monkeypatch.setattr(ctypes.util, "find_library", lambda name: None)
+    def none(_name: str) -> None:
+        raise OSError("no such library")
+
+    library.cache_clear()
+    monkeypatch.setattr(ctypes, "CDLL", none)
     with pytest.raises(GrooveError, match="apt-get install libfluidsynth3"):
-        Synth(soundfont)
+        Synth(soundfont, (), Room())
+
+
+def test_the_samples_do_not_depend_on_the_size_of_the_blocks(
+    short_take: mido.MidiFile, soundfont: Soundfont
+) -> None:
+    (drums, *_) = scores(short_take)
+    filled = []
+    for size in (64 * 7, 64 * 1024):
+        with Synth(soundfont, drums.events, Room()) as synth:
+            blocks = [(ctypes.c_float * (2 * size))() for _ in range(64 * 7 * 1024 // size)]
+            for block in blocks:
+                synth.fill(block)
+        filled.append(np.concatenate([np.frombuffer(block, np.float32) for block in blocks]))
+    assert np.array_equal(*filled)
+
+
+def test_a_part_that_sends_nothing_into_the_room_is_dry(soundfont: Soundfont) -> None:
+    tails = []
+    for send in (0, 127):
+        midi = midi_of({9: [(0, 0.2, SIDE_STICK, 100)]})
+        midi.tracks[1].insert(0, mido.Message("control_change", channel=9, control=91, value=send))
+        sound = played(midi, soundfont)
+        tails.append(float(np.square(sound[SAMPLE_RATE // 4 :]).sum()))
+    assert tails[0] < 0.1 * tails[1]
 
 
 def test_nothing_is_printed_even_where_ci_is_set() -> None:
     code = (
         "from tests.sound.sound_material import midi_of\n"
         "from groove.sound.soundfonts import find_soundfont\n"
-        "from groove.sound.synth import Synth, render, timeline\n"
-        "with Synth(find_soundfont(None, {}, [])) as synth:\n"
-        "    list(render(timeline(midi_of({0: [(0, 1, 60, 90)]}, {0: 127})), synth))\n"
+        "from groove.sound.stems import play_stems\n"
+        "from groove.sound.synth import Room\n"
+        "from groove.sound.timeline import scores\n"
+        "band = scores(midi_of({0: [(0, 1, 60, 90)]}, {0: 127}))\n"
+        "with play_stems(band, find_soundfont(None, {}, []), Room()) as playing:\n"
+        "    list(playing)\n"
     )
     done = run_python(code, CI="true")
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
-
-
-class Hum:
-    """Stands in for a synthesiser whose sound never changes."""
-
-    def __init__(self, level: float, soundfont: Soundfont) -> None:
-        self.level, self.soundfont = level, soundfont
-
-    def send(self, message: mido.Message) -> None: ...
-
-    def fill(self, block: Samples, first: int, last: int) -> None:
-        block[first:last] = self.level
-
-
-def test_a_sound_that_never_dies_is_left_after_the_longest_tail(soundfont: Soundfont) -> None:
-    blocks = list(render(timeline(midi_of({0: [(0, 2, 60, 90)]})), Hum(0.5, soundfont)))
-    assert abs(len(blocks) * BLOCK / SAMPLE_RATE - 1 - LONGEST_TAIL_SECONDS) < 0.5
-
-
-def test_sound_that_is_no_number_is_an_error(soundfont: Soundfont) -> None:
-    with pytest.raises(GrooveError, match="damaged"):
-        list(render(timeline(midi_of({0: [(0, 2, 60, 90)]})), Hum(float("nan"), soundfont)))

@@ -1,0 +1,50 @@
+"""What audio may be asked for, and what is said about the rest."""
+
+from __future__ import annotations
+
+import pytest
+
+from groove.errors import GrooveError
+from groove.sound.options import AudioOptions, Names, wanted
+
+
+@pytest.mark.parametrize(
+    ("audio", "formats"),
+    [
+        (None, ()),
+        ("none", ()),
+        ("wav", ("wav",)),
+        ("wav,mp3", ("wav", "mp3")),
+        (["flac", "ogg, wav"], ("flac", "ogg", "wav")),
+        ("mp3,mp3", ("mp3",)),
+    ],
+)
+def test_formats_come_in_a_list_or_with_commas(audio: Names, formats: tuple[str, ...]) -> None:
+    assert wanted(audio, {}).formats == formats
+
+
+@pytest.mark.parametrize(
+    "options", [{"stems": True}, {"minus_one": True}, {"without": "bass"}, {"only": ["drums"]}]
+)
+def test_an_option_that_chooses_files_asks_for_wav(options: AudioOptions) -> None:
+    assert wanted(None, options).formats == ("wav",)
+
+
+@pytest.mark.parametrize(
+    ("audio", "options", "said"),
+    [
+        ("mp4", {}, "audio: found 'mp4'; did you mean mp3"),
+        ("none,wav", {}, "audio: none"),
+        ("none", {"stems": True}, "stems: needs audio"),
+        ("none", {"minus_one": True}, "minus-one: needs audio"),
+        ("wav", {"without": "bas"}, "without: found 'bas'; did you mean bass"),
+        ("wav", {"only": "drum"}, "only: found 'drum'; did you mean drums"),
+        ("wav", {"bits": 20}, "bits: found 20; 16 and 24"),
+        ("wav", {"loudness": -3}, "loudness: found -3; -40 to -8"),
+        ("wav", {"loudness": float("nan")}, "loudness: found nan"),
+    ],
+)
+def test_what_there_is_not_is_named(audio: str, options: AudioOptions, said: str) -> None:
+    with pytest.raises(GrooveError) as error:
+        wanted(audio, options)
+    assert str(error.value).startswith(said)
