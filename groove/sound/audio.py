@@ -8,6 +8,7 @@ puts each mix together from the tapes, masters it and writes it.
 from __future__ import annotations
 
 import errno
+import math
 import tempfile
 from functools import partial
 from pathlib import Path
@@ -29,8 +30,8 @@ if TYPE_CHECKING:
 
     from groove.sound.mixes import AudioFile
     from groove.sound.options import Wanted
-    from groove.sound.recording import Passage
-    from groove.sound.side_by_side import Step
+    from groove.sound.mixdown import Mixdown
+    from groove.sound.side_by_side import Job, Step
     from groove.sound.soundfonts import Soundfont
 
 PLAYING_SHARE = 0.8
@@ -65,12 +66,15 @@ def render(
     parts = tuple(score.name for score in band)
     end = max(score.end for score in band)
     whole = Mix("", parts)
-    wanted = [file.mix for file in files] + ([whole] if loop else [])
+    wanted = [*(file.mix for file in files), whole]
     folder = files[0].path.parent if files else Path(tempfile.gettempdir())
     try:
         with play_stems(band, soundfont, room or Room()) as playing:
             # The array library is loaded only now, while the players are already at work.
-            from groove.sound.listening import Listening
+            from groove.sound.apart import set_apart
+            from groove.sound.listening import Listening, level_of
+            from groove.sound.mastering import master
+            from groove.sound.mixdown import Measured, Mixdown, measure
             from groove.sound.recording import Loop, Passage, record
             from groove.sound.tape import Shelf
 
@@ -79,36 +83,46 @@ def render(
                 lambda heard: tell(PLAYING_SHARE * min(1.0, heard / max(1, end))),
                 closely=closely,
             )
+            if asked.apart:
+                playing = set_apart(playing, parts)
             with Shelf(folder) as shelf:
                 recording = record(playing, parts, wanted, shelf, listening.hear)
                 if recording.peak < NO_SOUND:
                     raise GrooveError(f"{soundfont.name} has no sound for anything in this track")
                 tempo = TempoMap(midi)
                 bounds = Loop(*map(tempo.frame, loop)) if loop else None
-                frames = Passage(recording, parts, bounds).frames
-                gain = 0.9 / recording.peak
-                jobs = [
-                    partial(
-                        _write, file, Passage(recording, file.mix.parts, bounds), gain, asked.bits
-                    )
-                    for file in files
-                ]
-                total = max(1, frames * len(jobs))
+                passage = Passage(recording, parts, bounds)
+                level = level_of(passage.blocks()) if bounds else listening.level
+                mastered = master(passage, level, asked.loudness)
+                mixdown = Mixdown(recording, bounds, mastered, whole)
+                jobs: list[Job] = [partial(_write, file, mixdown, asked.bits) for file in files]
+                measured: list[Measured] = []
+                main = files[0].mix if files else whole
+                if closely:
+                    jobs.append(lambda step: measured.append(measure(mixdown, main, step)))
+                total = max(1, mixdown.frames * len(jobs))
                 side_by_side(
                     jobs, lambda done: tell(PLAYING_SHARE + (1 - PLAYING_SHARE) * done / total)
                 )
-                tell(1.0)
     except OSError as error:
         place = files[0].path if files else folder
         raise GrooveError(f"{place}: {_reason(error, end)}") from None
+    found = measured[0] if measured else None
+    print(
+        {
+            p: 20 * __import__("math").log10(x * mastered.gain)
+            for p, x in listening.part_peaks.items()
+        },
+        mastered.plan.reduction_db,
+    )
     return Report(
-        seconds=frames / SAMPLE_RATE,
+        seconds=mixdown.frames / SAMPLE_RATE,
         parts=parts,
-        loudness=asked.loudness,
-        true_peak=-1,
-        loudness_range=0,
-        gain=0,
-        limiter=0,
+        loudness=found.loudness if found else 0,
+        true_peak=found.true_peak if found else 0,
+        loudness_range=found.loudness_range if found else 0,
+        gain=20 * math.log10(mastered.gain),
+        limiter=found.limiter if found else 0,
         comping_share=listening.midrange.share if listening.midrange else 0.0,
         soundfont=soundfont.name,
         licence=soundfont.licence,
@@ -116,7 +130,7 @@ def render(
     )
 
 
-def _write(file: AudioFile, passage: Passage, gain: float, bits: int, step: Step) -> None:
+def _write(file: AudioFile, mixdown: Mixdown, bits: int, step: Step) -> None:
     import wave
 
     import numpy as np
@@ -124,10 +138,10 @@ def _write(file: AudioFile, passage: Passage, gain: float, bits: int, step: Step
     full_scale = float(2 ** (bits - 1) - 1)
     width = bits // 8
     with file.path.open("wb", buffering=0) as raw, wave.open(raw, "wb") as wav:
-        wav.setparams((2, width, SAMPLE_RATE, passage.frames, "NONE", ""))
+        wav.setparams((2, width, SAMPLE_RATE, mixdown.frames, "NONE", ""))
         packed = np.empty(0, np.uint8)
-        for block in passage.blocks():
-            np.multiply(block, gain * full_scale, out=block)
+        for block in mixdown.blocks(file.mix):
+            np.multiply(block, full_scale, out=block)
             np.rint(block, out=block)
             if packed.size < width * block.size + 4:
                 packed = np.empty(width * block.size + 4, np.uint8)

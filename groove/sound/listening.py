@@ -4,35 +4,74 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from groove.sound.limiter import slice_peaks
+from groove.sound.loudness import Meter
 from groove.sound.midrange import Midrange
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
+    from groove.sound.limiter import Levels
+    from groove.sound.loudness import Energies
     from groove.sound.recording import Parts
     from groove.sound.synth import Samples
 
 
-class Listening:
-    """Hears a track block by block.
+class Level:
+    """How loud something is, heard block by block: for the loudness and for the limiter."""
 
-    peaks: the highest sample of each part. frames: how many have been heard. midrange: how much
-    of it the comping takes; only where it listens `closely`.
+    def __init__(self) -> None:
+        self._meter = Meter()
+        self._peaks: list[Levels] = []
+
+    def hear(self, block: Samples) -> None:
+        """Take in a block."""
+        self._meter.hear(block)
+        self._peaks.append(slice_peaks(block))
+
+    @property
+    def energies(self) -> Energies:
+        """The K-weighted energy of each of the meter's steps."""
+        return self._meter.energies
+
+    @property
+    def peaks(self) -> Levels:
+        """The peak of each of the limiter's slices."""
+        return np.concatenate(self._peaks)
+
+
+def level_of(blocks: Iterable[Samples]) -> Level:
+    """How loud some blocks are."""
+    level = Level()
+    for block in blocks:
+        level.hear(block)
+    return level
+
+
+class Listening:
+    """Hears a track while it is played, all of it and each part.
+
+    level: of all. part_peaks: the highest sample of each part. midrange: how much of it the
+    comping takes; only where it listens `closely`.
     """
 
     def __init__(self, parts: Parts, tell: Callable[[int], None], *, closely: bool) -> None:
-        self.peaks = dict.fromkeys(parts, 0.0)
-        self.frames = 0
+        self.level = Level()
+        self.part_peaks = dict.fromkeys(parts, 0.0)
         self.midrange = Midrange() if closely else None
+        self._frames = 0
         self._tell = tell
 
     def hear(self, whole: Samples, blocks: tuple[Samples | None, ...]) -> None:
         """Take in a block of the whole band and of each part."""
-        for part, block in zip(self.peaks, blocks, strict=True):
+        self.level.hear(whole)
+        for part, block in zip(self.part_peaks, blocks, strict=True):
             if block is not None:
                 loudest = max(float(block.max()), -float(block.min()))
-                self.peaks[part] = max(self.peaks[part], loudest)
+                self.part_peaks[part] = max(self.part_peaks[part], loudest)
             if self.midrange and part == "comping":
                 self.midrange.hear(whole, block)
-        self.frames += len(whole)
-        self._tell(self.frames)
+        self._frames += len(whole)
+        self._tell(self._frames)

@@ -1,0 +1,153 @@
+"""A look-ahead limiter that keeps true peaks under a ceiling.
+
+The track is there as a whole before anything is written, so the limiter works from a plan: the
+peak of each slice of 0.7 ms says by how much that slice is too loud; from there the level comes
+back at a steady pace, so many decibels a second, and towards it it goes down at a steady pace
+too, before the peak arrives. Between slices the gain moves in straight lines. Where nothing is
+too loud, samples pass unchanged.
+
+A true peak is the highest of the samples and of those between them, four to a frame (ITU-R
+BS.1770-4 annex 2). It lies less than 3 dB above the samples in all but contrived sound, so only
+slices whose samples come that near the ceiling are looked at between the samples.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from groove.sound.timeline import SAMPLE_RATE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from numpy.typing import NDArray
+
+    from groove.sound.synth import Samples
+
+    Levels = NDArray[np.float32]
+
+CEILING_DB = -1.1
+"""dBTP. What is asked for is -1; filters that look between the samples differ by less than 0.1."""
+
+CEILING = 10 ** (CEILING_DB / 20)
+
+SLICE = 32
+"""Frames."""
+
+NEAR_DB = 3.0
+"""How far a true peak may lie above the samples."""
+
+ATTACK_DB, RELEASE_DB = 1000 * SLICE / SAMPLE_RATE, 20 * SLICE / SAMPLE_RATE
+"""How fast the level goes down and comes back, in dB a slice: 1000 and 20 dB a second."""
+
+OVERSAMPLING, REACH = 4, 12
+"""Points looked at in a frame, and samples taken into account on either side of one."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The gain, 0 to 1, at the start of each slice of a passage and at the end of the last."""
+
+    gains: Levels
+
+    @property
+    def reduction_db(self) -> float:
+        """The most by which the level is lowered, in dB."""
+        return -20 * math.log10(float(self.gains.min())) if len(self.gains) else 0.0
+
+    def apply(self, block: Samples, first: int) -> None:
+        """Lower a block that begins at frame `first`, a whole number of slices, as planned."""
+        begin, slices = first // SLICE, -(-len(block) // SLICE)
+        gains = self.gains[begin : begin + slices + 1]
+        if gains.min() == 1:
+            return
+        moving = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
+        curve = gains[:-1, np.newaxis] + np.diff(gains)[:, np.newaxis] * moving
+        block *= curve.reshape(-1)[: len(block), np.newaxis]
+
+    def energy_kept(self, step: int) -> NDArray[np.float64]:
+        """The share of the energy that is left in each stretch of `step` frames."""
+        power = np.square(self.gains[:-1].astype(np.float64))
+        starts = np.arange(0, len(power) * SLICE // step) * step // SLICE
+        return np.add.reduceat(power, starts) / np.diff([*starts, len(power)])
+
+
+def slice_peaks(block: Samples) -> Levels:
+    """The highest sample of each slice; a last slice may be shorter."""
+    frames = len(block) // SLICE * SLICE
+    whole = block[:frames].reshape(-1, 2 * SLICE)
+    peaks = np.maximum(whole.max(axis=1), -whole.min(axis=1))
+    if frames == len(block):
+        return np.asarray(peaks)
+    return np.append(peaks, np.abs(block[frames:]).max())
+
+
+def true_peaks(blocks: Iterator[Samples], peaks: Levels, level: float) -> Levels:
+    """The peaks of the slices of `blocks`, as true peaks where those might lie above `level`."""
+    near = peaks > level * 10 ** (-NEAR_DB / 20)
+    if not near.any():
+        return peaks
+    found = peaks.copy()
+    margin = np.zeros((REACH, 2), dtype=np.float32)
+    before = margin
+    first = 0
+    for block, after in _with_next(blocks):
+        slices = -(-len(block) // SLICE)
+        wanted = np.flatnonzero(near[first : first + slices])
+        if len(wanted):
+            filled = np.zeros((slices * SLICE - len(block), 2), dtype=np.float32)
+            line = np.concatenate([before, block, filled, after[:REACH], margin])
+            windows = np.lib.stride_tricks.sliding_window_view(line, SLICE + 2 * REACH, axis=0)[
+                ::SLICE
+            ][wanted]
+            between = _between(np.ascontiguousarray(windows))
+            place = first + wanted
+            found[place] = np.maximum(found[place], between)
+        before = block[-REACH:].copy()
+        first += slices
+    return found
+
+
+def plan(peaks: Levels, gain: float) -> Plan:
+    """The plan for slices with these peaks, once they have `gain`."""
+    with np.errstate(divide="ignore"):
+        over = 20 * np.log10(peaks * gain) - CEILING_DB
+    lowered = np.maximum(over, 0.0)
+    slope = np.arange(len(lowered))
+    released = np.maximum.accumulate(lowered + slope * RELEASE_DB) - slope * RELEASE_DB
+    back = released[::-1]
+    reduced = (np.maximum.accumulate(back + slope * ATTACK_DB) - slope * ATTACK_DB)[::-1]
+    reduced[reduced < 1e-6] = 0
+    edges = np.maximum(np.append(reduced, 0), np.append(0, reduced))
+    return Plan((10 ** (-edges / 20)).astype(np.float32))
+
+
+def _with_next(blocks: Iterator[Samples]) -> Iterator[tuple[Samples, Samples]]:
+    """Each block, and the one after it; an empty one after the last."""
+    previous: Samples | None = None
+    for block in blocks:
+        if previous is not None:
+            yield previous, block
+        previous = block.copy()
+    if previous is not None:
+        yield previous, previous[:0]
+
+
+def _between(windows: Samples) -> Levels:
+    """The highest value between the samples of some slices: (slices, 2, frames with reach)."""
+    line = np.lib.stride_tricks.sliding_window_view(windows, 2 * REACH, axis=-1)
+    return np.asarray(np.abs(line @ _interpolators()).max(axis=(1, 2, 3)))
+
+
+def _interpolators() -> Levels:
+    """The weights, of shape (2 * REACH, 3), of the samples around for each point between two:
+    a windowed sinc."""
+    points = np.arange(1, OVERSAMPLING) / OVERSAMPLING
+    distance = np.arange(-REACH + 1, REACH + 1)[:, np.newaxis] - points
+    window = np.cos(np.pi / 2 * distance / REACH) ** 2
+    weights = np.sinc(distance) * window
+    return (weights / weights.sum(axis=0)).astype(np.float32)
