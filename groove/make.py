@@ -96,15 +96,7 @@ def make(
             placed = [
                 replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)
             ]
-            facts = render(
-                midi,
-                font,
-                placed,
-                asked,
-                loop=_loop(take),
-                closely=report is not None,
-                progress=progress,
-            )
+            facts = render(midi, font, placed, asked, loop=_loop(take), progress=progress)
             for missing in facts.missing:
                 say(f"note: the soundfont has no {missing}; another sound stands in for it")
             if report:

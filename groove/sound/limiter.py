@@ -1,7 +1,7 @@
 """A look-ahead limiter that keeps true peaks under a ceiling.
 
 The track is there as a whole before anything is written, so the limiter works from a plan: the
-peak of each slice of 0.7 ms says by how much that slice is too loud; from there the level comes
+peak of each slice of 1.5 ms says by how much that slice is too loud; from there the level comes
 back at a steady pace, so many decibels a second, and towards it it goes down at a steady pace
 too, before the peak arrives. Between slices the gain moves in straight lines. Where nothing is
 too loud, samples pass unchanged.
@@ -35,14 +35,14 @@ CEILING_DB = -1.1
 
 CEILING = 10 ** (CEILING_DB / 20)
 
-SLICE = 32
+SLICE = 64
 """Frames."""
 
 NEAR_DB = 3.0
 """How far a true peak may lie above the samples."""
 
-ATTACK_DB, RELEASE_DB = 1000 * SLICE / SAMPLE_RATE, 20 * SLICE / SAMPLE_RATE
-"""How fast the level goes down and comes back, in dB a slice: 1000 and 20 dB a second."""
+ATTACK_DB, RELEASE_DB = 1000 * SLICE / SAMPLE_RATE, 60 * SLICE / SAMPLE_RATE
+"""How fast the level goes down and comes back, in dB a slice: 1000 and 60 dB a second."""
 
 OVERSAMPLING, REACH = 4, 12
 """Points looked at in a frame, and samples taken into account on either side of one."""
@@ -59,31 +59,27 @@ class Plan:
         """The most by which the level is lowered, in dB."""
         return -20 * math.log10(float(self.gains.min())) if len(self.gains) else 0.0
 
-    def apply(self, block: Samples, first: int) -> None:
-        """Lower a block that begins at frame `first`, a whole number of slices, as planned."""
-        begin, slices = first // SLICE, -(-len(block) // SLICE)
-        gains = self.gains[begin : begin + slices + 1]
-        if gains.min() == 1:
+    def apply(self, samples: Samples, first: int) -> None:
+        """Lower `samples`, which begin at frame `first`, as planned; outside they stay."""
+        begin = max(0, first // SLICE)
+        gains = self.gains[begin : -(-(first + len(samples)) // SLICE) + 1]
+        if len(gains) < 2 or gains.min() == 1:
             return
         moving = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
-        curve = gains[:-1, np.newaxis] + np.diff(gains)[:, np.newaxis] * moving
-        block *= curve.reshape(-1)[: len(block), np.newaxis]
-
-    def energy_kept(self, step: int) -> NDArray[np.float64]:
-        """The share of the energy that is left in each stretch of `step` frames."""
-        power = np.square(self.gains[:-1].astype(np.float64))
-        starts = np.arange(0, len(power) * SLICE // step) * step // SLICE
-        return np.add.reduceat(power, starts) / np.diff([*starts, len(power)])
+        curve = (gains[:-1, np.newaxis] + np.diff(gains)[:, np.newaxis] * moving).reshape(-1)
+        ahead = begin * SLICE - first  # how far into the samples, or before them, the curve begins
+        curve = curve[max(0, -ahead) :][: len(samples) - max(0, ahead)]
+        samples[max(0, ahead) :][: len(curve)] *= curve[:, np.newaxis]
 
 
 def slice_peaks(block: Samples) -> Levels:
     """The highest sample of each slice; a last slice may be shorter."""
     frames = len(block) // SLICE * SLICE
     whole = block[:frames].reshape(-1, 2 * SLICE)
-    peaks = np.maximum(whole.max(axis=1), -whole.min(axis=1))
-    if frames == len(block):
-        return np.asarray(peaks)
-    return np.append(peaks, np.abs(block[frames:]).max())
+    peaks: Levels = np.maximum(whole.max(axis=1), -whole.min(axis=1))
+    if frames < len(block):
+        peaks = np.append(peaks, np.abs(block[frames:]).max())
+    return peaks
 
 
 def true_peaks(blocks: Iterator[Samples], peaks: Levels, level: float) -> Levels:
@@ -126,6 +122,11 @@ def plan(peaks: Levels, gain: float) -> Plan:
     return Plan((10 ** (-edges / 20)).astype(np.float32))
 
 
+def limited(peaks: Levels, plan: Plan) -> Levels:
+    """At most what is left of some peaks when the limiter has done as planned."""
+    return peaks * np.maximum(plan.gains[:-1], plan.gains[1:])
+
+
 def _with_next(blocks: Iterator[Samples]) -> Iterator[tuple[Samples, Samples]]:
     """Each block, and the one after it; an empty one after the last."""
     previous: Samples | None = None
@@ -140,7 +141,8 @@ def _with_next(blocks: Iterator[Samples]) -> Iterator[tuple[Samples, Samples]]:
 def _between(windows: Samples) -> Levels:
     """The highest value between the samples of some slices: (slices, 2, frames with reach)."""
     line = np.lib.stride_tricks.sliding_window_view(windows, 2 * REACH, axis=-1)
-    return np.asarray(np.abs(line @ _interpolators()).max(axis=(1, 2, 3)))
+    between: Levels = line @ _interpolators()
+    return np.asarray(np.abs(between).max(axis=(1, 2, 3)), dtype=np.float32)
 
 
 def _interpolators() -> Levels:

@@ -53,25 +53,28 @@ def level_of(blocks: Iterable[Samples]) -> Level:
 class Listening:
     """Hears a track while it is played, all of it and each part.
 
-    level: of all. part_peaks: the highest sample of each part. midrange: how much of it the
-    comping takes; only where it listens `closely`.
+    level: of all. midrange: how much of it the comping takes.
     """
 
-    def __init__(self, parts: Parts, tell: Callable[[int], None], *, closely: bool) -> None:
+    def __init__(self, parts: Parts, tell: Callable[[int], None]) -> None:
         self.level = Level()
-        self.part_peaks = dict.fromkeys(parts, 0.0)
-        self.midrange = Midrange() if closely else None
+        self._part_peaks: dict[str, list[Levels]] = {part: [] for part in parts}
+        self.midrange = Midrange()
         self._frames = 0
         self._tell = tell
 
     def hear(self, whole: Samples, blocks: tuple[Samples | None, ...]) -> None:
         """Take in a block of the whole band and of each part."""
         self.level.hear(whole)
-        for part, block in zip(self.part_peaks, blocks, strict=True):
+        for (part, peaks), block in zip(self._part_peaks.items(), blocks, strict=True):
             if block is not None:
-                loudest = max(float(block.max()), -float(block.min()))
-                self.part_peaks[part] = max(self.part_peaks[part], loudest)
-            if self.midrange and part == "comping":
+                peaks.append(slice_peaks(block))
+            if part == "comping":
                 self.midrange.hear(whole, block)
         self._frames += len(whole)
         self._tell(self._frames)
+
+    @property
+    def part_peaks(self) -> dict[str, Levels]:
+        """The peak of each of the limiter's slices of each part, as far as it plays."""
+        return {part: np.concatenate(peaks) for part, peaks in self._part_peaks.items()}

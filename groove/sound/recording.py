@@ -1,25 +1,21 @@
-"""A recording: the stems on tape, as far as they are wanted, and any mix of them read back.
-
-Stems that are always heard together share a tape; what nobody wants is not kept.
-"""
+"""A recording: the parts on tape, and any mix of them read back."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from itertools import groupby
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from groove.errors import GrooveError
-from groove.sound.stems import BLOCK
+from groove.sound.stems import BLOCK, NO_SOUND
 from groove.sound.tape import Shelf, Tape
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping
 
-    from groove.sound.mixes import Mix
+    from groove.sound.limiter import Plan
     from groove.sound.synth import Samples
 
     Parts = tuple[str, ...]
@@ -51,18 +47,26 @@ class Loop:
 
 @dataclass(frozen=True)
 class Recording:
-    """Tapes by the parts that they hold; silent from frame `length` on, faded out before it."""
+    """A tape of each part; silent from frame `length` on, faded out before it.
 
-    tapes: Mapping[Parts, Tape]
+    plans: what is done about parts that would be too loud by themselves.
+    """
+
+    tapes: Mapping[str, Tape]
     length: int
-    peak: float
+    plans: Mapping[str, Plan] = field(default_factory=dict)
 
     def read(self, parts: Parts, first: int, samples: Samples) -> Samples:
         """Fill `samples` with the sum of some parts from frame `first`, which may lie outside."""
         samples.fill(0)
-        for held, tape in self.tapes.items():
-            if set(held) <= set(parts):
-                tape.add_to(samples, first)
+        for part in parts:
+            if part in self.plans:
+                alone = np.zeros_like(samples)
+                self.tapes[part].add_to(alone, first)
+                self.plans[part].apply(alone, first)
+                samples += alone
+            else:
+                self.tapes[part].add_to(samples, first)
         last = first + len(samples)
         if last > self.length - FADE:
             left = self.length - np.arange(first, last)
@@ -116,24 +120,21 @@ class Passage:
 def record(
     playing: Iterable[tuple[Samples | None, ...]],
     parts: Parts,
-    mixes: Sequence[Mix],
     shelf: Shelf,
     hear: Callable[[Samples, tuple[Samples | None, ...]], None],
 ) -> Recording:
-    """Put what is played onto tapes, as `mixes` need it.
+    """Put what is played onto tapes.
 
     playing: for each of `parts` a block at a time. hear: is given each block of the whole band,
-    and of each part.
+    and of each part. Raises GrooveError for what is no sound at all.
     """
-    tapes = {held: Tape(shelf) for held in _groups(parts, mixes)}
-    places = {held: [parts.index(part) for part in held] for held in tapes}
+    tapes = {part: Tape(shelf) for part in parts}
     windows: list[Samples] = []
     whole = np.empty((BLOCK, 2), dtype=np.float32)
     for blocks in playing:
-        for held, tape in tapes.items():
-            tape.append(_sum([blocks[place] for place in places[held]]))
         whole.fill(0)
-        for block in blocks:
+        for part, block in zip(parts, blocks, strict=True):
+            tapes[part].append(block)
             if block is not None:
                 whole += block
         hear(whole, blocks)
@@ -142,8 +143,10 @@ def record(
     peak = float(levels.max())
     if not math.isfinite(peak):
         raise GrooveError("the soundfont is damaged: it makes no real sound")
+    if peak < NO_SOUND:
+        raise GrooveError("the soundfont has no sound for anything in this track")
     sounding = (int(np.flatnonzero(levels >= peak * QUIET)[-1]) + 1) * WINDOW
-    return Recording(tapes, min(sounding + FADE, len(levels) * WINDOW), peak)
+    return Recording(tapes, min(sounding + FADE, len(levels) * WINDOW))
 
 
 def _peaks(block: Samples) -> Samples:
@@ -151,24 +154,3 @@ def _peaks(block: Samples) -> Samples:
     windows = block.reshape(-1, 2 * WINDOW)
     peaks: Samples = np.maximum(windows.max(axis=1), -windows.min(axis=1))
     return peaks
-
-
-def _sum(blocks: Sequence[Samples | None]) -> Samples | None:
-    """The sum of those blocks that there are; the very block where it is one."""
-    there = [block for block in blocks if block is not None]
-    if len(there) < 2:
-        return there[0] if there else None
-    total = there[0] + there[1]
-    for block in there[2:]:
-        total += block
-    return total
-
-
-def _groups(parts: Parts, mixes: Sequence[Mix]) -> list[Parts]:
-    """The parts that are wanted, those together that are heard in the same mixes."""
-
-    def heard_in(part: str) -> tuple[bool, ...]:
-        return tuple(part in mix.parts for mix in mixes)
-
-    wanted = sorted((part for part in parts if any(heard_in(part))), key=heard_in)
-    return [tuple(together) for _, together in groupby(wanted, key=heard_in)]

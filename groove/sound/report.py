@@ -11,9 +11,9 @@ class Report:
     """The audio of a track, measured on its mix as it is written.
 
     loudness: integrated, in LUFS, and its range in LU; true_peak: dBTP. gain: what was added to
-    the synthesiser's own level, dB. limiter: the most by which the limiter lowered the level, dB.
-    comping_share: of the energy between 300 Hz and 3 kHz, 0 to 1. stems_below_mix: how far the
-    stems stand below the mix's gain so that none of them clips, dB.
+    the synthesiser's own level, dB. limiter: the most by which the limiter on the mix lowered the
+    level, dB; part_limiters: the same for those on parts. comping_share: of the band's energy
+    between 300 Hz and 3 kHz, 0 to 1. missing: programs and drum kits that the soundfont lacks.
     """
 
     seconds: float
@@ -23,10 +23,10 @@ class Report:
     loudness_range: float
     gain: float
     limiter: float
+    part_limiters: dict[str, float]
     comping_share: float
     soundfont: str
     licence: str
-    stems_below_mix: float = 0.0
     missing: tuple[str, ...] = ()
 
     def lines(self) -> list[str]:
@@ -46,7 +46,10 @@ class Report:
 
     def facts(self) -> dict[str, Any]:
         """For programs: every field by its name, numbers rounded to what can be heard."""
-        return {
-            name: round(value, 3) if isinstance(value, float) else value
-            for name, value in asdict(self).items()
-        }
+        return {name: _rounded(value) for name, value in asdict(self).items()}
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {name: _rounded(each) for name, each in value.items()}
+    return round(value, 3) if isinstance(value, float) else value

@@ -1,0 +1,109 @@
+"""From what is played to files: recorded, mastered, mixed down and written."""
+
+from __future__ import annotations
+
+import math
+import wave
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from groove.sound.apart import set_apart
+from groove.sound.listening import Listening, level_of
+from groove.sound.mastering import master
+from groove.sound.mixdown import Measured, blocks_of, measure
+from groove.sound.mixes import Mix
+from groove.sound.recording import Passage, record
+from groove.sound.side_by_side import side_by_side
+from groove.sound.tape import Shelf
+from groove.sound.timeline import SAMPLE_RATE
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+    from pathlib import Path
+
+    from groove.sound.mastering import Master
+    from groove.sound.mixes import AudioFile
+    from groove.sound.options import Wanted
+    from groove.sound.recording import Loop, Parts
+    from groove.sound.side_by_side import Job, Step
+    from groove.sound.synth import Samples
+
+PLAYING_SHARE = 0.8
+"""Of the whole time, as a rule."""
+
+
+@dataclass(frozen=True)
+class Produced:
+    """What was made: see Report."""
+
+    frames: int
+    gain: float
+    loudness: float
+    true_peak: float
+    loudness_range: float
+    limiter: float
+    part_limiters: dict[str, float]
+    comping_share: float
+
+
+def produce(
+    playing: Iterable[tuple[Samples | None, ...]],
+    parts: Parts,
+    files: Sequence[AudioFile],
+    asked: Wanted,
+    folder: Path,
+    *,
+    end: int,
+    loop: Loop | None,
+    tell: Callable[[float], None],
+) -> Produced:
+    """Record what is `playing`, a block of each of `parts` at a time, and write `files`.
+
+    folder: where there is room for what does not fit into memory. end: the frame of the last
+    event. tell: is told fractions from 0 to 1.
+    """
+    listening = Listening(parts, lambda heard: tell(PLAYING_SHARE * min(1.0, heard / (end + 1))))
+    if asked.apart:
+        playing = set_apart(playing, parts)
+    with Shelf(folder) as shelf:
+        recording = record(playing, parts, shelf, listening.hear)
+        passage = Passage(recording, parts, loop)
+        level = level_of(passage.blocks()) if loop else listening.level
+        mastered = master(passage, level, listening.part_peaks, asked.loudness)
+        measured: list[Measured] = []
+        main = files[0].mix if files else Mix("", parts)
+        jobs: list[Job] = [partial(_write, file, mastered, asked.bits) for file in files]
+        jobs.append(lambda step: measured.append(measure(main, mastered, step)))
+        total = passage.frames * len(jobs)
+        side_by_side(jobs, lambda done: tell(PLAYING_SHARE + (1 - PLAYING_SHARE) * done / total))
+    (found,) = measured
+    return Produced(
+        passage.frames,
+        20 * math.log10(mastered.gain),
+        found.loudness,
+        found.true_peak,
+        found.loudness_range,
+        found.limiter,
+        {p: plan.reduction_db for p, plan in mastered.passage.recording.plans.items()},
+        listening.midrange.share,
+    )
+
+
+def _write(file: AudioFile, master: Master, bits: int, step: Step) -> None:
+    full_scale = float(2 ** (bits - 1) - 1)
+    width = bits // 8
+    with file.path.open("wb", buffering=0) as raw, wave.open(raw, "wb") as wav:
+        wav.setparams((2, width, SAMPLE_RATE, master.passage.frames, "NONE", ""))
+        packed = np.empty(0, np.uint8)
+        for block in blocks_of(file.mix, master):
+            np.multiply(block, full_scale, out=block)
+            np.rint(block, out=block)
+            if packed.size < width * block.size + 4:
+                packed = np.empty(width * block.size + 4, np.uint8)
+            ints = np.ndarray(block.size, "<i4", packed.data, strides=(width,))
+            ints[:] = block.reshape(-1)
+            wav.writeframesraw(packed[: width * block.size].data)
+            step(len(block))
