@@ -83,7 +83,7 @@ class _Drummer:
 
     def count_in(self) -> list[GridNote]:
         meter = self.chart.form.meter
-        click = self.pattern.options.get("click", "side-stick")
+        click = _click_row(self.pattern)
         notes = [
             GridNote(
                 bar * meter.bar_ticks + beat * meter.beat_ticks,
@@ -226,6 +226,17 @@ def _section_openings(chart: Chart) -> set[int]:
     """The bars of a chorus, counted from 0, with which a section begins."""
     sizes = [section.bars for section in chart.form.sections]
     return set(accumulate(sizes[:-1], initial=0))
+
+
+def is_click(note: GridNote, part: Part, chart: Chart) -> bool:
+    """Whether a note is a click of the count-in; a pickup's strokes are none."""
+    on_beat = note.start % chart.form.meter.beat_ticks == 0
+    return on_beat and note.start < chart.start and note.row == _click_row(part.pattern)
+
+
+def _click_row(pattern: Pattern) -> str:
+    row: str = pattern.options.get("click", "side-stick")
+    return row
 
 
 def thinned(strokes: tuple[Stroke, ...], rng: Random) -> tuple[Stroke, ...]:

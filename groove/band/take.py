@@ -8,7 +8,7 @@ from random import Random
 from groove.band.bassist import play_bass
 from groove.band.comper import play_comping
 from groove.band.drum_touch import touched_drums
-from groove.band.drummer import play_drums
+from groove.band.drummer import is_click, play_drums
 from groove.band.feel import Timeline
 from groove.band.kit import DRUM_CHANNEL, INSTRUMENTS
 from groove.band.part import Part
@@ -17,6 +17,7 @@ from groove.band.profile import profile_for
 from groove.band.touch import touched
 from groove.form.chart import Chart
 
+CLICK = "click"
 CHANNELS = {"drums": DRUM_CHANNEL, "bass": 0, "comping": 1}
 
 
@@ -53,10 +54,15 @@ class PlayedPart:
 
 @dataclass(frozen=True, slots=True)
 class Take:
-    """Everything that sounds, with the chart it was played from."""
+    """Everything that sounds, with the chart it was played from.
+
+    parts: drums, bass and comping. cues: what is sounded for the players before they come in,
+    the clicks of the count-in, if there are any.
+    """
 
     chart: Chart
     parts: tuple[PlayedPart, ...]
+    cues: tuple[PlayedPart, ...] = ()
 
 
 def play(chart: Chart) -> tuple[Part, ...]:
@@ -84,7 +90,8 @@ def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
     profile = profile_for(drums)
     timeline = Timeline(chart, drums, profile.drift_sd_ms, Random(f"{form.seed} together"))
     kick: dict[int, float] = {}
-    played = []
+    played: list[PlayedPart] = []
+    cues: tuple[PlayedPart, ...] = ()
     for part in parts:
         rng = Random(f"{form.seed} {part.name} touch")
         options = part.pattern.options
@@ -97,6 +104,7 @@ def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
             PlayedNote(s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret)
             for s in struck
         ]
+        clicks = {(s.start, s.note.pitch) for s in struck if is_click(s.note, part, chart)}
         mix = options["mix"]
         played.append(
             PlayedPart(
@@ -109,7 +117,20 @@ def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
                 tuple(_without_overlap(notes, chart.end)),
             )
         )
-    return Take(chart, tuple(played))
+        if clicks:
+            played[-1], click = _apart(played[-1], clicks)
+            cues = (click,)
+    return Take(chart, tuple(played), cues)
+
+
+def _apart(drums: PlayedPart, clicks: set[tuple[int, int]]) -> tuple[PlayedPart, PlayedPart]:
+    """The drums without the count-in's clicks, and the clicks on the drums' own channel.
+
+    clicks: start and pitch of each.
+    """
+    counted = tuple(n for n in drums.notes if (n.start, n.pitch) in clicks)
+    played = tuple(n for n in drums.notes if (n.start, n.pitch) not in clicks)
+    return replace(drums, notes=played), replace(drums, name=CLICK, notes=counted)
 
 
 def _without_overlap(notes: list[PlayedNote], end: int) -> list[PlayedNote]:

@@ -19,7 +19,7 @@ Timed = tuple[int, int, mido.messages.BaseMessage | mido.MetaMessage]
 
 
 def midi_file(take: Take) -> mido.MidiFile:
-    """The MIDI file of a take: a conductor track, then a track for each part.
+    """The MIDI file of a take: a conductor track, then one each for the parts and the cues.
 
     The conductor has title, tempo, time and key signature, a marker at each chorus and the
     chord symbols as text. All tracks end together.
@@ -27,7 +27,7 @@ def midi_file(take: Take) -> mido.MidiFile:
     end = take.chart.end
     file = mido.MidiFile(type=1, ticks_per_beat=TICKS_PER_QUARTER, charset="utf-8")
     file.tracks.append(_track(_conductor(take), end))
-    file.tracks.extend(_track(_part(part), end) for part in take.parts)
+    file.tracks.extend(_track(_part(part), end) for part in (*take.parts, *take.cues))
     return file
 
 

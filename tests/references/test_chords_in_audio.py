@@ -61,7 +61,7 @@ def templates() -> tuple[list[Label], np.ndarray]:
 
 def chroma(take: Take, part: str, lowest: str, octaves: int, folder: Path) -> tuple:
     """Chroma (12, frames) of one part of a take alone, and its frames a second."""
-    alone = replace(take, parts=tuple(p for p in take.parts if p.name == part))
+    alone = replace(take, parts=tuple(p for p in take.parts if p.name == part), cues=())
     path = folder / f"{part}.wav"
     render_to(path, midi_file(alone), find_soundfont(None, {}, []))
     samples, rate = librosa.load(path, sr=None, mono=True)

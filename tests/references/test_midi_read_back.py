@@ -39,6 +39,10 @@ def by_mido(track: mido.MidiTrack) -> list[Event]:
     return sorted(found)
 
 
+def tracks_of(band: Played) -> tuple[PlayedPart, ...]:
+    return (*band.take.parts, *band.take.cues)
+
+
 def of_take(part: PlayedPart) -> list[Event]:
     return sorted((n.start, n.start + n.length, n.pitch, n.velocity) for n in part.notes)
 
@@ -47,7 +51,7 @@ def of_take(part: PlayedPart) -> list[Event]:
 def test_mido_reads_every_note_at_its_tick(drums: str, tmp_path: Path) -> None:
     band, path = written(tmp_path, drums)
     tracks = mido.MidiFile(path).tracks[1:]
-    for track, part in zip(tracks, band.take.parts, strict=True):
+    for track, part in zip(tracks, tracks_of(band), strict=True):
         assert by_mido(track) == of_take(part), part.name
 
 
@@ -55,7 +59,7 @@ def test_mido_reads_every_note_at_its_tick(drums: str, tmp_path: Path) -> None:
 def test_pretty_midi_reads_every_note_within_half_a_tick(drums: str, tmp_path: Path) -> None:
     band, path = written(tmp_path, drums)
     midi = pretty_midi.PrettyMIDI(str(path))
-    for instrument, part in zip(midi.instruments, band.take.parts, strict=True):
+    for instrument, part in zip(midi.instruments, tracks_of(band), strict=True):
         read = sorted(
             (midi.time_to_tick(n.start), midi.time_to_tick(n.end), n.pitch, n.velocity)
             for n in instrument.notes
@@ -70,7 +74,7 @@ def test_pretty_midi_hears_every_note_at_its_second(drums: str, tmp_path: Path) 
     midi = pretty_midi.PrettyMIDI(str(path))
     meter = band.form.meter
     tick = ticks_to_seconds(1, 83, meter)
-    for instrument, part in zip(midi.instruments, band.take.parts, strict=True):
+    for instrument, part in zip(midi.instruments, tracks_of(band), strict=True):
         starts = sorted(note.start for note in instrument.notes)
         expected = sorted(ticks_to_seconds(note.start, 83, meter) for note in part.notes)
         drift = 0.5e-6 * band.chart.end / TICKS_PER_QUARTER
@@ -81,7 +85,7 @@ def test_pretty_midi_reads_parts_programs_and_drums(tmp_path: Path) -> None:
     band, path = written(tmp_path, "shuffle")
     instruments = pretty_midi.PrettyMIDI(str(path)).instruments
     assert [(i.name, i.program, i.is_drum) for i in instruments] == [
-        (part.name, part.program, part.name == "drums") for part in band.take.parts
+        (part.name, part.program, part.name in ("drums", "click")) for part in tracks_of(band)
     ]
 
 

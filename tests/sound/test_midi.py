@@ -12,6 +12,8 @@ import mido
 import pytest
 from hypothesis import given, settings
 
+import groove
+from groove import library
 from groove.sound.midi import midi_file
 from tests.band.band_material import Played, bands, played
 
@@ -33,15 +35,55 @@ def conductor(band: Played, kind: str) -> Timed:
     return [(tick, message) for tick, message in events if message.type == kind]
 
 
+def played_pattern(drums: str) -> Played:
+    return Played(groove.read_form("one-chord-vamp", drums=drums, count_in=2, seed=3, tightness=1))
+
+
 def channels(track: mido.MidiTrack) -> set[int]:
     return {message.channel for message in track if not message.is_meta}
 
 
-def test_the_file_has_one_track_for_the_conductor_and_one_a_player() -> None:
+def test_the_file_has_a_track_for_the_conductor_each_player_and_the_click() -> None:
     midi = midi_file(played().take)
     assert midi.type == 1
     names = [track.name for track in midi.tracks[1:]]
-    assert names == ["drums", "bass", "comping"]
+    assert names == ["drums", "bass", "comping", "click"]
+
+
+def test_without_a_count_in_there_is_no_track_of_clicks() -> None:
+    midi = midi_file(played(count_in=0).take)
+    assert [track.name for track in midi.tracks[1:]] == ["drums", "bass", "comping"]
+
+
+def notes_on(track: mido.MidiTrack) -> list[tuple[int, int]]:
+    return [(tick, m.note) for tick, m in timed(track) if m.type == "note_on"]
+
+
+@pytest.mark.parametrize("drums", library.names("drums"))
+def test_the_click_counts_every_beat_before_the_first_chorus_and_no_other(drums: str) -> None:
+    band = played_pattern(drums)
+    click = midi_file(band.take).tracks[-1]
+    assert [tick for tick, _ in notes_on(click)] == list(range(0, band.chart.start, band.beat))
+
+
+@pytest.mark.parametrize("drums", library.names("drums"))
+def test_a_pickup_stays_with_the_drums(drums: str) -> None:
+    band = played_pattern(drums)
+    tracks = midi_file(band.take).tracks
+    drums = [note for tick, note in notes_on(tracks[1]) if tick < band.chart.start]
+    clicks = [note for _, note in notes_on(tracks[4])]
+    strokes = [note.pitch for note in band.drums.notes if note.start < band.chart.start]
+    assert sorted(drums + clicks) == sorted(strokes)
+
+
+def test_clicks_and_drums_set_their_channel_alike() -> None:
+    """They share channel 10, so either track's set-up would undo the other's."""
+    _, drums, _, _, click = midi_file(played().take).tracks
+    setups = [
+        [m.copy(time=0) for m in track if m.type in ("program_change", "control_change")]
+        for track in (drums, click)
+    ]
+    assert setups[0] == setups[1]
 
 
 def test_the_conductor_plays_nothing() -> None:
@@ -118,7 +160,7 @@ def test_the_count_in_and_the_ending_are_marked() -> None:
 
 def test_the_drums_are_on_channel_ten_and_the_others_are_not() -> None:
     """General MIDI System Level 1, 1991 (from memory); mido counts channels from 0."""
-    drums, bass, comping = (channels(track) for track in midi_file(played().take).tracks[1:])
+    drums, bass, comping = (channels(track) for track in midi_file(played().take).tracks[1:4])
     assert drums == {9}
     assert len(bass) == len(comping) == 1
     assert bass.isdisjoint(comping | drums)
