@@ -91,12 +91,21 @@ def make(
         midi.save(staged[0])
         if font and sounds:
             from groove.sound.audio import render
+            from groove.sound.tags import tags_of
 
             say(f"soundfont: {font}")
             placed = [
                 replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)
             ]
-            facts = render(midi, font, placed, asked, loop=_loop(take), progress=progress)
+            facts = render(
+                midi,
+                font,
+                placed,
+                asked,
+                loop=_loop(take),
+                tags=lambda mix: tags_of(form, mix.label, font),
+                progress=progress,
+            )
             for missing in facts.missing:
                 say(f"note: the soundfont has no {missing}; another sound stands in for it")
             if report:

@@ -17,16 +17,17 @@ from groove.sound.report import Report
 from groove.sound.soundfont_file import presets
 from groove.sound.stems import play_stems
 from groove.sound.synth import Room
-from groove.sound.timeline import SAMPLE_RATE, TempoMap, missing_programs, scores
+from groove.sound.timeline import SAMPLE_RATE, TempoMap, markers, missing_programs, scores
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     import mido
 
-    from groove.sound.mixes import AudioFile
+    from groove.sound.mixes import AudioFile, Mix
     from groove.sound.options import Wanted
     from groove.sound.soundfonts import Soundfont
+    from groove.sound.tags import Tags
 
 BYTES_A_FRAME = 8
 """What a frame of one part takes until the files are written."""
@@ -40,6 +41,7 @@ def render(
     *,
     room: Room | None = None,
     loop: tuple[int, int] | None = None,
+    tags: Callable[[Mix], Tags | None] | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> Report:
     """Play `midi` with `soundfont` and write `files`, all into one folder.
@@ -47,7 +49,7 @@ def render(
     Tick 0 is the first frame. The audio ends when the last sound has died away; or, with `loop`
     (start and end of the loop in ticks), exactly at the loop's end, see `Passage`. All files are
     equally long, and have the gain that brings the whole band to the loudness that is asked for.
-    progress: is told fractions from 0 to 1.
+    tags: what each mix says about itself. progress: is told fractions from 0 to 1.
 
     A file already there is written over. Raises `GrooveError` for a missing library, an unusable
     soundfont, a track without sound and a file that cannot be written.
@@ -60,7 +62,8 @@ def render(
         with play_stems(band, soundfont, room or Room()) as playing:
             # The array library is loaded only here, while the players are already at work.
             from groove.sound.recording import Loop
-            from groove.sound.studio import produce
+            from groove.sound.riff import Cue
+            from groove.sound.studio import About, produce
 
             tempo = TempoMap(midi)
             found = produce(
@@ -69,6 +72,7 @@ def render(
                 files,
                 asked,
                 folder,
+                about=About(tags or (lambda _mix: None), [Cue(*place) for place in markers(midi)]),
                 end=end,
                 loop=Loop(*map(tempo.frame, loop)) if loop else None,
                 tell=progress or (lambda _fraction: None),

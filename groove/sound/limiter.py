@@ -142,7 +142,8 @@ def _between(windows: Samples) -> Levels:
     """The highest value between the samples of some slices: (slices, 2, frames with reach)."""
     line = np.lib.stride_tricks.sliding_window_view(windows, 2 * REACH, axis=-1)
     between: Levels = line @ _interpolators()
-    return np.asarray(np.abs(between).max(axis=(1, 2, 3)), dtype=np.float32)
+    peaks: Levels = np.abs(between).max(axis=(1, 2, 3))
+    return peaks
 
 
 def _interpolators() -> Levels:

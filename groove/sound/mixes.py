@@ -31,6 +31,12 @@ class Mix:
     parts: tuple[str, ...]
     mastered: bool = True
 
+    @property
+    def label(self) -> str:
+        """What it is called in words: mix, without bass, only drums; drums is a stem."""
+        head, _, parts = self.suffix.lstrip("_").partition("-")
+        return " ".join([head, parts.replace("-", ", ")]).strip() or "mix"
+
 
 def mixes(
     parts: Sequence[str],

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import math
-import wave
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from groove.sound.apart import set_apart
+from groove.sound.formats import open_audio
 from groove.sound.listening import Listening, level_of
 from groove.sound.mastering import master
 from groove.sound.mixdown import Measured, blocks_of, measure
@@ -18,7 +16,6 @@ from groove.sound.mixes import Mix
 from groove.sound.recording import Passage, record
 from groove.sound.side_by_side import side_by_side
 from groove.sound.tape import Shelf
-from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -28,11 +25,21 @@ if TYPE_CHECKING:
     from groove.sound.mixes import AudioFile
     from groove.sound.options import Wanted
     from groove.sound.recording import Loop, Parts
+    from groove.sound.riff import Cue
     from groove.sound.side_by_side import Job, Step
     from groove.sound.synth import Samples
+    from groove.sound.tags import Tags
 
 PLAYING_SHARE = 0.8
 """Of the whole time, as a rule."""
+
+
+@dataclass(frozen=True)
+class About:
+    """What the files say about themselves: the tags of each mix, and places worth jumping to."""
+
+    tags: Callable[[Mix], Tags | None]
+    cues: Sequence[Cue]
 
 
 @dataclass(frozen=True)
@@ -56,13 +63,15 @@ def produce(
     asked: Wanted,
     folder: Path,
     *,
+    about: About,
     end: int,
     loop: Loop | None,
     tell: Callable[[float], None],
 ) -> Produced:
     """Record what is `playing`, a block of each of `parts` at a time, and write `files`.
 
-    folder: where there is room for what does not fit into memory. end: the frame of the last
+    folder: where there is room for what does not fit into memory. about: what the files say of
+    themselves. end: the frame of the last
     event. tell: is told fractions from 0 to 1.
     """
     listening = Listening(parts, lambda heard: tell(PLAYING_SHARE * min(1.0, heard / (end + 1))))
@@ -75,7 +84,10 @@ def produce(
         mastered = master(passage, level, listening.part_peaks, asked.loudness)
         measured: list[Measured] = []
         main = files[0].mix if files else Mix("", parts)
-        jobs: list[Job] = [partial(_write, file, mastered, asked.bits) for file in files]
+        jobs: list[Job] = [
+            partial(_write, number, file, mastered, asked, about)
+            for number, file in enumerate(files)
+        ]
         jobs.append(lambda step: measured.append(measure(main, mastered, step)))
         total = passage.frames * len(jobs)
         side_by_side(jobs, lambda done: tell(PLAYING_SHARE + (1 - PLAYING_SHARE) * done / total))
@@ -92,18 +104,19 @@ def produce(
     )
 
 
-def _write(file: AudioFile, master: Master, bits: int, step: Step) -> None:
-    full_scale = float(2 ** (bits - 1) - 1)
-    width = bits // 8
-    with file.path.open("wb", buffering=0) as raw, wave.open(raw, "wb") as wav:
-        wav.setparams((2, width, SAMPLE_RATE, master.passage.frames, "NONE", ""))
-        packed = np.empty(0, np.uint8)
+def _write(
+    number: int, file: AudioFile, master: Master, asked: Wanted, about: About, step: Step
+) -> None:
+    loop = master.passage.loop
+    with open_audio(
+        file.path,
+        file.format,
+        bits=asked.bits,
+        tags=about.tags(file.mix),
+        cues=[cue for cue in about.cues if cue.frame < master.passage.frames],
+        loop=(loop.start, loop.end) if loop else None,
+        seed=number,
+    ) as audio:
         for block in blocks_of(file.mix, master):
-            np.multiply(block, full_scale, out=block)
-            np.rint(block, out=block)
-            if packed.size < width * block.size + 4:
-                packed = np.empty(width * block.size + 4, np.uint8)
-            ints = np.ndarray(block.size, "<i4", packed.data, strides=(width,))
-            ints[:] = block.reshape(-1)
-            wav.writeframesraw(packed[: width * block.size].data)
+            audio.write(block)
             step(len(block))
