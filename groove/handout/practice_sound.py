@@ -37,8 +37,8 @@ STRUCK_SECONDS, HELD_SECONDS = 2.4, 4.0
 QUIET = {"drums": 0.003, "bass": 0.004, "comping": 0.004}
 """Of its peak: a sound is cut where it stays below this."""
 KILOBITS = {"drums": 128, "bass": 96, "comping": 112}
-SUSTAINS = 0.8
-"""A note that keeps this much of its level over its last second is looped, as an organ's is."""
+SUSTAINS = 0.6
+"""A note that keeps this much of its level to its last second is looped, as an organ's is."""
 LOOP_SECONDS, CROSSFADE_SECONDS = 1.0, 0.35
 FADE_SECONDS = 0.012
 PULSE_AT, FIRST_AT, GAP = 4410, 13230, 2205
@@ -171,9 +171,7 @@ def _pack(instrument: Instrument, notes: list[Stereo]) -> Json:
         mono, loop = _looped(mono) if not instrument.is_kit else (mono, (0, 0))
         if loop == (0, 0):
             mono = _trimmed(mono, peak * QUIET[instrument.name])
-        rows.append(
-            [wish.pitch, wish.velocity, at, len(mono), round(peak / LOUD, 5), place, *loop]
-        )
+        rows.append([wish.pitch, wish.velocity, at, len(mono), round(peak / LOUD, 5), place, *loop])
         pieces += [mono * (LOUD / peak), np.zeros(GAP, np.float32)]
         at += len(mono) + GAP
     sprite = np.concatenate(pieces)
@@ -222,19 +220,18 @@ def _looped(mono: Mono) -> tuple[Mono, tuple[int, int]]:
     """A sustained sound with its end blended into what comes before the loop's first frame."""
     import numpy as np
 
-    piece = SAMPLE_RATE // 5
-    before, last = (
-        float(np.sqrt((mono[at : at + piece] ** 2).mean()))
-        for at in (len(mono) - SAMPLE_RATE - piece, len(mono) - piece)
+    first, last = (
+        float(np.sqrt((mono[at : at + SAMPLE_RATE] ** 2).mean()))
+        for at in (SAMPLE_RATE // 4, len(mono) - SAMPLE_RATE)
     )
-    if last < SUSTAINS * before or before == 0:
+    if last < SUSTAINS * first or first == 0:
         return mono, (0, 0)
     blend, end = int(CROSSFADE_SECONDS * SAMPLE_RATE), len(mono)
     start = end - int(LOOP_SECONDS * SAMPLE_RATE)
     rise = np.linspace(0, np.pi / 2, blend, dtype=np.float32)
     kept = mono.copy()
-    kept[end - blend :] = (
-        mono[end - blend :] * np.cos(rise) + mono[start - blend : start] * np.sin(rise)
+    kept[end - blend :] = mono[end - blend :] * np.cos(rise) + mono[start - blend : start] * np.sin(
+        rise
     )
     # What follows the loop is its beginning again, so that a bent note reads no silence there.
     return np.concatenate([kept, mono[start : start + GAP]]), (start, end)
