@@ -104,6 +104,7 @@ def make(
                 asked,
                 loop=_loop(take),
                 tags=lambda mix: tags_of(form, mix.label, font),
+                closely=report is not None,
                 progress=progress,
             )
             for missing in facts.missing:

@@ -15,7 +15,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cache
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from groove.sound.synth import Samples
 
     Levels = NDArray[np.float32]
+    Marks = NDArray[np.bool_]
 
 CEILING_DB = -1.1
 """dBTP. What is asked for is -1; filters that look between the samples differ by less than 0.1."""
@@ -37,6 +39,9 @@ CEILING = 10 ** (CEILING_DB / 20)
 
 SLICE = 64
 """Frames."""
+
+SECTION = 128
+"""Slices that are looked at together."""
 
 NEAR_DB = 3.0
 """How far a true peak may lie above the samples."""
@@ -59,6 +64,12 @@ class Plan:
         """The most by which the level is lowered, in dB."""
         return -20 * math.log10(float(self.gains.min())) if len(self.gains) else 0.0
 
+    @property
+    def lowered(self) -> Marks:
+        """The slices in which the level is lowered at all."""
+        marks: Marks = np.minimum(self.gains[:-1], self.gains[1:]) < 1
+        return marks
+
     def apply(self, samples: Samples, first: int) -> None:
         """Lower `samples`, which begin at frame `first`, as planned; outside they stay."""
         begin = max(0, first // SLICE)
@@ -72,6 +83,13 @@ class Plan:
         samples[max(0, ahead) :][: len(curve)] *= curve[:, np.newaxis]
 
 
+class Source(Protocol):
+    """Sound that can be read from any frame on; silent outside."""
+
+    def read(self, first: int, samples: Samples) -> None:
+        """Fill `samples` with what begins at frame `first`."""
+
+
 def slice_peaks(block: Samples) -> Levels:
     """The highest sample of each slice; a last slice may be shorter."""
     frames = len(block) // SLICE * SLICE
@@ -82,30 +100,37 @@ def slice_peaks(block: Samples) -> Levels:
     return peaks
 
 
-def true_peaks(blocks: Iterator[Samples], peaks: Levels, level: float) -> Levels:
-    """The peaks of the slices of `blocks`, as true peaks where those might lie above `level`."""
-    near = peaks > level * 10 ** (-NEAR_DB / 20)
-    if not near.any():
-        return peaks
+def peaks_again(source: Source, peaks: Levels, changed: Marks) -> Levels:
+    """The peaks of a source's slices, those anew that may have changed."""
     found = peaks.copy()
-    margin = np.zeros((REACH, 2), dtype=np.float32)
-    before = margin
-    first = 0
-    for block, after in _with_next(blocks):
-        slices = -(-len(block) // SLICE)
-        wanted = np.flatnonzero(near[first : first + slices])
-        if len(wanted):
-            filled = np.zeros((slices * SLICE - len(block), 2), dtype=np.float32)
-            line = np.concatenate([before, block, filled, after[:REACH], margin])
-            windows = np.lib.stride_tricks.sliding_window_view(line, SLICE + 2 * REACH, axis=0)[
-                ::SLICE
-            ][wanted]
-            between = _between(np.ascontiguousarray(windows))
-            place = first + wanted
-            found[place] = np.maximum(found[place], between)
-        before = block[-REACH:].copy()
-        first += slices
+    for begin, end in _sections(changed):
+        samples = np.empty(((end - begin) * SLICE, 2), dtype=np.float32)
+        source.read(begin * SLICE, samples)
+        found[begin:end] = slice_peaks(samples)
     return found
+
+
+def true_peaks(source: Source, peaks: Levels, level: float) -> Levels:
+    """The peaks of a source's slices, as true peaks where those might lie above `level`."""
+    near = peaks > level * 10 ** (-NEAR_DB / 20)
+    found = peaks.copy()
+    for begin, end in _sections(near):
+        line = np.empty(((end - begin) * SLICE + 2 * REACH, 2), dtype=np.float32)
+        source.read(begin * SLICE - REACH, line)
+        windows = np.lib.stride_tricks.sliding_window_view(line, SLICE + 2 * REACH, axis=0)
+        place = np.flatnonzero(near[begin:end])
+        between = _between(np.ascontiguousarray(windows[::SLICE][place]))
+        found[begin + place] = np.maximum(found[begin + place], between)
+    return found
+
+
+def _sections(marked: Marks) -> Iterator[tuple[int, int]]:
+    """The stretches of `SECTION` slices, from the first up to but not including the last, in
+    which any is marked."""
+    if len(marked):
+        any_marked = np.logical_or.reduceat(marked, range(0, len(marked), SECTION))
+        for number in np.flatnonzero(any_marked).tolist():
+            yield number * SECTION, min(len(marked), (number + 1) * SECTION)
 
 
 def plan(peaks: Levels, gain: float) -> Plan:
@@ -122,35 +147,25 @@ def plan(peaks: Levels, gain: float) -> Plan:
     return Plan((10 ** (-edges / 20)).astype(np.float32))
 
 
-def limited(peaks: Levels, plan: Plan) -> Levels:
-    """At most what is left of some peaks when the limiter has done as planned."""
-    return peaks * np.maximum(plan.gains[:-1], plan.gains[1:])
-
-
-def _with_next(blocks: Iterator[Samples]) -> Iterator[tuple[Samples, Samples]]:
-    """Each block, and the one after it; an empty one after the last."""
-    previous: Samples | None = None
-    for block in blocks:
-        if previous is not None:
-            yield previous, block
-        previous = block.copy()
-    if previous is not None:
-        yield previous, previous[:0]
-
-
 def _between(windows: Samples) -> Levels:
     """The highest value between the samples of some slices: (slices, 2, frames with reach)."""
-    line = np.lib.stride_tricks.sliding_window_view(windows, 2 * REACH, axis=-1)
-    between: Levels = line @ _interpolators()
-    peaks: Levels = np.abs(between).max(axis=(1, 2, 3))
+    lines = windows.reshape(-1, windows.shape[-1]) @ _interpolation()
+    peaks: Levels = np.abs(lines).reshape(len(windows), -1).max(axis=1)
     return peaks
 
 
-def _interpolators() -> Levels:
-    """The weights, of shape (2 * REACH, 3), of the samples around for each point between two:
-    a windowed sinc."""
+@cache
+def _interpolation() -> Levels:
+    """What a slice with its reach is multiplied with to have the points between its samples.
+
+    Each is the sum of the samples around it, weighted by a windowed sinc.
+    """
     points = np.arange(1, OVERSAMPLING) / OVERSAMPLING
     distance = np.arange(-REACH + 1, REACH + 1)[:, np.newaxis] - points
-    window = np.cos(np.pi / 2 * distance / REACH) ** 2
-    weights = np.sinc(distance) * window
-    return (weights / weights.sum(axis=0)).astype(np.float32)
+    weights = np.sinc(distance) * np.cos(np.pi / 2 * distance / REACH) ** 2
+    weights /= weights.sum(axis=0)
+    places, more = SLICE + 1, len(points)  # from before the first sample to after the last
+    matrix = np.zeros((SLICE + 2 * REACH, places * more), dtype=np.float32)
+    for place in range(places):
+        matrix[place : place + 2 * REACH, place * more : (place + 1) * more] = weights
+    return matrix
