@@ -101,5 +101,5 @@ def _reason(error: OSError, frames: int) -> str:
     """Why a file could not be written, in words that help."""
     if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
         megabytes = frames * BYTES_A_FRAME / 1e6
-        return f"no room to write it; that takes about {megabytes:,.0f} MB until it is done"
+        return f"no room left to write it; that takes about {megabytes:,.0f} MB until it is done"
     return f"cannot be written: {error.strerror or error}"

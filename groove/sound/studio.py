@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
+from zlib import crc32
 
 from groove.sound.apart import set_apart
 from groove.sound.formats import open_audio
@@ -85,10 +86,7 @@ def produce(
         mastered = master(passage, level, listening.part_peaks, asked.loudness)
         main = mastered.of(files[0].mix) if files else mastered
         heard: list[Heard] = []
-        jobs: list[Job] = [
-            partial(_write, number, file, mastered, asked, about)
-            for number, file in enumerate(files)
-        ]
+        jobs: list[Job] = [partial(_write, file, mastered, asked, about) for file in files]
         if closely:
             jobs.append(lambda step: heard.append(hear(main, main.frames, step)))
         total = max(1, passage.frames * len(jobs))
@@ -103,9 +101,7 @@ def produce(
     )
 
 
-def _write(
-    number: int, file: AudioFile, master: Master, asked: Wanted, about: About, step: Step
-) -> None:
+def _write(file: AudioFile, master: Master, asked: Wanted, about: About, step: Step) -> None:
     mix, loop = master.of(file.mix), master.passage.loop
     with open_audio(
         file.path,
@@ -114,7 +110,7 @@ def _write(
         tags=about.tags(file.mix),
         cues=[cue for cue in about.cues if cue.frame < mix.frames],
         loop=(loop.start, loop.end) if loop else None,
-        seed=number,
+        seed=crc32(file.mix.suffix.encode()),
     ) as audio:
         for block in blocks_of(mix, mix.frames):
             audio.write(block)
