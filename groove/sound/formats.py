@@ -12,6 +12,7 @@ import os
 import stat
 from abc import ABC, abstractmethod
 from contextlib import contextmanager
+from importlib import import_module
 from typing import IO, TYPE_CHECKING, Any
 
 import numpy as np
@@ -19,7 +20,7 @@ import numpy as np
 from groove.errors import GrooveError, nearest
 from groove.sound.mp3 import frame_bytes, info_frame
 from groove.sound.ogg import set_serial
-from groove.sound.pcm import Quantiser
+from groove.sound.pcm import PIECE, Quantiser
 from groove.sound.riff import CHANNELS, Cue, final_sizes, wav_header
 from groove.sound.synth import SAMPLE_RATE
 from groove.sound.tags import Tags, id3_tag, info_fields, vorbis_comments
@@ -45,6 +46,8 @@ VORBIS_QUALITY = 0.6
 _SERIAL = 0x67726F76
 """Of the stream in an Ogg file: any number will do, as long as it is always the same."""
 
+_CONTAINERS = {"flac": ("mutagen.flac", "FLAC"), "ogg": ("mutagen.oggvorbis", "OggVorbis")}
+
 _ROOM = 1024
 """Bytes beside the tags' own text that are kept free for them."""
 
@@ -64,12 +67,15 @@ class AudioFile(ABC):
 
     def finish(self) -> None:
         """Write what only the end knows."""
+        if not self.frames:
+            raise ValueError("no audio was written")
         with _in_words(self._path):
             self._end()
             self._file.flush()
 
     def abandon(self) -> None:
-        """Free what the encoder holds, where nothing more will come."""
+        """Let go of everything, where nothing more will come."""
+        self._file.close()
 
     @abstractmethod
     def _add(self, block: Samples) -> None: ...
@@ -95,7 +101,7 @@ def open_audio(
     cues: in order of frames. loop: its first frame and the one after its last, for WAV. seed: of
     the dither of 16 bits; stems that will be added up deserve different ones. After an exception
     no file is left at `path`. Raises GrooveError for a path that cannot be written and a disk
-    that is full, and ValueError for other bits or a loop that is none.
+    that is full, and ValueError for other bits, a loop that is none and no audio at all.
     """
     if format_ not in FORMATS:
         raise GrooveError(f"audio format {format_!r} is unknown; {nearest(format_, FORMATS)}")
@@ -104,7 +110,7 @@ def open_audio(
     if loop and not 0 <= loop[0] < loop[1]:
         raise ValueError(f"a loop needs 0 <= start < end, found {loop}")
     with _in_words(path):
-        file = path.open("wb+" if not path.exists() or path.is_file() else "wb")
+        file = path.open("wb+")
     audio: AudioFile | None = None
     done = False
     try:
@@ -152,6 +158,7 @@ class _Wav(AudioFile):
             loop=loop,
         )
         self._header = len(header)
+        self._last = loop[1] if loop else 0
         file.write(header)
 
     def _add(self, block: Samples) -> None:
@@ -159,6 +166,8 @@ class _Wav(AudioFile):
             self._file.write(self._convert(piece).data)
 
     def _end(self) -> None:
+        if self._last > self.frames:
+            raise ValueError(f"the loop ends at {self._last}, after the audio at {self.frames}")
         for at, size in final_sizes(self._header, self.frames * self._block).items():
             self._file.seek(at)
             self._file.write(size)
@@ -171,8 +180,7 @@ class _Mp3(AudioFile):
     """
 
     def __init__(self, path: Path, file: IO[bytes], tags: Tags | None, cues: Sequence[Cue]) -> None:
-        import lameenc
-
+        lameenc: Any = import_module("lameenc")
         super().__init__(path, file)
         self._tags, self._cues = tags, cues
         self._encoder = lameenc.Encoder()
@@ -208,7 +216,8 @@ class _Sndfile(AudioFile):
     """FLAC and Ogg Vorbis by libsndfile.
 
     It is made to leave room for the tags, so that they go in without moving the music. It gets
-    short pieces only: 1.2.2 overflows its stack on long writes of Vorbis.
+    short pieces only: 1.2.2 overflows its stack on long writes of Vorbis. What Vorbis makes of a
+    sound depends on where it is cut, so there all pieces but the last are equally long.
     """
 
     def __init__(
@@ -228,6 +237,7 @@ class _Sndfile(AudioFile):
         self._quantiser = Quantiser(bits, seed if bits == 16 else None)
         self._comments = vorbis_comments(tags, cues, SAMPLE_RATE)
         self._sink = _Sink(file)
+        self._waiting: Samples = np.empty((0, CHANNELS), np.float32)
         vorbis = format_ == "ogg"
         self._encoder: Any = soundfile.SoundFile(
             self._sink,
@@ -242,6 +252,13 @@ class _Sndfile(AudioFile):
         self._encoder.comment = " " * (length + _ROOM)
 
     def _add(self, block: Samples) -> None:
+        if self._format == "ogg":
+            block = np.concatenate((self._waiting, block), dtype=np.float32)
+            ready = len(block) - len(block) % PIECE
+            block, self._waiting = block[:ready], block[ready:]
+        self._encode(block)
+
+    def _encode(self, block: Samples) -> None:
         for piece in self._quantiser.pieces(block):
             self._encoder.write(self._converted(piece).reshape(-1, CHANNELS))
             self._sink.check()
@@ -252,14 +269,12 @@ class _Sndfile(AudioFile):
         return self._quantiser.int16(piece) if self._bits == 16 else self._quantiser.int32(piece)
 
     def _end(self) -> None:
+        self._encode(self._waiting)
         self._encoder.close()
         self._sink.check()
-        if self._format == "ogg":
-            from mutagen.oggvorbis import OggVorbis as Container
-        else:
-            from mutagen.flac import FLAC as Container  # noqa: N811
+        module, kind = _CONTAINERS[self._format]
         self._file.seek(0)
-        container = Container(self._file)
+        container: Any = getattr(import_module(module), kind)(self._file)
         container.tags.clear()
         container.tags.extend(self._comments)
         self._file.seek(0)
@@ -270,6 +285,7 @@ class _Sndfile(AudioFile):
     def abandon(self) -> None:
         self._sink.deaf = True
         self._encoder.close()
+        super().abandon()
 
 
 class _Sink:
@@ -326,5 +342,7 @@ def _in_words(path: Path) -> Iterator[None]:
         yield
     except OSError as error:
         full = error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
-        why = "no room left to write it" if full else f"cannot be written: {error.strerror}"
+        why = (
+            "no room left to write it" if full else f"cannot be written: {error.strerror or error}"
+        )
         raise GrooveError(f"{path}: {why}") from None
