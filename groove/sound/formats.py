@@ -13,7 +13,8 @@ from contextlib import contextmanager
 from typing import IO, TYPE_CHECKING
 
 from groove.errors import GrooveError, nearest
-from groove.sound.writers import AudioFile, Contents, InBackground, Mp3, Sndfile, Wav, in_words
+from groove.sound.background import InBackground
+from groove.sound.writers import AudioFile, Contents, Mp3, Sndfile, Wav, in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -5,8 +5,6 @@ from __future__ import annotations
 import errno
 import os
 from abc import ABC, abstractmethod
-from collections import deque
-from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
@@ -29,14 +27,15 @@ if TYPE_CHECKING:
     from groove.sound.synth import Samples
 
 MP3_KILOBITS = 192
-"""Constant rate: length and seeking are right in every player, and cymbals, the first to suffer,
-keep their ring; 1.4 MB a minute (by ear and common practice)."""
+"""Constant rate, so that length and seeking are right in every player; 1.4 MB a minute. Measured
+on a rendered band, the error lies 28 dB under the music below 500 Hz, 16 dB at 2 to 6 kHz and
+9 dB at 6 to 12 kHz; at 160 it is 4, 2 and 2 dB nearer."""
 
 MP3_QUALITY = 5
-"""LAME's scale of care, 2 slow to 7 fast: twice as fast as 2, with the psychoacoustics on."""
+"""LAME's scale of care, 2 slow to 7 fast: as near to the music as 2 in half the time."""
 
 VORBIS_QUALITY = 0.6
-"""About 192 kbit/s, as for MP3."""
+"""As large as the MP3 and 1 to 3 dB nearer to the music; at 0.5 the cymbals suffer (measured)."""
 
 _SERIAL = 0x67726F76
 """Of the stream in an Ogg file: any number will do, as long as it is always the same."""
@@ -45,9 +44,6 @@ _CONTAINERS = {"flac": ("mutagen.flac", "FLAC"), "ogg": ("mutagen.oggvorbis", "O
 
 _ROOM = 1024
 """Bytes beside the tags' own text that are kept free for them."""
-
-_AHEAD = 4
-"""Blocks that may wait for an encoder in its thread."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +57,7 @@ class Contents:
     seed: int
 
     def quantiser(self) -> Quantiser:
+        """What makes whole numbers of the sound: with dither in 16 bits."""
         return Quantiser(self.bits, self.seed if self.bits == 16 else None)
 
 
@@ -94,33 +91,6 @@ class AudioFile(ABC):
 
     @abstractmethod
     def _end(self) -> None: ...
-
-
-class InBackground:
-    """An audio file that is encoded in a thread of its own, a few blocks behind."""
-
-    def __init__(self, audio: AudioFile) -> None:
-        self._audio = audio
-        self._worker = ThreadPoolExecutor(1)
-        self._waiting: deque[Future[None]] = deque()
-
-    def write(self, block: Samples) -> None:
-        """As of `AudioFile`; what the system refuses is told a few blocks later."""
-        if len(self._waiting) == _AHEAD:
-            self._waiting.popleft().result()
-        self._waiting.append(self._worker.submit(self._audio.write, block.copy()))
-
-    def finish(self) -> None:
-        """As of `AudioFile`."""
-        while self._waiting:
-            self._waiting.popleft().result()
-        self._worker.shutdown()
-        self._audio.finish()
-
-    def abandon(self) -> None:
-        """As of `AudioFile`; waits for the one block that is being encoded."""
-        self._worker.shutdown(cancel_futures=True)
-        self._audio.abandon()
 
 
 class Wav(AudioFile):

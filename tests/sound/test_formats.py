@@ -106,6 +106,18 @@ def test_the_same_sound_makes_the_same_bytes_however_it_is_cut(
     assert (folder / "cut").read_bytes() == whole.read_bytes()
 
 
+@pytest.mark.parametrize("format_", FORMATS)
+def test_a_block_may_be_written_over_at_once(tmp_path: Path, format_: str) -> None:
+    sound, block = music(), np.empty((4410, 2), np.float32)
+    with open_audio(tmp_path / "reused", format_) as out:
+        for fresh in np.split(sound, 20):
+            block[:] = fresh
+            out.write(block)
+            block[:] = 1
+    whole = written(tmp_path / "whole", format_, sound)
+    assert (tmp_path / "reused").read_bytes() == whole.read_bytes()
+
+
 def test_the_seed_of_the_dither_counts(tmp_path: Path) -> None:
     sound = music(9000)
     first, second = (
