@@ -122,7 +122,7 @@ def test_cue_points_stand_at_their_frames_with_their_labels(tmp_path: Path) -> N
 
 
 def test_a_loop_ends_with_its_last_frame(tmp_path: Path) -> None:
-    """The end in a `smpl` chunk is a frame that is still played (its specification, from memory)."""
+    """The end in a `smpl` chunk is a frame that is still played (specification, from memory)."""
     content = written(tmp_path / "x", "wav", music(), cues=CUES, loop=LOOP).read_bytes()
     loop = dict(chunks(content[8:]))[b"smpl"]
     assert struct.unpack("<9I", loop[:36]) == (0, 0, 22_676, 60, 0, 0, 0, 1, 0)
