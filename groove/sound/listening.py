@@ -57,7 +57,8 @@ def level_of(blocks: Iterable[Samples]) -> Level:
 class Listening:
     """Hears a track while it is played, all of it and each part.
 
-    level: of all. part_peaks: the highest sample of each block of each part. midrange: how much of it the
+    level: of all. part_peaks: the highest sample of each block of each part. midrange: how much
+    of it the
     comping takes; only where it listens `closely`.
     """
 
