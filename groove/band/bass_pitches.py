@@ -56,9 +56,8 @@ def line_pitches(
         if event.mark not in (DEAD, APPROACH):
             if not pitches or tone != root % 12:
                 root = next_root(tone, root, last, home, high)
-            pitch = (
-                root + _interval(chord, event.mark, chart.key_at(event.start)) + 12 * event.octave
-            )
+            above = _interval(chord, event.mark, chart.key_at(event.start))
+            pitch = root + above + 12 * event.octave
             last = _within_reach(pitch, last)
         pitches.append(last)
     target, onward = _within_reach(pitches[0], last), 0  # what comes after the end of a loop

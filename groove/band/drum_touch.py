@@ -137,7 +137,10 @@ class _Drummer:
 
     def _manner(self, row: str, bar: int, even: bool) -> tuple[float, float]:
         """How late a voice comes at a time of the bar, in ms, and how far from its mark a plain
-        stroke there is, in velocities: the family's, and this take's own. even: whether nothing swings."""
+        stroke there is, in velocities: the family's, and this take's own.
+
+        even: whether nothing swings.
+        """
         profile, figures = self.profile, self.figures
         voice, line = profile.voice(row), profile.line(bar, self.part.pattern.grid)
         place = voice.place_ms + voice.places[line]

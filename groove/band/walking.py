@@ -44,9 +44,9 @@ ARC_HEIGHTS = (0.4, 1.4)  # now less, now more, in parts of a third of its range
 class Step:
     """One note to be found.
 
-    key: the pitch classes of the key. place: SKIP, WEAK, STRONG or DOWNBEAT. bars: when, in bars. only: the pitch class it must
-    have, -1 if it is free. leads_to: the pitch class that the next note must have, -1 if that
-    is free.
+    key: the pitch classes of the key. place: SKIP, WEAK, STRONG or DOWNBEAT. bars: when, in
+    bars. only: the pitch class it must have, -1 if it is free. leads_to: the pitch class that
+    the next note must have, -1 if that is free.
     """
 
     chord: Chord

@@ -192,7 +192,8 @@ def home_chord(form: Form) -> Chord:
 def chorus_slots(form: Form, coming: Form | None = None) -> tuple[Slot, ...]:
     """The chords of one chorus from tick 0, quick change and turnaround applied.
 
-    coming: the form as it is in the chorus that the turnaround leads to, if it differs. A chord that goes on is one slot. Raises StyleError where bar 2 can't take the IV.
+    coming: the form as it is in the chorus that the turnaround leads to, if it differs. A chord
+    that goes on is one slot. Raises StyleError where bar 2 can't take the IV.
     """
     spans = [
         (span.chord(form.key, form.fifths), span.bars)

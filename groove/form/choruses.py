@@ -17,7 +17,7 @@ from groove.form.model import FASTEST, SLOWEST, Form
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 
-# Fifths up from each key to the next; its sign says whether six signs are sharps or flats.
+# Fifths up from each key to the next; its sign says whether Gb or F# comes.
 FIFTHS_UP = {"none": 0, "fourths": -1, "fifths": 1, "up": 7, "down": -7}
 ROUND = 12  # keys on the circle
 
@@ -47,11 +47,15 @@ def in_chorus(form: Form, chorus: int) -> Form:
 
 
 def _key(form: Form, chorus: int) -> Key:
-    """The key of a chorus, with at most six sharps or flats; the form's own as it was given."""
+    """The key of a chorus, with at most six sharps or flats; the form's own as it was given.
+
+    Of F# and Gb the one that the way leads to; six sharps in minor are never written (common
+    practice).
+    """
     moved = FIFTHS_UP[form.key_cycle] * chorus
     if moved % ROUND == 0:
         return form.key
-    flattest = -6 if moved < 0 else -5
+    flattest = -6 if moved < 0 or form.key.mode == "minor" else -5
     signature = (form.key.signature + moved - flattest) % ROUND + flattest
     shift = signature - form.key.signature
     return Key(NoteName(form.key.tonic.fifths + shift), form.key.mode)
@@ -72,7 +76,7 @@ def tuning_bars(form: Form) -> int:
         return 0
     figures = tuning()
     seconds = 2 * figures["note_seconds"] + figures["silence_seconds"]
-    return ceil(seconds / _seconds(form, 1) - 1e-9)
+    return ceil(float(seconds) / _seconds(form, 1) - 1e-9)
 
 
 def _seconds(form: Form, bars: int) -> float:
@@ -93,7 +97,8 @@ def check(form: Form) -> None:
     ):  # fmt: skip
         if changes and form.ending == "loop":
             raise style.StyleError(
-                field, "a loop ends as it began, so no chorus can differ; ending hit or ring goes"
+                field,
+                "a loop ends as it began, so no chorus can differ; the ending must be hit or ring",
             )
     for chorus in range(form.choruses):
         tempo = _tempo(form, chorus)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import pairwise
-from math import log2
+from math import ceil, log2
 
 import mido
 
@@ -114,11 +114,13 @@ def _tuning(a4: float) -> Iterable[tuple[int, int]]:
 
     Registered parameters 2, coarse, and 1, fine tuning of the channel: semitones from 64, and
     8192ths of a semitone from 8192 in two times seven bits; 127 ends the setting (MIDI 1.0
-    Detailed Specification, MIDI Manufacturers Association, from memory).
+    Detailed Specification, MIDI Manufacturers Association, from memory). The tuning is the
+    nearest whole cent, rounded up in its last bit: FluidSynth, as measured, drops parts of a
+    cent, and would play almost a cent flat.
     """
-    semitones = 12 * log2(a4 / USUAL_A4)
-    coarse = round(semitones)
-    fine = 8192 + round(8192 * (semitones - coarse))
+    cents = round(1200 * log2(a4 / USUAL_A4))
+    coarse = round(cents / 100)
+    fine = 8192 + ceil(8192 * (cents - 100 * coarse) / 100)
     for parameter, value in ((2, (64 + coarse) << 7), (1, fine)):
         yield from ((101, 0), (100, parameter), (6, value >> 7), (38, value & 127))
     yield from ((101, 127), (100, 127))
