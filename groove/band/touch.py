@@ -78,8 +78,8 @@ class Placed:
             here = (note.row, note.start)
             self._room[here] = 1e6
             if before is not None:
-                ticks = self._swung[note.start] - self._swung[before]
-                apart = ticks / timeline.ticks_per_ms(note.start)
+                swung = self._swung[note.start] - self._swung[before]
+                apart = swung / timeline.ticks_per_ms(note.start)
                 self._room[here] = apart
                 self._room[note.row, before] = min(apart, self._room[note.row, before])
             last[note.row] = note.start

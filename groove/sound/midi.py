@@ -114,15 +114,17 @@ def _tuning(a4: float) -> Iterable[tuple[int, int]]:
 
     Registered parameters 2, coarse, and 1, fine tuning of the channel: semitones from 64, and
     8192ths of a semitone from 8192 in two times seven bits; 127 ends the setting (MIDI 1.0
-    Detailed Specification, MIDI Manufacturers Association, from memory). The tuning is the
-    nearest whole cent, rounded up in its last bit: FluidSynth, as measured, drops parts of a
-    cent, and would play almost a cent flat.
+    Detailed Specification, MIDI Manufacturers Association, from memory). Two
+    things are for FluidSynth, as measured: it drops parts of a cent, so the nearest whole cent is
+    written, its last bit rounded up; and it takes low bits sent before the high ones, others those
+    sent after, so they stand on both sides.
     """
     cents = round(1200 * log2(a4 / USUAL_A4))
     coarse = round(cents / 100)
     fine = 8192 + ceil(8192 * (cents - 100 * coarse) / 100)
     for parameter, value in ((2, (64 + coarse) << 7), (1, fine)):
-        yield from ((101, 0), (100, parameter), (6, value >> 7), (38, value & 127))
+        low = 38, value & 127
+        yield from ((101, 0), (100, parameter), low, (6, value >> 7), low)
     yield from ((101, 127), (100, 127))
 
 
