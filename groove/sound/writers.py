@@ -17,8 +17,8 @@ from groove.sound.mp3 import frame_bytes, info_frame
 from groove.sound.ogg import set_serial
 from groove.sound.pcm import PIECE, Quantiser
 from groove.sound.riff import CHANNELS, Cue, final_sizes, wav_header
-from groove.sound.timeline import SAMPLE_RATE
 from groove.sound.tags import Tags, id3_tag, info_fields, vorbis_comments
+from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
