@@ -263,7 +263,7 @@ def make_command(
 
     \b
     Example:
-      groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav --minus-one -o out
+      groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav --stems -o out
     """
     sound = {name: options.pop(name) for name in AudioOptions.__annotations__}
     sound = {name: value for name, value in sound.items() if value not in (None, ())}

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 import soundfile
 
-from groove.sound.audio import render_wav
 from groove.sound.midi import midi_file
 from groove.sound.soundfonts import find_soundfont
 from tests.band.band_material import Played, played
+from tests.sound.sound_material import render_to
 
 BUNDLED = find_soundfont(None, {}, [])
 OTHER = Path("/usr/share/sounds/sf2/FluidR3_GM.sf2")
@@ -39,7 +39,7 @@ def heard(
     for message in midi.tracks[1]:
         if message.type == "program_change" and program >= 0:
             message.program = program
-    render_wav(midi, soundfont, folder / "note.wav")  # type: ignore[arg-type]
+    render_to(folder / "note.wav", midi, soundfont)  # type: ignore[arg-type]
     stereo, rate = soundfile.read(folder / "note.wav")
     part = stereo.mean(axis=1)[round(start * rate) : round((start + 2) * rate)]
     size = 1 << 21  # zero padding: a bin is 0.02 Hz
