@@ -29,15 +29,18 @@ from groove.sound.stems import BLOCK
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from groove.sound.limiter import Marks
+    from groove.sound.limiter import Levels, Marks
     from groove.sound.listening import Level
     from groove.sound.loudness import Energies
     from groove.sound.mixes import Mix
     from groove.sound.recording import Passage
     from groove.sound.synth import Samples
 
-MOST_EXTRA_DB = 1.0
-"""How much the gain makes up for at most of what the limiters take away."""
+LITTLE_DB = 1.0
+"""Loudness lost to the limiters that the gain can make up for as it is: parts stay below full
+scale. For more, everything is limited anew with more gain."""
+
+ROUNDS = 6
 
 
 @dataclass(frozen=True)
@@ -80,25 +83,37 @@ def master(
     level: of the passage; part_peaks: the highest sample of each block of each part; both without
     gain. A track that is silent to the loudness meter is left as it is.
     """
-    energies, peaks = level.energies, level.peaks
-    loudness = integrated(energies)
+    loudness = integrated(level.energies)
     if not math.isfinite(loudness):
-        return Master(passage, 1.0, plan(peaks, 1.0))
+        return Master(passage, 1.0, plan(level.peaks, 1.0))
     decibels = target - loudness
-    gain = _factor(decibels)
-    plans = _part_plans(passage, part_peaks, gain)
+    for _ in range(ROUNDS):
+        draft, peaks, reached = _limited(passage, level, part_peaks, decibels)
+        lost = target - reached
+        if lost < LITTLE_DB:
+            break
+        decibels += lost
+    gain = draft.gain * _factor(min(lost, LITTLE_DB))
+    return Master(draft.passage, gain, plan(peaks, gain))
+
+
+def _limited(
+    passage: Passage, level: Level, part_peaks: Mapping[str, Sequence[float]], decibels: float
+) -> tuple[Master, Levels, float]:
+    """A passage with a gain in dB and all limiters at work, the peaks that the limiter on the mix
+    gets, without the gain, and the loudness that is left."""
+    gain, peaks = _factor(decibels), level.peaks
     changed = np.zeros(len(peaks), dtype=bool)
+    plans = _part_plans(passage, part_peaks, gain)
     if plans:
         passage = replace(passage, recording=replace(passage.recording, plans=plans))
         for planned in plans.values():
             _mark(changed, planned.lowered)
         peaks = peaks_again(passage, peaks, changed)
-    peaks = true_peaks(passage, peaks, CEILING / _factor(decibels + MOST_EXTRA_DB))
+    peaks = true_peaks(passage, peaks, CEILING / _factor(decibels + LITTLE_DB))
     draft = Master(passage, gain, plan(peaks, gain))
     _mark(changed, draft.plan.lowered)
-    lost = target - integrated(_energies_again(draft, energies * gain**2, changed))
-    gain = _factor(decibels + min(lost, MOST_EXTRA_DB))
-    return Master(passage, gain, plan(peaks, gain))
+    return draft, peaks, integrated(_energies_again(draft, level.energies * gain**2, changed))
 
 
 def _part_plans(

@@ -81,6 +81,16 @@ def test_the_loudest_music_does_not_clip(
     assert np.count_nonzero(sound > 0.999 * top) < 5
 
 
+@pytest.mark.parametrize("target", [-23, -14, -9])
+def test_the_mix_has_the_loudness_asked_for_and_no_peak_too_high(
+    target: float, short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+) -> None:
+    heard = render_to(tmp_path / "x.wav", short_take, soundfont, loudness=target).heard
+    assert heard
+    assert heard.loudness == pytest.approx(target, abs=0.5)
+    assert heard.true_peak <= -1.0
+
+
 def test_stems_are_as_long_as_the_mix(
     short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
 ) -> None:
