@@ -89,6 +89,7 @@ def render(
         heard=found.heard,
         gain=found.gain,
         limiter=found.limiter,
+        fader=found.fader,
         part_limiters=found.part_limiters,
         comping_share=found.comping_share,
         soundfont=soundfont.name,

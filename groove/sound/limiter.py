@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
     Levels = NDArray[np.float32]
     Marks = NDArray[np.bool_]
+    Decibels = NDArray[np.float64]
 
 CEILING_DB = -1.1
 """dBTP. What is asked for is -1; filters that look between the samples differ by less than 0.1."""
@@ -46,11 +47,22 @@ SECTION = 128
 NEAR_DB = 3.0
 """How far a true peak may lie above the samples."""
 
-ATTACK_DB, RELEASE_DB = 1000 * SLICE / SAMPLE_RATE, 60 * SLICE / SAMPLE_RATE
-"""How fast the level goes down and comes back, in dB a slice: 1000 and 60 dB a second."""
-
 OVERSAMPLING, REACH = 4, 12
 """Points looked at in a frame, and samples taken into account on either side of one."""
+
+
+@dataclass(frozen=True)
+class Pace:
+    """How fast a level goes down and comes back, in dB a slice, and by how many dB peaks may stay
+    above the ceiling."""
+
+    down: float
+    back: float
+    spared: float = 0.0
+
+
+LIMITER = Pace(1000 * SLICE / SAMPLE_RATE, 60 * SLICE / SAMPLE_RATE)
+"""1000 dB a second down, 60 back."""
 
 
 @dataclass(frozen=True)
@@ -70,10 +82,17 @@ class Plan:
         marks: Marks = np.minimum(self.gains[:-1], self.gains[1:]) < 1
         return marks
 
+    def left(self, peaks: Levels) -> Levels:
+        """At most what is left of the peaks of slices."""
+        count = min(len(peaks), len(self.gains) - 1)
+        left = peaks.copy()
+        left[:count] *= np.maximum(self.gains[:-1], self.gains[1:])[:count]
+        return left
+
     def apply(self, samples: Samples, first: int) -> None:
         """Lower `samples`, which begin at frame `first`, as planned; outside they stay."""
-        begin = max(0, first // SLICE)
-        gains = self.gains[begin : -(-(first + len(samples)) // SLICE) + 1]
+        begin, end = max(0, first // SLICE), max(0, -(-(first + len(samples)) // SLICE))
+        gains = self.gains[begin : end + 1]
         if len(gains) < 2 or gains.min() == 1:
             return
         moving = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
@@ -133,18 +152,42 @@ def _sections(marked: Marks) -> Iterator[tuple[int, int]]:
             yield number * SECTION, min(len(marked), (number + 1) * SECTION)
 
 
-def plan(peaks: Levels, gain: float) -> Plan:
-    """The plan for slices with these peaks, once they have `gain`."""
+def plan(
+    peaks: Levels, gain: float, pace: Pace = LIMITER, loop: tuple[int, int] | None = None
+) -> Plan:
+    """The plan for slices with these peaks, once they have `gain`.
+
+    loop: the frames from and to which the sound goes round, so that its end leads to its start.
+    """
     with np.errstate(divide="ignore"):
-        over = 20 * np.log10(peaks * gain) - CEILING_DB
-    lowered = np.maximum(over, 0.0)
-    slope = np.arange(len(lowered))
-    released = np.maximum.accumulate(lowered + slope * RELEASE_DB) - slope * RELEASE_DB
-    back = released[::-1]
-    reduced = (np.maximum.accumulate(back + slope * ATTACK_DB) - slope * ATTACK_DB)[::-1]
-    reduced[reduced < 1e-6] = 0
-    edges = np.maximum(np.append(reduced, 0), np.append(0, reduced))
+        lowered = np.maximum(20 * np.log10(peaks * gain) - CEILING_DB - pace.spared, 0.0)
+    if not lowered.any():
+        return Plan(np.ones(len(lowered) + 1, dtype=np.float32))
+    if loop is None:
+        reduced = _before(_after(lowered, pace.back), pace.down)
+        edges = np.maximum(np.append(reduced, 0), np.append(0, reduced))
+    else:
+        start, end = loop[0] // SLICE, -(-loop[1] // SLICE)
+        twice = np.append(lowered[:end], lowered[start:end])
+        twice = _before(_after(twice, pace.back), pace.down)
+        twice[start:end] = np.maximum(twice[start:end], twice[end:])
+        reduced = _before(twice[:end], pace.down)
+        edges = np.maximum(np.append(reduced, reduced[start]), np.append(0, reduced))
+        edges[start] = edges[end] = max(edges[start], edges[end])
     return Plan((10 ** (-edges / 20)).astype(np.float32))
+
+
+def _after(lowered: Decibels, a_slice: float) -> Decibels:
+    """The level comes back by so many decibels a slice."""
+    slope = np.arange(len(lowered)) * a_slice
+    after: Decibels = np.maximum.accumulate(lowered + slope) - slope
+    after[after < 1e-6] = 0
+    return after
+
+
+def _before(lowered: Decibels, a_slice: float) -> Decibels:
+    """The level goes down by so many decibels a slice."""
+    return _after(lowered[::-1], a_slice)[::-1]
 
 
 def _between(windows: Samples) -> Levels:

@@ -1,8 +1,10 @@
 """The gain that brings a track to its loudness, and what becomes of peaks that are too high then.
 
-As on a mixing desk, there is a limiter on each part and one on the mix. Those on the parts see to
-it that no part by itself passes full scale, so that its stem can be written with the mix's gain;
-the one on the mix keeps its true peaks under the ceiling.
+As on a mixing desk there is a limiter on each part, a fader for the whole band and a limiter on
+the mix. Those on the parts see to it that no part by itself passes full scale, so that its stem
+can be written with the mix's gain. The fader is ridden where everybody strikes together: down a
+little before, and slowly up again, stems and all, so that they still sum to what the limiter gets.
+What the fader leaves to it is so little that it cannot be heard at work.
 """
 
 from __future__ import annotations
@@ -16,6 +18,7 @@ import numpy as np
 from groove.sound.limiter import (
     CEILING,
     SLICE,
+    Pace,
     Plan,
     peaks_again,
     plan,
@@ -25,6 +28,7 @@ from groove.sound.limiter import (
 from groove.sound.loudness import STEP, Meter, integrated
 from groove.sound.recording import blocks_of
 from groove.sound.stems import BLOCK
+from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -42,15 +46,22 @@ scale. For more, everything is limited anew with more gain."""
 
 ROUNDS = 6
 
+LIMITER_MOST_DB = 2.5
+"""What is left to the limiter at most; the fader takes the rest."""
+
+FADER = Pace(80 * SLICE / SAMPLE_RATE, 10 * SLICE / SAMPLE_RATE, LIMITER_MOST_DB)
+"""80 dB a second down, 10 back."""
+
 
 @dataclass(frozen=True)
 class Master:
-    """A passage of the whole band with its parts' limiters at work, its gain (a factor), and the
-    plan for the limiter on it."""
+    """A passage with its parts' limiters at work, its gain (a factor), and the plans for the fader
+    and for the limiter on it."""
 
     passage: Passage
     gain: float
-    plan: Plan
+    fader: Plan
+    limiter: Plan
 
     @property
     def frames(self) -> int:
@@ -61,18 +72,19 @@ class Master:
         """Fill `samples` with the mastered mix from frame `first` on."""
         self.passage.read(first, samples)
         samples *= np.float32(self.gain)
-        self.plan.apply(samples, first)
+        self.fader.apply(samples, first)
+        self.limiter.apply(samples, first)
 
     def of(self, mix: Mix) -> Master:
-        """Another mix with the same gain, limited as it needs it; a stem is not limited."""
+        """Another mix with the same gain and fader, limited as it needs it; a stem is not."""
         if mix.mastered and mix.parts == self.passage.parts:
             return self
         passage = replace(self.passage, parts=mix.parts)
         if not mix.mastered:
-            return Master(passage, self.gain, Plan(np.ones(0, dtype=np.float32)))
+            return replace(self, passage=passage, limiter=Plan(np.ones(0, dtype=np.float32)))
         peaks = np.concatenate([slice_peaks(b) for b in blocks_of(passage, passage.frames)])
-        peaks = true_peaks(passage, peaks, CEILING / self.gain)
-        return Master(passage, self.gain, plan(peaks, self.gain))
+        peaks = self.fader.left(true_peaks(passage, peaks, CEILING / self.gain))
+        return replace(self, passage=passage, limiter=plan(peaks, self.gain, loop=passage.bounds))
 
 
 def master(
@@ -84,24 +96,21 @@ def master(
     gain. A track that is silent to the loudness meter is left as it is.
     """
     loudness = integrated(level.energies)
-    if not math.isfinite(loudness):
-        return Master(passage, 1.0, plan(level.peaks, 1.0))
-    decibels = target - loudness
+    decibels = target - loudness if math.isfinite(loudness) else 0.0
     for _ in range(ROUNDS):
         draft, peaks, reached = _limited(passage, level, part_peaks, decibels)
-        lost = target - reached
+        lost = target - reached if math.isfinite(loudness) else 0.0
         if lost < LITTLE_DB:
             break
         decibels += lost
-    gain = draft.gain * _factor(min(lost, LITTLE_DB))
-    return Master(draft.passage, gain, plan(peaks, gain))
+    return _with_plans(draft.passage, peaks, draft.gain * _factor(min(lost, LITTLE_DB)))
 
 
 def _limited(
     passage: Passage, level: Level, part_peaks: Mapping[str, Sequence[float]], decibels: float
 ) -> tuple[Master, Levels, float]:
-    """A passage with a gain in dB and all limiters at work, the peaks that the limiter on the mix
-    gets, without the gain, and the loudness that is left."""
+    """A passage with a gain in dB and all limiters at work, its peaks, which they go by, without
+    the gain, and the loudness that is left."""
     gain, peaks = _factor(decibels), level.peaks
     changed = np.zeros(len(peaks), dtype=bool)
     plans = _part_plans(passage, part_peaks, gain)
@@ -111,9 +120,16 @@ def _limited(
             _mark(changed, planned.lowered)
         peaks = peaks_again(passage, peaks, changed)
     peaks = true_peaks(passage, peaks, CEILING / _factor(decibels + LITTLE_DB))
-    draft = Master(passage, gain, plan(peaks, gain))
-    _mark(changed, draft.plan.lowered)
+    draft = _with_plans(passage, peaks, gain)
+    for planned in (draft.fader, draft.limiter):
+        _mark(changed, planned.lowered)
     return draft, peaks, integrated(_energies_again(draft, level.energies * gain**2, changed))
+
+
+def _with_plans(passage: Passage, peaks: Levels, gain: float) -> Master:
+    """A passage with these peaks, and what fader and limiter make of them with a gain."""
+    fader = plan(peaks, gain, FADER, passage.bounds)
+    return Master(passage, gain, fader, plan(fader.left(peaks), gain, loop=passage.bounds))
 
 
 def _part_plans(

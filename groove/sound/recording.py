@@ -91,6 +91,11 @@ class Passage:
     def frames(self) -> int:
         return self.loop.end if self.loop else self.recording.length
 
+    @property
+    def bounds(self) -> tuple[int, int] | None:
+        """Start and end of the loop."""
+        return (self.loop.start, self.loop.end) if self.loop else None
+
     def read(self, first: int, samples: Samples) -> None:
         """Fill `samples` with what begins at frame `first`, which may lie outside."""
         self.recording.read(self.parts, first, samples)

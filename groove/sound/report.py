@@ -21,9 +21,9 @@ class Report:
 
     heard: the main mix. comping_share: of the band's energy between 300 Hz and 3 kHz, 0 to 1. Both
     are None where nobody listened that closely. gain: what was added to the synthesiser's own
-    level, dB. limiter: the most by which the limiter on the mix lowers the level, dB;
-    part_limiters: the same for those on parts. missing: programs and drum kits that the soundfont
-    lacks.
+    level, dB. limiter: the most by which the limiter on the mix lowers the level, dB; fader and
+    part_limiters: the same for the fader of the whole band and the limiters on parts. missing:
+    programs and drum kits that the soundfont lacks.
     """
 
     seconds: float
@@ -32,6 +32,7 @@ class Report:
     comping_share: float | None
     gain: float
     limiter: float
+    fader: float
     part_limiters: dict[str, float]
     soundfont: str
     licence: str

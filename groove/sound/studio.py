@@ -50,6 +50,7 @@ class Produced:
     frames: int
     gain: float
     limiter: float
+    fader: float
     part_limiters: dict[str, float]
     heard: Heard | None
     comping_share: float | None
@@ -94,7 +95,8 @@ def produce(
     return Produced(
         passage.frames,
         20 * math.log10(mastered.gain),
-        main.plan.reduction_db,
+        main.limiter.reduction_db,
+        main.fader.reduction_db,
         {p: plan.reduction_db for p, plan in mastered.passage.recording.plans.items()},
         heard[0] if heard else None,
         listening.midrange.share if listening.midrange else None,
@@ -102,14 +104,14 @@ def produce(
 
 
 def _write(file: AudioFile, master: Master, asked: Wanted, about: About, step: Step) -> None:
-    mix, loop = master.of(file.mix), master.passage.loop
+    mix = master.of(file.mix)
     with open_audio(
         file.path,
         file.format,
         bits=asked.bits,
         tags=about.tags(file.mix),
         cues=[cue for cue in about.cues if cue.frame < mix.frames],
-        loop=(loop.start, loop.end) if loop else None,
+        loop=mix.passage.bounds,
         seed=crc32(file.mix.suffix.encode()),
     ) as audio:
         for block in blocks_of(mix, mix.frames):
