@@ -115,8 +115,8 @@ def _form_options(command: Callable[..., Any]) -> Callable[..., Any]:
         flag = "--" + name.replace("_", "-")
         if name == "sections":
             continue
-        if name == "quick_change":
-            option = click.option(f"{flag}/--no-quick-change", name, default=None, help=field.help)
+        if name in ("quick_change", "tuning_note"):
+            option = click.option(f"{flag}/--no{flag[1:]}", name, default=None, help=field.help)
         elif name == "turnaround":
             command = click.option(
                 "--no-turnaround", is_flag=True, help="keep the last bars as they are"
@@ -263,7 +263,7 @@ def make_command(
 
     \b
     Example:
-      groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav --minus-one -o out
+      groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav --stems -o out
     """
     sound = {name: options.pop(name) for name in AudioOptions.__annotations__}
     sound = {name: value for name, value in sound.items() if value not in (None, ())}

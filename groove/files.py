@@ -12,24 +12,30 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from groove.errors import GrooveError
+from groove.form.choruses import in_chorus
 from groove.form.model import Form
 
 LONGEST_NAME = 80  # characters, so that any file system takes it
 
 
 def file_stem(form: Form) -> str:
-    """A file name for a form that sorts and reads well: title, key and tempo.
+    """A file name for a form that sorts and reads well: title, key and tempo, and how they go on.
 
     >>> from groove.form.read import read_form
     >>> file_stem(read_form("minor-twelve-bar", key="F#", tempo=96, title="Ferry Landing"))
     'ferry-landing_F-sharp-minor_96'
+    >>> file_stem(read_form("twelve-bar", tempo=96, key_cycle="fourths", tempo_step=4))
+    'twelve-bar-blues_C-fourths_96-to-104'
     """
     ascii_title = unicodedata.normalize("NFKD", form.title).encode("ascii", "ignore").decode()
     words = re.findall(r"[a-z0-9]+", ascii_title.lower().replace("'", ""))
     title = "-".join(words)[:LONGEST_NAME].strip("-") or "track"
     tonic = str(form.key.tonic).replace("#", "-sharp").replace("b", "-flat")
     minor = "-minor" if form.key.mode == "minor" else ""
-    return f"{title}_{tonic}{minor}_{form.tempo:g}"
+    cycle = "" if form.key_cycle == "none" else f"-{form.key_cycle}"
+    last = in_chorus(form, form.choruses - 1).tempo
+    ladder = "" if last == form.tempo else f"-to-{last:g}"
+    return f"{title}_{tonic}{minor}{cycle}_{form.tempo:g}{ladder}"
 
 
 @contextmanager

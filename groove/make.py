@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Unpack
 from groove.errors import GrooveError
 from groove.files import file_stem, written_together
 from groove.form.chart import unroll
-from groove.form.meter import ticks_to_seconds
-from groove.form.model import Form
+from groove.form.model import USUAL_A4, Form
 from groove.form.read import read_form
 from groove.sound.options import AudioOptions, Names, wanted
 
@@ -104,6 +103,7 @@ def make(
                 asked,
                 loop=_loop(take),
                 tags=lambda mix: tags_of(form, mix.label, font),
+                closely=report is not None,
                 progress=progress,
             )
             for missing in facts.missing:
@@ -132,12 +132,17 @@ def _loop(take: Take) -> tuple[int, int] | None:
 def summary(form: Form) -> str:
     """A form in one line: size, key, tempo, length and who plays what."""
     chart = unroll(form)
-    seconds = round(ticks_to_seconds(chart.end, form.tempo, form.meter))
+    seconds = round(chart.seconds(chart.end))
+    first, last = chart.choruses[0], chart.choruses[-1]
+    keys = list(dict.fromkeys(chorus.key.symbol for chorus in chart.choruses))
+    cycle = f", then {' '.join(keys[1:])}" if len(keys) > 1 else ""
+    ladder = f" to {last.tempo:g}" if last.tempo != first.tempo else ""
+    tuned = "" if form.a4 == USUAL_A4 else f", A at {form.a4:g} Hz"
     swing = "" if form.swing_ratio == 1 else f" ({form.swing_ratio:.2g}:1)"
     return (
-        f"{form.title}: {form.bars} bars of {form.meter} in {form.key}, "
-        f"{form.feel}{swing} at {form.tempo:g}, "
+        f"{form.title}: {form.bars} bars of {form.meter} in {form.key}{cycle}, "
+        f"{form.feel}{swing} at {form.tempo:g}{ladder}, "
         f"{form.choruses} {'chorus' if form.choruses == 1 else 'choruses'}, "
-        f"{seconds // 60}:{seconds % 60:02}; "
+        f"{seconds // 60}:{seconds % 60:02}{tuned}; "
         f"drums {form.drums}, bass {form.bass}, comping {form.comping}"
     )

@@ -56,10 +56,10 @@ def line_pitches(
         if event.mark not in (DEAD, APPROACH):
             if not pitches or tone != root % 12:
                 root = next_root(tone, root, last, home, high)
-            pitch = root + _interval(chord, event.mark, chart.form.key) + 12 * event.octave
+            above = _interval(chord, event.mark, chart.key_at(event.start))
+            pitch = root + above + 12 * event.octave
             last = _within_reach(pitch, last)
         pitches.append(last)
-    key = key_tones(chart.form.key)
     target, onward = _within_reach(pitches[0], last), 0  # what comes after the end of a loop
     for place in reversed(range(len(events))):
         event = events[place]
@@ -67,6 +67,7 @@ def line_pitches(
             steps = (-2, -1) if onward > 0 else (1, 2) if onward < 0 else (-2, -1, 1, 2)
             before = pitches[place - 1]
             chord = harmony.slot_at(event.start).chord
+            key = key_tones(chart.key_at(event.start))
             pitches[place] = approach(target, before, steps, chord, key, rng)
             onward = target - pitches[place]
         else:
@@ -117,7 +118,7 @@ def walked_pitches(
         replace(step, leads_to=later.only) if later else step
         for step, later in zip(steps, following, strict=True)
     ]
-    line = iter(walk(steps, *span, key_tones(chart.form.key), loops, rng))
+    line = iter(walk(steps, *span, loops, rng))
     pitches: list[int] = []
     for event in events:
         pitches.append(pitches[-1] if event.mark == DEAD else next(line))
@@ -126,7 +127,7 @@ def walked_pitches(
 
 def _step(event: Event, harmony: Harmony, chart: Chart) -> Step:
     meter = chart.form.meter
-    slot = harmony.slot_at(event.start)
+    slot, key = harmony.slot_at(event.start), chart.key_at(event.start)
     since = event.start - chart.start
     in_bar = since % meter.bar_ticks
     if in_bar % meter.beat_ticks:
@@ -139,9 +140,9 @@ def _step(event: Event, harmony: Harmony, chart: Chart) -> Step:
     if event.start == slot.start:
         only = slot.chord.lowest.pitch_class
     elif event.mark not in (WALK, APPROACH):
-        above = _interval(slot.chord, event.mark, chart.form.key)
+        above = _interval(slot.chord, event.mark, key)
         only = (slot.chord.lowest.pitch_class + above) % 12
-    return Step(slot.chord, place, since / meter.bar_ticks, only)
+    return Step(slot.chord, key_tones(key), place, since / meter.bar_ticks, only)
 
 
 def _within_reach(pitch: int, last: int) -> int:

@@ -45,7 +45,6 @@ class _Drummer:
         self.figures = figures = timeline.figures["drums"]
         self.placed = Placed(part, timeline)
         self.kick: dict[int, float] = {}
-        self.pace = shrunk(timeline.beat / timeline.ticks_per_ms, ROOM_FOR_PLACES)
         self.loose = exp(figures["looseness"] * rng.gauss(0, 1))
         together, by_weight = profile.together, figures["weight_together"]
         self.shares = sqrt(together), sqrt(1 - together), sqrt(by_weight), sqrt(1 - by_weight)
@@ -54,7 +53,7 @@ class _Drummer:
         self.weak = figures["weak_hand"] * exp(0.4 * rng.gauss(0, 1))
         self.wanders: dict[str, tuple[Wander, Wander]] = {}
         self.habits: dict[str, tuple[float, float]] = {}
-        self.manners: dict[tuple[str, int], tuple[float, float]] = {}
+        self.manners: dict[tuple[str, int, bool], tuple[float, float]] = {}
 
     def play(self) -> Iterator[Struck]:
         hand_at, weak = -1, False
@@ -66,15 +65,16 @@ class _Drummer:
                 continue
             hands = sum(KIT[note.row].limb == HAND for note in group)
             if hands:
-                run = hand_at >= 0 and self._ms(start - hand_at) < RUN
+                run = hand_at >= 0 and self._ms(start, start - hand_at) < RUN
                 weak = run and hands == 1 and not weak
                 hand_at = start
             while fill and start >= fill[1] and fill != (0, 0):
                 fill = next(fills, (0, 0))
             yield from self._struck(start, group, weak and hands == 1, self._rise(start, fill))
 
-    def _ms(self, ticks: int) -> float:
-        return ticks / self.timeline.ticks_per_ms
+    def _ms(self, start: int, ticks: int) -> float:
+        """The milliseconds that ticks last at a time."""
+        return ticks / self.timeline.ticks_per_ms(start)
 
     def _rise(self, start: int, fill: tuple[int, int]) -> float:
         """How much louder a stroke is for its place in a fill."""
@@ -93,15 +93,19 @@ class _Drummer:
         rise += self.timeline.loudness_at(start)
         on_beat = start % self.timeline.beat == 0
         share = self.figures["on_beat_share" if on_beat else "weight_share"]
+        pace = shrunk(self._ms(start, self.timeline.beat), ROOM_FOR_PLACES)
+        even = self.timeline.ratio(start) == 1
         bar = (start - self.timeline.chart.start) % self.timeline.bar
         for note in group:
             voice = self.profile.voice(note.row)
-            place, lean = self.manners.get((note.row, bar)) or self._manner(note.row, bar)
+            place, lean = self.manners.get((note.row, bar, even)) or self._manner(
+                note.row, bar, even
+            )
             jitter, weight = self.wanders.get(note.row) or self._wanders(note.row)
             size = voice.jitter_ms * self.loose * shrunk(self.placed.room(note), ROOM_FOR_JITTER)
             ghost = note.weight <= GHOST
             stray = jitter.next() * (GHOST_LOOSER if ghost else 1.0)
-            late = self.pace * place + size * (in_common * clock + own * stray)
+            late = pace * place + size * (in_common * clock + own * stray)
             marked = min(1.0, note.weight / STROKE)
             spread = share * voice.weight_sd * (0.4 + 0.6 * marked)
             touch = lean * marked + spread * (louder * push + own_weight * weight.next()) + rise
@@ -131,13 +135,16 @@ class _Drummer:
             self.habits[of] = size * place, weight * force
         return self.habits[of]
 
-    def _manner(self, row: str, bar: int) -> tuple[float, float]:
+    def _manner(self, row: str, bar: int, even: bool) -> tuple[float, float]:
         """How late a voice comes at a time of the bar, in ms, and how far from its mark a plain
-        stroke there is, in velocities: the family's, and this take's own."""
+        stroke there is, in velocities: the family's, and this take's own.
+
+        even: whether nothing swings.
+        """
         profile, figures = self.profile, self.figures
         voice, line = profile.voice(row), profile.line(bar, self.part.pattern.grid)
         place = voice.place_ms + voice.places[line]
-        if self.timeline.ratio == 1 or line % profile.lines == 0:
+        if even or line % profile.lines == 0:
             place += profile.metre_ms[line]  # else the swing ratio says where the offbeat lies
         weight = figures["lean"] * (voice.weights[line] - figures["middle"])
         names = str(bar), row, f"{row} {bar}"
@@ -146,5 +153,5 @@ class _Drummer:
         ):
             moved, weighed = self._habit(name, share * profile.habit_sd_ms, spread)
             place, weight = place + moved, weight + weighed
-        self.manners[row, bar] = place, weight
+        self.manners[row, bar, even] = place, weight
         return place, weight

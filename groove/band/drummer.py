@@ -86,7 +86,7 @@ class _Drummer:
         click = _click_row(self.pattern)
         notes = [
             GridNote(
-                bar * meter.bar_ticks + beat * meter.beat_ticks,
+                self.chart.count_in + bar * meter.bar_ticks + beat * meter.beat_ticks,
                 self.line, KIT[click].note, weight("x", beat == 0), click,
             )
             for bar in range(self.chart.form.count_in)

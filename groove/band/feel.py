@@ -26,12 +26,14 @@ class Timeline:
 
     def __init__(self, chart: Chart, drums: Pattern, drift_sd_ms: float, rng: Random) -> None:
         form = chart.form
+        self._chorus = [
+            (seconds_to_ticks(0.001, chorus.tempo, form.meter), chorus.swing_ratio)
+            for chorus in chart.choruses
+        ]
         self._unit = drums.swing_ticks
         self.chart, self._start = chart, chart.start
         self.figures: dict[str, Any] = library.load("touch", "band")
-        self.ticks_per_ms = seconds_to_ticks(0.001, form.tempo, form.meter)
         self.beat, self.bar = form.meter.beat_ticks, form.meter.bar_ticks
-        self.ratio = form.swing_ratio
         self._levels = [bar.intensity for bar in chart.bars]
         beats = (chart.end - chart.start) // self.beat + 3
         memories = [exp(-1 / long) for long in self.figures["drift"]["beats"]]
@@ -41,6 +43,14 @@ class Timeline:
             last = (chart.end - chart.start) // self.beat
             self._drift = _closed(self._drift, last)
             self._loudness = _closed(self._loudness, last)
+
+    def ticks_per_ms(self, tick: int) -> float:
+        """Ticks of a millisecond at the tempo of a time's chorus."""
+        return self._chorus[self.chart.chorus_at(tick)][0]
+
+    def ratio(self, tick: int) -> float:
+        """The swing ratio of a time's chorus."""
+        return self._chorus[self.chart.chorus_at(tick)][1]
 
     def drift_at(self, tick: int) -> float:
         """The band's drift in ms at a time after the count-in."""
@@ -61,14 +71,15 @@ class Timeline:
         return self._levels[max(0, min(bar, len(self._levels) - 1))]
 
     def swung(self, tick: int, grid: Grid) -> float:
-        """A time on the grid moved to where the form's swing ratio has it, in ticks.
+        """A time on the grid moved to where the chorus's swing ratio has it, in ticks.
 
         On a grid of triplets the short part of a beat is written at two thirds, else at the
         half of what swings. Where the drummer's sixteenths swing, a triplet falls in with them.
         """
         if grid.meter.is_compound:
             return tick
-        unit, long = self._unit, self._unit * self.ratio / (1 + self.ratio)
+        ratio = self.ratio(tick)
+        unit, long = self._unit, self._unit * ratio / (1 + ratio)
         if not grid.is_triplet:
             places = [(0, 0.0), (unit // 2, long), (unit, float(unit))]
         elif unit == self.beat:

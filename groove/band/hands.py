@@ -23,6 +23,7 @@ from groove.band.voicing import (
 )
 from groove.form.chart import Chart
 from groove.theory.chords import Chord
+from groove.theory.keys import Key
 
 CHORD, LINE, TOP = "chord", "line", "top"  # rows; the others are voice-1 and so on
 DEAD = "o"
@@ -65,7 +66,7 @@ class Hands:
         self.colours: bool = options["colours"]
         meter = chart.form.meter
         self.bar, self.dead = meter.bar_ticks, meter.beat_ticks // DEAD_PART
-        self.key = chart.form.key
+        self.chart = chart
         self.bass, self.bass_starts = bass, [note.start for note in bass]
         self.rng = rng
         self.voicing: Voicing | None = None
@@ -87,8 +88,14 @@ class Hands:
                 _let_go(notes, first.start)
             root = self._figure_root(chord, floor) if any(h.row == LINE for h in stretch) else 0
             for hit, least in zip(stretch, floors, strict=True):
-                notes += self._struck(hit, root, least)
+                key = self._key(hit, harmony)
+                notes += self._struck(hit, key, root, least)
         return tuple(notes)
+
+    def _key(self, hit: Hit, harmony: Harmony) -> Key:
+        """The key of a stroke's chord, the one to come where the stroke is early."""
+        early = harmony.slot_at(hit.start).chord != hit.chord
+        return self.chart.key_at(harmony.next_change(hit.start).start if early else hit.start)
 
     def _stretches(self, hits: list[Hit]) -> Iterator[list[Hit]]:
         """The strokes that share a voicing: of one chord, for two bars or so."""
@@ -116,12 +123,12 @@ class Hands:
         quality = hit.chord.quality
         if quality.is_minor:
             ninth = (hit.chord.root.pitch_class + 2) % 12
-            return ninth in key_tones(self.key)
+            return ninth in key_tones(self._key(hit, harmony))
         change = harmony.next_change(hit.start)
         if change.chord == hit.chord:
             change = harmony.next_change(change.start)
         up = (change.chord.root.pitch_class - hit.chord.root.pitch_class) % 12
-        if not fits_key(hit.chord, 9, self.key):
+        if not fits_key(hit.chord, 9, self._key(hit, harmony)):
             return False
         return not (quality.is_dominant and change.chord.quality.is_minor and up == 5)
 
@@ -163,11 +170,11 @@ class Hands:
                 best, least = voicing, cost
         return best
 
-    def _struck(self, hit: Hit, root: int, floor: int) -> list[GridNote]:
+    def _struck(self, hit: Hit, key: Key, root: int, floor: int) -> list[GridNote]:
         """The notes of a stroke. Where the bass has come too near, what the chord can do
         without is left out."""
         loud = weight(hit.mark, hit.accent)
-        held = self._figure(hit, root) if hit.row == LINE else self._held(hit.row)
+        held = self._figure(hit, key, root) if hit.row == LINE else self._held(hit.row)
         told = {(hit.chord.root + d).pitch_class for d in guide_degrees(hit.chord.quality)}
         assert self.voicing is not None
         clear = {pitch % 12 for pitch in self.voicing.pitches if pitch >= floor}
@@ -204,10 +211,10 @@ class Hands:
         roots = range(low + (tone - low) % 12, self.hand.high - 11, 12)
         return min((root for root in roots if root >= floor), default=roots[-1])
 
-    def _figure(self, hit: Hit, root: int) -> list[tuple[int, int, int]]:
+    def _figure(self, hit: Hit, key: Key, root: int) -> list[tuple[int, int, int]]:
         """Pitch, string and fret of each note of a figure in degrees."""
         degrees = [int(degree) for degree in hit.mark.split("+")]
-        fitting = [d if fits_key(hit.chord, d, self.key) else 5 for d in degrees]
+        fitting = [d if fits_key(hit.chord, d, key) else 5 for d in degrees]
         above = {figure_interval(hit.chord.quality, degree) for degree in fitting}
         pitches = tuple(root + interval for interval in sorted(above))
         if self.hand.kind != "guitar":

@@ -75,6 +75,7 @@ INSTRUMENTS = {
     "acoustic grand": Instrument(0, 21, 108),
     "electric piano": Instrument(4, 28, 103),
     "drawbar organ": Instrument(16, 36, 96),
+    "rock organ": Instrument(18, 36, 96),
     "nylon guitar": Instrument(24, *GUITAR_RANGE),
     "steel guitar": Instrument(25, *GUITAR_RANGE),
     "jazz guitar": Instrument(26, *GUITAR_RANGE),

@@ -1,4 +1,4 @@
-"""What players hand on: parts of notes on the grid, before touch."""
+"""What players hand on: parts of notes on the grid, and as they are played."""
 
 from __future__ import annotations
 
@@ -37,6 +37,37 @@ class Part:
     pattern: Pattern
     notes: tuple[GridNote, ...]
     fills: tuple[tuple[int, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedNote:
+    """A note as played: start and length in ticks, MIDI pitch and velocity.
+
+    string and fret: where a guitar or bass plays it; 0 and -1 on other instruments.
+    """
+
+    start: int
+    length: int
+    pitch: int
+    velocity: int
+    string: int = 0
+    fret: int = -1
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedPart:
+    """One player's track: General MIDI program and channel, both from 0, mix and notes.
+
+    volume, pan, reverb: values of MIDI controllers 7, 10 and 91.
+    """
+
+    name: str
+    program: int
+    channel: int
+    volume: int
+    pan: int
+    reverb: int
+    notes: tuple[PlayedNote, ...]
 
 
 def weight(mark: str, accent: bool) -> float:

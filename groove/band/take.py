@@ -12,9 +12,12 @@ from groove.band.drummer import is_click, play_drums
 from groove.band.feel import Timeline
 from groove.band.kit import DRUM_CHANNEL, INSTRUMENTS
 from groove.band.part import Part
+from groove.band.part import PlayedNote as PlayedNote
+from groove.band.part import PlayedPart as PlayedPart
 from groove.band.patterns import pattern
 from groove.band.profile import profile_for
 from groove.band.touch import touched
+from groove.band.tuning import tuning_part
 from groove.form.chart import Chart
 
 CLICK = "click"
@@ -22,42 +25,11 @@ CHANNELS = {"drums": DRUM_CHANNEL, "bass": 0, "comping": 1}
 
 
 @dataclass(frozen=True, slots=True)
-class PlayedNote:
-    """A note as played: start and length in ticks, MIDI pitch and velocity.
-
-    string and fret: where a guitar or bass plays it; 0 and -1 on other instruments.
-    """
-
-    start: int
-    length: int
-    pitch: int
-    velocity: int
-    string: int = 0
-    fret: int = -1
-
-
-@dataclass(frozen=True, slots=True)
-class PlayedPart:
-    """One player's track: General MIDI program and channel, both from 0, mix and notes.
-
-    volume, pan, reverb: values of MIDI controllers 7, 10 and 91.
-    """
-
-    name: str
-    program: int
-    channel: int
-    volume: int
-    pan: int
-    reverb: int
-    notes: tuple[PlayedNote, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Take:
     """Everything that sounds, with the chart it was played from.
 
-    parts: drums, bass and comping. cues: what is sounded for the players before they come in,
-    the clicks of the count-in, if there are any.
+    parts: drums, bass and comping. cues: what is sounded for the players before they come in, if
+    asked for: the clicks of the count-in, then the tuning note.
     """
 
     chart: Chart
@@ -91,7 +63,7 @@ def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
     timeline = Timeline(chart, drums, profile.drift_sd_ms, Random(f"{form.seed} together"))
     kick: dict[int, float] = {}
     played: list[PlayedPart] = []
-    cues: tuple[PlayedPart, ...] = ()
+    cues: list[PlayedPart] = []
     for part in parts:
         rng = Random(f"{form.seed} {part.name} touch")
         options = part.pattern.options
@@ -119,8 +91,10 @@ def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
         )
         if clicks:
             played[-1], click = _apart(played[-1], clicks)
-            cues = (click,)
-    return Take(chart, tuple(played), cues)
+            cues.append(click)
+    if form.tuning_note:
+        cues.append(tuning_part(chart))
+    return Take(chart, tuple(played), tuple(cues))
 
 
 def _apart(drums: PlayedPart, clicks: set[tuple[int, int]]) -> tuple[PlayedPart, PlayedPart]:

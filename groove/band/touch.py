@@ -78,11 +78,11 @@ class Placed:
             here = (note.row, note.start)
             self._room[here] = 1e6
             if before is not None:
-                apart = (self._swung[note.start] - self._swung[before]) / timeline.ticks_per_ms
+                swung = self._swung[note.start] - self._swung[before]
+                apart = swung / timeline.ticks_per_ms(note.start)
                 self._room[here] = apart
                 self._room[note.row, before] = min(apart, self._room[note.row, before])
             last[note.row] = note.start
-        self._ticks = self.looseness * timeline.ticks_per_ms
         self._drift = -1, 0.0  # the band's, at the time last asked for
 
     def groups(self) -> Iterator[tuple[int, list[GridNote]]]:
@@ -111,7 +111,8 @@ class Placed:
             late = -farthest
         if note.start != self._drift[0]:
             self._drift = note.start, self.timeline.drift_at(note.start)
-        at = self._swung[note.start] + self._ticks * (late + sweep + self._drift[1])
+        ticks = self.looseness * self.timeline.ticks_per_ms(note.start)
+        at = self._swung[note.start] + ticks * (late + sweep + self._drift[1])
         return max(0, round(at))
 
     def length(self, note: GridNote) -> float:

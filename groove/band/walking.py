@@ -44,12 +44,13 @@ ARC_HEIGHTS = (0.4, 1.4)  # now less, now more, in parts of a third of its range
 class Step:
     """One note to be found.
 
-    place: SKIP, WEAK, STRONG or DOWNBEAT. bars: when, in bars. only: the pitch class it must
-    have, -1 if it is free. leads_to: the pitch class that the next note must have, -1 if that
-    is free.
+    key: the pitch classes of the key. place: SKIP, WEAK, STRONG or DOWNBEAT. bars: when, in
+    bars. only: the pitch class it must have, -1 if it is free. leads_to: the pitch class that
+    the next note must have, -1 if that is free.
     """
 
     chord: Chord
+    key: frozenset[int]
     place: int
     bars: float
     only: int = -1
@@ -60,12 +61,10 @@ class Step:
 _Layer = dict[int, tuple[float, int]]
 
 
-def walk(
-    steps: list[Step], low: int, high: int, key: frozenset[int], comes_back: bool, rng: Random
-) -> list[int]:
+def walk(steps: list[Step], low: int, high: int, comes_back: bool, rng: Random) -> list[int]:
     """The pitches of a walking line, one a step, between low and high (two octaves at most).
 
-    key: the pitch classes of the key. comes_back: whether the line is repeated from its first
+    comes_back: whether the line is repeated from its first
     note after its last.
     """
     middle = (low + high) / 2
@@ -80,7 +79,7 @@ def walk(
         ceiling = high if layers else low + 11
         found = [
             (pitch, cost + CONTOUR * abs(pitch - arc) + CHANCE * rng.random())
-            for pitch, cost in _candidates(step, low, ceiling, key)
+            for pitch, cost in _candidates(step, low, ceiling)
         ]
         layers.append(_reached(found, layers[-1], step) if layers else _first(found))
     last = layers[-1]
@@ -129,10 +128,8 @@ def _reached(found: list[tuple[int, float]], before: _Layer, step: Step) -> _Lay
     return layer
 
 
-def _candidates(
-    step: Step, low: int, high: int, key: frozenset[int]
-) -> tuple[tuple[int, float], ...]:
-    return _tones(step.chord, step.place, step.only, step.leads_to, low, high, key)
+def _candidates(step: Step, low: int, high: int) -> tuple[tuple[int, float], ...]:
+    return _tones(step.chord, step.place, step.only, step.leads_to, low, high, step.key)
 
 
 @cache

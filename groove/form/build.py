@@ -8,13 +8,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from groove.errors import GrooveError, nearest
-from groove.form import style
+from groove.form import choruses, style
 from groove.form.chart import chorus_slots, home_chord
 from groove.form.chordline import Span, parse_chords
 from groove.form.fields import FIELDS, SectionError, shown
 from groove.form.intensity import parse_intensity
-from groove.form.meter import ticks_to_seconds
-from groove.form.model import MOST_MINUTES, Form, Section
+from groove.form.model import MOST_MINUTES, USUAL_A4, Form, Section
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.roman import Numeral
@@ -23,6 +22,10 @@ DEFAULTS: dict[str, Any] = {
     "quick_change": False,
     "turnaround": False,
     "choruses": 3,
+    "tempo_step": 0.0,
+    "key_cycle": "none",
+    "tuning_note": False,
+    "a4": float(USUAL_A4),
     "intensity": (),
     "count_in": 1,
     "seed": 1,
@@ -134,9 +137,8 @@ def _form(
     sections = merged.get("sections") or (Section("", merged["chords"]),)
     key, fifths = _key(sections, layers, owner)
     tempo = merged.get("tempo") or float(style.usual_tempo(decided["drums"]))
-    ratio = merged.get("swing_ratio") or style.swing_ratio(
-        decided["feel"], style.swing_tempo(decided["drums"], tempo)
-    )
+    asked = merged.get("swing_ratio")
+    ratio = asked or style.swing_ratio(decided["feel"], style.swing_tempo(decided["drums"], tempo))
     if decided["feel"] == "straight" and ratio != 1:
         raise style.StyleError("swing_ratio", f"{ratio:g} does not go with straight; leave one out")
     usual = DEFAULTS | {"ending": style.usual_ending(decided["drums"])}
@@ -151,12 +153,14 @@ def _form(
         sections=sections,
         turnaround=turnaround,
         fifths=fifths,
+        swing_follows_tempo=asked is None,
         **decided,
         **rest,
     )
     for field, check in (("quick_change", _check_quick_change), ("turnaround", _check_turnaround)):
         if merged.get(field):
             check(form)
+    choruses.check(form)
     _check_length(form)
     return replace(form, notes=_notes(form))
 
@@ -223,8 +227,7 @@ def _check_turnaround(form: Form) -> None:
 
 
 def _check_length(form: Form) -> None:
-    bars = form.bars * form.choruses + form.count_in + 1
-    minutes = ticks_to_seconds(bars * form.meter.bar_ticks, form.tempo, form.meter) / 60
+    minutes = choruses.length(form) / 60
     if minutes > MOST_MINUTES:
         raise style.StyleError(
             "choruses",
@@ -234,7 +237,9 @@ def _check_length(form: Form) -> None:
 
 
 def _notes(form: Form) -> tuple[str, ...]:
-    notes = [style.tempo_note(form.drums, form.tempo)]
+    last = choruses.in_chorus(form, form.choruses - 1)
+    tempi = dict.fromkeys((form.tempo, last.tempo))
+    notes = [style.tempo_note(form.drums, tempo) for tempo in tempi]
     home = home_chord(form)
     has_third = home.quality.of_step(3) is not None
     if has_third and home.quality.is_minor != (form.key.mode == "minor"):

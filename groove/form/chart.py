@@ -6,10 +6,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
+from groove.form.choruses import Chorus, in_chorus, tuning_bars
 from groove.form.intensity import intensities, slow_rise
+from groove.form.meter import TempoMap
 from groove.form.model import Form
 from groove.form.style import StyleError
 from groove.theory.chords import Chord, parse_quality
+from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 
 PHRASE = 4  # bars, counted from the start of a section
@@ -37,7 +40,7 @@ class Bar:
     the ending. turn: ``"chorus"`` in a chorus's last bar, ``"phrase"`` in another bar that
     ends four bars or a section, else empty. top: whether a chorus begins here. In forms under
     eight bars a chorus counts as such only where eight bars or more have gone by.
-    intensity: 1 (behind a quiet soloist) to 3 (flat out).
+    intensity: 1 (behind a quiet soloist) to 3 (flat out). key and tempo: its chorus's.
     """
 
     start: int
@@ -49,6 +52,8 @@ class Bar:
     top: bool
     intensity: float
     slots: tuple[Slot, ...]
+    key: Key
+    tempo: float
 
     @property
     def end(self) -> int:
@@ -61,16 +66,24 @@ class Chart:
 
     bars: every bar from the first chorus on, the ending's included. changes: the chords in
     order, each as long as it lasts; the same chord is struck anew at the top of a chorus.
+    choruses: where each begins, with its key and tempo. tempi: the course of the tempo.
     """
 
     form: Form
     bars: tuple[Bar, ...]
     changes: tuple[Slot, ...]
+    choruses: tuple[Chorus, ...]
+    tempi: TempoMap
 
     @property
     def start(self) -> int:
         """Where the count-in is over and the first chorus begins, in ticks."""
-        return self.form.count_in * self.form.meter.bar_ticks
+        return self.choruses[0].start
+
+    @property
+    def count_in(self) -> int:
+        """Where the tuning note is over and the count-in begins, in ticks."""
+        return self.start - self.form.count_in * self.form.meter.bar_ticks
 
     @property
     def end(self) -> int:
@@ -81,10 +94,28 @@ class Chart:
         """The ending's bar; None where the track ends so that it can be repeated."""
         return self.bars[-1] if self.bars[-1].number == 0 else None
 
+    def seconds(self, tick: float) -> float:
+        """The seconds from the start of the track to a tick, as the tempo goes."""
+        return self.tempi.seconds(tick)
+
+    def chorus_at(self, tick: int) -> int:
+        """The chorus, counted from 0, that a time lies in; what is before or after all of
+        them counts with the first or the last."""
+        first = self.choruses[0]
+        chorus = (tick - first.start) // (first.end - first.start)
+        return max(0, min(chorus, len(self.choruses) - 1))
+
+    def key_at(self, tick: int) -> Key:
+        """The key at a time."""
+        return self.choruses[self.chorus_at(tick)].key
+
 
 def unroll(form: Form) -> Chart:
-    """The chart of a form."""
-    chorus, size = chorus_slots(form), form.bars
+    """The chart of a form.
+
+    A turnaround leads to what comes: its chords are in the key of the chorus that follows.
+    """
+    size = form.bars
     bar_ticks = form.meter.bar_ticks
     marks = _marks(form)
     levels = (
@@ -95,9 +126,19 @@ def unroll(form: Form) -> Chart:
     names = [section.name for section in form.sections for _ in range(section.bars)]
     bars: list[Bar] = []
     changes: list[Slot] = []
-    for number in range(form.choruses):
-        offset = (form.count_in + number * size) * bar_ticks
-        placed = [replace(slot, start=slot.start + offset) for slot in chorus]
+    forms = [in_chorus(form, number) for number in range(form.choruses)]
+    choruses: list[Chorus] = []
+    known: dict[tuple[Key, Key], tuple[Slot, ...]] = {}
+    first_bar = tuning_bars(form) + form.count_in
+    for number, here in enumerate(forms):
+        coming = forms[min(number + 1, form.choruses - 1)]
+        keys = here.key, coming.key
+        if keys not in known:
+            known[keys] = chorus_slots(here, coming)
+        offset = (first_bar + number * size) * bar_ticks
+        end = offset + size * bar_ticks
+        choruses.append(Chorus(offset, end, here.key, here.tempo, here.swing_ratio))
+        placed = [replace(slot, start=slot.start + offset) for slot in known[keys]]
         changes += placed
         for index, slots in enumerate(_by_bar(placed, offset, size, bar_ticks)):
             turn, top = marks[number * size + index]
@@ -105,11 +146,11 @@ def unroll(form: Form) -> Chart:
             bars.append(
                 Bar(
                     start, bar_ticks, number, index + 1, names[index], turn, top,
-                    levels[number * size + index], slots,
+                    levels[number * size + index], slots, here.key, here.tempo,
                 )
             )  # fmt: skip
     if form.ending != "loop":
-        last = Slot(bars[-1].end, bar_ticks, home_chord(form))
+        last = Slot(bars[-1].end, bar_ticks, home_chord(forms[-1]))
         changes.append(last)
         bars.append(
             Bar(
@@ -122,9 +163,20 @@ def unroll(form: Form) -> Chart:
                 False,
                 bars[-1].intensity,
                 (last,),
+                forms[-1].key,
+                forms[-1].tempo,
             )
         )
-    return Chart(form, tuple(bars), tuple(changes))
+    return Chart(form, tuple(bars), tuple(changes), tuple(choruses), _tempi(form, choruses))
+
+
+def _tempi(form: Form, choruses: list[Chorus]) -> TempoMap:
+    """The form's tempo from the start, then that of each chorus which has another."""
+    changes = [(0, form.tempo)]
+    for chorus in choruses:
+        if chorus.tempo != changes[-1][1]:
+            changes.append((chorus.start, chorus.tempo))
+    return TempoMap(form.meter, tuple(changes))
 
 
 def home_chord(form: Form) -> Chord:
@@ -137,10 +189,11 @@ def home_chord(form: Form) -> Chord:
     return Chord(form.key.tonic, parse_quality("m" if form.key.mode == "minor" else ""))
 
 
-def chorus_slots(form: Form) -> tuple[Slot, ...]:
+def chorus_slots(form: Form, coming: Form | None = None) -> tuple[Slot, ...]:
     """The chords of one chorus from tick 0, quick change and turnaround applied.
 
-    A chord that goes on is one slot. Raises StyleError where bar 2 can't take the IV.
+    coming: the form as it is in the chorus that the turnaround leads to, if it differs. A chord
+    that goes on is one slot. Raises StyleError where bar 2 can't take the IV.
     """
     spans = [
         (span.chord(form.key, form.fifths), span.bars)
@@ -150,7 +203,8 @@ def chorus_slots(form: Form) -> tuple[Slot, ...]:
     if form.quick_change:
         spans = _with_quick_change(spans, form.key.tonic)
     if form.turnaround:
-        last = [(span.chord(form.key, form.fifths), span.bars) for span in form.turnaround]
+        to = coming or form
+        last = [(span.chord(to.key, to.fifths), span.bars) for span in form.turnaround]
         spans = _up_to(spans, form.bars - sum((bars for _, bars in last), Fraction(0))) + last
     slots: list[Slot] = []
     position = Fraction(0)

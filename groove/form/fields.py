@@ -217,6 +217,22 @@ FIELDS: dict[str, Field] = {
     "turnaround": Field(
         _turnaround, "CHORDS", "V7 in the last bar leads back to the top; or the chords that do"
     ),
+    "tempo_step": Field(
+        _between(-model.MOST_STEP, model.MOST_STEP, "beats a minute"),
+        "BEATS",
+        "each chorus so many beats a minute faster than the one before; -4 is slower",
+    ),
+    "key_cycle": Field(
+        _one_of(model.KEY_CYCLES),
+        "WAY",
+        "each chorus in the next key: fourths, fifths, up or down (by semitones), or none",
+    ),
+    "tuning_note": Field(_yes_or_no, "BOOL", "sound A and the key's tonic before the count-in"),
+    "a4": Field(
+        _between(model.LOWEST_A4, model.HIGHEST_A4, "Hz"),
+        "HZ",
+        "what the A above middle C is tuned to, 415 to 466 Hz; 440 if left out",
+    ),
     "choruses": Field(
         _whole(1, model.MOST_CHORUSES, "choruses"), "N", "times round the form, 1 to 100"
     ),

@@ -6,7 +6,9 @@ and sixteenths are exact.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
+from itertools import pairwise
 
 TICKS_PER_QUARTER = 960
 
@@ -51,3 +53,33 @@ def ticks_to_seconds(ticks: float, tempo: float, meter: Meter) -> float:
 def seconds_to_ticks(seconds: float, tempo: float, meter: Meter) -> float:
     """Ticks of a stretch of seconds at ``tempo`` felt beats a minute."""
     return seconds * tempo / 60 * meter.beat_ticks
+
+
+@dataclass(frozen=True, slots=True)
+class TempoMap:
+    """The course of the tempo: from which tick on so many felt beats a minute, from tick 0."""
+
+    meter: Meter
+    changes: tuple[tuple[int, float], ...]
+
+    def seconds(self, tick: float) -> float:
+        """The seconds from the start of the track to a tick."""
+        return self._place(bisect_right(self._ticks(), tick), tick)
+
+    def ticks(self, seconds: float) -> float:
+        """The tick at so many seconds from the start of the track."""
+        starts = [self._place(number, tick) for number, (tick, _) in enumerate(self.changes)]
+        number = max(1, bisect_right(starts, seconds))
+        start, tempo = self.changes[number - 1]
+        return start + seconds_to_ticks(seconds - starts[number - 1], tempo, self.meter)
+
+    def _ticks(self) -> list[int]:
+        return [tick for tick, _ in self.changes]
+
+    def _place(self, number: int, tick: float) -> float:
+        """The seconds to a tick before which ``number`` tempi begin."""
+        passed = [*self.changes[: max(1, number)], (tick, 0.0)]
+        return sum(
+            ticks_to_seconds(end - start, tempo, self.meter)
+            for (start, tempo), (end, _) in pairwise(passed)
+        )

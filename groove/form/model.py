@@ -10,8 +10,11 @@ from groove.form.meter import Meter
 from groove.theory.keys import Key
 
 FEELS = ("straight", "shuffle", "swing")
+KEY_CYCLES = ("none", "fourths", "fifths", "up", "down")
 ENDINGS = ("hit", "ring", "loop")
 SLOWEST, FASTEST = 30, 320  # felt beats a minute
+MOST_STEP = 100  # beats a minute from a chorus to the next
+LOWEST_A4, USUAL_A4, HIGHEST_A4 = 415, 440, 466  # Hz
 MOST_CHORUSES = 100
 MOST_COUNT_IN = 8  # bars
 MOST_MINUTES = 60
@@ -34,7 +37,11 @@ class Section:
 class Form:
     """Everything that a form file or the command line can say, each field decided.
 
-    tempo: felt beats a minute. swing_ratio: long part of the beat to short, 1 is straight.
+    tempo: felt beats a minute. swing_ratio: long part of the beat to short, 1 is straight;
+    swing_follows_tempo: whether it is the usual one of the feel and changes with the tempo.
+    tempo_step: how much faster each chorus is; key_cycle: where it goes from the key before;
+    key, tempo and swing_ratio are those of the first. tuning_note: whether one is sounded
+    before the count-in. a4: the A above middle C in Hz.
     turnaround: the chords of the last bars, empty if off. intensity: how busy the band plays,
     empty for the usual slow rise. tightness: 0 as people play, 1 the bare grid. fifths: how far
     absolute symbols are moved on the line of fifths, when the key differs from the one they are
@@ -60,6 +67,11 @@ class Form:
     seed: int
     tightness: float = 0.0
     fifths: int = 0
+    tempo_step: float = 0.0
+    key_cycle: str = "none"
+    tuning_note: bool = False
+    a4: float = USUAL_A4
+    swing_follows_tempo: bool = False
     notes: tuple[str, ...] = ()
 
     @property

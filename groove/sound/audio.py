@@ -42,6 +42,7 @@ def render(
     room: Room | None = None,
     loop: tuple[int, int] | None = None,
     tags: Callable[[Mix], Tags | None] | None = None,
+    closely: bool = False,
     progress: Callable[[float], None] | None = None,
 ) -> Report:
     """Play `midi` with `soundfont` and write `files`, all into one folder.
@@ -49,7 +50,8 @@ def render(
     Tick 0 is the first frame. The audio ends when the last sound has died away; or, with `loop`
     (start and end of the loop in ticks), exactly at the loop's end, see `Passage`. All files are
     equally long, and have the gain that brings the whole band to the loudness that is asked for.
-    tags: what each mix says about itself. progress: is told fractions from 0 to 1.
+    tags: what each mix says about itself. closely: whether to measure what is written.
+    progress: is told fractions from 0 to 1.
 
     A file already there is written over. Raises `GrooveError` for a missing library, an unusable
     soundfont, a track without sound and a file that cannot be written.
@@ -73,6 +75,7 @@ def render(
                 asked,
                 folder,
                 about=About(tags or (lambda _mix: None), [Cue(*place) for place in markers(midi)]),
+                closely=closely,
                 end=end,
                 loop=Loop(*map(tempo.frame, loop)) if loop else None,
                 tell=progress or (lambda _fraction: None),
@@ -83,11 +86,10 @@ def render(
     return Report(
         seconds=found.frames / SAMPLE_RATE,
         parts=files[0].mix.parts if files else parts,
-        loudness=found.loudness,
-        true_peak=found.true_peak,
-        loudness_range=found.loudness_range,
+        heard=found.heard,
         gain=found.gain,
         limiter=found.limiter,
+        fader=found.fader,
         part_limiters=found.part_limiters,
         comping_share=found.comping_share,
         soundfont=soundfont.name,
@@ -100,5 +102,5 @@ def _reason(error: OSError, frames: int) -> str:
     """Why a file could not be written, in words that help."""
     if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
         megabytes = frames * BYTES_A_FRAME / 1e6
-        return f"no room to write it; that takes about {megabytes:,.0f} MB until it is done"
+        return f"no room left to write it; that takes about {megabytes:,.0f} MB until it is done"
     return f"cannot be written: {error.strerror or error}"

@@ -1,81 +1,29 @@
 """Audio files, written block by block: WAV, FLAC, MP3 and Ogg Vorbis.
 
 The same blocks make the same bytes, however they are cut. Nothing is held back in memory, so an
-hour takes no more than a minute. Each file may be written in a thread of its own.
+hour takes no more than a minute. Each file may be written in a thread of its own; the formats
+that take long to encode have one anyway.
 """
 
 from __future__ import annotations
 
 import contextlib
-import errno
-import os
 import stat
-from abc import ABC, abstractmethod
 from contextlib import contextmanager
-from typing import IO, TYPE_CHECKING, Any
-
-import numpy as np
+from typing import IO, TYPE_CHECKING
 
 from groove.errors import GrooveError, nearest
-from groove.sound.mp3 import frame_bytes, info_frame
-from groove.sound.ogg import set_serial
-from groove.sound.pcm import Quantiser
-from groove.sound.riff import CHANNELS, Cue, final_sizes, wav_header
-from groove.sound.tags import Tags, id3_tag, info_fields, vorbis_comments
-from groove.sound.timeline import SAMPLE_RATE
+from groove.sound.background import InBackground
+from groove.sound.writers import AudioFile, Contents, Mp3, Sndfile, Wav, in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
-    from groove.sound.synth import Samples
+    from groove.sound.riff import Cue
+    from groove.sound.tags import Tags
 
 FORMATS = ("wav", "flac", "mp3", "ogg")
-
-MP3_KILOBITS = 192
-"""Constant rate: length and seeking are right in every player, and cymbals, the first to suffer,
-keep their ring; 1.4 MB a minute (by ear and common practice)."""
-
-MP3_QUALITY = 5
-"""LAME's scale of care, 2 slow to 7 fast: twice as fast as 2, with the psychoacoustics on."""
-
-VORBIS_QUALITY = 0.6
-"""About 192 kbit/s, as for MP3."""
-
-_SERIAL = 0x67726F76
-"""Of the stream in an Ogg file: any number will do, as long as it is always the same."""
-
-_ROOM = 1024
-"""Bytes beside the tags' own text that are kept free for them."""
-
-
-class AudioFile(ABC):
-    """An open file of audio; `write` takes blocks of floats, shape (frames, 2), full scale 1."""
-
-    def __init__(self, path: Path, file: IO[bytes]) -> None:
-        self._path, self._file = path, file
-        self.frames = 0
-
-    def write(self, block: Samples) -> None:
-        """Add a block of any length. Raises GrooveError where the system refuses it."""
-        with _in_words(self._path):
-            self._add(block)
-        self.frames += len(block)
-
-    def finish(self) -> None:
-        """Write what only the end knows."""
-        with _in_words(self._path):
-            self._end()
-            self._file.flush()
-
-    def abandon(self) -> None:
-        """Free what the encoder holds, where nothing more will come."""
-
-    @abstractmethod
-    def _add(self, block: Samples) -> None: ...
-
-    @abstractmethod
-    def _end(self) -> None: ...
 
 
 @contextmanager
@@ -88,14 +36,14 @@ def open_audio(
     cues: Sequence[Cue] = (),
     loop: tuple[int, int] | None = None,
     seed: int = 0,
-) -> Iterator[AudioFile]:
+) -> Iterator[AudioFile | InBackground]:
     """A file of 44.1 kHz stereo to write blocks to; whole when the block of `with` ends.
 
     format_: one of FORMATS, whatever the path's suffix. bits: 16 or 24, for WAV and FLAC.
     cues: in order of frames. loop: its first frame and the one after its last, for WAV. seed: of
     the dither of 16 bits; stems that will be added up deserve different ones. After an exception
     no file is left at `path`. Raises GrooveError for a path that cannot be written and a disk
-    that is full, and ValueError for other bits or a loop that is none.
+    that is full, and ValueError for other bits, a loop that is none and no audio at all.
     """
     if format_ not in FORMATS:
         raise GrooveError(f"audio format {format_!r} is unknown; {nearest(format_, FORMATS)}")
@@ -103,22 +51,16 @@ def open_audio(
         raise ValueError(f"bits are 16 or 24, found {bits}")
     if loop and not 0 <= loop[0] < loop[1]:
         raise ValueError(f"a loop needs 0 <= start < end, found {loop}")
-    with _in_words(path):
-        file = path.open("wb+" if not path.exists() or path.is_file() else "wb")
-    audio: AudioFile | None = None
+    with in_words(path):
+        file = path.open("wb+")
+    audio: AudioFile | InBackground | None = None
     done = False
     try:
-        with _in_words(path):
-            match format_:
-                case "wav":
-                    audio = _Wav(path, file, bits, seed, tags, cues, loop)
-                case "mp3":
-                    audio = _Mp3(path, file, tags, cues)
-                case _:
-                    audio = _Sndfile(path, file, format_, bits, seed, tags, cues)
+        with in_words(path):
+            audio = _writer(path, file, format_, Contents(bits, tags, cues, loop, seed))
         yield audio
         audio.finish()
-        with _in_words(path):
+        with in_words(path):
             file.close()
         done = True
     finally:
@@ -126,188 +68,17 @@ def open_audio(
             _discard(path, file, audio)
 
 
-class _Wav(AudioFile):
-    """Header first, with everything but the length."""
-
-    def __init__(
-        self,
-        path: Path,
-        file: IO[bytes],
-        bits: int,
-        seed: int,
-        tags: Tags | None,
-        cues: Sequence[Cue],
-        loop: tuple[int, int] | None,
-    ) -> None:
-        super().__init__(path, file)
-        self._block = CHANNELS * bits // 8
-        self._quantiser = Quantiser(bits, seed if bits == 16 else None)
-        self._convert = self._quantiser.int16 if bits == 16 else self._quantiser.packed24
-        header = wav_header(
-            SAMPLE_RATE,
-            bits,
-            info=info_fields(tags) if tags else {},
-            id3=id3_tag(tags, (), 0, SAMPLE_RATE),
-            cues=cues,
-            loop=loop,
-        )
-        self._header = len(header)
-        file.write(header)
-
-    def _add(self, block: Samples) -> None:
-        for piece in self._quantiser.pieces(block):
-            self._file.write(self._convert(piece).data)
-
-    def _end(self) -> None:
-        for at, size in final_sizes(self._header, self.frames * self._block).items():
-            self._file.seek(at)
-            self._file.write(size)
+def _writer(
+    path: Path, file: IO[bytes], format_: str, contents: Contents
+) -> AudioFile | InBackground:
+    if format_ == "wav":
+        return Wav(path, file, contents)
+    if format_ == "mp3":
+        return InBackground(Mp3(path, file, contents))
+    return InBackground(Sndfile(path, file, format_, contents))
 
 
-class _Mp3(AudioFile):
-    """Tag and an empty frame first, both filled in at the end.
-
-    The encoder is given 16 bits without dither: its own noise is far above theirs.
-    """
-
-    def __init__(self, path: Path, file: IO[bytes], tags: Tags | None, cues: Sequence[Cue]) -> None:
-        import lameenc
-
-        super().__init__(path, file)
-        self._tags, self._cues = tags, cues
-        self._encoder = lameenc.Encoder()
-        self._encoder.silence()
-        self._encoder.set_bit_rate(MP3_KILOBITS)
-        self._encoder.set_in_sample_rate(SAMPLE_RATE)
-        self._encoder.set_channels(CHANNELS)
-        self._encoder.set_quality(MP3_QUALITY)
-        self._quantiser = Quantiser(16, None)
-        self._header, self._bytes = b"", 0
-        file.write(id3_tag(tags, cues, 0, SAMPLE_RATE))
-        file.write(bytes(frame_bytes(MP3_KILOBITS, SAMPLE_RATE)))
-
-    def _add(self, block: Samples) -> None:
-        for piece in self._quantiser.pieces(block):
-            self._put(self._encoder.encode(self._quantiser.int16(piece).tobytes()))
-
-    def _put(self, music: bytes | bytearray) -> None:
-        self._header += bytes(music[: 4 - len(self._header)])
-        self._bytes += len(music)
-        self._file.write(music)
-
-    def _end(self) -> None:
-        self._put(self._encoder.flush())
-        self._file.seek(0)
-        self._file.write(id3_tag(self._tags, self._cues, self.frames, SAMPLE_RATE))
-        self._file.write(
-            info_frame(self._header, self.frames, self._bytes, MP3_KILOBITS, SAMPLE_RATE)
-        )
-
-
-class _Sndfile(AudioFile):
-    """FLAC and Ogg Vorbis by libsndfile.
-
-    It is made to leave room for the tags, so that they go in without moving the music. It gets
-    short pieces only: 1.2.2 overflows its stack on long writes of Vorbis.
-    """
-
-    def __init__(
-        self,
-        path: Path,
-        file: IO[bytes],
-        format_: str,
-        bits: int,
-        seed: int,
-        tags: Tags | None,
-        cues: Sequence[Cue],
-    ) -> None:
-        import soundfile
-
-        super().__init__(path, file)
-        self._format, self._bits = format_, bits
-        self._quantiser = Quantiser(bits, seed if bits == 16 else None)
-        self._comments = vorbis_comments(tags, cues, SAMPLE_RATE)
-        self._sink = _Sink(file)
-        vorbis = format_ == "ogg"
-        self._encoder: Any = soundfile.SoundFile(
-            self._sink,
-            "w",
-            SAMPLE_RATE,
-            CHANNELS,
-            "VORBIS" if vorbis else f"PCM_{bits}",
-            format=format_.upper(),
-            compression_level=1 - VORBIS_QUALITY if vorbis else None,
-        )
-        length = sum(len(f"{name}={text}".encode()) + 4 for name, text in self._comments)
-        self._encoder.comment = " " * (length + _ROOM)
-
-    def _add(self, block: Samples) -> None:
-        for piece in self._quantiser.pieces(block):
-            self._encoder.write(self._converted(piece).reshape(-1, CHANNELS))
-            self._sink.check()
-
-    def _converted(self, piece: Samples) -> Any:
-        if self._format == "ogg":
-            return np.clip(piece, -1, 1)
-        return self._quantiser.int16(piece) if self._bits == 16 else self._quantiser.int32(piece)
-
-    def _end(self) -> None:
-        self._encoder.close()
-        self._sink.check()
-        if self._format == "ogg":
-            from mutagen.oggvorbis import OggVorbis as Container
-        else:
-            from mutagen.flac import FLAC as Container  # noqa: N811
-        self._file.seek(0)
-        container = Container(self._file)
-        container.tags.clear()
-        container.tags.extend(self._comments)
-        self._file.seek(0)
-        container.save(self._file)
-        if self._format == "ogg":
-            set_serial(self._file, _SERIAL)
-
-    def abandon(self) -> None:
-        self._sink.deaf = True
-        self._encoder.close()
-
-
-class _Sink:
-    """A file for libsndfile, which has no way to hear that a disk is full: it is kept for us."""
-
-    def __init__(self, file: IO[bytes]) -> None:
-        self._file = file
-        self._error: OSError | None = None
-        self.deaf = False
-
-    def check(self) -> None:
-        """Raise what went wrong since the last time."""
-        if self._error:
-            raise self._error
-
-    def write(self, data: bytes) -> int:
-        if not self.deaf and not self._error:
-            try:
-                self._file.write(data)
-            except OSError as error:
-                self._error = error
-        return len(data)
-
-    def seek(self, offset: int, whence: int = os.SEEK_SET) -> int:
-        try:
-            return self._file.seek(offset, whence)
-        except OSError as error:
-            self._error = self._error or error
-            return 0
-
-    def tell(self) -> int:
-        return self._file.tell()
-
-    def read(self, count: int) -> bytes:
-        return self._file.read(count)
-
-
-def _discard(path: Path, file: IO[bytes], audio: AudioFile | None) -> None:
+def _discard(path: Path, file: IO[bytes], audio: AudioFile | InBackground | None) -> None:
     """Close everything and leave no file, whatever else fails."""
     with contextlib.suppress(Exception):
         if audio:
@@ -317,14 +88,3 @@ def _discard(path: Path, file: IO[bytes], audio: AudioFile | None) -> None:
     with contextlib.suppress(OSError):
         if stat.S_ISREG(path.stat().st_mode):
             path.unlink()
-
-
-@contextmanager
-def _in_words(path: Path) -> Iterator[None]:
-    """Turn what the system refuses into a line for people."""
-    try:
-        yield
-    except OSError as error:
-        full = error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
-        why = "no room left to write it" if full else f"cannot be written: {error.strerror}"
-        raise GrooveError(f"{path}: {why}") from None

@@ -15,7 +15,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cache
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
     from groove.sound.synth import Samples
 
     Levels = NDArray[np.float32]
+    Marks = NDArray[np.bool_]
+    Decibels = NDArray[np.float64]
 
 CEILING_DB = -1.1
 """dBTP. What is asked for is -1; filters that look between the samples differ by less than 0.1."""
@@ -38,14 +41,28 @@ CEILING = 10 ** (CEILING_DB / 20)
 SLICE = 64
 """Frames."""
 
+SECTION = 128
+"""Slices that are looked at together."""
+
 NEAR_DB = 3.0
 """How far a true peak may lie above the samples."""
 
-ATTACK_DB, RELEASE_DB = 1000 * SLICE / SAMPLE_RATE, 60 * SLICE / SAMPLE_RATE
-"""How fast the level goes down and comes back, in dB a slice: 1000 and 60 dB a second."""
-
 OVERSAMPLING, REACH = 4, 12
 """Points looked at in a frame, and samples taken into account on either side of one."""
+
+
+@dataclass(frozen=True)
+class Pace:
+    """How fast a level goes down and comes back, in dB a slice, and by how many dB peaks may stay
+    above the ceiling."""
+
+    down: float
+    back: float
+    spared: float = 0.0
+
+
+LIMITER = Pace(1000 * SLICE / SAMPLE_RATE, 60 * SLICE / SAMPLE_RATE)
+"""1000 dB a second down, 60 back."""
 
 
 @dataclass(frozen=True)
@@ -59,10 +76,23 @@ class Plan:
         """The most by which the level is lowered, in dB."""
         return -20 * math.log10(float(self.gains.min())) if len(self.gains) else 0.0
 
+    @property
+    def lowered(self) -> Marks:
+        """The slices in which the level is lowered at all."""
+        marks: Marks = np.minimum(self.gains[:-1], self.gains[1:]) < 1
+        return marks
+
+    def left(self, peaks: Levels) -> Levels:
+        """At most what is left of the peaks of slices."""
+        count = min(len(peaks), len(self.gains) - 1)
+        left = peaks.copy()
+        left[:count] *= np.maximum(self.gains[:-1], self.gains[1:])[:count]
+        return left
+
     def apply(self, samples: Samples, first: int) -> None:
         """Lower `samples`, which begin at frame `first`, as planned; outside they stay."""
-        begin = max(0, first // SLICE)
-        gains = self.gains[begin : -(-(first + len(samples)) // SLICE) + 1]
+        begin, end = max(0, first // SLICE), max(0, -(-(first + len(samples)) // SLICE))
+        gains = self.gains[begin : end + 1]
         if len(gains) < 2 or gains.min() == 1:
             return
         moving = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
@@ -70,6 +100,13 @@ class Plan:
         ahead = begin * SLICE - first  # how far into the samples, or before them, the curve begins
         curve = curve[max(0, -ahead) :][: len(samples) - max(0, ahead)]
         samples[max(0, ahead) :][: len(curve)] *= curve[:, np.newaxis]
+
+
+class Source(Protocol):
+    """Sound that can be read from any frame on; silent outside."""
+
+    def read(self, first: int, samples: Samples) -> None:
+        """Fill `samples` with what begins at frame `first`."""
 
 
 def slice_peaks(block: Samples) -> Levels:
@@ -82,75 +119,96 @@ def slice_peaks(block: Samples) -> Levels:
     return peaks
 
 
-def true_peaks(blocks: Iterator[Samples], peaks: Levels, level: float) -> Levels:
-    """The peaks of the slices of `blocks`, as true peaks where those might lie above `level`."""
-    near = peaks > level * 10 ** (-NEAR_DB / 20)
-    if not near.any():
-        return peaks
+def peaks_again(source: Source, peaks: Levels, changed: Marks) -> Levels:
+    """The peaks of a source's slices, those anew that may have changed."""
     found = peaks.copy()
-    margin = np.zeros((REACH, 2), dtype=np.float32)
-    before = margin
-    first = 0
-    for block, after in _with_next(blocks):
-        slices = -(-len(block) // SLICE)
-        wanted = np.flatnonzero(near[first : first + slices])
-        if len(wanted):
-            filled = np.zeros((slices * SLICE - len(block), 2), dtype=np.float32)
-            line = np.concatenate([before, block, filled, after[:REACH], margin])
-            windows = np.lib.stride_tricks.sliding_window_view(line, SLICE + 2 * REACH, axis=0)[
-                ::SLICE
-            ][wanted]
-            between = _between(np.ascontiguousarray(windows))
-            place = first + wanted
-            found[place] = np.maximum(found[place], between)
-        before = block[-REACH:].copy()
-        first += slices
+    for begin, end in _sections(changed):
+        samples = np.empty(((end - begin) * SLICE, 2), dtype=np.float32)
+        source.read(begin * SLICE, samples)
+        found[begin:end] = slice_peaks(samples)
     return found
 
 
-def plan(peaks: Levels, gain: float) -> Plan:
-    """The plan for slices with these peaks, once they have `gain`."""
+def true_peaks(source: Source, peaks: Levels, level: float) -> Levels:
+    """The peaks of a source's slices, as true peaks where those might lie above `level`."""
+    near = peaks > level * 10 ** (-NEAR_DB / 20)
+    found = peaks.copy()
+    for begin, end in _sections(near):
+        line = np.empty(((end - begin) * SLICE + 2 * REACH, 2), dtype=np.float32)
+        source.read(begin * SLICE - REACH, line)
+        windows = np.lib.stride_tricks.sliding_window_view(line, SLICE + 2 * REACH, axis=0)
+        place = np.flatnonzero(near[begin:end])
+        between = _between(np.ascontiguousarray(windows[::SLICE][place]))
+        found[begin + place] = np.maximum(found[begin + place], between)
+    return found
+
+
+def _sections(marked: Marks) -> Iterator[tuple[int, int]]:
+    """The stretches of `SECTION` slices, from the first up to but not including the last, in
+    which any is marked."""
+    if len(marked):
+        any_marked = np.logical_or.reduceat(marked, range(0, len(marked), SECTION))
+        for number in np.flatnonzero(any_marked).tolist():
+            yield number * SECTION, min(len(marked), (number + 1) * SECTION)
+
+
+def plan(
+    peaks: Levels, gain: float, pace: Pace = LIMITER, loop: tuple[int, int] | None = None
+) -> Plan:
+    """The plan for slices with these peaks, once they have `gain`.
+
+    loop: the frames from and to which the sound goes round, so that its end leads to its start.
+    """
     with np.errstate(divide="ignore"):
-        over = 20 * np.log10(peaks * gain) - CEILING_DB
-    lowered = np.maximum(over, 0.0)
-    slope = np.arange(len(lowered))
-    released = np.maximum.accumulate(lowered + slope * RELEASE_DB) - slope * RELEASE_DB
-    back = released[::-1]
-    reduced = (np.maximum.accumulate(back + slope * ATTACK_DB) - slope * ATTACK_DB)[::-1]
-    reduced[reduced < 1e-6] = 0
-    edges = np.maximum(np.append(reduced, 0), np.append(0, reduced))
+        lowered = np.maximum(20 * np.log10(peaks * gain) - CEILING_DB - pace.spared, 0.0)
+    if not lowered.any():
+        return Plan(np.ones(len(lowered) + 1, dtype=np.float32))
+    if loop is None:
+        reduced = _before(_after(lowered, pace.back), pace.down)
+        edges = np.maximum(np.append(reduced, 0), np.append(0, reduced))
+    else:
+        start, end = loop[0] // SLICE, -(-loop[1] // SLICE)
+        twice = np.append(lowered[:end], lowered[start:end])
+        twice = _before(_after(twice, pace.back), pace.down)
+        twice[start:end] = np.maximum(twice[start:end], twice[end:])
+        reduced = _before(twice[:end], pace.down)
+        edges = np.maximum(np.append(reduced, reduced[start]), np.append(0, reduced))
+        edges[start] = edges[end] = max(edges[start], edges[end])
     return Plan((10 ** (-edges / 20)).astype(np.float32))
 
 
-def limited(peaks: Levels, plan: Plan) -> Levels:
-    """At most what is left of some peaks when the limiter has done as planned."""
-    return peaks * np.maximum(plan.gains[:-1], plan.gains[1:])
+def _after(lowered: Decibels, a_slice: float) -> Decibels:
+    """The level comes back by so many decibels a slice."""
+    slope = np.arange(len(lowered)) * a_slice
+    after: Decibels = np.maximum.accumulate(lowered + slope) - slope
+    after[after < 1e-6] = 0
+    return after
 
 
-def _with_next(blocks: Iterator[Samples]) -> Iterator[tuple[Samples, Samples]]:
-    """Each block, and the one after it; an empty one after the last."""
-    previous: Samples | None = None
-    for block in blocks:
-        if previous is not None:
-            yield previous, block
-        previous = block.copy()
-    if previous is not None:
-        yield previous, previous[:0]
+def _before(lowered: Decibels, a_slice: float) -> Decibels:
+    """The level goes down by so many decibels a slice."""
+    return _after(lowered[::-1], a_slice)[::-1]
 
 
 def _between(windows: Samples) -> Levels:
     """The highest value between the samples of some slices: (slices, 2, frames with reach)."""
-    line = np.lib.stride_tricks.sliding_window_view(windows, 2 * REACH, axis=-1)
-    between: Levels = line @ _interpolators()
-    peaks: Levels = np.abs(between).max(axis=(1, 2, 3))
+    lines = windows.reshape(-1, windows.shape[-1]) @ _interpolation()
+    peaks: Levels = np.abs(lines).reshape(len(windows), -1).max(axis=1)
     return peaks
 
 
-def _interpolators() -> Levels:
-    """The weights, of shape (2 * REACH, 3), of the samples around for each point between two:
-    a windowed sinc."""
+@cache
+def _interpolation() -> Levels:
+    """What a slice with its reach is multiplied with to have the points between its samples.
+
+    Each is the sum of the samples around it, weighted by a windowed sinc.
+    """
     points = np.arange(1, OVERSAMPLING) / OVERSAMPLING
     distance = np.arange(-REACH + 1, REACH + 1)[:, np.newaxis] - points
-    window = np.cos(np.pi / 2 * distance / REACH) ** 2
-    weights = np.sinc(distance) * window
-    return (weights / weights.sum(axis=0)).astype(np.float32)
+    weights = np.sinc(distance) * np.cos(np.pi / 2 * distance / REACH) ** 2
+    weights /= weights.sum(axis=0)
+    places, more = SLICE + 1, len(points)  # from before the first sample to after the last
+    matrix = np.zeros((SLICE + 2 * REACH, places * more), dtype=np.float32)
+    for place in range(places):
+        matrix[place : place + 2 * REACH, place * more : (place + 1) * more] = weights
+    return matrix

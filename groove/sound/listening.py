@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from groove.sound.limiter import slice_peaks
-from groove.sound.loudness import Meter
+from groove.sound.limiter import slice_peaks, true_peaks
+from groove.sound.loudness import Meter, integrated, loudness_range
 from groove.sound.midrange import Midrange
+from groove.sound.recording import blocks_of
+from groove.sound.report import Heard
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from groove.sound.limiter import Levels
+    from groove.sound.limiter import Levels, Source
     from groove.sound.loudness import Energies
     from groove.sound.recording import Parts
+    from groove.sound.side_by_side import Step
     from groove.sound.synth import Samples
 
 
@@ -53,28 +57,39 @@ def level_of(blocks: Iterable[Samples]) -> Level:
 class Listening:
     """Hears a track while it is played, all of it and each part.
 
-    level: of all. midrange: how much of it the comping takes.
+    level: of all. part_peaks: the highest sample of each block of each part. midrange: how much
+    of it the
+    comping takes; only where it listens `closely`.
     """
 
-    def __init__(self, parts: Parts, tell: Callable[[int], None]) -> None:
+    def __init__(self, parts: Parts, tell: Callable[[int], None], *, closely: bool) -> None:
         self.level = Level()
-        self._part_peaks: dict[str, list[Levels]] = {part: [] for part in parts}
-        self.midrange = Midrange()
+        self.part_peaks: dict[str, list[float]] = {part: [] for part in parts}
+        self.midrange = Midrange() if closely else None
         self._frames = 0
         self._tell = tell
 
     def hear(self, whole: Samples, blocks: tuple[Samples | None, ...]) -> None:
         """Take in a block of the whole band and of each part."""
         self.level.hear(whole)
-        for (part, peaks), block in zip(self._part_peaks.items(), blocks, strict=True):
+        for (part, peaks), block in zip(self.part_peaks.items(), blocks, strict=True):
             if block is not None:
-                peaks.append(slice_peaks(block))
-            if part == "comping":
+                peaks.append(max(float(block.max()), -float(block.min())))
+            if self.midrange and part == "comping":
                 self.midrange.hear(whole, block)
         self._frames += len(whole)
         self._tell(self._frames)
 
-    @property
-    def part_peaks(self) -> dict[str, Levels]:
-        """The peak of each of the limiter's slices of each part, as far as it plays."""
-        return {part: np.concatenate(peaks) for part, peaks in self._part_peaks.items()}
+
+def hear(mix: Source, frames: int, step: Step) -> Heard:
+    """Listen to a mix as it is written, once for its loudness and once for its peaks."""
+    level = Level()
+    for block in blocks_of(mix, frames):
+        level.hear(block)
+        step(len(block))
+    peak = float(true_peaks(mix, level.peaks, float(level.peaks.max())).max())
+    return Heard(
+        integrated(level.energies),
+        loudness_range(level.energies),
+        20 * math.log10(max(peak, 1e-10)),
+    )

@@ -13,6 +13,7 @@ number: the filter is real, so left and right do not mix.
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -59,7 +60,8 @@ class Meter:
         line[MEMORY : MEMORY + frames] = np.ascontiguousarray(block).view(np.complex64)[:, 0]
         self._heard = line[frames : frames + MEMORY].copy()
         rows = np.lib.stride_tricks.sliding_window_view(line, MEMORY + STRETCH)[::STRETCH]
-        spectra = np.fft.fft(rows)
+        # Scaled forwards and backwards both, the transforms are reckoned in single precision.
+        spectra = np.fft.fft(rows, norm="forward")
         spectra *= self._weighting
         weighted = np.fft.ifft(spectra)[:, MEMORY:]
         power = np.square(weighted.real)
@@ -114,8 +116,10 @@ def _energy(loudness: float) -> float:
     return float(10 ** ((loudness - OFFSET) / 10))
 
 
+@cache
 def _k_weighting(size: int) -> NDArray[np.complex64]:
-    """The response of both filters at the frequencies of a transform of `size` frames."""
+    """The response of both filters at the frequencies of a transform of `size` frames, times
+    `size`."""
     z = np.exp(-2j * np.pi * np.arange(size) / size)
     gain, q, hertz = 3.99984385397, 0.7071752369554193, 1681.9744509555319
     k = math.tan(math.pi * hertz / SAMPLE_RATE)
@@ -129,7 +133,7 @@ def _k_weighting(size: int) -> NDArray[np.complex64]:
     k = math.tan(math.pi * hertz / SAMPLE_RATE)
     scale = 1 + k / q + k * k
     high_pass = _biquad(z, (scale, -2 * scale, scale), (scale, 2 * (k * k - 1), 1 - k / q + k * k))
-    response: NDArray[np.complex64] = (shelf * high_pass).astype(np.complex64)
+    response: NDArray[np.complex64] = (shelf * high_pass * size).astype(np.complex64)
     return response
 
 

@@ -7,11 +7,16 @@ Meta events and format: Standard MIDI Files 1.0, RP-001, MIDI Manufacturers Asso
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
+from math import ceil, log2
 
 import mido
 
-from groove.band.take import PlayedPart, Take
-from groove.form.meter import TICKS_PER_QUARTER
+from groove.band.kit import DRUM_CHANNEL
+from groove.band.part import PlayedPart
+from groove.band.take import Take
+from groove.form.meter import TICKS_PER_QUARTER, Meter
+from groove.form.model import USUAL_A4
 
 # At one time: what ends comes before what is set up, and that before what begins.
 OFF, META, SETUP, ON = range(4)
@@ -21,21 +26,21 @@ Timed = tuple[int, int, mido.messages.BaseMessage | mido.MetaMessage]
 def midi_file(take: Take) -> mido.MidiFile:
     """The MIDI file of a take: a conductor track, then one each for the parts and the cues.
 
-    The conductor has title, tempo, time and key signature, a marker at each chorus and the
-    chord symbols as text. All tracks end together.
+    The conductor has title, time signature, tempo and key where they change, a marker at each
+    chorus and the chord symbols as text. All tracks end together.
     """
     end = take.chart.end
     file = mido.MidiFile(type=1, ticks_per_beat=TICKS_PER_QUARTER, charset="utf-8")
     file.tracks.append(_track(_conductor(take), end))
-    file.tracks.extend(_track(_part(part), end) for part in (*take.parts, *take.cues))
+    a4 = take.chart.form.a4
+    file.tracks.extend(_track(_part(part, a4), end) for part in (*take.parts, *take.cues))
     return file
 
 
-def tempo_microseconds(take: Take) -> int:
+def tempo_microseconds(tempo: float, meter: Meter) -> int:
     """Microseconds a quarter note, as the tempo event counts."""
-    form = take.chart.form
-    quarters = form.meter.beat_ticks / TICKS_PER_QUARTER
-    return round(60_000_000 / (form.tempo * quarters))
+    quarters = meter.beat_ticks / TICKS_PER_QUARTER
+    return round(60_000_000 / (tempo * quarters))
 
 
 def _conductor(take: Take) -> Iterable[Timed]:
@@ -43,7 +48,9 @@ def _conductor(take: Take) -> Iterable[Timed]:
     meter = form.meter
     click = 24 * meter.beat_ticks // TICKS_PER_QUARTER
     yield 0, META, mido.MetaMessage("track_name", name=form.title)
-    yield 0, META, mido.MetaMessage("set_tempo", tempo=tempo_microseconds(take))
+    for tick, tempo in chart.tempi.changes:
+        microseconds = tempo_microseconds(tempo, meter)
+        yield tick, META, mido.MetaMessage("set_tempo", tempo=microseconds)
     yield (
         0,
         META,
@@ -55,8 +62,14 @@ def _conductor(take: Take) -> Iterable[Timed]:
         ),
     )
     yield 0, META, mido.MetaMessage("key_signature", key=form.key.symbol)
+    for before, chorus in pairwise(chart.choruses):
+        if chorus.key != before.key:
+            event = mido.MetaMessage("key_signature", key=chorus.key.symbol)
+            yield chorus.start, META, event
+    if form.tuning_note:
+        yield 0, META, mido.MetaMessage("marker", text="Tuning note")
     if form.count_in:
-        yield 0, META, mido.MetaMessage("marker", text="Count-in")
+        yield chart.count_in, META, mido.MetaMessage("marker", text="Count-in")
     for bar in chart.bars:
         if bar.number == 1:
             yield bar.start, META, mido.MetaMessage("marker", text=f"Chorus {bar.chorus + 1}")
@@ -66,7 +79,7 @@ def _conductor(take: Take) -> Iterable[Timed]:
         yield slot.start, META, mido.MetaMessage("text", text=str(slot.chord))
 
 
-def _part(part: PlayedPart) -> Iterable[Timed]:
+def _part(part: PlayedPart, a4: float) -> Iterable[Timed]:
     def control(number: int, value: int) -> Timed:
         return (
             0,
@@ -79,6 +92,9 @@ def _part(part: PlayedPart) -> Iterable[Timed]:
     yield control(7, part.volume)
     yield control(10, part.pan)
     yield control(91, part.reverb)
+    if a4 != USUAL_A4 and part.channel != DRUM_CHANNEL:
+        for number, value in _tuning(a4):
+            yield control(number, value)
     for note in part.notes:
         pitch, channel = note.pitch, part.channel
         yield (
@@ -91,6 +107,25 @@ def _part(part: PlayedPart) -> Iterable[Timed]:
             OFF,
             mido.Message("note_off", channel=channel, note=pitch, velocity=64),
         )
+
+
+def _tuning(a4: float) -> Iterable[tuple[int, int]]:
+    """The controllers, number and value, that tune a channel so that its A has ``a4`` Hz.
+
+    Registered parameters 2, coarse, and 1, fine tuning of the channel: semitones from 64, and
+    8192ths of a semitone from 8192 in two times seven bits; 127 ends the setting (MIDI 1.0
+    Detailed Specification, MIDI Manufacturers Association, from memory). Two
+    things are for FluidSynth, as measured: it drops parts of a cent, so the nearest whole cent is
+    written, its last bit rounded up; and it takes low bits sent before the high ones, others those
+    sent after, so they stand on both sides.
+    """
+    cents = round(1200 * log2(a4 / USUAL_A4))
+    coarse = round(cents / 100)
+    fine = 8192 + ceil(8192 * (cents - 100 * coarse) / 100)
+    for parameter, value in ((2, (64 + coarse) << 7), (1, fine)):
+        low = 38, value & 127
+        yield from ((101, 0), (100, parameter), low, (6, value >> 7), low)
+    yield from ((101, 127), (100, 127))
 
 
 def _track(timed: Iterable[Timed], end: int) -> mido.MidiTrack:

@@ -42,6 +42,6 @@ class Midrange:
 
 
 def _energy(block: Samples) -> float:
-    spectrum = np.fft.rfft(block, axis=0)
+    spectrum = np.fft.rfft(block.T, norm="forward").T  # in single precision, unlike without
     low, high = (round(hertz * len(block) / SAMPLE_RATE) for hertz in (LOW, HIGH))
     return float((np.abs(spectrum[low:high]) ** 2).sum())

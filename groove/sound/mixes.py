@@ -64,7 +64,7 @@ def mixes(
         if part not in left_out and (part in kept or part == CLICK or not kept)
     ]
     players = [part for part in heard if part != CLICK]
-    if not players:
+    if (left_out or kept) and not players:
         raise GrooveError("only, without: that leaves nobody to play")
     chosen = [_chosen(parts, heard)]
     if minus_one and len(players) > 1:

@@ -14,7 +14,7 @@ NONE = "none"
 BITS = (16, 24)
 TARGET = -14.0
 """LUFS: what large streaming services play back at (common practice)."""
-QUIETEST, LOUDEST = -40.0, -8.0
+QUIETEST, LOUDEST = -40.0, -10.0
 """LUFS. Above this the limiter would be heard all the time (common practice)."""
 
 Names = str | Iterable[str]

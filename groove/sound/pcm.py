@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from groove.sound.synth import Samples
 
-_CACHED = 8192
+PIECE = 8192
 """Frames that are worked on at once: all arrays together stay in a core's own cache."""
 
 
@@ -28,14 +28,14 @@ class Quantiser:
     def __init__(self, bits: int, seed: int | None) -> None:
         self._scale = np.float32(2 ** (bits - 1))
         self._random = None if seed is None else np.random.Generator(np.random.SFC64(seed))
-        self._scaled = np.empty(2 * _CACHED, np.float32)
-        self._bytes = np.zeros(2 * _CACHED * 3 + 1, np.uint8)
-        self._stepped = np.ndarray(2 * _CACHED, "<i4", self._bytes, 0, (3,))
+        self._scaled = np.empty(2 * PIECE, np.float32)
+        self._bytes = np.zeros(2 * PIECE * 3 + 1, np.uint8)
+        self._stepped = np.ndarray(2 * PIECE, "<i4", self._bytes, 0, (3,))
 
     def pieces(self, block: Samples) -> list[Samples]:
-        """A block of (frames, 2) as flat stretches of interleaved samples, short enough."""
+        """A block of (frames, 2) as flat stretches of interleaved samples, PIECE long."""
         flat = np.ascontiguousarray(block, np.float32).reshape(-1)
-        return [flat[at : at + 2 * _CACHED] for at in range(0, len(flat), 2 * _CACHED)]
+        return [flat[at : at + 2 * PIECE] for at in range(0, len(flat), 2 * PIECE)]
 
     def whole(self, piece: Samples) -> Samples:
         """One of `pieces` in whole numbers, still as floats; good until the next call."""

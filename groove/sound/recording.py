@@ -15,7 +15,7 @@ from groove.sound.tape import Shelf, Tape
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
 
-    from groove.sound.limiter import Plan
+    from groove.sound.limiter import Plan, Source
     from groove.sound.synth import Samples
 
     Parts = tuple[str, ...]
@@ -56,7 +56,7 @@ class Recording:
     length: int
     plans: Mapping[str, Plan] = field(default_factory=dict)
 
-    def read(self, parts: Parts, first: int, samples: Samples) -> Samples:
+    def read(self, parts: Parts, first: int, samples: Samples) -> None:
         """Fill `samples` with the sum of some parts from frame `first`, which may lie outside."""
         samples.fill(0)
         for part in parts:
@@ -71,7 +71,6 @@ class Recording:
         if last > self.length - FADE:
             left = self.length - np.arange(first, last)
             samples *= np.clip(left / FADE, 0, 1).astype(np.float32)[:, np.newaxis]
-        return samples
 
 
 @dataclass(frozen=True)
@@ -92,29 +91,41 @@ class Passage:
     def frames(self) -> int:
         return self.loop.end if self.loop else self.recording.length
 
-    def blocks(self) -> Iterator[Samples]:
-        """Its frames by `BLOCK`, the last time fewer; each time in the same array."""
-        array = np.empty((BLOCK, 2), dtype=np.float32)
-        for first in range(0, self.frames, BLOCK):
-            block = array[: self.frames - first]
-            self.recording.read(self.parts, first, block)
-            if self.loop:
-                self._close(self.loop, first, block)
-            yield block
+    @property
+    def bounds(self) -> tuple[int, int] | None:
+        """Start and end of the loop."""
+        return (self.loop.start, self.loop.end) if self.loop else None
 
-    def _close(self, loop: Loop, first: int, block: Samples) -> None:
-        """Make a block, which begins at frame `first`, part of a closed loop."""
-        count, around = len(block), loop.end - loop.start
+    def read(self, first: int, samples: Samples) -> None:
+        """Fill `samples` with what begins at frame `first`, which may lie outside."""
+        self.recording.read(self.parts, first, samples)
+        if self.loop:
+            self._close(self.loop, first, samples)
+
+    def _close(self, loop: Loop, first: int, samples: Samples) -> None:
+        """Make what begins at frame `first` part of a closed loop."""
+        last, around = first + len(samples), loop.end - loop.start
         blend = min(JOIN, around)
-        frame = np.arange(first, first + count)[:, np.newaxis]
-        other = np.empty_like(block)
-        if first + count > loop.start - blend:
+        frame = np.arange(first, last)[:, np.newaxis]
+        other = np.empty_like(samples)
+        if last > loop.start - blend:
             arrived = np.clip((frame - loop.start) / blend + 1, 0, 1).astype(np.float32)
             for later in range(first + around, self.recording.length, around):
-                block += arrived * self.recording.read(self.parts, later, other)
-        if first + count > loop.end - blend:
+                self.recording.read(self.parts, later, other)
+                samples += arrived * other
+        if last > loop.end - blend:
             arrived = np.clip((frame - loop.end) / blend + 1, 0, 1).astype(np.float32)
-            block += arrived * self.recording.read(self.parts, first - around, other)
+            self.recording.read(self.parts, first - around, other)
+            samples += arrived * other
+
+
+def blocks_of(source: Source, frames: int) -> Iterator[Samples]:
+    """The first `frames` of a source by `BLOCK`, the last time fewer; always in the same array."""
+    array = np.empty((BLOCK, 2), dtype=np.float32)
+    for first in range(0, frames, BLOCK):
+        block = array[: frames - first]
+        source.read(first, block)
+        yield block
 
 
 def record(

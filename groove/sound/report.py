@@ -7,24 +7,33 @@ from typing import Any
 
 
 @dataclass(frozen=True)
-class Report:
-    """The audio of a track, measured on its mix as it is written.
+class Heard:
+    """A mix as it is written: loudness in LUFS and its range in LU, true peak in dBTP."""
 
-    loudness: integrated, in LUFS, and its range in LU; true_peak: dBTP. gain: what was added to
-    the synthesiser's own level, dB. limiter: the most by which the limiter on the mix lowered the
-    level, dB; part_limiters: the same for those on parts. comping_share: of the band's energy
-    between 300 Hz and 3 kHz, 0 to 1. missing: programs and drum kits that the soundfont lacks.
+    loudness: float
+    loudness_range: float
+    true_peak: float
+
+
+@dataclass(frozen=True)
+class Report:
+    """The audio of a track.
+
+    heard: the main mix. comping_share: of the band's energy between 300 Hz and 3 kHz, 0 to 1. Both
+    are None where nobody listened that closely. gain: what was added to the synthesiser's own
+    level, dB. limiter: the most by which the limiter on the mix lowers the level, dB; fader and
+    part_limiters: the same for the fader of the whole band and the limiters on parts. missing:
+    programs and drum kits that the soundfont lacks.
     """
 
     seconds: float
     parts: tuple[str, ...]
-    loudness: float
-    true_peak: float
-    loudness_range: float
+    heard: Heard | None
+    comping_share: float | None
     gain: float
     limiter: float
+    fader: float
     part_limiters: dict[str, float]
-    comping_share: float
     soundfont: str
     licence: str
     missing: tuple[str, ...] = ()
@@ -32,21 +41,25 @@ class Report:
     def lines(self) -> list[str]:
         """For people, a line for each thing."""
         minutes, seconds = divmod(round(self.seconds), 60)
-        return [
-            f"length: {minutes}:{seconds:02}",
-            f"parts: {', '.join(self.parts)}",
-            f"loudness: {self.loudness:.1f} LUFS",
-            f"loudness range: {self.loudness_range:.1f} LU",
-            f"true peak: {self.true_peak:.1f} dBTP",
-            f"limiter: {self.limiter:.1f} dB at most",
-            f"comping: {self.comping_share:.0%} of the sound between 300 Hz and 3 kHz",
-            f"soundfont: {self.soundfont}",
-            f"licence: {self.licence}",
+        limited = ", ".join(f"{part} {most:.1f}" for part, most in self.part_limiters.items())
+        lines = [f"length: {minutes}:{seconds:02}", f"parts: {', '.join(self.parts)}"]
+        if self.heard:
+            lines += [
+                f"loudness: {self.heard.loudness:.1f} LUFS",
+                f"loudness range: {self.heard.loudness_range:.1f} LU",
+                f"true peak: {self.heard.true_peak:.1f} dBTP",
+            ]
+        lines += [
+            f"limiter: {self.limiter:.1f} dB at most{f'; on parts: {limited}' * bool(limited)}"
         ]
+        if self.comping_share is not None:
+            lines += [f"comping: {self.comping_share:.0%} of the sound between 300 Hz and 3 kHz"]
+        return [*lines, f"soundfont: {self.soundfont}", f"licence: {self.licence}"]
 
     def facts(self) -> dict[str, Any]:
         """For programs: every field by its name, numbers rounded to what can be heard."""
-        return {name: _rounded(value) for name, value in asdict(self).items()}
+        facts = asdict(self)
+        return {name: _rounded(value) for name, value in facts.items()}
 
 
 def _rounded(value: Any) -> Any:

@@ -38,7 +38,7 @@ _BlockMemory = ctypes.c_float * (2 * BLOCK)
 """Where a block is played into. It is made without the array library, which can then be loaded
 while the players are already at work."""
 
-SWITCH_SECONDS = 0.0002
+SWITCH_SECONDS = 0.001
 """How long a player waits at most for Python's lock while somebody else computes; the usual 5 ms
 would hold it up at every note."""
 

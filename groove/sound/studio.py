@@ -6,14 +6,15 @@ import math
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
+from zlib import crc32
 
 from groove.sound.apart import set_apart
 from groove.sound.formats import open_audio
-from groove.sound.listening import Listening, level_of
+from groove.sound.listening import Listening, hear, level_of
 from groove.sound.mastering import master
-from groove.sound.mixdown import Measured, blocks_of, measure
 from groove.sound.mixes import Mix
-from groove.sound.recording import Passage, record
+from groove.sound.recording import Passage, blocks_of, record
+from groove.sound.report import Heard
 from groove.sound.side_by_side import side_by_side
 from groove.sound.tape import Shelf
 
@@ -48,12 +49,11 @@ class Produced:
 
     frames: int
     gain: float
-    loudness: float
-    true_peak: float
-    loudness_range: float
     limiter: float
+    fader: float
     part_limiters: dict[str, float]
-    comping_share: float
+    heard: Heard | None
+    comping_share: float | None
 
 
 def produce(
@@ -64,6 +64,7 @@ def produce(
     folder: Path,
     *,
     about: About,
+    closely: bool,
     end: int,
     loop: Loop | None,
     tell: Callable[[float], None],
@@ -71,52 +72,48 @@ def produce(
     """Record what is `playing`, a block of each of `parts` at a time, and write `files`.
 
     folder: where there is room for what does not fit into memory. about: what the files say of
-    themselves. end: the frame of the last
-    event. tell: is told fractions from 0 to 1.
+    themselves. closely: whether to measure what is written. end: the frame of the last event.
+    tell: is told fractions from 0 to 1.
     """
-    listening = Listening(parts, lambda heard: tell(PLAYING_SHARE * min(1.0, heard / (end + 1))))
+    listening = Listening(
+        parts, lambda heard: tell(PLAYING_SHARE * min(1.0, heard / (end + 1))), closely=closely
+    )
     if asked.apart:
         playing = set_apart(playing, parts)
     with Shelf(folder) as shelf:
         recording = record(playing, parts, shelf, listening.hear)
         passage = Passage(recording, parts, loop)
-        level = level_of(passage.blocks()) if loop else listening.level
+        level = level_of(blocks_of(passage, passage.frames)) if loop else listening.level
         mastered = master(passage, level, listening.part_peaks, asked.loudness)
-        measured: list[Measured] = []
-        main = files[0].mix if files else Mix("", parts)
-        jobs: list[Job] = [
-            partial(_write, number, file, mastered, asked, about)
-            for number, file in enumerate(files)
-        ]
-        jobs.append(lambda step: measured.append(measure(main, mastered, step)))
-        total = passage.frames * len(jobs)
+        main = mastered.of(files[0].mix) if files else mastered
+        heard: list[Heard] = []
+        jobs: list[Job] = [partial(_write, file, mastered, asked, about) for file in files]
+        if closely:
+            jobs.append(lambda step: heard.append(hear(main, main.frames, step)))
+        total = max(1, passage.frames * len(jobs))
         side_by_side(jobs, lambda done: tell(PLAYING_SHARE + (1 - PLAYING_SHARE) * done / total))
-    (found,) = measured
     return Produced(
         passage.frames,
         20 * math.log10(mastered.gain),
-        found.loudness,
-        found.true_peak,
-        found.loudness_range,
-        found.limiter,
+        main.limiter.reduction_db,
+        main.fader.reduction_db,
         {p: plan.reduction_db for p, plan in mastered.passage.recording.plans.items()},
-        listening.midrange.share,
+        heard[0] if heard else None,
+        listening.midrange.share if listening.midrange else None,
     )
 
 
-def _write(
-    number: int, file: AudioFile, master: Master, asked: Wanted, about: About, step: Step
-) -> None:
-    loop = master.passage.loop
+def _write(file: AudioFile, master: Master, asked: Wanted, about: About, step: Step) -> None:
+    mix = master.of(file.mix)
     with open_audio(
         file.path,
         file.format,
         bits=asked.bits,
         tags=about.tags(file.mix),
-        cues=[cue for cue in about.cues if cue.frame < master.passage.frames],
-        loop=(loop.start, loop.end) if loop else None,
-        seed=number,
+        cues=[cue for cue in about.cues if cue.frame < mix.frames],
+        loop=mix.passage.bounds,
+        seed=crc32(file.mix.suffix.encode()),
     ) as audio:
-        for block in blocks_of(file.mix, master):
+        for block in blocks_of(mix, mix.frames):
             audio.write(block)
             step(len(block))

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
+from importlib import import_module
 from math import floor
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from groove import library
 
@@ -92,8 +93,7 @@ def id3_tag(tags: Tags | None, cues: Sequence[Cue], frames: int, sample_rate: in
     own, as TCOP would claim a copyright with a year. The size does not depend on `frames`, the
     length of the audio: it only ends the last chapter.
     """
-    from mutagen import id3
-
+    id3: Any = import_module("mutagen.id3")
     if tags is None and not cues:
         return b""
     tag = id3.ID3()

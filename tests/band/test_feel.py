@@ -100,3 +100,21 @@ def test_the_whole_band_has_its_offbeats_at_one_place(name: str) -> None:
         assert swung <= {note.start % beat for note in played.notes}
         places |= swung
     assert len(places) <= 1
+
+
+def test_a_millisecond_is_as_many_ticks_as_each_chorus_s_tempo_makes_it() -> None:
+    """960 ticks a beat: at 60 a millisecond is 0.96 ticks, at 120 twice as many."""
+    chart = unroll(form_of("I:4", tempo=60, tempo_step=60, choruses=2))
+    timeline = Timeline(chart, pattern("drums", "eighths-rock"), 0.0, Random(1))
+    ticks = [timeline.ticks_per_ms(chorus.start) for chorus in chart.choruses]
+    assert ticks == pytest.approx([0.96, 1.92])
+
+
+def test_offbeats_lie_where_each_chorus_s_swing_has_them() -> None:
+    chart = unroll(form_of("I:4", tempo=120, tempo_step=60, choruses=3, feel="swing"))
+    drums = pattern("drums", chart.form.drums)
+    timeline = Timeline(chart, drums, 0.0, Random(1))
+    offbeat = 640 if drums.grid.is_triplet else 480
+    swung = [timeline.swung(c.start + offbeat, drums.grid) - c.start for c in chart.choruses]
+    ratios = [swing_ratio("swing", tempo) for tempo in (120, 180, 240)]
+    assert swung == pytest.approx([960 * r / (1 + r) for r in ratios])

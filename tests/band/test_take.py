@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from groove.band.kit import DRUM_CHANNEL, INSTRUMENTS, KIT
+from groove.band.kit import BASS_RANGE, DRUM_CHANNEL, INSTRUMENTS, KIT
 from groove.band.take import PlayedPart
+from groove.form.model import KEY_CYCLES
 from tests.band.band_material import Played, bands, form_of, played, shipped_band
 
 BINARY = ["eighths-rock", "rumba", "bossa", "waltz"]
@@ -123,3 +127,34 @@ def _near(tick: int, place: int, unit: int) -> bool:
     """Whether a played note belongs to a place in the swing's unit, touch allowed for."""
     off = (tick - place) % unit
     return min(off, unit - off) < unit / 12
+
+
+@st.composite
+def moving(draw: st.DrawFn) -> Played:
+    """Bands whose choruses differ in key and tempo, some with a tuning note."""
+    band = draw(bands(choruses=4).filter(lambda b: b.form.ending != "loop"))
+    return Played(
+        replace(
+            band.form,
+            tempo=min(200.0, max(60.0, band.form.tempo)),
+            tempo_step=draw(st.sampled_from([-6.0, 2.5, 30.0])),
+            key_cycle=draw(st.sampled_from(KEY_CYCLES)),
+            tuning_note=draw(st.booleans()),
+        )
+    )
+
+
+@settings(max_examples=40, deadline=None)
+@given(moving())
+def test_a_ladder_through_the_keys_holds_together(band: Played) -> None:
+    for part in (*band.take.parts, *band.take.cues):
+        assert not overlaps(part)
+        assert all(0 <= n.start < n.start + n.length <= band.chart.end for n in part.notes)
+
+
+@settings(max_examples=40, deadline=None)
+@given(moving())
+def test_bass_and_comping_stay_in_range_through_the_keys(band: Played) -> None:
+    low, high = band.comping.pattern.options["register"]
+    assert all(low <= note.pitch <= high for note in band.comping.notes)
+    assert all(BASS_RANGE[0] <= note.pitch <= BASS_RANGE[1] for note in band.bass.notes)

@@ -48,6 +48,7 @@ PROGRAM_NAMES = {
     "acoustic grand": "Acoustic Grand Piano",
     "electric piano": "Electric Piano 1",
     "drawbar organ": "Drawbar Organ",
+    "rock organ": "Rock Organ",
     "nylon guitar": "Acoustic Guitar (nylon)",
     "steel guitar": "Acoustic Guitar (steel)",
     "jazz guitar": "Electric Guitar (jazz)",

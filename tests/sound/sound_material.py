@@ -91,7 +91,7 @@ def render_to(
     """Render `midi` to `path`, a WAV file, and what the options ask for beside it."""
     asked = wanted("wav", options)
     files = audio_files(path.with_suffix(""), parts_of(midi), asked)
-    return render(midi, soundfont, files, asked, loop=loop, progress=progress)
+    return render(midi, soundfont, files, asked, loop=loop, closely=True, progress=progress)
 
 
 def chunk(name: str, content: bytes) -> bytes:

@@ -40,7 +40,7 @@ def test_an_option_that_chooses_files_asks_for_wav(options: AudioOptions) -> Non
         ("wav", {"without": "bas"}, "without: found 'bas'; did you mean bass"),
         ("wav", {"only": "drum"}, "only: found 'drum'; did you mean drums"),
         ("wav", {"bits": 20}, "bits: found 20; 16 and 24"),
-        ("wav", {"loudness": -3}, "loudness: found -3; -40 to -8"),
+        ("wav", {"loudness": -3}, "loudness: found -3; -40 to -10"),
         ("wav", {"loudness": float("nan")}, "loudness: found nan"),
     ],
 )
