@@ -16,7 +16,7 @@ from typing import Any
 
 from groove.band.kit import KIT
 from groove.band.patterns import pattern
-from groove.band.take import PlayedNote, PlayedPart, Take, play, record
+from groove.band.take import PlayedNote, PlayedPart, play, record
 from groove.form.chart import chorus_slots, home_chord, unroll
 from groove.form.intensity import parse_intensity
 from groove.form.meter import TICKS_PER_QUARTER, ticks_to_seconds
@@ -70,7 +70,7 @@ def page_data(form: Form) -> Json:
     keys = twelve_keys(form.key)
     streams: dict[Stream, int] = {}
     played = [_played(in_key(form, key), streams) for key in keys]
-    take = _round(form)
+    chart = unroll(_looped(form))
     meter = form.meter
     return {
         "title": form.title,
@@ -81,6 +81,7 @@ def page_data(form: Form) -> Json:
         "bars": form.bars,
         "choruses": choruses_for(form),
         "tempo": max(SLOWEST, min(FASTEST, form.tempo)),
+        "a4": form.a4,
         "feel": form.feel,
         "drums": form.drums,
         "swing": _swing(form),
@@ -92,37 +93,34 @@ def page_data(form: Form) -> Json:
         ],
         "minor": form.key.mode == "minor",
         "streams": list(streams),
-        "parts": [_mixed(part) for part in take.parts],
+        "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
         "click": KIT[pattern("drums", form.drums).options.get("click", "side-stick")].note,
     } | _harmony(form)
 
 
-def _round(form: Form) -> Take:
-    """The take that goes round: no count-in, no landing, back at the first chorus."""
-    return _take(_looped(form), form.tightness)
-
-
 def _looped(form: Form) -> Form:
-    return replace(
-        form,
-        ending="loop",
-        choruses=choruses_for(form),
-        count_in=0,
-        intensity=form.intensity or parse_intensity(WAVE),
-    )
+    """The form as it goes round: no count-in, no landing, back at the first chorus.
+
+    Another key or tempo from round to round is the student's to choose.
+    """
+    intensity = form.intensity or parse_intensity(WAVE)
+    return replace(_steady(form), ending="loop", choruses=choruses_for(form), intensity=intensity)
 
 
-def _take(form: Form, tightness: float) -> Take:
-    chart = unroll(replace(form, tightness=tightness))
-    return record(chart, play(chart))
+def _landing(form: Form) -> Form:
+    """The form once, with the ending that comes after the last round."""
+    ending = "hit" if form.ending == "loop" else form.ending
+    return replace(_steady(form), ending=ending, choruses=1, intensity=())
+
+
+def _steady(form: Form) -> Form:
+    return replace(form, count_in=0, tempo_step=0.0, key_cycle="none", tuning_note=False)
 
 
 def _played(form: Form, streams: dict[Stream, int]) -> Json:
     """The streams of one key by their numbers: those that go round, and those of the ending."""
-    landing = form if form.ending != "loop" else replace(form, ending="hit")
-    landing = replace(landing, choruses=1, count_in=0, intensity=())
     parts: Json = {}
-    for kind, asked in (("round", _looped(form)), ("landing", landing)):
+    for kind, asked in (("round", _looped(form)), ("landing", _landing(form))):
         chart = unroll(asked)
         band = play(chart)
         touched = record(chart, band)
@@ -179,8 +177,6 @@ def _swing(form: Form) -> Json:
     A ratio that the form asks for itself holds at every tempo.
     """
     drums = pattern("drums", form.drums)
-    usual = swing_ratio(form.feel, swing_tempo(form.drums, form.tempo))
-    follows = abs(form.swing_ratio - usual) < 1e-9
     tempi = range(SLOWEST, FASTEST + 1, RATIO_STEP)
     return {
         "unit": drums.swing_ticks,
@@ -189,7 +185,7 @@ def _swing(form: Form) -> Json:
         "step": RATIO_STEP,
         "ratios": [
             round(swing_ratio(form.feel, swing_tempo(form.drums, tempo)), 4)
-            if follows
+            if form.swing_follows_tempo
             else form.swing_ratio
             for tempo in tempi
         ],

@@ -151,7 +151,7 @@ def _played(instrument: Instrument, soundfont: Soundfont) -> list[Stereo]:
     block = (ctypes.c_float * (2 * frame))()
     with Synth(soundfont, events, Room()) as synth:
         synth.fill(block)
-    whole = np.frombuffer(block, dtype=np.float32).reshape(-1, 2)
+    whole = np.ctypeslib.as_array(block).reshape(-1, 2)
     if not np.isfinite(whole).all() or not whole.any():
         raise GrooveError(f"soundfont {soundfont.path}: it makes no sound for {instrument.name}")
     return [whole[start : start + length] for start, length in starts]

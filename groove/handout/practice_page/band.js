@@ -2,11 +2,13 @@
 
 import { nearestNote } from "./sounds.js";
 
-const MASTER_GAIN = 3.2; // brings the synthesiser's level to that of posted music
+const MASTER_GAIN = 6.5; // brings the synthesiser's level to that of posted music
 const RELEASE_SECONDS = { bass: 0.035, comping: 0.06, drums: 0.02, click: 0.02, "count-in": 0.02 };
+const USUAL_A4 = 440; // hertz, to which the sounds are recorded
 const ROOM_SECONDS = 0.9;
 const CHOKED_BY_HAT = new Set([42, 44, 46]); // closed, foot and open hi-hat are one instrument
 const CEILING_FROM = 0.7; // full scale is 1; below this the sound is left as it is
+const CEILING_REACH = 2; // what is louder than this comes out no louder
 const SILENT_AFTER = 6; // release constants: a note is then 52 dB down
 
 /** Controller values 0 to 127 as General MIDI means them: 40 log10 of the share, in decibels. */
@@ -21,8 +23,9 @@ export class Band {
     this.sounds = sounds;
     this.voices = new Set();
     this.hat = null;
+    this.tuned = track.a4 / USUAL_A4;
     this.out = context.createGain();
-    this.out.gain.value = MASTER_GAIN;
+    this.out.gain.value = MASTER_GAIN / CEILING_REACH;
     const ceiling = context.createWaveShaper();
     ceiling.curve = ceilingCurve();
     this.out.connect(ceiling).connect(context.destination);
@@ -60,7 +63,7 @@ export class Band {
     if (!note) return;
     const source = this.context.createBufferSource();
     source.buffer = note.buffer;
-    if (!kit) source.playbackRate.value = 2 ** ((pitch - note.pitch) / 12);
+    if (!kit) source.playbackRate.value = this.tuned * 2 ** ((pitch - note.pitch) / 12);
     if (note.loop) [source.loop, source.loopStart, source.loopEnd] = [true, ...note.loop];
     const gain = this.context.createGain();
     gain.gain.value = note.gain * (velocity / note.velocity) ** 2;
@@ -80,7 +83,10 @@ export class Band {
       this.hat = voice;
     }
     this.voices.add(voice);
-    source.onended = () => this.voices.delete(voice);
+    source.onended = () => {
+      this.voices.delete(voice);
+      last.disconnect();
+    };
   }
 
   /** Lets a voice die away from a time on. */
@@ -113,7 +119,7 @@ function ceilingCurve() {
   const size = 8193;
   const bend = 1 - CEILING_FROM;
   return Float32Array.from({ length: size }, (_, i) => {
-    const x = (2 * i) / (size - 1) - 1;
+    const x = CEILING_REACH * ((2 * i) / (size - 1) - 1);
     const over = Math.abs(x) - CEILING_FROM;
     return over <= 0 ? x : Math.sign(x) * (CEILING_FROM + bend * Math.tanh(over / bend));
   });

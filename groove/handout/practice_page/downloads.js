@@ -8,6 +8,7 @@ import { wavFile } from "./wav_file.js";
 
 const RATE = 44100;
 const LONGEST_SECONDS = 3600;
+const STEP_SECONDS = 0.5;
 
 /** What is set now, played through once: no round changes key or tempo. */
 function onceThrough(settings) {
@@ -59,8 +60,19 @@ export async function renderTrack(settings, sounds) {
   for (const part of [...settings.parts, "count-in"]) band.setVolume(part, settings.loudness(part), 0);
   const player = new Player(settings.track, band, wishes);
   player.start(0);
-  player.advance(seconds);
+  keepAheadOffline(context, player, seconds);
   return context.startRendering();
+}
+
+/** Hands the notes on a little at a time: all at once, they would all be computed all the time. */
+function keepAheadOffline(context, player, seconds) {
+  const step = async () => {
+    player.advance(context.currentTime + 2 * STEP_SECONDS);
+    const next = context.currentTime + STEP_SECONDS;
+    if (next < seconds) context.suspend(next).then(step);
+    if (context.state === "suspended" && context.currentTime > 0) await context.resume();
+  };
+  step();
 }
 
 /** The bytes of a WAV file of the track as it is set. */

@@ -1,7 +1,9 @@
 // The page comes to life: data, settings, sounds, controls, keys of the keyboard.
 
+import { Band } from "./band.js";
 import { bindControls, showSettings } from "./controls.js";
-import { fileName, handOver, midiBytes, wavBytes } from "./downloads.js";
+import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./downloads.js";
+import { Player } from "./player.js";
 import { Settings } from "./settings.js";
 import { decodeSounds } from "./sounds.js";
 import { Stage } from "./stage.js";
@@ -18,7 +20,7 @@ const view = new View(settings, (from, to) => {
   changed("bars");
 });
 /** What tests, and who is curious, can reach from outside. heard: is told each note, if it is set. */
-const practice = (globalThis.practice = { track, settings, heard: null, ready: false });
+const practice = (globalThis.practice = { track, settings, heard: null, ready: false, Band, Player, renderTrack });
 let stage = null;
 
 bindControls(settings, changed);
