@@ -56,8 +56,7 @@ export async function renderTrack(settings, sounds) {
   const { end } = playedNotes(settings);
   const seconds = Math.min(LONGEST_SECONDS, end + 2.5);
   const context = new OfflineAudioContext(2, Math.ceil(seconds * RATE), RATE);
-  const band = new Band(context, settings.track, sounds);
-  for (const part of [...settings.parts, "count-in"]) band.setVolume(part, settings.loudness(part), 0);
+  const band = new Band(context, settings.track, sounds, (part) => settings.loudness(part));
   const player = new Player(settings.track, band, wishes);
   player.start(0);
   keepAheadOffline(context, player, seconds);

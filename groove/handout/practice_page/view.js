@@ -16,7 +16,7 @@ export class View {
     this.settings = settings;
     this.track = settings.track;
     this.chart = new ChartView(this.track, $("chart"), chosen);
-    this.saidAt = 0;
+    this.saidAt = -Infinity;
     const { track } = this;
     $("facts").textContent =
       `${track.bars} bars of ${track.meter.join("/")}, ${track.feel}, ${track.drums.replaceAll("-", " ")} drums. ` +
@@ -74,7 +74,7 @@ export class View {
   }
 
   #showCards(number, bar, playing) {
-    const shown = `${this.shownKey} ${number}`;
+    const shown = `${this.shownKey} ${number} ${playing}`;
     if (shown === this.shownCards) return;
     this.shownCards = shown;
     const now = chordIn(this.track, number, this.shownKey, this.raised);
