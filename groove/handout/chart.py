@@ -60,7 +60,11 @@ class WrittenBar:
 
 @dataclass(frozen=True, slots=True)
 class WrittenChart:
-    """A chart for one reader: what stands at its head, and its lines of up to four bars."""
+    """A chart for one reader: what stands at its head, and its lines of up to four bars.
+
+    key: as the reader sees it. feel: in words. swing_type: the note that swings, ``"eighth"``
+    or ``"16th"``.
+    """
 
     title: str
     key: Key
@@ -69,6 +73,7 @@ class WrittenChart:
     tempo: float
     feel: str
     swing_ratio: float
+    swing_type: str
     choruses: int
     reader: Reader
     lines: tuple[tuple[WrittenBar, ...], ...]
@@ -89,6 +94,7 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
         tempo=form.tempo,
         feel=feel_words(form),
         swing_ratio=form.swing_ratio,
+        swing_type="16th" if _swings_sixteenths(form) else "eighth",
         choruses=form.choruses,
         reader=reader,
         lines=_lines(bars),
@@ -102,11 +108,15 @@ def feel_words(form: Form) -> str:
     if form.feel == "straight":
         return "straight eighths"
     words = form.feel
-    if pattern("drums", form.drums).swing_ticks < form.meter.beat_ticks:
+    if _swings_sixteenths(form):
         words = {"shuffle": "shuffled sixteenths", "swing": "swung sixteenths"}[form.feel]
     if form.feel == "shuffle" and abs(form.swing_ratio - 2) < 0.05:  # what a shuffle is
         return words
     return f"{words}, {form.swing_ratio:.2g}:1"
+
+
+def _swings_sixteenths(form: Form) -> bool:
+    return pattern("drums", form.drums).swing_ticks < form.meter.beat_ticks
 
 
 def _written(form: Form, reader: Reader) -> list[WrittenBar]:

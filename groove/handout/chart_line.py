@@ -34,6 +34,7 @@ CHORD_GAP, NUMERAL_GAP = 0.16, 1.2  # ems, mm: the least between neighbours
 NARROWEST_BEAT, NARROWEST_SIMILE = 2.0, 9.0  # mm
 STEP = 0.97  # how sizes are tried, one after the other
 LEAST_EVEN = 0.62  # of the size wanted: for less, bars become as wide as they need
+SECTION = 1.25  # of the small size: section names
 HOOK = 2.2  # mm, the ends of a bracket
 DOTS = 0.5  # mm, their radius
 
@@ -126,7 +127,7 @@ def _numeral_room(measures: Measures) -> float:
 
 
 def _label_room(measures: Measures) -> float:
-    return 1.1 * measures.small * POINT + 0.2 * measures.em
+    return 1.1 * SECTION * measures.small * POINT + 0.2 * measures.em
 
 
 def _labelled(bar: WrittenBar) -> bool:
@@ -255,8 +256,8 @@ def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) ->
         marks.append(Text(cell.right, y, words, small, "italic", "end"))
         end = cell.right - text_width(words, small, "italic") - 2.5
     if bar.section:
-        name = fitted(bar.section, end - x, small, "bold")
-        marks.append(Text(x, y, name, small, "bold"))
+        name = fitted(bar.section, end - x, SECTION * small, "bold")
+        marks.append(Text(x, y, name, SECTION * small, "bold"))
     if bar.rest and not bar.in_bracket:
         marks.append(Text(x, y, "to finish", small, "italic"))
     return marks
