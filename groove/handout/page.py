@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from groove.handout.faces import SYMBOLS, GlyphShape, face
+from groove.handout.faces import SYMBOLS, GlyphShape, face, settable
 
 POINT = 25.4 / 72  # mm
 THIN, MEDIUM, THICK = 0.18, 0.32, 0.9  # mm, line weights
@@ -148,6 +148,16 @@ def text_width(text: str, size: float, name: str = "regular") -> float:
     """The advance width of a text in mm at a size in points."""
     shown = face(name)
     return sum(shown.glyph(c).advance for c in text) * size * POINT / shown.em
+
+
+def fitted(text: str, room: float, size: float, name: str = "regular") -> str:
+    """A text cut to a width in mm, with dots where something is left out."""
+    text = settable(text, name)
+    if text_width(text, size, name) <= room:
+        return text
+    while text and text_width(f"{text}…", size, name) > room:
+        text = text[:-1]
+    return f"{text.rstrip()}…" if text else ""
 
 
 def glyph_width(name: str, space: float) -> float:

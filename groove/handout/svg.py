@@ -96,11 +96,11 @@ def _contour(contour: Contour) -> str:
     left, foot, _ = points[0]
     path = [f"M{_pair(left, foot)}"]
     pairs: list[str] = []
-    for x, y, on in points[1:]:  # from the last point on the curve, which keeps numbers short
-        pairs.append(_pair(x - left, y - foot))
+    for right, top, on in points[1:]:  # counted from the last point on the curve: short numbers
+        pairs.append(_pair(right - left, top - foot))
         if on:
             path.append(("l" if len(pairs) == 1 else "q") + " ".join(pairs).replace(" -", "-"))
-            pairs, left, foot = [], x, y
+            pairs, left, foot = [], right, top
     return "".join(path) + "z"
 
 
