@@ -120,7 +120,8 @@ def _tempo(
         "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}",
         "seconds": f"{beats * 60 / start:.2g}",
     }
-    first = said["slow"] if start >= tempo else said["start"]
+    usual = "start" if len(set(sequence)) > 1 else "one"
+    first = said["slow"] if start >= tempo else said[usual]
     sentences = (first,) if start >= tempo else (first, said["fewer"])
     return start, step, tuple(filled(sentence, words) for sentence in sentences)
 

@@ -6,22 +6,24 @@ Which goes with what, and every sentence, is data: patterns/lesson/scales.toml.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from groove import library
 from groove.errors import GrooveError
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import FIFTH, FOURTH, Harmony, Role
+from groove.theory.functions import FIFTH, FOURTH, Harmony, Role, within
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scale_choice import avoid_notes, holds, mode_on
-from groove.theory.scales import chord_scale, scale_notes
+from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
+RUBBING = (*BLUES, "vamp")  # kinds where one scale may rub against a chord: it is their sound
 BLUES_ROLES = ("blues one", "blues four", "blues five")
+FREELY_SPELLED = ("altered", "half-whole diminished", "whole-half diminished", "whole tone")
 ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
 
 
@@ -29,7 +31,7 @@ ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
 class Choice:
     """Notes to play, and when.
 
-    scale: a name from theory.scales.SCALES, or ``"arpeggio"``. tag: ``""`` for the plain
+    title: ``A minor pentatonic``, ``A7 arpeggio``, with ♭ and ♯. scale: a name from theory.scales.SCALES, or ``"arpeggio"``. tag: ``""`` for the plain
     sound, ``"colour"`` or ``"tension"`` for what goes beyond it. avoid: the notes not to rest
     on over the chord. over: for a choice for the whole form, the chords it is for, empty for
     all; watch: the chords over which some of its notes are not to rest on.
@@ -37,17 +39,13 @@ class Choice:
 
     root: NoteName
     scale: str
+    title: str
     notes: tuple[NoteName, ...]
     tag: str
     words: str
     avoid: tuple[NoteName, ...] = ()
     over: tuple[Chord, ...] = ()
     watch: tuple[tuple[Chord, tuple[NoteName, ...]], ...] = ()
-
-    @property
-    def title(self) -> str:
-        """``A minor pentatonic``, with ♭ and ♯."""
-        return f"{note(self.root)} {self.scale}"
 
 
 def lesson(name: str) -> dict[str, Any]:
@@ -79,13 +77,14 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
         root = harmony.key.tonic + ROOTS[entry["on"]]
         name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
         notes = scale_notes(root, name)
-        watch = () if harmony.kind in BLUES or entry.get("tag") else _watch(over or chords, notes)
+        inside = [c for c in over or chords if within(c, harmony.home_notes)]
+        watch = () if harmony.kind in RUBBING or entry.get("tag") else _watch(inside, notes)
         if any((c.root, c.scale) == (root, name) for c in choices):
             continue
         choices.append(
             Choice(
-                root, name, notes, entry.get("tag", ""), filled(entry["words"], words),
-                over=over, watch=watch,
+                root, name, f"{note(root)} {name}", notes, entry.get("tag", ""),
+                filled(entry["words"], words), over=over, watch=watch,
             )
         )  # fmt: skip
     return tuple(choices)
@@ -153,7 +152,7 @@ def chord_choices(
         for name in entry["colours"] if harmony.kind != "loop" else ():
             if name != mode and _may_colour(chord, name):
                 made = _choice(chord, chord.root, name, _when(entry, name), words, role)
-                colours.append(_tagged(made, data["tags"].get(name, "colour")))
+                colours.append(replace(made, tag=data["tags"].get(name, "colour")))
     found += _key_scales(chord, roles[0], harmony, words)
     distinct: dict[tuple[NoteName, str], Choice] = {}
     for choice in [*found, *sorted(plain, key=lambda c: "pentatonic" not in c.scale), *colours]:
@@ -172,6 +171,8 @@ def _mode(chord: Chord, names: Iterable[str], harmony: Harmony) -> str:
     for name in names:
         own = mode_on(chord.root, harmony.home_notes) if name == "home" else name
         listed += [own] if own else []
+    if harmony.kind != "vamp" and chord.quality.of_step(6) and not chord.quality.of_step(7):
+        listed.sort(key=lambda name: Degree(7, -1) in scale_degrees(name))  # it rubs on the sixth
     for fifth in (True, False) if chord.quality.is_dominant else (True,):
         for name in listed:
             if holds(chord.quality, name, fifth=fifth):
@@ -197,9 +198,12 @@ def _key_scales(
         if not name.startswith(harmony.mode) and harmony.kind not in ("blues", "minor blues"):
             continue
         notes = scale_notes(harmony.key.tonic, name)
-        blue = role.name in BLUES_ROLES
-        sounds = {n.pitch_class for n in notes} & {n.pitch_class for n in chord.notes}
-        if blue or (len(sounds) > 1 and not avoid_notes(chord, notes)):
+        blue = role.name in BLUES_ROLES or harmony.kind == "vamp"
+        entry = data["roles"][role.name]
+        mode = scale_notes(chord.root, _mode(chord, entry["modes"], harmony))
+        inside = {n.pitch_class for n in notes} <= {n.pitch_class for n in mode}
+        fits = inside and not avoid_notes(chord, notes)
+        if fits or (blue and (role.name in BLUES_ROLES or inside)):
             when = data["when"][f"key {name}"]
             found.append(_choice(chord, harmony.key.tonic, name, when, words, role, blue=blue))
     return found
@@ -216,14 +220,32 @@ def _choice(
     blue: bool = False,
 ) -> Choice:
     """A plain choice. blue: a scale of the blues, whose rubbing notes are its sound."""
-    notes = chord.notes if scale == ARPEGGIO else scale_notes(root, scale)
+    notes = chord.notes if scale == ARPEGGIO else spelled_over(chord, root, scale)
     avoid = () if blue or "pentatonic" in scale else avoid_notes(chord, notes)
     own = chord_words(chord, role) | words
-    return Choice(root, scale, notes, "", filled(when, own), avoid)
+    title = f"{symbol(chord) if scale == ARPEGGIO else note(root)} {scale}"
+    return Choice(root, scale, title, notes, "", filled(when, own), avoid)
 
 
-def _tagged(choice: Choice, tag: str) -> Choice:
-    return Choice(choice.root, choice.scale, choice.notes, tag, choice.words, choice.avoid)
+def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ...]:
+    """A scale's notes; where a scale has no one spelling, as the chord and plain reading ask.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> f7 = parse_chord("F7")
+    >>> [str(n) for n in spelled_over(f7, f7.root, "altered")]
+    ['F', 'Gb', 'Ab', 'A', 'B', 'Db', 'Eb']
+    """
+    notes = scale_notes(root, scale)
+    if scale not in FREELY_SPELLED:
+        return notes
+    own = {name.pitch_class: name for name in chord.notes}
+    return tuple(own.get(name.pitch_class) or plainly(name) for name in notes)
+
+
+def plainly(name: NoteName) -> NoteName:
+    """A natural for a name that is one in disguise: A for Bbb, B for Cb, F for E#."""
+    natural = NoteName((name.fifths + 1) % 12 - 1)
+    return natural if natural.sharps == 0 else name
 
 
 def chord_words(chord: Chord, role: Role) -> dict[str, str]:
