@@ -19,6 +19,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
@@ -81,8 +82,15 @@ class Position:
 
 
 def as_data(thing: Any) -> dict[str, Any]:
-    """A Dot, Position, Material, Tuning, Key or DoubleStop as plain data for JSON."""
-    return asdict(thing)
+    """Anything that these modules find, a Position, DoubleStop, Note, ..., as data for JSON.
+
+    Lengths in beats become text, ``"3/2"``.
+    """
+
+    def plain(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        return {key: str(value) if isinstance(value, Fraction) else value for key, value in pairs}
+
+    return asdict(thing, dict_factory=plain)
 
 
 def positions(tuning: Tuning, material: Material) -> tuple[Position, ...]:
