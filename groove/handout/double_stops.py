@@ -2,7 +2,7 @@
 
 In guitar tuning thirds lie on neighbouring strings and sixths on two with one left out between
 (common practice). The rule for any tuning: of the strings next to and next but one to the lower
-note's, the one on which the hand opens least.
+note's, the one on which the hand opens least, and no wider than one finger left out between.
 
 >>> from groove.handout.fretboard import read_tuning
 >>> from groove.theory.chords import parse_chord
@@ -22,6 +22,7 @@ from groove.theory.chords import Chord
 
 INTERVALS = {3: "third", 4: "third", 8: "sixth", 9: "sixth"}  # by semitones
 LAST_FRET = 15  # above it frets are too narrow for two fingers side by side
+WIDEST = 2  # fingers from the lower note to the upper
 OPENED, OUTSIDE, FROM_HOME = 2, 3, 1  # what a fret apart, no position, four frets away cost
 HOME_FRET, HOME_STEP = 5, 4
 
@@ -99,7 +100,7 @@ def _above(
             for place in tuning.places(pitch)
             if place.string != low.string
             and abs(place.string - low.string) <= 2
-            and abs(place.fret - low.fret) < tuning.reach
+            and abs(place.fret - low.fret) <= WIDEST * tuning.frets_a_finger
             and place.fret <= LAST_FRET
         ]
         if not near:
