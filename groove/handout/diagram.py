@@ -7,7 +7,6 @@ any other note its bare text. A neck for the left hand is the mirror of that for
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from groove.errors import GrooveError, nearest
@@ -27,6 +26,7 @@ from groove.handout.page import (
     text_width,
 )
 from groove.handout.positions import Dot, Position
+from groove.handout.symbols import signs
 
 LABELS = ("degree", "name", "finger")
 STRING_GAP, FRET_WIDTH = 5.2, 8.4  # mm
@@ -39,11 +39,11 @@ CAP = 0.36  # of the type size: how far a baseline lies under the middle of a fi
 ROLE_WORDS = {"root": "root", "third": "3rd", "fifth": "5th", "seventh": "7th"}
 WHITE, BLACK = 0.0, 1.0
 
-_FLAT = re.compile(r"(?<=\b[A-G])b+|\bb+(?=\d)|(?<=[0-9m])b(?=[59]|1[13])")
-
 
 def shown_frets(tuning: Tuning, dots: Sequence[Dot]) -> tuple[int, int]:
     """The first and last fret of a diagram, 0 to take in the open strings.
+
+    Given the dots of several positions, what to show in each so that they can be compared.
 
     >>> from groove.handout.fretboard import read_tuning
     >>> shown_frets(read_tuning("guitar"), [Dot(6, 5, 45, "A", "1", "root", 1)])
@@ -63,9 +63,10 @@ def fretboard_size(
     fret_width: float = FRET_WIDTH,
     string_gap: float = STRING_GAP,
     title: str = "",
+    frets: tuple[int, int] | None = None,
 ) -> tuple[float, float]:
     """How wide and high a diagram is in mm, its title and fret numbers included."""
-    first, last = shown_frets(tuning, _dots(position))
+    first, last = frets or shown_frets(tuning, _dots(position))
     columns = last - max(first, 1) + 1
     wide = columns * fret_width + (OPEN_WIDTH if first == 0 else 0)
     high = (len(tuning.strings) - 1) * string_gap + 2 * RADIUS + NUMBERS_HEIGHT
@@ -83,18 +84,22 @@ def draw_fretboard(
     fret_width: float = FRET_WIDTH,
     string_gap: float = STRING_GAP,
     title: str = "",
+    frets: tuple[int, int] | None = None,
 ) -> tuple[Mark, ...]:
     """The marks of a diagram whose top left corner is (x, y), in mm.
 
     position: a Position, or any dots. label: what stands on the dots, one of LABELS. Raises
-    GrooveError for another label. Its size is that of ``fretboard_size``.
+    GrooveError for another label. frets: the first and last to show; where left out, what
+    ``shown_frets`` finds. Its size is that of ``fretboard_size`` with the same arguments.
     """
     if label not in LABELS:
         raise GrooveError(f"label {label!r} is not known: {nearest(label, LABELS)}")
     dots = _dots(position)
-    first, last = shown_frets(tuning, dots)
+    first, last = frets or shown_frets(tuning, dots)
     fretted = max(first, 1)
-    wide, _ = fretboard_size(tuning, dots, fret_width=fret_width, string_gap=string_gap)
+    wide, _ = fretboard_size(
+        tuning, dots, fret_width=fret_width, string_gap=string_gap, frets=frets
+    )
     nut = OPEN_WIDTH if first == 0 else 0.0
 
     def across(offset: float) -> float:
@@ -139,7 +144,14 @@ def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
         white = BLACK
     elif role == "third":
         tip, in_ = half + 0.85, half - 0.5
-        points = ((-tip, 0.0), (-in_, -r), (in_, -r), (tip, 0.0), (in_, r), (-in_, r))
+        points: tuple[tuple[float, float], ...] = (
+            (-tip, 0.0),
+            (-in_, -r),
+            (in_, -r),
+            (tip, 0.0),
+            (in_, r),
+            (-in_, r),
+        )
         shape = Shape(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
     elif role == "fifth":
         shape = Circle(x, y, max(r, half * 0.98), WHITE, MEDIUM)
@@ -169,15 +181,6 @@ def dot_label(dot: Dot, label: str) -> str:
     'C♯'
     """
     return signs(str(getattr(dot, label)))
-
-
-def signs(text: str) -> str:
-    """Note names, degrees and chord symbols within a text with ♯ and ♭ for # and b.
-
-    >>> signs("Bb7 blues, b3, #11")
-    'B♭7 blues, ♭3, ♯11'
-    """
-    return _FLAT.sub(lambda match: "♭" * len(match[0]), text.replace("#", "♯"))
 
 
 def ascent_of(size: float) -> float:

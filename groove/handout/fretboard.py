@@ -22,7 +22,7 @@ Its five positions; any other by the fret under the first finger; several chords
 
 >>> from groove.handout.positions import at_fret, one_position, positions
 >>> [(p.number, p.fret, p.form, p.lowest, p.highest) for p in positions(guitar, minor)]
-[(1, 5, 'E', 5, 8), (2, 7, 'D', 7, 10), (3, 10, 'C', 9, 13), (4, 12, 'A', 12, 15),
+[(1, 5, 'E', 5, 8), (2, 7, 'D', 7, 10), (3, 10, 'C', 9, 13), (4, 1, 'A', 0, 3),
  (5, 2, 'G', 2, 5)]
 >>> first = positions(guitar, minor)[0]
 >>> first.dots[0]
@@ -31,7 +31,7 @@ Dot(string=6, fret=5, pitch=45, name='A', degree='1', role='root', finger=1)
 True
 >>> together = one_position(guitar, [arpeggio(c) for c in (a7, d7, e7)])
 >>> [p.fret for p in together], [p.complete for p in together]
-([4, 4, 4], [True, True, True])
+([2, 2, 2], [True, True, True])
 
 Each as data for JSON, and as marks to put on a page.
 
@@ -67,7 +67,7 @@ EXAMPLE = '"D2 A2 D3 G3 B3 E4"'
 _PITCH = re.compile(r"([A-Ga-g][#b♯♭x]{0,2})(-?\d+)")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Place:
     """A fret on a string; string 1 is the highest of a guitar, fret 0 the open string."""
 

@@ -11,9 +11,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from groove.errors import GrooveError
-from groove.handout.diagram import RADIUS, TITLE_HEIGHT, TITLE_SIZE, ascent_of, draw_dot, signs
+from groove.handout.diagram import RADIUS, TITLE_HEIGHT, TITLE_SIZE, ascent_of, draw_dot
 from groove.handout.material import Material
 from groove.handout.page import MEDIUM, THIN, Line, Mark, Rect, Text, text_width
+from groove.handout.symbols import signs
 
 LABELS = ("degree", "name")
 LOWEST, OCTAVES = 60, 2  # C4: the keys from middle C on

@@ -6,8 +6,9 @@ from collections import Counter
 from dataclasses import dataclass
 
 from groove.errors import GrooveError, nearest
+from groove.handout.symbols import degree_between
 from groove.theory.chords import Chord
-from groove.theory.pitch import DEGREE_FIFTHS, SHARPEN, Degree, NoteName
+from groove.theory.pitch import Degree, NoteName
 from groove.theory.scales import SCALES, scale_degrees
 
 ROLES = ("root", "third", "fifth", "seventh", "other")
@@ -73,17 +74,6 @@ def scale(tonic: NoteName | str, name: str) -> Material:
 def arpeggio(chord: Chord) -> Material:
     """A chord's own tones."""
     return Material(str(chord), chord.root, _tones(chord.root, chord.quality.degrees))
-
-
-def degree_between(root: NoteName, name: NoteName) -> Degree:
-    """The degree, 1 to 7, that a note is above a root.
-
-    >>> str(degree_between(NoteName.parse("D"), NoteName.parse("C")))
-    'b7'
-    """
-    fifths = name.fifths - root.fifths
-    step = next(s for s, f in DEGREE_FIFTHS.items() if (fifths - f) % SHARPEN == 0)
-    return Degree(step, (fifths - DEGREE_FIFTHS[step]) // SHARPEN)
 
 
 def _tones(root: NoteName, degrees: tuple[Degree, ...]) -> tuple[Tone, ...]:

@@ -19,6 +19,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
@@ -71,18 +72,25 @@ class Position:
 
     @property
     def lowest(self) -> int:
-        """The lowest fret played."""
-        return min(dot.fret for dot in self.dots)
+        """The lowest fret played; that of the first finger where there is nothing to play."""
+        return min((dot.fret for dot in self.dots), default=self.fret)
 
     @property
     def highest(self) -> int:
-        """The highest fret played."""
-        return max(dot.fret for dot in self.dots)
+        """The highest fret played; that of the first finger where there is nothing to play."""
+        return max((dot.fret for dot in self.dots), default=self.fret)
 
 
 def as_data(thing: Any) -> dict[str, Any]:
-    """A Dot, Position, Material, Tuning, Key or DoubleStop as plain data for JSON."""
-    return asdict(thing)
+    """Anything that these modules find, a Position, DoubleStop, Note, ..., as data for JSON.
+
+    Lengths in beats become text, ``"3/2"``.
+    """
+
+    def plain(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        return {key: str(value) if isinstance(value, Fraction) else value for key, value in pairs}
+
+    return asdict(thing, dict_factory=plain)
 
 
 def positions(tuning: Tuning, material: Material) -> tuple[Position, ...]:
@@ -163,9 +171,9 @@ def _placed(tuning: Tuning, material: Material, hand: int, number: int) -> Posit
     """A position of the endless neck set down as low as the nut allows."""
     classes = {tone.pitch_class for tone in material.tones}
     held, missing = _under_hand(tuning, classes, hand, hand + tuning.reach - 1, NO_NUT)
-    down = min(place.fret for place in held) // OCTAVE * OCTAVE
+    down = min((place.fret for place in held), default=hand) // OCTAVE * OCTAVE
     held = [Place(place.string, place.fret - down) for place in held]
-    if max(place.fret for place in held) > tuning.frets:
+    if any(place.fret > tuning.frets for place in held):
         raise GrooveError(f"{tuning.title}: the neck is too short for position {number}")
     missing = [pitch - down for pitch in missing]
     return _position(tuning, material, max(hand - down, 1), number, held, missing)
