@@ -62,7 +62,7 @@ class Guide:
     """What to play over a form, for one reader: names are those that this reader writes.
 
     about: a few sentences on this kind of form. lines: two lines of guide tones through the
-    chorus, one note a chord.
+    chorus, one note a chord. sequence, lengths: the chords of a chorus, and their bars.
     """
 
     form: Form
@@ -74,6 +74,7 @@ class Guide:
     chords: tuple[ChordGuide, ...]
     changes: tuple[ChangeGuide, ...]
     sequence: tuple[Chord, ...]
+    lengths: tuple[Fraction, ...]
     lines: tuple[tuple[Tone, ...], ...]
     plan: Plan
     cautions: tuple[str, ...]
@@ -102,6 +103,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
         chords=tuple(_chord(c, chorus, after, harmony, distinct) for c in distinct),
         changes=_changes(sequence, after, goes_round=goes_round),
         sequence=sequence,
+        lengths=tuple(stretch.bars for stretch in chorus),
         lines=lines,
         plan=practice_plan(form, harmony, sequence, lines),
         cautions=tuple(lesson("cautions")["cautions"]),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil
 from typing import Any
 
@@ -56,9 +57,7 @@ def practice_plan(
     steps = [s for s in data["steps"] if several or s.get("needs") != "changes"]
     placed = [
         PlanStep(time, first, last, step["title"], filled(step["words"], words))
-        for (time, first, last), step in zip(
-            spread(len(steps), form.choruses), steps, strict=True
-        )
+        for (time, first, last), step in zip(spread(len(steps), form.choruses), steps, strict=True)
     ]
     start, step, tempo_words = _tempo(form, harmony, sequence, data)
     return Plan(start, step, tempo_words, tuple(placed))
@@ -77,7 +76,7 @@ def spread(steps: int, choruses: int) -> list[tuple[int, int, int]]:
     """
     if choruses >= steps:
         edges = [number * choruses // steps for number in range(steps + 1)]
-        return [(1, a + 1, b) for a, b in zip(edges, edges[1:], strict=False)]
+        return [(1, a + 1, b) for a, b in pairwise(edges)]
     places = [(n // choruses + 1, n % choruses + 1, n % choruses + 1) for n in range(steps)]
     time, first, _ = places[-1]
     return [*places[:-1], (time, first, choruses)]

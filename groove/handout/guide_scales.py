@@ -5,7 +5,7 @@ Which goes with what, and every sentence, is data: patterns/lesson/scales.toml.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -31,10 +31,11 @@ ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
 class Choice:
     """Notes to play, and when.
 
-    title: ``A minor pentatonic``, ``A7 arpeggio``, with ♭ and ♯. scale: a name from theory.scales.SCALES, or ``"arpeggio"``. tag: ``""`` for the plain
-    sound, ``"colour"`` or ``"tension"`` for what goes beyond it. avoid: the notes not to rest
-    on over the chord. over: for a choice for the whole form, the chords it is for, empty for
-    all; watch: the chords over which some of its notes are not to rest on.
+    scale: a name from theory.scales.SCALES, or ``"arpeggio"``. title: ``A minor pentatonic`` or
+    ``A7 arpeggio``, with ♭ and ♯. tag: ``""`` for the plain sound, ``"colour"`` or ``"tension"``
+    for what goes beyond it. avoid: the notes not to rest on over the chord. over: for a choice
+    for the whole form, the chords it is for, empty for all; watch: the chords over which some
+    of its notes are not to rest on.
     """
 
     root: NoteName
@@ -68,7 +69,7 @@ def filled(sentence: str, words: Mapping[str, str]) -> str:
 def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...]:
     """The scales for the form as a whole."""
     facts, words = _facts(harmony, chords), form_words(harmony, chords)
-    choices = []
+    choices: list[Choice] = []
     for entry in lesson("scales")["kinds"][harmony.kind]["scales"]:
         over = tuple(_meant(entry.get("only", ""), harmony, chords))
         needs = entry.get("needs", "").split(" or ")
@@ -101,7 +102,7 @@ def _facts(harmony: Harmony, chords: Sequence[Chord]) -> set[str]:
     return facts
 
 
-def _meant(only: str, harmony: Harmony, chords: Sequence[Chord]) -> Iterable[Chord]:
+def _meant(only: str, harmony: Harmony, chords: Sequence[Chord]) -> Iterator[Chord]:
     """The chords that an entry is for: those at home, or on the fifth degree."""
     places = {"home": 0, "four": FOURTH, "five": FIFTH, "minor five": FIFTH}
     for chord in chords:
@@ -222,7 +223,7 @@ def _choice(
     """A plain choice. blue: a scale of the blues, whose rubbing notes are its sound."""
     notes = chord.notes if scale == ARPEGGIO else spelled_over(chord, root, scale)
     avoid = () if blue or "pentatonic" in scale else avoid_notes(chord, notes)
-    own = chord_words(chord, role) | words
+    own = {**words, **chord_words(chord, role)}
     title = f"{symbol(chord) if scale == ARPEGGIO else note(root)} {scale}"
     return Choice(root, scale, title, notes, "", filled(when, own), avoid)
 

@@ -48,6 +48,9 @@ class Request:
     phrase: str | None = None
 
 
+USUAL = Request()
+
+
 @dataclass(frozen=True, slots=True)
 class ChordOnNeck:
     """A chord on a stringed instrument. under_hand: its arpeggio in the sheet's position."""
@@ -101,7 +104,7 @@ class Sheet:
         return self.guide.form.title
 
 
-def write_sheet(form: Form, request: Request = Request()) -> Sheet:  # noqa: B008
+def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     """The lesson sheet of a form. Raises GrooveError where the request asks what can't be."""
     reader = _reader(request.reader)
     instrument = _instrument(request, reader)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import partial
+from collections.abc import Callable, Sequence
 
 from groove.handout.diagram import draw_fretboard, draw_legend, fretboard_size, shown_frets
 from groove.handout.diagram_tab import draw_tab, tab_size
@@ -15,19 +14,23 @@ from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
 from groove.handout.sheet_words import (
+    MOVED,
     hand_words,
-    moved_words,
+    moved_line,
     phrase_words,
     placement_words,
     seat_marks,
 )
-from groove.handout.symbols import note, signs, symbol
+from groove.handout.symbols import signs, symbol
 
 FRET_WIDTH = 6.9  # mm, so that positions stand side by side
 LABEL_HEIGHT = 6.0  # mm over a drawing
 LEGEND_HEIGHT = 6.0
 
-Cell = tuple[float, float, "partial[Sequence[Mark]]", str]
+LEAST_TAB = 54.0  # mm: three side by side
+SHORT = {"third": "3rd", "sixth": "6th"}
+
+Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
 
 
 def pentatonic_diagrams(sheet: Sheet, width: float) -> list[Block]:
@@ -41,7 +44,7 @@ def pentatonic_diagrams(sheet: Sheet, width: float) -> list[Block]:
         if sheet.tuning is None:
             blocks += [title, *row([_keyboard(sheet, material, "")], width)]
         else:
-            cells = [_neck(sheet, p, f"{p.number}. fret {p.fret}") for p in places]
+            cells = [_neck(sheet, p, f"{p.number} · fret {p.fret}") for p in places]
             blocks += [title, *row(cells, width, between=5.0)]
     return [*blocks, _legend()]
 
@@ -81,9 +84,10 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
     for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
         if chord.stops:
             columns = [stop.places for stop in chord.stops]
-            names = [f"{stop.interval} {'–'.join(stop.names)}" for stop in chord.stops]
-            words = f"{symbol(guide.chord)}: {', '.join(map(str, chord.stops))}"
-            cells.append(_stop_tab(sheet.tuning, columns, str(symbol(guide.chord)), names, words))
+            names = [SHORT[stop.interval] for stop in chord.stops]
+            title = str(symbol(guide.chord))
+            words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
+            cells.append(_tab(sheet.tuning, columns, title, names, words, face="bold"))
     return [
         heading("Double stops", width),
         paragraph(
@@ -91,7 +95,7 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
             "strings, then sixths, with a string between.",
             width, gap=1.0, keep=True,
         ),
-        *row(cells, width, between=9.0, gap=4.0),
+        *row(cells, width, between=7.0, gap=4.0),
     ]  # fmt: skip
 
 
@@ -105,20 +109,24 @@ def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
         heading("The phrase", width),
         paragraph(phrase_words(found, tuning), width, gap=1.0, keep=bool(found.places)),
     ]
-    if tuning:
+    if tuning and found.places:
         cells = [
-            _tab(tuning, [[place] for place in p.places], placement_words(p), ())
-            for p in found.places
+            _tab(tuning, [[place] for place in p.places], placement_words(p)) for p in found.places
         ]
-        blocks += row(cells, width, between=7.0, gap=4.0) if cells else []
+        blocks += row(cells, width, between=7.0, gap=4.0)
     blocks.append(subheading("Moved to each chord", width))
+    if tuning is None:
+        return [*blocks, *(paragraph(moved_line(m), width, gap=1.0) for m in found.moved)]
+    blocks.append(paragraph(MOVED, width, keep=True))
+    cells = []
     for moved in found.moved:
-        title = f"{symbol(moved.chord)}:  {moved_words(moved)}"
-        blocks.append(paragraph(title, width, gap=2.5, keep=moved.placement is not None))
-        if tuning and moved.placement:
+        if moved.placement:
             columns = [[place] for place in moved.placement.places]
-            blocks += row([_tab(tuning, columns, "", seat_marks(moved))], width, gap=1.0)
-    return blocks
+            title = moved_line(moved)
+            cells.append(_tab(tuning, columns, title, seat_marks(moved), face="bold"))
+    lacking = [moved for moved in found.moved if moved.placement is None]
+    blocks += row(cells, width, between=7.0, gap=4.0) if cells else []
+    return [*blocks, *(paragraph(moved_line(m), width, gap=1.0) for m in lacking)]
 
 
 def _neck(
@@ -136,7 +144,7 @@ def _neck(
             fret_width=FRET_WIDTH, title=title, frets=frets,
         )  # fmt: skip
 
-    return wide, high, partial(draw), f"{title}, fret {position.fret}"
+    return wide, high, draw, f"{title}, fret {position.fret}"
 
 
 def _keyboard(sheet: Sheet, material: Material, title: str) -> Cell:
@@ -146,38 +154,26 @@ def _keyboard(sheet: Sheet, material: Material, title: str) -> Cell:
         return draw_keyboard(material, x=x, y=y, label=sheet.label, title=title)
 
     names = " ".join(note_name for note_name in (signs(t.name) for t in material.tones))
-    return wide, high, partial(draw), f"{title} {names}".strip()
+    return wide, high, draw, f"{title} {names}".strip()
 
 
 def _tab(
-    tuning: Tuning, columns: Sequence[Sequence[Place]], title: str, marks: Sequence[str]
-) -> Cell:
-    wide, high = tab_size(tuning, len(columns), marked=bool(marks))
-    wide = max(wide, 54.0)
-    head = LABEL_HEIGHT if title else 0.0
-
-    def draw(x: float, y: float) -> Sequence[Mark]:
-        drawn = draw_tab(tuning, columns, x=x, y=y + head, marks=marks)
-        label = Text(x, y + 3.4, fitted(title, wide, BODY), BODY)
-        return [label, *drawn] if title else drawn
-
-    return wide, high + head, partial(draw), title
-
-
-def _stop_tab(
     tuning: Tuning,
     columns: Sequence[Sequence[Place]],
     title: str,
-    names: Sequence[str],
-    words: str,
+    marks: Sequence[str] = (),
+    words: str = "",
+    face: str = "regular",
 ) -> Cell:
-    wide, high = tab_size(tuning, len(columns))
+    """A tablature under its title; words: what it says, the title if left out."""
+    wide, high = tab_size(tuning, len(columns), marked=bool(marks))
+    wide = max(wide, LEAST_TAB)
 
     def draw(x: float, y: float) -> Sequence[Mark]:
-        label = Text(x, y + 3.4, title, BODY + 1, "bold")
-        return [label, *draw_tab(tuning, columns, x=x, y=y + LABEL_HEIGHT)]
+        label = Text(x, y + 3.4, fitted(title, wide, BODY, face), BODY, face)
+        return [label, *draw_tab(tuning, columns, x=x, y=y + LABEL_HEIGHT, marks=marks)]
 
-    return wide, high + LABEL_HEIGHT, partial(draw), words
+    return wide, high + LABEL_HEIGHT, draw, words or title
 
 
 def _legend() -> Block:
@@ -186,6 +182,3 @@ def _legend() -> Block:
         lambda x, y: list(draw_legend(x=x, y=y + LEGEND_HEIGHT / 2)),
         gap=4.0,
     )
-
-
-__all__ = ["chord_diagrams", "note", "pentatonic_diagrams", "phrase_blocks", "stops"]

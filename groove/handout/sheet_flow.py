@@ -27,7 +27,6 @@ class Block:
 
     height, gap: in mm, gap the space above it unless it begins a page. draw: its marks with its
     top left corner at (x, y). words: what it says. keep: stays on one page with the next block.
-    breaks: a page may not hold its beginning if less than this height is left.
     """
 
     height: float
@@ -170,7 +169,7 @@ def pages(blocks: Sequence[Block], paper: Paper, title: str) -> list[Page]:
     def turn() -> None:
         nonlocal y
         if marks:
-            made.append(Page(paper, tuple([_head(title, paper), *marks]), title, "\n".join(said)))
+            made.append(Page(paper, (_head(title, paper), *marks), title, "\n".join(said)))
         marks.clear()
         said.clear()
         y = top

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 
 from groove.handout.chart_page import FOOT, chart_pages
@@ -29,7 +30,9 @@ from groove.handout.sheet_flow import (
     subheading,
 )
 from groove.handout.sheet_words import (
+    ARPEGGIO_FIRST,
     BRACKETS,
+    beyond_arpeggio,
     change_title,
     choice_words,
     form_line,
@@ -46,6 +49,7 @@ from groove.handout.symbols import signs, symbol
 
 CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
 STEP_COLUMN = 30.0  # mm
+MOST_KEPT = 130.0  # mm: what is said about a chord is not broken unless it is higher
 
 
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
@@ -99,7 +103,7 @@ def _choice(
 def _chords(sheet: Sheet, width: float) -> list[Block]:
     blocks = [
         heading("Chord by chord", width),
-        paragraph(BRACKETS, width, gap=1.0, keep=True),
+        paragraph(f"{ARPEGGIO_FIRST} {BRACKETS}", width, gap=1.0, keep=True),
     ]
     for number, chord in enumerate(sheet.guide.chords):
         blocks += _chord(chord, width, gap=4.0 if number == 0 else 7.0)
@@ -108,14 +112,17 @@ def _chords(sheet: Sheet, width: float) -> list[Block]:
 
 def _chord(guide: ChordGuide, width: float, gap: float) -> list[Block]:
     room = width - CHORD_COLUMN
+    said = " ".join([guide_line(guide), *guide.words])
     right = [
-        paragraph([(tones_line(guide) + ".", "bold")], room, keep=True),
-        paragraph(guide_line(guide), room, gap=0.4, keep=True),
-        paragraph(" ".join(guide.words), room, gap=0.4, keep=True),
+        paragraph([(tones_line(guide) + ".", "bold")], room, size=SUBHEADING - 0.5, keep=True),
+        paragraph(said, room, gap=0.4, keep=True),
     ]
-    for choice in guide.choices:
+    for choice in beyond_arpeggio(guide):
         right += _choice(choice, room, choice.words)
-    return beside(_chord_name(guide), right, CHORD_COLUMN, gap=gap)
+    blocks = beside(_chord_name(guide), right, CHORD_COLUMN, gap=gap)
+    if sum(block.height + block.gap for block in blocks) > MOST_KEPT:
+        return blocks
+    return [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
 
 
 def _chord_name(guide: ChordGuide) -> Block:

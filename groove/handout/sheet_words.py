@@ -9,11 +9,15 @@ from groove.handout.finder import Placement
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChangeGuide, ChordGuide, Guide
 from groove.handout.guide_plan import PlanStep
-from groove.handout.guide_scales import Choice
+from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
 from groove.handout.sheet import MovedPhrase, PhraseGuide, Sheet
 from groove.handout.symbols import key_words, note, signs, symbol
 
+ARPEGGIO_FIRST = (
+    "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
+    "scales, from the simplest to the most colourful."
+)
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
 
 
@@ -69,6 +73,11 @@ def over_words(choice: Choice) -> str:
     return f"over {listed([str(symbol(c)) for c in choice.over])}" if choice.over else ""
 
 
+def beyond_arpeggio(chord: ChordGuide) -> tuple[Choice, ...]:
+    """The choices without the arpeggio, which the line of tones gives already."""
+    return tuple(choice for choice in chord.choices if choice.scale != ARPEGGIO)
+
+
 def tones_line(chord: ChordGuide) -> str:
     """``A root, C♯ third, E fifth, G seventh``."""
     return ", ".join(f"{note(t.name)} {degree_words(t.degree)}" for t in chord.tones)
@@ -110,14 +119,14 @@ def hand_words(sheet: Sheet) -> str:
 
 
 def placement_words(placement: Placement) -> str:
-    """``from string 4, fret 7, as written``."""
+    """``string 4, fret 7, an octave up``."""
     first = placement.places[0]
     octaves = abs(placement.octaves)
     size = "an octave" if octaves == 1 else f"{octaves} octaves"
     where = "up" if placement.octaves > 0 else "down"
-    shift = f", {size} {where}" if octaves else ", as written"
+    shift = f", {size} {where}" if octaves else ""
     fret = f"fret {first.fret}" if first.fret else "open"
-    return f"from string {first.string}, {fret}{shift}"
+    return f"string {first.string}, {fret}{shift}"
 
 
 def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:
@@ -140,11 +149,16 @@ def seat_marks(moved: MovedPhrase) -> list[str]:
     return [signs(seat.degree) + ("!" if seat.clash else "") for seat in moved.seats]
 
 
-def moved_words(moved: MovedPhrase) -> str:
-    """The notes of a moved phrase and which of them clash."""
-    names = " ".join(signs(n.full_name) for n in moved.phrase)
-    clashing = [
-        signs(n.name) for n, seat in zip(moved.phrase, moved.seats, strict=True) if seat.clash
-    ]
-    clash = f" ({listed(list(dict.fromkeys(clashing)))} only in passing)" if clashing else ""
-    return f"{names}{clash}"
+MOVED = "An exclamation mark stands under a note that clashes there: pass through it quickly."
+
+
+def moved_line(moved: MovedPhrase) -> str:
+    """``F7: C4 F4 G4 A4``."""
+    return f"{symbol(moved.chord)}: {' '.join(signs(n.full_name) for n in moved.phrase)}"
+
+
+def clash_words(moved: MovedPhrase) -> str:
+    """Which notes of a moved phrase clash; empty where none does."""
+    pairs = zip(moved.phrase, moved.seats, strict=True)
+    clashing = list(dict.fromkeys(signs(n.name) for n, seat in pairs if seat.clash))
+    return f"{listed(clashing)} only in passing" if clashing else ""

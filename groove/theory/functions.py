@@ -88,9 +88,7 @@ def _mode(chords: Sequence[Chord], key: Key) -> str:
     return key.mode
 
 
-def _is_blues(
-    chorus: Sequence[Stretch], chords: Sequence[Chord], key: Key, mode: str
-) -> bool:
+def _is_blues(chorus: Sequence[Stretch], chords: Sequence[Chord], key: Key, mode: str) -> bool:
     """I7 and IV7 at home in one form, or the layout of twelve bars: I, then IV, then I."""
     if mode == "major":
         first = next((c for c in chords if above(key.tonic, c.root) == 0), None)
@@ -191,9 +189,7 @@ def _role(chord: Chord, goal: Chord, harmony: Harmony) -> str:
     return _major_role(chord, goal, harmony, place, inside)
 
 
-def _minor_role(
-    chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool
-) -> str:
+def _minor_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
     if place == 0:
         return "home"
     if inside:
@@ -205,9 +201,7 @@ def _minor_role(
     return "own mode"
 
 
-def _dominant_role(
-    chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool
-) -> str:
+def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
     if harmony.kind == "vamp":
         return "home" if place == 0 else "in the key" if inside else "own mode"
     if place == FIFTH:
@@ -226,9 +220,7 @@ def _dominant_role(
     return "dominant"
 
 
-def _major_role(
-    chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool
-) -> str:
+def _major_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
     if place == 0:
         return "home"
     if inside:
