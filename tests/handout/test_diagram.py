@@ -136,7 +136,7 @@ def test_unknown_label_is_an_error_that_names_the_known(draw: str) -> None:
         ),
         "keyboard": lambda: draw_keyboard(material, x=0, y=0, label="names"),
     }
-    with pytest.raises(GrooveError, match="'names' is not known.*name"):
+    with pytest.raises(GrooveError, match=r"'names' is not known.*name"):
         calls[draw]()
 
 

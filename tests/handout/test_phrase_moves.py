@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.handout.phrase import Note, Phrase, read_phrase
-from groove.handout.phrase_moves import by_degree, by_root, seats
+from groove.handout.phrase_moves import by_degree, by_root, over_chords, seats
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.pitch import NoteName
 from tests.handout.fret_material import GUITAR, chords, moved
@@ -93,3 +93,28 @@ def test_how_a_note_sits_over_a_chord(
 ) -> None:
     (seat,) = seats(phrase(note), parse_chord(chord))
     assert (seat.degree, seat.how, seat.clash) == (degree, how, clash)
+
+
+def test_over_the_chords_of_a_form_it_stays_near_and_sounds_its_notes() -> None:
+    lick = phrase("3f5 3f6 2f5 4f7")
+    found = over_chords(GUITAR, lick, A7, [parse_chord("D7"), parse_chord("E7")])
+    assert [(over.chord, over.way) for over in found] == [("D7", "root"), ("E7", "root")]
+    for over in found:
+        assert over.placement
+        assert abs(over.placement.fret - 5) <= 4
+        sounding = [GUITAR.pitch(place) for place in over.placement.places]
+        assert [p - n.pitch for p, n in zip(sounding, over.notes, strict=True)] == [
+            12 * over.placement.octaves
+        ] * len(lick)
+
+
+def test_over_another_kind_of_chord_both_ways_are_shown_and_the_clash_marked() -> None:
+    found = over_chords(GUITAR, phrase("C#4 E4"), A7, [parse_chord("Dm7")])
+    assert [(over.way, [s.clash for s in over.seats]) for over in found] == [
+        ("root", [True, False]), ("degree", [False, False]),
+    ]  # fmt: skip
+
+
+def test_phrase_that_the_neck_has_no_room_for_is_placed_nowhere() -> None:
+    (over,) = over_chords(GUITAR, phrase("E2 E6"), A7, [parse_chord("Bb7")])
+    assert over.placement is None
