@@ -6,7 +6,8 @@ The phrase is looked for at its pitch and whole octaves up and down.
 
 The cost ranks places by comfort: 2 for each fret that the hand opens beyond the first, 1 for
 each change of string and 2 more for each string passed over, 4 for each time that a hand of four
-fingers must shift, which within a stretch of five frets it does between the outermost two.
+fingers must shift, which within a stretch of five frets it does between the outermost two, and 2
+for each open string under a hand that lies further up the neck than it can reach back from.
 Equal costs are in the order of octaves (none, one up, one down, ...) and then up the neck.
 
 There can be very many places. Counting them and finding the cheapest first is done note by note
@@ -26,7 +27,7 @@ from math import inf
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.positions import OCTAVE
 
-OPENED, CHANGED, PASSED, SHIFTED = 2, 1, 2, 4
+OPENED, CHANGED, PASSED, SHIFTED, FAR_OPEN = 2, 1, 2, 4, 2
 MOST_OCTAVES = 10
 
 
@@ -147,6 +148,7 @@ class _Search:
             passed = abs(place.string - state.string) - 1
             cost += CHANGED + PASSED * passed
         if place.fret == 0:
+            cost += FAR_OPEN * (self.lowest > self.reach)
             return cost, _State(place.string, state.touched, state.top, state.low, state.high)
         top = max(state.top, place.fret)
         cost += OPENED * (top - state.top)
@@ -170,6 +172,7 @@ class _Search:
         passed = sum(between) - len(between)
         cost = CHANGED * len(between) + PASSED * passed + SHIFTED * shifts
         cost += OPENED * max(span - 1, 0)
+        cost += FAR_OPEN * (self.lowest > self.reach) * (len(places) - len(stopped))
         return Placement(places, self.octaves, span, len(between), passed, shifts, cost)
 
 

@@ -32,6 +32,7 @@ from groove.theory.scales import chord_scale, scale_degrees
 
 BLUE = (3, 6)  # semitones over the root: the thirds and fifths that blues players bend
 TRITONE = 6
+AN_OCTAVE = 8  # frets that are as far from home
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,8 @@ def over_chords(
     """A phrase that belongs to one chord moved to others, by root and, where that differs, degree.
 
     Placed near to where the phrase is played first: as it was written, or in the most
-    comfortable place; each fret away from there weighs as much as one of the finder's cost.
+    comfortable place; each fret away from there weighs as much as one of the finder's cost, and
+    each octave up or down as much as eight.
     """
     home = _home(tuning, phrase, stretch)
     found = []
@@ -90,9 +92,13 @@ def over_chords(
             moved["degree"] = adapted
         for way, notes in moved.items():
             starts = best_starts(tuning, [note.pitch for note in notes], stretch)
-            near = min(starts, key=lambda p: p.cost + abs(p.fret - home), default=None)
+            near = min(starts, key=lambda p: _farness(p, home), default=None)
             found.append(Over(str(chord), way, notes, seats(notes, chord), near))
     return tuple(found)
+
+
+def _farness(placement: Placement, home: int) -> int:
+    return placement.cost + abs(placement.fret - home) + AN_OCTAVE * abs(placement.octaves)
 
 
 def _home(tuning: Tuning, phrase: Phrase, stretch: int | None) -> int:

@@ -51,6 +51,8 @@ def comfort(tuning: Tuning, places: tuple[Place, ...]) -> int:
     for a, b in pairwise(places):
         if a.string != b.string:
             cost += 1 + 2 * (abs(a.string - b.string) - 1)
+    if stopped and min(stopped) > tuning.reach:
+        cost += 2 * (len(places) - len(stopped))
     return cost + 4 * shifts(stopped, tuning.reach)
 
 
