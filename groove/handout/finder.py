@@ -24,11 +24,13 @@ from itertools import count as count_up
 from itertools import pairwise
 from math import inf
 
+from groove.errors import GrooveError
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.positions import OCTAVE
 
 OPENED, CHANGED, PASSED, SHIFTED, FAR_OPEN = 2, 1, 2, 4, 2
 MOST_OCTAVES = 10
+WIDEST = 12  # frets in a stretch
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ def placements(
     """Every way to play some MIDI notes in order, the most comfortable first.
 
     stretch: frets that the hand covers; where left out, one more than lie under its fingers:
-    five, or eight on short necks.
+    five, or eight on short necks. Raises GrooveError for one that no hand has.
 
     >>> from groove.handout.fretboard import read_tuning
     >>> best = next(placements(read_tuning("guitar"), [57, 60, 62, 64], 4))
@@ -218,6 +220,8 @@ def _cheapest_first(begun: Sequence[_Begun]) -> Iterator[Placement]:
 def _searches(tuning: Tuning, pitches: Sequence[int], stretch: int | None) -> list[_Search]:
     """One search for each octave that is on the neck and each lowest stopped fret in it."""
     frets = stretch if stretch is not None else tuning.reach + 1
+    if not 1 <= frets <= WIDEST:
+        raise GrooveError(f"a stretch of {frets} frets; 1 to {WIDEST} are allowed")
     found = []
     for octaves in range(-MOST_OCTAVES, MOST_OCTAVES + 1):
         choices = [tuning.places(pitch + OCTAVE * octaves) for pitch in pitches]

@@ -1,6 +1,7 @@
 """The notation of phrases."""
 
 import contextlib
+import json
 import re
 from fractions import Fraction
 
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from groove.errors import GrooveError
 from groove.handout.fretboard import Place
 from groove.handout.phrase import HELP, Note, read_phrase
+from groove.handout.positions import as_data
 from groove.theory.pitch import NoteName
 from tests.handout.fret_material import GUITAR
 
@@ -76,3 +78,10 @@ def test_names_of_a_phrase_read_back_as_the_same_notes(places: list[tuple[int, i
     again = read_phrase(" ".join(note.full_name for note in phrase), GUITAR, A)
     assert [n.pitch for n in again] == [GUITAR.pitch(Place(*place)) for place in places]
     assert all(isinstance(note, Note) for note in again)
+
+
+def test_phrase_is_data_for_json() -> None:
+    (note,) = read_phrase("4f7:3/2", GUITAR, A)
+    assert json.loads(json.dumps(as_data(note))) == {
+        "name": "A", "pitch": 57, "beats": "3/2", "place": {"string": 4, "fret": 7},
+    }  # fmt: skip
