@@ -35,6 +35,8 @@ NARROWEST_BEAT, NARROWEST_SIMILE = 2.0, 9.0  # mm
 STEP = 0.97  # how sizes are tried, one after the other
 LEAST_EVEN = 0.62  # of the size wanted: for less, bars become as wide as they need
 SECTION = 1.25  # of the small size: section names
+BRACKET = 0.14  # ems from the bar lines up to a bracket
+RISING, HANGING = 0.78, 0.26  # of the size of text, over and under its baseline
 HOOK = 2.2  # mm, the ends of a bracket
 DOTS = 0.5  # mm, their radius
 
@@ -118,7 +120,7 @@ def line_marks(
         else:
             marks += _chords(cell, baseline, beats, size, measures)
         marks += _bar_lines(cell, top, bottom)
-        marks += _above(cells, number, top - 0.14 * measures.em, measures)
+        marks += _above(cells, number, top - BRACKET * measures.em, measures)
     return marks
 
 
@@ -127,7 +129,7 @@ def _numeral_room(measures: Measures) -> float:
 
 
 def _label_room(measures: Measures) -> float:
-    return 1.1 * SECTION * measures.small * POINT + 0.2 * measures.em
+    return (RISING + HANGING) * SECTION * measures.small * POINT + 1.4 * BRACKET * measures.em
 
 
 def _labelled(bar: WrittenBar) -> bool:
@@ -246,11 +248,11 @@ def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) ->
         marks.append(Line(cell.left, y, right, y, MEDIUM))
         if bar.bracket:
             marks.append(Line(cell.left, y, cell.left, y + HOOK, MEDIUM))
-            marks.append(Text(cell.left + 1.6, y - 1.0, bar.bracket, small))
+            marks.append(Text(cell.left + 1.6, y - HANGING * small * POINT, bar.bracket, small))
             x += 1.6 + text_width(bar.bracket, small) + 2.5
         if bar.closes:
             marks.append(Line(right, y, right, y + HOOK, MEDIUM))
-        y -= 1.0
+    y -= HANGING * small * POINT
     if bar.closes and bar.times > 1:
         words = "twice" if bar.times == 2 else f"{bar.times} times"
         marks.append(Text(cell.right, y, words, small, "italic", "end"))
