@@ -265,8 +265,8 @@ def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) ->
         right = cell.right - (LABEL_GAP if after and _labelled(after) else 0.0)
         marks.append(Text(right, y, words, small, "italic", "end"))
         end = right - text_width(words, small, "italic") - LABEL_GAP
-    if bar.section:
-        name = fitted(bar.section, end - x, SECTION * small, "bold")
+    name = fitted(bar.section, end - x, SECTION * small, "bold")
+    if name:
         marks.append(Text(x, y, name, SECTION * small, "bold"))
     if bar.rest and not bar.in_bracket:
         marks.append(Text(x, y, "to finish", small, "italic"))
