@@ -20,6 +20,13 @@ DOCTYPE = (
     '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
     '"http://www.musicxml.org/dtds/partwise.dtd">\n'
 )
+VALUES = {  # notes by their ticks: the name, and whether dotted
+    TICKS_PER_QUARTER: ("quarter", False),
+    TICKS_PER_QUARTER * 3 // 2: ("quarter", True),
+    TICKS_PER_QUARTER * 3: ("half", True),
+    TICKS_PER_QUARTER * 4: ("whole", False),
+    TICKS_PER_QUARTER * 6: ("whole", True),
+}
 SEMITONES_OF_FIFTH = 7
 STEPS_OF_FIFTH = 4
 
@@ -124,13 +131,12 @@ def _chords(measure: ET.Element, bar: WrittenBar, chart: WrittenChart) -> None:
     """Harmony elements, each before the slash during which it begins; slashes fill the bar."""
     chords = list(bar.chords)
     if bar.rest:
-        _harmonies(measure, chords, 0, chart.meter.bar_ticks)
-        _rest_of_piece(measure, bar, chart)
+        _end_of_piece(measure, bar, chart)
         return
     for beat in range(chart.meter.beats):
         start = beat * chart.meter.beat_ticks
         _harmonies(measure, chords, start, start + chart.meter.beat_ticks)
-        _slash(measure, chart.meter.beat_ticks, "quarter", dotted=chart.meter.is_compound)
+        _beat(measure, chart)
 
 
 def _harmonies(measure: ET.Element, chords: list[Placed], start: int, end: int) -> None:
@@ -144,25 +150,41 @@ def _harmonies(measure: ET.Element, chords: list[Placed], start: int, end: int) 
             measure.append(shown)
 
 
-def _slash(measure: ET.Element, ticks: int, kind: str, *, dotted: bool) -> ET.Element:
+def _beat(measure: ET.Element, chart: WrittenChart) -> None:
+    """A beat of the bar as a rest; in slash notation it is shown as a slash."""
     note = _add(measure, "note")
     _add(note, "rest")
+    _add(note, "duration", chart.meter.beat_ticks)
+    _add(note, "voice", 1)
+    _add(note, "type", "quarter")
+    if chart.meter.is_compound:
+        _add(note, "dot")
+
+
+def _end_of_piece(measure: ET.Element, bar: WrittenBar, chart: WrittenChart) -> None:
+    """The bar after the last chorus: one slash held through, or struck and then silence."""
+    style = _add(_add(measure, "attributes"), "measure-style")
+    ET.SubElement(style, "slash", {"type": "stop"})
+    _harmonies(measure, list(bar.chords), 0, chart.meter.bar_ticks)
+    held = bar.rest == "ring"
+    ticks = chart.meter.bar_ticks if held else chart.meter.beat_ticks
+    note = _add(measure, "note")
+    middle = _add(note, "unpitched")
+    step, octave = {"treble": ("B", 4), "bass": ("D", 3)}[chart.reader.clef]
+    _add(middle, "display-step", step)
+    _add(middle, "display-octave", octave)
     _add(note, "duration", ticks)
     _add(note, "voice", 1)
+    kind, dotted = VALUES[ticks]
     _add(note, "type", kind)
     if dotted:
         _add(note, "dot")
-    return note
-
-
-def _rest_of_piece(measure: ET.Element, bar: WrittenBar, chart: WrittenChart) -> None:
-    """The bar after the last chorus: held through, or struck and then silent."""
-    note = _add(measure, "note")
-    _add(note, "rest", measure="yes")
-    _add(note, "duration", chart.meter.bar_ticks)
-    _add(note, "voice", 1)
-    if bar.rest == "ring":
+    _add(note, "notehead", "slash")
+    if held:
         _add(_add(note, "notations"), "fermata")
+        return
+    for _ in range(chart.meter.beats - 1):
+        _beat(measure, chart)
 
 
 def _bar_line(

@@ -2,7 +2,8 @@
 
 The kinds and what they hold: the value type kind-value of the MusicXML 4.0 specification. A
 quality that has no kind of its own is the kind that needs the fewest degrees added, altered or
-taken away, as the specification provides.
+taken away, as the specification provides; of two the first in the table, a thirteenth before a
+ninth.
 """
 
 from __future__ import annotations
@@ -27,15 +28,15 @@ KINDS = {
     "major-minor": "1 b3 5 7",
     "major-sixth": "1 3 5 6",
     "minor-sixth": "1 b3 5 6",
+    "dominant-13th": "1 3 5 b7 9 11 13",
+    "major-13th": "1 3 5 7 9 11 13",
+    "minor-13th": "1 b3 5 b7 9 11 13",
     "dominant-ninth": "1 3 5 b7 9",
     "major-ninth": "1 3 5 7 9",
     "minor-ninth": "1 b3 5 b7 9",
     "dominant-11th": "1 3 5 b7 9 11",
     "major-11th": "1 3 5 7 9 11",
     "minor-11th": "1 b3 5 b7 9 11",
-    "dominant-13th": "1 3 5 b7 9 11 13",
-    "major-13th": "1 3 5 7 9 11 13",
-    "minor-13th": "1 b3 5 b7 9 11 13",
     "suspended-second": "1 2 5",
     "suspended-fourth": "1 4 5",
     "power": "1 5",
@@ -72,7 +73,16 @@ def kind_of(quality: Quality) -> tuple[str, tuple[Change, ...]]:
     """The kind of a quality, and what to do to that kind: ``add``, ``alter`` or ``subtract`` a
     degree, and by how many semitones."""
     choices = {kind: _changes(quality, degrees(content)) for kind, content in KINDS.items()}
-    kind = min(choices, key=lambda name: len(choices[name]))
+
+    def strain(kind: str) -> tuple[bool, int, int]:
+        # Programs disagree on which seventh is added where the specification says the minor one.
+        adds_seventh = any(what == "add" and d.number == 7 for what, d, _ in choices[kind])
+        thirteenth = kind.endswith("13th")
+        unfit = adds_seventh or (thirteenth and Degree(13) not in quality.degrees)
+        left_out = sum(what == "subtract" for what, _, _ in choices[kind])
+        return unfit, len(choices[kind]), 0 if thirteenth else left_out
+
+    kind = min(choices, key=strain)
     return kind, choices[kind]
 
 
