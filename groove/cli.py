@@ -249,7 +249,7 @@ def make_command(
     help=f"who reads it: {', '.join(READERS)}",
     metavar="READER",
 )
-@click.option("--numerals", is_flag=True, help="Roman numerals under the chords")
+@click.option("--numerals", is_flag=True, help="Roman numerals under the chords (not in MusicXML)")
 def chart_command(
     form: str | None,
     no_turnaround: bool,

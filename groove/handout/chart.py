@@ -20,7 +20,7 @@ from groove.theory.chords import Chord
 from groove.theory.keys import Key
 
 LINE = 4  # bars
-FULL_PAGE = 14  # lines; above that sections follow each other on one line
+FULL_PAGE = 13  # lines; above that sections follow each other on one line
 
 
 @dataclass(frozen=True, slots=True)

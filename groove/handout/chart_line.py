@@ -27,14 +27,17 @@ from groove.handout.symbols import symbol
 Bars = Sequence[WrittenBar]
 
 # Heights in ems of the chords.
-CAPITAL, TO_BEATS, BEAT, UNDER = 0.80, 0.24, 0.34, 0.06
+CAPITAL, TO_BEATS, BEAT, UNDER, NUMERAL_DROP = 0.80, 0.24, 0.34, 0.06, 0.12
 BETWEEN = 0.62  # to the line above
 SIDE, REPEAT_SIDE = 2.8, 5.4  # mm between a bar line and the first beat
-CHORD_GAP, NUMERAL_GAP = 0.16, 1.2  # ems, mm: the least between neighbours
+CHORD_GAP, NUMERAL_GAP = 0.26, 1.2  # ems, mm: the least between neighbours
 NARROWEST_BEAT, NARROWEST_SIMILE = 2.0, 9.0  # mm
 STEP = 0.97  # how sizes are tried, one after the other
 LEAST_EVEN = 0.62  # of the size wanted: for less, bars become as wide as they need
 SECTION = 1.25  # of the small size: section names
+BRACKET = 0.14  # ems from the bar lines up to a bracket
+RISING, HANGING = 0.78, 0.26  # of the size of text, over and under its baseline
+LABEL_GAP = 2.5  # mm between neighbours in the row above
 HOOK = 2.2  # mm, the ends of a bracket
 DOTS = 0.5  # mm, their radius
 
@@ -118,16 +121,16 @@ def line_marks(
         else:
             marks += _chords(cell, baseline, beats, size, measures)
         marks += _bar_lines(cell, top, bottom)
-        marks += _above(cells, number, top - 0.14 * measures.em, measures)
+        marks += _above(cells, number, top - BRACKET * measures.em, measures)
     return marks
 
 
 def _numeral_room(measures: Measures) -> float:
-    return measures.small * POINT + 0.08 * measures.em
+    return measures.small * POINT + NUMERAL_DROP * measures.em
 
 
 def _label_room(measures: Measures) -> float:
-    return 1.1 * SECTION * measures.small * POINT + 0.2 * measures.em
+    return (RISING + HANGING) * SECTION * measures.small * POINT + 1.4 * BRACKET * measures.em
 
 
 def _labelled(bar: WrittenBar) -> bool:
@@ -190,7 +193,11 @@ def _chords(
             marks.append(Glyph(x_held, baseline - 0.2 * measures.em, "fermata", 0.2 * size * POINT))
         if measures.numerals:
             small = _numeral_size(size, measures)
-            y = beats + (BEAT / 2 + UNDER + 0.08) * measures.em + 0.72 * measures.small * POINT
+            y = (
+                beats
+                + (BEAT / 2 + UNDER + NUMERAL_DROP) * measures.em
+                + 0.72 * measures.small * POINT
+            )
             marks.append(Text(x, y, placed.numeral, small))
     for beat in range(1 if cell.bar.rest else measures.meter.beats):
         marks.append(_stroke(left + span * beat / measures.meter.beats, beats, measures.em))
@@ -239,24 +246,27 @@ def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) ->
     after = cells[number + 1].bar if number + 1 < len(cells) else None
     marks: list[Mark] = []
     x = cell.left
-    end = next((c.left - 2.0 for c in cells[number + 1 :] if _labelled(c.bar)), cells[-1].right)
+    end = next(
+        (c.left - LABEL_GAP for c in cells[number + 1 :] if _labelled(c.bar)), cells[-1].right
+    )
     if bar.in_bracket:
         goes_on = after is not None and after.in_bracket and not bar.closes
         right = cell.right if goes_on else cell.right - 0.8
         marks.append(Line(cell.left, y, right, y, MEDIUM))
         if bar.bracket:
             marks.append(Line(cell.left, y, cell.left, y + HOOK, MEDIUM))
-            marks.append(Text(cell.left + 1.6, y - 1.0, bar.bracket, small))
-            x += 1.6 + text_width(bar.bracket, small) + 2.5
+            marks.append(Text(cell.left + 1.6, y - HANGING * small * POINT, bar.bracket, small))
+            x += 1.6 + text_width(bar.bracket, small) + LABEL_GAP
         if bar.closes:
             marks.append(Line(right, y, right, y + HOOK, MEDIUM))
-        y -= 1.0
+    y -= HANGING * small * POINT
     if bar.closes and bar.times > 1:
         words = "twice" if bar.times == 2 else f"{bar.times} times"
-        marks.append(Text(cell.right, y, words, small, "italic", "end"))
-        end = cell.right - text_width(words, small, "italic") - 2.5
-    if bar.section:
-        name = fitted(bar.section, end - x, SECTION * small, "bold")
+        right = cell.right - (LABEL_GAP if after and _labelled(after) else 0.0)
+        marks.append(Text(right, y, words, small, "italic", "end"))
+        end = right - text_width(words, small, "italic") - LABEL_GAP
+    name = fitted(bar.section, end - x, SECTION * small, "bold")
+    if name:
         marks.append(Text(x, y, name, SECTION * small, "bold"))
     if bar.rest and not bar.in_bracket:
         marks.append(Text(x, y, "to finish", small, "italic"))

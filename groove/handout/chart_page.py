@@ -18,6 +18,7 @@ from groove.handout.page import Mark, Page, Paper, Text, fitted
 MARGIN = 17.0  # mm
 FOOT = 8.0  # mm from the lowest line to a page number
 LARGEST, LEAST = 33.0, 15.0  # points, chords
+ONE_PAGE, CROWDED = 48, 8.0  # so many bars stand on one page, if need be in so small chords
 FLOWING = 19.0  # points, chords of charts that need several pages
 STEP = 0.5  # points
 MOST_AIR = 9.0  # mm put between the lines of a chart that leaves the page half empty
@@ -56,7 +57,8 @@ def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) ->
     meter = chart.meter
     fitting = [even_size(line, width, Measures(LARGEST, numerals, meter)) for line in chart.lines]
     size = max(min(fitting), SMALL_EVEN * LARGEST)
-    while size >= LEAST:
+    written = sum(not bar.in_bracket and not bar.rest for bar in chart.bars)
+    while size >= (CROWDED if written <= ONE_PAGE else LEAST):
         measures = Measures(size, numerals, meter)
         spare = room - sum(line_height(line, measures) for line in chart.lines)
         if spare >= 0:

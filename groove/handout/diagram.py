@@ -138,10 +138,10 @@ def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
     """A dot with its middle at (x, y): the shape says the role, the text what it is."""
     half = max(RADIUS, text_width(text, SMALLEST, "bold") / 2 + 0.55)
     r = RADIUS
-    white = WHITE
+    ink = BLACK
     if role == "root":
         shape: Mark = Rect(x - half, y - r, 2 * half, 2 * r, BLACK, MEDIUM)
-        white = BLACK
+        ink = WHITE
     elif role == "third":
         tip, in_ = half + 0.85, half - 0.5
         points: tuple[tuple[float, float], ...] = (
@@ -161,7 +161,7 @@ def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
     else:
         shape = Rect(x - half + 0.3, y - r + 0.3, 2 * half - 0.6, 2 * r - 0.6, WHITE, 0.0)
     foot = y + CAP * SMALLEST * POINT
-    return shape, Text(x, foot, text, SMALLEST, "bold", "middle", BLACK - white)
+    return shape, Text(x, foot, text, SMALLEST, "bold", "middle", ink)
 
 
 def draw_legend(*, x: float, y: float) -> tuple[Mark, ...]:

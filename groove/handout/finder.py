@@ -6,7 +6,8 @@ The phrase is looked for at its pitch and whole octaves up and down.
 
 The cost ranks places by comfort: 2 for each fret that the hand opens beyond the first, 1 for
 each change of string and 2 more for each string passed over, 4 for each time that a hand of four
-fingers must shift, which within a stretch of five frets it does between the outermost two.
+fingers must shift, which within a stretch of five frets it does between the outermost two, and 2
+for each open string under a hand that lies further up the neck than it can reach back from.
 Equal costs are in the order of octaves (none, one up, one down, ...) and then up the neck.
 
 There can be very many places. Counting them and finding the cheapest first is done note by note
@@ -23,11 +24,13 @@ from itertools import count as count_up
 from itertools import pairwise
 from math import inf
 
+from groove.errors import GrooveError
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.positions import OCTAVE
 
-OPENED, CHANGED, PASSED, SHIFTED = 2, 1, 2, 4
+OPENED, CHANGED, PASSED, SHIFTED, FAR_OPEN = 2, 1, 2, 4, 2
 MOST_OCTAVES = 10
+WIDEST = 12  # frets in a stretch
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,7 @@ def placements(
     """Every way to play some MIDI notes in order, the most comfortable first.
 
     stretch: frets that the hand covers; where left out, one more than lie under its fingers:
-    five, or eight on short necks.
+    five, or eight on short necks. Raises GrooveError for one that no hand has.
 
     >>> from groove.handout.fretboard import read_tuning
     >>> best = next(placements(read_tuning("guitar"), [57, 60, 62, 64], 4))
@@ -147,6 +150,7 @@ class _Search:
             passed = abs(place.string - state.string) - 1
             cost += CHANGED + PASSED * passed
         if place.fret == 0:
+            cost += FAR_OPEN * (self.lowest > self.reach)
             return cost, _State(place.string, state.touched, state.top, state.low, state.high)
         top = max(state.top, place.fret)
         cost += OPENED * (top - state.top)
@@ -170,6 +174,7 @@ class _Search:
         passed = sum(between) - len(between)
         cost = CHANGED * len(between) + PASSED * passed + SHIFTED * shifts
         cost += OPENED * max(span - 1, 0)
+        cost += FAR_OPEN * (self.lowest > self.reach) * (len(places) - len(stopped))
         return Placement(places, self.octaves, span, len(between), passed, shifts, cost)
 
 
@@ -215,6 +220,8 @@ def _cheapest_first(begun: Sequence[_Begun]) -> Iterator[Placement]:
 def _searches(tuning: Tuning, pitches: Sequence[int], stretch: int | None) -> list[_Search]:
     """One search for each octave that is on the neck and each lowest stopped fret in it."""
     frets = stretch if stretch is not None else tuning.reach + 1
+    if not 1 <= frets <= WIDEST:
+        raise GrooveError(f"a stretch of {frets} frets; 1 to {WIDEST} are allowed")
     found = []
     for octaves in range(-MOST_OCTAVES, MOST_OCTAVES + 1):
         choices = [tuning.places(pitch + OCTAVE * octaves) for pitch in pitches]

@@ -19,8 +19,11 @@ does not belong to it keeps its distance. How notes sit over a chord: common pra
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from groove.handout.finder import Placement, best_starts
+from groove.handout.fretboard import Tuning
 from groove.handout.phrase import Note, Phrase
 from groove.handout.symbols import degree_between
 from groove.theory.chords import Chord
@@ -29,6 +32,7 @@ from groove.theory.scales import chord_scale, scale_degrees
 
 BLUE = (3, 6)  # semitones over the root: the thirds and fifths that blues players bend
 TRITONE = 6
+AN_OCTAVE = 8  # frets that are as far from home
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +53,61 @@ class Seat:
 
     def __str__(self) -> str:
         return f"{self.degree} {self.how}"
+
+
+@dataclass(frozen=True, slots=True)
+class Over:
+    """A phrase over another chord.
+
+    way: how it was moved, ``"root"`` or ``"degree"``. seats: of each note. placement: None
+    where the neck has no room for it under one hand.
+    """
+
+    chord: str
+    way: str
+    notes: Phrase
+    seats: tuple[Seat, ...]
+    placement: Placement | None
+
+
+def over_chords(
+    tuning: Tuning,
+    phrase: Phrase,
+    first: Chord,
+    chords: Sequence[Chord],
+    stretch: int | None = None,
+) -> tuple[Over, ...]:
+    """A phrase that belongs to one chord moved to others, by root and, where that differs, degree.
+
+    Placed near to where the phrase is played first: as it was written, or in the most
+    comfortable place; each fret away from there weighs as much as one of the finder's cost, and
+    each octave up or down as much as eight.
+    """
+    home = _home(tuning, phrase, stretch)
+    found = []
+    for chord in chords:
+        moved = {"root": by_root(phrase, first, chord)}
+        adapted = by_degree(phrase, first, chord)
+        if [n.pitch for n in adapted] != [n.pitch for n in moved["root"]]:
+            moved["degree"] = adapted
+        for way, notes in moved.items():
+            starts = best_starts(tuning, [note.pitch for note in notes], stretch)
+            near = min(starts, key=lambda p: _farness(p, home), default=None)
+            found.append(Over(str(chord), way, notes, seats(notes, chord), near))
+    return tuple(found)
+
+
+def _farness(placement: Placement, home: int) -> int:
+    return placement.cost + abs(placement.fret - home) + AN_OCTAVE * abs(placement.octaves)
+
+
+def _home(tuning: Tuning, phrase: Phrase, stretch: int | None) -> int:
+    """The fret where a phrase is played first."""
+    written = [note.place.fret for note in phrase if note.place and note.place.fret]
+    if written:
+        return min(written)
+    starts = best_starts(tuning, [note.pitch for note in phrase], stretch)
+    return starts[0].fret if starts else 0
 
 
 def by_root(phrase: Phrase, old: Chord, new: Chord) -> Phrase:

@@ -136,7 +136,7 @@ def test_unknown_label_is_an_error_that_names_the_known(draw: str) -> None:
         ),
         "keyboard": lambda: draw_keyboard(material, x=0, y=0, label="names"),
     }
-    with pytest.raises(GrooveError, match="'names' is not known.*name"):
+    with pytest.raises(GrooveError, match=r"'names' is not known.*name"):
         calls[draw]()
 
 
@@ -146,6 +146,7 @@ def test_legend_names_the_four_shapes() -> None:
     assert texts_apart(draw_legend(x=0, y=0))
 
 
+@settings(deadline=None)
 @given(materials)
 def test_keyboard_has_every_tone_twice(material: Material) -> None:
     found = keys(material)
@@ -153,6 +154,7 @@ def test_keyboard_has_every_tone_twice(material: Material) -> None:
         assert [k.name for k in found if k.pitch % 12 == tone.pitch_class] == [tone.name] * 2
 
 
+@settings(deadline=None)
 @given(materials, st.sampled_from(["degree", "name"]))
 def test_keyboard_texts_are_apart_and_within(material: Material, label: str) -> None:
     marks = draw_keyboard(material, x=0, y=0, label=label, title="C")

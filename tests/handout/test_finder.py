@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from groove.errors import GrooveError
 from groove.handout.finder import Placement, best_starts, count, placements
 from groove.handout.fretboard import Place, Tuning, read_tuning
 from tests.handout.fret_material import GUITAR
@@ -51,6 +52,8 @@ def comfort(tuning: Tuning, places: tuple[Place, ...]) -> int:
     for a, b in pairwise(places):
         if a.string != b.string:
             cost += 1 + 2 * (abs(a.string - b.string) - 1)
+    if stopped and min(stopped) > tuning.reach:
+        cost += 2 * (len(places) - len(stopped))
     return cost + 4 * shifts(stopped, tuning.reach)
 
 
@@ -141,3 +144,9 @@ def test_huge_numbers_are_counted_and_ranked_without_making_them() -> None:
     assert count(close, pitches) > 10**12
     best = list(islice(placements(close, pitches), 10))
     assert all(a.cost <= b.cost for a, b in pairwise(best))
+
+
+@pytest.mark.parametrize("stretch", [0, 13, -4])
+def test_stretch_that_no_hand_has_is_an_error_that_says_what_is_allowed(stretch: int) -> None:
+    with pytest.raises(GrooveError, match="1 to 12 are allowed"):
+        count(GUITAR, LONG, stretch)

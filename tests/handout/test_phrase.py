@@ -1,15 +1,18 @@
 """The notation of phrases."""
 
+import contextlib
+import json
 import re
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.errors import GrooveError
 from groove.handout.fretboard import Place
 from groove.handout.phrase import HELP, Note, read_phrase
+from groove.handout.positions import as_data
 from groove.theory.pitch import NoteName
 from tests.handout.fret_material import GUITAR
 
@@ -63,17 +66,24 @@ def test_wrong_phrase_is_one_line_that_names_the_note(text: str, says: str) -> N
     assert "\n" not in str(error.value)
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="ABCf#b0123456789:/ -²", max_size=20))
 def test_any_text_is_a_phrase_or_an_error_for_people(text: str) -> None:
-    try:
+    with contextlib.suppress(GrooveError):
         assert all(GUITAR.places(note.pitch) for note in read_phrase(text, GUITAR, A))
-    except GrooveError:
-        pass
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(1, 6), st.integers(0, 24)), min_size=1, max_size=8))
 def test_names_of_a_phrase_read_back_as_the_same_notes(places: list[tuple[int, int]]) -> None:
     phrase = read_phrase(" ".join(f"{s}f{f}" for s, f in places), GUITAR, A)
     again = read_phrase(" ".join(note.full_name for note in phrase), GUITAR, A)
     assert [n.pitch for n in again] == [GUITAR.pitch(Place(*place)) for place in places]
     assert all(isinstance(note, Note) for note in again)
+
+
+def test_phrase_is_data_for_json() -> None:
+    (note,) = read_phrase("4f7:3/2", GUITAR, A)
+    assert json.loads(json.dumps(as_data(note))) == {
+        "name": "A", "pitch": 57, "beats": "3/2", "place": {"string": 4, "fret": 7},
+    }  # fmt: skip

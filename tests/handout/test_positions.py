@@ -103,6 +103,7 @@ def test_every_arpeggio_is_complete_in_each_of_five_positions(quality: str) -> N
         assert all(p.complete for p in positions(GUITAR, arpeggio(parse_chord(root + quality))))
 
 
+@settings(deadline=None)
 @given(materials, st.integers(1, 20))
 def test_at_a_fret_lies_what_the_hand_covers_there(material: Material, fret: int) -> None:
     position = at_fret(GUITAR, material, fret)
@@ -170,3 +171,11 @@ def test_scale_over_a_chord_is_counted_from_the_chord() -> None:
 def test_blue_note_is_not_shown_as_the_fifth() -> None:
     roles = {tone.degree: tone.role for tone in scale("A", "blues").tones}
     assert (roles["5"], roles["b5"]) == ("fifth", "other")
+
+
+@pytest.mark.parametrize("kind", ["minor pentatonic", "major pentatonic"])
+def test_hand_lies_where_a_pentatonic_needs_one_stretch_at_most(kind: str) -> None:
+    for root in ROOTS:
+        for position in positions(GUITAR, scale(root, kind)):
+            under = range(position.fret, position.fret + 4)
+            assert sum(dot.fret not in under for dot in position.dots if dot.fret) <= 1
