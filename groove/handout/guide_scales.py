@@ -99,6 +99,8 @@ def _facts(harmony: Harmony, chords: Sequence[Chord]) -> set[str]:
         facts.add("dominant")
     if home and home.quality.of_step(7) != Degree(7, -1):
         facts.add("no seventh")
+    if not any(chord.quality.of_step(3) for chord in chords):
+        facts.add("no third")
     return facts
 
 

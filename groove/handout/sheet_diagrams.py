@@ -73,7 +73,18 @@ def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
         paragraph(hand_words(sheet), width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
         _legend(),
+        *_in_five_positions(sheet, width),
     ]
+
+
+def _in_five_positions(sheet: Sheet, width: float) -> list[Block]:
+    """Each chord's arpeggio all over the neck."""
+    blocks = [heading("Each chord in five positions", width)]
+    for number, (guide, chord) in enumerate(zip(sheet.guide.chords, sheet.on_neck, strict=True)):
+        title = subheading(str(symbol(guide.chord)), width, gap=2.0 if number == 0 else 4.0)
+        cells = [_neck(sheet, p, f"{p.number} · fret {p.fret}") for p in chord.five]
+        blocks += [title, *row(cells, width, between=5.0, gap=2.0)]
+    return blocks
 
 
 def stops(sheet: Sheet, width: float) -> list[Block]:

@@ -108,6 +108,11 @@ def test_plain_choices_come_before_colours() -> None:
             assert tags == sorted(tags)
 
 
+def test_power_chords_get_the_minor_pentatonic_first() -> None:
+    """Common practice."""
+    assert guide("I5 bVII5 IV5 I5", "E").choices[0].title == "E minor pentatonic"
+
+
 def test_loop_of_triads_gets_no_blues_scales_and_no_tensions() -> None:
     made = guide("I V vi IV", "G")
     every = [*made.choices, *(c for entry in made.chords for c in entry.choices)]

@@ -150,6 +150,20 @@ def test_phrase_of_the_first_chord_is_moved_to_each_other() -> None:
     assert moved["F7"] == ["C4", "F4", "A4"]
 
 
+def test_moved_phrase_keeps_to_the_key_where_the_chord_is_of_the_key() -> None:
+    """Over the vi of G the second degree of the phrase's scale is F#, and no C# comes in."""
+    found = sheet("i-v-vi-iv", phrase="G3 A3 B3 C4 D4 E4 F#4").phrase
+    assert found
+    moved = {str(m.chord): {n.name for n in m.phrase} for m in found.moved}
+    assert moved["Em"] == {"E", "F#", "G", "A", "B", "C", "D"}
+
+
+def test_text_for_the_left_hand_is_the_mirror() -> None:
+    right, left = (sheet_markdown(sheet(left_handed=hand)) for hand in (False, True))
+    assert "E  |-1--|----|----|-♭3-|" in right
+    assert "|-♭3-|----|----|-1--| E" in left
+
+
 @pytest.mark.parametrize(
     ("asked", "says"),
     [
