@@ -24,6 +24,7 @@ BLUES = ("blues", "minor blues")
 RUBBING = (*BLUES, "vamp")  # kinds where one scale may rub against a chord: it is their sound
 BLUES_ROLES = ("blues one", "blues four", "blues five")
 FREELY_SPELLED = ("altered", "half-whole diminished", "whole-half diminished", "whole tone")
+LEADING = ("five", "minor five", "secondary", "secondary to minor")
 ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
 
 
@@ -79,7 +80,8 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
         name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
         notes = plain_blues(root, name)
         inside = [c for c in over or chords if within(c, harmony.home_notes)]
-        watch = () if harmony.kind in RUBBING or entry.get("tag") else _watch(inside, notes)
+        rubs = harmony.kind in RUBBING or name == "blues" or entry.get("tag")
+        watch = () if rubs else _watch(inside, notes)
         if any((c.root, c.scale) == (root, name) for c in choices):
             continue
         choices.append(
@@ -239,7 +241,8 @@ def _choice(
 ) -> Choice:
     """A plain choice. blue: a scale of the blues, whose rubbing notes are its sound."""
     notes = chord.notes if scale == ARPEGGIO else spelled_over(chord, root, scale)
-    avoid = () if blue or "pentatonic" in scale else avoid_notes(chord, notes)
+    leads = role.name in LEADING
+    avoid = () if blue or "pentatonic" in scale else avoid_notes(chord, notes, leads=leads)
     own = {**words, **chord_words(chord, role)}
     title = f"{symbol(chord) if scale == ARPEGGIO else note(root)} {scale}"
     return Choice(root, scale, title, notes, "", filled(when, own), avoid)

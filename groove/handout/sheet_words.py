@@ -13,6 +13,7 @@ from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
 from groove.handout.sheet import MovedPhrase, PhraseGuide, Sheet
 from groove.handout.symbols import key_words, note, signs, symbol
+from groove.theory.pitch import NoteName
 
 ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
@@ -64,8 +65,11 @@ def choice_words(choice: Choice) -> str:
     """The sentences of a choice for the whole form, with the chords it needs care over."""
     if not choice.watch:
         return choice.words
-    cares = [f"over {symbol(c)} {listed([note(n) for n in notes])}" for c, notes in choice.watch]
-    return f"{choice.words} Don't rest on these: {', '.join(cares)}."
+    over: dict[tuple[NoteName, ...], list[str]] = {}
+    for chord, notes in choice.watch:
+        over.setdefault(notes, []).append(str(symbol(chord)))
+    cares = (f"on {listed([note(n) for n in ns])} over {listed(cs)}" for ns, cs in over.items())
+    return f"{choice.words} Don't rest {', or '.join(cares)}."
 
 
 def over_words(choice: Choice) -> str:

@@ -130,6 +130,11 @@ def test_dominant_of_a_minor_chord_in_major_takes_its_harmonic_minor() -> None:
     assert "A mixolydian" in titles(guide("Imaj7 VI7 II7 V7"), "A7")
 
 
+def test_flat_ninth_over_the_five_of_a_major_key_is_from_its_harmonic_minor() -> None:
+    """Common practice."""
+    assert "G phrygian dominant" in titles(guide("Imaj7 iiø7 V7b9 Imaj7"), "G7b9")
+
+
 def test_tritone_substitute_takes_lydian_dominant() -> None:
     """Common practice."""
     assert "Db lydian dominant" in [
