@@ -114,8 +114,7 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
     return [
         heading("Double stops", width),
         paragraph(
-            "Two tones of the chord at once, near the hand: first thirds, on neighbouring "
-            "strings, then sixths, with a string between.",
+"Two tones of the chord at once, near the hand: thirds, then sixths.",
             width, gap=1.0, keep=True,
         ),
         *row(cells, width, between=7.0, gap=4.0),

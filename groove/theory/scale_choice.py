@@ -49,6 +49,7 @@ def avoid_notes(
     leads: whether a triad leads on as a dominant does, so that it takes tensions too.
 
     >>> from groove.theory.chords import parse_chord
+    >>> from groove.theory.scales import scale_notes
     >>> home = parse_chord("Cmaj7")
     >>> [str(n) for n in avoid_notes(home, scale_notes(home.root, "major"))]
     ['F']
