@@ -111,14 +111,12 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
             title = str(symbol(guide.chord))
             words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
             cells.append(_tab(sheet.tuning, columns, title, names, words, face="bold"))
+    words = "Two tones of the chord at once, near the hand: thirds, then sixths."
     return [
         heading("Double stops", width),
-        paragraph(
-"Two tones of the chord at once, near the hand: thirds, then sixths.",
-            width, gap=1.0, keep=True,
-        ),
+        paragraph(words, width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
-    ]  # fmt: skip
+    ]
 
 
 def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:

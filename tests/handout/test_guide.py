@@ -165,6 +165,12 @@ def test_way_back_to_the_top_is_among_the_changes() -> None:
     assert [(str(c.change.before), str(c.change.after)) for c in back] == [("Cmaj7", "Dm7")]
 
 
+def test_chord_leads_to_the_next_other_root() -> None:
+    made = guide("Imaj7 VI7sus4:1/2 VI7:1/2 VI7/3 ii7 V7", "C")
+    roles = {str(e.chord): (e.roles[0].name, str(e.roles[0].goal)) for e in made.chords}
+    assert roles["A7"] == roles["A7/C#"] == ("secondary to minor", "Dm7")
+
+
 def test_one_chorus_without_repeat_leads_home_and_not_to_the_top() -> None:
     form = groove.read_form("twelve-bar", chords="I7 IV7 ii7 V7", choruses=1, ending="hit")
     last = write_guide(form).changes[-1]
