@@ -19,6 +19,7 @@ ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
     "scales, from the simplest to the most colourful."
 )
+ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
 
 
@@ -107,8 +108,7 @@ def step_title(step: PlanStep) -> str:
 
 def time_words(time: int) -> str:
     """What stands over the steps of one time through the track."""
-    ordinals = {1: "First", 2: "Second", 3: "Third", 4: "Fourth", 5: "Fifth", 6: "Sixth"}
-    return f"{ordinals.get(time, f'{time}th')} time through the track"
+    return f"{ORDINALS[time - 1] if time <= len(ORDINALS) else f'{time}th'} time through the track"
 
 
 def hand_words(sheet: Sheet) -> str:

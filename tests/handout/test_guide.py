@@ -177,9 +177,10 @@ def test_one_chorus_without_repeat_leads_home_and_not_to_the_top() -> None:
     assert (str(last.change.after), last.back) == ("C7", False)
 
 
-@given(st.integers(1, 9), st.integers(1, 100))
-def test_plan_fills_every_time_through_the_track(steps: int, choruses: int) -> None:
-    placed = spread(steps, choruses)
+@given(st.integers(1, 9), st.integers(1, 100), st.integers(1, 12))
+def test_plan_fills_every_time_through_the_track(steps: int, choruses: int, least: int) -> None:
+    placed = spread(steps, choruses, least)
+    assert all(last - first + 1 >= min(least, choruses) for _, first, last in placed)
     assert len(placed) == steps
     for time in range(1, placed[-1][0] + 1):
         covered = [n for at, first, last in placed if at == time for n in range(first, last + 1)]
@@ -192,6 +193,12 @@ def test_plan_starts_at_or_below_the_tempo_of_the_track(form: str, tempo: int) -
     plan = write_guide(groove.read_form(form, tempo=tempo)).plan
     assert tempo / 3 <= plan.start <= tempo
     assert plan.step > 0
+
+
+def test_a_step_lasts_twenty_seconds_or_more() -> None:
+    form = groove.read_form("i-v-vi-iv", tempo=120, choruses=12)  # a chorus lasts 16 seconds
+    steps = write_guide(form).plan.steps
+    assert min(step.last - step.first + 1 for step in steps) == 2
 
 
 def test_quicker_changes_start_slower() -> None:
