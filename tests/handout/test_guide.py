@@ -89,7 +89,7 @@ def test_every_mode_holds_its_chord(numerals: list[str], key: str) -> None:
 )
 def test_pentatonics_off_the_blues_have_no_note_to_avoid(numerals: list[str], key: str) -> None:
     made = guide(" ".join(numerals), key)
-    if made.harmony.kind in ("blues", "minor blues", "vamp"):
+    if made.harmony.kind in ("blues", "minor blues", "vamp", "modes"):
         return
     for entry in made.chords:
         tones = {n.pitch_class for n in entry.chord.notes}
@@ -111,6 +111,14 @@ def test_plain_choices_come_before_colours() -> None:
 def test_power_chords_get_the_minor_pentatonic_first() -> None:
     """Common practice."""
     assert guide("I5 bVII5 IV5 I5", "E").choices[0].title == "E minor pentatonic"
+
+
+def test_modes_side_by_side_each_have_their_own_scale() -> None:
+    """Common practice."""
+    made = guide("i7:16 bii7:8 i7:8", "Dm")
+    assert "D dorian" in titles(made, "Dm7")
+    assert "E♭ dorian" in titles(made, "Ebm7")
+    assert all(c.over for c in made.choices)
 
 
 def test_loop_of_triads_gets_no_blues_scales_and_no_tensions() -> None:

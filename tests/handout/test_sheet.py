@@ -2,6 +2,7 @@
 
 import json
 import re
+import xml.etree.ElementTree as ET
 from itertools import combinations
 from pathlib import Path
 
@@ -192,8 +193,9 @@ def test_files_of_all_kinds_are_written(tmp_path: Path) -> None:
     names = [tmp_path / f"sheet{kind}" for kind in (".pdf", ".svg", ".md", ".json")]
     written = write_sheet_files(sheet("i-v-vi-iv"), names)
     assert all(path.stat().st_size for path in written)
-    pages = [path.name for path in written if path.suffix == ".svg"]
-    assert pages == [f"sheet-{number}.svg" for number in range(1, len(pages) + 1)]
+    pages = [path for path in written if path.suffix == ".svg"]
+    assert [path.name for path in pages] == [f"sheet-{n}.svg" for n in range(1, len(pages) + 1)]
+    assert all(ET.parse(path).getroot().tag.endswith("svg") for path in pages)
 
 
 def test_pdf_opens_with_as_many_pages_as_were_laid_out(tmp_path: Path) -> None:
