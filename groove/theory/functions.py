@@ -76,9 +76,11 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
     if _is_blues(chorus, chords, key, mode):
         return Harmony(key, "blues" if mode == "major" else "minor blues", mode, scale)
     if _is_vamp(chords, key):
-        scale = _vamp_scale(chords, key, mode)
-        one = all(within(chord, scale_notes(key.tonic, scale)) for chord in chords)
-        return Harmony(key, "vamp" if one else "modes", mode, scale)
+        vamp = _vamp_scale(chords, key, mode)
+        if all(within(chord, scale_notes(key.tonic, vamp)) for chord in chords):
+            return Harmony(key, "vamp", mode, vamp)
+        if any(above(key.tonic, chord.root) == 0 for chord in chords):
+            return Harmony(key, "modes", mode, vamp)
     if all(_is_plain(chord, key) for chord in chords):
         return Harmony(key, "loop", mode, scale)
     return Harmony(key, f"{mode} key", mode, scale)
