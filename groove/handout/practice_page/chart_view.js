@@ -48,13 +48,13 @@ export class ChartView {
     }
   }
 
-  /** Writes the chords of a key, raised by so many fifths. */
-  write(key, raised) {
+  /** Writes the chords of a key as an instrument reads them. */
+  write(key, written) {
     let before = null;
     this.buttons.forEach((button, index) => {
       const chords = this.byBar[index].map((slot) => ({
         ...slot,
-        chord: chordIn(this.track, slot.number, key, raised),
+        chord: chordIn(this.track, slot.number, key, written),
       }));
       button.replaceChildren(
         html("span", { class: "unseen" }, "Bar "),
