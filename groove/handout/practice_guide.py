@@ -66,7 +66,7 @@ def _changes(guide: Guide) -> list[list[Any]]:
         [
             number[entry.change.before],
             number[entry.change.after],
-            signs(" ".join(entry.sentences)),
+            [signs(sentence) for sentence in entry.sentences],
         ]
         for entry in guide.changes
         if entry.change.after in number

@@ -32,7 +32,7 @@ export function card(settings, chord, when, more) {
     html("span", { class: "numeral" }, chord.guide.numeral),
   );
   const body = html("div", { class: "card-text" }, title, toneList(chord), ...more);
-  return html("article", { class: `card ${when.toLowerCase()}` }, body, ...(shape ? [shape] : []));
+  return html("article", { class: `card ${when.toLowerCase()}` }, body, shape ?? "");
 }
 
 /** The plainest things to play over a chord beside its own tones. */

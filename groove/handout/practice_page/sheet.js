@@ -25,7 +25,7 @@ export function writeSheet(place, track, settings) {
     html("h2", {}, "Chord by chord"),
     html("div", { class: "lessons" }, ...different.map((chord) => lesson(settings, chord))),
     html("h2", {}, "From chord to chord"),
-    ...guide.changes.map(([from, to, words]) => entry(`${names[from]} to ${names[to]}`, words)),
+    ...guide.changes.map(([from, to, words]) => entry(`${names[from]} to ${names[to]}`, words.join(" "))),
     html("h2", {}, "How to practise"),
     ...guide.plan.map(([title, words]) => entry(title, words)),
     html("p", { class: "small" }, document.getElementById("caution").textContent),
@@ -66,7 +66,7 @@ function lesson(settings, chord) {
     html("h3", {}, `${chord.name}  ${chord.guide.numeral}`),
     html("p", {}, tones),
     html("p", {}, chord.guide.words),
-    ...(shape ? [shape] : []),
+    shape ?? "",
     ...scales(chord.guide.scales.slice(1)),
   );
 }

@@ -43,8 +43,9 @@ export class Stage {
   }
 
   #keepAhead() {
-    this.player.advance(this.context.currentTime + AHEAD_SECONDS);
-    if (this.player.stage === "stopped" && this.context.currentTime > this.player.time) {
+    const now = this.context.currentTime;
+    this.player.advance(now + AHEAD_SECONDS, now);
+    if (this.player.stage === "stopped" && now > this.player.time) {
       this.clock.stop();
       this.over();
     }

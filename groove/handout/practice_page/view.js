@@ -82,7 +82,7 @@ export class View {
     );
     $("cards").replaceChildren(
       card(this.settings, now, "Now", scaleLines(now)),
-      card(this.settings, next, "Next", change ? [html("p", { class: "change" }, change[2])] : []),
+      card(this.settings, next, "Next", (change?.[2] ?? []).map((words) => html("p", { class: "change" }, words))),
     );
     if (playing) this.#say(`Bar ${bar}: ${spoken(now.name)}. Next ${spoken(next.name)}.`);
   }
