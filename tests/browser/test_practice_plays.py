@@ -15,6 +15,8 @@ import soundfile
 
 import groove
 from groove.form.read import read_form
+from groove.form.style import swing_ratio
+from groove.handout.practice import make_page
 from groove.handout.practice_data import WAVE
 from groove.make import compile_take
 from tests.browser.conftest import FORM
@@ -100,19 +102,37 @@ def test_beats_are_scheduled_at_the_tempo(opened: Any, tempo: int) -> None:
     assert gaps == pytest.approx([60 / tempo] * len(gaps), abs=ON_TIME)
 
 
-def test_live_beats_are_scheduled_ahead_and_at_the_tempo(opened: Any) -> None:
+def test_live_beats_are_on_time_and_ahead_though_the_page_is_busy(opened: Any) -> None:
     page = opened("#tempo=150&silent=none&countin=off")
     page.evaluate(
-        "() => { practice.heard = (n) => n && (window.notes ??= [])"
+        "() => { practice.heard = (n) => (window.notes ??= [])"
         ".push({ ...n, ahead: n.at - practice.stage.context.currentTime }); }"
     )
     page.click("#play")
-    page.wait_for_timeout(2500)
+    page.wait_for_timeout(1000)
+    page.evaluate("() => { const end = performance.now() + 150; while (performance.now() < end); }")
+    page.wait_for_timeout(1200)
     notes = page.evaluate("window.notes")
     gaps = [after - before for before, after in pairwise(beats(notes))]
-    assert len(gaps) >= 5
+    assert len(gaps) >= 4
     assert gaps == pytest.approx([0.4] * len(gaps), abs=ON_TIME)
     assert min(note["ahead"] for note in notes) > 0
+
+
+def test_slower_is_more_swung_and_straighter_is_faster(browser: Any, tmp_path: Path) -> None:
+    """The place of the off-beats at 100 and at 220, beside the table of the feel."""
+    form = read_form("jazz-twelve-bar", tempo=160, tightness=1.0)
+    path = make_page(form, tmp_path / "swing.html")
+    page = browser.new_page()
+    for tempo in (100, 220):
+        page.goto(f"{path.as_uri()}#tempo={tempo}&countin=off")
+        page.reload()
+        page.wait_for_function("() => practice.ready")
+        ratio = swing_ratio(form.feel, tempo)
+        places = [n["tick"] % 960 for n in notes_of(page, 20) if n["part"] == "drums"]
+        off = [place for place in places if 400 < place < 900]
+        assert np.median(off) == pytest.approx(960 * ratio / (1 + ratio), abs=6)
+    page.close()
 
 
 def test_clicks_are_heard_when_they_are_scheduled(opened: Any) -> None:
