@@ -23,6 +23,7 @@ from groove.form.meter import TICKS_PER_QUARTER, ticks_to_seconds
 from groove.form.model import Form
 from groove.form.style import swing_ratio, swing_tempo
 from groove.handout.practice_guide import guides, written_keys
+from groove.handout.practice_necks import necks
 from groove.theory.chords import Chord, Quality
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
@@ -230,7 +231,11 @@ def _harmony(form: Form) -> Json:
         ]
         for slot in chorus_slots(form)
     ]
-    return {"chords": chords, "qualities": [_quality(quality) for quality in qualities]}
+    return {
+        "chords": chords,
+        "qualities": [_quality(quality) for quality in qualities],
+        "necks": necks(qualities),
+    }
 
 
 def _quality(quality: Quality) -> Json:

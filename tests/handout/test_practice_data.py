@@ -159,3 +159,12 @@ def test_the_guide_is_there_for_every_key_that_a_student_reads() -> None:
     assert read <= set(data["guides"])
     assert len({row[5] for row in data["chords"]}) == len(data["guides"]["C"]["chords"])
     assert data["keys"][0]["written"] == {"C": ["C", 0], "Bb": ["D", 2], "Eb": ["A", 3]}
+
+
+def test_arpeggios_lie_under_the_hand_as_in_the_lesson_sheet() -> None:
+    hands = data_of("straight")["necks"]["guitar"]["hands"][0]
+    on_a_at_five = hands[9][4]  # A, fifth position: string, fret, tone
+    assert [tuple(on_a_at_five[i : i + 3]) for i in range(0, len(on_a_at_five), 3)] == [
+        (6, 5, 0), (5, 4, 1), (5, 7, 2), (4, 5, 3), (4, 7, 0), (3, 6, 1), (2, 5, 2), (2, 8, 3),
+        (1, 5, 0),
+    ]  # fmt: skip

@@ -9,7 +9,7 @@ const SCALES_SHOWN = 2;
 
 /** The drawing for a chord as the student wants it; null for none. */
 export function shapeOf(settings, chord) {
-  if (settings.shape in NECKS) return drawNeck(settings.shape, chord, settings.fret);
+  if (NECKS.includes(settings.shape)) return drawNeck(settings.track, settings.shape, chord, settings.fret);
   return settings.shape === "keyboard" ? drawKeyboard(chord) : null;
 }
 

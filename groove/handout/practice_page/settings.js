@@ -103,7 +103,7 @@ export class Settings {
     if (said.get("next") in KEY_STEPS) this.nextKey = said.get("next");
     if (WRITTEN.includes(said.get("for"))) this.written = said.get("for");
     if (SHAPES.includes(said.get("show"))) this.shape = said.get("show");
-    if (number("fret") >= 0) this.fret = within(Math.round(number("fret")), 0, HIGHEST_FRET);
+    if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
     if (said.has("silent")) {
       const silent = said.get("silent").split(",");
       this.muted = new Set(this.parts.filter((part) => silent.includes(part)));

@@ -62,6 +62,7 @@ export function chordIn(track, number, key, written) {
   const bass = bassFromTonic === null ? null : tonic + bassFromTonic + turn;
   return {
     distinct,
+    quality: qualityNumber,
     root,
     name: noteName(root) + withSigns(quality.suffix) + (bass === null ? "" : `/${noteName(bass)}`),
     tones: quality.tones.map(([fifths, degree]) => ({
