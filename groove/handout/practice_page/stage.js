@@ -63,7 +63,9 @@ export class Stage {
   }
 
   changeBars() {
-    if (this.playing) this.player.restretch(this.context.currentTime + LEAD_SECONDS);
+    if (!this.playing) return;
+    this.player.restretch(this.context.currentTime + LEAD_SECONDS);
+    this.#keepAhead();
   }
 
   /** Where the music is that leaves the speaker now; null when nothing plays. */
