@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 LOW, HIGH = 300.0, 3000.0
 """Hertz."""
 
-EVERY = 4
+EVERY = 2
 """One block in so many is looked at; levels change more slowly than that."""
 
 
