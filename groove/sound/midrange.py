@@ -17,23 +17,17 @@ if TYPE_CHECKING:
 LOW, HIGH = 300.0, 3000.0
 """Hertz."""
 
-EVERY = 2
-"""One block in so many is looked at; levels change more slowly than that."""
-
 
 class Midrange:
     """The energy between 300 Hz and 3 kHz of the whole band and of one part, block by block."""
 
     def __init__(self) -> None:
-        self._blocks = 0
         self._whole = self._part = 0.0
 
     def hear(self, whole: Samples, part: Samples | None) -> None:
         """Take in a block of the band, and that of the part."""
-        if self._blocks % EVERY == 0:
-            self._whole += _energy(whole)
-            self._part += 0.0 if part is None else _energy(part)
-        self._blocks += 1
+        self._whole += _energy(whole)
+        self._part += 0.0 if part is None else _energy(part)
 
     @property
     def share(self) -> float:

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     Memory = ctypes.Array[ctypes.c_float]
 
 BLOCK = 1024 * GRAIN
-"""Frames in each block: 1.5 s. Larger ones are quicker to measure, as threads wait less for another."""
+"""Frames in each block: 1.5 s. The larger, the less the threads wait for one another."""
 
 LEAD = 12
 """Blocks that a stem may be ahead of what has been taken: 18 s, 6 MB."""
