@@ -5,6 +5,7 @@ Most of what a horn, a voice or a guitar plays lies between 300 Hz and 3 kHz (co
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +13,8 @@ import numpy as np
 from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from groove.sound.synth import Samples
 
 LOW, HIGH = 300.0, 3000.0
@@ -36,6 +39,13 @@ class Midrange:
 
 
 def _energy(block: Samples) -> float:
-    spectrum = np.fft.rfft(block.T, norm="forward").T  # in single precision, unlike without
+    tapered = block.T * _taper(len(block))
+    spectrum = np.fft.rfft(tapered, norm="forward").T  # in single precision, unlike without
     low, high = (round(hertz * len(block) / SAMPLE_RATE) for hertz in (LOW, HIGH))
     return float((np.abs(spectrum[low:high]) ** 2).sum())
+
+
+@cache
+def _taper(frames: int) -> NDArray[np.float32]:
+    """Keeps what is below and above out of the band."""
+    return np.hanning(frames).astype(np.float32)
