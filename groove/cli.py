@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 
 FAILED, BAD_USAGE = 1, 2
 LONGEST_LINE = 600  # characters
+CHARTS = (".svg", ".pdf", ".musicxml")
+READERS = ("concert", "Bb", "Eb", "F", "bass-clef")
 PATTERN_KINDS = ("drums", "bass", "comping")
 
 
@@ -197,6 +199,15 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
     return name
 
 
+def _chart_names(
+    _ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]
+) -> tuple[str, ...]:
+    for name in names:
+        if not name.lower().endswith(CHARTS):
+            raise click.UsageError(f"-o: found {name!r}; it must end in {', '.join(CHARTS)}")
+    return names
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(groove.__version__, prog_name="groove")
 def cli() -> None:
@@ -288,6 +299,63 @@ def make_command(
         click.echo(json.dumps({"files": [str(path) for path in paths]} | reports[0].facts()))
         return
     for path in paths:
+        click.echo(os.fsencode(path))
+
+
+@cli.command("chart")
+@_form_options
+@click.option(
+    "-o",
+    "--out",
+    "files",
+    multiple=True,
+    metavar="FILE",
+    callback=_chart_names,
+    help="write into a .svg, .pdf or .musicxml file; can be given several times",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"], case_sensitive=False),
+    default="a4",
+    help="a4 (default) or letter",
+    metavar="SIZE",
+)
+@click.option(
+    "--for",
+    "reader",
+    type=click.Choice(READERS, case_sensitive=False),
+    default="concert",
+    help=f"who reads it: {', '.join(READERS)}",
+    metavar="READER",
+)
+@click.option("--numerals", is_flag=True, help="Roman numerals under the chords (not in MusicXML)")
+def chart_command(
+    form: str | None,
+    no_turnaround: bool,
+    files: tuple[str, ...],
+    paper: str,
+    reader: str,
+    numerals: bool,
+    **options: Any,
+) -> None:
+    """Write the chord chart of FORM, here in the terminal or into files.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    \b
+    Example:
+      groove chart twelve-bar --key G --for Bb -o chart.pdf -o chart.musicxml
+    """
+    from groove.handout.chart_files import chart, write_chart_files
+    from groove.handout.chart_text import chart_text
+
+    read = _read(form, no_turnaround, options)
+    for note in read.notes:
+        _say(f"note: {note}")
+    written = chart(read, reader)
+    if not files:
+        click.echo(chart_text(written, numerals=numerals))
+    for path in write_chart_files(written, files, paper=paper, numerals=numerals):
         click.echo(os.fsencode(path))
 
 
