@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import pty
 import re
@@ -20,7 +21,7 @@ import groove
 from groove import library
 from groove.cli import PATTERN_KINDS, cli
 from groove.form.fields import FIELDS
-from tests.command_line import GROOVE, call, environment, run, snapshot, start
+from tests.command_line import GROOVE, Result, call, environment, run, snapshot, start
 
 COMMANDS = sorted(cli.commands)
 LONG_TRACK = ("make", "twelve-bar", "--choruses", "30", "--audio", "wav", "-o", "out")
@@ -57,6 +58,72 @@ def test_the_command_of_the_issue_writes_the_midi_and_the_wav_and_prints_their_p
 def test_audio_names_its_soundfont_and_licence_on_standard_error() -> None:
     result = call("make", "one-chord-vamp", "--choruses", "1", "--audio", "wav")
     assert re.fullmatch(r"soundfont: \S.* \(.*(licence|License|not stated).*\)\n", result.err)
+
+
+SHORT = ("make", "one-chord-vamp", "--choruses", "1", "-o", "out")
+REPORTED = (
+    "length", "parts", "loudness", "loudness range", "true peak", "limiter", "comping",
+    "soundfont", "licence",
+)  # fmt: skip
+
+
+def suffixes(result: Result) -> list[str]:
+    """What the names of the files on standard output end in, after title, key and tempo."""
+    names = [Path(line).name.split("_", 2)[2] for line in result.out.splitlines()]
+    return [re.sub(r"^[\d.]+?(?=[._][a-z])", "", name) for name in names]
+
+
+def test_stems_and_minus_one_are_written_beside_the_mix_under_plain_names() -> None:
+    result = call(*SHORT, "--audio", "wav", "--stems", "--minus-one")
+    assert suffixes(result) == [
+        ".mid", ".wav", "_without-drums.wav", "_without-bass.wav", "_without-comping.wav",
+        "_drums.wav", "_bass.wav", "_comping.wav", "_click.wav",
+    ]  # fmt: skip
+
+
+def test_only_and_without_say_who_plays_and_ask_for_wav() -> None:
+    assert suffixes(call(*SHORT, "--without", "bass")) == [".mid", "_without-bass.wav"]
+    assert suffixes(call(*SHORT, "--only", "drums,bass")) == [".mid", "_without-comping.wav"]
+    assert suffixes(call(*SHORT, "--only", "drums")) == [".mid", "_only-drums.wav"]
+
+
+@pytest.mark.parametrize("asked", [("--audio", "wav,flac"), ("--audio", "wav", "--audio", "FLAC")])
+def test_formats_come_with_commas_or_one_by_one(asked: tuple[str, ...]) -> None:
+    assert suffixes(call(*SHORT, *asked)) == [".mid", ".wav", ".flac"]
+
+
+@pytest.mark.parametrize("asked", [(), ("--audio", "wav")])
+def test_the_report_says_what_there_is_to_say(asked: tuple[str, ...]) -> None:
+    result = call(*SHORT, *asked, "--report")
+    said = [line.split(":")[0] for line in result.err.splitlines()]
+    assert [name for name in REPORTED if name not in said] == []
+    assert all(Path(path).is_file() for path in result.out.splitlines())
+
+
+def test_json_on_standard_output_has_the_report_and_the_paths() -> None:
+    result = call(*SHORT, "--audio", "wav", "--json")
+    facts = json.loads(result.out)
+    assert [Path(path).suffix for path in facts["files"]] == [".mid", ".wav"]
+    assert facts["heard"]["loudness"] == pytest.approx(-14, abs=0.5)
+    assert facts["parts"] == ["drums", "bass", "comping", "click"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (("--without", "bas"), "did you mean bass"),
+        (("--only", "drums,pinao"), "'pinao'"),
+        (("--only", "bass", "--without", "bass"), "nobody"),
+        (("--audio", "none", "--stems"), "stems: needs audio"),
+        (("--audio", "wav", "--bits", "20"), "16"),
+        (("--audio", "wav", "--loudness", "-3"), "-40 to -10"),
+    ],
+)
+def test_audio_that_cannot_be_is_one_line_and_no_file(asked: tuple[str, ...], said: str) -> None:
+    result = call(*SHORT, *asked)
+    assert result.code in (1, 2)
+    assert said in result.err.splitlines()[-1]
+    assert snapshot(Path()) == {}
 
 
 def test_a_file_standard_input_and_a_bare_name_give_the_same_bytes() -> None:
@@ -205,6 +272,8 @@ def test_completion_script_is_one_that_the_shell_takes(shell: str) -> None:
         ("groove make twelve-bar --bass tum", "tumbao"),
         ("groove make twelve-bar --comping off", "offbeat-guitar"),
         ("groove make twelve-bar --audio w", "wav"),
+        ("groove make twelve-bar --audio wav,m", "mp3"),
+        ("groove make twelve-bar --without ba", "bass"),
         ("groove make --count", "--count-in"),
         ("groove pat", "patterns"),
     ],
@@ -353,6 +422,15 @@ def test_stopping_in_the_middle_of_the_audio_leaves_what_was_there(number: signa
     assert (process.returncode, out) == (1, b"")
     assert err.split(b"\n") == [b"", b"groove: stopped; nothing was written", b""]
     assert snapshot(Path("out")) == {kept.name: b"from before"}
+
+
+@pytest.mark.parametrize("delay", [0.5, 1.0, 1.5])
+def test_a_run_killed_at_any_moment_leaves_no_file_under_a_final_name(delay: float) -> None:
+    with start(*LONG_TRACK, "--stems") as process:
+        time.sleep(delay)
+        process.kill()
+    left = [name for name in snapshot(Path("out")) if not name.startswith(".")]
+    assert (process.returncode, left) == (-signal.SIGKILL, [])
 
 
 def on_a_terminal(*arguments: str, stop: bool = False) -> tuple[int, str]:

@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import mido
 import pytest
@@ -15,6 +16,9 @@ import groove
 from groove.files import file_stem, written_together
 from groove.theory.keys import all_keys
 from tests.command_line import snapshot
+
+if TYPE_CHECKING:
+    from groove.sound.report import Report
 
 README = Path(__file__).parents[1] / "README.md"
 PYTHON_BLOCKS = re.findall(r"^```python\n(.*?)^```", README.read_text("utf-8"), re.M | re.S)
@@ -42,6 +46,17 @@ def test_make_returns_the_midi_file_first() -> None:
     paths = groove.make("one-chord-vamp", "out", audio="wav")
     assert [path.suffix for path in paths] == [".mid", ".wav"]
     assert sorted(snapshot(Path("out"))) == sorted(path.name for path in paths)
+
+
+def test_make_has_the_options_of_the_command_line() -> None:
+    heard: list[Report] = []
+    paths = groove.make(
+        "one-chord-vamp", "out", audio="mp3", stems=True, only=["bass"], report=heard.append
+    )
+    assert [re.sub(r".*?_\d+", "", path.name) for path in paths] == [
+        ".mid", "_only-bass.mp3", "_bass.mp3", "_click.mp3",
+    ]  # fmt: skip
+    assert heard[0].parts == ("bass", "click")
 
 
 def test_make_takes_a_path_a_name_and_a_form() -> None:
