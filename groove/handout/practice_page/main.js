@@ -124,7 +124,7 @@ decodeSounds(dataOf("sound-data")).then(
     practice.sounds = sounds;
     stage = new Stage(settings, sounds, { over, heard: (note) => practice.heard?.(note) });
     practice.stage = stage;
-    prepareBand();
+    prepareBand(track);
     practice.ready = true;
     $("play").disabled = false;
     showPlaying(false);
