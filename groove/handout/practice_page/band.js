@@ -134,16 +134,8 @@ function ceilingCurve() {
 
 const CEILING = ceilingCurve();
 
-const rooms = new Map();
-
-/** Makes what takes time before it is needed: the room at the usual sample rates. */
-export function prepareBand(track) {
-  for (const rate of [44100, 48000]) roomBuffer(rate, track.room);
-}
-
 /** The band's room, size and level 0 to 1: noise that dies away, the same each time. */
 function roomBuffer(rate, { size, level }) {
-  if (rooms.has(rate)) return rooms.get(rate);
   const length = Math.floor(SMALLEST_ROOM_SECONDS * (1 + size) * rate);
   const buffer = new AudioBuffer({ numberOfChannels: 2, length, sampleRate: rate });
   let seed = 1;
@@ -159,6 +151,5 @@ function roomBuffer(rate, { size, level }) {
     }
     for (let i = 0; i < length; i++) samples[i] *= (ROOM_LOUDNESS * level) / Math.sqrt(energy);
   }
-  rooms.set(rate, buffer);
   return buffer;
 }
