@@ -6,6 +6,7 @@ It asks for nothing from a network: music, sounds and program are all inside.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable
 from html import escape
 from pathlib import Path
@@ -18,10 +19,11 @@ from groove.form.model import Form
 if TYPE_CHECKING:
     from groove.sound.soundfonts import Soundfont
 
-MAY_BE_POSTED = ("mit", "cc0", "public domain", "cc by", "creative commons attribution")
-ASKS_MUCH = ("gpl", "gnu")
-"""Words in a soundfont's licence: those that let samples be posted with a credit, and those that
-ask whoever posts them to pass on licence and source."""
+MAY_BE_POSTED = r"\b(mit|cc0|public domain|cc.by|creative commons attribution)\b"
+ASKS_MUCH = r"\b(gpl|lgpl|gnu)\b"
+LIMITED = r"\b(nc|nd|non.?commercial|no.?deriv\w*|not|no)\b"
+"""Words in a soundfont's licence: those that let samples be posted with a credit, those that ask
+whoever posts them to pass on licence and source, and those that take back what the first give."""
 EASY_TO_POST = 4_000_000
 """Bytes."""
 SOUND_SHARE = 0.7
@@ -82,9 +84,10 @@ def make_page(
 def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -> None:
     """Say what a soundfont's licence asks; GrooveError where it does not let sounds be posted."""
     licence = font.licence.lower()
-    if private or any(words in licence for words in MAY_BE_POSTED):
+    posted = re.search(MAY_BE_POSTED, licence) and not re.search(LIMITED, licence)
+    if private or posted:
         return
-    if any(words in licence for words in ASKS_MUCH):
+    if re.search(ASKS_MUCH, licence):
         say(
             f"note: {font.name} is under the {font.licence}: whoever posts the page passes its "
             "sounds on and has to offer that licence and the soundfont with it; Debian's "

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -85,12 +84,11 @@ def opened(browser: Any, practice_page: Path) -> Iterator[Any]:
 
 @pytest.fixture(scope="session")
 def axe() -> str:
-    """The source of axe-core, an accessibility checker (npm; put beside the packages at set-up)."""
-    places = [os.environ.get("GROOVE_AXE", ""), f"{sys.prefix}/node_modules/axe-core/axe.min.js"]
-    for place in places:
-        if place and Path(place).exists():
-            return Path(place).read_text("utf-8")
-    pytest.skip("axe-core is not installed: npm install --prefix .venv --no-save axe-core")
+    """The source of axe-core, an accessibility checker, as the test dependency carries it."""
+    package = find_spec("axe_playwright_python")
+    if package is None or package.origin is None:
+        pytest.skip("axe-playwright-python, which carries axe-core, is not installed")
+    return Path(package.origin).with_name("axe.min.js").read_text("utf-8")
 
 
 def downloaded(page: Any, button: str) -> Path:

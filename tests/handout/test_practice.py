@@ -163,3 +163,11 @@ def test_a_page_that_is_too_big_to_mail_says_so(
     said: list[str] = []
     make_page(FORM, tmp_path / "tin.html", say=said.append)
     assert re.search(r"note: .*tin.html is [\d.]+ MB", said[-1])
+
+
+@pytest.mark.parametrize(
+    "licence", ["CC BY-NC 4.0", "CC BY-ND 4.0", "Free for non-commercial use", "Not permitted"]
+)
+def test_sounds_with_a_limit_on_posting_are_refused(licence: str) -> None:
+    with pytest.raises(GrooveError, match="its licence"):
+        practice._check_licence(_font(licence), False, print)
