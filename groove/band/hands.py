@@ -79,14 +79,14 @@ class Hands:
         for stretch in self._stretches(hits):
             first = stretch[0]
             floors = [self._floor(hit.start, hit.end) for hit in stretch]
-            floor = max(floors)
             before = self.voicing
             coloured = self.colours and self._takes_colour(first, harmony)
-            self.voicing = self._next_voicing(first.chord, coloured, floor, first.chord == chord)
+            self.voicing = self._next_voicing(first.chord, coloured, floors, first.chord == chord)
             chord = first.chord
             if before != self.voicing:
                 _let_go(notes, first.start)
-            root = self._figure_root(chord, floor) if any(h.row == LINE for h in stretch) else 0
+            lined = any(hit.row == LINE for hit in stretch)
+            root = self._figure_root(chord, max(floors)) if lined else 0
             for hit, least in zip(stretch, floors, strict=True):
                 key = self._key(hit, harmony)
                 notes += self._struck(hit, key, root, least)
@@ -132,15 +132,18 @@ class Hands:
             return False
         return not (quality.is_dominant and change.chord.quality.is_minor and up == 5)
 
-    def _next_voicing(self, chord: Chord, coloured: bool, floor: int, stays: bool) -> Voicing:
+    def _next_voicing(
+        self, chord: Chord, coloured: bool, floors: list[int], stays: bool
+    ) -> Voicing:
         """A voicing near the one before, with as many voices as can be, whose guide tones are
-        clear of the bass.
+        clear of the bass: of its highest note, or where the register has no room for that, of
+        as many as can be.
 
         Where the chord stays, another voicing of it is worth a little movement.
         """
         coloured = coloured and bool(colour_degrees(chord.quality))
         told = {(chord.root + degree).pitch_class for degree in guide_degrees(chord.quality)}
-        for least in (floor, 0):
+        for least in (*sorted(set(floors), reverse=True), 0):
             for voices in range(self.hand.voices, 0, -1):
                 near = ranked(self.voicing, chord, self.hand, coloured, voices)
                 found = self._best(near, told, least, stays)
