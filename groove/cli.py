@@ -30,6 +30,11 @@ if TYPE_CHECKING:
 
 FAILED, BAD_USAGE = 1, 2
 LONGEST_LINE = 600  # characters
+CHARTS = (".svg", ".pdf", ".musicxml")
+READERS = ("concert", "Bb", "Eb", "F", "bass-clef")
+SHEETS = (".pdf", ".svg", ".md", ".json")
+INSTRUMENTS = ("guitar", "bass", "ukulele", "mandolin", "keyboard", "none")
+DOTS = ("names", "degrees", "fingers")
 PATTERN_KINDS = ("drums", "bass", "comping")
 
 
@@ -197,6 +202,15 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
     return name
 
 
+def _chart_names(
+    _ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]
+) -> tuple[str, ...]:
+    for name in names:
+        if not name.lower().endswith(CHARTS):
+            raise click.UsageError(f"-o: found {name!r}; it must end in {', '.join(CHARTS)}")
+    return names
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(groove.__version__, prog_name="groove")
 def cli() -> None:
@@ -288,6 +302,152 @@ def make_command(
         click.echo(json.dumps({"files": [str(path) for path in paths]} | reports[0].facts()))
         return
     for path in paths:
+        click.echo(os.fsencode(path))
+
+
+@cli.command("chart")
+@_form_options
+@click.option(
+    "-o",
+    "--out",
+    "files",
+    multiple=True,
+    metavar="FILE",
+    callback=_chart_names,
+    help="write into a .svg, .pdf or .musicxml file; can be given several times",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"], case_sensitive=False),
+    default="a4",
+    help="a4 (default) or letter",
+    metavar="SIZE",
+)
+@click.option(
+    "--for",
+    "reader",
+    type=click.Choice(READERS, case_sensitive=False),
+    default="concert",
+    help=f"who reads it: {', '.join(READERS)}",
+    metavar="READER",
+)
+@click.option("--numerals", is_flag=True, help="Roman numerals under the chords (not in MusicXML)")
+def chart_command(
+    form: str | None,
+    no_turnaround: bool,
+    files: tuple[str, ...],
+    paper: str,
+    reader: str,
+    numerals: bool,
+    **options: Any,
+) -> None:
+    """Write the chord chart of FORM, here in the terminal or into files.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    \b
+    Example:
+      groove chart twelve-bar --key G --for Bb -o chart.pdf -o chart.musicxml
+    """
+    from groove.handout.chart_files import chart, write_chart_files
+    from groove.handout.chart_text import chart_text
+
+    read = _read(form, no_turnaround, options)
+    for note in read.notes:
+        _say(f"note: {note}")
+    written = chart(read, reader)
+    if not files:
+        click.echo(chart_text(written, numerals=numerals))
+    for path in write_chart_files(written, files, paper=paper, numerals=numerals):
+        click.echo(os.fsencode(path))
+
+
+def _sheet_names(
+    _ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]
+) -> tuple[str, ...]:
+    for name in names:
+        if not name.lower().endswith(SHEETS):
+            raise click.UsageError(f"-o: found {name!r}; it must end in {', '.join(SHEETS)}")
+    return names
+
+
+def _sheet_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """What a lesson sheet asks besides the form."""
+    instruments = f"{', '.join(INSTRUMENTS)}; guitar if left out, for concert pitch"
+    options = (
+        click.option(
+            "-o", "--out", "files", multiple=True, metavar="FILE", callback=_sheet_names,
+            help="write into a .pdf, .svg (a file a page), .md or .json file; "
+            "can be given several times",
+        ),
+        click.option(
+            "--paper", type=click.Choice(["a4", "letter"], case_sensitive=False), default="a4",
+            metavar="SIZE", help="a4 (default) or letter",
+        ),
+        click.option(
+            "--for", "reader", type=click.Choice(READERS, case_sensitive=False),
+            default="concert", metavar="READER", help=f"who reads it: {', '.join(READERS)}",
+        ),
+        click.option(
+            "--instrument", type=click.Choice(INSTRUMENTS, case_sensitive=False),
+            metavar="NAME", help=instruments,
+        ),
+        click.option(
+            "--tuning", metavar="STRINGS",
+            help='drop-d, bass-5, ... or the open strings, "D2 A2 D3 G3 B3 E4"',
+        ),
+        click.option("--left-handed", is_flag=True, help="mirror the fretboards"),
+        click.option(
+            "--position", type=int, metavar="FRET",
+            help="where the first finger stays for all chords; the best place if left out",
+        ),
+        click.option(
+            "--dots", type=click.Choice(DOTS, case_sensitive=False), default="degrees",
+            metavar="WHAT", help="what stands on the dots: names, degrees (default) or fingers",
+        ),
+        click.option(
+            "--phrase", metavar="NOTES",
+            help="a phrase to find all over the neck, in the order played: 3f5 is string 3 "
+            "(1 is the highest), fret 5; C4 or Bb3 a note with its octave; "
+            'a colon adds beats: "4f7 3f5:1/2 C4:3/2"',
+        ),
+    )  # fmt: skip
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+@cli.command("sheet")
+@_form_options
+@_sheet_options
+def sheet_command(
+    form: str | None,
+    no_turnaround: bool,
+    files: tuple[str, ...],
+    paper: str,
+    **options: Any,
+) -> None:
+    """Write the lesson sheet of FORM: its chart, what to play over it and where that lies.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input. Without -o the
+    sheet is printed as text.
+
+    \b
+    Example:
+      groove sheet twelve-bar --key A -o sheet.pdf --phrase "4f7 3f5 3f7 2f5"
+    """
+    from groove.handout.sheet import Request, write_sheet
+    from groove.handout.sheet_files import write_sheet_files
+    from groove.handout.sheet_markdown import sheet_markdown
+
+    asked = {name: options.pop(name) for name in Request.__dataclass_fields__}
+    read = _read(form, no_turnaround, options)
+    for note in read.notes:
+        _say(f"note: {note}")
+    sheet = write_sheet(read, Request(**asked))
+    if not files:
+        click.echo(sheet_markdown(sheet), nl=False)
+    for path in write_sheet_files(sheet, files, paper=paper):
         click.echo(os.fsencode(path))
 
 

@@ -19,6 +19,7 @@ SCALES = {
     "natural minor": "1 2 b3 4 5 b6 b7",
     "phrygian dominant": "1 b2 3 4 5 b6 b7",
     "locrian": "1 b2 b3 4 b5 b6 b7",
+    "locrian natural 2": "1 2 b3 4 b5 b6 b7",
     "harmonic minor": "1 2 b3 4 5 b6 7",
     "melodic minor": "1 2 b3 4 5 6 7",
     "lydian augmented": "1 2 3 #4 #5 6 7",
@@ -30,6 +31,7 @@ SCALES = {
     "major pentatonic": "1 2 3 5 6",
     "minor pentatonic": "1 b3 4 5 b7",
     "blues": "1 b3 4 b5 5 b7",
+    "major blues": "1 2 b3 3 5 6",
 }
 PERFECT_FIFTH = 7  # semitones
 

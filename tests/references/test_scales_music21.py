@@ -17,6 +17,7 @@ SAME = {
     "lydian augmented": (scale.MelodicMinorScale, 3),
     "lydian dominant": (scale.MelodicMinorScale, 4), "altered": (scale.MelodicMinorScale, 7),
     "phrygian dominant": (scale.HarmonicMinorScale, 5),
+    "locrian natural 2": (scale.MelodicMinorScale, 6),
     "whole-half diminished": (scale.OctatonicScale, 1),
     "half-whole diminished": (scale.OctatonicScale, 2),
     "major pentatonic": (scale.MajorScale, 1), "minor pentatonic": (scale.MinorScale, 1),
@@ -72,5 +73,11 @@ def test_blues_scale_is_the_minor_pentatonic_with_a_flat_fifth() -> None:
     assert set(scale_notes(tonic, "blues")) - pentatonic == {NoteName.parse("Eb")}
 
 
+def test_major_blues_scale_is_the_blues_scale_of_the_relative_minor() -> None:
+    """music21 has none; common practice."""
+    major = set(scale_notes(NoteName.parse("C"), "major blues"))
+    assert major == set(scale_notes(NoteName.parse("A"), "blues"))
+
+
 def test_every_scale_is_compared() -> None:
-    assert set(SCALES) == set(SAME) | {"blues"}
+    assert set(SCALES) == set(SAME) | {"blues", "major blues"}

@@ -1,0 +1,81 @@
+"""The chord chart on paper.
+
+A short staff at the head shows clef, key and metre, as a scribe sets them before a piece; below
+it chords stand large over the strokes that count the beats of their bar, without a staff. The
+chords are as large as lets the whole chart stand on one page.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from groove.handout.chart import WrittenBar, WrittenChart
+from groove.handout.chart_head import HEAD_GAP, head
+from groove.handout.chart_line import Measures, even_size, line_height, line_marks
+from groove.handout.chart_text import chart_text
+from groove.handout.page import Mark, Page, Paper, Text, fitted
+
+MARGIN = 17.0  # mm
+FOOT = 8.0  # mm from the lowest line to a page number
+LARGEST, LEAST = 33.0, 15.0  # points, chords
+ONE_PAGE, CROWDED = 48, 8.0  # so many bars stand on one page, if need be in so small chords
+FLOWING = 19.0  # points, chords of charts that need several pages
+STEP = 0.5  # points
+MOST_AIR = 9.0  # mm put between the lines of a chart that leaves the page half empty
+SMALL_EVEN = 0.7  # of the largest possible size: for less, one crowded line stands out instead
+
+Lines = tuple[tuple[WrittenBar, ...], ...]
+
+
+def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) -> tuple[Page, ...]:
+    """The chart on as few pages as it can be read from; up to 48 bars stand on one."""
+    width, foot = paper.width - 2 * MARGIN, paper.height - MARGIN
+    top, head_marks = head(chart, paper.width, MARGIN)
+    measures = _measures(chart, width, foot - top, numerals)
+    groups = _on_pages(chart.lines, measures, foot - top, foot - MARGIN - HEAD_GAP)
+    pages = []
+    for number, lines in enumerate(groups, 1):
+        marks: list[Mark] = list(head_marks)
+        y = top
+        if number > 1:
+            title = fitted(chart.title, width, 13, "regular")
+            marks, y = [Text(MARGIN, MARGIN + 4, title, 13)], MARGIN + HEAD_GAP
+        if len(groups) > 1:
+            words = f"{number} of {len(groups)}"
+            marks.append(Text(paper.width / 2, foot + FOOT, words, 10, anchor="middle"))
+        for line in lines:
+            y += line_height(line, measures)
+            marks += line_marks(line, y, MARGIN, width, measures)
+        title = f"{chart.title}, chord chart" + (f", page {number}" if number > 1 else "")
+        words = chart_text(replace(chart, lines=lines), numerals=numerals)
+        pages.append(Page(paper, tuple(marks), title, words))
+    return tuple(pages)
+
+
+def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) -> Measures:
+    """The largest chords with which the chart stands on one page, and the air between lines."""
+    meter = chart.meter
+    fitting = [even_size(line, width, Measures(LARGEST, numerals, meter)) for line in chart.lines]
+    size = max(min(fitting), SMALL_EVEN * LARGEST)
+    written = sum(not bar.in_bracket and not bar.rest for bar in chart.bars)
+    while size >= (CROWDED if written <= ONE_PAGE else LEAST):
+        measures = Measures(size, numerals, meter)
+        spare = room - sum(line_height(line, measures) for line in chart.lines)
+        if spare >= 0:
+            return replace(measures, air=min(MOST_AIR, spare / len(chart.lines)))
+        size -= STEP
+    return Measures(FLOWING, numerals, meter)
+
+
+def _on_pages(lines: Lines, measures: Measures, first: float, later: float) -> list[Lines]:
+    """The lines of each page."""
+    groups: list[Lines] = [()]
+    room = first
+    for line in lines:
+        height = line_height(line, measures)
+        if height > room + 1e-6:
+            groups.append(())
+            room = later
+        groups[-1] += (line,)
+        room -= height
+    return groups

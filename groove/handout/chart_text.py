@@ -1,0 +1,82 @@
+"""The chord chart in a terminal: plain Unicode, bar lines under each other, 80 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from groove.handout.chart import WrittenBar, WrittenChart
+from groove.handout.symbols import key_words, symbol
+
+WIDTH = 80  # columns
+SIMILE = "%"
+
+
+def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
+    """The chart as lines of text without a newline at the end."""
+    beat = "♩." if chart.meter.is_compound else "♩"
+    facts = [key_words(chart.key), str(chart.meter), f"{beat} = {chart.tempo:g}", chart.feel]
+    if chart.reader.fifths:
+        facts.append(chart.reader.words)
+    rows = [chart.title, " · ".join(facts), ""]
+    per_row = next((n for n in (4, 2) if _fits(chart, n, numerals)), 1)
+    for line in chart.lines:
+        for at in range(0, len(line), per_row):
+            rows += _rows(chart, line[at : at + per_row], per_row, numerals)
+    return "\n".join(row.rstrip() for row in rows)
+
+
+def _cell_width(per_row: int) -> int:
+    """Columns between two bar lines."""
+    return (WIDTH - 2) // per_row - 3
+
+
+def _fits(chart: WrittenChart, per_row: int, numerals: bool) -> bool:
+    width = _cell_width(per_row)
+    return all(
+        len(cell) <= width for bar in chart.bars for cell in _cells(chart, bar, width, numerals)
+    )
+
+
+def _cells(chart: WrittenChart, bar: WrittenBar, width: int, numerals: bool) -> tuple[str, ...]:
+    """The content of a bar, chords on their beats, and its numerals if asked for."""
+    if bar.same:
+        return (SIMILE, "") if numerals else (SIMILE,)
+    names = ["", ""]
+    for placed in bar.chords:
+        column = placed.start * width // chart.meter.bar_ticks
+        column = max(column, *(len(name) + 1 if name else 0 for name in names))
+        names = [
+            name.ljust(column) + word
+            for name, word in zip(names, (str(symbol(placed.chord)), placed.numeral), strict=True)
+        ]
+    return tuple(names) if numerals else (names[0],)
+
+
+def _rows(
+    chart: WrittenChart, bars: Sequence[WrittenBar], per_row: int, numerals: bool
+) -> list[str]:
+    width = _cell_width(per_row)
+    above, *contents = ["", "", ""] if numerals else ["", ""]
+    for number, bar in enumerate(bars):
+        left = "‖:" if bar.opens else "| " if number == 0 else "  "
+        right = ":‖" if bar.closes else " ‖" if bar.last or bar.ends_section else " |"
+        above += (" " * 2 + _label(bar)).ljust(width + 4 if number == 0 else width + 3)
+        cells = _cells(chart, bar, width, numerals)
+        for row, cell in enumerate(cells):
+            line_left = left if number == 0 else (left[1] if left != "‖:" else ":")
+            if row:
+                line_left, ending = " " * len(line_left), "  "
+            else:
+                ending = right
+            contents[row] += line_left + cell.ljust(width) + ending
+    return [*([above] if above.strip() else []), *contents]
+
+
+def _label(bar: WrittenBar) -> str:
+    words = [bar.section, bar.bracket]
+    if bar.closes and bar.times > 1:
+        words.append("(twice)" if bar.times == 2 else f"({bar.times} times)")
+    if bar.rest:
+        words.append("to finish" if not bar.in_bracket else "")
+        words.append("(let it ring)" if bar.rest == "ring" else "")
+    return " ".join(word for word in words if word)

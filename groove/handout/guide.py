@@ -1,0 +1,176 @@
+"""What to play over a form: chord by chord and change by change, in the form's own key.
+
+Everything is computed from the chords of one chorus; the sentences are data in
+patterns/lesson/. The sheet and the practice page take it from here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+
+from groove.form.chart import chorus_slots, home_chord
+from groove.form.model import Form
+from groove.handout.guide_plan import Plan, practice_plan
+from groove.handout.guide_scales import (
+    Choice,
+    chord_choices,
+    chord_words,
+    filled,
+    form_choices,
+    form_words,
+    lesson,
+)
+from groove.handout.guide_words import change_sentences
+from groove.handout.readers import READERS, Reader
+from groove.handout.symbols import numeral
+from groove.theory.chords import Chord
+from groove.theory.functions import Harmony, Role, Stretch, read_harmony, role_of
+from groove.theory.motion import Change, Tone, change, guide_tones, tones
+
+
+@dataclass(frozen=True, slots=True)
+class ChordGuide:
+    """One chord of the form.
+
+    bars: how long it sounds in a chorus. roles: what it does, the longest lasting first, each
+    with a sentence in words. choices: what to play, simplest first.
+    """
+
+    chord: Chord
+    numeral: str
+    bars: Fraction
+    roles: tuple[Role, ...]
+    words: tuple[str, ...]
+    tones: tuple[Tone, ...]
+    guide_tones: tuple[Tone, ...]
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeGuide:
+    """One change of the form and what to say about it. back: it leads to the top again."""
+
+    change: Change
+    sentences: tuple[str, ...]
+    back: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Guide:
+    """What to play over a form, for one reader: names are those that this reader writes.
+
+    about: a few sentences on this kind of form. lines: two lines of guide tones through the
+    chorus, one note a chord. sequence, lengths: the chords of a chorus, and their bars.
+    """
+
+    form: Form
+    reader: Reader
+    harmony: Harmony
+    title: str
+    about: str
+    choices: tuple[Choice, ...]
+    chords: tuple[ChordGuide, ...]
+    changes: tuple[ChangeGuide, ...]
+    sequence: tuple[Chord, ...]
+    lengths: tuple[Fraction, ...]
+    lines: tuple[tuple[Tone, ...], ...]
+    plan: Plan
+    cautions: tuple[str, ...]
+
+
+def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
+    """The guide to a form for a reader."""
+    form = written_for(form, reader)
+    slots = chorus_slots(form)
+    bar = form.meter.bar_ticks
+    chorus = [Stretch(slot.chord, Fraction(slot.length, bar)) for slot in slots]
+    harmony = read_harmony(chorus, form.key)
+    sequence = tuple(stretch.chord for stretch in chorus)
+    goes_round = form.ending == "loop" or form.choruses > 1
+    after = [*sequence[1:], sequence[0] if goes_round else home_chord(form)]
+    distinct = tuple(dict.fromkeys(sequence))
+    kind = lesson("scales")["kinds"][harmony.kind]
+    lines = guide_lines(sequence)
+    return Guide(
+        form=form,
+        reader=reader,
+        harmony=harmony,
+        title=kind["title"],
+        about=filled(kind["about"], form_words(harmony, distinct)),
+        choices=form_choices(harmony, distinct),
+        chords=tuple(_chord(c, chorus, after, harmony, distinct) for c in distinct),
+        changes=_changes(sequence, after, goes_round=goes_round),
+        sequence=sequence,
+        lengths=tuple(stretch.bars for stretch in chorus),
+        lines=lines,
+        plan=practice_plan(form, harmony, sequence, lines),
+        cautions=tuple(lesson("cautions")["cautions"]),
+    )
+
+
+def written_for(form: Form, reader: Reader) -> Form:
+    """The form in the key that a reader writes it in."""
+    fifths = reader.shift(form.key)
+    return replace(form, key=reader.key(form.key), fifths=form.fifths + fifths)
+
+
+def _chord(
+    chord: Chord,
+    chorus: list[Stretch],
+    after: list[Chord],
+    harmony: Harmony,
+    distinct: tuple[Chord, ...],
+) -> ChordGuide:
+    length: dict[Role, Fraction] = {}
+    for stretch, goal in zip(chorus, after, strict=True):
+        if stretch.chord == chord:
+            role = role_of(chord, goal, harmony)
+            length[role] = length.get(role, Fraction(0)) + stretch.bars
+    ranked = sorted(length, key=lambda role: -length[role])
+    by_name: dict[str, Role] = {}
+    for role in ranked:
+        by_name.setdefault(role.name, role)
+    roles = tuple(by_name.values())
+    words = form_words(harmony, distinct)
+    said = lesson("scales")["roles"]
+    return ChordGuide(
+        chord=chord,
+        numeral=numeral(chord, harmony.key),
+        bars=sum(length.values(), Fraction(0)),
+        roles=roles,
+        words=tuple(filled(said[r.name]["words"], words | chord_words(chord, r)) for r in roles),
+        tones=tones(chord),
+        guide_tones=guide_tones(chord),
+        choices=chord_choices(chord, roles, harmony, distinct),
+    )
+
+
+def _changes(
+    sequence: tuple[Chord, ...], after: list[Chord], *, goes_round: bool
+) -> tuple[ChangeGuide, ...]:
+    """Each change once, in the order in which they come."""
+    found: dict[tuple[Chord, Chord], bool] = {}
+    for number, pair in enumerate(zip(sequence, after, strict=True), 1):
+        if pair[0] != pair[1]:
+            found.setdefault(pair, goes_round and number == len(sequence))
+    made = ((change(a, b), back) for (a, b), back in found.items())
+    return tuple(ChangeGuide(c, change_sentences(c), back) for c, back in made)
+
+
+def guide_lines(sequence: tuple[Chord, ...]) -> tuple[tuple[Tone, ...], ...]:
+    """From each guide tone of the first chord on, always to the nearest one of the next."""
+    lines = []
+    for start in guide_tones(sequence[0]):
+        line = [start]
+        for _, chord in pairwise(sequence):
+            here = line[-1].name.pitch_class
+            line.append(
+                min(
+                    guide_tones(chord),
+                    key=lambda t, here=here: abs((t.name.pitch_class - here + 5) % 12 - 5),  # type: ignore[misc]
+                )
+            )
+        lines.append(tuple(line))
+    return tuple(lines)

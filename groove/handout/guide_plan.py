@@ -1,0 +1,149 @@
+"""The practice plan: what to do with each chorus, and at which tempo.
+
+Steps, sentences and the shares of the tempo are data, patterns/lesson/plan.toml; how they are
+spread over the choruses and how hard a form is, is computed here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil
+from typing import Any
+
+from groove.form.chart import home_chord
+from groove.form.model import SLOWEST, Form
+from groove.handout.guide_scales import filled, form_choices, lesson
+from groove.handout.guide_words import listed
+from groove.handout.symbols import note, symbol
+from groove.theory.chords import Chord
+from groove.theory.functions import Harmony, within
+from groove.theory.motion import Tone, guide_tones
+
+MANY_SIGNS = 4
+LONGEST_LINE = 16  # notes shown
+LEAST_STEP, STEP_SHARE = 2, 0.05  # beats a minute, and the share of the tempo
+
+
+@dataclass(frozen=True, slots=True)
+class PlanStep:
+    """What to do in some choruses. time: how many times the track has been begun, from 1."""
+
+    time: int
+    first: int
+    last: int
+    title: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """start, step: beats a minute to begin at and to rise by. tempo_words: the same said."""
+
+    start: int
+    step: int
+    tempo_words: tuple[str, ...]
+    steps: tuple[PlanStep, ...]
+
+
+def practice_plan(
+    form: Form, harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
+) -> Plan:
+    """The plan for a form. sequence: the chords of a chorus; lines: guide tones through it."""
+    data = lesson("plan")
+    words = _words(form, harmony, sequence, lines)
+    several = len(set(sequence)) > 1
+    steps = [s for s in data["steps"] if several or s.get("needs") != "changes"]
+    placed = [
+        PlanStep(time, first, last, step["title"], filled(step["words"], words))
+        for (time, first, last), step in zip(spread(len(steps), form.choruses), steps, strict=True)
+    ]
+    start, step, tempo_words = _tempo(form, harmony, sequence, data)
+    return Plan(start, step, tempo_words, tuple(placed))
+
+
+def spread(steps: int, choruses: int) -> list[tuple[int, int, int]]:
+    """For each step the time through the track, and its first and last chorus.
+
+    Where the track has more choruses than there are steps, each step takes several, later ones
+    the more; where it has fewer, the track is played again, and the last step fills its time.
+
+    >>> spread(3, 7)
+    [(1, 1, 2), (1, 3, 4), (1, 5, 7)]
+    >>> spread(3, 2)
+    [(1, 1, 1), (1, 2, 2), (2, 1, 2)]
+    """
+    if choruses >= steps:
+        edges = [number * choruses // steps for number in range(steps + 1)]
+        return [(1, a + 1, b) for a, b in pairwise(edges)]
+    places = [(n // choruses + 1, n % choruses + 1, n % choruses + 1) for n in range(steps)]
+    time, first, _ = places[-1]
+    return [*places[:-1], (time, first, choruses)]
+
+
+def _words(
+    form: Form, harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
+) -> dict[str, str]:
+    distinct = tuple(dict.fromkeys(sequence))
+    chords = [f"{symbol(c)} ({' '.join(note(n) for n in c.notes)})" for c in distinct[:4]]
+    if len(distinct) > 4:
+        chords = [*chords, "the others as they come"]
+    thirds = dict.fromkeys(f"{note(guide_tones(c)[0].name)} for {symbol(c)}" for c in distinct)
+    shown = list(thirds)[:6] + (["so on"] if len(thirds) > 6 else [])
+    line = [note(tone.name) for tone in lines[0]]
+    dots = " …" if len(line) > LONGEST_LINE else ""
+    return {
+        "chords": listed(chords),
+        "scale": form_choices(harmony, distinct)[0].title,
+        "thirds": listed(shown),
+        "line": " – ".join(line[:LONGEST_LINE]) + dots,
+        "home": str(symbol(home_chord(form))),
+    }
+
+
+def _tempo(
+    form: Form, harmony: Harmony, sequence: tuple[Chord, ...], data: dict[str, Any]
+) -> tuple[int, int, tuple[str, ...]]:
+    """Where to start, by how much to rise, and both in sentences."""
+    shares, said = data["shares"], data["tempo"]
+    beats = form.bars * form.meter.beats / len(sequence)
+    tempo = round(form.tempo)
+    start = _start(form, harmony, sequence, beats, shares)
+    step = max(LEAST_STEP, round(tempo * STEP_SHARE))
+    rounds = ceil((tempo - start) / step)
+    words = {
+        "tempo": str(tempo),
+        "start": str(start),
+        "step": str(step),
+        "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}",
+        "seconds": f"{beats * 60 / start:.2g}",
+    }
+    usual = "start" if len(set(sequence)) > 1 else "one"
+    first = said["slow"] if start >= tempo else said[usual]
+    sentences = (first,) if start >= tempo else (first, said["fewer"])
+    return start, step, tuple(filled(sentence, words) for sentence in sentences)
+
+
+def _start(
+    form: Form,
+    harmony: Harmony,
+    sequence: tuple[Chord, ...],
+    beats: float,
+    shares: dict[str, float],
+) -> int:
+    """The tempo to begin at, an even number of beats a minute but never above the track's."""
+    tempo = round(form.tempo)
+    if form.tempo <= shares["slow_tempo"]:
+        return tempo
+    seconds = beats * 60 / form.tempo
+    size = "over_four_seconds" if seconds >= 4 else "over_two_seconds" if seconds >= 2 else ""
+    share = shares[size or "quicker"]
+    if abs(form.key.signature) >= MANY_SIGNS:
+        share -= shares["many_signs"]
+    distinct = set(sequence)
+    foreign = sum(not within(chord, harmony.home_notes) for chord in distinct)
+    if harmony.kind != "blues" and foreign > len(distinct) / 2:
+        share -= shares["foreign_chords"]
+    least = shares["slowest_swing"] if form.feel != "straight" else SLOWEST
+    return min(tempo, max(round(form.tempo * share / 2) * 2, round(least)))

@@ -1,0 +1,91 @@
+"""What there is to play: the notes of a scale or an arpeggio, each with its part in the harmony."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from groove.errors import GrooveError, nearest
+from groove.handout.symbols import degree_between
+from groove.theory.chords import Chord
+from groove.theory.pitch import Degree, NoteName
+from groove.theory.scales import SCALES, scale_degrees
+
+ROLES = ("root", "third", "fifth", "seventh", "other")
+_ROLE_OF_STEP = {1: "root", 3: "third", 5: "fifth", 7: "seventh"}
+
+
+@dataclass(frozen=True, slots=True)
+class Tone:
+    """A note name with its degree above a root, and its role there, one of ROLES."""
+
+    name: str
+    degree: str
+    role: str
+    pitch_class: int
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """Notes to play. title: ``"A minor pentatonic"`` or a chord symbol. minor: its third."""
+
+    title: str
+    root: NoteName
+    tones: tuple[Tone, ...]
+
+    @property
+    def minor(self) -> bool:
+        """Whether there is a minor third above the root and no major one."""
+        above = {(tone.pitch_class - self.root.pitch_class) % 12 for tone in self.tones}
+        return 3 in above and 4 not in above
+
+    def tone(self, pitch: int) -> Tone | None:
+        """The tone that a MIDI note is, or None where it is none of them."""
+        return next((t for t in self.tones if t.pitch_class == pitch % 12), None)
+
+    def over(self, chord: Chord) -> Material:
+        """The same notes counted from a chord's root; only its own tones have roles.
+
+        >>> from groove.theory.chords import parse_chord
+        >>> a_minor = scale("A", "minor pentatonic")
+        >>> [(t.degree, t.role) for t in a_minor.over(parse_chord("D7")).tones][:3]
+        [('5', 'fifth'), ('b7', 'seventh'), ('1', 'root')]
+        """
+        inside = {tone.pitch_class: tone for tone in arpeggio(chord).tones}
+        tones = []
+        for tone in self.tones:
+            name = NoteName.parse(tone.name)
+            own = inside.get(tone.pitch_class)
+            degree = own.degree if own else str(degree_between(chord.root, name))
+            role = own.role if own else "other"
+            tones.append(Tone(tone.name, degree, role, tone.pitch_class))
+        return Material(f"{self.title} over {chord}", self.root, tuple(tones))
+
+
+def scale(tonic: NoteName | str, name: str) -> Material:
+    """A named scale; GrooveError for a name that is not in theory.scales.SCALES."""
+    if isinstance(tonic, str):
+        tonic = NoteName.parse(tonic)
+    if name not in SCALES:
+        raise GrooveError(f"scale {name!r} is not known: {nearest(name, SCALES)}")
+    return Material(f"{tonic} {name}", tonic, _tones(tonic, scale_degrees(name)))
+
+
+def arpeggio(chord: Chord) -> Material:
+    """A chord's own tones."""
+    return Material(str(chord), chord.root, _tones(chord.root, chord.quality.degrees))
+
+
+def _tones(root: NoteName, degrees: tuple[Degree, ...]) -> tuple[Tone, ...]:
+    """Each degree as a tone; of two on one step the one of the major scale has the role.
+
+    A ninth, eleventh or thirteenth has none.
+    """
+    on_step = Counter(degree.number for degree in degrees)
+    tones = []
+    for degree in degrees:
+        name = root + degree
+        sole = on_step[degree.number] == 1 or degree.alter == 0
+        role = _ROLE_OF_STEP.get(degree.number, "other") if sole else "other"
+        tones.append(Tone(str(name), str(degree), role, name.pitch_class))
+    return tuple(tones)

@@ -1,0 +1,109 @@
+"""A short phrase, in a plain notation.
+
+>>> from groove.handout.fretboard import read_tuning
+>>> guitar = read_tuning("guitar")
+>>> phrase = read_phrase("4f7 3f5 C4:1/2 A3:3/2", guitar, NoteName.parse("A"))
+>>> [(note.name, note.pitch, str(note.beats)) for note in phrase]
+[('A', 57, '1'), ('C', 60, '1'), ('C', 60, '1/2'), ('A', 57, '3/2')]
+>>> [note.place for note in phrase][:3]
+[Place(string=4, fret=7), Place(string=3, fret=5), None]
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from groove.errors import GrooveError
+from groove.handout.fretboard import Place, Tuning, octave, parse_pitch, spelled
+from groove.theory.pitch import NoteName
+
+HELP = """\
+Notes in the order played, spaces between: 3f5 is string 3 (1 is the highest), fret 5;
+C4 or Bb3 is a note with its octave, middle C being C4. Both kinds can stand in one phrase.
+A colon adds the length in beats, one where it is left out: "4f7 3f5:1/2 C4:3/2"."""
+MOST_NOTES = 32
+LONGEST = 16  # beats
+
+_NOTE = re.compile(r"(?:(?P<string>\d+)f(?P<fret>\d+)|(?P<name>[^:]+))(?::(?P<beats>.*))?")
+_BEATS = re.compile(r"(\d{1,3})(?:/(\d{1,3}))?")
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A note of a phrase: spelled name, MIDI note, length in beats, and where it was written.
+
+    place: None where it was given by name.
+    """
+
+    name: str
+    pitch: int
+    beats: Fraction = Fraction(1)
+    place: Place | None = None
+
+    @property
+    def full_name(self) -> str:
+        """The name with its octave, ``"Bb3"``."""
+        return f"{self.name}{octave(NoteName.parse(self.name), self.pitch)}"
+
+
+Phrase = tuple[Note, ...]
+
+
+def read_phrase(text: str, tuning: Tuning, tonic: NoteName) -> Phrase:
+    """A phrase in the notation of HELP; notes by string and fret are spelled near a tonic.
+
+    Raises GrooveError, naming the note, for what can't be read or isn't on the neck.
+    """
+    words = text.replace(",", " ").split()
+    if not 1 <= len(words) <= MOST_NOTES:
+        raise GrooveError(f"phrase: {len(words)} notes; 1 to {MOST_NOTES} are allowed")
+    return tuple(_note(word, tuning, tonic) for word in words)
+
+
+def _note(word: str, tuning: Tuning, tonic: NoteName) -> Note:
+    match = _NOTE.fullmatch(word)
+    if not match:
+        raise GrooveError(f"phrase: {word[:20]!r} is no note; write 3f5 or C4, or C4:1/2")
+    beats = _beats(match["beats"], word)
+    if match["name"]:
+        try:
+            name, pitch = parse_pitch(match["name"])
+        except ValueError:
+            raise GrooveError(
+                f"phrase: {word[:20]!r} is no note; write 3f5 (string 3, fret 5) or C4"
+            ) from None
+        if not tuning.places(pitch):
+            low, high = min(tuning.open_strings), max(tuning.open_strings) + tuning.frets
+            raise GrooveError(
+                f"phrase: {word[:20]} is not on this neck, which has "
+                f"{_named(low, tonic)} to {_named(high, tonic)}"
+            )
+        return Note(str(name), pitch, beats)
+    place = Place(int(match["string"]), int(match["fret"]))
+    if place.string not in tuning.strings or place.fret > tuning.frets:
+        raise GrooveError(
+            f"phrase: {word[:20]} is not on this neck; strings are 1 to "
+            f"{len(tuning.open_strings)}, frets 0 to {tuning.frets}"
+        )
+    pitch = tuning.pitch(place)
+    return Note(str(spelled(pitch, tonic)), pitch, beats, place)
+
+
+def _named(pitch: int, tonic: NoteName) -> str:
+    return Note(str(spelled(pitch, tonic)), pitch).full_name
+
+
+def _beats(text: str | None, word: str) -> Fraction:
+    if text is None:
+        return Fraction(1)
+    match = _BEATS.fullmatch(text)
+    if match and int(match[2] or 1):
+        length = Fraction(int(match[1]), int(match[2] or 1))
+        if 0 < length <= LONGEST:
+            return length
+    raise GrooveError(
+        f"phrase: {word[:20]!r} has no length; after the colon stand beats such as 1, 1/2 or "
+        f"3/2, up to {LONGEST}"
+    )

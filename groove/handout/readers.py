@@ -1,0 +1,53 @@
+"""For whom a handout is written: the instrument's transposition and clef.
+
+What a transposing instrument reads stands higher than it sounds: a major second on B♭
+instruments, a major sixth on E♭, a fifth on F (common practice).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from groove.theory.keys import Key
+from groove.theory.pitch import NoteName
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """Whom a handout is for. fifths: from sounding to written on the line of fifths."""
+
+    name: str
+    words: str
+    fifths: int = 0
+    clef: str = "treble"
+
+    def shift(self, key: Key) -> int:
+        """How far this reader's notes move on the line of fifths in a sounding key.
+
+        Of two keys that sound alike the one with fewer signs is written. The concert reader
+        keeps the key as it was asked for.
+        """
+        signature = key.signature + self.fifths
+        if self.fifths and abs(signature - 12) < abs(signature):
+            return self.fifths - 12
+        return self.fifths
+
+    def key(self, key: Key) -> Key:
+        """The key this reader sees where ``key`` sounds.
+
+        >>> str(READERS["Eb"].key(Key.parse("C")))
+        'A major'
+        """
+        return Key(NoteName(key.tonic.fifths + self.shift(key)), key.mode)
+
+
+READERS = {
+    reader.name: reader
+    for reader in (
+        Reader("concert", "concert pitch"),
+        Reader("Bb", "for B♭ instruments", 2),
+        Reader("Eb", "for E♭ instruments", 3),
+        Reader("F", "for F instruments", 1),
+        Reader("bass-clef", "bass clef", 0, "bass"),
+    )
+}

@@ -1,0 +1,213 @@
+"""The lesson sheet: the chart, what to play over it, and where that lies on an instrument.
+
+Here everything is computed that a sheet shows; sheet_pages draws it, sheet_markdown writes it as
+text and sheet_data as JSON.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from groove.errors import GrooveError, nearest
+from groove.form.model import Form
+from groove.handout.chart import WrittenChart, write_chart
+from groove.handout.double_stops import DoubleStop, double_stops
+from groove.handout.finder import Placement, best_starts, count
+from groove.handout.fretboard import Tuning, read_tuning
+from groove.handout.guide import ChordGuide, Guide, write_guide
+from groove.handout.guide_scales import Choice
+from groove.handout.material import Material, arpeggio, scale
+from groove.handout.phrase import Phrase, read_phrase
+from groove.handout.phrase_moves import Seat, by_degree, seats
+from groove.handout.positions import Position, one_position, positions
+from groove.handout.readers import READERS, Reader
+from groove.theory.chords import Chord
+
+STRINGED = ("guitar", "bass", "ukulele", "mandolin")
+INSTRUMENTS = (*STRINGED, "keyboard", "none")
+DOTS = {"names": "name", "degrees": "degree", "fingers": "finger"}
+STOPS_SHOWN, PLACES_SHOWN = 3, 12  # of each interval for a chord; of a phrase
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What is asked of a sheet; None where the usual will do.
+
+    reader: a name in READERS. instrument: one of INSTRUMENTS. tuning: a name or open strings,
+    as groove.handout.fretboard reads them. position: the fret of the first finger. dots: one
+    of DOTS. phrase: in the notation of groove.handout.phrase.
+    """
+
+    reader: str = "concert"
+    instrument: str | None = None
+    tuning: str | None = None
+    left_handed: bool = False
+    position: int | None = None
+    dots: str = "degrees"
+    phrase: str | None = None
+
+
+USUAL = Request()
+
+
+@dataclass(frozen=True, slots=True)
+class ChordOnNeck:
+    """A chord on a stringed instrument. under_hand: its arpeggio in the sheet's position."""
+
+    material: Material
+    under_hand: Position
+    stops: tuple[DoubleStop, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MovedPhrase:
+    """A phrase over a chord, and how each of its notes sits there; where to play it, if known."""
+
+    chord: Chord
+    phrase: Phrase
+    seats: tuple[Seat, ...]
+    placement: Placement | None
+
+
+@dataclass(frozen=True, slots=True)
+class PhraseGuide:
+    """A phrase, its most comfortable places, how many there are, and moved to each chord."""
+
+    phrase: Phrase
+    places: tuple[Placement, ...]
+    starts: int
+    ways: int
+    moved: tuple[MovedPhrase, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A lesson sheet. tuning: None for keyboards and for no instrument.
+
+    label: what stands on the dots, one of DOTS' values. pentatonics: the form's own pentatonics
+    with their five positions. on_neck: one entry for each of the guide's chords.
+    """
+
+    guide: Guide
+    chart: WrittenChart
+    instrument: str
+    tuning: Tuning | None
+    left_handed: bool
+    label: str
+    pentatonics: tuple[tuple[Choice, Material, tuple[Position, ...]], ...]
+    on_neck: tuple[ChordOnNeck, ...]
+    phrase: PhraseGuide | None
+
+    @property
+    def title(self) -> str:
+        return self.guide.form.title
+
+
+def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
+    """The lesson sheet of a form. Raises GrooveError where the request asks what can't be."""
+    reader = _reader(request.reader)
+    instrument = _instrument(request, reader)
+    if request.dots not in DOTS:
+        raise GrooveError(f"dots: found {request.dots!r}; {nearest(request.dots, DOTS)}")
+    label = DOTS[request.dots]
+    tuning = read_tuning(request.tuning or instrument) if instrument in STRINGED else None
+    for name, asked in (("tuning", request.tuning), ("position", request.position)):
+        if tuning is None and asked is not None:
+            raise GrooveError(f"{name}: only for stringed instruments: {', '.join(STRINGED)}")
+    if tuning is None and label == "finger":
+        raise GrooveError("dots: fingers are only for stringed instruments; names or degrees")
+    guide = write_guide(form, reader)
+    return Sheet(
+        guide=guide,
+        chart=write_chart(form, reader),
+        instrument=instrument,
+        tuning=tuning,
+        left_handed=request.left_handed,
+        label=label,
+        pentatonics=_pentatonics(guide, tuning),
+        on_neck=_on_neck(guide.chords, tuning, request.position) if tuning else (),
+        phrase=_phrase(guide, tuning, request.phrase) if request.phrase is not None else None,
+    )
+
+
+def _reader(name: str) -> Reader:
+    if name not in READERS:
+        raise GrooveError(f"for: found {name!r}; {nearest(name, READERS)}")
+    return READERS[name]
+
+
+def _instrument(request: Request, reader: Reader) -> str:
+    """The instrument asked for, else the usual one of the reader."""
+    asked = request.instrument
+    if asked is None:
+        if request.tuning or request.position is not None:
+            asked = "guitar"
+        else:
+            asked = "none" if reader.fifths else "bass" if reader.clef == "bass" else "guitar"
+    if asked not in INSTRUMENTS:
+        raise GrooveError(f"instrument: found {asked!r}; {nearest(asked, INSTRUMENTS)}")
+    if reader.fifths and asked in STRINGED:
+        raise GrooveError(
+            f"instrument: a {asked} reads concert pitch; for {reader.name} there are keyboard, none"
+        )
+    return asked
+
+
+def _pentatonics(
+    guide: Guide, tuning: Tuning | None
+) -> tuple[tuple[Choice, Material, tuple[Position, ...]], ...]:
+    """The pentatonics on the key's own root: those on other roots have the same shapes."""
+    found = []
+    for choice in guide.choices:
+        if "pentatonic" in choice.scale and choice.root == guide.harmony.key.tonic:
+            material = scale(choice.root, choice.scale)
+            found.append((choice, material, positions(tuning, material) if tuning else ()))
+    return tuple(found)
+
+
+def _on_neck(
+    chords: Sequence[ChordGuide], tuning: Tuning, position: int | None
+) -> tuple[ChordOnNeck, ...]:
+    materials = [arpeggio(guide.chord) for guide in chords]
+    together = one_position(tuning, materials, position)
+    return tuple(
+        ChordOnNeck(material, under_hand, _stops(tuning, guide.chord, under_hand.fret))
+        for guide, material, under_hand in zip(chords, materials, together, strict=True)
+    )
+
+
+def _stops(tuning: Tuning, chord: Chord, hand: int) -> tuple[DoubleStop, ...]:
+    """A few thirds and sixths, those near the hand first, no pair of notes twice."""
+
+    def reach(stop: DoubleStop) -> tuple[int, int]:
+        frets = [place.fret for place in stop.places]
+        return max(hand - min(frets), max(frets) - (hand + tuning.reach - 1), 0), stop.cost
+
+    shown: list[DoubleStop] = []
+    for interval in ("third", "sixth"):
+        pairs: dict[tuple[str, str], DoubleStop] = {}
+        for stop in sorted(double_stops(tuning, chord), key=reach):
+            if stop.interval == interval:
+                pairs.setdefault(stop.names, stop)
+        shown += list(pairs.values())[:STOPS_SHOWN]
+    return tuple(shown)
+
+
+def _phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
+    """The phrase, taken to belong to the form's first chord, found and moved."""
+    neck = tuning or read_tuning("guitar")  # without strings just note names are asked for
+    phrase = read_phrase(text, neck, guide.harmony.key.tonic)
+    pitches = [note.pitch for note in phrase]
+    starts = best_starts(neck, pitches) if tuning else ()
+    home = guide.chords[0].chord
+    moved = []
+    for chord in (entry.chord for entry in guide.chords):
+        over = by_degree(phrase, home, chord)
+        places = best_starts(neck, [note.pitch for note in over]) if tuning else ()
+        own = [place for place in places if not place.octaves] or places
+        near = starts[0].fret if starts else 0
+        best = min(own, key=lambda p: (abs(p.fret - near) > neck.reach, p.cost)) if own else None
+        moved.append(MovedPhrase(chord, over, seats(over, chord), best))
+    ways = count(neck, pitches) if tuning else 0
+    return PhraseGuide(phrase, starts[:PLACES_SHOWN], len(starts), ways, tuple(moved))

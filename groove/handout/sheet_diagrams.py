@@ -1,0 +1,184 @@
+"""The drawings of a sheet: pentatonics, arpeggios, double stops and phrases, as blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from groove.handout.diagram import draw_fretboard, draw_legend, fretboard_size, shown_frets
+from groove.handout.diagram_tab import draw_tab, tab_size
+from groove.handout.fretboard import Place, Tuning
+from groove.handout.keyboard import draw_keyboard, keyboard_size
+from groove.handout.material import Material, arpeggio
+from groove.handout.page import Mark, Text, fitted
+from groove.handout.positions import Position
+from groove.handout.sheet import Sheet
+from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
+from groove.handout.sheet_words import (
+    MOVED,
+    hand_words,
+    moved_line,
+    phrase_words,
+    placement_words,
+    seat_marks,
+)
+from groove.handout.symbols import signs, symbol
+
+FRET_WIDTH = 6.9  # mm, so that positions stand side by side
+LABEL_HEIGHT = 6.0  # mm over a drawing
+LEGEND_HEIGHT = 6.0
+
+LEAST_TAB = 54.0  # mm: three side by side
+SHORT = {"third": "3rd", "sixth": "6th"}
+
+Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
+
+
+def pentatonic_diagrams(sheet: Sheet, width: float) -> list[Block]:
+    """The key's pentatonics: five positions on a neck, or the keys."""
+    if sheet.instrument == "none" or not sheet.pentatonics:
+        return []
+    where = "on the keyboard" if sheet.tuning is None else "in five positions"
+    blocks = [heading(f"The key's pentatonics {where}", width)]
+    for number, (choice, material, places) in enumerate(sheet.pentatonics):
+        title = subheading(choice.title, width, gap=2.0 if number == 0 else 5.0)
+        if sheet.tuning is None:
+            blocks += [title, *row([_keyboard(sheet, material, "")], width)]
+        else:
+            cells = [_neck(sheet, p, f"{p.number} · fret {p.fret}") for p in places]
+            blocks += [title, *row(cells, width, between=5.0)]
+    return [*blocks, _legend()]
+
+
+def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
+    """Every chord's arpeggio under one hand, or on the keys."""
+    if sheet.instrument == "none":
+        return []
+    if sheet.tuning is None:
+        cells = [
+            _keyboard(sheet, arpeggio(c.chord), str(symbol(c.chord))) for c in sheet.guide.chords
+        ]
+        return [
+            heading("The chords on the keyboard", width),
+            *row(cells, width, between=7.0, gap=4.0),
+            _legend(),
+        ]
+    dots = [dot for chord in sheet.on_neck for dot in chord.under_hand.dots]
+    frets = shown_frets(sheet.tuning, dots)
+    cells = [
+        _neck(sheet, on.under_hand, str(symbol(c.chord)), frets)
+        for c, on in zip(sheet.guide.chords, sheet.on_neck, strict=True)
+    ]
+    return [
+        heading("All chords under one hand", width),
+        paragraph(hand_words(sheet), width, gap=1.0, keep=True),
+        *row(cells, width, between=7.0, gap=4.0),
+        _legend(),
+    ]
+
+
+def stops(sheet: Sheet, width: float) -> list[Block]:
+    """Thirds and sixths of each chord as tablature."""
+    if sheet.tuning is None or not any(chord.stops for chord in sheet.on_neck):
+        return []
+    cells = []
+    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
+        if chord.stops:
+            columns = [stop.places for stop in chord.stops]
+            names = [SHORT[stop.interval] for stop in chord.stops]
+            title = str(symbol(guide.chord))
+            words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
+            cells.append(_tab(sheet.tuning, columns, title, names, words, face="bold"))
+    return [
+        heading("Double stops", width),
+        paragraph(
+            "Two tones of the chord at once, near the hand: first thirds, on neighbouring "
+            "strings, then sixths, with a string between.",
+            width, gap=1.0, keep=True,
+        ),
+        *row(cells, width, between=7.0, gap=4.0),
+    ]  # fmt: skip
+
+
+def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
+    """Where a phrase lies, and how it fits each chord."""
+    found = sheet.phrase
+    if found is None:
+        return []
+    tuning = sheet.tuning
+    blocks = [
+        heading("The phrase", width),
+        paragraph(phrase_words(found, tuning), width, gap=1.0, keep=bool(found.places)),
+    ]
+    if tuning and found.places:
+        cells = [
+            _tab(tuning, [[place] for place in p.places], placement_words(p)) for p in found.places
+        ]
+        blocks += row(cells, width, between=7.0, gap=4.0)
+    blocks.append(subheading("Moved to each chord", width))
+    if tuning is None:
+        return [*blocks, *(paragraph(moved_line(m), width, gap=1.0) for m in found.moved)]
+    blocks.append(paragraph(MOVED, width, keep=True))
+    cells = []
+    for moved in found.moved:
+        if moved.placement:
+            columns = [[place] for place in moved.placement.places]
+            title = moved_line(moved)
+            cells.append(_tab(tuning, columns, title, seat_marks(moved), face="bold"))
+    lacking = [moved for moved in found.moved if moved.placement is None]
+    blocks += row(cells, width, between=7.0, gap=4.0) if cells else []
+    return [*blocks, *(paragraph(moved_line(m), width, gap=1.0) for m in lacking)]
+
+
+def _neck(
+    sheet: Sheet, position: Position, title: str, frets: tuple[int, int] | None = None
+) -> Cell:
+    assert sheet.tuning is not None  # asked for by stringed instruments alone
+    wide, high = fretboard_size(
+        sheet.tuning, position, fret_width=FRET_WIDTH, title=title, frets=frets
+    )
+
+    def draw(x: float, y: float) -> Sequence[Mark]:
+        assert sheet.tuning is not None
+        return draw_fretboard(
+            sheet.tuning, position, x=x, y=y, label=sheet.label, left_handed=sheet.left_handed,
+            fret_width=FRET_WIDTH, title=title, frets=frets,
+        )  # fmt: skip
+
+    return wide, high, draw, f"{title}, fret {position.fret}"
+
+
+def _keyboard(sheet: Sheet, material: Material, title: str) -> Cell:
+    wide, high = keyboard_size(title)
+
+    def draw(x: float, y: float) -> Sequence[Mark]:
+        return draw_keyboard(material, x=x, y=y, label=sheet.label, title=title)
+
+    names = " ".join(note_name for note_name in (signs(t.name) for t in material.tones))
+    return wide, high, draw, f"{title} {names}".strip()
+
+
+def _tab(
+    tuning: Tuning,
+    columns: Sequence[Sequence[Place]],
+    title: str,
+    marks: Sequence[str] = (),
+    words: str = "",
+    face: str = "regular",
+) -> Cell:
+    """A tablature under its title; words: what it says, the title if left out."""
+    wide, high = tab_size(tuning, len(columns), marked=bool(marks))
+    wide = max(wide, LEAST_TAB)
+
+    def draw(x: float, y: float) -> Sequence[Mark]:
+        label = Text(x, y + 3.4, fitted(title, wide, BODY, face), BODY, face)
+        return [label, *draw_tab(tuning, columns, x=x, y=y + LABEL_HEIGHT, marks=marks)]
+
+    return wide, high + LABEL_HEIGHT, draw, words or title
+
+
+def _legend() -> Block:
+    return Block(
+        LEGEND_HEIGHT,
+        lambda x, y: list(draw_legend(x=x, y=y + LEGEND_HEIGHT / 2)),
+        gap=4.0,
+    )

@@ -1,0 +1,65 @@
+"""The sheet command's work: a sheet into files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import ExitStack
+from pathlib import Path
+
+from groove.errors import GrooveError, nearest
+from groove.files import written_together
+from groove.handout.page import PAPERS
+from groove.handout.sheet import Sheet
+
+KINDS = (".pdf", ".svg", ".md", ".json")
+
+
+def write_sheet_files(
+    sheet: Sheet, names: Sequence[str | Path], *, paper: str = "a4"
+) -> list[Path]:
+    """Write a sheet into files whose endings, one of KINDS, say what they are.
+
+    SVG has one file a page: ``sheet.svg`` becomes ``sheet-1.svg``, ``sheet-2.svg``, ...
+    Returns the paths written. Raises GrooveError; then nothing has been written.
+    """
+    if paper not in PAPERS:
+        raise GrooveError(f"paper: found {paper!r}; {nearest(paper, PAPERS)}")
+    contents: dict[Path, bytes] = {}
+    for name in names:
+        contents |= _contents(sheet, Path(name), paper)
+    folders: dict[Path, list[Path]] = {}
+    for path in contents:
+        folders.setdefault(path.parent, []).append(path)
+    with ExitStack() as writing:
+        for paths in folders.values():
+            staged = writing.enter_context(written_together(paths))
+            for path, place in zip(paths, staged, strict=True):
+                place.write_bytes(contents[path])
+    return list(contents)
+
+
+def _contents(sheet: Sheet, path: Path, paper: str) -> dict[Path, bytes]:
+    """What goes into which file."""
+    kind = path.suffix.lower()
+    if kind == ".md":
+        from groove.handout.sheet_markdown import sheet_markdown
+
+        return {path: sheet_markdown(sheet).encode()}
+    if kind == ".json":
+        from groove.handout.sheet_data import sheet_json
+
+        return {path: sheet_json(sheet).encode()}
+    if kind not in KINDS:
+        raise GrooveError(f"{path}: a sheet ends in {', '.join(KINDS[:-1])} or {KINDS[-1]}")
+    from groove.handout.sheet_pages import sheet_pages
+
+    pages = sheet_pages(sheet, PAPERS[paper])
+    if kind == ".pdf":
+        from groove.handout.pdf import pdf
+
+        return {path: pdf(pages)}
+    from groove.handout.svg import svg
+
+    return {
+        path.with_stem(f"{path.stem}-{number}"): svg(page) for number, page in enumerate(pages, 1)
+    }

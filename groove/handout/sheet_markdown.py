@@ -1,0 +1,168 @@
+"""The lesson sheet as Markdown that reads well as plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from groove.handout.chart_text import chart_text
+from groove.handout.diagram import dot_label
+from groove.handout.fretboard import Tuning
+from groove.handout.guide import ChordGuide
+from groove.handout.guide_scales import Choice
+from groove.handout.positions import Position
+from groove.handout.sheet import Sheet
+from groove.handout.sheet_words import (
+    ARPEGGIO_FIRST,
+    BRACKETS,
+    beyond_arpeggio,
+    change_title,
+    choice_words,
+    clash_words,
+    form_line,
+    guide_line,
+    hand_words,
+    kind_line,
+    moved_line,
+    notes_line,
+    over_words,
+    phrase_words,
+    placement_words,
+    seat_marks,
+    share_line,
+    step_title,
+    time_words,
+    tones_line,
+)
+from groove.handout.symbols import signs, symbol
+from groove.handout.tablature import tablature
+
+
+def sheet_markdown(sheet: Sheet) -> str:
+    """The whole sheet, ending in a newline."""
+    guide = sheet.guide
+    parts = [
+        [f"# {sheet.title}"],
+        ["```", chart_text(sheet.chart), "```"],
+        ["## The form", "", form_line(guide), share_line(guide), "", kind_line(guide)],
+        ["## Scales for the whole form", "", "From the simplest to the most colourful."],
+        *([_choice(c, choice_words(c), over_words(c))] for c in guide.choices),
+        *_pentatonics(sheet),
+        ["## Chord by chord", "", ARPEGGIO_FIRST, BRACKETS],
+        *(_chord(chord) for chord in guide.chords),
+        *_on_neck(sheet),
+        *_changes(sheet),
+        *_phrase(sheet),
+        *_plan(sheet),
+        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
+    ]
+    return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def _choice(choice: Choice, words: str, over: str = "") -> str:
+    beyond = ", ".join(part for part in (over, choice.tag and f"for {choice.tag}") if part)
+    mark = f" *({beyond})*" if beyond else ""
+    return f"- **{choice.title}**: {notes_line(choice)}{mark}\n  {words}"
+
+
+def _chord(guide: ChordGuide) -> list[str]:
+    return [
+        f"### {symbol(guide.chord)} ({guide.numeral})",
+        "",
+        f"**{tones_line(guide)}.** {' '.join([guide_line(guide), *guide.words])}",
+        "",
+        *(_choice(choice, choice.words) for choice in beyond_arpeggio(guide)),
+    ]
+
+
+def _pentatonics(sheet: Sheet) -> list[list[str]]:
+    if sheet.tuning is None:
+        return []
+    parts = []
+    for choice, _, positions in sheet.pentatonics:
+        parts.append([f"## {choice.title} in five positions"])
+        parts += [
+            [f"Position {p.number}, fret {p.fret}:", "", *_diagram(sheet.tuning, p, sheet.label)]
+            for p in positions
+        ]
+    return parts
+
+
+def _on_neck(sheet: Sheet) -> list[list[str]]:
+    tuning = sheet.tuning
+    if tuning is None:
+        return []
+    pairs = list(zip(sheet.guide.chords, sheet.on_neck, strict=True))
+    parts = [["## All chords under one hand", "", hand_words(sheet)]]
+    for guide, chord in pairs:
+        diagram = _diagram(tuning, chord.under_hand, sheet.label)
+        parts.append([f"{symbol(guide.chord)}:", "", *diagram])
+    stops = [(guide, chord) for guide, chord in pairs if chord.stops]
+    if stops:
+        parts.append(["## Double stops", "", "Two tones of the chord at once, near the hand."])
+    for guide, chord in stops:
+        columns = [stop.places for stop in chord.stops]
+        names = [signs("-".join(stop.names)) for stop in chord.stops]
+        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(tablature(tuning, columns, names))])
+    return parts
+
+
+def _diagram(tuning: Tuning, position: Position, label: str) -> list[str]:
+    """A position as text: a line for each string, string 1 on top, what is played at its fret."""
+    first, last = position.lowest, position.highest
+    found = {(dot.string, dot.fret): dot_label(dot, label) for dot in position.dots}
+    wide = max(len(text) for text in (*found.values(), str(last)))
+    rows = []
+    for string in reversed(tuning.strings):
+        name = signs(tuning.names[-string]).ljust(2)
+        frets = (found.get((string, f), "").center(wide, "-") for f in range(first, last + 1))
+        rows.append(f"{name} |{'|'.join(f'-{fret}-' for fret in frets)}|")
+    numbers = " ".join(f" {str(f).center(wide)} " for f in range(first, last + 1))
+    return _fenced("\n".join([*rows, f"    {numbers}".rstrip()]))
+
+
+def _fenced(text: str) -> list[str]:
+    return ["```", text, "```"]
+
+
+def _changes(sheet: Sheet) -> list[list[str]]:
+    changes = sheet.guide.changes
+    if not changes:
+        return []
+    parts = [["## From chord to chord", "", "What stays, and where the guide tones go."]]
+    for entry in changes:
+        sentences = (f"- {sentence}" for sentence in entry.sentences)
+        parts.append([f"### {change_title(entry)}", "", *sentences])
+    return parts
+
+
+def _phrase(sheet: Sheet) -> list[list[str]]:
+    found, tuning = sheet.phrase, sheet.tuning
+    if found is None:
+        return []
+    parts = [["## The phrase", "", phrase_words(found, tuning)]]
+    for place in found.places if tuning else ():
+        assert tuning is not None  # or there would be no places
+        tab = tablature(tuning, [[p] for p in place.places])
+        parts.append([f"{placement_words(place)}:", "", *_fenced(tab)])
+    parts.append(["### Moved to each chord"])
+    for moved in found.moved:
+        clash = clash_words(moved)
+        lines = [moved_line(moved) + (f" ({clash})" if clash else "")]
+        if tuning and moved.placement:
+            columns = [[p] for p in moved.placement.places]
+            lines += ["", *_fenced(tablature(tuning, columns, seat_marks(moved)))]
+        parts.append(lines)
+    return parts
+
+
+def _plan(sheet: Sheet) -> list[Sequence[str]]:
+    plan = sheet.guide.plan
+    parts: list[Sequence[str]] = [["## Practice plan", "", *plan.tempo_words]]
+    several = plan.steps[-1].time > 1
+    time = 0
+    for step in plan.steps:
+        if several and step.time != time:
+            parts.append([f"### {time_words(step.time)}"])
+        time = step.time
+        parts.append([f"- **{step_title(step)}: {step.title}.** {step.words}"])
+    return parts

@@ -1,0 +1,189 @@
+"""The lesson sheet on paper: the chart first, then what to play, part by part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
+
+from groove.handout.chart_page import FOOT, chart_pages
+from groove.handout.chart_page import MARGIN as CHART_MARGIN
+from groove.handout.chord_marks import chord_marks, chord_width
+from groove.handout.guide import ChordGuide
+from groove.handout.guide_scales import Choice
+from groove.handout.page import POINT, Mark, Page, Paper, Text
+from groove.handout.sheet import Sheet
+from groove.handout.sheet_diagrams import chord_diagrams, pentatonic_diagrams, phrase_blocks, stops
+from groove.handout.sheet_flow import (
+    ASCENT,
+    BODY,
+    MARGIN,
+    SMALL,
+    SUBHEADING,
+    Block,
+    Run,
+    beside,
+    heading,
+    numbered,
+    pages,
+    paragraph,
+    subheading,
+)
+from groove.handout.sheet_words import (
+    ARPEGGIO_FIRST,
+    BRACKETS,
+    beyond_arpeggio,
+    change_title,
+    choice_words,
+    form_line,
+    guide_line,
+    kind_line,
+    notes_line,
+    over_words,
+    share_line,
+    step_title,
+    time_words,
+    tones_line,
+)
+from groove.handout.symbols import signs, symbol
+
+CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
+STEP_COLUMN = 30.0  # mm
+MOST_KEPT = 130.0  # mm: what is said about a chord is not broken unless it is higher
+
+
+def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
+    """The pages of a sheet, numbered from the chart on."""
+    width = paper.width - 2 * MARGIN
+    blocks = [
+        *_form(sheet, width),
+        *pentatonic_diagrams(sheet, width),
+        *_chords(sheet, width),
+        *chord_diagrams(sheet, width),
+        *_changes(sheet, width),
+        *stops(sheet, width),
+        *phrase_blocks(sheet, width),
+        *_plan(sheet, width),
+        *_cautions(sheet, width),
+    ]
+    first = chart_pages(sheet.chart, paper)
+    rest = pages(blocks, paper, sheet.title)
+    return numbered([*first, *rest], CHART_MARGIN - FOOT)
+
+
+def _form(sheet: Sheet, width: float) -> list[Block]:
+    guide = sheet.guide
+    blocks = [
+        heading("The form", width),
+        paragraph(form_line(guide), width, gap=2.0),
+        paragraph(share_line(guide), width, gap=1.0),
+        paragraph(kind_line(guide), width, gap=2.5),
+        heading("Scales for the whole form", width),
+        paragraph("From the simplest to the most colourful.", width, gap=1.0, keep=True),
+    ]
+    for choice in guide.choices:
+        blocks += _choice(choice, width, choice_words(choice), over_words(choice), gap=3.0)
+    return blocks
+
+
+def _choice(
+    choice: Choice, width: float, words: str, over: str = "", *, gap: float = 2.0
+) -> list[Block]:
+    """Name, notes and mark on one line, and when it works on the next."""
+    beyond = ", ".join(part for part in (over, choice.tag and f"for {choice.tag}") if part)
+    runs: list[Run] = [(choice.title, "bold"), (f"   {notes_line(choice)}", "regular")]
+    if beyond:
+        runs.append((f"   {beyond}", "italic"))
+    return [
+        paragraph(runs, width, size=SUBHEADING - 0.5, gap=gap, keep=True),
+        paragraph(words, width, gap=0.3),
+    ]
+
+
+def _chords(sheet: Sheet, width: float) -> list[Block]:
+    blocks = [
+        heading("Chord by chord", width),
+        paragraph(f"{ARPEGGIO_FIRST} {BRACKETS}", width, gap=1.0, keep=True),
+    ]
+    for number, chord in enumerate(sheet.guide.chords):
+        blocks += _chord(chord, width, gap=4.0 if number == 0 else 7.0)
+    return blocks
+
+
+def _chord(guide: ChordGuide, width: float, gap: float) -> list[Block]:
+    room = width - CHORD_COLUMN
+    said = " ".join([guide_line(guide), *guide.words])
+    right = [
+        paragraph([(tones_line(guide) + ".", "bold")], room, size=SUBHEADING - 0.5, keep=True),
+        paragraph(said, room, gap=0.4, keep=True),
+    ]
+    for choice in beyond_arpeggio(guide):
+        right += _choice(choice, room, choice.words)
+    blocks = beside(_chord_name(guide), right, CHORD_COLUMN, gap=gap)
+    if sum(block.height + block.gap for block in blocks) > MOST_KEPT:
+        return blocks
+    return [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
+
+
+def _chord_name(guide: ChordGuide) -> Block:
+    """The symbol as large as the column takes it, its numeral below."""
+    shown, size = symbol(guide.chord), CHORD_SIZE
+    while size > LEAST_CHORD and chord_width(shown, size) > CHORD_COLUMN - 3:
+        size -= 1
+
+    def draw(x: float, y: float) -> list[Mark]:
+        baseline = y + size * POINT * ASCENT
+        below = baseline + 6.0
+        return [*chord_marks(shown, x, baseline, size), Text(x, below, guide.numeral, BODY)]
+
+    return Block(size * POINT + 7.0, draw, f"{shown}, {guide.numeral}:")
+
+
+def _changes(sheet: Sheet, width: float) -> list[Block]:
+    changes = sheet.guide.changes
+    if not changes:
+        return []
+    blocks = [
+        heading("From chord to chord", width),
+        paragraph("What stays, and where the guide tones go.", width, gap=1.0, keep=True),
+    ]
+    for entry in changes:
+        blocks.append(subheading(change_title(entry), width, gap=3.5))
+        sentences = entry.sentences
+        blocks += [
+            paragraph(sentence, width, gap=0.3, keep=number < len(sentences))
+            for number, sentence in enumerate(sentences, 1)
+        ]
+    return blocks
+
+
+def _plan(sheet: Sheet, width: float) -> list[Block]:
+    plan = sheet.guide.plan
+    blocks = [
+        heading("Practice plan", width),
+        *(paragraph(words, width, gap=1.2, keep=True) for words in plan.tempo_words),
+    ]
+    several = plan.steps[-1].time > 1
+    time = 0
+    for step in plan.steps:
+        if several and step.time != time:
+            blocks.append(subheading(time_words(step.time), width))
+        time = step.time
+        room = width - STEP_COLUMN
+        left = paragraph(step_title(step), STEP_COLUMN - 2.0)
+        right = [
+            paragraph([(step.title, "bold")], room, keep=True),
+            paragraph(step.words, room, gap=0.3),
+        ]
+        blocks += beside(left, right, STEP_COLUMN, gap=2.5)
+    return blocks
+
+
+def _cautions(sheet: Sheet, width: float) -> list[Block]:
+    cautions: Sequence[str] = sheet.guide.cautions
+    write = partial(paragraph, width=width, size=SMALL)
+    return [
+        heading("Look after yourself", width),
+        *(write(signs(words), gap=1.5, keep=n < len(cautions)) for n, words in
+          enumerate(cautions, 1)),
+    ]  # fmt: skip

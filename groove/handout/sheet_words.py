@@ -1,0 +1,164 @@
+"""The sentences and short lines of a sheet that pages and text share."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from groove.handout.chart import feel_words
+from groove.handout.finder import Placement
+from groove.handout.fretboard import Tuning
+from groove.handout.guide import ChangeGuide, ChordGuide, Guide
+from groove.handout.guide_plan import PlanStep
+from groove.handout.guide_scales import ARPEGGIO, Choice
+from groove.handout.guide_words import degree_words, listed
+from groove.handout.sheet import MovedPhrase, PhraseGuide, Sheet
+from groove.handout.symbols import key_words, note, signs, symbol
+
+ARPEGGIO_FIRST = (
+    "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
+    "scales, from the simplest to the most colourful."
+)
+BRACKETS = "Notes in brackets are for passing through, not to rest on."
+
+
+def form_line(guide: Guide) -> str:
+    """Size, key, metre, tempo and feel in a line."""
+    form = guide.form
+    times = "chorus" if form.choruses == 1 else "choruses"
+    reader = f", {guide.reader.words}" if guide.reader.fifths else ""
+    return (
+        f"{form.bars} bars of {form.meter} in {key_words(form.key)}{reader}; "
+        f"{form.choruses} {times} at {form.tempo:g}, {feel_words(form)}."
+    )
+
+
+def kind_line(guide: Guide) -> str:
+    """What kind of form it is."""
+    return f"This is {guide.title}. {guide.about}"
+
+
+def bars_words(bars: Fraction) -> str:
+    """``3 bars``, ``1½ bars``, ``half a bar``."""
+    whole, part = divmod(bars, 1)
+    shown = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾", Fraction(0): ""}
+    if part not in shown:
+        return f"{float(bars):.2g} bars"
+    if not whole:
+        return {"½": "half a bar", "¼": "a quarter of a bar", "¾": "¾ of a bar"}[shown[part]]
+    return f"{whole}{shown[part]} {'bar' if bars == 1 else 'bars'}"
+
+
+def share_line(guide: Guide) -> str:
+    """Which chords there are and how long each sounds in a chorus."""
+    parts = [f"{symbol(c.chord)} ({c.numeral}) {bars_words(c.bars)}" for c in guide.chords]
+    return f"In a chorus: {', '.join(parts)}."
+
+
+def notes_line(choice: Choice) -> str:
+    """The notes, those to avoid in brackets: ``C D E (F) G A B``."""
+    shown = (f"({note(n)})" if n in choice.avoid else note(n) for n in choice.notes)
+    return "  ".join(shown)
+
+
+def choice_words(choice: Choice) -> str:
+    """The sentences of a choice for the whole form, with the chords it needs care over."""
+    if not choice.watch:
+        return choice.words
+    cares = [f"over {symbol(c)} {listed([note(n) for n in notes])}" for c, notes in choice.watch]
+    return f"{choice.words} Don't rest on these: {', '.join(cares)}."
+
+
+def over_words(choice: Choice) -> str:
+    """``over A7`` for a choice that is for some chords alone."""
+    return f"over {listed([str(symbol(c)) for c in choice.over])}" if choice.over else ""
+
+
+def beyond_arpeggio(chord: ChordGuide) -> tuple[Choice, ...]:
+    """The choices without the arpeggio, which the line of tones gives already."""
+    return tuple(choice for choice in chord.choices if choice.scale != ARPEGGIO)
+
+
+def tones_line(chord: ChordGuide) -> str:
+    """``A root, C♯ third, E fifth, G seventh``."""
+    return ", ".join(f"{note(t.name)} {degree_words(t.degree)}" for t in chord.tones)
+
+
+def guide_line(chord: ChordGuide) -> str:
+    """``Guide tones: C♯ and G.``"""
+    names = [note(t.name) for t in chord.guide_tones]
+    return f"Guide tone{'s' if len(names) > 1 else ''}: {listed(names)}."
+
+
+def change_title(entry: ChangeGuide) -> str:
+    """``D7 to G7``."""
+    back = ", back to the top" if entry.back else ""
+    return f"{symbol(entry.change.before)} to {symbol(entry.change.after)}{back}"
+
+
+def step_title(step: PlanStep) -> str:
+    """``Chorus 3``, ``Choruses 4 to 6``; the second time through counts anew."""
+    several = step.last > step.first
+    return f"Choruses {step.first} to {step.last}" if several else f"Chorus {step.first}"
+
+
+def time_words(time: int) -> str:
+    """What stands over the steps of one time through the track."""
+    ordinals = {1: "First", 2: "Second", 3: "Third", 4: "Fourth", 5: "Fifth", 6: "Sixth"}
+    return f"{ordinals.get(time, f'{time}th')} time through the track"
+
+
+def hand_words(sheet: Sheet) -> str:
+    """Where the hand lies for all chords."""
+    hand = sheet.on_neck[0].under_hand.fret
+    lacking = [str(symbol(c.chord)) for c, n in zip(sheet.guide.chords, sheet.on_neck, strict=True)
+               if not n.under_hand.complete]  # fmt: skip
+    words = f"The first finger stays at fret {hand}: every chord of the form lies under the hand."
+    if lacking:
+        words += f" Not every tone of {listed(lacking)} can be reached there."
+    return words
+
+
+def placement_words(placement: Placement) -> str:
+    """``string 4, fret 7, an octave up``."""
+    first = placement.places[0]
+    octaves = abs(placement.octaves)
+    size = "an octave" if octaves == 1 else f"{octaves} octaves"
+    where = "up" if placement.octaves > 0 else "down"
+    shift = f", {size} {where}" if octaves else ""
+    fret = f"fret {first.fret}" if first.fret else "open"
+    return f"string {first.string}, {fret}{shift}"
+
+
+def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:
+    """How often the phrase was found."""
+    names = " ".join(signs(n.full_name) for n in found.phrase)
+    if tuning is None:
+        return f"The phrase: {names}."
+    if not found.starts:
+        return f"The phrase {names} is too wide for one hand anywhere on this neck."
+    places = "place" if found.starts == 1 else "places"
+    shown = "" if found.starts == len(found.places) else f" The first {len(found.places)} of them:"
+    return (
+        f"The phrase {names} can be begun at {found.starts} {places} on the neck, octaves "
+        f"included, and fingered in {found.ways:,} ways. Most comfortable first.{shown}"
+    )
+
+
+def seat_marks(moved: MovedPhrase) -> list[str]:
+    """Under each note its degree, with an exclamation mark where it clashes."""
+    return [signs(seat.degree) + ("!" if seat.clash else "") for seat in moved.seats]
+
+
+MOVED = "An exclamation mark stands under a note that clashes there: pass through it quickly."
+
+
+def moved_line(moved: MovedPhrase) -> str:
+    """``F7: C4 F4 G4 A4``."""
+    return f"{symbol(moved.chord)}: {' '.join(signs(n.full_name) for n in moved.phrase)}"
+
+
+def clash_words(moved: MovedPhrase) -> str:
+    """Which notes of a moved phrase clash; empty where none does."""
+    pairs = zip(moved.phrase, moved.seats, strict=True)
+    clashing = list(dict.fromkeys(signs(n.name) for n, seat in pairs if seat.clash))
+    return f"{listed(clashing)} only in passing" if clashing else ""

@@ -1,0 +1,103 @@
+"""Chord symbols and Roman numerals as they are set in print.
+
+The root stands on the line, large; a small m or + beside it; above the line the figures and the
+ring of a diminished chord (common practice). groove.theory.chords says how a quality is spelled.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+from groove.theory.pitch import SHARPEN, Degree, NoteName
+from groove.theory.roman import NUMERALS
+
+_SUFFIX = re.compile(r"(m(?!aj)|dim|\+)?(.*)")
+MAJOR_FIFTHS = (0, 2, 4, -1, 1, 3, 5)  # of the degrees of a major scale
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol:
+    """The parts of a symbol: on the line, beside it, above it, and the bass after a slash."""
+
+    root: str
+    triad: str
+    figures: str
+    bass: str = ""
+
+    def __str__(self) -> str:
+        return self.root + self.triad + self.figures + (f"/{self.bass}" if self.bass else "")
+
+
+def signs(text: str) -> str:
+    """The text with ♭ and ♯ for b and # that stand after a note or before a figure.
+
+    >>> signs("Bb7#9"), signs("7b5"), signs("bVII")
+    ('B♭7♯9', '7♭5', '♭VII')
+    """
+    text = text.replace("#", "♯")
+    return re.sub(r"(?<=[A-G♭])b|b(?=[b\d(IViv])", "♭", text)
+
+
+def note(name: NoteName) -> str:
+    """A note name with ♭ and ♯.
+
+    >>> note(NoteName.parse("Bb"))
+    'B♭'
+    """
+    return name.letter + ("♯" * name.sharps if name.sharps > 0 else "♭" * -name.sharps)
+
+
+def key_words(key: Key) -> str:
+    """A key in words, ``B♭ major``."""
+    return f"{note(key.tonic)} {key.mode}"
+
+
+def symbol(chord: Chord) -> Symbol:
+    """An absolute chord symbol in its parts.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> str(symbol(parse_chord("Ebm7b5/Bbb")))
+    'E♭m7♭5/B♭♭'
+    """
+    match = _SUFFIX.fullmatch(chord.quality.suffix)
+    assert match  # any text matches
+    triad, figures = match[1] or "", signs(match[2])
+    if triad == "dim":
+        triad, figures = "", "°" + figures
+    bass = note(chord.bass) if chord.bass else ""
+    return Symbol(note(chord.root), triad, figures, bass)
+
+
+def numeral(chord: Chord, key: Key) -> str:
+    """The Roman numeral of a chord in a key, counted from the major scale on the tonic.
+
+    Small letters carry a minor third, as groove.theory.roman reads them.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> numeral(parse_chord("Cm7b5"), Key.parse("Bb")), numeral(parse_chord("Bb/D"), Key.parse("F"))
+    ('ii7♭5', 'IV/3')
+    """
+    degree = degree_between(key.tonic, chord.root)
+    letters = NUMERALS[degree.number - 1]
+    match = _SUFFIX.fullmatch(chord.quality.suffix)
+    assert match  # any text matches
+    triad = match[1] or ""
+    if chord.quality.is_minor:
+        letters = letters.lower()
+        triad = triad.removeprefix("m").replace("dim", "°")
+    accidental = "♯" * degree.alter if degree.alter > 0 else "♭" * -degree.alter
+    bass = f"/{degree_between(chord.root, chord.bass)}" if chord.bass else ""
+    return accidental + letters + triad + signs(match[2]) + signs(bass)
+
+
+def degree_between(home: NoteName, name: NoteName) -> Degree:
+    """The degree, 1 to 7 with its alteration, of a note over another."""
+    distance = name.fifths - home.fifths
+    for number, fifths in enumerate(MAJOR_FIFTHS, 1):
+        alter, rest = divmod(distance - fifths, SHARPEN)
+        if not rest:
+            return Degree(number, alter)
+    raise AssertionError("one of seven neighbours on the line of fifths fits")

@@ -1,0 +1,248 @@
+"""What the chords of a form do: the kind of the form, and the part each chord plays in it.
+
+A dominant blues wants other notes than a ii-V-I, a vamp or a loop of triads, and the same
+symbol wants other notes where it leads elsewhere. So a form is read first as a whole (KINDS),
+then chord by chord with what follows (ROLES). All of it is common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+from groove.theory.motion import above
+from groove.theory.pitch import Degree, NoteName
+from groove.theory.scales import scale_notes
+
+KINDS = ("blues", "minor blues", "vamp", "loop", "major key", "minor key")
+ROLES = (
+    "home", "blues one", "blues four", "blues five", "five", "minor five", "secondary",
+    "secondary to minor", "tritone substitute", "backdoor", "two", "minor two",
+    "half-diminished", "in the key", "borrowed", "borrowed four", "dorian four", "dominant",
+    "suspended", "diminished", "augmented", "own mode",
+)  # fmt: skip
+FOURTH, FIFTH = 5, 7  # semitones
+BLUES_BARS = 12
+VAMP_SCALES = {
+    "minor": ("dorian", "natural minor", "phrygian"),
+    "major": ("major", "mixolydian", "lydian"),
+}
+HOME_SCALES = {"minor": "natural minor", "major": "major"}
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A chord of the chorus and how long it lasts, in bars."""
+
+    chord: Chord
+    bars: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Harmony:
+    """A form as a listener hears it.
+
+    kind: one of KINDS. mode: ``"major"`` or ``"minor"``, that of the chord at home.
+    home_scale: the scale on the tonic that the form's plain chords come from.
+    """
+
+    key: Key
+    kind: str
+    mode: str
+    home_scale: str
+
+    @property
+    def home_notes(self) -> tuple[NoteName, ...]:
+        return scale_notes(self.key.tonic, self.home_scale)
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """What a chord does where it stands: one of ROLES, and the chord it leads to."""
+
+    name: str
+    goal: Chord
+
+
+def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
+    """The kind of a form from the chords of one chorus, in their order."""
+    chords = tuple(dict.fromkeys(stretch.chord for stretch in chorus))
+    mode = _mode(chords, key)
+    scale = HOME_SCALES[mode]
+    if _is_blues(chorus, chords, key, mode):
+        return Harmony(key, "blues" if mode == "major" else "minor blues", mode, scale)
+    if _is_vamp(chords, key):
+        return Harmony(key, "vamp", mode, _vamp_scale(chords, key, mode))
+    if all(_is_plain(chord, key) for chord in chords):
+        return Harmony(key, "loop", mode, scale)
+    return Harmony(key, f"{mode} key", mode, scale)
+
+
+def _mode(chords: Sequence[Chord], key: Key) -> str:
+    for chord in chords:
+        if chord.root.pitch_class == key.tonic.pitch_class and chord.quality.of_step(3):
+            return "minor" if chord.quality.is_minor else "major"
+    return key.mode
+
+
+def _is_blues(chorus: Sequence[Stretch], chords: Sequence[Chord], key: Key, mode: str) -> bool:
+    """I7 and IV7 at home in one form, or the layout of twelve bars: I, then IV, then I."""
+    if mode == "major":
+        first = next((c for c in chords if above(key.tonic, c.root) == 0), None)
+        four = any(above(key.tonic, c.root) == FOURTH and c.quality.is_dominant for c in chords)
+        if first and first.quality.is_dominant and four:
+            return True
+    bars = sum((stretch.bars for stretch in chorus), Fraction(0))
+    if bars not in (BLUES_BARS, 2 * BLUES_BARS):
+        return False
+    part = bars / BLUES_BARS
+    found = [_at(chorus, Fraction(bar) * part) for bar in (0, 4, 6)]
+    roots = [above(key.tonic, chord.root) for chord in found]
+    seventh = found[0].quality.of_step(7)
+    return roots == [0, FOURTH, 0] and (mode == "minor" or seventh != Degree(7))
+
+
+def _at(chorus: Sequence[Stretch], bar: Fraction) -> Chord:
+    """The chord that sounds at a place in the chorus, in bars from its top."""
+    end = Fraction(0)
+    for stretch in chorus:
+        end += stretch.bars
+        if bar < end:
+            return stretch.chord
+    return chorus[-1].chord
+
+
+def _is_vamp(chords: Sequence[Chord], key: Key) -> bool:
+    """One or two chords, neither of them the V that leads home."""
+    leads = any(above(key.tonic, c.root) == FIFTH and _has_major_third(c) for c in chords)
+    return len(chords) <= 2 and not leads
+
+
+def _vamp_scale(chords: Sequence[Chord], key: Key, mode: str) -> str:
+    """The mode that holds all chords, else the one of the chord at home."""
+    home = [c for c in chords if c.root.pitch_class == key.tonic.pitch_class] or chords[:1]
+    for together in (chords, home):
+        for name in VAMP_SCALES[mode]:
+            if all(within(chord, scale_notes(key.tonic, name)) for chord in together):
+                return name
+    return VAMP_SCALES[mode][0]
+
+
+def within(chord: Chord, notes: Sequence[NoteName]) -> bool:
+    """Whether every tone of the chord sounds in a scale."""
+    return {n.pitch_class for n in chord.notes} <= {n.pitch_class for n in notes}
+
+
+def _is_plain(chord: Chord, key: Key) -> bool:
+    """A triad, perhaps suspended or with a ninth; the V may have its seventh."""
+    five = above(key.tonic, chord.root) == FIFTH and key.mode == "major"
+    seventh = chord.quality.of_step(7, 6)
+    return seventh is None or (five and seventh == Degree(7, -1))
+
+
+def _has_major_third(chord: Chord) -> bool:
+    return Degree(3) in chord.quality.degrees
+
+
+def falls_a_fifth(chord: Chord, goal: Chord) -> bool:
+    """Whether the root goes down a fifth, the way of every dominant."""
+    return above(goal.root, chord.root) == FIFTH
+
+
+def falls_a_half_step(chord: Chord, goal: Chord) -> bool:
+    """Whether the root goes down a half step, the way of a tritone substitute."""
+    return above(goal.root, chord.root) == 1
+
+
+def role_of(chord: Chord, goal: Chord, harmony: Harmony) -> Role:
+    """What a chord does before the chord that follows it."""
+    return Role(_role(chord, goal, harmony), goal)
+
+
+def _role(chord: Chord, goal: Chord, harmony: Harmony) -> str:
+    quality = chord.quality
+    place = above(harmony.key.tonic, chord.root)
+    inside = within(chord, harmony.home_notes)
+    if quality.of_step(3) is None:
+        if place == 0 and quality.seventh is None:
+            return "home"
+        fits = inside and quality.of_step(7) != Degree(7, -1)
+        return "in the key" if fits else "suspended"
+    if is_diminished(chord):
+        return "diminished"
+    if Degree(5, 1) in quality.degrees and not quality.is_dominant:
+        return "augmented"
+    if is_half_diminished(chord):
+        if goal.quality.is_dominant and falls_a_fifth(chord, goal):
+            return "minor two"
+        return "in the key" if inside else "half-diminished"
+    if quality.is_minor:
+        return _minor_role(chord, goal, harmony, place, inside)
+    blues = {0: "blues one", FOURTH: "blues four", FIFTH: "blues five"}
+    if harmony.kind == "blues" and place in blues and quality.of_step(7) != Degree(7):
+        return blues[place]
+    if quality.is_dominant:
+        return _dominant_role(chord, goal, harmony, place, inside)
+    return _major_role(chord, goal, harmony, place, inside)
+
+
+def _minor_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
+    if place == 0:
+        return "home"
+    if inside:
+        return "in the key"
+    if goal.quality.is_dominant and falls_a_fifth(chord, goal):
+        return "two"
+    if harmony.mode == "major" and place == FOURTH:
+        return "borrowed four"
+    return "own mode"
+
+
+def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
+    if harmony.kind == "vamp":
+        return "home" if place == 0 else "in the key" if inside else "own mode"
+    if place == FIFTH:
+        return "five" if harmony.mode == "major" else "minor five"
+    if falls_a_fifth(chord, goal):
+        minor = goal.quality.is_minor
+        return "secondary to minor" if minor else "secondary"
+    if falls_a_half_step(chord, goal):
+        return "tritone substitute"
+    if inside:
+        return "in the key"
+    if place == 10 and harmony.mode == "major":
+        return "backdoor"
+    if place == FOURTH and harmony.mode == "minor":
+        return "dorian four"
+    return "dominant"
+
+
+def _major_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
+    if place == 0:
+        return "home"
+    if inside:
+        return "five" if place == FIFTH and harmony.mode == "major" else "in the key"
+    if harmony.mode == "minor" and place == FIFTH:
+        return "minor five"
+    if harmony.mode == "minor" and place == FOURTH:
+        return "dorian four"
+    seventh = chord.quality.of_step(7)
+    if seventh is None and falls_a_fifth(chord, goal):
+        return "secondary to minor" if goal.quality.is_minor else "secondary"
+    if seventh is None and place in (2, 4, 9, 11):
+        return "dominant"
+    return "borrowed"
+
+
+def is_diminished(chord: Chord) -> bool:
+    """A diminished triad or seventh chord, the half-diminished apart."""
+    degrees = chord.quality.degrees
+    flat_seventh = Degree(7, -1) in degrees
+    return {Degree(3, -1), Degree(5, -1)} <= set(degrees) and not flat_seventh
+
+
+def is_half_diminished(chord: Chord) -> bool:
+    return {Degree(3, -1), Degree(5, -1), Degree(7, -1)} <= set(chord.quality.degrees)

@@ -1,0 +1,109 @@
+"""What stays and what moves when one chord gives way to the next.
+
+Guide tones are the third and the seventh, the two that tell a chord from its neighbours.
+Where a chord has no seventh, the sixth stands for it, else the fifth; where it has no third,
+the note that suspends it, else the root (common practice).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import permutations
+
+from groove.theory.chords import Chord
+from groove.theory.pitch import DEGREE_FIFTHS, SHARPEN, Degree, NoteName
+
+OCTAVE = 12
+OFF_GUIDE = 1.5  # semitones that a guide tone goes further to land on one of the next chord
+ROOT = Degree(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Tone:
+    """A chord tone: its name and what it is in its chord."""
+
+    name: NoteName
+    degree: Degree
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A tone of one chord going to a tone of the next. semitones: upwards, -5 to 6; 0 stays."""
+
+    start: Tone
+    end: Tone
+    semitones: int
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """From one chord to the next: the tones both have, and where the guide tones go."""
+
+    before: Chord
+    after: Chord
+    stays: tuple[Step, ...]
+    guides: tuple[Step, ...]
+
+
+def above(home: NoteName, name: NoteName) -> int:
+    """Semitones from one note up to another, 0 to 11."""
+    return (name.pitch_class - home.pitch_class) % OCTAVE
+
+
+def degree_between(home: NoteName, name: NoteName) -> Degree:
+    """The degree, 1 to 7 with its alteration, of a note over another.
+
+    >>> str(degree_between(NoteName.parse("D"), NoteName.parse("C")))
+    'b7'
+    """
+    fifths = name.fifths - home.fifths
+    step = next(s for s, f in DEGREE_FIFTHS.items() if (fifths - f) % SHARPEN == 0)
+    return Degree(step, (fifths - DEGREE_FIFTHS[step]) // SHARPEN)
+
+
+def tones(chord: Chord) -> tuple[Tone, ...]:
+    """The chord's tones from the root up."""
+    return tuple(Tone(chord.root + degree, degree) for degree in chord.quality.degrees)
+
+
+def guide_tones(chord: Chord) -> tuple[Tone, ...]:
+    """The two tones to lead from chord to chord.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> [str(t.name) for t in guide_tones(parse_chord("D7"))]
+    ['F#', 'C']
+    """
+    quality = chord.quality
+    lower = quality.third or ROOT
+    upper = quality.seventh or quality.fifth or ROOT
+    return tuple(Tone(chord.root + degree, degree) for degree in dict.fromkeys((lower, upper)))
+
+
+def change(before: Chord, after: Chord) -> Change:
+    """What stays and what moves from one chord to the next."""
+    mine, theirs = tones(before), tones(after)
+    stays = tuple(
+        Step(tone, other, 0)
+        for tone in mine
+        for other in theirs
+        if tone.name.pitch_class == other.name.pitch_class
+    )
+    return Change(before, after, stays, _led(guide_tones(before), theirs, guide_tones(after)))
+
+
+def _led(
+    guides: tuple[Tone, ...], goals: tuple[Tone, ...], best: tuple[Tone, ...]
+) -> tuple[Step, ...]:
+    """Each guide tone to a tone of its own, the nearest, guide tones before others."""
+
+    def cost(ends: tuple[Tone, ...]) -> float:
+        way = sum(abs(_way(a, b)) for a, b in zip(guides, ends, strict=True))
+        return way + OFF_GUIDE * sum(end not in best for end in ends)
+
+    chosen = min(permutations(goals, len(guides)), key=cost)
+    return tuple(Step(a, b, _way(a, b)) for a, b in zip(guides, chosen, strict=True))
+
+
+def _way(start: Tone, end: Tone) -> int:
+    """Semitones by the shorter way, a tritone upwards."""
+    return (end.name.pitch_class - start.name.pitch_class + 5) % OCTAVE - 5

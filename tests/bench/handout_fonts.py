@@ -1,0 +1,159 @@
+"""Make the faces of the handouts from the fonts they come from, small and renamed.
+
+``python tests/bench/handout_fonts.py FOLDER`` reads, from FOLDER, the unpacked npm packages
+``@fontsource/source-serif-4`` (as ``text/``) and ``@vexflow-fonts/bravura`` (as ``music/``) and
+writes ``groove/handout/fonts/*.ttf``. Needs fonttools with brotli. Both fonts are under the SIL
+Open Font License; their reserved names stay with the originals.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from fontTools.fontBuilder import FontBuilder
+from fontTools.misc.transform import Transform
+from fontTools.pens.boundsPen import BoundsPen
+from fontTools.pens.recordingPen import DecomposingRecordingPen
+from fontTools.pens.transformPen import TransformPen
+from fontTools.pens.ttGlyphPen import TTGlyphPen
+from fontTools.ttLib import TTFont
+
+OUT = Path(__file__).parents[2] / "groove" / "handout" / "fonts"
+EM = 1000
+MADE = 3_850_070_400  # the start of 2026 in seconds since 1904; the same files each time
+FACES = {"regular": "400-normal", "bold": "600-normal", "italic": "400-italic"}
+SUBSETS = ("latin", "latin-ext", "greek", "cyrillic")
+TEXT = [
+    *range(0x20, 0x7F), *range(0xA0, 0x180), *range(0x386, 0x3CF), *range(0x400, 0x460),
+    0x2010, 0x2011, 0x2013, 0x2014, 0x2018, 0x2019, 0x201A, 0x201C, 0x201D, 0x201E, 0x2022,
+    0x2026, 0x2032, 0x20AC, 0x2212,
+]  # fmt: skip
+# Signs of music in the text faces: code point there, glyph of the music font, foot and height.
+SIGNS = {0x266D: (0xE260, -15, 735), 0x266E: (0xE261, -85, 840), 0x266F: (0xE262, -85, 840)}
+SIGN_BEARING = 36
+MUSIC = [
+    0xE044, 0xE050, 0xE062, 0xE06D, *range(0xE080, 0xE08A), 0xE0A2, 0xE0A3, 0xE0A4, 0xE101,
+    0xE1D5, 0xE1E7, 0xE260, 0xE261, 0xE262, 0xE263, 0xE264, 0xE4C0, 0xE500, 0xECA3, 0xECA5,
+    0xECB7,
+]  # fmt: skip
+
+
+def copied(font: TTFont, code: int, move: Transform | None = None) -> tuple[object, int]:
+    """A glyph of a font as one outline without references, moved, and its advance width."""
+    glyphs, name = font.getGlyphSet(), font.getBestCmap()[code]
+    outline = DecomposingRecordingPen(glyphs)
+    glyphs[name].draw(outline)
+    pen = TTGlyphPen(None)
+    outline.replay(TransformPen(pen, move or Transform()))
+    return pen.glyph(), glyphs[name].width
+
+
+def sign(font: TTFont, code: int, foot: float, height: float) -> tuple[object, int]:
+    """A sign of the music font, set to stand ``height`` tall with its foot at ``foot``."""
+    glyphs = font.getGlyphSet()
+    bounds = BoundsPen(glyphs)
+    glyphs[font.getBestCmap()[code]].draw(bounds)
+    left, bottom, right, top = bounds.bounds
+    scale = height / (top - bottom)
+    move = Transform(scale, 0, 0, scale, SIGN_BEARING - left * scale, foot - bottom * scale)
+    glyph, _ = copied(font, code, move)
+    return glyph, round((right - left) * scale) + 2 * SIGN_BEARING
+
+
+def arrow() -> tuple[object, int]:
+    """An arrow to the right, which the text font lacks."""
+    pen = TTGlyphPen(None)
+    for points in (
+        ((60, 305), (60, 365), (700, 365), (700, 305)),
+        ((600, 170), (600, 500), (860, 335)),
+    ):
+        pen.moveTo(points[0])
+        for point in points[1:]:
+            pen.lineTo(point)
+        pen.closePath()
+    return pen.glyph(), 920
+
+
+def missing() -> tuple[object, int]:
+    """What stands for a character that a face lacks: an empty box."""
+    pen = TTGlyphPen(None)
+    for points in (
+        ((60, 0), (60, 660), (480, 660), (480, 0)),
+        ((110, 50), (430, 50), (430, 610), (110, 610)),
+    ):
+        pen.moveTo(points[0])
+        for point in points[1:]:
+            pen.lineTo(point)
+        pen.closePath()
+    return pen.glyph(), 540
+
+
+def save(
+    family: str, style: str, glyphs: dict[int, tuple[object, int]], source: TTFont, path: Path,
+    notice: str,
+) -> None:  # fmt: skip
+    """Write a face with the tables that a PDF needs, and no more."""
+    builder = FontBuilder(EM, isTTF=True)
+    names = [".notdef", *(f"u{code:04X}" for code in sorted(glyphs))]
+    builder.setupGlyphOrder(names)
+    builder.setupCharacterMap({code: f"u{code:04X}" for code in glyphs})
+    drawn = {".notdef": missing()} | {f"u{code:04X}": glyphs[code] for code in glyphs}
+    builder.setupGlyf({name: glyph for name, (glyph, _) in drawn.items()})
+    table = builder.font["glyf"]
+    builder.setupHorizontalMetrics(
+        {name: (width, getattr(table[name], "xMin", 0)) for name, (_, width) in drawn.items()}
+    )
+    head = source["hhea"]
+    builder.setupHorizontalHeader(ascent=head.ascent, descent=head.descent)
+    builder.setupNameTable(
+        {
+            "copyright": notice,
+            "familyName": family,
+            "styleName": style,
+            "uniqueFontIdentifier": f"{family} {style} 1",
+            "fullName": f"{family} {style}",
+            "psName": f"{family} {style}".replace(" ", "-"),
+            "version": "Version 1.000",
+            "licenseDescription": "SIL Open Font License, Version 1.1",
+        },
+        mac=False,
+    )
+    builder.setupOS2(
+        sTypoAscender=head.ascent, sTypoDescender=head.descent, sCapHeight=670, sxHeight=475,
+        usWeightClass=600 if style == "Bold" else 400,
+    )  # fmt: skip
+    builder.setupPost(keepGlyphNames=False, italicAngle=-11 if style == "Italic" else 0)
+    builder.font["head"].created = builder.font["head"].modified = MADE
+    builder.font.recalcTimestamp = False
+    builder.save(path)
+    print(path.name, len(glyphs), "glyphs", path.stat().st_size, "bytes")
+
+
+def main(folder: Path) -> None:
+    music = TTFont(next(folder.glob("music/package/bravura.woff2")))
+    for style, name in FACES.items():
+        fonts = [
+            TTFont(next(folder.glob(f"text/package/files/source-serif-4-{subset}-{name}.woff2")))
+            for subset in SUBSETS
+        ]
+        glyphs = {}
+        for code in TEXT:
+            if style == "italic" and 0x180 <= code < 0x2000:
+                continue  # titles alone need other alphabets, and they stand upright
+            home = next((font for font in fonts if code in font.getBestCmap()), None)
+            if home:
+                glyphs[code] = copied(home, code)
+        glyphs |= {code: sign(music, *how) for code, how in SIGNS.items()}
+        glyphs[0x2192] = arrow()
+        notice = "Made from fonts that are (c) 2014-2021 Adobe and (c) 2019 Steinberg"
+        save(
+            "Handout Text", style.capitalize(), glyphs, fonts[0], OUT / f"text-{style}.ttf", notice
+        )
+    glyphs = {code: copied(music, code) for code in MUSIC}
+    notice = "Made from a font that is (c) 2019 Steinberg Media Technologies GmbH"
+    save("Handout Music", "Regular", glyphs, music, OUT / "music.ttf", notice)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))

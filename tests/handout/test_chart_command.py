@@ -1,0 +1,84 @@
+"""The chart command: what it prints, writes and refuses."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from groove.cli import CHARTS, READERS
+from groove.handout import chart_files, readers
+from tests.command_line import call, run, snapshot
+
+FASTEST = 0.5  # seconds, the issue's limit
+
+
+def test_command_and_library_know_the_same_readers_and_files() -> None:
+    assert tuple(readers.READERS) == READERS
+    assert chart_files.KINDS == CHARTS
+
+
+def test_chart_goes_to_the_terminal_by_default() -> None:
+    result = call("chart", "twelve-bar", "--key", "G")
+    assert result.code == 0
+    assert "G major" in result.out
+
+
+def test_fields_and_reader_change_the_chart() -> None:
+    result = call("chart", "twelve-bar", "--key", "C", "--for", "Eb")
+    assert "A major" in result.out
+    assert "for E♭ instruments" in result.out
+
+
+def test_several_files_in_one_run(tmp_path: Path) -> None:
+    names = [str(tmp_path / f"chart{kind}") for kind in CHARTS]
+    result = call("chart", "twelve-bar", *(word for name in names for word in ("-o", name)))
+    assert result.out.split() == names
+    assert all(Path(name).stat().st_size > 1000 for name in names)
+
+
+def test_long_chart_is_several_svg_files(tmp_path: Path) -> None:
+    result = call(
+        "chart", "twelve-bar", "--chords", "I7:200", "--choruses", "1",
+        "-o", str(tmp_path / "long.svg"),
+    )  # fmt: skip
+    names = [Path(line).name for line in result.out.splitlines()]
+    assert names[:2] == ["long.svg", "long-2.svg"]
+    for name in names:
+        ET.parse(tmp_path / name)
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("-o", "chart.doc"), ("--for", "kazoo"), ("--paper", "a9"), ("-o", "chart")],
+)
+def test_wrong_options_are_bad_usage_in_one_line(
+    arguments: tuple[str, ...], tmp_path: Path
+) -> None:
+    result = call("chart", "twelve-bar", *arguments)
+    assert result.code == 2
+    assert len(result.err.splitlines()) == 1
+
+
+def test_nothing_is_written_where_one_file_can_not_be(tmp_path: Path) -> None:
+    before = snapshot(tmp_path)
+    (tmp_path / "no").touch()
+    result = call(
+        "chart", "twelve-bar", "-o", str(tmp_path / "a.svg"), "-o", str(tmp_path / "no" / "b.pdf")
+    )
+    (tmp_path / "no").unlink()
+    assert result.code == 1
+    assert snapshot(tmp_path) == before
+
+
+@pytest.mark.parametrize("kind", [*CHARTS, ""])
+def test_one_chart_takes_less_than_half_a_second(kind: str, tmp_path: Path) -> None:
+    arguments = ["-o", str(tmp_path / f"chart{kind}")] if kind else []
+    took = []
+    for _ in range(3):  # the best of three: the machine may be busy
+        start = time.perf_counter()
+        assert run("chart", "twelve-bar", *arguments).code == 0
+        took.append(time.perf_counter() - start)
+    assert min(took) < FASTEST

@@ -1,0 +1,49 @@
+"""The chart in the terminal."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+
+from groove.form.model import Form
+from groove.handout.chart import write_chart
+from groove.handout.chart_text import WIDTH, chart_text
+from tests.handout.chart_material import FORMS, form, forms, shipped
+
+
+@pytest.mark.parametrize("numerals", [False, True])
+@pytest.mark.parametrize("name", FORMS)
+def test_chart_fits_80_columns(name: str, numerals: bool) -> None:
+    text = chart_text(write_chart(shipped(name)), numerals=numerals)
+    assert max(len(row) for row in text.splitlines()) <= WIDTH
+
+
+@given(forms())
+@settings(max_examples=40, deadline=None)
+def test_any_chart_fits_80_columns(made: Form) -> None:
+    rows = chart_text(write_chart(made), numerals=True).splitlines()
+    assert max(len(row) for row in rows) <= WIDTH
+
+
+def bar_lines(row: str) -> list[int]:
+    return [column for column, sign in enumerate(row) if sign in "|‖"]
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_bar_lines_stand_under_each_other(name: str) -> None:
+    rows = [
+        row for row in chart_text(write_chart(shipped(name))).splitlines() if row[:1] in ("|", "‖")
+    ]
+    full = max((bar_lines(row) for row in rows), key=len)
+    assert all(bar_lines(row) == full[: len(bar_lines(row))] for row in rows)
+
+
+def test_chords_stand_on_their_beats() -> None:
+    text = chart_text(write_chart(form(chords="I7:1/2 vi7:1/2 ii7 V7:1/4 I7:3/4 I7")))
+    row = next(row for row in text.splitlines() if row.startswith("‖:"))
+    assert (row.index("C7"), row.index("Am7")) == (2, 2 + 16 // 2)
+
+
+def test_head_names_key_metre_tempo_and_feel() -> None:
+    head = chart_text(write_chart(shipped("twelve-bar", key="Bb", tempo=96))).splitlines()[:2]
+    assert head == ["Twelve-bar blues", "B♭ major · 4/4 · ♩ = 96 · shuffle"]

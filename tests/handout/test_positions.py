@@ -1,0 +1,181 @@
+"""Positions: laws that hold for every tuning."""
+
+import json
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from groove.errors import GrooveError
+from groove.handout.fretboard import Place, Tuning, read_tuning, tunings
+from groove.handout.material import Material, arpeggio, scale
+from groove.handout.positions import Position, as_data, at_fret, one_position, positions
+from groove.theory.chords import Chord, parse_chord
+from groove.theory.scales import SCALES
+from tests.handout.fret_material import (
+    GUITAR,
+    QUALITIES,
+    ROOTS,
+    chords,
+    materials,
+    moved,
+    own_tunings,
+    shipped_tunings,
+)
+
+
+def places(position: Position) -> list[tuple[int, int]]:
+    return [(dot.string, dot.fret) for dot in position.dots]
+
+
+def assert_true(tuning: Tuning, material: Material, position: Position) -> None:
+    for dot in position.dots:
+        assert dot.pitch == tuning.open_strings[len(tuning.open_strings) - dot.string] + dot.fret
+        tone = material.tone(dot.pitch)
+        assert tone is not None
+        assert (dot.name, dot.degree, dot.role) == (tone.name, tone.degree, tone.role)
+
+
+@settings(deadline=None)
+@given(shipped_tunings | own_tunings, materials)
+def test_every_dot_sounds_what_it_says(tuning: Tuning, material: Material) -> None:
+    for position in positions(tuning, material):
+        assert_true(tuning, material, position)
+
+
+@settings(deadline=None)
+@given(shipped_tunings | own_tunings, materials)
+def test_hand_stretches_by_one_fret_at_most(tuning: Tuning, material: Material) -> None:
+    for position in positions(tuning, material):
+        reached = range(position.fret - 1, position.fret + tuning.reach + 1)
+        assert all(dot.fret in reached for dot in position.dots)
+        assert all(0 <= dot.finger <= 4 for dot in position.dots)
+
+
+@settings(deadline=None)
+@given(shipped_tunings, materials)
+def test_no_note_between_lowest_and_highest_is_forgotten(
+    tuning: Tuning, material: Material
+) -> None:
+    for position in positions(tuning, material):
+        sounding = {dot.pitch for dot in position.dots}
+        wanted = {p for p in range(min(sounding), max(sounding) + 1) if material.tone(p)}
+        assert wanted == sounding | set(position.missing)
+        assert not sounding & set(position.missing)
+
+
+@settings(deadline=None)
+@given(shipped_tunings, chords, st.integers(1, 11))
+def test_transposing_moves_every_place_by_as_many_frets(
+    tuning: Tuning, chord: Chord, semitones: int
+) -> None:
+    here = positions(tuning, arpeggio(chord))
+    there = positions(tuning, arpeggio(moved(chord, semitones)))
+    for old, new in zip(here, there, strict=True):
+        shifts = {b[1] - a[1] for a, b in zip(places(old), places(new), strict=True)}
+        assert len(shifts) == 1
+        assert shifts.pop() % 12 == semitones
+
+
+@pytest.mark.parametrize("root", ROOTS)
+@pytest.mark.parametrize("name", tunings())
+def test_five_positions_begin_with_the_five_notes_of_the_pentatonic(name: str, root: str) -> None:
+    tuning = tunings()[name]
+    starts = []
+    for position in positions(tuning, scale(root, "minor pentatonic")):
+        frets = [d.fret for d in position.dots if d.string == tuning.lowest_string]
+        starts.append(next(d for d in position.dots if d.string == tuning.lowest_string).degree)
+        assert min(frets) < 12 + tuning.reach
+    assert starts == ["1", "b3", "4", "5", "b7"]
+
+
+@pytest.mark.parametrize("scale_name", SCALES)
+def test_every_scale_has_five_unbroken_positions_on_the_guitar(scale_name: str) -> None:
+    for root in ROOTS:
+        found = positions(GUITAR, scale(root, scale_name))
+        assert len({position.fret % 12 for position in found}) == 5
+        assert all(position.complete and not position.missing for position in found)
+
+
+@pytest.mark.parametrize("quality", QUALITIES)
+def test_every_arpeggio_is_complete_in_each_of_five_positions(quality: str) -> None:
+    for root in ROOTS:
+        assert all(p.complete for p in positions(GUITAR, arpeggio(parse_chord(root + quality))))
+
+
+@settings(deadline=None)
+@given(materials, st.integers(1, 20))
+def test_at_a_fret_lies_what_the_hand_covers_there(material: Material, fret: int) -> None:
+    position = at_fret(GUITAR, material, fret)
+    assert_true(GUITAR, material, position)
+    covered = {
+        (string, at)
+        for string in GUITAR.strings
+        for at in range(0 if fret == 1 else fret, fret + 4)
+        if material.tone(GUITAR.pitch(Place(string, at)))
+    }
+    assert covered <= set(places(position))
+    assert all(at in (fret - 1, fret + 4) for _, at in set(places(position)) - covered)
+
+
+@pytest.mark.parametrize("fret", [0, 22, -1])
+def test_position_off_the_neck_is_an_error_that_says_what_there_is(fret: int) -> None:
+    with pytest.raises(GrooveError, match="there are 1 to 21"):
+        at_fret(GUITAR, scale("A", "major"), fret)
+
+
+def test_neck_too_short_is_an_error() -> None:
+    with pytest.raises(GrooveError, match="too short"):
+        positions(Tuning("toy", (40, 45), ("E", "A"), frets=5), scale("A", "major"))
+
+
+@pytest.mark.parametrize("tuning", ["guitar", "drop-d", "guitar-7", "bass", "bass-5", "mandolin"])
+@pytest.mark.parametrize("key", ROOTS)
+def test_one_position_covers_a_whole_blues(key: str, tuning: str) -> None:
+    tonic = parse_chord(key + "7")
+    together = one_position(
+        read_tuning(tuning), [arpeggio(moved(tonic, semitones)) for semitones in (0, 5, 7)]
+    )
+    assert len({position.fret for position in together}) == 1
+    assert all(position.complete for position in together)
+
+
+@settings(deadline=None, max_examples=20)
+@given(st.lists(chords, min_size=1, max_size=3), st.integers(1, 11))
+def test_one_position_moves_with_the_key(form: list[Chord], semitones: int) -> None:
+    here = one_position(GUITAR, [arpeggio(c) for c in form])[0].fret
+    there = one_position(GUITAR, [arpeggio(moved(c, semitones)) for c in form])
+    same = one_position(GUITAR, [arpeggio(c) for c in form], here)
+    # Another hand may be as good and nearer to the fifth fret, but none is worse or better.
+    assert sum(not p.complete for p in there) == sum(not p.complete for p in same)
+    assert sum(len(p.missing) for p in there) == sum(len(p.missing) for p in same)
+
+
+def test_position_is_data_for_json() -> None:
+    position = positions(GUITAR, scale("A", "minor pentatonic"))[0]
+    data = json.loads(json.dumps(as_data(position)))
+    assert data["dots"][0] == {
+        "string": 6, "fret": 5, "pitch": 45, "name": "A", "degree": "1", "role": "root",
+        "finger": 1,
+    }  # fmt: skip
+
+
+def test_scale_over_a_chord_is_counted_from_the_chord() -> None:
+    tones = scale("A", "minor pentatonic").over(parse_chord("E7")).tones
+    assert [(t.name, t.degree, t.role) for t in tones] == [
+        ("A", "4", "other"), ("C", "b6", "other"), ("D", "b7", "seventh"), ("E", "1", "root"),
+        ("G", "b3", "other"),
+    ]  # fmt: skip
+
+
+def test_blue_note_is_not_shown_as_the_fifth() -> None:
+    roles = {tone.degree: tone.role for tone in scale("A", "blues").tones}
+    assert (roles["5"], roles["b5"]) == ("fifth", "other")
+
+
+@pytest.mark.parametrize("kind", ["minor pentatonic", "major pentatonic"])
+def test_hand_lies_where_a_pentatonic_needs_one_stretch_at_most(kind: str) -> None:
+    for root in ROOTS:
+        for position in positions(GUITAR, scale(root, kind)):
+            under = range(position.fret, position.fret + 4)
+            assert sum(dot.fret not in under for dot in position.dots if dot.fret) <= 1

@@ -1,0 +1,54 @@
+"""Tablature as text."""
+
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from groove.handout.fretboard import Place, read_tuning
+from groove.handout.tablature import tablature
+from tests.handout.fret_material import GUITAR
+
+columns = st.lists(
+    st.dictionaries(st.integers(1, 6), st.integers(0, 24), min_size=1, max_size=3).map(
+        lambda held: [Place(string, fret) for string, fret in held.items()]
+    ),
+    min_size=1,
+    max_size=10,
+)
+
+
+@settings(deadline=None)
+@given(columns)
+def test_tablature_reads_back_string_by_string(played: list[list[Place]]) -> None:
+    lines = tablature(GUITAR, played).splitlines()
+    for string, line in enumerate(lines, 1):
+        frets = [int(word) for word in line.split("|")[1].split("-") if word]
+        assert frets == [p.fret for column in played for p in column if p.string == string]
+
+
+@settings(deadline=None)
+@given(columns)
+def test_lines_are_of_one_length_and_columns_start_together(played: list[list[Place]]) -> None:
+    lines = tablature(GUITAR, played).splitlines()
+    assert len({len(line) for line in lines}) == 1
+    starts = [iter([m.start() for m in re.finditer(r"\d+", line)]) for line in lines]
+    for column in played:
+        assert len({next(starts[place.string - 1]) for place in column}) == 1
+
+
+def test_marks_stand_under_their_columns() -> None:
+    text = tablature(GUITAR, [[Place(6, 10)], [Place(5, 7)]], ["root", "b3"]).splitlines()
+    assert text[-1].index("root") == text[5].index("10")
+    assert text[-1].index("b3") == text[4].index("7")
+
+
+def test_strings_are_named_by_the_tuning() -> None:
+    text = tablature(read_tuning("Eb2 Ab2 Db3"), [[Place(1, 0)]])
+    assert [line.split()[0] for line in text.splitlines()] == ["Db", "Ab", "Eb"]
+
+
+def test_two_notes_on_one_string_are_refused() -> None:
+    with pytest.raises(ValueError, match="two notes on one string"):
+        tablature(GUITAR, [[Place(1, 2), Place(1, 3)]])

@@ -1,0 +1,101 @@
+"""Chart files against the outside: the published schema, a PDF reader, a font reader.
+
+Sources: the W3C schema of MusicXML 4.0 as the package ``musicxml`` carries it, checked with
+``xmlschema``; ``pypdfium2``; ``fontTools``.
+"""
+
+from __future__ import annotations
+
+from importlib.util import find_spec
+from pathlib import Path
+
+import pypdfium2
+import pytest
+import xmlschema
+from fontTools.pens.boundsPen import ControlBoundsPen
+from fontTools.ttLib import TTFont
+from hypothesis import given, settings
+
+from groove.form.model import Form
+from groove.handout.chart import write_chart
+from groove.handout.chart_page import chart_pages
+from groove.handout.faces import FILES, FOLDER, face
+from groove.handout.musicxml import musicxml
+from groove.handout.page import PAPERS
+from groove.handout.pdf import pdf
+from groove.handout.readers import READERS
+from tests.handout.chart_material import FORMS, form, forms, shipped
+
+INCH = 72 / 25.4
+
+
+@pytest.fixture(scope="module")
+def schema() -> xmlschema.XMLSchema:
+    """The schema, with the two that it needs from the web taken from xmlschema itself."""
+    found = find_spec("musicxml")
+    assert found
+    assert found.origin
+    text = (Path(found.origin).parent / "generate_classes" / "musicxml_4_0.xsd").read_text("utf-8")
+    assert "Version 4.0" in text[:1000]
+    held = Path(xmlschema.__file__).parent / "schemas"
+    for name, path in (("xml", "XML/xml.xsd"), ("xlink", "XLINK/xlink.xsd")):
+        text = text.replace(f"http://www.musicxml.org/xsd/{name}.xsd", (held / path).as_uri())
+    return xmlschema.XMLSchema(text, allow="local")
+
+
+def without_head(data: bytes) -> str:
+    return data.decode().split('partwise.dtd">\n', 1)[1]
+
+
+@pytest.mark.parametrize("reader", READERS)
+@pytest.mark.parametrize("name", FORMS)
+def test_musicxml_is_valid(name: str, reader: str, schema: xmlschema.XMLSchema) -> None:
+    schema.validate(without_head(musicxml(write_chart(shipped(name), READERS[reader]))))
+
+
+@given(made=forms(most_bars=16))
+@settings(max_examples=15, deadline=None)
+def test_musicxml_of_any_form_is_valid(made: Form, schema: xmlschema.XMLSchema) -> None:
+    schema.validate(without_head(musicxml(write_chart(made))))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", FORMS)
+def test_pdf_opens_with_its_size_and_texts(name: str, paper: str) -> None:
+    chart = write_chart(shipped(name))
+    document = pypdfium2.PdfDocument(pdf(chart_pages(chart, PAPERS[paper])))
+    assert len(document) == 1
+    sheet = PAPERS[paper]
+    assert document[0].get_size() == pytest.approx(
+        (sheet.width * INCH, sheet.height * INCH), abs=0.1
+    )
+    text = document[0].get_textpage().get_text_range()
+    assert chart.title in text
+    assert chart.feel in text
+    assert str(chart.key.mode) in text
+
+
+def test_pdf_pictures_have_ink_where_the_chords_stand() -> None:
+    pages = chart_pages(write_chart(shipped("twelve-bar")), PAPERS["a4"])
+    picture = pypdfium2.PdfDocument(pdf(pages))[0].render(scale=1, grayscale=True).to_numpy()
+    dark = (picture < 128).any(axis=1)
+    assert dark.sum() > 150
+    assert not dark[:20].any()
+
+
+def test_pdf_of_a_long_form_has_all_its_pages() -> None:
+    pages = chart_pages(write_chart(form(chords="I7:300", choruses=1, tempo=300)), PAPERS["a4"])
+    assert len(pypdfium2.PdfDocument(pdf(pages))) == len(pages)
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_glyphs_are_as_a_font_library_reads_them(name: str) -> None:
+    font = TTFont(FOLDER / FILES[name])
+    glyphs, ours = font.getGlyphSet(), face(name)
+    assert set(ours.characters) == set(font.getBestCmap())
+    for code, glyph in font.getBestCmap().items():
+        bounds = ControlBoundsPen(glyphs)
+        glyphs[glyph].draw(bounds)
+        shape = ours.glyph(chr(code))
+        assert shape.advance == glyphs[glyph].width
+        assert shape.box == bounds.bounds
