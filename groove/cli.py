@@ -451,6 +451,48 @@ def sheet_command(
         click.echo(os.fsencode(path))
 
 
+@cli.command("page")
+@_form_options
+@click.option("--soundfont", metavar="FILE", help="play with this soundfont")
+@click.option("--private", is_flag=True, help="not for posting: any soundfont will do")
+@click.option("-o", "--out", required=True, metavar="NAME.html", help="the file to write")
+def page_command(
+    form: str | None,
+    no_turnaround: bool,
+    soundfont: str | None,
+    private: bool,
+    out: str,
+    **options: Any,
+) -> None:
+    """Write a practice page of FORM: one HTML file that plays it in any key at any tempo.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    \b
+    Example:
+      groove page twelve-bar --drums rumba -o practice.html
+    """
+    from groove.handout.practice import make_page
+
+    read = _read(form, no_turnaround, options)
+    bar = None
+    if sys.stderr.isatty():
+        bar = click.progressbar(length=1000, label="page", file=sys.stderr)
+
+    def progress(done: float) -> None:
+        if bar:
+            bar.update(round(done * 1000) - bar.pos)
+
+    try:
+        path = make_page(
+            read, out, soundfont=soundfont, private=private, say=_say, progress=progress
+        )
+    finally:
+        if bar and bar.pos:
+            bar.render_finish()
+    click.echo(os.fsencode(path))
+
+
 @cli.command()
 @_form_options
 def check(form: str | None, no_turnaround: bool, **options: Any) -> None:

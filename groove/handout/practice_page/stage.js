@@ -1,0 +1,73 @@
+// Playing live: the audio context, the band in it, the clock that keeps the player ahead.
+
+import { Band } from "./band.js";
+import { makeClock } from "./clock.js";
+import { Player } from "./player.js";
+
+export const AHEAD_SECONDS = 0.25;
+const LEAD_SECONDS = 0.04; // from the press to the first note
+const CHANGE_SECONDS = 0.03; // from a change of key to the first note in it
+
+export class Stage {
+  /** over: is told when the track has come to its end. heard: is told each note. */
+  constructor(settings, sounds, { over, heard }) {
+    Object.assign(this, { settings, sounds, over, heard });
+    this.clock = makeClock(() => this.#keepAhead());
+  }
+
+  /** Makes the context; a press of a key or button has to come first. */
+  wake() {
+    if (this.context) return;
+    this.context = new AudioContext({ latencyHint: "interactive" });
+    this.band = new Band(this.context, this.settings.track, this.sounds);
+    this.setMix();
+    this.player = new Player(this.settings.track, this.band, this.settings, this.heard);
+  }
+
+  get playing() {
+    return Boolean(this.player) && this.player.stage !== "stopped";
+  }
+
+  async play() {
+    this.wake();
+    if (this.context.state !== "running") await this.context.resume();
+    this.player.start(this.context.currentTime + LEAD_SECONDS);
+    this.player.advance(this.context.currentTime + AHEAD_SECONDS);
+    this.clock.start();
+  }
+
+  stop() {
+    this.clock.stop();
+    this.player?.stop(this.context.currentTime);
+  }
+
+  #keepAhead() {
+    this.player.advance(this.context.currentTime + AHEAD_SECONDS);
+    if (this.player.stage === "stopped" && this.context.currentTime > this.player.time) {
+      this.clock.stop();
+      this.over();
+    }
+  }
+
+  setMix() {
+    if (!this.band) return;
+    for (const part of [...this.settings.parts, "count-in"]) {
+      this.band.setVolume(part, this.settings.loudness(part));
+    }
+  }
+
+  changeKey() {
+    if (this.playing) this.player.rejoin(this.context.currentTime + CHANGE_SECONDS);
+  }
+
+  changeBars() {
+    if (this.playing) this.player.restretch(this.context.currentTime + LEAD_SECONDS);
+  }
+
+  /** Where the music is that leaves the speaker now; null when nothing plays. */
+  place() {
+    if (!this.player?.marks) return null;
+    const late = this.context.outputLatency || this.context.baseLatency || 0;
+    return this.player.placeAt(this.context.currentTime - late);
+  }
+}
