@@ -90,6 +90,7 @@ def make(
         midi.save(staged[0])
         if font and sounds:
             from groove.sound.audio import render
+            from groove.sound.rooms import room_of
             from groove.sound.tags import tags_of
 
             say(f"soundfont: {font}")
@@ -101,6 +102,7 @@ def make(
                 font,
                 placed,
                 asked,
+                room_of(form.drums),
                 loop=_loop(take),
                 tags=lambda mix: tags_of(form, mix.label, font),
                 closely=report is not None,

@@ -92,7 +92,7 @@ def _words(
     thirds = dict.fromkeys(f"{note(guide_tones(c)[0].name)} for {symbol(c)}" for c in distinct)
     shown = list(thirds)[:6] + (["so on"] if len(thirds) > 6 else [])
     line = [note(tone.name) for tone in lines[0]]
-    dots = " …" if len(line) > LONGEST_LINE else ""
+    dots = " and so on" if len(line) > LONGEST_LINE else ""
     return {
         "chords": listed(chords),
         "scale": form_choices(harmony, distinct)[0].title,

@@ -77,7 +77,7 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
             continue
         root = harmony.key.tonic + ROOTS[entry["on"]]
         name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
-        notes = scale_notes(root, name)
+        notes = plain_blues(root, name)
         inside = [c for c in over or chords if within(c, harmony.home_notes)]
         watch = () if harmony.kind in RUBBING or entry.get("tag") else _watch(inside, notes)
         if any((c.root, c.scale) == (root, name) for c in choices):
@@ -133,32 +133,47 @@ def chord_choices(
     chord: Chord, roles: Sequence[Role], harmony: Harmony, chords: Sequence[Chord]
 ) -> tuple[Choice, ...]:
     """The scales for one chord in its roles: its arpeggio, pentatonics, modes, colours."""
-    data = lesson("scales")
     words = form_words(harmony, chords)
-    found = [_choice(chord, chord.root, ARPEGGIO, data["when"][ARPEGGIO], words, roles[0])]
-    plain: list[Choice] = []
-    colours: list[Choice] = []
-    for role in roles:
-        entry = data["roles"][role.name]
-        mode = _mode(chord, entry["modes"], harmony)
-        mode_notes = {n.pitch_class for n in scale_notes(chord.root, mode)}
-        for name in entry.get("pentatonics", ()):
-            notes = scale_notes(chord.root, name)
-            inside = {n.pitch_class for n in notes} <= mode_notes
-            if role.name in BLUES_ROLES or (inside and not avoid_notes(chord, notes)):
-                plain.append(_choice(chord, chord.root, name, _when(entry, name), words, role))
-        known = "suspended mixolydian" if role.name == "suspended" else mode
-        when = _when(entry, known if mode == "mixolydian" else mode)
-        plain.append(_choice(chord, chord.root, mode, when, words, role))
-        for name in entry["colours"] if harmony.kind != "loop" else ():
-            if name != mode and _may_colour(chord, name):
-                made = _choice(chord, chord.root, name, _when(entry, name), words, role)
-                colours.append(replace(made, tag=data["tags"].get(name, "colour")))
-    found += _key_scales(chord, roles[0], harmony, words)
-    distinct: dict[tuple[NoteName, str], Choice] = {}
-    for choice in [*found, *sorted(plain, key=lambda c: "pentatonic" not in c.scale), *colours]:
-        distinct.setdefault((choice.root, choice.scale), choice)
+    when = lesson("scales")["when"][ARPEGGIO]
+    shared = [
+        _choice(chord, chord.root, ARPEGGIO, when, words, roles[0]),
+        *_key_scales(chord, roles[0], harmony, words),
+    ]
+    own = [(role, choice) for role in roles for choice in _own(chord, role, harmony, words)]
+    own.sort(key=lambda pair: (pair[1].tag != "", "pentatonic" not in pair[1].scale))
+    distinct = {(choice.root, choice.scale): choice for choice in shared}
+    for role, choice in own:
+        place = choice.root, choice.scale
+        if place not in distinct:
+            alone = sum((c.root, c.scale) == place for _, c in own) < len(roles)
+            distinct[place] = _before(choice, role) if alone else choice
     return tuple(distinct.values())
+
+
+def _before(choice: Choice, role: Role) -> Choice:
+    """A choice that is right only where the chord leads to one of its goals."""
+    words = choice.words[0].lower() + choice.words[1:]
+    return replace(choice, words=f"Before {symbol(role.goal)}: {words}")
+
+
+def _own(chord: Chord, role: Role, harmony: Harmony, words: Mapping[str, str]) -> Iterator[Choice]:
+    """The scales on a chord's own root in one role: pentatonics, the mode, the colours."""
+    data = lesson("scales")
+    entry = data["roles"][role.name]
+    mode = _mode(chord, entry["modes"], harmony)
+    mode_notes = {n.pitch_class for n in scale_notes(chord.root, mode)}
+    for name in entry.get("pentatonics", ()):
+        notes = scale_notes(chord.root, name)
+        inside = {n.pitch_class for n in notes} <= mode_notes
+        if role.name in BLUES_ROLES or (inside and not avoid_notes(chord, notes)):
+            yield _choice(chord, chord.root, name, _when(entry, name), words, role)
+    suspended = role.name == "suspended" and mode == "mixolydian"
+    when = _when(entry, "suspended mixolydian" if suspended else mode)
+    yield _choice(chord, chord.root, mode, when, words, role)
+    for name in entry["colours"] if harmony.kind != "loop" else ():
+        if name != mode and _may_colour(chord, name):
+            made = _choice(chord, chord.root, name, _when(entry, name), words, role)
+            yield replace(made, tag=data["tags"].get(name, "colour"))
 
 
 def _when(entry: Mapping[str, Any], scale: str) -> str:
@@ -241,6 +256,15 @@ def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ..
         return notes
     own = {name.pitch_class: name for name in chord.notes}
     return tuple(own.get(name.pitch_class) or plainly(name) for name in notes)
+
+
+def plain_blues(root: NoteName, scale: str) -> tuple[NoteName, ...]:
+    """A scale's notes, the flat fifth of a blues scale as players write it: B in F blues."""
+    notes = scale_notes(root, scale)
+    if scale != "blues":
+        return notes
+    fifth = root + Degree(5, -1)
+    return tuple(plainly(name) if name == fifth else name for name in notes)
 
 
 def plainly(name: NoteName) -> NoteName:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
-from functools import partial
 
 from groove.handout.chart_page import FOOT, chart_pages
 from groove.handout.chart_page import MARGIN as CHART_MARGIN
@@ -37,7 +35,6 @@ from groove.handout.sheet_words import (
     choice_words,
     form_line,
     guide_line,
-    kind_line,
     notes_line,
     over_words,
     share_line,
@@ -77,7 +74,7 @@ def _form(sheet: Sheet, width: float) -> list[Block]:
         heading("The form", width),
         paragraph(form_line(guide), width, gap=2.0),
         paragraph(share_line(guide), width, gap=1.0),
-        paragraph(kind_line(guide), width, gap=2.5),
+        paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, gap=2.5),
         heading("Scales for the whole form", width),
         paragraph("From the simplest to the most colourful.", width, gap=1.0, keep=True),
     ]
@@ -180,10 +177,7 @@ def _plan(sheet: Sheet, width: float) -> list[Block]:
 
 
 def _cautions(sheet: Sheet, width: float) -> list[Block]:
-    cautions: Sequence[str] = sheet.guide.cautions
-    write = partial(paragraph, width=width, size=SMALL)
     return [
         heading("Look after yourself", width),
-        *(write(signs(words), gap=1.5, keep=n < len(cautions)) for n, words in
-          enumerate(cautions, 1)),
-    ]  # fmt: skip
+        *(paragraph(signs(w), width, size=SMALL, gap=1.5) for w in sheet.guide.cautions),
+    ]

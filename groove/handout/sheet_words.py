@@ -34,7 +34,7 @@ def form_line(guide: Guide) -> str:
 
 def kind_line(guide: Guide) -> str:
     """What kind of form it is."""
-    return f"This is {guide.title}. {guide.about}"
+    return f"{guide.title}. {guide.about}"
 
 
 def bars_words(bars: Fraction) -> str:

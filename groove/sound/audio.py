@@ -16,7 +16,6 @@ from groove.errors import GrooveError
 from groove.sound.report import Report
 from groove.sound.soundfont_file import presets
 from groove.sound.stems import play_stems
-from groove.sound.synth import Room
 from groove.sound.timeline import SAMPLE_RATE, TempoMap, markers, missing_programs, scores
 
 if TYPE_CHECKING:
@@ -26,6 +25,7 @@ if TYPE_CHECKING:
 
     from groove.sound.mixes import AudioFile, Mix
     from groove.sound.options import Wanted
+    from groove.sound.rooms import Room
     from groove.sound.soundfonts import Soundfont
     from groove.sound.tags import Tags
 
@@ -38,14 +38,14 @@ def render(
     soundfont: Soundfont,
     files: Sequence[AudioFile],
     asked: Wanted,
+    room: Room,
     *,
-    room: Room | None = None,
     loop: tuple[int, int] | None = None,
     tags: Callable[[Mix], Tags | None] | None = None,
     closely: bool = False,
     progress: Callable[[float], None] | None = None,
 ) -> Report:
-    """Play `midi` with `soundfont` and write `files`, all into one folder.
+    """Play `midi` with `soundfont` in a room and write `files`, all into one folder.
 
     Tick 0 is the first frame. The audio ends when the last sound has died away; or, with `loop`
     (start and end of the loop in ticks), exactly at the loop's end, see `Passage`. All files are
@@ -61,7 +61,7 @@ def render(
     end = max(score.end for score in band)
     folder = files[0].path.parent if files else Path(tempfile.gettempdir())
     try:
-        with play_stems(band, soundfont, room or Room()) as playing:
+        with play_stems(band, soundfont, room) as playing:
             # The array library is loaded only here, while the players are already at work.
             from groove.sound.recording import Loop
             from groove.sound.riff import Cue

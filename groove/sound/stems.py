@@ -22,8 +22,9 @@ from groove.sound.timeline import GRAIN, SAMPLE_RATE
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from groove.sound.rooms import Room
     from groove.sound.soundfonts import Soundfont
-    from groove.sound.synth import Room, Samples
+    from groove.sound.synth import Samples
     from groove.sound.timeline import Score
 
     Memory = ctypes.Array[ctypes.c_float]

@@ -12,7 +12,6 @@ from __future__ import annotations
 import contextlib
 import ctypes
 import os
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Self
 
@@ -27,6 +26,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from groove.sound.rooms import Room
     from groove.sound.soundfonts import Soundfont
     from groove.sound.timeline import Event
 
@@ -51,16 +51,6 @@ Only the samples of the programs in use are read, and synthesisers of one proces
 
 REVERB_SEND = 91
 """Controller number (General MIDI 1, from memory)."""
-
-
-@dataclass(frozen=True)
-class Room:
-    """The room that the band plays in: size, damping and level 0 to 1, width 0 to 100."""
-
-    size: float = 0.3
-    damp: float = 0.3
-    width: float = 0.6
-    level: float = 0.6
 
 
 class Synth:
@@ -162,7 +152,7 @@ def _reverb(room: Room, active: bool) -> dict[str, int | float]:
     return {
         "synth.reverb.active": int(active),
         "synth.reverb.room-size": float(room.size),
-        "synth.reverb.damp": float(room.damp),
+        "synth.reverb.damp": float(room.damping),
         "synth.reverb.width": float(room.width),
         "synth.reverb.level": float(room.level),
     }

@@ -18,6 +18,7 @@ def main() -> None:
     from groove.sound.audio import render
     from groove.sound.mixes import audio_files
     from groove.sound.options import wanted
+    from groove.sound.rooms import room_of
     from groove.sound.soundfonts import find_soundfont
     from groove.sound.timeline import parts_of
 
@@ -25,7 +26,7 @@ def main() -> None:
     midi = mido.MidiFile(path)
     asked = wanted("wav", {"stems": True, "bits": 24})
     files = audio_files(folder / path.stem, parts_of(midi), asked)
-    render(midi, find_soundfont(soundfont, os.environ), files, asked)
+    render(midi, find_soundfont(soundfont, os.environ), files, asked, room_of("rumba"))
 
 
 if __name__ == "__main__":

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +16,7 @@ import soundfile
 import groove
 from groove.sound.listening import level_of
 from groove.sound.loudness import integrated, loudness_range
+from groove.sound.report import Report
 
 RATE = 44_100
 DEMO = sorted((Path(__file__).parents[2] / "demo").glob("*.toml"))
@@ -74,23 +76,46 @@ def test_silence_has_no_loudness() -> None:
     assert loudness(np.zeros((RATE, 2), dtype=np.float32)) == -np.inf
 
 
+@dataclass(frozen=True)
+class Demo:
+    """The mix of a demo form, as it is posted, and our own report of it."""
+
+    path: Path
+    report: Report
+
+
 @pytest.fixture(scope="module", params=DEMO, ids=lambda path: path.stem)
-def mix(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The mix of a demo form, as it is posted."""
-    return groove.make(request.param, tmp_path_factory.mktemp("demo"), audio="wav")[1]
+def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Demo:
+    reports: list[Report] = []
+    folder = tmp_path_factory.mktemp("demo")
+    path = groove.make(request.param, folder, audio="wav", report=reports.append)[1]
+    return Demo(path, reports[0])
 
 
 @pytest.mark.slow
-def test_a_demo_mix_has_its_loudness_by_pyloudnorm(mix: Path) -> None:
-    sound, rate = soundfile.read(mix)
+def test_the_limiter_on_a_demo_mix_takes_less_than_3_db(demo: Demo) -> None:
+    assert demo.report.limiter < 3
+
+
+@pytest.mark.slow
+def test_the_report_s_loudness_is_that_of_pyloudnorm(demo: Demo) -> None:
+    sound, rate = soundfile.read(demo.path)
+    heard = pyloudnorm.Meter(rate).integrated_loudness(sound)
+    assert demo.report.heard
+    assert demo.report.heard.loudness == pytest.approx(heard, abs=0.1)
+
+
+@pytest.mark.slow
+def test_a_demo_mix_has_its_loudness_by_pyloudnorm(demo: Demo) -> None:
+    sound, rate = soundfile.read(demo.path)
     assert pyloudnorm.Meter(rate).integrated_loudness(sound) == pytest.approx(-14, abs=0.5)
 
 
 @pytest.mark.slow
 @pytest.mark.skipif(not shutil.which("ffmpeg"), reason="ffmpeg is not installed")
-def test_a_demo_mix_has_its_loudness_and_true_peak_by_ffmpeg(mix: Path) -> None:
+def test_a_demo_mix_has_its_loudness_and_true_peak_by_ffmpeg(demo: Demo) -> None:
     measured = subprocess.run(
-        ["ffmpeg", "-nostats", "-i", mix, "-af", "ebur128=peak=true", "-f", "null", "-"],
+        ["ffmpeg", "-nostats", "-i", demo.path, "-af", "ebur128=peak=true", "-f", "null", "-"],
         capture_output=True,
         text=True,
         check=True,

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from groove.sound.audio import render
 from groove.sound.mixes import audio_files
 from groove.sound.options import AudioOptions, wanted
+from groove.sound.rooms import Room
 from groove.sound.soundfont_file import PDTA_RECORD_BYTES
 from groove.sound.timeline import parts_of
 
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
 
 Note = tuple[float, float, int, int]
 """Start and length in beats, MIDI note number, velocity."""
+
+ROOM = Room(size=0.3, damping=0.3, width=0.6, level=0.6)
 
 NAMES = {9: "drums", 0: "bass", 1: "comping"}
 
@@ -91,7 +94,7 @@ def render_to(
     """Render `midi` to `path`, a WAV file, and what the options ask for beside it."""
     asked = wanted("wav", options)
     files = audio_files(path.with_suffix(""), parts_of(midi), asked)
-    return render(midi, soundfont, files, asked, loop=loop, closely=True, progress=progress)
+    return render(midi, soundfont, files, asked, ROOM, loop=loop, closely=True, progress=progress)
 
 
 def chunk(name: str, content: bytes) -> bytes:

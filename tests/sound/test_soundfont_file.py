@@ -16,9 +16,8 @@ from groove.errors import GrooveError
 from groove.sound.soundfont_file import PDTA_RECORD_BYTES, presets, read_info
 from groove.sound.soundfonts import Soundfont
 from groove.sound.stems import play_stems
-from groove.sound.synth import Room
 from groove.sound.timeline import scores
-from tests.sound.sound_material import chunk, midi_of, tiny_soundfont
+from tests.sound.sound_material import ROOM, chunk, midi_of, tiny_soundfont
 
 Put = Callable[..., Path]
 
@@ -26,7 +25,7 @@ Put = Callable[..., Path]
 def load(path: Path) -> None:
     """Have the synthesiser load a soundfont and play a little with it."""
     notes = midi_of({9: [(0, 0.1, 37, 100)], 0: [(0, 0.1, 40, 100)]}, {0: 33})
-    with play_stems(scores(notes), Soundfont(path, "odd", "none"), Room()) as playing:
+    with play_stems(scores(notes), Soundfont(path, "odd", "none"), ROOM) as playing:
         next(playing)
 
 

@@ -12,9 +12,8 @@ import pytest
 from groove.errors import GrooveError
 from groove.sound import stems
 from groove.sound.stems import BLOCK, LONGEST_TAIL_SECONDS, play_stems
-from groove.sound.synth import Room
 from groove.sound.timeline import SAMPLE_RATE, scores
-from tests.sound.sound_material import midi_of
+from tests.sound.sound_material import ROOM, midi_of
 
 if TYPE_CHECKING:
     import ctypes
@@ -23,13 +22,14 @@ if TYPE_CHECKING:
 
     import mido
 
+    from groove.sound.rooms import Room
     from groove.sound.soundfonts import Soundfont
     from groove.sound.synth import Samples
     from groove.sound.timeline import Event
 
 
 def play(midi: mido.MidiFile, soundfont: Soundfont) -> list[tuple[Samples | None, ...]]:
-    with play_stems(scores(midi), soundfont, Room()) as playing:
+    with play_stems(scores(midi), soundfont, ROOM) as playing:
         return list(playing)
 
 
@@ -41,7 +41,7 @@ def test_every_block_is_whole_and_stereo(short_take: mido.MidiFile, soundfont: S
 def test_the_stems_are_those_played_alone(short_take: mido.MidiFile, soundfont: Soundfont) -> None:
     together = play(short_take, soundfont)
     for number, score in enumerate(scores(short_take)):
-        with play_stems([score], soundfont, Room()) as playing:
+        with play_stems([score], soundfont, ROOM) as playing:
             for alone, blocks in zip(playing, together, strict=False):
                 assert np.array_equal(alone[0], blocks[number])  # type: ignore[arg-type]
 
@@ -70,7 +70,7 @@ def test_leaving_in_the_middle_ends_the_threads(
     short_take: mido.MidiFile, soundfont: Soundfont
 ) -> None:
     before, interval = threading.active_count(), sys.getswitchinterval()
-    with play_stems(scores(short_take), soundfont, Room()) as playing:
+    with play_stems(scores(short_take), soundfont, ROOM) as playing:
         next(playing)
     assert (threading.active_count(), sys.getswitchinterval()) == (before, interval)
 

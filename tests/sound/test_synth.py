@@ -12,9 +12,9 @@ import pytest
 from groove.errors import GrooveError
 from groove.sound.fluidsynth import library
 from groove.sound.stems import LONGEST_TAIL_SECONDS, play_stems
-from groove.sound.synth import Room, Synth
+from groove.sound.synth import Synth
 from groove.sound.timeline import GRAIN, SAMPLE_RATE, scores
-from tests.sound.sound_material import Wave, midi_of, run_python
+from tests.sound.sound_material import ROOM, Wave, midi_of, run_python
 
 if TYPE_CHECKING:
     from groove.sound.soundfonts import Soundfont
@@ -25,7 +25,7 @@ SIDE_STICK = 37
 
 def played(midi: mido.MidiFile, soundfont: Soundfont) -> Samples:
     """The whole of `midi` as one array."""
-    with play_stems(scores(midi), soundfont, Room()) as playing:
+    with play_stems(scores(midi), soundfont, ROOM) as playing:
         return np.concatenate(
             [sum(block for block in blocks if block is not None) for blocks in playing]
         )
@@ -111,7 +111,7 @@ def test_a_missing_library_says_how_to_install_it(
     library.cache_clear()
     monkeypatch.setattr(ctypes, "CDLL", none)
     with pytest.raises(GrooveError, match="apt-get install libfluidsynth3"):
-        Synth(soundfont, (), Room())
+        Synth(soundfont, (), ROOM)
 
 
 def test_the_samples_do_not_depend_on_the_size_of_the_blocks(
@@ -120,7 +120,7 @@ def test_the_samples_do_not_depend_on_the_size_of_the_blocks(
     (drums, *_) = scores(short_take)
     filled = []
     for size in (64 * 7, 64 * 1024):
-        with Synth(soundfont, drums.events, Room()) as synth:
+        with Synth(soundfont, drums.events, ROOM) as synth:
             blocks = [(ctypes.c_float * (2 * size))() for _ in range(64 * 7 * 1024 // size)]
             for block in blocks:
                 synth.fill(block)
@@ -140,13 +140,12 @@ def test_a_part_that_sends_nothing_into_the_room_is_dry(soundfont: Soundfont) ->
 
 def test_nothing_is_printed_even_where_ci_is_set() -> None:
     code = (
-        "from tests.sound.sound_material import midi_of\n"
+        "from tests.sound.sound_material import ROOM, midi_of\n"
         "from groove.sound.soundfonts import find_soundfont\n"
         "from groove.sound.stems import play_stems\n"
-        "from groove.sound.synth import Room\n"
         "from groove.sound.timeline import scores\n"
         "band = scores(midi_of({0: [(0, 1, 60, 90)]}, {0: 127}))\n"
-        "with play_stems(band, find_soundfont(None, {}, []), Room()) as playing:\n"
+        "with play_stems(band, find_soundfont(None, {}, []), ROOM) as playing:\n"
         "    list(playing)\n"
     )
     done = run_python(code, CI="true")

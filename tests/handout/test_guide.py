@@ -1,0 +1,213 @@
+"""What the guide says about a form."""
+
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import groove
+from groove import library
+from groove.errors import GrooveError
+from groove.handout.guide import Guide, write_guide
+from groove.handout.guide_plan import spread
+from groove.handout.guide_scales import Choice, filled
+from groove.handout.guide_words import NUMBERS, SIZES, change_sentences
+from groove.handout.readers import READERS
+from groove.theory.chords import Chord, parse_chord
+from groove.theory.functions import KINDS, ROLES
+from groove.theory.motion import change
+from groove.theory.pitch import NoteName
+from groove.theory.scales import SCALES
+from tests.theory.test_functions import NUMERALS
+from tests.theory.test_motion import CHORDS
+
+DEMO = Path(__file__).parents[2] / "demo"
+FORMS = [*library.names("forms"), *(str(path) for path in sorted(DEMO.glob("*.toml")))]
+MOVE = re.compile(
+    r"(\S+), the ([a-z ]+) of (\S+), (rises|falls) (a .+) to (\S+), the ([a-z ]+) of (\S+)\."
+)
+
+
+def guide(chords: str, key: str = "C") -> Guide:
+    return write_guide(groove.read_form("twelve-bar", chords=chords, key=key, turnaround=False))
+
+
+def choices(made: Guide, chord: str) -> tuple[Choice, ...]:
+    return next(entry.choices for entry in made.chords if str(entry.chord) == chord)
+
+
+def titles(made: Guide, chord: str, *, plain: bool = True) -> list[str]:
+    return [c.title for c in choices(made, chord) if not (plain and c.tag)]
+
+
+@given(CHORDS, CHORDS)
+def test_sentences_name_tones_of_the_chords_named_and_true_sizes(
+    before: Chord, after: Chord
+) -> None:
+    for sentence in change_sentences(change(before, after)):
+        match = MOVE.fullmatch(sentence)
+        if not match:
+            assert re.fullmatch(r"No note stays\.|.+ is new\.|\S+ stays.+\.", sentence)
+            continue
+        start, start_degree, _, way, size, end, end_degree, _ = match.groups()
+        semitones = next(n for n, words in SIZES.items() if words == size)
+        signed = semitones if way == "rises" else -semitones
+        first, last = NoteName.parse(start), NoteName.parse(end)
+        assert (first.pitch_class + signed - last.pitch_class) % 12 == 0
+        for chord, name, words in ((before, first, start_degree), (after, last, end_degree)):
+            degrees = [d for d in chord.quality.degrees if chord.root + d == name]
+            assert [NUMBERS[d.number] for d in degrees] == [words.split()[-1]]
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("reader", ["concert", "Eb"])
+def test_every_shipped_form_has_a_guide(form: str, reader: str) -> None:
+    made = write_guide(groove.read_form(form), READERS[reader])
+    assert made.choices
+    assert all(len(entry.choices) > 1 for entry in made.chords)
+    assert {tone.name for line in made.lines for tone in line}
+
+
+@given(
+    st.lists(st.sampled_from(NUMERALS), min_size=1, max_size=8),
+    st.sampled_from(["C", "F#", "Db", "A", "Am", "Ebm", "G#m"]),
+)
+def test_every_mode_holds_its_chord(numerals: list[str], key: str) -> None:
+    for entry in guide(" ".join(numerals), key).chords:
+        tones = {n.pitch_class for n in entry.chord.notes}
+        tones -= {(entry.chord.root.pitch_class + 7) % 12}  # the fifth may give way
+        for choice in entry.choices:
+            if choice.root == entry.chord.root and "pentatonic" not in choice.scale:
+                assert tones <= {n.pitch_class for n in choice.notes}, choice.title
+
+
+@given(
+    st.lists(st.sampled_from(NUMERALS), min_size=1, max_size=8),
+    st.sampled_from(["C", "Gb", "A", "Bbm"]),
+)
+def test_pentatonics_off_the_blues_have_no_note_to_avoid(numerals: list[str], key: str) -> None:
+    made = guide(" ".join(numerals), key)
+    if made.harmony.kind in ("blues", "minor blues", "vamp"):
+        return
+    for entry in made.chords:
+        tones = {n.pitch_class for n in entry.chord.notes}
+        for choice in entry.choices:
+            if "pentatonic" in choice.scale:
+                foreign = {n.pitch_class for n in choice.notes} - tones
+                assert not {(pitch - 1) % 12 for pitch in foreign} & tones or (
+                    entry.chord.quality.is_dominant
+                )
+
+
+def test_plain_choices_come_before_colours() -> None:
+    for name in FORMS:
+        for entry in write_guide(groove.read_form(name)).chords:
+            tags = [choice.tag != "" for choice in entry.choices]
+            assert tags == sorted(tags)
+
+
+def test_loop_of_triads_gets_no_blues_scales_and_no_tensions() -> None:
+    made = guide("I V vi IV", "G")
+    every = [*made.choices, *(c for entry in made.chords for c in entry.choices)]
+    assert not [c.title for c in every if "blues" in c.scale or c.tag]
+
+
+def test_minor_five_takes_the_harmonic_minor_of_its_goal() -> None:
+    """Common practice."""
+    assert "E phrygian dominant" in titles(guide("iiø7 V7 i:2", "Am"), "E7")
+
+
+def test_dominant_of_a_minor_chord_in_major_takes_its_harmonic_minor() -> None:
+    """Common practice."""
+    assert "A phrygian dominant" in titles(guide("Imaj7 VI7 ii7 V7"), "A7")
+    assert "A mixolydian" in titles(guide("Imaj7 VI7 II7 V7"), "A7")
+
+
+def test_tritone_substitute_takes_lydian_dominant() -> None:
+    """Common practice."""
+    assert "Db lydian dominant" in [
+        t.replace("♭", "b") for t in titles(guide("ii7 bII7 Imaj7:2"), "Db7")
+    ]
+
+
+def test_chord_with_two_goals_says_which_scale_is_before_which() -> None:
+    made = write_guide(groove.read_form("rhythm-changes"))
+    words = {c.title: c.words for c in choices(made, "G7")}
+    assert words["G phrygian dominant"].startswith("Before Cm7: ")
+    assert words["G mixolydian"].startswith("Before C7: ")
+
+
+def test_sixth_chord_takes_no_scale_with_a_flat_seventh() -> None:
+    """The flat seventh lies a half step over the sixth; common practice."""
+    assert "A melodic minor" in titles(guide("iiø7 V7 i6:2", "Am"), "Am6")
+
+
+def test_transposing_readers_see_their_own_names() -> None:
+    made = write_guide(groove.read_form("twelve-bar", key="C"), READERS["Eb"])
+    assert [str(entry.chord) for entry in made.chords] == ["A7", "D7", "E7"]
+
+
+def test_way_back_to_the_top_is_among_the_changes() -> None:
+    made = guide("ii7 V7 Imaj7:2")
+    back = [c for c in made.changes if c.back]
+    assert [(str(c.change.before), str(c.change.after)) for c in back] == [("Cmaj7", "Dm7")]
+
+
+def test_one_chorus_without_repeat_leads_home_and_not_to_the_top() -> None:
+    form = groove.read_form("twelve-bar", chords="I7 IV7 ii7 V7", choruses=1, ending="hit")
+    last = write_guide(form).changes[-1]
+    assert (str(last.change.after), last.back) == ("C7", False)
+
+
+@given(st.integers(1, 9), st.integers(1, 100))
+def test_plan_fills_every_time_through_the_track(steps: int, choruses: int) -> None:
+    placed = spread(steps, choruses)
+    assert len(placed) == steps
+    for time in range(1, placed[-1][0] + 1):
+        covered = [n for at, first, last in placed if at == time for n in range(first, last + 1)]
+        assert set(covered) == set(range(1, choruses + 1))
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("tempo", [40, 76, 200, 320])
+def test_plan_starts_at_or_below_the_tempo_of_the_track(form: str, tempo: int) -> None:
+    plan = write_guide(groove.read_form(form, tempo=tempo)).plan
+    assert tempo / 3 <= plan.start <= tempo
+    assert plan.step > 0
+
+
+def test_quicker_changes_start_slower() -> None:
+    slow, quick = (guide(chords).plan.start for chords in ("I7:4 IV7:4", "I7:1/2 IV7:1/2"))
+    assert quick < slow
+
+
+def test_every_role_and_kind_has_its_sentences() -> None:
+    data = library.load("lesson", "scales")
+    assert set(data["kinds"]) == set(KINDS)
+    assert set(data["roles"]) == set(ROLES)
+
+
+def test_every_scale_of_the_data_is_a_scale_with_a_sentence() -> None:
+    data = library.load("lesson", "scales")
+    for role in data["roles"].values():
+        for name in (*role["modes"], *role["colours"], *role.get("pentatonics", ())):
+            assert name == "home" or (name in SCALES and name in data["when"])
+
+
+def test_unknown_name_in_a_sentence_is_one_line_that_says_which_there_are() -> None:
+    with pytest.raises(GrooveError, match=r"\{goal\}") as caught:
+        filled("Go to {gaol}.", {"goal": "C"})
+    assert "\n" not in str(caught.value)
+
+
+def test_altered_scale_is_spelled_for_reading() -> None:
+    made = guide("Imaj7:2 ii7 V7", "Bb")
+    altered = next(c for c in choices(made, "F7") if c.scale == "altered")
+    assert [str(n) for n in altered.notes] == ["F", "Gb", "Ab", "A", "B", "Db", "Eb"]
+
+
+def test_chord_symbols_read_back() -> None:
+    for entry in guide("Imaj7 #Idim7 ii7 V7sus4").chords:
+        assert parse_chord(str(entry.chord)) == entry.chord

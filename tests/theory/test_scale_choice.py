@@ -1,0 +1,51 @@
+"""Which scales hold a chord, and what not to rest on. Source throughout: common practice."""
+
+import pytest
+
+from groove.theory.chords import parse_chord
+from groove.theory.pitch import NoteName
+from groove.theory.scale_choice import avoid_notes, holds, mode_on
+from groove.theory.scales import scale_notes
+
+MODES = ("major", "dorian", "phrygian", "lydian", "mixolydian", "natural minor", "locrian")
+
+
+@pytest.mark.parametrize(("degree", "mode"), list(enumerate(MODES)))
+def test_modes_are_the_major_scale_begun_elsewhere(degree: int, mode: str) -> None:
+    notes = scale_notes(NoteName.parse("D"), "major")
+    assert mode_on(notes[degree], notes) == mode
+
+
+def test_fifth_mode_of_harmonic_minor_is_phrygian_dominant() -> None:
+    notes = scale_notes(NoteName.parse("A"), "harmonic minor")
+    assert mode_on(NoteName.parse("E"), notes) == "phrygian dominant"
+
+
+@pytest.mark.parametrize(
+    ("chord", "scale", "avoided"),
+    [
+        ("Cmaj7", "major", "F"),
+        ("C7", "mixolydian", "F"),
+        ("Dm7", "dorian", ""),
+        ("Em7", "phrygian", "F C"),
+        ("Fmaj7", "lydian", ""),
+        ("Am7", "natural minor", "F"),
+        ("Bm7b5", "locrian", "C"),
+        ("G7sus4", "mixolydian", "B"),
+        ("E7", "phrygian dominant", "A"),
+        ("G7", "altered", ""),
+        ("G7", "half-whole diminished", ""),
+        ("G7", "lydian dominant", ""),
+        ("Bdim7", "whole-half diminished", ""),
+    ],
+)
+def test_avoid_notes(chord: str, scale: str, avoided: str) -> None:
+    read = parse_chord(chord)
+    found = avoid_notes(read, scale_notes(read.root, scale))
+    assert " ".join(map(str, found)) == avoided
+
+
+def test_altered_scale_holds_a_seventh_chord_but_for_its_fifth() -> None:
+    quality = parse_chord("G7").quality
+    assert not holds(quality, "altered")
+    assert holds(quality, "altered", fifth=False)
