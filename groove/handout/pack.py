@@ -30,6 +30,7 @@ from groove.handout.pack_folder import (
     check_ours,
     claimed,
     earlier,
+    in_words,
     remove_stale,
     replace_changed,
     still_good,
@@ -101,31 +102,34 @@ def pack(
     plan = plan_pack(form, tracks, asked, font)
     place = Path(plan.stem if folder is None else folder)
     names = [*(piece.path for piece in plan.pieces), *_ABOUT, plan.zip_name]
-    known = earlier(place)
-    check_ours(place, names, known, plan.stem)
-    _say_notes(plan, font, say)
-    good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
-    missing = [
-        left
-        for task in plan.tasks
-        if (left := task.only(p for p in task.pieces if p.path not in good)).pieces
-    ]
-    packed = Packed(place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), ())
-    stale = sorted(known.names - set(names))
-    if not (missing or stale) and _is_whole(plan, place, good, font):
-        say(f"nothing to do: all {len(good) + len(_ABOUT):,} files are there as they should be")
-        return packed
-    if missing:
-        _begin(missing, plan, place, say, agree)
-    with claimed(place, names, known, plan.stem) as state:
-        made = _make(missing, place, font, asked, executor, say, progress or (lambda done: None))
-        removed, left_alone = remove_stale(place, names, known)
-        if removed:
-            say(f"removed, as this pack does not have them: {len(removed)} files of an earlier one")
-        for name in left_alone:
-            say(f"note: {place / name} is of an earlier pack, but was changed since; it stays")
-        _finish(plan, place, state, good | made, font)
-    return replace(packed, made=tuple(sorted(made)), removed=tuple(removed))
+    with in_words(place):
+        known = earlier(place)
+        check_ours(place, names, known, plan.stem)
+        _say_notes(plan, font, say)
+        good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
+        missing = [
+            left
+            for task in plan.tasks
+            if (left := task.only(p for p in task.pieces if p.path not in good)).pieces
+        ]
+        packed = Packed(place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), ())
+        stale = sorted(known.names - set(names))
+        if not (missing or stale) and _is_whole(plan, place, good, font):
+            say(f"nothing to do: all {len(good) + len(_ABOUT):,} files are there as they should be")
+            return packed
+        if missing:
+            _begin(missing, plan, place, say, agree)
+        with claimed(place, names, known, plan.stem) as state:
+            made = _make(
+                missing, place, font, asked, executor, say, progress or (lambda done: None)
+            )
+            removed, left_alone = remove_stale(place, names, known)
+            if removed:
+                say(f"removed: {len(removed)} files of an earlier pack that this one does not have")
+            for name in left_alone:
+                say(f"note: {place / name} is of an earlier pack, but was changed since; it stays")
+            _finish(plan, place, state, good | made, font)
+        return replace(packed, made=tuple(sorted(made)), removed=tuple(removed))
 
 
 def _say_notes(plan: Plan, font: Soundfont, say: Callable[[str], None]) -> None:
@@ -163,7 +167,7 @@ def _begin(
             f"{amount(expected.size + expected.zip_size)}, and {amount(free)} are free"
         )
     if expected.is_huge and not agree(expected):
-        raise GrooveError("that is a lot; nothing was begun")
+        raise GrooveError("that is a lot; nothing was begun; --yes begins without asking")
 
 
 def _make(

@@ -145,6 +145,15 @@ def digest(path: Path) -> str:
 
 
 @contextmanager
+def in_words(folder: Path) -> Iterator[None]:
+    """What the system refuses in a folder becomes a GrooveError."""
+    try:
+        yield
+    except OSError as error:
+        raise GrooveError(f"{folder}: can't be written: {error.strerror or error}") from None
+
+
+@contextmanager
 def claimed(folder: Path, names: Iterable[str], known: Earlier, track: str) -> Iterator[Path]:
     """The folder, made ours: names are claimed and no other run may work in it meanwhile.
 
@@ -167,8 +176,6 @@ def claimed(folder: Path, names: Iterable[str], known: Earlier, track: str) -> I
                 _sweep(state)
                 if whole or not any(state.glob(f"{_RECORD}*")):
                     shutil.rmtree(state, ignore_errors=True)
-    except OSError as error:
-        raise GrooveError(f"{folder}: can't be written: {error.strerror or error}") from None
     finally:
         for path in new:
             with suppress(OSError):

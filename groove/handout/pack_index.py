@@ -92,8 +92,8 @@ def _key(shelf: KeyShelf) -> str:
 def _shelf(shelf: KeyShelf, plan: Plan, sizes: Sizes) -> str:
     papers = [(shelf.chart.pieces[0], "Chart"), (shelf.sheet.pieces[0], "Lesson sheet")]
     links = [
-        f'<li><a href="{_link(piece)}">{name} <span class="size">PDF, '
-        f"{amount(sizes[piece.path])}</span></a></li>"
+        f'<li><a href="{_link(piece)}">{name}</a> '
+        f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
         for piece, name in papers
     ]
     page = f"{_link(plan.page.pieces[0])}#key={quote(shelf.form.key.symbol)}"
@@ -116,8 +116,9 @@ def _track(task: Task, sizes: Sizes) -> str:
     by_label = {label: [p for p in audio if p.label == label] for label in labels}
     main = by_label[labels[0]] if labels else []
     others = "".join(
-        f"<li><span>{label.capitalize()}</span>{_player(by_label[label], f'{name}, {label}')}"
-        f"{_downloads(by_label[label], sizes, f'{name}, {label}')}</li>"
+        f"<li><span>{label.capitalize()}</span>"
+        f"{_downloads(by_label[label], sizes, f'{name}, {label}')}"
+        f"{_player(by_label[label], f'{name}, {label}')}</li>"
         for label in labels[1:]
     )
     more = (
@@ -143,14 +144,16 @@ def _player(pieces: Sequence[Piece], name: str) -> str:
 
 
 def _downloads(pieces: Sequence[Piece], sizes: Sizes, name: str) -> str:
-    links = "".join(
-        f'<li><a href="{_link(piece)}" download '
-        f'aria-label="{(piece.format or piece.label).upper()}, {escape(name)}, '
-        f'{amount(sizes[piece.path])}">{(piece.format or piece.label).upper()} '
-        f'<span class="size">{amount(sizes[piece.path])}</span></a></li>'
-        for piece in pieces
-    )
+    links = "".join(_download(piece, amount(sizes[piece.path]), name) for piece in pieces)
     return f'<ul class="links">{links}</ul>'
+
+
+def _download(piece: Piece, size: str, name: str) -> str:
+    kind = (piece.format or piece.label).upper()
+    return (
+        f'<li><a href="{_link(piece)}" download aria-label="{kind}, {escape(name)}">{kind}</a> '
+        f'<span class="size">{size}</span></li>'
+    )
 
 
 def _link(piece: Piece) -> str:
