@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import resource
 import signal
+import subprocess
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -47,14 +48,11 @@ def finished(result: Result) -> None:
     assert result.out.splitlines() == ["pack/index.html", "pack/short-way.zip"]
 
 
-def wait_for(files_made: int) -> None:
+def wait_for(files_made: int, process: subprocess.Popen[bytes]) -> None:
     """Wait until a run is under way and has so many files in their places."""
-    deadline = time.monotonic() + 30
-    while time.monotonic() < deadline:
-        if list(Path("pack").glob(f"{STATE}/work-*")) and len(in_place()) >= files_made:
-            return
-        time.sleep(0.01)
-    pytest.fail("the run did not get under way")
+    while not list(Path("pack").glob(f"{STATE}/work-*")) or len(in_place()) < files_made:
+        assert process.poll() is None, "it ended before it was stopped"
+        time.sleep(0.005)
 
 
 def in_place() -> dict[str, int]:
@@ -73,7 +71,7 @@ def test_killed_at_any_moment_the_next_run_completes_the_same_pack(
     files_made: int, undisturbed: dict[str, str]
 ) -> None:
     with start(*PACK, start_new_session=True, **SETTINGS) as process:
-        wait_for(files_made)
+        wait_for(files_made, process)
         os.killpg(process.pid, signal.SIGKILL)
     before = in_place()
     assert "short-way.zip" not in before
@@ -91,7 +89,7 @@ def test_killed_at_any_moment_the_next_run_completes_the_same_pack(
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
 def test_told_to_stop_it_stops_at_once_and_keeps_what_is_finished(number: int) -> None:
     with start(*PACK, start_new_session=True, **SETTINGS) as process:
-        wait_for(2)
+        wait_for(2, process)
         if number == signal.SIGINT:  # as a terminal does it
             os.killpg(process.pid, number)
         else:
