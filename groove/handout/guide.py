@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
 
 from groove.form.chart import chorus_slots, home_chord
 from groove.form.model import Form
@@ -27,7 +26,7 @@ from groove.handout.readers import READERS, Reader
 from groove.handout.symbols import numeral
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, Role, Stretch, read_harmony, role_of
-from groove.theory.motion import Change, Tone, change, guide_tones, tones
+from groove.theory.motion import Change, Tone, change, guide_tones, nearest_guide, tones
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +89,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     sequence = tuple(stretch.chord for stretch in chorus)
     goes_round = form.ending == "loop" or form.choruses > 1
     after = [*sequence[1:], sequence[0] if goes_round else home_chord(form)]
+    goals = _goals(sequence, after[-1])
     distinct = tuple(dict.fromkeys(sequence))
     kind = lesson("scales")["kinds"][harmony.kind]
     lines = guide_lines(sequence)
@@ -100,7 +100,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
         title=kind["title"],
         about=filled(kind["about"], form_words(harmony, distinct)),
         choices=form_choices(harmony, distinct),
-        chords=tuple(_chord(c, chorus, after, harmony, distinct) for c in distinct),
+        chords=tuple(_chord(c, chorus, goals, harmony, distinct) for c in distinct),
         changes=_changes(sequence, after, goes_round=goes_round),
         sequence=sequence,
         lengths=tuple(stretch.bars for stretch in chorus),
@@ -116,15 +116,29 @@ def written_for(form: Form, reader: Reader) -> Form:
     return replace(form, key=reader.key(form.key), fifths=form.fifths + fifths)
 
 
+def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
+    """Where each chord leads: the next one on another root, and what comes after the chorus.
+
+    A chord that is just suspended, altered or turned over has not moved on yet.
+    """
+    goals: list[Chord] = []
+    goal = next((chord for chord in (last, *sequence) if chord.root != sequence[-1].root), last)
+    for place in reversed(range(len(sequence))):
+        if place + 1 < len(sequence) and sequence[place + 1].root != sequence[place].root:
+            goal = sequence[place + 1]
+        goals.append(goal)
+    return goals[::-1]
+
+
 def _chord(
     chord: Chord,
     chorus: list[Stretch],
-    after: list[Chord],
+    goals: list[Chord],
     harmony: Harmony,
     distinct: tuple[Chord, ...],
 ) -> ChordGuide:
     length: dict[Role, Fraction] = {}
-    for stretch, goal in zip(chorus, after, strict=True):
+    for stretch, goal in zip(chorus, goals, strict=True):
         if stretch.chord == chord:
             role = role_of(chord, goal, harmony)
             length[role] = length.get(role, Fraction(0)) + stretch.bars
@@ -164,13 +178,7 @@ def guide_lines(sequence: tuple[Chord, ...]) -> tuple[tuple[Tone, ...], ...]:
     lines = []
     for start in guide_tones(sequence[0]):
         line = [start]
-        for _, chord in pairwise(sequence):
-            here = line[-1].name.pitch_class
-            line.append(
-                min(
-                    guide_tones(chord),
-                    key=lambda t, here=here: abs((t.name.pitch_class - here + 5) % 12 - 5),  # type: ignore[misc]
-                )
-            )
+        for chord in sequence[1:]:
+            line.append(nearest_guide(line[-1], chord))
         lines.append(tuple(line))
     return tuple(lines)

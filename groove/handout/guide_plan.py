@@ -13,6 +13,7 @@ from math import ceil
 from typing import Any
 
 from groove.form.chart import home_chord
+from groove.form.meter import ticks_to_seconds
 from groove.form.model import SLOWEST, Form
 from groove.handout.guide_scales import filled, form_choices, lesson
 from groove.handout.guide_words import listed
@@ -55,31 +56,40 @@ def practice_plan(
     words = _words(form, harmony, sequence, lines)
     several = len(set(sequence)) > 1
     steps = [s for s in data["steps"] if several or s.get("needs") != "changes"]
+    chorus = ticks_to_seconds(form.bars * form.meter.bar_ticks, form.tempo, form.meter)
+    least = ceil(data["shares"]["shortest_step"] / chorus)
     placed = [
         PlanStep(time, first, last, step["title"], filled(step["words"], words))
-        for (time, first, last), step in zip(spread(len(steps), form.choruses), steps, strict=True)
+        for (time, first, last), step in zip(
+            spread(len(steps), form.choruses, least), steps, strict=True
+        )
     ]
     start, step, tempo_words = _tempo(form, harmony, sequence, data)
     return Plan(start, step, tempo_words, tuple(placed))
 
 
-def spread(steps: int, choruses: int) -> list[tuple[int, int, int]]:
+def spread(steps: int, choruses: int, least: int = 1) -> list[tuple[int, int, int]]:
     """For each step the time through the track, and its first and last chorus.
 
-    Where the track has more choruses than there are steps, each step takes several, later ones
-    the more; where it has fewer, the track is played again, and the last step fills its time.
+    least: choruses for a step, so that it lasts long enough to be of use. Where the track has
+    room for more steps than there are, each takes more of it, later ones the more; where it has
+    less, the track is played again, and the last step fills its time.
 
     >>> spread(3, 7)
     [(1, 1, 2), (1, 3, 4), (1, 5, 7)]
     >>> spread(3, 2)
     [(1, 1, 1), (1, 2, 2), (2, 1, 2)]
+    >>> spread(3, 4, least=2)
+    [(1, 1, 2), (1, 3, 4), (2, 1, 4)]
     """
-    if choruses >= steps:
-        edges = [number * choruses // steps for number in range(steps + 1)]
+    places = max(choruses // least, 1)
+    edges = [number * choruses // places for number in range(places + 1)]
+    if places >= steps:
+        edges = [edges[number * places // steps] for number in range(steps + 1)]
         return [(1, a + 1, b) for a, b in pairwise(edges)]
-    places = [(n // choruses + 1, n % choruses + 1, n % choruses + 1) for n in range(steps)]
-    time, first, _ = places[-1]
-    return [*places[:-1], (time, first, choruses)]
+    spans = [(n // places + 1, edges[n % places] + 1, edges[n % places + 1]) for n in range(steps)]
+    time, first, _ = spans[-1]
+    return [*spans[:-1], (time, first, choruses)]
 
 
 def _words(

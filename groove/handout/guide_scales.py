@@ -13,7 +13,7 @@ from groove import library
 from groove.errors import GrooveError
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import FIFTH, FOURTH, Harmony, Role, within
+from groove.theory.functions import FIFTH, FOURTH, MODAL, Harmony, Role, within
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scale_choice import avoid_notes, holds, mode_on
@@ -21,9 +21,10 @@ from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
-RUBBING = (*BLUES, "vamp")  # kinds where one scale may rub against a chord: it is their sound
+RUBBING = (*BLUES, *MODAL)  # kinds where one scale may rub against a chord: it is their sound
 BLUES_ROLES = ("blues one", "blues four", "blues five")
 FREELY_SPELLED = ("altered", "half-whole diminished", "whole-half diminished", "whole tone")
+LEADING = ("five", "minor five", "secondary", "secondary to minor")
 ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
 
 
@@ -79,7 +80,8 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
         name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
         notes = plain_blues(root, name)
         inside = [c for c in over or chords if within(c, harmony.home_notes)]
-        watch = () if harmony.kind in RUBBING or entry.get("tag") else _watch(inside, notes)
+        rubs = harmony.kind in RUBBING or name == "blues" or entry.get("tag")
+        watch = () if rubs else _watch(inside, notes)
         if any((c.root, c.scale) == (root, name) for c in choices):
             continue
         choices.append(
@@ -99,6 +101,8 @@ def _facts(harmony: Harmony, chords: Sequence[Chord]) -> set[str]:
         facts.add("dominant")
     if home and home.quality.of_step(7) != Degree(7, -1):
         facts.add("no seventh")
+    if not any(chord.quality.of_step(3) for chord in chords):
+        facts.add("no third")
     return facts
 
 
@@ -187,7 +191,7 @@ def _mode(chord: Chord, names: Iterable[str], harmony: Harmony) -> str:
     for name in names:
         own = mode_on(chord.root, harmony.home_notes) if name == "home" else name
         listed += [own] if own else []
-    if harmony.kind != "vamp" and chord.quality.of_step(6) and not chord.quality.of_step(7):
+    if harmony.kind not in MODAL and chord.quality.of_step(6) and not chord.quality.of_step(7):
         listed.sort(key=lambda name: Degree(7, -1) in scale_degrees(name))  # it rubs on the sixth
     for fifth in (True, False) if chord.quality.is_dominant else (True,):
         for name in listed:
@@ -214,7 +218,7 @@ def _key_scales(
         if not name.startswith(harmony.mode) and harmony.kind not in ("blues", "minor blues"):
             continue
         notes = scale_notes(harmony.key.tonic, name)
-        blue = role.name in BLUES_ROLES or harmony.kind == "vamp"
+        blue = role.name in BLUES_ROLES or harmony.kind in MODAL
         entry = data["roles"][role.name]
         mode = scale_notes(chord.root, _mode(chord, entry["modes"], harmony))
         inside = {n.pitch_class for n in notes} <= {n.pitch_class for n in mode}
@@ -237,7 +241,8 @@ def _choice(
 ) -> Choice:
     """A plain choice. blue: a scale of the blues, whose rubbing notes are its sound."""
     notes = chord.notes if scale == ARPEGGIO else spelled_over(chord, root, scale)
-    avoid = () if blue or "pentatonic" in scale else avoid_notes(chord, notes)
+    leads = role.name in LEADING
+    avoid = () if blue or "pentatonic" in scale else avoid_notes(chord, notes, leads=leads)
     own = {**words, **chord_words(chord, role)}
     title = f"{symbol(chord) if scale == ARPEGGIO else note(root)} {scale}"
     return Choice(root, scale, title, notes, "", filled(when, own), avoid)

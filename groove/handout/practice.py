@@ -22,6 +22,8 @@ MAY_BE_POSTED = ("mit", "cc0", "public domain", "cc by", "creative commons attri
 ASKS_MUCH = ("gpl", "gnu")
 """Words in a soundfont's licence: those that let samples be posted with a credit, and those that
 ask whoever posts them to pass on licence and source."""
+EASY_TO_POST = 4_000_000
+"""Bytes."""
 SOUND_SHARE = 0.7
 """Of the time it takes."""
 
@@ -65,6 +67,9 @@ def make_page(
     replaced = target.exists()
     with written_together([target]) as (staged,):
         staged.write_text(page, "utf-8")
+    size = target.stat().st_size
+    if size > EASY_TO_POST:
+        say(f"note: {target} is {size / 1e6:.1f} MB: it holds {form.bars} bars in twelve keys")
     if replaced:
         say(f"note: {target} was there before and has been replaced")
     return target

@@ -17,15 +17,16 @@ from typing import Any
 from groove.band.kit import KIT
 from groove.band.patterns import pattern
 from groove.band.take import PlayedNote, PlayedPart, play, record
-from groove.form.chart import chorus_slots, home_chord, unroll
+from groove.form.chart import chorus_slots, unroll
 from groove.form.intensity import parse_intensity
 from groove.form.meter import TICKS_PER_QUARTER, ticks_to_seconds
 from groove.form.model import Form
 from groove.form.style import swing_ratio, swing_tempo
-from groove.theory.chords import Quality
+from groove.handout.practice_guide import guides, written_keys
+from groove.handout.practice_necks import necks
+from groove.theory.chords import Chord, Quality
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
-from groove.theory.scales import chord_scale, scale_degrees
 
 SLOWEST, FASTEST = 40, 240
 """Beats a minute that the page plays."""
@@ -88,14 +89,22 @@ def page_data(form: Form) -> Json:
         "sections": _sections(form),
         "home": keys.index(form.key),
         "keys": [
-            {"name": key.symbol, "tonic": key.tonic.fifths, "signature": key.signature} | parts
+            {"name": key.symbol, "signature": key.signature, "written": _written(key)} | parts
             for key, parts in zip(keys, played, strict=True)
         ],
         "minor": form.key.mode == "minor",
         "streams": list(streams),
         "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
         "click": KIT[pattern("drums", form.drums).options.get("click", "side-stick")].note,
+        "guides": guides(form, keys),
     } | _harmony(form)
+
+
+def _written(key: Key) -> Json:
+    """The key as each reader sees it: its symbol and the place of its tonic."""
+    return {
+        said: [written.symbol, written.tonic.fifths] for said, written in written_keys(key).items()
+    }
 
 
 def _looped(form: Form) -> Form:
@@ -205,10 +214,12 @@ def _sections(form: Form) -> list[list[Any]]:
 def _harmony(form: Form) -> Json:
     """The chords of one chorus, counted from the tonic on the line of fifths, and what is in them.
 
-    A chord: start and length in ticks, root, number of its quality, note in the bass or None.
+    A chord: start and length in ticks, root, number of its quality, note in the bass or None,
+    and its number among the different chords, in the order in which they come.
     """
     tonic = form.key.tonic.fifths
     qualities: dict[Quality, int] = {}
+    numbers: dict[Chord, int] = {}
     chords = [
         [
             slot.start,
@@ -216,15 +227,14 @@ def _harmony(form: Form) -> Json:
             slot.chord.root.fifths - tonic,
             qualities.setdefault(slot.chord.quality, len(qualities)),
             slot.chord.bass.fifths - tonic if slot.chord.bass else None,
+            numbers.setdefault(slot.chord, len(numbers)),
         ]
         for slot in chorus_slots(form)
     ]
-    home = home_chord(form).quality
-    bluesy = home.is_dominant or home.is_minor
     return {
         "chords": chords,
         "qualities": [_quality(quality) for quality in qualities],
-        "throughout": _scale("minor pentatonic" if bluesy else "major pentatonic"),
+        "necks": necks(qualities),
     }
 
 
@@ -232,12 +242,7 @@ def _quality(quality: Quality) -> Json:
     return {
         "suffix": quality.suffix,
         "tones": [[degree.fifths, str(degree)] for degree in quality.degrees],
-        "scale": _scale(chord_scale(quality)),
     }
-
-
-def _scale(name: str) -> Json:
-    return {"name": name, "notes": [degree.fifths for degree in scale_degrees(name)]}
 
 
 def _mixed(part: PlayedPart) -> Json:

@@ -12,6 +12,7 @@ import base64
 import ctypes
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from groove.band.kit import DRUM_CHANNEL
@@ -238,9 +239,9 @@ def _looped(mono: Mono) -> tuple[Mono, tuple[int, int]]:
 
 
 def _mp3(mono: Mono, kilobits: int) -> bytes:
-    import lameenc
     import numpy as np
 
+    lameenc: Any = import_module("lameenc")  # it ships no types
     encoder = lameenc.Encoder()
     encoder.set_bit_rate(kilobits)
     encoder.set_in_sample_rate(SAMPLE_RATE)

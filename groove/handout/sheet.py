@@ -7,7 +7,7 @@ text and sheet_data as JSON.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from groove.errors import GrooveError, nearest
 from groove.form.model import Form
@@ -16,13 +16,15 @@ from groove.handout.double_stops import DoubleStop, double_stops
 from groove.handout.finder import Placement, best_starts, count
 from groove.handout.fretboard import Tuning, read_tuning
 from groove.handout.guide import ChordGuide, Guide, write_guide
-from groove.handout.guide_scales import Choice
+from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.material import Material, arpeggio, scale
 from groove.handout.phrase import Phrase, read_phrase
 from groove.handout.phrase_moves import Seat, by_degree, seats
 from groove.handout.positions import Position, one_position, positions
 from groove.handout.readers import READERS, Reader
-from groove.theory.chords import Chord
+from groove.theory.chords import Chord, Quality
+from groove.theory.scale_choice import avoid_notes
+from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 
 STRINGED = ("guitar", "bass", "ukulele", "mandolin")
 INSTRUMENTS = (*STRINGED, "keyboard", "none")
@@ -53,10 +55,14 @@ USUAL = Request()
 
 @dataclass(frozen=True, slots=True)
 class ChordOnNeck:
-    """A chord on a stringed instrument. under_hand: its arpeggio in the sheet's position."""
+    """A chord on a stringed instrument.
+
+    under_hand: its arpeggio in the sheet's position. five: in its five positions.
+    """
 
     material: Material
     under_hand: Position
+    five: tuple[Position, ...]
     stops: tuple[DoubleStop, ...]
 
 
@@ -172,7 +178,12 @@ def _on_neck(
     materials = [arpeggio(guide.chord) for guide in chords]
     together = one_position(tuning, materials, position)
     return tuple(
-        ChordOnNeck(material, under_hand, _stops(tuning, guide.chord, under_hand.fret))
+        ChordOnNeck(
+            material,
+            under_hand,
+            positions(tuning, material),
+            _stops(tuning, guide.chord, under_hand.fret),
+        )
         for guide, material, under_hand in zip(chords, materials, together, strict=True)
     )
 
@@ -200,14 +211,47 @@ def _phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
     phrase = read_phrase(text, neck, guide.harmony.key.tonic)
     pitches = [note.pitch for note in phrase]
     starts = best_starts(neck, pitches) if tuning else ()
-    home = guide.chords[0].chord
+    home = _with_mode(guide.chords[0])
     moved = []
-    for chord in (entry.chord for entry in guide.chords):
-        over = by_degree(phrase, home, chord)
+    for entry in guide.chords:
+        chord = entry.chord
+        over = by_degree(phrase, home, _with_mode(entry))
         places = best_starts(neck, [note.pitch for note in over]) if tuning else ()
         own = [place for place in places if not place.octaves] or places
         near = starts[0].fret if starts else 0
         best = min(own, key=lambda p: (abs(p.fret - near) > neck.reach, p.cost)) if own else None
-        moved.append(MovedPhrase(chord, over, seats(over, chord), best))
+        moved.append(MovedPhrase(chord, over, _seats(over, entry), best))
     ways = count(neck, pitches) if tuning else 0
     return PhraseGuide(phrase, starts[:PLACES_SHOWN], len(starts), ways, tuple(moved))
+
+
+def _mode(entry: ChordGuide) -> str:
+    """The plain scale of a chord where it stands."""
+    for choice in entry.choices:
+        plain = choice.scale != ARPEGGIO and "pentatonic" not in choice.scale and not choice.tag
+        if plain and choice.root == entry.chord.root:
+            return choice.scale
+    return chord_scale(entry.chord.quality)
+
+
+def _with_mode(entry: ChordGuide) -> Chord:
+    """The chord with the other notes of its scale, for a phrase to be led by."""
+    chord = entry.chord
+    every = (*chord.quality.degrees, *scale_degrees(_mode(entry)))
+    return Chord(chord.root, Quality(every, chord.quality.suffix))
+
+
+def _seats(phrase: Phrase, entry: ChordGuide) -> tuple[Seat, ...]:
+    """How each note sits over a chord, by the scale that the chord has where it stands."""
+    inside = scale_notes(entry.chord.root, _mode(entry))
+    sounds = {note.pitch_class for note in inside}
+    avoided = {note.pitch_class for note in avoid_notes(entry.chord, inside)}
+    found = []
+    for note, seat in zip(phrase, seats(phrase, entry.chord), strict=True):
+        pitch = note.pitch % 12
+        if seat.how in ("chord", "blue"):
+            found.append(seat)
+        else:
+            how = "avoid" if pitch in avoided else "scale" if pitch in sounds else "outside"
+            found.append(replace(seat, how=how))
+    return tuple(found)

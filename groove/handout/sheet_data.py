@@ -51,7 +51,7 @@ from groove.handout.finder import Placement
 from groove.handout.guide import ChangeGuide, ChordGuide
 from groove.handout.guide_scales import Choice
 from groove.handout.phrase import Phrase
-from groove.handout.positions import as_data, positions
+from groove.handout.positions import as_data
 from groove.handout.sheet import ChordOnNeck, PhraseGuide, Sheet
 from groove.theory.keys import Key
 from groove.theory.motion import Step, Tone
@@ -86,7 +86,7 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
             for chord, length in zip(guide.sequence, guide.lengths, strict=True)
         ],
         "scales": [_scale(choice) for choice in guide.choices],
-        "chords": [_chord(sheet, entry, on) for entry, on in zip(guide.chords, neck, strict=True)],
+        "chords": [_chord(entry, on) for entry, on in zip(guide.chords, neck, strict=True)],
         "changes": [_change(entry) for entry in guide.changes],
         "guide_lines": [[_tone(tone) for tone in line] for line in guide.lines],
         "pentatonics": [
@@ -132,7 +132,7 @@ def _scale(choice: Choice) -> dict[str, Any]:
     }
 
 
-def _chord(sheet: Sheet, entry: ChordGuide, on: ChordOnNeck | None) -> dict[str, Any]:
+def _chord(entry: ChordGuide, on: ChordOnNeck | None) -> dict[str, Any]:
     return {
         "chord": str(entry.chord),
         "numeral": entry.numeral,
@@ -142,15 +142,14 @@ def _chord(sheet: Sheet, entry: ChordGuide, on: ChordOnNeck | None) -> dict[str,
         "tones": [_tone(tone) for tone in entry.tones],
         "guide_tones": [_tone(tone) for tone in entry.guide_tones],
         "scales": [_scale(choice) for choice in entry.choices],
-        "fretboard": _fretboard(sheet, on) if on else None,
+        "fretboard": _fretboard(on) if on else None,
     }
 
 
-def _fretboard(sheet: Sheet, on: ChordOnNeck) -> dict[str, Any]:
-    assert sheet.tuning is not None  # or there would be nothing on the neck
+def _fretboard(on: ChordOnNeck) -> dict[str, Any]:
     return {
         "under_hand": as_data(on.under_hand),
-        "positions": [as_data(p) for p in positions(sheet.tuning, on.material)],
+        "positions": [as_data(p) for p in on.five],
         "double_stops": [
             {"interval": s.interval, "lower": as_data(s.lower), "upper": as_data(s.upper)}
             for s in on.stops

@@ -23,7 +23,8 @@ from groove.handout.sheet_words import (
 )
 from groove.handout.symbols import signs, symbol
 
-FRET_WIDTH = 6.9  # mm, so that positions stand side by side
+FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
+BETWEEN = 4.0  # mm, between them
 LABEL_HEIGHT = 6.0  # mm over a drawing
 LEGEND_HEIGHT = 6.0
 
@@ -44,8 +45,7 @@ def pentatonic_diagrams(sheet: Sheet, width: float) -> list[Block]:
         if sheet.tuning is None:
             blocks += [title, *row([_keyboard(sheet, material, "")], width)]
         else:
-            cells = [_neck(sheet, p, f"{p.number} · fret {p.fret}") for p in places]
-            blocks += [title, *row(cells, width, between=5.0)]
+            blocks += [title, *_five(sheet, places, width)]
     return [*blocks, _legend()]
 
 
@@ -73,7 +73,30 @@ def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
         paragraph(hand_words(sheet), width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
         _legend(),
+        *_in_five_positions(sheet, width),
     ]
+
+
+def _in_five_positions(sheet: Sheet, width: float) -> list[Block]:
+    """Each chord's arpeggio all over the neck."""
+    blocks = [heading("Each chord in five positions", width)]
+    for number, (guide, chord) in enumerate(zip(sheet.guide.chords, sheet.on_neck, strict=True)):
+        title = subheading(str(symbol(guide.chord)), width, gap=2.0 if number == 0 else 4.0)
+        blocks += [title, *_five(sheet, chord.five, width)]
+    return blocks
+
+
+def _five(sheet: Sheet, places: Sequence[Position], width: float) -> list[Block]:
+    """Five positions in one row, their frets as wide as it allows."""
+    assert sheet.tuning is not None  # or there would be no positions
+    narrow, wide = (
+        sum(fretboard_size(sheet.tuning, place, fret_width=fret)[0] for place in places)
+        for fret in (0.0, 1.0)
+    )
+    room = (width - (len(places) - 1) * BETWEEN - narrow) / (wide - narrow)
+    fret = min(FRET_WIDTH, max(room, LEAST_FRET_WIDTH))
+    cells = [_neck(sheet, p, f"{p.number} · fret {p.fret}", fret_width=fret) for p in places]
+    return row(cells, width, between=BETWEEN, gap=2.0)
 
 
 def stops(sheet: Sheet, width: float) -> list[Block]:
@@ -88,15 +111,12 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
             title = str(symbol(guide.chord))
             words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
             cells.append(_tab(sheet.tuning, columns, title, names, words, face="bold"))
+    words = "Two tones of the chord at once, near the hand: thirds, then sixths."
     return [
         heading("Double stops", width),
-        paragraph(
-            "Two tones of the chord at once, near the hand: first thirds, on neighbouring "
-            "strings, then sixths, with a string between.",
-            width, gap=1.0, keep=True,
-        ),
+        paragraph(words, width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
-    ]  # fmt: skip
+    ]
 
 
 def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
@@ -130,18 +150,22 @@ def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
 
 
 def _neck(
-    sheet: Sheet, position: Position, title: str, frets: tuple[int, int] | None = None
+    sheet: Sheet,
+    position: Position,
+    title: str,
+    frets: tuple[int, int] | None = None,
+    fret_width: float = FRET_WIDTH,
 ) -> Cell:
     assert sheet.tuning is not None  # asked for by stringed instruments alone
     wide, high = fretboard_size(
-        sheet.tuning, position, fret_width=FRET_WIDTH, title=title, frets=frets
+        sheet.tuning, position, fret_width=fret_width, title=title, frets=frets
     )
 
     def draw(x: float, y: float) -> Sequence[Mark]:
         assert sheet.tuning is not None
         return draw_fretboard(
             sheet.tuning, position, x=x, y=y, label=sheet.label, left_handed=sheet.left_handed,
-            fret_width=FRET_WIDTH, title=title, frets=frets,
+            fret_width=fret_width, title=title, frets=frets,
         )  # fmt: skip
 
     return wide, high, draw, f"{title}, fret {position.fret}"

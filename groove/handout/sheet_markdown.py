@@ -81,7 +81,7 @@ def _pentatonics(sheet: Sheet) -> list[list[str]]:
     for choice, _, positions in sheet.pentatonics:
         parts.append([f"## {choice.title} in five positions"])
         parts += [
-            [f"Position {p.number}, fret {p.fret}:", "", *_diagram(sheet.tuning, p, sheet.label)]
+            [f"Position {p.number}, fret {p.fret}:", "", *_diagram(sheet, sheet.tuning, p)]
             for p in positions
         ]
     return parts
@@ -94,7 +94,7 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     pairs = list(zip(sheet.guide.chords, sheet.on_neck, strict=True))
     parts = [["## All chords under one hand", "", hand_words(sheet)]]
     for guide, chord in pairs:
-        diagram = _diagram(tuning, chord.under_hand, sheet.label)
+        diagram = _diagram(sheet, tuning, chord.under_hand)
         parts.append([f"{symbol(guide.chord)}:", "", *diagram])
     stops = [(guide, chord) for guide, chord in pairs if chord.stops]
     if stops:
@@ -106,18 +106,21 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     return parts
 
 
-def _diagram(tuning: Tuning, position: Position, label: str) -> list[str]:
+def _diagram(sheet: Sheet, tuning: Tuning, position: Position) -> list[str]:
     """A position as text: a line for each string, string 1 on top, what is played at its fret."""
-    first, last = position.lowest, position.highest
-    found = {(dot.string, dot.fret): dot_label(dot, label) for dot in position.dots}
-    wide = max(len(text) for text in (*found.values(), str(last)))
+    found = {(dot.string, dot.fret): dot_label(dot, sheet.label) for dot in position.dots}
+    frets = list(range(position.lowest, position.highest + 1))
+    wide = max(len(text) for text in (*found.values(), str(frets[-1])))
+    if sheet.left_handed:
+        frets.reverse()
     rows = []
     for string in reversed(tuning.strings):
         name = signs(tuning.names[-string]).ljust(2)
-        frets = (found.get((string, f), "").center(wide, "-") for f in range(first, last + 1))
-        rows.append(f"{name} |{'|'.join(f'-{fret}-' for fret in frets)}|")
-    numbers = " ".join(f" {str(f).center(wide)} " for f in range(first, last + 1))
-    return _fenced("\n".join([*rows, f"    {numbers}".rstrip()]))
+        cells = "|".join(f"-{found.get((string, f), '').center(wide, '-')}-" for f in frets)
+        rows.append(f"|{cells}| {name.strip()}" if sheet.left_handed else f"{name} |{cells}|")
+    numbers = " ".join(f" {str(f).center(wide)} " for f in frets)
+    margin = " " if sheet.left_handed else " " * 4
+    return _fenced("\n".join([*rows, f"{margin}{numbers}".rstrip()]))
 
 
 def _fenced(text: str) -> list[str]:

@@ -46,7 +46,7 @@ from groove.handout.symbols import signs, symbol
 
 CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
 STEP_COLUMN = 30.0  # mm
-MOST_KEPT = 130.0  # mm: what is said about a chord is not broken unless it is higher
+MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
 
 
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:

@@ -13,11 +13,13 @@ from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
 from groove.handout.sheet import MovedPhrase, PhraseGuide, Sheet
 from groove.handout.symbols import key_words, note, signs, symbol
+from groove.theory.pitch import NoteName
 
 ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
     "scales, from the simplest to the most colourful."
 )
+ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
 
 
@@ -64,8 +66,11 @@ def choice_words(choice: Choice) -> str:
     """The sentences of a choice for the whole form, with the chords it needs care over."""
     if not choice.watch:
         return choice.words
-    cares = [f"over {symbol(c)} {listed([note(n) for n in notes])}" for c, notes in choice.watch]
-    return f"{choice.words} Don't rest on these: {', '.join(cares)}."
+    over: dict[tuple[NoteName, ...], list[str]] = {}
+    for chord, notes in choice.watch:
+        over.setdefault(notes, []).append(str(symbol(chord)))
+    cares = (f"on {listed([note(n) for n in ns])} over {listed(cs)}" for ns, cs in over.items())
+    return f"{choice.words} Don't rest {', or '.join(cares)}."
 
 
 def over_words(choice: Choice) -> str:
@@ -103,8 +108,7 @@ def step_title(step: PlanStep) -> str:
 
 def time_words(time: int) -> str:
     """What stands over the steps of one time through the track."""
-    ordinals = {1: "First", 2: "Second", 3: "Third", 4: "Fourth", 5: "Fifth", 6: "Sixth"}
-    return f"{ordinals.get(time, f'{time}th')} time through the track"
+    return f"{ORDINALS[time - 1] if time <= len(ORDINALS) else f'{time}th'} time through the track"
 
 
 def hand_words(sheet: Sheet) -> str:

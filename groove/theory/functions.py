@@ -17,7 +17,8 @@ from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scales import scale_notes
 
-KINDS = ("blues", "minor blues", "vamp", "loop", "major key", "minor key")
+KINDS = ("blues", "minor blues", "vamp", "modes", "loop", "major key", "minor key")
+MODAL = ("vamp", "modes")  # nothing leads anywhere
 ROLES = (
     "home", "blues one", "blues four", "blues five", "five", "minor five", "secondary",
     "secondary to minor", "tritone substitute", "backdoor", "two", "minor two",
@@ -75,7 +76,11 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
     if _is_blues(chorus, chords, key, mode):
         return Harmony(key, "blues" if mode == "major" else "minor blues", mode, scale)
     if _is_vamp(chords, key):
-        return Harmony(key, "vamp", mode, _vamp_scale(chords, key, mode))
+        vamp = _vamp_scale(chords, key, mode)
+        if all(within(chord, scale_notes(key.tonic, vamp)) for chord in chords):
+            return Harmony(key, "vamp", mode, vamp)
+        if any(above(key.tonic, chord.root) == 0 for chord in chords):
+            return Harmony(key, "modes", mode, vamp)
     if all(_is_plain(chord, key) for chord in chords):
         return Harmony(key, "loop", mode, scale)
     return Harmony(key, f"{mode} key", mode, scale)
@@ -202,7 +207,7 @@ def _minor_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside:
 
 
 def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
-    if harmony.kind == "vamp":
+    if harmony.kind in MODAL:
         return "home" if place == 0 else "in the key" if inside else "own mode"
     if place == FIFTH:
         return "five" if harmony.mode == "major" else "minor five"

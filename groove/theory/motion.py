@@ -91,6 +91,11 @@ def change(before: Chord, after: Chord) -> Change:
     return Change(before, after, stays, _led(guide_tones(before), theirs, guide_tones(after)))
 
 
+def nearest_guide(tone: Tone, chord: Chord) -> Tone:
+    """The guide tone of the next chord that lies nearest to a tone."""
+    return min(guide_tones(chord), key=lambda end: abs(_way(tone, end)))
+
+
 def _led(
     guides: tuple[Tone, ...], goals: tuple[Tone, ...], best: tuple[Tone, ...]
 ) -> tuple[Step, ...]:

@@ -41,21 +41,27 @@ def mode_on(root: NoteName, notes: Sequence[NoteName]) -> str | None:
     return None
 
 
-def avoid_notes(chord: Chord, notes: Sequence[NoteName]) -> tuple[NoteName, ...]:
+def avoid_notes(
+    chord: Chord, notes: Sequence[NoteName], *, leads: bool = False
+) -> tuple[NoteName, ...]:
     """The notes of a scale that are not to rest on while the chord sounds.
 
+    leads: whether a triad leads on as a dominant does, so that it takes tensions too.
+
     >>> from groove.theory.chords import parse_chord
+    >>> from groove.theory.scales import scale_notes
     >>> home = parse_chord("Cmaj7")
     >>> [str(n) for n in avoid_notes(home, scale_notes(home.root, "major"))]
     ['F']
     """
     tones = {note.pitch_class for note in chord.notes}
     quality = chord.quality
+    tense = leads or quality.is_dominant
     suspended = quality.of_step(3) is None and quality.of_step(4, 2) is not None
     avoided = []
     for note in notes:
         distance = above(chord.root, note)
-        if note.pitch_class in tones or (quality.is_dominant and distance in TENSIONS):
+        if note.pitch_class in tones or (tense and distance in TENSIONS):
             continue
         clashes = (note.pitch_class - 1) % OCTAVE in tones
         if clashes or (suspended and distance == MAJOR_THIRD):

@@ -89,7 +89,7 @@ def test_every_mode_holds_its_chord(numerals: list[str], key: str) -> None:
 )
 def test_pentatonics_off_the_blues_have_no_note_to_avoid(numerals: list[str], key: str) -> None:
     made = guide(" ".join(numerals), key)
-    if made.harmony.kind in ("blues", "minor blues", "vamp"):
+    if made.harmony.kind in ("blues", "minor blues", "vamp", "modes"):
         return
     for entry in made.chords:
         tones = {n.pitch_class for n in entry.chord.notes}
@@ -108,6 +108,19 @@ def test_plain_choices_come_before_colours() -> None:
             assert tags == sorted(tags)
 
 
+def test_power_chords_get_the_minor_pentatonic_first() -> None:
+    """Common practice."""
+    assert guide("I5 bVII5 IV5 I5", "E").choices[0].title == "E minor pentatonic"
+
+
+def test_modes_side_by_side_each_have_their_own_scale() -> None:
+    """Common practice."""
+    made = guide("i7:16 bii7:8 i7:8", "Dm")
+    assert "D dorian" in titles(made, "Dm7")
+    assert "E♭ dorian" in titles(made, "Ebm7")
+    assert all(c.over for c in made.choices)
+
+
 def test_loop_of_triads_gets_no_blues_scales_and_no_tensions() -> None:
     made = guide("I V vi IV", "G")
     every = [*made.choices, *(c for entry in made.chords for c in entry.choices)]
@@ -123,6 +136,11 @@ def test_dominant_of_a_minor_chord_in_major_takes_its_harmonic_minor() -> None:
     """Common practice."""
     assert "A phrygian dominant" in titles(guide("Imaj7 VI7 ii7 V7"), "A7")
     assert "A mixolydian" in titles(guide("Imaj7 VI7 II7 V7"), "A7")
+
+
+def test_flat_ninth_over_the_five_of_a_major_key_is_from_its_harmonic_minor() -> None:
+    """Common practice."""
+    assert "G phrygian dominant" in titles(guide("Imaj7 iiø7 V7b9 Imaj7"), "G7b9")
 
 
 def test_tritone_substitute_takes_lydian_dominant() -> None:
@@ -155,15 +173,22 @@ def test_way_back_to_the_top_is_among_the_changes() -> None:
     assert [(str(c.change.before), str(c.change.after)) for c in back] == [("Cmaj7", "Dm7")]
 
 
+def test_chord_leads_to_the_next_other_root() -> None:
+    made = guide("Imaj7 VI7sus4:1/2 VI7:1/2 VI7/3 ii7 V7", "C")
+    roles = {str(e.chord): (e.roles[0].name, str(e.roles[0].goal)) for e in made.chords}
+    assert roles["A7"] == roles["A7/C#"] == ("secondary to minor", "Dm7")
+
+
 def test_one_chorus_without_repeat_leads_home_and_not_to_the_top() -> None:
     form = groove.read_form("twelve-bar", chords="I7 IV7 ii7 V7", choruses=1, ending="hit")
     last = write_guide(form).changes[-1]
     assert (str(last.change.after), last.back) == ("C7", False)
 
 
-@given(st.integers(1, 9), st.integers(1, 100))
-def test_plan_fills_every_time_through_the_track(steps: int, choruses: int) -> None:
-    placed = spread(steps, choruses)
+@given(st.integers(1, 9), st.integers(1, 100), st.integers(1, 12))
+def test_plan_fills_every_time_through_the_track(steps: int, choruses: int, least: int) -> None:
+    placed = spread(steps, choruses, least)
+    assert all(last - first + 1 >= min(least, choruses) for _, first, last in placed)
     assert len(placed) == steps
     for time in range(1, placed[-1][0] + 1):
         covered = [n for at, first, last in placed if at == time for n in range(first, last + 1)]
@@ -176,6 +201,12 @@ def test_plan_starts_at_or_below_the_tempo_of_the_track(form: str, tempo: int) -
     plan = write_guide(groove.read_form(form, tempo=tempo)).plan
     assert tempo / 3 <= plan.start <= tempo
     assert plan.step > 0
+
+
+def test_a_step_lasts_twenty_seconds_or_more() -> None:
+    form = groove.read_form("i-v-vi-iv", tempo=120, choruses=12)  # a chorus lasts 16 seconds
+    steps = write_guide(form).plan.steps
+    assert min(step.last - step.first + 1 for step in steps) == 2
 
 
 def test_quicker_changes_start_slower() -> None:

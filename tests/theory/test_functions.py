@@ -44,7 +44,7 @@ def roles(text: str, key: str = "C") -> list[str]:
         ("Imaj7 viiø7:1/2 III7:1/2 vi7 v7:1/2 I7:1/2 IV7:2 I7:2 ii7 V7 I7:2", "C", "major key"),
         ("i7:4 iv7:2 i7:2 bVI7 V7 i7:2", "Am", "minor blues"),
         ("i7:8", "Dm", "vamp"),
-        ("i7:16 bii7:8 i7:8", "Dm", "vamp"),
+        ("i7:16 bii7:8 i7:8", "Dm", "modes"),
         ("I7:2 bVII:2", "E", "vamp"),
         ("I V", "C", "loop"),
         ("I V vi IV", "G", "loop"),

@@ -49,3 +49,9 @@ def test_altered_scale_holds_a_seventh_chord_but_for_its_fifth() -> None:
     quality = parse_chord("G7").quality
     assert not holds(quality, "altered")
     assert holds(quality, "altered", fifth=False)
+
+
+def test_triad_that_leads_home_takes_the_tensions_of_a_dominant() -> None:
+    chord = parse_chord("E")
+    notes = scale_notes(chord.root, "phrygian dominant")
+    assert [str(n) for n in avoid_notes(chord, notes, leads=True)] == ["A"]

@@ -17,8 +17,11 @@ function controllerGain(value) {
 }
 
 export class Band {
-  /** context: where to play. track: for the mix. sounds: as decodeSounds gives them. */
-  constructor(context, track, sounds) {
+  /**
+   * context: where to play. track: for the mix. sounds: as decodeSounds gives them. loudness: how
+   * loud each part is to begin with, 0 to 1 (1 is its place in the mix).
+   */
+  constructor(context, track, sounds, loudness) {
     this.context = context;
     this.sounds = sounds;
     this.voices = new Set();
@@ -27,15 +30,18 @@ export class Band {
     this.out = context.createGain();
     this.out.gain.value = MASTER_GAIN / CEILING_REACH;
     const ceiling = context.createWaveShaper();
-    ceiling.curve = ceilingCurve();
+    ceiling.curve = CEILING;
     this.out.connect(ceiling).connect(context.destination);
     const room = context.createConvolver();
     room.normalize = false;
-    room.buffer = roomBuffer(context);
+    room.buffer = roomBuffer(context.sampleRate);
     room.connect(this.out);
     this.buses = {};
     const clicks = ["click", "count-in"].map((name) => ({ name, volume: 110, pan: 64, reverb: 0 }));
-    for (const part of [...track.parts, ...clicks]) this.buses[part.name] = this.#bus(part, room);
+    for (const part of [...track.parts, ...clicks]) {
+      this.buses[part.name] = this.#bus(part, room);
+      this.buses[part.name].gain.value = loudness(part.name) ** 2;
+    }
   }
 
   #bus(part, room) {
@@ -51,9 +57,9 @@ export class Band {
     return fader;
   }
 
-  /** Sets how loud a part is, 0 to 1 (1 is its place in the mix), from a time on. */
-  setVolume(part, volume, at = this.context.currentTime) {
-    this.buses[part].gain.setTargetAtTime(volume ** 2, at, 0.008);
+  /** Sets how loud a part is from now on. */
+  setLoudness(part, loudness) {
+    this.buses[part].gain.setTargetAtTime(loudness ** 2, this.context.currentTime, 0.008);
   }
 
   /** Sounds a note of a part from a time on, in seconds of the context, for so many seconds. */
@@ -125,11 +131,20 @@ function ceilingCurve() {
   });
 }
 
+const CEILING = ceilingCurve();
+
+const rooms = new Map();
+
+/** Makes what takes time before it is needed: the room at the usual sample rates. */
+export function prepareBand() {
+  for (const rate of [44100, 48000]) roomBuffer(rate);
+}
+
 /** A small room: noise that dies away, the same each time. */
-function roomBuffer(context) {
-  const rate = context.sampleRate;
+function roomBuffer(rate) {
+  if (rooms.has(rate)) return rooms.get(rate);
   const length = Math.floor(ROOM_SECONDS * rate);
-  const buffer = context.createBuffer(2, length, rate);
+  const buffer = new AudioBuffer({ numberOfChannels: 2, length, sampleRate: rate });
   let seed = 1;
   for (let side = 0; side < 2; side++) {
     const samples = buffer.getChannelData(side);
@@ -137,12 +152,12 @@ function roomBuffer(context) {
     let energy = 0;
     for (let i = 0; i < length; i++) {
       seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0;
-      const noise = seed / 2 ** 31 - 1;
-      smooth += 0.35 * (noise - smooth);
+      smooth += 0.35 * (seed / 2 ** 31 - 1 - smooth);
       samples[i] = smooth * 10 ** ((-3 * i) / length);
       energy += samples[i] ** 2;
     }
     for (let i = 0; i < length; i++) samples[i] *= 0.5 / Math.sqrt(energy);
   }
+  rooms.set(rate, buffer);
   return buffer;
 }

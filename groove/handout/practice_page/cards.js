@@ -5,9 +5,11 @@ import { spoken } from "./names.js";
 import { drawNeck, NECKS } from "./neck.js";
 import { html } from "./svg.js";
 
+const SCALES_SHOWN = 2;
+
 /** The drawing for a chord as the student wants it; null for none. */
 export function shapeOf(settings, chord) {
-  if (settings.shape in NECKS) return drawNeck(settings.shape, chord, settings.fret);
+  if (NECKS.includes(settings.shape)) return drawNeck(settings.track, settings.shape, chord, settings.fret);
   return settings.shape === "keyboard" ? drawKeyboard(chord) : null;
 }
 
@@ -19,16 +21,26 @@ export function toneList(chord) {
   return html("ul", { class: "tones", "aria-label": `Notes of ${spoken(chord.name)}` }, ...items);
 }
 
-/** A card for a chord. when: "Now" or "Next". */
-export function card(settings, chord, when) {
-  const scale = html(
-    "p",
-    { class: "scale" },
-    html("span", { class: "scale-name" }, `${chord.tones[0].name} ${chord.scale.name}`),
-    ` ${chord.scale.notes.join(" ")}`,
-  );
+/** A card for a chord. when: "Now" or "Next". more: what else to say about it. */
+export function card(settings, chord, when, more) {
   const shape = shapeOf(settings, chord);
-  const title = html("h3", {}, html("span", { class: "when" }, when), " ", html("span", { class: "symbol" }, chord.name));
-  const body = html("div", { class: "card-text" }, title, toneList(chord), scale);
-  return html("article", { class: `card ${when.toLowerCase()}` }, body, ...(shape ? [shape] : []));
+  const title = html(
+    "h3",
+    {},
+    html("span", { class: "when" }, when),
+    html("span", { class: "symbol" }, chord.name),
+    html("span", { class: "numeral" }, chord.guide.numeral),
+  );
+  const body = html("div", { class: "card-text" }, title, toneList(chord), ...more);
+  return html("article", { class: `card ${when.toLowerCase()}` }, body, shape ?? "");
+}
+
+/** The plainest things to play over a chord beside its own tones. */
+export function scaleLines(chord) {
+  return chord.guide.scales.slice(1, 1 + SCALES_SHOWN).map(([title, notes]) => scaleLine(title, notes));
+}
+
+/** A scale with its notes. */
+export function scaleLine(title, notes) {
+  return html("p", { class: "scale" }, html("span", { class: "scale-name" }, title), ` ${notes}`);
 }

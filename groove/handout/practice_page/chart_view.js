@@ -1,6 +1,5 @@
 // The chart on the screen: a button a bar, the stretch that is practised, the bar that sounds.
 
-import { spoken } from "./names.js";
 import { html } from "./svg.js";
 import { chordIn, chordsByBar } from "./track.js";
 
@@ -49,17 +48,16 @@ export class ChartView {
     }
   }
 
-  /** Writes the chords of a key, raised by so many fifths. */
-  write(key, raised) {
+  /** Writes the chords of a key as an instrument reads them. */
+  write(key, written) {
     let before = null;
     this.buttons.forEach((button, index) => {
       const chords = this.byBar[index].map((slot) => ({
         ...slot,
-        chord: chordIn(this.track, slot.number, key, raised),
+        chord: chordIn(this.track, slot.number, key, written),
       }));
-      const said = chords.map(({ chord }) => spoken(chord.name)).join(", ");
-      button.setAttribute("aria-label", `Bar ${index + 1}: ${said}`);
       button.replaceChildren(
+        html("span", { class: "unseen" }, "Bar "),
         html("span", { class: "number" }, String(index + 1)),
         html("span", { class: "chords" }, ...chords.map((slot) => chordText(slot, before === slot.number))),
       );

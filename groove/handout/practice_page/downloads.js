@@ -9,6 +9,7 @@ import { wavFile } from "./wav_file.js";
 const RATE = 44100;
 const LONGEST_SECONDS = 3600;
 const STEP_SECONDS = 0.5;
+const RING_SECONDS = 2.5; // after the last bar, until the last sound has died away
 
 /** What is set now, played through once: no round changes key or tempo. */
 function onceThrough(settings) {
@@ -54,18 +55,24 @@ export function midiBytes(settings) {
 export async function renderTrack(settings, sounds) {
   const wishes = onceThrough(settings);
   const { end } = playedNotes(settings);
-  const seconds = Math.min(LONGEST_SECONDS, end + 2.5);
+  const seconds = Math.min(LONGEST_SECONDS, end + RING_SECONDS);
   const context = new OfflineAudioContext(2, Math.ceil(seconds * RATE), RATE);
-  const band = new Band(context, settings.track, sounds);
-  for (const part of [...settings.parts, "count-in"]) band.setVolume(part, settings.loudness(part), 0);
+  const band = new Band(context, settings.track, sounds, (part) => settings.loudness(part));
   const player = new Player(settings.track, band, wishes);
   player.start(0);
   keepAheadOffline(context, player, seconds);
   return context.startRendering();
 }
 
-/** Hands the notes on a little at a time: all at once, they would all be computed all the time. */
+/**
+ * Hands the notes on a little at a time: all at once, they would all be computed all the time. A
+ * browser that can't pause for it takes that time.
+ */
 function keepAheadOffline(context, player, seconds) {
+  if (!context.suspend) {
+    player.advance(seconds);
+    return;
+  }
   const step = async () => {
     player.advance(context.currentTime + 2 * STEP_SECONDS);
     const next = context.currentTime + STEP_SECONDS;

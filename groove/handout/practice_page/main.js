@@ -1,6 +1,6 @@
 // The page comes to life: data, settings, sounds, controls, keys of the keyboard.
 
-import { Band } from "./band.js";
+import { Band, prepareBand } from "./band.js";
 import { bindControls, showSettings } from "./controls.js";
 import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./downloads.js";
 import { Player } from "./player.js";
@@ -60,17 +60,14 @@ function showPlaying(playing) {
   $("play").classList.toggle("playing", playing);
 }
 
-async function playOrStop() {
+function playOrStop() {
   if (!stage) return;
   if (stage.playing) {
     stage.stop();
     over();
     return;
   }
-  practice.pressed = performance.now();
-  await stage.play();
-  practice.context = stage.context;
-  practice.player = stage.player;
+  stage.play();
   showPlaying(true);
   requestAnimationFrame(follow);
 }
@@ -127,6 +124,7 @@ decodeSounds(dataOf("sound-data")).then(
     practice.sounds = sounds;
     stage = new Stage(settings, sounds, { over, heard: (note) => practice.heard?.(note) });
     practice.stage = stage;
+    prepareBand();
     practice.ready = true;
     $("play").disabled = false;
     showPlaying(false);

@@ -23,7 +23,7 @@ export function readable(fifths) {
   return fifths < MOST_FLATS ? fifths + 12 : fifths;
 }
 
-/** Text with # and b after letters or before digits as ♯ and ♭. */
+/** The name of a chord, key or degree with ♯ and ♭ for # and b. */
 export function withSigns(text) {
   return text
     .replace(/#/g, "♯")

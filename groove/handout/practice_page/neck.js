@@ -1,44 +1,44 @@
-// The arpeggio of a chord on a neck: every chord tone within five frets of a position.
+// The arpeggio of a chord on a neck, under a hand whose first finger plays a certain fret.
 
 import { pitchClass } from "./names.js";
 import { svg, toneMark } from "./svg.js";
 
-/** Open strings from the highest, as they lie in a player's view of a chart (common practice). */
-export const NECKS = { guitar: [64, 59, 55, 50, 45, 40], bass: [43, 38, 33, 28] };
-const FRETS = 5;
-const WIDTH = 58;
+export const NECKS = ["guitar", "bass"];
+const NUMBERS_A_NOTE = 3;
+const WIDTH = 50;
 const HEIGHT = 28;
-const LEFT = 30;
-const TOP = 20;
+const LEFT = 14;
+const TOP = 16;
 const SIZE = 12;
 const DOTTED = new Set([3, 5, 7, 9, 12, 15]);
 
-/** Chord tones on the strings: [{string, fret, tone}], string 1 is the highest. */
-export function tonesOnNeck(neck, chord, first) {
+/** Chord tones under the hand: [{string, fret, tone}], string 1 is the highest. */
+export function tonesOnNeck(track, neck, chord, position) {
+  const row = track.necks[neck].hands[chord.quality][pitchClass(chord.root)][position - 1];
   const found = [];
-  NECKS[neck].forEach((open, index) => {
-    for (let fret = first; fret < first + FRETS; fret++) {
-      const tone = chord.tones.find((t) => pitchClass(t.fifths) === (open + fret) % 12);
-      if (tone) found.push({ string: index + 1, fret, tone });
-    }
-  });
+  for (let i = 0; i < row.length; i += NUMBERS_A_NOTE) {
+    found.push({ string: row[i], fret: row[i + 1], tone: chord.tones[row[i + 2]] });
+  }
   return found;
 }
 
-/** The drawing of an arpeggio from a fret on. */
-export function drawNeck(neck, chord, first) {
-  const strings = NECKS[neck].length;
-  const tones = tonesOnNeck(neck, chord, first);
-  const right = LEFT + FRETS * WIDTH;
+/** The drawing of an arpeggio in a position: the hand's frets and one more on either side. */
+export function drawNeck(track, neck, chord, position) {
+  const { open, reach } = track.necks[neck];
+  const strings = open.length;
+  const first = position - 1;
+  const frets = reach + 2;
+  const tones = tonesOnNeck(track, neck, chord, position);
+  const right = LEFT + frets * WIDTH;
   const bottom = TOP + (strings - 1) * HEIGHT;
   const drawing = svg("svg", {
-    viewBox: `0 0 ${right + 12} ${bottom + 38}`,
+    viewBox: `0 0 ${right + LEFT} ${bottom + 38}`,
     role: "img",
     class: "neck",
-    "aria-label": saidNeck(neck, chord, first, tones),
+    "aria-label": saidNeck(neck, chord, position, tones),
   });
-  for (let n = 0; n <= FRETS; n++) {
-    const nut = first <= 1 && n === 1 - first;
+  for (let n = 0; n <= frets; n++) {
+    const nut = first === 0 && n === 1;
     const x = LEFT + n * WIDTH;
     drawing.append(svg("line", { x1: x, x2: x, y1: TOP, y2: bottom, class: nut ? "nut" : "fret" }));
   }
@@ -46,7 +46,7 @@ export function drawNeck(neck, chord, first) {
     const y = TOP + s * HEIGHT;
     drawing.append(svg("line", { x1: LEFT, x2: right, y1: y, y2: y, class: "string" }));
   }
-  for (let n = 0; n < FRETS; n++) {
+  for (let n = 0; n < frets; n++) {
     const fret = first + n;
     const marked = DOTTED.has(fret) ? "fret-number marked" : "fret-number";
     const x = LEFT + (n + 0.5) * WIDTH;
@@ -59,7 +59,7 @@ export function drawNeck(neck, chord, first) {
   return drawing;
 }
 
-function saidNeck(neck, chord, first, tones) {
+function saidNeck(neck, chord, position, tones) {
   const placed = tones.map((t) => `${t.tone.name} string ${t.string} fret ${t.fret}`).join(", ");
-  return `${chord.name} on the ${neck}, frets ${first} to ${first + FRETS - 1}: ${placed}`;
+  return `${chord.name} on the ${neck}, first finger at fret ${position}: ${placed}`;
 }

@@ -6,7 +6,7 @@ import { barTicks, firstFrom, partNotes } from "./track.js";
 
 const LEAST_REST_BEATS = 0.5; // a note cut by a change of key sounds on if it has this long to go
 const CLICK = { strong: 112, weak: 84, seconds: 0.2 };
-const RING_SECONDS = 2.5;
+const TOO_LATE_SECONDS = 0.1; // a note this late is left out: the page was held up
 
 export class Player {
   /**
@@ -89,8 +89,9 @@ export class Player {
     return mark && { ...mark, tick: mark.tick + (time - mark.time) / mark.perTick };
   }
 
-  /** Hands all notes up to a time of the context to the band. */
-  advance(horizon) {
+  /** Hands all notes up to a time of the context to the band; none can sound before `now`. */
+  advance(horizon, now = 0) {
+    this.floor = Math.max(this.floor, now);
     while (this.stage !== "stopped" && this.time < horizon - 1e-9) {
       this.perTick = secondsPerTick(this.track, this.wishes.tempo);
       this.ratio = swingRatio(this.track.swing, this.wishes.tempo);
@@ -118,7 +119,9 @@ export class Player {
   #strike(part, note, tick) {
     const { track, wishes } = this;
     const touch = touchSeconds(track, note.touch, wishes.tempo);
-    const at = Math.max(this.floor, this.time + (tick - this.tick) * this.perTick + touch);
+    const planned = this.time + (tick - this.tick) * this.perTick + touch;
+    if (planned < this.floor - TOO_LATE_SECONDS) return;
+    const at = Math.max(this.floor, planned);
     const room = this.stage === "landing" ? Infinity : this.end - tick;
     const seconds = Math.max(0.03, Math.min(note.length, room) * this.perTick);
     this.band.strike(part, note.pitch, note.velocity, at, seconds);
@@ -155,12 +158,6 @@ export class Player {
   #finish() {
     this.stage = "stopped";
     this.#mark();
-    this.heard({ over: this.time });
-  }
-
-  /** Where the last sound may still be heard. */
-  get silentFrom() {
-    return this.time + RING_SECONDS;
   }
 
   /**
@@ -180,7 +177,7 @@ export class Player {
       for (const note of notes.slice(0, this.next[part])) this.#sustain(part, note, tick, from);
       this.#playPart(part, this.tick);
     }
-    this.#mark();
+    for (const mark of this.marks) if (mark.time >= this.entered.time) mark.key = this.wishes.key;
   }
 
   /** Goes over to the bars that are wished for now: plays on if it is inside them, else begins. */

@@ -10,8 +10,8 @@ const HIGHEST_FRET = 12;
 
 /** Semitones up from one round's key to the next. */
 export const KEY_STEPS = { stay: 0, fourths: 5, fifths: 7, up: 1, down: 11 };
-/** How many fifths up an instrument's part is written above what sounds. */
-export const WRITTEN = { C: 0, Bb: 2, Eb: 3 };
+/** For whom the chart can be written: concert pitch, B♭ and E♭ instruments. */
+export const WRITTEN = ["C", "Bb", "Eb"];
 export const SHAPES = ["off", "guitar", "bass", "keyboard"];
 
 export class Settings {
@@ -101,9 +101,9 @@ export class Settings {
     }
     if (number("faster") >= 0) this.faster = within(number("faster"), 0, MOST_FASTER);
     if (said.get("next") in KEY_STEPS) this.nextKey = said.get("next");
-    if (said.get("for") in WRITTEN) this.written = said.get("for");
+    if (WRITTEN.includes(said.get("for"))) this.written = said.get("for");
     if (SHAPES.includes(said.get("show"))) this.shape = said.get("show");
-    if (number("fret") >= 0) this.fret = within(Math.round(number("fret")), 0, HIGHEST_FRET);
+    if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
     if (said.has("silent")) {
       const silent = said.get("silent").split(",");
       this.muted = new Set(this.parts.filter((part) => silent.includes(part)));

@@ -3,30 +3,49 @@
 import { shapeOf } from "./cards.js";
 import { withSigns } from "./names.js";
 import { html } from "./svg.js";
-import { chordIn, chordsByBar } from "./track.js";
+import { chordIn, chordsByBar, guideIn } from "./track.js";
 
 /** Writes the sheet into its place. */
-export function writeSheet(place, track, settings, raised, through) {
-  const chord = (number) => chordIn(track, number, settings.key, raised);
-  const names = new Map();
+export function writeSheet(place, track, settings) {
+  const { key, written } = settings;
+  const guide = guideIn(track, key, written);
+  const different = [];
   track.chords.forEach((_, number) => {
-    const found = chord(number);
-    if (!names.has(found.name)) names.set(found.name, found);
+    const chord = chordIn(track, number, key, written);
+    different[chord.distinct] ??= chord;
   });
+  const names = different.map((chord) => chord.name);
   place.replaceChildren(
     html("h1", {}, track.title),
     html("p", {}, facts(track, settings)),
-    chartTable(track, chord),
+    chartTable(track, (number) => chordIn(track, number, key, written)),
     html("h2", {}, "What to play"),
-    html("p", {}, through),
-    html("div", { class: "lessons" }, ...[...names.values()].map((found) => lesson(settings, found))),
+    html("p", {}, guide.about),
+    ...scales(guide.scales),
+    html("h2", {}, "Chord by chord"),
+    html("div", { class: "lessons" }, ...different.map((chord) => lesson(settings, chord))),
+    html("h2", {}, "From chord to chord"),
+    ...guide.changes.map(([from, to, words]) => entry(`${names[from]} to ${names[to]}`, words.join(" "))),
+    html("h2", {}, "How to practise"),
+    ...guide.plan.map(([title, words]) => entry(title, words)),
+    html("p", { class: "small" }, document.getElementById("caution").textContent),
     html("p", { class: "small" }, document.getElementById("credits").textContent),
   );
 }
 
 function facts(track, settings) {
-  const written = settings.written === "C" ? "" : `, written for ${withSigns(settings.written)} instruments`;
-  return `Sounds in ${withSigns(track.keys[settings.key].name)} at ${settings.tempo} beats a minute, ${track.feel}${written}`;
+  const { keys, feel } = track;
+  const reader = settings.written === "C" ? "" : `, written for ${withSigns(settings.written)} instruments`;
+  return `Sounds in ${withSigns(keys[settings.key].name)} at ${settings.tempo} beats a minute, ${feel}${reader}`;
+}
+
+/** A heading in the line, and words after it. */
+function entry(title, words) {
+  return html("p", { class: "entry" }, html("b", {}, title), `: ${words}`);
+}
+
+function scales(rows) {
+  return rows.map(([title, notes, words]) => entry(title, `${notes}. ${words}`));
 }
 
 function chartTable(track, chord) {
@@ -44,9 +63,10 @@ function lesson(settings, chord) {
   return html(
     "div",
     { class: "lesson" },
-    html("h3", {}, chord.name),
+    html("h3", {}, `${chord.name}  ${chord.guide.numeral}`),
     html("p", {}, tones),
-    html("p", {}, `${chord.tones[0].name} ${chord.scale.name}: ${chord.scale.notes.join(" ")}`),
-    ...(shape ? [shape] : []),
+    html("p", {}, chord.guide.words),
+    shape ?? "",
+    ...scales(chord.guide.scales.slice(1)),
   );
 }

@@ -5,7 +5,7 @@ import { makeClock } from "./clock.js";
 import { Player } from "./player.js";
 
 export const AHEAD_SECONDS = 0.25;
-const LEAD_SECONDS = 0.04; // from the press to the first note
+const LEAD_SECONDS = 0.015; // from the press to the first note
 const CHANGE_SECONDS = 0.03; // from a change of key to the first note in it
 
 export class Stage {
@@ -19,18 +19,19 @@ export class Stage {
   wake() {
     if (this.context) return;
     this.context = new AudioContext({ latencyHint: "interactive" });
-    this.band = new Band(this.context, this.settings.track, this.sounds);
-    this.setMix();
-    this.player = new Player(this.settings.track, this.band, this.settings, this.heard);
+    const { settings } = this;
+    this.band = new Band(this.context, settings.track, this.sounds, (part) => settings.loudness(part));
+    this.player = new Player(settings.track, this.band, settings, this.heard);
   }
 
   get playing() {
     return Boolean(this.player) && this.player.stage !== "stopped";
   }
 
-  async play() {
+  /** Starts. The context's clock stands still until the browser lets it run, so nothing is late. */
+  play() {
     this.wake();
-    if (this.context.state !== "running") await this.context.resume();
+    if (this.context.state !== "running") this.context.resume();
     this.player.start(this.context.currentTime + LEAD_SECONDS);
     this.player.advance(this.context.currentTime + AHEAD_SECONDS);
     this.clock.start();
@@ -42,8 +43,9 @@ export class Stage {
   }
 
   #keepAhead() {
-    this.player.advance(this.context.currentTime + AHEAD_SECONDS);
-    if (this.player.stage === "stopped" && this.context.currentTime > this.player.time) {
+    const now = this.context.currentTime;
+    this.player.advance(now + AHEAD_SECONDS, now);
+    if (this.player.stage === "stopped" && now > this.player.time) {
       this.clock.stop();
       this.over();
     }
@@ -52,7 +54,7 @@ export class Stage {
   setMix() {
     if (!this.band) return;
     for (const part of [...this.settings.parts, "count-in"]) {
-      this.band.setVolume(part, this.settings.loudness(part));
+      this.band.setLoudness(part, this.settings.loudness(part));
     }
   }
 

@@ -42,33 +42,36 @@ export function barTicks(track) {
   return track.beats * track.beatTicks;
 }
 
-/** What a chord of the chart is called and what is in it, written `raised` fifths up. */
-export function chordIn(track, number, key, raised = 0) {
-  const [, , fromTonic, qualityNumber, bassFromTonic] = track.chords[number];
+/** The guide in a key as an instrument reads it: the lesson sheet's words. */
+export function guideIn(track, key, written) {
+  return track.guides[track.keys[key].written[written][0]];
+}
+
+/** The tonic of a key as an instrument reads it, on the line of fifths. */
+export function tonicIn(track, key, written) {
+  return track.keys[key].written[written][1];
+}
+
+/** What a chord of the chart is called for an instrument, what is in it, what to play over it. */
+export function chordIn(track, number, key, written) {
+  const [, , fromTonic, qualityNumber, bassFromTonic, distinct] = track.chords[number];
   const quality = track.qualities[qualityNumber];
-  const shift = writtenTonic(track, key, raised);
-  const root = readable(shift + fromTonic);
-  const turn = root - (shift + fromTonic);
-  const bass = bassFromTonic === null ? null : shift + bassFromTonic + turn;
+  const tonic = tonicIn(track, key, written);
+  const root = readable(tonic + fromTonic);
+  const turn = root - (tonic + fromTonic);
+  const bass = bassFromTonic === null ? null : tonic + bassFromTonic + turn;
   return {
-    number,
+    distinct,
+    quality: qualityNumber,
     root,
-    bass,
     name: noteName(root) + withSigns(quality.suffix) + (bass === null ? "" : `/${noteName(bass)}`),
     tones: quality.tones.map(([fifths, degree]) => ({
       fifths: root + fifths,
       name: noteName(root + fifths),
       degree: withSigns(degree),
     })),
-    scale: { name: quality.scale.name, notes: quality.scale.notes.map((f) => noteName(root + f)) },
+    guide: guideIn(track, key, written).chords[distinct],
   };
-}
-
-/** The tonic of a key as it is written for an instrument, with six signs at most. */
-export function writtenTonic(track, key, raised) {
-  const signature = track.keys[key].signature + raised;
-  const turn = signature > 6 ? -12 : signature < -6 ? 12 : 0;
-  return track.keys[key].tonic + raised + (raised ? turn : 0);
 }
 
 /** The chords of each bar of a chorus: a list of {number, at, length} in ticks from the bar line. */

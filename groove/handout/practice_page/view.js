@@ -1,11 +1,12 @@
 // What the screen shows of the music: bar, beat, chord now and next; words for a screen reader.
 
-import { card } from "./cards.js";
+import { card, scaleLine, scaleLines } from "./cards.js";
 import { ChartView } from "./chart_view.js";
 import { noteName, spoken, withSigns } from "./names.js";
-import { KEY_STEPS, WRITTEN } from "./settings.js";
+import { KEY_STEPS } from "./settings.js";
 import { writeSheet } from "./sheet.js";
-import { barTicks, chordAt, chordIn, writtenTonic } from "./track.js";
+import { html } from "./svg.js";
+import { barTicks, chordAt, chordIn, guideIn, tonicIn } from "./track.js";
 
 const SAID_EVERY_MS = 1500; // at most, so that speech keeps up
 
@@ -16,35 +17,32 @@ export class View {
     this.settings = settings;
     this.track = settings.track;
     this.chart = new ChartView(this.track, $("chart"), chosen);
-    this.saidAt = 0;
+    this.saidAt = -Infinity;
     const { track } = this;
     $("facts").textContent =
       `${track.bars} bars of ${track.meter.join("/")}, ${track.feel}, ${track.drums.replaceAll("-", " ")} drums. ` +
       `${track.choruses} different times round, then from the top again, in any key and at any tempo.`;
   }
 
-  get raised() {
-    return WRITTEN[this.settings.written];
-  }
-
   /** Everything that depends on the settings, with the key that sounds. */
   refresh(place = null) {
     this.shownKey = place?.key ?? this.settings.key;
-    this.chart.write(this.shownKey, this.raised);
+    const { written } = this.settings;
+    this.chart.write(this.shownKey, written);
     this.chart.showStretch(this.settings.from, this.settings.to);
-    const home = writtenTonic(this.track, this.shownKey, this.raised);
-    const written = this.settings.written === "C" ? "" : ` for ${withSigns(this.settings.written)} instruments`;
-    $("key-name").textContent = `${noteName(home)}${this.track.minor ? " minor" : ""}${written}`;
-    const { name, notes } = this.track.throughout;
-    const tones = notes.map((fifths) => noteName(home + fifths)).join(" ");
-    $("throughout").textContent = `All the way through: ${noteName(home)} ${name}, ${tones}`;
+    const tonic = noteName(tonicIn(this.track, this.shownKey, written));
+    const reader = written === "C" ? "" : ` for ${withSigns(written)} instruments`;
+    $("key-name").textContent = `${tonic}${this.track.minor ? " minor" : ""}${reader}`;
+    const guide = guideIn(this.track, this.shownKey, written);
+    const lines = guide.scales.slice(0, 2).map(([title, notes]) => scaleLine(title, notes));
+    $("throughout").replaceChildren(html("p", {}, guide.about), ...lines);
     this.shownCards = "";
     this.follow(place);
   }
 
   /** What would be printed now. */
   writeSheet() {
-    writeSheet($("sheet"), this.track, this.settings, this.raised, $("throughout").textContent);
+    writeSheet($("sheet"), this.track, this.settings);
   }
 
   /** Shows where the music is; null while nothing plays. */
@@ -74,12 +72,18 @@ export class View {
   }
 
   #showCards(number, bar, playing) {
-    const shown = `${this.shownKey} ${number}`;
+    const shown = `${this.shownKey} ${number} ${playing}`;
     if (shown === this.shownCards) return;
     this.shownCards = shown;
-    const now = chordIn(this.track, number, this.shownKey, this.raised);
+    const now = chordIn(this.track, number, this.shownKey, this.settings.written);
     const next = this.#nextChord(number);
-    $("cards").replaceChildren(card(this.settings, now, "Now"), card(this.settings, next, "Next"));
+    const change = guideIn(this.track, this.shownKey, this.settings.written).changes.find(
+      ([from, to]) => from === now.distinct && to === next.distinct,
+    );
+    $("cards").replaceChildren(
+      card(this.settings, now, "Now", scaleLines(now)),
+      card(this.settings, next, "Next", (change?.[2] ?? []).map((words) => html("p", { class: "change" }, words))),
+    );
     if (playing) this.#say(`Bar ${bar}: ${spoken(now.name)}. Next ${spoken(next.name)}.`);
   }
 
@@ -88,9 +92,9 @@ export class View {
     const { track, settings } = this;
     const size = barTicks(track);
     const [start, length] = track.chords[number];
-    if (start + length < settings.to * size) return chordIn(track, number + 1, this.shownKey, this.raised);
+    if (start + length < settings.to * size) return chordIn(track, number + 1, this.shownKey, this.settings.written);
     const first = chordAt(track, (settings.from - 1) * size);
-    return chordIn(track, first, (this.shownKey + KEY_STEPS[settings.nextKey]) % 12, this.raised);
+    return chordIn(track, first, (this.shownKey + KEY_STEPS[settings.nextKey]) % 12, this.settings.written);
   }
 
   #say(words) {

@@ -1,0 +1,40 @@
+"""Time of lesson sheets: one form in twelve keys, from form to PDF, in a running process.
+
+Run: python -m tests.bench.lesson_sheets
+Asserts nothing; prints for each shipped form the seconds for twelve keys, as PDF and as JSON.
+"""
+
+from __future__ import annotations
+
+import time
+
+import groove
+from groove import library
+from groove.handout.page import PAPERS
+from groove.handout.pdf import pdf
+from groove.handout.sheet import write_sheet
+from groove.handout.sheet_data import sheet_json
+from groove.handout.sheet_pages import sheet_pages
+
+KEYS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+MINOR_KEYS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
+
+
+def main() -> None:
+    for name in library.names("forms"):
+        laid_out = data = 0.0
+        minor = groove.read_form(name).key.mode == "minor"
+        for key in MINOR_KEYS if minor else KEYS:
+            form = groove.read_form(name, key=key)
+            start = time.perf_counter()
+            sheet = write_sheet(form)
+            pdf(sheet_pages(sheet, PAPERS["a4"]))
+            middle = time.perf_counter()
+            sheet_json(sheet)
+            laid_out += middle - start
+            data += time.perf_counter() - middle
+        print(f"{name:26} twelve keys: PDF {laid_out:.2f} s, JSON {data:.2f} s more")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,236 @@
+"""The lesson sheet: its pages, its text and its data."""
+
+import json
+import re
+import xml.etree.ElementTree as ET
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+import groove
+from groove.cli import cli
+from groove.errors import GrooveError
+from groove.handout import sheet_data as sheet_data_module
+from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
+from groove.handout.sheet import Request, Sheet, write_sheet
+from groove.handout.sheet_data import sheet_data, sheet_json
+from groove.handout.sheet_files import write_sheet_files
+from groove.handout.sheet_flow import HEADING, SUBHEADING
+from groove.handout.sheet_markdown import sheet_markdown
+from groove.handout.sheet_pages import sheet_pages
+from groove.theory.chords import parse_chord
+from tests.handout.test_guide import FORMS
+
+PHRASE = "4f7 3f5 3f7 2f5"
+
+
+def sheet(form: str = "twelve-bar", **asked: object) -> Sheet:
+    return write_sheet(groove.read_form(form), Request(**asked))  # type: ignore[arg-type]
+
+
+def texts(page: Page) -> list[Text]:
+    return [mark for mark in page.marks if isinstance(mark, Text)]
+
+
+def assert_apart(page: Page) -> None:
+    boxes = [(mark, box) for mark in texts(page) if (box := ink_box(mark))]
+    for (one, a), (other, b) in combinations(boxes, 2):
+        assert not a.overlaps(b), f"{one.text!r} and {other.text!r}"
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_text_lies_on_another_and_all_stays_on_the_paper(form: str) -> None:
+    for page in sheet_pages(sheet(form), PAPERS["a4"]):
+        assert_apart(page)
+        for mark in page.marks:
+            box = ink_box(mark)
+            if box:
+                assert 5 < box.left <= box.right < page.paper.width - 5, mark
+                assert 5 < box.top <= box.bottom < page.paper.height - 5, mark
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        {"instrument": "keyboard", "dots": "names"},
+        {"instrument": "none"},
+        {"reader": "Bb"},
+        {"reader": "bass-clef", "left_handed": True},
+        {"instrument": "ukulele", "dots": "fingers", "phrase": "C4 E4 G4"},
+        {"instrument": "mandolin"},
+        {"tuning": "drop-d", "position": 3, "phrase": PHRASE},
+    ],
+)
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_nothing_overlaps_for_other_instruments_and_papers(
+    asked: dict[str, object], paper: str
+) -> None:
+    for page in sheet_pages(sheet("jazz-twelve-bar", **asked), PAPERS[paper]):
+        assert_apart(page)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_heading_stands_alone_at_the_foot(form: str) -> None:
+    for page in sheet_pages(sheet(form, phrase=PHRASE), PAPERS["letter"])[1:]:
+        set_ = [t for t in texts(page)[:-1] if t.text]
+        lowest = max(set_, key=lambda t: t.y)
+        assert not (lowest.face == "bold" and lowest.size in (HEADING, SUBHEADING)), lowest.text
+
+
+def test_no_type_is_smaller_than_can_be_read() -> None:
+    for page in sheet_pages(sheet(phrase=PHRASE), PAPERS["a4"]):
+        assert min(mark.size for mark in texts(page)) >= SMALLEST
+
+
+def test_pages_are_numbered_and_named() -> None:
+    pages = sheet_pages(sheet(), PAPERS["a4"])
+    for number, page in enumerate(pages, 1):
+        assert any(t.text == f"{number} of {len(pages)}" for t in texts(page))
+        assert any(t.text == "Twelve-bar blues" for t in texts(page))
+
+
+def test_pages_say_to_a_screen_reader_what_stands_on_them() -> None:
+    words = "\n".join(page.words for page in sheet_pages(sheet(), PAPERS["a4"]))
+    assert "C7 to F7" in words
+    assert "Practice plan" in words
+
+
+def test_markdown_has_every_part_once_in_teaching_order() -> None:
+    text = sheet_markdown(sheet(phrase=PHRASE))
+    parts = [line for line in text.splitlines() if line.startswith("## ")]
+    assert parts == [
+        "## The form", "## Scales for the whole form", "## C minor pentatonic in five positions",
+        "## C major pentatonic in five positions", "## Chord by chord",
+        "## All chords under one hand", "## Double stops", "## From chord to chord",
+        "## The phrase", "## Practice plan", "## Look after yourself",
+    ]  # fmt: skip
+
+
+def test_every_field_of_the_json_stands_in_the_docstring() -> None:
+    read = json.loads(sheet_json(sheet(phrase=PHRASE)))
+    fields = {*read, *read["chords"][0], *read["scales"][0], *read["changes"][0]}
+    documented = set(re.findall(r"[a-z_]+", sheet_data_module.__doc__ or ""))
+    assert fields <= documented
+
+
+def test_data_has_for_each_chord_tones_scales_and_positions() -> None:
+    chord = sheet_data(sheet())["chords"][0]
+    assert [tone["name"] for tone in chord["tones"]] == ["C", "E", "G", "Bb"]
+    assert chord["scales"][0]["scale"] == "arpeggio"
+    assert [p["number"] for p in chord["fretboard"]["positions"]] == [1, 2, 3, 4, 5]
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_dots_in_the_data_sound_the_tones_of_their_chord(form: str) -> None:
+    data = sheet_data(sheet(form))
+    strings = data["instrument"]["tuning"]["open_strings"]
+    for chord in data["chords"]:
+        tones = {note.pitch_class for note in parse_chord(chord["chord"]).notes}
+        for dot in chord["fretboard"]["under_hand"]["dots"]:
+            assert strings[-dot["string"]] + dot["fret"] == dot["pitch"]
+            assert dot["pitch"] % 12 in tones
+
+
+def test_sequence_in_the_data_fills_the_chorus() -> None:
+    data = sheet_data(sheet("rhythm-changes"))
+    assert sum(entry["bars"] for entry in data["sequence"]) == data["bars"]
+
+
+def test_data_without_an_instrument_has_no_fretboard() -> None:
+    data = sheet_data(sheet(reader="F"))
+    assert data["instrument"] == {"name": "none", "tuning": None, "left_handed": False}
+    assert {chord["fretboard"] for chord in data["chords"]} == {None}
+
+
+def test_phrase_of_the_first_chord_is_moved_to_each_other() -> None:
+    found = sheet("twelve-bar", phrase="G3 C4 E4").phrase
+    assert found
+    moved = {str(m.chord): [n.full_name for n in m.phrase] for m in found.moved}
+    assert moved["F7"] == ["C4", "F4", "A4"]
+
+
+def test_moved_phrase_keeps_to_the_key_where_the_chord_is_of_the_key() -> None:
+    """Over the vi of G the second degree of the phrase's scale is F#, and no C# comes in."""
+    found = sheet("i-v-vi-iv", phrase="G3 A3 B3 C4 D4 E4 F#4").phrase
+    assert found
+    moved = {str(m.chord): {n.name for n in m.phrase} for m in found.moved}
+    assert moved["Em"] == {"E", "F#", "G", "A", "B", "C", "D"}
+
+
+def test_text_for_the_left_hand_is_the_mirror() -> None:
+    right, left = (sheet_markdown(sheet(left_handed=hand)) for hand in (False, True))
+    assert "E  |-1--|----|----|-♭3-|" in right
+    assert "|-♭3-|----|----|-1--| E" in left
+
+
+@pytest.mark.parametrize(
+    ("asked", "says"),
+    [
+        ({"reader": "Bf"}, "there are|did you mean"),
+        ({"instrument": "guitr"}, "did you mean guitar"),
+        ({"dots": "colours"}, "there are|did you mean"),
+        ({"reader": "Bb", "instrument": "guitar"}, "concert pitch"),
+        ({"instrument": "keyboard", "dots": "fingers"}, "names or degrees"),
+        ({"instrument": "keyboard", "tuning": "drop-d"}, "stringed"),
+        ({"instrument": "none", "position": 5}, "stringed"),
+        ({"position": 40}, "position 40"),
+        ({"tuning": "drop-q"}, "did you mean"),
+        ({"phrase": "9f1"}, "strings are 1 to 6"),
+        ({"phrase": ""}, "notes"),
+    ],
+)
+def test_wrong_request_is_one_line_that_says_what_is_allowed(
+    asked: dict[str, object], says: str
+) -> None:
+    with pytest.raises(GrooveError, match=says) as caught:
+        sheet(**asked)
+    assert "\n" not in str(caught.value)
+
+
+def test_files_of_all_kinds_are_written(tmp_path: Path) -> None:
+    names = [tmp_path / f"sheet{kind}" for kind in (".pdf", ".svg", ".md", ".json")]
+    written = write_sheet_files(sheet("i-v-vi-iv"), names)
+    assert all(path.stat().st_size for path in written)
+    pages = [path for path in written if path.suffix == ".svg"]
+    assert [path.name for path in pages] == [f"sheet-{n}.svg" for n in range(1, len(pages) + 1)]
+    assert all(ET.parse(path).getroot().tag.endswith("svg") for path in pages)
+
+
+def test_pdf_opens_with_as_many_pages_as_were_laid_out(tmp_path: Path) -> None:
+    pypdfium2 = pytest.importorskip("pypdfium2")
+    made = sheet("i-v-vi-iv")
+    (path,) = write_sheet_files(made, [tmp_path / "sheet.pdf"])
+    assert len(pypdfium2.PdfDocument(path)) == len(sheet_pages(made, PAPERS["a4"]))
+
+
+def test_same_form_gives_the_same_bytes(tmp_path: Path) -> None:
+    first, second = (
+        write_sheet_files(sheet(), [tmp_path / name])[0].read_bytes() for name in ("a.pdf", "b.pdf")
+    )
+    assert first == second
+
+
+def test_wrong_file_kind_writes_nothing(tmp_path: Path) -> None:
+    with pytest.raises(GrooveError, match=r"\.json"):
+        write_sheet_files(sheet(), [tmp_path / "a.md", tmp_path / "a.doc"])
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_command_prints_the_sheet_as_text_where_no_file_is_asked() -> None:
+    result = CliRunner().invoke(cli, ["sheet", "twelve-bar", "--key", "A"])
+    assert result.exit_code == 0
+    assert result.stdout.startswith("# Twelve-bar blues\n")
+
+
+def test_command_passes_every_option_on(tmp_path: Path) -> None:
+    path = tmp_path / "sheet.json"
+    arguments = ["--instrument", "bass", "--left-handed", "--position", "5", "--dots", "fingers"]
+    phrase = ["--phrase", "A1 C2", "--tuning", "bass-5"]
+    result = CliRunner().invoke(cli, ["sheet", "twelve-bar", "-o", str(path), *arguments, *phrase])
+    assert result.exit_code == 0, result.output
+    data = json.loads(path.read_text())
+    assert data["instrument"]["left_handed"]
+    assert data["instrument"]["tuning"]["title"] == "five-string bass"
+    assert data["phrase"]["notes"][0]["name"] == "A1"
