@@ -14,9 +14,9 @@ POINTS_PER_MM = 72 / 25.4
 
 def pdf(pages: Sequence[Page]) -> bytes:
     """The pages as one PDF file; the same pages give the same bytes."""
-    from reportlab.pdfbase import pdfmetrics  # type: ignore[import-untyped]
-    from reportlab.pdfbase.ttfonts import TTFont  # type: ignore[import-untyped]
-    from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+    from reportlab.pdfgen.canvas import Canvas
 
     for name, file in FILES.items():
         pdfmetrics.registerFont(TTFont(f"handout-{name}", FOLDER / file))

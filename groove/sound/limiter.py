@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
+from groove.sound.side_by_side import for_each
 from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
@@ -133,13 +134,17 @@ def true_peaks(source: Source, peaks: Levels, level: float) -> Levels:
     """The peaks of a source's slices, as true peaks where those might lie above `level`."""
     near = peaks > level * 10 ** (-NEAR_DB / 20)
     found = peaks.copy()
-    for begin, end in _sections(near):
+
+    def look(section: tuple[int, int]) -> None:
+        begin, end = section
         line = np.empty(((end - begin) * SLICE + 2 * REACH, 2), dtype=np.float32)
         source.read(begin * SLICE - REACH, line)
         windows = np.lib.stride_tricks.sliding_window_view(line, SLICE + 2 * REACH, axis=0)
         place = np.flatnonzero(near[begin:end])
         between = _between(np.ascontiguousarray(windows[::SLICE][place]))
         found[begin + place] = np.maximum(found[begin + place], between)
+
+    for_each(look, list(_sections(near)))
     return found
 
 

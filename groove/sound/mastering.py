@@ -27,11 +27,14 @@ from groove.sound.limiter import (
 )
 from groove.sound.loudness import STEP, Meter, integrated
 from groove.sound.recording import blocks_of
+from groove.sound.side_by_side import for_each
 from groove.sound.stems import BLOCK
 from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
 
     from groove.sound.limiter import Levels, Marks
     from groove.sound.listening import Level
@@ -152,13 +155,16 @@ def _energies_again(mastered: Master, energies: Energies, changed: Marks) -> Ene
     steps = np.unique(np.flatnonzero(changed) * SLICE // STEP)
     steps = np.unique(np.concatenate([steps, steps + 1]))  # the meter's filters ring on
     steps = steps[steps < len(energies)]
-    for run in np.split(steps, np.flatnonzero(np.diff(steps) > 1) + 1):
-        if len(run):
-            meter = Meter()
-            samples = np.empty(((len(run) + 1) * STEP, 2), dtype=np.float32)
-            mastered.read((int(run[0]) - 1) * STEP, samples)
-            meter.hear(samples)
-            found[run] = meter.energies[1:]
+    runs = np.split(steps, np.flatnonzero(np.diff(steps) > 1) + 1) if len(steps) else []
+
+    def measure(run: NDArray[np.int_]) -> None:
+        meter = Meter()
+        samples = np.empty(((len(run) + 1) * STEP, 2), dtype=np.float32)
+        mastered.read((int(run[0]) - 1) * STEP, samples)
+        meter.hear(samples)
+        found[run] = meter.energies[1:]
+
+    for_each(measure, runs)
     return found
 
 

@@ -5,6 +5,7 @@ Most of what a horn, a voice or a guitar plays lies between 300 Hz and 3 kHz (co
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,28 +13,24 @@ import numpy as np
 from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from groove.sound.synth import Samples
 
 LOW, HIGH = 300.0, 3000.0
 """Hertz."""
-
-EVERY = 4
-"""One block in so many is looked at; levels change more slowly than that."""
 
 
 class Midrange:
     """The energy between 300 Hz and 3 kHz of the whole band and of one part, block by block."""
 
     def __init__(self) -> None:
-        self._blocks = 0
         self._whole = self._part = 0.0
 
     def hear(self, whole: Samples, part: Samples | None) -> None:
         """Take in a block of the band, and that of the part."""
-        if self._blocks % EVERY == 0:
-            self._whole += _energy(whole)
-            self._part += 0.0 if part is None else _energy(part)
-        self._blocks += 1
+        self._whole += _energy(whole)
+        self._part += 0.0 if part is None else _energy(part)
 
     @property
     def share(self) -> float:
@@ -42,6 +39,13 @@ class Midrange:
 
 
 def _energy(block: Samples) -> float:
-    spectrum = np.fft.rfft(block.T, norm="forward").T  # in single precision, unlike without
+    tapered = block.T * _taper(len(block))
+    spectrum = np.fft.rfft(tapered, norm="forward").T  # in single precision, unlike without
     low, high = (round(hertz * len(block) / SAMPLE_RATE) for hertz in (LOW, HIGH))
     return float((np.abs(spectrum[low:high]) ** 2).sum())
+
+
+@cache
+def _taper(frames: int) -> NDArray[np.float32]:
+    """Keeps what is below and above out of the band."""
+    return np.hanning(frames).astype(np.float32)

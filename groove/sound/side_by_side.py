@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import threading
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, TypeVar
 
 from groove.sound.stems import cores
 
@@ -12,6 +13,8 @@ if TYPE_CHECKING:
 
     Step = Callable[[int], None]
     Job = Callable[[Step], None]
+
+Item = TypeVar("Item")
 
 POLL_SECONDS = 0.1
 """How long the caller's thread waits before it looks how far the jobs are."""
@@ -47,6 +50,17 @@ def side_by_side(jobs: Sequence[Job], tell: Callable[[int], None]) -> None:
     if work.failure:
         raise work.failure
     tell(work.done)
+
+
+def for_each(work: Callable[[Item], None], items: Sequence[Item]) -> None:
+    """Do some work for each of some items, on all cores."""
+
+    def some(first: int, step: Step) -> None:
+        for item in items[first :: cores()]:
+            work(item)
+            step(1)
+
+    side_by_side([partial(some, first) for first in range(cores())], lambda _done: None)
 
 
 class _Work:

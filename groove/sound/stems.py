@@ -29,10 +29,10 @@ if TYPE_CHECKING:
 
     Memory = ctypes.Array[ctypes.c_float]
 
-BLOCK = 512 * GRAIN
-"""Frames in each block: 0.74 s."""
+BLOCK = 1024 * GRAIN
+"""Frames in each block: 1.5 s. The larger, the less the threads wait for one another."""
 
-LEAD = 24
+LEAD = 12
 """Blocks that a stem may be ahead of what has been taken: 18 s, 6 MB."""
 
 _BlockMemory = ctypes.c_float * (2 * BLOCK)
@@ -42,6 +42,9 @@ while the players are already at work."""
 SWITCH_SECONDS = 0.001
 """How long a player waits at most for Python's lock while somebody else computes; the usual 5 ms
 would hold it up at every note."""
+
+SECONDS_A_NOTE = 0.0006
+"""About how long it takes to play a note, until that has been measured."""
 
 NO_SOUND = 1e-5
 """What stays below this (-100 dBFS as it comes from the synthesiser) is silence; the reverb by
@@ -87,7 +90,7 @@ class _Stem:
     def work_left(self) -> float:
         """How long the rest will take, in seconds, to judge by what has been played."""
         if not self.played:
-            return float(self.score.notes)
+            return self.score.notes * SECONDS_A_NOTE
         return max(0.0, self.score.end / BLOCK - self.played) * self.seconds / self.played
 
     def play(self, soundfont: Soundfont, room: Room) -> tuple[Memory, bool]:
@@ -120,11 +123,11 @@ class _Band:
         self._threads: list[threading.Thread] = []
 
     def start(self) -> None:
-        """Let the players begin."""
+        """Let the players begin, on all cores but the one of whoever takes what they play."""
         first = max(self._stems, key=lambda stem: stem.work_left)
         with quiet_stderr():  # if the soundfont cannot be loaded, it turns out here
             first.synth = Synth(self._soundfont, first.score.events, self._room)
-        for _ in range(min(cores(), len(self._stems))):
+        for _ in range(min(cores(), len(self._stems)) - 1):
             thread = threading.Thread(target=self._work, daemon=True)
             self._threads.append(thread)
             thread.start()
@@ -137,18 +140,22 @@ class _Band:
     def take(self) -> tuple[Memory | None, ...]:
         """The next block of each stem, when all have theirs; nothing when all have ended.
 
-        Raises what went wrong in a thread.
+        While there is none, the caller's thread plays too. Raises what went wrong in a thread.
         """
-        with self._change:
-            while not self._failure and not all(s.blocks or s.ended for s in self._stems):
-                self._change.wait()
-            if self._failure:
-                raise self._failure
-            if not any(stem.blocks for stem in self._stems):
-                return ()
-            self._taken += 1
-            self._change.notify_all()
-            return tuple(stem.take() for stem in self._stems)
+        while not self._failure:
+            with self._change:
+                if all(stem.blocks or stem.ended for stem in self._stems):
+                    if not any(stem.blocks for stem in self._stems):
+                        return ()
+                    self._taken += 1
+                    self._change.notify_all()
+                    return tuple(stem.take() for stem in self._stems)
+                stem = self._free()
+                if stem is None:
+                    self._change.wait()
+            if stem:
+                self._play(stem)
+        raise self._failure
 
     def stop(self) -> None:
         """End the threads, each after the block that it is playing, and free the synthesisers."""
@@ -165,34 +172,46 @@ class _Band:
         """Play blocks of the stems, until all have ended."""
         try:
             while stem := self._next():
-                block, is_last = stem.play(self._soundfont, self._room)
-                with self._change:
-                    stem.blocks.append(block)
-                    stem.played += 1
-                    stem.busy, stem.ended = False, is_last
-                    self._change.notify_all()
+                self._play(stem)
         except BaseException as failure:
             with self._change:
                 self._failure = self._failure or failure
                 self._change.notify_all()
 
+    def _play(self, stem: _Stem) -> None:
+        """Play a block of a stem that is this thread's."""
+        block, is_last = stem.play(self._soundfont, self._room)
+        with self._change:
+            stem.blocks.append(block)
+            stem.played += 1
+            stem.busy, stem.ended = False, is_last
+            self._change.notify_all()
+
     def _next(self) -> _Stem | None:
-        """The free stem with the most work left, as soon as there is one; None at the end."""
+        """A stem to play, as soon as there is one; None at the end."""
         with self._change:
             while not self._stopped and not self._failure:
                 if all(stem.ended for stem in self._stems):
                     break
-                free = [
-                    stem
-                    for stem in self._stems
-                    if not (stem.busy or stem.ended) and stem.played < self._taken + LEAD
-                ]
-                if free:
-                    stem = max(free, key=lambda stem: stem.work_left)
-                    stem.busy = True
+                stem = self._free()
+                if stem:
                     return stem
                 self._change.wait()
             return None
+
+    def _free(self) -> _Stem | None:
+        """Of the stems that nobody plays now, the one with the most work left, from now on the
+        caller's; None where there is none. To be called with `_change` held."""
+        free = [
+            stem
+            for stem in self._stems
+            if not (stem.busy or stem.ended) and stem.played < self._taken + LEAD
+        ]
+        if not free:
+            return None
+        stem = max(free, key=lambda stem: stem.work_left)
+        stem.busy = True
+        return stem
 
 
 def _samples(memory: Memory) -> Samples:

@@ -21,8 +21,8 @@ from pathlib import Path
 import groove
 from groove.sound.soundfonts import find_soundfont
 
-CHORUS_SECONDS = 24.0
-"""Twelve bars of 4/4 at 120."""
+TEMPO = 112
+CHORUS_SECONDS = 12 * 4 * 60 / TEMPO
 
 
 def seconds(command: list[str]) -> tuple[float, float]:
@@ -43,10 +43,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         form = groove.read_form(
             "twelve-bar",
-            tempo=120,
+            tempo=TEMPO,
             drums="rumba",
-            choruses=round((minutes * 60 - 12) / CHORUS_SECONDS),
-            count_in=5,
+            choruses=round(minutes * 60 / CHORUS_SECONDS),
+            count_in=0,
         )
         (track,) = groove.make(form, folder)
         theirs = ["fluidsynth", "-ni", "-r", "44100", "-F", f"{folder}/out.wav"]

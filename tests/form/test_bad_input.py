@@ -196,7 +196,7 @@ ARGUMENTS: list[tuple[str, list[str], str]] = [
     ("escapes in a title", ["twelve-bar", "--title", "\x1b]0;x\x07"], "--title | '?]0;x?'"),
     ("the wrong metre", ["twelve-bar", "--meter", "3/4", "--drums", "rumba"], "4/4 | fit"),
     ("a turnaround of rubbish", ["twelve-bar", "--turnaround", "XX"], "--turnaround | 'XX'"),
-    ("an unknown kind of audio", ["twelve-bar", "--audio", "wave"], "--audio | 'wave' | 'wav'"),
+    ("an unknown kind of audio", ["twelve-bar", "--audio", "wave"], "'wave' | did you mean wav?"),
     ("an unknown kind of plot", ["twelve-bar", "--plot", "a.gif"], "--plot | 'a.gif' | .svg"),
 ]  # fmt: skip
 
