@@ -582,7 +582,7 @@ def _progress_of_pack() -> Iterator[Callable[[float], None]]:
             bar.update(round(done * 1000) - bar.pos)
             return
         now = time.monotonic()
-        if now - said >= SECONDS_A_LINE and done < 1:
+        if now - said >= SECONDS_A_LINE and 0 < done < 1:
             said = now
             _say(f"{done:.0%} done, about {(now - begun) * (1 / done - 1):.0f} seconds left")
 

@@ -140,11 +140,16 @@ def _say_notes(plan: Plan, font: Soundfont, say: Callable[[str], None]) -> None:
     asks = caution(font)
     if asks:
         say(f"caution: {asks}")
-    notes: list[str | None] = list(plan.form.notes)
-    notes += [tempo_note(task.form.drums, task.form.tempo) for task in plan.shelves[0].tracks]
-    for note in dict.fromkeys(notes):
+    out_of_place: dict[str, list[str]] = {}
+    for task in plan.shelves[0].tracks:
+        note = tempo_note(task.form.drums, task.form.tempo)
         if note:
+            out_of_place.setdefault(note.partition(": ")[2], []).append(f"{task.form.tempo:g}")
+    for note in plan.form.notes:
+        if note.partition(": ")[2] not in out_of_place:
             say(f"note: {note}")
+    for note, tempos in out_of_place.items():
+        say(f"note: tempo {', '.join(tempos)}: {note}")
 
 
 def _begin(
@@ -189,6 +194,7 @@ def _make(
     whole, done = sum(weights.values()), 0.0
     made: dict[str, Made] = {}
     said: set[str] = set()
+    progress(0.0)
     for outcome in run_jobs(jobs, executor) if jobs else ():
         made |= {each.path: each for each in outcome.made}
         done += weights[outcome.made[0].path]

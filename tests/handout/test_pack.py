@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import fcntl
 import hashlib
 import json
 import shutil
 import zipfile
 from html.parser import HTMLParser
 from pathlib import Path
+from types import SimpleNamespace
 from urllib.parse import unquote, urlsplit
 
 import pytest
 
+import groove
 from groove.errors import GrooveError
 from groove.handout.pack_folder import CREDITS, INDEX, MANIFEST, STATE
 from tests.command_line import snapshot, without_privileges
@@ -330,3 +333,33 @@ def test_the_title_says_where_if_nobody_does(
         pack_into(None, tempos=range(60, 160), agree=lambda _: False)  # type: ignore[arg-type]
     assert FORM.title == "Short Way"
     assert list(tmp_path.iterdir()) == []
+
+
+def test_another_run_in_the_same_folder_meanwhile_is_refused(folder: Path) -> None:
+    (folder / CREDITS).unlink()
+    (folder / STATE).mkdir()
+    with (folder / STATE / "lock").open("wb") as file:
+        fcntl.flock(file, fcntl.LOCK_EX)
+        with pytest.raises(GrooveError, match="another run is making this pack just now"):
+            pack_into(folder)
+    pack_into(folder)
+    assert files(folder) == set(listed(folder)) | {MANIFEST, ZIP}
+
+
+def test_what_finds_no_room_is_not_begun(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("shutil.disk_usage", lambda _path: SimpleNamespace(free=1_000_000))
+    with pytest.raises(GrooveError, match=r"no room for it: that takes about \d+ MB, and 1\.0 MB"):
+        pack_into(tmp_path / "pack")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_tempos_out_of_place_are_told_in_one_line(tmp_path: Path) -> None:
+    said: list[str] = []
+    with pytest.raises(GrooveError, match="nothing was begun"):
+        groove.pack(
+            FORM, tmp_path / "pack", tempos=range(60, 160), say=said.append, agree=lambda _: False
+        )
+    notes = [line for line in said if line.startswith("note:")]
+    assert len(notes) == 1
+    assert notes[0].startswith("note: tempo 60, 61, ")
+    assert "83, 151" in notes[0]
