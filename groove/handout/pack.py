@@ -32,7 +32,6 @@ from groove.handout.pack_folder import (
     earlier,
     in_words,
     remove_stale,
-    replace_changed,
     still_good,
 )
 from groove.handout.pack_keys import in_keys, read_keys, read_tempos
@@ -123,12 +122,14 @@ def pack(
             made = _make(
                 missing, place, font, asked, executor, say, progress or (lambda done: None)
             )
+            ready = _ready(plan, place, state, good | made, font)
             removed, left_alone = remove_stale(place, names, known)
+            for part, target in ready:
+                part.replace(target)
             if removed:
                 say(f"removed: {len(removed)} files of an earlier pack that this one does not have")
             for name in left_alone:
                 say(f"note: {place / name} is of an earlier pack, but was changed since; it stays")
-            _finish(plan, place, state, good | made, font)
         return replace(packed, made=tuple(sorted(made)), removed=tuple(removed))
 
 
@@ -189,20 +190,24 @@ def _make(
 
     private = not may_be_posted(font)
     tasks = sorted(missing, key=weight, reverse=True)
-    jobs = [Job(task, str(place), str(font.path), asked, private) for task in tasks]
+    absolute = str(place.absolute())  # a worker elsewhere may stand in another folder
+    jobs = [Job(task, absolute, str(font.path.absolute()), asked, private) for task in tasks]
     weights = {task.pieces[0].path: weight(task) for task in tasks}
     whole, done = sum(weights.values()), 0.0
     made: dict[str, Made] = {}
     said: set[str] = set()
     progress(0.0)
-    for outcome in run_jobs(jobs, executor) if jobs else ():
-        made |= {each.path: each for each in outcome.made}
-        done += weights[outcome.made[0].path]
-        progress(done / whole)
-        for note in outcome.notes:
-            if note not in said:
-                said.add(note)
-                say(note)
+    try:
+        for outcome in run_jobs(jobs, executor) if jobs else ():
+            made |= {each.path: each for each in outcome.made}
+            done += weights[outcome.made[0].path]
+            progress(done / whole)
+            for note in outcome.notes:
+                if note not in said:
+                    said.add(note)
+                    say(note)
+    except GrooveError as error:
+        raise GrooveError(str(error).replace(absolute, str(place))) from None
     return made
 
 
@@ -228,23 +233,34 @@ def _zipped(plan: Plan, about: Mapping[str, bytes]) -> tuple[list[str], str]:
 def _is_whole(plan: Plan, place: Path, good: Mapping[str, Made], font: Soundfont) -> bool:
     about = _about(plan, good, font)
     names, mark = _zipped(plan, about)
-    try:
-        same = all((place / name).read_bytes() == content for name, content in about.items())
-    except OSError:
-        return False
+    same = all(_has(place / name, content) for name, content in about.items())
     begun = (place / STATE).exists()
     return same and not begun and is_zip_of(place / plan.zip_name, names, plan.stem, mark)
 
 
-def _finish(
+def _ready(
     plan: Plan, place: Path, state: Path, made: Mapping[str, Made], font: Soundfont
-) -> None:
-    """Write the files that tell of the others, then the zip."""
+) -> list[tuple[Path, Path]]:
+    """The zip and the files that tell of the others, written: where they are and belong.
+
+    Only those which aren't there as they should be; the manifest comes last.
+    """
     about = _about(plan, made, font)
-    for name, content in about.items():
-        replace_changed(place, state, name, content)
     names, mark = _zipped(plan, about)
+    sources = {name: place / name for name in names}
+    for name, content in about.items():
+        sources[name] = state / f"{name}.part"
+        sources[name].write_bytes(content)
+    ready = [(sources[name], place / name) for name in about if not _has(place / name, about[name])]
     if not is_zip_of(place / plan.zip_name, names, plan.stem, mark):
         part = state / f"{plan.zip_name}.part"
-        write_zip(part, place, names, plan.stem, mark)
-        part.replace(place / plan.zip_name)
+        write_zip(part, sources, plan.stem, mark)
+        ready.insert(0, (part, place / plan.zip_name))
+    return ready
+
+
+def _has(path: Path, content: bytes) -> bool:
+    try:
+        return not path.is_symlink() and path.read_bytes() == content
+    except OSError:
+        return False

@@ -100,6 +100,8 @@ def check_ours(folder: Path, names: Iterable[str], known: Earlier, track: str) -
         raise GrooveError(
             f"{folder}: holds the pack of another track, {known.track}; choose another folder"
         )
+    if (folder / STATE).is_symlink():
+        raise GrooveError(f"{folder / STATE}: a link stands where jobs should work")
     for name in names:
         path = folder / name
         if path.parent != folder and (path.parent.is_symlink() or path.parent.is_file()):
@@ -232,17 +234,6 @@ def put(
         target.parent.mkdir(exist_ok=True)
         place.replace(target)
     return made
-
-
-def replace_changed(folder: Path, state: Path, name: str, content: bytes) -> None:
-    """Write one of the files that tell of the others, if it isn't there with this content."""
-    path = folder / name
-    with suppress(OSError):
-        if not path.is_symlink() and path.read_bytes() == content:
-            return
-    part = state / f"{name}.part"
-    part.write_bytes(content)
-    part.replace(path)
 
 
 def remove_stale(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 DATE = (1980, 1, 1, 0, 0, 0)
@@ -13,15 +13,14 @@ MODE = 0o100644
 UNIX = 3
 
 
-def write_zip(target: Path, folder: Path, names: Sequence[str], top: str, mark: str) -> None:
-    """Zip some files of a folder, under a folder named `top`, so that nothing is scattered.
+def write_zip(target: Path, files: Mapping[str, Path], top: str, mark: str) -> None:
+    """Zip files, by their names, under a folder named `top`, so that nothing is scattered.
 
     The files are stored as they are: sound and PDF are packed already, and how others would be
     packed differs from one zlib to another. mark: a comment by which `is_zip_of` knows it again.
     """
     with zipfile.ZipFile(target, "w", zipfile.ZIP_STORED) as archive:
-        for name in names:
-            path = folder / name
+        for name, path in files.items():
             entry = zipfile.ZipInfo(f"{top}/{name}", DATE)
             entry.create_system, entry.external_attr = UNIX, MODE << 16
             entry.file_size = path.stat().st_size

@@ -295,21 +295,42 @@ def test_an_unwritable_folder_is_one_line_and_nothing_is_left(
 
 
 def test_a_job_that_fails_leaves_what_others_finished_and_the_next_run_goes_on(
-    whole: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    whole: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def full(*_arguments: object, **_options: object) -> None:
         raise OSError(28, "No space left on device")
 
-    folder = tmp_path / "pack"
+    for lost in list(folder.rglob("*.pdf")):
+        lost.unlink()
     with monkeypatch.context() as patched:
         patched.setattr("groove.handout.sheet_files.write_sheet_files", full)
         with pytest.raises(GrooveError, match=r"sheet\.pdf: can't be written: No space left"):
             pack_into(folder)
-    assert not any(name.endswith(("sheet.pdf", ".zip", MANIFEST)) for name in files(folder))
+    assert [name for name in files(folder) if name.endswith("sheet.pdf")] == []
     assert not list((folder / STATE).glob("work-*"))
+    finished = {name for name in files(folder) if name.endswith("chart.pdf")}
     executor = InOrder()
     pack_into(folder, executor=executor)
-    assert [name[-9:] for name in executor.made] == ["sheet.pdf"] * 2
+    assert {name for name in executor.made if name.endswith("chart.pdf")} == {
+        f"{key}_chart.pdf" for key in ("01_C/short-way_C", "11_B-flat/short-way_B-flat")
+    } - finished
+    assert digests(folder) == digests(whole)
+
+
+def test_without_room_for_the_zip_nothing_tells_of_it(
+    folder: Path, whole: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_arguments: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    for name in (INDEX, CREDITS, ZIP):
+        (folder / name).unlink()
+    with monkeypatch.context() as patched:
+        patched.setattr("groove.handout.pack.write_zip", full)
+        with pytest.raises(GrooveError, match="can't be written: No space left"):
+            pack_into(folder)
+    assert not {INDEX, CREDITS, ZIP} & files(folder)
+    pack_into(folder)
     assert digests(folder) == digests(whole)
 
 
