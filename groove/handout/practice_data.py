@@ -24,6 +24,7 @@ from groove.form.model import Form
 from groove.form.style import swing_ratio, swing_tempo
 from groove.handout.practice_guide import guides, written_keys
 from groove.handout.practice_necks import necks
+from groove.sound.rooms import room_of
 from groove.theory.chords import Chord, Quality
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
@@ -72,7 +73,7 @@ def page_data(form: Form) -> Json:
     streams: dict[Stream, int] = {}
     played = [_played(in_key(form, key), streams) for key in keys]
     chart = unroll(_looped(form))
-    meter = form.meter
+    meter, room = form.meter, room_of(form.drums)
     return {
         "title": form.title,
         "meter": [meter.numerator, meter.denominator],
@@ -96,6 +97,7 @@ def page_data(form: Form) -> Json:
         "streams": list(streams),
         "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
         "click": KIT[pattern("drums", form.drums).options.get("click", "side-stick")].note,
+        "room": {"size": room.size, "level": room.level},
         "guides": guides(form, keys),
     } | _harmony(form)
 

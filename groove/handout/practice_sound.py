@@ -17,7 +17,8 @@ from typing import TYPE_CHECKING, Any
 
 from groove.band.kit import DRUM_CHANNEL
 from groove.errors import GrooveError
-from groove.sound.synth import Room, Synth
+from groove.sound.rooms import Room
+from groove.sound.synth import Synth
 from groove.sound.timeline import GRAIN, SAMPLE_RATE, Event
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ PULSE_AT, FIRST_AT, GAP = 4410, 13230, 2205
 one to the next."""
 PULSE_WIDTH = 12.0
 LOUD = 0.9
+DRY = Room(size=0.0, damping=0.0, width=0.0, level=0.0)
 
 Json = dict[str, Any]
 
@@ -150,7 +152,7 @@ def _played(instrument: Instrument, soundfont: Soundfont) -> list[Stereo]:
         starts.append((frame, length))
         frame += 2 * length
     block = (ctypes.c_float * (2 * frame))()
-    with Synth(soundfont, events, Room()) as synth:
+    with Synth(soundfont, events, DRY) as synth:
         synth.fill(block)
     whole = np.ctypeslib.as_array(block).reshape(-1, 2)
     if not np.isfinite(whole).all() or not whole.any():

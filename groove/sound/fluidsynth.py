@@ -1,5 +1,6 @@
 """The synthesiser's native library, FluidSynth, as much of it as is needed: its functions with
-their types, and its log.
+their types, and its log. The binding pyfluidsynth finds and loads it; of what the binding wraps
+nothing is used, since float output and the log, which are needed, are not among it.
 
 A call lets other threads of Python run while it lasts, so that several synthesisers play at once.
 The names and types are those of the library's header files, version 2.
@@ -7,18 +8,16 @@ The names and types are those of the library's header files, version 2.
 
 from __future__ import annotations
 
+import contextlib
 import ctypes
-import os
-import sys
+import importlib
+import io
 from ctypes import c_char_p, c_double, c_int, c_void_p
-from ctypes.util import find_library
 from functools import cache
-from typing import TYPE_CHECKING
+from types import SimpleNamespace
+from typing import Any
 
 from groove.errors import GrooveError
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
 
 NO_LIBRARY = (
     "the synthesiser library is not installed (Debian: sudo apt-get install libfluidsynth3; "
@@ -47,25 +46,29 @@ _FUNCTIONS = {
 }
 """What is called: name, type of the result, types of the arguments."""
 
+_INPUT = 1
 _LOG_LEVELS = range(5)
 _LOGGED_AS_ERROR = (0, 1)
 _LogFunction = ctypes.CFUNCTYPE(None, c_int, c_char_p, c_void_p)
 
 
 class Library:
-    """The loaded library. `complaints` holds the errors that it has logged, oldest first."""
+    """The loaded library. `complaints` holds the errors that it has logged, oldest first.
 
-    def __init__(self, native: ctypes.CDLL) -> None:
+    `native` has its functions, each under its own name.
+    """
+
+    def __init__(self, binding: Any) -> None:
         self.complaints: list[str] = []
+        self.native: Any = SimpleNamespace()
         for name, (result, arguments) in _FUNCTIONS.items():
-            function = getattr(native, name)
-            function.restype, function.argtypes = result, arguments
-        self.native = native
+            flagged = [(f"argument_{n}", kind, _INPUT) for n, kind in enumerate(arguments)]
+            setattr(self.native, name, binding.cfunc(name, result, *flagged))
         self._listener = _LogFunction(self._complain)
         listener = ctypes.cast(self._listener, c_void_p)
         for level in _LOG_LEVELS:
             heard = listener if level in _LOGGED_AS_ERROR else None
-            native.fluid_set_log_function(level, heard, None)
+            self.native.fluid_set_log_function(level, heard, None)
 
     def _complain(self, _level: int, text: bytes, _data: object) -> None:
         self.complaints.append(text.decode("utf-8", "replace"))
@@ -73,23 +76,14 @@ class Library:
 
 @cache
 def library() -> Library:
-    """The library, loaded at the first call. Raises `GrooveError` where there is none."""
-    for name in _names():
-        try:
-            return Library(ctypes.CDLL(name))
-        except (OSError, AttributeError):
-            continue
-    raise GrooveError(NO_LIBRARY)
+    """The library, loaded at the first call. Raises `GrooveError` where there is none.
 
-
-def _names() -> Iterator[str]:
-    """Where the library may be, the quickest to try first."""
-    if sys.platform == "linux":
-        yield "libfluidsynth.so.3"
-    for name in ("fluidsynth", "fluidsynth-3", "libfluidsynth", "libfluidsynth-3"):
-        found = find_library(name)
-        if found:
-            yield found
-    for prefix in (os.environ.get("HOMEBREW_PREFIX"), "/opt/homebrew", "/usr/local"):
-        if prefix and sys.platform == "darwin":
-            yield f"{prefix}/lib/libfluidsynth.dylib"
+    The binding finds and loads it, and is kept from printing.
+    """
+    try:
+        with contextlib.redirect_stdout(io.StringIO()):
+            return Library(importlib.import_module("fluidsynth"))
+    except ModuleNotFoundError:
+        raise GrooveError("the Python package pyfluidsynth is not installed") from None
+    except (ImportError, OSError, AttributeError):
+        raise GrooveError(NO_LIBRARY) from None

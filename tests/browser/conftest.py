@@ -23,6 +23,7 @@ ARGUMENTS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--autoplay-policy=user-gesture-required",
 )
 FORM = {"title": "Ferry Landing", "key": "A", "tempo": 120, "drums": "rumba", "seed": 7}
 

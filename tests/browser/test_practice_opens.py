@@ -93,6 +93,27 @@ def test_the_chord_is_told_to_a_screen_reader(opened: Any) -> None:
     assert page.get_attribute("#said", "aria-live") == "polite"
 
 
+IN_VIEW = """() => {
+  const bar = document.querySelector('.bar[aria-current]')?.getBoundingClientRect();
+  const end = document.getElementById('transport').getBoundingClientRect().top;
+  return Boolean(bar) && bar.top >= 0 && bar.bottom <= end;
+}"""
+
+
+def test_the_bar_that_sounds_is_in_view_unless_the_student_looks_elsewhere(opened: Any) -> None:
+    page = opened(
+        "#bars=11-12&countin=off&tempo=240",
+        viewport={"width": 320, "height": 500},
+        reduced_motion="reduce",
+    )
+    page.click("#play")
+    page.wait_for_function(IN_VIEW)
+    page.locator("#take-away").scroll_into_view_if_needed()
+    here = page.evaluate("scrollY")
+    page.wait_for_timeout(1200)
+    assert page.evaluate("scrollY") == here
+
+
 def test_a_chart_for_b_flat_instruments_is_a_tone_higher(opened: Any) -> None:
     page = opened("#for=Bb")
     assert page.inner_text("#key-name") == "B for B♭ instruments"

@@ -71,6 +71,22 @@ def test_the_first_sound_is_there_within_a_tenth_of_a_second(opened: Any) -> Non
     assert min(_milliseconds_to_sound(opened()) for _ in range(3)) < SOON_MS
 
 
+def test_play_goes_on_after_a_rest(opened: Any) -> None:
+    page = opened("#countin=off")
+    page.click("#play")
+    page.click("#play")
+    page.wait_for_function("() => practice.stage.context.state === 'suspended'")
+    page.click("#play")
+    page.wait_for_selector(".bar[aria-current]")
+
+
+def test_once_through_it_comes_to_an_end_by_itself(opened: Any) -> None:
+    page = opened("#countin=off&tempo=240&bars=1&rounds=1")
+    page.click("#play")
+    page.wait_for_function("() => document.getElementById('play-word').textContent === 'Play'")
+    assert not page.evaluate("practice.stage.playing")
+
+
 def _milliseconds_to_sound(page: Any) -> float:
     """From the press to the first note on its way to the loudspeaker, the context's latency in."""
     page.evaluate(

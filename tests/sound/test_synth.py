@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ctypes
+import ctypes.util
+import sys
 from typing import TYPE_CHECKING
 
 import mido
@@ -105,11 +107,10 @@ def test_a_note_held_for_ever_is_let_go_at_the_end(soundfont: Soundfont) -> None
 def test_a_missing_library_says_how_to_install_it(
     soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def none(_name: str) -> None:
-        raise OSError("no such library")
-
     library.cache_clear()
-    monkeypatch.setattr(ctypes, "CDLL", none)
+    monkeypatch.delitem(sys.modules, "fluidsynth", raising=False)
+    monkeypatch.delenv("HOMEBREW_PREFIX", raising=False)
+    monkeypatch.setattr(ctypes.util, "find_library", lambda name: None)
     with pytest.raises(GrooveError, match="apt-get install libfluidsynth3"):
         Synth(soundfont, (), ROOM)
 

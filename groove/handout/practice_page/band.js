@@ -5,7 +5,8 @@ import { nearestNote } from "./sounds.js";
 const MASTER_GAIN = 6.5; // brings the synthesiser's level to that of posted music
 const RELEASE_SECONDS = { bass: 0.035, comping: 0.06, drums: 0.02, click: 0.02, "count-in": 0.02 };
 const USUAL_A4 = 440; // hertz, to which the sounds are recorded
-const ROOM_SECONDS = 0.9;
+const SMALLEST_ROOM_SECONDS = 0.5; // until its echo is 60 dB down; the largest takes twice as long
+const ROOM_LOUDNESS = 0.8;
 const CHOKED_BY_HAT = new Set([42, 44, 46]); // closed, foot and open hi-hat are one instrument
 const CEILING_FROM = 0.7; // full scale is 1; below this the sound is left as it is
 const CEILING_REACH = 2; // what is louder than this comes out no louder
@@ -34,7 +35,7 @@ export class Band {
     this.out.connect(ceiling).connect(context.destination);
     const room = context.createConvolver();
     room.normalize = false;
-    room.buffer = roomBuffer(context.sampleRate);
+    room.buffer = roomBuffer(context.sampleRate, track.room);
     room.connect(this.out);
     this.buses = {};
     const clicks = ["click", "count-in"].map((name) => ({ name, volume: 110, pan: 64, reverb: 0 }));
@@ -133,17 +134,9 @@ function ceilingCurve() {
 
 const CEILING = ceilingCurve();
 
-const rooms = new Map();
-
-/** Makes what takes time before it is needed: the room at the usual sample rates. */
-export function prepareBand() {
-  for (const rate of [44100, 48000]) roomBuffer(rate);
-}
-
-/** A small room: noise that dies away, the same each time. */
-function roomBuffer(rate) {
-  if (rooms.has(rate)) return rooms.get(rate);
-  const length = Math.floor(ROOM_SECONDS * rate);
+/** The band's room, size and level 0 to 1: noise that dies away, the same each time. */
+function roomBuffer(rate, { size, level }) {
+  const length = Math.floor(SMALLEST_ROOM_SECONDS * (1 + size) * rate);
   const buffer = new AudioBuffer({ numberOfChannels: 2, length, sampleRate: rate });
   let seed = 1;
   for (let side = 0; side < 2; side++) {
@@ -156,8 +149,7 @@ function roomBuffer(rate) {
       samples[i] = smooth * 10 ** ((-3 * i) / length);
       energy += samples[i] ** 2;
     }
-    for (let i = 0; i < length; i++) samples[i] *= 0.5 / Math.sqrt(energy);
+    for (let i = 0; i < length; i++) samples[i] *= (ROOM_LOUDNESS * level) / Math.sqrt(energy);
   }
-  rooms.set(rate, buffer);
   return buffer;
 }

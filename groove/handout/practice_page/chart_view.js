@@ -74,16 +74,26 @@ export class ChartView {
     });
   }
 
-  /** Marks the bar that sounds, 0 for none, and brings it into view. */
+  /**
+   * Marks the bar that sounds, 0 for none, and brings it into view: not when the one before was
+   * out of view, for then the student is looking at something else on the page.
+   */
   showBar(bar) {
     if (bar === this.sounding) return;
-    this.buttons[this.sounding - 1]?.removeAttribute("aria-current");
+    const before = this.buttons[this.sounding - 1];
+    const followed = !before || isInView(before);
+    before?.removeAttribute("aria-current");
     this.sounding = bar;
     const button = this.buttons[bar - 1];
     if (!button) return;
     button.setAttribute("aria-current", "true");
-    button.scrollIntoView({ block: "nearest", behavior: calm.matches ? "auto" : "smooth" });
+    if (followed) button.scrollIntoView({ block: "nearest", behavior: calm.matches ? "auto" : "smooth" });
   }
+}
+
+function isInView(element) {
+  const { top, bottom } = element.getBoundingClientRect();
+  return bottom > 0 && top < innerHeight - document.getElementById("transport").offsetHeight;
 }
 
 function chordText({ chord, length }, goesOn) {

@@ -1,6 +1,6 @@
 // The page comes to life: data, settings, sounds, controls, keys of the keyboard.
 
-import { Band, prepareBand } from "./band.js";
+import { Band } from "./band.js";
 import { bindControls, showSettings } from "./controls.js";
 import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./downloads.js";
 import { Player } from "./player.js";
@@ -104,7 +104,6 @@ function isForControl(element) {
 }
 
 $("play").addEventListener("click", playOrStop);
-for (const event of ["pointerdown", "keydown"]) addEventListener(event, () => stage?.wake(), { once: true });
 addEventListener("keydown", (event) => {
   if (event.code !== "Space" || event.repeat || isForControl(event.target)) return;
   event.preventDefault();
@@ -124,7 +123,6 @@ decodeSounds(dataOf("sound-data")).then(
     practice.sounds = sounds;
     stage = new Stage(settings, sounds, { over, heard: (note) => practice.heard?.(note) });
     practice.stage = stage;
-    prepareBand();
     practice.ready = true;
     $("play").disabled = false;
     showPlaying(false);
