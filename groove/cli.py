@@ -583,8 +583,10 @@ def _progress_of_pack() -> Iterator[Callable[[float], None]]:
             return
         now = time.monotonic()
         if now - said >= SECONDS_A_LINE and 0 < done < 1:
+            from groove.handout.pack_estimate import duration
+
             said = now
-            _say(f"{done:.0%} done, about {(now - begun) * (1 / done - 1):.0f} seconds left")
+            _say(f"{done:.0%} done, about {duration((now - begun) * (1 / done - 1))} left")
 
     try:
         yield tell

@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import os
 import shutil
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sized
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
@@ -127,10 +127,14 @@ def pack(
             for part, target in ready:
                 part.replace(target)
             if removed:
-                say(f"removed: {len(removed)} files of an earlier pack that this one does not have")
+                say(f"removed what an earlier pack had and this one does not: {_files(removed)}")
             for name in left_alone:
                 say(f"note: {place / name} is of an earlier pack, but was changed since; it stays")
         return replace(packed, made=tuple(sorted(made)), removed=tuple(removed))
+
+
+def _files(names: Sized) -> str:
+    return f"{len(names):,} {'file' if len(names) == 1 else 'files'}"
 
 
 def _say_notes(plan: Plan, font: Soundfont, say: Callable[[str], None]) -> None:

@@ -22,7 +22,7 @@ from concurrent.futures import (
 )
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from groove.errors import GrooveError
@@ -73,7 +73,8 @@ def run_job(job: Job) -> Outcome:
 
 
 def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
-    task = job.task
+    """Make a job's files in `work`; what is known beforehand has been said by then."""
+    task = replace(job.task, form=replace(job.task.form, notes=()))
     if task.kind == "track":
         from groove.make import make
 
@@ -102,7 +103,6 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
             work / task.pieces[0].made_as,
             soundfont=job.soundfont,
             private=job.private,
-            say=say,
         )
 
 

@@ -151,7 +151,8 @@ def _paper(form: Form, path: str, kind: str, label: str) -> Task:
 
 def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
     made_as, base = file_stem(form), _base(form)
-    place = f"{prefix}_{padded(form.tempo)}{'-up' if form.tempo_step else ''}"
+    ladder = made_as.split("_")[2].removeprefix(f"{form.tempo:g}")
+    place = f"{prefix}_{padded(form.tempo)}{ladder}"
     key, tempo = form.key.symbol, form.tempo
     pieces = [Piece(f"{place}.mid", "midi", "MIDI", key, tempo, f"{made_as}.mid", base)]
     for mix in _mixes(form, asked):
@@ -181,7 +182,8 @@ def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
 
 
 def _mixes(form: Form, asked: Wanted) -> tuple[Mix, ...]:
-    parts = (*PLAYERS, CLICK) if form.count_in else PLAYERS
+    counted = form.count_in or form.tuning_note
+    parts = (*PLAYERS, CLICK) if counted else PLAYERS
     return mixes(
         parts, stems=asked.stems, minus_one=asked.minus_one, without=asked.without, only=asked.only
     )

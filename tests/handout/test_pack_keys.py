@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from typing import Any
+
 import pytest
 
 import groove
 from groove.errors import GrooveError
+from groove.files import file_stem
 from groove.form.chart import chorus_slots, unroll
 from groove.handout.pack_keys import MOST_TRACKS, at, in_keys, read_keys, read_tempos
-from groove.handout.pack_plan import padded
+from groove.handout.pack_plan import padded, plan_pack
+from groove.sound.midi import midi_file
+from groove.sound.mixes import audio_files
+from groove.sound.options import wanted
+from groove.sound.soundfonts import find_soundfont
+from groove.sound.timeline import parts_of
 from groove.theory.keys import Key
 
 
@@ -80,6 +89,37 @@ def test_too_many_tracks_are_refused_before_they_are_planned() -> None:
     form = groove.read_form("twelve-bar")
     with pytest.raises(GrooveError, match=f"at most {MOST_TRACKS:,}"):
         in_keys(form, [form.key], [100.0] * (MOST_TRACKS + 1))
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {},
+        {"count_in": 0},
+        {"ending": "loop"},
+        {"tuning_note": True},
+        {"tuning_note": True, "count_in": 0},
+        {"key_cycle": "fourths", "choruses": 2},
+        {"tempo_step": -4.5, "choruses": 2},
+        {"key": "F#m", "tempo": 92.5, "drums": "jazz-waltz"},
+    ],
+)
+def test_what_is_planned_is_what_is_made(fields: dict[str, Any]) -> None:
+    form = groove.read_form("one-chord-vamp", **({"choruses": 1} | fields))
+    asked = wanted("mp3,wav", {"stems": True, "minus_one": True})
+    plan = plan_pack(form, [[form]], asked, find_soundfont(None, {}, []))
+    track = plan.shelves[0].tracks[0]
+    parts = parts_of(midi_file(groove.compile_take(form)))
+    made = [f"{file_stem(form)}.mid"]
+    made += [file.path.name for file in audio_files(Path(file_stem(form)), parts, asked)]
+    assert [piece.made_as for piece in track.pieces] == made
+    assert len({piece.path for piece in plan.pieces}) == len(list(plan.pieces))
+
+
+def test_a_ladder_of_tempos_is_in_the_name() -> None:
+    form = groove.read_form("twelve-bar", tempo=80, choruses=3, tempo_step=4)
+    plan = plan_pack(form, [[form]], wanted("none", {}), find_soundfont(None, {}, []))
+    assert plan.shelves[0].tracks[0].pieces[0].path == ("01_C/twelve-bar-blues_C_080-to-88.mid")
 
 
 def test_names_sort_as_tempos_do() -> None:
