@@ -62,7 +62,11 @@ def make_page(
     sounds = record_sounds(
         instruments(data), font, lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done)
     )
-    texts = {"title": escape(form.title), "credits": escape(_credits(font, private))}
+    texts = {
+        "title": escape(form.title),
+        "credits": escape(_credits(font, private)),
+        "notice": escape(_notice(font)),
+    }
     page = page_html(texts, {"track": data, "sounds": sounds})
     replaced = target.exists()
     with written_together([target]) as (staged,):
@@ -91,6 +95,17 @@ def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -
         f"soundfont {font.path}: its licence ({font.licence}) does not say that its sounds may be "
         "posted; name another with --soundfont, or say --private for a page of your own"
     )
+
+
+def _notice(font: Soundfont) -> str:
+    """What has to go with the sounds wherever they go: their notice, and the MIT licence's text."""
+    from groove.handout.practice_inline import sources
+    from groove.sound.soundfont_file import read_info
+
+    info = read_info(font.path)
+    own = f"{font.name}: {info.copyright or 'no copyright line in the file'}. {font.licence}."
+    text = (sources() / "mit.txt").read_text("utf-8") if "mit" in font.licence.lower() else ""
+    return f"{own} {text}".strip()
 
 
 def _credits(font: Soundfont, private: bool) -> str:

@@ -9,7 +9,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+import soundfile
 
 from groove.form.read import read_form
 from groove.handout.practice import make_page
@@ -89,3 +91,16 @@ def axe() -> str:
         if place and Path(place).exists():
             return Path(place).read_text("utf-8")
     pytest.skip("axe-core is not installed: npm install --prefix .venv --no-save axe-core")
+
+
+def downloaded(page: Any, button: str) -> Path:
+    """The file that a press of a button hands over."""
+    with page.expect_download() as download:
+        page.click(button)
+    return Path(download.value.path())
+
+
+def wav_of(page: Any) -> np.ndarray:
+    """The sound of the WAV file that the page makes as it is set, of shape (frames, 2)."""
+    sound, _ = soundfile.read(downloaded(page, "#get-wav"))
+    return np.asarray(sound)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import base64
 import json
+import os
 import re
+from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +20,7 @@ from groove.handout import practice
 from groove.handout.practice import make_page
 from groove.handout.practice_inline import page_html, script, sources
 from groove.handout.practice_sound import PULSE_AT
-from groove.sound.soundfonts import Soundfont
+from groove.sound.soundfonts import Soundfont, find_soundfont
 from tests.command_line import call
 
 FORM = read_form("i-vi-iv-v", title="Tin Roof </script> & Stairs")
@@ -41,6 +43,13 @@ def test_a_title_can_not_break_the_page(page: str) -> None:
 def test_the_page_points_to_nothing_outside(page: str) -> None:
     code = re.sub(r'"http://www.w3.org/2000/svg"', "", page)  # a name, nothing is fetched from it
     assert not re.search(r"https?://|src=|@import|url\(", code)
+
+
+def test_the_notice_of_the_sounds_goes_with_them(page: str) -> None:
+    font = find_soundfont(None, os.environ)
+    notice = re.search(r"<details>(.*?)</details>", page, re.DOTALL)[1]
+    assert escape(font.licence) in notice
+    assert ("Permission is hereby granted" in notice) == ("MIT" in font.licence)
 
 
 def test_the_policy_names_its_own_script_and_style_only(page: str) -> None:
@@ -126,7 +135,7 @@ def test_every_source_is_used() -> None:
 
 
 def test_the_html_is_the_same_for_the_same_data() -> None:
-    texts, data = {"title": "A", "credits": "B"}, {"track": {}, "sounds": {}}
+    texts, data = {"title": "A", "credits": "B", "notice": "C"}, {"track": {}, "sounds": {}}
     assert page_html(texts, data) == page_html(texts, data)
 
 
