@@ -7,6 +7,7 @@ import json
 import os
 import signal
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, NoReturn, cast
@@ -36,6 +37,7 @@ SHEETS = (".pdf", ".svg", ".md", ".json")
 INSTRUMENTS = ("guitar", "bass", "ukulele", "mandolin", "keyboard", "none")
 DOTS = ("names", "degrees", "fingers")
 PATTERN_KINDS = ("drums", "bass", "comping")
+SECONDS_A_LINE = 10
 
 
 def main() -> NoReturn:
@@ -305,48 +307,6 @@ def make_command(
         click.echo(os.fsencode(path))
 
 
-@cli.command("page")
-@_form_options
-@click.option("--soundfont", metavar="FILE", help="play with this soundfont")
-@click.option("--private", is_flag=True, help="not for posting: any soundfont will do")
-@click.option("-o", "--out", required=True, metavar="NAME.html", help="the file to write")
-def page_command(
-    form: str | None,
-    no_turnaround: bool,
-    soundfont: str | None,
-    private: bool,
-    out: str,
-    **options: Any,
-) -> None:
-    """Write a practice page of FORM: one HTML file that plays it in any key at any tempo.
-
-    FORM is a TOML file, the name of a shipped form, or - for standard input.
-
-    \b
-    Example:
-      groove page twelve-bar --drums rumba -o practice.html
-    """
-    from groove.handout.practice import make_page
-
-    read = _read(form, no_turnaround, options)
-    bar = None
-    if sys.stderr.isatty():
-        bar = click.progressbar(length=1000, label="page", file=sys.stderr)
-
-    def progress(done: float) -> None:
-        if bar:
-            bar.update(round(done * 1000) - bar.pos)
-
-    try:
-        path = make_page(
-            read, out, soundfont=soundfont, private=private, say=_say, progress=progress
-        )
-    finally:
-        if bar and bar.pos:
-            bar.render_finish()
-    click.echo(os.fsencode(path))
-
-
 @cli.command("chart")
 @_form_options
 @click.option(
@@ -491,6 +451,148 @@ def sheet_command(
         click.echo(sheet_markdown(sheet), nl=False)
     for path in write_sheet_files(sheet, files, paper=paper):
         click.echo(os.fsencode(path))
+
+
+@cli.command("page")
+@_form_options
+@click.option("--soundfont", metavar="FILE", help="play with this soundfont")
+@click.option("--private", is_flag=True, help="not for posting: any soundfont will do")
+@click.option("-o", "--out", required=True, metavar="NAME.html", help="the file to write")
+def page_command(
+    form: str | None,
+    no_turnaround: bool,
+    soundfont: str | None,
+    private: bool,
+    out: str,
+    **options: Any,
+) -> None:
+    """Write a practice page of FORM: one HTML file that plays it in any key at any tempo.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    \b
+    Example:
+      groove page twelve-bar --drums rumba -o practice.html
+    """
+    from groove.handout.practice import make_page
+
+    read = _read(form, no_turnaround, options)
+    bar = None
+    if sys.stderr.isatty():
+        bar = click.progressbar(length=1000, label="page", file=sys.stderr)
+
+    def progress(done: float) -> None:
+        if bar:
+            bar.update(round(done * 1000) - bar.pos)
+
+    try:
+        path = make_page(
+            read, out, soundfont=soundfont, private=private, say=_say, progress=progress
+        )
+    finally:
+        if bar and bar.pos:
+            bar.render_finish()
+    click.echo(os.fsencode(path))
+
+
+@cli.command("pack")
+@_form_options
+@click.option("--keys", default="all", metavar="KEYS", help="all (default), or some, as in C,F,Bb")
+@click.option(
+    "--tempos", default="", metavar="BEATS", help="as in 80,100,120; the form's own if left out"
+)
+@click.option(
+    "--audio",
+    type=_Names(*FORMATS, NONE),
+    multiple=True,
+    help="mp3 (default), ogg, flac, wav, or none; several with commas between them",
+)
+@click.option("--stems", is_flag=True, help="also a file of each part by itself")
+@click.option("--minus-one", is_flag=True, help="also a mix without each of the players")
+@click.option("--soundfont", metavar="FILE", help="play with this soundfont")
+@click.option("--yes", is_flag=True, help="begin without asking, however much it is")
+@click.option(
+    "-o",
+    "--out",
+    metavar="FOLDER",
+    help="where to write; a folder named after the title if left out",
+)
+def pack_command(
+    form: str | None,
+    no_turnaround: bool,
+    keys: str,
+    tempos: str,
+    audio: tuple[str, ...],
+    stems: bool,
+    minus_one: bool,
+    soundfont: str | None,
+    yes: bool,
+    out: str | None,
+    **options: Any,
+) -> None:
+    """Make everything to post of FORM: tracks, charts, lesson sheets, practice page, and a zip.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input. Run it again after
+    a change, or when it was broken off: only what is missing is made.
+
+    \b
+    Example:
+      groove pack twelve-bar --keys all --tempos 80,100,120 -o lesson-7
+    """
+    read = _read(form, no_turnaround, options)
+
+    def agree(_estimate: object) -> bool:
+        if yes or not sys.stdin.isatty() or not sys.stderr.isatty():
+            return yes
+        return click.confirm("That is a lot. Begin?", err=True)
+
+    try:
+        with _progress_of_pack() as progress:
+            packed = groove.pack(
+                read,
+                out,
+                keys=keys,
+                tempos=tempos,
+                audio=audio or "mp3",
+                stems=stems,
+                minus_one=minus_one,
+                soundfont=soundfont,
+                say=_say,
+                progress=progress,
+                agree=agree,
+            )
+    except KeyboardInterrupt:
+        raise GrooveError(
+            "stopped; what is finished stays, and the next run goes on from there"
+        ) from None
+    for path in (packed.index, packed.zip):
+        click.echo(os.fsencode(path))
+
+
+@contextmanager
+def _progress_of_pack() -> Iterator[Callable[[float], None]]:
+    """A bar with the time left on a terminal, and else a line now and then."""
+    begun = said = time.monotonic()
+    bar = None
+
+    def tell(done: float) -> None:
+        nonlocal bar, said
+        if sys.stderr.isatty():
+            bar = bar or click.progressbar(length=1000, label="pack", file=sys.stderr)
+            bar.update(round(done * 1000) - bar.pos)
+            return
+        now = time.monotonic()
+        if now - said >= SECONDS_A_LINE and 0 < done < 1:
+            from groove.handout.pack_estimate import duration
+
+            said = now
+            _say(f"{done:.0%} done, about {duration((now - begun) * (1 / done - 1))} left")
+
+    try:
+        yield tell
+    finally:
+        if bar:
+            bar.render_finish()
 
 
 @cli.command()
