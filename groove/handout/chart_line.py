@@ -245,7 +245,7 @@ def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) ->
     cell, bar, small = cells[number], cells[number].bar, measures.small
     after = cells[number + 1].bar if number + 1 < len(cells) else None
     marks: list[Mark] = []
-    x = cell.left
+    x, baseline = cell.left, y - HANGING * SECTION * small * POINT - MEDIUM
     end = next(
         (c.left - LABEL_GAP for c in cells[number + 1 :] if _labelled(c.bar)), cells[-1].right
     )
@@ -255,19 +255,19 @@ def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) ->
         marks.append(Line(cell.left, y, right, y, MEDIUM))
         if bar.bracket:
             marks.append(Line(cell.left, y, cell.left, y + HOOK, MEDIUM))
-            marks.append(Text(cell.left + 1.6, y - HANGING * small * POINT, bar.bracket, small))
+            marks.append(Text(cell.left + 1.6, baseline, bar.bracket, small))
             x += 1.6 + text_width(bar.bracket, small) + LABEL_GAP
         if bar.closes:
             marks.append(Line(right, y, right, y + HOOK, MEDIUM))
-    y -= HANGING * small * POINT
+            end = min(end, right - LABEL_GAP)
     if bar.closes and bar.times > 1:
         words = "twice" if bar.times == 2 else f"{bar.times} times"
         right = cell.right - (LABEL_GAP if after and _labelled(after) else 0.0)
-        marks.append(Text(right, y, words, small, "italic", "end"))
+        marks.append(Text(right, baseline, words, small, "italic", "end"))
         end = right - text_width(words, small, "italic") - LABEL_GAP
     name = fitted(bar.section, end - x, SECTION * small, "bold")
     if name:
-        marks.append(Text(x, y, name, SECTION * small, "bold"))
+        marks.append(Text(x, baseline, name, SECTION * small, "bold"))
     if bar.rest and not bar.in_bracket:
-        marks.append(Text(x, y, "to finish", small, "italic"))
+        marks.append(Text(x, baseline, "to finish", small, "italic"))
     return marks
