@@ -40,6 +40,7 @@ RISING, HANGING = 0.78, 0.26  # of the size of text, over and under its baseline
 LABEL_GAP = 2.5  # mm between neighbours in the row above
 HOOK = 2.2  # mm, the ends of a bracket
 DOTS = 0.5  # mm, their radius
+DOUBLE = 0.9  # mm between the two bar lines that end a section
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,9 @@ class _Cell:
     @property
     def beats_end(self) -> float:
         """Where the beat after the last would stand."""
-        return self.right - (REPEAT_SIDE - SIDE if self.bar.closes or self.bar.last else 0.0)
+        if self.bar.closes or self.bar.last:
+            return self.right - (REPEAT_SIDE - SIDE)
+        return self.right - (DOUBLE if self.bar.ends_section else 0.0)
 
 
 def line_height(line: Bars, measures: Measures) -> float:
@@ -222,7 +225,7 @@ def _bar_lines(cell: _Cell, top: float, bottom: float) -> list[Mark]:
         marks += _thick_and_thin(right, -1, top, bottom, dotted=bar.closes)
         return marks
     if bar.ends_section:
-        marks.append(Line(right - 0.9, top, right - 0.9, bottom, MEDIUM))
+        marks.append(Line(right - DOUBLE, top, right - DOUBLE, bottom, MEDIUM))
     return [*marks, Line(right, top, right, bottom, MEDIUM)]
 
 

@@ -95,6 +95,17 @@ def test_long_section_name_under_a_bracket_keeps_clear_of_its_hook(meter: str, p
         assert overlaps(page) == []
 
 
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=list(PAPERS))
+def test_chord_before_the_end_of_a_section_keeps_clear_of_its_double_bar_line(paper) -> None:  # type: ignore[no-untyped-def]
+    """Found: in a line whose bars are as narrow as their chords, the first of the two lines."""
+    dense = "I:1/4 Im7b5/3:1/4 I:1/4 I:1/4 I:1/4 I:1/4 Vm(maj7)/3:1/4 I:1/4 "
+    lines = f"I:4 {dense} I:1/4 #IV13#11/3:1/4 I:1/4 I:1/4 bIIIm7b5"
+    made = form(sections=[{"name": "A", "chords": lines}, {"name": "A", "chords": "I"}])
+    for numerals in (False, True):
+        (page,) = chart_pages(write_chart(made), paper, numerals=numerals)
+        assert crossed(page) == []
+
+
 @given(forms(most_bars=48))
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_bars_of_a_form_stand_on_the_page_in_order(made: Form) -> None:
