@@ -9,13 +9,18 @@
 over the notes; ``groove.pack(form, "out", tempos=[80, 100])`` makes everything to post.
 """
 
-from typing import Any
+from __future__ import annotations
 
-from groove.errors import GrooveError
-from groove.form.build import FormError
-from groove.form.model import Form
-from groove.form.read import read_form
-from groove.make import compile_take, make, summary
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from groove.errors import GrooveError
+    from groove.form.build import FormError
+    from groove.form.model import Form
+    from groove.form.read import read_form
+    from groove.handout.pack import pack
+    from groove.track import compile_take, make, summary
 
 __version__ = "0.1.0"
 __all__ = [
@@ -29,11 +34,22 @@ __all__ = [
     "summary",
 ]
 
+_HOMES = {
+    "Form": "groove.form.model",
+    "FormError": "groove.form.build",
+    "GrooveError": "groove.errors",
+    "compile_take": "groove.track",
+    "make": "groove.track",
+    "pack": "groove.handout.pack",
+    "read_form": "groove.form.read",
+    "summary": "groove.track",
+}
+
 
 def __getattr__(name: str) -> Any:
-    """The pack, loaded when it is asked for: it stands on the rest of the package."""
-    if name == "pack":
-        from groove.handout.pack import pack
-
-        return pack
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    """A name of the package, loaded with all it stands on when it is asked for."""
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    value = getattr(import_module(_HOMES[name]), name)
+    globals()[name] = value  # over the module of the same name, which the import has put there
+    return value

@@ -19,6 +19,8 @@ from groove.commands.terminal import fail
 from groove.errors import BAD_USAGE, FAILED, GrooveError
 from groove.form.build import FormError
 
+STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
+
 
 def main() -> NoReturn:
     """Run the command line; whatever goes wrong ends in one line and an exit code."""
@@ -66,11 +68,18 @@ def _settle_streams() -> None:
 
 
 def _stop_on_signals() -> None:
-    """Clean up when told to end, as on Ctrl-C."""
-    for name in ("SIGTERM", "SIGHUP"):
-        number = getattr(signal, name, None)
-        if number and signal.getsignal(number) is signal.SIG_DFL:
-            signal.signal(number, signal.default_int_handler)
+    """Clean up when told to end, as on Ctrl-C, and let nothing disturb that."""
+    numbers = [getattr(signal, name) for name in STOPPING if hasattr(signal, name)]
+    usual = (signal.SIG_DFL, signal.default_int_handler)
+    heeded = [number for number in numbers if signal.getsignal(number) in usual]
+
+    def stop(_number: int, _frame: object) -> None:
+        for number in heeded:
+            signal.signal(number, signal.SIG_IGN)
+        raise KeyboardInterrupt
+
+    for number in heeded:
+        signal.signal(number, stop)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -15,7 +15,7 @@ from groove.errors import GrooveError
 from groove.form.choruses import in_chorus
 from groove.form.model import Form
 
-LONGEST_NAME = 80  # characters, so that any file system takes it
+LONGEST_NAME = 80  # bytes, with room for what follows it
 
 
 def file_stem(form: Form) -> str:
@@ -27,15 +27,32 @@ def file_stem(form: Form) -> str:
     >>> file_stem(read_form("twelve-bar", tempo=96, key_cycle="fourths", tempo_step=4))
     'twelve-bar-blues_C-fourths_96-to-104'
     """
-    ascii_title = unicodedata.normalize("NFKD", form.title).encode("ascii", "ignore").decode()
-    words = re.findall(r"[a-z0-9]+", ascii_title.lower().replace("'", ""))
-    title = "-".join(words)[:LONGEST_NAME].strip("-") or "track"
+    title = _short("-".join(re.findall(r"[^\W_]+", _plain(form.title)))) or "track"
     tonic = str(form.key.tonic).replace("#", "-sharp").replace("b", "-flat")
     minor = "-minor" if form.key.mode == "minor" else ""
     cycle = "" if form.key_cycle == "none" else f"-{form.key_cycle}"
     last = in_chorus(form, form.choruses - 1).tempo
     ladder = "" if last == form.tempo else f"-to-{last:g}"
     return f"{title}_{tonic}{minor}{cycle}_{form.tempo:g}{ladder}"
+
+
+def _plain(title: str) -> str:
+    """A title in small letters, without accents on Latin ones and without apostrophes."""
+    bare, letter = "", ""
+    for sign in unicodedata.normalize("NFKD", title.casefold()):
+        letter = letter if unicodedata.combining(sign) else sign
+        if letter == sign or not letter.isascii():
+            bare += sign
+    return unicodedata.normalize("NFC", bare).replace("'", "").replace("’", "")
+
+
+def _short(name: str) -> str:
+    """A name that this system takes, whatever it is written in."""
+    try:
+        os.fsencode(name)
+    except UnicodeEncodeError:
+        name = name.encode("ascii", "ignore").decode()
+    return name.encode()[:LONGEST_NAME].decode(errors="ignore").strip("-")
 
 
 @contextmanager

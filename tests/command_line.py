@@ -16,7 +16,7 @@ from unittest.mock import patch
 import groove.cli
 
 GROOVE = str(Path(sys.executable).with_name("groove"))
-SIGNALS = (signal.SIGTERM, signal.SIGHUP)
+SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
 
 
 class Result(NamedTuple):

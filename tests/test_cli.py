@@ -11,6 +11,7 @@ import shlex
 import shutil
 import signal
 import subprocess
+import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -423,6 +424,35 @@ def test_stopping_in_the_middle_of_the_audio_leaves_what_was_there(number: signa
     assert (process.returncode, out) == (1, b"")
     assert err.split(b"\n") == [b"", b"groove: stopped; nothing was written", b""]
     assert snapshot(Path("out")) == {kept.name: b"from before"}
+
+
+def test_a_second_signal_does_not_disturb_the_tidying_up_after_the_first() -> None:
+    with start(*LONG_TRACK, preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)) as run:
+        assert run.stderr
+        assert run.stderr.readline().startswith(b"soundfont: ")
+        time.sleep(0.2)
+        for number in (signal.SIGTERM, signal.SIGINT, signal.SIGTERM, signal.SIGINT):
+            run.send_signal(number)
+            time.sleep(0.02)
+        _, err = run.communicate(timeout=60)
+    assert (run.returncode, err) == (1, b"\ngroove: stopped; nothing was written\n")
+    assert not Path("out").exists()
+
+
+def test_stopping_while_the_program_loads_ends_in_one_line() -> None:
+    code = (
+        "import sys\n"
+        "class Stop:\n"
+        "    def find_spec(self, name, *_):\n"
+        "        if name == 'groove.cli':\n"
+        "            raise KeyboardInterrupt\n"
+        "sys.meta_path.insert(0, Stop())\n"
+        "from groove.__main__ import main\n"
+        "main()\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert done.stderr == "groove: stopped; nothing was written\n"
 
 
 @pytest.mark.parametrize("delay", [0.5, 1.0, 1.5])

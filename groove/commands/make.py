@@ -17,9 +17,9 @@ from groove.commands.options import (
 )
 from groove.commands.terminal import progress_bar, say, show_paths
 from groove.form.model import Form
-from groove.make import PLOTS
 from groove.sound.mixes import PARTS
 from groove.sound.options import BITS, FORMATS, NONE, TARGET, AudioOptions
+from groove.track import PLOTS
 
 if TYPE_CHECKING:
     from groove.sound.report import Report

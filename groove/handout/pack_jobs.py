@@ -76,7 +76,7 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
     """Make a job's files in `work`; what is known beforehand has been said by then."""
     task = replace(job.task, form=replace(job.task.form, notes=()))
     if task.kind == "track":
-        from groove.make import make
+        from groove.track import make
 
         make(
             task.form,

@@ -404,7 +404,7 @@ def test_velocity_stays_between_its_ends_and_rises_with_effort():
 
 def test_making_a_take_loads_no_numpy():
     code = (
-        "import sys; from groove.make import compile_take; from groove.form.read import read_form;"
+        "import sys; from groove.track import compile_take; from groove.form.read import read_form;"
         "compile_take(read_form('twelve-bar')); sys.exit('numpy' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

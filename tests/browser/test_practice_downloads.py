@@ -12,7 +12,7 @@ import soundfile
 
 from groove.form.read import read_form
 from groove.handout.practice_data import WAVE
-from groove.make import compile_take
+from groove.track import compile_take
 from tests.browser.conftest import FORM, downloaded, wav_of
 
 

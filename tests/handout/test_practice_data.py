@@ -19,9 +19,9 @@ from groove.handout.practice_data import (
     page_data,
     twelve_keys,
 )
-from groove.make import compile_take
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
+from groove.track import compile_take
 
 MATERIAL = {
     "straight": ("twelve-bar", {"drums": "rumba"}),

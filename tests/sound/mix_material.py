@@ -17,9 +17,9 @@ from numpy.typing import NDArray
 
 import groove
 from groove.band.patterns import pattern
-from groove.make import compile_take
 from groove.sound.midi import midi_file
 from groove.sound.rooms import Room, room_of
+from groove.track import compile_take
 
 RATE = 44_100
 TAIL_SECONDS = 2.0

@@ -98,7 +98,21 @@ def test_an_unknown_kind_of_audio_is_an_error_that_names_the_nearest(
 )
 def test_a_file_s_name_is_one_plain_word(title: str) -> None:
     stem = file_stem(groove.read_form("twelve-bar", title=title))
-    assert re.fullmatch(r"[a-z0-9][a-z0-9-]{0,79}_C_113", stem)
+    assert re.fullmatch(r"[^\W_][\w-]*_C_113", stem)
+    assert len(stem.encode()) <= 80 + len("_C_113")
+
+
+@pytest.mark.parametrize(
+    ("title", "name"),
+    [
+        ("Вечерний паром", "вечерний-паром"),
+        ("Straße Øst", "strasse-øst"),
+        ("Café à l'aube", "cafe-a-laube"),
+        ("夜のバス", "夜のバス"),
+    ],
+)
+def test_a_title_in_any_script_keeps_its_letters(title: str, name: str) -> None:
+    assert file_stem(groove.read_form("twelve-bar", title=title)) == f"{name}_C_113"
 
 
 # All or nothing
