@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import ExitStack
 from pathlib import Path
 
 from groove.errors import GrooveError, nearest
-from groove.files import written_together
 from groove.form.model import Form
 from groove.handout.chart import WrittenChart, write_chart
+from groove.handout.handout_files import write_contents
 from groove.handout.page import PAPERS
 from groove.handout.readers import READERS
 
@@ -36,15 +35,7 @@ def write_chart_files(
     contents: dict[Path, bytes] = {}
     for name in names:
         contents |= _contents(written, Path(name), paper, numerals)
-    folders: dict[Path, list[Path]] = {}
-    for path in contents:
-        folders.setdefault(path.parent, []).append(path)
-    with ExitStack() as writing:
-        for paths in folders.values():
-            staged = writing.enter_context(written_together(paths))
-            for path, place in zip(paths, staged, strict=True):
-                place.write_bytes(contents[path])
-    return list(contents)
+    return write_contents(contents)
 
 
 def _contents(written: WrittenChart, path: Path, paper: str, numerals: bool) -> dict[Path, bytes]:

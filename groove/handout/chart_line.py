@@ -40,6 +40,7 @@ RISING, HANGING = 0.78, 0.26  # of the size of text, over and under its baseline
 LABEL_GAP = 2.5  # mm between neighbours in the row above
 HOOK = 2.2  # mm, the ends of a bracket
 DOTS = 0.5  # mm, their radius
+DOUBLE = 0.9  # mm between the two bar lines that end a section
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,9 @@ class _Cell:
     @property
     def beats_end(self) -> float:
         """Where the beat after the last would stand."""
-        return self.right - (REPEAT_SIDE - SIDE if self.bar.closes or self.bar.last else 0.0)
+        if self.bar.closes or self.bar.last:
+            return self.right - (REPEAT_SIDE - SIDE)
+        return self.right - (DOUBLE if self.bar.ends_section else 0.0)
 
 
 def line_height(line: Bars, measures: Measures) -> float:
@@ -222,7 +225,7 @@ def _bar_lines(cell: _Cell, top: float, bottom: float) -> list[Mark]:
         marks += _thick_and_thin(right, -1, top, bottom, dotted=bar.closes)
         return marks
     if bar.ends_section:
-        marks.append(Line(right - 0.9, top, right - 0.9, bottom, MEDIUM))
+        marks.append(Line(right - DOUBLE, top, right - DOUBLE, bottom, MEDIUM))
     return [*marks, Line(right, top, right, bottom, MEDIUM)]
 
 
@@ -245,7 +248,7 @@ def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) ->
     cell, bar, small = cells[number], cells[number].bar, measures.small
     after = cells[number + 1].bar if number + 1 < len(cells) else None
     marks: list[Mark] = []
-    x = cell.left
+    x, baseline = cell.left, y - HANGING * SECTION * small * POINT - MEDIUM
     end = next(
         (c.left - LABEL_GAP for c in cells[number + 1 :] if _labelled(c.bar)), cells[-1].right
     )
@@ -255,19 +258,19 @@ def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) ->
         marks.append(Line(cell.left, y, right, y, MEDIUM))
         if bar.bracket:
             marks.append(Line(cell.left, y, cell.left, y + HOOK, MEDIUM))
-            marks.append(Text(cell.left + 1.6, y - HANGING * small * POINT, bar.bracket, small))
+            marks.append(Text(cell.left + 1.6, baseline, bar.bracket, small))
             x += 1.6 + text_width(bar.bracket, small) + LABEL_GAP
         if bar.closes:
             marks.append(Line(right, y, right, y + HOOK, MEDIUM))
-    y -= HANGING * small * POINT
+            end = min(end, right - LABEL_GAP)
     if bar.closes and bar.times > 1:
         words = "twice" if bar.times == 2 else f"{bar.times} times"
         right = cell.right - (LABEL_GAP if after and _labelled(after) else 0.0)
-        marks.append(Text(right, y, words, small, "italic", "end"))
+        marks.append(Text(right, baseline, words, small, "italic", "end"))
         end = right - text_width(words, small, "italic") - LABEL_GAP
     name = fitted(bar.section, end - x, SECTION * small, "bold")
     if name:
-        marks.append(Text(x, y, name, SECTION * small, "bold"))
+        marks.append(Text(x, baseline, name, SECTION * small, "bold"))
     if bar.rest and not bar.in_bracket:
-        marks.append(Text(x, y, "to finish", small, "italic"))
+        marks.append(Text(x, baseline, "to finish", small, "italic"))
     return marks

@@ -56,11 +56,11 @@ def _rows(
     chart: WrittenChart, bars: Sequence[WrittenBar], per_row: int, numerals: bool
 ) -> list[str]:
     width = _cell_width(per_row)
-    above, *contents = ["", "", ""] if numerals else ["", ""]
+    above = _above(bars, width)
+    contents = ["", ""] if numerals else [""]
     for number, bar in enumerate(bars):
         left = "‖:" if bar.opens else "| " if number == 0 else "  "
         right = ":‖" if bar.closes else " ‖" if bar.last or bar.ends_section else " |"
-        above += (" " * 2 + _label(bar)).ljust(width + 4 if number == 0 else width + 3)
         cells = _cells(chart, bar, width, numerals)
         for row, cell in enumerate(cells):
             line_left = left if number == 0 else (left[1] if left != "‖:" else ":")
@@ -72,8 +72,33 @@ def _rows(
     return [*([above] if above.strip() else []), *contents]
 
 
-def _label(bar: WrittenBar) -> str:
-    words = [bar.section, bar.bracket]
+def _above(bars: Sequence[WrittenBar], width: int) -> str:
+    """The labels, each over the first beat of its bar: long names are cut where the next begins."""
+    row, end = "", WIDTH
+    for number, bar in reversed(list(enumerate(bars))):
+        signs = _signs(bar)
+        if not bar.section and not signs:
+            continue
+        column = min(2 + number * (width + 3), end - len(signs))
+        name = _cut(bar.section, end - column - (len(signs) + 1 if signs else 0))
+        label = " ".join(word for word in (name, signs) if word)
+        row = label.ljust(end - column) + " " + row
+        end = column - 1
+    return " " * (end + 1) + row
+
+
+def _cut(name: str, room: int) -> str:
+    """A name in at most so many columns, with dots where it is longer.
+
+    >>> _cut("Second chorus", 8), _cut("Bridge", 8)
+    ('Second…', 'Bridge')
+    """
+    return name if len(name) <= room else name[: room - 1].rstrip() + "…" if room > 1 else ""
+
+
+def _signs(bar: WrittenBar) -> str:
+    """What stands over a bar after the name of its section."""
+    words = [bar.bracket]
     if bar.closes and bar.times > 1:
         words.append("(twice)" if bar.times == 2 else f"({bar.times} times)")
     if bar.rest:

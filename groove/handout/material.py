@@ -6,8 +6,8 @@ from collections import Counter
 from dataclasses import dataclass
 
 from groove.errors import GrooveError, nearest
-from groove.handout.symbols import degree_between
 from groove.theory.chords import Chord
+from groove.theory.motion import degree_between
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scales import SCALES, scale_degrees
 

@@ -25,10 +25,11 @@ from dataclasses import dataclass, replace
 from groove.handout.finder import Placement, best_starts
 from groove.handout.fretboard import Tuning
 from groove.handout.phrase import Note, Phrase
-from groove.handout.symbols import degree_between
 from groove.theory.chords import Chord
+from groove.theory.motion import degree_between
 from groove.theory.pitch import Degree, NoteName
-from groove.theory.scales import chord_scale, scale_degrees
+from groove.theory.scale_choice import avoid_notes
+from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 
 BLUE = (3, 6)  # semitones over the root: the thirds and fifths that blues players bend
 TRITONE = 6
@@ -40,8 +41,8 @@ class Seat:
     """How a note sits over a chord.
 
     how: ``"chord"`` one of its tones; ``"scale"`` one of its scale; ``"avoid"`` of its scale,
-    but a semitone over a tone of the chord; ``"blue"`` the flat third or fifth over a dominant
-    chord; ``"outside"`` none of these. clash: whether it is best passed over quickly.
+    but not to rest on; ``"blue"`` the flat third or fifth over a dominant chord; ``"outside"``
+    none of these. clash: whether it is best passed over quickly.
     """
 
     degree: str
@@ -117,10 +118,19 @@ def by_root(phrase: Phrase, old: Chord, new: Chord) -> Phrase:
     return tuple(_moved(note, shift, fifths) for note in phrase)
 
 
-def by_degree(phrase: Phrase, old: Chord, new: Chord) -> Phrase:
-    """The phrase moved with the root, and each step of the old scale to that of the new."""
+def by_degree(
+    phrase: Phrase,
+    old: Chord,
+    new: Chord,
+    old_scale: str | None = None,
+    new_scale: str | None = None,
+) -> Phrase:
+    """The phrase moved with the root, and each step of the old scale to that of the new.
+
+    The scales are those that the chords have where they stand; left out, their plainest.
+    """
     shift = _root_shift(old, new)
-    from_, to = _steps(old), _steps(new)
+    from_, to = _steps(old, old_scale), _steps(new, new_scale)
     moved = []
     for note in phrase:
         above = degree_between(old.root, NoteName.parse(note.name))
@@ -137,10 +147,13 @@ def by_degree(phrase: Phrase, old: Chord, new: Chord) -> Phrase:
     return tuple(moved)
 
 
-def seats(phrase: Phrase, chord: Chord) -> tuple[Seat, ...]:
-    """How each note of a phrase sits over a chord."""
+def seats(phrase: Phrase, chord: Chord, scale: str | None = None) -> tuple[Seat, ...]:
+    """How each note of a phrase sits over a chord and the scale it has there, its plainest if
+    left out."""
     tones = {degree.semitones % 12: degree for degree in chord.quality.degrees}
-    inside = {d.semitones % 12 for d in scale_degrees(chord_scale(chord.quality))}
+    inside = scale_notes(chord.root, scale or chord_scale(chord.quality))
+    sounds = {name.pitch_class for name in inside}
+    avoided = {name.pitch_class for name in avoid_notes(chord, inside)}
     found = []
     for note in phrase:
         above = (note.pitch - chord.root.pitch_class) % 12
@@ -149,10 +162,10 @@ def seats(phrase: Phrase, chord: Chord) -> tuple[Seat, ...]:
             how = "chord"
         elif chord.quality.is_dominant and above in BLUE:
             how = "blue"
-        elif above not in inside:
+        elif note.pitch % 12 not in sounds:
             how = "outside"
         else:
-            how = "avoid" if (above - 1) % 12 in tones else "scale"
+            how = "avoid" if note.pitch % 12 in avoided else "scale"
         found.append(Seat(str(degree), how))
     return tuple(found)
 
@@ -162,10 +175,11 @@ def _root_shift(old: Chord, new: Chord) -> int:
     return (new.root.pitch_class - old.root.pitch_class + TRITONE - 1) % 12 - (TRITONE - 1)
 
 
-def _steps(chord: Chord) -> dict[int, Degree]:
+def _steps(chord: Chord, scale: str | None) -> dict[int, Degree]:
     """The chord's scale by step, 1 to 7; where two share one, the chord's own tone."""
     steps: dict[int, Degree] = {}
-    for degree in (*chord.quality.degrees, *scale_degrees(chord_scale(chord.quality))):
+    scale = scale or chord_scale(chord.quality)
+    for degree in (*chord.quality.degrees, *scale_degrees(scale)):
         steps.setdefault(degree.step, degree)
     return steps
 

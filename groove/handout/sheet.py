@@ -7,7 +7,7 @@ text and sheet_data as JSON.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from groove.errors import GrooveError, nearest
 from groove.form.model import Form
@@ -22,9 +22,8 @@ from groove.handout.phrase import Phrase, read_phrase
 from groove.handout.phrase_moves import Seat, by_degree, seats
 from groove.handout.positions import Position, one_position, positions
 from groove.handout.readers import READERS, Reader
-from groove.theory.chords import Chord, Quality
-from groove.theory.scale_choice import avoid_notes
-from groove.theory.scales import chord_scale, scale_degrees, scale_notes
+from groove.theory.chords import Chord
+from groove.theory.scales import chord_scale
 
 STRINGED = ("guitar", "bass", "ukulele", "mandolin")
 INSTRUMENTS = (*STRINGED, "keyboard", "none")
@@ -211,16 +210,16 @@ def _phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
     phrase = read_phrase(text, neck, guide.harmony.key.tonic)
     pitches = [note.pitch for note in phrase]
     starts = best_starts(neck, pitches) if tuning else ()
-    home = _with_mode(guide.chords[0])
+    home = guide.chords[0]
     moved = []
     for entry in guide.chords:
         chord = entry.chord
-        over = by_degree(phrase, home, _with_mode(entry))
+        over = by_degree(phrase, home.chord, chord, _mode(home), _mode(entry))
         places = best_starts(neck, [note.pitch for note in over]) if tuning else ()
         own = [place for place in places if not place.octaves] or places
         near = starts[0].fret if starts else 0
         best = min(own, key=lambda p: (abs(p.fret - near) > neck.reach, p.cost)) if own else None
-        moved.append(MovedPhrase(chord, over, _seats(over, entry), best))
+        moved.append(MovedPhrase(chord, over, seats(over, chord, _mode(entry)), best))
     ways = count(neck, pitches) if tuning else 0
     return PhraseGuide(phrase, starts[:PLACES_SHOWN], len(starts), ways, tuple(moved))
 
@@ -232,26 +231,3 @@ def _mode(entry: ChordGuide) -> str:
         if plain and choice.root == entry.chord.root:
             return choice.scale
     return chord_scale(entry.chord.quality)
-
-
-def _with_mode(entry: ChordGuide) -> Chord:
-    """The chord with the other notes of its scale, for a phrase to be led by."""
-    chord = entry.chord
-    every = (*chord.quality.degrees, *scale_degrees(_mode(entry)))
-    return Chord(chord.root, Quality(every, chord.quality.suffix))
-
-
-def _seats(phrase: Phrase, entry: ChordGuide) -> tuple[Seat, ...]:
-    """How each note sits over a chord, by the scale that the chord has where it stands."""
-    inside = scale_notes(entry.chord.root, _mode(entry))
-    sounds = {note.pitch_class for note in inside}
-    avoided = {note.pitch_class for note in avoid_notes(entry.chord, inside)}
-    found = []
-    for note, seat in zip(phrase, seats(phrase, entry.chord), strict=True):
-        pitch = note.pitch % 12
-        if seat.how in ("chord", "blue"):
-            found.append(seat)
-        else:
-            how = "avoid" if pitch in avoided else "scale" if pitch in sounds else "outside"
-            found.append(replace(seat, how=how))
-    return tuple(found)

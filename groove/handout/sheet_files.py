@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import ExitStack
 from pathlib import Path
 
 from groove.errors import GrooveError, nearest
-from groove.files import written_together
+from groove.handout.handout_files import write_contents
 from groove.handout.page import PAPERS
 from groove.handout.sheet import Sheet
 
@@ -27,15 +26,7 @@ def write_sheet_files(
     contents: dict[Path, bytes] = {}
     for name in names:
         contents |= _contents(sheet, Path(name), paper)
-    folders: dict[Path, list[Path]] = {}
-    for path in contents:
-        folders.setdefault(path.parent, []).append(path)
-    with ExitStack() as writing:
-        for paths in folders.values():
-            staged = writing.enter_context(written_together(paths))
-            for path, place in zip(paths, staged, strict=True):
-                place.write_bytes(contents[path])
-    return list(contents)
+    return write_contents(contents)
 
 
 def _contents(sheet: Sheet, path: Path, paper: str) -> dict[Path, bytes]:

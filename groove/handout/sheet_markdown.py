@@ -12,11 +12,10 @@ from groove.handout.guide_scales import Choice
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
-    ARPEGGIO_FIRST,
-    BRACKETS,
-    beyond_arpeggio,
+    beyond_words,
     change_title,
     choice_words,
+    chords_words,
     clash_words,
     form_line,
     guide_line,
@@ -24,9 +23,9 @@ from groove.handout.sheet_words import (
     kind_line,
     moved_line,
     notes_line,
-    over_words,
     phrase_words,
     placement_words,
+    said_once,
     seat_marks,
     share_line,
     step_title,
@@ -35,6 +34,8 @@ from groove.handout.sheet_words import (
 )
 from groove.handout.symbols import signs, symbol
 from groove.handout.tablature import tablature
+
+FIVE = "For each position the fret of the first finger, below it the frets string by string."
 
 
 def sheet_markdown(sheet: Sheet) -> str:
@@ -45,10 +46,10 @@ def sheet_markdown(sheet: Sheet) -> str:
         ["```", chart_text(sheet.chart), "```"],
         ["## The form", "", form_line(guide), share_line(guide), "", kind_line(guide)],
         ["## Scales for the whole form", "", "From the simplest to the most colourful."],
-        *([_choice(c, choice_words(c), over_words(c))] for c in guide.choices),
+        *([_choice(c, choice_words(c))] for c in guide.choices),
         *_pentatonics(sheet),
-        ["## Chord by chord", "", ARPEGGIO_FIRST, BRACKETS],
-        *(_chord(chord) for chord in guide.chords),
+        ["## Chord by chord", "", chords_words(guide.chords)],
+        *map(_chord, guide.chords, said_once(guide.chords)),
         *_on_neck(sheet),
         *_changes(sheet),
         *_phrase(sheet),
@@ -58,19 +59,20 @@ def sheet_markdown(sheet: Sheet) -> str:
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
 
 
-def _choice(choice: Choice, words: str, over: str = "") -> str:
-    beyond = ", ".join(part for part in (over, choice.tag and f"for {choice.tag}") if part)
+def _choice(choice: Choice, words: str, before: str = "") -> str:
+    beyond = beyond_words(choice, before)
     mark = f" *({beyond})*" if beyond else ""
-    return f"- **{choice.title}**: {notes_line(choice)}{mark}\n  {words}"
+    line = f"- **{choice.title}**: {notes_line(choice)}{mark}"
+    return line if before else f"{line}\n  {words}"
 
 
-def _chord(guide: ChordGuide) -> list[str]:
+def _chord(guide: ChordGuide, choices: Sequence[tuple[Choice, str]]) -> list[str]:
     return [
         f"### {symbol(guide.chord)} ({guide.numeral})",
         "",
         f"**{tones_line(guide)}.** {' '.join([guide_line(guide), *guide.words])}",
         "",
-        *(_choice(choice, choice.words) for choice in beyond_arpeggio(guide)),
+        *(_choice(choice, choice.words, before) for choice, before in choices),
     ]
 
 
@@ -96,6 +98,9 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     for guide, chord in pairs:
         diagram = _diagram(sheet, tuning, chord.under_hand)
         parts.append([f"{symbol(guide.chord)}:", "", *diagram])
+    parts.append(["## Each chord in five positions", "", FIVE])
+    for guide, chord in pairs:
+        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(_frets(tuning, chord.five))])
     stops = [(guide, chord) for guide, chord in pairs if chord.stops]
     if stops:
         parts.append(["## Double stops", "", "Two tones of the chord at once, near the hand."])
@@ -104,6 +109,19 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
         names = [signs("-".join(stop.names)) for stop in chord.stops]
         parts.append([f"{symbol(guide.chord)}:", "", *_fenced(tablature(tuning, columns, names))])
     return parts
+
+
+def _frets(tuning: Tuning, positions: Sequence[Position]) -> str:
+    """Positions side by side, a line for each string with the frets to play on it."""
+    rows = [""] + [signs(tuning.names[-string]) for string in reversed(tuning.strings)]
+    for position in positions:
+        on = {string: [d.fret for d in position.dots if d.string == string]
+              for string in reversed(tuning.strings)}  # fmt: skip
+        frets = [" ".join(map(str, sorted(found))) for found in on.values()]
+        wide = max(map(len, rows)) + 3
+        column = [f"{position.number} · fret {position.fret}", *frets]
+        rows = [row.ljust(wide) + cell for row, cell in zip(rows, column, strict=True)]
+    return "\n".join(row.rstrip() for row in rows)
 
 
 def _diagram(sheet: Sheet, tuning: Tuning, position: Position) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from groove.handout.chart_page import FOOT, chart_pages
@@ -28,15 +29,14 @@ from groove.handout.sheet_flow import (
     subheading,
 )
 from groove.handout.sheet_words import (
-    ARPEGGIO_FIRST,
-    BRACKETS,
-    beyond_arpeggio,
+    beyond_words,
     change_title,
     choice_words,
+    chords_words,
     form_line,
     guide_line,
     notes_line,
-    over_words,
+    said_once,
     share_line,
     step_title,
     time_words,
@@ -79,43 +79,44 @@ def _form(sheet: Sheet, width: float) -> list[Block]:
         paragraph("From the simplest to the most colourful.", width, gap=1.0, keep=True),
     ]
     for choice in guide.choices:
-        blocks += _choice(choice, width, choice_words(choice), over_words(choice), gap=3.0)
+        blocks += _choice(choice, width, choice_words(choice), gap=3.0)
     return blocks
 
 
 def _choice(
-    choice: Choice, width: float, words: str, over: str = "", *, gap: float = 2.0
+    choice: Choice, width: float, words: str, before: str = "", *, gap: float = 2.0
 ) -> list[Block]:
-    """Name, notes and mark on one line, and when it works on the next."""
-    beyond = ", ".join(part for part in (over, choice.tag and f"for {choice.tag}") if part)
+    """Name, notes and mark on one line; when it works on the next, unless that was said before."""
+    beyond = beyond_words(choice, before)
     runs: list[Run] = [(choice.title, "bold"), (f"   {notes_line(choice)}", "regular")]
     if beyond:
         runs.append((f"   {beyond}", "italic"))
-    return [
-        paragraph(runs, width, size=SUBHEADING - 0.5, gap=gap, keep=True),
-        paragraph(words, width, gap=0.3),
-    ]
+    title = paragraph(runs, width, size=SUBHEADING - 0.5, gap=gap, keep=not before)
+    return [title] if before else [title, paragraph(words, width, gap=0.3)]
 
 
 def _chords(sheet: Sheet, width: float) -> list[Block]:
     blocks = [
         heading("Chord by chord", width),
-        paragraph(f"{ARPEGGIO_FIRST} {BRACKETS}", width, gap=1.0, keep=True),
+        paragraph(chords_words(sheet.guide.chords), width, gap=1.0, keep=True),
     ]
-    for number, chord in enumerate(sheet.guide.chords):
-        blocks += _chord(chord, width, gap=4.0 if number == 0 else 7.0)
+    chords = sheet.guide.chords
+    for number, (chord, choices) in enumerate(zip(chords, said_once(chords), strict=True)):
+        blocks += _chord(chord, choices, width, gap=4.0 if number == 0 else 7.0)
     return blocks
 
 
-def _chord(guide: ChordGuide, width: float, gap: float) -> list[Block]:
+def _chord(
+    guide: ChordGuide, choices: Sequence[tuple[Choice, str]], width: float, gap: float
+) -> list[Block]:
     room = width - CHORD_COLUMN
     said = " ".join([guide_line(guide), *guide.words])
     right = [
         paragraph([(tones_line(guide) + ".", "bold")], room, size=SUBHEADING - 0.5, keep=True),
         paragraph(said, room, gap=0.4, keep=True),
     ]
-    for choice in beyond_arpeggio(guide):
-        right += _choice(choice, room, choice.words)
+    for choice, before in choices:
+        right += _choice(choice, room, choice.words, before)
     blocks = beside(_chord_name(guide), right, CHORD_COLUMN, gap=gap)
     if sum(block.height + block.gap for block in blocks) > MOST_KEPT:
         return blocks

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from groove.handout.chart import feel_words
@@ -21,6 +22,7 @@ ARPEGGIO_FIRST = (
 )
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
+SEE = "“See” and a chord: what is said there of this kind of scale holds here too."
 
 
 def form_line(guide: Guide) -> str:
@@ -81,6 +83,32 @@ def over_words(choice: Choice) -> str:
 def beyond_arpeggio(chord: ChordGuide) -> tuple[Choice, ...]:
     """The choices without the arpeggio, which the line of tones gives already."""
     return tuple(choice for choice in chord.choices if choice.scale != ARPEGGIO)
+
+
+def said_once(chords: Sequence[ChordGuide]) -> list[list[tuple[Choice, str]]]:
+    """For each chord its choices beyond the arpeggio and the chord over which the sentence on
+    such a scale was printed before, empty where it has yet to be."""
+    first: dict[tuple[str, str], str] = {}
+    found = []
+    for chord in chords:
+        name = str(symbol(chord.chord))
+        choices = beyond_arpeggio(chord)
+        found.append([(c, first.get((c.scale, c.words), "")) for c in choices])
+        for choice in choices:
+            first.setdefault((choice.scale, choice.words), name)
+    return found
+
+
+def chords_words(chords: Sequence[ChordGuide]) -> str:
+    """What stands over the chords, one by one."""
+    again = any(before for choices in said_once(chords) for _, before in choices)
+    return f"{ARPEGGIO_FIRST} {BRACKETS}" + (f" {SEE}" if again else "")
+
+
+def beyond_words(choice: Choice, before: str = "") -> str:
+    """What stands in small beside a scale: ``over A7, for colour``, ``for colour, see F7``."""
+    tag = choice.tag and f"for {choice.tag}"
+    return ", ".join(part for part in (over_words(choice), tag, before and f"see {before}") if part)
 
 
 def tones_line(chord: ChordGuide) -> str:

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
-from groove.theory.pitch import SHARPEN, Degree, NoteName
+from groove.theory.motion import degree_between
+from groove.theory.pitch import NoteName
 from groove.theory.roman import NUMERALS
 
 _SUFFIX = re.compile(r"(m(?!aj)|dim|\+)?(.*)")
-MAJOR_FIFTHS = (0, 2, 4, -1, 1, 3, 5)  # of the degrees of a major scale
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +91,3 @@ def numeral(chord: Chord, key: Key) -> str:
     accidental = "♯" * degree.alter if degree.alter > 0 else "♭" * -degree.alter
     bass = f"/{degree_between(chord.root, chord.bass)}" if chord.bass else ""
     return accidental + letters + triad + signs(match[2]) + signs(bass)
-
-
-def degree_between(home: NoteName, name: NoteName) -> Degree:
-    """The degree, 1 to 7 with its alteration, of a note over another."""
-    distance = name.fifths - home.fifths
-    for number, fifths in enumerate(MAJOR_FIFTHS, 1):
-        alter, rest = divmod(distance - fifths, SHARPEN)
-        if not rest:
-            return Degree(number, alter)
-    raise AssertionError("one of seven neighbours on the line of fifths fits")

@@ -11,7 +11,7 @@ from groove.handout.chart import write_chart
 from groove.handout.chart_page import chart_pages
 from groove.handout.page import PAPERS, SMALLEST, Box, Glyph, Line, Page, Text, ink_box
 from groove.handout.readers import READERS
-from tests.handout.chart_material import FORMS, form, forms, shipped
+from tests.handout.chart_material import FORMS, METERS, form, forms, shipped
 
 EDGE = 8.0  # mm that printers can't reach
 
@@ -79,6 +79,31 @@ def test_any_form_of_up_to_48_bars_stands_on_one_page_free_of_overlaps(
     assert overlaps(pages[0]) == []
     assert crossed(pages[0]) == []
     assert leaving(pages[0]) == []
+
+
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=list(PAPERS))
+@pytest.mark.parametrize("meter", METERS)
+def test_long_section_name_under_a_bracket_keeps_clear_of_its_hook(meter: str, paper) -> None:  # type: ignore[no-untyped-def]
+    """Found: the tail of a y in a name that fills the one bar of the first ending."""
+    name = "A very long way round to the bridge"
+    lines = [{"name": "A", "chords": "I7 IV7"}] * 11
+    sections = [*lines, {"name": name, "chords": "V7"}]
+    made = form(sections=sections, turnaround="V7", choruses=2, meter=meter)
+    for numerals in (False, True):
+        (page,) = chart_pages(write_chart(made), paper, numerals=numerals)
+        assert crossed(page) == []
+        assert overlaps(page) == []
+
+
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=list(PAPERS))
+def test_chord_before_the_end_of_a_section_keeps_clear_of_its_double_bar_line(paper) -> None:  # type: ignore[no-untyped-def]
+    """Found: in a line whose bars are as narrow as their chords, the first of the two lines."""
+    dense = "I:1/4 Im7b5/3:1/4 I:1/4 I:1/4 I:1/4 I:1/4 Vm(maj7)/3:1/4 I:1/4 "
+    lines = f"I:4 {dense} I:1/4 #IV13#11/3:1/4 I:1/4 I:1/4 bIIIm7b5"
+    made = form(sections=[{"name": "A", "chords": lines}, {"name": "A", "chords": "I"}])
+    for numerals in (False, True):
+        (page,) = chart_pages(write_chart(made), paper, numerals=numerals)
+        assert crossed(page) == []
 
 
 @given(forms(most_bars=48))

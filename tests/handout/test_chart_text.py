@@ -47,3 +47,13 @@ def test_chords_stand_on_their_beats() -> None:
 def test_head_names_key_metre_tempo_and_feel() -> None:
     head = chart_text(write_chart(shipped("twelve-bar", key="Bb", tempo=96))).splitlines()[:2]
     assert head == ["Twelve-bar blues", "B♭ major · 4/4 · ♩ = 96 · shuffle"]
+
+
+@pytest.mark.parametrize("choruses", [3, 12])
+def test_long_section_name_is_cut_where_the_next_label_begins(choruses: int) -> None:
+    """Found: a name of 35 letters over three bars, and what ends the piece in the fourth."""
+    section = {"name": "A very long way round to the bridge", "chords": "I7:2 V7"}
+    made = form(sections=[section], choruses=choruses, ending="ring")
+    rows = chart_text(write_chart(made), numerals=True).splitlines()
+    assert max(len(row) for row in rows) <= WIDTH
+    assert any(row.endswith("to finish (let it ring)") for row in rows)

@@ -99,6 +99,19 @@ def test_how_a_note_sits_over_a_chord(
     assert (seat.degree, seat.how, seat.clash) == (degree, how, clash)
 
 
+@pytest.mark.parametrize(
+    ("scale", "how"), [(None, "scale"), ("natural minor", "scale"), ("phrygian", "outside")]
+)
+def test_scale_of_the_chord_where_it_stands_judges_a_note(scale: str | None, how: str) -> None:
+    (seat,) = seats(phrase("B3"), parse_chord("Am7"), scale)
+    assert seat.how == how
+
+
+def test_by_degree_lands_on_the_scale_that_the_chord_has_where_it_stands() -> None:
+    moved_ = by_degree(phrase("B3"), A7, parse_chord("Em7"), "mixolydian", "phrygian")
+    assert names(moved_) == ["F3"]
+
+
 def test_over_the_chords_of_a_form_it_stays_near_and_sounds_its_notes() -> None:
     lick = phrase("3f5 3f6 2f5 4f7")
     found = over_chords(GUITAR, lick, A7, [parse_chord("D7"), parse_chord("E7")])

@@ -3,7 +3,7 @@
 import json
 import re
 import xml.etree.ElementTree as ET
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import pytest
@@ -103,9 +103,41 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
     assert parts == [
         "## The form", "## Scales for the whole form", "## C minor pentatonic in five positions",
         "## C major pentatonic in five positions", "## Chord by chord",
-        "## All chords under one hand", "## Double stops", "## From chord to chord",
-        "## The phrase", "## Practice plan", "## Look after yourself",
+        "## All chords under one hand", "## Each chord in five positions",
+        "## Double stops", "## From chord to chord", "## The phrase",
+        "## Practice plan", "## Look after yourself",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("form", ["rhythm-changes", "minor-twelve-bar"])
+def test_text_says_once_when_a_scale_works_and_points_there_from_later_chords(form: str) -> None:
+    written = sheet(form)
+    parts = re.split(r"^### ", sheet_markdown(written).split("## All chords")[0], flags=re.M)[1:]
+    before: dict[tuple[str, str], str] = {}
+    for chord, part in zip(written.guide.chords, parts, strict=True):
+        lines = [line for line in part.splitlines() if line.strip()][2:]
+        for choice in chord.choices[1:]:
+            line = lines.pop(0)
+            assert choice.title in line
+            first = before.setdefault((choice.scale, choice.words), part.split(" (")[0])
+            if part.startswith(f"{first} ("):
+                assert lines.pop(0).strip() == choice.words
+            else:
+                assert line.endswith(f"see {first})*")
+        assert lines == []
+
+
+def test_text_gives_the_frets_of_five_positions_string_by_string() -> None:
+    written = sheet()
+    text = sheet_markdown(written).split("## Each chord in five positions")[1].split("```")[1]
+    head, *rows = text.strip("\n").splitlines()
+    starts = [head.index(f"{number} · fret") for number in range(1, 6)]
+    for string, row in enumerate(rows, 1):
+        cells = [row[a:b].split() for a, b in pairwise([*starts, None])]
+        assert cells == [
+            sorted((str(d.fret) for d in p.dots if d.string == string), key=int)
+            for p in written.on_neck[0].five
+        ]
 
 
 def test_every_field_of_the_json_stands_in_the_docstring() -> None:
