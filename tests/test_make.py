@@ -98,7 +98,7 @@ def test_an_unknown_kind_of_audio_is_an_error_that_names_the_nearest(
 )
 def test_a_file_s_name_is_one_plain_word(title: str) -> None:
     stem = file_stem(groove.read_form("twelve-bar", title=title))
-    assert re.fullmatch(r"[a-z0-9][a-z0-9-]{0,79}_C_113", stem)
+    assert re.fullmatch(r"[a-z0-9][a-z0-9-]{0,79}_C_112", stem)
 
 
 # All or nothing

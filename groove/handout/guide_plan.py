@@ -121,12 +121,15 @@ def _tempo(
     tempo = round(form.tempo)
     start = _start(form, harmony, sequence, beats, shares)
     step = max(LEAST_STEP, round(tempo * STEP_SHARE))
-    rounds = ceil((tempo - start) / step)
+    step = min(step, tempo - start or step)
+    rounds, short = divmod(tempo - start, step)
+    rounds += bool(short)
     words = {
         "tempo": str(tempo),
         "start": str(start),
         "step": str(step),
-        "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}",
+        "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}"
+        + (f", the last one of {short}," if short and rounds > 1 else ""),
         "seconds": f"{beats * 60 / start:.2g}",
     }
     usual = "start" if len(set(sequence)) > 1 else "one"

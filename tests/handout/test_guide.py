@@ -209,6 +209,21 @@ def test_a_step_lasts_twenty_seconds_or_more() -> None:
     assert min(step.last - step.first + 1 for step in steps) == 2
 
 
+RISES = re.compile(
+    r"Start at (\d+).* go up by (\d+)\. "
+    r"After (\d+) rises?(?:, the last one of (\d+),)? you are at (\d+)\."
+)
+
+
+@pytest.mark.parametrize("tempo", [71, 75, 92, 100, 113, 152, 201, 300])
+def test_the_rises_add_up_to_the_tempo_of_the_track(tempo: int) -> None:
+    made = write_guide(groove.read_form("twelve-bar", tempo=tempo))
+    match = RISES.fullmatch(made.plan.tempo_words[0])
+    assert match
+    start, step, rises, last, goal = (int(n or 0) for n in match.groups())
+    assert start + step * rises - (last and step - last) == goal == tempo
+
+
 def test_quicker_changes_start_slower() -> None:
     slow, quick = (guide(chords).plan.start for chords in ("I7:4 IV7:4", "I7:1/2 IV7:1/2"))
     assert quick < slow
