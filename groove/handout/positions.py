@@ -30,7 +30,8 @@ from groove.theory.pitch import NoteName
 
 OCTAVE = 12
 LOWEST_MOVABLE = 2  # below it a hand plays open strings too
-HOME_FRET = 5  # where frets are neither wide nor far: chosen where all else is equal
+HIGHEST_HAND = 10  # above it nobody stays for a whole form unless lower hands lack notes
+HOME_SHARE = 5 / 24  # of the neck, where frets are neither wide nor far: its fifth of 24 frets
 GUITAR_STEPS = (5, 5, 5, 4, 5)  # semitones from string to string
 NO_NUT = (-(10**6), 10**6)  # a neck without ends: what a hand does is the same everywhere
 GUITAR_FORMS = "EDCAG"  # the open chord whose shape is inside, position by position
@@ -124,8 +125,9 @@ def one_position(
     """All of some materials, say a form's arpeggios, in one position, in their order.
 
     fret: for the first finger; where left out, the position in which the most chord tones can
-    be had, then the fewest notes are missing, then the fewest stretched, then the nearest to
-    the fifth fret; without open strings, so that another key is the same hand elsewhere.
+    be had, up to the tenth fret if it can be, then the fewest notes are missing, then the
+    fewest stretched, then the nearest to the fifth fret (on short necks a lower one); without
+    open strings.
     """
     if fret is not None:
         return tuple(at_fret(tuning, material, fret) for material in materials)
@@ -142,9 +144,10 @@ def _trouble(tuning: Tuning, together: tuple[Position, ...]) -> tuple[int, ...]:
     under = range(hand, hand + tuning.reach)
     return (
         sum(not position.complete for position in together),
+        hand > HIGHEST_HAND,
         sum(len(position.missing) for position in together),
         sum(dot.fret not in under for position in together for dot in position.dots),
-        abs(hand - HOME_FRET),
+        abs(hand - int(tuning.frets * HOME_SHARE)),
     )
 
 

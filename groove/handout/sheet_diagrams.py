@@ -11,12 +11,15 @@ from groove.handout.keyboard import draw_keyboard, keyboard_size
 from groove.handout.material import Material, arpeggio
 from groove.handout.page import Mark, Text, fitted
 from groove.handout.positions import Position
-from groove.handout.sheet import Sheet
+from groove.handout.sheet import PhraseGuide, Sheet
 from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
 from groove.handout.sheet_words import (
-    MOVED,
+    LEFT,
+    TWO_AT_ONCE,
     hand_words,
+    left_line,
     moved_line,
+    moved_words,
     phrase_words,
     placement_words,
     seat_marks,
@@ -29,7 +32,7 @@ LABEL_HEIGHT = 6.0  # mm over a drawing
 LEGEND_HEIGHT = 6.0
 
 LEAST_TAB = 54.0  # mm: three side by side
-SHORT = {"third": "3rd", "sixth": "6th"}
+SHORT = {"third": "3rd", "sixth": "6th", "tenth": "10th"}
 
 Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
 
@@ -111,10 +114,9 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
             title = str(symbol(guide.chord))
             words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
             cells.append(_tab(sheet.tuning, columns, title, names, words, face="bold"))
-    words = "Two tones of the chord at once, near the hand: thirds, then sixths."
     return [
         heading("Double stops", width),
-        paragraph(words, width, gap=1.0, keep=True),
+        paragraph(TWO_AT_ONCE, width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
     ]
 
@@ -136,8 +138,10 @@ def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
         blocks += row(cells, width, between=7.0, gap=4.0)
     blocks.append(subheading("Moved to each chord", width))
     if tuning is None:
-        return [*blocks, *(paragraph(moved_line(m), width, gap=1.0) for m in found.moved)]
-    blocks.append(paragraph(MOVED, width, keep=True))
+        blocks += [paragraph(moved_line(m), width, gap=1.0) for m in found.moved]
+        return [*blocks, *_left(found, width)]
+    if words := moved_words(found):
+        blocks.append(paragraph(words, width, keep=True))
     cells = []
     for moved in found.moved:
         if moved.placement:
@@ -146,7 +150,19 @@ def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
             cells.append(_tab(tuning, columns, title, seat_marks(moved), face="bold"))
     lacking = [moved for moved in found.moved if moved.placement is None]
     blocks += row(cells, width, between=7.0, gap=4.0) if cells else []
-    return [*blocks, *(paragraph(moved_line(m), width, gap=1.0) for m in lacking)]
+    blocks += [paragraph(moved_line(m), width, gap=1.0) for m in lacking]
+    return [*blocks, *_left(found, width)]
+
+
+def _left(found: PhraseGuide, width: float) -> list[Block]:
+    """The phrase over each chord of a blues as it is."""
+    if not found.left:
+        return []
+    lines = [left_line(left) for left in found.left]
+    return [
+        subheading(LEFT, width),
+        *(paragraph(line, width, gap=1.0, keep=line is not lines[-1]) for line in lines),
+    ]
 
 
 def _neck(

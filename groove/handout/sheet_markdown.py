@@ -12,6 +12,8 @@ from groove.handout.guide_scales import Choice
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
+    LEFT,
+    TWO_AT_ONCE,
     beyond_words,
     change_title,
     choice_words,
@@ -21,6 +23,7 @@ from groove.handout.sheet_words import (
     guide_line,
     hand_words,
     kind_line,
+    left_line,
     moved_line,
     notes_line,
     phrase_words,
@@ -103,7 +106,7 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
         parts.append([f"{symbol(guide.chord)}:", "", *_fenced(_frets(tuning, chord.five))])
     stops = [(guide, chord) for guide, chord in pairs if chord.stops]
     if stops:
-        parts.append(["## Double stops", "", "Two tones of the chord at once, near the hand."])
+        parts.append(["## Double stops", "", TWO_AT_ONCE])
     for guide, chord in stops:
         columns = [stop.places for stop in chord.stops]
         names = [signs("-".join(stop.names)) for stop in chord.stops]
@@ -173,6 +176,8 @@ def _phrase(sheet: Sheet) -> list[list[str]]:
             columns = [[p] for p in moved.placement.places]
             lines += ["", *_fenced(tablature(tuning, columns, seat_marks(moved)))]
         parts.append(lines)
+    if found.left:
+        parts.append([f"### {LEFT}", "", *(f"- {left_line(left)}" for left in found.left)])
     return parts
 
 

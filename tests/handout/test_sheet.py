@@ -20,6 +20,7 @@ from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
+from groove.handout.sheet_words import hand_words
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -189,6 +190,58 @@ def test_moved_phrase_keeps_to_the_key_where_the_chord_is_of_the_key() -> None:
     assert found
     moved = {str(m.chord): {n.name for n in m.phrase} for m in found.moved}
     assert moved["Em"] == {"E", "F#", "G", "A", "B", "C", "D"}
+
+
+def test_phrase_stands_first_as_it_was_fingered_and_no_place_is_above_the_fifteenth_fret() -> None:
+    form = groove.read_form("twelve-bar", key="A")
+    found = write_sheet(form, Request(phrase=PHRASE)).phrase
+    assert found
+    assert found.places[0].places == tuple(note.place for note in found.phrase)
+    octaves = [place.octaves == 0 for place in found.places]
+    assert octaves == sorted(octaves, reverse=True)
+    assert all(place.fret <= 15 for p in found.places for place in p.places)
+
+
+def test_moved_phrase_has_no_open_strings_where_the_fingering_has_none() -> None:
+    form = groove.read_form("twelve-bar", key="A")
+    found = write_sheet(form, Request(phrase=PHRASE)).phrase
+    assert found
+    placed = [moved.placement for moved in found.moved if moved.placement]
+    assert len(placed) == 3
+    assert all(place.fret for p in placed for place in p.places)
+
+
+def test_phrase_in_a_blues_marks_no_note_of_the_blues_scale_and_is_left_where_it_is_too() -> None:
+    """The minor pentatonic of home works over all three chords, as the sheet says itself."""
+    form = groove.read_form("twelve-bar", key="A")
+    made = write_sheet(form, Request(phrase=PHRASE))
+    assert made.phrase
+    for moved in (*made.phrase.moved, *made.phrase.left):
+        assert not any(seat.clash for seat in moved.seats)
+    left = {str(m.chord): [str(seat.degree) for seat in m.seats] for m in made.phrase.left}
+    assert left == {"A7": ["1", "b3", "4", "5"], "D7": ["5", "b7", "1", "2"],
+                    "E7": ["4", "b6", "b7", "1"]}  # fmt: skip
+    assert "left where they are" in sheet_markdown(made)
+
+
+@pytest.mark.parametrize("instrument", ["guitar", "bass", "ukulele"])
+def test_double_stops_lie_under_the_hand_or_a_stretch_away(instrument: str) -> None:
+    made = sheet("i-v-vi-iv", instrument=instrument)
+    assert made.tuning
+    for chord in made.on_neck:
+        hand = chord.under_hand.fret
+        frets = [place.fret for stop in chord.stops for place in stop.places]
+        assert all(hand - 1 <= fret <= hand + made.tuning.reach for fret in frets)
+
+
+@pytest.mark.parametrize("position", [None, 5])
+def test_words_on_the_hand_say_where_a_finger_stretches(position: int | None) -> None:
+    made = sheet("twelve-bar", position=position)
+    words = hand_words(made)
+    hand = made.on_neck[0].under_hand.fret
+    lowest = min(chord.under_hand.lowest for chord in made.on_neck)
+    assert f"The hand stays at fret {hand}:" in words
+    assert ("reaches back one fret" in words) == (0 < lowest < hand)
 
 
 def test_text_for_the_left_hand_is_the_mirror() -> None:
