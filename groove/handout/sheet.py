@@ -7,7 +7,7 @@ text and sheet_data as JSON.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from groove.errors import GrooveError, nearest
 from groove.form.model import Form
@@ -16,6 +16,7 @@ from groove.handout.double_stops import DoubleStop, double_stops
 from groove.handout.finder import Placement, best_starts, count
 from groove.handout.fretboard import Tuning, read_tuning
 from groove.handout.guide import ChordGuide, Guide, write_guide
+from groove.handout.guide_plan import practice_plan
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.material import Material, arpeggio, scale
 from groove.handout.phrase import Phrase, read_phrase
@@ -127,7 +128,7 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
             raise GrooveError(f"{name}: only for stringed instruments: {', '.join(STRINGED)}")
     if tuning is None and label == "finger":
         raise GrooveError("dots: fingers are only for stringed instruments; names or degrees")
-    guide = write_guide(form, reader)
+    guide = _for_hands(write_guide(form, reader), instrument)
     return Sheet(
         guide=guide,
         chart=write_chart(form, reader),
@@ -139,6 +140,13 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
         on_neck=_on_neck(guide.chords, tuning, request.position) if tuning else (),
         phrase=_phrase(guide, tuning, request.phrase) if request.phrase is not None else None,
     )
+
+
+def _for_hands(guide: Guide, instrument: str) -> Guide:
+    """The guide with a plan in the words of an instrument."""
+    hands = "strings" if instrument in STRINGED else "keys" if instrument == "keyboard" else "other"
+    plan = practice_plan(guide.form, guide.harmony, guide.sequence, guide.lines, hands)
+    return replace(guide, plan=plan)
 
 
 def _reader(name: str) -> Reader:

@@ -14,7 +14,7 @@ from groove.cli import cli
 from groove.errors import GrooveError
 from groove.handout import sheet_data as sheet_data_module
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
-from groove.handout.sheet import Request, Sheet, write_sheet
+from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
 from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
@@ -222,6 +222,13 @@ def test_phrase_in_a_blues_marks_no_note_of_the_blues_scale_and_is_left_where_it
     assert left == {"A7": ["1", "b3", "4", "5"], "D7": ["5", "b7", "1", "2"],
                     "E7": ["4", "b6", "b7", "1"]}  # fmt: skip
     assert "left where they are" in sheet_markdown(made)
+
+
+@pytest.mark.parametrize("instrument", INSTRUMENTS)
+def test_plan_speaks_of_the_instrument_that_the_sheet_is_for(instrument: str) -> None:
+    text = sheet_markdown(sheet(instrument=instrument)).split("## Practice plan")[1]
+    assert ("neck" in text) == (instrument in STRINGED)
+    assert ("keys" in text) == (instrument == "keyboard")
 
 
 @pytest.mark.parametrize("instrument", ["guitar", "bass", "ukulele"])
