@@ -30,6 +30,7 @@ from groove.handout.sheet_flow import (
 )
 from groove.handout.sheet_words import (
     beyond_words,
+    built_line,
     change_title,
     choice_words,
     chords_words,
@@ -37,7 +38,6 @@ from groove.handout.sheet_words import (
     guide_line,
     notes_line,
     said_once,
-    share_line,
     step_title,
     time_words,
     tones_line,
@@ -73,7 +73,7 @@ def _form(sheet: Sheet, width: float) -> list[Block]:
     blocks = [
         heading("The form", width),
         paragraph(form_line(guide), width, gap=2.0),
-        paragraph(share_line(guide), width, gap=1.0),
+        paragraph(built_line(guide), width, gap=1.0),
         paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, gap=2.5),
         heading("Scales for the whole form", width),
         paragraph("From the simplest to the most colourful.", width, gap=1.0, keep=True),

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from groove.handout.chart import feel_words
 from groove.handout.finder import Placement
+from groove.handout.form_words import built
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChangeGuide, ChordGuide, Guide
 from groove.handout.guide_plan import PlanStep
@@ -31,9 +32,22 @@ def form_line(guide: Guide) -> str:
     times = "chorus" if form.choruses == 1 else "choruses"
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
     return (
-        f"{form.bars} bars of {form.meter} in {key_words(form.key)}{reader}; "
+        f"{form.bars} bars of {form.meter}, {_key(guide)}{reader}; "
         f"{form.choruses} {times} at {form.tempo:g}, {feel_words(form)}."
     )
+
+
+def _key(guide: Guide) -> str:
+    """``in G major``; a blues is in G, neither major nor minor."""
+    key = guide.form.key
+    return (
+        f"a blues in {note(key.tonic)}" if guide.harmony.kind == "blues" else f"in {key_words(key)}"
+    )
+
+
+def built_line(guide: Guide) -> str:
+    """How the form is built; where there is nothing to say, its chords."""
+    return built(guide) or share_line(guide)
 
 
 def kind_line(guide: Guide) -> str:
