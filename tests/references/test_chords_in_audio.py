@@ -60,14 +60,14 @@ def templates() -> tuple[list[Label], np.ndarray]:
 
 
 def chroma(take: Take, part: str, lowest: str, octaves: int, folder: Path) -> tuple:
-    """Chroma (12, frames) of one part of a take alone, and its frames a second."""
+    """Chroma (12, frames) of one part of a take alone, at A 440, and its frames a second."""
     alone = replace(take, parts=tuple(p for p in take.parts if p.name == part), cues=())
     path = folder / f"{part}.wav"
     render_to(path, midi_file(alone), find_soundfont(None, {}, []))
     samples, rate = librosa.load(path, sr=None, mono=True)
     found = librosa.feature.chroma_cqt(
         y=samples, sr=rate, hop_length=HOP, fmin=librosa.note_to_hz(lowest), n_octaves=octaves,
-        norm=None,
+        norm=None, tuning=0.0,
     )  # fmt: skip
     return found, rate / HOP
 
