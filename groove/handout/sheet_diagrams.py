@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from groove.handout.diagram import draw_fretboard, draw_legend, fretboard_size, shown_frets
 from groove.handout.diagram_tab import draw_tab, tab_size
@@ -22,6 +23,7 @@ from groove.handout.sheet_words import (
     moved_words,
     phrase_words,
     placement_words,
+    position_title,
     seat_marks,
 )
 from groove.handout.symbols import signs, symbol
@@ -49,7 +51,7 @@ def pentatonic_diagrams(sheet: Sheet, width: float) -> list[Block]:
             blocks += [title, *row([_keyboard(sheet, material, "")], width)]
         else:
             blocks += [title, *_five(sheet, places, width)]
-    return [*blocks, _legend()]
+    return _with_legend(blocks)
 
 
 def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
@@ -60,33 +62,31 @@ def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
         cells = [
             _keyboard(sheet, arpeggio(c.chord), str(symbol(c.chord))) for c in sheet.guide.chords
         ]
-        return [
-            heading("The chords on the keyboard", width),
-            *row(cells, width, between=7.0, gap=4.0),
-            _legend(),
-        ]
+        title = heading("The chords on the keyboard", width)
+        return _with_legend([title, *row(cells, width, between=7.0, gap=4.0)])
     dots = [dot for chord in sheet.on_neck for dot in chord.under_hand.dots]
     frets = shown_frets(sheet.tuning, dots)
     cells = [
         _neck(sheet, on.under_hand, str(symbol(c.chord)), frets)
         for c, on in zip(sheet.guide.chords, sheet.on_neck, strict=True)
     ]
-    return [
+    blocks = [
         heading("All chords under one hand", width),
         paragraph(hand_words(sheet), width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
-        _legend(),
-        *_in_five_positions(sheet, width),
     ]
+    return _with_legend(blocks)
 
 
-def _in_five_positions(sheet: Sheet, width: float) -> list[Block]:
+def in_five_positions(sheet: Sheet, width: float) -> list[Block]:
     """Each chord's arpeggio all over the neck."""
+    if sheet.tuning is None:
+        return []
     blocks = [heading("Each chord in five positions", width)]
     for number, (guide, chord) in enumerate(zip(sheet.guide.chords, sheet.on_neck, strict=True)):
         title = subheading(str(symbol(guide.chord)), width, gap=2.0 if number == 0 else 4.0)
         blocks += [title, *_five(sheet, chord.five, width)]
-    return blocks
+    return _with_legend(blocks)
 
 
 def _five(sheet: Sheet, places: Sequence[Position], width: float) -> list[Block]:
@@ -98,7 +98,7 @@ def _five(sheet: Sheet, places: Sequence[Position], width: float) -> list[Block]
     )
     room = (width - (len(places) - 1) * BETWEEN - narrow) / (wide - narrow)
     fret = min(FRET_WIDTH, max(room, LEAST_FRET_WIDTH))
-    cells = [_neck(sheet, p, f"{p.number} · fret {p.fret}", fret_width=fret) for p in places]
+    cells = [_neck(sheet, p, position_title(p), fret_width=fret) for p in places]
     return row(cells, width, between=BETWEEN, gap=2.0)
 
 
@@ -184,7 +184,7 @@ def _neck(
             fret_width=fret_width, title=title, frets=frets,
         )  # fmt: skip
 
-    return wide, high, draw, f"{title}, fret {position.fret}"
+    return wide, high, draw, title
 
 
 def _keyboard(sheet: Sheet, material: Material, title: str) -> Cell:
@@ -216,9 +216,11 @@ def _tab(
     return wide, high + LABEL_HEIGHT, draw, words or title
 
 
-def _legend() -> Block:
-    return Block(
+def _with_legend(blocks: Sequence[Block]) -> list[Block]:
+    """Drawings with the meaning of their shapes below, on the page of the last of them."""
+    legend = Block(
         LEGEND_HEIGHT,
         lambda x, y: list(draw_legend(x=x, y=y + LEGEND_HEIGHT / 2)),
         gap=4.0,
     )
+    return [*blocks[:-1], replace(blocks[-1], keep=True), legend]

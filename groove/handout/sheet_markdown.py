@@ -29,6 +29,7 @@ from groove.handout.sheet_words import (
     notes_line,
     phrase_words,
     placement_words,
+    position_title,
     said_once,
     seat_marks,
     step_title,
@@ -38,7 +39,7 @@ from groove.handout.sheet_words import (
 from groove.handout.symbols import signs, symbol
 from groove.handout.tablature import tablature
 
-FIVE = "For each position the fret of the first finger, below it the frets string by string."
+FIVE = "For each position the frets that it takes in, below them those to play, string by string."
 
 
 def sheet_markdown(sheet: Sheet) -> str:
@@ -50,14 +51,15 @@ def sheet_markdown(sheet: Sheet) -> str:
         ["## The form", "", form_line(guide), built_line(guide), "", kind_line(guide)],
         ["## Scales for the whole form", "", "From the simplest to the most colourful."],
         *([_choice(c, choice_words(c))] for c in guide.choices),
+        *_plan(sheet),
+        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
         *_pentatonics(sheet),
         ["## Chord by chord", "", chords_words(guide.chords)],
         *map(_chord, guide.chords, said_once(guide.chords)),
         *_on_neck(sheet),
         *_changes(sheet),
         *_phrase(sheet),
-        *_plan(sheet),
-        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
+        *_in_five_positions(sheet),
     ]
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
 
@@ -86,7 +88,7 @@ def _pentatonics(sheet: Sheet) -> list[list[str]]:
     for choice, _, positions in sheet.pentatonics:
         parts.append([f"## {choice.title} in five positions"])
         parts += [
-            [f"Position {p.number}, fret {p.fret}:", "", *_diagram(sheet, sheet.tuning, p)]
+            [f"Position {position_title(p)}:", "", *_diagram(sheet, sheet.tuning, p)]
             for p in positions
         ]
     return parts
@@ -101,9 +103,6 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     for guide, chord in pairs:
         diagram = _diagram(sheet, tuning, chord.under_hand)
         parts.append([f"{symbol(guide.chord)}:", "", *diagram])
-    parts.append(["## Each chord in five positions", "", FIVE])
-    for guide, chord in pairs:
-        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(_frets(tuning, chord.five))])
     stops = [(guide, chord) for guide, chord in pairs if chord.stops]
     if stops:
         parts.append(["## Double stops", "", TWO_AT_ONCE])
@@ -111,6 +110,16 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
         columns = [stop.places for stop in chord.stops]
         names = [signs("-".join(stop.names)) for stop in chord.stops]
         parts.append([f"{symbol(guide.chord)}:", "", *_fenced(tablature(tuning, columns, names))])
+    return parts
+
+
+def _in_five_positions(sheet: Sheet) -> list[list[str]]:
+    if sheet.tuning is None:
+        return []
+    parts = [["## Each chord in five positions", "", FIVE]]
+    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
+        frets = _frets(sheet.tuning, chord.five)
+        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(frets)])
     return parts
 
 
@@ -122,7 +131,7 @@ def _frets(tuning: Tuning, positions: Sequence[Position]) -> str:
               for string in reversed(tuning.strings)}  # fmt: skip
         frets = [" ".join(map(str, sorted(found))) for found in on.values()]
         wide = max(map(len, rows)) + 3
-        column = [f"{position.number} · fret {position.fret}", *frets]
+        column = [position_title(position), *frets]
         rows = [row.ljust(wide) + cell for row, cell in zip(rows, column, strict=True)]
     return "\n".join(row.rstrip() for row in rows)
 

@@ -1,4 +1,4 @@
-"""The lesson sheet on paper: the chart first, then what to play, part by part."""
+"""The lesson sheet on paper: chart, form and plan first, then what to play, part by part."""
 
 from __future__ import annotations
 
@@ -12,7 +12,13 @@ from groove.handout.guide import ChordGuide
 from groove.handout.guide_scales import Choice
 from groove.handout.page import POINT, Mark, Page, Paper, Text
 from groove.handout.sheet import Sheet
-from groove.handout.sheet_diagrams import chord_diagrams, pentatonic_diagrams, phrase_blocks, stops
+from groove.handout.sheet_diagrams import (
+    chord_diagrams,
+    in_five_positions,
+    pentatonic_diagrams,
+    phrase_blocks,
+    stops,
+)
 from groove.handout.sheet_flow import (
     ASCENT,
     BODY,
@@ -54,14 +60,15 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     width = paper.width - 2 * MARGIN
     blocks = [
         *_form(sheet, width),
+        *_plan(sheet, width),
+        *_cautions(sheet, width),
         *pentatonic_diagrams(sheet, width),
         *_chords(sheet, width),
         *chord_diagrams(sheet, width),
         *_changes(sheet, width),
         *stops(sheet, width),
         *phrase_blocks(sheet, width),
-        *_plan(sheet, width),
-        *_cautions(sheet, width),
+        *in_five_positions(sheet, width),
     ]
     first = chart_pages(sheet.chart, paper)
     rest = pages(blocks, paper, sheet.title)

@@ -13,6 +13,7 @@ from groove.handout.guide import ChangeGuide, ChordGuide, Guide
 from groove.handout.guide_plan import PlanStep
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
+from groove.handout.positions import Position
 from groove.handout.sheet import LAST_FRET, MovedPhrase, PhraseGuide, Sheet
 from groove.handout.symbols import key_words, note, signs, symbol
 from groove.theory.pitch import NoteName
@@ -151,6 +152,12 @@ def step_title(step: PlanStep) -> str:
 def time_words(time: int) -> str:
     """What stands over the steps of one time through the track."""
     return f"{ORDINALS[time - 1] if time <= len(ORDINALS) else f'{time}th'} time through the track"
+
+
+def position_title(position: Position) -> str:
+    """``1 · frets 4–8``: its number, and the frets that its drawing shows."""
+    low, high = position.lowest, position.highest
+    return f"{position.number} · " + (f"frets {low}–{high}" if low < high else f"fret {low}")
 
 
 def hand_words(sheet: Sheet) -> str:

@@ -17,11 +17,16 @@ from groove.handout import sheet_data as sheet_data_module
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
 from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
+from groove.handout.sheet_diagrams import (
+    chord_diagrams,
+    in_five_positions,
+    pentatonic_diagrams,
+)
 from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
-from groove.handout.sheet_words import hand_words
+from groove.handout.sheet_words import hand_words, position_title
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -104,18 +109,22 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
     text = sheet_markdown(sheet(phrase=PHRASE))
     parts = [line for line in text.splitlines() if line.startswith("## ")]
     assert parts == [
-        "## The form", "## Scales for the whole form", "## C minor pentatonic in five positions",
+        "## The form", "## Scales for the whole form", "## Practice plan",
+        "## Look after yourself", "## C minor pentatonic in five positions",
         "## C major pentatonic in five positions", "## Chord by chord",
-        "## All chords under one hand", "## Each chord in five positions",
-        "## Double stops", "## From chord to chord", "## The phrase",
-        "## Practice plan", "## Look after yourself",
+        "## All chords under one hand", "## Double stops", "## From chord to chord",
+        "## The phrase", "## Each chord in five positions",
     ]  # fmt: skip
 
 
 @pytest.mark.parametrize("form", ["rhythm-changes", "minor-twelve-bar"])
 def test_text_says_once_when_a_scale_works_and_points_there_from_later_chords(form: str) -> None:
     written = sheet(form)
-    parts = re.split(r"^### ", sheet_markdown(written).split("## All chords")[0], flags=re.M)[1:]
+    parts = re.split(
+        r"^### ",
+        sheet_markdown(written).split("## Chord by")[1].split("## All chords")[0],
+        flags=re.M,
+    )[1:]
     before: dict[tuple[str, str], str] = {}
     for chord, part in zip(written.guide.chords, parts, strict=True):
         lines = [line for line in part.splitlines() if line.strip()][2:]
@@ -134,7 +143,7 @@ def test_text_gives_the_frets_of_five_positions_string_by_string() -> None:
     written = sheet()
     text = sheet_markdown(written).split("## Each chord in five positions")[1].split("```")[1]
     head, *rows = text.strip("\n").splitlines()
-    starts = [head.index(f"{number} · fret") for number in range(1, 6)]
+    starts = [head.index(f"{number} · frets") for number in range(1, 6)]
     for string, row in enumerate(rows, 1):
         cells = [row[a:b].split() for a, b in pairwise([*starts, None])]
         assert cells == [
@@ -251,6 +260,33 @@ def test_words_on_the_hand_say_where_a_finger_stretches(position: int | None) ->
     lowest = min(chord.under_hand.lowest for chord in made.on_neck)
     assert f"The hand stays at fret {hand}:" in words
     assert ("reaches back one fret" in words) == (0 < lowest < hand)
+
+
+@pytest.mark.parametrize("form", ["twelve-bar", "rhythm-changes"])
+def test_plan_follows_the_form_and_the_five_positions_of_each_chord_come_last(form: str) -> None:
+    pages = [page.words for page in sheet_pages(sheet(form), PAPERS["a4"])]
+    parts = ("The form\n", "Practice plan", "Chord by chord", "Each chord in five")
+    at = {part: next(n for n, words in enumerate(pages) if part in words) for part in parts}
+    assert at["Practice plan"] <= at["The form\n"] + 1
+    assert at["Practice plan"] <= at["Chord by chord"] <= at["Each chord in five"]
+    assert "Practice plan" not in pages[-1]
+
+
+@pytest.mark.parametrize("instrument", ["guitar", "keyboard"])
+def test_meaning_of_the_shapes_stays_on_the_page_of_the_last_drawing(instrument: str) -> None:
+    made = sheet(instrument=instrument)
+    for part in (pentatonic_diagrams, chord_diagrams, in_five_positions):
+        blocks = part(made, 170.0)
+        assert not blocks or blocks[-2].keep
+
+
+def test_titles_of_positions_name_the_frets_that_are_drawn() -> None:
+    for chord in sheet("rhythm-changes").on_neck:
+        for position in chord.five:
+            frets = [dot.fret for dot in position.dots]
+            assert position_title(position) == (
+                f"{position.number} · frets {min(frets)}–{max(frets)}"
+            )
 
 
 def test_text_for_the_left_hand_is_the_mirror() -> None:
