@@ -16,7 +16,6 @@ from groove.handout.sheet import PhraseGuide, Sheet
 from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
 from groove.handout.sheet_words import (
     LEFT,
-    TWO_AT_ONCE,
     hand_words,
     left_line,
     moved_line,
@@ -25,6 +24,7 @@ from groove.handout.sheet_words import (
     placement_words,
     position_title,
     seat_marks,
+    stops_words,
 )
 from groove.handout.symbols import signs, symbol
 
@@ -34,7 +34,7 @@ LABEL_HEIGHT = 6.0  # mm over a drawing
 LEGEND_HEIGHT = 6.0
 
 LEAST_TAB = 54.0  # mm: three side by side
-SHORT = {"third": "3rd", "sixth": "6th", "tenth": "10th"}
+SHORT = {"third": "3", "sixth": "6", "tenth": "10"}
 
 Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
 
@@ -116,7 +116,7 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
             cells.append(_tab(sheet.tuning, columns, title, names, words, face="bold"))
     return [
         heading("Double stops", width),
-        paragraph(TWO_AT_ONCE, width, gap=1.0, keep=True),
+        paragraph(stops_words(sheet), width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
     ]
 

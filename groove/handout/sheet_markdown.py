@@ -13,7 +13,6 @@ from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
     LEFT,
-    TWO_AT_ONCE,
     beyond_words,
     built_line,
     change_title,
@@ -33,6 +32,7 @@ from groove.handout.sheet_words import (
     said_once,
     seat_marks,
     step_title,
+    stops_words,
     time_words,
     tones_line,
 )
@@ -105,7 +105,7 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
         parts.append([f"{symbol(guide.chord)}:", "", *diagram])
     stops = [(guide, chord) for guide, chord in pairs if chord.stops]
     if stops:
-        parts.append(["## Double stops", "", TWO_AT_ONCE])
+        parts.append(["## Double stops", "", stops_words(sheet)])
     for guide, chord in stops:
         columns = [stop.places for stop in chord.stops]
         names = [signs("-".join(stop.names)) for stop in chord.stops]

@@ -30,11 +30,12 @@ SEE = "“See” and a chord: what is said there of this kind of scale holds her
 def form_line(guide: Guide) -> str:
     """Size, key, metre, tempo and feel in a line."""
     form = guide.form
+    feel = feel_words(form)
     times = "chorus" if form.choruses == 1 else "choruses"
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
     return (
         f"{form.bars} bars of {form.meter}, {_key(guide)}{reader}; "
-        f"{form.choruses} {times} at {form.tempo:g}, {feel_words(form)}."
+        f"{form.choruses} {times} at {form.tempo:g}, {feel[0].lower()}{feel[1:]}."
     )
 
 
@@ -154,6 +155,13 @@ def time_words(time: int) -> str:
     return f"{ORDINALS[time - 1] if time <= len(ORDINALS) else f'{time}th'} time through the track"
 
 
+def stops_words(sheet: Sheet) -> str:
+    """What stands over the double stops."""
+    found = {stop.interval for chord in sheet.on_neck for stop in chord.stops}
+    kinds = [f"{interval}s" for interval in ("third", "sixth", "tenth") if interval in found]
+    return f"Two tones of the chord at once, under the hand: {listed(kinds)}."
+
+
 def position_title(position: Position) -> str:
     """``1 · frets 4–8``: its number, and the frets that its drawing shows."""
     low, high = position.lowest, position.highest
@@ -218,7 +226,6 @@ def seat_marks(moved: MovedPhrase) -> list[str]:
     return [signs(seat.degree) + ("!" if seat.clash else "") for seat in moved.seats]
 
 
-TWO_AT_ONCE = "Two tones of the chord at once, under the hand: thirds, sixths, low down tenths."
 MOVED = "An exclamation mark stands under a note that clashes there: pass through it quickly."
 
 
