@@ -8,7 +8,8 @@ as can be to that first note; it does not reach the pentatonic note below on tha
 Scales and arpeggios of the root keep these five hands. In a position stands every note under
 the hand; a note between its lowest and its highest that no finger has there is reached by a
 stretch, on the string that has fewer notes. Positions count up from the one that begins on the
-root, and each stands as low on the neck as it can.
+root, and each stands as low on the neck as it can; at the nut, where a finger can't reach back,
+a stretch is made the other way.
 
 In guitar tuning these are the five shapes of the trade, from the root up E, D, C, A, G (common
 practice), and pentatonics have two notes a string.
@@ -174,7 +175,13 @@ def _placed(tuning: Tuning, material: Material, hand: int, number: int) -> Posit
     """A position of the endless neck set down as low as the nut allows."""
     classes = {tone.pitch_class for tone in material.tones}
     held, missing = _under_hand(tuning, classes, hand, hand + tuning.reach - 1, NO_NUT)
-    down = min((place.fret for place in held), default=hand) // OCTAVE * OCTAVE
+    lowest = min((place.fret for place in held), default=hand)
+    if hand % OCTAVE == 0 and lowest < hand:
+        # A finger would reach back below the nut: there the stretch is made the other way.
+        near, lost = _under_hand(tuning, classes, 0, tuning.reach - 1, (0, tuning.frets))
+        if len(lost) <= len(missing):
+            return _position(tuning, material, 1, number, near, lost)
+    down = lowest // OCTAVE * OCTAVE
     held = [Place(place.string, place.fret - down) for place in held]
     if any(place.fret > tuning.frets for place in held):
         raise GrooveError(f"{tuning.title}: the neck is too short for position {number}")
