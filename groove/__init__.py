@@ -6,8 +6,10 @@
 'Twelve-bar blues: 12 bars of 4/4 in G major, straight at 112, 3 choruses, ...'
 
 ``groove.make(form, "out", audio="wav")`` writes the files; ``groove.compile_take(form)`` hands
-over the notes.
+over the notes; ``groove.pack(form, "out", tempos=[80, 100])`` makes everything to post.
 """
+
+from typing import Any
 
 from groove.errors import GrooveError
 from groove.form.build import FormError
@@ -16,4 +18,22 @@ from groove.form.read import read_form
 from groove.make import compile_take, make, summary
 
 __version__ = "0.1.0"
-__all__ = ["Form", "FormError", "GrooveError", "compile_take", "make", "read_form", "summary"]
+__all__ = [
+    "Form",
+    "FormError",
+    "GrooveError",
+    "compile_take",
+    "make",
+    "pack",
+    "read_form",
+    "summary",
+]
+
+
+def __getattr__(name: str) -> Any:
+    """The pack, loaded when it is asked for: it stands on the rest of the package."""
+    if name == "pack":
+        from groove.handout.pack import pack
+
+        return pack
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+FAILED, BAD_USAGE = 1, 2  # exit codes
+
 
 class GrooveError(Exception):
     """Something that the user can put right; its text is one line."""

@@ -19,7 +19,8 @@ import pytest
 
 import groove
 from groove import library
-from groove.cli import PATTERN_KINDS, cli
+from groove.cli import cli
+from groove.commands.options import PATTERN_KINDS
 from groove.form.fields import FIELDS
 from tests.command_line import GROOVE, Result, call, environment, run, snapshot, start
 

@@ -8,7 +8,8 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from groove.cli import CHARTS, READERS
+from groove.commands.handouts import CHARTS
+from groove.commands.options import READERS
 from groove.handout import chart_files, readers
 from tests.command_line import call, run, snapshot
 

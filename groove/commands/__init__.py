@@ -1,0 +1,1 @@
+"""The commands, each parsing, calling and printing; `groove.cli` puts them together."""

@@ -1,0 +1,108 @@
+"""`groove make`: the track."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any, cast
+
+import click
+
+import groove
+from groove.commands.options import (
+    Names,
+    minus_one_option,
+    soundfont_option,
+    stems_option,
+    takes_form,
+)
+from groove.commands.terminal import progress_bar, say, show_paths
+from groove.form.model import Form
+from groove.make import PLOTS
+from groove.sound.mixes import PARTS
+from groove.sound.options import BITS, FORMATS, NONE, TARGET, AudioOptions
+
+if TYPE_CHECKING:
+    from groove.sound.report import Report
+
+
+def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None) -> str | None:
+    if name is not None and not name.lower().endswith(PLOTS):
+        raise click.UsageError(f"--plot: found {name!r}; it must end in .png or .svg")
+    return name
+
+
+@click.command("make")
+@takes_form
+@click.option(
+    "--audio",
+    type=Names(*FORMATS, NONE),
+    multiple=True,
+    help="wav, flac, mp3, ogg, or none (default); several with commas between them",
+)
+@click.option("--bits", type=click.Choice(BITS), help="of wav and flac: 16 (default) or 24")
+@stems_option
+@minus_one_option
+@click.option(
+    "--without", type=Names(*PARTS), multiple=True, help="leave out drums, bass, comping or click"
+)
+@click.option("--only", type=Names(*PARTS), multiple=True, help="nobody but these players")
+@click.option(
+    "--loudness", type=float, metavar="LUFS", help=f"of the whole band, {TARGET:g} if left out"
+)
+@click.option(
+    "--apart",
+    is_flag=True,
+    default=None,
+    help="drums and bass left, comping right, to turn off by the balance",
+)
+@soundfont_option
+@click.option("--report", is_flag=True, help="say how loud and how long the audio is, and more")
+@click.option(
+    "--json", "as_json", is_flag=True, help="the report and the paths as JSON on standard output"
+)
+@click.option(
+    "--plot",
+    metavar="FILE",
+    callback=_picture_name,
+    help="draw what was played into a .png or .svg file",
+)
+@click.option("-o", "--out", default=".", metavar="FOLDER", help="where to write; here if left out")
+def make_command(
+    form: Form,
+    audio: tuple[str, ...],
+    soundfont: str | None,
+    report: bool,
+    as_json: bool,
+    plot: str | None,
+    out: str,
+    **sound: Any,
+) -> None:
+    """Write the MIDI file of FORM and, if asked, its audio.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    \b
+    Example:
+      groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav --stems -o out
+    """
+    asked = {name: value for name, value in sound.items() if value not in (None, ())}
+    reports: list[Report] = []
+    with progress_bar("audio") as progress:
+        paths = groove.make(
+            form,
+            out,
+            audio=audio or None,
+            soundfont=soundfont,
+            plot=plot,
+            say=say,
+            progress=progress,
+            report=reports.append if report or as_json else None,
+            **cast("AudioOptions", asked),
+        )
+    for facts in reports if report else ():
+        for line in facts.lines():
+            say(line)
+    if as_json:
+        click.echo(json.dumps({"files": [str(path) for path in paths]} | reports[0].facts()))
+        return
+    show_paths(paths)

@@ -1,0 +1,146 @@
+"""Options that several commands share: FORM with its fields, names, files, readers, paper."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+import click
+from click.shell_completion import CompletionItem
+
+from groove import library
+from groove.errors import nearest
+from groove.form.build import Layer, build
+from groove.form.fields import FIELDS
+from groove.form.model import Form
+from groove.form.read import source_layer
+
+PATTERN_KINDS = ("drums", "bass", "comping")
+READERS = ("concert", "Bb", "Eb", "F", "bass-clef")
+
+
+def completing(*kinds: str) -> Callable[..., list[CompletionItem]]:
+    def complete(_ctx: click.Context, _param: click.Parameter, start: str) -> list[CompletionItem]:
+        names = [name for kind in kinds for name in library.names(kind) if name.startswith(start)]
+        found = [CompletionItem(name) for name in dict.fromkeys(names)]
+        return found + ([CompletionItem(start, type="file")] if "forms" in kinds else [])
+
+    return complete
+
+
+def form_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """FORM, and every form field as an option of the same name."""
+    for name, field in reversed(FIELDS.items()):
+        flag = "--" + name.replace("_", "-")
+        if name == "sections":
+            continue
+        if name in ("quick_change", "tuning_note"):
+            option = click.option(f"{flag}/--no{flag[1:]}", name, default=None, help=field.help)
+        elif name == "turnaround":
+            command = click.option(
+                "--no-turnaround", is_flag=True, help="keep the last bars as they are"
+            )(command)
+            option = click.option(
+                flag, name, is_flag=False, flag_value="true", metavar="[CHORDS]", help=field.help
+            )
+        else:
+            complete = completing(name) if name in PATTERN_KINDS else None
+            option = click.option(
+                flag, name, metavar=field.holds, help=field.help, shell_complete=complete
+            )
+        command = option(command)
+    return click.argument(
+        "form", required=False, metavar="FORM", shell_complete=completing("forms")
+    )(command)
+
+
+def takes_form(command: Callable[..., Any]) -> Callable[..., Any]:
+    """FORM and its fields for a command, whose first argument is then the form that was read."""
+
+    @wraps(command)
+    def reading(form: str | None, no_turnaround: bool, **options: Any) -> Any:
+        fields = {name: options.pop(name) for name in FIELDS if name in options}
+        return command(read_form(form, no_turnaround, fields), **options)
+
+    return form_options(reading)
+
+
+def read_form(form: str | None, no_turnaround: bool, options: dict[str, Any]) -> Form:
+    """The form that was asked for, with the options above it."""
+    given = {name: value for name, value in options.items() if value is not None}
+    if no_turnaround:
+        given["turnaround"] = False
+    if form is None:
+        swallowed = given.get("turnaround")
+        hint = f" (--turnaround took {swallowed!r}; put FORM first)" if swallowed else ""
+        raise click.UsageError(f"FORM is missing{hint}; groove forms lists what there is")
+    options_layer = Layer(given, lambda field: "--" + field.replace("_", "-"), is_options=True)
+    return build([source_layer(form), options_layer])
+
+
+class Names(click.ParamType[str]):
+    """Names out of some, with commas between them."""
+
+    name = "names"
+
+    def __init__(self, *names: str) -> None:
+        self.names = names
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:
+        return "NAMES"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        found = [name.strip().lower() for name in value.split(",")]
+        for name in found:
+            if name not in self.names:
+                self.fail(f"{name!r} is not there; {nearest(name, self.names)}", param, ctx)
+        return ",".join(found)
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        before, comma, begun = incomplete.rpartition(",")
+        return [
+            CompletionItem(before + comma + name)
+            for name in self.names
+            if name.startswith(begun) and name not in before.split(",")
+        ]
+
+
+def file_names(endings: tuple[str, ...]) -> Callable[..., tuple[str, ...]]:
+    """A callback for `-o FILE` as often as one likes: the names, checked for their endings."""
+
+    def check(
+        _ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]
+    ) -> tuple[str, ...]:
+        for name in names:
+            if not name.lower().endswith(endings):
+                raise click.UsageError(f"-o: found {name!r}; it must end in {', '.join(endings)}")
+        return names
+
+    return check
+
+
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"], case_sensitive=False),
+    default="a4",
+    metavar="SIZE",
+    help="a4 (default) or letter",
+)
+reader_option = click.option(
+    "--for",
+    "reader",
+    type=click.Choice(READERS, case_sensitive=False),
+    default="concert",
+    metavar="READER",
+    help=f"who reads it: {', '.join(READERS)}",
+)
+soundfont_option = click.option("--soundfont", metavar="FILE", help="play with this soundfont")
+stems_option = click.option(
+    "--stems", is_flag=True, default=None, help="also a file of each part by itself"
+)
+minus_one_option = click.option(
+    "--minus-one", is_flag=True, default=None, help="also a mix without each of the players"
+)

@@ -1,0 +1,90 @@
+"""`groove pack`: everything to post."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+import groove
+from groove.commands.options import (
+    Names,
+    minus_one_option,
+    soundfont_option,
+    stems_option,
+    takes_form,
+)
+from groove.commands.terminal import progress_bar, say, show_paths
+from groove.errors import GrooveError
+from groove.form.model import Form
+from groove.sound.options import FORMATS, NONE
+
+
+@click.command("pack")
+@takes_form
+@click.option("--keys", default="all", metavar="KEYS", help="all (default), or some, as in C,F,Bb")
+@click.option(
+    "--tempos", default="", metavar="BEATS", help="as in 80,100,120; the form's own if left out"
+)
+@click.option(
+    "--audio",
+    type=Names(*FORMATS, NONE),
+    multiple=True,
+    help="mp3 (default), ogg, flac, wav, or none; several with commas between them",
+)
+@stems_option
+@minus_one_option
+@soundfont_option
+@click.option("--yes", is_flag=True, help="begin without asking, however much it is")
+@click.option(
+    "-o",
+    "--out",
+    metavar="FOLDER",
+    help="where to write; a folder named after the title if left out",
+)
+def pack_command(
+    form: Form,
+    keys: str,
+    tempos: str,
+    audio: tuple[str, ...],
+    stems: bool | None,
+    minus_one: bool | None,
+    soundfont: str | None,
+    yes: bool,
+    out: str | None,
+) -> None:
+    """Make everything to post of FORM: tracks, charts, lesson sheets, practice page, and a zip.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input. Run it again after
+    a change, or when it was broken off: only what is missing is made.
+
+    \b
+    Example:
+      groove pack twelve-bar --keys all --tempos 80,100,120 -o lesson-7
+    """
+
+    def agree(_estimate: object) -> bool:
+        if yes or not sys.stdin.isatty() or not sys.stderr.isatty():
+            return yes
+        return click.confirm("That is a lot. Begin?", err=True)
+
+    try:
+        with progress_bar("pack", lines=True) as progress:
+            packed = groove.pack(
+                form,
+                out,
+                keys=keys,
+                tempos=tempos,
+                audio=audio or "mp3",
+                stems=bool(stems),
+                minus_one=bool(minus_one),
+                soundfont=soundfont,
+                say=say,
+                progress=progress,
+                agree=agree,
+            )
+    except KeyboardInterrupt:
+        raise GrooveError(
+            "stopped; what is finished stays, and the next run goes on from there"
+        ) from None
+    show_paths([packed.index, packed.zip])

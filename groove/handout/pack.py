@@ -1,0 +1,270 @@
+"""The pack: everything that a teacher posts about a form, in a folder and as a zip.
+
+For each key the chart and the lesson sheet; for each key and tempo MIDI and audio; the practice
+page; an overview with players, the credits, and a manifest of it all. A second run makes only
+what is missing or no longer what was asked for, and goes on where one was broken off. What is
+made depends on nothing but the form, what is asked, the program and the soundfont.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+from collections.abc import Callable, Iterable, Mapping, Sized
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Unpack
+
+from groove.errors import GrooveError
+from groove.form.model import Form
+from groove.form.read import read_form
+from groove.handout.pack_credits import caution, credits_text, may_be_posted
+from groove.handout.pack_estimate import Estimate, amount, estimate, weight
+from groove.handout.pack_folder import (
+    CREDITS,
+    INDEX,
+    MANIFEST,
+    STATE,
+    Made,
+    check_ours,
+    claimed,
+    earlier,
+    in_words,
+    remove_stale,
+    still_good,
+)
+from groove.handout.pack_keys import in_keys, read_keys, read_tempos
+from groove.handout.pack_manifest import manifest
+from groove.handout.pack_plan import Plan, Task, plan_pack
+from groove.handout.pack_zip import is_zip_of, write_zip
+from groove.sound.options import AudioOptions, Names, Wanted, wanted
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from groove.sound.soundfonts import Soundfont
+
+_ABOUT = (INDEX, CREDITS, MANIFEST)
+
+
+@dataclass(frozen=True, slots=True)
+class Packed:
+    """What became of a pack. index and zip: where they are. made, kept, removed: names in the
+    folder: of the files made in this run, of those that were there already, and of those of an
+    earlier pack that this one does not have."""
+
+    folder: Path
+    index: Path
+    zip: Path
+    made: tuple[str, ...]
+    kept: tuple[str, ...]
+    removed: tuple[str, ...]
+
+
+def pack(
+    form: Form | str | Path,
+    folder: str | Path | None = None,
+    *,
+    keys: str | Iterable[str] = "all",
+    tempos: str | float | Iterable[str | float] = (),
+    audio: Names | None = "mp3",
+    soundfont: str | Path | None = None,
+    executor: Executor | None = None,
+    say: Callable[[str], None] = lambda line: None,
+    progress: Callable[[float], None] | None = None,
+    agree: Callable[[Estimate], bool] = lambda estimate: True,
+    **options: Unpack[AudioOptions],
+) -> Packed:
+    """Make the pack of a form.
+
+    form: a Form, or what read_form takes. folder: where; a new one named after the title if left
+    out. keys: ``"all"``, or keys in a list or with commas between them. tempos: felt beats a
+    minute; the form's own if left out. audio, soundfont, options: as of groove.make.
+
+    executor: whatever runs the jobs, such as a cluster's; every worker must see the folder and
+    the soundfont under the same paths. By default all cores of this machine: new processes, so
+    that a script must call this under ``if __name__ == "__main__":``.
+
+    say: is told, a line at a time, what the reader should know. progress: is told how much is
+    done, 0 to 1. agree: is asked whether to begin, where much is to be made.
+
+    Raises GrooveError. Files that were finished before stay, and another run goes on from there.
+    """
+    from groove.sound.soundfonts import find_soundfont
+
+    asked = wanted(audio, options)
+    if not isinstance(form, Form):
+        form = read_form(form)
+    tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
+    font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
+    plan = plan_pack(form, tracks, asked, font)
+    place = Path(plan.stem if folder is None else folder)
+    names = [*(piece.path for piece in plan.pieces), *_ABOUT, plan.zip_name]
+    with in_words(place):
+        known = earlier(place)
+        check_ours(place, names, known, plan.stem)
+        _say_notes(plan, font, say)
+        good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
+        missing = [
+            left
+            for task in plan.tasks
+            if (left := task.only(p for p in task.pieces if p.path not in good)).pieces
+        ]
+        packed = Packed(place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), ())
+        stale = sorted(known.names - set(names))
+        if not (missing or stale) and _is_whole(plan, place, good, font):
+            say(f"nothing to do: all {len(good) + len(_ABOUT):,} files are there as they should be")
+            return packed
+        if missing:
+            _begin(missing, plan, place, say, agree)
+        with claimed(place, names, known, plan.stem) as state:
+            made = _make(
+                missing, place, font, asked, executor, say, progress or (lambda done: None)
+            )
+            ready = _ready(plan, place, state, good | made, font)
+            removed, left_alone = remove_stale(place, names, known)
+            for part, target in ready:
+                part.replace(target)
+            if removed:
+                say(f"removed what an earlier pack had and this one does not: {_files(removed)}")
+            for name in left_alone:
+                say(f"note: {place / name} is of an earlier pack, but was changed since; it stays")
+        return replace(packed, made=tuple(sorted(made)), removed=tuple(removed))
+
+
+def _files(names: Sized) -> str:
+    return f"{len(names):,} {'file' if len(names) == 1 else 'files'}"
+
+
+def _say_notes(plan: Plan, font: Soundfont, say: Callable[[str], None]) -> None:
+    """What the reader should know before anything is made."""
+    from groove.form.style import tempo_note
+
+    say(f"soundfont: {font}")
+    asks = caution(font)
+    if asks:
+        say(f"caution: {asks}")
+    out_of_place: dict[str, list[str]] = {}
+    for task in plan.shelves[0].tracks:
+        note = tempo_note(task.form.drums, task.form.tempo)
+        if note:
+            out_of_place.setdefault(note.partition(": ")[2], []).append(f"{task.form.tempo:g}")
+    for note in plan.form.notes:
+        if note.partition(": ")[2] not in out_of_place:
+            say(f"note: {note}")
+    for note, tempos in out_of_place.items():
+        say(f"note: tempo {', '.join(tempos)}: {note}")
+
+
+def _begin(
+    missing: list[Task],
+    plan: Plan,
+    place: Path,
+    say: Callable[[str], None],
+    agree: Callable[[Estimate], bool],
+) -> None:
+    """Say what will be made. GrooveError where there is no room, or nobody agrees."""
+    from groove.sound.stems import cores
+
+    expected = estimate(missing, plan.tasks, cores())
+    say(str(expected))
+    there = next(path for path in (place, *place.absolute().parents) if path.is_dir())
+    free = shutil.disk_usage(there).free
+    if expected.size + expected.zip_size > free:
+        raise GrooveError(
+            f"{place}: no room for it: that takes about "
+            f"{amount(expected.size + expected.zip_size)}, and {amount(free)} are free"
+        )
+    if expected.is_huge and not agree(expected):
+        raise GrooveError("that is a lot; nothing was begun; --yes begins without asking")
+
+
+def _make(
+    missing: list[Task],
+    place: Path,
+    font: Soundfont,
+    asked: Wanted,
+    executor: Executor | None,
+    say: Callable[[str], None],
+    progress: Callable[[float], None],
+) -> dict[str, Made]:
+    """Have the missing tasks done, the longest first."""
+    from groove.handout.pack_jobs import Job, run_jobs
+
+    private = not may_be_posted(font)
+    tasks = sorted(missing, key=weight, reverse=True)
+    absolute = str(place.absolute())  # a worker elsewhere may stand in another folder
+    jobs = [Job(task, absolute, str(font.path.absolute()), asked, private) for task in tasks]
+    weights = {task.pieces[0].path: weight(task) for task in tasks}
+    whole, done = sum(weights.values()), 0.0
+    made: dict[str, Made] = {}
+    said: set[str] = set()
+    progress(0.0)
+    try:
+        for outcome in run_jobs(jobs, executor) if jobs else ():
+            made |= {each.path: each for each in outcome.made}
+            done += weights[outcome.made[0].path]
+            progress(done / whole)
+            for note in outcome.notes:
+                if note not in said:
+                    said.add(note)
+                    say(note)
+    except GrooveError as error:
+        raise GrooveError(str(error).replace(absolute, str(place))) from None
+    return made
+
+
+def _about(plan: Plan, made: Mapping[str, Made], font: Soundfont) -> dict[str, bytes]:
+    """The content of the files that tell of the others."""
+    from groove.handout.pack_index import index_html
+
+    sizes = {path: each.size for path, each in made.items()}
+    with_audio = any(piece.kind == "audio" for piece in plan.pieces)
+    told = {
+        INDEX: index_html(plan, sizes, font).encode(),
+        CREDITS: credits_text(plan.form, font, with_audio).encode(),
+    }
+    return told | {MANIFEST: manifest(plan, made, told, font)}
+
+
+def _zipped(plan: Plan, about: Mapping[str, bytes]) -> tuple[list[str], str]:
+    """The names of what goes into the zip, and its mark."""
+    names = sorted([*(piece.path for piece in plan.pieces), *about])
+    return names, hashlib.sha256(about[MANIFEST]).hexdigest()
+
+
+def _is_whole(plan: Plan, place: Path, good: Mapping[str, Made], font: Soundfont) -> bool:
+    about = _about(plan, good, font)
+    names, mark = _zipped(plan, about)
+    same = all(_has(place / name, content) for name, content in about.items())
+    begun = (place / STATE).exists()
+    return same and not begun and is_zip_of(place / plan.zip_name, names, plan.stem, mark)
+
+
+def _ready(
+    plan: Plan, place: Path, state: Path, made: Mapping[str, Made], font: Soundfont
+) -> list[tuple[Path, Path]]:
+    """The zip and the files that tell of the others, written: where they are and belong.
+
+    Only those which aren't there as they should be; the manifest comes last.
+    """
+    about = _about(plan, made, font)
+    names, mark = _zipped(plan, about)
+    sources = {name: place / name for name in names}
+    for name, content in about.items():
+        sources[name] = state / f"{name}.part"
+        sources[name].write_bytes(content)
+    ready = [(sources[name], place / name) for name in about if not _has(place / name, about[name])]
+    if not is_zip_of(place / plan.zip_name, names, plan.stem, mark):
+        part = state / f"{plan.zip_name}.part"
+        write_zip(part, sources, plan.stem, mark)
+        ready.insert(0, (part, place / plan.zip_name))
+    return ready
+
+
+def _has(path: Path, content: bytes) -> bool:
+    try:
+        return not path.is_symlink() and path.read_bytes() == content
+    except OSError:
+        return False

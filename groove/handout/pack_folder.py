@@ -1,0 +1,259 @@
+"""The folder of a pack: what of it is ours, what of that is still good, and how files get there.
+
+While a pack is being made, the folder holds another one, `STATE`: the names that are ours, a
+record of each job that is done, and where jobs work. It goes when the pack is whole. So a run that
+was killed at any moment can be continued, and nothing that somebody else put there is touched.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+import shutil
+from collections.abc import Iterable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager, suppress
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from groove.errors import GrooveError
+
+STATE = ".groove-pack"
+MANIFEST = "manifest.json"
+INDEX = "index.html"
+CREDITS = "CREDITS.txt"
+FORMAT = 1
+_NAMES, _RECORD = "names.json", "done-"
+_OURS = re.compile(r"(\w[\w.-]*/)?\w[\w.-]*", re.ASCII)
+"""What a name of ours looks like: never a way out of the folder, nothing hidden."""
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A file that is made: its size in bytes, SHA-256, and the fingerprint of what it came from."""
+
+    path: str
+    size: int
+    sha256: str
+    fingerprint: str
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """What earlier runs left. track: whose pack it is. names: what is ours. made: the files made,
+    by path; one that was made again by a run that was broken has two entries."""
+
+    track: str | None
+    names: frozenset[str]
+    made: Mapping[str, tuple[Made, ...]]
+
+
+def earlier(folder: Path) -> Earlier:
+    """What earlier runs left in a folder; what can't be read says nothing."""
+    manifest = _read(folder / MANIFEST)
+    claims = _read(folder / STATE / _NAMES)
+    entries = _entries(manifest.get("files") if manifest.get("pack") == FORMAT else None)
+    names = {made.path for made in entries}
+    if manifest.get("pack") == FORMAT:
+        names |= {MANIFEST} | _own([manifest.get("zip")])
+    names |= _own(claims.get("names"))
+    for record in sorted((folder / STATE).glob(f"{_RECORD}*.json")):
+        entries += _entries(_read(record).get("files"))
+    made: dict[str, tuple[Made, ...]] = {}
+    for entry in entries:
+        made[entry.path] = (*made.get(entry.path, ()), entry)
+    track = claims.get("track", manifest.get("track") if names else None)
+    return Earlier(track if isinstance(track, str) else None, frozenset(names), made)
+
+
+def _read(path: Path) -> dict[str, Any]:
+    try:
+        content = json.loads(path.read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return content if isinstance(content, dict) else {}
+
+
+def _own(names: Any) -> set[str]:
+    given = names if isinstance(names, list) else []
+    return {name for name in given if isinstance(name, str) and _OURS.fullmatch(name)}
+
+
+def _entries(files: Any) -> list[Made]:
+    found = []
+    for entry in files if isinstance(files, list) else []:
+        with suppress(KeyError, TypeError):
+            made = Made(*(entry[name] for name in ("path", "size", "sha256", "fingerprint")))
+            if _own([made.path]):
+                found.append(made)
+    return found
+
+
+def check_ours(folder: Path, names: Iterable[str], known: Earlier, track: str) -> None:
+    """GrooveError where the folder is somebody else's, or something stands in our way."""
+    if os.path.lexists(folder) and not folder.is_dir():
+        raise GrooveError(f"{folder}: a file stands where the pack's folder should go")
+    if known.track not in (None, track):
+        raise GrooveError(
+            f"{folder}: holds the pack of another track, {known.track}; choose another folder"
+        )
+    if (folder / STATE).is_symlink():
+        raise GrooveError(f"{folder / STATE}: a link stands where jobs should work")
+    for name in names:
+        path = folder / name
+        if path.parent != folder and (path.parent.is_symlink() or path.parent.is_file()):
+            raise GrooveError(f"{path.parent}: not a folder of this pack; choose another folder")
+        if os.path.lexists(path) and (name not in known.names or path.is_dir()):
+            raise GrooveError(
+                f"{path}: there already, and not from an earlier pack; choose another folder"
+            )
+
+
+def still_good(folder: Path, wanted: Mapping[str, str], known: Earlier) -> dict[str, Made]:
+    """Of the wanted files, those that are there as they should be.
+
+    wanted: fingerprints by path. Every byte is read, on several cores.
+    """
+    maybe = [
+        made
+        for path, fingerprint in wanted.items()
+        for made in known.made.get(path, ())
+        if made.fingerprint == fingerprint
+    ]
+    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+        good = list(pool.map(lambda made: _is_there(folder, made), maybe))
+    return {made.path: made for made, is_good in zip(maybe, good, strict=True) if is_good}
+
+
+def _is_there(folder: Path, made: Made) -> bool:
+    path = folder / made.path
+    try:
+        return (
+            not path.is_symlink()
+            and path.stat().st_size == made.size
+            and digest(path) == made.sha256
+        )
+    except OSError:
+        return False
+
+
+def digest(path: Path) -> str:
+    """SHA-256 of a file."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+@contextmanager
+def in_words(folder: Path) -> Iterator[None]:
+    """What the system refuses in a folder becomes a GrooveError."""
+    try:
+        yield
+    except OSError as error:
+        raise GrooveError(f"{folder}: can't be written: {error.strerror or error}") from None
+
+
+@contextmanager
+def claimed(folder: Path, names: Iterable[str], known: Earlier, track: str) -> Iterator[Path]:
+    """The folder, made ours: names are claimed and no other run may work in it meanwhile.
+
+    Yields the state folder. What this run began and did not finish is taken away at the end; all
+    of the state goes when the block ends well.
+    """
+    new = [path for path in (folder, *folder.parents) if not path.exists()]
+    state = folder / STATE
+    whole = False
+    try:
+        state.mkdir(parents=True, exist_ok=True)
+        with _locked(state / "lock", folder):
+            try:
+                _sweep(state)
+                claim = {"track": track, "names": sorted({*names, *known.names})}
+                write_whole(state / _NAMES, json.dumps(claim).encode())
+                yield state
+                whole = True
+            finally:
+                _sweep(state)
+                if whole or not any(state.glob(f"{_RECORD}*")):
+                    shutil.rmtree(state, ignore_errors=True)
+    finally:
+        for path in new:
+            with suppress(OSError):
+                path.rmdir()
+
+
+@contextmanager
+def _locked(path: Path, folder: Path) -> Iterator[None]:
+    """Held by one run at a time; the system lets go of it when that ends, however it does."""
+    import fcntl
+
+    with path.open("wb") as file:
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            raise GrooveError(f"{folder}: another run is making this pack just now") from None
+        yield
+
+
+def _sweep(state: Path) -> None:
+    """Take away what jobs left behind that did not end."""
+    for left in [*state.glob("work-*"), *state.glob("*.part")]:
+        if left.is_dir():
+            shutil.rmtree(left, ignore_errors=True)
+        else:
+            left.unlink(missing_ok=True)
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """A file of the state folder, whole or not at all."""
+    part = path.with_name(f"{path.name}.part")
+    part.write_bytes(content)
+    part.replace(path)
+
+
+def put(
+    folder: Path, work: Path, files: Mapping[str, Path], fingerprints: Mapping[str, str]
+) -> tuple[Made, ...]:
+    """Give files that a job has made in `work` their names in the pack.
+
+    files: where each is, by its name in the pack. What they are is on record before the first
+    one moves, so that a run which is killed in between knows them again.
+    """
+    made = tuple(
+        Made(path, place.stat().st_size, digest(place), fingerprints[path])
+        for path, place in files.items()
+    )
+    name = hashlib.sha256("\0".join(files).encode()).hexdigest()[:24]
+    record = json.dumps({"files": [asdict(each) for each in made]}).encode()
+    (work / _NAMES).write_bytes(record)
+    (work / _NAMES).replace(folder / STATE / f"{_RECORD}{name}.json")
+    for path, place in files.items():
+        target = folder / path
+        target.parent.mkdir(exist_ok=True)
+        place.replace(target)
+    return made
+
+
+def remove_stale(
+    folder: Path, wanted: Iterable[str], known: Earlier
+) -> tuple[list[str], list[str]]:
+    """Take away files of an earlier pack that this one does not have: those removed, those left.
+
+    One that is no longer as we made it is left alone.
+    """
+    removed, left = [], []
+    for name in sorted(known.names - set(wanted)):
+        path = folder / name
+        if not os.path.lexists(path) or path.parent.is_symlink():
+            continue
+        if any(_is_there(folder, made) for made in known.made.get(name, ())):
+            path.unlink()
+            removed.append(name)
+            if path.parent != folder:
+                with suppress(OSError):
+                    path.parent.rmdir()
+        else:
+            left.append(name)
+    return removed, left

@@ -1,0 +1,160 @@
+"""index.html: all of a pack on one page, with players and links. It needs no network."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from collections.abc import Mapping, Sequence
+from html import escape
+from importlib.resources import files
+from typing import TYPE_CHECKING
+from urllib.parse import quote
+
+from groove.form import choruses
+from groove.handout.guide_scales import lesson
+from groove.handout.pack_credits import caution
+from groove.handout.pack_estimate import amount
+from groove.handout.pack_folder import CREDITS, MANIFEST
+from groove.handout.pack_plan import KeyShelf, Piece, Plan, Task
+
+if TYPE_CHECKING:
+    from groove.form.model import Form
+    from groove.sound.soundfonts import Soundfont
+
+PLAYED = ("mp3", "ogg", "flac", "wav")
+"""What the players take where there are several, the first there is."""
+
+Sizes = Mapping[str, int]
+
+
+def index_html(plan: Plan, sizes: Sizes, font: Soundfont) -> str:
+    """The page. sizes: of the files, in bytes."""
+    style, script = _source("style.css"), _source("script.js")
+    policy = (
+        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
+        "media-src 'self' file:; img-src data:; base-uri 'none'; form-action 'none'"
+    )
+    places = {
+        "policy": policy,
+        "style": style,
+        "script": script,
+        "title": escape(plan.form.title),
+        "facts": escape(_facts(plan.form)),
+        "page": _link(plan.page.pieces[0]),
+        "zip": quote(plan.zip_name),
+        "credits": CREDITS,
+        "manifest": MANIFEST,
+        "nav": _nav(plan.shelves),
+        "keys": "\n".join(_shelf(shelf, plan, sizes) for shelf in plan.shelves),
+        "sound": escape(f"Sounds: {font.name}, {font.licence}. {caution(font) or ''}".strip()),
+        "cautions": "\n".join(f"<p>{escape(text)}</p>" for text in lesson("cautions")["cautions"]),
+    }
+    return re.sub(r"\{\{(\w+)\}\}", lambda place: places[place[1]], _source("index.html"))
+
+
+def _source(name: str) -> str:
+    return (files("groove.handout") / "pack_page" / name).read_text("utf-8")
+
+
+def _hash(text: str) -> str:
+    return "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
+
+
+def _facts(form: Form) -> str:
+    rounds = "once round" if form.choruses == 1 else f"{form.choruses} times round"
+    return (
+        f"{form.bars} bars of {form.meter.numerator}/{form.meter.denominator}, {rounds}, "
+        f"{form.feel}: drums {form.drums}, bass {form.bass}, comping {form.comping}"
+    )
+
+
+def _signs(text: str) -> str:
+    """A key with the signs of music: ``Bbm`` as ``B♭m``."""
+    return text[0] + text[1:].replace("#", "♯").replace("b", "♭", 1 if text[1:2] == "b" else 0)
+
+
+def _nav(shelves: Sequence[KeyShelf]) -> str:
+    if len(shelves) < 2:
+        return ""
+    links = "".join(
+        f'<li><a href="#{shelf.folder}" aria-label="{_key(shelf)}">'
+        f"{_signs(shelf.form.key.symbol)}</a></li>"
+        for shelf in shelves
+    )
+    return f'<nav aria-label="Keys"><ul>{links}</ul></nav>'
+
+
+def _key(shelf: KeyShelf) -> str:
+    return _signs(str(shelf.form.key))
+
+
+def _shelf(shelf: KeyShelf, plan: Plan, sizes: Sizes) -> str:
+    papers = [(shelf.chart.pieces[0], "Chart"), (shelf.sheet.pieces[0], "Lesson sheet")]
+    links = [
+        f'<li><a href="{_link(piece)}">{name}</a> '
+        f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
+        for piece, name in papers
+    ]
+    page = f"{_link(plan.page.pieces[0])}#key={quote(shelf.form.key.symbol)}"
+    links.append(f'<li><a href="{page}">Practise in {_signs(shelf.form.key.symbol)}</a></li>')
+    tracks = "\n".join(_track(task, sizes) for task in shelf.tracks)
+    return (
+        f'<section id="{shelf.folder}" aria-labelledby="{shelf.folder}-title">\n'
+        f'<div class="key"><h2 id="{shelf.folder}-title">{_key(shelf)}</h2>'
+        f'<ul class="links">{"".join(links)}</ul></div>\n{tracks}\n</section>'
+    )
+
+
+def _track(task: Task, sizes: Sizes) -> str:
+    """The main mix with its player and links; the other mixes and the stems behind a summary."""
+    form = task.form
+    seconds = round(choruses.length(form))
+    name = f"{form.title} in {_signs(str(form.key))} at {form.tempo:g}"
+    midi, audio = task.pieces[0], task.pieces[1:]
+    labels = list(dict.fromkeys(piece.label for piece in audio))
+    by_label = {label: [p for p in audio if p.label == label] for label in labels}
+    main = by_label[labels[0]] if labels else []
+    others = "".join(
+        f"<li><span>{label.capitalize()}</span>"
+        f"{_downloads(by_label[label], sizes, f'{name}, {label}')}"
+        f"{_player(by_label[label], f'{name}, {label}')}</li>"
+        for label in labels[1:]
+    )
+    more = (
+        "<details><summary>Without a player, or one by itself</summary>"
+        f'<ul class="others">{others}</ul></details>'
+    )
+    return (
+        f'<div class="track"><h3>{form.tempo:g} beats a minute '
+        f'<span class="length">{seconds // 60}:{seconds % 60:02}</span></h3>'
+        f"{_player(main, name) or '<span></span>'}"
+        f"{_downloads([*main, midi], sizes, name)}{more if others else ''}</div>"
+    )
+
+
+def _player(pieces: Sequence[Piece], name: str) -> str:
+    playable = sorted(pieces, key=lambda piece: PLAYED.index(piece.format))
+    if not playable:
+        return ""
+    return (
+        f'<audio controls preload="none" src="{_link(playable[0])}" '
+        f'aria-label="{escape(name)}"></audio>'
+    )
+
+
+def _downloads(pieces: Sequence[Piece], sizes: Sizes, name: str) -> str:
+    links = "".join(_download(piece, amount(sizes[piece.path]), name) for piece in pieces)
+    return f'<ul class="links">{links}</ul>'
+
+
+def _download(piece: Piece, size: str, name: str) -> str:
+    kind = (piece.format or piece.label).upper()
+    return (
+        f'<li><a href="{_link(piece)}" download aria-label="{kind}, {escape(name)}">{kind}</a> '
+        f'<span class="size">{size}</span></li>'
+    )
+
+
+def _link(piece: Piece) -> str:
+    return quote(piece.path)

@@ -1,0 +1,97 @@
+"""The keys and tempos of a pack, as they are asked for, and the form in each of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from groove.form import choruses, style
+from groove.form.build import FormError
+from groove.form.fields import FIELDS
+from groove.form.model import MOST_MINUTES, Form
+from groove.handout.practice_data import twelve_keys
+from groove.theory.keys import Key
+
+ALL = "all"
+KEYS_ALLOWED = "all, or a list as in C,F,Bb, is allowed"
+MOST_TRACKS = 5000
+
+
+def read_keys(asked: str | Iterable[str], home: Key) -> tuple[Key, ...]:
+    """The keys that are asked for, from C up by semitones, each once.
+
+    asked: ``"all"``, or keys in a list or with commas between them; a bare tonic has the mode of
+    `home`. Raises FormError for what is no key.
+    """
+    words = _words(asked)
+    if [word.lower() for word in words] == [ALL]:
+        return twelve_keys(home)
+    keys = []
+    for word in words:
+        try:
+            keys.append(Key.parse(word, home.mode))
+        except ValueError as error:
+            raise _refusal(f"keys: {error}; {KEYS_ALLOWED}") from None
+    if not keys:
+        raise _refusal(f"keys: found none; {KEYS_ALLOWED}")
+    return tuple(sorted(dict.fromkeys(keys), key=lambda key: (key.tonic.pitch_class, str(key))))
+
+
+def read_tempos(asked: str | float | Iterable[str | float], usual: float) -> tuple[float, ...]:
+    """The tempos that are asked for, the slowest first, each once; `usual` where none is.
+
+    asked: felt beats a minute, in a list or with commas between them. Raises FormError for what
+    is none, or is out of range.
+    """
+    tempos = set()
+    for word in _words([asked] if isinstance(asked, int | float) else asked):
+        try:
+            tempos.add(float(FIELDS["tempo"].read(word)))
+        except ValueError as error:
+            raise _refusal(f"tempos: {error}") from None
+    return tuple(sorted(tempos)) or (usual,)
+
+
+def _words(asked: str | Iterable[str | float]) -> list[str]:
+    given = [asked] if isinstance(asked, str) else asked
+    words = [word.strip() for each in given for word in f"{each}".split(",")]
+    return [word for word in words if word]
+
+
+def in_keys(
+    form: Form, keys: Sequence[Key], tempos: Sequence[float]
+) -> tuple[tuple[Form, ...], ...]:
+    """The form in each of the keys, at each of the tempos. Raises FormError where it can't be."""
+    many = len(keys) * len(tempos)
+    if many > MOST_TRACKS:
+        raise _refusal(
+            f"keys, tempos: {len(keys)} keys at {len(tempos):,} tempos are {many:,} tracks; "
+            f"at most {MOST_TRACKS:,} are allowed"
+        )
+    return tuple(tuple(at(form, key, tempo) for tempo in tempos) for key in keys)
+
+
+def at(form: Form, key: Key, tempo: float) -> Form:
+    """The form in a key and at a tempo. Raises FormError where it gets too long or too fast."""
+    if (key, tempo) == (form.key, form.tempo):
+        return form
+    ratio = form.swing_ratio
+    if form.swing_follows_tempo:
+        ratio = style.swing_ratio(form.feel, style.swing_tempo(form.drums, tempo))
+    fifths = form.fifths + key.tonic.fifths - form.key.tonic.fifths
+    moved = replace(form, key=key, tempo=tempo, swing_ratio=ratio, fifths=fifths, notes=())
+    try:
+        choruses.check(moved)
+    except style.StyleError as error:
+        raise _refusal(f"tempos: {tempo:g}: {error}") from None
+    minutes = choruses.length(moved) / 60
+    if minutes > MOST_MINUTES:
+        raise _refusal(
+            f"tempos: at {tempo:g} the track lasts {minutes:.0f} minutes; at most {MOST_MINUTES} "
+            "are allowed"
+        )
+    return moved
+
+
+def _refusal(text: str) -> FormError:
+    return FormError([text], usage=True)

@@ -1,0 +1,232 @@
+"""What a pack holds: its files, their names, and what each of them is made from.
+
+A file's fingerprint is a digest of everything that its content depends on. Where an earlier run
+left a file with the same fingerprint, it need not be made again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from groove import library
+from groove.files import file_stem
+from groove.form.model import Form
+from groove.sound.mixes import CLICK, PLAYERS, Mix, mixes
+
+if TYPE_CHECKING:
+    from groove.sound.options import Wanted
+    from groove.sound.soundfonts import Soundfont
+
+LIBRARIES = ("mido", "numpy", "soundfile", "lameenc", "mutagen", "reportlab", "fonttools")
+"""Distributions that have a say in the bytes of what is made."""
+HAS_BITS = ("wav", "flac")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A file of the pack.
+
+    path: inside the pack's folder, with ``/``. kind: midi, audio, chart, sheet or page. label:
+    what it is, in words. key: as ``F#m``; tempo: felt beats a minute; both None for what is for
+    all keys. made_as: the name under which its job makes it. mix: of audio. made_from: digests
+    and names of all that its content depends on.
+    """
+
+    path: str
+    kind: str
+    label: str
+    key: str | None
+    tempo: float | None
+    made_as: str
+    made_from: Mapping[str, str]
+    format: str = ""
+    mix: Mix | None = None
+
+    @property
+    def fingerprint(self) -> str:
+        text = json.dumps([self.kind, dict(self.made_from)], sort_keys=True)
+        return hashlib.sha256(text.encode()).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Pieces that are made in one go from one form."""
+
+    form: Form
+    pieces: tuple[Piece, ...]
+
+    @property
+    def kind(self) -> str:
+        """track, chart, sheet or page."""
+        kind = self.pieces[0].kind
+        return "track" if kind in ("midi", "audio") else kind
+
+    def only(self, pieces: Iterable[Piece]) -> Task:
+        wanted = {piece.path for piece in pieces}
+        return replace(self, pieces=tuple(p for p in self.pieces if p.path in wanted))
+
+
+@dataclass(frozen=True, slots=True)
+class KeyShelf:
+    """What is there in one key: a folder, the paper, and a track for each tempo."""
+
+    form: Form
+    folder: str
+    chart: Task
+    sheet: Task
+    tracks: tuple[Task, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A whole pack. stem: what all names begin with."""
+
+    form: Form
+    stem: str
+    page: Task
+    shelves: tuple[KeyShelf, ...]
+    tasks: tuple[Task, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        tasks = [self.page]
+        for shelf in self.shelves:
+            tasks += [*shelf.tracks, shelf.chart, shelf.sheet]
+        object.__setattr__(self, "tasks", tuple(tasks))
+
+    @property
+    def pieces(self) -> Iterator[Piece]:
+        """All files but those that tell of the others, in the order of their names."""
+        return iter(sorted((p for task in self.tasks for p in task.pieces), key=lambda p: p.path))
+
+    @property
+    def zip_name(self) -> str:
+        return f"{self.stem}.zip"
+
+
+def plan_pack(
+    form: Form, tracks: Sequence[Sequence[Form]], asked: Wanted, soundfont: Soundfont
+) -> Plan:
+    """The plan of a pack.
+
+    form: as it was given. tracks: the forms to play, key by key, each at all its tempos. asked:
+    the audio of each of them.
+    """
+    stem = file_stem(form).partition("_")[0]
+    sound = soundfont_digest(soundfont.path)
+    page = f"{stem}_practice.html"
+    made_from = _base(form) | {"soundfont": sound}
+    return Plan(
+        form,
+        stem,
+        Task(form, (Piece(page, "page", "practice page", None, None, page, made_from),)),
+        tuple(_shelf(form, in_key, stem, asked, sound) for in_key in tracks),
+    )
+
+
+def _shelf(form: Form, in_key: Sequence[Form], stem: str, asked: Wanted, sound: str) -> KeyShelf:
+    """Paper shows the form's own tempo where that is among those asked for, else the first."""
+    shown = next((each for each in in_key if each.tempo == form.tempo), in_key[0])
+    key = file_stem(shown).split("_")[1].removesuffix(f"-{form.key_cycle}")
+    folder = f"{shown.key.tonic.pitch_class + 1:02}_{key}"
+    return KeyShelf(
+        shown,
+        folder,
+        _paper(shown, f"{folder}/{stem}_{key}_chart.pdf", "chart", "chord chart"),
+        _paper(shown, f"{folder}/{stem}_{key}_sheet.pdf", "sheet", "lesson sheet"),
+        tuple(_track(each, f"{folder}/{stem}_{key}", asked, sound) for each in in_key),
+    )
+
+
+def _paper(form: Form, path: str, kind: str, label: str) -> Task:
+    piece = Piece(path, kind, label, form.key.symbol, None, path.split("/")[1], _base(form))
+    return Task(form, (piece,))
+
+
+def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
+    made_as, base = file_stem(form), _base(form)
+    ladder = made_as.split("_")[2].removeprefix(f"{form.tempo:g}")
+    place = f"{prefix}_{padded(form.tempo)}{ladder}"
+    key, tempo = form.key.symbol, form.tempo
+    pieces = [Piece(f"{place}.mid", "midi", "MIDI", key, tempo, f"{made_as}.mid", base)]
+    for mix in _mixes(form, asked):
+        for format_ in asked.formats:
+            options = {
+                "mix": mix.suffix or "all",
+                "parts": " ".join(mix.parts),
+                "format": format_,
+                "loudness": f"{asked.loudness:g}",
+                "apart": str(asked.apart),
+                "bits": str(asked.bits) if format_ in HAS_BITS else "",
+            }
+            pieces.append(
+                Piece(
+                    f"{place}{mix.suffix}.{format_}",
+                    "audio",
+                    mix.label,
+                    key,
+                    tempo,
+                    f"{made_as}{mix.suffix}.{format_}",
+                    base | {"soundfont": sound} | options,
+                    format_,
+                    mix,
+                )
+            )
+    return Task(form, tuple(pieces))
+
+
+def _mixes(form: Form, asked: Wanted) -> tuple[Mix, ...]:
+    counted = form.count_in or form.tuning_note
+    parts = (*PLAYERS, CLICK) if counted else PLAYERS
+    return mixes(
+        parts, stems=asked.stems, minus_one=asked.minus_one, without=asked.without, only=asked.only
+    )
+
+
+def padded(tempo: float) -> str:
+    """A tempo with three digits before the point, so that names sort.
+
+    >>> padded(80), padded(92.5)
+    ('080', '092.5')
+    """
+    whole, point, rest = f"{tempo:g}".partition(".")
+    return f"{whole:0>3}{point}{rest}"
+
+
+def _base(form: Form) -> dict[str, str]:
+    facts = repr(replace(form, notes=()))
+    return {"form": hashlib.sha256(facts.encode()).hexdigest(), "program": program_digest()}
+
+
+@cache
+def program_digest() -> str:
+    """A digest of the program, its patterns and the libraries that have a say in what it makes."""
+    digest = hashlib.sha256()
+    for root in (Path(__file__).parents[1], library.data_folder()):
+        for path in sorted(root.rglob("*")):
+            if path.is_file() and "__pycache__" not in path.parts:
+                digest.update(f"{path.relative_to(root).as_posix()}\0".encode())
+                digest.update(hashlib.sha256(path.read_bytes()).digest())
+    for name in LIBRARIES:
+        digest.update(f"{name} {_version(name)}\0".encode())
+    return digest.hexdigest()
+
+
+def _version(distribution: str) -> str:
+    try:
+        return version(distribution)
+    except PackageNotFoundError:
+        return "none"
+
+
+@cache
+def soundfont_digest(path: Path) -> str:
+    """SHA-256 of a soundfont, wherever it lies."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()

@@ -1,0 +1,82 @@
+"""What the practice page says about the chords: the lesson sheet's own words, in every key.
+
+Students of B♭ and E♭ instruments read other keys than those that sound, so there is a guide for
+every key that anyone reads, once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from groove.form.model import Form
+from groove.handout.guide import Guide, write_guide
+from groove.handout.guide_scales import Choice
+from groove.handout.readers import READERS
+from groove.handout.symbols import signs
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+from groove.theory.pitch import NoteName
+
+WRITTEN_FOR = {"C": "concert", "Bb": "Bb", "Eb": "Eb"}
+"""What the page calls a reader, and its name among the readers."""
+GOES_ROUND = 2
+
+Json = dict[str, Any]
+
+
+def written_keys(key: Key) -> dict[str, Key]:
+    """The key that each reader of the page sees where `key` sounds."""
+    return {said: READERS[name].key(key) for said, name in WRITTEN_FOR.items()}
+
+
+def guides(form: Form, keys: tuple[Key, ...]) -> Json:
+    """The guide in every key that is read, by the key's symbol."""
+    read = {written.symbol: written for key in keys for written in written_keys(key).values()}
+    return {symbol: _guide(_in_key(form, key)) for symbol, key in sorted(read.items())}
+
+
+def _in_key(form: Form, key: Key) -> Form:
+    moved = key.tonic.fifths - form.key.tonic.fifths
+    return replace(form, key=key, fifths=form.fifths + moved, choruses=GOES_ROUND)
+
+
+def _guide(form: Form) -> Json:
+    guide = write_guide(form)
+    return {
+        "about": signs(guide.about),
+        "scales": [_scale(choice) for choice in guide.choices],
+        "chords": [
+            {
+                "numeral": signs(entry.numeral),
+                "words": signs(" ".join(entry.words)),
+                "scales": [_scale(choice) for choice in entry.choices],
+            }
+            for entry in guide.chords
+        ],
+        "changes": _changes(guide),
+        "plan": [[signs(step.title), signs(step.words)] for step in guide.plan.steps],
+    }
+
+
+def _changes(guide: Guide) -> list[list[Any]]:
+    """Each change: the numbers of both chords, and what to say about it."""
+    number: dict[Chord, int] = {entry.chord: n for n, entry in enumerate(guide.chords)}
+    return [
+        [
+            number[entry.change.before],
+            number[entry.change.after],
+            [signs(sentence) for sentence in entry.sentences],
+        ]
+        for entry in guide.changes
+        if entry.change.after in number
+    ]
+
+
+def _scale(choice: Choice) -> list[str]:
+    """Title, notes and words of something to play."""
+    return [signs(choice.title), _named(choice.notes), signs(choice.words)]
+
+
+def _named(notes: tuple[NoteName, ...]) -> str:
+    return " ".join(signs(str(note)) for note in notes)

@@ -1,0 +1,58 @@
+"""Where the arpeggios of the practice page lie under the hand, as the lesson sheet has them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from groove.handout.fretboard import Tuning, read_tuning
+from groove.handout.material import arpeggio
+from groove.handout.positions import at_fret
+from groove.theory.chords import Chord, Quality
+from groove.theory.pitch import NoteName
+
+NECKS = ("guitar", "bass")
+HIGHEST = 12
+"""The position, the fret of the first finger, beyond which the neck begins again."""
+
+Json = dict[str, Any]
+
+
+def necks(qualities: Iterable[Quality]) -> Json:
+    """For each instrument its open strings from the highest, its reach in frets, and the hands.
+
+    hands: by the number of the quality, the pitch class of the root and the position less one, a
+    row of three numbers a note: string (1 is the highest), fret, number of the tone.
+    """
+    chosen = tuple(qualities)
+    return {name: _neck(read_tuning(name), chosen) for name in NECKS}
+
+
+def _neck(tuning: Tuning, qualities: tuple[Quality, ...]) -> Json:
+    return {
+        "open": sorted(tuning.open_strings, reverse=True),
+        "reach": tuning.reach,
+        "hands": [
+            [
+                [
+                    _hand(tuning, Chord(_root(pitch), quality), fret)
+                    for fret in range(1, HIGHEST + 1)
+                ]
+                for pitch in range(12)
+            ]
+            for quality in qualities
+        ],
+    }
+
+
+def _root(pitch_class: int) -> NoteName:
+    """A name for a pitch class; how it is spelled makes no difference to where it lies."""
+    return NoteName((pitch_class * 7 + 5) % 12 - 5)
+
+
+def _hand(tuning: Tuning, chord: Chord, fret: int) -> list[int]:
+    degrees = [str(degree) for degree in chord.quality.degrees]
+    row: list[int] = []
+    for dot in at_fret(tuning, arpeggio(chord), fret).dots:
+        row += (dot.string, dot.fret, degrees.index(dot.degree))
+    return row

@@ -1,0 +1,46 @@
+// What to play over the chord that sounds and over the one to come.
+
+import { drawKeyboard } from "./keyboard.js";
+import { spoken } from "./names.js";
+import { drawNeck, NECKS } from "./neck.js";
+import { html } from "./svg.js";
+
+const SCALES_SHOWN = 2;
+
+/** The drawing for a chord as the student wants it; null for none. */
+export function shapeOf(settings, chord) {
+  if (NECKS.includes(settings.shape)) return drawNeck(settings.track, settings.shape, chord, settings.fret);
+  return settings.shape === "keyboard" ? drawKeyboard(chord) : null;
+}
+
+/** The tones of a chord with their degrees, as a list. */
+export function toneList(chord) {
+  const items = chord.tones.map((tone) =>
+    html("li", {}, html("b", {}, tone.name), " ", html("span", { class: "degree" }, tone.degree)),
+  );
+  return html("ul", { class: "tones", "aria-label": `Notes of ${spoken(chord.name)}` }, ...items);
+}
+
+/** A card for a chord. when: "Now" or "Next". more: what else to say about it. */
+export function card(settings, chord, when, more) {
+  const shape = shapeOf(settings, chord);
+  const title = html(
+    "h3",
+    {},
+    html("span", { class: "when" }, when),
+    html("span", { class: "symbol" }, chord.name),
+    html("span", { class: "numeral" }, chord.guide.numeral),
+  );
+  const body = html("div", { class: "card-text" }, title, toneList(chord), ...more);
+  return html("article", { class: `card ${when.toLowerCase()}` }, body, shape ?? "");
+}
+
+/** The plainest things to play over a chord beside its own tones. */
+export function scaleLines(chord) {
+  return chord.guide.scales.slice(1, 1 + SCALES_SHOWN).map(([title, notes]) => scaleLine(title, notes));
+}
+
+/** A scale with its notes. */
+export function scaleLine(title, notes) {
+  return html("p", { class: "scale" }, html("span", { class: "scale-name" }, title), ` ${notes}`);
+}

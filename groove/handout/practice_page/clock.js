@@ -1,0 +1,17 @@
+// A steady call from a worker: a page in the background or busy drawing does not slow it down.
+
+const EVERY_MS = 25;
+
+/** Calls `beat` every 25 ms between start() and stop(). */
+export function makeClock(beat) {
+  const code = `let timer;
+    onmessage = ({ data }) => {
+      clearInterval(timer);
+      if (data) timer = setInterval(() => postMessage(0), ${EVERY_MS});
+    };`;
+  const address = URL.createObjectURL(new Blob([code], { type: "text/javascript" }));
+  const worker = new Worker(address);
+  URL.revokeObjectURL(address);
+  worker.onmessage = beat;
+  return { start: () => worker.postMessage(true), stop: () => worker.postMessage(false) };
+}

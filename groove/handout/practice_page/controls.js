@@ -1,0 +1,110 @@
+// The controls of the page: what they set, and how they show what is set.
+
+import { withSigns } from "./names.js";
+import { FASTEST, SLOWEST } from "./settings.js";
+import { html } from "./svg.js";
+
+const TAPS_FORGOTTEN_MS = 2000;
+const TAPS_KEPT = 5;
+
+const $ = (id) => document.getElementById(id);
+
+/** Binds every control to the settings. changed: is told what kind of thing has changed. */
+export function bindControls(settings, changed) {
+  const { track } = settings;
+  track.keys.forEach((key, number) => $("key").append(html("option", { value: number }, withSigns(key.name))));
+  $("beats").append(...Array.from({ length: track.beats }, () => html("i")));
+  for (const id of ["from", "to"]) $(id).max = track.bars;
+  for (const part of settings.parts) $("faders").append(fader(settings, part, changed));
+
+  const on = (id, event, set, kind) =>
+    $(id).addEventListener(event, () => {
+      set($(id));
+      changed(kind);
+    });
+  on("key", "change", (field) => (settings.key = Number(field.value)), "key");
+  on("written", "change", (field) => (settings.written = field.value), "view");
+  on("shape", "change", (field) => (settings.shape = field.value), "view");
+  on("fret", "change", (field) => (settings.fret = clamped(field, settings.fret)), "view");
+  on("tempo-slider", "input", (field) => settings.setTempo(field.valueAsNumber), "tempo");
+  on("tempo", "change", (field) => settings.setTempo(field.valueAsNumber), "tempo");
+  on("from", "change", (field) => settings.setBars(clamped(field, settings.from), Math.max(settings.to, clamped(field, settings.from))), "bars");
+  on("to", "change", (field) => settings.setBars(Math.min(settings.from, clamped(field, settings.to)), clamped(field, settings.to)), "bars");
+  on("whole-form", "click", () => settings.setBars(1, track.bars), "whole");
+  on("faster", "change", (field) => (settings.faster = clamped(field, settings.faster)), "plan");
+  on("next-key", "change", (field) => (settings.nextKey = field.value), "plan");
+  on("for-ever", "change", (field) => (settings.forEver = field.checked), "plan");
+  on("rounds", "change", (field) => (settings.rounds = clamped(field, settings.rounds)), "plan");
+  on("count-in", "change", (field) => (settings.countIn = field.checked), "plan");
+  bindTapping(settings, changed);
+}
+
+/** A number field's value within its own limits; what was there before for no number. */
+function clamped(field, before) {
+  const value = Math.round(field.valueAsNumber);
+  if (!Number.isFinite(value)) return before;
+  return Math.max(Number(field.min), Math.min(Number(field.max), value));
+}
+
+function fader(settings, part, changed) {
+  const slider = html("input", { type: "range", min: 0, max: 1.4, step: 0.05, "aria-label": `Volume of the ${part}` });
+  const silent = html("input", { type: "checkbox", "aria-label": `${part} plays` });
+  const name = html("label", { class: "check" }, silent, ` ${part}`);
+  slider.addEventListener("input", () => {
+    settings.volume[part] = slider.valueAsNumber;
+    changed("mix");
+  });
+  silent.addEventListener("change", () => {
+    settings.muted[silent.checked ? "delete" : "add"](part);
+    changed("mix");
+  });
+  const line = html("div", { class: "fader" }, name, slider);
+  line.dataset.part = part;
+  return line;
+}
+
+/** The tempo of the last taps. */
+function bindTapping(settings, changed) {
+  let taps = [];
+  $("tap").addEventListener("click", (event) => {
+    const now = event.timeStamp;
+    if (taps.length && now - taps.at(-1) > TAPS_FORGOTTEN_MS) taps = [];
+    taps = [...taps, now].slice(-TAPS_KEPT);
+    if (taps.length < 2) return;
+    settings.setTempo(Math.round((60000 * (taps.length - 1)) / (taps.at(-1) - taps[0])));
+    changed("tempo");
+  });
+}
+
+/** Makes every control show what is set. */
+export function showSettings(settings) {
+  const values = {
+    key: settings.key,
+    written: settings.written,
+    shape: settings.shape,
+    fret: settings.fret,
+    "tempo-slider": settings.tempo,
+    tempo: settings.tempo,
+    from: settings.from,
+    to: settings.to,
+    faster: settings.faster,
+    "next-key": settings.nextKey,
+    rounds: settings.rounds,
+  };
+  for (const [id, value] of Object.entries(values)) $(id).value = value;
+  $("tempo-slider").min = SLOWEST;
+  $("tempo-slider").max = FASTEST;
+  $("tempo-slider").setAttribute("aria-valuetext", `${settings.tempo} beats a minute`);
+  $("for-ever").checked = settings.forEver;
+  $("count-in").checked = settings.countIn;
+  $("rounds-line").hidden = settings.forEver;
+  $("whole-form").disabled = settings.wholeForm;
+  $("fret-line").hidden = settings.shape === "off" || settings.shape === "keyboard";
+  for (const line of document.querySelectorAll(".fader")) {
+    const { part } = line.dataset;
+    line.querySelector("[type=checkbox]").checked = !settings.muted.has(part);
+    const slider = line.querySelector("[type=range]");
+    slider.value = settings.volume[part];
+    slider.setAttribute("aria-valuetext", `${Math.round(100 * settings.volume[part])} percent`);
+  }
+}

@@ -1,0 +1,55 @@
+// The arpeggio of a chord on two octaves of a keyboard, from its root up.
+
+import { pitchClass } from "./names.js";
+import { svg, toneMark } from "./svg.js";
+
+const WHITE = [0, 2, 4, 5, 7, 9, 11];
+const WIDTH = 24;
+const LONG = 104;
+const SHORT = 64;
+const OCTAVES = 2;
+const SIZE = 10;
+
+/** Semitones of each tone above the lowest C drawn, the root in the first octave, rising. */
+export function tonesOnKeys(chord) {
+  let before = -1;
+  return chord.tones.map((tone) => {
+    let place = pitchClass(tone.fifths);
+    while (place < before) place += 12;
+    before = place;
+    return { place, tone };
+  });
+}
+
+/** The drawing of an arpeggio. */
+export function drawKeyboard(chord) {
+  const tones = tonesOnKeys(chord);
+  const octaves = Math.max(OCTAVES, ...tones.map(({ place }) => Math.floor(place / 12) + 1));
+  const drawing = svg("svg", {
+    viewBox: `-2 -2 ${7 * octaves * WIDTH + 4} ${LONG + 4}`,
+    role: "img",
+    class: "keys",
+    "aria-label": `${chord.name} on the keyboard: ${tones.map(({ tone }) => tone.name).join(", ")}`,
+  });
+  for (let n = 0; n < 7 * octaves; n++) {
+    drawing.append(svg("rect", { x: n * WIDTH, y: 0, width: WIDTH, height: LONG, class: "white" }));
+  }
+  for (let place = 0; place < 12 * octaves; place++) {
+    if (WHITE.includes(place % 12)) continue;
+    const x = middle(place) - WIDTH * 0.3;
+    drawing.append(svg("rect", { x, y: 0, width: WIDTH * 0.6, height: SHORT, class: "black" }));
+  }
+  for (const { place, tone } of tones) {
+    const y = WHITE.includes(place % 12) ? LONG - 18 : SHORT - 16;
+    drawing.append(toneMark(middle(place), y, SIZE, tone));
+  }
+  return drawing;
+}
+
+/** Where the middle of a key lies. */
+function middle(place) {
+  const octave = Math.floor(place / 12);
+  const white = WHITE.indexOf(place % 12);
+  if (white >= 0) return (octave * 7 + white + 0.5) * WIDTH;
+  return (octave * 7 + WHITE.indexOf((place % 12) - 1) + 1) * WIDTH;
+}

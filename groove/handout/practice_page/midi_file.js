@@ -1,0 +1,84 @@
+// A Standard MIDI File, format 1 (Standard MIDI Files 1.0, RP-001, from memory): a conductor track,
+// then a track for each part. The notes are those of the player, written in ticks.
+
+const VOLUME = 7;
+const PLACE = 10;
+const ROOM = 91;
+
+/**
+ * The bytes of a file. notes: [{part, at, length, pitch, velocity}] with times in ticks from the
+ * start. parts: name, program, channel, volume, pan, reverb of each, all counted from 0.
+ */
+export function midiFile({ title, tempo, beatTicks, quarterTicks, meter, signature, minor, end, parts, notes }) {
+  const micros = Math.round((60e6 / tempo) * (quarterTicks / beatTicks));
+  const conductor = [
+    [0, meta(0x03, ascii(title))],
+    [0, meta(0x51, [micros >> 16, (micros >> 8) & 255, micros & 255])],
+    [0, meta(0x58, [meter[0], Math.log2(meter[1]), meter[1] === 8 ? 36 : 24, 8])],
+    [0, meta(0x59, [signature & 255, minor ? 1 : 0])],
+  ];
+  const tracks = [conductor, ...parts.map((part) => partEvents(part, notes))];
+  const header = [...ascii("MThd"), ...big(6, 4), ...big(1, 2), ...big(tracks.length, 2), ...big(quarterTicks, 2)];
+  return Uint8Array.from([...header, ...tracks.flatMap((events) => chunk(events, end))]);
+}
+
+function partEvents(part, notes) {
+  const { channel } = part;
+  const events = [
+    [0, meta(0x03, ascii(part.name))],
+    [0, [0xc0 | channel, part.program]],
+    [0, [0xb0 | channel, VOLUME, part.volume]],
+    [0, [0xb0 | channel, PLACE, part.pan]],
+    [0, [0xb0 | channel, ROOM, part.reverb]],
+  ];
+  for (const note of withoutOverlap(notes.filter((n) => n.part === part.name))) {
+    events.push([note.at, [0x90 | channel, note.pitch, note.velocity], 2]);
+    events.push([note.at + note.length, [0x80 | channel, note.pitch, 0], 1]);
+  }
+  return events;
+}
+
+/** The notes in whole ticks, each cut where its pitch is struck again. */
+function withoutOverlap(notes) {
+  const free = new Map();
+  const kept = [];
+  for (const note of [...notes].sort((a, b) => b.at - a.at)) {
+    const at = Math.max(0, Math.round(note.at));
+    const length = Math.min(Math.max(1, Math.round(note.length)), (free.get(note.pitch) ?? Infinity) - at);
+    if (length < 1) continue;
+    free.set(note.pitch, at);
+    kept.push({ ...note, at, length });
+  }
+  return kept;
+}
+
+function chunk(events, end) {
+  const ordered = events.sort((a, b) => a[0] - b[0] || (a[2] ?? 0) - (b[2] ?? 0));
+  const bytes = [];
+  let now = 0;
+  for (const [at, message] of ordered) {
+    bytes.push(...variable(at - now), ...message);
+    now = at;
+  }
+  bytes.push(...variable(Math.max(0, Math.round(end) - now)), ...meta(0x2f, []));
+  return [...ascii("MTrk"), ...big(bytes.length, 4), ...bytes];
+}
+
+function meta(type, data) {
+  return [0xff, type, ...variable(data.length), ...data];
+}
+
+function variable(number) {
+  const bytes = [number & 127];
+  while ((number >>= 7)) bytes.unshift((number & 127) | 128);
+  return bytes;
+}
+
+function big(number, size) {
+  return Array.from({ length: size }, (_, i) => (number >>> (8 * (size - 1 - i))) & 255);
+}
+
+function ascii(text) {
+  const plain = text.replace(/♯/g, "#").replace(/♭/g, "b").normalize("NFKD");
+  return [...plain].map((c) => c.charCodeAt(0)).filter((code) => code >= 32 && code < 127);
+}

@@ -1,0 +1,37 @@
+// Note names on the line of fifths: ... B♭ F C G D A E B F♯ ..., C is 0. Transposing is adding,
+// and the spelling follows by itself.
+
+const LETTERS = "FCGDAEB";
+const MOST_SHARPS = 19;
+const MOST_FLATS = -15;
+
+/** The name of a place on the line of fifths: "B♭". */
+export function noteName(fifths) {
+  const letter = LETTERS[(((fifths + 1) % 7) + 7) % 7];
+  const sharps = Math.floor((fifths + 1) / 7);
+  return letter + (sharps > 0 ? "♯".repeat(sharps) : "♭".repeat(-sharps));
+}
+
+/** Semitones above C, 0 to 11. */
+export function pitchClass(fifths) {
+  return (((fifths * 7) % 12) + 12) % 12;
+}
+
+/** A place that would need three signs, moved to the name that sounds the same with fewer. */
+export function readable(fifths) {
+  if (fifths > MOST_SHARPS) return fifths - 12;
+  return fifths < MOST_FLATS ? fifths + 12 : fifths;
+}
+
+/** The name of a chord, key or degree with ♯ and ♭ for # and b. */
+export function withSigns(text) {
+  return text
+    .replace(/#/g, "♯")
+    .replace(/([A-G])b/g, "$1♭")
+    .replace(/b(?=\d)/g, "♭");
+}
+
+/** Text as a screen reader should say it: "B flat 7". */
+export function spoken(text) {
+  return text.replace(/♯/g, " sharp ").replace(/♭/g, " flat ").replace(/\s+/g, " ").trim();
+}

@@ -1,0 +1,65 @@
+// The arpeggio of a chord on a neck, under a hand whose first finger plays a certain fret.
+
+import { pitchClass } from "./names.js";
+import { svg, toneMark } from "./svg.js";
+
+export const NECKS = ["guitar", "bass"];
+const NUMBERS_A_NOTE = 3;
+const WIDTH = 50;
+const HEIGHT = 28;
+const LEFT = 14;
+const TOP = 16;
+const SIZE = 12;
+const DOTTED = new Set([3, 5, 7, 9, 12, 15]);
+
+/** Chord tones under the hand: [{string, fret, tone}], string 1 is the highest. */
+export function tonesOnNeck(track, neck, chord, position) {
+  const row = track.necks[neck].hands[chord.quality][pitchClass(chord.root)][position - 1];
+  const found = [];
+  for (let i = 0; i < row.length; i += NUMBERS_A_NOTE) {
+    found.push({ string: row[i], fret: row[i + 1], tone: chord.tones[row[i + 2]] });
+  }
+  return found;
+}
+
+/** The drawing of an arpeggio in a position: the hand's frets and one more on either side. */
+export function drawNeck(track, neck, chord, position) {
+  const { open, reach } = track.necks[neck];
+  const strings = open.length;
+  const first = position - 1;
+  const frets = reach + 2;
+  const tones = tonesOnNeck(track, neck, chord, position);
+  const right = LEFT + frets * WIDTH;
+  const bottom = TOP + (strings - 1) * HEIGHT;
+  const drawing = svg("svg", {
+    viewBox: `0 0 ${right + LEFT} ${bottom + 38}`,
+    role: "img",
+    class: "neck",
+    "aria-label": saidNeck(neck, chord, position, tones),
+  });
+  for (let n = 0; n <= frets; n++) {
+    const nut = first === 0 && n === 1;
+    const x = LEFT + n * WIDTH;
+    drawing.append(svg("line", { x1: x, x2: x, y1: TOP, y2: bottom, class: nut ? "nut" : "fret" }));
+  }
+  for (let s = 0; s < strings; s++) {
+    const y = TOP + s * HEIGHT;
+    drawing.append(svg("line", { x1: LEFT, x2: right, y1: y, y2: y, class: "string" }));
+  }
+  for (let n = 0; n < frets; n++) {
+    const fret = first + n;
+    const marked = DOTTED.has(fret) ? "fret-number marked" : "fret-number";
+    const x = LEFT + (n + 0.5) * WIDTH;
+    drawing.append(svg("text", { x, y: bottom + 30, "text-anchor": "middle", class: marked }, String(fret)));
+  }
+  for (const { string, fret, tone } of tones) {
+    const x = LEFT + (fret - first + 0.5) * WIDTH;
+    drawing.append(toneMark(x, TOP + (string - 1) * HEIGHT, SIZE, tone));
+  }
+  return drawing;
+}
+
+function saidNeck(neck, chord, position, tones) {
+  const placed = tones.map((t) => `${t.tone.name} string ${t.string} fret ${t.fret}`).join(", ");
+  return `${chord.name} on the ${neck}, first finger at fret ${position}: ${placed}`;
+}

@@ -1,0 +1,95 @@
+// The track as the page holds it: notes of each part in each key, chords of each bar.
+
+import { noteName, readable, withSigns } from "./names.js";
+
+const NUMBERS_A_NOTE = 5;
+
+/** The notes of a stream, in order: {at, length, pitch, velocity, touch}, in ticks. */
+export function notesOf(track, number) {
+  track.unpacked ??= new Map();
+  if (!track.unpacked.has(number)) track.unpacked.set(number, unpack(track.streams[number]));
+  return track.unpacked.get(number);
+}
+
+function unpack(row) {
+  const notes = [];
+  let at = 0;
+  for (let i = 0; i < row.length; i += NUMBERS_A_NOTE) {
+    at += row[i];
+    notes.push({ at, length: row[i + 1], pitch: row[i + 2], velocity: row[i + 3], touch: row[i + 4] });
+  }
+  return notes;
+}
+
+/** The notes that a part plays in a key, round and round or at the landing. */
+export function partNotes(track, key, part, kind = "round") {
+  return notesOf(track, track.keys[key][kind][part]);
+}
+
+/** The number of the first note at or after a tick. */
+export function firstFrom(notes, tick) {
+  let low = 0;
+  let high = notes.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (notes[middle].at < tick) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+export function barTicks(track) {
+  return track.beats * track.beatTicks;
+}
+
+/** The guide in a key as an instrument reads it: the lesson sheet's words. */
+export function guideIn(track, key, written) {
+  return track.guides[track.keys[key].written[written][0]];
+}
+
+/** The tonic of a key as an instrument reads it, on the line of fifths. */
+export function tonicIn(track, key, written) {
+  return track.keys[key].written[written][1];
+}
+
+/** What a chord of the chart is called for an instrument, what is in it, what to play over it. */
+export function chordIn(track, number, key, written) {
+  const [, , fromTonic, qualityNumber, bassFromTonic, distinct] = track.chords[number];
+  const quality = track.qualities[qualityNumber];
+  const tonic = tonicIn(track, key, written);
+  const root = readable(tonic + fromTonic);
+  const turn = root - (tonic + fromTonic);
+  const bass = bassFromTonic === null ? null : tonic + bassFromTonic + turn;
+  return {
+    distinct,
+    quality: qualityNumber,
+    root,
+    name: noteName(root) + withSigns(quality.suffix) + (bass === null ? "" : `/${noteName(bass)}`),
+    tones: quality.tones.map(([fifths, degree]) => ({
+      fifths: root + fifths,
+      name: noteName(root + fifths),
+      degree: withSigns(degree),
+    })),
+    guide: guideIn(track, key, written).chords[distinct],
+  };
+}
+
+/** The chords of each bar of a chorus: a list of {number, at, length} in ticks from the bar line. */
+export function chordsByBar(track) {
+  const size = barTicks(track);
+  const bars = Array.from({ length: track.bars }, () => []);
+  track.chords.forEach(([start, length], number) => {
+    for (let bar = Math.floor(start / size); bar * size < start + length; bar++) {
+      const from = Math.max(start, bar * size);
+      const to = Math.min(start + length, (bar + 1) * size);
+      bars[bar].push({ number, at: from - bar * size, length: to - from });
+    }
+  });
+  return bars;
+}
+
+/** The number of the chord that sounds at a tick of the chorus. */
+export function chordAt(track, tick) {
+  for (let n = track.chords.length - 1; n > 0; n--) if (track.chords[n][0] <= tick) return n;
+  return 0;
+}

@@ -1,0 +1,104 @@
+"""A practice page in a real browser: Debian's Chromium without a screen, one for all tests."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import soundfile
+
+from groove.form.read import read_form
+from groove.handout.practice import make_page
+
+CHROMIUM = Path("/usr/bin/chromium")
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--autoplay-policy=user-gesture-required",
+)
+FORM = {"title": "Ferry Landing", "key": "A", "tempo": 120, "drums": "rumba", "seed": 7}
+
+
+@dataclass
+class Seen:
+    """What a page asked for and complained of."""
+
+    requests: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+
+
+@pytest.fixture(scope="session")
+def practice_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice page of a twelve-bar form in A."""
+    form = read_form("twelve-bar", **FORM)
+    return make_page(form, tmp_path_factory.mktemp("page") / "ferry.html")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    if not CHROMIUM.exists():
+        pytest.skip("Debian's chromium is not installed, so nothing was tried in a browser")
+    with sync_api.sync_playwright() as playwright:
+        running = playwright.chromium.launch(
+            executable_path=str(CHROMIUM), headless=True, args=list(ARGUMENTS)
+        )
+        yield running
+        running.close()
+
+
+@pytest.fixture
+def opened(browser: Any, practice_page: Path) -> Iterator[Any]:
+    """Opens the page, ready to play: opened(fragment, **context options) -> page.
+
+    What it asks for and complains of stands in `page.seen`.
+    """
+    contexts = []
+
+    def opener(fragment: str = "", **options: Any) -> Any:
+        context = browser.new_context(accept_downloads=True, **options)
+        contexts.append(context)
+        page = context.new_page()
+        page.seen = Seen()
+        page.on("request", lambda request: page.seen.requests.append(request.url))
+        page.on("console", lambda message: page.seen.complaints.append(message.text))
+        page.on("pageerror", lambda error: page.seen.complaints.append(str(error)))
+        page.goto(f"{practice_page.as_uri()}{fragment}")
+        page.wait_for_function("() => practice.ready")
+        return page
+
+    yield opener
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture(scope="session")
+def axe() -> str:
+    """The source of axe-core, an accessibility checker, as the test dependency carries it."""
+    package = find_spec("axe_playwright_python")
+    if package is None or package.origin is None:
+        pytest.skip("axe-playwright-python, which carries axe-core, is not installed")
+    return Path(package.origin).with_name("axe.min.js").read_text("utf-8")
+
+
+def downloaded(page: Any, button: str) -> Path:
+    """The file that a press of a button hands over."""
+    with page.expect_download() as download:
+        page.click(button)
+    return Path(download.value.path())
+
+
+def wav_of(page: Any) -> np.ndarray:
+    """The sound of the WAV file that the page makes as it is set, of shape (frames, 2)."""
+    sound, _ = soundfile.read(downloaded(page, "#get-wav"))
+    return np.asarray(sound)

@@ -1,0 +1,140 @@
+"""The practice page as it opens: nothing asked of a network, nothing wrong, for everyone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+MOST_BYTES = 4_000_000
+SIZES = [(320, 640), (768, 1024), (1440, 900)]
+
+
+def test_the_page_asks_for_nothing_and_complains_of_nothing(
+    opened: Any, practice_page: Path
+) -> None:
+    page = opened()
+    page.click("#play")
+    page.wait_for_timeout(300)
+    page.click("#play")
+    from_outside = [url for url in page.seen.requests if not url.startswith("blob:null/")]
+    assert from_outside == [practice_page.as_uri()]
+    assert page.seen.complaints == []
+
+
+def test_the_policy_of_the_page_forbids_requests(opened: Any) -> None:
+    page = opened()
+    refused = page.evaluate("fetch('data:text/plain,hello').then(() => false, () => true)")
+    assert refused
+
+
+def test_the_page_is_under_four_megabytes(practice_page: Path) -> None:
+    assert practice_page.stat().st_size < MOST_BYTES
+
+
+def test_a_link_opens_key_tempo_and_bars(opened: Any) -> None:
+    page = opened("#key=Eb&tempo=84&bars=9-12")
+    assert page.evaluate("[practice.settings.key, practice.settings.tempo]") == [3, 84]
+    assert [page.input_value(f"#{name}") for name in ("from", "to", "tempo")] == ["9", "12", "84"]
+    assert page.inner_text("#key-name") == "E♭"
+
+
+def test_nonsense_in_a_link_changes_nothing(opened: Any) -> None:
+    page = opened("#key=H&tempo=fast&bars=x-y&fret=-3&next=sideways&rounds=0&show=tuba")
+    assert page.evaluate("practice.settings.toFragment()") == (
+        "key=A&tempo=120&show=guitar&fret=5&silent=click"
+    )
+    assert page.seen.complaints == []
+
+
+def test_what_is_set_stands_in_the_address(opened: Any) -> None:
+    page = opened()
+    page.select_option("#key", "10")
+    page.fill("#tempo", "96")
+    page.press("#tempo", "Enter")
+    page.wait_for_function("() => location.hash.includes('tempo=96')")
+    assert page.evaluate("location.hash").startswith("#key=Bb&tempo=96&")
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_nothing_reaches_beyond_the_side_of_the_screen(
+    opened: Any, width: int, height: int
+) -> None:
+    page = opened(viewport={"width": width, "height": height})
+    assert page.evaluate("document.documentElement.scrollWidth") == width
+
+
+def test_controls_are_big_enough_for_a_finger(opened: Any) -> None:
+    page = opened(viewport={"width": 320, "height": 640})
+    small = page.evaluate(
+        """[...document.querySelectorAll('button, select, input:not([type=checkbox])')]
+        .filter((e) => e.offsetParent && Math.min(e.offsetHeight, e.offsetWidth) < 44)
+        .map((e) => e.id || e.className)"""
+    )  # 44 CSS pixels: WCAG 2.2, success criterion 2.5.5 (from memory)
+    assert small == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_an_accessibility_checker_finds_nothing(opened: Any, axe: str, scheme: str) -> None:
+    page = opened("#bars=5-8", color_scheme=scheme)
+    page.click("#play")
+    page.wait_for_selector(".bar[aria-current]")
+    page.evaluate(axe)
+    found = page.evaluate("axe.run().then((r) => r.violations.map((v) => [v.id, v.nodes[0].html]))")
+    assert found == []
+
+
+def test_the_chord_is_told_to_a_screen_reader(opened: Any) -> None:
+    page = opened("#bars=9-12&countin=off")
+    page.click("#play")
+    page.wait_for_function("() => document.getElementById('said').textContent")
+    assert page.inner_text("#said") == "Bar 9: E7. Next D7."
+    assert page.get_attribute("#said", "aria-live") == "polite"
+
+
+IN_VIEW = """() => {
+  const bar = document.querySelector('.bar[aria-current]')?.getBoundingClientRect();
+  const end = document.getElementById('transport').getBoundingClientRect().top;
+  return Boolean(bar) && bar.top >= 0 && bar.bottom <= end;
+}"""
+
+
+def test_the_bar_that_sounds_is_in_view_unless_the_student_looks_elsewhere(opened: Any) -> None:
+    page = opened(
+        "#bars=11-12&countin=off&tempo=240",
+        viewport={"width": 320, "height": 500},
+        reduced_motion="reduce",
+    )
+    page.click("#play")
+    page.wait_for_function(IN_VIEW)
+    page.locator("#take-away").scroll_into_view_if_needed()
+    here = page.evaluate("scrollY")
+    page.wait_for_timeout(1200)
+    assert page.evaluate("scrollY") == here
+
+
+def test_a_chart_for_b_flat_instruments_is_a_tone_higher(opened: Any) -> None:
+    page = opened("#for=Bb")
+    assert page.inner_text("#key-name") == "B for B♭ instruments"
+    assert page.get_by_role("button", name="Bar 1 B7", exact=True).is_visible()
+
+
+def test_the_arpeggio_lies_where_the_student_asked(opened: Any) -> None:
+    page = opened("#show=guitar&fret=5")
+    assert page.get_attribute(".now .neck", "aria-label") == (
+        "A7 on the guitar, first finger at fret 5: A string 6 fret 5, C♯ string 5 fret 4, "
+        "E string 5 fret 7, G string 4 fret 5, A string 4 fret 7, C♯ string 3 fret 6, "
+        "E string 2 fret 5, G string 2 fret 8, A string 1 fret 5"
+    )  # the shape that every method teaches for A7 at the fifth fret (common practice)
+
+
+def test_print_shows_the_sheet_alone(opened: Any) -> None:
+    page = opened("#key=C")
+    page.emulate_media(media="print")
+    assert page.is_visible("#sheet")
+    assert not page.is_visible("#screen")
+    assert not page.is_visible("#transport")
+    assert "C minor pentatonic: C E♭ F G B♭" in page.inner_text("#sheet")
+    headings = page.locator(".lesson h3").all_inner_texts()
+    assert [heading.split() for heading in headings] == [["C7", "I7"], ["F7", "IV7"], ["G7", "V7"]]

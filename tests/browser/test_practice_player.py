@@ -1,0 +1,85 @@
+"""The page's player by itself, beside a clock that the test keeps: whatever is changed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+PUMP = """
+({ seconds, at, key, keyAtStart, seed }) => {
+  const { track, settings } = practice;
+  let now = 0, random = seed;
+  const chance = () => (random = (Math.imul(random, 1664525) + 1013904223) >>> 0) / 2 ** 32;
+  const trouble = [];
+  const voices = new Set();
+  const band = {
+    strike(part, pitch, velocity, at, seconds) {
+      if (at < now - 1e-9 || !(seconds > 0)) trouble.push([part, at, now, seconds]);
+      voices.add({ part, pitch, at, end: at + seconds });
+    },
+    silence(parts, at) {
+      for (const voice of voices) {
+        if (voice.at >= at && parts.includes(voice.part)) voices.delete(voice);
+      }
+    },
+  };
+  if (seed) settings.reset();
+  if (keyAtStart !== null) settings.key = keyAtStart;
+  const player = new practice.Player(track, band, settings);
+  player.start(0.015);
+  let before = null;
+  for (; now < seconds && player.stage !== 'stopped'; now += 0.025) {
+    player.advance(now + 0.25, now);
+    if (at !== null && Math.abs(now - at) < 0.0125) {
+      settings.key = key;
+      player.rejoin(now + 0.03);
+    }
+    if (seed) {
+      const dice = chance();
+      if (dice < 0.02) { settings.key = Math.floor(12 * chance()); player.rejoin(now + 0.03); }
+      else if (dice < 0.05) settings.setTempo(40 + 200 * chance());
+      else if (dice < 0.07) {
+        settings.setBars(1 + track.bars * chance(), 1 + track.bars * chance());
+        player.restretch(now + 0.015);
+        player.advance(now + 0.25, now);
+      } else if (dice < 0.071) { settings.forEver = false; settings.rounds = 30; }
+      const place = player.placeAt(now);
+      if (place && !(place.tick >= -100)) trouble.push(['place', now, place.tick]);
+    }
+  }
+  return { trouble, stage: player.stage, voices: [...voices] };
+}
+"""
+
+
+def pump(page: Any, seconds: float, **wishes: Any) -> Any:
+    """What the player does in so many seconds, called every 25 ms."""
+    usual = {"seconds": seconds, "at": None, "key": None, "keyAtStart": None, "seed": 0}
+    return page.evaluate(PUMP, usual | wishes)
+
+
+@pytest.mark.parametrize("at", [3.9, 4.5])
+def test_after_a_change_of_key_all_is_as_if_it_had_been_so_from_the_start(
+    opened: Any, at: float
+) -> None:
+    """Bars 1 and 2 at 120 last four seconds: one change comes just before the next round begins,
+    when some of that has been handed on already, the other in the middle of it."""
+    page = opened("#tempo=120&bars=1-2&countin=off")
+    changed = pump(page, 10, at=at, key=3)["voices"]
+    steady = pump(page, 10, keyAtStart=3)["voices"]
+
+    def later(voices: list[dict[str, Any]]) -> list[tuple[str, int, int]]:
+        from_then_on = [v for v in voices if v["at"] > at + 0.2]
+        return sorted((v["part"], v["pitch"], round(1e6 * v["at"])) for v in from_then_on)
+
+    assert later(changed) == later(steady)
+    assert len(later(steady)) > 50
+
+
+def test_nothing_is_too_late_whatever_the_student_changes(opened: Any) -> None:
+    page = opened()
+    for seed in range(1, 7):
+        done = pump(page, 120, seed=seed)
+        assert done["trouble"] == [], seed
+        assert len(done["voices"]) > 100

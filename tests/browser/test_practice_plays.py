@@ -1,0 +1,282 @@
+"""The practice page as it plays: on time, in the key and at the tempo that are asked for."""
+
+from __future__ import annotations
+
+import base64
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import soundfile
+
+import groove
+from groove.form.read import read_form
+from groove.form.style import swing_ratio
+from groove.handout.practice import make_page
+from groove.handout.practice_data import WAVE
+from tests.browser.conftest import FORM, wav_of
+
+SOON_MS = 100
+ON_TIME = 0.001
+HEAR = "() => { practice.heard = (note) => (window.notes ??= []).push(note); }"
+"""Keeps every note that is handed to the audio clock."""
+
+OFFLINE = """
+async ({ seconds, change, at, silent, heard }) => {
+  const context = new OfflineAudioContext(1, seconds * 44100, 44100);
+  const { track, settings, sounds } = practice;
+  const band = new practice.Band(context, track, sounds, (part) => (silent.includes(part) ? 0 : 1));
+  const notes = [];
+  const player = new practice.Player(track, band, settings, (note) => notes.push(note));
+  player.start(0);
+  player.advance(at + 0.25);
+  if (change.key !== undefined) { settings.key = change.key; player.rejoin(at); }
+  if (change.tempo) settings.setTempo(change.tempo);
+  if (change.bars) { settings.setBars(...change.bars); player.restretch(at); }
+  player.advance(seconds);
+  if (!heard) return { notes, sound: "" };
+  const sound = (await context.startRendering()).getChannelData(0);
+  return { notes, sound: btoa(Array.from(new Uint8Array(Int16Array.from(sound,
+    (x) => x * 32767).buffer), (byte) => String.fromCharCode(byte)).join("")) };
+}
+"""
+"""The page's own player and band in an offline context, a change made after some seconds. As live,
+the notes of the next quarter of a second have been handed on by then."""
+
+
+def notes_of(page: Any, seconds: float, at: float = 0, **change: Any) -> list[dict[str, Any]]:
+    """The notes that are handed on in so many seconds, with a change after some of them."""
+    wish = {"seconds": seconds, "at": at, "change": change, "silent": [], "heard": False}
+    return list(page.evaluate(OFFLINE, wish)["notes"])
+
+
+def sound_of(
+    page: Any, seconds: float, at: float = 0, silent: tuple[str, ...] = (), **change: Any
+) -> np.ndarray:
+    """The sound of so many seconds, of shape (frames,)."""
+    wish = {"seconds": seconds, "at": at, "change": change, "silent": list(silent), "heard": True}
+    return np.frombuffer(base64.b64decode(page.evaluate(OFFLINE, wish)["sound"]), "<i2") / 32768
+
+
+def beats(notes: list[dict[str, Any]], part: str = "click") -> list[float]:
+    return [note["at"] for note in notes if note["part"] == part]
+
+
+def test_the_first_sound_is_there_within_a_tenth_of_a_second(opened: Any) -> None:
+    assert min(_milliseconds_to_sound(opened()) for _ in range(3)) < SOON_MS
+
+
+def test_play_goes_on_after_a_rest(opened: Any) -> None:
+    page = opened("#countin=off")
+    page.click("#play")
+    page.click("#play")
+    page.wait_for_function("() => practice.stage.context.state === 'suspended'")
+    page.click("#play")
+    page.wait_for_selector(".bar[aria-current]")
+
+
+def test_once_through_it_comes_to_an_end_by_itself(opened: Any) -> None:
+    page = opened("#countin=off&tempo=240&bars=1&rounds=1")
+    page.click("#play")
+    page.wait_for_function("() => document.getElementById('play-word').textContent === 'Play'")
+    assert not page.evaluate("practice.stage.playing")
+
+
+def _milliseconds_to_sound(page: Any) -> float:
+    """From the press to the first note on its way to the loudspeaker, the context's latency in."""
+    page.evaluate(
+        """() => {
+          addEventListener('pointerdown', (e) => (window.pressed = e.timeStamp), true);
+          practice.heard = ({ at }) => (window.first ??= at);
+        }"""
+    )
+    page.click("#play")
+    waited = page.evaluate(
+        """() => new Promise((done) => {
+          const look = () => {
+            const { context } = practice.stage;
+            if (!context.currentTime) return setTimeout(look, 1);
+            const now = performance.now() - window.pressed;
+            done(now + 1000 * (window.first - context.currentTime + context.baseLatency));
+          };
+          look();
+        })"""
+    )
+    return float(waited)
+
+
+@pytest.mark.parametrize("tempo", [40, 97, 240])
+def test_beats_are_scheduled_at_the_tempo(opened: Any, tempo: int) -> None:
+    page = opened(f"#tempo={tempo}&countin=off&silent=none")
+    notes = notes_of(page, 9)
+    gaps = [after - before for before, after in pairwise(beats(notes))]
+    assert gaps == pytest.approx([60 / tempo] * len(gaps), abs=ON_TIME)
+
+
+def test_live_beats_are_on_time_and_ahead_though_the_page_is_busy(opened: Any) -> None:
+    page = opened("#tempo=150&silent=none&countin=off")
+    page.evaluate(
+        "() => { practice.heard = (n) => (window.notes ??= [])"
+        ".push({ ...n, ahead: n.at - practice.stage.context.currentTime }); }"
+    )
+    page.click("#play")
+    page.wait_for_timeout(1000)
+    page.evaluate("() => { const end = performance.now() + 150; while (performance.now() < end); }")
+    page.wait_for_timeout(1200)
+    notes = page.evaluate("window.notes")
+    gaps = [after - before for before, after in pairwise(beats(notes))]
+    assert len(gaps) >= 4
+    assert gaps == pytest.approx([0.4] * len(gaps), abs=ON_TIME)
+    assert min(note["ahead"] for note in notes) > 0
+
+
+def test_slower_is_more_swung_and_straighter_is_faster(browser: Any, tmp_path: Path) -> None:
+    """The place of the off-beats at 100 and at 220, beside the table of the feel."""
+    form = read_form("jazz-twelve-bar", tempo=160, tightness=1.0)
+    path = make_page(form, tmp_path / "swing.html")
+    page = browser.new_page()
+    for tempo in (100, 220):
+        page.goto(f"{path.as_uri()}#tempo={tempo}&countin=off")
+        page.reload()
+        page.wait_for_function("() => practice.ready")
+        ratio = swing_ratio(form.feel, tempo)
+        places = [n["tick"] % 960 for n in notes_of(page, 20) if n["part"] == "drums"]
+        off = [place for place in places if 400 < place < 900]
+        assert np.median(off) == pytest.approx(960 * ratio / (1 + ratio), abs=6)
+    page.close()
+
+
+def test_clicks_are_heard_when_they_are_scheduled(opened: Any) -> None:
+    page = opened("#tempo=100&countin=off&silent=none")
+    sound = sound_of(page, 6, silent=("drums", "bass", "comping"))
+    loud = np.abs(sound) > 0.02
+    starts = [i for i in np.nonzero(loud)[0] if not loud[max(0, i - 8000) : i].any()]
+    assert np.diff(starts) / 44100 == pytest.approx([0.6] * (len(starts) - 1), abs=ON_TIME)
+    assert len(starts) == 10
+
+
+def test_a_change_of_tempo_is_taken_up_while_it_plays(opened: Any) -> None:
+    page = opened("#tempo=120&countin=off")
+    notes = notes_of(page, 9, 4, tempo=180)
+    gaps = [after - before for before, after in pairwise(beats(notes))]
+    assert gaps[:7] == pytest.approx([1 / 2] * 7, abs=ON_TIME)
+    assert gaps[9:] == pytest.approx([1 / 3] * len(gaps[9:]), abs=ON_TIME)
+    ticks = [note["tick"] for note in notes if note["part"] == "click"]
+    assert ticks == sorted(set(ticks))  # none left out, none twice
+    assert np.diff(ticks).tolist() == [960] * (len(ticks) - 1)
+
+
+def test_a_change_of_key_sounds_the_new_key_while_it_plays(opened: Any, tmp_path: Path) -> None:
+    """Beside our own rendering in E flat, by the energy of the pitch classes (librosa)."""
+    page = opened("#tempo=120&countin=off")
+    sound = sound_of(page, 24, 12, silent=("drums", "click"), key=3)
+    own = _own_sound("Eb", tmp_path)[: len(sound)]
+    change, heard_by = 12 * 44100, int(12.2 * 44100)
+    assert _semitones_apart(own[:change], sound[:change]) == 6  # A, a tritone away
+    assert _semitones_apart(own[heard_by:], sound[heard_by:]) == 0
+    assert _alike(own[heard_by:], sound[heard_by:]) > 0.8
+
+
+def _own_sound(key: str, folder: Path) -> np.ndarray:
+    """Bass and comping of the same round in a key, as the program renders them."""
+    asked = FORM | {"key": key, "choruses": 4, "ending": "loop", "intensity": WAVE}
+    paths = groove.make(read_form("twelve-bar", **asked), folder, audio="wav", only="bass,comping")
+    sound, _ = soundfile.read(next(path for path in paths if path.suffix == ".wav"))
+    return np.asarray(sound).mean(axis=1)
+
+
+def _energies(sound: np.ndarray) -> np.ndarray:
+    """The energy of each of the twelve pitch classes."""
+    import librosa
+
+    chroma = librosa.feature.chroma_stft(
+        y=sound.astype(np.float32), sr=44100, n_fft=16384, hop_length=4096, norm=None, tuning=0
+    )
+    return np.asarray(chroma.sum(axis=1))
+
+
+def _alike(one: np.ndarray, other: np.ndarray) -> float:
+    return float(np.corrcoef(_energies(one), _energies(other))[0, 1])
+
+
+def _semitones_apart(one: np.ndarray, other: np.ndarray) -> int:
+    """How far `one` has to go up to be most like `other`."""
+    here, there = _energies(one), _energies(other)
+    return int(np.argmax([np.corrcoef(np.roll(here, n), there)[0, 1] for n in range(12)]))
+
+
+def test_bars_are_repeated_without_a_seam(opened: Any) -> None:
+    page = opened("#tempo=240&bars=9-12&countin=off")
+    notes = notes_of(page, 14)
+    gaps = [after - before for before, after in pairwise(beats(notes))]
+    assert gaps == pytest.approx([0.25] * len(gaps), abs=ON_TIME)
+    bars = {int(note["tick"] // 3840) % 12 + 1 for note in notes if note["part"] == "drums"}
+    assert bars == {9, 10, 11, 12}
+    choruses = {int(note["tick"] // (3840 * 12)) for note in notes}
+    assert choruses == {0, 1, 2, 3}  # a new one each time
+
+
+def test_after_the_last_chorus_comes_the_first_without_a_seam(opened: Any) -> None:
+    page = opened("#tempo=240&countin=off")
+    notes = notes_of(page, 55)
+    gaps = [after - before for before, after in pairwise(beats(notes))]
+    assert len(gaps) > 4 * 48
+    assert gaps == pytest.approx([0.25] * len(gaps), abs=ON_TIME)
+
+
+def test_each_round_is_faster_and_in_the_next_key(opened: Any) -> None:
+    page = opened("#tempo=200&bars=1-2&countin=off&faster=10&next=fourths")
+    notes_of(page, 6)
+    assert page.evaluate("practice.settings.tempo") == 220
+    assert page.evaluate("practice.track.keys[practice.settings.key].name") == "G"  # A, D, G
+
+
+def test_a_stretch_chosen_on_the_chart_is_played(opened: Any) -> None:
+    page = opened("#countin=off&tempo=240")
+    page.evaluate(HEAR)
+    page.click(".bar >> nth=4")
+    page.click(".bar >> nth=6")
+    page.click("#play")
+    page.wait_for_selector(".bar[aria-current]")
+    assert page.inner_text("[aria-current] .number") == "5"
+    assert page.locator(".bar[aria-pressed=true] .number").all_inner_texts() == ["5", "6", "7"]
+
+
+def test_a_part_that_is_silenced_is_silent(opened: Any) -> None:
+    page = opened("#countin=off&rounds=1&bars=1-2&silent=drums,bass,comping,click")
+    assert np.abs(wav_of(page)).max() == 0
+    page.check("[data-part=bass] [type=checkbox]")
+    assert np.abs(wav_of(page)).max() > 0.02
+
+
+def test_silencing_is_heard_at_once(opened: Any) -> None:
+    page = opened()
+    page.click("#play")
+    page.uncheck("[data-part=drums] [type=checkbox]")
+    page.wait_for_timeout(150)
+    assert page.evaluate("practice.stage.band.buses.drums.gain.value") < 0.001
+
+
+def test_the_page_is_played_by_keyboard_alone(opened: Any) -> None:
+    page = opened("#tempo=100")
+    word = page.locator("#play-word")
+    page.keyboard.press("Space")
+    page.wait_for_function("() => practice.stage.playing")
+    assert word.inner_text() == "Stop"
+    page.keyboard.press("Space")
+    assert word.inner_text() == "Play"
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "bar"
+    page.keyboard.press("Space")  # belongs to the bar that has the focus
+    assert page.input_value("#to") == "1"
+    reached = set()
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        reached.add(page.evaluate("document.activeElement.id"))
+    wanted = {"play", "key", "tempo-slider", "tempo", "tap", "from", "to", "get-midi", "get-wav"}
+    assert wanted <= reached
+    page.focus("#tempo-slider")
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate("practice.settings.tempo") == 101
