@@ -34,6 +34,7 @@ LABEL_HEIGHT = 6.0  # mm over a drawing
 LEGEND_HEIGHT = 6.0
 
 LEAST_TAB = 54.0  # mm: three side by side
+FIGURE_BELOW = "The figure below each is its interval."
 SHORT = {"third": "3", "sixth": "6", "tenth": "10"}
 
 Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
@@ -116,7 +117,7 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
             cells.append(_tab(sheet.tuning, columns, title, names, words, face="bold"))
     return [
         heading("Double stops", width),
-        paragraph(stops_words(sheet), width, gap=1.0, keep=True),
+        paragraph(f"{stops_words(sheet)} {FIGURE_BELOW}", width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
     ]
 

@@ -26,7 +26,7 @@ from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
-from groove.handout.sheet_words import hand_words, position_title
+from groove.handout.sheet_words import hand_words, position_title, stops_words
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -250,6 +250,11 @@ def test_double_stops_lie_under_the_hand_or_a_stretch_away(instrument: str) -> N
         hand = chord.under_hand.fret
         frets = [place.fret for stop in chord.stops for place in stop.places]
         assert all(hand - 1 <= fret <= hand + made.tuning.reach for fret in frets)
+
+
+def test_bass_has_tenths_and_the_sheet_names_only_the_intervals_it_shows() -> None:
+    assert "thirds, sixths and tenths." in stops_words(sheet(instrument="bass"))
+    assert "thirds and sixths." in stops_words(sheet(instrument="guitar"))
 
 
 @pytest.mark.parametrize("position", [None, 5])
