@@ -99,9 +99,9 @@ def tempo_note(drums: str, tempo: float) -> str | None:
 
 
 def usual_tempo(drums: str) -> int:
-    """The middle of the tempi that a drum pattern is meant for."""
+    """The middle of the tempi that a drum pattern is meant for, an even number as is written."""
     low, high = pattern("drums", drums).tempo
-    return (low + high) // 2
+    return (low + high) // 4 * 2
 
 
 def usual_ending(drums: str) -> str:

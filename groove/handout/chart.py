@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from groove import library
 from groove.band.patterns import pattern
 from groove.form.chart import Bar, unroll
 from groove.form.meter import Meter
@@ -102,17 +103,24 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
 
 
 def feel_words(form: Form) -> str:
-    """The feel in a player's words: ``straight eighths``, ``shuffle``, ``swing, 1.8:1``."""
+    """The pace and the feel as they stand at the head of a part: ``Medium swing``, ``Slow 12/8``.
+
+    The words are in ``patterns/lesson/feel.toml``.
+    """
+    data = library.load("lesson", "feel")
+    paces = data["pace"]["compound" if form.meter.is_compound else form.feel]
+    pace = next((word for below, word in paces if form.tempo < below), paces[-1][1])
+    own = data["styles"] if pattern("drums", form.drums).grid.feel == form.feel else {}
     if form.meter.is_compound:
-        return "three eighths to the beat"
-    if form.feel == "straight":
-        return "straight eighths"
-    words = form.feel
-    if _swings_sixteenths(form):
-        words = {"shuffle": "shuffled sixteenths", "swing": "swung sixteenths"}[form.feel]
-    if form.feel == "shuffle" and abs(form.swing_ratio - 2) < 0.05:  # what a shuffle is
-        return words
-    return f"{words}, {form.swing_ratio:.2g}:1"
+        return f"{pace} {form.meter}"
+    if form.drums in own:
+        style = str(own[form.drums])
+        if form.drums in data["felt_in_two"]["patterns"]:
+            return style[0].upper() + style[1:]
+        return f"{pace} {style}"
+    if _swings_sixteenths(form) and form.feel != "straight":
+        return f"{pace} {form.feel}, in sixteenths"
+    return f"{pace} {data['feels'][form.feel]}"
 
 
 def _swings_sixteenths(form: Form) -> bool:

@@ -1,8 +1,12 @@
-"""Double stops: two tones of a chord a third or a sixth apart, on two strings.
+"""Double stops: two tones of a chord a third or a sixth apart, on two strings; low down a tenth.
+
+Below E2, the guitar's lowest note, thirds and sixths are mud, and bass players take the third an
+octave up (common practice).
 
 In guitar tuning thirds lie on neighbouring strings and sixths on two with one left out between
 (common practice). The rule for any tuning: of the strings next to and next but one to the lower
-note's, the one on which the hand opens least, and no wider than one finger left out between.
+note's, for a tenth also the one beyond, the one on which the hand opens least, and no wider than
+one finger left out between.
 
 >>> from groove.handout.fretboard import read_tuning
 >>> from groove.theory.chords import parse_chord
@@ -21,6 +25,8 @@ from groove.handout.positions import OCTAVE, Dot, dot_at, positions
 from groove.theory.chords import Chord
 
 INTERVALS = {3: "third", 4: "third", 8: "sixth", 9: "sixth"}  # by semitones
+LOW_INTERVALS = {15: "tenth", 16: "tenth"}
+CLEAR = 40  # MIDI note, E2: below it only the low intervals are clear
 LAST_FRET = 15  # above it frets are too narrow for two fingers side by side
 WIDEST = 2  # fingers from the lower note to the upper
 OPENED, OUTSIDE, FROM_HOME = 2, 3, 1  # what a fret apart, no position, four frets away cost
@@ -31,9 +37,9 @@ HOME_FRET, HOME_STEP = 5, 4
 class DoubleStop:
     """Two notes at once, the lower first.
 
-    interval: ``"third"`` or ``"sixth"``. numbers: the positions of the chord (1 to 5) that hold
-    both, as far as the neck goes up. cost: how uncomfortable; two for each fret that lies
-    between the two, three where no position holds both, one for each four frets between the
+    interval: ``"third"``, ``"sixth"`` or ``"tenth"``. numbers: the positions of the chord (1 to
+    5) that hold both, as far as the neck goes up. cost: how uncomfortable; two for each fret that
+    lies between the two, three where no position holds both, one for each four frets between the
     stop and the fifth fret.
     """
 
@@ -63,7 +69,7 @@ class DoubleStop:
 
 
 def double_stops(tuning: Tuning, chord: Chord, *, inside: int = 0) -> tuple[DoubleStop, ...]:
-    """Every third and sixth between a chord's tones up to the 15th fret, most comfortable first.
+    """Every third, sixth or low tenth of a chord up to the 15th fret, most comfortable first.
 
     inside: only what lies in the chord's position of that number, 1 to 5; 0 for all.
     """
@@ -91,15 +97,17 @@ def _above(
 ) -> list[DoubleStop]:
     """The double stops over a lower note."""
     stops = []
-    for semitones, interval in INTERVALS.items():
-        pitch = tuning.pitch(low) + semitones
+    bottom_note = tuning.pitch(low)
+    intervals, strings = (INTERVALS, 2) if bottom_note >= CLEAR else (LOW_INTERVALS, 3)
+    for semitones, interval in intervals.items():
+        pitch = bottom_note + semitones
         if not material.tone(pitch):
             continue
         near = [
             place
             for place in tuning.places(pitch)
             if place.string != low.string
-            and abs(place.string - low.string) <= 2
+            and abs(place.string - low.string) <= strings
             and abs(place.fret - low.fret) <= WIDEST * tuning.frets_a_finger
             and place.fret <= LAST_FRET
         ]

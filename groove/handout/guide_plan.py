@@ -20,10 +20,11 @@ from groove.handout.guide_words import listed
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
-from groove.theory.motion import Tone, guide_tones
+from groove.theory.motion import Tone, guide_tones, tones
 
 MANY_SIGNS = 4
-LONGEST_LINE = 16  # notes shown
+LONGEST_LINE = 12  # notes shown
+OCTAVE = 12
 LEAST_STEP, STEP_SHARE = 2, 0.05  # beats a minute, and the share of the tempo
 
 
@@ -49,13 +50,21 @@ class Plan:
 
 
 def practice_plan(
-    form: Form, harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
+    form: Form,
+    harmony: Harmony,
+    sequence: tuple[Chord, ...],
+    lines: Sequence[Sequence[Tone]],
+    hands: str = "other",
 ) -> Plan:
-    """The plan for a form. sequence: the chords of a chorus; lines: guide tones through it."""
+    """The plan for a form.
+
+    sequence: the chords of a chorus; lines: guide tones through it. hands: what the reader
+    plays on, ``"strings"``, ``"keys"`` or ``"other"``.
+    """
     data = lesson("plan")
-    words = _words(form, harmony, sequence, lines)
-    several = len(set(sequence)) > 1
-    steps = [s for s in data["steps"] if several or s.get("needs") != "changes"]
+    words = _words(form, harmony, sequence, lines) | {"place": data["place"][hands]}
+    kinds = {"", *_kinds(sequence)}
+    steps = [step for step in data["steps"] if step.get("needs", "") in kinds]
     chorus = ticks_to_seconds(form.bars * form.meter.bar_ticks, form.tempo, form.meter)
     least = ceil(data["shares"]["shortest_step"] / chorus)
     placed = [
@@ -92,6 +101,44 @@ def spread(steps: int, choruses: int, least: int = 1) -> list[tuple[int, int, in
     return [*spans[:-1], (time, first, choruses)]
 
 
+def _kinds(sequence: Sequence[Chord]) -> tuple[str, ...]:
+    """What steps of the plan a form has need of."""
+    if len(set(sequence)) == 1:
+        return ()
+    triads = any(chord.quality.seventh is None for chord in sequence)
+    return "changes", "triads" if triads else "guide tones"
+
+
+def nearest_tones(sequence: Sequence[Chord], first: Tone) -> tuple[Tone, ...]:
+    """A line through the chords from a tone of the first, always the nearest tone of the next,
+    the lower of two as near.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> triads = [parse_chord(chord) for chord in ("G", "Em", "C", "D")]
+    >>> [str(t.name) for t in nearest_tones(triads, guide_tones(triads[0])[0])]
+    ['B', 'B', 'C', 'D']
+    """
+    line = [first]
+    for chord in sequence[1:]:
+        line.append(min(tones(chord), key=lambda tone: _way(line[-1], tone)))
+    return tuple(line)
+
+
+def _way(before: Tone, after: Tone) -> tuple[int, bool]:
+    up = (after.name.pitch_class - before.name.pitch_class) % OCTAVE
+    return min(up, OCTAVE - up), up < OCTAVE - up
+
+
+def _shown_lines(sequence: Sequence[Chord], lines: Sequence[Sequence[Tone]]) -> list[str]:
+    """Two lines as notes, the one that moves more first."""
+    if "triads" in _kinds(sequence):
+        lines = [nearest_tones(sequence, tone) for tone in guide_tones(sequence[0])]
+    names = [[note(tone.name) for tone in line] for line in lines]
+    names.sort(key=lambda line: -sum(a != b for a, b in pairwise(line)))
+    dots = " and so on" if len(sequence) > LONGEST_LINE else ""
+    return [" – ".join(line[:LONGEST_LINE]) + dots for line in names]
+
+
 def _words(
     form: Form, harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
 ) -> dict[str, str]:
@@ -101,13 +148,13 @@ def _words(
         chords = [*chords, "the others as they come"]
     thirds = dict.fromkeys(f"{note(guide_tones(c)[0].name)} for {symbol(c)}" for c in distinct)
     shown = list(thirds)[:6] + (["so on"] if len(thirds) > 6 else [])
-    line = [note(tone.name) for tone in lines[0]]
-    dots = " and so on" if len(line) > LONGEST_LINE else ""
+    line, other = _shown_lines(sequence, lines)
     return {
         "chords": listed(chords),
         "scale": form_choices(harmony, distinct)[0].title,
         "thirds": listed(shown),
-        "line": " – ".join(line[:LONGEST_LINE]) + dots,
+        "line": line,
+        "other": other,
         "home": str(symbol(home_chord(form))),
     }
 
@@ -121,18 +168,29 @@ def _tempo(
     tempo = round(form.tempo)
     start = _start(form, harmony, sequence, beats, shares)
     step = max(LEAST_STEP, round(tempo * STEP_SHARE))
-    rounds = ceil((tempo - start) / step)
+    step = min(step, tempo - start or step)
+    rounds, short = divmod(tempo - start, step)
+    rounds += bool(short)
     words = {
         "tempo": str(tempo),
         "start": str(start),
         "step": str(step),
-        "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}",
+        "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}"
+        + (f", the last one of {short}," if short and rounds > 1 else ""),
+        "parts": data["parts"][_parts(form)],
         "seconds": f"{beats * 60 / start:.2g}",
     }
     usual = "start" if len(set(sequence)) > 1 else "one"
     first = said["slow"] if start >= tempo else said[usual]
     sentences = (first,) if start >= tempo else (first, said["fewer"])
     return start, step, tuple(filled(sentence, words) for sentence in sentences)
+
+
+def _parts(form: Form) -> str:
+    """How a slow beat divides."""
+    if form.meter.is_compound:
+        return "three"
+    return "straight" if form.feel == "straight" else "swung"
 
 
 def _start(

@@ -8,7 +8,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from groove import __version__
-from groove.handout.practice import ASKS_MUCH, MAY_BE_POSTED
+from groove.handout.practice import asks_only_a_credit, asks_to_pass_on
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -19,7 +19,7 @@ WIDTH = 78
 
 def may_be_posted(font: Soundfont) -> bool:
     """Whether a soundfont's licence is one that lets its sounds be posted, on whatever terms."""
-    return any(words in font.licence.lower() for words in (*MAY_BE_POSTED, *ASKS_MUCH))
+    return asks_only_a_credit(font) or asks_to_pass_on(font)
 
 
 def caution(font: Soundfont) -> str | None:
@@ -27,10 +27,9 @@ def caution(font: Soundfont) -> str | None:
 
     What the licence of a collection of sounds asks of music made with it is not settled law.
     """
-    licence = font.licence.lower()
-    if any(words in licence for words in MAY_BE_POSTED):
+    if asks_only_a_credit(font):
         return None
-    if any(words in licence for words in ASKS_MUCH):
+    if asks_to_pass_on(font):
         return (
             f"{font.name} is under the {font.licence}. The practice page carries its sounds: "
             "whoever posts it has to offer that licence and the soundfont with it. Whether a "

@@ -41,8 +41,9 @@ class Seat:
     """How a note sits over a chord.
 
     how: ``"chord"`` one of its tones; ``"scale"`` one of its scale; ``"avoid"`` of its scale,
-    but not to rest on; ``"blue"`` the flat third or fifth over a dominant chord; ``"outside"``
-    none of these. clash: whether it is best passed over quickly.
+    but not to rest on; ``"blue"`` the flat third or fifth over a dominant chord, in a blues any
+    note of the blues scale; ``"outside"`` none of these. clash: whether it is best passed over
+    quickly.
     """
 
     degree: str
@@ -147,20 +148,27 @@ def by_degree(
     return tuple(moved)
 
 
-def seats(phrase: Phrase, chord: Chord, scale: str | None = None) -> tuple[Seat, ...]:
+def seats(
+    phrase: Phrase, chord: Chord, scale: str | None = None, blues: NoteName | None = None
+) -> tuple[Seat, ...]:
     """How each note of a phrase sits over a chord and the scale it has there, its plainest if
-    left out."""
+    left out.
+
+    blues: the tonic, in a blues, where its blues scale and that of the chord clash with nothing.
+    """
     tones = {degree.semitones % 12: degree for degree in chord.quality.degrees}
     inside = scale_notes(chord.root, scale or chord_scale(chord.quality))
     sounds = {name.pitch_class for name in inside}
     avoided = {name.pitch_class for name in avoid_notes(chord, inside)}
+    roots = (blues, chord.root) if blues else ()
+    blue = {name.pitch_class for root in roots for name in scale_notes(root, "blues")}
     found = []
     for note in phrase:
         above = (note.pitch - chord.root.pitch_class) % 12
         degree = tones.get(above) or degree_between(chord.root, NoteName.parse(note.name))
         if above in tones:
             how = "chord"
-        elif chord.quality.is_dominant and above in BLUE:
+        elif (chord.quality.is_dominant and above in BLUE) or note.pitch % 12 in blue:
             how = "blue"
         elif note.pitch % 12 not in sounds:
             how = "outside"

@@ -8,7 +8,8 @@ as can be to that first note; it does not reach the pentatonic note below on tha
 Scales and arpeggios of the root keep these five hands. In a position stands every note under
 the hand; a note between its lowest and its highest that no finger has there is reached by a
 stretch, on the string that has fewer notes. Positions count up from the one that begins on the
-root, and each stands as low on the neck as it can.
+root, and each stands as low on the neck as it can; at the nut, where a finger can't reach back,
+a stretch is made the other way.
 
 In guitar tuning these are the five shapes of the trade, from the root up E, D, C, A, G (common
 practice), and pentatonics have two notes a string.
@@ -30,7 +31,8 @@ from groove.theory.pitch import NoteName
 
 OCTAVE = 12
 LOWEST_MOVABLE = 2  # below it a hand plays open strings too
-HOME_FRET = 5  # where frets are neither wide nor far: chosen where all else is equal
+HIGHEST_HAND = 10  # above it nobody stays for a whole form unless lower hands lack notes
+HOME_SHARE = 5 / 24  # of the neck, where frets are neither wide nor far: its fifth of 24 frets
 GUITAR_STEPS = (5, 5, 5, 4, 5)  # semitones from string to string
 NO_NUT = (-(10**6), 10**6)  # a neck without ends: what a hand does is the same everywhere
 GUITAR_FORMS = "EDCAG"  # the open chord whose shape is inside, position by position
@@ -124,8 +126,9 @@ def one_position(
     """All of some materials, say a form's arpeggios, in one position, in their order.
 
     fret: for the first finger; where left out, the position in which the most chord tones can
-    be had, then the fewest notes are missing, then the fewest stretched, then the nearest to
-    the fifth fret; without open strings, so that another key is the same hand elsewhere.
+    be had, up to the tenth fret if it can be, then the fewest notes are missing, then the
+    fewest stretched, then the nearest to the fifth fret (on short necks a lower one); without
+    open strings.
     """
     if fret is not None:
         return tuple(at_fret(tuning, material, fret) for material in materials)
@@ -142,9 +145,10 @@ def _trouble(tuning: Tuning, together: tuple[Position, ...]) -> tuple[int, ...]:
     under = range(hand, hand + tuning.reach)
     return (
         sum(not position.complete for position in together),
+        hand > HIGHEST_HAND,
         sum(len(position.missing) for position in together),
         sum(dot.fret not in under for position in together for dot in position.dots),
-        abs(hand - HOME_FRET),
+        abs(hand - int(tuning.frets * HOME_SHARE)),
     )
 
 
@@ -171,7 +175,13 @@ def _placed(tuning: Tuning, material: Material, hand: int, number: int) -> Posit
     """A position of the endless neck set down as low as the nut allows."""
     classes = {tone.pitch_class for tone in material.tones}
     held, missing = _under_hand(tuning, classes, hand, hand + tuning.reach - 1, NO_NUT)
-    down = min((place.fret for place in held), default=hand) // OCTAVE * OCTAVE
+    lowest = min((place.fret for place in held), default=hand)
+    if hand % OCTAVE == 0 and lowest < hand:
+        # A finger would reach back below the nut: there the stretch is made the other way.
+        near, lost = _under_hand(tuning, classes, 0, tuning.reach - 1, (0, tuning.frets))
+        if len(lost) <= len(missing):
+            return _position(tuning, material, 1, number, near, lost)
+    down = lowest // OCTAVE * OCTAVE
     held = [Place(place.string, place.fret - down) for place in held]
     if any(place.fret > tuning.frets for place in held):
         raise GrooveError(f"{tuning.title}: the neck is too short for position {number}")

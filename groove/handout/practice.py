@@ -23,7 +23,7 @@ MAY_BE_POSTED = r"\b(mit|cc0|public domain|cc.by|creative commons attribution)\b
 ASKS_MUCH = r"\b(gpl|lgpl|gnu)\b"
 LIMITED = r"\b(nc|nd|non.?commercial|no.?deriv\w*|not|no)\b"
 """Words in a soundfont's licence: those that let samples be posted with a credit, those that ask
-whoever posts them to pass on licence and source, and those that take back what the first give."""
+whoever posts them to pass on licence and source, and those that take back what the others give."""
 EASY_TO_POST = 4_000_000
 """Bytes."""
 SOUND_SHARE = 0.7
@@ -81,13 +81,25 @@ def make_page(
     return target
 
 
+def asks_only_a_credit(font: Soundfont) -> bool:
+    """Whether a soundfont's licence lets its sounds be posted with nothing but a credit."""
+    return _says(font, MAY_BE_POSTED) and not _says(font, LIMITED)
+
+
+def asks_to_pass_on(font: Soundfont) -> bool:
+    """Whether a soundfont's licence lets its sounds be posted together with licence and source."""
+    return _says(font, ASKS_MUCH) and not _says(font, LIMITED)
+
+
+def _says(font: Soundfont, words: str) -> bool:
+    return re.search(words, font.licence.lower()) is not None
+
+
 def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -> None:
     """Say what a soundfont's licence asks; GrooveError where it does not let sounds be posted."""
-    licence = font.licence.lower()
-    posted = re.search(MAY_BE_POSTED, licence) and not re.search(LIMITED, licence)
-    if private or posted:
+    if private or asks_only_a_credit(font):
         return
-    if re.search(ASKS_MUCH, licence):
+    if asks_to_pass_on(font):
         say(
             f"note: {font.name} is under the {font.licence}: whoever posts the page passes its "
             "sounds on and has to offer that licence and the soundfont with it; Debian's "

@@ -7,7 +7,7 @@ text and sheet_data as JSON.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from groove.errors import GrooveError, nearest
 from groove.form.model import Form
@@ -16,6 +16,7 @@ from groove.handout.double_stops import DoubleStop, double_stops
 from groove.handout.finder import Placement, best_starts, count
 from groove.handout.fretboard import Tuning, read_tuning
 from groove.handout.guide import ChordGuide, Guide, write_guide
+from groove.handout.guide_plan import practice_plan
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.material import Material, arpeggio, scale
 from groove.handout.phrase import Phrase, read_phrase
@@ -29,6 +30,7 @@ STRINGED = ("guitar", "bass", "ukulele", "mandolin")
 INSTRUMENTS = (*STRINGED, "keyboard", "none")
 DOTS = {"names": "name", "degrees": "degree", "fingers": "finger"}
 STOPS_SHOWN, PLACES_SHOWN = 3, 12  # of each interval for a chord; of a phrase
+LAST_FRET = 15  # for a phrase that was not written above it
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,13 +79,17 @@ class MovedPhrase:
 
 @dataclass(frozen=True, slots=True)
 class PhraseGuide:
-    """A phrase, its most comfortable places, how many there are, and moved to each chord."""
+    """A phrase, its most comfortable places, how many there are, and moved to each chord.
+
+    left: in a blues the same notes over each chord, not moved.
+    """
 
     phrase: Phrase
     places: tuple[Placement, ...]
     starts: int
     ways: int
     moved: tuple[MovedPhrase, ...]
+    left: tuple[MovedPhrase, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +128,7 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
             raise GrooveError(f"{name}: only for stringed instruments: {', '.join(STRINGED)}")
     if tuning is None and label == "finger":
         raise GrooveError("dots: fingers are only for stringed instruments; names or degrees")
-    guide = write_guide(form, reader)
+    guide = _for_hands(write_guide(form, reader), instrument)
     return Sheet(
         guide=guide,
         chart=write_chart(form, reader),
@@ -134,6 +140,13 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
         on_neck=_on_neck(guide.chords, tuning, request.position) if tuning else (),
         phrase=_phrase(guide, tuning, request.phrase) if request.phrase is not None else None,
     )
+
+
+def _for_hands(guide: Guide, instrument: str) -> Guide:
+    """The guide with a plan in the words of an instrument."""
+    hands = "strings" if instrument in STRINGED else "keys" if instrument == "keyboard" else "other"
+    plan = practice_plan(guide.form, guide.harmony, guide.sequence, guide.lines, hands)
+    return replace(guide, plan=plan)
 
 
 def _reader(name: str) -> Reader:
@@ -188,16 +201,17 @@ def _on_neck(
 
 
 def _stops(tuning: Tuning, chord: Chord, hand: int) -> tuple[DoubleStop, ...]:
-    """A few thirds and sixths, those near the hand first, no pair of notes twice."""
+    """A few thirds, sixths and tenths under the hand or a stretch away, no pair of notes twice."""
 
-    def reach(stop: DoubleStop) -> tuple[int, int]:
+    def away(stop: DoubleStop) -> int:
         frets = [place.fret for place in stop.places]
-        return max(hand - min(frets), max(frets) - (hand + tuning.reach - 1), 0), stop.cost
+        return max(hand - min(frets), max(frets) - (hand + tuning.reach - 1), 0)
 
+    near = [stop for stop in double_stops(tuning, chord) if away(stop) <= 1]
     shown: list[DoubleStop] = []
-    for interval in ("third", "sixth"):
+    for interval in ("third", "sixth", "tenth"):
         pairs: dict[tuple[str, str], DoubleStop] = {}
-        for stop in sorted(double_stops(tuning, chord), key=reach):
+        for stop in sorted(near, key=lambda stop: (away(stop), stop.cost)):
             if stop.interval == interval:
                 pairs.setdefault(stop.names, stop)
         shown += list(pairs.values())[:STOPS_SHOWN]
@@ -209,19 +223,41 @@ def _phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
     neck = tuning or read_tuning("guitar")  # without strings just note names are asked for
     phrase = read_phrase(text, neck, guide.harmony.key.tonic)
     pitches = [note.pitch for note in phrase]
-    starts = best_starts(neck, pitches) if tuning else ()
+    starts = _choice_of_places(phrase, best_starts(neck, pitches)) if tuning else ()
     home = guide.chords[0]
+    blues = guide.harmony.key.tonic if "blues" in guide.harmony.kind else None
     moved = []
     for entry in guide.chords:
         chord = entry.chord
         over = by_degree(phrase, home.chord, chord, _mode(home), _mode(entry))
         places = best_starts(neck, [note.pitch for note in over]) if tuning else ()
         own = [place for place in places if not place.octaves] or places
-        near = starts[0].fret if starts else 0
-        best = min(own, key=lambda p: (abs(p.fret - near) > neck.reach, p.cost)) if own else None
-        moved.append(MovedPhrase(chord, over, seats(over, chord, _mode(entry)), best))
+        best = min(own, key=lambda p: _farness(p, starts[0], neck)) if own and starts else None
+        moved.append(MovedPhrase(chord, over, seats(over, chord, _mode(entry), blues), best))
+    left = [
+        MovedPhrase(e.chord, phrase, seats(phrase, e.chord, _mode(e), blues), None)
+        for e in (guide.chords if blues else ())
+    ]
     ways = count(neck, pitches) if tuning else 0
-    return PhraseGuide(phrase, starts[:PLACES_SHOWN], len(starts), ways, tuple(moved))
+    return PhraseGuide(phrase, starts[:PLACES_SHOWN], len(starts), ways, tuple(moved), tuple(left))
+
+
+def _choice_of_places(phrase: Phrase, starts: Sequence[Placement]) -> tuple[Placement, ...]:
+    """The places as a player would try them: as it was written, then in its own octave.
+
+    What lies above the fifteenth fret is left out, unless it was written there.
+    """
+    written = tuple(note.place for note in phrase)
+    last = max([LAST_FRET, *(place.fret for place in written if place)])
+    low = [p for p in starts if max(place.fret for place in p.places) <= last] or list(starts)
+    return tuple(sorted(low, key=lambda p: (p.places != written, p.octaves != 0)))
+
+
+def _farness(place: Placement, home: Placement, tuning: Tuning) -> tuple[bool, bool, int]:
+    """How far a place is from where the phrase is at home; open strings are another touch."""
+    opens, at_home = (sum(not n.fret for n in p.places) for p in (place, home))
+    far = abs(place.fret - home.fret)
+    return far > tuning.reach, opens > at_home, place.cost + far
 
 
 def _mode(entry: ChordGuide) -> str:

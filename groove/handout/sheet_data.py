@@ -26,7 +26,8 @@ changes           [{"from": "A7", "to": "D7", "back": false, "words": [...],
                     "stays": [STEP], "guide_tones": [STEP]}]
 guide_lines       two lines through the chorus, a tone a chord
 pentatonics       [{"title", "root", "scale", "positions": [POSITION] or null}]
-phrase            null, or {"notes", "starts", "ways", "places", "moved"}
+phrase            null, or {"notes", "starts", "ways", "places", "moved",
+                    "left": in a blues the same notes over each chord, else []}
 plan              {"start", "step", "words", "steps": [{"time", "first", "last", "title", "words"}]}
 cautions          sentences
 instrument        {"name", "tuning": null or {"title", "open_strings", "names"}, "left_handed"}
@@ -52,7 +53,7 @@ from groove.handout.guide import ChangeGuide, ChordGuide
 from groove.handout.guide_scales import Choice
 from groove.handout.phrase import Phrase
 from groove.handout.positions import as_data
-from groove.handout.sheet import ChordOnNeck, PhraseGuide, Sheet
+from groove.handout.sheet import ChordOnNeck, MovedPhrase, PhraseGuide, Sheet
 from groove.theory.keys import Key
 from groove.theory.motion import Step, Tone
 
@@ -188,13 +189,17 @@ def _phrase(found: PhraseGuide) -> dict[str, Any]:
             {
                 "chord": str(moved.chord),
                 "notes": _notes(moved.phrase),
-                "seats": [{"degree": s.degree, "how": s.how, "clash": s.clash}
-                          for s in moved.seats],
+                "seats": _seats(moved),
                 "place": _placement(moved.placement) if moved.placement else None,
             }
             for moved in found.moved
         ],
-    }  # fmt: skip
+        "left": [{"chord": str(left.chord), "seats": _seats(left)} for left in found.left],
+    }
+
+
+def _seats(moved: MovedPhrase) -> list[dict[str, Any]]:
+    return [{"degree": s.degree, "how": s.how, "clash": s.clash} for s in moved.seats]
 
 
 def _notes(phrase: Phrase) -> list[dict[str, Any]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from groove.handout.diagram import draw_fretboard, draw_legend, fretboard_size, shown_frets
 from groove.handout.diagram_tab import draw_tab, tab_size
@@ -11,15 +12,19 @@ from groove.handout.keyboard import draw_keyboard, keyboard_size
 from groove.handout.material import Material, arpeggio
 from groove.handout.page import Mark, Text, fitted
 from groove.handout.positions import Position
-from groove.handout.sheet import Sheet
+from groove.handout.sheet import PhraseGuide, Sheet
 from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
 from groove.handout.sheet_words import (
-    MOVED,
+    LEFT,
     hand_words,
+    left_line,
     moved_line,
+    moved_words,
     phrase_words,
     placement_words,
+    position_title,
     seat_marks,
+    stops_words,
 )
 from groove.handout.symbols import signs, symbol
 
@@ -29,7 +34,8 @@ LABEL_HEIGHT = 6.0  # mm over a drawing
 LEGEND_HEIGHT = 6.0
 
 LEAST_TAB = 54.0  # mm: three side by side
-SHORT = {"third": "3rd", "sixth": "6th"}
+FIGURE_BELOW = "The figure below each is its interval."
+SHORT = {"third": "3", "sixth": "6", "tenth": "10"}
 
 Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
 
@@ -46,7 +52,7 @@ def pentatonic_diagrams(sheet: Sheet, width: float) -> list[Block]:
             blocks += [title, *row([_keyboard(sheet, material, "")], width)]
         else:
             blocks += [title, *_five(sheet, places, width)]
-    return [*blocks, _legend()]
+    return _with_legend(blocks)
 
 
 def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
@@ -57,33 +63,31 @@ def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
         cells = [
             _keyboard(sheet, arpeggio(c.chord), str(symbol(c.chord))) for c in sheet.guide.chords
         ]
-        return [
-            heading("The chords on the keyboard", width),
-            *row(cells, width, between=7.0, gap=4.0),
-            _legend(),
-        ]
+        title = heading("The chords on the keyboard", width)
+        return _with_legend([title, *row(cells, width, between=7.0, gap=4.0)])
     dots = [dot for chord in sheet.on_neck for dot in chord.under_hand.dots]
     frets = shown_frets(sheet.tuning, dots)
     cells = [
         _neck(sheet, on.under_hand, str(symbol(c.chord)), frets)
         for c, on in zip(sheet.guide.chords, sheet.on_neck, strict=True)
     ]
-    return [
+    blocks = [
         heading("All chords under one hand", width),
         paragraph(hand_words(sheet), width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
-        _legend(),
-        *_in_five_positions(sheet, width),
     ]
+    return _with_legend(blocks)
 
 
-def _in_five_positions(sheet: Sheet, width: float) -> list[Block]:
+def in_five_positions(sheet: Sheet, width: float) -> list[Block]:
     """Each chord's arpeggio all over the neck."""
+    if sheet.tuning is None:
+        return []
     blocks = [heading("Each chord in five positions", width)]
     for number, (guide, chord) in enumerate(zip(sheet.guide.chords, sheet.on_neck, strict=True)):
         title = subheading(str(symbol(guide.chord)), width, gap=2.0 if number == 0 else 4.0)
         blocks += [title, *_five(sheet, chord.five, width)]
-    return blocks
+    return _with_legend(blocks)
 
 
 def _five(sheet: Sheet, places: Sequence[Position], width: float) -> list[Block]:
@@ -95,7 +99,7 @@ def _five(sheet: Sheet, places: Sequence[Position], width: float) -> list[Block]
     )
     room = (width - (len(places) - 1) * BETWEEN - narrow) / (wide - narrow)
     fret = min(FRET_WIDTH, max(room, LEAST_FRET_WIDTH))
-    cells = [_neck(sheet, p, f"{p.number} · fret {p.fret}", fret_width=fret) for p in places]
+    cells = [_neck(sheet, p, position_title(p), fret_width=fret) for p in places]
     return row(cells, width, between=BETWEEN, gap=2.0)
 
 
@@ -111,10 +115,9 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
             title = str(symbol(guide.chord))
             words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
             cells.append(_tab(sheet.tuning, columns, title, names, words, face="bold"))
-    words = "Two tones of the chord at once, near the hand: thirds, then sixths."
     return [
         heading("Double stops", width),
-        paragraph(words, width, gap=1.0, keep=True),
+        paragraph(f"{stops_words(sheet)} {FIGURE_BELOW}", width, gap=1.0, keep=True),
         *row(cells, width, between=7.0, gap=4.0),
     ]
 
@@ -136,8 +139,10 @@ def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
         blocks += row(cells, width, between=7.0, gap=4.0)
     blocks.append(subheading("Moved to each chord", width))
     if tuning is None:
-        return [*blocks, *(paragraph(moved_line(m), width, gap=1.0) for m in found.moved)]
-    blocks.append(paragraph(MOVED, width, keep=True))
+        blocks += [paragraph(moved_line(m), width, gap=1.0) for m in found.moved]
+        return [*blocks, *_left(found, width)]
+    if words := moved_words(found):
+        blocks.append(paragraph(words, width, keep=True))
     cells = []
     for moved in found.moved:
         if moved.placement:
@@ -146,7 +151,19 @@ def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
             cells.append(_tab(tuning, columns, title, seat_marks(moved), face="bold"))
     lacking = [moved for moved in found.moved if moved.placement is None]
     blocks += row(cells, width, between=7.0, gap=4.0) if cells else []
-    return [*blocks, *(paragraph(moved_line(m), width, gap=1.0) for m in lacking)]
+    blocks += [paragraph(moved_line(m), width, gap=1.0) for m in lacking]
+    return [*blocks, *_left(found, width)]
+
+
+def _left(found: PhraseGuide, width: float) -> list[Block]:
+    """The phrase over each chord of a blues as it is."""
+    if not found.left:
+        return []
+    lines = [left_line(left) for left in found.left]
+    return [
+        subheading(LEFT, width),
+        *(paragraph(line, width, gap=1.0, keep=line is not lines[-1]) for line in lines),
+    ]
 
 
 def _neck(
@@ -168,7 +185,7 @@ def _neck(
             fret_width=fret_width, title=title, frets=frets,
         )  # fmt: skip
 
-    return wide, high, draw, f"{title}, fret {position.fret}"
+    return wide, high, draw, title
 
 
 def _keyboard(sheet: Sheet, material: Material, title: str) -> Cell:
@@ -200,9 +217,11 @@ def _tab(
     return wide, high + LABEL_HEIGHT, draw, words or title
 
 
-def _legend() -> Block:
-    return Block(
+def _with_legend(blocks: Sequence[Block]) -> list[Block]:
+    """Drawings with the meaning of their shapes below, on the page of the last of them."""
+    legend = Block(
         LEGEND_HEIGHT,
         lambda x, y: list(draw_legend(x=x, y=y + LEGEND_HEIGHT / 2)),
         gap=4.0,
     )
+    return [*blocks[:-1], replace(blocks[-1], keep=True), legend]

@@ -12,7 +12,9 @@ from groove.handout.guide_scales import Choice
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
+    LEFT,
     beyond_words,
+    built_line,
     change_title,
     choice_words,
     chords_words,
@@ -21,21 +23,23 @@ from groove.handout.sheet_words import (
     guide_line,
     hand_words,
     kind_line,
+    left_line,
     moved_line,
     notes_line,
     phrase_words,
     placement_words,
+    position_title,
     said_once,
     seat_marks,
-    share_line,
     step_title,
+    stops_words,
     time_words,
     tones_line,
 )
 from groove.handout.symbols import signs, symbol
 from groove.handout.tablature import tablature
 
-FIVE = "For each position the fret of the first finger, below it the frets string by string."
+FIVE = "For each position the frets that it takes in, below them those to play, string by string."
 
 
 def sheet_markdown(sheet: Sheet) -> str:
@@ -44,17 +48,18 @@ def sheet_markdown(sheet: Sheet) -> str:
     parts = [
         [f"# {sheet.title}"],
         ["```", chart_text(sheet.chart), "```"],
-        ["## The form", "", form_line(guide), share_line(guide), "", kind_line(guide)],
+        ["## The form", "", form_line(guide), built_line(guide), "", kind_line(guide)],
         ["## Scales for the whole form", "", "From the simplest to the most colourful."],
         *([_choice(c, choice_words(c))] for c in guide.choices),
+        *_plan(sheet),
+        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
         *_pentatonics(sheet),
         ["## Chord by chord", "", chords_words(guide.chords)],
         *map(_chord, guide.chords, said_once(guide.chords)),
         *_on_neck(sheet),
         *_changes(sheet),
         *_phrase(sheet),
-        *_plan(sheet),
-        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
+        *_in_five_positions(sheet),
     ]
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
 
@@ -83,7 +88,7 @@ def _pentatonics(sheet: Sheet) -> list[list[str]]:
     for choice, _, positions in sheet.pentatonics:
         parts.append([f"## {choice.title} in five positions"])
         parts += [
-            [f"Position {p.number}, fret {p.fret}:", "", *_diagram(sheet, sheet.tuning, p)]
+            [f"Position {position_title(p)}:", "", *_diagram(sheet, sheet.tuning, p)]
             for p in positions
         ]
     return parts
@@ -98,16 +103,23 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     for guide, chord in pairs:
         diagram = _diagram(sheet, tuning, chord.under_hand)
         parts.append([f"{symbol(guide.chord)}:", "", *diagram])
-    parts.append(["## Each chord in five positions", "", FIVE])
-    for guide, chord in pairs:
-        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(_frets(tuning, chord.five))])
     stops = [(guide, chord) for guide, chord in pairs if chord.stops]
     if stops:
-        parts.append(["## Double stops", "", "Two tones of the chord at once, near the hand."])
+        parts.append(["## Double stops", "", stops_words(sheet)])
     for guide, chord in stops:
         columns = [stop.places for stop in chord.stops]
         names = [signs("-".join(stop.names)) for stop in chord.stops]
         parts.append([f"{symbol(guide.chord)}:", "", *_fenced(tablature(tuning, columns, names))])
+    return parts
+
+
+def _in_five_positions(sheet: Sheet) -> list[list[str]]:
+    if sheet.tuning is None:
+        return []
+    parts = [["## Each chord in five positions", "", FIVE]]
+    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
+        frets = _frets(sheet.tuning, chord.five)
+        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(frets)])
     return parts
 
 
@@ -119,7 +131,7 @@ def _frets(tuning: Tuning, positions: Sequence[Position]) -> str:
               for string in reversed(tuning.strings)}  # fmt: skip
         frets = [" ".join(map(str, sorted(found))) for found in on.values()]
         wide = max(map(len, rows)) + 3
-        column = [f"{position.number} · fret {position.fret}", *frets]
+        column = [position_title(position), *frets]
         rows = [row.ljust(wide) + cell for row, cell in zip(rows, column, strict=True)]
     return "\n".join(row.rstrip() for row in rows)
 
@@ -173,6 +185,8 @@ def _phrase(sheet: Sheet) -> list[list[str]]:
             columns = [[p] for p in moved.placement.places]
             lines += ["", *_fenced(tablature(tuning, columns, seat_marks(moved)))]
         parts.append(lines)
+    if found.left:
+        parts.append([f"### {LEFT}", "", *(f"- {left_line(left)}" for left in found.left)])
     return parts
 
 

@@ -1,4 +1,4 @@
-"""The lesson sheet on paper: the chart first, then what to play, part by part."""
+"""The lesson sheet on paper: chart, form and plan first, then what to play, part by part."""
 
 from __future__ import annotations
 
@@ -12,7 +12,13 @@ from groove.handout.guide import ChordGuide
 from groove.handout.guide_scales import Choice
 from groove.handout.page import POINT, Mark, Page, Paper, Text
 from groove.handout.sheet import Sheet
-from groove.handout.sheet_diagrams import chord_diagrams, pentatonic_diagrams, phrase_blocks, stops
+from groove.handout.sheet_diagrams import (
+    chord_diagrams,
+    in_five_positions,
+    pentatonic_diagrams,
+    phrase_blocks,
+    stops,
+)
 from groove.handout.sheet_flow import (
     ASCENT,
     BODY,
@@ -30,6 +36,7 @@ from groove.handout.sheet_flow import (
 )
 from groove.handout.sheet_words import (
     beyond_words,
+    built_line,
     change_title,
     choice_words,
     chords_words,
@@ -37,7 +44,6 @@ from groove.handout.sheet_words import (
     guide_line,
     notes_line,
     said_once,
-    share_line,
     step_title,
     time_words,
     tones_line,
@@ -54,14 +60,15 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     width = paper.width - 2 * MARGIN
     blocks = [
         *_form(sheet, width),
+        *_plan(sheet, width),
+        *_cautions(sheet, width),
         *pentatonic_diagrams(sheet, width),
         *_chords(sheet, width),
         *chord_diagrams(sheet, width),
         *_changes(sheet, width),
         *stops(sheet, width),
         *phrase_blocks(sheet, width),
-        *_plan(sheet, width),
-        *_cautions(sheet, width),
+        *in_five_positions(sheet, width),
     ]
     first = chart_pages(sheet.chart, paper)
     rest = pages(blocks, paper, sheet.title)
@@ -73,7 +80,7 @@ def _form(sheet: Sheet, width: float) -> list[Block]:
     blocks = [
         heading("The form", width),
         paragraph(form_line(guide), width, gap=2.0),
-        paragraph(share_line(guide), width, gap=1.0),
+        paragraph(built_line(guide), width, gap=1.0),
         paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, gap=2.5),
         heading("Scales for the whole form", width),
         paragraph("From the simplest to the most colourful.", width, gap=1.0, keep=True),

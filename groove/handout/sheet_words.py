@@ -7,12 +7,14 @@ from fractions import Fraction
 
 from groove.handout.chart import feel_words
 from groove.handout.finder import Placement
+from groove.handout.form_words import built
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChangeGuide, ChordGuide, Guide
 from groove.handout.guide_plan import PlanStep
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
-from groove.handout.sheet import MovedPhrase, PhraseGuide, Sheet
+from groove.handout.positions import Position
+from groove.handout.sheet import LAST_FRET, MovedPhrase, PhraseGuide, Sheet
 from groove.handout.symbols import key_words, note, signs, symbol
 from groove.theory.pitch import NoteName
 
@@ -28,12 +30,26 @@ SEE = "“See” and a chord: what is said there of this kind of scale holds her
 def form_line(guide: Guide) -> str:
     """Size, key, metre, tempo and feel in a line."""
     form = guide.form
+    feel = feel_words(form)
     times = "chorus" if form.choruses == 1 else "choruses"
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
     return (
-        f"{form.bars} bars of {form.meter} in {key_words(form.key)}{reader}; "
-        f"{form.choruses} {times} at {form.tempo:g}, {feel_words(form)}."
+        f"{form.bars} bars of {form.meter}, {_key(guide)}{reader}; "
+        f"{form.choruses} {times} at {form.tempo:g}, {feel[0].lower()}{feel[1:]}."
     )
+
+
+def _key(guide: Guide) -> str:
+    """``in G major``; a blues is in G, neither major nor minor."""
+    key = guide.form.key
+    return (
+        f"a blues in {note(key.tonic)}" if guide.harmony.kind == "blues" else f"in {key_words(key)}"
+    )
+
+
+def built_line(guide: Guide) -> str:
+    """How the form is built; where there is nothing to say, its chords."""
+    return built(guide) or share_line(guide)
 
 
 def kind_line(guide: Guide) -> str:
@@ -139,12 +155,33 @@ def time_words(time: int) -> str:
     return f"{ORDINALS[time - 1] if time <= len(ORDINALS) else f'{time}th'} time through the track"
 
 
+def stops_words(sheet: Sheet) -> str:
+    """What stands over the double stops."""
+    found = {stop.interval for chord in sheet.on_neck for stop in chord.stops}
+    kinds = [f"{interval}s" for interval in ("third", "sixth", "tenth") if interval in found]
+    return f"Two tones of the chord at once, under the hand: {listed(kinds)}."
+
+
+def position_title(position: Position) -> str:
+    """``1 · frets 4–8``: its number, and the frets that its drawing shows."""
+    low, high = position.lowest, position.highest
+    return f"{position.number} · " + (f"frets {low}–{high}" if low < high else f"fret {low}")
+
+
 def hand_words(sheet: Sheet) -> str:
     """Where the hand lies for all chords."""
-    hand = sheet.on_neck[0].under_hand.fret
+    hands = [chord.under_hand for chord in sheet.on_neck]
+    hand, reach = hands[0].fret, sheet.tuning.reach if sheet.tuning else 0
     lacking = [str(symbol(c.chord)) for c, n in zip(sheet.guide.chords, sheet.on_neck, strict=True)
                if not n.under_hand.complete]  # fmt: skip
-    words = f"The first finger stays at fret {hand}: every chord of the form lies under the hand."
+    words = f"The hand stays at fret {hand}: every chord of the form lies under it."
+    back = any(0 < place.lowest < hand for place in hands)
+    up = any(place.highest >= hand + reach for place in hands)
+    stretches = ["the first finger reaches back one fret"] * back
+    stretches += ["the fourth finger reaches up one fret"] * up
+    if stretches:
+        said = listed(stretches)
+        words += f" {said[0].upper()}{said[1:]} where needed."
     if lacking:
         words += f" Not every tone of {listed(lacking)} can be reached there."
     return words
@@ -169,11 +206,19 @@ def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:
     if not found.starts:
         return f"The phrase {names} is too wide for one hand anywhere on this neck."
     places = "place" if found.starts == 1 else "places"
+    highest = max(place.fret for found_at in found.places for place in found_at.places)
+    where = f"up to fret {LAST_FRET}" if highest <= LAST_FRET else "on the neck"
     shown = "" if found.starts == len(found.places) else f" The first {len(found.places)} of them:"
     return (
-        f"The phrase {names} can be begun at {found.starts} {places} on the neck, octaves "
-        f"included, and fingered in {found.ways:,} ways. Most comfortable first.{shown}"
+        f"The phrase {names} can be begun at {found.starts} {places} {where}: "
+        f"{'first as it was written, then ' if all(n.place for n in found.phrase) else ''}"
+        f"in its own octave, then in others, the most comfortable first.{shown}"
     )
+
+
+def moved_words(found: PhraseGuide) -> str:
+    """What an exclamation mark means, where there is one."""
+    return MOVED if any(seat.clash for m in found.moved for seat in m.seats) else ""
 
 
 def seat_marks(moved: MovedPhrase) -> list[str]:
@@ -187,6 +232,15 @@ MOVED = "An exclamation mark stands under a note that clashes there: pass throug
 def moved_line(moved: MovedPhrase) -> str:
     """``F7: C4 F4 G4 A4``."""
     return f"{symbol(moved.chord)}: {' '.join(signs(n.full_name) for n in moved.phrase)}"
+
+
+LEFT = "The same notes, left where they are"
+
+
+def left_line(left: MovedPhrase) -> str:
+    """``D7: A4 5, C5 ♭7``: each note and what it is over the chord."""
+    marks = zip(left.phrase, seat_marks(left), strict=True)
+    return f"{symbol(left.chord)}: {', '.join(f'{signs(n.full_name)} {mark}' for n, mark in marks)}"
 
 
 def clash_words(moved: MovedPhrase) -> str:

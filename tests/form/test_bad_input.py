@@ -10,7 +10,7 @@ import pytest
 
 from tests.command_line import Result, call, snapshot, without_privileges
 
-DONE_BEFORE = ("twelve-bar-blues_C_113.mid", "twelve-bar-blues_C_113.wav", "bad_C_113.mid")
+DONE_BEFORE = ("twelve-bar-blues_C_112.mid", "twelve-bar-blues_C_112.wav", "bad_C_112.mid")
 
 # What is wrong, the content of bad.toml, and words that the line must hold.
 FORMS: list[tuple[str, str | bytes, str]] = [
@@ -253,8 +253,8 @@ def _loop() -> None:
 
 
 def _in_place_of_result() -> None:
-    Path("out/twelve-bar-blues_C_113.mid").unlink(missing_ok=True)
-    Path("out/twelve-bar-blues_C_113.mid").mkdir(parents=True)
+    Path("out/twelve-bar-blues_C_112.mid").unlink(missing_ok=True)
+    Path("out/twelve-bar-blues_C_112.mid").mkdir(parents=True)
 
 
 LONG = "x" * 10_000
@@ -283,7 +283,7 @@ SURROUNDINGS: list[tuple[str, Callable[[], object], str, bytes, int, str]] = [
     ("an output folder where none can be", lambda: None, "twelve-bar -o /proc/none/a", b"", 1,
      "/proc/none/a | can't be written"),
     ("a folder in place of the result", _in_place_of_result, "twelve-bar -o out", b"", 1,
-     "out/twelve-bar-blues_C_113.mid | a folder stands"),
+     "out/twelve-bar-blues_C_112.mid | a folder stands"),
     ("a missing soundfont", lambda: None, "twelve-bar --soundfont no.sf2", b"", 1,
      "soundfont no.sf2 | no such file"),
     ("a soundfont of nothing", lambda: Path("no.sf2").touch(),

@@ -11,11 +11,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from groove import library
+from groove.band.patterns import pattern
 from groove.form.build import FormError, Layer, build
 from groove.form.chart import chorus_slots
 from groove.form.fields import FIELDS
 from groove.form.model import Form
 from groove.form.read import read_form
+from groove.form.style import usual_tempo
 
 SHIPPED_BARS = {
     "descending-minor": 8, "eight-bar": 8, "i-v-vi-iv": 8, "i-vi-iv-v": 8, "jazz-twelve-bar": 12,
@@ -363,3 +365,12 @@ class TestHostileInput:
             read_form(path)
         except FormError as error:
             assert "\n" not in str(error)  # noqa: PT017
+
+
+@pytest.mark.parametrize("drums", library.names("drums"))
+def test_a_tempo_left_open_is_an_even_number_inside_the_range_of_the_pattern(drums: str) -> None:
+    """Metronome numbers are even up to 120 and mostly beyond (common practice)."""
+    low, high = pattern("drums", drums).tempo
+    tempo = usual_tempo(drums)
+    assert tempo % 2 == 0
+    assert abs(tempo - (low + high) / 2) < 2

@@ -106,10 +106,19 @@ def test_chord_that_goes_on_into_a_bar_is_written_again() -> None:
 @pytest.mark.parametrize(
     ("name", "values", "words"),
     [
-        ("twelve-bar", {}, "shuffle"),
-        ("twelve-bar", {"feel": "straight"}, "straight eighths"),
-        ("twelve-bar", {"swing_ratio": 1.5, "feel": "swing"}, "swing, 1.5:1"),
-        ("twelve-bar", {"meter": "12/8"}, "three eighths to the beat"),
+        ("twelve-bar", {}, "Medium shuffle"),
+        ("twelve-bar", {"tempo": 72}, "Slow shuffle"),
+        ("twelve-bar", {"feel": "straight", "drums": "eighths-rock"}, "Medium straight eighths"),
+        (
+            "twelve-bar",
+            {"feel": "straight", "drums": "sixteenths-rock"},
+            "Medium straight sixteenths",
+        ),
+        ("twelve-bar", {"swing_ratio": 1.5, "feel": "swing", "tempo": 140}, "Medium swing"),
+        ("twelve-bar", {"drums": "bossa", "tempo": 144}, "Bright bossa"),
+        ("twelve-bar", {"drums": "mambo"}, "Mambo"),
+        ("twelve-bar", {"meter": "12/8", "tempo": 56}, "Slow 12/8"),
+        ("twelve-bar", {"drums": "sixteenth-funk", "feel": "swing"}, "Slow swing, in sixteenths"),
     ],
 )
 def test_feel_in_words(name: str, values: dict[str, object], words: str) -> None:

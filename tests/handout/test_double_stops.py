@@ -5,7 +5,7 @@ from itertools import pairwise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove.handout.double_stops import LAST_FRET, DoubleStop, double_stops
+from groove.handout.double_stops import CLEAR, LAST_FRET, DoubleStop, double_stops
 from groove.handout.fretboard import Tuning
 from groove.handout.material import arpeggio
 from groove.handout.positions import positions
@@ -19,12 +19,16 @@ def frets(stop: DoubleStop) -> tuple[tuple[int, int], ...]:
 
 @settings(deadline=None, max_examples=40)
 @given(shipped_tunings, chords)
-def test_both_notes_are_chord_tones_a_third_or_a_sixth_apart(tuning: Tuning, chord: Chord) -> None:
+def test_both_notes_are_chord_tones_a_third_a_sixth_or_low_down_a_tenth_apart(
+    tuning: Tuning, chord: Chord
+) -> None:
     classes = {note.pitch_class for note in chord.notes}
     for stop in double_stops(tuning, chord):
         low, high = (tuning.pitch(place) for place in stop.places)
         assert {low % 12, high % 12} <= classes
-        assert high - low in {"third": (3, 4), "sixth": (8, 9)}[stop.interval]
+        sizes = {"third": (3, 4), "sixth": (8, 9), "tenth": (15, 16)}
+        assert high - low in sizes[stop.interval]
+        assert (stop.interval == "tenth") == (low < CLEAR)
         assert stop.lower.string != stop.upper.string
 
 

@@ -1,6 +1,7 @@
 """What the guide says about a form."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -11,13 +12,13 @@ import groove
 from groove import library
 from groove.errors import GrooveError
 from groove.handout.guide import Guide, write_guide
-from groove.handout.guide_plan import spread
+from groove.handout.guide_plan import nearest_tones, spread
 from groove.handout.guide_scales import Choice, filled
 from groove.handout.guide_words import NUMBERS, SIZES, change_sentences
 from groove.handout.readers import READERS
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.functions import KINDS, ROLES
-from groove.theory.motion import change
+from groove.theory.motion import change, tones
 from groove.theory.pitch import NoteName
 from groove.theory.scales import SCALES
 from tests.theory.test_functions import NUMERALS
@@ -207,6 +208,64 @@ def test_a_step_lasts_twenty_seconds_or_more() -> None:
     form = groove.read_form("i-v-vi-iv", tempo=120, choruses=12)  # a chorus lasts 16 seconds
     steps = write_guide(form).plan.steps
     assert min(step.last - step.first + 1 for step in steps) == 2
+
+
+def plan_words(form: str, **asked: str) -> dict[str, str]:
+    made = write_guide(groove.read_form(form, **asked))
+    return {step.title: step.words for step in made.plan.steps}
+
+
+def test_plan_gives_both_guide_tone_lines_the_one_that_moves_first() -> None:
+    """In a vamp of ii and V, or i and IV, the seventh falls to the third; the other one stays."""
+    words = plan_words("minor-vamp", key="Ebm", chords="i7:4 IV7:4")["The guide-tone lines"]
+    assert words.index("D♭ – C.") < words.index("G♭ – G♭")
+
+
+def test_plan_of_a_form_with_triads_leads_by_nearest_chord_tones_the_root_too() -> None:
+    """Where a chord has no seventh its fifth is no guide tone; G is the nearest to G."""
+    words = plan_words("i-vi-iv-v", key="G")
+    assert "The guide-tone lines" not in words
+    assert "B – B – C – D – D – E – E – D" in words["The nearest chord tone"]
+
+
+@given(st.lists(CHORDS, min_size=2, max_size=6))
+def test_nearest_tones_are_tones_of_each_chord_and_none_is_nearer(chords: list[Chord]) -> None:
+    line = nearest_tones(chords, tones(chords[0])[0])
+    for (before, after), chord in zip(pairwise(line), chords[1:], strict=True):
+        ups = [(t.name.pitch_class - before.name.pitch_class) % 12 for t in tones(chord)]
+        way = (after.name.pitch_class - before.name.pitch_class) % 12
+        assert min(way, 12 - way) == min(min(up, 12 - up) for up in ups)
+
+
+@pytest.mark.parametrize(
+    ("asked", "parts"),
+    [
+        (
+            {"meter": "12/8", "drums": "slow-blues", "tempo": 56},
+            "Count three eighths in every beat",
+        ),
+        ({"drums": "shuffle", "tempo": 70}, "Count a triplet in every beat"),
+        ({"drums": "slow-ballad", "feel": "straight", "tempo": 60}, "Count two eighths in"),
+    ],
+)
+def test_plan_for_a_slow_track_says_what_to_count(asked: dict[str, object], parts: str) -> None:
+    made = write_guide(groove.read_form("twelve-bar", **asked))  # type: ignore[arg-type]
+    assert parts in made.plan.tempo_words[0]
+
+
+RISES = re.compile(
+    r"Start at (\d+).* go up by (\d+)\. "
+    r"After (\d+) rises?(?:, the last one of (\d+),)? you are at (\d+)\."
+)
+
+
+@pytest.mark.parametrize("tempo", [71, 75, 92, 100, 113, 152, 201, 300])
+def test_the_rises_add_up_to_the_tempo_of_the_track(tempo: int) -> None:
+    made = write_guide(groove.read_form("twelve-bar", tempo=tempo))
+    match = RISES.fullmatch(made.plan.tempo_words[0])
+    assert match
+    start, step, rises, last, goal = (int(n or 0) for n in match.groups())
+    assert start + step * rises - (last and step - last) == goal == tempo
 
 
 def test_quicker_changes_start_slower() -> None:

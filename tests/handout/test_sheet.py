@@ -15,12 +15,18 @@ from groove.cli import cli
 from groove.errors import GrooveError
 from groove.handout import sheet_data as sheet_data_module
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
-from groove.handout.sheet import Request, Sheet, write_sheet
+from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
+from groove.handout.sheet_diagrams import (
+    chord_diagrams,
+    in_five_positions,
+    pentatonic_diagrams,
+)
 from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
+from groove.handout.sheet_words import hand_words, position_title, stops_words
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -103,18 +109,22 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
     text = sheet_markdown(sheet(phrase=PHRASE))
     parts = [line for line in text.splitlines() if line.startswith("## ")]
     assert parts == [
-        "## The form", "## Scales for the whole form", "## C minor pentatonic in five positions",
+        "## The form", "## Scales for the whole form", "## Practice plan",
+        "## Look after yourself", "## C minor pentatonic in five positions",
         "## C major pentatonic in five positions", "## Chord by chord",
-        "## All chords under one hand", "## Each chord in five positions",
-        "## Double stops", "## From chord to chord", "## The phrase",
-        "## Practice plan", "## Look after yourself",
+        "## All chords under one hand", "## Double stops", "## From chord to chord",
+        "## The phrase", "## Each chord in five positions",
     ]  # fmt: skip
 
 
 @pytest.mark.parametrize("form", ["rhythm-changes", "minor-twelve-bar"])
 def test_text_says_once_when_a_scale_works_and_points_there_from_later_chords(form: str) -> None:
     written = sheet(form)
-    parts = re.split(r"^### ", sheet_markdown(written).split("## All chords")[0], flags=re.M)[1:]
+    parts = re.split(
+        r"^### ",
+        sheet_markdown(written).split("## Chord by")[1].split("## All chords")[0],
+        flags=re.M,
+    )[1:]
     before: dict[tuple[str, str], str] = {}
     for chord, part in zip(written.guide.chords, parts, strict=True):
         lines = [line for line in part.splitlines() if line.strip()][2:]
@@ -133,7 +143,7 @@ def test_text_gives_the_frets_of_five_positions_string_by_string() -> None:
     written = sheet()
     text = sheet_markdown(written).split("## Each chord in five positions")[1].split("```")[1]
     head, *rows = text.strip("\n").splitlines()
-    starts = [head.index(f"{number} · fret") for number in range(1, 6)]
+    starts = [head.index(f"{number} · frets") for number in range(1, 6)]
     for string, row in enumerate(rows, 1):
         cells = [row[a:b].split() for a, b in pairwise([*starts, None])]
         assert cells == [
@@ -191,6 +201,97 @@ def test_moved_phrase_keeps_to_the_key_where_the_chord_is_of_the_key() -> None:
     assert found
     moved = {str(m.chord): {n.name for n in m.phrase} for m in found.moved}
     assert moved["Em"] == {"E", "F#", "G", "A", "B", "C", "D"}
+
+
+def test_phrase_stands_first_as_it_was_fingered_and_no_place_is_above_the_fifteenth_fret() -> None:
+    form = groove.read_form("twelve-bar", key="A")
+    found = write_sheet(form, Request(phrase=PHRASE)).phrase
+    assert found
+    assert found.places[0].places == tuple(note.place for note in found.phrase)
+    octaves = [place.octaves == 0 for place in found.places]
+    assert octaves == sorted(octaves, reverse=True)
+    assert all(place.fret <= 15 for p in found.places for place in p.places)
+
+
+def test_moved_phrase_has_no_open_strings_where_the_fingering_has_none() -> None:
+    form = groove.read_form("twelve-bar", key="A")
+    found = write_sheet(form, Request(phrase=PHRASE)).phrase
+    assert found
+    placed = [moved.placement for moved in found.moved if moved.placement]
+    assert len(placed) == 3
+    assert all(place.fret for p in placed for place in p.places)
+
+
+def test_phrase_in_a_blues_marks_no_note_of_the_blues_scale_and_is_left_where_it_is_too() -> None:
+    """The minor pentatonic of home works over all three chords, as the sheet says itself."""
+    form = groove.read_form("twelve-bar", key="A")
+    made = write_sheet(form, Request(phrase=PHRASE))
+    assert made.phrase
+    for moved in (*made.phrase.moved, *made.phrase.left):
+        assert not any(seat.clash for seat in moved.seats)
+    left = {str(m.chord): [str(seat.degree) for seat in m.seats] for m in made.phrase.left}
+    assert left == {"A7": ["1", "b3", "4", "5"], "D7": ["5", "b7", "1", "2"],
+                    "E7": ["4", "b6", "b7", "1"]}  # fmt: skip
+    assert "left where they are" in sheet_markdown(made)
+
+
+@pytest.mark.parametrize("instrument", INSTRUMENTS)
+def test_plan_speaks_of_the_instrument_that_the_sheet_is_for(instrument: str) -> None:
+    text = sheet_markdown(sheet(instrument=instrument)).split("## Practice plan")[1]
+    assert ("neck" in text) == (instrument in STRINGED)
+    assert ("keys" in text) == (instrument == "keyboard")
+
+
+@pytest.mark.parametrize("instrument", ["guitar", "bass", "ukulele"])
+def test_double_stops_lie_under_the_hand_or_a_stretch_away(instrument: str) -> None:
+    made = sheet("i-v-vi-iv", instrument=instrument)
+    assert made.tuning
+    for chord in made.on_neck:
+        hand = chord.under_hand.fret
+        frets = [place.fret for stop in chord.stops for place in stop.places]
+        assert all(hand - 1 <= fret <= hand + made.tuning.reach for fret in frets)
+
+
+def test_bass_has_tenths_and_the_sheet_names_only_the_intervals_it_shows() -> None:
+    assert "thirds, sixths and tenths." in stops_words(sheet(instrument="bass"))
+    assert "thirds and sixths." in stops_words(sheet(instrument="guitar"))
+
+
+@pytest.mark.parametrize("position", [None, 5])
+def test_words_on_the_hand_say_where_a_finger_stretches(position: int | None) -> None:
+    made = sheet("twelve-bar", position=position)
+    words = hand_words(made)
+    hand = made.on_neck[0].under_hand.fret
+    lowest = min(chord.under_hand.lowest for chord in made.on_neck)
+    assert f"The hand stays at fret {hand}:" in words
+    assert ("reaches back one fret" in words) == (0 < lowest < hand)
+
+
+@pytest.mark.parametrize("form", ["twelve-bar", "rhythm-changes"])
+def test_plan_follows_the_form_and_the_five_positions_of_each_chord_come_last(form: str) -> None:
+    pages = [page.words for page in sheet_pages(sheet(form), PAPERS["a4"])]
+    parts = ("The form\n", "Practice plan", "Chord by chord", "Each chord in five")
+    at = {part: next(n for n, words in enumerate(pages) if part in words) for part in parts}
+    assert at["Practice plan"] <= at["The form\n"] + 1
+    assert at["Practice plan"] <= at["Chord by chord"] <= at["Each chord in five"]
+    assert "Practice plan" not in pages[-1]
+
+
+@pytest.mark.parametrize("instrument", ["guitar", "keyboard"])
+def test_meaning_of_the_shapes_stays_on_the_page_of_the_last_drawing(instrument: str) -> None:
+    made = sheet(instrument=instrument)
+    for part in (pentatonic_diagrams, chord_diagrams, in_five_positions):
+        blocks = part(made, 170.0)
+        assert not blocks or blocks[-2].keep
+
+
+def test_titles_of_positions_name_the_frets_that_are_drawn() -> None:
+    for chord in sheet("rhythm-changes").on_neck:
+        for position in chord.five:
+            frets = [dot.fret for dot in position.dots]
+            assert position_title(position) == (
+                f"{position.number} · frets {min(frets)}–{max(frets)}"
+            )
 
 
 def test_text_for_the_left_hand_is_the_mirror() -> None:

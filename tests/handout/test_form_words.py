@@ -1,0 +1,50 @@
+"""How a form is built, said as a bandleader says it (common practice)."""
+
+import pytest
+
+import groove
+from groove.handout.form_words import built
+from groove.handout.guide import write_guide
+from groove.handout.sheet_words import form_line
+
+
+def said(form: str, **asked: object) -> str:
+    return built(write_guide(groove.read_form(form, **asked)))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("key", ["Bb", "E"])
+def test_form_with_a_bridge_names_its_sections_and_what_the_bridge_is(key: str) -> None:
+    bridge = {"Bb": "D7 – G7 – C7 – F7", "E": "G♯7 – C♯7 – F♯7 – B7"}[key]
+    assert said("rhythm-changes", key=key) == (
+        f"A A B A, eight bars each. The bridge is {bridge}, two bars each, "
+        "every one the V of the next."
+    )
+
+
+@pytest.mark.parametrize(
+    ("form", "words"),
+    [
+        ("twelve-bar", "Three lines of four bars: home; IV and back; V, IV, home."),
+        (
+            "quick-change-twelve-bar",
+            "Three lines of four bars: home, IV, home; IV and back; V, IV, home.",
+        ),
+        ("minor-twelve-bar", "Three lines of four bars: home; iv and back; ♭VI, V, home."),
+    ],
+)
+def test_blues_is_lines_of_four_bars_by_what_they_do(form: str, words: str) -> None:
+    assert said(form, turnaround=False) == words
+
+
+def test_loop_is_four_bars_played_again() -> None:
+    assert said("i-vi-iv-v", key="G") == "Four bars, played twice: G – Em – C – D."
+
+
+def test_nothing_is_said_of_bars_that_make_no_lines() -> None:
+    assert said("twelve-bar", chords="I7:4 IV7:3") == ""
+    assert said("one-chord-vamp") == ""
+
+
+def test_blues_is_in_its_key_neither_major_nor_minor() -> None:
+    assert "a blues in G;" in form_line(write_guide(groove.read_form("twelve-bar", key="G")))
+    assert "in A minor;" in form_line(write_guide(groove.read_form("minor-vamp", key="Am")))
