@@ -285,5 +285,6 @@ def chord_words(chord: Chord, role: Role) -> dict[str, str]:
         "chord": str(symbol(chord)),
         "goal": str(symbol(role.goal)),
         "root": note(chord.root),
+        "below": note(chord.root + Degree(4)),
         "third": note(chord.root + third) if third else note(chord.root),
     }

@@ -242,3 +242,36 @@ def test_altered_scale_is_spelled_for_reading() -> None:
 def test_chord_symbols_read_back() -> None:
     for entry in guide("Imaj7 #Idim7 ii7 V7sus4").chords:
         assert parse_chord(str(entry.chord)) == entry.chord
+
+
+REVIEWED_BOSSA = "i7:2 iiø7 V7b9 iv7 bVII7 bIIImaj7 bVImaj7 iiø7 V7b9 i6 V7b9"
+
+
+def words(made: Guide, chord: str) -> str:
+    return " ".join(next(entry.words for entry in made.chords if str(entry.chord) == chord))
+
+
+def said(made: Guide, chord: str, title: str) -> str:
+    return next(c.words for c in choices(made, chord) if c.title == title)
+
+
+def test_five_with_several_goals_names_home_first_and_then_the_others() -> None:
+    """Common practice: a V is explained by its way home."""
+    made = guide(REVIEWED_BOSSA, "Am")
+    assert words(made, "E7b9").endswith("leads to Am6 and Am7, and once to Dm7 instead.")
+    waltz = words(guide("Imaj7 vi7 ii7 V7 iii7 VI7 ii7 V7", "G"), "D7")
+    assert waltz == "The V: it leads to Gmaj7, and once to Bm7 instead."
+
+
+def test_mode_of_harmonic_minor_is_named_after_its_own_key() -> None:
+    """E phrygian dominant is A harmonic minor wherever the chord goes; common practice."""
+    made = guide(REVIEWED_BOSSA, "Am")
+    assert said(made, "E7b9", "E phrygian dominant").startswith("A harmonic minor, begun here")
+    assert "Am6" in said(made, "E7b9", "E altered")
+
+
+def test_dominant_whose_third_falls_does_not_resolve_yet() -> None:
+    """G7 before Gm7 is no V of the C7 after it, so no altered tones; common practice."""
+    made = guide("Imaj7 II7 ii7 V7", "F")
+    assert [c.scale for c in choices(made, "G7") if c.tag == "tension"] == []
+    assert "Gm7 comes next" in words(made, "G7")
