@@ -81,6 +81,8 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
             return Harmony(key, "vamp", mode, vamp)
         if any(above(key.tonic, chord.root) == 0 for chord in chords):
             return Harmony(key, "modes", mode, vamp)
+    if mode == "major" and _is_mixolydian(chords, key):
+        return Harmony(key, "vamp", mode, "mixolydian")
     if all(_is_plain(chord, key) for chord in chords):
         return Harmony(key, "loop", mode, scale)
     return Harmony(key, f"{mode} key", mode, scale)
@@ -124,6 +126,12 @@ def _is_vamp(chords: Sequence[Chord], key: Key) -> bool:
     """One or two chords, neither of them the V that leads home."""
     leads = any(above(key.tonic, c.root) == FIFTH and _has_major_third(c) for c in chords)
     return len(chords) <= 2 and not leads
+
+
+def _is_mixolydian(chords: Sequence[Chord], key: Key) -> bool:
+    """I, bVII, IV and the like: a major chord on the flat seventh, and nothing outside its mode."""
+    low = any(above(key.tonic, c.root) == 10 and _has_major_third(c) for c in chords)
+    return low and all(within(c, scale_notes(key.tonic, "mixolydian")) for c in chords)
 
 
 def _vamp_scale(chords: Sequence[Chord], key: Key, mode: str) -> str:

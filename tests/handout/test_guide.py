@@ -275,3 +275,14 @@ def test_dominant_whose_third_falls_does_not_resolve_yet() -> None:
     made = guide("Imaj7 II7 ii7 V7", "F")
     assert [c.scale for c in choices(made, "G7") if c.tag == "tension"] == []
     assert "Gm7 comes next" in words(made, "G7")
+
+
+@pytest.mark.parametrize("chords", ["I bVII IV I", "I7:4 bVII:2 IV:2"])
+def test_loop_of_one_flat_seven_and_four_is_mixolydian(chords: str) -> None:
+    """No leading note over a bVII, and the IV takes its plain major scale; common practice."""
+    made = guide(chords, "G")
+    scales = [c.scale for c in made.choices]
+    assert {"mixolydian", "minor pentatonic", "blues"} <= set(scales)
+    assert "major" not in scales
+    assert "C major" in titles(made, "C")
+    assert "C lydian" not in titles(made, "C")
