@@ -13,10 +13,10 @@ from groove import library
 from groove.errors import GrooveError
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import FIFTH, FOURTH, MODAL, Harmony, Role, within
+from groove.theory.functions import FIFTH, FOURTH, MODAL, Harmony, Role
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
-from groove.theory.scale_choice import avoid_notes, holds, mode_on
+from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 
 ARPEGGIO = "arpeggio"
@@ -79,9 +79,8 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
         root = harmony.key.tonic + ROOTS[entry["on"]]
         name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
         notes = plain_blues(root, name)
-        inside = [c for c in over or chords if within(c, harmony.home_notes)]
         rubs = harmony.kind in RUBBING or name == "blues" or entry.get("tag")
-        watch = () if rubs else _watch(inside, notes)
+        watch = () if rubs else _watch(over or chords, notes)
         if any((c.root, c.scale) == (root, name) for c in choices):
             continue
         choices.append(
@@ -120,7 +119,7 @@ def _meant(only: str, harmony: Harmony, chords: Sequence[Chord]) -> Iterator[Cho
 def _watch(
     chords: Sequence[Chord], notes: Sequence[NoteName]
 ) -> tuple[tuple[Chord, tuple[NoteName, ...]], ...]:
-    found = ((chord, avoid_notes(chord, notes)) for chord in chords)
+    found = ((chord, clashes(chord, notes)) for chord in chords)
     return tuple((chord, avoided) for chord, avoided in found if avoided)
 
 
@@ -222,7 +221,7 @@ def _key_scales(
         entry = data["roles"][role.name]
         mode = scale_notes(chord.root, _mode(chord, entry["modes"], harmony))
         inside = {n.pitch_class for n in notes} <= {n.pitch_class for n in mode}
-        fits = inside and not avoid_notes(chord, notes)
+        fits = inside and not clashes(chord, notes)
         if fits or (blue and (role.name in BLUES_ROLES or inside)):
             when = data["when"][f"key {name}"]
             found.append(_choice(chord, harmony.key.tonic, name, when, words, role, blue=blue))

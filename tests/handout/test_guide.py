@@ -286,3 +286,25 @@ def test_loop_of_one_flat_seven_and_four_is_mixolydian(chords: str) -> None:
     assert "major" not in scales
     assert "C major" in titles(made, "C")
     assert "C lydian" not in titles(made, "C")
+
+
+def watched(made: Guide, title: str) -> dict[str, str]:
+    watch = next(c.watch for c in made.choices if c.title == title)
+    return {str(chord): " ".join(map(str, notes)) for chord, notes in watch}
+
+
+def test_notes_that_a_chord_has_otherwise_are_named_whatever_the_chord() -> None:
+    """A third, sixth or seventh against its own half step clashes worst; common practice."""
+    rhythm = write_guide(groove.read_form("rhythm-changes", key="Bb"))
+    assert "Bb" in watched(rhythm, "B♭ major pentatonic")["G7"].split()
+    bossa = watched(guide(REVIEWED_BOSSA, "Am"), "A minor pentatonic")
+    assert "G" in bossa["E7b9"].split()
+    minor = watched(guide("iiø7 V7b9 i6:2", "Cm"), "C natural minor")
+    assert minor["Cm6"] == "Ab Bb"
+
+
+def test_note_that_the_bass_has_otherwise_clashes() -> None:
+    """A over a Bm with A# in the bass; common practice."""
+    made = guide("I V/3 vi vi/7 IV I/3 ii7/5 V7", "D")
+    assert "A" in watched(made, "D major pentatonic")["Bm/A#"]
+    assert "D major pentatonic" not in titles(made, "Bm/A#")
