@@ -13,7 +13,15 @@ from groove import library
 from groove.errors import GrooveError
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import FIFTH, FOURTH, MODAL, Harmony, Role
+from groove.theory.functions import (
+    FIFTH,
+    FOURTH,
+    MODAL,
+    Harmony,
+    Role,
+    falls_a_fifth,
+    falls_a_half_step,
+)
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
@@ -174,7 +182,7 @@ def _own(chord: Chord, role: Role, harmony: Harmony, words: Mapping[str, str]) -
     when = _when(entry, "suspended mixolydian" if suspended else mode)
     yield _choice(chord, chord.root, mode, when, words, role)
     for name in entry["colours"] if harmony.kind != "loop" else ():
-        if name != mode and _may_colour(chord, name):
+        if name != mode and _may_colour(chord, name) and _resolves(chord, role, name):
             made = _choice(chord, chord.root, name, _when(entry, name), words, role)
             yield replace(made, tag=data["tags"].get(name, "colour"))
 
@@ -199,10 +207,19 @@ def _mode(chord: Chord, names: Iterable[str], harmony: Harmony) -> str:
     return chord_scale(chord.quality)
 
 
+def _resolves(chord: Chord, role: Role, name: str) -> bool:
+    """Whether tensions have a goal to go to; where they have, no colour that just floats."""
+    leads = falls_a_fifth(chord, role.goal) or falls_a_half_step(chord, role.goal)
+    if name in ("altered", "half-whole diminished"):
+        return leads
+    return not (name == "lydian augmented" and leads)
+
+
 def _may_colour(chord: Chord, name: str) -> bool:
     quality = chord.quality
     on_dominant = name in ("altered", "half-whole diminished", "lydian dominant")
-    if on_dominant and not (quality.is_dominant and quality.of_step(3)):
+    raised = Degree(5, 1) in quality.degrees
+    if on_dominant and not ((quality.is_dominant or raised) and quality.of_step(3)):
         return False
     return holds(quality, name, fifth=not quality.is_dominant)
 

@@ -308,3 +308,29 @@ def test_note_that_the_bass_has_otherwise_clashes() -> None:
     made = guide("I V/3 vi vi/7 IV I/3 ii7/5 V7", "D")
     assert "A" in watched(made, "D major pentatonic")["Bm/A#"]
     assert "D major pentatonic" not in titles(made, "Bm/A#")
+
+
+def scales(made: Guide, chord: str) -> set[str]:
+    return {c.scale for c in choices(made, chord)}
+
+
+def test_tensions_stand_only_where_the_chord_resolves() -> None:
+    """I before V, and V before IV, are no resolution; common practice."""
+    made = guide("I7 V7 IV7 IV7 I7 V7 IV7 I7")
+    tense = {"altered", "half-whole diminished"}
+    assert not tense & (scales(made, "C7") | scales(made, "G7"))
+    assert tense <= scales(guide("I7:4 IV7:2 I7:2 V7 IV7 I7 V7"), "G7")
+
+
+def test_five_of_a_minor_chord_takes_no_major_third_of_its_goal() -> None:
+    """Half-whole over E7 has C#, the major third of A; common practice."""
+    assert "half-whole diminished" not in scales(guide("iiø7 V7 i:2", "Am"), "E7")
+    assert "half-whole diminished" not in scales(guide("Imaj7 VI7 ii7 V7"), "A7")
+
+
+def test_raised_fifth_that_leads_home_takes_whole_tone_or_altered() -> None:
+    """Common practice."""
+    found = scales(guide("I IV V+ I"), "G+") | scales(guide("Imaj7 vi7 V+ Imaj7"), "G+")
+    assert "whole tone" in found
+    assert "altered" in found
+    assert "lydian augmented" not in found
