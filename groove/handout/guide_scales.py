@@ -133,7 +133,12 @@ def _watch(
 
 def form_words(harmony: Harmony, chords: Sequence[Chord]) -> dict[str, str]:
     """The names that a sentence about the whole form may use."""
-    words = {"key": note(harmony.key.tonic), "flat": note(harmony.key.tonic + Degree(3, -1))}
+    tonic = harmony.key.tonic
+    words = {
+        "key": note(tonic),
+        "flat": note(tonic + Degree(3, -1)),
+        "key_fifth": note(tonic + Degree(5)),
+    }
     for name, plain in (("home", "the I"), ("four", "the IV"), ("five", "the V")):
         found = dict.fromkeys(str(symbol(c)) for c in _meant(name, harmony, chords))
         words[name] = " and ".join(found) or plain
@@ -302,5 +307,8 @@ def chord_words(chord: Chord, role: Role) -> dict[str, str]:
         "goal": str(symbol(role.goal)),
         "root": note(chord.root),
         "below": note(chord.root + Degree(4)),
+        "step_below": note(chord.root + Degree(7, -1)),
+        "second": note(chord.root + Degree(2)),
+        "flat_fifth": note(chord.root + Degree(5, -1)),
         "third": note(chord.root + third) if third else note(chord.root),
     }

@@ -21,11 +21,12 @@ KINDS = ("blues", "minor blues", "vamp", "modes", "loop", "major key", "minor ke
 MODAL = ("vamp", "modes")  # nothing leads anywhere
 ROLES = (
     "home", "blues one", "blues four", "blues five", "five", "minor five", "secondary",
-    "secondary to minor", "tritone substitute", "backdoor", "two", "minor two",
+    "secondary to minor", "tritone substitute", "backdoor", "backdoor two", "two",
+    "minor two", "borrowed two",
     "half-diminished", "in the key", "borrowed", "borrowed four", "dorian four", "dominant",
     "suspended", "diminished", "augmented", "own mode",
 )  # fmt: skip
-FOURTH, FIFTH = 5, 7  # semitones
+SECOND, FOURTH, FIFTH, FLAT_SEVENTH = 2, 5, 7, 10  # semitones
 BLUES_BARS = 12
 VAMP_SCALES = {
     "minor": ("dorian", "natural minor", "phrygian"),
@@ -130,7 +131,7 @@ def _is_vamp(chords: Sequence[Chord], key: Key) -> bool:
 
 def _is_mixolydian(chords: Sequence[Chord], key: Key) -> bool:
     """I, bVII, IV and the like: a major chord on the flat seventh, and nothing outside its mode."""
-    low = any(above(key.tonic, c.root) == 10 and _has_major_third(c) for c in chords)
+    low = any(above(key.tonic, c.root) == FLAT_SEVENTH and _has_major_third(c) for c in chords)
     return low and all(within(c, scale_notes(key.tonic, "mixolydian")) for c in chords)
 
 
@@ -190,7 +191,7 @@ def _role(chord: Chord, goal: Chord, harmony: Harmony) -> str:
         return "augmented"
     if is_half_diminished(chord):
         if goal.quality.is_dominant and falls_a_fifth(chord, goal):
-            return "minor two"
+            return "borrowed two" if harmony.mode == "major" and place == SECOND else "minor two"
         return "in the key" if inside else "half-diminished"
     if quality.is_minor:
         return _minor_role(chord, goal, harmony, place, inside)
@@ -208,7 +209,8 @@ def _minor_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside:
     if inside:
         return "in the key"
     if goal.quality.is_dominant and falls_a_fifth(chord, goal):
-        return "two"
+        back = above(harmony.key.tonic, goal.root) == FLAT_SEVENTH
+        return "backdoor two" if harmony.mode == "major" and back else "two"
     if harmony.mode == "major" and place == FOURTH:
         return "borrowed four"
     return "own mode"
@@ -226,7 +228,7 @@ def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, insi
         return "tritone substitute"
     if inside:
         return "in the key"
-    if place == 10 and harmony.mode == "major":
+    if place == FLAT_SEVENTH and harmony.mode == "major":
         return "backdoor"
     if place == FOURTH and harmony.mode == "minor":
         return "dorian four"

@@ -334,3 +334,22 @@ def test_raised_fifth_that_leads_home_takes_whole_tone_or_altered() -> None:
     assert "whole tone" in found
     assert "altered" in found
     assert "lydian augmented" not in found
+
+
+BACK_WAY = "Imaj7 iv7 bVII7 Imaj7 bVImaj7 bIIImaj7 iiø7 V7"
+
+
+def test_half_diminished_two_of_a_major_key_takes_the_third_of_that_key() -> None:
+    """F locrian is Eb natural minor; with the natural second it has Eb's own G; common practice."""
+    made = guide(BACK_WAY, "Eb")
+    assert "F locrian natural 2" in titles(made, "Fm7b5")
+    assert "F locrian" not in titles(made, "Fm7b5")
+    assert "G, is the third of E♭ major" in said(made, "Fm7b5", "F locrian natural 2")
+    assert said(made, "Fm7b5", "F locrian").startswith("E♭ natural minor, begun here")
+
+
+def test_minor_four_before_the_flat_seven_is_half_of_the_back_way_home() -> None:
+    """Abm7 - Db7 - Ebmaj7, its Cb to Bb; common practice."""
+    text = words(guide(BACK_WAY, "Eb"), "Abm7")
+    assert "A♭m7 – D♭7 – E♭maj7" in text
+    assert "C♭, falls a half step to B♭" in text
