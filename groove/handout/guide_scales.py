@@ -23,7 +23,7 @@ from groove.theory.functions import (
     falls_a_half_step,
 )
 from groove.theory.motion import above
-from groove.theory.pitch import Degree, NoteName
+from groove.theory.pitch import Degree, NoteName, degrees
 from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 
@@ -31,7 +31,11 @@ ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
 RUBBING = (*BLUES, *MODAL)  # kinds where one scale may rub against a chord: it is their sound
 BLUES_ROLES = ("blues one", "blues four", "blues five")
-FREELY_SPELLED = ("altered", "half-whole diminished", "whole-half diminished", "whole tone")
+FREELY_SPELLED = ("whole-half diminished", "whole tone")
+READ_AS = {  # the flat ninth on the next letter, the sharp ninth as a minor third
+    "altered": "1 b2 b3 3 b5 b6 b7",
+    "half-whole diminished": "1 b2 b3 3 b5 5 6 b7",
+}
 LEADING = ("five", "minor five", "secondary", "secondary to minor")
 ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
 
@@ -277,11 +281,20 @@ def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ..
     >>> [str(n) for n in spelled_over(f7, f7.root, "altered")]
     ['F', 'Gb', 'Ab', 'A', 'B', 'Db', 'Eb']
     """
+    if scale in READ_AS:
+        flat_fifth = root + Degree(5, -1)
+        written = (root + degree for degree in degrees(READ_AS[scale]))
+        return tuple(plainly(n) if n == flat_fifth else single(n) for n in written)
     notes = scale_notes(root, scale)
     if scale not in FREELY_SPELLED:
         return notes
     own = {name.pitch_class: name for name in chord.notes}
     return tuple(own.get(name.pitch_class) or plainly(name) for name in notes)
+
+
+def single(name: NoteName) -> NoteName:
+    """The name, or what sounds the same where it has two sharps or two flats: D for Ebb."""
+    return plainly(name) if abs(name.sharps) > 1 else name
 
 
 def plain_blues(root: NoteName, scale: str) -> tuple[NoteName, ...]:

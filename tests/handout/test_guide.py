@@ -12,7 +12,7 @@ from groove import library
 from groove.errors import GrooveError
 from groove.handout.guide import Guide, write_guide
 from groove.handout.guide_plan import spread
-from groove.handout.guide_scales import Choice, filled
+from groove.handout.guide_scales import Choice, filled, spelled_over
 from groove.handout.guide_words import NUMBERS, SIZES, change_sentences
 from groove.handout.readers import READERS
 from groove.theory.chords import Chord, parse_chord
@@ -353,3 +353,20 @@ def test_minor_four_before_the_flat_seven_is_half_of_the_back_way_home() -> None
     text = words(guide(BACK_WAY, "Eb"), "Abm7")
     assert "A♭m7 – D♭7 – E♭maj7" in text
     assert "C♭, falls a half step to B♭" in text
+
+
+@pytest.mark.parametrize(
+    ("chord", "written"),
+    [
+        ("Bb7", "Bb Cb Db D E Gb Ab"),
+        ("Bb7b9", "Bb Cb Db D E Gb Ab"),
+        ("C7", "C Db Eb E Gb Ab Bb"),
+        ("C7alt", "C Db Eb E Gb Ab Bb"),
+        ("Db7", "Db D Fb F G A Cb"),
+        ("E7alt", "E F G G# Bb C D"),
+    ],
+)
+def test_altered_scale_is_spelled_one_way_on_every_chord(chord: str, written: str) -> None:
+    """b9 on the next letter, #9 as a minor third, no double signs; common practice."""
+    read = parse_chord(chord)
+    assert " ".join(map(str, spelled_over(read, read.root, "altered"))) == written
