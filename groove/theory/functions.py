@@ -217,8 +217,10 @@ def _minor_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside:
 
 
 def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
-    if harmony.kind in MODAL:
+    if harmony.kind in MODAL and not (place == FOURTH and harmony.mode == "minor"):
         return "home" if place == 0 else "in the key" if inside else "own mode"
+    if harmony.kind in MODAL:
+        return "dorian four"
     if place == FIFTH:
         return "five" if harmony.mode == "major" else "minor five"
     if falls_a_fifth(chord, goal):
@@ -238,12 +240,12 @@ def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, insi
 def _major_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
     if place == 0:
         return "home"
+    if harmony.mode == "minor" and place == FOURTH:
+        return "dorian four"
     if inside:
         return "five" if place == FIFTH and harmony.mode == "major" else "in the key"
     if harmony.mode == "minor" and place == FIFTH:
         return "minor five"
-    if harmony.mode == "minor" and place == FOURTH:
-        return "dorian four"
     seventh = chord.quality.of_step(7)
     if seventh is None and falls_a_fifth(chord, goal):
         return "secondary to minor" if goal.quality.is_minor else "secondary"

@@ -370,3 +370,8 @@ def test_altered_scale_is_spelled_one_way_on_every_chord(chord: str, written: st
     """b9 on the next letter, #9 as a minor third, no double signs; common practice."""
     read = parse_chord(chord)
     assert " ".join(map(str, spelled_over(read, read.root, "altered"))) == written
+
+
+def test_major_four_of_a_dorian_vamp_names_its_bright_sixth() -> None:
+    """Common practice."""
+    assert "bright sixth of the dorian mode" in words(guide("i7:4 IV7:4", "Am"), "D7")

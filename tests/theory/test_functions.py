@@ -99,6 +99,8 @@ def test_mode_follows_the_chord_at_home_and_not_the_name_of_the_key() -> None:
         ("iiø7 V7 i i", "Am", 1, "minor five"),
         ("i7 IV7 V7 i7", "Am", 1, "dorian four"),
         ("I bVI bVII I", "C", 1, "borrowed"),
+        ("i7:4 IV7:4", "Am", 1, "dorian four"),
+        ("i:4 IV:4", "Am", 1, "dorian four"),
         ("I7 IV7 V7 I7", "C", 2, "blues five"),
         ("Imaj7 V7sus4 V7 Imaj7", "C", 1, "suspended"),
         ("i7:16 bii7:8 i7:8", "Dm", 1, "own mode"),
