@@ -49,7 +49,9 @@ def test_sentences_name_tones_of_the_chords_named_and_true_sizes(
     for sentence in change_sentences(change(before, after)):
         match = MOVE.fullmatch(sentence)
         if not match:
-            assert re.fullmatch(r"No note stays\.|.+ is new\.|\S+ stays.+\.", sentence)
+            assert re.fullmatch(
+                r"No note stays\.|.+ is new\.|\S+ stays.+\.|The bass .+\.", sentence
+            )
             continue
         start, start_degree, _, way, size, end, end_degree, _ = match.groups()
         semitones = next(n for n, words in SIZES.items() if words == size)
@@ -375,3 +377,10 @@ def test_altered_scale_is_spelled_one_way_on_every_chord(chord: str, written: st
 def test_major_four_of_a_dorian_vamp_names_its_bright_sixth() -> None:
     """Common practice."""
     assert "bright sixth of the dorian mode" in words(guide("i7:4 IV7:4", "Am"), "D7")
+
+
+def test_bass_line_of_slash_chords_is_said() -> None:
+    """A - G - F under Am, Am/G and F; common practice."""
+    made = guide("i i/b7 bVI V7", "Am")
+    said_of = [entry.sentences[-1] for entry in made.changes[:2]]
+    assert said_of == ["The bass steps down from A to G.", "The bass steps down from G to F."]
