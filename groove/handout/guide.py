@@ -6,6 +6,7 @@ patterns/lesson/. The sheet and the practice page take it from here.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -21,11 +22,18 @@ from groove.handout.guide_scales import (
     form_words,
     lesson,
 )
-from groove.handout.guide_words import change_sentences
+from groove.handout.guide_words import change_sentences, listed
 from groove.handout.readers import READERS, Reader
-from groove.handout.symbols import numeral
+from groove.handout.symbols import numeral, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import Harmony, Role, Stretch, read_harmony, role_of
+from groove.theory.functions import (
+    Harmony,
+    Role,
+    Stretch,
+    falls_a_fifth,
+    read_harmony,
+    role_of,
+)
 from groove.theory.motion import Change, Tone, change, guide_tones, nearest_guide, tones
 
 
@@ -119,15 +127,21 @@ def written_for(form: Form, reader: Reader) -> Form:
 def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
     """Where each chord leads: the next one on another root, and what comes after the chorus.
 
-    A chord that is just suspended, altered or turned over has not moved on yet.
+    A chord that is just suspended, altered or turned over has not moved on yet; one whose third
+    changes has.
     """
     goals: list[Chord] = []
-    goal = next((chord for chord in (last, *sequence) if chord.root != sequence[-1].root), last)
+    goal = next((chord for chord in (last, *sequence) if _moves_on(sequence[-1], chord)), last)
     for place in reversed(range(len(sequence))):
-        if place + 1 < len(sequence) and sequence[place + 1].root != sequence[place].root:
+        if place + 1 < len(sequence) and _moves_on(sequence[place], sequence[place + 1]):
             goal = sequence[place + 1]
         goals.append(goal)
     return goals[::-1]
+
+
+def _moves_on(chord: Chord, other: Chord) -> bool:
+    thirds = {c.quality.of_step(3) for c in (chord, other)}
+    return chord.root != other.root or (len(thirds) == 2 and None not in thirds)
 
 
 def _chord(
@@ -143,10 +157,12 @@ def _chord(
             role = role_of(chord, goal, harmony)
             length[role] = length.get(role, Fraction(0)) + stretch.bars
     ranked = sorted(length, key=lambda role: -length[role])
-    by_name: dict[str, Role] = {}
+    by_name: dict[str, list[Role]] = {}
     for role in ranked:
-        by_name.setdefault(role.name, role)
-    roles = tuple(by_name.values())
+        by_name.setdefault(role.name, []).append(role)
+    same = [_home_first(chord, found) for found in by_name.values()]
+    roles = tuple(found[0] for found in same)
+    times = Counter(goal for other, goal in zip(chorus, goals, strict=True) if other.chord == chord)
     words = form_words(harmony, distinct)
     said = lesson("scales")["roles"]
     return ChordGuide(
@@ -154,11 +170,32 @@ def _chord(
         numeral=numeral(chord, harmony.key),
         bars=sum(length.values(), Fraction(0)),
         roles=roles,
-        words=tuple(filled(said[r.name]["words"], words | chord_words(chord, r)) for r in roles),
+        words=tuple(
+            filled(
+                said[found[0].name]["words"],
+                {**words, **chord_words(chord, found[0]), "goals": _goal_words(found, times)},
+            )
+            for found in same
+        ),
         tones=tones(chord),
         guide_tones=guide_tones(chord),
         choices=chord_choices(chord, roles, harmony, distinct),
     )
+
+
+def _home_first(chord: Chord, roles: list[Role]) -> list[Role]:
+    """The goals of one role, those a fifth below first: there the chord resolves."""
+    return sorted(roles, key=lambda role: not falls_a_fifth(chord, role.goal))
+
+
+def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
+    """``Am6``, or ``Am6, and once to Dm7 instead``: where a chord in one role leads."""
+    often = {1: "once to ", 2: "twice to "}
+    first = roles[0].goal.root
+    main = [str(symbol(r.goal)) for r in roles if r.goal.root == first]
+    rest = [r.goal for r in roles if r.goal.root != first]
+    others = [f"{often.get(times[goal], 'to ')}{symbol(goal)}" for goal in rest]
+    return listed(main) + (f", and {listed(others)} instead" if others else "")
 
 
 def _changes(

@@ -13,17 +13,29 @@ from groove import library
 from groove.errors import GrooveError
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import FIFTH, FOURTH, MODAL, Harmony, Role, within
+from groove.theory.functions import (
+    FIFTH,
+    FOURTH,
+    MODAL,
+    Harmony,
+    Role,
+    falls_a_fifth,
+    falls_a_half_step,
+)
 from groove.theory.motion import above
-from groove.theory.pitch import Degree, NoteName
-from groove.theory.scale_choice import avoid_notes, holds, mode_on
+from groove.theory.pitch import Degree, NoteName, degrees
+from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
 RUBBING = (*BLUES, *MODAL)  # kinds where one scale may rub against a chord: it is their sound
 BLUES_ROLES = ("blues one", "blues four", "blues five")
-FREELY_SPELLED = ("altered", "half-whole diminished", "whole-half diminished", "whole tone")
+FREELY_SPELLED = ("whole-half diminished", "whole tone")
+READ_AS = {  # the flat ninth on the next letter, the sharp ninth as a minor third
+    "altered": "1 b2 b3 3 b5 b6 b7",
+    "half-whole diminished": "1 b2 b3 3 b5 5 6 b7",
+}
 LEADING = ("five", "minor five", "secondary", "secondary to minor")
 ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
 
@@ -79,9 +91,8 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
         root = harmony.key.tonic + ROOTS[entry["on"]]
         name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
         notes = plain_blues(root, name)
-        inside = [c for c in over or chords if within(c, harmony.home_notes)]
         rubs = harmony.kind in RUBBING or name == "blues" or entry.get("tag")
-        watch = () if rubs else _watch(inside, notes)
+        watch = () if rubs else _watch(over or chords, notes)
         if any((c.root, c.scale) == (root, name) for c in choices):
             continue
         choices.append(
@@ -120,13 +131,18 @@ def _meant(only: str, harmony: Harmony, chords: Sequence[Chord]) -> Iterator[Cho
 def _watch(
     chords: Sequence[Chord], notes: Sequence[NoteName]
 ) -> tuple[tuple[Chord, tuple[NoteName, ...]], ...]:
-    found = ((chord, avoid_notes(chord, notes)) for chord in chords)
+    found = ((chord, clashes(chord, notes)) for chord in chords)
     return tuple((chord, avoided) for chord, avoided in found if avoided)
 
 
 def form_words(harmony: Harmony, chords: Sequence[Chord]) -> dict[str, str]:
     """The names that a sentence about the whole form may use."""
-    words = {"key": note(harmony.key.tonic), "flat": note(harmony.key.tonic + Degree(3, -1))}
+    tonic = harmony.key.tonic
+    words = {
+        "key": note(tonic),
+        "flat": note(tonic + Degree(3, -1)),
+        "key_fifth": note(tonic + Degree(5)),
+    }
     for name, plain in (("home", "the I"), ("four", "the IV"), ("five", "the V")):
         found = dict.fromkeys(str(symbol(c)) for c in _meant(name, harmony, chords))
         words[name] = " and ".join(found) or plain
@@ -175,7 +191,7 @@ def _own(chord: Chord, role: Role, harmony: Harmony, words: Mapping[str, str]) -
     when = _when(entry, "suspended mixolydian" if suspended else mode)
     yield _choice(chord, chord.root, mode, when, words, role)
     for name in entry["colours"] if harmony.kind != "loop" else ():
-        if name != mode and _may_colour(chord, name):
+        if name != mode and _may_colour(chord, name) and _resolves(chord, role, name):
             made = _choice(chord, chord.root, name, _when(entry, name), words, role)
             yield replace(made, tag=data["tags"].get(name, "colour"))
 
@@ -200,10 +216,19 @@ def _mode(chord: Chord, names: Iterable[str], harmony: Harmony) -> str:
     return chord_scale(chord.quality)
 
 
+def _resolves(chord: Chord, role: Role, name: str) -> bool:
+    """Whether tensions have a goal to go to; where they have, no colour that just floats."""
+    leads = falls_a_fifth(chord, role.goal) or falls_a_half_step(chord, role.goal)
+    if name in ("altered", "half-whole diminished"):
+        return leads
+    return not (name == "lydian augmented" and leads)
+
+
 def _may_colour(chord: Chord, name: str) -> bool:
     quality = chord.quality
     on_dominant = name in ("altered", "half-whole diminished", "lydian dominant")
-    if on_dominant and not (quality.is_dominant and quality.of_step(3)):
+    raised = Degree(5, 1) in quality.degrees
+    if on_dominant and not ((quality.is_dominant or raised) and quality.of_step(3)):
         return False
     return holds(quality, name, fifth=not quality.is_dominant)
 
@@ -222,7 +247,7 @@ def _key_scales(
         entry = data["roles"][role.name]
         mode = scale_notes(chord.root, _mode(chord, entry["modes"], harmony))
         inside = {n.pitch_class for n in notes} <= {n.pitch_class for n in mode}
-        fits = inside and not avoid_notes(chord, notes)
+        fits = inside and not clashes(chord, notes)
         if fits or (blue and (role.name in BLUES_ROLES or inside)):
             when = data["when"][f"key {name}"]
             found.append(_choice(chord, harmony.key.tonic, name, when, words, role, blue=blue))
@@ -256,11 +281,20 @@ def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ..
     >>> [str(n) for n in spelled_over(f7, f7.root, "altered")]
     ['F', 'Gb', 'Ab', 'A', 'B', 'Db', 'Eb']
     """
+    if scale in READ_AS:
+        flat_fifth = root + Degree(5, -1)
+        written = (root + degree for degree in degrees(READ_AS[scale]))
+        return tuple(plainly(n) if n == flat_fifth else single(n) for n in written)
     notes = scale_notes(root, scale)
     if scale not in FREELY_SPELLED:
         return notes
     own = {name.pitch_class: name for name in chord.notes}
     return tuple(own.get(name.pitch_class) or plainly(name) for name in notes)
+
+
+def single(name: NoteName) -> NoteName:
+    """The name, or what sounds the same where it has two sharps or two flats: D for Ebb."""
+    return plainly(name) if abs(name.sharps) > 1 else name
 
 
 def plain_blues(root: NoteName, scale: str) -> tuple[NoteName, ...]:
@@ -285,5 +319,9 @@ def chord_words(chord: Chord, role: Role) -> dict[str, str]:
         "chord": str(symbol(chord)),
         "goal": str(symbol(role.goal)),
         "root": note(chord.root),
+        "below": note(chord.root + Degree(4)),
+        "step_below": note(chord.root + Degree(7, -1)),
+        "second": note(chord.root + Degree(2)),
+        "flat_fifth": note(chord.root + Degree(5, -1)),
         "third": note(chord.root + third) if third else note(chord.root),
     }

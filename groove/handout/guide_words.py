@@ -56,7 +56,17 @@ def change_sentences(change: Change) -> tuple[str, ...]:
         for tone in guide_tones(change.after)
         if tone not in reached
     ]
-    return tuple(sentences)
+    return (*sentences, *_bass(change))
+
+
+def _bass(change: Change) -> tuple[str, ...]:
+    """What the bass does where a chord stands over another note than its root."""
+    before, after = change.before.lowest, change.after.lowest
+    rise = (after.pitch_class - before.pitch_class) % 12
+    if not (change.before.bass or change.after.bass) or not rise:
+        return ()
+    way = {1: "steps up", 2: "steps up", 10: "steps down", 11: "steps down"}.get(rise, "goes")
+    return (f"The bass {way} from {note(before)} to {note(after)}.",)
 
 
 def _stay(step: Step, before: str, after: str) -> str:

@@ -21,11 +21,12 @@ KINDS = ("blues", "minor blues", "vamp", "modes", "loop", "major key", "minor ke
 MODAL = ("vamp", "modes")  # nothing leads anywhere
 ROLES = (
     "home", "blues one", "blues four", "blues five", "five", "minor five", "secondary",
-    "secondary to minor", "tritone substitute", "backdoor", "two", "minor two",
+    "secondary to minor", "tritone substitute", "backdoor", "backdoor two", "two",
+    "minor two", "borrowed two",
     "half-diminished", "in the key", "borrowed", "borrowed four", "dorian four", "dominant",
     "suspended", "diminished", "augmented", "own mode",
 )  # fmt: skip
-FOURTH, FIFTH = 5, 7  # semitones
+SECOND, FOURTH, FIFTH, FLAT_SEVENTH = 2, 5, 7, 10  # semitones
 BLUES_BARS = 12
 VAMP_SCALES = {
     "minor": ("dorian", "natural minor", "phrygian"),
@@ -81,6 +82,8 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
             return Harmony(key, "vamp", mode, vamp)
         if any(above(key.tonic, chord.root) == 0 for chord in chords):
             return Harmony(key, "modes", mode, vamp)
+    if mode == "major" and _is_mixolydian(chords, key):
+        return Harmony(key, "vamp", mode, "mixolydian")
     if all(_is_plain(chord, key) for chord in chords):
         return Harmony(key, "loop", mode, scale)
     return Harmony(key, f"{mode} key", mode, scale)
@@ -124,6 +127,12 @@ def _is_vamp(chords: Sequence[Chord], key: Key) -> bool:
     """One or two chords, neither of them the V that leads home."""
     leads = any(above(key.tonic, c.root) == FIFTH and _has_major_third(c) for c in chords)
     return len(chords) <= 2 and not leads
+
+
+def _is_mixolydian(chords: Sequence[Chord], key: Key) -> bool:
+    """I, bVII, IV and the like: a major chord on the flat seventh, and nothing outside its mode."""
+    low = any(above(key.tonic, c.root) == FLAT_SEVENTH and _has_major_third(c) for c in chords)
+    return low and all(within(c, scale_notes(key.tonic, "mixolydian")) for c in chords)
 
 
 def _vamp_scale(chords: Sequence[Chord], key: Key, mode: str) -> str:
@@ -182,7 +191,7 @@ def _role(chord: Chord, goal: Chord, harmony: Harmony) -> str:
         return "augmented"
     if is_half_diminished(chord):
         if goal.quality.is_dominant and falls_a_fifth(chord, goal):
-            return "minor two"
+            return "borrowed two" if harmony.mode == "major" and place == SECOND else "minor two"
         return "in the key" if inside else "half-diminished"
     if quality.is_minor:
         return _minor_role(chord, goal, harmony, place, inside)
@@ -200,15 +209,18 @@ def _minor_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside:
     if inside:
         return "in the key"
     if goal.quality.is_dominant and falls_a_fifth(chord, goal):
-        return "two"
+        back = above(harmony.key.tonic, goal.root) == FLAT_SEVENTH
+        return "backdoor two" if harmony.mode == "major" and back else "two"
     if harmony.mode == "major" and place == FOURTH:
         return "borrowed four"
     return "own mode"
 
 
 def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
-    if harmony.kind in MODAL:
+    if harmony.kind in MODAL and not (place == FOURTH and harmony.mode == "minor"):
         return "home" if place == 0 else "in the key" if inside else "own mode"
+    if harmony.kind in MODAL:
+        return "dorian four"
     if place == FIFTH:
         return "five" if harmony.mode == "major" else "minor five"
     if falls_a_fifth(chord, goal):
@@ -218,7 +230,7 @@ def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, insi
         return "tritone substitute"
     if inside:
         return "in the key"
-    if place == 10 and harmony.mode == "major":
+    if place == FLAT_SEVENTH and harmony.mode == "major":
         return "backdoor"
     if place == FOURTH and harmony.mode == "minor":
         return "dorian four"
@@ -228,12 +240,12 @@ def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, insi
 def _major_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
     if place == 0:
         return "home"
+    if harmony.mode == "minor" and place == FOURTH:
+        return "dorian four"
     if inside:
         return "five" if place == FIFTH and harmony.mode == "major" else "in the key"
     if harmony.mode == "minor" and place == FIFTH:
         return "minor five"
-    if harmony.mode == "minor" and place == FOURTH:
-        return "dorian four"
     seventh = chord.quality.of_step(7)
     if seventh is None and falls_a_fifth(chord, goal):
         return "secondary to minor" if goal.quality.is_minor else "secondary"

@@ -67,3 +67,23 @@ def avoid_notes(
         if clashes or (suspended and distance == MAJOR_THIRD):
             avoided.append(note)
     return tuple(avoided)
+
+
+def clashes(chord: Chord, notes: Sequence[NoteName]) -> tuple[NoteName, ...]:
+    """The notes of a scale not to rest on, and those that the chord or its bass has otherwise.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> from groove.theory.scales import scale_notes
+    >>> g7, b_flat = parse_chord("G7"), NoteName.parse("Bb")
+    >>> [str(n) for n in clashes(g7, scale_notes(b_flat, "major pentatonic"))]
+    ['Bb']
+    """
+    own = [*chord.notes, *([chord.bass] if chord.bass else [])]
+    sounding = {name.pitch_class for name in own}
+    letters = {name.letter for name in own}
+    avoided = avoid_notes(chord, notes)
+    return tuple(
+        note
+        for note in notes
+        if note.pitch_class not in sounding and (note in avoided or note.letter in letters)
+    )

@@ -13,7 +13,7 @@ from groove import library
 from groove.errors import GrooveError
 from groove.handout.guide import Guide, write_guide
 from groove.handout.guide_plan import nearest_tones, spread
-from groove.handout.guide_scales import Choice, filled
+from groove.handout.guide_scales import Choice, filled, spelled_over
 from groove.handout.guide_words import NUMBERS, SIZES, change_sentences
 from groove.handout.readers import READERS
 from groove.theory.chords import Chord, parse_chord
@@ -50,7 +50,9 @@ def test_sentences_name_tones_of_the_chords_named_and_true_sizes(
     for sentence in change_sentences(change(before, after)):
         match = MOVE.fullmatch(sentence)
         if not match:
-            assert re.fullmatch(r"No note stays\.|.+ is new\.|\S+ stays.+\.", sentence)
+            assert re.fullmatch(
+                r"No note stays\.|.+ is new\.|\S+ stays.+\.|The bass .+\.", sentence
+            )
             continue
         start, start_degree, _, way, size, end, end_degree, _ = match.groups()
         semitones = next(n for n, words in SIZES.items() if words == size)
@@ -301,3 +303,143 @@ def test_altered_scale_is_spelled_for_reading() -> None:
 def test_chord_symbols_read_back() -> None:
     for entry in guide("Imaj7 #Idim7 ii7 V7sus4").chords:
         assert parse_chord(str(entry.chord)) == entry.chord
+
+
+REVIEWED_BOSSA = "i7:2 iiø7 V7b9 iv7 bVII7 bIIImaj7 bVImaj7 iiø7 V7b9 i6 V7b9"
+
+
+def words(made: Guide, chord: str) -> str:
+    return " ".join(next(entry.words for entry in made.chords if str(entry.chord) == chord))
+
+
+def said(made: Guide, chord: str, title: str) -> str:
+    return next(c.words for c in choices(made, chord) if c.title == title)
+
+
+def test_five_with_several_goals_names_home_first_and_then_the_others() -> None:
+    """Common practice: a V is explained by its way home."""
+    made = guide(REVIEWED_BOSSA, "Am")
+    assert words(made, "E7b9").endswith("leads to Am6 and Am7, and once to Dm7 instead.")
+    waltz = words(guide("Imaj7 vi7 ii7 V7 iii7 VI7 ii7 V7", "G"), "D7")
+    assert waltz == "The V: it leads to Gmaj7, and once to Bm7 instead."
+
+
+def test_mode_of_harmonic_minor_is_named_after_its_own_key() -> None:
+    """E phrygian dominant is A harmonic minor wherever the chord goes; common practice."""
+    made = guide(REVIEWED_BOSSA, "Am")
+    assert said(made, "E7b9", "E phrygian dominant").startswith("A harmonic minor, begun here")
+    assert "Am6" in said(made, "E7b9", "E altered")
+
+
+def test_dominant_whose_third_falls_does_not_resolve_yet() -> None:
+    """G7 before Gm7 is no V of the C7 after it, so no altered tones; common practice."""
+    made = guide("Imaj7 II7 ii7 V7", "F")
+    assert [c.scale for c in choices(made, "G7") if c.tag == "tension"] == []
+    assert "Gm7 comes next" in words(made, "G7")
+
+
+@pytest.mark.parametrize("chords", ["I bVII IV I", "I7:4 bVII:2 IV:2"])
+def test_loop_of_one_flat_seven_and_four_is_mixolydian(chords: str) -> None:
+    """No leading note over a bVII, and the IV takes its plain major scale; common practice."""
+    made = guide(chords, "G")
+    scales = [c.scale for c in made.choices]
+    assert {"mixolydian", "minor pentatonic", "blues"} <= set(scales)
+    assert "major" not in scales
+    assert "C major" in titles(made, "C")
+    assert "C lydian" not in titles(made, "C")
+
+
+def watched(made: Guide, title: str) -> dict[str, str]:
+    watch = next(c.watch for c in made.choices if c.title == title)
+    return {str(chord): " ".join(map(str, notes)) for chord, notes in watch}
+
+
+def test_notes_that_a_chord_has_otherwise_are_named_whatever_the_chord() -> None:
+    """A third, sixth or seventh against its own half step clashes worst; common practice."""
+    rhythm = write_guide(groove.read_form("rhythm-changes", key="Bb"))
+    assert "Bb" in watched(rhythm, "B♭ major pentatonic")["G7"].split()
+    bossa = watched(guide(REVIEWED_BOSSA, "Am"), "A minor pentatonic")
+    assert "G" in bossa["E7b9"].split()
+    minor = watched(guide("iiø7 V7b9 i6:2", "Cm"), "C natural minor")
+    assert minor["Cm6"] == "Ab Bb"
+
+
+def test_note_that_the_bass_has_otherwise_clashes() -> None:
+    """A over a Bm with A# in the bass; common practice."""
+    made = guide("I V/3 vi vi/7 IV I/3 ii7/5 V7", "D")
+    assert "A" in watched(made, "D major pentatonic")["Bm/A#"]
+    assert "D major pentatonic" not in titles(made, "Bm/A#")
+
+
+def scales(made: Guide, chord: str) -> set[str]:
+    return {c.scale for c in choices(made, chord)}
+
+
+def test_tensions_stand_only_where_the_chord_resolves() -> None:
+    """I before V, and V before IV, are no resolution; common practice."""
+    made = guide("I7 V7 IV7 IV7 I7 V7 IV7 I7")
+    tense = {"altered", "half-whole diminished"}
+    assert not tense & (scales(made, "C7") | scales(made, "G7"))
+    assert tense <= scales(guide("I7:4 IV7:2 I7:2 V7 IV7 I7 V7"), "G7")
+
+
+def test_five_of_a_minor_chord_takes_no_major_third_of_its_goal() -> None:
+    """Half-whole over E7 has C#, the major third of A; common practice."""
+    assert "half-whole diminished" not in scales(guide("iiø7 V7 i:2", "Am"), "E7")
+    assert "half-whole diminished" not in scales(guide("Imaj7 VI7 ii7 V7"), "A7")
+
+
+def test_raised_fifth_that_leads_home_takes_whole_tone_or_altered() -> None:
+    """Common practice."""
+    found = scales(guide("I IV V+ I"), "G+") | scales(guide("Imaj7 vi7 V+ Imaj7"), "G+")
+    assert "whole tone" in found
+    assert "altered" in found
+    assert "lydian augmented" not in found
+
+
+BACK_WAY = "Imaj7 iv7 bVII7 Imaj7 bVImaj7 bIIImaj7 iiø7 V7"
+
+
+def test_half_diminished_two_of_a_major_key_takes_the_third_of_that_key() -> None:
+    """F locrian is Eb natural minor; with the natural second it has Eb's own G; common practice."""
+    made = guide(BACK_WAY, "Eb")
+    assert "F locrian natural 2" in titles(made, "Fm7b5")
+    assert "F locrian" not in titles(made, "Fm7b5")
+    assert "G, is the third of E♭ major" in said(made, "Fm7b5", "F locrian natural 2")
+    assert said(made, "Fm7b5", "F locrian").startswith("E♭ natural minor, begun here")
+
+
+def test_minor_four_before_the_flat_seven_is_half_of_the_back_way_home() -> None:
+    """Abm7 - Db7 - Ebmaj7, its Cb to Bb; common practice."""
+    text = words(guide(BACK_WAY, "Eb"), "Abm7")
+    assert "A♭m7 – D♭7 – E♭maj7" in text
+    assert "C♭, falls a half step to B♭" in text
+
+
+@pytest.mark.parametrize(
+    ("chord", "written"),
+    [
+        ("Bb7", "Bb Cb Db D E Gb Ab"),
+        ("Bb7b9", "Bb Cb Db D E Gb Ab"),
+        ("C7", "C Db Eb E Gb Ab Bb"),
+        ("C7alt", "C Db Eb E Gb Ab Bb"),
+        ("Db7", "Db D Fb F G A Cb"),
+        ("E7alt", "E F G G# Bb C D"),
+    ],
+)
+def test_altered_scale_is_spelled_one_way_on_every_chord(chord: str, written: str) -> None:
+    """b9 on the next letter, #9 as a minor third, no double signs; common practice."""
+    read = parse_chord(chord)
+    assert " ".join(map(str, spelled_over(read, read.root, "altered"))) == written
+
+
+def test_major_four_of_a_dorian_vamp_names_its_bright_sixth() -> None:
+    """Common practice."""
+    assert "bright sixth of the dorian mode" in words(guide("i7:4 IV7:4", "Am"), "D7")
+
+
+def test_bass_line_of_slash_chords_is_said() -> None:
+    """A - G - F under Am, Am/G and F; common practice."""
+    made = guide("i i/b7 bVI V7", "Am")
+    said_of = [entry.sentences[-1] for entry in made.changes[:2]]
+    assert said_of == ["The bass steps down from A to G.", "The bass steps down from G to F."]
