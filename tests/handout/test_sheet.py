@@ -81,6 +81,21 @@ def test_no_heading_stands_alone_at_the_foot(form: str) -> None:
         assert not (lowest.face == "bold" and lowest.size in (HEADING, SUBHEADING)), lowest.text
 
 
+def test_changing_choruses_are_said_on_pages_in_text_and_in_data() -> None:
+    form = groove.read_form(
+        "twelve-bar", key_cycle="fourths", tempo_step=6, choruses=12, turnaround=True
+    )
+    made = write_sheet(form)
+    course = made.chart.course
+    assert len(course) == 3
+    pages = sheet_pages(made, PAPERS["a4"])
+    for page in pages[:2]:
+        assert_apart(page)
+        assert course[0] in " ".join(mark.text for mark in texts(page))
+    assert sheet_markdown(made).count(course[0]) == 2
+    assert sheet_data(made)["course"] == list(course)
+
+
 def test_no_type_is_smaller_than_can_be_read() -> None:
     for page in sheet_pages(sheet(phrase=PHRASE), PAPERS["a4"]):
         assert min(mark.size for mark in texts(page)) >= SMALLEST
