@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from contextlib import ExitStack
 from pathlib import Path
 
 from groove.files import written_together
@@ -14,12 +13,8 @@ def write_contents(contents: Mapping[Path, bytes]) -> list[Path]:
 
     Raises GrooveError where one can't be written; then none has been.
     """
-    folders: dict[Path, list[Path]] = {}
-    for path in contents:
-        folders.setdefault(path.parent, []).append(path)
-    with ExitStack() as writing:
-        for paths in folders.values():
-            staged = writing.enter_context(written_together(paths))
-            for path, place in zip(paths, staged, strict=True):
-                place.write_bytes(contents[path])
-    return list(contents)
+    targets = list(contents)
+    with written_together(targets) as staged:
+        for path, place in zip(targets, staged, strict=True):
+            place.write_bytes(contents[path])
+    return targets
