@@ -1,5 +1,9 @@
 """A short phrase, in a plain notation.
 
+Notes in the order played, spaces between: 3f5 is string 3 (1 is the highest), fret 5; C4 or Bb3
+is a note with its octave, middle C being C4. Both kinds can stand in one phrase. A colon adds the
+length in beats, one where it is left out.
+
 >>> from groove.handout.fretboard import read_tuning
 >>> guitar = read_tuning("guitar")
 >>> phrase = read_phrase("4f7 3f5 C4:1/2 A3:3/2", guitar, NoteName.parse("A"))
@@ -19,10 +23,6 @@ from groove.errors import GrooveError
 from groove.handout.fretboard import Place, Tuning, octave, parse_pitch, spelled
 from groove.theory.pitch import NoteName
 
-HELP = """\
-Notes in the order played, spaces between: 3f5 is string 3 (1 is the highest), fret 5;
-C4 or Bb3 is a note with its octave, middle C being C4. Both kinds can stand in one phrase.
-A colon adds the length in beats, one where it is left out: "4f7 3f5:1/2 C4:3/2"."""
 MOST_NOTES = 32
 LONGEST = 16  # beats
 
@@ -52,7 +52,7 @@ Phrase = tuple[Note, ...]
 
 
 def read_phrase(text: str, tuning: Tuning, tonic: NoteName) -> Phrase:
-    """A phrase in the notation of HELP; notes by string and fret are spelled near a tonic.
+    """A phrase in the notation above; notes by string and fret are spelled near a tonic.
 
     Raises GrooveError, naming the note, for what can't be read or isn't on the neck.
     """

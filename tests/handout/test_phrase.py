@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from groove.errors import GrooveError
 from groove.handout.fretboard import Place
-from groove.handout.phrase import HELP, Note, read_phrase
+from groove.handout.phrase import Note, read_phrase
 from groove.handout.positions import as_data
 from groove.theory.pitch import NoteName
 from tests.handout.fret_material import GUITAR
@@ -33,13 +33,6 @@ def test_lengths_are_beats_and_one_where_left_out() -> None:
 def test_frets_are_spelled_near_the_tonic() -> None:
     assert read_phrase("4f8", GUITAR, NoteName.parse("F"))[0].full_name == "Bb3"
     assert read_phrase("4f8", GUITAR, NoteName.parse("B"))[0].full_name == "A#3"
-
-
-def test_help_explains_the_notation_in_three_lines() -> None:
-    assert len(HELP.splitlines()) == 3
-    example = re.search(r'"(.*)"', HELP)
-    assert example
-    assert len(read_phrase(example[1], GUITAR, A)) == 3
 
 
 @pytest.mark.parametrize(
