@@ -59,7 +59,8 @@ def by_degree(
 ) -> Phrase:
     """The phrase moved with the root, each step of the old scale to that of the new.
 
-    The root goes the nearer way, a tritone up. The scales are those that the chords have where they stand; left out, their plainest.
+    The root goes the nearer way, a tritone up. The scales are those that the chords
+    have where they stand; left out, their plainest.
     """
     shift = _root_shift(old, new)
     from_, to = _steps(old, old_scale), _steps(new, new_scale)
