@@ -206,21 +206,21 @@ def _stops(tuning: Tuning, chord: Chord, hand: int) -> tuple[DoubleStop, ...]:
 
 def _phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
     """The phrase, taken to belong to the form's first chord, found and moved."""
-    neck = tuning or read_tuning("guitar")  # without strings just note names are asked for
-    phrase = read_phrase(text, neck, guide.harmony.key.tonic)
+    phrase = read_phrase(text, tuning, guide.harmony.key.tonic)
     pitches = [note.pitch for note in phrase]
-    starts = best_starts(neck, pitches) if tuning else ()
+    starts = best_starts(tuning, pitches) if tuning else ()
     home = guide.chords[0]
     moved = []
     for entry in guide.chords:
         chord = entry.chord
         over = by_degree(phrase, home.chord, chord, _mode(home), _mode(entry))
-        places = best_starts(neck, [note.pitch for note in over]) if tuning else ()
+        places = best_starts(tuning, [note.pitch for note in over]) if tuning else ()
         own = [place for place in places if not place.octaves] or places
         near = starts[0].fret if starts else 0
-        best = min(own, key=lambda p: (abs(p.fret - near) > neck.reach, p.cost)) if own else None
+        reach = tuning.reach if tuning else 0
+        best = min(own, key=lambda p: (abs(p.fret - near) > reach, p.cost), default=None)
         moved.append(MovedPhrase(chord, over, seats(over, chord, _mode(entry)), best))
-    ways = count(neck, pitches) if tuning else 0
+    ways = count(tuning, pitches) if tuning else 0
     return PhraseGuide(phrase, starts[:PLACES_SHOWN], len(starts), ways, tuple(moved))
 
 

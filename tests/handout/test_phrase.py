@@ -59,6 +59,26 @@ def test_wrong_phrase_is_one_line_that_names_the_note(text: str, says: str) -> N
     assert "\n" not in str(error.value)
 
 
+def test_without_strings_notes_beyond_any_neck_are_read() -> None:
+    assert [note.pitch for note in read_phrase("C1 C8", None, A)] == [24, 108]
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("C4 3f5", "3f5 is a string and a fret, for stringed instruments alone; write notes by"),
+        ("Cb0", "Cb0 is too low; C0 to G9 are allowed"),
+        ("G#9", "G#9 is too high; C0 to G9 are allowed"),
+        ("Q4", "'Q4' is no note; write C4"),
+        (":1", "':1' is no note; write C4, or"),
+    ],
+)
+def test_without_strings_wrong_phrase_is_one_line_that_names_the_note(text: str, says: str) -> None:
+    with pytest.raises(GrooveError, match=re.escape(says)) as error:
+        read_phrase(text, None, A)
+    assert "\n" not in str(error.value)
+
+
 @settings(deadline=None)
 @given(st.text(alphabet="ABCf#b0123456789:/ -²", max_size=20))
 def test_any_text_is_a_phrase_or_an_error_for_people(text: str) -> None:

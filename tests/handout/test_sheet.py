@@ -96,6 +96,14 @@ def test_changing_choruses_are_said_on_pages_in_text_and_in_data() -> None:
     assert sheet_data(made)["course"] == list(course)
 
 
+@pytest.mark.parametrize("instrument", ["keyboard", "none"])
+def test_phrase_without_strings_may_go_beyond_the_neck_of_a_guitar(instrument: str) -> None:
+    made = sheet(instrument=instrument, phrase="C1 C7")
+    assert "The phrase: C1 C7." in sheet_markdown(made)
+    for page in sheet_pages(made, PAPERS["a4"]):
+        assert_apart(page)
+
+
 def test_no_type_is_smaller_than_can_be_read() -> None:
     for page in sheet_pages(sheet(phrase=PHRASE), PAPERS["a4"]):
         assert min(mark.size for mark in texts(page)) >= SMALLEST
