@@ -12,8 +12,11 @@ from click.testing import CliRunner
 
 import groove
 from groove.cli import cli
+from groove.commands import handouts
 from groove.errors import GrooveError
+from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
+from groove.handout import sheet_files
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
 from groove.handout.sheet import Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
@@ -102,6 +105,12 @@ def test_phrase_without_strings_may_go_beyond_the_neck_of_a_guitar(instrument: s
     assert "The phrase: C1 C7." in sheet_markdown(made)
     for page in sheet_pages(made, PAPERS["a4"]):
         assert_apart(page)
+
+
+def test_command_and_library_know_the_same_instruments_dots_and_files() -> None:
+    assert handouts.INSTRUMENTS == sheet_module.INSTRUMENTS
+    assert tuple(sheet_module.DOTS) == handouts.DOTS
+    assert handouts.SHEETS == sheet_files.KINDS
 
 
 def test_no_type_is_smaller_than_can_be_read() -> None:
