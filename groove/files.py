@@ -57,53 +57,60 @@ def _short(name: str) -> str:
 
 @contextmanager
 def written_together(targets: list[Path]) -> Iterator[list[Path]]:
-    """Temporary paths for some files of one folder, which take their names at the end.
+    """Temporary paths for some files, in whatever folders, which take their names at the end.
 
-    The folder is made where it does not exist. Whatever fails before the end, the folder and
-    the files in it stay as they were. Raises GrooveError, naming the file, where the system
+    Folders are made where they do not exist. Whatever fails before the end, the folders and the
+    files in them stay as they were. Raises GrooveError, naming the file, where the system
     refuses.
     """
     if not targets:
         yield []
         return
-    folder = targets[0].parent
     made: list[Path] = []
-    workplace: Path | None = None
+    workplaces: dict[Path, Path] = {}
+    staged: list[Path] = []
+    folder = targets[0].parent
     try:
-        _check_free(folder, targets)
-        made = [p for p in (folder, *folder.parents) if not p.exists()]
-        folder.mkdir(parents=True, exist_ok=True)
-        workplace = Path(tempfile.mkdtemp(prefix=".groove-", dir=folder))
-        staged = [workplace / target.name for target in targets]
+        _check_free(targets)
+        for folder in dict.fromkeys(target.parent for target in targets):
+            made[:0] = [p for p in (folder, *folder.parents) if not p.exists()]
+            folder.mkdir(parents=True, exist_ok=True)
+            workplaces[folder] = Path(tempfile.mkdtemp(prefix=".groove-", dir=folder))
+        staged = [workplaces[target.parent] / target.name for target in targets]
         yield staged
-        _check_free(folder, targets)
-        _take_names(staged, targets, workplace)
+        _check_free(targets)
+        _take_names(staged, targets)
         made.clear()
     except OSError as error:
-        place = targets[0] if workplace else folder
+        refused = (t for s, t in zip(staged, targets, strict=False) if f"{s}" == error.filename)
+        place = next(refused, targets[0]) if staged else folder
         raise GrooveError(f"{place}: can't be written: {error.strerror or error}") from None
     except GrooveError as error:
-        raise type(error)(str(error).replace(f"{workplace}", f"{folder}")) from None
+        words = str(error)
+        for folder, workplace in workplaces.items():
+            words = words.replace(f"{workplace}", f"{folder}")
+        raise type(error)(words) from None
     finally:
-        if workplace:
+        for workplace in workplaces.values():
             shutil.rmtree(workplace, ignore_errors=True)
         _remove(made)
 
 
-def _check_free(folder: Path, targets: list[Path]) -> None:
-    if folder.exists() and not folder.is_dir():
-        raise GrooveError(f"{folder}: can't be written: it is a file; a folder is needed")
+def _check_free(targets: list[Path]) -> None:
     for target in targets:
+        folder = target.parent
+        if folder.exists() and not folder.is_dir():
+            raise GrooveError(f"{folder}: can't be written: it is a file; a folder is needed")
         if target.is_dir():
             raise GrooveError(f"{target}: a folder stands where the file should go")
 
 
-def _take_names(staged: list[Path], targets: list[Path], workplace: Path) -> None:
+def _take_names(staged: list[Path], targets: list[Path]) -> None:
     """Give files their names; where one can't have its own, those before give theirs back."""
     begun: list[tuple[bool, Path, Path]] = []
     try:
         for number, (path, target) in enumerate(zip(staged, targets, strict=True)):
-            kept, there = workplace / f"{number}.before", os.path.lexists(target)
+            kept, there = path.parent / f"{number}.before", os.path.lexists(target)
             if there:
                 with suppress(OSError):  # a file system without links
                     os.link(target, kept, follow_symlinks=False)

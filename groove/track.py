@@ -82,7 +82,8 @@ def make(
     files = audio_files(prefix, parts_of(midi), asked) if asked.formats else []
     targets = [Path(f"{prefix}.mid"), *(file.path for file in files)]
     replaced = [path for path in targets + picture if os.path.exists(path)]  # noqa: PTH110
-    with written_together(targets) as staged, written_together(picture) as drawn:
+    with written_together(targets + picture) as together:
+        staged, drawn = together[: len(targets)], together[len(targets) :]
         for path in drawn:
             from groove.handout.roll import draw_roll
 

@@ -161,6 +161,51 @@ def test_a_file_s_missing_part_names_the_path_that_the_user_knows() -> None:
     assert str(caught.value) == "out/a: it went wrong"
 
 
+def test_files_of_several_folders_take_their_names_together() -> None:
+    write("new/a", "new/deeper/a", "b")
+    found = snapshot(Path())
+    assert [name for name in found if found[name] == b"new"] == ["b", "new/a", "new/deeper/a"]
+
+
+def test_after_a_failure_no_new_folder_of_several_is_left() -> None:
+    with pytest.raises(groove.GrooveError):
+        write("new/a", "new/deeper/a", "other/b", fail=groove.GrooveError("x"))
+    assert snapshot(Path()) == {}
+
+
+def test_if_a_file_of_another_folder_can_t_take_its_name_all_are_as_before(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    Path("a").write_text("old")
+    replace = Path.replace
+
+    def refuse(path: Path, target: Path) -> Path:
+        if target.name == "b":
+            raise PermissionError(1, "Operation not permitted", str(path))
+        return replace(path, target)
+
+    monkeypatch.setattr(Path, "replace", refuse)
+    with pytest.raises(groove.GrooveError, match=r"^new/b: can't be written: Operation"):
+        write("a", "new/b")
+    assert snapshot(Path()) == {"a": b"old"}
+
+
+def test_where_the_track_can_t_take_its_name_no_plot_is_left(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    replace = Path.replace
+
+    def refuse(path: Path, target: Path) -> Path:
+        if target.suffix == ".mid":
+            raise PermissionError(1, "Operation not permitted")
+        return replace(path, target)
+
+    monkeypatch.setattr(Path, "replace", refuse)
+    with pytest.raises(groove.GrooveError, match="not permitted"):
+        groove.make("twelve-bar", "out", plot="plots/roll.svg")
+    assert snapshot(Path()) == {}
+
+
 @pytest.mark.parametrize("existing", [True, False])
 def test_if_the_second_file_can_t_take_its_name_the_first_gives_its_own_back(
     existing: bool, monkeypatch: pytest.MonkeyPatch

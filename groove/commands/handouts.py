@@ -60,7 +60,7 @@ def chart_command(
     written = chart(form, reader)
     if not files:
         click.echo(chart_text(written, numerals=numerals))
-    show_paths(write_chart_files(written, files, paper=paper, numerals=numerals))
+    show_paths(write_chart_files(written, files, paper=paper, numerals=numerals, say=say))
 
 
 def _sheet_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -130,7 +130,7 @@ def sheet_command(
     sheet = write_sheet(form, Request(**asked))
     if not files:
         click.echo(sheet_markdown(sheet), nl=False)
-    show_paths(write_sheet_files(sheet, files, paper=paper))
+    show_paths(write_sheet_files(sheet, files, paper=paper, say=say))
 
 
 @click.command("page")

@@ -3,6 +3,8 @@
 The track repeats its chorus and, unless it is a loop, comes to rest in one bar more. Written,
 that is a repeated chorus. Where a turnaround leads back, the last time is another ending: the
 turnaround stands under a bracket for all times but the last, and the last goes home from it.
+Where keys or tempo change from chorus to chorus, the first is written, its turnaround and end in
+its own key, and words say how it goes on.
 """
 
 from __future__ import annotations
@@ -15,6 +17,7 @@ from groove.band.patterns import pattern
 from groove.form.chart import Bar, unroll
 from groove.form.meter import Meter
 from groove.form.model import Form
+from groove.handout.chart_course import as_first, course_words
 from groove.handout.readers import READERS, Reader
 from groove.handout.symbols import numeral
 from groove.theory.chords import Chord
@@ -64,7 +67,7 @@ class WrittenChart:
     """A chart for one reader: what stands at its head, and its lines of up to four bars.
 
     key: as the reader sees it. feel: in words. swing_type: the note that swings, ``"eighth"``
-    or ``"16th"``.
+    or ``"16th"``. course: sentences on what changes from chorus to chorus.
     """
 
     title: str
@@ -78,6 +81,7 @@ class WrittenChart:
     choruses: int
     reader: Reader
     lines: tuple[tuple[WrittenBar, ...], ...]
+    course: tuple[str, ...] = ()
 
     @property
     def bars(self) -> tuple[WrittenBar, ...]:
@@ -86,7 +90,7 @@ class WrittenChart:
 
 def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart:
     """The written chart of a form for a reader."""
-    bars = _written(form, reader)
+    bars = _written(as_first(form), reader)
     return WrittenChart(
         title=form.title,
         key=reader.key(form.key),
@@ -99,6 +103,7 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
         choruses=form.choruses,
         reader=reader,
         lines=_lines(bars),
+        course=course_words(form, reader),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from groove.errors import GrooveError, nearest
@@ -23,19 +23,25 @@ def chart(form: Form, reader: str = "concert") -> WrittenChart:
 
 
 def write_chart_files(
-    written: WrittenChart, names: Sequence[str | Path], *, paper: str = "a4", numerals: bool = False
+    written: WrittenChart,
+    names: Sequence[str | Path],
+    *,
+    paper: str = "a4",
+    numerals: bool = False,
+    say: Callable[[str], None] = lambda line: None,
 ) -> list[Path]:
     """Write a chart into files whose endings, one of KINDS, say what they are.
 
     A chart of several pages fills one PDF, and as many SVG files, the second of which ends in
-    ``-2.svg``. Returns the paths written. Raises GrooveError; then nothing has been written.
+    ``-2.svg``. say: is told of each file that was there before. Returns the paths written.
+    Raises GrooveError; then nothing has been written.
     """
     if paper not in PAPERS:
         raise GrooveError(f"paper: found {paper!r}; {nearest(paper, PAPERS)}")
     contents: dict[Path, bytes] = {}
     for name in names:
         contents |= _contents(written, Path(name), paper, numerals)
-    return write_contents(contents)
+    return write_contents(contents, say)
 
 
 def _contents(written: WrittenChart, path: Path, paper: str, numerals: bool) -> dict[Path, bytes]:

@@ -11,6 +11,7 @@ SPACE = 1.9  # mm between two staff lines
 HEAD_GAP = 6.0  # mm under the head
 TITLE, LEAST_TITLE = 26.0, 17.0  # points
 WORDS = 14.0  # points
+COURSE, COURSE_LINE = 11.0, 5.2  # points, mm: what changes from chorus to chorus
 # Steps over the middle line of the treble staff for the sharps and flats of a signature in
 # their order, F C G D A E B and B E A D G C F (common practice); the bass clef has them two lower.
 SHARPS, FLATS = (4, 1, 5, 2, -1, 3, 0), (0, 3, -1, 2, -2, 1, -3)
@@ -41,7 +42,25 @@ def head(chart: WrittenChart, width: float, margin: float) -> tuple[float, tuple
         if x + 5.0 + text_width(reader, WORDS) > end:
             baseline = middle + 4 * SPACE + 2.0
         marks.append(Text(end, baseline, reader, WORDS, "regular", "end"))
-    return middle + 2 * SPACE + HEAD_GAP, tuple(marks)
+    y = max(middle + 4 * SPACE, baseline)  # clear of the clef
+    rows = [row for words in chart.course for row in _rows(words, room)]
+    for row in rows:
+        y += COURSE_LINE
+        marks.append(Text(margin, y, row, COURSE))
+    bottom = y + 1.0 if rows else middle + 2 * SPACE
+    return bottom + HEAD_GAP, tuple(marks)
+
+
+def _rows(words: str, room: float) -> list[str]:
+    """A sentence on lines that are not wider than the room."""
+    rows = [""]
+    for word in words.split():
+        longer = f"{rows[-1]} {word}".strip()
+        if text_width(longer, COURSE) <= room:
+            rows[-1] = longer
+        else:
+            rows.append(word)
+    return rows
 
 
 def _title_lines(title: str, room: float) -> tuple[list[str], float]:

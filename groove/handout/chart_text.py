@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 
 from groove.handout.chart import WrittenBar, WrittenChart
 from groove.handout.symbols import key_words, symbol
@@ -17,7 +18,8 @@ def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
     facts = [key_words(chart.key), str(chart.meter), f"{beat} = {chart.tempo:g}", chart.feel]
     if chart.reader.fifths:
         facts.append(chart.reader.words)
-    rows = [chart.title, " · ".join(facts), ""]
+    course = [row for words in chart.course for row in wrap(words, WIDTH)]
+    rows = [chart.title, " · ".join(facts), *course, ""]
     per_row = next((n for n in (4, 2) if _fits(chart, n, numerals)), 1)
     for line in chart.lines:
         for at in range(0, len(line), per_row):

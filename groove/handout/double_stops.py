@@ -68,11 +68,8 @@ class DoubleStop:
         )
 
 
-def double_stops(tuning: Tuning, chord: Chord, *, inside: int = 0) -> tuple[DoubleStop, ...]:
-    """Every third, sixth or low tenth of a chord up to the 15th fret, most comfortable first.
-
-    inside: only what lies in the chord's position of that number, 1 to 5; 0 for all.
-    """
+def double_stops(tuning: Tuning, chord: Chord) -> tuple[DoubleStop, ...]:
+    """Every third, sixth or low tenth of a chord up to the 15th fret, most comfortable first."""
     material = arpeggio(chord)
     shapes = [
         {(dot.string, dot.fret) for dot in position.dots}
@@ -84,8 +81,7 @@ def double_stops(tuning: Tuning, chord: Chord, *, inside: int = 0) -> tuple[Doub
             low = Place(string, fret)
             if material.tone(tuning.pitch(low)):
                 found += _above(tuning, material, low, shapes)
-    chosen = [stop for stop in found if not inside or inside in stop.numbers]
-    return tuple(sorted(chosen, key=_comfort))
+    return tuple(sorted(found, key=_comfort))
 
 
 def _comfort(stop: DoubleStop) -> tuple[int, int, int]:

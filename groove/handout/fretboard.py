@@ -45,25 +45,31 @@ Each as data for JSON, and as marks to put on a page.
 Double stops inside a position of the chord.
 
 >>> from groove.handout.double_stops import double_stops
->>> [str(stop) for stop in double_stops(guitar, a7, inside=1)][1:3]
+>>> [str(stop) for stop in double_stops(guitar, a7) if 1 in stop.numbers][1:3]
 ['third A C#: string 6 fret 5, string 5 fret 4', 'third C# E: string 3 fret 6, string 2 fret 5']
 
 A phrase: how many ways there are to play it, the best from each place where it can begin, and
-over the other chords of a form, near to where it is played first.
+over another chord.
 
 >>> from groove.handout.finder import best_starts, count
 >>> from groove.handout.phrase import read_phrase
->>> from groove.handout.phrase_moves import over_chords
+>>> from groove.handout.phrase_moves import by_degree, seats
 >>> from groove.handout.tablature import tablature
 >>> lick = read_phrase("3f5 3f6 2f5 4f7", guitar, a7.root)
 >>> pitches = [note.pitch for note in lick]
 >>> count(guitar, pitches), len(best_starts(guitar, pitches))
 (49, 12)
->>> for over in over_chords(guitar, lick, a7, [e7]):
-...     print(over.chord, over.way, [str(seat) for seat in over.seats])
-...     print(tablature(guitar, [[place] for place in over.placement.places]))
-E7 root ['b3 blue', '3 chord', '5 chord', '1 chord']
-...
+>>> over = by_degree(lick, a7, e7)
+>>> [str(seat) for seat in seats(over, e7)]
+['b3 blue', '3 chord', '5 chord', '1 chord']
+>>> place, *_ = best_starts(guitar, [note.pitch for note in over])
+>>> print(tablature(guitar, [[fret] for fret in place.places]))
+E |------------|
+B |-------0----|
+G |-0--1-------|
+D |----------2-|
+A |------------|
+E |------------|
 
 Keyboards: the module keyboard. Tablature on a page: diagram_tab.
 """

@@ -104,6 +104,9 @@ def _directions(measure: ET.Element, chart: WrittenChart) -> None:
     _add(metronome, "per-minute", f"{chart.tempo:g}")
     quarters = chart.tempo * chart.meter.beat_ticks / TICKS_PER_QUARTER
     _add(tempo, "sound", tempo=f"{quarters:g}")
+    for words in chart.course:
+        said = _add(measure, "direction", placement="above")
+        _add(_add(said, "direction-type"), "words", words)
     feel = _add(measure, "direction", placement="above")
     _add(_add(feel, "direction-type"), "words", chart.feel)
     swing = _add(_add(feel, "sound"), "swing")

@@ -1,5 +1,9 @@
 """A short phrase, in a plain notation.
 
+Notes in the order played, spaces between: 3f5 is string 3 (1 is the highest), fret 5; C4 or Bb3
+is a note with its octave, middle C being C4. Both kinds can stand in one phrase. A colon adds the
+length in beats, one where it is left out.
+
 >>> from groove.handout.fretboard import read_tuning
 >>> guitar = read_tuning("guitar")
 >>> phrase = read_phrase("4f7 3f5 C4:1/2 A3:3/2", guitar, NoteName.parse("A"))
@@ -19,12 +23,9 @@ from groove.errors import GrooveError
 from groove.handout.fretboard import Place, Tuning, octave, parse_pitch, spelled
 from groove.theory.pitch import NoteName
 
-HELP = """\
-Notes in the order played, spaces between: 3f5 is string 3 (1 is the highest), fret 5;
-C4 or Bb3 is a note with its octave, middle C being C4. Both kinds can stand in one phrase.
-A colon adds the length in beats, one where it is left out: "4f7 3f5:1/2 C4:3/2"."""
 MOST_NOTES = 32
 LONGEST = 16  # beats
+LOWEST, HIGHEST = 12, 127  # MIDI notes, C0 to G9: where there is no neck to say it
 
 _NOTE = re.compile(r"(?:(?P<string>\d+)f(?P<fret>\d+)|(?P<name>[^:]+))(?::(?P<beats>.*))?")
 _BEATS = re.compile(r"(\d{1,3})(?:/(\d{1,3}))?")
@@ -51,10 +52,11 @@ class Note:
 Phrase = tuple[Note, ...]
 
 
-def read_phrase(text: str, tuning: Tuning, tonic: NoteName) -> Phrase:
-    """A phrase in the notation of HELP; notes by string and fret are spelled near a tonic.
+def read_phrase(text: str, tuning: Tuning | None, tonic: NoteName) -> Phrase:
+    """A phrase in the notation above; notes by string and fret are spelled near a tonic.
 
-    Raises GrooveError, naming the note, for what can't be read or isn't on the neck.
+    tuning: None where there are no strings; then notes are given by name alone. Raises
+    GrooveError, naming the note, for what can't be read or isn't on the neck.
     """
     words = text.replace(",", " ").split()
     if not 1 <= len(words) <= MOST_NOTES:
@@ -62,25 +64,35 @@ def read_phrase(text: str, tuning: Tuning, tonic: NoteName) -> Phrase:
     return tuple(_note(word, tuning, tonic) for word in words)
 
 
-def _note(word: str, tuning: Tuning, tonic: NoteName) -> Note:
+def _note(word: str, tuning: Tuning | None, tonic: NoteName) -> Note:
     match = _NOTE.fullmatch(word)
     if not match:
-        raise GrooveError(f"phrase: {word[:20]!r} is no note; write 3f5 or C4, or C4:1/2")
+        by_fret = "3f5 or " if tuning else ""
+        raise GrooveError(f"phrase: {word[:20]!r} is no note; write {by_fret}C4, or C4:1/2")
     beats = _beats(match["beats"], word)
     if match["name"]:
         try:
             name, pitch = parse_pitch(match["name"])
         except ValueError:
+            by_fret = "3f5 (string 3, fret 5) or " if tuning else ""
+            raise GrooveError(f"phrase: {word[:20]!r} is no note; write {by_fret}C4") from None
+        if tuning is None and not LOWEST <= pitch <= HIGHEST:
             raise GrooveError(
-                f"phrase: {word[:20]!r} is no note; write 3f5 (string 3, fret 5) or C4"
-            ) from None
-        if not tuning.places(pitch):
+                f"phrase: {word[:20]} is too {'low' if pitch < LOWEST else 'high'}; "
+                f"{_named(LOWEST, tonic)} to {_named(HIGHEST, tonic)} are allowed"
+            )
+        if tuning and not tuning.places(pitch):
             low, high = min(tuning.open_strings), max(tuning.open_strings) + tuning.frets
             raise GrooveError(
                 f"phrase: {word[:20]} is not on this neck, which has "
                 f"{_named(low, tonic)} to {_named(high, tonic)}"
             )
         return Note(str(name), pitch, beats)
+    if tuning is None:
+        raise GrooveError(
+            f"phrase: {word[:20]} is a string and a fret, for stringed instruments alone; "
+            "write notes by name, such as C4"
+        )
     place = Place(int(match["string"]), int(match["fret"]))
     if place.string not in tuning.strings or place.fret > tuning.frets:
         raise GrooveError(

@@ -1,29 +1,24 @@
 """A phrase moved to another chord, and how its notes sit there.
 
-Moved by root, every note keeps its distance from the root. Moved by degree, what belongs to the
-first chord's scale becomes the same step of the second's: third to third, sixth to sixth; what
-does not belong to it keeps its distance. How notes sit over a chord: common practice.
+What belongs to the first chord's scale becomes the same step of the second's: third to third,
+sixth to sixth; what does not belong to it keeps its distance from the root. How notes sit over a
+chord: common practice.
 
 >>> from groove.handout.fretboard import read_tuning
 >>> from groove.handout.phrase import read_phrase
 >>> from groove.theory.chords import parse_chord
 >>> a7, dm7 = parse_chord("A7"), parse_chord("Dm7")
 >>> lick = read_phrase("C#4 E4 D4 A3", read_tuning("guitar"), a7.root)
->>> [note.name for note in by_root(lick, a7, dm7)]
-['F#', 'A', 'G', 'D']
 >>> [note.name for note in by_degree(lick, a7, dm7)]
 ['F', 'A', 'G', 'D']
->>> [str(seat) for seat in seats(by_root(lick, a7, dm7), dm7)]
-['3 outside', '5 chord', '4 scale', '1 chord']
+>>> [str(seat) for seat in seats(lick, dm7)]
+['7 outside', '2 scale', '1 chord', '5 chord']
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from groove.handout.finder import Placement, best_starts
-from groove.handout.fretboard import Tuning
 from groove.handout.phrase import Note, Phrase
 from groove.theory.chords import Chord
 from groove.theory.motion import degree_between
@@ -33,7 +28,6 @@ from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 
 BLUE = (3, 6)  # semitones over the root: the thirds and fifths that blues players bend
 TRITONE = 6
-AN_OCTAVE = 8  # frets that are as far from home
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,68 +51,6 @@ class Seat:
         return f"{self.degree} {self.how}"
 
 
-@dataclass(frozen=True, slots=True)
-class Over:
-    """A phrase over another chord.
-
-    way: how it was moved, ``"root"`` or ``"degree"``. seats: of each note. placement: None
-    where the neck has no room for it under one hand.
-    """
-
-    chord: str
-    way: str
-    notes: Phrase
-    seats: tuple[Seat, ...]
-    placement: Placement | None
-
-
-def over_chords(
-    tuning: Tuning,
-    phrase: Phrase,
-    first: Chord,
-    chords: Sequence[Chord],
-    stretch: int | None = None,
-) -> tuple[Over, ...]:
-    """A phrase that belongs to one chord moved to others, by root and, where that differs, degree.
-
-    Placed near to where the phrase is played first: as it was written, or in the most
-    comfortable place; each fret away from there weighs as much as one of the finder's cost, and
-    each octave up or down as much as eight.
-    """
-    home = _home(tuning, phrase, stretch)
-    found = []
-    for chord in chords:
-        moved = {"root": by_root(phrase, first, chord)}
-        adapted = by_degree(phrase, first, chord)
-        if [n.pitch for n in adapted] != [n.pitch for n in moved["root"]]:
-            moved["degree"] = adapted
-        for way, notes in moved.items():
-            starts = best_starts(tuning, [note.pitch for note in notes], stretch)
-            near = min(starts, key=lambda p: _farness(p, home), default=None)
-            found.append(Over(str(chord), way, notes, seats(notes, chord), near))
-    return tuple(found)
-
-
-def _farness(placement: Placement, home: int) -> int:
-    return placement.cost + abs(placement.fret - home) + AN_OCTAVE * abs(placement.octaves)
-
-
-def _home(tuning: Tuning, phrase: Phrase, stretch: int | None) -> int:
-    """The fret where a phrase is played first."""
-    written = [note.place.fret for note in phrase if note.place and note.place.fret]
-    if written:
-        return min(written)
-    starts = best_starts(tuning, [note.pitch for note in phrase], stretch)
-    return starts[0].fret if starts else 0
-
-
-def by_root(phrase: Phrase, old: Chord, new: Chord) -> Phrase:
-    """The phrase moved with the chord's root, the nearer way, a tritone up."""
-    shift = _root_shift(old, new)
-    fifths = new.root.fifths - old.root.fifths
-    return tuple(_moved(note, shift, fifths) for note in phrase)
-
-
 def by_degree(
     phrase: Phrase,
     old: Chord,
@@ -126,9 +58,10 @@ def by_degree(
     old_scale: str | None = None,
     new_scale: str | None = None,
 ) -> Phrase:
-    """The phrase moved with the root, and each step of the old scale to that of the new.
+    """The phrase moved with the root, each step of the old scale to that of the new.
 
-    The scales are those that the chords have where they stand; left out, their plainest.
+    The root goes the nearer way, a tritone up. The scales are those that the chords
+    have where they stand; left out, their plainest.
     """
     shift = _root_shift(old, new)
     from_, to = _steps(old, old_scale), _steps(new, new_scale)

@@ -220,25 +220,28 @@ def _stops(tuning: Tuning, chord: Chord, hand: int) -> tuple[DoubleStop, ...]:
 
 def _phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
     """The phrase, taken to belong to the form's first chord, found and moved."""
-    neck = tuning or read_tuning("guitar")  # without strings just note names are asked for
-    phrase = read_phrase(text, neck, guide.harmony.key.tonic)
+    phrase = read_phrase(text, tuning, guide.harmony.key.tonic)
     pitches = [note.pitch for note in phrase]
-    starts = _choice_of_places(phrase, best_starts(neck, pitches)) if tuning else ()
+    starts = _choice_of_places(phrase, best_starts(tuning, pitches)) if tuning else ()
     home = guide.chords[0]
     blues = guide.harmony.key.tonic if "blues" in guide.harmony.kind else None
     moved = []
     for entry in guide.chords:
         chord = entry.chord
         over = by_degree(phrase, home.chord, chord, _mode(home), _mode(entry))
-        places = best_starts(neck, [note.pitch for note in over]) if tuning else ()
+        places = best_starts(tuning, [note.pitch for note in over]) if tuning else ()
         own = [place for place in places if not place.octaves] or places
-        best = min(own, key=lambda p: _farness(p, starts[0], neck)) if own and starts else None
+        best = (
+            min(own, key=lambda p: _farness(p, starts[0], tuning))
+            if tuning and own and starts
+            else None
+        )
         moved.append(MovedPhrase(chord, over, seats(over, chord, _mode(entry), blues), best))
     left = [
         MovedPhrase(e.chord, phrase, seats(phrase, e.chord, _mode(e), blues), None)
         for e in (guide.chords if blues else ())
     ]
-    ways = count(neck, pitches) if tuning else 0
+    ways = count(tuning, pitches) if tuning else 0
     return PhraseGuide(phrase, starts[:PLACES_SHOWN], len(starts), ways, tuple(moved), tuple(left))
 
 

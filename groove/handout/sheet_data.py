@@ -10,6 +10,7 @@ sounding_key      the same at concert pitch
 reader            "concert", "Bb", "Eb", "F" or "bass-clef"
 meter, tempo, feel, bars, choruses
                   as the form has them: "4/4", felt beats a minute, "shuffle", of one chorus, times
+course            sentences on what changes from chorus to chorus
 kind              what the form is: one of groove.theory.functions.KINDS, with "about" in words
 sequence          the chords of one chorus in order: [{"chord": "A7", "bars": 4.0}]
 scales            for the form as a whole, simplest first, each a SCALE
@@ -80,6 +81,7 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
         "feel": form.feel,
         "bars": form.bars,
         "choruses": form.choruses,
+        "course": list(sheet.chart.course),
         "kind": guide.harmony.kind,
         "about": guide.about,
         "sequence": [

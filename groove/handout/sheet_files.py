@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from groove.errors import GrooveError, nearest
@@ -14,19 +14,24 @@ KINDS = (".pdf", ".svg", ".md", ".json")
 
 
 def write_sheet_files(
-    sheet: Sheet, names: Sequence[str | Path], *, paper: str = "a4"
+    sheet: Sheet,
+    names: Sequence[str | Path],
+    *,
+    paper: str = "a4",
+    say: Callable[[str], None] = lambda line: None,
 ) -> list[Path]:
     """Write a sheet into files whose endings, one of KINDS, say what they are.
 
     SVG has one file a page: ``sheet.svg`` becomes ``sheet-1.svg``, ``sheet-2.svg``, ...
-    Returns the paths written. Raises GrooveError; then nothing has been written.
+    say: is told of each file that was there before. Returns the paths written.
+    Raises GrooveError; then nothing has been written.
     """
     if paper not in PAPERS:
         raise GrooveError(f"paper: found {paper!r}; {nearest(paper, PAPERS)}")
     contents: dict[Path, bytes] = {}
     for name in names:
         contents |= _contents(sheet, Path(name), paper)
-    return write_contents(contents)
+    return write_contents(contents, say)
 
 
 def _contents(sheet: Sheet, path: Path, paper: str) -> dict[Path, bytes]:

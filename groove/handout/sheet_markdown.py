@@ -48,7 +48,7 @@ def sheet_markdown(sheet: Sheet) -> str:
     parts = [
         [f"# {sheet.title}"],
         ["```", chart_text(sheet.chart), "```"],
-        ["## The form", "", form_line(guide), built_line(guide), "", kind_line(guide)],
+        ["## The form", "", form_line(sheet), built_line(guide), "", kind_line(guide)],
         ["## Scales for the whole form", "", "From the simplest to the most colourful."],
         *([_choice(c, choice_words(c))] for c in guide.choices),
         *_plan(sheet),

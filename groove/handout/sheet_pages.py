@@ -79,7 +79,7 @@ def _form(sheet: Sheet, width: float) -> list[Block]:
     guide = sheet.guide
     blocks = [
         heading("The form", width),
-        paragraph(form_line(guide), width, gap=2.0),
+        paragraph(form_line(sheet), width, gap=2.0),
         paragraph(built_line(guide), width, gap=1.0),
         paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, gap=2.5),
         heading("Scales for the whole form", width),

@@ -27,16 +27,17 @@ BRACKETS = "Notes in brackets are for passing through, not to rest on."
 SEE = "“See” and a chord: what is said there of this kind of scale holds here too."
 
 
-def form_line(guide: Guide) -> str:
-    """Size, key, metre, tempo and feel in a line."""
-    form = guide.form
+def form_line(sheet: Sheet) -> str:
+    """Size, key, metre, tempo and feel in a line, and what changes from chorus to chorus."""
+    guide, form = sheet.guide, sheet.guide.form
     feel = feel_words(form)
     times = "chorus" if form.choruses == 1 else "choruses"
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
-    return (
+    size = (
         f"{form.bars} bars of {form.meter}, {_key(guide)}{reader}; "
         f"{form.choruses} {times} at {form.tempo:g}, {feel[0].lower()}{feel[1:]}."
     )
+    return " ".join([size, *sheet.chart.course])
 
 
 def _key(guide: Guide) -> str:

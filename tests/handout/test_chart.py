@@ -103,6 +103,48 @@ def test_chord_that_goes_on_into_a_bar_is_written_again() -> None:
     assert [str(placed.chord) for placed in bars[1].chords] == ["C", "F"]
 
 
+CHANGING = {"key_cycle": "fourths", "tempo_step": 6, "turnaround": True}
+
+
+@pytest.mark.parametrize("name", ["twelve-bar", "jazz-twelve-bar"])
+def test_changing_choruses_are_written_like_those_that_stay(name: str) -> None:
+    changing = write_chart(shipped(name, choruses=3, tempo=100, **CHANGING))
+    staying = write_chart(shipped(name, choruses=3, tempo=100, turnaround=True))
+    assert changing.lines == staying.lines
+
+
+def test_words_say_how_keys_and_tempo_go_on() -> None:
+    made = shipped("twelve-bar", choruses=4, tempo=100, **CHANGING)
+    assert write_chart(made).course == (
+        "Each chorus up a fourth: C F B♭ E♭.",
+        "Written in C; a turnaround is in the key that comes next; the end is in E♭.",
+        "Tempo 100, then 6 faster each chorus: 118 in the last.",
+    )
+
+
+def test_keys_of_a_cycle_are_those_that_the_reader_writes() -> None:
+    made = shipped("twelve-bar", choruses=3, key_cycle="down")
+    assert write_chart(made, READERS["Eb"]).course[0] == "Each chorus down a semitone: A A♭ G."
+
+
+def test_long_cycle_names_each_key_once() -> None:
+    (keys, _) = write_chart(shipped("twelve-bar", choruses=25, key_cycle="fifths")).course
+    assert keys == "Each chorus up a fifth: C G D A E B F♯ D♭ A♭ E♭ B♭ F, and round again."
+
+
+def test_slower_ladder_says_so() -> None:
+    made = shipped("twelve-bar", choruses=2, tempo=100, tempo_step=-2.5)
+    assert write_chart(made).course == (
+        "Tempo 100, then 2.5 slower each chorus: 97.5 in the last.",
+    )
+
+
+@pytest.mark.parametrize("choruses", [1, 3])
+def test_nothing_is_said_where_nothing_changes(choruses: int) -> None:
+    changing = CHANGING if choruses == 1 else {}
+    assert write_chart(shipped("twelve-bar", choruses=choruses, **changing)).course == ()
+
+
 @pytest.mark.parametrize(
     ("name", "values", "words"),
     [

@@ -74,6 +74,14 @@ def test_nothing_is_written_where_one_file_can_not_be(tmp_path: Path) -> None:
     assert snapshot(tmp_path) == before
 
 
+@pytest.mark.parametrize("command", ["chart", "sheet"])
+def test_file_that_was_there_before_is_named(command: str, tmp_path: Path) -> None:
+    old, new = tmp_path / "old.pdf", tmp_path / "new.pdf"
+    old.write_text("old")
+    result = call(command, "twelve-bar", "-o", str(old), "-o", str(new))
+    assert result.err.splitlines() == [f"note: {old} was there before and has been replaced"]
+
+
 @pytest.mark.parametrize("kind", [*CHARTS, ""])
 def test_one_chart_takes_less_than_half_a_second(kind: str, tmp_path: Path) -> None:
     arguments = ["-o", str(tmp_path / f"chart{kind}")] if kind else []

@@ -69,6 +69,21 @@ def test_no_text_overlaps_another_in_any_shipped_form(name: str, paper) -> None:
             assert [leaving(page) for page in pages] == [[]]
 
 
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=list(PAPERS))
+@pytest.mark.parametrize("choruses", [2, 12, 25])
+def test_words_on_changing_choruses_lie_on_nothing(choruses: int, paper) -> None:  # type: ignore[no-untyped-def]
+    made = shipped(
+        "minor-twelve-bar", key="F#m", tempo=60, tempo_step=2.5, key_cycle="up",
+        choruses=choruses, turnaround=True,
+    )  # fmt: skip
+    for reader in READERS.values():
+        chart = write_chart(made, reader)
+        (page,) = chart_pages(chart, paper, numerals=True)
+        assert overlaps(page) == crossed(page) == leaving(page) == []
+        set_ = " ".join(mark.text for mark in page.marks if isinstance(mark, Text))
+        assert all(words in set_ for words in chart.course)
+
+
 @given(forms(), st.sampled_from(list(PAPERS.values())), st.booleans())
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_form_of_up_to_48_bars_stands_on_one_page_free_of_overlaps(

@@ -57,3 +57,15 @@ def test_long_section_name_is_cut_where_the_next_label_begins(choruses: int) -> 
     rows = chart_text(write_chart(made), numerals=True).splitlines()
     assert max(len(row) for row in rows) <= WIDTH
     assert any(row.endswith("to finish (let it ring)") for row in rows)
+
+
+@pytest.mark.parametrize("choruses", [2, 12, 25])
+def test_words_on_changing_choruses_keep_to_80_columns(choruses: int) -> None:
+    made = shipped(
+        "minor-twelve-bar", key="F#m", tempo=60, tempo_step=2.5, key_cycle="up",
+        choruses=choruses, turnaround=True,
+    )  # fmt: skip
+    chart = write_chart(made)
+    rows = chart_text(chart).splitlines()
+    assert max(map(len, rows)) <= 80
+    assert " ".join(chart.course) in " ".join(rows)

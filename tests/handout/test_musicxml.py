@@ -48,6 +48,24 @@ def test_tempo_of_a_compound_metre_counts_dotted_quarters() -> None:
     assert sound.get("tempo") == "90"
 
 
+def test_what_changes_from_chorus_to_chorus_stands_over_the_first_bar() -> None:
+    made = shipped("twelve-bar", key_cycle="fourths", tempo_step=6, choruses=3, turnaround=True)
+    root = parsed(made)
+    words = [said.text for said in root.findall(".//measure[1]/direction//words")]
+    assert tuple(words[:-1]) == write_chart(made).course
+    assert len(words) == 4
+
+
+def test_harmony_of_a_key_cycle_is_that_of_its_first_chorus() -> None:
+    cycle, plain = (
+        parsed(shipped("twelve-bar", choruses=3, turnaround=True, **more))
+        for more in ({"key_cycle": "fourths"}, {})
+    )
+    assert [ET.tostring(e).strip() for e in cycle.iter("harmony")] == [
+        ET.tostring(e).strip() for e in plain.iter("harmony")
+    ]
+
+
 def test_slash_notation_runs_to_the_last_chorus() -> None:
     slashes = [e.get("type") for e in parsed(shipped("twelve-bar")).iter("slash")]
     assert slashes == ["start", "stop"]

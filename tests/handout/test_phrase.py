@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from groove.errors import GrooveError
 from groove.handout.fretboard import Place
-from groove.handout.phrase import HELP, Note, read_phrase
+from groove.handout.phrase import Note, read_phrase
 from groove.handout.positions import as_data
 from groove.theory.pitch import NoteName
 from tests.handout.fret_material import GUITAR
@@ -35,13 +35,6 @@ def test_frets_are_spelled_near_the_tonic() -> None:
     assert read_phrase("4f8", GUITAR, NoteName.parse("B"))[0].full_name == "A#3"
 
 
-def test_help_explains_the_notation_in_three_lines() -> None:
-    assert len(HELP.splitlines()) == 3
-    example = re.search(r'"(.*)"', HELP)
-    assert example
-    assert len(read_phrase(example[1], GUITAR, A)) == 3
-
-
 @pytest.mark.parametrize(
     ("text", "says"),
     [
@@ -63,6 +56,26 @@ def test_help_explains_the_notation_in_three_lines() -> None:
 def test_wrong_phrase_is_one_line_that_names_the_note(text: str, says: str) -> None:
     with pytest.raises(GrooveError, match=re.escape(says)) as error:
         read_phrase(text, GUITAR, A)
+    assert "\n" not in str(error.value)
+
+
+def test_without_strings_notes_beyond_any_neck_are_read() -> None:
+    assert [note.pitch for note in read_phrase("C1 C8", None, A)] == [24, 108]
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("C4 3f5", "3f5 is a string and a fret, for stringed instruments alone; write notes by"),
+        ("Cb0", "Cb0 is too low; C0 to G9 are allowed"),
+        ("G#9", "G#9 is too high; C0 to G9 are allowed"),
+        ("Q4", "'Q4' is no note; write C4"),
+        (":1", "':1' is no note; write C4, or"),
+    ],
+)
+def test_without_strings_wrong_phrase_is_one_line_that_names_the_note(text: str, says: str) -> None:
+    with pytest.raises(GrooveError, match=re.escape(says)) as error:
+        read_phrase(text, None, A)
     assert "\n" not in str(error.value)
 
 

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.handout.phrase import Note, Phrase, read_phrase
-from groove.handout.phrase_moves import by_degree, by_root, over_chords, seats
+from groove.handout.phrase_moves import by_degree, seats
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.pitch import NoteName
 from tests.handout.fret_material import GUITAR, chords, moved
@@ -19,17 +19,6 @@ def phrase(text: str) -> Phrase:
 
 def names(notes: Phrase) -> list[str]:
     return [note.full_name for note in notes]
-
-
-@settings(deadline=None)
-@given(chords, st.integers(-5, 6), st.lists(st.integers(50, 80), min_size=1, max_size=6))
-def test_moved_by_root_keeps_every_interval(
-    chord: Chord, semitones: int, pitches: list[int]
-) -> None:
-    notes = tuple(Note(str(NoteName((p * 7 + 5) % 12 - 5)), p) for p in pitches)
-    found = by_root(notes, chord, moved(chord, semitones))
-    assert [note.pitch for note in found] == [pitch + semitones for pitch in pitches]
-    assert all(NoteName.parse(n.name).pitch_class == n.pitch % 12 for n in found)
 
 
 @settings(deadline=None)
@@ -51,20 +40,18 @@ def test_moved_by_degree_third_goes_to_third_and_root_to_root(old: Chord, new: C
 @given(chords, st.lists(st.integers(50, 80), min_size=1, max_size=6))
 def test_moved_to_its_own_chord_a_phrase_sounds_the_same(chord: Chord, pitches: list[int]) -> None:
     notes = tuple(Note(str(NoteName((p * 7 + 5) % 12 - 5)), p) for p in pitches)
-    assert [n.pitch for n in by_root(notes, chord, chord)] == pitches
     assert [n.pitch for n in by_degree(notes, chord, chord)] == pitches
 
 
 @settings(deadline=None)
 @given(chords, st.integers(-5, 6), st.lists(st.integers(50, 80), min_size=1, max_size=6))
-def test_to_a_chord_of_the_same_kind_both_ways_agree(
+def test_to_a_chord_of_the_same_kind_every_note_moves_as_far(
     chord: Chord, semitones: int, pitches: list[int]
 ) -> None:
     notes = tuple(Note(str(NoteName((p * 7 + 5) % 12 - 5)), p) for p in pitches)
-    new = moved(chord, semitones)
-    assert [n.pitch for n in by_degree(notes, chord, new)] == [
-        n.pitch for n in by_root(notes, chord, new)
-    ]
+    found = by_degree(notes, chord, moved(chord, semitones))
+    assert [note.pitch for note in found] == [pitch + semitones for pitch in pitches]
+    assert all(NoteName.parse(n.name).pitch_class == n.pitch % 12 for n in found)
 
 
 def test_adapted_to_minor_the_third_and_what_is_chromatic() -> None:
@@ -110,28 +97,3 @@ def test_scale_of_the_chord_where_it_stands_judges_a_note(scale: str | None, how
 def test_by_degree_lands_on_the_scale_that_the_chord_has_where_it_stands() -> None:
     moved_ = by_degree(phrase("B3"), A7, parse_chord("Em7"), "mixolydian", "phrygian")
     assert names(moved_) == ["F3"]
-
-
-def test_over_the_chords_of_a_form_it_stays_near_and_sounds_its_notes() -> None:
-    lick = phrase("3f5 3f6 2f5 4f7")
-    found = over_chords(GUITAR, lick, A7, [parse_chord("D7"), parse_chord("E7")])
-    assert [(over.chord, over.way) for over in found] == [("D7", "root"), ("E7", "root")]
-    for over in found:
-        assert over.placement
-        assert abs(over.placement.fret - 5) <= 4
-        sounding = [GUITAR.pitch(place) for place in over.placement.places]
-        assert [p - n.pitch for p, n in zip(sounding, over.notes, strict=True)] == [
-            12 * over.placement.octaves
-        ] * len(lick)
-
-
-def test_over_another_kind_of_chord_both_ways_are_shown_and_the_clash_marked() -> None:
-    found = over_chords(GUITAR, phrase("C#4 E4"), A7, [parse_chord("Dm7")])
-    assert [(over.way, [s.clash for s in over.seats]) for over in found] == [
-        ("root", [True, False]), ("degree", [False, False]),
-    ]  # fmt: skip
-
-
-def test_phrase_that_the_neck_has_no_room_for_is_placed_nowhere() -> None:
-    (over,) = over_chords(GUITAR, phrase("E2 E6"), A7, [parse_chord("Bb7")])
-    assert over.placement is None

@@ -12,8 +12,11 @@ from click.testing import CliRunner
 
 import groove
 from groove.cli import cli
+from groove.commands import handouts
 from groove.errors import GrooveError
+from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
+from groove.handout import sheet_files
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
 from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
@@ -85,6 +88,35 @@ def test_no_heading_stands_alone_at_the_foot(form: str) -> None:
         set_ = [t for t in texts(page)[:-1] if t.text]
         lowest = max(set_, key=lambda t: t.y)
         assert not (lowest.face == "bold" and lowest.size in (HEADING, SUBHEADING)), lowest.text
+
+
+def test_changing_choruses_are_said_on_pages_in_text_and_in_data() -> None:
+    form = groove.read_form(
+        "twelve-bar", key_cycle="fourths", tempo_step=6, choruses=12, turnaround=True
+    )
+    made = write_sheet(form)
+    course = made.chart.course
+    assert len(course) == 3
+    pages = sheet_pages(made, PAPERS["a4"])
+    for page in pages[:2]:
+        assert_apart(page)
+        assert course[0] in " ".join(mark.text for mark in texts(page))
+    assert sheet_markdown(made).count(course[0]) == 2
+    assert sheet_data(made)["course"] == list(course)
+
+
+@pytest.mark.parametrize("instrument", ["keyboard", "none"])
+def test_phrase_without_strings_may_go_beyond_the_neck_of_a_guitar(instrument: str) -> None:
+    made = sheet(instrument=instrument, phrase="C1 C7")
+    assert "The phrase: C1 C7." in sheet_markdown(made)
+    for page in sheet_pages(made, PAPERS["a4"]):
+        assert_apart(page)
+
+
+def test_command_and_library_know_the_same_instruments_dots_and_files() -> None:
+    assert handouts.INSTRUMENTS == sheet_module.INSTRUMENTS
+    assert tuple(sheet_module.DOTS) == handouts.DOTS
+    assert handouts.SHEETS == sheet_files.KINDS
 
 
 def test_no_type_is_smaller_than_can_be_read() -> None:

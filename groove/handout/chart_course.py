@@ -1,0 +1,55 @@
+"""What changes from chorus to chorus, in words: a chart is written once, in its first key."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from groove.form.choruses import in_chorus
+from groove.form.model import Form
+from groove.handout.readers import Reader
+from groove.handout.symbols import signs
+
+WAYS = {
+    "fourths": "up a fourth",
+    "fifths": "up a fifth",
+    "up": "up a semitone",
+    "down": "down a semitone",
+}
+
+
+def as_first(form: Form) -> Form:
+    """The form with every chorus like the first, as it is written."""
+    return replace(form, tempo_step=0.0, key_cycle="none")
+
+
+def course_words(form: Form, reader: Reader) -> tuple[str, ...]:
+    """How keys and tempo go on after the first chorus, a sentence or two for each.
+
+    reader: keys are named as this reader writes them. Empty where nothing changes.
+    """
+    if form.choruses == 1:
+        return ()
+    return (*_keys(form, reader), *_tempi(form))
+
+
+def _keys(form: Form, reader: Reader) -> tuple[str, ...]:
+    if form.key_cycle == "none":
+        return ()
+    keys = [reader.key(in_chorus(form, number).key) for number in range(form.choruses)]
+    names = [signs(key.symbol) for key in keys]
+    round_once = list(dict.fromkeys(names))
+    again = ", and round again" if len(names) > len(round_once) else ""
+    leads = "; a turnaround is in the key that comes next" if form.turnaround else ""
+    return (
+        f"Each chorus {WAYS[form.key_cycle]}: {' '.join(round_once)}{again}.",
+        f"Written in {names[0]}{leads}; the end is in {names[-1]}.",
+    )
+
+
+def _tempi(form: Form) -> tuple[str, ...]:
+    if not form.tempo_step:
+        return ()
+    how = "faster" if form.tempo_step > 0 else "slower"
+    last = in_chorus(form, form.choruses - 1).tempo
+    step = f"{abs(form.tempo_step):g} {how} each chorus"
+    return (f"Tempo {form.tempo:g}, then {step}: {last:g} in the last.",)
