@@ -50,8 +50,8 @@ class Produced:
     frames: int
     gain: float
     limiter: float
-    fader: float
     part_limiters: dict[str, float]
+    together: float
     heard: Heard | None
     comping_share: float | None
 
@@ -96,8 +96,8 @@ def produce(
         passage.frames,
         20 * math.log10(mastered.gain),
         main.limiter.reduction_db,
-        main.fader.reduction_db,
-        {p: plan.reduction_db for p, plan in mastered.passage.recording.plans.items()},
+        {part: planned.reduction_db for part, planned in main.part_limiters.items()},
+        main.most_db,
         heard[0] if heard else None,
         listening.midrange.share if listening.midrange else None,
     )

@@ -98,6 +98,13 @@ def test_the_limiter_on_a_demo_mix_takes_less_than_3_db(demo: Demo) -> None:
 
 
 @pytest.mark.slow
+def test_all_limiters_on_a_demo_mix_take_less_than_11_db_at_the_worst_moment(demo: Demo) -> None:
+    """Strokes of drums in the quiet forms stand 20 dB above the loudness; far more than 3 dB has to
+    go somewhere. 6.5 to 10.2 was measured with Fluid R3 GM, 7.3 to 10.5 with TimGM6mb."""
+    assert demo.report.together < 11
+
+
+@pytest.mark.slow
 def test_the_report_s_loudness_is_that_of_pyloudnorm(demo: Demo) -> None:
     sound, rate = soundfile.read(demo.path)
     heard = pyloudnorm.Meter(rate).integrated_loudness(sound)
