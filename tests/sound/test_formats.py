@@ -75,6 +75,13 @@ def test_lossy_formats_keep_the_music_in_its_place(tmp_path: Path, format_: str)
     assert 10 * np.log10(np.mean(sound**2) / np.mean(error**2)) > 15
 
 
+@pytest.mark.parametrize("format_", ["mp3", "ogg"])
+def test_lossy_formats_are_as_loud_as_the_music(tmp_path: Path, format_: str) -> None:
+    sound = music()
+    heard = read_back(written(tmp_path / "x", format_, sound))
+    assert 10 * np.log10(np.mean(heard**2) / np.mean(sound**2)) == pytest.approx(0, abs=0.05)
+
+
 @pytest.mark.parametrize(("format_", "bits"), LOSSLESS)
 def test_what_is_too_loud_stays_at_full_scale(tmp_path: Path, format_: str, bits: int) -> None:
     loud = np.array([[1.0, -1.0], [1.5, -1.5], [900.0, -900.0]], np.float32)
