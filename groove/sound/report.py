@@ -20,11 +20,11 @@ class Report:
     """The audio of a track.
 
     heard: the main mix. comping_share: of the band's energy between 300 Hz and 3 kHz, 0 to 1. Both
-    are None where nobody listened that closely. gain: what was added to the synthesiser's own
-    level, dB. limiter: the most by which the limiter on the mix lowers the level, dB;
-    part_limiters: the same for those on parts of it. together: the most by which any part is
-    lowered at one moment by its own and that on the mix, dB. missing: programs and drum kits that
-    the soundfont lacks.
+    are None where nobody listened that closely, the share also where the mix has no comping.
+    gain: what was added to the synthesiser's own level, dB. limiter: the most by which the limiter
+    on the mix lowers the level, dB; part_limiters: the same for those on parts of it. together:
+    the most by which any part is lowered at one moment by its own and that on the mix, dB.
+    missing: programs and drum kits that the soundfont lacks.
     """
 
     seconds: float

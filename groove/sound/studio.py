@@ -103,7 +103,9 @@ def produce(
         {part: planned.reduction_db for part, planned in main.part_limiters.items()},
         main.most_db,
         heard[0] if heard else None,
-        listening.midrange.share if listening.midrange else None,
+        listening.midrange.share
+        if listening.midrange and "comping" in main.passage.parts
+        else None,
     )
 
 

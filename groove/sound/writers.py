@@ -223,15 +223,24 @@ class Sndfile(AudioFile):
         self._encode(self._waiting)
         self._encoder.close()
         self._sink.check()
-        module, kind = _CONTAINERS[self._format]
-        self._file.seek(0)
-        container: Any = getattr(import_module(module), kind)(self._file)
-        container.tags.clear()
-        container.tags.extend(self._comments)
-        self._file.seek(0)
-        container.save(self._file)
+        self._put_tags()
         if self._format == "ogg":
             set_serial(self._file, _SERIAL)
+
+    def _put_tags(self) -> None:
+        """Fill the room that was left for them. Raises OSError where the system refuses it."""
+        mutagen: Any = import_module("mutagen")
+        module, kind = _CONTAINERS[self._format]
+        self._file.seek(0)
+        try:
+            container: Any = getattr(import_module(module), kind)(self._file)
+            container.tags.clear()
+            container.tags.extend(self._comments)
+            self._file.seek(0)
+            container.save(self._file)
+        except mutagen.MutagenError as error:  # which hides what the system said
+            cause = error.args[0] if error.args else None
+            raise cause if isinstance(cause, OSError) else OSError(str(error)) from None
 
     def abandon(self) -> None:
         self._sink.deaf = True
