@@ -13,7 +13,7 @@ from groove.files import file_stem, written_together
 from groove.form.chart import unroll
 from groove.form.model import USUAL_A4, Form
 from groove.form.read import read_form
-from groove.sound.options import AudioOptions, Names, wanted
+from groove.sound.options import AudioOptions, Names, unheeded, wanted
 
 if TYPE_CHECKING:
     from groove.band.take import Take
@@ -74,6 +74,8 @@ def make(
         font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
     if font and not sounds:
         say("note: a soundfont is for audio, and no audio was asked for")
+    for line in unheeded(asked, options, sounds=sounds):
+        say(f"note: {line}")
     for note in form.notes:
         say(f"note: {note}")
     take = compile_take(form)

@@ -19,8 +19,9 @@ from mutagen.flac import FLAC
 from mutagen.oggvorbis import OggVorbis
 
 from groove.errors import GrooveError
-from groove.sound.formats import FORMATS, open_audio
+from groove.sound.formats import open_audio
 from groove.sound.ogg import checksum
+from groove.sound.options import FORMATS
 from groove.sound.pcm import Quantiser
 from tests.sound.format_material import (
     CUES,

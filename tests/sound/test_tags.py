@@ -10,7 +10,7 @@ import mutagen
 import pytest
 
 from groove.form.read import read_form
-from groove.sound.formats import FORMATS
+from groove.sound.options import FORMATS
 from groove.sound.tags import Tags, id3_tag, tags_of
 from tests.sound.format_material import CUES, LOOP, TAGS, chunks, music, written
 
