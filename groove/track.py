@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, Unpack
 from groove.errors import GrooveError
 from groove.files import file_stem, written_together
 from groove.form.chart import unroll
-from groove.form.model import USUAL_A4, Form
+from groove.form.model import Form
 from groove.form.read import read_form
-from groove.sound.options import AudioOptions, Names, wanted
+from groove.form.words import keys_in_words, tempi_in_words, tuning_in_words
+from groove.sound.options import AudioOptions, Names, unheeded, wanted
 
 if TYPE_CHECKING:
     from groove.band.take import Take
@@ -74,6 +75,8 @@ def make(
         font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
     if font and not sounds:
         say("note: a soundfont is for audio, and no audio was asked for")
+    for line in unheeded(asked, options, sounds=sounds):
+        say(f"note: {line}")
     for note in form.notes:
         say(f"note: {note}")
     take = compile_take(form)
@@ -136,16 +139,11 @@ def summary(form: Form) -> str:
     """A form in one line: size, key, tempo, length and who plays what."""
     chart = unroll(form)
     seconds = round(chart.seconds(chart.end))
-    first, last = chart.choruses[0], chart.choruses[-1]
-    keys = list(dict.fromkeys(chorus.key.symbol for chorus in chart.choruses))
-    cycle = f", then {' '.join(keys[1:])}" if len(keys) > 1 else ""
-    ladder = f" to {last.tempo:g}" if last.tempo != first.tempo else ""
-    tuned = "" if form.a4 == USUAL_A4 else f", A at {form.a4:g} Hz"
     swing = "" if form.swing_ratio == 1 else f" ({form.swing_ratio:.2g}:1)"
     return (
-        f"{form.title}: {form.bars} bars of {form.meter} in {form.key}{cycle}, "
-        f"{form.feel}{swing} at {form.tempo:g}{ladder}, "
+        f"{form.title}: {form.bars} bars of {form.meter} in {keys_in_words(chart)}, "
+        f"{form.feel}{swing} at {tempi_in_words(chart)}, "
         f"{form.choruses} {'chorus' if form.choruses == 1 else 'choruses'}, "
-        f"{seconds // 60}:{seconds % 60:02}{tuned}; "
+        f"{seconds // 60}:{seconds % 60:02}{tuning_in_words(form)}; "
         f"drums {form.drums}, bass {form.bass}, comping {form.comping}"
     )

@@ -14,6 +14,7 @@ from typing import IO, TYPE_CHECKING
 
 from groove.errors import GrooveError, nearest
 from groove.sound.background import InBackground
+from groove.sound.options import BITS, FORMATS
 from groove.sound.writers import AudioFile, Contents, Mp3, Sndfile, Wav, in_words
 
 if TYPE_CHECKING:
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
 
     from groove.sound.riff import Cue
     from groove.sound.tags import Tags
-
-FORMATS = ("wav", "flac", "mp3", "ogg")
 
 
 @contextmanager
@@ -47,7 +46,7 @@ def open_audio(
     """
     if format_ not in FORMATS:
         raise GrooveError(f"audio format {format_!r} is unknown; {nearest(format_, FORMATS)}")
-    if bits not in (16, 24):
+    if bits not in BITS:
         raise ValueError(f"bits are 16 or 24, found {bits}")
     if loop and not 0 <= loop[0] < loop[1]:
         raise ValueError(f"a loop needs 0 <= start < end, found {loop}")

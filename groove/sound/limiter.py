@@ -24,7 +24,7 @@ from groove.sound.side_by_side import for_each
 from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from numpy.typing import NDArray
 
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
 
     Levels = NDArray[np.float32]
     Marks = NDArray[np.bool_]
-    Decibels = NDArray[np.float64]
 
 CEILING_DB = -1.1
 """dBTP. What is asked for is -1; filters that look between the samples differ by less than 0.1."""
@@ -52,18 +51,11 @@ OVERSAMPLING, REACH = 4, 12
 """Points looked at in a frame, and samples taken into account on either side of one."""
 
 
-@dataclass(frozen=True)
-class Pace:
-    """How fast a level goes down and comes back, in dB a slice, and by how many dB peaks may stay
-    above the ceiling."""
+DOWN, BACK = 1000 * SLICE / SAMPLE_RATE, 60 * SLICE / SAMPLE_RATE
+"""How fast a level goes down and comes back, in dB a slice: 1000 and 60 dB a second."""
 
-    down: float
-    back: float
-    spared: float = 0.0
-
-
-LIMITER = Pace(1000 * SLICE / SAMPLE_RATE, 60 * SLICE / SAMPLE_RATE)
-"""1000 dB a second down, 60 back."""
+STRETCH = 1 << 16
+"""Slices that are planned at once, so that what is needed meanwhile stays small."""
 
 
 @dataclass(frozen=True)
@@ -82,13 +74,6 @@ class Plan:
         """The slices in which the level is lowered at all."""
         marks: Marks = np.minimum(self.gains[:-1], self.gains[1:]) < 1
         return marks
-
-    def left(self, peaks: Levels) -> Levels:
-        """At most what is left of the peaks of slices."""
-        count = min(len(peaks), len(self.gains) - 1)
-        left = peaks.copy()
-        left[:count] *= np.maximum(self.gains[:-1], self.gains[1:])[:count]
-        return left
 
     def apply(self, samples: Samples, first: int) -> None:
         """Lower `samples`, which begin at frame `first`, as planned; outside they stay."""
@@ -130,13 +115,18 @@ def peaks_again(source: Source, peaks: Levels, changed: Marks) -> Levels:
     return found
 
 
+def for_sections(look: Callable[[int, int], None], marked: Marks) -> None:
+    """Call `look`, on all cores, for every section (first slice, and the one after the last) in
+    which any slice is marked."""
+    for_each(lambda section: look(*section), list(_sections(marked)))
+
+
 def true_peaks(source: Source, peaks: Levels, level: float) -> Levels:
     """The peaks of a source's slices, as true peaks where those might lie above `level`."""
     near = peaks > level * 10 ** (-NEAR_DB / 20)
     found = peaks.copy()
 
-    def look(section: tuple[int, int]) -> None:
-        begin, end = section
+    def look(begin: int, end: int) -> None:
         line = np.empty(((end - begin) * SLICE + 2 * REACH, 2), dtype=np.float32)
         source.read(begin * SLICE - REACH, line)
         windows = np.lib.stride_tricks.sliding_window_view(line, SLICE + 2 * REACH, axis=0)
@@ -144,7 +134,7 @@ def true_peaks(source: Source, peaks: Levels, level: float) -> Levels:
         between = _between(np.ascontiguousarray(windows[::SLICE][place]))
         found[begin + place] = np.maximum(found[begin + place], between)
 
-    for_each(look, list(_sections(near)))
+    for_sections(look, near)
     return found
 
 
@@ -158,41 +148,60 @@ def _sections(marked: Marks) -> Iterator[tuple[int, int]]:
 
 
 def plan(
-    peaks: Levels, gain: float, pace: Pace = LIMITER, loop: tuple[int, int] | None = None
+    peaks: Levels, gain: float, ceiling: float = CEILING, loop: tuple[int, int] | None = None
 ) -> Plan:
     """The plan for slices with these peaks, once they have `gain`.
 
     loop: the frames from and to which the sound goes round, so that its end leads to its start.
     """
-    with np.errstate(divide="ignore"):
-        lowered = np.maximum(20 * np.log10(peaks * gain) - CEILING_DB - pace.spared, 0.0)
+    return lowered_by(decibels_over(peaks, gain / ceiling), loop)
+
+
+def decibels_over(peaks: Levels, gain: float) -> Levels:
+    """By how many dB each of the peaks is above full scale, once it has `gain`; 0 if it is not."""
+    over: Levels = 20 * np.log10(np.maximum(peaks * np.float32(gain), np.float32(1)))
+    return over
+
+
+def lowered_by(lowered: Levels, loop: tuple[int, int] | None = None) -> Plan:
+    """The plan by which each slice is lowered by so many dB at least; see `plan` for the loop."""
     if not lowered.any():
         return Plan(np.ones(len(lowered) + 1, dtype=np.float32))
     if loop is None:
-        reduced = _before(_after(lowered, pace.back), pace.down)
-        edges = np.maximum(np.append(reduced, 0), np.append(0, reduced))
+        reduced = _before(_after(lowered))
+        edges = np.maximum(np.append(reduced, _NOTHING), np.append(_NOTHING, reduced))
     else:
         start, end = loop[0] // SLICE, -(-loop[1] // SLICE)
-        twice = np.append(lowered[:end], lowered[start:end])
-        twice = _before(_after(twice, pace.back), pace.down)
+        twice = _before(_after(np.append(lowered[:end], lowered[start:end])))
         twice[start:end] = np.maximum(twice[start:end], twice[end:])
-        reduced = _before(twice[:end], pace.down)
-        edges = np.maximum(np.append(reduced, reduced[start]), np.append(0, reduced))
+        reduced = _before(twice[:end])
+        edges = np.maximum(np.append(reduced, reduced[start]), np.append(_NOTHING, reduced))
         edges[start] = edges[end] = max(edges[start], edges[end])
-    return Plan((10 ** (-edges / 20)).astype(np.float32))
+    edges *= np.float32(-1 / 20)
+    return Plan(np.power(np.float32(10), edges, out=edges))
 
 
-def _after(lowered: Decibels, a_slice: float) -> Decibels:
+_NOTHING = np.float32(0)
+
+
+def _after(lowered: Levels, a_slice: float = BACK) -> Levels:
     """The level comes back by so many decibels a slice."""
-    slope = np.arange(len(lowered)) * a_slice
-    after: Decibels = np.maximum.accumulate(lowered + slope) - slope
-    after[after < 1e-6] = 0
+    after = np.empty_like(lowered)
+    slope = np.arange(1, STRETCH + 1) * a_slice
+    reached = 0.0
+    for first in range(0, len(lowered), STRETCH):
+        stretch = lowered[first : first + STRETCH]
+        line = np.maximum.accumulate(stretch + slope[: len(stretch)])
+        line = np.maximum(line, reached) - slope[: len(stretch)]
+        line[line < 1e-6] = 0
+        after[first : first + STRETCH] = line
+        reached = float(line[-1])
     return after
 
 
-def _before(lowered: Decibels, a_slice: float) -> Decibels:
+def _before(lowered: Levels) -> Levels:
     """The level goes down by so many decibels a slice."""
-    return _after(lowered[::-1], a_slice)[::-1]
+    return _after(lowered[::-1], DOWN)[::-1]
 
 
 def _between(windows: Samples) -> Levels:

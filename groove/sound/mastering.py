@@ -1,10 +1,10 @@
 """The gain that brings a track to its loudness, and what becomes of peaks that are too high then.
 
-As on a mixing desk there is a limiter on each part, a fader for the whole band and a limiter on
-the mix. Those on the parts see to it that no part by itself passes full scale, so that its stem
-can be written with the mix's gain. The fader is ridden where everybody strikes together: down a
-little before, and slowly up again, stems and all, so that they still sum to what the limiter gets.
-What the fader leaves to it is so little that it cannot be heard at work.
+There is a limiter on each part and one on the mix. Those on the parts see to it that no part by
+itself passes the ceiling, so that its stem can be written with the mix's gain. They listen to the
+mix too: where all strike together and it is too loud, whoever is loudest gives way, for as long as
+the stroke lasts, so that hardly more than 2 dB is left to the limiter on the mix, which lowers
+everybody. Stems go through their parts' limiters, so they sum to what the one on the mix gets.
 """
 
 from __future__ import annotations
@@ -18,8 +18,10 @@ import numpy as np
 from groove.sound.limiter import (
     CEILING,
     SLICE,
-    Pace,
     Plan,
+    decibels_over,
+    for_sections,
+    lowered_by,
     peaks_again,
     plan,
     slice_peaks,
@@ -29,7 +31,6 @@ from groove.sound.loudness import STEP, Meter, integrated
 from groove.sound.recording import blocks_of
 from groove.sound.side_by_side import for_each
 from groove.sound.stems import BLOCK
-from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -43,27 +44,24 @@ if TYPE_CHECKING:
     from groove.sound.recording import Passage
     from groove.sound.synth import Samples
 
-LITTLE_DB = 1.0
+LITTLE_DB = 0.5
 """Loudness lost to the limiters that the gain can make up for as it is: parts stay below full
 scale. For more, everything is limited anew with more gain."""
 
 ROUNDS = 6
 
-LIMITER_MOST_DB = 2.5
-"""What is left to the limiter at most; the fader takes the rest."""
-
-FADER = Pace(80 * SLICE / SAMPLE_RATE, 10 * SLICE / SAMPLE_RATE, LIMITER_MOST_DB)
-"""80 dB a second down, 10 back."""
+LEFT_DB = 1.8
+"""By how much samples of the mix may stay above the ceiling, for the limiter on it."""
 
 
 @dataclass(frozen=True)
 class Master:
-    """A passage with its parts' limiters at work, its gain (a factor), and the plans for the fader
-    and for the limiter on it."""
+    """A passage with its parts' limiters at work, its gain (a factor), the ceiling for true peaks
+    (full scale 1), and the plan for the limiter on the mix."""
 
     passage: Passage
     gain: float
-    fader: Plan
+    ceiling: float
     limiter: Plan
 
     @property
@@ -71,82 +69,139 @@ class Master:
         """How long every mix is."""
         return self.passage.frames
 
+    @property
+    def part_limiters(self) -> dict[str, Plan]:
+        """What is done about parts of this mix, by their names."""
+        plans = self.passage.recording.plans
+        return {part: plans[part] for part in self.passage.parts if part in plans}
+
+    @property
+    def most_db(self) -> float:
+        """The most by which anything is lowered at any moment, by the limiter on its part and
+        that on the mix together, in dB."""
+        gains = self.limiter.gains.copy()
+        for planned in self.part_limiters.values():
+            count = min(len(gains), len(planned.gains))
+            both = self.limiter.gains[:count] * planned.gains[:count]
+            np.minimum(gains[:count], both, out=gains[:count])
+        return Plan(gains).reduction_db
+
     def read(self, first: int, samples: Samples) -> None:
         """Fill `samples` with the mastered mix from frame `first` on."""
         self.passage.read(first, samples)
         samples *= np.float32(self.gain)
-        self.fader.apply(samples, first)
         self.limiter.apply(samples, first)
 
     def of(self, mix: Mix) -> Master:
-        """Another mix with the same gain and fader, limited as it needs it; a stem is not."""
+        """Another mix with the same gain, limited as it needs it; a stem is not."""
         if mix.mastered and mix.parts == self.passage.parts:
             return self
         passage = replace(self.passage, parts=mix.parts)
         if not mix.mastered:
             return replace(self, passage=passage, limiter=Plan(np.ones(0, dtype=np.float32)))
         peaks = np.concatenate([slice_peaks(b) for b in blocks_of(passage, passage.frames)])
-        peaks = self.fader.left(true_peaks(passage, peaks, CEILING / self.gain))
-        return replace(self, passage=passage, limiter=plan(peaks, self.gain, loop=passage.bounds))
+        peaks = true_peaks(passage, peaks, self.ceiling / self.gain)
+        return _with_limiter(passage, peaks, self.gain, self.ceiling)
 
 
 def master(
-    passage: Passage, level: Level, part_peaks: Mapping[str, Sequence[float]], target: float
+    passage: Passage,
+    level: Level,
+    part_peaks: Mapping[str, Sequence[float]],
+    target: float,
+    ceiling: float = CEILING,
 ) -> Master:
     """What brings a passage to the integrated loudness `target` (LUFS), the limiters counted in.
 
     level: of the passage; part_peaks: the highest sample of each block of each part; both without
-    gain. A track that is silent to the loudness meter is left as it is.
+    gain. ceiling: for true peaks, full scale 1. A track that is silent to the loudness meter is
+    left as it is.
     """
     loudness = integrated(level.energies)
     decibels = target - loudness if math.isfinite(loudness) else 0.0
     for _ in range(ROUNDS):
-        draft, peaks, reached = _limited(passage, level, part_peaks, decibels)
+        draft, peaks, reached = _limited(passage, level, part_peaks, decibels, ceiling)
         lost = target - reached if math.isfinite(loudness) else 0.0
         if lost < LITTLE_DB:
             break
         decibels += lost
-    return _with_plans(draft.passage, peaks, draft.gain * _factor(min(lost, LITTLE_DB)))
+    gain = draft.gain * _factor(min(lost, LITTLE_DB))
+    return _with_limiter(draft.passage, peaks, gain, ceiling)
 
 
 def _limited(
-    passage: Passage, level: Level, part_peaks: Mapping[str, Sequence[float]], decibels: float
+    passage: Passage,
+    level: Level,
+    part_peaks: Mapping[str, Sequence[float]],
+    decibels: float,
+    ceiling: float,
 ) -> tuple[Master, Levels, float]:
     """A passage with a gain in dB and all limiters at work, its peaks, which they go by, without
     the gain, and the loudness that is left."""
     gain, peaks = _factor(decibels), level.peaks
     changed = np.zeros(len(peaks), dtype=bool)
-    plans = _part_plans(passage, part_peaks, gain)
+    plans = _part_plans(passage, peaks, part_peaks, gain / ceiling)
     if plans:
         passage = replace(passage, recording=replace(passage.recording, plans=plans))
         for planned in plans.values():
             _mark(changed, planned.lowered)
         peaks = peaks_again(passage, peaks, changed)
-    peaks = true_peaks(passage, peaks, CEILING / _factor(decibels + LITTLE_DB))
-    draft = _with_plans(passage, peaks, gain)
-    for planned in (draft.fader, draft.limiter):
-        _mark(changed, planned.lowered)
+    peaks = true_peaks(passage, peaks, ceiling / _factor(decibels + LITTLE_DB))
+    draft = _with_limiter(passage, peaks, gain, ceiling)
+    _mark(changed, draft.limiter.lowered)
     return draft, peaks, integrated(_energies_again(draft, level.energies * gain**2, changed))
 
 
-def _with_plans(passage: Passage, peaks: Levels, gain: float) -> Master:
-    """A passage with these peaks, and what fader and limiter make of them with a gain."""
-    fader = plan(peaks, gain, FADER, passage.bounds)
-    return Master(passage, gain, fader, plan(fader.left(peaks), gain, loop=passage.bounds))
+def _with_limiter(passage: Passage, peaks: Levels, gain: float, ceiling: float) -> Master:
+    """A passage with these peaks, and what the limiter makes of them with a gain."""
+    return Master(passage, gain, ceiling, plan(peaks, gain, ceiling, passage.bounds))
 
 
 def _part_plans(
-    passage: Passage, part_peaks: Mapping[str, Sequence[float]], gain: float
+    passage: Passage, peaks: Levels, part_peaks: Mapping[str, Sequence[float]], gain: float
 ) -> dict[str, Plan]:
-    """What is to be done about each part that passes the ceiling by itself."""
-    plans = {}
+    """What is done about parts that pass the ceiling by themselves or together.
+
+    peaks: of the passage, without gain. gain: to where the ceiling is at 1.
+    """
+    lowered = {}
     for part, highest in part_peaks.items():
-        over = np.repeat(np.array(highest) * gain > CEILING, BLOCK // SLICE)
-        if over.any():
-            alone = replace(passage, parts=(part,), loop=None)
-            peaks = peaks_again(alone, np.zeros(len(over), dtype=np.float32), over)
-            plans[part] = plan(peaks, gain)
-    return plans
+        over = np.repeat(np.array(highest) * gain > 1, BLOCK // SLICE)
+        alone = replace(passage, parts=(part,), loop=None)
+        found = peaks_again(alone, np.zeros(len(over), dtype=np.float32), over)
+        lowered[part] = decibels_over(found, gain)
+    parts = tuple(lowered)
+
+    def look(begin: int, end: int) -> None:
+        sounds = np.empty((len(parts), (end - begin) * SLICE, 2), dtype=np.float32)
+        for part, sound in zip(parts, sounds, strict=True):
+            passage.recording.read((part,), begin * SLICE, sound)
+        sounds *= np.float32(gain)
+        frames, sides = np.nonzero(np.abs(sounds.sum(axis=0)) > _factor(LEFT_DB))
+        for part, gives in zip(parts, giving_way(sounds[:, frames, sides]), strict=True):
+            levels = lowered[part]
+            slices = begin + frames // SLICE
+            inside = slices < len(levels)
+            np.maximum.at(levels, slices[inside], gives[inside])
+
+    over = peaks * np.float32(gain) > _factor(LEFT_DB)
+    for_sections(look, over)
+    return {part: lowered_by(levels) for part, levels in lowered.items() if levels.any()}
+
+
+def giving_way(samples: Samples) -> Samples:
+    """By how many dB each part must be lowered at some samples, which sum to too much.
+
+    samples: shape (parts, samples), the ceiling at 1. The loudest parts come down to one level,
+    so far that the sum is `LEFT_DB` above the ceiling; who is below that level stays as it is.
+    """
+    towards = samples * np.sign(samples.sum(axis=0))
+    loudest_first = -np.sort(-towards, axis=0)
+    others = loudest_first[::-1].cumsum(axis=0)[::-1] - loudest_first
+    how_many = np.arange(1, len(samples) + 1)[:, np.newaxis]
+    level = ((_factor(LEFT_DB) - others) / how_many).max(axis=0, initial=0)
+    gives: Samples = 20 * np.log10(np.maximum(towards, level) / level)
+    return gives
 
 
 def _energies_again(mastered: Master, energies: Energies, changed: Marks) -> Energies:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TypedDict
 
 from groove.errors import GrooveError, nearest
-from groove.sound.mixes import PARTS
+from groove.sound.mixes import PARTS, PLAYERS
 
 FORMATS = ("wav", "flac", "mp3", "ogg")
 NONE = "none"
@@ -96,6 +96,29 @@ def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
         loudness=options.get("loudness", TARGET),
         apart=options.get("apart", False),
     )
+
+
+def unheeded(asked: Wanted, options: AudioOptions, *, sounds: bool) -> list[str]:
+    """What was asked for without effect, a line for each thing.
+
+    sounds: whether audio is made at all, if only to report on it.
+
+    >>> unheeded(wanted("mp3", {"bits": 24}), {"bits": 24}, sounds=True)
+    ['bits are for WAV and FLAC, and neither was asked for']
+    """
+    lines = []
+    shaping = [name for name in ("apart", "loudness") if options.get(name)]
+    if not sounds:
+        shaping += ["bits"] if options.get("bits") else []
+        lines += [f"{name} is for audio, and no audio was asked for" for name in shaping]
+    elif options.get("bits") and not {"wav", "flac"} & set(asked.formats):
+        lines += ["bits are for WAV and FLAC, and neither was asked for"]
+    players = [part for part in PLAYERS if part not in asked.without]
+    if asked.only:
+        players = [part for part in players if part in asked.only]
+    if asked.minus_one and len(players) == 1:
+        lines += ["minus-one is for two players or more, and one is left"]
+    return lines
 
 
 def _names(given: Names) -> tuple[str, ...]:

@@ -20,10 +20,11 @@ class Report:
     """The audio of a track.
 
     heard: the main mix. comping_share: of the band's energy between 300 Hz and 3 kHz, 0 to 1. Both
-    are None where nobody listened that closely. gain: what was added to the synthesiser's own
-    level, dB. limiter: the most by which the limiter on the mix lowers the level, dB; fader and
-    part_limiters: the same for the fader of the whole band and the limiters on parts. missing:
-    programs and drum kits that the soundfont lacks.
+    are None where nobody listened that closely, the share also where the mix has no comping.
+    gain: what was added to the synthesiser's own level, dB. limiter: the most by which the limiter
+    on the mix lowers the level, dB; part_limiters: the same for those on parts of it. together:
+    the most by which any part is lowered at one moment by its own and that on the mix, dB.
+    missing: programs and drum kits that the soundfont lacks.
     """
 
     seconds: float
@@ -32,8 +33,8 @@ class Report:
     comping_share: float | None
     gain: float
     limiter: float
-    fader: float
     part_limiters: dict[str, float]
+    together: float
     soundfont: str
     licence: str
     missing: tuple[str, ...] = ()
@@ -42,6 +43,7 @@ class Report:
         """For people, a line for each thing."""
         minutes, seconds = divmod(round(self.seconds), 60)
         limited = ", ".join(f"{part} {most:.1f}" for part, most in self.part_limiters.items())
+        on_parts = f"; on parts: {limited}; together {self.together:.1f} dB at the worst moment"
         lines = [f"length: {minutes}:{seconds:02}", f"parts: {', '.join(self.parts)}"]
         if self.heard:
             lines += [
@@ -49,9 +51,7 @@ class Report:
                 f"loudness range: {self.heard.loudness_range:.1f} LU",
                 f"true peak: {self.heard.true_peak:.1f} dBTP",
             ]
-        lines += [
-            f"limiter: {self.limiter:.1f} dB at most{f'; on parts: {limited}' * bool(limited)}"
-        ]
+        lines += [f"limiter: {self.limiter:.1f} dB at most{on_parts * bool(limited)}"]
         if self.comping_share is not None:
             lines += [f"comping: {self.comping_share:.0%} of the sound between 300 Hz and 3 kHz"]
         return [*lines, f"soundfont: {self.soundfont}", f"licence: {self.licence}"]

@@ -10,6 +10,7 @@ from zlib import crc32
 
 from groove.sound.apart import set_apart
 from groove.sound.formats import open_audio
+from groove.sound.limiter import CEILING_DB
 from groove.sound.listening import Listening, hear, level_of
 from groove.sound.mastering import master
 from groove.sound.mixes import Mix
@@ -17,6 +18,7 @@ from groove.sound.recording import Passage, blocks_of, record
 from groove.sound.report import Heard
 from groove.sound.side_by_side import side_by_side
 from groove.sound.tape import Shelf
+from groove.sound.writers import OVERSHOOT_DB
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -50,8 +52,8 @@ class Produced:
     frames: int
     gain: float
     limiter: float
-    fader: float
     part_limiters: dict[str, float]
+    together: float
     heard: Heard | None
     comping_share: float | None
 
@@ -84,7 +86,9 @@ def produce(
         recording = record(playing, parts, shelf, listening.hear)
         passage = Passage(recording, parts, loop)
         level = level_of(blocks_of(passage, passage.frames)) if loop else listening.level
-        mastered = master(passage, level, listening.part_peaks, asked.loudness)
+        mastered = master(
+            passage, level, listening.part_peaks, asked.loudness, ceiling_for(asked.formats)
+        )
         main = mastered.of(files[0].mix) if files else mastered
         heard: list[Heard] = []
         jobs: list[Job] = [partial(_write, file, mastered, asked, about) for file in files]
@@ -96,11 +100,22 @@ def produce(
         passage.frames,
         20 * math.log10(mastered.gain),
         main.limiter.reduction_db,
-        main.fader.reduction_db,
-        {p: plan.reduction_db for p, plan in mastered.passage.recording.plans.items()},
+        {part: planned.reduction_db for part, planned in main.part_limiters.items()},
+        main.most_db,
         heard[0] if heard else None,
-        listening.midrange.share if listening.midrange else None,
+        listening.midrange.share
+        if listening.midrange and "comping" in main.passage.parts
+        else None,
     )
+
+
+def ceiling_for(formats: Iterable[str]) -> float:
+    """The ceiling, full scale 1, under which all `formats` keep their true peaks at -1 dBTP.
+
+    All files of a run have the same, so that they differ in nothing but their format.
+    """
+    overshoot = max((OVERSHOOT_DB.get(format_, 0.0) for format_ in formats), default=0.0)
+    return float(10 ** ((CEILING_DB - overshoot) / 20))
 
 
 def _write(file: AudioFile, master: Master, asked: Wanted, about: About, step: Step) -> None:

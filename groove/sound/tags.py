@@ -9,6 +9,8 @@ from math import floor
 from typing import TYPE_CHECKING, Any
 
 from groove import library
+from groove.form.chart import unroll
+from groove.form.words import keys_in_words, tempi_in_words, tuning_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,7 +22,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Tags:
-    """The facts about a file. key: as ID3 writes it, ``F#m``. tempo: felt beats a minute."""
+    """The facts about a file. key: as ID3 writes it, ``F#m``. tempo: felt beats a minute. Both are
+    those of the first chorus, as there is room for one."""
 
     title: str
     key: str
@@ -35,16 +38,20 @@ def tags_of(form: Form, part: str, soundfont: Soundfont) -> Tags:
     """The tags of one file of a track; part: ``"mix"``, ``"drums"``, ``"without bass"``."""
     from groove import __version__
 
+    chart = unroll(form)
+    keys, tempi = keys_in_words(chart), tempi_in_words(chart)
     swing = "" if form.swing_ratio == 1 else f" ({form.swing_ratio:.2g}:1)"
-    title = f"{form.title} in {form.key}"
+    ladder = f", {tempi}" if tempi != f"{form.tempo:g}" else ""
+    title = f"{form.title} in {keys}{ladder}{tuning_in_words(form)}"
     return Tags(
         title=title if part == "mix" else f"{title} ({part})",
         key=f"{form.key.tonic}{'m' if form.key.mode == 'minor' else ''}",
         tempo=form.tempo,
         genre=f"{library.load('drums', form.drums)['title']} backing track",
         comment=(
-            f"{part}: {form.bars} bars of {form.meter} in {form.key}, {form.feel}{swing} "
-            f"at {form.tempo:g}; drums {form.drums}, bass {form.bass}, comping {form.comping}"
+            f"{part}: {form.bars} bars of {form.meter} in {keys}, {form.feel}{swing} "
+            f"at {tempi}{tuning_in_words(form)}; "
+            f"drums {form.drums}, bass {form.bass}, comping {form.comping}"
         ),
         encoder=f"groove {__version__}",
         licence=f"Sounds from {soundfont}",

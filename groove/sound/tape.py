@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
     from groove.sound.synth import Samples
 
-MEMORY = 200_000_000
-"""Bytes of samples that are kept in memory: three stems of three minutes."""
+MEMORY = 130_000_000
+"""Bytes of samples that are kept in memory: three stems of two minutes."""
 
 FRAME_BYTES = 8
 

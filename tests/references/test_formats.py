@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 
-from groove.sound.formats import FORMATS
+from groove.sound.options import FORMATS
 from tests.sound.format_material import CUES, EVERY, LOOP, TAGS, music, read_back, written
 
 if TYPE_CHECKING:

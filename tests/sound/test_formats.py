@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import resource
 import subprocess
@@ -13,10 +14,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from mutagen import MutagenError
+from mutagen.flac import FLAC
+from mutagen.oggvorbis import OggVorbis
 
 from groove.errors import GrooveError
-from groove.sound.formats import FORMATS, open_audio
+from groove.sound.formats import open_audio
 from groove.sound.ogg import checksum
+from groove.sound.options import FORMATS
 from groove.sound.pcm import Quantiser
 from tests.sound.format_material import (
     CUES,
@@ -73,6 +78,13 @@ def test_lossy_formats_keep_the_music_in_its_place(tmp_path: Path, format_: str)
     sound = music()
     error = read_back(written(tmp_path / "x", format_, sound)) - sound
     assert 10 * np.log10(np.mean(sound**2) / np.mean(error**2)) > 15
+
+
+@pytest.mark.parametrize("format_", ["mp3", "ogg"])
+def test_lossy_formats_are_as_loud_as_the_music(tmp_path: Path, format_: str) -> None:
+    sound = music()
+    heard = read_back(written(tmp_path / "x", format_, sound))
+    assert 10 * np.log10(np.mean(heard**2) / np.mean(sound**2)) == pytest.approx(0, abs=0.05)
 
 
 @pytest.mark.parametrize(("format_", "bits"), LOSSLESS)
@@ -219,3 +231,19 @@ def test_the_encoders_are_loaded_only_where_used() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout == "set()\n"
+
+
+@pytest.mark.parametrize("format_", ["flac", "ogg"])
+def test_what_fails_while_the_tags_are_written_ends_in_one_line(
+    tmp_path: Path, format_: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The tag writer has errors of its own for what the system says."""
+
+    def full(*_args: object, **_options: object) -> None:
+        raise MutagenError(OSError(errno.ENOSPC, "No space left on device"))
+
+    for kind in (FLAC, OggVorbis):
+        monkeypatch.setattr(kind, "save", full)
+    with pytest.raises(GrooveError, match="no room left to write it"):
+        written(tmp_path / "x", format_, music(9001), tags=TAGS)
+    assert not (tmp_path / "x").exists()

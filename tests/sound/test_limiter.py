@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove.sound.limiter import CEILING, LIMITER, SLICE, plan, slice_peaks, true_peaks
+from groove.sound.limiter import BACK, CEILING, DOWN, SLICE, plan, slice_peaks, true_peaks
 
 if TYPE_CHECKING:
     from groove.sound.limiter import Plan
@@ -87,7 +87,7 @@ def test_the_level_comes_back_at_its_pace_after_a_peak() -> None:
     gains = 20 * np.log10(plan(peaks, 1.0).gains)
     assert gains.min() == pytest.approx(decibels(CEILING / 2), abs=0.01)
     coming_back = np.diff(gains[1001:1060])
-    assert coming_back == pytest.approx(LIMITER.back, abs=1e-3)
+    assert coming_back == pytest.approx(BACK, abs=1e-3)
     assert gains[-1] == 0
 
 
@@ -106,7 +106,7 @@ def test_round_a_loop_the_gain_at_the_end_is_that_at_the_start() -> None:
     assert len(gains) == 3001
     assert gains[3000] == gains[1000] == pytest.approx(CEILING / 2)
     steps = np.abs(np.diff(20 * np.log10(gains)))
-    assert steps.max() <= LIMITER.down + 1e-3
+    assert steps.max() <= DOWN + 1e-3
 
 
 def test_a_peak_between_two_samples_is_found() -> None:

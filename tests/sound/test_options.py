@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from groove.errors import GrooveError
-from groove.sound.options import AudioOptions, Names, wanted
+from groove.sound.options import AudioOptions, Names, unheeded, wanted
 
 
 @pytest.mark.parametrize(
@@ -48,3 +48,26 @@ def test_what_there_is_not_is_named(audio: str, options: AudioOptions, said: str
     with pytest.raises(GrooveError) as error:
         wanted(audio, options)
     assert str(error.value).startswith(said)
+
+
+@pytest.mark.parametrize(
+    ("audio", "options", "said"),
+    [
+        (None, {"apart": True, "bits": 24, "loudness": -20}, ["apart", "loudness", "bits"]),
+        ("mp3", {"bits": 24}, ["bits"]),
+        ("wav", {"only": "drums", "minus_one": True}, ["minus-one"]),
+        ("wav", {"apart": True, "bits": 24, "loudness": -20, "minus_one": True}, []),
+        (None, {}, []),
+    ],
+)
+def test_what_has_no_effect_is_said(
+    audio: Names | None, options: AudioOptions, said: list[str]
+) -> None:
+    asked = wanted(audio, options)
+    lines = unheeded(asked, options, sounds=bool(asked.formats))
+    assert [line.split()[0] for line in lines] == said
+
+
+def test_a_report_alone_heeds_the_loudness() -> None:
+    options: AudioOptions = {"loudness": -20}
+    assert unheeded(wanted(None, options), options, sounds=True) == []

@@ -10,7 +10,7 @@ import mutagen
 import pytest
 
 from groove.form.read import read_form
-from groove.sound.formats import FORMATS
+from groove.sound.options import FORMATS
 from groove.sound.tags import Tags, id3_tag, tags_of
 from tests.sound.format_material import CUES, LOOP, TAGS, chunks, music, written
 
@@ -35,6 +35,17 @@ def test_the_mix_has_the_plain_title(soundfont: Soundfont) -> None:
     form = read_form("twelve-bar", key="Bb")
     tags = tags_of(form, "mix", soundfont)
     assert (tags.title, tags.key) == (f"{form.title} in Bb major", "Bb")
+
+
+def test_title_and_comment_name_all_keys_and_tempi_and_the_tuning(soundfont: Soundfont) -> None:
+    form = read_form(
+        "twelve-bar", tempo=64, choruses=3, key_cycle="fourths", tempo_step=5.5, a4=442
+    )
+    tags = tags_of(form, "mix", soundfont)
+    assert tags.title == f"{form.title} in C major, then F Bb, 64 to 75, A at 442 Hz"
+    assert "in C major, then F Bb, " in tags.comment
+    assert "at 64 to 75, A at 442 Hz;" in tags.comment
+    assert (tags.key, tags.tempo) == ("C", 64)
 
 
 @pytest.mark.parametrize("format_", ["wav", "mp3"])

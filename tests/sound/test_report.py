@@ -1,0 +1,36 @@
+"""The report tells people and programs the same."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from groove.sound.report import Report
+
+REPORT = Report(
+    seconds=61.0,
+    parts=("drums", "bass"),
+    heard=None,
+    comping_share=None,
+    gain=18.0,
+    limiter=2.04,
+    part_limiters={"drums": 4.2, "bass": 3.9},
+    together=5.96,
+    soundfont="Village Hall",
+    licence="CC0",
+)
+
+
+def test_every_limiter_and_their_sum_stand_in_the_text() -> None:
+    said = "limiter: 2.0 dB at most; on parts: drums 4.2, bass 3.9; together 6.0 dB at the worst"
+    assert any(line.startswith(said) for line in REPORT.lines())
+
+
+def test_where_no_part_is_limited_there_is_no_sum() -> None:
+    alone = replace(REPORT, part_limiters={}, together=2.04)
+    assert "limiter: 2.0 dB at most" in alone.lines()
+
+
+def test_every_limiter_and_their_sum_stand_in_the_facts() -> None:
+    facts = REPORT.facts()
+    assert (facts["limiter"], facts["together"]) == (2.04, 5.96)
+    assert facts["part_limiters"] == {"drums": 4.2, "bass": 3.9}
