@@ -5,6 +5,7 @@ import pytest
 import groove
 from groove.handout.form_words import built
 from groove.handout.guide import write_guide
+from groove.handout.sheet import Request, write_sheet
 from groove.handout.sheet_words import form_line
 
 
@@ -46,5 +47,9 @@ def test_nothing_is_said_of_bars_that_make_no_lines() -> None:
 
 
 def test_blues_is_in_its_key_neither_major_nor_minor() -> None:
-    assert "a blues in G;" in form_line(write_guide(groove.read_form("twelve-bar", key="G")))
-    assert "in A minor;" in form_line(write_guide(groove.read_form("minor-vamp", key="Am")))
+    assert "a blues in G;" in form_line(
+        write_sheet(groove.read_form("twelve-bar", key="G"), Request())
+    )
+    assert "in A minor;" in form_line(
+        write_sheet(groove.read_form("minor-vamp", key="Am"), Request())
+    )
