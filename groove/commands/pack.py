@@ -60,7 +60,7 @@ def pack_command(
 
     \b
     Example:
-      groove pack twelve-bar --keys all --tempos 80,100,120 -o lesson-7
+      groove pack twelve-bar --keys C,F --tempos 96 -o lesson-7
     """
 
     def agree(_estimate: object) -> bool:

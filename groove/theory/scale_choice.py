@@ -76,7 +76,7 @@ def clashes(chord: Chord, notes: Sequence[NoteName]) -> tuple[NoteName, ...]:
     >>> from groove.theory.scales import scale_notes
     >>> g7, b_flat = parse_chord("G7"), NoteName.parse("Bb")
     >>> [str(n) for n in clashes(g7, scale_notes(b_flat, "major pentatonic"))]
-    ['Bb']
+    ['Bb', 'C']
     """
     own = [*chord.notes, *([chord.bass] if chord.bass else [])]
     sounding = {name.pitch_class for name in own}

@@ -9,6 +9,7 @@ before the first note. The limit is 400 MB above the size of the soundfont.
 from __future__ import annotations
 
 import os
+import re
 import resource
 import sys
 import tempfile
@@ -55,7 +56,15 @@ def stroke(
 
 
 def resident_megabytes() -> float:
-    """The most memory that this process has held so far (kilobytes on Linux, bytes on macOS)."""
+    """The most memory that this process has held so far.
+
+    Linux is asked for the peak since the program began; the other figure, kilobytes there and
+    bytes on macOS, begins with that of whoever started it.
+    """
+    status = Path("/proc/self/status")
+    if status.exists():
+        (peak,) = re.findall(r"VmHWM:\s+(\d+) kB", status.read_text())
+        return int(peak) / 1e3
     most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     return most / (1e6 if sys.platform == "darwin" else 1e3)
 
