@@ -27,7 +27,7 @@ from pathlib import Path
 
 from groove.errors import GrooveError
 from groove.handout.pack_folder import STATE, Made, put
-from groove.handout.pack_plan import Task
+from groove.handout.pack_plan import HAS_BITS, Task
 from groove.sound.options import AudioOptions, Wanted
 
 
@@ -117,12 +117,13 @@ def _options(job: Job) -> AudioOptions:
     if not mixes:
         return {}
     options: AudioOptions = {
-        "bits": asked.bits,
         "without": asked.without,
         "only": asked.only,
         "loudness": asked.loudness,
         "apart": asked.apart,
     }
+    if set(HAS_BITS) & set(_formats(job.task)):
+        options["bits"] = asked.bits
     options["stems"] = asked.stems and not all(mix.mastered for mix in mixes)
     options["minus_one"] = asked.minus_one and any(mix.mastered and mix.suffix for mix in mixes)
     return options

@@ -57,3 +57,9 @@ def test_a_form_that_is_not_there_is_told_before_anything_else() -> None:
     result = call("pack", "twelve-bars")
     assert (result.code, result.out) == (2, "")
     assert "did you mean twelve-bar?" in result.err
+
+
+def test_nothing_is_said_of_what_was_not_asked_for() -> None:
+    result = call("pack", "one-chord-vamp", "--choruses", "1", "--keys", "C", "-o", "quiet")
+    assert result.code == 0
+    assert "bits" not in result.err
