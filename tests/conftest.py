@@ -1,7 +1,25 @@
-"""What holds for all tests: a run started with Ctrl-C ignored, as in the background of a shell,
-doesn't hand that on to the programs that tests start and stop."""
+"""What holds for all tests.
 
+Examples drawn by Hypothesis may take their time, for machines are noisy. Where ``CI`` is set they
+are the same in each run, so that a change is judged by what it changes; elsewhere they differ, and
+find more from run to run.
+
+A run started with Ctrl-C ignored, as in the background of a shell, doesn't hand that on to the
+programs that tests start and stop.
+"""
+
+import os
 import signal
+
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "groove",
+    deadline=None,
+    derandomize="CI" in os.environ,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile("groove")
 
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)

@@ -88,7 +88,7 @@ def states(notes: tuple[GridNote, ...], start: int, pitch_class: int, beat: int)
     )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(charts())
 def test_bass_note_of_each_chord_sounds_at_its_change(chart: Chart) -> None:
     _, bass = parts(chart)
@@ -98,7 +98,7 @@ def test_bass_note_of_each_chord_sounds_at_its_change(chart: Chart) -> None:
         assert states(near, slot.start, slot.chord.lowest.pitch_class, beat), (slot, near)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(charts())
 def test_line_lies_on_the_instrument_without_leaps_over_a_twelfth(chart: Chart) -> None:
     _, bass = parts(chart)
@@ -108,7 +108,7 @@ def test_line_lies_on_the_instrument_without_leaps_over_a_twelfth(chart: Chart) 
     assert max((abs(b - a) for a, b in pairwise(pitches)), default=0) <= TWELFTH
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(charts())
 def test_one_note_at_a_time_within_the_track(chart: Chart) -> None:
     _, bass = parts(chart)
@@ -118,7 +118,7 @@ def test_one_note_at_a_time_within_the_track(chart: Chart) -> None:
     assert bass.notes[-1].start < chart.end
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(charts())
 def test_first_note_is_the_lowest_bass_note_of_the_first_chord(chart: Chart) -> None:
     _, bass = parts(chart)
@@ -127,7 +127,7 @@ def test_first_note_is_the_lowest_bass_note_of_the_first_chord(chart: Chart) -> 
     assert first < LOWEST + 12
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(charts())
 def test_string_and_fret_give_the_pitch(chart: Chart) -> None:
     _, bass = parts(chart)
@@ -136,7 +136,7 @@ def test_string_and_fret_give_the_pitch(chart: Chart) -> None:
         assert (43, 38, 33, 28)[note.string - 1] + note.fret == note.pitch  # common practice
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(charts())
 def test_same_seed_gives_the_same_line(chart: Chart) -> None:
     assert parts(chart)[1] == parts(chart)[1]

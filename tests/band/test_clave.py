@@ -141,7 +141,7 @@ def test_every_cell_holds_the_whole_clave(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", [*RULED, *TIMELINE_KEPT])
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(data=st.data())
 def test_the_clave_is_unbroken_from_the_first_bar_to_the_last(
     name: str, data: st.DataObject
@@ -162,7 +162,7 @@ def test_the_ending_strikes_nothing_against_the_clave(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", LATIN)
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 @given(data=st.data())
 def test_what_is_kept_goes_on_through_the_fills(name: str, data: st.DataObject) -> None:
     """The kept rows of every bar are those of one of the pattern's cells, its own half."""

@@ -160,7 +160,7 @@ def crash_weights(drums: str) -> list[float]:
     return [note.weight for note in band.drums.notes if note.row == "crash"]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(bands())
 def test_the_turns_of_any_form_can_be_heard(band: Played) -> None:
     if band.form.bars >= 4:
@@ -173,7 +173,7 @@ def test_the_turns_of_every_shipped_form_can_be_heard() -> None:
         assert not unmarked(band, marked), band.form
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(bands())
 def test_the_top_of_a_chorus_can_be_heard(band: Played) -> None:
     if band.form.bars >= 4:
@@ -197,7 +197,7 @@ def test_a_form_of_a_bar_or_two_turns_every_four_bars(chords: str) -> None:
     assert not unmarked(band, band.in_form[3::4])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(bands())
 def test_no_three_hands_strike_at_once(band: Played) -> None:
     """Common practice: a drummer has two hands."""
@@ -205,7 +205,7 @@ def test_no_three_hands_strike_at_once(band: Played) -> None:
         assert sum(KIT[row].limb == HAND for row in rows) <= 2
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(bands())
 def test_a_voice_is_struck_once_at_a_time(band: Played) -> None:
     for rows in struck_together(band):
@@ -250,7 +250,7 @@ def test_each_bar_is_at_least_60_percent_like_its_pattern(drums: str, level: flo
         assert min(likeness(band, bar) for bar in band.in_form) >= 0.6, band.form
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.sampled_from(NAMES), st.lists(st.integers(1, 9), min_size=1, max_size=5), SEEDS)
 def test_the_three_laws_hold_for_any_sections(drums: str, sizes: list[int], seed: int) -> None:
     sizes = [*sizes, max(1, 8 - sum(sizes))]
@@ -263,7 +263,7 @@ def test_the_three_laws_hold_for_any_sections(drums: str, sizes: list[int], seed
     assert min(likeness(band, bar) for bar in band.in_form) >= 0.6
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(bands())
 def test_no_two_choruses_are_the_same(band: Played) -> None:
     if band.form.bars >= 4:

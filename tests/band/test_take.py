@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from groove.band.kit import BASS_RANGE, DRUM_CHANNEL, INSTRUMENTS, KIT
 from groove.band.take import PlayedPart
-from groove.form.model import KEY_CYCLES
+from groove.form.model import ENDINGS, KEY_CYCLES
 from tests.band.band_material import Played, bands, form_of, played, shipped_band
 
 BINARY = ["eighths-rock", "rumba", "bossa", "waltz"]
@@ -27,14 +27,14 @@ def overlaps(part: PlayedPart) -> list[tuple[int, int]]:
     return found
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(bands(choruses=3))
 def test_no_pitch_overlaps_itself_in_a_channel(band: Played) -> None:
     for part in (*band.take.parts, *band.take.cues):
         assert not overlaps(part)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(bands(choruses=3))
 def test_every_note_lies_inside_the_track(band: Played) -> None:
     for part in band.take.parts:
@@ -42,7 +42,7 @@ def test_every_note_lies_inside_the_track(band: Played) -> None:
             assert 0 <= note.start < note.start + note.length <= band.chart.end
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(bands(choruses=3))
 def test_every_note_lies_within_its_instrument(band: Played) -> None:
     for part, played_part in zip(band.parts, band.take.parts, strict=True):
@@ -55,7 +55,7 @@ def test_every_note_lies_within_its_instrument(band: Played) -> None:
             assert {note.pitch for note in played_part.notes} <= kit
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(bands(choruses=3))
 def test_every_velocity_sounds(band: Played) -> None:
     velocities = {note.velocity for part in band.take.parts for note in part.notes}
@@ -63,7 +63,7 @@ def test_every_velocity_sounds(band: Played) -> None:
     assert max(velocities) <= 127
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(bands(choruses=3))
 def test_touch_adds_and_drops_no_note(band: Played) -> None:
     clicks = [note for cue in band.take.cues for note in cue.notes]
@@ -132,7 +132,7 @@ def _near(tick: int, place: int, unit: int) -> bool:
 @st.composite
 def moving(draw: st.DrawFn) -> Played:
     """Bands whose choruses differ in key and tempo, some with a tuning note."""
-    band = draw(bands(choruses=4).filter(lambda b: b.form.ending != "loop"))
+    band = draw(bands(choruses=4, endings=[each for each in ENDINGS if each != "loop"]))
     return Played(
         replace(
             band.form,
@@ -144,7 +144,7 @@ def moving(draw: st.DrawFn) -> Played:
     )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(moving())
 def test_a_ladder_through_the_keys_holds_together(band: Played) -> None:
     for part in (*band.take.parts, *band.take.cues):
@@ -152,7 +152,7 @@ def test_a_ladder_through_the_keys_holds_together(band: Played) -> None:
         assert all(0 <= n.start < n.start + n.length <= band.chart.end for n in part.notes)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(moving())
 def test_bass_and_comping_stay_in_range_through_the_keys(band: Played) -> None:
     low, high = band.comping.pattern.options["register"]

@@ -159,7 +159,7 @@ def test_all_tempi_keep_jitter_below_half_of_the_closest_strokes():
     assert pstdev(deviations) < eighth / 4
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     drums=st.sampled_from(library.names("drums")),
     tempo=st.integers(30, 320),

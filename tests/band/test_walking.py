@@ -64,14 +64,14 @@ def charts(draw: st.DrawFn) -> Chart:
     )
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(charts())
 def test_no_note_is_struck_more_than_twice_in_a_row(chart: Chart) -> None:
     pitches = [note.pitch for note in line_of(chart) if note.weight > GHOST]
     assert not any(a == b == c for a, b, c in zip(pitches, pitches[1:], pitches[2:], strict=False))
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(charts())
 def test_line_stays_in_two_octaves_and_opens_on_the_low_root(chart: Chart) -> None:
     pitches = [note.pitch for note in line_of(chart)]
@@ -81,7 +81,7 @@ def test_line_stays_in_two_octaves_and_opens_on_the_low_root(chart: Chart) -> No
     assert pitches[0] < LOWEST + 12
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(charts())
 def test_root_is_struck_on_every_change(chart: Chart) -> None:
     struck = {note.start: note.pitch % 12 for note in line_of(chart)}

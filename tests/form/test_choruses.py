@@ -59,7 +59,7 @@ def test_every_key_of_a_cycle_lies_its_interval_above_the_one_before(
     assert after.mode == form.key.mode
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(
     chords=st.sampled_from(["I7:4 IV7:2 I7:2 V7/3 bVII:1/2 vi7b5:1/2 I", "Cm7:2 F7/A Ab7 G7b9"]),
     cycle=st.sampled_from(CYCLES),
@@ -103,7 +103,7 @@ def test_each_chorus_is_faster_by_the_step(tempo: int, step: float, choruses: in
     assert found == pytest.approx([tempo + n * step for n in range(choruses)])
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(
     name=st.sampled_from(FORMS), step=st.integers(-4, 8), tuning_note=st.booleans(),
     count_in=st.integers(0, 3),

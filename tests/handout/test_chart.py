@@ -55,13 +55,13 @@ def test_reading_the_chart_gives_the_bars_of_the_track(name: str) -> None:
 
 
 @given(forms())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_any_chart_reads_back_as_the_track(made: Form) -> None:
     assert played(write_chart(made)) == sounding(made)
 
 
 @given(forms())
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_simile_sign_stands_only_for_a_bar_like_its_neighbour_on_the_line(made: Form) -> None:
     for line in write_chart(made).lines:
         assert not line[0].same

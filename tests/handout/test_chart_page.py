@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.form.model import Form
@@ -85,7 +85,7 @@ def test_words_on_changing_choruses_lie_on_nothing(choruses: int, paper) -> None
 
 
 @given(forms(), st.sampled_from(list(PAPERS.values())), st.booleans())
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40)
 def test_any_form_of_up_to_48_bars_stands_on_one_page_free_of_overlaps(
     made: Form, paper, numerals: bool  # type: ignore[no-untyped-def]
 ) -> None:  # fmt: skip
@@ -122,7 +122,7 @@ def test_chord_before_the_end_of_a_section_keeps_clear_of_its_double_bar_line(pa
 
 
 @given(forms(most_bars=48))
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=15)
 def test_bars_of_a_form_stand_on_the_page_in_order(made: Form) -> None:
     chart = write_chart(made)
     (page,) = chart_pages(chart, PAPERS["a4"])

@@ -19,7 +19,7 @@ def test_chart_fits_80_columns(name: str, numerals: bool) -> None:
 
 
 @given(forms())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_any_chart_fits_80_columns(made: Form) -> None:
     rows = chart_text(write_chart(made), numerals=True).splitlines()
     assert max(len(row) for row in rows) <= WIDTH

@@ -39,7 +39,7 @@ def texts_apart(marks: Sequence[Mark]) -> bool:
     return not any(a.overlaps(b) for a, b in combinations(boxes, 2))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(shipped_tunings, materials, st.sampled_from(LABELS), st.booleans())
 def test_no_text_lies_on_another_and_none_is_too_small(
     tuning: Tuning, material: Material, label: str, left_handed: bool
@@ -53,7 +53,7 @@ def test_no_text_lies_on_another_and_none_is_too_small(
         assert all(mark.size >= SMALLEST for mark in marks if isinstance(mark, Text))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(shipped_tunings, materials)
 def test_neck_for_the_left_hand_is_the_mirror(tuning: Tuning, material: Material) -> None:
     position = positions(tuning, material)[0]
@@ -63,7 +63,7 @@ def test_neck_for_the_left_hand_is_the_mirror(tuning: Tuning, material: Material
     assert left == sorted((round(20 + wide - x, 3), y, text) for x, y, text in right)
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(shipped_tunings, materials, st.booleans())
 def test_diagram_keeps_within_its_size(
     tuning: Tuning, material: Material, left_handed: bool
@@ -146,7 +146,6 @@ def test_legend_names_the_four_shapes() -> None:
     assert texts_apart(draw_legend(x=0, y=0))
 
 
-@settings(deadline=None)
 @given(materials)
 def test_keyboard_has_every_tone_twice(material: Material) -> None:
     found = keys(material)
@@ -154,7 +153,6 @@ def test_keyboard_has_every_tone_twice(material: Material) -> None:
         assert [k.name for k in found if k.pitch % 12 == tone.pitch_class] == [tone.name] * 2
 
 
-@settings(deadline=None)
 @given(materials, st.sampled_from(["degree", "name"]))
 def test_keyboard_texts_are_apart_and_within(material: Material, label: str) -> None:
     marks = draw_keyboard(material, x=0, y=0, label=label, title="C")

@@ -17,7 +17,7 @@ def frets(stop: DoubleStop) -> tuple[tuple[int, int], ...]:
     return tuple((place.string, place.fret) for place in stop.places)
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(shipped_tunings, chords)
 def test_both_notes_are_chord_tones_a_third_a_sixth_or_low_down_a_tenth_apart(
     tuning: Tuning, chord: Chord
@@ -32,7 +32,7 @@ def test_both_notes_are_chord_tones_a_third_a_sixth_or_low_down_a_tenth_apart(
         assert stop.lower.string != stop.upper.string
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(chords)
 def test_guitar_has_every_one_there_is_on_the_strings_of_the_trade(chord: Chord) -> None:
     classes = {note.pitch_class for note in chord.notes}
@@ -50,7 +50,7 @@ def test_guitar_has_every_one_there_is_on_the_strings_of_the_trade(chord: Chord)
     assert found == there_are
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(shipped_tunings, chords, st.integers(1, 5))
 def test_inside_a_position_both_notes_are_its_dots(
     tuning: Tuning, chord: Chord, number: int
@@ -62,7 +62,7 @@ def test_inside_a_position_both_notes_are_its_dots(
         assert any({(s, f - up) for s, f in frets(stop)} <= shape for up in (0, 12))
 
 
-@settings(deadline=None, max_examples=20)
+@settings(max_examples=20)
 @given(chords, st.integers(1, 5))
 def test_transposing_moves_both_notes(chord: Chord, semitones: int) -> None:
     here = {frets(stop) for stop in double_stops(GUITAR, chord)}

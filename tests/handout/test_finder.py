@@ -57,7 +57,7 @@ def comfort(tuning: Tuning, places: tuple[Place, ...]) -> int:
     return cost + 4 * shifts(stopped, tuning.reach)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(tunings, phrases, st.integers(4, 5))
 def test_finds_all_that_brute_force_finds_and_each_once(
     tuning: Tuning, pitches: list[int], stretch: int
@@ -67,7 +67,7 @@ def test_finds_all_that_brute_force_finds_and_each_once(
     assert set(found) == everything(tuning, pitches, stretch)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(tunings, phrases, st.integers(4, 5))
 def test_every_placement_sounds_the_phrase(
     tuning: Tuning, pitches: list[int], stretch: int
@@ -78,7 +78,7 @@ def test_every_placement_sounds_the_phrase(
         assert all(0 <= p.fret <= tuning.frets for p in placement.places)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(tunings, phrases, st.integers(4, 9))
 def test_cost_is_as_stated_and_rises(tuning: Tuning, pitches: list[int], stretch: int) -> None:
     found = list(placements(tuning, pitches, stretch))
@@ -86,7 +86,7 @@ def test_cost_is_as_stated_and_rises(tuning: Tuning, pitches: list[int], stretch
     assert all(a.cost <= b.cost for a, b in pairwise(found))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(tunings, phrases)
 def test_best_start_is_the_cheapest_that_begins_there(tuning: Tuning, pitches: list[int]) -> None:
     cheapest: dict[Place, int] = {}
@@ -96,7 +96,7 @@ def test_best_start_is_the_cheapest_that_begins_there(tuning: Tuning, pitches: l
     assert found == cheapest
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(st.lists(st.integers(52, 64), min_size=1, max_size=5), st.integers(1, 5))
 def test_transposing_moves_every_placement(pitches: list[int], semitones: int) -> None:
     def stopped(found: list[Placement], up: int) -> set[tuple[tuple[int, int], ...]]:

@@ -4,7 +4,7 @@ import contextlib
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.errors import GrooveError
@@ -51,14 +51,12 @@ def test_wrong_tuning_is_one_line_that_says_what_is_wrong(text: str, says: str) 
     assert "\n" not in str(error.value)
 
 
-@settings(deadline=None)
 @given(st.text(max_size=30))
 def test_any_text_is_a_tuning_or_an_error_for_people(text: str) -> None:
     with contextlib.suppress(GrooveError):
         assert read_tuning(text).open_strings
 
 
-@settings(deadline=None)
 @given(shipped_tunings, st.integers(0, 127))
 def test_places_of_a_note_are_all_that_sound_it(tuning, pitch: int) -> None:  # type: ignore[no-untyped-def]
     every = {
@@ -70,7 +68,6 @@ def test_places_of_a_note_are_all_that_sound_it(tuning, pitch: int) -> None:  # 
     assert set(tuning.places(pitch)) == every
 
 
-@settings(deadline=None)
 @given(st.integers(12, 96), st.integers(-6, 6))
 def test_spelling_sounds_the_note(pitch: int, fifths: int) -> None:
     name = spelled(pitch, NoteName(fifths))

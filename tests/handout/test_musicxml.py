@@ -21,7 +21,7 @@ def parsed(made: Form, reader: str = "concert") -> ET.Element:
 
 
 @given(forms())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_every_bar_is_full(made: Form) -> None:
     for measure in parsed(made).iter("measure"):
         durations = [int(note.findtext("duration", "")) for note in measure.iter("note")]

@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.errors import GrooveError
@@ -79,14 +79,12 @@ def test_without_strings_wrong_phrase_is_one_line_that_names_the_note(text: str,
     assert "\n" not in str(error.value)
 
 
-@settings(deadline=None)
 @given(st.text(alphabet="ABCf#b0123456789:/ -²", max_size=20))
 def test_any_text_is_a_phrase_or_an_error_for_people(text: str) -> None:
     with contextlib.suppress(GrooveError):
         assert all(GUITAR.places(note.pitch) for note in read_phrase(text, GUITAR, A))
 
 
-@settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(1, 6), st.integers(0, 24)), min_size=1, max_size=8))
 def test_names_of_a_phrase_read_back_as_the_same_notes(places: list[tuple[int, int]]) -> None:
     phrase = read_phrase(" ".join(f"{s}f{f}" for s, f in places), GUITAR, A)

@@ -1,7 +1,7 @@
 """Phrases moved from chord to chord."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.handout.phrase import Note, Phrase, read_phrase
@@ -21,7 +21,6 @@ def names(notes: Phrase) -> list[str]:
     return [note.full_name for note in notes]
 
 
-@settings(deadline=None)
 @given(chords, chords)
 def test_moved_by_degree_third_goes_to_third_and_root_to_root(old: Chord, new: Chord) -> None:
     third, there = old.quality.of_step(3), new.quality.of_step(3)
@@ -36,14 +35,12 @@ def test_moved_by_degree_third_goes_to_third_and_root_to_root(old: Chord, new: C
         assert found[1].pitch % 12 == (new.root + there).pitch_class
 
 
-@settings(deadline=None)
 @given(chords, st.lists(st.integers(50, 80), min_size=1, max_size=6))
 def test_moved_to_its_own_chord_a_phrase_sounds_the_same(chord: Chord, pitches: list[int]) -> None:
     notes = tuple(Note(str(NoteName((p * 7 + 5) % 12 - 5)), p) for p in pitches)
     assert [n.pitch for n in by_degree(notes, chord, chord)] == pitches
 
 
-@settings(deadline=None)
 @given(chords, st.integers(-5, 6), st.lists(st.integers(50, 80), min_size=1, max_size=6))
 def test_to_a_chord_of_the_same_kind_every_note_moves_as_far(
     chord: Chord, semitones: int, pitches: list[int]

@@ -36,14 +36,12 @@ def assert_true(tuning: Tuning, material: Material, position: Position) -> None:
         assert (dot.name, dot.degree, dot.role) == (tone.name, tone.degree, tone.role)
 
 
-@settings(deadline=None)
 @given(shipped_tunings | own_tunings, materials)
 def test_every_dot_sounds_what_it_says(tuning: Tuning, material: Material) -> None:
     for position in positions(tuning, material):
         assert_true(tuning, material, position)
 
 
-@settings(deadline=None)
 @given(shipped_tunings | own_tunings, materials)
 def test_hand_stretches_by_one_fret_at_most(tuning: Tuning, material: Material) -> None:
     for position in positions(tuning, material):
@@ -52,7 +50,6 @@ def test_hand_stretches_by_one_fret_at_most(tuning: Tuning, material: Material) 
         assert all(0 <= dot.finger <= 4 for dot in position.dots)
 
 
-@settings(deadline=None)
 @given(shipped_tunings, materials)
 def test_no_note_between_lowest_and_highest_is_forgotten(
     tuning: Tuning, material: Material
@@ -64,7 +61,6 @@ def test_no_note_between_lowest_and_highest_is_forgotten(
         assert not sounding & set(position.missing)
 
 
-@settings(deadline=None)
 @given(shipped_tunings, chords, st.integers(1, 11))
 def test_transposing_moves_every_place_by_as_many_frets_but_for_stretches_at_the_nut(
     tuning: Tuning, chord: Chord, semitones: int
@@ -113,7 +109,6 @@ def test_every_arpeggio_is_complete_in_each_of_five_positions(quality: str) -> N
         assert all(p.complete for p in positions(GUITAR, arpeggio(parse_chord(root + quality))))
 
 
-@settings(deadline=None)
 @given(materials, st.integers(1, 20))
 def test_at_a_fret_lies_what_the_hand_covers_there(material: Material, fret: int) -> None:
     position = at_fret(GUITAR, material, fret)
@@ -150,7 +145,7 @@ def test_one_position_covers_a_whole_blues(key: str, tuning: str) -> None:
     assert all(position.complete for position in together)
 
 
-@settings(deadline=None, max_examples=20)
+@settings(max_examples=20)
 @given(st.lists(chords, min_size=1, max_size=3), st.integers(1, 11))
 def test_one_position_moves_with_the_key(form: list[Chord], semitones: int) -> None:
     here = one_position(GUITAR, [arpeggio(c) for c in form])[0].fret

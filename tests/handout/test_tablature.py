@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.handout.fretboard import Place, read_tuning
@@ -19,7 +19,6 @@ columns = st.lists(
 )
 
 
-@settings(deadline=None)
 @given(columns)
 def test_tablature_reads_back_string_by_string(played: list[list[Place]]) -> None:
     lines = tablature(GUITAR, played).splitlines()
@@ -28,7 +27,6 @@ def test_tablature_reads_back_string_by_string(played: list[list[Place]]) -> Non
         assert frets == [p.fret for column in played for p in column if p.string == string]
 
 
-@settings(deadline=None)
 @given(columns)
 def test_lines_are_of_one_length_and_columns_start_together(played: list[list[Place]]) -> None:
     lines = tablature(GUITAR, played).splitlines()

@@ -56,7 +56,7 @@ def test_musicxml_is_valid(name: str, reader: str, schema: xmlschema.XMLSchema) 
 
 
 @given(made=forms(most_bars=16))
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 def test_musicxml_of_any_form_is_valid(made: Form, schema: xmlschema.XMLSchema) -> None:
     schema.validate(without_head(musicxml(write_chart(made))))
 

@@ -105,7 +105,7 @@ def test_what_is_too_loud_is_not_wrapped_by_lossy_formats(tmp_path: Path, format
 
 
 @pytest.mark.parametrize(("format_", "bits"), EVERY)
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=8)
 @given(cuts=st.lists(st.integers(0, 30_000), max_size=6))
 def test_the_same_sound_makes_the_same_bytes_however_it_is_cut(
     tmp_path_factory: pytest.TempPathFactory, format_: str, bits: int, cuts: list[int]

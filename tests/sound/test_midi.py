@@ -128,7 +128,7 @@ def test_the_key_signature_is_that_of_the_form(key: str) -> None:
     assert (tick, event.key) == (0, key)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(bands())
 def test_a_marker_stands_at_every_chorus(band: Played) -> None:
     markers = [(t, m.text) for t, m in conductor(band, "marker") if m.text.startswith("Chorus")]
@@ -137,7 +137,7 @@ def test_a_marker_stands_at_every_chorus(band: Played) -> None:
     assert markers == [(first + n * size, f"Chorus {n + 1}") for n in range(band.form.choruses)]
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(bands())
 def test_each_chord_stands_as_text_where_it_begins(band: Played) -> None:
     texts = [(tick, message.text) for tick, message in conductor(band, "text")]
@@ -173,7 +173,7 @@ def test_program_and_mix_are_set_before_the_first_note() -> None:
         assert set(kinds[4:]) == {"note_on", "note_off"}
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(bands())
 def test_all_tracks_end_together_with_the_track(band: Played) -> None:
     ends = [timed(track)[-1] for track in midi_file(band.take).tracks]
@@ -181,7 +181,7 @@ def test_all_tracks_end_together_with_the_track(band: Played) -> None:
     assert {message.type for _, message in ends} == {"end_of_track"}
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(bands(choruses=2))
 def test_each_note_that_begins_ends_once(band: Played) -> None:
     for track in midi_file(band.take).tracks[1:]:

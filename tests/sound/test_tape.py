@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.sound.tape import FRAME_BYTES, Shelf, Tape
@@ -23,7 +23,6 @@ def blocks(number: int) -> list[np.ndarray]:
 
 
 @given(st.integers(1, 6), st.integers(0, 4), st.integers(-20, 60), COUNTS)
-@settings(deadline=None)
 def test_any_stretch_reads_back_wherever_it_is_kept(
     number: int, in_memory: int, first: int, count: int
 ) -> None:
