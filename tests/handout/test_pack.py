@@ -25,7 +25,6 @@ from tests.handout.pack_material import (
     files,
     listed,
     pack_into,
-    seconds,
     times,
 )
 
@@ -161,14 +160,13 @@ def test_a_licence_that_asks_something_is_warned_of(folder: Path) -> None:
 # A second run
 
 
-def test_a_second_run_makes_nothing_says_so_and_is_quick(folder: Path) -> None:
+def test_a_second_run_makes_nothing_and_says_so(folder: Path) -> None:
     before = times(folder)
-    executor, said = InOrder(), [""]
-    took = seconds(lambda: said.extend(pack_into(folder, executor=executor)[1]))
+    executor = InOrder()
+    _, said = pack_into(folder, executor=executor)
     assert executor.made == []
     assert times(folder) == before
     assert said[-1].startswith("nothing to do: all 44 files")
-    assert took < 1
 
 
 @pytest.mark.parametrize("name", [ZIP, INDEX, CREDITS, MANIFEST])
