@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import shutil
 import tempfile
 import unicodedata
@@ -27,7 +26,7 @@ def file_stem(form: Form) -> str:
     >>> file_stem(read_form("twelve-bar", tempo=96, key_cycle="fourths", tempo_step=4))
     'twelve-bar-blues_C-fourths_96-to-104'
     """
-    title = _short("-".join(re.findall(r"[^\W_]+", _plain(form.title)))) or "track"
+    title = _short("-".join(_words(_plain(form.title)))) or "track"
     tonic = str(form.key.tonic).replace("#", "-sharp").replace("b", "-flat")
     minor = "-minor" if form.key.mode == "minor" else ""
     cycle = "" if form.key_cycle == "none" else f"-{form.key_cycle}"
@@ -44,6 +43,12 @@ def _plain(title: str) -> str:
         if letter == sign or not letter.isascii():
             bare += sign
     return unicodedata.normalize("NFC", bare).replace("'", "").replace("’", "")
+
+
+def _words(title: str) -> list[str]:
+    """What stands between signs that are no letters, marks on letters or digits."""
+    kept = (sign if unicodedata.category(sign)[0] in "LMN" else " " for sign in title)
+    return "".join(kept).split()
 
 
 def _short(name: str) -> str:

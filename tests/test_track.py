@@ -109,6 +109,7 @@ def test_a_file_s_name_is_one_plain_word(title: str) -> None:
         ("Straße Øst", "strasse-øst"),
         ("Café à l'aube", "cafe-a-laube"),
         ("夜のバス", "夜のバス"),
+        ("हिन्दी गीत", "हिन्दी-गीत"),
     ],
 )
 def test_a_title_in_any_script_keeps_its_letters(title: str, name: str) -> None:

@@ -13,7 +13,7 @@ from urllib.parse import quote
 
 from groove.form import choruses
 from groove.handout.guide_scales import lesson
-from groove.handout.pack_credits import caution
+from groove.handout.licences import caution
 from groove.handout.pack_estimate import amount
 from groove.handout.pack_folder import CREDITS, MANIFEST
 from groove.handout.pack_plan import KeyShelf, Piece, Plan, Task

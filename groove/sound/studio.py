@@ -87,7 +87,11 @@ def produce(
         passage = Passage(recording, parts, loop)
         level = level_of(blocks_of(passage, passage.frames)) if loop else listening.level
         mastered = master(
-            passage, level, listening.part_peaks, asked.loudness, ceiling_for(asked.formats)
+            passage,
+            level,
+            listening.part_peaks,
+            asked.loudness,
+            ceiling_for((*asked.formats, *asked.beside)),
         )
         main = mastered.of(files[0].mix) if files else mastered
         heard: list[Heard] = []
@@ -112,7 +116,7 @@ def produce(
 def ceiling_for(formats: Iterable[str]) -> float:
     """The ceiling, full scale 1, under which all `formats` keep their true peaks at -1 dBTP.
 
-    All files of a run have the same, so that they differ in nothing but their format.
+    All files of a track have the same, so that they differ in nothing but their format.
     """
     overshoot = max((OVERSHOOT_DB.get(format_, 0.0) for format_ in formats), default=0.0)
     return float(10 ** ((CEILING_DB - overshoot) / 20))

@@ -7,6 +7,7 @@ import hashlib
 import json
 import shutil
 import zipfile
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 from types import SimpleNamespace
@@ -192,6 +193,29 @@ def test_what_is_missing_or_damaged_is_made_again_and_nothing_else(folder: Path)
     pack_into(folder, executor=executor)
     assert sorted(executor.made) == [missing, damaged]
     assert digests(folder) == before
+
+
+def test_what_is_made_is_the_same_whatever_was_there_before(tmp_path: Path) -> None:
+    """Formats that were made in two runs, and a lost one, beside those that were made in one."""
+    once, twice = tmp_path / "once", tmp_path / "twice"
+    few = {"keys": "C", "tempos": "120", "stems": False, "minus_one": False}
+    pack_into(once, audio="wav,mp3", **few)
+    pack_into(twice, audio="wav", **few)
+    pack_into(twice, audio="wav,mp3", **few)
+    assert digests(once) == digests(twice)
+    (twice / "01_C" / "short-way_C_120.wav").unlink()
+    pack_into(twice, audio="wav,mp3", **few)
+    assert digests(once) == digests(twice)
+
+
+@pytest.mark.parametrize("title", ["Ночной блюз", "रात"])
+def test_a_title_in_any_script_is_known_again(title: str, tmp_path: Path) -> None:
+    once = {"keys": "C", "tempos": "120", "stems": False, "minus_one": False}
+    once |= {"audio": "none", "form": replace(FORM, title=title)}
+    pack_into(tmp_path, **once)
+    executor = InOrder()
+    pack_into(tmp_path, executor=executor, **once)
+    assert executor.made == []
 
 
 @pytest.mark.parametrize(

@@ -46,6 +46,7 @@ def test_tempos_are_sorted_and_taken_once_the_forms_own_where_none_is_given() ->
     assert read_tempos("120,80, 92.5,80", 100) == (80, 92.5, 120)
     assert read_tempos([120, "80"], 100) == (80, 120)
     assert read_tempos(60, 100) == (60,)
+    assert read_tempos("96.0000001,96", 100) == (pytest.approx(96),)  # one name, one track
     assert read_tempos("", 100) == (100,)
 
 
