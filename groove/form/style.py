@@ -46,11 +46,12 @@ def complete(values: dict[str, Any]) -> dict[str, Any]:
     if feel is None and ratio not in (None, 1.0):
         feel, asked = "swing", "swing_ratio"
     drums = pattern("drums", values["drums"]) if "drums" in values else None
+    of = f"{drums.name} in " if drums and not meter else ""
     meter = meter or (drums.grid.meter if drums else METERS["4/4"])
     if meter.is_compound and feel not in (None, "straight"):
         raise StyleError(
             asked,
-            f"{feel} does not go with {meter}, whose beats are triplets already; leave it out",
+            f"{feel} does not go with {of}{meter}, whose beats are triplets already; leave it out",
         )
     drums = drums or pattern("drums", _default_drums(meter, feel))
     feel = feel or drums.grid.feel

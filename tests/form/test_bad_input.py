@@ -131,12 +131,17 @@ FORMS: list[tuple[str, str | bytes, str]] = [
     (
         "the second section at fault",
         '[[sections]]\nname="A"\nchords="I"\n[[sections]]\nname="B"\nchords="H"',
-        "line 4, sections | section 2 | 'H'",
+        "line 6, chords | section 2 | 'H'",
+    ),
+    (
+        "a section's own field and not another one's",
+        '[[sections]]\nname="A"\nchords="I"\n[[sections]]\nchords="I7"\nname=""',
+        "line 6, name | section 2",
     ),
     (
         "an unknown field in a section",
         '[[sections]]\nname="A"\nchord="I"',
-        "line 1, sections | 'chord' | chords?",
+        "line 3, chord | 'chord' | chords?",
     ),
     (
         "sections and chords",
