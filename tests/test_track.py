@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 from typing import TYPE_CHECKING
 
 import mido
@@ -160,6 +162,46 @@ def test_a_file_s_missing_part_names_the_path_that_the_user_knows() -> None:
     ):
         raise groove.GrooveError(f"{staged[0]}: it went wrong")
     assert str(caught.value) == "out/a: it went wrong"
+
+
+def test_stopped_after_the_files_have_their_names_it_says_so(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    remove = shutil.rmtree
+
+    def stop(path: Path, **options: bool) -> None:
+        remove(path, **options)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(shutil, "rmtree", stop)
+    with pytest.raises(groove.GrooveError, match="stopped; what was asked for is written"):
+        write("a")
+    assert Path("a").read_text() == "new"
+
+
+def test_what_a_killed_run_left_goes_and_a_run_that_goes_on_keeps_its_own(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    dead = Path(".groove-work-dead")
+    dead.mkdir()
+    (dead / "a.wav").write_text("unfinished")
+    with written_together([Path("b")]) as (staged,):
+        staged.write_text("b")
+        write("young")  # it may belong to a run that is only beginning
+        assert dead.exists()
+        monkeypatch.setattr("groove.files.SECONDS_TO_LOCK", -1)
+        write("old")
+        assert not dead.exists()
+    assert sorted(snapshot(Path())) == ["b", "old", "young"]
+
+
+def test_of_several_disks_the_full_one_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    free = {"large": 1000, "small": 0}
+    monkeypatch.setattr(
+        shutil, "disk_usage", lambda folder: SimpleNamespace(free=free[folder.name])
+    )
+    with pytest.raises(groove.GrooveError, match=r"^small/b: can't be written: No space"):
+        write("large/a", "small/b", fail=OSError(28, "No space left on device"))
 
 
 def test_files_of_several_folders_take_their_names_together() -> None:

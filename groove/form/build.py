@@ -194,11 +194,14 @@ def _key(
 
 
 def _likely_key(sections: tuple[Section, ...]) -> str:
-    """A key as an example: the one whose home chord the first chord is."""
+    """A key as an example: the one whose home chord the first chord is, if there is such a key."""
     chord = sections[0].spans[0].written
-    return (
-        f"{chord.root}{'m' if chord.quality.is_minor else ''}" if isinstance(chord, Chord) else "C"
-    )
+    assert isinstance(chord, Chord)
+    name = f"{chord.root}{'m' if chord.quality.is_minor else ''}"
+    try:
+        return Key.parse(name).symbol
+    except ValueError:
+        return "C"
 
 
 def _turnaround(asked: bool | tuple[Span, ...], sections: tuple[Section, ...]) -> tuple[Span, ...]:
