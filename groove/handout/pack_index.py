@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from groove.form import choruses
+from groove.form.words import players_in_words
 from groove.handout.guide_scales import lesson
 from groove.handout.licences import caution
 from groove.handout.pack_estimate import amount
@@ -63,10 +64,7 @@ def _hash(text: str) -> str:
 
 def _facts(form: Form) -> str:
     rounds = "once round" if form.choruses == 1 else f"{form.choruses} times round"
-    return (
-        f"{form.bars} bars of {form.meter.numerator}/{form.meter.denominator}, {rounds}, "
-        f"{form.feel}: drums {form.drums}, bass {form.bass}, comping {form.comping}"
-    )
+    return f"{form.bars} bars of {form.meter}, {rounds}, {form.feel}: {players_in_words(form)}"
 
 
 def _signs(text: str) -> str:
