@@ -90,7 +90,7 @@ class WrittenChart:
 
 def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart:
     """The written chart of a form for a reader."""
-    bars = _written(as_first(form), reader)
+    bars = _written(reader.form(as_first(form)))
     return WrittenChart(
         title=form.title,
         key=reader.key(form.key),
@@ -132,12 +132,12 @@ def _swings_sixteenths(form: Form) -> bool:
     return pattern("drums", form.drums).swing_ticks < form.meter.beat_ticks
 
 
-def _written(form: Form, reader: Reader) -> list[WrittenBar]:
+def _written(form: Form) -> list[WrittenBar]:
     """The bars from the top to the end of the piece, with their signs."""
     played = unroll(form)
-    chorus = _chorus(form, [bar for bar in played.bars if bar.chorus == 0 and bar.number], reader)
+    chorus = _chorus(form, [bar for bar in played.bars if bar.chorus == 0 and bar.number])
     rest = [
-        replace(_bar(bar, form, reader), rest=form.ending, last=True)
+        replace(_bar(bar, form), rest=form.ending, last=True)
         for bar in played.bars
         if bar.number == 0
     ]
@@ -161,8 +161,8 @@ def _written(form: Form, reader: Reader) -> list[WrittenBar]:
     return chorus + rest
 
 
-def _chorus(form: Form, bars: list[Bar], reader: Reader) -> list[WrittenBar]:
-    written = [_bar(bar, form, reader) for bar in bars]
+def _chorus(form: Form, bars: list[Bar]) -> list[WrittenBar]:
+    written = [_bar(bar, form) for bar in bars]
     start = 0
     for section in form.sections:
         end = start + section.bars
@@ -173,14 +173,13 @@ def _chorus(form: Form, bars: list[Bar], reader: Reader) -> list[WrittenBar]:
     return written
 
 
-def _bar(bar: Bar, form: Form, reader: Reader) -> WrittenBar:
-    shift = reader.shift(form.key)
+def _bar(bar: Bar, form: Form) -> WrittenBar:
     return WrittenBar(
         tuple(
             Placed(
                 slot.start - bar.start,
                 slot.length,
-                slot.chord.transposed(shift),
+                slot.chord,
                 numeral(slot.chord, form.key),
             )
             for slot in bar.slots

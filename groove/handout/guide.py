@@ -7,7 +7,7 @@ patterns/lesson/. The sheet and the practice page take it from here.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from groove.form.chart import chorus_slots, home_chord
@@ -89,7 +89,7 @@ class Guide:
 
 def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     """The guide to a form for a reader."""
-    form = written_for(form, reader)
+    form = reader.form(form)
     slots = chorus_slots(form)
     bar = form.meter.bar_ticks
     chorus = [Stretch(slot.chord, Fraction(slot.length, bar)) for slot in slots]
@@ -116,12 +116,6 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
         plan=practice_plan(form, harmony, sequence, lines),
         cautions=tuple(lesson("cautions")["cautions"]),
     )
-
-
-def written_for(form: Form, reader: Reader) -> Form:
-    """The form in the key that a reader writes it in."""
-    fifths = reader.shift(form.key)
-    return replace(form, key=reader.key(form.key), fifths=form.fifths + fifths)
 
 
 def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:

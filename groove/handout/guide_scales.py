@@ -26,6 +26,7 @@ from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName, degrees
 from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
+from groove.theory.spelling import plainly, single
 
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
@@ -292,11 +293,6 @@ def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ..
     return tuple(own.get(name.pitch_class) or plainly(name) for name in notes)
 
 
-def single(name: NoteName) -> NoteName:
-    """The name, or what sounds the same where it has two sharps or two flats: D for Ebb."""
-    return plainly(name) if abs(name.sharps) > 1 else name
-
-
 def plain_blues(root: NoteName, scale: str) -> tuple[NoteName, ...]:
     """A scale's notes, the flat fifth of a blues scale as players write it: B in F blues."""
     notes = scale_notes(root, scale)
@@ -304,12 +300,6 @@ def plain_blues(root: NoteName, scale: str) -> tuple[NoteName, ...]:
         return notes
     fifth = root + Degree(5, -1)
     return tuple(plainly(name) if name == fifth else name for name in notes)
-
-
-def plainly(name: NoteName) -> NoteName:
-    """A natural for a name that is one in disguise: A for Bbb, B for Cb, F for E#."""
-    natural = NoteName((name.fifths + 1) % 12 - 1)
-    return natural if natural.sharps == 0 else name
 
 
 def chord_words(chord: Chord, role: Role) -> dict[str, str]:
