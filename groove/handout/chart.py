@@ -18,6 +18,7 @@ from groove.form.chart import Bar, unroll
 from groove.form.meter import Meter
 from groove.form.model import Form
 from groove.handout.chart_course import as_first, course_words
+from groove.handout.form_harmony import form_harmony, home_words
 from groove.handout.readers import READERS, Reader
 from groove.handout.symbols import numeral
 from groove.theory.chords import Chord
@@ -66,12 +67,14 @@ class WrittenBar:
 class WrittenChart:
     """A chart for one reader: what stands at its head, and its lines of up to four bars.
 
-    key: as the reader sees it. feel: in words. swing_type: the note that swings, ``"eighth"``
-    or ``"16th"``. course: sentences on what changes from chorus to chorus.
+    key: as the reader sees it; home: the same as a musician says it. feel: in words. swing_type:
+    the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on what changes from
+    chorus to chorus.
     """
 
     title: str
     key: Key
+    home: str
     sounding_key: Key
     meter: Meter
     tempo: float
@@ -90,10 +93,12 @@ class WrittenChart:
 
 def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart:
     """The written chart of a form for a reader."""
-    bars = _written(reader.form(as_first(form)))
+    seen = reader.form(as_first(form))
+    bars = _written(seen)
     return WrittenChart(
         title=form.title,
-        key=reader.key(form.key),
+        key=seen.key,
+        home=home_words(form_harmony(seen)),
         sounding_key=form.key,
         meter=form.meter,
         tempo=form.tempo,

@@ -7,21 +7,16 @@ patterns/lesson/. The sheet and the practice page take it from here.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from groove.form.chart import chorus_slots, home_chord
+from groove.form.chart import home_chord
 from groove.form.model import Form
+from groove.handout.chord_scales import chord_choices, chord_words
+from groove.handout.form_harmony import stretches
 from groove.handout.guide_plan import Plan, practice_plan
-from groove.handout.guide_scales import (
-    Choice,
-    chord_choices,
-    chord_words,
-    filled,
-    form_choices,
-    form_words,
-    lesson,
-)
+from groove.handout.guide_scales import Choice, filled, form_choices, form_words, lesson
 from groove.handout.guide_words import change_sentences, listed
 from groove.handout.readers import READERS, Reader
 from groove.handout.symbols import numeral, symbol
@@ -90,9 +85,7 @@ class Guide:
 def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     """The guide to a form for a reader."""
     form = reader.form(form)
-    slots = chorus_slots(form)
-    bar = form.meter.bar_ticks
-    chorus = [Stretch(slot.chord, Fraction(slot.length, bar)) for slot in slots]
+    chorus = stretches(form)
     harmony = read_harmony(chorus, form.key)
     sequence = tuple(stretch.chord for stretch in chorus)
     goes_round = form.ending == "loop" or form.choruses > 1
@@ -140,7 +133,7 @@ def _moves_on(chord: Chord, other: Chord) -> bool:
 
 def _chord(
     chord: Chord,
-    chorus: list[Stretch],
+    chorus: Sequence[Stretch],
     goals: list[Chord],
     harmony: Harmony,
     distinct: tuple[Chord, ...],

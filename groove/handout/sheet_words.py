@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from groove.handout.chart import feel_words
 from groove.handout.finder import Placement
+from groove.handout.form_harmony import in_home_words
 from groove.handout.form_words import built
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChangeGuide, ChordGuide, Guide
@@ -15,13 +16,14 @@ from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
 from groove.handout.positions import Position
 from groove.handout.sheet import LAST_FRET, MovedPhrase, PhraseGuide, Sheet
-from groove.handout.symbols import key_words, note, signs, symbol
+from groove.handout.symbols import note, signs, symbol
 from groove.theory.pitch import NoteName
 
 ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
     "scales, from the simplest to the most colourful."
 )
+IN_BASS = " in the bass"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
 SEE = "“See” and a chord: what is said there of this kind of scale holds here too."
@@ -34,18 +36,10 @@ def form_line(sheet: Sheet) -> str:
     times = "chorus" if form.choruses == 1 else "choruses"
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
     size = (
-        f"{form.bars} bars of {form.meter}, {_key(guide)}{reader}; "
+        f"{form.bars} bars of {form.meter}, {in_home_words(guide.harmony)}{reader}; "
         f"{form.choruses} {times} at {form.tempo:g}, {feel[0].lower()}{feel[1:]}."
     )
     return " ".join([size, *sheet.chart.course])
-
-
-def _key(guide: Guide) -> str:
-    """``in G major``; a blues is in G, neither major nor minor."""
-    key = guide.form.key
-    return (
-        f"a blues in {note(key.tonic)}" if guide.harmony.kind == "blues" else f"in {key_words(key)}"
-    )
 
 
 def built_line(guide: Guide) -> str:
@@ -129,8 +123,14 @@ def beyond_words(choice: Choice, before: str = "") -> str:
 
 
 def tones_line(chord: ChordGuide) -> str:
-    """``A root, C♯ third, E fifth, G seventh``."""
-    return ", ".join(f"{note(t.name)} {degree_words(t.degree)}" for t in chord.tones)
+    """``A root, C♯ third, E fifth, G seventh``; of a slash chord what stands in the bass, too:
+    ``A root, C♯ third in the bass, E fifth``, ``A root, C♯ third, E fifth, D in the bass``."""
+    bass = chord.chord.bass
+    own = [(t, bass and t.name.pitch_class == bass.pitch_class) for t in chord.tones]
+    said = [f"{note(t.name)} {degree_words(t.degree)}{IN_BASS if low else ''}" for t, low in own]
+    if bass and not any(low for _, low in own):
+        said.append(note(bass) + IN_BASS)
+    return ", ".join(said)
 
 
 def guide_line(chord: ChordGuide) -> str:

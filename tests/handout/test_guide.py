@@ -13,13 +13,14 @@ from groove import library
 from groove.errors import GrooveError
 from groove.handout.guide import Guide, write_guide
 from groove.handout.guide_plan import nearest_tones, spread
-from groove.handout.guide_scales import Choice, filled, spelled_over
+from groove.handout.guide_scales import Choice, filled
 from groove.handout.guide_words import NUMBERS, SIZES, change_sentences
 from groove.handout.readers import READERS
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.functions import KINDS, ROLES
 from groove.theory.motion import change, tones
 from groove.theory.pitch import NoteName
+from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import SCALES
 from tests.theory.test_functions import NUMERALS
 from tests.theory.test_motion import CHORDS
@@ -158,6 +159,15 @@ def test_chord_with_two_goals_says_which_scale_is_before_which() -> None:
     words = {c.title: c.words for c in choices(made, "G7")}
     assert words["G phrygian dominant"].startswith("Before Cm7: ")
     assert words["G mixolydian"].startswith("Before C7: ")
+
+
+def test_no_sentence_on_a_scale_begins_with_a_name_that_a_prefix_would_make_small() -> None:
+    data = library.load("lesson", "scales")
+    said = [
+        *data["when"].values(),
+        *(w for r in data["roles"].values() for w in r.get("say", {}).values()),
+    ]
+    assert not [sentence for sentence in said if sentence.startswith("{")]
 
 
 def test_sixth_chord_takes_no_scale_with_a_flat_seventh() -> None:
@@ -327,7 +337,7 @@ def test_five_with_several_goals_names_home_first_and_then_the_others() -> None:
 def test_mode_of_harmonic_minor_is_named_after_its_own_key() -> None:
     """E phrygian dominant is A harmonic minor wherever the chord goes; common practice."""
     made = guide(REVIEWED_BOSSA, "Am")
-    assert said(made, "E7b9", "E phrygian dominant").startswith("A harmonic minor, begun here")
+    assert said(made, "E7b9", "E phrygian dominant").startswith("The notes of A harmonic minor")
     assert "Am6" in said(made, "E7b9", "E altered")
 
 
@@ -406,7 +416,7 @@ def test_half_diminished_two_of_a_major_key_takes_the_third_of_that_key() -> Non
     assert "F locrian natural 2" in titles(made, "Fm7b5")
     assert "F locrian" not in titles(made, "Fm7b5")
     assert "G, is the third of E♭ major" in said(made, "Fm7b5", "F locrian natural 2")
-    assert said(made, "Fm7b5", "F locrian").startswith("E♭ natural minor, begun here")
+    assert said(made, "Fm7b5", "F locrian").startswith("The notes of E♭ natural minor")
 
 
 def test_minor_four_before_the_flat_seven_is_half_of_the_back_way_home() -> None:

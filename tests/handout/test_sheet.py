@@ -29,7 +29,7 @@ from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
-from groove.handout.sheet_words import hand_words, position_title, stops_words
+from groove.handout.sheet_words import hand_words, position_title, stops_words, tones_line
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -402,3 +402,30 @@ def test_command_passes_every_option_on(tmp_path: Path) -> None:
     assert data["instrument"]["left_handed"]
     assert data["instrument"]["tuning"]["title"] == "five-string bass"
     assert data["phrase"]["notes"][0]["name"] == "A1"
+
+
+@pytest.mark.parametrize(
+    ("chords", "line"),
+    [
+        ("I V/3 vi vi/b7 IV", "G root, B third in the bass, D fifth"),
+        ("I I/b7 IV/3 iv6", "C root, E third, G fifth, B♭ in the bass"),
+        ("I IV/5 V7 I", "F root, A third, C fifth in the bass"),
+        ("I ii7/5 V7 I", "D root, F third, A fifth in the bass, C seventh"),
+    ],
+)
+def test_note_in_the_bass_is_among_the_tones_of_a_slash_chord(chords: str, line: str) -> None:
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords=chords))
+    assert line in [tones_line(chord) for chord in sheet.guide.chords]
+
+
+def test_data_have_the_note_in_the_bass() -> None:
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords="I I/b7 IV/3 iv6"))
+    assert [chord["bass"] for chord in sheet_data(sheet)["chords"]] == [None, "Bb", "A", None]
+
+
+def test_scale_over_a_slash_chord_has_the_note_in_the_bass() -> None:
+    """C major has no B♭ to play over a B♭ in the bass; common practice."""
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords="I I/b7 IV/3 iv6"))
+    entry = next(c for c in sheet.guide.chords if str(c.chord) == "C/Bb")
+    assert "C mixolydian" in [choice.title for choice in entry.choices]
+    assert "C major" not in [choice.title for choice in entry.choices]
