@@ -30,16 +30,16 @@ LEADING = ("five", "minor five", "secondary", "secondary to minor")
 
 
 def chord_choices(
-    chord: Chord, roles: Sequence[Role], harmony: Harmony, chords: Sequence[Chord]
+    chord: Chord, roles: Sequence[Role], chords: Sequence[Chord]
 ) -> tuple[Choice, ...]:
     """The scales for one chord in its roles: its arpeggio, pentatonics, modes, colours."""
-    words = form_words(harmony, chords)
+    words = form_words(roles[0].harmony, chords)
     when = lesson("scales")["when"][ARPEGGIO]
     shared = [
         _choice(chord, chord.root, ARPEGGIO, when, words, roles[0]),
-        *_key_scales(chord, roles[0], harmony, words),
+        *_key_scales(chord, roles[0], words),
     ]
-    own = [(role, choice) for role in roles for choice in _own(chord, role, harmony, words)]
+    own = [(role, choice) for role in roles for choice in _own(chord, role, chords)]
     own.sort(key=lambda pair: (pair[1].tag != "", "pentatonic" not in pair[1].scale))
     distinct = {(choice.root, choice.scale): choice for choice in shared}
     for role, choice in own:
@@ -56,11 +56,12 @@ def _before(choice: Choice, role: Role) -> Choice:
     return replace(choice, words=f"Before {symbol(role.goal)}: {words}")
 
 
-def _own(chord: Chord, role: Role, harmony: Harmony, words: Mapping[str, str]) -> Iterator[Choice]:
+def _own(chord: Chord, role: Role, chords: Sequence[Chord]) -> Iterator[Choice]:
     """The scales on a chord's own root in one role: pentatonics, the mode, the colours."""
     data = lesson("scales")
     entry = data["roles"][role.name]
-    mode = _mode(chord, entry["modes"], harmony)
+    words = form_words(role.harmony, chords)
+    mode = _mode(chord, entry["modes"], role.harmony)
     mode_notes = {n.pitch_class for n in scale_notes(chord.root, mode)}
     for name in entry.get("pentatonics", ()):
         notes = scale_notes(chord.root, name)
@@ -70,7 +71,7 @@ def _own(chord: Chord, role: Role, harmony: Harmony, words: Mapping[str, str]) -
     suspended = role.name == "suspended" and mode == "mixolydian"
     when = _when(entry, "suspended mixolydian" if suspended else mode)
     yield _choice(chord, chord.root, mode, when, words, role)
-    for name in entry["colours"] if harmony.kind != "loop" else ():
+    for name in entry["colours"] if role.harmony.kind != "loop" else ():
         if name != mode and _may_colour(chord, name) and _resolves(chord, role, name):
             made = _choice(chord, chord.root, name, _when(entry, name), words, role)
             yield replace(made, tag=data["tags"].get(name, "colour"))
@@ -120,11 +121,9 @@ def _may_colour(chord: Chord, name: str) -> bool:
     return holds(quality, name, fifth=not quality.is_dominant)
 
 
-def _key_scales(
-    chord: Chord, role: Role, harmony: Harmony, words: Mapping[str, str]
-) -> list[Choice]:
+def _key_scales(chord: Chord, role: Role, words: Mapping[str, str]) -> list[Choice]:
     """The key's own pentatonic where it goes with this chord."""
-    data = lesson("scales")
+    data, harmony = lesson("scales"), role.harmony
     found = []
     for name in data["kinds"][harmony.kind]["key_scales"]:
         if not name.startswith(harmony.mode) and harmony.kind not in ("blues", "minor blues"):

@@ -26,6 +26,7 @@ from groove.theory.functions import (
     Role,
     Stretch,
     falls_a_fifth,
+    local_harmonies,
     read_harmony,
     role_of,
 )
@@ -36,8 +37,8 @@ from groove.theory.motion import Change, Tone, change, guide_tones, nearest_guid
 class ChordGuide:
     """One chord of the form.
 
-    bars: how long it sounds in a chorus. roles: what it does, the longest lasting first, each
-    with a sentence in words. choices: what to play, simplest first.
+    bars: how long it sounds in a chorus. roles: what it does, the longest lasting first; words: the
+    same in sentences. choices: what to play, simplest first.
     """
 
     chord: Chord
@@ -91,6 +92,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     goes_round = form.ending == "loop" or form.choruses > 1
     after = [*sequence[1:], sequence[0] if goes_round else home_chord(form)]
     goals = _goals(sequence, after[-1])
+    roles = _roles(chorus, goals, local_harmonies(chorus, harmony))
     distinct = tuple(dict.fromkeys(sequence))
     kind = lesson("scales")["kinds"][harmony.kind]
     lines = guide_lines(sequence)
@@ -101,7 +103,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
         title=kind["title"],
         about=filled(kind["about"], form_words(harmony, distinct)),
         choices=form_choices(harmony, distinct),
-        chords=tuple(_chord(c, chorus, goals, harmony, distinct) for c in distinct),
+        chords=tuple(_chord(c, chorus, roles, harmony, distinct) for c in distinct),
         changes=_changes(sequence, after, goes_round=goes_round),
         sequence=sequence,
         lengths=tuple(stretch.bars for stretch in chorus),
@@ -126,6 +128,17 @@ def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
     return goals[::-1]
 
 
+def _roles(
+    chorus: Sequence[Stretch], goals: list[Chord], harmonies: Sequence[Harmony]
+) -> list[Role]:
+    """What the chord at each place of the chorus does."""
+    found = []
+    for place, (stretch, goal, harmony) in enumerate(zip(chorus, goals, harmonies, strict=True)):
+        ahead = (at for at in range(place + 1, len(chorus)) if chorus[at].chord == goal)
+        found.append(role_of(stretch.chord, goal, goals[next(ahead, 0)], harmony))
+    return found
+
+
 def _moves_on(chord: Chord, other: Chord) -> bool:
     thirds = {c.quality.of_step(3) for c in (chord, other)}
     return chord.root != other.root or (len(thirds) == 2 and None not in thirds)
@@ -134,14 +147,14 @@ def _moves_on(chord: Chord, other: Chord) -> bool:
 def _chord(
     chord: Chord,
     chorus: Sequence[Stretch],
-    goals: list[Chord],
+    played: list[Role],
     harmony: Harmony,
     distinct: tuple[Chord, ...],
 ) -> ChordGuide:
+    """What there is to say on a chord. played: its role, and those of the others, by place."""
     length: dict[Role, Fraction] = {}
-    for stretch, goal in zip(chorus, goals, strict=True):
+    for stretch, role in zip(chorus, played, strict=True):
         if stretch.chord == chord:
-            role = role_of(chord, goal, harmony)
             length[role] = length.get(role, Fraction(0)) + stretch.bars
     ranked = sorted(length, key=lambda role: -length[role])
     by_name: dict[str, list[Role]] = {}
@@ -149,25 +162,31 @@ def _chord(
         by_name.setdefault(role.name, []).append(role)
     same = [_home_first(chord, found) for found in by_name.values()]
     roles = tuple(found[0] for found in same)
+    goals = (role.goal for role in played)
     times = Counter(goal for other, goal in zip(chorus, goals, strict=True) if other.chord == chord)
-    words = form_words(harmony, distinct)
-    said = lesson("scales")["roles"]
     return ChordGuide(
         chord=chord,
         numeral=numeral(chord, harmony.key),
         bars=sum(length.values(), Fraction(0)),
         roles=roles,
-        words=tuple(
-            filled(
-                said[found[0].name]["words"],
-                {**words, **chord_words(chord, found[0]), "goals": _goal_words(found, times)},
-            )
-            for found in same
-        ),
+        words=(_role_words(chord, same, times, distinct),),
         tones=tones(chord),
         guide_tones=guide_tones(chord),
-        choices=chord_choices(chord, roles, harmony, distinct),
+        choices=chord_choices(chord, roles, distinct),
     )
+
+
+def _role_words(
+    chord: Chord, roles: list[list[Role]], times: Counter[Chord], distinct: tuple[Chord, ...]
+) -> str:
+    """What a chord does, in one sentence: its first role, and its others elsewhere."""
+    data = lesson("scales")["roles"]
+    said = []
+    for number, found in enumerate(roles):
+        words = {**form_words(found[0].harmony, distinct), **chord_words(chord, found[0])}
+        sentence = data[found[0].name]["also" if number else "words"]
+        said.append(filled(sentence, words | {"goals": _goal_words(found, times)}))
+    return "; ".join([said[0].removesuffix("."), *said[1:]]) + "."
 
 
 def _home_first(chord: Chord, roles: list[Role]) -> list[Role]:
@@ -181,7 +200,7 @@ def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
     first = roles[0].goal.root
     main = [str(symbol(r.goal)) for r in roles if r.goal.root == first]
     rest = [r.goal for r in roles if r.goal.root != first]
-    others = [f"{often.get(times[goal], 'to ')}{symbol(goal)}" for goal in rest]
+    others = [f"{often.get(times[goal], 'in places to ')}{symbol(goal)}" for goal in rest]
     return listed(main) + (f", and {listed(others)} instead" if others else "")
 
 

@@ -15,7 +15,7 @@ from typing import Any
 from groove.form.chart import home_chord
 from groove.form.meter import ticks_to_seconds
 from groove.form.model import SLOWEST, Form
-from groove.handout.guide_scales import filled, form_choices, lesson
+from groove.handout.guide_scales import Choice, filled, form_choices, lesson
 from groove.handout.guide_words import listed
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
@@ -151,12 +151,19 @@ def _words(
     line, other = _shown_lines(sequence, lines)
     return {
         "chords": listed(chords),
-        "scale": form_choices(harmony, distinct)[0].title,
+        "scale": _scale(form_choices(harmony, distinct)),
         "thirds": listed(shown),
         "line": line,
         "other": other,
         "home": str(symbol(home_chord(form))),
     }
+
+
+def _scale(choices: Sequence[Choice]) -> str:
+    """The first scale for the form; where it is for some chords alone, its like for the others."""
+    first, *others = choices
+    like = [c.title for c in others if first.over and c.scale == first.scale and c.over]
+    return f"{listed([first.title, *like])}, each in its place," if like else first.title
 
 
 def _tempo(

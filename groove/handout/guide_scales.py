@@ -11,18 +11,23 @@ from typing import Any
 
 from groove import library
 from groove.errors import GrooveError
-from groove.handout.symbols import note, symbol
+from groove.handout.guide_words import listed
+from groove.handout.symbols import key_words, note, symbol
 from groove.theory.chords import Chord
 from groove.theory.functions import (
     FIFTH,
     FOURTH,
+    HOME_SCALES,
     MODAL,
+    Area,
     Harmony,
 )
+from groove.theory.keys import Key
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scale_choice import clashes
 from groove.theory.scale_spelling import plain_blues
+from groove.theory.scales import scale_notes
 
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
@@ -74,6 +79,9 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
     facts, words = _facts(harmony, chords), form_words(harmony, chords)
     choices: list[Choice] = []
     for entry in lesson("scales")["kinds"][harmony.kind]["scales"]:
+        if entry["on"] == "area":
+            choices += [_area_choice(area, entry, harmony) for area in harmony.areas]
+            continue
         over = tuple(_meant(entry.get("only", ""), harmony, chords))
         needs = entry.get("needs", "").split(" or ")
         if ("only" in entry and not over) or not (needs == [""] or facts & set(needs)):
@@ -92,6 +100,19 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
             )
         )  # fmt: skip
     return tuple(choices)
+
+
+def _area_choice(area: Area, entry: Mapping[str, str], harmony: Harmony) -> Choice:
+    """A scale for one of the keys that a form goes through, over its chords there."""
+    mode = harmony.mode if area.key == harmony.key else "major"
+    name = f"{mode} pentatonic" if entry["scale"] == "pentatonic" else HOME_SCALES[mode]
+    tonic = area.key.tonic
+    notes = scale_notes(tonic, name)
+    words = filled(entry["words"], {"key": key_words(Key(tonic, mode))})
+    return Choice(
+        tonic, name, f"{note(tonic)} {name}", notes, "", words,
+        over=area.chords, watch=_watch(area.chords, notes),
+    )  # fmt: skip
 
 
 def _facts(harmony: Harmony, chords: Sequence[Chord]) -> set[str]:
@@ -132,6 +153,7 @@ def form_words(harmony: Harmony, chords: Sequence[Chord]) -> dict[str, str]:
         "key": note(tonic),
         "flat": note(tonic + Degree(3, -1)),
         "key_fifth": note(tonic + Degree(5)),
+        "keys": listed([key_words(area.key) for area in harmony.areas]),
     }
     for name, plain in (("home", "the I"), ("four", "the IV"), ("five", "the V")):
         found = dict.fromkeys(str(symbol(c)) for c in _meant(name, harmony, chords))

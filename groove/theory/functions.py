@@ -8,24 +8,28 @@ then chord by chord with what follows (ROLES). All of it is common practice.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from groove.theory.areas import local_keys
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scales import scale_notes
 
-KINDS = ("blues", "minor blues", "vamp", "modes", "loop", "major key", "minor key")
+KINDS = (
+    "blues", "minor blues", "vamp", "modes", "loop", "major key", "minor key", "key areas",
+)  # fmt: skip
 MODAL = ("vamp", "modes")  # nothing leads anywhere
 ROLES = (
     "home", "blues one", "blues four", "blues five", "five", "minor five", "secondary",
     "secondary to minor", "tritone substitute", "backdoor", "backdoor two", "two",
     "minor two", "borrowed two",
     "half-diminished", "in the key", "borrowed", "borrowed four", "dorian four", "dominant",
-    "suspended", "diminished", "augmented", "own mode",
+    "suspended", "diminished", "augmented", "own mode", "local home", "local five", "local chord",
 )  # fmt: skip
+AWAY = {"home": "local home", "five": "local five", "in the key": "local chord"}
 SECOND, FOURTH, FIFTH, FLAT_SEVENTH = 2, 5, 7, 10  # semitones
 BLUES_BARS = 12
 VAMP_SCALES = {
@@ -44,17 +48,29 @@ class Stretch:
 
 
 @dataclass(frozen=True, slots=True)
+class Area:
+    """A key that a form goes through, and its chords there, each once."""
+
+    key: Key
+    chords: tuple[Chord, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Harmony:
-    """A form as a listener hears it.
+    """A form, or a stretch of it in a key of its own, as a listener hears it.
 
     kind: one of KINDS. mode: ``"major"`` or ``"minor"``, that of the chord at home.
-    home_scale: the scale on the tonic that the form's plain chords come from.
+    home_scale: the scale on the tonic that the form's plain chords come from. areas: of a form
+    through several keys, in their order. away: whether it is a stretch in another key than the
+    form's.
     """
 
     key: Key
     kind: str
     mode: str
     home_scale: str
+    areas: tuple[Area, ...] = ()
+    away: bool = False
 
     @property
     def home_notes(self) -> tuple[NoteName, ...]:
@@ -63,10 +79,11 @@ class Harmony:
 
 @dataclass(frozen=True, slots=True)
 class Role:
-    """What a chord does where it stands: one of ROLES, and the chord it leads to."""
+    """What a chord does where it stands: one of ROLES, the chord it leads to, in what key."""
 
     name: str
     goal: Chord
+    harmony: Harmony
 
 
 def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
@@ -86,7 +103,28 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
         return Harmony(key, "vamp", mode, "mixolydian")
     if all(_is_plain(chord, key) for chord in chords):
         return Harmony(key, "loop", mode, scale)
-    return Harmony(key, f"{mode} key", mode, scale)
+    keys = local_keys([stretch.chord for stretch in chorus], key, scale)
+    if set(keys) == {key}:
+        return Harmony(key, f"{mode} key", mode, scale)
+    pairs = list(zip(keys, chorus, strict=True))
+    areas = tuple(
+        Area(local, tuple(dict.fromkeys(s.chord for there, s in pairs if there == local)))
+        for local in dict.fromkeys(keys)
+    )
+    return Harmony(key, "key areas", mode, scale, areas)
+
+
+def local_harmonies(chorus: Sequence[Stretch], harmony: Harmony) -> tuple[Harmony, ...]:
+    """For each chord of a chorus the harmony in which it stands: that of the form, or of a key
+    that it goes through."""
+    if not harmony.areas:
+        return (harmony,) * len(chorus)
+    chords = [stretch.chord for stretch in chorus]
+    home = replace(harmony, kind=f"{harmony.mode} key", areas=())
+    return tuple(
+        home if key == harmony.key else Harmony(key, "major key", "major", "major", away=True)
+        for key in local_keys(chords, harmony.key, harmony.home_scale)
+    )
 
 
 def _mode(chords: Sequence[Chord], key: Key) -> str:
@@ -171,12 +209,13 @@ def falls_a_half_step(chord: Chord, goal: Chord) -> bool:
     return above(goal.root, chord.root) == 1
 
 
-def role_of(chord: Chord, goal: Chord, harmony: Harmony) -> Role:
-    """What a chord does before the chord that follows it."""
-    return Role(_role(chord, goal, harmony), goal)
+def role_of(chord: Chord, goal: Chord, after: Chord, harmony: Harmony) -> Role:
+    """What a chord does before the chord that follows it, and what comes after that one."""
+    name = _role(chord, goal, after, harmony)
+    return Role(AWAY.get(name, name) if harmony.away else name, goal, harmony)
 
 
-def _role(chord: Chord, goal: Chord, harmony: Harmony) -> str:
+def _role(chord: Chord, goal: Chord, after: Chord, harmony: Harmony) -> str:
     quality = chord.quality
     place = above(harmony.key.tonic, chord.root)
     inside = within(chord, harmony.home_notes)
@@ -194,7 +233,7 @@ def _role(chord: Chord, goal: Chord, harmony: Harmony) -> str:
             return "borrowed two" if harmony.mode == "major" and place == SECOND else "minor two"
         return "in the key" if inside else "half-diminished"
     if quality.is_minor:
-        return _minor_role(chord, goal, harmony, place, inside)
+        return _minor_role(chord, goal, after, harmony, place, inside)
     blues = {0: "blues one", FOURTH: "blues four", FIFTH: "blues five"}
     if harmony.kind == "blues" and place in blues and quality.of_step(7) != Degree(7):
         return blues[place]
@@ -203,13 +242,16 @@ def _role(chord: Chord, goal: Chord, harmony: Harmony) -> str:
     return _major_role(chord, goal, harmony, place, inside)
 
 
-def _minor_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
+def _minor_role(
+    chord: Chord, goal: Chord, after: Chord, harmony: Harmony, place: int, inside: bool
+) -> str:
+    tonic = harmony.key.tonic
     if place == 0:
         return "home"
     if inside:
         return "in the key"
     if goal.quality.is_dominant and falls_a_fifth(chord, goal):
-        back = above(harmony.key.tonic, goal.root) == FLAT_SEVENTH
+        back = above(tonic, goal.root) == FLAT_SEVENTH and above(tonic, after.root) == 0
         return "backdoor two" if harmony.mode == "major" and back else "two"
     if harmony.mode == "major" and place == FOURTH:
         return "borrowed four"
@@ -230,7 +272,8 @@ def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, insi
         return "tritone substitute"
     if inside:
         return "in the key"
-    if place == FLAT_SEVENTH and harmony.mode == "major":
+    comes_home = above(harmony.key.tonic, goal.root) == 0
+    if place == FLAT_SEVENTH and harmony.mode == "major" and comes_home:
         return "backdoor"
     if place == FOURTH and harmony.mode == "minor":
         return "dorian four"

@@ -3,8 +3,8 @@
 Numerals and transposition are sums on the line of fifths, which may come out at Ebb7 or Cb7 where
 a player reads D7 and B7. Here a chord gets the root that is written in its key, and its tones are
 spelled from there: no root has two signs; E#, B#, Cb and Fb stand only where the key itself has
-them; and none but the tonic makes the third a double flat, as Gbm7 would for F#m7 (common
-practice).
+them; none but the tonic makes the third a double flat, as Gbm7 would for F#m7; and a major seventh
+stands on a root that can be a key's, Ebmaj7 for D#maj7 (common practice).
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from groove.theory.chords import Chord, Quality
-from groove.theory.keys import Key
+from groove.theory.keys import SHARPEST, Key
 from groove.theory.motion import degree_between
 from groove.theory.pitch import Degree, NoteName
 
@@ -44,6 +44,8 @@ def _root(name: NoteName, quality: Quality, key: Key) -> NoteName:
     third = name + (quality.third or Degree(1))
     if third.sharps < -1 and name != key.tonic:
         return NoteName(name.fifths + ROUND)
+    if {Degree(3), Degree(7)} <= set(quality.degrees) and name.fifths > SHARPEST:
+        return NoteName(name.fifths - ROUND)
     return name if _has(key, name) and third.sharps < 2 else plainly(name)
 
 
@@ -56,8 +58,8 @@ def _has(key: Key, name: NoteName) -> bool:
 def degree_in(chord: Chord, key: Key) -> Degree:
     """The degree of a chord's root in a key, as its numeral counts it.
 
-    Where the root may have been respelled, D7 in Db for one, that is the degree with the fewest
-    signs; of two as good a diminished chord is taken for the raised one, on its way up, and others
+    Where the root may have been respelled, D7 in Db for one, or sounds as a degree of the major
+    scale, that is the degree with the fewest signs; of two as good a diminished chord is taken for the raised one, on its way up, and others
     for the lowered one; halfway through the octave a minor chord counts from below as well
     (common practice).
 
@@ -69,7 +71,8 @@ def degree_in(chord: Chord, key: Key) -> Degree:
     written = respelled(chord, key).root
     names = [NoteName(chord.root.fifths + turn) for turn in (ROUND, -ROUND)]
     same = [name for name in names if respelled(replace(chord, root=name), key).root == written]
-    found = [degree_between(key.tonic, name) for name in (chord.root, *same)]
+    natural = [name for name in names if degree_between(key.tonic, name).alter == 0]
+    found = [degree_between(key.tonic, name) for name in (chord.root, *same, *natural)]
 
     def strain(degree: Degree) -> tuple[int, bool]:
         halfway = degree.semitones == HALFWAY

@@ -334,6 +334,46 @@ def test_five_with_several_goals_names_home_first_and_then_the_others() -> None:
     assert waltz == "The V: it leads to Gmaj7, and once to Bm7 instead."
 
 
+CYCLE = "Bmaj7 D7 Gmaj7 Bb7 Ebmaj7 F#7 Bmaj7:2"
+
+
+def test_cycle_in_thirds_has_a_scale_for_each_of_its_keys() -> None:
+    """Each major seventh with its own V7 is a key; common practice."""
+    made = guide(CYCLE, "B")
+    over = {c.title: [str(chord) for chord in c.over] for c in made.choices}
+    assert over["G major"] == over["G major pentatonic"] == ["D7", "Gmaj7"]
+    assert over["E♭ major"] == ["Bb7", "Ebmaj7"]
+    assert over["B major"] == ["Bmaj7", "F#7"]
+    assert "G major, " in made.about or " G major" in made.about
+
+
+def test_chords_of_a_local_key_take_its_scales() -> None:
+    """Common practice."""
+    made = guide(CYCLE, "B")
+    assert titles(made, "Gmaj7") == ["Gmaj7 arpeggio", "G major pentatonic", "G major"]
+    assert "D mixolydian" in titles(made, "D7")
+    assert words(made, "D7") == "The V of G major: it leads to Gmaj7."
+    assert words(made, "Gmaj7").startswith("Home for its bars")
+
+
+def test_two_five_one_of_the_flat_three_is_no_way_home() -> None:
+    """Fm7 Bb7 Ebmaj7 in C is the ii V I of Eb; common practice."""
+    made = guide("Imaj7 iv7 bVII7 bIIImaj7", "C")
+    said = " ".join(words(made, chord) for chord in ("Fm7", "Bb7", "Ebmaj7"))
+    assert "way home" not in said
+    assert "comes home" not in said
+    assert said.count("E♭ major") == 3
+
+
+def test_chord_with_two_roles_gets_one_sentence() -> None:
+    made = write_guide(groove.read_form("rhythm-changes", key="Bb"))
+    assert words(made, "G7") == (
+        "A dominant on the way to Cm7, which is minor: it brings that chord's harmonic minor; "
+        "elsewhere it leads to C7, as a V leads to its I."
+    )
+    assert words(made, "F7") == "The V: it leads to B♭6, and in places to Fm7 instead."
+
+
 def test_mode_of_harmonic_minor_is_named_after_its_own_key() -> None:
     """E phrygian dominant is A harmonic minor wherever the chord goes; common practice."""
     made = guide(REVIEWED_BOSSA, "Am")

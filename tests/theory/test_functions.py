@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 import groove
 from groove.form.chordline import parse_chords
 from groove.theory.chords import Chord
-from groove.theory.functions import KINDS, ROLES, Stretch, read_harmony, role_of
+from groove.theory.functions import KINDS, ROLES, Stretch, local_harmonies, read_harmony, role_of
 from groove.theory.keys import Key
 from tests.theory.key_material import KEYS
 
@@ -33,8 +33,12 @@ def roles(text: str, key: str = "C") -> list[str]:
     stretches = chorus(text, tonic)
     harmony = read_harmony(stretches, tonic)
     chords = [stretch.chord for stretch in stretches]
-    goals = [*chords[1:], chords[0]]
-    return [role_of(c, goal, harmony).name for c, goal in zip(chords, goals, strict=True)]
+    size = len(chords)
+    found = []
+    for n, there in enumerate(local_harmonies(stretches, harmony)):
+        goal, after = chords[(n + 1) % size], chords[(n + 2) % size]
+        found.append(role_of(chords[n], goal, after, there).name)
+    return found
 
 
 @pytest.mark.parametrize(
@@ -56,6 +60,7 @@ def roles(text: str, key: str = "C") -> list[str]:
         ("ii7 V7 Imaj7:2", "C", "major key"),
         ("iiø7 V7b9 i6:2", "Am", "minor key"),
         ("i bVII bVI V7", "Am", "minor key"),
+        ("Imaj7 bIII7 bVImaj7 VII7 IIImaj7 V7", "C", "key areas"),
     ],
 )
 def test_kind_is_what_a_teacher_calls_it(text: str, key: str, expected: str) -> None:
@@ -93,6 +98,11 @@ def test_mode_follows_the_chord_at_home_and_not_the_name_of_the_key() -> None:
         ("Imaj7 iv7 bVII7 Imaj7", "C", 1, "backdoor two"),
         ("iiø7 V7 Imaj7:2", "C", 0, "borrowed two"),
         ("Imaj7 iv7 bVII7 Imaj7", "C", 2, "backdoor"),
+        ("Imaj7 iv7 bVII7 bIIImaj7", "C", 1, "local chord"),
+        ("Imaj7 iv7 bVII7 bIIImaj7", "C", 2, "local five"),
+        ("Imaj7 iv7 bVII7 bIIImaj7", "C", 3, "local home"),
+        ("Imaj7 iv7 bVII7 vi7", "C", 1, "two"),
+        ("Imaj7 iv7 bVII7 vi7", "C", 2, "tritone substitute"),
         ("Imaj7 IVmaj7 iv6 Imaj7", "C", 2, "borrowed four"),
         ("Imaj7 I7 IVmaj7 V7", "C", 1, "secondary"),
         ("Imaj7 #Idim7 ii7 V7", "C", 1, "diminished"),
@@ -121,7 +131,7 @@ def test_every_form_has_a_kind_and_every_chord_a_role_in_any_key(
     harmony = read_harmony(stretches, key)
     assert harmony.kind in KINDS
     goal: Chord = stretches[0].chord
-    assert all(role_of(s.chord, goal, harmony).name in ROLES for s in stretches)
+    assert all(role_of(s.chord, goal, goal, harmony).name in ROLES for s in stretches)
 
 
 @given(
