@@ -59,9 +59,9 @@ def degree_in(chord: Chord, key: Key) -> Degree:
     """The degree of a chord's root in a key, as its numeral counts it.
 
     Where the root may have been respelled, D7 in Db for one, or sounds as a degree of the major
-    scale, that is the degree with the fewest signs; of two as good a diminished chord is taken for the raised one, on its way up, and others
-    for the lowered one; halfway through the octave a minor chord counts from below as well
-    (common practice).
+    scale, that is the degree with the fewest signs. Of two as good a diminished chord is taken
+    for the raised one, on its way up, and others for the lowered one; halfway through the octave
+    a minor chord counts from below as well (common practice).
 
     >>> from groove.theory.chords import parse_chord
     >>> [str(degree_in(parse_chord(c), Key.parse("Db"))) for c in ("D7", "Ddim7", "Ab7")]

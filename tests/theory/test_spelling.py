@@ -68,7 +68,8 @@ def test_chord_whose_root_is_in_the_key_and_plain_is_left_as_it_is(chord: Chord,
         ("Db", "bII7", "D7"), ("Gb", "bIII", "A"), ("Gb", "bVII7", "E7"), ("Gb", "IV", "Cb"),
         ("Gb", "iv7", "Bm7"), ("Db", "iv7", "F#m7"), ("Gb", "i7", "Gbm7"), ("Eb", "bVI", "B"),
         ("Cb", "IV", "Fb"), ("F#", "viiø7", "E#m7b5"), ("F#", "VII7", "F7"),
-        ("B", "IIImaj7", "Ebmaj7"), ("B", "III7", "D#7"), ("B", "#IVdim7", "Fdim7"), ("F#m", "viio7", "E#dim7"),
+        ("B", "IIImaj7", "Ebmaj7"), ("B", "III7", "D#7"), ("B", "#IVdim7", "Fdim7"),
+        ("F#m", "viio7", "E#dim7"),
         ("C#m", "viio7", "B#dim7"), ("G#m", "viio7", "Gdim7"), ("G#m", "V7/3", "D#7/G"),
         ("F#", "III7", "A#7"), ("C#m", "V7/3", "G#7/B#"), ("Abm", "i/3", "Abm/Cb"),
     ],
@@ -82,7 +83,8 @@ def test_numeral_is_written_as_players_read_it(key: str, text: str, written: str
     [
         ("Db", "D7", "b2"), ("Db", "Dmaj7", "b2"), ("Db", "Ddim7", "#1"), ("Gb", "Bm7", "4"),
         ("Gb", "E7", "b7"), ("G#m", "Gdim7", "7"), ("F", "B7", "b5"),
-        ("B", "Bb7", "7"), ("F", "Bm7b5", "#4"), ("C", "F#7", "#4"), ("C", "G#dim7", "#5"), ("F#", "F7", "7"), ("Eb", "B", "b6"),
+        ("B", "Bb7", "7"), ("F", "Bm7b5", "#4"), ("C", "F#7", "#4"), ("C", "G#dim7", "#5"),
+        ("F#", "F7", "7"), ("Eb", "B", "b6"),
     ],
 )  # fmt: skip
 def test_degree_of_a_respelled_root_is_the_one_that_is_meant(
