@@ -53,7 +53,8 @@ def chord_choices(
 def _before(choice: Choice, role: Role) -> Choice:
     """A choice that is right only where the chord leads to one of its goals."""
     words = choice.words[0].lower() + choice.words[1:]
-    return replace(choice, words=f"Before {symbol(role.goal)}: {words}")
+    goal = str(symbol(role.goal))
+    return replace(choice, words=f"Before {goal}: {words}", goal=goal)
 
 
 def _own(chord: Chord, role: Role, chords: Sequence[Chord]) -> Iterator[Choice]:
@@ -156,7 +157,8 @@ def _choice(
     avoid = () if blue or "pentatonic" in scale else avoid_notes(chord, notes, leads=leads)
     own = {**words, **chord_words(chord, role)}
     title = f"{symbol(chord) if scale == ARPEGGIO else note(root)} {scale}"
-    return Choice(root, scale, title, notes, "", filled(when, own), avoid)
+    goal = own["goal"] if "{goal}" in when else ""
+    return Choice(root, scale, title, notes, "", filled(when, own), avoid, goal=goal)
 
 
 def chord_words(chord: Chord, role: Role) -> dict[str, str]:

@@ -30,7 +30,7 @@ from groove.theory.functions import (
     read_harmony,
     role_of,
 )
-from groove.theory.motion import Change, Tone, change, guide_tones, nearest_guide, tones
+from groove.theory.motion import Change, Tone, change, guide_lines, guide_tones, tones
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,14 +214,3 @@ def _changes(
             found.setdefault(pair, goes_round and number == len(sequence))
     made = ((change(a, b), back) for (a, b), back in found.items())
     return tuple(ChangeGuide(c, change_sentences(c), back) for c, back in made)
-
-
-def guide_lines(sequence: tuple[Chord, ...]) -> tuple[tuple[Tone, ...], ...]:
-    """From each guide tone of the first chord on, always to the nearest one of the next."""
-    lines = []
-    for start in guide_tones(sequence[0]):
-        line = [start]
-        for chord in sequence[1:]:
-            line.append(nearest_guide(line[-1], chord))
-        lines.append(tuple(line))
-    return tuple(lines)

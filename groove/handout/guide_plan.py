@@ -20,11 +20,10 @@ from groove.handout.guide_words import listed
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
-from groove.theory.motion import Tone, guide_tones, tones
+from groove.theory.motion import Tone, guide_tones
 
 MANY_SIGNS = 4
 LONGEST_LINE = 12  # notes shown
-OCTAVE = 12
 LEAST_STEP, STEP_SHARE = 2, 0.05  # beats a minute, and the share of the tempo
 
 
@@ -109,30 +108,8 @@ def _kinds(sequence: Sequence[Chord]) -> tuple[str, ...]:
     return "changes", "triads" if triads else "guide tones"
 
 
-def nearest_tones(sequence: Sequence[Chord], first: Tone) -> tuple[Tone, ...]:
-    """A line through the chords from a tone of the first, always the nearest tone of the next,
-    the lower of two as near.
-
-    >>> from groove.theory.chords import parse_chord
-    >>> triads = [parse_chord(chord) for chord in ("G", "Em", "C", "D")]
-    >>> [str(t.name) for t in nearest_tones(triads, guide_tones(triads[0])[0])]
-    ['B', 'B', 'C', 'D']
-    """
-    line = [first]
-    for chord in sequence[1:]:
-        line.append(min(tones(chord), key=lambda tone: _way(line[-1], tone)))
-    return tuple(line)
-
-
-def _way(before: Tone, after: Tone) -> tuple[int, bool]:
-    up = (after.name.pitch_class - before.name.pitch_class) % OCTAVE
-    return min(up, OCTAVE - up), up < OCTAVE - up
-
-
 def _shown_lines(sequence: Sequence[Chord], lines: Sequence[Sequence[Tone]]) -> list[str]:
     """Two lines as notes, the one that moves more first."""
-    if "triads" in _kinds(sequence):
-        lines = [nearest_tones(sequence, tone) for tone in guide_tones(sequence[0])]
     names = [[note(tone.name) for tone in line] for line in lines]
     names.sort(key=lambda line: -sum(a != b for a, b in pairwise(line)))
     dots = " and so on" if len(sequence) > LONGEST_LINE else ""

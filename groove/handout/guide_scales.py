@@ -43,7 +43,8 @@ class Choice:
     ``A7 arpeggio``, with ♭ and ♯. tag: ``""`` for the plain sound, ``"colour"`` or ``"tension"``
     for what goes beyond it. avoid: the notes not to rest on over the chord. over: for a choice
     for the whole form, the chords it is for, empty for all; watch: the chords over which some
-    of its notes are not to rest on.
+    of its notes are not to rest on. goal: the symbol of the chord that the words lead to, if they
+    name it.
     """
 
     root: NoteName
@@ -55,6 +56,7 @@ class Choice:
     avoid: tuple[NoteName, ...] = ()
     over: tuple[Chord, ...] = ()
     watch: tuple[tuple[Chord, tuple[NoteName, ...]], ...] = ()
+    goal: str = ""
 
 
 def lesson(name: str) -> dict[str, Any]:

@@ -19,12 +19,14 @@ from groove.handout.sheet_words import (
     choice_words,
     chords_words,
     clash_words,
+    entries,
     form_line,
     guide_line,
     hand_words,
     kind_line,
     left_line,
     moved_line,
+    names_of,
     notes_line,
     phrase_words,
     placement_words,
@@ -34,7 +36,7 @@ from groove.handout.sheet_words import (
     step_title,
     stops_words,
     time_words,
-    tones_line,
+    tones_lines,
 )
 from groove.handout.symbols import signs, symbol
 from groove.handout.tablature import tablature
@@ -55,7 +57,7 @@ def sheet_markdown(sheet: Sheet) -> str:
         ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
         *_pentatonics(sheet),
         ["## Chord by chord", "", chords_words(guide.chords)],
-        *map(_chord, guide.chords, said_once(guide.chords)),
+        *map(_chords, entries(guide.chords), said_once(entries(guide.chords))),
         *_on_neck(sheet),
         *_changes(sheet),
         *_phrase(sheet),
@@ -71,11 +73,12 @@ def _choice(choice: Choice, words: str, before: str = "") -> str:
     return line if before else f"{line}\n  {words}"
 
 
-def _chord(guide: ChordGuide, choices: Sequence[tuple[Choice, str]]) -> list[str]:
+def _chords(entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]]) -> list[str]:
+    first = entry[0]
     return [
-        f"### {symbol(guide.chord)} ({guide.numeral})",
+        f"### {names_of(entry)} ({', '.join(chord.numeral for chord in entry)})",
         "",
-        f"**{tones_line(guide)}.** {' '.join([guide_line(guide), *guide.words])}",
+        f"**{' '.join(tones_lines(entry))}** {' '.join([guide_line(first), *first.words])}",
         "",
         *(_choice(choice, choice.words, before) for choice, before in choices),
     ]

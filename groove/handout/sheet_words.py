@@ -15,7 +15,7 @@ from groove.handout.guide_plan import PlanStep
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
 from groove.handout.positions import Position
-from groove.handout.sheet import LAST_FRET, MovedPhrase, PhraseGuide, Sheet
+from groove.handout.sheet import LAST_FRET, ChordOnNeck, MovedPhrase, PhraseGuide, Sheet
 from groove.handout.symbols import note, signs, symbol
 from groove.theory.pitch import NoteName
 
@@ -23,6 +23,7 @@ ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
     "scales, from the simplest to the most colourful."
 )
+MANY_CHORDS, SHAPES = 6, 5
 IN_BASS = " in the bass"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
@@ -96,30 +97,62 @@ def beyond_arpeggio(chord: ChordGuide) -> tuple[Choice, ...]:
     return tuple(choice for choice in chord.choices if choice.scale != ARPEGGIO)
 
 
-def said_once(chords: Sequence[ChordGuide]) -> list[list[tuple[Choice, str]]]:
-    """For each chord its choices beyond the arpeggio and the chord over which the sentence on
+def entries(chords: Sequence[ChordGuide]) -> list[tuple[ChordGuide, ...]]:
+    """The chords that are spoken of together: on one root, in the same parts, with one answer to
+    what to play, as a D7 and a D13 may be."""
+    found: dict[object, list[ChordGuide]] = {}
+    for chord in chords:
+        parts = tuple((role.name, role.goal.root) for role in chord.roles)
+        answer = tuple((c.title, c.avoid, c.tag) for c in beyond_arpeggio(chord))
+        bass = chord.chord.lowest
+        found.setdefault((chord.chord.root, bass, parts, answer), []).append(chord)
+    return [tuple(entry) for entry in found.values()]
+
+
+def names_of(entry: Sequence[ChordGuide]) -> str:
+    """``D7`` or ``D7, D13``."""
+    return ", ".join(str(symbol(chord.chord)) for chord in entry)
+
+
+def tones_lines(entry: Sequence[ChordGuide]) -> list[str]:
+    """The tones of each chord that is spoken of, after its symbol where there are several."""
+    if len(entry) == 1:
+        return [f"{tones_line(entry[0])}."]
+    return [f"{symbol(chord.chord)}: {tones_line(chord)}." for chord in entry]
+
+
+def said_once(
+    spoken_of: Sequence[tuple[ChordGuide, ...]],
+) -> list[list[tuple[Choice, str]]]:
+    """For each entry its choices beyond the arpeggio and the chord over which the sentence on
     such a scale was printed before, empty where it has yet to be."""
     first: dict[tuple[str, str], str] = {}
     found = []
-    for chord in chords:
-        name = str(symbol(chord.chord))
-        choices = beyond_arpeggio(chord)
-        found.append([(c, first.get((c.scale, c.words), "")) for c in choices])
-        for choice in choices:
-            first.setdefault((choice.scale, choice.words), name)
+    for entry in spoken_of:
+        choices = [(c, (c.scale, _said(c))) for c in beyond_arpeggio(entry[0])]
+        found.append([(choice, first.get(said, "")) for choice, said in choices])
+        for _, said in choices:
+            first.setdefault(said, str(symbol(entry[0].chord)))
     return found
+
+
+def _said(choice: Choice) -> str:
+    """The sentence on a choice without the name of the chord that it leads to."""
+    return choice.words.replace(choice.goal, "{goal}") if choice.goal else choice.words
 
 
 def chords_words(chords: Sequence[ChordGuide]) -> str:
     """What stands over the chords, one by one."""
-    again = any(before for choices in said_once(chords) for _, before in choices)
+    again = any(before for choices in said_once(entries(chords)) for _, before in choices)
     return f"{ARPEGGIO_FIRST} {BRACKETS}" + (f" {SEE}" if again else "")
 
 
 def beyond_words(choice: Choice, before: str = "") -> str:
     """What stands in small beside a scale: ``over A7, for colour``, ``for colour, see F7``."""
     tag = choice.tag and f"for {choice.tag}"
-    return ", ".join(part for part in (over_words(choice), tag, before and f"see {before}") if part)
+    goal = f"before {choice.goal}" if before and choice.goal else ""
+    see = before and f"see {before}"
+    return ", ".join(part for part in (over_words(choice), tag, goal, see) if part)
 
 
 def tones_line(chord: ChordGuide) -> str:
@@ -167,6 +200,24 @@ def position_title(position: Position) -> str:
     """``1 · frets 4–8``: its number, and the frets that its drawing shows."""
     low, high = position.lowest, position.highest
     return f"{position.number} · " + (f"frets {low}–{high}" if low < high else f"fret {low}")
+
+
+def alike(sheet: Sheet) -> list[list[tuple[ChordGuide, ChordOnNeck]]]:
+    """The chords whose positions are shown together: in a form of many chords those of one
+    quality, the shapes of which are the same; else each alone."""
+    found: dict[object, list[tuple[ChordGuide, ChordOnNeck]]] = {}
+    many = len(sheet.guide.chords) > MANY_CHORDS
+    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
+        whole = len(chord.five) == SHAPES
+        alone = not many or not whole
+        found.setdefault(guide.chord if alone else guide.chord.quality, []).append((guide, chord))
+    return list(found.values())
+
+
+def moved_shapes(guide: ChordGuide, chord: ChordOnNeck, like: str) -> str:
+    """``D7, the shapes of G7: 1 · frets 8–12, 2 · ...``"""
+    places = ", ".join(position_title(position) for position in chord.five)
+    return f"{symbol(guide.chord)}, the shapes of {like}: {places}."
 
 
 def hand_words(sheet: Sheet) -> str:

@@ -7,6 +7,7 @@ the note that suspends it, else the root (common practice).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import permutations
 
@@ -91,9 +92,33 @@ def change(before: Chord, after: Chord) -> Change:
     return Change(before, after, stays, _led(guide_tones(before), theirs, guide_tones(after)))
 
 
-def nearest_guide(tone: Tone, chord: Chord) -> Tone:
-    """The guide tone of the next chord that lies nearest to a tone."""
-    return min(guide_tones(chord), key=lambda end: abs(_way(tone, end)))
+def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[Tone, ...], ...]:
+    """Two lines through some chords, a tone a chord, always the nearest, the lower of two as near.
+
+    They go from third and seventh to thirds and sevenths. Where there are triads among the chords
+    each goes to any tone, and from a triad the second line begins on its root (common practice).
+
+    >>> from groove.theory.chords import parse_chord
+    >>> triads = [parse_chord(chord) for chord in ("G", "Em", "C", "D")]
+    >>> [" ".join(str(t.name) for t in line) for line in guide_lines(triads)]
+    ['B B C D', 'G G G F#']
+    """
+    first = chords[0]
+    lower, *others = guide_tones(first)
+    upper = others[0] if others else lower
+    if first.quality.seventh is None and lower.degree != ROOT:
+        upper = Tone(first.root, ROOT)
+    triads = any(chord.quality.seventh is None for chord in chords)
+    offered = [tones(chord) if triads else guide_tones(chord) for chord in chords[1:]]
+    return _line(lower, offered), _line(upper, offered)
+
+
+def _line(start: Tone, offered: Sequence[tuple[Tone, ...]]) -> tuple[Tone, ...]:
+    line = [start]
+    for goals in offered:
+        ways = {end: _way(line[-1], end) for end in goals}
+        line.append(min(goals, key=lambda end: (abs(ways[end]), ways[end])))
+    return tuple(line)
 
 
 def _led(

@@ -1,10 +1,12 @@
 """What stays and what moves between chords."""
 
+from itertools import pairwise
+
 from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.theory.chords import Chord, parse_chord
-from groove.theory.motion import change, degree_between, guide_tones
+from groove.theory.motion import change, degree_between, guide_lines, guide_tones, tones
 from groove.theory.pitch import NoteName
 
 ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
@@ -69,3 +71,21 @@ def test_seventh_falls_to_the_third_in_a_fall_by_fifths() -> None:
 @given(st.integers(-8, 12), st.integers(-8, 12))
 def test_degree_between_two_notes_leads_from_one_to_the_other(home: int, name: int) -> None:
     assert NoteName(home) + degree_between(NoteName(home), NoteName(name)) == NoteName(name)
+
+
+@given(st.lists(CHORDS, min_size=2, max_size=6))
+def test_guide_lines_go_to_the_nearest_tone_that_is_theirs(chords: list[Chord]) -> None:
+    triads = any(chord.quality.seventh is None for chord in chords)
+    for line in guide_lines(chords):
+        for (before, after), chord in zip(pairwise(line), chords[1:], strict=True):
+            own = tones(chord) if triads else guide_tones(chord)
+            ups = [(t.name.pitch_class - before.name.pitch_class) % 12 for t in own]
+            way = (after.name.pitch_class - before.name.pitch_class) % 12
+            assert after in own
+            assert min(way, 12 - way) == min(min(up, 12 - up) for up in ups)
+
+
+def test_guide_lines_begin_on_third_and_seventh_of_a_triad_on_third_and_root() -> None:
+    """Common practice."""
+    begun = [[str(line[0].name) for line in guide_lines([parse_chord(c)])] for c in ("G7", "G")]
+    assert begun == [["B", "F"], ["B", "G"]]
