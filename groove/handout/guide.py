@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from groove.form.chart import home_chord
 from groove.form.model import Form
+from groove.handout.chart_course import keys_in_order
 from groove.handout.chord_scales import chord_choices, chord_words
 from groove.handout.form_harmony import stretches
 from groove.handout.guide_plan import Plan, practice_plan
@@ -66,6 +67,7 @@ class Guide:
 
     about: a few sentences on this kind of form. lines: two lines of guide tones through the
     chorus, one note a chord. sequence, lengths: the chords of a chorus, and their bars.
+    keys: where the key changes, that of each chorus.
     """
 
     form: Form
@@ -79,12 +81,14 @@ class Guide:
     sequence: tuple[Chord, ...]
     lengths: tuple[Fraction, ...]
     lines: tuple[tuple[Tone, ...], ...]
+    keys: tuple[str, ...]
     plan: Plan
     cautions: tuple[str, ...]
 
 
 def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     """The guide to a form for a reader."""
+    keys = keys_in_order(form, reader)
     form = reader.form(form)
     chorus = stretches(form)
     harmony = read_harmony(chorus, form.key)
@@ -108,7 +112,8 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
         sequence=sequence,
         lengths=tuple(stretch.bars for stretch in chorus),
         lines=lines,
-        plan=practice_plan(form, harmony, sequence, lines),
+        plan=practice_plan(form, harmony, sequence, lines, keys),
+        keys=keys,
         cautions=tuple(lesson("cautions")["cautions"]),
     )
 

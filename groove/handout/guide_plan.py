@@ -6,13 +6,14 @@ spread over the choruses and how hard a form is, is computed here.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
 from typing import Any
 
 from groove.form.chart import home_chord
+from groove.form.choruses import in_chorus
 from groove.form.meter import ticks_to_seconds
 from groove.form.model import SLOWEST, Form
 from groove.handout.guide_scales import Choice, filled, form_choices, lesson
@@ -40,7 +41,8 @@ class PlanStep:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """start, step: beats a minute to begin at and to rise by. tempo_words: the same said."""
+    """start, step: beats a minute to begin at and to rise by. tempo_words: the same said, and how
+    keys and tempi go on from chorus to chorus."""
 
     start: int
     step: int
@@ -53,15 +55,19 @@ def practice_plan(
     harmony: Harmony,
     sequence: tuple[Chord, ...],
     lines: Sequence[Sequence[Tone]],
+    keys: Sequence[str] = (),
     hands: str = "other",
 ) -> Plan:
     """The plan for a form.
 
-    sequence: the chords of a chorus; lines: guide tones through it. hands: what the reader
+    sequence: the chords of a chorus; lines: guide tones through it. keys: that of each chorus
+    where they differ. hands: what the reader
     plays on, ``"strings"``, ``"keys"`` or ``"other"``.
     """
     data = lesson("plan")
     words = _words(form, harmony, sequence, lines) | {"place": data["place"][hands]}
+    if keys:
+        words["home"] = data["course"]["home"]
     kinds = {"", *_kinds(sequence)}
     steps = [step for step in data["steps"] if step.get("needs", "") in kinds]
     chorus = ticks_to_seconds(form.bars * form.meter.bar_ticks, form.tempo, form.meter)
@@ -73,7 +79,19 @@ def practice_plan(
         )
     ]
     start, step, tempo_words = _tempo(form, harmony, sequence, data)
-    return Plan(start, step, tempo_words, tuple(placed))
+    return Plan(start, step, (*tempo_words, *_course(form, keys, data)), tuple(placed))
+
+
+def _course(form: Form, keys: Sequence[str], data: dict[str, Any]) -> Iterator[str]:
+    """What to know of a track whose keys or tempo change from chorus to chorus."""
+    said = data["course"]
+    if keys:
+        order = list(dict.fromkeys(keys))
+        again = said["again"] if len(keys) > len(order) else ""
+        yield filled(said["keys"], {"keys": " ".join(order) + again, "first": keys[0]})
+    if form.tempo_step and form.choruses > 1:
+        last = in_chorus(form, form.choruses - 1).tempo
+        yield filled(said["tempi"], {"tempo": f"{form.tempo:g}", "last": f"{last:g}"})
 
 
 def spread(steps: int, choruses: int, least: int = 1) -> list[tuple[int, int, int]]:

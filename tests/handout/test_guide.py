@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 import groove
 from groove import library
 from groove.errors import GrooveError
+from groove.handout.chart import write_chart
 from groove.handout.guide import Guide, write_guide
 from groove.handout.guide_plan import spread
 from groove.handout.guide_scales import Choice, filled
@@ -281,6 +282,31 @@ def test_the_rises_add_up_to_the_tempo_of_the_track(tempo: int) -> None:
     assert match
     start, step, rises, last, goal = (int(n or 0) for n in match.groups())
     assert start + step * rises - (last and step - last) == goal == tempo
+
+
+def test_plan_of_a_key_cycle_names_the_keys_in_their_order() -> None:
+    asked = {"key": "C", "choruses": 14, "key_cycle": "fourths"}
+    plan = write_guide(groove.read_form("twelve-bar", **asked)).plan  # type: ignore[arg-type]
+    said = "C F B♭ E♭ A♭ D♭ G♭ B E A D G, and round again. All that is named here is in C"
+    assert said in " ".join(plan.tempo_words)
+    assert plan.steps[-1].words.endswith("a tone of the chord that the track ends on.")
+
+
+def test_transposing_reader_has_the_keys_of_a_cycle_as_on_his_chart() -> None:
+    form = groove.read_form("twelve-bar", key="Gb", choruses=4, key_cycle="up")
+    plan = write_guide(form, READERS["Bb"]).plan
+    order = write_chart(form, READERS["Bb"]).course[0].split(": ")[1].rstrip(".")
+    assert f"a key a chorus: {order}." in " ".join(plan.tempo_words)
+
+
+def test_plan_of_a_tempo_ladder_names_its_first_and_last_tempo() -> None:
+    form = groove.read_form("twelve-bar", tempo=100, choruses=5, tempo_step=4)
+    said = " ".join(write_guide(form).plan.tempo_words)
+    assert "from 100 in its first chorus to 116 in its last" in said
+
+
+def test_plan_of_a_steady_track_has_no_word_on_keys_or_ladders() -> None:
+    assert len(write_guide(groove.read_form("twelve-bar", choruses=5)).plan.tempo_words) == 2
 
 
 def test_quicker_changes_start_slower() -> None:
