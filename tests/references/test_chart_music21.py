@@ -41,8 +41,8 @@ def theirs(name: str) -> str:
     return name.replace("b", "-")
 
 
-def read(made: Form, reader: str = "concert") -> music21.stream.Part:
-    data = musicxml(write_chart(made, READERS[reader])).decode()
+def read(made: Form, reader: str = "concert", *, numerals: bool = False) -> music21.stream.Part:
+    data = musicxml(write_chart(made, READERS[reader]), numerals=numerals).decode()
     score = music21.converter.parseData(data, format="musicxml")
     return score.parts[0]
 
@@ -95,6 +95,22 @@ def test_chords_of_any_form_stand_at_their_place_in_the_bar(made: Form) -> None:
     for bar, ours in zip(bars, unroll(made).bars, strict=True):
         found = [float(s.offset) for s in bar.getElementsByClass("ChordSymbol")]
         assert found == [(slot.start - ours.start) * quarters for slot in ours.slots]
+
+
+def test_numerals_stand_as_words_at_the_place_of_their_chords_which_are_read_as_before() -> None:
+    made = shipped("rhythm-changes", key="Bb")
+    plain, numbered = (
+        read(made, numerals=numerals).getElementsByClass("Measure") for numerals in (False, True)
+    )
+    placed = iter(p for bar in write_chart(made).bars for p in bar.chords)
+    for bar, other in zip(plain, numbered, strict=True):
+        symbols = other.getElementsByClass("ChordSymbol")
+        assert [names(s) for s in symbols] == [
+            names(s) for s in bar.getElementsByClass("ChordSymbol")
+        ]
+        said = other.getElementsByClass("TextExpression")
+        below = [(w.offset, w.content) for w in said if w.placement == "below"]
+        assert below == [(s.offset, next(placed).numeral) for s in symbols]
 
 
 @pytest.mark.parametrize("key", KEYS, ids=str)
