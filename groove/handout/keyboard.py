@@ -26,7 +26,7 @@ HALO = 0.45  # mm of white round a dot on a black key
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key to play: MIDI note, name, degree, role (material.ROLES), whether it is black."""
+    """A key to play: MIDI note, name, degree, role (see material), whether it is black."""
 
     pitch: int
     name: str
