@@ -93,10 +93,11 @@ def change(before: Chord, after: Chord) -> Change:
 
 
 def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[Tone, ...], ...]:
-    """Two lines through some chords, a tone a chord, always the nearest, the lower of two as near.
+    """Two lines through some chords, each with a tone of its own of every chord.
 
     They go from third and seventh to thirds and sevenths. Where there are triads among the chords
-    each goes to any tone, and from a triad the second line begins on its root (common practice).
+    they go to any tone, and from a triad the second line begins on its root. Together they move as
+    little as can be, of two ways as near downwards (common practice).
 
     >>> from groove.theory.chords import parse_chord
     >>> triads = [parse_chord(chord) for chord in ("G", "Em", "C", "D")]
@@ -109,16 +110,22 @@ def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[Tone, ...], ...]:
     if first.quality.seventh is None and lower.degree != ROOT:
         upper = Tone(first.root, ROOT)
     triads = any(chord.quality.seventh is None for chord in chords)
-    offered = [tones(chord) if triads else guide_tones(chord) for chord in chords[1:]]
-    return _line(lower, offered), _line(upper, offered)
+    pairs = [(lower, upper)]
+    for chord in chords[1:]:
+        offered = tones(chord) if triads else guide_tones(chord)
+        pairs.append(_nearest_pair(pairs[-1], offered if len(offered) > 1 else offered * 2))
+    return tuple(pair[0] for pair in pairs), tuple(pair[1] for pair in pairs)
 
 
-def _line(start: Tone, offered: Sequence[tuple[Tone, ...]]) -> tuple[Tone, ...]:
-    line = [start]
-    for goals in offered:
-        ways = {end: _way(line[-1], end) for end in goals}
-        line.append(min(goals, key=lambda end: (abs(ways[end]), ways[end])))
-    return tuple(line)
+def _nearest_pair(before: tuple[Tone, Tone], offered: tuple[Tone, ...]) -> tuple[Tone, Tone]:
+    """The two tones on offer, one for each line, to which both go by the shortest way."""
+
+    def strain(pair: tuple[Tone, ...]) -> tuple[int, int]:
+        ways = [_way(a, b) for a, b in zip(before, pair, strict=True)]
+        return sum(map(abs, ways)), sum(ways)
+
+    lower, upper = min(permutations(offered, 2), key=strain)
+    return lower, upper
 
 
 def _led(
