@@ -115,6 +115,8 @@ def _resolves(chord: Chord, role: Role, name: str) -> bool:
 
 def _may_colour(chord: Chord, name: str) -> bool:
     quality = chord.quality
+    if chord.bass and not _under(chord, name):
+        return False
     on_dominant = name in ("altered", "half-whole diminished", "lydian dominant")
     raised = Degree(5, 1) in quality.degrees
     if on_dominant and not ((quality.is_dominant or raised) and quality.of_step(3)):

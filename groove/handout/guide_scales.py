@@ -21,6 +21,7 @@ from groove.theory.functions import (
     MODAL,
     Area,
     Harmony,
+    within,
 )
 from groove.theory.keys import Key
 from groove.theory.motion import above
@@ -32,6 +33,7 @@ from groove.theory.scales import scale_notes
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
 RUBBING = (*BLUES, *MODAL)  # kinds where one scale may rub against a chord: it is their sound
+WHOLE = 7  # notes
 ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
 
 
@@ -91,6 +93,7 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
         root = harmony.key.tonic + ROOTS[entry["on"]]
         name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
         notes = plain_blues(root, name)
+        over = tuple(chord for chord in over if _bears(chord, notes))
         rubs = harmony.kind in RUBBING or name == "blues" or entry.get("tag")
         watch = () if rubs else _watch(over or chords, notes)
         if any((c.root, c.scale) == (root, name) for c in choices):
@@ -104,6 +107,11 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
     return tuple(choices)
 
 
+def _bears(chord: Chord, notes: Sequence[NoteName]) -> bool:
+    """Whether a whole scale has the note in the bass of a slash chord; a pentatonic need not."""
+    return len(notes) < WHOLE or chord.lowest.pitch_class in {n.pitch_class for n in notes}
+
+
 def _area_choice(area: Area, entry: Mapping[str, str], harmony: Harmony) -> Choice:
     """A scale for one of the keys that a form goes through, over its chords there."""
     mode = harmony.mode if area.key == harmony.key else "major"
@@ -111,9 +119,11 @@ def _area_choice(area: Area, entry: Mapping[str, str], harmony: Harmony) -> Choi
     tonic = area.key.tonic
     notes = scale_notes(tonic, name)
     words = filled(entry["words"], {"key": key_words(Key(tonic, mode))})
+    scale = scale_notes(tonic, HOME_SCALES[mode])
+    over = tuple(chord for chord in area.chords if within(chord, scale)) or area.chords
     return Choice(
         tonic, name, f"{note(tonic)} {name}", notes, "", words,
-        over=area.chords, watch=_watch(area.chords, notes),
+        over=over, watch=_watch(over, notes),
     )  # fmt: skip
 
 

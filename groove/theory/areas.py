@@ -57,7 +57,7 @@ def _led_by(chords: Sequence[Chord], place: int) -> list[int]:
         if above(goal, here.root) != FIFTH or not fits(here):
             break
         goal = here.root
-        while back and chords[back[0]].root == goal:  # suspended first, perhaps
+        while back and chords[back[0]].root == goal and not _is_tonic(chords[back[0]]):
             led.append(back.pop(0))
     return led
 

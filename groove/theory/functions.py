@@ -268,7 +268,7 @@ def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, insi
     if falls_a_fifth(chord, goal):
         minor = goal.quality.is_minor
         return "secondary to minor" if minor else "secondary"
-    if falls_a_half_step(chord, goal):
+    if falls_a_half_step(chord, goal) and not (place == FOURTH and harmony.mode == "major"):
         return "tritone substitute"
     if inside:
         return "in the key"

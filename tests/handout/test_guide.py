@@ -393,6 +393,22 @@ def test_chords_of_a_local_key_take_its_scales() -> None:
     assert words(made, "Gmaj7").startswith("Home for its bars")
 
 
+def test_scale_of_a_key_is_for_the_chords_that_it_holds() -> None:
+    """Db7 before Cmaj7 is no chord of C major; common practice."""
+    made = guide("Imaj7 bIII7 bVImaj7 bII7", "C")
+    over = {c.title: [str(chord) for chord in c.over] for c in made.choices}
+    assert over["C major"] == ["Cmaj7"]
+    assert over["A♭ major"] == ["Eb7", "Abmaj7"]
+
+
+def test_melodic_minor_is_not_for_a_minor_seventh_in_the_bass() -> None:
+    """B natural against B♭ in the bass; common practice."""
+    made = guide("i i/7 i/b7 IV/3 bVI V7", "Cm")
+    over = {c.title: [str(chord) for chord in c.over] for c in made.choices}
+    assert over["C melodic minor"] == ["Cm", "Cm/B"]
+    assert "dorian" not in scales(made, "Cm/B")
+
+
 def test_two_five_one_of_the_flat_three_is_no_way_home() -> None:
     """Fm7 Bb7 Ebmaj7 in C is the ii V I of Eb; common practice."""
     made = guide("Imaj7 iv7 bVII7 bIIImaj7", "C")

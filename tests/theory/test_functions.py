@@ -105,6 +105,7 @@ def test_mode_follows_the_chord_at_home_and_not_the_name_of_the_key() -> None:
         ("Imaj7 iv7 bVII7 vi7", "C", 2, "tritone substitute"),
         ("Imaj7 IVmaj7 iv6 Imaj7", "C", 2, "borrowed four"),
         ("Imaj7 I7 IVmaj7 V7", "C", 1, "secondary"),
+        ("Imaj7 IV7 iii7 VI7", "C", 1, "dominant"),
         ("Imaj7 #Idim7 ii7 V7", "C", 1, "diminished"),
         ("iiø7 V7 i i", "Am", 0, "minor two"),
         ("iiø7 V7 i i", "Am", 1, "minor five"),
