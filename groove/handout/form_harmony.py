@@ -20,14 +20,15 @@ def home_words(harmony: Harmony) -> str:
     """The key as a musician says it: ``G blues``, ``D dorian``, ``B♭ major``.
 
     A blues is neither major nor minor unless its home chord is minor, and a form in one mode is
-    named after it (common practice).
+    named after it; where the chords are of another mode than the key that was given, the tonic
+    alone is said (common practice).
     """
     tonic = note(harmony.key.tonic)
     if "blues" in harmony.kind:
         return f"{tonic} {harmony.kind}"
     if harmony.kind in MODAL:
         return f"{tonic} {harmony.home_scale.removeprefix('natural ')}"
-    return key_words(harmony.key)
+    return key_words(harmony.key) if harmony.mode == harmony.key.mode else tonic
 
 
 def in_home_words(harmony: Harmony) -> str:

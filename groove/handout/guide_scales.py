@@ -168,6 +168,8 @@ def form_words(harmony: Harmony, chords: Sequence[Chord]) -> dict[str, str]:
         "keys": listed([key_words(area.key) for area in harmony.areas]),
     }
     for name, plain in (("home", "the I"), ("four", "the IV"), ("five", "the V")):
-        found = dict.fromkeys(str(symbol(c)) for c in _meant(name, harmony, chords))
-        words[name] = " and ".join(found) or plain
+        found = list(dict.fromkeys(str(symbol(c)) for c in _meant(name, harmony, chords)))
+        words[name] = listed(found) if found else plain
+        if name == "home":
+            words["tonic"] = found[0] if found else plain
     return words

@@ -1,9 +1,9 @@
 """The keys that a form goes through.
 
 A major seventh or sixth chord from outside the home key that its own V7 leads to is home for
-its bars: with the V7, the ii before it and what follows in its scale it makes a key of its own
-(common practice). A cycle of such chords in thirds goes through three keys; a iv7 bVII7 bIIImaj7
-in major is the ii V I of the key on bIII.
+its bars. With the V7, the ii before it unless that is the form's own tonic, and what follows in
+its scale it makes a key of its own (common practice). A cycle of such chords in thirds goes
+through three keys; a iv7 bVII7 bIIImaj7 in major is the ii V I of the key on bIII.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def local_keys(chords: Sequence[Chord], key: Key, home_scale: str) -> tuple[Key,
     found: dict[int, Key] = {}
     for place, chord in enumerate(chords):
         if _is_tonic(chord) and not _pitches(chord.notes) <= home:
-            led = _led_by(chords, place)
+            led = [at for at in _led_by(chords, place) if not _on(chords[at], key.tonic)]
             found |= dict.fromkeys(led and [*led, place], _key_on(chord.root))
     size = len(chords)
     for start in [place for place in found if _is_tonic(chords[place])]:
@@ -60,6 +60,10 @@ def _led_by(chords: Sequence[Chord], place: int) -> list[int]:
         while back and chords[back[0]].root == goal and not _is_tonic(chords[back[0]]):
             led.append(back.pop(0))
     return led
+
+
+def _on(chord: Chord, tonic: NoteName) -> bool:
+    return above(tonic, chord.root) == 0
 
 
 def _is_tonic(chord: Chord) -> bool:

@@ -28,9 +28,11 @@ ROLES = (
     "minor two", "borrowed two",
     "half-diminished", "in the key", "borrowed", "borrowed four", "dorian four", "dominant",
     "suspended", "diminished", "augmented", "own mode", "local home", "local five", "local chord",
+    "no third", "passing",
 )  # fmt: skip
 AWAY = {"home": "local home", "five": "local five", "in the key": "local chord"}
 SECOND, FOURTH, FIFTH, FLAT_SEVENTH = 2, 5, 7, 10  # semitones
+HALF_STEPS = (1, 11)  # down and up, in semitones above the goal
 BLUES_BARS = 12
 VAMP_SCALES = {
     "minor": ("dorian", "natural minor", "phrygian"),
@@ -128,10 +130,11 @@ def local_harmonies(chorus: Sequence[Stretch], harmony: Harmony) -> tuple[Harmon
 
 
 def _mode(chords: Sequence[Chord], key: Key) -> str:
+    """That of the chord at home; where no chord has a third, minor, as players take it."""
     for chord in chords:
         if chord.root.pitch_class == key.tonic.pitch_class and chord.quality.of_step(3):
             return "minor" if chord.quality.is_minor else "major"
-    return key.mode
+    return key.mode if any(chord.quality.third for chord in chords) else "minor"
 
 
 def _is_blues(chorus: Sequence[Stretch], chords: Sequence[Chord], key: Key, mode: str) -> bool:
@@ -222,6 +225,8 @@ def _role(chord: Chord, goal: Chord, after: Chord, harmony: Harmony) -> str:
     if quality.of_step(3) is None:
         if place == 0 and quality.seventh is None:
             return "home"
+        if quality.third is None:
+            return "in the key" if inside else "no third"
         fits = inside and quality.of_step(7) != Degree(7, -1)
         return "in the key" if fits else "suspended"
     if is_diminished(chord):
@@ -255,6 +260,9 @@ def _minor_role(
         return "backdoor two" if harmony.mode == "major" and back else "two"
     if harmony.mode == "major" and place == FOURTH:
         return "borrowed four"
+    slides = goal.quality.is_minor and above(goal.root, chord.root) in HALF_STEPS
+    if slides and harmony.kind not in MODAL:
+        return "passing"
     return "own mode"
 
 

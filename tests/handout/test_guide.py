@@ -130,6 +130,23 @@ def test_power_chords_get_the_minor_pentatonic_first() -> None:
     assert guide("I5 bVII5 IV5 I5", "E").choices[0].title == "E minor pentatonic"
 
 
+def test_power_chords_are_no_suspensions() -> None:
+    """Root and fifth hold nothing back, and take the key's minor pentatonic; common practice."""
+    made = guide("I5 bVII5 IV5 I5", "E")
+    assert "suspension" not in " ".join(word for entry in made.chords for word in entry.words)
+    assert "E minor pentatonic" in titles(made, "E5")
+    assert "D mixolydian" in titles(made, "D5")
+    assert "A dorian" in titles(made, "A5")
+
+
+def test_chord_that_slides_by_is_no_home() -> None:
+    """Ebm7 between Em7 and Dm7; common practice."""
+    made = guide("iii7 biii7 ii7 V7", "C")
+    assert words(made, "Ebm7") == (
+        "A passing chord: it moves a half step into Dm7, all its tones together."
+    )
+
+
 def test_modes_side_by_side_each_have_their_own_scale() -> None:
     """Common practice."""
     made = guide("i7:16 bii7:8 i7:8", "Dm")
@@ -517,6 +534,11 @@ def test_minor_four_before_the_flat_seven_is_half_of_the_back_way_home() -> None
     text = words(guide(BACK_WAY, "Eb"), "Abm7")
     assert "A♭m7 – D♭7 – E♭maj7" in text
     assert "C♭, falls a half step to B♭" in text
+
+
+def test_back_way_home_goes_to_the_chord_at_home_alone() -> None:
+    made = guide("Imaj7 I7 IVmaj7 iv7 bVII7 Imaj7", "Eb")
+    assert "A♭m7 – D♭7 – E♭maj7." in words(made, "Abm7")
 
 
 @pytest.mark.parametrize(

@@ -34,6 +34,7 @@ def keys(chords: str, key: str) -> str:
         ("Am", "Am7 F7 Bbmaj7 E7", "Am Bb Bb Am"),
         ("C", "Cmaj7 Bb7 Ebmaj7 E7", "C Eb Eb C"),
         ("Bb", "Bbmaj7 Bm7 E7 Amaj7 Am7 D7 Gmaj7 F7", "Bb A A A G G G Bb"),
+        ("Cm", "Cm7 F7 Bbmaj7 G7", "Cm Bb Bb Cm"),
         ("Bb", "Bb6 D7 G7 C7 F7", "Bb Bb Bb Bb Bb"),
         ("C", "Ebmaj7 C6 Bb7", "Eb C Eb"),
     ],
