@@ -34,11 +34,11 @@ class Symbol:
 def signs(text: str) -> str:
     """The text with ♭ and ♯ for b and # that stand after a note or before a figure.
 
-    >>> signs("Bb7#9"), signs("7b5"), signs("bVII")
-    ('B♭7♯9', '7♭5', '♭VII')
+    >>> signs("Bb7#9"), signs("7b5"), signs("bVII"), signs("Bbb")
+    ('B♭7♯9', '7♭5', '♭VII', 'B♭♭')
     """
     text = text.replace("#", "♯")
-    return re.sub(r"(?<=[A-G♭])b|b(?=[b\d(IViv])", "♭", text)
+    return re.sub(r"(?<=[A-G])bb?|b(?=[b\d(IViv])", lambda found: "♭" * len(found[0]), text)
 
 
 def note(name: NoteName) -> str:
