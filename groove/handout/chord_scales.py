@@ -12,15 +12,10 @@ from typing import Any
 from groove.handout.guide_scales import ARPEGGIO, Choice, filled, form_words, lesson
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import (
-    MODAL,
-    Harmony,
-    Role,
-    falls_a_fifth,
-    falls_a_half_step,
-)
+from groove.theory.functions import MODAL, Harmony
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
+from groove.theory.roles import Role, falls_a_fifth, falls_a_half_step
 from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes

@@ -22,16 +22,9 @@ from groove.handout.guide_words import change_sentences, listed
 from groove.handout.readers import READERS, Reader
 from groove.handout.symbols import numeral, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import (
-    Harmony,
-    Role,
-    Stretch,
-    falls_a_fifth,
-    local_harmonies,
-    read_harmony,
-    role_of,
-)
+from groove.theory.functions import Harmony, Stretch, local_harmonies, read_harmony
 from groove.theory.motion import Change, Tone, change, guide_lines, guide_tones, tones
+from groove.theory.roles import Role, falls_a_fifth, role_of
 
 
 @dataclass(frozen=True, slots=True)

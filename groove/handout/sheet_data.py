@@ -16,7 +16,7 @@ sequence          the chords of one chorus in order: [{"chord": "A7", "bars": 4.
 scales            for the form as a whole, simplest first, each a SCALE
 chords            each chord once, in order:
   chord, numeral, bars            bars: how long it sounds in a chorus
-  roles, words                    what it does: groove.theory.functions.ROLES; in words
+  roles, words                    what it does: groove.theory.roles.ROLES; in words
   tones, guide_tones              [{"name": "C#", "degree": "3"}]
   bass                            null, or the note of a slash chord in the bass
   scales                          simplest first, each a SCALE; the first is the arpeggio

@@ -10,23 +10,25 @@ from groove.handout.diagram_tab import draw_tab, tab_size
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.keyboard import draw_keyboard, keyboard_size
 from groove.handout.material import Material, arpeggio
+from groove.handout.neck_words import (
+    alike,
+    hand_words,
+    moved_shapes,
+    placement_words,
+    position_title,
+    stops_words,
+)
 from groove.handout.page import Mark, Text, fitted
 from groove.handout.positions import Dot, Position
 from groove.handout.sheet import PhraseGuide, Sheet
 from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
 from groove.handout.sheet_words import (
     LEFT,
-    alike,
-    hand_words,
     left_line,
     moved_line,
-    moved_shapes,
     moved_words,
     phrase_words,
-    placement_words,
-    position_title,
     seat_marks,
-    stops_words,
 )
 from groove.handout.symbols import signs, symbol
 

@@ -9,6 +9,7 @@ from groove.handout.diagram import dot_label
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChordGuide
 from groove.handout.guide_scales import Choice
+from groove.handout.neck_words import hand_words, placement_words, position_title, stops_words
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
@@ -22,19 +23,15 @@ from groove.handout.sheet_words import (
     entries,
     form_line,
     guide_line,
-    hand_words,
     kind_line,
     left_line,
     moved_line,
     names_of,
     notes_line,
     phrase_words,
-    placement_words,
-    position_title,
     said_once,
     seat_marks,
     step_title,
-    stops_words,
     time_words,
     tones_lines,
 )

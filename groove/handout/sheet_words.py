@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from groove.handout.chart import feel_words
-from groove.handout.finder import Placement
 from groove.handout.form_harmony import in_home_words
 from groove.handout.form_words import built
 from groove.handout.fretboard import Tuning
@@ -14,8 +13,7 @@ from groove.handout.guide import ChangeGuide, ChordGuide, Guide
 from groove.handout.guide_plan import PlanStep
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
-from groove.handout.positions import Position
-from groove.handout.sheet import LAST_FRET, ChordOnNeck, MovedPhrase, PhraseGuide, Sheet
+from groove.handout.sheet import LAST_FRET, MovedPhrase, PhraseGuide, Sheet
 from groove.handout.symbols import note, signs, symbol
 from groove.theory.pitch import NoteName
 
@@ -23,7 +21,6 @@ ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
     "scales, from the simplest to the most colourful."
 )
-MANY_CHORDS, SHAPES = 6, 5
 IN_BASS = " in the bass"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
@@ -187,67 +184,6 @@ def step_title(step: PlanStep) -> str:
 def time_words(time: int) -> str:
     """What stands over the steps of one time through the track."""
     return f"{ORDINALS[time - 1] if time <= len(ORDINALS) else f'{time}th'} time through the track"
-
-
-def stops_words(sheet: Sheet) -> str:
-    """What stands over the double stops."""
-    found = {stop.interval for chord in sheet.on_neck for stop in chord.stops}
-    kinds = [f"{interval}s" for interval in ("third", "sixth", "tenth") if interval in found]
-    return f"Two tones of the chord at once, under the hand: {listed(kinds)}."
-
-
-def position_title(position: Position) -> str:
-    """``1 · frets 4–8``: its number, and the frets that its drawing shows."""
-    low, high = position.lowest, position.highest
-    return f"{position.number} · " + (f"frets {low}–{high}" if low < high else f"fret {low}")
-
-
-def alike(sheet: Sheet) -> list[list[tuple[ChordGuide, ChordOnNeck]]]:
-    """The chords whose positions are shown together: in a form of many chords those of one
-    quality, the shapes of which are the same; else each alone."""
-    found: dict[object, list[tuple[ChordGuide, ChordOnNeck]]] = {}
-    many = len(sheet.guide.chords) > MANY_CHORDS
-    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
-        whole = len(chord.five) == SHAPES
-        alone = not many or not whole
-        found.setdefault(guide.chord if alone else guide.chord.quality, []).append((guide, chord))
-    return list(found.values())
-
-
-def moved_shapes(guide: ChordGuide, chord: ChordOnNeck, like: str) -> str:
-    """``D7, the shapes of G7: 1 · frets 8–12, 2 · ...``"""
-    places = ", ".join(position_title(position) for position in chord.five)
-    return f"{symbol(guide.chord)}, the shapes of {like}: {places}."
-
-
-def hand_words(sheet: Sheet) -> str:
-    """Where the hand lies for all chords."""
-    hands = [chord.under_hand for chord in sheet.on_neck]
-    hand, reach = hands[0].fret, sheet.tuning.reach if sheet.tuning else 0
-    lacking = [str(symbol(c.chord)) for c, n in zip(sheet.guide.chords, sheet.on_neck, strict=True)
-               if not n.under_hand.complete]  # fmt: skip
-    words = f"The hand stays at fret {hand}: every chord of the form lies under it."
-    back = any(0 < place.lowest < hand for place in hands)
-    up = any(place.highest >= hand + reach for place in hands)
-    stretches = ["the first finger reaches back one fret"] * back
-    stretches += ["the fourth finger reaches up one fret"] * up
-    if stretches:
-        said = listed(stretches)
-        words += f" {said[0].upper()}{said[1:]} where needed."
-    if lacking:
-        words += f" Not every tone of {listed(lacking)} can be reached there."
-    return words
-
-
-def placement_words(placement: Placement) -> str:
-    """``string 4, fret 7, an octave up``."""
-    first = placement.places[0]
-    octaves = abs(placement.octaves)
-    size = "an octave" if octaves == 1 else f"{octaves} octaves"
-    where = "up" if placement.octaves > 0 else "down"
-    shift = f", {size} {where}" if octaves else ""
-    fret = f"fret {first.fret}" if first.fret else "open"
-    return f"string {first.string}, {fret}{shift}"
 
 
 def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:

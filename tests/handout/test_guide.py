@@ -18,9 +18,10 @@ from groove.handout.guide_words import NUMBERS, SIZES, brief_sentences, change_s
 from groove.handout.readers import READERS
 from groove.handout.symbols import symbol
 from groove.theory.chords import Chord, parse_chord
-from groove.theory.functions import KINDS, ROLES
+from groove.theory.functions import KINDS
 from groove.theory.motion import change
 from groove.theory.pitch import NoteName
+from groove.theory.roles import ROLES
 from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import SCALES
 from tests.theory.test_functions import NUMERALS

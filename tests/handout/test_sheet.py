@@ -17,6 +17,7 @@ from groove.errors import GrooveError
 from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
 from groove.handout import sheet_files
+from groove.handout.neck_words import alike, hand_words, position_title, stops_words
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
 from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
@@ -29,15 +30,7 @@ from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
-from groove.handout.sheet_words import (
-    alike,
-    entries,
-    hand_words,
-    names_of,
-    position_title,
-    stops_words,
-    tones_line,
-)
+from groove.handout.sheet_words import entries, names_of, tones_line
 from groove.handout.symbols import symbol
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
