@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from groove.handout.diagram import draw_fretboard, draw_legend, fretboard_size, shown_frets
+from groove.handout.diagram import (
+    TITLE_SIZE,
+    draw_fretboard,
+    draw_legend,
+    fretboard_size,
+    shown_frets,
+)
 from groove.handout.diagram_tab import draw_tab, tab_size
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.keyboard import draw_keyboard, keyboard_size
@@ -14,6 +20,7 @@ from groove.handout.neck_words import (
     alike,
     hand_words,
     moved_shapes,
+    named,
     placement_words,
     position_title,
     stops_words,
@@ -28,9 +35,10 @@ from groove.handout.sheet_words import (
     moved_line,
     moved_words,
     phrase_words,
+    same_tones,
     seat_marks,
 )
-from groove.handout.symbols import signs, symbol
+from groove.handout.symbols import signs
 
 FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
 BETWEEN = 4.0  # mm, between them
@@ -66,18 +74,14 @@ def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
     if sheet.instrument == "none":
         return []
     if sheet.tuning is None:
-        cells = [
-            _keyboard(sheet, arpeggio(c.chord), str(symbol(c.chord))) for c in sheet.guide.chords
-        ]
+        chords = zip(same_tones(sheet.guide.chords), sheet.guide.chords, strict=True)
+        cells = [_keyboard(sheet, arpeggio(c.chord), name) for name, c in dict(chords).items()]
         title = heading("The chords on the keyboard", width)
         return _with_legend([title, *row(cells, width, between=7.0, gap=4.0)])
     dots = [dot for chord in sheet.on_neck for dot in chord.under_hand.dots]
     frets = shown_frets(sheet.tuning, dots)
     fret = _fret_width(sheet, [dots] * SIDE_BY_SIDE, frets, width)
-    cells = [
-        _neck(sheet, on.under_hand, str(symbol(c.chord)), frets, fret)
-        for c, on in zip(sheet.guide.chords, sheet.on_neck, strict=True)
-    ]
+    cells = [_neck(sheet, on.under_hand, name, frets, fret) for name, on in named(sheet)]
     blocks = [
         heading("All chords under one hand", width),
         paragraph(hand_words(sheet), width, gap=1.0, keep=True),
@@ -93,12 +97,12 @@ def in_five_positions(sheet: Sheet, width: float) -> list[Block]:
         return []
     blocks = [heading("Each chord in five positions", width)]
     for number, (drawn, *others) in enumerate(alike(sheet)):
-        name = str(symbol(drawn[0].chord))
+        name = drawn[0]
         blocks.append(subheading(name, width, gap=2.0 if number == 0 else 4.0))
         blocks += _five(sheet, drawn[1].five, width)
-        for guide, chord in others:
+        for other, chord in others:
             blocks[-1] = replace(blocks[-1], keep=True)
-            blocks.append(paragraph(moved_shapes(guide, chord, name), width, gap=1.0))
+            blocks.append(paragraph(moved_shapes(other, chord, name), width, gap=1.0))
     return _with_legend(blocks)
 
 
@@ -130,11 +134,10 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
     if sheet.tuning is None or not any(chord.stops for chord in sheet.on_neck):
         return []
     cells = []
-    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
+    for title, chord in named(sheet):
         if chord.stops:
             columns = [stop.places for stop in chord.stops]
             names = [SHORT[stop.interval] for stop in chord.stops]
-            title = str(symbol(guide.chord))
             words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
             cells.append(_tab(sheet.tuning, columns, title, names, words, "bold", LEAST_STOPS))
     return [
@@ -199,12 +202,13 @@ def _neck(
     wide, high = fretboard_size(
         sheet.tuning, position, fret_width=fret_width, title=title, frets=frets
     )
+    shown = fitted(title, wide, TITLE_SIZE, "bold")
 
     def draw(x: float, y: float) -> Sequence[Mark]:
         assert sheet.tuning is not None
         return draw_fretboard(
             sheet.tuning, position, x=x, y=y, label=sheet.label, left_handed=sheet.left_handed,
-            fret_width=fret_width, title=title, frets=frets,
+            fret_width=fret_width, title=shown, frets=frets,
         )  # fmt: skip
 
     return wide, high, draw, title

@@ -9,7 +9,13 @@ from groove.handout.diagram import dot_label
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChordGuide
 from groove.handout.guide_scales import Choice
-from groove.handout.neck_words import hand_words, placement_words, position_title, stops_words
+from groove.handout.neck_words import (
+    hand_words,
+    named,
+    placement_words,
+    position_title,
+    stops_words,
+)
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
@@ -35,7 +41,7 @@ from groove.handout.sheet_words import (
     time_words,
     tones_lines,
 )
-from groove.handout.symbols import signs, symbol
+from groove.handout.symbols import signs
 from groove.handout.tablature import tablature
 
 FIVE = "For each position the frets that it takes in, below them those to play, string by string."
@@ -98,18 +104,16 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     tuning = sheet.tuning
     if tuning is None:
         return []
-    pairs = list(zip(sheet.guide.chords, sheet.on_neck, strict=True))
     parts = [["## All chords under one hand", "", hand_words(sheet)]]
-    for guide, chord in pairs:
-        diagram = _diagram(sheet, tuning, chord.under_hand)
-        parts.append([f"{symbol(guide.chord)}:", "", *diagram])
-    stops = [(guide, chord) for guide, chord in pairs if chord.stops]
+    for name, chord in named(sheet):
+        parts.append([f"{name}:", "", *_diagram(sheet, tuning, chord.under_hand)])
+    stops = [(name, chord.stops) for name, chord in named(sheet) if chord.stops]
     if stops:
         parts.append(["## Double stops", "", stops_words(sheet)])
-    for guide, chord in stops:
-        columns = [stop.places for stop in chord.stops]
-        names = [signs("-".join(stop.names)) for stop in chord.stops]
-        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(tablature(tuning, columns, names))])
+    for name, found in stops:
+        columns = [stop.places for stop in found]
+        intervals = [signs("-".join(stop.names)) for stop in found]
+        parts.append([f"{name}:", "", *_fenced(tablature(tuning, columns, intervals))])
     return parts
 
 
@@ -117,9 +121,8 @@ def _in_five_positions(sheet: Sheet) -> list[list[str]]:
     if sheet.tuning is None:
         return []
     parts = [["## Each chord in five positions", "", FIVE]]
-    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
-        frets = _frets(sheet.tuning, chord.five)
-        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(frets)])
+    for name, chord in named(sheet):
+        parts.append([f"{name}:", "", *_fenced(_frets(sheet.tuning, chord.five))])
     return parts
 
 
