@@ -83,7 +83,8 @@ def test_numeral_is_written_as_players_read_it(key: str, text: str, written: str
     ("key", "chord", "degree"),
     [
         ("Db", "D7", "b2"), ("Db", "Dmaj7", "b2"), ("Db", "Ddim7", "#1"), ("Gb", "Bm7", "4"),
-        ("Gb", "E7", "b7"), ("G#m", "Gdim7", "7"), ("F", "B7", "b5"), ("Eb", "F#7", "b3"), ("Eb", "C#m7", "b7"),
+        ("Gb", "E7", "b7"), ("G#m", "Gdim7", "7"), ("F", "B7", "b5"), ("Eb", "F#7", "b3"),
+        ("Eb", "C#m7", "b7"),
         ("B", "Bb7", "7"), ("F", "Bm7b5", "#4"), ("C", "F#7", "#4"), ("C", "G#dim7", "#5"),
         ("F#", "F7", "7"), ("Eb", "B", "b6"),
     ],
