@@ -10,7 +10,7 @@ from groove.handout.page import MEDIUM, POINT, THIN, Line, Mark, Rect, Text, tex
 from groove.handout.symbols import signs
 
 SIZE, MARK_SIZE = 10.0, 9.0  # points
-GAP, COLUMN, EDGE = 3.4, 7.0, 3.0  # mm: string to string, note to note, before the first
+GAP, COLUMN, EDGE = 3.4, 5.4, 1.8  # mm: string to string, note to note, before the first
 NAMES = 6.0  # mm, for the strings' names
 MARKS_HEIGHT = 5.5  # mm
 

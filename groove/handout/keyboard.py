@@ -19,14 +19,14 @@ from groove.handout.symbols import signs
 LABELS = ("degree", "name")
 LOWEST, OCTAVES = 60, 2  # C4: the keys from middle C on
 BLACK_KEYS = {1, 3, 6, 8, 10}
-WHITE_WIDTH, WHITE_HEIGHT = 7.4, 26.0  # mm
-BLACK_WIDTH, BLACK_HEIGHT = 5.4, 16.0
+WHITE_WIDTH, WHITE_HEIGHT = 6.0, 24.0  # mm
+BLACK_WIDTH, BLACK_HEIGHT = 4.6, 14.8
 HALO = 0.45  # mm of white round a dot on a black key
 
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key to play: MIDI note, name, degree, role (material.ROLES), whether it is black."""
+    """A key to play: MIDI note, name, degree, role (see material), whether it is black."""
 
     pitch: int
     name: str

@@ -5,28 +5,40 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from groove.handout.diagram import draw_fretboard, draw_legend, fretboard_size, shown_frets
+from groove.handout.diagram import (
+    TITLE_SIZE,
+    draw_fretboard,
+    draw_legend,
+    fretboard_size,
+    shown_frets,
+)
 from groove.handout.diagram_tab import draw_tab, tab_size
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.keyboard import draw_keyboard, keyboard_size
 from groove.handout.material import Material, arpeggio
+from groove.handout.neck_words import (
+    alike,
+    hand_words,
+    moved_shapes,
+    named,
+    placement_words,
+    position_title,
+    stops_words,
+)
 from groove.handout.page import Mark, Text, fitted
-from groove.handout.positions import Position
+from groove.handout.positions import Dot, Position
 from groove.handout.sheet import PhraseGuide, Sheet
 from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
 from groove.handout.sheet_words import (
     LEFT,
-    hand_words,
     left_line,
     moved_line,
     moved_words,
     phrase_words,
-    placement_words,
-    position_title,
+    same_tones,
     seat_marks,
-    stops_words,
 )
-from groove.handout.symbols import signs, symbol
+from groove.handout.symbols import signs
 
 FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
 BETWEEN = 4.0  # mm, between them
@@ -34,6 +46,8 @@ LABEL_HEIGHT = 6.0  # mm over a drawing
 LEGEND_HEIGHT = 6.0
 
 LEAST_TAB = 54.0  # mm: three side by side
+LEAST_STOPS, BETWEEN_STOPS = 42.0, 2.5  # mm: four side by side
+SIDE_BY_SIDE = 5  # necks
 FIGURE_BELOW = "The figure below each is its interval."
 SHORT = {"third": "3", "sixth": "6", "tenth": "10"}
 
@@ -60,47 +74,59 @@ def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
     if sheet.instrument == "none":
         return []
     if sheet.tuning is None:
-        cells = [
-            _keyboard(sheet, arpeggio(c.chord), str(symbol(c.chord))) for c in sheet.guide.chords
-        ]
+        chords = zip(same_tones(sheet.guide.chords), sheet.guide.chords, strict=True)
+        cells = [_keyboard(sheet, arpeggio(c.chord), name) for name, c in dict(chords).items()]
         title = heading("The chords on the keyboard", width)
         return _with_legend([title, *row(cells, width, between=7.0, gap=4.0)])
     dots = [dot for chord in sheet.on_neck for dot in chord.under_hand.dots]
     frets = shown_frets(sheet.tuning, dots)
-    cells = [
-        _neck(sheet, on.under_hand, str(symbol(c.chord)), frets)
-        for c, on in zip(sheet.guide.chords, sheet.on_neck, strict=True)
-    ]
+    fret = _fret_width(sheet, [dots] * SIDE_BY_SIDE, frets, width)
+    cells = [_neck(sheet, on.under_hand, name, frets, fret) for name, on in named(sheet)]
     blocks = [
         heading("All chords under one hand", width),
         paragraph(hand_words(sheet), width, gap=1.0, keep=True),
-        *row(cells, width, between=7.0, gap=4.0),
+        *row(cells, width, between=BETWEEN, gap=4.0),
     ]
     return _with_legend(blocks)
 
 
 def in_five_positions(sheet: Sheet, width: float) -> list[Block]:
-    """Each chord's arpeggio all over the neck."""
+    """Each chord's arpeggio all over the neck; in a form of many chords those of one quality are
+    drawn once, with the frets of the others."""
     if sheet.tuning is None:
         return []
     blocks = [heading("Each chord in five positions", width)]
-    for number, (guide, chord) in enumerate(zip(sheet.guide.chords, sheet.on_neck, strict=True)):
-        title = subheading(str(symbol(guide.chord)), width, gap=2.0 if number == 0 else 4.0)
-        blocks += [title, *_five(sheet, chord.five, width)]
+    for number, (drawn, *others) in enumerate(alike(sheet)):
+        name = drawn[0]
+        blocks.append(subheading(name, width, gap=2.0 if number == 0 else 4.0))
+        blocks += _five(sheet, drawn[1].five, width)
+        for other, chord in others:
+            blocks[-1] = replace(blocks[-1], keep=True)
+            blocks.append(paragraph(moved_shapes(other, chord, name), width, gap=1.0))
     return _with_legend(blocks)
 
 
 def _five(sheet: Sheet, places: Sequence[Position], width: float) -> list[Block]:
     """Five positions in one row, their frets as wide as it allows."""
-    assert sheet.tuning is not None  # or there would be no positions
+    fret = _fret_width(sheet, places, None, width)
+    cells = [_neck(sheet, p, position_title(p), fret_width=fret) for p in places]
+    return row(cells, width, between=BETWEEN, gap=2.0)
+
+
+def _fret_width(
+    sheet: Sheet,
+    places: Sequence[Position | Sequence[Dot]],
+    frets: tuple[int, int] | None,
+    width: float,
+) -> float:
+    """How wide frets are, in mm, if some necks are to stand in one row."""
+    assert sheet.tuning is not None  # asked for by stringed instruments alone
     narrow, wide = (
-        sum(fretboard_size(sheet.tuning, place, fret_width=fret)[0] for place in places)
+        sum(fretboard_size(sheet.tuning, p, fret_width=fret, frets=frets)[0] for p in places)
         for fret in (0.0, 1.0)
     )
     room = (width - (len(places) - 1) * BETWEEN - narrow) / (wide - narrow)
-    fret = min(FRET_WIDTH, max(room, LEAST_FRET_WIDTH))
-    cells = [_neck(sheet, p, position_title(p), fret_width=fret) for p in places]
-    return row(cells, width, between=BETWEEN, gap=2.0)
+    return min(FRET_WIDTH, max(room, LEAST_FRET_WIDTH))
 
 
 def stops(sheet: Sheet, width: float) -> list[Block]:
@@ -108,17 +134,16 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
     if sheet.tuning is None or not any(chord.stops for chord in sheet.on_neck):
         return []
     cells = []
-    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
+    for title, chord in named(sheet):
         if chord.stops:
             columns = [stop.places for stop in chord.stops]
             names = [SHORT[stop.interval] for stop in chord.stops]
-            title = str(symbol(guide.chord))
             words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
-            cells.append(_tab(sheet.tuning, columns, title, names, words, face="bold"))
+            cells.append(_tab(sheet.tuning, columns, title, names, words, "bold", LEAST_STOPS))
     return [
         heading("Double stops", width),
         paragraph(f"{stops_words(sheet)} {FIGURE_BELOW}", width, gap=1.0, keep=True),
-        *row(cells, width, between=7.0, gap=4.0),
+        *row(cells, width, between=BETWEEN_STOPS, gap=4.0),
     ]
 
 
@@ -177,12 +202,13 @@ def _neck(
     wide, high = fretboard_size(
         sheet.tuning, position, fret_width=fret_width, title=title, frets=frets
     )
+    shown = fitted(title, wide, TITLE_SIZE, "bold")
 
     def draw(x: float, y: float) -> Sequence[Mark]:
         assert sheet.tuning is not None
         return draw_fretboard(
             sheet.tuning, position, x=x, y=y, label=sheet.label, left_handed=sheet.left_handed,
-            fret_width=fret_width, title=title, frets=frets,
+            fret_width=fret_width, title=shown, frets=frets,
         )  # fmt: skip
 
     return wide, high, draw, title
@@ -205,10 +231,12 @@ def _tab(
     marks: Sequence[str] = (),
     words: str = "",
     face: str = "regular",
+    least: float = LEAST_TAB,
 ) -> Cell:
-    """A tablature under its title; words: what it says, the title if left out."""
+    """A tablature under its title; words: what it says, the title if left out; least: its width
+    in mm if it is short."""
     wide, high = tab_size(tuning, len(columns), marked=bool(marks))
-    wide = max(wide, LEAST_TAB)
+    wide = max(wide, least)
 
     def draw(x: float, y: float) -> Sequence[Mark]:
         label = Text(x, y + 3.4, fitted(title, wide, BODY, face), BODY, face)

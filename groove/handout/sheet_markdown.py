@@ -9,6 +9,13 @@ from groove.handout.diagram import dot_label
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChordGuide
 from groove.handout.guide_scales import Choice
+from groove.handout.neck_words import (
+    hand_words,
+    named,
+    placement_words,
+    position_title,
+    stops_words,
+)
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
@@ -19,24 +26,22 @@ from groove.handout.sheet_words import (
     choice_words,
     chords_words,
     clash_words,
+    entries,
     form_line,
     guide_line,
-    hand_words,
     kind_line,
     left_line,
     moved_line,
+    names_of,
     notes_line,
     phrase_words,
-    placement_words,
-    position_title,
     said_once,
     seat_marks,
     step_title,
-    stops_words,
     time_words,
-    tones_line,
+    tones_lines,
 )
-from groove.handout.symbols import signs, symbol
+from groove.handout.symbols import signs
 from groove.handout.tablature import tablature
 
 FIVE = "For each position the frets that it takes in, below them those to play, string by string."
@@ -55,7 +60,7 @@ def sheet_markdown(sheet: Sheet) -> str:
         ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
         *_pentatonics(sheet),
         ["## Chord by chord", "", chords_words(guide.chords)],
-        *map(_chord, guide.chords, said_once(guide.chords)),
+        *map(_chords, entries(guide.chords), said_once(entries(guide.chords))),
         *_on_neck(sheet),
         *_changes(sheet),
         *_phrase(sheet),
@@ -71,11 +76,12 @@ def _choice(choice: Choice, words: str, before: str = "") -> str:
     return line if before else f"{line}\n  {words}"
 
 
-def _chord(guide: ChordGuide, choices: Sequence[tuple[Choice, str]]) -> list[str]:
+def _chords(entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]]) -> list[str]:
+    first = entry[0]
     return [
-        f"### {symbol(guide.chord)} ({guide.numeral})",
+        f"### {names_of(entry)} ({', '.join(chord.numeral for chord in entry)})",
         "",
-        f"**{tones_line(guide)}.** {' '.join([guide_line(guide), *guide.words])}",
+        f"**{' '.join(tones_lines(entry))}** {' '.join([guide_line(first), *first.words])}",
         "",
         *(_choice(choice, choice.words, before) for choice, before in choices),
     ]
@@ -98,18 +104,16 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     tuning = sheet.tuning
     if tuning is None:
         return []
-    pairs = list(zip(sheet.guide.chords, sheet.on_neck, strict=True))
     parts = [["## All chords under one hand", "", hand_words(sheet)]]
-    for guide, chord in pairs:
-        diagram = _diagram(sheet, tuning, chord.under_hand)
-        parts.append([f"{symbol(guide.chord)}:", "", *diagram])
-    stops = [(guide, chord) for guide, chord in pairs if chord.stops]
+    for name, chord in named(sheet):
+        parts.append([f"{name}:", "", *_diagram(sheet, tuning, chord.under_hand)])
+    stops = [(name, chord.stops) for name, chord in named(sheet) if chord.stops]
     if stops:
         parts.append(["## Double stops", "", stops_words(sheet)])
-    for guide, chord in stops:
-        columns = [stop.places for stop in chord.stops]
-        names = [signs("-".join(stop.names)) for stop in chord.stops]
-        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(tablature(tuning, columns, names))])
+    for name, found in stops:
+        columns = [stop.places for stop in found]
+        intervals = [signs("-".join(stop.names)) for stop in found]
+        parts.append([f"{name}:", "", *_fenced(tablature(tuning, columns, intervals))])
     return parts
 
 
@@ -117,9 +121,8 @@ def _in_five_positions(sheet: Sheet) -> list[list[str]]:
     if sheet.tuning is None:
         return []
     parts = [["## Each chord in five positions", "", FIVE]]
-    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
-        frets = _frets(sheet.tuning, chord.five)
-        parts.append([f"{symbol(guide.chord)}:", "", *_fenced(frets)])
+    for name, chord in named(sheet):
+        parts.append([f"{name}:", "", *_fenced(_frets(sheet.tuning, chord.five))])
     return parts
 
 
