@@ -90,7 +90,7 @@ def _together(targets: list[Path], placed: list[Path]) -> Iterator[list[Path]]:
     workplaces: dict[Path, Path] = {}
     held: list[int] = []
     staged: list[Path] = []
-    folder = Path()
+    folder = targets[0].parent if targets else Path()
     try:
         _check_free(targets)
         for folder in dict.fromkeys(target.parent for target in targets):
