@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
-import re
 from collections.abc import Mapping, Sequence
 from html import escape
 from importlib.resources import files
@@ -17,6 +14,7 @@ from groove.handout.pack_credits import caution
 from groove.handout.pack_estimate import amount
 from groove.handout.pack_folder import CREDITS, MANIFEST
 from groove.handout.pack_plan import KeyShelf, Piece, Plan, Task
+from groove.handout.web import allowed, common_style, filled
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -30,9 +28,9 @@ Sizes = Mapping[str, int]
 
 def index_html(plan: Plan, sizes: Sizes, font: Soundfont) -> str:
     """The page. sizes: of the files, in bytes."""
-    style, script = _source("style.css"), _source("script.js")
+    style, script = common_style() + _source("style.css"), _source("script.js")
     policy = (
-        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
+        f"default-src 'none'; script-src {allowed(script)}; style-src {allowed(style)}; "
         "media-src 'self' file:; img-src data:; base-uri 'none'; form-action 'none'"
     )
     places = {
@@ -50,15 +48,11 @@ def index_html(plan: Plan, sizes: Sizes, font: Soundfont) -> str:
         "sound": escape(f"Sounds: {font.name}, {font.licence}. {caution(font) or ''}".strip()),
         "cautions": "\n".join(f"<p>{escape(text)}</p>" for text in lesson("cautions")["cautions"]),
     }
-    return re.sub(r"\{\{(\w+)\}\}", lambda place: places[place[1]], _source("index.html"))
+    return filled(_source("index.html"), places)
 
 
 def _source(name: str) -> str:
     return (files("groove.handout") / "pack_page" / name).read_text("utf-8")
-
-
-def _hash(text: str) -> str:
-    return "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
 
 
 def _facts(form: Form) -> str:
