@@ -20,12 +20,13 @@ from tests.browser.conftest import FORM, wav_of
 
 SOON_MS = 100
 ON_TIME = 0.001
+RATE = 44100
 HEAR = "() => { practice.heard = (note) => (window.notes ??= []).push(note); }"
 """Keeps every note that is handed to the audio clock."""
 
 OFFLINE = """
-async ({ seconds, change, at, silent, heard }) => {
-  const context = new OfflineAudioContext(1, seconds * 44100, 44100);
+async ({ seconds, change, at, silent, heard, rate }) => {
+  const context = new OfflineAudioContext(1, seconds * rate, rate);
   const { track, settings, sounds } = practice;
   const band = new practice.Band(context, track, sounds, (part) => (silent.includes(part) ? 0 : 1));
   const notes = [];
@@ -48,15 +49,28 @@ the notes of the next quarter of a second have been handed on by then."""
 
 def notes_of(page: Any, seconds: float, at: float = 0, **change: Any) -> list[dict[str, Any]]:
     """The notes that are handed on in so many seconds, with a change after some of them."""
-    wish = {"seconds": seconds, "at": at, "change": change, "silent": [], "heard": False}
+    wish = {
+        "seconds": seconds,
+        "at": at,
+        "change": change,
+        "silent": [],
+        "heard": False,
+        "rate": RATE,
+    }
     return list(page.evaluate(OFFLINE, wish)["notes"])
 
 
 def sound_of(
-    page: Any, seconds: float, at: float = 0, silent: tuple[str, ...] = (), **change: Any
+    page: Any,
+    seconds: float,
+    at: float = 0,
+    silent: tuple[str, ...] = (),
+    rate: int = RATE,
+    **change: Any,
 ) -> np.ndarray:
     """The sound of so many seconds, of shape (frames,)."""
     wish = {"seconds": seconds, "at": at, "change": change, "silent": list(silent), "heard": True}
+    wish |= {"rate": rate}
     return np.frombuffer(base64.b64decode(page.evaluate(OFFLINE, wish)["sound"]), "<i2") / 32768
 
 
@@ -268,11 +282,13 @@ def test_the_page_is_played_by_keyboard_alone(opened: Any) -> None:
     page.keyboard.press("Space")
     assert word.inner_text() == "Play"
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.className") == "bar"
+    assert page.evaluate("document.activeElement.id") == "play"
+    page.focus(".bar")
+    page.keyboard.press("ArrowRight")
     page.keyboard.press("Space")  # belongs to the bar that has the focus
-    assert page.input_value("#to") == "1"
+    assert page.input_value("#to") == "2"
     reached = set()
-    for _ in range(60):
+    for _ in range(40):
         page.keyboard.press("Tab")
         reached.add(page.evaluate("document.activeElement.id"))
     wanted = {"play", "key", "tempo-slider", "tempo", "tap", "from", "to", "get-midi", "get-wav"}

@@ -6,20 +6,26 @@ const PLACE = 10;
 const ROOM = 91;
 
 /**
- * The bytes of a file. notes: [{part, at, length, pitch, velocity}] with times in ticks from the
+ * The bytes of a file. changes: [{at, tempo, signature}], the first at 0: felt beats a minute and
+ * sharps (flats below 0) from a tick on. notes: [{part, at, length, pitch, velocity}] with times in ticks from the
  * start. parts: name, program, channel, volume, pan, reverb of each, all counted from 0.
  */
-export function midiFile({ title, tempo, beatTicks, quarterTicks, meter, signature, minor, end, parts, notes }) {
-  const micros = Math.round((60e6 / tempo) * (quarterTicks / beatTicks));
+export function midiFile({ title, changes, beatTicks, quarterTicks, meter, minor, end, parts, notes }) {
   const conductor = [
     [0, meta(0x03, ascii(title))],
-    [0, meta(0x51, [micros >> 16, (micros >> 8) & 255, micros & 255])],
     [0, meta(0x58, [meter[0], Math.log2(meter[1]), meter[1] === 8 ? 36 : 24, 8])],
-    [0, meta(0x59, [signature & 255, minor ? 1 : 0])],
+    ...onlyNew(changes, (change) => meta(0x51, big(Math.round((60e6 / change.tempo) * (quarterTicks / beatTicks)), 3))),
+    ...onlyNew(changes, (change) => meta(0x59, [change.signature & 255, minor ? 1 : 0])),
   ];
   const tracks = [conductor, ...parts.map((part) => partEvents(part, notes))];
   const header = [...ascii("MThd"), ...big(6, 4), ...big(1, 2), ...big(tracks.length, 2), ...big(quarterTicks, 2)];
   return Uint8Array.from([...header, ...tracks.flatMap((events) => chunk(events, end))]);
+}
+
+/** The events that say what has changed: none that says the same as the one before. */
+function onlyNew(changes, event) {
+  const events = changes.map((change) => [change.at, event(change)]);
+  return events.filter(([, bytes], n) => n === 0 || String(bytes) !== String(events[n - 1][1]));
 }
 
 function partEvents(part, notes) {

@@ -31,7 +31,32 @@ export function withSigns(text) {
     .replace(/b(?=\d)/g, "♭");
 }
 
-/** Text as a screen reader should say it: "B flat 7". */
+const SAID = [
+  [/♯/g, " sharp "],
+  [/♭/g, " flat "],
+  [/°/g, " diminished "],
+  [/\+/g, " augmented "],
+];
+const SAID_IN_CHORDS = [
+  [/\/(?=[A-G])/g, " over "],
+  [/maj/g, " major "],
+  [/sus/g, " suspended "],
+  [/alt/g, " altered "],
+  [/add/g, " add "],
+  [/m(?![a-z])/g, " minor "],
+];
+
+/** Text as a screen reader should say it: "B flat". */
 export function spoken(text) {
-  return text.replace(/♯/g, " sharp ").replace(/♭/g, " flat ").replace(/\s+/g, " ").trim();
+  return replaced(text, SAID);
+}
+
+/** A chord as a screen reader should say it: "E flat minor 7 flat 5". */
+export function spokenChord(name) {
+  return replaced(replaced(name, SAID_IN_CHORDS), SAID);
+}
+
+function replaced(text, table) {
+  const words = table.reduce((done, [sign, word]) => done.replace(sign, word), text);
+  return words.replace(/[()]/g, " ").replace(/\s+/g, " ").replace(/ ,/g, ",").trim();
 }

@@ -3,6 +3,7 @@
 import { noteName, readable, withSigns } from "./names.js";
 
 const NUMBERS_A_NOTE = 5;
+const BARS_A_LINE = 4;
 
 /** The notes of a stream, in order: {at, length, pitch, velocity, touch}, in ticks. */
 export function notesOf(track, number) {
@@ -86,6 +87,21 @@ export function chordsByBar(track) {
     }
   });
   return bars;
+}
+
+/**
+ * The lines that a chart is written in: {name, bars}, at most four bars a line. A section begins a
+ * line, and the first line of one that has a name says it.
+ */
+export function chartLines(track) {
+  const names = new Map(track.sections.map(([name, bar]) => [bar, name]));
+  const lines = [];
+  for (let bar = 1; bar <= track.bars; bar++) {
+    const name = names.get(bar) ?? null;
+    if (!lines.length || name || lines.at(-1).bars.length === BARS_A_LINE) lines.push({ name, bars: [] });
+    lines.at(-1).bars.push(bar);
+  }
+  return lines;
 }
 
 /** The number of the chord that sounds at a tick of the chorus. */
