@@ -130,3 +130,19 @@ def wav_of(page: Any) -> np.ndarray:
     """The sound of the WAV file that the page makes as it is set, of shape (frames, 2)."""
     sound, _ = soundfile.read(downloaded(page, "#get-wav"))
     return np.asarray(sound)
+
+
+def energies(sound: np.ndarray) -> np.ndarray:
+    """The energy of each of the twelve pitch classes."""
+    import librosa
+
+    chroma = librosa.feature.chroma_stft(
+        y=sound.astype(np.float32), sr=44100, n_fft=16384, hop_length=4096, norm=None, tuning=0
+    )
+    return np.asarray(chroma.sum(axis=1))
+
+
+def semitones_apart(one: np.ndarray, other: np.ndarray) -> int:
+    """How far `one` has to go up to be most like `other`."""
+    here, there = energies(one), energies(other)
+    return int(np.argmax([np.corrcoef(np.roll(here, n), there)[0, 1] for n in range(12)]))

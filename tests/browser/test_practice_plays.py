@@ -16,7 +16,7 @@ from groove.form.read import read_form
 from groove.form.style import swing_ratio
 from groove.handout.practice import make_page
 from groove.handout.practice_data import WAVE
-from tests.browser.conftest import FORM, wav_of
+from tests.browser.conftest import FORM, energies, semitones_apart, wav_of
 
 SOON_MS = 100
 ON_TIME = 0.001
@@ -188,8 +188,8 @@ def test_a_change_of_key_sounds_the_new_key_while_it_plays(opened: Any, tmp_path
     sound = sound_of(page, 24, 12, silent=("drums", "click"), key=3)
     own = _own_sound("Eb", tmp_path)[: len(sound)]
     change, heard_by = 12 * 44100, int(12.2 * 44100)
-    assert _semitones_apart(own[:change], sound[:change]) == 6  # A, a tritone away
-    assert _semitones_apart(own[heard_by:], sound[heard_by:]) == 0
+    assert semitones_apart(own[:change], sound[:change]) == 6  # A, a tritone away
+    assert semitones_apart(own[heard_by:], sound[heard_by:]) == 0
     assert _alike(own[heard_by:], sound[heard_by:]) > 0.8
 
 
@@ -201,24 +201,8 @@ def _own_sound(key: str, folder: Path) -> np.ndarray:
     return np.asarray(sound).mean(axis=1)
 
 
-def _energies(sound: np.ndarray) -> np.ndarray:
-    """The energy of each of the twelve pitch classes."""
-    import librosa
-
-    chroma = librosa.feature.chroma_stft(
-        y=sound.astype(np.float32), sr=44100, n_fft=16384, hop_length=4096, norm=None, tuning=0
-    )
-    return np.asarray(chroma.sum(axis=1))
-
-
 def _alike(one: np.ndarray, other: np.ndarray) -> float:
-    return float(np.corrcoef(_energies(one), _energies(other))[0, 1])
-
-
-def _semitones_apart(one: np.ndarray, other: np.ndarray) -> int:
-    """How far `one` has to go up to be most like `other`."""
-    here, there = _energies(one), _energies(other)
-    return int(np.argmax([np.corrcoef(np.roll(here, n), there)[0, 1] for n in range(12)]))
+    return float(np.corrcoef(energies(one), energies(other))[0, 1])
 
 
 def test_bars_are_repeated_without_a_seam(opened: Any) -> None:

@@ -7,13 +7,20 @@ import { CLICK, Player } from "./player.js";
 import { wavFile } from "./wav_file.js";
 
 const RATE = 44100;
-const LONGEST_SECONDS = 3600;
-const LONGEST_WAV_SECONDS = 1200; // a browser holds a whole WAV in memory, and more while it makes it
+const LONGEST_SECONDS = { MIDI: 3600, WAV: 1200 }; // a browser makes a whole WAV in its memory
 const STEP_SECONDS = 0.5;
 
 /** What is set now, for a file: so many rounds, each with its key and tempo as live, then the end. */
 function forFile(settings) {
   return Object.assign(settings.copy(), { forEver: false });
+}
+
+/** Throws a RangeError, in words for the student, where a file would get too long. */
+function checkLength(settings, kind) {
+  const { seconds } = outline(settings);
+  if (seconds <= LONGEST_SECONDS[kind]) return;
+  const [asked, most] = [seconds, LONGEST_SECONDS[kind]].map(lengthInWords);
+  throw new RangeError(`A ${kind} file of ${asked} is too long; up to ${most} is possible. Fewer rounds?`);
 }
 
 /** Every note of the track as it is set, in seconds from the start; the player's marks; the end. */
@@ -22,12 +29,13 @@ export function playedNotes(settings) {
   const silent = { strike() {}, silence() {} };
   const player = new Player(settings.track, silent, forFile(settings), (n) => notes.push(n));
   player.start(0);
-  player.advance(LONGEST_SECONDS);
+  player.advance(Infinity);
   return { notes, marks: player.marks, end: player.time };
 }
 
-/** The bytes of a MIDI file of the parts that are not silent. */
+/** The bytes of a MIDI file of the parts that are not silent. Throws a RangeError if it's too long. */
 export function midiBytes(settings) {
+  checkLength(settings, "MIDI");
   const { track } = settings;
   const { notes, marks, end } = playedNotes(settings);
   const clicks = { ...track.parts[0], name: "click", channel: 9, reverb: 0 };
@@ -65,14 +73,11 @@ function inTicks(marks) {
 
 /**
  * The sound of the track as it is set, as an audio buffer. tell: is told how much is done, 0 to 1.
- * Throws a RangeError where that is more than a browser can hold.
+ * Throws a RangeError if it's too long.
  */
 export async function renderTrack(settings, sounds, tell = () => {}) {
+  checkLength(settings, "WAV");
   const { seconds } = outline(settings);
-  if (seconds > LONGEST_WAV_SECONDS) {
-    const most = lengthInWords(LONGEST_WAV_SECONDS);
-    throw new RangeError(`A WAV file of ${lengthInWords(seconds)} is too big; up to ${most} is possible. Fewer rounds?`);
-  }
   const context = new OfflineAudioContext(2, Math.ceil(seconds * RATE), RATE);
   const band = new Band(context, settings.track, sounds, (part) => settings.loudness(part));
   const player = new Player(settings.track, band, forFile(settings));
