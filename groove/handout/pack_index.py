@@ -76,7 +76,7 @@ def _nav(shelves: Sequence[KeyShelf]) -> str:
         f"{_signs(shelf.form.key.symbol)}</a></li>"
         for shelf in shelves
     )
-    return f'<nav aria-label="Keys"><ul>{links}</ul></nav>'
+    return f'<nav aria-labelledby="your-key"><p id="your-key">Your key</p><ul>{links}</ul></nav>'
 
 
 def _key(shelf: KeyShelf) -> str:
@@ -104,7 +104,7 @@ def _track(task: Task, sizes: Sizes) -> str:
     """The main mix with its player and links; the other mixes and the stems behind a summary."""
     form = task.form
     seconds = round(choruses.length(form))
-    name = f"{form.title} in {_signs(str(form.key))} at {form.tempo:g}"
+    name = f"{form.title} in {_signs(str(form.key))} at {_tempo(form)}"
     midi, audio = task.pieces[0], task.pieces[1:]
     labels = list(dict.fromkeys(piece.label for piece in audio))
     by_label = {label: [p for p in audio if p.label == label] for label in labels}
@@ -120,11 +120,24 @@ def _track(task: Task, sizes: Sizes) -> str:
         f'<ul class="others">{others}</ul></details>'
     )
     return (
-        f'<div class="track"><h3>{form.tempo:g} beats a minute '
+        f'<div class="track"><h3>{_tempo(form)} beats a minute{_ways(form)} '
         f'<span class="length">{seconds // 60}:{seconds % 60:02}</span></h3>'
         f"{_player(main, name) or '<span></span>'}"
         f"{_downloads([*main, midi], sizes, name)}{more if others else ''}</div>"
     )
+
+
+def _tempo(form: Form) -> str:
+    """The tempo of a track; of a ladder, the first and the last."""
+    last = choruses.in_chorus(form, form.choruses - 1).tempo
+    return f"{form.tempo:g}" + ("" if last == form.tempo else f" to {last:g}")
+
+
+def _ways(form: Form) -> str:
+    """The keys of a track that goes through several."""
+    played = (choruses.in_chorus(form, n).key.symbol for n in range(form.choruses))
+    first, *others = (_signs(key) for key in dict.fromkeys(played))
+    return f' <span class="ways">{first}, then {", ".join(others)}</span>' if others else ""
 
 
 def _player(pieces: Sequence[Piece], name: str) -> str:

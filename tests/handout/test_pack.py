@@ -7,6 +7,7 @@ import hashlib
 import json
 import shutil
 import zipfile
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 from types import SimpleNamespace
@@ -169,6 +170,16 @@ def test_a_second_run_makes_nothing_says_so_and_is_quick(folder: Path) -> None:
     assert times(folder) == before
     assert said[-1].startswith("nothing to do: all 44 files")
     assert took < 1
+
+
+def test_a_title_in_any_script_is_known_again(tmp_path: Path) -> None:
+    asked = {"form": replace(FORM, title="夜の橋 Мост"), "keys": "C", "audio": "none"}
+    wishes = asked | {"stems": False, "minus_one": False}
+    pack_into(tmp_path / "pack", **wishes)
+    executor = InOrder()
+    _, said = pack_into(tmp_path / "pack", executor=executor, **wishes)
+    assert executor.made == []
+    assert said[-1].startswith("nothing to do")
 
 
 @pytest.mark.parametrize("name", [ZIP, INDEX, CREDITS, MANIFEST])
