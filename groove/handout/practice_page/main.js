@@ -9,6 +9,7 @@ import { Player } from "./player.js";
 import { Settings } from "./settings.js";
 import { decodeSounds } from "./sounds.js";
 import { onSpaceBar } from "./space_bar.js";
+import { Speech } from "./speech.js";
 import { Stage } from "./stage.js";
 import { View } from "./view.js";
 
@@ -23,7 +24,8 @@ const view = new View(settings, (from, to) => {
   changed("bars");
 });
 /** What tests, and who is curious, can reach from outside. heard: is told each note, if it is set. */
-const practice = (globalThis.practice = { track, settings, heard: null, ready: false, Band, Player, renderTrack, spokenChord });
+const practice = { track, settings, heard: null, ready: false, Band, Player, renderTrack, Speech, spokenChord };
+globalThis.practice = practice;
 let stage = null;
 
 bindControls(settings, changed);
