@@ -17,6 +17,7 @@ from typing import Any
 from groove.band.kit import KIT
 from groove.band.patterns import pattern
 from groove.band.take import PlayedNote, PlayedPart, play, record
+from groove.files import file_stem
 from groove.form.chart import chorus_slots, unroll
 from groove.form.intensity import parse_intensity
 from groove.form.meter import TICKS_PER_QUARTER, ticks_to_seconds
@@ -79,6 +80,7 @@ def page_data(form: Form) -> Json:
     meter, room = form.meter, room_of(form.drums)
     return {
         "title": form.title,
+        "stem": file_stem(form).partition("_")[0],
         "meter": [meter.numerator, meter.denominator],
         "beats": meter.beats,
         "beatTicks": meter.beat_ticks,

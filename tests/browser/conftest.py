@@ -29,7 +29,7 @@ ARGUMENTS = (
 FORM = {"title": "Ferry Landing", "key": "A", "tempo": 120, "drums": "rumba", "seed": 7}
 
 CROWDED = {
-    "title": "Four Bridges",
+    "title": "Vier Brücken 四橋",
     "key": "Db",
     "chords": "Imaj7:1/4 ii7b5:1/4 V7#9:1/4 Imaj9/5:1/4 ivm(maj7):1/2 V7alt:1/2 vi7 V13sus4",
     "drums": "waltz",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 from typing import Any
 
 import mido
@@ -47,7 +48,7 @@ def test_the_midi_download_has_the_notes_of_our_own_take(opened: Any) -> None:
         assert max(abs(f[0] - w[0]) for f, w in zip(found, wanted, strict=True)) <= 2
 
 
-LADDER = "#key=C&tempo=100&bars=5-8&rounds=4&faster=10&next=fourths&countin=off"
+LADDER = "#key=C&tempo=100&bars=5-8&files=4&faster=10&next=fourths&countin=off"
 """Four rounds of bars 5 to 8: in C at 100, F at 110, B flat at 120, E flat at 130."""
 
 
@@ -149,3 +150,14 @@ def test_the_wav_download_opens_and_is_as_long_as_the_bars(opened: Any) -> None:
     assert 4 < about.duration < 4 + 3
     sound = wav_of(page)
     assert 0.1 < np.abs(sound).max() < 1
+
+
+def test_a_title_in_any_script_is_in_the_file_and_in_its_name(
+    opened: Any, crowded_page: Path
+) -> None:
+    page = opened("#files=1", path=crowded_page)
+    with page.expect_download() as download:
+        page.click("#get-midi")
+    assert download.value.suggested_filename == "vier-brucken-四橋_D-flat_126.mid"
+    content = io.BytesIO(Path(download.value.path()).read_bytes())
+    assert mido.MidiFile(file=content, charset="utf-8").tracks[0].name == "Vier Brücken 四橋"

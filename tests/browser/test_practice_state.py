@@ -63,6 +63,7 @@ def test_everything_that_is_set_comes_back_with_the_link(opened: Any) -> None:
     assert sum(one != other for one, other in zip(before, here, strict=True)) > 16
     assert opened(f"#{page.evaluate('practice.settings.toFragment()')}").evaluate(VALUES) == here
     page.uncheck("#for-ever")
+    assert not page.is_visible("#rounds")  # a file has as many as are played
     page.fill("#stop-after", "9")
     page.press("#stop-after", "Enter")
     again = opened(f"#{page.evaluate('practice.settings.toFragment()')}")

@@ -106,6 +106,7 @@ export function showSettings(settings) {
   $("for-ever").checked = settings.forEver;
   $("count-in").checked = settings.countIn;
   $("stop-line").hidden = settings.forEver;
+  $("rounds-line").hidden = !settings.forEver; // a file has as many as are played
   $("take-about").textContent = aboutFile(settings);
   $("fret-line").hidden = settings.shape === "off" || settings.shape === "keyboard";
   for (const line of document.querySelectorAll(".fader")) {

@@ -110,13 +110,12 @@ export async function wavBytes(settings, sounds, tell) {
   return wavFile(await renderTrack(settings, sounds, tell));
 }
 
-/** A file name that sorts and reads well: title, key, tempo, bars, and how it changes. */
+/** A file name that sorts and reads well: the program's own for the title, then key, tempo, bars, and how it changes. */
 export function fileName(settings, ending) {
   const { track, key, tempo, from, to, faster, nextKey, rounds } = settings;
-  const plain = (text) => text.normalize("NFKD").toLowerCase().match(/[a-z0-9]+/g)?.join("-");
   const changes = rounds > 1 && (faster !== 0 || nextKey !== "stay");
   const words = [
-    plain(track.title) ?? "track",
+    track.stem,
     track.keys[key].name.replace("#", "-sharp").replace("b", "-flat"),
     tempo,
     settings.wholeForm ? null : `bars-${from}-${to}`,
