@@ -127,3 +127,11 @@ def test_the_screen_stays_on_while_it_plays(opened: Any) -> None:
     page.click("#play")
     page.wait_for_timeout(50)
     assert page.evaluate("window.held") == 0
+
+
+def test_a_telephone_on_silent_plays_too(opened: Any) -> None:
+    """Where the device sorts sounds by purpose (W3C Audio Session, a draft; from memory)."""
+    page = opened(
+        before="Object.defineProperty(navigator, 'audioSession', { value: { type: 'auto' } });"
+    )
+    assert page.evaluate("navigator.audioSession.type") == "playback"
