@@ -66,8 +66,9 @@ export class Player {
     return partNotes(this.track, this.wishes.key, part, this.stage === "landing" ? "landing" : "round");
   }
 
-  /** Notes where the music is at a time, so that a screen can follow the sound. */
+  /** Notes where the music is at a time, so that a screen can follow the sound: what was to come is void. */
   #mark() {
+    while (this.marks.at(-1)?.time > this.time) this.marks.pop();
     this.marks.push({
       time: this.time,
       tick: this.tick,
