@@ -44,7 +44,7 @@ PUMP = """
         player.restretch(now + 0.015);
         player.advance(now + ahead, now);
       } else if (dice < 0.08) settings.setFaster(20 * chance() - 10);
-      else if (dice < 0.09) settings.nextKey = ['stay', 'fourths', 'down'][Math.floor(3 * chance())];
+      else if (dice < 0.09) settings.nextKey = chance() < 0.5 ? 'stay' : 'fourths';
       else if (dice < 0.1) ahead = 2.75 - ahead; // out of sight, and back
       else if (dice < 0.101) { settings.forEver = false; settings.rounds = 30; }
       const place = player.placeAt(now);
