@@ -25,8 +25,7 @@ from itertools import pairwise
 from math import inf
 
 from groove.errors import GrooveError
-from groove.handout.fretboard import Place, Tuning
-from groove.handout.positions import OCTAVE
+from groove.handout.fretboard import OCTAVE, Place, Tuning
 
 OPENED, CHANGED, PASSED, SHIFTED, FAR_OPEN = 2, 1, 2, 4, 2
 MOST_OCTAVES = 10
