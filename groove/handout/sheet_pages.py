@@ -15,8 +15,7 @@ from groove.handout.sheet import Sheet
 from groove.handout.sheet_diagrams import (
     chord_diagrams,
     in_five_positions,
-    pentatonic_diagrams,
-    phrase_blocks,
+    scale_diagrams,
     stops,
 )
 from groove.handout.sheet_flow import (
@@ -34,6 +33,8 @@ from groove.handout.sheet_flow import (
     paragraph,
     subheading,
 )
+from groove.handout.sheet_keys import chord_keyboards, scale_keyboards
+from groove.handout.sheet_phrase import phrase_blocks
 from groove.handout.sheet_words import (
     beyond_words,
     built_line,
@@ -62,9 +63,11 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
         *_form(sheet, width),
         *_plan(sheet, width),
         *_cautions(sheet, width),
-        *pentatonic_diagrams(sheet, width),
+        *scale_diagrams(sheet, width),
+        *scale_keyboards(sheet, width),
         *_chords(sheet, width),
         *chord_diagrams(sheet, width),
+        *chord_keyboards(sheet, width),
         *_changes(sheet, width),
         *stops(sheet, width),
         *phrase_blocks(sheet, width),
