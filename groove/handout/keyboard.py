@@ -81,7 +81,7 @@ def draw_keyboard(
 ) -> tuple[Mark, ...]:
     """The marks of a keyboard whose top left corner is (x, y), in mm.
 
-    lowest: the MIDI note of the C at its left end. label: what stands on the keys, one of
+    lowest: the MIDI note of the white key at its left end. label: what stands on the keys, one of
     LABELS; GrooveError for another.
     """
     if label not in LABELS:
@@ -96,7 +96,7 @@ def draw_keyboard(
         at = x + number * WHITE_WIDTH
         marks.append(Line(at, y, at, y + WHITE_HEIGHT, THIN))
     for pitch in range(lowest, lowest + 12 * octaves):
-        at = x + _middle(pitch - lowest)
+        at = x + _middle(pitch, lowest)
         if pitch % 12 in BLACK_KEYS:
             marks.append(Rect(at - BLACK_WIDTH / 2, y, BLACK_WIDTH, BLACK_HEIGHT, 1.0, THIN))
         elif pitch % 12 == 0:
@@ -104,7 +104,7 @@ def draw_keyboard(
             marks.append(Text(at, foot, f"C{pitch // 12 - 1}", SMALLEST, "regular", "middle"))
     for key in played:
         text = signs(key.degree if label == "degree" else key.name)
-        at = x + _middle(key.pitch - lowest)
+        at = x + _middle(key.pitch, lowest)
         foot = y + (BLACK_HEIGHT if key.black else WHITE_HEIGHT) - RADIUS - 0.9
         if key.black:
             half = max(RADIUS, text_width(text, 9, "bold") / 2 + 0.55) + HALO
@@ -114,9 +114,13 @@ def draw_keyboard(
     return tuple(marks)
 
 
-def _middle(above: int) -> float:
-    """Where the middle of a key lies, in mm from the left end; above: semitones over its C."""
-    octave, step = divmod(above, 12)
-    whites = sum(below not in BLACK_KEYS for below in range(step))
-    offset = whites if step in BLACK_KEYS else whites + 0.5
-    return (7 * octave + offset) * WHITE_WIDTH
+def _middle(pitch: int, lowest: int) -> float:
+    """Where the middle of a key lies, in mm from the left end, at a white key."""
+    return (
+        _whites(pitch) - _whites(lowest) + (0 if pitch % 12 in BLACK_KEYS else 0.5)
+    ) * WHITE_WIDTH
+
+
+def _whites(pitch: int) -> int:
+    """How many white keys lie below a key, counted from MIDI note 0."""
+    return 7 * (pitch // 12) + sum(below not in BLACK_KEYS for below in range(pitch % 12))

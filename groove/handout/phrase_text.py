@@ -10,6 +10,7 @@ from groove.handout.phrase_guide import PhraseGuide
 from groove.handout.phrase_words import (
     BEATS,
     LEFT,
+    WRITTEN,
     clash_words,
     left_words,
     lengths,
@@ -19,7 +20,6 @@ from groove.handout.phrase_words import (
     phrase_words,
     placement_words,
     seat_marks,
-    written_words,
 )
 from groove.handout.sheet import Sheet
 from groove.handout.symbols import symbol
@@ -40,7 +40,7 @@ def phrase_text(sheet: Sheet) -> list[list[str]]:
     parts = [["## The phrase", "", " ".join([phrase_words(found, tuning), *beats])]]
     if tuning:
         written = found.as_written
-        shown = [(written_words(written), written)] if written else []
+        shown = [(f"{WRITTEN}: {placement_words(written)}", written)] if written else []
         shown += [(placement_words(place), place) for place in found.places]
         parts += [[f"{words}:", "", *_tab(found, tuning, place)] for words, place in shown]
     parts.append(["### Moved to each chord", *(f"\n{w}" for w in [moved_words(found)] if w)])

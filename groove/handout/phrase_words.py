@@ -13,17 +13,23 @@ from groove.handout.symbols import signs, symbol
 def placement_words(placement: Placement) -> str:
     """``string 4, fret 7, an octave up``."""
     first = placement.places[0]
+    fret = f"fret {first.fret}" if first.fret else "open"
+    return f"string {first.string}, {fret}{_octaves(placement)}"
+
+
+def placement_title(placement: Placement) -> str:
+    """The same over a tablature, which shows the fret: ``string 4, an octave up``."""
+    return f"string {placement.places[0].string}{_octaves(placement)}"
+
+
+def _octaves(placement: Placement) -> str:
     octaves = abs(placement.octaves)
     size = "an octave" if octaves == 1 else f"{octaves} octaves"
     where = "up" if placement.octaves > 0 else "down"
-    shift = f", {size} {where}" if octaves else ""
-    fret = f"fret {first.fret}" if first.fret else "open"
-    return f"string {first.string}, {fret}{shift}"
+    return f", {size} {where}" if octaves else ""
 
 
-def written_words(placement: Placement) -> str:
-    """``as written: string 3, fret 5``."""
-    return f"as written: {placement_words(placement)}"
+WRITTEN = "as written"
 
 
 def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:
@@ -73,6 +79,11 @@ def seat_marks(moved: MovedPhrase) -> list[str]:
 def moved_line(moved: MovedPhrase) -> str:
     """``F7: C4 F4 G4 A4``."""
     return f"{symbol(moved.chord)}: {' '.join(signs(n.full_name) for n in moved.phrase)}"
+
+
+def moved_title(moved: MovedPhrase) -> str:
+    """The same over a tablature, which shows the octaves: ``F7: C F G A``."""
+    return f"{symbol(moved.chord)}: {' '.join(signs(n.name) for n in moved.phrase)}"
 
 
 def marked_line(moved: MovedPhrase) -> str:

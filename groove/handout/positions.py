@@ -129,8 +129,8 @@ def one_position(
 
     fret: for the first finger; where left out, the position in which the most chord tones can
     be had, up to the tenth fret if it can be, then the fewest notes are missing, then the
-    fewest stretched, then the nearest to the fifth fret (on short necks a lower one); without
-    open strings.
+    fewest materials need a stretch, then the nearest to the fifth fret (on short necks a lower
+    one); without open strings.
     """
     if fret is not None:
         return _one_hand(tuning, materials, fret)
@@ -146,7 +146,7 @@ def _trouble(tuning: Tuning, together: tuple[Position, ...]) -> tuple[int, ...]:
         sum(not position.complete for position in together),
         hand > HIGHEST_HAND,
         sum(len(position.missing) for position in together),
-        sum(dot.fret not in under for position in together for dot in position.dots),
+        sum(any(dot.fret not in under for dot in position.dots) for position in together),
         abs(hand - int(tuning.frets * HOME_SHARE)),
     )
 

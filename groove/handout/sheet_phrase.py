@@ -2,38 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
 from groove.form.meter import TICKS_PER_QUARTER, Meter
 from groove.handout.finder import Placement
 from groove.handout.fretboard import Tuning
-from groove.handout.keyboard import MIDDLE_C, Key
+from groove.handout.keyboard import Key
 from groove.handout.material import arpeggio
-from groove.handout.page import Mark, Text
 from groove.handout.phrase import Phrase
 from groove.handout.phrase_guide import MovedPhrase, PhraseGuide
 from groove.handout.phrase_words import (
     LEFT,
+    WRITTEN,
     left_words,
     marked_line,
-    moved_line,
+    moved_title,
     moved_words,
     phrase_words,
-    placement_words,
+    placement_title,
     seat_marks,
-    written_words,
 )
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_diagrams import TABS_BETWEEN, Cell, tab_cell
-from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
+from groove.handout.sheet_flow import Block, heading, paragraph, row, subheading
 from groove.handout.sheet_keys import BETWEEN, keyboard_cell
 from groove.handout.symbols import signs, symbol
 
 MOVED = "Moved to each chord"
 MOST_OCTAVES = 4  # of a keyboard on a page
-MARKS_HEIGHT = 5.0  # mm, for a line under a keyboard
+C, F = 0, 5  # pitch classes that a keyboard begins with
 
 
 def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
@@ -72,13 +70,13 @@ def _on_strings(sheet: Sheet, found: PhraseGuide, tuning: Tuning, width: float) 
         return tab_cell(tuning, columns, title, width, face=face, lengths=values, under=under)
 
     written = found.as_written
-    cells = [tab(written, written_words(written), "bold")] if written else []
-    cells += [tab(place, placement_words(place), "regular") for place in found.places]
+    cells = [tab(written, WRITTEN, "bold")] if written else []
+    cells += [tab(place, placement_title(place), "regular") for place in found.places]
     blocks = _head(sheet, found, width)
     blocks += row(cells, width, between=TABS_BETWEEN, gap=3.0) if cells else []
     blocks += _moved_head(found, width)
     placed = [(moved, moved.placement) for moved in found.moved if moved.placement]
-    cells = [tab(place, moved_line(moved), "bold", moved) for moved, place in placed]
+    cells = [tab(place, moved_title(moved), "bold", moved) for moved, place in placed]
     blocks += row(cells, width, between=TABS_BETWEEN, gap=3.0) if cells else []
     lacking = [moved for moved in found.moved if moved.placement is None]
     blocks += [paragraph(marked_line(moved), width, gap=1.0) for moved in lacking]
@@ -86,14 +84,14 @@ def _on_strings(sheet: Sheet, found: PhraseGuide, tuning: Tuning, width: float) 
         return [*blocks, *_left(found, width)]
     under = [(str(symbol(left.chord)), seat_marks(left)) for left in found.left]
     columns = [[note] for note in found.first.places]
-    names = " ".join(signs(note.full_name) for note in found.phrase)
+    names = " ".join(signs(note.name) for note in found.phrase)
     words = "; ".join(marked_line(left) for left in found.left)
     cell = tab_cell(tuning, columns, names, width, under=under, words=words)
     return [*blocks, *_left_head(found, width), *row([cell], width, gap=2.0)]
 
 
 def _on_keys(sheet: Sheet, found: PhraseGuide, width: float) -> list[Block]:
-    """The keys of the phrase over each chord, what each note is below in the order played."""
+    """The keys of the phrase over each chord, above them what each note is, in their order."""
     lowest, octaves = _octaves(found)
 
     def cell(moved: MovedPhrase) -> Cell:
@@ -101,15 +99,9 @@ def _on_keys(sheet: Sheet, found: PhraseGuide, width: float) -> list[Block]:
             _key(note.name, note.pitch, moved, seat.degree)
             for note, seat in zip(moved.phrase, moved.seats, strict=True)
         )
-        wide, high, drawing, words = keyboard_cell(
-            list(played), moved_line(moved), sheet.label, lowest=lowest, octaves=octaves
+        return keyboard_cell(
+            list(played), marked_line(moved), sheet.label, lowest=lowest, octaves=octaves
         )
-        marks = "   ".join(seat_marks(moved))
-
-        def draw(x: float, y: float) -> Sequence[Mark]:
-            return [*drawing(x, y), Text(x, y + high + MARKS_HEIGHT - 1.4, marks, BODY)]
-
-        return wide, high + MARKS_HEIGHT, draw, f"{words}, {marks}"
 
     cells = [cell(moved) for moved in found.moved]
     return [
@@ -140,7 +132,8 @@ def _key(name: str, pitch: int, moved: MovedPhrase, degree: str) -> Key:
 def _octaves(found: PhraseGuide) -> tuple[int, int]:
     """Where a keyboard for all of the moved phrases begins, and how many octaves it takes."""
     pitches = [note.pitch for moved in found.moved for note in moved.phrase]
-    lowest = min(min(pitches) // 12 * 12, MIDDLE_C)
+    low = min(pitches)
+    lowest = max(n for n in range(low - 11, low + 1) if n % 12 in (C, F))
     return lowest, max((max(pitches) - lowest) // 12 + 1, 2)
 
 
