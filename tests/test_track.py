@@ -14,8 +14,8 @@ import pytest
 
 import groove
 from groove.files import file_stem, written_together
-from groove.theory.keys import all_keys
 from tests.command_line import snapshot
+from tests.theory.key_material import KEYS
 
 if TYPE_CHECKING:
     from groove.sound.report import Report
@@ -75,7 +75,7 @@ def test_make_again_takes_the_place_of_the_earlier_result() -> None:
     assert list(snapshot(Path("out"))) == [path.name]
 
 
-@pytest.mark.parametrize("key", [key.symbol for key in all_keys()])
+@pytest.mark.parametrize("key", [key.symbol for key in KEYS])
 def test_every_key_reads_back_from_the_midi(key: str) -> None:
     path = groove.make(groove.read_form("one-chord-vamp", key=key, choruses=1), "out")[0]
     (found,) = [m.key for m in mido.MidiFile(path).tracks[0] if m.type == "key_signature"]

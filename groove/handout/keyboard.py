@@ -40,7 +40,7 @@ C_HEIGHT = 4.4  # mm, for the names of the Cs below
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key to play: MIDI note, name, degree, role (material.ROLES)."""
+    """A key to play: MIDI note, name, degree, role (see material)."""
 
     pitch: int
     name: str

@@ -12,14 +12,14 @@ from groove.theory.motion import degree_between
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scales import SCALES, scale_degrees
 
-ROLES = ("root", "third", "fifth", "seventh", "blue", "other")
 BLUE = {"blues": "b5", "major blues": "b3"}  # the note that each adds to a pentatonic
 _ROLE_OF_STEP = {1: "root", 3: "third", 5: "fifth", 7: "seventh"}
 
 
 @dataclass(frozen=True, slots=True)
 class Tone:
-    """A note name with its degree above a root, and its role there, one of ROLES."""
+    """A note name with its degree above a root, and its role there: root, third, fifth, seventh,
+    blue or other."""
 
     name: str
     degree: str

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from groove.handout.chord_scales import BLUES_ROLES
 from groove.handout.finder import Placement, as_given, best_starts, count
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.guide import ChordGuide, Guide
-from groove.handout.guide_scales import ARPEGGIO, BLUES_ROLES
+from groove.handout.guide_scales import ARPEGGIO
 from groove.handout.phrase import Phrase, read_phrase
 from groove.handout.phrase_moves import Seat, by_degree, seats
 from groove.theory.chords import Chord

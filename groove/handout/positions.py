@@ -42,7 +42,7 @@ GUITAR_FORMS = "EDCAG"  # the open chord whose shape is inside, position by posi
 
 @dataclass(frozen=True, slots=True)
 class Dot:
-    """A note on the neck: place, MIDI note, name, degree, role (material.ROLES) and finger.
+    """A note on the neck: place, MIDI note, name, degree, role (see material) and finger.
 
     finger: 1 to 4, 0 for an open string.
     """

@@ -16,8 +16,9 @@ sequence          the chords of one chorus in order: [{"chord": "A7", "bars": 4.
 scales            for the form as a whole, simplest first, each a SCALE
 chords            each chord once, in order:
   chord, numeral, bars            bars: how long it sounds in a chorus
-  roles, words                    what it does: groove.theory.functions.ROLES; in words
+  roles, words                    what it does: groove.theory.roles.ROLES; in words
   tones, guide_tones              [{"name": "C#", "degree": "3"}]
+  bass                            null, or the note of a slash chord in the bass
   scales                          simplest first, each a SCALE; the first is the arpeggio
   fretboard                       null without strings, else
     under_hand                    the arpeggio in the sheet's one position, a POSITION
@@ -159,6 +160,7 @@ def _chord(entry: ChordGuide, on: ChordOnNeck | None, hand: LeftHand | None) -> 
         "words": list(entry.words),
         "tones": [_tone(tone) for tone in entry.tones],
         "guide_tones": [_tone(tone) for tone in entry.guide_tones],
+        "bass": str(entry.chord.bass) if entry.chord.bass else None,
         "scales": [_scale(choice) for choice in entry.choices],
         "fretboard": _fretboard(on) if on else None,
         "left_hand": _left_hand(hand) if hand else None,

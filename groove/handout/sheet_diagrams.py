@@ -10,11 +10,17 @@ from groove.handout.diagram import draw_fretboard, draw_legend, fretboard_size, 
 from groove.handout.diagram_tab import Row, draw_tab, tab_size
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.guide_words import listed
+from groove.handout.neck_words import (
+    alike,
+    hand_words,
+    moved_shapes,
+    position_title,
+    stops_words,
+)
 from groove.handout.page import Mark, Text, fitted, text_width
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
-from groove.handout.sheet_words import hand_words, position_title, stops_words
 from groove.handout.symbols import signs, symbol
 
 FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
@@ -58,14 +64,19 @@ def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
 
 
 def in_five_positions(sheet: Sheet, width: float) -> list[Block]:
-    """Each chord's arpeggio all over the neck, a chord a row."""
+    """Each chord's arpeggio all over the neck, a chord a row; in a form of many chords those of
+    one quality are drawn once, with the frets of the others."""
     if sheet.tuning is None:
         return []
     blocks = [heading("Each chord in five positions", width)]
-    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
-        first = f"{symbol(guide.chord)}: "
-        necks = [(p, f"{first if p.number == 1 else ''}{p.number}") for p in chord.five]
+    for drawn, *others in alike(sheet):
+        name = str(symbol(drawn[0].chord))
+        titles = [f"{name}: 1", *map(str, range(2, len(drawn[1].five) + 1))]
+        necks = list(zip(drawn[1].five, titles, strict=True))
         blocks += _necks(sheet, necks, width, gap=3.0, together=True)
+        for guide, chord in others:
+            blocks[-1] = replace(blocks[-1], keep=True)
+            blocks.append(paragraph(moved_shapes(guide, chord, name), width, gap=1.0))
     return _with_legend(sheet, blocks, [p for chord in sheet.on_neck for p in chord.five])
 
 

@@ -15,11 +15,11 @@ from groove.handout.keyboard import (
 )
 from groove.handout.left_hand import LeftHand
 from groove.handout.material import arpeggio
+from groove.handout.neck_words import left_hand_words
 from groove.handout.page import Mark, fitted
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_diagrams import Cell, with_legend
 from groove.handout.sheet_flow import Block, heading, paragraph, row
-from groove.handout.sheet_words import left_hand_words
 from groove.handout.symbols import signs, symbol
 
 BETWEEN = 8.0  # mm, between two keyboards side by side

@@ -9,6 +9,12 @@ from groove.handout.diagram import dot_label
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChordGuide
 from groove.handout.guide_scales import Choice
+from groove.handout.neck_words import (
+    hand_words,
+    left_hand_words,
+    position_title,
+    stops_words,
+)
 from groove.handout.phrase_text import fenced, phrase_text
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
@@ -18,18 +24,16 @@ from groove.handout.sheet_words import (
     change_title,
     choice_words,
     chords_words,
+    entries,
     form_line,
     guide_line,
-    hand_words,
     kind_line,
-    left_hand_words,
+    names_of,
     notes_line,
-    position_title,
     said_once,
     step_title,
-    stops_words,
     time_words,
-    tones_line,
+    tones_lines,
 )
 from groove.handout.symbols import signs, symbol
 from groove.handout.tablature import tablature
@@ -50,7 +54,7 @@ def sheet_markdown(sheet: Sheet) -> str:
         ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
         *_scales(sheet),
         ["## Chord by chord", "", chords_words(guide.chords)],
-        *map(_chord, guide.chords, said_once(guide.chords)),
+        *map(_chords, entries(guide.chords), said_once(entries(guide.chords))),
         *_on_neck(sheet),
         *_on_keys(sheet),
         *_changes(sheet),
@@ -67,11 +71,12 @@ def _choice(choice: Choice, words: str, before: str = "") -> str:
     return line if before else f"{line}\n  {words}"
 
 
-def _chord(guide: ChordGuide, choices: Sequence[tuple[Choice, str]]) -> list[str]:
+def _chords(entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]]) -> list[str]:
+    first = entry[0]
     return [
-        f"### {symbol(guide.chord)} ({guide.numeral})",
+        f"### {names_of(entry)} ({', '.join(chord.numeral for chord in entry)})",
         "",
-        f"**{tones_line(guide)}.** {' '.join([guide_line(guide), *guide.words])}",
+        f"**{' '.join(tones_lines(entry))}** {' '.join([guide_line(first), *first.words])}",
         "",
         *(_choice(choice, choice.words, before) for choice, before in choices),
     ]

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from groove.errors import GrooveError
 from groove.handout.diagram import (
     LABELS,
+    ROLE_WORDS,
     draw_dot,
     draw_fretboard,
     draw_legend,
@@ -19,7 +20,7 @@ from groove.handout.diagram import (
 from groove.handout.diagram_tab import draw_tab, tab_size
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.keyboard import draw_keyboard, keyboard_size, keys
-from groove.handout.material import ROLES, Material, arpeggio, scale
+from groove.handout.material import Material, arpeggio, scale
 from groove.handout.page import SMALLEST, Circle, Line, Mark, Rect, Shape, Text, ink_box
 from groove.handout.positions import at_fret, positions
 from groove.theory.chords import parse_chord
@@ -104,7 +105,7 @@ def test_root_third_fifth_and_seventh_differ_by_shape() -> None:
         assert isinstance(shape, Circle)
         return "circle"
 
-    assert len({outline(role) for role in ROLES}) == len(ROLES)
+    assert len({outline(role) for role in (*ROLE_WORDS, "other")}) == 5
 
 
 def test_nut_is_thick_only_where_the_neck_begins() -> None:

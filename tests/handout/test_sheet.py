@@ -17,6 +17,7 @@ from groove.errors import GrooveError
 from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
 from groove.handout import sheet_files
+from groove.handout.neck_words import alike, hand_words, position_title, stops_words
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
 from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
@@ -29,7 +30,8 @@ from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
-from groove.handout.sheet_words import hand_words, position_title, stops_words
+from groove.handout.sheet_words import entries, names_of, tones_line
+from groove.handout.symbols import symbol
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -163,7 +165,8 @@ def test_text_says_once_when_a_scale_works_and_points_there_from_later_chords(fo
         for choice in chord.choices[1:]:
             line = lines.pop(0)
             assert choice.title in line
-            first = before.setdefault((choice.scale, choice.words), part.split(" (")[0])
+            said = choice.words.replace(choice.goal or "-", "-")  # the goal is named beside it
+            first = before.setdefault((choice.scale, said), part.split(" (")[0])
             if part.startswith(f"{first} ("):
                 assert lines.pop(0).strip() == choice.words
             else:
@@ -402,3 +405,70 @@ def test_command_passes_every_option_on(tmp_path: Path) -> None:
     assert data["instrument"]["left_handed"]
     assert data["instrument"]["tuning"]["title"] == "five-string bass"
     assert data["phrase"]["notes"][0]["name"] == "A1"
+
+
+@pytest.mark.parametrize(
+    ("chords", "line"),
+    [
+        ("I V/3 vi vi/b7 IV", "G root, B third in the bass, D fifth"),
+        ("I I/b7 IV/3 iv6", "C root, E third, G fifth, B♭ in the bass"),
+        ("I IV/5 V7 I", "F root, A third, C fifth in the bass"),
+        ("I ii7/5 V7 I", "D root, F third, A fifth in the bass, C seventh"),
+    ],
+)
+def test_note_in_the_bass_is_among_the_tones_of_a_slash_chord(chords: str, line: str) -> None:
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords=chords))
+    assert line in [tones_line(chord) for chord in sheet.guide.chords]
+
+
+def test_data_have_the_note_in_the_bass() -> None:
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords="I I/b7 IV/3 iv6"))
+    assert [chord["bass"] for chord in sheet_data(sheet)["chords"]] == [None, "Bb", "A", None]
+
+
+def test_scale_over_a_slash_chord_has_the_note_in_the_bass() -> None:
+    """C major has no B♭ to play over a B♭ in the bass; common practice."""
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords="I I/b7 IV/3 iv6"))
+    entry = next(c for c in sheet.guide.chords if str(c.chord) == "C/Bb")
+    assert "C mixolydian" in [choice.title for choice in entry.choices]
+    assert "C major" not in [choice.title for choice in entry.choices]
+
+
+def spoken_of(chords: str, key: str = "C") -> list[str]:
+    made = write_sheet(groove.read_form("twelve-bar", key=key, chords=chords))
+    return [names_of(entry) for entry in entries(made.guide.chords)]
+
+
+def test_chords_on_one_root_with_one_answer_are_spoken_of_together() -> None:
+    """Bb6 and Bbmaj7, or E7 and E7b9 in A minor, are played alike; common practice."""
+    assert spoken_of("Imaj7 ii7 V7 I6") == ["Cmaj7, C6", "Dm7", "G7"]
+    assert spoken_of("i7 V7 i7 V7b9", "Am") == ["Am7", "E7, E7♭9"]
+
+
+def test_chords_with_other_answers_have_entries_of_their_own() -> None:
+    """G7b9 asks for a flat ninth that G7 has not; common practice."""
+    assert spoken_of("Imaj7 V7 Imaj7 V7b9") == ["Cmaj7", "G7", "G7♭9"]
+
+
+def test_every_chord_is_spoken_of_once_with_all_its_tones() -> None:
+    for form in FORMS:
+        guide = sheet(form).guide
+        together = [chord for entry in entries(guide.chords) for chord in entry]
+        assert sorted(map(str, together)) == sorted(map(str, guide.chords))
+        text = sheet_markdown(sheet(form))
+        assert all(tones_line(chord) in text for chord in guide.chords)
+
+
+def test_positions_of_many_chords_are_drawn_once_for_each_quality_with_the_frets_of_all() -> None:
+    made = sheet("rhythm-changes")
+    groups = [[str(guide.chord) for guide, _ in group] for group in alike(made)]
+    assert groups == [["Bb6", "Eb6"], ["G7", "F7", "Bb7", "D7", "C7"], ["Cm7", "Fm7"], ["Edim7"]]
+    words = " ".join(page.words for page in sheet_pages(made, PAPERS["a4"]))
+    for guide, chord in (pair for group in alike(made) for pair in group[1:]):
+        places = ", ".join(position_title(position) for position in chord.five)
+        assert f"{symbol(guide.chord)}, the shapes of " in words
+        assert places in words
+
+
+def test_sheet_of_a_dense_form_is_no_book() -> None:
+    assert len(sheet_pages(sheet("rhythm-changes"), PAPERS["a4"])) <= 9
