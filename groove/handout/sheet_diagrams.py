@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from math import ceil
 
 from groove.handout.diagram import draw_fretboard, draw_legend, fretboard_size, legend_height
 from groove.handout.diagram_tab import Row, draw_tab, tab_size
@@ -112,7 +113,7 @@ def tab_cell(
     under: Sequence[Row] = (),
     words: str = "",
 ) -> Cell:
-    """A tablature under its title, in as many lines as a width in mm asks for.
+    """A tablature under its title, if it has one, in as many lines as a width in mm asks for.
 
     lengths, under: as in diagram_tab. words: what it says, the title if left out.
     """
@@ -124,16 +125,19 @@ def tab_cell(
     wide, _ = tab_size(tuning, at_once, under=under)
     wide = max(wide, min(text_width(title, BODY, face), width))
 
+    over = LABEL_HEIGHT if title else 0.0
+
     def draw(x: float, y: float) -> Sequence[Mark]:
-        marks: list[Mark] = [Text(x, y + 3.4, fitted(title, wide, BODY, face), BODY, face)]
+        label = Text(x, y + 3.4, fitted(title, wide, BODY, face), BODY, face)
+        marks: list[Mark] = [label] if title else []
         for number, part in enumerate(parts):
             marks += draw_tab(
-                tuning, columns[part], x=x, y=y + LABEL_HEIGHT + number * (high + LINES_APART),
+                tuning, columns[part], x=x, y=y + over + number * (high + LINES_APART),
                 lengths=lengths[part], under=[(name, marks_[part]) for name, marks_ in under],
             )  # fmt: skip
         return marks
 
-    total = LABEL_HEIGHT + len(parts) * (high + LINES_APART) - LINES_APART
+    total = over + len(parts) * (high + LINES_APART) - LINES_APART
     return wide, total, draw, words or title
 
 
@@ -149,17 +153,26 @@ def _necks(
 
     together: whether the rows stay on one page.
     """
-    rows: list[list[Position]] = [[]]
-    for position, _ in necks:
-        if rows[-1] and _width(sheet, [*rows[-1], position], LEAST_FRET_WIDTH) > width:
-            rows.append([])
-        rows[-1].append(position)
-    fret_width = min(FRET_WIDTH, *(_widest(sheet, line, width) for line in rows))
+    places = [position for position, _ in necks]
+    lines = _lines(sheet, places, width)
+    fret_width = min(FRET_WIDTH, *(_widest(sheet, places[line], width) for line in lines))
     cells = [_neck(sheet, position, title, fret_width) for position, title in necks]
-    blocks = row(cells, width, between=BETWEEN, gap=gap)
+    blocks = [
+        block for line in lines for block in row(cells[line], width, between=BETWEEN, gap=gap)
+    ]
     if together:
         blocks = [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
     return blocks
+
+
+def _lines(sheet: Sheet, places: Sequence[Position], width: float) -> list[slice]:
+    """The fewest lines, of about the same length, in which some fretboards fit."""
+    for count in range(1, len(places) + 1):
+        each = ceil(len(places) / count)
+        lines = [slice(start, start + each) for start in range(0, len(places), each)]
+        if all(_width(sheet, places[line], LEAST_FRET_WIDTH) <= width for line in lines):
+            break
+    return lines
 
 
 def _width(sheet: Sheet, line: Sequence[Position], fret_width: float) -> float:

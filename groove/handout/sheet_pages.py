@@ -57,7 +57,8 @@ from groove.handout.symbols import signs, symbol
 
 CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
 STEP_COLUMN = 30.0  # mm
-FEW_CHANGES, BETWEEN_COLUMNS = 6, 8.0  # more changes than that stand in two columns; mm
+FEW_CHANGES, BETWEEN_COLUMNS = 2, 8.0  # more changes than that stand in two columns; mm
+MANY_CHANGES = 6  # what is said of more of them is brief
 MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
 
 
@@ -168,7 +169,8 @@ def _changes(sheet: Sheet, width: float) -> list[Block]:
     cells = []
     for entry in changes:
         title = subheading(change_title(entry), column)
-        sentences = entry.sentences if columns == 1 else brief_sentences(entry.change)
+        few = len(changes) <= MANY_CHANGES
+        sentences = entry.sentences if few else brief_sentences(entry.change)
         said = [paragraph(sentence, column, gap=0.3) for sentence in sentences]
         block = stacked([title, *said])
         cells.append((column, block.height, block.draw, block.words))

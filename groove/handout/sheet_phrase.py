@@ -27,7 +27,7 @@ from groove.handout.sheet import Sheet
 from groove.handout.sheet_diagrams import TABS_BETWEEN, Cell, tab_cell
 from groove.handout.sheet_flow import Block, heading, paragraph, row, subheading
 from groove.handout.sheet_keys import BETWEEN, keyboard_cell
-from groove.handout.symbols import signs, symbol
+from groove.handout.symbols import symbol
 
 MOVED = "Moved to each chord"
 MOST_OCTAVES = 4  # of a keyboard on a page
@@ -84,9 +84,8 @@ def _on_strings(sheet: Sheet, found: PhraseGuide, tuning: Tuning, width: float) 
         return [*blocks, *_left(found, width)]
     under = [(str(symbol(left.chord)), seat_marks(left)) for left in found.left]
     columns = [[note] for note in found.first.places]
-    names = " ".join(signs(note.name) for note in found.phrase)
     words = "; ".join(marked_line(left) for left in found.left)
-    cell = tab_cell(tuning, columns, names, width, under=under, words=words)
+    cell = tab_cell(tuning, columns, "", width, under=under, words=words)
     return [*blocks, *_left_head(found, width), *row([cell], width, gap=2.0)]
 
 
