@@ -241,7 +241,7 @@ def test_scale_over_a_chord_is_counted_from_the_chord() -> None:
 
 def test_blue_note_is_not_shown_as_the_fifth() -> None:
     roles = {tone.degree: tone.role for tone in scale("A", "blues").tones}
-    assert (roles["5"], roles["b5"]) == ("fifth", "other")
+    assert (roles["5"], roles["b5"]) == ("fifth", "blue")
 
 
 @pytest.mark.parametrize("kind", ["minor pentatonic", "major pentatonic"])
