@@ -6,13 +6,13 @@ with the five notes of its pentatonic on the lowest string, minor where the thir
 major. For each, the hand lies where the pentatonic needs the fewest stretches, and then as near
 as can be to that first note; it does not reach the pentatonic note below on that string.
 Scales and arpeggios of the root keep these five hands. Where a note between the lowest and the
-highest has no place under the hand, a finger stretches: the one that brings the fewest further
-notes along, or both where one is not enough. In a position stands every note of the material
-within its frets, on every string, the outer ones alike. Positions count up from the one that
-begins on the root, and each stands as low on the neck as it can. One that would reach a fret
-behind the nut is the open position, if as many of its notes lie on open strings as behind the
-nut, and no other is there: then the hand is at fret 1, and what would lie behind the nut is
-found on the next lower string.
+highest has no place under the hand, one finger stretches: the one with which the fewest notes
+are missing, then the one that brings the fewest along. In a position stands every note of the
+material within its frets, on every string, the outer ones alike. Positions count up from the one
+that begins on the root, and each stands as low on the neck as it can. At fret 1 open strings
+sound as well. One that would reach a fret behind the nut is the open position too, if as many of
+its notes lie on open strings as behind the nut, and no other is there: what would lie behind is
+found on the next lower string. Either still begins on the same note of the lowest string.
 
 In guitar tuning these are the five shapes of the trade, from the root up E, D, C, A, G (common
 practice), and pentatonics have two notes a string.
@@ -210,24 +210,28 @@ def _placed(
     held = within(tuning, classes, under)
     down = min((place.fret for place in held), default=hand) // OCTAVE * OCTAVE
     nut = (hand + 1) // OCTAVE * OCTAVE
-    if nut_free and hand <= nut and under[0] < nut:
-        open_ = _at_nut(tuning, material, held, nut, number)
+    if nut_free and (under[0] < nut >= hand or hand == nut + 1):
+        open_ = _at_nut(tuning, material, held, hand - nut, nut, number)
         if open_:
             return open_
     held = [Place(place.string, place.fret - down) for place in held]
     if any(place.fret > tuning.frets for place in held):
         raise GrooveError(f"{tuning.title}: the neck is too short for position {number}")
-    frets = shown(held, (under[0] - down, under[1] - down))
+    frets = shown(held, (max(under[0] - down, 0), under[1] - down))
     return _position(tuning, material, max(hand - down, 1), number, held, frets)
 
 
 def _at_nut(
-    tuning: Tuning, material: Material, held: Sequence[Place], nut: int, number: int
+    tuning: Tuning, material: Material, held: Sequence[Place], hand: int, nut: int, number: int
 ) -> Position | None:
-    """The open position in place of one that begins a little behind the nut, at a fret of the
-    endless neck; None where too much of it lies behind."""
+    """The open position in place of one that begins near the nut; None where too much of it lies
+    behind, or open strings make another one of it.
+
+    nut: its fret on the endless neck. hand: how far from there the first finger is, -1 to 1.
+    """
     classes = _classes(material)
-    under = stretched(tuning, [classes], fingers(tuning, 0), (0, tuning.frets))
+    reach = fingers(tuning, max(hand, 0))[1]
+    under = stretched(tuning, [classes], (0, reach), (0, tuning.frets))
     near = within(tuning, classes, under)
     begins, as_before = (
         next((place.fret for place in places if place.string == tuning.lowest_string), None)

@@ -76,6 +76,7 @@ def test_every_note_within_the_frets_of_a_position_is_there_on_every_string(
     tuning: Tuning, material: Material
 ) -> None:
     for position in (*positions(tuning, material), *one_position(tuning, [material])):
+        assert 0 <= position.frets[0] <= position.frets[1] <= tuning.frets
         assert set(places(position)) == within(tuning, material, position.frets)
 
 
@@ -105,6 +106,15 @@ def test_a_chord_that_beginners_hold_with_open_strings_has_its_open_position(cho
     position = next(p for p in positions(GUITAR, arpeggio(parse_chord(chord))) if p.form == form)
     assert position.frets[0] == 0
     assert position.highest <= 4
+
+
+def test_open_b7_of_the_guitar_and_open_e7_of_the_ukulele_lie_in_a_position() -> None:
+    """Common practice: x21202, and 1202."""
+    held = {(5, 2), (4, 1), (3, 2), (2, 0), (1, 2)}
+    assert any(held <= set(places(p)) for p in positions(GUITAR, arpeggio(parse_chord("B7"))))
+    held = {(4, 1), (3, 2), (2, 0), (1, 2)}
+    ukulele = read_tuning("ukulele")
+    assert any(held <= set(places(p)) for p in positions(ukulele, arpeggio(parse_chord("E7"))))
 
 
 @given(materials)
