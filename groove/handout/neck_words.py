@@ -2,31 +2,39 @@
 
 from __future__ import annotations
 
-from groove.handout.guide import ChordGuide
 from groove.handout.guide_words import listed
 from groove.handout.positions import Position
 from groove.handout.sheet import ChordOnNeck, Sheet
+from groove.handout.sheet_words import same_tones
 from groove.handout.symbols import symbol
 
 MANY_CHORDS, SHAPES = 6, 5
 
 
-def alike(sheet: Sheet) -> list[list[tuple[ChordGuide, ChordOnNeck]]]:
-    """The chords whose positions are shown together: in a form of many chords those of one
-    quality, the shapes of which are the same; else each alone."""
-    found: dict[object, list[tuple[ChordGuide, ChordOnNeck]]] = {}
-    many = len(sheet.guide.chords) > MANY_CHORDS
-    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
-        whole = len(chord.five) == SHAPES
-        alone = not many or not whole
-        found.setdefault(guide.chord if alone else guide.chord.quality, []).append((guide, chord))
+def named(sheet: Sheet) -> list[tuple[str, ChordOnNeck]]:
+    """The chords on the neck with their symbols, those with the same tones over another bass
+    once: ``Am7, Am7/G``."""
+    found = dict(zip(same_tones(sheet.guide.chords), sheet.on_neck, strict=True))
+    return list(found.items())
+
+
+def alike(sheet: Sheet) -> list[list[tuple[str, ChordOnNeck]]]:
+    """The chords, named, whose positions are shown together: in a form of many chords those of
+    one quality, the shapes of which are the same; else each alone."""
+    found: dict[object, list[tuple[str, ChordOnNeck]]] = {}
+    qualities = dict(zip(same_tones(sheet.guide.chords), sheet.guide.chords, strict=True))
+    many = len(qualities) > MANY_CHORDS
+    for name, chord in named(sheet):
+        together = many and len(chord.five) == SHAPES
+        quality = qualities[name].chord.quality
+        found.setdefault(quality if together else name, []).append((name, chord))
     return list(found.values())
 
 
-def moved_shapes(guide: ChordGuide, chord: ChordOnNeck, like: str) -> str:
+def moved_shapes(name: str, chord: ChordOnNeck, like: str) -> str:
     """``D7, the shapes of G7: 1 · frets 8–12, 2 · ...``"""
     places = ", ".join(position_title(position) for position in chord.five)
-    return f"{symbol(guide.chord)}, the shapes of {like}: {places}."
+    return f"{name}, the shapes of {like}: {places}."
 
 
 def position_title(position: Position) -> str:

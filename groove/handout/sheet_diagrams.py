@@ -7,7 +7,13 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from groove.handout.diagram import draw_fretboard, draw_legend, fretboard_size, legend_height
+from groove.handout.diagram import (
+    TITLE_SIZE,
+    draw_fretboard,
+    draw_legend,
+    fretboard_size,
+    legend_height,
+)
 from groove.handout.diagram_tab import Row, draw_tab, tab_size
 from groove.handout.fretboard import Place, Tuning
 from groove.handout.guide_words import listed
@@ -15,6 +21,7 @@ from groove.handout.neck_words import (
     alike,
     hand_words,
     moved_shapes,
+    named,
     position_title,
     stops_words,
 )
@@ -22,7 +29,7 @@ from groove.handout.page import Mark, Text, fitted, text_width
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
-from groove.handout.symbols import signs, symbol
+from groove.handout.symbols import signs
 
 FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
 BETWEEN = 2.0  # mm, between them; the strings' names make it more
@@ -52,10 +59,7 @@ def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
     """Every chord's arpeggio under one hand."""
     if sheet.tuning is None:
         return []
-    necks = [
-        (on.under_hand, str(symbol(guide.chord)))
-        for guide, on in zip(sheet.guide.chords, sheet.on_neck, strict=True)
-    ]
+    necks = [(on.under_hand, name) for name, on in named(sheet)]
     blocks = [
         heading("All chords under one hand", width),
         paragraph(hand_words(sheet), width, gap=1.0, keep=True),
@@ -71,13 +75,13 @@ def in_five_positions(sheet: Sheet, width: float) -> list[Block]:
         return []
     blocks = [heading("Each chord in five positions", width)]
     for drawn, *others in alike(sheet):
-        name = str(symbol(drawn[0].chord))
+        name = drawn[0]
         titles = [f"{name}: 1", *map(str, range(2, len(drawn[1].five) + 1))]
         necks = list(zip(drawn[1].five, titles, strict=True))
         blocks += _necks(sheet, necks, width, gap=3.0, together=True)
-        for guide, chord in others:
+        for other, chord in others:
             blocks[-1] = replace(blocks[-1], keep=True)
-            blocks.append(paragraph(moved_shapes(guide, chord, name), width, gap=1.0))
+            blocks.append(paragraph(moved_shapes(other, chord, name), width, gap=1.0))
     return _with_legend(sheet, blocks, [p for chord in sheet.on_neck for p in chord.five])
 
 
@@ -86,11 +90,10 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
     if sheet.tuning is None or not any(chord.stops for chord in sheet.on_neck):
         return []
     cells = []
-    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
+    for title, chord in named(sheet):
         if chord.stops:
             columns = [stop.places for stop in chord.stops]
             names = [SHORT[stop.interval] for stop in chord.stops]
-            title = str(symbol(guide.chord))
             words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
             cells.append(
                 tab_cell(sheet.tuning, columns, title, width, under=[("", names)], words=words)
@@ -192,11 +195,12 @@ def _neck(sheet: Sheet, position: Position, title: str, fret_width: float) -> Ce
     tuning = sheet.tuning
     assert tuning is not None  # or there would be no fretboards
     wide, high = fretboard_size(tuning, position, fret_width=fret_width, title=title)
+    shown = fitted(title, wide, TITLE_SIZE, "bold")
 
     def draw(x: float, y: float) -> Sequence[Mark]:
         return draw_fretboard(
             tuning, position, x=x, y=y, label=sheet.label, left_handed=sheet.left_handed,
-            fret_width=fret_width, title=title,
+            fret_width=fret_width, title=shown,
         )  # fmt: skip
 
     low, high_ = position.frets

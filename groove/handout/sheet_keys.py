@@ -20,7 +20,8 @@ from groove.handout.page import Mark, fitted
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_diagrams import Cell, with_legend
 from groove.handout.sheet_flow import Block, heading, paragraph, row
-from groove.handout.symbols import signs, symbol
+from groove.handout.sheet_words import same_tones
+from groove.handout.symbols import signs
 
 BETWEEN = 8.0  # mm, between two keyboards side by side
 LEFT_LOWEST = MIDDLE_C - 12  # the left hand's keyboard begins an octave below middle C
@@ -43,10 +44,10 @@ def chord_keyboards(sheet: Sheet, width: float) -> list[Block]:
     """Each chord's tones from middle C, and beside them the left hand's keys."""
     if sheet.instrument != "keyboard":
         return []
+    names = same_tones(sheet.guide.chords)
     cells, roles = [], set()
-    for guide, hand in zip(sheet.guide.chords, sheet.left_hands, strict=True):
-        name = str(symbol(guide.chord))
-        played = keys(arpeggio(guide.chord))
+    for name, hand in dict(zip(names, sheet.left_hands, strict=True)).items():
+        played = keys(arpeggio(hand.chord))
         roles |= {key.role for key in (*played, *hand.keys)}
         cells.append(keyboard_cell(played, name, sheet.label))
         cells.append(_left_cell(hand, name, sheet.label))

@@ -12,6 +12,7 @@ from groove.handout.guide_scales import Choice
 from groove.handout.neck_words import (
     hand_words,
     left_hand_words,
+    named,
     position_title,
     stops_words,
 )
@@ -110,24 +111,17 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     tuning = sheet.tuning
     if tuning is None:
         return []
-    pairs = list(zip(sheet.guide.chords, sheet.on_neck, strict=True))
     parts = [["## All chords under one hand", "", hand_words(sheet)]]
-    for guide, chord in pairs:
-        diagram = _diagram(sheet, tuning, chord.under_hand)
-        parts.append([f"{symbol(guide.chord)}:", "", *diagram])
-    stops = [(guide, chord) for guide, chord in pairs if chord.stops]
+    for name, chord in named(sheet):
+        parts.append([f"{name}:", "", *_diagram(sheet, tuning, chord.under_hand)])
+    stops = [(name, chord.stops) for name, chord in named(sheet) if chord.stops]
     if stops:
         parts.append(["## Double stops", "", stops_words(sheet)])
-    for guide, chord in stops:
-        columns = [stop.places for stop in chord.stops]
-        names = [signs("-".join(stop.names)) for stop in chord.stops]
-        parts.append(
-            [
-                f"{symbol(guide.chord)}:",
-                "",
-                *fenced(tablature(tuning, columns, under=[("", names)])),
-            ]
-        )
+    for name, found in stops:
+        columns = [stop.places for stop in found]
+        intervals = [signs("-".join(stop.names)) for stop in found]
+        tab = tablature(tuning, columns, under=[("", intervals)])
+        parts.append([f"{name}:", "", *fenced(tab)])
     return parts
 
 
@@ -135,9 +129,8 @@ def _in_five_positions(sheet: Sheet) -> list[list[str]]:
     if sheet.tuning is None:
         return []
     parts = [["## Each chord in five positions", "", FIVE]]
-    for guide, chord in zip(sheet.guide.chords, sheet.on_neck, strict=True):
-        frets = _frets(sheet.tuning, chord.five)
-        parts.append([f"{symbol(guide.chord)}:", "", *fenced(frets)])
+    for name, chord in named(sheet):
+        parts.append([f"{name}:", "", *fenced(_frets(sheet.tuning, chord.five))])
     return parts
 
 

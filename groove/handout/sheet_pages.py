@@ -136,7 +136,7 @@ def _chord(
     ]
     for choice, before in choices:
         right += _choice(choice, room, choice.words, before)
-    blocks = beside(stacked([_chord_name(chord) for chord in entry]), right, CHORD_COLUMN, gap=gap)
+    blocks = beside(stacked([_chord_name(guide) for guide in entry]), right, CHORD_COLUMN, gap=gap)
     if sum(block.height + block.gap for block in blocks) > MOST_KEPT:
         return blocks
     return [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
@@ -153,7 +153,7 @@ def _chord_name(guide: ChordGuide) -> Block:
         below = baseline + 6.0
         return [*chord_marks(shown, x, baseline, size), Text(x, below, guide.numeral, BODY)]
 
-    return Block(size * POINT + 7.0, draw, f"{shown}, {guide.numeral}:")
+    return Block(size * POINT + 7.0, draw, f"{shown}, {guide.numeral}:", gap=2.5)
 
 
 def _changes(sheet: Sheet, width: float) -> list[Block]:

@@ -20,6 +20,7 @@ ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
     "scales, from the simplest to the most colourful."
 )
+RESTING = ("home", "local home", "in the key", "blues one", "blues four", "blues five")
 IN_BASS = " in the bass"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
@@ -95,14 +96,24 @@ def beyond_arpeggio(chord: ChordGuide) -> tuple[Choice, ...]:
 
 def entries(chords: Sequence[ChordGuide]) -> list[tuple[ChordGuide, ...]]:
     """The chords that are spoken of together: on one root, in the same parts, with one answer to
-    what to play, as a D7 and a D13 may be."""
+    what to play, as a D7, a D13 and a D7/F♯ may be."""
     found: dict[object, list[ChordGuide]] = {}
     for chord in chords:
-        parts = tuple((role.name, role.goal.root) for role in chord.roles)
+        parts = tuple(
+            (role.name, role.goal.root if role.name not in RESTING else None)
+            for role in chord.roles
+        )
         answer = tuple((c.title, c.avoid, c.tag) for c in beyond_arpeggio(chord))
-        bass = chord.chord.lowest
-        found.setdefault((chord.chord.root, bass, parts, answer), []).append(chord)
+        found.setdefault((chord.chord.root, parts, answer), []).append(chord)
     return [tuple(entry) for entry in found.values()]
+
+
+def same_tones(chords: Sequence[ChordGuide]) -> list[str]:
+    """For each chord its symbol, with those of the others on its root that have its tones."""
+    groups: dict[object, list[ChordGuide]] = {}
+    for chord in chords:
+        groups.setdefault((chord.chord.root, chord.chord.quality), []).append(chord)
+    return [names_of(groups[chord.chord.root, chord.chord.quality]) for chord in chords]
 
 
 def names_of(entry: Sequence[ChordGuide]) -> str:
@@ -175,9 +186,9 @@ def change_title(entry: ChangeGuide) -> str:
 
 
 def step_title(step: PlanStep) -> str:
-    """``Chorus 3``, ``Choruses 4 to 6``; the second time through counts anew."""
+    """``Chorus 3``, ``Choruses 4–6``; the second time through counts anew."""
     several = step.last > step.first
-    return f"Choruses {step.first} to {step.last}" if several else f"Chorus {step.first}"
+    return f"Choruses {step.first}–{step.last}" if several else f"Chorus {step.first}"
 
 
 def time_words(time: int) -> str:

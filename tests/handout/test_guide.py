@@ -140,6 +140,12 @@ def test_power_chords_are_no_suspensions() -> None:
     assert "A dorian" in titles(made, "A5")
 
 
+def test_suspended_five_of_a_minor_key_keeps_to_the_key() -> None:
+    """No F# and C# over E7sus4 in A minor; common practice."""
+    assert "E phrygian" in titles(guide("i7 iv7 V7sus4 V7", "Am"), "E7sus4")
+    assert "G mixolydian" in titles(guide("Imaj7 vi7 V7sus4 V7", "C"), "G7sus4")
+
+
 def test_chord_that_slides_by_is_no_home() -> None:
     """Ebm7 between Em7 and Dm7; common practice."""
     made = guide("iii7 biii7 ii7 V7", "C")

@@ -17,7 +17,7 @@ from groove.errors import GrooveError
 from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
 from groove.handout import sheet_files
-from groove.handout.neck_words import alike, hand_words, position_title, stops_words
+from groove.handout.neck_words import alike, hand_words, named, position_title, stops_words
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
 from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
@@ -32,7 +32,6 @@ from groove.handout.sheet_keys import chord_keyboards, scale_keyboards
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
 from groove.handout.sheet_words import entries, names_of, tones_line
-from groove.handout.symbols import symbol
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -479,6 +478,12 @@ def test_chords_on_one_root_with_one_answer_are_spoken_of_together() -> None:
     assert spoken_of("i7 V7 i7 V7b9", "Am") == ["Am7", "E7, E7♭9"]
 
 
+def test_chord_over_another_bass_is_spoken_of_and_drawn_with_its_like() -> None:
+    assert spoken_of("i7 i7/b7 iv7 V7", "Am") == ["Am7, Am7/G", "Dm7", "E7"]
+    made = write_sheet(groove.read_form("twelve-bar", key="Am", chords="i7 i7/b7 iv7 V7"))
+    assert [name for name, _ in named(made)] == ["Am7, Am7/G", "Dm7", "E7"]
+
+
 def test_chords_with_other_answers_have_entries_of_their_own() -> None:
     """G7b9 asks for a flat ninth that G7 has not; common practice."""
     assert spoken_of("Imaj7 V7 Imaj7 V7b9") == ["Cmaj7", "G7", "G7♭9"]
@@ -495,12 +500,12 @@ def test_every_chord_is_spoken_of_once_with_all_its_tones() -> None:
 
 def test_positions_of_many_chords_are_drawn_once_for_each_quality_with_the_frets_of_all() -> None:
     made = sheet("rhythm-changes")
-    groups = [[str(guide.chord) for guide, _ in group] for group in alike(made)]
-    assert groups == [["Bb6", "Eb6"], ["G7", "F7", "Bb7", "D7", "C7"], ["Cm7", "Fm7"], ["Edim7"]]
+    groups = [[name for name, _ in group] for group in alike(made)]
+    assert groups == [["B♭6", "E♭6"], ["G7", "F7", "B♭7", "D7", "C7"], ["Cm7", "Fm7"], ["E°7"]]
     words = " ".join(page.words for page in sheet_pages(made, PAPERS["a4"]))
-    for guide, chord in (pair for group in alike(made) for pair in group[1:]):
+    for name, chord in (pair for group in alike(made) for pair in group[1:]):
         places = ", ".join(position_title(position) for position in chord.five)
-        assert f"{symbol(guide.chord)}, the shapes of " in words
+        assert f"{name}, the shapes of " in words
         assert places in words
 
 
