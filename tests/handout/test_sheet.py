@@ -32,6 +32,7 @@ from groove.handout.sheet_keys import chord_keyboards, scale_keyboards
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
 from groove.handout.sheet_words import entries, names_of, tones_line
+from groove.handout.symbols import symbol
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
