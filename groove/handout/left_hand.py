@@ -1,8 +1,8 @@
 """What a pianist's left hand plays under a solo: shells, or voicings without the root.
 
 A shell is the root with the guide tones over it, seventh and third in the order that moves least
-from the chord before; a chord without a seventh is a triad. Where a form is jazz, four notes
-without the root: the guide tones, the ninth and the fifth or the thirteenth, close around
+from the chord before; a chord without a seventh is a triad. Where a form is jazz, three or four
+notes without the root: the guide tones, the ninth and the fifth or the thirteenth, close around
 middle C. All of it is common practice, and the shapes come from the voicings that the band's
 keyboards play.
 
@@ -77,20 +77,22 @@ def is_jazz(chords: Sequence[Chord], feel: str) -> bool:
 
 
 def _full(before: Voicing | None, chord: Chord, key: Key, after: Chord) -> Voicing:
-    """The nearest voicing in four notes."""
+    """The nearest voicing in four notes, or in three where no ninth belongs to the chord."""
     up = (after.root.pitch_class - chord.root.pitch_class) % 12
     to_minor = chord.quality.is_dominant and after.quality.is_minor and up == FALLING_FIFTH
     coloured = bool(colour_degrees(chord.quality)) and fits_key(chord, 9, key) and not to_minor
-    return _nearest(before, chord, coloured)
+    return _nearest(before, chord, coloured=coloured, root=False)
 
 
-def _nearest(before: Voicing | None, chord: Chord, coloured: bool) -> Voicing:
-    """The nearest voicing in as many notes as the chord has, up to four."""
-    tones = len({degree.semitones % 12 for degree in chord.quality.degrees})
-    for voices in range(min(tones, FULL.voices), 0, -1):
-        near = ranked(before, chord, FULL, coloured, voices)
-        if near:
-            return near[0][1]
+def _nearest(before: Voicing | None, chord: Chord, *, coloured: bool, root: bool) -> Voicing:
+    """The nearest voicing in as many notes as can be, up to four; root: whether it may have it,
+    which it also may where the chord has nothing else."""
+    for avoided in (set() if root else {chord.root.pitch_class}, set()):
+        for voices in range(FULL.voices, 0, -1):
+            for _, voicing in ranked(before, chord, FULL, coloured, voices):
+                sounding = {pitch % 12 for pitch in voicing.pitches}
+                if len(sounding) == voices and not avoided & sounding:
+                    return voicing
     raise ValueError(f"{chord} has no voicing around middle C")
 
 
@@ -100,7 +102,7 @@ def _shell(before: Voicing | None, chord: Chord) -> tuple[Voicing, tuple[int, ..
     A chord without a seventh is held as a triad.
     """
     if chord.quality.seventh is None:
-        triad = _nearest(before, chord, coloured=False)
+        triad = _nearest(before, chord, coloured=False, root=True)
         return triad, triad.pitches
     near = [pair for _, pair in ranked(before, chord, GUIDES, False, GUIDES.voices)]
     for pair in near:

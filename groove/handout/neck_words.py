@@ -73,7 +73,9 @@ def left_hand_words(sheet: Sheet) -> str:
     """What stands over the keyboards of the chords."""
     first = "The chord's tones from middle C, and beside them the left hand"
     if any(hand.rootless for hand in sheet.left_hands):
-        return f"{first}: four notes without the root, which the bass has, each near the last."
+        return (
+            f"{first}: no root, which the bass has, but what tells the chord, each near the last."
+        )
     return (
         f"{first}: the root with the third and the seventh, each near the last. "
         "Where a bass plays, leave out the root."

@@ -34,7 +34,9 @@ def test_shell_is_root_third_and_seventh_within_a_tenth_near_middle_c(form: list
 
 
 @given(SEVENTHS)
-def test_rootless_voicing_has_the_guide_tones_and_lies_on_two_octaves(form: list[Chord]) -> None:
+def test_rootless_voicing_has_the_guide_tones_and_lies_on_two_octaves(
+    form: list[Chord],
+) -> None:
     for hand in left_hands(form, C, rootless=True):
         sounding = {key.pitch % 12 for key in hand.keys}
         assert {
@@ -76,6 +78,11 @@ def test_upper_voices_of_a_blues_move_by_a_step_or_two() -> None:
     for before, after in pairwise(hands):
         moves = [abs(a.pitch - b.pitch) for a, b in zip(before.keys, after.keys, strict=True)]
         assert sum(moves) / len(moves) <= 2
+
+
+def test_chord_with_an_altered_ninth_leaves_out_the_root_too() -> None:
+    (hand,) = left_hands([parse_chord("G7b9")], Key.parse("Cm"), rootless=True)
+    assert {key.degree for key in hand.keys} == {"3", "5", "b7", "b9"}
 
 
 def test_triads_stay_triads() -> None:
