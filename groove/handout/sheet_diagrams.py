@@ -35,7 +35,7 @@ FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by s
 BETWEEN = 2.0  # mm, between them; the strings' names make it more
 TABS_BETWEEN = 4.0  # mm, so that four of six notes stand side by side
 LABEL_HEIGHT, LINES_APART = 5.6, 3.0  # mm: over a tablature, between its lines
-FIGURE_BELOW = "The figure below each is its interval."
+FIGURE_BELOW = "Below each its interval."
 SHORT = {"third": "3", "sixth": "6", "tenth": "10"}
 
 Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
