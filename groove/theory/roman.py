@@ -41,7 +41,9 @@ class Numeral:
         >>> [str(parse_numeral("bII7").chord(Key.parse(key))) for key in ("A", "Db")]
         ['Bb7', 'D7']
         """
-        home: NoteName = key.tonic + self.of if self.of else key.tonic
+        home: NoteName = key.tonic
+        if self.of:  # the goal as it is written, so that the way to it is spelled to match
+            home = respelled(Chord(key.tonic + self.of, parse_quality("")), key).root
         root = home + self.degree
         chord = Chord(root, self.quality, root + self.bass if self.bass else None)
         return respelled(chord, key)

@@ -60,8 +60,9 @@ def degree_in(chord: Chord, key: Key) -> Degree:
 
     Where the root may have been respelled, D7 in Db for one, or sounds as a degree of the major
     scale, that is the degree with the fewest signs. Of two as good a diminished chord is taken
-    for the raised one, on its way up, and others for the lowered one; halfway through the octave
-    a minor chord counts from below as well (common practice).
+    for the raised one, on its way up, and others for the lowered one, F#7 in Eb for a bIII; but
+    halfway through the octave as it is written, or if that is unknown from below where the chord
+    is minor (common practice).
 
     >>> from groove.theory.chords import parse_chord
     >>> [str(degree_in(parse_chord(c), Key.parse("Db"))) for c in ("D7", "Ddim7", "Ab7")]
@@ -72,11 +73,14 @@ def degree_in(chord: Chord, key: Key) -> Degree:
     names = [NoteName(chord.root.fifths + turn) for turn in (ROUND, -ROUND)]
     same = [name for name in names if respelled(replace(chord, root=name), key).root == written]
     natural = [name for name in names if degree_between(key.tonic, name).alter == 0]
-    found = [degree_between(key.tonic, name) for name in (chord.root, *same, *natural)]
+    own = degree_between(key.tonic, chord.root)
+    rises = chord.quality.is_minor and FLAT_FIFTH in chord.quality.degrees
+    if own.alter > 0 and own.semitones != HALFWAY and not rises:
+        same.append(NoteName(chord.root.fifths - ROUND))
+    found = [own, *(degree_between(key.tonic, name) for name in (*same, *natural))]
 
     def strain(degree: Degree) -> tuple[int, bool]:
-        halfway = degree.semitones == HALFWAY
-        up = chord.quality.is_minor and (halfway or FLAT_FIFTH in chord.quality.degrees)
+        up = rises or (chord.quality.is_minor and degree.semitones == HALFWAY)
         return abs(degree.alter), (degree.alter > 0) != up
 
     return min(found, key=strain)
