@@ -17,7 +17,7 @@ from groove.handout.symbols import signs
 SIZE, MARK_SIZE = 10.0, 9.0  # points
 GAP, COLUMN, EDGE = 3.4, 5.6, 1.4  # mm: string to string, note to note at least, at either end
 NAMES, AFTER_NAMES = 2.2, 1.5  # mm, for the strings' names at least, and before the lines
-MARK_LINE, APART = 4.4, 1.4  # mm: a line of words, and from one to its neighbour
+MARK_LINE, APART = 4.2, 1.4  # mm: a line of words, and from one to its neighbour
 
 Row = tuple[str, Sequence[str]]
 

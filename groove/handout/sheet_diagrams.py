@@ -78,7 +78,7 @@ def in_five_positions(sheet: Sheet, width: float) -> list[Block]:
         name = drawn[0]
         titles = [f"{name}: 1", *map(str, range(2, len(drawn[1].five) + 1))]
         necks = list(zip(drawn[1].five, titles, strict=True))
-        blocks += _necks(sheet, necks, width, gap=3.0, together=True)
+        blocks += _necks(sheet, necks, width, gap=2.2, together=True)
         for other, chord in others:
             blocks[-1] = replace(blocks[-1], keep=True)
             blocks.append(paragraph(moved_shapes(other, chord, name), width, gap=1.0))
@@ -219,6 +219,6 @@ def with_legend(blocks: Sequence[Block], roles: Collection[str], label: str) -> 
     legend = Block(
         legend_height(label),
         lambda x, y: list(draw_legend(roles, x=x, y=y, label=label)),
-        gap=2.0,
+        gap=1.5,
     )
     return [*blocks[:-1], replace(blocks[-1], keep=True), legend]
