@@ -123,6 +123,7 @@ def tab_cell(
     at_once = len(columns)
     while at_once > 1 and tab_size(tuning, at_once, under=under)[0] > width:
         at_once -= 1
+    at_once = ceil(len(columns) / ceil(len(columns) / at_once))
     parts = [slice(start, start + at_once) for start in range(0, len(columns), at_once)]
     _, high = tab_size(tuning, at_once, lengths=lengths, under=under)
     wide, _ = tab_size(tuning, at_once, under=under)
