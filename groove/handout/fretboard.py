@@ -85,6 +85,7 @@ from groove import library
 from groove.errors import GrooveError, nearest
 from groove.theory.pitch import NoteName
 
+OCTAVE = 12
 MOST_STRINGS = 12
 LOWEST, HIGHEST = 12, 96  # MIDI notes of open strings, C0 to C7
 FRETS = 24  # of a tuning that is written out
