@@ -24,7 +24,7 @@ from groove.sound.side_by_side import for_each
 from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
     from numpy.typing import NDArray
 
@@ -115,12 +115,6 @@ def peaks_again(source: Source, peaks: Levels, changed: Marks) -> Levels:
     return found
 
 
-def for_sections(look: Callable[[int, int], None], marked: Marks) -> None:
-    """Call `look`, on all cores, for every section (first slice, and the one after the last) in
-    which any slice is marked."""
-    for_each(lambda section: look(*section), list(_sections(marked)))
-
-
 def true_peaks(source: Source, peaks: Levels, level: float) -> Levels:
     """The peaks of a source's slices, as true peaks where those might lie above `level`."""
     near = peaks > level * 10 ** (-NEAR_DB / 20)
@@ -134,7 +128,7 @@ def true_peaks(source: Source, peaks: Levels, level: float) -> Levels:
         between = _between(np.ascontiguousarray(windows[::SLICE][place]))
         found[begin + place] = np.maximum(found[begin + place], between)
 
-    for_sections(look, near)
+    for_each(lambda section: look(*section), list(_sections(near)))
     return found
 
 
@@ -154,12 +148,12 @@ def plan(
 
     loop: the frames from and to which the sound goes round, so that its end leads to its start.
     """
-    return lowered_by(decibels_over(peaks, gain / ceiling), loop)
+    return lowered_by(decibels_over(peaks, ceiling / gain), loop)
 
 
-def decibels_over(peaks: Levels, gain: float) -> Levels:
-    """By how many dB each of the peaks is above full scale, once it has `gain`; 0 if it is not."""
-    over: Levels = 20 * np.log10(np.maximum(peaks * np.float32(gain), np.float32(1)))
+def decibels_over(peaks: Levels, level: float) -> Levels:
+    """By how many dB each of the peaks is above a level; 0 if it is not."""
+    over: Levels = 20 * np.log10(np.maximum(peaks / np.float32(level), np.float32(1)))
     return over
 
 

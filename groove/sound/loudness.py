@@ -77,9 +77,25 @@ class Meter:
         return np.concatenate([np.zeros(0, np.float32), *self._energies]).astype(np.float64)
 
 
+def window_energies(block: Samples) -> Energies:
+    """The K-weighted energy of every `STRETCH` frames of a block, a whole number of them.
+
+    A quick estimate: each is weighted by its own spectrum alone, as if it went round in a circle.
+    """
+    rows = np.ascontiguousarray(block).view(np.complex64).reshape(-1, STRETCH)
+    spectra = np.fft.fft(rows, norm="forward")
+    power = np.square(spectra.real)
+    power += np.square(spectra.imag)
+    return (power @ _power_weighting(STRETCH)).astype(np.float64)
+
+
 def integrated(energies: Energies) -> float:
     """The integrated loudness in LUFS; minus infinity for silence."""
-    windows = _windows(energies, WINDOW_STEPS)
+    return loudness_of_windows(_windows(energies, WINDOW_STEPS))
+
+
+def loudness_of_windows(windows: Energies) -> float:
+    """The loudness in LUFS of what is loud enough among windows with these energies."""
     loud = windows[windows > _energy(ABSOLUTE_GATE)]
     if not len(loud):
         return -math.inf
@@ -135,6 +151,13 @@ def _k_weighting(size: int) -> NDArray[np.complex64]:
     high_pass = _biquad(z, (scale, -2 * scale, scale), (scale, 2 * (k * k - 1), 1 - k / q + k * k))
     response: NDArray[np.complex64] = (shelf * high_pass * size).astype(np.complex64)
     return response
+
+
+@cache
+def _power_weighting(size: int) -> NDArray[np.float32]:
+    """What both filters make of the power at the frequencies of a transform of `size` frames."""
+    weighting: NDArray[np.float32] = np.square(np.abs(_k_weighting(size)) / np.float32(size))
+    return weighting
 
 
 def _biquad(
