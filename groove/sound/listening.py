@@ -12,10 +12,10 @@ from groove.sound.limiter import SLICE, slice_peaks, true_peaks
 from groove.sound.loudness import (
     STEP,
     Meter,
+    estimated,
     integrated,
-    loudness_of_windows,
     loudness_range,
-    window_energies,
+    stretch_energies,
 )
 from groove.sound.report import Heard
 from groove.sound.side_by_side import for_each
@@ -68,12 +68,12 @@ class PartLevel:
 
     def __init__(self) -> None:
         self._peaks: list[Levels] = []
-        self._windows: list[Energies] = []
+        self._stretches: list[Energies] = []
 
     def hear(self, block: Samples) -> None:
-        """Take in a block of whole slices and windows."""
+        """Take in a block of whole slices and stretches."""
         self._peaks.append(slice_peaks(block))
-        self._windows.append(window_energies(block))
+        self._stretches.append(stretch_energies(block))
 
     @property
     def peaks(self) -> Levels:
@@ -82,8 +82,8 @@ class PartLevel:
 
     @property
     def loudness(self) -> float:
-        """In LUFS; minus infinity for silence. Within 0.3 LU of what `integrated` finds."""
-        return loudness_of_windows(np.concatenate(self._windows))
+        """In LUFS, estimated; minus infinity for silence."""
+        return estimated(np.concatenate(self._stretches))
 
 
 def hear(mix: Source, frames: int, step: Step) -> Heard:

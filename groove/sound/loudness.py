@@ -41,6 +41,9 @@ MEMORY, STRETCH = 2048, 8192
 """Frames that a stretch looks back, after which the filters have died away by 96 dB, and that
 each transform brings forward."""
 
+WINDOW_STRETCHES = 2
+"""In a window of 372 ms, for the estimate."""
+
 
 class Meter:
     """Takes in stereo samples, and keeps the K-weighted energy of every 100 ms."""
@@ -77,7 +80,7 @@ class Meter:
         return np.concatenate([np.zeros(0, np.float32), *self._energies]).astype(np.float64)
 
 
-def window_energies(block: Samples) -> Energies:
+def stretch_energies(block: Samples) -> Energies:
     """The K-weighted energy of every `STRETCH` frames of a block, a whole number of them.
 
     A quick estimate: each is weighted by its own spectrum alone, as if it went round in a circle.
@@ -91,11 +94,16 @@ def window_energies(block: Samples) -> Energies:
 
 def integrated(energies: Energies) -> float:
     """The integrated loudness in LUFS; minus infinity for silence."""
-    return loudness_of_windows(_windows(energies, WINDOW_STEPS))
+    return _gated(_windows(energies, WINDOW_STEPS))
 
 
-def loudness_of_windows(windows: Energies) -> float:
-    """The loudness in LUFS of what is loud enough among windows with these energies."""
+def estimated(stretches: Energies) -> float:
+    """The integrated loudness, as `stretch_energies` have it."""
+    return _gated(_windows(stretches, WINDOW_STRETCHES))
+
+
+def _gated(windows: Energies) -> float:
+    """The loudness of what is loud enough among windows with these energies."""
     loud = windows[windows > _energy(ABSOLUTE_GATE)]
     if not len(loud):
         return -math.inf

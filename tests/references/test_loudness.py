@@ -98,15 +98,15 @@ def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
 
 
 @pytest.mark.slow
-def test_the_limiter_on_a_demo_mix_takes_less_than_3_db(demo: Demo) -> None:
-    assert demo.report.limiter < 3
+def test_all_limiters_on_a_demo_mix_take_less_than_3_db_at_the_worst_moment(demo: Demo) -> None:
+    """2.1 to 2.6 was measured with Fluid R3 GM, 2.5 to 2.9 with TimGM6mb."""
+    assert demo.report.together < 3
 
 
 @pytest.mark.slow
-def test_all_limiters_on_a_demo_mix_take_less_than_11_db_at_the_worst_moment(demo: Demo) -> None:
-    """Strokes of drums in the quiet forms stand 20 dB above the loudness; far more than 3 dB has to
-    go somewhere. 6.5 to 10.2 was measured with Fluid R3 GM, 7.3 to 10.5 with TimGM6mb."""
-    assert demo.report.together < 11
+def test_compressors_on_a_demo_mix_draw_strokes_in_by_no_more_than_8_db(demo: Demo) -> None:
+    """5.0 to 6.5 was measured with Fluid R3 GM, 5.1 to 7.1 with TimGM6mb."""
+    assert max(demo.report.compressors.values()) < 8
 
 
 @pytest.mark.slow
