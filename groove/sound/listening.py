@@ -63,8 +63,17 @@ def level_of(source: Source, frames: int, step: Step = lambda _frames: None) -> 
     return Level(np.concatenate(energies), np.concatenate(peaks))
 
 
+@dataclass(frozen=True)
 class PartLevel:
-    """How loud a part is, heard block by block while it is played."""
+    """How loud a part is: the peak of each slice, and its loudness in LUFS, estimated; minus
+    infinity for silence."""
+
+    peaks: Levels
+    loudness: float
+
+
+class PartMeter:
+    """Hears a part block by block while it is played."""
 
     def __init__(self) -> None:
         self._peaks: list[Levels] = []
@@ -76,14 +85,9 @@ class PartLevel:
         self._stretches.append(stretch_energies(block))
 
     @property
-    def peaks(self) -> Levels:
-        """The peak of each slice."""
-        return np.concatenate(self._peaks)
-
-    @property
-    def loudness(self) -> float:
-        """In LUFS, estimated; minus infinity for silence."""
-        return estimated(np.concatenate(self._stretches))
+    def level(self) -> PartLevel:
+        """How loud the part has been so far."""
+        return PartLevel(np.concatenate(self._peaks), estimated(np.concatenate(self._stretches)))
 
 
 def hear(mix: Source, frames: int, step: Step) -> Heard:

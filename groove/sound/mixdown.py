@@ -41,10 +41,9 @@ class Channel:
     def peaks(self, before: Levels) -> Levels:
         """What becomes of the peaks of slices: at most this, as the gain moves within a slice."""
         gains = self.compressor.gains
-        count = len(gains) - 1
-        lowered = before.copy()
-        lowered[:count] *= np.maximum(gains[:-1], gains[1:])
-        return lowered * np.float32(10 ** (self.fader / 20))
+        lowered: Levels = before * np.maximum(gains[:-1], gains[1:])
+        lowered *= np.float32(10 ** (self.fader / 20))
+        return lowered
 
 
 def channels(levels: Mapping[str, PartLevel], desk: Desk) -> dict[str, Channel]:
@@ -57,11 +56,28 @@ def channels(levels: Mapping[str, PartLevel], desk: Desk) -> dict[str, Channel]:
     return {part: Channel(faders.get(part, 0.0), plans[part]) for part in levels}
 
 
-def mix_down(recording: Recording, desk_channels: Mapping[str, Channel]) -> None:
-    """Put every part of a recording through its channel, for good."""
-    for_each(
-        lambda part: recording.tapes[part].change(desk_channels[part].work), list(desk_channels)
-    )
+@dataclass(frozen=True)
+class MixedPart:
+    """What has become of a part: by how many dB its fader was moved and its compressor lowered it
+    at most, and the peaks of its slices."""
+
+    fader: float
+    compressed: float
+    peaks: Levels
+
+
+def mix_down(
+    recording: Recording, levels: Mapping[str, PartLevel], desk: Desk
+) -> dict[str, MixedPart]:
+    """Put every part of a recording, as loud as this, through the desk, for good."""
+    settings = channels(levels, desk)
+    for_each(lambda part: recording.tapes[part].change(settings[part].work), list(settings))
+    return {
+        part: MixedPart(
+            channel.fader, channel.compressor.reduction_db, channel.peaks(levels[part].peaks)
+        )
+        for part, channel in settings.items()
+    }
 
 
 def _faders(loudness: Mapping[str, float], desk: Desk) -> dict[str, float]:
@@ -92,7 +108,8 @@ def _compressed(level: PartLevel, compressor: Compressor | None) -> Plan:
 
 def _change(peaks: Levels, plan: Plan) -> float:
     """By how much a plan changes the loudness of a part with these peaks, roughly, in dB."""
-    energy = np.square(peaks, dtype=np.float64)
-    whole = float(energy.sum())
-    kept = float((energy * np.square(np.maximum(plan.gains[:-1], plan.gains[1:]))).sum())
+    energy = np.square(peaks)
+    whole = float(energy.sum(dtype=np.float64))
+    energy *= np.square(np.maximum(plan.gains[:-1], plan.gains[1:]))
+    kept = float(energy.sum(dtype=np.float64))
     return 10 * math.log10(kept / whole) if whole else 0.0

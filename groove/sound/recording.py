@@ -10,14 +10,14 @@ import numpy as np
 
 from groove.errors import GrooveError
 from groove.sound.limiter import SLICE
-from groove.sound.listening import PartLevel
+from groove.sound.listening import PartLevel, PartMeter
 from groove.sound.stems import BLOCK, NO_SOUND
 from groove.sound.tape import Shelf, Tape
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-    from groove.sound.limiter import Plan, Source
+    from groove.sound.limiter import Levels, Plan, Source
     from groove.sound.synth import Samples
 
     Parts = tuple[str, ...]
@@ -142,19 +142,19 @@ def record(
     Raises GrooveError for what is no sound at all.
     """
     tapes = {part: Tape(shelf) for part in parts}
-    levels = {part: PartLevel() for part in parts}
+    meters = {part: PartMeter() for part in parts}
     for number, blocks in enumerate(playing, 1):
         for part, block in zip(parts, blocks, strict=True):
             tapes[part].append(block)
             if block is not None:
-                levels[part].hear(block)
+                meters[part].hear(block)
         tell(number * BLOCK)
-    return Recording(tapes, _sounding(levels.values())), levels
+    levels = {part: meter.level for part, meter in meters.items()}
+    return Recording(tapes, _sounding([level.peaks for level in levels.values()])), levels
 
 
-def _sounding(levels: Iterable[PartLevel]) -> int:
-    """Up to which frame there is sound, a fade counted in; see `QUIET`."""
-    peaks = [level.peaks for level in levels]
+def _sounding(peaks: Sequence[Levels]) -> int:
+    """Up to which frame parts with these peaks sound, a fade counted in; see `QUIET`."""
     highest = np.zeros(max(map(len, peaks)), dtype=np.float32)
     for each in peaks:
         np.maximum(highest[: len(each)], each, out=highest[: len(each)])

@@ -14,7 +14,7 @@ from groove.sound.limiter import CEILING_DB
 from groove.sound.listening import hear
 from groove.sound.mastering import master
 from groove.sound.midrange import Midrange
-from groove.sound.mixdown import channels, mix_down
+from groove.sound.mixdown import mix_down
 from groove.sound.mixes import Mix
 from groove.sound.recording import Passage, blocks_of, record
 from groove.sound.report import Heard
@@ -90,10 +90,10 @@ def produce(
         recording, levels = record(
             playing, parts, shelf, lambda taken: tell(PLAYING_SHARE * min(1.0, taken / (end + 1)))
         )
-        desk_channels = channels(levels, desk)
-        mix_down(recording, desk_channels)
+        mixed = mix_down(recording, levels, desk)
+        del levels  # an hour has much of it
         passage = Passage(recording, parts, loop)
-        part_peaks = {part: desk_channels[part].peaks(levels[part].peaks) for part in parts}
+        part_peaks = {part: each.peaks for part, each in mixed.items()}
         mastered = master(passage, part_peaks, asked.loudness, ceiling_for(asked.formats))
         main = mastered.of(files[0].mix) if files else mastered
         heard: list[Heard] = []
@@ -110,8 +110,8 @@ def produce(
         passage.frames,
         20 * math.log10(mastered.gain),
         mastered.short,
-        {part: desk_channels[part].fader for part in kept},
-        {part: desk_channels[part].compressor.reduction_db for part in kept},
+        {part: mixed[part].fader for part in kept},
+        {part: mixed[part].compressed for part in kept},
         main.limiter.reduction_db,
         {part: planned.reduction_db for part, planned in main.part_limiters.items()},
         main.most_db,

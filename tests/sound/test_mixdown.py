@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from groove.sound.desk import Compressor, Desk
 from groove.sound.limiter import SLICE, slice_peaks
-from groove.sound.listening import PartLevel, level_of
+from groove.sound.listening import PartLevel, PartMeter, level_of
 from groove.sound.loudness import STRETCH, integrated
 from groove.sound.mixdown import channels
 from tests.sound.sound_material import Sound
@@ -30,9 +30,9 @@ def noise(level_db: float, seed: int = 1) -> Samples:
 
 
 def level(sound: Samples) -> PartLevel:
-    found = PartLevel()
-    found.hear(sound)
-    return found
+    meter = PartMeter()
+    meter.hear(sound)
+    return meter.level
 
 
 def faders(desk: Desk, **sounds: Samples) -> dict[str, float]:
