@@ -58,6 +58,10 @@ STRETCH = 1 << 16
 """Slices that are planned at once, so that what is needed meanwhile stays small."""
 
 
+_MOVING = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
+"""How far the gain has moved at each frame of a slice."""
+
+
 @dataclass(frozen=True)
 class Plan:
     """The gain, 0 to 1, at the start of each slice of a passage and at the end of the last."""
@@ -79,13 +83,13 @@ class Plan:
         """Lower `samples`, which begin at frame `first`, as planned; outside they stay."""
         begin, end = max(0, first // SLICE), max(0, -(-(first + len(samples)) // SLICE))
         gains = self.gains[begin : end + 1]
-        if len(gains) < 2 or gains.min() == 1:
+        busy = np.flatnonzero(np.minimum(gains[:-1], gains[1:]) < 1)[:, np.newaxis]
+        if not len(busy):
             return
-        moving = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
-        curve = (gains[:-1, np.newaxis] + np.diff(gains)[:, np.newaxis] * moving).reshape(-1)
-        ahead = begin * SLICE - first  # how far into the samples, or before them, the curve begins
-        curve = curve[max(0, -ahead) :][: len(samples) - max(0, ahead)]
-        samples[max(0, ahead) :][: len(curve)] *= curve[:, np.newaxis]
+        frames = (begin + busy) * SLICE - first + np.arange(SLICE)
+        curves = gains[busy] + np.diff(gains)[busy] * _MOVING
+        inside = slice(*np.searchsorted(frames.reshape(-1), (0, len(samples))).tolist())
+        samples[frames.reshape(-1)[inside]] *= curves.reshape(-1)[inside, np.newaxis]
 
 
 class Source(Protocol):
@@ -95,11 +99,16 @@ class Source(Protocol):
         """Fill `samples` with what begins at frame `first`."""
 
 
+_ALL_BUT_SIGN = np.uint32(0x7FFFFFFF)
+
+
 def slice_peaks(block: Samples) -> Levels:
     """The highest sample of each slice; a last slice may be shorter."""
     frames = len(block) // SLICE * SLICE
-    whole = block[:frames].reshape(-1, 2 * SLICE)
-    peaks: Levels = np.maximum(whole.max(axis=1), -whole.min(axis=1))
+    # Without their sign bits floats are in the order of the whole numbers that share their bytes,
+    # which are compared several times as fast.
+    whole = block[:frames].reshape(-1, 2 * SLICE).view(np.uint32) & _ALL_BUT_SIGN
+    peaks: Levels = whole.max(axis=1).view(np.float32)
     if frames < len(block):
         peaks = np.append(peaks, np.abs(block[frames:]).max())
     return peaks

@@ -66,13 +66,13 @@ class Meter:
         # Scaled forwards and backwards both, the transforms are reckoned in single precision.
         spectra = np.fft.fft(rows, norm="forward")
         spectra *= self._weighting
-        weighted = np.fft.ifft(spectra)[:, MEMORY:]
-        power = np.square(weighted.real)
-        power += np.square(weighted.imag)
-        line_of_power = np.concatenate([self._left_over, power.reshape(-1)[:frames]])
-        whole = len(line_of_power) // STEP * STEP
-        self._energies.append(line_of_power[:whole].reshape(-1, STEP).mean(axis=1))
-        self._left_over = line_of_power[whole:]
+        weighted = np.fft.ifft(spectra)[:, MEMORY:].view(np.float32)
+        power = np.square(weighted).reshape(-1)[: 2 * frames]
+        if len(self._left_over):
+            power = np.concatenate([self._left_over, power])
+        whole = len(power) // (2 * STEP) * 2 * STEP
+        self._energies.append(power[:whole].reshape(-1, 2 * STEP).sum(axis=1) / np.float32(STEP))
+        self._left_over = power[whole:].copy()
 
     @property
     def energies(self) -> Energies:
@@ -86,9 +86,7 @@ def stretch_energies(block: Samples) -> Energies:
     A quick estimate: each is weighted by its own spectrum alone, as if it went round in a circle.
     """
     rows = np.ascontiguousarray(block).view(np.complex64).reshape(-1, STRETCH)
-    spectra = np.fft.fft(rows, norm="forward")
-    power = np.square(spectra.real)
-    power += np.square(spectra.imag)
+    power = np.square(np.fft.fft(rows, norm="forward").view(np.float32))
     return (power @ _power_weighting(STRETCH)).astype(np.float64)
 
 
@@ -163,9 +161,10 @@ def _k_weighting(size: int) -> NDArray[np.complex64]:
 
 @cache
 def _power_weighting(size: int) -> NDArray[np.float32]:
-    """What both filters make of the power at the frequencies of a transform of `size` frames."""
+    """What both filters make of the power at the frequencies of a transform of `size` frames, each
+    twice: for the real and for the imaginary part."""
     weighting: NDArray[np.float32] = np.square(np.abs(_k_weighting(size)) / np.float32(size))
-    return weighting
+    return np.repeat(weighting, 2)
 
 
 def _biquad(

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from groove.sound.synth import Samples
 
-MEMORY = 130_000_000
-"""Bytes of samples that are kept in memory: three stems of two minutes."""
+MEMORY = 112_000_000
+"""Bytes of samples that are kept in memory: three stems of a minute and three quarters."""
 
 FRAME_BYTES = 8
 
