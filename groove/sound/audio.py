@@ -66,8 +66,7 @@ def render(
     try:
         with play_stems(band, soundfont, room) as playing:
             # The array library is loaded only here, while the players are already at work.
-            from groove.sound.recording import Loop
-            from groove.sound.riff import Cue
+            from groove.sound.riff import Cue, Loop
             from groove.sound.studio import About, produce
 
             tempo = TempoMap(midi)

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from groove.sound.limiter import Levels, Plan, Source
+    from groove.sound.riff import Loop
     from groove.sound.synth import Samples
 
     Parts = tuple[str, ...]
@@ -33,18 +34,6 @@ FADE = 2205
 
 JOIN = 882
 """Frames (20 ms) over which the two approaches to a loop's start are blended."""
-
-
-@dataclass(frozen=True)
-class Loop:
-    """What is repeated, from frame `start` up to but not including frame `end`."""
-
-    start: int
-    end: int
-
-    def __post_init__(self) -> None:
-        if not 0 <= self.start < self.end:
-            raise ValueError(f"a loop needs 0 <= start < end, found {self.start} to {self.end}")
 
 
 @dataclass(frozen=True)

@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from groove.sound.mastering import Master
     from groove.sound.mixes import AudioFile
     from groove.sound.options import Wanted
-    from groove.sound.recording import Loop, Parts
-    from groove.sound.riff import Cue
+    from groove.sound.recording import Parts
+    from groove.sound.riff import Cue, Loop
     from groove.sound.side_by_side import Job, Step
     from groove.sound.synth import Samples
     from groove.sound.tags import Tags
@@ -149,7 +149,7 @@ def _write(file: AudioFile, master: Master, asked: Wanted, about: About, step: S
         bits=asked.bits,
         tags=about.tags(file.mix),
         cues=[cue for cue in about.cues if cue.frame < mix.frames],
-        loop=mix.passage.bounds,
+        loop=mix.passage.loop,
         seed=crc32(file.mix.suffix.encode()),
     ) as audio:
         for block in blocks_of(mix, mix.frames):
