@@ -116,10 +116,10 @@ def make(
             )
             for missing in facts.missing:
                 say(f"note: the soundfont has no {missing}; another sound stands in for it")
-            if facts.short > 0.5:
+            if facts.short:
                 say(
-                    f"note: the audio is {facts.short:.1f} LU softer than asked for; more would "
-                    "be more than the limiters can hold below full scale"
+                    f"note: the audio is {facts.short:.1f} LU softer than asked for: its strokes "
+                    "stand out too far to be any louder under the ceiling"
                 )
             if report:
                 report(facts)

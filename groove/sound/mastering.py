@@ -116,11 +116,9 @@ def master(
         draft, peaks, reached = _limited(passage, level, part_peaks, decibels, ceiling)
         lost = target - reached if math.isfinite(loudness) else 0.0
         if lost < LITTLE_DB:
-            break
+            return _with_limiter(draft.passage, peaks, draft.gain * _factor(lost), ceiling)
         decibels += lost
-    gain = draft.gain * _factor(min(lost, LITTLE_DB))
-    mastered = _with_limiter(draft.passage, peaks, gain, ceiling)
-    return replace(mastered, short=max(0.0, lost - LITTLE_DB))
+    return replace(draft, short=lost)
 
 
 def _limited(

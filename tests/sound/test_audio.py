@@ -91,6 +91,15 @@ def test_the_mix_has_the_loudness_asked_for_and_no_peak_too_high(
     assert heard.true_peak <= -1.0
 
 
+def test_a_loudness_out_of_reach_is_told(soundfont: Soundfont, tmp_path: Path) -> None:
+    """Four short strokes, two seconds apart."""
+    strokes = midi_of({9: [(4 * beat, 0.1, 75, 100) for beat in range(4)]})
+    report = render_to(tmp_path / "x.wav", strokes, soundfont, loudness=-10)
+    assert report.heard
+    assert report.short > 0.5
+    assert report.heard.loudness == pytest.approx(-10 - report.short, abs=0.1)
+
+
 def test_stems_are_as_long_as_the_mix(
     short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
 ) -> None:
