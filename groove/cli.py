@@ -74,8 +74,8 @@ def _stop_on_signals() -> None:
     heeded = [number for number in numbers if signal.getsignal(number) in usual]
 
     def stop(_number: int, _frame: object) -> None:
-        for number in heeded:
-            signal.signal(number, signal.SIG_IGN)
+        for number in heeded:  # to be ignored by the system would be noisy if one comes just now
+            signal.signal(number, lambda _number, _frame: None)
         raise KeyboardInterrupt
 
     for number in heeded:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
-import re
 import shutil
 import tempfile
+import time
 import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -16,6 +17,9 @@ from groove.form.choruses import in_chorus
 from groove.form.model import Form
 
 LONGEST_NAME = 80  # bytes, with room for what follows it
+WORK = ".groove-work-"
+SECONDS_TO_LOCK = 60
+AFTERWARDS = "stopped; what was asked for is written"
 
 
 def file_stem(form: Form) -> str:
@@ -27,7 +31,7 @@ def file_stem(form: Form) -> str:
     >>> file_stem(read_form("twelve-bar", tempo=96, key_cycle="fourths", tempo_step=4))
     'twelve-bar-blues_C-fourths_96-to-104'
     """
-    title = _short("-".join(re.findall(r"[^\W_]+", _plain(form.title)))) or "track"
+    title = _short("-".join(_words(_plain(form.title)))) or "track"
     tonic = str(form.key.tonic).replace("#", "-sharp").replace("b", "-flat")
     minor = "-minor" if form.key.mode == "minor" else ""
     cycle = "" if form.key_cycle == "none" else f"-{form.key_cycle}"
@@ -46,6 +50,12 @@ def _plain(title: str) -> str:
     return unicodedata.normalize("NFC", bare).replace("'", "").replace("’", "")
 
 
+def _words(title: str) -> list[str]:
+    """What stands between signs that are no letters, marks on letters or digits."""
+    kept = (sign if unicodedata.category(sign)[0] in "LMN" else " " for sign in title)
+    return "".join(kept).split()
+
+
 def _short(name: str) -> str:
     """A name that this system takes, whatever it is written in."""
     try:
@@ -61,29 +71,44 @@ def written_together(targets: list[Path]) -> Iterator[list[Path]]:
 
     Folders are made where they do not exist. Whatever fails before the end, the folders and the
     files in them stay as they were. Raises GrooveError, naming the file, where the system
-    refuses.
+    refuses, and where the user stops it too late for that.
     """
-    if not targets:
-        yield []
-        return
+    placed: list[Path] = []
+    try:
+        with _together(targets, placed) as staged:
+            yield staged
+    except KeyboardInterrupt:
+        if placed:
+            raise GrooveError(AFTERWARDS) from None
+        raise
+
+
+@contextmanager
+def _together(targets: list[Path], placed: list[Path]) -> Iterator[list[Path]]:
+    """As written_together; `placed` are those that have their names."""
     made: list[Path] = []
     workplaces: dict[Path, Path] = {}
+    held: list[int] = []
     staged: list[Path] = []
-    folder = targets[0].parent
+    folder = targets[0].parent if targets else Path()
     try:
         _check_free(targets)
         for folder in dict.fromkeys(target.parent for target in targets):
             made[:0] = [p for p in (folder, *folder.parents) if not p.exists()]
             folder.mkdir(parents=True, exist_ok=True)
-            workplaces[folder] = Path(tempfile.mkdtemp(prefix=".groove-", dir=folder))
+            _sweep(folder)
+            workplaces[folder] = Path(tempfile.mkdtemp(prefix=WORK, dir=folder))
+            held.append(os.open(workplaces[folder], os.O_RDONLY))
+            fcntl.flock(held[-1], fcntl.LOCK_SH)
         staged = [workplaces[target.parent] / target.name for target in targets]
         yield staged
         _check_free(targets)
         _take_names(staged, targets)
+        placed += targets
         made.clear()
     except OSError as error:
         refused = (t for s, t in zip(staged, targets, strict=False) if f"{s}" == error.filename)
-        place = next(refused, targets[0]) if staged else folder
+        place = next(refused, min(targets, key=_room)) if staged else folder
         raise GrooveError(f"{place}: can't be written: {error.strerror or error}") from None
     except GrooveError as error:
         words = str(error)
@@ -93,7 +118,31 @@ def written_together(targets: list[Path]) -> Iterator[list[Path]]:
     finally:
         for workplace in workplaces.values():
             shutil.rmtree(workplace, ignore_errors=True)
+        for lock in held:
+            os.close(lock)
         _remove(made)
+
+
+def _room(path: Path) -> int:
+    """Free bytes on the disk of a file that is to be written."""
+    return shutil.disk_usage(path.parent).free
+
+
+def _sweep(folder: Path) -> None:
+    """Take away what runs that were killed left in a folder.
+
+    A run that goes on holds a lock on its own; a moment old, it may be about to take it.
+    """
+    for left in folder.glob(f"{WORK}*"):
+        with suppress(OSError):
+            if left.is_symlink() or time.time() - left.stat().st_mtime < SECONDS_TO_LOCK:
+                continue
+            lock = os.open(left, os.O_RDONLY | os.O_DIRECTORY)
+            try:
+                fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                shutil.rmtree(left, ignore_errors=True)
+            finally:
+                os.close(lock)
 
 
 def _check_free(targets: list[Path]) -> None:

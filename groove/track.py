@@ -13,7 +13,7 @@ from groove.files import file_stem, written_together
 from groove.form.chart import unroll
 from groove.form.model import Form
 from groove.form.read import read_form
-from groove.form.words import keys_in_words, tempi_in_words, tuning_in_words
+from groove.form.words import players_in_words, setting_in_words, tuning_in_words
 from groove.sound.options import AudioOptions, Names, unheeded, wanted
 
 if TYPE_CHECKING:
@@ -146,11 +146,8 @@ def summary(form: Form) -> str:
     """A form in one line: size, key, tempo, length and who plays what."""
     chart = unroll(form)
     seconds = round(chart.seconds(chart.end))
-    swing = "" if form.swing_ratio == 1 else f" ({form.swing_ratio:.2g}:1)"
     return (
-        f"{form.title}: {form.bars} bars of {form.meter} in {keys_in_words(chart)}, "
-        f"{form.feel}{swing} at {tempi_in_words(chart)}, "
+        f"{form.title}: {setting_in_words(form, chart)}, "
         f"{form.choruses} {'chorus' if form.choruses == 1 else 'choruses'}, "
-        f"{seconds // 60}:{seconds % 60:02}{tuning_in_words(form)}; "
-        f"drums {form.drums}, bass {form.bass}, comping {form.comping}"
+        f"{seconds // 60}:{seconds % 60:02}{tuning_in_words(form)}; {players_in_words(form)}"
     )

@@ -14,6 +14,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -424,6 +425,26 @@ def test_stopping_in_the_middle_of_the_audio_leaves_what_was_there(number: signa
     assert (process.returncode, out) == (1, b"")
     assert err.split(b"\n") == [b"", b"groove: stopped; nothing was written", b""]
     assert snapshot(Path("out")) == {kept.name: b"from before"}
+
+
+def test_stopped_while_it_tells_what_is_written_it_does_not_deny_it(tmp_path: Path) -> None:
+    """Nobody reads what it says, as in a pager that waits; the pipe is full."""
+    reading, writing = os.pipe()
+    os.set_blocking(writing, False)
+    with suppress(BlockingIOError):
+        while os.write(writing, b"\n" * 4096):
+            pass
+    os.set_blocking(writing, True)
+    with start("chart", "twelve-bar", "-o", "a.svg", stdout=writing) as process:
+        while not Path("a.svg").exists():
+            time.sleep(0.01)
+        time.sleep(0.2)
+        process.send_signal(signal.SIGTERM)
+        _, err = process.communicate(timeout=60)
+    os.close(reading)
+    os.close(writing)
+    assert process.returncode == 1
+    assert err.decode() == "groove: stopped; what was asked for is written\n"
 
 
 def test_a_second_signal_does_not_disturb_the_tidying_up_after_the_first() -> None:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 from typing import TYPE_CHECKING
 
 import mido
@@ -15,8 +17,8 @@ import pytest
 import groove
 from groove.files import file_stem, written_together
 from groove.sound.soundfonts import find_soundfont
-from groove.theory.keys import all_keys
 from tests.command_line import snapshot
+from tests.theory.key_material import KEYS
 
 if TYPE_CHECKING:
     from groove.sound.report import Report
@@ -85,7 +87,7 @@ def test_make_again_takes_the_place_of_the_earlier_result() -> None:
     assert list(snapshot(Path("out"))) == [path.name]
 
 
-@pytest.mark.parametrize("key", [key.symbol for key in all_keys()])
+@pytest.mark.parametrize("key", [key.symbol for key in KEYS])
 def test_every_key_reads_back_from_the_midi(key: str) -> None:
     path = groove.make(groove.read_form("one-chord-vamp", key=key, choruses=1), "out")[0]
     (found,) = [m.key for m in mido.MidiFile(path).tracks[0] if m.type == "key_signature"]
@@ -119,6 +121,7 @@ def test_a_file_s_name_is_one_plain_word(title: str) -> None:
         ("Straße Øst", "strasse-øst"),
         ("Café à l'aube", "cafe-a-laube"),
         ("夜のバス", "夜のバス"),
+        ("हिन्दी गीत", "हिन्दी-गीत"),
     ],
 )
 def test_a_title_in_any_script_keeps_its_letters(title: str, name: str) -> None:
@@ -169,6 +172,46 @@ def test_a_file_s_missing_part_names_the_path_that_the_user_knows() -> None:
     ):
         raise groove.GrooveError(f"{staged[0]}: it went wrong")
     assert str(caught.value) == "out/a: it went wrong"
+
+
+def test_stopped_after_the_files_have_their_names_it_says_so(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    remove = shutil.rmtree
+
+    def stop(path: Path, **options: bool) -> None:
+        remove(path, **options)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(shutil, "rmtree", stop)
+    with pytest.raises(groove.GrooveError, match="stopped; what was asked for is written"):
+        write("a")
+    assert Path("a").read_text() == "new"
+
+
+def test_what_a_killed_run_left_goes_and_a_run_that_goes_on_keeps_its_own(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    dead = Path(".groove-work-dead")
+    dead.mkdir()
+    (dead / "a.wav").write_text("unfinished")
+    with written_together([Path("b")]) as (staged,):
+        staged.write_text("b")
+        write("young")  # it may belong to a run that is only beginning
+        assert dead.exists()
+        monkeypatch.setattr("groove.files.SECONDS_TO_LOCK", -1)
+        write("old")
+        assert not dead.exists()
+    assert sorted(snapshot(Path())) == ["b", "old", "young"]
+
+
+def test_of_several_disks_the_full_one_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    free = {"large": 1000, "small": 0}
+    monkeypatch.setattr(
+        shutil, "disk_usage", lambda folder: SimpleNamespace(free=free[folder.name])
+    )
+    with pytest.raises(groove.GrooveError, match=r"^small/b: can't be written: No space"):
+        write("large/a", "small/b", fail=OSError(28, "No space left on device"))
 
 
 def test_files_of_several_folders_take_their_names_together() -> None:

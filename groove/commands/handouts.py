@@ -36,7 +36,7 @@ DOTS = ("names", "degrees", "fingers")
 )
 @paper_option
 @reader_option
-@click.option("--numerals", is_flag=True, help="Roman numerals under the chords (not in MusicXML)")
+@click.option("--numerals", is_flag=True, help="Roman numerals under the chords")
 def chart_command(
     form: Form,
     files: tuple[str, ...],

@@ -11,7 +11,7 @@ from groove.errors import GrooveError, nearest
 from groove.form import choruses, style
 from groove.form.chart import chorus_slots, home_chord
 from groove.form.chordline import Span, parse_chords
-from groove.form.fields import FIELDS, SectionError, shown
+from groove.form.fields import FIELDS, SectionsError, shown
 from groove.form.intensity import parse_intensity
 from groove.form.model import MOST_MINUTES, USUAL_A4, Form, Section
 from groove.theory.chords import Chord
@@ -85,8 +85,9 @@ def build(layers: list[Layer]) -> Form:
                 continue
             try:
                 values[field] = FIELDS[field].read(value)
-            except SectionError as error:
-                found(layer, f"sections {error.place}", str(error))
+            except SectionsError as error:
+                for fault in error.faults[:MOST_PROBLEMS]:
+                    found(layer, f"sections {fault.place} {fault.field}", str(fault))
             except ValueError as error:
                 found(layer, field, str(error))
         read_layers.append(replace(layer, values=values))
@@ -193,11 +194,14 @@ def _key(
 
 
 def _likely_key(sections: tuple[Section, ...]) -> str:
-    """A key as an example: the one whose home chord the first chord is."""
+    """A key as an example: the one whose home chord the first chord is, if there is such a key."""
     chord = sections[0].spans[0].written
-    return (
-        f"{chord.root}{'m' if chord.quality.is_minor else ''}" if isinstance(chord, Chord) else "C"
-    )
+    assert isinstance(chord, Chord)
+    name = f"{chord.root}{'m' if chord.quality.is_minor else ''}"
+    try:
+        return Key.parse(name).symbol
+    except ValueError:
+        return "C"
 
 
 def _turnaround(asked: bool | tuple[Span, ...], sections: tuple[Section, ...]) -> tuple[Span, ...]:

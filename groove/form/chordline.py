@@ -14,6 +14,7 @@ from fractions import Fraction
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.keys import Key
 from groove.theory.roman import Numeral, is_numeral, parse_numeral
+from groove.theory.spelling import respelled
 
 MOST_BARS = 1000
 _BARS = re.compile(r"\d{1,9}(?:\.\d{1,9}|/\d{1,9})?|\.\d{1,9}")
@@ -27,10 +28,10 @@ class Span:
     bars: Fraction
 
     def chord(self, key: Key, fifths: int) -> Chord:
-        """The chord in ``key``; an absolute one is moved by ``fifths`` instead."""
+        """The chord in ``key``; an absolute one is moved by ``fifths`` to get there."""
         if isinstance(self.written, Numeral):
             return self.written.chord(key)
-        return self.written.transposed(fifths)
+        return respelled(self.written.transposed(fifths), key) if fifths else self.written
 
 
 def parse_chords(text: str) -> tuple[Span, ...]:

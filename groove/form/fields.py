@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -161,11 +161,14 @@ def _sections(value: Any) -> tuple[model.Section, ...]:
     if len(value) > MOST_BARS:
         raise ValueError(f"{len(value):,} sections; at most {MOST_BARS:,} are allowed")
     sections: list[model.Section] = []
+    faults: list[SectionError] = []
     for place, table in enumerate(value, 1):
         try:
-            sections.append(_section(table, {s.name: s.spans for s in sections}))
-        except ValueError as error:
-            raise SectionError(place, str(error)) from None
+            sections.append(_section(place, table, {s.name: s.spans for s in sections}))
+        except SectionError as error:
+            faults.append(error)
+    if faults:
+        raise SectionsError(faults)
     check_one_notation(span for section in sections for span in section.spans)
     total = sum(section.bars for section in sections)
     if total > MOST_BARS:
@@ -173,27 +176,45 @@ def _sections(value: Any) -> tuple[model.Section, ...]:
     return tuple(sections)
 
 
-def _section(table: Mapping[str, Any], known: Mapping[str, tuple[Span, ...]]) -> model.Section:
+def _section(
+    place: int, table: Mapping[str, Any], known: Mapping[str, tuple[Span, ...]]
+) -> model.Section:
     for field in table:
         if field not in ("name", "chords"):
             hint = nearest(field, ("name", "chords"))
             if field in FIELDS:
                 hint = "fields of the whole form stand above the first [[sections]]"
-            raise ValueError(f"unknown field {shown(field)}; {hint}")
-    name = _title(table.get("name", ""))
-    if "chords" in table:
-        return model.Section(name, _chords(table["chords"]))
+            raise SectionError(place, field, f"unknown field {shown(field)}; {hint}")
+    field = "name"
+    try:
+        name = _title(table.get(field, ""))
+        if "chords" in table:
+            field = "chords"
+            return model.Section(name, _chords(table[field]))
+    except ValueError as error:
+        raise SectionError(place, field, str(error)) from None
     if name not in known:
-        raise ValueError(f"section {name} has no chords, and no section before it has its name")
+        raise SectionError(
+            place, "chords", f"section {name} has no chords, and no section before it has its name"
+        )
     return model.Section(name, known[name])
 
 
 class SectionError(ValueError):
-    """A fault in the section that stands at ``place``, counted from 1."""
+    """A fault in a ``field`` of the section that stands at ``place``, counted from 1."""
 
-    def __init__(self, place: int, text: str) -> None:
+    def __init__(self, place: int, field: str, text: str) -> None:
         super().__init__(f"section {place}: {text}")
         self.place = place
+        self.field = field
+
+
+class SectionsError(ValueError):
+    """All faults in the sections."""
+
+    def __init__(self, faults: Sequence[SectionError]) -> None:
+        super().__init__("; ".join(str(fault) for fault in faults))
+        self.faults = faults
 
 
 FIELDS: dict[str, Field] = {

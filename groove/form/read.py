@@ -21,6 +21,7 @@ from groove.form.model import Form
 
 LARGEST_FILE = 100_000  # bytes; twice what a thousand bars of quarter-bar chords take
 # A chain of dotted names, on which the TOML reader would spend minutes.
+_SECTION = re.compile(r"\s*\[\[\s*sections\s*\]\]")
 _ENDLESS_NAME = re.compile(r"(?<![\w\"'-])(?:[\w\"'-]++[ \t]*+\.[ \t]*+){200}")
 
 
@@ -112,14 +113,21 @@ def _toml_error(error: ValueError) -> str:
 
 
 def _place(source: str, text: str, field: str) -> str:
-    """``ferry.toml, line 5``: the line on which a field, or the nth section, stands."""
-    section = re.fullmatch(r"(sections) (\d+)", field)
-    name, wanted = (section[1], int(section[2])) if section else (field, 1)
-    header = r"\s*\[\[\s*sections\s*\]\]"
-    pattern = header if section else rf"\s*[\"']?{re.escape(name)}[\"']?\s*="
+    """``ferry.toml, line 5, key``: where a field stands; ``sections 2 chords`` is one of a section.
+
+    A field that the section lacks, or that stands on its first line, is placed there.
+    """
+    section = re.fullmatch(r"sections (\d+) (.*)", field, re.DOTALL)
+    name = section[2] if section else field
+    begun, wanted = 0, int(section[1]) if section else 0
     for number, line in enumerate(text.split("\n"), 1):
-        if re.match(pattern, line):
+        if _SECTION.match(line):
             wanted -= 1
-            if not wanted:
-                return f"{source}, line {number}, {name}"
+            if section and wanted < 0:
+                break
+            begun = number
+        elif not wanted and re.match(rf"\s*[\"']?{re.escape(name)}[\"']?\s*=", line):
+            return f"{source}, line {number}, {name}"
+    if section:
+        return f"{source}, line {begun}, sections" if begun else f"{source}, sections"
     return f"{source}, {name}" if name else source

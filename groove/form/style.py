@@ -46,11 +46,12 @@ def complete(values: dict[str, Any]) -> dict[str, Any]:
     if feel is None and ratio not in (None, 1.0):
         feel, asked = "swing", "swing_ratio"
     drums = pattern("drums", values["drums"]) if "drums" in values else None
+    of = f"{drums.name} in " if drums and not meter else ""
     meter = meter or (drums.grid.meter if drums else METERS["4/4"])
     if meter.is_compound and feel not in (None, "straight"):
         raise StyleError(
             asked,
-            f"{feel} does not go with {meter}, whose beats are triplets already; leave it out",
+            f"{feel} does not go with {of}{meter}, whose beats are triplets already; leave it out",
         )
     drums = drums or pattern("drums", _default_drums(meter, feel))
     feel = feel or drums.grid.feel
@@ -59,11 +60,11 @@ def complete(values: dict[str, Any]) -> dict[str, Any]:
             "swing_ratio",
             f"{drums.name} is written in triplets and can't be straight; a ratio over 1 is allowed",
         )
-    _check_fits("drums", drums, meter, feel)
+    _check_fits("drums", drums, meter, feel, values.get("feel"))
     style = {"drums": drums.name, "meter": meter, "feel": feel}
     for kind in ("bass", "comping"):
         player = pattern(kind, values.get(kind, drums.options[kind]))
-        _check_fits(kind, player, meter, feel)
+        _check_fits(kind, player, meter, feel, feel)
         style[kind] = player.name
     return style
 
@@ -120,17 +121,23 @@ def _default_drums(meter: Meter, feel: str | None) -> str:
     return choices[feel]
 
 
-def _check_fits(kind: str, player: Pattern, meter: Meter, feel: str) -> None:
+def _check_fits(
+    kind: str, player: Pattern, meter: Meter, feel: str, asked_feel: str | None
+) -> None:
     name, grid = player.name, player.grid
     if grid.meter != meter:
-        fitting = _names_that_fit(kind, meter, feel)
+        fitting = _names_that_fit(kind, meter, asked_feel)
         raise StyleError(kind, f"{name} is in {grid.meter}, the form in {meter}; {fitting}")
     if not grid.takes(feel):
         fitting = _names_that_fit(kind, meter, feel)
         raise StyleError(kind, f"{name} is written in triplets and can't be {feel}; {fitting}")
 
 
-def _names_that_fit(kind: str, meter: Meter, feel: str) -> str:
+def _names_that_fit(kind: str, meter: Meter, feel: str | None) -> str:
     grids = {name: pattern(kind, name).grid for name in library.names(kind)}
-    fitting = [name for name, grid in grids.items() if grid.meter == meter and grid.takes(feel)]
+    fitting = [
+        name
+        for name, grid in grids.items()
+        if grid.meter == meter and (feel is None or grid.takes(feel))
+    ]
     return f"these fit: {', '.join(fitting)}" if fitting else "none fits"

@@ -1,4 +1,4 @@
-"""What a form's choruses go through, in words: keys, tempi and tuning."""
+"""What a form is and what its choruses go through, in words."""
 
 from __future__ import annotations
 
@@ -9,6 +9,21 @@ from groove.form.model import USUAL_A4
 if TYPE_CHECKING:
     from groove.form.chart import Chart
     from groove.form.model import Form
+
+
+def setting_in_words(form: Form, chart: Chart) -> str:
+    """``12 bars of 4/4 in C major, then F Bb, swing (1.8:1) at 112 to 120``."""
+    bars = "1 bar" if form.bars == 1 else f"{form.bars} bars"
+    swing = "" if form.swing_ratio == 1 else f" ({form.swing_ratio:.2g}:1)"
+    return (
+        f"{bars} of {form.meter} in {keys_in_words(chart)}, "
+        f"{form.feel}{swing} at {tempi_in_words(chart)}"
+    )
+
+
+def players_in_words(form: Form) -> str:
+    """``drums rumba, bass tumbao, comping montuno``."""
+    return f"drums {form.drums}, bass {form.bass}, comping {form.comping}"
 
 
 def keys_in_words(chart: Chart) -> str:

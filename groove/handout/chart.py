@@ -18,6 +18,7 @@ from groove.form.chart import Bar, unroll
 from groove.form.meter import Meter
 from groove.form.model import Form
 from groove.handout.chart_course import as_first, course_words
+from groove.handout.form_harmony import form_harmony, home_words
 from groove.handout.readers import READERS, Reader
 from groove.handout.symbols import numeral
 from groove.theory.chords import Chord
@@ -66,12 +67,14 @@ class WrittenBar:
 class WrittenChart:
     """A chart for one reader: what stands at its head, and its lines of up to four bars.
 
-    key: as the reader sees it. feel: in words. swing_type: the note that swings, ``"eighth"``
-    or ``"16th"``. course: sentences on what changes from chorus to chorus.
+    key: as the reader sees it; home: the same as a musician says it. feel: in words. swing_type:
+    the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on what changes from
+    chorus to chorus.
     """
 
     title: str
     key: Key
+    home: str
     sounding_key: Key
     meter: Meter
     tempo: float
@@ -90,10 +93,12 @@ class WrittenChart:
 
 def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart:
     """The written chart of a form for a reader."""
-    bars = _written(as_first(form), reader)
+    seen = reader.form(as_first(form))
+    bars = _written(seen)
     return WrittenChart(
         title=form.title,
-        key=reader.key(form.key),
+        key=seen.key,
+        home=home_words(form_harmony(seen)),
         sounding_key=form.key,
         meter=form.meter,
         tempo=form.tempo,
@@ -132,12 +137,12 @@ def _swings_sixteenths(form: Form) -> bool:
     return pattern("drums", form.drums).swing_ticks < form.meter.beat_ticks
 
 
-def _written(form: Form, reader: Reader) -> list[WrittenBar]:
+def _written(form: Form) -> list[WrittenBar]:
     """The bars from the top to the end of the piece, with their signs."""
     played = unroll(form)
-    chorus = _chorus(form, [bar for bar in played.bars if bar.chorus == 0 and bar.number], reader)
+    chorus = _chorus(form, [bar for bar in played.bars if bar.chorus == 0 and bar.number])
     rest = [
-        replace(_bar(bar, form, reader), rest=form.ending, last=True)
+        replace(_bar(bar, form), rest=form.ending, last=True)
         for bar in played.bars
         if bar.number == 0
     ]
@@ -161,8 +166,8 @@ def _written(form: Form, reader: Reader) -> list[WrittenBar]:
     return chorus + rest
 
 
-def _chorus(form: Form, bars: list[Bar], reader: Reader) -> list[WrittenBar]:
-    written = [_bar(bar, form, reader) for bar in bars]
+def _chorus(form: Form, bars: list[Bar]) -> list[WrittenBar]:
+    written = [_bar(bar, form) for bar in bars]
     start = 0
     for section in form.sections:
         end = start + section.bars
@@ -173,14 +178,13 @@ def _chorus(form: Form, bars: list[Bar], reader: Reader) -> list[WrittenBar]:
     return written
 
 
-def _bar(bar: Bar, form: Form, reader: Reader) -> WrittenBar:
-    shift = reader.shift(form.key)
+def _bar(bar: Bar, form: Form) -> WrittenBar:
     return WrittenBar(
         tuple(
             Placed(
                 slot.start - bar.start,
                 slot.length,
-                slot.chord.transposed(shift),
+                slot.chord,
                 numeral(slot.chord, form.key),
             )
             for slot in bar.slots

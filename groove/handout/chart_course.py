@@ -32,11 +32,18 @@ def course_words(form: Form, reader: Reader) -> tuple[str, ...]:
     return (*_keys(form, reader), *_tempi(form))
 
 
-def _keys(form: Form, reader: Reader) -> tuple[str, ...]:
-    if form.key_cycle == "none":
+def keys_in_order(form: Form, reader: Reader) -> tuple[str, ...]:
+    """The key of each chorus as a reader writes it; empty where it stays the same."""
+    if form.key_cycle == "none" or form.choruses == 1:
         return ()
-    keys = [reader.key(in_chorus(form, number).key) for number in range(form.choruses)]
-    names = [signs(key.symbol) for key in keys]
+    keys = (reader.key(in_chorus(form, number).key) for number in range(form.choruses))
+    return tuple(signs(key.symbol) for key in keys)
+
+
+def _keys(form: Form, reader: Reader) -> tuple[str, ...]:
+    names = keys_in_order(form, reader)
+    if not names:
+        return ()
     round_once = list(dict.fromkeys(names))
     again = ", and round again" if len(names) > len(round_once) else ""
     leads = "; a turnaround is in the key that comes next" if form.turnaround else ""

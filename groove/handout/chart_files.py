@@ -52,7 +52,7 @@ def _contents(written: WrittenChart, path: Path, paper: str, numerals: bool) -> 
     if kind == ".musicxml":
         from groove.handout.musicxml import musicxml
 
-        return {path: musicxml(written)}
+        return {path: musicxml(written, numerals=numerals)}
     from groove.handout.chart_page import chart_pages
 
     pages = chart_pages(written, PAPERS[paper], numerals=numerals)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from groove.handout.chart import WrittenChart
 from groove.handout.faces import settable
 from groove.handout.page import POINT, THIN, Glyph, Line, Mark, Text, glyph_width, text_width
-from groove.handout.symbols import key_words
 
 SPACE = 1.9  # mm between two staff lines
 HEAD_GAP = 6.0  # mm under the head
@@ -30,7 +29,7 @@ def head(chart: WrittenChart, width: float, margin: float) -> tuple[float, tuple
     staff_end, staff = _staff(chart, margin, middle)
     marks += staff
     x, baseline = staff_end + 6.0, middle + WORDS * POINT * 0.33
-    key = key_words(chart.key)
+    key = chart.home
     marks.append(Text(x, baseline, key, WORDS, "bold"))
     x += text_width(key, WORDS, "bold") + 7.0
     x, tempo = _tempo(chart, x, baseline)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 
 from groove.handout.chart import WrittenBar, WrittenChart
-from groove.handout.symbols import key_words, symbol
+from groove.handout.symbols import symbol
 
 WIDTH = 80  # columns
 SIMILE = "%"
@@ -15,7 +15,7 @@ SIMILE = "%"
 def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
     """The chart as lines of text without a newline at the end."""
     beat = "♩." if chart.meter.is_compound else "♩"
-    facts = [key_words(chart.key), str(chart.meter), f"{beat} = {chart.tempo:g}", chart.feel]
+    facts = [chart.home, str(chart.meter), f"{beat} = {chart.tempo:g}", chart.feel]
     if chart.reader.fifths:
         facts.append(chart.reader.words)
     course = [row for words in chart.course for row in wrap(words, WIDTH)]

@@ -10,7 +10,7 @@ from itertools import groupby, pairwise
 from groove.handout.guide import Guide
 from groove.handout.symbols import signs, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import falls_a_fifth
+from groove.theory.roles import falls_a_fifth
 
 LINE = 4  # bars
 MOST_LINES = 5

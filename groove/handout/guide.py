@@ -7,42 +7,32 @@ patterns/lesson/. The sheet and the practice page take it from here.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
-from groove.form.chart import chorus_slots, home_chord
+from groove.form.chart import home_chord
 from groove.form.model import Form
+from groove.handout.chart_course import keys_in_order
+from groove.handout.chord_scales import chord_choices, chord_words
+from groove.handout.form_harmony import stretches
 from groove.handout.guide_plan import Plan, practice_plan
-from groove.handout.guide_scales import (
-    Choice,
-    chord_choices,
-    chord_words,
-    filled,
-    form_choices,
-    form_words,
-    lesson,
-)
+from groove.handout.guide_scales import Choice, filled, form_choices, form_words, lesson
 from groove.handout.guide_words import change_sentences, listed
 from groove.handout.readers import READERS, Reader
 from groove.handout.symbols import numeral, symbol
 from groove.theory.chords import Chord
-from groove.theory.functions import (
-    Harmony,
-    Role,
-    Stretch,
-    falls_a_fifth,
-    read_harmony,
-    role_of,
-)
-from groove.theory.motion import Change, Tone, change, guide_tones, nearest_guide, tones
+from groove.theory.functions import Harmony, Stretch, local_harmonies, read_harmony
+from groove.theory.motion import Change, Tone, change, guide_lines, guide_tones, tones
+from groove.theory.roles import Role, falls_a_fifth, role_of
 
 
 @dataclass(frozen=True, slots=True)
 class ChordGuide:
     """One chord of the form.
 
-    bars: how long it sounds in a chorus. roles: what it does, the longest lasting first, each
-    with a sentence in words. choices: what to play, simplest first.
+    bars: how long it sounds in a chorus. roles: what it does, the longest lasting first; words: the
+    same in sentences. choices: what to play, simplest first.
     """
 
     chord: Chord
@@ -70,6 +60,7 @@ class Guide:
 
     about: a few sentences on this kind of form. lines: two lines of guide tones through the
     chorus, one note a chord. sequence, lengths: the chords of a chorus, and their bars.
+    keys: where the key changes, that of each chorus.
     """
 
     form: Form
@@ -83,21 +74,22 @@ class Guide:
     sequence: tuple[Chord, ...]
     lengths: tuple[Fraction, ...]
     lines: tuple[tuple[Tone, ...], ...]
+    keys: tuple[str, ...]
     plan: Plan
     cautions: tuple[str, ...]
 
 
 def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     """The guide to a form for a reader."""
-    form = written_for(form, reader)
-    slots = chorus_slots(form)
-    bar = form.meter.bar_ticks
-    chorus = [Stretch(slot.chord, Fraction(slot.length, bar)) for slot in slots]
+    keys = keys_in_order(form, reader)
+    form = reader.form(form)
+    chorus = stretches(form)
     harmony = read_harmony(chorus, form.key)
     sequence = tuple(stretch.chord for stretch in chorus)
     goes_round = form.ending == "loop" or form.choruses > 1
     after = [*sequence[1:], sequence[0] if goes_round else home_chord(form)]
     goals = _goals(sequence, after[-1])
+    roles = _roles(chorus, goals, local_harmonies(chorus, harmony))
     distinct = tuple(dict.fromkeys(sequence))
     kind = lesson("scales")["kinds"][harmony.kind]
     lines = guide_lines(sequence)
@@ -108,20 +100,15 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
         title=kind["title"],
         about=filled(kind["about"], form_words(harmony, distinct)),
         choices=form_choices(harmony, distinct),
-        chords=tuple(_chord(c, chorus, goals, harmony, distinct) for c in distinct),
+        chords=tuple(_chord(c, chorus, roles, harmony, distinct) for c in distinct),
         changes=_changes(sequence, after, goes_round=goes_round),
         sequence=sequence,
         lengths=tuple(stretch.bars for stretch in chorus),
         lines=lines,
-        plan=practice_plan(form, harmony, sequence, lines),
+        plan=practice_plan(form, harmony, sequence, lines, keys),
+        keys=keys,
         cautions=tuple(lesson("cautions")["cautions"]),
     )
-
-
-def written_for(form: Form, reader: Reader) -> Form:
-    """The form in the key that a reader writes it in."""
-    fifths = reader.shift(form.key)
-    return replace(form, key=reader.key(form.key), fifths=form.fifths + fifths)
 
 
 def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
@@ -139,6 +126,17 @@ def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
     return goals[::-1]
 
 
+def _roles(
+    chorus: Sequence[Stretch], goals: list[Chord], harmonies: Sequence[Harmony]
+) -> list[Role]:
+    """What the chord at each place of the chorus does."""
+    found = []
+    for place, (stretch, goal, harmony) in enumerate(zip(chorus, goals, harmonies, strict=True)):
+        ahead = (at for at in range(place + 1, len(chorus)) if chorus[at].chord == goal)
+        found.append(role_of(stretch.chord, goal, goals[next(ahead, 0)], harmony))
+    return found
+
+
 def _moves_on(chord: Chord, other: Chord) -> bool:
     thirds = {c.quality.of_step(3) for c in (chord, other)}
     return chord.root != other.root or (len(thirds) == 2 and None not in thirds)
@@ -146,15 +144,15 @@ def _moves_on(chord: Chord, other: Chord) -> bool:
 
 def _chord(
     chord: Chord,
-    chorus: list[Stretch],
-    goals: list[Chord],
+    chorus: Sequence[Stretch],
+    played: list[Role],
     harmony: Harmony,
     distinct: tuple[Chord, ...],
 ) -> ChordGuide:
+    """What there is to say on a chord. played: its role, and those of the others, by place."""
     length: dict[Role, Fraction] = {}
-    for stretch, goal in zip(chorus, goals, strict=True):
+    for stretch, role in zip(chorus, played, strict=True):
         if stretch.chord == chord:
-            role = role_of(chord, goal, harmony)
             length[role] = length.get(role, Fraction(0)) + stretch.bars
     ranked = sorted(length, key=lambda role: -length[role])
     by_name: dict[str, list[Role]] = {}
@@ -162,25 +160,31 @@ def _chord(
         by_name.setdefault(role.name, []).append(role)
     same = [_home_first(chord, found) for found in by_name.values()]
     roles = tuple(found[0] for found in same)
+    goals = (role.goal for role in played)
     times = Counter(goal for other, goal in zip(chorus, goals, strict=True) if other.chord == chord)
-    words = form_words(harmony, distinct)
-    said = lesson("scales")["roles"]
     return ChordGuide(
         chord=chord,
         numeral=numeral(chord, harmony.key),
         bars=sum(length.values(), Fraction(0)),
         roles=roles,
-        words=tuple(
-            filled(
-                said[found[0].name]["words"],
-                {**words, **chord_words(chord, found[0]), "goals": _goal_words(found, times)},
-            )
-            for found in same
-        ),
+        words=(_role_words(chord, same, times, distinct),),
         tones=tones(chord),
         guide_tones=guide_tones(chord),
-        choices=chord_choices(chord, roles, harmony, distinct),
+        choices=chord_choices(chord, roles, distinct),
     )
+
+
+def _role_words(
+    chord: Chord, roles: list[list[Role]], times: Counter[Chord], distinct: tuple[Chord, ...]
+) -> str:
+    """What a chord does, in one sentence: its first role, and its others elsewhere."""
+    data = lesson("scales")["roles"]
+    said = []
+    for number, found in enumerate(roles):
+        words = {**form_words(found[0].harmony, distinct), **chord_words(chord, found[0])}
+        sentence = data[found[0].name]["also" if number else "words"]
+        said.append(filled(sentence, words | {"goals": _goal_words(found, times)}))
+    return "; ".join([said[0].removesuffix("."), *said[1:]]) + "."
 
 
 def _home_first(chord: Chord, roles: list[Role]) -> list[Role]:
@@ -194,7 +198,7 @@ def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
     first = roles[0].goal.root
     main = [str(symbol(r.goal)) for r in roles if r.goal.root == first]
     rest = [r.goal for r in roles if r.goal.root != first]
-    others = [f"{often.get(times[goal], 'to ')}{symbol(goal)}" for goal in rest]
+    others = [f"{often.get(times[goal], 'in places to ')}{symbol(goal)}" for goal in rest]
     return listed(main) + (f", and {listed(others)} instead" if others else "")
 
 
@@ -208,14 +212,3 @@ def _changes(
             found.setdefault(pair, goes_round and number == len(sequence))
     made = ((change(a, b), back) for (a, b), back in found.items())
     return tuple(ChangeGuide(c, change_sentences(c), back) for c, back in made)
-
-
-def guide_lines(sequence: tuple[Chord, ...]) -> tuple[tuple[Tone, ...], ...]:
-    """From each guide tone of the first chord on, always to the nearest one of the next."""
-    lines = []
-    for start in guide_tones(sequence[0]):
-        line = [start]
-        for chord in sequence[1:]:
-            line.append(nearest_guide(line[-1], chord))
-        lines.append(tuple(line))
-    return tuple(lines)

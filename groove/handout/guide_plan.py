@@ -6,25 +6,25 @@ spread over the choruses and how hard a form is, is computed here.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
 from typing import Any
 
 from groove.form.chart import home_chord
+from groove.form.choruses import in_chorus
 from groove.form.meter import ticks_to_seconds
 from groove.form.model import SLOWEST, Form
-from groove.handout.guide_scales import filled, form_choices, lesson
+from groove.handout.guide_scales import Choice, filled, form_choices, lesson
 from groove.handout.guide_words import listed
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
-from groove.theory.motion import Tone, guide_tones, tones
+from groove.theory.motion import Tone, guide_tones
 
 MANY_SIGNS = 4
 LONGEST_LINE = 12  # notes shown
-OCTAVE = 12
 LEAST_STEP, STEP_SHARE = 2, 0.05  # beats a minute, and the share of the tempo
 
 
@@ -41,7 +41,8 @@ class PlanStep:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """start, step: beats a minute to begin at and to rise by. tempo_words: the same said."""
+    """start, step: beats a minute to begin at and to rise by. tempo_words: the same said, and how
+    keys and tempi go on from chorus to chorus."""
 
     start: int
     step: int
@@ -54,15 +55,19 @@ def practice_plan(
     harmony: Harmony,
     sequence: tuple[Chord, ...],
     lines: Sequence[Sequence[Tone]],
+    keys: Sequence[str] = (),
     hands: str = "other",
 ) -> Plan:
     """The plan for a form.
 
-    sequence: the chords of a chorus; lines: guide tones through it. hands: what the reader
+    sequence: the chords of a chorus; lines: guide tones through it. keys: that of each chorus
+    where they differ. hands: what the reader
     plays on, ``"strings"``, ``"keys"`` or ``"other"``.
     """
     data = lesson("plan")
     words = _words(form, harmony, sequence, lines) | {"place": data["place"][hands]}
+    if keys:
+        words["home"] = data["course"]["home"]
     kinds = {"", *_kinds(sequence)}
     steps = [step for step in data["steps"] if step.get("needs", "") in kinds]
     chorus = ticks_to_seconds(form.bars * form.meter.bar_ticks, form.tempo, form.meter)
@@ -74,7 +79,19 @@ def practice_plan(
         )
     ]
     start, step, tempo_words = _tempo(form, harmony, sequence, data)
-    return Plan(start, step, tempo_words, tuple(placed))
+    return Plan(start, step, (*tempo_words, *_course(form, keys, data)), tuple(placed))
+
+
+def _course(form: Form, keys: Sequence[str], data: dict[str, Any]) -> Iterator[str]:
+    """What to know of a track whose keys or tempo change from chorus to chorus."""
+    said = data["course"]
+    if keys:
+        order = list(dict.fromkeys(keys))
+        again = said["again"] if len(keys) > len(order) else ""
+        yield filled(said["keys"], {"keys": " ".join(order) + again, "first": keys[0]})
+    if form.tempo_step and form.choruses > 1:
+        last = in_chorus(form, form.choruses - 1).tempo
+        yield filled(said["tempi"], {"tempo": f"{form.tempo:g}", "last": f"{last:g}"})
 
 
 def spread(steps: int, choruses: int, least: int = 1) -> list[tuple[int, int, int]]:
@@ -109,30 +126,8 @@ def _kinds(sequence: Sequence[Chord]) -> tuple[str, ...]:
     return "changes", "triads" if triads else "guide tones"
 
 
-def nearest_tones(sequence: Sequence[Chord], first: Tone) -> tuple[Tone, ...]:
-    """A line through the chords from a tone of the first, always the nearest tone of the next,
-    the lower of two as near.
-
-    >>> from groove.theory.chords import parse_chord
-    >>> triads = [parse_chord(chord) for chord in ("G", "Em", "C", "D")]
-    >>> [str(t.name) for t in nearest_tones(triads, guide_tones(triads[0])[0])]
-    ['B', 'B', 'C', 'D']
-    """
-    line = [first]
-    for chord in sequence[1:]:
-        line.append(min(tones(chord), key=lambda tone: _way(line[-1], tone)))
-    return tuple(line)
-
-
-def _way(before: Tone, after: Tone) -> tuple[int, bool]:
-    up = (after.name.pitch_class - before.name.pitch_class) % OCTAVE
-    return min(up, OCTAVE - up), up < OCTAVE - up
-
-
 def _shown_lines(sequence: Sequence[Chord], lines: Sequence[Sequence[Tone]]) -> list[str]:
     """Two lines as notes, the one that moves more first."""
-    if "triads" in _kinds(sequence):
-        lines = [nearest_tones(sequence, tone) for tone in guide_tones(sequence[0])]
     names = [[note(tone.name) for tone in line] for line in lines]
     names.sort(key=lambda line: -sum(a != b for a, b in pairwise(line)))
     dots = " and so on" if len(sequence) > LONGEST_LINE else ""
@@ -151,12 +146,19 @@ def _words(
     line, other = _shown_lines(sequence, lines)
     return {
         "chords": listed(chords),
-        "scale": form_choices(harmony, distinct)[0].title,
+        "scale": _scale(form_choices(harmony, distinct)),
         "thirds": listed(shown),
         "line": line,
         "other": other,
         "home": str(symbol(home_chord(form))),
     }
+
+
+def _scale(choices: Sequence[Choice]) -> str:
+    """The first scale for the form; where it is for some chords alone, its like for the others."""
+    first, *others = choices
+    like = [c.title for c in others if first.over and c.scale == first.scale and c.over]
+    return f"{listed([first.title, *like])}, each in its place," if like else first.title
 
 
 def _tempo(

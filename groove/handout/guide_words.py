@@ -50,13 +50,54 @@ def change_sentences(change: Change) -> tuple[str, ...]:
     if not change.stays:
         sentences.append("No note stays.")
     sentences += [_move(step, before, after) for step in change.guides if step.semitones]
-    reached = {step.end for step in (*change.stays, *change.guides)}
     sentences += [
         f"{note(tone.name)}, the {degree_words(tone.degree)} of {after}, is new."
-        for tone in guide_tones(change.after)
-        if tone not in reached
+        for tone in _new(change)
     ]
     return (*sentences, *_bass(change))
+
+
+def brief_sentences(change: Change) -> tuple[str, ...]:
+    """The same in few words, for where the two chords are named above.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> from groove.theory.motion import change
+    >>> for line in brief_sentences(change(parse_chord("D7"), parse_chord("G7"))): print(line)
+    D stays: root, then fifth.
+    F♯ (third) falls a half step to F (seventh).
+    C (seventh) falls a half step to B (third).
+    """
+    sentences = [_brief_stay(step) for step in change.stays] or ["No note stays."]
+    sentences += [_brief_move(step) for step in change.guides if step.semitones]
+    new = [f"{note(tone.name)} ({degree_words(tone.degree)}) is new." for tone in _new(change)]
+    return (*sentences, *new, *_bass(change))
+
+
+def _new(change: Change) -> list[Tone]:
+    """The guide tones of the next chord to which none of this one leads."""
+    reached = {step.end for step in (*change.stays, *change.guides)}
+    return [tone for tone in guide_tones(change.after) if tone not in reached]
+
+
+def _brief_stay(step: Step) -> str:
+    start, end = step.start, step.end
+    renamed = "" if start.name == end.name else f", written {note(end.name)}"
+    if start.degree == end.degree and not renamed:
+        return f"{note(start.name)} stays, the {degree_words(start.degree)} of both."
+    degrees = f"{degree_words(start.degree)}, then {degree_words(end.degree)}"
+    return f"{note(start.name)} stays{renamed}: {degrees}."
+
+
+def _brief_move(step: Step) -> str:
+    start, end = step.start, step.end
+    return (
+        f"{note(start.name)} ({degree_words(start.degree)}) {_way(step)} "
+        f"to {note(end.name)} ({degree_words(end.degree)})."
+    )
+
+
+def _way(step: Step) -> str:
+    return f"{'rises' if step.semitones > 0 else 'falls'} {SIZES[abs(step.semitones)]}"
 
 
 def _bass(change: Change) -> tuple[str, ...]:
@@ -78,10 +119,9 @@ def _stay(step: Step, before: str, after: str) -> str:
 
 
 def _move(step: Step, before: str, after: str) -> str:
-    way = "rises" if step.semitones > 0 else "falls"
     return (
-        f"{note(step.start.name)}, {_of(step.start, before)}, {way} "
-        f"{SIZES[abs(step.semitones)]} to {note(step.end.name)}, {_of(step.end, after)}."
+        f"{note(step.start.name)}, {_of(step.start, before)}, {_way(step)} "
+        f"to {note(step.end.name)}, {_of(step.end, after)}."
     )
 
 

@@ -31,8 +31,12 @@ SEMITONES_OF_FIFTH = 7
 STEPS_OF_FIFTH = 4
 
 
-def musicxml(chart: WrittenChart) -> bytes:
-    """The chart as a MusicXML file in UTF-8; the same chart gives the same bytes."""
+def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
+    """The chart as a MusicXML file in UTF-8; the same chart gives the same bytes.
+
+    numerals: Roman numerals stand under the chords as words. An element of harmony has a root or
+    a numeral, and programs read the root.
+    """
     root = ET.Element("score-partwise", version="4.0")
     _add(_add(root, "work"), "work-title", chart.title)
     _add(_add(_add(root, "identification"), "encoding"), "software", "groove")
@@ -51,7 +55,7 @@ def musicxml(chart: WrittenChart) -> bytes:
             _directions(measure, chart)
         if bar.section:
             _rehearsal(measure, bar.section)
-        _chords(measure, bar, chart)
+        _chords(measure, bar, chart, numerals)
         _bar_line(measure, bar, "right", bars, number - 1)
     ET.indent(root)
     return (DOCTYPE + ET.tostring(root, encoding="unicode") + "\n").encode()
@@ -130,27 +134,32 @@ def _rehearsal(measure: ET.Element, name: str) -> None:
     _add(_add(direction, "direction-type"), "rehearsal", name)
 
 
-def _chords(measure: ET.Element, bar: WrittenBar, chart: WrittenChart) -> None:
+def _chords(measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals: bool) -> None:
     """Harmony elements, each before the slash during which it begins; slashes fill the bar."""
     chords = list(bar.chords)
     if bar.rest:
-        _end_of_piece(measure, bar, chart)
+        _end_of_piece(measure, bar, chart, numerals)
         return
     for beat in range(chart.meter.beats):
         start = beat * chart.meter.beat_ticks
-        _harmonies(measure, chords, start, start + chart.meter.beat_ticks)
+        _harmonies(measure, chords, start, start + chart.meter.beat_ticks, numerals)
         _beat(measure, chart)
 
 
-def _harmonies(measure: ET.Element, chords: list[Placed], start: int, end: int) -> None:
+def _harmonies(
+    measure: ET.Element, chords: list[Placed], start: int, end: int, numerals: bool
+) -> None:
     for placed in chords:
         if start <= placed.start < end:
-            shown = harmony(placed.chord)
-            if placed.start > start:
-                offset = ET.Element("offset")
-                offset.text = str(placed.start - start)
-                shown.append(offset)
-            measure.append(shown)
+            shown = [harmony(placed.chord)]
+            if numerals:
+                below = ET.Element("direction", placement="below")
+                _add(_add(below, "direction-type"), "words", placed.numeral)
+                shown.append(below)
+            for element in shown:
+                if placed.start > start:
+                    _add(element, "offset", placed.start - start)
+                measure.append(element)
 
 
 def _beat(measure: ET.Element, chart: WrittenChart) -> None:
@@ -164,11 +173,13 @@ def _beat(measure: ET.Element, chart: WrittenChart) -> None:
         _add(note, "dot")
 
 
-def _end_of_piece(measure: ET.Element, bar: WrittenBar, chart: WrittenChart) -> None:
+def _end_of_piece(
+    measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals: bool
+) -> None:
     """The bar after the last chorus: one slash held through, or struck and then silence."""
     style = _add(_add(measure, "attributes"), "measure-style")
     ET.SubElement(style, "slash", {"type": "stop"})
-    _harmonies(measure, list(bar.chords), 0, chart.meter.bar_ticks)
+    _harmonies(measure, list(bar.chords), 0, chart.meter.bar_ticks, numerals)
     held = bar.rest == "ring"
     ticks = chart.meter.bar_ticks if held else chart.meter.beat_ticks
     note = _add(measure, "note")

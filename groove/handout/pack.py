@@ -19,7 +19,8 @@ from typing import TYPE_CHECKING, Unpack
 from groove.errors import GrooveError
 from groove.form.model import Form
 from groove.form.read import read_form
-from groove.handout.pack_credits import caution, credits_text, may_be_posted
+from groove.handout.licences import caution, may_be_posted
+from groove.handout.pack_credits import credits_text
 from groove.handout.pack_estimate import Estimate, amount, estimate, weight
 from groove.handout.pack_folder import (
     CREDITS,

@@ -27,8 +27,8 @@ INDEX = "index.html"
 CREDITS = "CREDITS.txt"
 FORMAT = 1
 _NAMES, _RECORD = "names.json", "done-"
-_OURS = re.compile(r"(\w[\w.-]*/)?\w[\w.-]*", re.ASCII)
-"""What a name of ours looks like: never a way out of the folder, nothing hidden."""
+_OURS = re.compile(r"([^/\\.\0][^/\\\0]*/)?[^/\\.\0][^/\\\0]*")
+"""What a name of ours looks like, in any script: no way out of the folder, nothing hidden."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,18 +38,20 @@ def read_keys(asked: str | Iterable[str], home: Key) -> tuple[Key, ...]:
 
 
 def read_tempos(asked: str | float | Iterable[str | float], usual: float) -> tuple[float, ...]:
-    """The tempos that are asked for, the slowest first, each once; `usual` where none is.
+    """The tempos that are asked for, the slowest first; `usual` where none is. Two that would have
+    the same name are one.
 
     asked: felt beats a minute, in a list or with commas between them. Raises FormError for what
     is none, or is out of range.
     """
-    tempos = set()
+    tempos: dict[str, float] = {}
     for word in _words([asked] if isinstance(asked, int | float) else asked):
         try:
-            tempos.add(float(FIELDS["tempo"].read(word)))
+            tempo = float(FIELDS["tempo"].read(word))
         except ValueError as error:
             raise _refusal(f"tempos: {error}") from None
-    return tuple(sorted(tempos)) or (usual,)
+        tempos.setdefault(f"{tempo:g}", tempo)
+    return tuple(sorted(tempos.values())) or (usual,)
 
 
 def _words(asked: str | Iterable[str | float]) -> list[str]:

@@ -36,7 +36,7 @@ def manifest(
         "form": {
             "key": form.key.symbol,
             "tempo": form.tempo,
-            "meter": f"{form.meter.numerator}/{form.meter.denominator}",
+            "meter": str(form.meter),
             "bars": form.bars,
             "choruses": form.choruses,
             "feel": form.feel,

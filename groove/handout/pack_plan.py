@@ -15,16 +15,17 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from groove import library
+from groove import library as patterns
 from groove.files import file_stem
 from groove.form.model import Form
 from groove.sound.mixes import CLICK, PLAYERS, Mix, mixes
+from groove.theory.chords import Chord
 
 if TYPE_CHECKING:
     from groove.sound.options import Wanted
     from groove.sound.soundfonts import Soundfont
 
-LIBRARIES = ("mido", "numpy", "soundfile", "lameenc", "mutagen", "reportlab", "fonttools")
+LIBRARIES = ("lameenc", "mido", "mutagen", "numpy", "pyfluidsynth", "reportlab", "soundfile")
 """Distributions that have a say in the bytes of what is made."""
 HAS_BITS = ("wav", "flac")
 
@@ -118,8 +119,11 @@ def plan_pack(
     form: as it was given. tracks: the forms to play, key by key, each at all its tempos. asked:
     the audio of each of them.
     """
+    from groove.sound.fluidsynth import library
+
     stem = file_stem(form).partition("_")[0]
-    sound = soundfont_digest(soundfont.path)
+    synthesiser = library().native.fluid_version_str().decode()
+    sound = f"{soundfont} {soundfont_digest(soundfont.path)} FluidSynth {synthesiser}"
     page = f"{stem}_practice.html"
     made_from = _base(form) | {"soundfont": sound}
     return Plan(
@@ -150,6 +154,8 @@ def _paper(form: Form, path: str, kind: str, label: str) -> Task:
 
 
 def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
+    from groove.sound.studio import ceiling_for
+
     made_as, base = file_stem(form), _base(form)
     ladder = made_as.split("_")[2].removeprefix(f"{form.tempo:g}")
     place = f"{prefix}_{padded(form.tempo)}{ladder}"
@@ -164,6 +170,7 @@ def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
                 "loudness": f"{asked.loudness:g}",
                 "apart": str(asked.apart),
                 "bits": str(asked.bits) if format_ in HAS_BITS else "",
+                "ceiling": f"{ceiling_for(asked.formats):.4f}",
             }
             pieces.append(
                 Piece(
@@ -200,15 +207,21 @@ def padded(tempo: float) -> str:
 
 
 def _base(form: Form) -> dict[str, str]:
-    facts = repr(replace(form, notes=()))
+    facts = repr(replace(form, notes=(), fifths=form.fifths if _is_absolute(form) else 0))
     return {"form": hashlib.sha256(facts.encode()).hexdigest(), "program": program_digest()}
+
+
+def _is_absolute(form: Form) -> bool:
+    """Whether chords are written as they sound in one key, so that it matters which that was."""
+    spans = [*form.turnaround, *(span for section in form.sections for span in section.spans)]
+    return any(isinstance(span.written, Chord) for span in spans)
 
 
 @cache
 def program_digest() -> str:
     """A digest of the program, its patterns and the libraries that have a say in what it makes."""
     digest = hashlib.sha256()
-    for root in (Path(__file__).parents[1], library.data_folder()):
+    for root in (Path(__file__).parents[1], patterns.data_folder()):
         for path in sorted(root.rglob("*")):
             if path.is_file() and "__pycache__" not in path.parts:
                 digest.update(f"{path.relative_to(root).as_posix()}\0".encode())

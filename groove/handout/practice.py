@@ -6,7 +6,6 @@ It asks for nothing from a network: music, sounds and program are all inside.
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable
 from html import escape
 from pathlib import Path
@@ -15,15 +14,11 @@ from typing import TYPE_CHECKING
 from groove.errors import GrooveError
 from groove.files import written_together
 from groove.form.model import Form
+from groove.handout.licences import caution, is_mit, may_be_posted
 
 if TYPE_CHECKING:
     from groove.sound.soundfonts import Soundfont
 
-MAY_BE_POSTED = r"\b(mit|cc0|public domain|cc.by|creative commons attribution)\b"
-ASKS_MUCH = r"\b(gpl|lgpl|gnu)\b"
-LIMITED = r"\b(nc|nd|non.?commercial|no.?deriv\w*|not|no)\b"
-"""Words in a soundfont's licence: those that let samples be posted with a credit, those that ask
-whoever posts them to pass on licence and source, and those that take back what the others give."""
 EASY_TO_POST = 4_000_000
 """Bytes."""
 SOUND_SHARE = 0.7
@@ -66,7 +61,7 @@ def make_page(
     )
     texts = {
         "title": escape(form.title),
-        "credits": escape(_credits(font, private)),
+        "credits": escape(_credits(font)),
         "notice": escape(_notice(font)),
     }
     page = page_html(texts, {"track": data, "sounds": sounds})
@@ -81,30 +76,13 @@ def make_page(
     return target
 
 
-def asks_only_a_credit(font: Soundfont) -> bool:
-    """Whether a soundfont's licence lets its sounds be posted with nothing but a credit."""
-    return _says(font, MAY_BE_POSTED) and not _says(font, LIMITED)
-
-
-def asks_to_pass_on(font: Soundfont) -> bool:
-    """Whether a soundfont's licence lets its sounds be posted together with licence and source."""
-    return _says(font, ASKS_MUCH) and not _says(font, LIMITED)
-
-
-def _says(font: Soundfont, words: str) -> bool:
-    return re.search(words, font.licence.lower()) is not None
-
-
 def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -> None:
     """Say what a soundfont's licence asks; GrooveError where it does not let sounds be posted."""
-    if private or asks_only_a_credit(font):
+    asks = caution(font)
+    if private or asks is None:
         return
-    if asks_to_pass_on(font):
-        say(
-            f"note: {font.name} is under the {font.licence}: whoever posts the page passes its "
-            "sounds on and has to offer that licence and the soundfont with it; Debian's "
-            "fluid-soundfont-gm, under the MIT licence, asks only for a credit"
-        )
+    if may_be_posted(font):
+        say(f"caution: {asks}")
         return
     raise GrooveError(
         f"soundfont {font.path}: its licence ({font.licence}) does not say that its sounds may be "
@@ -119,14 +97,17 @@ def _notice(font: Soundfont) -> str:
 
     info = read_info(font.path)
     own = f"{font.name}: {info.copyright or 'no copyright line in the file'}. {font.licence}."
-    text = (sources() / "mit.txt").read_text("utf-8") if "mit" in font.licence.lower() else ""
+    text = (sources() / "mit.txt").read_text("utf-8") if is_mit(font.licence) else ""
     return f"{own} {text}".strip()
 
 
-def _credits(font: Soundfont, private: bool) -> str:
-    own = " This page is not for posting: its soundfont's licence does not say that it may be."
+def _credits(font: Soundfont) -> str:
+    own = (
+        ""
+        if may_be_posted(font)
+        else (" This page is not for posting: its soundfont's licence does not say that it may be.")
+    )
     return (
         f"Sounds: {font.name}, {font.licence}. Music: made by the band of groove from a chord "
-        f"progression; patterns CC0. The page needs no network and sends nothing anywhere."
-        f"{own if private else ''}"
+        f"progression; patterns CC0. The page needs no network and sends nothing anywhere.{own}"
     )

@@ -6,8 +6,9 @@ instruments, a major sixth on E♭, a fifth on F (common practice).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from groove.form.model import Form
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 
@@ -39,6 +40,11 @@ class Reader:
         'A major'
         """
         return Key(NoteName(key.tonic.fifths + self.shift(key)), key.mode)
+
+    def form(self, form: Form) -> Form:
+        """The form in the key that this reader writes it in."""
+        fifths = form.fifths + self.shift(form.key)
+        return replace(form, key=self.key(form.key), fifths=fifths)
 
 
 READERS = {

@@ -123,6 +123,21 @@ def beside(left: Block, right: Sequence[Block], column: float, *, gap: float) ->
     ]
 
 
+def stacked(blocks: Sequence[Block]) -> Block:
+    """Blocks one under another as one that is not broken."""
+    tops, height = [], 0.0
+    for number, block in enumerate(blocks):
+        height += block.gap if number else 0.0
+        tops.append(height)
+        height += block.height
+
+    def draw(x: float, y: float) -> list[Mark]:
+        placed = zip(blocks, tops, strict=True)
+        return [mark for block, top in placed for mark in block.draw(x, y + top)]
+
+    return Block(height, draw, " ".join(block.words for block in blocks))
+
+
 def row(
     cells: Sequence[tuple[float, float, Callable[[float, float], Sequence[Mark]], str]],
     width: float,

@@ -10,13 +10,13 @@ from groove.handout.chart_page import MARGIN as CHART_MARGIN
 from groove.handout.chord_marks import chord_marks, chord_width
 from groove.handout.guide import ChordGuide
 from groove.handout.guide_scales import Choice
+from groove.handout.guide_words import brief_sentences
 from groove.handout.page import POINT, Mark, Page, Paper, Text
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_diagrams import (
     chord_diagrams,
     in_five_positions,
-    pentatonic_diagrams,
-    phrase_blocks,
+    scale_diagrams,
     stops,
 )
 from groove.handout.sheet_flow import (
@@ -32,26 +32,33 @@ from groove.handout.sheet_flow import (
     numbered,
     pages,
     paragraph,
+    row,
+    stacked,
     subheading,
 )
+from groove.handout.sheet_keys import chord_keyboards, scale_keyboards
+from groove.handout.sheet_phrase import phrase_blocks
 from groove.handout.sheet_words import (
     beyond_words,
     built_line,
     change_title,
     choice_words,
     chords_words,
+    entries,
     form_line,
     guide_line,
     notes_line,
     said_once,
     step_title,
     time_words,
-    tones_line,
+    tones_lines,
 )
 from groove.handout.symbols import signs, symbol
 
 CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
 STEP_COLUMN = 30.0  # mm
+FEW_CHANGES, BETWEEN_COLUMNS = 2, 8.0  # more changes than that stand in two columns; mm
+MANY_CHANGES = 6  # what is said of more of them is brief
 MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
 
 
@@ -62,9 +69,11 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
         *_form(sheet, width),
         *_plan(sheet, width),
         *_cautions(sheet, width),
-        *pentatonic_diagrams(sheet, width),
+        *scale_diagrams(sheet, width),
+        *scale_keyboards(sheet, width),
         *_chords(sheet, width),
         *chord_diagrams(sheet, width),
+        *chord_keyboards(sheet, width),
         *_changes(sheet, width),
         *stops(sheet, width),
         *phrase_blocks(sheet, width),
@@ -91,7 +100,7 @@ def _form(sheet: Sheet, width: float) -> list[Block]:
 
 
 def _choice(
-    choice: Choice, width: float, words: str, before: str = "", *, gap: float = 2.0
+    choice: Choice, width: float, words: str, before: str = "", *, gap: float = 1.5
 ) -> list[Block]:
     """Name, notes and mark on one line; when it works on the next, unless that was said before."""
     beyond = beyond_words(choice, before)
@@ -107,24 +116,27 @@ def _chords(sheet: Sheet, width: float) -> list[Block]:
         heading("Chord by chord", width),
         paragraph(chords_words(sheet.guide.chords), width, gap=1.0, keep=True),
     ]
-    chords = sheet.guide.chords
-    for number, (chord, choices) in enumerate(zip(chords, said_once(chords), strict=True)):
-        blocks += _chord(chord, choices, width, gap=4.0 if number == 0 else 7.0)
+    spoken_of = entries(sheet.guide.chords)
+    for number, (entry, choices) in enumerate(zip(spoken_of, said_once(spoken_of), strict=True)):
+        blocks += _chord(entry, choices, width, gap=4.0 if number == 0 else 5.5)
     return blocks
 
 
 def _chord(
-    guide: ChordGuide, choices: Sequence[tuple[Choice, str]], width: float, gap: float
+    entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]], width: float, gap: float
 ) -> list[Block]:
     room = width - CHORD_COLUMN
-    said = " ".join([guide_line(guide), *guide.words])
+    said = " ".join([guide_line(entry[0]), *entry[0].words])
     right = [
-        paragraph([(tones_line(guide) + ".", "bold")], room, size=SUBHEADING - 0.5, keep=True),
+        *(
+            paragraph([(line, "bold")], room, size=SUBHEADING - 0.5, keep=True)
+            for line in tones_lines(entry)
+        ),
         paragraph(said, room, gap=0.4, keep=True),
     ]
     for choice, before in choices:
         right += _choice(choice, room, choice.words, before)
-    blocks = beside(_chord_name(guide), right, CHORD_COLUMN, gap=gap)
+    blocks = beside(stacked([_chord_name(guide) for guide in entry]), right, CHORD_COLUMN, gap=gap)
     if sum(block.height + block.gap for block in blocks) > MOST_KEPT:
         return blocks
     return [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
@@ -141,7 +153,7 @@ def _chord_name(guide: ChordGuide) -> Block:
         below = baseline + 6.0
         return [*chord_marks(shown, x, baseline, size), Text(x, below, guide.numeral, BODY)]
 
-    return Block(size * POINT + 7.0, draw, f"{shown}, {guide.numeral}:")
+    return Block(size * POINT + 7.0, draw, f"{shown}, {guide.numeral}:", gap=2.5)
 
 
 def _changes(sheet: Sheet, width: float) -> list[Block]:
@@ -152,14 +164,17 @@ def _changes(sheet: Sheet, width: float) -> list[Block]:
         heading("From chord to chord", width),
         paragraph("What stays, and where the guide tones go.", width, gap=1.0, keep=True),
     ]
+    columns = 2 if len(changes) > FEW_CHANGES else 1
+    column = (width - (columns - 1) * BETWEEN_COLUMNS) / columns
+    cells = []
     for entry in changes:
-        blocks.append(subheading(change_title(entry), width, gap=3.5))
-        sentences = entry.sentences
-        blocks += [
-            paragraph(sentence, width, gap=0.3, keep=number < len(sentences))
-            for number, sentence in enumerate(sentences, 1)
-        ]
-    return blocks
+        title = subheading(change_title(entry), column)
+        few = len(changes) <= MANY_CHANGES
+        sentences = entry.sentences if few else brief_sentences(entry.change)
+        said = [paragraph(sentence, column, gap=0.3) for sentence in sentences]
+        block = stacked([title, *said])
+        cells.append((column, block.height, block.draw, block.words))
+    return [*blocks, *row(cells, width, between=BETWEEN_COLUMNS, gap=3.5)]
 
 
 def _plan(sheet: Sheet, width: float) -> list[Block]:

@@ -6,22 +6,22 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from groove.handout.chart import feel_words
-from groove.handout.finder import Placement
+from groove.handout.form_harmony import in_home_words
 from groove.handout.form_words import built
-from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChangeGuide, ChordGuide, Guide
 from groove.handout.guide_plan import PlanStep
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
-from groove.handout.positions import Position
-from groove.handout.sheet import LAST_FRET, MovedPhrase, PhraseGuide, Sheet
-from groove.handout.symbols import key_words, note, signs, symbol
+from groove.handout.sheet import Sheet
+from groove.handout.symbols import note, symbol
 from groove.theory.pitch import NoteName
 
 ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
     "scales, from the simplest to the most colourful."
 )
+RESTING = ("home", "local home", "in the key", "blues one", "blues four", "blues five")
+IN_BASS = " in the bass"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
 SEE = "“See” and a chord: what is said there of this kind of scale holds here too."
@@ -34,18 +34,10 @@ def form_line(sheet: Sheet) -> str:
     times = "chorus" if form.choruses == 1 else "choruses"
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
     size = (
-        f"{form.bars} bars of {form.meter}, {_key(guide)}{reader}; "
+        f"{form.bars} bars of {form.meter}, {in_home_words(guide.harmony)}{reader}; "
         f"{form.choruses} {times} at {form.tempo:g}, {feel[0].lower()}{feel[1:]}."
     )
     return " ".join([size, *sheet.chart.course])
-
-
-def _key(guide: Guide) -> str:
-    """``in G major``; a blues is in G, neither major nor minor."""
-    key = guide.form.key
-    return (
-        f"a blues in {note(key.tonic)}" if guide.harmony.kind == "blues" else f"in {key_words(key)}"
-    )
 
 
 def built_line(guide: Guide) -> str:
@@ -102,35 +94,83 @@ def beyond_arpeggio(chord: ChordGuide) -> tuple[Choice, ...]:
     return tuple(choice for choice in chord.choices if choice.scale != ARPEGGIO)
 
 
-def said_once(chords: Sequence[ChordGuide]) -> list[list[tuple[Choice, str]]]:
-    """For each chord its choices beyond the arpeggio and the chord over which the sentence on
+def entries(chords: Sequence[ChordGuide]) -> list[tuple[ChordGuide, ...]]:
+    """The chords that are spoken of together: on one root, in the same parts, with one answer to
+    what to play, as a D7, a D13 and a D7/F♯ may be."""
+    found: dict[object, list[ChordGuide]] = {}
+    for chord in chords:
+        parts = tuple(
+            (role.name, role.goal.root if role.name not in RESTING else None)
+            for role in chord.roles
+        )
+        answer = tuple((c.title, c.avoid, c.tag) for c in beyond_arpeggio(chord))
+        found.setdefault((chord.chord.root, parts, answer), []).append(chord)
+    return [tuple(entry) for entry in found.values()]
+
+
+def same_tones(chords: Sequence[ChordGuide]) -> list[str]:
+    """For each chord its symbol, with those of the others on its root that have its tones."""
+    groups: dict[object, list[ChordGuide]] = {}
+    for chord in chords:
+        groups.setdefault((chord.chord.root, chord.chord.quality), []).append(chord)
+    return [names_of(groups[chord.chord.root, chord.chord.quality]) for chord in chords]
+
+
+def names_of(entry: Sequence[ChordGuide]) -> str:
+    """``D7`` or ``D7, D13``."""
+    return ", ".join(str(symbol(chord.chord)) for chord in entry)
+
+
+def tones_lines(entry: Sequence[ChordGuide]) -> list[str]:
+    """The tones of each chord that is spoken of, after its symbol where there are several."""
+    if len(entry) == 1:
+        return [f"{tones_line(entry[0])}."]
+    return [f"{symbol(chord.chord)}: {tones_line(chord)}." for chord in entry]
+
+
+def said_once(
+    spoken_of: Sequence[tuple[ChordGuide, ...]],
+) -> list[list[tuple[Choice, str]]]:
+    """For each entry its choices beyond the arpeggio and the chord over which the sentence on
     such a scale was printed before, empty where it has yet to be."""
     first: dict[tuple[str, str], str] = {}
     found = []
-    for chord in chords:
-        name = str(symbol(chord.chord))
-        choices = beyond_arpeggio(chord)
-        found.append([(c, first.get((c.scale, c.words), "")) for c in choices])
-        for choice in choices:
-            first.setdefault((choice.scale, choice.words), name)
+    for entry in spoken_of:
+        choices = [(c, (c.scale, _said(c))) for c in beyond_arpeggio(entry[0])]
+        found.append([(choice, first.get(said, "")) for choice, said in choices])
+        for _, said in choices:
+            first.setdefault(said, str(symbol(entry[0].chord)))
     return found
+
+
+def _said(choice: Choice) -> str:
+    """The sentence on a choice without the name of the chord that it leads to."""
+    return choice.words.replace(choice.goal, "{goal}") if choice.goal else choice.words
 
 
 def chords_words(chords: Sequence[ChordGuide]) -> str:
     """What stands over the chords, one by one."""
-    again = any(before for choices in said_once(chords) for _, before in choices)
+    again = any(before for choices in said_once(entries(chords)) for _, before in choices)
     return f"{ARPEGGIO_FIRST} {BRACKETS}" + (f" {SEE}" if again else "")
 
 
 def beyond_words(choice: Choice, before: str = "") -> str:
     """What stands in small beside a scale: ``over A7, for colour``, ``for colour, see F7``."""
     tag = choice.tag and f"for {choice.tag}"
-    return ", ".join(part for part in (over_words(choice), tag, before and f"see {before}") if part)
+    goal = f"before {choice.goal}" if before and choice.goal else ""
+    see = before and f"see {before}"
+    return ", ".join(part for part in (over_words(choice), tag, goal, see) if part)
 
 
 def tones_line(chord: ChordGuide) -> str:
-    """``A root, C♯ third, E fifth, G seventh``."""
-    return ", ".join(f"{note(t.name)} {degree_words(t.degree)}" for t in chord.tones)
+    """``A root, C♯ third, E fifth, G seventh``; of a slash chord what stands in the bass, too:
+    ``A root, C♯ third in the bass, E fifth``, ``A root, C♯ third, E fifth, D in the bass``."""
+    bass = chord.chord.bass
+    own = [(t, bass and t.name.pitch_class == bass.pitch_class) for t in chord.tones]
+    said = [f"{note(t.name)} {degree_words(t.degree)}{IN_BASS if low else ''}" for t, low in own]
+    if bass and not any(low for _, low in own):
+        said.append(note(bass) + IN_BASS)
+    return ", ".join(said)
 
 
 def guide_line(chord: ChordGuide) -> str:
@@ -146,106 +186,11 @@ def change_title(entry: ChangeGuide) -> str:
 
 
 def step_title(step: PlanStep) -> str:
-    """``Chorus 3``, ``Choruses 4 to 6``; the second time through counts anew."""
+    """``Chorus 3``, ``Choruses 4–6``; the second time through counts anew."""
     several = step.last > step.first
-    return f"Choruses {step.first} to {step.last}" if several else f"Chorus {step.first}"
+    return f"Choruses {step.first}–{step.last}" if several else f"Chorus {step.first}"
 
 
 def time_words(time: int) -> str:
     """What stands over the steps of one time through the track."""
     return f"{ORDINALS[time - 1] if time <= len(ORDINALS) else f'{time}th'} time through the track"
-
-
-def stops_words(sheet: Sheet) -> str:
-    """What stands over the double stops."""
-    found = {stop.interval for chord in sheet.on_neck for stop in chord.stops}
-    kinds = [f"{interval}s" for interval in ("third", "sixth", "tenth") if interval in found]
-    return f"Two tones of the chord at once, under the hand: {listed(kinds)}."
-
-
-def position_title(position: Position) -> str:
-    """``1 · frets 4–8``: its number, and the frets that its drawing shows."""
-    low, high = position.lowest, position.highest
-    return f"{position.number} · " + (f"frets {low}–{high}" if low < high else f"fret {low}")
-
-
-def hand_words(sheet: Sheet) -> str:
-    """Where the hand lies for all chords."""
-    hands = [chord.under_hand for chord in sheet.on_neck]
-    hand, reach = hands[0].fret, sheet.tuning.reach if sheet.tuning else 0
-    lacking = [str(symbol(c.chord)) for c, n in zip(sheet.guide.chords, sheet.on_neck, strict=True)
-               if not n.under_hand.complete]  # fmt: skip
-    words = f"The hand stays at fret {hand}: every chord of the form lies under it."
-    back = any(0 < place.lowest < hand for place in hands)
-    up = any(place.highest >= hand + reach for place in hands)
-    stretches = ["the first finger reaches back one fret"] * back
-    stretches += ["the fourth finger reaches up one fret"] * up
-    if stretches:
-        said = listed(stretches)
-        words += f" {said[0].upper()}{said[1:]} where needed."
-    if lacking:
-        words += f" Not every tone of {listed(lacking)} can be reached there."
-    return words
-
-
-def placement_words(placement: Placement) -> str:
-    """``string 4, fret 7, an octave up``."""
-    first = placement.places[0]
-    octaves = abs(placement.octaves)
-    size = "an octave" if octaves == 1 else f"{octaves} octaves"
-    where = "up" if placement.octaves > 0 else "down"
-    shift = f", {size} {where}" if octaves else ""
-    fret = f"fret {first.fret}" if first.fret else "open"
-    return f"string {first.string}, {fret}{shift}"
-
-
-def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:
-    """How often the phrase was found."""
-    names = " ".join(signs(n.full_name) for n in found.phrase)
-    if tuning is None:
-        return f"The phrase: {names}."
-    if not found.starts:
-        return f"The phrase {names} is too wide for one hand anywhere on this neck."
-    places = "place" if found.starts == 1 else "places"
-    highest = max(place.fret for found_at in found.places for place in found_at.places)
-    where = f"up to fret {LAST_FRET}" if highest <= LAST_FRET else "on the neck"
-    shown = "" if found.starts == len(found.places) else f" The first {len(found.places)} of them:"
-    return (
-        f"The phrase {names} can be begun at {found.starts} {places} {where}: "
-        f"{'first as it was written, then ' if all(n.place for n in found.phrase) else ''}"
-        f"in its own octave, then in others, the most comfortable first.{shown}"
-    )
-
-
-def moved_words(found: PhraseGuide) -> str:
-    """What an exclamation mark means, where there is one."""
-    return MOVED if any(seat.clash for m in found.moved for seat in m.seats) else ""
-
-
-def seat_marks(moved: MovedPhrase) -> list[str]:
-    """Under each note its degree, with an exclamation mark where it clashes."""
-    return [signs(seat.degree) + ("!" if seat.clash else "") for seat in moved.seats]
-
-
-MOVED = "An exclamation mark stands under a note that clashes there: pass through it quickly."
-
-
-def moved_line(moved: MovedPhrase) -> str:
-    """``F7: C4 F4 G4 A4``."""
-    return f"{symbol(moved.chord)}: {' '.join(signs(n.full_name) for n in moved.phrase)}"
-
-
-LEFT = "The same notes, left where they are"
-
-
-def left_line(left: MovedPhrase) -> str:
-    """``D7: A4 5, C5 ♭7``: each note and what it is over the chord."""
-    marks = zip(left.phrase, seat_marks(left), strict=True)
-    return f"{symbol(left.chord)}: {', '.join(f'{signs(n.full_name)} {mark}' for n, mark in marks)}"
-
-
-def clash_words(moved: MovedPhrase) -> str:
-    """Which notes of a moved phrase clash; empty where none does."""
-    pairs = zip(moved.phrase, moved.seats, strict=True)
-    clashing = list(dict.fromkeys(signs(n.name) for n, seat in pairs if seat.clash))
-    return f"{listed(clashing)} only in passing" if clashing else ""

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
-from groove.theory.motion import degree_between
 from groove.theory.pitch import NoteName
 from groove.theory.roman import NUMERALS
+from groove.theory.spelling import degree_in, degree_over
 
 _SUFFIX = re.compile(r"(m(?!aj)|dim|\+)?(.*)")
 
@@ -34,11 +34,11 @@ class Symbol:
 def signs(text: str) -> str:
     """The text with ♭ and ♯ for b and # that stand after a note or before a figure.
 
-    >>> signs("Bb7#9"), signs("7b5"), signs("bVII")
-    ('B♭7♯9', '7♭5', '♭VII')
+    >>> signs("Bb7#9"), signs("7b5"), signs("bVII"), signs("Bbb")
+    ('B♭7♯9', '7♭5', '♭VII', 'B♭♭')
     """
     text = text.replace("#", "♯")
-    return re.sub(r"(?<=[A-G♭])b|b(?=[b\d(IViv])", "♭", text)
+    return re.sub(r"(?<=[A-G])bb?|b(?=[b\d(IViv])", lambda found: "♭" * len(found[0]), text)
 
 
 def note(name: NoteName) -> str:
@@ -59,8 +59,8 @@ def symbol(chord: Chord) -> Symbol:
     """An absolute chord symbol in its parts.
 
     >>> from groove.theory.chords import parse_chord
-    >>> str(symbol(parse_chord("Ebm7b5/Bbb")))
-    'E♭m7♭5/B♭♭'
+    >>> str(symbol(parse_chord("Ebm7b5/A")))
+    'E♭m7♭5/A'
     """
     match = _SUFFIX.fullmatch(chord.quality.suffix)
     assert match  # any text matches
@@ -80,7 +80,7 @@ def numeral(chord: Chord, key: Key) -> str:
     >>> numeral(parse_chord("Cm7b5"), Key.parse("Bb")), numeral(parse_chord("Bb/D"), Key.parse("F"))
     ('ii7♭5', 'IV/3')
     """
-    degree = degree_between(key.tonic, chord.root)
+    degree = degree_in(chord, key)
     letters = NUMERALS[degree.number - 1]
     match = _SUFFIX.fullmatch(chord.quality.suffix)
     assert match  # any text matches
@@ -89,5 +89,5 @@ def numeral(chord: Chord, key: Key) -> str:
         letters = letters.lower()
         triad = triad.removeprefix("m").replace("dim", "°")
     accidental = "♯" * degree.alter if degree.alter > 0 else "♭" * -degree.alter
-    bass = f"/{degree_between(chord.root, chord.bass)}" if chord.bass else ""
+    bass = f"/{degree_over(chord, chord.bass)}" if chord.bass else ""
     return accidental + letters + triad + signs(match[2]) + signs(bass)

@@ -25,6 +25,7 @@ NO_LIBRARY = (
 )
 
 _FUNCTIONS = {
+    "fluid_version_str": (c_char_p, ()),
     "new_fluid_settings": (c_void_p, ()),
     "delete_fluid_settings": (None, (c_void_p,)),
     "fluid_settings_setint": (c_int, (c_void_p, c_char_p, c_int)),

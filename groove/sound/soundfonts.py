@@ -7,6 +7,7 @@ free to use and to pass on. Any other is used only when somebody asks for it by 
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
@@ -108,11 +109,8 @@ def find_soundfont(
             raise GrooveError(f"{ENVIRONMENT_VARIABLE}: {error}") from None
     searched = places(environ) if folders is None else folders
     for candidate in (*_known_in(searched), *_bundled()):
-        try:
-            read_info(candidate.path)
-        except GrooveError:
-            continue
-        return candidate
+        with suppress(GrooveError):
+            return _asked_for(candidate)
     raise GrooveError(
         "no free General MIDI soundfont found; install one "
         "(Debian: sudo apt-get install fluid-soundfont-gm) or name one with --soundfont FILE"
@@ -123,9 +121,20 @@ def _asked_for(path: Path) -> Soundfont:
     """The soundfont at `path`, with what the table or else the file itself says about it."""
     info = read_info(path)
     known = _rank_and_facts(path)
-    if known is not None:
-        return Soundfont(path, known[1].name, known[1].licence)
-    return Soundfont(path, info.name or path.stem, info.licence)
+    if known is None:
+        return Soundfont(path, info.name or path.stem, info.licence)
+    facts = _named_inside(info.name) or known[1]
+    return Soundfont(path, facts.name, facts.licence)
+
+
+def _named_inside(name: str) -> Known | None:
+    """What the table says of the name in a file, which differs a little from copy to copy."""
+    said = _bare(name)  # "TimGM6mb1.sf2", for one
+    return next((known for known in KNOWN if said.startswith(_bare(known.name))), None)
+
+
+def _bare(name: str) -> str:
+    return "".join(sign for sign in name.casefold() if sign.isalnum())
 
 
 def _rank_and_facts(path: Path) -> tuple[int, Known] | None:
@@ -137,17 +146,15 @@ def _rank_and_facts(path: Path) -> tuple[int, Known] | None:
     return None
 
 
-def _known_in(folders: Sequence[Path]) -> list[Soundfont]:
+def _known_in(folders: Sequence[Path]) -> list[Path]:
     """Every known soundfont in `folders`, best first; among equals the earlier folder first."""
-    found: list[tuple[int, int, str, Soundfont]] = []
+    found: list[tuple[int, int, str, Path]] = []
     for place, folder in enumerate(folders):
         for path in _listing(folder):
             known = _rank_and_facts(path)
             if known is not None:
-                rank, facts = known
-                font = Soundfont(path, facts.name, facts.licence)
-                found.append((rank, place, path.name, font))
-    return [font for *_, font in sorted(found, key=lambda entry: entry[:3])]
+                found.append((known[0], place, path.name, path))
+    return [path for *_, path in sorted(found)]
 
 
 def _listing(folder: Path) -> Iterator[Path]:
@@ -158,11 +165,10 @@ def _listing(folder: Path) -> Iterator[Path]:
         return
 
 
-def _bundled() -> Iterator[Soundfont]:
+def _bundled() -> Iterator[Path]:
     """The soundfont inside the pretty_midi wheel, found without the cost of importing that."""
     spec = find_spec("pretty_midi")
     for folder in (spec.submodule_search_locations or ()) if spec else ():
         path = Path(folder) / BUNDLED_FILE
-        known = _rank_and_facts(path)
-        if known is not None and path.is_file():
-            yield Soundfont(path, known[1].name, known[1].licence)
+        if path.is_file():
+            yield path

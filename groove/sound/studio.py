@@ -94,7 +94,8 @@ def produce(
         del levels  # an hour has much of it
         passage = Passage(recording, parts, loop)
         part_peaks = {part: each.peaks for part, each in mixed.items()}
-        mastered = master(passage, part_peaks, asked.loudness, ceiling_for(asked.formats))
+        ceiling = ceiling_for((*asked.formats, *asked.beside))
+        mastered = master(passage, part_peaks, asked.loudness, ceiling)
         main = mastered.of(files[0].mix) if files else mastered
         heard: list[Heard] = []
         shares: list[float] = []
@@ -135,7 +136,7 @@ def _comping_share(passage: Passage, step: Step) -> float:
 def ceiling_for(formats: Iterable[str]) -> float:
     """The ceiling, full scale 1, under which all `formats` keep their true peaks at -1 dBTP.
 
-    All files of a run have the same, so that they differ in nothing but their format.
+    All files of a track have the same, so that they differ in nothing but their format.
     """
     overshoot = max((OVERSHOOT_DB.get(format_, 0.0) for format_ in formats), default=0.0)
     return float(10 ** ((CEILING_DB - overshoot) / 20))

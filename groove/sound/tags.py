@@ -10,7 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 from groove import library
 from groove.form.chart import unroll
-from groove.form.words import keys_in_words, tempi_in_words, tuning_in_words
+from groove.form.words import (
+    keys_in_words,
+    players_in_words,
+    setting_in_words,
+    tempi_in_words,
+    tuning_in_words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -40,18 +46,16 @@ def tags_of(form: Form, part: str, soundfont: Soundfont) -> Tags:
 
     chart = unroll(form)
     keys, tempi = keys_in_words(chart), tempi_in_words(chart)
-    swing = "" if form.swing_ratio == 1 else f" ({form.swing_ratio:.2g}:1)"
     ladder = f", {tempi}" if tempi != f"{form.tempo:g}" else ""
     title = f"{form.title} in {keys}{ladder}{tuning_in_words(form)}"
     return Tags(
         title=title if part == "mix" else f"{title} ({part})",
-        key=f"{form.key.tonic}{'m' if form.key.mode == 'minor' else ''}",
+        key=form.key.symbol,
         tempo=form.tempo,
         genre=f"{library.load('drums', form.drums)['title']} backing track",
         comment=(
-            f"{part}: {form.bars} bars of {form.meter} in {keys}, {form.feel}{swing} "
-            f"at {tempi}{tuning_in_words(form)}; "
-            f"drums {form.drums}, bass {form.bass}, comping {form.comping}"
+            f"{part}: {setting_in_words(form, chart)}{tuning_in_words(form)}; "
+            f"{players_in_words(form)}"
         ),
         encoder=f"groove {__version__}",
         licence=f"Sounds from {soundfont}",

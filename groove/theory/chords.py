@@ -43,7 +43,6 @@ _CHANGE = re.compile(
 _EXTENDED = {"7": "", "9": "9", "11": "9 11", "13": "9 13"}
 _ALLOWED_ALTERATIONS = {"b5", "#5", "b9", "#9", "#11", "b13"}
 _ALTERED = "b9 #9 #11 b13"
-MOST_SHARPS, MOST_FLATS = 19, -15  # B## and Fbb on the line of fifths
 LONGEST_SYMBOL = 40  # characters
 EXAMPLES = "A, Am7, A7, Amaj7, Am7b5, Adim7, A+, A7sus4, A13, A7#9, A6/9, A/C#"
 
@@ -111,14 +110,12 @@ class Chord:
         return self.bass or self.root
 
     def transposed(self, fifths: int) -> Chord:
-        """The chord moved by an interval on the line of fifths.
+        """The chord moved by an interval on the line of fifths, its spelling with it.
 
-        What would need three sharps or flats is spelled the other way.
+        groove.theory.spelling says how it is written in a key.
         """
-        root = self.root.fifths + fifths
-        turn = -12 if root > MOST_SHARPS else 12 if root < MOST_FLATS else 0
-        bass = NoteName(self.bass.fifths + fifths + turn) if self.bass else None
-        return Chord(NoteName(root + turn), self.quality, bass)
+        bass = NoteName(self.bass.fifths + fifths) if self.bass else None
+        return Chord(NoteName(self.root.fifths + fifths), self.quality, bass)
 
     def __str__(self) -> str:
         return f"{self.root}{self.quality.suffix}" + (f"/{self.bass}" if self.bass else "")

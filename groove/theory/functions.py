@@ -1,32 +1,27 @@
-"""What the chords of a form do: the kind of the form, and the part each chord plays in it.
+"""The kind of a form, and the keys that it goes through.
 
-A dominant blues wants other notes than a ii-V-I, a vamp or a loop of triads, and the same
-symbol wants other notes where it leads elsewhere. So a form is read first as a whole (KINDS),
-then chord by chord with what follows (ROLES). All of it is common practice.
+A dominant blues wants other notes than a ii-V-I, a vamp or a loop of triads. So a form is read
+first as a whole (KINDS), then chord by chord (groove.theory.roles). All of it is common practice.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from groove.theory.areas import local_keys
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scales import scale_notes
 
-KINDS = ("blues", "minor blues", "vamp", "modes", "loop", "major key", "minor key")
-MODAL = ("vamp", "modes")  # nothing leads anywhere
-ROLES = (
-    "home", "blues one", "blues four", "blues five", "five", "minor five", "secondary",
-    "secondary to minor", "tritone substitute", "backdoor", "backdoor two", "two",
-    "minor two", "borrowed two",
-    "half-diminished", "in the key", "borrowed", "borrowed four", "dorian four", "dominant",
-    "suspended", "diminished", "augmented", "own mode",
+KINDS = (
+    "blues", "minor blues", "vamp", "modes", "loop", "major key", "minor key", "key areas",
 )  # fmt: skip
-SECOND, FOURTH, FIFTH, FLAT_SEVENTH = 2, 5, 7, 10  # semitones
+MODAL = ("vamp", "modes")  # nothing leads anywhere
+FOURTH, FIFTH, FLAT_SEVENTH = 5, 7, 10  # semitones
 BLUES_BARS = 12
 VAMP_SCALES = {
     "minor": ("dorian", "natural minor", "phrygian"),
@@ -44,29 +39,33 @@ class Stretch:
 
 
 @dataclass(frozen=True, slots=True)
+class Area:
+    """A key that a form goes through, and its chords there, each once."""
+
+    key: Key
+    chords: tuple[Chord, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Harmony:
-    """A form as a listener hears it.
+    """A form, or a stretch of it in a key of its own, as a listener hears it.
 
     kind: one of KINDS. mode: ``"major"`` or ``"minor"``, that of the chord at home.
-    home_scale: the scale on the tonic that the form's plain chords come from.
+    home_scale: the scale on the tonic that the form's plain chords come from. areas: of a form
+    through several keys, in their order. away: whether it is a stretch in another key than the
+    form's.
     """
 
     key: Key
     kind: str
     mode: str
     home_scale: str
+    areas: tuple[Area, ...] = ()
+    away: bool = False
 
     @property
     def home_notes(self) -> tuple[NoteName, ...]:
         return scale_notes(self.key.tonic, self.home_scale)
-
-
-@dataclass(frozen=True, slots=True)
-class Role:
-    """What a chord does where it stands: one of ROLES, and the chord it leads to."""
-
-    name: str
-    goal: Chord
 
 
 def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
@@ -86,14 +85,36 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
         return Harmony(key, "vamp", mode, "mixolydian")
     if all(_is_plain(chord, key) for chord in chords):
         return Harmony(key, "loop", mode, scale)
-    return Harmony(key, f"{mode} key", mode, scale)
+    keys = local_keys([stretch.chord for stretch in chorus], key, scale)
+    if set(keys) == {key}:
+        return Harmony(key, f"{mode} key", mode, scale)
+    pairs = list(zip(keys, chorus, strict=True))
+    areas = tuple(
+        Area(local, tuple(dict.fromkeys(s.chord for there, s in pairs if there == local)))
+        for local in dict.fromkeys(keys)
+    )
+    return Harmony(key, "key areas", mode, scale, areas)
+
+
+def local_harmonies(chorus: Sequence[Stretch], harmony: Harmony) -> tuple[Harmony, ...]:
+    """For each chord of a chorus the harmony in which it stands: that of the form, or of a key
+    that it goes through."""
+    if not harmony.areas:
+        return (harmony,) * len(chorus)
+    chords = [stretch.chord for stretch in chorus]
+    home = replace(harmony, kind=f"{harmony.mode} key", areas=())
+    return tuple(
+        home if key == harmony.key else Harmony(key, "major key", "major", "major", away=True)
+        for key in local_keys(chords, harmony.key, harmony.home_scale)
+    )
 
 
 def _mode(chords: Sequence[Chord], key: Key) -> str:
+    """That of the chord at home; where no chord has a third, minor, as players take it."""
     for chord in chords:
         if chord.root.pitch_class == key.tonic.pitch_class and chord.quality.of_step(3):
             return "minor" if chord.quality.is_minor else "major"
-    return key.mode
+    return key.mode if any(chord.quality.third for chord in chords) else "minor"
 
 
 def _is_blues(chorus: Sequence[Stretch], chords: Sequence[Chord], key: Key, mode: str) -> bool:
@@ -159,107 +180,3 @@ def _is_plain(chord: Chord, key: Key) -> bool:
 
 def _has_major_third(chord: Chord) -> bool:
     return Degree(3) in chord.quality.degrees
-
-
-def falls_a_fifth(chord: Chord, goal: Chord) -> bool:
-    """Whether the root goes down a fifth, the way of every dominant."""
-    return above(goal.root, chord.root) == FIFTH
-
-
-def falls_a_half_step(chord: Chord, goal: Chord) -> bool:
-    """Whether the root goes down a half step, the way of a tritone substitute."""
-    return above(goal.root, chord.root) == 1
-
-
-def role_of(chord: Chord, goal: Chord, harmony: Harmony) -> Role:
-    """What a chord does before the chord that follows it."""
-    return Role(_role(chord, goal, harmony), goal)
-
-
-def _role(chord: Chord, goal: Chord, harmony: Harmony) -> str:
-    quality = chord.quality
-    place = above(harmony.key.tonic, chord.root)
-    inside = within(chord, harmony.home_notes)
-    if quality.of_step(3) is None:
-        if place == 0 and quality.seventh is None:
-            return "home"
-        fits = inside and quality.of_step(7) != Degree(7, -1)
-        return "in the key" if fits else "suspended"
-    if is_diminished(chord):
-        return "diminished"
-    if Degree(5, 1) in quality.degrees and not quality.is_dominant:
-        return "augmented"
-    if is_half_diminished(chord):
-        if goal.quality.is_dominant and falls_a_fifth(chord, goal):
-            return "borrowed two" if harmony.mode == "major" and place == SECOND else "minor two"
-        return "in the key" if inside else "half-diminished"
-    if quality.is_minor:
-        return _minor_role(chord, goal, harmony, place, inside)
-    blues = {0: "blues one", FOURTH: "blues four", FIFTH: "blues five"}
-    if harmony.kind == "blues" and place in blues and quality.of_step(7) != Degree(7):
-        return blues[place]
-    if quality.is_dominant:
-        return _dominant_role(chord, goal, harmony, place, inside)
-    return _major_role(chord, goal, harmony, place, inside)
-
-
-def _minor_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
-    if place == 0:
-        return "home"
-    if inside:
-        return "in the key"
-    if goal.quality.is_dominant and falls_a_fifth(chord, goal):
-        back = above(harmony.key.tonic, goal.root) == FLAT_SEVENTH
-        return "backdoor two" if harmony.mode == "major" and back else "two"
-    if harmony.mode == "major" and place == FOURTH:
-        return "borrowed four"
-    return "own mode"
-
-
-def _dominant_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
-    if harmony.kind in MODAL and not (place == FOURTH and harmony.mode == "minor"):
-        return "home" if place == 0 else "in the key" if inside else "own mode"
-    if harmony.kind in MODAL:
-        return "dorian four"
-    if place == FIFTH:
-        return "five" if harmony.mode == "major" else "minor five"
-    if falls_a_fifth(chord, goal):
-        minor = goal.quality.is_minor
-        return "secondary to minor" if minor else "secondary"
-    if falls_a_half_step(chord, goal):
-        return "tritone substitute"
-    if inside:
-        return "in the key"
-    if place == FLAT_SEVENTH and harmony.mode == "major":
-        return "backdoor"
-    if place == FOURTH and harmony.mode == "minor":
-        return "dorian four"
-    return "dominant"
-
-
-def _major_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside: bool) -> str:
-    if place == 0:
-        return "home"
-    if harmony.mode == "minor" and place == FOURTH:
-        return "dorian four"
-    if inside:
-        return "five" if place == FIFTH and harmony.mode == "major" else "in the key"
-    if harmony.mode == "minor" and place == FIFTH:
-        return "minor five"
-    seventh = chord.quality.of_step(7)
-    if seventh is None and falls_a_fifth(chord, goal):
-        return "secondary to minor" if goal.quality.is_minor else "secondary"
-    if seventh is None and place in (2, 4, 9, 11):
-        return "dominant"
-    return "borrowed"
-
-
-def is_diminished(chord: Chord) -> bool:
-    """A diminished triad or seventh chord, the half-diminished apart."""
-    degrees = chord.quality.degrees
-    flat_seventh = Degree(7, -1) in degrees
-    return {Degree(3, -1), Degree(5, -1)} <= set(degrees) and not flat_seventh
-
-
-def is_half_diminished(chord: Chord) -> bool:
-    return {Degree(3, -1), Degree(5, -1), Degree(7, -1)} <= set(chord.quality.degrees)

@@ -69,10 +69,3 @@ class Key:
 
     def __str__(self) -> str:
         return f"{self.tonic} {self.mode}"
-
-
-def all_keys() -> tuple[Key, ...]:
-    """The fifteen major and the fifteen minor keys, from seven flats to seven sharps."""
-    major = [Key(NoteName(n)) for n in range(FLATTEST, SHARPEST + 1)]
-    minor = [Key(NoteName(n - MINOR_SIGNATURE), "minor") for n in range(FLATTEST, SHARPEST + 1)]
-    return tuple(major + minor)

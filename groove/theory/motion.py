@@ -7,6 +7,7 @@ the note that suspends it, else the root (common practice).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import permutations
 
@@ -91,9 +92,40 @@ def change(before: Chord, after: Chord) -> Change:
     return Change(before, after, stays, _led(guide_tones(before), theirs, guide_tones(after)))
 
 
-def nearest_guide(tone: Tone, chord: Chord) -> Tone:
-    """The guide tone of the next chord that lies nearest to a tone."""
-    return min(guide_tones(chord), key=lambda end: abs(_way(tone, end)))
+def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[Tone, ...], ...]:
+    """Two lines through some chords, each with a tone of its own of every chord.
+
+    They go from third and seventh to thirds and sevenths. Where there are triads among the chords
+    they go to any tone, and from a triad the second line begins on its root. Together they move as
+    little as can be, of two ways as near downwards (common practice).
+
+    >>> from groove.theory.chords import parse_chord
+    >>> triads = [parse_chord(chord) for chord in ("G", "Em", "C", "D")]
+    >>> [" ".join(str(t.name) for t in line) for line in guide_lines(triads)]
+    ['B B C D', 'G G G F#']
+    """
+    first = chords[0]
+    lower, *others = guide_tones(first)
+    upper = others[0] if others else lower
+    if first.quality.seventh is None and lower.degree != ROOT:
+        upper = Tone(first.root, ROOT)
+    triads = any(chord.quality.seventh is None for chord in chords)
+    pairs = [(lower, upper)]
+    for chord in chords[1:]:
+        offered = tones(chord) if triads else guide_tones(chord)
+        pairs.append(_nearest_pair(pairs[-1], offered if len(offered) > 1 else offered * 2))
+    return tuple(pair[0] for pair in pairs), tuple(pair[1] for pair in pairs)
+
+
+def _nearest_pair(before: tuple[Tone, Tone], offered: tuple[Tone, ...]) -> tuple[Tone, Tone]:
+    """The two tones on offer, one for each line, to which both go by the shortest way."""
+
+    def strain(pair: tuple[Tone, ...]) -> tuple[int, int]:
+        ways = [_way(a, b) for a, b in zip(before, pair, strict=True)]
+        return sum(map(abs, ways)), sum(ways)
+
+    lower, upper = min(permutations(offered, 2), key=strain)
+    return lower, upper
 
 
 def _led(

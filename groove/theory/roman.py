@@ -16,6 +16,7 @@ from functools import lru_cache
 from groove.theory.chords import LONGEST_SYMBOL, Chord, Quality, parse_quality
 from groove.theory.keys import Key
 from groove.theory.pitch import Degree, NoteName, plain_signs
+from groove.theory.spelling import respelled
 
 NUMERALS = ("I", "II", "III", "IV", "V", "VI", "VII")
 EXAMPLES = "I7, ii7, bIII7, #IVdim7, V7alt, bVImaj7, V7/V, I/3"
@@ -35,14 +36,17 @@ class Numeral:
     bass: Degree | None = None
 
     def chord(self, key: Key) -> Chord:
-        """The chord in a key, spelled as the key demands.
+        """The chord in a key, spelled as it is read there.
 
-        >>> str(parse_numeral("bIII7").chord(Key.parse("A")))
-        'C7'
+        >>> [str(parse_numeral("bII7").chord(Key.parse(key))) for key in ("A", "Db")]
+        ['Bb7', 'D7']
         """
-        home: NoteName = key.tonic + self.of if self.of else key.tonic
+        home: NoteName = key.tonic
+        if self.of:  # the goal as it is written, so that the way to it is spelled to match
+            home = respelled(Chord(key.tonic + self.of, parse_quality("")), key).root
         root = home + self.degree
-        return Chord(root, self.quality, root + self.bass if self.bass else None)
+        chord = Chord(root, self.quality, root + self.bass if self.bass else None)
+        return respelled(chord, key)
 
 
 def is_numeral(text: str) -> bool:

@@ -19,7 +19,7 @@ from groove.form.chart import Chart, unroll
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.theory.chords import parse_chord
-from groove.theory.keys import all_keys
+from tests.theory.key_material import KEYS
 
 LOWEST, HIGHEST = 28, 67  # E1 to the 24th fret of the G string: common practice
 TWELFTH, MAJOR_SIXTH = 19, 9  # semitones
@@ -70,7 +70,7 @@ def charts(draw: st.DrawFn) -> Chart:
         form_for(
             draw(st.sampled_from(IDIOMS)),
             chords=draw(chord_lines()),
-            key=draw(st.sampled_from(all_keys())).symbol,
+            key=draw(st.sampled_from(KEYS)).symbol,
             tempo=draw(st.integers(40, 280)),
             choruses=draw(st.integers(1, 4)),
             ending=draw(st.sampled_from(("hit", "ring", "loop"))),

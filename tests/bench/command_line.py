@@ -1,8 +1,9 @@
 """How long the command line takes to answer.
 
 Run as ``python -m tests.bench.command_line [RUNS]`` from the checkout. Prints the median wall times
-of ``groove --help`` and of ``groove make --audio none`` for a track of three minutes, beside that
-of a bare ``python -c pass``; the three take turns in one run, so that all meet the same machine.
+of ``groove --help``, of ``groove make --audio none`` for a track of three minutes and of a chart
+as PDF, beside that of a bare ``python -c pass``; they take turns in one run, so that all meet the
+same machine.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ def main() -> None:
         "python -c pass": [sys.executable, "-c", "pass"],
         "groove --help": [GROOVE, "--help"],
         "groove make --audio none": [GROOVE, "make", *TRACK, "--audio", "none"],
+        "groove chart -o chart.pdf": [GROOVE, "chart", TRACK[0], "-o", "chart.pdf"],
     }
     times: dict[str, list[float]] = {name: [] for name in commands}
     with tempfile.TemporaryDirectory() as folder:

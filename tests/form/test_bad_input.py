@@ -46,6 +46,8 @@ FORMS: list[tuple[str, str | bytes, str]] = [
     ("ten thousand unknown fields", "\n".join(f"k{n}=1" for n in range(10_000)), "k0 | check"),
     ("fields in a table", '[form]\nchords = "I7"', "bad.toml | unknown field 'form'"),
     # chords
+    ("a pattern of another metre", 'chords="I"\nmeter="6/8"\ndrums="shuffle"', "fit: six-eight"),
+    ("a key to be named that is none", 'chords = "Cbb Gbb"', 'line 1 | key = "C"'),
     ("no chords", 'key = "G"', "bad.toml | no chords | I7:4"),
     ("empty chords", 'chords = ""', "line 1, chords | no chords | I7:4"),
     ("a chord that can't be read", 'chords = "I7 H7"', "line 1, chords | chord 2 of 2 | 'H7'"),
@@ -131,12 +133,17 @@ FORMS: list[tuple[str, str | bytes, str]] = [
     (
         "the second section at fault",
         '[[sections]]\nname="A"\nchords="I"\n[[sections]]\nname="B"\nchords="H"',
-        "line 4, sections | section 2 | 'H'",
+        "line 6, chords | section 2 | 'H'",
+    ),
+    (
+        "a section's own field and not another one's",
+        '[[sections]]\nname="A"\nchords="I"\n[[sections]]\nchords="I7"\nname=""',
+        "line 6, name | section 2",
     ),
     (
         "an unknown field in a section",
         '[[sections]]\nname="A"\nchord="I"',
-        "line 1, sections | 'chord' | chords?",
+        "line 3, chord | 'chord' | chords?",
     ),
     (
         "sections and chords",

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import pickle
-import time
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from pathlib import Path
@@ -51,8 +51,12 @@ def pack_into(folder: Path, **changes: Any) -> tuple[Packed, list[str]]:
 
 
 def files(folder: Path) -> set[str]:
-    """Every file in a folder, hidden ones too."""
-    return {p.relative_to(folder).as_posix() for p in folder.rglob("*") if not p.is_dir()}
+    """Every file in a folder, hidden ones too; the folder may change while it is read."""
+    return {
+        Path(place, name).relative_to(folder).as_posix()
+        for place, _, names in os.walk(folder)
+        for name in names
+    }
 
 
 def digests(folder: Path) -> dict[str, str]:
@@ -68,10 +72,3 @@ def times(folder: Path) -> dict[str, int]:
 def listed(folder: Path) -> dict[str, dict[str, Any]]:
     content = json.loads((folder / MANIFEST).read_text("utf-8"))
     return {entry["path"]: entry for entry in content["files"]}
-
-
-def seconds(act: Callable[[], object]) -> float:
-    """How long something takes where nothing else is at work: seconds of all cores."""
-    begun = time.process_time()
-    act()
-    return time.process_time() - begun

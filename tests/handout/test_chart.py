@@ -13,9 +13,9 @@ from groove.handout.chart import WrittenChart, feel_words, write_chart
 from groove.handout.readers import READERS
 from groove.handout.symbols import numeral, signs, symbol
 from groove.theory.chords import Chord, parse_chord
-from groove.theory.keys import all_keys
 from groove.theory.roman import parse_numeral
 from tests.handout.chart_material import FORMS, form, forms, shipped
+from tests.theory.key_material import KEYS
 
 
 def played(chart: WrittenChart) -> list[tuple[tuple[int, int, Chord], ...]]:
@@ -180,7 +180,7 @@ def test_signs_leave_words_alone() -> None:
     assert signs("sub") == "sub"
 
 
-@pytest.mark.parametrize("key", all_keys(), ids=str)
+@pytest.mark.parametrize("key", KEYS, ids=str)
 @pytest.mark.parametrize(
     "text", ["I7", "ii7", "bIIImaj7", "#IVdim7", "V7#9", "bVI", "vii7b5", "I/3"]
 )
@@ -198,7 +198,7 @@ def test_concert_c_as_each_reader_sees_it(reader: str, key: str) -> None:
     assert str(chart.bars[0].chords[0].chord) == f"{key}7"
 
 
-@pytest.mark.parametrize("key", all_keys(), ids=str)
+@pytest.mark.parametrize("key", KEYS, ids=str)
 @pytest.mark.parametrize("reader", ["Bb", "Eb", "F"])
 def test_transposed_key_has_at_most_six_signs(key, reader: str) -> None:  # type: ignore[no-untyped-def]
     assert abs(READERS[reader].key(key).signature) <= 6

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import resource
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -11,9 +10,7 @@ import pytest
 from groove.commands.handouts import CHARTS
 from groove.commands.options import READERS
 from groove.handout import chart_files, readers
-from tests.command_line import call, run, snapshot
-
-MOST_TIME = 0.5  # seconds, the limit
+from tests.command_line import call, snapshot
 
 
 def test_command_and_library_know_the_same_readers_and_files() -> None:
@@ -24,12 +21,12 @@ def test_command_and_library_know_the_same_readers_and_files() -> None:
 def test_chart_goes_to_the_terminal_by_default() -> None:
     result = call("chart", "twelve-bar", "--key", "G")
     assert result.code == 0
-    assert "G major" in result.out
+    assert "G blues" in result.out
 
 
 def test_fields_and_reader_change_the_chart() -> None:
     result = call("chart", "twelve-bar", "--key", "C", "--for", "Eb")
-    assert "A major" in result.out
+    assert "A blues" in result.out
     assert "for E♭ instruments" in result.out
 
 
@@ -80,13 +77,3 @@ def test_file_that_was_there_before_is_named(command: str, tmp_path: Path) -> No
     old.write_text("old")
     result = call(command, "twelve-bar", "-o", str(old), "-o", str(new))
     assert result.err.splitlines() == [f"note: {old} was there before and has been replaced"]
-
-
-@pytest.mark.parametrize("kind", [*CHARTS, ""])
-def test_one_chart_takes_less_than_half_a_second(kind: str, tmp_path: Path) -> None:
-    arguments = ["-o", str(tmp_path / f"chart{kind}")] if kind else []
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    assert run("chart", "twelve-bar", *arguments).code == 0
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    # Work and not waiting is counted, for the machine may be busy with something else.
-    assert after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime < MOST_TIME

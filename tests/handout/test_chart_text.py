@@ -46,7 +46,7 @@ def test_chords_stand_on_their_beats() -> None:
 
 def test_head_names_key_metre_tempo_and_feel() -> None:
     head = chart_text(write_chart(shipped("twelve-bar", key="Bb", tempo=96))).splitlines()[:2]
-    assert head == ["Twelve-bar blues", "B♭ major · 4/4 · ♩ = 96 · Medium shuffle"]
+    assert head == ["Twelve-bar blues", "B♭ blues · 4/4 · ♩ = 96 · Medium shuffle"]
 
 
 @pytest.mark.parametrize("choruses", [3, 12])

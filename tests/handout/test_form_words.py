@@ -50,6 +50,6 @@ def test_blues_is_in_its_key_neither_major_nor_minor() -> None:
     assert "a blues in G;" in form_line(
         write_sheet(groove.read_form("twelve-bar", key="G"), Request())
     )
-    assert "in A minor;" in form_line(
+    assert "in A dorian;" in form_line(
         write_sheet(groove.read_form("minor-vamp", key="Am"), Request())
     )

@@ -1,7 +1,6 @@
 """What the guide says about a form."""
 
 import re
-from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -11,21 +10,26 @@ from hypothesis import strategies as st
 import groove
 from groove import library
 from groove.errors import GrooveError
+from groove.handout.chart import write_chart
 from groove.handout.guide import Guide, write_guide
-from groove.handout.guide_plan import nearest_tones, spread
-from groove.handout.guide_scales import Choice, filled, spelled_over
-from groove.handout.guide_words import NUMBERS, SIZES, change_sentences
+from groove.handout.guide_plan import spread
+from groove.handout.guide_scales import Choice, filled
+from groove.handout.guide_words import NUMBERS, SIZES, brief_sentences, change_sentences
 from groove.handout.readers import READERS
+from groove.handout.symbols import symbol
 from groove.theory.chords import Chord, parse_chord
-from groove.theory.functions import KINDS, ROLES
-from groove.theory.motion import change, tones
+from groove.theory.functions import KINDS
+from groove.theory.motion import change
 from groove.theory.pitch import NoteName
+from groove.theory.roles import ROLES
+from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import SCALES
 from tests.theory.test_functions import NUMERALS
 from tests.theory.test_motion import CHORDS
 
 DEMO = Path(__file__).parents[2] / "demo"
 FORMS = [*library.names("forms"), *(str(path) for path in sorted(DEMO.glob("*.toml")))]
+NAME = re.compile(r"\b[A-G][♭♯]*(?=[ ,])")
 MOVE = re.compile(
     r"(\S+), the ([a-z ]+) of (\S+), (rises|falls) (a .+) to (\S+), the ([a-z ]+) of (\S+)\."
 )
@@ -62,6 +66,17 @@ def test_sentences_name_tones_of_the_chords_named_and_true_sizes(
         for chord, name, words in ((before, first, start_degree), (after, last, end_degree)):
             degrees = [d for d in chord.quality.degrees if chord.root + d == name]
             assert [NUMBERS[d.number] for d in degrees] == [words.split()[-1]]
+
+
+@given(CHORDS, CHORDS)
+def test_brief_sentences_say_as_much_as_the_long_ones(before: Chord, after: Chord) -> None:
+    made = change(before, after)
+    long, brief = change_sentences(made), brief_sentences(made)
+    assert len(long) == len(brief)
+    for whole, short in zip(long, brief, strict=True):
+        for chord in (before, after):
+            whole = whole.replace(f" of {symbol(chord)}", "")
+        assert NAME.findall(short) == NAME.findall(whole)
 
 
 @pytest.mark.parametrize("form", FORMS)
@@ -116,6 +131,29 @@ def test_power_chords_get_the_minor_pentatonic_first() -> None:
     assert guide("I5 bVII5 IV5 I5", "E").choices[0].title == "E minor pentatonic"
 
 
+def test_power_chords_are_no_suspensions() -> None:
+    """Root and fifth hold nothing back, and take the key's minor pentatonic; common practice."""
+    made = guide("I5 bVII5 IV5 I5", "E")
+    assert "suspension" not in " ".join(word for entry in made.chords for word in entry.words)
+    assert "E minor pentatonic" in titles(made, "E5")
+    assert "D mixolydian" in titles(made, "D5")
+    assert "A dorian" in titles(made, "A5")
+
+
+def test_suspended_five_of_a_minor_key_keeps_to_the_key() -> None:
+    """No F# and C# over E7sus4 in A minor; common practice."""
+    assert "E phrygian" in titles(guide("i7 iv7 V7sus4 V7", "Am"), "E7sus4")
+    assert "G mixolydian" in titles(guide("Imaj7 vi7 V7sus4 V7", "C"), "G7sus4")
+
+
+def test_chord_that_slides_by_is_no_home() -> None:
+    """Ebm7 between Em7 and Dm7; common practice."""
+    made = guide("iii7 biii7 ii7 V7", "C")
+    assert words(made, "Ebm7") == (
+        "A passing chord: it moves a half step into Dm7, all its tones together."
+    )
+
+
 def test_modes_side_by_side_each_have_their_own_scale() -> None:
     """Common practice."""
     made = guide("i7:16 bii7:8 i7:8", "Dm")
@@ -158,6 +196,15 @@ def test_chord_with_two_goals_says_which_scale_is_before_which() -> None:
     words = {c.title: c.words for c in choices(made, "G7")}
     assert words["G phrygian dominant"].startswith("Before Cm7: ")
     assert words["G mixolydian"].startswith("Before C7: ")
+
+
+def test_no_sentence_on_a_scale_begins_with_a_name_that_a_prefix_would_make_small() -> None:
+    data = library.load("lesson", "scales")
+    said = [
+        *data["when"].values(),
+        *(w for r in data["roles"].values() for w in r.get("say", {}).values()),
+    ]
+    assert not [sentence for sentence in said if sentence.startswith("{")]
 
 
 def test_sixth_chord_takes_no_scale_with_a_flat_seventh() -> None:
@@ -230,15 +277,6 @@ def test_plan_of_a_form_with_triads_leads_by_nearest_chord_tones_the_root_too() 
     assert "B – B – C – D – D – E – E – D" in words["The nearest chord tone"]
 
 
-@given(st.lists(CHORDS, min_size=2, max_size=6))
-def test_nearest_tones_are_tones_of_each_chord_and_none_is_nearer(chords: list[Chord]) -> None:
-    line = nearest_tones(chords, tones(chords[0])[0])
-    for (before, after), chord in zip(pairwise(line), chords[1:], strict=True):
-        ups = [(t.name.pitch_class - before.name.pitch_class) % 12 for t in tones(chord)]
-        way = (after.name.pitch_class - before.name.pitch_class) % 12
-        assert min(way, 12 - way) == min(min(up, 12 - up) for up in ups)
-
-
 @pytest.mark.parametrize(
     ("asked", "parts"),
     [
@@ -270,6 +308,31 @@ def test_the_rises_add_up_to_the_tempo_of_the_track(tempo: int) -> None:
     assert start + step * rises - (last and step - last) == goal == tempo
 
 
+def test_plan_of_a_key_cycle_names_the_keys_in_their_order() -> None:
+    asked = {"key": "C", "choruses": 14, "key_cycle": "fourths"}
+    plan = write_guide(groove.read_form("twelve-bar", **asked)).plan  # type: ignore[arg-type]
+    said = "C F B♭ E♭ A♭ D♭ G♭ B E A D G, and round again. All that is named here is in C"
+    assert said in " ".join(plan.tempo_words)
+    assert plan.steps[-1].words.endswith("a tone of the chord that the track ends on.")
+
+
+def test_transposing_reader_has_the_keys_of_a_cycle_as_on_his_chart() -> None:
+    form = groove.read_form("twelve-bar", key="Gb", choruses=4, key_cycle="up")
+    plan = write_guide(form, READERS["Bb"]).plan
+    order = write_chart(form, READERS["Bb"]).course[0].split(": ")[1].rstrip(".")
+    assert f"a key a chorus: {order}." in " ".join(plan.tempo_words)
+
+
+def test_plan_of_a_tempo_ladder_names_its_first_and_last_tempo() -> None:
+    form = groove.read_form("twelve-bar", tempo=100, choruses=5, tempo_step=4)
+    said = " ".join(write_guide(form).plan.tempo_words)
+    assert "from 100 in its first chorus to 116 in its last" in said
+
+
+def test_plan_of_a_steady_track_has_no_word_on_keys_or_ladders() -> None:
+    assert len(write_guide(groove.read_form("twelve-bar", choruses=5)).plan.tempo_words) == 2
+
+
 def test_quicker_changes_start_slower() -> None:
     slow, quick = (guide(chords).plan.start for chords in ("I7:4 IV7:4", "I7:1/2 IV7:1/2"))
     assert quick < slow
@@ -286,6 +349,14 @@ def test_every_scale_of_the_data_is_a_scale_with_a_sentence() -> None:
     for role in data["roles"].values():
         for name in (*role["modes"], *role["colours"], *role.get("pentatonics", ())):
             assert name == "home" or (name in SCALES and name in data["when"])
+
+
+def test_sentences_on_scales_speak_of_no_one_instrument() -> None:
+    """A piano's note can't be bent, and a horn has no frets."""
+    text = library.path_of("lesson", "scales").read_text()
+    said = [line for line in text.splitlines() if not line.startswith("#")]
+    ours = re.compile(r"\b(bend|fret|string|neck|hand|finger|shape|slide|lip|bow|breath)s?\b")
+    assert not [line for line in said if ours.search(line) and "slides down a half" not in line]
 
 
 def test_unknown_name_in_a_sentence_is_one_line_that_says_which_there_are() -> None:
@@ -324,10 +395,66 @@ def test_five_with_several_goals_names_home_first_and_then_the_others() -> None:
     assert waltz == "The V: it leads to Gmaj7, and once to Bm7 instead."
 
 
+CYCLE = "Bmaj7 D7 Gmaj7 Bb7 Ebmaj7 F#7 Bmaj7:2"
+
+
+def test_cycle_in_thirds_has_a_scale_for_each_of_its_keys() -> None:
+    """Each major seventh with its own V7 is a key; common practice."""
+    made = guide(CYCLE, "B")
+    over = {c.title: [str(chord) for chord in c.over] for c in made.choices}
+    assert over["G major"] == over["G major pentatonic"] == ["D7", "Gmaj7"]
+    assert over["E♭ major"] == ["Bb7", "Ebmaj7"]
+    assert over["B major"] == ["Bmaj7", "F#7"]
+    assert "G major, " in made.about or " G major" in made.about
+
+
+def test_chords_of_a_local_key_take_its_scales() -> None:
+    """Common practice."""
+    made = guide(CYCLE, "B")
+    assert titles(made, "Gmaj7") == ["Gmaj7 arpeggio", "G major pentatonic", "G major"]
+    assert "D mixolydian" in titles(made, "D7")
+    assert words(made, "D7") == "The V of G major: it leads to Gmaj7."
+    assert words(made, "Gmaj7").startswith("Home for its bars")
+
+
+def test_scale_of_a_key_is_for_the_chords_that_it_holds() -> None:
+    """Db7 before Cmaj7 is no chord of C major; common practice."""
+    made = guide("Imaj7 bIII7 bVImaj7 bII7", "C")
+    over = {c.title: [str(chord) for chord in c.over] for c in made.choices}
+    assert over["C major"] == ["Cmaj7"]
+    assert over["A♭ major"] == ["Eb7", "Abmaj7"]
+
+
+def test_melodic_minor_is_not_for_a_minor_seventh_in_the_bass() -> None:
+    """B natural against B♭ in the bass; common practice."""
+    made = guide("i i/7 i/b7 IV/3 bVI V7", "Cm")
+    over = {c.title: [str(chord) for chord in c.over] for c in made.choices}
+    assert over["C melodic minor"] == ["Cm", "Cm/B"]
+    assert "dorian" not in scales(made, "Cm/B")
+
+
+def test_two_five_one_of_the_flat_three_is_no_way_home() -> None:
+    """Fm7 Bb7 Ebmaj7 in C is the ii V I of Eb; common practice."""
+    made = guide("Imaj7 iv7 bVII7 bIIImaj7", "C")
+    said = " ".join(words(made, chord) for chord in ("Fm7", "Bb7", "Ebmaj7"))
+    assert "way home" not in said
+    assert "comes home" not in said
+    assert said.count("E♭ major") == 3
+
+
+def test_chord_with_two_roles_gets_one_sentence() -> None:
+    made = write_guide(groove.read_form("rhythm-changes", key="Bb"))
+    assert words(made, "G7") == (
+        "A dominant on the way to Cm7, which is minor: it brings that chord's harmonic minor; "
+        "elsewhere it leads to C7, as a V leads to its I."
+    )
+    assert words(made, "F7") == "The V: it leads to B♭6, and in places to Fm7 instead."
+
+
 def test_mode_of_harmonic_minor_is_named_after_its_own_key() -> None:
     """E phrygian dominant is A harmonic minor wherever the chord goes; common practice."""
     made = guide(REVIEWED_BOSSA, "Am")
-    assert said(made, "E7b9", "E phrygian dominant").startswith("A harmonic minor, begun here")
+    assert said(made, "E7b9", "E phrygian dominant").startswith("The notes of A harmonic minor")
     assert "Am6" in said(made, "E7b9", "E altered")
 
 
@@ -406,7 +533,7 @@ def test_half_diminished_two_of_a_major_key_takes_the_third_of_that_key() -> Non
     assert "F locrian natural 2" in titles(made, "Fm7b5")
     assert "F locrian" not in titles(made, "Fm7b5")
     assert "G, is the third of E♭ major" in said(made, "Fm7b5", "F locrian natural 2")
-    assert said(made, "Fm7b5", "F locrian").startswith("E♭ natural minor, begun here")
+    assert said(made, "Fm7b5", "F locrian").startswith("The notes of E♭ natural minor")
 
 
 def test_minor_four_before_the_flat_seven_is_half_of_the_back_way_home() -> None:
@@ -414,6 +541,11 @@ def test_minor_four_before_the_flat_seven_is_half_of_the_back_way_home() -> None
     text = words(guide(BACK_WAY, "Eb"), "Abm7")
     assert "A♭m7 – D♭7 – E♭maj7" in text
     assert "C♭, falls a half step to B♭" in text
+
+
+def test_back_way_home_goes_to_the_chord_at_home_alone() -> None:
+    made = guide("Imaj7 I7 IVmaj7 iv7 bVII7 Imaj7", "Eb")
+    assert "A♭m7 – D♭7 – E♭maj7." in words(made, "Abm7")
 
 
 @pytest.mark.parametrize(

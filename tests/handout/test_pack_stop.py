@@ -60,7 +60,7 @@ def in_place() -> dict[str, int]:
     folder = Path("pack")
     return {
         name: (folder / name).stat().st_mtime_ns
-        for name in (files(folder) if folder.exists() else ())
+        for name in files(folder)
         if not name.startswith(STATE)
     }
 
@@ -87,21 +87,20 @@ def test_killed_at_any_moment_the_next_run_completes_the_same_pack(
 
 @pytest.mark.slow
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
-def test_told_to_stop_it_stops_at_once_and_keeps_what_is_finished(number: int) -> None:
+def test_told_to_stop_it_stops_and_keeps_what_is_finished(
+    number: int, undisturbed: dict[str, str]
+) -> None:
     with start(*PACK, start_new_session=True, **SETTINGS) as process:
         wait_for(2, process)
         if number == signal.SIGINT:  # as a terminal does it
             os.killpg(process.pid, number)
         else:
             process.send_signal(number)
-        begun = time.monotonic()
         _, err = process.communicate(timeout=60)
-        took = time.monotonic() - begun
     assert process.returncode == 1
     assert err.decode().splitlines()[-1].startswith("groove: stopped; what is finished stays")
     assert "Traceback" not in err.decode()
-    assert took < 1.5
-    assert len(in_place()) >= 2
+    assert 2 <= len(in_place()) < len(undisturbed)
     assert not list(Path("pack").glob(f"{STATE}/work-*"))
 
 

@@ -17,19 +17,22 @@ from groove.errors import GrooveError
 from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
 from groove.handout import sheet_files
+from groove.handout.neck_words import alike, hand_words, named, position_title, stops_words
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
 from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
 from groove.handout.sheet_diagrams import (
     chord_diagrams,
     in_five_positions,
-    pentatonic_diagrams,
+    scale_diagrams,
 )
 from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
+from groove.handout.sheet_keys import chord_keyboards, scale_keyboards
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
-from groove.handout.sheet_words import hand_words, position_title, stops_words
+from groove.handout.sheet_words import entries, names_of, tones_line
+from groove.handout.symbols import symbol
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -72,6 +75,10 @@ def test_no_text_lies_on_another_and_all_stays_on_the_paper(form: str) -> None:
         {"instrument": "ukulele", "dots": "fingers", "phrase": "C4 E4 G4"},
         {"instrument": "mandolin"},
         {"tuning": "drop-d", "position": 3, "phrase": PHRASE},
+        {"phrase": "3f5:1/3 3f7:1/3 2f5:1/3 2f8:3/2 1f24:5/7 6f12:4", "dots": "names"},
+        {"phrase": "3f5 3f7 2f5 2f8 " * 8, "left_handed": True},
+        {"instrument": "keyboard", "phrase": "C4 Eb4 G4 C6"},
+        {"instrument": "keyboard", "phrase": "C4 Eb4 G4 Bb4 " * 8},
     ],
 )
 @pytest.mark.parametrize("paper", ["a4", "letter"])
@@ -143,7 +150,8 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
     assert parts == [
         "## The form", "## Scales for the whole form", "## Practice plan",
         "## Look after yourself", "## C minor pentatonic in five positions",
-        "## C major pentatonic in five positions", "## Chord by chord",
+        "## C blues in five positions", "## C major pentatonic in five positions",
+        "## Chord by chord",
         "## All chords under one hand", "## Double stops", "## From chord to chord",
         "## The phrase", "## Each chord in five positions",
     ]  # fmt: skip
@@ -163,7 +171,8 @@ def test_text_says_once_when_a_scale_works_and_points_there_from_later_chords(fo
         for choice in chord.choices[1:]:
             line = lines.pop(0)
             assert choice.title in line
-            first = before.setdefault((choice.scale, choice.words), part.split(" (")[0])
+            said = choice.words.replace(choice.goal or "-", "-")  # the goal is named beside it
+            first = before.setdefault((choice.scale, said), part.split(" (")[0])
             if part.startswith(f"{first} ("):
                 assert lines.pop(0).strip() == choice.words
             else:
@@ -235,16 +244,6 @@ def test_moved_phrase_keeps_to_the_key_where_the_chord_is_of_the_key() -> None:
     assert moved["Em"] == {"E", "F#", "G", "A", "B", "C", "D"}
 
 
-def test_phrase_stands_first_as_it_was_fingered_and_no_place_is_above_the_fifteenth_fret() -> None:
-    form = groove.read_form("twelve-bar", key="A")
-    found = write_sheet(form, Request(phrase=PHRASE)).phrase
-    assert found
-    assert found.places[0].places == tuple(note.place for note in found.phrase)
-    octaves = [place.octaves == 0 for place in found.places]
-    assert octaves == sorted(octaves, reverse=True)
-    assert all(place.fret <= 15 for p in found.places for place in p.places)
-
-
 def test_moved_phrase_has_no_open_strings_where_the_fingering_has_none() -> None:
     form = groove.read_form("twelve-bar", key="A")
     found = write_sheet(form, Request(phrase=PHRASE)).phrase
@@ -265,6 +264,41 @@ def test_phrase_in_a_blues_marks_no_note_of_the_blues_scale_and_is_left_where_it
     assert left == {"A7": ["1", "b3", "4", "5"], "D7": ["5", "b7", "1", "2"],
                     "E7": ["4", "b6", "b7", "1"]}  # fmt: skip
     assert "left where they are" in sheet_markdown(made)
+
+
+@pytest.mark.parametrize("form", ["twelve-bar", "jazz-twelve-bar", "minor-twelve-bar"])
+def test_blues_shows_its_scale_in_five_positions_with_the_blue_note_marked(form: str) -> None:
+    made = sheet(form)
+    (five,) = [places for choice, _, places in made.scales if choice.scale == "blues"]
+    assert len(five) == 5
+    blue = {dot.degree for place in five for dot in place.dots if dot.role == "blue"}
+    assert blue == {"b5"}
+    words = " ".join(mark.text for page in sheet_pages(made, PAPERS["a4"]) for mark in texts(page))
+    assert "blue note" in words
+    assert [drawn["scale"] for drawn in sheet_data(made)["other_scales"]] == ["blues"]
+
+
+def test_names_on_a_drawn_scale_are_those_of_the_text() -> None:
+    made = write_sheet(groove.read_form("twelve-bar", key="F"), Request(dots="names"))
+    for choice, material, _ in made.scales:
+        assert {tone.name for tone in material.tones} == {str(name) for name in choice.notes}
+
+
+def test_keyboard_has_a_left_hand_for_each_chord_and_the_scales_of_the_key() -> None:
+    made = sheet("minor-twelve-bar", instrument="keyboard")
+    assert [hand.chord for hand in made.left_hands] == [c.chord for c in made.guide.chords]
+    words = "\n".join(page.words for page in sheet_pages(made, PAPERS["a4"]))
+    for hand in made.left_hands:
+        assert f"{symbol(hand.chord)}, left hand" in words
+        assert f"- {symbol(hand.chord)}: " in sheet_markdown(made)
+    assert {"minor pentatonic", "blues"} <= {choice.scale for choice, *_ in made.scales}
+    assert all(chord["left_hand"] for chord in sheet_data(made)["chords"])
+
+
+def test_phrase_on_a_keyboard_is_drawn_over_each_chord() -> None:
+    made = sheet("twelve-bar", instrument="keyboard", phrase="C4 Eb4 G4")
+    words = "\n".join(page.words for page in sheet_pages(made, PAPERS["a4"]))
+    assert "C7: C4 1, E♭4 ♭3, G4 5: C E♭ G" in words
 
 
 @pytest.mark.parametrize("instrument", INSTRUMENTS)
@@ -312,7 +346,10 @@ def test_plan_follows_the_form_and_the_five_positions_of_each_chord_come_last(fo
 @pytest.mark.parametrize("instrument", ["guitar", "keyboard"])
 def test_meaning_of_the_shapes_stays_on_the_page_of_the_last_drawing(instrument: str) -> None:
     made = sheet(instrument=instrument)
-    for part in (pentatonic_diagrams, chord_diagrams, in_five_positions):
+    parts = (
+        scale_diagrams, chord_diagrams, in_five_positions, scale_keyboards, chord_keyboards
+    )  # fmt: skip
+    for part in parts:
         blocks = part(made, 170.0)
         assert not blocks or blocks[-2].keep
 
@@ -402,3 +439,76 @@ def test_command_passes_every_option_on(tmp_path: Path) -> None:
     assert data["instrument"]["left_handed"]
     assert data["instrument"]["tuning"]["title"] == "five-string bass"
     assert data["phrase"]["notes"][0]["name"] == "A1"
+
+
+@pytest.mark.parametrize(
+    ("chords", "line"),
+    [
+        ("I V/3 vi vi/b7 IV", "G root, B third in the bass, D fifth"),
+        ("I I/b7 IV/3 iv6", "C root, E third, G fifth, B♭ in the bass"),
+        ("I IV/5 V7 I", "F root, A third, C fifth in the bass"),
+        ("I ii7/5 V7 I", "D root, F third, A fifth in the bass, C seventh"),
+    ],
+)
+def test_note_in_the_bass_is_among_the_tones_of_a_slash_chord(chords: str, line: str) -> None:
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords=chords))
+    assert line in [tones_line(chord) for chord in sheet.guide.chords]
+
+
+def test_data_have_the_note_in_the_bass() -> None:
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords="I I/b7 IV/3 iv6"))
+    assert [chord["bass"] for chord in sheet_data(sheet)["chords"]] == [None, "Bb", "A", None]
+
+
+def test_scale_over_a_slash_chord_has_the_note_in_the_bass() -> None:
+    """C major has no B♭ to play over a B♭ in the bass; common practice."""
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords="I I/b7 IV/3 iv6"))
+    entry = next(c for c in sheet.guide.chords if str(c.chord) == "C/Bb")
+    assert "C mixolydian" in [choice.title for choice in entry.choices]
+    assert "C major" not in [choice.title for choice in entry.choices]
+
+
+def spoken_of(chords: str, key: str = "C") -> list[str]:
+    made = write_sheet(groove.read_form("twelve-bar", key=key, chords=chords))
+    return [names_of(entry) for entry in entries(made.guide.chords)]
+
+
+def test_chords_on_one_root_with_one_answer_are_spoken_of_together() -> None:
+    """Bb6 and Bbmaj7, or E7 and E7b9 in A minor, are played alike; common practice."""
+    assert spoken_of("Imaj7 ii7 V7 I6") == ["Cmaj7, C6", "Dm7", "G7"]
+    assert spoken_of("i7 V7 i7 V7b9", "Am") == ["Am7", "E7, E7♭9"]
+
+
+def test_chord_over_another_bass_is_spoken_of_and_drawn_with_its_like() -> None:
+    assert spoken_of("i7 i7/b7 iv7 V7", "Am") == ["Am7, Am7/G", "Dm7", "E7"]
+    made = write_sheet(groove.read_form("twelve-bar", key="Am", chords="i7 i7/b7 iv7 V7"))
+    assert [name for name, _ in named(made)] == ["Am7, Am7/G", "Dm7", "E7"]
+
+
+def test_chords_with_other_answers_have_entries_of_their_own() -> None:
+    """G7b9 asks for a flat ninth that G7 has not; common practice."""
+    assert spoken_of("Imaj7 V7 Imaj7 V7b9") == ["Cmaj7", "G7", "G7♭9"]
+
+
+def test_every_chord_is_spoken_of_once_with_all_its_tones() -> None:
+    for form in FORMS:
+        guide = sheet(form).guide
+        together = [chord for entry in entries(guide.chords) for chord in entry]
+        assert sorted(map(str, together)) == sorted(map(str, guide.chords))
+        text = sheet_markdown(sheet(form))
+        assert all(tones_line(chord) in text for chord in guide.chords)
+
+
+def test_positions_of_many_chords_are_drawn_once_for_each_quality_with_the_frets_of_all() -> None:
+    made = sheet("rhythm-changes")
+    groups = [[name for name, _ in group] for group in alike(made)]
+    assert groups == [["B♭6", "E♭6"], ["G7", "F7", "B♭7", "D7", "C7"], ["Cm7", "Fm7"], ["E°7"]]
+    words = " ".join(page.words for page in sheet_pages(made, PAPERS["a4"]))
+    for name, chord in (pair for group in alike(made) for pair in group[1:]):
+        places = ", ".join(position_title(position) for position in chord.five)
+        assert f"{name}, the shapes of " in words
+        assert places in words
+
+
+def test_sheet_of_a_dense_form_is_no_book() -> None:
+    assert len(sheet_pages(sheet("rhythm-changes"), PAPERS["a4"])) <= 9

@@ -23,9 +23,9 @@ from groove.handout.musicxml import musicxml, transposition
 from groove.handout.musicxml_harmony import harmony
 from groove.handout.readers import READERS
 from groove.theory.chords import Chord, Quality, parse_chord, parse_quality
-from groove.theory.keys import all_keys
 from groove.theory.pitch import NoteName
 from tests.handout.chart_material import FORMS, form, forms, shipped
+from tests.theory.key_material import KEYS
 
 INSTRUMENTS = {
     "Bb": music21.instrument.Trumpet,
@@ -41,8 +41,8 @@ def theirs(name: str) -> str:
     return name.replace("b", "-")
 
 
-def read(made: Form, reader: str = "concert") -> music21.stream.Part:
-    data = musicxml(write_chart(made, READERS[reader])).decode()
+def read(made: Form, reader: str = "concert", *, numerals: bool = False) -> music21.stream.Part:
+    data = musicxml(write_chart(made, READERS[reader]), numerals=numerals).decode()
     score = music21.converter.parseData(data, format="musicxml")
     return score.parts[0]
 
@@ -97,7 +97,23 @@ def test_chords_of_any_form_stand_at_their_place_in_the_bar(made: Form) -> None:
         assert found == [(slot.start - ours.start) * quarters for slot in ours.slots]
 
 
-@pytest.mark.parametrize("key", all_keys(), ids=str)
+def test_numerals_stand_as_words_at_the_place_of_their_chords_which_are_read_as_before() -> None:
+    made = shipped("rhythm-changes", key="Bb")
+    plain, numbered = (
+        read(made, numerals=numerals).getElementsByClass("Measure") for numerals in (False, True)
+    )
+    placed = iter(p for bar in write_chart(made).bars for p in bar.chords)
+    for bar, other in zip(plain, numbered, strict=True):
+        symbols = other.getElementsByClass("ChordSymbol")
+        assert [names(s) for s in symbols] == [
+            names(s) for s in bar.getElementsByClass("ChordSymbol")
+        ]
+        said = other.getElementsByClass("TextExpression")
+        below = [(w.offset, w.content) for w in said if w.placement == "below"]
+        assert below == [(s.offset, next(placed).numeral) for s in symbols]
+
+
+@pytest.mark.parametrize("key", KEYS, ids=str)
 def test_key_signature_is_that_of_music21(key: Any) -> None:
     found = read(form(chords="I7:4", key=key.symbol)).recurse().getElementsByClass("Key").first()
     name = theirs(str(key.tonic))
@@ -115,7 +131,7 @@ def test_transposition_is_that_of_the_instrument(reader: str) -> None:
     assert transposition(READERS[reader], key)[0] == interval.generic.staffDistance
 
 
-@pytest.mark.parametrize("key", all_keys(), ids=str)
+@pytest.mark.parametrize("key", KEYS, ids=str)
 @pytest.mark.parametrize("reader", INSTRUMENTS)
 def test_written_chords_sound_as_in_concert(reader: str, key: Any) -> None:
     made = form(chords="I7 bVI7 iim7b5 V7", key=key.symbol, choruses=1, ending="loop")

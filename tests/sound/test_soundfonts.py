@@ -97,6 +97,15 @@ def test_a_known_one_is_named_from_the_table(soundfont_at: Put) -> None:
     assert str(find_soundfont(soundfont_at("fluidr3_gm.sf2"), {})) == "Fluid R3 GM (MIT licence)"
 
 
+def test_a_known_one_under_the_name_of_another_is_what_it_says_it_is(soundfont_at: Put) -> None:
+    inside = tiny_soundfont(chunk("INAM", b"TimGM6mb1.sf2\0"))
+    for folders in ([], [soundfont_at("system/FluidR3_GM.sf2", inside).parent]):
+        found = find_soundfont(
+            None if folders else soundfont_at("fluidr3_gm.sf2", inside), {}, folders
+        )
+        assert str(found) == "TimGM6mb (GNU General Public License, version 2)"
+
+
 def test_an_unknown_one_is_named_from_its_inside(soundfont_at: Put) -> None:
     info = chunk("INAM", b"Village Hall\0") + chunk("ICOP", b"1999 A. Player\0")
     found = find_soundfont(soundfont_at("vh.sf2", tiny_soundfont(info)), {})

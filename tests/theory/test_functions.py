@@ -1,4 +1,4 @@
-"""What a form is and what its chords do in it. Source throughout: common practice."""
+"""What kind of form a form is. Source throughout: common practice."""
 
 from fractions import Fraction
 
@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 import groove
 from groove.form.chordline import parse_chords
-from groove.theory.chords import Chord
-from groove.theory.functions import KINDS, ROLES, Stretch, read_harmony, role_of
-from groove.theory.keys import Key, all_keys
+from groove.theory.functions import KINDS, Stretch, read_harmony
+from groove.theory.keys import Key
+from tests.theory.key_material import KEYS
 
 NUMERALS = (
     "I", "I7", "Imaj7", "I6", "i", "i7", "i6", "ii7", "iiø7", "bII7", "iii7", "III7", "IV",
@@ -25,15 +25,6 @@ def chorus(text: str, key: Key) -> list[Stretch]:
 
 def kind(text: str, key: str = "C") -> str:
     return read_harmony(chorus(text, Key.parse(key)), Key.parse(key)).kind
-
-
-def roles(text: str, key: str = "C") -> list[str]:
-    tonic = Key.parse(key)
-    stretches = chorus(text, tonic)
-    harmony = read_harmony(stretches, tonic)
-    chords = [stretch.chord for stretch in stretches]
-    goals = [*chords[1:], chords[0]]
-    return [role_of(c, goal, harmony).name for c, goal in zip(chords, goals, strict=True)]
 
 
 @pytest.mark.parametrize(
@@ -55,6 +46,7 @@ def roles(text: str, key: str = "C") -> list[str]:
         ("ii7 V7 Imaj7:2", "C", "major key"),
         ("iiø7 V7b9 i6:2", "Am", "minor key"),
         ("i bVII bVI V7", "Am", "minor key"),
+        ("Imaj7 bIII7 bVImaj7 VII7 IIImaj7 V7", "C", "key areas"),
     ],
 )
 def test_kind_is_what_a_teacher_calls_it(text: str, key: str, expected: str) -> None:
@@ -83,49 +75,7 @@ def test_mode_follows_the_chord_at_home_and_not_the_name_of_the_key() -> None:
     assert read_harmony(chorus("i7 iv7 i7 V7", key), key).mode == "minor"
 
 
-@pytest.mark.parametrize(
-    ("text", "key", "place", "expected"),
-    [
-        ("Imaj7 VI7 ii7 V7", "C", 1, "secondary to minor"),
-        ("Imaj7 VI7 II7 V7", "C", 1, "secondary"),
-        ("ii7 bII7 Imaj7:2", "C", 1, "tritone substitute"),
-        ("Imaj7 iv7 bVII7 Imaj7", "C", 1, "backdoor two"),
-        ("iiø7 V7 Imaj7:2", "C", 0, "borrowed two"),
-        ("Imaj7 iv7 bVII7 Imaj7", "C", 2, "backdoor"),
-        ("Imaj7 IVmaj7 iv6 Imaj7", "C", 2, "borrowed four"),
-        ("Imaj7 I7 IVmaj7 V7", "C", 1, "secondary"),
-        ("Imaj7 #Idim7 ii7 V7", "C", 1, "diminished"),
-        ("iiø7 V7 i i", "Am", 0, "minor two"),
-        ("iiø7 V7 i i", "Am", 1, "minor five"),
-        ("i7 IV7 V7 i7", "Am", 1, "dorian four"),
-        ("I bVI bVII I", "C", 1, "borrowed"),
-        ("i7:4 IV7:4", "Am", 1, "dorian four"),
-        ("i:4 IV:4", "Am", 1, "dorian four"),
-        ("I7 IV7 V7 I7", "C", 2, "blues five"),
-        ("Imaj7 V7sus4 V7 Imaj7", "C", 1, "suspended"),
-        ("i7:16 bii7:8 i7:8", "Dm", 1, "own mode"),
-    ],
-)
-def test_role_is_told_by_where_the_chord_leads(
-    text: str, key: str, place: int, expected: str
-) -> None:
-    assert roles(text, key)[place] == expected
-
-
-@given(st.lists(st.sampled_from(NUMERALS), min_size=1, max_size=12), st.sampled_from(all_keys()))
-def test_every_form_has_a_kind_and_every_chord_a_role_in_any_key(
-    numerals: list[str], key: Key
-) -> None:
+@given(st.lists(st.sampled_from(NUMERALS), min_size=1, max_size=12), st.sampled_from(KEYS))
+def test_every_form_has_a_kind_in_any_key(numerals: list[str], key: Key) -> None:
     stretches = [Stretch(parse_chords(n)[0].chord(key, 0), Fraction(1)) for n in numerals]
-    harmony = read_harmony(stretches, key)
-    assert harmony.kind in KINDS
-    goal: Chord = stretches[0].chord
-    assert all(role_of(s.chord, goal, harmony).name in ROLES for s in stretches)
-
-
-@given(
-    st.lists(st.sampled_from(NUMERALS), min_size=2, max_size=8),
-    st.sampled_from([k for k in all_keys() if k.mode == "major"]),
-)
-def test_transposing_changes_no_role(numerals: list[str], key: Key) -> None:
-    assert roles(" ".join(numerals), key.symbol) == roles(" ".join(numerals), "C")
+    assert read_harmony(stretches, key).kind in KINDS

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.theory.keys import Key, all_keys
+from groove.theory.keys import Key
+from tests.theory.key_material import KEYS
 
 SIGNATURES = {
     "C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5, "F#": 6, "F": -1, "Bb": -2, "Eb": -3,
@@ -19,7 +20,7 @@ def test_signature_counts_sharps_minus_flats(tonic: str) -> None:
     assert Key.parse(tonic).signature == SIGNATURES[tonic]
 
 
-@pytest.mark.parametrize("key", all_keys(), ids=str)
+@pytest.mark.parametrize("key", KEYS, ids=str)
 @pytest.mark.parametrize("write", [str, lambda key: key.symbol])
 def test_key_reads_back(key: Key, write: object) -> None:
     assert Key.parse(write(key)) == key  # type: ignore[operator]

@@ -1,10 +1,12 @@
 """What stays and what moves between chords."""
 
+from itertools import pairwise, permutations
+
 from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.theory.chords import Chord, parse_chord
-from groove.theory.motion import change, degree_between, guide_tones
+from groove.theory.motion import Tone, change, degree_between, guide_lines, guide_tones, tones
 from groove.theory.pitch import NoteName
 
 ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
@@ -69,3 +71,35 @@ def test_seventh_falls_to_the_third_in_a_fall_by_fifths() -> None:
 @given(st.integers(-8, 12), st.integers(-8, 12))
 def test_degree_between_two_notes_leads_from_one_to_the_other(home: int, name: int) -> None:
     assert NoteName(home) + degree_between(NoteName(home), NoteName(name)) == NoteName(name)
+
+
+@given(st.lists(CHORDS, min_size=2, max_size=6))
+def test_guide_lines_take_two_tones_of_each_chord_and_move_least(chords: list[Chord]) -> None:
+    triads = any(chord.quality.seventh is None for chord in chords)
+
+    def far(before: tuple[Tone, ...], after: tuple[Tone, ...]) -> int:
+        ups = [
+            (b.name.pitch_class - a.name.pitch_class) % 12
+            for a, b in zip(before, after, strict=True)
+        ]
+        return sum(min(up, 12 - up) for up in ups)
+
+    pairs = list(zip(*guide_lines(chords), strict=True))
+    for (before, after), chord in zip(pairwise(pairs), chords[1:], strict=True):
+        own = tones(chord) if triads else guide_tones(chord)
+        assert set(after) <= set(own)
+        assert after[0] != after[1]
+        assert far(before, after) == min(far(before, pair) for pair in permutations(own, 2))
+
+
+def test_guide_lines_of_a_minor_blues_stay_apart() -> None:
+    """A falls to G# as Eb falls to D, and not both from A; common practice."""
+    chords = [parse_chord(c) for c in ["Am7", "Dm7", "Am7", "F7", "E7", "Am7"]]
+    lines = [" ".join(str(tone.name) for tone in line) for line in guide_lines(chords)]
+    assert lines == ["C C C Eb D C", "G F G A G# G"]
+
+
+def test_guide_lines_begin_on_third_and_seventh_of_a_triad_on_third_and_root() -> None:
+    """Common practice."""
+    begun = [[str(line[0].name) for line in guide_lines([parse_chord(c)])] for c in ("G7", "G")]
+    assert begun == [["B", "F"], ["B", "G"]]

@@ -1,0 +1,45 @@
+"""How scales are spelled for reading where their degrees alone would give signs that nobody reads.
+
+Common practice.
+"""
+
+from __future__ import annotations
+
+from groove.theory.chords import Chord
+from groove.theory.pitch import Degree, NoteName, degrees
+from groove.theory.scales import scale_notes
+from groove.theory.spelling import plainly, single
+
+FREELY_SPELLED = ("whole-half diminished", "whole tone")
+READ_AS = {  # the flat ninth on the next letter, the sharp ninth as a minor third
+    "altered": "1 b2 b3 3 b5 b6 b7",
+    "half-whole diminished": "1 b2 b3 3 b5 5 6 b7",
+}
+
+
+def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ...]:
+    """A scale's notes; where a scale has no one spelling, as the chord and plain reading ask.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> f7 = parse_chord("F7")
+    >>> [str(n) for n in spelled_over(f7, f7.root, "altered")]
+    ['F', 'Gb', 'Ab', 'A', 'B', 'Db', 'Eb']
+    """
+    if scale in READ_AS:
+        flat_fifth = root + Degree(5, -1)
+        written = (root + degree for degree in degrees(READ_AS[scale]))
+        return tuple(plainly(n) if n == flat_fifth else single(n) for n in written)
+    notes = scale_notes(root, scale)
+    if scale not in FREELY_SPELLED:
+        return notes
+    own = {name.pitch_class: name for name in chord.notes}
+    return tuple(own.get(name.pitch_class) or plainly(name) for name in notes)
+
+
+def plain_blues(root: NoteName, scale: str) -> tuple[NoteName, ...]:
+    """A scale's notes, the flat fifth of a blues scale as players write it: B in F blues."""
+    notes = scale_notes(root, scale)
+    if scale != "blues":
+        return notes
+    fifth = root + Degree(5, -1)
+    return tuple(plainly(name) if name == fifth else name for name in notes)
