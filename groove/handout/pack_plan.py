@@ -154,8 +154,6 @@ def _paper(form: Form, path: str, kind: str, label: str) -> Task:
 
 
 def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
-    from groove.sound.studio import ceiling_for
-
     made_as, base = file_stem(form), _base(form)
     ladder = made_as.split("_")[2].removeprefix(f"{form.tempo:g}")
     place = f"{prefix}_{padded(form.tempo)}{ladder}"
@@ -170,7 +168,6 @@ def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
                 "loudness": f"{asked.loudness:g}",
                 "apart": str(asked.apart),
                 "bits": str(asked.bits) if format_ in HAS_BITS else "",
-                "ceiling": f"{ceiling_for(asked.formats):.4f}",
             }
             pieces.append(
                 Piece(

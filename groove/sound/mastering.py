@@ -46,15 +46,14 @@ ROUNDS = 6
 
 @dataclass(frozen=True)
 class Master:
-    """A passage with its parts' limiters at work, its gain (a factor), the ceiling for true peaks
-    (full scale 1), and the plan for the limiter on the mix.
+    """A passage with its parts' limiters at work, its gain (a factor), and the plan for the
+    limiter on the mix.
 
     short: by how many LU the whole band stays below the loudness that was asked for.
     """
 
     passage: Passage
     gain: float
-    ceiling: float
     limiter: Plan
     short: float = 0.0
 
@@ -86,37 +85,38 @@ class Master:
         samples *= np.float32(self.gain)
         self.limiter.apply(samples, first)
 
-    def of(self, mix: Mix) -> Master:
-        """Another mix with the same gain, limited as it needs it; a stem is not."""
-        if mix.mastered and mix.parts == self.passage.parts:
+    def of(self, mix: Mix, room_db: float = 0.0) -> Master:
+        """Another mix with the same gain, limited as it needs it; a stem isn't, for its part is.
+
+        room_db: by how many dB more than usual all of them are to stay under full scale.
+        """
+        if not room_db and mix.mastered and mix.parts == self.passage.parts:
             return self
         passage = replace(self.passage, parts=mix.parts)
-        if not mix.mastered:
+        if not room_db and not mix.mastered:
             return replace(self, passage=passage, limiter=Plan(np.ones(0, dtype=np.float32)))
-        peaks = level_of(passage, passage.frames).peaks
-        peaks = true_peaks(passage, peaks, self.ceiling / self.gain)
-        return _with_limiter(passage, peaks, self.gain, self.ceiling)
+        slices = -(-passage.frames // SLICE)
+        peaks = np.zeros(slices, dtype=np.float32)
+        peaks = peaks_again(passage, peaks, np.ones(slices, dtype=bool))
+        ceiling = CEILING / _factor(room_db)
+        peaks = true_peaks(passage, peaks, ceiling / self.gain)
+        return _with_limiter(passage, peaks, self.gain, ceiling)
 
 
-def master(
-    passage: Passage,
-    part_peaks: Mapping[str, Levels],
-    target: float,
-    ceiling: float = CEILING,
-) -> Master:
+def master(passage: Passage, part_peaks: Mapping[str, Levels], target: float) -> Master:
     """What brings a passage to the integrated loudness `target` (LUFS), the limiters counted in.
 
-    part_peaks: of the slices of each part, without gain. ceiling: for true peaks, full scale 1. A
-    track that is silent to the loudness meter is left as it is.
+    part_peaks: of the slices of each part, without gain. A track that is silent to the loudness
+    meter is left as it is.
     """
     level = level_of(passage, passage.frames)
     loudness = integrated(level.energies)
     decibels = target - loudness if math.isfinite(loudness) else 0.0
     for _ in range(ROUNDS):
-        draft, peaks, reached = _limited(passage, level, part_peaks, decibels, ceiling)
+        draft, peaks, reached = _limited(passage, level, part_peaks, decibels)
         lost = target - reached if math.isfinite(loudness) else 0.0
         if lost < LITTLE_DB:
-            return _with_limiter(draft.passage, peaks, draft.gain * _factor(lost), ceiling)
+            return _with_limiter(draft.passage, peaks, draft.gain * _factor(lost))
         decibels += lost
     return replace(draft, short=lost)
 
@@ -126,31 +126,30 @@ def _limited(
     level: Level,
     part_peaks: Mapping[str, Levels],
     decibels: float,
-    ceiling: float,
 ) -> tuple[Master, Levels, float]:
     """A passage with a gain in dB and all limiters at work, its peaks, which they go by, without
     the gain, and the loudness that is left."""
     gain, peaks = _factor(decibels), level.peaks
     changed = np.zeros(len(peaks), dtype=bool)
     plans = {
-        part: plan(found, gain, ceiling)
+        part: plan(found, gain)
         for part, found in part_peaks.items()
-        if found.max(initial=0) * gain > ceiling
+        if found.max(initial=0) * gain > CEILING
     }
     if plans:
         passage = replace(passage, recording=replace(passage.recording, plans=plans))
         for planned in plans.values():
             _mark(changed, planned.lowered)
         peaks = peaks_again(passage, peaks, changed)
-    peaks = true_peaks(passage, peaks, ceiling / _factor(decibels + LITTLE_DB))
-    draft = _with_limiter(passage, peaks, gain, ceiling)
+    peaks = true_peaks(passage, peaks, CEILING / _factor(decibels + LITTLE_DB))
+    draft = _with_limiter(passage, peaks, gain)
     _mark(changed, draft.limiter.lowered)
     return draft, peaks, integrated(_energies_again(draft, level.energies * gain**2, changed))
 
 
-def _with_limiter(passage: Passage, peaks: Levels, gain: float, ceiling: float) -> Master:
+def _with_limiter(passage: Passage, peaks: Levels, gain: float, ceiling: float = CEILING) -> Master:
     """A passage with these peaks, and what the limiter makes of them with a gain."""
-    return Master(passage, gain, ceiling, plan(peaks, gain, ceiling, passage.bounds))
+    return Master(passage, gain, plan(peaks, gain, ceiling, passage.bounds))
 
 
 def _energies_again(mastered: Master, energies: Energies, changed: Marks) -> Energies:

@@ -10,12 +10,13 @@ from zlib import crc32
 
 from groove.sound.apart import set_apart
 from groove.sound.formats import open_audio
-from groove.sound.limiter import CEILING_DB
+from groove.sound.limiter import CEILING, CEILING_DB
 from groove.sound.listening import hear
 from groove.sound.mastering import master
 from groove.sound.midrange import Midrange
 from groove.sound.mixdown import mix_down
 from groove.sound.mixes import Mix
+from groove.sound.played_back import peak_played_back
 from groove.sound.recording import Passage, blocks_of, record
 from groove.sound.report import Heard
 from groove.sound.side_by_side import side_by_side
@@ -38,6 +39,10 @@ if TYPE_CHECKING:
 
 PLAYING_SHARE = 0.8
 """Of the whole time, as a rule."""
+
+ROUNDS, LITTLE_DB = 4, 0.2
+"""How often a file is encoded at most until its peaks are low enough, and by how much lower than
+it seems to need they go in."""
 
 
 @dataclass(frozen=True)
@@ -94,9 +99,8 @@ def produce(
         del levels  # an hour has much of it
         passage = Passage(recording, parts, loop)
         part_peaks = {part: each.peaks for part, each in mixed.items()}
-        ceiling = ceiling_for((*asked.formats, *asked.beside))
-        mastered = master(passage, part_peaks, asked.loudness, ceiling)
-        main = mastered.of(files[0].mix) if files else mastered
+        mastered = master(passage, part_peaks, asked.loudness)
+        main = _mastered(files[0], mastered) if files else mastered
         heard: list[Heard] = []
         shares: list[float] = []
         jobs: list[Job] = [partial(_write, file, mastered, asked, about) for file in files]
@@ -133,26 +137,31 @@ def _comping_share(passage: Passage, step: Step) -> float:
     return midrange.share
 
 
-def ceiling_for(formats: Iterable[str]) -> float:
-    """The ceiling, full scale 1, under which all `formats` keep their true peaks at -1 dBTP.
-
-    All files of a track have the same, so that they differ in nothing but their format.
-    """
-    overshoot = max((OVERSHOOT_DB.get(format_, 0.0) for format_ in formats), default=0.0)
-    return float(10 ** ((CEILING_DB - overshoot) / 20))
+def _mastered(file: AudioFile, master: Master, more_db: float = 0.0) -> Master:
+    """The mix of a file, with room under the ceiling for what its encoder adds to peaks."""
+    return master.of(file.mix, OVERSHOOT_DB.get(file.format, 0.0) + more_db)
 
 
 def _write(file: AudioFile, master: Master, asked: Wanted, about: About, step: Step) -> None:
-    mix = master.of(file.mix)
-    with open_audio(
-        file.path,
-        file.format,
-        bits=asked.bits,
-        tags=about.tags(file.mix),
-        cues=[cue for cue in about.cues if cue.frame < mix.frames],
-        loop=mix.passage.loop,
-        seed=crc32(file.mix.suffix.encode()),
-    ) as audio:
-        for block in blocks_of(mix, mix.frames):
-            audio.write(block)
-            step(len(block))
+    """Write a file. Where its encoder has made a peak too high after all, it is written again."""
+    room_db = 0.0
+    for _ in range(ROUNDS):
+        mix = _mastered(file, master, room_db)
+        with open_audio(
+            file.path,
+            file.format,
+            bits=asked.bits,
+            tags=about.tags(file.mix),
+            cues=[cue for cue in about.cues if cue.frame < mix.frames],
+            loop=mix.passage.loop,
+            seed=crc32(file.mix.suffix.encode()),
+        ) as audio:
+            for block in blocks_of(mix, mix.frames):
+                audio.write(block)
+                step(0 if room_db else len(block))
+        if file.format not in OVERSHOOT_DB:
+            return
+        over = peak_played_back(file.path, CEILING) - CEILING_DB
+        if over <= 0:
+            return
+        room_db += over + LITTLE_DB

@@ -37,7 +37,8 @@ MP3_SCALE = np.float32(1 / 0.97)
 
 OVERSHOOT_DB = {"mp3": 1.3, "ogg": 0.9}
 """By how much the true peaks of what is played back may be above those of what went in: cutting
-away what is not heard leaves waves higher. At most 1.3 and 0.9 on the demo's mixes (measured)."""
+away what is not heard leaves waves higher. Seldom more than 1.3 and 0.9 on the demo's mixes
+(measured), and where it is, `studio.py` writes the file again."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from groove.sound.limiter import CEILING, SLICE, Plan
+from groove.sound.limiter import SLICE, Plan
 from groove.sound.mastering import Master
 from groove.sound.recording import Passage, Recording
 
@@ -23,5 +23,5 @@ def test_the_most_is_that_of_one_part_at_one_moment(of_bass: int, of_mix: int, m
     """Drums are lowered by 5 dB at slice 20, bass by 6 and the mix by 2, each somewhere."""
     plans = {"drums": planned(20, 5), "bass": planned(of_bass, 6)}
     passage = Passage(Recording({}, FRAMES, plans), tuple(plans))
-    master = Master(passage, 1.0, CEILING, planned(of_mix, 2))
+    master = Master(passage, 1.0, planned(of_mix, 2))
     assert master.most_db == pytest.approx(most, abs=1e-4)
