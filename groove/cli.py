@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import io
 import os
 import signal
@@ -16,7 +17,7 @@ from groove.commands.look_up import check, forms, patterns
 from groove.commands.make import make_command
 from groove.commands.pack import pack_command
 from groove.commands.terminal import fail
-from groove.errors import BAD_USAGE, FAILED, GrooveError
+from groove.errors import BAD_USAGE, FAILED, GrooveError, OptionError
 from groove.form.build import FormError
 
 STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
@@ -25,7 +26,7 @@ STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
 def main() -> NoReturn:
     """Run the command line; whatever goes wrong ends in one line and an exit code."""
     _settle_streams()
-    heeded = _stop_on_signals()
+    _stop_on_signals()
     # The array library's own threads only wait, at full speed: no matrix is multiplied here.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
@@ -38,6 +39,8 @@ def main() -> NoReturn:
         code = fail(error.format_message(), BAD_USAGE)
     except FormError as error:
         code = fail(str(error), BAD_USAGE if error.usage else FAILED)
+    except OptionError as error:
+        code = fail(f"--{error.option.replace('_', '-')}: {error.text}", BAD_USAGE)
     except GrooveError as error:
         code = fail(str(error), FAILED)
     except (click.Abort, KeyboardInterrupt):
@@ -48,8 +51,6 @@ def main() -> NoReturn:
     except OSError as error:
         _drop_output()
         code = fail(f"{error.filename or 'output'}: {error.strerror or error}", FAILED)
-    # On the way out Python takes its handlers back, and one more stop would change the exit code.
-    signal.pthread_sigmask(signal.SIG_BLOCK, heeded)
     sys.exit(code)
 
 
@@ -69,11 +70,8 @@ def _settle_streams() -> None:
             stream.reconfigure(errors="backslashreplace")
 
 
-def _stop_on_signals() -> list[signal.Signals]:
-    """Clean up when told to end, as on Ctrl-C, and let nothing disturb that.
-
-    Returns the signals that are heeded.
-    """
+def _stop_on_signals() -> None:
+    """Clean up when told to end, as on Ctrl-C, and let nothing disturb that."""
     numbers = [getattr(signal, name) for name in STOPPING if hasattr(signal, name)]
     usual = (signal.SIG_DFL, signal.default_int_handler)
     heeded = [number for number in numbers if signal.getsignal(number) in usual]
@@ -85,7 +83,8 @@ def _stop_on_signals() -> list[signal.Signals]:
 
     for number in heeded:
         signal.signal(number, stop)
-    return heeded
+    # On the way out Python takes its handlers back, and one more stop would change the exit code.
+    atexit.register(signal.pthread_sigmask, signal.SIG_BLOCK, heeded)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -15,6 +15,18 @@ class GrooveError(Exception):
         return " ".join(super().__str__().split())
 
 
+class OptionError(GrooveError):
+    """An option that holds what it can't: ``loudness: found -5; -40 to -10 LUFS is allowed``."""
+
+    def __init__(self, option: str, text: str) -> None:
+        super().__init__(option, text)
+        self.option = option
+        self.text = " ".join(text.split())
+
+    def __str__(self) -> str:
+        return f"{self.option.replace('_', '-')}: {self.text}"
+
+
 def nearest(found: str, allowed: Iterable[str]) -> str:
     """The end of an error about a name: the nearest right one, or all there are.
 

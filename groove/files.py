@@ -114,7 +114,9 @@ def _together(targets: list[Path], placed: list[Path]) -> Iterator[list[Path]]:
         words = str(error)
         for folder, workplace in workplaces.items():
             words = words.replace(f"{workplace}", f"{folder}")
-        raise type(error)(words) from None
+        if words == str(error):
+            raise
+        raise GrooveError(words) from None
     finally:
         for workplace in workplaces.values():
             shutil.rmtree(workplace, ignore_errors=True)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
-from groove.errors import GrooveError
+from groove.errors import OptionError
 from groove.files import file_stem, written_together
 from groove.form.chart import unroll
 from groove.form.model import Form
@@ -133,7 +133,9 @@ def _picture(plot: str | Path | None) -> list[Path]:
     if plot is None:
         return []
     if Path(plot).suffix.lower() not in PLOTS:
-        raise GrooveError(f"plot: found {str(plot)!r}; a file that ends in .png or .svg is allowed")
+        raise OptionError(
+            "plot", f"found {str(plot)!r}; a file that ends in .png or .svg is allowed"
+        )
     return [Path(plot)]
 
 

@@ -116,7 +116,7 @@ def test_json_on_standard_output_has_the_report_and_the_paths() -> None:
     [
         (("--without", "bas"), "did you mean bass"),
         (("--only", "drums,pinao"), "'pinao'"),
-        (("--only", "bass", "--without", "bass"), "nobody"),
+        (("--only", "bass", "--without", "bass"), "no player"),
         (("--audio", "none", "--stems"), "stems: needs audio"),
         (("--audio", "wav", "--bits", "20"), "16"),
         (("--audio", "wav", "--loudness", "-3"), "-40 to -10"),
@@ -437,6 +437,7 @@ def test_stopped_while_it_tells_what_is_written_it_does_not_deny_it(tmp_path: Pa
     os.set_blocking(writing, True)
     with start("chart", "twelve-bar", "-o", "a.svg", stdout=writing) as process:
         while not Path("a.svg").exists():
+            assert process.poll() is None
             time.sleep(0.01)
         time.sleep(0.2)
         process.send_signal(signal.SIGTERM)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from groove.errors import GrooveError
+from groove.errors import OptionError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -65,7 +65,7 @@ def mixes(
     ]
     players = [part for part in heard if part != CLICK]
     if (left_out or kept) and not players:
-        raise GrooveError("only, without: that leaves nobody to play")
+        raise OptionError("only" if kept else "without", "that leaves no player")
     chosen = [_chosen(parts, heard)]
     if minus_one and len(players) > 1:
         chosen += [_chosen(parts, [p for p in heard if p != player]) for player in players]

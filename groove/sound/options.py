@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TypedDict
 
-from groove.errors import GrooveError, nearest
+from groove.errors import OptionError, nearest
 from groove.sound.mixes import PARTS, PLAYERS
 
 FORMATS = ("wav", "flac", "mp3", "ogg")
@@ -54,16 +54,19 @@ class Wanted:
     def __post_init__(self) -> None:
         for format_ in self.formats:
             if format_ not in FORMATS:
-                raise GrooveError(f"audio: found {format_!r}; {nearest(format_, (*FORMATS, NONE))}")
+                raise OptionError(
+                    "audio", f"found {format_!r}; {nearest(format_, (*FORMATS, NONE))}"
+                )
         for option, parts in (("without", self.without), ("only", self.only)):
             for part in parts:
                 if part not in PARTS:
-                    raise GrooveError(f"{option}: found {part!r}; {nearest(part, PARTS)}")
+                    raise OptionError(option, f"found {part!r}; {nearest(part, PARTS)}")
         if self.bits not in BITS:
-            raise GrooveError(f"bits: found {self.bits!r}; 16 and 24 are allowed")
+            raise OptionError("bits", f"found {self.bits!r}; 16 and 24 are allowed")
         if not QUIETEST <= self.loudness <= LOUDEST:
-            raise GrooveError(
-                f"loudness: found {self.loudness:g}; {QUIETEST:g} to {LOUDEST:g} LUFS is allowed"
+            raise OptionError(
+                "loudness",
+                f"found {self.loudness:g}; {QUIETEST:g} to {LOUDEST:g} LUFS is allowed",
             )
 
 
@@ -71,7 +74,7 @@ def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
     """What is asked for, checked; names come in a list or with commas between them.
 
     audio: formats, or "none". None stands for no audio, or for WAV where an option is given that
-    chooses files. Raises GrooveError for what there is not.
+    chooses files. Raises OptionError for what there is not.
 
     >>> wanted("wav,mp3", {"minus_one": True}).formats
     ('wav', 'mp3')
@@ -83,9 +86,9 @@ def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
     ]
     formats = _names(audio if audio is not None else "wav" if choosing else NONE)
     if NONE in formats and len(formats) > 1:
-        raise GrooveError("audio: none is for no audio at all; leave it or the other formats out")
+        raise OptionError("audio", "none is for no audio at all; leave it or the other formats out")
     if choosing and formats == (NONE,):
-        raise GrooveError(f"{choosing[0].replace('_', '-')}: needs audio, and none was asked for")
+        raise OptionError(choosing[0], "needs audio, and none was asked for")
     return Wanted(
         () if formats == (NONE,) else formats,
         bits=options.get("bits", 16),
