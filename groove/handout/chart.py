@@ -196,7 +196,7 @@ def _in_other_keys(seen: list[Form]) -> tuple[KeyRow, ...]:
 
 
 def _chorus(form: Form, coming: Form) -> list[WrittenBar]:
-    """The bars of a chorus. coming: the form as it is in the chorus that the turnaround leads to."""
+    """The bars of a chorus. coming: the form in the chorus that the turnaround leads to."""
     ticks = form.meter.bar_ticks
     cut = by_bar(list(chorus_slots(form, coming)), 0, form.bars, ticks)
     turn = form.bars - sum(span.bars for span in form.turnaround)

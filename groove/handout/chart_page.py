@@ -7,7 +7,7 @@ chords are as large as lets the whole chart stand on one page.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from groove.handout.chart import WrittenBar, WrittenChart
 from groove.handout.chart_head import HEAD_GAP, head
@@ -34,6 +34,8 @@ SMALL_EVEN = 0.7  # of the largest possible size: for less, one crowded line sta
 
 OTHERS, OTHERS_WORDS = 15.0, 11.0  # points: chords of the keys that follow, words above them
 OTHERS_HEAD, KEY_COLUMN = 11.0, 15.0  # mm
+
+ABOVE, LEAST_ABOVE, ABOVE_AIR = 26.0, 17.5, 1.5  # points, points, mm: over something else
 
 Lines = tuple[tuple[WrittenBar, ...], ...]
 
@@ -68,6 +70,36 @@ def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) ->
         words = chart_text(shown, numerals=numerals)
         pages.append(Page(paper, tuple(marks), title, words))
     return tuple(pages)
+
+
+@dataclass(frozen=True, slots=True)
+class ChartAbove:
+    """A chart at the head of a page: where it ends, in mm from the top, its marks and words."""
+
+    end: float
+    marks: tuple[Mark, ...]
+    words: str
+
+
+def chart_above(
+    chart: WrittenChart, paper: Paper, *, foot: float, below: float
+) -> ChartAbove | None:
+    """The chart over something that needs some mm ``below`` it and ends ``foot`` mm above the edge;
+    None where it would have to be too small, and where it has other keys written out."""
+    width = paper.width - 2 * MARGIN
+    top, head_marks = head(chart, paper.width, MARGIN)
+    room = paper.height - foot - below - top
+    sizes = (ABOVE - STEP * n for n in range(round((ABOVE - LEAST_ABOVE) / STEP) + 1))
+    tried = (Measures(size, False, chart.meter, ABOVE_AIR) for size in sizes)
+    heights = ((m, sum(line_height(line, m) for line in chart.lines)) for m in tried)
+    measures = next((measures for measures, height in heights if height <= room), None)
+    if measures is None or chart.others:
+        return None
+    marks, y = list(head_marks), top
+    for line in chart.lines:
+        y += line_height(line, measures)
+        marks += line_marks(line, y, MARGIN, width, measures)
+    return ChartAbove(y, tuple(marks), chart_text(chart))
 
 
 def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) -> Measures:

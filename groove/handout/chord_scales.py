@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from groove.handout.guide_scales import ARPEGGIO, Choice, filled, form_words, lesson
+from groove.handout.guide_words import listed
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
 from groove.theory.functions import MODAL, Harmony
@@ -135,7 +136,24 @@ def _key_scales(chord: Chord, role: Role, words: Mapping[str, str]) -> list[Choi
         if fits or (blue and (role.name in BLUES_ROLES or inside)):
             when = data["when"][f"key {name}"]
             found.append(_choice(chord, harmony.key.tonic, name, when, words, role, blue=blue))
+        elif harmony.kind == "minor blues":
+            rubbing = clashes(chord, notes)
+            said = {**words, "rubs": _rubs(rubbing, chord)}
+            when = data["when"][f"key {name}, rubbing"]
+            made = _choice(chord, harmony.key.tonic, name, when, said, role)
+            found.append(replace(made, avoid=rubbing))
     return found
+
+
+def _rubs(names: Sequence[NoteName], chord: Chord) -> str:
+    """``E rubs against E♭``: notes, and the chord's own next to each."""
+    against: dict[NoteName, list[str]] = {}
+    for name in names:
+        apart = {tone: min(above(tone, name), above(name, tone)) for tone in chord.notes}
+        near = min(apart, key=lambda tone: (apart[tone], tone.letter != name.letter))
+        against.setdefault(near, []).append(note(name))
+    return listed([f"{listed(own)} {'rub' if len(own) > 1 else 'rubs'} against {note(tone)}"
+                   for tone, own in against.items()])  # fmt: skip
 
 
 def _choice(

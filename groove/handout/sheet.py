@@ -145,7 +145,9 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
 def _for_hands(guide: Guide, instrument: str) -> Guide:
     """The guide with a plan in the words of an instrument."""
     hands = "strings" if instrument in STRINGED else "keys" if instrument == "keyboard" else "other"
-    plan = practice_plan(guide.form, guide.harmony, guide.sequence, guide.lines, guide.keys, hands)
+    plan = practice_plan(
+        guide.form, guide.harmony, guide.sequence, guide.lines, guide.rest, guide.keys, hands
+    )
     return replace(guide, plan=plan)
 
 

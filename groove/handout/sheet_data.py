@@ -30,6 +30,8 @@ guide_lines       two lines through the chorus, a tone a chord
 pentatonics       [{"title", "root", "scale", "positions": [POSITION] or null}]
 phrase            null, or {"notes", "starts", "ways", "places", "moved",
                     "left": in a blues the same notes over each chord, else []}
+keys              of a key cycle, each once: [{"key", "chords": [{"chord", "guide_tones"}],
+                    "scale": SCALE}], else []
 plan              {"start", "step", "words", "steps": [{"time", "first", "last", "title", "words"}]}
 cautions          sentences
 instrument        {"name", "tuning": null or {"title", "open_strings", "names"}, "left_handed"}
@@ -58,6 +60,7 @@ from groove.handout.positions import as_data
 from groove.handout.sheet import ChordOnNeck, MovedPhrase, PhraseGuide, Sheet
 from groove.theory.keys import Key
 from groove.theory.motion import Step, Tone
+from groove.theory.pitch import plain_signs
 
 FORMAT = "groove sheet 1"
 
@@ -103,6 +106,17 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
             for choice, _, five in sheet.pentatonics
         ],
         "phrase": _phrase(sheet.phrase) if sheet.phrase else None,
+        "keys": [
+            {
+                "key": plain_signs(row.key),
+                "chords": [
+                    {"chord": str(chord), "guide_tones": [_tone(tone) for tone in found]}
+                    for chord, found in row.chords
+                ],
+                "scale": _scale(row.scale),
+            }
+            for row in guide.others
+        ],
         "plan": {
             "start": guide.plan.start,
             "step": guide.plan.step,

@@ -16,6 +16,7 @@ MARGIN = 17.0  # mm, as on the chart
 BODY, HEADING, SUBHEADING, SMALL = 10.5, 17.0, 12.0, 9.5  # points
 LEADING = 1.36  # line to line, of the type size
 HEAD_SIZE, HEAD_ROOM, FOOT_ROOM = 9.5, 10.0, 6.0  # points; mm
+FOOT = MARGIN + FOOT_ROOM  # mm under the last line of a page
 ASCENT = 0.74  # of the type size, from the top of a line to its baseline
 
 Run = tuple[str, str]  # text, face
@@ -44,23 +45,25 @@ def paragraph(
     indent: float = 0.0,
     gap: float = 0.0,
     keep: bool = False,
+    leading: float = LEADING,
 ) -> Block:
-    """Words broken into lines of a width in mm; runs: stretches of one face each."""
+    """Words broken into lines of a width in mm; runs: stretches of one face each. leading: from
+    line to line, of the size."""
     given = [(runs, "regular")] if isinstance(runs, str) else list(runs)
     lines = broken(given, width - indent, size)
-    leading = size * POINT * LEADING
+    step = size * POINT * leading
 
     def draw(x: float, y: float) -> list[Mark]:
         marks: list[Mark] = []
         for number, line in enumerate(lines):
-            at, baseline = x + indent, y + number * leading + size * POINT * ASCENT
+            at, baseline = x + indent, y + number * step + size * POINT * ASCENT
             for text, face in line:
                 marks.append(Text(at, baseline, text.rstrip(), size, face))
                 at += text_width(text, size, face)
         return marks
 
     words = "".join(text for text, _ in given)
-    return Block(len(lines) * leading, draw, words, gap, keep)
+    return Block(len(lines) * step, draw, words, gap, keep)
 
 
 def broken(runs: Sequence[Run], width: float, size: float) -> list[list[Run]]:
@@ -173,34 +176,44 @@ def _row(
     return Block(max(high for _, high, *_ in line), draw, words, gap)
 
 
-def pages(blocks: Sequence[Block], paper: Paper, title: str) -> list[Page]:
-    """The blocks on pages, each with the title at its head; numbers come later."""
-    top, foot = MARGIN + HEAD_ROOM, paper.height - MARGIN - FOOT_ROOM
+def pages(
+    blocks: Sequence[Block],
+    paper: Paper,
+    title: str,
+    begun: tuple[float, Sequence[Mark], str] | None = None,
+) -> list[Page]:
+    """The blocks on pages, each with the title at its head; numbers come later.
+
+    begun: a first page that has something on it already: where that ends in mm, its marks and
+    words. It has no title at its head.
+    """
+    top, foot = MARGIN + HEAD_ROOM, paper.height - FOOT
     made: list[Page] = []
-    marks: list[Mark] = []
+    y, fresh = top, begun is None
+    marks: list[Mark] = [_head(title, paper)]
     said: list[str] = []
-    y = top
+    if begun:
+        y, marks, said = begun[0], list(begun[1]), [begun[2]]
 
     def turn() -> None:
-        nonlocal y
-        if marks:
-            made.append(Page(paper, (_head(title, paper), *marks), title, "\n".join(said)))
-        marks.clear()
-        said.clear()
-        y = top
+        nonlocal y, marks, said, fresh
+        if not fresh:
+            made.append(Page(paper, tuple(marks), title, "\n".join(said)))
+        y, marks, said, fresh = top, [_head(title, paper)], [], True
 
     for group in _kept_together(blocks):
         height = sum(b.height + b.gap for b in group)
-        if y > top and y + height > foot:
+        if not fresh and y + height > foot:
             turn()
         for block in group:
-            space = block.gap if y > top else 0.0
-            if y > top and y + space + block.height > foot:
+            space = 0.0 if fresh else block.gap
+            if not fresh and y + space + block.height > foot:
                 turn()
                 space = 0.0
             marks += block.draw(MARGIN, y + space)
             said += [block.words] if block.words else []
             y += space + block.height
+            fresh = False
     turn()
     return made
 

@@ -19,16 +19,19 @@ from groove.handout.neck_words import (
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
+    KEY_BY_KEY,
     LEFT,
+    SIMPLE_FIRST,
     beyond_words,
     built_line,
     change_title,
-    choice_words,
     chords_words,
     clash_words,
     entries,
     form_line,
     guide_line,
+    in_first_key,
+    key_chords,
     kind_line,
     left_line,
     moved_line,
@@ -40,6 +43,7 @@ from groove.handout.sheet_words import (
     step_title,
     time_words,
     tones_lines,
+    watch_line,
 )
 from groove.handout.symbols import signs
 from groove.handout.tablature import tablature
@@ -54,10 +58,14 @@ def sheet_markdown(sheet: Sheet) -> str:
         [f"# {sheet.title}"],
         ["```", chart_text(sheet.chart), "```"],
         ["## The form", "", form_line(sheet), built_line(guide), "", kind_line(guide)],
-        ["## Scales for the whole form", "", "From the simplest to the most colourful."],
-        *([_choice(c, choice_words(c))] for c in guide.choices),
+        [
+            "## Scales for the whole form",
+            "",
+            " ".join(filter(None, [SIMPLE_FIRST, in_first_key(guide)])),
+        ],
+        *([_choice(c, " ".join(filter(None, [c.words, watch_line(c)])))] for c in guide.choices),
         *_plan(sheet),
-        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
+        *_keys(sheet),
         *_pentatonics(sheet),
         ["## Chord by chord", "", chords_words(guide.chords)],
         *map(_chords, entries(guide.chords), said_once(entries(guide.chords))),
@@ -65,8 +73,20 @@ def sheet_markdown(sheet: Sheet) -> str:
         *_changes(sheet),
         *_phrase(sheet),
         *_in_five_positions(sheet),
+        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
     ]
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def _keys(sheet: Sheet) -> list[list[str]]:
+    """A table of the keys of a cycle."""
+    if not sheet.guide.others:
+        return []
+    rows = [
+        f"- **{row.key}**: {key_chords(row)} · {row.scale.title}: {notes_line(row.scale)}"
+        for row in sheet.guide.others
+    ]
+    return [["## Key by key", "", KEY_BY_KEY, "", *rows]]
 
 
 def _choice(choice: Choice, words: str, before: str = "") -> str:

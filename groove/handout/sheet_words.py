@@ -10,18 +10,21 @@ from groove.handout.form_harmony import in_home_words
 from groove.handout.form_words import built
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChangeGuide, ChordGuide, Guide
+from groove.handout.guide_keys import KeyGuide
 from groove.handout.guide_plan import PlanStep
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
 from groove.handout.sheet import LAST_FRET, MovedPhrase, PhraseGuide, Sheet
-from groove.handout.symbols import note, signs, symbol
-from groove.theory.pitch import NoteName
+from groove.handout.symbols import Symbol, note, signs, symbol
 
 ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
     "scales, from the simplest to the most colourful."
 )
 RESTING = ("home", "local home", "in the key", "blues one", "blues four", "blues five")
+NOT_TO_REST_ON = "Not to rest on"
+SIMPLE_FIRST = "From the simplest to the most colourful."
+KEY_BY_KEY = "For each key its chords, each with its guide tones, and the scale to begin with."
 IN_BASS = " in the bass"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
@@ -74,15 +77,32 @@ def notes_line(choice: Choice) -> str:
     return "  ".join(shown)
 
 
-def choice_words(choice: Choice) -> str:
-    """The sentences of a choice for the whole form, with the chords it needs care over."""
-    if not choice.watch:
-        return choice.words
-    over: dict[tuple[NoteName, ...], list[str]] = {}
-    for chord, notes in choice.watch:
-        over.setdefault(notes, []).append(str(symbol(chord)))
-    cares = (f"on {listed([note(n) for n in ns])} over {listed(cs)}" for ns, cs in over.items())
-    return f"{choice.words} Don't rest {', or '.join(cares)}."
+def watch_cells(choice: Choice) -> list[tuple[Symbol, str]]:
+    """Where a scale needs care: a chord, and the notes not to rest on over it."""
+    return [(symbol(chord), " ".join(note(n) for n in notes)) for chord, notes in choice.watch]
+
+
+def watch_line(choice: Choice) -> str:
+    """``Not to rest on: G7 C · Cmaj7 F``; empty where there is nothing to say."""
+    cells = " · ".join(f"{chord}: {notes}" for chord, notes in watch_cells(choice))
+    return f"{NOT_TO_REST_ON}: {cells}." if cells else ""
+
+
+def main_scales(guide: Guide) -> list[Choice]:
+    """Those for the form that don't go beyond its plain sound."""
+    return [choice for choice in guide.choices if not choice.tag]
+
+
+def in_first_key(guide: Guide) -> str:
+    """Where the key changes, that what is said on chords and scales is in the first one."""
+    return f"All in {guide.keys[0]}, the first key; it moves with the key." if guide.keys else ""
+
+
+def key_chords(row: KeyGuide) -> str:
+    """``Dm7 (F C)  G7 (B F)``: the chords in a key, each with its guide tones."""
+    return "   ".join(
+        f"{symbol(chord)} ({' '.join(note(t.name) for t in tones)})" for chord, tones in row.chords
+    )
 
 
 def over_words(choice: Choice) -> str:
@@ -183,6 +203,7 @@ def guide_line(chord: ChordGuide) -> str:
 def change_title(entry: ChangeGuide) -> str:
     """``D7 to G7``."""
     back = ", back to the top" if entry.back else ""
+    back += f" in {entry.key}" if entry.key else ""
     return f"{symbol(entry.change.before)} to {symbol(entry.change.after)}{back}"
 
 
