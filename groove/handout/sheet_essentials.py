@@ -14,11 +14,11 @@ from groove.handout.sheet import Sheet
 from groove.handout.sheet_flow import FOOT, Block, Run, beside, paragraph, row, subheading
 from groove.handout.sheet_words import (
     built_line,
-    form_line,
     in_first_key,
     main_scales,
     notes_line,
     over_words,
+    size_line,
     step_title,
     time_words,
 )
@@ -45,7 +45,7 @@ def essentials(sheet: Sheet, width: float) -> list[Block]:
 
 
 def _form(sheet: Sheet, width: float) -> list[Block]:
-    return [_text(f"{form_line(sheet)} {built_line(sheet.guide)}", width)]
+    return [_text(f"{size_line(sheet)} {built_line(sheet.guide)}", width)]
 
 
 def _scales(sheet: Sheet, width: float) -> list[Block]:

@@ -33,15 +33,19 @@ SEE = "“See” and a chord: what is said there of this kind of scale holds her
 
 def form_line(sheet: Sheet) -> str:
     """Size, key, metre, tempo and feel in a line, and what changes from chorus to chorus."""
+    return " ".join([size_line(sheet), *sheet.chart.course])
+
+
+def size_line(sheet: Sheet) -> str:
+    """Size, key, metre, tempo and feel in a line."""
     guide, form = sheet.guide, sheet.guide.form
     feel = feel_words(form)
     times = "chorus" if form.choruses == 1 else "choruses"
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
-    size = (
+    return (
         f"{form.bars} bars of {form.meter}, {in_home_words(guide.harmony)}{reader}; "
         f"{form.choruses} {times} at {form.tempo:g}, {feel[0].lower()}{feel[1:]}."
     )
-    return " ".join([size, *sheet.chart.course])
 
 
 def built_line(guide: Guide) -> str:

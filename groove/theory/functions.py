@@ -179,8 +179,9 @@ def _vamps(chorus: Sequence[Stretch], key: Key, mode: str) -> dict[int, Vamp]:
             end += 1
         chords = tuple(dict.fromkeys(stretch.chord for stretch in chorus[start:end]))
         bars = sum((stretch.bars for stretch in chorus[start:end]), Fraction(0))
-        home = any(above(key.tonic, chord.root) == 0 for chord in chords)
-        if end - start > 2 and bars >= VAMP_BARS and home and _is_vamp(chords, key):
+        places = {above(key.tonic, chord.root) for chord in chords}
+        alternate = 0 in places and len(places) == len(chords) == 2 and end - start > 2
+        if alternate and bars >= VAMP_BARS and _is_vamp(chords, key):
             scale = _vamp_scale(chords, key, mode)
             holds = all(within(chord, scale_notes(key.tonic, scale)) for chord in chords)
             if holds and scale != HOME_SCALES[mode]:

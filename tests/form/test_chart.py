@@ -167,7 +167,8 @@ def test_chord_over_the_section_line_is_one_change() -> None:
 def test_track_comes_to_rest_on_the_home_chord_as_it_was_last_played(chords: str, end: str) -> None:
     """Common practice."""
     ending = chart(key="C", chords=chords, choruses=2, ending="hit").ending
-    assert ending and str(ending.slots[0].chord) == end
+    assert ending is not None
+    assert str(ending.slots[0].chord) == end
 
 
 def test_turnaround_cuts_a_chord_short() -> None:

@@ -99,9 +99,8 @@ def test_changing_choruses_are_said_on_pages_in_text_and_in_data() -> None:
     course = made.chart.course
     assert len(course) == 3
     pages = sheet_pages(made, PAPERS["a4"])
-    for page in pages[:2]:
-        assert_apart(page)
-        assert course[0] in " ".join(mark.text for mark in texts(page))
+    assert_apart(pages[0])
+    assert course[0] in " ".join(mark.text for mark in texts(pages[0]))
     assert sheet_markdown(made).count(course[0]) == 2
     assert sheet_data(made)["course"] == list(course)
 
@@ -143,10 +142,10 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
     parts = [line for line in text.splitlines() if line.startswith("## ")]
     assert parts == [
         "## The form", "## Scales for the whole form", "## Practice plan",
-        "## Look after yourself", "## C minor pentatonic in five positions",
+        "## C minor pentatonic in five positions",
         "## C major pentatonic in five positions", "## Chord by chord",
         "## All chords under one hand", "## Double stops", "## From chord to chord",
-        "## The phrase", "## Each chord in five positions",
+        "## The phrase", "## Each chord in five positions", "## Look after yourself",
     ]  # fmt: skip
 
 
@@ -302,13 +301,50 @@ def test_words_on_the_hand_say_where_a_finger_stretches(position: int | None) ->
 
 
 @pytest.mark.parametrize("form", ["twelve-bar", "rhythm-changes"])
-def test_plan_follows_the_form_and_the_five_positions_of_each_chord_come_last(form: str) -> None:
-    pages = [page.words for page in sheet_pages(sheet(form), PAPERS["a4"])]
-    parts = ("The form\n", "Practice plan", "Chord by chord", "Each chord in five")
-    at = {part: next(n for n, words in enumerate(pages) if part in words) for part in parts}
-    assert at["Practice plan"] <= at["The form\n"] + 1
-    assert at["Practice plan"] <= at["Chord by chord"] <= at["Each chord in five"]
-    assert "Practice plan" not in pages[-1]
+def test_parts_stand_in_teaching_order_cautions_after_the_music(form: str) -> None:
+    words = "\n".join(page.words for page in sheet_pages(sheet(form), PAPERS["a4"]))
+    parts = (
+        "Main scales", "Practice plan", "Scales for the whole form", "Chord by chord",
+        "Each chord in five", "Look after yourself",
+    )  # fmt: skip
+    at = [words.index(part) for part in parts]
+    assert at == sorted(at)
+
+
+@pytest.mark.parametrize(
+    ("form", "paper"),
+    [("minor-vamp", "a4"), ("i-v-vi-iv", "a4"), ("twelve-bar", "a4"), ("one-chord-vamp", "letter")],
+)
+def test_essentials_of_a_short_form_stand_on_one_page(form: str, paper: str) -> None:
+    first, second = sheet_pages(sheet(form), PAPERS[paper])[:2]
+    assert "Main scales" in first.words
+    assert "Free." in first.words
+    assert second.words.startswith("Scales for the whole form")
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_step_of_the_plan_stands_alone_on_a_page(form: str) -> None:
+    pages = sheet_pages(sheet(form), PAPERS["a4"])
+    steps = [len(re.findall(r"^Chorus(?:es)? \d", page.words, re.M)) for page in pages]
+    assert 1 not in steps
+
+
+def test_notes_not_to_rest_on_stand_in_a_row_by_chord() -> None:
+    form = groove.read_form("twelve-bar", key="C", chords="ii7 V7 Imaj7:2", turnaround=False)
+    assert "Not to rest on: G7: C · Cmaj7: F." in sheet_markdown(write_sheet(form))
+
+
+def test_keys_of_a_cycle_stand_in_a_table_on_pages_in_text_and_in_data() -> None:
+    form = groove.read_form("twelve-bar", key="C", chords="ii7 V7 Imaj7:2", turnaround=False,
+                            choruses=12, key_cycle="fourths")  # fmt: skip
+    made = write_sheet(form)
+    assert "- **F**: Gm7 (B♭ F)   C7 (E B♭)   Fmaj7 (A E) · F major pentatonic" in (
+        sheet_markdown(made)
+    )
+    assert any("B♭: Cm7 (E♭ B♭)" in page.words for page in sheet_pages(made, PAPERS["a4"]))
+    data = sheet_data(made)["keys"]
+    assert [row["key"] for row in data[:3]] == ["C", "F", "Bb"]
+    assert data[1]["chords"][0]["guide_tones"][0]["name"] == "Bb"
 
 
 @pytest.mark.parametrize("instrument", ["guitar", "keyboard"])
