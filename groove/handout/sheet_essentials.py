@@ -14,8 +14,8 @@ from groove.handout.sheet import Sheet
 from groove.handout.sheet_flow import FOOT, Block, Run, beside, paragraph, row, subheading
 from groove.handout.sheet_words import (
     built_line,
-    in_first_key,
     main_scales,
+    names_words,
     notes_line,
     over_words,
     size_line,
@@ -65,7 +65,8 @@ def _scales(sheet: Sheet, width: float) -> list[Block]:
     ]
     cells = [(column, entry.height, entry.draw, entry.words) for entry in entries]
     rows = row(cells, width, between=BETWEEN, gap=0.5)
-    where = [_text(in_first_key(guide), width)] if guide.keys else []
+    said = names_words(guide)
+    where = [_text(said, width)] if said else []
     return _kept([subheading("Main scales", width, gap=GAP), *where, *rows])
 
 

@@ -16,6 +16,7 @@ from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
 from groove.handout.sheet import LAST_FRET, MovedPhrase, PhraseGuide, Sheet
 from groove.handout.symbols import Symbol, note, signs, symbol
+from groove.theory.spelling import single
 
 ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
@@ -97,9 +98,18 @@ def main_scales(guide: Guide) -> list[Choice]:
     return [choice for choice in guide.choices if not choice.tag]
 
 
-def in_first_key(guide: Guide) -> str:
-    """Where the key changes, that what is said on chords and scales is in the first one."""
-    return f"All in {guide.keys[0]}, the first key; it moves with the key." if guide.keys else ""
+def names_words(guide: Guide) -> str:
+    """How to take the names on this sheet, where that needs saying: in which key they are, and what
+    is played for those with two signs, which stand by the letters of their chord or scale."""
+    said = [f"All in {guide.keys[0]}, the first key; it moves with the key."] if guide.keys else []
+    written = [*(n for c in guide.choices for n in c.notes)]
+    for entry in guide.chords:
+        written += [*entry.chord.notes, *(n for choice in entry.choices for n in choice.notes)]
+    doubles = {n: single(n) for n in written if abs(n.sharps) > 1}
+    if doubles:
+        same = listed([f"{note(name)} is played as {note(n)}" for name, n in doubles.items()])
+        said.append(f"Chord and scale tones are named letter by letter: {same}.")
+    return " ".join(said)
 
 
 def key_chords(row: KeyGuide) -> str:

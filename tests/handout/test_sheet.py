@@ -7,18 +7,22 @@ from functools import cache
 from itertools import combinations, pairwise
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from click.testing import CliRunner
 
 import groove
+from groove import library
 from groove.cli import cli
 from groove.commands import handouts
 from groove.errors import GrooveError
 from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
 from groove.handout import sheet_files
+from groove.handout.handout_files import numbered_names
 from groove.handout.neck_words import alike, hand_words, named, position_title, stops_words
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
+from groove.handout.readers import READERS
 from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
 from groove.handout.sheet_diagrams import (
@@ -30,7 +34,7 @@ from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
-from groove.handout.sheet_words import entries, names_of, tones_line
+from groove.handout.sheet_words import entries, names_of, names_words, tones_line
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -334,6 +338,20 @@ def test_notes_not_to_rest_on_stand_in_a_row_by_chord() -> None:
     assert "Not to rest on: G7: C · Cmaj7: F." in sheet_markdown(write_sheet(form))
 
 
+@pytest.mark.parametrize(
+    ("form", "key", "said"),
+    [
+        ("jazz-twelve-bar", "Gb", "named letter by letter: B♭♭ is played as A."),
+        ("minor-twelve-bar", "Ebm", "named letter by letter: B♭♭ is played as A."),
+        ("twelve-bar", "C", ""),
+    ],
+)
+def test_names_with_two_signs_are_explained_once(form: str, key: str, said: str) -> None:
+    made = write_sheet(groove.read_form(form, key=key))
+    assert names_words(made.guide).endswith(said)
+    assert sheet_markdown(made).count("named letter by letter") == bool(said)
+
+
 def test_keys_of_a_cycle_stand_in_a_table_on_pages_in_text_and_in_data() -> None:
     form = groove.read_form("twelve-bar", key="C", chords="ii7 V7 Imaj7:2", turnaround=False,
                             choruses=12, key_cycle="fourths")  # fmt: skip
@@ -403,8 +421,63 @@ def test_files_of_all_kinds_are_written(tmp_path: Path) -> None:
     assert all(ET.parse(path).getroot().tag.endswith("svg") for path in pages)
 
 
+def test_shorter_sheet_names_the_pages_that_a_longer_one_left(tmp_path: Path) -> None:
+    said: list[str] = []
+    for name in ("sheet-7.svg", "sheet-12.svg", "sheet-x.svg", "other-9.svg"):
+        (tmp_path / name).touch()
+    write_sheet_files(sheet("one-chord-vamp"), [tmp_path / "sheet.svg"], say=said.append)
+    (note,) = [line for line in said if "earlier" in line]
+    assert note.startswith("note: sheet-7.svg, sheet-12.svg are not of this handout")
+    assert (tmp_path / "sheet-7.svg").exists()
+
+
+def test_ten_pages_and_more_sort_by_name() -> None:
+    names = [path.name for path in numbered_names(Path("a.svg"), 11)]
+    assert names == sorted(names)
+    assert names[0] == "a-01.svg"
+
+
+@pytest.mark.parametrize("kind", [".pdf", ".svg"])
+def test_characters_that_cannot_be_printed_are_named(tmp_path: Path, kind: str) -> None:
+    said: list[str] = []
+    form = groove.read_form("one-chord-vamp", title="夜のバス, Ǎ")
+    write_sheet_files(write_sheet(form), [tmp_path / f"a{kind}"], say=said.append)
+    assert said == ["note: title: the typeface has no 夜 の バ ス; boxes are printed instead"]
+
+
+@pytest.mark.parametrize("title", ["Twelve-bar blues", "夜のバス"])
+def test_pdf_is_called_what_the_handout_is(tmp_path: Path, title: str) -> None:
+    form = groove.read_form("one-chord-vamp", title=title)
+    (path,) = write_sheet_files(write_sheet(form), [tmp_path / "a.pdf"])
+    found = pypdfium2.PdfDocument(path).get_metadata_dict()["Title"]
+    assert found == f"{title}, lesson sheet"
+
+
+@pytest.mark.parametrize(
+    ("asked", "reader", "instrument"),
+    [
+        ({"reader": "clarinet"}, "Bb", "none"),
+        ({"reader": "alto-sax"}, "Eb", "none"),
+        ({"reader": "horn"}, "F", "none"),
+        ({"reader": "trombone"}, "bass-clef", "none"),
+        ({"reader": "bass-clef"}, "bass-clef", "bass"),
+        ({"reader": "piano"}, "concert", "keyboard"),
+        ({"instrument": "piano"}, "concert", "keyboard"),
+    ],
+)
+def test_players_may_be_named(asked: dict[str, str], reader: str, instrument: str) -> None:
+    """How they are written: common practice."""
+    made = sheet("one-chord-vamp", **asked)
+    assert (made.guide.reader.name, made.instrument) == (reader, instrument)
+
+
+def test_common_names_of_players_stand_for_readers_and_drawings_that_there_are() -> None:
+    players = library.load("lesson", "players")
+    assert set(players["for"].values()) <= set(READERS)
+    assert set(players["instrument"].values()) <= set(INSTRUMENTS)
+
+
 def test_pdf_opens_with_as_many_pages_as_were_laid_out(tmp_path: Path) -> None:
-    pypdfium2 = pytest.importorskip("pypdfium2")
     made = sheet("i-v-vi-iv")
     (path,) = write_sheet_files(made, [tmp_path / "sheet.pdf"])
     assert len(pypdfium2.PdfDocument(path)) == len(sheet_pages(made, PAPERS["a4"]))
