@@ -59,6 +59,7 @@ from groove.handout.symbols import signs, symbol
 CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
 CHORDS_SHARE = 0.55  # of the room of a row of the keys, for the chords
 FEW_CHANGES, BETWEEN_COLUMNS = 6, 8.0  # more changes than that stand in two columns; mm
+LAST_KEPT = 5  # blocks that are not set apart from the end of an entry
 MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
 
 
@@ -182,8 +183,9 @@ def _chord(
     for choice, before in choices:
         right += _choice(choice, room, choice.words, before)
     blocks = beside(stacked([_chord_name(guide) for guide in entry]), right, CHORD_COLUMN, gap=gap)
-    if sum(block.height + block.gap for block in blocks) > MOST_KEPT:
-        return blocks
+    if sum(block.height + block.gap for block in blocks) > MOST_KEPT:  # broken, but not at its end
+        first, end = blocks[:-LAST_KEPT], blocks[-LAST_KEPT:]
+        return [*first, *(replace(block, keep=True) for block in end[:-1]), end[-1]]
     return [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
 
 
