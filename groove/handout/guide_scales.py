@@ -98,6 +98,10 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
         name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
         notes = plain_blues(root, name)
         over = tuple(chord for chord in over if _bears(chord, notes))
+        if entry.get("only") == "home" and len(notes) == WHOLE:
+            over = tuple(chord for chord in over if within(chord, notes))
+            if not over:
+                continue
         over = () if set(over) == set(chords) and entry.get("only") == "inside" else over
         rubs = harmony.kind in RUBBING or name == "blues" or entry.get("tag")
         watch = () if rubs else _watch(over or chords, notes)
@@ -149,8 +153,6 @@ def _facts(harmony: Harmony, chords: Sequence[Chord]) -> set[str]:
     home = next(_meant("home", harmony, chords), None)
     if home and home.quality.is_dominant:
         facts.add("dominant")
-    if home and home.quality.of_step(7) != Degree(7, -1):
-        facts.add("no seventh")
     if not any(chord.quality.of_step(3) for chord in chords):
         facts.add("no third")
     return facts

@@ -40,6 +40,7 @@ from groove.handout.sheet_words import (
     phrase_words,
     said_once,
     seat_marks,
+    section_lines,
     step_title,
     time_words,
     tones_lines,
@@ -64,6 +65,7 @@ def sheet_markdown(sheet: Sheet) -> str:
             " ".join(filter(None, [SIMPLE_FIRST, names_words(guide)])),
         ],
         *([_choice(c, " ".join(filter(None, [c.words, watch_line(c)])))] for c in guide.choices),
+        *_sections(sheet),
         *_plan(sheet),
         *_keys(sheet),
         *_pentatonics(sheet),
@@ -76,6 +78,11 @@ def sheet_markdown(sheet: Sheet) -> str:
         ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
     ]
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def _sections(sheet: Sheet) -> list[list[str]]:
+    lines = [f"- **{name}**: {said}" for name, said in section_lines(sheet.guide)]
+    return [["Section by section:", "", *lines]] if lines else []
 
 
 def _keys(sheet: Sheet) -> list[list[str]]:

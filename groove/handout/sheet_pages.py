@@ -51,6 +51,7 @@ from groove.handout.sheet_words import (
     key_chords,
     notes_line,
     said_once,
+    section_lines,
     tones_lines,
     watch_cells,
 )
@@ -133,6 +134,10 @@ def _scales(sheet: Sheet, width: float) -> list[Block]:
         if choice.watch:
             blocks[-1] = replace(blocks[-1], keep=True)
             blocks += _watch(choice, width)
+    said = section_lines(guide)
+    if said:
+        blocks.append(subheading("Section by section", width))
+        blocks += [paragraph([(f"{name}: ", "bold"), (s, "regular")], width) for name, s in said]
     return blocks
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from groove.handout.chart import feel_words
 from groove.handout.form_harmony import in_home_words
-from groove.handout.form_words import built
+from groove.handout.form_words import built, section_scales
 from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChangeGuide, ChordGuide, Guide
 from groove.handout.guide_keys import KeyGuide
@@ -96,6 +96,15 @@ def watch_line(choice: Choice) -> str:
 def main_scales(guide: Guide) -> list[Choice]:
     """Those for the form that don't go beyond its plain sound."""
     return [choice for choice in guide.choices if not choice.tag]
+
+
+def section_lines(guide: Guide) -> list[tuple[str, str]]:
+    """A section, and ``D dorian over Dm7 and G7; D harmonic minor over A7``."""
+    return [
+        (name, "; ".join(f"{title} over {listed([str(symbol(c)) for c in chords])}"
+                         for title, chords in pairs) + ".")
+        for name, pairs in section_scales(guide)
+    ]  # fmt: skip
 
 
 def names_words(guide: Guide) -> str:
