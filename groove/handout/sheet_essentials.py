@@ -18,9 +18,8 @@ from groove.handout.sheet_words import (
     names_words,
     notes_line,
     over_words,
+    plan_rows,
     size_line,
-    step_title,
-    time_words,
 )
 
 GAP, TIME_GAP, STEP_GAP = 4.5, 1.8, 1.0  # mm over a part, a time through the track, a step
@@ -75,16 +74,14 @@ def _plan(sheet: Sheet, width: float) -> list[Block]:
     blocks = _kept(
         [subheading("Practice plan", width, gap=GAP), _text(" ".join(plan.tempo_words), width)]
     )
-    several = plan.steps[-1].time > 1
-    column = max(text_width(step_title(step), TEXT) for step in plan.steps) + 4.0
-    time = 0
-    for step in plan.steps:
-        if several and step.time != time:
-            over = _text([(time_words(step.time), "italic")], width)
-            blocks.append(replace(over, gap=TIME_GAP, keep=True))
-        time = step.time
+    rows = plan_rows(sheet.guide)
+    column = max(text_width(label, TEXT) for _, label, _ in rows) + 4.0
+    for over, label, step in rows:
+        if over:
+            line = _text([(over, "italic")], width)
+            blocks.append(replace(line, gap=TIME_GAP, keep=True))
         said: list[Run] = [(f"{step.title}. ", "bold"), (step.words, "regular")]
-        left = _text(step_title(step), column)
+        left = _text(label, column)
         (block,) = beside(left, [_text(said, width - column)], column, gap=STEP_GAP)
         blocks.append(replace(block, keep=False))
     return _last_two_kept(blocks)

@@ -38,11 +38,10 @@ from groove.handout.sheet_words import (
     names_words,
     notes_line,
     phrase_words,
+    plan_rows,
     said_once,
     seat_marks,
     section_lines,
-    step_title,
-    time_words,
     tones_lines,
     watch_line,
 )
@@ -223,11 +222,8 @@ def _phrase(sheet: Sheet) -> list[list[str]]:
 def _plan(sheet: Sheet) -> list[Sequence[str]]:
     plan = sheet.guide.plan
     parts: list[Sequence[str]] = [["## Practice plan", "", *plan.tempo_words]]
-    several = plan.steps[-1].time > 1
-    time = 0
-    for step in plan.steps:
-        if several and step.time != time:
-            parts.append([f"### {time_words(step.time)}"])
-        time = step.time
-        parts.append([f"- **{step_title(step)}: {step.title}.** {step.words}"])
+    for over, label, step in plan_rows(sheet.guide):
+        if over:
+            parts.append([f"### {over}"])
+        parts.append([f"- **{label}: {step.title}.** {step.words}"])
     return parts

@@ -25,6 +25,7 @@ ARPEGGIO_FIRST = (
 RESTING = ("home", "local home", "in the key", "blues one", "blues four", "blues five")
 NOT_TO_REST_ON = "Not to rest on"
 SIMPLE_FIRST = "From the simplest to the most colourful."
+EACH_WHOLE = "Each step for the whole of the track"
 KEY_BY_KEY = "For each key its chords, each with its guide tones, and the scale to begin with."
 IN_BASS = " in the bass"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
@@ -230,15 +231,34 @@ def change_title(entry: ChangeGuide) -> str:
     return f"{symbol(entry.change.before)} to {symbol(entry.change.after)}{back}"
 
 
-def step_title(step: PlanStep) -> str:
+def plan_rows(guide: Guide) -> list[tuple[str, str, PlanStep]]:
+    """The steps of the plan, each with what stands over it, if anything does, and before it.
+
+    ``First time through the track`` stands over the steps of one time, ``Chorus 3`` before one;
+    where each step takes the whole track, just ``First time`` before it.
+    """
+    plan, choruses = guide.plan, guide.form.choruses
+    if all((step.first, step.last) == (1, choruses) for step in plan.steps):
+        return [(EACH_WHOLE if step.time == 1 else "", f"{_ordinal(step.time)} time", step)
+                for step in plan.steps]  # fmt: skip
+    several = plan.steps[-1].time > 1
+    rows, time = [], 0
+    for step in plan.steps:
+        begins = several and step.time != time
+        time = step.time
+        over = f"{_ordinal(time)} time through the track" if begins else ""
+        rows.append((over, _choruses(step), step))
+    return rows
+
+
+def _choruses(step: PlanStep) -> str:
     """``Chorus 3``, ``Choruses 4–6``; the second time through counts anew."""
     several = step.last > step.first
     return f"Choruses {step.first}–{step.last}" if several else f"Chorus {step.first}"
 
 
-def time_words(time: int) -> str:
-    """What stands over the steps of one time through the track."""
-    return f"{ORDINALS[time - 1] if time <= len(ORDINALS) else f'{time}th'} time through the track"
+def _ordinal(time: int) -> str:
+    return ORDINALS[time - 1] if time <= len(ORDINALS) else f"{time}th"
 
 
 def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:

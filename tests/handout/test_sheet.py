@@ -19,6 +19,7 @@ from groove.errors import GrooveError
 from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
 from groove.handout import sheet_files
+from groove.handout.guide import write_guide
 from groove.handout.handout_files import numbered_names
 from groove.handout.neck_words import alike, hand_words, named, position_title, stops_words
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
@@ -34,7 +35,7 @@ from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
-from groove.handout.sheet_words import entries, names_of, names_words, tones_line
+from groove.handout.sheet_words import entries, names_of, names_words, plan_rows, tones_line
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -317,7 +318,14 @@ def test_parts_stand_in_teaching_order_cautions_after_the_music(form: str) -> No
 
 @pytest.mark.parametrize(
     ("form", "paper"),
-    [("minor-vamp", "a4"), ("i-v-vi-iv", "a4"), ("twelve-bar", "a4"), ("one-chord-vamp", "letter")],
+    [
+        *(
+            (name, "a4")
+            for name in library.names("forms")
+            if name not in ("rhythm-changes", "sixteen-bar")
+        ),
+        *((name, "letter") for name in ("minor-vamp", "eight-bar", "i-v-vi-iv", "i-vi-iv-v")),
+    ],
 )
 def test_essentials_of_a_short_form_stand_on_one_page(form: str, paper: str) -> None:
     first, second = sheet_pages(sheet(form), PAPERS[paper])[:2]
@@ -329,8 +337,25 @@ def test_essentials_of_a_short_form_stand_on_one_page(form: str, paper: str) -> 
 @pytest.mark.parametrize("form", FORMS)
 def test_no_step_of_the_plan_stands_alone_on_a_page(form: str) -> None:
     pages = sheet_pages(sheet(form), PAPERS["a4"])
-    steps = [len(re.findall(r"^Chorus(?:es)? \d", page.words, re.M)) for page in pages]
+    label = r"^(?:Chorus(?:es)? \d|[A-Z]\w+ time [A-Z])"
+    steps = [len(re.findall(label, page.words, re.M)) for page in pages]
+    assert sum(steps) >= 5
     assert 1 not in steps
+
+
+@pytest.mark.parametrize(
+    ("tempo", "choruses", "labels"),
+    [
+        (112, 3, ["Chorus 1", "Chorus 2", "Chorus 3"]),
+        (160, 3, ["First time", "Second time", "Third time"]),
+        (112, 14, ["Choruses 1–2", "Choruses 3–4", "Choruses 5–6"]),
+    ],
+)
+def test_label_of_a_step_says_when_it_is_played(
+    tempo: int, choruses: int, labels: list[str]
+) -> None:
+    made = write_guide(groove.read_form("twelve-bar", tempo=tempo, choruses=choruses))
+    assert [label for _, label, _ in plan_rows(made)][:3] == labels
 
 
 def test_notes_not_to_rest_on_stand_in_a_row_by_chord() -> None:
