@@ -2,12 +2,13 @@
 
 Roles are told by shape and by the text inside, never by colour alone: the root a black square,
 the third a box pointed to both sides, the fifth a circle, the seventh a box pointed downwards,
-any other note its bare text. A neck for the left hand is the mirror of that for the right.
+the blue note a box that leans, any other note its bare text. The strings' names stand at the nut,
+the frets' numbers below them. A neck for the left hand is the mirror of that for the right.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection
 
 from groove.errors import GrooveError, nearest
 from groove.handout.fretboard import Tuning
@@ -30,52 +31,45 @@ from groove.handout.symbols import signs
 
 LABELS = ("degree", "name", "finger")
 STRING_GAP, FRET_WIDTH = 5.2, 8.4  # mm
+NAMES_WIDTH, NAME_AT = 4.4, 1.6  # mm, the column for the strings' names, and their middle
 OPEN_WIDTH = 6.0  # mm, the column for open strings
 RADIUS = 2.25  # mm, of a dot
-FEWEST_FRETS = 4  # shown
-TITLE_HEIGHT, NUMBERS_HEIGHT = 6.0, 5.0  # mm
+TITLE_HEIGHT, NUMBERS_HEIGHT, LEGEND_LINE = 5.2, 4.3, 5.6  # mm
 TITLE_SIZE = 11.0  # points
 CAP = 0.36  # of the type size: how far a baseline lies under the middle of a figure
-ROLE_WORDS = {"root": "root", "third": "3rd", "fifth": "5th", "seventh": "7th"}
+ROLE_WORDS = {"root": "root", "third": "3rd", "fifth": "5th", "seventh": "7th", "blue": "blue note"}
+SAMPLES = {"root": "1", "third": "3", "fifth": "5", "seventh": "7", "blue": "b5", "other": "4"}
+OTHER_WORDS = {
+    "degree": "bare: any other note, by its step above the root",
+    "name": "bare: any other note",
+    "finger": "bare: any other note",
+}
+ON_DOTS = {  # what stands on the dots, where that isn't the role
+    "name": "On the dots: the notes.",
+    "finger": "On the dots: the fingers, 1 the index to 4 the little finger; 0 is an open string.",
+}
 WHITE, BLACK = 0.0, 1.0
-
-
-def shown_frets(tuning: Tuning, dots: Sequence[Dot]) -> tuple[int, int]:
-    """The first and last fret of a diagram, 0 to take in the open strings.
-
-    Given the dots of several positions, what to show in each so that they can be compared.
-
-    >>> from groove.handout.fretboard import read_tuning
-    >>> shown_frets(read_tuning("guitar"), [Dot(6, 5, 45, "A", "1", "root", 1)])
-    (5, 8)
-    """
-    stopped = [dot.fret for dot in dots if dot.fret]
-    first = 0 if any(dot.fret == 0 for dot in dots) else min(stopped, default=1)
-    last = max(max(stopped, default=1), max(first, 1) + FEWEST_FRETS - 1)
-    over = max(last - tuning.frets, 0)
-    return first - over, last - over
 
 
 def fretboard_size(
     tuning: Tuning,
-    position: Position | Sequence[Dot],
+    position: Position,
     *,
     fret_width: float = FRET_WIDTH,
     string_gap: float = STRING_GAP,
     title: str = "",
-    frets: tuple[int, int] | None = None,
 ) -> tuple[float, float]:
-    """How wide and high a diagram is in mm, its title and fret numbers included."""
-    first, last = frets or shown_frets(tuning, _dots(position))
+    """How wide and high a diagram is in mm: the strings' names, title and fret numbers included."""
+    first, last = position.frets
     columns = last - max(first, 1) + 1
-    wide = columns * fret_width + (OPEN_WIDTH if first == 0 else 0)
+    wide = NAMES_WIDTH + columns * fret_width + (OPEN_WIDTH if first == 0 else 0)
     high = (len(tuning.strings) - 1) * string_gap + 2 * RADIUS + NUMBERS_HEIGHT
     return wide, high + (TITLE_HEIGHT if title else 0)
 
 
 def draw_fretboard(
     tuning: Tuning,
-    position: Position | Sequence[Dot],
+    position: Position,
     *,
     x: float,
     y: float,
@@ -84,23 +78,18 @@ def draw_fretboard(
     fret_width: float = FRET_WIDTH,
     string_gap: float = STRING_GAP,
     title: str = "",
-    frets: tuple[int, int] | None = None,
 ) -> tuple[Mark, ...]:
     """The marks of a diagram whose top left corner is (x, y), in mm.
 
-    position: a Position, or any dots. label: what stands on the dots, one of LABELS. Raises
-    GrooveError for another label. frets: the first and last to show; where left out, what
-    ``shown_frets`` finds. Its size is that of ``fretboard_size`` with the same arguments.
+    label: what stands on the dots, one of LABELS. Raises GrooveError for another label. Its size
+    is that of ``fretboard_size`` with the same arguments.
     """
     if label not in LABELS:
         raise GrooveError(f"label {label!r} is not known: {nearest(label, LABELS)}")
-    dots = _dots(position)
-    first, last = frets or shown_frets(tuning, dots)
+    first, last = position.frets
     fretted = max(first, 1)
-    wide, _ = fretboard_size(
-        tuning, dots, fret_width=fret_width, string_gap=string_gap, frets=frets
-    )
-    nut = OPEN_WIDTH if first == 0 else 0.0
+    wide, _ = fretboard_size(tuning, position, fret_width=fret_width, string_gap=string_gap)
+    nut = NAMES_WIDTH + (OPEN_WIDTH if first == 0 else 0.0)
 
     def across(offset: float) -> float:
         """A distance from the low end of the neck, on the page."""
@@ -109,7 +98,7 @@ def draw_fretboard(
     def column(fret: int) -> float:
         """The middle of a fret."""
         if fret == 0:
-            return across(nut / 2 - 0.3)
+            return across(nut - OPEN_WIDTH / 2 - 0.3)
         return across(nut + (fret - fretted + 0.5) * fret_width)
 
     marks: list[Mark] = []
@@ -121,6 +110,9 @@ def draw_fretboard(
     for string in tuning.strings:
         level = top + (string - 1) * string_gap
         marks.append(Line(across(nut), level, across(wide), level, THIN))
+        name = signs(tuning.names[-string])
+        foot_of = level + CAP * SMALLEST * POINT
+        marks.append(Text(across(NAME_AT), foot_of, name, SMALLEST, "regular", "middle"))
     for wire in range(last - fretted + 2):
         at = across(nut + wire * fret_width)
         thick = THICK if wire == 0 and first <= 1 else THIN
@@ -128,7 +120,7 @@ def draw_fretboard(
     numbers = foot + RADIUS + 1.4 + ascent_of(SMALLEST)
     for fret in range(fretted, last + 1):
         marks.append(Text(column(fret), numbers, str(fret), SMALLEST, "regular", "middle"))
-    for dot in dots:
+    for dot in position.dots:
         level = top + (dot.string - 1) * string_gap
         marks += draw_dot(column(dot.fret), level, dot.role, dot_label(dot, label))
     return tuple(marks)
@@ -155,6 +147,15 @@ def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
         shape = Shape(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
     elif role == "fifth":
         shape = Circle(x, y, max(r, half * 0.98), WHITE, MEDIUM)
+    elif role == "blue":
+        lean = 0.8
+        points = (
+            (lean - half, -r),
+            (half + lean, -r),
+            (half - lean, r),
+            (-half - lean, r),
+        )
+        shape = Shape(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
     elif role == "seventh":
         points = ((-half, -r), (half, -r), (half, 0.7), (0.0, r + 0.35), (-half, 0.7))
         shape = Shape(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
@@ -164,13 +165,33 @@ def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
     return shape, Text(x, foot, text, SMALLEST, "bold", "middle", ink)
 
 
-def draw_legend(*, x: float, y: float) -> tuple[Mark, ...]:
-    """One line that says what the shapes mean, its left end at x and its middle at y."""
+def legend_height(label: str) -> float:
+    """How high a legend is, in mm."""
+    return (2 if label in ON_DOTS else 1) * LEGEND_LINE
+
+
+def draw_legend(
+    roles: Collection[str], *, x: float, y: float, label: str = "degree"
+) -> tuple[Mark, ...]:
+    """What the shapes of some roles mean, and what stands on the dots; top left at (x, y).
+
+    label: as of the diagrams, one of LABELS.
+    """
     marks: list[Mark] = []
-    for role, word in ROLE_WORDS.items():
-        marks += draw_dot(x + 3.2, y, role, "1357"[list(ROLE_WORDS).index(role)])
-        marks.append(Text(x + 7.2, y + CAP * SMALLEST * POINT, word, SMALLEST))
-        x += 7.2 + text_width(word, SMALLEST) + 5
+    middle = y + LEGEND_LINE / 2
+    at = x
+    for role, word in {**ROLE_WORDS, "other": OTHER_WORDS[label]}.items():
+        if role not in roles:
+            continue
+        shown = "" if label in ON_DOTS else signs(SAMPLES[role])
+        if shown or role != "other":
+            marks += draw_dot(at + 3.2, middle, role, shown)
+            at += 7.2
+        marks.append(Text(at, middle + CAP * SMALLEST * POINT, word, SMALLEST))
+        at += text_width(word, SMALLEST) + 4.5
+    if label in ON_DOTS:
+        foot = middle + LEGEND_LINE + CAP * SMALLEST * POINT
+        marks.append(Text(x, foot, ON_DOTS[label], SMALLEST))
     return tuple(marks)
 
 
@@ -186,7 +207,3 @@ def dot_label(dot: Dot, label: str) -> str:
 def ascent_of(size: float) -> float:
     """The height of capitals at a size in points, in mm."""
     return 2 * CAP * size * POINT
-
-
-def _dots(position: Position | Sequence[Dot]) -> Sequence[Dot]:
-    return position.dots if isinstance(position, Position) else position

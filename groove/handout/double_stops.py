@@ -19,9 +19,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from groove.handout.fretboard import Place, Tuning
+from groove.handout.fretboard import OCTAVE, Place, Tuning
 from groove.handout.material import Material, arpeggio
-from groove.handout.positions import OCTAVE, Dot, dot_at, positions
+from groove.handout.positions import Dot, dot_at, positions
 from groove.theory.chords import Chord
 
 INTERVALS = {3: "third", 4: "third", 8: "sixth", 9: "sixth"}  # by semitones

@@ -25,8 +25,7 @@ from itertools import pairwise
 from math import inf
 
 from groove.errors import GrooveError
-from groove.handout.fretboard import Place, Tuning
-from groove.handout.positions import OCTAVE
+from groove.handout.fretboard import OCTAVE, Place, Tuning
 
 OPENED, CHANGED, PASSED, SHIFTED, FAR_OPEN = 2, 1, 2, 4, 2
 MOST_OCTAVES = 10
@@ -71,6 +70,35 @@ def placements(
     """
     searches = _searches(tuning, pitches, stretch)
     return _cheapest_first([search.begun() for search in searches if search.count()])
+
+
+def as_given(tuning: Tuning, places: Sequence[Place]) -> Placement:
+    """A way to play a phrase that somebody has chosen, however far it takes the hand.
+
+    >>> from groove.handout.fretboard import read_tuning
+    >>> given = as_given(read_tuning("guitar"), [Place(3, 5), Place(3, 7), Place(2, 5)])
+    >>> given.span, given.cost
+    (3, 5)
+    """
+    return measured(tuning.reach, tuple(places))
+
+
+def measured(reach: int, places: tuple[Place, ...], octaves: int = 0) -> Placement:
+    """A placement and what it costs. reach: frets under a hand that does not stretch."""
+    stopped = [place.fret for place in places if place.fret]
+    between = [abs(b.string - a.string) for a, b in pairwise(places) if a.string != b.string]
+    shifts, low, high = 0, 0, 0
+    for fret in stopped:
+        low, high = min(low or fret, fret), max(high, fret)
+        if high - low >= reach:
+            shifts, low, high = shifts + 1, fret, fret
+    lowest, highest = min(stopped, default=0), max(stopped, default=0)
+    passed = sum(between) - len(between)
+    cost = CHANGED * len(between) + PASSED * passed + SHIFTED * shifts
+    cost += OPENED * (highest - lowest)
+    cost += FAR_OPEN * (lowest > reach) * (len(places) - len(stopped))
+    span = highest - lowest + 1 if stopped else 0
+    return Placement(places, octaves, span, len(between), passed, shifts, cost)
 
 
 def count(tuning: Tuning, pitches: Sequence[int], stretch: int | None = None) -> int:
@@ -162,21 +190,6 @@ class _Search:
         touched = state.touched or place.fret == self.lowest
         return cost, _State(place.string, touched, top, low, high)
 
-    def placement(self, places: tuple[Place, ...]) -> Placement:
-        stopped = [place.fret for place in places if place.fret]
-        between = [abs(b.string - a.string) for a, b in pairwise(places) if a.string != b.string]
-        shifts, low, high = 0, 0, 0
-        for fret in stopped:
-            low, high = min(low or fret, fret), max(high, fret)
-            if high - low >= self.reach:
-                shifts, low, high = shifts + 1, fret, fret
-        span = max(stopped) - min(stopped) + 1 if stopped else 0
-        passed = sum(between) - len(between)
-        cost = CHANGED * len(between) + PASSED * passed + SHIFTED * shifts
-        cost += OPENED * max(span - 1, 0)
-        cost += FAR_OPEN * (self.lowest > self.reach) * (len(places) - len(stopped))
-        return Placement(places, self.octaves, span, len(between), passed, shifts, cost)
-
 
 @dataclass(frozen=True, slots=True)
 class _Begun:
@@ -211,7 +224,7 @@ def _cheapest_first(begun: Sequence[_Begun]) -> Iterator[Placement]:
     while queue:
         _, _, best = heappop(queue)
         if len(best.places) == len(best.search.notes):
-            yield best.search.placement(best.places)
+            yield measured(best.search.reach, best.places, best.search.octaves)
             continue
         for longer in best.next():
             heappush(queue, (longer.order, next(order), longer))

@@ -1,4 +1,4 @@
-"""Keyboards: two octaves of keys as data, and drawn.
+"""Keyboards: keys to play as data, and drawn.
 
 >>> from groove.handout.material import arpeggio
 >>> from groove.theory.chords import parse_chord
@@ -8,55 +8,81 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from groove.errors import GrooveError
-from groove.handout.diagram import RADIUS, TITLE_HEIGHT, TITLE_SIZE, ascent_of, draw_dot
+from groove.handout.diagram import CAP, RADIUS, TITLE_HEIGHT, TITLE_SIZE, ascent_of, draw_dot
+from groove.handout.fretboard import octave
 from groove.handout.material import Material
-from groove.handout.page import MEDIUM, THIN, Line, Mark, Rect, Text, text_width
+from groove.handout.page import (
+    MEDIUM,
+    POINT,
+    SMALLEST,
+    THIN,
+    Line,
+    Mark,
+    Rect,
+    Text,
+    text_width,
+)
 from groove.handout.symbols import signs
+from groove.theory.pitch import NoteName
 
 LABELS = ("degree", "name")
-LOWEST, OCTAVES = 60, 2  # C4: the keys from middle C on
+MIDDLE_C, OCTAVES = 60, 2  # the keys from middle C on
 BLACK_KEYS = {1, 3, 6, 8, 10}
-WHITE_WIDTH, WHITE_HEIGHT = 6.0, 24.0  # mm
-BLACK_WIDTH, BLACK_HEIGHT = 4.6, 14.8
+WHITE_WIDTH, WHITE_HEIGHT = 6.0, 19.0  # mm
+BLACK_WIDTH, BLACK_HEIGHT = 4.2, 11.4
 HALO = 0.45  # mm of white round a dot on a black key
+C_HEIGHT = 4.4  # mm, for the names of the Cs below
 
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key to play: MIDI note, name, degree, role (see material), whether it is black."""
+    """A key to play: MIDI note, name, degree, role (see material)."""
 
     pitch: int
     name: str
     degree: str
     role: str
-    black: bool
+
+    @property
+    def full_name(self) -> str:
+        """The name with its octave, ``"Bb3"``; middle C is C4."""
+        return f"{self.name}{octave(NoteName.parse(self.name), self.pitch)}"
+
+    @property
+    def black(self) -> bool:
+        return self.pitch % 12 in BLACK_KEYS
 
 
-def keys(material: Material) -> tuple[Key, ...]:
-    """The keys of some material over two octaves from middle C."""
-    found = []
-    for pitch in range(LOWEST, LOWEST + 12 * OCTAVES):
-        tone = material.tone(pitch)
-        if tone:
-            black = pitch % 12 in BLACK_KEYS
-            found.append(Key(pitch, tone.name, tone.degree, tone.role, black))
-    return tuple(found)
+def keys(material: Material, lowest: int = MIDDLE_C, octaves: int = OCTAVES) -> tuple[Key, ...]:
+    """The keys of some material over some octaves from a MIDI note on."""
+    tones = ((p, material.tone(p)) for p in range(lowest, lowest + 12 * octaves))
+    return tuple(Key(p, tone.name, tone.degree, tone.role) for p, tone in tones if tone)
 
 
-def keyboard_size(title: str = "") -> tuple[float, float]:
+def keyboard_size(title: str = "", octaves: int = OCTAVES) -> tuple[float, float]:
     """How wide and high a drawn keyboard is, in mm."""
-    return 7 * OCTAVES * WHITE_WIDTH, WHITE_HEIGHT + (TITLE_HEIGHT if title else 0)
+    high = WHITE_HEIGHT + C_HEIGHT + (TITLE_HEIGHT if title else 0)
+    return 7 * octaves * WHITE_WIDTH, high
 
 
 def draw_keyboard(
-    material: Material, *, x: float, y: float, label: str = "degree", title: str = ""
+    played: Sequence[Key],
+    *,
+    x: float,
+    y: float,
+    lowest: int = MIDDLE_C,
+    octaves: int = OCTAVES,
+    label: str = "degree",
+    title: str = "",
 ) -> tuple[Mark, ...]:
     """The marks of a keyboard whose top left corner is (x, y), in mm.
 
-    label: what stands on the keys, one of LABELS; GrooveError for another.
+    lowest: the MIDI note of the white key at its left end. label: what stands on the keys, one of
+    LABELS; GrooveError for another.
     """
     if label not in LABELS:
         raise GrooveError(f"label {label!r} is not known: there are: {', '.join(LABELS)}")
@@ -64,19 +90,22 @@ def draw_keyboard(
     if title:
         marks.append(Text(x, y + ascent_of(TITLE_SIZE), signs(title), TITLE_SIZE, "bold"))
         y += TITLE_HEIGHT
-    wide = 7 * OCTAVES * WHITE_WIDTH
+    wide = 7 * octaves * WHITE_WIDTH
     marks.append(Rect(x, y, wide, WHITE_HEIGHT, None, MEDIUM))
-    for number in range(1, 7 * OCTAVES):
+    for number in range(1, 7 * octaves):
         at = x + number * WHITE_WIDTH
         marks.append(Line(at, y, at, y + WHITE_HEIGHT, THIN))
-    for pitch in range(LOWEST, LOWEST + 12 * OCTAVES):
+    for pitch in range(lowest, lowest + 12 * octaves):
+        at = x + _middle(pitch, lowest)
         if pitch % 12 in BLACK_KEYS:
-            left = x + _middle(pitch) - BLACK_WIDTH / 2
-            marks.append(Rect(left, y, BLACK_WIDTH, BLACK_HEIGHT, 1.0, THIN))
-    for key in keys(material):
+            marks.append(Rect(at - BLACK_WIDTH / 2, y, BLACK_WIDTH, BLACK_HEIGHT, 1.0, THIN))
+        elif pitch % 12 == 0:
+            foot = y + WHITE_HEIGHT + C_HEIGHT / 2 + 2 * CAP * SMALLEST * POINT - 0.6
+            marks.append(Text(at, foot, f"C{pitch // 12 - 1}", SMALLEST, "regular", "middle"))
+    for key in played:
         text = signs(key.degree if label == "degree" else key.name)
-        at = x + _middle(key.pitch)
-        foot = y + (BLACK_HEIGHT if key.black else WHITE_HEIGHT) - RADIUS - 1.7
+        at = x + _middle(key.pitch, lowest)
+        foot = y + (BLACK_HEIGHT if key.black else WHITE_HEIGHT) - RADIUS - 0.9
         if key.black:
             half = max(RADIUS, text_width(text, 9, "bold") / 2 + 0.55) + HALO
             high = RADIUS + HALO
@@ -85,9 +114,13 @@ def draw_keyboard(
     return tuple(marks)
 
 
-def _middle(pitch: int) -> float:
-    """Where the middle of a key lies, in mm from the left end."""
-    octave, step = divmod(pitch - LOWEST, 12)
-    whites = sum(below not in BLACK_KEYS for below in range(step))
-    offset = whites if step in BLACK_KEYS else whites + 0.5
-    return (7 * octave + offset) * WHITE_WIDTH
+def _middle(pitch: int, lowest: int) -> float:
+    """Where the middle of a key lies, in mm from the left end, at a white key."""
+    return (
+        _whites(pitch) - _whites(lowest) + (0 if pitch % 12 in BLACK_KEYS else 0.5)
+    ) * WHITE_WIDTH
+
+
+def _whites(pitch: int) -> int:
+    """How many white keys lie below a key, counted from MIDI note 0."""
+    return 7 * (pitch // 12) + sum(below not in BLACK_KEYS for below in range(pitch % 12))

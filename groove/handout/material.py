@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from groove.errors import GrooveError, nearest
 from groove.theory.chords import Chord
@@ -11,13 +12,14 @@ from groove.theory.motion import degree_between
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scales import SCALES, scale_degrees
 
+BLUE = {"blues": "b5", "major blues": "b3"}  # the note that each adds to a pentatonic
 _ROLE_OF_STEP = {1: "root", 3: "third", 5: "fifth", 7: "seventh"}
 
 
 @dataclass(frozen=True, slots=True)
 class Tone:
-    """A note name with its degree above a root, and its role there: root, third, fifth, seventh
-    or other."""
+    """A note name with its degree above a root, and its role there: root, third, fifth, seventh,
+    blue or other."""
 
     name: str
     degree: str
@@ -42,6 +44,12 @@ class Material:
     def tone(self, pitch: int) -> Tone | None:
         """The tone that a MIDI note is, or None where it is none of them."""
         return next((t for t in self.tones if t.pitch_class == pitch % 12), None)
+
+    def spelled(self, names: Sequence[NoteName]) -> Material:
+        """The same notes with the names that some place gives them, B for Cb."""
+        by_sound = {name.pitch_class: str(name) for name in names}
+        tones = (replace(t, name=by_sound.get(t.pitch_class, t.name)) for t in self.tones)
+        return replace(self, tones=tuple(tones))
 
     def over(self, chord: Chord) -> Material:
         """The same notes counted from a chord's root; only its own tones have roles.
@@ -68,7 +76,9 @@ def scale(tonic: NoteName | str, name: str) -> Material:
         tonic = NoteName.parse(tonic)
     if name not in SCALES:
         raise GrooveError(f"scale {name!r} is not known: {nearest(name, SCALES)}")
-    return Material(f"{tonic} {name}", tonic, _tones(tonic, scale_degrees(name)))
+    tones = _tones(tonic, scale_degrees(name))
+    blue = (replace(t, role="blue") if t.degree == BLUE.get(name) else t for t in tones)
+    return Material(f"{tonic} {name}", tonic, tuple(blue))
 
 
 def arpeggio(chord: Chord) -> Material:

@@ -1,8 +1,7 @@
-"""The short lines of a sheet about where something lies on a neck."""
+"""The short lines of a sheet about where something lies on a neck or on keys."""
 
 from __future__ import annotations
 
-from groove.handout.finder import Placement
 from groove.handout.guide_words import listed
 from groove.handout.positions import Position
 from groove.handout.sheet import ChordOnNeck, Sheet
@@ -70,12 +69,14 @@ def stops_words(sheet: Sheet) -> str:
     return f"Two tones of the chord at once, under the hand: {listed(kinds)}."
 
 
-def placement_words(placement: Placement) -> str:
-    """``string 4, fret 7, an octave up``."""
-    first = placement.places[0]
-    octaves = abs(placement.octaves)
-    size = "an octave" if octaves == 1 else f"{octaves} octaves"
-    where = "up" if placement.octaves > 0 else "down"
-    shift = f", {size} {where}" if octaves else ""
-    fret = f"fret {first.fret}" if first.fret else "open"
-    return f"string {first.string}, {fret}{shift}"
+def left_hand_words(sheet: Sheet) -> str:
+    """What stands over the keyboards of the chords."""
+    first = "The chord's tones from middle C, and beside them the left hand"
+    if any(hand.rootless for hand in sheet.left_hands):
+        return (
+            f"{first}: no root, which the bass has, but what tells the chord, each near the last."
+        )
+    return (
+        f"{first}: the root with the third and the seventh, each near the last. "
+        "Where a bass plays, leave out the root."
+    )

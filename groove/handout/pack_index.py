@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
-import re
 from collections.abc import Mapping, Sequence
 from html import escape
 from importlib.resources import files
@@ -18,6 +15,7 @@ from groove.handout.licences import caution
 from groove.handout.pack_estimate import amount
 from groove.handout.pack_folder import CREDITS, MANIFEST
 from groove.handout.pack_plan import KeyShelf, Piece, Plan, Task
+from groove.handout.web import allowed, common_style, filled
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -31,9 +29,9 @@ Sizes = Mapping[str, int]
 
 def index_html(plan: Plan, sizes: Sizes, font: Soundfont) -> str:
     """The page. sizes: of the files, in bytes."""
-    style, script = _source("style.css"), _source("script.js")
+    style, script = common_style() + _source("style.css"), _source("script.js")
     policy = (
-        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
+        f"default-src 'none'; script-src {allowed(script)}; style-src {allowed(style)}; "
         "media-src 'self' file:; img-src data:; base-uri 'none'; form-action 'none'"
     )
     places = {
@@ -51,15 +49,11 @@ def index_html(plan: Plan, sizes: Sizes, font: Soundfont) -> str:
         "sound": escape(f"Sounds: {font.name}, {font.licence}. {caution(font) or ''}".strip()),
         "cautions": "\n".join(f"<p>{escape(text)}</p>" for text in lesson("cautions")["cautions"]),
     }
-    return re.sub(r"\{\{(\w+)\}\}", lambda place: places[place[1]], _source("index.html"))
+    return filled(_source("index.html"), places)
 
 
 def _source(name: str) -> str:
     return (files("groove.handout") / "pack_page" / name).read_text("utf-8")
-
-
-def _hash(text: str) -> str:
-    return "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
 
 
 def _facts(form: Form) -> str:
@@ -80,7 +74,7 @@ def _nav(shelves: Sequence[KeyShelf]) -> str:
         f"{_signs(shelf.form.key.symbol)}</a></li>"
         for shelf in shelves
     )
-    return f'<nav aria-label="Keys"><ul>{links}</ul></nav>'
+    return f'<nav aria-labelledby="your-key"><p id="your-key">Your key</p><ul>{links}</ul></nav>'
 
 
 def _key(shelf: KeyShelf) -> str:
@@ -108,7 +102,7 @@ def _track(task: Task, sizes: Sizes) -> str:
     """The main mix with its player and links; the other mixes and the stems behind a summary."""
     form = task.form
     seconds = round(choruses.length(form))
-    name = f"{form.title} in {_signs(str(form.key))} at {form.tempo:g}"
+    name = f"{form.title} in {_signs(str(form.key))} at {_tempo(form)}"
     midi, audio = task.pieces[0], task.pieces[1:]
     labels = list(dict.fromkeys(piece.label for piece in audio))
     by_label = {label: [p for p in audio if p.label == label] for label in labels}
@@ -124,11 +118,24 @@ def _track(task: Task, sizes: Sizes) -> str:
         f'<ul class="others">{others}</ul></details>'
     )
     return (
-        f'<div class="track"><h3>{form.tempo:g} beats a minute '
+        f'<div class="track"><h3>{_tempo(form)} beats a minute{_ways(form)} '
         f'<span class="length">{seconds // 60}:{seconds % 60:02}</span></h3>'
         f"{_player(main, name) or '<span></span>'}"
         f"{_downloads([*main, midi], sizes, name)}{more if others else ''}</div>"
     )
+
+
+def _tempo(form: Form) -> str:
+    """The tempo of a track; of a ladder, the first and the last."""
+    last = choruses.in_chorus(form, form.choruses - 1).tempo
+    return f"{form.tempo:g}" + ("" if last == form.tempo else f" to {last:g}")
+
+
+def _ways(form: Form) -> str:
+    """The keys of a track that goes through several."""
+    played = (choruses.in_chorus(form, n).key.symbol for n in range(form.choruses))
+    first, *others = (_signs(key) for key in dict.fromkeys(played))
+    return f' <span class="ways">{first}, then {", ".join(others)}</span>' if others else ""
 
 
 def _player(pieces: Sequence[Piece], name: str) -> str:

@@ -121,7 +121,6 @@ def _options(job: Job) -> AudioOptions:
         "only": asked.only,
         "loudness": asked.loudness,
         "apart": asked.apart,
-        "beside": asked.formats,
     }
     if set(HAS_BITS) & set(_formats(job.task)):
         options["bits"] = asked.bits

@@ -19,6 +19,7 @@ from groove import library as patterns
 from groove.files import file_stem
 from groove.form.model import Form
 from groove.sound.mixes import CLICK, PLAYERS, Mix, mixes
+from groove.theory.chords import Chord
 
 if TYPE_CHECKING:
     from groove.sound.options import Wanted
@@ -153,8 +154,6 @@ def _paper(form: Form, path: str, kind: str, label: str) -> Task:
 
 
 def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
-    from groove.sound.studio import ceiling_for
-
     made_as, base = file_stem(form), _base(form)
     ladder = made_as.split("_")[2].removeprefix(f"{form.tempo:g}")
     place = f"{prefix}_{padded(form.tempo)}{ladder}"
@@ -169,7 +168,6 @@ def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
                 "loudness": f"{asked.loudness:g}",
                 "apart": str(asked.apart),
                 "bits": str(asked.bits) if format_ in HAS_BITS else "",
-                "ceiling": f"{ceiling_for(asked.formats):.4f}",
             }
             pieces.append(
                 Piece(
@@ -206,8 +204,14 @@ def padded(tempo: float) -> str:
 
 
 def _base(form: Form) -> dict[str, str]:
-    facts = repr(replace(form, notes=()))
+    facts = repr(replace(form, notes=(), fifths=form.fifths if _is_absolute(form) else 0))
     return {"form": hashlib.sha256(facts.encode()).hexdigest(), "program": program_digest()}
+
+
+def _is_absolute(form: Form) -> bool:
+    """Whether chords are written as they sound in one key, so that it matters which that was."""
+    spans = [*form.turnaround, *(span for section in form.sections for span in section.spans)]
+    return any(isinstance(span.written, Chord) for span in spans)
 
 
 @cache

@@ -17,6 +17,7 @@ chord: common practice.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from groove.handout.phrase import Note, Phrase
@@ -35,9 +36,8 @@ class Seat:
     """How a note sits over a chord.
 
     how: ``"chord"`` one of its tones; ``"scale"`` one of its scale; ``"avoid"`` of its scale,
-    but not to rest on; ``"blue"`` the flat third or fifth over a dominant chord, in a blues any
-    note of the blues scale; ``"outside"`` none of these. clash: whether it is best passed over
-    quickly.
+    but not to rest on; ``"blue"`` of a blues scale that belongs there; ``"outside"`` none of
+    these. clash: whether it is best passed over quickly.
     """
 
     degree: str
@@ -82,26 +82,31 @@ def by_degree(
 
 
 def seats(
-    phrase: Phrase, chord: Chord, scale: str | None = None, blues: NoteName | None = None
+    phrase: Phrase,
+    chord: Chord,
+    scale: str | None = None,
+    blues: Sequence[NoteName] | None = None,
 ) -> tuple[Seat, ...]:
     """How each note of a phrase sits over a chord and the scale it has there, its plainest if
     left out.
 
-    blues: the tonic, in a blues, where its blues scale and that of the chord clash with nothing.
+    blues: the roots of the blues scales that clash with nothing there; where left out, the flat
+    third and fifth over a dominant chord clash with nothing.
     """
     tones = {degree.semitones % 12: degree for degree in chord.quality.degrees}
     inside = scale_notes(chord.root, scale or chord_scale(chord.quality))
     sounds = {name.pitch_class for name in inside}
     avoided = {name.pitch_class for name in avoid_notes(chord, inside)}
-    roots = (blues, chord.root) if blues else ()
-    blue = {name.pitch_class for root in roots for name in scale_notes(root, "blues")}
+    own = {(chord.root.pitch_class + up) % 12 for up in BLUE if chord.quality.is_dominant}
+    scales = (scale_notes(root, "blues") for root in blues or ())
+    blue = own if blues is None else {name.pitch_class for notes in scales for name in notes}
     found = []
     for note in phrase:
         above = (note.pitch - chord.root.pitch_class) % 12
         degree = tones.get(above) or degree_between(chord.root, NoteName.parse(note.name))
         if above in tones:
             how = "chord"
-        elif (chord.quality.is_dominant and above in BLUE) or note.pitch % 12 in blue:
+        elif note.pitch % 12 in blue:
             how = "blue"
         elif note.pitch % 12 not in sounds:
             how = "outside"

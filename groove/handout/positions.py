@@ -5,11 +5,14 @@ the first or the fourth finger may stretch one fret further. The five positions 
 with the five notes of its pentatonic on the lowest string, minor where the third is minor, else
 major. For each, the hand lies where the pentatonic needs the fewest stretches, and then as near
 as can be to that first note; it does not reach the pentatonic note below on that string.
-Scales and arpeggios of the root keep these five hands. In a position stands every note under
-the hand; a note between its lowest and its highest that no finger has there is reached by a
-stretch, on the string that has fewer notes. Positions count up from the one that begins on the
-root, and each stands as low on the neck as it can; at the nut, where a finger can't reach back,
-a stretch is made the other way.
+Scales and arpeggios of the root keep these five hands. Where a note between the lowest and the
+highest has no place under the hand, one finger stretches: the one with which the fewest notes
+are missing, then the one that brings the fewest along. In a position stands every note of the
+material within its frets, on every string, the outer ones alike. Positions count up from the one
+that begins on the root, and each stands as low on the neck as it can. At fret 1 open strings
+sound as well. One that would reach a fret behind the nut is the open position too, if as many of
+its notes lie on open strings as behind the nut, and no other is there: what would lie behind is
+found on the next lower string. Either still begins on the same note of the lowest string.
 
 In guitar tuning these are the five shapes of the trade, from the root up E, D, C, A, G (common
 practice), and pentatonics have two notes a string.
@@ -17,7 +20,6 @@ practice), and pentatonics have two notes a string.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from fractions import Fraction
@@ -25,16 +27,16 @@ from itertools import pairwise
 from typing import Any
 
 from groove.errors import GrooveError
-from groove.handout.fretboard import Place, Tuning
+from groove.handout.fretboard import OCTAVE, Place, Tuning
 from groove.handout.material import Material, scale
+from groove.handout.under_hand import fingers, missing, shown, sounding, stretched, within
 from groove.theory.pitch import NoteName
 
-OCTAVE = 12
 LOWEST_MOVABLE = 2  # below it a hand plays open strings too
 HIGHEST_HAND = 10  # above it nobody stays for a whole form unless lower hands lack notes
 HOME_SHARE = 5 / 24  # of the neck, where frets are neither wide nor far: its fifth of 24 frets
 GUITAR_STEPS = (5, 5, 5, 4, 5)  # semitones from string to string
-NO_NUT = (-(10**6), 10**6)  # a neck without ends: what a hand does is the same everywhere
+ENDLESS = 10**6  # frets of a neck without a nut, where a hand does the same everywhere
 GUITAR_FORMS = "EDCAG"  # the open chord whose shape is inside, position by position
 
 
@@ -61,7 +63,8 @@ class Position:
     fret: where the first finger is, from 1. number: 1 to 5 among the five positions, 0 for any
     other. form: the letter of the guitar's shape, empty in other tunings. dots: string by
     string, each upwards. missing: notes that the hand can't reach between its lowest and its
-    highest, as MIDI. complete: whether every tone of the material is there.
+    highest, as MIDI. complete: whether every tone of the material is there. frets: the first
+    and the last to show, 0 for open strings; every note of the material between them is a dot.
     """
 
     title: str
@@ -71,6 +74,7 @@ class Position:
     dots: tuple[Dot, ...]
     missing: tuple[int, ...]
     complete: bool
+    frets: tuple[int, int]
 
     @property
     def lowest(self) -> int:
@@ -101,7 +105,11 @@ def positions(tuning: Tuning, material: Material) -> tuple[Position, ...]:
     Raises GrooveError where the neck is too short for one of them.
     """
     hands = _five_hands(tuning, material.root, material.minor)
-    return tuple(_placed(tuning, material, hand, n) for n, hand in enumerate(hands, 1))
+    at_nut = {hand for hand, _ in hands if hand % OCTAVE in (0, 1)}
+    return tuple(
+        _placed(tuning, material, hand, neck, number, nut_free=not at_nut - {hand})
+        for number, (hand, neck) in enumerate(hands, 1)
+    )
 
 
 def at_fret(tuning: Tuning, material: Material, fret: int) -> Position:
@@ -109,15 +117,7 @@ def at_fret(tuning: Tuning, material: Material, fret: int) -> Position:
 
     Raises GrooveError for a fret below 1 or too high for a hand.
     """
-    last = tuning.frets - tuning.reach + 1
-    if not 1 <= fret <= last:
-        raise GrooveError(f"position {fret} is not on this neck; there are 1 to {last}")
-    low = 0 if fret == 1 else fret
-    held, missing = _under_hand(
-        tuning, {t.pitch_class for t in material.tones}, low, fret + tuning.reach - 1,
-        (0 if fret == 1 else 1, tuning.frets),
-    )  # fmt: skip
-    return _position(tuning, material, fret, 0, held, missing)
+    return _one_hand(tuning, [material], fret)[0]
 
 
 def one_position(
@@ -125,18 +125,17 @@ def one_position(
 ) -> tuple[Position, ...]:
     """All of some materials, say a form's arpeggios, in one position, in their order.
 
+    They share their frets, so that whoever goes from one to another sees the same piece of neck.
+
     fret: for the first finger; where left out, the position in which the most chord tones can
     be had, up to the tenth fret if it can be, then the fewest notes are missing, then the
-    fewest stretched, then the nearest to the fifth fret (on short necks a lower one); without
-    open strings.
+    fewest materials need a stretch, then the nearest to the fifth fret (on short necks a lower
+    one); without open strings.
     """
     if fret is not None:
-        return tuple(at_fret(tuning, material, fret) for material in materials)
+        return _one_hand(tuning, materials, fret)
     last = min(LOWEST_MOVABLE + OCTAVE - 1, tuning.frets - tuning.reach + 1)
-    every = [
-        tuple(at_fret(tuning, material, hand) for material in materials)
-        for hand in range(LOWEST_MOVABLE, last + 1)
-    ]
+    every = [_one_hand(tuning, materials, hand) for hand in range(LOWEST_MOVABLE, last + 1)]
     return min(every, key=lambda together: _trouble(tuning, together))
 
 
@@ -147,13 +146,31 @@ def _trouble(tuning: Tuning, together: tuple[Position, ...]) -> tuple[int, ...]:
         sum(not position.complete for position in together),
         hand > HIGHEST_HAND,
         sum(len(position.missing) for position in together),
-        sum(dot.fret not in under for position in together for dot in position.dots),
+        sum(any(dot.fret not in under for dot in position.dots) for position in together),
         abs(hand - int(tuning.frets * HOME_SHARE)),
     )
 
 
-def _five_hands(tuning: Tuning, root: NoteName, minor: bool) -> list[int]:
-    """The frets of the first finger in the five positions, on a neck without a nut."""
+def _one_hand(tuning: Tuning, materials: Sequence[Material], fret: int) -> tuple[Position, ...]:
+    """Some materials under a hand at a fret, at fret 1 with open strings, the frets in common."""
+    last = tuning.frets - tuning.reach + 1
+    if not 1 <= fret <= last:
+        raise GrooveError(f"position {fret} is not on this neck; there are 1 to {last}")
+    low = 0 if fret == 1 else fret
+    neck = (0 if fret == 1 else 1, tuning.frets)
+    classes = [_classes(material) for material in materials]
+    under = stretched(tuning, classes, (low, fret + tuning.reach - 1), neck)
+    held = [within(tuning, wanted, under) for wanted in classes]
+    frets = shown([place for places in held for place in places], under)
+    return tuple(
+        _position(tuning, material, fret, 0, places, frets)
+        for material, places in zip(materials, held, strict=True)
+    )
+
+
+def _five_hands(tuning: Tuning, root: NoteName, minor: bool) -> list[tuple[int, tuple[int, int]]]:
+    """The frets of the first finger in the five positions, on a neck without a nut, and between
+    which each may stretch."""
     pentatonic = scale(root, "minor pentatonic" if minor else "major pentatonic")
     classes = {tone.pitch_class for tone in pentatonic.tones}
     lowest = tuning.open(tuning.lowest_string)
@@ -161,32 +178,71 @@ def _five_hands(tuning: Tuning, root: NoteName, minor: bool) -> list[int]:
     starts = [f for f in range(first - OCTAVE, first + OCTAVE) if (lowest + f) % OCTAVE in classes]
     hands = []
     for before, start in list(pairwise(starts))[len(classes) - 1 :]:
+        neck = (before + 1, ENDLESS)
 
-        def trouble(hand: int, start: int = start) -> tuple[int, int, int]:
-            held, missing = _under_hand(tuning, classes, hand, hand + tuning.reach - 1, NO_NUT)
-            outside = sum(not hand <= p.fret < hand + tuning.reach for p in held)
-            return len(missing), outside, start - hand
+        def trouble(hand: int, start: int = start, neck: tuple[int, int] = neck) -> list[int]:
+            under = fingers(tuning, hand)
+            wanted = missing(tuning, classes, within(tuning, classes, under))
+            reached = within(tuning, classes, stretched(tuning, [classes], under, neck))
+            lost = len(wanted - sounding(tuning, reached))
+            return [lost, len(wanted) - lost, start - hand]
 
-        hands.append(min(range(max(before, start - tuning.reach) + 1, start + 1), key=trouble))
+        near = range(max(before, start - tuning.reach) + 1, start + 1)
+        hands.append((min(near, key=trouble), neck))
     return hands
 
 
-def _placed(tuning: Tuning, material: Material, hand: int, number: int) -> Position:
-    """A position of the endless neck set down as low as the nut allows."""
-    classes = {tone.pitch_class for tone in material.tones}
-    held, missing = _under_hand(tuning, classes, hand, hand + tuning.reach - 1, NO_NUT)
-    lowest = min((place.fret for place in held), default=hand)
-    if hand % OCTAVE == 0 and lowest < hand:
-        # A finger would reach back below the nut: there the stretch is made the other way.
-        near, lost = _under_hand(tuning, classes, 0, tuning.reach - 1, (0, tuning.frets))
-        if len(lost) <= len(missing):
-            return _position(tuning, material, 1, number, near, lost)
-    down = lowest // OCTAVE * OCTAVE
+def _placed(
+    tuning: Tuning,
+    material: Material,
+    hand: int,
+    neck: tuple[int, int],
+    number: int,
+    *,
+    nut_free: bool,
+) -> Position:
+    """A position of the endless neck set down as low as the nut allows.
+
+    nut_free: whether none of the others is there.
+    """
+    classes = _classes(material)
+    under = stretched(tuning, [classes], fingers(tuning, hand), neck)
+    held = within(tuning, classes, under)
+    down = min((place.fret for place in held), default=hand) // OCTAVE * OCTAVE
+    nut = (hand + 1) // OCTAVE * OCTAVE
+    if nut_free and (under[0] < nut >= hand or hand == nut + 1):
+        open_ = _at_nut(tuning, material, held, hand - nut, nut, number)
+        if open_:
+            return open_
     held = [Place(place.string, place.fret - down) for place in held]
     if any(place.fret > tuning.frets for place in held):
         raise GrooveError(f"{tuning.title}: the neck is too short for position {number}")
-    missing = [pitch - down for pitch in missing]
-    return _position(tuning, material, max(hand - down, 1), number, held, missing)
+    frets = shown(held, (max(under[0] - down, 0), under[1] - down))
+    return _position(tuning, material, max(hand - down, 1), number, held, frets)
+
+
+def _at_nut(
+    tuning: Tuning, material: Material, held: Sequence[Place], hand: int, nut: int, number: int
+) -> Position | None:
+    """The open position in place of one that begins near the nut; None where too much of it lies
+    behind, or open strings make another one of it.
+
+    nut: its fret on the endless neck. hand: how far from there the first finger is, -1 to 1.
+    """
+    classes = _classes(material)
+    reach = fingers(tuning, max(hand, 0))[1]
+    under = stretched(tuning, [classes], (0, reach), (0, tuning.frets))
+    near = within(tuning, classes, under)
+    begins, as_before = (
+        next((place.fret for place in places if place.string == tuning.lowest_string), None)
+        for places in (near, [Place(place.string, place.fret - nut) for place in held])
+    )
+    behind = sum(place.fret < nut for place in held)
+    on_open = sum(place.fret == nut for place in held)
+    lost = len(missing(tuning, classes, near)) > len(missing(tuning, classes, held))
+    if behind > on_open or lost or begins != as_before:
+        return None
+    return _position(tuning, material, 1, number, near, shown(near, under))
 
 
 def _position(
@@ -195,18 +251,20 @@ def _position(
     hand: int,
     number: int,
     held: Sequence[Place],
-    missing: Sequence[int],
+    frets: tuple[int, int],
 ) -> Position:
     dots = tuple(dot_at(tuning, material, place, hand) for place in held)
     steps = tuple(b - a for a, b in pairwise(tuning.open_strings))
+    classes = _classes(material)
     return Position(
         title=material.title,
         fret=hand,
         number=number,
         form=GUITAR_FORMS[number - 1] if number and steps == GUITAR_STEPS else "",
         dots=dots,
-        missing=tuple(missing),
-        complete={d.pitch % OCTAVE for d in dots} == {t.pitch_class for t in material.tones},
+        missing=tuple(sorted(missing(tuning, classes, held))),
+        complete={dot.pitch % OCTAVE for dot in dots} == classes,
+        frets=frets,
     )
 
 
@@ -220,34 +278,5 @@ def dot_at(tuning: Tuning, material: Material, place: Place, hand: int) -> Dot:
     return Dot(place.string, place.fret, pitch, tone.name, tone.degree, tone.role, finger)
 
 
-def _under_hand(
-    tuning: Tuning, classes: set[int], low: int, high: int, neck: tuple[int, int]
-) -> tuple[list[Place], list[int]]:
-    """Places of some pitch classes from fret low to high, stretches added; what is missing."""
-    held = [
-        Place(string, fret)
-        for string in tuning.strings
-        for fret in range(low, high + 1)
-        if (tuning.open(string) + fret) % OCTAVE in classes
-    ]
-    sounding = {tuning.pitch(place) for place in held}
-    on_string = Counter(place.string for place in held)
-    used: Counter[int] = Counter()
-    missing = []
-    for pitch in range(min(sounding, default=0), max(sounding, default=0)):
-        if pitch % OCTAVE not in classes or pitch in sounding:
-            continue
-        stretches = [
-            Place(string, fret)
-            for string in tuning.strings
-            for fret in (low - 1, high + 1)
-            if tuning.open(string) + fret == pitch and neck[0] <= fret <= neck[1]
-        ]
-        if not stretches:
-            missing.append(pitch)
-            continue
-        best = min(stretches, key=lambda p: (on_string[p.string], -used[p.fret], p.fret))
-        held.append(best)
-        on_string[best.string] += 1
-        used[best.fret] += 1
-    return sorted(held, key=lambda place: (-place.string, place.fret)), missing
+def _classes(material: Material) -> set[int]:
+    return {tone.pitch_class for tone in material.tones}

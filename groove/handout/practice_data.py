@@ -17,6 +17,7 @@ from typing import Any
 from groove.band.kit import KIT
 from groove.band.patterns import pattern
 from groove.band.take import PlayedNote, PlayedPart, play, record
+from groove.files import file_stem
 from groove.form.chart import chorus_slots, unroll
 from groove.form.intensity import parse_intensity
 from groove.form.meter import TICKS_PER_QUARTER, ticks_to_seconds
@@ -24,6 +25,7 @@ from groove.form.model import Form
 from groove.form.style import swing_ratio, swing_tempo
 from groove.handout.practice_guide import guides, written_keys
 from groove.handout.practice_necks import necks
+from groove.handout.symbols import symbol
 from groove.sound.rooms import room_of
 from groove.theory.chords import Chord, Quality
 from groove.theory.keys import Key
@@ -35,6 +37,8 @@ LEAST_CHORUSES, LEAST_BARS = 4, 24
 """What is played before the same comes round again, whichever is more."""
 WAVE = "1.6-2 2-2.4 2.4-2 2-1.6"
 """How busy the band plays: up and down again, so that the last chorus leads to the first."""
+NEXT_KEY = {"none": "stay"}
+"""What the page calls a key cycle, where not by its own name."""
 RATIO_STEP = 10
 """Beats a minute from one entry of the swing table to the next."""
 
@@ -76,12 +80,17 @@ def page_data(form: Form) -> Json:
     meter, room = form.meter, room_of(form.drums)
     return {
         "title": form.title,
+        "stem": file_stem(form).partition("_")[0],
         "meter": [meter.numerator, meter.denominator],
         "beats": meter.beats,
         "beatTicks": meter.beat_ticks,
         "quarterTicks": TICKS_PER_QUARTER,
         "bars": form.bars,
         "choruses": choruses_for(form),
+        "rounds": form.choruses,
+        "countIn": form.count_in > 0,
+        "faster": form.tempo_step,
+        "nextKey": NEXT_KEY.get(form.key_cycle, form.key_cycle),
         "tempo": max(SLOWEST, min(FASTEST, form.tempo)),
         "a4": form.a4,
         "feel": form.feel,
@@ -112,7 +121,8 @@ def _written(key: Key) -> Json:
 def _looped(form: Form) -> Form:
     """The form as it goes round: no count-in, no landing, back at the first chorus.
 
-    Another key or tempo from round to round is the student's to choose.
+    Another key or tempo from round to round is the student's to choose: the page begins with the
+    form's own cycle and step.
     """
     intensity = form.intensity or parse_intensity(WAVE)
     return replace(_steady(form), ending="loop", choruses=choruses_for(form), intensity=intensity)
@@ -242,7 +252,7 @@ def _harmony(form: Form) -> Json:
 
 def _quality(quality: Quality) -> Json:
     return {
-        "suffix": quality.suffix,
+        "suffix": str(symbol(Chord(NoteName.parse("C"), quality)))[1:],
         "tones": [[degree.fifths, str(degree)] for degree in quality.degrees],
     }
 

@@ -48,6 +48,8 @@ def _guide(form: Form) -> Json:
         "scales": [_scale(choice) for choice in guide.choices],
         "chords": [
             {
+                "root": entry.chord.root.fifths,
+                "bass": entry.chord.bass.fifths if entry.chord.bass else None,
                 "numeral": signs(entry.numeral),
                 "words": signs(" ".join(entry.words)),
                 "scales": [_scale(choice) for choice in entry.choices],

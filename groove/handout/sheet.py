@@ -13,24 +13,22 @@ from groove.errors import GrooveError, nearest
 from groove.form.model import Form
 from groove.handout.chart import WrittenChart, write_chart
 from groove.handout.double_stops import DoubleStop, double_stops
-from groove.handout.finder import Placement, best_starts, count
 from groove.handout.fretboard import Tuning, read_tuning
 from groove.handout.guide import ChordGuide, Guide, write_guide
 from groove.handout.guide_plan import practice_plan
-from groove.handout.guide_scales import ARPEGGIO, Choice
+from groove.handout.guide_scales import BLUES, Choice
+from groove.handout.left_hand import LeftHand, is_jazz, left_hands
 from groove.handout.material import Material, arpeggio, scale
-from groove.handout.phrase import Phrase, read_phrase
-from groove.handout.phrase_moves import Seat, by_degree, seats
+from groove.handout.phrase_guide import PhraseGuide, find_phrase
 from groove.handout.positions import Position, one_position, positions
 from groove.handout.readers import Reader, drawn_for, reader_named
 from groove.theory.chords import Chord
-from groove.theory.scales import chord_scale
+from groove.theory.keys import Key
 
 STRINGED = ("guitar", "bass", "ukulele", "mandolin")
 INSTRUMENTS = (*STRINGED, "keyboard", "none")
 DOTS = {"names": "name", "degrees": "degree", "fingers": "finger"}
-STOPS_SHOWN, PLACES_SHOWN = 3, 12  # of each interval for a chord; of a phrase
-LAST_FRET = 15  # for a phrase that was not written above it
+STOPS_SHOWN = 3  # of each interval for a chord
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,36 +67,12 @@ class ChordOnNeck:
 
 
 @dataclass(frozen=True, slots=True)
-class MovedPhrase:
-    """A phrase over a chord, and how each of its notes sits there; where to play it, if known."""
-
-    chord: Chord
-    phrase: Phrase
-    seats: tuple[Seat, ...]
-    placement: Placement | None
-
-
-@dataclass(frozen=True, slots=True)
-class PhraseGuide:
-    """A phrase, its most comfortable places, how many there are, and moved to each chord.
-
-    left: in a blues the same notes over each chord, not moved.
-    """
-
-    phrase: Phrase
-    places: tuple[Placement, ...]
-    starts: int
-    ways: int
-    moved: tuple[MovedPhrase, ...]
-    left: tuple[MovedPhrase, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Sheet:
     """A lesson sheet. tuning: None for keyboards and for no instrument.
 
-    label: what stands on the dots, one of DOTS' values. pentatonics: the form's own pentatonics
-    with their five positions. on_neck: one entry for each of the guide's chords.
+    label: what stands on the dots, one of DOTS' values. scales: those of the form that are drawn,
+    with their five positions on strings. on_neck, left_hands: one entry for each of the guide's
+    chords, on strings and on keys.
     """
 
     guide: Guide
@@ -107,8 +81,9 @@ class Sheet:
     tuning: Tuning | None
     left_handed: bool
     label: str
-    pentatonics: tuple[tuple[Choice, Material, tuple[Position, ...]], ...]
+    scales: tuple[tuple[Choice, Material, tuple[Position, ...]], ...]
     on_neck: tuple[ChordOnNeck, ...]
+    left_hands: tuple[LeftHand, ...]
     phrase: PhraseGuide | None
 
     @property
@@ -137,9 +112,10 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
         tuning=tuning,
         left_handed=request.left_handed,
         label=label,
-        pentatonics=_pentatonics(guide, tuning),
+        scales=_scales(guide, tuning),
         on_neck=_on_neck(guide.chords, tuning, request.position) if tuning else (),
-        phrase=_phrase(guide, tuning, request.phrase) if request.phrase is not None else None,
+        left_hands=_left_hands(guide) if instrument == "keyboard" else (),
+        phrase=find_phrase(guide, tuning, request.phrase) if request.phrase is not None else None,
     )
 
 
@@ -173,16 +149,28 @@ def _instrument(request: Request, reader: Reader) -> str:
     return asked
 
 
-def _pentatonics(
+def _scales(
     guide: Guide, tuning: Tuning | None
 ) -> tuple[tuple[Choice, Material, tuple[Position, ...]], ...]:
-    """The pentatonics on the key's own root: those on other roots have the same shapes."""
+    """The scales on the key's own root: those on other roots have the same shapes.
+
+    On strings the pentatonics, in a blues its scale too; on keys all that are plain.
+    """
     found = []
     for choice in guide.choices:
-        if "pentatonic" in choice.scale and choice.root == guide.harmony.key.tonic:
-            material = scale(choice.root, choice.scale)
+        boxed = "pentatonic" in choice.scale or (
+            choice.scale == "blues" and guide.harmony.kind in BLUES
+        )
+        if choice.root == guide.harmony.key.tonic and (boxed if tuning else not choice.tag):
+            material = scale(choice.root, choice.scale).spelled(choice.notes)
             found.append((choice, material, positions(tuning, material) if tuning else ()))
     return tuple(found)
+
+
+def _left_hands(guide: Guide) -> tuple[LeftHand, ...]:
+    chords = [entry.chord for entry in guide.chords]
+    key = Key(guide.harmony.key.tonic, guide.harmony.mode)
+    return left_hands(chords, key, rootless=is_jazz(chords, guide.form.feel))
 
 
 def _on_neck(
@@ -217,57 +205,3 @@ def _stops(tuning: Tuning, chord: Chord, hand: int) -> tuple[DoubleStop, ...]:
                 pairs.setdefault(stop.names, stop)
         shown += list(pairs.values())[:STOPS_SHOWN]
     return tuple(shown)
-
-
-def _phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
-    """The phrase, taken to belong to the form's first chord, found and moved."""
-    phrase = read_phrase(text, tuning, guide.harmony.key.tonic)
-    pitches = [note.pitch for note in phrase]
-    starts = _choice_of_places(phrase, best_starts(tuning, pitches)) if tuning else ()
-    home = guide.chords[0]
-    blues = guide.harmony.key.tonic if "blues" in guide.harmony.kind else None
-    moved = []
-    for entry in guide.chords:
-        chord = entry.chord
-        over = by_degree(phrase, home.chord, chord, _mode(home), _mode(entry))
-        places = best_starts(tuning, [note.pitch for note in over]) if tuning else ()
-        own = [place for place in places if not place.octaves] or places
-        best = (
-            min(own, key=lambda p: _farness(p, starts[0], tuning))
-            if tuning and own and starts
-            else None
-        )
-        moved.append(MovedPhrase(chord, over, seats(over, chord, _mode(entry), blues), best))
-    left = [
-        MovedPhrase(e.chord, phrase, seats(phrase, e.chord, _mode(e), blues), None)
-        for e in (guide.chords if blues else ())
-    ]
-    ways = count(tuning, pitches) if tuning else 0
-    return PhraseGuide(phrase, starts[:PLACES_SHOWN], len(starts), ways, tuple(moved), tuple(left))
-
-
-def _choice_of_places(phrase: Phrase, starts: Sequence[Placement]) -> tuple[Placement, ...]:
-    """The places as a player would try them: as it was written, then in its own octave.
-
-    What lies above the fifteenth fret is left out, unless it was written there.
-    """
-    written = tuple(note.place for note in phrase)
-    last = max([LAST_FRET, *(place.fret for place in written if place)])
-    low = [p for p in starts if max(place.fret for place in p.places) <= last] or list(starts)
-    return tuple(sorted(low, key=lambda p: (p.places != written, p.octaves != 0)))
-
-
-def _farness(place: Placement, home: Placement, tuning: Tuning) -> tuple[bool, bool, int]:
-    """How far a place is from where the phrase is at home; open strings are another touch."""
-    opens, at_home = (sum(not n.fret for n in p.places) for p in (place, home))
-    far = abs(place.fret - home.fret)
-    return far > tuning.reach, opens > at_home, place.cost + far
-
-
-def _mode(entry: ChordGuide) -> str:
-    """The plain scale of a chord where it stands."""
-    for choice in entry.choices:
-        plain = choice.scale != ARPEGGIO and "pentatonic" not in choice.scale and not choice.tag
-        if plain and choice.root == entry.chord.root:
-            return choice.scale
-    return chord_scale(entry.chord.quality)

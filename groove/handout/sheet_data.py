@@ -24,11 +24,16 @@ chords            each chord once, in order:
     under_hand                    the arpeggio in the sheet's one position, a POSITION
     positions                     the arpeggio in its five positions, POSITIONs
     double_stops                  [{"interval": "third", "lower": DOT, "upper": DOT}]
+  left_hand                       null but for keyboards, else {"rootless", "notes":
+                                  [{"name": "C4", "pitch", "degree"}]}
 changes           [{"from": "A7", "to": "D7", "back": false, "words": [...],
                     "stays": [STEP], "guide_tones": [STEP]}]
 guide_lines       two lines through the chorus, a tone a chord
 pentatonics       [{"title", "root", "scale", "positions": [POSITION] or null}]
-phrase            null, or {"notes", "starts", "ways", "places", "moved",
+other_scales      the other scales that are drawn, in the same fields
+phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE], the first of
+                    them as it was written if that was in strings and frets,
+                    "moved": [{"chord", "notes", "seats": [SEAT], "place": PLACE or null}],
                     "left": in a blues the same notes over each chord, else []}
 keys              of a key cycle, each once: [{"key", "chords": [{"chord", "guide_tones"}],
                     "scale": SCALE}], else []
@@ -41,9 +46,14 @@ SCALE     {"title", "root", "scale", "notes", "tag": "" | "colour" | "tension", 
            "watch": {chord: notes not to rest on over it}}
 STEP      {"from": "C", "from_degree": "b7", "to": "B", "to_degree": "3", "semitones": -1}
 POSITION  {"title", "fret" of the first finger, "number" 1 to 5 or 0, "form", "dots": [DOT],
-           "missing", "complete"}
+           "missing", "complete", "frets": the first and the last shown, 0 for open strings; every
+           note of the material between them is a dot}
 DOT       {"string" 1 the highest of a guitar, "fret", "pitch" MIDI, "name", "degree",
-           "role": "root" | "third" | "fifth" | "seventh" | "other", "finger" 0 to 4}
+           "role": "root" | "third" | "fifth" | "seventh" | "blue" | "other", "finger" 0 to 4}
+NOTE      {"name": "C4", "pitch" MIDI, "beats": 1.0}
+PLACE     {"places": [{"string", "fret"}] a note each, "octaves", "span", "cost", "as_written"}
+SEAT      {"degree", "how": "chord" | "scale" | "blue" | "avoid" | "outside", "clash": whether to
+           pass over the note quickly}
 """
 
 from __future__ import annotations
@@ -55,9 +65,11 @@ from typing import Any
 from groove.handout.finder import Placement
 from groove.handout.guide import ChangeGuide, ChordGuide
 from groove.handout.guide_scales import Choice
+from groove.handout.left_hand import LeftHand
 from groove.handout.phrase import Phrase
+from groove.handout.phrase_guide import MovedPhrase, PhraseGuide
 from groove.handout.positions import as_data
-from groove.handout.sheet import ChordOnNeck, MovedPhrase, PhraseGuide, Sheet
+from groove.handout.sheet import ChordOnNeck, Sheet
 from groove.theory.keys import Key
 from groove.theory.motion import Step, Tone
 from groove.theory.pitch import plain_signs
@@ -74,6 +86,16 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
     """The sheet as plain data, in the fields that the module's docstring lists."""
     guide, form = sheet.guide, sheet.guide.form
     neck: list[ChordOnNeck | None] = list(sheet.on_neck) or [None] * len(guide.chords)
+    hands: list[LeftHand | None] = list(sheet.left_hands) or [None] * len(guide.chords)
+    scales: list[dict[str, Any]] = [
+        {
+            "title": choice.title,
+            "root": str(choice.root),
+            "scale": choice.scale,
+            "positions": [as_data(p) for p in five] if sheet.tuning else None,
+        }
+        for choice, _, five in sheet.scales
+    ]
     return {
         "format": FORMAT,
         "title": form.title,
@@ -93,18 +115,11 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
             for chord, length in zip(guide.sequence, guide.lengths, strict=True)
         ],
         "scales": [_scale(choice) for choice in guide.choices],
-        "chords": [_chord(entry, on) for entry, on in zip(guide.chords, neck, strict=True)],
+        "chords": [_chord(*entry) for entry in zip(guide.chords, neck, hands, strict=True)],
         "changes": [_change(entry) for entry in guide.changes],
         "guide_lines": [[_tone(tone) for tone in line] for line in guide.lines],
-        "pentatonics": [
-            {
-                "title": choice.title,
-                "root": str(choice.root),
-                "scale": choice.scale,
-                "positions": [as_data(p) for p in five] if sheet.tuning else None,
-            }
-            for choice, _, five in sheet.pentatonics
-        ],
+        "pentatonics": [drawn for drawn in scales if "pentatonic" in drawn["scale"]],
+        "other_scales": [drawn for drawn in scales if "pentatonic" not in drawn["scale"]],
         "phrase": _phrase(sheet.phrase) if sheet.phrase else None,
         "keys": [
             {
@@ -150,7 +165,7 @@ def _scale(choice: Choice) -> dict[str, Any]:
     }
 
 
-def _chord(entry: ChordGuide, on: ChordOnNeck | None) -> dict[str, Any]:
+def _chord(entry: ChordGuide, on: ChordOnNeck | None, hand: LeftHand | None) -> dict[str, Any]:
     return {
         "chord": str(entry.chord),
         "numeral": entry.numeral,
@@ -162,6 +177,7 @@ def _chord(entry: ChordGuide, on: ChordOnNeck | None) -> dict[str, Any]:
         "bass": str(entry.chord.bass) if entry.chord.bass else None,
         "scales": [_scale(choice) for choice in entry.choices],
         "fretboard": _fretboard(on) if on else None,
+        "left_hand": _left_hand(hand) if hand else None,
     }
 
 
@@ -173,6 +189,13 @@ def _fretboard(on: ChordOnNeck) -> dict[str, Any]:
             {"interval": s.interval, "lower": as_data(s.lower), "upper": as_data(s.upper)}
             for s in on.stops
         ],
+    }
+
+
+def _left_hand(hand: LeftHand) -> dict[str, Any]:
+    return {
+        "rootless": hand.rootless,
+        "notes": [{"name": k.full_name, "pitch": k.pitch, "degree": k.degree} for k in hand.keys],
     }
 
 
@@ -198,21 +221,29 @@ def _step(step: Step) -> dict[str, Any]:
 
 
 def _phrase(found: PhraseGuide) -> dict[str, Any]:
+    written = found.as_written
     return {
         "notes": _notes(found.phrase),
         "starts": found.starts,
         "ways": found.ways,
-        "places": [_placement(place) for place in found.places],
+        "places": [
+            _placement(place, place == written)
+            for place in (*([written] if written else []), *found.places)
+        ],
         "moved": [
             {
                 "chord": str(moved.chord),
                 "notes": _notes(moved.phrase),
                 "seats": _seats(moved),
-                "place": _placement(moved.placement) if moved.placement else None,
+                "place": moved.placement
+                and _placement(moved.placement, moved.placement == written),
             }
             for moved in found.moved
         ],
-        "left": [{"chord": str(left.chord), "seats": _seats(left)} for left in found.left],
+        "left": [
+            {"chord": str(left.chord), "notes": _notes(left.phrase), "seats": _seats(left)}
+            for left in found.left
+        ],
     }
 
 
@@ -224,12 +255,13 @@ def _notes(phrase: Phrase) -> list[dict[str, Any]]:
     return [{"name": n.full_name, "pitch": n.pitch, "beats": float(n.beats)} for n in phrase]
 
 
-def _placement(place: Placement) -> dict[str, Any]:
+def _placement(place: Placement, as_written: bool) -> dict[str, Any]:
     return {
         "places": [asdict(p) for p in place.places],
         "octaves": place.octaves,
         "span": place.span,
         "cost": place.cost,
+        "as_written": as_written,
     }
 
 

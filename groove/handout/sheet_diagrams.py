@@ -1,132 +1,88 @@
-"""The drawings of a sheet: pentatonics, arpeggios, double stops and phrases, as blocks."""
+"""The fretboards and double stops of a sheet as blocks; on keyboards see sheet_keys."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
+from fractions import Fraction
+from math import ceil
 
 from groove.handout.diagram import (
     TITLE_SIZE,
     draw_fretboard,
     draw_legend,
     fretboard_size,
-    shown_frets,
+    legend_height,
 )
-from groove.handout.diagram_tab import draw_tab, tab_size
+from groove.handout.diagram_tab import Row, draw_tab, tab_size
 from groove.handout.fretboard import Place, Tuning
-from groove.handout.keyboard import draw_keyboard, keyboard_size
-from groove.handout.material import Material, arpeggio
+from groove.handout.guide_words import listed
 from groove.handout.neck_words import (
     alike,
     hand_words,
     moved_shapes,
     named,
-    placement_words,
     position_title,
     stops_words,
 )
-from groove.handout.page import Mark, Text, fitted
-from groove.handout.positions import Dot, Position
-from groove.handout.sheet import PhraseGuide, Sheet
+from groove.handout.page import Mark, Text, fitted, text_width
+from groove.handout.positions import Position
+from groove.handout.sheet import Sheet
 from groove.handout.sheet_flow import BODY, Block, heading, paragraph, row, subheading
-from groove.handout.sheet_words import (
-    LEFT,
-    left_line,
-    moved_line,
-    moved_words,
-    phrase_words,
-    same_tones,
-    seat_marks,
-)
 from groove.handout.symbols import signs
 
 FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
-BETWEEN = 4.0  # mm, between them
-LABEL_HEIGHT = 6.0  # mm over a drawing
-LEGEND_HEIGHT = 6.0
-
-LEAST_TAB = 54.0  # mm: three side by side
-LEAST_STOPS, BETWEEN_STOPS = 42.0, 2.5  # mm: four side by side
-SIDE_BY_SIDE = 5  # necks
-FIGURE_BELOW = "The figure below each is its interval."
+BETWEEN = 2.0  # mm, between them; the strings' names make it more
+TABS_BETWEEN = 4.0  # mm, so that four of six notes stand side by side
+LABEL_HEIGHT, LINES_APART = 5.6, 3.0  # mm: over a tablature, between its lines
+FIGURE_BELOW = "Below each its interval."
 SHORT = {"third": "3", "sixth": "6", "tenth": "10"}
 
 Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
 
 
-def pentatonic_diagrams(sheet: Sheet, width: float) -> list[Block]:
-    """The key's pentatonics: five positions on a neck, or the keys."""
-    if sheet.instrument == "none" or not sheet.pentatonics:
+def scale_diagrams(sheet: Sheet, width: float) -> list[Block]:
+    """The scales on the key's root, each in five positions."""
+    if sheet.tuning is None or not sheet.scales:
         return []
-    where = "on the keyboard" if sheet.tuning is None else "in five positions"
-    blocks = [heading(f"The key's pentatonics {where}", width)]
-    for number, (choice, material, places) in enumerate(sheet.pentatonics):
-        title = subheading(choice.title, width, gap=2.0 if number == 0 else 5.0)
-        if sheet.tuning is None:
-            blocks += [title, *row([_keyboard(sheet, material, "")], width)]
-        else:
-            blocks += [title, *_five(sheet, places, width)]
-    return _with_legend(blocks)
+    kinds = [choice.scale for choice, *_ in sheet.scales]
+    named = ["pentatonics"] if any("pentatonic" in kind for kind in kinds) else []
+    named += ["blues scale"] if "blues" in kinds else []
+    blocks = [heading(f"The key's {listed(named)} in five positions", width)]
+    for number, (choice, _, places) in enumerate(sheet.scales):
+        blocks.append(subheading(choice.title, width, gap=1.5 if number == 0 else 3.5))
+        blocks += _necks(sheet, [(p, position_title(p)) for p in places], width, together=True)
+    return _with_legend(sheet, blocks, [p for *_, places in sheet.scales for p in places])
 
 
 def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
-    """Every chord's arpeggio under one hand, or on the keys."""
-    if sheet.instrument == "none":
-        return []
+    """Every chord's arpeggio under one hand."""
     if sheet.tuning is None:
-        chords = zip(same_tones(sheet.guide.chords), sheet.guide.chords, strict=True)
-        cells = [_keyboard(sheet, arpeggio(c.chord), name) for name, c in dict(chords).items()]
-        title = heading("The chords on the keyboard", width)
-        return _with_legend([title, *row(cells, width, between=7.0, gap=4.0)])
-    dots = [dot for chord in sheet.on_neck for dot in chord.under_hand.dots]
-    frets = shown_frets(sheet.tuning, dots)
-    fret = _fret_width(sheet, [dots] * SIDE_BY_SIDE, frets, width)
-    cells = [_neck(sheet, on.under_hand, name, frets, fret) for name, on in named(sheet)]
+        return []
+    necks = [(on.under_hand, name) for name, on in named(sheet)]
     blocks = [
         heading("All chords under one hand", width),
         paragraph(hand_words(sheet), width, gap=1.0, keep=True),
-        *row(cells, width, between=BETWEEN, gap=4.0),
+        *_necks(sheet, necks, width, gap=3.0),
     ]
-    return _with_legend(blocks)
+    return _with_legend(sheet, blocks, [position for position, _ in necks])
 
 
 def in_five_positions(sheet: Sheet, width: float) -> list[Block]:
-    """Each chord's arpeggio all over the neck; in a form of many chords those of one quality are
-    drawn once, with the frets of the others."""
+    """Each chord's arpeggio all over the neck, a chord a row; in a form of many chords those of
+    one quality are drawn once, with the frets of the others."""
     if sheet.tuning is None:
         return []
     blocks = [heading("Each chord in five positions", width)]
-    for number, (drawn, *others) in enumerate(alike(sheet)):
+    for drawn, *others in alike(sheet):
         name = drawn[0]
-        blocks.append(subheading(name, width, gap=2.0 if number == 0 else 4.0))
-        blocks += _five(sheet, drawn[1].five, width)
+        titles = [f"{name}: 1", *map(str, range(2, len(drawn[1].five) + 1))]
+        necks = list(zip(drawn[1].five, titles, strict=True))
+        blocks += _necks(sheet, necks, width, gap=2.2, together=True)
         for other, chord in others:
             blocks[-1] = replace(blocks[-1], keep=True)
             blocks.append(paragraph(moved_shapes(other, chord, name), width, gap=1.0))
-    return _with_legend(blocks)
-
-
-def _five(sheet: Sheet, places: Sequence[Position], width: float) -> list[Block]:
-    """Five positions in one row, their frets as wide as it allows."""
-    fret = _fret_width(sheet, places, None, width)
-    cells = [_neck(sheet, p, position_title(p), fret_width=fret) for p in places]
-    return row(cells, width, between=BETWEEN, gap=2.0)
-
-
-def _fret_width(
-    sheet: Sheet,
-    places: Sequence[Position | Sequence[Dot]],
-    frets: tuple[int, int] | None,
-    width: float,
-) -> float:
-    """How wide frets are, in mm, if some necks are to stand in one row."""
-    assert sheet.tuning is not None  # asked for by stringed instruments alone
-    narrow, wide = (
-        sum(fretboard_size(sheet.tuning, p, fret_width=fret, frets=frets)[0] for p in places)
-        for fret in (0.0, 1.0)
-    )
-    room = (width - (len(places) - 1) * BETWEEN - narrow) / (wide - narrow)
-    return min(FRET_WIDTH, max(room, LEAST_FRET_WIDTH))
+    return _with_legend(sheet, blocks, [p for chord in sheet.on_neck for p in chord.five])
 
 
 def stops(sheet: Sheet, width: float) -> list[Block]:
@@ -139,117 +95,131 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
             columns = [stop.places for stop in chord.stops]
             names = [SHORT[stop.interval] for stop in chord.stops]
             words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
-            cells.append(_tab(sheet.tuning, columns, title, names, words, "bold", LEAST_STOPS))
+            cells.append(
+                tab_cell(sheet.tuning, columns, title, width, under=[("", names)], words=words)
+            )
     return [
         heading("Double stops", width),
         paragraph(f"{stops_words(sheet)} {FIGURE_BELOW}", width, gap=1.0, keep=True),
-        *row(cells, width, between=BETWEEN_STOPS, gap=4.0),
+        *row(cells, width, between=TABS_BETWEEN, gap=3.0),
     ]
 
 
-def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
-    """Where a phrase lies, and how it fits each chord."""
-    found = sheet.phrase
-    if found is None:
-        return []
-    tuning = sheet.tuning
-    blocks = [
-        heading("The phrase", width),
-        paragraph(phrase_words(found, tuning), width, gap=1.0, keep=bool(found.places)),
-    ]
-    if tuning and found.places:
-        cells = [
-            _tab(tuning, [[place] for place in p.places], placement_words(p)) for p in found.places
-        ]
-        blocks += row(cells, width, between=7.0, gap=4.0)
-    blocks.append(subheading("Moved to each chord", width))
-    if tuning is None:
-        blocks += [paragraph(moved_line(m), width, gap=1.0) for m in found.moved]
-        return [*blocks, *_left(found, width)]
-    if words := moved_words(found):
-        blocks.append(paragraph(words, width, keep=True))
-    cells = []
-    for moved in found.moved:
-        if moved.placement:
-            columns = [[place] for place in moved.placement.places]
-            title = moved_line(moved)
-            cells.append(_tab(tuning, columns, title, seat_marks(moved), face="bold"))
-    lacking = [moved for moved in found.moved if moved.placement is None]
-    blocks += row(cells, width, between=7.0, gap=4.0) if cells else []
-    blocks += [paragraph(moved_line(m), width, gap=1.0) for m in lacking]
-    return [*blocks, *_left(found, width)]
-
-
-def _left(found: PhraseGuide, width: float) -> list[Block]:
-    """The phrase over each chord of a blues as it is."""
-    if not found.left:
-        return []
-    lines = [left_line(left) for left in found.left]
-    return [
-        subheading(LEFT, width),
-        *(paragraph(line, width, gap=1.0, keep=line is not lines[-1]) for line in lines),
-    ]
-
-
-def _neck(
-    sheet: Sheet,
-    position: Position,
-    title: str,
-    frets: tuple[int, int] | None = None,
-    fret_width: float = FRET_WIDTH,
-) -> Cell:
-    assert sheet.tuning is not None  # asked for by stringed instruments alone
-    wide, high = fretboard_size(
-        sheet.tuning, position, fret_width=fret_width, title=title, frets=frets
-    )
-    shown = fitted(title, wide, TITLE_SIZE, "bold")
-
-    def draw(x: float, y: float) -> Sequence[Mark]:
-        assert sheet.tuning is not None
-        return draw_fretboard(
-            sheet.tuning, position, x=x, y=y, label=sheet.label, left_handed=sheet.left_handed,
-            fret_width=fret_width, title=shown, frets=frets,
-        )  # fmt: skip
-
-    return wide, high, draw, title
-
-
-def _keyboard(sheet: Sheet, material: Material, title: str) -> Cell:
-    wide, high = keyboard_size(title)
-
-    def draw(x: float, y: float) -> Sequence[Mark]:
-        return draw_keyboard(material, x=x, y=y, label=sheet.label, title=title)
-
-    names = " ".join(note_name for note_name in (signs(t.name) for t in material.tones))
-    return wide, high, draw, f"{title} {names}".strip()
-
-
-def _tab(
+def tab_cell(
     tuning: Tuning,
     columns: Sequence[Sequence[Place]],
     title: str,
-    marks: Sequence[str] = (),
+    width: float,
+    *,
+    face: str = "bold",
+    lengths: Sequence[Fraction] = (),
+    under: Sequence[Row] = (),
     words: str = "",
-    face: str = "regular",
-    least: float = LEAST_TAB,
 ) -> Cell:
-    """A tablature under its title; words: what it says, the title if left out; least: its width
-    in mm if it is short."""
-    wide, high = tab_size(tuning, len(columns), marked=bool(marks))
-    wide = max(wide, least)
+    """A tablature under its title, if it has one, in as many lines as a width in mm asks for.
+
+    lengths, under: as in diagram_tab. words: what it says, the title if left out.
+    """
+    at_once = len(columns)
+    while at_once > 1 and tab_size(tuning, at_once, under=under)[0] > width:
+        at_once -= 1
+    at_once = ceil(len(columns) / ceil(len(columns) / at_once))
+    parts = [slice(start, start + at_once) for start in range(0, len(columns), at_once)]
+    _, high = tab_size(tuning, at_once, lengths=lengths, under=under)
+    wide, _ = tab_size(tuning, at_once, under=under)
+    wide = max(wide, min(text_width(title, BODY, face), width))
+
+    over = LABEL_HEIGHT if title else 0.0
 
     def draw(x: float, y: float) -> Sequence[Mark]:
         label = Text(x, y + 3.4, fitted(title, wide, BODY, face), BODY, face)
-        return [label, *draw_tab(tuning, columns, x=x, y=y + LABEL_HEIGHT, marks=marks)]
+        marks: list[Mark] = [label] if title else []
+        for number, part in enumerate(parts):
+            marks += draw_tab(
+                tuning, columns[part], x=x, y=y + over + number * (high + LINES_APART),
+                lengths=lengths[part], under=[(name, marks_[part]) for name, marks_ in under],
+            )  # fmt: skip
+        return marks
 
-    return wide, high + LABEL_HEIGHT, draw, words or title
+    total = over + len(parts) * (high + LINES_APART) - LINES_APART
+    return wide, total, draw, words or title
 
 
-def _with_legend(blocks: Sequence[Block]) -> list[Block]:
+def _necks(
+    sheet: Sheet,
+    necks: Sequence[tuple[Position, str]],
+    width: float,
+    *,
+    gap: float = 1.5,
+    together: bool = False,
+) -> list[Block]:
+    """Fretboards with their titles in as few rows as can be, their frets as wide as that allows.
+
+    together: whether the rows stay on one page.
+    """
+    places = [position for position, _ in necks]
+    lines = _lines(sheet, places, width)
+    fret_width = min(FRET_WIDTH, *(_widest(sheet, places[line], width) for line in lines))
+    cells = [_neck(sheet, position, title, fret_width) for position, title in necks]
+    blocks = [
+        block for line in lines for block in row(cells[line], width, between=BETWEEN, gap=gap)
+    ]
+    if together:
+        blocks = [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
+    return blocks
+
+
+def _lines(sheet: Sheet, places: Sequence[Position], width: float) -> list[slice]:
+    """The fewest lines, of about the same length, in which some fretboards fit."""
+    for count in range(1, len(places) + 1):
+        each = ceil(len(places) / count)
+        lines = [slice(start, start + each) for start in range(0, len(places), each)]
+        if all(_width(sheet, places[line], LEAST_FRET_WIDTH) <= width for line in lines):
+            break
+    return lines
+
+
+def _width(sheet: Sheet, line: Sequence[Position], fret_width: float) -> float:
+    """How wide some fretboards side by side are, in mm."""
+    assert sheet.tuning is not None  # or there would be no fretboards
+    sizes = (fretboard_size(sheet.tuning, place, fret_width=fret_width) for place in line)
+    return sum(wide for wide, _ in sizes) + (len(line) - 1) * BETWEEN
+
+
+def _widest(sheet: Sheet, line: Sequence[Position], width: float) -> float:
+    """The widest fret with which some fretboards fit side by side."""
+    narrow, wide = (_width(sheet, line, fret) for fret in (0.0, 1.0))
+    return max((width - narrow) / (wide - narrow), LEAST_FRET_WIDTH)
+
+
+def _neck(sheet: Sheet, position: Position, title: str, fret_width: float) -> Cell:
+    tuning = sheet.tuning
+    assert tuning is not None  # or there would be no fretboards
+    wide, high = fretboard_size(tuning, position, fret_width=fret_width, title=title)
+    shown = fitted(title, wide, TITLE_SIZE, "bold")
+
+    def draw(x: float, y: float) -> Sequence[Mark]:
+        return draw_fretboard(
+            tuning, position, x=x, y=y, label=sheet.label, left_handed=sheet.left_handed,
+            fret_width=fret_width, title=shown,
+        )  # fmt: skip
+
+    low, high_ = position.frets
+    return wide, high, draw, f"{title}, frets {low} to {high_}"
+
+
+def _with_legend(
+    sheet: Sheet, blocks: Sequence[Block], positions: Sequence[Position]
+) -> list[Block]:
+    roles = {dot.role for position in positions for dot in position.dots}
+    return with_legend(blocks, roles, sheet.label)
+
+
+def with_legend(blocks: Sequence[Block], roles: Collection[str], label: str) -> list[Block]:
     """Drawings with the meaning of their shapes below, on the page of the last of them."""
     legend = Block(
-        LEGEND_HEIGHT,
-        lambda x, y: list(draw_legend(x=x, y=y + LEGEND_HEIGHT / 2)),
-        gap=4.0,
+        legend_height(label),
+        lambda x, y: list(draw_legend(roles, x=x, y=y, label=label)),
+        gap=1.5,
     )
     return [*blocks[:-1], replace(blocks[-1], keep=True), legend]

@@ -11,41 +11,36 @@ from groove.handout.guide import ChordGuide
 from groove.handout.guide_scales import Choice
 from groove.handout.neck_words import (
     hand_words,
+    left_hand_words,
     named,
-    placement_words,
     position_title,
     stops_words,
 )
+from groove.handout.phrase_text import fenced, phrase_text
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
     KEY_BY_KEY,
-    LEFT,
     SIMPLE_FIRST,
     beyond_words,
     built_line,
     change_title,
     chords_words,
-    clash_words,
     entries,
     form_line,
     guide_line,
     key_chords,
     kind_line,
-    left_line,
-    moved_line,
     names_of,
     names_words,
     notes_line,
-    phrase_words,
     plan_rows,
     said_once,
-    seat_marks,
     section_lines,
     tones_lines,
     watch_line,
 )
-from groove.handout.symbols import signs
+from groove.handout.symbols import signs, symbol
 from groove.handout.tablature import tablature
 
 FIVE = "For each position the frets that it takes in, below them those to play, string by string."
@@ -67,12 +62,13 @@ def sheet_markdown(sheet: Sheet) -> str:
         *_sections(sheet),
         *_plan(sheet),
         *_keys(sheet),
-        *_pentatonics(sheet),
+        *_scales(sheet),
         ["## Chord by chord", "", chords_words(guide.chords)],
         *map(_chords, entries(guide.chords), said_once(entries(guide.chords))),
         *_on_neck(sheet),
+        *_on_keys(sheet),
         *_changes(sheet),
-        *_phrase(sheet),
+        *phrase_text(sheet),
         *_in_five_positions(sheet),
         ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
     ]
@@ -113,17 +109,28 @@ def _chords(entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]]) 
     ]
 
 
-def _pentatonics(sheet: Sheet) -> list[list[str]]:
+def _scales(sheet: Sheet) -> list[list[str]]:
     if sheet.tuning is None:
         return []
     parts = []
-    for choice, _, positions in sheet.pentatonics:
+    for choice, _, positions in sheet.scales:
         parts.append([f"## {choice.title} in five positions"])
         parts += [
             [f"Position {position_title(p)}:", "", *_diagram(sheet, sheet.tuning, p)]
             for p in positions
         ]
     return parts
+
+
+def _on_keys(sheet: Sheet) -> list[list[str]]:
+    if not sheet.left_hands:
+        return []
+    lines = [
+        f"- {symbol(hand.chord)}: "
+        + ", ".join(f"{signs(key.full_name)} {signs(key.degree)}" for key in hand.keys)
+        for hand in sheet.left_hands
+    ]
+    return [["## The chords on the keyboard", "", left_hand_words(sheet)], lines]
 
 
 def _on_neck(sheet: Sheet) -> list[list[str]]:
@@ -139,7 +146,8 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     for name, found in stops:
         columns = [stop.places for stop in found]
         intervals = [signs("-".join(stop.names)) for stop in found]
-        parts.append([f"{name}:", "", *_fenced(tablature(tuning, columns, intervals))])
+        tab = tablature(tuning, columns, under=[("", intervals)])
+        parts.append([f"{name}:", "", *fenced(tab)])
     return parts
 
 
@@ -148,7 +156,7 @@ def _in_five_positions(sheet: Sheet) -> list[list[str]]:
         return []
     parts = [["## Each chord in five positions", "", FIVE]]
     for name, chord in named(sheet):
-        parts.append([f"{name}:", "", *_fenced(_frets(sheet.tuning, chord.five))])
+        parts.append([f"{name}:", "", *fenced(_frets(sheet.tuning, chord.five))])
     return parts
 
 
@@ -168,7 +176,7 @@ def _frets(tuning: Tuning, positions: Sequence[Position]) -> str:
 def _diagram(sheet: Sheet, tuning: Tuning, position: Position) -> list[str]:
     """A position as text: a line for each string, string 1 on top, what is played at its fret."""
     found = {(dot.string, dot.fret): dot_label(dot, sheet.label) for dot in position.dots}
-    frets = list(range(position.lowest, position.highest + 1))
+    frets = list(range(position.frets[0], position.frets[1] + 1))
     wide = max(len(text) for text in (*found.values(), str(frets[-1])))
     if sheet.left_handed:
         frets.reverse()
@@ -179,11 +187,7 @@ def _diagram(sheet: Sheet, tuning: Tuning, position: Position) -> list[str]:
         rows.append(f"|{cells}| {name.strip()}" if sheet.left_handed else f"{name} |{cells}|")
     numbers = " ".join(f" {str(f).center(wide)} " for f in frets)
     margin = " " if sheet.left_handed else " " * 4
-    return _fenced("\n".join([*rows, f"{margin}{numbers}".rstrip()]))
-
-
-def _fenced(text: str) -> list[str]:
-    return ["```", text, "```"]
+    return fenced("\n".join([*rows, f"{margin}{numbers}".rstrip()]))
 
 
 def _changes(sheet: Sheet) -> list[list[str]]:
@@ -194,28 +198,6 @@ def _changes(sheet: Sheet) -> list[list[str]]:
     for entry in changes:
         sentences = (f"- {sentence}" for sentence in entry.sentences)
         parts.append([f"### {change_title(entry)}", "", *sentences])
-    return parts
-
-
-def _phrase(sheet: Sheet) -> list[list[str]]:
-    found, tuning = sheet.phrase, sheet.tuning
-    if found is None:
-        return []
-    parts = [["## The phrase", "", phrase_words(found, tuning)]]
-    for place in found.places if tuning else ():
-        assert tuning is not None  # or there would be no places
-        tab = tablature(tuning, [[p] for p in place.places])
-        parts.append([f"{placement_words(place)}:", "", *_fenced(tab)])
-    parts.append(["### Moved to each chord"])
-    for moved in found.moved:
-        clash = clash_words(moved)
-        lines = [moved_line(moved) + (f" ({clash})" if clash else "")]
-        if tuning and moved.placement:
-            columns = [[p] for p in moved.placement.places]
-            lines += ["", *_fenced(tablature(tuning, columns, seat_marks(moved)))]
-        parts.append(lines)
-    if found.left:
-        parts.append([f"### {LEFT}", "", *(f"- {left_line(left)}" for left in found.left)])
     return parts
 
 

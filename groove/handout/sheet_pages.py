@@ -17,8 +17,7 @@ from groove.handout.sheet import Sheet
 from groove.handout.sheet_diagrams import (
     chord_diagrams,
     in_five_positions,
-    pentatonic_diagrams,
-    phrase_blocks,
+    scale_diagrams,
     stops,
 )
 from groove.handout.sheet_essentials import AFTER_CHART, essentials, first_pages
@@ -39,6 +38,8 @@ from groove.handout.sheet_flow import (
     stacked,
     subheading,
 )
+from groove.handout.sheet_keys import chord_keyboards, scale_keyboards
+from groove.handout.sheet_phrase import phrase_blocks
 from groove.handout.sheet_words import (
     KEY_BY_KEY,
     NOT_TO_REST_ON,
@@ -59,7 +60,8 @@ from groove.handout.symbols import signs, symbol
 
 CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
 CHORDS_SHARE = 0.55  # of the room of a row of the keys, for the chords
-FEW_CHANGES, BETWEEN_COLUMNS = 6, 8.0  # more changes than that stand in two columns; mm
+FEW_CHANGES, BETWEEN_COLUMNS = 2, 8.0  # more changes than that stand in two columns; mm
+MANY_CHANGES = 6  # what is said of more of them is brief
 LAST_KEPT = 5  # blocks that are not set apart from the end of an entry
 MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
 
@@ -71,9 +73,11 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
         *essentials(sheet, width),
         *_keys(sheet, width),
         *_scales(sheet, width),
-        *pentatonic_diagrams(sheet, width),
+        *scale_diagrams(sheet, width),
+        *scale_keyboards(sheet, width),
         *_chords(sheet, width),
         *chord_diagrams(sheet, width),
+        *chord_keyboards(sheet, width),
         *_changes(sheet, width),
         *stops(sheet, width),
         *phrase_blocks(sheet, width),
@@ -221,7 +225,8 @@ def _changes(sheet: Sheet, width: float) -> list[Block]:
     cells = []
     for entry in changes:
         title = subheading(change_title(entry), column)
-        sentences = entry.sentences if columns == 1 else brief_sentences(entry.change)
+        few = len(changes) <= MANY_CHANGES
+        sentences = entry.sentences if few else brief_sentences(entry.change)
         said = [paragraph(sentence, column, gap=0.3) for sentence in sentences]
         block = stacked([title, *said])
         cells.append((column, block.height, block.draw, block.words))

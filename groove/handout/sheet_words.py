@@ -8,14 +8,13 @@ from fractions import Fraction
 from groove.handout.chart import feel_words
 from groove.handout.form_harmony import in_home_words
 from groove.handout.form_words import built, section_scales
-from groove.handout.fretboard import Tuning
 from groove.handout.guide import ChangeGuide, ChordGuide, Guide
 from groove.handout.guide_keys import KeyGuide
 from groove.handout.guide_plan import PlanStep
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
-from groove.handout.sheet import LAST_FRET, MovedPhrase, PhraseGuide, Sheet
-from groove.handout.symbols import Symbol, note, signs, symbol
+from groove.handout.sheet import Sheet
+from groove.handout.symbols import Symbol, note, symbol
 from groove.theory.spelling import single
 
 ARPEGGIO_FIRST = (
@@ -259,55 +258,3 @@ def _choruses(step: PlanStep) -> str:
 
 def _ordinal(time: int) -> str:
     return ORDINALS[time - 1] if time <= len(ORDINALS) else f"{time}th"
-
-
-def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:
-    """How often the phrase was found."""
-    names = " ".join(signs(n.full_name) for n in found.phrase)
-    if tuning is None:
-        return f"The phrase: {names}."
-    if not found.starts:
-        return f"The phrase {names} is too wide for one hand anywhere on this neck."
-    places = "place" if found.starts == 1 else "places"
-    highest = max(place.fret for found_at in found.places for place in found_at.places)
-    where = f"up to fret {LAST_FRET}" if highest <= LAST_FRET else "on the neck"
-    shown = "" if found.starts == len(found.places) else f" The first {len(found.places)} of them:"
-    return (
-        f"The phrase {names} can be begun at {found.starts} {places} {where}: "
-        f"{'first as it was written, then ' if all(n.place for n in found.phrase) else ''}"
-        f"in its own octave, then in others, the most comfortable first.{shown}"
-    )
-
-
-def moved_words(found: PhraseGuide) -> str:
-    """What an exclamation mark means, where there is one."""
-    return MOVED if any(seat.clash for m in found.moved for seat in m.seats) else ""
-
-
-def seat_marks(moved: MovedPhrase) -> list[str]:
-    """Under each note its degree, with an exclamation mark where it clashes."""
-    return [signs(seat.degree) + ("!" if seat.clash else "") for seat in moved.seats]
-
-
-MOVED = "An exclamation mark stands under a note that clashes there: pass through it quickly."
-
-
-def moved_line(moved: MovedPhrase) -> str:
-    """``F7: C4 F4 G4 A4``."""
-    return f"{symbol(moved.chord)}: {' '.join(signs(n.full_name) for n in moved.phrase)}"
-
-
-LEFT = "The same notes, left where they are"
-
-
-def left_line(left: MovedPhrase) -> str:
-    """``D7: A4 5, C5 ♭7``: each note and what it is over the chord."""
-    marks = zip(left.phrase, seat_marks(left), strict=True)
-    return f"{symbol(left.chord)}: {', '.join(f'{signs(n.full_name)} {mark}' for n, mark in marks)}"
-
-
-def clash_words(moved: MovedPhrase) -> str:
-    """Which notes of a moved phrase clash; empty where none does."""
-    pairs = zip(moved.phrase, moved.seats, strict=True)
-    clashing = list(dict.fromkeys(signs(n.name) for n, seat in pairs if seat.clash))
-    return f"{listed(clashing)} only in passing" if clashing else ""

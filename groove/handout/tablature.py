@@ -2,14 +2,16 @@
 
 >>> from groove.handout.fretboard import read_tuning
 >>> guitar = read_tuning("guitar")
->>> print(tablature(guitar, [[Place(4, 11), Place(2, 10)], [Place(3, 9)]], marks=["", "x"]))
-E |-------|
-B |-10----|
-G |-----9-|
-D |-11----|
-A |-------|
-E |-------|
-        x
+>>> columns = [[Place(4, 11), Place(2, 10)], [Place(3, 9)]]
+>>> print(tablature(guitar, columns, over=["1/2", "2"], under=[("A7", ["b3", "5"])]))
+     1/2  2
+E  |--------|
+B  |-10-----|
+G  |------9-|
+D  |-11-----|
+A  |--------|
+E  |--------|
+A7   b3   5
 """
 
 from __future__ import annotations
@@ -19,27 +21,36 @@ from collections.abc import Sequence
 from groove.handout.fretboard import Place, Tuning
 
 
-def tablature(tuning: Tuning, columns: Sequence[Sequence[Place]], marks: Sequence[str] = ()) -> str:
+def tablature(
+    tuning: Tuning,
+    columns: Sequence[Sequence[Place]],
+    *,
+    over: Sequence[str] = (),
+    under: Sequence[tuple[str, Sequence[str]]] = (),
+) -> str:
     """The lines of a tablature, without a line break at the end.
 
-    columns: what sounds together, in order. marks: a word under each column, such as a degree;
-    none where left out. Raises ValueError where two places of a column share a string.
+    columns: what sounds together, in order. over: a word over each column, such as a length.
+    under: lines of words under them, each with a word before it, such as degrees and their chord.
+    Raises ValueError where two places of a column share a string.
     """
-    marks = list(marks) or [""] * len(columns)
-    lines = dict.fromkeys(tuning.strings, "")
-    foot = ""
-    for column, mark in zip(columns, marks, strict=True):
-        frets = {place.string: str(place.fret) for place in column}
-        if len(frets) < len(column):
-            raise ValueError("two notes on one string")
-        width = max(len(text) for text in (*frets.values(), mark, ""))
-        for string in lines:
-            lines[string] += "-" + frets.get(string, "").ljust(width + 1, "-")
-        foot += " " + mark.ljust(width + 1)
-    label = max(len(name) for name in tuning.names)
-    rows = [
-        f"{tuning.names[-string].ljust(label)} |{lines[string]}|" for string in sorted(lines)
-    ]  # fmt: skip
-    if foot.strip():
-        rows.append(" " * (label + 2) + foot.rstrip())
-    return "\n".join(rows)
+    held = [{place.string: str(place.fret) for place in column} for column in columns]
+    if any(len(frets) < len(column) for frets, column in zip(held, columns, strict=True)):
+        raise ValueError("two notes on one string")
+    words = [*([over] if over else []), *(marks for _, marks in under)]
+    wide = [
+        max(map(len, (*frets.values(), *(line[number] for line in words))), default=0) + 1
+        for number, frets in enumerate(held)
+    ]
+    label = max(map(len, (*tuning.names, *(title for title, _ in under))))
+
+    def spread(cells: Sequence[str], fill: str) -> str:
+        return "".join(fill + cell.ljust(w, fill) for cell, w in zip(cells, wide, strict=True))
+
+    strings = (
+        f"{tuning.names[-string].ljust(label)} |{spread([f.get(string, '') for f in held], '-')}|"
+        for string in sorted(tuning.strings)
+    )
+    above = [f"{'':{label}}  {spread(over, ' ')}".rstrip()] if over else []
+    below = (f"{title:{label}}  {spread(marks, ' ')}".rstrip() for title, marks in under)
+    return "\n".join([*above, *strings, *below])

@@ -30,7 +30,6 @@ class AudioOptions(TypedDict, total=False):
     only: Names
     loudness: float
     apart: bool
-    beside: Names
 
 
 @dataclass(frozen=True)
@@ -40,8 +39,7 @@ class Wanted:
     formats: one file of everything in each of them. bits: 16 or 24 in WAV and FLAC. stems: a file
     for each part. minus_one: a mix without each of the players. without, only: parts that all
     files lack, or are made of. loudness: of the whole band's mix, LUFS; all files have its gain.
-    apart: drums and bass hard left, comping hard right. beside: formats of other files that were
-    or will be made of the same track; all keep the peaks that the most delicate of them needs.
+    apart: drums and bass hard left, comping hard right.
     """
 
     formats: tuple[str, ...] = ()
@@ -52,10 +50,9 @@ class Wanted:
     only: tuple[str, ...] = ()
     loudness: float = TARGET
     apart: bool = False
-    beside: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        for format_ in (*self.formats, *self.beside):
+        for format_ in self.formats:
             if format_ not in FORMATS:
                 raise GrooveError(f"audio: found {format_!r}; {nearest(format_, (*FORMATS, NONE))}")
         for option, parts in (("without", self.without), ("only", self.only)):
@@ -98,7 +95,6 @@ def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
         only=_names(options.get("only", ())),
         loudness=options.get("loudness", TARGET),
         apart=options.get("apart", False),
-        beside=_names(options.get("beside", ())),
     )
 
 

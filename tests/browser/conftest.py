@@ -28,6 +28,18 @@ ARGUMENTS = (
 )
 FORM = {"title": "Ferry Landing", "key": "A", "tempo": 120, "drums": "rumba", "seed": 7}
 
+CROWDED = {
+    "title": "Vier Brücken 四橋",
+    "key": "Db",
+    "chords": "Imaj7:1/4 ii7b5:1/4 V7#9:1/4 Imaj9/5:1/4 ivm(maj7):1/2 V7alt:1/2 vi7 V13sus4",
+    "drums": "waltz",
+    "meter": "3/4",
+    "choruses": 5,
+    "count_in": 0,
+    "key_cycle": "up",
+    "tempo_step": -2,
+}
+
 
 @dataclass
 class Seen:
@@ -42,6 +54,13 @@ def practice_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a twelve-bar form in A."""
     form = read_form("twelve-bar", **FORM)
     return make_page(form, tmp_path_factory.mktemp("page") / "ferry.html")
+
+
+@pytest.fixture(scope="session")
+def crowded_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice page of a short waltz with sections, long chords, and rounds that change."""
+    form = read_form("one-chord-vamp", **CROWDED)
+    return make_page(form, tmp_path_factory.mktemp("page") / "crowded.html")
 
 
 @pytest.fixture(scope="session")
@@ -63,21 +82,26 @@ def browser() -> Iterator[Any]:
 
 @pytest.fixture
 def opened(browser: Any, practice_page: Path) -> Iterator[Any]:
-    """Opens the page, ready to play: opened(fragment, **context options) -> page.
+    """Opens a page, ready to play: opened(fragment, path, before, **context options) -> page.
+
+    path: another page than that of the twelve-bar form. before: a script that runs first.
 
     What it asks for and complains of stands in `page.seen`.
     """
     contexts = []
 
-    def opener(fragment: str = "", **options: Any) -> Any:
+    def opener(
+        fragment: str = "", path: Path = practice_page, before: str = "", **options: Any
+    ) -> Any:
         context = browser.new_context(accept_downloads=True, **options)
         contexts.append(context)
         page = context.new_page()
+        page.add_init_script(before)
         page.seen = Seen()
         page.on("request", lambda request: page.seen.requests.append(request.url))
         page.on("console", lambda message: page.seen.complaints.append(message.text))
         page.on("pageerror", lambda error: page.seen.complaints.append(str(error)))
-        page.goto(f"{practice_page.as_uri()}{fragment}")
+        page.goto(f"{path.as_uri()}{fragment}")
         page.wait_for_function("() => practice.ready")
         return page
 
@@ -106,3 +130,19 @@ def wav_of(page: Any) -> np.ndarray:
     """The sound of the WAV file that the page makes as it is set, of shape (frames, 2)."""
     sound, _ = soundfile.read(downloaded(page, "#get-wav"))
     return np.asarray(sound)
+
+
+def energies(sound: np.ndarray) -> np.ndarray:
+    """The energy of each of the twelve pitch classes."""
+    import librosa
+
+    chroma = librosa.feature.chroma_stft(
+        y=sound.astype(np.float32), sr=44100, n_fft=16384, hop_length=4096, norm=None, tuning=0
+    )
+    return np.asarray(chroma.sum(axis=1))
+
+
+def semitones_apart(one: np.ndarray, other: np.ndarray) -> int:
+    """How far `one` has to go up to be most like `other`."""
+    here, there = energies(one), energies(other)
+    return int(np.argmax([np.corrcoef(np.roll(here, n), there)[0, 1] for n in range(12)]))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 from typing import Any
 
 import mido
@@ -13,7 +14,7 @@ import soundfile
 from groove.form.read import read_form
 from groove.handout.practice_data import WAVE
 from groove.track import compile_take
-from tests.browser.conftest import FORM, downloaded, wav_of
+from tests.browser.conftest import FORM, downloaded, semitones_apart, wav_of
 
 
 def test_the_midi_download_opens_with_key_and_tempo(opened: Any) -> None:
@@ -47,6 +48,100 @@ def test_the_midi_download_has_the_notes_of_our_own_take(opened: Any) -> None:
         assert max(abs(f[0] - w[0]) for f, w in zip(found, wanted, strict=True)) <= 2
 
 
+LADDER = "#key=C&tempo=100&bars=5-8&files=4&faster=10&next=fourths&countin=off"
+"""Four rounds of bars 5 to 8: in C at 100, F at 110, B flat at 120, E flat at 130."""
+
+
+def test_the_midi_download_changes_tempo_and_key_signature_from_round_to_round(
+    opened: Any,
+) -> None:
+    midi = mido.MidiFile(file=io.BytesIO(downloaded(opened(LADDER), "#get-midi").read_bytes()))
+    changes: dict[str, list[tuple[float, Any]]] = {"set_tempo": [], "key_signature": []}
+    now = 0
+    for message in midi.tracks[0]:
+        now += message.time
+        if message.type in changes:
+            value = message.tempo if message.type == "set_tempo" else message.key
+            changes[message.type].append((now / (4 * 4 * 960), value))
+    tempi = [(n, round(60e6 / (100 + 10 * n))) for n in range(4)]
+    assert changes["set_tempo"] == tempi
+    assert changes["key_signature"] == list(enumerate(["C", "F", "Bb", "Eb"]))
+    assert midi.length == pytest.approx(
+        sum(16 * 60 / tempo for tempo in (100, 110, 120, 130)), abs=0.02
+    )
+
+
+def test_each_round_of_the_midi_download_has_the_notes_of_its_key(opened: Any) -> None:
+    """Beside the rows of numbers that the program put into the page."""
+    page = opened(LADDER)
+    track = page.evaluate("practice.track")
+    midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
+    for part, notes in zip(("drums", "bass", "comping"), midi.tracks[2:], strict=True):
+        struck: list[list[int]] = [[], [], [], []]
+        now = 0
+        for message in notes:
+            now += message.time
+            if message.type == "note_on":
+                struck[min(3, (now + 200) // 15360)].append(message.note)  # a push comes early
+        for number, key in enumerate((0, 5, 10, 3)):
+            first = 3840 * (12 * number + 4)
+            row = track["streams"][track["keys"][key]["round"][part]]
+            starts = np.cumsum(row[0::5])
+            within = (starts >= first) & (starts < first + 15360)
+            assert sorted(struck[number]) == sorted(np.asarray(row[2::5])[within]), (part, number)
+
+
+def test_the_wav_download_changes_tempo_and_key_from_round_to_round(opened: Any) -> None:
+    """Two rounds of bars 1 and 2, the second a fourth higher and half as fast again; by the energy
+    of the pitch classes (librosa)."""
+    page = opened(
+        "#key=C&tempo=120&bars=1-2&rounds=2&next=fourths&faster=60&countin=off&silent=drums,click"
+    )
+    sound = wav_of(page).mean(axis=1)
+    second = 4 * 44100
+    assert len(sound) / 44100 == pytest.approx(4 + 8 / 3 + 2.5, abs=0.01)
+    assert (
+        semitones_apart(sound[: second - 4410], sound[second + 4410 : second + 44100 * 8 // 3]) == 5
+    )
+    assert np.abs(sound[second + 44100 * 8 // 3 + 44100 :]).max() < 0.1 * np.abs(sound).max()
+
+
+def test_it_is_said_beforehand_what_a_file_will_hold(opened: Any) -> None:
+    page = opened(LADDER)
+    assert page.inner_text("#take-about") == (
+        "4 rounds, bars 5 to 8, 0:36, from C at 100 to E♭ at 130, with the players that are heard."
+    )  # 16 beats each and what rings on: 9.6 + 8.7 + 8 + 7.4 + 2.5 seconds
+    page.fill("#rounds", "2")
+    page.press("#rounds", "Enter")
+    assert "2 rounds, bars 5 to 8, 0:21, from C at 100 to F at 110" in page.inner_text(
+        "#take-about"
+    )
+
+
+def test_a_file_s_name_says_what_changes_in_it(opened: Any) -> None:
+    page = opened(LADDER)
+    with page.expect_download() as download:
+        page.click("#get-midi")
+    name = "ferry-landing_C_100_bars-5-8_fourths_faster-by-10_4-rounds.mid"
+    assert download.value.suggested_filename == name
+    page.wait_for_function(
+        "(name) => document.getElementById('take-said').textContent.startsWith(name)", arg=name
+    )
+
+
+def test_a_file_that_would_be_too_long_is_refused_in_a_line(opened: Any) -> None:
+    page = opened("#tempo=40&rounds=50&countin=off")
+    for button, kind, most in (("#get-wav", "WAV", "20:00"), ("#get-midi", "MIDI", "60:00")):
+        page.click(button)
+        page.wait_for_function(
+            "(kind) => document.getElementById('take-said').textContent.includes(kind)", arg=kind
+        )
+        assert page.inner_text("#take-said") == (
+            f"A {kind} file of 60:09 is too long; up to {most} is possible. Fewer rounds?"
+        )
+    assert page.seen.complaints == []
+
+
 def test_the_wav_download_opens_and_is_as_long_as_the_bars(opened: Any) -> None:
     page = opened("#tempo=240&rounds=1&bars=1-4&countin=off")
     path = downloaded(page, "#get-wav")
@@ -55,3 +150,14 @@ def test_the_wav_download_opens_and_is_as_long_as_the_bars(opened: Any) -> None:
     assert 4 < about.duration < 4 + 3
     sound = wav_of(page)
     assert 0.1 < np.abs(sound).max() < 1
+
+
+def test_a_title_in_any_script_is_in_the_file_and_in_its_name(
+    opened: Any, crowded_page: Path
+) -> None:
+    page = opened("#files=1", path=crowded_page)
+    with page.expect_download() as download:
+        page.click("#get-midi")
+    assert download.value.suggested_filename == "vier-brucken-四橋_D-flat_126.mid"
+    content = io.BytesIO(Path(download.value.path()).read_bytes())
+    assert mido.MidiFile(file=content, charset="utf-8").tracks[0].name == "Vier Brücken 四橋"

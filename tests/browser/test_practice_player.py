@@ -28,9 +28,9 @@ PUMP = """
   if (keyAtStart !== null) settings.key = keyAtStart;
   const player = new practice.Player(track, band, settings);
   player.start(0.015);
-  let before = null;
+  let ahead = 0.25;
   for (; now < seconds && player.stage !== 'stopped'; now += 0.025) {
-    player.advance(now + 0.25, now);
+    player.advance(now + ahead, now);
     if (at !== null && Math.abs(now - at) < 0.0125) {
       settings.key = key;
       player.rejoin(now + 0.03);
@@ -42,9 +42,14 @@ PUMP = """
       else if (dice < 0.07) {
         settings.setBars(1 + track.bars * chance(), 1 + track.bars * chance());
         player.restretch(now + 0.015);
-        player.advance(now + 0.25, now);
-      } else if (dice < 0.071) { settings.forEver = false; settings.rounds = 30; }
+        player.advance(now + ahead, now);
+      } else if (dice < 0.08) settings.setFaster(20 * chance() - 10);
+      else if (dice < 0.09) settings.nextKey = chance() < 0.5 ? 'stay' : 'fourths';
+      else if (dice < 0.1) ahead = 2.75 - ahead; // out of sight, and back
+      else if (dice < 0.101) { settings.forEver = false; settings.rounds = 30; }
       const place = player.placeAt(now);
+      const times = player.marks.map((mark) => mark.time);
+      if (times.some((time, n) => time < times[n - 1])) trouble.push(['marks', now]);
       if (place && !(place.tick >= -100)) trouble.push(['place', now, place.tick]);
     }
   }

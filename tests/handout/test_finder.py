@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.errors import GrooveError
-from groove.handout.finder import Placement, best_starts, count, placements
+from groove.handout.finder import Placement, as_given, best_starts, count, placements
 from groove.handout.fretboard import Place, Tuning, read_tuning
 from tests.handout.fret_material import GUITAR
 
@@ -84,6 +84,16 @@ def test_cost_is_as_stated_and_rises(tuning: Tuning, pitches: list[int], stretch
     found = list(placements(tuning, pitches, stretch))
     assert [p.cost for p in found] == [comfort(tuning, p.places) for p in found]
     assert all(a.cost <= b.cost for a, b in pairwise(found))
+
+
+@settings(max_examples=40)
+@given(st.lists(st.tuples(st.integers(1, 4), st.integers(0, 12)), min_size=1, max_size=8))
+def test_fingering_that_is_given_costs_what_it_would_if_it_were_found(
+    given_: list[tuple[int, int]],
+) -> None:
+    places = tuple(Place(string, fret) for string, fret in given_)
+    assert as_given(SMALL, places).places == places
+    assert as_given(SMALL, places).cost == comfort(SMALL, places)
 
 
 @settings(max_examples=40)

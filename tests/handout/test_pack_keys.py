@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -115,6 +116,32 @@ def test_what_is_planned_is_what_is_made(fields: dict[str, Any]) -> None:
     made += [file.path.name for file in audio_files(Path(file_stem(form)), parts, asked)]
     assert [piece.made_as for piece in track.pieces] == made
     assert len({piece.path for piece in plan.pieces}) == len(list(plan.pieces))
+
+
+def _fingerprints(tempos: str, **fields: Any) -> dict[str, str]:
+    form = groove.read_form("twelve-bar", **fields)
+    tracks = in_keys(form, read_keys("C,F", form.key), read_tempos(tempos, form.tempo))
+    plan = plan_pack(form, tracks, wanted("mp3", {}), find_soundfont(None, {}, []))
+    return {piece.path: piece.fingerprint for piece in plan.pieces}
+
+
+@pytest.mark.parametrize(
+    ("changes", "made_again"),
+    [
+        ({"tempos": "80,90,100"}, r"_090\."),
+        ({"tempo": 101}, "practice"),
+        ({"key": "F"}, "practice"),
+        ({"title": "Twelve-Bar  Blues!"}, "."),  # it stands on and in every one
+        ({"seed": 9}, "."),
+    ],
+)
+def test_only_what_depends_on_a_change_is_made_again(
+    changes: dict[str, Any], made_again: str
+) -> None:
+    plain = {"tempos": "80,100", "tempo": 120, "key": "C", "seed": 3}
+    before, after = _fingerprints(**plain), _fingerprints(**(plain | changes))
+    new = {path for path in after if after[path] != before.get(path)}
+    assert new == {path for path in after if re.search(made_again, path)}
 
 
 def test_a_ladder_of_tempos_is_in_the_name() -> None:

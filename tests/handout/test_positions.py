@@ -28,6 +28,16 @@ def places(position: Position) -> list[tuple[int, int]]:
     return [(dot.string, dot.fret) for dot in position.dots]
 
 
+def within(tuning: Tuning, material: Material, frets: tuple[int, int]) -> set[tuple[int, int]]:
+    """Every place of the material between two frets, by trying each place of the neck."""
+    return {
+        (string, fret)
+        for string in tuning.strings
+        for fret in range(frets[0], frets[1] + 1)
+        if material.tone(tuning.pitch(Place(string, fret)))
+    }
+
+
 def assert_true(tuning: Tuning, material: Material, position: Position) -> None:
     for dot in position.dots:
         assert dot.pitch == tuning.open_strings[len(tuning.open_strings) - dot.string] + dot.fret
@@ -59,6 +69,63 @@ def test_no_note_between_lowest_and_highest_is_forgotten(
         wanted = {p for p in range(min(sounding), max(sounding) + 1) if material.tone(p)}
         assert wanted == sounding | set(position.missing)
         assert not sounding & set(position.missing)
+
+
+@given(shipped_tunings | own_tunings, materials)
+def test_every_note_within_the_frets_of_a_position_is_there_on_every_string(
+    tuning: Tuning, material: Material
+) -> None:
+    for position in (*positions(tuning, material), *one_position(tuning, [material])):
+        assert 0 <= position.frets[0] <= position.frets[1] <= tuning.frets
+        assert set(places(position)) == within(tuning, material, position.frets)
+
+
+@settings(max_examples=30)
+@given(st.lists(chords, min_size=1, max_size=4), st.none() | st.integers(1, 12))
+def test_chords_under_one_hand_show_every_tone_within_the_frets_that_they_share(
+    form: list[Chord], fret: int | None
+) -> None:
+    together = one_position(GUITAR, [arpeggio(chord) for chord in form], fret)
+    assert len({position.frets for position in together}) == 1
+    for chord, position in zip(form, together, strict=True):
+        assert set(places(position)) == within(GUITAR, arpeggio(chord), position.frets)
+
+
+@given(st.sampled_from(["guitar", "dadgad"]), materials)
+def test_outer_strings_of_one_note_have_the_same_frets(name: str, material: Material) -> None:
+    tuning = read_tuning(name)
+    for position in (*positions(tuning, material), at_fret(tuning, material, 5)):
+        low, high = ([d.fret for d in position.dots if d.string == s] for s in (6, 1))
+        assert low == high
+
+
+@pytest.mark.parametrize("chord", ["C7", "A7", "G7", "E7", "D7", "Am7", "Em7", "Dm7"])
+def test_a_chord_that_beginners_hold_with_open_strings_has_its_open_position(chord: str) -> None:
+    """Common practice: the open chords."""
+    form = {"A7": "A", "Am7": "A", "Em7": "E", "Dm7": "D"}.get(chord, chord[0])
+    position = next(p for p in positions(GUITAR, arpeggio(parse_chord(chord))) if p.form == form)
+    assert position.frets[0] == 0
+    assert position.highest <= 4
+
+
+def test_open_b7_of_the_guitar_and_open_e7_of_the_ukulele_lie_in_a_position() -> None:
+    """Common practice: x21202, and 1202."""
+    held = {(5, 2), (4, 1), (3, 2), (2, 0), (1, 2)}
+    assert any(held <= set(places(p)) for p in positions(GUITAR, arpeggio(parse_chord("B7"))))
+    held = {(4, 1), (3, 2), (2, 0), (1, 2)}
+    ukulele = read_tuning("ukulele")
+    assert any(held <= set(places(p)) for p in positions(ukulele, arpeggio(parse_chord("E7"))))
+
+
+@given(materials)
+def test_positions_that_begin_at_the_twelfth_fret_lie_at_the_nut(material: Material) -> None:
+    assert all(position.lowest < 12 for position in positions(GUITAR, material))
+
+
+@given(materials)
+def test_no_two_of_the_five_positions_are_the_same(material: Material) -> None:
+    found = positions(GUITAR, material)
+    assert len({position.dots for position in found}) == 5
 
 
 @given(shipped_tunings, chords, st.integers(1, 11))
@@ -184,7 +251,7 @@ def test_scale_over_a_chord_is_counted_from_the_chord() -> None:
 
 def test_blue_note_is_not_shown_as_the_fifth() -> None:
     roles = {tone.degree: tone.role for tone in scale("A", "blues").tones}
-    assert (roles["5"], roles["b5"]) == ("fifth", "other")
+    assert (roles["5"], roles["b5"]) == ("fifth", "blue")
 
 
 @pytest.mark.parametrize("kind", ["minor pentatonic", "major pentatonic"])

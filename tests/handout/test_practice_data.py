@@ -19,6 +19,7 @@ from groove.handout.practice_data import (
     page_data,
     twelve_keys,
 )
+from groove.handout.symbols import note, symbol
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 from groove.track import compile_take
@@ -133,12 +134,21 @@ def test_chords_are_those_of_the_form_in_every_key(name: str) -> None:
     form_name, options = MATERIAL[name]
     data, form = data_of(name), read_form(form_name, **options)
     for number, key in enumerate(twelve_keys(form.key)):
-        tonic = data["keys"][number]["written"]["C"][1]
-        ours = [str(slot.chord) for slot in chorus_slots(in_key(form, key))]
+        named = data["guides"][data["keys"][number]["written"]["C"][0]]["chords"]
+        ours = [str(symbol(slot.chord)) for slot in chorus_slots(in_key(form, key))]
         assert [
-            f"{NoteName(tonic + root)}{data['qualities'][quality]['suffix']}"
-            for _, _, root, quality, _, _ in data["chords"]
+            f"{note(NoteName(named[distinct]['root']))}{data['qualities'][quality]['suffix']}"
+            for _, _, _, quality, _, distinct in data["chords"]
         ] == ours
+
+
+def test_the_page_begins_with_the_rounds_that_the_form_asks_for() -> None:
+    asked = {"choruses": 5, "count_in": 0, "key_cycle": "fourths", "tempo_step": 4}
+    data = page_data(read_form("one-chord-vamp", **asked))
+    begins = {name: data[name] for name in ("rounds", "countIn", "nextKey", "faster")}
+    assert begins == {"rounds": 5, "countIn": False, "nextKey": "fourths", "faster": 4}
+    plain = data_of("straight")
+    assert (plain["countIn"], plain["nextKey"], plain["faster"]) == (True, "stay", 0)
 
 
 def test_swing_follows_the_tempo_unless_the_form_says_its_ratio() -> None:

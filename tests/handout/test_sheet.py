@@ -29,13 +29,15 @@ from groove.handout.sheet_data import sheet_data, sheet_json
 from groove.handout.sheet_diagrams import (
     chord_diagrams,
     in_five_positions,
-    pentatonic_diagrams,
+    scale_diagrams,
 )
 from groove.handout.sheet_files import write_sheet_files
 from groove.handout.sheet_flow import HEADING, SUBHEADING
+from groove.handout.sheet_keys import chord_keyboards, scale_keyboards
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
 from groove.handout.sheet_words import entries, names_of, names_words, plan_rows, tones_line
+from groove.handout.symbols import symbol
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
 
@@ -78,6 +80,10 @@ def test_no_text_lies_on_another_and_all_stays_on_the_paper(form: str) -> None:
         {"instrument": "ukulele", "dots": "fingers", "phrase": "C4 E4 G4"},
         {"instrument": "mandolin"},
         {"tuning": "drop-d", "position": 3, "phrase": PHRASE},
+        {"phrase": "3f5:1/3 3f7:1/3 2f5:1/3 2f8:3/2 1f24:5/7 6f12:4", "dots": "names"},
+        {"phrase": "3f5 3f7 2f5 2f8 " * 8, "left_handed": True},
+        {"instrument": "keyboard", "phrase": "C4 Eb4 G4 C6"},
+        {"instrument": "keyboard", "phrase": "C4 Eb4 G4 Bb4 " * 8},
     ],
 )
 @pytest.mark.parametrize("paper", ["a4", "letter"])
@@ -148,7 +154,8 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
     assert parts == [
         "## The form", "## Scales for the whole form", "## Practice plan",
         "## C minor pentatonic in five positions",
-        "## C major pentatonic in five positions", "## Chord by chord",
+        "## C blues in five positions", "## C major pentatonic in five positions",
+        "## Chord by chord",
         "## All chords under one hand", "## Double stops", "## From chord to chord",
         "## The phrase", "## Each chord in five positions", "## Look after yourself",
     ]  # fmt: skip
@@ -241,16 +248,6 @@ def test_moved_phrase_keeps_to_the_key_where_the_chord_is_of_the_key() -> None:
     assert moved["Em"] == {"E", "F#", "G", "A", "B", "C", "D"}
 
 
-def test_phrase_stands_first_as_it_was_fingered_and_no_place_is_above_the_fifteenth_fret() -> None:
-    form = groove.read_form("twelve-bar", key="A")
-    found = write_sheet(form, Request(phrase=PHRASE)).phrase
-    assert found
-    assert found.places[0].places == tuple(note.place for note in found.phrase)
-    octaves = [place.octaves == 0 for place in found.places]
-    assert octaves == sorted(octaves, reverse=True)
-    assert all(place.fret <= 15 for p in found.places for place in p.places)
-
-
 def test_moved_phrase_has_no_open_strings_where_the_fingering_has_none() -> None:
     form = groove.read_form("twelve-bar", key="A")
     found = write_sheet(form, Request(phrase=PHRASE)).phrase
@@ -271,6 +268,41 @@ def test_phrase_in_a_blues_marks_no_note_of_the_blues_scale_and_is_left_where_it
     assert left == {"A7": ["1", "b3", "4", "5"], "D7": ["5", "b7", "1", "2"],
                     "E7": ["4", "b6", "b7", "1"]}  # fmt: skip
     assert "left where they are" in sheet_markdown(made)
+
+
+@pytest.mark.parametrize("form", ["twelve-bar", "jazz-twelve-bar", "minor-twelve-bar"])
+def test_blues_shows_its_scale_in_five_positions_with_the_blue_note_marked(form: str) -> None:
+    made = sheet(form)
+    (five,) = [places for choice, _, places in made.scales if choice.scale == "blues"]
+    assert len(five) == 5
+    blue = {dot.degree for place in five for dot in place.dots if dot.role == "blue"}
+    assert blue == {"b5"}
+    words = " ".join(mark.text for page in sheet_pages(made, PAPERS["a4"]) for mark in texts(page))
+    assert "blue note" in words
+    assert [drawn["scale"] for drawn in sheet_data(made)["other_scales"]] == ["blues"]
+
+
+def test_names_on_a_drawn_scale_are_those_of_the_text() -> None:
+    made = write_sheet(groove.read_form("twelve-bar", key="F"), Request(dots="names"))
+    for choice, material, _ in made.scales:
+        assert {tone.name for tone in material.tones} == {str(name) for name in choice.notes}
+
+
+def test_keyboard_has_a_left_hand_for_each_chord_and_the_scales_of_the_key() -> None:
+    made = sheet("minor-twelve-bar", instrument="keyboard")
+    assert [hand.chord for hand in made.left_hands] == [c.chord for c in made.guide.chords]
+    words = "\n".join(page.words for page in sheet_pages(made, PAPERS["a4"]))
+    for hand in made.left_hands:
+        assert f"{symbol(hand.chord)}, left hand" in words
+        assert f"- {symbol(hand.chord)}: " in sheet_markdown(made)
+    assert {"minor pentatonic", "blues"} <= {choice.scale for choice, *_ in made.scales}
+    assert all(chord["left_hand"] for chord in sheet_data(made)["chords"])
+
+
+def test_phrase_on_a_keyboard_is_drawn_over_each_chord() -> None:
+    made = sheet("twelve-bar", instrument="keyboard", phrase="C4 Eb4 G4")
+    words = "\n".join(page.words for page in sheet_pages(made, PAPERS["a4"]))
+    assert "C7: C4 1, E♭4 ♭3, G4 5: C E♭ G" in words
 
 
 @pytest.mark.parametrize("instrument", INSTRUMENTS)
@@ -393,7 +425,10 @@ def test_keys_of_a_cycle_stand_in_a_table_on_pages_in_text_and_in_data() -> None
 @pytest.mark.parametrize("instrument", ["guitar", "keyboard"])
 def test_meaning_of_the_shapes_stays_on_the_page_of_the_last_drawing(instrument: str) -> None:
     made = sheet(instrument=instrument)
-    for part in (pentatonic_diagrams, chord_diagrams, in_five_positions):
+    parts = (
+        scale_diagrams, chord_diagrams, in_five_positions, scale_keyboards, chord_keyboards
+    )  # fmt: skip
+    for part in parts:
         blocks = part(made, 170.0)
         assert not blocks or blocks[-2].keep
 

@@ -37,7 +37,9 @@ def test_lines_are_of_one_length_and_columns_start_together(played: list[list[Pl
 
 
 def test_marks_stand_under_their_columns() -> None:
-    text = tablature(GUITAR, [[Place(6, 10)], [Place(5, 7)]], ["root", "b3"]).splitlines()
+    text = tablature(
+        GUITAR, [[Place(6, 10)], [Place(5, 7)]], under=[("", ["root", "b3"])]
+    ).splitlines()
     assert text[-1].index("root") == text[5].index("10")
     assert text[-1].index("b3") == text[4].index("7")
 
@@ -50,3 +52,13 @@ def test_strings_are_named_by_the_tuning() -> None:
 def test_two_notes_on_one_string_are_refused() -> None:
     with pytest.raises(ValueError, match="two notes on one string"):
         tablature(GUITAR, [[Place(1, 2), Place(1, 3)]])
+
+
+def test_lengths_stand_over_their_columns_and_every_line_has_its_label() -> None:
+    columns = [[Place(6, 10)], [Place(5, 7)]]
+    text = tablature(GUITAR, columns, over=["1/2", "2"], under=[("F#m7", ["1", "3"])])
+    head, *lines = text.splitlines()
+    assert head.index("1/2") == lines[5].index("10")
+    assert head.index("2", head.index("1/2") + 3) == lines[4].index("7")
+    assert lines[6].startswith("F#m7")
+    assert lines[6].index("3") == lines[4].index("7")

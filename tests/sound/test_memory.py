@@ -31,6 +31,8 @@ def most_megabytes(minutes: int, soundfont: Soundfont) -> float:
 def test_at_the_rate_at_which_it_grows_the_memory_for_an_hour_is_within_the_limit(
     soundfont: Soundfont,
 ) -> None:
-    short, long = most_megabytes(5, soundfont), most_megabytes(20, soundfont)
-    an_hour = short + (long - short) / (20 - 5) * (60 - 5)
+    """What has a size of its own has reached it within ten minutes; the rest grows with length.
+    217, 236, 261, 312 and 364 MB were measured for 5, 10, 20, 40 and 60 minutes."""
+    short, long = most_megabytes(10, soundfont), most_megabytes(20, soundfont)
+    an_hour = short + (long - short) / (20 - 10) * (60 - 10)
     assert an_hour < LIMIT_MB + soundfont.path.stat().st_size / 1e6

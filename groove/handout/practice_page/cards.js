@@ -1,7 +1,7 @@
 // What to play over the chord that sounds and over the one to come.
 
 import { drawKeyboard } from "./keyboard.js";
-import { spoken } from "./names.js";
+import { spoken, spokenChord } from "./names.js";
 import { drawNeck, NECKS } from "./neck.js";
 import { html } from "./svg.js";
 
@@ -16,9 +16,21 @@ export function shapeOf(settings, chord) {
 /** The tones of a chord with their degrees, as a list. */
 export function toneList(chord) {
   const items = chord.tones.map((tone) =>
-    html("li", {}, html("b", {}, tone.name), " ", html("span", { class: "degree" }, tone.degree)),
+    html(
+      "li",
+      {},
+      html("b", {}, ...said(tone.name)),
+      " ",
+      html("span", { class: "degree" }, ...said(tone.degree)),
+    ),
   );
-  return html("ul", { class: "tones", "aria-label": `Notes of ${spoken(chord.name)}` }, ...items);
+  return html("ul", { class: "tones", "aria-label": `Notes of ${spokenChord(chord.name)}` }, ...items);
+}
+
+/** A sign of music for the eye, and its words for the ear. */
+function said(text, words = spoken(text)) {
+  if (words === text) return [text];
+  return [html("span", { "aria-hidden": "true" }, text), html("span", { class: "unseen" }, words)];
 }
 
 /** A card for a chord. when: "Now" or "Next". more: what else to say about it. */
@@ -28,11 +40,11 @@ export function card(settings, chord, when, more) {
     "h3",
     {},
     html("span", { class: "when" }, when),
-    html("span", { class: "symbol" }, chord.name),
-    html("span", { class: "numeral" }, chord.guide.numeral),
+    html("span", { class: "symbol" }, ...said(chord.name, spokenChord(chord.name))),
+    html("span", { class: "numeral" }, ...said(chord.guide.numeral)),
   );
   const body = html("div", { class: "card-text" }, title, toneList(chord), ...more);
-  return html("article", { class: `card ${when.toLowerCase()}` }, body, shape ?? "");
+  return html("div", { class: `card ${when.toLowerCase()}` }, body, shape ?? "");
 }
 
 /** The plainest things to play over a chord beside its own tones. */
@@ -42,5 +54,5 @@ export function scaleLines(chord) {
 
 /** A scale with its notes. */
 export function scaleLine(title, notes) {
-  return html("p", { class: "scale" }, html("span", { class: "scale-name" }, title), ` ${notes}`);
+  return html("p", { class: "scale" }, html("span", { class: "scale-name" }, ...said(title)), " ", ...said(notes));
 }

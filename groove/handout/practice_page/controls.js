@@ -1,11 +1,14 @@
 // The controls of the page: what they set, and how they show what is set.
 
 import { withSigns } from "./names.js";
-import { FASTEST, SLOWEST } from "./settings.js";
+import { lengthInWords, outline } from "./outline.js";
+import { FASTEST, LOUDEST, SLOWEST } from "./settings.js";
 import { html } from "./svg.js";
 
 const TAPS_FORGOTTEN_MS = 2000;
 const TAPS_KEPT = 5;
+
+const PERCENT = 100;
 
 const $ = (id) => document.getElementById(id);
 
@@ -31,10 +34,13 @@ export function bindControls(settings, changed) {
   on("from", "change", (field) => settings.setBars(clamped(field, settings.from), Math.max(settings.to, clamped(field, settings.from))), "bars");
   on("to", "change", (field) => settings.setBars(Math.min(settings.from, clamped(field, settings.to)), clamped(field, settings.to)), "bars");
   on("whole-form", "click", () => settings.setBars(1, track.bars), "whole");
-  on("faster", "change", (field) => (settings.faster = clamped(field, settings.faster)), "plan");
+  on("told", "change", (field) => (settings.told = field.value), "plan");
+  on("faster", "change", (field) => settings.setFaster(field.valueAsNumber), "plan");
   on("next-key", "change", (field) => (settings.nextKey = field.value), "plan");
   on("for-ever", "change", (field) => (settings.forEver = field.checked), "plan");
-  on("rounds", "change", (field) => (settings.rounds = clamped(field, settings.rounds)), "plan");
+  for (const id of ["rounds", "stop-after"]) {
+    on(id, "change", (field) => (settings.rounds = clamped(field, settings.rounds)), "plan");
+  }
   on("count-in", "change", (field) => (settings.countIn = field.checked), "plan");
   bindTapping(settings, changed);
 }
@@ -47,11 +53,11 @@ function clamped(field, before) {
 }
 
 function fader(settings, part, changed) {
-  const slider = html("input", { type: "range", min: 0, max: 1.4, step: 0.05, "aria-label": `Volume of the ${part}` });
-  const silent = html("input", { type: "checkbox", "aria-label": `${part} plays` });
+  const slider = html("input", { type: "range", min: 0, max: PERCENT * LOUDEST, step: 5, "aria-label": `Volume of the ${part}` });
+  const silent = html("input", { type: "checkbox" });
   const name = html("label", { class: "check" }, silent, ` ${part}`);
   slider.addEventListener("input", () => {
-    settings.volume[part] = slider.valueAsNumber;
+    settings.volume[part] = slider.valueAsNumber / PERCENT;
     changed("mix");
   });
   silent.addEventListener("change", () => {
@@ -89,7 +95,9 @@ export function showSettings(settings) {
     to: settings.to,
     faster: settings.faster,
     "next-key": settings.nextKey,
+    told: settings.told,
     rounds: settings.rounds,
+    "stop-after": settings.rounds,
   };
   for (const [id, value] of Object.entries(values)) $(id).value = value;
   $("tempo-slider").min = SLOWEST;
@@ -97,14 +105,25 @@ export function showSettings(settings) {
   $("tempo-slider").setAttribute("aria-valuetext", `${settings.tempo} beats a minute`);
   $("for-ever").checked = settings.forEver;
   $("count-in").checked = settings.countIn;
-  $("rounds-line").hidden = settings.forEver;
-  $("whole-form").disabled = settings.wholeForm;
+  $("stop-line").hidden = settings.forEver;
+  $("rounds-line").hidden = !settings.forEver; // a file has as many as are played
+  $("take-about").textContent = aboutFile(settings);
   $("fret-line").hidden = settings.shape === "off" || settings.shape === "keyboard";
   for (const line of document.querySelectorAll(".fader")) {
     const { part } = line.dataset;
     line.querySelector("[type=checkbox]").checked = !settings.muted.has(part);
     const slider = line.querySelector("[type=range]");
-    slider.value = settings.volume[part];
-    slider.setAttribute("aria-valuetext", `${Math.round(100 * settings.volume[part])} percent`);
+    slider.value = PERCENT * settings.volume[part];
+    slider.setAttribute("aria-valuetext", `${Math.round(slider.valueAsNumber)} percent`);
   }
+}
+
+/** What a download will hold: "4 rounds, 1:52, from A at 116 to F♯ at 128". */
+function aboutFile(settings) {
+  const { seconds, first, last } = outline(settings);
+  const name = ({ key, tempo }) => `${withSigns(settings.track.keys[key].name)} at ${tempo}`;
+  const way = name(first) === name(last) ? `in ${name(first)}` : `from ${name(first)} to ${name(last)}`;
+  const bars = settings.wholeForm ? "" : `bars ${settings.from} to ${settings.to}, `;
+  const rounds = settings.rounds === 1 ? "1 round" : `${settings.rounds} rounds`;
+  return `${rounds}, ${bars}${lengthInWords(seconds)}, ${way}, with the players that are heard.`;
 }

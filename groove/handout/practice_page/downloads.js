@@ -2,65 +2,87 @@
 
 import { Band } from "./band.js";
 import { midiFile } from "./midi_file.js";
-import { Player } from "./player.js";
-import { secondsPerTick } from "./time.js";
+import { lengthInWords, outline } from "./outline.js";
+import { CLICK, Player } from "./player.js";
 import { wavFile } from "./wav_file.js";
 
 const RATE = 44100;
-const LONGEST_SECONDS = 3600;
+const LONGEST_SECONDS = { MIDI: 3600, WAV: 1200 }; // a browser makes a whole WAV in its memory
 const STEP_SECONDS = 0.5;
-const RING_SECONDS = 2.5; // after the last bar, until the last sound has died away
 
-/** What is set now, played through once: no round changes key or tempo. */
-function onceThrough(settings) {
-  const { track, key, tempo, from, to, countIn, rounds } = settings;
-  return { track, key, tempo, from, to, countIn, rounds, forEver: false, roundOver() {} };
+/** What is set now, for a file: so many rounds, each with its key and tempo as live, then the end. */
+function forFile(settings) {
+  return Object.assign(settings.copy(), { forEver: false });
 }
 
-/** Every note of the track as it is set, in seconds from the start, and the end. */
+/** Throws a RangeError, in words for the student, where a file would get too long. */
+function checkLength(settings, kind) {
+  const { seconds } = outline(settings);
+  if (seconds <= LONGEST_SECONDS[kind]) return;
+  const [asked, most] = [seconds, LONGEST_SECONDS[kind]].map(lengthInWords);
+  throw new RangeError(`A ${kind} file of ${asked} is too long; up to ${most} is possible. Fewer rounds?`);
+}
+
+/** Every note of the track as it is set, in seconds from the start; the player's marks; the end. */
 export function playedNotes(settings) {
   const notes = [];
   const silent = { strike() {}, silence() {} };
-  const player = new Player(settings.track, silent, onceThrough(settings), (n) => notes.push(n));
+  const player = new Player(settings.track, silent, forFile(settings), (n) => notes.push(n));
   player.start(0);
-  player.advance(LONGEST_SECONDS);
-  return { notes: notes.filter((note) => note.part), end: player.time };
+  player.advance(Infinity);
+  return { notes, marks: player.marks, end: player.time };
 }
 
-/** The bytes of a MIDI file of the parts that are not silent. */
+/** The bytes of a MIDI file of the parts that are not silent. Throws a RangeError if it's too long. */
 export function midiBytes(settings) {
-  const { track, key, tempo } = settings;
-  const { notes, end } = playedNotes(settings);
-  const perTick = secondsPerTick(track, tempo);
+  checkLength(settings, "MIDI");
+  const { track } = settings;
+  const { notes, marks, end } = playedNotes(settings);
   const clicks = { ...track.parts[0], name: "click", channel: 9, reverb: 0 };
   const heard = (part) => settings.loudness(part) > 0;
+  const changes = inTicks(marks);
+  const tick = (seconds) => {
+    const before = changes.findLast((change) => change.time <= seconds + 1e-9);
+    return before.at + (seconds - before.time) / before.perTick;
+  };
   return midiFile({
     ...track,
-    tempo,
-    signature: track.keys[key].signature,
-    end: end / perTick,
+    changes: changes.map(({ at, key, tempo }) => ({ at, tempo, signature: track.keys[key].signature })),
+    end: tick(end),
     parts: [clicks, ...track.parts.filter((part) => heard(part.name))],
     notes: notes
       .filter((note) => note.part !== "click" || heard("click"))
       .map((note) => ({
         ...note,
         part: note.part === "count-in" ? "click" : note.part,
-        at: note.at / perTick,
-        length: (note.seconds ?? 0.1) / perTick,
+        at: tick(note.at),
+        length: tick(note.at + (note.seconds ?? CLICK.seconds)) - tick(note.at),
       })),
   });
 }
 
-/** The sound of the track as it is set, as an audio buffer. */
-export async function renderTrack(settings, sounds) {
-  const wishes = onceThrough(settings);
-  const { end } = playedNotes(settings);
-  const seconds = Math.min(LONGEST_SECONDS, end + RING_SECONDS);
+/** The player's marks with the tick of the file at which each stands. */
+function inTicks(marks) {
+  let at = 0;
+  return marks.map((mark, number) => {
+    const before = marks[number - 1];
+    if (before) at += Math.round((mark.time - before.time) / before.perTick);
+    return { ...mark, at };
+  });
+}
+
+/**
+ * The sound of the track as it is set, as an audio buffer. tell: is told how much is done, 0 to 1.
+ * Throws a RangeError if it's too long.
+ */
+export async function renderTrack(settings, sounds, tell = () => {}) {
+  checkLength(settings, "WAV");
+  const { seconds } = outline(settings);
   const context = new OfflineAudioContext(2, Math.ceil(seconds * RATE), RATE);
   const band = new Band(context, settings.track, sounds, (part) => settings.loudness(part));
-  const player = new Player(settings.track, band, wishes);
+  const player = new Player(settings.track, band, forFile(settings));
   player.start(0);
-  keepAheadOffline(context, player, seconds);
+  keepAheadOffline(context, player, seconds, tell);
   return context.startRendering();
 }
 
@@ -68,13 +90,14 @@ export async function renderTrack(settings, sounds) {
  * Hands the notes on a little at a time: all at once, they would all be computed all the time. A
  * browser that can't pause for it takes that time.
  */
-function keepAheadOffline(context, player, seconds) {
+function keepAheadOffline(context, player, seconds, tell) {
   if (!context.suspend) {
     player.advance(seconds);
     return;
   }
   const step = async () => {
     player.advance(context.currentTime + 2 * STEP_SECONDS);
+    tell(context.currentTime / seconds);
     const next = context.currentTime + STEP_SECONDS;
     if (next < seconds) context.suspend(next).then(step);
     if (context.state === "suspended" && context.currentTime > 0) await context.resume();
@@ -83,16 +106,24 @@ function keepAheadOffline(context, player, seconds) {
 }
 
 /** The bytes of a WAV file of the track as it is set. */
-export async function wavBytes(settings, sounds) {
-  return wavFile(await renderTrack(settings, sounds));
+export async function wavBytes(settings, sounds, tell) {
+  return wavFile(await renderTrack(settings, sounds, tell));
 }
 
-/** A file name that sorts and reads well: title, key, tempo, bars. */
+/** A file name that sorts and reads well: the program's own for the title, then key, tempo, bars, and how it changes. */
 export function fileName(settings, ending) {
-  const plain = (text) => text.normalize("NFKD").toLowerCase().match(/[a-z0-9]+/g)?.join("-");
-  const key = settings.track.keys[settings.key].name.replace("#", "-sharp").replace("b", "-flat");
-  const bars = settings.wholeForm ? "" : `_bars-${settings.from}-${settings.to}`;
-  return `${plain(settings.track.title) ?? "track"}_${key}_${settings.tempo}${bars}.${ending}`;
+  const { track, key, tempo, from, to, faster, nextKey, rounds } = settings;
+  const changes = rounds > 1 && (faster !== 0 || nextKey !== "stay");
+  const words = [
+    track.stem,
+    track.keys[key].name.replace("#", "-sharp").replace("b", "-flat"),
+    tempo,
+    settings.wholeForm ? null : `bars-${from}-${to}`,
+    changes && nextKey !== "stay" ? nextKey : null,
+    changes && faster ? `${faster > 0 ? "faster" : "slower"}-by-${Math.abs(faster)}` : null,
+    changes ? `${rounds}-rounds` : null,
+  ];
+  return `${words.filter((word) => word !== null).join("_")}.${ending}`;
 }
 
 /** Hands a file to the student. */

@@ -1,7 +1,7 @@
 // The arpeggio of a chord on two octaves of a keyboard, from its root up.
 
-import { pitchClass } from "./names.js";
-import { svg, toneMark } from "./svg.js";
+import { pitchClass, spoken, spokenChord } from "./names.js";
+import { picture, svg, toneMark } from "./svg.js";
 
 const WHITE = [0, 2, 4, 5, 7, 9, 11];
 const WIDTH = 24;
@@ -25,25 +25,22 @@ export function tonesOnKeys(chord) {
 export function drawKeyboard(chord) {
   const tones = tonesOnKeys(chord);
   const octaves = Math.max(OCTAVES, ...tones.map(({ place }) => Math.floor(place / 12) + 1));
-  const drawing = svg("svg", {
-    viewBox: `-2 -2 ${7 * octaves * WIDTH + 4} ${LONG + 4}`,
-    role: "img",
-    class: "keys",
-    "aria-label": `${chord.name} on the keyboard: ${tones.map(({ tone }) => tone.name).join(", ")}`,
-  });
+  const parts = [];
   for (let n = 0; n < 7 * octaves; n++) {
-    drawing.append(svg("rect", { x: n * WIDTH, y: 0, width: WIDTH, height: LONG, class: "white" }));
+    parts.push(svg("rect", { x: n * WIDTH, y: 0, width: WIDTH, height: LONG, class: "white" }));
   }
   for (let place = 0; place < 12 * octaves; place++) {
     if (WHITE.includes(place % 12)) continue;
     const x = middle(place) - WIDTH * 0.3;
-    drawing.append(svg("rect", { x, y: 0, width: WIDTH * 0.6, height: SHORT, class: "black" }));
+    parts.push(svg("rect", { x, y: 0, width: WIDTH * 0.6, height: SHORT, class: "black" }));
   }
   for (const { place, tone } of tones) {
     const y = WHITE.includes(place % 12) ? LONG - 18 : SHORT - 16;
-    drawing.append(toneMark(middle(place), y, SIZE, tone));
+    parts.push(toneMark(middle(place), y, SIZE, tone));
   }
-  return drawing;
+  const size = { class: "keys", viewBox: `-2 -2 ${7 * octaves * WIDTH + 4} ${LONG + 4}` };
+  const names = tones.map(({ tone }) => spoken(tone.name)).join(", ");
+  return picture(size, `${spokenChord(chord.name)} on the keyboard: ${names}`, parts);
 }
 
 /** Where the middle of a key lies. */

@@ -1,11 +1,15 @@
 // The page comes to life: data, settings, sounds, controls, keys of the keyboard.
 
+import { keepAwake } from "./awake.js";
 import { Band } from "./band.js";
 import { bindControls, showSettings } from "./controls.js";
 import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./downloads.js";
+import { spokenChord } from "./names.js";
 import { Player } from "./player.js";
 import { Settings } from "./settings.js";
 import { decodeSounds } from "./sounds.js";
+import { onSpaceBar } from "./space_bar.js";
+import { Speech } from "./speech.js";
 import { Stage } from "./stage.js";
 import { View } from "./view.js";
 
@@ -20,7 +24,8 @@ const view = new View(settings, (from, to) => {
   changed("bars");
 });
 /** What tests, and who is curious, can reach from outside. heard: is told each note, if it is set. */
-const practice = (globalThis.practice = { track, settings, heard: null, ready: false, Band, Player, renderTrack });
+const practice = { track, settings, heard: null, ready: false, Band, Player, renderTrack, Speech, spokenChord };
+globalThis.practice = practice;
 let stage = null;
 
 bindControls(settings, changed);
@@ -56,20 +61,24 @@ function keepUp() {
 }
 
 function showPlaying(playing) {
-  $("play-word").textContent = playing ? "Stop" : "Play";
+  $("play-word").textContent = stage.held ? "Go on" : playing ? "Stop" : "Play";
   $("play").classList.toggle("playing", playing);
+  $("play").classList.toggle("held", stage.held);
+  keepAwake(playing);
 }
 
 function playOrStop() {
   if (!stage) return;
-  if (stage.playing) {
+  if (stage.held) {
+    stage.goOn();
+  } else if (stage.playing) {
     stage.stop();
     over();
-    return;
+  } else {
+    stage.play();
+    showPlaying(true);
+    requestAnimationFrame(follow);
   }
-  stage.play();
-  showPlaying(true);
-  requestAnimationFrame(follow);
 }
 
 function over() {
@@ -83,52 +92,68 @@ function follow() {
   if (!stage.playing && stage.player.time < stage.context.currentTime) return;
   const place = stage.place();
   if (place && place.stage !== "stopped") {
-    if (place.round !== follow.round) showSettings(settings);
+    if (place.round !== follow.round) {
+      showSettings(settings);
+      keepUp();
+    }
     follow.round = place.round;
     view.follow(place);
   }
   if ($("play").classList.contains("playing")) requestAnimationFrame(follow);
 }
 
+/** Makes a file of what is set now and hands it over, or says why that can't be. */
 async function takeAway(ending, type, make) {
-  $("take-said").textContent = ending === "wav" ? "Playing it into a file ..." : "";
-  const name = fileName(settings, ending);
-  handOver(await make(), type, name);
-  $("take-said").textContent = `${name} is in your downloads.`;
+  if ($("get-wav").hasAttribute("aria-disabled")) return;
+  const say = (words) => ($("take-said").textContent = words);
+  const asked = settings.copy();
+  const name = fileName(asked, ending);
+  for (const id of ["get-midi", "get-wav"]) $(id).setAttribute("aria-disabled", "true");
+  try {
+    handOver(await make(asked, say), type, name);
+    say(`${name} is in your downloads.`);
+  } catch (error) {
+    say(error instanceof RangeError ? error.message : "The browser could not make the file; perhaps it has too little memory for it.");
+  }
+  for (const id of ["get-midi", "get-wav"]) $(id).removeAttribute("aria-disabled");
 }
 
-/** Whether a press of the space bar belongs to what has the focus. */
-function isForControl(element) {
-  if (element.matches("input:not([type=range]), select, textarea")) return true;
-  return element.matches("button, a, summary") && element.matches(":focus-visible");
+/** The WAV file's bytes; says now and then how far it is. */
+function wavOf(asked, say) {
+  let quarter = -1;
+  return wavBytes(asked, practice.sounds, (share) => {
+    if (Math.floor(4 * share) === quarter) return;
+    quarter = Math.floor(4 * share);
+    say(quarter ? `Playing it into a file: ${25 * quarter} percent` : "Playing it into a file");
+  });
 }
 
 $("play").addEventListener("click", playOrStop);
-addEventListener("keydown", (event) => {
-  if (event.code !== "Space" || event.repeat || isForControl(event.target)) return;
-  event.preventDefault();
-  playOrStop();
-});
-$("get-midi").addEventListener("click", () => takeAway("mid", "audio/midi", () => midiBytes(settings)));
-$("get-wav").addEventListener("click", () => takeAway("wav", "audio/wav", () => wavBytes(settings, practice.sounds)));
+onSpaceBar(playOrStop);
+$("get-midi").addEventListener("click", () => takeAway("mid", "audio/midi", midiBytes));
+$("get-wav").addEventListener("click", () => takeAway("wav", "audio/wav", wavOf));
 $("print").addEventListener("click", () => print());
 $("copy").addEventListener("click", async () => {
   const link = `${location.href.split("#")[0]}#${settings.toFragment()}`;
-  await navigator.clipboard.writeText(link).catch(() => prompt("The link:", link));
+  await (navigator.clipboard?.writeText(link) ?? Promise.reject()).catch(() => prompt("The link:", link));
   $("take-said").textContent = "The link opens the page as it is set now.";
 });
 
-decodeSounds(dataOf("sound-data")).then(
-  (sounds) => {
-    practice.sounds = sounds;
-    stage = new Stage(settings, sounds, { over, heard: (note) => practice.heard?.(note) });
-    practice.stage = stage;
-    practice.ready = true;
-    $("play").disabled = false;
-    showPlaying(false);
-  },
-  () => {
-    $("trouble").textContent = "This browser could not unpack the sounds; a newer one will play this page.";
-    $("trouble").hidden = false;
-  },
-);
+/** The device took the sound away, as for a telephone call, or gave it back. */
+function held(isHeld) {
+  showPlaying(stage.playing);
+  if (isHeld) $("said").textContent = "Your device has stopped the sound. Press Go on.";
+}
+
+async function getReady() {
+  const sounds = (practice.sounds = await decodeSounds(dataOf("sound-data")));
+  stage = practice.stage = new Stage(settings, sounds, { over, held, heard: (note) => practice.heard?.(note) });
+  practice.ready = true;
+  $("play").disabled = false;
+  showPlaying(false);
+}
+
+getReady().catch(() => {
+  $("trouble").textContent = "This browser could not make ready the sounds; a newer one will play this page.";
+  $("trouble").hidden = false;
+});

@@ -6,26 +6,32 @@ const PLACE = 10;
 const ROOM = 91;
 
 /**
- * The bytes of a file. notes: [{part, at, length, pitch, velocity}] with times in ticks from the
+ * The bytes of a file. changes: [{at, tempo, signature}], the first at 0: felt beats a minute and
+ * sharps (flats below 0) from a tick on. notes: [{part, at, length, pitch, velocity}] with times in ticks from the
  * start. parts: name, program, channel, volume, pan, reverb of each, all counted from 0.
  */
-export function midiFile({ title, tempo, beatTicks, quarterTicks, meter, signature, minor, end, parts, notes }) {
-  const micros = Math.round((60e6 / tempo) * (quarterTicks / beatTicks));
+export function midiFile({ title, changes, beatTicks, quarterTicks, meter, minor, end, parts, notes }) {
   const conductor = [
-    [0, meta(0x03, ascii(title))],
-    [0, meta(0x51, [micros >> 16, (micros >> 8) & 255, micros & 255])],
+    [0, meta(0x03, text(title))],
     [0, meta(0x58, [meter[0], Math.log2(meter[1]), meter[1] === 8 ? 36 : 24, 8])],
-    [0, meta(0x59, [signature & 255, minor ? 1 : 0])],
+    ...onlyNew(changes, (change) => meta(0x51, big(Math.round((60e6 / change.tempo) * (quarterTicks / beatTicks)), 3))),
+    ...onlyNew(changes, (change) => meta(0x59, [change.signature & 255, minor ? 1 : 0])),
   ];
   const tracks = [conductor, ...parts.map((part) => partEvents(part, notes))];
-  const header = [...ascii("MThd"), ...big(6, 4), ...big(1, 2), ...big(tracks.length, 2), ...big(quarterTicks, 2)];
+  const header = [...text("MThd"), ...big(6, 4), ...big(1, 2), ...big(tracks.length, 2), ...big(quarterTicks, 2)];
   return Uint8Array.from([...header, ...tracks.flatMap((events) => chunk(events, end))]);
+}
+
+/** The events that say what has changed: none that says the same as the one before. */
+function onlyNew(changes, event) {
+  const events = changes.map((change) => [change.at, event(change)]);
+  return events.filter(([, bytes], n) => n === 0 || String(bytes) !== String(events[n - 1][1]));
 }
 
 function partEvents(part, notes) {
   const { channel } = part;
   const events = [
-    [0, meta(0x03, ascii(part.name))],
+    [0, meta(0x03, text(part.name))],
     [0, [0xc0 | channel, part.program]],
     [0, [0xb0 | channel, VOLUME, part.volume]],
     [0, [0xb0 | channel, PLACE, part.pan]],
@@ -61,7 +67,7 @@ function chunk(events, end) {
     now = at;
   }
   bytes.push(...variable(Math.max(0, Math.round(end) - now)), ...meta(0x2f, []));
-  return [...ascii("MTrk"), ...big(bytes.length, 4), ...bytes];
+  return [...text("MTrk"), ...big(bytes.length, 4), ...bytes];
 }
 
 function meta(type, data) {
@@ -78,7 +84,7 @@ function big(number, size) {
   return Array.from({ length: size }, (_, i) => (number >>> (8 * (size - 1 - i))) & 255);
 }
 
-function ascii(text) {
-  const plain = text.replace(/♯/g, "#").replace(/♭/g, "b").normalize("NFKD");
-  return [...plain].map((c) => c.charCodeAt(0)).filter((code) => code >= 32 && code < 127);
+/** Text in UTF-8, as the program's own MIDI files have it. */
+function text(words) {
+  return [...new TextEncoder().encode(words)];
 }

@@ -2,8 +2,6 @@
 // and the spelling follows by itself.
 
 const LETTERS = "FCGDAEB";
-const MOST_SHARPS = 19;
-const MOST_FLATS = -15;
 
 /** The name of a place on the line of fifths: "B♭". */
 export function noteName(fifths) {
@@ -17,12 +15,6 @@ export function pitchClass(fifths) {
   return (((fifths * 7) % 12) + 12) % 12;
 }
 
-/** A place that would need three signs, moved to the name that sounds the same with fewer. */
-export function readable(fifths) {
-  if (fifths > MOST_SHARPS) return fifths - 12;
-  return fifths < MOST_FLATS ? fifths + 12 : fifths;
-}
-
 /** The name of a chord, key or degree with ♯ and ♭ for # and b. */
 export function withSigns(text) {
   return text
@@ -31,7 +23,32 @@ export function withSigns(text) {
     .replace(/b(?=\d)/g, "♭");
 }
 
-/** Text as a screen reader should say it: "B flat 7". */
+const SAID = [
+  [/♯/g, " sharp "],
+  [/♭/g, " flat "],
+  [/°/g, " diminished "],
+  [/\+/g, " augmented "],
+];
+const SAID_IN_CHORDS = [
+  [/\/(?=[A-G])/g, " over "],
+  [/maj/g, " major "],
+  [/sus/g, " suspended "],
+  [/alt/g, " altered "],
+  [/add/g, " add "],
+  [/m(?![a-z])/g, " minor "],
+];
+
+/** Text as a screen reader should say it: "B flat". */
 export function spoken(text) {
-  return text.replace(/♯/g, " sharp ").replace(/♭/g, " flat ").replace(/\s+/g, " ").trim();
+  return replaced(text, SAID);
+}
+
+/** A chord as a screen reader should say it: "E flat minor 7 flat 5". */
+export function spokenChord(name) {
+  return replaced(replaced(name, SAID_IN_CHORDS), SAID);
+}
+
+function replaced(text, table) {
+  const words = table.reduce((done, [sign, word]) => done.replace(sign, word), text);
+  return words.replace(/[()]/g, " ").replace(/\s+/g, " ").replace(/ ,/g, ",").trim();
 }

@@ -1,7 +1,7 @@
 // The arpeggio of a chord on a neck, under a hand whose first finger plays a certain fret.
 
-import { pitchClass } from "./names.js";
-import { svg, toneMark } from "./svg.js";
+import { pitchClass, spoken, spokenChord } from "./names.js";
+import { picture, svg, toneMark } from "./svg.js";
 
 export const NECKS = ["guitar", "bass"];
 const NUMBERS_A_NOTE = 3;
@@ -31,35 +31,31 @@ export function drawNeck(track, neck, chord, position) {
   const tones = tonesOnNeck(track, neck, chord, position);
   const right = LEFT + frets * WIDTH;
   const bottom = TOP + (strings - 1) * HEIGHT;
-  const drawing = svg("svg", {
-    viewBox: `0 0 ${right + LEFT} ${bottom + 38}`,
-    role: "img",
-    class: "neck",
-    "aria-label": saidNeck(neck, chord, position, tones),
-  });
+  const parts = [];
   for (let n = 0; n <= frets; n++) {
     const nut = first === 0 && n === 1;
     const x = LEFT + n * WIDTH;
-    drawing.append(svg("line", { x1: x, x2: x, y1: TOP, y2: bottom, class: nut ? "nut" : "fret" }));
+    parts.push(svg("line", { x1: x, x2: x, y1: TOP, y2: bottom, class: nut ? "nut" : "fret" }));
   }
   for (let s = 0; s < strings; s++) {
     const y = TOP + s * HEIGHT;
-    drawing.append(svg("line", { x1: LEFT, x2: right, y1: y, y2: y, class: "string" }));
+    parts.push(svg("line", { x1: LEFT, x2: right, y1: y, y2: y, class: "string" }));
   }
   for (let n = 0; n < frets; n++) {
     const fret = first + n;
     const marked = DOTTED.has(fret) ? "fret-number marked" : "fret-number";
     const x = LEFT + (n + 0.5) * WIDTH;
-    drawing.append(svg("text", { x, y: bottom + 30, "text-anchor": "middle", class: marked }, String(fret)));
+    parts.push(svg("text", { x, y: bottom + 30, "text-anchor": "middle", class: marked }, String(fret)));
   }
   for (const { string, fret, tone } of tones) {
     const x = LEFT + (fret - first + 0.5) * WIDTH;
-    drawing.append(toneMark(x, TOP + (string - 1) * HEIGHT, SIZE, tone));
+    parts.push(toneMark(x, TOP + (string - 1) * HEIGHT, SIZE, tone));
   }
-  return drawing;
+  const size = { class: "neck", viewBox: `0 0 ${right + LEFT} ${bottom + 38}` };
+  return picture(size, saidNeck(neck, chord, position, tones), parts);
 }
 
 function saidNeck(neck, chord, position, tones) {
-  const placed = tones.map((t) => `${t.tone.name} string ${t.string} fret ${t.fret}`).join(", ");
-  return `${chord.name} on the ${neck}, first finger at fret ${position}: ${placed}`;
+  const placed = tones.map((t) => `${spoken(t.tone.name)} string ${t.string} fret ${t.fret}`).join(", ");
+  return `${spokenChord(chord.name)} on the ${neck}, first finger at fret ${position}: ${placed}`;
 }

@@ -5,7 +5,8 @@ import { secondsPerTick, swingRatio, swung, touchSeconds } from "./time.js";
 import { barTicks, firstFrom, partNotes } from "./track.js";
 
 const LEAST_REST_BEATS = 0.5; // a note cut by a change of key sounds on if it has this long to go
-const CLICK = { strong: 112, weak: 84, seconds: 0.2 };
+/** The velocities of a click, and how long it is. */
+export const CLICK = { strong: 112, weak: 84, seconds: 0.2 };
 const TOO_LATE_SECONDS = 0.1; // a note this late is left out: the page was held up
 
 export class Player {
@@ -65,11 +66,13 @@ export class Player {
     return partNotes(this.track, this.wishes.key, part, this.stage === "landing" ? "landing" : "round");
   }
 
-  /** Notes where the music is at a time, so that a screen can follow the sound. */
+  /** Notes where the music is at a time, so that a screen can follow the sound: what was to come is void. */
   #mark() {
+    while (this.marks.at(-1)?.time > this.time) this.marks.pop();
     this.marks.push({
       time: this.time,
       tick: this.tick,
+      tempo: this.wishes.tempo,
       perTick: secondsPerTick(this.track, this.wishes.tempo),
       stage: this.stage,
       chorus: this.chorus,

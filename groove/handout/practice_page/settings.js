@@ -5,14 +5,18 @@ import { pitchClass } from "./names.js";
 export const SLOWEST = 40;
 export const FASTEST = 240;
 const MOST_ROUNDS = 99;
-const MOST_FASTER = 20;
+const MOST_FASTER = 100; // or slower, below 0
 const HIGHEST_FRET = 12;
+/** Of a part's place in the mix: how far its volume goes up. */
+export const LOUDEST = 1.4;
 
 /** Semitones up from one round's key to the next. */
 export const KEY_STEPS = { stay: 0, fourths: 5, fifths: 7, up: 1, down: 11 };
 /** For whom the chart can be written: concert pitch, B♭ and E♭ instruments. */
 export const WRITTEN = ["C", "Bb", "Eb"];
 export const SHAPES = ["off", "guitar", "bass", "keyboard"];
+/** When a screen reader is told where the music is. */
+export const TOLD = ["chords", "rounds", "nothing"];
 
 export class Settings {
   constructor(track) {
@@ -27,11 +31,12 @@ export class Settings {
       tempo: this.track.tempo,
       from: 1,
       to: this.track.bars,
-      countIn: true,
+      countIn: this.track.countIn,
       forEver: true,
-      rounds: this.track.choruses,
-      faster: 0,
-      nextKey: "stay",
+      rounds: within(this.track.rounds, 1, MOST_ROUNDS),
+      faster: this.track.faster,
+      nextKey: this.track.nextKey,
+      told: "chords",
       written: "C",
       shape: "guitar",
       fret: 5,
@@ -40,12 +45,21 @@ export class Settings {
     });
   }
 
+  /** The same settings by themselves: rounds that go over change these and not the others. */
+  copy() {
+    return Object.assign(Object.create(Settings.prototype), this);
+  }
+
   get wholeForm() {
     return this.from === 1 && this.to === this.track.bars;
   }
 
   setTempo(tempo) {
     if (Number.isFinite(tempo)) this.tempo = within(Math.round(tempo * 10) / 10, SLOWEST, FASTEST);
+  }
+
+  setFaster(step) {
+    if (Number.isFinite(step)) this.faster = within(Math.round(step * 10) / 10, -MOST_FASTER, MOST_FASTER);
   }
 
   setBars(from, to) {
@@ -68,45 +82,57 @@ export class Settings {
   }
 
   toFragment() {
+    const { track } = this;
+    const loud = this.parts.filter((part) => this.volume[part] !== 1);
     const said = [
-      ["key", this.track.keys[this.key].name],
+      ["key", track.keys[this.key].name],
       ["tempo", this.tempo],
       ["bars", this.wholeForm ? null : `${this.from}-${this.to}`],
-      ["countin", this.countIn ? null : "off"],
+      ["countin", this.countIn === track.countIn ? null : this.countIn ? "on" : "off"],
       ["rounds", this.forEver ? null : this.rounds],
-      ["faster", this.faster || null],
-      ["next", this.nextKey === "stay" ? null : this.nextKey],
+      ["files", this.forEver && this.rounds !== track.rounds ? this.rounds : null],
+      ["faster", this.faster === track.faster ? null : this.faster],
+      ["next", this.nextKey === track.nextKey ? null : this.nextKey],
       ["for", this.written === "C" ? null : this.written],
       ["show", this.shape],
       ["fret", this.shape === "guitar" || this.shape === "bass" ? this.fret : null],
+      ["told", this.told === "chords" ? null : this.told],
       ["silent", [...this.muted].join(",") || "none"],
+      ["volume", loud.map((part) => `${part}:${Math.round(100 * this.volume[part])}`).join(",") || null],
     ];
     const kept = said.filter(([, value]) => value !== null);
     return kept.map(([name, value]) => `${name}=${encodeURIComponent(value)}`).join("&");
   }
 
-  /** Sets what a fragment says; what can't be read is left as it is. */
+  /** Sets what a fragment says; what it doesn't say, or can't be read, is as when the page opens. */
   readFragment(fragment) {
+    this.reset();
     const said = new URLSearchParams(fragment.replace(/^#/, ""));
-    const number = (name) => (said.has(name) ? Number(said.get(name)) : NaN);
+    const number = (name) => (said.has(name) ? Number(said.get(name) || NaN) : NaN);
     const key = this.keyNamed(said.get("key") ?? "");
     if (key >= 0) this.key = key;
     this.setTempo(number("tempo"));
     const bars = /^(\d+)(?:-(\d+))?$/.exec(said.get("bars") ?? "");
     if (bars) this.setBars(Number(bars[1]), Number(bars[2] ?? bars[1]));
-    if (said.has("countin")) this.countIn = said.get("countin") !== "off";
-    if (number("rounds") >= 1) {
-      this.forEver = false;
-      this.rounds = within(Math.round(number("rounds")), 1, MOST_ROUNDS);
+    if (["on", "off"].includes(said.get("countin"))) this.countIn = said.get("countin") === "on";
+    for (const name of ["rounds", "files"]) {
+      if (!(number(name) >= 1)) continue;
+      this.forEver = name === "files";
+      this.rounds = within(Math.round(number(name)), 1, MOST_ROUNDS);
     }
-    if (number("faster") >= 0) this.faster = within(number("faster"), 0, MOST_FASTER);
+    this.setFaster(number("faster"));
     if (said.get("next") in KEY_STEPS) this.nextKey = said.get("next");
     if (WRITTEN.includes(said.get("for"))) this.written = said.get("for");
     if (SHAPES.includes(said.get("show"))) this.shape = said.get("show");
     if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
+    if (TOLD.includes(said.get("told"))) this.told = said.get("told");
     if (said.has("silent")) {
       const silent = said.get("silent").split(",");
       this.muted = new Set(this.parts.filter((part) => silent.includes(part)));
+    }
+    for (const one of (said.get("volume") ?? "").split(",")) {
+      const [part, percent] = one.split(":");
+      if (this.parts.includes(part) && percent >= 0) this.volume[part] = within(Number(percent) / 100, 0, LOUDEST);
     }
   }
 

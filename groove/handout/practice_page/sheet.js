@@ -3,7 +3,7 @@
 import { shapeOf } from "./cards.js";
 import { withSigns } from "./names.js";
 import { html } from "./svg.js";
-import { chordIn, chordsByBar, guideIn } from "./track.js";
+import { chartLines, chordIn, chordsByBar, guideIn } from "./track.js";
 
 /** Writes the sheet into its place. */
 export function writeSheet(place, track, settings) {
@@ -18,7 +18,7 @@ export function writeSheet(place, track, settings) {
   place.replaceChildren(
     html("h1", {}, track.title),
     html("p", {}, facts(track, settings)),
-    chartTable(track, (number) => chordIn(track, number, key, written)),
+    ...chart(track, (number) => chordIn(track, number, key, written)),
     html("h2", {}, "What to play"),
     html("p", {}, guide.about),
     ...scales(guide.scales),
@@ -34,9 +34,10 @@ export function writeSheet(place, track, settings) {
 }
 
 function facts(track, settings) {
-  const { keys, feel } = track;
+  const { keys, feel, bars, meter } = track;
   const reader = settings.written === "C" ? "" : `, written for ${withSigns(settings.written)} instruments`;
-  return `Sounds in ${withSigns(keys[settings.key].name)} at ${settings.tempo} beats a minute, ${feel}${reader}`;
+  const key = `${withSigns(keys[settings.key].name)} at ${settings.tempo} beats a minute`;
+  return `${bars} bars of ${meter.join("/")}, ${feel}. Sounds in ${key}${reader}.`;
 }
 
 /** A heading in the line, and words after it. */
@@ -48,13 +49,18 @@ function scales(rows) {
   return rows.map(([title, notes, words]) => entry(title, `${notes}. ${words}`));
 }
 
-function chartTable(track, chord) {
-  const cells = chordsByBar(track).map((slots, index) =>
-    html("td", {}, html("span", { class: "number" }, String(index + 1)), ` ${slots.map((slot) => chord(slot.number).name).join("  ")}`),
+function chart(track, chord) {
+  const byBar = chordsByBar(track);
+  const bar = (number) =>
+    html("div", { class: "sheet-bar" }, html("span", { class: "number" }, String(number)), ...byBar[number - 1].map(name));
+  const name = (slot) => {
+    const text = html("span", { class: "sheet-chord" }, chord(slot.number).name);
+    text.style.flexGrow = String(slot.length);
+    return text;
+  };
+  return chartLines(track).map((line) =>
+    html("div", { class: "sheet-line" }, line.name ? html("h3", {}, line.name) : "", ...line.bars.map(bar)),
   );
-  const rows = [];
-  for (let first = 0; first < cells.length; first += 4) rows.push(html("tr", {}, ...cells.slice(first, first + 4)));
-  return html("table", { class: "sheet-chart" }, html("tbody", {}, ...rows));
 }
 
 function lesson(settings, chord) {
@@ -63,10 +69,14 @@ function lesson(settings, chord) {
   return html(
     "div",
     { class: "lesson" },
-    html("h3", {}, `${chord.name}  ${chord.guide.numeral}`),
-    html("p", {}, tones),
-    html("p", {}, chord.guide.words),
-    shape ?? "",
+    html(
+      "div",
+      { class: "lesson-head" },
+      html("h3", {}, chord.name, " ", html("span", { class: "numeral" }, chord.guide.numeral)),
+      html("p", {}, tones),
+      html("p", {}, chord.guide.words),
+      shape ?? "",
+    ),
     ...scales(chord.guide.scales.slice(1)),
   );
 }

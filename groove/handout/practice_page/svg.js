@@ -20,6 +20,11 @@ export function svg(tag, attributes = {}, ...children) {
   return filled(document.createElementNS(SVG, tag), attributes, children);
 }
 
+/** A picture with words in its place for whoever can't see it; `parts` of it are not read out. */
+export function picture(attributes, words, parts) {
+  return svg("svg", { role: "img", "aria-label": words, ...attributes }, svg("g", { "aria-hidden": "true" }, ...parts));
+}
+
 /** A mark for a chord tone: square for the root, round for the others, its degree inside. */
 export function toneMark(x, y, size, tone) {
   const root = tone.degree === "1";

@@ -1,8 +1,9 @@
 // The track as the page holds it: notes of each part in each key, chords of each bar.
 
-import { noteName, readable, withSigns } from "./names.js";
+import { noteName, withSigns } from "./names.js";
 
 const NUMBERS_A_NOTE = 5;
+const BARS_A_LINE = 4;
 
 /** The notes of a stream, in order: {at, length, pitch, velocity, touch}, in ticks. */
 export function notesOf(track, number) {
@@ -54,12 +55,10 @@ export function tonicIn(track, key, written) {
 
 /** What a chord of the chart is called for an instrument, what is in it, what to play over it. */
 export function chordIn(track, number, key, written) {
-  const [, , fromTonic, qualityNumber, bassFromTonic, distinct] = track.chords[number];
+  const [, , , qualityNumber, , distinct] = track.chords[number];
   const quality = track.qualities[qualityNumber];
-  const tonic = tonicIn(track, key, written);
-  const root = readable(tonic + fromTonic);
-  const turn = root - (tonic + fromTonic);
-  const bass = bassFromTonic === null ? null : tonic + bassFromTonic + turn;
+  const guide = guideIn(track, key, written).chords[distinct];
+  const { root, bass } = guide;
   return {
     distinct,
     quality: qualityNumber,
@@ -70,7 +69,7 @@ export function chordIn(track, number, key, written) {
       name: noteName(root + fifths),
       degree: withSigns(degree),
     })),
-    guide: guideIn(track, key, written).chords[distinct],
+    guide,
   };
 }
 
@@ -86,6 +85,21 @@ export function chordsByBar(track) {
     }
   });
   return bars;
+}
+
+/**
+ * The lines that a chart is written in: {name, bars}, at most four bars a line. A section begins a
+ * line, and the first line of one that has a name says it.
+ */
+export function chartLines(track) {
+  const names = new Map(track.sections.map(([name, bar]) => [bar, name]));
+  const lines = [];
+  for (let bar = 1; bar <= track.bars; bar++) {
+    const name = names.get(bar) ?? null;
+    if (!lines.length || name || lines.at(-1).bars.length === BARS_A_LINE) lines.push({ name, bars: [] });
+    lines.at(-1).bars.push(bar);
+  }
+  return lines;
 }
 
 /** The number of the chord that sounds at a tick of the chorus. */

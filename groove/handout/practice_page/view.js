@@ -2,13 +2,12 @@
 
 import { card, scaleLine, scaleLines } from "./cards.js";
 import { ChartView } from "./chart_view.js";
-import { noteName, spoken, withSigns } from "./names.js";
+import { noteName, withSigns } from "./names.js";
 import { KEY_STEPS } from "./settings.js";
 import { writeSheet } from "./sheet.js";
+import { Speech } from "./speech.js";
 import { html } from "./svg.js";
 import { barTicks, chordAt, chordIn, guideIn, tonicIn } from "./track.js";
-
-const SAID_EVERY_MS = 1500; // at most, so that speech keeps up
 
 const $ = (id) => document.getElementById(id);
 
@@ -17,11 +16,11 @@ export class View {
     this.settings = settings;
     this.track = settings.track;
     this.chart = new ChartView(this.track, $("chart"), chosen);
-    this.saidAt = -Infinity;
+    this.speech = new Speech((words) => ($("said").textContent = words));
     const { track } = this;
     $("facts").textContent =
       `${track.bars} bars of ${track.meter.join("/")}, ${track.feel}, ${track.drums.replaceAll("-", " ")} drums. ` +
-      `${track.choruses} different times round, then from the top again, in any key and at any tempo.`;
+      `${track.choruses} different rounds, in any key, at any tempo.`;
   }
 
   /** Everything that depends on the settings, with the key that sounds. */
@@ -30,9 +29,8 @@ export class View {
     const { written } = this.settings;
     this.chart.write(this.shownKey, written);
     this.chart.showStretch(this.settings.from, this.settings.to);
-    const tonic = noteName(tonicIn(this.track, this.shownKey, written));
     const reader = written === "C" ? "" : ` for ${withSigns(written)} instruments`;
-    $("key-name").textContent = `${tonic}${this.track.minor ? " minor" : ""}${reader}`;
+    $("key-name").textContent = `${this.#keyName()}${reader}`;
     const guide = guideIn(this.track, this.shownKey, written);
     const lines = guide.scales.slice(0, 2).map(([title, notes]) => scaleLine(title, notes));
     $("throughout").replaceChildren(html("p", {}, guide.about), ...lines);
@@ -56,8 +54,23 @@ export class View {
     const beat = place ? Math.floor((place.tick % size) / track.beatTicks) : -1;
     this.#showBeat(place, bar, beat);
     this.chart.showBar(playing ? bar : 0);
-    this.#showCards(chordAt(track, inChorus), bar, playing);
+    this.#showCards(chordAt(track, inChorus), place);
+    if (playing) this.#say(bar, place.round);
+    else this.speech.rest();
     return undefined;
+  }
+
+  /** The key that is shown, as an instrument reads it: "E♭ minor". */
+  #keyName() {
+    const tonic = noteName(tonicIn(this.track, this.shownKey, this.settings.written));
+    return `${tonic}${this.track.minor ? " minor" : ""}`;
+  }
+
+  #say(bar, round) {
+    if (bar === this.speech.bar && round === this.speech.round) return;
+    const { told, written } = this.settings;
+    const chords = this.chart.namesIn(bar, this.shownKey, written);
+    this.speech.follow(told, { bar, round, key: this.#keyName(), chords }, performance.now());
   }
 
   #showBeat(place, bar, beat) {
@@ -66,17 +79,20 @@ export class View {
       playing: `Bar ${bar}, round ${(place?.round ?? 0) + 1}`,
       landing: "The end",
     };
-    const word = words[place?.stage] ?? `Bars ${this.settings.from} to ${this.settings.to}`;
+    const { from, to } = this.settings;
+    const word = words[place?.stage] ?? (from === to ? `Bar ${from}` : `Bars ${from} to ${to}`);
     if ($("bar-number").textContent !== word) $("bar-number").textContent = word;
     [...$("beats").children].forEach((dot, n) => dot.classList.toggle("on", n === beat));
   }
 
-  #showCards(number, bar, playing) {
-    const shown = `${this.shownKey} ${number} ${playing}`;
+  #showCards(number, place) {
+    const shown = `${this.shownKey} ${number} ${place?.round}`;
     if (shown === this.shownCards) return;
     this.shownCards = shown;
     const now = chordIn(this.track, number, this.shownKey, this.settings.written);
-    const next = this.#nextChord(number);
+    const next = this.#nextChord(number, place?.round ?? 0);
+    $("chord-now").textContent = now.name;
+    $("chord-next").textContent = next.name;
     const change = guideIn(this.track, this.shownKey, this.settings.written).changes.find(
       ([from, to]) => from === now.distinct && to === next.distinct,
     );
@@ -84,23 +100,20 @@ export class View {
       card(this.settings, now, "Now", scaleLines(now)),
       card(this.settings, next, "Next", (change?.[2] ?? []).map((words) => html("p", { class: "change" }, words))),
     );
-    if (playing) this.#say(`Bar ${bar}: ${spoken(now.name)}. Next ${spoken(next.name)}.`);
   }
 
-  /** The chord that comes after one: at the end of the stretch the first one of the next round. */
-  #nextChord(number) {
+  /**
+   * The chord that comes after one. At the end of the stretch the first one of the next round, in
+   * its key; after the last round the band lands in the key that it is in.
+   */
+  #nextChord(number, round) {
     const { track, settings } = this;
     const size = barTicks(track);
     const [start, length] = track.chords[number];
     if (start + length < settings.to * size) return chordIn(track, number + 1, this.shownKey, this.settings.written);
     const first = chordAt(track, (settings.from - 1) * size);
-    return chordIn(track, first, (this.shownKey + KEY_STEPS[settings.nextKey]) % 12, this.settings.written);
-  }
-
-  #say(words) {
-    const now = performance.now();
-    if (now - this.saidAt < SAID_EVERY_MS) return;
-    this.saidAt = now;
-    $("said").textContent = words;
+    const isLast = !settings.forEver && round + 1 >= settings.rounds;
+    const key = isLast ? this.shownKey : (this.shownKey + KEY_STEPS[settings.nextKey]) % 12;
+    return chordIn(track, first, key, settings.written);
   }
 }

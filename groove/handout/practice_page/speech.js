@@ -1,0 +1,42 @@
+// What a screen reader is told while the band plays: seldom, and only what has changed.
+
+import { spoken, spokenChord } from "./names.js";
+
+const APART_MS = 2000; // at least, so that speech keeps up and is not all that one hears
+
+export class Speech {
+  /** say: is handed the words. */
+  constructor(say) {
+    this.say = say;
+    this.rest();
+  }
+
+  /** The music has stopped: what comes next is new again. */
+  rest() {
+    this.chord = null;
+    this.bar = null;
+    this.round = null;
+    this.key = null;
+    this.at = -Infinity;
+  }
+
+  /**
+   * The music has come into a bar. told: "chords", "rounds" or "nothing". place: bar, round, key (a name)
+   * and chords, the names of those in the bar. now: milliseconds.
+   *
+   * A bar is named when it has another chord than the one that sounds already; a key when it is new.
+   */
+  follow(told, { bar, round, key, chords }, now) {
+    const newRound = this.round !== null && round !== this.round;
+    const newKey = this.key !== null && key !== this.key;
+    const newChord = chords.some((name) => name !== this.chord);
+    Object.assign(this, { bar, round, key, chord: chords.at(-1) });
+    const words = [];
+    if (newRound && told === "rounds") words.push(`Round ${round + 1}.`);
+    if (newKey && told !== "nothing") words.push(`Key of ${spokenChord(key)}.`);
+    if (newChord && told === "chords") words.push(`Bar ${bar}: ${chords.map(spokenChord).join(", ")}.`);
+    if (!words.length || now - this.at < APART_MS) return;
+    this.at = now;
+    this.say(spoken(words.join(" ")));
+  }
+}

@@ -1,0 +1,137 @@
+"""The practice page on devices as they are: out of sight, interrupted, at other sample rates."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+import pytest
+
+from tests.browser.test_practice_plays import ON_TIME, beats, sound_of
+
+HEAR = """() => { practice.heard = (note) => (window.notes ??= [])
+  .push({ ...note, ahead: note.at - practice.stage.context.currentTime }); }"""
+
+OUT_OF_SIGHT = """() => {
+  Object.defineProperty(document, 'hidden', { get: () => true });
+  document.dispatchEvent(new Event('visibilitychange'));
+}"""
+
+_AUDIO = """const Usual = window.AudioContext;
+window.AudioContext = class extends Usual { constructor(wish) { %s } };"""
+
+SLOW_CLOCK = """
+const quick = window.setInterval;
+window.Worker = class { // calls back once a second, as a hidden page's own timers do
+  postMessage(on) {
+    clearInterval(this.timer);
+    if (on) this.timer = quick(() => this.onmessage(), 1000);
+  }
+};
+"""
+
+
+def test_the_beat_holds_while_the_page_is_out_of_sight(opened: Any) -> None:
+    """With the clock at its slowest: browsers call a hidden page once a second at least."""
+    page = opened("#tempo=200&silent=none&countin=off", before=SLOW_CLOCK)
+    page.evaluate(HEAR)
+    page.evaluate(OUT_OF_SIGHT)
+    page.click("#play")
+    page.wait_for_timeout(3300)
+    notes = page.evaluate("window.notes")
+    gaps = [after - before for before, after in pairwise(beats(notes))]
+    assert len(gaps) > 14
+    assert gaps == pytest.approx([0.3] * len(gaps), abs=ON_TIME)
+    assert min(note["ahead"] for note in notes) > 0
+
+
+def test_after_the_device_took_the_sound_away_it_goes_on_where_it_was(opened: Any) -> None:
+    page = opened("#tempo=200&silent=none&countin=off")
+    page.evaluate(HEAR)
+    page.click("#play")
+    page.wait_for_timeout(500)
+    page.evaluate("practice.stage.context.suspend()")  # as a telephone call does
+    page.wait_for_function("() => document.getElementById('play-word').textContent === 'Go on'")
+    assert "Press Go on" in page.inner_text("#said")
+    page.click("#play")
+    page.wait_for_function("() => document.getElementById('play-word').textContent === 'Stop'")
+    page.wait_for_timeout(500)
+    gaps = [after - before for before, after in pairwise(beats(page.evaluate("window.notes")))]
+    assert len(gaps) >= 3
+    assert gaps == pytest.approx([0.3] * len(gaps), abs=ON_TIME)
+
+
+@pytest.mark.parametrize("rate", [24000, 48000, 96000])
+def test_it_sounds_the_same_at_other_sample_rates(opened: Any, rate: int) -> None:
+    page = opened("#tempo=120&countin=off")
+    usual, other = (sound_of(page, 4, rate=each) for each in (44100, rate))
+    assert len(other) == 4 * rate
+    hundredths = [
+        np.sqrt((sound.reshape(400, -1) ** 2).mean(axis=1)) for sound in (usual, other)
+    ]  # level of every hundredth of a second
+    assert np.corrcoef(*hundredths)[0, 1] > 0.98
+    assert hundredths[1].mean() == pytest.approx(hundredths[0].mean(), rel=0.06)
+
+
+def test_it_plays_on_a_device_at_48_kilohertz(opened: Any) -> None:
+    page = opened(
+        "#countin=off",
+        before=_AUDIO % "super({ ...wish, sampleRate: 48000 });",
+    )
+    page.click("#play")
+    page.wait_for_selector(".bar[aria-current]")
+    assert page.evaluate("practice.stage.context.sampleRate") == 48000
+    assert page.seen.complaints == []
+
+
+def test_sound_that_is_locked_until_a_press_begins_with_the_first_one(opened: Any) -> None:
+    page = opened("#countin=off", before=_AUDIO % "super(wish); this.suspend();")
+    page.wait_for_function("() => practice.stage.context.state === 'suspended'")
+    page.evaluate(HEAR)
+    page.keyboard.press("Space")
+    page.wait_for_selector(".bar[aria-current]")
+    assert page.evaluate("practice.stage.context.state") == "running"
+    assert 0 < page.evaluate("window.notes[0].ahead") < 0.05  # from the first note on
+
+
+def test_a_browser_that_makes_no_sound_says_so(opened: Any, practice_page: Any) -> None:
+    page = opened()
+    page.add_init_script(
+        "window.AudioContext = class { constructor() { throw new Error('none'); } };"
+    )
+    page.goto(f"{practice_page.as_uri()}?again")
+    page.wait_for_selector("#trouble:not([hidden])")
+    assert "could not make ready the sounds" in page.inner_text("#trouble")
+    assert page.is_disabled("#play")
+
+
+def test_the_screen_stays_on_while_it_plays(opened: Any) -> None:
+    page = opened(
+        before="""window.held = 0;
+        Object.defineProperty(navigator, 'wakeLock', { value: { request: async () => {
+          window.held += 1;
+          const lock = new EventTarget();
+          lock.release = async () => {
+            window.held -= 1;
+            lock.dispatchEvent(new Event('release'));
+          };
+          return lock;
+        } } });"""
+    )
+    page.click("#play")
+    page.wait_for_function("() => window.held === 1")
+    page.click("#play")
+    page.wait_for_function("() => window.held === 0")
+    page.click("#play")
+    page.click("#play")
+    page.wait_for_timeout(50)
+    assert page.evaluate("window.held") == 0
+
+
+def test_a_telephone_on_silent_plays_too(opened: Any) -> None:
+    """Where the device sorts sounds by purpose (W3C Audio Session, a draft; from memory)."""
+    page = opened(
+        before="Object.defineProperty(navigator, 'audioSession', { value: { type: 'auto' } });"
+    )
+    assert page.evaluate("navigator.audioSession.type") == "playback"

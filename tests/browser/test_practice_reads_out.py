@@ -1,0 +1,184 @@
+"""The practice page for whoever doesn't see it, or uses no pointer."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+PRESSED = ("button", "combobox", "slider", "spinbutton", "checkbox")
+
+
+def read_out(page: Any) -> list[tuple[str, str]]:
+    """Role and name of what Chromium hands to a screen reader, in its order."""
+    session = page.context.new_cdp_session(page)
+    nodes = session.send("Accessibility.getFullAXTree")["nodes"]
+    by_id = {node["nodeId"]: node for node in nodes}
+    found: list[tuple[str, str]] = []
+
+    def walk(node: dict[str, Any]) -> None:
+        if not node["ignored"]:
+            found.append((node["role"]["value"], node.get("name", {}).get("value", "")))
+        for child in node.get("childIds", []):
+            if child in by_id:
+                walk(by_id[child])
+
+    walk(nodes[0])
+    return found
+
+
+def test_what_is_heard_first_is_the_title_then_play(opened: Any) -> None:
+    heard = [entry for entry in read_out(opened()) if entry[0] in ("heading", "button", "region")]
+    assert heard[:3] == [("heading", "Ferry Landing"), ("region", "Play"), ("button", "Play")]
+
+
+def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
+    page = opened("#rounds=4&tempo=100")
+    controls = [entry for entry in read_out(page) if entry[0] in PRESSED]
+    bars = [f"Bar {n}: {chord}7" for n, chord in enumerate("AAAADDAAEDAA", 1)]
+    assert controls == [
+        ("button", "Play"),
+        ("combobox", "Key"),
+        ("slider", "Tempo"),
+        ("spinbutton", "Tempo, beats a minute"),
+        ("button", "Tap the tempo"),
+        *(("button", bar) for bar in bars),
+        ("spinbutton", "Bars from"),
+        ("spinbutton", "to bar"),
+        ("button", "Whole form"),
+        ("combobox", "Written for"),
+        ("combobox", "Show on"),
+        ("spinbutton", "first finger at fret"),
+        ("spinbutton", "Faster by beats a minute"),
+        ("combobox", "Next key"),
+        ("checkbox", "Round and round"),
+        ("spinbutton", "Stop after rounds"),
+        ("checkbox", "Count-in"),
+        ("combobox", "Screen reader says"),
+        *(
+            entry
+            for part in ("drums", "bass", "comping", "click")
+            for entry in (("checkbox", part), ("slider", f"Volume of the {part}"))
+        ),
+        ("button", "MIDI file"),
+        ("button", "WAV file"),
+        ("button", "Print the sheet"),
+        ("button", "Copy a link"),
+    ]
+
+
+def test_signs_of_music_are_read_as_words(opened: Any) -> None:
+    heard = read_out(opened("#key=Eb"))
+    assert ("button", "Bar 1: E flat 7") in heard
+    assert ("list", "Notes of E flat 7") in heard
+    assert ("heading", "Now E flat 7 I7") in heard
+    picture = next(name for role, name in heard if role == "image")
+    assert picture.startswith("E flat 7 on the guitar, first finger at fret 5: ")
+    assert "E flat string 3 fret 8, G string 2 fret 8" in picture
+
+
+CHORDS_SAID = {
+    "E♭m7♭5": "E flat minor 7 flat 5",
+    "F♯°7": "F sharp diminished 7",
+    "Gm(maj7)/B♭": "G minor major 7 over B flat",
+    "C6/9": "C6/9",
+    "A7alt": "A7 altered",
+    "Dsus4": "D suspended 4",
+}
+
+
+def test_chords_are_said_as_musicians_say_them(opened: Any) -> None:
+    said = opened().evaluate("(names) => names.map(practice.spokenChord)", list(CHORDS_SAID))
+    assert said == list(CHORDS_SAID.values())
+
+
+def test_the_chord_is_told_to_a_screen_reader(opened: Any) -> None:
+    page = opened("#bars=9-12&countin=off")
+    page.click("#play")
+    page.wait_for_function("() => document.getElementById('said').textContent")
+    assert page.inner_text("#said") == "Bar 9: E7."
+    assert page.get_attribute("#said", "aria-live") == "polite"
+
+
+TOLD = """({ told, seconds }) => {
+  const bars = [[9, ['E7']], [10, ['D7']], [11, ['A7']], [12, ['A7', 'E7']]], said = [];
+  const speech = new practice.Speech((words) => said.push(words));
+  for (let n = 0; n < 8; n++) {
+    const [bar, chords] = bars[n % 4], round = Math.floor(n / 4);
+    for (const part of [0, 0.4]) { // it is told more than once in a bar
+      const key = ['A', 'B♭'][round];
+      speech.follow(told, { bar, round, key, chords }, 1000 * seconds * (n + part));
+    }
+  }
+  return said;
+}"""
+"""Bars 9 to 12 of a blues in A, then again in B flat."""
+
+
+@pytest.mark.parametrize(
+    ("told", "seconds", "words"),
+    [
+        ("chords", 3, ["Bar 9: E7.", "Bar 10: D7.", "Bar 11: A7.", "Bar 12: A7, E7.",
+                       "Key of B flat.", "Bar 10: D7.", "Bar 11: A7.", "Bar 12: A7, E7."]),
+        ("chords", 1.1, ["Bar 9: E7.", "Bar 11: A7.", "Key of B flat.", "Bar 11: A7."]),
+        ("rounds", 3, ["Round 2. Key of B flat."]),
+        ("nothing", 3, []),
+    ],
+)  # fmt: skip
+def test_a_screen_reader_is_told_what_is_new_and_no_more_than_it_can_say(
+    opened: Any, told: str, seconds: float, words: list[str]
+) -> None:
+    assert opened().evaluate(TOLD, {"told": told, "seconds": seconds}) == words
+
+
+def test_the_chart_is_one_stop_and_the_arrows_walk_in_it(opened: Any) -> None:
+    page = opened()
+    page.focus("#tap")
+    page.keyboard.press("Tab")
+    name = "document.activeElement.getAttribute('aria-label').split(':')[0]"
+    been = [page.evaluate(name)]
+    for key in ("ArrowRight", "ArrowDown", "ArrowDown", "ArrowDown", "ArrowUp", "End", "Home"):
+        page.keyboard.press(key)
+        been.append(page.evaluate(name))
+    numbers = [int(each.removeprefix("Bar ")) for each in been]
+    assert numbers == [1, 2, 6, 10, 10, 6, 12, 1]
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.id") == "from"
+
+
+def test_whatever_has_the_focus_shows_it(opened: Any) -> None:
+    page = opened("#rounds=4")
+    bare = []
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        here, width = page.evaluate(
+            "[document.activeElement.outerHTML.slice(0, 60),"
+            " parseFloat(getComputedStyle(document.activeElement).outlineWidth)]"
+        )
+        if not here.startswith("<body") and width < 2:
+            bare.append(here)
+    assert bare == []
+
+
+def test_the_space_bar_plays_after_a_press_with_the_pointer(opened: Any) -> None:
+    page = opened()
+    page.click("#tap")
+    page.keyboard.press("Space")
+    assert page.evaluate("practice.stage.playing")
+    page.keyboard.press("Space")
+    assert not page.evaluate("practice.stage.playing")
+
+
+def test_the_space_bar_belongs_to_what_the_tab_key_came_to(opened: Any) -> None:
+    page = opened("#tempo=240")
+    page.focus("#tempo")
+    page.keyboard.press("Tab")  # to the button for tapping
+    for _ in range(3):
+        page.keyboard.press("Space")
+        page.wait_for_timeout(400)
+    assert not page.evaluate("practice.stage.playing")
+    assert page.evaluate("practice.settings.tempo") < 240  # it was tapped
+    page.focus("#count-in")
+    page.keyboard.press("Space")
+    assert not page.is_checked("#count-in")
+    assert not page.evaluate("practice.stage.playing")

@@ -1,0 +1,99 @@
+"""What is set on the practice page, and the link that opens it so."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+
+def test_a_link_opens_key_tempo_and_bars(opened: Any) -> None:
+    page = opened("#key=Eb&tempo=84&bars=9-12")
+    assert page.evaluate("[practice.settings.key, practice.settings.tempo]") == [3, 84]
+    assert [page.input_value(f"#{name}") for name in ("from", "to", "tempo")] == ["9", "12", "84"]
+    assert page.inner_text("#key-name") == "E♭"
+
+
+def test_nonsense_in_a_link_changes_nothing(opened: Any) -> None:
+    page = opened("#key=H&tempo=fast&bars=x-y&fret=-3&next=sideways&rounds=0&show=tuba")
+    assert page.evaluate("practice.settings.toFragment()") == (
+        "key=A&tempo=120&show=guitar&fret=5&silent=click"
+    )
+    assert page.seen.complaints == []
+
+
+def test_what_is_set_stands_in_the_address(opened: Any) -> None:
+    page = opened()
+    page.select_option("#key", "10")
+    page.fill("#tempo", "96")
+    page.press("#tempo", "Enter")
+    page.wait_for_function("() => location.hash.includes('tempo=96')")
+    assert page.evaluate("location.hash").startswith("#key=Bb&tempo=96&")
+
+
+VALUES = """() => [...document.querySelectorAll('input, select, .bar')].map((field) =>
+  [field.id || field.getAttribute('aria-label') || field.parentElement.textContent,
+   field.type === 'checkbox' ? field.checked : field.value || field.ariaPressed])"""
+
+
+def _set_everything(page: Any) -> None:
+    """A hand on every control of the page."""
+    chosen = {
+        "key": "B♭", "written": "E♭ instruments", "shape": "bass", "next-key": "a semitone up",
+        "told": "each new round",
+    }  # fmt: skip
+    for name, choice in chosen.items():
+        page.select_option(f"#{name}", label=choice)
+    typed = {"tempo": "92.5", "from": "3", "to": "7", "fret": "2", "faster": "-3", "rounds": "6"}
+    for name, number in typed.items():
+        page.fill(f"#{name}", number)
+        page.press(f"#{name}", "Tab")
+    page.uncheck("#count-in")
+    page.check("[data-part=click] [type=checkbox]")
+    page.uncheck("[data-part=bass] [type=checkbox]")
+    for part, presses in (("drums", 4), ("bass", 1)):
+        for _ in range(presses):
+            page.press(f"[data-part={part}] [type=range]", "ArrowLeft")
+
+
+def test_everything_that_is_set_comes_back_with_the_link(opened: Any) -> None:
+    page = opened()
+    before = page.evaluate(VALUES)
+    _set_everything(page)
+    here = page.evaluate(VALUES)
+    assert sum(one != other for one, other in zip(before, here, strict=True)) > 16
+    assert opened(f"#{page.evaluate('practice.settings.toFragment()')}").evaluate(VALUES) == here
+    page.uncheck("#for-ever")
+    assert not page.is_visible("#rounds")  # a file has as many as are played
+    page.fill("#stop-after", "9")
+    page.press("#stop-after", "Enter")
+    again = opened(f"#{page.evaluate('practice.settings.toFragment()')}")
+    assert (again.is_checked("#for-ever"), again.input_value("#stop-after")) == (False, "9")
+
+
+def test_another_link_in_the_same_window_leaves_nothing_of_the_one_before(opened: Any) -> None:
+    page = opened("#key=Eb&tempo=84&bars=9-12&silent=drums&volume=bass:40")
+    page.evaluate("() => { location.hash = '#key=C'; }")
+    page.wait_for_function("() => practice.settings.key === 0")
+    assert page.evaluate(VALUES) == opened("#key=C").evaluate(VALUES)
+
+
+def test_the_page_begins_as_the_form_says(opened: Any, crowded_page: Path) -> None:
+    page = opened(path=crowded_page)
+    fields = ("rounds", "faster", "next-key")
+    assert [page.input_value(f"#{name}") for name in fields] == ["5", "-2", "up"]
+    assert not page.is_checked("#count-in")
+    assert page.inner_text("#take-about").startswith(
+        "5 rounds, 0:34, from D♭ at 126 to F at 118"
+    )  # 5 rounds of 12 beats, the last bar, and what rings on
+
+
+def test_a_link_is_copied_and_where_that_is_not_allowed_it_is_shown(opened: Any) -> None:
+    page = opened(
+        "#key=Eb",
+        before="""Object.defineProperty(navigator, 'clipboard', { value: undefined });
+        window.prompt = (words, link) => { window.shown = link; };""",
+    )  # a browser has no clipboard for a page that came without encryption
+    page.click("#copy")
+    page.wait_for_function("() => window.shown")
+    assert "#key=Eb&" in page.evaluate("window.shown")
+    assert page.seen.complaints == []
