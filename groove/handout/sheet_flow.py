@@ -187,34 +187,42 @@ def pages(
     begun: a first page that has something on it already: where that ends in mm, its marks and
     words. It has no title at its head.
     """
+    made = []
+    for number, placed in enumerate(placed_on_pages(blocks, paper, begun and begun[0])):
+        marks: list[Mark] = [_head(title, paper)]
+        said: list[str] = []
+        if begun and not number:
+            marks, said = list(begun[1]), [begun[2]]
+        for y, block in placed:
+            marks += block.draw(MARGIN, y)
+            said += [block.words] if block.words else []
+        made.append(Page(paper, tuple(marks), title, "\n".join(said)))
+    return made
+
+
+def placed_on_pages(
+    blocks: Sequence[Block], paper: Paper, begun: float | None = None
+) -> list[list[tuple[float, Block]]]:
+    """For each page its blocks and where they stand, in mm from the top.
+
+    begun: where something ends that is on the first page already.
+    """
     top, foot = MARGIN + HEAD_ROOM, paper.height - FOOT
-    made: list[Page] = []
-    y, fresh = top, begun is None
-    marks: list[Mark] = [_head(title, paper)]
-    said: list[str] = []
-    if begun:
-        y, marks, said = begun[0], list(begun[1]), [begun[2]]
-
-    def turn() -> None:
-        nonlocal y, marks, said, fresh
-        if not fresh:
-            made.append(Page(paper, tuple(marks), title, "\n".join(said)))
-        y, marks, said, fresh = top, [_head(title, paper)], [], True
-
+    made: list[list[tuple[float, Block]]] = [[]]
+    y = top if begun is None else begun
+    fresh = begun is None
     for group in _kept_together(blocks):
         height = sum(b.height + b.gap for b in group)
-        if not fresh and y + height > foot:
-            turn()
-        for block in group:
-            space = 0.0 if fresh else block.gap
-            if not fresh and y + space + block.height > foot:
-                turn()
-                space = 0.0
-            marks += block.draw(MARGIN, y + space)
-            said += [block.words] if block.words else []
-            y += space + block.height
+        whole = not fresh and y + height > foot
+        for number, block in enumerate(group):
+            full = not fresh and y + block.gap + block.height > foot
+            if full or (whole and number == 0):
+                made.append([])
+                y, fresh = top, True
+            y += 0.0 if fresh else block.gap
+            made[-1].append((y, block))
+            y += block.height
             fresh = False
-    turn()
     return made
 
 

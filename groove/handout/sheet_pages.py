@@ -34,6 +34,7 @@ from groove.handout.sheet_flow import (
     numbered,
     pages,
     paragraph,
+    placed_on_pages,
     row,
     stacked,
     subheading,
@@ -63,33 +64,43 @@ CHORDS_SHARE = 0.55  # of the room of a row of the keys, for the chords
 FEW_CHANGES, BETWEEN_COLUMNS = 2, 8.0  # more changes than that stand in two columns; mm
 MANY_CHANGES = 6  # what is said of more of them is brief
 LAST_KEPT = 5  # blocks that are not set apart from the end of an entry
+BEFORE_CAUTIONS = 4  # parts, at least
 MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
 
 
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     """The pages of a sheet, numbered from the chart on."""
     width = paper.width - 2 * MARGIN
-    blocks = [
-        *essentials(sheet, width),
-        *_keys(sheet, width),
-        *_scales(sheet, width),
-        *scale_diagrams(sheet, width),
-        *scale_keyboards(sheet, width),
-        *_chords(sheet, width),
-        *chord_diagrams(sheet, width),
-        *chord_keyboards(sheet, width),
-        *_changes(sheet, width),
-        *stops(sheet, width),
-        *phrase_blocks(sheet, width),
-        *in_five_positions(sheet, width),
-        *_cautions(sheet, width),
+    parts = [
+        [*essentials(sheet, width), *_keys(sheet, width), *_scales(sheet, width)],
+        [*scale_diagrams(sheet, width), *scale_keyboards(sheet, width)],
+        _chords(sheet, width),
+        [*chord_diagrams(sheet, width), *chord_keyboards(sheet, width)],
+        _changes(sheet, width),
+        stops(sheet, width),
+        phrase_blocks(sheet, width),
+        in_five_positions(sheet, width),
     ]
     title = f"{sheet.title}, lesson sheet"
     alone, above = first_pages(sheet, paper, width)
     begun = (above.end + AFTER_CHART, above.marks, above.words) if above else None
+    blocks = _with_cautions(parts, _cautions(sheet, width), paper, begun and begun[0])
     rest = pages(blocks, paper, sheet.title, begun)
     made = [replace(page, title=title) for page in (*alone, *rest)]
     return numbered(made, CHART_MARGIN - FOOT)
+
+
+def _with_cautions(
+    parts: Sequence[Sequence[Block]], cautions: Sequence[Block], paper: Paper, begun: float | None
+) -> list[Block]:
+    """The parts with the cautions at their end, or before one of the last of them where that saves
+    a page."""
+    last = len(parts)
+    ways = [
+        [block for part in (*parts[:at], cautions, *parts[at:]) for block in part]
+        for at in range(last, BEFORE_CAUTIONS - 1, -1)
+    ]
+    return min(ways, key=lambda blocks: len(placed_on_pages(blocks, paper, begun)))
 
 
 def _keys(sheet: Sheet, width: float) -> list[Block]:
@@ -236,7 +247,9 @@ def _changes(sheet: Sheet, width: float) -> list[Block]:
 
 
 def _cautions(sheet: Sheet, width: float) -> list[Block]:
+    said = [paragraph(signs(w), width, size=SMALL, gap=1.0) for w in sheet.guide.cautions]
     return [
         heading("Look after yourself", width),
-        *(paragraph(signs(w), width, size=SMALL, gap=1.5) for w in sheet.guide.cautions),
+        *(replace(block, keep=True) for block in said[:-1]),
+        *said[-1:],
     ]

@@ -342,10 +342,20 @@ def test_parts_stand_in_teaching_order_cautions_after_the_music(form: str) -> No
     words = "\n".join(page.words for page in sheet_pages(sheet(form), PAPERS["a4"]))
     parts = (
         "Main scales", "Practice plan", "Scales for the whole form", "Chord by chord",
-        "Each chord in five", "Look after yourself",
+        "All chords under one hand",
     )  # fmt: skip
-    at = [words.index(part) for part in parts]
-    assert at == sorted(at)
+    for last in ("Each chord in five", "Look after yourself"):
+        at = [words.index(part) for part in (*parts, last)]
+        assert at == sorted(at)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("form", FORMS)
+def test_cautions_stand_together_and_take_no_page_of_their_own(form: str, paper: str) -> None:
+    pages = [page.words for page in sheet_pages(sheet(form), PAPERS[paper])]
+    (found,) = [words for words in pages if "Look after yourself" in words]
+    assert found.count("\n") > 3  # the heading and three sentences are not all
+    assert all(caution in found for caution in sheet(form).guide.cautions)
 
 
 @pytest.mark.parametrize(
