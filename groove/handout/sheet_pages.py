@@ -93,14 +93,20 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
 def _with_cautions(
     parts: Sequence[Sequence[Block]], cautions: Sequence[Block], paper: Paper, begun: float | None
 ) -> list[Block]:
-    """The parts with the cautions at their end, or before one of the last of them where that saves
-    a page."""
+    """The parts with the cautions at their end; before one of the last of them where that saves a
+    page, or where they would have one of their own."""
     last = len(parts)
     ways = [
         [block for part in (*parts[:at], cautions, *parts[at:]) for block in part]
         for at in range(last, BEFORE_CAUTIONS - 1, -1)
     ]
-    return min(ways, key=lambda blocks: len(placed_on_pages(blocks, paper, begun)))
+    own = {id(block) for block in cautions}
+
+    def paper_used(blocks: list[Block]) -> tuple[int, bool]:
+        placed = placed_on_pages(blocks, paper, begun)
+        return len(placed), {id(block) for _, block in placed[-1]} == own
+
+    return min(ways, key=paper_used)
 
 
 def _keys(sheet: Sheet, width: float) -> list[Block]:
