@@ -248,7 +248,7 @@ def _changes(sheet: Sheet, width: float) -> list[Block]:
         block = stacked([title, *said])
         cells.append((column, block.height, block.draw, block.words))
     *others, last = row(cells, width, between=BETWEEN_COLUMNS, gap=3.5)
-    others = [*others[:-1], replace(others[-1], keep=True)] if others else []
+    others = [*others[:-1], replace(others[-1], keep=True)] if len(others) > 1 else others
     return [*blocks, *others, last]
 
 
