@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from groove.commands.options import (
+    Player,
     file_names,
     paper_option,
     reader_option,
@@ -75,7 +76,7 @@ def _sheet_options(command: Callable[..., Any]) -> Callable[..., Any]:
         paper_option,
         reader_option,
         click.option(
-            "--instrument", type=click.Choice(INSTRUMENTS, case_sensitive=False),
+            "--instrument", type=Player("instrument", INSTRUMENTS),
             metavar="NAME", help=instruments,
         ),
         click.option(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import wraps
 from typing import Any
 
@@ -129,13 +129,32 @@ paper_option = click.option(
     metavar="SIZE",
     help="a4 (default) or letter",
 )
+
+
+class Player(click.Choice[str]):
+    """Some names, and the common names of instruments in ``patterns/lesson/players.toml``."""
+
+    def __init__(self, table: str, names: Sequence[str]) -> None:
+        super().__init__(names, case_sensitive=False)
+        self.table = table
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        name = value.strip().lower().replace(" ", "-")
+        known = {choice.lower(): choice for choice in self.choices}
+        players = library.load("lesson", "players")[self.table]
+        if name not in known and name not in players:
+            right = nearest(name, [*self.choices, *players])
+            self.fail(f"{value!r} is not there; {right}", param, ctx)
+        return known.get(name, name)
+
+
 reader_option = click.option(
     "--for",
     "reader",
-    type=click.Choice(READERS, case_sensitive=False),
+    type=Player("for", READERS),
     default="concert",
     metavar="READER",
-    help=f"who reads it: {', '.join(READERS)}",
+    help=f"who reads it: {', '.join(READERS)}, or an instrument: alto-sax, ...",
 )
 soundfont_option = click.option("--soundfont", metavar="FILE", help="play with this soundfont")
 stems_option = click.option(

@@ -11,7 +11,7 @@ from groove.form.intensity import intensities, slow_rise
 from groove.form.meter import TempoMap
 from groove.form.model import Form
 from groove.form.style import StyleError
-from groove.theory.chords import Chord, parse_quality
+from groove.theory.chords import Chord, Quality, parse_quality
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 
@@ -140,7 +140,7 @@ def unroll(form: Form) -> Chart:
         choruses.append(Chorus(offset, end, here.key, here.tempo, here.swing_ratio))
         placed = [replace(slot, start=slot.start + offset) for slot in known[keys]]
         changes += placed
-        for index, slots in enumerate(_by_bar(placed, offset, size, bar_ticks)):
+        for index, slots in enumerate(by_bar(placed, offset, size, bar_ticks)):
             turn, top = marks[number * size + index]
             start = offset + index * bar_ticks
             bars.append(
@@ -180,13 +180,28 @@ def _tempi(form: Form, choruses: list[Chorus]) -> TempoMap:
 
 
 def home_chord(form: Form) -> Chord:
-    """The chord that the track comes to rest on: the first one on the tonic, else the triad."""
-    for section in form.sections:
-        for span in section.spans:
-            chord = span.chord(form.key, form.fifths)
-            if chord.root == form.key.tonic:
-                return Chord(chord.root, chord.quality)
-    return Chord(form.key.tonic, parse_quality("m" if form.key.mode == "minor" else ""))
+    """The chord that the track comes to rest on.
+
+    Where a chorus ends at home already, that is its last chord: Dm6 after Dm6. Else it is the
+    first one on the tonic, else the triad.
+    """
+    spans = (span for section in form.sections for span in section.spans)
+    at_home = [chord for chord in (span.chord(form.key, form.fifths) for span in spans)
+               if chord.root == form.key.tonic]  # fmt: skip
+    if not at_home:
+        return Chord(form.key.tonic, parse_quality("m" if form.key.mode == "minor" else ""))
+    first, last = at_home[0].quality, chorus_slots(form)[-1].chord
+    if last.root == form.key.tonic and _can_end(last.quality, first):
+        return Chord(last.root, last.quality)
+    return Chord(form.key.tonic, first)
+
+
+def _can_end(quality: Quality, first: Quality) -> bool:
+    """Whether a chord on the tonic is one to rest on, where the form began at home on another:
+    with the same third, and no seventh that leads on unless home had it."""
+    same = quality.of_step(3) is not None and quality.of_step(3) == first.of_step(3)
+    leads = quality.is_dominant and not first.is_dominant
+    return same and not leads and quality.of_step(5) == first.of_step(5)
 
 
 def chorus_slots(form: Form, coming: Form | None = None) -> tuple[Slot, ...]:
@@ -287,8 +302,8 @@ def _marks(form: Form) -> list[tuple[str, bool]]:
     return marks
 
 
-def _by_bar(slots: list[Slot], offset: int, bars: int, bar_ticks: int) -> list[tuple[Slot, ...]]:
-    """The slots cut at the bar lines, one tuple a bar."""
+def by_bar(slots: list[Slot], offset: int, bars: int, bar_ticks: int) -> list[tuple[Slot, ...]]:
+    """The slots cut at the bar lines, one tuple a bar. offset: where the first begins, in ticks."""
     cut: list[list[Slot]] = [[] for _ in range(bars)]
     for slot in slots:
         edges = [slot.start]

@@ -3,8 +3,9 @@
 The track repeats its chorus and, unless it is a loop, comes to rest in one bar more. Written,
 that is a repeated chorus. Where a turnaround leads back, the last time is another ending: the
 turnaround stands under a bracket for all times but the last, and the last goes home from it.
-Where keys or tempo change from chorus to chorus, the first is written, its turnaround and end in
-its own key, and words say how it goes on.
+Where keys or tempo change from chorus to chorus, the first is written as it is played, the last
+ending in the key of the last, and words say how it goes on. Of a short form the other keys are
+written out below.
 """
 
 from __future__ import annotations
@@ -14,18 +15,20 @@ from itertools import pairwise
 
 from groove import library
 from groove.band.patterns import pattern
-from groove.form.chart import Bar, unroll
+from groove.form.chart import Slot, by_bar, chorus_slots, home_chord
+from groove.form.choruses import in_chorus
 from groove.form.meter import Meter
 from groove.form.model import Form
-from groove.handout.chart_course import as_first, course_words
+from groove.handout.chart_course import course_words
 from groove.handout.form_harmony import form_harmony, home_words
 from groove.handout.readers import READERS, Reader
-from groove.handout.symbols import numeral
+from groove.handout.symbols import numeral, signs
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 
 LINE = 4  # bars
 FULL_PAGE = 13  # lines; above that sections follow each other on one line
+SHORT = 8  # bars: forms up to that are written out in every key of a cycle
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,12 +67,20 @@ class WrittenBar:
 
 
 @dataclass(frozen=True, slots=True)
+class KeyRow:
+    """The form in another key of a cycle: the key's symbol, and lines of up to four bars."""
+
+    key: str
+    lines: tuple[tuple[WrittenBar, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class WrittenChart:
     """A chart for one reader: what stands at its head, and its lines of up to four bars.
 
     key: as the reader sees it; home: the same as a musician says it. feel: in words. swing_type:
     the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on what changes from
-    chorus to chorus.
+    chorus to chorus. others: a short form in the keys that follow, in their order.
     """
 
     title: str
@@ -85,6 +96,7 @@ class WrittenChart:
     reader: Reader
     lines: tuple[tuple[WrittenBar, ...], ...]
     course: tuple[str, ...] = ()
+    others: tuple[KeyRow, ...] = ()
 
     @property
     def bars(self) -> tuple[WrittenBar, ...]:
@@ -93,12 +105,11 @@ class WrittenChart:
 
 def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart:
     """The written chart of a form for a reader."""
-    seen = reader.form(as_first(form))
-    bars = _written(seen)
+    seen = [reader.form(in_chorus(form, number)) for number in range(form.choruses)]
     return WrittenChart(
         title=form.title,
-        key=seen.key,
-        home=home_words(form_harmony(seen)),
+        key=seen[0].key,
+        home=home_words(form_harmony(seen[0])),
         sounding_key=form.key,
         meter=form.meter,
         tempo=form.tempo,
@@ -107,8 +118,9 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
         swing_type="16th" if _swings_sixteenths(form) else "eighth",
         choruses=form.choruses,
         reader=reader,
-        lines=_lines(bars),
+        lines=_lines(_written(seen)),
         course=course_words(form, reader),
+        others=_in_other_keys(seen) if form.bars <= SHORT else (),
     )
 
 
@@ -137,18 +149,21 @@ def _swings_sixteenths(form: Form) -> bool:
     return pattern("drums", form.drums).swing_ticks < form.meter.beat_ticks
 
 
-def _written(form: Form) -> list[WrittenBar]:
-    """The bars from the top to the end of the piece, with their signs."""
-    played = unroll(form)
-    chorus = _chorus(form, [bar for bar in played.bars if bar.chorus == 0 and bar.number])
-    rest = [
-        replace(_bar(bar, form), rest=form.ending, last=True)
-        for bar in played.bars
-        if bar.number == 0
-    ]
+def _written(seen: list[Form]) -> list[WrittenBar]:
+    """The bars from the top to the end of the piece, with their signs.
+
+    seen: the form as it is in each chorus.
+    """
+    form, last = seen[0], seen[-1]
+    chorus = _chorus(form, seen[1] if len(seen) > 1 else form)
     times = form.choruses
-    if not rest:
+    rest = []
+    if form.ending == "loop":
         chorus[-1] = replace(chorus[-1], last=True)
+    else:
+        held = Placed(0, form.meter.bar_ticks, home_chord(last), "")
+        held = replace(held, numeral=numeral(held.chord, last.key))
+        rest = [WrittenBar((held,), rest=form.ending, last=True)]
     if times == 1:
         return chorus + rest
     chorus[0] = replace(chorus[0], opens=True)
@@ -156,7 +171,10 @@ def _written(form: Form) -> list[WrittenBar]:
     if turn and rest:
         first = [replace(bar, in_bracket=True) for bar in chorus[-turn:]]
         numbers = "1." if times == 2 else f"1.–{times - 1}."
-        once = [replace(bar, ends_section=False, section="", opens=False) for bar in first]
+        once = [
+            replace(bar, in_bracket=True, ends_section=False, section="", opens=False)
+            for bar in _chorus(last, last)[-turn:]
+        ]
         first[0] = replace(first[0], bracket=numbers)
         first[-1] = replace(first[-1], closes=True)
         once[0] = replace(once[0], bracket=f"{times}.")
@@ -166,8 +184,26 @@ def _written(form: Form) -> list[WrittenBar]:
     return chorus + rest
 
 
-def _chorus(form: Form, bars: list[Bar]) -> list[WrittenBar]:
-    written = [_bar(bar, form) for bar in bars]
+def _in_other_keys(seen: list[Form]) -> tuple[KeyRow, ...]:
+    """The bars of each chorus in a key that has not been before, as they are played."""
+    rows: dict[Key, KeyRow] = {}
+    for here, coming in pairwise([*seen[1:], seen[-1]]):
+        if here.key not in rows and here.key != seen[0].key:
+            bars = [replace(b, section="", ends_section=False) for b in _chorus(here, coming)]
+            lines = (_with_similes(line) for line in _broken(bars, at_sections=False))
+            rows[here.key] = KeyRow(signs(here.key.symbol), tuple(lines))
+    return tuple(rows.values())
+
+
+def _chorus(form: Form, coming: Form) -> list[WrittenBar]:
+    """The bars of a chorus. coming: the form in the chorus that the turnaround leads to."""
+    ticks = form.meter.bar_ticks
+    cut = by_bar(list(chorus_slots(form, coming)), 0, form.bars, ticks)
+    turn = form.bars - sum(span.bars for span in form.turnaround)
+    written = [
+        _bar(slots, number * ticks, coming.key if number >= turn else form.key)
+        for number, slots in enumerate(cut)
+    ]
     start = 0
     for section in form.sections:
         end = start + section.bars
@@ -178,16 +214,11 @@ def _chorus(form: Form, bars: list[Bar]) -> list[WrittenBar]:
     return written
 
 
-def _bar(bar: Bar, form: Form) -> WrittenBar:
+def _bar(slots: tuple[Slot, ...], start: int, key: Key) -> WrittenBar:
     return WrittenBar(
         tuple(
-            Placed(
-                slot.start - bar.start,
-                slot.length,
-                slot.chord,
-                numeral(slot.chord, form.key),
-            )
-            for slot in bar.slots
+            Placed(slot.start - start, slot.length, slot.chord, numeral(slot.chord, key))
+            for slot in slots
         )
     )
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from groove.form.choruses import in_chorus
 from groove.form.model import Form
 from groove.handout.readers import Reader
@@ -15,11 +13,6 @@ WAYS = {
     "up": "up a semitone",
     "down": "down a semitone",
 }
-
-
-def as_first(form: Form) -> Form:
-    """The form with every chorus like the first, as it is written."""
-    return replace(form, tempo_step=0.0, key_cycle="none")
 
 
 def course_words(form: Form, reader: Reader) -> tuple[str, ...]:
@@ -46,7 +39,7 @@ def _keys(form: Form, reader: Reader) -> tuple[str, ...]:
         return ()
     round_once = list(dict.fromkeys(names))
     again = ", and round again" if len(names) > len(round_once) else ""
-    leads = "; a turnaround is in the key that comes next" if form.turnaround else ""
+    leads = f", its turnaround leading to {names[1]}" if form.turnaround else ""
     return (
         f"Each chorus {WAYS[form.key_cycle]}: {' '.join(round_once)}{again}.",
         f"Written in {names[0]}{leads}; the end is in {names[-1]}.",

@@ -8,18 +8,16 @@ from pathlib import Path
 from groove.errors import GrooveError, nearest
 from groove.form.model import Form
 from groove.handout.chart import WrittenChart, write_chart
-from groove.handout.handout_files import write_contents
+from groove.handout.handout_files import say_stale, say_unprintable, write_contents
 from groove.handout.page import PAPERS
-from groove.handout.readers import READERS
+from groove.handout.readers import reader_named
 
 KINDS = (".svg", ".pdf", ".musicxml")
 
 
 def chart(form: Form, reader: str = "concert") -> WrittenChart:
-    """The chart of a form for a reader named in READERS. Raises GrooveError for other names."""
-    if reader not in READERS:
-        raise GrooveError(f"for: found {reader!r}; {nearest(reader, READERS)}")
-    return write_chart(form, READERS[reader])
+    """The chart of a form for a reader by name. Raises GrooveError for one that is not known."""
+    return write_chart(form, reader_named(reader))
 
 
 def write_chart_files(
@@ -33,7 +31,8 @@ def write_chart_files(
     """Write a chart into files whose endings, one of KINDS, say what they are.
 
     A chart of several pages fills one PDF, and as many SVG files, the second of which ends in
-    ``-2.svg``. say: is told of each file that was there before. Returns the paths written.
+    ``-2.svg``. say: is told of each file that was there before, of pages left over from a longer
+    chart and of characters that can't be printed. Returns the paths written.
     Raises GrooveError; then nothing has been written.
     """
     if paper not in PAPERS:
@@ -41,7 +40,14 @@ def write_chart_files(
     contents: dict[Path, bytes] = {}
     for name in names:
         contents |= _contents(written, Path(name), paper, numerals)
-    return write_contents(contents, say)
+    made = write_contents(contents, say)
+    printed = [Path(name) for name in names if Path(name).suffix.lower() in (".pdf", ".svg")]
+    if printed:
+        say_unprintable(written.title, (bar.section for bar in written.bars), say)
+    for path in printed:
+        if path.suffix.lower() == ".svg":
+            say_stale(path, made, say)
+    return made
 
 
 def _contents(written: WrittenChart, path: Path, paper: str, numerals: bool) -> dict[Path, bytes]:
@@ -59,7 +65,7 @@ def _contents(written: WrittenChart, path: Path, paper: str, numerals: bool) -> 
     if kind == ".pdf":
         from groove.handout.pdf import pdf
 
-        return {path: pdf(pages)}
+        return {path: pdf(pages, f"{written.title}, chord chart")}
     from groove.handout.svg import svg
 
     names = [path, *(path.with_stem(f"{path.stem}-{n}") for n in range(2, len(pages) + 1))]

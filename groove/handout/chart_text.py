@@ -10,6 +10,7 @@ from groove.handout.symbols import symbol
 
 WIDTH = 80  # columns
 SIMILE = "%"
+IN_OTHER_KEYS = "In the keys that follow:"
 
 
 def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
@@ -24,7 +25,31 @@ def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
     for line in chart.lines:
         for at in range(0, len(line), per_row):
             rows += _rows(chart, line[at : at + per_row], per_row, numerals)
+    rows += _in_other_keys(chart)
     return "\n".join(row.rstrip() for row in rows)
+
+
+def _in_other_keys(chart: WrittenChart) -> list[str]:
+    """A short form in the keys that follow, a row or more for each."""
+    if not chart.others:
+        return []
+    label = max(len(row.key) for row in chart.others) + 2
+    per_row, width = next(
+        (n, room)
+        for n, room in ((n, (WIDTH - label) // n - 2) for n in (4, 2, 1))
+        if n == 1 or all(len(_cells(chart, bar, room, False)[0]) <= room
+                         for row in chart.others for line in row.lines for bar in line)
+    )  # fmt: skip
+    rows = ["", IN_OTHER_KEYS]
+    for row in chart.others:
+        name = row.key
+        for line in row.lines:
+            for at in range(0, len(line), per_row):
+                bars = line[at : at + per_row]
+                cells = [_cells(chart, bar, width, False)[0].ljust(width) for bar in bars]
+                rows.append(name.ljust(label) + "| ".join(cells))
+                name = ""
+    return rows
 
 
 def _cell_width(per_row: int) -> int:

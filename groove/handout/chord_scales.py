@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from groove.handout.guide_scales import ARPEGGIO, Choice, filled, form_words, lesson
+from groove.handout.guide_words import listed
 from groove.handout.symbols import note, symbol
 from groove.theory.chords import Chord
 from groove.theory.functions import MODAL, Harmony
@@ -21,6 +22,8 @@ from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 
 BLUES_ROLES = ("blues one", "blues four", "blues five")
+TENSE = ("altered", "half-whole diminished")
+SEVENTH = 7
 LEADING = ("five", "minor five", "secondary", "secondary to minor")
 
 
@@ -65,10 +68,12 @@ def _own(chord: Chord, role: Role, chords: Sequence[Chord]) -> Iterator[Choice]:
         if role.name in BLUES_ROLES or (inside and not avoid_notes(chord, notes)):
             yield _choice(chord, chord.root, name, _when(entry, name), words, role)
     suspended = role.name == "suspended" and mode == "mixolydian"
-    when = _when(entry, "suspended mixolydian" if suspended else mode)
+    plain = "suspended mixolydian" if suspended else mode
+    when = data["when"][plain] if mode in TENSE else _when(entry, plain)
     yield _choice(chord, chord.root, mode, when, words, role)
     for name in entry["colours"] if role.harmony.kind != "loop" else ():
-        if name != mode and _may_colour(chord, name) and _resolves(chord, role, name):
+        fits = _may_colour(chord, name) and _resolves(chord, role, name)
+        if name != mode and fits and (role.name != "home" or _same_seventh(name, mode)):
             made = _choice(chord, chord.root, name, _when(entry, name), words, role)
             yield replace(made, tag=data["tags"].get(name, "colour"))
 
@@ -100,10 +105,19 @@ def _under(chord: Chord, name: str) -> bool:
     return above(chord.root, chord.lowest) in places
 
 
+def _same_seventh(name: str, other: str) -> bool:
+    """Whether two scales have the same seventh: a home without one takes that of its mode."""
+    sevenths = (
+        {degree for degree in scale_degrees(scale) if degree.number == SEVENTH}
+        for scale in (name, other)
+    )
+    return next(sevenths) == next(sevenths)
+
+
 def _resolves(chord: Chord, role: Role, name: str) -> bool:
     """Whether tensions have a goal to go to; where they have, no colour that just floats."""
     leads = falls_a_fifth(chord, role.goal) or falls_a_half_step(chord, role.goal)
-    if name in ("altered", "half-whole diminished"):
+    if name in TENSE:
         return leads
     return not (name == "lydian augmented" and leads)
 
@@ -135,7 +149,24 @@ def _key_scales(chord: Chord, role: Role, words: Mapping[str, str]) -> list[Choi
         if fits or (blue and (role.name in BLUES_ROLES or inside)):
             when = data["when"][f"key {name}"]
             found.append(_choice(chord, harmony.key.tonic, name, when, words, role, blue=blue))
+        elif harmony.kind == "minor blues":
+            rubbing = clashes(chord, notes)
+            said = {**words, "rubs": _rubs(rubbing, chord)}
+            when = data["when"][f"key {name}, rubbing"]
+            made = _choice(chord, harmony.key.tonic, name, when, said, role)
+            found.append(replace(made, avoid=rubbing))
     return found
+
+
+def _rubs(names: Sequence[NoteName], chord: Chord) -> str:
+    """``E rubs against E♭``: notes, and the chord's own next to each."""
+    against: dict[NoteName, list[str]] = {}
+    for name in names:
+        apart = {tone: min(above(tone, name), above(name, tone)) for tone in chord.notes}
+        near = min(apart, key=lambda tone: (apart[tone], tone.letter != name.letter))
+        against.setdefault(near, []).append(note(name))
+    return listed([f"{listed(own)} {'rub' if len(own) > 1 else 'rubs'} against {note(tone)}"
+                   for tone, own in against.items()])  # fmt: skip
 
 
 def _choice(

@@ -171,3 +171,13 @@ def settable(text: str, name: str = "regular") -> str:
         options = (character, plain, plain[:1])
         kept.append(next((o for o in options if all(ord(c) in has for c in o)), "□"))
     return "".join(kept)
+
+
+def lacking(text: str, name: str = "regular") -> str:
+    """The characters of a text for which an empty box stands, each once.
+
+    >>> lacking("夜のバス 7")
+    '夜のバス'
+    """
+    missing = (c for c in unicodedata.normalize("NFC", text) if settable(c, name) == "□" != c)
+    return "".join(dict.fromkeys(missing))

@@ -10,10 +10,13 @@ from groove.handout.symbols import key_words, note
 from groove.theory.functions import MODAL, Harmony, Stretch, read_harmony
 
 
-def stretches(form: Form) -> tuple[Stretch, ...]:
-    """The chords of one chorus, each with its length in bars."""
+def stretches(form: Form, coming: Form | None = None) -> tuple[Stretch, ...]:
+    """The chords of one chorus, each with its length in bars.
+
+    coming: the form as it is in the chorus that the turnaround leads to, if it differs.
+    """
     bar = form.meter.bar_ticks
-    return tuple(Stretch(slot.chord, Fraction(slot.length, bar)) for slot in chorus_slots(form))
+    return tuple(Stretch(s.chord, Fraction(s.length, bar)) for s in chorus_slots(form, coming))
 
 
 def home_words(harmony: Harmony) -> str:

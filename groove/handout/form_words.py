@@ -26,7 +26,7 @@ def built(guide: Guide) -> str:
     """A sentence or two; empty where there is nothing to say about how a form is built."""
     if len(guide.form.sections) > 1:
         return _in_sections(guide)
-    lines = [_between(guide, at, at + LINE) for at in range(0, guide.form.bars, LINE)]
+    lines = [between(guide, at, at + LINE) for at in range(0, guide.form.bars, LINE)]
     names = [_line(guide, line) for line in lines]
     short = len(names) <= MOST_LINES and all(0 < len(line) <= MOST_IN_LINE for line in names)
     if guide.form.bars % LINE or len(lines) < 2 or not short or len(set(guide.sequence)) == 1:
@@ -54,7 +54,7 @@ def _in_sections(guide: Guide) -> str:
     if names != WITH_BRIDGE:
         return words
     start = sum(sizes[:2])
-    bridge = _between(guide, start, start + sizes[2])
+    bridge = between(guide, start, start + sizes[2])
     if len(bridge) > MOST_IN_LINE:
         return words
     return f"{words} The bridge is {_stretches(bridge)}."
@@ -73,7 +73,24 @@ def _stretches(stretches: Stretches) -> str:
     return words
 
 
-def _between(guide: Guide, start: int, end: int) -> Stretches:
+def section_scales(guide: Guide) -> list[tuple[str, list[tuple[str, list[Chord]]]]]:
+    """For each section the scales that are for some chords alone, and these chords there.
+
+    Empty where the sections have names that don't tell them apart, or the same scales in each.
+    """
+    found: dict[str, list[tuple[str, list[Chord]]]] = {}
+    start = 0
+    for section in guide.form.sections:
+        there = {chord for chord, _ in between(guide, start, start + section.bars)}
+        start += section.bars
+        pairs = ((c.title, [chord for chord in c.over if chord in there])
+                 for c in guide.choices if not c.tag)  # fmt: skip
+        found.setdefault(section.name, [(title, chords) for title, chords in pairs if chords])
+    answers = {tuple(title for title, _ in pairs) for pairs in found.values()}
+    return list(found.items()) if len(answers) > 1 and all(found.values()) else []
+
+
+def between(guide: Guide, start: int, end: int) -> Stretches:
     """The chords from one bar of the chorus to another, counted from 0, the end left out."""
     found, at = [], Fraction(0)
     for chord, length in zip(guide.sequence, guide.lengths, strict=True):

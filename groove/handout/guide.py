@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from groove.form.chart import home_chord
+from groove.form.choruses import in_chorus
 from groove.form.model import Form
 from groove.handout.chart_course import keys_in_order
 from groove.handout.chord_scales import chord_choices, chord_words
 from groove.handout.form_harmony import stretches
+from groove.handout.guide_keys import KeyGuide, in_every_key
 from groove.handout.guide_plan import Plan, practice_plan
 from groove.handout.guide_scales import Choice, filled, form_choices, form_words, lesson
 from groove.handout.guide_words import change_sentences, listed
@@ -47,11 +49,13 @@ class ChordGuide:
 
 @dataclass(frozen=True, slots=True)
 class ChangeGuide:
-    """One change of the form and what to say about it. back: it leads to the top again."""
+    """One change of the form and what to say about it. back: it leads to the top again; key: then
+    the key there, if it is another one."""
 
     change: Change
     sentences: tuple[str, ...]
     back: bool
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,8 @@ class Guide:
 
     about: a few sentences on this kind of form. lines: two lines of guide tones through the
     chorus, one note a chord. sequence, lengths: the chords of a chorus, and their bars.
-    keys: where the key changes, that of each chorus.
+    keys: where the key changes, that of each chorus; then all else is in the first of them, and
+    others has every key once. rest: the chord that the track ends on.
     """
 
     form: Form
@@ -75,24 +80,28 @@ class Guide:
     lengths: tuple[Fraction, ...]
     lines: tuple[tuple[Tone, ...], ...]
     keys: tuple[str, ...]
+    others: tuple[KeyGuide, ...]
+    rest: Chord
     plan: Plan
     cautions: tuple[str, ...]
 
 
 def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     """The guide to a form for a reader."""
-    keys = keys_in_order(form, reader)
-    form = reader.form(form)
-    chorus = stretches(form)
-    harmony = read_harmony(chorus, form.key)
+    keys, others = keys_in_order(form, reader), in_every_key(form, reader)
+    seen = [reader.form(in_chorus(form, number)) for number in range(form.choruses)]
+    form, coming, last = seen[0], seen[min(1, form.choruses - 1)], seen[-1]
+    harmony = read_harmony(stretches(form), form.key)
+    chorus = stretches(form, coming)
     sequence = tuple(stretch.chord for stretch in chorus)
     goes_round = form.ending == "loop" or form.choruses > 1
-    after = [*sequence[1:], sequence[0] if goes_round else home_chord(form)]
+    top = stretches(coming)[0].chord
+    after = [*sequence[1:], top if goes_round else home_chord(form)]
     goals = _goals(sequence, after[-1])
     roles = _roles(chorus, goals, local_harmonies(chorus, harmony))
     distinct = tuple(dict.fromkeys(sequence))
     kind = lesson("scales")["kinds"][harmony.kind]
-    lines = guide_lines(sequence)
+    lines, rest = guide_lines(sequence), home_chord(last)
     return Guide(
         form=form,
         reader=reader,
@@ -101,12 +110,14 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
         about=filled(kind["about"], form_words(harmony, distinct)),
         choices=form_choices(harmony, distinct),
         chords=tuple(_chord(c, chorus, roles, harmony, distinct) for c in distinct),
-        changes=_changes(sequence, after, goes_round=goes_round),
+        changes=_changes(sequence, after, goes_round=goes_round, key="".join(keys[1:2])),
         sequence=sequence,
         lengths=tuple(stretch.bars for stretch in chorus),
         lines=lines,
-        plan=practice_plan(form, harmony, sequence, lines, keys),
+        plan=practice_plan(form, harmony, sequence, lines, rest, keys),
         keys=keys,
+        others=others,
+        rest=rest,
         cautions=tuple(lesson("cautions")["cautions"]),
     )
 
@@ -182,8 +193,11 @@ def _role_words(
     said = []
     for number, found in enumerate(roles):
         words = {**form_words(found[0].harmony, distinct), **chord_words(chord, found[0])}
-        sentence = data[found[0].name]["also" if number else "words"]
-        said.append(filled(sentence, words | {"goals": _goal_words(found, times)}))
+        own = data[found[0].name]
+        astray = "astray" in own and not falls_a_fifth(chord, found[0].goal)
+        sentence = own["also" if number else "astray" if astray else "words"]
+        goals = _astray_words(found) if astray and not number else _goal_words(found, times)
+        said.append(filled(sentence, words | {"goals": goals}))
     return "; ".join([said[0].removesuffix("."), *said[1:]]) + "."
 
 
@@ -202,8 +216,14 @@ def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
     return listed(main) + (f", and {listed(others)} instead" if others else "")
 
 
+def _astray_words(roles: list[Role]) -> str:
+    """``Gm7``, ``Gm7 or F7``: where a V leads that doesn't go home."""
+    goals = list(dict.fromkeys(str(symbol(role.goal)) for role in roles))
+    return " or ".join([", ".join(goals[:-1]), goals[-1]] if len(goals) > 1 else goals)
+
+
 def _changes(
-    sequence: tuple[Chord, ...], after: list[Chord], *, goes_round: bool
+    sequence: tuple[Chord, ...], after: list[Chord], *, goes_round: bool, key: str
 ) -> tuple[ChangeGuide, ...]:
     """Each change once, in the order in which they come."""
     found: dict[tuple[Chord, Chord], bool] = {}
@@ -211,4 +231,4 @@ def _changes(
         if pair[0] != pair[1]:
             found.setdefault(pair, goes_round and number == len(sequence))
     made = ((change(a, b), back) for (a, b), back in found.items())
-    return tuple(ChangeGuide(c, change_sentences(c), back) for c, back in made)
+    return tuple(ChangeGuide(c, change_sentences(c), b, key if b else "") for c, b in made)

@@ -12,19 +12,19 @@ from itertools import pairwise
 from math import ceil
 from typing import Any
 
-from groove.form.chart import home_chord
 from groove.form.choruses import in_chorus
 from groove.form.meter import ticks_to_seconds
 from groove.form.model import SLOWEST, Form
+from groove.handout.guide_keys import counted, numeral_with_tones, scale_of_the_key
 from groove.handout.guide_scales import Choice, filled, form_choices, lesson
 from groove.handout.guide_words import listed
-from groove.handout.symbols import note, symbol
+from groove.handout.symbols import note, numeral, symbol
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
 from groove.theory.motion import Tone, guide_tones
 
 MANY_SIGNS = 4
-LONGEST_LINE = 12  # notes shown
+LONGEST_LINE, MOST_CHORDS, MOST_THIRDS = 12, 4, 6  # notes and chords named
 LEAST_STEP, STEP_SHARE = 2, 0.05  # beats a minute, and the share of the tempo
 
 
@@ -55,31 +55,41 @@ def practice_plan(
     harmony: Harmony,
     sequence: tuple[Chord, ...],
     lines: Sequence[Sequence[Tone]],
+    rest: Chord,
     keys: Sequence[str] = (),
     hands: str = "other",
 ) -> Plan:
     """The plan for a form.
 
-    sequence: the chords of a chorus; lines: guide tones through it. keys: that of each chorus
-    where they differ. hands: what the reader
-    plays on, ``"strings"``, ``"keys"`` or ``"other"``.
+    sequence: the chords of a chorus; lines: guide tones through it. rest: the chord that the track
+    ends on. keys: that of each chorus where they differ; then chords and notes are named so that
+    it holds in all of them. hands: what the reader plays on, ``"strings"``, ``"keys"`` or
+    ``"other"``.
     """
     data = lesson("plan")
-    words = _words(form, harmony, sequence, lines) | {"place": data["place"][hands]}
-    if keys:
-        words["home"] = data["course"]["home"]
+    named = _in_any_key if keys else _in_its_key
+    words = named(harmony, sequence, lines) | {
+        "place": data["place"][hands],
+        "home": str(symbol(rest)),
+    }
     kinds = {"", *_kinds(sequence)}
     steps = [step for step in data["steps"] if step.get("needs", "") in kinds]
+    steps.sort(key=lambda step: harmony.kind not in step.get("first_in", ()))
     chorus = ticks_to_seconds(form.bars * form.meter.bar_ticks, form.tempo, form.meter)
     least = ceil(data["shares"]["shortest_step"] / chorus)
     placed = [
-        PlanStep(time, first, last, step["title"], filled(step["words"], words))
+        PlanStep(time, first, last, step["title"], filled(_said(step, first, last), words))
         for (time, first, last), step in zip(
             spread(len(steps), form.choruses, least), steps, strict=True
         )
     ]
     start, step, tempo_words = _tempo(form, harmony, sequence, data)
     return Plan(start, step, (*tempo_words, *_course(form, keys, data)), tuple(placed))
+
+
+def _said(step: dict[str, str], first: int, last: int) -> str:
+    """The sentences of a step; what is meant for two choruses is said otherwise for one."""
+    return step.get("in_one", step["words"]) if first == last else step["words"]
 
 
 def _course(form: Form, keys: Sequence[str], data: dict[str, Any]) -> Iterator[str]:
@@ -126,31 +136,48 @@ def _kinds(sequence: Sequence[Chord]) -> tuple[str, ...]:
     return "changes", "triads" if triads else "guide tones"
 
 
-def _shown_lines(sequence: Sequence[Chord], lines: Sequence[Sequence[Tone]]) -> list[str]:
-    """Two lines as notes, the one that moves more first."""
-    names = [[note(tone.name) for tone in line] for line in lines]
-    names.sort(key=lambda line: -sum(a != b for a, b in pairwise(line)))
-    dots = " and so on" if len(sequence) > LONGEST_LINE else ""
-    return [" – ".join(line[:LONGEST_LINE]) + dots for line in names]
+def _shown(lines: Sequence[Sequence[str]]) -> list[str]:
+    """Two lines of names, the one that moves more first."""
+    ranked = sorted(lines, key=lambda line: -sum(a != b for a, b in pairwise(line)))
+    dots = " and so on" if len(ranked[0]) > LONGEST_LINE else ""
+    return [" – ".join(line[:LONGEST_LINE]) + dots for line in ranked]
 
 
-def _words(
-    form: Form, harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
+def _in_its_key(
+    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
 ) -> dict[str, str]:
+    """What a plan names, by chord symbols and notes."""
     distinct = tuple(dict.fromkeys(sequence))
-    chords = [f"{symbol(c)} ({' '.join(note(n) for n in c.notes)})" for c in distinct[:4]]
-    if len(distinct) > 4:
-        chords = [*chords, "the others as they come"]
-    thirds = dict.fromkeys(f"{note(guide_tones(c)[0].name)} for {symbol(c)}" for c in distinct)
-    shown = list(thirds)[:6] + (["so on"] if len(thirds) > 6 else [])
-    line, other = _shown_lines(sequence, lines)
+    chords = [f"{symbol(c)} ({' '.join(note(n) for n in c.notes)})" for c in distinct]
+    thirds = [f"{note(guide_tones(c)[0].name)} for {symbol(c)}" for c in distinct]
+    names = [[note(tone.name) for tone in line] for line in lines]
+    return _names(chords, thirds, names, _scale(form_choices(harmony, distinct)))
+
+
+def _in_any_key(
+    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
+) -> dict[str, str]:
+    """The same by numerals and degrees, counted from the tonic of the key."""
+    key, distinct = harmony.key, tuple(dict.fromkeys(sequence))
+    chords = [numeral_with_tones(chord, key) for chord in distinct]
+    thirds = [f"{counted(guide_tones(c)[0].name, key)} for {numeral(c, key)}" for c in distinct]
+    names = [[counted(tone.name, key) for tone in line] for line in lines]
+    scale = scale_of_the_key(form_choices(harmony, distinct)[0], harmony)
+    return _names(chords, thirds, names, scale)
+
+
+def _names(
+    chords: Sequence[str], thirds: Sequence[str], lines: Sequence[Sequence[str]], scale: str
+) -> dict[str, str]:
+    several = [*chords[:MOST_CHORDS], *["the others as they come"] * (len(chords) > MOST_CHORDS)]
+    shown = list(dict.fromkeys(thirds))
+    line, other = _shown(lines)
     return {
-        "chords": listed(chords),
-        "scale": _scale(form_choices(harmony, distinct)),
-        "thirds": listed(shown),
+        "chords": listed(several),
+        "scale": scale,
+        "thirds": listed(shown[:MOST_THIRDS] + ["so on"] * (len(shown) > MOST_THIRDS)),
         "line": line,
         "other": other,
-        "home": str(symbol(home_chord(form))),
     }
 
 

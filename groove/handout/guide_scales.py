@@ -21,6 +21,7 @@ from groove.theory.functions import (
     MODAL,
     Area,
     Harmony,
+    Vamp,
     within,
 )
 from groove.theory.keys import Key
@@ -32,7 +33,7 @@ from groove.theory.scales import scale_notes
 
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
-RUBBING = (*BLUES, *MODAL)  # kinds where one scale may rub against a chord: it is their sound
+RUBBING = ("blues", *MODAL)  # kinds where one scale may rub against a chord: it is their sound
 WHOLE = 7  # notes
 ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
 
@@ -86,6 +87,9 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
         if entry["on"] == "area":
             choices += [_area_choice(area, entry, harmony) for area in harmony.areas]
             continue
+        if entry["on"] == "vamp":
+            choices += [_vamp_choice(vamp, entry, harmony) for vamp in harmony.vamps]
+            continue
         over = tuple(_meant(entry.get("only", ""), harmony, chords))
         needs = entry.get("needs", "").split(" or ")
         if ("only" in entry and not over) or not (needs == [""] or facts & set(needs)):
@@ -94,6 +98,11 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
         name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
         notes = plain_blues(root, name)
         over = tuple(chord for chord in over if _bears(chord, notes))
+        if entry.get("only") == "home" and len(notes) == WHOLE:
+            over = tuple(chord for chord in over if within(chord, notes))
+            if not over:
+                continue
+        over = () if set(over) == set(chords) and entry.get("only") == "inside" else over
         rubs = harmony.kind in RUBBING or name == "blues" or entry.get("tag")
         watch = () if rubs else _watch(over or chords, notes)
         if any((c.root, c.scale) == (root, name) for c in choices):
@@ -127,21 +136,35 @@ def _area_choice(area: Area, entry: Mapping[str, str], harmony: Harmony) -> Choi
     )  # fmt: skip
 
 
+def _vamp_choice(vamp: Vamp, entry: Mapping[str, str], harmony: Harmony) -> Choice:
+    """The mode of a vamp, over its chords."""
+    tonic = harmony.key.tonic
+    notes = scale_notes(tonic, vamp.scale)
+    words = filled(entry["words"], {"vamp": listed([str(symbol(c)) for c in vamp.chords])})
+    return Choice(
+        tonic, vamp.scale, f"{note(tonic)} {vamp.scale}", notes, "", words,
+        over=vamp.chords, watch=_watch(vamp.chords, notes),
+    )  # fmt: skip
+
+
 def _facts(harmony: Harmony, chords: Sequence[Chord]) -> set[str]:
     """What the ``needs`` of an entry may ask for."""
     facts = {harmony.mode, harmony.home_scale}
     home = next(_meant("home", harmony, chords), None)
     if home and home.quality.is_dominant:
         facts.add("dominant")
-    if home and home.quality.of_step(7) != Degree(7, -1):
-        facts.add("no seventh")
     if not any(chord.quality.of_step(3) for chord in chords):
         facts.add("no third")
     return facts
 
 
 def _meant(only: str, harmony: Harmony, chords: Sequence[Chord]) -> Iterator[Chord]:
-    """The chords that an entry is for: those at home, or on the fifth degree."""
+    """The chords that an entry is for: those at home, or on the fifth degree, or inside the
+    form's own scale and in no vamp."""
+    if only == "inside":
+        vamps = {chord for vamp in harmony.vamps for chord in vamp.chords}
+        yield from (c for c in chords if within(c, harmony.home_notes) and c not in vamps)
+        return
     places = {"home": 0, "four": FOURTH, "five": FIFTH, "minor five": FIFTH}
     for chord in chords:
         if only not in places or above(harmony.key.tonic, chord.root) != places[only]:

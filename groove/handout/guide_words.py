@@ -49,7 +49,7 @@ def change_sentences(change: Change) -> tuple[str, ...]:
     sentences = [_stay(step, before, after) for step in change.stays]
     if not change.stays:
         sentences.append("No note stays.")
-    sentences += [_move(step, before, after) for step in change.guides if step.semitones]
+    sentences += [_move(step, before, after) for step in _moves(change)]
     sentences += [
         f"{note(tone.name)}, the {degree_words(tone.degree)} of {after}, is new."
         for tone in _new(change)
@@ -68,14 +68,18 @@ def brief_sentences(change: Change) -> tuple[str, ...]:
     C (seventh) falls a half step to B (third).
     """
     sentences = [_brief_stay(step) for step in change.stays] or ["No note stays."]
-    sentences += [_brief_move(step) for step in change.guides if step.semitones]
+    sentences += [_brief_move(step) for step in _moves(change)]
     new = [f"{note(tone.name)} ({degree_words(tone.degree)}) is new." for tone in _new(change)]
     return (*sentences, *new, *_bass(change))
 
 
+def _moves(change: Change) -> list[Step]:
+    return [step for step in (*change.guides, *change.arrivals) if step.semitones]
+
+
 def _new(change: Change) -> list[Tone]:
     """The guide tones of the next chord to which none of this one leads."""
-    reached = {step.end for step in (*change.stays, *change.guides)}
+    reached = {step.end for step in (*change.stays, *change.guides, *change.arrivals)}
     return [tone for tone in guide_tones(change.after) if tone not in reached]
 
 

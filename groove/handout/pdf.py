@@ -12,8 +12,9 @@ from groove.handout.page import Circle, Glyph, Line, Mark, Page, Rect, Shape, Te
 POINTS_PER_MM = 72 / 25.4
 
 
-def pdf(pages: Sequence[Page]) -> bytes:
-    """The pages as one PDF file; the same pages give the same bytes."""
+def pdf(pages: Sequence[Page], title: str = "") -> bytes:
+    """The pages as one PDF file; the same pages give the same bytes. title: of the whole, else that
+    of the first page."""
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
@@ -22,7 +23,7 @@ def pdf(pages: Sequence[Page]) -> bytes:
         pdfmetrics.registerFont(TTFont(f"handout-{name}", FOLDER / file))
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1, lang="en")
-    canvas.setTitle(pages[0].title)
+    canvas.setTitle(title or pages[0].title)
     canvas.setSubject(pages[0].words)
     canvas.setAuthor("")
     canvas.setCreator("groove")

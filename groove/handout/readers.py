@@ -6,8 +6,11 @@ instruments, a major sixth on E♭, a fifth on F (common practice).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from groove import library
+from groove.errors import GrooveError, nearest
 from groove.form.model import Form
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
@@ -57,3 +60,30 @@ READERS = {
         Reader("bass-clef", "bass clef", 0, "bass"),
     )
 }
+
+
+def reader_named(name: str) -> Reader:
+    """A reader by its name in READERS, or by an instrument of ``patterns/lesson/players.toml``.
+
+    Raises GrooveError for other names.
+
+    >>> reader_named("alto-sax").name
+    'Eb'
+    """
+    players = _players("for")
+    found = players.get(name.lower(), name)
+    if found not in READERS:
+        raise GrooveError(f"for: found {name!r}; {nearest(name, [*READERS, *players])}")
+    return READERS[found]
+
+
+def drawn_for(name: str) -> str | None:
+    """What is drawn for a reader or instrument by its common name, None where that isn't known:
+    ``"keyboard"`` for a piano, ``"none"`` for a trombone."""
+    name = name.lower()
+    return _players("instrument").get(name, "none" if name in _players("for") else None)
+
+
+def _players(table: str) -> Mapping[str, str]:
+    found: Mapping[str, str] = library.load("lesson", "players")[table]
+    return found

@@ -21,7 +21,7 @@ from groove.handout.left_hand import LeftHand, is_jazz, left_hands
 from groove.handout.material import Material, arpeggio, scale
 from groove.handout.phrase_guide import PhraseGuide, find_phrase
 from groove.handout.positions import Position, one_position, positions
-from groove.handout.readers import READERS, Reader
+from groove.handout.readers import Reader, drawn_for, reader_named
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 
@@ -35,7 +35,8 @@ STOPS_SHOWN = 3  # of each interval for a chord
 class Request:
     """What is asked of a sheet; None where the usual will do.
 
-    reader: a name in READERS. instrument: one of INSTRUMENTS. tuning: a name or open strings,
+    reader: a name in READERS. instrument: one of INSTRUMENTS. Both may be common names of
+    ``patterns/lesson/players.toml`` instead. tuning: a name or open strings,
     as groove.handout.fretboard reads them. position: the fret of the first finger. dots: one
     of DOTS. phrase: in the notation of groove.handout.phrase.
     """
@@ -92,7 +93,7 @@ class Sheet:
 
 def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     """The lesson sheet of a form. Raises GrooveError where the request asks what can't be."""
-    reader = _reader(request.reader)
+    reader = reader_named(request.reader)
     instrument = _instrument(request, reader)
     if request.dots not in DOTS:
         raise GrooveError(f"dots: found {request.dots!r}; {nearest(request.dots, DOTS)}")
@@ -121,19 +122,19 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
 def _for_hands(guide: Guide, instrument: str) -> Guide:
     """The guide with a plan in the words of an instrument."""
     hands = "strings" if instrument in STRINGED else "keys" if instrument == "keyboard" else "other"
-    plan = practice_plan(guide.form, guide.harmony, guide.sequence, guide.lines, guide.keys, hands)
+    plan = practice_plan(
+        guide.form, guide.harmony, guide.sequence, guide.lines, guide.rest, guide.keys, hands
+    )
     return replace(guide, plan=plan)
-
-
-def _reader(name: str) -> Reader:
-    if name not in READERS:
-        raise GrooveError(f"for: found {name!r}; {nearest(name, READERS)}")
-    return READERS[name]
 
 
 def _instrument(request: Request, reader: Reader) -> str:
     """The instrument asked for, else the usual one of the reader."""
     asked = request.instrument
+    if asked is None and not request.tuning and request.position is None:
+        asked = drawn_for(request.reader)
+    elif asked is not None and asked not in INSTRUMENTS:
+        asked = drawn_for(asked) or asked
     if asked is None:
         if request.tuning or request.position is not None:
             asked = "guitar"

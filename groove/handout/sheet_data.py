@@ -35,6 +35,8 @@ phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE]
                     them as it was written if that was in strings and frets,
                     "moved": [{"chord", "notes", "seats": [SEAT], "place": PLACE or null}],
                     "left": in a blues the same notes over each chord, else []}
+keys              of a key cycle, each once: [{"key", "chords": [{"chord", "guide_tones"}],
+                    "scale": SCALE}], else []
 plan              {"start", "step", "words", "steps": [{"time", "first", "last", "title", "words"}]}
 cautions          sentences
 instrument        {"name", "tuning": null or {"title", "open_strings", "names"}, "left_handed"}
@@ -70,6 +72,7 @@ from groove.handout.positions import as_data
 from groove.handout.sheet import ChordOnNeck, Sheet
 from groove.theory.keys import Key
 from groove.theory.motion import Step, Tone
+from groove.theory.pitch import plain_signs
 
 FORMAT = "groove sheet 1"
 
@@ -118,6 +121,17 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
         "pentatonics": [drawn for drawn in scales if "pentatonic" in drawn["scale"]],
         "other_scales": [drawn for drawn in scales if "pentatonic" not in drawn["scale"]],
         "phrase": _phrase(sheet.phrase) if sheet.phrase else None,
+        "keys": [
+            {
+                "key": plain_signs(row.key),
+                "chords": [
+                    {"chord": str(chord), "guide_tones": [_tone(tone) for tone in found]}
+                    for chord, found in row.chords
+                ],
+                "scale": _scale(row.scale),
+            }
+            for row in guide.others
+        ],
         "plan": {
             "start": guide.plan.start,
             "step": guide.plan.step,

@@ -6,7 +6,12 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from groove.errors import GrooveError, nearest
-from groove.handout.handout_files import write_contents
+from groove.handout.handout_files import (
+    numbered_names,
+    say_stale,
+    say_unprintable,
+    write_contents,
+)
 from groove.handout.page import PAPERS
 from groove.handout.sheet import Sheet
 
@@ -23,7 +28,8 @@ def write_sheet_files(
     """Write a sheet into files whose endings, one of KINDS, say what they are.
 
     SVG has one file a page: ``sheet.svg`` becomes ``sheet-1.svg``, ``sheet-2.svg``, ...
-    say: is told of each file that was there before. Returns the paths written.
+    say: is told of each file that was there before, of pages left over from a longer sheet and of
+    characters that can't be printed. Returns the paths written.
     Raises GrooveError; then nothing has been written.
     """
     if paper not in PAPERS:
@@ -31,7 +37,14 @@ def write_sheet_files(
     contents: dict[Path, bytes] = {}
     for name in names:
         contents |= _contents(sheet, Path(name), paper)
-    return write_contents(contents, say)
+    written = write_contents(contents, say)
+    printed = [Path(name) for name in names if Path(name).suffix.lower() in (".pdf", ".svg")]
+    if printed:
+        say_unprintable(sheet.title, (s.name for s in sheet.guide.form.sections), say)
+    for path in printed:
+        if path.suffix.lower() == ".svg":
+            say_stale(path, written, say)
+    return written
 
 
 def _contents(sheet: Sheet, path: Path, paper: str) -> dict[Path, bytes]:
@@ -53,9 +66,8 @@ def _contents(sheet: Sheet, path: Path, paper: str) -> dict[Path, bytes]:
     if kind == ".pdf":
         from groove.handout.pdf import pdf
 
-        return {path: pdf(pages)}
+        return {path: pdf(pages, f"{sheet.title}, lesson sheet")}
     from groove.handout.svg import svg
 
-    return {
-        path.with_stem(f"{path.stem}-{number}"): svg(page) for number, page in enumerate(pages, 1)
-    }
+    names = numbered_names(path, len(pages))
+    return {name: svg(page) for name, page in zip(names, pages, strict=True)}

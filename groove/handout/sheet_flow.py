@@ -16,6 +16,7 @@ MARGIN = 17.0  # mm, as on the chart
 BODY, HEADING, SUBHEADING, SMALL = 10.5, 17.0, 12.0, 9.5  # points
 LEADING = 1.36  # line to line, of the type size
 HEAD_SIZE, HEAD_ROOM, FOOT_ROOM = 9.5, 10.0, 6.0  # points; mm
+FOOT = MARGIN + FOOT_ROOM  # mm under the last line of a page
 ASCENT = 0.74  # of the type size, from the top of a line to its baseline
 
 Run = tuple[str, str]  # text, face
@@ -44,23 +45,25 @@ def paragraph(
     indent: float = 0.0,
     gap: float = 0.0,
     keep: bool = False,
+    leading: float = LEADING,
 ) -> Block:
-    """Words broken into lines of a width in mm; runs: stretches of one face each."""
+    """Words broken into lines of a width in mm; runs: stretches of one face each. leading: from
+    line to line, of the size."""
     given = [(runs, "regular")] if isinstance(runs, str) else list(runs)
     lines = broken(given, width - indent, size)
-    leading = size * POINT * LEADING
+    step = size * POINT * leading
 
     def draw(x: float, y: float) -> list[Mark]:
         marks: list[Mark] = []
         for number, line in enumerate(lines):
-            at, baseline = x + indent, y + number * leading + size * POINT * ASCENT
+            at, baseline = x + indent, y + number * step + size * POINT * ASCENT
             for text, face in line:
                 marks.append(Text(at, baseline, text.rstrip(), size, face))
                 at += text_width(text, size, face)
         return marks
 
     words = "".join(text for text, _ in given)
-    return Block(len(lines) * leading, draw, words, gap, keep)
+    return Block(len(lines) * step, draw, words, gap, keep)
 
 
 def broken(runs: Sequence[Run], width: float, size: float) -> list[list[Run]]:
@@ -173,35 +176,53 @@ def _row(
     return Block(max(high for _, high, *_ in line), draw, words, gap)
 
 
-def pages(blocks: Sequence[Block], paper: Paper, title: str) -> list[Page]:
-    """The blocks on pages, each with the title at its head; numbers come later."""
-    top, foot = MARGIN + HEAD_ROOM, paper.height - MARGIN - FOOT_ROOM
-    made: list[Page] = []
-    marks: list[Mark] = []
-    said: list[str] = []
-    y = top
+def pages(
+    blocks: Sequence[Block],
+    paper: Paper,
+    title: str,
+    begun: tuple[float, Sequence[Mark], str] | None = None,
+) -> list[Page]:
+    """The blocks on pages, each with the title at its head; numbers come later.
 
-    def turn() -> None:
-        nonlocal y
-        if marks:
-            made.append(Page(paper, (_head(title, paper), *marks), title, "\n".join(said)))
-        marks.clear()
-        said.clear()
-        y = top
+    begun: a first page that has something on it already: where that ends in mm, its marks and
+    words. It has no title at its head.
+    """
+    made = []
+    for number, placed in enumerate(placed_on_pages(blocks, paper, begun and begun[0])):
+        marks: list[Mark] = [_head(title, paper)]
+        said: list[str] = []
+        if begun and not number:
+            marks, said = list(begun[1]), [begun[2]]
+        for y, block in placed:
+            marks += block.draw(MARGIN, y)
+            said += [block.words] if block.words else []
+        made.append(Page(paper, tuple(marks), title, "\n".join(said)))
+    return made
 
+
+def placed_on_pages(
+    blocks: Sequence[Block], paper: Paper, begun: float | None = None
+) -> list[list[tuple[float, Block]]]:
+    """For each page its blocks and where they stand, in mm from the top.
+
+    begun: where something ends that is on the first page already.
+    """
+    top, foot = MARGIN + HEAD_ROOM, paper.height - FOOT
+    made: list[list[tuple[float, Block]]] = [[]]
+    y = top if begun is None else begun
+    fresh = begun is None
     for group in _kept_together(blocks):
         height = sum(b.height + b.gap for b in group)
-        if y > top and y + height > foot:
-            turn()
-        for block in group:
-            space = block.gap if y > top else 0.0
-            if y > top and y + space + block.height > foot:
-                turn()
-                space = 0.0
-            marks += block.draw(MARGIN, y + space)
-            said += [block.words] if block.words else []
-            y += space + block.height
-    turn()
+        whole = not fresh and y + height > foot
+        for number, block in enumerate(group):
+            full = not fresh and y + block.gap + block.height > foot
+            if full or (whole and number == 0):
+                made.append([])
+                y, fresh = top, True
+            y += 0.0 if fresh else block.gap
+            made[-1].append((y, block))
+            y += block.height
+            fresh = False
     return made
 
 

@@ -20,21 +20,25 @@ from groove.handout.phrase_text import fenced, phrase_text
 from groove.handout.positions import Position
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_words import (
+    KEY_BY_KEY,
+    SIMPLE_FIRST,
     beyond_words,
     built_line,
     change_title,
-    choice_words,
     chords_words,
     entries,
     form_line,
     guide_line,
+    key_chords,
     kind_line,
     names_of,
+    names_words,
     notes_line,
+    plan_rows,
     said_once,
-    step_title,
-    time_words,
+    section_lines,
     tones_lines,
+    watch_line,
 )
 from groove.handout.symbols import signs, symbol
 from groove.handout.tablature import tablature
@@ -49,10 +53,15 @@ def sheet_markdown(sheet: Sheet) -> str:
         [f"# {sheet.title}"],
         ["```", chart_text(sheet.chart), "```"],
         ["## The form", "", form_line(sheet), built_line(guide), "", kind_line(guide)],
-        ["## Scales for the whole form", "", "From the simplest to the most colourful."],
-        *([_choice(c, choice_words(c))] for c in guide.choices),
+        [
+            "## Scales for the whole form",
+            "",
+            " ".join(filter(None, [SIMPLE_FIRST, names_words(guide)])),
+        ],
+        *([_choice(c, " ".join(filter(None, [c.words, watch_line(c)])))] for c in guide.choices),
+        *_sections(sheet),
         *_plan(sheet),
-        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
+        *_keys(sheet),
         *_scales(sheet),
         ["## Chord by chord", "", chords_words(guide.chords)],
         *map(_chords, entries(guide.chords), said_once(entries(guide.chords))),
@@ -61,8 +70,25 @@ def sheet_markdown(sheet: Sheet) -> str:
         *_changes(sheet),
         *phrase_text(sheet),
         *_in_five_positions(sheet),
+        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
     ]
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def _sections(sheet: Sheet) -> list[list[str]]:
+    lines = [f"- **{name}**: {said}" for name, said in section_lines(sheet.guide)]
+    return [["Section by section:", "", *lines]] if lines else []
+
+
+def _keys(sheet: Sheet) -> list[list[str]]:
+    """A table of the keys of a cycle."""
+    if not sheet.guide.others:
+        return []
+    rows = [
+        f"- **{row.key}**: {key_chords(row)} · {row.scale.title}: {notes_line(row.scale)}"
+        for row in sheet.guide.others
+    ]
+    return [["## Key by key", "", KEY_BY_KEY, "", *rows]]
 
 
 def _choice(choice: Choice, words: str, before: str = "") -> str:
@@ -178,11 +204,8 @@ def _changes(sheet: Sheet) -> list[list[str]]:
 def _plan(sheet: Sheet) -> list[Sequence[str]]:
     plan = sheet.guide.plan
     parts: list[Sequence[str]] = [["## Practice plan", "", *plan.tempo_words]]
-    several = plan.steps[-1].time > 1
-    time = 0
-    for step in plan.steps:
-        if several and step.time != time:
-            parts.append([f"### {time_words(step.time)}"])
-        time = step.time
-        parts.append([f"- **{step_title(step)}: {step.title}.** {step.words}"])
+    for over, label, step in plan_rows(sheet.guide):
+        if over:
+            parts.append([f"### {over}"])
+        parts.append([f"- **{label}: {step.title}.** {step.words}"])
     return parts

@@ -1,17 +1,18 @@
-"""The lesson sheet on paper: chart, form and plan first, then what to play, part by part."""
+"""The lesson sheet on paper: what is needed at once first, then what to play, part by part."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from groove.handout.chart_page import FOOT, chart_pages
+from groove.handout.chart_page import FOOT
 from groove.handout.chart_page import MARGIN as CHART_MARGIN
 from groove.handout.chord_marks import chord_marks, chord_width
 from groove.handout.guide import ChordGuide
+from groove.handout.guide_keys import KeyGuide
 from groove.handout.guide_scales import Choice
 from groove.handout.guide_words import brief_sentences
-from groove.handout.page import POINT, Mark, Page, Paper, Text
+from groove.handout.page import POINT, Mark, Page, Paper, Text, text_width
 from groove.handout.sheet import Sheet
 from groove.handout.sheet_diagrams import (
     chord_diagrams,
@@ -19,6 +20,7 @@ from groove.handout.sheet_diagrams import (
     scale_diagrams,
     stops,
 )
+from groove.handout.sheet_essentials import AFTER_CHART, essentials, first_pages
 from groove.handout.sheet_flow import (
     ASCENT,
     BODY,
@@ -32,6 +34,7 @@ from groove.handout.sheet_flow import (
     numbered,
     pages,
     paragraph,
+    placed_on_pages,
     row,
     stacked,
     subheading,
@@ -39,64 +42,133 @@ from groove.handout.sheet_flow import (
 from groove.handout.sheet_keys import chord_keyboards, scale_keyboards
 from groove.handout.sheet_phrase import phrase_blocks
 from groove.handout.sheet_words import (
+    KEY_BY_KEY,
+    NOT_TO_REST_ON,
+    SIMPLE_FIRST,
     beyond_words,
-    built_line,
     change_title,
-    choice_words,
     chords_words,
     entries,
-    form_line,
     guide_line,
+    key_chords,
     notes_line,
     said_once,
-    step_title,
-    time_words,
+    section_lines,
     tones_lines,
+    watch_cells,
 )
 from groove.handout.symbols import signs, symbol
 
 CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
-STEP_COLUMN = 30.0  # mm
+CHORDS_SHARE = 0.55  # of the room of a row of the keys, for the chords
 FEW_CHANGES, BETWEEN_COLUMNS = 2, 8.0  # more changes than that stand in two columns; mm
 MANY_CHANGES = 6  # what is said of more of them is brief
+LAST_KEPT = 5  # blocks that are not set apart from the end of an entry
+BEFORE_CAUTIONS = 4  # parts, at least
 MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
 
 
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     """The pages of a sheet, numbered from the chart on."""
     width = paper.width - 2 * MARGIN
-    blocks = [
-        *_form(sheet, width),
-        *_plan(sheet, width),
-        *_cautions(sheet, width),
-        *scale_diagrams(sheet, width),
-        *scale_keyboards(sheet, width),
-        *_chords(sheet, width),
-        *chord_diagrams(sheet, width),
-        *chord_keyboards(sheet, width),
-        *_changes(sheet, width),
-        *stops(sheet, width),
-        *phrase_blocks(sheet, width),
-        *in_five_positions(sheet, width),
+    parts = [
+        [*essentials(sheet, width), *_keys(sheet, width), *_scales(sheet, width)],
+        [*scale_diagrams(sheet, width), *scale_keyboards(sheet, width)],
+        _chords(sheet, width),
+        [*chord_diagrams(sheet, width), *chord_keyboards(sheet, width)],
+        _changes(sheet, width),
+        stops(sheet, width),
+        phrase_blocks(sheet, width),
+        in_five_positions(sheet, width),
     ]
-    first = chart_pages(sheet.chart, paper)
-    rest = pages(blocks, paper, sheet.title)
-    return numbered([*first, *rest], CHART_MARGIN - FOOT)
+    title = f"{sheet.title}, lesson sheet"
+    alone, above = first_pages(sheet, paper, width)
+    begun = (above.end + AFTER_CHART, above.marks, above.words) if above else None
+    blocks = _with_cautions(parts, _cautions(sheet, width), paper, begun and begun[0])
+    rest = pages(blocks, paper, sheet.title, begun)
+    made = [replace(page, title=title) for page in (*alone, *rest)]
+    return numbered(made, CHART_MARGIN - FOOT)
 
 
-def _form(sheet: Sheet, width: float) -> list[Block]:
+def _with_cautions(
+    parts: Sequence[Sequence[Block]], cautions: Sequence[Block], paper: Paper, begun: float | None
+) -> list[Block]:
+    """The parts with the cautions at their end; before one of the last of them where that saves a
+    page, or where they would have one of their own."""
+    last = len(parts)
+    ways = [
+        [block for part in (*parts[:at], cautions, *parts[at:]) for block in part]
+        for at in range(last, BEFORE_CAUTIONS - 1, -1)
+    ]
+    own = {id(block) for block in cautions}
+
+    def paper_used(blocks: list[Block]) -> tuple[int, bool]:
+        placed = placed_on_pages(blocks, paper, begun)
+        return len(placed), {id(block) for _, block in placed[-1]} == own
+
+    return min(ways, key=paper_used)
+
+
+def _keys(sheet: Sheet, width: float) -> list[Block]:
+    """The keys of a cycle, a row for each."""
+    rows = sheet.guide.others
+    if not rows:
+        return []
+    names = max(text_width(found.key, SUBHEADING, "bold") for found in rows) + 5.0
+    room = (width - names) * CHORDS_SHARE
+    blocks = [heading("Key by key", width), paragraph(KEY_BY_KEY, width, gap=1.0, keep=True)]
+    for found in rows:
+        chords = paragraph(key_chords(found), room - 4.0)
+        scale = paragraph(
+            [(f"{found.scale.title}   ", "italic"), (notes_line(found.scale), "regular")],
+            width - names - room,
+        )
+        high = max(chords.height, scale.height)
+
+        def draw(
+            x: float,
+            y: float,
+            found: KeyGuide = found,
+            chords: Block = chords,
+            scale: Block = scale,
+        ) -> list[Mark]:
+            baseline = y + BODY * POINT * ASCENT
+            return [
+                Text(x, baseline, found.key, BODY, "bold"),
+                *chords.draw(x + names, y),
+                *scale.draw(x + names + room, y),
+            ]
+
+        blocks.append(Block(high, draw, f"{found.key}: {chords.words}; {scale.words}", gap=1.4))
+    return [*(replace(block, keep=True) for block in blocks[:4]), *blocks[4:]]
+
+
+def _scales(sheet: Sheet, width: float) -> list[Block]:
     guide = sheet.guide
     blocks = [
-        heading("The form", width),
-        paragraph(form_line(sheet), width, gap=2.0),
-        paragraph(built_line(guide), width, gap=1.0),
-        paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, gap=2.5),
         heading("Scales for the whole form", width),
-        paragraph("From the simplest to the most colourful.", width, gap=1.0, keep=True),
+        paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, keep=True),
+        paragraph(SIMPLE_FIRST, width, gap=1.0, keep=True),
     ]
     for choice in guide.choices:
-        blocks += _choice(choice, width, choice_words(choice), gap=3.0)
+        blocks += _choice(choice, width, choice.words, gap=3.0)
+        if choice.watch:
+            blocks[-1] = replace(blocks[-1], keep=True)
+            blocks += _watch(choice, width)
+    said = section_lines(guide)
+    if said:
+        blocks.append(subheading("Section by section", width))
+        blocks += [paragraph([(f"{name}: ", "bold"), (s, "regular")], width) for name, s in said]
     return blocks
+
+
+def _watch(choice: Choice, width: float) -> list[Block]:
+    """A row of chords in bold, each with the notes not to rest on over it."""
+    cells = watch_cells(choice)
+    runs: list[Run] = [(f"{NOT_TO_REST_ON}", "italic")]
+    for number, (chord, notes) in enumerate(cells, 1):
+        runs += [(f"{chord}:", "bold"), (f"{notes}{';' if number < len(cells) else ''}", "regular")]
+    return [paragraph(runs, width, size=SMALL, gap=0.6)]
 
 
 def _choice(
@@ -137,8 +209,9 @@ def _chord(
     for choice, before in choices:
         right += _choice(choice, room, choice.words, before)
     blocks = beside(stacked([_chord_name(guide) for guide in entry]), right, CHORD_COLUMN, gap=gap)
-    if sum(block.height + block.gap for block in blocks) > MOST_KEPT:
-        return blocks
+    if sum(block.height + block.gap for block in blocks) > MOST_KEPT:  # broken, but not at its end
+        first, end = blocks[:-LAST_KEPT], blocks[-LAST_KEPT:]
+        return [*first, *(replace(block, keep=True) for block in end[:-1]), end[-1]]
     return [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
 
 
@@ -174,33 +247,15 @@ def _changes(sheet: Sheet, width: float) -> list[Block]:
         said = [paragraph(sentence, column, gap=0.3) for sentence in sentences]
         block = stacked([title, *said])
         cells.append((column, block.height, block.draw, block.words))
-    return [*blocks, *row(cells, width, between=BETWEEN_COLUMNS, gap=3.5)]
-
-
-def _plan(sheet: Sheet, width: float) -> list[Block]:
-    plan = sheet.guide.plan
-    blocks = [
-        heading("Practice plan", width),
-        *(paragraph(words, width, gap=1.2, keep=True) for words in plan.tempo_words),
-    ]
-    several = plan.steps[-1].time > 1
-    time = 0
-    for step in plan.steps:
-        if several and step.time != time:
-            blocks.append(subheading(time_words(step.time), width))
-        time = step.time
-        room = width - STEP_COLUMN
-        left = paragraph(step_title(step), STEP_COLUMN - 2.0)
-        right = [
-            paragraph([(step.title, "bold")], room, keep=True),
-            paragraph(step.words, room, gap=0.3),
-        ]
-        blocks += beside(left, right, STEP_COLUMN, gap=2.5)
-    return blocks
+    *others, last = row(cells, width, between=BETWEEN_COLUMNS, gap=3.5)
+    others = [*others[:-1], replace(others[-1], keep=True)] if len(others) > 1 else others
+    return [*blocks, *others, last]
 
 
 def _cautions(sheet: Sheet, width: float) -> list[Block]:
+    said = [paragraph(signs(w), width, size=SMALL, gap=1.0) for w in sheet.guide.cautions]
     return [
         heading("Look after yourself", width),
-        *(paragraph(signs(w), width, size=SMALL, gap=1.5) for w in sheet.guide.cautions),
+        *(replace(block, keep=True) for block in said[:-1]),
+        *said[-1:],
     ]

@@ -7,20 +7,25 @@ from fractions import Fraction
 
 from groove.handout.chart import feel_words
 from groove.handout.form_harmony import in_home_words
-from groove.handout.form_words import built
+from groove.handout.form_words import built, section_scales
 from groove.handout.guide import ChangeGuide, ChordGuide, Guide
+from groove.handout.guide_keys import KeyGuide
 from groove.handout.guide_plan import PlanStep
 from groove.handout.guide_scales import ARPEGGIO, Choice
 from groove.handout.guide_words import degree_words, listed
 from groove.handout.sheet import Sheet
-from groove.handout.symbols import note, symbol
-from groove.theory.pitch import NoteName
+from groove.handout.symbols import Symbol, note, symbol
+from groove.theory.spelling import single
 
 ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
     "scales, from the simplest to the most colourful."
 )
 RESTING = ("home", "local home", "in the key", "blues one", "blues four", "blues five")
+NOT_TO_REST_ON = "Not to rest on"
+SIMPLE_FIRST = "From the simplest to the most colourful."
+EACH_WHOLE = "Each step for the whole of the track"
+KEY_BY_KEY = "For each key its chords, each with its guide tones, and the scale to begin with."
 IN_BASS = " in the bass"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
 BRACKETS = "Notes in brackets are for passing through, not to rest on."
@@ -29,15 +34,19 @@ SEE = "“See” and a chord: what is said there of this kind of scale holds her
 
 def form_line(sheet: Sheet) -> str:
     """Size, key, metre, tempo and feel in a line, and what changes from chorus to chorus."""
+    return " ".join([size_line(sheet), *sheet.chart.course])
+
+
+def size_line(sheet: Sheet) -> str:
+    """Size, key, metre, tempo and feel in a line."""
     guide, form = sheet.guide, sheet.guide.form
     feel = feel_words(form)
     times = "chorus" if form.choruses == 1 else "choruses"
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
-    size = (
+    return (
         f"{form.bars} bars of {form.meter}, {in_home_words(guide.harmony)}{reader}; "
         f"{form.choruses} {times} at {form.tempo:g}, {feel[0].lower()}{feel[1:]}."
     )
-    return " ".join([size, *sheet.chart.course])
 
 
 def built_line(guide: Guide) -> str:
@@ -73,15 +82,50 @@ def notes_line(choice: Choice) -> str:
     return "  ".join(shown)
 
 
-def choice_words(choice: Choice) -> str:
-    """The sentences of a choice for the whole form, with the chords it needs care over."""
-    if not choice.watch:
-        return choice.words
-    over: dict[tuple[NoteName, ...], list[str]] = {}
-    for chord, notes in choice.watch:
-        over.setdefault(notes, []).append(str(symbol(chord)))
-    cares = (f"on {listed([note(n) for n in ns])} over {listed(cs)}" for ns, cs in over.items())
-    return f"{choice.words} Don't rest {', or '.join(cares)}."
+def watch_cells(choice: Choice) -> list[tuple[Symbol, str]]:
+    """Where a scale needs care: a chord, and the notes not to rest on over it."""
+    return [(symbol(chord), " ".join(note(n) for n in notes)) for chord, notes in choice.watch]
+
+
+def watch_line(choice: Choice) -> str:
+    """``Not to rest on: G7 C · Cmaj7 F``; empty where there is nothing to say."""
+    cells = " · ".join(f"{chord}: {notes}" for chord, notes in watch_cells(choice))
+    return f"{NOT_TO_REST_ON}: {cells}." if cells else ""
+
+
+def main_scales(guide: Guide) -> list[Choice]:
+    """Those for the form that don't go beyond its plain sound."""
+    return [choice for choice in guide.choices if not choice.tag]
+
+
+def section_lines(guide: Guide) -> list[tuple[str, str]]:
+    """A section, and ``D dorian over Dm7 and G7; D harmonic minor over A7``."""
+    return [
+        (name, "; ".join(f"{title} over {listed([str(symbol(c)) for c in chords])}"
+                         for title, chords in pairs) + ".")
+        for name, pairs in section_scales(guide)
+    ]  # fmt: skip
+
+
+def names_words(guide: Guide) -> str:
+    """How to take the names on this sheet, where that needs saying: in which key they are, and what
+    is played for those with two signs, which stand by the letters of their chord or scale."""
+    said = [f"All in {guide.keys[0]}, the first key; it moves with the key."] if guide.keys else []
+    written = [*(n for c in guide.choices for n in c.notes)]
+    for entry in guide.chords:
+        written += [*entry.chord.notes, *(n for choice in entry.choices for n in choice.notes)]
+    doubles = {n: single(n) for n in written if abs(n.sharps) > 1}
+    if doubles:
+        same = listed([f"{note(name)} is played as {note(n)}" for name, n in doubles.items()])
+        said.append(f"Chord and scale tones are named letter by letter: {same}.")
+    return " ".join(said)
+
+
+def key_chords(row: KeyGuide) -> str:
+    """``Dm7 (F C)  G7 (B F)``: the chords in a key, each with its guide tones."""
+    return "   ".join(
+        f"{symbol(chord)} ({' '.join(note(t.name) for t in tones)})" for chord, tones in row.chords
+    )
 
 
 def over_words(choice: Choice) -> str:
@@ -182,15 +226,35 @@ def guide_line(chord: ChordGuide) -> str:
 def change_title(entry: ChangeGuide) -> str:
     """``D7 to G7``."""
     back = ", back to the top" if entry.back else ""
+    back += f" in {entry.key}" if entry.key else ""
     return f"{symbol(entry.change.before)} to {symbol(entry.change.after)}{back}"
 
 
-def step_title(step: PlanStep) -> str:
+def plan_rows(guide: Guide) -> list[tuple[str, str, PlanStep]]:
+    """The steps of the plan, each with what stands over it, if anything does, and before it.
+
+    ``First time through the track`` stands over the steps of one time, ``Chorus 3`` before one;
+    where each step takes the whole track, just ``First time`` before it.
+    """
+    plan, choruses = guide.plan, guide.form.choruses
+    if all((step.first, step.last) == (1, choruses) for step in plan.steps):
+        return [(EACH_WHOLE if step.time == 1 else "", f"{_ordinal(step.time)} time", step)
+                for step in plan.steps]  # fmt: skip
+    several = plan.steps[-1].time > 1
+    rows, time = [], 0
+    for step in plan.steps:
+        begins = several and step.time != time
+        time = step.time
+        over = f"{_ordinal(time)} time through the track" if begins else ""
+        rows.append((over, _choruses(step), step))
+    return rows
+
+
+def _choruses(step: PlanStep) -> str:
     """``Chorus 3``, ``Choruses 4–6``; the second time through counts anew."""
     several = step.last > step.first
     return f"Choruses {step.first}–{step.last}" if several else f"Chorus {step.first}"
 
 
-def time_words(time: int) -> str:
-    """What stands over the steps of one time through the track."""
-    return f"{ORDINALS[time - 1] if time <= len(ORDINALS) else f'{time}th'} time through the track"
+def _ordinal(time: int) -> str:
+    return ORDINALS[time - 1] if time <= len(ORDINALS) else f"{time}th"

@@ -14,6 +14,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from groove.theory.near_miss import meant
 from groove.theory.pitch import Degree, NoteName, degrees, plain_signs
 
 TRIADS = {
@@ -150,9 +151,9 @@ def parse_chord(symbol: str) -> Chord:
     try:
         quality = parse_quality(suffix)
     except ValueError as error:
-        raise ValueError(
-            f"chord {symbol!r} can't be read: {error}; chords look like {EXAMPLES}"
-        ) from None
+        near = meant(suffix)
+        right = f"did you mean {match[1]}{near}?" if near else f"chords look like {EXAMPLES}"
+        raise ValueError(f"chord {symbol!r} can't be read: {error}; {right}") from None
     return Chord(root, quality, None if bass == root else bass)
 
 

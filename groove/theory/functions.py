@@ -22,7 +22,7 @@ KINDS = (
 )  # fmt: skip
 MODAL = ("vamp", "modes")  # nothing leads anywhere
 FOURTH, FIFTH, FLAT_SEVENTH = 5, 7, 10  # semitones
-BLUES_BARS = 12
+BLUES_BARS, VAMP_BARS = 12, 3
 VAMP_SCALES = {
     "minor": ("dorian", "natural minor", "phrygian"),
     "major": ("major", "mixolydian", "lydian"),
@@ -47,13 +47,22 @@ class Area:
 
 
 @dataclass(frozen=True, slots=True)
+class Vamp:
+    """A stretch that goes back and forth between home and another chord: the mode on the tonic
+    that holds both, and these chords."""
+
+    scale: str
+    chords: tuple[Chord, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Harmony:
     """A form, or a stretch of it in a key of its own, as a listener hears it.
 
     kind: one of KINDS. mode: ``"major"`` or ``"minor"``, that of the chord at home.
     home_scale: the scale on the tonic that the form's plain chords come from. areas: of a form
     through several keys, in their order. away: whether it is a stretch in another key than the
-    form's.
+    form's. vamps: stretches in another mode than home_scale, each once.
     """
 
     key: Key
@@ -62,6 +71,7 @@ class Harmony:
     home_scale: str
     areas: tuple[Area, ...] = ()
     away: bool = False
+    vamps: tuple[Vamp, ...] = ()
 
     @property
     def home_notes(self) -> tuple[NoteName, ...]:
@@ -83,11 +93,13 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
             return Harmony(key, "modes", mode, vamp)
     if mode == "major" and _is_mixolydian(chords, key):
         return Harmony(key, "vamp", mode, "mixolydian")
+    found = _vamps(chorus, key, mode)
+    vamps = tuple(dict.fromkeys(found.values()))
     if all(_is_plain(chord, key) for chord in chords):
-        return Harmony(key, "loop", mode, scale)
+        return Harmony(key, "loop", mode, scale, vamps=vamps)
     keys = local_keys([stretch.chord for stretch in chorus], key, scale)
     if set(keys) == {key}:
-        return Harmony(key, f"{mode} key", mode, scale)
+        return Harmony(key, f"{mode} key", mode, scale, vamps=vamps)
     pairs = list(zip(keys, chorus, strict=True))
     areas = tuple(
         Area(local, tuple(dict.fromkeys(s.chord for there, s in pairs if there == local)))
@@ -97,10 +109,13 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
 
 
 def local_harmonies(chorus: Sequence[Stretch], harmony: Harmony) -> tuple[Harmony, ...]:
-    """For each chord of a chorus the harmony in which it stands: that of the form, or of a key
-    that it goes through."""
+    """For each chord of a chorus the harmony in which it stands: that of the form, of a key that
+    it goes through, or of a vamp in it."""
     if not harmony.areas:
-        return (harmony,) * len(chorus)
+        found = _vamps(chorus, harmony.key, harmony.mode) if harmony.vamps else {}
+        own = {place: Harmony(harmony.key, "vamp", harmony.mode, vamp.scale)
+               for place, vamp in found.items()}  # fmt: skip
+        return tuple(own.get(place, harmony) for place in range(len(chorus)))
     chords = [stretch.chord for stretch in chorus]
     home = replace(harmony, kind=f"{harmony.mode} key", areas=())
     return tuple(
@@ -148,6 +163,31 @@ def _is_vamp(chords: Sequence[Chord], key: Key) -> bool:
     """One or two chords, neither of them the V that leads home."""
     leads = any(above(key.tonic, c.root) == FIFTH and _has_major_third(c) for c in chords)
     return len(chords) <= 2 and not leads
+
+
+def _vamps(chorus: Sequence[Stretch], key: Key, mode: str) -> dict[int, Vamp]:
+    """The places of a chorus that stand in a vamp, and which.
+
+    That is where home and another chord alternate for VAMP_BARS or more, there and back at least,
+    and a mode holds both that the form's own scale is not: i7 IV7 i7 IV7 before changes in minor.
+    """
+    found: dict[int, Vamp] = {}
+    start = 0
+    while start < len(chorus):
+        end = start + 1
+        while end < len(chorus) and len({s.chord for s in chorus[start : end + 1]}) <= 2:
+            end += 1
+        chords = tuple(dict.fromkeys(stretch.chord for stretch in chorus[start:end]))
+        bars = sum((stretch.bars for stretch in chorus[start:end]), Fraction(0))
+        places = {above(key.tonic, chord.root) for chord in chords}
+        alternate = 0 in places and len(places) == len(chords) == 2 and end - start > 2
+        if alternate and bars >= VAMP_BARS and _is_vamp(chords, key):
+            scale = _vamp_scale(chords, key, mode)
+            holds = all(within(chord, scale_notes(key.tonic, scale)) for chord in chords)
+            if holds and scale != HOME_SCALES[mode]:
+                found |= dict.fromkeys(range(start, end), Vamp(scale, chords))
+        start = max(end - 1, start + 1)  # the last chord may begin another
+    return found
 
 
 def _is_mixolydian(chords: Sequence[Chord], key: Key) -> bool:

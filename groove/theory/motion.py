@@ -16,6 +16,7 @@ from groove.theory.pitch import DEGREE_FIFTHS, SHARPEN, Degree, NoteName
 
 OCTAVE = 12
 OFF_GUIDE = 1.5  # semitones that a guide tone goes further to land on one of the next chord
+WHOLE_STEP = 2  # semitones
 ROOT = Degree(1)
 
 
@@ -38,12 +39,17 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """From one chord to the next: the tones both have, and where the guide tones go."""
+    """From one chord to the next: the tones both have, and where the guide tones go.
+
+    arrivals: by which steps the other tones go to guide tones of the next chord that none of these
+    reaches.
+    """
 
     before: Chord
     after: Chord
     stays: tuple[Step, ...]
     guides: tuple[Step, ...]
+    arrivals: tuple[Step, ...] = ()
 
 
 def above(home: NoteName, name: NoteName) -> int:
@@ -89,7 +95,17 @@ def change(before: Chord, after: Chord) -> Change:
         for other in theirs
         if tone.name.pitch_class == other.name.pitch_class
     )
-    return Change(before, after, stays, _led(guide_tones(before), theirs, guide_tones(after)))
+    guides = _led(guide_tones(before), theirs, guide_tones(after))
+    taken = {step.start for step in (*stays, *guides)}
+    reached = {step.end for step in (*stays, *guides)}
+    arrivals = []
+    for end in guide_tones(after):
+        ways = (Step(start, end, _way(start, end)) for start in mine if start not in taken)
+        near = [step for step in ways if abs(step.semitones) <= WHOLE_STEP]
+        if end not in reached and near:
+            arrivals.append(min(near, key=lambda step: abs(step.semitones)))
+            taken.add(arrivals[-1].start)
+    return Change(before, after, stays, guides, tuple(arrivals))
 
 
 def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[Tone, ...], ...]:

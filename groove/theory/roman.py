@@ -15,6 +15,7 @@ from functools import lru_cache
 
 from groove.theory.chords import LONGEST_SYMBOL, Chord, Quality, parse_quality
 from groove.theory.keys import Key
+from groove.theory.near_miss import meant
 from groove.theory.pitch import Degree, NoteName, plain_signs
 from groove.theory.spelling import respelled
 
@@ -83,9 +84,11 @@ def parse_numeral(text: str) -> Numeral:
     try:
         quality = parse_quality(suffix)
     except ValueError as error:
-        raise ValueError(
-            f"numeral {text!r} can't be read: {error}; numerals look like {EXAMPLES}"
-        ) from None
+        near = meant(match[3])
+        right = (
+            f"did you mean {signs}{letters}{near}?" if near else f"numerals look like {EXAMPLES}"
+        )
+        raise ValueError(f"numeral {text!r} can't be read: {error}; {right}") from None
     if bass is not None and bass.alter == 0:
         bass = quality.of_step(bass.number, bass.step, bass.step + 7) or bass
     if bass is not None and bass.fifths == 0:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from groove.theory.chords import Chord, Quality
 from groove.theory.motion import OCTAVE, above, degree_between
-from groove.theory.pitch import NoteName
+from groove.theory.pitch import Degree, NoteName
 from groove.theory.scales import PERFECT_FIFTH, SCALES, scale_degrees
 
 MAJOR_THIRD = 4  # semitones
@@ -82,6 +82,9 @@ def clashes(chord: Chord, notes: Sequence[NoteName]) -> tuple[NoteName, ...]:
     sounding = {name.pitch_class for name in own}
     letters = {name.letter for name in own}
     avoided = avoid_notes(chord, notes)
+    sharp = chord.root + Degree(9, 1)
+    if sharp.pitch_class in sounding:  # beside a sharp ninth stands a flat one
+        letters.discard(sharp.letter)
     return tuple(
         note
         for note in notes

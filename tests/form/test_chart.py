@@ -153,6 +153,24 @@ def test_chord_over_the_section_line_is_one_change() -> None:
     assert len(changes) == 1
 
 
+@pytest.mark.parametrize(
+    ("chords", "end"),
+    [
+        ("im7 iv7 V7 im6:2", "Cm6"),  # home already: the track stays there
+        ("Imaj7 IV7 I7", "Cmaj7"),  # the last chord leads on
+        ("im6 iv7 im7 V7", "Cm6"),
+        ("I7 IV7 Isus4", "C7"),
+        ("im7 IV7 I6", "Cm7"),
+        ("ii7 V7", "C"),
+    ],
+)
+def test_track_comes_to_rest_on_the_home_chord_as_it_was_last_played(chords: str, end: str) -> None:
+    """Common practice."""
+    ending = chart(key="C", chords=chords, choruses=2, ending="hit").ending
+    assert ending is not None
+    assert str(ending.slots[0].chord) == end
+
+
 def test_turnaround_cuts_a_chord_short() -> None:
     changes = chart(key="C", chords="I7:4", turnaround="V7:1", choruses=1, ending="loop").changes
     assert [(str(c.chord), c.length // 3840) for c in changes] == [("C7", 3), ("G7", 1)]

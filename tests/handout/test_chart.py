@@ -107,17 +107,49 @@ CHANGING = {"key_cycle": "fourths", "tempo_step": 6, "turnaround": True}
 
 
 @pytest.mark.parametrize("name", ["twelve-bar", "jazz-twelve-bar"])
-def test_changing_choruses_are_written_like_those_that_stay(name: str) -> None:
-    changing = write_chart(shipped(name, choruses=3, tempo=100, **CHANGING))
-    staying = write_chart(shipped(name, choruses=3, tempo=100, turnaround=True))
-    assert changing.lines == staying.lines
+@pytest.mark.parametrize("turnaround", [True, False])
+def test_first_chorus_and_end_of_a_cycle_are_written_as_they_are_played(
+    name: str, turnaround: bool
+) -> None:
+    made = shipped(name, choruses=3, tempo=100, **(CHANGING | {"turnaround": turnaround}))
+    bars, track = played(write_chart(made)), sounding(made)
+    size = len(track) // 3
+    assert bars[:size] == track[:size]
+    last = sum(bar.in_bracket and not bar.closes for bar in write_chart(made).bars)
+    assert bars[-max(last, 1) :] == track[-max(last, 1) :]
+
+
+@pytest.mark.parametrize("turnaround", [True, False])
+@pytest.mark.parametrize("reader", ["concert", "Eb"])
+def test_short_form_is_written_out_in_each_key_of_a_cycle_as_it_is_played(
+    turnaround: bool, reader: str
+) -> None:
+    made = form(key="C", chords="ii7 V7 Imaj7:2", choruses=14, key_cycle="fourths",
+                turnaround="iii7:1/2 VI7:1/2" if turnaround else False)  # fmt: skip
+    track = sounding(made)
+    rows = write_chart(made, READERS[reader]).others
+    shift = READERS[reader].fifths * 7
+    for number, row in enumerate(rows, 1):
+        bars = [bar for line in row.lines for bar in line]
+        written = [(p.start, p.length, p.chord.root.pitch_class) for b in bars for p in b.chords]
+        heard = [
+            (start, length, (chord.root.pitch_class + shift) % 12)
+            for bar in track[4 * number : 4 * number + 4]
+            for start, length, chord in bar
+        ]
+        assert written == heard
+    assert len(rows) == 11
+
+
+def test_long_form_is_written_in_its_first_key_alone() -> None:
+    assert write_chart(shipped("twelve-bar", choruses=3, **CHANGING)).others == ()
 
 
 def test_words_say_how_keys_and_tempo_go_on() -> None:
     made = shipped("twelve-bar", choruses=4, tempo=100, **CHANGING)
     assert write_chart(made).course == (
         "Each chorus up a fourth: C F B♭ E♭.",
-        "Written in C; a turnaround is in the key that comes next; the end is in E♭.",
+        "Written in C, its turnaround leading to F; the end is in E♭.",
         "Tempo 100, then 6 faster each chorus: 118 in the last.",
     )
 

@@ -70,6 +70,15 @@ def test_no_text_overlaps_another_in_any_shipped_form(name: str, paper) -> None:
 
 
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=list(PAPERS))
+def test_short_form_in_all_keys_stands_on_its_page_free_of_overlaps(paper) -> None:  # type: ignore[no-untyped-def]
+    made = form(chords="ii7 V7:1/2 bII7#11:1/2 Imaj7:2", choruses=12, key_cycle="fourths")
+    for reader in READERS.values():
+        (page,) = chart_pages(write_chart(made, reader), paper)
+        assert overlaps(page) == crossed(page) == leaving(page) == []
+        assert sum(isinstance(m, Text) and m.text == "In the keys that follow:" for m in page.marks)
+
+
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=list(PAPERS))
 @pytest.mark.parametrize("choruses", [2, 12, 25])
 def test_words_on_changing_choruses_lie_on_nothing(choruses: int, paper) -> None:  # type: ignore[no-untyped-def]
     made = shipped(

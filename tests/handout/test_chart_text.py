@@ -69,3 +69,23 @@ def test_words_on_changing_choruses_keep_to_80_columns(choruses: int) -> None:
     rows = chart_text(chart).splitlines()
     assert max(map(len, rows)) <= 80
     assert " ".join(chart.course) in " ".join(rows)
+
+
+@pytest.mark.parametrize("chords", ["ii7 V7 Imaj7:2", "iiø7:1/2 V7b9b13:1/2 im(maj7)/5:1/2 I:1/2"])
+def test_short_form_has_a_row_for_each_key_of_a_cycle(chords: str) -> None:
+    rows = chart_text(write_chart(form(chords=chords, choruses=12, key_cycle="up"))).splitlines()
+    assert max(map(len, rows)) <= WIDTH
+    under = rows[rows.index("In the keys that follow:") + 1 :]
+    assert [row.split()[0] for row in under if row[0] != " "] == [
+        "D♭",
+        "D",
+        "E♭",
+        "E",
+        "F",
+        "F♯",
+        "G",
+        "A♭",
+        "A",
+        "B♭",
+        "B",
+    ]

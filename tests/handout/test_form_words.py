@@ -3,14 +3,15 @@
 import pytest
 
 import groove
-from groove.handout.form_words import built
+from groove.handout.form_words import built, section_scales
 from groove.handout.guide import write_guide
 from groove.handout.sheet import Request, write_sheet
 from groove.handout.sheet_words import form_line
+from tests.handout.chart_material import form
 
 
-def said(form: str, **asked: object) -> str:
-    return built(write_guide(groove.read_form(form, **asked)))  # type: ignore[arg-type]
+def said(name: str, **asked: object) -> str:
+    return built(write_guide(groove.read_form(name, **asked)))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("key", ["Bb", "E"])
@@ -53,3 +54,25 @@ def test_blues_is_in_its_key_neither_major_nor_minor() -> None:
     assert "in A dorian;" in form_line(
         write_sheet(groove.read_form("minor-vamp", key="Am"), Request())
     )
+
+
+def test_sections_with_other_scales_are_named_with_theirs() -> None:
+    """Dorian for the vamp, natural minor for the changes; common practice."""
+    sections = [
+        {"name": "Vamp", "chords": "i7:1/2 IV7:1/2 " * 4},
+        {"name": "Bridge", "chords": "iv7 bVII7 bIIImaj7 V7"},
+    ]
+    made = write_guide(form(key="Dm", sections=sections))
+    shown = [
+        (name, [(title, [str(chord) for chord in chords]) for title, chords in pairs])
+        for name, pairs in section_scales(made)
+    ]
+    assert shown == [
+        ("Vamp", [("D dorian", ["Dm7", "G7"])]),
+        ("Bridge", [("D natural minor", ["Gm7", "C7", "Fmaj7"]), ("D harmonic minor", ["A7"])]),
+    ]
+
+
+@pytest.mark.parametrize("name", ["rhythm-changes", "twelve-bar"])
+def test_sections_with_one_answer_are_not_told_apart(name: str) -> None:
+    assert section_scales(write_guide(groove.read_form(name))) == []

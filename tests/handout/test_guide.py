@@ -110,6 +110,8 @@ def test_pentatonics_off_the_blues_have_no_note_to_avoid(numerals: list[str], ke
     if made.harmony.kind in ("blues", "minor blues", "vamp", "modes"):
         return
     for entry in made.chords:
+        if entry.roles[0].harmony.kind == "vamp":
+            continue
         tones = {n.pitch_class for n in entry.chord.notes}
         for choice in entry.choices:
             if "pentatonic" in choice.scale:
@@ -311,9 +313,79 @@ def test_the_rises_add_up_to_the_tempo_of_the_track(tempo: int) -> None:
 def test_plan_of_a_key_cycle_names_the_keys_in_their_order() -> None:
     asked = {"key": "C", "choruses": 14, "key_cycle": "fourths"}
     plan = write_guide(groove.read_form("twelve-bar", **asked)).plan  # type: ignore[arg-type]
-    said = "C F B♭ E♭ A♭ D♭ G♭ B E A D G, and round again. All that is named here is in C"
+    said = "C F B♭ E♭ A♭ D♭ G♭ B E A D G, and round again. So the steps count notes from the tonic"
     assert said in " ".join(plan.tempo_words)
-    assert plan.steps[-1].words.endswith("a tone of the chord that the track ends on.")
+    assert plan.steps[-1].words.endswith("a tone of F7.")  # in the key of the last chorus
+
+
+def cycle(**asked: object) -> Guide:
+    usual = {"key": "C", "choruses": 12, "turnaround": False, "key_cycle": "fourths"}
+    asked = usual | {"chords": "ii7 V7 Imaj7:2"} | asked
+    return write_guide(groove.read_form("twelve-bar", **asked))  # type: ignore[arg-type]
+
+
+def test_plan_of_a_key_cycle_names_no_note_or_chord_that_holds_in_one_key_alone() -> None:
+    """Degrees hold in every key; common practice."""
+    words = {step.title: step.words for step in cycle().plan.steps}
+    assert "ii7 (2 4 6 1), V7 (5 7 2 4) and Imaj7 (1 3 5 7)" in words["Chord tones only"]
+    assert "4 for ii7, 7 for V7 and 3 for Imaj7" in words["Roots and thirds on the change"]
+    assert "play the key's major pentatonic there" in words["One position"]
+    assert "4 – 4 – 3. Then the other line: 1 – 7 – 7" in words["The guide-tone lines"]
+    assert words["Free"].endswith("a tone of Gmaj7.")
+
+
+def test_every_key_of_a_cycle_has_its_chords_guide_tones_and_scale() -> None:
+    rows = cycle().others
+    assert [row.key for row in rows] == list(cycle().keys)
+    f = [(str(chord), [str(tone.name) for tone in tones]) for chord, tones in rows[1].chords]
+    assert f == [("Gm7", ["Bb", "F"]), ("C7", ["E", "Bb"]), ("Fmaj7", ["A", "E"])]
+    assert rows[1].scale.title == "F major pentatonic"
+    assert cycle(key_cycle="none").others == ()
+
+
+@pytest.mark.parametrize("reader", ["concert", "Bb"])
+def test_top_of_the_next_chorus_is_in_its_own_key(reader: str) -> None:
+    form = groove.read_form("twelve-bar", chords="ii7 V7 Imaj7:2", key="C", choruses=4,
+                            key_cycle="fourths", turnaround=False)  # fmt: skip
+    made = write_guide(form, READERS[reader])
+    first, last = ("Cmaj7", "Gm7") if reader == "concert" else ("Dmaj7", "Am7")
+    top = made.changes[-1]
+    assert (str(top.change.before), str(top.change.after), top.back) == (first, last, True)
+    assert top.key == made.keys[1]
+
+
+def test_turnaround_of_a_cycle_leads_to_the_next_key() -> None:
+    made = cycle(chords="I7:12", turnaround="V7:1")
+    assert [str(chord) for chord in made.sequence] == ["C7"]  # the V of F
+    made = cycle(chords="Imaj7:12", turnaround="V7:1")
+    assert [str(chord) for chord in made.sequence] == ["Cmaj7", "C7"]
+
+
+@pytest.mark.parametrize(
+    ("form", "first"),
+    [
+        ("twelve-bar", "One position"),
+        ("minor-twelve-bar", "One position"),
+        ("i-v-vi-iv", "One position"),
+        ("rhythm-changes", "Chord tones only"),
+        ("descending-minor", "Chord tones only"),
+    ],
+)
+def test_plan_begins_with_what_is_easiest(form: str, first: str) -> None:
+    """Common teaching practice: one scale where one holds, else the tones of the chords."""
+    assert write_guide(groove.read_form(form)).plan.steps[0].title == first
+
+
+@pytest.mark.parametrize(("choruses", "said"), [(3, "on the next its third"), (12, "next chorus")])
+def test_step_with_one_chorus_asks_for_no_second(choruses: int, said: str) -> None:
+    made = write_guide(groove.read_form("twelve-bar", choruses=choruses))
+    assert said in next(s.words for s in made.plan.steps if s.title.startswith("Roots"))
+
+
+def test_plan_asks_for_no_note_value_that_is_no_beat() -> None:
+    """The beat of 12/8 is a dotted quarter; common practice."""
+    words = plan_words("twelve-bar", meter="12/8", drums="slow-blues", tempo="56")
+    assert not any("quarters" in said for said in words.values())
 
 
 def test_transposing_reader_has_the_keys_of_a_cycle_as_on_his_chart() -> None:
@@ -487,8 +559,64 @@ def test_notes_that_a_chord_has_otherwise_are_named_whatever_the_chord() -> None
     assert "Bb" in watched(rhythm, "B♭ major pentatonic")["G7"].split()
     bossa = watched(guide(REVIEWED_BOSSA, "Am"), "A minor pentatonic")
     assert "G" in bossa["E7b9"].split()
-    minor = watched(guide("iiø7 V7b9 i6:2", "Cm"), "C natural minor")
-    assert minor["Cm6"] == "Ab Bb"
+    minor = watched(guide("iiø7 V7b9 i6:2", "Cm"), "C minor pentatonic")
+    assert minor["Cm6"] == "Bb"
+
+
+def over(made: Guide, title: str) -> list[str]:
+    return [str(chord) for c in made.choices if c.title == title for chord in c.over]
+
+
+def test_natural_minor_is_for_the_chords_that_it_holds() -> None:
+    made = guide("i7 iv7 bVI7 V7 i6", "Am")
+    assert over(made, "A natural minor") == ["Am7", "Dm7"]
+
+
+VAMP_AND_BRIDGE = "i7:1/2 IV7:1/2 " * 3 + "iiø7:1/2 V7b9:1/2 iv7 bVII7 bIIImaj7 V7 i6"
+
+
+def test_home_and_major_four_going_back_and_forth_are_dorian_before_changes_in_minor() -> None:
+    """The sixth of the mode is the third of the IV; common practice."""
+    made = guide(VAMP_AND_BRIDGE, "Dm")
+    assert over(made, "D dorian") == ["Dm7", "G7"]
+    assert "Dm7" not in over(made, "D natural minor")
+    assert titles(made, "Dm7")[-1] == "D dorian"
+
+
+@pytest.mark.parametrize(
+    "chords", ["i7 IV7 iiø7 V7b9 i6", "i7 i6 i7 i6 iv7 V7", "i7 iv7 i7 iv7 V7"]
+)
+def test_one_change_or_chords_of_the_key_make_no_vamp(chords: str) -> None:
+    assert guide(chords, "Dm").harmony.vamps == ()
+
+
+def test_five_that_goes_elsewhere_is_said_to_disappoint_the_ear() -> None:
+    """Common practice."""
+    assert words(guide("i7 V7b9 iv7 V7b9", "Dm"), "A7b9").startswith(
+        "The V of a minor key: it leads to Dm7, and once to Gm7 instead."
+    )
+    said = words(guide("i7 V7b9 iv7", "Dm"), "A7b9")
+    assert said == "The V of a minor key: the ear expects Dm7, and Gm7 comes instead."
+    said = words(guide("Imaj7 V7 vi7 IVmaj7"), "G7")
+    assert said == "The V: the ear expects Cmaj7, and Am7 comes instead."
+
+
+def test_minor_blues_warns_of_each_note_that_rubs_and_keeps_its_pentatonic() -> None:
+    """E against the Eb of F7, G against the G# of E7; common practice."""
+    made = guide("i7:4 iv7:2 i7:2 bVI7 V7 i7:2", "Am")
+    assert watched(made, "A minor pentatonic") == {"F7": "E", "E7": "A G"}
+    first = {chord: choices(made, chord)[1] for chord in ("F7", "E7")}
+    assert {choice.title for choice in first.values()} == {"A minor pentatonic"}
+    assert "E rubs against E♭" in first["F7"].words
+    assert "A and G rub against G♯" in first["E7"].words
+    assert [str(n) for n in first["F7"].avoid] == ["E"]
+
+
+def test_guide_tone_that_none_leads_to_comes_from_the_nearest_tone() -> None:
+    """E of Am7 falls to the Eb of F7; common practice."""
+    sentences = change_sentences(change(parse_chord("Am7"), parse_chord("F7")))
+    assert "E, the fifth of Am7, falls a half step to E♭, the seventh of F7." in sentences
+    assert not any("is new" in sentence for sentence in sentences)
 
 
 def test_note_that_the_bass_has_otherwise_clashes() -> None:

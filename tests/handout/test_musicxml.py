@@ -56,14 +56,16 @@ def test_what_changes_from_chorus_to_chorus_stands_over_the_first_bar() -> None:
     assert len(words) == 4
 
 
-def test_harmony_of_a_key_cycle_is_that_of_its_first_chorus() -> None:
+def test_harmony_of_a_key_cycle_is_that_of_its_first_chorus_and_its_end() -> None:
     cycle, plain = (
-        parsed(shipped("twelve-bar", choruses=3, turnaround=True, **more))
+        parsed(shipped("twelve-bar", key="C", choruses=3, **more))
         for more in ({"key_cycle": "fourths"}, {})
     )
-    assert [ET.tostring(e).strip() for e in cycle.iter("harmony")] == [
-        ET.tostring(e).strip() for e in plain.iter("harmony")
+    *chorus, end = cycle.iter("harmony")
+    assert [ET.tostring(e).strip() for e in chorus] == [
+        ET.tostring(e).strip() for e in list(plain.iter("harmony"))[:-1]
     ]
+    assert (end.findtext(".//root-step"), end.findtext(".//root-alter")) == ("B", "-1")
 
 
 def test_slash_notation_runs_to_the_last_chorus() -> None:

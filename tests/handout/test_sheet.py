@@ -7,18 +7,23 @@ from functools import cache
 from itertools import combinations, pairwise
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from click.testing import CliRunner
 
 import groove
+from groove import library
 from groove.cli import cli
 from groove.commands import handouts
 from groove.errors import GrooveError
 from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
 from groove.handout import sheet_files
+from groove.handout.guide import write_guide
+from groove.handout.handout_files import numbered_names
 from groove.handout.neck_words import alike, hand_words, named, position_title, stops_words
 from groove.handout.page import PAPERS, SMALLEST, Page, Text, ink_box
+from groove.handout.readers import READERS
 from groove.handout.sheet import INSTRUMENTS, STRINGED, Request, Sheet, write_sheet
 from groove.handout.sheet_data import sheet_data, sheet_json
 from groove.handout.sheet_diagrams import (
@@ -31,7 +36,7 @@ from groove.handout.sheet_flow import HEADING, SUBHEADING
 from groove.handout.sheet_keys import chord_keyboards, scale_keyboards
 from groove.handout.sheet_markdown import sheet_markdown
 from groove.handout.sheet_pages import sheet_pages
-from groove.handout.sheet_words import entries, names_of, tones_line
+from groove.handout.sheet_words import entries, names_of, names_words, plan_rows, tones_line
 from groove.handout.symbols import symbol
 from groove.theory.chords import parse_chord
 from tests.handout.test_guide import FORMS
@@ -105,9 +110,8 @@ def test_changing_choruses_are_said_on_pages_in_text_and_in_data() -> None:
     course = made.chart.course
     assert len(course) == 3
     pages = sheet_pages(made, PAPERS["a4"])
-    for page in pages[:2]:
-        assert_apart(page)
-        assert course[0] in " ".join(mark.text for mark in texts(page))
+    assert_apart(pages[0])
+    assert course[0] in " ".join(mark.text for mark in texts(pages[0]))
     assert sheet_markdown(made).count(course[0]) == 2
     assert sheet_data(made)["course"] == list(course)
 
@@ -149,11 +153,11 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
     parts = [line for line in text.splitlines() if line.startswith("## ")]
     assert parts == [
         "## The form", "## Scales for the whole form", "## Practice plan",
-        "## Look after yourself", "## C minor pentatonic in five positions",
+        "## C minor pentatonic in five positions",
         "## C blues in five positions", "## C major pentatonic in five positions",
         "## Chord by chord",
         "## All chords under one hand", "## Double stops", "## From chord to chord",
-        "## The phrase", "## Each chord in five positions",
+        "## The phrase", "## Each chord in five positions", "## Look after yourself",
     ]  # fmt: skip
 
 
@@ -334,13 +338,98 @@ def test_words_on_the_hand_say_where_a_finger_stretches(position: int | None) ->
 
 
 @pytest.mark.parametrize("form", ["twelve-bar", "rhythm-changes"])
-def test_plan_follows_the_form_and_the_five_positions_of_each_chord_come_last(form: str) -> None:
-    pages = [page.words for page in sheet_pages(sheet(form), PAPERS["a4"])]
-    parts = ("The form\n", "Practice plan", "Chord by chord", "Each chord in five")
-    at = {part: next(n for n, words in enumerate(pages) if part in words) for part in parts}
-    assert at["Practice plan"] <= at["The form\n"] + 1
-    assert at["Practice plan"] <= at["Chord by chord"] <= at["Each chord in five"]
-    assert "Practice plan" not in pages[-1]
+def test_parts_stand_in_teaching_order_cautions_after_the_music(form: str) -> None:
+    words = "\n".join(page.words for page in sheet_pages(sheet(form), PAPERS["a4"]))
+    parts = (
+        "Main scales", "Practice plan", "Scales for the whole form", "Chord by chord",
+        "All chords under one hand",
+    )  # fmt: skip
+    for last in ("Each chord in five", "Look after yourself"):
+        at = [words.index(part) for part in (*parts, last)]
+        assert at == sorted(at)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("form", FORMS)
+def test_cautions_stand_together_and_take_no_page_of_their_own(form: str, paper: str) -> None:
+    pages = [page.words for page in sheet_pages(sheet(form), PAPERS[paper])]
+    (found,) = [words for words in pages if "Look after yourself" in words]
+    assert found.count("\n") > 3  # the heading and three sentences are not all
+    assert all(caution in found for caution in sheet(form).guide.cautions)
+
+
+@pytest.mark.parametrize(
+    ("form", "paper"),
+    [
+        *(
+            (name, "a4")
+            for name in library.names("forms")
+            if name not in ("rhythm-changes", "sixteen-bar")
+        ),
+        *((name, "letter") for name in ("minor-vamp", "eight-bar", "i-v-vi-iv", "i-vi-iv-v")),
+    ],
+)
+def test_essentials_of_a_short_form_stand_on_one_page(form: str, paper: str) -> None:
+    first, second = sheet_pages(sheet(form), PAPERS[paper])[:2]
+    assert "Main scales" in first.words
+    assert "Free." in first.words
+    assert second.words.startswith("Scales for the whole form")
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_step_of_the_plan_stands_alone_on_a_page(form: str) -> None:
+    pages = sheet_pages(sheet(form), PAPERS["a4"])
+    label = r"^(?:Chorus(?:es)? \d|[A-Z]\w+ time [A-Z])"
+    steps = [len(re.findall(label, page.words, re.M)) for page in pages]
+    assert sum(steps) >= 5
+    assert 1 not in steps
+
+
+@pytest.mark.parametrize(
+    ("tempo", "choruses", "labels"),
+    [
+        (112, 3, ["Chorus 1", "Chorus 2", "Chorus 3"]),
+        (160, 3, ["First time", "Second time", "Third time"]),
+        (112, 14, ["Choruses 1–2", "Choruses 3–4", "Choruses 5–6"]),
+    ],
+)
+def test_label_of_a_step_says_when_it_is_played(
+    tempo: int, choruses: int, labels: list[str]
+) -> None:
+    made = write_guide(groove.read_form("twelve-bar", tempo=tempo, choruses=choruses))
+    assert [label for _, label, _ in plan_rows(made)][:3] == labels
+
+
+def test_notes_not_to_rest_on_stand_in_a_row_by_chord() -> None:
+    form = groove.read_form("twelve-bar", key="C", chords="ii7 V7 Imaj7:2", turnaround=False)
+    assert "Not to rest on: G7: C · Cmaj7: F." in sheet_markdown(write_sheet(form))
+
+
+@pytest.mark.parametrize(
+    ("form", "key", "said"),
+    [
+        ("jazz-twelve-bar", "Gb", "named letter by letter: B♭♭ is played as A."),
+        ("minor-twelve-bar", "Ebm", "named letter by letter: B♭♭ is played as A."),
+        ("twelve-bar", "C", ""),
+    ],
+)
+def test_names_with_two_signs_are_explained_once(form: str, key: str, said: str) -> None:
+    made = write_sheet(groove.read_form(form, key=key))
+    assert names_words(made.guide).endswith(said)
+    assert sheet_markdown(made).count("named letter by letter") == bool(said)
+
+
+def test_keys_of_a_cycle_stand_in_a_table_on_pages_in_text_and_in_data() -> None:
+    form = groove.read_form("twelve-bar", key="C", chords="ii7 V7 Imaj7:2", turnaround=False,
+                            choruses=12, key_cycle="fourths")  # fmt: skip
+    made = write_sheet(form)
+    assert "- **F**: Gm7 (B♭ F)   C7 (E B♭)   Fmaj7 (A E) · F major pentatonic" in (
+        sheet_markdown(made)
+    )
+    assert any("B♭: Cm7 (E♭ B♭)" in page.words for page in sheet_pages(made, PAPERS["a4"]))
+    data = sheet_data(made)["keys"]
+    assert [row["key"] for row in data[:3]] == ["C", "F", "Bb"]
+    assert data[1]["chords"][0]["guide_tones"][0]["name"] == "Bb"
 
 
 @pytest.mark.parametrize("instrument", ["guitar", "keyboard"])
@@ -402,8 +491,63 @@ def test_files_of_all_kinds_are_written(tmp_path: Path) -> None:
     assert all(ET.parse(path).getroot().tag.endswith("svg") for path in pages)
 
 
+def test_shorter_sheet_names_the_pages_that_a_longer_one_left(tmp_path: Path) -> None:
+    said: list[str] = []
+    for name in ("sheet-7.svg", "sheet-12.svg", "sheet-x.svg", "other-9.svg"):
+        (tmp_path / name).touch()
+    write_sheet_files(sheet("one-chord-vamp"), [tmp_path / "sheet.svg"], say=said.append)
+    (note,) = [line for line in said if "earlier" in line]
+    assert note.startswith("note: sheet-7.svg, sheet-12.svg are not of this handout")
+    assert (tmp_path / "sheet-7.svg").exists()
+
+
+def test_ten_pages_and_more_sort_by_name() -> None:
+    names = [path.name for path in numbered_names(Path("a.svg"), 11)]
+    assert names == sorted(names)
+    assert names[0] == "a-01.svg"
+
+
+@pytest.mark.parametrize("kind", [".pdf", ".svg"])
+def test_characters_that_cannot_be_printed_are_named(tmp_path: Path, kind: str) -> None:
+    said: list[str] = []
+    form = groove.read_form("one-chord-vamp", title="夜のバス, Ǎ")
+    write_sheet_files(write_sheet(form), [tmp_path / f"a{kind}"], say=said.append)
+    assert said == ["note: title: the typeface has no 夜 の バ ス; boxes are printed instead"]
+
+
+@pytest.mark.parametrize("title", ["Twelve-bar blues", "夜のバス"])
+def test_pdf_is_called_what_the_handout_is(tmp_path: Path, title: str) -> None:
+    form = groove.read_form("one-chord-vamp", title=title)
+    (path,) = write_sheet_files(write_sheet(form), [tmp_path / "a.pdf"])
+    found = pypdfium2.PdfDocument(path).get_metadata_dict()["Title"]
+    assert found == f"{title}, lesson sheet"
+
+
+@pytest.mark.parametrize(
+    ("asked", "reader", "instrument"),
+    [
+        ({"reader": "clarinet"}, "Bb", "none"),
+        ({"reader": "alto-sax"}, "Eb", "none"),
+        ({"reader": "horn"}, "F", "none"),
+        ({"reader": "trombone"}, "bass-clef", "none"),
+        ({"reader": "bass-clef"}, "bass-clef", "bass"),
+        ({"reader": "piano"}, "concert", "keyboard"),
+        ({"instrument": "piano"}, "concert", "keyboard"),
+    ],
+)
+def test_players_may_be_named(asked: dict[str, str], reader: str, instrument: str) -> None:
+    """How they are written: common practice."""
+    made = sheet("one-chord-vamp", **asked)
+    assert (made.guide.reader.name, made.instrument) == (reader, instrument)
+
+
+def test_common_names_of_players_stand_for_readers_and_drawings_that_there_are() -> None:
+    players = library.load("lesson", "players")
+    assert set(players["for"].values()) <= set(READERS)
+    assert set(players["instrument"].values()) <= set(INSTRUMENTS)
+
+
 def test_pdf_opens_with_as_many_pages_as_were_laid_out(tmp_path: Path) -> None:
-    pypdfium2 = pytest.importorskip("pypdfium2")
     made = sheet("i-v-vi-iv")
     (path,) = write_sheet_files(made, [tmp_path / "sheet.pdf"])
     assert len(pypdfium2.PdfDocument(path)) == len(sheet_pages(made, PAPERS["a4"]))

@@ -7,6 +7,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from groove.theory.chords import Quality, parse_chord, parse_quality
+from groove.theory.near_miss import SUFFIXES
 from groove.theory.pitch import NoteName
 
 # What is written for a quality, and all the ways it is read.
@@ -199,3 +200,16 @@ def test_text_of_any_length_is_refused() -> None:
     for part in ("add9", "no5", "(", "/", "b5", "maj", "#", "\n"):
         with pytest.raises(ValueError, match=re.escape("chord")):
             parse_chord("A" + part * 200_000)
+
+
+@pytest.mark.parametrize(
+    ("written", "right"), [("Fmja7", "Fmaj7"), ("Bbm7b", "Bbm7b5"), ("Asuz4", "Asus4")]
+)
+def test_chord_mistyped_is_told_the_nearest(written: str, right: str) -> None:
+    with pytest.raises(ValueError, match=f"did you mean {re.escape(right)}\\?"):
+        parse_chord(written)
+
+
+@pytest.mark.parametrize("suffix", SUFFIXES)
+def test_every_quality_that_is_suggested_can_be_read(suffix: str) -> None:
+    assert parse_chord(f"C{suffix}")
