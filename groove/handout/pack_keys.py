@@ -77,11 +77,7 @@ def at(form: Form, key: Key, tempo: float) -> Form:
     """The form in a key and at a tempo. Raises FormError where it gets too long or too fast."""
     if (key, tempo) == (form.key, form.tempo):
         return form
-    ratio = form.swing_ratio
-    if form.swing_follows_tempo:
-        ratio = style.swing_ratio(form.feel, style.swing_tempo(form.drums, tempo))
-    fifths = form.fifths + key.tonic.fifths - form.key.tonic.fifths
-    moved = replace(form, key=key, tempo=tempo, swing_ratio=ratio, fifths=fifths, notes=())
+    moved = replace(choruses.at(form, key, tempo), notes=())
     try:
         choruses.check(moved)
     except style.StyleError as error:

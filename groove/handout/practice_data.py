@@ -19,6 +19,7 @@ from groove.band.patterns import pattern
 from groove.band.take import PlayedNote, PlayedPart, play, record
 from groove.files import file_stem
 from groove.form.chart import chorus_slots, unroll
+from groove.form.choruses import in_key
 from groove.form.intensity import parse_intensity
 from groove.form.meter import TICKS_PER_QUARTER, ticks_to_seconds
 from groove.form.model import Form
@@ -63,12 +64,6 @@ def twelve_keys(home: Key) -> tuple[Key, ...]:
     spelled = [Key(NoteName(first + n), home.mode) for n in range(12)]
     by_pitch = {key.tonic.pitch_class: key for key in [*spelled, home]}
     return tuple(by_pitch[pitch] for pitch in range(12))
-
-
-def in_key(form: Form, key: Key) -> Form:
-    """The form moved to another key."""
-    moved = key.tonic.fifths - form.key.tonic.fifths
-    return replace(form, key=key, fifths=form.fifths + moved)
 
 
 def page_data(form: Form) -> Json:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from groove.form.choruses import in_key
 from groove.form.model import Form
 from groove.handout.guide import Guide, write_guide
 from groove.handout.guide_scales import Choice
@@ -33,12 +34,11 @@ def written_keys(key: Key) -> dict[str, Key]:
 def guides(form: Form, keys: tuple[Key, ...]) -> Json:
     """The guide in every key that is read, by the key's symbol."""
     read = {written.symbol: written for key in keys for written in written_keys(key).values()}
-    return {symbol: _guide(_in_key(form, key)) for symbol, key in sorted(read.items())}
+    return {symbol: _guide(_going_round(form, key)) for symbol, key in sorted(read.items())}
 
 
-def _in_key(form: Form, key: Key) -> Form:
-    moved = key.tonic.fifths - form.key.tonic.fifths
-    return replace(form, key=key, fifths=form.fifths + moved, choruses=GOES_ROUND)
+def _going_round(form: Form, key: Key) -> Form:
+    return replace(in_key(form, key), choruses=GOES_ROUND)
 
 
 def _guide(form: Form) -> Json:

@@ -10,12 +10,12 @@ from typing import Any
 import pytest
 
 from groove.form.chart import chorus_slots
+from groove.form.choruses import in_key
 from groove.form.read import read_form
 from groove.handout.practice_data import (
     SLOWEST,
     WAVE,
     choruses_for,
-    in_key,
     page_data,
     twelve_keys,
 )
