@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from groove import library as patterns
 from groove.files import file_stem
 from groove.form.model import Form
+from groove.handout.pack_folder import digest
 from groove.sound.mixes import CLICK, PLAYERS, Mix, mixes
 from groove.theory.chords import Chord
 
@@ -220,15 +221,15 @@ def _is_absolute(form: Form) -> bool:
 @cache
 def program_digest() -> str:
     """A digest of the program, its patterns and the libraries that have a say in what it makes."""
-    digest = hashlib.sha256()
+    whole = hashlib.sha256()
     for root in (Path(__file__).parents[1], patterns.data_folder()):
         for path in sorted(root.rglob("*")):
             if path.is_file() and "__pycache__" not in path.parts:
-                digest.update(f"{path.relative_to(root).as_posix()}\0".encode())
-                digest.update(hashlib.sha256(path.read_bytes()).digest())
+                whole.update(f"{path.relative_to(root).as_posix()}\0".encode())
+                whole.update(hashlib.sha256(path.read_bytes()).digest())
     for name in LIBRARIES:
-        digest.update(f"{name} {_version(name)}\0".encode())
-    return digest.hexdigest()
+        whole.update(f"{name} {_version(name)}\0".encode())
+    return whole.hexdigest()
 
 
 def _version(distribution: str) -> str:
@@ -241,5 +242,4 @@ def _version(distribution: str) -> str:
 @cache
 def soundfont_digest(path: Path) -> str:
     """SHA-256 of a soundfont, wherever it lies."""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
+    return digest(path)

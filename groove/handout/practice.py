@@ -43,6 +43,7 @@ def make_page(
     from groove.handout.practice_data import page_data
     from groove.handout.practice_inline import page_html
     from groove.handout.practice_sound import instruments, record_sounds
+    from groove.handout.web import cautions_html
     from groove.sound.soundfonts import find_soundfont
 
     target = Path(path)
@@ -63,6 +64,7 @@ def make_page(
         "title": escape(form.title),
         "credits": escape(_credits(font)),
         "notice": escape(_notice(font)),
+        "cautions": cautions_html(),
     }
     page = page_html(texts, {"track": data, "sounds": sounds})
     replaced = target.exists()

@@ -19,14 +19,16 @@ from groove.band.patterns import pattern
 from groove.band.take import PlayedNote, PlayedPart, play, record
 from groove.files import file_stem
 from groove.form.chart import chorus_slots, unroll
-from groove.form.choruses import in_key
+from groove.form.choruses import FIFTHS_UP, in_key
 from groove.form.intensity import parse_intensity
 from groove.form.meter import TICKS_PER_QUARTER, ticks_to_seconds
-from groove.form.model import Form
+from groove.form.model import USUAL_A4, Form
 from groove.form.style import swing_ratio, swing_tempo
-from groove.handout.practice_guide import guides, written_keys
+from groove.handout.practice_guide import WRITTEN_FOR, guides, written_keys
 from groove.handout.practice_necks import necks
-from groove.handout.symbols import symbol
+from groove.handout.readers import READERS
+from groove.handout.symbols import signs, symbol
+from groove.sound.midi import tuning_controllers
 from groove.sound.rooms import room_of
 from groove.theory.chords import Chord, Quality
 from groove.theory.keys import Key
@@ -38,8 +40,16 @@ LEAST_CHORUSES, LEAST_BARS = 4, 24
 """What is played before the same comes round again, whichever is more."""
 WAVE = "1.6-2 2-2.4 2.4-2 2-1.6"
 """How busy the band plays: up and down again, so that the last chorus leads to the first."""
-NEXT_KEY = {"none": "stay"}
-"""What the page calls a key cycle, where not by its own name."""
+NEXT_KEY = {
+    "none": "the same",
+    "fourths": "a fourth up",
+    "fifths": "a fifth up",
+    "up": "a semitone up",
+    "down": "a semitone down",
+}
+"""The key cycles in the page's words."""
+STAYS = {"none": "stay"}
+"""What a link calls a key cycle, where not by its own name."""
 RATIO_STEP = 10
 """Beats a minute from one entry of the swing table to the next."""
 
@@ -85,16 +95,28 @@ def page_data(form: Form) -> Json:
         "rounds": form.choruses,
         "countIn": form.count_in > 0,
         "faster": form.tempo_step,
-        "nextKey": NEXT_KEY.get(form.key_cycle, form.key_cycle),
+        "cycles": [
+            [STAYS.get(name, name), words, NoteName(FIFTHS_UP[name]).pitch_class]
+            for name, words in NEXT_KEY.items()
+        ],
+        "nextKey": STAYS.get(form.key_cycle, form.key_cycle),
+        "tempi": [SLOWEST, FASTEST],
         "tempo": max(SLOWEST, min(FASTEST, form.tempo)),
         "a4": form.a4,
+        "tuning": _tuning(form.a4),
         "feel": form.feel,
         "drums": form.drums,
         "swing": _swing(form),
         "sections": _sections(form),
         "home": keys.index(form.key),
         "keys": [
-            {"name": key.symbol, "signature": key.signature, "written": _written(key)} | parts
+            {
+                "name": key.symbol,
+                "sign": signs(key.symbol),
+                "signature": key.signature,
+                "written": _written(key),
+            }
+            | parts
             for key, parts in zip(keys, played, strict=True)
         ],
         "minor": form.key.mode == "minor",
@@ -102,8 +124,16 @@ def page_data(form: Form) -> Json:
         "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
         "click": KIT[pattern("drums", form.drums).options.get("click", "side-stick")].note,
         "room": {"size": room.size, "level": room.level},
+        "readers": [
+            [said, READERS[name].words.removeprefix("for ")] for said, name in WRITTEN_FOR.items()
+        ],
         "guides": guides(form, keys),
     } | _harmony(form)
+
+
+def _tuning(a4: float) -> list[list[int]]:
+    """The controllers that tune a channel, as in the program's own MIDI files."""
+    return [] if a4 == USUAL_A4 else [list(setting) for setting in tuning_controllers(a4)]
 
 
 def _written(key: Key) -> Json:
@@ -248,7 +278,7 @@ def _harmony(form: Form) -> Json:
 def _quality(quality: Quality) -> Json:
     return {
         "suffix": str(symbol(Chord(NoteName.parse("C"), quality)))[1:],
-        "tones": [[degree.fifths, str(degree)] for degree in quality.degrees],
+        "tones": [[degree.fifths, signs(str(degree))] for degree in quality.degrees],
     }
 
 

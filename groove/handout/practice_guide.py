@@ -14,14 +14,17 @@ from groove.form.model import Form
 from groove.handout.guide import Guide, write_guide
 from groove.handout.guide_scales import Choice
 from groove.handout.readers import READERS
+from groove.handout.sheet import for_hands
+from groove.handout.sheet_words import notes_line
 from groove.handout.symbols import signs
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
-from groove.theory.pitch import NoteName
 
 WRITTEN_FOR = {"C": "concert", "Bb": "Bb", "Eb": "Eb"}
 """What the page calls a reader, and its name among the readers."""
 GOES_ROUND = 2
+PLANS = ("guitar", "keyboard", "none")
+"""An instrument with strings, one with keys and one with neither: their plans differ in words."""
 
 Json = dict[str, Any]
 
@@ -57,7 +60,7 @@ def _guide(form: Form) -> Json:
             for entry in guide.chords
         ],
         "changes": _changes(guide),
-        "plan": [[signs(step.title), signs(step.words)] for step in guide.plan.steps],
+        "plans": {shape: _plan(for_hands(guide, shape)) for shape in PLANS},
     }
 
 
@@ -76,9 +79,10 @@ def _changes(guide: Guide) -> list[list[Any]]:
 
 
 def _scale(choice: Choice) -> list[str]:
-    """Title, notes and words of something to play."""
-    return [signs(choice.title), _named(choice.notes), signs(choice.words)]
+    """Title, notes and words of something to play; notes not to rest on are in brackets."""
+    notes = " ".join(notes_line(choice).split())
+    return [signs(choice.title), notes, signs(choice.words), "avoid" if choice.avoid else ""]
 
 
-def _named(notes: tuple[NoteName, ...]) -> str:
-    return " ".join(signs(str(note)) for note in notes)
+def _plan(guide: Guide) -> list[list[str]]:
+    return [[signs(step.title), signs(step.words)] for step in guide.plan.steps]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from groove.handout.fretboard import Tuning, read_tuning
+from groove.handout.fretboard import Tuning, read_tuning, spelled
 from groove.handout.material import arpeggio
 from groove.handout.positions import at_fret
 from groove.theory.chords import Chord, Quality
@@ -14,6 +14,9 @@ from groove.theory.pitch import NoteName
 NECKS = ("guitar", "bass")
 HIGHEST = 12
 """The position, the fret of the first finger, beyond which the neck begins again."""
+
+C = NoteName(0)
+"""Roots are spelled near it; how makes no difference to where they lie."""
 
 Json = dict[str, Any]
 
@@ -35,7 +38,7 @@ def _neck(tuning: Tuning, qualities: tuple[Quality, ...]) -> Json:
         "hands": [
             [
                 [
-                    _hand(tuning, Chord(_root(pitch), quality), fret)
+                    _hand(tuning, Chord(spelled(pitch, C), quality), fret)
                     for fret in range(1, HIGHEST + 1)
                 ]
                 for pitch in range(12)
@@ -43,11 +46,6 @@ def _neck(tuning: Tuning, qualities: tuple[Quality, ...]) -> Json:
             for quality in qualities
         ],
     }
-
-
-def _root(pitch_class: int) -> NoteName:
-    """A name for a pitch class; how it is spelled makes no difference to where it lies."""
-    return NoteName((pitch_class * 7 + 5) % 12 - 5)
 
 
 def _hand(tuning: Tuning, chord: Chord, fret: int) -> list[int]:

@@ -103,7 +103,7 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
             raise GrooveError(f"{name}: only for stringed instruments: {', '.join(STRINGED)}")
     if tuning is None and label == "finger":
         raise GrooveError("dots: fingers are only for stringed instruments; names or degrees")
-    guide = _for_hands(write_guide(form, reader), instrument)
+    guide = for_hands(write_guide(form, reader), instrument)
     return Sheet(
         guide=guide,
         chart=write_chart(form, reader),
@@ -118,7 +118,7 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     )
 
 
-def _for_hands(guide: Guide, instrument: str) -> Guide:
+def for_hands(guide: Guide, instrument: str) -> Guide:
     """The guide with a plan in the words of an instrument."""
     hands = "strings" if instrument in STRINGED else "keys" if instrument == "keyboard" else "other"
     plan = practice_plan(guide.form, guide.harmony, guide.sequence, guide.lines, guide.keys, hands)

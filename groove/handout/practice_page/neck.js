@@ -5,11 +5,11 @@ import { picture, svg, toneMark } from "./svg.js";
 
 export const NECKS = ["guitar", "bass"];
 const NUMBERS_A_NOTE = 3;
-const WIDTH = 50;
-const HEIGHT = 28;
+const WIDTH = 46;
+const HEIGHT = 32;
 const LEFT = 14;
 const TOP = 16;
-const SIZE = 12;
+const SIZE = 14.5;
 const DOTTED = new Set([3, 5, 7, 9, 12, 15]);
 
 /** Chord tones under the hand: [{string, fret, tone}], string 1 is the highest. */

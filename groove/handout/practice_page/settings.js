@@ -2,18 +2,12 @@
 
 import { pitchClass } from "./names.js";
 
-export const SLOWEST = 40;
-export const FASTEST = 240;
 const MOST_ROUNDS = 99;
 const MOST_FASTER = 100; // or slower, below 0
 const HIGHEST_FRET = 12;
 /** Of a part's place in the mix: how far its volume goes up. */
 export const LOUDEST = 1.4;
 
-/** Semitones up from one round's key to the next. */
-export const KEY_STEPS = { stay: 0, fourths: 5, fifths: 7, up: 1, down: 11 };
-/** For whom the chart can be written: concert pitch, B♭ and E♭ instruments. */
-export const WRITTEN = ["C", "Bb", "Eb"];
 export const SHAPES = ["off", "guitar", "bass", "keyboard"];
 /** When a screen reader is told where the music is. */
 export const TOLD = ["chords", "rounds", "nothing"];
@@ -55,7 +49,7 @@ export class Settings {
   }
 
   setTempo(tempo) {
-    if (Number.isFinite(tempo)) this.tempo = within(Math.round(tempo * 10) / 10, SLOWEST, FASTEST);
+    if (Number.isFinite(tempo)) this.tempo = within(Math.round(tempo * 10) / 10, ...this.track.tempi);
   }
 
   setFaster(step) {
@@ -72,7 +66,13 @@ export class Settings {
   /** What is set for the next round when one is over. */
   roundOver() {
     this.setTempo(this.tempo + this.faster);
-    this.key = (this.key + KEY_STEPS[this.nextKey]) % 12;
+    this.key = this.keyAfter(this.key);
+  }
+
+  /** The number of the key that a round is in after one in this key. */
+  keyAfter(key) {
+    const [, , semitones] = this.track.cycles.find(([name]) => name === this.nextKey);
+    return (key + semitones) % 12;
   }
 
   /** The volume at which a part's bus stands, 0 if it is silent. */
@@ -121,8 +121,9 @@ export class Settings {
       this.rounds = within(Math.round(number(name)), 1, MOST_ROUNDS);
     }
     this.setFaster(number("faster"));
-    if (said.get("next") in KEY_STEPS) this.nextKey = said.get("next");
-    if (WRITTEN.includes(said.get("for"))) this.written = said.get("for");
+    const known = (choices, name) => choices.some(([choice]) => choice === said.get(name));
+    if (known(this.track.cycles, "next")) this.nextKey = said.get("next");
+    if (known(this.track.readers, "for")) this.written = said.get("for");
     if (SHAPES.includes(said.get("show"))) this.shape = said.get("show");
     if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
     if (TOLD.includes(said.get("told"))) this.told = said.get("told");
