@@ -14,7 +14,7 @@ import shutil
 from collections.abc import Callable, Iterable, Mapping, Sized
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Unpack
+from typing import TYPE_CHECKING, Any, Unpack, cast
 
 from groove.errors import GrooveError
 from groove.form.model import Form
@@ -37,8 +37,10 @@ from groove.handout.pack_folder import (
 )
 from groove.handout.pack_keys import in_keys, read_keys, read_tempos
 from groove.handout.pack_manifest import manifest
+from groove.handout.pack_papers import read_papers
 from groove.handout.pack_plan import Plan, Task, plan_pack
 from groove.handout.pack_zip import is_zip_of, write_zip
+from groove.handout.sheet import Request
 from groove.sound.options import AudioOptions, Names, Wanted, wanted
 
 if TYPE_CHECKING:
@@ -46,7 +48,20 @@ if TYPE_CHECKING:
 
     from groove.sound.soundfonts import Soundfont
 
+ON_PAPER = ("instrument", "tuning", "left_handed", "position", "dots", "phrase")
 _ABOUT = (INDEX, CREDITS, MANIFEST)
+
+
+class PackOptions(AudioOptions, total=False):
+    """Options of the tracks, as of groove.make, and of the sheets and the practice page, as of
+    the lesson sheet in concert pitch: see groove.handout.sheet.Request."""
+
+    instrument: str | None
+    tuning: str | None
+    left_handed: bool
+    position: int | None
+    dots: str
+    phrase: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,18 +85,22 @@ def pack(
     keys: str | Iterable[str] = "all",
     tempos: str | float | Iterable[str | float] = (),
     audio: Names | None = "mp3",
+    readers: str | Iterable[str] = (),
+    paper: str = "a4",
     soundfont: str | Path | None = None,
     executor: Executor | None = None,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
     agree: Callable[[Estimate], bool] = lambda estimate: True,
-    **options: Unpack[AudioOptions],
+    **options: Unpack[PackOptions],
 ) -> Packed:
     """Make the pack of a form.
 
     form: a Form, or what read_form takes. folder: where; a new one named after the title if left
     out. keys: ``"all"``, or keys in a list or with commas between them. tempos: felt beats a
-    minute; the form's own if left out. audio, soundfont, options: as of groove.make.
+    minute; the form's own if left out. audio, soundfont: as of groove.make. readers: for whom
+    there are charts and sheets beside those in concert pitch: ``["Bb", "Eb"]``. paper: a4 or
+    letter. options: of tracks, sheets and page; see PackOptions.
 
     executor: whatever runs the jobs, such as a cluster's; every worker must see the folder and
     the soundfont under the same paths. By default all cores of this machine: new processes, so
@@ -94,12 +113,15 @@ def pack(
     """
     from groove.sound.soundfonts import find_soundfont
 
-    asked = wanted(audio, options)
+    given: dict[str, Any] = dict(options)
+    on_paper = {name: given.pop(name) for name in ON_PAPER if name in given}
+    asked = wanted(audio, cast("AudioOptions", given))
     if not isinstance(form, Form):
         form = read_form(form)
+    papers = read_papers(form, readers, paper, Request(**on_paper))
     tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
     font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
-    plan = plan_pack(form, tracks, asked, font)
+    plan = plan_pack(form, tracks, asked, font, papers)
     place = Path(plan.stem if folder is None else folder)
     names = [*(piece.path for piece in plan.pieces), *_ABOUT, plan.zip_name]
     with in_words(place):
@@ -121,7 +143,7 @@ def pack(
             _begin(missing, plan, place, say, agree)
         with claimed(place, names, known, plan.stem) as state:
             made = _make(
-                missing, place, font, asked, executor, say, progress or (lambda done: None)
+                missing, place, font, asked, paper, executor, say, progress or (lambda done: None)
             )
             ready = _ready(plan, place, state, good | made, font)
             removed, left_alone = remove_stale(place, names, known)
@@ -186,6 +208,7 @@ def _make(
     place: Path,
     font: Soundfont,
     asked: Wanted,
+    paper: str,
     executor: Executor | None,
     say: Callable[[str], None],
     progress: Callable[[float], None],
@@ -196,7 +219,7 @@ def _make(
     private = not may_be_posted(font)
     tasks = sorted(missing, key=weight, reverse=True)
     absolute = str(place.absolute())  # a worker elsewhere may stand in another folder
-    jobs = [Job(task, absolute, str(font.path.absolute()), asked, private) for task in tasks]
+    jobs = [Job(task, absolute, str(font.path.absolute()), asked, paper, private) for task in tasks]
     weights = {task.pieces[0].path: weight(task) for task in tasks}
     whole, done = sum(weights.values()), 0.0
     made: dict[str, Made] = {}

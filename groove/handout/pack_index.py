@@ -73,11 +73,11 @@ def _nav(shelves: Sequence[KeyShelf]) -> str:
 
 
 def _shelf(shelf: KeyShelf, plan: Plan, sizes: Sizes) -> str:
-    papers = [(shelf.chart.pieces[0], "Chart"), (shelf.sheet.pieces[0], "Lesson sheet")]
+    papers = [piece for task in shelf.papers for piece in task.pieces]
     links = [
-        f'<li><a href="{_link(piece)}">{name}</a> '
+        f'<li><a href="{_link(piece)}">{piece.label[0].upper()}{piece.label[1:]}</a> '
         f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
-        for piece, name in papers
+        for piece in papers
     ]
     page = f"{_link(plan.page.pieces[0])}#key={quote(shelf.form.key.symbol)}"
     links.append(f'<li><a href="{page}">Practise in {signs(shelf.form.key.symbol)}</a></li>')

@@ -33,12 +33,14 @@ from groove.sound.options import AudioOptions, Wanted
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """A task to be done in a folder, with this soundfont. private: its sounds may not be posted."""
+    """A task to be done in a folder, with this soundfont, on paper of this size. private: its
+    sounds may not be posted."""
 
     task: Task
     folder: str
     soundfont: str
     asked: Wanted
+    paper: str
     private: bool
 
 
@@ -89,12 +91,14 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
     elif task.kind == "chart":
         from groove.handout.chart_files import chart, write_chart_files
 
-        write_chart_files(chart(task.form), [work / task.pieces[0].made_as])
+        written = chart(task.form, task.request.reader)
+        write_chart_files(written, [work / task.pieces[0].made_as], paper=job.paper)
     elif task.kind == "sheet":
         from groove.handout.sheet import write_sheet
         from groove.handout.sheet_files import write_sheet_files
 
-        write_sheet_files(write_sheet(task.form), [work / task.pieces[0].made_as])
+        sheet = write_sheet(task.form, task.request)
+        write_sheet_files(sheet, [work / task.pieces[0].made_as], paper=job.paper)
     else:
         from groove.handout.practice import make_page
 
@@ -103,6 +107,7 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
             work / task.pieces[0].made_as,
             soundfont=job.soundfont,
             private=job.private,
+            request=task.request,
         )
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from groove.handout.fretboard import Tuning, read_tuning, spelled
 from groove.handout.material import arpeggio
 from groove.handout.positions import at_fret
+from groove.handout.sheet import Request, instrument_for, tuning_for
 from groove.theory.chords import Chord, Quality
 from groove.theory.pitch import NoteName
 
@@ -21,19 +22,25 @@ C = NoteName(0)
 Json = dict[str, Any]
 
 
-def necks(qualities: Iterable[Quality]) -> Json:
-    """For each instrument its open strings from the highest, its reach in frets, and the hands.
+def necks(qualities: Iterable[Quality], request: Request) -> Json:
+    """For each instrument its strings, its reach in frets, and the hands.
+
+    Guitar and bass, and another that is asked for; that one in the tuning that is asked for.
 
     hands: by the number of the quality, the pitch class of the root and the position less one, a
     row of three numbers a note: string (1 is the highest), fret, number of the tone.
     """
     chosen = tuple(qualities)
-    return {name: _neck(read_tuning(name), chosen) for name in NECKS}
+    found = {name: _neck(read_tuning(name), chosen) for name in NECKS}
+    asked = tuning_for(request)
+    if asked is not None:
+        found[instrument_for(request)] = _neck(asked, chosen)
+    return found
 
 
 def _neck(tuning: Tuning, qualities: tuple[Quality, ...]) -> Json:
     return {
-        "open": sorted(tuning.open_strings, reverse=True),
+        "strings": len(tuning.open_strings),
         "reach": tuning.reach,
         "hands": [
             [

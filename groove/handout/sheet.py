@@ -92,15 +92,11 @@ class Sheet:
 
 def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     """The lesson sheet of a form. Raises GrooveError where the request asks what can't be."""
-    reader = _reader(request.reader)
-    instrument = _instrument(request, reader)
+    reader, instrument = _reader(request.reader), instrument_for(request)
+    tuning = tuning_for(request)
     if request.dots not in DOTS:
         raise GrooveError(f"dots: found {request.dots!r}; {nearest(request.dots, DOTS)}")
     label = DOTS[request.dots]
-    tuning = read_tuning(request.tuning or instrument) if instrument in STRINGED else None
-    for name, asked in (("tuning", request.tuning), ("position", request.position)):
-        if tuning is None and asked is not None:
-            raise GrooveError(f"{name}: only for stringed instruments: {', '.join(STRINGED)}")
     if tuning is None and label == "finger":
         raise GrooveError("dots: fingers are only for stringed instruments; names or degrees")
     guide = for_hands(write_guide(form, reader), instrument)
@@ -131,9 +127,23 @@ def _reader(name: str) -> Reader:
     return READERS[name]
 
 
-def _instrument(request: Request, reader: Reader) -> str:
-    """The instrument asked for, else the usual one of the reader."""
-    asked = request.instrument
+def tuning_for(request: Request) -> Tuning | None:
+    """The tuning asked for, else the usual one; None where there are no strings.
+
+    Raises GrooveError where the request asks what can't be.
+    """
+    instrument = instrument_for(request)
+    if instrument in STRINGED:
+        return read_tuning(request.tuning or instrument)
+    for name, asked in (("tuning", request.tuning), ("position", request.position)):
+        if asked is not None:
+            raise GrooveError(f"{name}: only for stringed instruments: {', '.join(STRINGED)}")
+    return None
+
+
+def instrument_for(request: Request) -> str:
+    """The instrument asked for, else the usual one of the reader. Raises GrooveError for others."""
+    reader, asked = _reader(request.reader), request.instrument
     if asked is None:
         if request.tuning or request.position is not None:
             asked = "guitar"

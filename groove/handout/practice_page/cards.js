@@ -2,7 +2,7 @@
 
 import { drawKeyboard } from "./keyboard.js";
 import { spoken, spokenChord } from "./names.js";
-import { drawNeck, NECKS } from "./neck.js";
+import { drawNeck } from "./neck.js";
 import { html } from "./svg.js";
 
 const SCALES_SHOWN = 2;
@@ -10,7 +10,7 @@ export const AVOID = "Pass over what is in brackets";
 
 /** The drawing for a chord as the student wants it; null for none. */
 export function shapeOf(settings, chord) {
-  if (NECKS.includes(settings.shape)) return drawNeck(settings.track, settings.shape, chord, settings.fret);
+  if (settings.onNeck) return drawNeck(settings.track, settings.shape, chord, settings.fret);
   return settings.shape === "keyboard" ? drawKeyboard(chord) : null;
 }
 

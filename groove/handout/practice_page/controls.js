@@ -17,6 +17,8 @@ export function bindControls(settings, changed) {
   track.keys.forEach((key, number) => $("key").append(html("option", { value: number }, key.sign)));
   $("written").append(...track.readers.map(([value, words]) => html("option", { value }, words)));
   $("next-key").append(...track.cycles.map(([value, words]) => html("option", { value }, words)));
+  const named = (shape) => html("option", { value: shape }, shape === "off" ? "nothing" : shape);
+  $("shape").append(...settings.shapes.map(named));
   for (const id of ["tempo-slider", "tempo"]) [$(id).min, $(id).max] = track.tempi;
   $("beats").append(...Array.from({ length: track.beats }, () => html("i")));
   for (const id of ["from", "to"]) $(id).max = track.bars;
@@ -108,7 +110,7 @@ export function showSettings(settings) {
   $("stop-line").hidden = settings.forEver;
   $("rounds-line").hidden = !settings.forEver; // a file has as many as are played
   $("take-about").textContent = aboutFile(settings);
-  $("fret-line").hidden = settings.shape === "off" || settings.shape === "keyboard";
+  $("fret-line").hidden = !settings.onNeck;
   for (const line of document.querySelectorAll(".fader")) {
     const { part } = line.dataset;
     line.querySelector("[type=checkbox]").checked = !settings.muted.has(part);

@@ -8,13 +8,13 @@ const HIGHEST_FRET = 12;
 /** Of a part's place in the mix: how far its volume goes up. */
 export const LOUDEST = 1.4;
 
-export const SHAPES = ["off", "guitar", "bass", "keyboard"];
 /** When a screen reader is told where the music is. */
 export const TOLD = ["chords", "rounds", "nothing"];
 
 export class Settings {
   constructor(track) {
     this.track = track;
+    this.shapes = [...Object.keys(track.necks), "keyboard", "off"];
     this.parts = [...track.parts.map((part) => part.name), "click"];
     this.reset();
   }
@@ -31,9 +31,9 @@ export class Settings {
       faster: this.track.faster,
       nextKey: this.track.nextKey,
       told: "chords",
-      written: "C",
-      shape: "guitar",
-      fret: 5,
+      written: this.track.reader,
+      shape: this.track.shape,
+      fret: this.track.fret,
       volume: Object.fromEntries(this.parts.map((part) => [part, 1])),
       muted: new Set(["click"]),
     });
@@ -46,6 +46,11 @@ export class Settings {
 
   get wholeForm() {
     return this.from === 1 && this.to === this.track.bars;
+  }
+
+  /** Whether drawings are of a neck. */
+  get onNeck() {
+    return Object.hasOwn(this.track.necks, this.shape);
   }
 
   setTempo(tempo) {
@@ -93,9 +98,9 @@ export class Settings {
       ["files", this.forEver && this.rounds !== track.rounds ? this.rounds : null],
       ["faster", this.faster === track.faster ? null : this.faster],
       ["next", this.nextKey === track.nextKey ? null : this.nextKey],
-      ["for", this.written === "C" ? null : this.written],
+      ["for", this.written === track.reader ? null : this.written],
       ["show", this.shape],
-      ["fret", this.shape === "guitar" || this.shape === "bass" ? this.fret : null],
+      ["fret", this.onNeck ? this.fret : null],
       ["told", this.told === "chords" ? null : this.told],
       ["silent", [...this.muted].join(",") || "none"],
       ["volume", loud.map((part) => `${part}:${Math.round(100 * this.volume[part])}`).join(",") || null],
@@ -124,7 +129,7 @@ export class Settings {
     const known = (choices, name) => choices.some(([choice]) => choice === said.get(name));
     if (known(this.track.cycles, "next")) this.nextKey = said.get("next");
     if (known(this.track.readers, "for")) this.written = said.get("for");
-    if (SHAPES.includes(said.get("show"))) this.shape = said.get("show");
+    if (this.shapes.includes(said.get("show"))) this.shape = said.get("show");
     if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
     if (TOLD.includes(said.get("told"))) this.told = said.get("told");
     if (said.has("silent")) {

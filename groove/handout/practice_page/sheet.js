@@ -22,11 +22,11 @@ export function writeSheet(place, track, settings) {
     html("p", {}, guide.about),
     ...scales(guide.scales),
     html("h2", {}, "Chord by chord"),
-    html("div", { class: "lessons" }, ...different.map((chord) => lesson(settings, chord))),
+    ...different.map((chord) => lesson(settings, chord)),
     html("h2", {}, "From chord to chord"),
     ...guide.changes.map(([from, to, words]) => entry(`${names[from]} to ${names[to]}`, words.join(" "))),
     html("h2", {}, "How to practise"),
-    ...guide.plans[planFor(settings.shape)].map(([title, words]) => entry(title, words)),
+    ...guide.plans[planFor(settings)].map(([title, words]) => entry(title, words)),
     ...[...document.querySelectorAll("#caution p, #credits")].map((words) => html("p", { class: "small" }, words.textContent)),
   );
 }
@@ -40,9 +40,9 @@ function facts(track, settings) {
 }
 
 /** Whose plan it is: that of strings, of keys, or of neither. */
-function planFor(shape) {
-  if (shape === "off") return "none";
-  return shape === "keyboard" ? shape : "guitar";
+function planFor(settings) {
+  if (settings.onNeck) return "guitar";
+  return settings.shape === "keyboard" ? "keyboard" : "none";
 }
 
 /** A heading in the line, and words after it. */
@@ -74,10 +74,13 @@ function lesson(settings, chord) {
   return html(
     "div",
     { class: "lesson" },
-    html("h3", {}, chord.name, " ", html("span", { class: "numeral" }, chord.guide.numeral)),
-    html("p", {}, tones),
-    html("p", {}, chord.guide.words),
-    shape ?? "",
-    ...scales(chord.guide.scales.slice(1)),
+    html(
+      "div",
+      {},
+      html("h3", {}, chord.name, " ", html("span", { class: "numeral" }, chord.guide.numeral)),
+      html("p", {}, tones),
+      shape ?? "",
+    ),
+    html("div", {}, html("p", { class: "entry" }, chord.guide.words), ...scales(chord.guide.scales.slice(1))),
   );
 }
