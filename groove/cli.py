@@ -25,7 +25,7 @@ STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
 def main() -> NoReturn:
     """Run the command line; whatever goes wrong ends in one line and an exit code."""
     _settle_streams()
-    _stop_on_signals()
+    heeded = _stop_on_signals()
     # The array library's own threads only wait, at full speed: no matrix is multiplied here.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
@@ -48,6 +48,8 @@ def main() -> NoReturn:
     except OSError as error:
         _drop_output()
         code = fail(f"{error.filename or 'output'}: {error.strerror or error}", FAILED)
+    # On the way out Python takes its handlers back, and one more stop would change the exit code.
+    signal.pthread_sigmask(signal.SIG_BLOCK, heeded)
     sys.exit(code)
 
 
@@ -67,19 +69,23 @@ def _settle_streams() -> None:
             stream.reconfigure(errors="backslashreplace")
 
 
-def _stop_on_signals() -> None:
-    """Clean up when told to end, as on Ctrl-C, and let nothing disturb that."""
+def _stop_on_signals() -> list[signal.Signals]:
+    """Clean up when told to end, as on Ctrl-C, and let nothing disturb that.
+
+    Returns the signals that are heeded.
+    """
     numbers = [getattr(signal, name) for name in STOPPING if hasattr(signal, name)]
     usual = (signal.SIG_DFL, signal.default_int_handler)
     heeded = [number for number in numbers if signal.getsignal(number) in usual]
 
     def stop(_number: int, _frame: object) -> None:
-        for number in heeded:
-            signal.signal(number, signal.SIG_IGN)
+        for number in heeded:  # to be ignored by the system would be noisy if one comes just now
+            signal.signal(number, lambda _number, _frame: None)
         raise KeyboardInterrupt
 
     for number in heeded:
         signal.signal(number, stop)
+    return heeded
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -94,6 +94,7 @@ def make(
         midi.save(staged[0])
         if font and sounds:
             from groove.sound.audio import render
+            from groove.sound.desk import desk_of
             from groove.sound.rooms import room_of
             from groove.sound.tags import tags_of
 
@@ -107,6 +108,7 @@ def make(
                 placed,
                 asked,
                 room_of(form.drums),
+                desk_of(form.drums),
                 loop=_loop(take),
                 tags=lambda mix: tags_of(form, mix.label, font),
                 closely=report is not None,
@@ -114,6 +116,11 @@ def make(
             )
             for missing in facts.missing:
                 say(f"note: the soundfont has no {missing}; another sound stands in for it")
+            if facts.short:
+                say(
+                    f"note: the audio is {facts.short:.1f} LU softer than asked for: its strokes "
+                    "stand out too far to be any louder under the ceiling"
+                )
             if report:
                 report(facts)
     for path in replaced:

@@ -16,6 +16,7 @@ import pytest
 
 import groove
 from groove.files import file_stem, written_together
+from groove.sound.soundfonts import find_soundfont
 from tests.command_line import snapshot
 from tests.theory.key_material import KEYS
 
@@ -59,6 +60,15 @@ def test_make_has_the_options_of_the_command_line() -> None:
         ".mid", "_only-bass.mp3", "_bass.mp3", "_click.mp3",
     ]  # fmt: skip
     assert heard[0].parts == ("bass", "click")
+
+
+@pytest.mark.parametrize(("loudness", "noted"), [(-10, True), (-14, False)])
+def test_a_loudness_out_of_reach_is_noted(loudness: float, noted: bool) -> None:
+    said: list[str] = []
+    form = groove.read_form("twelve-bar", drums="sixteenth-funk", choruses=1)
+    font = find_soundfont(None, {}, []).path
+    groove.make(form, audio="wav", soundfont=font, loudness=loudness, say=said.append)
+    assert any("LU softer than asked for" in line for line in said) == noted
 
 
 def test_make_takes_a_path_a_name_and_a_form() -> None:

@@ -31,7 +31,7 @@ Dot(string=6, fret=5, pitch=45, name='A', degree='1', role='root', finger=1)
 True
 >>> together = one_position(guitar, [arpeggio(c) for c in (a7, d7, e7)])
 >>> [p.fret for p in together], [p.complete for p in together]
-([2, 2, 2], [True, True, True])
+([4, 4, 4], [True, True, True])
 
 Each as data for JSON, and as marks to put on a page.
 

@@ -1,8 +1,9 @@
 """Audio files from MIDI: the stems are played together and measured, then every file is written.
 
-Two passes keep the memory small however long the track is, and both use all cores: the first
-plays the stems, side by side, onto tapes and measures their sum; that gives the gain; the second
-puts each mix together from the tapes, masters it and writes it.
+Everything goes over the track in passes of blocks, which keeps the memory small however long it
+is, and uses all cores: the stems are played, side by side, onto tapes and measured; each goes
+through its compressor and fader; their sum is measured, which gives the gain; and each mix is put
+together from the tapes, mastered and written.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
     import mido
 
+    from groove.sound.desk import Desk
     from groove.sound.mixes import AudioFile, Mix
     from groove.sound.options import Wanted
     from groove.sound.rooms import Room
@@ -39,13 +41,14 @@ def render(
     files: Sequence[AudioFile],
     asked: Wanted,
     room: Room,
+    desk: Desk,
     *,
     loop: tuple[int, int] | None = None,
     tags: Callable[[Mix], Tags | None] | None = None,
     closely: bool = False,
     progress: Callable[[float], None] | None = None,
 ) -> Report:
-    """Play `midi` with `soundfont` in a room and write `files`, all into one folder.
+    """Play `midi` with `soundfont` in a room, mix it at a desk, write `files`, all into one folder.
 
     Tick 0 is the first frame. The audio ends when the last sound has died away; or, with `loop`
     (start and end of the loop in ticks), exactly at the loop's end, see `Passage`. All files are
@@ -56,15 +59,14 @@ def render(
     A file already there is written over. Raises `GrooveError` for a missing library, an unusable
     soundfont, a track without sound and a file that cannot be written.
     """
-    band = scores(midi)
+    band = [desk.weigh(score) for score in scores(midi)]
     parts = tuple(score.name for score in band)
     end = max(score.end for score in band)
     folder = files[0].path.parent if files else Path(tempfile.gettempdir())
     try:
         with play_stems(band, soundfont, room) as playing:
             # The array library is loaded only here, while the players are already at work.
-            from groove.sound.recording import Loop
-            from groove.sound.riff import Cue
+            from groove.sound.riff import Cue, Loop
             from groove.sound.studio import About, produce
 
             tempo = TempoMap(midi)
@@ -73,6 +75,7 @@ def render(
                 parts,
                 files,
                 asked,
+                desk,
                 folder,
                 about=About(tags or (lambda _mix: None), [Cue(*place) for place in markers(midi)]),
                 closely=closely,
@@ -88,6 +91,9 @@ def render(
         parts=files[0].mix.parts if files else parts,
         heard=found.heard,
         gain=found.gain,
+        short=found.short,
+        faders=found.faders,
+        compressors=found.compressors,
         limiter=found.limiter,
         part_limiters=found.part_limiters,
         together=found.together,

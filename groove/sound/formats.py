@@ -15,13 +15,14 @@ from typing import IO, TYPE_CHECKING
 from groove.errors import GrooveError, nearest
 from groove.sound.background import InBackground
 from groove.sound.options import BITS, FORMATS
-from groove.sound.writers import AudioFile, Contents, Mp3, Sndfile, Wav, in_words
+from groove.sound.sndfile import Sndfile
+from groove.sound.writers import AudioFile, Contents, Mp3, Wav, in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
-    from groove.sound.riff import Cue
+    from groove.sound.riff import Cue, Loop
     from groove.sound.tags import Tags
 
 
@@ -33,23 +34,21 @@ def open_audio(
     bits: int = 24,
     tags: Tags | None = None,
     cues: Sequence[Cue] = (),
-    loop: tuple[int, int] | None = None,
+    loop: Loop | None = None,
     seed: int = 0,
 ) -> Iterator[AudioFile | InBackground]:
     """A file of 44.1 kHz stereo to write blocks to; whole when the block of `with` ends.
 
     format_: one of FORMATS, whatever the path's suffix. bits: 16 or 24, for WAV and FLAC.
-    cues: in order of frames. loop: its first frame and the one after its last, for WAV. seed: of
-    the dither of 16 bits; stems that will be added up deserve different ones. After an exception
-    no file is left at `path`. Raises GrooveError for a path that cannot be written and a disk
-    that is full, and ValueError for other bits, a loop that is none and no audio at all.
+    cues: in order of frames. loop: for WAV. seed: of the dither of 16 bits; stems that will be
+    added up deserve different ones. After an exception no file is left at `path`. Raises
+    GrooveError for a path that cannot be written and a disk that is full, and ValueError for
+    other bits, a loop that ends after the audio and no audio at all.
     """
     if format_ not in FORMATS:
         raise GrooveError(f"audio format {format_!r} is unknown; {nearest(format_, FORMATS)}")
     if bits not in BITS:
         raise ValueError(f"bits are 16 or 24, found {bits}")
-    if loop and not 0 <= loop[0] < loop[1]:
-        raise ValueError(f"a loop needs 0 <= start < end, found {loop}")
     with in_words(path):
         file = path.open("wb+")
     audio: AudioFile | InBackground | None = None

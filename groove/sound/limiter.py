@@ -24,7 +24,7 @@ from groove.sound.side_by_side import for_each
 from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
     from numpy.typing import NDArray
 
@@ -58,6 +58,10 @@ STRETCH = 1 << 16
 """Slices that are planned at once, so that what is needed meanwhile stays small."""
 
 
+_MOVING = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
+"""How far the gain has moved at each frame of a slice."""
+
+
 @dataclass(frozen=True)
 class Plan:
     """The gain, 0 to 1, at the start of each slice of a passage and at the end of the last."""
@@ -79,13 +83,13 @@ class Plan:
         """Lower `samples`, which begin at frame `first`, as planned; outside they stay."""
         begin, end = max(0, first // SLICE), max(0, -(-(first + len(samples)) // SLICE))
         gains = self.gains[begin : end + 1]
-        if len(gains) < 2 or gains.min() == 1:
+        busy = np.flatnonzero(np.minimum(gains[:-1], gains[1:]) < 1)[:, np.newaxis]
+        if not len(busy):
             return
-        moving = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
-        curve = (gains[:-1, np.newaxis] + np.diff(gains)[:, np.newaxis] * moving).reshape(-1)
-        ahead = begin * SLICE - first  # how far into the samples, or before them, the curve begins
-        curve = curve[max(0, -ahead) :][: len(samples) - max(0, ahead)]
-        samples[max(0, ahead) :][: len(curve)] *= curve[:, np.newaxis]
+        frames = (begin + busy) * SLICE - first + np.arange(SLICE)
+        curves = gains[busy] + np.diff(gains)[busy] * _MOVING
+        inside = slice(*np.searchsorted(frames.reshape(-1), (0, len(samples))).tolist())
+        samples[frames.reshape(-1)[inside]] *= curves.reshape(-1)[inside, np.newaxis]
 
 
 class Source(Protocol):
@@ -95,11 +99,16 @@ class Source(Protocol):
         """Fill `samples` with what begins at frame `first`."""
 
 
+_ALL_BUT_SIGN = np.uint32(0x7FFFFFFF)
+
+
 def slice_peaks(block: Samples) -> Levels:
     """The highest sample of each slice; a last slice may be shorter."""
     frames = len(block) // SLICE * SLICE
-    whole = block[:frames].reshape(-1, 2 * SLICE)
-    peaks: Levels = np.maximum(whole.max(axis=1), -whole.min(axis=1))
+    # Without their sign bits floats are in the order of the whole numbers that share their bytes,
+    # which are compared several times as fast.
+    whole = block[:frames].reshape(-1, 2 * SLICE).view(np.uint32) & _ALL_BUT_SIGN
+    peaks: Levels = whole.max(axis=1).view(np.float32)
     if frames < len(block):
         peaks = np.append(peaks, np.abs(block[frames:]).max())
     return peaks
@@ -115,12 +124,6 @@ def peaks_again(source: Source, peaks: Levels, changed: Marks) -> Levels:
     return found
 
 
-def for_sections(look: Callable[[int, int], None], marked: Marks) -> None:
-    """Call `look`, on all cores, for every section (first slice, and the one after the last) in
-    which any slice is marked."""
-    for_each(lambda section: look(*section), list(_sections(marked)))
-
-
 def true_peaks(source: Source, peaks: Levels, level: float) -> Levels:
     """The peaks of a source's slices, as true peaks where those might lie above `level`."""
     near = peaks > level * 10 ** (-NEAR_DB / 20)
@@ -134,7 +137,7 @@ def true_peaks(source: Source, peaks: Levels, level: float) -> Levels:
         between = _between(np.ascontiguousarray(windows[::SLICE][place]))
         found[begin + place] = np.maximum(found[begin + place], between)
 
-    for_sections(look, near)
+    for_each(lambda section: look(*section), list(_sections(near)))
     return found
 
 
@@ -154,12 +157,12 @@ def plan(
 
     loop: the frames from and to which the sound goes round, so that its end leads to its start.
     """
-    return lowered_by(decibels_over(peaks, gain / ceiling), loop)
+    return lowered_by(decibels_over(peaks, ceiling / gain), loop)
 
 
-def decibels_over(peaks: Levels, gain: float) -> Levels:
-    """By how many dB each of the peaks is above full scale, once it has `gain`; 0 if it is not."""
-    over: Levels = 20 * np.log10(np.maximum(peaks * np.float32(gain), np.float32(1)))
+def decibels_over(peaks: Levels, level: float) -> Levels:
+    """By how many dB each of the peaks is above a level; 0 if it is not."""
+    over: Levels = 20 * np.log10(np.maximum(peaks / np.float32(level), np.float32(1)))
     return over
 
 

@@ -1,92 +1,98 @@
-"""What is found out about a track while it is played: how loud it is, and who takes which room."""
+"""What is found out about sound by hearing it: how loud it is, slice by slice and as a whole."""
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from groove.sound.limiter import slice_peaks, true_peaks
-from groove.sound.loudness import Meter, integrated, loudness_range
-from groove.sound.midrange import Midrange
-from groove.sound.recording import blocks_of
+from groove.sound.limiter import SLICE, slice_peaks, true_peaks
+from groove.sound.loudness import (
+    STEP,
+    Meter,
+    estimated,
+    integrated,
+    loudness_range,
+    stretch_energies,
+)
 from groove.sound.report import Heard
+from groove.sound.side_by_side import for_each
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
-
     from groove.sound.limiter import Levels, Source
     from groove.sound.loudness import Energies
-    from groove.sound.recording import Parts
     from groove.sound.side_by_side import Step
     from groove.sound.synth import Samples
 
+CHUNK = math.lcm(STEP, SLICE)
+"""Frames that are heard at once, 3.2 s: whole steps of the meter and slices of the limiter."""
 
+
+@dataclass(frozen=True)
 class Level:
-    """How loud something is, heard block by block: for the loudness and for the limiter."""
+    """How loud something is: the K-weighted energy of each of the meter's steps, for the loudness,
+    and the peak of each slice, for the limiter."""
+
+    energies: Energies
+    peaks: Levels
+
+
+def level_of(source: Source, frames: int, step: Step = lambda _frames: None) -> Level:
+    """How loud the first `frames` of a source are; all cores listen.
+
+    step: is called for every bit of the work, with its frames.
+    """
+    chunks = range(0, frames, CHUNK)
+    energies: list[Energies] = [np.empty(0)] * len(chunks)
+    peaks: list[Levels] = [np.empty(0, np.float32)] * len(chunks)
+
+    def listen(number: int) -> None:
+        first = chunks[number]
+        # One step more before them, so that the meter's filters ring as they do in the whole.
+        sound = np.empty((min(CHUNK, frames - first) + STEP, 2), dtype=np.float32)
+        source.read(first - STEP, sound)
+        meter = Meter()
+        meter.hear(sound)
+        energies[number] = meter.energies[1:]
+        peaks[number] = slice_peaks(sound[STEP:])
+        step(len(sound) - STEP)
+
+    for_each(listen, range(len(chunks)))
+    return Level(np.concatenate(energies), np.concatenate(peaks))
+
+
+@dataclass(frozen=True)
+class PartLevel:
+    """How loud a part is: the peak of each slice, and its loudness in LUFS, estimated; minus
+    infinity for silence."""
+
+    peaks: Levels
+    loudness: float
+
+
+class PartMeter:
+    """Hears a part block by block while it is played."""
 
     def __init__(self) -> None:
-        self._meter = Meter()
         self._peaks: list[Levels] = []
+        self._stretches: list[Energies] = []
 
     def hear(self, block: Samples) -> None:
-        """Take in a block."""
-        self._meter.hear(block)
+        """Take in a block of whole slices and stretches."""
         self._peaks.append(slice_peaks(block))
+        self._stretches.append(stretch_energies(block))
 
     @property
-    def energies(self) -> Energies:
-        """The K-weighted energy of each of the meter's steps."""
-        return self._meter.energies
-
-    @property
-    def peaks(self) -> Levels:
-        """The peak of each of the limiter's slices."""
-        return np.concatenate(self._peaks)
-
-
-def level_of(blocks: Iterable[Samples]) -> Level:
-    """How loud some blocks are."""
-    level = Level()
-    for block in blocks:
-        level.hear(block)
-    return level
-
-
-class Listening:
-    """Hears a track while it is played, all of it and each part.
-
-    level: of all. part_peaks: the highest sample of each block of each part. midrange: how much
-    of it the
-    comping takes; only where it listens `closely`.
-    """
-
-    def __init__(self, parts: Parts, tell: Callable[[int], None], *, closely: bool) -> None:
-        self.level = Level()
-        self.part_peaks: dict[str, list[float]] = {part: [] for part in parts}
-        self.midrange = Midrange() if closely else None
-        self._frames = 0
-        self._tell = tell
-
-    def hear(self, whole: Samples, blocks: tuple[Samples | None, ...]) -> None:
-        """Take in a block of the whole band and of each part."""
-        self.level.hear(whole)
-        for (part, peaks), block in zip(self.part_peaks.items(), blocks, strict=True):
-            if block is not None:
-                peaks.append(max(float(block.max()), -float(block.min())))
-            if self.midrange and part == "comping":
-                self.midrange.hear(whole, block)
-        self._frames += len(whole)
-        self._tell(self._frames)
+    def level(self) -> PartLevel:
+        """How loud the part has been so far."""
+        return PartLevel(np.concatenate(self._peaks), estimated(np.concatenate(self._stretches)))
 
 
 def hear(mix: Source, frames: int, step: Step) -> Heard:
-    """Listen to a mix as it is written, once for its loudness and once for its peaks."""
-    level = Level()
-    for block in blocks_of(mix, frames):
-        level.hear(block)
-        step(len(block))
+    """Listen to a mix as it is written."""
+    level = level_of(mix, frames, step)
     peak = float(true_peaks(mix, level.peaks, float(level.peaks.max())).max())
     return Heard(
         integrated(level.energies),

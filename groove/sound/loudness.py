@@ -41,6 +41,9 @@ MEMORY, STRETCH = 2048, 8192
 """Frames that a stretch looks back, after which the filters have died away by 96 dB, and that
 each transform brings forward."""
 
+WINDOW_STRETCHES = 2
+"""In a window of 372 ms, for the estimate."""
+
 
 class Meter:
     """Takes in stereo samples, and keeps the K-weighted energy of every 100 ms."""
@@ -63,13 +66,13 @@ class Meter:
         # Scaled forwards and backwards both, the transforms are reckoned in single precision.
         spectra = np.fft.fft(rows, norm="forward")
         spectra *= self._weighting
-        weighted = np.fft.ifft(spectra)[:, MEMORY:]
-        power = np.square(weighted.real)
-        power += np.square(weighted.imag)
-        line_of_power = np.concatenate([self._left_over, power.reshape(-1)[:frames]])
-        whole = len(line_of_power) // STEP * STEP
-        self._energies.append(line_of_power[:whole].reshape(-1, STEP).mean(axis=1))
-        self._left_over = line_of_power[whole:]
+        weighted = np.fft.ifft(spectra)[:, MEMORY:].view(np.float32)
+        power = np.square(weighted).reshape(-1)[: 2 * frames]
+        if len(self._left_over):
+            power = np.concatenate([self._left_over, power])
+        whole = len(power) // (2 * STEP) * 2 * STEP
+        self._energies.append(power[:whole].reshape(-1, 2 * STEP).sum(axis=1) / np.float32(STEP))
+        self._left_over = power[whole:].copy()
 
     @property
     def energies(self) -> Energies:
@@ -77,9 +80,28 @@ class Meter:
         return np.concatenate([np.zeros(0, np.float32), *self._energies]).astype(np.float64)
 
 
+def stretch_energies(block: Samples) -> Energies:
+    """The K-weighted energy of every `STRETCH` frames of a block, a whole number of them.
+
+    A quick estimate: each is weighted by its own spectrum alone, as if it went round in a circle.
+    """
+    rows = np.ascontiguousarray(block).view(np.complex64).reshape(-1, STRETCH)
+    power = np.square(np.fft.fft(rows, norm="forward").view(np.float32))
+    return (power @ _power_weighting(STRETCH)).astype(np.float64)
+
+
 def integrated(energies: Energies) -> float:
     """The integrated loudness in LUFS; minus infinity for silence."""
-    windows = _windows(energies, WINDOW_STEPS)
+    return _gated(_windows(energies, WINDOW_STEPS))
+
+
+def estimated(stretches: Energies) -> float:
+    """The integrated loudness, as `stretch_energies` have it."""
+    return _gated(_windows(stretches, WINDOW_STRETCHES))
+
+
+def _gated(windows: Energies) -> float:
+    """The loudness of what is loud enough among windows with these energies."""
     loud = windows[windows > _energy(ABSOLUTE_GATE)]
     if not len(loud):
         return -math.inf
@@ -135,6 +157,14 @@ def _k_weighting(size: int) -> NDArray[np.complex64]:
     high_pass = _biquad(z, (scale, -2 * scale, scale), (scale, 2 * (k * k - 1), 1 - k / q + k * k))
     response: NDArray[np.complex64] = (shelf * high_pass * size).astype(np.complex64)
     return response
+
+
+@cache
+def _power_weighting(size: int) -> NDArray[np.float32]:
+    """What both filters make of the power at the frequencies of a transform of `size` frames, each
+    twice: for the real and for the imaginary part."""
+    weighting: NDArray[np.float32] = np.square(np.abs(_k_weighting(size)) / np.float32(size))
+    return np.repeat(weighting, 2)
 
 
 def _biquad(

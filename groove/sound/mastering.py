@@ -1,10 +1,8 @@
 """The gain that brings a track to its loudness, and what becomes of peaks that are too high then.
 
-There is a limiter on each part and one on the mix. Those on the parts see to it that no part by
-itself passes the ceiling, so that its stem can be written with the mix's gain. They listen to the
-mix too: where all strike together and it is too loud, whoever is loudest gives way, for as long as
-the stroke lasts, so that hardly more than 2 dB is left to the limiter on the mix, which lowers
-everybody. Stems go through their parts' limiters, so they sum to what the one on the mix gets.
+There is a limiter on the mix; and one on each part, which sees to it that no part by itself passes
+the ceiling, so that its stem can be written with the mix's gain. Stems go through their parts'
+limiters, so they sum to what the one on the mix gets.
 """
 
 from __future__ import annotations
@@ -19,21 +17,16 @@ from groove.sound.limiter import (
     CEILING,
     SLICE,
     Plan,
-    decibels_over,
-    for_sections,
-    lowered_by,
     peaks_again,
     plan,
-    slice_peaks,
     true_peaks,
 )
+from groove.sound.listening import level_of
 from groove.sound.loudness import STEP, Meter, integrated
-from groove.sound.recording import blocks_of
 from groove.sound.side_by_side import for_each
-from groove.sound.stems import BLOCK
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
@@ -50,19 +43,20 @@ scale. For more, everything is limited anew with more gain."""
 
 ROUNDS = 6
 
-LEFT_DB = 1.8
-"""By how much samples of the mix may stay above the ceiling, for the limiter on it."""
-
 
 @dataclass(frozen=True)
 class Master:
     """A passage with its parts' limiters at work, its gain (a factor), the ceiling for true peaks
-    (full scale 1), and the plan for the limiter on the mix."""
+    (full scale 1), and the plan for the limiter on the mix.
+
+    short: by how many LU the whole band stays below the loudness that was asked for.
+    """
 
     passage: Passage
     gain: float
     ceiling: float
     limiter: Plan
+    short: float = 0.0
 
     @property
     def frames(self) -> int:
@@ -99,40 +93,38 @@ class Master:
         passage = replace(self.passage, parts=mix.parts)
         if not mix.mastered:
             return replace(self, passage=passage, limiter=Plan(np.ones(0, dtype=np.float32)))
-        peaks = np.concatenate([slice_peaks(b) for b in blocks_of(passage, passage.frames)])
+        peaks = level_of(passage, passage.frames).peaks
         peaks = true_peaks(passage, peaks, self.ceiling / self.gain)
         return _with_limiter(passage, peaks, self.gain, self.ceiling)
 
 
 def master(
     passage: Passage,
-    level: Level,
-    part_peaks: Mapping[str, Sequence[float]],
+    part_peaks: Mapping[str, Levels],
     target: float,
     ceiling: float = CEILING,
 ) -> Master:
     """What brings a passage to the integrated loudness `target` (LUFS), the limiters counted in.
 
-    level: of the passage; part_peaks: the highest sample of each block of each part; both without
-    gain. ceiling: for true peaks, full scale 1. A track that is silent to the loudness meter is
-    left as it is.
+    part_peaks: of the slices of each part, without gain. ceiling: for true peaks, full scale 1. A
+    track that is silent to the loudness meter is left as it is.
     """
+    level = level_of(passage, passage.frames)
     loudness = integrated(level.energies)
     decibels = target - loudness if math.isfinite(loudness) else 0.0
     for _ in range(ROUNDS):
         draft, peaks, reached = _limited(passage, level, part_peaks, decibels, ceiling)
         lost = target - reached if math.isfinite(loudness) else 0.0
         if lost < LITTLE_DB:
-            break
+            return _with_limiter(draft.passage, peaks, draft.gain * _factor(lost), ceiling)
         decibels += lost
-    gain = draft.gain * _factor(min(lost, LITTLE_DB))
-    return _with_limiter(draft.passage, peaks, gain, ceiling)
+    return replace(draft, short=lost)
 
 
 def _limited(
     passage: Passage,
     level: Level,
-    part_peaks: Mapping[str, Sequence[float]],
+    part_peaks: Mapping[str, Levels],
     decibels: float,
     ceiling: float,
 ) -> tuple[Master, Levels, float]:
@@ -140,7 +132,11 @@ def _limited(
     the gain, and the loudness that is left."""
     gain, peaks = _factor(decibels), level.peaks
     changed = np.zeros(len(peaks), dtype=bool)
-    plans = _part_plans(passage, peaks, part_peaks, gain / ceiling)
+    plans = {
+        part: plan(found, gain, ceiling)
+        for part, found in part_peaks.items()
+        if found.max(initial=0) * gain > ceiling
+    }
     if plans:
         passage = replace(passage, recording=replace(passage.recording, plans=plans))
         for planned in plans.values():
@@ -155,53 +151,6 @@ def _limited(
 def _with_limiter(passage: Passage, peaks: Levels, gain: float, ceiling: float) -> Master:
     """A passage with these peaks, and what the limiter makes of them with a gain."""
     return Master(passage, gain, ceiling, plan(peaks, gain, ceiling, passage.bounds))
-
-
-def _part_plans(
-    passage: Passage, peaks: Levels, part_peaks: Mapping[str, Sequence[float]], gain: float
-) -> dict[str, Plan]:
-    """What is done about parts that pass the ceiling by themselves or together.
-
-    peaks: of the passage, without gain. gain: to where the ceiling is at 1.
-    """
-    lowered = {}
-    for part, highest in part_peaks.items():
-        over = np.repeat(np.array(highest) * gain > 1, BLOCK // SLICE)
-        alone = replace(passage, parts=(part,), loop=None)
-        found = peaks_again(alone, np.zeros(len(over), dtype=np.float32), over)
-        lowered[part] = decibels_over(found, gain)
-    parts = tuple(lowered)
-
-    def look(begin: int, end: int) -> None:
-        sounds = np.empty((len(parts), (end - begin) * SLICE, 2), dtype=np.float32)
-        for part, sound in zip(parts, sounds, strict=True):
-            passage.recording.read((part,), begin * SLICE, sound)
-        sounds *= np.float32(gain)
-        frames, sides = np.nonzero(np.abs(sounds.sum(axis=0)) > _factor(LEFT_DB))
-        for part, gives in zip(parts, giving_way(sounds[:, frames, sides]), strict=True):
-            levels = lowered[part]
-            slices = begin + frames // SLICE
-            inside = slices < len(levels)
-            np.maximum.at(levels, slices[inside], gives[inside])
-
-    over = peaks * np.float32(gain) > _factor(LEFT_DB)
-    for_sections(look, over)
-    return {part: lowered_by(levels) for part, levels in lowered.items() if levels.any()}
-
-
-def giving_way(samples: Samples) -> Samples:
-    """By how many dB each part must be lowered at some samples, which sum to too much.
-
-    samples: shape (parts, samples), the ceiling at 1. The loudest parts come down to one level,
-    so far that the sum is `LEFT_DB` above the ceiling; who is below that level stays as it is.
-    """
-    towards = samples * np.sign(samples.sum(axis=0))
-    loudest_first = -np.sort(-towards, axis=0)
-    others = loudest_first[::-1].cumsum(axis=0)[::-1] - loudest_first
-    how_many = np.arange(1, len(samples) + 1)[:, np.newaxis]
-    level = ((_factor(LEFT_DB) - others) / how_many).max(axis=0, initial=0)
-    gives: Samples = 20 * np.log10(np.maximum(towards, level) / level)
-    return gives
 
 
 def _energies_again(mastered: Master, energies: Energies, changed: Marks) -> Energies:

@@ -9,19 +9,22 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from groove.errors import GrooveError
+from groove.sound.limiter import SLICE
+from groove.sound.listening import PartLevel, PartMeter
 from groove.sound.stems import BLOCK, NO_SOUND
 from groove.sound.tape import Shelf, Tape
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-    from groove.sound.limiter import Plan, Source
+    from groove.sound.limiter import Levels, Plan, Source
+    from groove.sound.riff import Loop
     from groove.sound.synth import Samples
 
     Parts = tuple[str, ...]
 
 QUIET = 10 ** (-70 / 20)
-"""What stays below this share of the track's peak (-70 dB) at its end is left away."""
+"""What stays below this share of the highest peak of any part (-70 dB) at its end is left away."""
 
 WINDOW = 1024
 """Frames (23 ms) over which the end of a track is looked for; `BLOCK` is a multiple of it."""
@@ -34,22 +37,10 @@ JOIN = 882
 
 
 @dataclass(frozen=True)
-class Loop:
-    """What is repeated, from frame `start` up to but not including frame `end`."""
-
-    start: int
-    end: int
-
-    def __post_init__(self) -> None:
-        if not 0 <= self.start < self.end:
-            raise ValueError(f"a loop needs 0 <= start < end, found {self.start} to {self.end}")
-
-
-@dataclass(frozen=True)
 class Recording:
     """A tape of each part; silent from frame `length` on, faded out before it.
 
-    plans: what is done about parts that would be too loud by themselves.
+    plans: limiters on parts that would be too loud by themselves.
     """
 
     tapes: Mapping[str, Tape]
@@ -132,36 +123,34 @@ def record(
     playing: Iterable[tuple[Samples | None, ...]],
     parts: Parts,
     shelf: Shelf,
-    hear: Callable[[Samples, tuple[Samples | None, ...]], None],
-) -> Recording:
-    """Put what is played onto tapes.
+    tell: Callable[[int], None],
+) -> tuple[Recording, dict[str, PartLevel]]:
+    """Put what is played onto tapes; how loud each part is.
 
-    playing: for each of `parts` a block at a time. hear: is given each block of the whole band,
-    and of each part. Raises GrooveError for what is no sound at all.
+    playing: for each of `parts` a block at a time. tell: is told how many frames are on tape.
+    Raises GrooveError for what is no sound at all.
     """
     tapes = {part: Tape(shelf) for part in parts}
-    windows: list[Samples] = []
-    whole = np.empty((BLOCK, 2), dtype=np.float32)
-    for blocks in playing:
-        whole.fill(0)
+    meters = {part: PartMeter() for part in parts}
+    for number, blocks in enumerate(playing, 1):
         for part, block in zip(parts, blocks, strict=True):
             tapes[part].append(block)
             if block is not None:
-                whole += block
-        hear(whole, blocks)
-        windows.append(_peaks(whole))
-    levels = np.concatenate(windows)
-    peak = float(levels.max())
+                meters[part].hear(block)
+        tell(number * BLOCK)
+    levels = {part: meter.level for part, meter in meters.items()}
+    return Recording(tapes, _sounding([level.peaks for level in levels.values()])), levels
+
+
+def _sounding(peaks: Sequence[Levels]) -> int:
+    """Up to which frame parts with these peaks sound, a fade counted in; see `QUIET`."""
+    highest = np.zeros(max(map(len, peaks)), dtype=np.float32)
+    for each in peaks:
+        np.maximum(highest[: len(each)], each, out=highest[: len(each)])
+    peak = float(highest.max())
     if not math.isfinite(peak):
         raise GrooveError("the soundfont is damaged: it makes no real sound")
     if peak < NO_SOUND:
         raise GrooveError("the soundfont has no sound for anything in this track")
-    sounding = (int(np.flatnonzero(levels >= peak * QUIET)[-1]) + 1) * WINDOW
-    return Recording(tapes, min(sounding + FADE, len(levels) * WINDOW))
-
-
-def _peaks(block: Samples) -> Samples:
-    """The peak of each window."""
-    windows = block.reshape(-1, 2 * WINDOW)
-    peaks: Samples = np.maximum(windows.max(axis=1), -windows.min(axis=1))
-    return peaks
+    windows = int(np.flatnonzero(highest >= peak * QUIET)[-1]) * SLICE // WINDOW + 1
+    return min(windows * WINDOW + FADE, len(highest) * SLICE)

@@ -21,9 +21,11 @@ class Report:
 
     heard: the main mix. comping_share: of the band's energy between 300 Hz and 3 kHz, 0 to 1. Both
     are None where nobody listened that closely, the share also where the mix has no comping.
-    gain: what was added to the synthesiser's own level, dB. limiter: the most by which the limiter
-    on the mix lowers the level, dB; part_limiters: the same for those on parts of it. together:
-    the most by which any part is lowered at one moment by its own and that on the mix, dB.
+    gain: what was added to the synthesiser's own level, dB. short: by how many LU the band stays
+    below the loudness asked for. faders: by how many dB each part was moved for the balance;
+    compressors: the most by which the one on a part lowers it, dB. limiter: the most by which the
+    limiter on the mix lowers the level, dB; part_limiters: the same for those on parts of it.
+    together: the most by which limiters lower a part at one moment, its own and that on the mix.
     missing: programs and drum kits that the soundfont lacks.
     """
 
@@ -32,6 +34,9 @@ class Report:
     heard: Heard | None
     comping_share: float | None
     gain: float
+    short: float
+    faders: dict[str, float]
+    compressors: dict[str, float]
     limiter: float
     part_limiters: dict[str, float]
     together: float
@@ -42,7 +47,8 @@ class Report:
     def lines(self) -> list[str]:
         """For people, a line for each thing."""
         minutes, seconds = divmod(round(self.seconds), 60)
-        limited = ", ".join(f"{part} {most:.1f}" for part, most in self.part_limiters.items())
+        limited = _by_part(self.part_limiters)
+        pressed = _by_part({part: most for part, most in self.compressors.items() if most})
         on_parts = f"; on parts: {limited}; together {self.together:.1f} dB at the worst moment"
         lines = [f"length: {minutes}:{seconds:02}", f"parts: {', '.join(self.parts)}"]
         if self.heard:
@@ -51,6 +57,8 @@ class Report:
                 f"loudness range: {self.heard.loudness_range:.1f} LU",
                 f"true peak: {self.heard.true_peak:.1f} dBTP",
             ]
+        lines += [f"faders: {_by_part(self.faders, '+.1f')} dB"]
+        lines += [f"compressors: {pressed} dB at most"] if pressed else []
         lines += [f"limiter: {self.limiter:.1f} dB at most{on_parts * bool(limited)}"]
         if self.comping_share is not None:
             lines += [f"comping: {self.comping_share:.0%} of the sound between 300 Hz and 3 kHz"]
@@ -60,6 +68,10 @@ class Report:
         """For programs: every field by its name, numbers rounded to what can be heard."""
         facts = asdict(self)
         return {name: _rounded(value) for name, value in facts.items()}
+
+
+def _by_part(figures: dict[str, float], form: str = ".1f") -> str:
+    return ", ".join(f"{part} {figure:{form}}" for part, figure in figures.items())
 
 
 def _rounded(value: Any) -> Any:

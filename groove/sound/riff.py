@@ -9,6 +9,7 @@ an hour of 24-bit stereo, the longest track there is, takes 952 MB.
 from __future__ import annotations
 
 import struct
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -27,6 +28,18 @@ class Cue(NamedTuple):
     label: str
 
 
+@dataclass(frozen=True)
+class Loop:
+    """What is repeated, from frame `start` up to but not including frame `end`."""
+
+    start: int
+    end: int
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.start < self.end:
+            raise ValueError(f"a loop needs 0 <= start < end, found {self.start} to {self.end}")
+
+
 def wav_header(
     sample_rate: int,
     bits: int,
@@ -34,17 +47,16 @@ def wav_header(
     info: Mapping[str, str],
     id3: bytes,
     cues: Sequence[Cue],
-    loop: tuple[int, int] | None,
+    loop: Loop | None,
 ) -> bytes:
     """All of a WAV file up to its first sample, for a length of zero frames.
 
-    info: what the INFO list says, by four-letter name. id3: an ID3 tag or nothing. loop: its
-    first frame and the one after its last.
+    info: what the INFO list says, by four-letter name. id3: an ID3 tag or nothing.
     """
     block = CHANNELS * bits // 8
     places = list(cues)
-    if loop and all(cue.frame != loop[0] for cue in places):
-        places.append(Cue(loop[0], "loop"))
+    if loop and all(cue.frame != loop.start for cue in places):
+        places.append(Cue(loop.start, "loop"))
     places.sort()
     chunks = [
         _chunk(
@@ -87,13 +99,12 @@ def _cue_chunks(places: Sequence[Cue]) -> tuple[bytes, bytes]:
     )
 
 
-def _loop_chunk(sample_rate: int, loop: tuple[int, int], frames: Sequence[int]) -> bytes:
+def _loop_chunk(sample_rate: int, loop: Loop, frames: Sequence[int]) -> bytes:
     """One loop, forward and without end; the last frame that it gives is still played."""
-    start, end = loop
     period = round(1e9 / sample_rate)  # nanoseconds
     sampler = struct.pack("<9I", 0, 0, period, _UNITY_NOTE, 0, 0, 0, 1, 0)
-    cue = frames.index(start) + 1
-    return _chunk(b"smpl", sampler + struct.pack("<6I", cue, 0, start, end - 1, 0, 0))
+    cue = frames.index(loop.start) + 1
+    return _chunk(b"smpl", sampler + struct.pack("<6I", cue, 0, loop.start, loop.end - 1, 0, 0))
 
 
 def _chunk(name: bytes, content: bytes) -> bytes:

@@ -80,9 +80,9 @@ class _Work:
                 job = self._left.pop()
             try:
                 job(self._step)
-            except _StoppedError:
-                return
             except BaseException as failure:
+                if self.stopped and isinstance(failure, _StoppedError):
+                    return  # else it is work around this one that has been stopped
                 with self._lock:
                     self.failure = self.failure or failure
                 self.stopped = True

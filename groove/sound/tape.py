@@ -7,17 +7,19 @@ from __future__ import annotations
 
 import tempfile
 import threading
+from functools import partial
 from typing import IO, TYPE_CHECKING, Self
 
 import numpy as np
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from groove.sound.synth import Samples
 
-MEMORY = 130_000_000
-"""Bytes of samples that are kept in memory: three stems of two minutes."""
+MEMORY = 112_000_000
+"""Bytes of samples that are kept in memory: three stems of a minute and three quarters."""
 
 FRAME_BYTES = 8
 
@@ -58,10 +60,23 @@ class Shelf:
         if not isinstance(kept, tuple):
             return kept[first:last]
         assert self._file is not None
+        stored = np.empty((last - first, 2), dtype=np.float32)
         with self._lock:
             self._file.seek(kept[0] + first * FRAME_BYTES)
-            stored = self._file.read((last - first) * FRAME_BYTES)
-        return np.frombuffer(stored, dtype=np.float32).reshape(-1, 2)
+            self._file.readinto(stored.data)  # type: ignore[attr-defined]
+        return stored
+
+    def change(self, kept: Samples | tuple[int, int], change: Callable[[Samples], None]) -> None:
+        """Let `change` work on a block that was put here, in place."""
+        if not isinstance(kept, tuple):
+            change(kept)
+            return
+        block = self.get(kept, 0, kept[1])
+        change(block)
+        assert self._file is not None
+        with self._lock:
+            self._file.seek(kept[0])
+            self._file.write(block.data)
 
 
 class Tape:
@@ -80,6 +95,12 @@ class Tape:
         if block is not None:
             self._block = len(block)
         self._kept.append(None if block is None else self._shelf.put(block))
+
+    def change(self, change: Callable[[int, Samples], None]) -> None:
+        """Let `change` work in place on every block that is not silence, given its first frame."""
+        for number, kept in enumerate(self._kept):
+            if kept is not None:
+                self._shelf.change(kept, partial(change, number * self._block))
 
     def add_to(self, samples: Samples, first: int) -> None:
         """Add the tape to `samples`, from frame `first`, which may lie outside the tape."""

@@ -1,9 +1,8 @@
-"""What writes each format of audio: WAV by hand, MP3 by LAME, FLAC and Ogg Vorbis by libsndfile."""
+"""What writes WAV, by hand, and MP3, by LAME; `sndfile.py` writes the others."""
 
 from __future__ import annotations
 
 import errno
-import os
 from abc import ABC, abstractmethod
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -14,10 +13,9 @@ import numpy as np
 
 from groove.errors import GrooveError
 from groove.sound.mp3 import frame_bytes, info_frame
-from groove.sound.ogg import set_serial
-from groove.sound.pcm import PIECE, Quantiser
-from groove.sound.riff import CHANNELS, Cue, final_sizes, wav_header
-from groove.sound.tags import Tags, id3_tag, info_fields, vorbis_comments
+from groove.sound.pcm import Quantiser
+from groove.sound.riff import CHANNELS, Cue, Loop, final_sizes, wav_header
+from groove.sound.tags import Tags, id3_tag, info_fields
 from groove.sound.timeline import SAMPLE_RATE
 
 if TYPE_CHECKING:
@@ -37,20 +35,9 @@ MP3_QUALITY = 5
 MP3_SCALE = np.float32(1 / 0.97)
 """What makes up for LAME, which lowers everything to 0.97 at this rate (measured)."""
 
-VORBIS_QUALITY = 0.6
-"""As large as the MP3 and 1 to 3 dB nearer to the music; at 0.5 the cymbals suffer (measured)."""
-
-OVERSHOOT_DB = {"mp3": 1.2, "ogg": 0.7}
+OVERSHOOT_DB = {"mp3": 1.3, "ogg": 0.9}
 """By how much the true peaks of what is played back may be above those of what went in: cutting
-away what is not heard leaves waves higher. At most 1.1 and 0.7 on the demo's mixes (measured)."""
-
-_SERIAL = 0x67726F76
-"""Of the stream in an Ogg file: any number will do, as long as it is always the same."""
-
-_CONTAINERS = {"flac": ("mutagen.flac", "FLAC"), "ogg": ("mutagen.oggvorbis", "OggVorbis")}
-
-_ROOM = 1024
-"""Bytes beside the tags' own text that are kept free for them."""
+away what is not heard leaves waves higher. At most 1.3 and 0.9 on the demo's mixes (measured)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +47,7 @@ class Contents:
     bits: int
     tags: Tags | None
     cues: Sequence[Cue]
-    loop: tuple[int, int] | None
+    loop: Loop | None
     seed: int
 
     def quantiser(self) -> Quantiser:
@@ -118,7 +105,7 @@ class Wav(AudioFile):
             loop=loop,
         )
         self._header = len(header)
-        self._last = loop[1] if loop else 0
+        self._last = loop.end if loop else 0
         file.write(header)
 
     def _add(self, block: Samples) -> None:
@@ -170,117 +157,6 @@ class Mp3(AudioFile):
         self._file.write(
             info_frame(self._header, self.frames, self._bytes, MP3_KILOBITS, SAMPLE_RATE)
         )
-
-
-class Sndfile(AudioFile):
-    """FLAC and Ogg Vorbis by libsndfile.
-
-    It is made to leave room for the tags, so that they go in without moving the music. It gets
-    short pieces only: 1.2.2 overflows its stack on long writes of Vorbis. What Vorbis makes of a
-    sound depends on where it is cut, so there all pieces but the last are equally long.
-    """
-
-    def __init__(self, path: Path, file: IO[bytes], format_: str, contents: Contents) -> None:
-        import soundfile
-
-        super().__init__(path, file)
-        self._format, self._bits = format_, contents.bits
-        self._quantiser = contents.quantiser()
-        self._comments = vorbis_comments(contents.tags, contents.cues, SAMPLE_RATE)
-        self._sink = _Sink(file)
-        self._waiting: Samples = np.empty((0, CHANNELS), np.float32)
-        vorbis = format_ == "ogg"
-        self._encoder: Any = soundfile.SoundFile(
-            self._sink,
-            "w",
-            SAMPLE_RATE,
-            CHANNELS,
-            "VORBIS" if vorbis else f"PCM_{contents.bits}",
-            format=format_.upper(),
-            compression_level=1 - VORBIS_QUALITY if vorbis else None,
-        )
-        length = sum(len(f"{name}={text}".encode()) + 4 for name, text in self._comments)
-        self._encoder.comment = " " * (length + _ROOM)
-
-    def _add(self, block: Samples) -> None:
-        if self._format == "ogg":
-            block = np.concatenate((self._waiting, block), dtype=np.float32)
-            ready = len(block) - len(block) % PIECE
-            block, self._waiting = block[:ready], block[ready:]
-        self._encode(block)
-
-    def _encode(self, block: Samples) -> None:
-        for piece in self._quantiser.pieces(block):
-            self._encoder.write(self._converted(piece).reshape(-1, CHANNELS))
-            self._sink.check()
-
-    def _converted(self, piece: Samples) -> Any:
-        if self._format == "ogg":
-            return np.clip(piece, -1, 1)
-        return self._quantiser.int16(piece) if self._bits == 16 else self._quantiser.int32(piece)
-
-    def _end(self) -> None:
-        self._encode(self._waiting)
-        self._encoder.close()
-        self._sink.check()
-        self._put_tags()
-        if self._format == "ogg":
-            set_serial(self._file, _SERIAL)
-
-    def _put_tags(self) -> None:
-        """Fill the room that was left for them. Raises OSError where the system refuses it."""
-        mutagen: Any = import_module("mutagen")
-        module, kind = _CONTAINERS[self._format]
-        self._file.seek(0)
-        try:
-            container: Any = getattr(import_module(module), kind)(self._file)
-            container.tags.clear()
-            container.tags.extend(self._comments)
-            self._file.seek(0)
-            container.save(self._file)
-        except mutagen.MutagenError as error:  # which hides what the system said
-            cause = error.args[0] if error.args else None
-            raise cause if isinstance(cause, OSError) else OSError(str(error)) from None
-
-    def abandon(self) -> None:
-        self._sink.deaf = True
-        self._encoder.close()
-        super().abandon()
-
-
-class _Sink:
-    """A file for libsndfile, which has no way to hear that a disk is full: it is kept for us."""
-
-    def __init__(self, file: IO[bytes]) -> None:
-        self._file = file
-        self._error: OSError | None = None
-        self.deaf = False
-
-    def check(self) -> None:
-        """Raise what went wrong since the last time."""
-        if self._error:
-            raise self._error
-
-    def write(self, data: bytes) -> int:
-        if not self.deaf and not self._error:
-            try:
-                self._file.write(data)
-            except OSError as error:
-                self._error = error
-        return len(data)
-
-    def seek(self, offset: int, whence: int = os.SEEK_SET) -> int:
-        try:
-            return self._file.seek(offset, whence)
-        except OSError as error:
-            self._error = self._error or error
-            return 0
-
-    def tell(self) -> int:
-        return self._file.tell()
-
-    def read(self, count: int) -> bytes:
-        return self._file.read(count)
 
 
 @contextmanager

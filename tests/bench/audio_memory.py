@@ -19,6 +19,7 @@ from pathlib import Path
 import mido
 
 from groove.sound.audio import render
+from groove.sound.desk import desk_of
 from groove.sound.mixes import PLAYERS, audio_files
 from groove.sound.options import wanted
 from groove.sound.rooms import room_of
@@ -79,7 +80,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         asked = wanted("wav", {"stems": True})
         files = audio_files(Path(folder) / "track", parts_of(midi), asked)
-        report = render(midi, soundfont, files, asked, room_of("rumba"))
+        report = render(midi, soundfont, files, asked, room_of("rumba"), desk_of("rumba"))
     took = time.perf_counter() - start
     sys.stdout.write(
         f"{soundfont}: {report.seconds:.1f} s of audio in {took:.1f} s "

@@ -3,8 +3,8 @@
 A line for each pattern with its own bass and comping at the middle of its tempi: loudness of each
 part against the mix (LU), side of the comping (dB to the right), correlation of left and right,
 the most that a part loses in mono (dB), the comping's share between 300 Hz and 3 kHz (dB), the
-peak-to-loudness ratio, and what a limiter at -1.1 dBTP takes of it at -14 LUFS (dB). Names of
-patterns after the soundfont, or forms' files, restrict it to those.
+peak-to-loudness ratio before the limiter on the mix, and what that at -1.1 dBTP takes of it at
+-14 LUFS (dB). Names of patterns after the soundfont, or forms' files, restrict it to those.
 """
 
 from __future__ import annotations

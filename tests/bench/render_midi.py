@@ -16,6 +16,7 @@ def main() -> None:
     import mido
 
     from groove.sound.audio import render
+    from groove.sound.desk import desk_of
     from groove.sound.mixes import audio_files
     from groove.sound.options import wanted
     from groove.sound.rooms import room_of
@@ -26,7 +27,8 @@ def main() -> None:
     midi = mido.MidiFile(path)
     asked = wanted("wav", {"stems": True, "bits": 24})
     files = audio_files(folder / path.stem, parts_of(midi), asked)
-    render(midi, find_soundfont(soundfont, os.environ), files, asked, room_of("rumba"))
+    font = find_soundfont(soundfont, os.environ)
+    render(midi, font, files, asked, room_of("rumba"), desk_of("rumba"))
 
 
 if __name__ == "__main__":

@@ -74,7 +74,7 @@ def test_signs_of_music_are_read_as_words(opened: Any) -> None:
     assert ("heading", "Now E flat 7 I7") in heard
     picture = next(name for role, name in heard if role == "image")
     assert picture.startswith("E flat 7 on the guitar, first finger at fret 5: ")
-    assert "D flat string 5 fret 4, E flat string 5 fret 6" in picture
+    assert "E flat string 3 fret 8, G string 2 fret 8" in picture
 
 
 CHORDS_SAID = {

@@ -14,9 +14,10 @@ import pytest
 import soundfile
 
 import groove
-from groove.sound.listening import level_of
+from groove.sound.listening import Level, level_of
 from groove.sound.loudness import integrated, loudness_range
 from groove.sound.report import Report
+from tests.sound.sound_material import Sound
 
 RATE = 44_100
 DEMO = sorted((Path(__file__).parents[2] / "demo").glob("*.toml"))
@@ -30,8 +31,12 @@ def sine(hertz: float, level_db: float, seconds: float, channels: int = 2) -> np
     return sound
 
 
+def level(sound: np.ndarray) -> Level:
+    return level_of(Sound(sound), len(sound))
+
+
 def loudness(sound: np.ndarray) -> float:
-    return integrated(level_of([sound]).energies)
+    return integrated(level(sound).energies)
 
 
 def test_a_full_sine_of_997_hz_on_one_side_is_3_below_zero() -> None:
@@ -59,7 +64,7 @@ def test_the_loudness_range_of_two_levels_is_between_them(
 ) -> None:
     """EBU Tech 3342, cases 1 to 3: 20 s of each, within 1 LU (from memory)."""
     sound = np.concatenate([sine(1000, level, 20) for level in levels])
-    assert loudness_range(level_of([sound]).energies) == pytest.approx(wanted, abs=1)
+    assert loudness_range(level(sound).energies) == pytest.approx(wanted, abs=1)
 
 
 @pytest.mark.parametrize("seed", range(3))
@@ -93,15 +98,15 @@ def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
 
 
 @pytest.mark.slow
-def test_the_limiter_on_a_demo_mix_takes_less_than_3_db(demo: Demo) -> None:
-    assert demo.report.limiter < 3
+def test_all_limiters_on_a_demo_mix_take_less_than_3_db_at_the_worst_moment(demo: Demo) -> None:
+    """2.2 to 2.6 was measured with Fluid R3 GM, 2.5 to 2.9 with TimGM6mb."""
+    assert demo.report.together < 3
 
 
 @pytest.mark.slow
-def test_all_limiters_on_a_demo_mix_take_less_than_11_db_at_the_worst_moment(demo: Demo) -> None:
-    """Strokes of drums in the quiet forms stand 20 dB above the loudness; far more than 3 dB has to
-    go somewhere. 6.5 to 10.2 was measured with Fluid R3 GM, 7.3 to 10.5 with TimGM6mb."""
-    assert demo.report.together < 11
+def test_compressors_on_a_demo_mix_draw_strokes_in_by_no_more_than_8_db(demo: Demo) -> None:
+    """4.9 to 6.4 was measured with Fluid R3 GM, 5.0 to 7.2 with TimGM6mb."""
+    assert max(demo.report.compressors.values()) < 8
 
 
 @pytest.mark.slow

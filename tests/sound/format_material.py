@@ -10,7 +10,7 @@ import soundfile
 from numpy.typing import NDArray
 
 from groove.sound.formats import open_audio
-from groove.sound.riff import Cue
+from groove.sound.riff import Cue, Loop
 from groove.sound.tags import Tags
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ TAGS = Tags(
     licence="Sounds from Some Soundfont (MIT licence)",
 )
 CUES = (Cue(0, "count-in"), Cue(20_001, "chorus 1"), Cue(60_002, "chorus 2, odd"))
-LOOP = (20_001, 88_000)
+LOOP = Loop(20_001, 88_000)
 LOSSLESS = (("wav", 16), ("wav", 24), ("flac", 16), ("flac", 24))
 EVERY = (*LOSSLESS, ("mp3", 24), ("ogg", 24))
 

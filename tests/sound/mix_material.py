@@ -1,28 +1,20 @@
-"""How the parts of a band stand to each other in the mix, heard one by one in the pattern's room.
-
-Rendered by the synthesiser's own Python binding, so that the figures do not depend on our
-renderer.
-"""
+"""How the parts of a band stand to each other in the mix."""
 
 from __future__ import annotations
 
+import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-import fluidsynth
-import mido
 import numpy as np
 import pyloudnorm
+import soundfile
 from numpy.typing import NDArray
 
 import groove
 from groove.band.patterns import pattern
-from groove.sound.midi import midi_file
-from groove.sound.rooms import Room, room_of
-from groove.track import compile_take
 
 RATE = 44_100
-TAIL_SECONDS = 2.0
 PARTS = ("drums", "bass", "comping")
 LOW, HIGH = 300.0, 3000.0
 
@@ -84,53 +76,12 @@ def usual_form(drums: str, choruses: int = 1) -> groove.Form:
 
 
 def hear(form: groove.Form, soundfont: Path) -> Heard:
-    """Play a form's parts, one after the other."""
-    midi = midi_file(compile_take(form))
-    room = room_of(form.drums)
-    seconds = midi.length + TAIL_SECONDS
-    return Heard(
-        {
-            str(track.name): _play(midi, track, soundfont, room, seconds)
-            for track in midi.tracks[1:]
-            if track.name in PARTS
-        }
-    )
-
-
-def _play(
-    midi: mido.MidiFile, track: mido.MidiTrack, soundfont: Path, room: Room, seconds: float
-) -> Sound:
-    """A track alone, with the tempo of the first."""
-    alone = mido.MidiFile(ticks_per_beat=midi.ticks_per_beat, charset=midi.charset)
-    alone.tracks.extend([midi.tracks[0], track])
-    synth = fluidsynth.Synth(
-        gain=0.2, samplerate=RATE, **{
-            "synth.dynamic-sample-loading": 1, "synth.chorus.active": 0,
-            "synth.reverb.active": 1, "synth.reverb.room-size": room.size,
-            "synth.reverb.damp": room.damping, "synth.reverb.width": room.width,
-            "synth.reverb.level": room.level,
-        },
-    )  # fmt: skip
-    synth.sfload(str(soundfont))
-    at, now, blocks = 0.0, 0, []
-    for message in alone:
-        at += message.time
-        if (frames := round(at * RATE) - now) > 0 and not message.is_meta:
-            blocks.append(synth.get_samples(frames))
-            now += frames
-        match message.type:
-            case "note_on":
-                synth.noteon(message.channel, message.note, message.velocity)
-            case "note_off":
-                synth.noteoff(message.channel, message.note)
-            case "control_change":
-                synth.cc(message.channel, message.control, message.value)
-            case "program_change":
-                synth.program_change(message.channel, message.program)
-    blocks.append(synth.get_samples(round(seconds * RATE) - now))
-    synth.delete()
-    sound: Sound = np.concatenate(blocks).reshape(-1, 2) / 32768
-    return sound
+    """The parts of a form as its stems have them."""
+    with tempfile.TemporaryDirectory() as folder:
+        groove.make(form, folder, audio="wav", stems=True, bits=24, soundfont=soundfont)
+        return Heard(
+            {part: soundfile.read(next(Path(folder).glob(f"*_{part}.wav")))[0] for part in PARTS}
+        )
 
 
 def _band_energy(sound: Sound) -> float:

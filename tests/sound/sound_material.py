@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groove.sound.audio import render
+from groove.sound.desk import Desk
 from groove.sound.mixes import audio_files
 from groove.sound.options import AudioOptions, wanted
 from groove.sound.rooms import Room
@@ -26,11 +27,15 @@ if TYPE_CHECKING:
 
     from groove.sound.report import Report
     from groove.sound.soundfonts import Soundfont
+    from groove.sound.synth import Samples
 
 Note = tuple[float, float, int, int]
 """Start and length in beats, MIDI note number, velocity."""
 
 ROOM = Room(size=0.3, damping=0.3, width=0.6, level=0.6)
+
+PLAIN = Desk()
+"""Nothing is done to any part."""
 
 NAMES = {9: "drums", 0: "bass", 1: "comping"}
 
@@ -87,6 +92,7 @@ def render_to(
     midi: mido.MidiFile,
     soundfont: Soundfont,
     *,
+    desk: Desk = PLAIN,
     loop: tuple[int, int] | None = None,
     progress: Callable[[float], None] | None = None,
     **options: Unpack[AudioOptions],
@@ -94,7 +100,22 @@ def render_to(
     """Render `midi` to `path`, a WAV file, and what the options ask for beside it."""
     asked = wanted("wav", options)
     files = audio_files(path.with_suffix(""), parts_of(midi), asked)
-    return render(midi, soundfont, files, asked, ROOM, loop=loop, closely=True, progress=progress)
+    return render(
+        midi, soundfont, files, asked, ROOM, desk, loop=loop, closely=True, progress=progress
+    )
+
+
+class Sound:
+    """Samples as a source that can be read from anywhere; silent outside."""
+
+    def __init__(self, samples: Samples) -> None:
+        self.samples = samples
+
+    def read(self, first: int, samples: Samples) -> None:
+        samples.fill(0)
+        begin, end = max(first, 0), min(first + len(samples), len(self.samples))
+        if begin < end:
+            samples[begin - first : end - first] = self.samples[begin:end]
 
 
 def chunk(name: str, content: bytes) -> bytes:

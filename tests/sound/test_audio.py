@@ -91,6 +91,15 @@ def test_the_mix_has_the_loudness_asked_for_and_no_peak_too_high(
     assert heard.true_peak <= -1.0
 
 
+def test_a_loudness_out_of_reach_is_told(soundfont: Soundfont, tmp_path: Path) -> None:
+    """Four short strokes, two seconds apart."""
+    strokes = midi_of({9: [(4 * beat, 0.1, 75, 100) for beat in range(4)]})
+    report = render_to(tmp_path / "x.wav", strokes, soundfont, loudness=-10)
+    assert report.heard
+    assert report.short > 0.5
+    assert report.heard.loudness == pytest.approx(-10 - report.short, abs=0.1)
+
+
 def test_stems_are_as_long_as_the_mix(
     short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
 ) -> None:
@@ -146,11 +155,11 @@ def test_the_report_s_reductions_are_those_in_the_files(
     assert loud.together <= max(found.values()) + loud.limiter + 0.1
 
 
-def test_stems_sum_to_the_mix_at_the_usual_loudness_but_for_the_limiter(
+def test_stems_sum_to_the_mix_but_for_the_limiter_at_work(
     loud_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
 ) -> None:
     """Under -60 dBFS where the limiter on the mix is idle; elsewhere it only lowers."""
-    report = render_to(tmp_path / "x.wav", loud_take, soundfont, stems=True, bits=24)
+    report = render_to(tmp_path / "x.wav", loud_take, soundfont, stems=True, bits=24, loudness=-13)
     mix, *stems = (
         soundfile.read(tmp_path / f"x{part}.wav")[0] for part in ("", "_drums", "_bass", "_comping")
     )

@@ -10,25 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.sound.limiter import BACK, CEILING, DOWN, SLICE, plan, slice_peaks, true_peaks
+from tests.sound.sound_material import Sound
 
 if TYPE_CHECKING:
     from groove.sound.limiter import Plan
     from groove.sound.synth import Samples
 
 RATE = 44_100
-
-
-class Sound:
-    """Samples as a source."""
-
-    def __init__(self, samples: Samples) -> None:
-        self.samples = samples
-
-    def read(self, first: int, samples: Samples) -> None:
-        samples.fill(0)
-        begin, end = max(first, 0), min(first + len(samples), len(self.samples))
-        if begin < end:
-            samples[begin - first : end - first] = self.samples[begin:end]
 
 
 def decibels(share: float) -> float:

@@ -12,6 +12,9 @@ REPORT = Report(
     heard=None,
     comping_share=None,
     gain=18.0,
+    short=0.0,
+    faders={"drums": -1.5, "bass": 0.5},
+    compressors={"drums": 5.1, "bass": 0.0},
     limiter=2.04,
     part_limiters={"drums": 4.2, "bass": 3.9},
     together=5.96,
@@ -34,3 +37,8 @@ def test_every_limiter_and_their_sum_stand_in_the_facts() -> None:
     facts = REPORT.facts()
     assert (facts["limiter"], facts["together"]) == (2.04, 5.96)
     assert facts["part_limiters"] == {"drums": 4.2, "bass": 3.9}
+
+
+def test_every_fader_and_each_compressor_at_work_stand_in_the_text() -> None:
+    assert "faders: drums -1.5, bass +0.5 dB" in REPORT.lines()
+    assert "compressors: drums 5.1 dB at most" in REPORT.lines()

@@ -137,13 +137,13 @@ def test_a_loop_ends_with_its_last_frame(tmp_path: Path) -> None:
     content = written(tmp_path / "x", "wav", music(), cues=CUES, loop=LOOP).read_bytes()
     loop = dict(chunks(content[8:]))[b"smpl"]
     assert struct.unpack("<9I", loop[:36]) == (0, 0, 22_676, 60, 0, 0, 0, 1, 0)
-    assert struct.unpack("<6I", loop[36:]) == (2, 0, LOOP[0], LOOP[1] - 1, 0, 0)
+    assert struct.unpack("<6I", loop[36:]) == (2, 0, LOOP.start, LOOP.end - 1, 0, 0)
 
 
 def test_a_loop_without_a_cue_gets_one(tmp_path: Path) -> None:
     content = written(tmp_path / "x", "wav", music(), loop=LOOP).read_bytes()
     points = dict(chunks(content[8:]))[b"cue "]
-    assert struct.unpack_from("<III", points) == (1, 1, LOOP[0])
+    assert struct.unpack_from("<III", points) == (1, 1, LOOP.start)
 
 
 def test_chapters_of_an_mp3_follow_one_another_to_its_end(tmp_path: Path) -> None:

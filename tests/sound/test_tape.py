@@ -37,6 +37,24 @@ def test_any_stretch_reads_back_wherever_it_is_kept(
     assert np.array_equal(samples, padded[20 + first : 20 + first + count])
 
 
+@given(st.integers(0, 6), st.integers(0, 4))
+def test_what_is_changed_reads_back_changed(number: int, in_memory: int) -> None:
+    """Each block in its own way: the number of its first frame is added."""
+
+    def add(first: int, block: np.ndarray) -> None:
+        block += first
+
+    with Shelf(None, memory=in_memory * BLOCK * FRAME_BYTES) as shelf:
+        tape = Tape(shelf)
+        for block in blocks(number):
+            tape.append(block)
+        tape.change(add)
+        samples = np.zeros((number * BLOCK, 2), dtype=np.float32)
+        tape.add_to(samples, 0)
+    wanted = [block + first * BLOCK for first, block in enumerate(blocks(number))]
+    assert np.array_equal(samples, np.concatenate([samples[:0], *wanted]))
+
+
 def test_silence_takes_no_room(tmp_path: Path) -> None:
     with Shelf(tmp_path, memory=BLOCK * FRAME_BYTES) as shelf:
         tape = Tape(shelf)
