@@ -27,7 +27,12 @@ from groove.sound.options import FORMATS, NONE
 
 @click.command("pack")
 @takes_form
-@click.option("--keys", default="all", metavar="KEYS", help="all (default), or some, as in C,F,Bb")
+@click.option(
+    "--keys",
+    metavar="KEYS",
+    help="all, or some, as in C,F,Bb; all if left out, but the form's own where its key cycle "
+    "goes through all by itself",
+)
 @click.option(
     "--tempos", default="", metavar="BEATS", help="as in 80,100,120; the form's own if left out"
 )
@@ -59,7 +64,7 @@ from groove.sound.options import FORMATS, NONE
 )
 def pack_command(
     form: Form,
-    keys: str,
+    keys: str | None,
     tempos: str,
     audio: tuple[str, ...],
     stems: bool | None,

@@ -34,7 +34,7 @@ from groove.sound.options import AudioOptions, Wanted
 @dataclass(frozen=True, slots=True)
 class Job:
     """A task to be done in a folder, with this soundfont, on paper of this size. private: its
-    sounds may not be posted."""
+    sounds may not be posted. unknown: names at which files stand that may not be ours."""
 
     task: Task
     folder: str
@@ -42,6 +42,7 @@ class Job:
     asked: Wanted
     paper: str
     private: bool
+    unknown: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,7 @@ def run_job(job: Job) -> Outcome:
         _make(job, work, notes.append)
         files = {piece.path: work / piece.made_as for piece in job.task.pieces}
         fingerprints = {piece.path: piece.fingerprint for piece in job.task.pieces}
-        made = put(folder, work, files, fingerprints)
+        made = put(folder, work, files, fingerprints, job.unknown)
     except GrooveError as error:
         raise GrooveError(str(error).replace(f"{work}", job.folder)) from None
     except OSError as error:

@@ -37,6 +37,13 @@ def read_keys(asked: str | Iterable[str], home: Key) -> tuple[Key, ...]:
     return tuple(sorted(dict.fromkeys(keys), key=lambda key: (key.tonic.pitch_class, str(key))))
 
 
+def usual_keys(form: Form) -> str:
+    """What is packed where no keys are asked for: all, or a track's own where it plays in all
+    twelve by itself, so that others would be the same rounds begun elsewhere."""
+    played = {choruses.in_chorus(form, n).key.tonic.pitch_class for n in range(form.choruses)}
+    return form.key.symbol if len(played) == choruses.ROUND else ALL
+
+
 def read_tempos(asked: str | float | Iterable[str | float], usual: float) -> tuple[float, ...]:
     """The tempos that are asked for, the slowest first; `usual` where none is. Two that would have
     the same name are one.
