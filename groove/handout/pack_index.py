@@ -13,7 +13,9 @@ from groove.form.words import players_in_words
 from groove.handout.licences import caution
 from groove.handout.pack_estimate import amount
 from groove.handout.pack_folder import CREDITS, MANIFEST
-from groove.handout.pack_plan import KeyShelf, Piece, Plan, Task
+from groove.handout.pack_plan import KINDS, KeyShelf, Piece, Plan, Task
+from groove.handout.practice_guide import WRITTEN_FOR
+from groove.handout.readers import READERS
 from groove.handout.symbols import key_words, signs
 from groove.handout.web import allowed, cautions_html, common_style, filled
 
@@ -73,20 +75,42 @@ def _nav(shelves: Sequence[KeyShelf]) -> str:
 
 
 def _shelf(shelf: KeyShelf, plan: Plan, sizes: Sizes) -> str:
-    papers = [piece for task in shelf.papers for piece in task.pieces]
-    links = [
-        f'<li><a href="{_link(piece)}">{piece.label[0].upper()}{piece.label[1:]}</a> '
-        f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
-        for piece in papers
-    ]
-    page = f"{_link(plan.page.pieces[0])}#key={quote(shelf.form.key.symbol)}"
-    links.append(f'<li><a href="{page}">Practise in {signs(shelf.form.key.symbol)}</a></li>')
+    concert, *others = dict.fromkeys(task.request.reader for task in shelf.papers)
+    rows = "".join(
+        f"<li><span>{_capital(READERS[reader].words)}</span>"
+        f"{_papers(shelf, reader, plan, sizes)}</li>"
+        for reader in others
+    )
+    readers = f'<ul class="readers">{rows}</ul>' if rows else ""
     tracks = "\n".join(_track(task, sizes) for task in shelf.tracks)
     return (
         f'<section id="{shelf.folder}" aria-labelledby="{shelf.folder}-title">\n'
         f'<div class="key"><h2 id="{shelf.folder}-title">{key_words(shelf.form.key)}</h2>'
-        f'<ul class="links">{"".join(links)}</ul></div>\n{tracks}\n</section>'
+        f"{_papers(shelf, concert, plan, sizes)}</div>{readers}\n{tracks}\n</section>"
     )
+
+
+def _papers(shelf: KeyShelf, reader: str, plan: Plan, sizes: Sizes) -> str:
+    """Links to a reader's chart and sheet, and to the practice page in the key as they read it."""
+    links = [
+        f'<li><a href="{_link(piece)}" aria-label="{escape(_capital(piece.label))}">'
+        f"{KINDS[piece.kind].capitalize()}</a> "
+        f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
+        for task in shelf.papers
+        for piece in task.pieces
+        if task.request.reader == reader
+    ]
+    said = next((said for said, name in WRITTEN_FOR.items() if name == reader), None)
+    if said:
+        asked = f"#key={quote(shelf.form.key.symbol)}" + (f"&amp;for={said}" if said != "C" else "")
+        key = READERS[reader].key(shelf.form.key).symbol
+        page = f"{_link(plan.page.pieces[0])}{asked}"
+        links.append(f'<li><a href="{page}">Practise in {signs(key)}</a></li>')
+    return f'<ul class="links">{"".join(links)}</ul>'
+
+
+def _capital(words: str) -> str:
+    return words[0].upper() + words[1:]
 
 
 def _track(task: Task, sizes: Sizes) -> str:

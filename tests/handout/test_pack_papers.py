@@ -48,10 +48,13 @@ def test_every_other_reader_has_a_chart_and_a_sheet_beside_those_in_concert_pitc
 def test_the_overview_says_for_whom_each_paper_is() -> None:
     plan = _plan("Bb,bass-clef", keys="C")
     page = index_html(plan, {piece.path: 1000 for piece in plan.pieces}, FONT)
-    links = re.findall(r'pdf">(.*?)</a>', page)
+    links = re.findall(r'pdf" aria-label="(.*?)">', page)
     assert links == [
         "Chord chart", "Lesson sheet", "Chord chart for B♭ instruments",
         "Lesson sheet for B♭ instruments", "Chord chart, bass clef", "Lesson sheet, bass clef",
+    ]  # fmt: skip
+    assert re.findall(r'html#([^"]*)">(.*?)</a>', page) == [
+        ("key=C", "Practise in C"), ("key=C&amp;for=Bb", "Practise in D"),
     ]  # fmt: skip
 
 
