@@ -10,6 +10,7 @@ import time
 import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from pathlib import Path
 
 from groove.errors import GrooveError
@@ -31,13 +32,39 @@ def file_stem(form: Form) -> str:
     >>> file_stem(read_form("twelve-bar", tempo=96, key_cycle="fourths", tempo_step=4))
     'twelve-bar-blues_C-fourths_96-to-104'
     """
+    return str(name_parts(form))
+
+
+@dataclass(frozen=True, slots=True)
+class NameParts:
+    """What the name of a form's files is made of: ``C`` or ``F-sharp-minor`` is a key, ``fourths``
+    a cycle, 104 the tempo that a ladder ends at; those are empty or None where there is none."""
+
+    title: str
+    key: str
+    cycle: str
+    tempo: float
+    last: float | None
+
+    @property
+    def ladder(self) -> str:
+        """What follows the tempo: ``-to-104``."""
+        return "" if self.last is None else f"-to-{self.last:g}"
+
+    def __str__(self) -> str:
+        cycle = f"-{self.cycle}" if self.cycle else ""
+        return f"{self.title}_{self.key}{cycle}_{self.tempo:g}{self.ladder}"
+
+
+def name_parts(form: Form) -> NameParts:
+    """The parts of a form's file name."""
     title = _short("-".join(_words(_plain(form.title)))) or "track"
     tonic = str(form.key.tonic).replace("#", "-sharp").replace("b", "-flat")
     minor = "-minor" if form.key.mode == "minor" else ""
-    cycle = "" if form.key_cycle == "none" else f"-{form.key_cycle}"
+    cycle = "" if form.key_cycle == "none" else form.key_cycle
     last = in_chorus(form, form.choruses - 1).tempo
-    ladder = "" if last == form.tempo else f"-to-{last:g}"
-    return f"{title}_{tonic}{minor}{cycle}_{form.tempo:g}{ladder}"
+    ladder = None if last == form.tempo else last
+    return NameParts(title, tonic + minor, cycle, form.tempo, ladder)
 
 
 def _plain(title: str) -> str:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import click
 
 from groove.commands.options import (
-    Player,
     file_names,
+    hand_options,
+    lesson_options,
     paper_option,
     reader_option,
     soundfont_option,
@@ -20,8 +20,6 @@ from groove.form.model import Form
 
 CHARTS = (".svg", ".pdf", ".musicxml")
 SHEETS = (".pdf", ".svg", ".md", ".json")
-INSTRUMENTS = ("guitar", "bass", "ukulele", "mandolin", "keyboard", "none")
-DOTS = ("names", "degrees", "fingers")
 
 
 @click.command("chart")
@@ -64,49 +62,21 @@ def chart_command(
     show_paths(write_chart_files(written, files, paper=paper, numerals=numerals, say=say))
 
 
-def _sheet_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """What a lesson sheet asks besides the form."""
-    instruments = f"{', '.join(INSTRUMENTS)}; guitar if left out, for concert pitch"
-    options = (
-        click.option(
-            "-o", "--out", "files", multiple=True, metavar="FILE", callback=file_names(SHEETS),
-            help="write into a .pdf, .svg (a file a page), .md or .json file; "
-            "can be given several times",
-        ),
-        paper_option,
-        reader_option,
-        click.option(
-            "--instrument", type=Player("instrument", INSTRUMENTS),
-            metavar="NAME", help=instruments,
-        ),
-        click.option(
-            "--tuning", metavar="STRINGS",
-            help='drop-d, bass-5, ... or the open strings, "D2 A2 D3 G3 B3 E4"',
-        ),
-        click.option("--left-handed", is_flag=True, help="mirror the fretboards"),
-        click.option(
-            "--position", type=int, metavar="FRET",
-            help="where the first finger stays for all chords; the best place if left out",
-        ),
-        click.option(
-            "--dots", type=click.Choice(DOTS, case_sensitive=False), default="degrees",
-            metavar="WHAT", help="what stands on the dots: names, degrees (default) or fingers",
-        ),
-        click.option(
-            "--phrase", metavar="NOTES",
-            help="a phrase to find all over the neck, in the order played: 3f5 is string 3 "
-            "(1 is the highest), fret 5; C4 or Bb3 a note with its octave; "
-            'a colon adds beats: "4f7 3f5:1/2 C4:3/2"',
-        ),
-    )  # fmt: skip
-    for option in reversed(options):
-        command = option(command)
-    return command
-
-
 @click.command("sheet")
 @takes_form
-@_sheet_options
+@click.option(
+    "-o",
+    "--out",
+    "files",
+    multiple=True,
+    metavar="FILE",
+    callback=file_names(SHEETS),
+    help="write into a .pdf, .svg (a file a page), .md or .json file; can be given several times",
+)
+@paper_option
+@reader_option
+@hand_options
+@lesson_options
 def sheet_command(
     form: Form,
     files: tuple[str, ...],
@@ -136,6 +106,7 @@ def sheet_command(
 
 @click.command("page")
 @takes_form
+@hand_options
 @soundfont_option
 @click.option("--private", is_flag=True, help="not for posting: any soundfont will do")
 @click.option("-o", "--out", required=True, metavar="NAME.html", help="the file to write")
@@ -144,8 +115,11 @@ def page_command(
     soundfont: str | None,
     private: bool,
     out: str,
+    **asked: Any,
 ) -> None:
     """Write a practice page of FORM: one HTML file that plays it in any key at any tempo.
+
+    It opens with the instrument, tuning and position given here; others can be chosen in it.
 
     FORM is a TOML file, the name of a shipped form, or - for standard input.
 
@@ -154,9 +128,16 @@ def page_command(
       groove page twelve-bar --drums rumba -o practice.html
     """
     from groove.handout.practice import make_page
+    from groove.handout.sheet import Request
 
     with progress_bar("page") as progress:
         path = make_page(
-            form, out, soundfont=soundfont, private=private, say=say, progress=progress
+            form,
+            out,
+            soundfont=soundfont,
+            private=private,
+            request=Request(**asked),
+            say=say,
+            progress=progress,
         )
     show_paths([path])

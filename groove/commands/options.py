@@ -17,6 +17,8 @@ from groove.form.model import Form
 from groove.form.read import source_layer
 
 PATTERN_KINDS = ("drums", "bass", "comping")
+INSTRUMENTS = ("guitar", "bass", "ukulele", "mandolin", "keyboard", "none")
+DOTS = ("names", "degrees", "fingers")
 READERS = ("concert", "Bb", "Eb", "F", "bass-clef")
 
 
@@ -87,11 +89,15 @@ class Names(click.ParamType[str]):
     def __init__(self, *names: str) -> None:
         self.names = names
 
+    def _named(self, word: str) -> str:
+        """The name that is meant, in large or small letters."""
+        return next((name for name in self.names if name.lower() == word.lower()), word)
+
     def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:
         return "NAMES"
 
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
-        found = [name.strip().lower() for name in value.split(",")]
+        found = [self._named(name.strip()) for name in value.split(",")]
         for name in found:
             if name not in self.names:
                 self.fail(f"{name!r} is not there; {nearest(name, self.names)}", param, ctx)
@@ -122,13 +128,15 @@ def file_names(endings: tuple[str, ...]) -> Callable[..., tuple[str, ...]]:
     return check
 
 
-paper_option = click.option(
-    "--paper",
-    type=click.Choice(["a4", "letter"], case_sensitive=False),
-    default="a4",
-    metavar="SIZE",
-    help="a4 (default) or letter",
-)
+def _together(*options: Callable[..., Any]) -> Callable[..., Any]:
+    """Several options as one decorator, in the order in which help tells them."""
+
+    def decorated(command: Callable[..., Any]) -> Callable[..., Any]:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return decorated
 
 
 class Player(click.Choice[str]):
@@ -146,6 +154,51 @@ class Player(click.Choice[str]):
             right = nearest(name, [*self.choices, *players])
             self.fail(f"{value!r} is not there; {right}", param, ctx)
         return known.get(name, name)
+
+
+hand_options = _together(
+    click.option(
+        "--instrument",
+        type=Player("instrument", INSTRUMENTS),
+        metavar="NAME",
+        help=f"{', '.join(INSTRUMENTS)}; guitar if left out, for concert pitch",
+    ),
+    click.option(
+        "--tuning",
+        metavar="STRINGS",
+        help='drop-d, bass-5, ... or the open strings, "D2 A2 D3 G3 B3 E4"',
+    ),
+    click.option("--left-handed", is_flag=True, help="mirror the fretboards"),
+    click.option(
+        "--position",
+        type=int,
+        metavar="FRET",
+        help="where the first finger stays for all chords; the best place if left out",
+    ),
+)
+lesson_options = _together(
+    click.option(
+        "--dots",
+        type=click.Choice(DOTS, case_sensitive=False),
+        default="degrees",
+        metavar="WHAT",
+        help="what stands on the dots: names, degrees (default) or fingers",
+    ),
+    click.option(
+        "--phrase",
+        metavar="NOTES",
+        help="a phrase to find all over the neck, in the order played: 3f5 is string 3 "
+        "(1 is the highest), fret 5; C4 or Bb3 a note with its octave; "
+        'a colon adds beats: "4f7 3f5:1/2 C4:3/2"',
+    ),
+)
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"], case_sensitive=False),
+    default="a4",
+    metavar="SIZE",
+    help="a4 (default) or letter",
+)
 
 
 reader_option = click.option(

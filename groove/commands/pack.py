@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import sys
+from typing import Any
 
 import click
 
 import groove
 from groove.commands.options import (
+    READERS,
     Names,
+    hand_options,
+    lesson_options,
     minus_one_option,
+    paper_option,
     soundfont_option,
     stems_option,
     takes_form,
@@ -22,7 +27,12 @@ from groove.sound.options import FORMATS, NONE
 
 @click.command("pack")
 @takes_form
-@click.option("--keys", default="all", metavar="KEYS", help="all (default), or some, as in C,F,Bb")
+@click.option(
+    "--keys",
+    metavar="KEYS",
+    help="all, or some, as in C,F,Bb; all if left out, but the form's own where its key cycle "
+    "goes through all by itself",
+)
 @click.option(
     "--tempos", default="", metavar="BEATS", help="as in 80,100,120; the form's own if left out"
 )
@@ -34,6 +44,16 @@ from groove.sound.options import FORMATS, NONE
 )
 @stems_option
 @minus_one_option
+@click.option(
+    "--for",
+    "readers",
+    type=Names(*READERS[1:]),
+    multiple=True,
+    help=f"chart and sheet also for {', '.join(READERS[1:])}; several with commas between them",
+)
+@hand_options
+@lesson_options
+@paper_option
 @soundfont_option
 @click.option("--yes", is_flag=True, help="begin without asking, however much it is")
 @click.option(
@@ -44,14 +64,17 @@ from groove.sound.options import FORMATS, NONE
 )
 def pack_command(
     form: Form,
-    keys: str,
+    keys: str | None,
     tempos: str,
     audio: tuple[str, ...],
     stems: bool | None,
     minus_one: bool | None,
+    readers: tuple[str, ...],
+    paper: str,
     soundfont: str | None,
     yes: bool,
     out: str | None,
+    **lesson: Any,
 ) -> None:
     """Make everything to post of FORM: tracks, charts, lesson sheets, practice page, and a zip.
 
@@ -60,7 +83,7 @@ def pack_command(
 
     \b
     Example:
-      groove pack twelve-bar --keys C,F --tempos 96 -o lesson-7
+      groove pack twelve-bar --keys C,F --tempos 96 --for Bb,Eb -o lesson-7
     """
 
     def agree(_estimate: object) -> bool:
@@ -78,10 +101,13 @@ def pack_command(
                 audio=audio or "mp3",
                 stems=bool(stems),
                 minus_one=bool(minus_one),
+                readers=readers,
+                paper=paper,
                 soundfont=soundfont,
                 say=say,
                 progress=progress,
                 agree=agree,
+                **lesson,
             )
     except KeyboardInterrupt:
         raise GrooveError(

@@ -35,15 +35,25 @@ class Chorus:
 
 def in_chorus(form: Form, chorus: int) -> Form:
     """The form as it is in a chorus, counted from 0: in its key and at its tempo."""
-    key = _key(form, chorus)
-    tempo = _tempo(form, chorus)
-    ratio = form.swing_ratio
-    if form.swing_follows_tempo and tempo != form.tempo:
-        ratio = style.swing_ratio(form.feel, style.swing_tempo(form.drums, tempo))
-    if (key, tempo) == (form.key, form.tempo):
+    return at(form, _key(form, chorus), _tempo(form, chorus))
+
+
+def in_key(form: Form, key: Key) -> Form:
+    """The form moved to another key."""
+    if key == form.key:
         return form
-    fifths = form.fifths + key.tonic.fifths - form.key.tonic.fifths
-    return replace(form, key=key, tempo=tempo, swing_ratio=ratio, fifths=fifths)
+    return replace(form, key=key, fifths=form.fifths + key.tonic.fifths - form.key.tonic.fifths)
+
+
+def at(form: Form, key: Key, tempo: float) -> Form:
+    """The form in a key and at a tempo, swung as that tempo asks."""
+    moved = in_key(form, key)
+    if tempo == form.tempo:
+        return moved
+    ratio = form.swing_ratio
+    if form.swing_follows_tempo:
+        ratio = style.swing_ratio(form.feel, style.swing_tempo(form.drums, tempo))
+    return replace(moved, tempo=tempo, swing_ratio=ratio)
 
 
 def _key(form: Form, chorus: int) -> Key:

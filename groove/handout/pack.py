@@ -8,45 +8,56 @@ made depends on nothing but the form, what is asked, the program and the soundfo
 
 from __future__ import annotations
 
-import hashlib
 import os
 import shutil
-from collections.abc import Callable, Iterable, Mapping, Sized
+from collections.abc import Callable, Iterable, Sized
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Unpack
+from typing import TYPE_CHECKING, Any, Unpack, cast
 
 from groove.errors import GrooveError
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.licences import caution, may_be_posted
-from groove.handout.pack_credits import credits_text
+from groove.handout.pack_about import ABOUT, is_whole, ready_to_put
 from groove.handout.pack_estimate import Estimate, amount, estimate, weight
 from groove.handout.pack_folder import (
-    CREDITS,
     INDEX,
     MANIFEST,
-    STATE,
     Made,
     check_ours,
+    check_same,
     claimed,
     earlier,
     in_words,
     remove_stale,
     still_good,
 )
-from groove.handout.pack_keys import in_keys, read_keys, read_tempos
-from groove.handout.pack_manifest import manifest
+from groove.handout.pack_keys import ALL, in_keys, read_keys, read_tempos, usual_keys
+from groove.handout.pack_papers import read_papers
 from groove.handout.pack_plan import Plan, Task, plan_pack
-from groove.handout.pack_zip import is_zip_of, write_zip
+from groove.handout.sheet import Request
 from groove.sound.options import AudioOptions, Names, Wanted, wanted
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
+    from groove.handout.pack_jobs import Job
     from groove.sound.soundfonts import Soundfont
 
-_ABOUT = (INDEX, CREDITS, MANIFEST)
+ON_PAPER = ("instrument", "tuning", "left_handed", "position", "dots", "phrase")
+
+
+class PackOptions(AudioOptions, total=False):
+    """Options of the tracks, as of groove.make, and of the sheets and the practice page, as of
+    the lesson sheet in concert pitch: see groove.handout.sheet.Request."""
+
+    instrument: str | None
+    tuning: str | None
+    left_handed: bool
+    position: int | None
+    dots: str
+    phrase: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,21 +78,26 @@ def pack(
     form: Form | str | Path,
     folder: str | Path | None = None,
     *,
-    keys: str | Iterable[str] = "all",
+    keys: str | Iterable[str] | None = None,
     tempos: str | float | Iterable[str | float] = (),
     audio: Names | None = "mp3",
+    readers: str | Iterable[str] = (),
+    paper: str = "a4",
     soundfont: str | Path | None = None,
     executor: Executor | None = None,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
     agree: Callable[[Estimate], bool] = lambda estimate: True,
-    **options: Unpack[AudioOptions],
+    **options: Unpack[PackOptions],
 ) -> Packed:
     """Make the pack of a form.
 
     form: a Form, or what read_form takes. folder: where; a new one named after the title if left
-    out. keys: ``"all"``, or keys in a list or with commas between them. tempos: felt beats a
-    minute; the form's own if left out. audio, soundfont, options: as of groove.make.
+    out. keys: ``"all"``, or keys in a list or with commas between them; all if left out, but the
+    form's own where it goes through all twelve by itself. tempos: felt beats a
+    minute; the form's own if left out. audio, soundfont: as of groove.make. readers: for whom
+    there are charts and sheets beside those in concert pitch: ``["Bb", "Eb"]``. paper: a4 or
+    letter. options: of tracks, sheets and page; see PackOptions.
 
     executor: whatever runs the jobs, such as a cluster's; every worker must see the folder and
     the soundfont under the same paths. By default all cores of this machine: new processes, so
@@ -94,17 +110,27 @@ def pack(
     """
     from groove.sound.soundfonts import find_soundfont
 
-    asked = wanted(audio, options)
+    given: dict[str, Any] = dict(options)
+    on_paper = {name: given.pop(name) for name in ON_PAPER if name in given}
+    asked = wanted(audio, cast("AudioOptions", given))
     if not isinstance(form, Form):
         form = read_form(form)
+    papers = read_papers(form, readers, paper, Request(**on_paper))
+    if keys is None:
+        keys = usual_keys(form)
+        if keys != ALL:
+            say(
+                f"note: the track goes through all twelve keys by itself, so it is packed as it "
+                f"begins, in {keys}; say all for each of the twelve to begin in"
+            )
     tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
     font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
-    plan = plan_pack(form, tracks, asked, font)
+    plan = plan_pack(form, tracks, asked, font, papers)
     place = Path(plan.stem if folder is None else folder)
-    names = [*(piece.path for piece in plan.pieces), *_ABOUT, plan.zip_name]
+    names = [*(piece.path for piece in plan.pieces), *ABOUT, plan.zip_name]
     with in_words(place):
         known = earlier(place)
-        check_ours(place, names, known, plan.stem)
+        unknown = check_ours(place, names, known, plan.stem)
         _say_notes(plan, font, say)
         good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
         missing = [
@@ -114,16 +140,23 @@ def pack(
         ]
         packed = Packed(place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), ())
         stale = sorted(known.names - set(names))
-        if not (missing or stale) and _is_whole(plan, place, good, font):
-            say(f"nothing to do: all {len(good) + len(_ABOUT):,} files are there as they should be")
+        if not (missing or stale) and is_whole(plan, place, good, font):
+            say(f"nothing to do: all {len(good) + len(ABOUT):,} files are there as they should be")
             return packed
+        if unknown:
+            say(
+                f"note: {place} has lost its {MANIFEST}: {_files(unknown)} there may be of this "
+                "pack; each is made anew, and kept where it is the same"
+            )
         if missing:
             _begin(missing, plan, place, say, agree)
-        with claimed(place, names, known, plan.stem) as state:
-            made = _make(
-                missing, place, font, asked, executor, say, progress or (lambda done: None)
-            )
-            ready = _ready(plan, place, state, good | made, font)
+        with claimed(place, set(names) - unknown, known, plan.stem) as state:
+            jobs = _jobs(missing, place, font, asked, paper, unknown)
+            made = _make(jobs, place, executor, say, progress or (lambda done: None))
+            ready = ready_to_put(plan, place, state, good | made, font)
+            for part, target in ready:
+                if target.relative_to(place).as_posix() in unknown:
+                    check_same(target, part)
             removed, left_alone = remove_stale(place, names, known)
             for part, target in ready:
                 part.replace(target)
@@ -168,7 +201,7 @@ def _begin(
     """Say what will be made. GrooveError where there is no room, or nobody agrees."""
     from groove.sound.stems import cores
 
-    expected = estimate(missing, plan.tasks, cores())
+    expected = estimate(missing, plan.tasks, cores(), os.getloadavg()[0])
     say(str(expected))
     there = next(path for path in (place, *place.absolute().parents) if path.is_dir())
     free = shutil.disk_usage(there).free
@@ -181,23 +214,40 @@ def _begin(
         raise GrooveError("that is a lot; nothing was begun; --yes begins without asking")
 
 
-def _make(
+def _jobs(
     missing: list[Task],
     place: Path,
     font: Soundfont,
     asked: Wanted,
+    paper: str,
+    unknown: frozenset[str],
+) -> list[Job]:
+    """The missing tasks as jobs: first those that may not find a name free, then the longest."""
+    from groove.handout.pack_jobs import Job
+
+    def order(task: Task) -> tuple[bool, float]:
+        return any(piece.path in unknown for piece in task.pieces), weight(task)
+
+    private = not may_be_posted(font)
+    absolute = str(place.absolute())  # a worker elsewhere may stand in another folder
+    return [
+        Job(task, absolute, str(font.path.absolute()), asked, paper, private, unknown)
+        for task in sorted(missing, key=order, reverse=True)
+    ]
+
+
+def _make(
+    jobs: list[Job],
+    place: Path,
     executor: Executor | None,
     say: Callable[[str], None],
     progress: Callable[[float], None],
 ) -> dict[str, Made]:
-    """Have the missing tasks done, the longest first."""
-    from groove.handout.pack_jobs import Job, run_jobs
+    """Have the jobs done."""
+    from groove.handout.pack_jobs import run_jobs
 
-    private = not may_be_posted(font)
-    tasks = sorted(missing, key=weight, reverse=True)
-    absolute = str(place.absolute())  # a worker elsewhere may stand in another folder
-    jobs = [Job(task, absolute, str(font.path.absolute()), asked, private) for task in tasks]
-    weights = {task.pieces[0].path: weight(task) for task in tasks}
+    absolute = str(place.absolute())
+    weights = {job.task.pieces[0].path: weight(job.task) for job in jobs}
     whole, done = sum(weights.values()), 0.0
     made: dict[str, Made] = {}
     said: set[str] = set()
@@ -214,58 +264,3 @@ def _make(
     except GrooveError as error:
         raise GrooveError(str(error).replace(absolute, str(place))) from None
     return made
-
-
-def _about(plan: Plan, made: Mapping[str, Made], font: Soundfont) -> dict[str, bytes]:
-    """The content of the files that tell of the others."""
-    from groove.handout.pack_index import index_html
-
-    sizes = {path: each.size for path, each in made.items()}
-    with_audio = any(piece.kind == "audio" for piece in plan.pieces)
-    told = {
-        INDEX: index_html(plan, sizes, font).encode(),
-        CREDITS: credits_text(plan.form, font, with_audio).encode(),
-    }
-    return told | {MANIFEST: manifest(plan, made, told, font)}
-
-
-def _zipped(plan: Plan, about: Mapping[str, bytes]) -> tuple[list[str], str]:
-    """The names of what goes into the zip, and its mark."""
-    names = sorted([*(piece.path for piece in plan.pieces), *about])
-    return names, hashlib.sha256(about[MANIFEST]).hexdigest()
-
-
-def _is_whole(plan: Plan, place: Path, good: Mapping[str, Made], font: Soundfont) -> bool:
-    about = _about(plan, good, font)
-    names, mark = _zipped(plan, about)
-    same = all(_has(place / name, content) for name, content in about.items())
-    begun = (place / STATE).exists()
-    return same and not begun and is_zip_of(place / plan.zip_name, names, plan.stem, mark)
-
-
-def _ready(
-    plan: Plan, place: Path, state: Path, made: Mapping[str, Made], font: Soundfont
-) -> list[tuple[Path, Path]]:
-    """The zip and the files that tell of the others, written: where they are and belong.
-
-    Only those which aren't there as they should be; the manifest comes last.
-    """
-    about = _about(plan, made, font)
-    names, mark = _zipped(plan, about)
-    sources = {name: place / name for name in names}
-    for name, content in about.items():
-        sources[name] = state / f"{name}.part"
-        sources[name].write_bytes(content)
-    ready = [(sources[name], place / name) for name in about if not _has(place / name, about[name])]
-    if not is_zip_of(place / plan.zip_name, names, plan.stem, mark):
-        part = state / f"{plan.zip_name}.part"
-        write_zip(part, sources, plan.stem, mark)
-        ready.insert(0, (part, place / plan.zip_name))
-    return ready
-
-
-def _has(path: Path, content: bytes) -> bool:
-    try:
-        return not path.is_symlink() and path.read_bytes() == content
-    except OSError:
-        return False

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 import textwrap
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from groove import __version__
 from groove.handout.licences import caution
+from groove.handout.web import filled
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -33,8 +33,7 @@ def credits_text(form: Form, font: Soundfont, with_audio: bool) -> str:
         "cautions": "\n".join(f"- {text}" for text in lesson("cautions")["cautions"]),
     }
     text = (files("groove.handout") / "pack_page" / "credits.txt").read_text("utf-8")
-    filled = re.sub(r"\{\{(\w+)\}\}", lambda place: places[place[1]], text)
-    return "".join(f"{_wrapped(line)}\n" for line in filled.splitlines())
+    return "".join(f"{_wrapped(line)}\n" for line in filled(text, places).splitlines())
 
 
 def _wrapped(line: str) -> str:

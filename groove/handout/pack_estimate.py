@@ -14,9 +14,9 @@ from groove.handout.pack_plan import Task
 
 TAIL_SECONDS = 2.5
 """What rings on after the last bar, about."""
-PLAYING = 0.017
+PLAYING = 0.014
 """Seconds of one core for a second of the band, played and mastered."""
-WRITING = {"wav": 0.003, "flac": 0.004, "mp3": 0.009, "ogg": 0.008}
+WRITING = {"wav": 0.001, "flac": 0.002, "mp3": 0.009, "ogg": 0.007}
 """Seconds of one core for a second of one file of audio."""
 BYTES = {"wav": 176_400, "flac": 110_000, "mp3": 24_500, "ogg": 24_500}
 """In a second of audio; of WAV and FLAC at 16 bits."""
@@ -25,19 +25,25 @@ OTHERS = {"midi": (0.05, 12_000), "chart": (0.06, 42_000), "sheet": (0.1, 66_000
 """Seconds of one core and bytes of one file."""
 STARTING = 0.8
 """Seconds until the first job of a core is under way."""
+SHARED = 0.8
+"""Of its cores' time; where a pack gets less it says so."""
 MANY_FILES, MANY_BYTES, MANY_SECONDS = 500, 2e9, 600
 """More than this is asked about first: what no lesson needs, or takes longer than one waits."""
 
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """What will be made: files, their bytes and those of the whole pack's zip, seconds."""
+    """What will be made: files, their bytes and those of the whole pack's zip, seconds.
+
+    shared: whether other programs keep the cores busy too.
+    """
 
     files: int
     size: float
     zip_size: float
     seconds: float
     cores: int
+    shared: bool
 
     @property
     def is_huge(self) -> bool:
@@ -52,19 +58,28 @@ class Estimate:
         return (
             f"{self.files:,} {'file' if self.files == 1 else 'files'} to make, about "
             f"{amount(self.size)}, and {amount(self.zip_size)} for the zip; about "
-            f"{duration(self.seconds)} on {cores} (from rates measured on one machine)"
+            f"{duration(self.seconds)} on {cores}"
+            f"{', which are busy with other things too' if self.shared else ''} "
+            "(from rates measured on one machine)"
         )
 
 
-def estimate(missing: Sequence[Task], whole: Iterable[Task], cores: int) -> Estimate:
-    """What it takes to make the missing tasks, and then the zip of the whole pack."""
+def estimate(
+    missing: Sequence[Task], whole: Iterable[Task], cores: int, busy: float = 0.0
+) -> Estimate:
+    """What it takes to make the missing tasks, and then the zip of the whole pack.
+
+    busy: how many cores other programs keep busy, with whom ours are shared then.
+    """
     used = max(1, min(cores, len(missing)))
+    share = min(1.0, cores / (used + busy))
     return Estimate(
         files=sum(len(task.pieces) for task in missing),
         size=sum(_bytes(task) for task in missing),
         zip_size=sum(_bytes(task) for task in whole),
-        seconds=STARTING + sum(weight(task) for task in missing) / used,
+        seconds=STARTING + sum(weight(task) for task in missing) / (used * share),
         cores=used,
+        shared=share < SHARED,
     )
 
 

@@ -12,7 +12,7 @@ import json
 import os
 import re
 import shutil
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
@@ -61,7 +61,9 @@ def earlier(folder: Path) -> Earlier:
         names |= {MANIFEST} | _own([manifest.get("zip")])
     names |= _own(claims.get("names"))
     for record in sorted((folder / STATE).glob(f"{_RECORD}*.json")):
-        entries += _entries(_read(record).get("files"))
+        recorded = _entries(_read(record).get("files"))
+        entries += recorded
+        names |= {made.path for made in recorded}
     made: dict[str, tuple[Made, ...]] = {}
     for entry in entries:
         made[entry.path] = (*made.get(entry.path, ()), entry)
@@ -92,8 +94,12 @@ def _entries(files: Any) -> list[Made]:
     return found
 
 
-def check_ours(folder: Path, names: Iterable[str], known: Earlier, track: str) -> None:
-    """GrooveError where the folder is somebody else's, or something stands in our way."""
+def check_ours(folder: Path, names: Sequence[str], known: Earlier, track: str) -> frozenset[str]:
+    """The names at which files stand that may be ours: those of a pack that lost its manifest.
+
+    Then most of them are there. GrooveError where the folder is somebody else's, or something
+    stands in our way.
+    """
     if os.path.lexists(folder) and not folder.is_dir():
         raise GrooveError(f"{folder}: a file stands where the pack's folder should go")
     if known.track not in (None, track):
@@ -106,10 +112,34 @@ def check_ours(folder: Path, names: Iterable[str], known: Earlier, track: str) -
         path = folder / name
         if path.parent != folder and (path.parent.is_symlink() or path.parent.is_file()):
             raise GrooveError(f"{path.parent}: not a folder of this pack; choose another folder")
-        if os.path.lexists(path) and (name not in known.names or path.is_dir()):
-            raise GrooveError(
-                f"{path}: there already, and not from an earlier pack; choose another folder"
-            )
+        if path.is_dir() and not path.is_symlink():
+            raise GrooveError(f"{path}: a folder stands where a file of the pack should go")
+    there = [name for name in names if os.path.lexists(folder / name)]
+    unknown = [name for name in there if name not in known.names]
+    if MANIFEST in unknown:
+        raise GrooveError(
+            f"{folder / MANIFEST}: damaged, or not of a pack; choose another folder, or remove it "
+            "and run again, so that each file is compared with what it should be"
+        )
+    if unknown and (MANIFEST in there or 2 * len(there) < len(names)):
+        raise GrooveError(
+            f"{folder / unknown[0]}: there already, and not from an earlier pack; choose another "
+            "folder"
+        )
+    return frozenset(unknown)
+
+
+def check_same(path: Path, made: Path) -> None:
+    """GrooveError where a file that may be ours is not what was made in its place."""
+    if (
+        path.is_symlink()
+        or path.stat().st_size != made.stat().st_size
+        or (digest(path) != digest(made))
+    ):
+        raise GrooveError(
+            f"{path}: there already, and not what this pack would have there; it stays as it is: "
+            "choose another folder, or move it away"
+        )
 
 
 def still_good(folder: Path, wanted: Mapping[str, str], known: Earlier) -> dict[str, Made]:
@@ -214,13 +244,20 @@ def write_whole(path: Path, content: bytes) -> None:
 
 
 def put(
-    folder: Path, work: Path, files: Mapping[str, Path], fingerprints: Mapping[str, str]
+    folder: Path,
+    work: Path,
+    files: Mapping[str, Path],
+    fingerprints: Mapping[str, str],
+    unknown: frozenset[str] = frozenset(),
 ) -> tuple[Made, ...]:
     """Give files that a job has made in `work` their names in the pack.
 
-    files: where each is, by its name in the pack. What they are is on record before the first
-    one moves, so that a run which is killed in between knows them again.
+    files: where each is, by its name in the pack. unknown: names at which something stands that is
+    only ours if it is the same; GrooveError where it isn't. What they are is on record before the
+    first one moves, so that a run which is killed in between knows them again.
     """
+    for path in unknown & set(files):
+        check_same(folder / path, files[path])
     made = tuple(
         Made(path, place.stat().st_size, digest(place), fingerprints[path])
         for path, place in files.items()

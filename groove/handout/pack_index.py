@@ -10,12 +10,14 @@ from urllib.parse import quote
 
 from groove.form import choruses
 from groove.form.words import players_in_words
-from groove.handout.guide_scales import lesson
 from groove.handout.licences import caution
 from groove.handout.pack_estimate import amount
 from groove.handout.pack_folder import CREDITS, MANIFEST
-from groove.handout.pack_plan import KeyShelf, Piece, Plan, Task
-from groove.handout.web import allowed, common_style, filled
+from groove.handout.pack_plan import KINDS, KeyShelf, Piece, Plan, Task
+from groove.handout.practice_guide import WRITTEN_FOR
+from groove.handout.readers import READERS
+from groove.handout.symbols import key_words, signs
+from groove.handout.web import allowed, cautions_html, common_style, filled
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -47,7 +49,7 @@ def index_html(plan: Plan, sizes: Sizes, font: Soundfont) -> str:
         "nav": _nav(plan.shelves),
         "keys": "\n".join(_shelf(shelf, plan, sizes) for shelf in plan.shelves),
         "sound": escape(f"Sounds: {font.name}, {font.licence}. {caution(font) or ''}".strip()),
-        "cautions": "\n".join(f"<p>{escape(text)}</p>" for text in lesson("cautions")["cautions"]),
+        "cautions": cautions_html(),
     }
     return filled(_source("index.html"), places)
 
@@ -61,48 +63,61 @@ def _facts(form: Form) -> str:
     return f"{form.bars} bars of {form.meter}, {rounds}, {form.feel}: {players_in_words(form)}"
 
 
-def _signs(text: str) -> str:
-    """A key with the signs of music: ``Bbm`` as ``B♭m``."""
-    return text[0] + text[1:].replace("#", "♯").replace("b", "♭", 1 if text[1:2] == "b" else 0)
-
-
 def _nav(shelves: Sequence[KeyShelf]) -> str:
     if len(shelves) < 2:
         return ""
     links = "".join(
-        f'<li><a href="#{shelf.folder}" aria-label="{_key(shelf)}">'
-        f"{_signs(shelf.form.key.symbol)}</a></li>"
+        f'<li><a href="#{shelf.folder}" aria-label="{key_words(shelf.form.key)}">'
+        f"{signs(shelf.form.key.symbol)}</a></li>"
         for shelf in shelves
     )
     return f'<nav aria-labelledby="your-key"><p id="your-key">Your key</p><ul>{links}</ul></nav>'
 
 
-def _key(shelf: KeyShelf) -> str:
-    return _signs(str(shelf.form.key))
-
-
 def _shelf(shelf: KeyShelf, plan: Plan, sizes: Sizes) -> str:
-    papers = [(shelf.chart.pieces[0], "Chart"), (shelf.sheet.pieces[0], "Lesson sheet")]
-    links = [
-        f'<li><a href="{_link(piece)}">{name}</a> '
-        f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
-        for piece, name in papers
-    ]
-    page = f"{_link(plan.page.pieces[0])}#key={quote(shelf.form.key.symbol)}"
-    links.append(f'<li><a href="{page}">Practise in {_signs(shelf.form.key.symbol)}</a></li>')
+    concert, *others = dict.fromkeys(task.request.reader for task in shelf.papers)
+    rows = "".join(
+        f"<li><span>{_capital(READERS[reader].words)}</span>"
+        f"{_papers(shelf, reader, plan, sizes)}</li>"
+        for reader in others
+    )
+    readers = f'<ul class="readers">{rows}</ul>' if rows else ""
     tracks = "\n".join(_track(task, sizes) for task in shelf.tracks)
     return (
         f'<section id="{shelf.folder}" aria-labelledby="{shelf.folder}-title">\n'
-        f'<div class="key"><h2 id="{shelf.folder}-title">{_key(shelf)}</h2>'
-        f'<ul class="links">{"".join(links)}</ul></div>\n{tracks}\n</section>'
+        f'<div class="key"><h2 id="{shelf.folder}-title">{key_words(shelf.form.key)}</h2>'
+        f"{_papers(shelf, concert, plan, sizes)}</div>{readers}\n{tracks}\n</section>"
     )
+
+
+def _papers(shelf: KeyShelf, reader: str, plan: Plan, sizes: Sizes) -> str:
+    """Links to a reader's chart and sheet, and to the practice page in the key as they read it."""
+    links = [
+        f'<li><a href="{_link(piece)}" aria-label="{escape(_capital(piece.label))}">'
+        f"{KINDS[piece.kind].capitalize()}</a> "
+        f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
+        for task in shelf.papers
+        for piece in task.pieces
+        if task.request.reader == reader
+    ]
+    said = next((said for said, name in WRITTEN_FOR.items() if name == reader), None)
+    if said:
+        asked = f"#key={quote(shelf.form.key.symbol)}" + (f"&amp;for={said}" if said != "C" else "")
+        key = READERS[reader].key(shelf.form.key).symbol
+        page = f"{_link(plan.page.pieces[0])}{asked}"
+        links.append(f'<li><a href="{page}">Practise in {signs(key)}</a></li>')
+    return f'<ul class="links">{"".join(links)}</ul>'
+
+
+def _capital(words: str) -> str:
+    return words[0].upper() + words[1:]
 
 
 def _track(task: Task, sizes: Sizes) -> str:
     """The main mix with its player and links; the other mixes and the stems behind a summary."""
     form = task.form
     seconds = round(choruses.length(form))
-    name = f"{form.title} in {_signs(str(form.key))} at {_tempo(form)}"
+    name = f"{form.title} in {key_words(form.key)} at {_tempo(form)}"
     midi, audio = task.pieces[0], task.pieces[1:]
     labels = list(dict.fromkeys(piece.label for piece in audio))
     by_label = {label: [p for p in audio if p.label == label] for label in labels}
@@ -134,7 +149,7 @@ def _tempo(form: Form) -> str:
 def _ways(form: Form) -> str:
     """The keys of a track that goes through several."""
     played = (choruses.in_chorus(form, n).key.symbol for n in range(form.choruses))
-    first, *others = (_signs(key) for key in dict.fromkeys(played))
+    first, *others = (signs(key) for key in dict.fromkeys(played))
     return f' <span class="ways">{first}, then {", ".join(others)}</span>' if others else ""
 
 

@@ -33,13 +33,16 @@ from groove.sound.options import AudioOptions, Wanted
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """A task to be done in a folder, with this soundfont. private: its sounds may not be posted."""
+    """A task to be done in a folder, with this soundfont, on paper of this size. private: its
+    sounds may not be posted. unknown: names at which files stand that may not be ours."""
 
     task: Task
     folder: str
     soundfont: str
     asked: Wanted
+    paper: str
     private: bool
+    unknown: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +63,7 @@ def run_job(job: Job) -> Outcome:
         _make(job, work, notes.append)
         files = {piece.path: work / piece.made_as for piece in job.task.pieces}
         fingerprints = {piece.path: piece.fingerprint for piece in job.task.pieces}
-        made = put(folder, work, files, fingerprints)
+        made = put(folder, work, files, fingerprints, job.unknown)
     except GrooveError as error:
         raise GrooveError(str(error).replace(f"{work}", job.folder)) from None
     except OSError as error:
@@ -89,12 +92,14 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
     elif task.kind == "chart":
         from groove.handout.chart_files import chart, write_chart_files
 
-        write_chart_files(chart(task.form), [work / task.pieces[0].made_as])
+        written = chart(task.form, task.request.reader)
+        write_chart_files(written, [work / task.pieces[0].made_as], paper=job.paper)
     elif task.kind == "sheet":
         from groove.handout.sheet import write_sheet
         from groove.handout.sheet_files import write_sheet_files
 
-        write_sheet_files(write_sheet(task.form), [work / task.pieces[0].made_as])
+        sheet = write_sheet(task.form, task.request)
+        write_sheet_files(sheet, [work / task.pieces[0].made_as], paper=job.paper)
     else:
         from groove.handout.practice import make_page
 
@@ -103,6 +108,7 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
             work / task.pieces[0].made_as,
             soundfont=job.soundfont,
             private=job.private,
+            request=task.request,
         )
 
 

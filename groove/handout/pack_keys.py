@@ -37,6 +37,13 @@ def read_keys(asked: str | Iterable[str], home: Key) -> tuple[Key, ...]:
     return tuple(sorted(dict.fromkeys(keys), key=lambda key: (key.tonic.pitch_class, str(key))))
 
 
+def usual_keys(form: Form) -> str:
+    """What is packed where no keys are asked for: all, or a track's own where it plays in all
+    twelve by itself, so that others would be the same rounds begun elsewhere."""
+    played = {choruses.in_chorus(form, n).key.tonic.pitch_class for n in range(form.choruses)}
+    return form.key.symbol if len(played) == choruses.ROUND else ALL
+
+
 def read_tempos(asked: str | float | Iterable[str | float], usual: float) -> tuple[float, ...]:
     """The tempos that are asked for, the slowest first; `usual` where none is. Two that would have
     the same name are one.
@@ -77,11 +84,7 @@ def at(form: Form, key: Key, tempo: float) -> Form:
     """The form in a key and at a tempo. Raises FormError where it gets too long or too fast."""
     if (key, tempo) == (form.key, form.tempo):
         return form
-    ratio = form.swing_ratio
-    if form.swing_follows_tempo:
-        ratio = style.swing_ratio(form.feel, style.swing_tempo(form.drums, tempo))
-    fifths = form.fifths + key.tonic.fifths - form.key.tonic.fifths
-    moved = replace(form, key=key, tempo=tempo, swing_ratio=ratio, fifths=fifths, notes=())
+    moved = replace(choruses.at(form, key, tempo), notes=())
     try:
         choruses.check(moved)
     except style.StyleError as error:

@@ -9,15 +9,19 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from groove import library as patterns
-from groove.files import file_stem
+from groove.files import file_stem, name_parts
 from groove.form.model import Form
+from groove.handout.pack_folder import digest
+from groove.handout.pack_papers import A4, Papers
+from groove.handout.readers import READERS
+from groove.handout.sheet import USUAL, Request
 from groove.sound.mixes import CLICK, PLAYERS, Mix, mixes
 from groove.theory.chords import Chord
 
@@ -28,6 +32,7 @@ if TYPE_CHECKING:
 LIBRARIES = ("lameenc", "mido", "mutagen", "numpy", "pyfluidsynth", "reportlab", "soundfile")
 """Distributions that have a say in the bytes of what is made."""
 HAS_BITS = ("wav", "flac")
+KINDS = {"chart": "chord chart", "sheet": "lesson sheet"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +63,11 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """Pieces that are made in one go from one form."""
+    """Pieces that are made in one go from one form. request: what a paper or the page shows."""
 
     form: Form
     pieces: tuple[Piece, ...]
+    request: Request = USUAL
 
     @property
     def kind(self) -> str:
@@ -76,12 +82,11 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class KeyShelf:
-    """What is there in one key: a folder, the paper, and a track for each tempo."""
+    """What is there in one key: a folder, papers for each reader, a track for each tempo."""
 
     form: Form
     folder: str
-    chart: Task
-    sheet: Task
+    papers: tuple[Task, ...]
     tracks: tuple[Task, ...]
 
 
@@ -98,7 +103,7 @@ class Plan:
     def __post_init__(self) -> None:
         tasks = [self.page]
         for shelf in self.shelves:
-            tasks += [*shelf.tracks, shelf.chart, shelf.sheet]
+            tasks += [*shelf.tracks, *shelf.papers]
         object.__setattr__(self, "tasks", tuple(tasks))
 
     @property
@@ -112,51 +117,75 @@ class Plan:
 
 
 def plan_pack(
-    form: Form, tracks: Sequence[Sequence[Form]], asked: Wanted, soundfont: Soundfont
+    form: Form,
+    tracks: Sequence[Sequence[Form]],
+    asked: Wanted,
+    soundfont: Soundfont,
+    papers: Papers = A4,
 ) -> Plan:
     """The plan of a pack.
 
     form: as it was given. tracks: the forms to play, key by key, each at all its tempos. asked:
-    the audio of each of them.
+    the audio of each of them. papers: how charts and sheets are written.
     """
     from groove.sound.fluidsynth import library
 
-    stem = file_stem(form).partition("_")[0]
+    stem = name_parts(form).title
     synthesiser = library().native.fluid_version_str().decode()
     sound = f"{soundfont} {soundfont_digest(soundfont.path)} FluidSynth {synthesiser}"
     page = f"{stem}_practice.html"
-    made_from = _base(form) | {"soundfont": sound}
+    view = papers.requests[0]
+    shown = {"instrument": view.instrument, "tuning": view.tuning, "position": view.position,
+             "left handed": view.left_handed}  # fmt: skip
+    made_from = _base(form) | {"soundfont": sound, "shown": json.dumps(shown)}
     return Plan(
         form,
         stem,
-        Task(form, (Piece(page, "page", "practice page", None, None, page, made_from),)),
-        tuple(_shelf(form, in_key, stem, asked, sound) for in_key in tracks),
+        Task(form, (Piece(page, "page", "practice page", None, None, page, made_from),), view),
+        tuple(_shelf(form, in_key, stem, asked, sound, papers) for in_key in tracks),
     )
 
 
-def _shelf(form: Form, in_key: Sequence[Form], stem: str, asked: Wanted, sound: str) -> KeyShelf:
+def _shelf(
+    form: Form, in_key: Sequence[Form], stem: str, asked: Wanted, sound: str, papers: Papers
+) -> KeyShelf:
     """Paper shows the form's own tempo where that is among those asked for, else the first."""
     shown = next((each for each in in_key if each.tempo == form.tempo), in_key[0])
-    key = file_stem(shown).split("_")[1].removesuffix(f"-{form.key_cycle}")
+    key = name_parts(shown).key
     folder = f"{shown.key.tonic.pitch_class + 1:02}_{key}"
     return KeyShelf(
         shown,
         folder,
-        _paper(shown, f"{folder}/{stem}_{key}_chart.pdf", "chart", "chord chart"),
-        _paper(shown, f"{folder}/{stem}_{key}_sheet.pdf", "sheet", "lesson sheet"),
+        tuple(
+            _paper(
+                shown,
+                f"{folder}/{stem}_{key}",
+                kind,
+                papers.request(each.reader, form, shown),
+                papers.paper,
+            )
+            for each in papers.requests
+            for kind in KINDS
+        ),
         tuple(_track(each, f"{folder}/{stem}_{key}", asked, sound) for each in in_key),
     )
 
 
-def _paper(form: Form, path: str, kind: str, label: str) -> Task:
-    piece = Piece(path, kind, label, form.key.symbol, None, path.split("/")[1], _base(form))
-    return Task(form, (piece,))
+def _paper(form: Form, prefix: str, kind: str, request: Request, paper: str) -> Task:
+    """A chart, which shows nothing but the reader's notes, or a sheet."""
+    reader = READERS[request.reader]
+    beside = "" if reader.name == "concert" else f"-{reader.name}"
+    words = "" if not beside else f" {reader.words}" if reader.fifths else f", {reader.words}"
+    path = f"{prefix}_{kind}{beside}.pdf"
+    shown = {"reader": reader.name} if kind == "chart" else asdict(request)
+    made_from = _base(form) | {"shown": json.dumps(shown), "paper": paper}
+    label, name = KINDS[kind] + words, path.split("/")[1]
+    return Task(form, (Piece(path, kind, label, form.key.symbol, None, name, made_from),), request)
 
 
 def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
     made_as, base = file_stem(form), _base(form)
-    ladder = made_as.split("_")[2].removeprefix(f"{form.tempo:g}")
-    place = f"{prefix}_{padded(form.tempo)}{ladder}"
+    place = f"{prefix}_{padded(form.tempo)}{name_parts(form).ladder}"
     key, tempo = form.key.symbol, form.tempo
     pieces = [Piece(f"{place}.mid", "midi", "MIDI", key, tempo, f"{made_as}.mid", base)]
     for mix in _mixes(form, asked):
@@ -217,15 +246,15 @@ def _is_absolute(form: Form) -> bool:
 @cache
 def program_digest() -> str:
     """A digest of the program, its patterns and the libraries that have a say in what it makes."""
-    digest = hashlib.sha256()
+    whole = hashlib.sha256()
     for root in (Path(__file__).parents[1], patterns.data_folder()):
         for path in sorted(root.rglob("*")):
             if path.is_file() and "__pycache__" not in path.parts:
-                digest.update(f"{path.relative_to(root).as_posix()}\0".encode())
-                digest.update(hashlib.sha256(path.read_bytes()).digest())
+                whole.update(f"{path.relative_to(root).as_posix()}\0".encode())
+                whole.update(hashlib.sha256(path.read_bytes()).digest())
     for name in LIBRARIES:
-        digest.update(f"{name} {_version(name)}\0".encode())
-    return digest.hexdigest()
+        whole.update(f"{name} {_version(name)}\0".encode())
+    return whole.hexdigest()
 
 
 def _version(distribution: str) -> str:
@@ -238,5 +267,4 @@ def _version(distribution: str) -> str:
 @cache
 def soundfont_digest(path: Path) -> str:
     """SHA-256 of a soundfont, wherever it lies."""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
+    return digest(path)

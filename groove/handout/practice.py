@@ -15,6 +15,7 @@ from groove.errors import GrooveError
 from groove.files import written_together
 from groove.form.model import Form
 from groove.handout.licences import caution, is_mit, may_be_posted
+from groove.handout.sheet import USUAL, Request
 
 if TYPE_CHECKING:
     from groove.sound.soundfonts import Soundfont
@@ -31,18 +32,21 @@ def make_page(
     *,
     soundfont: str | Path | None = None,
     private: bool = False,
+    request: Request = USUAL,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
 ) -> Path:
     """Write the practice page of a form as one HTML file.
 
     soundfont: a file in place of the best one found. private: the page is not for posting, so
-    that any soundfont will do. say: is told, a line at a time, what the reader should know.
-    progress: is told how much is done, 0 to 1. Raises GrooveError; then nothing is written.
+    that any soundfont will do. request: what the page shows when it opens. say: is told, a line at
+    a time, what the reader should know. progress: is told how much is done, 0 to 1. Raises
+    GrooveError; then nothing is written.
     """
     from groove.handout.practice_data import page_data
     from groove.handout.practice_inline import page_html
     from groove.handout.practice_sound import instruments, record_sounds
+    from groove.handout.web import cautions_html
     from groove.sound.soundfonts import find_soundfont
 
     target = Path(path)
@@ -54,7 +58,7 @@ def make_page(
     say(f"soundfont: {font}")
     for note in form.notes:
         say(f"note: {note}")
-    data = page_data(form)
+    data = page_data(form, request)
     tell(1 - SOUND_SHARE)
     sounds = record_sounds(
         instruments(data), font, lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done)
@@ -63,6 +67,7 @@ def make_page(
         "title": escape(form.title),
         "credits": escape(_credits(font)),
         "notice": escape(_notice(font)),
+        "cautions": cautions_html(),
     }
     page = page_html(texts, {"track": data, "sounds": sounds})
     replaced = target.exists()

@@ -17,15 +17,19 @@ from typing import Any
 from groove.band.kit import KIT
 from groove.band.patterns import pattern
 from groove.band.take import PlayedNote, PlayedPart, play, record
-from groove.files import file_stem
+from groove.files import name_parts
 from groove.form.chart import chorus_slots, unroll
+from groove.form.choruses import FIFTHS_UP, in_key
 from groove.form.intensity import parse_intensity
 from groove.form.meter import TICKS_PER_QUARTER, ticks_to_seconds
-from groove.form.model import Form
+from groove.form.model import USUAL_A4, Form
 from groove.form.style import swing_ratio, swing_tempo
-from groove.handout.practice_guide import guides, written_keys
-from groove.handout.practice_necks import necks
-from groove.handout.symbols import symbol
+from groove.handout.practice_guide import WRITTEN_FOR, guides, written_keys
+from groove.handout.practice_necks import HIGHEST, necks
+from groove.handout.readers import READERS
+from groove.handout.sheet import USUAL, Request, instrument_for
+from groove.handout.symbols import signs, symbol
+from groove.sound.midi import tuning_controllers
 from groove.sound.rooms import room_of
 from groove.theory.chords import Chord, Quality
 from groove.theory.keys import Key
@@ -37,8 +41,18 @@ LEAST_CHORUSES, LEAST_BARS = 4, 24
 """What is played before the same comes round again, whichever is more."""
 WAVE = "1.6-2 2-2.4 2.4-2 2-1.6"
 """How busy the band plays: up and down again, so that the last chorus leads to the first."""
-NEXT_KEY = {"none": "stay"}
-"""What the page calls a key cycle, where not by its own name."""
+NEXT_KEY = {
+    "none": "the same",
+    "fourths": "a fourth up",
+    "fifths": "a fifth up",
+    "up": "a semitone up",
+    "down": "a semitone down",
+}
+"""The key cycles in the page's words."""
+STAYS = {"none": "stay"}
+"""What a link calls a key cycle, where not by its own name."""
+USUAL_FRET = 5
+"""Of the first finger, when the page opens."""
 RATIO_STEP = 10
 """Beats a minute from one entry of the swing table to the next."""
 
@@ -65,50 +79,72 @@ def twelve_keys(home: Key) -> tuple[Key, ...]:
     return tuple(by_pitch[pitch] for pitch in range(12))
 
 
-def in_key(form: Form, key: Key) -> Form:
-    """The form moved to another key."""
-    moved = key.tonic.fifths - form.key.tonic.fifths
-    return replace(form, key=key, fifths=form.fifths + moved)
+def page_data(form: Form, request: Request = USUAL) -> Json:
+    """Everything about the track that the page has to know, its sounds left out.
 
-
-def page_data(form: Form) -> Json:
-    """Everything about the track that the page has to know, its sounds left out."""
+    request: the instrument, hand, position and reader that the page opens with.
+    """
     keys = twelve_keys(form.key)
     streams: dict[Stream, int] = {}
     played = [_played(in_key(form, key), streams) for key in keys]
     chart = unroll(_looped(form))
     meter, room = form.meter, room_of(form.drums)
-    return {
-        "title": form.title,
-        "stem": file_stem(form).partition("_")[0],
-        "meter": [meter.numerator, meter.denominator],
-        "beats": meter.beats,
-        "beatTicks": meter.beat_ticks,
-        "quarterTicks": TICKS_PER_QUARTER,
-        "bars": form.bars,
-        "choruses": choruses_for(form),
-        "rounds": form.choruses,
-        "countIn": form.count_in > 0,
-        "faster": form.tempo_step,
-        "nextKey": NEXT_KEY.get(form.key_cycle, form.key_cycle),
-        "tempo": max(SLOWEST, min(FASTEST, form.tempo)),
-        "a4": form.a4,
-        "feel": form.feel,
-        "drums": form.drums,
-        "swing": _swing(form),
-        "sections": _sections(form),
-        "home": keys.index(form.key),
-        "keys": [
-            {"name": key.symbol, "signature": key.signature, "written": _written(key)} | parts
-            for key, parts in zip(keys, played, strict=True)
-        ],
-        "minor": form.key.mode == "minor",
-        "streams": list(streams),
-        "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
-        "click": KIT[pattern("drums", form.drums).options.get("click", "side-stick")].note,
-        "room": {"size": room.size, "level": room.level},
-        "guides": guides(form, keys),
-    } | _harmony(form)
+    return (
+        {
+            "title": form.title,
+            "stem": name_parts(form).title,
+            "meter": [meter.numerator, meter.denominator],
+            "beats": meter.beats,
+            "beatTicks": meter.beat_ticks,
+            "quarterTicks": TICKS_PER_QUARTER,
+            "bars": form.bars,
+            "choruses": choruses_for(form),
+            "rounds": form.choruses,
+            "countIn": form.count_in > 0,
+            "faster": form.tempo_step,
+            "cycles": [
+                [STAYS.get(name, name), words, NoteName(FIFTHS_UP[name]).pitch_class]
+                for name, words in NEXT_KEY.items()
+            ],
+            "nextKey": STAYS.get(form.key_cycle, form.key_cycle),
+            "tempi": [SLOWEST, FASTEST],
+            "tempo": max(SLOWEST, min(FASTEST, form.tempo)),
+            "a4": form.a4,
+            "tuning": _tuning(form.a4),
+            "feel": form.feel,
+            "drums": form.drums,
+            "swing": _swing(form),
+            "sections": _sections(form),
+            "home": keys.index(form.key),
+            "keys": [
+                {
+                    "name": key.symbol,
+                    "sign": signs(key.symbol),
+                    "signature": key.signature,
+                    "written": _written(key),
+                }
+                | parts
+                for key, parts in zip(keys, played, strict=True)
+            ],
+            "minor": form.key.mode == "minor",
+            "streams": list(streams),
+            "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
+            "click": KIT[pattern("drums", form.drums).options.get("click", "side-stick")].note,
+            "room": {"size": room.size, "level": room.level},
+            "readers": [
+                [said, READERS[name].words.removeprefix("for ")]
+                for said, name in WRITTEN_FOR.items()
+            ],
+            "guides": guides(form, keys),
+        }
+        | _harmony(form, request)
+        | _view(request)
+    )
+
+
+def _tuning(a4: float) -> list[list[int]]:
+    """The controllers that tune a channel, as in the program's own MIDI files."""
+    return [] if a4 == USUAL_A4 else [list(setting) for setting in tuning_controllers(a4)]
 
 
 def _written(key: Key) -> Json:
@@ -223,7 +259,7 @@ def _sections(form: Form) -> list[list[Any]]:
     return found
 
 
-def _harmony(form: Form) -> Json:
+def _harmony(form: Form, request: Request) -> Json:
     """The chords of one chorus, counted from the tonic on the line of fifths, and what is in them.
 
     A chord: start and length in ticks, root, number of its quality, note in the bass or None,
@@ -246,14 +282,27 @@ def _harmony(form: Form) -> Json:
     return {
         "chords": chords,
         "qualities": [_quality(quality) for quality in qualities],
-        "necks": necks(qualities),
+        "necks": necks(qualities, request),
+    }
+
+
+def _view(request: Request) -> Json:
+    """What is shown when the page opens."""
+    readers = {name: said for said, name in WRITTEN_FOR.items()}
+    instrument = instrument_for(request)
+    fret = USUAL_FRET if request.position is None else request.position
+    return {
+        "shape": "off" if instrument == "none" else instrument,
+        "leftHanded": request.left_handed,
+        "fret": (max(1, fret) - 1) % HIGHEST + 1,
+        "reader": readers.get(request.reader, "C"),
     }
 
 
 def _quality(quality: Quality) -> Json:
     return {
         "suffix": str(symbol(Chord(NoteName.parse("C"), quality)))[1:],
-        "tones": [[degree.fifths, str(degree)] for degree in quality.degrees],
+        "tones": [[degree.fifths, signs(str(degree))] for degree in quality.degrees],
     }
 
 

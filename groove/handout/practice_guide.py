@@ -9,18 +9,22 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from groove.form.choruses import in_key
 from groove.form.model import Form
 from groove.handout.guide import Guide, write_guide
 from groove.handout.guide_scales import Choice
 from groove.handout.readers import READERS
+from groove.handout.sheet import for_hands
+from groove.handout.sheet_words import notes_line
 from groove.handout.symbols import signs
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
-from groove.theory.pitch import NoteName
 
 WRITTEN_FOR = {"C": "concert", "Bb": "Bb", "Eb": "Eb"}
 """What the page calls a reader, and its name among the readers."""
 GOES_ROUND = 2
+PLANS = ("guitar", "keyboard", "none")
+"""An instrument with strings, one with keys and one with neither: their plans differ in words."""
 
 Json = dict[str, Any]
 
@@ -33,12 +37,11 @@ def written_keys(key: Key) -> dict[str, Key]:
 def guides(form: Form, keys: tuple[Key, ...]) -> Json:
     """The guide in every key that is read, by the key's symbol."""
     read = {written.symbol: written for key in keys for written in written_keys(key).values()}
-    return {symbol: _guide(_in_key(form, key)) for symbol, key in sorted(read.items())}
+    return {symbol: _guide(_going_round(form, key)) for symbol, key in sorted(read.items())}
 
 
-def _in_key(form: Form, key: Key) -> Form:
-    moved = key.tonic.fifths - form.key.tonic.fifths
-    return replace(form, key=key, fifths=form.fifths + moved, choruses=GOES_ROUND)
+def _going_round(form: Form, key: Key) -> Form:
+    return replace(in_key(form, key), choruses=GOES_ROUND)
 
 
 def _guide(form: Form) -> Json:
@@ -57,7 +60,7 @@ def _guide(form: Form) -> Json:
             for entry in guide.chords
         ],
         "changes": _changes(guide),
-        "plan": [[signs(step.title), signs(step.words)] for step in guide.plan.steps],
+        "plans": {shape: _plan(for_hands(guide, shape)) for shape in PLANS},
     }
 
 
@@ -76,9 +79,10 @@ def _changes(guide: Guide) -> list[list[Any]]:
 
 
 def _scale(choice: Choice) -> list[str]:
-    """Title, notes and words of something to play."""
-    return [signs(choice.title), _named(choice.notes), signs(choice.words)]
+    """Title, notes and words of something to play; notes not to rest on are in brackets."""
+    notes = " ".join(notes_line(choice).split())
+    return [signs(choice.title), notes, signs(choice.words), "avoid" if choice.avoid else ""]
 
 
-def _named(notes: tuple[NoteName, ...]) -> str:
-    return " ".join(signs(str(note)) for note in notes)
+def _plan(guide: Guide) -> list[list[str]]:
+    return [[signs(step.title), signs(step.words)] for step in guide.plan.steps]

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from groove.handout.fretboard import Tuning, read_tuning
+from groove.handout.fretboard import Tuning, read_tuning, spelled
 from groove.handout.material import arpeggio
 from groove.handout.positions import at_fret
+from groove.handout.sheet import Request, instrument_for, tuning_for
 from groove.theory.chords import Chord, Quality
 from groove.theory.pitch import NoteName
 
@@ -15,27 +16,36 @@ NECKS = ("guitar", "bass")
 HIGHEST = 12
 """The position, the fret of the first finger, beyond which the neck begins again."""
 
+C = NoteName(0)
+"""Roots are spelled near it; how makes no difference to where they lie."""
+
 Json = dict[str, Any]
 
 
-def necks(qualities: Iterable[Quality]) -> Json:
-    """For each instrument its open strings from the highest, its reach in frets, and the hands.
+def necks(qualities: Iterable[Quality], request: Request) -> Json:
+    """For each instrument its strings, its reach in frets, and the hands.
+
+    Guitar and bass, and another that is asked for; that one in the tuning that is asked for.
 
     hands: by the number of the quality, the pitch class of the root and the position less one, a
     row of three numbers a note: string (1 is the highest), fret, number of the tone.
     """
     chosen = tuple(qualities)
-    return {name: _neck(read_tuning(name), chosen) for name in NECKS}
+    found = {name: _neck(read_tuning(name), chosen) for name in NECKS}
+    asked = tuning_for(request)
+    if asked is not None:
+        found[instrument_for(request)] = _neck(asked, chosen)
+    return found
 
 
 def _neck(tuning: Tuning, qualities: tuple[Quality, ...]) -> Json:
     return {
-        "open": sorted(tuning.open_strings, reverse=True),
+        "strings": len(tuning.open_strings),
         "reach": tuning.reach,
         "hands": [
             [
                 [
-                    _hand(tuning, Chord(_root(pitch), quality), fret)
+                    _hand(tuning, Chord(spelled(pitch, C), quality), fret)
                     for fret in range(1, HIGHEST + 1)
                 ]
                 for pitch in range(12)
@@ -43,11 +53,6 @@ def _neck(tuning: Tuning, qualities: tuple[Quality, ...]) -> Json:
             for quality in qualities
         ],
     }
-
-
-def _root(pitch_class: int) -> NoteName:
-    """A name for a pitch class; how it is spelled makes no difference to where it lies."""
-    return NoteName((pitch_class * 7 + 5) % 12 - 5)
 
 
 def _hand(tuning: Tuning, chord: Chord, fret: int) -> list[int]:

@@ -7,10 +7,11 @@ instruments, a major sixth on E♭, a fifth on F (common practice).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from groove import library
 from groove.errors import GrooveError, nearest
+from groove.form.choruses import in_key
 from groove.form.model import Form
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
@@ -46,8 +47,7 @@ class Reader:
 
     def form(self, form: Form) -> Form:
         """The form in the key that this reader writes it in."""
-        fifths = form.fifths + self.shift(form.key)
-        return replace(form, key=self.key(form.key), fifths=fifths)
+        return in_key(form, self.key(form.key))
 
 
 READERS = {

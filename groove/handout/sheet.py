@@ -21,7 +21,7 @@ from groove.handout.left_hand import LeftHand, is_jazz, left_hands
 from groove.handout.material import Material, arpeggio, scale
 from groove.handout.phrase_guide import PhraseGuide, find_phrase
 from groove.handout.positions import Position, one_position, positions
-from groove.handout.readers import Reader, drawn_for, reader_named
+from groove.handout.readers import drawn_for, reader_named
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 
@@ -93,18 +93,14 @@ class Sheet:
 
 def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     """The lesson sheet of a form. Raises GrooveError where the request asks what can't be."""
-    reader = reader_named(request.reader)
-    instrument = _instrument(request, reader)
+    reader, instrument = reader_named(request.reader), instrument_for(request)
+    tuning = tuning_for(request)
     if request.dots not in DOTS:
         raise GrooveError(f"dots: found {request.dots!r}; {nearest(request.dots, DOTS)}")
     label = DOTS[request.dots]
-    tuning = read_tuning(request.tuning or instrument) if instrument in STRINGED else None
-    for name, asked in (("tuning", request.tuning), ("position", request.position)):
-        if tuning is None and asked is not None:
-            raise GrooveError(f"{name}: only for stringed instruments: {', '.join(STRINGED)}")
     if tuning is None and label == "finger":
         raise GrooveError("dots: fingers are only for stringed instruments; names or degrees")
-    guide = _for_hands(write_guide(form, reader), instrument)
+    guide = for_hands(write_guide(form, reader), instrument)
     return Sheet(
         guide=guide,
         chart=write_chart(form, reader),
@@ -119,7 +115,7 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     )
 
 
-def _for_hands(guide: Guide, instrument: str) -> Guide:
+def for_hands(guide: Guide, instrument: str) -> Guide:
     """The guide with a plan in the words of an instrument."""
     hands = "strings" if instrument in STRINGED else "keys" if instrument == "keyboard" else "other"
     plan = practice_plan(
@@ -128,9 +124,23 @@ def _for_hands(guide: Guide, instrument: str) -> Guide:
     return replace(guide, plan=plan)
 
 
-def _instrument(request: Request, reader: Reader) -> str:
-    """The instrument asked for, else the usual one of the reader."""
-    asked = request.instrument
+def tuning_for(request: Request) -> Tuning | None:
+    """The tuning asked for, else the usual one; None where there are no strings.
+
+    Raises GrooveError where the request asks what can't be.
+    """
+    instrument = instrument_for(request)
+    if instrument in STRINGED:
+        return read_tuning(request.tuning or instrument)
+    for name, asked in (("tuning", request.tuning), ("position", request.position)):
+        if asked is not None:
+            raise GrooveError(f"{name}: only for stringed instruments: {', '.join(STRINGED)}")
+    return None
+
+
+def instrument_for(request: Request) -> str:
+    """The instrument asked for, else the usual one of the reader. Raises GrooveError for others."""
+    reader, asked = reader_named(request.reader), request.instrument
     if asked is None and not request.tuning and request.position is None:
         asked = drawn_for(request.reader)
     elif asked is not None and asked not in INSTRUMENTS:

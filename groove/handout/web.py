@@ -8,7 +8,10 @@ import base64
 import hashlib
 import re
 from collections.abc import Mapping
+from html import escape
 from importlib.resources import files
+
+from groove.handout.guide_scales import lesson
 
 STYLE = "web.css"
 """Colours, type and what is pressed: the same on every page."""
@@ -23,6 +26,11 @@ def allowed(text: str) -> str:
     """What a Content-Security-Policy calls an inline script or style, so that no other runs."""
     digest = hashlib.sha256(text.encode()).digest()
     return f"'sha256-{base64.b64encode(digest).decode()}'"
+
+
+def cautions_html() -> str:
+    """The usual cautions, a paragraph each: the lesson sheet's own words."""
+    return "\n".join(f"<p>{escape(text)}</p>" for text in lesson("cautions")["cautions"])
 
 
 def filled(template: str, places: Mapping[str, str]) -> str:

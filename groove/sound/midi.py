@@ -93,7 +93,7 @@ def _part(part: PlayedPart, a4: float) -> Iterable[Timed]:
     yield control(10, part.pan)
     yield control(91, part.reverb)
     if a4 != USUAL_A4 and part.channel != DRUM_CHANNEL:
-        for number, value in _tuning(a4):
+        for number, value in tuning_controllers(a4):
             yield control(number, value)
     for note in part.notes:
         pitch, channel = note.pitch, part.channel
@@ -109,7 +109,7 @@ def _part(part: PlayedPart, a4: float) -> Iterable[Timed]:
         )
 
 
-def _tuning(a4: float) -> Iterable[tuple[int, int]]:
+def tuning_controllers(a4: float) -> Iterable[tuple[int, int]]:
     """The controllers, number and value, that tune a channel so that its A has ``a4`` Hz.
 
     Registered parameters 2, coarse, and 1, fine tuning of the channel: semitones from 64, and

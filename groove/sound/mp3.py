@@ -8,6 +8,8 @@ loop stays one. The check sum of the music in it is left at zero, which stands f
 from __future__ import annotations
 
 import struct
+from importlib import import_module
+from typing import Any
 
 FRAME = 1152
 """Samples in a frame of MPEG-1 layer III."""
@@ -19,6 +21,18 @@ _SIDE_INFO = 32
 _FIELDS = 0x0F  # frames, bytes, table of contents, quality
 _CONSTANT_RATE = 1
 _CRC_AT = 190
+
+
+def lame(kilobits: int, channels: int, sample_rate: int, quality: int) -> Any:
+    """An encoder of LAME, at a constant rate. quality: its scale of care, 2 slow to 7 fast."""
+    lameenc: Any = import_module("lameenc")  # it ships no types
+    encoder = lameenc.Encoder()
+    encoder.silence()
+    encoder.set_bit_rate(kilobits)
+    encoder.set_in_sample_rate(sample_rate)
+    encoder.set_channels(channels)
+    encoder.set_quality(quality)
+    return encoder
 
 
 def frame_bytes(kilobits: int, sample_rate: int) -> int:

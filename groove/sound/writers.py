@@ -6,13 +6,12 @@ import errno
 from abc import ABC, abstractmethod
 from contextlib import contextmanager
 from dataclasses import dataclass
-from importlib import import_module
-from typing import IO, TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING
 
 import numpy as np
 
 from groove.errors import GrooveError
-from groove.sound.mp3 import frame_bytes, info_frame
+from groove.sound.mp3 import frame_bytes, info_frame, lame
 from groove.sound.pcm import Quantiser
 from groove.sound.riff import CHANNELS, Cue, Loop, final_sizes, wav_header
 from groove.sound.tags import Tags, id3_tag, info_fields
@@ -128,15 +127,9 @@ class Mp3(AudioFile):
     """
 
     def __init__(self, path: Path, file: IO[bytes], contents: Contents) -> None:
-        lameenc: Any = import_module("lameenc")
         super().__init__(path, file)
         self._tags, self._cues = contents.tags, contents.cues
-        self._encoder = lameenc.Encoder()
-        self._encoder.silence()
-        self._encoder.set_bit_rate(MP3_KILOBITS)
-        self._encoder.set_in_sample_rate(SAMPLE_RATE)
-        self._encoder.set_channels(CHANNELS)
-        self._encoder.set_quality(MP3_QUALITY)
+        self._encoder = lame(MP3_KILOBITS, CHANNELS, SAMPLE_RATE, MP3_QUALITY)
         self._quantiser = Quantiser(16, None)
         self._header, self._bytes = b"", 0
         file.write(id3_tag(contents.tags, contents.cues, 0, SAMPLE_RATE))

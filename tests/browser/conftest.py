@@ -38,6 +38,7 @@ CROWDED = {
     "count_in": 0,
     "key_cycle": "up",
     "tempo_step": -2,
+    "a4": 432,
 }
 
 
@@ -117,6 +118,15 @@ def axe() -> str:
     if package is None or package.origin is None:
         pytest.skip("axe-playwright-python, which carries axe-core, is not installed")
     return Path(package.origin).with_name("axe.min.js").read_text("utf-8")
+
+
+def wait_for_beats(page: Any, count: int) -> None:
+    """However long it takes until so many clicks have been handed on: see HEAR."""
+    page.wait_for_function(
+        "(count) => (window.notes ?? []).filter((note) => note.part === 'click').length >= count",
+        arg=count,
+        timeout=120_000,
+    )
 
 
 def downloaded(page: Any, button: str) -> Path:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import pytest
@@ -67,8 +70,46 @@ def test_its_policy_forbids_everything_else(opened: Any) -> None:
     assert opened().evaluate("fetch('manifest.json').then(() => false, () => true)")
 
 
-def test_the_zip_is_offered_on_a_site_and_not_on_a_disk(opened: Any) -> None:
-    assert not opened().is_visible("#all")
+@pytest.fixture
+def site(overview: Path) -> Iterator[str]:
+    """The address of the pack on a web server of this machine."""
+    handler = partial(Quiet, directory=str(overview.parent))
+    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_address[1]}/"
+        server.shutdown()
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    def log_message(self, *_: Any) -> None:
+        pass
+
+
+def test_the_zip_is_offered_on_a_site_and_not_on_a_disk(
+    opened: Any, site: str, overview: Path
+) -> None:
+    page = opened()
+    assert not page.is_visible("#all")
+    page.goto(site)
+    with page.expect_download() as download:
+        page.click("#all a")
+    (packed,) = overview.parent.glob("*.zip")
+    assert Path(download.value.path()).read_bytes() == packed.read_bytes()
+
+
+def test_on_a_site_a_track_plays_and_the_practice_page_opens(opened: Any, site: str) -> None:
+    page = opened()
+    page.goto(site)
+    assert page.evaluate(PLAY_TWO)[:2] == [True, False]
+    page.click("text=Open the practice page")
+    page.wait_for_function("() => globalThis.practice?.ready")
+    assert page.seen.complaints == []
+
+
+def test_a_word_that_is_longer_than_the_screen_is_broken(opened: Any) -> None:
+    page = opened(viewport={"width": 320, "height": 640})
+    page.evaluate("() => { document.querySelector('h1').textContent = 'W'.repeat(60); }")
+    assert page.evaluate("document.documentElement.scrollWidth") == 320
 
 
 @pytest.mark.parametrize(("width", "height"), SIZES)

@@ -13,8 +13,9 @@ import soundfile
 
 from groove.form.read import read_form
 from groove.handout.practice_data import WAVE
+from groove.sound.midi import midi_file
 from groove.track import compile_take
-from tests.browser.conftest import FORM, downloaded, semitones_apart, wav_of
+from tests.browser.conftest import CROWDED, FORM, downloaded, semitones_apart, wav_of
 
 
 def test_the_midi_download_opens_with_key_and_tempo(opened: Any) -> None:
@@ -150,6 +151,21 @@ def test_the_wav_download_opens_and_is_as_long_as_the_bars(opened: Any) -> None:
     assert 4 < about.duration < 4 + 3
     sound = wav_of(page)
     assert 0.1 < np.abs(sound).max() < 1
+
+
+def test_the_midi_download_is_tuned_as_our_own_file(opened: Any, crowded_page: Path) -> None:
+    page = opened("#files=1", path=crowded_page)
+    midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
+    ours = midi_file(compile_take(read_form("one-chord-vamp", **CROWDED)))
+
+    def tuning(file: mido.MidiFile, part: str) -> list[tuple[int, int]]:
+        (track,) = (track for track in file.tracks if track.name == part)
+        changes = (message for message in track if message.type == "control_change")
+        return [(m.control, m.value) for m in changes if m.control not in (7, 10, 91)]
+
+    for part in ("bass", "comping", "drums"):
+        assert tuning(midi, part) == tuning(ours, part)
+    assert (tuning(midi, "bass") == []) is False
 
 
 def test_a_title_in_any_script_is_in_the_file_and_in_its_name(

@@ -41,6 +41,30 @@ def test_nothing_reaches_beyond_the_side_of_the_screen(
     assert page.evaluate("document.documentElement.scrollWidth") == width
 
 
+def test_a_word_that_is_longer_than_the_screen_is_broken(opened: Any) -> None:
+    page = opened(viewport={"width": 320, "height": 640})
+    page.evaluate("() => { document.querySelector('h1').textContent = 'W'.repeat(60); }")
+    assert page.evaluate("document.documentElement.scrollWidth") == 320
+
+
+NECKS = """() => [...document.querySelectorAll('.card .neck')].map((neck) => {
+  const { left, top, width } = neck.getBoundingClientRect();
+  return [left, top + scrollY, width].map(Math.round);
+})"""
+
+
+@pytest.mark.parametrize("width", [320, 390, 600, 768, 1024, 1280, 1440])
+def test_drawings_stay_where_they_are_from_chord_to_chord(opened: Any, width: int) -> None:
+    page = opened("#bars=1", viewport={"width": width, "height": 800})
+    places = []
+    for bar in (1, 4, 8, 9, 10, 12):
+        page.evaluate("(bar) => { location.hash = `#bars=${bar}`; }", bar)
+        page.wait_for_function("(bar) => practice.settings.from === bar", arg=bar)
+        places.append(page.evaluate(NECKS))
+    assert places == [places[0]] * len(places)
+    assert len(places[0]) == 2
+
+
 @pytest.mark.parametrize("width", [320, 390, 768, 1440])
 def test_long_chords_fit_into_their_bars(opened: Any, crowded_page: Path, width: int) -> None:
     page = opened(path=crowded_page, viewport={"width": width, "height": 800})
@@ -145,8 +169,26 @@ def test_print_shows_the_sheet_alone(opened: Any) -> None:
     assert not page.is_visible("#screen")
     assert not page.is_visible("#transport")
     assert "C minor pentatonic: C E♭ F G B♭" in page.inner_text("#sheet")
+    assert "C mixolydian: C D E (F) G A B♭. Pass over what is in brackets." in page.inner_text(
+        "#sheet"
+    )
     headings = page.locator(".lesson h3").all_inner_texts()
     assert [heading.split() for heading in headings] == [["C7", "I7"], ["F7", "IV7"], ["G7", "V7"]]
+
+
+@pytest.mark.parametrize(
+    ("shape", "words"),
+    [("bass", "on the neck"), ("keyboard", "on the keys"), ("off", "within one octave")],
+)
+def test_the_printed_plan_is_in_the_words_of_the_instrument(
+    opened: Any, shape: str, words: str
+) -> None:
+    page = opened(f"#show={shape}")
+    page.emulate_media(media="print")
+    plan = page.inner_text("#sheet")
+    assert [said in plan for said in ("on the neck", "on the keys", "within one octave")] == [
+        said == words for said in ("on the neck", "on the keys", "within one octave")
+    ]
 
 
 def test_the_sheet_is_that_of_the_key_that_the_rounds_have_come_to(opened: Any) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 
 def test_a_link_opens_key_tempo_and_bars(opened: Any) -> None:
     page = opened("#key=Eb&tempo=84&bars=9-12")
@@ -19,6 +21,16 @@ def test_nonsense_in_a_link_changes_nothing(opened: Any) -> None:
         "key=A&tempo=120&show=guitar&fret=5&silent=click"
     )
     assert page.seen.complaints == []
+
+
+@pytest.mark.parametrize("name", ["toString", "constructor", "__proto__"])
+def test_names_that_every_object_has_are_nonsense_too(opened: Any, name: str) -> None:
+    page = opened(f"#next={name}&show={name}&for={name}&told={name}")
+    assert page.evaluate("practice.settings.toFragment()") == (
+        "key=A&tempo=120&show=guitar&fret=5&silent=click"
+    )
+    page.evaluate("practice.settings.roundOver()")
+    assert page.evaluate("practice.settings.key") == 9
 
 
 def test_what_is_set_stands_in_the_address(opened: Any) -> None:

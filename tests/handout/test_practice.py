@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import base64
+import io
 import json
 import os
 import re
-from html import escape
+import subprocess
+import sys
+from html import escape, unescape
 from pathlib import Path
 from typing import Any
 
@@ -14,12 +17,14 @@ import numpy as np
 import pytest
 import soundfile
 
+from groove import library
 from groove.errors import GrooveError
 from groove.form.read import read_form
 from groove.handout import practice
 from groove.handout.practice import make_page
-from groove.handout.practice_inline import page_html, script, sources
-from groove.handout.practice_sound import PULSE_AT
+from groove.handout.practice_data import page_data
+from groove.handout.practice_inline import script, sources
+from groove.handout.practice_sound import PULSE_AT, _pack, _played, instruments
 from groove.sound.soundfonts import Soundfont, find_soundfont
 from tests.command_line import call
 
@@ -135,9 +140,49 @@ def test_every_source_is_used() -> None:
     assert names == set(re.findall(r'^modules\["(\w+\.js)"\] = ', script(), re.MULTILINE))
 
 
-def test_the_html_is_the_same_for_the_same_data() -> None:
-    texts, data = {"title": "A", "credits": "B", "notice": "C"}, {"track": {}, "sounds": {}}
-    assert page_html(texts, data) == page_html(texts, data)
+PRINT_DIGEST = """
+import hashlib, sys
+from groove.form.read import read_form
+from groove.handout.practice import make_page
+page = make_page(read_form("i-vi-iv-v"), sys.argv[1])
+print(hashlib.sha256(page.read_bytes()).hexdigest())
+"""
+
+
+def test_a_page_is_the_same_in_every_process(tmp_path: Path) -> None:
+    """Whose sets have other orders."""
+    digests = {
+        subprocess.run(
+            [sys.executable, "-c", PRINT_DIGEST, tmp_path / f"{seed}.html"],
+            env=os.environ | {"PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(digests) == 1
+
+
+def test_the_cautions_are_the_lesson_sheet_s_own_words(page: str) -> None:
+    footer = re.search(r'<div id="caution">(.*?)</div>', page, re.DOTALL)[1]
+    said = [unescape(words) for words in re.findall("<p>(.*?)</p>", footer)]
+    assert said == library.load("lesson", "cautions")["cautions"]
+
+
+def test_a_recorded_note_comes_back_at_the_synthesiser_s_level(tmp_path: Path) -> None:
+    """Beside what the encoder was given, which was normalised to full level."""
+    (instrument,) = (each for each in instruments(page_data(FORM)) if each.name == "bass")
+    played = _played(instrument, find_soundfont(None, os.environ))
+    packed = _pack(instrument, played)
+    sound, _ = soundfile.read(io.BytesIO(base64.b64decode(packed["mp3"])))
+    late = int(np.argmax(np.abs(sound[:13000]))) - PULSE_AT
+    for note, row in zip(played, packed["notes"], strict=True):
+        first, frames, gain = row[2:5]
+        frames = min(frames, 20_000)
+        ours = gain * sound[first + late : first + late + frames]
+        ratio = ours.std() / note[:frames].mean(axis=1).std()
+        assert ratio == pytest.approx(1, abs=0.01)
 
 
 def test_the_command_writes_the_page_and_prints_its_path(tmp_path: Path) -> None:

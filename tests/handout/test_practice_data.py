@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -10,15 +11,16 @@ from typing import Any
 import pytest
 
 from groove.form.chart import chorus_slots
+from groove.form.choruses import in_key
 from groove.form.read import read_form
 from groove.handout.practice_data import (
     SLOWEST,
     WAVE,
     choruses_for,
-    in_key,
     page_data,
     twelve_keys,
 )
+from groove.handout.sheet import Request
 from groove.handout.symbols import note, symbol
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
@@ -127,6 +129,34 @@ def test_notes_lie_on_the_grid_in_order_and_inside_the_track(name: str) -> None:
 def test_drums_are_kept_once_for_all_keys() -> None:
     data = data_of("straight")
     assert len({key["round"]["drums"] for key in data["keys"]}) == 1
+
+
+@each
+def test_degrees_keys_and_suffixes_are_set_as_in_print(name: str) -> None:
+    data = data_of(name)
+    degrees = [degree for quality in data["qualities"] for _, degree in quality["tones"]]
+    assert all(re.fullmatch("[♭♯]*[0-9]+", degree) for degree in degrees)
+    assert [key["sign"][1:2] in "♭♯" for key in data["keys"]] == [
+        key["name"][1:2] in ("b", "#", "") for key in data["keys"]
+    ]
+
+
+def test_a_diminished_seventh_has_two_flats() -> None:
+    tones = [tone for quality in data_of("swing")["qualities"] for tone in quality["tones"]]
+    assert [-9, "♭♭7"] in tones
+
+
+def test_the_page_opens_with_the_instrument_and_hand_that_were_asked_for() -> None:
+    form = read_form("one-chord-vamp")
+    plain = page_data(form)
+    assert [plain[name] for name in ("shape", "fret", "reader")] == ["guitar", 5, "C"]
+    asked = Request(instrument="mandolin", position=14, left_handed=True)
+    data = page_data(form, asked)
+    assert [data[name] for name in ("shape", "fret", "leftHanded")] == ["mandolin", 2, True]
+    assert list(data["necks"]) == ["guitar", "bass", "mandolin"]
+    assert page_data(form, Request(reader="Bb"))["shape"] == "off"
+    drop = page_data(form, Request(tuning="drop-d"))
+    assert drop["necks"]["guitar"]["hands"] != plain["necks"]["guitar"]["hands"]
 
 
 @each

@@ -2,14 +2,15 @@
 
 import { drawKeyboard } from "./keyboard.js";
 import { spoken, spokenChord } from "./names.js";
-import { drawNeck, NECKS } from "./neck.js";
+import { drawNeck } from "./neck.js";
 import { html } from "./svg.js";
 
 const SCALES_SHOWN = 2;
+export const AVOID = "Pass over what is in brackets";
 
 /** The drawing for a chord as the student wants it; null for none. */
 export function shapeOf(settings, chord) {
-  if (NECKS.includes(settings.shape)) return drawNeck(settings.track, settings.shape, chord, settings.fret);
+  if (settings.onNeck) return drawNeck(settings.track, settings.shape, chord, settings.fret);
   return settings.shape === "keyboard" ? drawKeyboard(chord) : null;
 }
 
@@ -43,16 +44,17 @@ export function card(settings, chord, when, more) {
     html("span", { class: "symbol" }, ...said(chord.name, spokenChord(chord.name))),
     html("span", { class: "numeral" }, ...said(chord.guide.numeral)),
   );
-  const body = html("div", { class: "card-text" }, title, toneList(chord), ...more);
-  return html("div", { class: `card ${when.toLowerCase()}` }, body, shape ?? "");
+  const head = html("div", { class: "card-head" }, title, toneList(chord));
+  return html("div", { class: `card ${when.toLowerCase()}` }, head, shape ?? "", html("div", { class: "card-more" }, ...more));
 }
 
 /** The plainest things to play over a chord beside its own tones. */
 export function scaleLines(chord) {
-  return chord.guide.scales.slice(1, 1 + SCALES_SHOWN).map(([title, notes]) => scaleLine(title, notes));
+  return chord.guide.scales.slice(1, 1 + SCALES_SHOWN).map(scaleLine);
 }
 
-/** A scale with its notes. */
-export function scaleLine(title, notes) {
-  return html("p", { class: "scale" }, html("span", { class: "scale-name" }, ...said(title)), " ", ...said(notes));
+/** A scale with its notes, and what the brackets round some of them mean. */
+export function scaleLine([title, notes, , avoid]) {
+  const hint = avoid ? html("span", { class: "avoid" }, ` ${AVOID}`) : "";
+  return html("p", { class: "scale" }, html("span", { class: "scale-name" }, ...said(title)), " ", ...said(notes), hint);
 }

@@ -1,8 +1,7 @@
 // The controls of the page: what they set, and how they show what is set.
 
-import { withSigns } from "./names.js";
 import { lengthInWords, outline } from "./outline.js";
-import { FASTEST, LOUDEST, SLOWEST } from "./settings.js";
+import { LOUDEST } from "./settings.js";
 import { html } from "./svg.js";
 
 const TAPS_FORGOTTEN_MS = 2000;
@@ -15,7 +14,12 @@ const $ = (id) => document.getElementById(id);
 /** Binds every control to the settings. changed: is told what kind of thing has changed. */
 export function bindControls(settings, changed) {
   const { track } = settings;
-  track.keys.forEach((key, number) => $("key").append(html("option", { value: number }, withSigns(key.name))));
+  track.keys.forEach((key, number) => $("key").append(html("option", { value: number }, key.sign)));
+  $("written").append(...track.readers.map(([value, words]) => html("option", { value }, words)));
+  $("next-key").append(...track.cycles.map(([value, words]) => html("option", { value }, words)));
+  const named = (shape) => html("option", { value: shape }, shape === "off" ? "nothing" : shape);
+  $("shape").append(...settings.shapes.map(named));
+  for (const id of ["tempo-slider", "tempo"]) [$(id).min, $(id).max] = track.tempi;
   $("beats").append(...Array.from({ length: track.beats }, () => html("i")));
   for (const id of ["from", "to"]) $(id).max = track.bars;
   for (const part of settings.parts) $("faders").append(fader(settings, part, changed));
@@ -100,15 +104,13 @@ export function showSettings(settings) {
     "stop-after": settings.rounds,
   };
   for (const [id, value] of Object.entries(values)) $(id).value = value;
-  $("tempo-slider").min = SLOWEST;
-  $("tempo-slider").max = FASTEST;
   $("tempo-slider").setAttribute("aria-valuetext", `${settings.tempo} beats a minute`);
   $("for-ever").checked = settings.forEver;
   $("count-in").checked = settings.countIn;
   $("stop-line").hidden = settings.forEver;
   $("rounds-line").hidden = !settings.forEver; // a file has as many as are played
   $("take-about").textContent = aboutFile(settings);
-  $("fret-line").hidden = settings.shape === "off" || settings.shape === "keyboard";
+  $("fret-line").hidden = !settings.onNeck;
   for (const line of document.querySelectorAll(".fader")) {
     const { part } = line.dataset;
     line.querySelector("[type=checkbox]").checked = !settings.muted.has(part);
@@ -121,7 +123,7 @@ export function showSettings(settings) {
 /** What a download will hold: "4 rounds, 1:52, from A at 116 to F♯ at 128". */
 function aboutFile(settings) {
   const { seconds, first, last } = outline(settings);
-  const name = ({ key, tempo }) => `${withSigns(settings.track.keys[key].name)} at ${tempo}`;
+  const name = ({ key, tempo }) => `${settings.track.keys[key].sign} at ${tempo}`;
   const way = name(first) === name(last) ? `in ${name(first)}` : `from ${name(first)} to ${name(last)}`;
   const bars = settings.wholeForm ? "" : `bars ${settings.from} to ${settings.to}, `;
   const rounds = settings.rounds === 1 ? "1 round" : `${settings.rounds} rounds`;

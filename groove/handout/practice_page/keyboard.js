@@ -8,7 +8,7 @@ const WIDTH = 24;
 const LONG = 104;
 const SHORT = 64;
 const OCTAVES = 2;
-const SIZE = 10;
+const SIZE = 11.5;
 
 /** Semitones of each tone above the lowest C drawn, the root in the first octave, rising. */
 export function tonesOnKeys(chord) {

@@ -4,20 +4,22 @@
 const VOLUME = 7;
 const PLACE = 10;
 const ROOM = 91;
+const DRUMS = 9; // a channel of which the pitch is never tuned
 
 /**
  * The bytes of a file. changes: [{at, tempo, signature}], the first at 0: felt beats a minute and
  * sharps (flats below 0) from a tick on. notes: [{part, at, length, pitch, velocity}] with times in ticks from the
- * start. parts: name, program, channel, volume, pan, reverb of each, all counted from 0.
+ * start. parts: name, program, channel, volume, pan, reverb of each, all counted from 0. tuning:
+ * [[controller, value]] that tunes a channel, empty where A has its usual 440 Hz.
  */
-export function midiFile({ title, changes, beatTicks, quarterTicks, meter, minor, end, parts, notes }) {
+export function midiFile({ title, changes, beatTicks, quarterTicks, meter, minor, tuning, end, parts, notes }) {
   const conductor = [
     [0, meta(0x03, text(title))],
     [0, meta(0x58, [meter[0], Math.log2(meter[1]), meter[1] === 8 ? 36 : 24, 8])],
     ...onlyNew(changes, (change) => meta(0x51, big(Math.round((60e6 / change.tempo) * (quarterTicks / beatTicks)), 3))),
     ...onlyNew(changes, (change) => meta(0x59, [change.signature & 255, minor ? 1 : 0])),
   ];
-  const tracks = [conductor, ...parts.map((part) => partEvents(part, notes))];
+  const tracks = [conductor, ...parts.map((part) => partEvents(part, notes, tuning))];
   const header = [...text("MThd"), ...big(6, 4), ...big(1, 2), ...big(tracks.length, 2), ...big(quarterTicks, 2)];
   return Uint8Array.from([...header, ...tracks.flatMap((events) => chunk(events, end))]);
 }
@@ -28,7 +30,7 @@ function onlyNew(changes, event) {
   return events.filter(([, bytes], n) => n === 0 || String(bytes) !== String(events[n - 1][1]));
 }
 
-function partEvents(part, notes) {
+function partEvents(part, notes, tuning) {
   const { channel } = part;
   const events = [
     [0, meta(0x03, text(part.name))],
@@ -36,6 +38,7 @@ function partEvents(part, notes) {
     [0, [0xb0 | channel, VOLUME, part.volume]],
     [0, [0xb0 | channel, PLACE, part.pan]],
     [0, [0xb0 | channel, ROOM, part.reverb]],
+    ...(channel === DRUMS ? [] : tuning.map((setting) => [0, [0xb0 | channel, ...setting]])),
   ];
   for (const note of withoutOverlap(notes.filter((n) => n.part === part.name))) {
     events.push([note.at, [0x90 | channel, note.pitch, note.velocity], 2]);

@@ -15,14 +15,6 @@ export function pitchClass(fifths) {
   return (((fifths * 7) % 12) + 12) % 12;
 }
 
-/** The name of a chord, key or degree with ♯ and ♭ for # and b. */
-export function withSigns(text) {
-  return text
-    .replace(/#/g, "♯")
-    .replace(/([A-G])b/g, "$1♭")
-    .replace(/b(?=\d)/g, "♭");
-}
-
 const SAID = [
   [/♯/g, " sharp "],
   [/♭/g, " flat "],

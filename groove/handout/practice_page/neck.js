@@ -3,13 +3,12 @@
 import { pitchClass, spoken, spokenChord } from "./names.js";
 import { picture, svg, toneMark } from "./svg.js";
 
-export const NECKS = ["guitar", "bass"];
 const NUMBERS_A_NOTE = 3;
-const WIDTH = 50;
-const HEIGHT = 28;
+const WIDTH = 46;
+const HEIGHT = 32;
 const LEFT = 14;
 const TOP = 16;
-const SIZE = 12;
+const SIZE = 14.5;
 const DOTTED = new Set([3, 5, 7, 9, 12, 15]);
 
 /** Chord tones under the hand: [{string, fret, tone}], string 1 is the highest. */
@@ -24,17 +23,17 @@ export function tonesOnNeck(track, neck, chord, position) {
 
 /** The drawing of an arpeggio in a position: the hand's frets and one more on either side. */
 export function drawNeck(track, neck, chord, position) {
-  const { open, reach } = track.necks[neck];
-  const strings = open.length;
+  const { strings, reach } = track.necks[neck];
   const first = position - 1;
   const frets = reach + 2;
   const tones = tonesOnNeck(track, neck, chord, position);
   const right = LEFT + frets * WIDTH;
   const bottom = TOP + (strings - 1) * HEIGHT;
+  const across = (x) => (track.leftHanded ? LEFT + right - x : x);
   const parts = [];
   for (let n = 0; n <= frets; n++) {
     const nut = first === 0 && n === 1;
-    const x = LEFT + n * WIDTH;
+    const x = across(LEFT + n * WIDTH);
     parts.push(svg("line", { x1: x, x2: x, y1: TOP, y2: bottom, class: nut ? "nut" : "fret" }));
   }
   for (let s = 0; s < strings; s++) {
@@ -44,11 +43,11 @@ export function drawNeck(track, neck, chord, position) {
   for (let n = 0; n < frets; n++) {
     const fret = first + n;
     const marked = DOTTED.has(fret) ? "fret-number marked" : "fret-number";
-    const x = LEFT + (n + 0.5) * WIDTH;
+    const x = across(LEFT + (n + 0.5) * WIDTH);
     parts.push(svg("text", { x, y: bottom + 30, "text-anchor": "middle", class: marked }, String(fret)));
   }
   for (const { string, fret, tone } of tones) {
-    const x = LEFT + (fret - first + 0.5) * WIDTH;
+    const x = across(LEFT + (fret - first + 0.5) * WIDTH);
     parts.push(toneMark(x, TOP + (string - 1) * HEIGHT, SIZE, tone));
   }
   const size = { class: "neck", viewBox: `0 0 ${right + LEFT} ${bottom + 38}` };

@@ -2,25 +2,19 @@
 
 import { pitchClass } from "./names.js";
 
-export const SLOWEST = 40;
-export const FASTEST = 240;
 const MOST_ROUNDS = 99;
 const MOST_FASTER = 100; // or slower, below 0
 const HIGHEST_FRET = 12;
 /** Of a part's place in the mix: how far its volume goes up. */
 export const LOUDEST = 1.4;
 
-/** Semitones up from one round's key to the next. */
-export const KEY_STEPS = { stay: 0, fourths: 5, fifths: 7, up: 1, down: 11 };
-/** For whom the chart can be written: concert pitch, B♭ and E♭ instruments. */
-export const WRITTEN = ["C", "Bb", "Eb"];
-export const SHAPES = ["off", "guitar", "bass", "keyboard"];
 /** When a screen reader is told where the music is. */
 export const TOLD = ["chords", "rounds", "nothing"];
 
 export class Settings {
   constructor(track) {
     this.track = track;
+    this.shapes = [...Object.keys(track.necks), "keyboard", "off"];
     this.parts = [...track.parts.map((part) => part.name), "click"];
     this.reset();
   }
@@ -37,9 +31,9 @@ export class Settings {
       faster: this.track.faster,
       nextKey: this.track.nextKey,
       told: "chords",
-      written: "C",
-      shape: "guitar",
-      fret: 5,
+      written: this.track.reader,
+      shape: this.track.shape,
+      fret: this.track.fret,
       volume: Object.fromEntries(this.parts.map((part) => [part, 1])),
       muted: new Set(["click"]),
     });
@@ -54,8 +48,13 @@ export class Settings {
     return this.from === 1 && this.to === this.track.bars;
   }
 
+  /** Whether drawings are of a neck. */
+  get onNeck() {
+    return Object.hasOwn(this.track.necks, this.shape);
+  }
+
   setTempo(tempo) {
-    if (Number.isFinite(tempo)) this.tempo = within(Math.round(tempo * 10) / 10, SLOWEST, FASTEST);
+    if (Number.isFinite(tempo)) this.tempo = within(Math.round(tempo * 10) / 10, ...this.track.tempi);
   }
 
   setFaster(step) {
@@ -72,7 +71,13 @@ export class Settings {
   /** What is set for the next round when one is over. */
   roundOver() {
     this.setTempo(this.tempo + this.faster);
-    this.key = (this.key + KEY_STEPS[this.nextKey]) % 12;
+    this.key = this.keyAfter(this.key);
+  }
+
+  /** The number of the key that a round is in after one in this key. */
+  keyAfter(key) {
+    const [, , semitones] = this.track.cycles.find(([name]) => name === this.nextKey);
+    return (key + semitones) % 12;
   }
 
   /** The volume at which a part's bus stands, 0 if it is silent. */
@@ -93,9 +98,9 @@ export class Settings {
       ["files", this.forEver && this.rounds !== track.rounds ? this.rounds : null],
       ["faster", this.faster === track.faster ? null : this.faster],
       ["next", this.nextKey === track.nextKey ? null : this.nextKey],
-      ["for", this.written === "C" ? null : this.written],
+      ["for", this.written === track.reader ? null : this.written],
       ["show", this.shape],
-      ["fret", this.shape === "guitar" || this.shape === "bass" ? this.fret : null],
+      ["fret", this.onNeck ? this.fret : null],
       ["told", this.told === "chords" ? null : this.told],
       ["silent", [...this.muted].join(",") || "none"],
       ["volume", loud.map((part) => `${part}:${Math.round(100 * this.volume[part])}`).join(",") || null],
@@ -121,9 +126,10 @@ export class Settings {
       this.rounds = within(Math.round(number(name)), 1, MOST_ROUNDS);
     }
     this.setFaster(number("faster"));
-    if (said.get("next") in KEY_STEPS) this.nextKey = said.get("next");
-    if (WRITTEN.includes(said.get("for"))) this.written = said.get("for");
-    if (SHAPES.includes(said.get("show"))) this.shape = said.get("show");
+    const known = (choices, name) => choices.some(([choice]) => choice === said.get(name));
+    if (known(this.track.cycles, "next")) this.nextKey = said.get("next");
+    if (known(this.track.readers, "for")) this.written = said.get("for");
+    if (this.shapes.includes(said.get("show"))) this.shape = said.get("show");
     if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
     if (TOLD.includes(said.get("told"))) this.told = said.get("told");
     if (said.has("silent")) {

@@ -1,9 +1,8 @@
 // What is printed: the chart and what to play over each chord, in the key that is set.
 
-import { shapeOf } from "./cards.js";
-import { withSigns } from "./names.js";
+import { AVOID, shapeOf } from "./cards.js";
 import { html } from "./svg.js";
-import { chartLines, chordIn, chordsByBar, guideIn } from "./track.js";
+import { chartLines, chordIn, chordsByBar, guideIn, readerIn } from "./track.js";
 
 /** Writes the sheet into its place. */
 export function writeSheet(place, track, settings) {
@@ -23,21 +22,27 @@ export function writeSheet(place, track, settings) {
     html("p", {}, guide.about),
     ...scales(guide.scales),
     html("h2", {}, "Chord by chord"),
-    html("div", { class: "lessons" }, ...different.map((chord) => lesson(settings, chord))),
+    ...different.map((chord) => lesson(settings, chord)),
     html("h2", {}, "From chord to chord"),
     ...guide.changes.map(([from, to, words]) => entry(`${names[from]} to ${names[to]}`, words.join(" "))),
     html("h2", {}, "How to practise"),
-    ...guide.plan.map(([title, words]) => entry(title, words)),
-    html("p", { class: "small" }, document.getElementById("caution").textContent),
-    html("p", { class: "small" }, document.getElementById("credits").textContent),
+    ...guide.plans[planFor(settings)].map(([title, words]) => entry(title, words)),
+    ...[...document.querySelectorAll("#caution p, #credits")].map((words) => html("p", { class: "small" }, words.textContent)),
   );
 }
 
 function facts(track, settings) {
   const { keys, feel, bars, meter } = track;
-  const reader = settings.written === "C" ? "" : `, written for ${withSigns(settings.written)} instruments`;
-  const key = `${withSigns(keys[settings.key].name)} at ${settings.tempo} beats a minute`;
+  const words = readerIn(track, settings.written);
+  const reader = words ? `, written for ${words}` : "";
+  const key = `${keys[settings.key].sign} at ${settings.tempo} beats a minute`;
   return `${bars} bars of ${meter.join("/")}, ${feel}. Sounds in ${key}${reader}.`;
+}
+
+/** Whose plan it is: that of strings, of keys, or of neither. */
+function planFor(settings) {
+  if (settings.onNeck) return "guitar";
+  return settings.shape === "keyboard" ? "keyboard" : "none";
 }
 
 /** A heading in the line, and words after it. */
@@ -46,7 +51,7 @@ function entry(title, words) {
 }
 
 function scales(rows) {
-  return rows.map(([title, notes, words]) => entry(title, `${notes}. ${words}`));
+  return rows.map(([title, notes, words, avoid]) => entry(title, `${notes}. ${avoid ? `${AVOID}. ` : ""}${words}`));
 }
 
 function chart(track, chord) {
@@ -71,12 +76,11 @@ function lesson(settings, chord) {
     { class: "lesson" },
     html(
       "div",
-      { class: "lesson-head" },
+      {},
       html("h3", {}, chord.name, " ", html("span", { class: "numeral" }, chord.guide.numeral)),
       html("p", {}, tones),
-      html("p", {}, chord.guide.words),
       shape ?? "",
     ),
-    ...scales(chord.guide.scales.slice(1)),
+    html("div", {}, html("p", { class: "entry" }, chord.guide.words), ...scales(chord.guide.scales.slice(1))),
   );
 }

@@ -31,6 +31,8 @@ export function toneMark(x, y, size, tone) {
   const shape = root
     ? svg("rect", { x: x - size, y: y - size, width: 2 * size, height: 2 * size, rx: 3 })
     : svg("circle", { cx: x, cy: y, r: size });
-  const text = svg("text", { x, y, "text-anchor": "middle", "dominant-baseline": "central" }, tone.degree);
+  const tight = tone.degree.length > 2; // a double flat
+  const place = { x, y, "text-anchor": "middle", "dominant-baseline": "central" };
+  const text = svg("text", { ...place, class: tight ? "tight" : null }, tone.degree);
   return svg("g", { class: root ? "tone root" : "tone" }, shape, text);
 }

@@ -1,6 +1,6 @@
 // The track as the page holds it: notes of each part in each key, chords of each bar.
 
-import { noteName, withSigns } from "./names.js";
+import { noteName } from "./names.js";
 
 const NUMBERS_A_NOTE = 5;
 const BARS_A_LINE = 4;
@@ -48,6 +48,11 @@ export function guideIn(track, key, written) {
   return track.guides[track.keys[key].written[written][0]];
 }
 
+/** For whom the chart is written, in words; null for concert pitch, which is the first. */
+export function readerIn(track, written) {
+  return written === track.readers[0][0] ? null : new Map(track.readers).get(written);
+}
+
 /** The tonic of a key as an instrument reads it, on the line of fifths. */
 export function tonicIn(track, key, written) {
   return track.keys[key].written[written][1];
@@ -63,11 +68,11 @@ export function chordIn(track, number, key, written) {
     distinct,
     quality: qualityNumber,
     root,
-    name: noteName(root) + withSigns(quality.suffix) + (bass === null ? "" : `/${noteName(bass)}`),
+    name: noteName(root) + quality.suffix + (bass === null ? "" : `/${noteName(bass)}`),
     tones: quality.tones.map(([fifths, degree]) => ({
       fifths: root + fifths,
       name: noteName(root + fifths),
-      degree: withSigns(degree),
+      degree,
     })),
     guide,
   };

@@ -2,12 +2,11 @@
 
 import { card, scaleLine, scaleLines } from "./cards.js";
 import { ChartView } from "./chart_view.js";
-import { noteName, withSigns } from "./names.js";
-import { KEY_STEPS } from "./settings.js";
+import { noteName } from "./names.js";
 import { writeSheet } from "./sheet.js";
 import { Speech } from "./speech.js";
 import { html } from "./svg.js";
-import { barTicks, chordAt, chordIn, guideIn, tonicIn } from "./track.js";
+import { barTicks, chordAt, chordIn, guideIn, readerIn, tonicIn } from "./track.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -20,7 +19,7 @@ export class View {
     const { track } = this;
     $("facts").textContent =
       `${track.bars} bars of ${track.meter.join("/")}, ${track.feel}, ${track.drums.replaceAll("-", " ")} drums. ` +
-      `${track.choruses} different rounds, in any key, at any tempo.`;
+      `Any key, any tempo: the band plays ${track.choruses} different rounds, then begins again with the first.`;
   }
 
   /** Everything that depends on the settings, with the key that sounds. */
@@ -29,10 +28,10 @@ export class View {
     const { written } = this.settings;
     this.chart.write(this.shownKey, written);
     this.chart.showStretch(this.settings.from, this.settings.to);
-    const reader = written === "C" ? "" : ` for ${withSigns(written)} instruments`;
-    $("key-name").textContent = `${this.#keyName()}${reader}`;
+    const reader = readerIn(this.track, written);
+    $("key-name").textContent = this.#keyName() + (reader ? ` for ${reader}` : "");
     const guide = guideIn(this.track, this.shownKey, written);
-    const lines = guide.scales.slice(0, 2).map(([title, notes]) => scaleLine(title, notes));
+    const lines = guide.scales.slice(0, 2).map(scaleLine);
     $("throughout").replaceChildren(html("p", {}, guide.about), ...lines);
     this.shownCards = "";
     this.follow(place);
@@ -113,7 +112,7 @@ export class View {
     if (start + length < settings.to * size) return chordIn(track, number + 1, this.shownKey, this.settings.written);
     const first = chordAt(track, (settings.from - 1) * size);
     const isLast = !settings.forEver && round + 1 >= settings.rounds;
-    const key = isLast ? this.shownKey : (this.shownKey + KEY_STEPS[settings.nextKey]) % 12;
+    const key = isLast ? this.shownKey : settings.keyAfter(this.shownKey);
     return chordIn(track, first, key, settings.written);
   }
 }
