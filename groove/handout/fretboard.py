@@ -82,7 +82,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from groove import library
-from groove.errors import GrooveError, nearest
+from groove.errors import GrooveError, OptionError, nearest
 from groove.theory.pitch import NoteName
 
 OCTAVE = 12
@@ -195,15 +195,15 @@ def read_tuning(text: str) -> Tuning:
 def _tuning(title: str, text: str, frets: int, frets_a_finger: int) -> Tuning:
     words = text.replace(",", " ").split()
     if len(words) > MOST_STRINGS:
-        raise GrooveError(f"tuning: {len(words)} strings; 1 to {MOST_STRINGS} are allowed")
+        raise OptionError("tuning", f"{len(words)} strings; 1 to {MOST_STRINGS} are allowed")
     pitches, names = [], []
     for word in words:
         try:
             name, pitch = parse_pitch(word)
         except ValueError as error:
-            raise GrooveError(f"tuning: {error}; write open strings like {EXAMPLE}") from None
+            raise OptionError("tuning", f"{error}; write open strings like {EXAMPLE}") from None
         if not LOWEST <= pitch <= HIGHEST:
-            raise GrooveError(f"tuning: {word} is out of range; strings lie from C0 to C7")
+            raise OptionError("tuning", f"{word} is out of range; strings lie from C0 to C7")
         pitches.append(pitch)
         names.append(str(name))
     return Tuning(title, tuple(pitches), tuple(names), frets, frets_a_finger)

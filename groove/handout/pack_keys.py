@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from groove.errors import OptionError
 from groove.form import choruses, style
-from groove.form.build import FormError
 from groove.form.fields import FIELDS
 from groove.form.model import MOST_MINUTES, Form
 from groove.handout.practice_data import twelve_keys
@@ -21,7 +21,7 @@ def read_keys(asked: str | Iterable[str], home: Key) -> tuple[Key, ...]:
     """The keys that are asked for, from C up by semitones, each once.
 
     asked: ``"all"``, or keys in a list or with commas between them; a bare tonic has the mode of
-    `home`. Raises FormError for what is no key.
+    `home`. Raises OptionError for what is no key.
     """
     words = _words(asked)
     if [word.lower() for word in words] == [ALL]:
@@ -31,9 +31,9 @@ def read_keys(asked: str | Iterable[str], home: Key) -> tuple[Key, ...]:
         try:
             keys.append(Key.parse(word, home.mode))
         except ValueError as error:
-            raise _refusal(f"keys: {error}; {KEYS_ALLOWED}") from None
+            raise OptionError("keys", f"{error}; {KEYS_ALLOWED}") from None
     if not keys:
-        raise _refusal(f"keys: found none; {KEYS_ALLOWED}")
+        raise OptionError("keys", f"found none; {KEYS_ALLOWED}")
     return tuple(sorted(dict.fromkeys(keys), key=lambda key: (key.tonic.pitch_class, str(key))))
 
 
@@ -48,7 +48,7 @@ def read_tempos(asked: str | float | Iterable[str | float], usual: float) -> tup
     """The tempos that are asked for, the slowest first; `usual` where none is. Two that would have
     the same name are one.
 
-    asked: felt beats a minute, in a list or with commas between them. Raises FormError for what
+    asked: felt beats a minute, in a list or with commas between them. Raises OptionError for what
     is none, or is out of range.
     """
     tempos: dict[str, float] = {}
@@ -56,7 +56,7 @@ def read_tempos(asked: str | float | Iterable[str | float], usual: float) -> tup
         try:
             tempo = float(FIELDS["tempo"].read(word))
         except ValueError as error:
-            raise _refusal(f"tempos: {error}") from None
+            raise OptionError("tempos", f"{error}") from None
         tempos.setdefault(f"{tempo:g}", tempo)
     return tuple(sorted(tempos.values())) or (usual,)
 
@@ -70,33 +70,31 @@ def _words(asked: str | Iterable[str | float]) -> list[str]:
 def in_keys(
     form: Form, keys: Sequence[Key], tempos: Sequence[float]
 ) -> tuple[tuple[Form, ...], ...]:
-    """The form in each of the keys, at each of the tempos. Raises FormError where it can't be."""
+    """The form in each of the keys, at each of the tempos. Raises OptionError where it can't be."""
     many = len(keys) * len(tempos)
     if many > MOST_TRACKS:
-        raise _refusal(
-            f"keys, tempos: {len(keys)} keys at {len(tempos):,} tempos are {many:,} tracks; "
-            f"at most {MOST_TRACKS:,} are allowed"
+        raise OptionError(
+            "tempos",
+            f"{len(keys)} keys at {len(tempos):,} tempos are {many:,} tracks; "
+            f"at most {MOST_TRACKS:,} are allowed",
         )
     return tuple(tuple(at(form, key, tempo) for tempo in tempos) for key in keys)
 
 
 def at(form: Form, key: Key, tempo: float) -> Form:
-    """The form in a key and at a tempo. Raises FormError where it gets too long or too fast."""
+    """The form in a key and at a tempo. Raises OptionError where it gets too long or too fast."""
     if (key, tempo) == (form.key, form.tempo):
         return form
     moved = replace(choruses.at(form, key, tempo), notes=())
     try:
         choruses.check(moved)
     except style.StyleError as error:
-        raise _refusal(f"tempos: {tempo:g}: {error}") from None
+        raise OptionError("tempos", f"{tempo:g}: {error}") from None
     minutes = choruses.length(moved) / 60
     if minutes > MOST_MINUTES:
-        raise _refusal(
-            f"tempos: at {tempo:g} the track lasts {minutes:.0f} minutes; at most {MOST_MINUTES} "
-            "are allowed"
+        raise OptionError(
+            "tempos",
+            f"at {tempo:g} the track lasts {minutes:.0f} minutes; at most {MOST_MINUTES} "
+            "are allowed",
         )
     return moved
-
-
-def _refusal(text: str) -> FormError:
-    return FormError([text], usage=True)

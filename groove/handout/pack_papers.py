@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from groove.errors import GrooveError, nearest
+from groove.errors import OptionError, nearest
 from groove.form.model import Form
 from groove.handout.fretboard import Tuning, spelled
 from groove.handout.page import PAPERS
@@ -47,12 +47,12 @@ def read_papers(form: Form, readers: str | Iterable[str], paper: str, request: R
     there. request: as for a sheet in concert pitch.
     """
     if paper not in PAPERS:
-        raise GrooveError(f"paper: found {paper!r}; {nearest(paper, PAPERS)}")
+        raise OptionError("paper", f"found {paper!r}; {nearest(paper, PAPERS)}")
     given = [readers] if isinstance(readers, str) else readers
     names = [name.strip() for each in given for name in each.split(",") if name.strip()]
     for name in names:
         if name not in READERS:
-            raise GrooveError(f"for: found {name!r}; {nearest(name, READERS)}")
+            raise OptionError("for", f"found {name!r}; {nearest(name, READERS)}")
     others = dict.fromkeys(name for name in names if name != CONCERT)
     papers = Papers((request, *(_for_reader(name, request) for name in others)), paper)
     for each in papers.requests:

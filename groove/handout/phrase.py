@@ -19,7 +19,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from groove.errors import GrooveError
+from groove.errors import OptionError
 from groove.handout.fretboard import Place, Tuning, octave, parse_pitch, spelled
 from groove.theory.pitch import NoteName
 
@@ -60,7 +60,7 @@ def read_phrase(text: str, tuning: Tuning | None, tonic: NoteName) -> Phrase:
     """
     words = text.replace(",", " ").split()
     if not 1 <= len(words) <= MOST_NOTES:
-        raise GrooveError(f"phrase: {len(words)} notes; 1 to {MOST_NOTES} are allowed")
+        raise OptionError("phrase", f"{len(words)} notes; 1 to {MOST_NOTES} are allowed")
     return tuple(_note(word, tuning, tonic) for word in words)
 
 
@@ -68,36 +68,40 @@ def _note(word: str, tuning: Tuning | None, tonic: NoteName) -> Note:
     match = _NOTE.fullmatch(word)
     if not match:
         by_fret = "3f5 or " if tuning else ""
-        raise GrooveError(f"phrase: {word[:20]!r} is no note; write {by_fret}C4, or C4:1/2")
+        raise OptionError("phrase", f"{word[:20]!r} is no note; write {by_fret}C4, or C4:1/2")
     beats = _beats(match["beats"], word)
     if match["name"]:
         try:
             name, pitch = parse_pitch(match["name"])
         except ValueError:
             by_fret = "3f5 (string 3, fret 5) or " if tuning else ""
-            raise GrooveError(f"phrase: {word[:20]!r} is no note; write {by_fret}C4") from None
+            raise OptionError("phrase", f"{word[:20]!r} is no note; write {by_fret}C4") from None
         if tuning is None and not LOWEST <= pitch <= HIGHEST:
-            raise GrooveError(
-                f"phrase: {word[:20]} is too {'low' if pitch < LOWEST else 'high'}; "
-                f"{_named(LOWEST, tonic)} to {_named(HIGHEST, tonic)} are allowed"
+            raise OptionError(
+                "phrase",
+                f"{word[:20]} is too {'low' if pitch < LOWEST else 'high'}; "
+                f"{_named(LOWEST, tonic)} to {_named(HIGHEST, tonic)} are allowed",
             )
         if tuning and not tuning.places(pitch):
             low, high = min(tuning.open_strings), max(tuning.open_strings) + tuning.frets
-            raise GrooveError(
-                f"phrase: {word[:20]} is not on this neck, which has "
-                f"{_named(low, tonic)} to {_named(high, tonic)}"
+            raise OptionError(
+                "phrase",
+                f"{word[:20]} is not on this neck, which has "
+                f"{_named(low, tonic)} to {_named(high, tonic)}",
             )
         return Note(str(name), pitch, beats)
     if tuning is None:
-        raise GrooveError(
-            f"phrase: {word[:20]} is a string and a fret, for stringed instruments alone; "
-            "write notes by name, such as C4"
+        raise OptionError(
+            "phrase",
+            f"{word[:20]} is a string and a fret, for stringed instruments alone; "
+            "write notes by name, such as C4",
         )
     place = Place(int(match["string"]), int(match["fret"]))
     if place.string not in tuning.strings or place.fret > tuning.frets:
-        raise GrooveError(
-            f"phrase: {word[:20]} is not on this neck; strings are 1 to "
-            f"{len(tuning.open_strings)}, frets 0 to {tuning.frets}"
+        raise OptionError(
+            "phrase",
+            f"{word[:20]} is not on this neck; strings are 1 to "
+            f"{len(tuning.open_strings)}, frets 0 to {tuning.frets}",
         )
     pitch = tuning.pitch(place)
     return Note(str(spelled(pitch, tonic)), pitch, beats, place)
@@ -115,7 +119,8 @@ def _beats(text: str | None, word: str) -> Fraction:
         length = Fraction(int(match[1]), int(match[2] or 1))
         if 0 < length <= LONGEST:
             return length
-    raise GrooveError(
-        f"phrase: {word[:20]!r} has no length; after the colon stand beats such as 1, 1/2 or "
-        f"3/2, up to {LONGEST}"
+    raise OptionError(
+        "phrase",
+        f"{word[:20]!r} has no length; after the colon stand beats such as 1, 1/2 or "
+        f"3/2, up to {LONGEST}",
     )

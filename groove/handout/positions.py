@@ -26,7 +26,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
-from groove.errors import GrooveError
+from groove.errors import GrooveError, OptionError
 from groove.handout.fretboard import OCTAVE, Place, Tuning
 from groove.handout.material import Material, scale
 from groove.handout.under_hand import fingers, missing, shown, sounding, stretched, within
@@ -155,7 +155,7 @@ def _one_hand(tuning: Tuning, materials: Sequence[Material], fret: int) -> tuple
     """Some materials under a hand at a fret, at fret 1 with open strings, the frets in common."""
     last = tuning.frets - tuning.reach + 1
     if not 1 <= fret <= last:
-        raise GrooveError(f"position {fret} is not on this neck; there are 1 to {last}")
+        raise OptionError("position", f"{fret} is not on this neck; there are 1 to {last}")
     low = 0 if fret == 1 else fret
     neck = (0 if fret == 1 else 1, tuning.frets)
     classes = [_classes(material) for material in materials]

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from groove import library
-from groove.errors import GrooveError, nearest
+from groove.errors import OptionError, nearest
 from groove.form.choruses import in_key
 from groove.form.model import Form
 from groove.theory.keys import Key
@@ -73,7 +73,7 @@ def reader_named(name: str) -> Reader:
     players = _players("for")
     found = players.get(name.lower(), name)
     if found not in READERS:
-        raise GrooveError(f"for: found {name!r}; {nearest(name, [*READERS, *players])}")
+        raise OptionError("for", f"found {name!r}; {nearest(name, [*READERS, *players])}")
     return READERS[found]
 
 

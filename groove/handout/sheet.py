@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from groove.errors import GrooveError, nearest
+from groove.errors import OptionError, nearest
 from groove.form.model import Form
 from groove.handout.chart import WrittenChart, write_chart
 from groove.handout.double_stops import DoubleStop, double_stops
@@ -96,10 +96,10 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     reader, instrument = reader_named(request.reader), instrument_for(request)
     tuning = tuning_for(request)
     if request.dots not in DOTS:
-        raise GrooveError(f"dots: found {request.dots!r}; {nearest(request.dots, DOTS)}")
+        raise OptionError("dots", f"found {request.dots!r}; {nearest(request.dots, DOTS)}")
     label = DOTS[request.dots]
     if tuning is None and label == "finger":
-        raise GrooveError("dots: fingers are only for stringed instruments; names or degrees")
+        raise OptionError("dots", "fingers are only for stringed instruments; names or degrees")
     guide = for_hands(write_guide(form, reader), instrument)
     return Sheet(
         guide=guide,
@@ -134,7 +134,7 @@ def tuning_for(request: Request) -> Tuning | None:
         return read_tuning(request.tuning or instrument)
     for name, asked in (("tuning", request.tuning), ("position", request.position)):
         if asked is not None:
-            raise GrooveError(f"{name}: only for stringed instruments: {', '.join(STRINGED)}")
+            raise OptionError(name, f"only for stringed instruments: {', '.join(STRINGED)}")
     return None
 
 
@@ -151,10 +151,11 @@ def instrument_for(request: Request) -> str:
         else:
             asked = "none" if reader.fifths else "bass" if reader.clef == "bass" else "guitar"
     if asked not in INSTRUMENTS:
-        raise GrooveError(f"instrument: found {asked!r}; {nearest(asked, INSTRUMENTS)}")
+        raise OptionError("instrument", f"found {asked!r}; {nearest(asked, INSTRUMENTS)}")
     if reader.fifths and asked in STRINGED:
-        raise GrooveError(
-            f"instrument: a {asked} reads concert pitch; for {reader.name} there are keyboard, none"
+        raise OptionError(
+            "instrument",
+            f"a {asked} reads concert pitch; for {reader.name} there are keyboard, none",
         )
     return asked
 

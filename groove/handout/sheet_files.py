@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from groove.errors import GrooveError, nearest
+from groove.errors import GrooveError, OptionError, nearest
 from groove.handout.handout_files import (
     numbered_names,
     say_stale,
@@ -33,7 +33,7 @@ def write_sheet_files(
     Raises GrooveError; then nothing has been written.
     """
     if paper not in PAPERS:
-        raise GrooveError(f"paper: found {paper!r}; {nearest(paper, PAPERS)}")
+        raise OptionError("paper", f"found {paper!r}; {nearest(paper, PAPERS)}")
     contents: dict[Path, bytes] = {}
     for name in names:
         contents |= _contents(sheet, Path(name), paper)

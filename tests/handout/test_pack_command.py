@@ -36,7 +36,7 @@ def test_a_huge_request_says_how_much_it_takes_and_begins_only_with_yes() -> Non
         (("--tempos", "20"), 2, "tempos: found '20'; 30 to 320"),
         (("--tempos", "80,fast"), 2, "tempos: found 'fast', which is no number"),
         (("--audio", "mp4"), 2, "did you mean mp3?"),
-        (("--audio", "none", "--stems"), 1, "stems: needs audio"),
+        (("--audio", "none", "--stems"), 2, "--stems: needs audio"),
         (("--soundfont", "none.sf2"), 1, "none.sf2"),
         (("-o", "file"), 1, "file: a file stands where the pack's folder should go"),
         (("-o", "file/in"), 1, "Not a directory"),

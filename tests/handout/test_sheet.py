@@ -14,7 +14,7 @@ from click.testing import CliRunner
 import groove
 from groove import library
 from groove.cli import cli
-from groove.commands import handouts
+from groove.commands import handouts, options
 from groove.errors import GrooveError
 from groove.handout import sheet as sheet_module
 from groove.handout import sheet_data as sheet_data_module
@@ -125,8 +125,8 @@ def test_phrase_without_strings_may_go_beyond_the_neck_of_a_guitar(instrument: s
 
 
 def test_command_and_library_know_the_same_instruments_dots_and_files() -> None:
-    assert handouts.INSTRUMENTS == sheet_module.INSTRUMENTS
-    assert tuple(sheet_module.DOTS) == handouts.DOTS
+    assert options.INSTRUMENTS == sheet_module.INSTRUMENTS
+    assert tuple(sheet_module.DOTS) == options.DOTS
     assert handouts.SHEETS == sheet_files.KINDS
 
 
@@ -468,7 +468,7 @@ def test_text_for_the_left_hand_is_the_mirror() -> None:
         ({"instrument": "keyboard", "dots": "fingers"}, "names or degrees"),
         ({"instrument": "keyboard", "tuning": "drop-d"}, "stringed"),
         ({"instrument": "none", "position": 5}, "stringed"),
-        ({"position": 40}, "position 40"),
+        ({"position": 40}, "position: 40"),
         ({"tuning": "drop-q"}, "did you mean"),
         ({"phrase": "9f1"}, "strings are 1 to 6"),
         ({"phrase": ""}, "notes"),
