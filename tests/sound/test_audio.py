@@ -499,14 +499,17 @@ def test_a_full_disk_ends_in_one_line_and_no_file(small_disk: Path) -> None:
 
 
 RENDER_FOR_LONG = """
-import sys
+import sys, time
 from pathlib import Path
 from tests.sound.sound_material import midi_of, render_to
 from groove.sound.soundfonts import find_soundfont
 midi = midi_of({0: [(beat, 0.9, 40, 100) for beat in range(1800)]})
+def tell(fraction):
+    print(fraction, flush=True)
+    if fraction >= float(sys.argv[1]):
+        time.sleep(60)  # the stop comes here, while the other threads work
 try:
-    render_to(Path("x.wav"), midi, find_soundfont(None, {}, []),
-              progress=lambda fraction: print(fraction, flush=True))
+    render_to(Path("x.wav"), midi, find_soundfont(None, {}, []), progress=tell)
 except KeyboardInterrupt:
     sys.exit(130)
 """
@@ -516,7 +519,7 @@ except KeyboardInterrupt:
 def test_ctrl_c_ends_it_and_leaves_nothing(stage: float, tmp_path: Path) -> None:
     path = str(Path(__file__).parents[2])
     process = subprocess.Popen(
-        [sys.executable, "-c", RENDER_FOR_LONG],
+        [sys.executable, "-c", RENDER_FOR_LONG, str(stage)],
         cwd=tmp_path,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
