@@ -17,7 +17,7 @@ from groove.commands.look_up import check, forms, patterns
 from groove.commands.make import make_command
 from groove.commands.pack import pack_command
 from groove.commands.terminal import fail
-from groove.errors import BAD_USAGE, FAILED, GrooveError, OptionError
+from groove.errors import BAD_USAGE, FAILED, GrooveError, OptionError, StopError
 from groove.form.build import FormError
 
 STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
@@ -39,11 +39,15 @@ def main() -> NoReturn:
         code = fail(error.format_message(), BAD_USAGE)
     except FormError as error:
         code = fail(str(error), BAD_USAGE if error.usage else FAILED)
+    except StopError as error:
+        _drop_output()
+        code = fail(str(error), FAILED)
     except OptionError as error:
         code = fail(f"--{error.option.replace('_', '-')}: {error.text}", BAD_USAGE)
     except GrooveError as error:
         code = fail(str(error), FAILED)
     except (click.Abort, KeyboardInterrupt):
+        _drop_output()
         code = fail("stopped; nothing was written", FAILED)
     except BrokenPipeError:  # whoever read our output has gone
         _drop_output()
@@ -55,7 +59,7 @@ def main() -> NoReturn:
 
 
 def _drop_output() -> None:
-    """Lead standard output nowhere, so that what it still holds can't fail again at the end."""
+    """Lead standard output nowhere: what it still holds can't fail at the end, nor wait there."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 

@@ -15,6 +15,13 @@ class GrooveError(Exception):
         return " ".join(super().__str__().split())
 
 
+class StopError(GrooveError):
+    """The user has stopped the run when all was written."""
+
+    def __init__(self) -> None:
+        super().__init__("stopped; what was asked for is written")
+
+
 class OptionError(GrooveError):
     """An option that holds what it can't: ``loudness: found -5; -40 to -10 LUFS is allowed``."""
 

@@ -13,14 +13,13 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from groove.errors import GrooveError
+from groove.errors import GrooveError, StopError
 from groove.form.choruses import in_chorus
 from groove.form.model import Form
 
 LONGEST_NAME = 80  # bytes, with room for what follows it
 WORK = ".groove-work-"
 SECONDS_TO_LOCK = 60
-AFTERWARDS = "stopped; what was asked for is written"
 
 
 def file_stem(form: Form) -> str:
@@ -98,7 +97,7 @@ def written_together(targets: list[Path]) -> Iterator[list[Path]]:
 
     Folders are made where they do not exist. Whatever fails before the end, the folders and the
     files in them stay as they were. Raises GrooveError, naming the file, where the system
-    refuses, and where the user stops it too late for that.
+    refuses, and StopError where the user stops it too late for that.
     """
     placed: list[Path] = []
     try:
@@ -106,7 +105,7 @@ def written_together(targets: list[Path]) -> Iterator[list[Path]]:
             yield staged
     except KeyboardInterrupt:
         if placed:
-            raise GrooveError(AFTERWARDS) from None
+            raise StopError from None
         raise
 
 

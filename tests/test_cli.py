@@ -441,7 +441,10 @@ def test_stopped_while_it_tells_what_is_written_it_does_not_deny_it(tmp_path: Pa
             time.sleep(0.01)
         time.sleep(0.2)
         process.send_signal(signal.SIGTERM)
-        _, err = process.communicate(timeout=60)
+        try:
+            _, err = process.communicate(timeout=60)
+        finally:
+            process.kill()
     os.close(reading)
     os.close(writing)
     assert process.returncode == 1

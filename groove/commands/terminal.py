@@ -11,8 +11,7 @@ from pathlib import Path
 
 import click
 
-from groove.errors import GrooveError
-from groove.files import AFTERWARDS
+from groove.errors import StopError
 
 LONGEST_LINE = 600  # characters
 SECONDS_A_LINE = 10
@@ -36,13 +35,13 @@ def fail(text: str, code: int) -> int:
 def show_paths(paths: Iterable[Path]) -> None:
     """One path a line to standard output, byte for byte as the system has it.
 
-    Raises GrooveError where the user stops it, for the files are written by then.
+    Raises StopError where the user stops it, for the files are written by then.
     """
     try:
         for path in paths:
             click.echo(os.fsencode(path))
     except KeyboardInterrupt:
-        raise GrooveError(AFTERWARDS) from None
+        raise StopError from None
 
 
 @contextmanager
