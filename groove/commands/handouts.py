@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from groove.commands.options import (
-    file_names,
+    files_option,
     hand_options,
     lesson_options,
     paper_option,
@@ -24,15 +24,7 @@ SHEETS = (".pdf", ".svg", ".md", ".json")
 
 @click.command("chart")
 @takes_form
-@click.option(
-    "-o",
-    "--out",
-    "files",
-    multiple=True,
-    metavar="FILE",
-    callback=file_names(CHARTS),
-    help="write into a .svg, .pdf or .musicxml file; can be given several times",
-)
+@files_option(CHARTS, "write into a .svg, .pdf or .musicxml file")
 @paper_option
 @reader_option
 @click.option("--numerals", is_flag=True, help="Roman numerals under the chords")
@@ -64,15 +56,7 @@ def chart_command(
 
 @click.command("sheet")
 @takes_form
-@click.option(
-    "-o",
-    "--out",
-    "files",
-    multiple=True,
-    metavar="FILE",
-    callback=file_names(SHEETS),
-    help="write into a .pdf, .svg (a file a page), .md or .json file; can be given several times",
-)
+@files_option(SHEETS, "write into a .pdf, .svg (a file a page), .md or .json file")
 @paper_option
 @reader_option
 @hand_options

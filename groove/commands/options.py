@@ -114,8 +114,8 @@ class Names(click.ParamType[str]):
         ]
 
 
-def file_names(endings: tuple[str, ...]) -> Callable[..., tuple[str, ...]]:
-    """A callback for `-o FILE` as often as one likes: the names, checked for their endings."""
+def files_option(endings: tuple[str, ...], help_: str) -> Callable[..., Any]:
+    """``-o FILE`` as often as one likes, for names with one of these endings."""
 
     def check(
         _ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]
@@ -125,7 +125,10 @@ def file_names(endings: tuple[str, ...]) -> Callable[..., tuple[str, ...]]:
                 raise click.UsageError(f"-o: found {name!r}; it must end in {', '.join(endings)}")
         return names
 
-    return check
+    return click.option(
+        "-o", "--out", "files", multiple=True, metavar="FILE", callback=check,
+        help=f"{help_}; can be given several times",
+    )  # fmt: skip
 
 
 def _together(*options: Callable[..., Any]) -> Callable[..., Any]:

@@ -47,9 +47,9 @@ from groove.sound.options import FORMATS, NONE
 @click.option(
     "--for",
     "readers",
-    type=Names(*READERS[1:]),
     multiple=True,
-    help=f"chart and sheet also for {', '.join(READERS[1:])}; several with commas between them",
+    help=f"chart and sheet also for {', '.join(READERS[1:])}, alto-sax, ...; "
+    "several with commas between them",
 )
 @hand_options
 @lesson_options

@@ -10,7 +10,7 @@ from groove.form.model import Form
 from groove.handout.fretboard import Tuning, spelled
 from groove.handout.page import PAPERS
 from groove.handout.phrase import HIGHEST, LOWEST, Note, read_phrase
-from groove.handout.readers import READERS
+from groove.handout.readers import READERS, reader_named
 from groove.handout.sheet import STRINGED, USUAL, Request, tuning_for, write_sheet
 from groove.theory.keys import Key
 
@@ -43,16 +43,14 @@ A4 = Papers()
 def read_papers(form: Form, readers: str | Iterable[str], paper: str, request: Request) -> Papers:
     """What is asked of the papers, tried out on a form. Raises GrooveError for what can't be.
 
-    readers: names in READERS, in a list or with commas between them; concert pitch is always
-    there. request: as for a sheet in concert pitch.
+    readers: as `reader_named` knows them, in a list or with commas between them; concert pitch is
+    always there. request: as for a sheet in concert pitch.
     """
     if paper not in PAPERS:
         raise OptionError("paper", f"found {paper!r}; {nearest(paper, PAPERS)}")
     given = [readers] if isinstance(readers, str) else readers
-    names = [name.strip() for each in given for name in each.split(",") if name.strip()]
-    for name in names:
-        if name not in READERS:
-            raise OptionError("for", f"found {name!r}; {nearest(name, READERS)}")
+    words = [word.strip() for each in given for word in each.split(",")]
+    names = [reader_named(word).name for word in words if word]
     others = dict.fromkeys(name for name in names if name != CONCERT)
     papers = Papers((request, *(_for_reader(name, request) for name in others)), paper)
     for each in papers.requests:

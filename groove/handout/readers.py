@@ -6,7 +6,6 @@ instruments, a major sixth on E♭, a fifth on F (common practice).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from groove import library
@@ -70,11 +69,11 @@ def reader_named(name: str) -> Reader:
     >>> reader_named("alto-sax").name
     'Eb'
     """
-    players = _players("for")
-    found = players.get(name.lower(), name)
-    if found not in READERS:
-        raise OptionError("for", f"found {name!r}; {nearest(name, [*READERS, *players])}")
-    return READERS[found]
+    known = {reader.lower(): reader for reader in READERS} | _players("for")
+    if name.lower() not in known:
+        names = [*READERS, *_players("for")]
+        raise OptionError("for", f"found {name!r}; {nearest(name, names)}")
+    return READERS[known[name.lower()]]
 
 
 def drawn_for(name: str) -> str | None:
@@ -84,6 +83,6 @@ def drawn_for(name: str) -> str | None:
     return _players("instrument").get(name, "none" if name in _players("for") else None)
 
 
-def _players(table: str) -> Mapping[str, str]:
-    found: Mapping[str, str] = library.load("lesson", "players")[table]
+def _players(table: str) -> dict[str, str]:
+    found: dict[str, str] = library.load("lesson", "players")[table]
     return found
