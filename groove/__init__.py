@@ -19,10 +19,9 @@ if TYPE_CHECKING:
     from groove.form.build import FormError
     from groove.form.model import Form
     from groove.form.read import read_form
-    from groove.handout.pack import pack
+    from groove.handout.pack.make import pack
     from groove.track import compile_take, make, summary
 
-__version__ = "0.1.0"
 __all__ = [
     "Form",
     "FormError",
@@ -40,7 +39,7 @@ _HOMES = {
     "GrooveError": "groove.errors",
     "compile_take": "groove.track",
     "make": "groove.track",
-    "pack": "groove.handout.pack",
+    "pack": "groove.handout.pack.make",
     "read_form": "groove.form.read",
     "summary": "groove.track",
 }

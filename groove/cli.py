@@ -11,7 +11,6 @@ from typing import NoReturn
 
 import click
 
-import groove
 from groove.commands.handouts import chart_command, page_command, sheet_command
 from groove.commands.look_up import check, forms, patterns
 from groove.commands.make import make_command
@@ -19,6 +18,7 @@ from groove.commands.pack import pack_command
 from groove.commands.terminal import fail
 from groove.errors import BAD_USAGE, FAILED, GrooveError, OptionError, StopError
 from groove.form.build import FormError
+from groove.version import __version__
 
 STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
 
@@ -92,7 +92,7 @@ def _stop_on_signals() -> None:
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
-@click.version_option(groove.__version__, prog_name="groove")
+@click.version_option(__version__, prog_name="groove")
 def cli() -> None:
     """Make backing tracks: a form goes in; drums, bass and comping come out as MIDI and audio.
 

@@ -41,3 +41,8 @@ def defaults() -> dict[str, Any]:
     """Which drum pattern plays where a form names none: metre, then feel."""
     with (data_folder() / "defaults.toml").open("rb") as file:
         return tomllib.load(file)
+
+
+def lesson(name: str) -> dict[str, Any]:
+    """A file of patterns/lesson/."""
+    return load("lesson", name)

@@ -9,9 +9,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
 from groove.errors import OptionError
-from groove.files import file_stem, written_together
+from groove.files import written_together
 from groove.form.chart import unroll
 from groove.form.model import Form
+from groove.form.names import file_stem
 from groove.form.read import read_form
 from groove.form.words import players_in_words, setting_in_words, tuning_in_words
 from groove.sound.options import AudioOptions, Names, unheeded, wanted
@@ -61,7 +62,7 @@ def make(
     """
     from groove.sound.midi import midi_file
     from groove.sound.mixes import audio_files
-    from groove.sound.timeline import parts_of
+    from groove.sound.synth.scores import parts_of
 
     asked = wanted(audio, options)
     picture = _picture(plot)
@@ -70,7 +71,7 @@ def make(
     sounds = bool(asked.formats or report)
     font = None
     if sounds or soundfont is not None:
-        from groove.sound.soundfonts import find_soundfont
+        from groove.sound.synth.soundfonts import find_soundfont
 
         font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
     if font and not sounds:
@@ -88,15 +89,15 @@ def make(
     with written_together(targets + picture) as together:
         staged, drawn = together[: len(targets)], together[len(targets) :]
         for path in drawn:
-            from groove.handout.roll import draw_roll
+            from groove.plot import draw_roll
 
             draw_roll(take, path)
         midi.save(staged[0])
         if font and sounds:
             from groove.sound.audio import render
-            from groove.sound.desk import desk_of
-            from groove.sound.rooms import room_of
-            from groove.sound.tags import tags_of
+            from groove.sound.files.tags import tags_of
+            from groove.sound.mix.mix_settings import desk_of
+            from groove.sound.synth.reverbs import room_of
 
             say(f"soundfont: {font}")
             placed = [

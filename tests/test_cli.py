@@ -217,7 +217,7 @@ def test_help_has_an_example_that_works(command: str) -> None:
 
 
 def test_version_is_the_package_s() -> None:
-    assert call("--version").out.strip().endswith(groove.__version__)
+    assert call("--version").out.strip().endswith(groove.version.__version__)
 
 
 def test_no_command_shows_the_help_and_is_bad_usage() -> None:

@@ -15,8 +15,9 @@ import mido
 import pytest
 
 import groove
-from groove.files import file_stem, written_together
-from groove.sound.soundfonts import find_soundfont
+from groove.files import written_together
+from groove.form.names import file_stem
+from groove.sound.synth.soundfonts import find_soundfont
 from tests.command_line import snapshot
 from tests.theory.key_material import KEYS
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from random import Random
 
+from groove.band.changes import Harmony
 from groove.band.degrees import (
     OCTAVE,
     WIDEST,
@@ -14,10 +15,9 @@ from groove.band.degrees import (
     key_tones,
     next_root,
 )
-from groove.band.harmony import Harmony
-from groove.band.kit import BASS_RANGE
 from groove.band.walking import DOWNBEAT, SKIP, STRONG, WEAK, Step, walk
 from groove.form.chart import Chart
+from groove.rhythm.kit import BASS_RANGE
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 

@@ -22,12 +22,12 @@ from groove.band.bass_pitches import (
     line_pitches,
     walked_pitches,
 )
-from groove.band.harmony import Harmony
-from groove.band.lock import KickLock
-from groove.band.neck import positions
+from groove.band.bass_positions import positions
+from groove.band.changes import Harmony
+from groove.band.kick_lock import KickLock
 from groove.band.part import GridNote, Part, weight
-from groove.band.patterns import Cell, Pattern
 from groove.form.chart import Bar, Chart, Slot
+from groove.rhythm.patterns import Cell, Pattern
 
 WITH_KICK = 0.06  # weight that a note gains from the kick
 

@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from random import Random
 
-from groove.band.choose import CellChooser, PlayedBar
-from groove.band.hands import CHORD, DEAD, LINE, Hands, Hit
-from groove.band.harmony import Harmony
+from groove.band.cell_chooser import CellChooser, PlayedBar
+from groove.band.changes import Harmony
+from groove.band.comping_hand import CHORD, DEAD, LINE, Hands, Hit
 from groove.band.part import Part
-from groove.band.patterns import Pattern
 from groove.form.chart import Bar, Chart
+from groove.rhythm.patterns import Pattern
 
 BUSY = 1.25  # strokes of the drummer in a bar, against the mean of the track's bars
 REPEATS = 6  # bars that may go on with the same two bars

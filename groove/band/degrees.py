@@ -9,7 +9,7 @@ from __future__ import annotations
 from functools import cache
 from random import Random
 
-from groove.band.kit import BASS_RANGE
+from groove.rhythm.kit import BASS_RANGE
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import Degree

@@ -11,7 +11,6 @@ from math import exp, sqrt
 from random import Random
 
 from groove.band.feel import Timeline
-from groove.band.kit import HAND, KIT
 from groove.band.part import GHOST, STROKE, GridNote, Part
 from groove.band.profile import Profile
 from groove.band.touch import (
@@ -23,6 +22,7 @@ from groove.band.touch import (
     shrunk,
     velocity,
 )
+from groove.rhythm.kit import HAND, KIT
 
 ROOM_FOR_PLACES = 450.0  # ms to a beat, under which the places of voices shrink
 RUN = 200.0  # ms from one stroke to the next, under which the hands take turns

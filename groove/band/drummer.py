@@ -16,11 +16,11 @@ from itertools import accumulate
 from random import Random
 from typing import Any
 
-from groove.band.choose import CellChooser
-from groove.band.kit import FOOT, HAND, KIT, TIMEKEEPERS
+from groove.band.cell_chooser import CellChooser
 from groove.band.part import STROKE, GridNote, Part, weight
-from groove.band.patterns import Cell, Pattern, Stroke
 from groove.form.chart import Bar, Chart
+from groove.rhythm.kit import FOOT, HAND, KIT, TIMEKEEPERS
+from groove.rhythm.patterns import Cell, Pattern, Stroke
 
 HANDS = 2
 GHOST_KEPT = 0.8

@@ -13,9 +13,9 @@ from random import Random
 from typing import Any
 
 from groove import library
-from groove.band.patterns import Grid, Pattern
 from groove.form.chart import Chart
-from groove.form.meter import seconds_to_ticks
+from groove.rhythm.meter import seconds_to_ticks
+from groove.rhythm.patterns import Grid, Pattern
 
 
 class Timeline:

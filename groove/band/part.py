@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from groove.band.patterns import Pattern
+from groove.rhythm.patterns import Pattern
+
+PLAYERS = ("drums", "bass", "comping")
+CLICK = "click"
+PARTS = (*PLAYERS, CLICK)
+"""Every part that may be named; a track without a count-in has no click."""
 
 GHOST, STROKE, ACCENT = 0.3, 0.62, 0.8  # weights of the marks o, x and X
 

@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 
 from groove import library
-from groove.band.patterns import Grid, Pattern
+from groove.rhythm.patterns import Grid, Pattern
 
 ANY = "any"  # the voice whose figures are the mean of all
 IN_THREE = (0, 1, 1)  # in a row of two beats, a bar's three: the first, and two like the second

@@ -10,15 +10,15 @@ from groove.band.comper import play_comping
 from groove.band.drum_touch import touched_drums
 from groove.band.drummer import is_click, play_drums
 from groove.band.feel import Timeline
-from groove.band.kit import DRUM_CHANNEL, INSTRUMENTS
 from groove.band.part import Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
-from groove.band.patterns import pattern
 from groove.band.profile import profile_for
 from groove.band.touch import touched
 from groove.band.tuning import tuning_part
 from groove.form.chart import Chart
+from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
+from groove.rhythm.patterns import pattern
 
 CLICK = "click"
 CHANNELS = {"drums": DRUM_CHANNEL, "bass": 0, "comping": 1}

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from groove.band.kit import INSTRUMENTS
 from groove.band.part import PlayedNote, PlayedPart
 from groove.form.chart import Chart
 from groove.form.choruses import tuning
-from groove.form.meter import seconds_to_ticks
+from groove.rhythm.kit import INSTRUMENTS
+from groove.rhythm.meter import seconds_to_ticks
 
 TUNING_NOTE = "tuning note"
 CHANNEL = 2

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from groove.band import fretboard
+from groove.band import guitar_shapes
 from groove.theory.chords import Chord, Quality
 from groove.theory.pitch import Degree
 
@@ -107,7 +107,7 @@ def voicings(chord: Chord, hand: Hand, coloured: bool, voices: int) -> tuple[Voi
     for degrees in voicing_degrees(chord.quality, coloured):
         tones = tuple((chord.root + degree).pitch_class for degree in degrees[:voices])
         if hand.kind == "guitar":
-            held = fretboard.shapes(frozenset(tones), voices, hand.low, hand.high)
+            held = guitar_shapes.shapes(frozenset(tones), voices, hand.low, hand.high)
             found |= dict.fromkeys(Voicing(s.pitches, s.strings, s.frets) for s in held)
         elif hand.octave and voices > 2:
             found |= dict.fromkeys(_on_keys(tones[: voices - 1], hand))

@@ -43,8 +43,8 @@ def chart_command(
     Example:
       groove chart twelve-bar --key G --for Bb -o chart.pdf -o chart.musicxml
     """
-    from groove.handout.chart_files import chart, write_chart_files
-    from groove.handout.chart_text import chart_text
+    from groove.handout.chart.files import chart, write_chart_files
+    from groove.handout.chart.text import chart_text
 
     for note in form.notes:
         say(f"note: {note}")
@@ -76,9 +76,10 @@ def sheet_command(
     Example:
       groove sheet twelve-bar --key A -o sheet.pdf --phrase "4f7 3f5 3f7 2f5"
     """
-    from groove.handout.sheet import Request, write_sheet
-    from groove.handout.sheet_files import write_sheet_files
-    from groove.handout.sheet_markdown import sheet_markdown
+    from groove.handout.sheet.files import write_sheet_files
+    from groove.handout.sheet.markdown import sheet_markdown
+    from groove.handout.sheet.sheet import write_sheet
+    from groove.lesson.request import Request
 
     for note in form.notes:
         say(f"note: {note}")
@@ -111,8 +112,8 @@ def page_command(
     Example:
       groove page twelve-bar --drums rumba -o practice.html
     """
-    from groove.handout.practice import make_page
-    from groove.handout.sheet import Request
+    from groove.handout.practice.make import make_page
+    from groove.lesson.request import Request
 
     with progress_bar("page") as progress:
         path = make_page(

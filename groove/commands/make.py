@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, cast
 import click
 
 import groove
+from groove.band.part import PARTS
 from groove.commands.options import (
     Names,
     minus_one_option,
@@ -17,7 +18,6 @@ from groove.commands.options import (
 )
 from groove.commands.terminal import progress_bar, say, show_paths
 from groove.form.model import Form
-from groove.sound.mixes import PARTS
 from groove.sound.options import BITS, FORMATS, NONE, TARGET, AudioOptions
 from groove.track import PLOTS
 

@@ -61,7 +61,7 @@ def progress_bar(label: str, *, lines: bool = False) -> Iterator[Callable[[float
             return
         now = time.monotonic()
         if lines and now - said >= SECONDS_A_LINE and 0 < done < 1:
-            from groove.handout.pack_estimate import duration
+            from groove.handout.pack.estimate import duration
 
             said = now
             say(f"{done:.0%} done, about {duration((now - begun) * (1 / done - 1))} left")

@@ -8,9 +8,9 @@ from itertools import pairwise
 
 from groove.form.choruses import Chorus, in_chorus, tuning_bars
 from groove.form.intensity import intensities, slow_rise
-from groove.form.meter import TempoMap
 from groove.form.model import Form
 from groove.form.style import StyleError
+from groove.rhythm.meter import TempoMap
 from groove.theory.chords import Chord, Quality, parse_quality
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName

@@ -12,8 +12,8 @@ from typing import Any
 
 from groove import library
 from groove.form import style
-from groove.form.meter import ticks_to_seconds
 from groove.form.model import FASTEST, SLOWEST, Form
+from groove.rhythm.meter import ticks_to_seconds
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 

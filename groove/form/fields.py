@@ -17,7 +17,7 @@ from groove.errors import nearest
 from groove.form import model
 from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_chords
 from groove.form.intensity import ALLOWED, Stretch, parse_intensity
-from groove.form.meter import METERS, Meter
+from groove.rhythm.meter import METERS, Meter
 from groove.theory.keys import Key
 
 LONGEST_TITLE = 120

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from groove.form.chordline import Span
 from groove.form.intensity import Stretch
-from groove.form.meter import Meter
+from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
 
 FEELS = ("straight", "shuffle", "swing")

@@ -7,8 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 from groove import library
-from groove.band.patterns import Pattern, pattern
-from groove.form.meter import METERS, Meter
+from groove.rhythm.meter import METERS, Meter
+from groove.rhythm.patterns import Pattern, pattern
 
 # What a value given later (on the command line, say) takes the place of in what was given
 # before it: another drum pattern brings its own feel, metre, bass and comping.

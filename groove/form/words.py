@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from groove.form.model import USUAL_A4
+from groove import library
+from groove.form.model import USUAL_A4, Form
+from groove.rhythm.patterns import pattern
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
@@ -42,3 +44,28 @@ def tempi_in_words(chart: Chart) -> str:
 def tuning_in_words(form: Form) -> str:
     """``, A at 442 Hz``, or nothing where it is the usual one."""
     return "" if form.a4 == USUAL_A4 else f", A at {form.a4:g} Hz"
+
+
+def feel_words(form: Form) -> str:
+    """The pace and the feel as they stand at the head of a part: ``Medium swing``, ``Slow 12/8``.
+
+    The words are in ``patterns/lesson/feel.toml``.
+    """
+    data = library.load("lesson", "feel")
+    paces = data["pace"]["compound" if form.meter.is_compound else form.feel]
+    pace = next((word for below, word in paces if form.tempo < below), paces[-1][1])
+    own = data["styles"] if pattern("drums", form.drums).grid.feel == form.feel else {}
+    if form.meter.is_compound:
+        return f"{pace} {form.meter}"
+    if form.drums in own:
+        style = str(own[form.drums])
+        if form.drums in data["felt_in_two"]["patterns"]:
+            return style[0].upper() + style[1:]
+        return f"{pace} {style}"
+    if _swings_sixteenths(form) and form.feel != "straight":
+        return f"{pace} {form.feel}, in sixteenths"
+    return f"{pace} {data['feels'][form.feel]}"
+
+
+def _swings_sixteenths(form: Form) -> bool:
+    return pattern("drums", form.drums).swing_ticks < form.meter.beat_ticks

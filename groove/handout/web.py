@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from html import escape
 from importlib.resources import files
 
-from groove.handout.guide_scales import lesson
+from groove.library import lesson
 
 STYLE = "web.css"
 """Colours, type and what is pressed: the same on every page."""

@@ -15,21 +15,22 @@ from typing import TYPE_CHECKING
 
 from groove.errors import GrooveError
 from groove.sound.report import Report
-from groove.sound.soundfont_file import presets
-from groove.sound.stems import play_stems
-from groove.sound.timeline import SAMPLE_RATE, TempoMap, markers, missing_programs, scores
+from groove.sound.samples import SAMPLE_RATE
+from groove.sound.synth.scores import TempoMap, markers, missing_programs, scores
+from groove.sound.synth.soundfont_file import presets
+from groove.sound.synth.stems import play_stems
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     import mido
 
-    from groove.sound.desk import Desk
+    from groove.sound.files.tags import Tags
+    from groove.sound.mix.mix_settings import Desk
     from groove.sound.mixes import AudioFile, Mix
     from groove.sound.options import Wanted
-    from groove.sound.rooms import Room
-    from groove.sound.soundfonts import Soundfont
-    from groove.sound.tags import Tags
+    from groove.sound.synth.reverbs import Room
+    from groove.sound.synth.soundfonts import Soundfont
 
 BYTES_A_FRAME = 8
 """What a frame of one part takes until the files are written."""
@@ -66,8 +67,8 @@ def render(
     try:
         with play_stems(band, soundfont, room) as playing:
             # The array library is loaded only here, while the players are already at work.
-            from groove.sound.riff import Cue, Loop
-            from groove.sound.studio import About, produce
+            from groove.sound.files.riff import Cue, Loop
+            from groove.sound.production import About, produce
 
             tempo = TempoMap(midi)
             found = produce(

@@ -12,11 +12,11 @@ from math import ceil, log2
 
 import mido
 
-from groove.band.kit import DRUM_CHANNEL
 from groove.band.part import PlayedPart
 from groove.band.take import Take
-from groove.form.meter import TICKS_PER_QUARTER, Meter
 from groove.form.model import USUAL_A4
+from groove.rhythm.kit import DRUM_CHANNEL
+from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
 
 # At one time: what ends comes before what is set up, and that before what begins.
 OFF, META, SETUP, ON = range(4)

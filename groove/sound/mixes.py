@@ -6,17 +6,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from groove.band.part import CLICK
 from groove.errors import OptionError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from groove.sound.options import Wanted
-
-PLAYERS = ("drums", "bass", "comping")
-CLICK = "click"
-PARTS = (*PLAYERS, CLICK)
-"""Every part that may be named; a track without a count-in has no click."""
 
 
 @dataclass(frozen=True)

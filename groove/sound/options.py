@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TypedDict
 
+from groove.band.part import PARTS, PLAYERS
 from groove.errors import OptionError, nearest
-from groove.sound.mixes import PARTS, PLAYERS
 
 FORMATS = ("wav", "flac", "mp3", "ogg")
 NONE = "none"

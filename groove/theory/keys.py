@@ -69,3 +69,17 @@ class Key:
 
     def __str__(self) -> str:
         return f"{self.tonic} {self.mode}"
+
+
+def twelve_keys(home: Key) -> tuple[Key, ...]:
+    """A key on each of the twelve notes from C up, in the mode of `home`, itself among them.
+
+    The others are spelled with at most six signs, flats where there are six (common practice).
+
+    >>> [key.symbol for key in twelve_keys(Key.parse("Gm"))][:4]
+    ['Cm', 'C#m', 'Dm', 'Ebm']
+    """
+    first = -6 - Key(NoteName(0), home.mode).signature
+    spelled = [Key(NoteName(first + n), home.mode) for n in range(12)]
+    by_pitch = {key.tonic.pitch_class: key for key in [*spelled, home]}
+    return tuple(by_pitch[pitch] for pitch in range(12))

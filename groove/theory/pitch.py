@@ -11,6 +11,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+_PITCH = re.compile(r"([A-Ga-g][#b♯♭x]{0,2})(-?\d+)")
+
 LETTERS_BY_FIFTHS = "FCGDAEB"
 DEGREE_FIFTHS = {1: 0, 2: 2, 3: 4, 4: -1, 5: 1, 6: 3, 7: 5}  # the major scale
 SHARPEN = 7  # a sharp is seven fifths up, a flat seven down
@@ -109,3 +111,33 @@ class Degree:
 def degrees(text: str) -> tuple[Degree, ...]:
     """Read several degrees: ``"1 b3 5 b7"``."""
     return tuple(Degree.parse(word) for word in text.split())
+
+
+def parse_pitch(text: str) -> tuple[NoteName, int]:
+    """A note with its octave as spelled name and MIDI note; ValueError for anything else.
+
+    >>> name, pitch = parse_pitch("Bb3")
+    >>> str(name), pitch
+    ('Bb', 58)
+    """
+    match = _PITCH.fullmatch(text)
+    if not match:
+        raise ValueError(f"{text[:20]!r} is no note with its octave")
+    name = NoteName.parse(match[1])
+    natural = (name.pitch_class - name.sharps) % 12
+    return name, 12 * (int(match[2]) + 1) + natural + name.sharps
+
+
+def octave(name: NoteName, pitch: int) -> int:
+    """The octave that a MIDI note spelled so is written in; middle C is C4."""
+    return (pitch - name.sharps) // 12 - 1
+
+
+def spelled(pitch: int, tonic: NoteName) -> NoteName:
+    """The spelling of a MIDI note that lies nearest to a tonic: b2 to #4 on the line of fifths.
+
+    >>> str(spelled(58, NoteName.parse("F"))), str(spelled(58, NoteName.parse("B")))
+    ('Bb', 'A#')
+    """
+    turns = (pitch * 7 - tonic.fifths + 5) % 12 - 5
+    return NoteName(tonic.fifths + turns)

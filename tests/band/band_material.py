@@ -16,11 +16,11 @@ from hypothesis import strategies as st
 import groove
 from groove import library
 from groove.band.part import GridNote, Part
-from groove.band.patterns import Pattern, pattern
 from groove.band.take import Take, play, record
 from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart, Slot, unroll
 from groove.form.model import ENDINGS, FEELS, Form
+from groove.rhythm.patterns import Pattern, pattern
 
 DEGREES = ("I", "bII", "II", "bIII", "III", "IV", "#IV", "V", "bVI", "VI", "bVII", "VII")
 QUALITIES = (

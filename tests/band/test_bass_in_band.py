@@ -8,8 +8,8 @@ from itertools import groupby, pairwise
 from hypothesis import given, settings
 
 from groove.band.part import GHOST
-from groove.band.patterns import Pattern
 from groove.form.chart import Slot
+from groove.rhythm.patterns import Pattern
 from tests.band.band_material import Played, all_patterns, bands, played, shipped_band
 
 LOWEST, HIGHEST = 28, 67  # E1 on the open string to the 24th fret on G2 = 43 (common practice)

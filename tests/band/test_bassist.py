@@ -8,16 +8,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove import library
+from groove.band.bass_positions import FRETS, OPEN_STRINGS, positions
 from groove.band.bassist import play_bass
 from groove.band.degrees import above_bass, chord_degree
 from groove.band.drummer import play_drums
-from groove.band.neck import FRETS, OPEN_STRINGS, positions
 from groove.band.part import GHOST, GridNote, Part
-from groove.band.patterns import pattern
 from groove.band.take import play
 from groove.form.chart import Chart, unroll
 from groove.form.model import Form
 from groove.form.read import read_form
+from groove.rhythm.patterns import pattern
 from groove.theory.chords import parse_chord
 from tests.theory.key_material import KEYS
 

@@ -14,12 +14,12 @@ from hypothesis import strategies as st
 
 from groove import library
 from groove.band.drummer import play_drums
-from groove.band.kit import HAND, KIT
 from groove.band.part import GridNote, Part
-from groove.band.patterns import pattern
 from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart, unroll
 from groove.form.model import ENDINGS
+from groove.rhythm.kit import HAND, KIT
+from groove.rhythm.patterns import pattern
 
 # Toussaint, The Geometry of Musical Rhythm, 2013 (from memory).
 THREE_TWO = {

@@ -16,9 +16,9 @@ import groove
 from groove import library
 from groove.band.comper import play_comping
 from groove.band.part import GHOST, GridNote
-from groove.band.patterns import Pattern, pattern
 from groove.band.voicing import keys_can_play
 from groove.form.chart import Slot
+from groove.rhythm.patterns import Pattern, pattern
 from groove.theory.chords import Chord, parse_chord
 from tests.band.band_material import (
     Played,

@@ -7,8 +7,8 @@ from itertools import combinations
 
 import pytest
 
-from groove.band.kit import HAND, KIT
-from groove.band.patterns import Cell, Pattern
+from groove.rhythm.kit import HAND, KIT
+from groove.rhythm.patterns import Cell, Pattern
 from tests.band.band_material import all_patterns
 
 DRUMS = [pytest.param(p, id=p.name) for p in all_patterns("drums")]

@@ -15,13 +15,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove import library
-from groove.band.choose import CellChooser
+from groove.band.cell_chooser import CellChooser
 from groove.band.drummer import with_two_hands
-from groove.band.kit import HAND, KIT
 from groove.band.part import GHOST, GridNote
-from groove.band.patterns import Pattern, pattern
 from groove.form.chart import Bar
 from groove.form.model import Section
+from groove.rhythm.kit import HAND, KIT
+from groove.rhythm.patterns import Pattern, pattern
 from tests.band.band_material import Played, all_patterns, bands, form_of, played, shipped_band
 
 AUDIBLE = 2  # strokes that come or go

@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 
 from groove import library
 from groove.band.feel import Timeline
-from groove.band.patterns import pattern
 from groove.band.take import play, record
 from groove.form.chart import unroll
 from groove.form.model import FEELS
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
+from groove.rhythm.patterns import pattern
 from tests.band.band_material import form_of
 
 TEMPI = st.floats(30, 320)

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove.band.kit import BASS_RANGE, DRUM_CHANNEL, INSTRUMENTS, KIT
 from groove.band.take import PlayedPart
 from groove.form.model import ENDINGS, KEY_CYCLES
+from groove.rhythm.kit import BASS_RANGE, DRUM_CHANNEL, INSTRUMENTS, KIT
 from tests.band.band_material import Played, bands, form_of, played, shipped_band
 
 BINARY = ["eighths-rock", "rumba", "bossa", "waltz"]

@@ -23,13 +23,13 @@ from hypothesis import strategies as st
 from groove import library
 from groove.band.feel import Timeline
 from groove.band.part import Part
-from groove.band.patterns import Pattern, pattern
 from groove.band.profile import profile_for
 from groove.band.take import PlayedPart, Take, play, record
 from groove.band.touch import Wander, velocity
 from groove.form.chart import Chart, unroll
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
+from groove.rhythm.patterns import Pattern, pattern
 from tests.bench.touch import Hit, correlation, hits, long_short, measured
 
 FAMILIES = {  # patterns with the grid lines to a beat on which people's figures are counted

@@ -8,10 +8,10 @@ from itertools import pairwise
 import pytest
 
 from groove import library
-from groove.band import fretboard
-from groove.band.fretboard import Shape, can_be_held, fingers, places, shapes
-from groove.band.patterns import pattern
+from groove.band import guitar_shapes
+from groove.band.guitar_shapes import Shape, can_be_held, fingers, places, shapes
 from groove.band.voicing import Hand, Voicing, colour_degrees, figure_interval, voicings
+from groove.rhythm.patterns import pattern
 from groove.theory.chords import Chord, parse_chord, parse_quality
 
 ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
@@ -171,4 +171,4 @@ def test_two_strings_hold_every_interval_of_a_figure(root: int, interval: int) -
 
 def test_the_fretboard_is_tuned_in_standard_tuning() -> None:
     """E4 B3 G3 D3 A2 E2 (common practice)."""
-    assert dict(enumerate(fretboard.OPEN_STRINGS, 1)) == OPEN_STRINGS
+    assert dict(enumerate(guitar_shapes.OPEN_STRINGS, 1)) == OPEN_STRINGS

@@ -12,7 +12,7 @@ import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from tests.sound.format_material import CUES, EVERY, TAGS, Sound, music, written
+from tests.sound.files.format_material import CUES, EVERY, TAGS, Sound, music, written
 
 RUNS = 3
 FILES = 4

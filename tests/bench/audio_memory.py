@@ -18,13 +18,14 @@ from pathlib import Path
 
 import mido
 
+from groove.band.part import PLAYERS
 from groove.sound.audio import render
-from groove.sound.desk import desk_of
-from groove.sound.mixes import PLAYERS, audio_files
+from groove.sound.mix.mix_settings import desk_of
+from groove.sound.mixes import audio_files
 from groove.sound.options import wanted
-from groove.sound.rooms import room_of
-from groove.sound.soundfonts import find_soundfont
-from groove.sound.timeline import parts_of
+from groove.sound.synth.reverbs import room_of
+from groove.sound.synth.scores import parts_of
+from groove.sound.synth.soundfonts import find_soundfont
 
 BEATS_A_MINUTE = 120
 TICKS_A_BEAT = 480

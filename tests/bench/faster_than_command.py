@@ -19,7 +19,7 @@ import time
 from pathlib import Path
 
 import groove
-from groove.sound.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_soundfont
 
 TEMPO = 112
 CHORUS_SECONDS = 12 * 4 * 60 / TEMPO

@@ -2,8 +2,8 @@
 
 ``python tests/bench/handout_fonts.py FOLDER`` reads, from FOLDER, the unpacked npm packages
 ``@fontsource/source-serif-4`` (as ``text/``) and ``@vexflow-fonts/bravura`` (as ``music/``) and
-writes ``groove/handout/fonts/*.ttf``. Needs fonttools with brotli. Both fonts are under the SIL
-Open Font License; their reserved names stay with the originals.
+writes ``groove/handout/drawing/fonts/*.ttf``. Needs fonttools with brotli. Both fonts are under the
+SIL Open Font License; their reserved names stay with the originals.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from fontTools.pens.transformPen import TransformPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
 
-OUT = Path(__file__).parents[2] / "groove" / "handout" / "fonts"
+OUT = Path(__file__).parents[2] / "groove" / "handout" / "drawing" / "fonts"
 EM = 1000
 MADE = 3_850_070_400  # the start of 2026 in seconds since 1904; the same files each time
 FACES = {"regular": "400-normal", "bold": "600-normal", "italic": "400-italic"}

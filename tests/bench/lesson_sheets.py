@@ -10,11 +10,11 @@ import time
 
 import groove
 from groove import library
-from groove.handout.page import PAPERS
-from groove.handout.pdf import pdf
-from groove.handout.sheet import write_sheet
-from groove.handout.sheet_data import sheet_json
-from groove.handout.sheet_pages import sheet_pages
+from groove.handout.drawing.page import PAPERS
+from groove.handout.drawing.pdf import pdf
+from groove.handout.sheet.data import sheet_json
+from groove.handout.sheet.pages import sheet_pages
+from groove.handout.sheet.sheet import write_sheet
 
 KEYS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 MINOR_KEYS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")

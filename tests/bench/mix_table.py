@@ -14,7 +14,7 @@ from pathlib import Path
 
 import groove
 from groove import library
-from tests.sound.mix_material import PARTS, hear, usual_form
+from tests.sound.mix.mix_material import PARTS, hear, usual_form
 
 TARGET, CEILING = -14.0, -1.1
 

@@ -14,7 +14,7 @@ from multiprocessing import get_context
 from pathlib import Path
 
 import groove
-from groove.handout.pack_estimate import amount
+from groove.handout.pack.estimate import amount
 
 
 def seconds(form: str, folder: Path, executor: Executor | None) -> tuple[float, float]:

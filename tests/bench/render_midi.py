@@ -16,12 +16,12 @@ def main() -> None:
     import mido
 
     from groove.sound.audio import render
-    from groove.sound.desk import desk_of
+    from groove.sound.mix.mix_settings import desk_of
     from groove.sound.mixes import audio_files
     from groove.sound.options import wanted
-    from groove.sound.rooms import room_of
-    from groove.sound.soundfonts import find_soundfont
-    from groove.sound.timeline import parts_of
+    from groove.sound.synth.reverbs import room_of
+    from groove.sound.synth.scores import parts_of
+    from groove.sound.synth.soundfonts import find_soundfont
 
     path, soundfont, folder = map(Path, sys.argv[1:])
     midi = mido.MidiFile(path)

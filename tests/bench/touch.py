@@ -25,13 +25,13 @@ from statistics import fmean, median, pstdev, quantiles
 from typing import Any
 
 from groove import library
-from groove.band.kit import KIT
-from groove.band.patterns import pattern
 from groove.band.profile import profile_for
 from groove.band.take import play, record
 from groove.form.chart import unroll
-from groove.form.meter import ticks_to_seconds
 from groove.form.read import read_form
+from groove.rhythm.kit import KIT
+from groove.rhythm.meter import ticks_to_seconds
+from groove.rhythm.patterns import pattern
 
 FIGURES = Path("../shared/reference/human_drums.json")
 TAKES = 24

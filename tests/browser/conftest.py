@@ -13,7 +13,7 @@ import pytest
 import soundfile
 
 from groove.form.read import read_form
-from groove.handout.practice import make_page
+from groove.handout.practice.make import make_page
 
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = (

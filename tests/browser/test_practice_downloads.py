@@ -12,7 +12,7 @@ import pytest
 import soundfile
 
 from groove.form.read import read_form
-from groove.handout.practice_data import WAVE
+from groove.handout.practice.data import WAVE
 from groove.sound.midi import midi_file
 from groove.track import compile_take
 from tests.browser.conftest import CROWDED, FORM, downloaded, semitones_apart, wav_of

@@ -14,8 +14,8 @@ import soundfile
 import groove
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
-from groove.handout.practice import make_page
-from groove.handout.practice_data import WAVE
+from groove.handout.practice.data import WAVE
+from groove.handout.practice.make import make_page
 from tests.browser.conftest import FORM, energies, semitones_apart, wait_for_beats, wav_of
 
 SOON_MS = 100

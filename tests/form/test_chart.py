@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from groove.form.build import Layer, build
 from groove.form.chart import Chart, unroll
-from groove.form.meter import METERS, TICKS_PER_QUARTER, seconds_to_ticks, ticks_to_seconds
+from groove.rhythm.meter import METERS, TICKS_PER_QUARTER, seconds_to_ticks, ticks_to_seconds
 
 NUMERALS = ("I7", "IV7", "V7", "ii7", "bIII7", "I/3")
 

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from groove.errors import GrooveError
 from groove.form.chart import unroll
 from groove.form.choruses import in_chorus, length
-from groove.form.meter import METERS, TempoMap
 from groove.form.model import KEY_CYCLES, Form
 from groove.form.read import read_form
+from groove.rhythm.meter import METERS, TempoMap
 from groove.theory.spelling import respelled
 from tests.band.band_material import form_of
 from tests.theory.key_material import KEYS

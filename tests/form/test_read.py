@@ -11,13 +11,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from groove import library
-from groove.band.patterns import pattern
 from groove.form.build import FormError, Layer, build
 from groove.form.chart import chorus_slots
 from groove.form.fields import FIELDS
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.form.style import usual_tempo
+from groove.rhythm.patterns import pattern
 
 SHIPPED_BARS = {
     "descending-minor": 8, "eight-bar": 8, "i-v-vi-iv": 8, "i-vi-iv-v": 8, "jazz-twelve-bar": 12,

@@ -18,14 +18,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.form.model import Form
-from groove.handout.chart import write_chart
-from groove.handout.chart_page import chart_pages
-from groove.handout.faces import FILES, FOLDER, face
-from groove.handout.musicxml import musicxml
-from groove.handout.page import PAPERS
-from groove.handout.pdf import pdf
-from groove.handout.readers import READERS
-from tests.handout.chart_material import FORMS, form, forms, shipped
+from groove.form.readers import READERS
+from groove.handout.chart.musicxml import musicxml
+from groove.handout.chart.pages import chart_pages
+from groove.handout.chart.written import write_chart
+from groove.handout.drawing.faces import FILES, FOLDER, face
+from groove.handout.drawing.page import PAPERS
+from groove.handout.drawing.pdf import pdf
+from tests.handout.chart.chart_material import FORMS, form, forms, shipped
 
 INCH = 72 / 25.4
 

@@ -18,13 +18,13 @@ from music21.musicxml.xmlToM21 import MeasureParser
 
 from groove.form.chart import unroll
 from groove.form.model import Form
-from groove.handout.chart import write_chart
-from groove.handout.musicxml import musicxml, transposition
-from groove.handout.musicxml_harmony import harmony
-from groove.handout.readers import READERS
+from groove.form.readers import READERS
+from groove.handout.chart.musicxml import musicxml, transposition
+from groove.handout.chart.musicxml_harmony import harmony
+from groove.handout.chart.written import write_chart
 from groove.theory.chords import Chord, Quality, parse_chord, parse_quality
 from groove.theory.pitch import NoteName
-from tests.handout.chart_material import FORMS, form, forms, shipped
+from tests.handout.chart.chart_material import FORMS, form, forms, shipped
 from tests.theory.key_material import KEYS
 
 INSTRUMENTS = {

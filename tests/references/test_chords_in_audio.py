@@ -19,9 +19,9 @@ import numpy as np
 import pytest
 
 import groove
-from groove.form.meter import ticks_to_seconds
+from groove.rhythm.meter import ticks_to_seconds
 from groove.sound.midi import midi_file
-from groove.sound.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_soundfont
 from groove.theory.chords import Chord, parse_quality
 from tests.sound.sound_material import render_to
 

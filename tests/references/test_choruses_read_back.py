@@ -17,7 +17,7 @@ import soundfile
 import groove
 from groove.form.chart import Chart, unroll
 from groove.form.model import Form
-from groove.sound.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_soundfont
 from tests.band.band_material import form_of
 
 CASES = [

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from groove.sound.options import FORMATS
-from tests.sound.format_material import CUES, EVERY, LOOP, TAGS, music, read_back, written
+from tests.sound.files.format_material import CUES, EVERY, LOOP, TAGS, music, read_back, written
 
 if TYPE_CHECKING:
     from pathlib import Path

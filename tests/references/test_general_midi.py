@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 from pretty_midi import note_number_to_drum_name, program_to_instrument_name
 
-from groove.band.kit import INSTRUMENTS, KIT
+from groove.rhythm.kit import INSTRUMENTS, KIT
 
 DRUM_NAMES = {
     "kick": "Bass Drum 1",

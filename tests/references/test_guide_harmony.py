@@ -7,8 +7,8 @@ from music21 import interval as m21interval
 from music21 import pitch as m21pitch
 
 import groove
-from groove.handout.guide import Guide, write_guide
-from groove.handout.guide_scales import Choice
+from groove.lesson.form_scales import Choice
+from groove.lesson.guide import Guide, write_guide
 from groove.theory.scales import SCALES
 from tests.references.test_scales_music21 import SAME, theirs
 

@@ -4,12 +4,12 @@ import pytest
 from music21 import scale as m21_scale
 from music21.harmony import ChordSymbol
 
-from groove.handout.double_stops import double_stops
-from groove.handout.finder import best_starts
-from groove.handout.fretboard import read_tuning
-from groove.handout.material import arpeggio, scale
-from groove.handout.phrase import read_phrase
-from groove.handout.positions import Position, one_position, positions
+from groove.instrument.double_stops import double_stops
+from groove.instrument.fingerings import best_starts
+from groove.instrument.fretboard import read_tuning
+from groove.instrument.material import arpeggio, scale
+from groove.instrument.positions import Position, one_position, positions
+from groove.lesson.phrase_notation import read_phrase
 from groove.theory.chords import parse_chord
 from groove.theory.pitch import NoteName
 

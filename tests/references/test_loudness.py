@@ -14,8 +14,8 @@ import pytest
 import soundfile
 
 import groove
-from groove.sound.listening import Level, level_of
-from groove.sound.loudness import integrated, loudness_range
+from groove.sound.mix.levels import Level, level_of
+from groove.sound.mix.loudness import integrated, loudness_range
 from groove.sound.report import Report
 from tests.sound.sound_material import Sound
 
@@ -134,7 +134,7 @@ def test_a_demo_mix_has_its_loudness_and_true_peak_by_ffmpeg(demo: Demo) -> None
 @pytest.mark.slow
 @pytest.mark.skipif(not shutil.which("ffmpeg"), reason="ffmpeg is not installed")
 @pytest.mark.parametrize("format_", ["mp3", "ogg"])
-@pytest.mark.parametrize("name", ["night-bus-home", "window-seat"])
+@pytest.mark.parametrize("name", ["night-bus-home", "seat-by-the-stairs"])
 def test_a_lossy_mix_has_its_loudness_and_true_peak_by_ffmpeg(
     name: str, format_: str, tmp_path: Path
 ) -> None:

@@ -13,7 +13,7 @@ import pytest
 
 import groove
 from groove.band.take import PlayedPart
-from groove.form.meter import TICKS_PER_QUARTER, ticks_to_seconds
+from groove.rhythm.meter import TICKS_PER_QUARTER, ticks_to_seconds
 from tests.band.band_material import Played, all_patterns, form_of
 
 PATTERNS = [p.name for p in all_patterns("drums")]

@@ -16,7 +16,7 @@ import pytest
 import soundfile
 
 import groove
-from groove.sound.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_soundfont
 from tests.band.band_material import form_of
 
 if TYPE_CHECKING:

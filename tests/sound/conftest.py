@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from groove.sound.soundfonts import Soundfont, find_soundfont
+from groove.sound.synth.soundfonts import Soundfont, find_soundfont
 from tests.sound.sound_material import midi_of, tiny_soundfont
 
 if TYPE_CHECKING:

@@ -15,19 +15,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groove.sound.audio import render
-from groove.sound.desk import Desk
+from groove.sound.mix.mix_settings import Desk
 from groove.sound.mixes import audio_files
 from groove.sound.options import AudioOptions, wanted
-from groove.sound.rooms import Room
-from groove.sound.soundfont_file import PDTA_RECORD_BYTES
-from groove.sound.timeline import parts_of
+from groove.sound.synth.reverbs import Room
+from groove.sound.synth.scores import parts_of
+from groove.sound.synth.soundfont_file import PDTA_RECORD_BYTES
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from groove.sound.report import Report
-    from groove.sound.soundfonts import Soundfont
-    from groove.sound.synth import Samples
+    from groove.sound.samples import Samples
+    from groove.sound.synth.soundfonts import Soundfont
 
 Note = tuple[float, float, int, int]
 """Start and length in beats, MIDI note number, velocity."""

@@ -14,7 +14,7 @@ import pytest
 import soundfile
 
 from groove.errors import GrooveError
-from groove.sound.soundfonts import Soundfont
+from groove.sound.synth.soundfonts import Soundfont
 from tests.sound.sound_material import Wave, midi_of, read_wave, render_to, run_python
 
 if TYPE_CHECKING:
@@ -272,7 +272,7 @@ def test_another_process_gives_the_same_bytes(
     short_take.save(tmp_path / "x.mid")
     code = (
         "import mido\nfrom pathlib import Path\n"
-        "from groove.sound.soundfonts import find_soundfont\n"
+        "from groove.sound.synth.soundfonts import find_soundfont\n"
         "from tests.sound.sound_material import render_to\n"
         f"folder = Path({str(tmp_path)!r})\n"
         "font = find_soundfont(None, {}, [])\n"

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 if TYPE_CHECKING:
-    from groove.sound.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Soundfont
 
 LIMIT_MB = 400
 """Beside the size of the soundfont."""

@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from groove.band.part import CLICK, PARTS, PLAYERS
 from groove.errors import GrooveError
-from groove.sound.mixes import CLICK, PARTS, PLAYERS, audio_files, mixes
+from groove.sound.mixes import audio_files, mixes
 from groove.sound.options import AudioOptions, wanted
 
 some_parts = st.sets(st.sampled_from(PARTS))

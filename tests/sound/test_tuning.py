@@ -10,7 +10,7 @@ import pytest
 import soundfile
 
 from groove.sound.midi import midi_file
-from groove.sound.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_soundfont
 from tests.band.band_material import Played, played
 from tests.sound.sound_material import render_to
 

@@ -4,12 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.handout.symbols import numeral
 from groove.theory.chords import Chord, parse_chord, parse_quality
 from groove.theory.keys import Key
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.roman import NUMERALS, parse_numeral
 from groove.theory.spelling import degree_in, degree_over, respelled
+from groove.theory.symbols import numeral
 from tests.theory.key_material import KEYS
 
 QUALITIES = ("", "m", "7", "m7", "maj7", "m7b5", "dim7", "+", "7alt", "7sus4", "6", "5")

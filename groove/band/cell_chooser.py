@@ -1,0 +1,128 @@
+"""Choosing the cells that a player plays, bar by bar, so that a track breathes.
+
+A phrase has a home cell and an answer to it, at the level that the band has reached; where
+the band nears the next level, the answer is from there already. A cell of two bars keeps to
+pairs of bars counted from the start, so that a clave never flips.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from random import Random
+
+from groove.form.chart import PHRASE, Bar
+from groove.rhythm.kit import TIMEKEEPERS
+from groove.rhythm.patterns import Cell, Pattern, Stroke
+
+HOME = "H"
+COURSES = ("HHHA", "HAHA", "HHAH", "HAHH")  # the four bars of a phrase
+STEP_SPREAD = 0.15  # how far from half-way between two levels a player may change over
+REACH = 0.25  # how far ahead of the band's intensity an answer may be
+JUMP = 0.5  # a change of intensity that is followed within a phrase
+STAYS = 0.5  # how likely a home cell is kept for the next phrase at its level
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedBar:
+    """A bar with the strokes chosen for it, lines counted from its start."""
+
+    bar: Bar
+    strokes: tuple[Stroke, ...]
+    held: bool
+
+
+class Levels:
+    """Which of the three levels a player is at, by the band's intensity.
+
+    The points where he changes over are drawn once, so that a band that rises does not waver.
+    """
+
+    def __init__(self, rng: Random) -> None:
+        self._steps = [level + 0.5 + rng.uniform(-STEP_SPREAD, STEP_SPREAD) for level in (1, 2)]
+
+    def at(self, intensity: float) -> int:
+        """The level, 1 to 3, for an intensity from 1 to 3."""
+        return 1 + sum(intensity >= step for step in self._steps)
+
+
+class CellChooser:
+    """Deals out cells of a pattern for one bar after another."""
+
+    def __init__(self, pattern: Pattern, rng: Random) -> None:
+        self._pattern, self._rng = pattern, rng
+        self._levels = Levels(rng)
+        self._opens = True
+        self._opened_at = 0.0
+        self._place = 0
+        self._course = COURSES[0]
+        self._home = self._answer = pattern.cells[0]
+        self._pair: Cell | None = None
+
+    def next(self, bar: Bar, index: int) -> PlayedBar:
+        """The strokes for a bar; index counts the bars from the first chorus on."""
+        jumps = abs(bar.intensity - self._opened_at) > JUMP
+        if self._opens or jumps:
+            self._open_phrase(bar.intensity)
+        if jumps:
+            self._pair = None
+        second = index % 2 == 1 and self._pair is not None
+        cell = self._pair if second and self._pair else self._due()
+        self._pair = None if second or not self._is_pair(cell) else cell
+        self._place += 1
+        self._opens = bool(bar.turn)
+        return self._bar_of(cell, bar, index)
+
+    def others(self, bar: Bar, index: int) -> list[PlayedBar]:
+        """What else could be played in a bar at its level."""
+        cells = self._pattern.cells_at(self._levels.at(bar.intensity))
+        return [self._bar_of(cell, bar, index) for cell in cells]
+
+    def _open_phrase(self, intensity: float) -> None:
+        rng = self._rng
+        cells = self._pattern.cells_at(self._levels.at(intensity))
+        if self._home not in cells or rng.random() >= STAYS:
+            self._home = rng.choice(cells)
+        ahead = self._pattern.cells_at(self._levels.at(intensity + REACH))
+        answers = [
+            cell
+            for cell in (ahead if rng.random() < STAYS else cells)
+            if cell is not self._home and timekeeper(cell) == timekeeper(self._home)
+        ]
+        self._answer = rng.choice(answers) if answers else self._home
+        self._course = rng.choice(COURSES)
+        self._place = 0
+        self._opened_at = intensity
+
+    def _due(self) -> Cell:
+        """The cell whose turn it is; one of two bars answers where its second bar would."""
+        place = self._place + self._is_pair(self._home)
+        return self._home if self._course[place % PHRASE] == HOME else self._answer
+
+    def _is_pair(self, cell: Cell) -> bool:
+        return cell.lines > self._pattern.grid.lines
+
+    def _bar_of(self, cell: Cell, bar: Bar, index: int) -> PlayedBar:
+        lines = self._pattern.grid.lines
+        if not self._is_pair(cell):
+            return PlayedBar(bar, cell.strokes, cell.held)
+        offset = lines if index % 2 else 0
+        strokes = tuple(
+            replace(s, line=s.line - offset)
+            for s in cell.strokes
+            if offset <= s.line < offset + lines
+        )
+        held = (
+            cell.held
+            if not offset
+            else any(s.line < lines < s.line + s.lines for s in cell.strokes)
+        )
+        return PlayedBar(bar, strokes, held)
+
+
+def timekeeper(cell: Cell) -> str:
+    """The voice that keeps time in a drum cell, the hat open or closed; else empty."""
+    strokes = Counter(
+        "hat" if s.row == "hat-open" else s.row for s in cell.strokes if s.row in TIMEKEEPERS
+    )
+    return max(strokes, key=lambda row: (strokes[row], row), default="")

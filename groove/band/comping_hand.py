@@ -1,0 +1,236 @@
+"""The comper's hands: a voicing for every stroke, its voices moving little, above the bass."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from random import Random
+
+from groove.band import guitar_shapes
+from groove.band.changes import Harmony
+from groove.band.degrees import fits_key, key_tones
+from groove.band.part import GridNote, weight
+from groove.band.voicing import (
+    Hand,
+    Voicing,
+    colour_degrees,
+    figure_interval,
+    guide_degrees,
+    movement,
+    ranked,
+)
+from groove.form.chart import Chart
+from groove.rhythm.patterns import Pattern
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+
+CHORD, LINE, TOP = "chord", "line", "top"  # rows; the others are voice-1 and so on
+DEAD = "o"
+DEAD_STRINGS, DEAD_PART = 3, 16  # a dead stroke: how many strings, which part of a beat long
+ABOVE_BASS = 5  # semitones: more than a third
+CHANCE = 0.4  # semitones of movement a voice that chance is worth
+LEFT_OUT = 1.0  # the same of a voice too near the bass to sound
+REVOICED_AFTER = 2  # bars on one chord, then the hand may move
+MOST_REVOICED = 3.0  # semitones a voice that it then moves at most
+SAME_AGAIN = 3.5  # what the same again costs, or moving more
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """A stroke in time: of the whole chord, of one voice of it, or of a figure in degrees."""
+
+    start: int
+    length: int
+    chord: Chord
+    row: str
+    mark: str
+    accent: bool
+
+    @property
+    def end(self) -> int:
+        return self.start + self.length
+
+
+class Hands:
+    """Finds the notes of strokes, one after another, and remembers where the hand is."""
+
+    def __init__(
+        self, chart: Chart, pattern: Pattern, bass: tuple[GridNote, ...], rng: Random
+    ) -> None:
+        options = pattern.options
+        low, high = options["register"]
+        self.hand = Hand(
+            options["voicing"], low, high, options["voices"], options.get("octave", False)
+        )
+        self.colours: bool = options["colours"]
+        meter = chart.form.meter
+        self.bar, self.dead = meter.bar_ticks, meter.beat_ticks // DEAD_PART
+        self.chart = chart
+        self.bass, self.bass_starts = bass, [note.start for note in bass]
+        self.rng = rng
+        self.voicing: Voicing | None = None
+        self.fret = 5.0  # about where the hand is on the neck
+
+    def play(self, hits: list[Hit], harmony: Harmony) -> tuple[GridNote, ...]:
+        """The notes of all strokes."""
+        notes: list[GridNote] = []
+        chord: Chord | None = None
+        for stretch in self._stretches(hits):
+            first = stretch[0]
+            floors = [self._floor(hit.start, hit.end) for hit in stretch]
+            before = self.voicing
+            coloured = self.colours and self._takes_colour(first, harmony)
+            self.voicing = self._next_voicing(first.chord, coloured, floors, first.chord == chord)
+            chord = first.chord
+            if before != self.voicing:
+                _let_go(notes, first.start)
+            lined = any(hit.row == LINE for hit in stretch)
+            root = self._figure_root(chord, max(floors)) if lined else 0
+            for hit, least in zip(stretch, floors, strict=True):
+                key = self._key(hit, harmony)
+                notes += self._struck(hit, key, root, least)
+        return tuple(notes)
+
+    def _key(self, hit: Hit, harmony: Harmony) -> Key:
+        """The key of a stroke's chord, the one to come where the stroke is early."""
+        early = harmony.slot_at(hit.start).chord != hit.chord
+        return self.chart.key_at(harmony.next_change(hit.start).start if early else hit.start)
+
+    def _stretches(self, hits: list[Hit]) -> Iterator[list[Hit]]:
+        """The strokes that share a voicing: of one chord, for two bars or so."""
+        stretch: list[Hit] = []
+        for hit in hits:
+            settled = stretch and hit.start >= stretch[0].start + REVOICED_AFTER * self.bar
+            may_move = hit.mark != DEAD and (hit.row == CHORD or hit.start % self.bar == 0)
+            if stretch and (hit.chord != stretch[0].chord or (settled and may_move)):
+                yield stretch
+                stretch = []
+            stretch.append(hit)
+        if stretch:
+            yield stretch
+
+    def _floor(self, start: int, end: int) -> int:
+        """The lowest pitch that keeps clear of the bass from start to end."""
+        first = max(0, bisect_right(self.bass_starts, start) - 1)
+        past = bisect_left(self.bass_starts, end)
+        pitches = [n.pitch for n in self.bass[first:past] if n.start + n.length > start]
+        return max(pitches, default=0) + ABOVE_BASS
+
+    def _takes_colour(self, hit: Hit, harmony: Harmony) -> bool:
+        """Whether the harmony around allows a ninth: no dominant of a minor chord, and on a
+        minor chord only a ninth of the key."""
+        quality = hit.chord.quality
+        if quality.is_minor:
+            ninth = (hit.chord.root.pitch_class + 2) % 12
+            return ninth in key_tones(self._key(hit, harmony))
+        change = harmony.next_change(hit.start)
+        if change.chord == hit.chord:
+            change = harmony.next_change(change.start)
+        up = (change.chord.root.pitch_class - hit.chord.root.pitch_class) % 12
+        if not fits_key(hit.chord, 9, self._key(hit, harmony)):
+            return False
+        return not (quality.is_dominant and change.chord.quality.is_minor and up == 5)
+
+    def _next_voicing(
+        self, chord: Chord, coloured: bool, floors: list[int], stays: bool
+    ) -> Voicing:
+        """A voicing near the one before, with as many voices as can be, whose guide tones are
+        clear of the bass: of its highest note, or where the register has no room for that, of
+        as many as can be.
+
+        Where the chord stays, another voicing of it is worth a little movement.
+        """
+        coloured = coloured and bool(colour_degrees(chord.quality))
+        told = {(chord.root + degree).pitch_class for degree in guide_degrees(chord.quality)}
+        for least in (*sorted(set(floors), reverse=True), 0):
+            for voices in range(self.hand.voices, 0, -1):
+                near = ranked(self.voicing, chord, self.hand, coloured, voices)
+                found = self._best(near, told, least, stays)
+                if found:
+                    return found
+        raise ValueError(f"{chord} has no voicing between {self.hand.low} and {self.hand.high}")
+
+    def _best(
+        self, near: tuple[tuple[float, Voicing], ...], told: set[int], floor: int, stays: bool
+    ) -> Voicing | None:
+        """The best of some voicings, given with their costs in order, by chance where close."""
+        best, least = None, float("inf")
+        before = self.voicing
+        for cost, voicing in near:
+            if cost > least:
+                break
+            clear = [pitch for pitch in voicing.pitches if pitch >= floor]
+            if not told <= {pitch % 12 for pitch in clear}:
+                continue
+            cost += LEFT_OUT * (len(voicing.pitches) - len(clear)) + CHANCE * self.rng.random()
+            if stays and before:
+                same = voicing.pitches == before.pitches
+                cost += SAME_AGAIN if same else 0.0
+                if movement(before, voicing) > MOST_REVOICED:
+                    cost += SAME_AGAIN
+            if cost < least:
+                best, least = voicing, cost
+        return best
+
+    def _struck(self, hit: Hit, key: Key, root: int, floor: int) -> list[GridNote]:
+        """The notes of a stroke. Where the bass has come too near, what the chord can do
+        without is left out."""
+        loud = weight(hit.mark, hit.accent)
+        held = self._figure(hit, key, root) if hit.row == LINE else self._held(hit.row)
+        told = {(hit.chord.root + d).pitch_class for d in guide_degrees(hit.chord.quality)}
+        assert self.voicing is not None
+        clear = {pitch % 12 for pitch in self.voicing.pitches if pitch >= floor}
+        keep = set() if hit.row == LINE else told - clear
+        length = hit.length
+        if hit.mark == DEAD and self.hand.kind == "guitar":
+            # The fretting hand is lifted: a click of the lower strings, too short for a chord.
+            held, length = held[:DEAD_STRINGS], min(self.dead, length)
+        return [
+            GridNote(hit.start, length, pitch, loud, "", string, fret)
+            for pitch, string, fret in held
+            if pitch >= floor or pitch % 12 in keep
+        ]
+
+    def _held(self, row: str) -> list[tuple[int, int, int]]:
+        """Pitch, string and fret of each voice that a row asks for; voices that the voicing
+        does not have are its highest."""
+        assert self.voicing is not None
+        pitches = self.voicing.pitches
+        size = len(pitches)
+        strings = self.voicing.strings or (0,) * size
+        frets = self.voicing.frets or (-1,) * size
+        held = list(zip(pitches, strings, frets, strict=True))
+        if row == CHORD:
+            return held
+        if row == TOP:
+            return held[-1:]
+        return [held[min(int(row.removeprefix("voice-")), size) - 1]]
+
+    def _figure_root(self, chord: Chord, floor: int) -> int:
+        """Where the root of a figure lies: as low as the bass leaves it, an octave of room
+        above."""
+        low, tone = self.hand.low, chord.root.pitch_class
+        roots = range(low + (tone - low) % 12, self.hand.high - 11, 12)
+        return min((root for root in roots if root >= floor), default=roots[-1])
+
+    def _figure(self, hit: Hit, key: Key, root: int) -> list[tuple[int, int, int]]:
+        """Pitch, string and fret of each note of a figure in degrees."""
+        degrees = [int(degree) for degree in hit.mark.split("+")]
+        fitting = [d if fits_key(hit.chord, d, key) else 5 for d in degrees]
+        above = {figure_interval(hit.chord.quality, degree) for degree in fitting}
+        pitches = tuple(root + interval for interval in sorted(above))
+        if self.hand.kind != "guitar":
+            return [(pitch, 0, -1) for pitch in pitches]
+        shapes = guitar_shapes.places(pitches)
+        shape = min(shapes, key=lambda s: abs(sum(s.frets) / len(s.frets) - self.fret))
+        self.fret = sum(shape.frets) / len(shape.frets)
+        return list(zip(pitches, shape.strings, shape.frets, strict=True))
+
+
+def _let_go(notes: list[GridNote], tick: int) -> None:
+    """End, in place, whatever of the last notes would sound over a time."""
+    for place in range(len(notes) - 1, max(-1, len(notes) - 24), -1):
+        note = notes[place]
+        if note.start + note.length > tick:
+            notes[place] = replace(note, length=tick - note.start)

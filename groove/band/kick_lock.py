@@ -1,0 +1,63 @@
+"""The bassist hears the kick: of the cells of an idiom, the one that falls in with it."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from random import Random
+
+from groove.band.cell_chooser import Levels
+from groove.band.changes import Harmony
+from groove.band.part import GHOST, Part
+from groove.form.chart import Bar
+from groove.rhythm.patterns import Cell, Pattern
+
+# What else a cell is worth, in parts of full agreement with the kick.
+HOME = 0.1  # it is the phrase's own
+LEADS = 0.2  # it ends on an approach where a chord follows, or on none where none does
+CHANCE = 0.4
+
+
+class KickLock:
+    """Deals out cells of a bass pattern, bar by bar, by what the kick plays in that bar.
+
+    A cell of two bars keeps to pairs of bars, counted from the start.
+    """
+
+    def __init__(self, pattern: Pattern, drums: Part, harmony: Harmony, rng: Random) -> None:
+        self._pattern, self._harmony, self._rng = pattern, harmony, rng
+        self.kicks = sorted(
+            {note.start for note in drums.notes if note.row == "kick" and note.weight > GHOST}
+        )
+        self._levels = Levels(rng)
+        self._home: Cell | None = None
+
+    def cell(self, bar: Bar, index: int) -> Cell:
+        """The cell that begins with a bar; index counts the bars from the first chorus on."""
+        cells = self._pattern.cells_at(self._levels.at(bar.intensity))
+        if index % 2:
+            single = tuple(cell for cell in cells if cell.lines == self._pattern.grid.lines)
+            cells = single or cells
+        chosen = max(cells, key=lambda cell: self._worth(cell, bar))
+        if index % 4 == 0 or self._home not in cells:
+            self._home = chosen
+        return chosen
+
+    def _worth(self, cell: Cell, bar: Bar) -> float:
+        worth = self.agreement(cell, bar) + CHANCE * self._rng.random()
+        worth += HOME if cell is self._home else 0.0
+        end = bar.start + cell.lines * self._pattern.grid.line_ticks
+        change_follows = self._harmony.slot_at(end - 1).end == end
+        leads = bool(cell.strokes) and cell.strokes[-1].mark == "a"
+        return worth + (LEADS if leads == change_follows else 0.0)
+
+    def agreement(self, cell: Cell, bar: Bar) -> float:
+        """How much of the kick and of a cell fall together, 0 (nothing) to 1 (all)."""
+        line = self._pattern.grid.line_ticks
+        first = bisect_left(self.kicks, bar.start)
+        past = bisect_left(self.kicks, bar.start + cell.lines * line)
+        kicks = set(self.kicks[first:past])
+        struck = {bar.start + stroke.line * line for stroke in cell.strokes}
+        if cell.held:
+            struck.discard(bar.start)
+        together = len(kicks & struck)
+        return 2 * together / (len(kicks) + len(struck)) if kicks else 0.0

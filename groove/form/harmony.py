@@ -1,0 +1,46 @@
+"""What a form is as harmony: its chords in order, its kind, and what its key is called."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from groove.form.chart import chorus_slots
+from groove.form.model import Form
+from groove.theory.functions import MODAL, Harmony, Stretch, read_harmony
+from groove.theory.symbols import key_words, note
+
+
+def stretches(form: Form, coming: Form | None = None) -> tuple[Stretch, ...]:
+    """The chords of one chorus, each with its length in bars.
+
+    coming: the form as it is in the chorus that the turnaround leads to, if it differs.
+    """
+    bar = form.meter.bar_ticks
+    return tuple(Stretch(s.chord, Fraction(s.length, bar)) for s in chorus_slots(form, coming))
+
+
+def home_words(harmony: Harmony) -> str:
+    """The key as a musician says it: ``G blues``, ``D dorian``, ``B♭ major``.
+
+    A blues is neither major nor minor unless its home chord is minor, and a form in one mode is
+    named after it; where the chords are of another mode than the key that was given, the tonic
+    alone is said (common practice).
+    """
+    tonic = note(harmony.key.tonic)
+    if "blues" in harmony.kind:
+        return f"{tonic} {harmony.kind}"
+    if harmony.kind in MODAL:
+        return f"{tonic} {harmony.home_scale.removeprefix('natural ')}"
+    return key_words(harmony.key) if harmony.mode == harmony.key.mode else tonic
+
+
+def in_home_words(harmony: Harmony) -> str:
+    """The same in a sentence: ``a minor blues in A``, ``in D dorian``."""
+    if "blues" in harmony.kind:
+        return f"a {harmony.kind} in {note(harmony.key.tonic)}"
+    return f"in {home_words(harmony)}"
+
+
+def form_harmony(form: Form) -> Harmony:
+    """The harmony of a form."""
+    return read_harmony(stretches(form), form.key)

@@ -1,0 +1,81 @@
+"""File names for a form's files."""
+
+from __future__ import annotations
+
+import os
+import unicodedata
+from dataclasses import dataclass
+
+from groove.form.choruses import in_chorus
+from groove.form.model import Form
+
+LONGEST_NAME = 80  # bytes, with room for what follows it
+
+
+def file_stem(form: Form) -> str:
+    """A file name for a form that sorts and reads well: title, key and tempo, and how they go on.
+
+    >>> from groove.form.read import read_form
+    >>> file_stem(read_form("minor-twelve-bar", key="F#", tempo=96, title="Ferry Landing"))
+    'ferry-landing_F-sharp-minor_96'
+    >>> file_stem(read_form("twelve-bar", tempo=96, key_cycle="fourths", tempo_step=4))
+    'twelve-bar-blues_C-fourths_96-to-104'
+    """
+    return str(name_parts(form))
+
+
+@dataclass(frozen=True, slots=True)
+class NameParts:
+    """What the name of a form's files is made of: ``C`` or ``F-sharp-minor`` is a key, ``fourths``
+    a cycle, 104 the tempo that a ladder ends at; those are empty or None where there is none."""
+
+    title: str
+    key: str
+    cycle: str
+    tempo: float
+    last: float | None
+
+    @property
+    def ladder(self) -> str:
+        """What follows the tempo: ``-to-104``."""
+        return "" if self.last is None else f"-to-{self.last:g}"
+
+    def __str__(self) -> str:
+        cycle = f"-{self.cycle}" if self.cycle else ""
+        return f"{self.title}_{self.key}{cycle}_{self.tempo:g}{self.ladder}"
+
+
+def name_parts(form: Form) -> NameParts:
+    """The parts of a form's file name."""
+    title = _short("-".join(_words(_plain(form.title)))) or "track"
+    tonic = str(form.key.tonic).replace("#", "-sharp").replace("b", "-flat")
+    minor = "-minor" if form.key.mode == "minor" else ""
+    cycle = "" if form.key_cycle == "none" else form.key_cycle
+    last = in_chorus(form, form.choruses - 1).tempo
+    ladder = None if last == form.tempo else last
+    return NameParts(title, tonic + minor, cycle, form.tempo, ladder)
+
+
+def _plain(title: str) -> str:
+    """A title in small letters, without accents on Latin ones and without apostrophes."""
+    bare, letter = "", ""
+    for sign in unicodedata.normalize("NFKD", title.casefold()):
+        letter = letter if unicodedata.combining(sign) else sign
+        if letter == sign or not letter.isascii():
+            bare += sign
+    return unicodedata.normalize("NFC", bare).replace("'", "").replace("’", "")
+
+
+def _words(title: str) -> list[str]:
+    """What stands between signs that are no letters, marks on letters or digits."""
+    kept = (sign if unicodedata.category(sign)[0] in "LMN" else " " for sign in title)
+    return "".join(kept).split()
+
+
+def _short(name: str) -> str:
+    """A name that this system takes, whatever it is written in."""
+    try:
+        os.fsencode(name)
+    except UnicodeEncodeError:
+        name = name.encode("ascii", "ignore").decode()
+    return name.encode()[:LONGEST_NAME].decode(errors="ignore").strip("-")

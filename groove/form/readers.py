@@ -1,0 +1,91 @@
+"""For whom a handout is written: the instrument's transposition and clef.
+
+What a transposing instrument reads stands higher than it sounds: a major second on B♭
+instruments, a major sixth on E♭, a fifth on F (common practice).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from groove import library
+from groove.errors import OptionError, nearest
+from groove.form.choruses import in_key
+from groove.form.model import Form
+from groove.theory.keys import Key
+from groove.theory.pitch import NoteName
+
+WRITTEN_FOR = {"C": "concert", "Bb": "Bb", "Eb": "Eb"}
+"""What the page calls a reader, and its name among the readers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """Whom a handout is for. fifths: from sounding to written on the line of fifths."""
+
+    name: str
+    words: str
+    fifths: int = 0
+    clef: str = "treble"
+
+    def shift(self, key: Key) -> int:
+        """How far this reader's notes move on the line of fifths in a sounding key.
+
+        Of two keys that sound alike the one with fewer signs is written. The concert reader
+        keeps the key as it was asked for.
+        """
+        signature = key.signature + self.fifths
+        if self.fifths and abs(signature - 12) < abs(signature):
+            return self.fifths - 12
+        return self.fifths
+
+    def key(self, key: Key) -> Key:
+        """The key this reader sees where ``key`` sounds.
+
+        >>> str(READERS["Eb"].key(Key.parse("C")))
+        'A major'
+        """
+        return Key(NoteName(key.tonic.fifths + self.shift(key)), key.mode)
+
+    def form(self, form: Form) -> Form:
+        """The form in the key that this reader writes it in."""
+        return in_key(form, self.key(form.key))
+
+
+READERS = {
+    reader.name: reader
+    for reader in (
+        Reader("concert", "concert pitch"),
+        Reader("Bb", "for B♭ instruments", 2),
+        Reader("Eb", "for E♭ instruments", 3),
+        Reader("F", "for F instruments", 1),
+        Reader("bass-clef", "bass clef", 0, "bass"),
+    )
+}
+
+
+def reader_named(name: str) -> Reader:
+    """A reader by its name in READERS, or by an instrument of ``patterns/lesson/players.toml``.
+
+    Raises GrooveError for other names.
+
+    >>> reader_named("alto-sax").name
+    'Eb'
+    """
+    known = {reader.lower(): reader for reader in READERS} | _players("for")
+    if name.lower() not in known:
+        names = [*READERS, *_players("for")]
+        raise OptionError("for", f"found {name!r}; {nearest(name, names)}")
+    return READERS[known[name.lower()]]
+
+
+def drawn_for(name: str) -> str | None:
+    """What is drawn for a reader or instrument by its common name, None where that isn't known:
+    ``"keyboard"`` for a piano, ``"none"`` for a trombone."""
+    name = name.lower()
+    return _players("instrument").get(name, "none" if name in _players("for") else None)
+
+
+def _players(table: str) -> dict[str, str]:
+    found: dict[str, str] = library.load("lesson", "players")[table]
+    return found

@@ -1,0 +1,1 @@
+"""The chord chart: written, laid out, as text, SVG, PDF and MusicXML."""

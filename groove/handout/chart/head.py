@@ -1,0 +1,133 @@
+"""The head of a chart on paper: title, clef, key and metre on a short staff, tempo and feel."""
+
+from __future__ import annotations
+
+from groove.handout.chart.written import WrittenChart
+from groove.handout.drawing.faces import settable
+from groove.handout.drawing.page import (
+    POINT,
+    THIN,
+    Glyph,
+    Line,
+    Mark,
+    Text,
+    glyph_width,
+    text_width,
+)
+
+SPACE = 1.9  # mm between two staff lines
+HEAD_GAP = 6.0  # mm under the head
+TITLE, LEAST_TITLE = 26.0, 17.0  # points
+WORDS = 14.0  # points
+COURSE, COURSE_LINE = 11.0, 5.2  # points, mm: what changes from chorus to chorus
+# Steps over the middle line of the treble staff for the sharps and flats of a signature in
+# their order, F C G D A E B and B E A D G C F (common practice); the bass clef has them two lower.
+SHARPS, FLATS = (4, 1, 5, 2, -1, 3, 0), (0, 3, -1, 2, -2, 1, -3)
+
+
+def head(chart: WrittenChart, width: float, margin: float) -> tuple[float, tuple[Mark, ...]]:
+    """Where the head ends, in mm from the top of the page, and its marks."""
+    marks: list[Mark] = []
+    room = width - 2 * margin
+    y = margin
+    lines, size = _title_lines(chart.title, room)
+    for line in lines:
+        y += size * POINT * (0.9 if line is lines[0] else 1.15)
+        marks.append(Text(margin, y, line, size, "bold"))
+    middle = y + 6.5 + 4 * SPACE
+    staff_end, staff = _staff(chart, margin, middle)
+    marks += staff
+    x, baseline = staff_end + 6.0, middle + WORDS * POINT * 0.33
+    key = chart.home
+    marks.append(Text(x, baseline, key, WORDS, "bold"))
+    x += text_width(key, WORDS, "bold") + 7.0
+    x, tempo = _tempo(chart, x, baseline)
+    marks += tempo
+    end, reader = width - margin, chart.reader.words
+    marks.append(Text(x, baseline, chart.feel, WORDS, "italic"))
+    x += text_width(chart.feel, WORDS, "italic")
+    if chart.reader.fifths:
+        if x + 5.0 + text_width(reader, WORDS) > end:
+            baseline = middle + 4 * SPACE + 2.0
+        marks.append(Text(end, baseline, reader, WORDS, "regular", "end"))
+    y = max(middle + 4 * SPACE, baseline)  # clear of the clef
+    rows = [row for words in chart.course for row in _rows(words, room)]
+    for row in rows:
+        y += COURSE_LINE
+        marks.append(Text(margin, y, row, COURSE))
+    bottom = y + 1.0 if rows else middle + 2 * SPACE
+    return bottom + HEAD_GAP, tuple(marks)
+
+
+def _rows(words: str, room: float) -> list[str]:
+    """A sentence on lines that are not wider than the room."""
+    rows = [""]
+    for word in words.split():
+        longer = f"{rows[-1]} {word}".strip()
+        if text_width(longer, COURSE) <= room:
+            rows[-1] = longer
+        else:
+            rows.append(word)
+    return rows
+
+
+def _title_lines(title: str, room: float) -> tuple[list[str], float]:
+    """The title on one line in the largest size that fits, else on several in the smallest."""
+    title, size = settable(title, "bold"), TITLE
+    while size > LEAST_TITLE and text_width(title, size, "bold") > room:
+        size -= 1
+    lines = [""]
+    for word in title.split():
+        while text_width(word, size, "bold") > room:  # a word longer than the line
+            cut = next(
+                n for n in range(len(word), 0, -1) if text_width(word[:n], size, "bold") <= room
+            )
+            lines, word = [*lines, word[:cut]], word[cut:]
+        longer = f"{lines[-1]} {word}".strip()
+        if text_width(longer, size, "bold") <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return [line for line in lines if line], size
+
+
+def _staff(chart: WrittenChart, x: float, middle: float) -> tuple[float, list[Mark]]:
+    """A staff with clef, key signature and time signature; where it ends."""
+    marks: list[Mark] = []
+    at = x + 1.6
+    clef, line, lower = {
+        "treble": ("treble clef", 1, 0),
+        "bass": ("bass clef", -1, 2),
+    }[chart.reader.clef]
+    marks.append(Glyph(at, middle + line * SPACE, clef, SPACE))
+    at += glyph_width(clef, SPACE) + 2.0
+    signature = chart.key.signature
+    name, steps = ("sharp", SHARPS) if signature > 0 else ("flat", FLATS)
+    for step in steps[: abs(signature)]:
+        marks.append(Glyph(at, middle - (step - lower) * SPACE / 2, name, SPACE))
+        at += glyph_width(name, SPACE) + 0.3
+    at += 2.2 if signature else 0.6
+    above, below = str(chart.meter.numerator), str(chart.meter.denominator)
+    widths = [sum(glyph_width(f"time {d}", SPACE) for d in number) for number in (above, below)]
+    for number, wide, y in ((above, widths[0], -SPACE), (below, widths[1], SPACE)):
+        left = at + (max(widths) - wide) / 2
+        for digit in number:
+            marks.append(Glyph(left, middle + y, f"time {digit}", SPACE))
+            left += glyph_width(f"time {digit}", SPACE)
+    end = at + max(widths) + 1.8
+    for row in range(-2, 3):
+        marks.append(Line(x, middle + row * SPACE, end, middle + row * SPACE, THIN))
+    return end, marks
+
+
+def _tempo(chart: WrittenChart, x: float, baseline: float) -> tuple[float, list[Mark]]:
+    """The tempo mark: the note that is the beat, and how many go to a minute."""
+    space = 1.55
+    marks: list[Mark] = [Glyph(x, baseline - 0.2, "tempo quarter", space)]
+    x += glyph_width("tempo quarter", space) + 0.6
+    if chart.meter.is_compound:
+        marks.append(Glyph(x, baseline - 0.6, "tempo dot", space))
+        x += glyph_width("tempo dot", space) + 0.4
+    words = f"= {chart.tempo:g}"
+    marks.append(Text(x + 1.0, baseline, words, WORDS))
+    return x + 1.0 + text_width(words, WORDS) + 7.0, marks

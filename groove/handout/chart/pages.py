@@ -1,0 +1,161 @@
+"""The chord chart on paper.
+
+A short staff at the head shows clef, key and metre, as a scribe sets them before a piece; below
+it chords stand large over the strokes that count the beats of their bar, without a staff. The
+chords are as large as lets the whole chart stand on one page.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from groove.handout.chart.head import HEAD_GAP, head
+from groove.handout.chart.line import (
+    BEAT,
+    TO_BEATS,
+    UNDER,
+    Measures,
+    even_size,
+    line_height,
+    line_marks,
+)
+from groove.handout.chart.text import IN_OTHER_KEYS, chart_text
+from groove.handout.chart.written import WrittenBar, WrittenChart
+from groove.handout.drawing.page import Mark, Page, Paper, Text, fitted
+
+MARGIN = 17.0  # mm
+FOOT = 8.0  # mm from the lowest line to a page number
+LARGEST, LEAST = 33.0, 15.0  # points, chords
+ONE_PAGE, CROWDED = 48, 8.0  # so many bars stand on one page, if need be in so small chords
+FLOWING = 19.0  # points, chords of charts that need several pages
+STEP = 0.5  # points
+MOST_AIR = 9.0  # mm put between the lines of a chart that leaves the page half empty
+SMALL_EVEN = 0.7  # of the largest possible size: for less, one crowded line stands out instead
+
+OTHERS, OTHERS_WORDS = 15.0, 11.0  # points: chords of the keys that follow, words above them
+OTHERS_HEAD, KEY_COLUMN = 11.0, 15.0  # mm
+
+ABOVE, LEAST_ABOVE, ABOVE_AIR = 26.0, 17.5, 1.5  # points, points, mm: over something else
+
+Lines = tuple[tuple[WrittenBar, ...], ...]
+
+
+def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) -> tuple[Page, ...]:
+    """The chart on as few pages as it can be read from; up to 48 bars stand on one."""
+    width, foot = paper.width - 2 * MARGIN, paper.height - MARGIN
+    top, head_marks = head(chart, paper.width, MARGIN)
+    others = _others_height(chart)
+    measures = _measures(chart, width, foot - top - others, numerals)
+    if others and not _all_fit(chart, measures, foot - top - others):
+        chart, others = replace(chart, others=()), 0.0
+        measures = _measures(chart, width, foot - top, numerals)
+    groups = _on_pages(chart.lines, measures, foot - top, foot - MARGIN - HEAD_GAP)
+    pages = []
+    for number, lines in enumerate(groups, 1):
+        marks: list[Mark] = list(head_marks)
+        y = top
+        if number > 1:
+            title = fitted(chart.title, width, 13, "regular")
+            marks, y = [Text(MARGIN, MARGIN + 4, title, 13)], MARGIN + HEAD_GAP
+        if len(groups) > 1:
+            words = f"{number} of {len(groups)}"
+            marks.append(Text(paper.width / 2, foot + FOOT, words, 10, anchor="middle"))
+        for line in lines:
+            y += line_height(line, measures)
+            marks += line_marks(line, y, MARGIN, width, measures)
+        if number == len(groups):
+            marks += _others_marks(chart, y, width)
+        title = f"{chart.title}, chord chart" + (f", page {number}" if number > 1 else "")
+        shown = replace(chart, lines=lines, others=chart.others if number == len(groups) else ())
+        words = chart_text(shown, numerals=numerals)
+        pages.append(Page(paper, tuple(marks), title, words))
+    return tuple(pages)
+
+
+@dataclass(frozen=True, slots=True)
+class ChartAbove:
+    """A chart at the head of a page: where it ends, in mm from the top, its marks and words."""
+
+    end: float
+    marks: tuple[Mark, ...]
+    words: str
+
+
+def chart_above(
+    chart: WrittenChart, paper: Paper, *, foot: float, below: float
+) -> ChartAbove | None:
+    """The chart over something that needs some mm ``below`` it and ends ``foot`` mm above the edge;
+    None where it would have to be too small, and where it has other keys written out."""
+    width = paper.width - 2 * MARGIN
+    top, head_marks = head(chart, paper.width, MARGIN)
+    room = paper.height - foot - below - top
+    sizes = (ABOVE - STEP * n for n in range(round((ABOVE - LEAST_ABOVE) / STEP) + 1))
+    tried = (Measures(size, False, chart.meter, ABOVE_AIR) for size in sizes)
+    heights = ((m, sum(line_height(line, m) for line in chart.lines)) for m in tried)
+    measures = next((measures for measures, height in heights if height <= room), None)
+    if measures is None or chart.others:
+        return None
+    marks, y = list(head_marks), top
+    for line in chart.lines:
+        y += line_height(line, measures)
+        marks += line_marks(line, y, MARGIN, width, measures)
+    return ChartAbove(y, tuple(marks), chart_text(chart))
+
+
+def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) -> Measures:
+    """The largest chords with which the chart stands on one page, and the air between lines."""
+    meter = chart.meter
+    fitting = [even_size(line, width, Measures(LARGEST, numerals, meter)) for line in chart.lines]
+    size = max(min(fitting), SMALL_EVEN * LARGEST)
+    written = sum(not bar.in_bracket and not bar.rest for bar in chart.bars)
+    while size >= (CROWDED if written <= ONE_PAGE else LEAST):
+        measures = Measures(size, numerals, meter)
+        spare = room - sum(line_height(line, measures) for line in chart.lines)
+        if spare >= 0:
+            return replace(measures, air=min(MOST_AIR, spare / len(chart.lines)))
+        size -= STEP
+    return Measures(FLOWING, numerals, meter)
+
+
+def _all_fit(chart: WrittenChart, measures: Measures, room: float) -> bool:
+    """Whether the chart stands in some room in chords that are no smaller than those below it."""
+    height = sum(line_height(line, measures) for line in chart.lines)
+    return height <= room + 1e-6 and measures.size >= LEAST
+
+
+def _others_height(chart: WrittenChart) -> float:
+    """The height of the form in the keys that follow, in mm, 0 where there are none."""
+    measures = Measures(OTHERS, False, chart.meter)
+    rows = sum(line_height(line, measures) for row in chart.others for line in row.lines)
+    return OTHERS_HEAD + rows if rows else 0.0
+
+
+def _others_marks(chart: WrittenChart, y: float, width: float) -> list[Mark]:
+    """The form in the keys that follow, below the chart; the key stands before its first bar."""
+    measures = Measures(OTHERS, False, chart.meter)
+    marks: list[Mark] = []
+    if chart.others:
+        y += OTHERS_HEAD
+        marks.append(Text(MARGIN, y - 1.0, IN_OTHER_KEYS, OTHERS_WORDS, "italic"))
+    for row in chart.others:
+        for number, line in enumerate(row.lines):
+            y += line_height(line, measures)
+            if number == 0:
+                up = (TO_BEATS + BEAT + UNDER) * measures.em
+                marks.append(Text(MARGIN, y - up, row.key, OTHERS, "bold"))
+            marks += line_marks(line, y, MARGIN + KEY_COLUMN, width - KEY_COLUMN, measures)
+    return marks
+
+
+def _on_pages(lines: Lines, measures: Measures, first: float, later: float) -> list[Lines]:
+    """The lines of each page."""
+    groups: list[Lines] = [()]
+    room = first
+    for line in lines:
+        height = line_height(line, measures)
+        if height > room + 1e-6:
+            groups.append(())
+            room = later
+        groups[-1] += (line,)
+        room -= height
+    return groups

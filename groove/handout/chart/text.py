@@ -1,0 +1,134 @@
+"""The chord chart in a terminal: plain Unicode, bar lines under each other, 80 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from textwrap import wrap
+
+from groove.handout.chart.written import WrittenBar, WrittenChart
+from groove.theory.symbols import symbol
+
+WIDTH = 80  # columns
+SIMILE = "%"
+IN_OTHER_KEYS = "In the keys that follow:"
+
+
+def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
+    """The chart as lines of text without a newline at the end."""
+    beat = "♩." if chart.meter.is_compound else "♩"
+    facts = [chart.home, str(chart.meter), f"{beat} = {chart.tempo:g}", chart.feel]
+    if chart.reader.fifths:
+        facts.append(chart.reader.words)
+    course = [row for words in chart.course for row in wrap(words, WIDTH)]
+    rows = [chart.title, " · ".join(facts), *course, ""]
+    per_row = next((n for n in (4, 2) if _fits(chart, n, numerals)), 1)
+    for line in chart.lines:
+        for at in range(0, len(line), per_row):
+            rows += _rows(chart, line[at : at + per_row], per_row, numerals)
+    rows += _in_other_keys(chart)
+    return "\n".join(row.rstrip() for row in rows)
+
+
+def _in_other_keys(chart: WrittenChart) -> list[str]:
+    """A short form in the keys that follow, a row or more for each."""
+    if not chart.others:
+        return []
+    label = max(len(row.key) for row in chart.others) + 2
+    per_row, width = next(
+        (n, room)
+        for n, room in ((n, (WIDTH - label) // n - 2) for n in (4, 2, 1))
+        if n == 1 or all(len(_cells(chart, bar, room, False)[0]) <= room
+                         for row in chart.others for line in row.lines for bar in line)
+    )  # fmt: skip
+    rows = ["", IN_OTHER_KEYS]
+    for row in chart.others:
+        name = row.key
+        for line in row.lines:
+            for at in range(0, len(line), per_row):
+                bars = line[at : at + per_row]
+                cells = [_cells(chart, bar, width, False)[0].ljust(width) for bar in bars]
+                rows.append(name.ljust(label) + "| ".join(cells))
+                name = ""
+    return rows
+
+
+def _cell_width(per_row: int) -> int:
+    """Columns between two bar lines."""
+    return (WIDTH - 2) // per_row - 3
+
+
+def _fits(chart: WrittenChart, per_row: int, numerals: bool) -> bool:
+    width = _cell_width(per_row)
+    return all(
+        len(cell) <= width for bar in chart.bars for cell in _cells(chart, bar, width, numerals)
+    )
+
+
+def _cells(chart: WrittenChart, bar: WrittenBar, width: int, numerals: bool) -> tuple[str, ...]:
+    """The content of a bar, chords on their beats, and its numerals if asked for."""
+    if bar.same:
+        return (SIMILE, "") if numerals else (SIMILE,)
+    names = ["", ""]
+    for placed in bar.chords:
+        column = placed.start * width // chart.meter.bar_ticks
+        column = max(column, *(len(name) + 1 if name else 0 for name in names))
+        names = [
+            name.ljust(column) + word
+            for name, word in zip(names, (str(symbol(placed.chord)), placed.numeral), strict=True)
+        ]
+    return tuple(names) if numerals else (names[0],)
+
+
+def _rows(
+    chart: WrittenChart, bars: Sequence[WrittenBar], per_row: int, numerals: bool
+) -> list[str]:
+    width = _cell_width(per_row)
+    above = _above(bars, width)
+    contents = ["", ""] if numerals else [""]
+    for number, bar in enumerate(bars):
+        left = "‖:" if bar.opens else "| " if number == 0 else "  "
+        right = ":‖" if bar.closes else " ‖" if bar.last or bar.ends_section else " |"
+        cells = _cells(chart, bar, width, numerals)
+        for row, cell in enumerate(cells):
+            line_left = left if number == 0 else (left[1] if left != "‖:" else ":")
+            if row:
+                line_left, ending = " " * len(line_left), "  "
+            else:
+                ending = right
+            contents[row] += line_left + cell.ljust(width) + ending
+    return [*([above] if above.strip() else []), *contents]
+
+
+def _above(bars: Sequence[WrittenBar], width: int) -> str:
+    """The labels, each over the first beat of its bar: long names are cut where the next begins."""
+    row, end = "", WIDTH
+    for number, bar in reversed(list(enumerate(bars))):
+        signs = _signs(bar)
+        if not bar.section and not signs:
+            continue
+        column = min(2 + number * (width + 3), end - len(signs))
+        name = _cut(bar.section, end - column - (len(signs) + 1 if signs else 0))
+        label = " ".join(word for word in (name, signs) if word)
+        row = label.ljust(end - column) + " " + row
+        end = column - 1
+    return " " * (end + 1) + row
+
+
+def _cut(name: str, room: int) -> str:
+    """A name in at most so many columns, with dots where it is longer.
+
+    >>> _cut("Second chorus", 8), _cut("Bridge", 8)
+    ('Second…', 'Bridge')
+    """
+    return name if len(name) <= room else name[: room - 1].rstrip() + "…" if room > 1 else ""
+
+
+def _signs(bar: WrittenBar) -> str:
+    """What stands over a bar after the name of its section."""
+    words = [bar.bracket]
+    if bar.closes and bar.times > 1:
+        words.append("(twice)" if bar.times == 2 else f"({bar.times} times)")
+    if bar.rest:
+        words.append("to finish" if not bar.in_bracket else "")
+        words.append("(let it ring)" if bar.rest == "ring" else "")
+    return " ".join(word for word in words if word)

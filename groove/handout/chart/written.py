@@ -1,0 +1,229 @@
+"""The chord chart as it is written: one chorus with repeat signs, and how the track ends.
+
+The track repeats its chorus and, unless it is a loop, comes to rest in one bar more. Written,
+that is a repeated chorus. Where a turnaround leads back, the last time is another ending: the
+turnaround stands under a bracket for all times but the last, and the last goes home from it.
+Where keys or tempo change from chorus to chorus, the first is written as it is played, the last
+ending in the key of the last, and words say how it goes on. Of a short form the other keys are
+written out below.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from groove.form.chart import Slot, by_bar, chorus_slots, home_chord
+from groove.form.choruses import in_chorus
+from groove.form.course import course_words
+from groove.form.harmony import form_harmony, home_words
+from groove.form.model import Form
+from groove.form.readers import READERS, Reader
+from groove.form.words import _swings_sixteenths, feel_words
+from groove.rhythm.meter import Meter
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+from groove.theory.symbols import numeral, signs
+
+LINE = 4  # bars
+FULL_PAGE = 13  # lines; above that sections follow each other on one line
+SHORT = 8  # bars: forms up to that are written out in every key of a cycle
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A chord in a bar: where it begins and how long it lasts, in ticks, and its numeral."""
+
+    start: int
+    length: int
+    chord: Chord
+    numeral: str
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenBar:
+    """One bar as written.
+
+    section: the name of the section that begins here, else empty. same: whether it is played
+    like the bar before and just the simile sign stands in it. opens, closes: a repeat sign at
+    its left or right; times: how often the repeat that closes here is played, 1 where brackets
+    say it. bracket: the numbers of the times of an ending that begins here, ``"1.–3."``;
+    in_bracket: whether the bar stands under one. last: whether the piece ends with it. rest: the
+    bar after the last chorus, held (``"ring"``) or struck once (``"hit"``), else empty.
+    """
+
+    chords: tuple[Placed, ...]
+    section: str = ""
+    same: bool = False
+    opens: bool = False
+    closes: bool = False
+    times: int = 1
+    bracket: str = ""
+    in_bracket: bool = False
+    ends_section: bool = False
+    last: bool = False
+    rest: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class KeyRow:
+    """The form in another key of a cycle: the key's symbol, and lines of up to four bars."""
+
+    key: str
+    lines: tuple[tuple[WrittenBar, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenChart:
+    """A chart for one reader: what stands at its head, and its lines of up to four bars.
+
+    key: as the reader sees it; home: the same as a musician says it. feel: in words. swing_type:
+    the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on what changes from
+    chorus to chorus. others: a short form in the keys that follow, in their order.
+    """
+
+    title: str
+    key: Key
+    home: str
+    sounding_key: Key
+    meter: Meter
+    tempo: float
+    feel: str
+    swing_ratio: float
+    swing_type: str
+    choruses: int
+    reader: Reader
+    lines: tuple[tuple[WrittenBar, ...], ...]
+    course: tuple[str, ...] = ()
+    others: tuple[KeyRow, ...] = ()
+
+    @property
+    def bars(self) -> tuple[WrittenBar, ...]:
+        return tuple(bar for line in self.lines for bar in line)
+
+
+def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart:
+    """The written chart of a form for a reader."""
+    seen = [reader.form(in_chorus(form, number)) for number in range(form.choruses)]
+    return WrittenChart(
+        title=form.title,
+        key=seen[0].key,
+        home=home_words(form_harmony(seen[0])),
+        sounding_key=form.key,
+        meter=form.meter,
+        tempo=form.tempo,
+        feel=feel_words(form),
+        swing_ratio=form.swing_ratio,
+        swing_type="16th" if _swings_sixteenths(form) else "eighth",
+        choruses=form.choruses,
+        reader=reader,
+        lines=_lines(_written(seen)),
+        course=course_words(form, reader),
+        others=_in_other_keys(seen) if form.bars <= SHORT else (),
+    )
+
+
+def _written(seen: list[Form]) -> list[WrittenBar]:
+    """The bars from the top to the end of the piece, with their signs.
+
+    seen: the form as it is in each chorus.
+    """
+    form, last = seen[0], seen[-1]
+    chorus = _chorus(form, seen[1] if len(seen) > 1 else form)
+    times = form.choruses
+    rest = []
+    if form.ending == "loop":
+        chorus[-1] = replace(chorus[-1], last=True)
+    else:
+        held = Placed(0, form.meter.bar_ticks, home_chord(last), "")
+        held = replace(held, numeral=numeral(held.chord, last.key))
+        rest = [WrittenBar((held,), rest=form.ending, last=True)]
+    if times == 1:
+        return chorus + rest
+    chorus[0] = replace(chorus[0], opens=True)
+    turn = -(-sum(span.bars for span in form.turnaround) // 1) if form.turnaround else 0
+    if turn and rest:
+        first = [replace(bar, in_bracket=True) for bar in chorus[-turn:]]
+        numbers = "1." if times == 2 else f"1.–{times - 1}."
+        once = [
+            replace(bar, in_bracket=True, ends_section=False, section="", opens=False)
+            for bar in _chorus(last, last)[-turn:]
+        ]
+        first[0] = replace(first[0], bracket=numbers)
+        first[-1] = replace(first[-1], closes=True)
+        once[0] = replace(once[0], bracket=f"{times}.")
+        rest = [replace(bar, in_bracket=True) for bar in rest]
+        return chorus[:-turn] + first + once + rest
+    chorus[-1] = replace(chorus[-1], closes=True, times=times)
+    return chorus + rest
+
+
+def _in_other_keys(seen: list[Form]) -> tuple[KeyRow, ...]:
+    """The bars of each chorus in a key that has not been before, as they are played."""
+    rows: dict[Key, KeyRow] = {}
+    for here, coming in pairwise([*seen[1:], seen[-1]]):
+        if here.key not in rows and here.key != seen[0].key:
+            bars = [replace(b, section="", ends_section=False) for b in _chorus(here, coming)]
+            lines = (_with_similes(line) for line in _broken(bars, at_sections=False))
+            rows[here.key] = KeyRow(signs(here.key.symbol), tuple(lines))
+    return tuple(rows.values())
+
+
+def _chorus(form: Form, coming: Form) -> list[WrittenBar]:
+    """The bars of a chorus. coming: the form in the chorus that the turnaround leads to."""
+    ticks = form.meter.bar_ticks
+    cut = by_bar(list(chorus_slots(form, coming)), 0, form.bars, ticks)
+    turn = form.bars - sum(span.bars for span in form.turnaround)
+    written = [
+        _bar(slots, number * ticks, coming.key if number >= turn else form.key)
+        for number, slots in enumerate(cut)
+    ]
+    start = 0
+    for section in form.sections:
+        end = start + section.bars
+        written[start] = replace(written[start], section=section.name)
+        if len(form.sections) > 1:
+            written[end - 1] = replace(written[end - 1], ends_section=True)
+        start = end
+    return written
+
+
+def _bar(slots: tuple[Slot, ...], start: int, key: Key) -> WrittenBar:
+    return WrittenBar(
+        tuple(
+            Placed(slot.start - start, slot.length, slot.chord, numeral(slot.chord, key))
+            for slot in slots
+        )
+    )
+
+
+def _lines(bars: list[WrittenBar]) -> tuple[tuple[WrittenBar, ...], ...]:
+    """Lines of four bars: a section begins a line, unless that would fill more than a page."""
+    lines = _broken(bars, at_sections=True)
+    if len(lines) > FULL_PAGE:
+        lines = min(
+            lines, _broken(bars, at_sections=False), key=lambda way: -(-len(way) // FULL_PAGE)
+        )
+    return tuple(_with_similes(line) for line in lines)
+
+
+def _broken(bars: list[WrittenBar], *, at_sections: bool) -> list[list[WrittenBar]]:
+    parts: list[list[WrittenBar]] = []
+    before: WrittenBar | None = None
+    for bar in bars:
+        new_ending = bool(bar.bracket) and before is not None and before.closes
+        if not parts or new_ending or (at_sections and before is not None and before.ends_section):
+            parts.append([])
+        parts[-1].append(bar)
+        before = bar
+    return [part[at : at + LINE] for part in parts for at in range(0, len(part), LINE)]
+
+
+def _with_similes(line: list[WrittenBar]) -> tuple[WrittenBar, ...]:
+    """The line with a simile sign for each bar like the one before it, its first bar written."""
+    written = line[:1]
+    for before, bar in pairwise(line):
+        fresh = bar.section or bar.bracket or bar.opens or bar.rest or before.closes
+        same = not fresh and bar.chords == before.chords
+        written.append(replace(bar, same=same))
+    return tuple(written)

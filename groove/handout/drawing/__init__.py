@@ -1,0 +1,1 @@
+"""Pages as marks, and their writers: SVG, PDF, fretboards, tablature, keyboards."""

@@ -1,0 +1,1 @@
+"""The pack: everything to post, as a folder and a zip."""

@@ -1,0 +1,43 @@
+"""CREDITS.txt: whose work is in a pack, what each licence asks, and the usual cautions."""
+
+from __future__ import annotations
+
+import textwrap
+from importlib.resources import files
+from typing import TYPE_CHECKING
+
+from groove.handout.web import filled
+from groove.sound.synth.licences import caution
+from groove.version import __version__
+
+if TYPE_CHECKING:
+    from groove.form.model import Form
+    from groove.sound.synth.soundfonts import Soundfont
+
+WIDTH = 78
+
+
+def credits_text(form: Form, font: Soundfont, with_audio: bool) -> str:
+    """The text of CREDITS.txt."""
+    from groove.library import lesson
+
+    places = {
+        "title": form.title,
+        "heard": "The audio and the practice page play"
+        if with_audio
+        else "The practice page plays",
+        "font": font.name,
+        "licence": font.licence,
+        "asks": caution(font) or "It asks for a credit, which these lines give.",
+        "version": __version__,
+        "cautions": "\n".join(f"- {text}" for text in lesson("cautions")["cautions"]),
+    }
+    text = (files("groove.handout.pack") / "page" / "credits.txt").read_text("utf-8")
+    return "".join(f"{_wrapped(line)}\n" for line in filled(text, places).splitlines())
+
+
+def _wrapped(line: str) -> str:
+    hanging = "  " if line.startswith("- ") else ""
+    return textwrap.fill(
+        line, WIDTH, subsequent_indent=hanging, break_on_hyphens=False, break_long_words=False
+    )

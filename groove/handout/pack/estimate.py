@@ -1,0 +1,129 @@
+"""How much a pack will take, before it is begun.
+
+The rates were measured (one core of a current server, `tests/bench/pack_two_cores.py`); another
+machine may be twice as fast or as slow, and the bar's time left goes by what it has done so far.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from groove.form import choruses
+from groove.handout.pack.plan import Task
+
+TAIL_SECONDS = 2.5
+"""What rings on after the last bar, about."""
+PLAYING = 0.014
+"""Seconds of one core for a second of the band, played and mastered."""
+WRITING = {"wav": 0.001, "flac": 0.002, "mp3": 0.009, "ogg": 0.007}
+"""Seconds of one core for a second of one file of audio."""
+BYTES = {"wav": 176_400, "flac": 110_000, "mp3": 24_500, "ogg": 24_500}
+"""In a second of audio; of WAV and FLAC at 16 bits."""
+OTHERS = {"midi": (0.05, 12_000), "chart": (0.06, 42_000), "sheet": (0.1, 66_000),
+          "page": (2.5, 2_100_000)}  # fmt: skip
+"""Seconds of one core and bytes of one file."""
+STARTING = 0.8
+"""Seconds until the first job of a core is under way."""
+SHARED = 0.8
+"""Of its cores' time; where a pack gets less it says so."""
+MANY_FILES, MANY_BYTES, MANY_SECONDS = 500, 2e9, 600
+"""More than this is asked about first: what no lesson needs, or takes longer than one waits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """What will be made: files, their bytes and those of the whole pack's zip, seconds.
+
+    shared: whether other programs keep the cores busy too.
+    """
+
+    files: int
+    size: float
+    zip_size: float
+    seconds: float
+    cores: int
+    shared: bool
+
+    @property
+    def is_huge(self) -> bool:
+        return (
+            self.files > MANY_FILES
+            or self.size + self.zip_size > MANY_BYTES
+            or self.seconds > MANY_SECONDS
+        )
+
+    def __str__(self) -> str:
+        cores = f"{self.cores} {'core' if self.cores == 1 else 'cores'}"
+        return (
+            f"{self.files:,} {'file' if self.files == 1 else 'files'} to make, about "
+            f"{amount(self.size)}, and {amount(self.zip_size)} for the zip; about "
+            f"{duration(self.seconds)} on {cores}"
+            f"{', which are busy with other things too' if self.shared else ''} "
+            "(from rates measured on one machine)"
+        )
+
+
+def estimate(
+    missing: Sequence[Task], whole: Iterable[Task], cores: int, busy: float = 0.0
+) -> Estimate:
+    """What it takes to make the missing tasks, and then the zip of the whole pack.
+
+    busy: how many cores other programs keep busy, with whom ours are shared then.
+    """
+    used = max(1, min(cores, len(missing)))
+    share = min(1.0, cores / (used + busy))
+    return Estimate(
+        files=sum(len(task.pieces) for task in missing),
+        size=sum(_bytes(task) for task in missing),
+        zip_size=sum(_bytes(task) for task in whole),
+        seconds=STARTING + sum(weight(task) for task in missing) / (used * share),
+        cores=used,
+        shared=share < SHARED,
+    )
+
+
+def weight(task: Task) -> float:
+    """Seconds of one core that a task takes."""
+    seconds = choruses.length(task.form) + TAIL_SECONDS
+    audio = [piece for piece in task.pieces if piece.kind == "audio"]
+    others = sum(OTHERS[piece.kind][0] for piece in task.pieces if piece.kind != "audio")
+    written = sum(WRITING[piece.format] for piece in audio)
+    return others + seconds * (written + (PLAYING if audio else 0))
+
+
+def _bytes(task: Task) -> float:
+    seconds = choruses.length(task.form) + TAIL_SECONDS
+    total = 0.0
+    for piece in task.pieces:
+        deep = 1.5 if piece.made_from.get("bits") == "24" else 1.0
+        audio = piece.kind == "audio"
+        total += BYTES[piece.format] * deep * seconds if audio else OTHERS[piece.kind][1]
+    return total
+
+
+def amount(size: float) -> str:
+    """Bytes in words.
+
+    >>> amount(12_000), amount(2_015_932), amount(3.1e9)
+    ('12 kB', '2.0 MB', '3.1 GB')
+    """
+    for unit, bytes_ in (("GB", 1e9), ("MB", 1e6)):
+        if size >= bytes_:
+            count = size / bytes_
+            return f"{count:.1f} {unit}" if count < 10 else f"{count:,.0f} {unit}"
+    return f"{size / 1e3:.0f} kB"
+
+
+def duration(seconds: float) -> str:
+    """Seconds in words.
+
+    >>> duration(8), duration(70), duration(700), duration(9000)
+    ('8 seconds', '70 seconds', '12 minutes', '2.5 hours')
+    """
+    if seconds < 90:
+        whole = max(1, round(seconds))
+        return f"{whole} {'second' if whole == 1 else 'seconds'}"
+    if seconds < 5400:
+        return f"{seconds / 60:.0f} minutes"
+    return f"{seconds / 3600:.1f} hours"

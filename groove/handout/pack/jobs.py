@@ -1,0 +1,219 @@
+"""The jobs of a pack, on all cores or on whatever runs jobs: plain data in, files out.
+
+A job can be sent to another process or another machine that sees the same folder. It writes its
+files itself, whole or not at all, and hands back what they are.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import shutil
+import signal
+import tempfile
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import (
+    FIRST_COMPLETED,
+    Executor,
+    Future,
+    ProcessPoolExecutor,
+    wait,
+)
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from groove.errors import GrooveError
+from groove.handout.pack.folder import STATE, Made, put
+from groove.handout.pack.plan import HAS_BITS, Task
+from groove.sound.options import AudioOptions, Wanted
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A task to be done in a folder, with this soundfont, on paper of this size. private: its
+    sounds may not be posted. unknown: names at which files stand that may not be ours."""
+
+    task: Task
+    folder: str
+    soundfont: str
+    asked: Wanted
+    paper: str
+    private: bool
+    unknown: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a job has made, and what the reader should know."""
+
+    made: tuple[Made, ...]
+    notes: tuple[str, ...]
+
+
+def run_job(job: Job) -> Outcome:
+    """Make the files of a job. Raises GrooveError; then none of them has its name."""
+    folder = Path(job.folder)
+    notes: list[str] = []
+    work: Path | None = None
+    try:
+        work = Path(tempfile.mkdtemp(prefix="work-", dir=folder / STATE))
+        _make(job, work, notes.append)
+        files = {piece.path: work / piece.made_as for piece in job.task.pieces}
+        fingerprints = {piece.path: piece.fingerprint for piece in job.task.pieces}
+        made = put(folder, work, files, fingerprints, job.unknown)
+    except GrooveError as error:
+        raise GrooveError(str(error).replace(f"{work}", job.folder)) from None
+    except OSError as error:
+        place = folder / job.task.pieces[0].path
+        raise GrooveError(f"{place}: can't be written: {error.strerror or error}") from None
+    finally:
+        if work:
+            shutil.rmtree(work, ignore_errors=True)
+    return Outcome(made, tuple(note for note in notes if not note.startswith("soundfont:")))
+
+
+def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
+    """Make a job's files in `work`; what is known beforehand has been said by then."""
+    task = replace(job.task, form=replace(job.task.form, notes=()))
+    if task.kind == "track":
+        from groove.track import make
+
+        make(
+            task.form,
+            work,
+            audio=_formats(task) or "none",
+            soundfont=job.soundfont if _formats(task) else None,
+            say=say,
+            **_options(job),
+        )
+    elif task.kind == "chart":
+        from groove.handout.chart.files import chart, write_chart_files
+
+        written = chart(task.form, task.request.reader)
+        write_chart_files(written, [work / task.pieces[0].made_as], paper=job.paper)
+    elif task.kind == "sheet":
+        from groove.handout.sheet.files import write_sheet_files
+        from groove.handout.sheet.sheet import write_sheet
+
+        sheet = write_sheet(task.form, task.request)
+        write_sheet_files(sheet, [work / task.pieces[0].made_as], paper=job.paper)
+    else:
+        from groove.handout.practice.make import make_page
+
+        make_page(
+            task.form,
+            work / task.pieces[0].made_as,
+            soundfont=job.soundfont,
+            private=job.private,
+            request=task.request,
+        )
+
+
+def _formats(task: Task) -> list[str]:
+    return list(dict.fromkeys(piece.format for piece in task.pieces if piece.format))
+
+
+def _options(job: Job) -> AudioOptions:
+    """What the track's maker is asked for, so that no file is made which isn't missing."""
+    asked, pieces = job.asked, job.task.pieces
+    mixes = [piece.mix for piece in pieces if piece.mix]
+    if not mixes:
+        return {}
+    options: AudioOptions = {
+        "without": asked.without,
+        "only": asked.only,
+        "loudness": asked.loudness,
+        "apart": asked.apart,
+    }
+    if set(HAS_BITS) & set(_formats(job.task)):
+        options["bits"] = asked.bits
+    options["stems"] = asked.stems and not all(mix.mastered for mix in mixes)
+    options["minus_one"] = asked.minus_one and any(mix.mastered and mix.suffix for mix in mixes)
+    return options
+
+
+def run_jobs(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Outcome]:
+    """Run jobs, on all cores of this machine or on `executor`; outcomes as they come.
+
+    At the first that fails no more are begun, those under way are let finish, and its GrooveError
+    is raised. Where the reader stops, or is interrupted, our own processes end at once.
+    """
+    with _begun(jobs, executor) as futures:
+        waiting = set(futures)
+        failure: BaseException | None = None
+        while waiting:
+            done, waiting = wait(waiting, return_when=FIRST_COMPLETED)
+            for future in done:
+                if future.cancelled():
+                    continue
+                error = future.exception()
+                if error is None:
+                    yield future.result()
+                elif failure is None:
+                    failure = error
+                    for later in waiting:
+                        later.cancel()
+        if isinstance(failure, BrokenProcessPool):
+            raise GrooveError(
+                "a process that was making files was ended from outside, perhaps for want of "
+                "memory; what is finished stays, and the next run goes on from there"
+            )
+        if failure:
+            raise failure
+
+
+@contextmanager
+def _begun(jobs: Sequence[Job], executor: Executor | None) -> Iterator[list[Future[Outcome]]]:
+    if executor is not None:
+        futures = [executor.submit(run_job, job) for job in jobs]
+        try:
+            yield futures
+        finally:
+            for future in futures:
+                future.cancel()
+        return
+    from groove.sound.parallel import cores
+
+    others = set(multiprocessing.active_children())
+    # Spawned, since a fork of a process with threads (the encoders', the caller's) may hang.
+    pool = ProcessPoolExecutor(
+        min(cores(), len(jobs)), multiprocessing.get_context("spawn"), initializer=_settle_worker
+    )
+    whole = False
+    try:
+        with _deaf_children():
+            futures = [pool.submit(run_job, job) for job in jobs]
+        yield futures
+        whole = True
+    finally:
+        if not whole:
+            for child in set(multiprocessing.active_children()) - others:
+                child.terminate()
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+@contextmanager
+def _deaf_children() -> Iterator[None]:
+    """Processes begun here do not hear Ctrl-C, which a terminal sends to all: we end them."""
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _settle_worker() -> None:
+    """A worker ends when the process that began it has, however that ended."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        with suppress(OSError):
+            parent.join()
+        os._exit(1)

@@ -1,0 +1,266 @@
+"""The pack: everything that a teacher posts about a form, in a folder and as a zip.
+
+For each key the chart and the lesson sheet; for each key and tempo MIDI and audio; the practice
+page; an overview with players, the credits, and a manifest of it all. A second run makes only
+what is missing or no longer what was asked for, and goes on where one was broken off. What is
+made depends on nothing but the form, what is asked, the program and the soundfont.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable, Iterable, Sized
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Unpack, cast
+
+from groove.errors import GrooveError
+from groove.form.model import Form
+from groove.form.read import read_form
+from groove.handout.pack.about import ABOUT, is_whole, ready_to_put
+from groove.handout.pack.estimate import Estimate, amount, estimate, weight
+from groove.handout.pack.folder import (
+    INDEX,
+    MANIFEST,
+    Made,
+    check_ours,
+    check_same,
+    claimed,
+    earlier,
+    in_words,
+    remove_stale,
+    still_good,
+)
+from groove.handout.pack.keys import ALL, in_keys, read_keys, read_tempos, usual_keys
+from groove.handout.pack.papers import read_papers
+from groove.handout.pack.plan import Plan, Task, plan_pack
+from groove.lesson.request import Request
+from groove.sound.options import AudioOptions, Names, Wanted, wanted
+from groove.sound.synth.licences import caution, may_be_posted
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from groove.handout.pack.jobs import Job
+    from groove.sound.synth.soundfonts import Soundfont
+
+ON_PAPER = ("instrument", "tuning", "left_handed", "position", "dots", "phrase")
+
+
+class PackOptions(AudioOptions, total=False):
+    """Options of the tracks, as of groove.make, and of the sheets and the practice page, as of
+    the lesson sheet in concert pitch: see groove.lesson.request.Request."""
+
+    instrument: str | None
+    tuning: str | None
+    left_handed: bool
+    position: int | None
+    dots: str
+    phrase: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Packed:
+    """What became of a pack. index and zip: where they are. made, kept, removed: names in the
+    folder: of the files made in this run, of those that were there already, and of those of an
+    earlier pack that this one does not have."""
+
+    folder: Path
+    index: Path
+    zip: Path
+    made: tuple[str, ...]
+    kept: tuple[str, ...]
+    removed: tuple[str, ...]
+
+
+def pack(
+    form: Form | str | Path,
+    folder: str | Path | None = None,
+    *,
+    keys: str | Iterable[str] | None = None,
+    tempos: str | float | Iterable[str | float] = (),
+    audio: Names | None = "mp3",
+    readers: str | Iterable[str] = (),
+    paper: str = "a4",
+    soundfont: str | Path | None = None,
+    executor: Executor | None = None,
+    say: Callable[[str], None] = lambda line: None,
+    progress: Callable[[float], None] | None = None,
+    agree: Callable[[Estimate], bool] = lambda estimate: True,
+    **options: Unpack[PackOptions],
+) -> Packed:
+    """Make the pack of a form.
+
+    form: a Form, or what read_form takes. folder: where; a new one named after the title if left
+    out. keys: ``"all"``, or keys in a list or with commas between them; all if left out, but the
+    form's own where it goes through all twelve by itself. tempos: felt beats a
+    minute; the form's own if left out. audio, soundfont: as of groove.make. readers: for whom
+    there are charts and sheets beside those in concert pitch: ``["Bb", "Eb"]``. paper: a4 or
+    letter. options: of tracks, sheets and page; see PackOptions.
+
+    executor: whatever runs the jobs, such as a cluster's; every worker must see the folder and
+    the soundfont under the same paths. By default all cores of this machine: new processes, so
+    that a script must call this under ``if __name__ == "__main__":``.
+
+    say: is told, a line at a time, what the reader should know. progress: is told how much is
+    done, 0 to 1. agree: is asked whether to begin, where much is to be made.
+
+    Raises GrooveError. Files that were finished before stay, and another run goes on from there.
+    """
+    from groove.sound.synth.soundfonts import find_soundfont
+
+    given: dict[str, Any] = dict(options)
+    on_paper = {name: given.pop(name) for name in ON_PAPER if name in given}
+    asked = wanted(audio, cast("AudioOptions", given))
+    if not isinstance(form, Form):
+        form = read_form(form)
+    papers = read_papers(form, readers, paper, Request(**on_paper))
+    if keys is None:
+        keys = usual_keys(form)
+        if keys != ALL:
+            say(
+                f"note: the track goes through all twelve keys by itself, so it is packed as it "
+                f"begins, in {keys}; say all for each of the twelve to begin in"
+            )
+    tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
+    font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
+    plan = plan_pack(form, tracks, asked, font, papers)
+    place = Path(plan.stem if folder is None else folder)
+    names = [*(piece.path for piece in plan.pieces), *ABOUT, plan.zip_name]
+    with in_words(place):
+        known = earlier(place)
+        unknown = check_ours(place, names, known, plan.stem)
+        _say_notes(plan, font, say)
+        good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
+        missing = [
+            left
+            for task in plan.tasks
+            if (left := task.only(p for p in task.pieces if p.path not in good)).pieces
+        ]
+        packed = Packed(place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), ())
+        stale = sorted(known.names - set(names))
+        if not (missing or stale) and is_whole(plan, place, good, font):
+            say(f"nothing to do: all {len(good) + len(ABOUT):,} files are there as they should be")
+            return packed
+        if unknown:
+            say(
+                f"note: {place} has lost its {MANIFEST}: {_files(unknown)} there may be of this "
+                "pack; each is made anew, and kept where it is the same"
+            )
+        if missing:
+            _begin(missing, plan, place, say, agree)
+        with claimed(place, set(names) - unknown, known, plan.stem) as state:
+            jobs = _jobs(missing, place, font, asked, paper, unknown)
+            made = _make(jobs, place, executor, say, progress or (lambda done: None))
+            ready = ready_to_put(plan, place, state, good | made, font)
+            for part, target in ready:
+                if target.relative_to(place).as_posix() in unknown:
+                    check_same(target, part)
+            removed, left_alone = remove_stale(place, names, known)
+            for part, target in ready:
+                part.replace(target)
+            if removed:
+                say(f"removed what an earlier pack had and this one does not: {_files(removed)}")
+            for name in left_alone:
+                say(f"note: {place / name} is of an earlier pack, but was changed since; it stays")
+        return replace(packed, made=tuple(sorted(made)), removed=tuple(removed))
+
+
+def _files(names: Sized) -> str:
+    return f"{len(names):,} {'file' if len(names) == 1 else 'files'}"
+
+
+def _say_notes(plan: Plan, font: Soundfont, say: Callable[[str], None]) -> None:
+    """What the reader should know before anything is made."""
+    from groove.form.style import tempo_note
+
+    say(f"soundfont: {font}")
+    asks = caution(font)
+    if asks:
+        say(f"caution: {asks}")
+    out_of_place: dict[str, list[str]] = {}
+    for task in plan.shelves[0].tracks:
+        note = tempo_note(task.form.drums, task.form.tempo)
+        if note:
+            out_of_place.setdefault(note.partition(": ")[2], []).append(f"{task.form.tempo:g}")
+    for note in plan.form.notes:
+        if note.partition(": ")[2] not in out_of_place:
+            say(f"note: {note}")
+    for note, tempos in out_of_place.items():
+        say(f"note: tempo {', '.join(tempos)}: {note}")
+
+
+def _begin(
+    missing: list[Task],
+    plan: Plan,
+    place: Path,
+    say: Callable[[str], None],
+    agree: Callable[[Estimate], bool],
+) -> None:
+    """Say what will be made. GrooveError where there is no room, or nobody agrees."""
+    from groove.sound.parallel import cores
+
+    expected = estimate(missing, plan.tasks, cores(), os.getloadavg()[0])
+    say(str(expected))
+    there = next(path for path in (place, *place.absolute().parents) if path.is_dir())
+    free = shutil.disk_usage(there).free
+    if expected.size + expected.zip_size > free:
+        raise GrooveError(
+            f"{place}: no room for it: that takes about "
+            f"{amount(expected.size + expected.zip_size)}, and {amount(free)} are free"
+        )
+    if expected.is_huge and not agree(expected):
+        raise GrooveError("that is a lot; nothing was begun; --yes begins without asking")
+
+
+def _jobs(
+    missing: list[Task],
+    place: Path,
+    font: Soundfont,
+    asked: Wanted,
+    paper: str,
+    unknown: frozenset[str],
+) -> list[Job]:
+    """The missing tasks as jobs: first those that may not find a name free, then the longest."""
+    from groove.handout.pack.jobs import Job
+
+    def order(task: Task) -> tuple[bool, float]:
+        return any(piece.path in unknown for piece in task.pieces), weight(task)
+
+    private = not may_be_posted(font)
+    absolute = str(place.absolute())  # a worker elsewhere may stand in another folder
+    return [
+        Job(task, absolute, str(font.path.absolute()), asked, paper, private, unknown)
+        for task in sorted(missing, key=order, reverse=True)
+    ]
+
+
+def _make(
+    jobs: list[Job],
+    place: Path,
+    executor: Executor | None,
+    say: Callable[[str], None],
+    progress: Callable[[float], None],
+) -> dict[str, Made]:
+    """Have the jobs done."""
+    from groove.handout.pack.jobs import run_jobs
+
+    absolute = str(place.absolute())
+    weights = {job.task.pieces[0].path: weight(job.task) for job in jobs}
+    whole, done = sum(weights.values()), 0.0
+    made: dict[str, Made] = {}
+    said: set[str] = set()
+    progress(0.0)
+    try:
+        for outcome in run_jobs(jobs, executor) if jobs else ():
+            made |= {each.path: each for each in outcome.made}
+            done += weights[outcome.made[0].path]
+            progress(done / whole)
+            for note in outcome.notes:
+                if note not in said:
+                    said.add(note)
+                    say(note)
+    except GrooveError as error:
+        raise GrooveError(str(error).replace(absolute, str(place))) from None
+    return made

@@ -1,0 +1,179 @@
+"""index.html: all of a pack on one page, with players and links. It needs no network."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from html import escape
+from importlib.resources import files
+from typing import TYPE_CHECKING
+from urllib.parse import quote
+
+from groove.form import choruses
+from groove.form.readers import READERS, WRITTEN_FOR
+from groove.form.words import players_in_words
+from groove.handout.pack.estimate import amount
+from groove.handout.pack.folder import CREDITS, MANIFEST
+from groove.handout.pack.plan import KINDS, KeyShelf, Piece, Plan, Task
+from groove.handout.web import allowed, cautions_html, common_style, filled
+from groove.sound.synth.licences import caution
+from groove.theory.symbols import key_words, signs
+
+if TYPE_CHECKING:
+    from groove.form.model import Form
+    from groove.sound.synth.soundfonts import Soundfont
+
+PLAYED = ("mp3", "ogg", "flac", "wav")
+"""What the players take where there are several, the first there is."""
+
+Sizes = Mapping[str, int]
+
+
+def index_html(plan: Plan, sizes: Sizes, font: Soundfont) -> str:
+    """The page. sizes: of the files, in bytes."""
+    style, script = common_style() + _source("style.css"), _source("script.js")
+    policy = (
+        f"default-src 'none'; script-src {allowed(script)}; style-src {allowed(style)}; "
+        "media-src 'self' file:; img-src data:; base-uri 'none'; form-action 'none'"
+    )
+    places = {
+        "policy": policy,
+        "style": style,
+        "script": script,
+        "title": escape(plan.form.title),
+        "facts": escape(_facts(plan.form)),
+        "page": _link(plan.page.pieces[0]),
+        "zip": quote(plan.zip_name),
+        "credits": CREDITS,
+        "manifest": MANIFEST,
+        "nav": _nav(plan.shelves),
+        "keys": "\n".join(_shelf(shelf, plan, sizes) for shelf in plan.shelves),
+        "sound": escape(f"Sounds: {font.name}, {font.licence}. {caution(font) or ''}".strip()),
+        "cautions": cautions_html(),
+    }
+    return filled(_source("index.html"), places)
+
+
+def _source(name: str) -> str:
+    return (files("groove.handout.pack") / "page" / name).read_text("utf-8")
+
+
+def _facts(form: Form) -> str:
+    rounds = "once round" if form.choruses == 1 else f"{form.choruses} times round"
+    return f"{form.bars} bars of {form.meter}, {rounds}, {form.feel}: {players_in_words(form)}"
+
+
+def _nav(shelves: Sequence[KeyShelf]) -> str:
+    if len(shelves) < 2:
+        return ""
+    links = "".join(
+        f'<li><a href="#{shelf.folder}" aria-label="{key_words(shelf.form.key)}">'
+        f"{signs(shelf.form.key.symbol)}</a></li>"
+        for shelf in shelves
+    )
+    return f'<nav aria-labelledby="your-key"><p id="your-key">Your key</p><ul>{links}</ul></nav>'
+
+
+def _shelf(shelf: KeyShelf, plan: Plan, sizes: Sizes) -> str:
+    concert, *others = dict.fromkeys(task.request.reader for task in shelf.papers)
+    rows = "".join(
+        f"<li><span>{_capital(READERS[reader].words)}</span>"
+        f"{_papers(shelf, reader, plan, sizes)}</li>"
+        for reader in others
+    )
+    readers = f'<ul class="readers">{rows}</ul>' if rows else ""
+    tracks = "\n".join(_track(task, sizes) for task in shelf.tracks)
+    return (
+        f'<section id="{shelf.folder}" aria-labelledby="{shelf.folder}-title">\n'
+        f'<div class="key"><h2 id="{shelf.folder}-title">{key_words(shelf.form.key)}</h2>'
+        f"{_papers(shelf, concert, plan, sizes)}</div>{readers}\n{tracks}\n</section>"
+    )
+
+
+def _papers(shelf: KeyShelf, reader: str, plan: Plan, sizes: Sizes) -> str:
+    """Links to a reader's chart and sheet, and to the practice page in the key as they read it."""
+    links = [
+        f'<li><a href="{_link(piece)}" aria-label="{escape(_capital(piece.label))}">'
+        f"{KINDS[piece.kind].capitalize()}</a> "
+        f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
+        for task in shelf.papers
+        for piece in task.pieces
+        if task.request.reader == reader
+    ]
+    said = next((said for said, name in WRITTEN_FOR.items() if name == reader), None)
+    if said:
+        asked = f"#key={quote(shelf.form.key.symbol)}" + (f"&amp;for={said}" if said != "C" else "")
+        key = READERS[reader].key(shelf.form.key).symbol
+        page = f"{_link(plan.page.pieces[0])}{asked}"
+        links.append(f'<li><a href="{page}">Practise in {signs(key)}</a></li>')
+    return f'<ul class="links">{"".join(links)}</ul>'
+
+
+def _capital(words: str) -> str:
+    return words[0].upper() + words[1:]
+
+
+def _track(task: Task, sizes: Sizes) -> str:
+    """The main mix with its player and links; the other mixes and the stems behind a summary."""
+    form = task.form
+    seconds = round(choruses.length(form))
+    name = f"{form.title} in {key_words(form.key)} at {_tempo(form)}"
+    midi, audio = task.pieces[0], task.pieces[1:]
+    labels = list(dict.fromkeys(piece.label for piece in audio))
+    by_label = {label: [p for p in audio if p.label == label] for label in labels}
+    main = by_label[labels[0]] if labels else []
+    others = "".join(
+        f"<li><span>{label.capitalize()}</span>"
+        f"{_downloads(by_label[label], sizes, f'{name}, {label}')}"
+        f"{_player(by_label[label], f'{name}, {label}')}</li>"
+        for label in labels[1:]
+    )
+    more = (
+        "<details><summary>Without a player, or one by itself</summary>"
+        f'<ul class="others">{others}</ul></details>'
+    )
+    return (
+        f'<div class="track"><h3>{_tempo(form)} beats a minute{_ways(form)} '
+        f'<span class="length">{seconds // 60}:{seconds % 60:02}</span></h3>'
+        f"{_player(main, name) or '<span></span>'}"
+        f"{_downloads([*main, midi], sizes, name)}{more if others else ''}</div>"
+    )
+
+
+def _tempo(form: Form) -> str:
+    """The tempo of a track; of a ladder, the first and the last."""
+    last = choruses.in_chorus(form, form.choruses - 1).tempo
+    return f"{form.tempo:g}" + ("" if last == form.tempo else f" to {last:g}")
+
+
+def _ways(form: Form) -> str:
+    """The keys of a track that goes through several."""
+    played = (choruses.in_chorus(form, n).key.symbol for n in range(form.choruses))
+    first, *others = (signs(key) for key in dict.fromkeys(played))
+    return f' <span class="ways">{first}, then {", ".join(others)}</span>' if others else ""
+
+
+def _player(pieces: Sequence[Piece], name: str) -> str:
+    playable = sorted(pieces, key=lambda piece: PLAYED.index(piece.format))
+    if not playable:
+        return ""
+    return (
+        f'<audio controls preload="none" src="{_link(playable[0])}" '
+        f'aria-label="{escape(name)}"></audio>'
+    )
+
+
+def _downloads(pieces: Sequence[Piece], sizes: Sizes, name: str) -> str:
+    links = "".join(_download(piece, amount(sizes[piece.path]), name) for piece in pieces)
+    return f'<ul class="links">{links}</ul>'
+
+
+def _download(piece: Piece, size: str, name: str) -> str:
+    kind = (piece.format or piece.label).upper()
+    return (
+        f'<li><a href="{_link(piece)}" download aria-label="{kind}, {escape(name)}">{kind}</a> '
+        f'<span class="size">{size}</span></li>'
+    )
+
+
+def _link(piece: Piece) -> str:
+    return quote(piece.path)

@@ -1,0 +1,1 @@
+"""The practice page: its data, sounds and HTML."""

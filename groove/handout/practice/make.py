@@ -1,0 +1,118 @@
+"""The practice page: one HTML file that plays a form in any key and at any tempo.
+
+It asks for nothing from a network: music, sounds and program are all inside.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from html import escape
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from groove.errors import GrooveError
+from groove.files import written_together
+from groove.form.model import Form
+from groove.lesson.request import USUAL, Request
+from groove.sound.synth.licences import caution, is_mit, may_be_posted
+
+if TYPE_CHECKING:
+    from groove.sound.synth.soundfonts import Soundfont
+
+EASY_TO_POST = 4_000_000
+"""Bytes."""
+SOUND_SHARE = 0.7
+"""Of the time it takes."""
+
+
+def make_page(
+    form: Form,
+    path: str | Path,
+    *,
+    soundfont: str | Path | None = None,
+    private: bool = False,
+    request: Request = USUAL,
+    say: Callable[[str], None] = lambda line: None,
+    progress: Callable[[float], None] | None = None,
+) -> Path:
+    """Write the practice page of a form as one HTML file.
+
+    soundfont: a file in place of the best one found. private: the page is not for posting, so
+    that any soundfont will do. request: what the page shows when it opens. say: is told, a line at
+    a time, what the reader should know. progress: is told how much is done, 0 to 1. Raises
+    GrooveError; then nothing is written.
+    """
+    from groove.handout.practice.data import page_data
+    from groove.handout.practice.inline import page_html
+    from groove.handout.practice.sounds import instruments, record_sounds
+    from groove.handout.web import cautions_html
+    from groove.sound.synth.soundfonts import find_soundfont
+
+    target = Path(path)
+    if target.suffix.lower() not in (".html", ".htm"):
+        raise GrooveError(f"{path}: found another ending; a page's name ends in .html")
+    tell = progress or (lambda done: None)
+    font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
+    _check_licence(font, private, say)
+    say(f"soundfont: {font}")
+    for note in form.notes:
+        say(f"note: {note}")
+    data = page_data(form, request)
+    tell(1 - SOUND_SHARE)
+    sounds = record_sounds(
+        instruments(data), font, lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done)
+    )
+    texts = {
+        "title": escape(form.title),
+        "credits": escape(_credits(font)),
+        "notice": escape(_notice(font)),
+        "cautions": cautions_html(),
+    }
+    page = page_html(texts, {"track": data, "sounds": sounds})
+    replaced = target.exists()
+    with written_together([target]) as (staged,):
+        staged.write_text(page, "utf-8")
+    size = target.stat().st_size
+    if size > EASY_TO_POST:
+        say(f"note: {target} is {size / 1e6:.1f} MB: it holds {form.bars} bars in twelve keys")
+    if replaced:
+        say(f"note: {target} was there before and has been replaced")
+    return target
+
+
+def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -> None:
+    """Say what a soundfont's licence asks; GrooveError where it does not let sounds be posted."""
+    asks = caution(font)
+    if private or asks is None:
+        return
+    if may_be_posted(font):
+        say(f"caution: {asks}")
+        return
+    raise GrooveError(
+        f"soundfont {font.path}: its licence ({font.licence}) does not say that its sounds may be "
+        "posted; name another with --soundfont, or say --private for a page of your own"
+    )
+
+
+def _notice(font: Soundfont) -> str:
+    """What has to go with the sounds wherever they go: their notice, and the MIT licence's text."""
+    from groove.handout.practice.inline import sources
+    from groove.sound.synth.soundfont_file import read_info
+
+    info = read_info(font.path)
+    own = f"{font.name}: {info.copyright or 'no copyright line in the file'}. {font.licence}."
+    text = (sources() / "mit.txt").read_text("utf-8") if is_mit(font.licence) else ""
+    return f"{own} {text}".strip()
+
+
+def _credits(font: Soundfont) -> str:
+    own = (
+        ""
+        if may_be_posted(font)
+        else (" This page is not for posting: its soundfont's licence does not say that it may be.")
+    )
+    return (
+        f"Sounds: {font.name}, {font.licence}. Music: made by the band of groove from a chord "
+        f"progression; patterns CC0. The page needs no network and sends nothing anywhere.{own}"
+    )

@@ -1,0 +1,274 @@
+"""The lesson sheet as JSON for other programs.
+
+The fields below stay as they are; new ones may be added. Names of notes and chords are plain
+text (``"Bb"``, ``"F#m7b5"``) as the sheet's reader writes them; notes on a neck sound there.
+
+format            "groove sheet 1"
+title             of the form
+key               {"tonic": "A", "mode": "major", "signature": 3}, as the reader writes it
+sounding_key      the same at concert pitch
+reader            "concert", "Bb", "Eb", "F" or "bass-clef"
+meter, tempo, feel, bars, choruses
+                  as the form has them: "4/4", felt beats a minute, "shuffle", of one chorus, times
+course            sentences on what changes from chorus to chorus
+kind              what the form is: one of groove.theory.functions.KINDS, with "about" in words
+sequence          the chords of one chorus in order: [{"chord": "A7", "bars": 4.0}]
+scales            for the form as a whole, simplest first, each a SCALE
+chords            each chord once, in order:
+  chord, numeral, bars            bars: how long it sounds in a chorus
+  roles, words                    what it does: groove.theory.roles.ROLES; in words
+  tones, guide_tones              [{"name": "C#", "degree": "3"}]
+  bass                            null, or the note of a slash chord in the bass
+  scales                          simplest first, each a SCALE; the first is the arpeggio
+  fretboard                       null without strings, else
+    under_hand                    the arpeggio in the sheet's one position, a POSITION
+    positions                     the arpeggio in its five positions, POSITIONs
+    double_stops                  [{"interval": "third", "lower": DOT, "upper": DOT}]
+  left_hand                       null but for keyboards, else {"rootless", "notes":
+                                  [{"name": "C4", "pitch", "degree"}]}
+changes           [{"from": "A7", "to": "D7", "back": false, "words": [...],
+                    "stays": [STEP], "guide_tones": [STEP]}]
+guide_lines       two lines through the chorus, a tone a chord
+pentatonics       [{"title", "root", "scale", "positions": [POSITION] or null}]
+other_scales      the other scales that are drawn, in the same fields
+phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE], the first of
+                    them as it was written if that was in strings and frets,
+                    "moved": [{"chord", "notes", "seats": [SEAT], "place": PLACE or null}],
+                    "left": in a blues the same notes over each chord, else []}
+keys              of a key cycle, each once: [{"key", "chords": [{"chord", "guide_tones"}],
+                    "scale": SCALE}], else []
+plan              {"start", "step", "words", "steps": [{"time", "first", "last", "title", "words"}]}
+cautions          sentences
+instrument        {"name", "tuning": null or {"title", "open_strings", "names"}, "left_handed"}
+
+SCALE     {"title", "root", "scale", "notes", "tag": "" | "colour" | "tension", "words",
+           "avoid": notes not to rest on, "over": chords it is for, [] for all,
+           "watch": {chord: notes not to rest on over it}}
+STEP      {"from": "C", "from_degree": "b7", "to": "B", "to_degree": "3", "semitones": -1}
+POSITION  {"title", "fret" of the first finger, "number" 1 to 5 or 0, "form", "dots": [DOT],
+           "missing", "complete", "frets": the first and the last shown, 0 for open strings; every
+           note of the material between them is a dot}
+DOT       {"string" 1 the highest of a guitar, "fret", "pitch" MIDI, "name", "degree",
+           "role": "root" | "third" | "fifth" | "seventh" | "blue" | "other", "finger" 0 to 4}
+NOTE      {"name": "C4", "pitch" MIDI, "beats": 1.0}
+PLACE     {"places": [{"string", "fret"}] a note each, "octaves", "span", "cost", "as_written"}
+SEAT      {"degree", "how": "chord" | "scale" | "blue" | "avoid" | "outside", "clash": whether to
+           pass over the note quickly}
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import Any
+
+from groove.handout.sheet.sheet import ChordOnNeck, Sheet
+from groove.instrument.fingerings import Placement
+from groove.instrument.left_hand import LeftHand
+from groove.instrument.positions import as_data
+from groove.lesson.form_scales import Choice
+from groove.lesson.guide import ChangeGuide, ChordGuide
+from groove.lesson.phrase_guide import MovedPhrase, PhraseGuide
+from groove.lesson.phrase_notation import Phrase
+from groove.theory.keys import Key
+from groove.theory.motion import Step, Tone
+from groove.theory.pitch import plain_signs
+
+FORMAT = "groove sheet 1"
+
+
+def sheet_json(sheet: Sheet) -> str:
+    """The sheet as JSON text, ending in a newline."""
+    return json.dumps(sheet_data(sheet), ensure_ascii=False, indent=1) + "\n"
+
+
+def sheet_data(sheet: Sheet) -> dict[str, Any]:
+    """The sheet as plain data, in the fields that the module's docstring lists."""
+    guide, form = sheet.guide, sheet.guide.form
+    neck: list[ChordOnNeck | None] = list(sheet.on_neck) or [None] * len(guide.chords)
+    hands: list[LeftHand | None] = list(sheet.left_hands) or [None] * len(guide.chords)
+    scales: list[dict[str, Any]] = [
+        {
+            "title": choice.title,
+            "root": str(choice.root),
+            "scale": choice.scale,
+            "positions": [as_data(p) for p in five] if sheet.tuning else None,
+        }
+        for choice, _, five in sheet.scales
+    ]
+    return {
+        "format": FORMAT,
+        "title": form.title,
+        "key": _key(form.key),
+        "sounding_key": _key(sheet.chart.sounding_key),
+        "reader": guide.reader.name,
+        "meter": str(form.meter),
+        "tempo": form.tempo,
+        "feel": form.feel,
+        "bars": form.bars,
+        "choruses": form.choruses,
+        "course": list(sheet.chart.course),
+        "kind": guide.harmony.kind,
+        "about": guide.about,
+        "sequence": [
+            {"chord": str(chord), "bars": float(length)}
+            for chord, length in zip(guide.sequence, guide.lengths, strict=True)
+        ],
+        "scales": [_scale(choice) for choice in guide.choices],
+        "chords": [_chord(*entry) for entry in zip(guide.chords, neck, hands, strict=True)],
+        "changes": [_change(entry) for entry in guide.changes],
+        "guide_lines": [[_tone(tone) for tone in line] for line in guide.lines],
+        "pentatonics": [drawn for drawn in scales if "pentatonic" in drawn["scale"]],
+        "other_scales": [drawn for drawn in scales if "pentatonic" not in drawn["scale"]],
+        "phrase": _phrase(sheet.phrase) if sheet.phrase else None,
+        "keys": [
+            {
+                "key": plain_signs(row.key),
+                "chords": [
+                    {"chord": str(chord), "guide_tones": [_tone(tone) for tone in found]}
+                    for chord, found in row.chords
+                ],
+                "scale": _scale(row.scale),
+            }
+            for row in guide.others
+        ],
+        "plan": {
+            "start": guide.plan.start,
+            "step": guide.plan.step,
+            "words": list(guide.plan.tempo_words),
+            "steps": [asdict(step) for step in guide.plan.steps],
+        },
+        "cautions": list(guide.cautions),
+        "instrument": _instrument(sheet),
+    }
+
+
+def _key(key: Key) -> dict[str, Any]:
+    return {"tonic": str(key.tonic), "mode": key.mode, "signature": key.signature}
+
+
+def _tone(tone: Tone) -> dict[str, str]:
+    return {"name": str(tone.name), "degree": str(tone.degree)}
+
+
+def _scale(choice: Choice) -> dict[str, Any]:
+    return {
+        "title": choice.title,
+        "root": str(choice.root),
+        "scale": choice.scale,
+        "notes": [str(n) for n in choice.notes],
+        "tag": choice.tag,
+        "words": choice.words,
+        "avoid": [str(n) for n in choice.avoid],
+        "over": [str(chord) for chord in choice.over],
+        "watch": {str(chord): [str(n) for n in notes] for chord, notes in choice.watch},
+    }
+
+
+def _chord(entry: ChordGuide, on: ChordOnNeck | None, hand: LeftHand | None) -> dict[str, Any]:
+    return {
+        "chord": str(entry.chord),
+        "numeral": entry.numeral,
+        "bars": float(entry.bars),
+        "roles": [role.name for role in entry.roles],
+        "words": list(entry.words),
+        "tones": [_tone(tone) for tone in entry.tones],
+        "guide_tones": [_tone(tone) for tone in entry.guide_tones],
+        "bass": str(entry.chord.bass) if entry.chord.bass else None,
+        "scales": [_scale(choice) for choice in entry.choices],
+        "fretboard": _fretboard(on) if on else None,
+        "left_hand": _left_hand(hand) if hand else None,
+    }
+
+
+def _fretboard(on: ChordOnNeck) -> dict[str, Any]:
+    return {
+        "under_hand": as_data(on.under_hand),
+        "positions": [as_data(p) for p in on.five],
+        "double_stops": [
+            {"interval": s.interval, "lower": as_data(s.lower), "upper": as_data(s.upper)}
+            for s in on.stops
+        ],
+    }
+
+
+def _left_hand(hand: LeftHand) -> dict[str, Any]:
+    return {
+        "rootless": hand.rootless,
+        "notes": [{"name": k.full_name, "pitch": k.pitch, "degree": k.degree} for k in hand.keys],
+    }
+
+
+def _change(entry: ChangeGuide) -> dict[str, Any]:
+    return {
+        "from": str(entry.change.before),
+        "to": str(entry.change.after),
+        "back": entry.back,
+        "words": list(entry.sentences),
+        "stays": [_step(step) for step in entry.change.stays],
+        "guide_tones": [_step(step) for step in entry.change.guides],
+    }
+
+
+def _step(step: Step) -> dict[str, Any]:
+    return {
+        "from": str(step.start.name),
+        "from_degree": str(step.start.degree),
+        "to": str(step.end.name),
+        "to_degree": str(step.end.degree),
+        "semitones": step.semitones,
+    }
+
+
+def _phrase(found: PhraseGuide) -> dict[str, Any]:
+    written = found.as_written
+    return {
+        "notes": _notes(found.phrase),
+        "starts": found.starts,
+        "ways": found.ways,
+        "places": [
+            _placement(place, place == written)
+            for place in (*([written] if written else []), *found.places)
+        ],
+        "moved": [
+            {
+                "chord": str(moved.chord),
+                "notes": _notes(moved.phrase),
+                "seats": _seats(moved),
+                "place": moved.placement
+                and _placement(moved.placement, moved.placement == written),
+            }
+            for moved in found.moved
+        ],
+        "left": [
+            {"chord": str(left.chord), "notes": _notes(left.phrase), "seats": _seats(left)}
+            for left in found.left
+        ],
+    }
+
+
+def _seats(moved: MovedPhrase) -> list[dict[str, Any]]:
+    return [{"degree": s.degree, "how": s.how, "clash": s.clash} for s in moved.seats]
+
+
+def _notes(phrase: Phrase) -> list[dict[str, Any]]:
+    return [{"name": n.full_name, "pitch": n.pitch, "beats": float(n.beats)} for n in phrase]
+
+
+def _placement(place: Placement, as_written: bool) -> dict[str, Any]:
+    return {
+        "places": [asdict(p) for p in place.places],
+        "octaves": place.octaves,
+        "span": place.span,
+        "cost": place.cost,
+        "as_written": as_written,
+    }
+
+
+def _instrument(sheet: Sheet) -> dict[str, Any]:
+    tuning = sheet.tuning and {
+        "title": sheet.tuning.title,
+        "open_strings": list(sheet.tuning.open_strings),
+        "names": list(sheet.tuning.names),
+    }
+    return {"name": sheet.instrument, "tuning": tuning, "left_handed": sheet.left_handed}

@@ -1,0 +1,80 @@
+"""The keyboards of a sheet as blocks: scales, chords and what the left hand plays under them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from groove.handout.drawing.flow import Block, heading, paragraph, row
+from groove.handout.drawing.fretboard import TITLE_SIZE
+from groove.handout.drawing.keyboard import draw_keyboard, keyboard_size
+from groove.handout.drawing.page import Mark, fitted
+from groove.handout.sheet.fretboards import Cell, with_legend
+from groove.handout.sheet.neck_words import left_hand_words
+from groove.handout.sheet.sheet import Sheet
+from groove.handout.sheet.words import same_tones
+from groove.instrument.keyboard import MIDDLE_C, OCTAVES, KeyboardKey, keys
+from groove.instrument.left_hand import LeftHand
+from groove.instrument.material import arpeggio
+from groove.theory.symbols import signs
+
+BETWEEN = 8.0  # mm, between two keyboards side by side
+LEFT_LOWEST = MIDDLE_C - 12  # the left hand's keyboard begins an octave below middle C
+
+
+def scale_keyboards(sheet: Sheet, width: float) -> list[Block]:
+    """The form's scales on the key's root."""
+    if sheet.instrument != "keyboard" or not sheet.scales:
+        return []
+    found = [(choice.title, keys(material)) for choice, material, _ in sheet.scales]
+    cells = [keyboard_cell(played, title, sheet.label) for title, played in found]
+    blocks = [
+        heading("The key's scales on the keyboard", width),
+        *row(cells, width, between=BETWEEN, gap=2.0),
+    ]
+    return with_legend(blocks, {key.role for _, played in found for key in played}, sheet.label)
+
+
+def chord_keyboards(sheet: Sheet, width: float) -> list[Block]:
+    """Each chord's tones from middle C, and beside them the left hand's keys."""
+    if sheet.instrument != "keyboard":
+        return []
+    names = same_tones(sheet.guide.chords)
+    cells, roles = [], set()
+    for name, hand in dict(zip(names, sheet.left_hands, strict=True)).items():
+        played = keys(arpeggio(hand.chord))
+        roles |= {key.role for key in (*played, *hand.keys)}
+        cells.append(keyboard_cell(played, name, sheet.label))
+        cells.append(_left_cell(hand, name, sheet.label))
+    blocks = [
+        heading("The chords on the keyboard", width),
+        paragraph(left_hand_words(sheet), width, gap=1.0, keep=True),
+        *row(cells, width, between=BETWEEN, gap=2.5),
+    ]
+    return with_legend(blocks, roles, sheet.label)
+
+
+def keyboard_cell(
+    played: Sequence[KeyboardKey],
+    title: str,
+    label: str,
+    *,
+    lowest: int = MIDDLE_C,
+    octaves: int = OCTAVES,
+) -> Cell:
+    """A keyboard under its title."""
+    wide, high = keyboard_size(title, octaves)
+    shown = fitted(signs(title), wide, TITLE_SIZE, "bold")
+
+    def draw(x: float, y: float) -> Sequence[Mark]:
+        return draw_keyboard(
+            played, x=x, y=y, lowest=lowest, octaves=octaves, label=label, title=shown
+        )
+
+    names = " ".join(dict.fromkeys(signs(key.name) for key in played))
+    return wide, high, draw, f"{title}: {names}"
+
+
+def _left_cell(hand: LeftHand, name: str, label: str) -> Cell:
+    notes = " ".join(signs(key.full_name) for key in hand.keys)
+    lowest = LEFT_LOWEST - (12 if hand.keys[0].pitch < LEFT_LOWEST else 0)
+    return keyboard_cell(hand.keys, f"{name}, left hand: {notes}", label, lowest=lowest)

@@ -1,0 +1,211 @@
+"""The lesson sheet as Markdown that reads well as plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from groove.handout.chart.text import chart_text
+from groove.handout.drawing.fretboard import dot_label
+from groove.handout.sheet.neck_words import (
+    hand_words,
+    left_hand_words,
+    named,
+    position_title,
+    stops_words,
+)
+from groove.handout.sheet.phrase_text import fenced, phrase_text
+from groove.handout.sheet.sheet import Sheet
+from groove.handout.sheet.words import (
+    KEY_BY_KEY,
+    SIMPLE_FIRST,
+    beyond_words,
+    built_line,
+    change_title,
+    chords_words,
+    entries,
+    form_line,
+    guide_line,
+    key_chords,
+    kind_line,
+    names_of,
+    names_words,
+    notes_line,
+    plan_rows,
+    said_once,
+    section_lines,
+    tones_lines,
+    watch_line,
+)
+from groove.instrument.fretboard import Tuning
+from groove.instrument.positions import Position
+from groove.instrument.tablature import tablature
+from groove.lesson.form_scales import Choice
+from groove.lesson.guide import ChordGuide
+from groove.theory.symbols import signs, symbol
+
+FIVE = "For each position the frets that it takes in, below them those to play, string by string."
+
+
+def sheet_markdown(sheet: Sheet) -> str:
+    """The whole sheet, ending in a newline."""
+    guide = sheet.guide
+    parts = [
+        [f"# {sheet.title}"],
+        ["```", chart_text(sheet.chart), "```"],
+        ["## The form", "", form_line(sheet), built_line(guide), "", kind_line(guide)],
+        [
+            "## Scales for the whole form",
+            "",
+            " ".join(filter(None, [SIMPLE_FIRST, names_words(guide)])),
+        ],
+        *([_choice(c, " ".join(filter(None, [c.words, watch_line(c)])))] for c in guide.choices),
+        *_sections(sheet),
+        *_plan(sheet),
+        *_keys(sheet),
+        *_scales(sheet),
+        ["## Chord by chord", "", chords_words(guide.chords)],
+        *map(_chords, entries(guide.chords), said_once(entries(guide.chords))),
+        *_on_neck(sheet),
+        *_on_keys(sheet),
+        *_changes(sheet),
+        *phrase_text(sheet),
+        *_in_five_positions(sheet),
+        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
+    ]
+    return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def _sections(sheet: Sheet) -> list[list[str]]:
+    lines = [f"- **{name}**: {said}" for name, said in section_lines(sheet.guide)]
+    return [["Section by section:", "", *lines]] if lines else []
+
+
+def _keys(sheet: Sheet) -> list[list[str]]:
+    """A table of the keys of a cycle."""
+    if not sheet.guide.others:
+        return []
+    rows = [
+        f"- **{row.key}**: {key_chords(row)} · {row.scale.title}: {notes_line(row.scale)}"
+        for row in sheet.guide.others
+    ]
+    return [["## Key by key", "", KEY_BY_KEY, "", *rows]]
+
+
+def _choice(choice: Choice, words: str, before: str = "") -> str:
+    beyond = beyond_words(choice, before)
+    mark = f" *({beyond})*" if beyond else ""
+    line = f"- **{choice.title}**: {notes_line(choice)}{mark}"
+    return line if before else f"{line}\n  {words}"
+
+
+def _chords(entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]]) -> list[str]:
+    first = entry[0]
+    return [
+        f"### {names_of(entry)} ({', '.join(chord.numeral for chord in entry)})",
+        "",
+        f"**{' '.join(tones_lines(entry))}** {' '.join([guide_line(first), *first.words])}",
+        "",
+        *(_choice(choice, choice.words, before) for choice, before in choices),
+    ]
+
+
+def _scales(sheet: Sheet) -> list[list[str]]:
+    if sheet.tuning is None:
+        return []
+    parts = []
+    for choice, _, positions in sheet.scales:
+        parts.append([f"## {choice.title} in five positions"])
+        parts += [
+            [f"Position {position_title(p)}:", "", *_diagram(sheet, sheet.tuning, p)]
+            for p in positions
+        ]
+    return parts
+
+
+def _on_keys(sheet: Sheet) -> list[list[str]]:
+    if not sheet.left_hands:
+        return []
+    lines = [
+        f"- {symbol(hand.chord)}: "
+        + ", ".join(f"{signs(key.full_name)} {signs(key.degree)}" for key in hand.keys)
+        for hand in sheet.left_hands
+    ]
+    return [["## The chords on the keyboard", "", left_hand_words(sheet)], lines]
+
+
+def _on_neck(sheet: Sheet) -> list[list[str]]:
+    tuning = sheet.tuning
+    if tuning is None:
+        return []
+    parts = [["## All chords under one hand", "", hand_words(sheet)]]
+    for name, chord in named(sheet):
+        parts.append([f"{name}:", "", *_diagram(sheet, tuning, chord.under_hand)])
+    stops = [(name, chord.stops) for name, chord in named(sheet) if chord.stops]
+    if stops:
+        parts.append(["## Double stops", "", stops_words(sheet)])
+    for name, found in stops:
+        columns = [stop.places for stop in found]
+        intervals = [signs("-".join(stop.names)) for stop in found]
+        tab = tablature(tuning, columns, under=[("", intervals)])
+        parts.append([f"{name}:", "", *fenced(tab)])
+    return parts
+
+
+def _in_five_positions(sheet: Sheet) -> list[list[str]]:
+    if sheet.tuning is None:
+        return []
+    parts = [["## Each chord in five positions", "", FIVE]]
+    for name, chord in named(sheet):
+        parts.append([f"{name}:", "", *fenced(_frets(sheet.tuning, chord.five))])
+    return parts
+
+
+def _frets(tuning: Tuning, positions: Sequence[Position]) -> str:
+    """Positions side by side, a line for each string with the frets to play on it."""
+    rows = [""] + [signs(tuning.names[-string]) for string in reversed(tuning.strings)]
+    for position in positions:
+        on = {string: [d.fret for d in position.dots if d.string == string]
+              for string in reversed(tuning.strings)}  # fmt: skip
+        frets = [" ".join(map(str, sorted(found))) for found in on.values()]
+        wide = max(map(len, rows)) + 3
+        column = [position_title(position), *frets]
+        rows = [row.ljust(wide) + cell for row, cell in zip(rows, column, strict=True)]
+    return "\n".join(row.rstrip() for row in rows)
+
+
+def _diagram(sheet: Sheet, tuning: Tuning, position: Position) -> list[str]:
+    """A position as text: a line for each string, string 1 on top, what is played at its fret."""
+    found = {(dot.string, dot.fret): dot_label(dot, sheet.label) for dot in position.dots}
+    frets = list(range(position.frets[0], position.frets[1] + 1))
+    wide = max(len(text) for text in (*found.values(), str(frets[-1])))
+    if sheet.left_handed:
+        frets.reverse()
+    rows = []
+    for string in reversed(tuning.strings):
+        name = signs(tuning.names[-string]).ljust(2)
+        cells = "|".join(f"-{found.get((string, f), '').center(wide, '-')}-" for f in frets)
+        rows.append(f"|{cells}| {name.strip()}" if sheet.left_handed else f"{name} |{cells}|")
+    numbers = " ".join(f" {str(f).center(wide)} " for f in frets)
+    margin = " " if sheet.left_handed else " " * 4
+    return fenced("\n".join([*rows, f"{margin}{numbers}".rstrip()]))
+
+
+def _changes(sheet: Sheet) -> list[list[str]]:
+    changes = sheet.guide.changes
+    if not changes:
+        return []
+    parts = [["## From chord to chord", "", "What stays, and where the guide tones go."]]
+    for entry in changes:
+        sentences = (f"- {sentence}" for sentence in entry.sentences)
+        parts.append([f"### {change_title(entry)}", "", *sentences])
+    return parts
+
+
+def _plan(sheet: Sheet) -> list[Sequence[str]]:
+    plan = sheet.guide.plan
+    parts: list[Sequence[str]] = [["## Practice plan", "", *plan.tempo_words]]
+    for over, label, step in plan_rows(sheet.guide):
+        if over:
+            parts.append([f"### {over}"])
+        parts.append([f"- **{label}: {step.title}.** {step.words}"])
+    return parts

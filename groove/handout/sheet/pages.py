@@ -1,0 +1,261 @@
+"""The lesson sheet on paper: what is needed at once first, then what to play, part by part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from groove.handout.chart.pages import FOOT
+from groove.handout.chart.pages import MARGIN as CHART_MARGIN
+from groove.handout.drawing.chord_symbol import chord_marks, chord_width
+from groove.handout.drawing.flow import (
+    ASCENT,
+    BODY,
+    MARGIN,
+    SMALL,
+    SUBHEADING,
+    Block,
+    Run,
+    beside,
+    heading,
+    numbered,
+    pages,
+    paragraph,
+    placed_on_pages,
+    row,
+    stacked,
+    subheading,
+)
+from groove.handout.drawing.page import POINT, Mark, Page, Paper, Text, text_width
+from groove.handout.sheet.first_page import AFTER_CHART, essentials, first_pages
+from groove.handout.sheet.fretboards import (
+    chord_diagrams,
+    in_five_positions,
+    scale_diagrams,
+    stops,
+)
+from groove.handout.sheet.keyboards import chord_keyboards, scale_keyboards
+from groove.handout.sheet.phrase_blocks import phrase_blocks
+from groove.handout.sheet.sheet import Sheet
+from groove.handout.sheet.words import (
+    KEY_BY_KEY,
+    NOT_TO_REST_ON,
+    SIMPLE_FIRST,
+    beyond_words,
+    change_title,
+    chords_words,
+    entries,
+    guide_line,
+    key_chords,
+    notes_line,
+    said_once,
+    section_lines,
+    tones_lines,
+    watch_cells,
+)
+from groove.lesson.change_words import brief_sentences
+from groove.lesson.form_scales import Choice
+from groove.lesson.guide import ChordGuide
+from groove.lesson.key_by_key import KeyGuide
+from groove.theory.symbols import signs, symbol
+
+CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
+CHORDS_SHARE = 0.55  # of the room of a row of the keys, for the chords
+FEW_CHANGES, BETWEEN_COLUMNS = 2, 8.0  # more changes than that stand in two columns; mm
+MANY_CHANGES = 6  # what is said of more of them is brief
+LAST_KEPT = 5  # blocks that are not set apart from the end of an entry
+BEFORE_CAUTIONS = 4  # parts, at least
+MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
+
+
+def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
+    """The pages of a sheet, numbered from the chart on."""
+    width = paper.width - 2 * MARGIN
+    parts = [
+        [*essentials(sheet, width), *_keys(sheet, width), *_scales(sheet, width)],
+        [*scale_diagrams(sheet, width), *scale_keyboards(sheet, width)],
+        _chords(sheet, width),
+        [*chord_diagrams(sheet, width), *chord_keyboards(sheet, width)],
+        _changes(sheet, width),
+        stops(sheet, width),
+        phrase_blocks(sheet, width),
+        in_five_positions(sheet, width),
+    ]
+    title = f"{sheet.title}, lesson sheet"
+    alone, above = first_pages(sheet, paper, width)
+    begun = (above.end + AFTER_CHART, above.marks, above.words) if above else None
+    blocks = _with_cautions(parts, _cautions(sheet, width), paper, begun and begun[0])
+    rest = pages(blocks, paper, sheet.title, begun)
+    made = [replace(page, title=title) for page in (*alone, *rest)]
+    return numbered(made, CHART_MARGIN - FOOT)
+
+
+def _with_cautions(
+    parts: Sequence[Sequence[Block]], cautions: Sequence[Block], paper: Paper, begun: float | None
+) -> list[Block]:
+    """The parts with the cautions at their end; before one of the last of them where that saves a
+    page, or where they would have one of their own."""
+    last = len(parts)
+    ways = [
+        [block for part in (*parts[:at], cautions, *parts[at:]) for block in part]
+        for at in range(last, BEFORE_CAUTIONS - 1, -1)
+    ]
+    own = {id(block) for block in cautions}
+
+    def paper_used(blocks: list[Block]) -> tuple[int, bool]:
+        placed = placed_on_pages(blocks, paper, begun)
+        return len(placed), {id(block) for _, block in placed[-1]} == own
+
+    return min(ways, key=paper_used)
+
+
+def _keys(sheet: Sheet, width: float) -> list[Block]:
+    """The keys of a cycle, a row for each."""
+    rows = sheet.guide.others
+    if not rows:
+        return []
+    names = max(text_width(found.key, SUBHEADING, "bold") for found in rows) + 5.0
+    room = (width - names) * CHORDS_SHARE
+    blocks = [heading("Key by key", width), paragraph(KEY_BY_KEY, width, gap=1.0, keep=True)]
+    for found in rows:
+        chords = paragraph(key_chords(found), room - 4.0)
+        scale = paragraph(
+            [(f"{found.scale.title}   ", "italic"), (notes_line(found.scale), "regular")],
+            width - names - room,
+        )
+        high = max(chords.height, scale.height)
+
+        def draw(
+            x: float,
+            y: float,
+            found: KeyGuide = found,
+            chords: Block = chords,
+            scale: Block = scale,
+        ) -> list[Mark]:
+            baseline = y + BODY * POINT * ASCENT
+            return [
+                Text(x, baseline, found.key, BODY, "bold"),
+                *chords.draw(x + names, y),
+                *scale.draw(x + names + room, y),
+            ]
+
+        blocks.append(Block(high, draw, f"{found.key}: {chords.words}; {scale.words}", gap=1.4))
+    return [*(replace(block, keep=True) for block in blocks[:4]), *blocks[4:]]
+
+
+def _scales(sheet: Sheet, width: float) -> list[Block]:
+    guide = sheet.guide
+    blocks = [
+        heading("Scales for the whole form", width),
+        paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, keep=True),
+        paragraph(SIMPLE_FIRST, width, gap=1.0, keep=True),
+    ]
+    for choice in guide.choices:
+        blocks += _choice(choice, width, choice.words, gap=3.0)
+        if choice.watch:
+            blocks[-1] = replace(blocks[-1], keep=True)
+            blocks += _watch(choice, width)
+    said = section_lines(guide)
+    if said:
+        blocks.append(subheading("Section by section", width))
+        blocks += [paragraph([(f"{name}: ", "bold"), (s, "regular")], width) for name, s in said]
+    return blocks
+
+
+def _watch(choice: Choice, width: float) -> list[Block]:
+    """A row of chords in bold, each with the notes not to rest on over it."""
+    cells = watch_cells(choice)
+    runs: list[Run] = [(f"{NOT_TO_REST_ON}", "italic")]
+    for number, (chord, notes) in enumerate(cells, 1):
+        runs += [(f"{chord}:", "bold"), (f"{notes}{';' if number < len(cells) else ''}", "regular")]
+    return [paragraph(runs, width, size=SMALL, gap=0.6)]
+
+
+def _choice(
+    choice: Choice, width: float, words: str, before: str = "", *, gap: float = 1.5
+) -> list[Block]:
+    """Name, notes and mark on one line; when it works on the next, unless that was said before."""
+    beyond = beyond_words(choice, before)
+    runs: list[Run] = [(choice.title, "bold"), (f"   {notes_line(choice)}", "regular")]
+    if beyond:
+        runs.append((f"   {beyond}", "italic"))
+    title = paragraph(runs, width, size=SUBHEADING - 0.5, gap=gap, keep=not before)
+    return [title] if before else [title, paragraph(words, width, gap=0.3)]
+
+
+def _chords(sheet: Sheet, width: float) -> list[Block]:
+    blocks = [
+        heading("Chord by chord", width),
+        paragraph(chords_words(sheet.guide.chords), width, gap=1.0, keep=True),
+    ]
+    spoken_of = entries(sheet.guide.chords)
+    for number, (entry, choices) in enumerate(zip(spoken_of, said_once(spoken_of), strict=True)):
+        blocks += _chord(entry, choices, width, gap=4.0 if number == 0 else 5.5)
+    return blocks
+
+
+def _chord(
+    entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]], width: float, gap: float
+) -> list[Block]:
+    room = width - CHORD_COLUMN
+    said = " ".join([guide_line(entry[0]), *entry[0].words])
+    right = [
+        *(
+            paragraph([(line, "bold")], room, size=SUBHEADING - 0.5, keep=True)
+            for line in tones_lines(entry)
+        ),
+        paragraph(said, room, gap=0.4, keep=True),
+    ]
+    for choice, before in choices:
+        right += _choice(choice, room, choice.words, before)
+    blocks = beside(stacked([_chord_name(guide) for guide in entry]), right, CHORD_COLUMN, gap=gap)
+    if sum(block.height + block.gap for block in blocks) > MOST_KEPT:  # broken, but not at its end
+        first, end = blocks[:-LAST_KEPT], blocks[-LAST_KEPT:]
+        return [*first, *(replace(block, keep=True) for block in end[:-1]), end[-1]]
+    return [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
+
+
+def _chord_name(guide: ChordGuide) -> Block:
+    """The symbol as large as the column takes it, its numeral below."""
+    shown, size = symbol(guide.chord), CHORD_SIZE
+    while size > LEAST_CHORD and chord_width(shown, size) > CHORD_COLUMN - 3:
+        size -= 1
+
+    def draw(x: float, y: float) -> list[Mark]:
+        baseline = y + size * POINT * ASCENT
+        below = baseline + 6.0
+        return [*chord_marks(shown, x, baseline, size), Text(x, below, guide.numeral, BODY)]
+
+    return Block(size * POINT + 7.0, draw, f"{shown}, {guide.numeral}:", gap=2.5)
+
+
+def _changes(sheet: Sheet, width: float) -> list[Block]:
+    changes = sheet.guide.changes
+    if not changes:
+        return []
+    blocks = [
+        heading("From chord to chord", width),
+        paragraph("What stays, and where the guide tones go.", width, gap=1.0, keep=True),
+    ]
+    columns = 2 if len(changes) > FEW_CHANGES else 1
+    column = (width - (columns - 1) * BETWEEN_COLUMNS) / columns
+    cells = []
+    for entry in changes:
+        title = subheading(change_title(entry), column)
+        few = len(changes) <= MANY_CHANGES
+        sentences = entry.sentences if few else brief_sentences(entry.change)
+        said = [paragraph(sentence, column, gap=0.3) for sentence in sentences]
+        block = stacked([title, *said])
+        cells.append((column, block.height, block.draw, block.words))
+    *others, last = row(cells, width, between=BETWEEN_COLUMNS, gap=3.5)
+    others = [*others[:-1], replace(others[-1], keep=True)] if len(others) > 1 else others
+    return [*blocks, *others, last]
+
+
+def _cautions(sheet: Sheet, width: float) -> list[Block]:
+    said = [paragraph(signs(w), width, size=SMALL, gap=1.0) for w in sheet.guide.cautions]
+    return [
+        heading("Look after yourself", width),
+        *(replace(block, keep=True) for block in said[:-1]),
+        *said[-1:],
+    ]

@@ -1,0 +1,158 @@
+"""The lesson sheet: the chart, what to play over it, and where that lies on an instrument.
+
+Here everything is computed that a sheet shows; sheet_pages draws it, sheet_markdown writes it as
+text and sheet_data as JSON.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from groove.errors import OptionError, nearest
+from groove.form.model import Form
+from groove.form.readers import reader_named
+from groove.handout.chart.written import WrittenChart, write_chart
+from groove.instrument.double_stops import DoubleStop, double_stops
+from groove.instrument.fretboard import Tuning
+from groove.instrument.left_hand import LeftHand, is_jazz, left_hands
+from groove.instrument.material import Material, arpeggio, scale
+from groove.instrument.positions import Position, one_position, positions
+from groove.lesson.form_scales import BLUES, Choice
+from groove.lesson.guide import ChordGuide, Guide, write_guide
+from groove.lesson.phrase_guide import PhraseGuide, find_phrase
+from groove.lesson.practice_plan import practice_plan
+from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+
+STOPS_SHOWN = 3  # of each interval for a chord
+
+
+@dataclass(frozen=True, slots=True)
+class ChordOnNeck:
+    """A chord on a stringed instrument.
+
+    under_hand: its arpeggio in the sheet's position. five: in its five positions.
+    """
+
+    material: Material
+    under_hand: Position
+    five: tuple[Position, ...]
+    stops: tuple[DoubleStop, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A lesson sheet. tuning: None for keyboards and for no instrument.
+
+    label: what stands on the dots, one of DOTS' values. scales: those of the form that are drawn,
+    with their five positions on strings. on_neck, left_hands: one entry for each of the guide's
+    chords, on strings and on keys.
+    """
+
+    guide: Guide
+    chart: WrittenChart
+    instrument: str
+    tuning: Tuning | None
+    left_handed: bool
+    label: str
+    scales: tuple[tuple[Choice, Material, tuple[Position, ...]], ...]
+    on_neck: tuple[ChordOnNeck, ...]
+    left_hands: tuple[LeftHand, ...]
+    phrase: PhraseGuide | None
+
+    @property
+    def title(self) -> str:
+        return self.guide.form.title
+
+
+def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
+    """The lesson sheet of a form. Raises GrooveError where the request asks what can't be."""
+    reader, instrument = reader_named(request.reader), instrument_for(request)
+    tuning = tuning_for(request)
+    if request.dots not in DOTS:
+        raise OptionError("dots", f"found {request.dots!r}; {nearest(request.dots, DOTS)}")
+    label = DOTS[request.dots]
+    if tuning is None and label == "finger":
+        raise OptionError("dots", "fingers are only for stringed instruments; names or degrees")
+    guide = for_hands(write_guide(form, reader), instrument)
+    return Sheet(
+        guide=guide,
+        chart=write_chart(form, reader),
+        instrument=instrument,
+        tuning=tuning,
+        left_handed=request.left_handed,
+        label=label,
+        scales=_scales(guide, tuning),
+        on_neck=_on_neck(guide.chords, tuning, request.position) if tuning else (),
+        left_hands=_left_hands(guide) if instrument == "keyboard" else (),
+        phrase=find_phrase(guide, tuning, request.phrase) if request.phrase is not None else None,
+    )
+
+
+def for_hands(guide: Guide, instrument: str) -> Guide:
+    """The guide with a plan in the words of an instrument."""
+    hands = "strings" if instrument in STRINGED else "keys" if instrument == "keyboard" else "other"
+    plan = practice_plan(
+        guide.form, guide.harmony, guide.sequence, guide.lines, guide.rest, guide.keys, hands
+    )
+    return replace(guide, plan=plan)
+
+
+def _scales(
+    guide: Guide, tuning: Tuning | None
+) -> tuple[tuple[Choice, Material, tuple[Position, ...]], ...]:
+    """The scales on the key's own root: those on other roots have the same shapes.
+
+    On strings the pentatonics, in a blues its scale too; on keys all that are plain.
+    """
+    found = []
+    for choice in guide.choices:
+        boxed = "pentatonic" in choice.scale or (
+            choice.scale == "blues" and guide.harmony.kind in BLUES
+        )
+        if choice.root == guide.harmony.key.tonic and (boxed if tuning else not choice.tag):
+            material = scale(choice.root, choice.scale).spelled(choice.notes)
+            found.append((choice, material, positions(tuning, material) if tuning else ()))
+    return tuple(found)
+
+
+def _left_hands(guide: Guide) -> tuple[LeftHand, ...]:
+    chords = [entry.chord for entry in guide.chords]
+    key = Key(guide.harmony.key.tonic, guide.harmony.mode)
+    return left_hands(chords, key, rootless=is_jazz(chords, guide.form.feel))
+
+
+def _on_neck(
+    chords: Sequence[ChordGuide], tuning: Tuning, position: int | None
+) -> tuple[ChordOnNeck, ...]:
+    materials = [arpeggio(guide.chord) for guide in chords]
+    together = one_position(tuning, materials, position)
+    return tuple(
+        ChordOnNeck(
+            material,
+            under_hand,
+            positions(tuning, material),
+            _stops(tuning, guide.chord, under_hand.fret),
+        )
+        for guide, material, under_hand in zip(chords, materials, together, strict=True)
+    )
+
+
+def _stops(tuning: Tuning, chord: Chord, hand: int) -> tuple[DoubleStop, ...]:
+    """A few thirds, sixths and tenths under the hand or a stretch away, no pair of notes twice."""
+
+    def away(stop: DoubleStop) -> int:
+        frets = [place.fret for place in stop.places]
+        return max(hand - min(frets), max(frets) - (hand + tuning.reach - 1), 0)
+
+    near = [stop for stop in double_stops(tuning, chord) if away(stop) <= 1]
+    shown: list[DoubleStop] = []
+    for interval in ("third", "sixth", "tenth"):
+        pairs: dict[tuple[str, str], DoubleStop] = {}
+        for stop in sorted(near, key=lambda stop: (away(stop), stop.cost)):
+            if stop.interval == interval:
+                pairs.setdefault(stop.names, stop)
+        shown += list(pairs.values())[:STOPS_SHOWN]
+    return tuple(shown)

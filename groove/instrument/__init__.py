@@ -1,0 +1,1 @@
+"""Fretboard and keyboard: places, positions, fingerings, double stops, tablature."""

@@ -1,0 +1,38 @@
+"""Keys of a keyboard that sound some material."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from groove.instrument.material import Material
+from groove.theory.pitch import NoteName, octave
+
+MIDDLE_C, OCTAVES = 60, 2  # the keys from middle C on
+BLACK_KEYS = {1, 3, 6, 8, 10}
+
+
+@dataclass(frozen=True, slots=True)
+class KeyboardKey:
+    """A key to play: MIDI note, name, degree, role (see material)."""
+
+    pitch: int
+    name: str
+    degree: str
+    role: str
+
+    @property
+    def full_name(self) -> str:
+        """The name with its octave, ``"Bb3"``; middle C is C4."""
+        return f"{self.name}{octave(NoteName.parse(self.name), self.pitch)}"
+
+    @property
+    def black(self) -> bool:
+        return self.pitch % 12 in BLACK_KEYS
+
+
+def keys(
+    material: Material, lowest: int = MIDDLE_C, octaves: int = OCTAVES
+) -> tuple[KeyboardKey, ...]:
+    """The keys of some material over some octaves from a MIDI note on."""
+    tones = ((p, material.tone(p)) for p in range(lowest, lowest + 12 * octaves))
+    return tuple(KeyboardKey(p, tone.name, tone.degree, tone.role) for p, tone in tones if tone)

@@ -1,0 +1,123 @@
+"""What a pianist's left hand plays under a solo: shells, or voicings without the root.
+
+A shell is the root with the guide tones over it, seventh and third in the order that moves least
+from the chord before; a chord without a seventh is a triad. Where a form is jazz, three or four
+notes without the root: the guide tones, the ninth and the fifth or the thirteenth, close around
+middle C. All of it is common practice, and the shapes come from the voicings that the band's
+keyboards play.
+
+>>> from groove.theory.chords import parse_chord
+>>> two_five_one = [parse_chord(chord) for chord in ("Dm7", "G7", "Cmaj7")]
+>>> from groove.theory.keys import Key
+>>> for hand in left_hands(two_five_one, Key.parse("C"), rootless=False):
+...     print(hand)
+D3 1, C4 b7, F4 b3
+G3 1, B3 3, F4 b7
+C3 1, B3 7, E4 3
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from groove.band.degrees import fits_key
+from groove.band.voicing import (
+    TENTH,
+    Hand,
+    Voicing,
+    colour_degrees,
+    ranked,
+    voicing_degrees,
+)
+from groove.instrument.keyboard import KeyboardKey
+from groove.instrument.material import arpeggio
+from groove.theory.chords import Chord
+from groove.theory.keys import Key
+
+GUIDES = Hand("keys", 52, 70, 2)  # E3 to Bb4
+FULL = Hand("keys", 50, 69, 4)  # D3 to A4
+LOWEST_ROOT = 48  # C3, from which even a third over the root is clear
+FALLING_FIFTH = 5  # semitones that the next root lies higher
+
+
+@dataclass(frozen=True, slots=True)
+class LeftHand:
+    """What the left hand holds for a chord. rootless: whether the root is left to the bass."""
+
+    chord: Chord
+    rootless: bool
+    keys: tuple[KeyboardKey, ...]
+
+    def __str__(self) -> str:
+        return ", ".join(f"{key.full_name} {key.degree}" for key in self.keys)
+
+
+def left_hands(chords: Sequence[Chord], key: Key, *, rootless: bool) -> tuple[LeftHand, ...]:
+    """For each of some chords what the left hand holds, each near the one before.
+
+    key: in which they stand, for the ninths that they take.
+    """
+    found = []
+    before: Voicing | None = None
+    for number, chord in enumerate(chords):
+        after = chords[(number + 1) % len(chords)]
+        if rootless:
+            before = _full(before, chord, key, after)
+            pitches = before.pitches
+        else:
+            before, pitches = _shell(before, chord)
+        found.append(LeftHand(chord, rootless, tuple(_key(chord, pitch) for pitch in pitches)))
+    return tuple(found)
+
+
+def is_jazz(chords: Sequence[Chord], feel: str) -> bool:
+    """Whether a form asks for voicings without roots: it swings, and every chord has a seventh."""
+    return feel == "swing" and all(chord.quality.seventh for chord in chords)
+
+
+def _full(before: Voicing | None, chord: Chord, key: Key, after: Chord) -> Voicing:
+    """The nearest voicing in four notes, or in three where no ninth belongs to the chord."""
+    up = (after.root.pitch_class - chord.root.pitch_class) % 12
+    to_minor = chord.quality.is_dominant and after.quality.is_minor and up == FALLING_FIFTH
+    coloured = bool(colour_degrees(chord.quality)) and fits_key(chord, 9, key) and not to_minor
+    return _nearest(before, chord, coloured=coloured, root=False)
+
+
+def _nearest(before: Voicing | None, chord: Chord, *, coloured: bool, root: bool) -> Voicing:
+    """The nearest voicing in as many notes as can be, up to four; root: whether it may have it,
+    which it also may where the chord has nothing else."""
+    for avoided in (set() if root else {chord.root.pitch_class}, set()):
+        for voices in range(FULL.voices, 0, -1):
+            for _, voicing in ranked(before, chord, FULL, coloured, voices):
+                sounding = {pitch % 12 for pitch in voicing.pitches}
+                if len(sounding) == voices and not avoided & sounding:
+                    return voicing
+    raise ValueError(f"{chord} has no voicing around middle C")
+
+
+def _shell(before: Voicing | None, chord: Chord) -> tuple[Voicing, tuple[int, ...]]:
+    """The nearest pair of guide tones that has room for the root below, and the pair with it.
+
+    A chord without a seventh is held as a triad.
+    """
+    if chord.quality.seventh is None:
+        triad = _nearest(before, chord, coloured=False, root=True)
+        return triad, triad.pitches
+    near = [pair for _, pair in ranked(before, chord, GUIDES, False, GUIDES.voices)]
+    for pair in near:
+        low, high = pair.pitches
+        root = low - (low - chord.root.pitch_class) % 12
+        if LOWEST_ROOT <= root < low and high - root <= TENTH:
+            return pair, (root, low, high)
+    return near[0], near[0].pitches
+
+
+def _key(chord: Chord, pitch: int) -> KeyboardKey:
+    """A key by its part in a chord, which its symbol need not name: a ninth, a thirteenth."""
+    tone = arpeggio(chord).tone(pitch)
+    if tone:
+        return KeyboardKey(pitch, tone.name, tone.degree, tone.role)
+    added = (degree for degrees in voicing_degrees(chord.quality, True) for degree in degrees)
+    degree = next(d for d in added if (chord.root + d).pitch_class == pitch % 12)
+    return KeyboardKey(pitch, str(chord.root + degree), str(degree), "other")

@@ -1,0 +1,56 @@
+"""Tablature as plain text: a line for each string, string 1 on top, frets as numbers.
+
+>>> from groove.instrument.fretboard import read_tuning
+>>> guitar = read_tuning("guitar")
+>>> columns = [[Place(4, 11), Place(2, 10)], [Place(3, 9)]]
+>>> print(tablature(guitar, columns, over=["1/2", "2"], under=[("A7", ["b3", "5"])]))
+     1/2  2
+E  |--------|
+B  |-10-----|
+G  |------9-|
+D  |-11-----|
+A  |--------|
+E  |--------|
+A7   b3   5
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from groove.instrument.fretboard import Place, Tuning
+
+
+def tablature(
+    tuning: Tuning,
+    columns: Sequence[Sequence[Place]],
+    *,
+    over: Sequence[str] = (),
+    under: Sequence[tuple[str, Sequence[str]]] = (),
+) -> str:
+    """The lines of a tablature, without a line break at the end.
+
+    columns: what sounds together, in order. over: a word over each column, such as a length.
+    under: lines of words under them, each with a word before it, such as degrees and their chord.
+    Raises ValueError where two places of a column share a string.
+    """
+    held = [{place.string: str(place.fret) for place in column} for column in columns]
+    if any(len(frets) < len(column) for frets, column in zip(held, columns, strict=True)):
+        raise ValueError("two notes on one string")
+    words = [*([over] if over else []), *(marks for _, marks in under)]
+    wide = [
+        max(map(len, (*frets.values(), *(line[number] for line in words))), default=0) + 1
+        for number, frets in enumerate(held)
+    ]
+    label = max(map(len, (*tuning.names, *(title for title, _ in under))))
+
+    def spread(cells: Sequence[str], fill: str) -> str:
+        return "".join(fill + cell.ljust(w, fill) for cell, w in zip(cells, wide, strict=True))
+
+    strings = (
+        f"{tuning.names[-string].ljust(label)} |{spread([f.get(string, '') for f in held], '-')}|"
+        for string in sorted(tuning.strings)
+    )
+    above = [f"{'':{label}}  {spread(over, ' ')}".rstrip()] if over else []
+    below = (f"{title:{label}}  {spread(marks, ' ')}".rstrip() for title, marks in under)
+    return "\n".join([*above, *strings, *below])

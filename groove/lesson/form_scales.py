@@ -1,0 +1,179 @@
+"""Which scales to play over a form and over each of its chords, simplest first.
+
+Which goes with what, and every sentence, is data: patterns/lesson/scales.toml.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from groove.lesson.change_words import filled, listed
+from groove.library import lesson
+from groove.theory.chords import Chord
+from groove.theory.functions import (
+    FIFTH,
+    FOURTH,
+    HOME_SCALES,
+    MODAL,
+    Area,
+    Harmony,
+    Vamp,
+    within,
+)
+from groove.theory.keys import Key
+from groove.theory.motion import above
+from groove.theory.pitch import Degree, NoteName
+from groove.theory.scale_choice import clashes
+from groove.theory.scale_spelling import plain_blues
+from groove.theory.scales import scale_notes
+from groove.theory.symbols import key_words, note, symbol
+
+ARPEGGIO = "arpeggio"
+BLUES = ("blues", "minor blues")
+RUBBING = ("blues", *MODAL)  # kinds where one scale may rub against a chord: it is their sound
+WHOLE = 7  # notes
+ROOTS = {"key": Degree(1), "five": Degree(5), "second": Degree(2)}
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Notes to play, and when.
+
+    scale: a name from theory.scales.SCALES, or ``"arpeggio"``. title: ``A minor pentatonic`` or
+    ``A7 arpeggio``, with ♭ and ♯. tag: ``""`` for the plain sound, ``"colour"`` or ``"tension"``
+    for what goes beyond it. avoid: the notes not to rest on over the chord. over: for a choice
+    for the whole form, the chords it is for, empty for all; watch: the chords over which some
+    of its notes are not to rest on. goal: the symbol of the chord that the words lead to, if they
+    name it.
+    """
+
+    root: NoteName
+    scale: str
+    title: str
+    notes: tuple[NoteName, ...]
+    tag: str
+    words: str
+    avoid: tuple[NoteName, ...] = ()
+    over: tuple[Chord, ...] = ()
+    watch: tuple[tuple[Chord, tuple[NoteName, ...]], ...] = ()
+    goal: str = ""
+
+
+def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...]:
+    """The scales for the form as a whole."""
+    facts, words = _facts(harmony, chords), form_words(harmony, chords)
+    choices: list[Choice] = []
+    for entry in lesson("scales")["kinds"][harmony.kind]["scales"]:
+        if entry["on"] == "area":
+            choices += [_area_choice(area, entry, harmony) for area in harmony.areas]
+            continue
+        if entry["on"] == "vamp":
+            choices += [_vamp_choice(vamp, entry, harmony) for vamp in harmony.vamps]
+            continue
+        over = tuple(_meant(entry.get("only", ""), harmony, chords))
+        needs = entry.get("needs", "").split(" or ")
+        if ("only" in entry and not over) or not (needs == [""] or facts & set(needs)):
+            continue
+        root = harmony.key.tonic + ROOTS[entry["on"]]
+        name = harmony.home_scale if entry["scale"] == "home" else entry["scale"]
+        notes = plain_blues(root, name)
+        over = tuple(chord for chord in over if _bears(chord, notes))
+        if entry.get("only") == "home" and len(notes) == WHOLE:
+            over = tuple(chord for chord in over if within(chord, notes))
+            if not over:
+                continue
+        over = () if set(over) == set(chords) and entry.get("only") == "inside" else over
+        rubs = harmony.kind in RUBBING or name == "blues" or entry.get("tag")
+        watch = () if rubs else _watch(over or chords, notes)
+        if any((c.root, c.scale) == (root, name) for c in choices):
+            continue
+        choices.append(
+            Choice(
+                root, name, f"{note(root)} {name}", notes, entry.get("tag", ""),
+                filled(entry["words"], words), over=over, watch=watch,
+            )
+        )  # fmt: skip
+    return tuple(choices)
+
+
+def _bears(chord: Chord, notes: Sequence[NoteName]) -> bool:
+    """Whether a whole scale has the note in the bass of a slash chord; a pentatonic need not."""
+    return len(notes) < WHOLE or chord.lowest.pitch_class in {n.pitch_class for n in notes}
+
+
+def _area_choice(area: Area, entry: Mapping[str, str], harmony: Harmony) -> Choice:
+    """A scale for one of the keys that a form goes through, over its chords there."""
+    mode = harmony.mode if area.key == harmony.key else "major"
+    name = f"{mode} pentatonic" if entry["scale"] == "pentatonic" else HOME_SCALES[mode]
+    tonic = area.key.tonic
+    notes = scale_notes(tonic, name)
+    words = filled(entry["words"], {"key": key_words(Key(tonic, mode))})
+    scale = scale_notes(tonic, HOME_SCALES[mode])
+    over = tuple(chord for chord in area.chords if within(chord, scale)) or area.chords
+    return Choice(
+        tonic, name, f"{note(tonic)} {name}", notes, "", words,
+        over=over, watch=_watch(over, notes),
+    )  # fmt: skip
+
+
+def _vamp_choice(vamp: Vamp, entry: Mapping[str, str], harmony: Harmony) -> Choice:
+    """The mode of a vamp, over its chords."""
+    tonic = harmony.key.tonic
+    notes = scale_notes(tonic, vamp.scale)
+    words = filled(entry["words"], {"vamp": listed([str(symbol(c)) for c in vamp.chords])})
+    return Choice(
+        tonic, vamp.scale, f"{note(tonic)} {vamp.scale}", notes, "", words,
+        over=vamp.chords, watch=_watch(vamp.chords, notes),
+    )  # fmt: skip
+
+
+def _facts(harmony: Harmony, chords: Sequence[Chord]) -> set[str]:
+    """What the ``needs`` of an entry may ask for."""
+    facts = {harmony.mode, harmony.home_scale}
+    home = next(_meant("home", harmony, chords), None)
+    if home and home.quality.is_dominant:
+        facts.add("dominant")
+    if not any(chord.quality.of_step(3) for chord in chords):
+        facts.add("no third")
+    return facts
+
+
+def _meant(only: str, harmony: Harmony, chords: Sequence[Chord]) -> Iterator[Chord]:
+    """The chords that an entry is for: those at home, or on the fifth degree, or inside the
+    form's own scale and in no vamp."""
+    if only == "inside":
+        vamps = {chord for vamp in harmony.vamps for chord in vamp.chords}
+        yield from (c for c in chords if within(c, harmony.home_notes) and c not in vamps)
+        return
+    places = {"home": 0, "four": FOURTH, "five": FIFTH, "minor five": FIFTH}
+    for chord in chords:
+        if only not in places or above(harmony.key.tonic, chord.root) != places[only]:
+            continue
+        if "five" in only and Degree(3) not in chord.quality.degrees:
+            continue
+        yield chord
+
+
+def _watch(
+    chords: Sequence[Chord], notes: Sequence[NoteName]
+) -> tuple[tuple[Chord, tuple[NoteName, ...]], ...]:
+    found = ((chord, clashes(chord, notes)) for chord in chords)
+    return tuple((chord, avoided) for chord, avoided in found if avoided)
+
+
+def form_words(harmony: Harmony, chords: Sequence[Chord]) -> dict[str, str]:
+    """The names that a sentence about the whole form may use."""
+    tonic = harmony.key.tonic
+    words = {
+        "key": note(tonic),
+        "flat": note(tonic + Degree(3, -1)),
+        "key_fifth": note(tonic + Degree(5)),
+        "keys": listed([key_words(area.key) for area in harmony.areas]),
+    }
+    for name, plain in (("home", "the I"), ("four", "the IV"), ("five", "the V")):
+        found = list(dict.fromkeys(str(symbol(c)) for c in _meant(name, harmony, chords)))
+        words[name] = listed(found) if found else plain
+        if name == "home":
+            words["tonic"] = found[0] if found else plain
+    return words

@@ -1,0 +1,135 @@
+"""How a form is built, in the words of a bandleader: its sections or its lines, its bridge."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import groupby, pairwise
+
+from groove.lesson.guide import Guide
+from groove.theory.chords import Chord
+from groove.theory.roles import falls_a_fifth
+from groove.theory.symbols import signs, symbol
+
+LINE = 4  # bars
+MOST_LINES = 5
+MOST_IN_LINE = 8  # chords, so that a line can be said in one breath
+WITH_BRIDGE = ["A", "A", "B", "A"]  # common practice: the B of such a form is its bridge
+COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+ROMAN = re.compile(r"[b#♭♯]*[IViv]+")
+
+Stretches = list[tuple[Chord, Fraction]]
+
+
+def built(guide: Guide) -> str:
+    """A sentence or two; empty where there is nothing to say about how a form is built."""
+    if len(guide.form.sections) > 1:
+        return _in_sections(guide)
+    lines = [between(guide, at, at + LINE) for at in range(0, guide.form.bars, LINE)]
+    names = [_line(guide, line) for line in lines]
+    short = len(names) <= MOST_LINES and all(0 < len(line) <= MOST_IN_LINE for line in names)
+    if guide.form.bars % LINE or len(lines) < 2 or not short or len(set(guide.sequence)) == 1:
+        return ""
+    if all(line == lines[0] for line in lines):
+        times = "twice" if len(lines) == 2 else f"{_count(len(lines))} times"
+        return f"Four bars, played {times}: {' – '.join(names[0])}."
+    said = "; ".join(_said(line) for line in names)
+    return f"{_count(len(lines)).capitalize()} lines of four bars: {said}."
+
+
+def _in_sections(guide: Guide) -> str:
+    """``A A B A, eight bars each.`` and of what its bridge is made."""
+    sections = guide.form.sections
+    names = [section.name for section in sections]
+    sizes = [section.bars for section in sections]
+    if not all(names):
+        return ""
+    if len(set(sizes)) == 1:
+        order = (" " if all(len(name) == 1 for name in names) else ", ").join(names)
+        words = f"{order}, {_bars(Fraction(sizes[0]))} each."
+    else:
+        pairs = zip(names, sizes, strict=True)
+        words = ", ".join(f"{name} {_bars(Fraction(size))}" for name, size in pairs) + "."
+    if names != WITH_BRIDGE:
+        return words
+    start = sum(sizes[:2])
+    bridge = between(guide, start, start + sizes[2])
+    if len(bridge) > MOST_IN_LINE:
+        return words
+    return f"{words} The bridge is {_stretches(bridge)}."
+
+
+def _stretches(stretches: Stretches) -> str:
+    """``D7 – G7 – C7 – F7, two bars each, every one the V of the next``."""
+    chords = [chord for chord, _ in stretches]
+    lengths = {length for _, length in stretches}
+    words = " – ".join(str(symbol(chord)) for chord in chords)
+    if len(chords) > 1 and len(lengths) == 1:
+        words += f", {_bars(lengths.pop())} each"
+    fifths = all(falls_a_fifth(before, after) for before, after in pairwise(chords))
+    if len(chords) > 2 and fifths and all(chord.quality.is_dominant for chord in chords):
+        words += ", every one the V of the next"
+    return words
+
+
+def section_scales(guide: Guide) -> list[tuple[str, list[tuple[str, list[Chord]]]]]:
+    """For each section the scales that are for some chords alone, and these chords there.
+
+    Empty where the sections have names that don't tell them apart, or the same scales in each.
+    """
+    found: dict[str, list[tuple[str, list[Chord]]]] = {}
+    start = 0
+    for section in guide.form.sections:
+        there = {chord for chord, _ in between(guide, start, start + section.bars)}
+        start += section.bars
+        pairs = ((c.title, [chord for chord in c.over if chord in there])
+                 for c in guide.choices if not c.tag)  # fmt: skip
+        found.setdefault(section.name, [(title, chords) for title, chords in pairs if chords])
+    answers = {tuple(title for title, _ in pairs) for pairs in found.values()}
+    return list(found.items()) if len(answers) > 1 and all(found.values()) else []
+
+
+def between(guide: Guide, start: int, end: int) -> Stretches:
+    """The chords from one bar of the chorus to another, counted from 0, the end left out."""
+    found, at = [], Fraction(0)
+    for chord, length in zip(guide.sequence, guide.lengths, strict=True):
+        inside = min(at + length, Fraction(end)) - max(at, Fraction(start))
+        if inside > 0:
+            found.append((chord, inside))
+        at += length
+    return found
+
+
+def _line(guide: Guide, line: Stretches) -> list[str]:
+    """What a line is made of: chords, in a blues home and the numerals, each change once."""
+    names = [str(symbol(chord)) for chord, _ in line]
+    if "blues" in guide.harmony.kind:
+        numerals = {entry.chord: entry.numeral for entry in guide.chords}
+        tonic = guide.harmony.key.tonic
+        names = ["home" if chord.root == tonic else _roman(numerals[chord]) for chord, _ in line]
+    return [name for name, _ in groupby(names)]
+
+
+def _roman(numeral: str) -> str:
+    match = ROMAN.match(numeral)
+    return signs(match.group()) if match else signs(numeral)
+
+
+def _said(line: Sequence[str]) -> str:
+    if len(line) == 2 and line[1] == "home":
+        return f"{line[0]} and back"
+    return ", ".join(line)
+
+
+def _bars(bars: Fraction) -> str:
+    """``two bars``, ``half a bar``."""
+    if bars == Fraction(1, 2):
+        return "half a bar"
+    if bars.denominator > 1:
+        return f"{float(bars):.4g} bars"
+    return f"{_count(int(bars))} {'bar' if bars == 1 else 'bars'}"
+
+
+def _count(number: int) -> str:
+    return COUNTS[number] if number < len(COUNTS) else str(number)

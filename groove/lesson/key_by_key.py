@@ -1,0 +1,66 @@
+"""A form in every key of a cycle: what a player needs of each, in a row.
+
+And the names that a plan for such a track uses instead of notes, which hold in every key.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from groove.form.choruses import in_chorus
+from groove.form.harmony import stretches
+from groove.form.model import Form
+from groove.form.readers import Reader
+from groove.lesson.form_scales import Choice, form_choices
+from groove.theory.chords import Chord
+from groove.theory.functions import Harmony, read_harmony
+from groove.theory.keys import Key
+from groove.theory.motion import Tone, degree_between, guide_tones
+from groove.theory.pitch import NoteName
+from groove.theory.symbols import numeral, signs
+
+
+@dataclass(frozen=True, slots=True)
+class KeyGuide:
+    """A key of a cycle. key: its symbol. chords: those of the form there, each once, with its
+    guide tones. scale: the first of the form's scales."""
+
+    key: str
+    chords: tuple[tuple[Chord, tuple[Tone, ...]], ...]
+    scale: Choice
+
+
+def in_every_key(form: Form, reader: Reader) -> tuple[KeyGuide, ...]:
+    """The keys of a cycle in their order, each once; empty where the key stays.
+
+    form: as it sounds. The turnaround, which leads to the next key, is left out.
+    """
+    if form.key_cycle == "none" or form.choruses == 1:
+        return ()
+    found: dict[Key, KeyGuide] = {}
+    for number in range(form.choruses):
+        here = reader.form(replace(in_chorus(form, number), turnaround=()))
+        if here.key not in found:
+            chorus = stretches(here)
+            chords = tuple(dict.fromkeys(stretch.chord for stretch in chorus))
+            scale = form_choices(read_harmony(chorus, here.key), chords)[0]
+            named = tuple((chord, guide_tones(chord)) for chord in chords)
+            found[here.key] = KeyGuide(signs(here.key.symbol), named, scale)
+    return tuple(found.values())
+
+
+def counted(name: NoteName, key: Key) -> str:
+    """A note as its degree in a key: ``4``, ``♭7``."""
+    return signs(str(degree_between(key.tonic, name)))
+
+
+def numeral_with_tones(chord: Chord, key: Key) -> str:
+    """``ii7 (2 4 6 1)``: a chord and what it is made of, counted in the key."""
+    return f"{numeral(chord, key)} ({' '.join(counted(name, key) for name in chord.notes)})"
+
+
+def scale_of_the_key(choice: Choice, harmony: Harmony) -> str:
+    """``the key's major pentatonic``; elsewhere with a degree: ``the blues on 2``."""
+    if choice.root == harmony.key.tonic:
+        return f"the key's {choice.scale}"
+    return f"the {choice.scale} on {counted(choice.root, harmony.key)}"

@@ -1,0 +1,145 @@
+"""A phrase moved to another chord, and how its notes sit there.
+
+What belongs to the first chord's scale becomes the same step of the second's: third to third,
+sixth to sixth; what does not belong to it keeps its distance from the root. How notes sit over a
+chord: common practice.
+
+>>> from groove.instrument.fretboard import read_tuning
+>>> from groove.lesson.phrase_notation import read_phrase
+>>> from groove.theory.chords import parse_chord
+>>> a7, dm7 = parse_chord("A7"), parse_chord("Dm7")
+>>> lick = read_phrase("C#4 E4 D4 A3", read_tuning("guitar"), a7.root)
+>>> [note.name for note in by_degree(lick, a7, dm7)]
+['F', 'A', 'G', 'D']
+>>> [str(seat) for seat in seats(lick, dm7)]
+['7 outside', '2 scale', '1 chord', '5 chord']
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from groove.lesson.phrase_notation import Note, Phrase
+from groove.theory.chords import Chord
+from groove.theory.motion import degree_between
+from groove.theory.pitch import Degree, NoteName
+from groove.theory.scale_choice import avoid_notes
+from groove.theory.scales import chord_scale, scale_degrees, scale_notes
+
+BLUE = (3, 6)  # semitones over the root: the thirds and fifths that blues players bend
+TRITONE = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """How a note sits over a chord.
+
+    how: ``"chord"`` one of its tones; ``"scale"`` one of its scale; ``"avoid"`` of its scale,
+    but not to rest on; ``"blue"`` of a blues scale that belongs there; ``"outside"`` none of
+    these. clash: whether it is best passed over quickly.
+    """
+
+    degree: str
+    how: str
+
+    @property
+    def clash(self) -> bool:
+        return self.how in ("avoid", "outside")
+
+    def __str__(self) -> str:
+        return f"{self.degree} {self.how}"
+
+
+def by_degree(
+    phrase: Phrase,
+    old: Chord,
+    new: Chord,
+    old_scale: str | None = None,
+    new_scale: str | None = None,
+) -> Phrase:
+    """The phrase moved with the root, each step of the old scale to that of the new.
+
+    The root goes the nearer way, a tritone up. The scales are those that the chords
+    have where they stand; left out, their plainest.
+    """
+    shift = _root_shift(old, new)
+    from_, to = _steps(old, old_scale), _steps(new, new_scale)
+    moved = []
+    for note in phrase:
+        above = degree_between(old.root, NoteName.parse(note.name))
+        here = next(
+            (d for d in from_.values() if (d.semitones - above.semitones) % 12 == 0), None
+        )  # fmt: skip
+        there = to.get(here.step) if here else None
+        if here is None or there is None:
+            moved.append(_moved(note, shift, new.root.fifths - old.root.fifths))
+            continue
+        semitones = shift + _within(there) - _within(here)
+        name = new.root + there
+        moved.append(_with(note, note.pitch + semitones, name))
+    return tuple(moved)
+
+
+def seats(
+    phrase: Phrase,
+    chord: Chord,
+    scale: str | None = None,
+    blues: Sequence[NoteName] | None = None,
+) -> tuple[Seat, ...]:
+    """How each note of a phrase sits over a chord and the scale it has there, its plainest if
+    left out.
+
+    blues: the roots of the blues scales that clash with nothing there; where left out, the flat
+    third and fifth over a dominant chord clash with nothing.
+    """
+    tones = {degree.semitones % 12: degree for degree in chord.quality.degrees}
+    inside = scale_notes(chord.root, scale or chord_scale(chord.quality))
+    sounds = {name.pitch_class for name in inside}
+    avoided = {name.pitch_class for name in avoid_notes(chord, inside)}
+    own = {(chord.root.pitch_class + up) % 12 for up in BLUE if chord.quality.is_dominant}
+    scales = (scale_notes(root, "blues") for root in blues or ())
+    blue = own if blues is None else {name.pitch_class for notes in scales for name in notes}
+    found = []
+    for note in phrase:
+        above = (note.pitch - chord.root.pitch_class) % 12
+        degree = tones.get(above) or degree_between(chord.root, NoteName.parse(note.name))
+        if above in tones:
+            how = "chord"
+        elif note.pitch % 12 in blue:
+            how = "blue"
+        elif note.pitch % 12 not in sounds:
+            how = "outside"
+        else:
+            how = "avoid" if note.pitch % 12 in avoided else "scale"
+        found.append(Seat(str(degree), how))
+    return tuple(found)
+
+
+def _root_shift(old: Chord, new: Chord) -> int:
+    """Semitones between two roots, -5 to 6."""
+    return (new.root.pitch_class - old.root.pitch_class + TRITONE - 1) % 12 - (TRITONE - 1)
+
+
+def _steps(chord: Chord, scale: str | None) -> dict[int, Degree]:
+    """The chord's scale by step, 1 to 7; where two share one, the chord's own tone."""
+    steps: dict[int, Degree] = {}
+    scale = scale or chord_scale(chord.quality)
+    for degree in (*chord.quality.degrees, *scale_degrees(scale)):
+        steps.setdefault(degree.step, degree)
+    return steps
+
+
+def _within(degree: Degree) -> int:
+    """Semitones over the root within an octave: a ninth is a second."""
+    return Degree(degree.step, degree.alter).semitones
+
+
+def _moved(note: Note, semitones: int, fifths: int) -> Note:
+    return _with(note, note.pitch + semitones, NoteName(NoteName.parse(note.name).fifths + fifths))
+
+
+def _with(note: Note, pitch: int, name: NoteName) -> Note:
+    """The note at another pitch, spelled with at most two sharps or flats."""
+    turn = -12 if name.sharps > 2 else 12 if name.sharps < -2 else 0
+    return replace(note, pitch=pitch, name=str(NoteName(name.fifths + turn)), place=None)

@@ -1,0 +1,247 @@
+"""The practice plan: what to do with each chorus, and at which tempo.
+
+Steps, sentences and the shares of the tempo are data, patterns/lesson/plan.toml; how they are
+spread over the choruses and how hard a form is, is computed here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil
+from typing import Any
+
+from groove.form.choruses import in_chorus
+from groove.form.model import SLOWEST, Form
+from groove.lesson.change_words import filled, listed
+from groove.lesson.form_scales import Choice, form_choices
+from groove.lesson.key_by_key import counted, numeral_with_tones, scale_of_the_key
+from groove.library import lesson
+from groove.rhythm.meter import ticks_to_seconds
+from groove.theory.chords import Chord
+from groove.theory.functions import Harmony, within
+from groove.theory.motion import Tone, guide_tones
+from groove.theory.symbols import note, numeral, symbol
+
+MANY_SIGNS = 4
+LONGEST_LINE, MOST_CHORDS, MOST_THIRDS = 12, 4, 6  # notes and chords named
+LEAST_STEP, STEP_SHARE = 2, 0.05  # beats a minute, and the share of the tempo
+
+
+@dataclass(frozen=True, slots=True)
+class PlanStep:
+    """What to do in some choruses. time: how many times the track has been begun, from 1."""
+
+    time: int
+    first: int
+    last: int
+    title: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """start, step: beats a minute to begin at and to rise by. tempo_words: the same said, and how
+    keys and tempi go on from chorus to chorus."""
+
+    start: int
+    step: int
+    tempo_words: tuple[str, ...]
+    steps: tuple[PlanStep, ...]
+
+
+def practice_plan(
+    form: Form,
+    harmony: Harmony,
+    sequence: tuple[Chord, ...],
+    lines: Sequence[Sequence[Tone]],
+    rest: Chord,
+    keys: Sequence[str] = (),
+    hands: str = "other",
+) -> Plan:
+    """The plan for a form.
+
+    sequence: the chords of a chorus; lines: guide tones through it. rest: the chord that the track
+    ends on. keys: that of each chorus where they differ; then chords and notes are named so that
+    it holds in all of them. hands: what the reader plays on, ``"strings"``, ``"keys"`` or
+    ``"other"``.
+    """
+    data = lesson("plan")
+    named = _in_any_key if keys else _in_its_key
+    words = named(harmony, sequence, lines) | {
+        "place": data["place"][hands],
+        "home": str(symbol(rest)),
+    }
+    kinds = {"", *_kinds(sequence)}
+    steps = [step for step in data["steps"] if step.get("needs", "") in kinds]
+    steps.sort(key=lambda step: harmony.kind not in step.get("first_in", ()))
+    chorus = ticks_to_seconds(form.bars * form.meter.bar_ticks, form.tempo, form.meter)
+    least = ceil(data["shares"]["shortest_step"] / chorus)
+    placed = [
+        PlanStep(time, first, last, step["title"], filled(_said(step, first, last), words))
+        for (time, first, last), step in zip(
+            spread(len(steps), form.choruses, least), steps, strict=True
+        )
+    ]
+    start, step, tempo_words = _tempo(form, harmony, sequence, data)
+    return Plan(start, step, (*tempo_words, *_course(form, keys, data)), tuple(placed))
+
+
+def _said(step: dict[str, str], first: int, last: int) -> str:
+    """The sentences of a step; what is meant for two choruses is said otherwise for one."""
+    return step.get("in_one", step["words"]) if first == last else step["words"]
+
+
+def _course(form: Form, keys: Sequence[str], data: dict[str, Any]) -> Iterator[str]:
+    """What to know of a track whose keys or tempo change from chorus to chorus."""
+    said = data["course"]
+    if keys:
+        order = list(dict.fromkeys(keys))
+        again = said["again"] if len(keys) > len(order) else ""
+        yield filled(said["keys"], {"keys": " ".join(order) + again, "first": keys[0]})
+    if form.tempo_step and form.choruses > 1:
+        last = in_chorus(form, form.choruses - 1).tempo
+        yield filled(said["tempi"], {"tempo": f"{form.tempo:g}", "last": f"{last:g}"})
+
+
+def spread(steps: int, choruses: int, least: int = 1) -> list[tuple[int, int, int]]:
+    """For each step the time through the track, and its first and last chorus.
+
+    least: choruses for a step, so that it lasts long enough to be of use. Where the track has
+    room for more steps than there are, each takes more of it, later ones the more; where it has
+    less, the track is played again, and the last step fills its time.
+
+    >>> spread(3, 7)
+    [(1, 1, 2), (1, 3, 4), (1, 5, 7)]
+    >>> spread(3, 2)
+    [(1, 1, 1), (1, 2, 2), (2, 1, 2)]
+    >>> spread(3, 4, least=2)
+    [(1, 1, 2), (1, 3, 4), (2, 1, 4)]
+    """
+    places = max(choruses // least, 1)
+    edges = [number * choruses // places for number in range(places + 1)]
+    if places >= steps:
+        edges = [edges[number * places // steps] for number in range(steps + 1)]
+        return [(1, a + 1, b) for a, b in pairwise(edges)]
+    spans = [(n // places + 1, edges[n % places] + 1, edges[n % places + 1]) for n in range(steps)]
+    time, first, _ = spans[-1]
+    return [*spans[:-1], (time, first, choruses)]
+
+
+def _kinds(sequence: Sequence[Chord]) -> tuple[str, ...]:
+    """What steps of the plan a form has need of."""
+    if len(set(sequence)) == 1:
+        return ()
+    triads = any(chord.quality.seventh is None for chord in sequence)
+    return "changes", "triads" if triads else "guide tones"
+
+
+def _shown(lines: Sequence[Sequence[str]]) -> list[str]:
+    """Two lines of names, the one that moves more first."""
+    ranked = sorted(lines, key=lambda line: -sum(a != b for a, b in pairwise(line)))
+    dots = " and so on" if len(ranked[0]) > LONGEST_LINE else ""
+    return [" – ".join(line[:LONGEST_LINE]) + dots for line in ranked]
+
+
+def _in_its_key(
+    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
+) -> dict[str, str]:
+    """What a plan names, by chord symbols and notes."""
+    distinct = tuple(dict.fromkeys(sequence))
+    chords = [f"{symbol(c)} ({' '.join(note(n) for n in c.notes)})" for c in distinct]
+    thirds = [f"{note(guide_tones(c)[0].name)} for {symbol(c)}" for c in distinct]
+    names = [[note(tone.name) for tone in line] for line in lines]
+    return _names(chords, thirds, names, _scale(form_choices(harmony, distinct)))
+
+
+def _in_any_key(
+    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
+) -> dict[str, str]:
+    """The same by numerals and degrees, counted from the tonic of the key."""
+    key, distinct = harmony.key, tuple(dict.fromkeys(sequence))
+    chords = [numeral_with_tones(chord, key) for chord in distinct]
+    thirds = [f"{counted(guide_tones(c)[0].name, key)} for {numeral(c, key)}" for c in distinct]
+    names = [[counted(tone.name, key) for tone in line] for line in lines]
+    scale = scale_of_the_key(form_choices(harmony, distinct)[0], harmony)
+    return _names(chords, thirds, names, scale)
+
+
+def _names(
+    chords: Sequence[str], thirds: Sequence[str], lines: Sequence[Sequence[str]], scale: str
+) -> dict[str, str]:
+    several = [*chords[:MOST_CHORDS], *["the others as they come"] * (len(chords) > MOST_CHORDS)]
+    shown = list(dict.fromkeys(thirds))
+    line, other = _shown(lines)
+    return {
+        "chords": listed(several),
+        "scale": scale,
+        "thirds": listed(shown[:MOST_THIRDS] + ["so on"] * (len(shown) > MOST_THIRDS)),
+        "line": line,
+        "other": other,
+    }
+
+
+def _scale(choices: Sequence[Choice]) -> str:
+    """The first scale for the form; where it is for some chords alone, its like for the others."""
+    first, *others = choices
+    like = [c.title for c in others if first.over and c.scale == first.scale and c.over]
+    return f"{listed([first.title, *like])}, each in its place," if like else first.title
+
+
+def _tempo(
+    form: Form, harmony: Harmony, sequence: tuple[Chord, ...], data: dict[str, Any]
+) -> tuple[int, int, tuple[str, ...]]:
+    """Where to start, by how much to rise, and both in sentences."""
+    shares, said = data["shares"], data["tempo"]
+    beats = form.bars * form.meter.beats / len(sequence)
+    tempo = round(form.tempo)
+    start = _start(form, harmony, sequence, beats, shares)
+    step = max(LEAST_STEP, round(tempo * STEP_SHARE))
+    step = min(step, tempo - start or step)
+    rounds, short = divmod(tempo - start, step)
+    rounds += bool(short)
+    words = {
+        "tempo": str(tempo),
+        "start": str(start),
+        "step": str(step),
+        "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}"
+        + (f", the last one of {short}," if short and rounds > 1 else ""),
+        "parts": data["parts"][_parts(form)],
+        "seconds": f"{beats * 60 / start:.2g}",
+    }
+    usual = "start" if len(set(sequence)) > 1 else "one"
+    first = said["slow"] if start >= tempo else said[usual]
+    sentences = (first,) if start >= tempo else (first, said["fewer"])
+    return start, step, tuple(filled(sentence, words) for sentence in sentences)
+
+
+def _parts(form: Form) -> str:
+    """How a slow beat divides."""
+    if form.meter.is_compound:
+        return "three"
+    return "straight" if form.feel == "straight" else "swung"
+
+
+def _start(
+    form: Form,
+    harmony: Harmony,
+    sequence: tuple[Chord, ...],
+    beats: float,
+    shares: dict[str, float],
+) -> int:
+    """The tempo to begin at, an even number of beats a minute but never above the track's."""
+    tempo = round(form.tempo)
+    if form.tempo <= shares["slow_tempo"]:
+        return tempo
+    seconds = beats * 60 / form.tempo
+    size = "over_four_seconds" if seconds >= 4 else "over_two_seconds" if seconds >= 2 else ""
+    share = shares[size or "quicker"]
+    if abs(form.key.signature) >= MANY_SIGNS:
+        share -= shares["many_signs"]
+    distinct = set(sequence)
+    foreign = sum(not within(chord, harmony.home_notes) for chord in distinct)
+    if harmony.kind != "blues" and foreign > len(distinct) / 2:
+        share -= shares["foreign_chords"]
+    least = shares["slowest_swing"] if form.feel != "straight" else SLOWEST
+    return min(tempo, max(round(form.tempo * share / 2) * 2, round(least)))

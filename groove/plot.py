@@ -1,0 +1,129 @@
+"""The take as a piano roll: drums, bass, comping and chords over time, to be looked at."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from groove.band.take import PlayedNote, Take
+from groove.errors import GrooveError
+from groove.form.chart import Bar
+from groove.rhythm.kit import KIT
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+LONGEST_ROW = 16  # bars
+MOST_BARS = 240  # drawn of a longer track; more makes a picture that few programs open
+ROW_INCHES, WIDTH_INCHES, DRUM_SHARE = 4.2, 16.0, 0.42
+NAMES = {voice.note: name for name, voice in KIT.items()}
+LOOKS = {"bass": ("#12344d", 4), "comping": ("#c4762b", 2.5)}  # colour, thickness in points
+
+
+def draw_roll(take: Take, path: Path) -> None:
+    """Draw a take into a ``.png`` or ``.svg`` file, whole choruses or 16 bars to a row.
+
+    Raises GrooveError where matplotlib is missing, and OSError where the file can't be written.
+    """
+    try:
+        import matplotlib as mpl
+        from matplotlib.figure import Figure
+    except ImportError:
+        raise GrooveError("a plot needs matplotlib; run: pip install 'groove[plot]'") from None
+    bars = list(take.chart.bars[:MOST_BARS])
+    chorus_bars = take.chart.form.bars
+    size = max(1, LONGEST_ROW // chorus_bars) * min(chorus_bars, LONGEST_ROW)
+    a_row = max(1, LONGEST_ROW // chorus_bars)  # short choruses share one
+    groups = (list(group) for _, group in groupby(bars, key=lambda bar: bar.chorus // a_row))
+    rows = [row for group in groups for row in _split(group, size)]
+    with mpl.rc_context({"svg.hashsalt": "groove", "font.size": 9}):
+        figure = Figure(figsize=(WIDTH_INCHES, ROW_INCHES * len(rows) + 0.6), layout="constrained")
+        axes = figure.subplots(
+            2 * len(rows), 1, squeeze=False, height_ratios=[DRUM_SHARE, 1 - DRUM_SHARE] * len(rows)
+        )
+        form = take.chart.form
+        whole = "" if len(bars) == len(take.chart.bars) else f", the first {len(bars)} bars"
+        figure.suptitle(f"{form.title}, {form.key}, {form.tempo:g} beats a minute{whole}")
+        for number, row in enumerate(rows):
+            _draw_row(take, row, size, axes[2 * number][0], axes[2 * number + 1][0])
+        metadata = {"Date": None} if path.suffix.lower() == ".svg" else {"Software": None}
+        figure.savefig(path, format=path.suffix[1:].lower(), dpi=80, metadata=metadata)
+
+
+def _split(bars: list[Bar], size: int) -> list[list[Bar]]:
+    """The bars in rows; the ending's bar stays on the last one."""
+    rows = [bars[at : at + size] for at in range(0, len(bars), size)]
+    if len(rows) > 1 and not rows[-1][0].number:
+        rows[-2:] = [rows[-2] + rows[-1]]
+    return rows
+
+
+def _draw_row(take: Take, row: list[Bar], size: int, drums: Axes, pitched: Axes) -> None:
+    start, end = row[0].start, row[-1].end
+    width = row[0].length
+    early = width // 32  # a note belongs to the bar it was meant for, though it came early
+    for part in take.parts:
+        notes = [note for note in part.notes if start <= note.start + early < end]
+        if part.name == "drums":
+            _draw_drums(notes, take, width, drums)
+        else:
+            colour, points = LOOKS[part.name]
+            pitched.hlines(
+                [note.pitch for note in notes],
+                [note.start / width for note in notes],
+                [(note.start + note.length) / width for note in notes],
+                color=colour,
+                linewidth=points,
+            )
+    for slot in (slot for bar in row for slot in bar.slots):
+        pitched.annotate(
+            str(slot.chord),
+            (slot.start / width, 1),
+            xycoords=("data", "axes fraction"),
+            va="bottom",
+            fontsize=6 if slot.length < width else 9,
+        )
+    low, high = _compass(take)
+    pitched.set_ylim(low - 2, high + 2)
+    octaves = [pitch for pitch in range(low, high + 1) if pitch % 12 == 0]
+    pitched.set_yticks(octaves, [f"C{pitch // 12 - 1}" for pitch in octaves])
+    pitched.set_ylabel("bass (dark), comping (light)")
+    beats = take.chart.form.meter.beats
+    first = start / width
+    for axes in (drums, pitched):
+        axes.set_xlim(first, first + size + 1)
+        axes.set_xticks([bar.start / width for bar in row], [_label(bar) for bar in row])
+        axes.tick_params(axis="x", length=0)
+        lines = [first + beat / beats for beat in range(len(row) * beats + 1)]
+        weights = [0.2 if beat % beats else 0.9 for beat in range(len(lines))]
+        upright = axes.get_xaxis_transform()
+        axes.vlines(lines, 0, 1, transform=upright, lw=weights, color="0.5", zorder=0)
+        axes.spines[["top", "right"]].set_visible(False)
+    drums.set_xticklabels([])
+
+
+def _draw_drums(notes: list[PlayedNote], take: Take, width: int, axes: Any) -> None:
+    used = sorted({n.pitch for part in take.parts if part.name == "drums" for n in part.notes})
+    place = {pitch: row for row, pitch in enumerate(used)}
+    axes.scatter(
+        [note.start / width for note in notes],
+        [place[note.pitch] for note in notes],
+        s=[(note.velocity / 127) ** 2 * 60 for note in notes],
+        color="black",
+        linewidths=0,
+    )
+    axes.set_ylim(-0.7, len(used) - 0.3)
+    axes.set_yticks(range(len(used)), [NAMES[pitch] for pitch in used])
+
+
+def _compass(take: Take) -> tuple[int, int]:
+    """The lowest and the highest pitch of bass and comping."""
+    pitches = [n.pitch for part in take.parts if part.name != "drums" for n in part.notes]
+    return min(pitches), max(pitches)
+
+
+def _label(bar: Bar) -> str:
+    if not bar.number:
+        return "ending"
+    return f"{bar.section} {bar.number}".strip()

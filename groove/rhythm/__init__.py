@@ -1,0 +1,1 @@
+"""Metre, box notation, pattern files and the kit."""

@@ -1,0 +1,1 @@
+"""Audio files: formats, encoders and tags."""

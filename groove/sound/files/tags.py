@@ -1,0 +1,142 @@
+"""What a file of audio says about itself: title, key, tempo, feel, licence; and its chapters."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from importlib import import_module
+from math import floor
+from typing import TYPE_CHECKING, Any
+
+from groove import library
+from groove.form.chart import unroll
+from groove.form.words import (
+    keys_in_words,
+    players_in_words,
+    setting_in_words,
+    tempi_in_words,
+    tuning_in_words,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from groove.form.model import Form
+    from groove.sound.files.riff import Cue
+    from groove.sound.synth.soundfonts import Soundfont
+
+
+@dataclass(frozen=True, slots=True)
+class Tags:
+    """The facts about a file. key: as ID3 writes it, ``F#m``. tempo: felt beats a minute. Both are
+    those of the first chorus, as there is room for one."""
+
+    title: str
+    key: str
+    tempo: float
+    genre: str
+    comment: str
+    encoder: str
+    licence: str
+
+
+def tags_of(form: Form, part: str, soundfont: Soundfont) -> Tags:
+    """The tags of one file of a track; part: ``"mix"``, ``"drums"``, ``"without bass"``."""
+    from groove.version import __version__
+
+    chart = unroll(form)
+    keys, tempi = keys_in_words(chart), tempi_in_words(chart)
+    ladder = f", {tempi}" if tempi != f"{form.tempo:g}" else ""
+    title = f"{form.title} in {keys}{ladder}{tuning_in_words(form)}"
+    return Tags(
+        title=title if part == "mix" else f"{title} ({part})",
+        key=form.key.symbol,
+        tempo=form.tempo,
+        genre=f"{library.load('drums', form.drums)['title']} backing track",
+        comment=(
+            f"{part}: {setting_in_words(form, chart)}{tuning_in_words(form)}; "
+            f"{players_in_words(form)}"
+        ),
+        encoder=f"groove {__version__}",
+        licence=f"Sounds from {soundfont}",
+    )
+
+
+def info_fields(tags: Tags) -> dict[str, str]:
+    """The tags as a RIFF INFO list has room for them."""
+    return {
+        "INAM": tags.title,
+        "IGNR": tags.genre,
+        "ICMT": f"{tags.comment}. {tags.licence}",
+        "ISFT": tags.encoder,
+    }
+
+
+def vorbis_comments(
+    tags: Tags | None, cues: Sequence[Cue], sample_rate: int
+) -> list[tuple[str, str]]:
+    """The tags as FLAC and Ogg Vorbis hold them, with chapters as the CHAPTER extension has them.
+
+    The tempo is exact here. Names in common use, LICENSE from the Vorbis comment specification.
+    """
+    fields = []
+    if tags:
+        fields = [
+            ("TITLE", tags.title),
+            ("INITIALKEY", tags.key),
+            ("BPM", f"{tags.tempo:g}"),
+            ("GENRE", tags.genre),
+            ("COMMENT", tags.comment),
+            ("ENCODER", tags.encoder),
+            ("LICENSE", tags.licence),
+        ]
+    for number, cue in enumerate(cues, 1):
+        minutes, milliseconds = divmod(_milliseconds(cue.frame, sample_rate), 60_000)
+        clock = f"{minutes // 60:02}:{minutes % 60:02}:{milliseconds / 1000:06.3f}"
+        fields += [(f"CHAPTER{number:03}", clock), (f"CHAPTER{number:03}NAME", cue.label)]
+    return fields
+
+
+def id3_tag(tags: Tags | None, cues: Sequence[Cue], frames: int, sample_rate: int) -> bytes:
+    """The tags as ID3 version 2.3, which more players read than 2.4, with chapters.
+
+    The tempo is a whole number there; the comment has it exactly. The licence is a field of its
+    own, as TCOP would claim a copyright with a year. The size does not depend on `frames`, the
+    length of the audio: it only ends the last chapter.
+    """
+    id3: Any = import_module("mutagen.id3")
+    if tags is None and not cues:
+        return b""
+    tag = id3.ID3()
+    if tags:
+        tag.add(id3.TIT2(text=tags.title))
+        tag.add(id3.TKEY(text=tags.key))
+        tag.add(id3.TBPM(text=f"{floor(tags.tempo + 0.5)}"))
+        tag.add(id3.TCON(text=tags.genre))
+        tag.add(id3.COMM(lang="eng", desc="", text=tags.comment))
+        tag.add(id3.TSSE(text=tags.encoder))
+        tag.add(id3.TXXX(desc="LICENSE", text=tags.licence))
+    if cues:
+        names = [f"chapter{number}" for number in range(1, len(cues) + 1)]
+        ends = [*(cue.frame for cue in cues[1:]), max(frames, cues[-1].frame)]
+        whole = id3.CTOCFlags.TOP_LEVEL | id3.CTOCFlags.ORDERED
+        tag.add(id3.CTOC(element_id="contents", flags=whole, child_element_ids=names))
+        for name, cue, end in zip(names, cues, ends, strict=True):
+            tag.add(
+                id3.CHAP(
+                    element_id=name,
+                    start_time=_milliseconds(cue.frame, sample_rate),
+                    end_time=_milliseconds(end, sample_rate),
+                    start_offset=0xFFFFFFFF,
+                    end_offset=0xFFFFFFFF,
+                    sub_frames=[id3.TIT2(text=cue.label)],
+                )
+            )
+    tag.update_to_v23()
+    buffer = io.BytesIO()
+    tag.save(buffer, v2_version=3, padding=lambda _info: 0)
+    return buffer.getvalue()
+
+
+def _milliseconds(frame: int, sample_rate: int) -> int:
+    return round(frame * 1000 / sample_rate)

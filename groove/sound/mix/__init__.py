@@ -1,0 +1,1 @@
+"""The mix: levels, dynamics, loudness and limiters."""

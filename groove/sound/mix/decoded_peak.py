@@ -1,0 +1,50 @@
+"""What an encoded file sounds like: the highest true peak of what is played back.
+
+Cutting away what is not heard leaves waves higher than those that went in, by how much nobody
+knows beforehand.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from groove.sound.mix.limiter import REACH, SLICE, slice_peaks, true_peaks
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from groove.sound.samples import Samples
+
+BLOCK = 1024 * SLICE
+"""Frames."""
+CONTEXT = -(-REACH // SLICE) * SLICE
+"""Frames of the blocks before and after that count for what lies between samples."""
+
+
+class _Held:
+    """Sound in memory, silent outside."""
+
+    def __init__(self, sound: Samples) -> None:
+        self._sound = sound
+
+    def read(self, first: int, samples: Samples) -> None:
+        samples[:] = 0
+        begin, end = max(0, first), min(len(self._sound), first + len(samples))
+        samples[begin - first : end - first] = self._sound[begin:end]
+
+
+def peak_played_back(path: Path, level: float) -> float:
+    """The highest true peak of an audio file in dB to full scale, decoded block by block.
+
+    level: exact from this peak on (full scale 1); below it the samples themselves may count.
+    """
+    import soundfile
+
+    highest = 0.0
+    with soundfile.SoundFile(path) as file:
+        blocks = file.blocks(BLOCK, 2 * CONTEXT, dtype="float32", always_2d=True)
+        for sound in blocks:
+            peaks = slice_peaks(sound)
+            highest = max(highest, float(true_peaks(_Held(sound), peaks, level).max()))
+    return 20 * math.log10(highest) if highest else -math.inf

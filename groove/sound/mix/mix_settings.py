@@ -1,0 +1,107 @@
+"""The desk that a band is mixed at: its settings, as data.
+
+They stand in ``patterns/mix.toml``, which says what each of them is for.
+"""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from groove import library
+from groove.rhythm.kit import KIT
+from groove.rhythm.patterns import pattern
+from groove.sound.synth.scores import Event
+
+if TYPE_CHECKING:
+    from groove.sound.synth.scores import Score
+
+DRUMS = "drums"
+LOUDEST = 127
+SQUARE_LAW_DB = 40
+"""A soundfont makes the amplitude go with the square of the velocity: 40 dB for ten times as much
+(SoundFont specification 2.01, the default modulator from velocity to attenuation; from memory)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Compressor:
+    """What is more than `above` dB over a part's loudness grows by only 1 dB in `ratio` dB."""
+
+    above: float
+    ratio: float
+
+    def __post_init__(self) -> None:
+        if not (self.above >= 0 and self.ratio >= 1):
+            raise ValueError(f"a compressor has above >= 0 and ratio >= 1, found {self}")
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Settings for a band; what is not named is left as it is.
+
+    balance: how loud each part is to be beside the others, LU; fader: by how much a part is moved
+    for it at most, dB. weight: for each part, the share of a soundfont's range of loudness that
+    its velocities are given. kit: dB for pieces of the drum kit, by their note.
+    """
+
+    balance: Mapping[str, float] = field(default_factory=dict)
+    fader: float = 0.0
+    weight: Mapping[str, float] = field(default_factory=dict)
+    kit: Mapping[int, float] = field(default_factory=dict)
+    compressors: Mapping[str, Compressor] = field(default_factory=dict)
+
+    def velocity(self, part: str, note: int, velocity: int) -> int:
+        """What a synthesiser is given in place of a velocity, 1 to 127.
+
+        >>> [Desk(weight={"drums": 0.5}).velocity("drums", 38, v) for v in (32, 64, 127)]
+        [64, 90, 127]
+        """
+        trim = self.kit.get(note, 0.0) if part == DRUMS else 0.0
+        hard = math.pow(velocity / LOUDEST, self.weight.get(part, 1.0))
+        hard *= math.pow(10, trim / SQUARE_LAW_DB)
+        return max(1, min(LOUDEST, round(LOUDEST * hard)))
+
+    def weigh(self, score: Score) -> Score:
+        """A score with the velocities that the synthesiser is given."""
+        struck: dict[tuple[int, int, int], Any] = {}
+
+        def weighed(message: Any) -> Any:
+            key = message.channel, message.note, message.velocity
+            if key not in struck:
+                velocity = self.velocity(score.name, message.note, message.velocity)
+                struck[key] = message.copy(velocity=velocity)
+            return struck[key]
+
+        events = (
+            Event(event.frame, weighed(event.message))
+            if event.message.type == "note_on" and event.message.velocity > 0
+            else event
+            for event in score.events
+        )
+        return replace(score, events=tuple(events))
+
+
+def desk_of(drums: str) -> Desk:
+    """The desk for the band of the drum pattern of this name.
+
+    >>> desk_of("slow-blues").balance["drums"] < desk_of("eighths-rock").balance["drums"]
+    True
+    """
+    content = _content()
+    return Desk(
+        content["balance"]["families"][pattern("drums", drums).options["family"]],
+        content["balance"]["fader"],
+        content["weight"],
+        {KIT[piece].note: decibels for piece, decibels in content["kit"].items()},
+        {part: Compressor(**figures) for part, figures in content["compressor"].items()},
+    )
+
+
+@cache
+def _content() -> dict[str, Any]:
+    with (library.data_folder() / "mix.toml").open("rb") as file:
+        return tomllib.load(file)

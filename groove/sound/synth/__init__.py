@@ -1,0 +1,1 @@
+"""Soundfonts, and FluidSynth playing the stems."""

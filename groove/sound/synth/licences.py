@@ -1,0 +1,79 @@
+"""What a soundfont's licence asks of whoever posts its sounds.
+
+Licences are read as people write them into soundfonts, so that a word too many refuses rather
+than allows. What the licence of a collection of sounds asks of music made with it is not settled
+law; this says what is known and leaves the rest to the reader.
+"""
+
+from __future__ import annotations
+
+import re
+from enum import Enum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from groove.sound.synth.soundfonts import Soundfont
+
+
+class Terms(Enum):
+    """On what terms sounds may be posted."""
+
+    CREDIT = "with a credit at most"
+    PASS_ON = "together with their licence and source"
+    UNKNOWN = "not known to be allowed"
+
+
+_LIMITED = r"\b(nc|nd|non.?commercial|no.?deriv\w*|not|no|all rights|limited|private|personal)\b"
+_PASS_ON = r"\b([al]?gpl|gnu|sa|share.?alike)\b"
+_MIT = r"^mit$|\bmit.licen[cs]e|\b(under|licence:?|license:?) (the )?mit\b"
+_CREDIT = r"\b(cc0|public domain|cc.by|creative commons attribution)\b"
+"""Words that take back what others give, and words of the licences that let sounds be posted. The
+licences' terms are those of their published texts (gnu.org, creativecommons.org, opensource.org,
+from memory)."""
+
+
+def terms(licence: str) -> Terms:
+    """On what terms a licence, named in words, lets sounds be posted.
+
+    >>> terms("CC BY 4.0").name, terms("CC BY-SA 4.0").name, terms("CC BY-NC 4.0").name
+    ('CREDIT', 'PASS_ON', 'UNKNOWN')
+    """
+    if _says(_LIMITED, licence):
+        return Terms.UNKNOWN
+    if _says(_PASS_ON, licence):
+        return Terms.PASS_ON
+    return Terms.CREDIT if is_mit(licence) or _says(_CREDIT, licence) else Terms.UNKNOWN
+
+
+def is_mit(licence: str) -> bool:
+    """Whether a licence is the MIT licence, whose text goes wherever the sounds go."""
+    return _says(_MIT, licence)
+
+
+def _says(words: str, licence: str) -> bool:
+    return re.search(words, licence.casefold()) is not None
+
+
+def may_be_posted(font: Soundfont) -> bool:
+    """Whether a soundfont's licence is one that lets its sounds be posted, on whatever terms."""
+    return terms(font.licence) is not Terms.UNKNOWN
+
+
+def caution(font: Soundfont) -> str | None:
+    """What a soundfont's licence asks of whoever posts its sound; None for a credit at most."""
+    match terms(font.licence):
+        case Terms.CREDIT:
+            return None
+        case Terms.PASS_ON:
+            return (
+                f"{font.name} is under the {font.licence}. The practice page carries its sounds: "
+                "whoever posts it has to offer that licence and the soundfont with it. Whether a "
+                "recording made with it falls under the licence too is not settled; a soundfont "
+                "under the MIT licence, such as Debian's fluid-soundfont-gm, asks only for a "
+                "credit."
+            )
+        case Terms.UNKNOWN:
+            return (
+                f"{font.name}: its licence ({font.licence}) does not say that its sounds may be "
+                "posted. Ask its makers first, or choose another soundfont."
+            )

@@ -1,0 +1,222 @@
+"""The stems of a track, played side by side: one synthesiser each, in threads that share the cores.
+
+The library lets go of Python's lock while it plays, so the threads truly run at once. The stem
+with the most work left, as a rule the drums, always plays on first, so that no core is idle while
+it is finished; none gets far ahead of the others.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import sys
+import threading
+import time
+from collections import deque
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from groove.sound.parallel import cores
+from groove.sound.samples import BLOCK, NO_SOUND, SAMPLE_RATE
+from groove.sound.synth.synth import Synth, quiet_stderr
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from groove.sound.samples import Samples
+    from groove.sound.synth.reverbs import Room
+    from groove.sound.synth.scores import Score
+    from groove.sound.synth.soundfonts import Soundfont
+
+    Memory = ctypes.Array[ctypes.c_float]
+
+
+LEAD = 12
+"""Blocks that a stem may be ahead of what has been taken: 18 s, 6 MB."""
+
+_BlockMemory = ctypes.c_float * (2 * BLOCK)
+"""Where a block is played into. It is made without the array library, which can then be loaded
+while the players are already at work."""
+
+SWITCH_SECONDS = 0.001
+"""How long a player waits at most for Python's lock while somebody else computes; the usual 5 ms
+would hold it up at every note."""
+
+SECONDS_A_NOTE = 0.0006
+"""About how long it takes to play a note, until that has been measured."""
+
+
+LONGEST_TAIL_SECONDS = 12.0
+
+
+@contextmanager
+def play_stems(
+    scores: Sequence[Score], soundfont: Soundfont, room: Room
+) -> Iterator[Iterator[tuple[Samples | None, ...]]]:
+    """Play `scores` together from frame 0 until the last sound has died away.
+
+    The players begin at once and play ahead of what is taken. The iterator gives, for every
+    `BLOCK` frames, a new block of each stem in the order of the scores, None for a stem that has
+    ended: when a whole block after its last event is silent, or 12 seconds after it. At the end
+    of the context the players stop.
+    """
+    band = _Band(scores, soundfont, room)
+    interval = sys.getswitchinterval()
+    sys.setswitchinterval(SWITCH_SECONDS)
+    try:
+        band.start()
+        yield band.blocks()
+    finally:
+        band.stop()
+        sys.setswitchinterval(interval)
+
+
+class _Stem:
+    """One stem's player: what it has played and nobody has taken yet."""
+
+    def __init__(self, score: Score) -> None:
+        self.score = score
+        self.synth: Synth | None = None
+        self.blocks: deque[Memory] = deque()
+        self.played = 0
+        self.seconds = 0.0
+        self.busy = self.ended = False
+
+    @property
+    def work_left(self) -> float:
+        """How long the rest will take, in seconds, to judge by what has been played."""
+        if not self.played:
+            return self.score.notes * SECONDS_A_NOTE
+        return max(0.0, self.score.end / BLOCK - self.played) * self.seconds / self.played
+
+    def play(self, soundfont: Soundfont, room: Room) -> tuple[Memory, bool]:
+        """The next block, and whether it is the last one."""
+        begun = time.thread_time()
+        self.synth = self.synth or Synth(soundfont, self.score.events, room)
+        rung = (self.synth.frame - self.score.end) / SAMPLE_RATE
+        memory = _BlockMemory()
+        self.synth.fill(memory)
+        self.seconds += time.thread_time() - begun
+        return memory, rung >= 0 and (rung >= LONGEST_TAIL_SECONDS or _is_silent(memory))
+
+    def take(self) -> Memory | None:
+        return self.blocks.popleft() if self.blocks else None
+
+
+class _Band:
+    """The stems and the threads that play them.
+
+    `_change` guards everything that threads share, and is told when any of it changes.
+    """
+
+    def __init__(self, scores: Sequence[Score], soundfont: Soundfont, room: Room) -> None:
+        self._soundfont, self._room = soundfont, room
+        self._change = threading.Condition()
+        self._stems = [_Stem(score) for score in scores]
+        self._taken = 0
+        self._failure: BaseException | None = None
+        self._stopped = False
+        self._threads: list[threading.Thread] = []
+
+    def start(self) -> None:
+        """Let the players begin, on all cores but the one of whoever takes what they play."""
+        first = max(self._stems, key=lambda stem: stem.work_left)
+        with quiet_stderr():  # if the soundfont cannot be loaded, it turns out here
+            first.synth = Synth(self._soundfont, first.score.events, self._room)
+        for _ in range(min(cores(), len(self._stems)) - 1):
+            thread = threading.Thread(target=self._work, daemon=True)
+            self._threads.append(thread)
+            thread.start()
+
+    def blocks(self) -> Iterator[tuple[Samples | None, ...]]:
+        """What all have played, a block each at a time, as samples."""
+        while taken := self.take():
+            yield tuple(None if memory is None else _samples(memory) for memory in taken)
+
+    def take(self) -> tuple[Memory | None, ...]:
+        """The next block of each stem, when all have theirs; nothing when all have ended.
+
+        While there is none, the caller's thread plays too. Raises what went wrong in a thread.
+        """
+        while not self._failure:
+            with self._change:
+                if all(stem.blocks or stem.ended for stem in self._stems):
+                    if not any(stem.blocks for stem in self._stems):
+                        return ()
+                    self._taken += 1
+                    self._change.notify_all()
+                    return tuple(stem.take() for stem in self._stems)
+                stem = self._free()
+                if stem is None:
+                    self._change.wait()
+            if stem:
+                self._play(stem)
+        raise self._failure
+
+    def stop(self) -> None:
+        """End the threads, each after the block that it is playing, and free the synthesisers."""
+        with self._change:
+            self._stopped = True
+            self._change.notify_all()
+        for thread in self._threads:
+            thread.join()
+        for stem in self._stems:
+            if stem.synth:
+                stem.synth.close()
+
+    def _work(self) -> None:
+        """Play blocks of the stems, until all have ended."""
+        try:
+            while stem := self._next():
+                self._play(stem)
+        except BaseException as failure:
+            with self._change:
+                self._failure = self._failure or failure
+                self._change.notify_all()
+
+    def _play(self, stem: _Stem) -> None:
+        """Play a block of a stem that is this thread's."""
+        block, is_last = stem.play(self._soundfont, self._room)
+        with self._change:
+            stem.blocks.append(block)
+            stem.played += 1
+            stem.busy, stem.ended = False, is_last
+            self._change.notify_all()
+
+    def _next(self) -> _Stem | None:
+        """A stem to play, as soon as there is one; None at the end."""
+        with self._change:
+            while not self._stopped and not self._failure:
+                if all(stem.ended for stem in self._stems):
+                    break
+                stem = self._free()
+                if stem:
+                    return stem
+                self._change.wait()
+            return None
+
+    def _free(self) -> _Stem | None:
+        """Of the stems that nobody plays now, the one with the most work left, from now on the
+        caller's; None where there is none. To be called with `_change` held."""
+        free = [
+            stem
+            for stem in self._stems
+            if not (stem.busy or stem.ended) and stem.played < self._taken + LEAD
+        ]
+        if not free:
+            return None
+        stem = max(free, key=lambda stem: stem.work_left)
+        stem.busy = True
+        return stem
+
+
+def _samples(memory: Memory) -> Samples:
+    """The samples in a block's memory."""
+    import numpy as np
+
+    samples: Samples = np.frombuffer(memoryview(memory), dtype=np.float32).reshape(-1, 2)
+    return samples
+
+
+def _is_silent(memory: Memory) -> bool:
+    samples = _samples(memory)
+    return max(float(samples.max()), -float(samples.min())) < NO_SOUND

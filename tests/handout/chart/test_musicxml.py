@@ -1,0 +1,96 @@
+"""The chart as MusicXML: what the file says, read as plain XML."""
+
+from __future__ import annotations
+
+from xml.etree import ElementTree as ET
+
+import pytest
+from hypothesis import given, settings
+
+from groove.form.model import Form
+from groove.form.readers import READERS
+from groove.handout.chart.musicxml import musicxml, swing_parts
+from groove.handout.chart.musicxml_harmony import KINDS, kind_of
+from groove.handout.chart.written import write_chart
+from groove.theory.chords import parse_quality
+from tests.handout.chart.chart_material import form, forms, shipped
+
+
+def parsed(made: Form, reader: str = "concert") -> ET.Element:
+    return ET.fromstring(musicxml(write_chart(made, READERS[reader])))
+
+
+@given(forms())
+@settings(max_examples=25)
+def test_every_bar_is_full(made: Form) -> None:
+    for measure in parsed(made).iter("measure"):
+        durations = [int(note.findtext("duration", "")) for note in measure.iter("note")]
+        assert sum(durations) == made.meter.bar_ticks
+
+
+@pytest.mark.parametrize(
+    ("ratio", "parts"), [(2.0, (2, 1)), (1.5, (3, 2)), (1.7, (17, 10)), (3.0, (3, 1))]
+)
+def test_swing_in_whole_numbers(ratio: float, parts: tuple[int, int]) -> None:
+    assert swing_parts(ratio) == parts
+
+
+def test_sixteenths_swing_where_the_drummer_swings_them() -> None:
+    root = parsed(form(chords="I7:4", drums="sixteenth-funk", swing_ratio=1.5))
+    assert root.findtext(".//swing/swing-type") == "16th"
+
+
+def test_tempo_of_a_compound_metre_counts_dotted_quarters() -> None:
+    root = parsed(form(chords="I7:4", meter="12/8", tempo=60))
+    assert root.find(".//metronome/beat-unit-dot") is not None
+    sound = root.find(".//sound[@tempo]")
+    assert sound is not None
+    assert sound.get("tempo") == "90"
+
+
+def test_what_changes_from_chorus_to_chorus_stands_over_the_first_bar() -> None:
+    made = shipped("twelve-bar", key_cycle="fourths", tempo_step=6, choruses=3, turnaround=True)
+    root = parsed(made)
+    words = [said.text for said in root.findall(".//measure[1]/direction//words")]
+    assert tuple(words[:-1]) == write_chart(made).course
+    assert len(words) == 4
+
+
+def test_harmony_of_a_key_cycle_is_that_of_its_first_chorus_and_its_end() -> None:
+    cycle, plain = (
+        parsed(shipped("twelve-bar", key="C", choruses=3, **more))
+        for more in ({"key_cycle": "fourths"}, {})
+    )
+    *chorus, end = cycle.iter("harmony")
+    assert [ET.tostring(e).strip() for e in chorus] == [
+        ET.tostring(e).strip() for e in list(plain.iter("harmony"))[:-1]
+    ]
+    assert (end.findtext(".//root-step"), end.findtext(".//root-alter")) == ("B", "-1")
+
+
+def test_slash_notation_runs_to_the_last_chorus() -> None:
+    slashes = [e.get("type") for e in parsed(shipped("twelve-bar")).iter("slash")]
+    assert slashes == ["start", "stop"]
+
+
+def test_bass_clef_is_written_where_asked_for() -> None:
+    assert parsed(shipped("twelve-bar"), "bass-clef").findtext(".//clef/sign") == "F"
+
+
+@pytest.mark.parametrize(
+    ("suffix", "kind"),
+    [("", "major"), ("7", "dominant"), ("13", "dominant-13th"), ("m7b5", "half-diminished"),
+     ("dim7", "diminished-seventh"), ("6/9", "major-sixth"), ("7sus4", "dominant"),
+     ("sus4", "suspended-fourth"), ("5", "power"), ("7alt", "dominant"), ("add9", "major")],
+)  # fmt: skip
+def test_kind_is_the_one_a_musician_would_name(suffix: str, kind: str) -> None:
+    assert kind_of(parse_quality(suffix))[0] == kind
+
+
+def test_every_kind_is_that_of_its_own_content() -> None:
+    sevenths = ("7", "maj7", "m7", "dim7", "m7b5", "7#5", "m(maj7)", "6", "m6")
+    larger = ("9", "maj9", "m9", "11", "maj11", "m11", "m13")
+    suffixes = ("", "m", "+", "dim", "sus2", "sus4", "5", *sevenths, *larger)
+    found = [kind_of(parse_quality(suffix)) for suffix in suffixes]
+    assert not any(changes for _, changes in found)
+    assert {kind for kind, _ in found} == set(KINDS) - {"dominant-13th", "major-13th"}

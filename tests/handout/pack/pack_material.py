@@ -1,0 +1,74 @@
+"""What the tests of the pack are made from: a short form, and an executor that looks on."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import pickle
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
+from pathlib import Path
+from typing import Any
+
+import groove
+from groove.handout.pack.folder import MANIFEST
+from groove.handout.pack.make import Packed
+from groove.sound.synth.soundfonts import find_soundfont
+
+FORM = groove.read_form(
+    "one-chord-vamp", title="Short Way", chords="I7 IV7", choruses=1, tempo=120, drums="rumba"
+)
+FONT = find_soundfont(None, {}, []).path
+ASKED: dict[str, Any] = {"keys": "C,Bb", "tempos": [90, 120], "minus_one": True, "stems": True}
+
+
+class InOrder(Executor):
+    """Does each job at once, after a journey through pickle as to another machine."""
+
+    def __init__(self) -> None:
+        self.made: list[str] = []
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        future: Future[Any] = Future()
+        function, arguments = pickle.loads(pickle.dumps((fn, args)))
+        try:
+            outcome = function(*arguments)
+        except Exception as error:
+            future.set_exception(error)
+        else:
+            self.made += sorted(made.path for made in outcome.made)
+            future.set_result(outcome)
+        return future
+
+
+def pack_into(folder: Path, **changes: Any) -> tuple[Packed, list[str]]:
+    """Pack FORM; what was packed, and what was said."""
+    said: list[str] = []
+    options = ASKED | {"form": FORM, "executor": InOrder(), "soundfont": FONT} | changes
+    packed = groove.pack(options.pop("form"), folder, say=said.append, **options)
+    return packed, said
+
+
+def files(folder: Path) -> set[str]:
+    """Every file in a folder, hidden ones too; the folder may change while it is read."""
+    return {
+        Path(place, name).relative_to(folder).as_posix()
+        for place, _, names in os.walk(folder)
+        for name in names
+    }
+
+
+def digests(folder: Path) -> dict[str, str]:
+    return {
+        name: hashlib.sha256((folder / name).read_bytes()).hexdigest() for name in files(folder)
+    }
+
+
+def times(folder: Path) -> dict[str, int]:
+    return {str(path): path.stat().st_mtime_ns for path in (folder, *folder.rglob("*"))}
+
+
+def listed(folder: Path) -> dict[str, dict[str, Any]]:
+    content = json.loads((folder / MANIFEST).read_text("utf-8"))
+    return {entry["path"]: entry for entry in content["files"]}

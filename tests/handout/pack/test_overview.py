@@ -1,0 +1,48 @@
+"""What the overview of a pack says of its tracks."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import groove
+from groove.handout.pack.keys import in_keys, read_keys, read_tempos
+from groove.handout.pack.overview import index_html
+from groove.handout.pack.plan import plan_pack
+from groove.sound.options import wanted
+from groove.sound.synth.soundfonts import find_soundfont
+
+
+def _overview(keys: str, tempos: str, **fields: Any) -> str:
+    form = groove.read_form("one-chord-vamp", **fields)
+    font = find_soundfont(None, {}, [])
+    tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
+    plan = plan_pack(form, tracks, wanted("mp3", {}), font)
+    return index_html(plan, {piece.path: 1000 for piece in plan.pieces}, font)
+
+
+def _headings(page: str) -> list[str]:
+    return [
+        " ".join(re.sub(r"<[^>]+>", " ", heading).split())
+        for heading in re.findall(r"<h3>(.*?)<span class=\"length\">", page)
+    ]
+
+
+def test_slow_tracks_come_first_in_each_key() -> None:
+    page = _overview("C,Bb", "120,80", choruses=2)
+    assert _headings(page) == ["80 beats a minute", "120 beats a minute"] * 2
+    assert page.index("C major") < page.index("B♭ major")
+
+
+def test_a_track_that_gets_faster_and_changes_key_says_so() -> None:
+    page = _overview("Gm", "80", choruses=3, tempo_step=6, key_cycle="fourths")
+    assert _headings(page) == ["80 to 92 beats a minute Gm, then Cm, Fm"]
+    assert "in G minor at 80 to 92" in page  # the name of the player
+
+
+def test_a_title_in_another_script_is_a_link_that_holds() -> None:
+    page = _overview("C", "80", title="夜の橋 & <1>")
+    assert "<h1>夜の橋 &amp; &lt;1&gt;</h1>" in page
+    for link in re.findall(r'(?:href|src)="([^"]*)"', page):
+        assert link.isascii()
+        assert "<" not in link

@@ -1,0 +1,122 @@
+"""Packs on all cores by the installed program: the same bytes, however often it was stopped."""
+
+from __future__ import annotations
+
+import os
+import resource
+import signal
+import subprocess
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from groove.handout.pack.folder import STATE
+from tests.command_line import Result, environment, run, start
+from tests.handout.pack.pack_material import FONT, digests, files, pack_into
+
+FILE = """
+title = "Short Way"
+key = "C"
+tempo = 120
+chords = "I7 IV7"
+choruses = 1
+drums = "rumba"
+"""
+PACK = ("pack", "short.toml", "--keys", "C,Bb", "--tempos", "90,120", "-o", "pack")
+SETTINGS = {"env": environment(GROOVE_SOUNDFONT=str(FONT))}
+
+
+@pytest.fixture(autouse=True)
+def _in_a_folder_with_a_form(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("short.toml").write_text(FILE)
+
+
+@pytest.fixture(scope="module")
+def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """The digests of the same pack, made job by job in one process."""
+    folder = tmp_path_factory.mktemp("pack")
+    (folder / "short.toml").write_text(FILE)
+    pack_into(folder / "pack", form=folder / "short.toml", stems=False, minus_one=False)
+    return digests(folder / "pack")
+
+
+def finished(result: Result) -> None:
+    assert result.code == 0, result.err
+    assert result.out.splitlines() == ["pack/index.html", "pack/short-way.zip"]
+
+
+def wait_for(files_made: int, process: subprocess.Popen[bytes]) -> None:
+    """Wait until a run is under way and has so many files in their places."""
+    while not list(Path("pack").glob(f"{STATE}/work-*")) or len(in_place()) < files_made:
+        assert process.poll() is None, "it ended before it was stopped"
+        time.sleep(0.005)
+
+
+def in_place() -> dict[str, int]:
+    """When each file that has its place was written."""
+    folder = Path("pack")
+    return {
+        name: (folder / name).stat().st_mtime_ns
+        for name in files(folder)
+        if not name.startswith(STATE)
+    }
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("files_made", [0, 1, 8])
+def test_killed_at_any_moment_the_next_run_completes_the_same_pack(
+    files_made: int, undisturbed: dict[str, str]
+) -> None:
+    with start(*PACK, start_new_session=True, **SETTINGS) as process:
+        wait_for(files_made, process)
+        os.killpg(process.pid, signal.SIGKILL)
+    before = in_place()
+    assert "short-way.zip" not in before
+    finished(run(*PACK, **SETTINGS))
+    assert digests(Path("pack")) == undisturbed
+    after = in_place()
+    assert {name: after[name] for name in before} == before
+    again = run(*PACK, **SETTINGS)
+    finished(again)
+    assert "nothing to do" in again.err
+    assert in_place() == after
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_told_to_stop_it_stops_and_keeps_what_is_finished(
+    number: int, undisturbed: dict[str, str]
+) -> None:
+    with start(*PACK, start_new_session=True, **SETTINGS) as process:
+        wait_for(2, process)
+        if number == signal.SIGINT:  # as a terminal does it
+            os.killpg(process.pid, number)
+        else:
+            process.send_signal(number)
+        _, err = process.communicate(timeout=60)
+    assert process.returncode == 1
+    assert err.decode().splitlines()[-1].startswith("groove: stopped; what is finished stays")
+    assert "Traceback" not in err.decode()
+    assert 2 <= len(in_place()) < len(undisturbed)
+    assert not list(Path("pack").glob(f"{STATE}/work-*"))
+
+
+def limited(what: int, most: int) -> Callable[[], None]:
+    return lambda: resource.setrlimit(what, (most, most))
+
+
+@pytest.mark.slow
+def test_a_full_disk_is_one_line_and_nothing_is_half_written(undisturbed: dict[str, str]) -> None:
+    result = run(*PACK, preexec_fn=limited(resource.RLIMIT_FSIZE, 100_000), **SETTINGS)
+    assert result.code == 1
+    assert "Traceback" not in result.err
+    assert [line for line in result.err.splitlines() if line.startswith("groove: pack")]
+    there = {
+        name: digest for name, digest in digests(Path("pack")).items() if not name.startswith(STATE)
+    }
+    assert there.items() <= undisturbed.items()
+    finished(run(*PACK, **SETTINGS))
+    assert digests(Path("pack")) == undisturbed

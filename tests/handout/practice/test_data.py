@@ -1,0 +1,204 @@
+"""The data of the practice page: the program's own takes in twelve keys, at any tempo."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import pytest
+
+from groove.form.chart import chorus_slots
+from groove.form.choruses import in_key
+from groove.form.read import read_form
+from groove.handout.practice.data import SLOWEST, WAVE, choruses_for, page_data
+from groove.lesson.request import Request
+from groove.theory.keys import Key, twelve_keys
+from groove.theory.pitch import NoteName
+from groove.theory.symbols import note, symbol
+from groove.track import compile_take
+
+MATERIAL = {
+    "straight": ("twelve-bar", {"drums": "rumba"}),
+    "swing": ("rhythm-changes", {}),
+    "compound": ("twelve-bar", {"drums": "slow-blues"}),
+    "minor": ("minor-twelve-bar", {}),
+}
+each = pytest.mark.parametrize("name", MATERIAL)
+
+
+@cache
+def data_of(name: str) -> dict[str, Any]:
+    form, options = MATERIAL[name]
+    return page_data(read_form(form, **options))
+
+
+def notes_of(data: dict[str, Any], key: int, part: str, kind: str = "round") -> list[list[int]]:
+    """The notes of a stream: tick, length, pitch, velocity, touch."""
+    row = data["streams"][data["keys"][key][kind][part]]
+    notes, at = [], 0
+    for i in range(0, len(row), 5):
+        at += row[i]
+        notes.append([at, *row[i + 1 : i + 5]])
+    return notes
+
+
+@pytest.mark.parametrize("home", ["C", "F#", "Gb", "C#m", "Bbm", "G"])
+def test_there_is_a_key_on_each_of_the_twelve_notes_with_six_signs_at_most(home: str) -> None:
+    key = Key.parse(home)
+    keys = twelve_keys(key)
+    assert [k.tonic.pitch_class for k in keys] == list(range(12))
+    assert key in keys
+    assert all(abs(k.signature) <= 6 and k.mode == key.mode for k in keys)
+
+
+@each
+def test_the_data_is_plain_json(name: str) -> None:
+    assert json.loads(json.dumps(data_of(name))) == {
+        **data_of(name),
+        "streams": [list(row) for row in data_of(name)["streams"]],
+    }
+
+
+@each
+def test_every_key_has_four_choruses_of_its_own(name: str) -> None:
+    data = data_of(name)
+    chorus = data["bars"] * data["beats"] * data["beatTicks"]
+    assert data["choruses"] >= 4
+    for key in range(12):
+        bass = notes_of(data, key, "bass")
+        choruses = {
+            tuple((n[0] % chorus, n[2]) for n in bass if n[0] // chorus == number)
+            for number in range(data["choruses"])
+        }
+        assert len(choruses) == data["choruses"]
+
+
+@each
+def test_pitches_and_strengths_are_those_of_the_take_in_that_key(name: str) -> None:
+    form_name, options = MATERIAL[name]
+    data = data_of(name)
+    form = read_form(form_name, **options)
+    for number in (1, 6, 11):
+        looped = read_form(
+            form_name, **options, ending="loop", choruses=choruses_for(form), intensity=WAVE
+        )
+        key = twelve_keys(form.key)[number]
+        for part in compile_take(in_key(looped, key)).parts:
+            ours = sorted((n.pitch, n.velocity) for n in part.notes)
+            assert sorted((n[2], n[3]) for n in notes_of(data, number, part.name)) == ours
+
+
+@each
+def test_grid_and_touch_make_the_time_of_the_take(name: str) -> None:
+    form_name, options = MATERIAL[name]
+    data = data_of(name)
+    form = read_form(form_name, **options)
+    looped = replace(
+        read_form(form_name, **options, ending="loop", intensity=WAVE), choruses=choruses_for(form)
+    )
+    ticks_a_tenth = form.tempo / 60 * data["beatTicks"] / 10_000
+    for part in compile_take(looped).parts:
+        ours = sorted((n.pitch, n.start) for n in part.notes)
+        found = sorted(
+            (n[2], n[0] + n[4] * ticks_a_tenth) for n in notes_of(data, data["home"], part.name)
+        )
+        assert [pitch for pitch, _ in found] == [pitch for pitch, _ in ours]
+        assert max(abs(f[1] - o[1]) for f, o in zip(found, ours, strict=True)) < 1
+
+
+@each
+def test_notes_lie_on_the_grid_in_order_and_inside_the_track(name: str) -> None:
+    data = data_of(name)
+    end = data["bars"] * data["choruses"] * data["beats"] * data["beatTicks"]
+    for part in ("drums", "bass", "comping"):
+        ticks = [note[0] for note in notes_of(data, 0, part)]
+        assert ticks == sorted(ticks)
+        assert ticks[0] >= 0
+        assert ticks[-1] < end
+
+
+def test_drums_are_kept_once_for_all_keys() -> None:
+    data = data_of("straight")
+    assert len({key["round"]["drums"] for key in data["keys"]}) == 1
+
+
+@each
+def test_degrees_keys_and_suffixes_are_set_as_in_print(name: str) -> None:
+    data = data_of(name)
+    degrees = [degree for quality in data["qualities"] for _, degree in quality["tones"]]
+    assert all(re.fullmatch("[♭♯]*[0-9]+", degree) for degree in degrees)
+    assert [key["sign"][1:2] in "♭♯" for key in data["keys"]] == [
+        key["name"][1:2] in ("b", "#", "") for key in data["keys"]
+    ]
+
+
+def test_a_diminished_seventh_has_two_flats() -> None:
+    tones = [tone for quality in data_of("swing")["qualities"] for tone in quality["tones"]]
+    assert [-9, "♭♭7"] in tones
+
+
+def test_the_page_opens_with_the_instrument_and_hand_that_were_asked_for() -> None:
+    form = read_form("one-chord-vamp")
+    plain = page_data(form)
+    assert [plain[name] for name in ("shape", "fret", "reader")] == ["guitar", 5, "C"]
+    asked = Request(instrument="mandolin", position=14, left_handed=True)
+    data = page_data(form, asked)
+    assert [data[name] for name in ("shape", "fret", "leftHanded")] == ["mandolin", 2, True]
+    assert list(data["necks"]) == ["guitar", "bass", "mandolin"]
+    assert page_data(form, Request(reader="Bb"))["shape"] == "off"
+    drop = page_data(form, Request(tuning="drop-d"))
+    assert drop["necks"]["guitar"]["hands"] != plain["necks"]["guitar"]["hands"]
+
+
+@each
+def test_chords_are_those_of_the_form_in_every_key(name: str) -> None:
+    form_name, options = MATERIAL[name]
+    data, form = data_of(name), read_form(form_name, **options)
+    for number, key in enumerate(twelve_keys(form.key)):
+        named = data["guides"][data["keys"][number]["written"]["C"][0]]["chords"]
+        ours = [str(symbol(slot.chord)) for slot in chorus_slots(in_key(form, key))]
+        assert [
+            f"{note(NoteName(named[distinct]['root']))}{data['qualities'][quality]['suffix']}"
+            for _, _, _, quality, _, distinct in data["chords"]
+        ] == ours
+
+
+def test_the_page_begins_with_the_rounds_that_the_form_asks_for() -> None:
+    asked = {"choruses": 5, "count_in": 0, "key_cycle": "fourths", "tempo_step": 4}
+    data = page_data(read_form("one-chord-vamp", **asked))
+    begins = {name: data[name] for name in ("rounds", "countIn", "nextKey", "faster")}
+    assert begins == {"rounds": 5, "countIn": False, "nextKey": "fourths", "faster": 4}
+    plain = data_of("straight")
+    assert (plain["countIn"], plain["nextKey"], plain["faster"]) == (True, "stay", 0)
+
+
+def test_swing_follows_the_tempo_unless_the_form_says_its_ratio() -> None:
+    ratios = data_of("swing")["swing"]["ratios"]
+    assert ratios == sorted(ratios, reverse=True)
+    assert ratios[0] > ratios[-1]
+    fixed = page_data(read_form("rhythm-changes", swing_ratio=1.7))["swing"]["ratios"]
+    assert set(fixed) == {1.7}
+
+
+def test_a_tempo_that_the_page_has_not_becomes_the_nearest_it_has() -> None:
+    assert page_data(read_form("twelve-bar", tempo=32))["tempo"] == SLOWEST
+
+
+def test_the_guide_is_there_for_every_key_that_a_student_reads() -> None:
+    data = data_of("straight")
+    read = {symbol for key in data["keys"] for symbol, _ in key["written"].values()}
+    assert read <= set(data["guides"])
+    assert len({row[5] for row in data["chords"]}) == len(data["guides"]["C"]["chords"])
+    assert data["keys"][0]["written"] == {"C": ["C", 0], "Bb": ["D", 2], "Eb": ["A", 3]}
+
+
+def test_arpeggios_lie_under_the_hand_as_in_the_lesson_sheet() -> None:
+    hands = data_of("straight")["necks"]["guitar"]["hands"][0]
+    on_a_at_five = hands[9][4]  # A, fifth position: string, fret, tone
+    assert [tuple(on_a_at_five[i : i + 3]) for i in range(0, len(on_a_at_five), 3)] == [
+        (6, 5, 0), (5, 4, 1), (5, 7, 2), (4, 5, 3), (4, 7, 0), (3, 6, 1), (2, 5, 2), (2, 8, 3),
+        (1, 5, 0),
+    ]  # fmt: skip

@@ -1,0 +1,154 @@
+"""The synthesiser plays what the MIDI says, when it says it."""
+
+from __future__ import annotations
+
+import ctypes
+import ctypes.util
+import sys
+from typing import TYPE_CHECKING
+
+import mido
+import numpy as np
+import pytest
+
+from groove.errors import GrooveError
+from groove.sound.samples import GRAIN, SAMPLE_RATE
+from groove.sound.synth.fluidsynth import library
+from groove.sound.synth.scores import scores
+from groove.sound.synth.stems import LONGEST_TAIL_SECONDS, play_stems
+from groove.sound.synth.synth import Synth
+from tests.sound.sound_material import ROOM, Wave, midi_of, run_python
+
+if TYPE_CHECKING:
+    from groove.sound.samples import Samples
+    from groove.sound.synth.soundfonts import Soundfont
+
+SIDE_STICK = 37
+
+
+def played(midi: mido.MidiFile, soundfont: Soundfont) -> Samples:
+    """The whole of `midi` as one array."""
+    with play_stems(scores(midi), soundfont, ROOM) as playing:
+        return np.concatenate(
+            [sum(block for block in blocks if block is not None) for blocks in playing]
+        )
+
+
+def onsets(sound: Samples) -> list[int]:
+    """Frames at which the sound sets in after a silence of at least 50 ms."""
+    loud = np.flatnonzero(np.abs(sound).max(axis=1) > 0.02 * np.abs(sound).max())
+    gaps = np.flatnonzero(np.diff(loud) > 0.05 * SAMPLE_RATE)
+    return [int(loud[0]), *(int(frame) for frame in loud[gaps + 1])]
+
+
+def nearest_peak(sound: Samples, hertz: float) -> float:
+    """The frequency in hertz of the strongest partial within a semitone of `hertz`."""
+    mono: Wave = sound.mean(axis=1, dtype=np.float64)
+    size = 1 << 20
+    spectrum = np.abs(np.fft.rfft(mono * np.hanning(len(mono)), size))
+    frequency = np.fft.rfftfreq(size, 1 / SAMPLE_RATE)
+    near = np.flatnonzero(np.abs(12 * np.log2(np.maximum(frequency, 1) / hertz)) < 1)
+    return float(frequency[near[np.argmax(spectrum[near])]])
+
+
+@pytest.mark.parametrize("note", [28, 33, 40, 45, 52])
+def test_a_bass_note_has_its_pitch_of_equal_temperament(note: int, soundfont: Soundfont) -> None:
+    """A4 = note 69 = 440 Hz (ISO 16:1975, from memory); within 10 cents."""
+    hertz = 440 * 2 ** ((note - 69) / 12)
+    sound = played(midi_of({0: [(0, 6, note, 100)]}, {0: 33}), soundfont)[: 3 * SAMPLE_RATE]
+    assert abs(1200 * np.log2(nearest_peak(sound, hertz) / hertz)) < 10
+
+
+def test_the_first_stroke_sounds_at_once(soundfont: Soundfont) -> None:
+    sound = played(midi_of({9: [(0, 0.2, SIDE_STICK, 100)]}), soundfont)
+    assert onsets(sound)[0] < 0.005 * SAMPLE_RATE
+
+
+def test_strokes_keep_their_distance_through_tempo_changes(soundfont: Soundfont) -> None:
+    strokes = [(beat, 0.2, SIDE_STICK, 100) for beat in range(12)]
+    tempos = ((0, 500_000), (4, 751_234), (8, 333_333))
+    sound = played(midi_of({9: strokes}, tempos=tempos), soundfont)
+    lengths = np.repeat([0.5, 0.751234, 0.333333], 4)
+    expected = np.concatenate([[0], np.cumsum(lengths)[:-1]]) * SAMPLE_RATE
+    found = np.array(onsets(sound))
+    assert np.abs(found - found[0] - expected).max() <= GRAIN
+
+
+def test_a_louder_stroke_sounds_louder(soundfont: Soundfont) -> None:
+    soft, loud = (
+        np.abs(played(midi_of({9: [(0, 0.2, SIDE_STICK, velocity)]}), soundfont)).max()
+        for velocity in (50, 110)
+    )
+    assert loud > 1.5 * soft
+
+
+def test_a_lower_channel_volume_sounds_softer(soundfont: Soundfont) -> None:
+    midi = midi_of({0: [(0, 1, 60, 100)]})
+    full = np.abs(played(midi, soundfont)).max()
+    midi.tracks[1].insert(0, mido.Message("control_change", channel=0, control=7, value=50))
+    assert np.abs(played(midi, soundfont)).max() < 0.6 * full
+
+
+def test_a_pitch_bend_bends(soundfont: Soundfont) -> None:
+    midi = midi_of({0: [(0, 6, 45, 100)]}, {0: 33})
+    midi.tracks[1].insert(0, mido.Message("pitchwheel", channel=0, pitch=4096))
+    sound = played(midi, soundfont)[: 3 * SAMPLE_RATE]
+    bent = 440 * 2 ** ((46 - 69) / 12)
+    assert abs(1200 * np.log2(nearest_peak(sound, bent) / bent)) < 10
+
+
+def test_a_note_held_for_ever_is_let_go_at_the_end(soundfont: Soundfont) -> None:
+    midi = midi_of({0: [(0, 4, 60, 100), (0, 4, 64, 100)]}, {0: 16})
+    held = midi.tracks[1]
+    held[:] = [message for message in held if message.type != "note_off" or message.note == 64]
+    held.insert(0, mido.Message("control_change", channel=0, control=64, value=127))
+    assert len(played(midi, soundfont)) < (2 + LONGEST_TAIL_SECONDS / 2) * SAMPLE_RATE
+
+
+def test_a_missing_library_says_how_to_install_it(
+    soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    library.cache_clear()
+    monkeypatch.delitem(sys.modules, "fluidsynth", raising=False)
+    monkeypatch.delenv("HOMEBREW_PREFIX", raising=False)
+    monkeypatch.setattr(ctypes.util, "find_library", lambda name: None)
+    with pytest.raises(GrooveError, match="apt-get install libfluidsynth3"):
+        Synth(soundfont, (), ROOM)
+
+
+def test_the_samples_do_not_depend_on_the_size_of_the_blocks(
+    short_take: mido.MidiFile, soundfont: Soundfont
+) -> None:
+    (drums, *_) = scores(short_take)
+    filled = []
+    for size in (64 * 7, 64 * 1024):
+        with Synth(soundfont, drums.events, ROOM) as synth:
+            blocks = [(ctypes.c_float * (2 * size))() for _ in range(64 * 7 * 1024 // size)]
+            for block in blocks:
+                synth.fill(block)
+        filled.append(np.concatenate([np.frombuffer(block, np.float32) for block in blocks]))
+    assert np.array_equal(*filled)
+
+
+def test_a_part_that_sends_nothing_into_the_room_is_dry(soundfont: Soundfont) -> None:
+    tails = []
+    for send in (0, 127):
+        midi = midi_of({9: [(0, 0.2, SIDE_STICK, 100)]})
+        midi.tracks[1].insert(0, mido.Message("control_change", channel=9, control=91, value=send))
+        sound = played(midi, soundfont)
+        tails.append(float(np.square(sound[SAMPLE_RATE // 4 :]).sum()))
+    assert tails[0] < 0.1 * tails[1]
+
+
+def test_nothing_is_printed_even_where_ci_is_set() -> None:
+    code = (
+        "from tests.sound.sound_material import ROOM, midi_of\n"
+        "from groove.sound.synth.soundfonts import find_soundfont\n"
+        "from groove.sound.synth.stems import play_stems\n"
+        "from groove.sound.synth.scores import scores\n"
+        "band = scores(midi_of({0: [(0, 1, 60, 90)]}, {0: 127}))\n"
+        "with play_stems(band, find_soundfont(None, {}, []), ROOM) as playing:\n"
+        "    list(playing)\n"
+    )
+    done = run_python(code, CI="true")
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
