@@ -76,8 +76,8 @@ def suffixes(result: Result) -> list[str]:
     return [re.sub(r"^[\d.]+?(?=[._][a-z])", "", name) for name in names]
 
 
-def test_stems_and_minus_one_are_written_beside_the_mix_under_plain_names() -> None:
-    result = call(*SHORT, "--audio", "wav", "--stems", "--minus-one")
+def test_stems_and_without_each_are_written_beside_the_mix_under_plain_names() -> None:
+    result = call(*SHORT, "--audio", "wav", "--stems", "--without-each")
     assert suffixes(result) == [
         ".mid", ".wav", "_without-drums.wav", "_without-bass.wav", "_without-comping.wav",
         "_drums.wav", "_bass.wav", "_comping.wav", "_click.wav",

@@ -11,10 +11,10 @@ import groove
 from groove.band.part import PARTS
 from groove.commands.options import (
     Names,
-    minus_one_option,
     soundfont_option,
     stems_option,
     takes_form,
+    without_each_option,
 )
 from groove.commands.terminal import progress_bar, say, show_paths
 from groove.form.model import Form
@@ -41,7 +41,7 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
 )
 @click.option("--bits", type=click.Choice(BITS), help="of wav and flac: 16 (default) or 24")
 @stems_option
-@minus_one_option
+@without_each_option
 @click.option(
     "--without", type=Names(*PARTS), multiple=True, help="leave out drums, bass, comping or click"
 )

@@ -216,6 +216,6 @@ soundfont_option = click.option("--soundfont", metavar="FILE", help="play with t
 stems_option = click.option(
     "--stems", is_flag=True, default=None, help="also a file of each part by itself"
 )
-minus_one_option = click.option(
-    "--minus-one", is_flag=True, default=None, help="also a mix without each of the players"
+without_each_option = click.option(
+    "--without-each", is_flag=True, default=None, help="also a mix without each of the players"
 )

@@ -13,11 +13,11 @@ from groove.commands.options import (
     Names,
     hand_options,
     lesson_options,
-    minus_one_option,
     paper_option,
     soundfont_option,
     stems_option,
     takes_form,
+    without_each_option,
 )
 from groove.commands.terminal import progress_bar, say, show_paths
 from groove.errors import GrooveError
@@ -43,7 +43,7 @@ from groove.sound.options import FORMATS, NONE
     help="mp3 (default), ogg, flac, wav, or none; several with commas between them",
 )
 @stems_option
-@minus_one_option
+@without_each_option
 @click.option(
     "--for",
     "readers",
@@ -68,7 +68,7 @@ def pack_command(
     tempos: str,
     audio: tuple[str, ...],
     stems: bool | None,
-    minus_one: bool | None,
+    without_each: bool | None,
     readers: tuple[str, ...],
     paper: str,
     soundfont: str | None,
@@ -100,7 +100,7 @@ def pack_command(
                 tempos=tempos,
                 audio=audio or "mp3",
                 stems=bool(stems),
-                minus_one=bool(minus_one),
+                without_each=bool(without_each),
                 readers=readers,
                 paper=paper,
                 soundfont=soundfont,

@@ -38,7 +38,7 @@ def mixes(
     parts: Sequence[str],
     *,
     stems: bool = False,
-    minus_one: bool = False,
+    without_each: bool = False,
     without: Iterable[str] = (),
     only: Iterable[str] = (),
 ) -> tuple[Mix, ...]:
@@ -48,7 +48,7 @@ def mixes(
     `only` and `without` say who plays in all of them. The click that counts in stays with any
     choice of players unless it is left out by name.
 
-    >>> [mix.suffix for mix in mixes(PARTS, minus_one=True)]
+    >>> [mix.suffix for mix in mixes(PARTS, without_each=True)]
     ['', '_without-drums', '_without-bass', '_without-comping']
     >>> [(mix.suffix, mix.parts) for mix in mixes(PARTS, only=["drums"], stems=True)]
     [('_only-drums', ('drums', 'click')), ('_drums', ('drums',)), ('_click', ('click',))]
@@ -63,7 +63,7 @@ def mixes(
     if (left_out or kept) and not players:
         raise OptionError("only" if kept else "without", "that leaves no player")
     chosen = [_chosen(parts, heard)]
-    if minus_one and len(players) > 1:
+    if without_each and len(players) > 1:
         chosen += [_chosen(parts, [p for p in heard if p != player]) for player in players]
     singles = [Mix(f"_{_plain(part)}", (part,), mastered=False) for part in heard]
     return tuple(chosen + (singles if stems else []))
@@ -103,7 +103,7 @@ def audio_files(prefix: Path, parts: Sequence[str], asked: Wanted) -> list[Audio
     chosen = mixes(
         parts,
         stems=asked.stems,
-        minus_one=asked.minus_one,
+        without_each=asked.without_each,
         without=asked.without,
         only=asked.only,
     )

@@ -25,7 +25,7 @@ class AudioOptions(TypedDict, total=False):
 
     bits: int
     stems: bool
-    minus_one: bool
+    without_each: bool
     without: Names
     only: Names
     loudness: float
@@ -37,7 +37,7 @@ class Wanted:
     """What audio is asked for.
 
     formats: one file of everything in each of them. bits: 16 or 24 in WAV and FLAC. stems: a file
-    for each part. minus_one: a mix without each of the players. without, only: parts that all
+    for each part. without_each: a mix without each of the players. without, only: parts that all
     files lack, or are made of. loudness: of the whole band's mix, LUFS; all files have its gain.
     apart: drums and bass hard left, comping hard right.
     """
@@ -45,7 +45,7 @@ class Wanted:
     formats: tuple[str, ...] = ()
     bits: int = 16
     stems: bool = False
-    minus_one: bool = False
+    without_each: bool = False
     without: tuple[str, ...] = ()
     only: tuple[str, ...] = ()
     loudness: float = TARGET
@@ -76,13 +76,13 @@ def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
     audio: formats, or "none". None stands for no audio, or for WAV where an option is given that
     chooses files. Raises OptionError for what there is not.
 
-    >>> wanted("wav,mp3", {"minus_one": True}).formats
+    >>> wanted("wav,mp3", {"without_each": True}).formats
     ('wav', 'mp3')
     >>> wanted(None, {"only": "drums"}).formats
     ('wav',)
     """
     choosing = [
-        option for option in ("stems", "minus_one", "without", "only") if options.get(option)
+        option for option in ("stems", "without_each", "without", "only") if options.get(option)
     ]
     formats = _names(audio if audio is not None else "wav" if choosing else NONE)
     if NONE in formats and len(formats) > 1:
@@ -93,7 +93,7 @@ def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
         () if formats == (NONE,) else formats,
         bits=options.get("bits", 16),
         stems=options.get("stems", False),
-        minus_one=options.get("minus_one", False),
+        without_each=options.get("without_each", False),
         without=_names(options.get("without", ())),
         only=_names(options.get("only", ())),
         loudness=options.get("loudness", TARGET),
@@ -119,8 +119,8 @@ def unheeded(asked: Wanted, options: AudioOptions, *, sounds: bool) -> list[str]
     players = [part for part in PLAYERS if part not in asked.without]
     if asked.only:
         players = [part for part in players if part in asked.only]
-    if asked.minus_one and len(players) == 1:
-        lines += ["minus-one is for two players or more, and one is left"]
+    if asked.without_each and len(players) == 1:
+        lines += ["without-each is for two players or more, and one is left"]
     return lines
 
 

@@ -103,7 +103,7 @@ def test_a_loudness_out_of_reach_is_told(soundfont: Soundfont, tmp_path: Path) -
 def test_stems_are_as_long_as_the_mix(
     short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
 ) -> None:
-    render_to(tmp_path / "x.wav", short_take, soundfont, stems=True, minus_one=True)
+    render_to(tmp_path / "x.wav", short_take, soundfont, stems=True, without_each=True)
     assert len({path.stat().st_size for path in tmp_path.iterdir()}) == 1
     assert len(names_in(tmp_path)) == 7
 
@@ -191,7 +191,13 @@ def test_without_a_part_is_the_mix_less_that_part(
 ) -> None:
     """The gain is that of the whole band: whoever switches from one to the other hears no step."""
     render_to(
-        tmp_path / "x.wav", short_take, soundfont, stems=True, minus_one=True, loudness=-26, bits=24
+        tmp_path / "x.wav",
+        short_take,
+        soundfont,
+        stems=True,
+        without_each=True,
+        loudness=-26,
+        bits=24,
     )
     mix, less, bass = (
         soundfile.read(tmp_path / f"x{part}.wav")[0] for part in ("", "_without-bass", "_bass")
@@ -202,7 +208,7 @@ def test_without_a_part_is_the_mix_less_that_part(
 def test_a_choice_of_parts_alone_is_what_it_is_beside_the_others(
     short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
 ) -> None:
-    render_to(tmp_path / "x.wav", short_take, soundfont, minus_one=True)
+    render_to(tmp_path / "x.wav", short_take, soundfont, without_each=True)
     render_to(tmp_path / "y.wav", short_take, soundfont, without="bass")
     alone, beside = (read_wave(tmp_path / f"{name}_without-bass.wav") for name in "xy")
     assert np.array_equal(alone, beside)

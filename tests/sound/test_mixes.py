@@ -35,8 +35,8 @@ def test_the_main_mix_has_those_who_were_asked_for(
     assert (main.suffix, main.parts, main.mastered, others) == (name, parts, True, [])
 
 
-def test_minus_one_leaves_out_each_player_and_keeps_the_click() -> None:
-    _, *others = mixes(PARTS, minus_one=True)
+def test_without_each_leaves_out_each_player_and_keeps_the_click() -> None:
+    _, *others = mixes(PARTS, without_each=True)
     assert [set(PARTS) - set(mix.parts) for mix in others] == [{player} for player in PLAYERS]
 
 
@@ -57,7 +57,7 @@ def test_stems_together_are_what_the_main_mix_holds(without: set[str], only: set
 @given(some_parts, some_parts)
 def test_no_two_files_have_the_same_name(without: set[str], only: set[str]) -> None:
     try:
-        made = mixes(PARTS, stems=True, minus_one=True, without=without, only=only)
+        made = mixes(PARTS, stems=True, without_each=True, without=without, only=only)
     except GrooveError:
         return
     assert len({mix.suffix for mix in made}) == len(made)

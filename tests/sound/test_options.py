@@ -24,7 +24,7 @@ def test_formats_come_in_a_list_or_with_commas(audio: Names, formats: tuple[str,
 
 
 @pytest.mark.parametrize(
-    "options", [{"stems": True}, {"minus_one": True}, {"without": "bass"}, {"only": ["drums"]}]
+    "options", [{"stems": True}, {"without_each": True}, {"without": "bass"}, {"only": ["drums"]}]
 )
 def test_an_option_that_chooses_files_asks_for_wav(options: AudioOptions) -> None:
     assert wanted(None, options).formats == ("wav",)
@@ -36,7 +36,7 @@ def test_an_option_that_chooses_files_asks_for_wav(options: AudioOptions) -> Non
         ("mp4", {}, "audio: found 'mp4'; did you mean mp3"),
         ("none,wav", {}, "audio: none"),
         ("none", {"stems": True}, "stems: needs audio"),
-        ("none", {"minus_one": True}, "minus-one: needs audio"),
+        ("none", {"without_each": True}, "without-each: needs audio"),
         ("wav", {"without": "bas"}, "without: found 'bas'; did you mean bass"),
         ("wav", {"only": "drum"}, "only: found 'drum'; did you mean drums"),
         ("wav", {"bits": 20}, "bits: found 20; 16 and 24"),
@@ -55,8 +55,8 @@ def test_what_there_is_not_is_named(audio: str, options: AudioOptions, said: str
     [
         (None, {"apart": True, "bits": 24, "loudness": -20}, ["apart", "loudness", "bits"]),
         ("mp3", {"bits": 24}, ["bits"]),
-        ("wav", {"only": "drums", "minus_one": True}, ["minus-one"]),
-        ("wav", {"apart": True, "bits": 24, "loudness": -20, "minus_one": True}, []),
+        ("wav", {"only": "drums", "without_each": True}, ["without-each"]),
+        ("wav", {"apart": True, "bits": 24, "loudness": -20, "without_each": True}, []),
         (None, {}, []),
     ],
 )

@@ -131,7 +131,9 @@ def _options(job: Job) -> AudioOptions:
     if set(HAS_BITS) & set(_formats(job.task)):
         options["bits"] = asked.bits
     options["stems"] = asked.stems and not all(mix.mastered for mix in mixes)
-    options["minus_one"] = asked.minus_one and any(mix.mastered and mix.suffix for mix in mixes)
+    options["without_each"] = asked.without_each and any(
+        mix.mastered and mix.suffix for mix in mixes
+    )
     return options
 
 

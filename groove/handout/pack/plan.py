@@ -219,7 +219,11 @@ def _mixes(form: Form, asked: Wanted) -> tuple[Mix, ...]:
     counted = form.count_in or form.tuning_note
     parts = (*PLAYERS, CLICK) if counted else PLAYERS
     return mixes(
-        parts, stems=asked.stems, minus_one=asked.minus_one, without=asked.without, only=asked.only
+        parts,
+        stems=asked.stems,
+        without_each=asked.without_each,
+        without=asked.without,
+        only=asked.only,
     )
 
 

@@ -20,7 +20,7 @@ FORM = groove.read_form(
     "one-chord-vamp", title="Short Way", chords="I7 IV7", choruses=1, tempo=120, drums="rumba"
 )
 FONT = find_soundfont(None, {}, []).path
-ASKED: dict[str, Any] = {"keys": "C,Bb", "tempos": [90, 120], "minus_one": True, "stems": True}
+ASKED: dict[str, Any] = {"keys": "C,Bb", "tempos": [90, 120], "without_each": True, "stems": True}
 
 
 class InOrder(Executor):

@@ -108,7 +108,7 @@ def test_too_many_tracks_are_refused_before_they_are_planned() -> None:
 )
 def test_what_is_planned_is_what_is_made(fields: dict[str, Any]) -> None:
     form = groove.read_form("one-chord-vamp", **({"choruses": 1} | fields))
-    asked = wanted("mp3,wav", {"stems": True, "minus_one": True})
+    asked = wanted("mp3,wav", {"stems": True, "without_each": True})
     plan = plan_pack(form, [[form]], asked, find_soundfont(None, {}, []))
     track = plan.shelves[0].tracks[0]
     parts = parts_of(midi_file(groove.compile_take(form)))

@@ -11,7 +11,7 @@ from groove.errors import GrooveError
 from groove.handout.pack.folder import INDEX, MANIFEST, STATE
 from tests.handout.pack.pack_material import digests, files, pack_into
 
-ASKED: dict[str, Any] = {"keys": "C", "tempos": 120, "stems": False, "minus_one": False}
+ASKED: dict[str, Any] = {"keys": "C", "tempos": 120, "stems": False, "without_each": False}
 TRACK = "01_C/short-way_C_120.mp3"
 
 

@@ -198,7 +198,7 @@ def test_what_is_missing_or_damaged_is_made_again_and_nothing_else(folder: Path)
 def test_what_is_made_is_the_same_whatever_was_there_before(tmp_path: Path) -> None:
     """Formats that were made in two runs, and a lost one, beside those that were made in one."""
     once, twice = tmp_path / "once", tmp_path / "twice"
-    few = {"keys": "C", "tempos": "120", "stems": False, "minus_one": False}
+    few = {"keys": "C", "tempos": "120", "stems": False, "without_each": False}
     pack_into(once, audio="wav,mp3", **few)
     pack_into(twice, audio="wav", **few)
     pack_into(twice, audio="wav,mp3", **few)
@@ -210,7 +210,7 @@ def test_what_is_made_is_the_same_whatever_was_there_before(tmp_path: Path) -> N
 
 @pytest.mark.parametrize("title", ["Ночной блюз", "रात"])
 def test_a_title_in_any_script_is_known_again(title: str, tmp_path: Path) -> None:
-    once = {"keys": "C", "tempos": "120", "stems": False, "minus_one": False}
+    once = {"keys": "C", "tempos": "120", "stems": False, "without_each": False}
     once |= {"audio": "none", "form": replace(FORM, title=title)}
     pack_into(tmp_path, **once)
     executor = InOrder()
@@ -225,7 +225,7 @@ def test_a_title_in_any_script_is_known_again(title: str, tmp_path: Path) -> Non
         ({"audio": "mp3,wav"}, lambda name: name.endswith(".wav")),
         ({"tempos": "90,100,120"}, lambda name: "_100" in name),
         ({"keys": "C,F,Bb"}, lambda name: name.startswith("06_F/")),
-        ({"minus_one": False}, lambda name: False),
+        ({"without_each": False}, lambda name: False),
     ],
 )
 def test_another_option_makes_only_what_depends_on_it(

@@ -131,7 +131,7 @@ def test_it_is_said_why_a_track_is_packed_once(tmp_path: Path) -> None:
     form = groove.read_form(
         "one-chord-vamp", key_cycle="fourths", choruses=12, chords="I7", key="G"
     )
-    asked = {"keys": None, "tempos": (), "audio": "none", "stems": None, "minus_one": None}
+    asked = {"keys": None, "tempos": (), "audio": "none", "stems": None, "without_each": None}
     packed, said = pack_into(tmp_path / "pack", form=form, **asked)
     assert any("goes through all twelve keys by itself" in line for line in said)
     folders = [path.name for path in packed.folder.iterdir() if path.is_dir()]
@@ -143,7 +143,7 @@ def test_the_papers_of_a_pack_are_on_the_paper_and_the_page_on_the_neck_that_wer
 ) -> None:
     from pypdfium2 import PdfDocument
 
-    asked = {"keys": "C", "tempos": (), "audio": "none", "stems": None, "minus_one": None}
+    asked = {"keys": "C", "tempos": (), "audio": "none", "stems": None, "without_each": None}
     packed, _ = pack_into(
         tmp_path / "pack", readers="Eb", paper="letter", instrument="ukulele", **asked
     )

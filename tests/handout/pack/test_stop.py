@@ -39,7 +39,7 @@ def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
     """The digests of the same pack, made job by job in one process."""
     folder = tmp_path_factory.mktemp("pack")
     (folder / "short.toml").write_text(FILE)
-    pack_into(folder / "pack", form=folder / "short.toml", stems=False, minus_one=False)
+    pack_into(folder / "pack", form=folder / "short.toml", stems=False, without_each=False)
     return digests(folder / "pack")
 
 
