@@ -48,6 +48,7 @@ def mixes(
     `only` and `without` say who plays in all of them. The click that counts in stays with any
     choice of players unless it is left out by name.
 
+    >>> from groove.band.part import PARTS
     >>> [mix.suffix for mix in mixes(PARTS, without_each=True)]
     ['', '_without-drums', '_without-bass', '_without-comping']
     >>> [(mix.suffix, mix.parts) for mix in mixes(PARTS, only=["drums"], stems=True)]

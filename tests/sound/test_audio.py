@@ -462,7 +462,7 @@ import os, sys, resource
 from pathlib import Path
 from tests.sound.sound_material import midi_of, render_to
 from groove.errors import GrooveError
-from groove.sound.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_soundfont
 folder, limit = Path(sys.argv[1]), int(sys.argv[2])
 if limit:
     resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
@@ -508,7 +508,7 @@ RENDER_FOR_LONG = """
 import sys, time
 from pathlib import Path
 from tests.sound.sound_material import midi_of, render_to
-from groove.sound.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_soundfont
 midi = midi_of({0: [(beat, 0.9, 40, 100) for beat in range(1800)]})
 def tell(fraction):
     print(fraction, flush=True)

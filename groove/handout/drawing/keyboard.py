@@ -1,5 +1,6 @@
 """Keyboards: keys to play as data, and drawn.
 
+>>> from groove.instrument.keyboard import keys
 >>> from groove.instrument.material import arpeggio
 >>> from groove.theory.chords import parse_chord
 >>> [(key.pitch, key.name, key.degree) for key in keys(arpeggio(parse_chord("A7")))][:5]

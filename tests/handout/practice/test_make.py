@@ -142,7 +142,7 @@ def test_every_source_is_used() -> None:
 PRINT_DIGEST = """
 import hashlib, sys
 from groove.form.read import read_form
-from groove.handout.practice import _check_licence, _credits, make_page
+from groove.handout.practice.make import make_page
 page = make_page(read_form("i-vi-iv-v"), sys.argv[1])
 print(hashlib.sha256(page.read_bytes()).hexdigest())
 """

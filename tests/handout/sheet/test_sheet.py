@@ -22,7 +22,6 @@ from groove.handout.drawing.page import PAPERS, SMALLEST, Page, Text, ink_box
 from groove.handout.output import numbered_names
 from groove.handout.sheet import data as sheet_data_module
 from groove.handout.sheet import files as sheet_files
-from groove.handout.sheet import sheet as sheet_module
 from groove.handout.sheet.data import sheet_data, sheet_json
 from groove.handout.sheet.files import write_sheet_files
 from groove.handout.sheet.fretboards import chord_diagrams, in_five_positions, scale_diagrams
@@ -32,6 +31,7 @@ from groove.handout.sheet.neck_words import alike, hand_words, named, position_t
 from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import Sheet, write_sheet
 from groove.handout.sheet.words import entries, names_of, names_words, plan_rows, tones_line
+from groove.lesson import request
 from groove.lesson.guide import write_guide
 from groove.lesson.request import INSTRUMENTS, STRINGED, Request
 from groove.theory.chords import parse_chord
@@ -122,8 +122,8 @@ def test_phrase_without_strings_may_go_beyond_the_neck_of_a_guitar(instrument: s
 
 
 def test_command_and_library_know_the_same_instruments_dots_and_files() -> None:
-    assert options.INSTRUMENTS == sheet_module.INSTRUMENTS
-    assert tuple(sheet_module.DOTS) == options.DOTS
+    assert options.INSTRUMENTS == request.INSTRUMENTS
+    assert tuple(request.DOTS) == options.DOTS
     assert handouts.SHEETS == sheet_files.KINDS
 
 

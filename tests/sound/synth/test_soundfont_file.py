@@ -157,7 +157,7 @@ PLAY_DAMAGED = """
 import random, sys, tempfile
 from pathlib import Path
 from groove.errors import GrooveError
-from groove.sound.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_soundfont
 from tests.sound.sound_material import midi_of, render_to
 folder, whole = Path(sys.argv[1]), find_soundfont(None, {}, []).path.read_bytes()
 records = whole.rfind(b"pdta")
