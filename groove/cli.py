@@ -1,4 +1,4 @@
-"""The command line: what goes wrong ends in one line, and the commands stand together."""
+"""The command line: loads the command called; turns every error into one line and an exit code."""
 
 from __future__ import annotations
 
@@ -7,19 +7,29 @@ import io
 import os
 import signal
 import sys
+from importlib import import_module
 from typing import NoReturn
 
 import click
 
-from groove.commands.handouts import chart_command, page_command, sheet_command
-from groove.commands.look_up import check, forms, patterns
-from groove.commands.make import make_command
-from groove.commands.pack import pack_command
 from groove.commands.terminal import fail
 from groove.errors import BAD_USAGE, FAILED, GrooveError, OptionError, StopError
-from groove.form.build import FormError
 from groove.version import __version__
 
+COMMANDS = {
+    "chart": ("groove.commands.handouts", "Write the chord chart of FORM, to read or to print."),
+    "check": ("groove.commands.look_up", "Say what is wrong with FORM, and what would be right."),
+    "forms": ("groove.commands.look_up", "List the shipped forms, or print one."),
+    "make": ("groove.commands.make", "Write the MIDI file of FORM and, if asked, its audio."),
+    "pack": ("groove.commands.pack", "Make everything to post of FORM, as a folder and a zip."),
+    "page": ("groove.commands.handouts", "Write a page that plays FORM in any key at any tempo."),
+    "patterns": ("groove.commands.look_up", "List the patterns of the band, or print one."),
+    "sheet": (
+        "groove.commands.handouts",
+        "Write the lesson sheet of FORM: what to play, and where.",
+    ),
+}
+"""Each command's module, which has it as ``NAME_command``, and its line in the help."""
 STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
 
 
@@ -37,15 +47,13 @@ def main() -> NoReturn:
         code = BAD_USAGE
     except click.ClickException as error:
         code = fail(error.format_message(), BAD_USAGE)
-    except FormError as error:
-        code = fail(str(error), BAD_USAGE if error.usage else FAILED)
     except StopError as error:
         _drop_output()
         code = fail(str(error), FAILED)
     except OptionError as error:
         code = fail(f"--{error.option.replace('_', '-')}: {error.text}", BAD_USAGE)
     except GrooveError as error:
-        code = fail(str(error), FAILED)
+        code = fail(str(error), BAD_USAGE if error.usage else FAILED)
     except (click.Abort, KeyboardInterrupt):
         _drop_output()
         code = fail("stopped; nothing was written", FAILED)
@@ -91,7 +99,27 @@ def _stop_on_signals() -> None:
     atexit.register(signal.pthread_sigmask, signal.SIG_BLOCK, heeded)
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+class Commands(click.Group):
+    """A group that imports a command when it is called, and lists all without importing them."""
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = getattr(
+            import_module(COMMANDS[cmd_name][0]), f"{cmd_name}_command"
+        )
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, COMMANDS[name][1]) for name in self.list_commands(ctx)])
+
+
+@click.group(
+    cls=Commands,
+    commands=[click.Command(name) for name in COMMANDS],
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
 @click.version_option(__version__, prog_name="groove")
 def cli() -> None:
     """Make backing tracks: a form goes in; drums, bass and comping come out as MIDI and audio.
@@ -100,9 +128,3 @@ def cli() -> None:
     Example:
       groove make twelve-bar --key G --tempo 112 --drums rumba --audio wav -o out
     """
-
-
-for _command in (
-    make_command, chart_command, sheet_command, page_command, pack_command, check, forms, patterns,
-):  # fmt: skip
-    cli.add_command(_command)

@@ -9,7 +9,12 @@ FAILED, BAD_USAGE = 1, 2  # exit codes
 
 
 class GrooveError(Exception):
-    """Something that the user can put right; its text is one line."""
+    """Something that the user can put right; its text is one line.
+
+    usage: whether it is the command line that is to be put right, rather than a file.
+    """
+
+    usage = False
 
     def __str__(self) -> str:
         return " ".join(super().__str__().split())
@@ -24,6 +29,8 @@ class StopError(GrooveError):
 
 class OptionError(GrooveError):
     """An option that holds what it can't: ``loudness: found -5; -40 to -10 LUFS is allowed``."""
+
+    usage = True
 
     def __init__(self, option: str, text: str) -> None:
         super().__init__(option, text)

@@ -17,22 +17,28 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
+import click
 import pytest
 
 import groove
 from groove import library
-from groove.cli import cli
+from groove.cli import COMMANDS, cli
 from groove.commands.options import PATTERN_KINDS
 from groove.form.fields import FIELDS
 from tests.command_line import GROOVE, Result, call, environment, run, snapshot, start
 
-COMMANDS = sorted(cli.commands)
 LONG_TRACK = ("make", "twelve-bar", "--choruses", "30", "--audio", "wav", "-o", "out")
 
 
 @pytest.fixture(autouse=True)
 def _in_an_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
+
+
+def loaded(command: str) -> click.Command:
+    found = cli.get_command(click.Context(cli), command)
+    assert found
+    return found
 
 
 def midi_of(*arguments: str, stdin: bytes = b"") -> bytes:
@@ -138,7 +144,7 @@ def test_a_file_standard_input_and_a_bare_name_give_the_same_bytes() -> None:
 def test_every_field_but_sections_is_an_option_of_make_and_check() -> None:
     wanted = {"--" + name.replace("_", "-") for name in FIELDS if name != "sections"}
     for command in ("make", "check"):
-        there = {flag for option in cli.commands[command].params for flag in option.opts}
+        there = {flag for option in loaded(command).params for flag in option.opts}
         assert wanted <= there
 
 
@@ -203,6 +209,13 @@ def test_notes_go_to_standard_error_and_paths_alone_to_standard_output() -> None
 
 
 # Help, lists, completion
+
+
+def test_the_help_lists_every_command_with_a_line() -> None:
+    lines = call("--help").out.partition("Commands:\n")[2].splitlines()
+    assert [tuple(line.split(maxsplit=1)) for line in lines] == sorted(
+        (name, line) for name, (_, line) in COMMANDS.items()
+    )
 
 
 @pytest.mark.parametrize("command", ["", *COMMANDS])

@@ -43,6 +43,21 @@ def test_help_and_lists_load_neither_sound_nor_midi(asked: str, tmp_path: Path) 
     assert not loaded(tmp_path, *asked.split()) & (SOUND | {"mido"})
 
 
+def test_the_help_loads_no_command_and_no_music(tmp_path: Path) -> None:
+    modules = loaded(tmp_path, "--help")
+    rooms = {".".join(name.split(".")[:2]) for name in modules if name.startswith("groove.")}
+    assert rooms == {"groove.cli", "groove.commands", "groove.errors", "groove.version"}
+    assert {name for name in modules if name.startswith("groove.commands.")} == {
+        "groove.commands.terminal"
+    }
+
+
+def test_a_command_loads_no_other(tmp_path: Path) -> None:
+    modules = loaded(tmp_path, "make", "--help")
+    assert "groove.commands.make" in modules
+    assert not modules & {"groove.commands.handouts", "groove.commands.pack"}
+
+
 def test_check_loads_neither_sound_nor_midi(tmp_path: Path) -> None:
     assert not loaded(tmp_path, "check", "twelve-bar") & (SOUND | {"mido"})
 

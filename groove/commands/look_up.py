@@ -14,9 +14,9 @@ from groove.errors import FAILED, nearest
 from groove.form.build import FormError
 
 
-@click.command()
+@click.command("check")
 @form_options
-def check(form: str | None, no_turnaround: bool, **options: Any) -> None:
+def check_command(form: str | None, no_turnaround: bool, **options: Any) -> None:
     """Say what is wrong with FORM, where, and what would be right.
 
     FORM is a TOML file, the name of a shipped form, or - for standard input.
@@ -36,9 +36,9 @@ def check(form: str | None, no_turnaround: bool, **options: Any) -> None:
         click.echo(f"note: {note}")
 
 
-@click.command()
+@click.command("forms")
 @click.argument("name", required=False, shell_complete=completing("forms"))
-def forms(name: str | None) -> None:
+def forms_command(name: str | None) -> None:
     """List the shipped forms; with a NAME, print that form's file.
 
     \b
@@ -53,9 +53,9 @@ def forms(name: str | None) -> None:
         click.echo(f"{form:26} {read.bars:3} bars  {read.title}")
 
 
-@click.command()
+@click.command("patterns")
 @click.argument("name", required=False, shell_complete=completing(*PATTERN_KINDS))
-def patterns(name: str | None) -> None:
+def patterns_command(name: str | None) -> None:
     """List the drum patterns, bass and comping idioms; with a NAME, print its box notation.
 
     \b
