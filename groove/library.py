@@ -1,4 +1,4 @@
-"""Where the music data lies: forms, patterns and touch as TOML files shipped with groove."""
+"""Reads the data that ships with groove: forms, patterns, touch and lessons as TOML files."""
 
 from __future__ import annotations
 
@@ -31,18 +31,25 @@ def path_of(kind: str, name: str) -> Path:
 
 @cache
 def load(kind: str, name: str) -> dict[str, Any]:
-    """The parsed content of a shipped file."""
-    with path_of(kind, name).open("rb") as file:
-        return tomllib.load(file)
+    """The parsed content of a shipped file, ``patterns/KIND/NAME.toml``."""
+    return _parsed(path_of(kind, name))
 
 
 @cache
-def defaults() -> dict[str, Any]:
-    """Which drum pattern plays where a form names none: metre, then feel."""
-    with (data_folder() / "defaults.toml").open("rb") as file:
+def table(name: str) -> dict[str, Any]:
+    """The parsed content of a shipped file of its own, ``patterns/NAME.toml``.
+
+    >>> table("defaults")["4/4"]["shuffle"]
+    'shuffle'
+    """
+    return _parsed(data_folder() / f"{name}.toml")
+
+
+def _parsed(path: Path) -> dict[str, Any]:
+    with path.open("rb") as file:
         return tomllib.load(file)
 
 
 def lesson(name: str) -> dict[str, Any]:
-    """A file of patterns/lesson/."""
+    """The parsed content of a file of ``patterns/lesson/``."""
     return load("lesson", name)

@@ -11,19 +11,14 @@ from pathlib import Path
 
 import click
 
-from groove.errors import StopError
+from groove.errors import StopError, one_line
 
-LONGEST_LINE = 600  # characters
 SECONDS_A_LINE = 10
 
 
 def say(text: str) -> None:
     """One line to standard error, short enough to read and free of control characters."""
-    line = "".join(c if c.isprintable() else "?" for c in " ".join(text.split()))
-    if len(line) > LONGEST_LINE:
-        half = LONGEST_LINE // 2
-        line = f"{line[:half]} ... {line[-half:]}"
-    click.echo(line, err=True)
+    click.echo(one_line(text), err=True)
 
 
 def fail(text: str, code: int) -> int:

@@ -7,11 +7,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from groove.errors import GrooveError, nearest
+from groove.errors import GrooveError, nearest, one_line, quoted
 from groove.form import choruses, style
 from groove.form.chart import chorus_slots, home_chord
 from groove.form.chordline import Span, parse_chords
-from groove.form.fields import FIELDS, SectionsError, shown
+from groove.form.fields import FIELDS, SectionsError
 from groove.form.intensity import parse_intensity
 from groove.form.model import MOST_MINUTES, USUAL_A4, Form, Section
 from groove.theory.chords import Chord
@@ -37,10 +37,11 @@ LOOP_DEFAULTS: dict[str, Any] = {  # what is repeated has no count-in and no ris
 }
 
 MOST_PROBLEMS = 50  # a form with more is no form; looking on would only take long
+LONGEST_PLACE = 300  # characters of a file's name, a line and a field's name
 
 
 class FormError(GrooveError):
-    """What is wrong with a form: every problem found, each one line with its place.
+    """The problems found in a form, each one line with its place.
 
     usage: whether the first problem lies in an option and not in a file.
     """
@@ -48,7 +49,7 @@ class FormError(GrooveError):
     def __init__(self, problems: list[str], usage: bool = False) -> None:
         more = f" (and {len(problems) - 1} more: groove check lists all)"
         super().__init__(problems[0] + (more if len(problems) > 1 else ""))
-        self.problems = tuple(" ".join(problem.split()) for problem in problems)
+        self.problems = tuple(one_line(problem) for problem in problems)
         self.usage = usage
 
 
@@ -67,7 +68,7 @@ def build(layers: list[Layer]) -> Form:
     in_options: list[bool] = []
 
     def found(layer: Layer, field: str, text: str) -> None:
-        problems.append(f"{layer.place(field)}: {text}")
+        problems.append(f"{one_line(layer.place(field), LONGEST_PLACE)}: {text}")
         in_options.append(layer.is_options)
 
     def check() -> None:
@@ -81,7 +82,7 @@ def build(layers: list[Layer]) -> Form:
             if len(problems) == MOST_PROBLEMS:
                 break
             if field not in FIELDS:
-                found(layer, field, f"unknown field {shown(field)}; {nearest(field, FIELDS)}")
+                found(layer, field, f"unknown field {quoted(field)}; {nearest(field, FIELDS)}")
                 continue
             try:
                 values[field] = FIELDS[field].read(value)

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from groove.errors import quoted
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.keys import Key
 from groove.theory.roman import Numeral, is_numeral, parse_numeral
@@ -107,11 +108,11 @@ def check_one_notation(spans: Iterable[Span]) -> None:
 def _span(word: str) -> Span:
     chord, colon, bars = word.partition(":")
     if not chord:
-        raise ValueError(f"{word!r} has no chord before the colon")
+        raise ValueError(f"{quoted(word)} has no chord before the colon")
     if word == "%":
         raise ValueError("'%' repeats a bar between bar lines only; give the chord more bars, I7:2")
     if word.endswith(","):
-        raise ValueError(f"{word!r} ends in a comma; spaces alone stand between chords")
+        raise ValueError(f"{quoted(word)} ends in a comma; spaces alone stand between chords")
     written = parse_numeral(chord) if is_numeral(chord) else parse_chord(chord)
     return Span(written, _bars(bars, word) if colon else Fraction(1))
 
@@ -121,9 +122,11 @@ def _bars(text: str, word: str) -> Fraction:
     try:
         bars = Fraction(text if _BARS.fullmatch(text) else "?")
     except (ValueError, ZeroDivisionError):
-        raise ValueError(f"{word!r}: {text!r} is no number of bars; {allowed}") from None
+        raise ValueError(
+            f"{quoted(word)}: {quoted(text)} is no number of bars; {allowed}"
+        ) from None
     if bars <= 0 or (bars * 4).denominator != 1:
-        raise ValueError(f"{word!r} lasts {text} bars; {allowed}")
+        raise ValueError(f"{quoted(word)} lasts {text} bars; {allowed}")
     return bars
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from groove import library
-from groove.errors import nearest
+from groove.errors import nearest, quoted
 from groove.form import model
 from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_chords
 from groove.form.intensity import ALLOWED, Stretch, parse_intensity
@@ -34,26 +34,19 @@ class Field:
     help: str
 
 
-def shown(value: object) -> str:
-    """A found value as it appears in an error, shortened to stay on one line."""
-    try:
-        text = str(value) if isinstance(value, str) else repr(value)
-    except (RecursionError, ValueError):  # nested without end, or thousands of digits
-        text = "something huge"
-    text = "".join(c if c.isprintable() else "?" for c in text)
-    return repr(text if len(text) <= 60 else text[:57] + "...")
-
-
 def _text(value: Any, what: str) -> str:
     if not isinstance(value, str):
-        raise ValueError(f"found {shown(value)}, which is no text; {what}")
-    return value.strip()
+        raise ValueError(f"found {quoted(value)}, which is no text; {what}")
+    try:  # where the locale is not UTF-8, Python hands over other bytes of an argument as escapes
+        return value.encode("utf-8", "surrogateescape").decode("utf-8").strip()
+    except UnicodeError:
+        raise ValueError(f"found {quoted(value)}, which is no text in UTF-8; {what}") from None
 
 
 def _title(value: Any) -> str:
     text = _text(value, 'write a title in quotes, as in "Ferry Landing"')
     if not text or not text.isprintable() or len(text) > LONGEST_TITLE:
-        raise ValueError(f"found {shown(value)}; one line of 1 to {LONGEST_TITLE} characters")
+        raise ValueError(f"found {quoted(value)}; one line of 1 to {LONGEST_TITLE} characters")
     return text
 
 
@@ -75,7 +68,7 @@ def _number(value: Any, allowed: str) -> float:
         number = float(value) if "." in value else int(value)
     endless = isinstance(number, float) and not math.isfinite(number)
     if endless or isinstance(number, bool) or not isinstance(number, int | float):
-        raise ValueError(f"found {shown(value)}, which is no number; {allowed}")
+        raise ValueError(f"found {quoted(value)}, which is no number; {allowed}")
     return number
 
 
@@ -85,7 +78,7 @@ def _between(low: float, high: float, unit: str) -> Callable[[Any], float]:
     def read(value: Any) -> float:
         number = _number(value, allowed)
         if not low <= number <= high:
-            raise ValueError(f"found {shown(value)}; {allowed}")
+            raise ValueError(f"found {quoted(value)}; {allowed}")
         return float(number)
 
     return read
@@ -97,7 +90,7 @@ def _whole(low: int, high: int, unit: str) -> Callable[[Any], int]:
     def read(value: Any) -> int:
         number = _number(value, allowed)
         if not low <= number <= high or number != int(number):
-            raise ValueError(f"found {shown(value)}; {allowed}")
+            raise ValueError(f"found {quoted(value)}; {allowed}")
         return int(number)
 
     return read
@@ -107,7 +100,7 @@ def _one_of(names: tuple[str, ...]) -> Callable[[Any], str]:
     def read(value: Any) -> str:
         text = _text(value, f"there are: {', '.join(names)}").lower()
         if text not in names:
-            raise ValueError(f"found {shown(value)}; {nearest(text, names)}")
+            raise ValueError(f"found {quoted(value)}; {nearest(text, names)}")
         return text
 
     return read
@@ -116,7 +109,7 @@ def _one_of(names: tuple[str, ...]) -> Callable[[Any], str]:
 def _meter(value: Any) -> Meter:
     text = _text(value, f"there are: {', '.join(METERS)}")
     if text not in METERS:
-        raise ValueError(f"found {shown(value)}; there are: {', '.join(METERS)}")
+        raise ValueError(f"found {quoted(value)}; there are: {', '.join(METERS)}")
     return METERS[text]
 
 
@@ -129,7 +122,7 @@ def _pattern(kind: str) -> Callable[[Any], str]:
 
 def _yes_or_no(value: Any) -> bool:
     if not isinstance(value, bool):
-        raise ValueError(f"found {shown(value)}; true or false (without quotes) is allowed")
+        raise ValueError(f"found {quoted(value)}; true or false (without quotes) is allowed")
     return value
 
 
@@ -144,7 +137,7 @@ def _turnaround(value: Any) -> bool | tuple[Span, ...]:
         return value.strip().lower() == "true"
     allowed = 'true, false or the last chords, as in "I7 V7", are allowed'
     if isinstance(value, str) and value.strip().lower() in ("yes", "no", "on", "off"):
-        raise ValueError(f"found {shown(value)}; {allowed}")
+        raise ValueError(f"found {quoted(value)}; {allowed}")
     return parse_chords(_text(value, allowed))
 
 
@@ -157,7 +150,7 @@ def _intensity(value: Any) -> tuple[Stretch, ...]:
 def _sections(value: Any) -> tuple[model.Section, ...]:
     shape = 'write each as [[sections]] with name = "A" and chords = "..."'
     if not isinstance(value, list) or not value or not all(isinstance(s, dict) for s in value):
-        raise ValueError(f"found {shown(value)}; {shape}")
+        raise ValueError(f"found {quoted(value)}; {shape}")
     if len(value) > MOST_BARS:
         raise ValueError(f"{len(value):,} sections; at most {MOST_BARS:,} are allowed")
     sections: list[model.Section] = []
@@ -184,7 +177,7 @@ def _section(
             hint = nearest(field, ("name", "chords"))
             if field in FIELDS:
                 hint = "fields of the whole form stand above the first [[sections]]"
-            raise SectionError(place, field, f"unknown field {shown(field)}; {hint}")
+            raise SectionError(place, field, f"unknown field {quoted(field)}; {hint}")
     field = "name"
     try:
         name = _title(table.get(field, ""))

@@ -10,6 +10,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from groove.errors import quoted
+
 LOWEST, HIGHEST = 1.0, 3.0
 _WORD = re.compile(r"(\d(?:\.\d{1,3})?)(?:-(\d(?:\.\d{1,3})?))?(?::(\d{1,4}))?")
 ALLOWED = 'write levels from 1 to 3, as in "1 2 3" chorus by chorus or "1:8 2-3:16" in bars'
@@ -32,9 +34,9 @@ def parse_intensity(text: str) -> tuple[Stretch, ...]:
         first = float(match[1]) if match else 0.0
         last = float(match[2]) if match and match[2] else first
         if not match or not all(LOWEST <= level <= HIGHEST for level in (first, last)):
-            raise ValueError(f"{word!r} is no level; {ALLOWED}")
+            raise ValueError(f"{quoted(word)} is no level; {ALLOWED}")
         if match[3] and int(match[3]) == 0:
-            raise ValueError(f"{word!r} lasts no bars; {ALLOWED}")
+            raise ValueError(f"{quoted(word)} lasts no bars; {ALLOWED}")
         stretches.append(Stretch(first, last, int(match[3]) if match[3] else None))
     if not stretches:
         raise ValueError(f"no level; {ALLOWED}")

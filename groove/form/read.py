@@ -14,14 +14,16 @@ from pathlib import Path
 from typing import Any
 
 from groove import library
-from groove.errors import nearest
+from groove.errors import nearest, quoted
 from groove.form.build import FormError, Layer, build
-from groove.form.fields import shown
 from groove.form.model import Form
 
 LARGEST_FILE = 100_000  # bytes; twice what a thousand bars of quarter-bar chords take
-# A chain of dotted names, on which the TOML reader would spend minutes.
+_YES_OR_NO = {"yes": "true", "on": "true", "true": "true"} | dict.fromkeys(
+    ("no", "off", "false"), "false"
+)
 _SECTION = re.compile(r"\s*\[\[\s*sections\s*\]\]")
+# A chain of dotted names, on which the TOML reader would spend minutes.
 _ENDLESS_NAME = re.compile(r"(?<![\w\"'-])(?:[\w\"'-]++[ \t]*+\.[ \t]*+){200}")
 
 
@@ -48,14 +50,14 @@ def source_layer(form: str | Path) -> Layer:
         return _parsed(path.read_bytes(), f"{name}", _title_of(name))
     path = Path(form)
     if "\0" in name:
-        raise FormError([f"form {shown(name)}: a file name can't hold a null character"])
+        raise FormError([f"form {quoted(name)}: a file name can't hold a null character"])
     try:
         if not name or (not path.suffix and path.name == name and not path.exists()):
             beside = Path(f"{name}.toml")
             hint = nearest(name, library.names("forms"))
             if name and beside.is_file():
                 hint = f"did you mean the file {beside}?"
-            raise FormError([f"form {shown(name)}: not there; {hint}"], usage=True)
+            raise FormError([f"form {quoted(name)}: not there; {hint}"], usage=True)
         if path.is_dir():
             raise FormError([f"{name}: a folder; a form is a TOML file"])
         with open(path, "rb", opener=_open_at_once) as file:
@@ -74,7 +76,8 @@ def _open_at_once(path: str, flags: int) -> int:
 
 
 def _title_of(stem: str) -> str:
-    words = re.sub(r"[-_\s]+", " ", "".join(c for c in stem if c.isprintable())).strip()
+    text = stem.encode("utf-8", "surrogateescape").decode("utf-8", "ignore")
+    words = re.sub(r"[-_\s]+", " ", "".join(c for c in text if c.isprintable())).strip()
     return (words[:1].upper() + words[1:])[:120] or "Untitled"
 
 
@@ -96,20 +99,25 @@ def _parsed(content: bytes, source: str, title: str) -> Layer:
     except RecursionError:
         raise FormError([f"{source}: nested too deeply; a form has plain fields"]) from None
     except ValueError as error:
-        raise FormError([f"{source}: not valid TOML: {_toml_error(error)}"]) from None
+        raise FormError([f"{source}: not valid TOML: {_toml_error(error, text)}"]) from None
     return Layer({"title": title} | values, lambda field: _place(source, text, field))
 
 
-def _toml_error(error: ValueError) -> str:
+def _toml_error(error: ValueError, content: str) -> str:
     text = str(error)
     if text.startswith("Exceeds the limit"):
         return "a number has thousands of digits"
     match = re.search(r" \(at line (\d+), column (\d+)\)$", text)
     if not match:
         return text
+    line, column = int(match[1]), int(match[2])
     fault = text[: match.start()].lower()
-    hint = ' (text stands in straight quotes: key = "G")' if fault == "invalid value" else ""
-    return f"line {match[1]}, column {match[2]}: {fault}{hint}"
+    hint = ""
+    if fault == "invalid value":
+        word = re.match(r"\w*", content.split("\n")[line - 1][column - 1 :])
+        right = _YES_OR_NO.get(word[0].lower() if word else "")
+        hint = f" (write {right})" if right else ' (text stands in straight quotes: key = "G")'
+    return f"line {line}, column {column}: {fault}{hint}"
 
 
 def _place(source: str, text: str, field: str) -> str:

@@ -112,7 +112,7 @@ def usual_ending(drums: str) -> str:
 
 
 def _default_drums(meter: Meter, feel: str | None) -> str:
-    choices: dict[str, str] = library.defaults()[str(meter)]
+    choices: dict[str, str] = library.table("defaults")[str(meter)]
     if feel is None:
         return next(iter(choices.values()))
     if feel not in choices:

@@ -76,7 +76,6 @@ Keyboards: the module keyboard. Tablature on a page: diagram_tab.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 
@@ -156,13 +155,11 @@ class Tuning:
 @cache
 def tunings() -> dict[str, Tuning]:
     """The tunings that ship with the program, by name."""
-    with (library.data_folder() / "tunings.toml").open("rb") as file:
-        data = tomllib.load(file)
     return {
         name: _tuning(
             entry["title"], entry["strings"], entry["frets"], entry.get("frets_a_finger", 1)
         )
-        for name, entry in data.items()
+        for name, entry in library.table("tunings").items()
     }
 
 

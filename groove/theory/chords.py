@@ -14,6 +14,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from groove.errors import quoted
 from groove.theory.near_miss import meant
 from groove.theory.pitch import Degree, NoteName, degrees, plain_signs
 
@@ -132,12 +133,14 @@ def parse_chord(symbol: str) -> Chord:
     ('Am7', ['A', 'C', 'E', 'G'])
     """
     if len(symbol) > LONGEST_SYMBOL:
-        raise ValueError(f"chord {symbol[:20]!r}... is too long; chords look like {EXAMPLES}")
+        raise ValueError(f"chord {quoted(symbol)} is too long; chords look like {EXAMPLES}")
     text = plain_signs(symbol)
     match = re.fullmatch(r"([A-G](?:##|bb|#|b)?)(.*)", text, re.DOTALL)
     if not match:
         german = "German H is B here, and German B is Bb; " if text.startswith("H") else ""
-        raise ValueError(f"chord {symbol!r} can't be read; {german}chords look like {EXAMPLES}")
+        raise ValueError(
+            f"chord {quoted(symbol)} can't be read; {german}chords look like {EXAMPLES}"
+        )
     bass = None
     suffix = match[2]
     upper, slash, lower = suffix.rpartition("/")
@@ -145,7 +148,9 @@ def parse_chord(symbol: str) -> Chord:
         try:
             bass = NoteName.parse(lower if lower[:1].isupper() else "?")
         except ValueError:
-            raise ValueError(f"chord {symbol!r}: {lower!r} after the slash is no note") from None
+            raise ValueError(
+                f"chord {quoted(symbol)}: {quoted(lower)} after the slash is no note"
+            ) from None
         suffix = upper
     root = NoteName.parse(match[1])
     try:
@@ -153,7 +158,7 @@ def parse_chord(symbol: str) -> Chord:
     except ValueError as error:
         near = meant(suffix)
         right = f"did you mean {match[1]}{near}?" if near else f"chords look like {EXAMPLES}"
-        raise ValueError(f"chord {symbol!r} can't be read: {error}; {right}") from None
+        raise ValueError(f"chord {quoted(symbol)} can't be read: {error}; {right}") from None
     return Chord(root, quality, None if bass == root else bass)
 
 
@@ -192,7 +197,7 @@ def parse_quality(suffix: str) -> Quality:
     while rest:
         match = _CHANGE.match(rest)
         if not match:
-            raise ValueError(f"{rest!r} is not known")
+            raise ValueError(f"{quoted(rest)} is not known")
         tones.change(match)
         rest = rest[match.end() :]
     return tones.quality()

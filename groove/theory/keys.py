@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from groove.errors import quoted
 from groove.theory.pitch import NoteName, plain_signs
 
 MINOR_SIGNATURE = -3  # a minor key has the signature of the major key three fifths flatward
@@ -41,7 +42,7 @@ class Key:
         if not match or (word and word not in _MODE_WORDS):
             german = "German H is B here, and German B is Bb; " if text[:1] in "Hh" else ""
             raise ValueError(
-                f"{text!r} is no key; {german}write a tonic like G, Bb or F#, and m for minor"
+                f"{quoted(text)} is no key; {german}write a tonic like G, Bb or F#, and m for minor"
             )
         if word:
             mode = _MODE_WORDS[word]

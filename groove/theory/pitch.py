@@ -11,6 +11,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from groove.errors import quoted
+
 _PITCH = re.compile(r"([A-Ga-g][#b♯♭x]{0,2})(-?\d+)")
 
 LETTERS_BY_FIFTHS = "FCGDAEB"
@@ -44,7 +46,7 @@ class NoteName:
         """
         match = NOTE_NAME.fullmatch(plain_signs(text))
         if not match:
-            raise ValueError(f"{text!r} is no note name")
+            raise ValueError(f"{quoted(text)} is no note name")
         letter, sign = match[1].upper(), match[2] or ""
         sharps = 2 if sign == "x" else sign.count("#") - sign.count("b")
         return cls(LETTERS_BY_FIFTHS.index(letter) - 1 + SHARPEN * sharps)
@@ -85,7 +87,7 @@ class Degree:
         """Read ``3``, ``b7``, ``bb7`` or ``#11``; raises ValueError for anything else."""
         match = re.fullmatch(r"(#{0,2}|b{0,2})(1[0-3]|[1-9])", plain_signs(text))
         if not match:
-            raise ValueError(f"{text!r} is no degree")
+            raise ValueError(f"{quoted(text)} is no degree")
         return cls(int(match[2]), match[1].count("#") - match[1].count("b"))
 
     @property
@@ -122,7 +124,7 @@ def parse_pitch(text: str) -> tuple[NoteName, int]:
     """
     match = _PITCH.fullmatch(text)
     if not match:
-        raise ValueError(f"{text[:20]!r} is no note with its octave")
+        raise ValueError(f"{quoted(text)} is no note with its octave")
     name = NoteName.parse(match[1])
     natural = (name.pitch_class - name.sharps) % 12
     return name, 12 * (int(match[2]) + 1) + natural + name.sharps

@@ -13,6 +13,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from groove.errors import quoted
 from groove.theory.chords import LONGEST_SYMBOL, Chord, Quality, parse_quality
 from groove.theory.keys import Key
 from groove.theory.near_miss import meant
@@ -59,10 +60,10 @@ def is_numeral(text: str) -> bool:
 def parse_numeral(text: str) -> Numeral:
     """Read a Roman numeral; raises ValueError, saying what can't be read, for others."""
     if len(text) > LONGEST_SYMBOL:
-        raise ValueError(f"numeral {text[:20]!r}... is too long; numerals look like {EXAMPLES}")
+        raise ValueError(f"numeral {quoted(text)} is too long; numerals look like {EXAMPLES}")
     match = _NUMERAL.fullmatch(plain_signs(text))
     if not match:
-        raise ValueError(f"numeral {text!r} can't be read; numerals look like {EXAMPLES}")
+        raise ValueError(f"numeral {quoted(text)} can't be read; numerals look like {EXAMPLES}")
     signs, letters, suffix = match[1], match[2], match[3]
     of = bass = None
     upper, slash, lower = suffix.rpartition("/")
@@ -76,8 +77,8 @@ def parse_numeral(text: str) -> Numeral:
                 bass = Degree.parse(lower)
             except ValueError:
                 raise ValueError(
-                    f"numeral {text!r}: after the slash stands a numeral (V7/V) or a degree "
-                    f"of the chord for the bass (I/3), not {lower!r}"
+                    f"numeral {quoted(text)}: after the slash stands a numeral (V7/V) or a degree "
+                    f"of the chord for the bass (I/3), not {quoted(lower)}"
                 ) from None
     if letters.islower() and suffix != "5" and not _MINOR_ALREADY.match(suffix):
         suffix = "m" + suffix
@@ -88,7 +89,7 @@ def parse_numeral(text: str) -> Numeral:
         right = (
             f"did you mean {signs}{letters}{near}?" if near else f"numerals look like {EXAMPLES}"
         )
-        raise ValueError(f"numeral {text!r} can't be read: {error}; {right}") from None
+        raise ValueError(f"numeral {quoted(text)} can't be read: {error}; {right}") from None
     if bass is not None and bass.alter == 0:
         bass = quality.of_step(bass.number, bass.step, bass.step + 7) or bass
     if bass is not None and bass.fifths == 0:

@@ -29,17 +29,20 @@ from groove.theory.roman import parse_numeral
 
 LONGEST = 600  # characters of an error
 SHOWN = 5  # faults printed for each reader
-CHORDS = (
-    "A Bb F# H Cb I ii bVII #IV V7 V7/V vi viio i Δ ø ° ♭ ♯ m M maj MA Ma min - + ^ dim aug sus alt "
-    "add no 2 4 5 6 7 9 11 13 69 6/9 65 43 42 / /3 /b7 /V b5 #9 b13 ( ) , : :2 :1/2 :.75 | % x"
-).split()
-LEVELS = "1 2 3 4 1.5 1.5555 - : :4 :0 :99999 1-3 x".split()
-KEYS = "A b g H # ♭ m - min minor major MAJ blues  ".split(" ")
+_ROOTS = "A Bb F# H Cb I ii bVII #IV V7 V7/V vi viio i"
+_CHORDS = (
+    "Δ ø ° ♭ ♯ m M maj MA Ma min - + ^ dim aug sus alt add no 2 4 5 6 7 9 11 13 "
+    "69 6/9 65 43 42 / /3 /b7 /V b5 #9 b13 ( ) , : :2 :1/2 :.75 | % x"
+)
+_LEVELS = "1 2 3 4 1.5 1.5555 - : :4 :0 :99999 1-3 x"
+_KEYS = "A b g H # ♭ m - min minor major MAJ blues"
+ROOTS = _ROOTS.split()
+CHORDS, LEVELS, KEYS = ROOTS + _CHORDS.split(), _LEVELS.split(), _KEYS.split()
 VALUES = [
     *("true", "yes", "on", "nan", "-inf", "0", "-1", "1e400", "9" * 400, "9" * 5000),
     *("0x" + "f" * 9000, "2024-01-01", "[]", "{}", "{a={b={c=1}}}", "[[[[1]]]]", "''", '""', "I7"),
     *('"' + "x" * 50_000 + '"', '"\\u001b[31m"', '"\\u202e"', '"G"', '"I7:4"', '"swing"', '"4/4"'),
-    *("a." * 300 + "a", "[" * 3000, '"A"\n[[sections]]', '"é"', "120", "1.5", '"true"', '"walking"'),
+    *("a." * 300 + "a", "[" * 3000, '"A"\n[[sections]]', '"é"', "1.5", '"true"', '"walking"'),
 ]
 WILD = "".join(map(chr, [*range(32, 127), 0, 7, 10, 13, 27, 0xE9, 0x2028, 0x202E, 0x1F3B5, 0xDCFF]))
 
@@ -60,15 +63,25 @@ def text(parts: list[str]) -> Callable[[Draw], str]:
     return lambda draw: pieces(parts, draw) if draw.random() < 0.8 else characters(draw)
 
 
+def chord(draw: Draw) -> str:
+    if draw.random() < 0.5:
+        return text(CHORDS)(draw)
+    return draw.choice(ROOTS) + "".join(draw.choices(CHORDS, k=draw.choice((0, 1, 1, 2, 2, 3))))
+
+
+def line(draw: Draw) -> str:
+    if draw.random() < 0.5:
+        return text(CHORDS)(draw)
+    return draw.choice((" ", " | ")).join(chord(draw) for _ in range(draw.choice((1, 2, 4, 8))))
+
+
 def toml(draw: Draw) -> bytes:
     """A form's text: fields with values of any kind, or a shipped form with places changed."""
     if draw.random() < 0.1:
         return draw.randbytes(draw.choice((1, 20, 300)))
     if draw.random() < 0.5:
         names = [*FIELDS, "form", "Chords", "k" * 40_000 if draw.random() < 0.05 else "x"]
-        lines = [
-            f"{draw.choice(names)} = {draw.choice(VALUES)}" for _ in range(draw.randint(1, 5))
-        ]
+        lines = [f"{draw.choice(names)} = {draw.choice(VALUES)}" for _ in range(draw.randint(1, 5))]
         return "\n".join(['chords = "I7:4"', *lines]).encode()
     written = list(library.path_of("forms", draw.choice(library.names("forms"))).read_text("utf-8"))
     for _ in range(draw.choice((1, 1, 2, 5, 30))):
@@ -86,7 +99,9 @@ def values(draw: Draw) -> dict[str, object]:
             *(None, True, -1, 10**400, float("nan"), float("inf"), 1.5, b"I7", {"a": 1}, object()),
             *([], [{}], [{"name": "A", "chords": "I"}], [{"name": pieces(CHORDS, draw)}]),
         ]
-        texts = [characters(draw), pieces(CHORDS, draw), draw.choice(VALUES), "A" * 1_000_000]
+        texts = [characters(draw), pieces(CHORDS, draw), draw.choice(VALUES)]
+        if draw.random() < 0.01:
+            return "A" * 1_000_000
         return draw.choice(plain) if draw.random() < 0.4 else draw.choice(texts)
 
     return {draw.choice(list(FIELDS)): value() for _ in range(draw.choice((1, 1, 2, 3)))}
@@ -101,9 +116,9 @@ def read_text(content: bytes) -> object:
 
 
 READERS: dict[str, tuple[Callable[[Draw], object], Callable[..., object]]] = {
-    "chord": (text(CHORDS), parse_chord),
-    "numeral": (text(CHORDS), parse_numeral),
-    "chord line": (text([*CHORDS, " ", " "]), parse_chords),
+    "chord": (chord, parse_chord),
+    "numeral": (chord, parse_numeral),
+    "chord line": (line, parse_chords),
     "intensity": (text(LEVELS), parse_intensity),
     "key": (text(KEYS), Key.parse),
     "form's text": (toml, read_text),
@@ -111,15 +126,14 @@ READERS: dict[str, tuple[Callable[[Draw], object], Callable[..., object]]] = {
 }
 
 
-def outcome(read: Callable[..., object], given: object) -> tuple[str, int, str]:
+def outcome(name: str, given: object) -> tuple[str, int, str]:
     """``read``, ``refused`` or ``fault``, the length of an error's line, and the fault in words."""
     try:
-        read(given)
+        READERS[name][1](given)
     except (GrooveError, ValueError) as error:
         lines = [str(error), *getattr(error, "problems", ())]
         longest = max(map(len, lines))
-        by_form = read_form in (read, getattr(read, "__wrapped__", None)) or read in FORMS
-        if by_form and not isinstance(error, GrooveError):
+        if name.startswith("form") and not isinstance(error, GrooveError):
             return "fault", longest, repr(error)[:200]
         if longest > LONGEST or any(len(line.splitlines()) != 1 for line in lines):
             return "fault", longest, f"{longest} characters: {str(error)[:150]}"
@@ -129,16 +143,13 @@ def outcome(read: Callable[..., object], given: object) -> tuple[str, int, str]:
     return "read", 0, ""
 
 
-FORMS = [READERS["form's text"][1], READERS["form's values"][1]]
-
-
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--number", type=int, default=50_000, help="inputs for each reader")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="", help="readers that begin with this")
     asked = parser.parse_args()
-    for name, (make, read) in READERS.items():
+    for name, (make, _) in READERS.items():
         if not name.startswith(asked.only):
             continue
         draw = random.Random(f"{asked.seed} {name}")
@@ -147,7 +158,7 @@ def main() -> None:
         for _ in range(asked.number):
             given = make(draw)
             begun = time.perf_counter()
-            kind, length, words = outcome(read, given)
+            kind, length, words = outcome(name, given)
             slowest = max(slowest, time.perf_counter() - begun)
             counts[kind] += 1
             longest = max(longest, length)

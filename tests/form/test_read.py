@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from groove import library
+from groove.errors import LONGEST_LINE
 from groove.form.build import FormError, Layer, build
 from groove.form.chart import chorus_slots
 from groove.form.fields import FIELDS
@@ -150,6 +151,25 @@ def test_whole_number_may_come_as_text(number: str) -> None:
     assert made({"chords": "I"}, choruses=number).choruses == 7
 
 
+@pytest.mark.parametrize("field", ["title", "key"])
+def test_text_in_utf_8_is_read_where_the_locale_is_another(field: str) -> None:
+    """There Python hands over each byte of an argument beyond ASCII as a lone surrogate."""
+    argument = {"title": "Straße", "key": "B♭"}[field].encode().decode("ascii", "surrogateescape")
+    form = made({"chords": "I"}, **{field: argument})
+    assert str(getattr(form, field)) == {"title": "Straße", "key": "Bb major"}[field]
+
+
+def test_text_that_is_no_utf_8_is_refused_for_that() -> None:
+    with pytest.raises(FormError, match="'Stra\\?e', which is no text in UTF-8"):
+        made({"chords": "I"}, title="Stra\udcdfe")
+
+
+def test_title_from_a_file_name_is_read_where_the_locale_is_another(tmp_path: Path) -> None:
+    path = tmp_path / "lange-straße.toml".encode().decode("ascii", "surrogateescape")
+    path.write_text('chords = "I"')
+    assert read_form(path).title == "Lange straße"
+
+
 def test_all_faults_are_found() -> None:
     with pytest.raises(FormError) as error:
         made({"chords": "Q", "tempo": 1}, choruses=0)
@@ -185,7 +205,7 @@ class TestOverrides:
 
     def test_another_metre_brings_a_drum_pattern_in_it(self) -> None:
         form = made(self.FILE, meter="3/4")
-        assert (str(form.meter), form.drums) == ("3/4", library.defaults()["3/4"]["swing"])
+        assert (str(form.meter), form.drums) == ("3/4", library.table("defaults")["3/4"]["swing"])
 
     def test_another_feel_takes_the_place_of_a_ratio(self) -> None:
         form = made({"chords": "I7:4", "swing_ratio": 1.7}, feel="shuffle")
@@ -275,6 +295,20 @@ class TestPlaces:
     def test_line_of_broken_toml_is_named(self, tmp_path: Path) -> None:
         assert "not valid TOML: line 2, column" in problem(tmp_path, 'chords = "I"\nkey = G\n')
 
+    @pytest.mark.parametrize(
+        ("value", "hint"),
+        [
+            ("yes", "(write true)"), ("On", "(write true)"), ("True", "(write true)"),
+            ("no", "(write false)"), ("off # for now", "(write false)"),
+            ("FALSE", "(write false)"), ("maybe", "(text stands in straight quotes"),
+        ],
+    )  # fmt: skip
+    def test_yes_and_no_without_quotes_are_told_what_to_write(
+        self, tmp_path: Path, value: str, hint: str
+    ) -> None:
+        text = f'chords = "I7:4"\nturnaround = {value}\n'
+        assert hint in problem(tmp_path, text)
+
     def test_file_that_is_overridden_is_not_blamed(self, tmp_path: Path) -> None:
         text = 'chords = "I7"\ndrums = "rumba"\nbass = "tumbao"\n'
         assert problem(tmp_path, text, drums="waltz", bass="walking").startswith("bass: ")
@@ -343,6 +377,24 @@ likely = st.sampled_from(
 
 
 class TestHostileInput:
+    @pytest.mark.parametrize("field", [*FIELDS, "unknown"])
+    def test_an_error_about_a_huge_value_is_short(self, field: str) -> None:
+        for value in ("x" * 1_000_000, ["x" * 1_000_000], {"a": 1 << 100_000}, 1 << 100_000):
+            with pytest.raises(FormError) as error:
+                made({"chords": "I7:4"}, **{field: value})
+            assert max(map(len, (str(error.value), *error.value.problems))) <= LONGEST_LINE
+
+    def test_an_error_about_a_huge_unknown_field_is_short(self) -> None:
+        with pytest.raises(FormError) as error:
+            made({"chords": "I7:4"}, **{"x" * 1_000_000: 1})
+        assert len(str(error.value)) <= LONGEST_LINE
+
+    def test_an_error_about_a_huge_field_in_a_file_is_short(self, tmp_path: Path) -> None:
+        text = problem(tmp_path, f'chords = "I7:4"\n{"k" * 90_000} = 1')
+        assert len(text) <= LONGEST_LINE
+        assert text.startswith("line 2, kkk")
+        assert text.endswith("turnaround")
+
     @given(
         st.dictionaries(st.sampled_from(list(FIELDS)) | st.text(max_size=8), likely | toml_values,
                         max_size=5),

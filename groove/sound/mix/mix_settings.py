@@ -6,10 +6,8 @@ They stand in ``patterns/mix.toml``, which says what each of them is for.
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from groove import library
@@ -91,7 +89,7 @@ def desk_of(drums: str) -> Desk:
     >>> desk_of("slow-blues").balance["drums"] < desk_of("eighths-rock").balance["drums"]
     True
     """
-    content = _content()
+    content = library.table("mix")
     return Desk(
         content["balance"]["families"][pattern("drums", drums).options["family"]],
         content["balance"]["fader"],
@@ -99,9 +97,3 @@ def desk_of(drums: str) -> Desk:
         {KIT[piece].note: decibels for piece, decibels in content["kit"].items()},
         {part: Compressor(**figures) for part, figures in content["compressor"].items()},
     )
-
-
-@cache
-def _content() -> dict[str, Any]:
-    with (library.data_folder() / "mix.toml").open("rb") as file:
-        return tomllib.load(file)

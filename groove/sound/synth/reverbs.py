@@ -5,7 +5,6 @@ They stand in ``patterns/rooms.toml``, by the family of the drum pattern or by t
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 
@@ -41,8 +40,7 @@ def room_of(drums: str) -> Room:
 @cache
 def _rooms() -> tuple[dict[str, Room], dict[str, Room]]:
     """The rooms by pattern and by family."""
-    with (library.data_folder() / "rooms.toml").open("rb") as file:
-        content = tomllib.load(file)
+    content = library.table("rooms")
     own, families = (
         {name: Room(**figures) for name, figures in content[table].items()}
         for table in ("patterns", "families")
