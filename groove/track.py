@@ -96,25 +96,26 @@ def make(
         if font and sounds:
             from groove.sound.audio import render
             from groove.sound.files.tags import tags_of
-            from groove.sound.mix.mix_settings import desk_of
-            from groove.sound.synth.reverbs import room_of
+            from groove.sound.job import AudioJob
+            from groove.sound.mix.mix_settings import mix_settings_of
+            from groove.sound.synth.reverbs import reverb_of
 
             say(f"soundfont: {font}")
             placed = [
                 replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)
             ]
-            facts = render(
+            job = AudioJob(
                 midi,
                 font,
                 placed,
                 asked,
-                room_of(form.drums),
-                desk_of(form.drums),
+                reverb_of(form.drums),
+                mix_settings_of(form.drums),
                 loop=_loop(take),
                 tags=lambda mix: tags_of(form, mix.label, font),
-                closely=report is not None,
-                progress=progress,
+                measured=report is not None,
             )
+            facts = render(job, progress)
             for missing in facts.missing:
                 say(f"note: the soundfont has no {missing}; another sound stands in for it")
             if facts.short:

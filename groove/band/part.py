@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from groove.rhythm.patterns import Pattern
 
-PLAYERS = ("drums", "bass", "comping")
+PLAYERS = DRUMS, BASS, COMPING = ("drums", "bass", "comping")
 CLICK = "click"
 PARTS = (*PLAYERS, CLICK)
 """Every part that may be named; a track without a count-in has no click."""

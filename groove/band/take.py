@@ -10,7 +10,7 @@ from groove.band.comper import play_comping
 from groove.band.drum_touch import touched_drums
 from groove.band.drummer import is_click, play_drums
 from groove.band.feel import Timeline
-from groove.band.part import Part
+from groove.band.part import BASS, CLICK, COMPING, DRUMS, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
 from groove.band.profile import profile_for
@@ -20,8 +20,7 @@ from groove.form.chart import Chart
 from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
 from groove.rhythm.patterns import pattern
 
-CLICK = "click"
-CHANNELS = {"drums": DRUM_CHANNEL, "bass": 0, "comping": 1}
+CHANNELS = {DRUMS: DRUM_CHANNEL, BASS: 0, COMPING: 1}
 
 
 @dataclass(frozen=True, slots=True)

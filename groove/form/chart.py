@@ -176,7 +176,7 @@ def _tempi(form: Form, choruses: list[Chorus]) -> TempoMap:
     for chorus in choruses:
         if chorus.tempo != changes[-1][1]:
             changes.append((chorus.start, chorus.tempo))
-    return TempoMap(form.meter, tuple(changes))
+    return TempoMap(form.meter.beat_ticks, tuple(changes))
 
 
 def home_chord(form: Form) -> Chord:

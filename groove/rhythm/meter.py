@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import cached_property
+from itertools import accumulate, pairwise
+from operator import itemgetter
 
 TICKS_PER_QUARTER = 960
 
@@ -47,39 +49,50 @@ METERS = {str(meter): meter for meter in (Meter(4, 4), Meter(3, 4), Meter(6, 8),
 
 def ticks_to_seconds(ticks: float, tempo: float, meter: Meter) -> float:
     """Seconds of a stretch of ticks at ``tempo`` felt beats a minute."""
-    return ticks / meter.beat_ticks * 60 / tempo
+    return _seconds(ticks, tempo, meter.beat_ticks)
 
 
 def seconds_to_ticks(seconds: float, tempo: float, meter: Meter) -> float:
     """Ticks of a stretch of seconds at ``tempo`` felt beats a minute."""
-    return seconds * tempo / 60 * meter.beat_ticks
+    return _ticks(seconds, tempo, meter.beat_ticks)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TempoMap:
-    """The course of the tempo: from which tick on so many felt beats a minute, from tick 0."""
+    """The course of the tempo, which turns ticks into seconds and back.
 
-    meter: Meter
+    beat_ticks: ticks of the beat that tempi count. changes: from which tick on there are how many
+    beats a minute, the first from tick 0.
+    """
+
+    beat_ticks: int
     changes: tuple[tuple[int, float], ...]
 
     def seconds(self, tick: float) -> float:
         """The seconds from the start of the track to a tick."""
-        return self._place(bisect_right(self._ticks(), tick), tick)
+        number = max(0, bisect_right(self.changes, tick, key=itemgetter(0)) - 1)
+        start, tempo = self.changes[number]
+        return self._starts[number] + _seconds(tick - start, tempo, self.beat_ticks)
 
     def ticks(self, seconds: float) -> float:
         """The tick at so many seconds from the start of the track."""
-        starts = [self._place(number, tick) for number, (tick, _) in enumerate(self.changes)]
-        number = max(1, bisect_right(starts, seconds))
-        start, tempo = self.changes[number - 1]
-        return start + seconds_to_ticks(seconds - starts[number - 1], tempo, self.meter)
+        number = max(0, bisect_right(self._starts, seconds) - 1)
+        start, tempo = self.changes[number]
+        return start + _ticks(seconds - self._starts[number], tempo, self.beat_ticks)
 
-    def _ticks(self) -> list[int]:
-        return [tick for tick, _ in self.changes]
-
-    def _place(self, number: int, tick: float) -> float:
-        """The seconds to a tick before which ``number`` tempi begin."""
-        passed = [*self.changes[: max(1, number)], (tick, 0.0)]
-        return sum(
-            ticks_to_seconds(end - start, tempo, self.meter)
-            for (start, tempo), (end, _) in pairwise(passed)
+    @cached_property
+    def _starts(self) -> list[float]:
+        """The seconds at which each tempo begins."""
+        lengths = (
+            _seconds(end - start, tempo, self.beat_ticks)
+            for (start, tempo), (end, _) in pairwise(self.changes)
         )
+        return list(accumulate(lengths, initial=0.0))
+
+
+def _seconds(ticks: float, tempo: float, beat_ticks: int) -> float:
+    return ticks / beat_ticks * 60 / tempo
+
+
+def _ticks(seconds: float, tempo: float, beat_ticks: int) -> float:
+    return seconds * tempo / 60 * beat_ticks

@@ -18,7 +18,7 @@ from groove.form.model import USUAL_A4
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
 
-# At one time: what ends comes before what is set up, and that before what begins.
+# The order of events at one tick: notes end, then settings, then notes begin.
 OFF, META, SETUP, ON = range(4)
 Timed = tuple[int, int, mido.messages.BaseMessage | mido.MetaMessage]
 

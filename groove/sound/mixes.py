@@ -1,4 +1,4 @@
-"""Which mixes of the stems are asked for, and what their files are called."""
+"""The mixes of the stems that are asked for, and the names of their files."""
 
 from __future__ import annotations
 
@@ -17,10 +17,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Mix:
-    """Some stems heard together: what its file's name ends in, the parts, and what becomes of it.
+    """A mix of some parts. suffix: the end of its file's name.
 
-    mastered: it goes through the limiter, like anything that is listened to by itself; a stem
-    does not, so that the stems sum.
+    mastered: whether it goes through the limiter; a stem does not, so that the stems sum.
     """
 
     suffix: str
@@ -29,7 +28,7 @@ class Mix:
 
     @property
     def label(self) -> str:
-        """What it is called in words: mix, without bass, only drums; drums is a stem."""
+        """Its name in words: mix, without bass, only drums; drums is a stem."""
         head, _, parts = self.suffix.lstrip("_").partition("-")
         return " ".join([head, parts.replace("-", ", ")]).strip() or "mix"
 
@@ -55,32 +54,32 @@ def mixes(
     [('_only-drums', ('drums', 'click')), ('_drums', ('drums',)), ('_click', ('click',))]
     """
     left_out, kept = set(without), set(only)
-    heard = [
+    included = [
         part
         for part in parts
         if part not in left_out and (part in kept or part == CLICK or not kept)
     ]
-    players = [part for part in heard if part != CLICK]
+    players = [part for part in included if part != CLICK]
     if (left_out or kept) and not players:
         raise OptionError("only" if kept else "without", "that leaves no player")
-    chosen = [_chosen(parts, heard)]
+    chosen = [_chosen(parts, included)]
     if without_each and len(players) > 1:
-        chosen += [_chosen(parts, [p for p in heard if p != player]) for player in players]
-    singles = [Mix(f"_{_plain(part)}", (part,), mastered=False) for part in heard]
+        chosen += [_chosen(parts, [p for p in included if p != player]) for player in players]
+    singles = [Mix(f"_{_plain(part)}", (part,), mastered=False) for part in included]
     return tuple(chosen + (singles if stems else []))
 
 
-def _chosen(parts: Sequence[str], heard: Sequence[str]) -> Mix:
-    """A mix named by what is left out, or by what is left where that is one player."""
-    missing = [part for part in parts if part not in heard]
-    players = [part for part in heard if part != CLICK]
+def _chosen(parts: Sequence[str], included: Sequence[str]) -> Mix:
+    """A mix named by the parts that are left out, or by its player if there is only one."""
+    missing = [part for part in parts if part not in included]
+    players = [part for part in included if part != CLICK]
     if not missing:
         suffix = ""
     elif len(players) == 1 and CLICK not in missing:
         suffix = f"_only-{_plain(players[0])}"
     else:
         suffix = "_without-" + "-".join(map(_plain, missing))
-    return Mix(suffix, tuple(heard))
+    return Mix(suffix, tuple(included))
 
 
 def _plain(part: str) -> str:
@@ -89,7 +88,7 @@ def _plain(part: str) -> str:
 
 @dataclass(frozen=True)
 class AudioFile:
-    """A file to write: its mix, its format and where."""
+    """A file to write: its mix, its format and its path."""
 
     mix: Mix
     format: str

@@ -1,4 +1,4 @@
-"""What audio is asked for."""
+"""The options of audio, checked."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ BITS = (16, 24)
 TARGET = -14.0
 """LUFS: what large streaming services play back at (common practice)."""
 QUIETEST, LOUDEST = -40.0, -10.0
-"""LUFS. Above this the limiter would be heard all the time (common practice)."""
+"""LUFS. Above this the limiter would be audible all the time (common practice)."""
 
 Names = str | Iterable[str]
 
@@ -34,9 +34,9 @@ class AudioOptions(TypedDict, total=False):
 
 @dataclass(frozen=True)
 class Wanted:
-    """What audio is asked for.
+    """The audio that is asked for.
 
-    formats: one file of everything in each of them. bits: 16 or 24 in WAV and FLAC. stems: a file
+    formats: one file of the main mix in each of them. bits: 16 or 24 in WAV and FLAC. stems: a file
     for each part. without_each: a mix without each of the players. without, only: parts that all
     files lack, or are made of. loudness: of the whole band's mix, LUFS; all files have its gain.
     apart: drums and bass hard left, comping hard right.
@@ -71,10 +71,11 @@ class Wanted:
 
 
 def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
-    """What is asked for, checked; names come in a list or with commas between them.
+    """The audio that is asked for, checked; names come in a list or with commas between them.
 
     audio: formats, or "none". None stands for no audio, or for WAV where an option is given that
-    chooses files. Raises OptionError for what there is not.
+    chooses files. Raises OptionError for unknown names and values
+    out of range.
 
     >>> wanted("wav,mp3", {"without_each": True}).formats
     ('wav', 'mp3')
@@ -102,7 +103,7 @@ def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
 
 
 def unheeded(asked: Wanted, options: AudioOptions, *, sounds: bool) -> list[str]:
-    """What was asked for without effect, a line for each thing.
+    """A line for each option that has no effect.
 
     sounds: whether audio is made at all, if only to report on it.
 

@@ -1,4 +1,4 @@
-"""Jobs that run in threads side by side, end together, and can be stopped in the middle."""
+"""Work that runs in parallel threads, ends together, and can be stopped in the middle."""
 
 from __future__ import annotations
 
@@ -11,28 +11,28 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     Step = Callable[[int], None]
-    Job = Callable[[Step], None]
+    Work = Callable[[Step], None]
 
 Item = TypeVar("Item")
 
 POLL_SECONDS = 0.1
-"""How long the caller's thread waits before it looks how far the jobs are."""
+"""How long the caller's thread waits between two reports of progress."""
 
 
 class _StoppedError(Exception):
-    """Another job has failed, or the whole work has been stopped."""
+    """Other work has failed, or all of it has been stopped."""
 
 
-def side_by_side(jobs: Sequence[Job], tell: Callable[[int], None]) -> None:
-    """Carry out all jobs, as many at once as there are cores, the first ones first.
+def run_parallel(works: Sequence[Work], progress: Callable[[int], None]) -> None:
+    """Run all works, as many at once as there are cores, the first ones first.
 
-    A job calls the function that it is given after every bit of its work, with the size of that
-    bit; the call ends the job when the work is stopped. tell: is told in the caller's thread what
-    the bits add up to so far. Raises what a job raised first, after all have ended.
+    A work is given a function to call with the size of each piece that it has done; the call ends
+    the work when all are stopped. progress: called in the caller's thread with the sum of the
+    sizes so far. Raises the first error of a work, after all have ended.
     """
-    work = _Work(jobs)
+    queue = _Queue(works)
     threads = [
-        threading.Thread(target=work.run, daemon=True) for _ in range(min(cores(), len(jobs)))
+        threading.Thread(target=queue.run, daemon=True) for _ in range(min(cores(), len(works)))
     ]
     try:
         for thread in threads:
@@ -40,48 +40,50 @@ def side_by_side(jobs: Sequence[Job], tell: Callable[[int], None]) -> None:
         for thread in threads:
             while thread.is_alive():
                 thread.join(POLL_SECONDS)
-                tell(work.done)
+                progress(queue.done)
     finally:
-        work.stopped = True
+        queue.stopped = True
         for thread in threads:
             if thread.ident:
                 thread.join()
-    if work.failure:
-        raise work.failure
-    tell(work.done)
+    if queue.failure:
+        raise queue.failure
+    progress(queue.done)
 
 
 def for_each(work: Callable[[Item], None], items: Sequence[Item]) -> None:
-    """Do some work for each of some items, on all cores."""
+    """Call `work` with each of the items, on all cores."""
 
     def some(first: int, step: Step) -> None:
         for item in items[first :: cores()]:
             work(item)
             step(1)
 
-    side_by_side([partial(some, first) for first in range(cores())], lambda _done: None)
+    run_parallel([partial(some, first) for first in range(cores())], lambda _done: None)
 
 
-class _Work:
-    def __init__(self, jobs: Sequence[Job]) -> None:
-        self._left = list(reversed(jobs))
+class _Queue:
+    """Works to be done, taken by several threads."""
+
+    def __init__(self, works: Sequence[Work]) -> None:
+        self._left = list(reversed(works))
         self._lock = threading.Lock()
         self.done = 0
         self.stopped = False
         self.failure: BaseException | None = None
 
     def run(self) -> None:
-        """Take jobs until none is left."""
+        """Do works until none is left."""
         while not self.stopped:
             with self._lock:
                 if not self._left:
                     return
-                job = self._left.pop()
+                work = self._left.pop()
             try:
-                job(self._step)
+                work(self._step)
             except BaseException as failure:
                 if self.stopped and isinstance(failure, _StoppedError):
-                    return  # else it is work around this one that has been stopped
+                    return  # otherwise the surrounding works have been stopped
                 with self._lock:
                     self.failure = self.failure or failure
                 self.stopped = True
@@ -94,7 +96,7 @@ class _Work:
 
 
 def cores() -> int:
-    """How many processor cores this process may use."""
+    """The number of processor cores that this process may use."""
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1

@@ -1,4 +1,4 @@
-"""From what is played to files: recorded, mixed down, mastered and written."""
+"""Records the stems, mixes them down, masters the result and writes the files."""
 
 from __future__ import annotations
 
@@ -8,133 +8,126 @@ from functools import partial
 from typing import TYPE_CHECKING
 from zlib import crc32
 
+from groove.band.part import COMPING
 from groove.sound.files.formats import open_audio
+from groove.sound.files.riff import Cue, Loop
 from groove.sound.files.writers import OVERSHOOT_DB
-from groove.sound.mix.block_store import Shelf
-from groove.sound.mix.decoded_peak import peak_played_back
-from groove.sound.mix.hard_panned import set_apart
-from groove.sound.mix.levels import hear
+from groove.sound.mix.block_store import BlockStore
+from groove.sound.mix.decoded_peak import decoded_peak
+from groove.sound.mix.hard_panned import hard_panned
+from groove.sound.mix.levels import measure
 from groove.sound.mix.limiter import CEILING, CEILING_DB
 from groove.sound.mix.mastering import master
 from groove.sound.mix.midrange import Midrange
 from groove.sound.mix.mixdown import mix_down
 from groove.sound.mix.recording import Passage, blocks_of, record
-from groove.sound.mixes import Mix
-from groove.sound.parallel import side_by_side
-from groove.sound.report import Heard
+from groove.sound.parallel import run_parallel
+from groove.sound.report import MixLevels, Report
+from groove.sound.samples import SAMPLE_RATE
+from groove.sound.synth.scores import frame_at, markers, missing_programs, tempo_map
+from groove.sound.synth.soundfont_file import presets
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from pathlib import Path
 
-    from groove.sound.files.riff import Cue, Loop
-    from groove.sound.files.tags import Tags
+    from groove.sound.job import AudioJob
     from groove.sound.mix.mastering import Master
-    from groove.sound.mix.mix_settings import Desk
-    from groove.sound.mix.recording import Parts
     from groove.sound.mixes import AudioFile
-    from groove.sound.options import Wanted
-    from groove.sound.parallel import Job, Step
+    from groove.sound.parallel import Step, Work
     from groove.sound.samples import Samples
+    from groove.sound.synth.scores import Score
 
 PLAYING_SHARE = 0.8
 """Of the whole time, as a rule."""
 
 ROUNDS, LITTLE_DB = 4, 0.2
-"""How often a file is encoded at most until its peaks are low enough, and by how much lower than
-it seems to need they go in."""
-
-
-@dataclass(frozen=True)
-class About:
-    """What the files say about themselves: the tags of each mix, and places worth jumping to."""
-
-    tags: Callable[[Mix], Tags | None]
-    cues: Sequence[Cue]
-
-
-@dataclass(frozen=True)
-class Produced:
-    """What was made: see Report."""
-
-    frames: int
-    gain: float
-    short: float
-    faders: dict[str, float]
-    compressors: dict[str, float]
-    limiter: float
-    part_limiters: dict[str, float]
-    together: float
-    heard: Heard | None
-    comping_share: float | None
+"""A file is encoded at most this often until its peaks are low enough; each time it is made lower
+than the last peak seems to need, by this much."""
 
 
 def produce(
     playing: Iterable[tuple[Samples | None, ...]],
-    parts: Parts,
-    files: Sequence[AudioFile],
-    asked: Wanted,
-    desk: Desk,
+    band: Sequence[Score],
+    job: AudioJob,
     folder: Path,
-    *,
-    about: About,
-    closely: bool,
-    end: int,
-    loop: Loop | None,
-    tell: Callable[[float], None],
-) -> Produced:
-    """Record what is `playing`, a block of each of `parts` at a time, and write `files`.
+    progress: Callable[[float], None],
+) -> Report:
+    """Record what is `playing`, a block of each of the band's stems at a time; write the files.
 
-    folder: where there is room for what does not fit into memory. about: what the files say of
-    themselves. closely: whether to measure what is written. end: the frame of the last event.
-    tell: is told fractions from 0 to 1.
+    folder: where there is room for what does not fit into memory. progress: called with the share
+    that is done, 0 to 1.
     """
-    if asked.apart:
-        playing = set_apart(playing, parts)
-    with Shelf(folder) as shelf:
+    parts = tuple(score.name for score in band)
+    end = max(score.end for score in band)
+    tempo = tempo_map(job.midi)
+    loop = Loop(*(frame_at(tempo, tick) for tick in job.loop)) if job.loop else None
+    if job.asked.apart:
+        playing = hard_panned(playing, parts)
+    with BlockStore(folder) as store:
         recording, levels = record(
-            playing, parts, shelf, lambda taken: tell(PLAYING_SHARE * min(1.0, taken / (end + 1)))
+            playing,
+            parts,
+            store,
+            lambda stored: progress(PLAYING_SHARE * min(1.0, stored / (end + 1))),
         )
-        mixed = mix_down(recording, levels, desk)
+        mixed = mix_down(recording, levels, job.settings)
         del levels  # an hour has much of it
         passage = Passage(recording, parts, loop)
         part_peaks = {part: each.peaks for part, each in mixed.items()}
-        mastered = master(passage, part_peaks, asked.loudness)
-        main = _mastered(files[0], mastered) if files else mastered
-        heard: list[Heard] = []
-        shares: list[float] = []
-        jobs: list[Job] = [partial(_write, file, mastered, asked, about) for file in files]
-        if closely:
-            jobs.append(lambda step: heard.append(hear(main, main.frames, step)))
-            if "comping" in main.passage.parts:
-                jobs.append(lambda step: shares.append(_comping_share(passage, step)))
-        total = max(1, passage.frames * len(jobs))
-        side_by_side(jobs, lambda done: tell(PLAYING_SHARE + (1 - PLAYING_SHARE) * done / total))
+        mastered = master(passage, part_peaks, job.asked.loudness)
+        main = _mastered(job.files[0], mastered) if job.files else mastered
+        cues = [Cue(*place) for place in markers(job.midi)]
+        found = _Found()
+        works: list[Work] = [partial(_write, file, mastered, job, cues) for file in job.files]
+        if job.measured:
+            works.append(partial(found.measure, main))
+            if COMPING in main.passage.parts:
+                works.append(partial(found.share_midrange, passage))
+        total = max(1, passage.frames * len(works))
+        run_parallel(
+            works, lambda done: progress(PLAYING_SHARE + (1 - PLAYING_SHARE) * done / total)
+        )
     kept = main.passage.parts
-    return Produced(
-        passage.frames,
-        20 * math.log10(mastered.gain),
-        mastered.short,
-        {part: mixed[part].fader for part in kept},
-        {part: mixed[part].compressed for part in kept},
-        main.limiter.reduction_db,
-        {part: planned.reduction_db for part, planned in main.part_limiters.items()},
-        main.most_db,
-        heard[0] if heard else None,
-        shares[0] if shares else None,
+    return Report(
+        seconds=passage.frames / SAMPLE_RATE,
+        parts=kept,
+        levels=found.levels,
+        comping_share=found.comping_share,
+        gain=20 * math.log10(mastered.gain),
+        short=mastered.short,
+        faders={part: mixed[part].fader for part in kept},
+        compressors={part: mixed[part].compressed for part in kept},
+        limiter=main.limiter.reduction_db,
+        part_limiters={part: limiter.reduction_db for part, limiter in main.part_limiters.items()},
+        together=main.most_db,
+        soundfont=job.soundfont.name,
+        licence=job.soundfont.licence,
+        missing=missing_programs(band, presets(job.soundfont.path)),
     )
 
 
-def _comping_share(passage: Passage, step: Step) -> float:
-    """How much of the band's middle register the comping takes, 0 to 1."""
-    midrange = Midrange()
-    comping = replace(passage, parts=("comping",))
-    for both in zip(
-        blocks_of(passage, passage.frames), blocks_of(comping, passage.frames), strict=True
-    ):
-        midrange.hear(*both)
-        step(len(both[0]))
-    return midrange.share
+@dataclass
+class _Found:
+    """What has been measured for the report."""
+
+    levels: MixLevels | None = None
+    comping_share: float | None = None
+
+    def measure(self, main: Master, step: Step) -> None:
+        """Measure the main mix."""
+        self.levels = measure(main, main.frames, step)
+
+    def share_midrange(self, passage: Passage, step: Step) -> None:
+        """Measure how much of the band's middle register the comping takes."""
+        midrange = Midrange()
+        comping = replace(passage, parts=(COMPING,))
+        for both in zip(
+            blocks_of(passage, passage.frames), blocks_of(comping, passage.frames), strict=True
+        ):
+            midrange.add(*both)
+            step(len(both[0]))
+        self.comping_share = midrange.share
 
 
 def _mastered(file: AudioFile, master: Master, more_db: float = 0.0) -> Master:
@@ -142,17 +135,17 @@ def _mastered(file: AudioFile, master: Master, more_db: float = 0.0) -> Master:
     return master.of(file.mix, OVERSHOOT_DB.get(file.format, 0.0) + more_db)
 
 
-def _write(file: AudioFile, master: Master, asked: Wanted, about: About, step: Step) -> None:
-    """Write a file. Where its encoder has made a peak too high after all, it is written again."""
+def _write(file: AudioFile, master: Master, job: AudioJob, cues: Sequence[Cue], step: Step) -> None:
+    """Write a file; again and lower if its encoder has made a peak too high after all."""
     room_db = 0.0
     for _ in range(ROUNDS):
         mix = _mastered(file, master, room_db)
         with open_audio(
             file.path,
             file.format,
-            bits=asked.bits,
-            tags=about.tags(file.mix),
-            cues=[cue for cue in about.cues if cue.frame < mix.frames],
+            bits=job.asked.bits,
+            tags=job.tags(file.mix),
+            cues=[cue for cue in cues if cue.frame < mix.frames],
             loop=mix.passage.loop,
             seed=crc32(file.mix.suffix.encode()),
         ) as audio:
@@ -161,7 +154,7 @@ def _write(file: AudioFile, master: Master, asked: Wanted, about: About, step: S
                 step(0 if room_db else len(block))
         if file.format not in OVERSHOOT_DB:
             return
-        over = peak_played_back(file.path, CEILING) - CEILING_DB
+        over = decoded_peak(file.path, CEILING) - CEILING_DB
         if over <= 0:
             return
         room_db += over + LITTLE_DB

@@ -1,14 +1,17 @@
-"""What is worth knowing about the audio of a track, for people and as JSON."""
+"""The report on a track's audio: levels, gains and soundfont, for people and as JSON."""
 
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
 from typing import Any
 
+JSON_NAMES = {"levels": "heard"}
+"""Fields whose name in JSON is another, which programs already read."""
+
 
 @dataclass(frozen=True)
-class Heard:
-    """A mix as it is written: loudness in LUFS and its range in LU, true peak in dBTP."""
+class MixLevels:
+    """The levels of a mix as written: loudness in LUFS, its range in LU, true peak in dBTP."""
 
     loudness: float
     loudness_range: float
@@ -19,19 +22,19 @@ class Heard:
 class Report:
     """The audio of a track.
 
-    heard: the main mix. comping_share: of the band's energy between 300 Hz and 3 kHz, 0 to 1. Both
-    are None where nobody listened that closely, the share also where the mix has no comping.
-    gain: what was added to the synthesiser's own level, dB. short: by how many LU the band stays
-    below the loudness asked for. faders: by how many dB each part was moved for the balance;
-    compressors: the most by which the one on a part lowers it, dB. limiter: the most by which the
-    limiter on the mix lowers the level, dB; part_limiters: the same for those on parts of it.
-    together: the most by which limiters lower a part at one moment, its own and that on the mix.
-    missing: programs and drum kits that the soundfont lacks.
+    levels: of the main mix. comping_share: of the band's energy between 300 Hz and 3 kHz, 0 to 1.
+    Both are None unless a report was asked for, the share also where the mix has no comping.
+    gain: added to the synthesiser's own level, dB. short: by how many LU the band stays below the
+    loudness asked for. faders: by how many dB each part was moved for the balance; compressors:
+    the most by which the one on a part lowers it, dB. limiter: the most by which the limiter on
+    the mix lowers the level, dB; part_limiters: the same for those on parts of it. together: the
+    most by which limiters lower a part at one moment, its own and that on the mix. missing:
+    programs and drum kits that the soundfont lacks.
     """
 
     seconds: float
     parts: tuple[str, ...]
-    heard: Heard | None
+    levels: MixLevels | None
     comping_share: float | None
     gain: float
     short: float
@@ -45,17 +48,17 @@ class Report:
     missing: tuple[str, ...] = ()
 
     def lines(self) -> list[str]:
-        """For people, a line for each thing."""
+        """The report for people, a line for each fact."""
         minutes, seconds = divmod(round(self.seconds), 60)
         limited = _by_part(self.part_limiters)
         pressed = _by_part({part: most for part, most in self.compressors.items() if most})
         on_parts = f"; on parts: {limited}; together {self.together:.1f} dB at the worst moment"
         lines = [f"length: {minutes}:{seconds:02}", f"parts: {', '.join(self.parts)}"]
-        if self.heard:
+        if self.levels:
             lines += [
-                f"loudness: {self.heard.loudness:.1f} LUFS",
-                f"loudness range: {self.heard.loudness_range:.1f} LU",
-                f"true peak: {self.heard.true_peak:.1f} dBTP",
+                f"loudness: {self.levels.loudness:.1f} LUFS",
+                f"loudness range: {self.levels.loudness_range:.1f} LU",
+                f"true peak: {self.levels.true_peak:.1f} dBTP",
             ]
         lines += [f"faders: {_by_part(self.faders, '+.1f')} dB"]
         lines += [f"compressors: {pressed} dB at most"] if pressed else []
@@ -65,9 +68,9 @@ class Report:
         return [*lines, f"soundfont: {self.soundfont}", f"licence: {self.licence}"]
 
     def facts(self) -> dict[str, Any]:
-        """For programs: every field by its name, numbers rounded to what can be heard."""
+        """The report for programs: every field by its name in JSON, numbers to three places."""
         facts = asdict(self)
-        return {name: _rounded(value) for name, value in facts.items()}
+        return {JSON_NAMES.get(name, name): _rounded(value) for name, value in facts.items()}
 
 
 def _by_part(figures: dict[str, float], form: str = ".1f") -> str:

@@ -20,10 +20,11 @@ import mido
 
 from groove.band.part import PLAYERS
 from groove.sound.audio import render
-from groove.sound.mix.mix_settings import desk_of
+from groove.sound.job import AudioJob
+from groove.sound.mix.mix_settings import mix_settings_of
 from groove.sound.mixes import audio_files
 from groove.sound.options import wanted
-from groove.sound.synth.reverbs import room_of
+from groove.sound.synth.reverbs import reverb_of
 from groove.sound.synth.scores import parts_of
 from groove.sound.synth.soundfonts import find_soundfont
 
@@ -81,7 +82,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         asked = wanted("wav", {"stems": True})
         files = audio_files(Path(folder) / "track", parts_of(midi), asked)
-        report = render(midi, soundfont, files, asked, room_of("rumba"), desk_of("rumba"))
+        reverb, settings = reverb_of("rumba"), mix_settings_of("rumba")
+        report = render(AudioJob(midi, soundfont, files, asked, reverb, settings))
     took = time.perf_counter() - start
     sys.stdout.write(
         f"{soundfont}: {report.seconds:.1f} s of audio in {took:.1f} s "

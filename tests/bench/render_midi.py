@@ -16,10 +16,11 @@ def main() -> None:
     import mido
 
     from groove.sound.audio import render
-    from groove.sound.mix.mix_settings import desk_of
+    from groove.sound.job import AudioJob
+    from groove.sound.mix.mix_settings import mix_settings_of
     from groove.sound.mixes import audio_files
     from groove.sound.options import wanted
-    from groove.sound.synth.reverbs import room_of
+    from groove.sound.synth.reverbs import reverb_of
     from groove.sound.synth.scores import parts_of
     from groove.sound.synth.soundfonts import find_soundfont
 
@@ -28,7 +29,8 @@ def main() -> None:
     asked = wanted("wav", {"stems": True, "bits": 24})
     files = audio_files(folder / path.stem, parts_of(midi), asked)
     font = find_soundfont(soundfont, os.environ)
-    render(midi, font, files, asked, room_of("rumba"), desk_of("rumba"))
+    reverb, settings = reverb_of("rumba"), mix_settings_of("rumba")
+    render(AudioJob(midi, font, files, asked, reverb, settings))
 
 
 if __name__ == "__main__":

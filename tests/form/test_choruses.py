@@ -129,7 +129,7 @@ def test_the_limit_counts_the_minutes_that_a_slowing_ladder_lasts() -> None:
 
 TEMPO_MAPS = st.builds(
     lambda meter, first, rest: TempoMap(
-        meter,
+        meter.beat_ticks,
         ((0, first), *((sum(t for t, _ in rest[: n + 1]), tempo)
                        for n, (_, tempo) in enumerate(rest))),
     ),
@@ -151,7 +151,7 @@ def test_seconds_grow_with_ticks(tempi: TempoMap, tick: int, more: int) -> None:
 
 def test_seconds_add_up_over_a_change_of_tempo() -> None:
     """Four quarters at 60 last 4 s, four at 120 last 2 s (common practice)."""
-    tempi = TempoMap(METERS["4/4"], ((0, 60.0), (3840, 120.0)))
+    tempi = TempoMap(METERS["4/4"].beat_ticks, ((0, 60.0), (3840, 120.0)))
     assert [tempi.seconds(t) for t in (0, 3840, 7680)] == [0, 4, 6]
 
 

@@ -113,8 +113,8 @@ def test_compressors_on_a_demo_mix_draw_strokes_in_by_no_more_than_8_db(demo: De
 def test_the_report_s_loudness_is_that_of_pyloudnorm(demo: Demo) -> None:
     sound, rate = soundfile.read(demo.path)
     heard = pyloudnorm.Meter(rate).integrated_loudness(sound)
-    assert demo.report.heard
-    assert demo.report.heard.loudness == pytest.approx(heard, abs=0.1)
+    assert demo.report.levels
+    assert demo.report.levels.loudness == pytest.approx(heard, abs=0.1)
 
 
 @pytest.mark.slow

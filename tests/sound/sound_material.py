@@ -15,10 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groove.sound.audio import render
-from groove.sound.mix.mix_settings import Desk
+from groove.sound.job import AudioJob
+from groove.sound.mix.mix_settings import MixSettings
 from groove.sound.mixes import audio_files
 from groove.sound.options import AudioOptions, wanted
-from groove.sound.synth.reverbs import Room
+from groove.sound.synth.reverbs import Reverb
 from groove.sound.synth.scores import parts_of
 from groove.sound.synth.soundfont_file import PDTA_RECORD_BYTES
 
@@ -32,9 +33,9 @@ if TYPE_CHECKING:
 Note = tuple[float, float, int, int]
 """Start and length in beats, MIDI note number, velocity."""
 
-ROOM = Room(size=0.3, damping=0.3, width=0.6, level=0.6)
+REVERB = Reverb(size=0.3, damping=0.3, width=0.6, level=0.6)
 
-PLAIN = Desk()
+PLAIN = MixSettings()
 """Nothing is done to any part."""
 
 NAMES = {9: "drums", 0: "bass", 1: "comping"}
@@ -92,7 +93,7 @@ def render_to(
     midi: mido.MidiFile,
     soundfont: Soundfont,
     *,
-    desk: Desk = PLAIN,
+    settings: MixSettings = PLAIN,
     loop: tuple[int, int] | None = None,
     progress: Callable[[float], None] | None = None,
     **options: Unpack[AudioOptions],
@@ -100,9 +101,8 @@ def render_to(
     """Render `midi` to `path`, a WAV file, and what the options ask for beside it."""
     asked = wanted("wav", options)
     files = audio_files(path.with_suffix(""), parts_of(midi), asked)
-    return render(
-        midi, soundfont, files, asked, ROOM, desk, loop=loop, closely=True, progress=progress
-    )
+    job = AudioJob(midi, soundfont, files, asked, REVERB, settings, loop=loop, measured=True)
+    return render(job, progress)
 
 
 class Sound:

@@ -85,7 +85,7 @@ def test_the_loudest_music_does_not_clip(
 def test_the_mix_has_the_loudness_asked_for_and_no_peak_too_high(
     target: float, short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
 ) -> None:
-    heard = render_to(tmp_path / "x.wav", short_take, soundfont, loudness=target).heard
+    heard = render_to(tmp_path / "x.wav", short_take, soundfont, loudness=target).levels
     assert heard
     assert heard.loudness == pytest.approx(target, abs=0.5)
     assert heard.true_peak <= -1.0
@@ -95,9 +95,9 @@ def test_a_loudness_out_of_reach_is_told(soundfont: Soundfont, tmp_path: Path) -
     """Four short strokes, two seconds apart."""
     strokes = midi_of({9: [(4 * beat, 0.1, 75, 100) for beat in range(4)]})
     report = render_to(tmp_path / "x.wav", strokes, soundfont, loudness=-10)
-    assert report.heard
+    assert report.levels
     assert report.short > 0.5
-    assert report.heard.loudness == pytest.approx(-10 - report.short, abs=0.1)
+    assert report.levels.loudness == pytest.approx(-10 - report.short, abs=0.1)
 
 
 def test_stems_are_as_long_as_the_mix(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from groove.sound.parallel import side_by_side
+from groove.sound.parallel import run_parallel
 
 if TYPE_CHECKING:
     from groove.sound.parallel import Step
@@ -19,12 +19,12 @@ def nothing(_done: int) -> None: ...
 
 def test_every_job_is_done() -> None:
     done: list[int] = []
-    side_by_side([lambda step, n=n: done.append(n) for n in range(20)], nothing)  # type: ignore[misc]
+    run_parallel([lambda step, n=n: done.append(n) for n in range(20)], nothing)  # type: ignore[misc]
     assert sorted(done) == list(range(20))
 
 
 def test_no_jobs_are_no_trouble() -> None:
-    side_by_side([], nothing)
+    run_parallel([], nothing)
 
 
 def test_what_is_told_never_falls_and_ends_at_the_sum() -> None:
@@ -33,7 +33,7 @@ def test_what_is_told_never_falls_and_ends_at_the_sum() -> None:
             step(2)
 
     told: list[int] = []
-    side_by_side([job] * 4, told.append)
+    run_parallel([job] * 4, told.append)
     assert told == sorted(told)
     assert told[-1] == 40
 
@@ -49,7 +49,7 @@ def test_a_failure_is_raised_after_all_others_have_stopped() -> None:
 
     before = threading.active_count()
     with pytest.raises(OSError, match="no room"):
-        side_by_side([go_on, fail, go_on], nothing)
+        run_parallel([go_on, fail, go_on], nothing)
     assert threading.active_count() == before
 
 
@@ -64,5 +64,5 @@ def test_stopping_in_the_telling_stops_the_jobs() -> None:
 
     before = threading.active_count()
     with pytest.raises(KeyboardInterrupt):
-        side_by_side([go_on, go_on], stop)
+        run_parallel([go_on, go_on], stop)
     assert threading.active_count() == before

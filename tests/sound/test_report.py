@@ -9,7 +9,7 @@ from groove.sound.report import Report
 REPORT = Report(
     seconds=61.0,
     parts=("drums", "bass"),
-    heard=None,
+    levels=None,
     comping_share=None,
     gain=18.0,
     short=0.0,

@@ -29,7 +29,7 @@ from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER, ticks_to_seconds
 from groove.rhythm.patterns import pattern
 from groove.sound.midi import tuning_controllers
-from groove.sound.synth.reverbs import room_of
+from groove.sound.synth.reverbs import reverb_of
 from groove.theory.chords import Chord, Quality
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
@@ -74,7 +74,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     streams: dict[Stream, int] = {}
     played = [_played(in_key(form, key), streams) for key in keys]
     chart = unroll(_looped(form))
-    meter, room = form.meter, room_of(form.drums)
+    meter, reverb = form.meter, reverb_of(form.drums)
     return (
         {
             "title": form.title,
@@ -116,7 +116,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "streams": list(streams),
             "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
             "click": KIT[pattern("drums", form.drums).options.get("click", "side-stick")].note,
-            "room": {"size": room.size, "level": room.level},
+            "room": {"size": reverb.size, "level": reverb.level},
             "readers": [
                 [said, READERS[name].words.removeprefix("for ")]
                 for said, name in WRITTEN_FOR.items()

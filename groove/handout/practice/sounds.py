@@ -18,7 +18,7 @@ from groove.errors import GrooveError
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.files.mp3 import lame
 from groove.sound.samples import GRAIN, SAMPLE_RATE
-from groove.sound.synth.reverbs import Room
+from groove.sound.synth.reverbs import Reverb
 from groove.sound.synth.scores import Event
 from groove.sound.synth.synth import Synth
 
@@ -52,7 +52,7 @@ PULSE_AT, FIRST_AT, GAP = 4410, 13230, 2205
 one to the next."""
 PULSE_WIDTH = 12.0
 LOUD = 0.9
-DRY = Room(size=0.0, damping=0.0, width=0.0, level=0.0)
+DRY = Reverb(size=0.0, damping=0.0, width=0.0, level=0.0)
 
 Json = dict[str, Any]
 

@@ -1,7 +1,6 @@
-"""Encoding in the background, so that several slow formats share the cores.
+"""Encodes audio in the background, so that several slow formats share the cores.
 
-The encoders let go of Python's lock while they work (measured: two at once take no longer than
-one).
+The encoders release Python's lock while they work (measured: two at once take no longer than one).
 """
 
 from __future__ import annotations
@@ -11,35 +10,35 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from groove.sound.files.writers import AudioFile
+    from groove.sound.files.writers import AudioWriter
     from groove.sound.samples import Samples
 
 _AHEAD = 4
 """Blocks that may wait for an encoder in its thread."""
 
 
-class InBackground:
-    """An audio file that is encoded in a thread of its own, a few blocks behind."""
+class BackgroundWriter:
+    """An audio writer that works in a thread of its own, a few blocks behind."""
 
-    def __init__(self, audio: AudioFile) -> None:
+    def __init__(self, audio: AudioWriter) -> None:
         self._audio = audio
         self._worker = ThreadPoolExecutor(1)
         self._waiting: deque[Future[None]] = deque()
 
     def write(self, block: Samples) -> None:
-        """As of `AudioFile`; what the system refuses is told a few blocks later."""
+        """As of `AudioWriter`; an error is raised up to a few blocks later."""
         if len(self._waiting) == _AHEAD:
             self._waiting.popleft().result()
         self._waiting.append(self._worker.submit(self._audio.write, block.copy()))
 
     def finish(self) -> None:
-        """As of `AudioFile`."""
+        """As of `AudioWriter`."""
         while self._waiting:
             self._waiting.popleft().result()
         self._worker.shutdown()
         self._audio.finish()
 
     def abandon(self) -> None:
-        """As of `AudioFile`; waits for the one block that is being encoded."""
+        """As of `AudioWriter`; waits for the one block that is being encoded."""
         self._worker.shutdown(cancel_futures=True)
         self._audio.abandon()

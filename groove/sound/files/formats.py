@@ -13,9 +13,9 @@ from contextlib import contextmanager
 from typing import IO, TYPE_CHECKING
 
 from groove.errors import GrooveError, nearest
-from groove.sound.files.background import InBackground
+from groove.sound.files.background import BackgroundWriter
 from groove.sound.files.sndfile import Sndfile
-from groove.sound.files.writers import AudioFile, Contents, Mp3, Wav, in_words
+from groove.sound.files.writers import AudioWriter, Contents, Mp3, Wav, in_words
 from groove.sound.options import BITS, FORMATS
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def open_audio(
     cues: Sequence[Cue] = (),
     loop: Loop | None = None,
     seed: int = 0,
-) -> Iterator[AudioFile | InBackground]:
+) -> Iterator[AudioWriter | BackgroundWriter]:
     """A file of 44.1 kHz stereo to write blocks to; whole when the block of `with` ends.
 
     format_: one of FORMATS, whatever the path's suffix. bits: 16 or 24, for WAV and FLAC.
@@ -51,7 +51,7 @@ def open_audio(
         raise ValueError(f"bits are 16 or 24, found {bits}")
     with in_words(path):
         file = path.open("wb+")
-    audio: AudioFile | InBackground | None = None
+    audio: AudioWriter | BackgroundWriter | None = None
     done = False
     try:
         with in_words(path):
@@ -68,15 +68,15 @@ def open_audio(
 
 def _writer(
     path: Path, file: IO[bytes], format_: str, contents: Contents
-) -> AudioFile | InBackground:
+) -> AudioWriter | BackgroundWriter:
     if format_ == "wav":
         return Wav(path, file, contents)
     if format_ == "mp3":
-        return InBackground(Mp3(path, file, contents))
-    return InBackground(Sndfile(path, file, format_, contents))
+        return BackgroundWriter(Mp3(path, file, contents))
+    return BackgroundWriter(Sndfile(path, file, format_, contents))
 
 
-def _discard(path: Path, file: IO[bytes], audio: AudioFile | InBackground | None) -> None:
+def _discard(path: Path, file: IO[bytes], audio: AudioWriter | BackgroundWriter | None) -> None:
     """Close everything and leave no file, whatever else fails."""
     with contextlib.suppress(Exception):
         if audio:

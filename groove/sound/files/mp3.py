@@ -1,4 +1,4 @@
-"""The first frame of an MP3 file, which tells players its length and what to cut off its ends.
+"""The first frame of an MP3 file, with its length and how much to cut off its ends.
 
 An encoder starts late and stops at a whole frame; players that read this frame (the layout is
 that of the LAME project's "Mp3 Info Tag rev 1", from memory) play exactly what was encoded, so a

@@ -17,7 +17,7 @@ PIECE = 8192
 class Quantiser:
     """Turns blocks of floats, full scale 1, into codes of 16 or 24 bits.
 
-    What is beyond full scale is held there. 24 bits are rounded to the nearest code: its error,
+    Values beyond full scale become full scale. 24 bits are rounded to the nearest code: its error,
     at -146 dBFS, is below the noise of any converter. 16 bits, where `seed` is given, get
     triangular dither of two codes' width first, which makes of the error a steady hiss at -96 dBFS
     in place of a distortion that comes and goes with a fading chord (Lipshitz, Wannamaker and

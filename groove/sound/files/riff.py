@@ -22,7 +22,7 @@ _SIZE_AT = 4
 
 
 class Cue(NamedTuple):
-    """A place in the audio worth jumping to: the frame and what it is called."""
+    """A named place in the audio to jump to: its frame and its label."""
 
     frame: int
     label: str
@@ -30,7 +30,7 @@ class Cue(NamedTuple):
 
 @dataclass(frozen=True)
 class Loop:
-    """What is repeated, from frame `start` up to but not including frame `end`."""
+    """The repeated frames, from `start` up to but not including `end`."""
 
     start: int
     end: int
@@ -51,7 +51,7 @@ def wav_header(
 ) -> bytes:
     """All of a WAV file up to its first sample, for a length of zero frames.
 
-    info: what the INFO list says, by four-letter name. id3: an ID3 tag or nothing.
+    info: the texts of the INFO list by their four-letter names. id3: an ID3 tag or nothing.
     """
     block = CHANNELS * bits // 8
     places = list(cues)
@@ -78,7 +78,7 @@ def wav_header(
 
 
 def final_sizes(header_bytes: int, data_bytes: int) -> dict[int, bytes]:
-    """What to write where, once there are that many bytes of samples (and a zero if odd)."""
+    """The sizes to write, by their place in the file, for so many bytes of samples."""
     riff = header_bytes - 8 + data_bytes + data_bytes % 2
     return {_SIZE_AT: struct.pack("<I", riff), header_bytes - 4: struct.pack("<I", data_bytes)}
 

@@ -1,4 +1,4 @@
-"""What writes FLAC and Ogg Vorbis: libsndfile."""
+"""Writes FLAC and Ogg Vorbis with libsndfile."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from groove.sound.files.ogg import set_serial
 from groove.sound.files.pcm import PIECE
 from groove.sound.files.riff import CHANNELS
 from groove.sound.files.tags import vorbis_comments
-from groove.sound.files.writers import AudioFile, Contents
+from groove.sound.files.writers import AudioWriter, Contents
 from groove.sound.samples import SAMPLE_RATE
 
 if TYPE_CHECKING:
@@ -29,15 +29,16 @@ _SERIAL = 0x67726F76
 _CONTAINERS = {"flac": ("mutagen.flac", "FLAC"), "ogg": ("mutagen.oggvorbis", "OggVorbis")}
 
 _ROOM = 1024
-"""Bytes beside the tags' own text that are kept free for them."""
+"""Bytes kept free for the tags beside their own text."""
 
 
-class Sndfile(AudioFile):
+class Sndfile(AudioWriter):
     """FLAC and Ogg Vorbis by libsndfile.
 
     It is made to leave room for the tags, so that they go in without moving the music. It gets
-    short pieces only: 1.2.2 overflows its stack on long writes of Vorbis. What Vorbis makes of a
-    sound depends on where it is cut, so there all pieces but the last are equally long.
+    short pieces only: 1.2.2 overflows its stack on long writes of Vorbis. Vorbis encodes the same
+    sound differently where it is cut differently, so there all pieces but the last are equally
+    long.
     """
 
     def __init__(self, path: Path, file: IO[bytes], format_: str, contents: Contents) -> None:
@@ -88,7 +89,7 @@ class Sndfile(AudioFile):
             set_serial(self._file, _SERIAL)
 
     def _put_tags(self) -> None:
-        """Fill the room that was left for them. Raises OSError where the system refuses it."""
+        """Write the tags into the room left for them. Raises OSError if the system refuses."""
         mutagen: Any = import_module("mutagen")
         module, kind = _CONTAINERS[self._format]
         self._file.seek(0)
@@ -103,26 +104,26 @@ class Sndfile(AudioFile):
             raise cause if isinstance(cause, OSError) else OSError(str(error)) from None
 
     def abandon(self) -> None:
-        self._sink.deaf = True
+        self._sink.closed = True
         self._encoder.close()
         super().abandon()
 
 
 class _Sink:
-    """A file for libsndfile, which has no way to hear that a disk is full: it is kept for us."""
+    """A file for libsndfile that keeps the first OSError, as libsndfile cannot pass one on."""
 
     def __init__(self, file: IO[bytes]) -> None:
         self._file = file
         self._error: OSError | None = None
-        self.deaf = False
+        self.closed = False
 
     def check(self) -> None:
-        """Raise what went wrong since the last time."""
+        """Raise the OSError that was kept, if any."""
         if self._error:
             raise self._error
 
     def write(self, data: bytes) -> int:
-        if not self.deaf and not self._error:
+        if not self.closed and not self._error:
             try:
                 self._file.write(data)
             except OSError as error:

@@ -1,4 +1,4 @@
-"""What a file of audio says about itself: title, key, tempo, feel, licence; and its chapters."""
+"""Tags of audio files: title, key, tempo, feel and licence, and the chapters."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What writes WAV, by hand, and MP3, by LAME; `sndfile.py` writes the others."""
+"""Writes WAV, by hand, and MP3, with LAME; `sndfile.py` writes the other formats."""
 
 from __future__ import annotations
 
@@ -32,17 +32,16 @@ MP3_QUALITY = 5
 """LAME's scale of care, 2 slow to 7 fast: as near to the music as 2 in half the time."""
 
 MP3_SCALE = np.float32(1 / 0.97)
-"""What makes up for LAME, which lowers everything to 0.97 at this rate (measured)."""
+"""Gain that makes up for LAME, which lowers everything to 0.97 at this rate (measured)."""
 
 OVERSHOOT_DB = {"mp3": 1.3, "ogg": 0.9}
-"""By how much the true peaks of what is played back may be above those of what went in: cutting
-away what is not heard leaves waves higher. Seldom more than 1.3 and 0.9 on the demo's mixes
-(measured), and where it is, `studio.py` writes the file again."""
+"""By how much the true peaks of a decoded file may be above those that were encoded, in dB. Seldom
+more than 1.3 and 0.9 on the demo's mixes (measured); then `production.py` writes the file again."""
 
 
 @dataclass(frozen=True, slots=True)
 class Contents:
-    """What a file is to hold beside the sound; see `open_audio`."""
+    """The contents of a file beside its sound; see `open_audio`."""
 
     bits: int
     tags: Tags | None
@@ -51,11 +50,11 @@ class Contents:
     seed: int
 
     def quantiser(self) -> Quantiser:
-        """What makes whole numbers of the sound: with dither in 16 bits."""
+        """The quantiser for these bits, with dither for 16."""
         return Quantiser(self.bits, self.seed if self.bits == 16 else None)
 
 
-class AudioFile(ABC):
+class AudioWriter(ABC):
     """An open file of audio; `write` takes blocks of floats, shape (frames, 2), full scale 1."""
 
     def __init__(self, path: Path, file: IO[bytes]) -> None:
@@ -63,13 +62,13 @@ class AudioFile(ABC):
         self.frames = 0
 
     def write(self, block: Samples) -> None:
-        """Add a block of any length. Raises GrooveError where the system refuses it."""
+        """Add a block of any length. Raises GrooveError if the system refuses to write."""
         with in_words(self._path):
             self._add(block)
         self.frames += len(block)
 
     def finish(self) -> None:
-        """Write what only the end knows."""
+        """Write the rest of the file, and what depends on its length."""
         if not self.frames:
             raise ValueError("no audio was written")
         with in_words(self._path):
@@ -77,7 +76,7 @@ class AudioFile(ABC):
             self._file.flush()
 
     def abandon(self) -> None:
-        """Let go of everything, where nothing more will come."""
+        """Close the file unfinished."""
         self._file.close()
 
     @abstractmethod
@@ -87,7 +86,7 @@ class AudioFile(ABC):
     def _end(self) -> None: ...
 
 
-class Wav(AudioFile):
+class Wav(AudioWriter):
     """Header first, with everything but the length."""
 
     def __init__(self, path: Path, file: IO[bytes], contents: Contents) -> None:
@@ -120,7 +119,7 @@ class Wav(AudioFile):
             self._file.write(size)
 
 
-class Mp3(AudioFile):
+class Mp3(AudioWriter):
     """Tag and an empty frame first, both filled in at the end.
 
     The encoder is given 16 bits without dither: its own noise is far above theirs.
@@ -155,7 +154,7 @@ class Mp3(AudioFile):
 
 @contextmanager
 def in_words(path: Path) -> Iterator[None]:
-    """Turn what the system refuses into a line for people."""
+    """Turn an OSError into a one-line GrooveError that names the file."""
     try:
         yield
     except OSError as error:

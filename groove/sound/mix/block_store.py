@@ -1,4 +1,4 @@
-"""What was played, kept until it is written: in memory up to a budget, then in a temporary file.
+"""Rendered audio in blocks: in memory up to a budget, beyond it in a temporary file.
 
 The file has no name on systems that allow it, so it is gone whatever happens to the process.
 """
@@ -24,11 +24,11 @@ MEMORY = 112_000_000
 FRAME_BYTES = 8
 
 
-class Shelf:
-    """Where tapes are kept: what they hold together in memory stays within `memory` bytes.
+class BlockStore:
+    """Storage shared by several parts, which together keep at most `memory` bytes in memory.
 
-    What is beyond that goes to a file in `folder`, or where the system keeps such. A context
-    manager that gives all of it up.
+    The rest goes to a file in `folder`; None stands for the system's folder of temporary files. A
+    context manager that discards all of it.
     """
 
     def __init__(self, folder: Path | None, memory: int = MEMORY) -> None:
@@ -44,7 +44,7 @@ class Shelf:
             self._file.close()
 
     def put(self, block: Samples) -> Samples | tuple[int, int]:
-        """The block itself, where there is memory left, or else its place in the file."""
+        """Store a block; returns the block if the memory allows it, else its place in the file."""
         if block.nbytes <= self._left:
             self._left -= block.nbytes
             return block
@@ -56,7 +56,7 @@ class Shelf:
         return place, len(block)
 
     def get(self, kept: Samples | tuple[int, int], first: int, last: int) -> Samples:
-        """The frames `first` up to but not including `last` of a block that was put here."""
+        """The frames `first` up to but not including `last` of a stored block."""
         if not isinstance(kept, tuple):
             return kept[first:last]
         assert self._file is not None
@@ -67,7 +67,7 @@ class Shelf:
         return stored
 
     def change(self, kept: Samples | tuple[int, int], change: Callable[[Samples], None]) -> None:
-        """Let `change` work on a block that was put here, in place."""
+        """Change a stored block in place."""
         if not isinstance(kept, tuple):
             change(kept)
             return
@@ -79,14 +79,14 @@ class Shelf:
             self._file.write(block.data)
 
 
-class Tape:
-    """Blocks of equal length, one after the other; silent before the first and after the last.
+class StoredPart:
+    """A part's blocks, all equally long; silent before the first and after the last.
 
-    Several threads may read a tape that nobody adds to.
+    Several threads may read it once all blocks are added.
     """
 
-    def __init__(self, shelf: Shelf) -> None:
-        self._shelf = shelf
+    def __init__(self, store: BlockStore) -> None:
+        self._shelf = store
         self._kept: list[Samples | tuple[int, int] | None] = []
         self._block = 1
 
@@ -97,13 +97,13 @@ class Tape:
         self._kept.append(None if block is None else self._shelf.put(block))
 
     def change(self, change: Callable[[int, Samples], None]) -> None:
-        """Let `change` work in place on every block that is not silence, given its first frame."""
+        """Change every block that is not silence in place; `change` is given its first frame."""
         for number, kept in enumerate(self._kept):
             if kept is not None:
                 self._shelf.change(kept, partial(change, number * self._block))
 
     def add_to(self, samples: Samples, first: int) -> None:
-        """Add the tape to `samples`, from frame `first`, which may lie outside the tape."""
+        """Add the part to `samples`, from frame `first`, which may lie outside of it."""
         begin, end = max(first, 0), min(first + len(samples), len(self._kept) * self._block)
         while begin < end:
             number, inside = divmod(begin, self._block)

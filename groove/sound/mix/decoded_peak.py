@@ -1,7 +1,6 @@
-"""What an encoded file sounds like: the highest true peak of what is played back.
+"""The highest true peak of an encoded file once it is decoded.
 
-Cutting away what is not heard leaves waves higher than those that went in, by how much nobody
-knows beforehand.
+Lossy encoders leave waves higher than those that went in, by how much is known only afterwards.
 """
 
 from __future__ import annotations
@@ -22,7 +21,7 @@ CONTEXT = -(-REACH // SLICE) * SLICE
 """Frames of the blocks before and after that count for what lies between samples."""
 
 
-class _Held:
+class _InMemory:
     """Sound in memory, silent outside."""
 
     def __init__(self, sound: Samples) -> None:
@@ -34,7 +33,7 @@ class _Held:
         samples[begin - first : end - first] = self._sound[begin:end]
 
 
-def peak_played_back(path: Path, level: float) -> float:
+def decoded_peak(path: Path, level: float) -> float:
     """The highest true peak of an audio file in dB to full scale, decoded block by block.
 
     level: exact from this peak on (full scale 1); below it the samples themselves may count.
@@ -46,5 +45,5 @@ def peak_played_back(path: Path, level: float) -> float:
         blocks = file.blocks(BLOCK, 2 * CONTEXT, dtype="float32", always_2d=True)
         for sound in blocks:
             peaks = slice_peaks(sound)
-            highest = max(highest, float(true_peaks(_Held(sound), peaks, level).max()))
+            highest = max(highest, float(true_peaks(_InMemory(sound), peaks, level).max()))
     return 20 * math.log10(highest) if highest else -math.inf

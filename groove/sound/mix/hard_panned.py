@@ -1,12 +1,13 @@
-"""The band set apart: each player wholly on one side, so that the balance knob turns it off.
-
-Printed practice books with recordings have long done so (common practice).
+"""Hard panning: each player wholly on one side, so that the balance knob turns it off (common
+practice of printed books with recordings).
 """
 
 from __future__ import annotations
 
 import math
 from typing import TYPE_CHECKING
+
+from groove.band.part import BASS, COMPING, DRUMS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -15,14 +16,14 @@ if TYPE_CHECKING:
     from groove.sound.samples import Samples
 
 LEFT, RIGHT = 0, 1
-SIDES = {"drums": LEFT, "bass": LEFT, "comping": RIGHT}
-"""The click stays where it is, on both sides: whoever turns one off still needs the count-in."""
+SIDES = {DRUMS: LEFT, BASS: LEFT, COMPING: RIGHT}
+"""The click stays on both sides, so that the count-in is heard with either of them turned off."""
 
 
-def set_apart(
+def hard_panned(
     playing: Iterable[tuple[Samples | None, ...]], parts: Parts
 ) -> Iterator[tuple[Samples | None, ...]]:
-    """Blocks of each of `parts`, with every player moved to its side."""
+    """The blocks of each of `parts`, with every player moved to its side."""
     for blocks in playing:
         for part, block in zip(parts, blocks, strict=True):
             if block is not None and part in SIDES:

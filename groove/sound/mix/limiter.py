@@ -1,10 +1,9 @@
 """A look-ahead limiter that keeps true peaks under a ceiling.
 
-The track is there as a whole before anything is written, so the limiter works from a plan: the
-peak of each slice of 1.5 ms says by how much that slice is too loud; from there the level comes
-back at a steady pace, so many decibels a second, and towards it it goes down at a steady pace
-too, before the peak arrives. Between slices the gain moves in straight lines. Where nothing is
-too loud, samples pass unchanged.
+The track is there as a whole before anything is written, so the limiter works from a gain curve
+made beforehand: the peak of each slice of 1.5 ms says by how much that slice is too loud; before
+it the gain goes down and after it the gain comes back, each at so many decibels a second. Between
+slices the gain moves in straight lines. Where nothing is too loud, samples pass unchanged.
 
 A true peak is the highest of the samples and of those between them, four to a frame (ITU-R
 BS.1770-4 annex 2). It lies less than 3 dB above the samples in all but contrived sound, so only
@@ -42,20 +41,20 @@ SLICE = 64
 """Frames."""
 
 SECTION = 128
-"""Slices that are looked at together."""
+"""Slices that are measured together."""
 
 NEAR_DB = 3.0
 """How far a true peak may lie above the samples."""
 
 OVERSAMPLING, REACH = 4, 12
-"""Points looked at in a frame, and samples taken into account on either side of one."""
+"""Interpolated points per frame, and samples of context on each side."""
 
 
 DOWN, BACK = 1000 * SLICE / SAMPLE_RATE, 60 * SLICE / SAMPLE_RATE
-"""How fast a level goes down and comes back, in dB a slice: 1000 and 60 dB a second."""
+"""How fast the gain goes down and comes back, in dB a slice: 1000 and 60 dB a second."""
 
-STRETCH = 1 << 16
-"""Slices that are planned at once, so that what is needed meanwhile stays small."""
+CHUNK = 1 << 16
+"""Slices worked on at once, which keeps the memory small."""
 
 
 _MOVING = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
@@ -63,7 +62,7 @@ _MOVING = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
 
 
 @dataclass(frozen=True)
-class Plan:
+class GainCurve:
     """The gain, 0 to 1, at the start of each slice of a passage and at the end of the last."""
 
     gains: Levels
@@ -80,7 +79,7 @@ class Plan:
         return marks
 
     def apply(self, samples: Samples, first: int) -> None:
-        """Lower `samples`, which begin at frame `first`, as planned; outside they stay."""
+        """Multiply `samples`, which begin at frame `first`, by the gain; outside they stay."""
         begin, end = max(0, first // SLICE), max(0, -(-(first + len(samples)) // SLICE))
         gains = self.gains[begin : end + 1]
         busy = np.flatnonzero(np.minimum(gains[:-1], gains[1:]) < 1)[:, np.newaxis]
@@ -96,7 +95,7 @@ class Source(Protocol):
     """Sound that can be read from any frame on; silent outside."""
 
     def read(self, first: int, samples: Samples) -> None:
-        """Fill `samples` with what begins at frame `first`."""
+        """Fill `samples` with the sound from frame `first`."""
 
 
 _ALL_BUT_SIGN = np.uint32(0x7FFFFFFF)
@@ -115,7 +114,7 @@ def slice_peaks(block: Samples) -> Levels:
 
 
 def peaks_again(source: Source, peaks: Levels, changed: Marks) -> Levels:
-    """The peaks of a source's slices, those anew that may have changed."""
+    """The peaks of a source's slices, measured anew where they may have changed."""
     found = peaks.copy()
     for begin, end in _sections(changed):
         samples = np.empty(((end - begin) * SLICE, 2), dtype=np.float32)
@@ -150,10 +149,10 @@ def _sections(marked: Marks) -> Iterator[tuple[int, int]]:
             yield number * SECTION, min(len(marked), (number + 1) * SECTION)
 
 
-def plan(
+def gain_curve(
     peaks: Levels, gain: float, ceiling: float = CEILING, loop: tuple[int, int] | None = None
-) -> Plan:
-    """The plan for slices with these peaks, once they have `gain`.
+) -> GainCurve:
+    """The gain curve for slices with these peaks, once they have `gain`.
 
     loop: the frames from and to which the sound goes round, so that its end leads to its start.
     """
@@ -166,10 +165,10 @@ def decibels_over(peaks: Levels, level: float) -> Levels:
     return over
 
 
-def lowered_by(lowered: Levels, loop: tuple[int, int] | None = None) -> Plan:
-    """The plan by which each slice is lowered by so many dB at least; see `plan` for the loop."""
+def lowered_by(lowered: Levels, loop: tuple[int, int] | None = None) -> GainCurve:
+    """The gain curve that lowers each slice by so many dB at least; loop: as of `gain_curve`."""
     if not lowered.any():
-        return Plan(np.ones(len(lowered) + 1, dtype=np.float32))
+        return GainCurve(np.ones(len(lowered) + 1, dtype=np.float32))
     if loop is None:
         reduced = _before(_after(lowered))
         edges = np.maximum(np.append(reduced, _NOTHING), np.append(_NOTHING, reduced))
@@ -181,29 +180,29 @@ def lowered_by(lowered: Levels, loop: tuple[int, int] | None = None) -> Plan:
         edges = np.maximum(np.append(reduced, reduced[start]), np.append(_NOTHING, reduced))
         edges[start] = edges[end] = max(edges[start], edges[end])
     edges *= np.float32(-1 / 20)
-    return Plan(np.power(np.float32(10), edges, out=edges))
+    return GainCurve(np.power(np.float32(10), edges, out=edges))
 
 
 _NOTHING = np.float32(0)
 
 
 def _after(lowered: Levels, a_slice: float = BACK) -> Levels:
-    """The level comes back by so many decibels a slice."""
+    """The reduction in dB, let go after each peak by so many dB a slice."""
     after = np.empty_like(lowered)
-    slope = np.arange(1, STRETCH + 1) * a_slice
+    slope = np.arange(1, CHUNK + 1) * a_slice
     reached = 0.0
-    for first in range(0, len(lowered), STRETCH):
-        stretch = lowered[first : first + STRETCH]
+    for first in range(0, len(lowered), CHUNK):
+        stretch = lowered[first : first + CHUNK]
         line = np.maximum.accumulate(stretch + slope[: len(stretch)])
         line = np.maximum(line, reached) - slope[: len(stretch)]
         line[line < 1e-6] = 0
-        after[first : first + STRETCH] = line
+        after[first : first + CHUNK] = line
         reached = float(line[-1])
     return after
 
 
 def _before(lowered: Levels) -> Levels:
-    """The level goes down by so many decibels a slice."""
+    """The reduction in dB, built up before each peak at the pace of `DOWN`."""
     return _after(lowered[::-1], DOWN)[::-1]
 
 
@@ -216,7 +215,7 @@ def _between(windows: Samples) -> Levels:
 
 @cache
 def _interpolation() -> Levels:
-    """What a slice with its reach is multiplied with to have the points between its samples.
+    """The matrix that turns a slice with its context into the points between its samples.
 
     Each is the sum of the samples around it, weighted by a windowed sinc.
     """

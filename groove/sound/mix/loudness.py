@@ -1,4 +1,4 @@
-"""Loudness as ITU-R BS.1770-4 defines it, for sound that is heard block by block.
+"""Loudness as ITU-R BS.1770-4 defines it, measured block by block.
 
 The sound is K-weighted (a shelf for the head, a high-pass for the ear), its mean square is taken
 every 100 ms, and the integrated loudness is that of the 400 ms windows that are loud enough: above
@@ -46,22 +46,22 @@ WINDOW_STRETCHES = 2
 
 
 class Meter:
-    """Takes in stereo samples, and keeps the K-weighted energy of every 100 ms."""
+    """Measures stereo samples: the K-weighted energy of every 100 ms."""
 
     def __init__(self) -> None:
         self._weighting = _k_weighting(MEMORY + STRETCH)
-        self._heard = np.zeros(MEMORY, dtype=np.complex64)
+        self._history = np.zeros(MEMORY, dtype=np.complex64)
         self._left_over = np.zeros(0, dtype=np.float32)
         self._energies: list[NDArray[np.float32]] = []
 
-    def hear(self, block: Samples) -> None:
-        """Take in a block of shape (frames, 2), a whole number of stretches but for the last."""
+    def add(self, block: Samples) -> None:
+        """Add a block of shape (frames, 2), a whole number of stretches but for the last."""
         frames = len(block)
         stretches = -(-frames // STRETCH)
         line = np.zeros(MEMORY + stretches * STRETCH, dtype=np.complex64)
-        line[:MEMORY] = self._heard
+        line[:MEMORY] = self._history
         line[MEMORY : MEMORY + frames] = np.ascontiguousarray(block).view(np.complex64)[:, 0]
-        self._heard = line[frames : frames + MEMORY].copy()
+        self._history = line[frames : frames + MEMORY].copy()
         rows = np.lib.stride_tricks.sliding_window_view(line, MEMORY + STRETCH)[::STRETCH]
         # Scaled forwards and backwards both, the transforms are reckoned in single precision.
         spectra = np.fft.fft(rows, norm="forward")
@@ -101,7 +101,7 @@ def estimated(stretches: Energies) -> float:
 
 
 def _gated(windows: Energies) -> float:
-    """The loudness of what is loud enough among windows with these energies."""
+    """The loudness of the windows that pass both gates, from the energies of all."""
     loud = windows[windows > _energy(ABSOLUTE_GATE)]
     if not len(loud):
         return -math.inf
@@ -110,7 +110,8 @@ def _gated(windows: Energies) -> float:
 
 
 def loudness_range(energies: Energies) -> float:
-    """The loudness range in LU: from what is exceeded for 90 % of the time to what for 5 %."""
+    """The loudness range in LU: the distance from the 10th to the 95th percentile of the short-term
+    loudness."""
     windows = _windows(energies, SHORT_TERM_STEPS)
     loud = windows[windows > _energy(ABSOLUTE_GATE)]
     if not len(loud):
@@ -161,8 +162,8 @@ def _k_weighting(size: int) -> NDArray[np.complex64]:
 
 @cache
 def _power_weighting(size: int) -> NDArray[np.float32]:
-    """What both filters make of the power at the frequencies of a transform of `size` frames, each
-    twice: for the real and for the imaginary part."""
+    """The gain of both filters for the power at the frequencies of a transform of `size` frames,
+    each twice: for the real and for the imaginary part."""
     weighting: NDArray[np.float32] = np.square(np.abs(_k_weighting(size)) / np.float32(size))
     return np.repeat(weighting, 2)
 

@@ -1,8 +1,8 @@
-"""The gain that brings a track to its loudness, and what becomes of peaks that are too high then.
+"""Sets the gain for the target loudness and limits the peaks that then exceed the ceiling.
 
-There is a limiter on the mix; and one on each part, which sees to it that no part by itself passes
-the ceiling, so that its stem can be written with the mix's gain. Stems go through their parts'
-limiters, so they sum to what the one on the mix gets.
+There is a limiter on the mix, and one on each part, which keeps the part by itself under the
+ceiling, so that its stem can be written with the mix's gain. Stems go through their parts'
+limiters, so they sum to the input of the mix's limiter.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from groove.sound.mix.levels import level_of
-from groove.sound.mix.limiter import CEILING, SLICE, Plan, peaks_again, plan, true_peaks
+from groove.sound.mix.limiter import CEILING, SLICE, GainCurve, gain_curve, peaks_again, true_peaks
 from groove.sound.mix.loudness import STEP, Meter, integrated
 from groove.sound.parallel import for_each
 
@@ -31,15 +31,15 @@ if TYPE_CHECKING:
     from groove.sound.samples import Samples
 
 LITTLE_DB = 0.5
-"""Loudness lost to the limiters that the gain can make up for as it is: parts stay below full
-scale. For more, everything is limited anew with more gain."""
+"""Loudness lost to the limiters that more gain alone makes up for: parts stay below full scale. If
+more is lost, everything is limited anew with more gain."""
 
 ROUNDS = 6
 
 
 @dataclass(frozen=True)
 class Master:
-    """A passage with its parts' limiters at work, its gain (a factor), and the plan for the
+    """A passage with its parts' limiters at work, its gain (a factor), and the gain curve of the
     limiter on the mix.
 
     short: by how many LU the whole band stays below the loudness that was asked for.
@@ -47,7 +47,7 @@ class Master:
 
     passage: Passage
     gain: float
-    limiter: Plan
+    limiter: GainCurve
     short: float = 0.0
 
     @property
@@ -56,21 +56,21 @@ class Master:
         return self.passage.frames
 
     @property
-    def part_limiters(self) -> dict[str, Plan]:
-        """What is done about parts of this mix, by their names."""
-        plans = self.passage.recording.plans
-        return {part: plans[part] for part in self.passage.parts if part in plans}
+    def part_limiters(self) -> dict[str, GainCurve]:
+        """The gain curves of the limiters on parts of this mix, by part."""
+        limiters = self.passage.recording.limiters
+        return {part: limiters[part] for part in self.passage.parts if part in limiters}
 
     @property
     def most_db(self) -> float:
         """The most by which anything is lowered at any moment, by the limiter on its part and
         that on the mix together, in dB."""
         gains = self.limiter.gains.copy()
-        for planned in self.part_limiters.values():
-            count = min(len(gains), len(planned.gains))
-            both = self.limiter.gains[:count] * planned.gains[:count]
+        for limiter in self.part_limiters.values():
+            count = min(len(gains), len(limiter.gains))
+            both = self.limiter.gains[:count] * limiter.gains[:count]
             np.minimum(gains[:count], both, out=gains[:count])
-        return Plan(gains).reduction_db
+        return GainCurve(gains).reduction_db
 
     def read(self, first: int, samples: Samples) -> None:
         """Fill `samples` with the mastered mix from frame `first` on."""
@@ -79,15 +79,15 @@ class Master:
         self.limiter.apply(samples, first)
 
     def of(self, mix: Mix, room_db: float = 0.0) -> Master:
-        """Another mix with the same gain, limited as it needs it; a stem isn't, for its part is.
+        """Another mix with the same gain and a limiter of its own; a stem has only its part's.
 
-        room_db: by how many dB more than usual all of them are to stay under full scale.
+        room_db: by how many dB more than usual the peaks are to stay under full scale.
         """
         if not room_db and mix.mastered and mix.parts == self.passage.parts:
             return self
         passage = replace(self.passage, parts=mix.parts)
         if not room_db and not mix.mastered:
-            return replace(self, passage=passage, limiter=Plan(np.ones(0, dtype=np.float32)))
+            return replace(self, passage=passage, limiter=GainCurve(np.ones(0, dtype=np.float32)))
         slices = -(-passage.frames // SLICE)
         peaks = np.zeros(slices, dtype=np.float32)
         peaks = peaks_again(passage, peaks, np.ones(slices, dtype=bool))
@@ -97,10 +97,10 @@ class Master:
 
 
 def master(passage: Passage, part_peaks: Mapping[str, Levels], target: float) -> Master:
-    """What brings a passage to the integrated loudness `target` (LUFS), the limiters counted in.
+    """The master that has the integrated loudness `target` (LUFS) after its limiters.
 
-    part_peaks: of the slices of each part, without gain. A track that is silent to the loudness
-    meter is left as it is.
+    part_peaks: of the slices of each part, without gain. A track below the loudness meter's gate
+    is left as it is.
     """
     level = level_of(passage, passage.frames)
     loudness = integrated(level.energies)
@@ -120,19 +120,19 @@ def _limited(
     part_peaks: Mapping[str, Levels],
     decibels: float,
 ) -> tuple[Master, Levels, float]:
-    """A passage with a gain in dB and all limiters at work, its peaks, which they go by, without
-    the gain, and the loudness that is left."""
+    """A passage with a gain in dB and all limiters at work, its peaks without the gain, and the
+    loudness that results."""
     gain, peaks = _factor(decibels), level.peaks
     changed = np.zeros(len(peaks), dtype=bool)
-    plans = {
-        part: plan(found, gain)
+    limiters = {
+        part: gain_curve(found, gain)
         for part, found in part_peaks.items()
         if found.max(initial=0) * gain > CEILING
     }
-    if plans:
-        passage = replace(passage, recording=replace(passage.recording, plans=plans))
-        for planned in plans.values():
-            _mark(changed, planned.lowered)
+    if limiters:
+        passage = replace(passage, recording=replace(passage.recording, limiters=limiters))
+        for limiter in limiters.values():
+            _mark(changed, limiter.lowered)
         peaks = peaks_again(passage, peaks, changed)
     peaks = true_peaks(passage, peaks, CEILING / _factor(decibels + LITTLE_DB))
     draft = _with_limiter(passage, peaks, gain)
@@ -141,12 +141,12 @@ def _limited(
 
 
 def _with_limiter(passage: Passage, peaks: Levels, gain: float, ceiling: float = CEILING) -> Master:
-    """A passage with these peaks, and what the limiter makes of them with a gain."""
-    return Master(passage, gain, plan(peaks, gain, ceiling, passage.bounds))
+    """A passage with these peaks, a gain and the limiter that this needs."""
+    return Master(passage, gain, gain_curve(peaks, gain, ceiling, passage.bounds))
 
 
 def _energies_again(mastered: Master, energies: Energies, changed: Marks) -> Energies:
-    """The energies of a mix's steps, those anew in which slices have been changed."""
+    """The energies of a mix's steps, measured anew where slices have changed."""
     found = energies.copy()
     steps = np.unique(np.flatnonzero(changed) * SLICE // STEP)
     steps = np.unique(np.concatenate([steps, steps + 1]))  # the meter's filters ring on
@@ -157,7 +157,7 @@ def _energies_again(mastered: Master, energies: Energies, changed: Marks) -> Ene
         meter = Meter()
         samples = np.empty(((len(run) + 1) * STEP, 2), dtype=np.float32)
         mastered.read((int(run[0]) - 1) * STEP, samples)
-        meter.hear(samples)
+        meter.add(samples)
         found[run] = meter.energies[1:]
 
     for_each(measure, runs)
@@ -165,7 +165,7 @@ def _energies_again(mastered: Master, energies: Energies, changed: Marks) -> Ene
 
 
 def _mark(marks: Marks, more: Marks) -> None:
-    """Mark what is marked in either; one may be longer."""
+    """Add the marks of `more` to `marks`; one may be longer."""
     count = min(len(marks), len(more))
     marks[:count] |= more[:count]
 

@@ -1,4 +1,4 @@
-"""How much of the middle register the comping takes: the room that it leaves to a soloist.
+"""The share of the middle register that the comping takes, and so does not leave to a soloist.
 
 Most of what a horn, a voice or a guitar plays lies between 300 Hz and 3 kHz (common practice).
 """
@@ -27,8 +27,8 @@ class Midrange:
     def __init__(self) -> None:
         self._whole = self._part = 0.0
 
-    def hear(self, whole: Samples, part: Samples | None) -> None:
-        """Take in a block of the band, and that of the part."""
+    def add(self, whole: Samples, part: Samples | None) -> None:
+        """Add a block of the band, and that of the part."""
         self._whole += _energy(whole)
         self._part += 0.0 if part is None else _energy(part)
 
@@ -47,5 +47,5 @@ def _energy(block: Samples) -> float:
 
 @cache
 def _taper(frames: int) -> NDArray[np.float32]:
-    """Keeps what is below and above out of the band."""
+    """A window that keeps the sound below and above out of the band."""
     return np.hanning(frames).astype(np.float32)

@@ -1,6 +1,5 @@
-"""The desk that a band is mixed at: its settings, as data.
-
-They stand in ``patterns/mix.toml``, which says what each of them is for.
+"""The mix settings of a band: balance, velocities and compressors, read from
+``patterns/mix.toml``, which says what each of them is for.
 """
 
 from __future__ import annotations
@@ -11,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from groove import library
+from groove.band.part import DRUMS
 from groove.rhythm.kit import KIT
 from groove.rhythm.patterns import pattern
 from groove.sound.synth.scores import Event
@@ -18,7 +18,6 @@ from groove.sound.synth.scores import Event
 if TYPE_CHECKING:
     from groove.sound.synth.scores import Score
 
-DRUMS = "drums"
 LOUDEST = 127
 SQUARE_LAW_DB = 40
 """A soundfont makes the amplitude go with the square of the velocity: 40 dB for ten times as much
@@ -27,7 +26,7 @@ SQUARE_LAW_DB = 40
 
 @dataclass(frozen=True, slots=True)
 class Compressor:
-    """What is more than `above` dB over a part's loudness grows by only 1 dB in `ratio` dB."""
+    """From `above` dB over a part's loudness on, the level grows by 1 dB for each `ratio` dB."""
 
     above: float
     ratio: float
@@ -38,8 +37,8 @@ class Compressor:
 
 
 @dataclass(frozen=True)
-class Desk:
-    """Settings for a band; what is not named is left as it is.
+class MixSettings:
+    """How a band is mixed; what is not named is left as it is.
 
     balance: how loud each part is to be beside the others, LU; fader: by how much a part is moved
     for it at most, dB. weight: for each part, the share of a soundfont's range of loudness that
@@ -53,9 +52,9 @@ class Desk:
     compressors: Mapping[str, Compressor] = field(default_factory=dict)
 
     def velocity(self, part: str, note: int, velocity: int) -> int:
-        """What a synthesiser is given in place of a velocity, 1 to 127.
+        """The velocity to play in place of a written one, 1 to 127.
 
-        >>> [Desk(weight={"drums": 0.5}).velocity("drums", 38, v) for v in (32, 64, 127)]
+        >>> [MixSettings(weight={"drums": 0.5}).velocity("drums", 38, v) for v in (32, 64, 127)]
         [64, 90, 127]
         """
         trim = self.kit.get(note, 0.0) if part == DRUMS else 0.0
@@ -64,7 +63,7 @@ class Desk:
         return max(1, min(LOUDEST, round(LOUDEST * hard)))
 
     def weigh(self, score: Score) -> Score:
-        """A score with the velocities that the synthesiser is given."""
+        """A score with the velocities to play in place of the written ones."""
         struck: dict[tuple[int, int, int], Any] = {}
 
         def weighed(message: Any) -> Any:
@@ -83,14 +82,14 @@ class Desk:
         return replace(score, events=tuple(events))
 
 
-def desk_of(drums: str) -> Desk:
-    """The desk for the band of the drum pattern of this name.
+def mix_settings_of(drums: str) -> MixSettings:
+    """The mix settings for the band of the drum pattern of this name.
 
-    >>> desk_of("slow-blues").balance["drums"] < desk_of("eighths-rock").balance["drums"]
-    True
+    >>> mix_settings_of("slow-blues").balance["drums"]
+    -3.0
     """
     content = library.table("mix")
-    return Desk(
+    return MixSettings(
         content["balance"]["families"][pattern("drums", drums).options["family"]],
         content["balance"]["fader"],
         content["weight"],

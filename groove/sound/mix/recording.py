@@ -1,4 +1,4 @@
-"""A recording: the parts on tape, and any mix of them read back."""
+"""A recording: the stored parts, and any mix of them read back."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from groove.errors import GrooveError
-from groove.sound.mix.block_store import Shelf, Tape
+from groove.sound.mix.block_store import BlockStore, StoredPart
 from groove.sound.mix.levels import PartLevel, PartMeter
 from groove.sound.mix.limiter import SLICE
 from groove.sound.samples import BLOCK, NO_SOUND
@@ -18,19 +18,19 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from groove.sound.files.riff import Loop
-    from groove.sound.mix.limiter import Levels, Plan, Source
+    from groove.sound.mix.limiter import GainCurve, Levels, Source
     from groove.sound.samples import Samples
 
     Parts = tuple[str, ...]
 
 QUIET = 10 ** (-70 / 20)
-"""What stays below this share of the highest peak of any part (-70 dB) at its end is left away."""
+"""The end of a track is cut where it stays 70 dB below its highest peak."""
 
 WINDOW = 1024
 """Frames (23 ms) over which the end of a track is looked for; `BLOCK` is a multiple of it."""
 
 FADE = 2205
-"""Frames (50 ms) over which a track that has died away is taken to nothing."""
+"""Frames (50 ms) of the fade-out of a track that has died away."""
 
 JOIN = 882
 """Frames (20 ms) over which the two approaches to a loop's start are blended."""
@@ -38,26 +38,26 @@ JOIN = 882
 
 @dataclass(frozen=True)
 class Recording:
-    """A tape of each part; silent from frame `length` on, faded out before it.
+    """The stored parts; silent from frame `length` on, faded out before it.
 
-    plans: limiters on parts that would be too loud by themselves.
+    limiters: gain curves for parts that would be too loud by themselves.
     """
 
-    tapes: Mapping[str, Tape]
+    stored: Mapping[str, StoredPart]
     length: int
-    plans: Mapping[str, Plan] = field(default_factory=dict)
+    limiters: Mapping[str, GainCurve] = field(default_factory=dict)
 
     def read(self, parts: Parts, first: int, samples: Samples) -> None:
         """Fill `samples` with the sum of some parts from frame `first`, which may lie outside."""
         samples.fill(0)
         for part in parts:
-            if part in self.plans:
+            if part in self.limiters:
                 alone = np.zeros_like(samples)
-                self.tapes[part].add_to(alone, first)
-                self.plans[part].apply(alone, first)
+                self.stored[part].add_to(alone, first)
+                self.limiters[part].apply(alone, first)
                 samples += alone
             else:
-                self.tapes[part].add_to(samples, first)
+                self.stored[part].add_to(samples, first)
         last = first + len(samples)
         if last > self.length - FADE:
             left = self.length - np.arange(first, last)
@@ -88,13 +88,13 @@ class Passage:
         return (self.loop.start, self.loop.end) if self.loop else None
 
     def read(self, first: int, samples: Samples) -> None:
-        """Fill `samples` with what begins at frame `first`, which may lie outside."""
+        """Fill `samples` with the sound from frame `first`, which may lie outside."""
         self.recording.read(self.parts, first, samples)
         if self.loop:
             self._close(self.loop, first, samples)
 
     def _close(self, loop: Loop, first: int, samples: Samples) -> None:
-        """Make what begins at frame `first` part of a closed loop."""
+        """Make `samples`, which begin at frame `first`, part of a closed loop."""
         last, around = first + len(samples), loop.end - loop.start
         blend = min(JOIN, around)
         frame = np.arange(first, last)[:, np.newaxis]
@@ -111,7 +111,7 @@ class Passage:
 
 
 def blocks_of(source: Source, frames: int) -> Iterator[Samples]:
-    """The first `frames` of a source by `BLOCK`, the last time fewer; always in the same array."""
+    """The first `frames` of a source in blocks of `BLOCK`, the last shorter, all in one array."""
     array = np.empty((BLOCK, 2), dtype=np.float32)
     for first in range(0, frames, BLOCK):
         block = array[: frames - first]
@@ -122,28 +122,28 @@ def blocks_of(source: Source, frames: int) -> Iterator[Samples]:
 def record(
     playing: Iterable[tuple[Samples | None, ...]],
     parts: Parts,
-    shelf: Shelf,
-    tell: Callable[[int], None],
+    store: BlockStore,
+    progress: Callable[[int], None],
 ) -> tuple[Recording, dict[str, PartLevel]]:
-    """Put what is played onto tapes; how loud each part is.
+    """Store and measure what is playing; returns the recording and the level of each part.
 
-    playing: for each of `parts` a block at a time. tell: is told how many frames are on tape.
-    Raises GrooveError for what is no sound at all.
+    playing: for each of `parts` a block at a time. progress: called with the frames stored so far.
+    Raises GrooveError for silence and for samples that are not numbers.
     """
-    tapes = {part: Tape(shelf) for part in parts}
+    stored = {part: StoredPart(store) for part in parts}
     meters = {part: PartMeter() for part in parts}
     for number, blocks in enumerate(playing, 1):
         for part, block in zip(parts, blocks, strict=True):
-            tapes[part].append(block)
+            stored[part].append(block)
             if block is not None:
-                meters[part].hear(block)
-        tell(number * BLOCK)
+                meters[part].add(block)
+        progress(number * BLOCK)
     levels = {part: meter.level for part, meter in meters.items()}
-    return Recording(tapes, _sounding([level.peaks for level in levels.values()])), levels
+    return Recording(stored, _sounding([level.peaks for level in levels.values()])), levels
 
 
 def _sounding(peaks: Sequence[Levels]) -> int:
-    """Up to which frame parts with these peaks sound, a fade counted in; see `QUIET`."""
+    """The frame at which parts with these peaks have died away, the fade included; see `QUIET`."""
     highest = np.zeros(max(map(len, peaks)), dtype=np.float32)
     for each in peaks:
         np.maximum(highest[: len(each)], each, out=highest[: len(each)])

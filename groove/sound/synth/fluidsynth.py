@@ -1,8 +1,8 @@
 """The synthesiser's native library, FluidSynth, as much of it as is needed: its functions with
-their types, and its log. The binding pyfluidsynth finds and loads it; of what the binding wraps
-nothing is used, since float output and the log, which are needed, are not among it.
+their types, and its log. The binding pyfluidsynth finds and loads it; the binding's own wrappers
+lack float output and the log, so none of them is used.
 
-A call lets other threads of Python run while it lasts, so that several synthesisers play at once.
+A call releases Python's lock while it lasts, so that several synthesisers play at once.
 The names and types are those of the library's header files, version 2.
 """
 
@@ -45,7 +45,7 @@ _FUNCTIONS = {
     ),
     "fluid_set_log_function": (c_void_p, (c_int, c_void_p, c_void_p)),
 }
-"""What is called: name, type of the result, types of the arguments."""
+"""The functions that are called: name, type of the result, types of the arguments."""
 
 _INPUT = 1
 _LOG_LEVELS = range(5)
@@ -68,8 +68,8 @@ class Library:
         self._listener = _LogFunction(self._complain)
         listener = ctypes.cast(self._listener, c_void_p)
         for level in _LOG_LEVELS:
-            heard = listener if level in _LOGGED_AS_ERROR else None
-            self.native.fluid_set_log_function(level, heard, None)
+            logger = listener if level in _LOGGED_AS_ERROR else None
+            self.native.fluid_set_log_function(level, logger, None)
 
     def _complain(self, _level: int, text: bytes, _data: object) -> None:
         self.complaints.append(text.decode("utf-8", "replace"))

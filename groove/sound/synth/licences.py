@@ -1,8 +1,8 @@
-"""What a soundfont's licence asks of whoever posts its sounds.
+"""The terms on which a soundfont's licence lets its sounds be posted.
 
-Licences are read as people write them into soundfonts, so that a word too many refuses rather
-than allows. What the licence of a collection of sounds asks of music made with it is not settled
-law; this says what is known and leaves the rest to the reader.
+Licences are read as people write them into soundfonts, and a word that is in doubt refuses rather
+than allows. Whether the licence of a collection of sounds extends to music made with it is not
+settled law; this says what is known and leaves the rest to the reader.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ def may_be_posted(font: Soundfont) -> bool:
 
 
 def caution(font: Soundfont) -> str | None:
-    """What a soundfont's licence asks of whoever posts its sound; None for a credit at most."""
+    """The terms of a soundfont's licence as a warning; None for a credit at most."""
     match terms(font.licence):
         case Terms.CREDIT:
             return None

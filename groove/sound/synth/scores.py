@@ -1,20 +1,22 @@
-"""What each stem has to play and when: the tracks of a MIDI file as events at frames.
+"""The scores of the stems: the tracks of a MIDI file as events at frames.
 
 A stem is played from the MIDI track of its own name; `JOINED` says which tracks go into another's.
 """
 
 from __future__ import annotations
 
-from bisect import bisect
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from groove.band.part import CLICK
+from groove.band.tuning import TUNING_NOTE
 from groove.errors import GrooveError
 from groove.rhythm.kit import DRUM_CHANNEL
+from groove.rhythm.meter import TempoMap
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable
+    from collections.abc import Collection, Iterable, Iterator
 
     import mido
 
@@ -22,8 +24,8 @@ if TYPE_CHECKING:
 DEFAULT_TEMPO = 500_000
 """Microseconds a quarter note until a MIDI file says otherwise (Standard MIDI Files 1.0)."""
 
-JOINED = {"tuning note": "click"}
-"""Tracks that are heard in the stem of another track."""
+JOINED = {TUNING_NOTE: CLICK}
+"""Tracks that are played in the stem of another track."""
 
 DRUM_BANK = 128
 """Where a soundfont keeps its drum kits (SoundFont specification 2.01, from memory)."""
@@ -65,7 +67,7 @@ def scores(midi: mido.MidiFile) -> tuple[Score, ...]:
     without notes. Pedals up and notes off on every channel in use end each score. Raises
     `GrooveError` where there is nothing to play.
     """
-    tempo = TempoMap(midi)
+    tempo = tempo_map(midi)
     events: dict[str, list[Event]] = {}
     for number, track in enumerate(midi.tracks):
         name = track.name or f"track {number}"
@@ -104,59 +106,50 @@ def missing_programs(
     return tuple(missing)
 
 
-class TempoMap:
-    """The tempo events of all tracks of a MIDI file, and with them the time of any tick."""
+def tempo_map(midi: mido.MidiFile) -> TempoMap:
+    """The tempo events of all tracks of a MIDI file."""
+    changes = {0: DEFAULT_TEMPO}
+    for track in midi.tracks:
+        changes |= {tick: message.tempo for tick, message in _timed(track, "set_tempo")}
+    tempi = ((tick, 60_000_000 / changes[tick]) for tick in sorted(changes))
+    return TempoMap(midi.ticks_per_beat, tuple(tempi))
 
-    def __init__(self, midi: mido.MidiFile) -> None:
-        changes = {0: DEFAULT_TEMPO}
-        for track in midi.tracks:
-            tick = 0
-            for message in track:
-                tick += message.time
-                if message.type == "set_tempo":
-                    changes[tick] = message.tempo
-        self._ticks = sorted(changes)
-        self._starts: list[float] = []
-        self._lengths: list[float] = []
-        before, seconds, length = 0, 0.0, 0.0
-        for tick in self._ticks:
-            seconds += (tick - before) * length
-            before, length = tick, changes[tick] / 1e6 / midi.ticks_per_beat
-            self._starts.append(seconds)
-            self._lengths.append(length)
 
-    def seconds(self, tick: int) -> float:
-        """The time of a tick (0 or later) in seconds from the start."""
-        which = bisect(self._ticks, tick) - 1
-        return self._starts[which] + (tick - self._ticks[which]) * self._lengths[which]
-
-    def frame(self, tick: int) -> int:
-        """The frame nearest to a tick."""
-        return round(self.seconds(tick) * SAMPLE_RATE)
+def frame_at(tempo: TempoMap, tick: int) -> int:
+    """The frame nearest to a tick."""
+    return round(tempo.seconds(tick) * SAMPLE_RATE)
 
 
 def markers(midi: mido.MidiFile) -> tuple[tuple[int, str], ...]:
     """The frame and the text of every marker, in order of time."""
-    tempo = TempoMap(midi)
-    found = []
-    for track in midi.tracks:
-        tick = 0
-        for message in track:
-            tick += message.time
-            if message.type == "marker":
-                found.append((tempo.frame(tick), message.text))
-    return tuple(sorted(found))
+    tempo = tempo_map(midi)
+    return tuple(
+        sorted(
+            (frame_at(tempo, tick), message.text)
+            for track in midi.tracks
+            for tick, message in _timed(track, "marker")
+        )
+    )
+
+
+def _timed(
+    track: Iterable[mido.Message], kind: str | None = None
+) -> Iterator[tuple[int, mido.Message]]:
+    """The messages of a track, all or those of one type, each with its tick."""
+    tick = 0
+    for message in track:
+        tick += message.time
+        if kind in (None, message.type):
+            yield tick, message
 
 
 def _events(track: Iterable[mido.Message], tempo: TempoMap) -> list[Event]:
     """The channel messages of a track."""
-    events, tick = [], 0
-    for message in track:
-        tick += message.time
-        if not message.is_meta and hasattr(message, "channel"):
-            at = tempo.seconds(tick) * SAMPLE_RATE
-            events.append(Event(GRAIN * round(at / GRAIN), message))
-    return events
+    return [
+        Event(GRAIN * round(tempo.seconds(tick) * SAMPLE_RATE / GRAIN), message)
+        for tick, message in _timed(track)
+        if not message.is_meta and hasattr(message, "channel")
+    ]
 
 
 def _ended(events: list[Event]) -> tuple[Event, ...]:

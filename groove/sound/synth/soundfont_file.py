@@ -1,12 +1,12 @@
-"""The inside of a soundfont file, read as far as is needed to trust it and to name it.
+"""Reads a soundfont file as far as is needed to check it and to name it.
 
 A soundfont is a RIFF file of the form `sfbk` with three lists, in this order: INFO (text about
 the font), sdta (the samples), pdta (presets, instruments and sample headers, in nine chunks of
 fixed-size records that point to one another by number). The layout and the record sizes follow
 the SoundFont technical specification 2.01 (from memory), checked against three free soundfonts.
 
-The synthesiser is a native library that trusts much of what it reads. Everything that it could
-stumble over is therefore checked here first, without loading any samples.
+The synthesiser is a native library that trusts much of what it reads. Everything that could harm
+it is therefore checked here first, without loading any samples.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ _LICENCE_WORDS = re.compile(
 
 @dataclass(frozen=True)
 class Info:
-    """What a soundfont says about itself; each text is one clean line, "" where it says nothing."""
+    """A soundfont's own texts, each one printable line, "" for a missing one."""
 
     name: str
     copyright: str
@@ -133,11 +133,11 @@ def presets(path: Path) -> frozenset[tuple[int, int]]:
 
 
 class _MalformedError(Exception):
-    """What is wrong with the content of a soundfont."""
+    """A fault in the content of a soundfont, in words."""
 
 
 def _read_checked(file: BinaryIO, file_bytes: int) -> Info:
-    """Walk the whole structure of an open soundfont; `_MalformedError` where it does not hold."""
+    """Check the whole structure of an open soundfont; `_MalformedError` for a fault."""
     if file_bytes == 0:
         raise _MalformedError("the file is empty")
     head = file.read(12)

@@ -1,7 +1,7 @@
 """Finding a soundfont: the one that was asked for, or the best free one on the system.
 
 A soundfont is picked up by itself only when it is known to be a General MIDI soundfont that is
-free to use and to pass on. Any other is used only when somebody asks for it by name.
+free to use and to pass on. Any other is used only when it is asked for by name.
 """
 
 from __future__ import annotations
@@ -118,7 +118,7 @@ def find_soundfont(
 
 
 def _asked_for(path: Path) -> Soundfont:
-    """The soundfont at `path`, with what the table or else the file itself says about it."""
+    """The soundfont at `path`, named by the table or else by the file itself."""
     info = read_info(path)
     known = _rank_and_facts(path)
     if known is None:
@@ -128,7 +128,7 @@ def _asked_for(path: Path) -> Soundfont:
 
 
 def _named_inside(name: str) -> Known | None:
-    """What the table says of the name in a file, which differs a little from copy to copy."""
+    """The table's entry for the name in a file, which differs a little from copy to copy."""
     said = _bare(name)  # "TimGM6mb1.sf2", for one
     return next((known for known in KNOWN if said.startswith(_bare(known.name))), None)
 
@@ -138,7 +138,7 @@ def _bare(name: str) -> str:
 
 
 def _rank_and_facts(path: Path) -> tuple[int, Known] | None:
-    """Where a file stands in the table, links followed to their end; None where it is not known."""
+    """The rank and the entry of a file in the table, links followed; None for an unknown one."""
     name = Path(os.path.realpath(path)).name.lower()
     for rank, known in enumerate(KNOWN):
         if name in known.files:

@@ -1,8 +1,8 @@
-"""The stems of a track, played side by side: one synthesiser each, in threads that share the cores.
+"""Plays the stems of a track in parallel: one synthesiser each, in threads that share the cores.
 
-The library lets go of Python's lock while it plays, so the threads truly run at once. The stem
-with the most work left, as a rule the drums, always plays on first, so that no core is idle while
-it is finished; none gets far ahead of the others.
+The library releases Python's lock while it plays, so the threads truly run at once. The stem with
+the most work left, as a rule the drums, is played on first, so that no core is idle while it is
+finished; none gets far ahead of the others.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from groove.sound.samples import Samples
-    from groove.sound.synth.reverbs import Room
+    from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.scores import Score
     from groove.sound.synth.soundfonts import Soundfont
 
@@ -34,15 +34,15 @@ LEAD = 12
 """Blocks that a stem may be ahead of what has been taken: 18 s, 6 MB."""
 
 _BlockMemory = ctypes.c_float * (2 * BLOCK)
-"""Where a block is played into. It is made without the array library, which can then be loaded
-while the players are already at work."""
+"""The memory of a block. It is made without the array library, which can then be loaded while the
+stems are already being played."""
 
 SWITCH_SECONDS = 0.001
-"""How long a player waits at most for Python's lock while somebody else computes; the usual 5 ms
-would hold it up at every note."""
+"""How long a thread waits at most for Python's lock while another computes; the usual 5 ms would
+delay it at every note."""
 
 SECONDS_A_NOTE = 0.0006
-"""About how long it takes to play a note, until that has been measured."""
+"""Time to play a note, about, until it has been measured."""
 
 
 LONGEST_TAIL_SECONDS = 12.0
@@ -50,16 +50,16 @@ LONGEST_TAIL_SECONDS = 12.0
 
 @contextmanager
 def play_stems(
-    scores: Sequence[Score], soundfont: Soundfont, room: Room
+    scores: Sequence[Score], soundfont: Soundfont, reverb: Reverb
 ) -> Iterator[Iterator[tuple[Samples | None, ...]]]:
     """Play `scores` together from frame 0 until the last sound has died away.
 
-    The players begin at once and play ahead of what is taken. The iterator gives, for every
+    The threads begin at once and play ahead of what is taken. The iterator gives, for every
     `BLOCK` frames, a new block of each stem in the order of the scores, None for a stem that has
     ended: when a whole block after its last event is silent, or 12 seconds after it. At the end
-    of the context the players stop.
+    of the context the threads stop.
     """
-    band = _Band(scores, soundfont, room)
+    band = _Band(scores, soundfont, reverb)
     interval = sys.getswitchinterval()
     sys.setswitchinterval(SWITCH_SECONDS)
     try:
@@ -71,7 +71,7 @@ def play_stems(
 
 
 class _Stem:
-    """One stem's player: what it has played and nobody has taken yet."""
+    """One stem: its synthesiser, and the blocks that are played and not yet taken."""
 
     def __init__(self, score: Score) -> None:
         self.score = score
@@ -88,10 +88,10 @@ class _Stem:
             return self.score.notes * SECONDS_A_NOTE
         return max(0.0, self.score.end / BLOCK - self.played) * self.seconds / self.played
 
-    def play(self, soundfont: Soundfont, room: Room) -> tuple[Memory, bool]:
+    def play(self, soundfont: Soundfont, reverb: Reverb) -> tuple[Memory, bool]:
         """The next block, and whether it is the last one."""
         begun = time.thread_time()
-        self.synth = self.synth or Synth(soundfont, self.score.events, room)
+        self.synth = self.synth or Synth(soundfont, self.score.events, reverb)
         rung = (self.synth.frame - self.score.end) / SAMPLE_RATE
         memory = _BlockMemory()
         self.synth.fill(memory)
@@ -105,11 +105,11 @@ class _Stem:
 class _Band:
     """The stems and the threads that play them.
 
-    `_change` guards everything that threads share, and is told when any of it changes.
+    `_change` guards everything that threads share, and is notified of every change to it.
     """
 
-    def __init__(self, scores: Sequence[Score], soundfont: Soundfont, room: Room) -> None:
-        self._soundfont, self._room = soundfont, room
+    def __init__(self, scores: Sequence[Score], soundfont: Soundfont, reverb: Reverb) -> None:
+        self._soundfont, self._reverb = soundfont, reverb
         self._change = threading.Condition()
         self._stems = [_Stem(score) for score in scores]
         self._taken = 0
@@ -118,24 +118,24 @@ class _Band:
         self._threads: list[threading.Thread] = []
 
     def start(self) -> None:
-        """Let the players begin, on all cores but the one of whoever takes what they play."""
+        """Start the player threads, leaving one core to the caller."""
         first = max(self._stems, key=lambda stem: stem.work_left)
         with quiet_stderr():  # if the soundfont cannot be loaded, it turns out here
-            first.synth = Synth(self._soundfont, first.score.events, self._room)
+            first.synth = Synth(self._soundfont, first.score.events, self._reverb)
         for _ in range(min(cores(), len(self._stems)) - 1):
             thread = threading.Thread(target=self._work, daemon=True)
             self._threads.append(thread)
             thread.start()
 
     def blocks(self) -> Iterator[tuple[Samples | None, ...]]:
-        """What all have played, a block each at a time, as samples."""
+        """The played blocks of all stems, one of each at a time, as samples."""
         while taken := self.take():
             yield tuple(None if memory is None else _samples(memory) for memory in taken)
 
     def take(self) -> tuple[Memory | None, ...]:
-        """The next block of each stem, when all have theirs; nothing when all have ended.
+        """The next block of each stem; an empty tuple when all have ended.
 
-        While there is none, the caller's thread plays too. Raises what went wrong in a thread.
+        Until all have theirs, the caller's thread plays too. Raises the error of a thread.
         """
         while not self._failure:
             with self._change:
@@ -175,7 +175,7 @@ class _Band:
 
     def _play(self, stem: _Stem) -> None:
         """Play a block of a stem that is this thread's."""
-        block, is_last = stem.play(self._soundfont, self._room)
+        block, is_last = stem.play(self._soundfont, self._reverb)
         with self._change:
             stem.blocks.append(block)
             stem.played += 1
@@ -195,8 +195,8 @@ class _Band:
             return None
 
     def _free(self) -> _Stem | None:
-        """Of the stems that nobody plays now, the one with the most work left, from now on the
-        caller's; None where there is none. To be called with `_change` held."""
+        """Reserve the stem with the most work left among those that no thread plays now; None if
+        there is none. To be called with `_change` held."""
         free = [
             stem
             for stem in self._stems

@@ -1,6 +1,6 @@
 """One synthesiser: a score and a soundfont go in, blocks of samples come out.
 
-No audio device is ever opened. The same score, soundfont and room give the same samples, to the
+No audio device is ever opened. The same score, soundfont and reverb give the same samples, to the
 bit, with the same version of the library, whatever the size of the blocks.
 
 Samples are stereo float32 arrays of shape (frames, 2); full scale is -1 to 1, and what is louder
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     import mido
 
-    from groove.sound.synth.reverbs import Room
+    from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.scores import Event
     from groove.sound.synth.soundfonts import Soundfont
 
@@ -56,15 +56,15 @@ class Synth:
     play at once, each in a thread of its own.
     """
 
-    def __init__(self, soundfont: Soundfont, events: Sequence[Event], room: Room) -> None:
+    def __init__(self, soundfont: Soundfont, events: Sequence[Event], reverb: Reverb) -> None:
         self.soundfont = soundfont
         self.frame = 0
         self._library = library()
         self._native = self._library.native
-        self._heard = len(self._library.complaints)
+        self._complaints_before = len(self._library.complaints)
         self._settings = self._native.new_fluid_settings()
-        reverb = any(_sends(event.message) for event in events)
-        for name, value in SETTINGS.items() | _reverb(room, reverb).items():
+        wet = any(_sends(event.message) for event in events)
+        for name, value in SETTINGS.items() | _reverb_settings(reverb, wet).items():
             if isinstance(value, int):
                 self._native.fluid_settings_setint(self._settings, name.encode(), value)
             else:
@@ -132,33 +132,33 @@ class Synth:
                 native.fluid_synth_pitch_bend(synth, channel, message.pitch + 8192)
 
     def _complaint(self) -> str:
-        """What the library has complained about since this synthesiser was made, or nothing."""
-        return "".join(self._library.complaints[self._heard : self._heard + 1])
+        """The first error that the library has logged since this synthesiser was made, or ""."""
+        return next(iter(self._library.complaints[self._complaints_before :]), "")
 
 
 def _sends(message: mido.Message) -> bool:
-    """Whether a message sends sound into the room. General MIDI's own send is 40 (from memory),
+    """Whether a message sends sound to the reverb. General MIDI's own send is 40 (from memory),
     but this library's is none."""
     return bool(
         message.type == "control_change" and message.control == REVERB_SEND and message.value
     )
 
 
-def _reverb(room: Room, active: bool) -> dict[str, int | float]:
+def _reverb_settings(reverb: Reverb, active: bool) -> dict[str, int | float]:
     return {
         "synth.reverb.active": int(active),
-        "synth.reverb.room-size": float(room.size),
-        "synth.reverb.damp": float(room.damping),
-        "synth.reverb.width": float(room.width),
-        "synth.reverb.level": float(room.level),
+        "synth.reverb.room-size": float(reverb.size),
+        "synth.reverb.damp": float(reverb.damping),
+        "synth.reverb.width": float(reverb.width),
+        "synth.reverb.level": float(reverb.level),
     }
 
 
 @contextlib.contextmanager
 def quiet_stderr() -> Iterator[None]:
-    """Keep libraries underneath the synthesiser from writing to the terminal on their own.
+    """Keep the libraries below the synthesiser from writing to standard error.
 
-    Those that try a soundfont that was refused have logs which cannot be reached from here.
+    Those that it asks about a soundfont that it cannot read have logs out of its reach.
     """
     try:
         kept = os.dup(2)

@@ -14,8 +14,8 @@ from groove import library
 from groove.rhythm.kit import KIT
 from groove.rhythm.patterns import pattern
 from groove.sound.midi import midi_file
-from groove.sound.mix.mix_settings import desk_of
-from groove.sound.synth.scores import TempoMap
+from groove.sound.mix.mix_settings import mix_settings_of
+from groove.sound.synth.scores import frame_at, tempo_map
 from groove.sound.synth.soundfonts import find_soundfont
 from groove.track import compile_take
 from tests.sound.mix.mix_material import PARTS, Heard, hear, usual_form
@@ -70,7 +70,7 @@ def test_no_part_loses_more_than_3_db_in_mono(drums: str, part: str) -> None:
 @pytest.mark.parametrize("drums", HANDFUL)
 def test_every_part_is_as_loud_beside_the_others_as_is_wanted(drums: str) -> None:
     """Within 1 LU, by pyloudnorm; in this soundfont they were 5 LU off without faders."""
-    band, wanted = heard(drums), desk_of(drums).balance
+    band, wanted = heard(drums), mix_settings_of(drums).balance
     off = {part: band.loudness(part) - wanted[part] for part in PARTS}
     assert max(off.values()) - min(off.values()) < 1
 
@@ -80,8 +80,8 @@ def test_a_backbeat_stands_well_above_ghost_notes() -> None:
     """By 10 dB or more; here 18 dB was measured."""
     form = usual_form("eighths-rock", choruses=3)
     take = compile_take(form)
-    tempo = TempoMap(midi_file(take))
-    strokes = [(tempo.frame(n.start), n.pitch, n.velocity) for n in take.parts[0].notes]
+    tempo = tempo_map(midi_file(take))
+    strokes = [(frame_at(tempo, n.start), n.pitch, n.velocity) for n in take.parts[0].notes]
     sound = np.abs(hear(form, find_soundfont(None, {}, []).path).parts["drums"]).max(axis=1)
     peaks: dict[bool, list[float]] = {True: [], False: []}
     for frame, pitch, velocity in strokes:

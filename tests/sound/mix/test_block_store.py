@@ -1,4 +1,4 @@
-"""A tape gives back what was put on it, from memory and from the file."""
+"""A stored part reads back as it was added, from memory and from the file."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.sound.mix.block_store import FRAME_BYTES, Shelf, Tape
+from groove.sound.mix.block_store import FRAME_BYTES, BlockStore, StoredPart
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -28,12 +28,12 @@ def test_any_stretch_reads_back_wherever_it_is_kept(
 ) -> None:
     whole = np.concatenate(blocks(number))
     padded = np.concatenate([np.zeros((20, 2)), whole, np.zeros((140, 2))]).astype(np.float32)
-    with Shelf(None, memory=in_memory * BLOCK * FRAME_BYTES) as shelf:
-        tape = Tape(shelf)
+    with BlockStore(None, memory=in_memory * BLOCK * FRAME_BYTES) as store:
+        part = StoredPart(store)
         for block in blocks(number):
-            tape.append(block)
+            part.append(block)
         samples = np.zeros((count, 2), dtype=np.float32)
-        tape.add_to(samples, first)
+        part.add_to(samples, first)
     assert np.array_equal(samples, padded[20 + first : 20 + first + count])
 
 
@@ -44,28 +44,28 @@ def test_what_is_changed_reads_back_changed(number: int, in_memory: int) -> None
     def add(first: int, block: np.ndarray) -> None:
         block += first
 
-    with Shelf(None, memory=in_memory * BLOCK * FRAME_BYTES) as shelf:
-        tape = Tape(shelf)
+    with BlockStore(None, memory=in_memory * BLOCK * FRAME_BYTES) as store:
+        part = StoredPart(store)
         for block in blocks(number):
-            tape.append(block)
-        tape.change(add)
+            part.append(block)
+        part.change(add)
         samples = np.zeros((number * BLOCK, 2), dtype=np.float32)
-        tape.add_to(samples, 0)
+        part.add_to(samples, 0)
     wanted = [block + first * BLOCK for first, block in enumerate(blocks(number))]
     assert np.array_equal(samples, np.concatenate([samples[:0], *wanted]))
 
 
 def test_silence_takes_no_room(tmp_path: Path) -> None:
-    with Shelf(tmp_path, memory=BLOCK * FRAME_BYTES) as shelf:
-        tape = Tape(shelf)
+    with BlockStore(tmp_path, memory=BLOCK * FRAME_BYTES) as store:
+        part = StoredPart(store)
         for block in (blocks(1)[0], None, None):
-            tape.append(block)
+            part.append(block)
         samples = np.ones((3 * BLOCK, 2), dtype=np.float32)
-        tape.add_to(samples, 0)
+        part.add_to(samples, 0)
     assert np.array_equal(samples[BLOCK:], np.ones((2 * BLOCK, 2)))
 
 
 def test_the_file_has_no_name_or_is_gone_at_the_end(tmp_path: Path) -> None:
-    with Shelf(tmp_path, memory=0) as shelf:
-        Tape(shelf).append(blocks(1)[0])
+    with BlockStore(tmp_path, memory=0) as store:
+        StoredPart(store).append(blocks(1)[0])
     assert list(tmp_path.iterdir()) == []

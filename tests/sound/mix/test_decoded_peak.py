@@ -10,7 +10,7 @@ import soundfile
 
 import groove
 from groove.sound import production
-from groove.sound.mix.decoded_peak import BLOCK, peak_played_back
+from groove.sound.mix.decoded_peak import BLOCK, decoded_peak
 from groove.sound.mix.limiter import CEILING
 
 RATE = 44100
@@ -22,7 +22,7 @@ def test_a_sine_between_its_samples_reaches_full_scale(frames: int, tmp_path: Pa
     A meter may be 0.4 dB below and 0.2 above (EBU Tech 3341, from memory)."""
     sine = np.sin(np.pi / 2 * np.arange(frames) + np.pi / 4) * np.hanning(frames)
     soundfile.write(tmp_path / "a.wav", np.stack([sine, 0 * sine], axis=1), RATE, "FLOAT")
-    assert -0.4 <= peak_played_back(tmp_path / "a.wav", CEILING) <= 0.2
+    assert -0.4 <= decoded_peak(tmp_path / "a.wav", CEILING) <= 0.2
 
 
 def test_a_peak_between_two_blocks_counts(tmp_path: Path) -> None:
@@ -30,14 +30,14 @@ def test_a_peak_between_two_blocks_counts(tmp_path: Path) -> None:
     sound[BLOCK - 12 : BLOCK + 12, 1] = np.sin(np.pi / 2 * np.arange(24) + np.pi / 4)
     soundfile.write(tmp_path / "a.wav", sound, RATE, "FLOAT")
     soundfile.write(tmp_path / "b.wav", sound[BLOCK // 2 :], RATE, "FLOAT")
-    whole, cut = (peak_played_back(tmp_path / name, CEILING) for name in ("a.wav", "b.wav"))
+    whole, cut = (decoded_peak(tmp_path / name, CEILING) for name in ("a.wav", "b.wav"))
     assert whole == pytest.approx(cut, abs=1e-3)
     assert whole > -0.5
 
 
 def test_silence_has_no_peak(tmp_path: Path) -> None:
     soundfile.write(tmp_path / "a.wav", np.zeros((100, 2)), RATE)
-    assert peak_played_back(tmp_path / "a.wav", CEILING) == -np.inf
+    assert decoded_peak(tmp_path / "a.wav", CEILING) == -np.inf
 
 
 @pytest.mark.parametrize("format_", ["mp3", "ogg"])
@@ -47,7 +47,7 @@ def test_a_file_whose_encoder_went_too_high_is_written_again(
     monkeypatch.setattr(production, "OVERSHOOT_DB", {format_: -1.0})
     form = groove.read_form("one-chord-vamp", choruses=1)
     [_, path] = groove.make(form, tmp_path, audio=format_, loudness=-11)
-    assert peak_played_back(path, CEILING) <= -1
+    assert decoded_peak(path, CEILING) <= -1
 
 
 def test_a_wav_is_the_same_whatever_is_made_beside_it(tmp_path: Path) -> None:

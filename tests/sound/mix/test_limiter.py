@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove.sound.mix.limiter import BACK, CEILING, DOWN, SLICE, plan, slice_peaks, true_peaks
+from groove.sound.mix.limiter import BACK, CEILING, DOWN, SLICE, gain_curve, slice_peaks, true_peaks
 from tests.sound.sound_material import Sound
 
 if TYPE_CHECKING:
-    from groove.sound.mix.limiter import Plan
+    from groove.sound.mix.limiter import GainCurve
     from groove.sound.samples import Samples
 
 RATE = 44_100
@@ -27,8 +27,8 @@ def peaks_of(samples: Samples, level: float = 0.0) -> Samples:
     return true_peaks(Sound(samples), slice_peaks(samples), level)
 
 
-def planned(samples: Samples) -> Plan:
-    return plan(peaks_of(samples, CEILING), 1.0)
+def limiter(samples: Samples) -> GainCurve:
+    return gain_curve(peaks_of(samples, CEILING), 1.0)
 
 
 def bursts(seed: int, loudest: float) -> Samples:
@@ -44,7 +44,7 @@ def bursts(seed: int, loudest: float) -> Samples:
 @settings(max_examples=25)
 def test_no_true_peak_is_above_the_ceiling_afterwards(seed: int, loudest: float) -> None:
     sound = bursts(seed, loudest)
-    planned(sound).apply(sound, 0)
+    limiter(sound).apply(sound, 0)
     assert decibels(float(peaks_of(sound).max())) <= decibels(CEILING) + 0.1
 
 
@@ -52,7 +52,7 @@ def test_no_true_peak_is_above_the_ceiling_afterwards(seed: int, loudest: float)
 @settings(max_examples=25)
 def test_any_stretch_is_lowered_as_it_is_in_the_whole(seed: int, count: int, start: int) -> None:
     sound = bursts(seed, 20)
-    doing = planned(sound)
+    doing = limiter(sound)
     whole = np.zeros((RATE + 400, 2), dtype=np.float32)
     whole[200:-200] = sound
     part = whole[200 + start :][:count].copy()
@@ -65,14 +65,14 @@ def test_any_stretch_is_lowered_as_it_is_in_the_whole(seed: int, count: int, sta
 def test_what_is_quiet_enough_passes_unchanged() -> None:
     sound = bursts(1, 1)
     before = sound.copy()
-    planned(sound).apply(sound, 0)
+    limiter(sound).apply(sound, 0)
     assert np.array_equal(sound, before)
 
 
 def test_the_level_comes_back_at_its_pace_after_a_peak() -> None:
     peaks = np.full(4000, 0.5, dtype=np.float32)
     peaks[1000] = 2.0
-    gains = 20 * np.log10(plan(peaks, 1.0).gains)
+    gains = 20 * np.log10(gain_curve(peaks, 1.0).gains)
     assert gains.min() == pytest.approx(decibels(CEILING / 2), abs=0.01)
     coming_back = np.diff(gains[1001:1060])
     assert coming_back == pytest.approx(BACK, abs=1e-3)
@@ -82,7 +82,7 @@ def test_the_level_comes_back_at_its_pace_after_a_peak() -> None:
 def test_the_level_is_down_before_the_peak_arrives() -> None:
     sound = np.full((40 * SLICE, 2), 0.1, dtype=np.float32)
     sound[20 * SLICE] = 3.0
-    planned(sound).apply(sound, 0)
+    limiter(sound).apply(sound, 0)
     assert sound[20 * SLICE, 0] <= CEILING
     assert sound[20 * SLICE - 1, 0] < 0.04
 
@@ -90,7 +90,7 @@ def test_the_level_is_down_before_the_peak_arrives() -> None:
 def test_round_a_loop_the_gain_at_the_end_is_that_at_the_start() -> None:
     peaks = np.full(4000, 0.5, dtype=np.float32)
     peaks[[1000, 2990]] = 2.0
-    gains = plan(peaks, 1.0, loop=(1000 * SLICE, 3000 * SLICE)).gains
+    gains = gain_curve(peaks, 1.0, loop=(1000 * SLICE, 3000 * SLICE)).gains
     assert len(gains) == 3001
     assert gains[3000] == gains[1000] == pytest.approx(CEILING / 2)
     steps = np.abs(np.diff(20 * np.log10(gains)))

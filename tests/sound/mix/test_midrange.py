@@ -17,7 +17,7 @@ def tone(hertz: float, level: float) -> np.ndarray:
 
 def share(part: np.ndarray, other: np.ndarray) -> float:
     heard = Midrange()
-    heard.hear(part + other, part)
+    heard.add(part + other, part)
     return heard.share
 
 
@@ -33,5 +33,5 @@ def test_what_is_lower_or_higher_does_not_count(hertz: float) -> None:
 
 def test_silence_has_no_share() -> None:
     heard = Midrange()
-    heard.hear(np.zeros((FRAMES, 2), dtype=np.float32), None)
+    heard.add(np.zeros((FRAMES, 2), dtype=np.float32), None)
     assert heard.share == 0

@@ -1,4 +1,4 @@
-"""The desk's settings are those in the data, and a stroke is weighed as they say."""
+"""The settings's settings are those in the data, and a stroke is weighed as they say."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from groove import library
 from groove.band.part import PLAYERS
 from groove.rhythm.kit import KIT
 from groove.rhythm.patterns import pattern
-from groove.sound.mix.mix_settings import Compressor, Desk, desk_of
+from groove.sound.mix.mix_settings import Compressor, MixSettings, mix_settings_of
 from groove.sound.synth.scores import scores
 from tests.sound.sound_material import midi_of
 
@@ -29,13 +29,13 @@ def decibels(given_: int, velocity: int) -> float:
 
 @pytest.mark.parametrize("drums", library.names("drums"))
 def test_every_drum_pattern_has_a_balance_for_every_player(drums: str) -> None:
-    assert set(PLAYERS) <= set(desk_of(drums).balance)
+    assert set(PLAYERS) <= set(mix_settings_of(drums).balance)
 
 
 @pytest.mark.parametrize("drums", library.names("drums"))
 def test_comping_is_wanted_a_little_under_drums_and_bass(drums: str) -> None:
     """By 1 to 3 LU, to leave the front to a soloist (common practice)."""
-    wanted = desk_of(drums).balance
+    wanted = mix_settings_of(drums).balance
     assert 1 <= (wanted["drums"] + wanted["bass"]) / 2 - wanted["comping"] <= 3
 
 
@@ -47,32 +47,32 @@ def test_every_balance_is_for_a_family_that_there_is() -> None:
 
 @given(velocities)
 def test_a_desk_without_weights_leaves_velocities_as_they_are(velocity: int) -> None:
-    assert Desk().velocity("drums", SNARE, velocity) == velocity
+    assert MixSettings().velocity("drums", SNARE, velocity) == velocity
 
 
 @given(velocities, velocities)
 def test_a_harder_stroke_is_never_softer(one: int, other: int) -> None:
     soft, hard = sorted((one, other))
-    desk = desk_of("eighths-rock")
-    assert desk.velocity("drums", SNARE, soft) <= desk.velocity("drums", SNARE, hard)
+    settings = mix_settings_of("eighths-rock")
+    assert settings.velocity("drums", SNARE, soft) <= settings.velocity("drums", SNARE, hard)
 
 
 def test_half_the_weight_is_half_the_decibels() -> None:
-    desk = Desk(weight={"bass": 0.5})
-    assert decibels(desk.velocity("bass", 40, 32), 127) == pytest.approx(
+    settings = MixSettings(weight={"bass": 0.5})
+    assert decibels(settings.velocity("bass", 40, 32), 127) == pytest.approx(
         decibels(32, 127) / 2, abs=0.2
     )
 
 
 def test_a_trim_softens_its_piece_of_the_drums_alone() -> None:
-    desk = Desk(kit={LOW_TOM: -3})
-    assert decibels(desk.velocity("drums", LOW_TOM, 100), 100) == pytest.approx(-3, abs=0.2)
-    assert desk.velocity("drums", SNARE, 100) == desk.velocity("bass", LOW_TOM, 100) == 100
+    settings = MixSettings(kit={LOW_TOM: -3})
+    assert decibels(settings.velocity("drums", LOW_TOM, 100), 100) == pytest.approx(-3, abs=0.2)
+    assert settings.velocity("drums", SNARE, 100) == settings.velocity("bass", LOW_TOM, 100) == 100
 
 
 def test_weighing_changes_nothing_but_how_hard_notes_are_struck() -> None:
     (score,) = scores(midi_of({9: [(0, 1, SNARE, 32), (1, 1, SNARE, 127), (2, 1, SNARE, 32)]}))
-    weighed = Desk(weight={"drums": 0.5}).weigh(score)
+    weighed = MixSettings(weight={"drums": 0.5}).weigh(score)
     struck = [e.message.velocity for e in weighed.events if e.message.type == "note_on"]
     assert [velocity for velocity in struck if velocity] == [64, 127, 64]
     as_before = [
@@ -84,7 +84,7 @@ def test_weighing_changes_nothing_but_how_hard_notes_are_struck() -> None:
 
 def test_the_score_that_is_weighed_stays_as_it_is() -> None:
     (score,) = scores(midi_of({9: [(0, 1, SNARE, 32)]}))
-    Desk(weight={"drums": 0.5}).weigh(score)
+    MixSettings(weight={"drums": 0.5}).weigh(score)
     assert score.events[0].message.velocity == 32
 
 

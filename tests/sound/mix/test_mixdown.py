@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from groove.sound.mix.levels import PartLevel, PartMeter, level_of
 from groove.sound.mix.limiter import SLICE, slice_peaks
 from groove.sound.mix.loudness import STRETCH, integrated
-from groove.sound.mix.mix_settings import Compressor, Desk
+from groove.sound.mix.mix_settings import Compressor, MixSettings
 from groove.sound.mix.mixdown import channels
 from tests.sound.sound_material import Sound
 
@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from groove.sound.samples import Samples
 
 FRAMES = 40 * STRETCH
-BALANCE = Desk(balance={"drums": 0, "bass": 0, "comping": -3, "click": -7}, fader=4)
-PRESSED = Desk(compressors={"drums": Compressor(above=10, ratio=2)})
+BALANCE = MixSettings(balance={"drums": 0, "bass": 0, "comping": -3, "click": -7}, fader=4)
+PRESSED = MixSettings(compressors={"drums": Compressor(above=10, ratio=2)})
 
 
 def noise(level_db: float, seed: int = 1) -> Samples:
@@ -31,12 +31,12 @@ def noise(level_db: float, seed: int = 1) -> Samples:
 
 def level(sound: Samples) -> PartLevel:
     meter = PartMeter()
-    meter.hear(sound)
+    meter.add(sound)
     return meter.level
 
 
-def faders(desk: Desk, **sounds: Samples) -> dict[str, float]:
-    done = channels({part: level(sound) for part, sound in sounds.items()}, desk)
+def faders(settings: MixSettings, **sounds: Samples) -> dict[str, float]:
+    done = channels({part: level(sound) for part, sound in sounds.items()}, settings)
     return {part: channel.fader for part, channel in done.items()}
 
 
@@ -93,7 +93,7 @@ def test_a_stroke_that_stands_out_is_drawn_in_by_the_ratio(over: float) -> None:
     heard = level(sound)
     channel = channels({"drums": heard}, PRESSED)["drums"]
     before = 20 * np.log10(heard.peaks.max()) - heard.loudness
-    channel.work(0, sound)
+    channel.process(0, sound)
     after = 20 * np.log10(np.abs(sound).max()) - heard.loudness
     assert after == pytest.approx(10 + (before - 10) / 2, abs=0.1)
 
@@ -102,7 +102,7 @@ def test_what_does_not_stand_out_is_not_touched() -> None:
     rng = np.random.default_rng(2)
     sound = (0.1 * rng.uniform(-1, 1, (FRAMES, 2))).astype(np.float32)
     before = sound.copy()
-    channels({"drums": level(sound)}, PRESSED)["drums"].work(0, sound)
+    channels({"drums": level(sound)}, PRESSED)["drums"].process(0, sound)
     assert np.array_equal(sound, before)
 
 
@@ -110,7 +110,7 @@ def test_the_peaks_that_are_foretold_are_never_too_low() -> None:
     sound = bursts(20)
     channel = channels({"drums": level(sound)}, PRESSED)["drums"]
     foretold = channel.peaks(level(sound).peaks)
-    channel.work(0, sound)
+    channel.process(0, sound)
     found = slice_peaks(sound)
     assert (foretold >= found * 0.9999).all()
     assert foretold.max() == pytest.approx(found.max(), rel=0.02)
@@ -120,6 +120,6 @@ def test_any_stretch_is_worked_on_as_it_is_in_the_whole() -> None:
     sound = bursts(20)
     channel = channels({"drums": level(sound)}, PRESSED)["drums"]
     stretch = sound[3 * STRETCH : 5 * STRETCH].copy()
-    channel.work(0, sound)
-    channel.work(3 * STRETCH, stretch)
+    channel.process(0, sound)
+    channel.process(3 * STRETCH, stretch)
     assert np.array_equal(stretch, sound[3 * STRETCH : 5 * STRETCH])

@@ -8,7 +8,7 @@ import pytest
 
 from groove.errors import GrooveError
 from groove.sound.samples import GRAIN, SAMPLE_RATE
-from groove.sound.synth.scores import TempoMap, markers, missing_programs, parts_of, scores
+from groove.sound.synth.scores import markers, missing_programs, parts_of, scores, tempo_map
 from tests.sound.sound_material import midi_of
 
 SIDE_STICK = 37
@@ -30,7 +30,7 @@ def test_a_tick_has_the_time_that_mido_gives_it() -> None:
     """mido.MidiFile.length, whose times the file's own tempo events make."""
     strokes = [(beat, 1, SIDE_STICK, 100) for beat in range(12)]
     midi = midi_of({9: strokes}, tempos=((0, 500_000), (4, 751_234), (8.25, 333_333)))
-    assert TempoMap(midi).seconds(12 * 480) == pytest.approx(midi.length)
+    assert tempo_map(midi).seconds(12 * 480) == pytest.approx(midi.length)
 
 
 def test_each_track_is_a_stem_of_its_name(short_take: mido.MidiFile) -> None:

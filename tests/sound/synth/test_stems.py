@@ -14,7 +14,7 @@ from groove.sound.samples import BLOCK, SAMPLE_RATE
 from groove.sound.synth import stems
 from groove.sound.synth.scores import scores
 from groove.sound.synth.stems import LONGEST_TAIL_SECONDS, play_stems
-from tests.sound.sound_material import ROOM, midi_of
+from tests.sound.sound_material import REVERB, midi_of
 
 if TYPE_CHECKING:
     import ctypes
@@ -24,13 +24,13 @@ if TYPE_CHECKING:
     import mido
 
     from groove.sound.samples import Samples
-    from groove.sound.synth.reverbs import Room
+    from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.scores import Event
     from groove.sound.synth.soundfonts import Soundfont
 
 
 def play(midi: mido.MidiFile, soundfont: Soundfont) -> list[tuple[Samples | None, ...]]:
-    with play_stems(scores(midi), soundfont, ROOM) as playing:
+    with play_stems(scores(midi), soundfont, REVERB) as playing:
         return list(playing)
 
 
@@ -42,7 +42,7 @@ def test_every_block_is_whole_and_stereo(short_take: mido.MidiFile, soundfont: S
 def test_the_stems_are_those_played_alone(short_take: mido.MidiFile, soundfont: Soundfont) -> None:
     together = play(short_take, soundfont)
     for number, score in enumerate(scores(short_take)):
-        with play_stems([score], soundfont, ROOM) as playing:
+        with play_stems([score], soundfont, REVERB) as playing:
             for alone, blocks in zip(playing, together, strict=False):
                 assert np.array_equal(alone[0], blocks[number])  # type: ignore[arg-type]
 
@@ -71,7 +71,7 @@ def test_leaving_in_the_middle_ends_the_threads(
     short_take: mido.MidiFile, soundfont: Soundfont
 ) -> None:
     before, interval = threading.active_count(), sys.getswitchinterval()
-    with play_stems(scores(short_take), soundfont, ROOM) as playing:
+    with play_stems(scores(short_take), soundfont, REVERB) as playing:
         next(playing)
     assert (threading.active_count(), sys.getswitchinterval()) == (before, interval)
 
@@ -81,7 +81,7 @@ class Hum:
 
     level = 0.5
 
-    def __init__(self, soundfont: Soundfont, events: Sequence[Event], room: Room) -> None:
+    def __init__(self, soundfont: Soundfont, events: Sequence[Event], reverb: Reverb) -> None:
         self.frame = 0
 
     def close(self) -> None: ...

@@ -17,7 +17,7 @@ from groove.sound.synth.fluidsynth import library
 from groove.sound.synth.scores import scores
 from groove.sound.synth.stems import LONGEST_TAIL_SECONDS, play_stems
 from groove.sound.synth.synth import Synth
-from tests.sound.sound_material import ROOM, Wave, midi_of, run_python
+from tests.sound.sound_material import REVERB, Wave, midi_of, run_python
 
 if TYPE_CHECKING:
     from groove.sound.samples import Samples
@@ -28,7 +28,7 @@ SIDE_STICK = 37
 
 def played(midi: mido.MidiFile, soundfont: Soundfont) -> Samples:
     """The whole of `midi` as one array."""
-    with play_stems(scores(midi), soundfont, ROOM) as playing:
+    with play_stems(scores(midi), soundfont, REVERB) as playing:
         return np.concatenate(
             [sum(block for block in blocks if block is not None) for blocks in playing]
         )
@@ -113,7 +113,7 @@ def test_a_missing_library_says_how_to_install_it(
     monkeypatch.delenv("HOMEBREW_PREFIX", raising=False)
     monkeypatch.setattr(ctypes.util, "find_library", lambda name: None)
     with pytest.raises(GrooveError, match="apt-get install libfluidsynth3"):
-        Synth(soundfont, (), ROOM)
+        Synth(soundfont, (), REVERB)
 
 
 def test_the_samples_do_not_depend_on_the_size_of_the_blocks(
@@ -122,7 +122,7 @@ def test_the_samples_do_not_depend_on_the_size_of_the_blocks(
     (drums, *_) = scores(short_take)
     filled = []
     for size in (64 * 7, 64 * 1024):
-        with Synth(soundfont, drums.events, ROOM) as synth:
+        with Synth(soundfont, drums.events, REVERB) as synth:
             blocks = [(ctypes.c_float * (2 * size))() for _ in range(64 * 7 * 1024 // size)]
             for block in blocks:
                 synth.fill(block)
@@ -142,12 +142,12 @@ def test_a_part_that_sends_nothing_into_the_room_is_dry(soundfont: Soundfont) ->
 
 def test_nothing_is_printed_even_where_ci_is_set() -> None:
     code = (
-        "from tests.sound.sound_material import ROOM, midi_of\n"
+        "from tests.sound.sound_material import REVERB, midi_of\n"
         "from groove.sound.synth.soundfonts import find_soundfont\n"
         "from groove.sound.synth.stems import play_stems\n"
         "from groove.sound.synth.scores import scores\n"
         "band = scores(midi_of({0: [(0, 1, 60, 90)]}, {0: 127}))\n"
-        "with play_stems(band, find_soundfont(None, {}, []), ROOM) as playing:\n"
+        "with play_stems(band, find_soundfont(None, {}, []), REVERB) as playing:\n"
         "    list(playing)\n"
     )
     done = run_python(code, CI="true")

@@ -1,0 +1,41 @@
+"""An audio job: the music, its sound, and the files to write."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    import mido
+
+    from groove.sound.files.tags import Tags
+    from groove.sound.mix.mix_settings import MixSettings
+    from groove.sound.mixes import AudioFile, Mix
+    from groove.sound.options import Wanted
+    from groove.sound.synth.reverbs import Reverb
+    from groove.sound.synth.soundfonts import Soundfont
+
+
+def _no_tags(_mix: Mix) -> None: ...
+
+
+@dataclass(frozen=True)
+class AudioJob:
+    """What to render and where to.
+
+    files: all in one folder; none where only a report is wanted. loop: start and end of the loop
+    in ticks. tags: the tags of a mix's files. measured: whether to measure the main mix for the
+    report.
+    """
+
+    midi: mido.MidiFile
+    soundfont: Soundfont
+    files: Sequence[AudioFile]
+    asked: Wanted
+    reverb: Reverb
+    settings: MixSettings
+    loop: tuple[int, int] | None = None
+    tags: Callable[[Mix], Tags | None] = _no_tags
+    measured: bool = False
