@@ -12,10 +12,11 @@ import json
 import os
 import re
 import shutil
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -49,6 +50,19 @@ class Earlier:
     track: str | None
     names: frozenset[str]
     made: Mapping[str, tuple[Made, ...]]
+
+    def digests(self, path: str) -> frozenset[str]:
+        """SHA-256 of all that earlier runs made under this name."""
+        return frozenset(made.sha256 for made in self.made.get(path, ()))
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """A file that was not as it was made: its name in the pack, and the name it has now in the
+    same folder."""
+
+    path: str
+    kept_as: str
 
 
 def earlier(folder: Path) -> Earlier:
@@ -95,10 +109,11 @@ def _entries(files: Any) -> list[Made]:
 
 
 def check_ours(folder: Path, names: Sequence[str], known: Earlier, track: str) -> frozenset[str]:
-    """The names at which files stand that may be ours: those of a pack that lost its manifest.
+    """The names at which files stand that no earlier run is known to have made.
 
-    Then most of them are there. GrooveError where the folder is somebody else's, or something
-    stands in our way.
+    Where a pack has lost its manifest, or it is damaged, that is most of them. Raises GrooveError
+    for a folder of other files or of another track's pack, and for a folder or link at a name
+    that a file of the pack needs.
     """
     if os.path.lexists(folder) and not folder.is_dir():
         raise GrooveError(f"{folder}: a file stands where the pack's folder should go")
@@ -116,12 +131,7 @@ def check_ours(folder: Path, names: Sequence[str], known: Earlier, track: str) -
             raise GrooveError(f"{path}: a folder stands where a file of the pack should go")
     there = [name for name in names if os.path.lexists(folder / name)]
     unknown = [name for name in there if name not in known.names]
-    if MANIFEST in unknown:
-        raise GrooveError(
-            f"{folder / MANIFEST}: damaged, or not of a pack; choose another folder, or remove it "
-            "and run again, so that each file is compared with what it should be"
-        )
-    if unknown and (MANIFEST in there or 2 * len(there) < len(names)):
+    if unknown and known.track is None and 2 * len(there) < len(names):
         raise GrooveError(
             f"{folder / unknown[0]}: there already, and not from an earlier pack; choose another "
             "folder"
@@ -129,17 +139,14 @@ def check_ours(folder: Path, names: Sequence[str], known: Earlier, track: str) -
     return frozenset(unknown)
 
 
-def check_same(path: Path, made: Path) -> None:
-    """GrooveError where a file that may be ours is not what was made in its place."""
-    if (
-        path.is_symlink()
-        or path.stat().st_size != made.stat().st_size
-        or (digest(path) != digest(made))
-    ):
-        raise GrooveError(
-            f"{path}: there already, and not what this pack would have there; it stays as it is: "
-            "choose another folder, or move it away"
-        )
+def set_aside(path: Path) -> Path:
+    """Rename a file to a free name beside it, ``index-kept.html`` or ``index-kept-2.html``."""
+    for number in count(1):
+        kept = path.with_stem(f"{path.stem}-kept" + (f"-{number}" if number > 1 else ""))
+        if not os.path.lexists(kept):
+            path.rename(kept)
+            return kept
+    raise AssertionError
 
 
 def still_good(folder: Path, wanted: Mapping[str, str], known: Earlier) -> dict[str, Made]:
@@ -248,44 +255,46 @@ def put(
     work: Path,
     files: Mapping[str, Path],
     fingerprints: Mapping[str, str],
-    unknown: frozenset[str] = frozenset(),
-) -> tuple[Made, ...]:
-    """Give files that a job has made in `work` their names in the pack.
+    before: Mapping[str, Collection[str]],
+) -> tuple[tuple[Made, ...], tuple[Aside, ...]]:
+    """Give files that were made in `work` their names in the pack.
 
-    files: where each is, by its name in the pack. unknown: names at which something stands that is
-    only ours if it is the same; GrooveError where it isn't. What they are is on record before the
-    first one moves, so that a run which is killed in between knows them again.
+    files: where each is, by its name in the pack, in the order in which they get their names.
+    fingerprints: of what each was made from. before: digests of what earlier runs made under each
+    name; a file that is none of these is set aside. Returns what was made and what was set aside.
+
+    What is made is on record before the first file moves, so that a run which is killed in
+    between knows it again.
     """
-    for path in unknown & set(files):
-        check_same(folder / path, files[path])
     made = tuple(
-        Made(path, place.stat().st_size, digest(place), fingerprints[path])
+        Made(path, place.stat().st_size, digest(place), fingerprints.get(path, ""))
         for path, place in files.items()
     )
     name = hashlib.sha256("\0".join(files).encode()).hexdigest()[:24]
     record = json.dumps({"files": [asdict(each) for each in made]}).encode()
     (work / _NAMES).write_bytes(record)
     (work / _NAMES).replace(folder / STATE / f"{_RECORD}{name}.json")
-    for path, place in files.items():
-        target = folder / path
+    aside = []
+    for each in made:
+        target = folder / each.path
         target.parent.mkdir(exist_ok=True)
-        place.replace(target)
-    return made
+        if os.path.lexists(target) and not _is_one_of(target, {each.sha256, *before[each.path]}):
+            aside.append(Aside(each.path, set_aside(target).name))
+        files[each.path].replace(target)
+    return made, tuple(aside)
 
 
 def remove_stale(
     folder: Path, wanted: Iterable[str], known: Earlier
 ) -> tuple[list[str], list[str]]:
-    """Take away files of an earlier pack that this one does not have: those removed, those left.
-
-    One that is no longer as we made it is left alone.
-    """
+    """Remove files of an earlier pack that this one does not have. Returns the names of those
+    removed and of those left, since they are no longer as they were made."""
     removed, left = [], []
     for name in sorted(known.names - set(wanted)):
         path = folder / name
         if not os.path.lexists(path) or path.parent.is_symlink():
             continue
-        if any(_is_there(folder, made) for made in known.made.get(name, ())):
+        if _is_one_of(path, known.digests(name)):
             path.unlink()
             removed.append(name)
             if path.parent != folder:
@@ -294,3 +303,8 @@ def remove_stale(
         else:
             left.append(name)
     return removed, left
+
+
+def _is_one_of(path: Path, digests: Collection[str]) -> bool:
+    """Whether a file has one of these digests; a link or a folder has none."""
+    return not path.is_symlink() and path.is_file() and digest(path) in digests

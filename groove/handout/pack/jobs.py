@@ -12,7 +12,7 @@ import shutil
 import signal
 import tempfile
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import (
     FIRST_COMPLETED,
     Executor,
@@ -26,7 +26,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from groove.errors import GrooveError
-from groove.handout.pack.folder import STATE, Made, put
+from groove.handout.pack.folder import STATE, Aside, Made, put
 from groove.handout.pack.plan import HAS_BITS, Task
 from groove.sound.options import AudioOptions, Wanted
 
@@ -34,7 +34,7 @@ from groove.sound.options import AudioOptions, Wanted
 @dataclass(frozen=True, slots=True)
 class Job:
     """A task to be done in a folder, with this soundfont, on paper of this size. private: its
-    sounds may not be posted. unknown: names at which files stand that may not be ours."""
+    sounds may not be posted. before: digests of what earlier runs made under each name."""
 
     task: Task
     folder: str
@@ -42,14 +42,15 @@ class Job:
     asked: Wanted
     paper: str
     private: bool
-    unknown: frozenset[str] = frozenset()
+    before: Mapping[str, frozenset[str]]
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What a job has made, and what the reader should know."""
+    """The files that a job has made, those that it has set aside, and notes for the reader."""
 
     made: tuple[Made, ...]
+    aside: tuple[Aside, ...]
     notes: tuple[str, ...]
 
 
@@ -63,7 +64,7 @@ def run_job(job: Job) -> Outcome:
         _make(job, work, notes.append)
         files = {piece.path: work / piece.made_as for piece in job.task.pieces}
         fingerprints = {piece.path: piece.fingerprint for piece in job.task.pieces}
-        made = put(folder, work, files, fingerprints, job.unknown)
+        made, aside = put(folder, work, files, fingerprints, job.before)
     except GrooveError as error:
         raise GrooveError(str(error).replace(f"{work}", job.folder)) from None
     except OSError as error:
@@ -72,7 +73,7 @@ def run_job(job: Job) -> Outcome:
     finally:
         if work:
             shutil.rmtree(work, ignore_errors=True)
-    return Outcome(made, tuple(note for note in notes if not note.startswith("soundfont:")))
+    return Outcome(made, aside, tuple(note for note in notes if not note.startswith("soundfont:")))
 
 
 def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:

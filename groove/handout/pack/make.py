@@ -18,14 +18,15 @@ from typing import TYPE_CHECKING, Any, Unpack, cast
 from groove.errors import GrooveError
 from groove.form.model import Form
 from groove.form.read import read_form
-from groove.handout.pack.about import ABOUT, is_whole, ready_to_put
+from groove.handout.pack.about import ABOUT, is_whole, put_about, write_about
 from groove.handout.pack.estimate import Estimate, amount, estimate, weight
 from groove.handout.pack.folder import (
     INDEX,
     MANIFEST,
+    Aside,
+    Earlier,
     Made,
     check_ours,
-    check_same,
     claimed,
     earlier,
     in_words,
@@ -34,7 +35,7 @@ from groove.handout.pack.folder import (
 )
 from groove.handout.pack.keys import ALL, in_keys, read_keys, read_tempos, usual_keys
 from groove.handout.pack.papers import read_papers
-from groove.handout.pack.plan import Plan, Task, plan_pack
+from groove.handout.pack.plan import PackPlan, Task, plan_pack
 from groove.lesson.request import Request
 from groove.sound.options import AudioOptions, Names, Wanted, wanted
 from groove.sound.synth.licences import caution, may_be_posted
@@ -62,16 +63,20 @@ class PackOptions(AudioOptions, total=False):
 
 @dataclass(frozen=True, slots=True)
 class Packed:
-    """What became of a pack. index and zip: where they are. made, kept, removed: names in the
-    folder: of the files made in this run, of those that were there already, and of those of an
-    earlier pack that this one does not have."""
+    """The outcome of groove.pack. index, zip: their paths. The rest are names in the folder.
+
+    made: files made in this run; kept: those that were there already; removed: those of an
+    earlier pack that this one does not have. aside: files that differed from what had been made,
+    under the names that they have now.
+    """
 
     folder: Path
     index: Path
     zip: Path
-    made: tuple[str, ...]
-    kept: tuple[str, ...]
-    removed: tuple[str, ...]
+    made: tuple[str, ...] = ()
+    kept: tuple[str, ...] = ()
+    removed: tuple[str, ...] = ()
+    aside: tuple[str, ...] = ()
 
 
 def pack(
@@ -138,40 +143,44 @@ def pack(
             for task in plan.tasks
             if (left := task.only(p for p in task.pieces if p.path not in good)).pieces
         ]
-        packed = Packed(place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), ())
+        packed = Packed(
+            place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), (), ()
+        )
         stale = sorted(known.names - set(names))
         if not (missing or stale) and is_whole(plan, place, good, font):
             say(f"nothing to do: all {len(good) + len(ABOUT):,} files are there as they should be")
             return packed
-        if unknown:
+        if unknown and MANIFEST not in known.names:
             say(
-                f"note: {place} has lost its {MANIFEST}: {_files(unknown)} there may be of this "
-                "pack; each is made anew, and kept where it is the same"
+                f"note: {place} has lost its {MANIFEST}, or it is damaged: {_files(unknown)} there "
+                "may be of this pack; each is made anew, and kept where it is the same"
             )
         if missing:
             _begin(missing, plan, place, say, agree)
-        with claimed(place, set(names) - unknown, known, plan.stem) as state:
-            jobs = _jobs(missing, place, font, asked, paper, unknown)
-            made = _make(jobs, place, executor, say, progress or (lambda done: None))
-            ready = ready_to_put(plan, place, state, good | made, font)
-            for part, target in ready:
-                if target.relative_to(place).as_posix() in unknown:
-                    check_same(target, part)
+        with claimed(place, names, known, plan.stem) as state:
+            jobs = _jobs(missing, place, font, asked, paper, known)
+            made, aside = _make(jobs, place, executor, say, progress or (lambda done: None))
+            work = state / "work-about"
+            files = write_about(plan, place, work, good | made, font)
             removed, left_alone = remove_stale(place, names, known)
-            for part, target in ready:
-                part.replace(target)
+            aside += _say_aside(put_about(plan, place, work, files, known), place, say)
             if removed:
                 say(f"removed what an earlier pack had and this one does not: {_files(removed)}")
             for name in left_alone:
                 say(f"note: {place / name} is of an earlier pack, but was changed since; it stays")
-        return replace(packed, made=tuple(sorted(made)), removed=tuple(removed))
+        return replace(
+            packed,
+            made=tuple(sorted(made)),
+            removed=tuple(removed),
+            aside=tuple(sorted(aside)),
+        )
 
 
 def _files(names: Sized) -> str:
     return f"{len(names):,} {'file' if len(names) == 1 else 'files'}"
 
 
-def _say_notes(plan: Plan, font: Soundfont, say: Callable[[str], None]) -> None:
+def _say_notes(plan: PackPlan, font: Soundfont, say: Callable[[str], None]) -> None:
     """What the reader should know before anything is made."""
     from groove.form.style import tempo_note
 
@@ -180,7 +189,7 @@ def _say_notes(plan: Plan, font: Soundfont, say: Callable[[str], None]) -> None:
     if asks:
         say(f"caution: {asks}")
     out_of_place: dict[str, list[str]] = {}
-    for task in plan.shelves[0].tracks:
+    for task in plan.key_folders[0].tracks:
         note = tempo_note(task.form.drums, task.form.tempo)
         if note:
             out_of_place.setdefault(note.partition(": ")[2], []).append(f"{task.form.tempo:g}")
@@ -193,7 +202,7 @@ def _say_notes(plan: Plan, font: Soundfont, say: Callable[[str], None]) -> None:
 
 def _begin(
     missing: list[Task],
-    plan: Plan,
+    plan: PackPlan,
     place: Path,
     say: Callable[[str], None],
     agree: Callable[[Estimate], bool],
@@ -220,19 +229,24 @@ def _jobs(
     font: Soundfont,
     asked: Wanted,
     paper: str,
-    unknown: frozenset[str],
+    known: Earlier,
 ) -> list[Job]:
-    """The missing tasks as jobs: first those that may not find a name free, then the longest."""
+    """The missing tasks as jobs, the longest first."""
     from groove.handout.pack.jobs import Job
-
-    def order(task: Task) -> tuple[bool, float]:
-        return any(piece.path in unknown for piece in task.pieces), weight(task)
 
     private = not may_be_posted(font)
     absolute = str(place.absolute())  # a worker elsewhere may stand in another folder
     return [
-        Job(task, absolute, str(font.path.absolute()), asked, paper, private, unknown)
-        for task in sorted(missing, key=order, reverse=True)
+        Job(
+            task,
+            absolute,
+            str(font.path.absolute()),
+            asked,
+            paper,
+            private,
+            {piece.path: known.digests(piece.path) for piece in task.pieces},
+        )
+        for task in sorted(missing, key=weight, reverse=True)
     ]
 
 
@@ -242,19 +256,21 @@ def _make(
     executor: Executor | None,
     say: Callable[[str], None],
     progress: Callable[[float], None],
-) -> dict[str, Made]:
-    """Have the jobs done."""
+) -> tuple[dict[str, Made], list[str]]:
+    """Have the jobs done. Returns the files made, by path, and the names of those set aside."""
     from groove.handout.pack.jobs import run_jobs
 
     absolute = str(place.absolute())
     weights = {job.task.pieces[0].path: weight(job.task) for job in jobs}
     whole, done = sum(weights.values()), 0.0
     made: dict[str, Made] = {}
+    aside: list[str] = []
     said: set[str] = set()
     progress(0.0)
     try:
         for outcome in run_jobs(jobs, executor) if jobs else ():
             made |= {each.path: each for each in outcome.made}
+            aside += _say_aside(outcome.aside, place, say)
             done += weights[outcome.made[0].path]
             progress(done / whole)
             for note in outcome.notes:
@@ -263,4 +279,14 @@ def _make(
                     say(note)
     except GrooveError as error:
         raise GrooveError(str(error).replace(absolute, str(place))) from None
-    return made
+    return made, aside
+
+
+def _say_aside(aside: Iterable[Aside], place: Path, say: Callable[[str], None]) -> list[str]:
+    """Say which files were set aside. Returns the names that they have now."""
+    names = []
+    for each in aside:
+        kept = (place / each.path).with_name(each.kept_as)
+        say(f"note: {place / each.path} was not as groove had made it; that is now {kept}")
+        names.append(kept.relative_to(place).as_posix())
+    return names

@@ -5,29 +5,32 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from groove.handout.pack.archive import is_marked_with
 from groove.handout.pack.folder import CREDITS, FORMAT, INDEX, Made
-from groove.handout.pack.plan import Piece, Plan, soundfont_digest
+from groove.handout.pack.plan import PackPlan, Piece, soundfont_digest
 from groove.version import __version__
 
 if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Soundfont
 
-TOLD = {INDEX: "overview with players and links", CREDITS: "credits and licences"}
+SEAL = "sha256_of_the_rest"
+TEXTS = {INDEX: "overview with players and links", CREDITS: "credits and licences"}
 
 
 def manifest(
-    plan: Plan, made: Mapping[str, Made], told: Mapping[str, bytes], font: Soundfont
+    plan: PackPlan, made: Mapping[str, Made], contents: Mapping[str, bytes], font: Soundfont
 ) -> bytes:
     """The manifest as JSON; no dates, so that the same pack has the same one.
 
-    made: the pieces by path. told: the content of the files that tell of the others. The manifest
-    itself and the zip are not listed, as neither can hold its own digest.
+    made: the pieces by path. contents: of overview and credits. The manifest itself and the zip
+    are not listed, as neither can hold its own digest; SEAL is that of all the rest.
     """
     form = plan.form
     files = [_piece(piece, made[piece.path]) for piece in plan.pieces]
-    files += [_told(name, content) for name, content in told.items()]
+    files += [_text(name, content) for name, content in contents.items()]
     content = {
         "pack": FORMAT,
         "track": plan.stem,
@@ -53,6 +56,27 @@ def manifest(
         "zip": plan.zip_name,
         "files": sorted(files, key=lambda entry: str(entry["path"])),
     }
+    return _sealed(content)
+
+
+def is_unedited_manifest(path: Path, zip_path: Path) -> bool:
+    """Whether a manifest is as some run made it: its own seal or that run's zip says so."""
+    try:
+        text = path.read_bytes()
+        content = json.loads(text)
+        sealed = {name: value for name, value in content.items() if name != SEAL}
+    except (OSError, ValueError, RecursionError, AttributeError):
+        return False
+    return not path.is_symlink() and (text == _sealed(sealed) or is_marked_with(zip_path, text))
+
+
+def _sealed(content: Mapping[str, Any]) -> bytes:
+    """A manifest's content as JSON, with the digest of it at its end."""
+    seal = hashlib.sha256(_json(content)).hexdigest()
+    return _json({**content, SEAL: seal})
+
+
+def _json(content: Mapping[str, Any]) -> bytes:
     return (json.dumps(content, indent=1, ensure_ascii=False) + "\n").encode()
 
 
@@ -70,13 +94,13 @@ def _piece(piece: Piece, made: Made) -> dict[str, Any]:
     }
 
 
-def _told(name: str, content: bytes) -> dict[str, Any]:
+def _text(name: str, content: bytes) -> dict[str, Any]:
     return {
         "path": name,
         "size": len(content),
         "sha256": hashlib.sha256(content).hexdigest(),
         "kind": "text",
-        "what": TOLD[name],
+        "what": TEXTS[name],
         "key": None,
         "tempo": None,
         "made_from": {"files": "the others in this list"},

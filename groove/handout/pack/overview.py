@@ -13,7 +13,7 @@ from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.words import players_in_words
 from groove.handout.pack.estimate import amount
 from groove.handout.pack.folder import CREDITS, MANIFEST
-from groove.handout.pack.plan import KINDS, KeyShelf, Piece, Plan, Task
+from groove.handout.pack.plan import KINDS, KeyFolder, PackPlan, Piece, Task
 from groove.handout.web import allowed, cautions_html, common_style, filled
 from groove.sound.synth.licences import caution
 from groove.theory.symbols import key_words, signs
@@ -28,7 +28,7 @@ PLAYED = ("mp3", "ogg", "flac", "wav")
 Sizes = Mapping[str, int]
 
 
-def index_html(plan: Plan, sizes: Sizes, font: Soundfont) -> str:
+def index_html(plan: PackPlan, sizes: Sizes, font: Soundfont) -> str:
     """The page. sizes: of the files, in bytes."""
     style, script = common_style() + _source("style.css"), _source("script.js")
     policy = (
@@ -45,8 +45,8 @@ def index_html(plan: Plan, sizes: Sizes, font: Soundfont) -> str:
         "zip": quote(plan.zip_name),
         "credits": CREDITS,
         "manifest": MANIFEST,
-        "nav": _nav(plan.shelves),
-        "keys": "\n".join(_shelf(shelf, plan, sizes) for shelf in plan.shelves),
+        "nav": _nav(plan.key_folders),
+        "keys": "\n".join(_key(in_key, plan, sizes) for in_key in plan.key_folders),
         "sound": escape(f"Sounds: {font.name}, {font.licence}. {caution(font) or ''}".strip()),
         "cautions": cautions_html(),
     }
@@ -62,47 +62,49 @@ def _facts(form: Form) -> str:
     return f"{form.bars} bars of {form.meter}, {rounds}, {form.feel}: {players_in_words(form)}"
 
 
-def _nav(shelves: Sequence[KeyShelf]) -> str:
-    if len(shelves) < 2:
+def _nav(key_folders: Sequence[KeyFolder]) -> str:
+    if len(key_folders) < 2:
         return ""
     links = "".join(
-        f'<li><a href="#{shelf.folder}" aria-label="{key_words(shelf.form.key)}">'
-        f"{signs(shelf.form.key.symbol)}</a></li>"
-        for shelf in shelves
+        f'<li><a href="#key-{in_key.folder}" aria-label="{key_words(in_key.form.key)}">'
+        f"{signs(in_key.form.key.symbol)}</a></li>"
+        for in_key in key_folders
     )
     return f'<nav aria-labelledby="your-key"><p id="your-key">Your key</p><ul>{links}</ul></nav>'
 
 
-def _shelf(shelf: KeyShelf, plan: Plan, sizes: Sizes) -> str:
-    concert, *others = dict.fromkeys(task.request.reader for task in shelf.papers)
+def _key(in_key: KeyFolder, plan: PackPlan, sizes: Sizes) -> str:
+    concert, *others = dict.fromkeys(task.request.reader for task in in_key.papers)
     rows = "".join(
         f"<li><span>{_capital(READERS[reader].words)}</span>"
-        f"{_papers(shelf, reader, plan, sizes)}</li>"
+        f"{_papers(in_key, reader, plan, sizes)}</li>"
         for reader in others
     )
     readers = f'<ul class="readers">{rows}</ul>' if rows else ""
-    tracks = "\n".join(_track(task, sizes) for task in shelf.tracks)
+    tracks = "\n".join(_track(task, sizes) for task in in_key.tracks)
     return (
-        f'<section id="{shelf.folder}" aria-labelledby="{shelf.folder}-title">\n'
-        f'<div class="key"><h2 id="{shelf.folder}-title">{key_words(shelf.form.key)}</h2>'
-        f"{_papers(shelf, concert, plan, sizes)}</div>{readers}\n{tracks}\n</section>"
+        f'<section id="key-{in_key.folder}" aria-labelledby="key-{in_key.folder}-title">\n'
+        f'<div class="key"><h2 id="key-{in_key.folder}-title">{key_words(in_key.form.key)}</h2>'
+        f"{_papers(in_key, concert, plan, sizes)}</div>{readers}\n{tracks}\n</section>"
     )
 
 
-def _papers(shelf: KeyShelf, reader: str, plan: Plan, sizes: Sizes) -> str:
+def _papers(in_key: KeyFolder, reader: str, plan: PackPlan, sizes: Sizes) -> str:
     """Links to a reader's chart and sheet, and to the practice page in the key as they read it."""
     links = [
         f'<li><a href="{_link(piece)}" aria-label="{escape(_capital(piece.label))}">'
         f"{KINDS[piece.kind].capitalize()}</a> "
         f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
-        for task in shelf.papers
+        for task in in_key.papers
         for piece in task.pieces
         if task.request.reader == reader
     ]
     said = next((said for said, name in WRITTEN_FOR.items() if name == reader), None)
     if said:
-        asked = f"#key={quote(shelf.form.key.symbol)}" + (f"&amp;for={said}" if said != "C" else "")
-        key = READERS[reader].key(shelf.form.key).symbol
+        asked = f"#key={quote(in_key.form.key.symbol)}" + (
+            f"&amp;for={said}" if said != "C" else ""
+        )
+        key = READERS[reader].key(in_key.form.key).symbol
         page = f"{_link(plan.page.pieces[0])}{asked}"
         links.append(f'<li><a href="{page}">Practise in {signs(key)}</a></li>')
     return f'<ul class="links">{"".join(links)}</ul>'

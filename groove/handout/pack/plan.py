@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 LIBRARIES = ("lameenc", "mido", "mutagen", "numpy", "pyfluidsynth", "reportlab", "soundfile")
 """Distributions that have a say in the bytes of what is made."""
+PROGRAM = Path(patterns.__file__).parent
 HAS_BITS = ("wav", "flac")
 KINDS = {"chart": "chord chart", "sheet": "lesson sheet"}
 
@@ -82,7 +83,7 @@ class Task:
 
 
 @dataclass(frozen=True, slots=True)
-class KeyShelf:
+class KeyFolder:
     """What is there in one key: a folder, papers for each reader, a track for each tempo."""
 
     form: Form
@@ -92,19 +93,19 @@ class KeyShelf:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class PackPlan:
     """A whole pack. stem: what all names begin with."""
 
     form: Form
     stem: str
     page: Task
-    shelves: tuple[KeyShelf, ...]
+    key_folders: tuple[KeyFolder, ...]
     tasks: tuple[Task, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         tasks = [self.page]
-        for shelf in self.shelves:
-            tasks += [*shelf.tracks, *shelf.papers]
+        for key_folder in self.key_folders:
+            tasks += [*key_folder.tracks, *key_folder.papers]
         object.__setattr__(self, "tasks", tuple(tasks))
 
     @property
@@ -123,7 +124,7 @@ def plan_pack(
     asked: Wanted,
     soundfont: Soundfont,
     papers: Papers = A4,
-) -> Plan:
+) -> PackPlan:
     """The plan of a pack.
 
     form: as it was given. tracks: the forms to play, key by key, each at all its tempos. asked:
@@ -139,22 +140,22 @@ def plan_pack(
     shown = {"instrument": view.instrument, "tuning": view.tuning, "position": view.position,
              "left handed": view.left_handed}  # fmt: skip
     made_from = _base(form) | {"soundfont": sound, "shown": json.dumps(shown)}
-    return Plan(
+    return PackPlan(
         form,
         stem,
         Task(form, (Piece(page, "page", "practice page", None, None, page, made_from),), view),
-        tuple(_shelf(form, in_key, stem, asked, sound, papers) for in_key in tracks),
+        tuple(_key_folder(form, in_key, stem, asked, sound, papers) for in_key in tracks),
     )
 
 
-def _shelf(
+def _key_folder(
     form: Form, in_key: Sequence[Form], stem: str, asked: Wanted, sound: str, papers: Papers
-) -> KeyShelf:
+) -> KeyFolder:
     """Paper shows the form's own tempo where that is among those asked for, else the first."""
     shown = next((each for each in in_key if each.tempo == form.tempo), in_key[0])
     key = name_parts(shown).key
     folder = f"{shown.key.tonic.pitch_class + 1:02}_{key}"
-    return KeyShelf(
+    return KeyFolder(
         shown,
         folder,
         tuple(
@@ -252,14 +253,20 @@ def _is_absolute(form: Form) -> bool:
 def program_digest() -> str:
     """A digest of the program, its patterns and the libraries that have a say in what it makes."""
     whole = hashlib.sha256()
-    for root in (Path(__file__).parents[1], patterns.data_folder()):
-        for path in sorted(root.rglob("*")):
-            if path.is_file() and "__pycache__" not in path.parts:
-                whole.update(f"{path.relative_to(root).as_posix()}\0".encode())
-                whole.update(hashlib.sha256(path.read_bytes()).digest())
+    for name, path in program_files():
+        whole.update(f"{name}\0".encode())
+        whole.update(hashlib.sha256(path.read_bytes()).digest())
     for name in LIBRARIES:
         whole.update(f"{name} {_version(name)}\0".encode())
     return whole.hexdigest()
+
+
+def program_files() -> Iterator[tuple[str, Path]]:
+    """The files of the program and its patterns, by their names."""
+    for root in (PROGRAM, patterns.data_folder()):
+        for path in sorted(root.rglob("*")):
+            if path.is_file() and "__pycache__" not in path.parts:
+                yield path.relative_to(root).as_posix(), path
 
 
 def _version(distribution: str) -> str:

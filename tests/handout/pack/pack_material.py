@@ -21,6 +21,8 @@ FORM = groove.read_form(
 )
 FONT = find_soundfont(None, {}, []).path
 ASKED: dict[str, Any] = {"keys": "C,Bb", "tempos": [90, 120], "without_each": True, "stems": True}
+SMALL: dict[str, Any] = {"keys": "C", "tempos": 120, "stems": False, "without_each": False}
+"""What is asked for a pack of one track."""
 
 
 class InOrder(Executor):

@@ -110,7 +110,7 @@ def test_what_is_planned_is_what_is_made(fields: dict[str, Any]) -> None:
     form = groove.read_form("one-chord-vamp", **({"choruses": 1} | fields))
     asked = wanted("mp3,wav", {"stems": True, "without_each": True})
     plan = plan_pack(form, [[form]], asked, find_soundfont(None, {}, []))
-    track = plan.shelves[0].tracks[0]
+    track = plan.key_folders[0].tracks[0]
     parts = parts_of(midi_file(groove.compile_take(form)))
     made = [f"{file_stem(form)}.mid"]
     made += [file.path.name for file in audio_files(Path(file_stem(form)), parts, asked)]
@@ -147,7 +147,7 @@ def test_only_what_depends_on_a_change_is_made_again(
 def test_a_ladder_of_tempos_is_in_the_name() -> None:
     form = groove.read_form("twelve-bar", tempo=80, choruses=3, tempo_step=4)
     plan = plan_pack(form, [[form]], wanted("none", {}), find_soundfont(None, {}, []))
-    assert plan.shelves[0].tracks[0].pieces[0].path == ("01_C/twelve-bar-blues_C_080-to-88.mid")
+    assert plan.key_folders[0].tracks[0].pieces[0].path == ("01_C/twelve-bar-blues_C_080-to-88.mid")
 
 
 def test_names_sort_as_tempos_do() -> None:

@@ -1,76 +1,69 @@
-"""A pack whose manifest is lost or damaged: what is the same is kept, what differs untouched."""
+"""A pack whose manifest is lost or damaged: it comes back, and no file that differs is lost."""
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from groove.errors import GrooveError
 from groove.handout.pack.folder import INDEX, MANIFEST, STATE
-from tests.handout.pack.pack_material import digests, files, pack_into
+from tests.handout.pack.pack_material import SMALL, digests, files, pack_into
 
-ASKED: dict[str, Any] = {"keys": "C", "tempos": 120, "stems": False, "without_each": False}
 TRACK = "01_C/short-way_C_120.mp3"
 
 
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
+def folder(small: Path, tmp_path: Path) -> Path:
     """A pack whose manifest is lost."""
-    pack_into(tmp_path / "pack", **ASKED)
-    (tmp_path / "pack" / MANIFEST).rename(tmp_path / MANIFEST)
+    shutil.copytree(small, tmp_path / "pack")
+    (tmp_path / "pack" / MANIFEST).unlink()
     return tmp_path / "pack"
 
 
-def test_a_lost_manifest_comes_back_where_all_is_as_it_would_be_made(folder: Path) -> None:
-    before = digests(folder)
-    _, said = pack_into(folder, **ASKED)
-    after = digests(folder)
-    assert after.pop(MANIFEST)
-    assert after == before
-    assert any("has lost its manifest.json: 8 files there may be of this pack" in s for s in said)
-    assert (folder / MANIFEST).read_bytes() == (folder.parent / MANIFEST).read_bytes()
-    assert pack_into(folder, **ASKED)[0].made == ()
+def test_a_lost_manifest_comes_back_where_all_is_as_it_would_be_made(
+    folder: Path, small: Path
+) -> None:
+    packed, said = pack_into(folder, **SMALL)
+    assert digests(folder) == digests(small)
+    assert any("has lost its manifest.json, or it is damaged: 8 files" in line for line in said)
+    assert packed.aside == ()
+    assert pack_into(folder, **SMALL)[0].made == ()
 
 
-@pytest.mark.parametrize("name", [TRACK, INDEX, "short-way.zip"])
-def test_a_file_that_differs_is_never_touched(folder: Path, name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "kept"),
+    [
+        (TRACK, "01_C/short-way_C_120-kept.mp3"),
+        (INDEX, "index-kept.html"),
+        ("short-way.zip", "short-way-kept.zip"),
+    ],
+)
+def test_a_file_that_differs_is_set_aside(folder: Path, small: Path, name: str, kept: str) -> None:
     (folder / name).write_bytes(b"mine")
-    before = digests(folder)
-    with pytest.raises(GrooveError, match=f"{name}: there already, and not what this pack would"):
-        pack_into(folder, **ASKED)
-    after = digests(folder)
-    assert {path: after[path] for path in before} == before
-    assert MANIFEST not in after
-    with pytest.raises(GrooveError, match=f"{name}: there already, and not"):
-        pack_into(folder, **ASKED)  # what the first run has noted doesn't make it ours
-    assert (folder / name).read_bytes() == b"mine"
+    packed, said = pack_into(folder, **SMALL)
+    assert packed.aside == (kept,)
+    assert sum(line.endswith(f"that is now {folder / kept}") for line in said) == 1
+    assert (folder / kept).read_bytes() == b"mine"
+    (folder / kept).unlink()
+    assert digests(folder) == digests(small)
 
 
-def test_moved_away_it_is_made_and_the_pack_is_whole(folder: Path) -> None:
-    (folder / TRACK).write_bytes(b"mine")
-    with pytest.raises(GrooveError, match="move it away"):
-        pack_into(folder, **ASKED)
-    (folder / TRACK).rename(folder / "mine.mp3")
-    pack_into(folder, **ASKED)
-    assert (folder / MANIFEST).read_bytes() == (folder.parent / MANIFEST).read_bytes()
-    assert not (folder / STATE).exists()
-    assert "mine.mp3" in files(folder)
+def test_a_damaged_manifest_is_set_aside(folder: Path, small: Path) -> None:
+    damaged = (small / MANIFEST).read_bytes()[:500]
+    (folder / MANIFEST).write_bytes(damaged)
+    packed, _ = pack_into(folder, **SMALL)
+    assert packed.aside == ("manifest-kept.json",)
+    assert (folder / "manifest-kept.json").read_bytes() == damaged
+    (folder / "manifest-kept.json").unlink()
+    assert digests(folder) == digests(small)
 
 
-def test_a_damaged_manifest_is_called_so(folder: Path) -> None:
-    (folder / MANIFEST).write_bytes((folder.parent / MANIFEST).read_bytes()[:500])
-    with pytest.raises(GrooveError, match=r"manifest.json: damaged, or not of a pack; .*remove it"):
-        pack_into(folder, **ASKED)
-    (folder / MANIFEST).unlink()
-    pack_into(folder, **ASKED)
-    assert (folder / MANIFEST).read_bytes() == (folder.parent / MANIFEST).read_bytes()
-
-
-def test_a_folder_in_the_place_of_a_file_is_called_a_folder(folder: Path) -> None:
-    (folder.parent / MANIFEST).rename(folder / MANIFEST)
+def test_a_folder_in_the_place_of_a_file_is_called_a_folder(folder: Path, small: Path) -> None:
+    shutil.copy(small / MANIFEST, folder)
     (folder / TRACK).unlink()
     (folder / TRACK).mkdir()
     with pytest.raises(GrooveError, match=f"{TRACK}: a folder stands where a file of the pack"):
-        pack_into(folder, **ASKED)
+        pack_into(folder, **SMALL)
+    assert STATE not in files(folder)

@@ -14,7 +14,7 @@ from groove.errors import GrooveError
 from groove.handout.pack.keys import in_keys, read_keys, usual_keys
 from groove.handout.pack.overview import index_html
 from groove.handout.pack.papers import moved_phrase, read_papers
-from groove.handout.pack.plan import Plan, plan_pack
+from groove.handout.pack.plan import PackPlan, plan_pack
 from groove.instrument.fretboard import read_tuning
 from groove.lesson.phrase_notation import read_phrase
 from groove.lesson.request import Request
@@ -28,7 +28,7 @@ FONT = find_soundfont(None, {}, [])
 GUITAR = read_tuning("guitar")
 
 
-def _plan(readers: str = "", paper: str = "a4", keys: str = "C,Eb", **asked: Any) -> Plan:
+def _plan(readers: str = "", paper: str = "a4", keys: str = "C,Eb", **asked: Any) -> PackPlan:
     papers = read_papers(FORM, readers, paper, Request(**asked))
     tracks = in_keys(FORM, read_keys(keys, FORM.key), [FORM.tempo])
     return plan_pack(FORM, tracks, wanted("none", {}), FONT, papers)
