@@ -15,11 +15,10 @@ from groove.form.build import Layer, build
 from groove.form.fields import FIELDS
 from groove.form.model import Form
 from groove.form.read import source_layer
+from groove.form.readers import READERS
+from groove.lesson.request import DOTS, INSTRUMENTS
 
 PATTERN_KINDS = ("drums", "bass", "comping")
-INSTRUMENTS = ("guitar", "bass", "ukulele", "mandolin", "keyboard", "none")
-DOTS = ("names", "degrees", "fingers")
-READERS = ("concert", "Bb", "Eb", "F", "bass-clef")
 
 
 def completing(*kinds: str) -> Callable[..., list[CompletionItem]]:
@@ -182,7 +181,7 @@ hand_options = _together(
 lesson_options = _together(
     click.option(
         "--dots",
-        type=click.Choice(DOTS, case_sensitive=False),
+        type=click.Choice(tuple(DOTS), case_sensitive=False),
         default="degrees",
         metavar="WHAT",
         help="what stands on the dots: names, degrees (default) or fingers",
@@ -207,7 +206,7 @@ paper_option = click.option(
 reader_option = click.option(
     "--for",
     "reader",
-    type=Player("for", READERS),
+    type=Player("for", tuple(READERS)),
     default="concert",
     metavar="READER",
     help=f"who reads it: {', '.join(READERS)}, or an instrument: alto-sax, ...",

@@ -9,7 +9,6 @@ import click
 
 import groove
 from groove.commands.options import (
-    READERS,
     Names,
     hand_options,
     lesson_options,
@@ -22,6 +21,7 @@ from groove.commands.options import (
 from groove.commands.terminal import progress_bar, say, show_paths
 from groove.errors import GrooveError
 from groove.form.model import Form
+from groove.form.readers import READERS
 from groove.sound.options import FORMATS, NONE
 
 
@@ -48,7 +48,7 @@ from groove.sound.options import FORMATS, NONE
     "--for",
     "readers",
     multiple=True,
-    help=f"chart and sheet also for {', '.join(READERS[1:])}, alto-sax, ...; "
+    help=f"chart and sheet also for {', '.join(tuple(READERS)[1:])}, alto-sax, ...; "
     "several with commas between them",
 )
 @hand_options

@@ -8,14 +8,11 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from groove.commands.handouts import CHARTS
-from groove.commands.options import READERS
-from groove.form import readers
 from groove.handout.chart import files
 from tests.command_line import call, snapshot
 
 
-def test_command_and_library_know_the_same_readers_and_files() -> None:
-    assert tuple(readers.READERS) == READERS
+def test_command_and_library_know_the_same_files() -> None:
     assert files.KINDS == CHARTS
 
 

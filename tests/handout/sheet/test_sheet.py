@@ -14,7 +14,7 @@ from click.testing import CliRunner
 import groove
 from groove import library
 from groove.cli import cli
-from groove.commands import handouts, options
+from groove.commands import handouts
 from groove.errors import GrooveError
 from groove.form.readers import READERS
 from groove.handout.drawing.flow import HEADING, SUBHEADING
@@ -31,7 +31,6 @@ from groove.handout.sheet.neck_words import alike, hand_words, named, position_t
 from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import Sheet, write_sheet
 from groove.handout.sheet.words import entries, names_of, names_words, plan_rows, tones_line
-from groove.lesson import request
 from groove.lesson.guide import write_guide
 from groove.lesson.request import INSTRUMENTS, STRINGED, Request
 from groove.theory.chords import parse_chord
@@ -121,9 +120,7 @@ def test_phrase_without_strings_may_go_beyond_the_neck_of_a_guitar(instrument: s
         assert_apart(page)
 
 
-def test_command_and_library_know_the_same_instruments_dots_and_files() -> None:
-    assert options.INSTRUMENTS == request.INSTRUMENTS
-    assert tuple(request.DOTS) == options.DOTS
+def test_command_and_library_know_the_same_files() -> None:
     assert handouts.SHEETS == sheet_files.KINDS
 
 
