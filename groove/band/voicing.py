@@ -13,8 +13,9 @@ from functools import lru_cache
 from itertools import pairwise
 
 from groove.band import guitar_shapes
-from groove.theory.chords import Chord, Quality
+from groove.theory.chords import Chord
 from groove.theory.pitch import Degree
+from groove.theory.quality import Quality
 
 TENTH = 16  # semitones
 LOWEST_CLOSE = 52  # below E3 ...

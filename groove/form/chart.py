@@ -11,9 +11,10 @@ from groove.form.intensity import intensities, slow_rise
 from groove.form.model import Form
 from groove.form.style import StyleError
 from groove.rhythm.meter import TempoMap
-from groove.theory.chords import Chord, Quality, parse_quality
+from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
+from groove.theory.quality import Quality, parse_quality
 
 PHRASE = 4  # bars, counted from the start of a section
 BETWEEN_TOPS = 8  # bars, at least

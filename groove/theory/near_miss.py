@@ -1,4 +1,4 @@
-"""The chord that somebody meant who wrote one that can't be read."""
+"""Suggests the chord that a misspelt one was probably meant to be."""
 
 from __future__ import annotations
 
@@ -14,8 +14,11 @@ SUFFIXES = (
 def meant(suffix: str) -> str | None:
     """The nearest of the usual qualities as they are written after a root; None where none is near.
 
-    >>> meant("mja7"), meant("xyz")
-    ('maj7', None)
+    >>> meant("mja7"), meant("xyz"), meant("7^")
+    ('maj7', None, 'maj7')
     """
+    figure = suffix.rstrip("^Δ△")
+    if figure != suffix and figure in ("7", "9", "11", "13"):
+        return f"maj{figure}"  # a triangle stands before its figure
     found = get_close_matches(suffix, SUFFIXES, n=1)
     return found[0] if found else None

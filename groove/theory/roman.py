@@ -14,10 +14,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from groove.errors import quoted
-from groove.theory.chords import LONGEST_SYMBOL, Chord, Quality, parse_quality
+from groove.theory.chords import LONGEST_SYMBOL, Chord
 from groove.theory.keys import Key
 from groove.theory.near_miss import meant
 from groove.theory.pitch import Degree, NoteName, plain_signs
+from groove.theory.quality import Quality, parse_quality
 from groove.theory.spelling import respelled
 
 NUMERALS = ("I", "II", "III", "IV", "V", "VI", "VII")

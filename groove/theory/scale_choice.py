@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from groove.theory.chords import Chord, Quality
+from groove.theory.chords import Chord
 from groove.theory.motion import OCTAVE, above, degree_between
 from groove.theory.pitch import Degree, NoteName
+from groove.theory.quality import Quality
 from groove.theory.scales import PERFECT_FIFTH, SCALES, scale_degrees
 
 MAJOR_THIRD = 4  # semitones

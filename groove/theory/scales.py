@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from groove.theory.chords import Quality
 from groove.theory.pitch import Degree, NoteName, degrees
+from groove.theory.quality import Quality
 
 SCALES = {
     "major": "1 2 3 4 5 6 7",

@@ -11,10 +11,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from groove.theory.chords import Chord, Quality
+from groove.theory.chords import Chord
 from groove.theory.keys import SHARPEST, Key
 from groove.theory.motion import degree_between
 from groove.theory.pitch import Degree, NoteName
+from groove.theory.quality import Quality
 
 ROUND = 12  # fifths from a name to the next one that sounds the same
 LEADING_NOTE = Degree(7)

@@ -12,7 +12,8 @@ from groove.band import guitar_shapes
 from groove.band.guitar_shapes import Shape, can_be_held, fingers, places, shapes
 from groove.band.voicing import Hand, Voicing, colour_degrees, figure_interval, voicings
 from groove.rhythm.patterns import pattern
-from groove.theory.chords import Chord, parse_chord, parse_quality
+from groove.theory.chords import Chord, parse_chord
+from groove.theory.quality import parse_quality
 
 ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 QUALITIES = (

@@ -22,8 +22,9 @@ from groove.form.readers import READERS
 from groove.handout.chart.musicxml import musicxml, transposition
 from groove.handout.chart.musicxml_harmony import harmony
 from groove.handout.chart.written import write_chart
-from groove.theory.chords import Chord, Quality, parse_chord, parse_quality
+from groove.theory.chords import Chord, parse_chord
 from groove.theory.pitch import NoteName
+from groove.theory.quality import Quality, parse_quality
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
 from tests.theory.key_material import KEYS
 

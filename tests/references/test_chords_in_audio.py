@@ -22,7 +22,8 @@ import groove
 from groove.rhythm.meter import ticks_to_seconds
 from groove.sound.midi import midi_file
 from groove.sound.synth.soundfonts import find_soundfont
-from groove.theory.chords import Chord, parse_quality
+from groove.theory.chords import Chord
+from groove.theory.quality import parse_quality
 from tests.sound.sound_material import render_to
 
 if TYPE_CHECKING:

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from mir_eval.chord import QUALITIES, encode
 
-from groove.theory.chords import parse_chord, parse_quality
+from groove.theory.chords import parse_chord
+from groove.theory.quality import parse_quality
 
 ROOTS = ["C", "C#", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B"]
 HARTE = {

@@ -6,20 +6,21 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from groove.theory.chords import Quality, parse_chord, parse_quality
+from groove.theory.chords import parse_chord
 from groove.theory.near_miss import SUFFIXES
 from groove.theory.pitch import NoteName
+from groove.theory.quality import Quality, parse_quality
 
 # What is written for a quality, and all the ways it is read.
 SPELLINGS = {
     "": "maj M Maj ma",
-    "m": "min - mi Min MI",
-    "m7": "-7 min7 mi7 Mi7",
-    "maj7": "(maj7) mj7 Δ Δ7 △ △7 M7 ma7 Ma7 Maj7 MAJ7 7M 7maj ^ ^7",
-    "m7b5": "ø ø7 Ø -7b5 min7b5 m7-5 m7(b5) m7♭5 mi7b5 m7(♭5)",
-    "dim": "o ° º",
-    "dim7": "o7 °7 º7",
-    "+": "aug +5",
+    "m": "min - mi Min MI MIN Mi",
+    "m7": "-7 min7 mi7 Mi7 MI7 MIN7",
+    "maj7": "(maj7) mj7 Δ Δ7 △ △7 M7 ma7 Ma7 MA7 Maj7 MAJ7 7M 7maj 7MA 7Maj ^ ^7 (MA7)",
+    "m7b5": "ø ø7 Ø -7b5 min7b5 m7-5 m7(b5) m7♭5 mi7b5 m7(♭5) MI7b5 MI7(b5)",
+    "dim": "o ° º DIM Dim",
+    "dim7": "o7 °7 º7 DIM7",
+    "+": "aug +5 AUG Aug",
     "7#5": "+7 aug7 7+ 7aug 7+5 7♯5 7(#5)",
     "maj7#5": "+M7 +maj7 augM7 M7#5 Δ#5",
     "7b5": "7-5 7♭5 7(b5)",
@@ -30,16 +31,17 @@ SPELLINGS = {
     "m6/9": "m69 -69 -6/9",
     "m6": "-6 min6",
     "6": "maj6 M6",
-    "sus4": "sus",
-    "7sus4": "7sus m7sus4",
+    "sus4": "sus SUS SUS4 Sus4",
+    "sus2": "SUS2 Sus2",
+    "7sus4": "7sus m7sus4 7SUS4",
     "9sus4": "9sus",
-    "7alt": "alt",
-    "m(maj7)": "mM7 mmaj7 minMaj7 -Δ -Δ7 mΔ m(M7) -maj7",
-    "add9": "(add9) 2 add2 maadd9",
+    "7alt": "alt ALT 7ALT 7(alt)",
+    "m(maj7)": "mM7 mmaj7 minMaj7 -Δ -Δ7 mΔ m(M7) -maj7 mi(ma7) MI(MA7) mMA7",
+    "add9": "(add9) 2 add2 maadd9 ADD9 MADD9 MAADD9",
     "madd9": "m(add9) -add9 m2",
-    "maj9": "M9 Δ9 ma9 maj7(9)",
+    "maj9": "M9 Δ9 ma9 MA9 maj7(9)",
     "m9": "-9 min9",
-    "7no5": "7omit5 7(no5)",
+    "7no5": "7omit5 7(no5) 7NO5",
     "m11b5": "ø11",
     "m13b5": "ø13",
     "5": "",
@@ -115,7 +117,7 @@ def test_slash_names_the_lowest_note(symbol: str, written: str, lowest: str) -> 
         "", "H", "a7", "A/H", "A/c", "A/9", "A77", "Am7alt", "A7altb9", "Asus4sus2", "A7susalt",
         "Adimb5", "A+#5", "A7b9b9", "A7#3", "A7b10", "A5 7", "A57", "Aadd9add9", "A6add13",
         "A7no5no5", "A7\nB7", "A/", "A//C", "N.C.", "A7b", "A" + "sus" * 300_000,
-        "A" + "(" * 300_000,
+        "A" + "(" * 300_000, "G7^", "G7Δ", "G9△",
     ],
 )  # fmt: skip
 def test_no_chord_symbol_is_refused_in_a_short_line(symbol: str) -> None:
@@ -203,7 +205,15 @@ def test_text_of_any_length_is_refused() -> None:
 
 
 @pytest.mark.parametrize(
-    ("written", "right"), [("Fmja7", "Fmaj7"), ("Bbm7b", "Bbm7b5"), ("Asuz4", "Asus4")]
+    ("written", "right"),
+    [
+        ("Fmja7", "Fmaj7"),
+        ("Bbm7b", "Bbm7b5"),
+        ("Asuz4", "Asus4"),
+        ("G7^", "Gmaj7"),
+        ("G7Δ", "Gmaj7"),
+        ("G13△", "Gmaj13"),
+    ],
 )
 def test_chord_mistyped_is_told_the_nearest(written: str, right: str) -> None:
     with pytest.raises(ValueError, match=f"did you mean {re.escape(right)}\\?"):

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.theory.chords import parse_quality
 from groove.theory.pitch import NoteName
+from groove.theory.quality import parse_quality
 from groove.theory.scales import SCALES, chord_scale, scale_degrees, scale_notes
 
 

@@ -4,9 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.theory.chords import Chord, parse_chord, parse_quality
+from groove.theory.chords import Chord, parse_chord
 from groove.theory.keys import Key
 from groove.theory.pitch import Degree, NoteName
+from groove.theory.quality import parse_quality
 from groove.theory.roman import NUMERALS, parse_numeral
 from groove.theory.spelling import degree_in, degree_over, respelled
 from groove.theory.symbols import numeral

@@ -11,8 +11,9 @@ from __future__ import annotations
 from functools import lru_cache
 from xml.etree import ElementTree as ET
 
-from groove.theory.chords import Chord, Quality
+from groove.theory.chords import Chord
 from groove.theory.pitch import Degree, NoteName, degrees
+from groove.theory.quality import Quality
 
 KINDS = {
     "major": "1 3 5",

@@ -30,9 +30,10 @@ from groove.rhythm.meter import TICKS_PER_QUARTER, ticks_to_seconds
 from groove.rhythm.patterns import pattern
 from groove.sound.midi import tuning_controllers
 from groove.sound.synth.reverbs import reverb_of
-from groove.theory.chords import Chord, Quality
+from groove.theory.chords import Chord
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
+from groove.theory.quality import Quality
 from groove.theory.symbols import signs, symbol
 
 SLOWEST, FASTEST = 40, 240

@@ -9,8 +9,9 @@ from groove.instrument.fretboard import Tuning, read_tuning
 from groove.instrument.material import arpeggio
 from groove.instrument.positions import at_fret
 from groove.lesson.request import Request, instrument_for, tuning_for
-from groove.theory.chords import Chord, Quality
+from groove.theory.chords import Chord
 from groove.theory.pitch import NoteName, spelled
+from groove.theory.quality import Quality
 
 NECKS = ("guitar", "bass")
 HIGHEST = 12

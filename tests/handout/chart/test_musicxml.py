@@ -12,7 +12,7 @@ from groove.form.readers import READERS
 from groove.handout.chart.musicxml import musicxml, swing_parts
 from groove.handout.chart.musicxml_harmony import KINDS, kind_of
 from groove.handout.chart.written import write_chart
-from groove.theory.chords import parse_quality
+from groove.theory.quality import parse_quality
 from tests.handout.chart.chart_material import form, forms, shipped
 
 
