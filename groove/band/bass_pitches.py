@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from random import Random
 
-from groove.band.changes import Harmony
+from groove.band.changes import Changes
 from groove.band.degrees import (
     OCTAVE,
     WIDEST,
@@ -41,7 +41,7 @@ class Event:
 
 
 def line_pitches(
-    events: list[Event], harmony: Harmony, chart: Chart, span: tuple[int, int], rng: Random
+    events: list[Event], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
 ) -> list[int]:
     """The pitch of each mark: roots near the one before and near the hand, approaches last."""
     low, high = span
@@ -49,9 +49,9 @@ def line_pitches(
     pitches: list[int] = []
     for event in events:
         if event.mark == TO_COME:
-            chord = harmony.chord_to_come(event.start)
+            chord = changes.chord_to_come(event.start)
         else:
-            chord = harmony.slot_at(event.start).chord
+            chord = changes.slot_at(event.start).chord
         tone = chord.lowest.pitch_class
         if event.mark not in (DEAD, APPROACH):
             if not pitches or tone != root % 12:
@@ -66,7 +66,7 @@ def line_pitches(
         if event.mark == APPROACH:
             steps = (-2, -1) if onward > 0 else (1, 2) if onward < 0 else (-2, -1, 1, 2)
             before = pitches[place - 1]
-            chord = harmony.slot_at(event.start).chord
+            chord = changes.slot_at(event.start).chord
             key = key_tones(chart.key_at(event.start))
             pitches[place] = approach(target, before, steps, chord, key, rng)
             onward = target - pitches[place]
@@ -107,11 +107,11 @@ def _interval(chord: Chord, mark: str, key: Key) -> int:
 
 
 def walked_pitches(
-    events: list[Event], harmony: Harmony, chart: Chart, span: tuple[int, int], rng: Random
+    events: list[Event], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
 ) -> list[int]:
     """The pitches of a walking line; a dead note is stopped where the hand is."""
     sounding = [event for event in events if event.mark != DEAD]
-    steps = [_step(event, harmony, chart) for event in sounding]
+    steps = [_step(event, changes, chart) for event in sounding]
     loops = chart.ending is None
     following = [*steps[1:], steps[0] if loops else None]
     steps = [
@@ -125,9 +125,9 @@ def walked_pitches(
     return pitches
 
 
-def _step(event: Event, harmony: Harmony, chart: Chart) -> Step:
+def _step(event: Event, changes: Changes, chart: Chart) -> Step:
     meter = chart.form.meter
-    slot, key = harmony.slot_at(event.start), chart.key_at(event.start)
+    slot, key = changes.slot_at(event.start), chart.key_at(event.start)
     since = event.start - chart.start
     in_bar = since % meter.bar_ticks
     if in_bar % meter.beat_ticks:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 from random import Random
 
 from groove.band.bass_pitches import (
@@ -23,32 +23,35 @@ from groove.band.bass_pitches import (
     walked_pitches,
 )
 from groove.band.bass_positions import positions
-from groove.band.changes import Harmony
+from groove.band.changes import Changes
 from groove.band.kick_lock import KickLock
 from groove.band.part import GridNote, Part, weight
 from groove.form.chart import Bar, Chart, Slot
-from groove.rhythm.patterns import Cell, Pattern
+from groove.rhythm.box_notation import Cell
 
 WITH_KICK = 0.06  # weight that a note gains from the kick
 
 
-def play_bass(chart: Chart, pattern: Pattern, drums: Part, rng: Random) -> Part:
+def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
     """The bass part of a chart, with the drummer's; rng is the bassist's own."""
-    harmony, beat, tied = Harmony(chart), chart.form.meter.beat_ticks, _ties(pattern)
-    lock = KickLock(pattern, drums, harmony, rng)
-    events = _line(chart, pattern, lock, harmony)
-    if not tied:
-        events = _plain_in_fills(events, drums.fills, harmony, beat)
-    events = _with_roots(events, harmony, beat, tied)
-    low, high = pattern.options["range"]
-    walks = any(event.mark == WALK for event in events)
-    pitches = (walked_pitches if walks else line_pitches)(events, harmony, chart, (low, high), rng)
+    changes, beat = Changes(chart), chart.form.meter.beat_ticks
+    lock = KickLock(drums, changes, rng)
+    events = _line(chart, lock, changes)
+    fills = tuple(fill for fill in drums.fills if not chart.bar_at(fill[0]).bass.is_tied)
+    events = _plain_in_fills(events, fills, changes, beat)
+    events = _with_roots(events, changes, chart)
+    pitches: list[int] = []
+    for pattern, group in groupby(events, key=lambda event: chart.bar_at(event.start).bass):
+        stretch = list(group)
+        walks = any(event.mark == WALK for event in stretch)
+        find = walked_pitches if walks else line_pitches
+        pitches += find(stretch, changes, chart, pattern.range, rng)
     kicks = frozenset(lock.kicks)
     notes = tuple(
         GridNote(event.start, event.length, pitch, _weight(event, kicks), "", string, fret)
         for event, pitch, (string, fret) in zip(events, pitches, positions(pitches), strict=True)
     )
-    return Part("bass", pattern, notes)
+    return Part("bass", notes)
 
 
 def _weight(event: Event, kicks: frozenset[int]) -> float:
@@ -57,10 +60,10 @@ def _weight(event: Event, kicks: frozenset[int]) -> float:
     return weight("x", event.accent) + (WITH_KICK if event.start in kicks else 0.0)
 
 
-def _line(chart: Chart, pattern: Pattern, lock: KickLock, harmony: Harmony) -> list[Event]:
+def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[Event]:
     """The marks of all bars in time, notes held over the bar line joined up."""
-    ticks = pattern.grid.line_ticks
     events: list[Event] = []
+    pattern = chart.bars[0].bass
     cell, offset = pattern.cells[0], 0
     for index, bar in enumerate(chart.bars):
         if not bar.number:
@@ -69,10 +72,11 @@ def _line(chart: Chart, pattern: Pattern, lock: KickLock, harmony: Harmony) -> l
             events.append(Event(bar.start, length, ROOT, True))
             continue
         offset += pattern.grid.lines
-        if index == 0 or offset >= cell.lines:
+        if index == 0 or offset >= cell.lines or bar.bass != pattern:
+            pattern = bar.bass
             cell, offset = lock.cell(bar, index), 0
-        for start, end, line in _stretches(bar, offset, harmony, _ties(pattern)):
-            placed = list(_placed(cell, ticks, start, end, line))
+        for start, end, line in _stretches(bar, offset, changes):
+            placed = list(_placed(cell, pattern.grid.line_ticks, start, end, line))
             if events and _holds(cell, line):
                 first = placed[0].start if placed else end
                 events[-1] = replace(events[-1], length=first - events[-1].start)
@@ -80,22 +84,14 @@ def _line(chart: Chart, pattern: Pattern, lock: KickLock, harmony: Harmony) -> l
     return events
 
 
-def _ties(pattern: Pattern) -> bool:
-    """Whether the idiom ties over the bar line, as a tumbao does: it has a place of its own
-    against the beat, and keeps it whatever the chords do."""
-    return any(cell.held for cell in pattern.cells)
-
-
-def _stretches(
-    bar: Bar, offset: int, harmony: Harmony, tied: bool
-) -> Iterator[tuple[int, int, int]]:
+def _stretches(bar: Bar, offset: int, changes: Changes) -> Iterator[tuple[int, int, int]]:
     """Start and end of each stretch of a bar with the line of the cell that it begins on: a
     chord that begins is played from the cell's beginning, unless the idiom is tied."""
-    if tied:
+    if bar.bass.is_tied:
         yield bar.start, bar.end, offset
         return
     for slot in bar.slots:
-        begins = harmony.slot_at(slot.start).start == slot.start
+        begins = changes.slot_at(slot.start).start == slot.start
         yield slot.start, slot.end, 0 if begins else offset
 
 
@@ -116,7 +112,7 @@ def _holds(cell: Cell, line: int) -> bool:
 
 
 def _plain_in_fills(
-    events: list[Event], fills: tuple[tuple[int, int], ...], harmony: Harmony, beat: int
+    events: list[Event], fills: tuple[tuple[int, int], ...], changes: Changes, beat: int
 ) -> list[Event]:
     """The line with only its notes on the beat while the drummer fills, each held for what is
     left out after it; the last of them leads into the chord that follows."""
@@ -125,7 +121,7 @@ def _plain_in_fills(
     for event in events:
         place = bisect_right(starts, event.start) - 1
         end = fills[place][1] if place >= 0 else 0
-        slot = harmony.slot_at(event.start)
+        slot = changes.slot_at(event.start)
         if event.start >= end or event.start == slot.start:
             kept.append(event)
         elif (event.start - fills[place][0]) % beat or event.mark == DEAD:
@@ -160,11 +156,12 @@ def _through_fills(
     return [by_start[start] for start in sorted(by_start)]
 
 
-def _with_roots(events: list[Event], harmony: Harmony, beat: int, tied: bool) -> list[Event]:
+def _with_roots(events: list[Event], changes: Changes, chart: Chart) -> list[Event]:
     """The line with the root of each chord at its change, unless it is anticipated there."""
+    beat = chart.form.meter.beat_ticks
     by_start = {event.start: event for event in events}
     starts = sorted(by_start)
-    for slot in harmony.changes:
+    for slot in changes.slots:
         if slot.start in by_start:
             event = by_start[slot.start]
             if event.mark != WALK:
@@ -174,7 +171,8 @@ def _with_roots(events: list[Event], harmony: Harmony, beat: int, tied: bool) ->
         after = starts[place] if place < len(starts) else slot.end
         early = by_start[starts[place - 1]] if place else None
         held = early is not None and early.end > slot.start
-        if early and held and _anticipates(early, slot, harmony, beat, tied):
+        tied = early is not None and chart.bar_at(early.start).bass.is_tied
+        if early and held and _anticipates(early, slot, changes, beat, tied):
             by_start[early.start] = replace(early, mark=TO_COME, octave=0)
             continue
         end = early.end if early and held else slot.start + beat
@@ -187,12 +185,12 @@ def _with_roots(events: list[Event], harmony: Harmony, beat: int, tied: bool) ->
     return [*cut, ordered[-1]]
 
 
-def _anticipates(early: Event, slot: Slot, harmony: Harmony, beat: int, tied: bool) -> bool:
+def _anticipates(early: Event, slot: Slot, changes: Changes, beat: int, tied: bool) -> bool:
     """Whether a note held into a chord can sound its root already."""
     near = slot.start - early.start <= beat
     return (
         near
         and (tied or early.mark == TO_COME)
-        and harmony.slot_at(early.start).start != early.start
-        and harmony.chord_to_come(early.start) == slot.chord
+        and changes.slot_at(early.start).start != early.start
+        and changes.chord_to_come(early.start) == slot.chord
     )

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from groove.form.chart import PHRASE, Bar
+from groove.rhythm.box_notation import Cell, Stroke
 from groove.rhythm.kit import TIMEKEEPERS
-from groove.rhythm.patterns import Cell, Pattern, Stroke
+from groove.rhythm.patterns import Pattern
 
 HOME = "H"
 COURSES = ("HHHA", "HAHA", "HHAH", "HAHH")  # the four bars of a phrase
@@ -47,20 +48,25 @@ class Levels:
 
 
 class CellChooser:
-    """Deals out cells of a pattern for one bar after another."""
+    """Chooses the cells for one bar after another, from the pattern of each."""
 
-    def __init__(self, pattern: Pattern, rng: Random) -> None:
-        self._pattern, self._rng = pattern, rng
-        self._levels = Levels(rng)
-        self._opens = True
+    def __init__(self, first: Pattern, rng: Random) -> None:
+        self._rng, self._levels = rng, Levels(rng)
         self._opened_at = 0.0
         self._place = 0
         self._course = COURSES[0]
+        self._begin(first)
+
+    def _begin(self, pattern: Pattern) -> None:
+        self._pattern = pattern
+        self._opens = True
         self._home = self._answer = pattern.cells[0]
         self._pair: Cell | None = None
 
-    def next(self, bar: Bar, index: int) -> PlayedBar:
+    def next(self, bar: Bar, pattern: Pattern, index: int) -> PlayedBar:
         """The strokes for a bar; index counts the bars from the first chorus on."""
+        if pattern != self._pattern:
+            self._begin(pattern)
         jumps = abs(bar.intensity - self._opened_at) > JUMP
         if self._opens or jumps:
             self._open_phrase(bar.intensity)
@@ -71,12 +77,12 @@ class CellChooser:
         self._pair = None if second or not self._is_pair(cell) else cell
         self._place += 1
         self._opens = bool(bar.turn)
-        return self._bar_of(cell, bar, index)
+        return _bar_of(cell, bar, index, pattern.grid.lines)
 
-    def others(self, bar: Bar, index: int) -> list[PlayedBar]:
-        """What else could be played in a bar at its level."""
-        cells = self._pattern.cells_at(self._levels.at(bar.intensity))
-        return [self._bar_of(cell, bar, index) for cell in cells]
+    def others(self, bar: Bar, pattern: Pattern, index: int) -> list[PlayedBar]:
+        """A bar with each of the cells at its level."""
+        cells = pattern.cells_at(self._levels.at(bar.intensity))
+        return [_bar_of(cell, bar, index, pattern.grid.lines) for cell in cells]
 
     def _open_phrase(self, intensity: float) -> None:
         rng = self._rng
@@ -102,22 +108,17 @@ class CellChooser:
     def _is_pair(self, cell: Cell) -> bool:
         return cell.lines > self._pattern.grid.lines
 
-    def _bar_of(self, cell: Cell, bar: Bar, index: int) -> PlayedBar:
-        lines = self._pattern.grid.lines
-        if not self._is_pair(cell):
-            return PlayedBar(bar, cell.strokes, cell.held)
-        offset = lines if index % 2 else 0
-        strokes = tuple(
-            replace(s, line=s.line - offset)
-            for s in cell.strokes
-            if offset <= s.line < offset + lines
-        )
-        held = (
-            cell.held
-            if not offset
-            else any(s.line < lines < s.line + s.lines for s in cell.strokes)
-        )
-        return PlayedBar(bar, strokes, held)
+
+def _bar_of(cell: Cell, bar: Bar, index: int, lines: int) -> PlayedBar:
+    """A bar of so many lines with a cell, or with its half where the cell has two bars."""
+    if cell.lines == lines:
+        return PlayedBar(bar, cell.strokes, cell.held)
+    offset = lines if index % 2 else 0
+    strokes = tuple(
+        replace(s, line=s.line - offset) for s in cell.strokes if offset <= s.line < offset + lines
+    )
+    held = cell.held if not offset else any(s.line < lines < s.line + s.lines for s in cell.strokes)
+    return PlayedBar(bar, strokes, held)
 
 
 def timekeeper(cell: Cell) -> str:

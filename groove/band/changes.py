@@ -1,4 +1,4 @@
-"""What sounds when: the chart as players ask it."""
+"""The chords of a track, looked up by time."""
 
 from __future__ import annotations
 
@@ -8,14 +8,15 @@ from groove.form.chart import Chart, Slot
 from groove.theory.chords import Chord
 
 
-class Harmony:
-    """Looks up chords by time.
+class Changes:
+    """The chords of a chart by time.
 
     After the end of the track stands what a listener expects: the first chord again.
+    slots: the chords in order, each as long as it lasts.
     """
 
     def __init__(self, chart: Chart) -> None:
-        self.changes = chart.changes
+        self.slots = chart.changes
         self._starts = [slot.start for slot in chart.changes]
         self._end = chart.changes[-1].end
         self._half_bar = chart.form.meter.bar_ticks // 2
@@ -25,8 +26,8 @@ class Harmony:
     def slot_at(self, tick: int) -> Slot:
         """The chord that sounds at a time."""
         if tick >= self._end:
-            return self.changes[0]
-        return self.changes[max(0, bisect_right(self._starts, tick) - 1)]
+            return self.slots[0]
+        return self.slots[max(0, bisect_right(self._starts, tick) - 1)]
 
     def chord_to_come(self, tick: int) -> Chord:
         """The chord at the next strong place: the half bar, in three the bar line."""
@@ -36,4 +37,4 @@ class Harmony:
     def next_change(self, tick: int) -> Slot:
         """The next chord that begins after a time."""
         index = bisect_right(self._starts, tick)
-        return self.changes[index] if index < len(self.changes) else self.changes[0]
+        return self.slots[index] if index < len(self.slots) else self.slots[0]

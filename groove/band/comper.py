@@ -9,39 +9,37 @@ from itertools import groupby
 from random import Random
 
 from groove.band.cell_chooser import CellChooser, PlayedBar
-from groove.band.changes import Harmony
+from groove.band.changes import Changes
 from groove.band.comping_hand import CHORD, DEAD, LINE, Hands, Hit
 from groove.band.part import Part
 from groove.form.chart import Bar, Chart
-from groove.rhythm.patterns import Pattern
 
 BUSY = 1.25  # strokes of the drummer in a bar, against the mean of the track's bars
 REPEATS = 6  # bars that may go on with the same two bars
 TRIES = 24  # for a bar that does not
 
 
-def play_comping(chart: Chart, pattern: Pattern, drums: Part, rng: Random, bass: Part) -> Part:
+def play_comping(chart: Chart, drums: Part, rng: Random, bass: Part) -> Part:
     """The comping part of a chart, around the drummer's fills and above the bass.
 
     rng is the comper's own.
     """
-    harmony = Harmony(chart)
+    changes = Changes(chart)
     beat = chart.form.meter.beat_ticks
-    hits = _line(chart, pattern, drums, harmony, rng)
-    hits = _out_of_fills(hits, drums.fills, harmony, beat)
-    hits = _carried(_one_at_a_time(hits), harmony, beat)
-    hits = _released(hits, harmony, chart.end)
-    hits = _with_every_chord(hits, harmony, chart, pattern)
-    hits = _released(_one_at_a_time(hits), harmony, chart.end)
-    hands = Hands(chart, pattern, bass.notes, rng)
-    return Part("comping", pattern, hands.play(hits, harmony))
+    hits = _line(chart, drums, changes, rng)
+    hits = _out_of_fills(hits, drums.fills, changes, beat)
+    hits = _carried(_one_at_a_time(hits), changes, beat)
+    hits = _released(hits, changes, chart.end)
+    hits = _with_every_chord(hits, changes, chart)
+    hits = _released(_one_at_a_time(hits), changes, chart.end)
+    hands = Hands(chart, bass.notes, rng)
+    return Part("comping", hands.play(hits, changes))
 
 
-def _line(chart: Chart, pattern: Pattern, drums: Part, harmony: Harmony, rng: Random) -> list[Hit]:
+def _line(chart: Chart, drums: Part, changes: Changes, rng: Random) -> list[Hit]:
     """The marks of all bars as strokes in time."""
-    dealer = _Dealer(pattern, _busy_bars(chart, drums), rng)
-    line, beat = pattern.grid.line_ticks, chart.form.meter.beat_ticks
-    pushes, usual = pattern.options.get("pushes", False), _usual_length(pattern)
+    dealer = _Dealer(chart, _busy_bars(chart, drums), rng)
+    beat = chart.form.meter.beat_ticks
     hits: list[Hit] = []
     for index, bar in enumerate(chart.bars):
         if not bar.number:
@@ -49,18 +47,19 @@ def _line(chart: Chart, pattern: Pattern, drums: Part, harmony: Harmony, rng: Ra
             length = short if chart.form.ending == "hit" else bar.length
             hits.append(Hit(bar.start, length, bar.slots[0].chord, CHORD, "x", True))
             continue
-        played = dealer.next(bar, index)
+        pattern, played = bar.comping, dealer.next(bar, index)
+        line = pattern.grid.line_ticks
         if played.held:
             first = played.strokes[0].line if played.strokes else pattern.grid.lines
             _hold_on(hits, bar.start, first * line)
         for stroke in played.strokes:
             start = bar.start + stroke.line * line
-            chord, length = harmony.slot_at(start).chord, stroke.lines * line
-            change = harmony.next_change(start)
+            chord, length = changes.slot_at(start).chord, stroke.lines * line
+            change = changes.next_change(start)
             if stroke.mark in "nN":
-                chord = harmony.chord_to_come(start)
-            elif pushes and 0 < change.start - start <= beat // 2 and stroke.mark != DEAD:
-                over = min(usual, beat // 2)
+                chord = changes.chord_to_come(start)
+            elif pattern.pushes and 0 < change.start - start <= beat // 2 and stroke.mark != DEAD:
+                over = min(pattern.usual_length, beat // 2)
                 chord, length = change.chord, max(length, change.start - start + over)
             hits.append(Hit(start, length, chord, stroke.row, stroke.mark, stroke.accent))
     return hits
@@ -79,12 +78,12 @@ def _hold_on(hits: list[Hit], bar_line: int, longer: int) -> None:
 class _Dealer:
     """Deals bars: calmer where the drummer is busy, and never one figure without end."""
 
-    pattern: Pattern
+    chart: Chart
     busy: frozenset[int]
     rng: Random
 
     def __post_init__(self) -> None:
-        self._chooser = CellChooser(self.pattern, self.rng)
+        self._chooser = CellChooser(self.chart.bars[0].comping, self.rng)
         self._looks: list[object] = []
         self._repeated = 0
 
@@ -93,11 +92,11 @@ class _Dealer:
         if bar.start in self.busy:
             bar = replace(bar, intensity=max(1.0, bar.intensity - 1))
         before = self._looks[-2] if len(self._looks) > 1 else None
-        played = self._chooser.next(bar, index)
+        played = self._chooser.next(bar, bar.comping, index)
         for _ in range(TRIES):
             if self._repeated < REPEATS or index % 2 or played.strokes != before:
                 break
-            played = self._chooser.next(bar, index)
+            played = self._chooser.next(bar, bar.comping, index)
         self._repeated = self._repeated + 1 if played.strokes == before else 0
         self._looks = [*self._looks[-1:], played.strokes]
         return played
@@ -115,7 +114,7 @@ def _busy_bars(chart: Chart, drums: Part) -> frozenset[int]:
 
 
 def _out_of_fills(
-    hits: Iterable[Hit], fills: tuple[tuple[int, int], ...], harmony: Harmony, beat: int
+    hits: Iterable[Hit], fills: tuple[tuple[int, int], ...], changes: Changes, beat: int
 ) -> list[Hit]:
     """The strokes outside the drummer's fills, and one chord held under a fill of more than a
     beat, so that what the soloist plays over goes on."""
@@ -126,26 +125,26 @@ def _out_of_fills(
         if not (waiting and waiting[-1][0] <= hit.start):
             kept.append(hit)
     kept += [
-        Hit(start, end - start, harmony.slot_at(start).chord, CHORD, "x", False)
+        Hit(start, end - start, changes.slot_at(start).chord, CHORD, "x", False)
         for start, end in fills
         if end - start > beat
     ]
     return kept
 
 
-def _carried(hits: list[Hit], harmony: Harmony, beat: int) -> list[Hit]:
+def _carried(hits: list[Hit], changes: Changes, beat: int) -> list[Hit]:
     """The strokes; a chord that was to ring a beat or more over a change is struck anew there."""
     kept: list[Hit] = []
     needed: int | None = None  # where the hand is needed next
     for hit in reversed(hits):
         until = min(hit.end, needed or hit.end)
         parts = [hit]
-        change = harmony.next_change(hit.start)
+        change = changes.next_change(hit.start)
         while hit.row == CHORD and parts[-1].start < change.start <= until - beat:
             parts[-1] = replace(parts[-1], length=change.start - parts[-1].start)
             rest = until - change.start
             parts.append(Hit(change.start, rest, change.chord, CHORD, hit.mark, False))
-            change = harmony.next_change(change.start)
+            change = changes.next_change(change.start)
         kept += reversed(parts)
         if hit.row in (CHORD, LINE):
             needed = hit.start
@@ -170,7 +169,7 @@ def _one_at_a_time(hits: list[Hit]) -> list[Hit]:
     return kept
 
 
-def _released(hits: list[Hit], harmony: Harmony, end: int) -> list[Hit]:
+def _released(hits: list[Hit], changes: Changes, end: int) -> list[Hit]:
     """Each stroke ended where its chord does, or where the hand is needed again.
 
     A whole chord and a line take the hand; a single voice is struck again while the others
@@ -184,7 +183,7 @@ def _released(hits: list[Hit], harmony: Harmony, end: int) -> list[Hit]:
         chord = together[0].chord
         if after and after.chord != chord:
             other = after.start
-        change = harmony.next_change(start)
+        change = changes.next_change(start)
         if start < change.start and change.chord != chord:
             other = min(other, change.start)
         for hit in together:
@@ -198,15 +197,12 @@ def _released(hits: list[Hit], harmony: Harmony, end: int) -> list[Hit]:
     return kept[::-1]
 
 
-def _with_every_chord(
-    hits: list[Hit], harmony: Harmony, chart: Chart, pattern: Pattern
-) -> list[Hit]:
+def _with_every_chord(hits: list[Hit], changes: Changes, chart: Chart) -> list[Hit]:
     """The strokes, and one more at the change of any chord that its first bar would not state."""
     beat, bar = chart.form.meter.beat_ticks, chart.form.meter.bar_ticks
     starts = [hit.start for hit in hits]
-    voices, usual = pattern.options["voices"], _usual_length(pattern)
     added = []
-    for slot in harmony.changes:
+    for slot in changes.slots:
         first = bisect_left(starts, slot.start - beat)
         past = bisect_left(starts, min(slot.end, slot.start + bar))
         rows = {
@@ -214,16 +210,11 @@ def _with_every_chord(
             for hit in hits[first:past]
             if hit.chord == slot.chord and hit.mark != DEAD and hit.end > slot.start
         }
-        if not _whole(rows, voices):
-            length = min(beat, max(usual, beat // 2), slot.length)
+        pattern = chart.bar_at(slot.start).comping
+        if not _whole(rows, pattern.voices):
+            length = min(beat, max(pattern.usual_length, beat // 2), slot.length)
             added.append(Hit(slot.start, length, slot.chord, CHORD, "x", False))
     return hits + added
-
-
-def _usual_length(pattern: Pattern) -> int:
-    """The ticks that a stroke of the idiom lasts, the middle one of all."""
-    lines = [stroke.lines for cell in pattern.cells for stroke in cell.strokes]
-    return sorted(lines)[len(lines) // 2] * pattern.grid.line_ticks
 
 
 def _whole(rows: set[str], voices: int) -> bool:

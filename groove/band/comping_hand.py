@@ -8,20 +8,20 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from groove.band import guitar_shapes
-from groove.band.changes import Harmony
+from groove.band.changes import Changes
 from groove.band.degrees import fits_key, key_tones
 from groove.band.part import GridNote, weight
 from groove.band.voicing import (
-    Hand,
     Voicing,
     colour_degrees,
     figure_interval,
     guide_degrees,
+    hand_of,
     movement,
     ranked,
 )
 from groove.form.chart import Chart
-from groove.rhythm.patterns import Pattern
+from groove.rhythm.patterns import CompingPattern
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 
@@ -55,15 +55,7 @@ class Hit:
 class Hands:
     """Finds the notes of strokes, one after another, and remembers where the hand is."""
 
-    def __init__(
-        self, chart: Chart, pattern: Pattern, bass: tuple[GridNote, ...], rng: Random
-    ) -> None:
-        options = pattern.options
-        low, high = options["register"]
-        self.hand = Hand(
-            options["voicing"], low, high, options["voices"], options.get("octave", False)
-        )
-        self.colours: bool = options["colours"]
+    def __init__(self, chart: Chart, bass: tuple[GridNote, ...], rng: Random) -> None:
         meter = chart.form.meter
         self.bar, self.dead = meter.bar_ticks, meter.beat_ticks // DEAD_PART
         self.chart = chart
@@ -72,15 +64,17 @@ class Hands:
         self.voicing: Voicing | None = None
         self.fret = 5.0  # about where the hand is on the neck
 
-    def play(self, hits: list[Hit], harmony: Harmony) -> tuple[GridNote, ...]:
+    def play(self, hits: list[Hit], changes: Changes) -> tuple[GridNote, ...]:
         """The notes of all strokes."""
         notes: list[GridNote] = []
         chord: Chord | None = None
         for stretch in self._stretches(hits):
             first = stretch[0]
+            pattern = self._pattern(first)
+            self.hand = hand_of(pattern)
             floors = [self._floor(hit.start, hit.end) for hit in stretch]
             before = self.voicing
-            coloured = self.colours and self._takes_colour(first, harmony)
+            coloured = pattern.colours and self._takes_colour(first, changes)
             self.voicing = self._next_voicing(first.chord, coloured, floors, first.chord == chord)
             chord = first.chord
             if before != self.voicing:
@@ -88,22 +82,31 @@ class Hands:
             lined = any(hit.row == LINE for hit in stretch)
             root = self._figure_root(chord, max(floors)) if lined else 0
             for hit, least in zip(stretch, floors, strict=True):
-                key = self._key(hit, harmony)
+                key = self._key(hit, changes)
                 notes += self._struck(hit, key, root, least)
         return tuple(notes)
 
-    def _key(self, hit: Hit, harmony: Harmony) -> Key:
+    def _key(self, hit: Hit, changes: Changes) -> Key:
         """The key of a stroke's chord, the one to come where the stroke is early."""
-        early = harmony.slot_at(hit.start).chord != hit.chord
-        return self.chart.key_at(harmony.next_change(hit.start).start if early else hit.start)
+        early = changes.slot_at(hit.start).chord != hit.chord
+        return self.chart.key_at(changes.next_change(hit.start).start if early else hit.start)
+
+    def _pattern(self, hit: Hit) -> CompingPattern:
+        return self.chart.bar_at(hit.start).comping
 
     def _stretches(self, hits: list[Hit]) -> Iterator[list[Hit]]:
-        """The strokes that share a voicing: of one chord, for two bars or so."""
+        """The strokes that share a voicing: of one chord and pattern, for two bars or so."""
         stretch: list[Hit] = []
         for hit in hits:
             settled = stretch and hit.start >= stretch[0].start + REVOICED_AFTER * self.bar
             may_move = hit.mark != DEAD and (hit.row == CHORD or hit.start % self.bar == 0)
-            if stretch and (hit.chord != stretch[0].chord or (settled and may_move)):
+            goes_on = (
+                bool(stretch)
+                and hit.chord == stretch[0].chord
+                and self._pattern(hit) == self._pattern(stretch[0])
+                and not (settled and may_move)
+            )
+            if stretch and not goes_on:
                 yield stretch
                 stretch = []
             stretch.append(hit)
@@ -117,18 +120,18 @@ class Hands:
         pitches = [n.pitch for n in self.bass[first:past] if n.start + n.length > start]
         return max(pitches, default=0) + ABOVE_BASS
 
-    def _takes_colour(self, hit: Hit, harmony: Harmony) -> bool:
+    def _takes_colour(self, hit: Hit, changes: Changes) -> bool:
         """Whether the harmony around allows a ninth: no dominant of a minor chord, and on a
         minor chord only a ninth of the key."""
         quality = hit.chord.quality
         if quality.is_minor:
             ninth = (hit.chord.root.pitch_class + 2) % 12
-            return ninth in key_tones(self._key(hit, harmony))
-        change = harmony.next_change(hit.start)
+            return ninth in key_tones(self._key(hit, changes))
+        change = changes.next_change(hit.start)
         if change.chord == hit.chord:
-            change = harmony.next_change(change.start)
+            change = changes.next_change(change.start)
         up = (change.chord.root.pitch_class - hit.chord.root.pitch_class) % 12
-        if not fits_key(hit.chord, 9, self._key(hit, harmony)):
+        if not fits_key(hit.chord, 9, self._key(hit, changes)):
             return False
         return not (quality.is_dominant and change.chord.quality.is_minor and up == 5)
 

@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from math import exp, sqrt
 from random import Random
 
-from groove.band.feel import Timeline
-from groove.band.part import GHOST, STROKE, GridNote, Part
-from groove.band.profile import Profile
+from groove.band.feel import BandFeel
+from groove.band.part import GridNote, Part
+from groove.band.profile import profile_for
 from groove.band.touch import (
     LOUDEST,
     ROOM_FOR_JITTER,
@@ -22,7 +22,9 @@ from groove.band.touch import (
     shrunk,
     velocity,
 )
+from groove.rhythm.box_notation import GHOST, STROKE
 from groove.rhythm.kit import HAND, KIT
+from groove.rhythm.patterns import DrumPattern
 
 ROOM_FOR_PLACES = 450.0  # ms to a beat, under which the places of voices shrink
 RUN = 200.0  # ms from one stroke to the next, under which the hands take turns
@@ -30,30 +32,31 @@ GHOST_LOOSER = 1.2
 KICK = "kick"
 
 
-def touched_drums(
-    part: Part, timeline: Timeline, profile: Profile, rng: Random
-) -> tuple[list[Struck], dict[int, float]]:
+def touched_drums(part: Part, feel: BandFeel, rng: Random) -> tuple[list[Struck], dict[int, float]]:
     """The strokes of a drum part as played, and the kick's deviations in ms, without the band's
     drift, by time on the grid, for the bassist; rng is the drummer's own."""
-    drummer = _Drummer(part, timeline, profile, rng)
+    drummer = _DrumTouch(part, feel, rng)
     return list(drummer.play()), drummer.kick
 
 
-class _Drummer:
-    def __init__(self, part: Part, timeline: Timeline, profile: Profile, rng: Random) -> None:
-        self.part, self.timeline, self.profile, self.rng = part, timeline, profile, rng
-        self.figures = figures = timeline.figures["drums"]
-        self.placed = Placed(part, timeline)
+class _DrumTouch:
+    def __init__(self, part: Part, feel: BandFeel, rng: Random) -> None:
+        self.part, self.feel, self.rng = part, feel, rng
+        self.pattern = self._pattern_at(0)
+        self.profile = profile_for(self.pattern)
+        self.figures = figures = feel.figures["drums"]
+        self.placed = Placed(part, feel, self._pattern_at)
         self.kick: dict[int, float] = {}
         self.loose = exp(figures["looseness"] * rng.gauss(0, 1))
-        together, by_weight = profile.together, figures["weight_together"]
-        self.shares = sqrt(together), sqrt(1 - together), sqrt(by_weight), sqrt(1 - by_weight)
-        self.clock = Wander(profile.memory, rng)
+        self.clock = Wander(self.profile.memory, rng)
         self.push = Wander(figures["weight_memory"], rng)
         self.weak = figures["weak_hand"] * exp(0.4 * rng.gauss(0, 1))
         self.wanders: dict[str, tuple[Wander, Wander]] = {}
         self.habits: dict[str, tuple[float, float]] = {}
         self.manners: dict[tuple[str, int, bool], tuple[float, float]] = {}
+
+    def _pattern_at(self, tick: int) -> DrumPattern:
+        return self.feel.chart.bar_at(tick).drums
 
     def play(self) -> Iterator[Struck]:
         hand_at, weak = -1, False
@@ -63,6 +66,10 @@ class _Drummer:
             if self.placed.strict(group[0]):
                 yield from map(self.placed.strictly, group)
                 continue
+            pattern = self._pattern_at(start)
+            if pattern != self.pattern:
+                self.pattern, self.profile = pattern, profile_for(pattern)
+                self.manners.clear()
             hands = sum(KIT[note.row].limb == HAND for note in group)
             if hands:
                 run = hand_at >= 0 and self._ms(start, start - hand_at) < RUN
@@ -74,7 +81,7 @@ class _Drummer:
 
     def _ms(self, start: int, ticks: int) -> float:
         """The milliseconds that ticks last at a time."""
-        return ticks / self.timeline.ticks_per_ms(start)
+        return ticks / self.feel.ticks_per_ms(start)
 
     def _rise(self, start: int, fill: tuple[int, int]) -> float:
         """How much louder a stroke is for its place in a fill."""
@@ -87,15 +94,17 @@ class _Drummer:
     def _struck(
         self, start: int, group: list[GridNote], weak: bool, rise: float
     ) -> Iterator[Struck]:
-        in_common, own, louder, own_weight = self.shares
+        together, by_weight = self.profile.together, self.figures["weight_together"]
+        in_common, own = sqrt(together), sqrt(1 - together)
+        louder, own_weight = sqrt(by_weight), sqrt(1 - by_weight)
         clock, push = self.clock.next(), self.push.next()
-        level = self.figures["level"] * (self.timeline.intensity_at(start) - 2)
-        rise += self.timeline.loudness_at(start)
-        on_beat = start % self.timeline.beat == 0
+        level = self.figures["level"] * (self.feel.intensity_at(start) - 2)
+        rise += self.feel.loudness_at(start)
+        on_beat = start % self.feel.beat == 0
         share = self.figures["on_beat_share" if on_beat else "weight_share"]
-        pace = shrunk(self._ms(start, self.timeline.beat), ROOM_FOR_PLACES)
-        even = self.timeline.ratio(start) == 1
-        bar = (start - self.timeline.chart.start) % self.timeline.bar
+        pace = shrunk(self._ms(start, self.feel.beat), ROOM_FOR_PLACES)
+        even = self.feel.ratio(start) == 1
+        bar = (start - self.feel.chart.start) % self.feel.bar
         for note in group:
             voice = self.profile.voice(note.row)
             place, lean = self.manners.get((note.row, bar, even)) or self._manner(
@@ -142,7 +151,7 @@ class _Drummer:
         even: whether nothing swings.
         """
         profile, figures = self.profile, self.figures
-        voice, line = profile.voice(row), profile.line(bar, self.part.pattern.grid)
+        voice, line = profile.voice(row), profile.line(bar, self.pattern.grid)
         place = voice.place_ms + voice.places[line]
         if even or line % profile.lines == 0:
             place += profile.metre_ms[line]  # else the swing ratio says where the offbeat lies

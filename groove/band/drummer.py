@@ -10,23 +10,23 @@ strokes shared with the nearest cell over strokes in either, before the fill.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import accumulate
 from random import Random
-from typing import Any
 
 from groove.band.cell_chooser import CellChooser
-from groove.band.part import STROKE, GridNote, Part, weight
+from groove.band.part import GridNote, Part, weight
 from groove.form.chart import Bar, Chart
+from groove.rhythm.box_notation import Cell, Stroke
 from groove.rhythm.kit import FOOT, HAND, KIT, TIMEKEEPERS
-from groove.rhythm.patterns import Cell, Pattern, Stroke
 
 HANDS = 2
 GHOST_KEPT = 0.8
 MOST_THINNED = 5  # one stroke in so many may be left out
 SMALL, LARGE = 1, 2  # beats of a fill within a chorus
 FLAT_OUT = 2.4  # intensity from which a phrase may begin with a crash
+RISE = 0.12  # weight that a lift gains with each level of intensity
 
 Look = frozenset[tuple[int, str]]  # line and voice of each stroke of a bar
 
@@ -52,63 +52,79 @@ class DrumBar:
         return frozenset((s.line, s.row) for s in self.strokes)
 
 
-def play_drums(chart: Chart, pattern: Pattern, rng: Random) -> Part:
+def play_drums(chart: Chart, rng: Random) -> Part:
     """The drum part of a chart, count-in first; rng is the drummer's own."""
-    drummer = _Drummer(chart, pattern, rng)
-    notes = drummer.count_in()
+    drummer = _Drummer(chart, rng)
+    notes = _count_in(chart)
     bars = [bar for bar in chart.bars if bar.number]
     size = chart.form.bars
     fills = []
     for chorus in range(chart.form.choruses):
         for planned in drummer.chorus(bars[chorus * size : (chorus + 1) * size], chorus * size):
-            notes += drummer.notes(planned)
+            notes += _notes(planned)
             if planned.fill:
-                fills.append((planned.bar.end - planned.fill.lines * drummer.line, planned.bar.end))
-    if chart.ending and pattern.ending:
-        notes += drummer.notes(DrumBar(chart.ending, 0, (), pattern.ending.strokes))
-    return Part("drums", pattern, tuple(with_two_hands(notes, drummer.keeps)), tuple(fills))
+                length = planned.fill.lines * planned.bar.drums.grid.line_ticks
+                fills.append((planned.bar.end - length, planned.bar.end))
+    if chart.ending:
+        notes += _notes(DrumBar(chart.ending, 0, (), chart.ending.drums.ending.strokes))
+    return Part("drums", tuple(notes), tuple(fills))
+
+
+def _count_in(chart: Chart) -> list[GridNote]:
+    """The clicks of the count-in, with the pickup on its last beat."""
+    meter, first = chart.form.meter, chart.bars[0]
+    click, line = first.drums.click, first.drums.grid.line_ticks
+    clicks = [
+        GridNote(
+            chart.count_in + bar * meter.bar_ticks + beat * meter.beat_ticks,
+            line, KIT[click].note, weight("x", beat == 0), click,
+        )
+        for bar in range(chart.form.count_in)
+        for beat in range(meter.beats)
+    ]  # fmt: skip
+    if not clicks:
+        return []
+    beat = clicks[-1].start
+    pickup = [_note(beat + s.line * line, line, s) for s in first.drums.pickup.strokes]
+    return with_two_hands([*clicks, *pickup], first.drums.keeps)
+
+
+def _notes(planned: DrumBar) -> list[GridNote]:
+    bar, line = planned.bar, planned.bar.drums.grid.line_ticks
+    notes = []
+    for stroke in planned.strokes:
+        struck = _note(bar.start + stroke.line * line, line, stroke)
+        if planned.lift == stroke.row and stroke.line == 0:
+            loud = bar.drums.lift.weight + RISE * (bar.intensity - 1)
+            struck = replace(struck, weight=min(1.0, loud))
+        notes.append(struck)
+    return with_two_hands(notes, bar.drums.keeps)
+
+
+def _note(start: int, length: int, stroke: Stroke) -> GridNote:
+    heavy = weight(stroke.mark, stroke.accent)
+    return GridNote(start, length, KIT[stroke.row].note, heavy, stroke.row)
 
 
 class _Drummer:
-    def __init__(self, chart: Chart, pattern: Pattern, rng: Random) -> None:
-        self.chart, self.pattern, self.rng = chart, pattern, rng
-        self.line = pattern.grid.line_ticks
-        self.chooser = CellChooser(pattern, rng)
-        self.keeps: tuple[str, ...] = tuple(pattern.options.get("keeps", ()))
-        self.lifts: dict[str, Any] = {"chorus": "crash", "section": "crash", "weight": STROKE}
-        self.lifts |= pattern.options.get("lift", {})
+    def __init__(self, chart: Chart, rng: Random) -> None:
+        self.chart, self.rng = chart, rng
+        self.chooser = CellChooser(chart.bars[0].drums, rng)
         self.openings = _section_openings(chart)
         self.before: list[DrumBar] = []  # the chorus before
         self.heard: set[tuple[Look, ...]] = set()
-
-    def count_in(self) -> list[GridNote]:
-        meter = self.chart.form.meter
-        click = _click_row(self.pattern)
-        notes = [
-            GridNote(
-                self.chart.count_in + bar * meter.bar_ticks + beat * meter.beat_ticks,
-                self.line, KIT[click].note, weight("x", beat == 0), click,
-            )
-            for bar in range(self.chart.form.count_in)
-            for beat in range(meter.beats)
-        ]  # fmt: skip
-        if notes and self.pattern.pickup:
-            beat = notes[-1].start
-            notes += [self._note(beat + s.line * self.line, s) for s in self.pattern.pickup.strokes]
-        return notes
 
     def chorus(self, bars: list[Bar], first: int) -> list[DrumBar]:
         """The bars of a chorus that has not been heard before, if the form has room for one."""
         plan: list[DrumBar] = []
         for index, bar in enumerate(bars, first):
-            strokes = self.chooser.next(bar, index).strokes
+            strokes = self.chooser.next(bar, bar.drums, index).strokes
             turned = plan[-1].bar.turn if plan else ""
             lift = self._lift(bar, turned, strokes)
             if lift:
-                plan.append(
-                    DrumBar(bar, index, strokes, lifted(strokes, lift, self.keeps), lift=lift)
-                )
-            elif bar.turn and self.pattern.fills:
+                marked = lifted(strokes, lift, bar.drums.keeps)
+                plan.append(DrumBar(bar, index, strokes, marked, lift=lift))
+            elif bar.turn:
                 plan.append(self._filled(bar, index, strokes, self._last_fill(plan)))
             else:
                 plan.append(DrumBar(bar, index, strokes, thinned(strokes, self.rng)))
@@ -121,22 +137,6 @@ class _Drummer:
         self.before = plan
         return plan
 
-    def notes(self, planned: DrumBar) -> list[GridNote]:
-        notes = []
-        for stroke in planned.strokes:
-            struck = self._note(planned.bar.start + stroke.line * self.line, stroke)
-            if planned.lift == stroke.row and stroke.line == 0:
-                loud = self.lifts["weight"] + 0.12 * (planned.bar.intensity - 1)
-                struck = GridNote(
-                    struck.start, struck.length, struck.pitch, min(1.0, loud), struck.row
-                )
-            notes.append(struck)
-        return notes
-
-    def _note(self, start: int, stroke: Stroke) -> GridNote:
-        heavy = weight(stroke.mark, stroke.accent)
-        return GridNote(start, self.line, KIT[stroke.row].note, heavy, stroke.row)
-
     def _filled(
         self, bar: Bar, index: int, strokes: tuple[Stroke, ...], last: Cell | None
     ) -> DrumBar:
@@ -145,33 +145,25 @@ class _Drummer:
         there = self.before[place] if self.before else None
         heard = {planned.look for planned in self.before}
         fitting = self._fills(bar, {last, there.fill if there else None})
-        made = [self._with_fill(bar, index, strokes, fill) for fill in fitting]
+        made = [_with_fill(bar, index, strokes, fill) for fill in fitting]
         plain = frozenset((s.line, s.row) for s in strokes)
         made = [planned for planned in made if planned.look != plain] or made
         other = [planned for planned in made if not there or planned.look != there.look] or made
         return next((planned for planned in other if planned.look not in heard), other[0])
-
-    def _with_fill(self, bar: Bar, index: int, strokes: tuple[Stroke, ...], fill: Cell) -> DrumBar:
-        start = self.pattern.grid.lines - fill.lines
-        kept = tuple(s for s in strokes if s.line < start or s.row in self.keeps)
-        moved = tuple(
-            Stroke(s.line + start, s.lines, s.row, s.mark, s.accent) for s in fill.strokes
-        )
-        return DrumBar(bar, index, strokes, kept + moved, fill)
 
     def _fills(self, bar: Bar, stale: set[Cell | None]) -> list[Cell]:
         """The fills for a bar, best first: large where the form turns and as the band rises.
 
         Within a chorus none is longer than two beats; what is stale comes last.
         """
-        grid, rise = self.pattern.grid, (bar.intensity - 1) / 2  # 0 to 1
+        grid, rise = bar.drums.grid, (bar.intensity - 1) / 2  # 0 to 1
         large = self.rng.random() < rise
         if bar.turn == "chorus":
             wish, most = grid.meter.beats if large else LARGE, grid.meter.beats
         else:
             opens = bar.number in self.openings  # the bar after it, counted from 0
             wish, most = LARGE if large or opens else SMALL, LARGE
-        fills = [fill for fill in self.pattern.fills if fill.lines <= most * grid.lines_per_beat]
+        fills = [fill for fill in bar.drums.fills if fill.lines <= most * grid.lines_per_beat]
         self.rng.shuffle(fills)
         fills.sort(key=lambda fill: abs(fill.lines - wish * grid.lines_per_beat))
         return [fill for fill in fills if fill not in stale] or fills
@@ -184,13 +176,13 @@ class _Drummer:
         """
         voice = ""
         if bar.top and (bar.chorus or self.chart.form.ending == "loop"):
-            voice = self.lifts["chorus"]
+            voice = bar.drums.lift.chorus
         elif bar.turn or (bar.chorus == 0 and bar.number == 1):
             return ""
         elif bar.number - 1 in self.openings:
-            voice = self.lifts["section"]
+            voice = bar.drums.lift.section
         elif turned and bar.intensity >= FLAT_OUT:
-            voice = self.lifts.get("phrase", "")
+            voice = bar.drums.lift.phrase
         played = any(s.row == voice and s.line == 0 for s in strokes)
         return "crash" if played else voice
 
@@ -206,13 +198,13 @@ class _Drummer:
         if last.fill:
             there = self.before[-1].fill if self.before else None
             fitting = self._fills(last.bar, {last.fill, there, self._last_fill(plan[:-1])})
-            ends += [self._with_fill(last.bar, last.index, last.base, fill) for fill in fitting]
+            ends += [_with_fill(last.bar, last.index, last.base, fill) for fill in fitting]
         for end in ends:
             yield [*plan[:-1], end]
             for place, planned in enumerate(plan[:-1]):
                 if planned.fill or planned.lift:
                     continue
-                for other in self.chooser.others(planned.bar, planned.index):
+                for other in self.chooser.others(planned.bar, planned.bar.drums, planned.index):
                     changed = DrumBar(planned.bar, planned.index, other.strokes, other.strokes)
                     yield [*plan[:place], changed, *plan[place + 1 : -1], end]
 
@@ -222,21 +214,24 @@ class _Drummer:
         return next(played, None)
 
 
+def _with_fill(bar: Bar, index: int, strokes: tuple[Stroke, ...], fill: Cell) -> DrumBar:
+    """The bar with a fill at its end, in place of all voices but those that are kept."""
+    start = bar.drums.grid.lines - fill.lines
+    kept = tuple(s for s in strokes if s.line < start or s.row in bar.drums.keeps)
+    moved = tuple(replace(s, line=s.line + start) for s in fill.strokes)
+    return DrumBar(bar, index, strokes, kept + moved, fill)
+
+
 def _section_openings(chart: Chart) -> set[int]:
     """The bars of a chorus, counted from 0, with which a section begins."""
     sizes = [section.bars for section in chart.form.sections]
     return set(accumulate(sizes[:-1], initial=0))
 
 
-def is_click(note: GridNote, part: Part, chart: Chart) -> bool:
+def is_click(note: GridNote, chart: Chart) -> bool:
     """Whether a note is a click of the count-in; a pickup's strokes are none."""
     on_beat = note.start % chart.form.meter.beat_ticks == 0
-    return on_beat and note.start < chart.start and note.row == _click_row(part.pattern)
-
-
-def _click_row(pattern: Pattern) -> str:
-    row: str = pattern.options.get("click", "side-stick")
-    return row
+    return on_beat and note.start < chart.start and note.row == chart.bars[0].drums.click
 
 
 def thinned(strokes: tuple[Stroke, ...], rng: Random) -> tuple[Stroke, ...]:

@@ -14,23 +14,22 @@ from typing import Any
 
 from groove import library
 from groove.form.chart import Chart
+from groove.rhythm.box_notation import Grid
 from groove.rhythm.meter import seconds_to_ticks
-from groove.rhythm.patterns import Grid, Pattern
 
 
-class Timeline:
+class BandFeel:
     """What all players share: the swing of the form and the drift of the band.
 
     drift_sd_ms: how far the band drifts. rng: the band's own.
     """
 
-    def __init__(self, chart: Chart, drums: Pattern, drift_sd_ms: float, rng: Random) -> None:
+    def __init__(self, chart: Chart, drift_sd_ms: float, rng: Random) -> None:
         form = chart.form
         self._chorus = [
             (seconds_to_ticks(0.001, chorus.tempo, form.meter), chorus.swing_ratio)
             for chorus in chart.choruses
         ]
-        self._unit = drums.swing_ticks
         self.chart, self._start = chart, chart.start
         self.figures: dict[str, Any] = library.load("touch", "band")
         self.beat, self.bar = form.meter.beat_ticks, form.meter.bar_ticks
@@ -78,8 +77,8 @@ class Timeline:
         """
         if grid.meter.is_compound:
             return tick
-        ratio = self.ratio(tick)
-        unit, long = self._unit, self._unit * ratio / (1 + ratio)
+        ratio, unit = self.ratio(tick), self.chart.bar_at(tick).drums.swing_ticks
+        long = unit * ratio / (1 + ratio)
         if not grid.is_triplet:
             places = [(0, 0.0), (unit // 2, long), (unit, float(unit))]
         elif unit == self.beat:

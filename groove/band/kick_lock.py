@@ -6,10 +6,10 @@ from bisect import bisect_left
 from random import Random
 
 from groove.band.cell_chooser import Levels
-from groove.band.changes import Harmony
-from groove.band.part import GHOST, Part
+from groove.band.changes import Changes
+from groove.band.part import Part
 from groove.form.chart import Bar
-from groove.rhythm.patterns import Cell, Pattern
+from groove.rhythm.box_notation import GHOST, Cell
 
 # What else a cell is worth, in parts of full agreement with the kick.
 HOME = 0.1  # it is the phrase's own
@@ -23,8 +23,8 @@ class KickLock:
     A cell of two bars keeps to pairs of bars, counted from the start.
     """
 
-    def __init__(self, pattern: Pattern, drums: Part, harmony: Harmony, rng: Random) -> None:
-        self._pattern, self._harmony, self._rng = pattern, harmony, rng
+    def __init__(self, drums: Part, changes: Changes, rng: Random) -> None:
+        self._changes, self._rng = changes, rng
         self.kicks = sorted(
             {note.start for note in drums.notes if note.row == "kick" and note.weight > GHOST}
         )
@@ -33,9 +33,9 @@ class KickLock:
 
     def cell(self, bar: Bar, index: int) -> Cell:
         """The cell that begins with a bar; index counts the bars from the first chorus on."""
-        cells = self._pattern.cells_at(self._levels.at(bar.intensity))
+        cells = bar.bass.cells_at(self._levels.at(bar.intensity))
         if index % 2:
-            single = tuple(cell for cell in cells if cell.lines == self._pattern.grid.lines)
+            single = tuple(cell for cell in cells if cell.lines == bar.bass.grid.lines)
             cells = single or cells
         chosen = max(cells, key=lambda cell: self._worth(cell, bar))
         if index % 4 == 0 or self._home not in cells:
@@ -45,14 +45,14 @@ class KickLock:
     def _worth(self, cell: Cell, bar: Bar) -> float:
         worth = self.agreement(cell, bar) + CHANCE * self._rng.random()
         worth += HOME if cell is self._home else 0.0
-        end = bar.start + cell.lines * self._pattern.grid.line_ticks
-        change_follows = self._harmony.slot_at(end - 1).end == end
+        end = bar.start + cell.lines * bar.bass.grid.line_ticks
+        change_follows = self._changes.slot_at(end - 1).end == end
         leads = bool(cell.strokes) and cell.strokes[-1].mark == "a"
         return worth + (LEADS if leads == change_follows else 0.0)
 
     def agreement(self, cell: Cell, bar: Bar) -> float:
         """How much of the kick and of a cell fall together, 0 (nothing) to 1 (all)."""
-        line = self._pattern.grid.line_ticks
+        line = bar.bass.grid.line_ticks
         first = bisect_left(self.kicks, bar.start)
         past = bisect_left(self.kicks, bar.start + cell.lines * line)
         kicks = set(self.kicks[first:past])

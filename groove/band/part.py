@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from groove.rhythm.patterns import Pattern
+from groove.rhythm.box_notation import ACCENT, GHOST, STROKE
 
 PLAYERS = DRUMS, BASS, COMPING = ("drums", "bass", "comping")
 CLICK = "click"
 PARTS = (*PLAYERS, CLICK)
 """Every part that may be named; a track without a count-in has no click."""
-
-GHOST, STROKE, ACCENT = 0.3, 0.62, 0.8  # weights of the marks o, x and X
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +31,12 @@ class GridNote:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One player's notes in order of time, and the pattern they were played from.
+    """One player's notes in order of time.
 
     fills: stretches, (start, end) in ticks, in which the drummer fills.
     """
 
     name: str
-    pattern: Pattern
     notes: tuple[GridNote, ...]
     fills: tuple[tuple[int, int], ...] = ()
 

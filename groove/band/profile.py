@@ -11,7 +11,8 @@ from functools import cache
 from typing import Any
 
 from groove import library
-from groove.rhythm.patterns import Grid, Pattern
+from groove.rhythm.box_notation import Grid
+from groove.rhythm.patterns import DrumPattern
 
 ANY = "any"  # the voice whose figures are the mean of all
 IN_THREE = (0, 1, 1)  # in a row of two beats, a bar's three: the first, and two like the second
@@ -79,10 +80,10 @@ def _as_halves(fraction: float) -> float:
     return fraction * 3 / 4 if fraction <= 2 / 3 else 1 / 2 + (fraction - 2 / 3) * 3 / 2
 
 
-def profile_for(drums: Pattern) -> Profile:
+def profile_for(drums: DrumPattern) -> Profile:
     """The profile that plays a drum pattern: by its name, its family, else its grid."""
     choice = library.load("touch", "profiles")
-    name = choice["names"].get(drums.name) or choice["families"].get(drums.options.get("family"))
+    name = choice["names"].get(drums.name) or choice["families"].get(drums.family)
     return _profile(name or choice["grids"][_kind(drums.grid)])
 
 

@@ -9,7 +9,7 @@ from groove.band.bassist import play_bass
 from groove.band.comper import play_comping
 from groove.band.drum_touch import touched_drums
 from groove.band.drummer import is_click, play_drums
-from groove.band.feel import Timeline
+from groove.band.feel import BandFeel
 from groove.band.part import BASS, CLICK, COMPING, DRUMS, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
@@ -18,9 +18,6 @@ from groove.band.touch import touched
 from groove.band.tuning import tuning_part
 from groove.form.chart import Chart
 from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
-from groove.rhythm.patterns import pattern
-
-CHANNELS = {DRUMS: DRUM_CHANNEL, BASS: 0, COMPING: 1}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +40,9 @@ def play(chart: Chart) -> tuple[Part, ...]:
     another bass idiom leaves the drums as they are.
     """
     form = chart.form
-    drums = play_drums(chart, pattern("drums", form.drums), Random(f"{form.seed} drums"))
-    bass = play_bass(chart, pattern("bass", form.bass), drums, Random(f"{form.seed} bass"))
-    comping = play_comping(
-        chart, pattern("comping", form.comping), drums, Random(f"{form.seed} comping"), bass
-    )
+    drums = play_drums(chart, Random(f"{form.seed} drums"))
+    bass = play_bass(chart, drums, Random(f"{form.seed} bass"))
+    comping = play_comping(chart, drums, Random(f"{form.seed} comping"), bass)
     return drums, bass, comping
 
 
@@ -56,35 +51,37 @@ def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
 
     The drummer's comes first: the bassist goes along with the kick.
     """
-    form = chart.form
-    drums = pattern("drums", form.drums)
-    profile = profile_for(drums)
-    timeline = Timeline(chart, drums, profile.drift_sd_ms, Random(f"{form.seed} together"))
+    form, first = chart.form, chart.bars[0]
+    drift = profile_for(first.drums).drift_sd_ms
+    feel = BandFeel(chart, drift, Random(f"{form.seed} together"))
+    tracks = {
+        DRUMS: (DRUM_CHANNEL, 0, first.drums.mix),
+        BASS: (0, INSTRUMENTS[first.bass.instrument].program, first.bass.mix),
+        COMPING: (1, INSTRUMENTS[first.comping.instrument].program, first.comping.mix),
+    }
     kick: dict[int, float] = {}
     played: list[PlayedPart] = []
     cues: list[PlayedPart] = []
     for part in parts:
         rng = Random(f"{form.seed} {part.name} touch")
-        options = part.pattern.options
-        instrument = options.get("instrument")
+        channel, program, mix = tracks[part.name]
         if part.name == "drums":
-            struck, kick = touched_drums(part, timeline, profile, rng)
+            struck, kick = touched_drums(part, feel, rng)
         else:
-            struck = touched(part, timeline, rng, kick)
+            struck = touched(part, feel, rng, kick)
         notes = [
             PlayedNote(s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret)
             for s in struck
         ]
-        clicks = {(s.start, s.note.pitch) for s in struck if is_click(s.note, part, chart)}
-        mix = options["mix"]
+        clicks = {(s.start, s.note.pitch) for s in struck if is_click(s.note, chart)}
         played.append(
             PlayedPart(
                 part.name,
-                INSTRUMENTS[instrument].program if instrument else 0,
-                CHANNELS[part.name],
-                mix["volume"],
-                mix["pan"],
-                mix["reverb"],
+                program,
+                channel,
+                mix.volume,
+                mix.pan,
+                mix.reverb,
                 tuple(_without_overlap(notes, chart.end)),
             )
         )

@@ -16,8 +16,9 @@ from math import exp, sqrt
 from random import Random
 from typing import Any, NamedTuple
 
-from groove.band.feel import Timeline
+from groove.band.feel import BandFeel
 from groove.band.part import GridNote, Part
+from groove.rhythm.patterns import BassPattern, CompingPattern, Pattern
 
 SOFTEST = 6  # velocity
 FULL_ARM, LOUDEST = 108.0, 127.0  # velocity above which more effort gives less, and the most
@@ -63,12 +64,11 @@ class Placed:
     looseness: what is left of touch at the form's tightness, 1 to 0.
     """
 
-    def __init__(self, part: Part, timeline: Timeline) -> None:
-        self.timeline, self.notes = timeline, part.notes
-        self.looseness = 1 - timeline.chart.form.tightness
-        grid = part.pattern.grid
+    def __init__(self, part: Part, feel: BandFeel, pattern_at: Callable[[int], Pattern]) -> None:
+        self.feel, self.notes = feel, part.notes
+        self.looseness = 1 - feel.chart.form.tightness
         ticks = {n.start for n in part.notes} | {n.start + n.length for n in part.notes}
-        self._swung = {tick: timeline.swung(tick, grid) for tick in ticks}
+        self._swung = {tick: feel.swung(tick, pattern_at(tick).grid) for tick in ticks}
         self._room: dict[tuple[str, int], float] = {}
         last: dict[str, int] = {}
         for note in part.notes:
@@ -79,7 +79,7 @@ class Placed:
             self._room[here] = 1e6
             if before is not None:
                 swung = self._swung[note.start] - self._swung[before]
-                apart = swung / timeline.ticks_per_ms(note.start)
+                apart = swung / feel.ticks_per_ms(note.start)
                 self._room[here] = apart
                 self._room[note.row, before] = min(apart, self._room[note.row, before])
             last[note.row] = note.start
@@ -92,7 +92,7 @@ class Placed:
 
     def strict(self, note: GridNote) -> bool:
         """Whether a note lies in the count-in."""
-        return note.start < self.timeline.chart.start
+        return note.start < self.feel.chart.start
 
     def room(self, note: GridNote) -> float:
         """Ms from a note to the nearest other of its voice."""
@@ -110,8 +110,8 @@ class Placed:
         elif late < -farthest:
             late = -farthest
         if note.start != self._drift[0]:
-            self._drift = note.start, self.timeline.drift_at(note.start)
-        ticks = self.looseness * self.timeline.ticks_per_ms(note.start)
+            self._drift = note.start, self.feel.drift_at(note.start)
+        ticks = self.looseness * self.feel.ticks_per_ms(note.start)
         at = self._swung[note.start] + ticks * (late + sweep + self._drift[1])
         return max(0, round(at))
 
@@ -125,18 +125,21 @@ class Placed:
         return Struck(note, start, max(1, round(self.length(note))), weight)
 
 
-def touched(part: Part, timeline: Timeline, rng: Random, kick: dict[int, float]) -> list[Struck]:
+def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> list[Struck]:
     """The notes of bass or comping as played, in the order of the part; rng is the player's.
 
     kick: the kick's deviations in ms by time on the grid, without the band's drift.
     """
-    placed = Placed(part, timeline)
-    figures = timeline.figures[part.name]
+
+    def pattern_at(tick: int) -> BassPattern | CompingPattern:
+        bar = feel.chart.bar_at(tick)
+        return bar.bass if part.name == "bass" else bar.comping
+
+    placed = Placed(part, feel, pattern_at)
+    figures = feel.figures[part.name]
     jitter = Wander(figures["memory"], rng)
     weight = Wander(figures["weight_memory"], rng)
     habit = figures["place_ms"] + figures["habit_ms"] * rng.gauss(0, 1)
-    strum = _strum(part, figures, timeline.beat, rng)
-    share = float(part.pattern.options.get("held", figures["held"]))
     played: list[Struck] = []
     for start, group in placed.groups():
         if placed.strict(group[0]):
@@ -147,13 +150,18 @@ def touched(part: Part, timeline: Timeline, rng: Random, kick: dict[int, float])
         if start in kick:
             own *= 1 - figures["kick_settles"] * figures["with_kick"]
         late = habit + own + figures["with_kick"] * kick.get(start, 0.0)
-        push = timeline.loudness_at(start) + figures["weight_sd"] * weight.next()
-        push += 0.0 if start % timeline.beat == 0 else figures["off_beat"]
-        level = figures["level"] * (timeline.intensity_at(start) - 2)
+        push = feel.loudness_at(start) + figures["weight_sd"] * weight.next()
+        push += 0.0 if start % feel.beat == 0 else figures["off_beat"]
+        pattern = pattern_at(start)
+        share = figures["held"] if pattern.held is None else pattern.held
+        level = figures["level"] * (feel.intensity_at(start) - 2)
         held = 1 - share + figures["held_sd"] * rng.gauss(0, 1) * placed.looseness
-        for note, (sweep, softer) in zip(group, strum(start, len(group), room), strict=True):
+        voicing = pattern.voicing if isinstance(pattern, CompingPattern) else ""
+        upward = start % feel.beat == feel.beat // 2
+        strum = _strum(voicing, upward, len(group), room, figures, rng)
+        for note, (sweep, softer) in zip(group, strum, strict=True):
             written = placed.length(note)
-            length = written - max(0.0, held) * min(written, timeline.beat)
+            length = written - max(0.0, held) * min(written, feel.beat)
             played.append(
                 Struck(
                     note,
@@ -180,34 +188,26 @@ def velocity(effort: float) -> int:
     return max(SOFTEST, round(effort))
 
 
-_Strum = Callable[[int, int, float], list[tuple[float, float]]]
-
-
-def _strum(part: Part, figures: dict[str, Any], beat: int, rng: Random) -> _Strum:
-    """For a chord's time, size and room: each note's ms in its strum, and how much softer it is.
+def _strum(
+    voicing: str, upward: bool, size: int, room: float, figures: dict[str, Any], rng: Random
+) -> list[tuple[float, float]]:
+    """For each note of a chord its ms in the strum, and how much softer it is.
 
     On a guitar the hand goes down through the strings on the beat and up on the half of it, as
-    it swings in time; on keys the fingers fall in any order.
+    it swings in time; on keys the fingers fall in any order. upward: whether it goes up here.
     """
-    voicing = part.pattern.options.get("voicing")
     whole = figures.get("strum_ms", {}).get(voicing, 0.0)
-
-    def sweep(start: int, size: int, room: float) -> list[tuple[float, float]]:
-        if size == 1 or not whole:
-            return [(0.0, 0.0)] * size
-        spread = min(whole * exp(0.3 * rng.gauss(0, 1)), FARTHEST_STRUM * room)
-        if voicing == "guitar":
-            down = start % beat != beat // 2
-            softer = 0.0 if down else figures["up_stroke_softer"]
-            steps = [step / (size - 1) for step in range(size)]
-            order = steps if down else steps[::-1]
-        else:
-            softer, order = 0.0, [rng.random() for _ in range(size)]
-        return [
-            (spread * (at - figures["strum_early"]), softer + rng.gauss(0, 1.5)) for at in order
-        ]
-
-    return sweep
+    if size == 1 or not whole:
+        return [(0.0, 0.0)] * size
+    spread = min(whole * exp(0.3 * rng.gauss(0, 1)), FARTHEST_STRUM * room)
+    softer = 0.0
+    if voicing == "guitar":
+        order = [step / (size - 1) for step in range(size)]
+        if upward:
+            order, softer = order[::-1], figures["up_stroke_softer"]
+    else:
+        order = [rng.random() for _ in range(size)]
+    return [(spread * (at - figures["strum_early"]), softer + rng.gauss(0, 1.5)) for at in order]
 
 
 def _apart(played: list[Struck]) -> list[Struck]:

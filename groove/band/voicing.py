@@ -13,6 +13,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from groove.band import guitar_shapes
+from groove.rhythm.patterns import CompingPattern
 from groove.theory.chords import Chord
 from groove.theory.pitch import Degree
 from groove.theory.quality import Quality
@@ -54,6 +55,12 @@ class Hand:
     high: int
     voices: int
     octave: bool = False
+
+
+def hand_of(pattern: CompingPattern) -> Hand:
+    """What voicings a comping pattern asks for."""
+    low, high = pattern.register
+    return Hand(pattern.voicing, low, high, pattern.voices, pattern.octave)
 
 
 def guide_degrees(quality: Quality) -> tuple[Degree, ...]:

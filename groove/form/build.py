@@ -143,7 +143,7 @@ def _form(
     ratio = asked or style.swing_ratio(decided["feel"], style.swing_tempo(decided["drums"], tempo))
     if decided["feel"] == "straight" and ratio != 1:
         raise style.StyleError("swing_ratio", f"{ratio:g} does not go with straight; leave one out")
-    usual = DEFAULTS | {"ending": style.usual_ending(decided["drums"])}
+    usual = DEFAULTS | {"ending": decided["drums"].ends}
     usual |= LOOP_DEFAULTS if merged.get("ending") == "loop" else {}
     rest = {field: merged.get(field, default) for field, default in usual.items()}
     turnaround = _turnaround(rest.pop("turnaround"), sections)

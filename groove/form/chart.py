@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -11,6 +12,7 @@ from groove.form.intensity import intensities, slow_rise
 from groove.form.model import Form
 from groove.form.style import StyleError
 from groove.rhythm.meter import TempoMap
+from groove.rhythm.patterns import BassPattern, CompingPattern, DrumPattern
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
@@ -41,7 +43,8 @@ class Bar:
     the ending. turn: ``"chorus"`` in a chorus's last bar, ``"phrase"`` in another bar that
     ends four bars or a section, else empty. top: whether a chorus begins here. In forms under
     eight bars a chorus counts as such only where eight bars or more have gone by.
-    intensity: 1 (behind a quiet soloist) to 3 (flat out). key and tempo: its chorus's.
+    intensity: 1 (behind a quiet soloist) to 3 (flat out). drums, bass, comping: the patterns
+    that are played.
     """
 
     start: int
@@ -53,8 +56,9 @@ class Bar:
     top: bool
     intensity: float
     slots: tuple[Slot, ...]
-    key: Key
-    tempo: float
+    drums: DrumPattern
+    bass: BassPattern
+    comping: CompingPattern
 
     @property
     def end(self) -> int:
@@ -99,6 +103,10 @@ class Chart:
         """The seconds from the start of the track to a tick, as the tempo goes."""
         return self.tempi.seconds(tick)
 
+    def bar_at(self, tick: int) -> Bar:
+        """The bar that a time lies in; the first before it begins, the last when it is over."""
+        return self.bars[max(0, bisect_right(self.bars, tick, key=_start) - 1)]
+
     def chorus_at(self, tick: int) -> int:
         """The chorus, counted from 0, that a time lies in; what is before or after all of
         them counts with the first or the last."""
@@ -109,6 +117,10 @@ class Chart:
     def key_at(self, tick: int) -> Key:
         """The key at a time."""
         return self.choruses[self.chorus_at(tick)].key
+
+
+def _start(bar: Bar) -> int:
+    return bar.start
 
 
 def unroll(form: Form) -> Chart:
@@ -147,25 +159,15 @@ def unroll(form: Form) -> Chart:
             bars.append(
                 Bar(
                     start, bar_ticks, number, index + 1, names[index], turn, top,
-                    levels[number * size + index], slots, here.key, here.tempo,
+                    levels[number * size + index], slots, form.drums, form.bass, form.comping,
                 )
             )  # fmt: skip
     if form.ending != "loop":
         last = Slot(bars[-1].end, bar_ticks, home_chord(forms[-1]))
         changes.append(last)
         bars.append(
-            Bar(
-                last.start,
-                bar_ticks,
-                form.choruses - 1,
-                0,
-                "",
-                "",
-                False,
-                bars[-1].intensity,
-                (last,),
-                forms[-1].key,
-                forms[-1].tempo,
+            replace(
+                bars[-1], start=last.start, number=0, section="", turn="", top=False, slots=(last,)
             )
         )
     return Chart(form, tuple(bars), tuple(changes), tuple(choruses), _tempi(form, choruses))

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from groove.form.chordline import Span
 from groove.form.intensity import Stretch
 from groove.rhythm.meter import Meter
+from groove.rhythm.patterns import ENDS, BassPattern, CompingPattern, DrumPattern
+from groove.rhythm.patterns import FEELS as FEELS
 from groove.theory.keys import Key
 
-FEELS = ("straight", "shuffle", "swing")
 KEY_CYCLES = ("none", "fourths", "fifths", "up", "down")
-ENDINGS = ("hit", "ring", "loop")
+ENDINGS = (*ENDS, "loop")
 SLOWEST, FASTEST = 30, 320  # felt beats a minute
 MOST_STEP = 100  # beats a minute from a chorus to the next
 LOWEST_A4, USUAL_A4, HIGHEST_A4 = 415, 440, 466  # Hz
@@ -61,9 +62,9 @@ class Form:
     intensity: tuple[Stretch, ...]
     count_in: int
     ending: str
-    drums: str
-    bass: str
-    comping: str
+    drums: DrumPattern
+    bass: BassPattern
+    comping: CompingPattern
     seed: int
     tightness: float = 0.0
     fifths: int = 0

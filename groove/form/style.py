@@ -1,4 +1,4 @@
-"""Which patterns play a form, in what metre, feel and tempo, where the form leaves it open."""
+"""Chooses the patterns, metre, feel and tempo that a form leaves open, and checks the others."""
 
 from __future__ import annotations
 
@@ -8,10 +8,17 @@ from typing import Any
 
 from groove import library
 from groove.rhythm.meter import METERS, Meter
-from groove.rhythm.patterns import Pattern, pattern
+from groove.rhythm.patterns import (
+    READERS,
+    DrumPattern,
+    Pattern,
+    bass_pattern,
+    comping_pattern,
+    drum_pattern,
+)
 
-# What a value given later (on the command line, say) takes the place of in what was given
-# before it: another drum pattern brings its own feel, metre, bass and comping.
+# The fields of lower layers (the file below the command line) that a field replaces: another
+# drum pattern brings its own feel, metre, bass and comping.
 REPLACES = {
     "drums": {"meter", "feel", "swing_ratio", "bass", "comping"},
     "meter": {"drums", "feel", "swing_ratio", "bass", "comping"},
@@ -20,7 +27,7 @@ REPLACES = {
 
 
 def replaced(values: Mapping[str, Any], below: Mapping[str, Any]) -> set[str]:
-    """The fields of what was given before that some values take the place of."""
+    """The fields of lower layers, ``below``, that ``values`` replace."""
     fields = {field for name in values for field in REPLACES.get(name, ())}
     ratio = values.get("swing_ratio")
     if ratio is not None and (ratio == 1) != (below.get("feel") == "straight"):
@@ -37,15 +44,15 @@ class StyleError(ValueError):
 
 
 def complete(values: dict[str, Any]) -> dict[str, Any]:
-    """The style fields, each decided: those given, and the fitting rest.
+    """The metre, the feel and the three patterns: those given, and the rest as fits them.
 
-    Raises StyleError where given ones do not fit each other.
+    Raises StyleError if given ones do not fit each other.
     """
     meter, feel, ratio = (values.get(name) for name in ("meter", "feel", "swing_ratio"))
     asked = "feel"
     if feel is None and ratio not in (None, 1.0):
         feel, asked = "swing", "swing_ratio"
-    drums = pattern("drums", values["drums"]) if "drums" in values else None
+    drums = drum_pattern(values["drums"]) if "drums" in values else None
     of = f"{drums.name} in " if drums and not meter else ""
     meter = meter or (drums.grid.meter if drums else METERS["4/4"])
     if meter.is_compound and feel not in (None, "straight"):
@@ -53,7 +60,7 @@ def complete(values: dict[str, Any]) -> dict[str, Any]:
             asked,
             f"{feel} does not go with {of}{meter}, whose beats are triplets already; leave it out",
         )
-    drums = drums or pattern("drums", _default_drums(meter, feel))
+    drums = drums or drum_pattern(_default_drums(meter, feel))
     feel = feel or drums.grid.feel
     if ratio == 1.0 and drums.grid.is_triplet:
         raise StyleError(
@@ -61,12 +68,11 @@ def complete(values: dict[str, Any]) -> dict[str, Any]:
             f"{drums.name} is written in triplets and can't be straight; a ratio over 1 is allowed",
         )
     _check_fits("drums", drums, meter, feel, values.get("feel"))
-    style = {"drums": drums.name, "meter": meter, "feel": feel}
-    for kind in ("bass", "comping"):
-        player = pattern(kind, values.get(kind, drums.options[kind]))
-        _check_fits(kind, player, meter, feel, feel)
-        style[kind] = player.name
-    return style
+    bass = bass_pattern(values.get("bass", drums.bass))
+    comping = comping_pattern(values.get("comping", drums.comping))
+    _check_fits("bass", bass, meter, feel, feel)
+    _check_fits("comping", comping, meter, feel, feel)
+    return {"meter": meter, "feel": feel, "drums": drums, "bass": bass, "comping": comping}
 
 
 def swing_ratio(feel: str, tempo: float) -> float:
@@ -84,31 +90,24 @@ def swing_ratio(feel: str, tempo: float) -> float:
     return table[-1][1]
 
 
-def swing_tempo(drums: str, tempo: float) -> float:
+def swing_tempo(drums: DrumPattern, tempo: float) -> float:
     """The tempo at which a drum pattern swings: sixteenths go by as eighths do at twice the
     tempo."""
-    played = pattern("drums", drums)
-    return tempo * played.grid.meter.beat_ticks / played.swing_ticks
+    return tempo * drums.grid.meter.beat_ticks / drums.swing_ticks
 
 
-def tempo_note(drums: str, tempo: float) -> str | None:
-    """A remark where a tempo lies outside of what a drum pattern is meant for."""
-    low, high = pattern("drums", drums).tempo
+def tempo_note(drums: DrumPattern, tempo: float) -> str | None:
+    """A remark if a tempo lies outside the range of a drum pattern."""
+    low, high = drums.tempo
     if low <= tempo <= high:
         return None
-    return f"tempo {tempo:g}: {drums} sits well between {low} and {high} beats a minute"
+    return f"tempo {tempo:g}: {drums.name} sits well between {low} and {high} beats a minute"
 
 
-def usual_tempo(drums: str) -> int:
-    """The middle of the tempi that a drum pattern is meant for, an even number as is written."""
-    low, high = pattern("drums", drums).tempo
+def usual_tempo(drums: DrumPattern) -> int:
+    """The middle of the tempo range of a drum pattern, an even number as is written."""
+    low, high = drums.tempo
     return (low + high) // 4 * 2
-
-
-def usual_ending(drums: str) -> str:
-    """How a track ends where the form does not say: ballads ring, others end on a hit."""
-    ends: str = pattern("drums", drums).options.get("ends", "hit")
-    return ends
 
 
 def _default_drums(meter: Meter, feel: str | None) -> str:
@@ -134,7 +133,7 @@ def _check_fits(
 
 
 def _names_that_fit(kind: str, meter: Meter, feel: str | None) -> str:
-    grids = {name: pattern(kind, name).grid for name in library.names(kind)}
+    grids = {name: READERS[kind](name).grid for name in library.names(kind)}
     fitting = [
         name
         for name, grid in grids.items()

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from groove import library
 from groove.form.model import USUAL_A4, Form
-from groove.rhythm.patterns import pattern
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
@@ -25,7 +24,7 @@ def setting_in_words(form: Form, chart: Chart) -> str:
 
 def players_in_words(form: Form) -> str:
     """``drums rumba, bass tumbao, comping montuno``."""
-    return f"drums {form.drums}, bass {form.bass}, comping {form.comping}"
+    return f"drums {form.drums.name}, bass {form.bass.name}, comping {form.comping.name}"
 
 
 def keys_in_words(chart: Chart) -> str:
@@ -54,12 +53,12 @@ def feel_words(form: Form) -> str:
     data = library.load("lesson", "feel")
     paces = data["pace"]["compound" if form.meter.is_compound else form.feel]
     pace = next((word for below, word in paces if form.tempo < below), paces[-1][1])
-    own = data["styles"] if pattern("drums", form.drums).grid.feel == form.feel else {}
+    own = data["styles"] if form.drums.grid.feel == form.feel else {}
     if form.meter.is_compound:
         return f"{pace} {form.meter}"
-    if form.drums in own:
-        style = str(own[form.drums])
-        if form.drums in data["felt_in_two"]["patterns"]:
+    if form.drums.name in own:
+        style = str(own[form.drums.name])
+        if form.drums.name in data["felt_in_two"]["patterns"]:
             return style[0].upper() + style[1:]
         return f"{pace} {style}"
     if _swings_sixteenths(form) and form.feel != "straight":
@@ -68,4 +67,4 @@ def feel_words(form: Form) -> str:
 
 
 def _swings_sixteenths(form: Form) -> bool:
-    return pattern("drums", form.drums).swing_ticks < form.meter.beat_ticks
+    return form.drums.swing_ticks < form.meter.beat_ticks

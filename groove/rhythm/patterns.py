@@ -1,124 +1,74 @@
-"""Pattern files: box notation read into cells.
+"""Drum, bass and comping patterns: read from their files, checked, and typed.
 
-Box notation is the way percussion teachers write a groove, one character to a grid line:
-``x`` a stroke, ``X`` an accent, ``o`` a ghost note, ``.`` nothing. Comping adds ``n`` and
-``N``, a stroke that already sounds the chord to come; its rows are ``chord``, for all voices
-of the voicing, and ``voice-1`` (the lowest) to ``voice-4`` and ``top``, for one of them. Its
-row ``line`` is words in place of characters: degrees over the root, ``5`` alone or ``1+5``
-together, ``!`` before an accent. Bass lines are words too: a degree of the chord, ``n`` the
-root to come, ``a`` an approach to it, ``w`` a note of a walking line, with ``,`` and ``'`` for
-the octave below and above. ``-`` holds what sounds before it. Spaces between characters and
-``|`` are for the eye only.
+A pattern file is checked as a whole when it is read: an unknown key, a value of another type or
+a value that nothing could play is refused with the file and the key. The rest of the program
+can trust what stands in a pattern.
 """
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
 from groove import library
-from groove.rhythm.kit import KIT
-from groove.rhythm.meter import METERS, Meter
+from groove.rhythm.box_notation import (
+    STROKE,
+    Cell,
+    Grid,
+    ReadMark,
+    bass_mark,
+    comping_mark,
+    drum_mark,
+)
+from groove.rhythm.kit import INSTRUMENTS, KIT
+from groove.rhythm.meter import METERS
+from groove.rhythm.pattern_table import Table
 
-HOLD, REST = "-", "."
-_BASS_WORD = re.compile(r"(?P<accent>!?)(?P<tone>[1356789nawx])(?P<octave>[,']?)")
-_CHORD_MARKS = "xXonN"
-_CHORD_ROWS = ("chord", "voice-1", "voice-2", "voice-3", "voice-4", "top")
-_FIGURE_WORD = re.compile(r"(?P<accent>!?)(?P<tones>[1356789](\+[356789])?)")
-_NOT_ROWS = {"level", "beats"}
+FEELS = ("straight", "shuffle", "swing")
+ENDS = ("hit", "ring")
+SWINGS = (8, 16)
+LEVELS = 3
+LARGEST = 127  # value of a MIDI controller, and MIDI note
 
 
 @dataclass(frozen=True, slots=True)
-class Stroke:
-    """One mark in a cell: where on the grid, how many lines it lasts, whose row, which mark.
+class Mix:
+    """A part's place in the mix: values of MIDI controllers 7, 10 and 91, 0 to 127 each."""
 
-    octave: octaves that the mark is moved by, for bass lines. mark: the character or word
-    without its octave and accent; an accent makes drum and comping marks capital.
+    volume: int
+    pan: int
+    reverb: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """The voice that marks the first beat of a chorus, of a section, and of a phrase after a fill.
+
+    phrase: empty where none does. weight: of that stroke, 0 to 1.
     """
 
-    line: int
-    lines: int
-    row: str
-    mark: str
-    accent: bool = False
-    octave: int = 0
+    chorus: str = "crash"
+    section: str = "crash"
+    phrase: str = ""
+    weight: float = STROKE
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """A stretch of box notation: a bar or two of a pattern, a fill, an ending, a pickup.
-
-    level: how busy, 1 to 3. lines: its length in grid lines. held: whether it opens by
-    holding the note before it.
-    """
-
-    level: int
-    lines: int
-    strokes: tuple[Stroke, ...]
-    held: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Grid:
-    """The raster a pattern is written on and the feel it is written for."""
-
-    meter: Meter
-    lines: int
-    feel: str
-
-    @property
-    def line_ticks(self) -> int:
-        return self.meter.bar_ticks // self.lines
-
-    @property
-    def lines_per_beat(self) -> int:
-        return self.lines // self.meter.beats
-
-    @property
-    def is_triplet(self) -> bool:
-        """Whether a simple beat is written in three: such a grid can't be straightened."""
-        return not self.meter.is_compound and self.lines_per_beat % 3 == 0
-
-    def takes(self, feel: str) -> bool:
-        """Whether the pattern can be played with a feel."""
-        if self.meter.is_compound:
-            return feel == "straight"
-        return not (self.is_triplet and feel == "straight")
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
-    """A pattern file of the drums, the bass or the comping.
+    """What the patterns of all three players have.
 
-    pickup: strokes for the last beat of the count-in. options: what the file says beyond the
-    fields here, for the player whose file it is.
+    title, about: for people. cells: bars and pairs of bars to vary between.
     """
 
-    kind: str
     name: str
     title: str
     about: str
     grid: Grid
-    cells: tuple[Cell, ...]
-    fills: tuple[Cell, ...]
-    ending: Cell | None
-    pickup: Cell | None
-    options: dict[str, Any]
-
-    @property
-    def tempo(self) -> tuple[int, int]:
-        """The tempi between which a drum pattern sits well."""
-        low, high = self.options["tempo"]
-        return low, high
-
-    @property
-    def swing_ticks(self) -> int:
-        """The ticks in which a long and a short note share when a drum pattern swings: a beat
-        where its eighths do, half a beat where its sixteenths do."""
-        swings = self.options.get("swings", 16 if self.grid.lines_per_beat == 4 else 8)
-        return self.grid.meter.beat_ticks // (2 if swings == 16 else 1)
+    cells: tuple[Cell, ...] = field(repr=False)
+    mix: Mix
 
     def cells_at(self, level: int) -> tuple[Cell, ...]:
         """The cells for a level, or those of the nearest level that has any."""
@@ -126,96 +76,196 @@ class Pattern:
         return tuple(cell for cell in self.cells if cell.level == nearest)
 
 
-@cache
-def pattern(kind: str, name: str) -> Pattern:
-    """Read a shipped pattern; kind is ``drums``, ``bass`` or ``comping``.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrumPattern(Pattern):
+    """A drum pattern.
 
-    Raises ValueError, naming the file and the row, where the notation is faulty.
+    family: of styles, which touch, mix and reverb go by. tempo: beats a minute between which it
+    sits well. bass, comping: the patterns that go with it. fills: for the end of a bar. pickup:
+    strokes for the last beat of the count-in. click: the voice of the count-in. keeps: voices
+    that go on through fills and crashes. swings: which note values swing, 8 or 16. ends: how a
+    track ends where the form does not say, ``hit`` or ``ring``.
     """
-    content = library.load(kind, name)
+
+    family: str
+    tempo: tuple[int, int]
+    bass: str
+    comping: str
+    fills: tuple[Cell, ...] = field(repr=False)
+    pickup: Cell = field(repr=False)
+    ending: Cell = field(repr=False)
+    click: str
+    keeps: tuple[str, ...]
+    lift: Lift
+    swings: int
+    ends: str
+    clave: str
+    timeline: str
+
+    @property
+    def swing_ticks(self) -> int:
+        """The ticks in which a long and a short note share when the pattern swings: a beat where
+        its eighths do, half a beat where its sixteenths do."""
+        return self.grid.meter.beat_ticks // (2 if self.swings == 16 else 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BassPattern(Pattern):
+    """A bass pattern.
+
+    range: lowest and highest MIDI note where roots lie. held: the part of its written length
+    that a note sounds, None for the usual one.
+    """
+
+    instrument: str
+    range: tuple[int, int]
+    held: float | None
+
+    @property
+    def is_tied(self) -> bool:
+        """Whether the idiom ties over the bar line, as a tumbao does: it has a place of its own
+        against the beat, and keeps it whatever the chords do."""
+        return any(cell.held for cell in self.cells)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CompingPattern(Pattern):
+    """A comping pattern.
+
+    voicing: ``guitar`` or ``keys``. voices: notes of a chord at most. register: its lowest and
+    highest MIDI note. colours: whether chords may get a ninth. octave: whether the lowest voice
+    sounds again at the top, on keys. pushes: whether a stroke just before a change sounds the
+    chord to come. held: as in a bass pattern.
+    """
+
+    instrument: str
+    voicing: str
+    voices: int
+    register: tuple[int, int]
+    colours: bool
+    octave: bool
+    pushes: bool
+    held: float | None
+    clave: str
+
+    @property
+    def usual_length(self) -> int:
+        """The ticks that a stroke lasts, the median of all cells."""
+        lines = sorted(stroke.lines for cell in self.cells for stroke in cell.strokes)
+        return lines[len(lines) // 2] * self.grid.line_ticks
+
+
+@cache
+def drum_pattern(name: str) -> DrumPattern:
+    """A shipped drum pattern. Raises ValueError, naming file and key, for a faulty file."""
+    with _file("drums", name) as table:
+        grid = _grid(table)
+        return DrumPattern(
+            **_common(name, table, grid, drum_mark),
+            family=table.take("family", str),
+            tempo=table.span("tempo"),
+            bass=table.choice("bass", library.names("bass")),
+            comping=table.choice("comping", library.names("comping")),
+            fills=tuple(_fill(fill, grid) for fill in table.tables("fills")),
+            pickup=table.table("pickup").cell(drum_mark, {grid.lines_per_beat}),
+            ending=table.table("ending").cell(drum_mark, {grid.lines}),
+            click=table.choice("click", KIT, "side-stick"),
+            keeps=table.voices("keeps"),
+            lift=_lift(table.table("lift", {})),
+            swings=table.choice("swings", SWINGS, 16 if grid.lines_per_beat == 4 else 8),
+            ends=table.choice("ends", ENDS, "hit"),
+            clave=table.take("clave", str, ""),
+            timeline=table.take("timeline", str, ""),
+        )
+
+
+@cache
+def bass_pattern(name: str) -> BassPattern:
+    """A shipped bass pattern. Raises ValueError, naming file and key, for a faulty file."""
+    with _file("bass", name) as table:
+        return BassPattern(
+            **_common(name, table, _grid(table), bass_mark),
+            instrument=table.choice("instrument", INSTRUMENTS),
+            range=table.span("range"),
+            held=table.part("held"),
+        )
+
+
+@cache
+def comping_pattern(name: str) -> CompingPattern:
+    """A shipped comping pattern. Raises ValueError, naming file and key, for a faulty file."""
+    with _file("comping", name) as table:
+        return CompingPattern(
+            **_common(name, table, _grid(table), comping_mark),
+            instrument=table.choice("instrument", INSTRUMENTS),
+            voicing=table.choice("voicing", ("guitar", "keys")),
+            voices=table.whole("voices", 1, 6),
+            register=table.span("register"),
+            colours=table.take("colours", bool),
+            octave=table.take("octave", bool, False),
+            pushes=table.take("pushes", bool, False),
+            held=table.part("held"),
+            clave=table.take("clave", str, ""),
+        )
+
+
+READERS: dict[str, Callable[[str], Pattern]] = {
+    "drums": drum_pattern,
+    "bass": bass_pattern,
+    "comping": comping_pattern,
+}
+
+
+@contextmanager
+def _file(kind: str, name: str) -> Iterator[Table]:
+    """The table of a pattern file, of which no key may be left over; errors name the file."""
     try:
-        return _read(kind, name, content)
-    except (ValueError, KeyError) as error:
+        table = Table(library.load(kind, name))
+        yield table
+        table.end()
+    except ValueError as error:
         raise ValueError(f"patterns/{kind}/{name}.toml: {error}") from None
 
 
-def _read(kind: str, name: str, content: dict[str, Any]) -> Pattern:
-    known = {"title", "about", "feel", "meter", "grid", "bars", "fills", "ending", "pickup"}
-    meter = METERS[content.get("meter", "4/4")]
-    grid = Grid(meter, content["grid"], content["feel"])
-    if meter.bar_ticks % grid.lines or grid.lines % meter.beats:
-        raise ValueError(f"a grid of {grid.lines} lines does not divide a bar of {meter}")
-    cells = tuple(_cell(kind, table) for table in content["bars"])
-    for cell in cells:
-        if cell.lines not in (grid.lines, 2 * grid.lines):
-            raise ValueError(f"a cell has {cell.lines} lines; one or two bars of {grid.lines}")
-    fills = []
-    for table in content.get("fills", ()):
-        fill = _cell(kind, table)
-        if fill.lines != table["beats"] * grid.lines_per_beat:
-            raise ValueError(f"a fill of {table['beats']} beats has {fill.lines} lines")
-        fills.append(fill)
-    ending = _cell(kind, content["ending"]) if "ending" in content else None
-    pickup = _cell(kind, content["pickup"]) if "pickup" in content else None
-    if pickup and pickup.lines != grid.lines_per_beat:
-        raise ValueError(f"a pickup has {pickup.lines} lines; one beat of {grid.lines_per_beat}")
-    options = {key: value for key, value in content.items() if key not in known}
-    return Pattern(
-        kind,
-        name,
-        content["title"],
-        content["about"],
-        grid,
-        cells,
-        tuple(fills),
-        ending,
-        pickup,
-        options,
+def _grid(table: Table) -> Grid:
+    meter = METERS[table.choice("meter", METERS, "4/4")]
+    grid = Grid(meter, table.take("grid", int), table.choice("feel", FEELS))
+    if grid.lines < 1 or meter.bar_ticks % grid.lines or grid.lines % meter.beats:
+        raise table.error("grid", f"{grid.lines} lines do not divide a bar of {meter}")
+    return grid
+
+
+def _common(name: str, table: Table, grid: Grid, read_mark: ReadMark) -> dict[str, Any]:
+    """The fields of Pattern."""
+    one_or_two_bars = {grid.lines, 2 * grid.lines}
+    mix = table.table("mix")
+    common = {
+        "name": name,
+        "title": table.take("title", str),
+        "about": table.take("about", str),
+        "grid": grid,
+        "cells": tuple(
+            bars.cell(read_mark, one_or_two_bars, bars.whole("level", 1, LEVELS))
+            for bars in table.tables("bars")
+        ),
+        "mix": Mix(*(mix.whole(key, 0, LARGEST) for key in ("volume", "pan", "reverb"))),
+    }
+    mix.end()
+    return common
+
+
+def _fill(table: Table, grid: Grid) -> Cell:
+    beats = table.whole("beats", 1, grid.meter.beats)
+    return table.cell(drum_mark, {beats * grid.lines_per_beat})
+
+
+def _lift(table: Table) -> Lift:
+    usual = Lift()
+    lift = Lift(
+        table.choice("chorus", KIT, usual.chorus),
+        table.choice("section", KIT, usual.section),
+        table.choice("phrase", ("", *KIT), usual.phrase),
+        table.number("weight", 0, 1, usual.weight),
     )
-
-
-def _cell(kind: str, table: dict[str, Any]) -> Cell:
-    rows = {row: _marks(row, text) for row, text in table.items() if row not in _NOT_ROWS}
-    lengths = {len(marks) for marks in rows.values()}
-    if len(lengths) != 1:
-        raise ValueError(f"rows of one cell have different lengths: {sorted(lengths)}")
-    strokes = [stroke for row, marks in rows.items() for stroke in _strokes(kind, row, marks)]
-    strokes.sort(key=lambda stroke: (stroke.line, stroke.row))
-    held = any(marks[0] == HOLD for marks in rows.values())
-    return Cell(table.get("level", 1), lengths.pop(), tuple(strokes), held)
-
-
-def _marks(row: str, text: str) -> list[str]:
-    text = text.replace("|", " ")
-    return text.split() if row == "line" else list(text.replace(" ", ""))
-
-
-def _strokes(kind: str, row: str, marks: list[str]) -> list[Stroke]:
-    strokes = []
-    for line, mark in enumerate(marks):
-        if mark in (HOLD, REST):
-            continue
-        lines = 1
-        while line + lines < len(marks) and marks[line + lines] == HOLD:
-            lines += 1
-        strokes.append(_stroke(kind, row, mark, line, lines))
-    return strokes
-
-
-def _stroke(kind: str, row: str, mark: str, line: int, lines: int) -> Stroke:
-    if kind == "bass":
-        match = _BASS_WORD.fullmatch(mark)
-        if row != "line" or not match:
-            raise ValueError(f"row {row!r}, grid line {line + 1}: {mark!r} is no bass mark")
-        octave = {"": 0, ",": -1, "'": 1}[match["octave"]]
-        return Stroke(line, lines, row, match["tone"], bool(match["accent"]), octave)
-    if kind == "drums" and (row not in KIT or mark not in "xXo"):
-        raise ValueError(f"row {row!r}, grid line {line + 1}: {mark!r} is no drum stroke")
-    if kind == "comping" and row == "line":
-        match = _FIGURE_WORD.fullmatch(mark)
-        if not match:
-            raise ValueError(f"row {row!r}, grid line {line + 1}: {mark!r} is no figure")
-        return Stroke(line, lines, row, match["tones"], bool(match["accent"]))
-    if kind == "comping" and (row not in _CHORD_ROWS or mark not in _CHORD_MARKS):
-        raise ValueError(f"row {row!r}, grid line {line + 1}: {mark!r} is no comping mark")
-    return Stroke(line, lines, row, mark, mark.isupper())
+    table.end()
+    return lift

@@ -9,18 +9,22 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from itertools import product
+from random import Random
 from typing import Any
 
 from hypothesis import strategies as st
 
 import groove
 from groove import library
+from groove.band.bassist import play_bass
+from groove.band.comper import play_comping
+from groove.band.drummer import play_drums
 from groove.band.part import GridNote, Part
-from groove.band.take import Take, play, record
+from groove.band.take import Take, record
 from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart, Slot, unroll
 from groove.form.model import ENDINGS, FEELS, Form
-from groove.rhythm.patterns import Pattern, pattern
+from groove.rhythm.patterns import READERS, Pattern
 
 DEGREES = ("I", "bII", "II", "bIII", "III", "IV", "#IV", "V", "bVI", "VI", "bVII", "VII")
 QUALITIES = (
@@ -53,21 +57,26 @@ class Played:
     def chart(self) -> Chart:
         return unroll(self.form)
 
-    @cached_property
+    @property
     def parts(self) -> tuple[Part, ...]:
-        return play(self.chart)
+        return self.drums, self.bass, self.comping
 
-    @property
+    # Each player is played only where a test looks at them, as ``play`` would play all.
+
+    @cached_property
     def drums(self) -> Part:
-        return self.parts[0]
+        return play_drums(self.chart, self._chance("drums"))
 
-    @property
+    @cached_property
     def bass(self) -> Part:
-        return self.parts[1]
+        return play_bass(self.chart, self.drums, self._chance("bass"))
 
-    @property
+    @cached_property
     def comping(self) -> Part:
-        return self.parts[2]
+        return play_comping(self.chart, self.drums, self._chance("comping"), self.bass)
+
+    def _chance(self, player: str) -> Random:
+        return Random(f"{self.form.seed} {player}")
 
     @cached_property
     def take(self) -> Take:
@@ -124,7 +133,7 @@ def played(chords: str = "I7:4 IV7:2 I7:2 V7 IV7 I7:2", **fields: Any) -> Played
 
 
 def all_patterns(kind: str) -> list[Pattern]:
-    return [pattern(kind, name) for name in library.names(kind)]
+    return [READERS[kind](name) for name in library.names(kind)]
 
 
 Player = Callable[[Pattern], bool]

@@ -79,7 +79,7 @@ def test_a_walking_line_steps_into_nearly_every_new_root() -> None:
     steps = [
         abs(after.pitch - before.pitch)
         for band in shipped_band()
-        if walks(band.bass.pattern)
+        if walks(band.form.bass)
         for before, after in pairwise(band.bass.notes)
         if after.start in {slot.start for slot in band.chart.changes[1:]}
     ]
@@ -100,7 +100,7 @@ def test_a_walking_line_uses_all_its_room() -> None:
     """Over three choruses it rises and falls through an octave and more (common practice)."""
     for p in all_patterns("bass"):
         if walks(p):
-            drums = next(d for d in all_patterns("drums") if d.options["bass"] == p.name)
+            drums = next(d for d in all_patterns("drums") if d.bass == p.name)
             pitches = [note.pitch for note in played(drums=drums.name, bass=p.name).bass.notes]
             assert max(pitches) - min(pitches) > 12, p.name
 

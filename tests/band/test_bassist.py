@@ -17,7 +17,7 @@ from groove.band.take import play
 from groove.form.chart import Chart, unroll
 from groove.form.model import Form
 from groove.form.read import read_form
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import bass_pattern
 from groove.theory.chords import parse_chord
 from tests.theory.key_material import KEYS
 
@@ -43,7 +43,7 @@ BARS = (
 
 def form_for(idiom: str, **fields: object) -> Form:
     """A form that an idiom fits, with the metre and feel it is written for."""
-    grid = pattern("bass", idiom).grid
+    grid = bass_pattern(idiom).grid
     given = {"meter": str(grid.meter), "feel": grid.feel, "bass": idiom, "key": "C"}
     return read_form("one-chord-vamp", **(given | fields))
 
@@ -144,7 +144,7 @@ def test_same_seed_gives_the_same_line(chart: Chart) -> None:
 
 @pytest.mark.parametrize("idiom", IDIOMS)
 def test_idiom_has_three_levels_and_cells_to_vary_between(idiom: str) -> None:
-    cells = pattern("bass", idiom).cells
+    cells = bass_pattern(idiom).cells
     assert {cell.level for cell in cells} == {1, 2, 3}
     assert len({(cell.lines, cell.strokes, cell.held) for cell in cells}) >= 5
 
@@ -153,7 +153,7 @@ def leaps(idiom: str, form: str) -> float:
     """How many of an idiom's intervals are larger than a sixth, 0 to 1, in twelve keys."""
     wide = total = 0
     for key in ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"]:
-        grid = pattern("bass", idiom).grid
+        grid = bass_pattern(idiom).grid
         chart = unroll(
             read_form(form, key=key, bass=idiom, meter=str(grid.meter), feel=grid.feel, choruses=3)
         )
@@ -166,7 +166,7 @@ def leaps(idiom: str, form: str) -> float:
 NO_OCTAVES = [
     name
     for name in IDIOMS
-    if not any(s.mark == "8" for cell in pattern("bass", name).cells for s in cell.strokes)
+    if not any(s.mark == "8" for cell in bass_pattern(name).cells for s in cell.strokes)
 ]
 
 
@@ -187,24 +187,22 @@ def test_bassist_falls_in_with_the_kick_he_hears(idiom: str) -> None:
     for seed in range(12):
         chart = unroll(form_for(idiom, drums="eighths-rock", choruses=4, seed=seed))
         drums, bass = parts(chart)
-        silent = Part("drums", drums.pattern, (), drums.fills)
-        alone = play_bass(chart, pattern("bass", idiom), silent, Random(f"{seed} bass"))
+        silent = Part("drums", (), drums.fills)
+        alone = play_bass(chart, silent, Random(f"{seed} bass"))
         heard += with_kick(bass, drums)
         unheard += with_kick(alone, drums)
     assert heard > unheard * 1.05
 
 
 def test_bassist_leans_on_the_notes_that_the_kick_strikes() -> None:
-    drums, bass = parts(unroll(form_for("eighth-pedal", drums="eighths-rock", choruses=1)))
+    chart = unroll(form_for("eighth-pedal", drums="eighths-rock", choruses=1))
+    drums, bass = parts(chart)
+    beat = chart.form.meter.beat_ticks
     kicks = {n.start for n in drums.notes if n.row == "kick" and n.weight > GHOST}
-    plain = [note for note in bass.notes if note.start % chart_beat(bass)]  # accents lie on beats
+    plain = [note for note in bass.notes if note.start % beat]  # accents lie on beats
     struck = {n.weight for n in plain if n.start in kicks}
     others = {n.weight for n in plain if n.start not in kicks}
     assert min(struck) > max(others)
-
-
-def chart_beat(part: Part) -> int:
-    return part.pattern.grid.meter.beat_ticks
 
 
 @pytest.mark.parametrize("idiom", ["eighth-pedal", "shuffle-boogie", "sixteenth-funk", "samba"])
@@ -249,10 +247,10 @@ def test_tumbao_strikes_the_and_of_two_and_the_four() -> None:
 
 def test_loop_leads_back_to_the_first_chord() -> None:
     chart = unroll(form_for("root-fifth", chords="I7:3 IV7", choruses=20, ending="loop"))
-    drums = play_drums(chart, pattern("drums", chart.form.drums), Random(1))
+    drums = play_drums(chart, Random(1))
     leading = 0
     for seed in range(20):
-        bass = play_bass(chart, pattern("bass", "root-fifth"), drums, Random(seed))
+        bass = play_bass(chart, drums, Random(seed))
         last, first = bass.notes[-1], bass.notes[0]
         leading += 1 <= abs(last.pitch - first.pitch) % 12 <= 2
     assert leading

@@ -19,7 +19,7 @@ from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart, unroll
 from groove.form.model import ENDINGS
 from groove.rhythm.kit import HAND, KIT
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import drum_pattern
 
 # Toussaint, The Geometry of Musical Rhythm, 2013 (from memory).
 THREE_TWO = {
@@ -98,8 +98,7 @@ def charts(draw: st.DrawFn, name: str) -> Chart:
 
 
 def drums_of(chart: Chart) -> Part:
-    form = chart.form
-    return play_drums(chart, pattern("drums", form.drums), Random(f"{form.seed} drums"))
+    return play_drums(chart, Random(f"{chart.form.seed} drums"))
 
 
 def played_bars(chart: Chart) -> list[Bar]:
@@ -108,9 +107,9 @@ def played_bars(chart: Chart) -> list[Bar]:
 
 def lines_struck(part: Part, bar: Bar, row: str) -> str:
     """A row of a bar as it was played, in box notation."""
-    line = part.pattern.grid.line_ticks
+    line = bar.drums.grid.line_ticks
     struck = {(n.start - bar.start) // line for n in part.notes if in_bar(n, bar) and n.row == row}
-    return "".join("x" if line in struck else "." for line in range(part.pattern.grid.lines))
+    return "".join("x" if line in struck else "." for line in range(bar.drums.grid.lines))
 
 
 def in_bar(note: GridNote, bar: Bar) -> bool:
@@ -218,7 +217,7 @@ def test_there_is_plenty_to_vary_between(name: str) -> None:
 def test_the_pickup_lasts_a_beat_and_leaves_a_hand_for_the_click(name: str) -> None:
     content = library.load("drums", name)
     marks = rows(content["pickup"])
-    beat = content["grid"] // pattern("drums", name).grid.meter.beats
+    beat = content["grid"] // drum_pattern(name).grid.meter.beats
     assert {len(text) for text in marks.values()} == {beat}
     for line in range(beat):
         hands = sum(text[line] != "." and KIT[row].limb == HAND for row, text in marks.items())

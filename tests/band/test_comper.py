@@ -18,7 +18,7 @@ from groove.band.comper import play_comping
 from groove.band.part import GHOST, GridNote
 from groove.band.voicing import keys_can_play
 from groove.form.chart import Slot
-from groove.rhythm.patterns import Pattern, pattern
+from groove.rhythm.patterns import Pattern, comping_pattern
 from groove.theory.chords import Chord, parse_chord
 from tests.band.band_material import (
     Played,
@@ -98,7 +98,7 @@ def chords_struck(band: Played) -> list[list[GridNote]]:
 
 
 def is_guitar(comping: Pattern) -> bool:
-    return bool(comping.options["voicing"] == "guitar")
+    return bool(comping.voicing == "guitar")
 
 
 def is_keys(comping: Pattern) -> bool:
@@ -121,7 +121,7 @@ def drums_for(idiom: Pattern) -> Pattern:
 @cache
 def shipped_forms_with(idiom: str) -> tuple[Played, ...]:
     """Every shipped form, in the metre and feel of an idiom, with it."""
-    drums = drums_for(pattern("comping", idiom))
+    drums = drums_for(comping_pattern(idiom))
     return tuple(
         Played(
             groove.read_form(
@@ -225,7 +225,7 @@ def test_comping_keeps_below_the_soloist() -> None:
 @given(bands(choruses=3))
 def test_no_note_is_below_the_bass_or_within_a_third_above_it(band: Played) -> None:
     """Where an octave of the comper's register is left above the bass."""
-    high = band.comping.pattern.options["register"][1]
+    high = band.form.comping.register[1]
     for bass in band.bass.notes:
         if bass.pitch + THIRD + 12 <= high:
             together = band.sounding(band.comping, bass.start, bass.start + bass.length)
@@ -235,7 +235,7 @@ def test_no_note_is_below_the_bass_or_within_a_third_above_it(band: Played) -> N
 @settings(max_examples=60)
 @given(bands(choruses=3))
 def test_every_note_lies_in_the_register_of_the_idiom(band: Played) -> None:
-    low, high = band.comping.pattern.options["register"]
+    low, high = band.form.comping.register
     assert all(low <= note.pitch <= high for note in band.comping.notes)
 
 
@@ -288,7 +288,7 @@ def test_a_chorus_is_not_the_same_two_bars_throughout(name: str) -> None:
 @pytest.mark.parametrize("name", library.names("comping"))
 def test_a_long_chord_is_voiced_anew_now_and_then(name: str) -> None:
     """A seventh chord of 24 bars has two voicings at least."""
-    pattern_ = pattern("comping", name)
+    pattern_ = comping_pattern(name)
     drums = drums_for(pattern_)
     band = played("I7:8", drums=drums.name, comping=name, choruses=3, feel=drums.grid.feel)
     tops = {notes[-1].pitch for notes in chords_struck(band)}
@@ -300,7 +300,7 @@ def test_a_long_chord_is_voiced_anew_now_and_then(name: str) -> None:
 def test_dead_strokes_of_a_guitar_are_clicks(name: str) -> None:
     """Soft, on three strings at most, and shorter than a sixty-fourth note."""
     for band in shipped_forms_with(name):
-        if is_guitar(band.comping.pattern):
+        if is_guitar(band.form.comping):
             for notes in chords_struck(band):
                 if notes[0].weight == GHOST:
                     assert len(notes) <= 3
@@ -310,7 +310,7 @@ def test_dead_strokes_of_a_guitar_are_clicks(name: str) -> None:
 @pytest.mark.parametrize("name", library.names("comping"))
 def test_comping_is_calmer_where_the_drummer_is_busy(name: str) -> None:
     """Over two dozen seeds, with and without a drummer who rolls through the seventh bar."""
-    pattern_ = pattern("comping", name)
+    pattern_ = comping_pattern(name)
     drums = drums_for(pattern_)
     counts = {"calm": 0, "busy": 0}
     for seed in range(24):
@@ -323,7 +323,7 @@ def test_comping_is_calmer_where_the_drummer_is_busy(name: str) -> None:
         notes = tuple(sorted([*band.drums.notes, *roll], key=lambda note: note.start))
         for state, part in (("calm", band.drums), ("busy", replace(band.drums, notes=notes))):
             part = replace(part, fills=())
-            comping = play_comping(band.chart, pattern_, part, Random(seed), band.bass)
+            comping = play_comping(band.chart, part, Random(seed), band.bass)
             counts[state] += len({n.start for n in band.during(comping, bar.start, bar.end)})
     assert counts["busy"] < counts["calm"]
 
@@ -371,7 +371,7 @@ def test_the_octaves_of_a_montuno_keep_off_the_beat_on_the_three_side(
 ) -> None:
     """The side of the clave with three strokes has the off-beats alone, the other begins on the
     beat (common practice)."""
-    for cell in pattern("comping", name).cells:
+    for cell in comping_pattern(name).cells:
         half = cell.lines // 2
         octaves = {stroke.line for stroke in cell.strokes if stroke.row in ("top", "chord")}
         three_side = {line - off_beat_half * half for line in octaves} & set(range(half))

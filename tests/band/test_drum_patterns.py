@@ -7,8 +7,9 @@ from itertools import combinations
 
 import pytest
 
+from groove.rhythm.box_notation import Cell
 from groove.rhythm.kit import HAND, KIT
-from groove.rhythm.patterns import Cell, Pattern
+from groove.rhythm.patterns import Pattern
 from tests.band.band_material import all_patterns
 
 DRUMS = [pytest.param(p, id=p.name) for p in all_patterns("drums")]
@@ -112,7 +113,7 @@ def test_the_hat_is_not_open_and_shut_at_once(p: Pattern) -> None:
 def test_a_pickup_leaves_a_hand_for_the_click(p: Pattern) -> None:
     assert p.pickup
     assert p.pickup.lines == p.grid.lines_per_beat
-    click = p.options.get("click", "side-stick")
+    click = p.click
     hands = Counter(s.line for s in p.pickup.strokes if KIT[s.row].limb == HAND and s.row != click)
     assert hands[0] <= 1
     assert max(hands.values()) <= 2
@@ -122,7 +123,7 @@ def test_a_pickup_leaves_a_hand_for_the_click(p: Pattern) -> None:
 def test_the_tempo_range_leaves_room_and_names_a_family(p: Pattern) -> None:
     low, high = p.tempo
     assert low * 1.3 < high
-    assert p.options["family"]
+    assert p.family
 
 
 @pytest.mark.parametrize("name", ["half-time", "half-time-shuffle"])

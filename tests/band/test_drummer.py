@@ -21,7 +21,7 @@ from groove.band.part import GHOST, GridNote
 from groove.form.chart import Bar
 from groove.form.model import Section
 from groove.rhythm.kit import HAND, KIT
-from groove.rhythm.patterns import Pattern, pattern
+from groove.rhythm.patterns import Pattern, drum_pattern
 from tests.band.band_material import Played, all_patterns, bands, form_of, played, shipped_band
 
 AUDIBLE = 2  # strokes that come or go
@@ -44,7 +44,7 @@ def bars_of(p: Pattern) -> list[set[tuple[int, str]]]:
 
 def difference(band: Played, bar: Bar) -> int:
     """How many strokes come or go in a bar, against the cell that is nearest to it."""
-    p = band.drums.pattern
+    p = band.form.drums
     struck = {
         ((note.start - bar.start) // p.grid.line_ticks, note.row)
         for note in band.during(band.drums, bar.start, bar.end)
@@ -81,7 +81,7 @@ def look(notes: list[GridNote]) -> list[tuple[int, str, float]]:
 
 def foreign_on_the_one(band: Played, bar: Bar) -> bool:
     """Whether a voice is struck on the first beat that no cell has there."""
-    own = {row for cell in bars_of(band.drums.pattern) for line, row in cell if line == 0}
+    own = {row for cell in bars_of(band.form.drums) for line, row in cell if line == 0}
     return any(note.start == bar.start and note.row not in own for note in band.drums.notes)
 
 
@@ -114,7 +114,7 @@ def bands_of_ten_choruses(drums: str, level: float | None) -> list[Played]:
 
 def struck(band: Played, bar: Bar) -> frozenset[tuple[int, str]]:
     """Line and voice of every stroke in a bar."""
-    line = band.drums.pattern.grid.line_ticks
+    line = band.form.drums.grid.line_ticks
     notes = band.during(band.drums, bar.start, bar.end)
     return frozenset(((note.start - bar.start) // line, note.row) for note in notes)
 
@@ -128,7 +128,7 @@ def looks_by_chorus(band: Played) -> list[tuple[frozenset[tuple[int, str]], ...]
 def likeness(band: Played, bar: Bar) -> float:
     """How much a bar is like its pattern, 0 to 1, before its fill if it has one: strokes shared
     with the nearest cell over strokes in either."""
-    p = band.drums.pattern
+    p = band.form.drums
     start = {end: start for start, end in band.drums.fills}.get(bar.end, bar.end)
     until = (start - bar.start) // p.grid.line_ticks
     heard = {stroke for stroke in struck(band, bar) if stroke[0] < until}
@@ -144,7 +144,7 @@ def likeness(band: Played, bar: Bar) -> float:
 
 def fills(band: Played) -> list[frozenset[tuple[int, int, str]]]:
     """The fills played, each as its strokes and its length, without the rows that go on."""
-    keeps = band.drums.pattern.options.get("keeps", ())
+    keeps = band.form.drums.keeps
     return [
         frozenset(
             (end - n.start, end - start, n.row)
@@ -301,31 +301,29 @@ def test_fills_at_the_end_of_a_chorus_are_longer_than_within_it(drums: str) -> N
 
 def test_the_level_never_falls_back_over_a_track_that_rises() -> None:
     """A phrase's level is that of its home cell, the lowest in it."""
-    p = pattern("drums", "shuffle")
+    p = drum_pattern("shuffle")
     level_of = {cell.strokes: cell.level for cell in p.cells}
     for seed in range(20):
         chooser = CellChooser(p, Random(seed))
         bars = played(drums="shuffle", choruses=8).in_form
-        levels = [level_of[chooser.next(bar, index).strokes] for index, bar in enumerate(bars)]
+        levels = [level_of[chooser.next(bar, p, index).strokes] for index, bar in enumerate(bars)]
         homes = [min(levels[at : at + 4]) for at in range(0, len(levels), 4)]
         assert homes == sorted(homes)
         assert set(homes) == {1, 2, 3}
 
 
 def test_a_sudden_change_of_intensity_is_followed_in_the_same_bar() -> None:
-    p = pattern("drums", "shuffle")
+    p = drum_pattern("shuffle")
     bars = played(drums="shuffle").in_form[:3]
     chooser = CellChooser(p, Random(1))
     loud = [replace(bar, intensity=level) for bar, level in zip(bars, (1, 1, 3), strict=True)]
-    strokes = [chooser.next(bar, index).strokes for index, bar in enumerate(loud)][-1]
+    strokes = [chooser.next(bar, p, index).strokes for index, bar in enumerate(loud)][-1]
     assert strokes in [cell.strokes for cell in p.cells_at(3)]
 
 
 @pytest.mark.parametrize("drums", NAMES)
 def test_the_pickup_leads_into_the_one(drums: str) -> None:
-    p = pattern("drums", drums)
-    if p.pickup is None:
-        pytest.skip("no pickup in the file yet")
+    p = drum_pattern(drums)
     band = played(drums=drums, count_in=1, chords="I7:8")
     last = band.chart.start - band.beat
     heard = {(n.start - last, n.row) for n in band.during(band.drums, last, band.chart.start)}
@@ -345,7 +343,7 @@ def test_the_count_in_has_a_click_on_every_beat() -> None:
     clicks = [
         n.start
         for n in band.drums.notes
-        if n.start < band.chart.start and n.row == band.drums.pattern.options["click"]
+        if n.start < band.chart.start and n.row == band.form.drums.click
     ]
     assert clicks == [beat * band.beat for beat in range(8)]
 

@@ -10,13 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from groove import library
-from groove.band.feel import Timeline
+from groove.band.feel import BandFeel
 from groove.band.take import play, record
 from groove.form.chart import unroll
 from groove.form.model import FEELS
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import drum_pattern
 from tests.band.band_material import form_of
 
 TEMPI = st.floats(30, 320)
@@ -79,7 +79,7 @@ def test_a_ratio_that_was_asked_for_is_kept() -> None:
 @pytest.mark.parametrize("feel", FEELS)
 @pytest.mark.parametrize("name", library.names("drums"))
 def test_a_pattern_brings_players_for_every_feel_that_it_takes(name: str, feel: str) -> None:
-    if pattern("drums", name).grid.takes(feel):
+    if drum_pattern(name).grid.takes(feel):
         assert read_form("one-chord-vamp", drums=name, feel=feel).feel == feel
 
 
@@ -89,14 +89,14 @@ def test_the_whole_band_has_its_offbeats_at_one_place(name: str) -> None:
     form = read_form("one-chord-vamp", drums=name, tightness=1, count_in=0, seed=3)
     chart = unroll(form)
     parts = play(chart)
-    timeline = Timeline(chart, parts[0].pattern, 0.0, Random(1))
+    feel = BandFeel(chart, 0.0, Random(1))
     beat = form.meter.beat_ticks
     places = set()
     for part, played in zip(parts, record(chart, parts).parts, strict=True):
-        grid = part.pattern.grid
+        grid = getattr(form, part.name).grid
         offbeat = beat * 2 // 3 if grid.is_triplet or grid.meter.is_compound else beat // 2
         starts = [note.start for note in part.notes if note.start % beat == offbeat]
-        swung = {round(timeline.swung(start, grid)) % beat for start in starts}
+        swung = {round(feel.swung(start, grid)) % beat for start in starts}
         assert swung <= {note.start % beat for note in played.notes}
         places |= swung
     assert len(places) <= 1
@@ -105,16 +105,15 @@ def test_the_whole_band_has_its_offbeats_at_one_place(name: str) -> None:
 def test_a_millisecond_is_as_many_ticks_as_each_chorus_s_tempo_makes_it() -> None:
     """960 ticks a beat: at 60 a millisecond is 0.96 ticks, at 120 twice as many."""
     chart = unroll(form_of("I:4", tempo=60, tempo_step=60, choruses=2))
-    timeline = Timeline(chart, pattern("drums", "eighths-rock"), 0.0, Random(1))
-    ticks = [timeline.ticks_per_ms(chorus.start) for chorus in chart.choruses]
+    feel = BandFeel(chart, 0.0, Random(1))
+    ticks = [feel.ticks_per_ms(chorus.start) for chorus in chart.choruses]
     assert ticks == pytest.approx([0.96, 1.92])
 
 
 def test_offbeats_lie_where_each_chorus_s_swing_has_them() -> None:
     chart = unroll(form_of("I:4", tempo=120, tempo_step=60, choruses=3, feel="swing"))
-    drums = pattern("drums", chart.form.drums)
-    timeline = Timeline(chart, drums, 0.0, Random(1))
+    drums, feel = chart.form.drums, BandFeel(chart, 0.0, Random(1))
     offbeat = 640 if drums.grid.is_triplet else 480
-    swung = [timeline.swung(c.start + offbeat, drums.grid) - c.start for c in chart.choruses]
+    swung = [feel.swung(c.start + offbeat, drums.grid) - c.start for c in chart.choruses]
     ratios = [swing_ratio("swing", tempo) for tempo in (120, 180, 240)]
     assert swung == pytest.approx([960 * r / (1 + r) for r in ratios])

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove.band.take import PlayedPart
+from groove.band.take import PlayedPart, play
 from groove.form.model import ENDINGS, KEY_CYCLES
 from groove.rhythm.kit import BASS_RANGE, DRUM_CHANNEL, INSTRUMENTS, KIT
 from tests.band.band_material import Played, bands, form_of, played, shipped_band
@@ -45,14 +45,11 @@ def test_every_note_lies_inside_the_track(band: Played) -> None:
 @settings(max_examples=60)
 @given(bands(choruses=3))
 def test_every_note_lies_within_its_instrument(band: Played) -> None:
-    for part, played_part in zip(band.parts, band.take.parts, strict=True):
-        name = part.pattern.options.get("instrument")
-        if name:
-            low, high = INSTRUMENTS[name].lowest, INSTRUMENTS[name].highest
-            assert all(low <= note.pitch <= high for note in played_part.notes)
-        else:
-            kit = {voice.note for voice in KIT.values()}
-            assert {note.pitch for note in played_part.notes} <= kit
+    drums, *others = band.take.parts
+    assert {note.pitch for note in drums.notes} <= {voice.note for voice in KIT.values()}
+    for part, pattern in zip(others, (band.form.bass, band.form.comping), strict=True):
+        instrument = INSTRUMENTS[pattern.instrument]
+        assert all(instrument.lowest <= note.pitch <= instrument.highest for note in part.notes)
 
 
 @settings(max_examples=60)
@@ -76,6 +73,12 @@ def test_nothing_overlaps_in_the_shipped_forms() -> None:
     for band in shipped_band():
         for part in band.take.parts:
             assert not overlaps(part), band.form
+
+
+@settings(max_examples=10)
+@given(bands(choruses=2))
+def test_the_band_plays_what_its_players_play_one_by_one(band: Played) -> None:
+    assert play(band.chart) == band.parts
 
 
 def test_only_the_drums_are_on_channel_ten() -> None:
@@ -108,9 +111,7 @@ def test_a_shuffled_pattern_has_the_strokes_of_the_straight_one(drums: str) -> N
 def test_a_shuffle_moves_the_offbeats_and_leaves_the_beats(drums: str) -> None:
     """Two to one (common practice): an offbeat eighth moves from a half to two thirds."""
     straight, shuffled = (played(drums=drums, feel=feel) for feel in ("straight", "shuffle"))
-    sixteenths = straight.drums.pattern.grid.lines_per_beat == 4
-    swings = straight.drums.pattern.options.get("swings", 16 if sixteenths else 8)
-    unit = straight.beat // (2 if swings == 16 else 1)
+    unit = straight.beat // (2 if straight.form.drums.swings == 16 else 1)
     grid = {n.start for n in straight.drums.notes if n.start >= straight.chart.start}
     before, after = (dict(enumerate(band.take.parts[0].notes)) for band in (straight, shuffled))
     assert len(before) == len(after)
@@ -155,6 +156,6 @@ def test_a_ladder_through_the_keys_holds_together(band: Played) -> None:
 @settings(max_examples=40)
 @given(moving())
 def test_bass_and_comping_stay_in_range_through_the_keys(band: Played) -> None:
-    low, high = band.comping.pattern.options["register"]
+    low, high = band.form.comping.register
     assert all(low <= note.pitch <= high for note in band.comping.notes)
     assert all(BASS_RANGE[0] <= note.pitch <= BASS_RANGE[1] for note in band.bass.notes)

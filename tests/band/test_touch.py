@@ -21,7 +21,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove import library
-from groove.band.feel import Timeline
+from groove.band.feel import BandFeel
 from groove.band.part import Part
 from groove.band.profile import profile_for
 from groove.band.take import PlayedPart, Take, play, record
@@ -29,7 +29,7 @@ from groove.band.touch import Wander, velocity
 from groove.form.chart import Chart, unroll
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
-from groove.rhythm.patterns import Pattern, pattern
+from groove.rhythm.patterns import DrumPattern, drum_pattern
 from tests.bench.touch import Hit, correlation, hits, long_short, measured
 
 FAMILIES = {  # patterns with the grid lines to a beat on which people's figures are counted
@@ -127,17 +127,17 @@ def test_one_seed_is_one_drummer_and_another_is_another():
 # Not white: Hennig et al., PLoS ONE 6(10): e26457, 2011.
 def test_the_drift_remembers_many_beats():
     chart = chart_of("eighths-rock", choruses=20)
-    line = Timeline(chart, pattern("drums", "eighths-rock"), 10.0, Random(5))
+    feel = BandFeel(chart, 10.0, Random(5))
     beat = chart.form.meter.beat_ticks
-    walk = [line.drift_at(tick) for tick in range(chart.start, chart.end, beat)]
+    walk = [feel.drift_at(tick) for tick in range(chart.start, chart.end, beat)]
     for lag in (1, 4, 16):
         assert correlation(zip(walk, walk[lag:], strict=False)) > 0.15, lag
 
 
 def test_the_drift_begins_where_the_count_in_ends():
     chart = chart_of("eighths-rock")
-    line = Timeline(chart, pattern("drums", "eighths-rock"), 10.0, Random(5))
-    assert line.drift_at(chart.start) == 0
+    feel = BandFeel(chart, 10.0, Random(5))
+    assert feel.drift_at(chart.start) == 0
 
 
 def test_neighbours_of_a_wandering_value_correlate_by_its_memory():
@@ -360,9 +360,8 @@ def test_other_bass_leaves_the_drums_touch_as_it_is():
     assert takes[0].parts[0] == takes[1].parts[0]
 
 
-def _unknown(grid_of: str, family: str) -> Pattern:
-    like = pattern("drums", grid_of)
-    return replace(like, name="not-yet", options=like.options | {"family": family})
+def _unknown(grid_of: str, family: str) -> DrumPattern:
+    return replace(drum_pattern(grid_of), name="not-yet", family=family)
 
 
 @pytest.mark.parametrize(
@@ -387,10 +386,10 @@ def test_every_profile_named_is_there():
 
 
 def test_a_backbeat_lies_on_the_same_line_of_a_profile_in_any_grid():
-    rock, swing = profile_for(pattern("drums", "eighths-rock")), profile_for(
-        pattern("drums", "medium-swing")
+    rock, swing = profile_for(drum_pattern("eighths-rock")), profile_for(
+        drum_pattern("medium-swing")
     )  # fmt: skip
-    binary, triplets = pattern("drums", "eighths-rock").grid, pattern("drums", "shuffle").grid
+    binary, triplets = drum_pattern("eighths-rock").grid, drum_pattern("shuffle").grid
     assert (rock.line(960, binary), rock.line(960, triplets)) == (4, 4)
     assert (swing.line(480, binary), swing.line(640, triplets)) == (2, 2)  # the short note
 

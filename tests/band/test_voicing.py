@@ -11,7 +11,7 @@ from groove import library
 from groove.band import guitar_shapes
 from groove.band.guitar_shapes import Shape, can_be_held, fingers, places, shapes
 from groove.band.voicing import Hand, Voicing, colour_degrees, figure_interval, voicings
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import comping_pattern
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.quality import parse_quality
 
@@ -28,10 +28,8 @@ TENTH, FOURTH, E3 = 16, 5, 52  # semitones, semitones, MIDI note
 
 def hands() -> list[Hand]:
     """The hands that the shipped idioms ask for."""
-    every = [pattern("comping", name).options for name in library.names("comping")]
-    wanted = {
-        Hand(o["voicing"], *o["register"], o["voices"], o.get("octave", False)) for o in every
-    }
+    every = [comping_pattern(name) for name in library.names("comping")]
+    wanted = {Hand(p.voicing, *p.register, p.voices, p.octave) for p in every}
     return sorted(wanted, key=str)
 
 

@@ -19,6 +19,7 @@ from pathlib import Path
 import mido
 
 from groove.band.part import PLAYERS
+from groove.rhythm.patterns import drum_pattern
 from groove.sound.audio import render
 from groove.sound.job import AudioJob
 from groove.sound.mix.mix_settings import mix_settings_of
@@ -82,7 +83,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         asked = wanted("wav", {"stems": True})
         files = audio_files(Path(folder) / "track", parts_of(midi), asked)
-        reverb, settings = reverb_of("rumba"), mix_settings_of("rumba")
+        drums = drum_pattern("rumba")
+        reverb, settings = reverb_of(drums), mix_settings_of(drums)
         report = render(AudioJob(midi, soundfont, files, asked, reverb, settings))
     took = time.perf_counter() - start
     sys.stdout.write(

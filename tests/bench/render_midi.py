@@ -15,6 +15,7 @@ def main() -> None:
 
     import mido
 
+    from groove.rhythm.patterns import drum_pattern
     from groove.sound.audio import render
     from groove.sound.job import AudioJob
     from groove.sound.mix.mix_settings import mix_settings_of
@@ -29,7 +30,8 @@ def main() -> None:
     asked = wanted("wav", {"stems": True, "bits": 24})
     files = audio_files(folder / path.stem, parts_of(midi), asked)
     font = find_soundfont(soundfont, os.environ)
-    reverb, settings = reverb_of("rumba"), mix_settings_of("rumba")
+    drums = drum_pattern("rumba")
+    reverb, settings = reverb_of(drums), mix_settings_of(drums)
     render(AudioJob(midi, font, files, asked, reverb, settings))
 
 

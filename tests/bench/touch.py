@@ -31,7 +31,7 @@ from groove.form.chart import unroll
 from groove.form.read import read_form
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import ticks_to_seconds
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import drum_pattern
 
 FIGURES = Path("../shared/reference/human_drums.json")
 TAKES = 24
@@ -175,7 +175,7 @@ def players(name: str, lines: int) -> list[str]:
     """The drum patterns in 4/4, on the grid that a family was measured on, that its profile
     plays."""
     profile = name.replace("_", "-")
-    shipped = [pattern("drums", drums) for drums in library.names("drums")]
+    shipped = [drum_pattern(drums) for drums in library.names("drums")]
     return [
         drums.name
         for drums in shipped
@@ -192,7 +192,7 @@ def takes_of(name: str, family: dict[str, Any], count: int = TAKES) -> list[list
     takes = []
     for seed in range(count):
         drums = played[seed % len(played)]
-        slow, fast = pattern("drums", drums).tempo
+        slow, fast = drum_pattern(drums).tempo
         low, high = max(family["tempo_range"][0], slow), min(family["tempo_range"][1], fast)
         tempo = round(low + (high - low) * (seed + 0.5) / count) if low < high else low
         takes.append(hits(drums, tempo, seed, lines))

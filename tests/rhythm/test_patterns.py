@@ -10,11 +10,12 @@ import pytest
 from groove import library
 from groove.form.build import FormError
 from groove.rhythm.kit import FOOT, HAND, KIT
-from groove.rhythm.patterns import Pattern, pattern
+from groove.rhythm.patterns import READERS, DrumPattern, Pattern, drum_pattern
 from tests.band.band_material import all_patterns, form_of
 
-EVERY = [pytest.param(p, id=f"{p.kind}/{p.name}") for kind in ("drums", "bass", "comping")
-         for p in all_patterns(kind)]  # fmt: skip
+EVERY = [
+    pytest.param(kind, p, id=f"{kind}/{p.name}") for kind in READERS for p in all_patterns(kind)
+]
 DRUMS = [pytest.param(p, id=p.name) for p in all_patterns("drums")]
 NOT_ROWS = ("level", "beats")
 
@@ -36,34 +37,34 @@ def rows(table: dict[str, Any]) -> dict[str, list[str]]:
     }
 
 
-def tables(p: Pattern) -> list[dict[str, Any]]:
+def tables(kind: str, p: Pattern) -> list[dict[str, Any]]:
     """All cells of a pattern file as TOML has them: bars, fills and ending."""
-    content = library.load(p.kind, p.name)
+    content = library.load(kind, p.name)
     ending = [content["ending"]] if "ending" in content else []
     return [*content["bars"], *content.get("fills", ()), *ending]
 
 
-@pytest.mark.parametrize("p", EVERY)
-def test_the_rows_of_a_cell_have_one_length(p: Pattern) -> None:
-    for table in tables(p):
+@pytest.mark.parametrize(("kind", "p"), EVERY)
+def test_the_rows_of_a_cell_have_one_length(kind: str, p: Pattern) -> None:
+    for table in tables(kind, p):
         assert len({len(marks) for marks in rows(table).values()}) == 1, table
 
 
-@pytest.mark.parametrize("p", EVERY)
-def test_a_cell_fills_a_bar_or_two(p: Pattern) -> None:
-    for table in library.load(p.kind, p.name)["bars"]:
+@pytest.mark.parametrize(("kind", "p"), EVERY)
+def test_a_cell_fills_a_bar_or_two(kind: str, p: Pattern) -> None:
+    for table in library.load(kind, p.name)["bars"]:
         assert {len(marks) for marks in rows(table).values()} <= {p.grid.lines, 2 * p.grid.lines}
 
 
-@pytest.mark.parametrize("p", EVERY)
-def test_there_are_cells_for_all_three_levels(p: Pattern) -> None:
+@pytest.mark.parametrize(("kind", "p"), EVERY)
+def test_there_are_cells_for_all_three_levels(kind: str, p: Pattern) -> None:
     assert {cell.level for cell in p.cells} == {1, 2, 3}
 
 
 @pytest.mark.parametrize("p", DRUMS)
-def test_no_line_asks_for_three_hands(p: Pattern) -> None:
+def test_no_line_asks_for_three_hands(p: DrumPattern) -> None:
     """A drummer has two (common practice)."""
-    for table in tables(p):
+    for table in tables("drums", p):
         struck = Counter(
             line
             for row, marks in rows(table).items()
@@ -75,19 +76,19 @@ def test_no_line_asks_for_three_hands(p: Pattern) -> None:
 
 
 @pytest.mark.parametrize("p", DRUMS)
-def test_each_foot_has_its_own_pedal(p: Pattern) -> None:
-    feet = {row for table in tables(p) for row in rows(table) if KIT[row].limb == FOOT}
+def test_each_foot_has_its_own_pedal(p: DrumPattern) -> None:
+    feet = {row for table in tables("drums", p) for row in rows(table) if KIT[row].limb == FOOT}
     assert feet <= {"kick", "hat-foot"}
 
 
 @pytest.mark.parametrize("p", DRUMS)
-def test_there_are_fills_of_one_beat_of_two_and_of_a_bar(p: Pattern) -> None:
+def test_there_are_fills_of_one_beat_of_two_and_of_a_bar(p: DrumPattern) -> None:
     beats = {fill.lines / p.grid.lines_per_beat for fill in p.fills}
     assert {1, 2, p.grid.meter.beats} <= beats
 
 
 @pytest.mark.parametrize("p", DRUMS)
-def test_a_fill_differs_from_the_groove_where_it_stands(p: Pattern) -> None:
+def test_a_fill_differs_from_the_groove_where_it_stands(p: DrumPattern) -> None:
     for fill in p.fills:
         from_line = p.grid.lines - fill.lines
         strokes = {(s.line + from_line, s.row) for s in fill.strokes}
@@ -98,15 +99,15 @@ def test_a_fill_differs_from_the_groove_where_it_stands(p: Pattern) -> None:
 
 
 @pytest.mark.parametrize("p", DRUMS)
-def test_the_players_it_asks_for_can_play_with_it(p: Pattern) -> None:
+def test_the_players_it_asks_for_can_play_with_it(p: DrumPattern) -> None:
     form = form_of(drums=p.name)
-    assert (form.bass, form.comping) == (p.options["bass"], p.options["comping"])
+    assert (form.bass.name, form.comping.name) == (p.bass, p.comping)
 
 
-@pytest.mark.parametrize("p", [p for p in DRUMS if "clave" in p.values[0].options])
-def test_the_clave_row_is_the_clave_it_names(p: Pattern) -> None:
+@pytest.mark.parametrize("p", [p for p in DRUMS if p.values[0].clave])
+def test_the_clave_row_is_the_clave_it_names(p: DrumPattern) -> None:
     """2-3 is 3-2 with its halves changed about (common practice)."""
-    named = p.options["clave"]
+    named = p.clave
     order, _, kind = named.rpartition(" ")
     clave = THREE_TWO[kind]
     if order == "2-3":
@@ -137,7 +138,7 @@ def test_a_player_in_triplets_refuses_a_straight_form(kind: str) -> None:
 
 @pytest.mark.parametrize("drums", ["shuffle", "slow-blues"])
 def test_a_pattern_is_read_from_its_file_as_it_stands(drums: str) -> None:
-    p = pattern("drums", drums)
+    p = drum_pattern(drums)
     for table, cell in zip(library.load("drums", drums)["bars"], p.cells, strict=True):
         written = {
             (line, row, mark)

@@ -43,9 +43,9 @@ def manifest(
             "bars": form.bars,
             "choruses": form.choruses,
             "feel": form.feel,
-            "drums": form.drums,
-            "bass": form.bass,
-            "comping": form.comping,
+            "drums": form.drums.name,
+            "bass": form.bass.name,
+            "comping": form.comping.name,
             "seed": form.seed,
         },
         "soundfont": {

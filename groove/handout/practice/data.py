@@ -27,7 +27,6 @@ from groove.handout.practice.necks import HIGHEST, necks
 from groove.lesson.request import USUAL, Request, instrument_for
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER, ticks_to_seconds
-from groove.rhythm.patterns import pattern
 from groove.sound.midi import tuning_controllers
 from groove.sound.synth.reverbs import reverb_of
 from groove.theory.chords import Chord
@@ -99,7 +98,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "a4": form.a4,
             "tuning": _tuning(form.a4),
             "feel": form.feel,
-            "drums": form.drums,
+            "drums": form.drums.name,
             "swing": _swing(form),
             "sections": _sections(form),
             "home": keys.index(form.key),
@@ -116,7 +115,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "minor": form.key.mode == "minor",
             "streams": list(streams),
             "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
-            "click": KIT[pattern("drums", form.drums).options.get("click", "side-stick")].note,
+            "click": KIT[form.drums.click].note,
             "room": {"size": reverb.size, "level": reverb.level},
             "readers": [
                 [said, READERS[name].words.removeprefix("for ")]
@@ -220,10 +219,9 @@ def _swing(form: Form) -> Json:
 
     A ratio that the form asks for itself holds at every tempo.
     """
-    drums = pattern("drums", form.drums)
     tempi = range(SLOWEST, FASTEST + 1, RATIO_STEP)
     return {
-        "unit": drums.swing_ticks,
+        "unit": form.drums.swing_ticks,
         "written": form.swing_ratio,
         "from": SLOWEST,
         "step": RATIO_STEP,

@@ -8,7 +8,6 @@ from importlib import import_module
 from math import floor
 from typing import TYPE_CHECKING, Any
 
-from groove import library
 from groove.form.chart import unroll
 from groove.form.words import (
     keys_in_words,
@@ -52,7 +51,7 @@ def tags_of(form: Form, part: str, soundfont: Soundfont) -> Tags:
         title=title if part == "mix" else f"{title} ({part})",
         key=form.key.symbol,
         tempo=form.tempo,
-        genre=f"{library.load('drums', form.drums)['title']} backing track",
+        genre=f"{form.drums.title} backing track",
         comment=(
             f"{part}: {setting_in_words(form, chart)}{tuning_in_words(form)}; "
             f"{players_in_words(form)}"

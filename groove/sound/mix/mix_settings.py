@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from groove import library
 from groove.band.part import DRUMS
 from groove.rhythm.kit import KIT
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import DrumPattern
 from groove.sound.synth.scores import Event
 
 if TYPE_CHECKING:
@@ -82,15 +82,16 @@ class MixSettings:
         return replace(score, events=tuple(events))
 
 
-def mix_settings_of(drums: str) -> MixSettings:
-    """The mix settings for the band of the drum pattern of this name.
+def mix_settings_of(drums: DrumPattern) -> MixSettings:
+    """The mix settings for the band of a drum pattern.
 
-    >>> mix_settings_of("slow-blues").balance["drums"]
+    >>> from groove.rhythm.patterns import drum_pattern
+    >>> mix_settings_of(drum_pattern("slow-blues")).balance["drums"]
     -3.0
     """
     content = library.table("mix")
     return MixSettings(
-        content["balance"]["families"][pattern("drums", drums).options["family"]],
+        content["balance"]["families"][drums.family],
         content["balance"]["fader"],
         content["weight"],
         {KIT[piece].note: decibels for piece, decibels in content["kit"].items()},

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from groove import library
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import DrumPattern
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,14 +26,16 @@ class Reverb:
                 raise ValueError(f"reverb settings go from 0 to 1, found {value}")
 
 
-def reverb_of(drums: str) -> Reverb:
-    """The reverb for the drum pattern of this name: its own, else its family's.
+def reverb_of(drums: DrumPattern) -> Reverb:
+    """The reverb for a drum pattern: its own, else its family's.
 
-    >>> reverb_of("slow-ballad").size > reverb_of("sixteenth-funk").size
+    >>> from groove.rhythm.patterns import drum_pattern
+    >>> ballad, funk = (reverb_of(drum_pattern(n)) for n in ("slow-ballad", "sixteenth-funk"))
+    >>> ballad.size > funk.size
     True
     """
     own, families = _reverbs()
-    return own[drums] if drums in own else families[pattern("drums", drums).options["family"]]
+    return own[drums.name] if drums.name in own else families[drums.family]
 
 
 @cache

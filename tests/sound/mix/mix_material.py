@@ -12,7 +12,7 @@ import soundfile
 from numpy.typing import NDArray
 
 import groove
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import drum_pattern
 
 RATE = 44_100
 PARTS = ("drums", "bass", "comping")
@@ -67,7 +67,7 @@ class Heard:
 
 def usual_form(drums: str, choruses: int = 1) -> groove.Form:
     """Twelve bars with a drum pattern at the middle of its tempi, with its bass and comping."""
-    wanted = pattern("drums", drums)
+    wanted = drum_pattern(drums)
     low, high = wanted.tempo
     return groove.read_form(
         "twelve-bar", drums=drums, meter=str(wanted.grid.meter), feel=wanted.grid.feel,

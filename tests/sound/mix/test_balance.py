@@ -12,7 +12,7 @@ import pytest
 
 from groove import library
 from groove.rhythm.kit import KIT
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import READERS, comping_pattern, drum_pattern
 from groove.sound.midi import midi_file
 from groove.sound.mix.mix_settings import mix_settings_of
 from groove.sound.synth.scores import frame_at, tempo_map
@@ -32,12 +32,12 @@ def heard(drums: str) -> Heard:
 
 @pytest.mark.parametrize("kind", ["drums", "bass"])
 def test_drums_and_bass_are_set_in_the_middle(kind: str) -> None:
-    assert {pattern(kind, name).options["mix"]["pan"] for name in library.names(kind)} == {CENTRE}
+    assert {READERS[kind](name).mix.pan for name in library.names(kind)} == {CENTRE}
 
 
 def test_comping_is_set_to_a_side_but_not_all_the_way() -> None:
     names = library.names("comping")
-    places = {pattern("comping", name).options["mix"]["pan"] - CENTRE for name in names}
+    places = {comping_pattern(name).mix.pan - CENTRE for name in names}
     assert all(10 <= abs(place) <= 32 for place in places)
 
 
@@ -70,7 +70,7 @@ def test_no_part_loses_more_than_3_db_in_mono(drums: str, part: str) -> None:
 @pytest.mark.parametrize("drums", HANDFUL)
 def test_every_part_is_as_loud_beside_the_others_as_is_wanted(drums: str) -> None:
     """Within 1 LU, by pyloudnorm; in this soundfont they were 5 LU off without faders."""
-    band, wanted = heard(drums), mix_settings_of(drums).balance
+    band, wanted = heard(drums), mix_settings_of(drum_pattern(drums)).balance
     off = {part: band.loudness(part) - wanted[part] for part in PARTS}
     assert max(off.values()) - min(off.values()) < 1
 

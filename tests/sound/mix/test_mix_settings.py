@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from groove import library
 from groove.band.part import PLAYERS
 from groove.rhythm.kit import KIT
-from groove.rhythm.patterns import pattern
+from groove.rhythm.patterns import drum_pattern
 from groove.sound.mix.mix_settings import Compressor, MixSettings, mix_settings_of
 from groove.sound.synth.scores import scores
 from tests.sound.sound_material import midi_of
@@ -29,19 +29,19 @@ def decibels(given_: int, velocity: int) -> float:
 
 @pytest.mark.parametrize("drums", library.names("drums"))
 def test_every_drum_pattern_has_a_balance_for_every_player(drums: str) -> None:
-    assert set(PLAYERS) <= set(mix_settings_of(drums).balance)
+    assert set(PLAYERS) <= set(mix_settings_of(drum_pattern(drums)).balance)
 
 
 @pytest.mark.parametrize("drums", library.names("drums"))
 def test_comping_is_wanted_a_little_under_drums_and_bass(drums: str) -> None:
     """By 1 to 3 LU, to leave the front to a soloist (common practice)."""
-    wanted = mix_settings_of(drums).balance
+    wanted = mix_settings_of(drum_pattern(drums)).balance
     assert 1 <= (wanted["drums"] + wanted["bass"]) / 2 - wanted["comping"] <= 3
 
 
 def test_every_balance_is_for_a_family_that_there_is() -> None:
     content = tomllib.loads((library.data_folder() / "mix.toml").read_text())
-    families = {pattern("drums", n).options["family"] for n in library.names("drums")}
+    families = {drum_pattern(n).family for n in library.names("drums")}
     assert set(content["balance"]["families"]) == families
 
 
@@ -53,7 +53,7 @@ def test_a_desk_without_weights_leaves_velocities_as_they_are(velocity: int) -> 
 @given(velocities, velocities)
 def test_a_harder_stroke_is_never_softer(one: int, other: int) -> None:
     soft, hard = sorted((one, other))
-    settings = mix_settings_of("eighths-rock")
+    settings = mix_settings_of(drum_pattern("eighths-rock"))
     assert settings.velocity("drums", SNARE, soft) <= settings.velocity("drums", SNARE, hard)
 
 
