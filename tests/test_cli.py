@@ -90,6 +90,15 @@ def test_stems_and_without_each_are_written_beside_the_mix_under_plain_names() -
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize("command", ["make", "pack"])
+def test_the_option_s_old_name_is_one_line_that_names_the_new_one(command: str) -> None:
+    result = call(command, "twelve-bar", "--minus-one", "-o", "out")
+    assert (result.code, result.out) == (2, "")
+    assert re.fullmatch(r"groove: --minus-one: .*called without-each.*\n", result.err)
+    assert snapshot(Path()) == {}
+    assert "minus" not in call(command, "--help").out
+
+
 def test_only_and_without_say_who_plays_and_ask_for_wav() -> None:
     assert suffixes(call(*SHORT, "--without", "bass")) == [".mid", "_without-bass.wav"]
     assert suffixes(call(*SHORT, "--only", "drums,bass")) == [".mid", "_without-comping.wav"]

@@ -7,6 +7,7 @@ import re
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING
@@ -291,3 +292,14 @@ def test_a_written_file_has_the_permissions_that_the_user_s_mask_gives() -> None
     path = f"{Path(sys.executable).parent}:{os.environ['PATH']}"
     subprocess.run(["sh", "-c", script], check=True, env=os.environ | {"PATH": path}, timeout=60)
     assert len({path.stat().st_mode for path in Path().iterdir()}) == 1
+
+
+@pytest.mark.parametrize("job", [groove.make, groove.pack])
+def test_an_option_s_old_name_is_an_error_that_names_the_new_one(
+    job: Callable[..., object], tmp_path: Path
+) -> None:
+    with pytest.raises(groove.GrooveError, match="minus-one: is now called without-each"):
+        job("twelve-bar", tmp_path / "out", audio="wav", minus_one=True)
+    with pytest.raises(TypeError, match="no option 'stem'; did you mean stems"):
+        job("twelve-bar", tmp_path / "out", stem=True)
+    assert list(tmp_path.iterdir()) == []

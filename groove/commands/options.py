@@ -10,7 +10,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from groove import library
-from groove.errors import nearest
+from groove.errors import OptionError, nearest
 from groove.form.build import Layer, build
 from groove.form.fields import FIELDS
 from groove.form.model import Form
@@ -215,6 +215,18 @@ soundfont_option = click.option("--soundfont", metavar="FILE", help="play with t
 stems_option = click.option(
     "--stems", is_flag=True, default=None, help="also a file of each part by itself"
 )
-without_each_option = click.option(
-    "--without-each", is_flag=True, default=None, help="also a mix without each of the players"
+
+
+def _renamed(_ctx: click.Context, _param: click.Parameter, given: bool) -> None:
+    if given:
+        from groove.sound.options import RENAMED
+
+        raise OptionError("minus_one", RENAMED["minus_one"])
+
+
+without_each_option = _together(
+    click.option(
+        "--without-each", is_flag=True, default=None, help="also a mix without each of the players"
+    ),
+    click.option("--minus-one", is_flag=True, hidden=True, expose_value=False, callback=_renamed),
 )

@@ -94,10 +94,11 @@ def _seconds(form: Form, bars: int) -> float:
 
 
 def length(form: Form) -> float:
-    """Seconds of the whole track, the ending's bar included."""
+    """Seconds of the whole track, the ending's bar included; a loop has none."""
     choruses = [in_chorus(form, chorus) for chorus in range(form.choruses)]
     before = _seconds(form, tuning_bars(form) + form.count_in)
-    return before + sum(_seconds(c, form.bars) for c in choruses) + _seconds(choruses[-1], 1)
+    ending = 0 if form.ending == "loop" else _seconds(choruses[-1], 1)
+    return before + sum(_seconds(c, form.bars) for c in choruses) + ending
 
 
 def check(form: Form) -> None:

@@ -17,6 +17,9 @@ TARGET = -14.0
 QUIETEST, LOUDEST = -40.0, -10.0
 """LUFS. Above this the limiter would be audible all the time (common practice)."""
 
+RENAMED = {"minus_one": "is now called without-each: a mix without each of the players"}
+"""Options by the names that they had before, and the ends of the errors about them."""
+
 Names = str | Iterable[str]
 
 
@@ -82,6 +85,12 @@ def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
     >>> wanted(None, {"only": "drums"}).formats
     ('wav',)
     """
+    for name in options.keys() - AudioOptions.__annotations__.keys():
+        if name in RENAMED:
+            raise OptionError(name, RENAMED[name])
+        raise TypeError(
+            f"there is no option {name!r}; {nearest(name, AudioOptions.__annotations__)}"
+        )
     choosing = [
         option for option in ("stems", "without_each", "without", "only") if options.get(option)
     ]

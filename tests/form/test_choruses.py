@@ -122,6 +122,11 @@ def test_the_length_that_is_checked_is_the_length_of_the_chart(
     assert length(form) == pytest.approx(chart.seconds(chart.end))
 
 
+def test_a_loop_has_no_bar_after_its_last_chorus() -> None:
+    form = form_of("I:4", tempo=120, choruses=2, ending="loop")
+    assert length(form) == 16
+
+
 def test_the_limit_counts_the_minutes_that_a_slowing_ladder_lasts() -> None:
     fields = {"tempo": 130.0, "choruses": 100, "drums": "rumba"}
     form_of(**fields)  # 37 minutes

@@ -30,7 +30,7 @@ ABOUT = (INDEX, CREDITS, MANIFEST)
 
 def is_whole(plan: PackPlan, place: Path, good: Mapping[str, Made], font: Soundfont) -> bool:
     """Whether ABOUT and the zip are there, byte for byte. good: the other files, by path."""
-    contents = _contents(plan, good, font)
+    contents = _contents(plan, place, good, font)
     if (place / STATE).exists() or not all(_has(place / name, contents[name]) for name in ABOUT):
         return False
     return is_zip_of(place / plan.zip_name, _zipped(plan, place, place), plan.stem)
@@ -44,7 +44,7 @@ def write_about(
     made: the other files, by path. Returns where each is, by its name in the pack; the manifest
     comes last.
     """
-    contents = _contents(plan, made, font)
+    contents = _contents(plan, place, made, font)
     work.mkdir()
     for name, content in contents.items():
         (work / name).write_bytes(content)
@@ -69,17 +69,31 @@ def put_about(
     return put(place, work, files, {}, before)[1]
 
 
-def _contents(plan: PackPlan, made: Mapping[str, Made], font: Soundfont) -> dict[str, bytes]:
+def _contents(
+    plan: PackPlan, place: Path, made: Mapping[str, Made], font: Soundfont
+) -> dict[str, bytes]:
     """The contents of ABOUT, by name."""
-    from groove.handout.pack.overview import index_html
+    from groove.handout.pack.overview import Facts, index_html
 
-    sizes = {path: each.size for path, each in made.items()}
-    with_audio = any(piece.kind == "audio" for piece in plan.pieces)
+    audio = {piece.path for piece in plan.pieces if piece.kind == "audio"}
+    facts = {
+        path: Facts(each.size, _seconds(place / path) if path in audio else None)
+        for path, each in made.items()
+    }
     contents = {
-        INDEX: index_html(plan, sizes, font).encode(),
-        CREDITS: credits_text(plan.form, font, with_audio).encode(),
+        INDEX: index_html(plan, facts, font).encode(),
+        CREDITS: credits_text(plan.form, font, bool(audio)).encode(),
     }
     return contents | {MANIFEST: manifest(plan, made, contents, font)}
+
+
+def _seconds(path: Path) -> float | None:
+    """How long an audio file lasts."""
+    from mutagen import File
+
+    with path.open("rb") as content:
+        read = File(content)
+    return read.info.length if read else None
 
 
 def _zipped(plan: PackPlan, place: Path, about: Path) -> dict[str, Path]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from html import escape
 from importlib.resources import files
 from typing import TYPE_CHECKING
@@ -25,11 +26,17 @@ if TYPE_CHECKING:
 PLAYED = ("mp3", "ogg", "flac", "wav")
 """What the players take where there are several, the first there is."""
 
-Sizes = Mapping[str, int]
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What the page tells of a file: its bytes, and the seconds of an audio file."""
+
+    size: int
+    seconds: float | None = None
 
 
-def index_html(plan: PackPlan, sizes: Sizes, font: Soundfont) -> str:
-    """The page. sizes: of the files, in bytes."""
+def index_html(plan: PackPlan, facts: Mapping[str, Facts], font: Soundfont) -> str:
+    """The page. facts: of the files, by path."""
     style, script = common_style() + _source("style.css"), _source("script.js")
     policy = (
         f"default-src 'none'; script-src {allowed(script)}; style-src {allowed(style)}; "
@@ -40,13 +47,13 @@ def index_html(plan: PackPlan, sizes: Sizes, font: Soundfont) -> str:
         "style": style,
         "script": script,
         "title": escape(plan.form.title),
-        "facts": escape(_facts(plan.form)),
+        "facts": escape(_in_short(plan.form)),
         "page": _link(plan.page.pieces[0]),
         "zip": quote(plan.zip_name),
         "credits": CREDITS,
         "manifest": MANIFEST,
         "nav": _nav(plan.key_folders),
-        "keys": "\n".join(_key(in_key, plan, sizes) for in_key in plan.key_folders),
+        "keys": "\n".join(_key(in_key, plan, facts) for in_key in plan.key_folders),
         "sound": escape(f"Sounds: {font.name}, {font.licence}. {caution(font) or ''}".strip()),
         "cautions": cautions_html(),
     }
@@ -57,7 +64,7 @@ def _source(name: str) -> str:
     return (files("groove.handout.pack") / "page" / name).read_text("utf-8")
 
 
-def _facts(form: Form) -> str:
+def _in_short(form: Form) -> str:
     rounds = "once round" if form.choruses == 1 else f"{form.choruses} times round"
     return f"{form.bars} bars of {form.meter}, {rounds}, {form.feel}: {players_in_words(form)}"
 
@@ -73,28 +80,28 @@ def _nav(key_folders: Sequence[KeyFolder]) -> str:
     return f'<nav aria-labelledby="your-key"><p id="your-key">Your key</p><ul>{links}</ul></nav>'
 
 
-def _key(in_key: KeyFolder, plan: PackPlan, sizes: Sizes) -> str:
+def _key(in_key: KeyFolder, plan: PackPlan, facts: Mapping[str, Facts]) -> str:
     concert, *others = dict.fromkeys(task.request.reader for task in in_key.papers)
     rows = "".join(
         f"<li><span>{_capital(READERS[reader].words)}</span>"
-        f"{_papers(in_key, reader, plan, sizes)}</li>"
+        f"{_papers(in_key, reader, plan, facts)}</li>"
         for reader in others
     )
     readers = f'<ul class="readers">{rows}</ul>' if rows else ""
-    tracks = "\n".join(_track(task, sizes) for task in in_key.tracks)
+    tracks = "\n".join(_track(task, facts) for task in in_key.tracks)
     return (
         f'<section id="key-{in_key.folder}" aria-labelledby="key-{in_key.folder}-title">\n'
         f'<div class="key"><h2 id="key-{in_key.folder}-title">{key_words(in_key.form.key)}</h2>'
-        f"{_papers(in_key, concert, plan, sizes)}</div>{readers}\n{tracks}\n</section>"
+        f"{_papers(in_key, concert, plan, facts)}</div>{readers}\n{tracks}\n</section>"
     )
 
 
-def _papers(in_key: KeyFolder, reader: str, plan: PackPlan, sizes: Sizes) -> str:
+def _papers(in_key: KeyFolder, reader: str, plan: PackPlan, facts: Mapping[str, Facts]) -> str:
     """Links to a reader's chart and sheet, and to the practice page in the key as they read it."""
     links = [
         f'<li><a href="{_link(piece)}" aria-label="{escape(_capital(piece.label))}">'
         f"{KINDS[piece.kind].capitalize()}</a> "
-        f'<span class="size">PDF, {amount(sizes[piece.path])}</span></li>'
+        f'<span class="size">PDF, {amount(facts[piece.path].size)}</span></li>'
         for task in in_key.papers
         for piece in task.pieces
         if task.request.reader == reader
@@ -114,18 +121,19 @@ def _capital(words: str) -> str:
     return words[0].upper() + words[1:]
 
 
-def _track(task: Task, sizes: Sizes) -> str:
+def _track(task: Task, facts: Mapping[str, Facts]) -> str:
     """The main mix with its player and links; the other mixes and the stems behind a summary."""
     form = task.form
-    seconds = round(choruses.length(form))
     name = f"{form.title} in {key_words(form.key)} at {_tempo(form)}"
     midi, audio = task.pieces[0], task.pieces[1:]
     labels = list(dict.fromkeys(piece.label for piece in audio))
     by_label = {label: [p for p in audio if p.label == label] for label in labels}
     main = by_label[labels[0]] if labels else []
+    heard = facts[main[0].path].seconds if main else None
+    seconds = round(heard or choruses.length(form))
     others = "".join(
         f"<li><span>{label.capitalize()}</span>"
-        f"{_downloads(by_label[label], sizes, f'{name}, {label}')}"
+        f"{_downloads(by_label[label], facts, f'{name}, {label}')}"
         f"{_player(by_label[label], f'{name}, {label}')}</li>"
         for label in labels[1:]
     )
@@ -137,7 +145,7 @@ def _track(task: Task, sizes: Sizes) -> str:
         f'<div class="track"><h3>{_tempo(form)} beats a minute{_ways(form)} '
         f'<span class="length">{seconds // 60}:{seconds % 60:02}</span></h3>'
         f"{_player(main, name) or '<span></span>'}"
-        f"{_downloads([*main, midi], sizes, name)}{more if others else ''}</div>"
+        f"{_downloads([*main, midi], facts, name)}{more if others else ''}</div>"
     )
 
 
@@ -164,8 +172,8 @@ def _player(pieces: Sequence[Piece], name: str) -> str:
     )
 
 
-def _downloads(pieces: Sequence[Piece], sizes: Sizes, name: str) -> str:
-    links = "".join(_download(piece, amount(sizes[piece.path]), name) for piece in pieces)
+def _downloads(pieces: Sequence[Piece], facts: Mapping[str, Facts], name: str) -> str:
+    links = "".join(_download(piece, amount(facts[piece.path].size), name) for piece in pieces)
     return f'<ul class="links">{links}</ul>'
 
 

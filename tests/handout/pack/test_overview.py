@@ -7,18 +7,18 @@ from typing import Any
 
 import groove
 from groove.handout.pack.keys import in_keys, read_keys, read_tempos
-from groove.handout.pack.overview import index_html
+from groove.handout.pack.overview import Facts, index_html
 from groove.handout.pack.plan import plan_pack
 from groove.sound.options import wanted
 from groove.sound.synth.soundfonts import find_soundfont
 
 
-def _overview(keys: str, tempos: str, **fields: Any) -> str:
+def _overview(keys: str, tempos: str, seconds: float = 60, **fields: Any) -> str:
     form = groove.read_form("one-chord-vamp", **fields)
     font = find_soundfont(None, {}, [])
     tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
     plan = plan_pack(form, tracks, wanted("mp3", {}), font)
-    return index_html(plan, {piece.path: 1000 for piece in plan.pieces}, font)
+    return index_html(plan, {piece.path: Facts(1000, seconds) for piece in plan.pieces}, font)
 
 
 def _headings(page: str) -> list[str]:
@@ -46,3 +46,15 @@ def test_a_title_in_another_script_is_a_link_that_holds() -> None:
     for link in re.findall(r'(?:href|src)="([^"]*)"', page):
         assert link.isascii()
         assert "<" not in link
+
+
+def test_a_track_is_as_long_as_its_audio_to_the_nearest_second() -> None:
+    page = _overview("C", "80", seconds=83.6, choruses=1)
+    assert re.findall(r'class="length">([^<]*)<', page) == ["1:24"]
+
+
+def test_the_ids_of_keys_begin_with_a_letter_and_are_linked() -> None:
+    page = _overview("C,Bb", "80", choruses=1)
+    ids = re.findall(r'<section id="([^"]*)"', page)
+    assert ids == ["key-01_C", "key-11_B-flat"]
+    assert re.findall(r'<li><a href="#([^"]*)"', page) == ids
