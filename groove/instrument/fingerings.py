@@ -17,7 +17,7 @@ them are made than are asked for.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from itertools import count as count_up
@@ -101,25 +101,44 @@ def measured(reach: int, places: tuple[Place, ...], octaves: int = 0) -> Placeme
     return Placement(places, octaves, span, len(between), passed, shifts, cost)
 
 
-def count(tuning: Tuning, pitches: Sequence[int], stretch: int | None = None) -> int:
-    """How many ways ``placements`` would find."""
-    return sum(search.count() for search in _searches(tuning, pitches, stretch))
+def count(
+    tuning: Tuning,
+    pitches: Sequence[int],
+    stretch: int | None = None,
+    frets: Collection[int] | None = None,
+) -> int:
+    """The number of ways that ``placements`` would find; frets: those allowed, all if left out."""
+    return sum(search.count() for search in _searches(tuning, pitches, stretch, frets))
 
 
 def best_starts(
-    tuning: Tuning, pitches: Sequence[int], stretch: int | None = None
+    tuning: Tuning,
+    pitches: Sequence[int],
+    stretch: int | None = None,
+    frets: Collection[int] | None = None,
 ) -> tuple[Placement, ...]:
     """The most comfortable way from each place where the phrase can begin.
 
     This is what a player calls the places on the neck where a phrase is found: where it begins,
-    the rest as it falls under the hand.
+    the rest as it falls under the hand. frets: those allowed, all if left out; 0 for open strings.
     """
     begun: dict[Place, list[_Begun]] = {}
-    for search in _searches(tuning, pitches, stretch):
+    for search in _searches(tuning, pitches, stretch, frets):
         for start in search.begun().next():
             begun.setdefault(start.places[0], []).append(start)
     best = [next(_cheapest_first(starts)) for starts in begun.values()]
     return tuple(sorted(best, key=lambda p: (p.cost, _octave_rank(p.octaves), p.fret)))
+
+
+def best_hands(
+    tuning: Tuning, pitches: Sequence[int], frets: Collection[int] | None = None
+) -> tuple[Placement, ...]:
+    """The most comfortable way for each octave and each lowest stopped fret.
+
+    frets: those allowed, all if left out; 0 for open strings.
+    """
+    searches = _searches(tuning, pitches, None, frets)
+    return tuple(next(_cheapest_first([s.begun()])) for s in searches if s.count())
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,17 +249,25 @@ def _cheapest_first(begun: Sequence[_Begun]) -> Iterator[Placement]:
             heappush(queue, (longer.order, next(order), longer))
 
 
-def _searches(tuning: Tuning, pitches: Sequence[int], stretch: int | None) -> list[_Search]:
+def _searches(
+    tuning: Tuning,
+    pitches: Sequence[int],
+    stretch: int | None,
+    frets: Collection[int] | None = None,
+) -> list[_Search]:
     """One search for each octave that is on the neck and each lowest stopped fret in it."""
-    frets = stretch if stretch is not None else tuning.reach + 1
-    if not 1 <= frets <= WIDEST:
-        raise GrooveError(f"a stretch of {frets} frets; 1 to {WIDEST} are allowed")
+    wide = stretch if stretch is not None else tuning.reach + 1
+    if not 1 <= wide <= WIDEST:
+        raise GrooveError(f"a stretch of {wide} frets; 1 to {WIDEST} are allowed")
     found = []
     for octaves in range(-MOST_OCTAVES, MOST_OCTAVES + 1):
-        choices = [tuning.places(pitch + OCTAVE * octaves) for pitch in pitches]
+        choices = [
+            [p for p in tuning.places(pitch + OCTAVE * octaves) if frets is None or p.fret in frets]
+            for pitch in pitches
+        ]
         if all(choices):
             lowest = {0} | {place.fret for note in choices for place in note}
-            found += [_Search(tuning.reach, choices, octaves, fret, frets) for fret in lowest]
+            found += [_Search(tuning.reach, choices, octaves, fret, wide) for fret in lowest]
     return found
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from groove.instrument.fingerings import Placement, as_given, best_starts, count
+from groove.instrument.fingerings import Placement, as_given, best_hands, best_starts, count
 from groove.instrument.fretboard import Place, Tuning
 from groove.lesson.chord_scales import BLUES_ROLES
 from groove.lesson.form_scales import ARPEGGIO
@@ -59,7 +59,8 @@ def find_phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
     pitches = [note.pitch for note in phrase]
     given = [note.place for note in phrase if note.place]
     written = as_given(tuning, given) if tuning and len(given) == len(phrase) else None
-    starts = _in_reach(given, best_starts(tuning, pitches)) if tuning else ()
+    frets = _in_reach(tuning, given, pitches) if tuning else range(0)
+    starts = _own_octave_first(best_starts(tuning, pitches, frets=frets)) if tuning else ()
     others = tuple(place for place in starts if place != written)
     home = written or next(iter(starts), None)
     blues = "blues" in guide.harmony.kind
@@ -68,20 +69,24 @@ def find_phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
         as_written=written,
         places=others[: PLACES_SHOWN - (written is not None)],
         starts=len(starts),
-        ways=count(tuning, pitches) if tuning else 0,
+        ways=count(tuning, pitches, frets=frets) if tuning else 0,
         moved=tuple(_moved(guide, entry, phrase, home, tuning) for entry in guide.chords),
         left=tuple(_seated(guide, entry, phrase) for entry in guide.chords if blues),
     )
 
 
-def _in_reach(given: Sequence[Place], starts: Sequence[Placement]) -> tuple[Placement, ...]:
-    """The places as a player would try them: in its own octave, then in others.
+def _in_reach(tuning: Tuning, given: Sequence[Place], pitches: Sequence[int]) -> range:
+    """The frets on which a player would try a phrase.
 
-    What lies above the fifteenth fret is left out, unless it was written there.
+    What lies above the fifteenth fret is left out, unless it was written there or there is no
+    other place for it.
     """
-    last = max([LAST_FRET, *(place.fret for place in given)])
-    low = [p for p in starts if max(place.fret for place in p.places) <= last] or list(starts)
-    return tuple(sorted(low, key=lambda p: p.octaves != 0))
+    low = range(max([LAST_FRET, *(place.fret for place in given)]) + 1)
+    return low if count(tuning, pitches, frets=low) else range(tuning.frets + 1)
+
+
+def _own_octave_first(starts: Sequence[Placement]) -> tuple[Placement, ...]:
+    return tuple(sorted(starts, key=lambda p: p.octaves != 0))
 
 
 def _moved(
@@ -96,7 +101,8 @@ def _moved(
         return _seated(guide, entry, over)
     if pitches == [tuning.pitch(place) for place in home.places]:
         return _seated(guide, entry, over, home)
-    places = best_starts(tuning, pitches)
+    stopped = range(1, tuning.frets + 1)
+    places = [*best_hands(tuning, pitches), *best_hands(tuning, pitches, stopped)]
     own = [place for place in places if not place.octaves] or places
     best = min(own, key=lambda p: _farness(p, home, tuning), default=None)
     return _seated(guide, entry, over, best)
@@ -128,10 +134,10 @@ def _blues_roots(guide: Guide, entry: ChordGuide) -> tuple[NoteName, ...]:
 
 
 def _farness(place: Placement, home: Placement, tuning: Tuning) -> tuple[bool, bool, int]:
-    """How far a place is from where the phrase is at home; open strings are another touch."""
-    opens, at_home = (sum(not n.fret for n in p.places) for p in (place, home))
+    """The distance from where the phrase is at home; open strings are another touch."""
+    opens, at_home = (any(not n.fret for n in p.places) for p in (place, home))
     far = abs(place.fret - home.fret)
-    return far > tuning.reach, opens > at_home, place.cost + far
+    return far > tuning.reach, opens and not at_home, place.cost + far
 
 
 def _mode(entry: ChordGuide) -> str:

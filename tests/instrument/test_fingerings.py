@@ -8,7 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.errors import GrooveError
-from groove.instrument.fingerings import Placement, as_given, best_starts, count, placements
+from groove.instrument.fingerings import (
+    Placement,
+    as_given,
+    best_hands,
+    best_starts,
+    count,
+    placements,
+)
 from groove.instrument.fretboard import Place, Tuning, read_tuning
 from tests.instrument.fret_material import GUITAR
 
@@ -104,6 +111,32 @@ def test_best_start_is_the_cheapest_that_begins_there(tuning: Tuning, pitches: l
         cheapest.setdefault(placement.places[0], placement.cost)
     found = {p.places[0]: p.cost for p in best_starts(tuning, pitches, 4)}
     assert found == cheapest
+
+
+@settings(max_examples=60)
+@given(tunings, phrases, st.integers(0, 7), st.integers(0, 9))
+def test_best_start_within_some_frets_is_the_cheapest_of_those_that_keep_to_them(
+    tuning: Tuning, pitches: list[int], low: int, more: int
+) -> None:
+    frets = range(low, low + more + 1)
+    kept = [p for p in everything(tuning, pitches, 5) if all(place.fret in frets for place in p)]
+    cheapest: dict[Place, int] = {}
+    for places in kept:
+        cost = comfort(tuning, places)
+        cheapest[places[0]] = min(cost, cheapest.get(places[0], cost))
+    assert {p.places[0]: p.cost for p in best_starts(tuning, pitches, 5, frets)} == cheapest
+    assert count(tuning, pitches, 5, frets) == len(kept)
+
+
+@settings(max_examples=40)
+@given(tunings, phrases)
+def test_best_hand_is_the_cheapest_with_its_lowest_fret_in_its_octave(
+    tuning: Tuning, pitches: list[int]
+) -> None:
+    cheapest: dict[tuple[int, int], int] = {}
+    for p in placements(tuning, pitches):
+        cheapest.setdefault((p.octaves, p.fret), p.cost)
+    assert {(p.octaves, p.fret): p.cost for p in best_hands(tuning, pitches)} == cheapest
 
 
 @settings(max_examples=40)

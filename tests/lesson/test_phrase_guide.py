@@ -16,10 +16,11 @@ from groove.handout.sheet.markdown import sheet_markdown
 from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.phrase_blocks import note_lengths
 from groove.handout.sheet.sheet import write_sheet
+from groove.instrument.fingerings import Placement, placements
 from groove.instrument.fretboard import Place, Tuning, read_tuning
 from groove.lesson.guide import Guide, write_guide
 from groove.lesson.phrase_guide import PhraseGuide, find_phrase
-from groove.lesson.phrase_words import left_words, lengths, seat_marks
+from groove.lesson.phrase_words import left_words, lengths, phrase_words, seat_marks
 from groove.lesson.request import Request
 from groove.rhythm.meter import METERS
 
@@ -98,6 +99,40 @@ def test_places_besides_come_in_their_own_octave_first_and_none_above_the_fiftee
     octaves = [place.octaves == 0 for place in found.places]
     assert octaves == sorted(octaves, reverse=True)
     assert all(place.fret <= 15 for p in found.places for place in p.places)
+
+
+def test_place_whose_cheapest_fingering_lies_above_the_fifteenth_fret_is_found_below_it() -> None:
+    """From string 5, fret 15, on to fret 17 is cheaper than back to string 4, fret 12."""
+    found = find_phrase(guide(), GUITAR, "3f5 3f7 2f5 2f8 2f5 3f7")
+    assert found.starts == 7
+    assert Place(5, 15) in [place.places[0] for place in found.places]
+
+
+def test_phrase_that_lies_only_above_the_fifteenth_fret_is_found_there() -> None:
+    found = find_phrase(guide(), GUITAR, "E2 B5")
+    assert [place.places for place in found.places] == [(Place(6, 0), Place(2, 24))]
+    assert "can be begun at 1 place on the neck" in phrase_words(found, GUITAR)
+
+
+@settings(max_examples=30)
+@given(st.lists(st.builds(Place, st.integers(1, 6), st.integers(3, 9)), min_size=2, max_size=4))
+def test_moved_phrase_lies_as_near_to_home_as_any_way_to_play_it(places: list[Place]) -> None:
+    """Under the same hand or a stretch away, then without open strings if it had none."""
+    found = find_phrase(guide(), GUITAR, written(places))
+    home = found.as_written
+    assert home
+
+    def touch(place: Placement) -> tuple[bool, bool]:
+        open_strings = any(not at.fret for at in place.places)
+        at_home = any(not at.fret for at in home.places)
+        return abs(place.fret - home.fret) > GUITAR.reach, open_strings and not at_home
+
+    for moved in found.moved[1:]:
+        every = list(placements(GUITAR, [note.pitch for note in moved.phrase]))
+        own = [place for place in every if not place.octaves] or every
+        if own:
+            assert moved.placement
+            assert touch(moved.placement) == min(map(touch, own))
 
 
 def test_lengths_are_said_only_where_some_note_is_not_one_beat_long() -> None:
