@@ -123,15 +123,21 @@ def chunk(name: str, content: bytes) -> bytes:
     return name.encode() + struct.pack("<I", len(content)) + content + bytes(len(content) % 2)
 
 
-def tiny_soundfont(info: bytes = b"", pdta: bytes | None = None) -> bytes:
-    """The bytes of a well-formed soundfont without a single sound."""
+def tiny_soundfont(
+    info: bytes = b"", pdta: bytes | None = None, samples: int = 96, pad: bool = True
+) -> bytes:
+    """The bytes of a well-formed soundfont without a single sound.
+
+    samples: bytes of the sample chunk. pad: whether a list of samples of odd size is padded.
+    """
     if pdta is None:
         pdta = b"".join(
             chunk(name, bytes(size * (2 if name in ("phdr", "inst", "shdr") else 1)))
             for name, size in PDTA_RECORD_BYTES.items()
         )
-    lists = (b"INFO" + info, b"sdta" + chunk("smpl", bytes(96)), b"pdta" + pdta)
-    content = b"sfbk" + b"".join(chunk("LIST", each) for each in lists)
+    smpl = b"sdta" + b"smpl" + struct.pack("<I", samples) + bytes(samples)
+    sdta = chunk("LIST", smpl)[: None if pad else len(smpl) + 8]
+    content = b"sfbk" + chunk("LIST", b"INFO" + info) + sdta + chunk("LIST", b"pdta" + pdta)
     return b"RIFF" + struct.pack("<I", len(content)) + content
 
 

@@ -41,7 +41,8 @@ def decoded_peak(path: Path, level: float) -> float:
     import soundfile
 
     highest = 0.0
-    with soundfile.SoundFile(path) as file:
+    # The library takes no path that is not UTF-8, but any descriptor.
+    with path.open("rb") as opened, soundfile.SoundFile(opened.fileno(), closefd=False) as file:
         blocks = file.blocks(BLOCK, 2 * CONTEXT, dtype="float32", always_2d=True)
         for sound in blocks:
             peaks = slice_peaks(sound)

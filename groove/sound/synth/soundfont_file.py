@@ -187,7 +187,16 @@ def _chunks(file: BinaryIO, parent: _Chunk) -> Iterator[_Chunk]:
                 f"{parent.name} has {parent.end - chunk.start:,} left"
             )
         yield chunk
-        at = chunk.end + chunk.size % 2
+        at = chunk.end + (chunk.size % 2 and _pad_bytes(file, parent, chunk))
+
+
+def _pad_bytes(file: BinaryIO, parent: _Chunk, chunk: _Chunk) -> int:
+    """The bytes of padding after a chunk of odd size: 1, but compressed soundfonts may lack it
+    after the list of samples (seen in two of three; FluidSynth reads them)."""
+    file.seek(chunk.start)
+    samples = parent.name == "RIFF" and file.read(4) == b"sdta"
+    file.seek(chunk.end)
+    return 0 if samples and file.read(4) == b"LIST" else 1
 
 
 def _check_pdta(file: BinaryIO, chunks: list[_Chunk]) -> None:

@@ -54,6 +54,7 @@ KNOWN = (
             "musescore_general_full.sf3",
             "musescore_general_hq.sf2",
             "musescore_general_hq.sf3",
+            "musescore_general_lite.sf3",
         ),
         "MuseScore General",
         "MIT licence",

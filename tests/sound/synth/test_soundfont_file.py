@@ -91,6 +91,27 @@ def test_every_cut_of_a_whole_one_is_refused(soundfont_at: Put) -> None:
             read_info(soundfont_at("cut.sf2", WHOLE[:length]))
 
 
+def test_an_odd_list_of_samples_may_lack_its_pad_byte(soundfont_at: Put) -> None:
+    """As in compressed soundfonts that are around; the synthesiser loads them too."""
+    path = soundfont_at("odd.sf3", tiny_soundfont(samples=97, pad=False))
+    read_info(path)
+    assert presets(path) == {(0, 0)}
+    load(path)
+
+
+def test_an_odd_list_of_samples_may_have_its_pad_byte(soundfont_at: Put) -> None:
+    assert presets(soundfont_at("odd.sf3", tiny_soundfont(samples=97))) == {(0, 0)}
+
+
+def test_any_other_odd_chunk_needs_its_pad_byte(soundfont_at: Put) -> None:
+    padded = tiny_soundfont(info=b"ICMT" + struct.pack("<I", 3) + b"odd")
+    bare = padded.replace(b"odd\0LIST", b"oddLIST")
+    content = b"RIFF" + struct.pack("<I", len(bare) - 8) + bare[8:]
+    read_info(soundfont_at("padded.sf2", padded))
+    with pytest.raises(GrooveError, match="damaged"):
+        read_info(soundfont_at("bare.sf2", content))
+
+
 def test_a_missing_file_is_refused(tmp_path: Path) -> None:
     with pytest.raises(GrooveError, match="no such file"):
         read_info(tmp_path / "none.sf2")
