@@ -7,14 +7,21 @@ import subprocess
 import wave
 from typing import TYPE_CHECKING, Any
 
+import mutagen.mp3
 import numpy as np
 import pytest
+from mutagen.mp3._util import XingHeader
 
 from groove.sound.options import FORMATS
 from tests.sound.files.format_material import CUES, EVERY, LOOP, TAGS, music, read_back, written
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+
+STEREO_MODES = {0: "mono", 1: "stereo", 2: "two channels", 3: "joint stereo"}
+SOURCE_RATES = {0: 32_000, 1: 44_100, 2: 48_000}
+"""By the numbers that stand for them in LAME's header ("Mp3 Info Tag rev 1", from memory)."""
 
 
 def probed(path: Path) -> dict[str, Any]:
@@ -57,6 +64,19 @@ def test_ffprobe_finds_the_chapters(tmp_path: Path, format_: str) -> None:
     assert [chapter["tags"]["title"] for chapter in found] == [cue.label for cue in CUES]
     starts = [float(chapter["start_time"]) for chapter in found]
     assert starts == pytest.approx([cue.frame / 44_100 for cue in CUES], abs=0.001)
+
+
+def test_mutagen_reads_stereo_at_44_1_khz_in_the_header_of_an_mp3(tmp_path: Path) -> None:
+    """The fields of LAME's "Mp3 Info Tag" as its class LAMEHeader lays them out."""
+    path = written(tmp_path / "x", "mp3", music(), tags=TAGS)
+    with path.open("rb") as file:
+        file.seek(path.read_bytes().index(b"Info"))
+        found = XingHeader(file).lame_header
+    assert STEREO_MODES[found.stereo_mode] == "stereo"
+    assert SOURCE_RATES[found.source_sample_frequency_enum] == 44_100
+    assert (found.bitrate, found.vbr_method) == (192, 1)
+    music_itself = mutagen.mp3.MP3(path).info
+    assert (music_itself.channels, music_itself.mode) == (2, mutagen.mp3.STEREO)
 
 
 @pytest.mark.parametrize("bits", [16, 24])

@@ -1,8 +1,9 @@
 """The first frame of an MP3 file, with its length and how much to cut off its ends.
 
-An encoder starts late and stops at a whole frame; players that read this frame (the layout is
-that of the LAME project's "Mp3 Info Tag rev 1", from memory) play exactly what was encoded, so a
-loop stays one. The check sum of the music in it is left at zero, which stands for none.
+An encoder starts late and stops at a whole frame; players that read this frame play exactly what
+was encoded, so a loop stays one. The layout is that of the LAME project's "Mp3 Info Tag rev 1"
+(from memory; mutagen reads the same). Fields that only the encoder could know, such as its lowpass,
+and the check sum of the music are left at zero, which stands for unknown.
 """
 
 from __future__ import annotations
@@ -20,6 +21,9 @@ ENCODER_DELAY = 576
 _SIDE_INFO = 32
 _FIELDS = 0x0F  # frames, bytes, table of contents, quality
 _CONSTANT_RATE = 1
+_STEREO_MODES = (1, 3, 2, 0)
+"""In the tag, for the modes of a frame's header: stereo, joint stereo, two channels, mono."""
+_SOURCE_44_1_KHZ = 1
 _CRC_AT = 190
 
 
@@ -64,11 +68,16 @@ def info_frame(
             b"LAME3.100",
             struct.pack(">BBIHHBB", _CONSTANT_RATE, 0, 0, 0, 0, 0, min(kilobits, 255)),
             (ENCODER_DELAY << 12 | padding).to_bytes(3, "big"),
-            struct.pack(">BBHIH", 0, 0, 0, size + music_bytes, 0),
+            struct.pack(">BBHIH", _source(first_header), 0, 0, size + music_bytes, 0),
         )
     )
     frame += struct.pack(">H", _crc16(frame[:_CRC_AT]))
     return frame + bytes(size - len(frame))
+
+
+def _source(header: bytes) -> int:
+    """The byte about the source: its rate in the top two bits, its stereo mode in bits 2 to 4."""
+    return _SOURCE_44_1_KHZ << 6 | _STEREO_MODES[header[3] >> 6] << 2
 
 
 def _frames(music_bytes: int, kilobits: int, sample_rate: int) -> int:

@@ -18,11 +18,15 @@ from groove.form.words import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from groove.form.model import Form
     from groove.sound.files.riff import Cue
     from groove.sound.synth.soundfonts import Soundfont
+
+
+ID3_HEADER_BYTES = 10
+"""Identifier, version, flags and size (ID3v2.3.0, informal standard, 1999, from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,32 +100,32 @@ def vorbis_comments(
     return fields
 
 
-def id3_tag(tags: Tags | None, cues: Sequence[Cue], frames: int, sample_rate: int) -> bytes:
+def id3_tag(tags: Tags | None, cues: Sequence[Cue], length: int, sample_rate: int) -> bytes:
     """The tags as ID3 version 2.3, which more players read than 2.4, with chapters.
 
     The tempo is a whole number there; the comment has it exactly. The licence is a field of its
-    own, as TCOP would claim a copyright with a year. The size does not depend on `frames`, the
-    length of the audio: it only ends the last chapter.
+    own, as TCOP would claim a copyright with a year. The size does not depend on `length`, the
+    frames of audio, where the last chapter ends.
     """
     id3: Any = import_module("mutagen.id3")
-    if tags is None and not cues:
-        return b""
-    tag = id3.ID3()
+    frames: list[bytes] = []
     if tags:
-        tag.add(id3.TIT2(text=tags.title))
-        tag.add(id3.TKEY(text=tags.key))
-        tag.add(id3.TBPM(text=f"{floor(tags.tempo + 0.5)}"))
-        tag.add(id3.TCON(text=tags.genre))
-        tag.add(id3.COMM(lang="eng", desc="", text=tags.comment))
-        tag.add(id3.TSSE(text=tags.encoder))
-        tag.add(id3.TXXX(desc="LICENSE", text=tags.licence))
+        frames += _id3_frames(
+            id3.TIT2(text=tags.title),
+            id3.TKEY(text=tags.key),
+            id3.TBPM(text=f"{floor(tags.tempo + 0.5)}"),
+            id3.TCON(text=tags.genre),
+            id3.COMM(lang="eng", desc="", text=tags.comment),
+            id3.TSSE(text=tags.encoder),
+            id3.TXXX(desc="LICENSE", text=tags.licence),
+        )
     if cues:
         names = [f"chapter{number}" for number in range(1, len(cues) + 1)]
-        ends = [*(cue.frame for cue in cues[1:]), max(frames, cues[-1].frame)]
+        ends = [*(cue.frame for cue in cues[1:]), max(length, cues[-1].frame)]
         whole = id3.CTOCFlags.TOP_LEVEL | id3.CTOCFlags.ORDERED
-        tag.add(id3.CTOC(element_id="contents", flags=whole, child_element_ids=names))
-        for name, cue, end in zip(names, cues, ends, strict=True):
-            tag.add(
+        frames += _id3_frames(
+            id3.CTOC(element_id="contents", flags=whole, child_element_ids=names),
+            *(
                 id3.CHAP(
                     element_id=name,
                     start_time=_milliseconds(cue.frame, sample_rate),
@@ -130,11 +134,24 @@ def id3_tag(tags: Tags | None, cues: Sequence[Cue], frames: int, sample_rate: in
                     end_offset=0xFFFFFFFF,
                     sub_frames=[id3.TIT2(text=cue.label)],
                 )
-            )
-    tag.update_to_v23()
-    buffer = io.BytesIO()
-    tag.save(buffer, v2_version=3, padding=lambda _info: 0)
-    return buffer.getvalue()
+                for name, cue, end in zip(names, cues, ends, strict=True)
+            ),
+        )
+    body = b"".join(frames)
+    size = bytes(len(body) >> shift & 0x7F for shift in (21, 14, 7, 0))
+    return b"ID3\x03\x00\x00" + size + body if body else b""
+
+
+def _id3_frames(*frames: Any) -> Iterator[bytes]:
+    """Each frame in the form of version 2.3. A whole tag of them would come in another order: by
+    size, so that chapters would not follow one another."""
+    id3: Any = import_module("mutagen.id3")
+    for frame in frames:
+        tag, buffer = id3.ID3(), io.BytesIO()
+        tag.add(frame)
+        tag.update_to_v23()
+        tag.save(buffer, v2_version=3, padding=lambda _info: 0)
+        yield buffer.getvalue()[ID3_HEADER_BYTES:]
 
 
 def _milliseconds(frame: int, sample_rate: int) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import hashlib
+import os
 import resource
 import subprocess
 import sys
@@ -190,6 +191,16 @@ def test_a_folder_that_is_not_there_is_one_line(tmp_path: Path, format_: str) ->
         open_audio(path, format_),
     ):
         pass
+
+
+@pytest.mark.parametrize("format_", FORMATS)
+def test_a_folder_whose_name_is_not_utf_8_gets_its_file(tmp_path: Path, format_: str) -> None:
+    folder = tmp_path / os.fsdecode(b"\xe9t\xe9")
+    folder.mkdir()
+    named = written(folder / "x", format_, music(9001), tags=TAGS)
+    assert (
+        named.read_bytes() == written(tmp_path / "x", format_, music(9001), tags=TAGS).read_bytes()
+    )
 
 
 def test_an_unknown_format_is_told_the_nearest() -> None:

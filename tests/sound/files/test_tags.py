@@ -10,6 +10,7 @@ import mutagen
 import pytest
 
 from groove.form.read import read_form
+from groove.sound.files.riff import Cue
 from groove.sound.files.tags import Tags, id3_tag, tags_of
 from groove.sound.options import FORMATS
 from tests.sound.files.format_material import CUES, LOOP, TAGS, chunks, music, written
@@ -151,6 +152,16 @@ def test_chapters_of_an_mp3_follow_one_another_to_its_end(tmp_path: Path) -> Non
     chapters = [found.tags[f"CHAP:chapter{number}"] for number in (1, 2, 3)]
     assert [(c.start_time, c.end_time) for c in chapters] == [(0, 454), (454, 1361), (1361, 2000)]
     assert [str(c.sub_frames["TIT2"]) for c in chapters] == [cue.label for cue in CUES]
+
+
+def test_chapters_of_an_mp3_stand_in_order_of_time(tmp_path: Path) -> None:
+    """Whatever the length of their names, and with two digits in their numbers too."""
+    cues = [Cue(7000 * number, "x" * (5 * number % 13)) for number in range(12)]
+    found: Any = mutagen.File(written(tmp_path / "x.mp3", "mp3", music(), tags=TAGS, cues=cues))
+    starts = [chapter.start_time for chapter in found.tags.getall("CHAP")]
+    assert len(starts) == 12
+    assert starts == sorted(starts)
+    assert found.tags.getall("CTOC")[0].child_element_ids == [f"chapter{n + 1}" for n in range(12)]
 
 
 @pytest.mark.parametrize("format_", ["flac", "ogg"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import numpy as np
@@ -38,6 +39,14 @@ def test_a_peak_between_two_blocks_counts(tmp_path: Path) -> None:
 def test_silence_has_no_peak(tmp_path: Path) -> None:
     soundfile.write(tmp_path / "a.wav", np.zeros((100, 2)), RATE)
     assert decoded_peak(tmp_path / "a.wav", CEILING) == -np.inf
+
+
+def test_a_file_in_a_folder_whose_name_is_not_utf_8_is_measured(tmp_path: Path) -> None:
+    folder = tmp_path / os.fsdecode(b"\xe9t\xe9")
+    folder.mkdir()
+    with (folder / "a.wav").open("wb") as file:
+        soundfile.write(file, np.full((1000, 2), 0.5), RATE, "FLOAT", format="WAV")
+    assert decoded_peak(folder / "a.wav", 1) == pytest.approx(-6.02, abs=0.01)
 
 
 @pytest.mark.parametrize("format_", ["mp3", "ogg"])
