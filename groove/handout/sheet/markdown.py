@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from dataclasses import replace
 
+from groove.form.model import Form
 from groove.handout.chart.text import chart_text
 from groove.handout.drawing.fretboard import dot_label
 from groove.handout.sheet.neck_words import (
@@ -43,15 +46,20 @@ from groove.lesson.form_scales import Choice
 from groove.lesson.guide import ChordGuide
 from groove.theory.symbols import signs, symbol
 
+MARKUP = re.compile(r"[\\`*_\[\]~|]|(?<!\S)#|^[-+=]|(?<=\d)[.)](?!\S)")
+ENTITIES = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
+"""Escaped as entities, which older readers of Markdown know too."""
+
 FIVE = "For each position the frets that it takes in, below them those to play, string by string."
 
 
 def sheet_markdown(sheet: Sheet) -> str:
     """The whole sheet, ending in a newline."""
-    guide = sheet.guide
+    guide = replace(sheet.guide, form=_escaped_form(sheet.guide.form))
+    sheet = replace(sheet, guide=guide)
     parts = [
         [f"# {sheet.title}"],
-        ["```", chart_text(sheet.chart), "```"],
+        fenced(chart_text(sheet.chart)),
         ["## The form", "", form_line(sheet), built_line(guide), "", kind_line(guide)],
         [
             "## Scales for the whole form",
@@ -73,6 +81,25 @@ def sheet_markdown(sheet: Sheet) -> str:
         ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
     ]
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def escaped(text: str) -> str:
+    """Text that Markdown shows as it is: no markup, no HTML, no line break.
+
+    >>> print(escaped("1. Slow *blues* in F# <b>"))
+    1\\. Slow \\*blues\\* in F# &lt;b&gt;
+    """
+    marked = MARKUP.sub(lambda match: "\\" + match.group(), " ".join(text.split()))
+    return "".join(ENTITIES.get(sign, sign) for sign in marked)
+
+
+def _escaped_form(form: Form) -> Form:
+    """The form with its title and the names of its sections escaped.
+
+    All else that a user writes reaches a sheet as chords, notes and strings that were read.
+    """
+    sections = tuple(replace(section, name=escaped(section.name)) for section in form.sections)
+    return replace(form, title=escaped(form.title), sections=sections)
 
 
 def _sections(sheet: Sheet) -> list[list[str]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from groove.handout.sheet.sheet import Sheet
@@ -27,8 +28,9 @@ from groove.theory.symbols import symbol
 
 
 def fenced(text: str) -> list[str]:
-    """Text that keeps its columns."""
-    return ["```", text, "```"]
+    """Text that keeps its columns, in a fence longer than any that it holds."""
+    fence = "`" * max([3, *(len(run) + 1 for run in re.findall("`+", text))])
+    return [fence, text, fence]
 
 
 def phrase_text(sheet: Sheet) -> list[list[str]]:
