@@ -25,7 +25,9 @@ USERS_TEXT = st.text(
 
 BLUES = groove.read_form("twelve-bar", chords="I7:4 IV7:4 V7:4 IV7:4", turnaround=False)
 SPANS = BLUES.sections[0].spans
-TWO_PARTS = replace(BLUES, sections=(Section("A", SPANS[:2]), Section("B", SPANS[2:])))
+TWO_PARTS = replace(
+    BLUES, sections=(Section("A", SPANS[:2]), Section("The other part, the second", SPANS[2:]))
+)
 MADE = write_sheet(TWO_PARTS, Request(instrument="none"))
 
 
