@@ -250,19 +250,33 @@ def _notes(form: Form) -> tuple[str, ...]:
     if has_third and home.quality.is_minor != (form.key.mode == "minor"):
         mode = "minor" if home.quality.is_minor else "major"
         notes.append(f"key {form.key.symbol}: the home chord {home} is {mode}")
+    numerals = _numerals(form)
     if form.key.mode == "minor":
-        notes += _numerals_to_doubt(form)
-    return tuple(note for note in notes if note)
+        notes += _counted_from_major(numerals, form.key)
+    return (*(note for note in notes if note), *_not_inverted(numerals, form.key))
 
 
-def _numerals_to_doubt(form: Form) -> list[str]:
-    """Remarks on III, VI and VII in minor, which other books count from the minor scale."""
+def _numerals(form: Form) -> list[Numeral]:
+    """The numerals of a form, each once."""
     spans = [span for section in form.sections for span in section.spans]
-    written = [span.written for span in (*spans, *form.turnaround)]
-    doubtful = {n.text: n for n in written if isinstance(n, Numeral)}
+    written = (span.written for span in (*spans, *form.turnaround))
+    return list(dict.fromkeys(numeral for numeral in written if isinstance(numeral, Numeral)))
+
+
+def _counted_from_major(numerals: list[Numeral], key: Key) -> list[str]:
+    """Remarks on III, VI and VII in minor, which other books count from the minor scale."""
     return [
-        f"{text} in {form.key} is {numeral.chord(form.key)}, for numerals count from the major "
-        f"scale; b{text} is a semitone below"
-        for text, numeral in doubtful.items()
-        if re.match(r"(III|VI|VII|iii|vi(?!7b5|ø|Ø))(?![Ii])", text)
+        f"{numeral.text} in {key} is {numeral.chord(key)}, for numerals count from the major "
+        f"scale; b{numeral.text} is a semitone below"
+        for numeral in numerals
+        if re.match(r"(III|VI|VII|iii|vi(?!7b5|ø|Ø))(?![Ii])", numeral.text)
     ]
+
+
+def _not_inverted(numerals: list[Numeral], key: Key) -> list[str]:
+    """A remark on I6 and V2, which are inversions in figured bass."""
+    doubtful = {numeral: numeral.inversion for numeral in numerals if numeral.inversion}
+    if not doubtful:
+        return []
+    read = ", ".join(f"{numeral.text} is {numeral.chord(key)}" for numeral in doubtful)
+    return [f"{read}; inversions are written {', '.join(doubtful.values())}"]

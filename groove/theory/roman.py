@@ -5,6 +5,10 @@ improvised music count: ``bVI`` of A minor is F (common practice). Capitals carr
 third, small letters a minor one; what follows is the quality as in a chord symbol. After a
 slash stands either another numeral, whose chord is the goal (``V7/V``), or a degree of the
 chord for the bass (``I/3``): the chord's own third in ``ii7/3``, its minor seventh in ``V7/7``.
+Both may stand there, the goal first: ``V7/V/3`` is the V7 of V over its third.
+
+The figures of figured bass are no part of this notation (``V6/5``): what they mean is written
+with the bass, ``V7/3``. ``I6`` is a sixth chord, as on lead sheets (common practice).
 """
 
 from __future__ import annotations
@@ -22,10 +26,17 @@ from groove.theory.quality import Quality, parse_quality
 from groove.theory.spelling import respelled
 
 NUMERALS = ("I", "II", "III", "IV", "V", "VI", "VII")
-EXAMPLES = "I7, ii7, bIII7, #IVdim7, V7alt, bVImaj7, V7/V, I/3"
+EXAMPLES = "I7, ii7, bIII7, #IVdim7, V7alt, bVImaj7, V7/V, I/3, V7/V/3"
 _NUMERAL = re.compile(r"([b#]{0,2})(VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)(?![IViv])(.*)")
 _TARGET = re.compile(r"([b#]{0,2})(VII|VI|IV|V|III|II|I)", re.IGNORECASE)
-_MINOR_ALREADY = re.compile(r"m(?!aj|a(?!dd))|M[iI]|-|o|°|º|ø|Ø|dim")
+_GOAL = r"(/[b#]*[IVXiv]+)?"
+_FIGURED = re.compile(r"([oø+°ºØ]|dim)?(6/?5|6/?4|6/?3|4/?3|4/?2|5/?3)" + _GOAL)
+_SIXTH_OR_NINTH = re.compile(r"([b#]*[IViv]+)([oø+°ºØ]|dim)?([62])" + _GOAL)
+_INVERSIONS = {
+    "53": "", "6": "/3", "63": "/3", "64": "/5", "65": "7/3", "43": "7/5", "42": "7/7", "2": "7/7",
+}  # fmt: skip
+_MAJOR_SEVENTHS = ("I", "IV", "bII", "bIII", "bVI")  # the scale has a major seventh on them
+_MINOR_ALREADY = re.compile(r"m(?!aj|a(?!dd))|M[iI]|-|o|°|º|ø|Ø|dim|Dim|DIM")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +48,16 @@ class Numeral:
     quality: Quality
     of: Degree | None = None
     bass: Degree | None = None
+
+    @property
+    def inversion(self) -> str | None:
+        """What V6 or V2 means as figured bass, as it is written here; None without such a figure.
+
+        >>> parse_numeral("V6").inversion, parse_numeral("V2").inversion
+        ('V/3', 'V7/7')
+        """
+        figured = _SIXTH_OR_NINTH.fullmatch(plain_signs(self.text))
+        return _inversion(*figured.groups("")) if figured else None
 
     def chord(self, key: Key) -> Chord:
         """The chord in a key, spelled as it is read there.
@@ -66,14 +87,22 @@ def parse_numeral(text: str) -> Numeral:
     if not match:
         raise ValueError(f"numeral {quoted(text)} can't be read; numerals look like {EXAMPLES}")
     signs, letters, suffix = match[1], match[2], match[3]
+    figured = _FIGURED.fullmatch(suffix)
+    if figured:
+        right = _inversion(signs + letters, *figured.groups(""))
+        if figured[2] in ("6/5", "6/3") and not figured[1]:
+            sixth = f"{signs}{letters}{'m' if letters.islower() else 'maj'}{figured[2]}"
+            right += f" (or {sixth} for a sixth chord over that note)"
+        raise ValueError(
+            f"numeral {quoted(text)} has the figures of figured bass; write {right}, "
+            "with a degree of the chord for the bass"
+        )
     of = bass = None
     upper, slash, lower = suffix.rpartition("/")
     if slash and not (lower.startswith("9") and upper.endswith("6")):
         suffix = upper
         goal = _TARGET.fullmatch(lower)
-        if goal:
-            of = _degree(goal[1], goal[2])
-        else:
+        if not goal:
             try:
                 bass = Degree.parse(lower)
             except ValueError:
@@ -81,6 +110,10 @@ def parse_numeral(text: str) -> Numeral:
                     f"numeral {quoted(text)}: after the slash stands a numeral (V7/V) or a degree "
                     f"of the chord for the bass (I/3), not {quoted(lower)}"
                 ) from None
+            upper, _, lower = suffix.rpartition("/")
+            goal = _TARGET.fullmatch(lower)
+        if goal:
+            suffix, of = upper, _degree(goal[1], goal[2])
     if letters.islower() and suffix != "5" and not _MINOR_ALREADY.match(suffix):
         suffix = "m" + suffix
     try:
@@ -100,3 +133,11 @@ def parse_numeral(text: str) -> Numeral:
 
 def _degree(signs: str, letters: str) -> Degree:
     return Degree(NUMERALS.index(letters.upper()) + 1, signs.count("#") - signs.count("b"))
+
+
+def _inversion(numeral: str, sign: str, figures: str, goal: str) -> str:
+    """A chord in figured bass as it is written here: V7/V/3 for V65/V."""
+    seventh, slash, bass = _INVERSIONS[figures.replace("/", "")].partition("/")
+    if seventh and not sign and numeral in _MAJOR_SEVENTHS:
+        sign = "maj"
+    return numeral + sign + seventh + goal + slash + bass

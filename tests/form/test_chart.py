@@ -185,7 +185,7 @@ def test_quick_change_has_the_fourth_in_bar_two_alone(line: str) -> None:
 
 @pytest.mark.parametrize(
     ("line", "key", "home"),
-    [("V7 I7", "C", "C7"), ("ii V", "C", "C"), ("iv V", "Cm", "Cm"), ("I6/3 I7", "C", "C6")],
+    [("V7 I7", "C", "C7"), ("ii V", "C", "C"), ("iv V", "Cm", "Cm"), ("Imaj6/3 I7", "C", "C6")],
 )
 def test_track_comes_to_rest_on_the_tonic(line: str, key: str, home: str) -> None:
     ending = chart(chords=line, key=key).ending

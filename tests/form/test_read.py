@@ -348,6 +348,10 @@ class TestNotes:
             ({"key": "Am", "chords": "i:3 III"}, "III in A minor is C#"),
             ({"key": "Am", "chords": "i:4", "turnaround": "VI7 V7"}, "VI7 in A minor is F#7"),
             ({"chords": "I7:4", "drums": "rumba", "tempo": 320}, "tempo 320: rumba sits well"),
+            (
+                {"key": "G", "chords": "I6 vi V6/ii V2 I6 I:3"},
+                "I6 is G6, V6/ii is E6, V2 is Dadd9; inversions are written I/3, V/ii/3, V7/7",
+            ),
         ],
     )  # fmt: skip
     def test_remark_is_made(self, file: dict[str, Any], note: str) -> None:
@@ -358,6 +362,7 @@ class TestNotes:
         [
             {"key": "Am", "chords": "i bVI bVII i"}, {"key": "Am", "chords": "A5 D5"},
             {"key": "Am", "chords": "Asus4 D5"}, {"key": "A", "chords": "i5:4"},
+            {"key": "C", "chords": "I/3 im6 I6/9 Imaj6"},
             {"key": "A", "chords": "I VI7 III7 V"}, {"key": "Am", "chords": "i7 viiø7 V7 i7"},
         ],
     )  # fmt: skip

@@ -1,6 +1,7 @@
 """Roman numerals. Source: common practice; major keys are compared in tests/references."""
 
 import contextlib
+import re
 
 import pytest
 from hypothesis import given
@@ -55,6 +56,61 @@ def test_degree_after_the_slash_is_the_chords_own(numeral: str, chord: str) -> N
     assert str(parse_numeral(numeral).chord(Key.parse("C"))) == chord
 
 
+@pytest.mark.parametrize(
+    ("numeral", "chord"),
+    [
+        ("V7/V/3", "D7/F#"), ("V7/ii/5", "A7/E"), ("viio7/V/7", "F#dim7/Eb"), ("V/vi/3", "E/G#"),
+        ("V6/9/V/3", "D6/9/F#"), ("V7/V/1", "D7"), ("bVII7/bVI/b7", "Gb7/Fb"),
+    ],
+)  # fmt: skip
+def test_applied_chord_may_have_another_bass(numeral: str, chord: str) -> None:
+    assert str(parse_numeral(numeral).chord(Key.parse("C"))) == chord
+
+
+@pytest.mark.parametrize(
+    ("figured", "written"),
+    [
+        ("V6/5", "V7/3"), ("V65", "V7/3"), ("V4/3", "V7/5"), ("V43", "V7/5"), ("V4/2", "V7/7"),
+        ("V42", "V7/7"), ("I6/4", "I/5"), ("I64", "I/5"), ("I63", "I/3"), ("I5/3", "I"),
+        ("ii65", "ii7/3"), ("iiø65", "iiø7/3"), ("vii°43", "vii°7/5"), ("♭VI64", "bVI/5"),
+        ("I65", "Imaj7/3"), ("IV42", "IVmaj7/7"), ("bVI65", "bVImaj7/3"), ("V65/V", "V7/V/3"),
+        ("V6/4/ii", "V/ii/5"), ("I+64", "I+/5"),
+    ],
+)  # fmt: skip
+def test_figured_bass_is_refused_with_the_numeral_to_write(figured: str, written: str) -> None:
+    with pytest.raises(ValueError, match=rf"write {re.escape(written)}( \(or .*)?, with a degree"):
+        parse_numeral(figured)
+    assert parse_numeral(written)
+
+
+@pytest.mark.parametrize(
+    ("figured", "sixth", "chord"),
+    [
+        ("I6/5", "Imaj6/5", "C6/G"), ("ii6/3", "iim6/3", "Dm6/F"),
+        ("bVI6/5", "bVImaj6/5", "Ab6/Eb"),
+    ],
+)  # fmt: skip
+def test_sixth_chord_over_another_bass_can_be_written(figured: str, sixth: str, chord: str) -> None:
+    with pytest.raises(ValueError, match=rf"\(or {sixth} for a sixth chord"):
+        parse_numeral(figured)
+    assert str(parse_numeral(sixth).chord(Key.parse("C"))) == chord
+
+
+@pytest.mark.parametrize(
+    ("numeral", "inversion"),
+    [
+        ("I6", "I/3"), ("ii6", "ii/3"), ("vii°6", "vii°/3"), ("V6/V", "V/V/3"), ("♭VI6", "bVI/3"),
+        ("V2", "V7/7"), ("I2", "Imaj7/7"), ("ii2/V", "ii7/V/7"), ("I", None), ("I6/9", None),
+        ("im6", None), ("Imaj6", None), ("V7", None), ("Vsus2", None), ("V/3", None),
+    ],
+)  # fmt: skip
+def test_sixth_chord_knows_the_inversion_that_its_figure_may_mean(
+    numeral: str, inversion: str | None
+) -> None:
+    assert parse_numeral(numeral).inversion == inversion
+    assert inversion is None or parse_numeral(inversion)
+
+
 @given(st.sampled_from(WRITTEN), keys, keys)
 def test_numeral_is_the_same_in_every_key(numeral: str, one: Key, other: Key) -> None:
     read = parse_numeral(numeral)
@@ -72,7 +128,7 @@ def test_numeral_keeps_its_text(numeral: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "X", "IIII", "Vii", "iV", "IX", "bbbII", "V7/", "V7/H", "V7/V/3", "i7alt", "I77", "A7",
+    ["", "X", "IIII", "Vii", "iV", "IX", "bbbII", "V7/", "V7/H", "V7/3/V", "i7alt", "I77", "A7",
      "I\nV", "I/14", "I" * 300_000, "I" + "add9" * 200_000],
 )  # fmt: skip
 def test_no_numeral_is_refused_in_a_short_line(text: str) -> None:
