@@ -3,7 +3,7 @@
 >>> import groove
 >>> form = groove.read_form("twelve-bar", key="G", tempo=112, drums="rumba")
 >>> groove.summary(form)  # doctest: +ELLIPSIS
-'Twelve-bar blues: 12 bars of 4/4 in G major, straight at 112, 3 choruses, ...'
+'Twelve-bar blues: 12 bars of 4/4 in G blues, straight at 112, 3 choruses, ...'
 
 ``groove.make(form, "out", audio="wav")`` writes the files; ``groove.compile_take(form)`` hands
 over the notes; ``groove.pack(form, "out", tempos=[80, 100])`` makes everything to post.

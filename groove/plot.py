@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from groove.band.take import PlayedNote, Take
 from groove.errors import GrooveError
 from groove.form.chart import Bar
+from groove.form.harmony import key_in_words
 from groove.rhythm.kit import KIT
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def draw_roll(take: Take, path: Path) -> None:
         )
         form = take.chart.form
         whole = "" if len(bars) == len(take.chart.bars) else f", the first {len(bars)} bars"
-        figure.suptitle(f"{form.title}, {form.key}, {form.tempo:g} beats a minute{whole}")
+        figure.suptitle(f"{form.title}, {key_in_words(form)}, {form.tempo:g} beats a minute{whole}")
         for number, row in enumerate(rows):
             _draw_row(take, row, size, axes[2 * number][0], axes[2 * number + 1][0])
         metadata = {"Date": None} if path.suffix.lower() == ".svg" else {"Software": None}

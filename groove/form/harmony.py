@@ -1,4 +1,4 @@
-"""What a form is as harmony: its chords in order, its kind, and what its key is called."""
+"""The harmony of a form: its chords in order, its kind, and its key in words."""
 
 from __future__ import annotations
 
@@ -17,6 +17,16 @@ def stretches(form: Form, coming: Form | None = None) -> tuple[Stretch, ...]:
     """
     bar = form.meter.bar_ticks
     return tuple(Stretch(s.chord, Fraction(s.length, bar)) for s in chorus_slots(form, coming))
+
+
+def key_in_words(form: Form) -> str:
+    """The key of a form as a musician says it, the same on every paper, page and file.
+
+    >>> from groove.form.read import read_form
+    >>> key_in_words(read_form("twelve-bar", key="Bb")), key_in_words(read_form("i-v-vi-iv"))
+    ('B♭ blues', 'G major')
+    """
+    return home_words(form_harmony(form))
 
 
 def home_words(harmony: Harmony) -> str:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from groove import library
+from groove.form.harmony import key_in_words
 from groove.form.model import USUAL_A4, Form
+from groove.theory.pitch import plain_signs
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
-    from groove.form.model import Form
 
 
 def setting_in_words(form: Form, chart: Chart) -> str:
@@ -28,10 +29,10 @@ def players_in_words(form: Form) -> str:
 
 
 def keys_in_words(chart: Chart) -> str:
-    """The key of the form, then those that follow: ``C major, then F Bb``."""
+    """The key of the form, then those that follow: ``C blues, then F Bb``."""
     keys = list(dict.fromkeys(chorus.key.symbol for chorus in chart.choruses))
     more = f", then {' '.join(keys[1:])}" if len(keys) > 1 else ""
-    return f"{chart.choruses[0].key}{more}"
+    return plain_signs(key_in_words(chart.form)) + more
 
 
 def tempi_in_words(chart: Chart) -> str:

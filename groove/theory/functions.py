@@ -133,20 +133,24 @@ def _mode(chords: Sequence[Chord], key: Key) -> str:
 
 
 def _is_blues(chorus: Sequence[Stretch], chords: Sequence[Chord], key: Key, mode: str) -> bool:
-    """I7 and IV7 at home in one form, or the layout of twelve bars: I, then IV, then I."""
+    """I7 and IV7 at home in one form, or the layout of twelve bars: I, then IV, then I.
+
+    In major that layout has a dominant seventh on I or IV too; in triads it is a song.
+    """
+    sevenths = {above(key.tonic, c.root) for c in chords if c.quality.is_dominant}
     if mode == "major":
         first = next((c for c in chords if above(key.tonic, c.root) == 0), None)
-        four = any(above(key.tonic, c.root) == FOURTH and c.quality.is_dominant for c in chords)
-        if first and first.quality.is_dominant and four:
+        if first and first.quality.is_dominant and FOURTH in sevenths:
             return True
     bars = sum((stretch.bars for stretch in chorus), Fraction(0))
     if bars not in (BLUES_BARS, 2 * BLUES_BARS):
         return False
     part = bars / BLUES_BARS
-    found = [_at(chorus, Fraction(bar) * part) for bar in (0, 4, 6)]
-    roots = [above(key.tonic, chord.root) for chord in found]
-    seventh = found[0].quality.of_step(7)
-    return roots == [0, FOURTH, 0] and (mode == "minor" or seventh != Degree(7))
+    found = [_at(chorus, Fraction(bar) * part) for bar in (0, 2, 4, 6)]
+    if [above(key.tonic, chord.root) for chord in found] != [0, 0, FOURTH, 0]:
+        return False
+    blue = found[0].quality.of_step(7) != Degree(7) and not sevenths.isdisjoint({0, FOURTH})
+    return mode == "minor" or blue
 
 
 def _at(chorus: Sequence[Stretch], bar: Fraction) -> Chord:

@@ -16,7 +16,7 @@ from itertools import pairwise
 from groove.form.chart import Slot, by_bar, chorus_slots, home_chord
 from groove.form.choruses import in_chorus
 from groove.form.course import course_words
-from groove.form.harmony import form_harmony, home_words
+from groove.form.harmony import key_in_words
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader
 from groove.form.words import _swings_sixteenths, feel_words
@@ -108,7 +108,7 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
     return WrittenChart(
         title=form.title,
         key=seen[0].key,
-        home=home_words(form_harmony(seen[0])),
+        home=key_in_words(seen[0]),
         sounding_key=form.key,
         meter=form.meter,
         tempo=form.tempo,

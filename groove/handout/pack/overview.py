@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from groove.form import choruses
+from groove.form.harmony import key_in_words
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.words import players_in_words
 from groove.handout.pack.estimate import amount
@@ -17,7 +18,7 @@ from groove.handout.pack.folder import CREDITS, MANIFEST
 from groove.handout.pack.plan import KINDS, KeyFolder, PackPlan, Piece, Task
 from groove.handout.web import allowed, cautions_html, common_style, filled
 from groove.sound.synth.licences import caution
-from groove.theory.symbols import key_words, signs
+from groove.theory.symbols import signs
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -73,7 +74,7 @@ def _nav(key_folders: Sequence[KeyFolder]) -> str:
     if len(key_folders) < 2:
         return ""
     links = "".join(
-        f'<li><a href="#key-{in_key.folder}" aria-label="{key_words(in_key.form.key)}">'
+        f'<li><a href="#key-{in_key.folder}" aria-label="{key_in_words(in_key.form)}">'
         f"{signs(in_key.form.key.symbol)}</a></li>"
         for in_key in key_folders
     )
@@ -91,7 +92,7 @@ def _key(in_key: KeyFolder, plan: PackPlan, facts: Mapping[str, Facts]) -> str:
     tracks = "\n".join(_track(task, facts) for task in in_key.tracks)
     return (
         f'<section id="key-{in_key.folder}" aria-labelledby="key-{in_key.folder}-title">\n'
-        f'<div class="key"><h2 id="key-{in_key.folder}-title">{key_words(in_key.form.key)}</h2>'
+        f'<div class="key"><h2 id="key-{in_key.folder}-title">{key_in_words(in_key.form)}</h2>'
         f"{_papers(in_key, concert, plan, facts)}</div>{readers}\n{tracks}\n</section>"
     )
 
@@ -124,7 +125,7 @@ def _capital(words: str) -> str:
 def _track(task: Task, facts: Mapping[str, Facts]) -> str:
     """The main mix with its player and links; the other mixes and the stems behind a summary."""
     form = task.form
-    name = f"{form.title} in {key_words(form.key)} at {_tempo(form)}"
+    name = f"{form.title}, {key_in_words(form)} at {_tempo(form)}"
     midi, audio = task.pieces[0], task.pieces[1:]
     labels = list(dict.fromkeys(piece.label for piece in audio))
     by_label = {label: [p for p in audio if p.label == label] for label in labels}

@@ -50,7 +50,7 @@ def tags_of(form: Form, part: str, soundfont: Soundfont) -> Tags:
     chart = unroll(form)
     keys, tempi = keys_in_words(chart), tempi_in_words(chart)
     ladder = f", {tempi}" if tempi != f"{form.tempo:g}" else ""
-    title = f"{form.title} in {keys}{ladder}{tuning_in_words(form)}"
+    title = f"{form.title}, {keys}{ladder}{tuning_in_words(form)}"
     return Tags(
         title=title if part == "mix" else f"{title} ({part})",
         key=form.key.symbol,

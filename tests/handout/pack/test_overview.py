@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 from typing import Any
 
+import pytest
+
 import groove
+from groove.handout.chart.written import write_chart
 from groove.handout.pack.keys import in_keys, read_keys, read_tempos
 from groove.handout.pack.overview import Facts, index_html
 from groove.handout.pack.plan import plan_pack
@@ -13,8 +16,10 @@ from groove.sound.options import wanted
 from groove.sound.synth.soundfonts import find_soundfont
 
 
-def _overview(keys: str, tempos: str, seconds: float = 60, **fields: Any) -> str:
-    form = groove.read_form("one-chord-vamp", **fields)
+def _overview(
+    keys: str, tempos: str, seconds: float = 60, name: str = "one-chord-vamp", **fields: Any
+) -> str:
+    form = groove.read_form(name, **fields)
     font = find_soundfont(None, {}, [])
     tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
     plan = plan_pack(form, tracks, wanted("mp3", {}), font)
@@ -31,13 +36,21 @@ def _headings(page: str) -> list[str]:
 def test_slow_tracks_come_first_in_each_key() -> None:
     page = _overview("C,Bb", "120,80", choruses=2)
     assert _headings(page) == ["80 beats a minute", "120 beats a minute"] * 2
-    assert page.index("C major") < page.index("B♭ major")
+    assert page.index("C mixolydian") < page.index("B♭ mixolydian")
 
 
 def test_a_track_that_gets_faster_and_changes_key_says_so() -> None:
     page = _overview("Gm", "80", choruses=3, tempo_step=6, key_cycle="fourths")
     assert _headings(page) == ["80 to 92 beats a minute Gm, then Cm, Fm"]
-    assert "in G minor at 80 to 92" in page  # the name of the player
+    assert "One-chord vamp, G mixolydian at 80 to 92" in page  # the name of the player
+
+
+@pytest.mark.parametrize(
+    ("form", "key"), [("twelve-bar", "Bb"), ("minor-vamp", "Dm"), ("i-v-vi-iv", "Eb")]
+)
+def test_keys_have_the_names_that_stand_on_the_charts(form: str, key: str) -> None:
+    home = write_chart(groove.read_form(form, key=key)).home
+    assert f">{home}</h2>" in _overview(key, "80", name=form)
 
 
 def test_a_title_in_another_script_is_a_link_that_holds() -> None:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 def test_a_forms_tags_say_what_it_is(soundfont: Soundfont) -> None:
     form = read_form("minor-twelve-bar", key="F#", tempo=96.5, drums="rumba")
     tags = tags_of(form, "without bass", soundfont)
-    assert tags.title == f"{form.title} in F# minor (without bass)"
+    assert tags.title == f"{form.title}, F# minor blues (without bass)"
     assert (tags.key, tags.tempo) == ("F#m", 96.5)
     assert tags.genre.endswith("backing track")
     assert "96.5" in tags.comment
@@ -35,7 +35,7 @@ def test_a_forms_tags_say_what_it_is(soundfont: Soundfont) -> None:
 def test_the_mix_has_the_plain_title(soundfont: Soundfont) -> None:
     form = read_form("twelve-bar", key="Bb")
     tags = tags_of(form, "mix", soundfont)
-    assert (tags.title, tags.key) == (f"{form.title} in Bb major", "Bb")
+    assert (tags.title, tags.key) == (f"{form.title}, Bb blues", "Bb")
 
 
 def test_title_and_comment_name_all_keys_and_tempi_and_the_tuning(soundfont: Soundfont) -> None:
@@ -43,8 +43,8 @@ def test_title_and_comment_name_all_keys_and_tempi_and_the_tuning(soundfont: Sou
         "twelve-bar", tempo=64, choruses=3, key_cycle="fourths", tempo_step=5.5, a4=442
     )
     tags = tags_of(form, "mix", soundfont)
-    assert tags.title == f"{form.title} in C major, then F Bb, 64 to 75, A at 442 Hz"
-    assert "in C major, then F Bb, " in tags.comment
+    assert tags.title == f"{form.title}, C blues, then F Bb, 64 to 75, A at 442 Hz"
+    assert "in C blues, then F Bb, " in tags.comment
     assert "at 64 to 75, A at 442 Hz;" in tags.comment
     assert (tags.key, tags.tempo) == ("C", 64)
 
