@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from groove.errors import GrooveError
 from groove.sound.synth.scores import scores
 from groove.sound.synth.stems import play_stems
+from groove.sound.synth.synth import require_memory
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -38,6 +39,7 @@ def render(job: AudioJob, progress: Callable[[float], None] | None = None) -> Re
     A file already there is written over. Raises `GrooveError` for a missing library, an unusable
     soundfont, a track without sound, a file that cannot be written, and too little memory.
     """
+    require_memory(job.soundfont)
     band = [job.settings.weigh(score) for score in scores(job.midi)]
     folder = job.files[0].path.parent if job.files else Path(tempfile.gettempdir())
     try:
@@ -46,6 +48,8 @@ def render(job: AudioJob, progress: Callable[[float], None] | None = None) -> Re
             from groove.sound.production import produce
 
             return produce(playing, band, job, folder, progress or (lambda _share: None))
+    except MemoryError:
+        raise GrooveError("not enough memory to make the audio") from None
     except OSError as error:
         place = job.files[0].path if job.files else folder
         frames = max(score.end for score in band) * len(band)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import threading
+from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
@@ -35,12 +36,12 @@ def run_parallel(works: Sequence[Work], progress: Callable[[int], None]) -> None
         threading.Thread(target=queue.run, daemon=True) for _ in range(min(cores(), len(works)))
     ]
     try:
-        for thread in threads:
-            thread.start()
+        start(threads)
         for thread in threads:
             while thread.is_alive():
                 thread.join(POLL_SECONDS)
                 progress(queue.done)
+        queue.run()  # whatever is left, if no thread could be started
     finally:
         queue.stopped = True
         for thread in threads:
@@ -49,6 +50,13 @@ def run_parallel(works: Sequence[Work], progress: Callable[[int], None]) -> None
     if queue.failure:
         raise queue.failure
     progress(queue.done)
+
+
+def start(threads: Sequence[threading.Thread]) -> None:
+    """Start threads, in order, until the system has no memory for more."""
+    with suppress(RuntimeError):
+        for thread in threads:
+            thread.start()
 
 
 def for_each(work: Callable[[Item], None], items: Sequence[Item]) -> None:

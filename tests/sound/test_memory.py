@@ -1,4 +1,4 @@
-"""An hour of audio fits into the memory that is promised."""
+"""An hour of audio fits into the memory that is promised; less memory ends in one line."""
 
 from __future__ import annotations
 
@@ -10,7 +10,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from groove.errors import GrooveError
+from groove.sound.files.writers import Wav
+from tests.sound.sound_material import render_to, run_python
+
 if TYPE_CHECKING:
+    import mido
+
     from groove.sound.synth.soundfonts import Soundfont
 
 LIMIT_MB = 400
@@ -36,3 +42,40 @@ def test_at_the_rate_at_which_it_grows_the_memory_for_an_hour_is_within_the_limi
     short, long = most_megabytes(10, soundfont), most_megabytes(20, soundfont)
     an_hour = short + (long - short) / (20 - 10) * (60 - 10)
     assert an_hour < LIMIT_MB + soundfont.path.stat().st_size / 1e6
+
+
+MAKE_IN_LITTLE_MEMORY = """
+import os, resource, sys, groove
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
+resource.setrlimit(resource.RLIMIT_AS, (MEGABYTES * 10**6, -1))
+try:
+    groove.make("one-chord-vamp", FOLDER, audio="wav,mp3,flac,ogg")
+except groove.GrooveError as error:
+    print(error)
+print(os.listdir(FOLDER))
+"""
+
+
+@pytest.mark.parametrize("megabytes", [80, 200, 300])
+def test_too_little_memory_ends_in_one_line_and_no_file(megabytes: int, tmp_path: Path) -> None:
+    code = MAKE_IN_LITTLE_MEMORY.replace("MEGABYTES", str(megabytes))
+    done = run_python(code.replace("FOLDER", repr(str(tmp_path))))
+    assert (done.returncode, done.stderr) == (0, "")
+    said, left = done.stdout.splitlines()
+    assert said.startswith("not enough memory")
+    assert left == "[]"
+
+
+def test_memory_that_runs_out_on_the_way_ends_in_one_line_and_no_file(
+    short_take: mido.MidiFile,
+    soundfont: Soundfont,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def refuse(*_arguments: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr(Wav, "write", refuse)
+    with pytest.raises(GrooveError, match="not enough memory"):
+        render_to(tmp_path / "x.wav", short_take, soundfont)
+    assert list(tmp_path.iterdir()) == []

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from groove.sound.parallel import run_parallel
+from groove.sound.parallel import for_each, run_parallel
 
 if TYPE_CHECKING:
     from groove.sound.parallel import Step
@@ -66,3 +66,15 @@ def test_stopping_in_the_telling_stops_the_jobs() -> None:
     with pytest.raises(KeyboardInterrupt):
         run_parallel([go_on, go_on], stop)
     assert threading.active_count() == before
+
+
+def test_the_caller_does_the_work_if_no_thread_can_be_started(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def refuse(_thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    monkeypatch.setattr(threading.Thread, "start", refuse)
+    done: list[int] = []
+    for_each(done.append, range(9))
+    assert sorted(done) == list(range(9))

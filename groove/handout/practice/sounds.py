@@ -20,7 +20,7 @@ from groove.sound.files.mp3 import lame
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.reverbs import Reverb
 from groove.sound.synth.scores import Event
-from groove.sound.synth.synth import Synth
+from groove.sound.synth.synth import Synth, require_memory
 
 if TYPE_CHECKING:
     import numpy as np
@@ -127,6 +127,7 @@ def record_sounds(
     (left) to 1, and the frames from which and up to which it is looped (0 0 if it is not).
     tell: is told how much is done, 0 to 1. Raises GrooveError where a sound cannot be made.
     """
+    require_memory(soundfont)
     sounds = {}
     for number, instrument in enumerate(wanted):
         sounds[instrument.name] = _pack(instrument, _played(instrument, soundfont))

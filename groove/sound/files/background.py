@@ -29,7 +29,10 @@ class BackgroundWriter:
         """As of `AudioWriter`; an error is raised up to a few blocks later."""
         if len(self._waiting) == _AHEAD:
             self._waiting.popleft().result()
-        self._waiting.append(self._worker.submit(self._audio.write, block.copy()))
+        try:
+            self._waiting.append(self._worker.submit(self._audio.write, block.copy()))
+        except RuntimeError:  # the system cannot start a thread
+            raise MemoryError from None
 
     def finish(self) -> None:
         """As of `AudioWriter`."""

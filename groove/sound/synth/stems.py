@@ -15,7 +15,7 @@ from collections import deque
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from groove.sound.parallel import cores
+from groove.sound.parallel import cores, start
 from groove.sound.samples import BLOCK, NO_SOUND, SAMPLE_RATE
 from groove.sound.synth.synth import Synth, quiet_stderr
 
@@ -122,10 +122,11 @@ class _Band:
         first = max(self._stems, key=lambda stem: stem.work_left)
         with quiet_stderr():  # if the soundfont cannot be loaded, it turns out here
             first.synth = Synth(self._soundfont, first.score.events, self._reverb)
-        for _ in range(min(cores(), len(self._stems)) - 1):
-            thread = threading.Thread(target=self._work, daemon=True)
-            self._threads.append(thread)
-            thread.start()
+        self._threads += (
+            threading.Thread(target=self._work, daemon=True)
+            for _ in range(min(cores(), len(self._stems)) - 1)
+        )
+        start(self._threads)
 
     def blocks(self) -> Iterator[tuple[Samples | None, ...]]:
         """The played blocks of all stems, one of each at a time, as samples."""
@@ -158,7 +159,8 @@ class _Band:
             self._stopped = True
             self._change.notify_all()
         for thread in self._threads:
-            thread.join()
+            if thread.ident:
+                thread.join()
         for stem in self._stems:
             if stem.synth:
                 stem.synth.close()

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import contextlib
 import ctypes
+import mmap
 import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Self
@@ -45,8 +46,25 @@ SETTINGS: dict[str, int | float] = {
 """One core each, because several add the voices up in an order that changes from run to run.
 Only the samples of the programs in use are read, and synthesisers of one process share them."""
 
+MEMORY = 400_000_000
+"""Bytes that an hour of audio takes at most, beside the soundfont (364 MB was measured)."""
+
 REVERB_SEND = 91
 """Controller number (General MIDI 1, from memory)."""
+
+
+def require_memory(soundfont: Soundfont) -> None:
+    """Raise `GrooveError` unless the process may use the memory that audio takes at most.
+
+    Native libraries end the whole process where they are refused it.
+    """
+    most = MEMORY + soundfont.path.stat().st_size
+    try:
+        mmap.mmap(-1, most, flags=mmap.MAP_PRIVATE | mmap.MAP_ANONYMOUS).close()
+    except (OSError, MemoryError):
+        raise GrooveError(
+            f"not enough memory: to make sound may take {most / 1e6:.0f} MB beside the program"
+        ) from None
 
 
 class Synth:
@@ -63,6 +81,7 @@ class Synth:
         self._native = self._library.native
         self._complaints_before = len(self._library.complaints)
         self._settings = self._native.new_fluid_settings()
+        self._synth = None
         wet = any(_sends(event.message) for event in events)
         for name, value in SETTINGS.items() | _reverb_settings(reverb, wet).items():
             if isinstance(value, int):
@@ -70,6 +89,9 @@ class Synth:
             else:
                 self._native.fluid_settings_setnum(self._settings, name.encode(), value)
         self._synth = self._native.new_fluid_synth(self._settings)
+        if not (self._settings and self._synth):
+            self.close()
+            raise MemoryError
         self._font = self._native.fluid_synth_sfload(self._synth, os.fsencode(soundfont.path), 1)
         if self._font < 0:
             self.close()

@@ -8,6 +8,7 @@ import os
 import resource
 import subprocess
 import sys
+import threading
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -209,6 +210,19 @@ def test_an_unknown_format_is_told_the_nearest() -> None:
         open_audio(Path("x"), "flak"),
     ):
         pass
+
+
+@pytest.mark.parametrize("format_", ["flac", "mp3", "ogg"])
+def test_a_thread_that_cannot_be_started_is_a_lack_of_memory(
+    tmp_path: Path, format_: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(_thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    monkeypatch.setattr(threading.Thread, "start", refuse)
+    with pytest.raises(MemoryError):
+        written(tmp_path / "x", format_, music(9001))
+    assert not (tmp_path / "x").exists()
 
 
 def test_a_loop_past_the_end_is_refused(tmp_path: Path) -> None:

@@ -59,6 +59,22 @@ def test_the_samples_do_not_depend_on_the_number_of_cores(
             assert one is None or np.array_equal(one, other)  # type: ignore[arg-type]
 
 
+def test_the_caller_plays_if_no_thread_can_be_started(
+    short_take: mido.MidiFile, soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(_thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    expected = play(short_take, soundfont)
+    monkeypatch.setattr(stems, "cores", lambda: 3)
+    monkeypatch.setattr(threading.Thread, "start", refuse)
+    for found, blocks in zip(play(short_take, soundfont), expected, strict=True):
+        assert all(
+            one is other is None or np.array_equal(one, other)  # type: ignore[arg-type]
+            for one, other in zip(found, blocks, strict=True)
+        )
+
+
 def test_a_stem_that_has_died_away_ends_before_the_others(soundfont: Soundfont) -> None:
     midi = midi_of({9: [(0, 0.2, 37, 100)], 0: [(30, 1, 40, 100)]}, {0: 33})
     blocks = play(midi, soundfont)
