@@ -22,6 +22,7 @@ from groove.rhythm.meter import ticks_to_seconds
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
 from groove.theory.motion import Tone, guide_tones
+from groove.theory.spelling import single
 from groove.theory.symbols import note, numeral, symbol
 
 MANY_SIGNS = 4
@@ -147,11 +148,14 @@ def _shown(lines: Sequence[Sequence[str]]) -> list[str]:
 def _in_its_key(
     harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
 ) -> dict[str, str]:
-    """What a plan names, by chord symbols and notes."""
+    """The words that fill the plan's sentences, as chord symbols and note names.
+
+    Notes are named as they are played: G, and not A♭♭, in B♭dim7.
+    """
     distinct = tuple(dict.fromkeys(sequence))
-    chords = [f"{symbol(c)} ({' '.join(note(n) for n in c.notes)})" for c in distinct]
-    thirds = [f"{note(guide_tones(c)[0].name)} for {symbol(c)}" for c in distinct]
-    names = [[note(tone.name) for tone in line] for line in lines]
+    chords = [f"{symbol(c)} ({' '.join(note(single(n)) for n in c.notes)})" for c in distinct]
+    thirds = [f"{note(single(guide_tones(c)[0].name))} for {symbol(c)}" for c in distinct]
+    names = [[note(single(tone.name)) for tone in line] for line in lines]
     return _names(chords, thirds, names, _scale(form_choices(harmony, distinct)))
 
 
