@@ -9,7 +9,7 @@ from groove.lesson.guide import write_guide
 @pytest.mark.parametrize(
     ("chords", "key", "played"),
     [
-        ("Imaj7 bVIIdim7 bIIIdim7 V7", "C", "B♭°7 (B♭ D♭ E G)"),
+        ("Imaj7 bVIIdim7 bIIIdim7 V7", "C", "B♭°7 (B♭ D♭ F♭ G)"),
         ("I7:4 IV7:2 I7:2 V7 IV7 I7:2", "Gb", "C♭7 (C♭ E♭ G♭ A)"),
     ],
 )
