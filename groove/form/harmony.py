@@ -6,17 +6,17 @@ from fractions import Fraction
 
 from groove.form.chart import chorus_slots
 from groove.form.model import Form
-from groove.theory.functions import MODAL, Harmony, Stretch, read_harmony
+from groove.theory.functions import MODAL, Harmony, TimedChord, read_harmony
 from groove.theory.symbols import key_words, note
 
 
-def stretches(form: Form, coming: Form | None = None) -> tuple[Stretch, ...]:
+def timed_chords(form: Form, coming: Form | None = None) -> tuple[TimedChord, ...]:
     """The chords of one chorus, each with its length in bars.
 
     coming: the form as it is in the chorus that the turnaround leads to, if it differs.
     """
     bar = form.meter.bar_ticks
-    return tuple(Stretch(s.chord, Fraction(s.length, bar)) for s in chorus_slots(form, coming))
+    return tuple(TimedChord(s.chord, Fraction(s.length, bar)) for s in chorus_slots(form, coming))
 
 
 def key_in_words(form: Form) -> str:
@@ -53,4 +53,4 @@ def in_home_words(harmony: Harmony) -> str:
 
 def form_harmony(form: Form) -> Harmony:
     """The harmony of a form."""
-    return read_harmony(stretches(form), form.key)
+    return read_harmony(timed_chords(form), form.key)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from groove.errors import GrooveError
-from groove.theory.motion import Change, Step, Tone, guide_tones
+from groove.theory.motion import Change, ChordTone, VoiceStep, guide_tones
 from groove.theory.pitch import Degree
 from groove.theory.symbols import note, symbol
 
@@ -74,17 +74,17 @@ def brief_sentences(change: Change) -> tuple[str, ...]:
     return (*sentences, *new, *_bass(change))
 
 
-def _moves(change: Change) -> list[Step]:
+def _moves(change: Change) -> list[VoiceStep]:
     return [step for step in (*change.guides, *change.arrivals) if step.semitones]
 
 
-def _new(change: Change) -> list[Tone]:
+def _new(change: Change) -> list[ChordTone]:
     """The guide tones of the next chord to which none of this one leads."""
     reached = {step.end for step in (*change.stays, *change.guides, *change.arrivals)}
     return [tone for tone in guide_tones(change.after) if tone not in reached]
 
 
-def _brief_stay(step: Step) -> str:
+def _brief_stay(step: VoiceStep) -> str:
     start, end = step.start, step.end
     renamed = "" if start.name == end.name else f", written {note(end.name)}"
     if start.degree == end.degree and not renamed:
@@ -93,7 +93,7 @@ def _brief_stay(step: Step) -> str:
     return f"{note(start.name)} stays{renamed}: {degrees}."
 
 
-def _brief_move(step: Step) -> str:
+def _brief_move(step: VoiceStep) -> str:
     start, end = step.start, step.end
     return (
         f"{note(start.name)} ({degree_words(start.degree)}) {_way(step)} "
@@ -101,7 +101,7 @@ def _brief_move(step: Step) -> str:
     )
 
 
-def _way(step: Step) -> str:
+def _way(step: VoiceStep) -> str:
     return f"{'rises' if step.semitones > 0 else 'falls'} {SIZES[abs(step.semitones)]}"
 
 
@@ -115,7 +115,7 @@ def _bass(change: Change) -> tuple[str, ...]:
     return (f"The bass {way} from {note(before)} to {note(after)}.",)
 
 
-def _stay(step: Step, before: str, after: str) -> str:
+def _stay(step: VoiceStep, before: str, after: str) -> str:
     start, end = step.start, step.end
     renamed = "" if start.name == end.name else f", written {note(end.name)}"
     if start.degree == end.degree and not renamed:
@@ -123,14 +123,14 @@ def _stay(step: Step, before: str, after: str) -> str:
     return f"{note(start.name)} stays{renamed}: {_of(start, before)}, {_of(end, after)}."
 
 
-def _move(step: Step, before: str, after: str) -> str:
+def _move(step: VoiceStep, before: str, after: str) -> str:
     return (
         f"{note(step.start.name)}, {_of(step.start, before)}, {_way(step)} "
         f"to {note(step.end.name)}, {_of(step.end, after)}."
     )
 
 
-def _of(tone: Tone, chord: str) -> str:
+def _of(tone: ChordTone, chord: str) -> str:
     return f"the {degree_words(tone.degree)} of {chord}"
 
 

@@ -14,7 +14,7 @@ from fractions import Fraction
 from groove.form.chart import home_chord
 from groove.form.choruses import in_chorus
 from groove.form.course import keys_in_order
-from groove.form.harmony import stretches
+from groove.form.harmony import timed_chords
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader
 from groove.lesson.change_words import change_sentences, filled, listed
@@ -24,8 +24,8 @@ from groove.lesson.key_by_key import KeyGuide, in_every_key
 from groove.lesson.practice_plan import Plan, practice_plan
 from groove.library import lesson
 from groove.theory.chords import Chord
-from groove.theory.functions import Harmony, Stretch, local_harmonies, read_harmony
-from groove.theory.motion import Change, Tone, change, guide_lines, guide_tones, tones
+from groove.theory.functions import Harmony, TimedChord, local_harmonies, read_harmony
+from groove.theory.motion import Change, ChordTone, change, guide_lines, guide_tones, tones
 from groove.theory.roles import Role, falls_a_fifth, role_of
 from groove.theory.symbols import numeral, symbol
 
@@ -43,8 +43,8 @@ class ChordGuide:
     bars: Fraction
     roles: tuple[Role, ...]
     words: tuple[str, ...]
-    tones: tuple[Tone, ...]
-    guide_tones: tuple[Tone, ...]
+    tones: tuple[ChordTone, ...]
+    guide_tones: tuple[ChordTone, ...]
     choices: tuple[Choice, ...]
 
 
@@ -79,7 +79,7 @@ class Guide:
     changes: tuple[ChangeGuide, ...]
     sequence: tuple[Chord, ...]
     lengths: tuple[Fraction, ...]
-    lines: tuple[tuple[Tone, ...], ...]
+    lines: tuple[tuple[ChordTone, ...], ...]
     keys: tuple[str, ...]
     others: tuple[KeyGuide, ...]
     rest: Chord
@@ -92,11 +92,11 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     keys, others = keys_in_order(form, reader), in_every_key(form, reader)
     seen = [reader.form(in_chorus(form, number)) for number in range(form.choruses)]
     form, coming, last = seen[0], seen[min(1, form.choruses - 1)], seen[-1]
-    harmony = read_harmony(stretches(form), form.key)
-    chorus = stretches(form, coming)
+    harmony = read_harmony(timed_chords(form), form.key)
+    chorus = timed_chords(form, coming)
     sequence = tuple(stretch.chord for stretch in chorus)
     goes_round = form.ending == "loop" or form.choruses > 1
-    top = stretches(coming)[0].chord
+    top = timed_chords(coming)[0].chord
     after = [*sequence[1:], top if goes_round else home_chord(form)]
     goals = _goals(sequence, after[-1])
     roles = _roles(chorus, goals, local_harmonies(chorus, harmony))
@@ -139,7 +139,7 @@ def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
 
 
 def _roles(
-    chorus: Sequence[Stretch], goals: list[Chord], harmonies: Sequence[Harmony]
+    chorus: Sequence[TimedChord], goals: list[Chord], harmonies: Sequence[Harmony]
 ) -> list[Role]:
     """What the chord at each place of the chorus does."""
     found = []
@@ -156,7 +156,7 @@ def _moves_on(chord: Chord, other: Chord) -> bool:
 
 def _chord(
     chord: Chord,
-    chorus: Sequence[Stretch],
+    chorus: Sequence[TimedChord],
     played: list[Role],
     harmony: Harmony,
     distinct: tuple[Chord, ...],

@@ -8,14 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from groove.form.choruses import in_chorus
-from groove.form.harmony import stretches
+from groove.form.harmony import timed_chords
 from groove.form.model import Form
 from groove.form.readers import Reader
 from groove.lesson.form_scales import Choice, form_choices
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, read_harmony
 from groove.theory.keys import Key
-from groove.theory.motion import Tone, degree_between, guide_tones
+from groove.theory.motion import ChordTone, degree_between, guide_tones
 from groove.theory.pitch import NoteName
 from groove.theory.symbols import numeral, signs
 
@@ -26,7 +26,7 @@ class KeyGuide:
     guide tones. scale: the first of the form's scales."""
 
     key: str
-    chords: tuple[tuple[Chord, tuple[Tone, ...]], ...]
+    chords: tuple[tuple[Chord, tuple[ChordTone, ...]], ...]
     scale: Choice
 
 
@@ -41,7 +41,7 @@ def in_every_key(form: Form, reader: Reader) -> tuple[KeyGuide, ...]:
     for number in range(form.choruses):
         here = reader.form(replace(in_chorus(form, number), turnaround=()))
         if here.key not in found:
-            chorus = stretches(here)
+            chorus = timed_chords(here)
             chords = tuple(dict.fromkeys(stretch.chord for stretch in chorus))
             scale = form_choices(read_harmony(chorus, here.key), chords)[0]
             named = tuple((chord, guide_tones(chord)) for chord in chords)

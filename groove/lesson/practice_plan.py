@@ -21,7 +21,7 @@ from groove.library import lesson
 from groove.rhythm.meter import ticks_to_seconds
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
-from groove.theory.motion import Tone, guide_tones
+from groove.theory.motion import ChordTone, guide_tones
 from groove.theory.spelling import single
 from groove.theory.symbols import note, numeral, symbol
 
@@ -56,7 +56,7 @@ def practice_plan(
     form: Form,
     harmony: Harmony,
     sequence: tuple[Chord, ...],
-    lines: Sequence[Sequence[Tone]],
+    lines: Sequence[Sequence[ChordTone]],
     rest: Chord,
     keys: Sequence[str] = (),
     hands: str = "other",
@@ -146,7 +146,7 @@ def _shown(lines: Sequence[Sequence[str]]) -> list[str]:
 
 
 def _in_its_key(
-    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
+    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[ChordTone]]
 ) -> dict[str, str]:
     """The words that fill the plan's sentences, as chord symbols and note names.
 
@@ -160,7 +160,7 @@ def _in_its_key(
 
 
 def _in_any_key(
-    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[Tone]]
+    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[ChordTone]]
 ) -> dict[str, str]:
     """The same by numerals and degrees, counted from the tonic of the key."""
     key, distinct = harmony.key, tuple(dict.fromkeys(sequence))

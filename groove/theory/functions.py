@@ -31,7 +31,7 @@ HOME_SCALES = {"minor": "natural minor", "major": "major"}
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class TimedChord:
     """A chord of the chorus and how long it lasts, in bars."""
 
     chord: Chord
@@ -78,9 +78,9 @@ class Harmony:
         return scale_notes(self.key.tonic, self.home_scale)
 
 
-def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
+def read_harmony(chorus: Sequence[TimedChord], key: Key) -> Harmony:
     """The kind of a form from the chords of one chorus, in their order."""
-    chords = tuple(dict.fromkeys(stretch.chord for stretch in chorus))
+    chords = tuple(dict.fromkeys(timed.chord for timed in chorus))
     mode = _mode(chords, key)
     scale = HOME_SCALES[mode]
     if _is_blues(chorus, chords, key, mode):
@@ -97,7 +97,7 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
     vamps = tuple(dict.fromkeys(found.values()))
     if all(_is_plain(chord, key) for chord in chords):
         return Harmony(key, "loop", mode, scale, vamps=vamps)
-    keys = local_keys([stretch.chord for stretch in chorus], key, scale)
+    keys = local_keys([timed.chord for timed in chorus], key, scale)
     if set(keys) == {key}:
         return Harmony(key, f"{mode} key", mode, scale, vamps=vamps)
     pairs = list(zip(keys, chorus, strict=True))
@@ -108,7 +108,7 @@ def read_harmony(chorus: Sequence[Stretch], key: Key) -> Harmony:
     return Harmony(key, "key areas", mode, scale, areas)
 
 
-def local_harmonies(chorus: Sequence[Stretch], harmony: Harmony) -> tuple[Harmony, ...]:
+def local_harmonies(chorus: Sequence[TimedChord], harmony: Harmony) -> tuple[Harmony, ...]:
     """For each chord of a chorus the harmony in which it stands: that of the form, of a key that
     it goes through, or of a vamp in it."""
     if not harmony.areas:
@@ -116,7 +116,7 @@ def local_harmonies(chorus: Sequence[Stretch], harmony: Harmony) -> tuple[Harmon
         own = {place: Harmony(harmony.key, "vamp", harmony.mode, vamp.scale)
                for place, vamp in found.items()}  # fmt: skip
         return tuple(own.get(place, harmony) for place in range(len(chorus)))
-    chords = [stretch.chord for stretch in chorus]
+    chords = [timed.chord for timed in chorus]
     home = replace(harmony, kind=f"{harmony.mode} key", areas=())
     return tuple(
         home if key == harmony.key else Harmony(key, "major key", "major", "major", away=True)
@@ -132,7 +132,7 @@ def _mode(chords: Sequence[Chord], key: Key) -> str:
     return key.mode if any(chord.quality.third for chord in chords) else "minor"
 
 
-def _is_blues(chorus: Sequence[Stretch], chords: Sequence[Chord], key: Key, mode: str) -> bool:
+def _is_blues(chorus: Sequence[TimedChord], chords: Sequence[Chord], key: Key, mode: str) -> bool:
     """I7 and IV7 at home in one form, or the layout of twelve bars: I, then IV, then I.
 
     In major that layout has a dominant seventh on I or IV too; in triads it is a song.
@@ -142,7 +142,7 @@ def _is_blues(chorus: Sequence[Stretch], chords: Sequence[Chord], key: Key, mode
         first = next((c for c in chords if above(key.tonic, c.root) == 0), None)
         if first and first.quality.is_dominant and FOURTH in sevenths:
             return True
-    bars = sum((stretch.bars for stretch in chorus), Fraction(0))
+    bars = sum((timed.bars for timed in chorus), Fraction(0))
     if bars not in (BLUES_BARS, 2 * BLUES_BARS):
         return False
     part = bars / BLUES_BARS
@@ -153,13 +153,13 @@ def _is_blues(chorus: Sequence[Stretch], chords: Sequence[Chord], key: Key, mode
     return mode == "minor" or blue
 
 
-def _at(chorus: Sequence[Stretch], bar: Fraction) -> Chord:
+def _at(chorus: Sequence[TimedChord], bar: Fraction) -> Chord:
     """The chord that sounds at a place in the chorus, in bars from its top."""
     end = Fraction(0)
-    for stretch in chorus:
-        end += stretch.bars
+    for timed in chorus:
+        end += timed.bars
         if bar < end:
-            return stretch.chord
+            return timed.chord
     return chorus[-1].chord
 
 
@@ -169,7 +169,7 @@ def _is_vamp(chords: Sequence[Chord], key: Key) -> bool:
     return len(chords) <= 2 and not leads
 
 
-def _vamps(chorus: Sequence[Stretch], key: Key, mode: str) -> dict[int, Vamp]:
+def _vamps(chorus: Sequence[TimedChord], key: Key, mode: str) -> dict[int, Vamp]:
     """The places of a chorus that stand in a vamp, and which.
 
     That is where home and another chord alternate for VAMP_BARS or more, there and back at least,
@@ -181,8 +181,8 @@ def _vamps(chorus: Sequence[Stretch], key: Key, mode: str) -> dict[int, Vamp]:
         end = start + 1
         while end < len(chorus) and len({s.chord for s in chorus[start : end + 1]}) <= 2:
             end += 1
-        chords = tuple(dict.fromkeys(stretch.chord for stretch in chorus[start:end]))
-        bars = sum((stretch.bars for stretch in chorus[start:end]), Fraction(0))
+        chords = tuple(dict.fromkeys(timed.chord for timed in chorus[start:end]))
+        bars = sum((timed.bars for timed in chorus[start:end]), Fraction(0))
         places = {above(key.tonic, chord.root) for chord in chords}
         alternate = 0 in places and len(places) == len(chords) == 2 and end - start > 2
         if alternate and bars >= VAMP_BARS and _is_vamp(chords, key):

@@ -21,7 +21,7 @@ ROOT = Degree(1)
 
 
 @dataclass(frozen=True, slots=True)
-class Tone:
+class ChordTone:
     """A chord tone: its name and what it is in its chord."""
 
     name: NoteName
@@ -29,11 +29,11 @@ class Tone:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class VoiceStep:
     """A tone of one chord going to a tone of the next. semitones: upwards, -5 to 6; 0 stays."""
 
-    start: Tone
-    end: Tone
+    start: ChordTone
+    end: ChordTone
     semitones: int
 
 
@@ -47,9 +47,12 @@ class Change:
 
     before: Chord
     after: Chord
-    stays: tuple[Step, ...]
-    guides: tuple[Step, ...]
-    arrivals: tuple[Step, ...] = ()
+    stays: tuple[VoiceStep, ...]
+    guides: tuple[VoiceStep, ...]
+    arrivals: tuple[VoiceStep, ...] = ()
+
+
+Pair = tuple[ChordTone, ChordTone]
 
 
 def above(home: NoteName, name: NoteName) -> int:
@@ -68,12 +71,12 @@ def degree_between(home: NoteName, name: NoteName) -> Degree:
     return Degree(step, (fifths - DEGREE_FIFTHS[step]) // SHARPEN)
 
 
-def tones(chord: Chord) -> tuple[Tone, ...]:
+def tones(chord: Chord) -> tuple[ChordTone, ...]:
     """The chord's tones from the root up."""
-    return tuple(Tone(chord.root + degree, degree) for degree in chord.quality.degrees)
+    return tuple(ChordTone(chord.root + degree, degree) for degree in chord.quality.degrees)
 
 
-def guide_tones(chord: Chord) -> tuple[Tone, ...]:
+def guide_tones(chord: Chord) -> tuple[ChordTone, ...]:
     """The two tones to lead from chord to chord.
 
     >>> from groove.theory.chords import parse_chord
@@ -83,14 +86,14 @@ def guide_tones(chord: Chord) -> tuple[Tone, ...]:
     quality = chord.quality
     lower = quality.third or ROOT
     upper = quality.seventh or quality.fifth or ROOT
-    return tuple(Tone(chord.root + degree, degree) for degree in dict.fromkeys((lower, upper)))
+    return tuple(ChordTone(chord.root + degree, degree) for degree in dict.fromkeys((lower, upper)))
 
 
 def change(before: Chord, after: Chord) -> Change:
     """What stays and what moves from one chord to the next."""
     mine, theirs = tones(before), tones(after)
     stays = tuple(
-        Step(tone, other, 0)
+        VoiceStep(tone, other, 0)
         for tone in mine
         for other in theirs
         if tone.name.pitch_class == other.name.pitch_class
@@ -100,7 +103,7 @@ def change(before: Chord, after: Chord) -> Change:
     reached = {step.end for step in (*stays, *guides)}
     arrivals = []
     for end in guide_tones(after):
-        ways = (Step(start, end, _way(start, end)) for start in mine if start not in taken)
+        ways = (VoiceStep(start, end, _way(start, end)) for start in mine if start not in taken)
         near = [step for step in ways if abs(step.semitones) <= WHOLE_STEP]
         if end not in reached and near:
             arrivals.append(min(near, key=lambda step: abs(step.semitones)))
@@ -108,7 +111,7 @@ def change(before: Chord, after: Chord) -> Change:
     return Change(before, after, stays, guides, tuple(arrivals))
 
 
-def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[Tone, ...], ...]:
+def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[ChordTone, ...], ...]:
     """Two lines through some chords, each with a tone of its own of every chord.
 
     They go from third and seventh to thirds and sevenths. Where there are triads among the chords
@@ -124,7 +127,7 @@ def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[Tone, ...], ...]:
     lower, *others = guide_tones(first)
     upper = others[0] if others else lower
     if first.quality.seventh is None and lower.degree != ROOT:
-        upper = Tone(first.root, ROOT)
+        upper = ChordTone(first.root, ROOT)
     triads = any(chord.quality.seventh is None for chord in chords)
     pairs = [(lower, upper)]
     for chord in chords[1:]:
@@ -133,10 +136,12 @@ def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[Tone, ...], ...]:
     return tuple(pair[0] for pair in pairs), tuple(pair[1] for pair in pairs)
 
 
-def _nearest_pair(before: tuple[Tone, Tone], offered: tuple[Tone, ...]) -> tuple[Tone, Tone]:
+def _nearest_pair(
+    before: tuple[ChordTone, ChordTone], offered: tuple[ChordTone, ...]
+) -> tuple[ChordTone, ChordTone]:
     """The two tones on offer, one for each line, to which both go by the shortest way."""
 
-    def strain(pair: tuple[Tone, ...]) -> tuple[int, int]:
+    def strain(pair: tuple[ChordTone, ...]) -> tuple[int, int]:
         ways = [_way(a, b) for a, b in zip(before, pair, strict=True)]
         return sum(map(abs, ways)), sum(ways)
 
@@ -145,18 +150,18 @@ def _nearest_pair(before: tuple[Tone, Tone], offered: tuple[Tone, ...]) -> tuple
 
 
 def _led(
-    guides: tuple[Tone, ...], goals: tuple[Tone, ...], best: tuple[Tone, ...]
-) -> tuple[Step, ...]:
+    guides: tuple[ChordTone, ...], goals: tuple[ChordTone, ...], best: tuple[ChordTone, ...]
+) -> tuple[VoiceStep, ...]:
     """Each guide tone to a tone of its own, the nearest, guide tones before others."""
 
-    def cost(ends: tuple[Tone, ...]) -> float:
+    def cost(ends: tuple[ChordTone, ...]) -> float:
         way = sum(abs(_way(a, b)) for a, b in zip(guides, ends, strict=True))
         return way + OFF_GUIDE * sum(end not in best for end in ends)
 
     chosen = min(permutations(goals, len(guides)), key=cost)
-    return tuple(Step(a, b, _way(a, b)) for a, b in zip(guides, chosen, strict=True))
+    return tuple(VoiceStep(a, b, _way(a, b)) for a, b in zip(guides, chosen, strict=True))
 
 
-def _way(start: Tone, end: Tone) -> int:
+def _way(start: ChordTone, end: ChordTone) -> int:
     """Semitones by the shorter way, a tritone upwards."""
     return (end.name.pitch_class - start.name.pitch_class + 5) % OCTAVE - 5

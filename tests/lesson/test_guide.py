@@ -24,8 +24,7 @@ from groove.theory.roles import ROLES
 from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import SCALES
 from groove.theory.symbols import symbol
-from tests.theory.test_functions import NUMERALS
-from tests.theory.test_motion import CHORDS
+from tests.theory.chord_material import CHORDS, NUMERALS
 
 DEMO = Path(__file__).parents[2] / "demo"
 FORMS = [*library.names("forms"), *(str(path) for path in sorted(DEMO.glob("*.toml")))]

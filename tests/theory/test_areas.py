@@ -8,7 +8,7 @@ from groove.theory.areas import local_keys
 from groove.theory.chords import parse_chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
-from tests.theory.test_motion import CHORDS
+from tests.theory.chord_material import CHORDS
 
 
 def keys(chords: str, key: str) -> str:

@@ -8,19 +8,10 @@ from hypothesis import strategies as st
 
 import groove
 from groove.form.chordline import parse_chords
-from groove.theory.functions import KINDS, Stretch, read_harmony
+from groove.theory.functions import KINDS, TimedChord, read_harmony
 from groove.theory.keys import Key
+from tests.theory.chord_material import NUMERALS, chorus
 from tests.theory.key_material import KEYS
-
-NUMERALS = (
-    "I", "I7", "Imaj7", "I6", "i", "i7", "i6", "ii7", "iiø7", "bII7", "iii7", "III7", "IV",
-    "IV7", "IVmaj7", "iv", "iv6", "#IVdim7", "V", "V7", "V7sus4", "V7b9", "v7", "vi", "VI7",
-    "bVI", "bVI7", "bVII", "bVII7", "viiø7", "I+", "I5",
-)  # fmt: skip
-
-
-def chorus(text: str, key: Key) -> list[Stretch]:
-    return [Stretch(span.chord(key, 0), span.bars) for span in parse_chords(text)]
 
 
 def kind(text: str, key: str = "C") -> str:
@@ -77,8 +68,8 @@ def test_kind_is_what_a_teacher_calls_it(text: str, key: str, expected: str) -> 
 def test_shipped_forms_are_of_their_kind(name: str, expected: str) -> None:
     form = groove.read_form(name)
     spans = [span for section in form.sections for span in section.spans]
-    stretches = [Stretch(span.chord(form.key, form.fifths), span.bars) for span in spans]
-    assert read_harmony(stretches, form.key).kind == expected
+    timed_chords = [TimedChord(span.chord(form.key, form.fifths), span.bars) for span in spans]
+    assert read_harmony(timed_chords, form.key).kind == expected
 
 
 def test_mode_follows_the_chord_at_home_and_not_the_name_of_the_key() -> None:
@@ -88,5 +79,5 @@ def test_mode_follows_the_chord_at_home_and_not_the_name_of_the_key() -> None:
 
 @given(st.lists(st.sampled_from(NUMERALS), min_size=1, max_size=12), st.sampled_from(KEYS))
 def test_every_form_has_a_kind_in_any_key(numerals: list[str], key: Key) -> None:
-    stretches = [Stretch(parse_chords(n)[0].chord(key, 0), Fraction(1)) for n in numerals]
-    assert read_harmony(stretches, key).kind in KINDS
+    timed_chords = [TimedChord(parse_chords(n)[0].chord(key, 0), Fraction(1)) for n in numerals]
+    assert read_harmony(timed_chords, key).kind in KINDS

@@ -6,19 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.theory.chords import Chord, parse_chord
-from groove.theory.motion import Tone, change, degree_between, guide_lines, guide_tones, tones
+from groove.theory.motion import ChordTone, change, degree_between, guide_lines, guide_tones, tones
 from groove.theory.pitch import NoteName
-
-ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
-SUFFIXES = (
-    "", "m", "7", "m7", "maj7", "6", "m6", "m7b5", "dim", "dim7", "+", "7#5", "7b9", "7#9", "7alt",
-    "sus4", "sus2", "7sus4", "5", "9", "13", "maj9", "6/9", "m(maj7)", "add9",
-)  # fmt: skip
-CHORDS = st.builds(
-    lambda root, suffix: parse_chord(root + suffix),
-    st.sampled_from(ROOTS),
-    st.sampled_from(SUFFIXES),
-)
+from tests.theory.chord_material import CHORDS
 
 
 def guides(symbol: str) -> list[str]:
@@ -77,7 +67,7 @@ def test_degree_between_two_notes_leads_from_one_to_the_other(home: int, name: i
 def test_guide_lines_take_two_tones_of_each_chord_and_move_least(chords: list[Chord]) -> None:
     triads = any(chord.quality.seventh is None for chord in chords)
 
-    def far(before: tuple[Tone, ...], after: tuple[Tone, ...]) -> int:
+    def far(before: tuple[ChordTone, ...], after: tuple[ChordTone, ...]) -> int:
         ups = [
             (b.name.pitch_class - a.name.pitch_class) % 12
             for a, b in zip(before, after, strict=True)

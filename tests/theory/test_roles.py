@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from groove.theory.functions import local_harmonies, read_harmony
 from groove.theory.keys import Key
 from groove.theory.roles import ROLES, role_of
+from tests.theory.chord_material import NUMERALS, chorus
 from tests.theory.key_material import KEYS
-from tests.theory.test_functions import NUMERALS, chorus
 
 
 def roles(text: str, key: str = "C") -> list[str]:

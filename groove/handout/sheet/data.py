@@ -71,7 +71,7 @@ from groove.lesson.guide import ChangeGuide, ChordGuide
 from groove.lesson.phrase_guide import MovedPhrase, PhraseGuide
 from groove.lesson.phrase_notation import Phrase
 from groove.theory.keys import Key
-from groove.theory.motion import Step, Tone
+from groove.theory.motion import ChordTone, VoiceStep
 from groove.theory.pitch import plain_signs
 
 FORMAT = "groove sheet 1"
@@ -147,7 +147,7 @@ def _key(key: Key) -> dict[str, Any]:
     return {"tonic": str(key.tonic), "mode": key.mode, "signature": key.signature}
 
 
-def _tone(tone: Tone) -> dict[str, str]:
+def _tone(tone: ChordTone) -> dict[str, str]:
     return {"name": str(tone.name), "degree": str(tone.degree)}
 
 
@@ -210,7 +210,7 @@ def _change(entry: ChangeGuide) -> dict[str, Any]:
     }
 
 
-def _step(step: Step) -> dict[str, Any]:
+def _step(step: VoiceStep) -> dict[str, Any]:
     return {
         "from": str(step.start.name),
         "from_degree": str(step.start.degree),
