@@ -17,6 +17,7 @@ from groove.theory.functions import Harmony, read_harmony
 from groove.theory.keys import Key
 from groove.theory.motion import ChordTone, degree_between, guide_tones
 from groove.theory.pitch import NoteName
+from groove.theory.spelling import ROUND
 from groove.theory.symbols import numeral, signs
 
 
@@ -50,8 +51,14 @@ def in_every_key(form: Form, reader: Reader) -> tuple[KeyGuide, ...]:
 
 
 def counted(name: NoteName, key: Key) -> str:
-    """A note as its degree in a key: ``4``, ``♭7``."""
-    return signs(str(degree_between(key.tonic, name)))
+    """A note as its degree in a key, with as few signs as can be: ``4``, ``♭7``.
+
+    >>> counted(NoteName.parse("Bb"), Key.parse("C")), counted(NoteName.parse("B##"), Key.parse("C"))
+    ('♭7', '♯1')
+    """
+    names = (NoteName(name.fifths + turn) for turn in (0, -ROUND, ROUND))
+    degrees = (degree_between(key.tonic, same) for same in names)
+    return signs(str(min(degrees, key=lambda degree: abs(degree.alter))))
 
 
 def numeral_with_tones(chord: Chord, key: Key) -> str:

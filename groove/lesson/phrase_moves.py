@@ -90,8 +90,9 @@ def seats(
     """How each note of a phrase sits over a chord and the scale it has there, its plainest if
     left out.
 
-    blues: the roots of the blues scales that clash with nothing there; where left out, the flat
-    third and fifth over a dominant chord clash with nothing.
+    blues: the roots of the blues scales that belong there; where left out, the flat third and
+    fifth over a dominant chord do. A note of them a half step over the chord's root or fifth
+    rubs against it all the same: a flat ninth, a flat sixth (common practice).
     """
     tones = {degree.semitones % 12: degree for degree in chord.quality.degrees}
     inside = scale_notes(chord.root, scale or chord_scale(chord.quality))
@@ -100,6 +101,7 @@ def seats(
     own = {(chord.root.pitch_class + up) % 12 for up in BLUE if chord.quality.is_dominant}
     scales = (scale_notes(root, "blues") for root in blues or ())
     blue = own if blues is None else {name.pitch_class for notes in scales for name in notes}
+    blue -= {(pitch + 1) % 12 for pitch in _root_and_fifth(chord)}
     found = []
     for note in phrase:
         above = (note.pitch - chord.root.pitch_class) % 12
@@ -114,6 +116,12 @@ def seats(
             how = "avoid" if note.pitch % 12 in avoided else "scale"
         found.append(Seat(str(degree), how))
     return tuple(found)
+
+
+def _root_and_fifth(chord: Chord) -> set[int]:
+    """Their pitch classes; the root's alone where there is no fifth."""
+    steps = (chord.quality.of_step(1), chord.quality.of_step(5))
+    return {(chord.root + degree).pitch_class for degree in steps if degree}
 
 
 def _root_shift(old: Chord, new: Chord) -> int:

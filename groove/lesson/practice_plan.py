@@ -174,6 +174,7 @@ def _in_any_key(
 def _names(
     chords: Sequence[str], thirds: Sequence[str], lines: Sequence[Sequence[str]], scale: str
 ) -> dict[str, str]:
+    chords = list(dict.fromkeys(chords))
     several = [*chords[:MOST_CHORDS], *["the others as they come"] * (len(chords) > MOST_CHORDS)]
     shown = list(dict.fromkeys(thirds))
     line, other = _shown(lines)

@@ -193,6 +193,12 @@ def test_marks_of_clashes_stand_on_the_page_in_signs_and_in_words() -> None:
     assert any("Only in passing: E over F7; G over E7." in text for text in texts)
 
 
-def test_in_a_blues_on_dominant_chords_no_note_of_its_scale_clashes_with_its_three_chords() -> None:
+def test_in_a_blues_only_a_half_step_over_root_or_fifth_clashes_of_the_notes_of_its_scale() -> None:
+    """Common practice: the flat ninth over the IV, the flat sixth over the V."""
     found = find_phrase(guide(), GUITAR, "A3 C4 D4 Eb4 E4 G4")
-    assert clashes(found) == {"A7": set(), "D7": set(), "E7": set()}
+    assert clashes(found) == {"A7": set(), "D7": {"Eb"}, "E7": {"C"}}
+    assert left_words(found).endswith("Only in passing: E♭ over D7; C over E7.")
+
+
+def test_phrase_of_which_no_note_clashes_says_so() -> None:
+    assert left_words(find_phrase(guide(), GUITAR, "A3 D4 E4 G4")).endswith("None of them clashes.")

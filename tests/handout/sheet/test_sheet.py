@@ -251,13 +251,20 @@ def test_moved_phrase_has_no_open_strings_where_the_fingering_has_none() -> None
     assert all(place.fret for p in placed for place in p.places)
 
 
-def test_phrase_in_a_blues_marks_no_note_of_the_blues_scale_and_is_left_where_it_is_too() -> None:
-    """The minor pentatonic of home works over all three chords, as the sheet says itself."""
+def test_phrase_in_a_blues_is_left_where_it_is_too_and_its_flat_sixth_over_the_five_marked() -> (
+    None
+):
+    """C over E7 lies a half step over its fifth; common practice."""
     form = groove.read_form("twelve-bar", key="A")
     made = write_sheet(form, Request(phrase=PHRASE))
     assert made.phrase
-    for moved in (*made.phrase.moved, *made.phrase.left):
-        assert not any(seat.clash for seat in moved.seats)
+    marked = {
+        (str(moved.chord), note.name)
+        for moved in (*made.phrase.moved, *made.phrase.left)
+        for note, seat in zip(moved.phrase, moved.seats, strict=True)
+        if seat.clash
+    }
+    assert marked == {("E7", "C")}
     left = {str(m.chord): [str(seat.degree) for seat in m.seats] for m in made.phrase.left}
     assert left == {"A7": ["1", "b3", "4", "5"], "D7": ["5", "b7", "1", "2"],
                     "E7": ["4", "b6", "b7", "1"]}  # fmt: skip
