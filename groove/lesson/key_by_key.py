@@ -53,8 +53,8 @@ def in_every_key(form: Form, reader: Reader) -> tuple[KeyGuide, ...]:
 def counted(name: NoteName, key: Key) -> str:
     """A note as its degree in a key, with as few signs as can be: ``4``, ``♭7``.
 
-    >>> counted(NoteName.parse("Bb"), Key.parse("C")), counted(NoteName.parse("B##"), Key.parse("C"))
-    ('♭7', '♯1')
+    >>> [counted(NoteName.parse(name), Key.parse("C")) for name in ("Bb", "B##", "Fb")]
+    ['♭7', '♯1', '3']
     """
     names = (NoteName(name.fifths + turn) for turn in (0, -ROUND, ROUND))
     degrees = (degree_between(key.tonic, same) for same in names)

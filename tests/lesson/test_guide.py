@@ -333,6 +333,17 @@ def test_plan_of_a_key_cycle_names_no_note_or_chord_that_holds_in_one_key_alone(
     assert words["Free"].endswith("a tone of Gmaj7.")
 
 
+@pytest.mark.parametrize("reader", ["concert", "Eb"])
+@pytest.mark.parametrize("cycle", ["none", "fourths"])
+@pytest.mark.parametrize("key", ["Gb", "F#", "E", "D"])
+def test_plan_names_no_note_or_degree_with_two_signs(key: str, cycle: str, reader: str) -> None:
+    """Players read A, not B double flat; common practice."""
+    for form in ("eight-bar", "jazz-twelve-bar", "rhythm-changes"):
+        asked = groove.read_form(form, key=key, key_cycle=cycle, choruses=4)
+        for step in write_guide(asked, READERS[reader]).plan.steps:
+            assert not re.search("♭♭|♯♯", step.words), step.words
+
+
 def test_every_key_of_a_cycle_has_its_chords_guide_tones_and_scale() -> None:
     rows = cycle().others
     assert [row.key for row in rows] == list(cycle().keys)
