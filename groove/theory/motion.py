@@ -136,9 +136,7 @@ def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[ChordTone, ...], ...]:
     return tuple(pair[0] for pair in pairs), tuple(pair[1] for pair in pairs)
 
 
-def _nearest_pair(
-    before: tuple[ChordTone, ChordTone], offered: tuple[ChordTone, ...]
-) -> tuple[ChordTone, ChordTone]:
+def _nearest_pair(before: Pair, offered: tuple[ChordTone, ...]) -> Pair:
     """The two tones on offer, one for each line, to which both go by the shortest way."""
 
     def strain(pair: tuple[ChordTone, ...]) -> tuple[int, int]:

@@ -10,7 +10,7 @@ import groove
 from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide, write_guide
 from groove.theory.scales import SCALES
-from tests.references.test_scales_music21 import SAME, theirs
+from tests.references.scale_material import SAME, theirs
 
 KEYS = ("C", "G", "D", "A", "E", "B", "F#", "F", "Bb", "Eb", "Ab", "Db")
 
