@@ -4,20 +4,16 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from types import SimpleNamespace
 from typing import TYPE_CHECKING
 
 import mido
 import pytest
 
 import groove
-from groove.files import written_together
-from groove.form.names import file_stem
 from groove.sound.synth.soundfonts import find_soundfont
 from tests.command_line import snapshot
 from tests.theory.key_material import KEYS
@@ -107,144 +103,6 @@ def test_an_unknown_kind_of_audio_is_an_error_that_names_the_nearest(
     assert snapshot(Path()) == {}
 
 
-@pytest.mark.parametrize(
-    "title", ["Ferry Landing", "Лодка", "../../x", "a/b", "...", "-rf", "CON.", "é" * 120]
-)
-def test_a_file_s_name_is_one_plain_word(title: str) -> None:
-    stem = file_stem(groove.read_form("twelve-bar", title=title))
-    assert re.fullmatch(r"[^\W_][\w-]*_C_112", stem)
-    assert len(stem.encode()) <= 80 + len("_C_112")
-
-
-@pytest.mark.parametrize(
-    ("title", "name"),
-    [
-        ("Вечерний паром", "вечерний-паром"),
-        ("Straße Øst", "strasse-øst"),
-        ("Café à l'aube", "cafe-a-laube"),
-        ("夜のバス", "夜のバス"),
-        ("हिन्दी गीत", "हिन्दी-गीत"),
-    ],
-)
-def test_a_title_in_any_script_keeps_its_letters(title: str, name: str) -> None:
-    assert file_stem(groove.read_form("twelve-bar", title=title)) == f"{name}_C_112"
-
-
-# All or nothing
-
-
-def write(*targets: str, fail: Exception | None = None) -> None:
-    with written_together([Path(target) for target in targets]) as staged:
-        for path in staged:
-            path.write_text("new")
-        if fail:
-            raise fail
-
-
-def test_files_take_their_names_together_and_leave_no_other() -> None:
-    write("new/folder/a", "new/folder/b")
-    assert sorted(snapshot(Path())) == ["new", "new/folder", "new/folder/a", "new/folder/b"]
-
-
-@pytest.mark.parametrize("fail", [OSError("x"), groove.GrooveError("x"), ValueError("x")])
-def test_after_a_failure_no_new_folder_is_left(fail: Exception) -> None:
-    with pytest.raises((groove.GrooveError, ValueError)):
-        write("new/folder/a", fail=fail)
-    assert snapshot(Path()) == {}
-
-
-def test_after_a_failure_in_making_folders_none_is_left(monkeypatch: pytest.MonkeyPatch) -> None:
-    mkdir = os.mkdir
-
-    def refuse(path: str, *rest: int) -> None:
-        if str(path).endswith("deepest"):
-            raise OSError(28, "No space left on device")
-        mkdir(path, *rest)
-
-    monkeypatch.setattr(os, "mkdir", refuse)
-    with pytest.raises(groove.GrooveError, match="No space"):
-        write("new/folder/deepest/a")
-    assert snapshot(Path()) == {}
-
-
-def test_a_file_s_missing_part_names_the_path_that_the_user_knows() -> None:
-    with (
-        pytest.raises(groove.GrooveError) as caught,
-        written_together([Path("out/a")]) as staged,
-    ):
-        raise groove.GrooveError(f"{staged[0]}: it went wrong")
-    assert str(caught.value) == "out/a: it went wrong"
-
-
-def test_stopped_after_the_files_have_their_names_it_says_so(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    remove = shutil.rmtree
-
-    def stop(path: Path, **options: bool) -> None:
-        remove(path, **options)
-        raise KeyboardInterrupt
-
-    monkeypatch.setattr(shutil, "rmtree", stop)
-    with pytest.raises(groove.GrooveError, match="stopped; what was asked for is written"):
-        write("a")
-    assert Path("a").read_text() == "new"
-
-
-def test_what_a_killed_run_left_goes_and_a_run_that_goes_on_keeps_its_own(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    dead = Path(".groove-work-dead")
-    dead.mkdir()
-    (dead / "a.wav").write_text("unfinished")
-    with written_together([Path("b")]) as (staged,):
-        staged.write_text("b")
-        write("young")  # it may belong to a run that is only beginning
-        assert dead.exists()
-        monkeypatch.setattr("groove.files.SECONDS_TO_LOCK", -1)
-        write("old")
-        assert not dead.exists()
-    assert sorted(snapshot(Path())) == ["b", "old", "young"]
-
-
-def test_of_several_disks_the_full_one_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
-    free = {"large": 1000, "small": 0}
-    monkeypatch.setattr(
-        shutil, "disk_usage", lambda folder: SimpleNamespace(free=free[folder.name])
-    )
-    with pytest.raises(groove.GrooveError, match=r"^small/b: can't be written: No space"):
-        write("large/a", "small/b", fail=OSError(28, "No space left on device"))
-
-
-def test_files_of_several_folders_take_their_names_together() -> None:
-    write("new/a", "new/deeper/a", "b")
-    found = snapshot(Path())
-    assert [name for name in found if found[name] == b"new"] == ["b", "new/a", "new/deeper/a"]
-
-
-def test_after_a_failure_no_new_folder_of_several_is_left() -> None:
-    with pytest.raises(groove.GrooveError):
-        write("new/a", "new/deeper/a", "other/b", fail=groove.GrooveError("x"))
-    assert snapshot(Path()) == {}
-
-
-def test_if_a_file_of_another_folder_can_t_take_its_name_all_are_as_before(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    Path("a").write_text("old")
-    replace = Path.replace
-
-    def refuse(path: Path, target: Path) -> Path:
-        if target.name == "b":
-            raise PermissionError(1, "Operation not permitted", str(path))
-        return replace(path, target)
-
-    monkeypatch.setattr(Path, "replace", refuse)
-    with pytest.raises(groove.GrooveError, match=r"^new/b: can't be written: Operation"):
-        write("a", "new/b")
-    assert snapshot(Path()) == {"a": b"old"}
-
-
 def test_where_the_track_can_t_take_its_name_no_plot_is_left(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -259,32 +117,6 @@ def test_where_the_track_can_t_take_its_name_no_plot_is_left(
     with pytest.raises(groove.GrooveError, match="not permitted"):
         groove.make("twelve-bar", "out", plot="plots/roll.svg")
     assert snapshot(Path()) == {}
-
-
-@pytest.mark.parametrize("existing", [True, False])
-def test_if_the_second_file_can_t_take_its_name_the_first_gives_its_own_back(
-    existing: bool, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    if existing:
-        Path("a").write_text("old")
-    replace = Path.replace
-
-    def refuse(path: Path, target: Path) -> Path:
-        if target.name == "b":
-            raise PermissionError(1, "Operation not permitted")
-        return replace(path, target)
-
-    monkeypatch.setattr(Path, "replace", refuse)
-    with pytest.raises(groove.GrooveError, match="not permitted"):
-        write("a", "b")
-    assert snapshot(Path()) == ({"a": b"old"} if existing else {})
-
-
-def test_a_result_that_is_a_link_is_replaced_and_what_it_pointed_to_is_left() -> None:
-    Path("kept").write_text("old")
-    Path("a").symlink_to("kept")
-    write("a")
-    assert snapshot(Path()) == {"a": b"new", "kept": b"old"}
 
 
 def test_a_written_file_has_the_permissions_that_the_user_s_mask_gives() -> None:
