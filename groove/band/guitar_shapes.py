@@ -5,10 +5,9 @@ Tuning, the span of a hand and the barre: common practice.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, product
 
 OPEN_STRINGS = (64, 59, 55, 50, 45, 40)  # MIDI notes, the highest string first: E4 to E2
 LAST_FRET = 14
@@ -36,21 +35,28 @@ class Shape:
         )
 
 
-@lru_cache(maxsize=2048)
 def shapes(tones: frozenset[int], voices: int, low: int, high: int) -> tuple[Shape, ...]:
     """All movable shapes, without open strings, that sound every one of some tones.
 
     tones: pitch classes. voices: how many strings sound, neighbours but for one that may be
     damped between. low, high: MIDI notes that no voice leaves.
     """
+    frets_of = {
+        string: [fret for fret in range(LAST_FRET, 0, -1)
+                 if (lowest + fret) % 12 in tones and low <= lowest + fret <= high]
+        for string, lowest in enumerate(OPEN_STRINGS, 1)
+    }  # fmt: skip
     found = []
     for strings in _string_sets(voices):
         for position in range(1, LAST_FRET + 1):
-            for frets in _held(strings, position, tones, low, high):
+            reach = range(position, position + _span(position))
+            choices = [[fret for fret in frets_of[string] if fret in reach] for string in strings]
+            for frets in product(*choices):
                 shape = Shape(strings, frets)
-                rising = all(a < b for a, b in pairwise(shape.pitches))
-                whole = len({pitch % 12 for pitch in shape.pitches}) == len(tones)
-                if rising and whole and can_be_held(shape):
+                pitches = shape.pitches
+                rising = all(a < b for a, b in pairwise(pitches))
+                whole = len({pitch % 12 for pitch in pitches}) == len(tones)
+                if min(frets) == position and rising and whole and can_be_held(shape):
                     found.append(shape)
     return tuple(found)
 
@@ -75,8 +81,12 @@ def can_be_held(shape: Shape) -> bool:
     if not stopped:
         return True
     lowest = min(stopped)
-    span = HIGH_SPAN if lowest > SEVENTH_FRET else SPAN
-    return max(stopped) - lowest < span and fingers(shape) <= FINGERS
+    return max(stopped) - lowest < _span(lowest) and fingers(shape) <= FINGERS
+
+
+def _span(position: int) -> int:
+    """Frets under a hand whose first finger plays at a position."""
+    return HIGH_SPAN if position > SEVENTH_FRET else SPAN
 
 
 def fingers(shape: Shape) -> int:
@@ -99,30 +109,3 @@ def fingers(shape: Shape) -> int:
 def _string_sets(voices: int) -> tuple[tuple[int, ...], ...]:
     every = combinations(range(len(OPEN_STRINGS), 0, -1), voices)
     return tuple(chosen for chosen in every if chosen[0] - chosen[-1] < voices + MOST_DAMPED)
-
-
-def _held(
-    strings: tuple[int, ...], position: int, tones: frozenset[int], low: int, high: int
-) -> Iterator[tuple[int, ...]]:
-    """Frets for some strings under a hand whose first finger plays at a position."""
-    reach = HIGH_SPAN if position > SEVENTH_FRET else SPAN
-    choices = []
-    for string in strings:
-        first = OPEN_STRINGS[string - 1] + position
-        choices.append(
-            [
-                pitch - OPEN_STRINGS[string - 1]
-                for pitch in range(first, first + reach)
-                if pitch % 12 in tones
-                and low <= pitch <= high
-                and pitch <= OPEN_STRINGS[string - 1] + LAST_FRET
-            ]
-        )
-    stack: list[tuple[int, ...]] = [()]
-    while stack:
-        held = stack.pop()
-        if len(held) == len(strings):
-            if min(held) == position:
-                yield held
-            continue
-        stack += [(*held, fret) for fret in choices[len(held)]]

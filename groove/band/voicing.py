@@ -115,13 +115,18 @@ def voicings(chord: Chord, hand: Hand, coloured: bool, voices: int) -> tuple[Voi
     for degrees in voicing_degrees(chord.quality, coloured):
         tones = tuple((chord.root + degree).pitch_class for degree in degrees[:voices])
         if hand.kind == "guitar":
-            held = guitar_shapes.shapes(frozenset(tones), voices, hand.low, hand.high)
-            found |= dict.fromkeys(Voicing(s.pitches, s.strings, s.frets) for s in held)
+            found |= dict.fromkeys(_on_guitar(frozenset(tones), voices, hand.low, hand.high))
         elif hand.octave and voices > 2:
             found |= dict.fromkeys(_on_keys(tones[: voices - 1], hand))
         elif len(tones) == voices:
             found |= dict.fromkeys(_on_keys(tones, hand))
     return tuple(found)
+
+
+@lru_cache(maxsize=2048)
+def _on_guitar(tones: frozenset[int], voices: int, low: int, high: int) -> tuple[Voicing, ...]:
+    held = guitar_shapes.shapes(tones, voices, low, high)
+    return tuple(Voicing(shape.pitches, shape.strings, shape.frets) for shape in held)
 
 
 def _on_keys(tones: tuple[int, ...], hand: Hand) -> list[Voicing]:

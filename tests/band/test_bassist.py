@@ -13,12 +13,12 @@ from groove.band.bassist import play_bass
 from groove.band.degrees import above_bass, chord_degree
 from groove.band.drummer import play_drums
 from groove.band.part import GHOST, GridNote, Part
-from groove.band.take import play
 from groove.form.chart import Chart, unroll
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.rhythm.patterns import bass_pattern
 from groove.theory.chords import parse_chord
+from tests.band.band_material import Played
 from tests.theory.key_material import KEYS
 
 LOWEST, HIGHEST = 28, 67  # E1 to the 24th fret of the G string: common practice
@@ -49,8 +49,8 @@ def form_for(idiom: str, **fields: object) -> Form:
 
 
 def parts(chart: Chart) -> tuple[Part, Part]:
-    drums, bass, _ = play(chart)
-    return drums, bass
+    band = Played(chart.form)
+    return band.drums, band.bass
 
 
 @st.composite

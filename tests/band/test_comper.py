@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 import groove
 from groove import library
 from groove.band.comper import play_comping
-from groove.band.part import GHOST, GridNote
+from groove.band.part import GHOST, GridNote, Part
 from groove.band.voicing import keys_can_play
 from groove.form.chart import Slot
 from groove.rhythm.patterns import Pattern, comping_pattern
@@ -323,9 +323,22 @@ def test_comping_is_calmer_where_the_drummer_is_busy(name: str) -> None:
         notes = tuple(sorted([*band.drums.notes, *roll], key=lambda note: note.start))
         for state, part in (("calm", band.drums), ("busy", replace(band.drums, notes=notes))):
             part = replace(part, fills=())
-            comping = play_comping(band.chart, part, Random(seed), band.bass)
+            comping = play_comping(band.chart, part, Random(seed), Part("bass", ()))
             counts[state] += len({n.start for n in band.during(comping, bar.start, bar.end)})
     assert counts["busy"] < counts["calm"]
+
+
+@pytest.mark.parametrize("name", ["one-drop-guitar", "one-drop-organ"])
+def test_the_skank_answers_kick_and_rim(name: str) -> None:
+    """They drop on two and four, the chords stand between the beats (common practice)."""
+    band = played("I7:12", drums="one-drop", comping=name, choruses=4)
+    for bar in band.in_form:
+        if not bar.turn:
+            comping = {n.start for n in band.during(band.comping, bar.start, bar.end)}
+            drop = {n.start for n in band.during(band.drums, bar.start, bar.end) if n.row == "kick"}
+            assert drop
+            assert not {bar.start + n * band.beat for n in range(4)} & comping
+            assert {bar.start + n * band.beat + band.beat // 2 for n in range(4)} <= comping
 
 
 @settings(max_examples=30)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
 from random import Random
 from statistics import mean
@@ -105,11 +106,12 @@ def at_level(band: Played, level: float | None) -> Played:
     return band
 
 
-def bands_of_ten_choruses(drums: str, level: float | None) -> list[Played]:
-    return [
+@cache
+def bands_of_ten_choruses(drums: str, level: float | None) -> tuple[Played, ...]:
+    return tuple(
         at_level(played(f"I7:{size}", drums=drums, choruses=10, seed=size), level)
         for size in (8, 12)
-    ]
+    )
 
 
 def struck(band: Played, bar: Bar) -> frozenset[tuple[int, str]]:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from groove.band.feel import BandFeel
 from groove.band.take import PlayedPart, play
 from groove.form.model import ENDINGS, KEY_CYCLES
 from groove.rhythm.kit import BASS_RANGE, DRUM_CHANNEL, INSTRUMENTS, KIT
@@ -79,6 +82,63 @@ def test_nothing_overlaps_in_the_shipped_forms() -> None:
 @given(bands(choruses=2))
 def test_the_band_plays_what_its_players_play_one_by_one(band: Played) -> None:
     assert play(band.chart) == band.parts
+
+
+def changing(**fields: Any) -> Played:
+    """A band that goes from rock with keys to a rumba with guitar in its second chorus."""
+    band = played(drums="eighths-rock", comping="sustained-keys", choruses=2, **fields)
+    rumba = form_of(drums="rumba")
+    bars = tuple(
+        replace(bar, drums=rumba.drums, bass=rumba.bass, comping=rumba.comping)
+        if bar.chorus
+        else bar
+        for bar in band.chart.bars
+    )
+    band.__dict__["chart"] = replace(band.chart, bars=bars)
+    return band
+
+
+def test_each_bar_is_played_from_its_own_drum_pattern() -> None:
+    band = changing()
+    clave = "..x.x...x..x..x."  # son, two-three: Toussaint, 2013 (from memory)
+    for bar in band.in_form:
+        notes = band.during(band.drums, bar.start, bar.end)
+        rim = {(n.start - bar.start) // 240 for n in notes if n.row == "side-stick"}
+        kept = "".join("x" if line in rim else "." for line in range(16))
+        assert (kept == clave) == bool(bar.chorus), band.place(bar.start)
+
+
+def test_each_bar_is_played_from_its_own_bass_pattern() -> None:
+    """A tumbao rests on the one, where it holds the four before; a pedal strikes it."""
+    band = changing(bass="eighth-pedal")
+    struck = {note.start for note in band.bass.notes}
+    ones = [[bar.start in struck for bar in band.in_form if bar.chorus == c] for c in (0, 1)]
+    assert all(ones[0])
+    assert not any(ones[1][1:])
+
+
+def test_each_bar_is_voiced_for_its_own_comping_pattern() -> None:
+    band = changing()
+    second = band.chart.choruses[1].start
+    assert {note.string for note in band.comping.notes if note.start < second} == {0}
+    assert 0 not in {note.string for note in band.comping.notes if note.start >= second}
+
+
+def test_each_bar_swings_what_its_own_drum_pattern_swings() -> None:
+    """Two to one: in the rock pattern the eighth, at 640 of 960; in the rumba the sixteenth."""
+    band = changing(swing_ratio=2.0)
+    feel = BandFeel(band.chart, 0.0, Random(1))
+    first, second = (band.in_form[number] for number in (1, 13))
+    places = [feel.swung(first.start + 480, first.drums.grid) - first.start,
+              feel.swung(second.start + 240, second.drums.grid) - second.start]  # fmt: skip
+    assert places == pytest.approx([640, 320])
+
+
+def test_a_band_that_changes_its_patterns_holds_together() -> None:
+    band = changing()
+    for part in band.take.parts:
+        assert not overlaps(part)
+        assert all(0 <= n.start < n.start + n.length <= band.chart.end for n in part.notes)
 
 
 def test_only_the_drums_are_on_channel_ten() -> None:

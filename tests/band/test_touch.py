@@ -12,6 +12,7 @@ import subprocess
 import sys
 from collections import defaultdict
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from random import Random
 from statistics import fmean, median, pstdev
@@ -254,6 +255,7 @@ def _played_at(part: Part, played: PlayedPart, row: str) -> dict[int, int]:
     return at
 
 
+@cache
 def late_ms() -> dict[str, list[float]]:
     """How late each note of a part is in ms, over takes of eighths rock."""
     late: dict[str, list[float]] = defaultdict(list)

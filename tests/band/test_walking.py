@@ -4,6 +4,7 @@ What a walking line does (roots on the changes, steps into them, chord tones on 
 one direction for a while): common practice.
 """
 
+from functools import cache
 from itertools import pairwise
 
 import pytest
@@ -11,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.band.part import GHOST, GridNote
-from groove.band.take import play
 from groove.form.chart import Chart, unroll
 from groove.form.read import read_form
+from tests.band.band_material import Played
 
 LOWEST, HIGHEST = 28, 52  # E1, and the E two octaves up: where a walking line stays
 WALKING = {"walking": "4/4", "slow-walk": "12/8", "waltz-walk": "3/4"}
@@ -35,7 +36,7 @@ def chart_of(form: str, idiom: str = "walking", **fields: object) -> Chart:
 
 
 def line_of(chart: Chart) -> list[GridNote]:
-    return list(play(chart)[1].notes)
+    return list(Played(chart.form).bass.notes)
 
 
 def on_beats(chart: Chart, line: list[GridNote]) -> list[GridNote]:
@@ -88,6 +89,7 @@ def test_root_is_struck_on_every_change(chart: Chart) -> None:
     assert all(struck.get(s.start) == s.chord.lowest.pitch_class for s in chart.changes)
 
 
+@cache
 def gathered(form: str, idiom: str = "walking") -> list[tuple[Chart, list[GridNote]]]:
     """Lines over a form in twelve keys, as they are on the beats."""
     minor = {"Db": "C#m", "Ab": "G#m"}

@@ -21,12 +21,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import sqrt
 from pathlib import Path
+from random import Random
 from statistics import fmean, median, pstdev, quantiles
 from typing import Any
 
 from groove import library
+from groove.band.drummer import play_drums
 from groove.band.profile import profile_for
-from groove.band.take import play, record
+from groove.band.take import record
 from groove.form.chart import unroll
 from groove.form.read import read_form
 from groove.rhythm.kit import KIT
@@ -61,7 +63,7 @@ def hits(drums: str, tempo: float, seed: int, lines: int, **fields: Any) -> list
     """The strokes of a take of ours, the median of their offsets taken out."""
     form = read_form("twelve-bar", drums=drums, tempo=tempo, seed=seed, ending="loop", **fields)
     chart = unroll(form)
-    part = next(p for p in record(chart, play(chart)).parts if p.name == "drums")
+    (part,) = record(chart, (play_drums(chart, Random(f"{seed} drums")),)).parts
     ms = 1000 * ticks_to_seconds(1, tempo, form.meter)
     line_ticks = form.meter.beat_ticks / lines
     found = []

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from groove.form.build import Layer, build
 from groove.form.chart import Chart, unroll
-from groove.rhythm.meter import METERS, TICKS_PER_QUARTER, seconds_to_ticks, ticks_to_seconds
+from groove.rhythm.meter import METERS, TICKS_PER_QUARTER
 
 NUMERALS = ("I7", "IV7", "V7", "ii7", "bIII7", "I/3")
 
@@ -191,23 +191,3 @@ def test_track_comes_to_rest_on_the_tonic(line: str, key: str, home: str) -> Non
     ending = chart(chords=line, key=key).ending
     assert ending is not None
     assert str(ending.slots[0].chord) == home
-
-
-@pytest.mark.parametrize(
-    ("meter", "quarters", "beats"), [("4/4", 4, 4), ("3/4", 3, 3), ("6/8", 3, 2), ("12/8", 6, 4)]
-)
-def test_bar_lasts(meter: str, quarters: int, beats: int) -> None:
-    """Common practice."""
-    found = METERS[meter]
-    assert (found.bar_ticks, found.beats) == (quarters * TICKS_PER_QUARTER, beats)
-
-
-@given(st.floats(0, 1e6), st.floats(30, 320), st.sampled_from(list(METERS.values())))
-def test_seconds_of_ticks_read_back(ticks: float, tempo: float, meter: Any) -> None:
-    seconds = ticks_to_seconds(ticks, tempo, meter)
-    assert seconds_to_ticks(seconds, tempo, meter) == pytest.approx(ticks)
-
-
-def test_dotted_quarters_of_twelve_eight_go_by_the_tempo() -> None:
-    """Common practice: tempo counts felt beats, so a bar of 12/8 at 60 lasts four seconds."""
-    assert ticks_to_seconds(METERS["12/8"].bar_ticks, 60, METERS["12/8"]) == 4
