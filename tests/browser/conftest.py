@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
-import soundfile
 
 from groove.form.read import read_form
 from groove.handout.practice.make import make_page
+from tests.browser.practice_material import CROWDED, FORM, Seen
 
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = (
@@ -26,28 +24,6 @@ ARGUMENTS = (
     "--disable-sync",
     "--autoplay-policy=user-gesture-required",
 )
-FORM = {"title": "Ferry Landing", "key": "A", "tempo": 120, "drums": "rumba", "seed": 7}
-
-CROWDED = {
-    "title": "Vier Brücken 四橋",
-    "key": "Db",
-    "chords": "Imaj7:1/4 ii7b5:1/4 V7#9:1/4 Imaj9/5:1/4 ivm(maj7):1/2 V7alt:1/2 vi7 V13sus4",
-    "drums": "waltz",
-    "meter": "3/4",
-    "choruses": 5,
-    "count_in": 0,
-    "key_cycle": "up",
-    "tempo_step": -2,
-    "a4": 432,
-}
-
-
-@dataclass
-class Seen:
-    """What a page asked for and complained of."""
-
-    requests: list[str] = field(default_factory=list)
-    complaints: list[str] = field(default_factory=list)
 
 
 @pytest.fixture(scope="session")
@@ -118,41 +94,3 @@ def axe() -> str:
     if package is None or package.origin is None:
         pytest.skip("axe-playwright-python, which carries axe-core, is not installed")
     return Path(package.origin).with_name("axe.min.js").read_text("utf-8")
-
-
-def wait_for_beats(page: Any, count: int) -> None:
-    """However long it takes until so many clicks have been handed on: see HEAR."""
-    page.wait_for_function(
-        "(count) => (window.notes ?? []).filter((note) => note.part === 'click').length >= count",
-        arg=count,
-        timeout=120_000,
-    )
-
-
-def downloaded(page: Any, button: str) -> Path:
-    """The file that a press of a button hands over."""
-    with page.expect_download() as download:
-        page.click(button)
-    return Path(download.value.path())
-
-
-def wav_of(page: Any) -> np.ndarray:
-    """The sound of the WAV file that the page makes as it is set, of shape (frames, 2)."""
-    sound, _ = soundfile.read(downloaded(page, "#get-wav"))
-    return np.asarray(sound)
-
-
-def energies(sound: np.ndarray) -> np.ndarray:
-    """The energy of each of the twelve pitch classes."""
-    import librosa
-
-    chroma = librosa.feature.chroma_stft(
-        y=sound.astype(np.float32), sr=44100, n_fft=16384, hop_length=4096, norm=None, tuning=0
-    )
-    return np.asarray(chroma.sum(axis=1))
-
-
-def semitones_apart(one: np.ndarray, other: np.ndarray) -> int:
-    """How far `one` has to go up to be most like `other`."""
-    here, there = energies(one), energies(other)
-    return int(np.argmax([np.corrcoef(np.roll(here, n), there)[0, 1] for n in range(12)]))

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from groove.handout.pack.folder import INDEX
-from tests.browser.conftest import Seen
+from tests.browser.practice_material import Seen
 from tests.handout.pack.pack_material import pack_into
 
 SIZES = [(320, 640), (768, 1024), (1440, 900)]

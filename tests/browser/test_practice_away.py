@@ -8,11 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tests.browser.conftest import wait_for_beats
-from tests.browser.test_practice_plays import ON_TIME, beats, sound_of
-
-HEAR = """() => { practice.heard = (note) => (window.notes ??= [])
-  .push({ ...note, ahead: note.at - practice.stage.context.currentTime }); }"""
+from tests.browser.practice_material import HEAR, ON_TIME, beats, sound_of, wait_for_beats
 
 OUT_OF_SIGHT = """() => {
   Object.defineProperty(document, 'hidden', { get: () => true });
@@ -101,7 +97,7 @@ def test_a_browser_that_makes_no_sound_says_so(opened: Any, practice_page: Any) 
     )
     page.goto(f"{practice_page.as_uri()}?again")
     page.wait_for_selector("#trouble:not([hidden])")
-    assert "could not make ready the sounds" in page.inner_text("#trouble")
+    assert "could not prepare the sounds" in page.inner_text("#trouble")
     assert page.is_disabled("#play")
 
 

@@ -12,10 +12,10 @@ import pytest
 import soundfile
 
 from groove.form.read import read_form
-from groove.handout.practice.data import WAVE
+from groove.handout.practice.takes import WAVE
 from groove.sound.midi import midi_file
 from groove.track import compile_take
-from tests.browser.conftest import CROWDED, FORM, downloaded, semitones_apart, wav_of
+from tests.browser.practice_material import CROWDED, FORM, downloaded, semitones_apart, wav_of
 
 
 def test_the_midi_download_opens_with_key_and_tempo(opened: Any) -> None:

@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from tests.browser.practice_material import print_preview
+
 MOST_BYTES = 4_000_000
 SIZES = [(320, 640), (768, 1024), (1440, 900)]
 
@@ -164,7 +166,7 @@ def test_the_arpeggio_lies_where_the_student_asked(opened: Any) -> None:
 
 def test_print_shows_the_sheet_alone(opened: Any) -> None:
     page = opened("#key=C")
-    page.emulate_media(media="print")
+    print_preview(page)
     assert page.is_visible("#sheet")
     assert not page.is_visible("#screen")
     assert not page.is_visible("#transport")
@@ -184,7 +186,7 @@ def test_the_printed_plan_is_in_the_words_of_the_instrument(
     opened: Any, shape: str, words: str
 ) -> None:
     page = opened(f"#show={shape}")
-    page.emulate_media(media="print")
+    print_preview(page)
     plan = page.inner_text("#sheet")
     assert [said in plan for said in ("on the neck", "on the keys", "within one octave")] == [
         said == words for said in ("on the neck", "on the keys", "within one octave")
@@ -196,7 +198,7 @@ def test_the_sheet_is_that_of_the_key_that_the_rounds_have_come_to(opened: Any) 
     page.click("#play")
     page.wait_for_function("() => practice.stage.place()?.round === 1")
     page.click("#play")
-    page.emulate_media(media="print")
+    print_preview(page)
     said = page.evaluate("practice.track.keys[practice.settings.key].name.replace('b', '♭')")
     assert f"Sounds in {said} at 240" in page.inner_text("#sheet")
     assert said != "C"

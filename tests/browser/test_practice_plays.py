@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -14,68 +13,22 @@ import soundfile
 import groove
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
-from groove.handout.practice.data import WAVE
 from groove.handout.practice.make import make_page
-from tests.browser.conftest import FORM, energies, semitones_apart, wait_for_beats, wav_of
+from groove.handout.practice.takes import WAVE
+from tests.browser.practice_material import (
+    FORM,
+    HEAR,
+    ON_TIME,
+    beats,
+    energies,
+    notes_of,
+    semitones_apart,
+    sound_of,
+    wait_for_beats,
+    wav_of,
+)
 
 SOON_MS = 100
-ON_TIME = 0.001
-RATE = 44100
-HEAR = "() => { practice.heard = (note) => (window.notes ??= []).push(note); }"
-"""Keeps every note that is handed to the audio clock."""
-
-OFFLINE = """
-async ({ seconds, change, at, silent, heard, rate }) => {
-  const context = new OfflineAudioContext(1, seconds * rate, rate);
-  const { track, settings, sounds } = practice;
-  const band = new practice.Band(context, track, sounds, (part) => (silent.includes(part) ? 0 : 1));
-  const notes = [];
-  const player = new practice.Player(track, band, settings, (note) => notes.push(note));
-  player.start(0);
-  player.advance(at + 0.25);
-  if (change.key !== undefined) { settings.key = change.key; player.rejoin(at); }
-  if (change.tempo) settings.setTempo(change.tempo);
-  if (change.bars) { settings.setBars(...change.bars); player.restretch(at); }
-  player.advance(seconds);
-  if (!heard) return { notes, sound: "" };
-  const sound = (await context.startRendering()).getChannelData(0);
-  return { notes, sound: btoa(Array.from(new Uint8Array(Int16Array.from(sound,
-    (x) => x * 32767).buffer), (byte) => String.fromCharCode(byte)).join("")) };
-}
-"""
-"""The page's own player and band in an offline context, a change made after some seconds. As live,
-the notes of the next quarter of a second have been handed on by then."""
-
-
-def notes_of(page: Any, seconds: float, at: float = 0, **change: Any) -> list[dict[str, Any]]:
-    """The notes that are handed on in so many seconds, with a change after some of them."""
-    wish = {
-        "seconds": seconds,
-        "at": at,
-        "change": change,
-        "silent": [],
-        "heard": False,
-        "rate": RATE,
-    }
-    return list(page.evaluate(OFFLINE, wish)["notes"])
-
-
-def sound_of(
-    page: Any,
-    seconds: float,
-    at: float = 0,
-    silent: tuple[str, ...] = (),
-    rate: int = RATE,
-    **change: Any,
-) -> np.ndarray:
-    """The sound of so many seconds, of shape (frames,)."""
-    wish = {"seconds": seconds, "at": at, "change": change, "silent": list(silent), "heard": True}
-    wish |= {"rate": rate}
-    return np.frombuffer(base64.b64decode(page.evaluate(OFFLINE, wish)["sound"]), "<i2") / 32768
-
-
-def beats(notes: list[dict[str, Any]], part: str = "click") -> list[float]:
-    return [note["at"] for note in notes if note["part"] == part]
 
 
 def test_the_first_sound_is_there_within_a_tenth_of_a_second(opened: Any) -> None:
@@ -131,10 +84,7 @@ def test_beats_are_scheduled_at_the_tempo(opened: Any, tempo: int) -> None:
 
 def test_live_beats_are_on_time_and_ahead_though_the_page_is_busy(opened: Any) -> None:
     page = opened("#tempo=150&silent=none&countin=off")
-    page.evaluate(
-        "() => { practice.heard = (n) => (window.notes ??= [])"
-        ".push({ ...n, ahead: n.at - practice.stage.context.currentTime }); }"
-    )
+    page.evaluate(HEAR)
     page.click("#play")
     wait_for_beats(page, 3)
     page.evaluate("() => { const end = performance.now() + 150; while (performance.now() < end); }")
@@ -237,8 +187,11 @@ def test_a_stretch_chosen_on_the_chart_is_played(opened: Any) -> None:
     page.click(".bar >> nth=6")
     page.click("#play")
     page.wait_for_selector(".bar[aria-current]")
-    assert page.inner_text("[aria-current] .number") == "5"
-    assert page.locator(".bar[aria-pressed=true] .number").all_inner_texts() == ["5", "6", "7"]
+    assert page.get_attribute("[aria-current]", "aria-label") == "Bar 5: D7"
+    pressed = page.locator(".bar[aria-pressed=true]").evaluate_all(
+        "(bars) => bars.map((bar) => bar.getAttribute('aria-label').split(':')[0])"
+    )
+    assert pressed == ["Bar 5", "Bar 6", "Bar 7"]
 
 
 def test_a_part_that_is_silenced_is_silent(opened: Any) -> None:

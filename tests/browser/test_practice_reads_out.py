@@ -68,7 +68,7 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
 
 
 def test_signs_of_music_are_read_as_words(opened: Any) -> None:
-    heard = read_out(opened("#key=Eb"))
+    heard = read_out(opened("#key=Eb&fret=5"))
     assert ("button", "Bar 1: E flat 7") in heard
     assert ("list", "Notes of E flat 7") in heard
     assert ("heading", "Now E flat 7 I7") in heard

@@ -18,7 +18,7 @@ def test_a_link_opens_key_tempo_and_bars(opened: Any) -> None:
 def test_nonsense_in_a_link_changes_nothing(opened: Any) -> None:
     page = opened("#key=H&tempo=fast&bars=x-y&fret=-3&next=sideways&rounds=0&show=tuba")
     assert page.evaluate("practice.settings.toFragment()") == (
-        "key=A&tempo=120&show=guitar&fret=5&silent=click"
+        "key=A&tempo=120&show=guitar&silent=click"
     )
     assert page.seen.complaints == []
 
@@ -27,7 +27,7 @@ def test_nonsense_in_a_link_changes_nothing(opened: Any) -> None:
 def test_names_that_every_object_has_are_nonsense_too(opened: Any, name: str) -> None:
     page = opened(f"#next={name}&show={name}&for={name}&told={name}")
     assert page.evaluate("practice.settings.toFragment()") == (
-        "key=A&tempo=120&show=guitar&fret=5&silent=click"
+        "key=A&tempo=120&show=guitar&silent=click"
     )
     page.evaluate("practice.settings.roundOver()")
     assert page.evaluate("practice.settings.key") == 9

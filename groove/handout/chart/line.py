@@ -104,6 +104,11 @@ def even_size(line: Bars, width: float, measures: Measures) -> float:
     return size
 
 
+def bar_widths(line: Bars, width: float, measures: Measures) -> tuple[float, ...]:
+    """The width of each bar of a line in mm: a quarter of the line's if the chords fit."""
+    return tuple(cell.right - cell.left for cell in _cells(line, 0.0, width, measures)[1])
+
+
 def line_marks(
     line: Bars, foot: float, left: float, width: float, measures: Measures
 ) -> list[Mark]:

@@ -9,18 +9,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from groove.form.model import Form
 from groove.handout.chart.head import HEAD_GAP, head
 from groove.handout.chart.line import (
     BEAT,
     TO_BEATS,
     UNDER,
     Measures,
+    bar_widths,
     even_size,
     line_height,
     line_marks,
 )
 from groove.handout.chart.text import IN_OTHER_KEYS, chart_text
-from groove.handout.chart.written import WrittenBar, WrittenChart
+from groove.handout.chart.written import WrittenBar, WrittenChart, chorus_lines, write_chart
 from groove.handout.drawing.page import Mark, Page, Paper, Text, fitted
 
 MARGIN = 17.0  # mm
@@ -70,6 +72,18 @@ def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) ->
         words = chart_text(shown, numerals=numerals)
         pages.append(Page(paper, tuple(marks), title, words))
     return tuple(pages)
+
+
+def chorus_shares(form: Form, paper: Paper) -> tuple[tuple[float, ...], ...]:
+    """The share of a line's width that each bar of a chorus takes on paper, line by line."""
+    chart = write_chart(form)
+    width, foot = paper.width - 2 * MARGIN, paper.height - MARGIN
+    top, _ = head(chart, paper.width, MARGIN)
+    measures = _measures(chart, width, foot - top - _others_height(chart), False)
+    return tuple(
+        tuple(wide / width for wide in bar_widths(line, width, measures))
+        for line in chorus_lines(form)
+    )
 
 
 @dataclass(frozen=True, slots=True)

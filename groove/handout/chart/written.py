@@ -197,14 +197,23 @@ def _bar(slots: tuple[Slot, ...], start: int, key: Key) -> WrittenBar:
     )
 
 
+def chorus_lines(form: Form) -> tuple[tuple[WrittenBar, ...], ...]:
+    """One chorus in the lines of the written chart, each bar with its chords, without repeats."""
+    return tuple(map(tuple, _in_lines(_chorus(form, form))))
+
+
 def _lines(bars: list[WrittenBar]) -> tuple[tuple[WrittenBar, ...], ...]:
+    return tuple(_with_similes(line) for line in _in_lines(bars))
+
+
+def _in_lines(bars: list[WrittenBar]) -> list[list[WrittenBar]]:
     """Lines of four bars: a section begins a line, unless that would fill more than a page."""
     lines = _broken(bars, at_sections=True)
     if len(lines) > FULL_PAGE:
         lines = min(
             lines, _broken(bars, at_sections=False), key=lambda way: -(-len(way) // FULL_PAGE)
         )
-    return tuple(_with_similes(line) for line in lines)
+    return lines
 
 
 def _broken(bars: list[WrittenBar], *, at_sections: bool) -> list[list[WrittenBar]]:

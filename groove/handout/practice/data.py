@@ -1,32 +1,26 @@
-"""The data of the practice page: chart, keys and the takes of several choruses in each key.
-
-Everything is plain lists and numbers, ready for JSON. Time is in ticks, 960 to a quarter, so that
-the page can play at any tempo. A note is written on its grid, swung as the form swings at its own
-tempo, with its touch beside it in tenths of a millisecond: a player's earliness and lateness does
-not stretch when the tempo falls, and the page can swing the grid as the tempo asks.
-"""
+"""The data of the practice page: chart, keys, takes and settings as plain lists and numbers."""
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import replace
-from math import ceil
 from typing import Any
 
-from groove.band.take import PlayedNote, PlayedPart, play, record
-from groove.form.chart import chorus_slots, unroll
-from groove.form.choruses import FIFTHS_UP, in_key
-from groove.form.intensity import parse_intensity
-from groove.form.model import USUAL_A4, Form
+from groove.band.part import PlayedPart
+from groove.band.take import play, record
+from groove.band.tuning import MIDDLE_C, tuning_part
+from groove.form.chart import chorus_slots, home_chord, unroll
+from groove.form.choruses import FIFTHS_UP, in_key, tuning
+from groove.form.model import FASTEST, SLOWEST, USUAL_A4, Form
 from groove.form.names import name_parts
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.style import swing_ratio, swing_tempo
+from groove.handout.chart.pages import chorus_shares
+from groove.handout.drawing.page import PAPERS
 from groove.handout.practice.guides import guides, written_keys
-from groove.handout.practice.necks import HIGHEST, necks
+from groove.handout.practice.necks import necks, on_the_neck
+from groove.handout.practice.takes import Stream, choruses_for, looped, streams_of
 from groove.lesson.request import USUAL, Request, instrument_for
 from groove.rhythm.kit import KIT
-from groove.rhythm.meter import TICKS_PER_QUARTER, ticks_to_seconds
+from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.sound.midi import tuning_controllers
 from groove.sound.synth.reverbs import reverb_of
 from groove.theory.chords import Chord
@@ -35,12 +29,6 @@ from groove.theory.pitch import NoteName
 from groove.theory.quality import Quality
 from groove.theory.symbols import signs, symbol
 
-SLOWEST, FASTEST = 40, 240
-"""Beats a minute that the page plays."""
-LEAST_CHORUSES, LEAST_BARS = 4, 24
-"""What is played before the same comes round again, whichever is more."""
-WAVE = "1.6-2 2-2.4 2.4-2 2-1.6"
-"""How busy the band plays: up and down again, so that the last chorus leads to the first."""
 NEXT_KEY = {
     "none": "the same",
     "fourths": "a fourth up",
@@ -51,29 +39,21 @@ NEXT_KEY = {
 """The key cycles in the page's words."""
 STAYS = {"none": "stay"}
 """What a link calls a key cycle, where not by its own name."""
-USUAL_FRET = 5
-"""Of the first finger, when the page opens."""
 RATIO_STEP = 10
 """Beats a minute from one entry of the swing table to the next."""
 
 Json = dict[str, Any]
-Stream = tuple[int, ...]
-
-
-def choruses_for(form: Form) -> int:
-    """How many different choruses the page holds of a form."""
-    return max(LEAST_CHORUSES, ceil(LEAST_BARS / form.bars))
 
 
 def page_data(form: Form, request: Request = USUAL) -> Json:
-    """Everything about the track that the page has to know, its sounds left out.
+    """The page's data, ready for JSON, without its sounds.
 
     request: the instrument, hand, position and reader that the page opens with.
     """
     keys = twelve_keys(form.key)
     streams: dict[Stream, int] = {}
-    played = [_played(in_key(form, key), streams) for key in keys]
-    chart = unroll(_looped(form))
+    played = [streams_of(in_key(form, key), streams) for key in keys]
+    chart = unroll(looped(form))
     meter, reverb = form.meter, reverb_of(form.drums)
     return (
         {
@@ -86,7 +66,8 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "bars": form.bars,
             "choruses": choruses_for(form),
             "rounds": form.choruses,
-            "countIn": form.count_in > 0,
+            "countIn": form.count_in,
+            "tuningNote": _tuning_note(form),
             "faster": form.tempo_step,
             "cycles": [
                 [STAYS.get(name, name), words, NoteName(FIFTHS_UP[name]).pitch_class]
@@ -94,13 +75,14 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             ],
             "nextKey": STAYS.get(form.key_cycle, form.key_cycle),
             "tempi": [SLOWEST, FASTEST],
-            "tempo": max(SLOWEST, min(FASTEST, form.tempo)),
+            "tempo": form.tempo,
             "a4": form.a4,
             "tuning": _tuning(form.a4),
             "feel": form.feel,
             "drums": form.drums.name,
             "swing": _swing(form),
             "sections": _sections(form),
+            "lines": _lines(form),
             "home": keys.index(form.key),
             "keys": [
                 {
@@ -108,6 +90,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                     "sign": signs(key.symbol),
                     "signature": key.signature,
                     "written": _written(key),
+                    "endsOn": str(home_chord(in_key(form, key))),
                 }
                 | parts
                 for key, parts in zip(keys, played, strict=True)
@@ -128,6 +111,24 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     )
 
 
+def _tuning_note(form: Form) -> Json | None:
+    """The notes to tune by, the A and then a key's tonic; None if the form doesn't ask for them.
+
+    seconds: from the first note to the next, of a note, and of the silence after both at least.
+    """
+    if not form.tuning_note:
+        return None
+    figures, part = tuning(), tuning_part(unroll(form))
+    note = figures["note_seconds"]
+    return {
+        "part": _mixed(part),
+        "velocity": figures["velocity"],
+        "a": part.notes[0].pitch,
+        "tonicFrom": MIDDLE_C,
+        "seconds": [note, note - figures["rest_seconds"], figures["silence_seconds"]],
+    }
+
+
 def _tuning(a4: float) -> list[list[int]]:
     """The controllers that tune a channel, as in the program's own MIDI files."""
     return [] if a4 == USUAL_A4 else [list(setting) for setting in tuning_controllers(a4)]
@@ -138,80 +139,6 @@ def _written(key: Key) -> Json:
     return {
         said: [written.symbol, written.tonic.fifths] for said, written in written_keys(key).items()
     }
-
-
-def _looped(form: Form) -> Form:
-    """The form as it goes round: no count-in, no landing, back at the first chorus.
-
-    Another key or tempo from round to round is the student's to choose: the page begins with the
-    form's own cycle and step.
-    """
-    intensity = form.intensity or parse_intensity(WAVE)
-    return replace(_steady(form), ending="loop", choruses=choruses_for(form), intensity=intensity)
-
-
-def _landing(form: Form) -> Form:
-    """The form once, with the ending that comes after the last round."""
-    ending = "hit" if form.ending == "loop" else form.ending
-    return replace(_steady(form), ending=ending, choruses=1, intensity=())
-
-
-def _steady(form: Form) -> Form:
-    return replace(form, count_in=0, tempo_step=0.0, key_cycle="none", tuning_note=False)
-
-
-def _played(form: Form, streams: dict[Stream, int]) -> Json:
-    """The streams of one key by their numbers: those that go round, and those of the ending."""
-    parts: Json = {}
-    for kind, asked in (("round", _looped(form)), ("landing", _landing(form))):
-        chart = unroll(asked)
-        band = play(chart)
-        touched = record(chart, band)
-        strict_chart = replace(chart, form=replace(asked, tightness=1.0))
-        strict = record(strict_chart, band)
-        first = chart.start if chart.ending is None else chart.ending.start
-        parts[kind] = {
-            part.name: streams.setdefault(_stream(part, bare, first, form), len(streams))
-            for part, bare in zip(touched.parts, strict.parts, strict=True)
-        }
-    return parts
-
-
-def _stream(part: PlayedPart, bare: PlayedPart, first: int, form: Form) -> Stream:
-    """A part from a tick on as a row of numbers, five a note.
-
-    Ticks since the note before, on the grid; length in ticks; pitch; velocity; touch in tenths
-    of a millisecond.
-    """
-    numbers: list[int] = []
-    before = first
-    for grid, note in sorted(_on_grid(part.notes, bare.notes), key=lambda pair: pair[0]):
-        if grid < first:
-            continue
-        touch = round(10_000 * ticks_to_seconds(note.start - grid, form.tempo, form.meter))
-        numbers += (grid - before, note.length, note.pitch, note.velocity, touch)
-        before = grid
-    return tuple(numbers)
-
-
-def _on_grid(
-    played: Iterable[PlayedNote], bare: Iterable[PlayedNote]
-) -> list[tuple[int, PlayedNote]]:
-    """Each note with the tick of the grid that it belongs to.
-
-    The two takes are of the same parts, and touch never lets a note overtake one of its own pitch.
-    """
-    grids: dict[int, list[int]] = defaultdict(list)
-    for note in bare:
-        grids[note.pitch].append(note.start)
-    by_pitch: dict[int, list[PlayedNote]] = defaultdict(list)
-    for note in played:
-        by_pitch[note.pitch].append(note)
-    return [
-        (grid, note)
-        for pitch, notes in by_pitch.items()
-        for grid, note in zip(grids[pitch], notes, strict=True)
-    ]
 
 
 def _swing(form: Form) -> Json:
@@ -244,11 +171,16 @@ def _sections(form: Form) -> list[list[Any]]:
     return found
 
 
-def _harmony(form: Form, request: Request) -> Json:
-    """The chords of one chorus, counted from the tonic on the line of fifths, and what is in them.
+def _lines(form: Form) -> list[list[float]]:
+    """The share of the line's width that each bar takes in the written chart, line by line."""
+    return [[round(share, 4) for share in line] for line in chorus_shares(form, PAPERS["a4"])]
 
-    A chord: start and length in ticks, root, number of its quality, note in the bass or None,
-    and its number among the different chords, in the order in which they come.
+
+def _harmony(form: Form, request: Request) -> Json:
+    """The chords of one chorus and their qualities; roots are places on the line of fifths.
+
+    A chord: start and length in ticks, root from the tonic, number of its quality, bass note from
+    the tonic or None, and its number among the different chords, in the order of the form.
     """
     tonic = form.key.tonic.fifths
     qualities: dict[Quality, int] = {}
@@ -267,19 +199,18 @@ def _harmony(form: Form, request: Request) -> Json:
     return {
         "chords": chords,
         "qualities": [_quality(quality) for quality in qualities],
-        "necks": necks(qualities, request),
+        "necks": necks(form, tuple(qualities), request),
     }
 
 
 def _view(request: Request) -> Json:
-    """What is shown when the page opens."""
+    """Instrument, hand and reader with which the page opens; fret: None for the sheet's own."""
     readers = {name: said for said, name in WRITTEN_FOR.items()}
     instrument = instrument_for(request)
-    fret = USUAL_FRET if request.position is None else request.position
     return {
         "shape": "off" if instrument == "none" else instrument,
         "leftHanded": request.left_handed,
-        "fret": (max(1, fret) - 1) % HIGHEST + 1,
+        "fret": None if request.position is None else on_the_neck(request.position),
         "reader": readers.get(request.reader, "C"),
     }
 

@@ -1,9 +1,8 @@
-"""One file out of many: the page's modules, styles and data put into its HTML.
+"""Puts the page's modules, styles and data into its HTML, so that the page is one file.
 
-The sources are plain ES modules. Each becomes a function that is called once, in the order in
-which they need each other: ``import { a } from "./b.js"`` takes `a` from what ``b.js`` handed on,
-and the names after ``export`` are what a module hands on. That is all the syntax they may use for
-it, one import a line.
+The sources are plain ES modules. Each becomes a function that is called once, after those that it
+imports: ``import { a } from "./b.js"`` takes `a` from the result of ``b.js``, and a module's result
+holds the names after ``export``. The modules use no other syntax for it, and one import a line.
 """
 
 from __future__ import annotations
@@ -19,6 +18,8 @@ from groove.handout.web import allowed, common_style, filled
 _IMPORT = re.compile(r'^import \{ ([\w, $]+) \} from "\./([\w.]+)";$', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const) (\w+))", re.MULTILINE)
 ENTRY = "main.js"
+CHECK = "check.js"
+"""Runs before the modules, in browsers of any age."""
 STYLES = ("style.css", "print.css")
 
 
@@ -35,7 +36,7 @@ def script() -> str:
 
 
 def _after_its_needs(name: str, order: list[str]) -> None:
-    """Append a module to `order`, those that it needs before it."""
+    """Append a module to `order`, after those that it imports."""
     if name in order:
         return
     for _, needed in _IMPORT.findall(_read(name)):
@@ -55,15 +56,16 @@ def _read(name: str) -> str:
 
 
 def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
-    """The page. texts: HTML for its places. data: what its places for data hold.
+    """The page. texts, data: HTML and values for JSON, by the names of their places.
 
-    The policy in its head lets its own script and style through, and nothing from elsewhere.
+    The policy in its head allows its own scripts and style, and nothing from elsewhere.
     """
     style, code = common_style() + "".join(_read(name) for name in STYLES), script()
+    check = _read(CHECK)
     policy = "; ".join(
         (
             "default-src 'none'",
-            f"script-src {allowed(code)}",
+            f"script-src {allowed(code)} {allowed(check)}",
             f"style-src {allowed(style)}",
             "img-src data:",
             "worker-src blob:",
@@ -72,7 +74,7 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
             "form-action 'none'",
         )
     )
-    places = {"policy": policy, "style": style, "script": code} | texts
+    places = {"policy": policy, "style": style, "script": code, "check": check} | texts
     places |= {name: _json(value) for name, value in data.items()}
     return filled(_read("page.html"), places)
 

@@ -1,9 +1,9 @@
-"""The sounds of the practice page: single notes by our own synthesis, packed small.
+"""The sounds of the practice page: single notes of each instrument in one MP3.
 
 Each stroke of the kit is recorded at a few strengths, bass and comping on every few semitones, dry
-and in mono. They stand one after another in one MP3 an instrument. Decoders start late by amounts
-of their own, so a pulse stands at a known place before the first note, and the page counts from
-where it finds that.
+and in mono. Decoders start late by different amounts, so a pulse stands at a known frame before
+the first note, and the page counts from there. A note that still rings where its recording ends
+is looped there, its decay taken out of the loop: the page lets it decay at the same rate.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from groove.band.tuning import MIDDLE_C, TUNING_NOTE
 from groove.errors import GrooveError
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.files.mp3 import lame
@@ -32,20 +33,23 @@ if TYPE_CHECKING:
     Stereo = NDArray[np.float32]
 
 STEP = 3
-"""Semitones from one recorded pitch to the next: no note is bent by more than one."""
+"""Semitones from one recorded pitch to the next: no note is transposed by more than one."""
 STRENGTHS = (0.25, 0.6, 0.92)
-"""Of the strokes of a kit voice, sorted by weight, which are recorded."""
+"""The strokes of a kit voice that are recorded, as places in their order of velocity, 0 to 1."""
 STRUCK_SECONDS, HELD_SECONDS = 2.4, 4.0
-"""How long a stroke of the kit and a note of an instrument are recorded, at the most."""
-QUIET = {"drums": 0.003, "bass": 0.004, "comping": 0.004}
-"""Of its peak: a sound is cut where it stays below this."""
-KILOBITS = {"drums": 128, "bass": 96, "comping": 112}
+"""The longest recording of a stroke of the kit and of a note of an instrument."""
+QUIET = {"drums": 0.003, "bass": 0.004, "comping": 0.004, TUNING_NOTE: 0.004}
+"""A sound is cut where it stays below this share of its peak."""
+KILOBITS = {"drums": 128, "bass": 96, "comping": 112, TUNING_NOTE: 96}
 CARE = 2
 KEPT = 0.949
-"""Of its level, that LAME leaves a mono sound at these rates (measured)."""
-SUSTAINS = 0.6
-"""A note that keeps this much of its level to its last second is looped, as an organ's is."""
-LOOP_SECONDS, CROSSFADE_SECONDS = 1.0, 0.35
+"""The share of its level that LAME leaves a mono sound at these rates (measured)."""
+SLICE, MEASURED_SECONDS = SAMPLE_RATE // 10, 2.5
+"""Frames of a slice in which the level is measured, and over how much of a note's end."""
+STEADY = 0.12
+"""Nepers a second (1 dB): a note that decays no faster is sustained, as an organ's is."""
+LOOP_SECONDS, CROSSFADE_SECONDS = (0.8, 1.2), 0.35
+"""The shortest and the longest loop; the best match between them is taken."""
 FADE_SECONDS = 0.012
 PULSE_AT, FIRST_AT, GAP = 4410, 13230, 2205
 """Frames to the pulse, to the first note, and between two notes: no echo of the coder reaches from
@@ -55,11 +59,13 @@ LOUD = 0.9
 DRY = Reverb(size=0.0, damping=0.0, width=0.0, level=0.0)
 
 Json = dict[str, Any]
+Loop = tuple[int, int, float]
+"""First and last frame, and decay in nepers a second."""
 
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """A note to record: pitch and velocity of MIDI, and for how many seconds."""
+    """A note to record: pitch and velocity as in MIDI, and its length in seconds."""
 
     pitch: int
     velocity: int
@@ -67,8 +73,8 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
-class Instrument:
-    """What to record of a part: its program, whether it is the kit, and its notes."""
+class Recorded:
+    """A part to record: its name, its General MIDI program and its notes."""
 
     name: str
     program: int
@@ -79,8 +85,8 @@ class Instrument:
         return self.name == "drums"
 
 
-def instruments(data: Json) -> tuple[Instrument, ...]:
-    """What the parts of a page's data need, the click with the drums."""
+def instruments(data: Json) -> tuple[Recorded, ...]:
+    """The notes to record for the parts of a page's data, the click among the drums."""
     found = []
     for part in data["parts"]:
         struck: dict[int, list[int]] = {}
@@ -90,7 +96,12 @@ def instruments(data: Json) -> tuple[Instrument, ...]:
                 for pitch, velocity in zip(stream[2::5], stream[3::5], strict=True):
                     struck.setdefault(pitch, []).append(velocity)
         wishes = _strokes(struck, data["click"]) if part["name"] == "drums" else _notes(struck)
-        found.append(Instrument(part["name"], part["program"], tuple(wishes)))
+        found.append(Recorded(part["name"], part["program"], tuple(wishes)))
+    if data["tuningNote"]:
+        part, velocity = data["tuningNote"]["part"], data["tuningNote"]["velocity"]
+        pitches = {data["tuningNote"]["a"], *range(MIDDLE_C, MIDDLE_C + 12)}
+        notes = tuple(_notes({pitch: [velocity] for pitch in pitches}))
+        found.append(Recorded(part["name"], part["program"], notes))
     return tuple(found)
 
 
@@ -118,14 +129,15 @@ def _notes(struck: dict[int, list[int]]) -> Iterator[Wish]:
 
 
 def record_sounds(
-    wanted: Sequence[Instrument], soundfont: Soundfont, tell: Callable[[float], None]
+    wanted: Sequence[Recorded], soundfont: Soundfont, tell: Callable[[float], None]
 ) -> Json:
     """The sounds of some instruments, by the names of their parts.
 
-    An entry: ``mp3`` in base64, ``rate`` and ``pulse`` in frames, and a row for each note: pitch,
-    velocity, first frame, frames, gain to bring it back to the synthesiser's level, place from -1
-    (left) to 1, and the frames from which and up to which it is looped (0 0 if it is not).
-    tell: is told how much is done, 0 to 1. Raises GrooveError where a sound cannot be made.
+    An entry: ``mp3`` in base64, ``rate`` in hertz, ``pulse`` in frames, and a row for each note:
+    pitch, velocity, first frame, frames, gain that restores the synthesiser's level, place from -1
+    (left) to 1, first and last frame of its loop and its decay there in nepers a second (0 0 0 if
+    it isn't looped).
+    tell: called with the share that is done, 0 to 1. Raises GrooveError if the soundfont is silent.
     """
     require_memory(soundfont)
     sounds = {}
@@ -135,8 +147,8 @@ def record_sounds(
     return sounds
 
 
-def _played(instrument: Instrument, soundfont: Soundfont) -> list[Stereo]:
-    """Each note of an instrument by itself."""
+def _played(instrument: Recorded, soundfont: Soundfont) -> list[Stereo]:
+    """Each note of an instrument, of shape (frames, 2)."""
     import mido
     import numpy as np
 
@@ -165,7 +177,7 @@ def _played(instrument: Instrument, soundfont: Soundfont) -> list[Stereo]:
     return [whole[start : start + length] for start, length in starts]
 
 
-def _pack(instrument: Instrument, notes: list[Stereo]) -> Json:
+def _pack(instrument: Recorded, notes: list[Stereo]) -> Json:
     import numpy as np
 
     pieces: list[Mono] = [_pulse()]
@@ -176,9 +188,12 @@ def _pack(instrument: Instrument, notes: list[Stereo]) -> Json:
         peak = float(np.abs(mono).max())
         if peak == 0:
             continue
-        mono, loop = _looped(mono) if not instrument.is_kit else (mono, (0, 0))
-        if loop == (0, 0):
-            mono = _trimmed(mono, peak * QUIET[instrument.name])
+        floor = peak * QUIET[instrument.name]
+        loop: Loop = (0, 0, 0.0)
+        if instrument.is_kit or float(np.abs(mono[-SLICE:]).max()) < floor:
+            mono = _trimmed(mono, floor)
+        else:
+            mono, loop = _looped(mono)
         rows.append(
             [wish.pitch, wish.velocity, at, len(mono), round(peak / LOUD / KEPT, 5), place, *loop]
         )
@@ -194,7 +209,7 @@ def _pack(instrument: Instrument, notes: list[Stereo]) -> Json:
 
 
 def _pulse() -> Mono:
-    """Silence with a pulse in it, up to where the first note begins."""
+    """Silence with a pulse in it, up to the first note."""
     import numpy as np
 
     frames = np.arange(FIRST_AT)
@@ -204,7 +219,7 @@ def _pulse() -> Mono:
 
 
 def _mono(stereo: Stereo) -> tuple[Mono, float]:
-    """Both sides together, and where between them the sound stands."""
+    """The mean of both sides, and the sound's place between them, -1 to 1."""
     import numpy as np
 
     left, right = np.sqrt((stereo.astype(float) ** 2).sum(axis=0))
@@ -213,7 +228,7 @@ def _mono(stereo: Stereo) -> tuple[Mono, float]:
 
 
 def _trimmed(mono: Mono, floor: float) -> Mono:
-    """A sound up to where it has died away, its end faded out."""
+    """A sound up to the frame after which it stays below a floor, its end faded out."""
     import numpy as np
 
     loud = np.nonzero(np.abs(mono) > floor)[0]
@@ -226,25 +241,59 @@ def _trimmed(mono: Mono, floor: float) -> Mono:
     return kept
 
 
-def _looped(mono: Mono) -> tuple[Mono, tuple[int, int]]:
-    """A sustained sound with its end blended into what comes before the loop's first frame."""
+def _looped(mono: Mono) -> tuple[Mono, Loop]:
+    """A note that rings on, with a loop at its end that neither decays nor clicks.
+
+    The end is blended into what comes before the loop's first frame, at constant power.
+    """
     import numpy as np
 
-    first, last = (
-        float(np.sqrt((mono[at : at + SAMPLE_RATE] ** 2).mean()))
-        for at in (SAMPLE_RATE // 4, len(mono) - SAMPLE_RATE)
-    )
-    if last < SUSTAINS * first or first == 0:
-        return mono, (0, 0)
+    decay = _decay(mono)
     blend, end = int(CROSSFADE_SECONDS * SAMPLE_RATE), len(mono)
-    start = end - int(LOOP_SECONDS * SAMPLE_RATE)
-    rise = np.linspace(0, np.pi / 2, blend, dtype=np.float32)
-    kept = mono.copy()
-    kept[end - blend :] = mono[end - blend :] * np.cos(rise) + mono[start - blend : start] * np.sin(
-        rise
-    )
-    # What follows the loop is its beginning again, so that a bent note reads no silence there.
-    return np.concatenate([kept, mono[start : start + GAP]]), (start, end)
+    start, alike = _loop_start(mono, blend)
+    kept = mono.astype(float)
+    kept[start - blend :] *= np.exp(decay * (np.arange(start - blend, end) - start) / SAMPLE_RATE)
+    rise = np.linspace(0, np.pi / 2, blend)
+    power = np.sqrt(1 + 2 * alike * np.cos(rise) * np.sin(rise))
+    kept[end - blend :] = (
+        kept[end - blend :] * np.cos(rise) + kept[start - blend : start] * np.sin(rise)
+    ) / power
+    kept[:start] = mono[:start]
+    # The beginning of the loop stands after it again: a transposed note reads no silence there.
+    whole = np.concatenate([kept, kept[start : start + GAP]]).astype(np.float32)
+    return whole, (start, end, round(decay, 4))
+
+
+def _decay(mono: Mono) -> float:
+    """How fast a note decays at its end, in nepers a second; 0 for a sustained one.
+
+    The slope of a line through the levels of its slices, so that a tremolo weighs little.
+    """
+    import numpy as np
+
+    measured = mono[-round(MEASURED_SECONDS * SAMPLE_RATE) :].astype(float)
+    slices = measured[: len(measured) // SLICE * SLICE].reshape(-1, SLICE)
+    levels = np.log(np.sqrt((slices**2).mean(axis=1)) + 1e-12)
+    slope = np.polyfit(np.arange(len(levels)) * SLICE / SAMPLE_RATE, levels, 1)[0]
+    return float(-slope) if -slope > STEADY else 0.0
+
+
+def _loop_start(mono: Mono, blend: int) -> tuple[int, float]:
+    """The frame from which a loop to the end matches best, and how alike the two are, 0 to 1."""
+    import numpy as np
+
+    shortest, longest = (int(seconds * SAMPLE_RATE) for seconds in LOOP_SECONDS)
+    end = len(mono)
+    tail = mono[end - blend :].astype(float)
+    before = mono[end - blend - longest : end - shortest].astype(float)
+    size = 1 << (len(before) + blend).bit_length()
+    products = np.fft.irfft(np.fft.rfft(before, size) * np.conj(np.fft.rfft(tail, size)), size)
+    energy = np.concatenate([[0], np.cumsum(before**2)])
+    places = longest - shortest + 1
+    norms = np.sqrt((energy[blend : blend + places] - energy[:places]) * (tail**2).sum())
+    likeness = products[:places] / np.maximum(norms, 1e-12)
+    best = int(np.argmax(likeness))
+    return end - longest + best, float(max(0.0, likeness[best]))
 
 
 def _mp3(mono: Mono, kilobits: int) -> bytes:

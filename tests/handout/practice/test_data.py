@@ -13,7 +13,8 @@ import pytest
 from groove.form.chart import chorus_slots
 from groove.form.choruses import in_key
 from groove.form.read import read_form
-from groove.handout.practice.data import SLOWEST, WAVE, choruses_for, page_data
+from groove.handout.practice.data import page_data
+from groove.handout.practice.takes import WAVE, choruses_for
 from groove.lesson.request import Request
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
@@ -143,7 +144,7 @@ def test_a_diminished_seventh_has_two_flats() -> None:
 def test_the_page_opens_with_the_instrument_and_hand_that_were_asked_for() -> None:
     form = read_form("one-chord-vamp")
     plain = page_data(form)
-    assert [plain[name] for name in ("shape", "fret", "reader")] == ["guitar", 5, "C"]
+    assert [plain[name] for name in ("shape", "fret", "reader")] == ["guitar", None, "C"]
     asked = Request(instrument="mandolin", position=14, left_handed=True)
     data = page_data(form, asked)
     assert [data[name] for name in ("shape", "fret", "leftHanded")] == ["mandolin", 2, True]
@@ -170,9 +171,9 @@ def test_the_page_begins_with_the_rounds_that_the_form_asks_for() -> None:
     asked = {"choruses": 5, "count_in": 0, "key_cycle": "fourths", "tempo_step": 4}
     data = page_data(read_form("one-chord-vamp", **asked))
     begins = {name: data[name] for name in ("rounds", "countIn", "nextKey", "faster")}
-    assert begins == {"rounds": 5, "countIn": False, "nextKey": "fourths", "faster": 4}
+    assert begins == {"rounds": 5, "countIn": 0, "nextKey": "fourths", "faster": 4}
     plain = data_of("straight")
-    assert (plain["countIn"], plain["nextKey"], plain["faster"]) == (True, "stay", 0)
+    assert (plain["countIn"], plain["nextKey"], plain["faster"]) == (1, "stay", 0)
 
 
 def test_swing_follows_the_tempo_unless_the_form_says_its_ratio() -> None:
@@ -183,8 +184,53 @@ def test_swing_follows_the_tempo_unless_the_form_says_its_ratio() -> None:
     assert set(fixed) == {1.7}
 
 
-def test_a_tempo_that_the_page_has_not_becomes_the_nearest_it_has() -> None:
-    assert page_data(read_form("twelve-bar", tempo=32))["tempo"] == SLOWEST
+@pytest.mark.parametrize("tempo", [30, 300, 320])
+def test_the_page_plays_every_tempo_that_a_form_may_have(tempo: int) -> None:
+    data = page_data(read_form("one-chord-vamp", tempo=tempo))
+    assert data["tempo"] == tempo
+    assert data["tempi"] == [30, 320]
+
+
+def test_the_page_counts_in_as_many_bars_as_the_form() -> None:
+    assert page_data(read_form("one-chord-vamp", count_in=2))["countIn"] == 2
+
+
+def test_the_notes_to_tune_by_are_those_of_the_take() -> None:
+    form = read_form("one-chord-vamp", key="Eb", tuning_note=True)
+    data = page_data(form)["tuningNote"]
+    (part,) = (cue for cue in compile_take(form).cues if cue.name == data["part"]["name"])
+    assert [data["a"], data["tonicFrom"] + 3] == [note.pitch for note in part.notes]
+    assert {note.velocity for note in part.notes} == {data["velocity"]}
+    assert page_data(read_form("one-chord-vamp"))["tuningNote"] is None
+
+
+@pytest.mark.parametrize(
+    ("name", "lines"),
+    [
+        ("twelve-bar", [[1 / 4] * 4] * 3),
+        ("eight-bar", [[1 / 4] * 4] * 2),
+    ],
+)
+def test_bars_take_a_quarter_of_a_line_if_their_chords_fit(
+    name: str, lines: list[list[float]]
+) -> None:
+    assert page_data(read_form(name))["lines"] == lines
+
+
+def test_a_section_begins_a_line_as_in_the_written_chart() -> None:
+    sections = [
+        {"name": "A", "chords": "I:5"},
+        {"name": "B", "chords": "IV V7 I"},
+    ]
+    lines = page_data(read_form("twelve-bar", sections=sections))["lines"]
+    assert [len(line) for line in lines] == [4, 1, 3]
+
+
+def test_a_crowded_bar_is_as_wide_as_in_the_written_chart() -> None:
+    crowded = "Imaj7:1/4 ii7b5:1/4 V7#9:1/4 Imaj9/5:1/4 I I I"
+    first, *others = page_data(read_form("twelve-bar", chords=crowded))["lines"][0]
+    assert first > 0.3 > 0.2 > max(others)
+    assert first + sum(others) == pytest.approx(1, abs=0.001)
 
 
 def test_the_guide_is_there_for_every_key_that_a_student_reads() -> None:

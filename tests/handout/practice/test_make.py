@@ -134,8 +134,9 @@ def test_the_modules_use_the_import_and_export_that_inlining_knows() -> None:
     assert not re.search(r"^(import|export) ", script(), re.MULTILINE)
 
 
-def test_every_source_is_used() -> None:
+def test_every_module_is_used() -> None:
     names = {source.name for source in sources().iterdir() if source.name.endswith(".js")}
+    names.remove("check.js")  # runs by itself before the modules
     assert names == set(re.findall(r'^modules\["(\w+\.js)"\] = ', script(), re.MULTILINE))
 
 

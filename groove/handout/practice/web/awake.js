@@ -1,4 +1,4 @@
-// A phone on a music stand stays awake while the band plays, where the browser can see to that.
+// Keeps the screen of a phone on while the band plays, if the browser can.
 
 let wanted = false;
 let lock = null;
@@ -20,5 +20,5 @@ async function settle() {
   if (!wanted && lock) await lock.release();
 }
 
-// A browser lets go of it when the page is out of sight.
+// A browser releases the lock when the page is hidden.
 addEventListener("visibilitychange", settle);

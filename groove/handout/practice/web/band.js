@@ -1,12 +1,12 @@
-// The band in one audio context, live or offline: a bus for each part, a room, a soft ceiling.
+// The band in one audio context, live or offline: a bus for each part, a reverb, a soft limiter.
 
 import { nearestNote } from "./sounds.js";
 
 const MASTER_GAIN = 6.5; // brings the synthesiser's level to that of posted music
-const RELEASE_SECONDS = { bass: 0.035, comping: 0.06, drums: 0.02, click: 0.02, "count-in": 0.02 };
+const RELEASE_SECONDS = { bass: 0.035, comping: 0.06, drums: 0.02, click: 0.02, "count-in": 0.02, "tuning note": 0.06 };
 const USUAL_A4 = 440; // hertz, to which the sounds are recorded
 const SMALLEST_ROOM_SECONDS = 0.5; // until its echo is 60 dB down; the largest takes twice as long
-const ROOM_LOUDNESS = 0.8;
+const ROOM_LOUDNESS = 0.8; // the reverb's energy at its full level
 const CHOKED_BY_HAT = new Set([42, 44, 46]); // closed, foot and open hi-hat are one instrument
 const CEILING_FROM = 0.7; // full scale is 1; below this the sound is left as it is
 const CEILING_REACH = 2; // what is louder than this comes out no louder
@@ -19,8 +19,9 @@ function controllerGain(value) {
 
 export class Band {
   /**
-   * context: where to play. track: for the mix. sounds: as decodeSounds gives them. loudness: how
-   * loud each part is to begin with, 0 to 1 (1 is its place in the mix).
+   * context: an audio context, live or offline. track: its parts give the mix. sounds: the result of
+   * decodeSounds. loudness: a function from a part's name to its loudness at first; 1 is its place in
+   * the mix.
    */
   constructor(context, track, sounds, loudness) {
     this.context = context;
@@ -39,7 +40,8 @@ export class Band {
     room.connect(this.out);
     this.buses = {};
     const clicks = ["click", "count-in"].map((name) => ({ name, volume: 110, pan: 64, reverb: 0 }));
-    for (const part of [...track.parts, ...clicks]) {
+    const tuning = track.tuningNote ? [track.tuningNote.part] : [];
+    for (const part of [...track.parts, ...clicks, ...tuning]) {
       this.buses[part.name] = this.#bus(part, room);
       this.buses[part.name].gain.value = loudness(part.name) ** 2;
     }
@@ -70,10 +72,15 @@ export class Band {
     if (!note) return;
     const source = this.context.createBufferSource();
     source.buffer = note.buffer;
-    if (!kit) source.playbackRate.value = this.tuned * 2 ** ((pitch - note.pitch) / 12);
-    if (note.loop) [source.loop, source.loopStart, source.loopEnd] = [true, ...note.loop];
+    const rate = kit ? 1 : this.tuned * 2 ** ((pitch - note.pitch) / 12);
+    source.playbackRate.value = rate;
     const gain = this.context.createGain();
     gain.gain.value = note.gain * (velocity / note.velocity) ** 2;
+    if (note.loop) {
+      Object.assign(source, { loop: true, loopStart: note.loop.start, loopEnd: note.loop.end });
+      const { start, decay } = note.loop; // the loop itself doesn't decay
+      if (decay && start / rate < seconds) gain.gain.setTargetAtTime(0, at + start / rate, 1 / decay);
+    }
     source.connect(gain);
     let last = gain;
     if (kit && Math.abs(note.place) > 0.05) {
@@ -96,32 +103,38 @@ export class Band {
     };
   }
 
-  /** Lets a voice die away from a time on. */
+  /** Ends a voice from a time on, in its release. */
   #release(voice, at) {
     const constant = RELEASE_SECONDS[voice.part];
     voice.gain.gain.setTargetAtTime(0, at, constant);
     voice.source.stop(at + SILENT_AFTER * constant);
   }
 
-  /** Takes back what was to sound after a time and lets go of what sounds then. */
-  silence(parts, at = this.context.currentTime) {
+  /** Takes back the notes of some parts that begin at a time or later. */
+  takeBack(parts, at) {
     for (const voice of [...this.voices]) {
+      if (!parts.includes(voice.part) || voice.at < at) continue;
+      voice.source.onended = null;
+      voice.source.stop();
+      voice.source.disconnect();
+      this.voices.delete(voice);
+      if (voice === this.hat) this.hat = null;
+    }
+  }
+
+  /** Takes back the notes of some parts from a time on, and ends those that sound then. */
+  silence(parts, at = this.context.currentTime) {
+    this.takeBack(parts, at);
+    for (const voice of this.voices) {
       if (!parts.includes(voice.part)) continue;
-      if (voice.at >= at) {
-        voice.source.onended = null;
-        voice.source.stop();
-        voice.source.disconnect();
-        this.voices.delete(voice);
-      } else {
-        voice.gain.gain.cancelScheduledValues(at);
-        this.#release(voice, at);
-      }
+      voice.gain.gain.cancelScheduledValues(at);
+      this.#release(voice, at);
       if (voice === this.hat) this.hat = null;
     }
   }
 }
 
-/** Straight up to CEILING_FROM, then bent, so that it never gets to full scale. */
+/** Linear up to CEILING_FROM, then bent, so that it never reaches full scale. */
 function ceilingCurve() {
   const size = 8193;
   const bend = 1 - CEILING_FROM;
@@ -134,7 +147,7 @@ function ceilingCurve() {
 
 const CEILING = ceilingCurve();
 
-/** The band's room, size and level 0 to 1: noise that dies away, the same each time. */
+/** The reverb's impulse response, size and level 0 to 1: decaying noise, the same each time. */
 function roomBuffer(rate, { size, level }) {
   const length = Math.floor(SMALLEST_ROOM_SECONDS * (1 + size) * rate);
   const buffer = new AudioBuffer({ numberOfChannels: 2, length, sampleRate: rate });

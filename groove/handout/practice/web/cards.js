@@ -1,4 +1,4 @@
-// What to play over the chord that sounds and over the one to come.
+// Cards of a chord: its tones, its drawing and what to play over it.
 
 import { drawKeyboard } from "./keyboard.js";
 import { spoken, spokenChord } from "./names.js";
@@ -8,9 +8,9 @@ import { html } from "./svg.js";
 const SCALES_SHOWN = 2;
 export const AVOID = "Pass over what is in brackets";
 
-/** The drawing for a chord as the student wants it; null for none. */
-export function shapeOf(settings, chord) {
-  if (settings.onNeck) return drawNeck(settings.track, settings.shape, chord, settings.fret);
+/** The drawing of a chord in a key on the instrument that is set; null for none. */
+export function shapeOf(settings, chord, key) {
+  if (settings.onNeck) return drawNeck(settings.track, settings.shape, chord, settings.position(key));
   return settings.shape === "keyboard" ? drawKeyboard(chord) : null;
 }
 
@@ -28,15 +28,15 @@ export function toneList(chord) {
   return html("ul", { class: "tones", "aria-label": `Notes of ${spokenChord(chord.name)}` }, ...items);
 }
 
-/** A sign of music for the eye, and its words for the ear. */
+/** A sign of music to see, and its words for a screen reader. */
 function said(text, words = spoken(text)) {
   if (words === text) return [text];
   return [html("span", { "aria-hidden": "true" }, text), html("span", { class: "unseen" }, words)];
 }
 
-/** A card for a chord. when: "Now" or "Next". more: what else to say about it. */
-export function card(settings, chord, when, more) {
-  const shape = shapeOf(settings, chord);
+/** A card for a chord in a key. when: "Now" or "Next". more: elements that stand below. */
+export function card(settings, chord, key, when, more) {
+  const shape = shapeOf(settings, chord, key);
   const title = html(
     "h3",
     {},
@@ -48,12 +48,12 @@ export function card(settings, chord, when, more) {
   return html("div", { class: `card ${when.toLowerCase()}` }, head, shape ?? "", html("div", { class: "card-more" }, ...more));
 }
 
-/** The plainest things to play over a chord beside its own tones. */
+/** The first scales to play over a chord, beside its own tones. */
 export function scaleLines(chord) {
   return chord.guide.scales.slice(1, 1 + SCALES_SHOWN).map(scaleLine);
 }
 
-/** A scale with its notes, and what the brackets round some of them mean. */
+/** A scale with its notes, and a hint if some stand in brackets. */
 export function scaleLine([title, notes, , avoid]) {
   const hint = avoid ? html("span", { class: "avoid" }, ` ${AVOID}`) : "";
   return html("p", { class: "scale" }, html("span", { class: "scale-name" }, ...said(title)), " ", ...said(notes), hint);

@@ -1,16 +1,19 @@
-// The chart on the screen: a button a bar, the stretch that is practised, the bar that sounds.
-// The Tab key stops at one bar; the arrow keys, Home and End go to the others.
+// The chart on the screen: a button for each bar, in the lines and widths of the written chart. It
+// shows the bars that are practised and the bar that sounds. The Tab key stops at one bar; the arrow
+// keys, Home and End go to the others.
 
 import { spokenChord } from "./names.js";
 import { html } from "./svg.js";
 import { chartLines, chordIn, chordsByBar } from "./track.js";
 
 const MANY = 3; // chords of a bar that stand in two lines
-const SMALLEST = 0.62; // of its usual size, that a chord is set; then a row has fewer bars
+const SMALLEST = 0.62; // the smallest chord, of its usual size; then a line is broken into more rows
+const ROWS = [1, 2, 4]; // into which a line may be broken
+const BARS_A_LINE = 4;
 const calm = matchMedia("(prefers-reduced-motion: reduce)");
 
 export class ChartView {
-  /** chosen: is told which bars a press asks for, as (from, to). */
+  /** chosen: called with the bars that a press asks for, as (from, to). */
   constructor(track, place, chosen) {
     Object.assign(this, { track, place, chosen });
     this.byBar = chordsByBar(track);
@@ -54,16 +57,29 @@ export class ChartView {
     return found ?? here;
   }
 
-  /** Sets chords smaller where they don't fit; where that is too small, a row has half as many bars. */
+  /** Sets chords smaller where they don't fit; where that is too small, lines get more rows. */
   #fit() {
-    this.place.classList.remove("wide");
-    if (this.#sizes() < SMALLEST) {
-      this.place.classList.add("wide");
-      this.#sizes();
+    for (const rows of ROWS) {
+      for (const line of this.lines) this.#breakLine(line, rows);
+      if (this.#sizes() >= SMALLEST) return;
     }
   }
 
-  /** Sets the size of the chords in each bar, and hands back the least. */
+  /** Sets the bars of a line to so many rows: widths, and a number at the start of each row. */
+  #breakLine(line, rows) {
+    const most = BARS_A_LINE / rows;
+    line.forEach(({ bar, share }, n) => {
+      const row = line.slice(n - (n % most), n - (n % most) + most);
+      const sum = row.reduce((total, other) => total + other.share, 0);
+      const scale = row.length === most ? 1 / sum : Math.min(rows, 1 / sum);
+      const button = this.buttons[bar - 1];
+      button.style.flexBasis = percent(share * scale);
+      button.classList.toggle("first", n % most === 0);
+      button.classList.toggle("last", n % most === most - 1 || n === line.length - 1);
+    });
+  }
+
+  /** Sets the size of the chords in each bar, and returns the smallest. */
   #sizes() {
     const lines = this.buttons.map((button) => button.querySelector(".chords"));
     for (const line of lines) line.style.removeProperty("--fit");
@@ -79,13 +95,17 @@ export class ChartView {
   }
 
   #layOut() {
-    for (const { name, bars } of chartLines(this.track)) {
-      if (name) this.place.append(html("h3", { class: "section-name" }, name));
-      this.place.append(html("div", { class: "row" }, ...bars.map((bar) => this.buttons[bar - 1])));
+    this.lines = chartLines(this.track);
+    this.inside = new Map(); // bars inside a line with which a section begins
+    for (const line of this.lines) {
+      const [{ section }, ...others] = line;
+      if (section) this.place.append(html("h3", { class: "section-name" }, section));
+      for (const other of others) if (other.section) this.inside.set(other.bar, other.section);
+      this.place.append(html("div", { class: "row" }, ...line.map(({ bar }) => this.buttons[bar - 1])));
     }
   }
 
-  /** The first press chooses a bar, the second the stretch from there. */
+  /** The first press chooses a bar, the second all bars from there. */
   #press(bar) {
     if (this.anchor === null) {
       this.anchor = bar;
@@ -96,16 +116,20 @@ export class ChartView {
     }
   }
 
-  /** Writes the chords of a key as an instrument reads them. */
+  /** Writes the chords of a key as an instrument reads them, unless they stand there already. */
   write(key, written) {
+    if (this.written === `${key} ${written}`) return;
+    this.written = `${key} ${written}`;
     let before = null;
     this.buttons.forEach((button, index) => {
       const chords = this.byBar[index].map((slot) => ({
         ...slot,
         chord: chordIn(this.track, slot.number, key, written),
       }));
+      const section = this.inside.get(index + 1);
       button.replaceChildren(
         html("span", { class: "number" }, String(index + 1)),
+        section ? html("span", { class: "inside" }, section) : "",
         html(
           "span",
           { class: chords.length < MANY ? "chords" : "chords many" },
@@ -113,7 +137,7 @@ export class ChartView {
         ),
       );
       const said = chords.map((slot) => spokenChord(slot.chord.name)).join(", ");
-      button.setAttribute("aria-label", `Bar ${index + 1}: ${said}`);
+      button.setAttribute("aria-label", `Bar ${index + 1}${section ? `, ${section}` : ""}: ${said}`);
       before = chords.at(-1).number;
     });
     this.#fit();
@@ -124,7 +148,7 @@ export class ChartView {
     return this.byBar[bar - 1].map((slot) => chordIn(this.track, slot.number, key, written).name);
   }
 
-  /** Shows which bars are practised. */
+  /** Marks the bars that are practised. */
   showStretch(from, to) {
     const whole = from === 1 && to === this.track.bars;
     this.buttons.forEach((button, index) => {
@@ -133,28 +157,27 @@ export class ChartView {
     });
   }
 
-  /**
-   * Marks the bar that sounds, 0 for none, and brings it into view: not when the one before was
-   * out of view, for then the student is looking at something else on the page.
-   */
+  /** Marks the bar that sounds, 0 for none, and brings it into view if the student looks at the chart. */
   showBar(bar) {
     if (bar === this.sounding) return;
-    const before = this.buttons[this.sounding - 1];
-    const followed = !before || isInView(before);
-    before?.removeAttribute("aria-current");
+    this.buttons[this.sounding - 1]?.removeAttribute("aria-current");
     this.sounding = bar;
     const button = this.buttons[bar - 1];
     if (!button) return;
     button.setAttribute("aria-current", "true");
-    if (followed) button.scrollIntoView({ block: "nearest", behavior: calm.matches ? "auto" : "smooth" });
+    if (this.#isLookedAt()) button.scrollIntoView({ block: "nearest", behavior: calm.matches ? "auto" : "smooth" });
+  }
+
+  /** Whether the chart reaches to the middle of the screen: else something below it is being read. */
+  #isLookedAt() {
+    const free = document.getElementById("transport").getBoundingClientRect().top;
+    return this.place.getBoundingClientRect().bottom > free / 2;
   }
 }
 
-function isInView(element) {
-  const { top, bottom } = element.getBoundingClientRect();
-  const transport = document.getElementById("transport");
-  const covered = getComputedStyle(transport).position === "fixed" ? transport.offsetHeight : 0;
-  return bottom > 0 && top < innerHeight - covered;
+/** A share of a width for a style; rounded down, so that a line's bars never need more than all of it. */
+export function percent(share) {
+  return `${Math.floor(99999.9 * share) / 1000}%`;
 }
 
 function chordText({ chord, length }, goesOn) {

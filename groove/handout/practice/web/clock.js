@@ -1,4 +1,4 @@
-// A steady call from a worker: a page in the background or busy drawing does not slow it down.
+// A steady call from a worker, whose timer keeps its pace while the page is hidden or busy.
 
 const EVERY_MS = 25;
 

@@ -1,4 +1,4 @@
-// The controls of the page: what they set, and how they show what is set.
+// The controls of the page: they change the settings and show them.
 
 import { lengthInWords, outline } from "./outline.js";
 import { LOUDEST } from "./settings.js";
@@ -11,7 +11,7 @@ const PERCENT = 100;
 
 const $ = (id) => document.getElementById(id);
 
-/** Binds every control to the settings. changed: is told what kind of thing has changed. */
+/** Binds every control to the settings. changed: called with the kind of change. */
 export function bindControls(settings, changed) {
   const { track } = settings;
   track.keys.forEach((key, number) => $("key").append(html("option", { value: number }, key.sign)));
@@ -32,7 +32,7 @@ export function bindControls(settings, changed) {
   on("key", "change", (field) => (settings.key = Number(field.value)), "key");
   on("written", "change", (field) => (settings.written = field.value), "view");
   on("shape", "change", (field) => (settings.shape = field.value), "view");
-  on("fret", "change", (field) => (settings.fret = clamped(field, settings.fret)), "view");
+  on("fret", "change", (field) => (settings.fret = clamped(field, null)), "view");
   on("tempo-slider", "input", (field) => settings.setTempo(field.valueAsNumber), "tempo");
   on("tempo", "change", (field) => settings.setTempo(field.valueAsNumber), "tempo");
   on("from", "change", (field) => settings.setBars(clamped(field, settings.from), Math.max(settings.to, clamped(field, settings.from))), "bars");
@@ -46,10 +46,12 @@ export function bindControls(settings, changed) {
     on(id, "change", (field) => (settings.rounds = clamped(field, settings.rounds)), "plan");
   }
   on("count-in", "change", (field) => (settings.countIn = field.checked), "plan");
+  on("tuning-note", "change", (field) => (settings.tuningNote = field.checked), "plan");
+  $("tuning-line").hidden = track.tuningNote === null;
   bindTapping(settings, changed);
 }
 
-/** A number field's value within its own limits; what was there before for no number. */
+/** A number field's value within its own limits; `before` if it holds no number. */
 function clamped(field, before) {
   const value = Math.round(field.valueAsNumber);
   if (!Number.isFinite(value)) return before;
@@ -73,7 +75,7 @@ function fader(settings, part, changed) {
   return line;
 }
 
-/** The tempo of the last taps. */
+/** Sets the tempo of the last taps. */
 function bindTapping(settings, changed) {
   let taps = [];
   $("tap").addEventListener("click", (event) => {
@@ -86,13 +88,13 @@ function bindTapping(settings, changed) {
   });
 }
 
-/** Makes every control show what is set. */
+/** Makes every control show the settings. */
 export function showSettings(settings) {
   const values = {
     key: settings.key,
     written: settings.written,
     shape: settings.shape,
-    fret: settings.fret,
+    fret: settings.onNeck ? settings.position(settings.key) : "",
     "tempo-slider": settings.tempo,
     tempo: settings.tempo,
     from: settings.from,
@@ -107,6 +109,7 @@ export function showSettings(settings) {
   $("tempo-slider").setAttribute("aria-valuetext", `${settings.tempo} beats a minute`);
   $("for-ever").checked = settings.forEver;
   $("count-in").checked = settings.countIn;
+  $("tuning-note").checked = settings.tuningNote;
   $("stop-line").hidden = settings.forEver;
   $("rounds-line").hidden = !settings.forEver; // a file has as many as are played
   $("take-about").textContent = aboutFile(settings);
@@ -120,7 +123,7 @@ export function showSettings(settings) {
   }
 }
 
-/** What a download will hold: "4 rounds, 1:52, from A at 116 to F♯ at 128". */
+/** The contents of a download in words: "4 rounds, 1:52, from A at 116 to F♯ at 128". */
 function aboutFile(settings) {
   const { seconds, first, last } = outline(settings);
   const name = ({ key, tempo }) => `${settings.track.keys[key].sign} at ${tempo}`;

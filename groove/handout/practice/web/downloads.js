@@ -1,16 +1,18 @@
-// What can be taken away: the track as it is set, played through once by the same player.
+// MIDI and WAV files of the track as it is set, played through once by the same player.
 
 import { Band } from "./band.js";
 import { midiFile } from "./midi_file.js";
 import { lengthInWords, outline } from "./outline.js";
 import { CLICK, Player } from "./player.js";
+import { barTicks, chordIn } from "./track.js";
 import { wavFile } from "./wav_file.js";
 
 const RATE = 44100;
 const LONGEST_SECONDS = { MIDI: 3600, WAV: 1200 }; // a browser makes a whole WAV in its memory
 const STEP_SECONDS = 0.5;
+const STAGES = { tuning: "Tuning note", counting: "Count-in", landing: "Ending" };
 
-/** What is set now, for a file: so many rounds, each with its key and tempo as live, then the end. */
+/** The settings for a file: the rounds that are set, each in its key and tempo as live, then the end. */
 function forFile(settings) {
   return Object.assign(settings.copy(), { forEver: false });
 }
@@ -26,7 +28,7 @@ function checkLength(settings, kind) {
 /** Every note of the track as it is set, in seconds from the start; the player's marks; the end. */
 export function playedNotes(settings) {
   const notes = [];
-  const silent = { strike() {}, silence() {} };
+  const silent = { strike() {} };
   const player = new Player(settings.track, silent, forFile(settings), (n) => notes.push(n));
   player.start(0);
   player.advance(Infinity);
@@ -40,6 +42,7 @@ export function midiBytes(settings) {
   const { notes, marks, end } = playedNotes(settings);
   const clicks = { ...track.parts[0], name: "click", channel: 9, reverb: 0 };
   const heard = (part) => settings.loudness(part) > 0;
+  const tuners = settings.tuningNote ? [track.tuningNote.part] : [];
   const changes = inTicks(marks);
   const tick = (seconds) => {
     const before = changes.findLast((change) => change.time <= seconds + 1e-9);
@@ -48,8 +51,10 @@ export function midiBytes(settings) {
   return midiFile({
     ...track,
     changes: changes.map(({ at, key, tempo }) => ({ at, tempo, signature: track.keys[key].signature })),
+    markers: changes.filter(({ stage }) => stage !== "stopped").map((mark) => ({ at: mark.at, words: markerOf(mark) })),
+    chords: changes.flatMap((mark) => chordsOf(settings, mark)),
     end: tick(end),
-    parts: [clicks, ...track.parts.filter((part) => heard(part.name))],
+    parts: [clicks, ...track.parts.filter((part) => heard(part.name)), ...tuners],
     notes: notes
       .filter((note) => note.part !== "click" || heard("click"))
       .map((note) => ({
@@ -61,7 +66,24 @@ export function midiBytes(settings) {
   });
 }
 
-/** The player's marks with the tick of the file at which each stands. */
+function markerOf({ stage, round }) {
+  return STAGES[stage] ?? `Chorus ${round + 1}`;
+}
+
+/** The chord symbols of the bars that begin with a mark, in the sounding key. */
+function chordsOf(settings, { stage, key, at }) {
+  const { track, from, to } = settings;
+  const name = (number) => chordIn(track, number, key, track.readers[0][0]).name.replaceAll("♯", "#").replaceAll("♭", "b");
+  if (stage === "landing") return [{ at, words: track.keys[key].endsOn }];
+  if (stage !== "playing") return [];
+  const [first, end] = [(from - 1) * barTicks(track), to * barTicks(track)];
+  return track.chords.flatMap(([start, length], number) => {
+    if (start + length <= first || start >= end) return [];
+    return [{ at: at + Math.max(0, start - first), words: name(number) }];
+  });
+}
+
+/** The player's marks with their ticks in the file. */
 function inTicks(marks) {
   let at = 0;
   return marks.map((mark, number) => {
@@ -72,7 +94,7 @@ function inTicks(marks) {
 }
 
 /**
- * The sound of the track as it is set, as an audio buffer. tell: is told how much is done, 0 to 1.
+ * The sound of the track as it is set, as an audio buffer. tell: called with the share done, 0 to 1.
  * Throws a RangeError if it's too long.
  */
 export async function renderTrack(settings, sounds, tell = () => {}) {
@@ -87,8 +109,8 @@ export async function renderTrack(settings, sounds, tell = () => {}) {
 }
 
 /**
- * Hands the notes on a little at a time: all at once, they would all be computed all the time. A
- * browser that can't pause for it takes that time.
+ * Hands the notes on a little at a time: handed on at once, all of them would be computed all the
+ * time. A browser that can't pause for it takes that time.
  */
 function keepAheadOffline(context, player, seconds, tell) {
   if (!context.suspend) {
@@ -105,9 +127,11 @@ function keepAheadOffline(context, player, seconds, tell) {
   step();
 }
 
-/** The bytes of a WAV file of the track as it is set. */
-export async function wavBytes(settings, sounds, tell) {
-  return wavFile(await renderTrack(settings, sounds, tell));
+/** The bytes of a WAV file of the track as it is set. credit: the page's line on sounds and music. */
+export async function wavBytes(settings, sounds, credit, tell) {
+  const key = settings.track.keys[settings.key].sign;
+  const info = { INAM: `${settings.track.title} in ${key}, ${settings.tempo}`, ICMT: credit, ISFT: "groove" };
+  return wavFile(await renderTrack(settings, sounds, tell), info);
 }
 
 /** A file name that sorts and reads well: the program's own for the title, then key, tempo, bars, and how it changes. */

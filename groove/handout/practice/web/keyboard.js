@@ -1,4 +1,4 @@
-// The arpeggio of a chord on two octaves of a keyboard, from its root up.
+// The drawing of a chord's arpeggio on two octaves of a keyboard, from its root up.
 
 import { pitchClass, spoken, spokenChord } from "./names.js";
 import { picture, svg, toneMark } from "./svg.js";
@@ -43,7 +43,7 @@ export function drawKeyboard(chord) {
   return picture(size, `${spokenChord(chord.name)} on the keyboard: ${names}`, parts);
 }
 
-/** Where the middle of a key lies. */
+/** The middle of a key from the left. */
 function middle(place) {
   const octave = Math.floor(place / 12);
   const white = WHITE.indexOf(place % 12);

@@ -1,4 +1,4 @@
-// The page comes to life: data, settings, sounds, controls, keys of the keyboard.
+// The entry of the page's program: connects data, settings, sounds, controls and the screen.
 
 import { keepAwake } from "./awake.js";
 import { Band } from "./band.js";
@@ -7,6 +7,7 @@ import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./download
 import { spokenChord } from "./names.js";
 import { Player } from "./player.js";
 import { Settings } from "./settings.js";
+import { writeSheet } from "./sheet.js";
 import { decodeSounds } from "./sounds.js";
 import { onSpaceBar } from "./space_bar.js";
 import { Speech } from "./speech.js";
@@ -23,7 +24,7 @@ const view = new View(settings, (from, to) => {
   settings.setBars(from, to);
   changed("bars");
 });
-/** What tests, and who is curious, can reach from outside. heard: is told each note, if it is set. */
+/** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
 const practice = { track, settings, heard: null, ready: false, Band, Player, renderTrack, Speech, spokenChord };
 globalThis.practice = practice;
 let stage = null;
@@ -31,18 +32,20 @@ let stage = null;
 bindControls(settings, changed);
 showSettings(settings);
 view.refresh();
-view.writeSheet();
+addEventListener("beforeprint", () => writeSheet($("sheet"), track, settings));
 addEventListener("hashchange", () => {
   if (location.hash.slice(1) === settings.toFragment()) return;
   settings.readFragment(location.hash);
   changed("key");
+  changed("tempo");
   changed("bars");
   changed("mix");
 });
 
-/** Carries out a change of the settings: heard, shown, and kept in the address. */
+/** Carries out a change of the settings: in the sound, on the screen and in the address. */
 function changed(kind) {
   if (kind === "key") stage?.changeKey();
+  if (kind === "tempo") stage?.changeTempo();
   if (kind === "bars" || kind === "whole") stage?.changeBars();
   if (kind === "whole") view.chart.anchor = null;
   if (kind === "mix") stage?.setMix();
@@ -54,10 +57,9 @@ function changed(kind) {
   keepUp.timer = setTimeout(keepUp, 200);
 }
 
-/** The address and the printed sheet follow what is set. */
+/** The address follows the settings. */
 function keepUp() {
   history.replaceState(null, "", `#${settings.toFragment()}`);
-  view.writeSheet();
 }
 
 function showPlaying(playing) {
@@ -75,6 +77,7 @@ function playOrStop() {
     stage.stop();
     over();
   } else {
+    $("trouble").hidden = true;
     stage.play();
     showPlaying(true);
     requestAnimationFrame(follow);
@@ -87,7 +90,7 @@ function over() {
   view.refresh();
 }
 
-/** Before each picture: where the sound is. */
+/** Before each picture: shows the place in the music. */
 function follow() {
   if (!stage.playing && stage.player.time < stage.context.currentTime) return;
   const place = stage.place();
@@ -102,7 +105,7 @@ function follow() {
   if ($("play").classList.contains("playing")) requestAnimationFrame(follow);
 }
 
-/** Makes a file of what is set now and hands it over, or says why that can't be. */
+/** Makes a file of the track as it is set and hands it over, or says why it can't. */
 async function takeAway(ending, type, make) {
   if ($("get-wav").hasAttribute("aria-disabled")) return;
   const say = (words) => ($("take-said").textContent = words);
@@ -118,10 +121,10 @@ async function takeAway(ending, type, make) {
   for (const id of ["get-midi", "get-wav"]) $(id).removeAttribute("aria-disabled");
 }
 
-/** The WAV file's bytes; says now and then how far it is. */
+/** The WAV file's bytes; says after each quarter how much is done. */
 function wavOf(asked, say) {
   let quarter = -1;
-  return wavBytes(asked, practice.sounds, (share) => {
+  return wavBytes(asked, practice.sounds, $("credits").textContent, (share) => {
     if (Math.floor(4 * share) === quarter) return;
     quarter = Math.floor(4 * share);
     say(quarter ? `Playing it into a file: ${25 * quarter} percent` : "Playing it into a file");
@@ -139,21 +142,32 @@ $("copy").addEventListener("click", async () => {
   $("take-said").textContent = "The link opens the page as it is set now.";
 });
 
-/** The device took the sound away, as for a telephone call, or gave it back. */
+/** Shows that the device took the sound away, as for a telephone call, or gave it back. */
 function held(isHeld) {
   showPlaying(stage.playing);
   if (isHeld) $("said").textContent = "Your device has stopped the sound. Press Go on.";
 }
 
+/** Shows that a press of play brought no sound. */
+function silent() {
+  over();
+  trouble("No sound comes out: the browser finds no audio device, or it may not use it. Connect one, then press Play.");
+}
+
+function trouble(words) {
+  $("trouble").textContent = words;
+  $("trouble").hidden = false;
+}
+
 async function getReady() {
   const sounds = (practice.sounds = await decodeSounds(dataOf("sound-data")));
-  stage = practice.stage = new Stage(settings, sounds, { over, held, heard: (note) => practice.heard?.(note) });
+  stage = practice.stage = new Stage(settings, sounds, { over, held, silent, heard: (note) => practice.heard?.(note) });
   practice.ready = true;
   $("play").disabled = false;
   showPlaying(false);
 }
 
 getReady().catch(() => {
-  $("trouble").textContent = "This browser could not make ready the sounds; a newer one will play this page.";
-  $("trouble").hidden = false;
+  $("play-word").textContent = "No sound";
+  trouble("This browser could not prepare the sounds; a newer one will play this page.");
 });

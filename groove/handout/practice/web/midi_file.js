@@ -8,23 +8,27 @@ const DRUMS = 9; // a channel of which the pitch is never tuned
 
 /**
  * The bytes of a file. changes: [{at, tempo, signature}], the first at 0: felt beats a minute and
- * sharps (flats below 0) from a tick on. notes: [{part, at, length, pitch, velocity}] with times in ticks from the
- * start. parts: name, program, channel, volume, pan, reverb of each, all counted from 0. tuning:
- * [[controller, value]] that tunes a channel, empty where A has its usual 440 Hz.
+ * sharps (flats below 0) from a tick on. markers, chords: [{at, words}]. notes: [{part, at, length,
+ * pitch, velocity}]. All times are in ticks from the start. parts: name, program, channel, volume, pan,
+ * reverb of each, all counted from 0. tuning: [[controller, value]] that tunes a channel, empty if A
+ * has its usual 440 Hz.
  */
-export function midiFile({ title, changes, beatTicks, quarterTicks, meter, minor, tuning, end, parts, notes }) {
+export function midiFile(file) {
+  const { title, changes, markers, chords, beatTicks, quarterTicks, meter, minor, tuning, end, parts, notes } = file;
   const conductor = [
     [0, meta(0x03, text(title))],
     [0, meta(0x58, [meter[0], Math.log2(meter[1]), meter[1] === 8 ? 36 : 24, 8])],
     ...onlyNew(changes, (change) => meta(0x51, big(Math.round((60e6 / change.tempo) * (quarterTicks / beatTicks)), 3))),
     ...onlyNew(changes, (change) => meta(0x59, [change.signature & 255, minor ? 1 : 0])),
+    ...markers.map(({ at, words }) => [at, meta(0x06, text(words))]),
+    ...chords.map(({ at, words }) => [at, meta(0x01, text(words))]),
   ];
   const tracks = [conductor, ...parts.map((part) => partEvents(part, notes, tuning))];
   const header = [...text("MThd"), ...big(6, 4), ...big(1, 2), ...big(tracks.length, 2), ...big(quarterTicks, 2)];
   return Uint8Array.from([...header, ...tracks.flatMap((events) => chunk(events, end))]);
 }
 
-/** The events that say what has changed: none that says the same as the one before. */
+/** The events of some changes, without those that repeat the one before. */
 function onlyNew(changes, event) {
   const events = changes.map((change) => [change.at, event(change)]);
   return events.filter(([, bytes], n) => n === 0 || String(bytes) !== String(events[n - 1][1]));
@@ -87,7 +91,7 @@ function big(number, size) {
   return Array.from({ length: size }, (_, i) => (number >>> (8 * (size - 1 - i))) & 255);
 }
 
-/** Text in UTF-8, as the program's own MIDI files have it. */
+/** Text in UTF-8, as in the program's own MIDI files. */
 function text(words) {
   return [...new TextEncoder().encode(words)];
 }

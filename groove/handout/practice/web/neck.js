@@ -1,4 +1,4 @@
-// The arpeggio of a chord on a neck, under a hand whose first finger plays a certain fret.
+// The drawing of a chord's arpeggio on a neck, in a position: the fret of the first finger.
 
 import { pitchClass, spoken, spokenChord } from "./names.js";
 import { picture, svg, toneMark } from "./svg.js";

@@ -1,15 +1,18 @@
-// How long a track is that goes round as it is set, where it begins and where it ends.
+// The length of a track as it is set, and its first and last key and tempo.
+
+import { tuningBars } from "./track.js";
 
 const RING_SECONDS = 2.5; // after the last bar, until the last sound has died away
 
-/** Seconds with what rings on; key and tempo of the first round and of the last. */
+/** Seconds, the last sound's decay included; key and tempo of the first round and of the last. */
 export function outline(settings) {
-  const { track, rounds, from, to, countIn, wholeForm } = settings;
+  const { track, rounds, from, to, countInBars, tuningNote, wholeForm } = settings;
   const going = settings.copy();
   const bar = () => (60 * track.beats) / going.tempo;
   const here = () => ({ key: going.key, tempo: going.tempo });
   const first = here();
-  let seconds = (countIn ? bar() : 0) + (to + 1 - from) * bar();
+  const before = countInBars + (tuningNote ? tuningBars(track, going.tempo) : 0);
+  let seconds = (before + to + 1 - from) * bar();
   for (let round = 1; round < rounds; round++) {
     going.roundOver();
     seconds += (to + 1 - from) * bar();

@@ -1,14 +1,14 @@
-// What the student has set, and the same as the fragment of a link: "#key=Eb&tempo=84&bars=9-12".
+// The student's settings, and their form as the fragment of a link: "#key=Eb&tempo=84&bars=9-12".
 
 import { pitchClass } from "./names.js";
 
-const MOST_ROUNDS = 99;
+const MOST_ROUNDS = 100;
 const MOST_FASTER = 100; // or slower, below 0
 const HIGHEST_FRET = 12;
-/** Of a part's place in the mix: how far its volume goes up. */
+/** The highest volume of a part; 1 is its place in the mix. */
 export const LOUDEST = 1.4;
 
-/** When a screen reader is told where the music is. */
+/** The choices of what a screen reader says while the band plays. */
 export const TOLD = ["chords", "rounds", "nothing"];
 
 export class Settings {
@@ -25,7 +25,8 @@ export class Settings {
       tempo: this.track.tempo,
       from: 1,
       to: this.track.bars,
-      countIn: this.track.countIn,
+      countIn: this.track.countIn > 0,
+      tuningNote: this.track.tuningNote !== null,
       forEver: true,
       rounds: within(this.track.rounds, 1, MOST_ROUNDS),
       faster: this.track.faster,
@@ -39,7 +40,7 @@ export class Settings {
     });
   }
 
-  /** The same settings by themselves: rounds that go over change these and not the others. */
+  /** A copy that its own rounds change. */
   copy() {
     return Object.assign(Object.create(Settings.prototype), this);
   }
@@ -48,9 +49,19 @@ export class Settings {
     return this.from === 1 && this.to === this.track.bars;
   }
 
-  /** Whether drawings are of a neck. */
+  /** Whether a neck is drawn. */
   get onNeck() {
     return Object.hasOwn(this.track.necks, this.shape);
+  }
+
+  /** The bars of the count-in, 0 for none; one where the form itself has none. */
+  get countInBars() {
+    return this.countIn ? Math.max(1, this.track.countIn) : 0;
+  }
+
+  /** The fret of the first finger in a key: the student's, else that of the form's lesson sheet. */
+  position(key) {
+    return this.fret ?? this.track.necks[this.shape].usual[key];
   }
 
   setTempo(tempo) {
@@ -68,20 +79,21 @@ export class Settings {
     this.to = within(Math.round(high), 1, this.track.bars);
   }
 
-  /** What is set for the next round when one is over. */
+  /** Sets tempo and key of the next round. */
   roundOver() {
     this.setTempo(this.tempo + this.faster);
     this.key = this.keyAfter(this.key);
   }
 
-  /** The number of the key that a round is in after one in this key. */
+  /** The number of the key of the round after one in this key. */
   keyAfter(key) {
     const [, , semitones] = this.track.cycles.find(([name]) => name === this.nextKey);
     return (key + semitones) % 12;
   }
 
-  /** The volume at which a part's bus stands, 0 if it is silent. */
+  /** The volume of a part's bus, 0 if it is silent. */
   loudness(part) {
+    if (part === "tuning note") return 1;
     if (part === "count-in") return this.volume.click;
     return this.muted.has(part) ? 0 : this.volume[part];
   }
@@ -89,27 +101,28 @@ export class Settings {
   toFragment() {
     const { track } = this;
     const loud = this.parts.filter((part) => this.volume[part] !== 1);
-    const said = [
+    const pairs = [
       ["key", track.keys[this.key].name],
       ["tempo", this.tempo],
       ["bars", this.wholeForm ? null : `${this.from}-${this.to}`],
-      ["countin", this.countIn === track.countIn ? null : this.countIn ? "on" : "off"],
+      ["countin", this.countIn === track.countIn > 0 ? null : this.countIn ? "on" : "off"],
+      ["tuning", this.tuningNote === (track.tuningNote !== null) ? null : "off"],
       ["rounds", this.forEver ? null : this.rounds],
       ["files", this.forEver && this.rounds !== track.rounds ? this.rounds : null],
       ["faster", this.faster === track.faster ? null : this.faster],
       ["next", this.nextKey === track.nextKey ? null : this.nextKey],
       ["for", this.written === track.reader ? null : this.written],
       ["show", this.shape],
-      ["fret", this.onNeck ? this.fret : null],
+      ["fret", this.onNeck ? this.fret : null], // null while it follows the lesson sheet
       ["told", this.told === "chords" ? null : this.told],
       ["silent", [...this.muted].join(",") || "none"],
       ["volume", loud.map((part) => `${part}:${Math.round(100 * this.volume[part])}`).join(",") || null],
     ];
-    const kept = said.filter(([, value]) => value !== null);
+    const kept = pairs.filter(([, value]) => value !== null);
     return kept.map(([name, value]) => `${name}=${encodeURIComponent(value)}`).join("&");
   }
 
-  /** Sets what a fragment says; what it doesn't say, or can't be read, is as when the page opens. */
+  /** Sets what a fragment says; all that it leaves out or that can't be read is as the page opens. */
   readFragment(fragment) {
     this.reset();
     const said = new URLSearchParams(fragment.replace(/^#/, ""));
@@ -120,6 +133,7 @@ export class Settings {
     const bars = /^(\d+)(?:-(\d+))?$/.exec(said.get("bars") ?? "");
     if (bars) this.setBars(Number(bars[1]), Number(bars[2] ?? bars[1]));
     if (["on", "off"].includes(said.get("countin"))) this.countIn = said.get("countin") === "on";
+    if (said.get("tuning") === "off") this.tuningNote = false;
     for (const name of ["rounds", "files"]) {
       if (!(number(name) >= 1)) continue;
       this.forEver = name === "files";
@@ -142,9 +156,9 @@ export class Settings {
     }
   }
 
-  /** The number of a key from its name, however it is spelled; -1 if it is none. */
+  /** The number of a key from its name in any spelling, "Eb", "eb" or "D#m"; -1 if it is none. */
   keyNamed(name) {
-    const match = /^([A-G])([#b♯♭]?)(m?)$/.exec(name.trim());
+    const match = /^([A-G])([#b♯♭]?)(m?)$/.exec(name.trim().replace(/^[a-g]/, (letter) => letter.toUpperCase()));
     if (!match) return -1;
     const sign = "#♯".includes(match[2] || "?") ? 7 : match[2] ? -7 : 0;
     return pitchClass("FCGDAEB".indexOf(match[1]) - 1 + sign);

@@ -1,7 +1,8 @@
-// What is printed: the chart and what to play over each chord, in the key that is set.
+// The printed sheet: the chart and what to play over each chord, in the key that is set.
 
 import { AVOID, shapeOf } from "./cards.js";
 import { html } from "./svg.js";
+import { percent } from "./chart_view.js";
 import { chartLines, chordIn, chordsByBar, guideIn, readerIn } from "./track.js";
 
 /** Writes the sheet into its place. */
@@ -39,13 +40,13 @@ function facts(track, settings) {
   return `${bars} bars of ${meter.join("/")}, ${feel}. Sounds in ${key}${reader}.`;
 }
 
-/** Whose plan it is: that of strings, of keys, or of neither. */
+/** The instrument whose practice plan is printed: one with strings, one with keys, or neither. */
 function planFor(settings) {
   if (settings.onNeck) return "guitar";
   return settings.shape === "keyboard" ? "keyboard" : "none";
 }
 
-/** A heading in the line, and words after it. */
+/** A run-in heading, and words after it. */
 function entry(title, words) {
   return html("p", { class: "entry" }, html("b", {}, title), `: ${words}`);
 }
@@ -56,20 +57,26 @@ function scales(rows) {
 
 function chart(track, chord) {
   const byBar = chordsByBar(track);
-  const bar = (number) =>
-    html("div", { class: "sheet-bar" }, html("span", { class: "number" }, String(number)), ...byBar[number - 1].map(name));
+  const bar = ({ bar: number, share }, n) => {
+    const first = n === 0 ? html("span", { class: "number" }, String(number)) : "";
+    const box = html("div", { class: "sheet-bar" }, first, ...byBar[number - 1].map(name));
+    box.style.flexBasis = percent(share);
+    return box;
+  };
   const name = (slot) => {
     const text = html("span", { class: "sheet-chord" }, chord(slot.number).name);
     text.style.flexGrow = String(slot.length);
     return text;
   };
-  return chartLines(track).map((line) =>
-    html("div", { class: "sheet-line" }, line.name ? html("h3", {}, line.name) : "", ...line.bars.map(bar)),
-  );
+  return chartLines(track).map((line) => {
+    const names = line.map(({ section }) => section).filter(Boolean);
+    const head = names.length ? html("h3", {}, names.join(", ")) : "";
+    return html("div", { class: "sheet-line" }, head, html("div", { class: "sheet-bars" }, ...line.map(bar)));
+  });
 }
 
 function lesson(settings, chord) {
-  const shape = shapeOf(settings, chord);
+  const shape = shapeOf(settings, chord, settings.key);
   const tones = chord.tones.map((tone) => `${tone.name} (${tone.degree})`).join("  ");
   return html(
     "div",

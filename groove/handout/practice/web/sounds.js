@@ -1,8 +1,8 @@
-// The recorded notes: unpacked and decoded when the page opens, so that play starts at once.
+// The recorded notes: unpacked and decoded when the page opens, so that play starts without a wait.
 
 const PULSE_SEARCHED_SECONDS = 0.3;
 
-/** All instruments decoded: name to {rate, notes}, each note with a buffer of its own. */
+/** The notes of all instruments by the instrument's name, each with a buffer of its own. */
 export async function decodeSounds(packed) {
   const decoder = new OfflineAudioContext(1, 1, 44100);
   const entries = await Promise.all(
@@ -21,11 +21,11 @@ function bytesOf(base64) {
   return bytes;
 }
 
-/** The notes of an instrument, counted from where the pulse came out. */
+/** The notes of an instrument, counted from the place of the decoded pulse. */
 function cut(whole, sound) {
   const samples = whole.getChannelData(0);
   const late = pulseFrame(samples, PULSE_SEARCHED_SECONDS * sound.rate) - sound.pulse;
-  const notes = sound.notes.map(([pitch, velocity, first, frames, gain, place, loop, loopEnd]) => {
+  const notes = sound.notes.map(([pitch, velocity, first, frames, gain, place, loop, loopEnd, decay]) => {
     const buffer = new AudioBuffer({ length: frames, sampleRate: sound.rate, numberOfChannels: 1 });
     buffer.copyToChannel(samples.subarray(first + late, first + late + frames), 0);
     return {
@@ -34,7 +34,7 @@ function cut(whole, sound) {
       buffer,
       gain,
       place,
-      loop: loopEnd ? [loop / sound.rate, loopEnd / sound.rate] : null,
+      loop: loopEnd ? { start: loop / sound.rate, end: loopEnd / sound.rate, decay } : null,
     };
   });
   return notes;

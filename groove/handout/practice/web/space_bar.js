@@ -1,5 +1,5 @@
-// The space bar plays and stops, unless it belongs to the control that has the focus. A button that
-// was pressed with a pointer keeps the focus, but whoever did that wants the band next.
+// The space bar plays and stops, unless it belongs to the control that has the focus. After a press
+// with a pointer it plays and stops too, although the button keeps the focus.
 
 /** Calls `act` when the space bar is pressed and is free. */
 export function onSpaceBar(act) {

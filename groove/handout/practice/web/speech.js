@@ -1,17 +1,17 @@
-// What a screen reader is told while the band plays: seldom, and only what has changed.
+// Announcements to a screen reader while the band plays: seldom, and only of what has changed.
 
 import { spoken, spokenChord } from "./names.js";
 
-const APART_MS = 2000; // at least, so that speech keeps up and is not all that one hears
+const APART_MS = 1800; // at least, so that speech keeps up and the music is heard
 
 export class Speech {
-  /** say: is handed the words. */
+  /** say: called with the words. */
   constructor(say) {
     this.say = say;
     this.rest();
   }
 
-  /** The music has stopped: what comes next is new again. */
+  /** Forgets everything, because the music has stopped. */
   rest() {
     this.chord = null;
     this.bar = null;
@@ -21,10 +21,10 @@ export class Speech {
   }
 
   /**
-   * The music has come into a bar. told: "chords", "rounds" or "nothing". place: bar, round, key (a name)
-   * and chords, the names of those in the bar. now: milliseconds.
+   * Announces a bar that begins soon. told: "chords", "rounds" or "nothing". place: bar, round, key (a
+   * name) and chords, the names of those in the bar. now: milliseconds.
    *
-   * A bar is named when it has another chord than the one that sounds already; a key when it is new.
+   * A bar is named when it has another chord than the one before; a key when it is new.
    */
   follow(told, { bar, round, key, chords }, now) {
     const newRound = this.round !== null && round !== this.round;

@@ -4,19 +4,23 @@ import { Band } from "./band.js";
 import { makeClock } from "./clock.js";
 import { Player } from "./player.js";
 
-const AHEAD_SECONDS = 0.25;
-const HIDDEN_AHEAD_SECONDS = 2.5; // a browser may call a page that nobody sees once a second only
+const AHEAD_SECONDS = 0.3; // at first; more after a late call
+const MOST_AHEAD_SECONDS = 1.5;
+const HIDDEN_AHEAD_SECONDS = 2.5; // a browser may call a hidden page only once a second
+const SPARE = 2.5; // how much longer the look-ahead is than the longest time between two calls
 const LEAD_SECONDS = 0.015; // from the press to the first note
 const REST_AFTER_MS = 4000;
-const CHANGE_SECONDS = 0.03; // from a change of key to the first note in it
+const CHANGE_SECONDS = 0.03; // from a change of key or tempo to the first note of it
+const SILENT_AFTER_MS = 3000; // a clock that stands still so long after a press has no device
 
 export class Stage {
   /**
-   * over: is told when the track has come to its end. heard: is told each note. held: is told
-   * whether the device has taken the sound away, as for a telephone call.
+   * over: called at the end of the track. heard: called with each note. held: called with true when
+   * the device takes the sound away, as for a telephone call, with false when it gives it back.
+   * silent: called when a press of play has brought no sound, because there is no audio device.
    */
-  constructor(settings, sounds, { over, heard, held }) {
-    Object.assign(this, { settings, sounds, over, heard });
+  constructor(settings, sounds, { over, heard, held, silent }) {
+    Object.assign(this, { settings, sounds, over, heard, silent, ahead: AHEAD_SECONDS });
     this.#wake();
     this.clock = makeClock(() => this.#keepAhead());
     this.running = false;
@@ -27,11 +31,9 @@ export class Stage {
     document.addEventListener("visibilitychange", () => this.playing && this.#seen());
   }
 
-  /**
-   * Makes the context and the band in it: silent until a press lets it run, but there at once then.
-   */
+  /** Makes the context and the band in it; the browser keeps it silent until a press of play. */
   #wake() {
-    if (navigator.audioSession) navigator.audioSession.type = "playback"; // heard though the phone is on silent
+    if (navigator.audioSession) navigator.audioSession.type = "playback"; // sounds on a phone set to silent
     this.context = new AudioContext({ latencyHint: "interactive" });
     const { settings } = this;
     this.band = new Band(this.context, settings.track, this.sounds, (part) => settings.loudness(part));
@@ -57,9 +59,11 @@ export class Stage {
     if (this.held && !document.hidden) this.goOn();
   }
 
-  /** Starts. The context's clock stands still until the browser lets it run, so nothing is late. */
+  /** Starts. The context's clock stands still until the browser lets it run, so no note is late. */
   play() {
     clearTimeout(this.resting);
+    this.called = null;
+    this.#watch(this.context.currentTime);
     this.running = this.context.state === "running";
     this.goOn();
     this.player.start(this.context.currentTime + LEAD_SECONDS);
@@ -72,20 +76,38 @@ export class Stage {
     this.#rest();
   }
 
-  /** Lets the machine sleep when the last sound has died away. */
+  /** Stops if the context's clock has not moved some time after a press. */
+  #watch(pressed) {
+    clearTimeout(this.watching);
+    this.watching = setTimeout(() => {
+      if (!this.playing || this.context.currentTime > pressed) return;
+      this.stop();
+      this.silent();
+    }, SILENT_AFTER_MS);
+  }
+
+  /** Suspends the context when the last sound has died away. */
   #rest() {
     this.clock.stop();
+    clearTimeout(this.watching);
     clearTimeout(this.resting);
     this.resting = setTimeout(() => this.context.suspend(), REST_AFTER_MS);
   }
 
   #keepAhead() {
     const now = this.context.currentTime;
-    this.player.advance(now + (document.hidden ? HIDDEN_AHEAD_SECONDS : AHEAD_SECONDS), now);
+    if (!document.hidden) this.ahead = this.#lookAhead(now - (this.called ?? now));
+    this.called = document.hidden ? null : now;
+    this.player.advance(now + (document.hidden ? HIDDEN_AHEAD_SECONDS : this.ahead), now);
     if (this.player.stage === "stopped" && now > this.player.time) {
       this.#rest();
       this.over();
     }
+  }
+
+  /** The look-ahead, longer after a late call: the machine is slow and will be late again. */
+  #lookAhead(sinceLastCall) {
+    return Math.min(MOST_AHEAD_SECONDS, Math.max(this.ahead, SPARE * sinceLastCall));
   }
 
   setMix() {
@@ -98,13 +120,19 @@ export class Stage {
     if (this.playing) this.player.rejoin(this.context.currentTime + CHANGE_SECONDS);
   }
 
+  changeTempo() {
+    if (!this.playing) return;
+    this.player.retime(this.context.currentTime + CHANGE_SECONDS);
+    this.#keepAhead();
+  }
+
   changeBars() {
     if (!this.playing) return;
     this.player.restretch(this.context.currentTime + LEAD_SECONDS);
     this.#keepAhead();
   }
 
-  /** Where the music is that leaves the speaker now; null when nothing plays. */
+  /** The place in the music that leaves the speaker now; null before the first start. */
   place() {
     if (!this.player.marks) return null;
     const late = this.context.outputLatency || this.context.baseLatency || 0;

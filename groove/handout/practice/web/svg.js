@@ -1,4 +1,4 @@
-// Drawing: elements of HTML and SVG with their attributes and children in one go.
+// Elements of HTML and SVG with their attributes and children.
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -20,7 +20,7 @@ export function svg(tag, attributes = {}, ...children) {
   return filled(document.createElementNS(SVG, tag), attributes, children);
 }
 
-/** A picture with words in its place for whoever can't see it; `parts` of it are not read out. */
+/** A picture with words in its place for a screen reader; its parts are not read out. */
 export function picture(attributes, words, parts) {
   return svg("svg", { role: "img", "aria-label": words, ...attributes }, svg("g", { "aria-hidden": "true" }, ...parts));
 }

@@ -1,9 +1,8 @@
-// The track as the page holds it: notes of each part in each key, chords of each bar.
+// The track's data: notes of each part in each key, chords of each bar, lines of the chart.
 
 import { noteName } from "./names.js";
 
 const NUMBERS_A_NOTE = 5;
-const BARS_A_LINE = 4;
 
 /** The notes of a stream, in order: {at, length, pitch, velocity, touch}, in ticks. */
 export function notesOf(track, number) {
@@ -48,7 +47,7 @@ export function guideIn(track, key, written) {
   return track.guides[track.keys[key].written[written][0]];
 }
 
-/** For whom the chart is written, in words; null for concert pitch, which is the first. */
+/** The readers that the chart is written for, in words; null for concert pitch, the first choice. */
 export function readerIn(track, written) {
   return written === track.readers[0][0] ? null : new Map(track.readers).get(written);
 }
@@ -58,7 +57,7 @@ export function tonicIn(track, key, written) {
   return track.keys[key].written[written][1];
 }
 
-/** What a chord of the chart is called for an instrument, what is in it, what to play over it. */
+/** A chord of the chart as an instrument reads it: its name, its tones and its entry of the guide. */
 export function chordIn(track, number, key, written) {
   const [, , , qualityNumber, , distinct] = track.chords[number];
   const quality = track.qualities[qualityNumber];
@@ -93,18 +92,30 @@ export function chordsByBar(track) {
 }
 
 /**
- * The lines that a chart is written in: {name, bars}, at most four bars a line. A section begins a
- * line, and the first line of one that has a name says it.
+ * The lines of the written chart: lists of {bar, share, section}. share: of the line's width. section:
+ * the name of the one that begins with the bar, else null.
  */
 export function chartLines(track) {
   const names = new Map(track.sections.map(([name, bar]) => [bar, name]));
-  const lines = [];
-  for (let bar = 1; bar <= track.bars; bar++) {
-    const name = names.get(bar) ?? null;
-    if (!lines.length || name || lines.at(-1).bars.length === BARS_A_LINE) lines.push({ name, bars: [] });
-    lines.at(-1).bars.push(bar);
-  }
-  return lines;
+  let bar = 0;
+  return track.lines.map((shares) =>
+    shares.map((share) => {
+      bar += 1;
+      return { bar, share, section: names.get(bar) ?? null };
+    }),
+  );
+}
+
+/** The notes to tune by in a key, which is its tonic's pitch class: {pitch, velocity, after, seconds}, with `after` from the first on. */
+export function tuningNotes(track, key) {
+  const { a, tonicFrom, velocity, seconds } = track.tuningNote;
+  return [a, tonicFrom + key].map((pitch, n) => ({ pitch, velocity, after: n * seconds[0], seconds: seconds[1] }));
+}
+
+/** The whole bars that the notes to tune by and the silence after them take. */
+export function tuningBars(track, tempo) {
+  const [step, , silence] = track.tuningNote.seconds;
+  return Math.ceil((2 * step + silence) / ((60 / tempo) * track.beats) - 1e-9);
 }
 
 /** The number of the chord that sounds at a tick of the chorus. */

@@ -1,9 +1,8 @@
-// What the screen shows of the music: bar, beat, chord now and next; words for a screen reader.
+// The screen's picture of the music: bar, beat, chord now and next; announcements to a screen reader.
 
 import { card, scaleLine, scaleLines } from "./cards.js";
 import { ChartView } from "./chart_view.js";
 import { noteName } from "./names.js";
-import { writeSheet } from "./sheet.js";
 import { Speech } from "./speech.js";
 import { html } from "./svg.js";
 import { barTicks, chordAt, chordIn, guideIn, readerIn, tonicIn } from "./track.js";
@@ -22,7 +21,7 @@ export class View {
       `Any key, any tempo: the band plays ${track.choruses} different rounds, then begins again with the first.`;
   }
 
-  /** Everything that depends on the settings, with the key that sounds. */
+  /** Shows all that depends on the settings, in the key that sounds. */
   refresh(place = null) {
     this.shownKey = place?.key ?? this.settings.key;
     const { written } = this.settings;
@@ -33,16 +32,10 @@ export class View {
     const guide = guideIn(this.track, this.shownKey, written);
     const lines = guide.scales.slice(0, 2).map(scaleLine);
     $("throughout").replaceChildren(html("p", {}, guide.about), ...lines);
-    this.shownCards = "";
     this.follow(place);
   }
 
-  /** What would be printed now. */
-  writeSheet() {
-    writeSheet($("sheet"), this.track, this.settings);
-  }
-
-  /** Shows where the music is; null while nothing plays. */
+  /** Shows a place in the music; null while nothing plays. */
   follow(place) {
     const { track, settings } = this;
     if (place && place.key !== this.shownKey) return this.refresh(place);
@@ -50,30 +43,48 @@ export class View {
     const playing = place?.stage === "playing";
     const inChorus = playing ? place.tick % (size * track.bars) : (settings.from - 1) * size;
     const bar = Math.floor(inChorus / size) + 1;
-    const beat = place ? Math.floor((place.tick % size) / track.beatTicks) : -1;
+    const beat = place && place.stage !== "tuning" ? Math.floor((place.tick % size) / track.beatTicks) : -1;
     this.#showBeat(place, bar, beat);
     this.chart.showBar(playing ? bar : 0);
     this.#showCards(chordAt(track, inChorus), place);
-    if (playing) this.#say(bar, place.round);
+    if (place?.stage === "playing" || place?.stage === "counting") this.#say(place, inChorus);
     else this.speech.rest();
     return undefined;
   }
 
-  /** The key that is shown, as an instrument reads it: "E♭ minor". */
-  #keyName() {
-    const tonic = noteName(tonicIn(this.track, this.shownKey, this.settings.written));
+  /** A key as an instrument reads it: "E♭ minor". */
+  #keyName(key = this.shownKey) {
+    const tonic = noteName(tonicIn(this.track, key, this.settings.written));
     return `${tonic}${this.track.minor ? " minor" : ""}`;
   }
 
-  #say(bar, round) {
+  /** Announces the bar that sounds in a beat: speech takes time, and then its chord is there. */
+  #say(place, inChorus) {
+    const { track, settings } = this;
+    const size = barTicks(track);
+    let { round, key } = place;
+    let bar = Math.floor((inChorus + track.beatTicks) / size) + 1;
+    if (place.stage === "counting") {
+      if (place.tick + track.beatTicks < size * settings.countInBars) return;
+      bar = settings.from;
+    } else if (bar > settings.to) {
+      if (this.#isLast(round)) return;
+      bar = settings.from;
+      round += 1;
+      key = settings.keyAfter(key);
+    }
     if (bar === this.speech.bar && round === this.speech.round) return;
-    const { told, written } = this.settings;
-    const chords = this.chart.namesIn(bar, this.shownKey, written);
-    this.speech.follow(told, { bar, round, key: this.#keyName(), chords }, performance.now());
+    const chords = this.chart.namesIn(bar, key, settings.written);
+    this.speech.follow(settings.told, { bar, round, key: this.#keyName(key), chords }, performance.now());
+  }
+
+  #isLast(round) {
+    return !this.settings.forEver && round + 1 >= this.settings.rounds;
   }
 
   #showBeat(place, bar, beat) {
     const words = {
+      tuning: "Tuning note",
       counting: "Count-in",
       playing: `Bar ${bar}, round ${(place?.round ?? 0) + 1}`,
       landing: "The end",
@@ -81,38 +92,43 @@ export class View {
     const { from, to } = this.settings;
     const word = words[place?.stage] ?? (from === to ? `Bar ${from}` : `Bars ${from} to ${to}`);
     if ($("bar-number").textContent !== word) $("bar-number").textContent = word;
+    if (beat === this.shownBeat) return;
+    this.shownBeat = beat;
     [...$("beats").children].forEach((dot, n) => dot.classList.toggle("on", n === beat));
   }
 
+  /** Shows the chord that sounds and the next one; nothing is drawn anew that stands there already. */
   #showCards(number, place) {
-    const shown = `${this.shownKey} ${number} ${place?.round}`;
+    const { track, settings } = this;
+    const { written, shape, fret } = settings;
+    const [coming, comingKey] = this.#nextChord(number, place?.round ?? 0);
+    const distinct = (chord) => track.chords[chord][5];
+    const shown = [this.shownKey, distinct(number), comingKey, distinct(coming), written, shape, fret].join(" ");
     if (shown === this.shownCards) return;
     this.shownCards = shown;
-    const now = chordIn(this.track, number, this.shownKey, this.settings.written);
-    const next = this.#nextChord(number, place?.round ?? 0);
+    const now = chordIn(track, number, this.shownKey, written);
+    const next = chordIn(track, coming, comingKey, written);
     $("chord-now").textContent = now.name;
     $("chord-next").textContent = next.name;
-    const change = guideIn(this.track, this.shownKey, this.settings.written).changes.find(
+    const change = guideIn(track, this.shownKey, written).changes.find(
       ([from, to]) => from === now.distinct && to === next.distinct,
     );
     $("cards").replaceChildren(
-      card(this.settings, now, "Now", scaleLines(now)),
-      card(this.settings, next, "Next", (change?.[2] ?? []).map((words) => html("p", { class: "change" }, words))),
+      card(settings, now, this.shownKey, "Now", scaleLines(now)),
+      card(settings, next, comingKey, "Next", (change?.[2] ?? []).map((words) => html("p", { class: "change" }, words))),
     );
   }
 
   /**
-   * The chord that comes after one. At the end of the stretch the first one of the next round, in
-   * its key; after the last round the band lands in the key that it is in.
+   * The number of the chord after one, and its key. At the end of the bars that are practised it is
+   * the first of the next round, in that round's key; after the last round the key stays.
    */
   #nextChord(number, round) {
     const { track, settings } = this;
     const size = barTicks(track);
     const [start, length] = track.chords[number];
-    if (start + length < settings.to * size) return chordIn(track, number + 1, this.shownKey, this.settings.written);
+    if (start + length < settings.to * size) return [number + 1, this.shownKey];
     const first = chordAt(track, (settings.from - 1) * size);
-    const isLast = !settings.forEver && round + 1 >= settings.rounds;
-    const key = isLast ? this.shownKey : settings.keyAfter(this.shownKey);
-    return chordIn(track, first, key, settings.written);
+    return [first, this.#isLast(round) ? this.shownKey : settings.keyAfter(this.shownKey)];
   }
 }

@@ -1,13 +1,17 @@
 // A WAV file of 16 bits from an audio buffer (RIFF and WAVE, Microsoft and IBM 1991, from memory).
 
-export function wavFile(buffer) {
+const HEADER = 44;
+
+/** The bytes of a WAV file. info: words by the four letters of their field in the INFO list. */
+export function wavFile(buffer, info) {
   const channels = buffer.numberOfChannels;
   const bytes = buffer.length * channels * 2;
-  const view = new DataView(new ArrayBuffer(44 + bytes));
-  const text = (at, letters) => [...letters].forEach((c, i) => view.setUint8(at + i, c.charCodeAt(0)));
-  text(0, "RIFF");
-  view.setUint32(4, 36 + bytes, true);
-  text(8, "WAVEfmt ");
+  const list = infoList(info);
+  const view = new DataView(new ArrayBuffer(HEADER + list.length + bytes));
+  const text = (at, letters) => new Uint8Array(view.buffer).set(letters, at);
+  text(0, utf8("RIFF"));
+  view.setUint32(4, HEADER - 8 + list.length + bytes, true);
+  text(8, utf8("WAVEfmt "));
   view.setUint32(16, 16, true);
   view.setUint16(20, 1, true);
   view.setUint16(22, channels, true);
@@ -15,10 +19,11 @@ export function wavFile(buffer) {
   view.setUint32(28, buffer.sampleRate * channels * 2, true);
   view.setUint16(32, channels * 2, true);
   view.setUint16(34, 16, true);
-  text(36, "data");
-  view.setUint32(40, bytes, true);
+  text(HEADER - 8, list);
+  text(HEADER - 8 + list.length, utf8("data"));
+  view.setUint32(HEADER - 4 + list.length, bytes, true);
   const sides = Array.from({ length: channels }, (_, side) => buffer.getChannelData(side));
-  let at = 44;
+  let at = HEADER + list.length;
   for (let i = 0; i < buffer.length; i++) {
     for (const side of sides) {
       view.setInt16(at, Math.round(Math.max(-1, Math.min(1, side[i])) * 32767), true);
@@ -26,4 +31,20 @@ export function wavFile(buffer) {
     }
   }
   return new Uint8Array(view.buffer);
+}
+
+/** A LIST chunk of the type INFO. */
+function infoList(info) {
+  const fields = Object.entries(info).flatMap(([name, words]) => chunk(name, [...utf8(words), 0]));
+  return chunk("LIST", [...utf8("INFO"), ...fields]);
+}
+
+/** A chunk: name, size, content, and a byte after it where the size is odd. */
+function chunk(name, content) {
+  const size = [0, 8, 16, 24].map((bits) => (content.length >> bits) & 255);
+  return [...utf8(name), ...size, ...content, ...(content.length % 2 ? [0] : [])];
+}
+
+function utf8(words) {
+  return new TextEncoder().encode(words);
 }

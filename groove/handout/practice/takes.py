@@ -1,0 +1,109 @@
+"""The takes of the practice page: what each part plays in a key, as rows of numbers.
+
+Time is in ticks, 960 to a quarter, so that the page can play at any tempo. A note is written on
+its grid, swung as the form swings at its own tempo, with its touch beside it in tenths of a
+millisecond: a player's earliness and lateness does not stretch when the tempo falls, and the page
+can swing the grid as the tempo asks.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import replace
+from math import ceil
+
+from groove.band.part import PlayedNote, PlayedPart
+from groove.band.take import play, record
+from groove.form.chart import unroll
+from groove.form.intensity import parse_intensity
+from groove.form.model import Form
+from groove.rhythm.meter import ticks_to_seconds
+
+LEAST_CHORUSES, LEAST_BARS = 4, 24
+"""Choruses and bars that are played before they repeat, whichever is more."""
+WAVE = "1.6-2 2-2.4 2.4-2 2-1.6"
+"""How busy the band plays: up and down again, so that the last chorus leads to the first."""
+
+Stream = tuple[int, ...]
+
+
+def choruses_for(form: Form) -> int:
+    """The number of different choruses of a form that the page holds."""
+    return max(LEAST_CHORUSES, ceil(LEAST_BARS / form.bars))
+
+
+def looped(form: Form) -> Form:
+    """The form as it goes round: no count-in, no ending, back at the first chorus.
+
+    The page itself changes key and tempo from round to round, as the student sets it.
+    """
+    intensity = form.intensity or parse_intensity(WAVE)
+    return replace(_steady(form), ending="loop", choruses=choruses_for(form), intensity=intensity)
+
+
+def _landing(form: Form) -> Form:
+    """The form once, with the ending that comes after the last round."""
+    ending = "hit" if form.ending == "loop" else form.ending
+    return replace(_steady(form), ending=ending, choruses=1, intensity=())
+
+
+def _steady(form: Form) -> Form:
+    return replace(form, count_in=0, tempo_step=0.0, key_cycle="none", tuning_note=False)
+
+
+def streams_of(form: Form, streams: dict[Stream, int]) -> dict[str, dict[str, int]]:
+    """The number of each part's stream in the form's key: of its rounds and of its ending.
+
+    streams: the number of each stream so far; new ones are added.
+    """
+    parts: dict[str, dict[str, int]] = {}
+    for kind, asked in (("round", looped(form)), ("landing", _landing(form))):
+        chart = unroll(asked)
+        band = play(chart)
+        touched = record(chart, band)
+        strict_chart = replace(chart, form=replace(asked, tightness=1.0))
+        strict = record(strict_chart, band)
+        first = chart.start if chart.ending is None else chart.ending.start
+        parts[kind] = {
+            part.name: streams.setdefault(_stream(part, bare, first, form), len(streams))
+            for part, bare in zip(touched.parts, strict.parts, strict=True)
+        }
+    return parts
+
+
+def _stream(part: PlayedPart, bare: PlayedPart, first: int, form: Form) -> Stream:
+    """A part from a tick on as a row of numbers, five a note.
+
+    Ticks since the note before, on the grid; length in ticks; pitch; velocity; touch in tenths
+    of a millisecond.
+    """
+    numbers: list[int] = []
+    before = first
+    for grid, note in sorted(_on_grid(part.notes, bare.notes), key=lambda pair: pair[0]):
+        if grid < first:
+            continue
+        touch = round(10_000 * ticks_to_seconds(note.start - grid, form.tempo, form.meter))
+        numbers += (grid - before, note.length, note.pitch, note.velocity, touch)
+        before = grid
+    return tuple(numbers)
+
+
+def _on_grid(
+    played: Iterable[PlayedNote], bare: Iterable[PlayedNote]
+) -> list[tuple[int, PlayedNote]]:
+    """Each note with the tick of the grid that it belongs to.
+
+    The two takes are of the same parts, and touch never lets a note overtake one of its own pitch.
+    """
+    grids: dict[int, list[int]] = defaultdict(list)
+    for note in bare:
+        grids[note.pitch].append(note.start)
+    by_pitch: dict[int, list[PlayedNote]] = defaultdict(list)
+    for note in played:
+        by_pitch[note.pitch].append(note)
+    return [
+        (grid, note)
+        for pitch, notes in by_pitch.items()
+        for grid, note in zip(grids[pitch], notes, strict=True)
+    ]

@@ -1,0 +1,147 @@
+"""Forms, recordings and measures that the tests of the practice page in a browser share."""
+
+from __future__ import annotations
+
+import base64
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import soundfile
+
+FORM = {"title": "Ferry Landing", "key": "A", "tempo": 120, "drums": "rumba", "seed": 7}
+
+CROWDED = {
+    "title": "Vier Brücken 四橋",
+    "key": "Db",
+    "chords": "Imaj7:1/4 ii7b5:1/4 V7#9:1/4 Imaj9/5:1/4 ivm(maj7):1/2 V7alt:1/2 vi7 V13sus4",
+    "drums": "waltz",
+    "meter": "3/4",
+    "choruses": 5,
+    "count_in": 0,
+    "key_cycle": "up",
+    "tempo_step": -2,
+    "a4": 432,
+}
+
+
+@dataclass
+class Seen:
+    """The requests of a page, and its error messages."""
+
+    requests: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+
+
+ON_TIME = 0.001
+RATE = 44100
+HEAR = """() => { practice.heard = (note) => (window.notes ??= [])
+  .push({ ...note, ahead: note.at - practice.stage.context.currentTime }); }"""
+"""Keeps every note that is handed to the audio clock, with the seconds until it sounds."""
+
+OFFLINE = """
+async ({ seconds, change, at, ahead, silent, heard, rate }) => {
+  const context = new OfflineAudioContext(1, seconds * rate, rate);
+  const { track, settings, sounds } = practice;
+  const band = new practice.Band(context, track, sounds, (part) => (silent.includes(part) ? 0 : 1));
+  let notes = [];
+  const takeBack = band.takeBack.bind(band);
+  band.takeBack = (parts, time) => {
+    notes = notes.filter((note) => note.at < time || !parts.includes(note.part));
+    takeBack(parts, time);
+  };
+  const player = new practice.Player(track, band, settings, (note) => notes.push(note));
+  player.start(0);
+  player.advance(at + ahead);
+  if (change.key !== undefined) { settings.key = change.key; player.rejoin(at); }
+  if (change.tempo) { settings.setTempo(change.tempo); player.retime(at); }
+  if (change.bars) { settings.setBars(...change.bars); player.restretch(at); }
+  player.advance(seconds);
+  if (!heard) return { notes, sound: "" };
+  const sound = (await context.startRendering()).getChannelData(0);
+  return { notes, sound: btoa(Array.from(new Uint8Array(Int16Array.from(sound,
+    (x) => x * 32767).buffer), (byte) => String.fromCharCode(byte)).join("")) };
+}
+"""
+"""The page's own player and band in an offline context, a change made after some seconds. As live,
+the notes of a little time more have been handed on by then, and some of them are taken back."""
+
+
+def notes_of(
+    page: Any, seconds: float, at: float = 0, ahead: float = 0.25, **change: Any
+) -> list[dict[str, Any]]:
+    """The notes that are handed on in so many seconds, with a change after some of them."""
+    wish = {
+        "seconds": seconds,
+        "at": at,
+        "ahead": ahead,
+        "change": change,
+        "silent": [],
+        "heard": False,
+        "rate": RATE,
+    }
+    return list(page.evaluate(OFFLINE, wish)["notes"])
+
+
+def sound_of(
+    page: Any,
+    seconds: float,
+    at: float = 0,
+    silent: tuple[str, ...] = (),
+    rate: int = RATE,
+    **change: Any,
+) -> np.ndarray:
+    """The sound of so many seconds, of shape (frames,)."""
+    wish = {"seconds": seconds, "at": at, "change": change, "silent": list(silent), "heard": True}
+    wish |= {"rate": rate, "ahead": 0.25}
+    return np.frombuffer(base64.b64decode(page.evaluate(OFFLINE, wish)["sound"]), "<i2") / 32768
+
+
+def beats(notes: list[dict[str, Any]], part: str = "click") -> list[float]:
+    """The times of the notes of a part."""
+    return [note["at"] for note in notes if note["part"] == part]
+
+
+def wait_for_beats(page: Any, count: int) -> None:
+    """Wait until so many clicks have been handed on; HEAR has to run before."""
+    page.wait_for_function(
+        "(count) => (window.notes ?? []).filter((note) => note.part === 'click').length >= count",
+        arg=count,
+        timeout=120_000,
+    )
+
+
+def downloaded(page: Any, button: str) -> Path:
+    """The file that a press of a button hands over."""
+    with page.expect_download() as download:
+        page.click(button)
+    return Path(download.value.path())
+
+
+def wav_of(page: Any) -> np.ndarray:
+    """The sound of the WAV file that the page makes as it is set, of shape (frames, 2)."""
+    sound, _ = soundfile.read(downloaded(page, "#get-wav"))
+    return np.asarray(sound)
+
+
+def energies(sound: np.ndarray) -> np.ndarray:
+    """The energy of each of the twelve pitch classes."""
+    import librosa
+
+    chroma = librosa.feature.chroma_stft(
+        y=sound.astype(np.float32), sr=44100, n_fft=16384, hop_length=4096, norm=None, tuning=0
+    )
+    return np.asarray(chroma.sum(axis=1))
+
+
+def semitones_apart(one: np.ndarray, other: np.ndarray) -> int:
+    """How far `one` has to go up to be most like `other`."""
+    here, there = energies(one), energies(other)
+    return int(np.argmax([np.corrcoef(np.roll(here, n), there)[0, 1] for n in range(12)]))
+
+
+def print_preview(page: Any) -> None:
+    """Shows the page as it is printed. The browser says beforehand that it is going to print."""
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
