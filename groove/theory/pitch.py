@@ -69,7 +69,7 @@ class NoteName:
         return NoteName(self.fifths + interval.fifths)
 
     def __str__(self) -> str:
-        return self.letter + ("#" * self.sharps if self.sharps > 0 else "b" * -self.sharps)
+        return self.letter + "#" * self.sharps + "b" * -self.sharps
 
 
 @dataclass(frozen=True, order=True, slots=True)
@@ -107,7 +107,7 @@ class Degree:
         return 12 * octaves + major + self.alter
 
     def __str__(self) -> str:
-        return ("#" * self.alter if self.alter > 0 else "b" * -self.alter) + str(self.number)
+        return "#" * self.alter + "b" * -self.alter + str(self.number)
 
 
 def degrees(text: str) -> tuple[Degree, ...]:

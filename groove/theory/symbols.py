@@ -47,7 +47,7 @@ def note(name: NoteName) -> str:
     >>> note(NoteName.parse("Bb"))
     'B♭'
     """
-    return name.letter + ("♯" * name.sharps if name.sharps > 0 else "♭" * -name.sharps)
+    return name.letter + "♯" * name.sharps + "♭" * -name.sharps
 
 
 def key_words(key: Key) -> str:
@@ -88,6 +88,6 @@ def numeral(chord: Chord, key: Key) -> str:
     if chord.quality.is_minor:
         letters = letters.lower()
         triad = triad.removeprefix("m").replace("dim", "°")
-    accidental = "♯" * degree.alter if degree.alter > 0 else "♭" * -degree.alter
+    accidental = "♯" * degree.alter + "♭" * -degree.alter
     bass = f"/{degree_over(chord, chord.bass)}" if chord.bass else ""
     return accidental + letters + triad + signs(match[2]) + signs(bass)

@@ -108,6 +108,7 @@ def test_section_without_chords_takes_those_of_the_last_of_its_name() -> None:
         ({"chords": "I7", "choruses": 101}, "from 1 to 100"),
         ({"chords": "I7", "choruses": 0}, "from 1 to 100"),
         ({"chords": "I7:1000", "choruses": 100}, "at most 60 are allowed"),
+        ({"chords": "I7:61", "choruses": 59, "tempo": 240, "count_in": 1}, "at most 60 are"),
         ({"chords": "I:1001"}, "at most 1,000"),
         ({"sections": [{"name": "A", "chords": "I:600"}] * 2}, "fill 1200 bars; at most 1,000"),
         ({"chords": "I", "tempo": 29}, "30 to 320"), ({"chords": "I", "tempo": 321}, "30 to 320"),
@@ -140,6 +141,8 @@ def test_fault_is_named(file: dict[str, Any], message: str) -> None:
         {"sections": [{"name": "A", "chords": "I:500"}] * 2, "choruses": 1},
         {"chords": "I7", "tempo": 30}, {"chords": "I7", "tempo": "112.5"},
         {"chords": "I7", "seed": 2**63 - 1},
+        # 59 times 61 bars and the ending's at a second a bar: an hour
+        {"chords": "I7:61", "choruses": 59, "tempo": 240, "count_in": 0},
     ],
 )  # fmt: skip
 def test_limit_itself_is_allowed(file: dict[str, Any]) -> None:
@@ -356,6 +359,12 @@ class TestNotes:
     )  # fmt: skip
     def test_remark_is_made(self, file: dict[str, Any], note: str) -> None:
         assert any(text.startswith(note) for text in made(file).notes)
+
+    def test_remark_on_tempo_is_made_for_the_first_and_the_last_chorus_alone(self) -> None:
+        file = {"chords": "I7:4", "drums": "rumba", "tempo": 30, "tempo_step": 100}
+        notes = made(file, choruses=3).notes
+        assert [note.partition(":")[0] for note in notes] == ["tempo 30", "tempo 230"]
+        assert made(file | {"tempo_step": 50}, choruses=3).notes == notes[:1]
 
     @pytest.mark.parametrize(
         "file",

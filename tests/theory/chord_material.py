@@ -34,6 +34,8 @@ SPELLINGS = {
     "sus2": "SUS2 Sus2",
     "7sus4": "7sus m7sus4 7SUS4",
     "9sus4": "9sus",
+    "13sus4": "13sus m13sus4 -13sus",
+    "13sus4b5": "ø13sus4",
     "7alt": "alt ALT 7ALT 7(alt)",
     "m(maj7)": "mM7 mmaj7 minMaj7 -Δ -Δ7 mΔ m(M7) -maj7 mi(ma7) MI(MA7) mMA7",
     "add9": "(add9) 2 add2 maadd9 ADD9 MADD9 MAADD9",

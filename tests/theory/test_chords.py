@@ -102,6 +102,19 @@ def test_round_the_circle_and_back_is_the_same_sound(quality: Quality, fifths: i
     ]
 
 
+@pytest.mark.parametrize(("length", "fault"), [(40, "can't be read"), (41, "is too long")])
+def test_longest_text_that_is_looked_at(length: int, fault: str) -> None:
+    with pytest.raises(ValueError, match=fault):
+        parse_chord("A" + "x" * (length - 1))
+
+
+@pytest.mark.parametrize(("symbol", "hinted"), [("H7", True), ("Hm", True), ("x", False)])
+def test_german_names_are_explained_where_one_may_be_meant(symbol: str, hinted: bool) -> None:
+    with pytest.raises(ValueError, match="chord") as error:
+        parse_chord(symbol)
+    assert ("German" in str(error.value)) == hinted
+
+
 def test_text_of_any_length_is_refused() -> None:
     for part in ("add9", "no5", "(", "/", "b5", "maj", "#", "\n"):
         with pytest.raises(ValueError, match=re.escape("chord")):

@@ -2,6 +2,7 @@
 
 from itertools import pairwise, permutations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -56,6 +57,22 @@ def test_seventh_falls_to_the_third_in_a_fall_by_fifths() -> None:
         ("F#", "F", -1),
         ("C", "B", -1),
     ]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "ways"),
+    [
+        ("C7", "Eb7", [("E", "Eb"), ("Bb", "Bb")]),  # a half step to the root, not a third to G
+        ("C7", "Dmaj7", [("E", "F#"), ("Bb", "A")]),
+        ("C7", "F7", [("E", "Eb"), ("Bb", "A")]),  # to guide tones where they are as near
+    ],
+)
+def test_guide_tone_goes_to_a_guide_tone_unless_another_is_much_nearer(
+    before: str, after: str, ways: list[tuple[str, str]]
+) -> None:
+    """Common practice: the voices move as little as they can."""
+    steps = change(parse_chord(before), parse_chord(after)).guides
+    assert [(str(s.start.name), str(s.end.name)) for s in steps] == ways
 
 
 @given(st.integers(-8, 12), st.integers(-8, 12))
