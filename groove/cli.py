@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import atexit
 import io
 import os
-import signal
 import sys
+import traceback
 from importlib import import_module
+from pathlib import Path
 from typing import NoReturn
 
 import click
 
-from groove.commands.terminal import fail
+from groove.commands.terminal import drop, fail, show_message
 from groove.errors import BAD_USAGE, FAILED, GrooveError, OptionError, StopError
 from groove.version import __version__
 
@@ -30,45 +30,71 @@ COMMANDS = {
     ),
 }
 """Each command's module, which has it as ``NAME_command``, and its line in the help."""
-STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
+PACKAGE = Path(__file__).parent
+OUT_OF_MEMORY = "out of memory; nothing is left half-written"
+NO_MEMORY = ("failed to map segment", "can't start new thread")
+"""Parts of what Python's loader and its threads say where memory is short."""
+DETAILS = "GROOVE_DEBUG"
+"""The environment variable that asks for the traceback of an unexpected error."""
 
 
 def main() -> NoReturn:
-    """Run the command line; whatever goes wrong ends in one line and an exit code."""
+    """Run the command line. Every error ends in one line and an exit code."""
     _settle_streams()
-    _stop_on_signals()
     # The array library's own threads only wait, at full speed: no matrix is multiplied here.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         code = cli.main(prog_name="groove", standalone_mode=False)
         sys.stdout.flush()
     except click.exceptions.NoArgsIsHelpError as error:
-        click.echo(error.format_message(), err=True)
+        show_message(error.format_message())
         code = BAD_USAGE
     except click.ClickException as error:
         code = fail(error.format_message(), BAD_USAGE)
     except StopError as error:
-        _drop_output()
+        drop(sys.stdout)
         code = fail(str(error), FAILED)
     except OptionError as error:
         code = fail(f"--{error.option.replace('_', '-')}: {error.text}", BAD_USAGE)
     except GrooveError as error:
         code = fail(str(error), BAD_USAGE if error.usage else FAILED)
     except (click.Abort, KeyboardInterrupt):
-        _drop_output()
+        drop(sys.stdout)
         code = fail("stopped; nothing was written", FAILED)
-    except BrokenPipeError:  # whoever read our output has gone
-        _drop_output()
+    except BrokenPipeError:  # the reader of our output has gone
+        drop(sys.stdout)
         code = FAILED
     except OSError as error:
-        _drop_output()
+        drop(sys.stdout)
         code = fail(f"{error.filename or 'output'}: {error.strerror or error}", FAILED)
+    except MemoryError:
+        code = fail(OUT_OF_MEMORY, FAILED)
+    except Exception as error:
+        code = fail(OUT_OF_MEMORY if _lacks_memory(error) else _unexpected(error), FAILED)
+        if os.environ.get(DETAILS):
+            show_message(traceback.format_exc())
     sys.exit(code)
 
 
-def _drop_output() -> None:
-    """Lead standard output nowhere: what it still holds can't fail at the end, nor wait there."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+def _lacks_memory(error: BaseException | None) -> bool:
+    """Whether an error, or one that led to it, came from a lack of memory."""
+    if error is None:
+        return False
+    signs = (sign in str(error) for sign in NO_MEMORY)
+    return isinstance(error, MemoryError) or any(signs) or _lacks_memory(error.__context__)
+
+
+def _unexpected(error: Exception) -> str:
+    """An error that no one has foreseen in one line: what it is, and where it came up."""
+    place = "?"
+    for frame, line in traceback.walk_tb(error.__traceback__):
+        path = Path(frame.f_code.co_filename)
+        if path.is_relative_to(PACKAGE):
+            place = f"{path.relative_to(PACKAGE.parent)}, line {line}"
+    return (
+        f"a fault in groove {__version__}: {type(error).__name__}: {error} ({place}); please "
+        f"report this line and the command; {DETAILS}=1 shows the details"
+    )
 
 
 def _settle_streams() -> None:
@@ -80,23 +106,6 @@ def _settle_streams() -> None:
             setattr(sys, name, os.fdopen(nowhere, mode))
         elif mode == "w" and isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
-
-
-def _stop_on_signals() -> None:
-    """Clean up when told to end, as on Ctrl-C, and let nothing disturb that."""
-    numbers = [getattr(signal, name) for name in STOPPING if hasattr(signal, name)]
-    usual = (signal.SIG_DFL, signal.default_int_handler)
-    heeded = [number for number in numbers if signal.getsignal(number) in usual]
-
-    def stop(_number: int, _frame: object) -> None:
-        for number in heeded:  # to be ignored by the system would be noisy if one comes just now
-            signal.signal(number, lambda _number, _frame: None)
-        raise KeyboardInterrupt
-
-    for number in heeded:
-        signal.signal(number, stop)
-    # On the way out Python takes its handlers back, and one more stop would change the exit code.
-    atexit.register(signal.pthread_sigmask, signal.SIG_BLOCK, heeded)
 
 
 class Commands(click.Group):

@@ -1,4 +1,4 @@
-"""Writing results: all of them under their final names, or none."""
+"""Writes files together: all of them get their final names, or none does."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import os
 import shutil
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -18,26 +18,45 @@ SECONDS_TO_LOCK = 60
 
 
 @contextmanager
-def written_together(targets: list[Path]) -> Iterator[list[Path]]:
-    """Temporary paths for some files, in whatever folders, which take their names at the end.
+def written_together(
+    targets: list[Path], say: Callable[[str], None] = lambda line: None
+) -> Iterator[list[Path]]:
+    """Yield temporary paths for files in any folders; at the end they take their final names.
 
-    Folders are made where they do not exist. Whatever fails before the end, the folders and the
-    files in them stay as they were. Raises GrooveError, naming the file, where the system
-    refuses, and StopError where the user stops it too late for that.
+    say: called with a line about each file that was there before. Folders are made where they do
+    not exist. Whatever fails before the end, the folders and the files in them stay as they were.
+    Raises GrooveError, naming the file, where the system refuses, and StopError where the user
+    stops it too late for that.
     """
     placed: list[Path] = []
+    replaced = [path for path in targets if os.path.lexists(path)]
     try:
         with _together(targets, placed) as staged:
             yield staged
+        for path in replaced:
+            say(f"note: {path} was there before and has been replaced")
     except KeyboardInterrupt:
         if placed:
             raise StopError from None
         raise
 
 
+def try_targets(targets: Iterable[str | Path]) -> None:
+    """Raise GrooveError, naming the file, where one of some files can't be written.
+
+    For a long job to call before it begins. Nothing is left behind.
+    """
+    with suppress(_TriedError), written_together([Path(target) for target in targets]):
+        raise _TriedError
+
+
+class _TriedError(Exception):
+    """Ends a trial before a file is written."""
+
+
 @contextmanager
 def _together(targets: list[Path], placed: list[Path]) -> Iterator[list[Path]]:
-    """As written_together; `placed` are those that have their names."""
+    """Like written_together; appends to `placed` each target that has its final name."""
     made: list[Path] = []
     workplaces: dict[Path, Path] = {}
     held: list[int] = []
@@ -83,7 +102,7 @@ def _room(path: Path) -> int:
 
 
 def _sweep(folder: Path) -> None:
-    """Take away what runs that were killed left in a folder.
+    """Remove what runs that were killed left in a folder.
 
     A run that goes on holds a lock on its own; a moment old, it may be about to take it.
     """
@@ -109,7 +128,7 @@ def _check_free(targets: list[Path]) -> None:
 
 
 def _take_names(staged: list[Path], targets: list[Path]) -> None:
-    """Give files their names; where one can't have its own, those before give theirs back."""
+    """Give files their final names. If one can't have its own, those before give theirs back."""
     begun: list[tuple[bool, Path, Path]] = []
     try:
         for number, (path, target) in enumerate(zip(staged, targets, strict=True)):
@@ -129,7 +148,7 @@ def _take_names(staged: list[Path], targets: list[Path]) -> None:
 
 
 def _remove(folders: list[Path]) -> None:
-    """Take away folders that were made for nothing, the innermost first."""
+    """Remove folders that were made for nothing, the innermost first."""
     for folder in folders:
         with suppress(OSError):
             folder.rmdir()

@@ -1,20 +1,21 @@
-"""The main job: a form becomes files."""
+"""Makes the files of a track: MIDI, audio and a plot of a form."""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Callable
 from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
 from groove.errors import OptionError
-from groove.files import written_together
+from groove.files import try_targets, written_together
 from groove.form.chart import unroll
 from groove.form.model import Form
 from groove.form.names import file_stem
 from groove.form.read import read_form
-from groove.form.words import players_in_words, setting_in_words, tuning_in_words
+from groove.form.words import players_in_words, say_notes, setting_in_words, tuning_in_words
 from groove.sound.options import AudioOptions, Names, unheeded, wanted
 
 if TYPE_CHECKING:
@@ -52,22 +53,23 @@ def make(
 
     form: a Form, or what read_form takes. audio: formats of ``wav``, ``flac``, ``mp3`` and
     ``ogg``, in a list or with commas between them. soundfont: a file in place of the best one
-    found. plot: a ``.png`` or ``.svg`` file to draw the take into. say: is told, a line at a
-    time, what the reader should know. progress: is told how much of the audio is done, 0 to 1.
-    report: is given the facts of the audio, which is measured for it even where no file of it is
+    found. plot: a ``.png`` or ``.svg`` file to draw the take into. say: called with each line that
+    the reader should know. progress: called with the share of the audio that is done, 0 to 1.
+    report: called with the facts of the audio, which is measured for it even if no file of it is
     asked for. options: which audio, see groove.sound.options.Wanted.
 
-    Returns the paths written: the MIDI file, the mix, what is without a part, the stems, the
+    Returns the paths written: the MIDI file, the mix, the mixes without a part, the stems, the
     plot. Raises GrooveError; then nothing has been written.
     """
     from groove.sound.midi import midi_file
-    from groove.sound.mixes import audio_files
-    from groove.sound.synth.scores import parts_of
 
     asked = wanted(audio, options)
     picture = _picture(plot)
     if not isinstance(form, Form):
         form = read_form(form)
+    prefix = Path(folder) / file_stem(form)
+    target = Path(f"{prefix}.mid")
+    try_targets([target, *picture])
     sounds = bool(asked.formats or report)
     font = None
     if sounds or soundfont is not None:
@@ -78,15 +80,24 @@ def make(
         say("note: a soundfont is for audio, and no audio was asked for")
     for line in unheeded(asked, options, sounds=sounds):
         say(f"note: {line}")
-    for note in form.notes:
-        say(f"note: {note}")
+    say_notes(form, say)
     take = compile_take(form)
     midi = midi_file(take)
-    prefix = Path(folder) / file_stem(form)
-    files = audio_files(prefix, parts_of(midi), asked) if asked.formats else []
-    targets = [Path(f"{prefix}.mid"), *(file.path for file in files)]
-    replaced = [path for path in targets + picture if os.path.exists(path)]  # noqa: PTH110
-    with written_together(targets + picture) as together:
+    files = []
+    if sounds:
+        # Before anything is written: short of memory, a library that loads may end the program.
+        import_module("numpy")
+        from groove.sound.audio import render
+        from groove.sound.files.tags import tags_of
+        from groove.sound.job import AudioJob
+        from groove.sound.mix.mix_settings import mix_settings_of
+        from groove.sound.mixes import audio_files
+        from groove.sound.synth.reverbs import reverb_of
+        from groove.sound.synth.scores import parts_of
+
+        files = audio_files(prefix, parts_of(midi), asked) if asked.formats else []
+    targets = [target, *(file.path for file in files)]
+    with written_together(targets + picture, say) as together:
         staged, drawn = together[: len(targets)], together[len(targets) :]
         for path in drawn:
             from groove.plot import draw_roll
@@ -94,20 +105,11 @@ def make(
             draw_roll(take, path)
         midi.save(staged[0])
         if font and sounds:
-            from groove.sound.audio import render
-            from groove.sound.files.tags import tags_of
-            from groove.sound.job import AudioJob
-            from groove.sound.mix.mix_settings import mix_settings_of
-            from groove.sound.synth.reverbs import reverb_of
-
             say(f"soundfont: {font}")
-            placed = [
-                replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)
-            ]
             job = AudioJob(
                 midi,
                 font,
-                placed,
+                [replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)],
                 asked,
                 reverb_of(form.drums),
                 mix_settings_of(form.drums),
@@ -125,8 +127,6 @@ def make(
                 )
             if report:
                 report(facts)
-    for path in replaced:
-        say(f"note: {path} was there before and has been replaced")
     return targets + picture
 
 

@@ -22,7 +22,7 @@ import pytest
 
 import groove
 from groove import library
-from groove.cli import COMMANDS, cli
+from groove.cli import COMMANDS, DETAILS, cli
 from groove.commands.options import PATTERN_KINDS
 from groove.form.fields import FIELDS
 from tests.command_line import GROOVE, Result, call, environment, run, snapshot, start
@@ -346,6 +346,88 @@ def test_a_full_standard_output_is_one_line(command: str) -> None:
     assert result == (1, "", "groove: output: No space left on device\n")
 
 
+@pytest.mark.parametrize("more", ["", " --audio wav --json"])
+def test_a_list_that_can_not_be_printed_does_not_deny_that_all_is_written(more: str) -> None:
+    asked = f"make one-chord-vamp --choruses 1 -o out{more}".split()
+    with Path("/dev/full").open("wb") as full:
+        result = run(*asked, stdout=full)
+    assert result.code == 1
+    assert result.err.splitlines()[-1] == (
+        "groove: all is written, but the list of the files could not be printed: "
+        "No space left on device"
+    )
+    written = snapshot(Path("out"))
+    assert call(*asked[:-2], "-o", "again").code == 0 if not more else written
+    assert all(written.values())
+
+
+@pytest.mark.parametrize(
+    ("command", "code"),
+    [("make twelve-bar --tempo 300", 0), ("make", 2), ("make no-such-form", 2), ("", 2)],
+)
+def test_messages_that_can_not_be_printed_change_nothing(command: str, code: int) -> None:
+    env = environment(PYTHONUNBUFFERED=None)
+    with Path("/dev/full").open("wb") as full:
+        assert run(*command.split(), stderr=full, env=env).code == code
+
+
+# Faults
+
+
+def test_an_unexpected_error_is_one_line_to_report_and_details_on_request(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def broken(*_arguments: object) -> None:
+        raise ValueError("a thing that\ncan't be")
+
+    monkeypatch.setattr("groove.track.file_stem", broken)
+    monkeypatch.delenv(DETAILS, raising=False)
+    result = call("make", "twelve-bar")
+    assert (result.code, result.out, result.err.count("\n")) == (1, "", 1)
+    assert "ValueError: a thing that can't be (groove/track.py, line " in result.err
+    assert "please report this line and the command" in result.err
+    monkeypatch.setenv(DETAILS, "1")
+    result = call("make", "twelve-bar")
+    assert result.code == 1
+    assert "Traceback" in result.err
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        MemoryError(),
+        ImportError("libx.so: failed to map segment from shared object"),
+        RuntimeError("can't start new thread"),
+    ],
+    ids=lambda error: type(error).__name__,
+)
+def test_no_memory_left_is_one_line(error: Exception, monkeypatch: pytest.MonkeyPatch) -> None:
+    def short(*_arguments: object) -> None:
+        try:
+            raise error
+        finally:
+            raise RuntimeError("what became of it")
+
+    monkeypatch.setattr("groove.track.compile_take", short)
+    assert call("make", "twelve-bar") == (
+        1, "", "groove: out of memory; nothing is left half-written\n"
+    )  # fmt: skip
+    assert snapshot(Path()) == {}
+
+
+@pytest.mark.parametrize("megabytes", [60, 160, 260])
+def test_a_track_for_which_there_is_no_memory_leaves_nothing(megabytes: int) -> None:
+    result = run(
+        "make", "twelve-bar", "--audio", "wav", "-o", "out",
+        preexec_fn=limited(resource.RLIMIT_AS, megabytes << 20),
+    )  # fmt: skip
+    if result.code < 0:
+        pytest.skip("the synthesiser's library ended the program")
+    assert result.code == 1
+    assert "Traceback" not in result.err
+    assert snapshot(Path()) == {}
+
+
 @pytest.mark.parametrize(
     "settings",
     [
@@ -486,20 +568,69 @@ def test_a_second_signal_does_not_disturb_the_tidying_up_after_the_first() -> No
     assert not Path("out").exists()
 
 
-def test_stopping_while_the_program_loads_ends_in_one_line() -> None:
-    code = (
+LOADING = """
+import os, signal, sys
+class Stop:
+    def find_spec(self, name, *_):
+        if name == {module!r}:
+            {what}
+sys.meta_path.insert(0, Stop())
+sys.argv = ["groove", "make", "twelve-bar"]
+import runpy
+{run}
+"""
+AS_PROGRAM = "from groove.__main__ import main; main()"
+AS_MODULE = "runpy.run_module('groove', run_name='__main__', alter_sys=True)"
+
+
+@pytest.mark.parametrize("run_as", [AS_PROGRAM, AS_MODULE], ids=["groove", "python -m groove"])
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+@pytest.mark.parametrize("module", ["groove.cli", "groove.commands.make", "groove.band.take"])
+def test_stopping_while_the_program_loads_ends_in_one_line(
+    module: str, number: signal.Signals, run_as: str
+) -> None:
+    what = f"signal.raise_signal({int(number)})"
+    done = subprocess.run(
+        [sys.executable, "-c", LOADING.format(module=module, what=what, run=run_as)],
+        capture_output=True,
+        text=True,
+    )
+    assert (done.returncode, done.stdout) == (1, "")
+    assert done.stderr.strip() == "groove: stopped; nothing was written"
+
+
+def test_stopped_while_a_dataclass_is_made_python_m_ends_with_its_own_exit_code() -> None:
+    """There the interrupt passes through code compiled from a string."""
+    Path("dataclasses_.py").write_text(
+        "import signal\n"
+        "def stopped():\n"
+        "    exec('import signal; signal.raise_signal(signal.SIGTERM)')\n"
+    )
+    Path("sitecustomize.py").write_text(
         "import sys\n"
         "class Stop:\n"
         "    def find_spec(self, name, *_):\n"
         "        if name == 'groove.cli':\n"
-        "            raise KeyboardInterrupt\n"
+        "            import dataclasses_\n"
+        "            dataclasses_.stopped()\n"
         "sys.meta_path.insert(0, Stop())\n"
-        "from groove.__main__ import main\n"
-        "main()\n"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    checkout = str(Path(groove.__file__).parents[1])
+    done = subprocess.run(
+        [sys.executable, "-m", "groove", "make", "twelve-bar"],
+        env=environment(PYTHONPATH=f"{Path.cwd()}:{checkout}"),
+        capture_output=True,
+        text=True,
+    )
     assert (done.returncode, done.stdout) == (1, "")
     assert done.stderr == "groove: stopped; nothing was written\n"
+
+
+def test_no_memory_to_load_the_program_is_one_line() -> None:
+    script = LOADING.format(module="groove.cli", what="raise MemoryError", run=AS_PROGRAM)
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert done.stderr == "groove: the program can't be loaded: out of memory\n"
 
 
 @pytest.mark.parametrize("delay", [0.5, 1.0, 1.5])

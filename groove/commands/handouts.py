@@ -16,7 +16,9 @@ from groove.commands.options import (
     takes_form,
 )
 from groove.commands.terminal import progress_bar, say, show_paths
+from groove.files import try_targets
 from groove.form.model import Form
+from groove.form.words import say_notes
 
 CHARTS = (".svg", ".pdf", ".musicxml")
 SHEETS = (".pdf", ".svg", ".md", ".json")
@@ -46,8 +48,8 @@ def chart_command(
     from groove.handout.chart.files import chart, write_chart_files
     from groove.handout.chart.text import chart_text
 
-    for note in form.notes:
-        say(f"note: {note}")
+    say_notes(form, say)
+    try_targets(files)
     written = chart(form, reader)
     if not files:
         click.echo(chart_text(written, numerals=numerals))
@@ -81,8 +83,8 @@ def sheet_command(
     from groove.handout.sheet.sheet import write_sheet
     from groove.lesson.request import Request
 
-    for note in form.notes:
-        say(f"note: {note}")
+    say_notes(form, say)
+    try_targets(files)
     sheet = write_sheet(form, Request(**asked))
     if not files:
         click.echo(sheet_markdown(sheet), nl=False)

@@ -1,4 +1,4 @@
-"""`groove check`, `groove forms` and `groove patterns`: what is wrong, and what there is."""
+"""`groove check`, `groove forms` and `groove patterns`: errors in a form, and lists of names."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from groove.commands.options import PATTERN_KINDS, completing, form_options, rea
 from groove.commands.terminal import fail
 from groove.errors import FAILED, nearest
 from groove.form.build import FormError
+from groove.form.words import say_notes
 
 
 @click.command("check")
@@ -32,8 +33,7 @@ def check_command(form: str | None, no_turnaround: bool, **options: Any) -> None
             fail(problem, FAILED)
         raise FormError([error.problems[-1]], error.usage) from None
     click.echo(groove.summary(read))
-    for note in read.notes:
-        click.echo(f"note: {note}")
+    say_notes(read, click.echo)
 
 
 @click.command("forms")

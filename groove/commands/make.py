@@ -16,7 +16,7 @@ from groove.commands.options import (
     takes_form,
     without_each_option,
 )
-from groove.commands.terminal import progress_bar, say, show_paths
+from groove.commands.terminal import progress_bar, say, show_paths, show_result
 from groove.form.model import Form
 from groove.sound.options import BITS, FORMATS, NONE, TARGET, AudioOptions
 from groove.track import PLOTS
@@ -103,6 +103,7 @@ def make_command(
         for line in facts.lines():
             say(line)
     if as_json:
-        click.echo(json.dumps({"files": [str(path) for path in paths]} | reports[0].facts()))
+        content = {"files": [str(path) for path in paths]} | reports[0].facts()
+        show_result([json.dumps(content)])
         return
     show_paths(paths)

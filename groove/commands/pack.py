@@ -109,8 +109,9 @@ def pack_command(
                 agree=agree,
                 **lesson,
             )
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, MemoryError) as error:
+        how = "stopped" if isinstance(error, KeyboardInterrupt) else "out of memory"
         raise GrooveError(
-            "stopped; what is finished stays, and the next run goes on from there"
+            f"{how}; what is finished stays, and the next run goes on from there"
         ) from None
     show_paths([packed.index, packed.zip])

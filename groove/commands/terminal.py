@@ -1,4 +1,4 @@
-"""What is said to whoever looks on: lines, and how much is done."""
+"""Messages and progress bars on standard error, and results on standard output."""
 
 from __future__ import annotations
 
@@ -8,42 +8,68 @@ import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TextIO
 
 import click
 
-from groove.errors import StopError, one_line
+from groove.errors import GrooveError, StopError, one_line
 
 SECONDS_A_LINE = 10
 
 
 def say(text: str) -> None:
-    """One line to standard error, short enough to read and free of control characters."""
-    click.echo(one_line(text), err=True)
+    """Print one line on standard error, short enough to read and free of control characters."""
+    show_message(one_line(text))
+
+
+def show_message(text: str) -> None:
+    """Print a text on standard error. Where that can't be done, the run goes on without it."""
+    try:
+        click.echo(text, err=True)
+    except OSError:
+        drop(sys.stderr)
+
+
+def drop(stream: TextIO) -> None:
+    """Lead a stream nowhere: what it still holds can't fail at the end, nor wait there."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def fail(text: str, code: int) -> int:
-    """Say what went wrong; gives the exit code back."""
+    """Print an error. Returns the exit code."""
     say(f"groove: {text}")
     return code
 
 
 def show_paths(paths: Iterable[Path]) -> None:
-    """One path a line to standard output, byte for byte as the system has it.
+    """Print the paths of files that are written, one a line, byte for byte as the system has it."""
+    show_result(os.fsencode(path) for path in paths)
 
-    Raises StopError where the user stops it, for the files are written by then.
+
+def show_result(lines: Iterable[str | bytes]) -> None:
+    """Print a result on standard output when all files are written.
+
+    Raises GrooveError where that can't be printed, or the user stops it.
     """
     try:
-        for path in paths:
-            click.echo(os.fsencode(path))
+        for line in lines:
+            click.echo(line)
+        sys.stdout.flush()
     except KeyboardInterrupt:
         raise StopError from None
+    except OSError as error:
+        drop(sys.stdout)
+        raise GrooveError(
+            "all is written, but the list of the files could not be printed: "
+            f"{error.strerror or error}"
+        ) from None
 
 
 @contextmanager
 def progress_bar(label: str, *, lines: bool = False) -> Iterator[Callable[[float], None]]:
-    """A function that shows how much is done, 0 to 1: a bar with the time left on a terminal.
+    """Yield a function that shows the share done, 0 to 1, as a bar with the time left.
 
-    lines: elsewhere a line now and then.
+    Off a terminal it shows nothing, or with `lines` a line every SECONDS_A_LINE.
     """
     begun = said = time.monotonic()
     bar = None

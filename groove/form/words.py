@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from groove import library
@@ -11,6 +12,12 @@ from groove.theory.pitch import plain_signs
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
+
+
+def say_notes(form: Form, say: Callable[[str], None]) -> None:
+    """Call `say` with a line for each note that was made when the form was read."""
+    for note in form.notes:
+        say(f"note: {note}")
 
 
 def setting_in_words(form: Form, chart: Chart) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
@@ -20,12 +19,9 @@ def write_contents(
     written; then none has been.
     """
     targets = list(contents)
-    replaced = [path for path in targets if os.path.lexists(path)]
-    with written_together(targets) as staged:
+    with written_together(targets, say) as staged:
         for path, place in zip(targets, staged, strict=True):
             place.write_bytes(contents[path])
-    for path in replaced:
-        say(f"note: {path} was there before and has been replaced")
     return targets
 
 

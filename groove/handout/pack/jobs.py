@@ -23,6 +23,7 @@ from concurrent.futures import (
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
+from multiprocessing import resource_tracker
 from pathlib import Path
 
 from groove.errors import GrooveError
@@ -181,27 +182,35 @@ def _begun(jobs: Sequence[Job], executor: Executor | None) -> Iterator[list[Futu
     from groove.sound.parallel import cores
 
     others = set(multiprocessing.active_children())
-    # Spawned, since a fork of a process with threads (the encoders', the caller's) may hang.
-    pool = ProcessPoolExecutor(
-        min(cores(), len(jobs)), multiprocessing.get_context("spawn"), initializer=_settle_worker
-    )
-    whole = False
+    pool = None
     try:
-        with _deaf_children():
+        with _unstoppable():
+            resource_tracker.ensure_running()  # which lets some signals through again
+        with _unstoppable():
+            # Spawned, since a fork of a process with threads (encoders', the caller's) may hang.
+            pool = ProcessPoolExecutor(
+                min(cores(), len(jobs)),
+                multiprocessing.get_context("spawn"),
+                initializer=_settle_worker,
+            )
             futures = [pool.submit(run_job, job) for job in jobs]
         yield futures
-        whole = True
+    except BaseException:
+        for child in set(multiprocessing.active_children()) - others:
+            child.kill()
+        raise
     finally:
-        if not whole:
-            for child in set(multiprocessing.active_children()) - others:
-                child.terminate()
-        pool.shutdown(wait=True, cancel_futures=True)
+        if pool:
+            pool.shutdown(wait=True, cancel_futures=True)
 
 
 @contextmanager
-def _deaf_children() -> Iterator[None]:
-    """Processes begun here do not hear Ctrl-C, which a terminal sends to all: we end them."""
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+def _unstoppable() -> Iterator[None]:
+    """Signals wait until processes are begun whole. The processes do not hear what a terminal
+    sends to all: this one ends them, and multiprocessing's own tracker would complain."""
+    before = signal.pthread_sigmask(
+        signal.SIG_BLOCK, {signal.SIGINT, signal.SIGHUP, signal.SIGTERM}
+    )
     try:
         yield
     finally:
@@ -209,7 +218,8 @@ def _deaf_children() -> Iterator[None]:
 
 
 def _settle_worker() -> None:
-    """A worker ends when the process that began it has, however that ended."""
+    """A worker ends when it is told to, or when the process that began it has, however it did."""
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGTERM})
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     threading.Thread(target=_end_with_parent, daemon=True).start()
 

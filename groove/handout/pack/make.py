@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Unpack, cast
 
 from groove.errors import GrooveError
+from groove.files import try_targets
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.pack.about import ABOUT, is_whole, put_about, write_about
@@ -136,6 +137,7 @@ def pack(
     with in_words(place):
         known = earlier(place)
         unknown = check_ours(place, names, known, plan.stem)
+        try_targets(place / name for name in names)
         _say_notes(plan, font, say)
         good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
         missing = [

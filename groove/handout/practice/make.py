@@ -12,8 +12,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from groove.errors import GrooveError
-from groove.files import written_together
+from groove.files import try_targets, written_together
 from groove.form.model import Form
+from groove.form.words import say_notes
 from groove.lesson.request import USUAL, Request
 from groove.sound.synth.licences import caution, is_mit, may_be_posted
 
@@ -52,12 +53,12 @@ def make_page(
     target = Path(path)
     if target.suffix.lower() not in (".html", ".htm"):
         raise GrooveError(f"{path}: found another ending; a page's name ends in .html")
+    try_targets([target])
     tell = progress or (lambda done: None)
     font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
     _check_licence(font, private, say)
     say(f"soundfont: {font}")
-    for note in form.notes:
-        say(f"note: {note}")
+    say_notes(form, say)
     data = page_data(form, request)
     tell(1 - SOUND_SHARE)
     sounds = record_sounds(
@@ -70,14 +71,11 @@ def make_page(
         "cautions": cautions_html(),
     }
     page = page_html(texts, {"track": data, "sounds": sounds})
-    replaced = target.exists()
-    with written_together([target]) as (staged,):
+    with written_together([target], say) as (staged,):
         staged.write_text(page, "utf-8")
     size = target.stat().st_size
     if size > EASY_TO_POST:
         say(f"note: {target} is {size / 1e6:.1f} MB: it holds {form.bars} bars in twelve keys")
-    if replaced:
-        say(f"note: {target} was there before and has been replaced")
     return target
 
 

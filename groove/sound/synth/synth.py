@@ -52,6 +52,9 @@ MEMORY = 400_000_000
 REVERB_SEND = 91
 """Controller number (General MIDI 1, from memory)."""
 
+ROOM = 64 << 20
+"""Bytes of memory that must be free for one more synthesiser; it takes 4 MB and its samples."""
+
 
 def require_memory(soundfont: Soundfont) -> None:
     """Raise `GrooveError` unless the process may use the memory that audio takes at most.
@@ -80,6 +83,7 @@ class Synth:
         self._library = library()
         self._native = self._library.native
         self._complaints_before = len(self._library.complaints)
+        bytearray(ROOM)  # raises MemoryError, where the library would end the program
         self._settings = self._native.new_fluid_settings()
         self._synth = None
         wet = any(_sends(event.message) for event in events)
