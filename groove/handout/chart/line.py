@@ -45,13 +45,14 @@ DOUBLE = 0.9  # mm between the two bar lines that end a section
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """The size of the chords in points, whether numerals stand under them, the metre, and mm of
-    air between two lines."""
+    """The size of the chords in points, whether numerals stand under them, the metre, mm of air
+    between two lines, and how many bars of equal width a line takes."""
 
     size: float
     numerals: bool
     meter: Meter
     air: float = 0.0
+    across: int = 4
 
     @property
     def em(self) -> float:
@@ -97,7 +98,7 @@ def line_height(line: Bars, measures: Measures) -> float:
 def even_size(line: Bars, width: float, measures: Measures) -> float:
     """The largest size of chords, up to that of the measures, that fits bars of equal width."""
     size = measures.size
-    while any(_need(bar, size, measures) > width / 4 for bar in line):
+    while any(_need(bar, size, measures) > width / measures.across for bar in line):
         size *= STEP
         if size < LEAST_EVEN * measures.size:
             break
@@ -146,15 +147,16 @@ def _labelled(bar: WrittenBar) -> bool:
 
 
 def _cells(line: Bars, left: float, width: float, measures: Measures) -> tuple[float, list[_Cell]]:
-    """The size of the chords of a line, and its bars: quarters of the width if they fit."""
+    """The size of the chords of a line, and its bars, of equal width if they fit."""
     size = even_size(line, width, measures)
-    widths = [width / 4] * len(line)
-    if any(_need(bar, size, measures) > width / 4 for bar in line):
+    even = width / measures.across
+    widths = [even] * len(line)
+    if any(_need(bar, size, measures) > even for bar in line):
         needs = [_need(bar, size, measures) for bar in line]
         while sum(needs) > width:
             size *= STEP
             needs = [_need(bar, size, measures) for bar in line]
-        spare = max(0.0, width * len(line) / 4 - sum(needs)) / len(line)
+        spare = max(0.0, even * len(line) - sum(needs)) / len(line)
         widths = [need + spare for need in needs]
     cells = []
     for bar, wide in zip(line, widths, strict=True):

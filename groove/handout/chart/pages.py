@@ -37,6 +37,7 @@ SMALL_EVEN = 0.7  # of the largest possible size: for less, one crowded line sta
 OTHERS, OTHERS_WORDS = 15.0, 11.0  # points: chords of the keys that follow, words above them
 OTHERS_HEAD, KEY_COLUMN = 11.0, 15.0  # mm
 
+BARS_A_LINE = 4
 ABOVE, LEAST_ABOVE, ABOVE_AIR = 26.0, 17.5, 1.5  # points, points, mm: over something else
 
 Lines = tuple[tuple[WrittenBar, ...], ...]
@@ -96,24 +97,50 @@ class ChartAbove:
 
 
 def chart_above(
-    chart: WrittenChart, paper: Paper, *, foot: float, below: float
+    chart: WrittenChart,
+    paper: Paper,
+    *,
+    foot: float,
+    below: float,
+    least: float = LEAST_ABOVE,
+    paired: bool = False,
 ) -> ChartAbove | None:
     """The chart over something that needs some mm ``below`` it and ends ``foot`` mm above the edge;
-    None where it would have to be too small, and where it has other keys written out."""
+    None where its chords would be smaller than ``least`` points, and where it has other keys
+    written out. paired: two lines of the chart beside each other where no section begins."""
     width = paper.width - 2 * MARGIN
     top, head_marks = head(chart, paper.width, MARGIN)
     room = paper.height - foot - below - top
-    sizes = (ABOVE - STEP * n for n in range(round((ABOVE - LEAST_ABOVE) / STEP) + 1))
-    tried = (Measures(size, False, chart.meter, ABOVE_AIR) for size in sizes)
-    heights = ((m, sum(line_height(line, m) for line in chart.lines)) for m in tried)
+    lines = _paired(chart.lines) if paired else chart.lines
+    across = max(BARS_A_LINE, *map(len, lines))
+    sizes = (ABOVE - STEP * n for n in range(round((ABOVE - least) / STEP) + 1))
+    tried = [Measures(size, False, chart.meter, ABOVE_AIR, across) for size in sizes]
+    if paired:  # chords of one size on all lines, if there is one
+        even = [m for m in tried if all(even_size(line, width, m) == m.size for line in lines)]
+        tried = even or tried[-1:]
+    heights = ((m, sum(line_height(line, m) for line in lines)) for m in tried)
     measures = next((measures for measures, height in heights if height <= room), None)
     if measures is None or chart.others:
         return None
     marks, y = list(head_marks), top
-    for line in chart.lines:
+    for line in lines:
         y += line_height(line, measures)
         marks += line_marks(line, y, MARGIN, width, measures)
     return ChartAbove(y, tuple(marks), chart_text(chart))
+
+
+def _paired(lines: Lines) -> Lines:
+    """The lines, each with the next one where that begins no section and has room; the bar after
+    the last chorus always has."""
+    found: list[tuple[WrittenBar, ...]] = []
+    for line in lines:
+        begins = not found or line[0].section or line[0].opens
+        full = found and not line[0].rest and len(found[-1]) + len(line) > 2 * BARS_A_LINE
+        if begins or full:
+            found.append(line)
+        else:
+            found[-1] += line
+    return tuple(found)
 
 
 def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) -> Measures:

@@ -1,7 +1,8 @@
 """Blocks of words and drawings set one under another on as many pages as they need.
 
 A block knows its height and draws itself at a place. A heading stays with what follows it, so
-none stands alone at the foot of a page.
+none stands alone at the foot of a page. Other blocks that are kept together go on to the next
+page together, unless too much of this one would stay empty.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ BODY, HEADING, SUBHEADING, SMALL = 10.5, 17.0, 12.0, 9.5  # points
 LEADING = 1.36  # line to line, of the type size
 HEAD_SIZE, HEAD_ROOM, FOOT_ROOM = 9.5, 10.0, 6.0  # points; mm
 FOOT = MARGIN + FOOT_ROOM  # mm under the last line of a page
+FULL = 0.7  # of a page: blocks that are kept together leave no less of it filled
+STRAY = 15.0  # mm: less than that of blocks that belong together never begins a page
 ASCENT = 0.74  # of the type size, from the top of a line to its baseline
 
 Run = tuple[str, str]  # text, face
@@ -28,6 +31,7 @@ class Block:
 
     height, gap: in mm, gap the space above it unless it begins a page. draw: its marks with its
     top left corner at (x, y). words: what it says. keep: stays on one page with the next block.
+    heads: is a heading, never the last on a page.
     """
 
     height: float
@@ -35,6 +39,7 @@ class Block:
     words: str = ""
     gap: float = 0.0
     keep: bool = False
+    heads: bool = False
 
 
 def paragraph(
@@ -97,11 +102,13 @@ def _joined(line: list[Run]) -> list[Run]:
 
 def heading(text: str, width: float) -> Block:
     """The heading of a part."""
-    return paragraph([(text, "bold")], width, size=HEADING, gap=9.0, keep=True)
+    block = paragraph([(text, "bold")], width, size=HEADING, gap=9.0, keep=True)
+    return replace(block, heads=True)
 
 
 def subheading(text: str, width: float, *, gap: float = 4.5) -> Block:
-    return paragraph([(text, "bold")], width, size=SUBHEADING, gap=gap, keep=True)
+    block = paragraph([(text, "bold")], width, size=SUBHEADING, gap=gap, keep=True)
+    return replace(block, heads=True)
 
 
 def beside(left: Block, right: Sequence[Block], column: float, *, gap: float) -> list[Block]:
@@ -138,7 +145,7 @@ def stacked(blocks: Sequence[Block]) -> Block:
         placed = zip(blocks, tops, strict=True)
         return [mark for block, top in placed for mark in block.draw(x, y + top)]
 
-    return Block(height, draw, " ".join(block.words for block in blocks))
+    return Block(height, draw, " ".join(block.words for block in blocks if block.words))
 
 
 def row(
@@ -213,10 +220,12 @@ def placed_on_pages(
     fresh = begun is None
     for group in _kept_together(blocks):
         height = sum(b.height + b.gap for b in group)
-        whole = not fresh and y + height > foot
+        breaks = -1  # the number of the block that begins the next page
+        if not fresh and y + height > foot:
+            breaks = _break(group, foot - y) if y < top + FULL * (foot - top) else 0
         for number, block in enumerate(group):
             full = not fresh and y + block.gap + block.height > foot
-            if full or (whole and number == 0):
+            if full or number == breaks:
                 made.append([])
                 y, fresh = top, True
             y += 0.0 if fresh else block.gap
@@ -224,6 +233,20 @@ def placed_on_pages(
             y += block.height
             fresh = False
     return made
+
+
+def _break(group: Sequence[Block], room: float) -> int:
+    """How many blocks of a group to set in a room in mm, 0 where none can be set alone."""
+    rest = sum(block.height + block.gap for block in group)
+    found, used = 0, 0.0
+    for number, block in enumerate(group, 1):
+        used += block.gap + block.height
+        rest -= block.gap + block.height
+        if used > room:
+            break
+        if not block.heads and rest >= STRAY:
+            found = number
+    return found
 
 
 def _kept_together(blocks: Sequence[Block]) -> list[list[Block]]:

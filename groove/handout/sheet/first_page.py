@@ -6,7 +6,7 @@ It can be handed out alone. Where the chart is long it has its own page, and the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from groove.handout.chart.pages import ChartAbove, chart_above, chart_pages
 from groove.handout.drawing.flow import FOOT, Block, Run, beside, paragraph, row, subheading
@@ -23,31 +23,49 @@ from groove.handout.sheet.words import (
 )
 
 GAP, TIME_GAP, STEP_GAP = 4.5, 1.8, 1.0  # mm over a part, a time through the track, a step
-TEXT, LEADING = 9.5, 1.3  # points; line to line, of the size
+LEADING = 1.3  # line to line, of the size of the text
 AFTER_CHART, BETWEEN = 5.0, 6.0  # mm, under the chart and between two columns
 MOST_CHART = 0.55  # of the page: a chart that is higher stands alone
 
-
-def first_pages(sheet: Sheet, paper: Paper, width: float) -> tuple[list[Page], ChartAbove | None]:
-    """The pages of a chart that stands alone; else none, and the chart above the essentials."""
-    blocks = essentials(sheet, width)
-    height = sum(block.height + block.gap for block in blocks) + AFTER_CHART
-    above = chart_above(sheet.chart, paper, foot=FOOT, below=height)
-    if above is None:
-        above = chart_above(sheet.chart, paper, foot=FOOT, below=(1 - MOST_CHART) * paper.height)
-    return ([], above) if above else (list(chart_pages(sheet.chart, paper)), None)
+# Points of the text and the least of the chart's chords, and whether two lines of the chart stand
+# beside each other: the first of these with which all stands on one page.
+WAYS = ((9.5, 17.5, False), (9.0, 15.0, False), (9.0, 11.0, True))
 
 
-def essentials(sheet: Sheet, width: float) -> list[Block]:
-    """What a player needs at once: how the form goes, the main scales, what to practise."""
-    return [*_form(sheet, width), *_scales(sheet, width), *_plan(sheet, width)]
+@dataclass(frozen=True, slots=True)
+class FirstPage:
+    """alone: the pages of a chart that stands alone. above: else the chart above the essentials.
+    essentials: how the form goes, the main scales and the plan."""
+
+    alone: tuple[Page, ...]
+    above: ChartAbove | None
+    essentials: tuple[Block, ...]
 
 
-def _form(sheet: Sheet, width: float) -> list[Block]:
-    return [_text(f"{size_line(sheet)} {built_line(sheet.guide)}", width)]
+def first_page(sheet: Sheet, paper: Paper, width: float) -> FirstPage:
+    """The chart with all that a player needs at once below it; a long chart alone."""
+    for size, least, paired in WAYS:
+        blocks = essentials(sheet, width, size)
+        height = sum(block.height + block.gap for block in blocks) + AFTER_CHART
+        above = chart_above(sheet.chart, paper, foot=FOOT, below=height, least=least, paired=paired)
+        if above:
+            return FirstPage((), above, tuple(blocks))
+    blocks = essentials(sheet, width, WAYS[0][0])
+    above = chart_above(sheet.chart, paper, foot=FOOT, below=(1 - MOST_CHART) * paper.height)
+    alone = () if above else chart_pages(sheet.chart, paper)
+    return FirstPage(alone, above, tuple(blocks))
 
 
-def _scales(sheet: Sheet, width: float) -> list[Block]:
+def essentials(sheet: Sheet, width: float, size: float) -> list[Block]:
+    """The form in words, the main scales and the practice plan, in text of a size in points."""
+    return [*_form(sheet, width, size), *_scales(sheet, width, size), *_plan(sheet, width, size)]
+
+
+def _form(sheet: Sheet, width: float, size: float) -> list[Block]:
+    return [_text(f"{size_line(sheet)} {built_line(sheet.guide)}", width, size)]
+
+
+def _scales(sheet: Sheet, width: float, size: float) -> list[Block]:
     """The scales side by side, each with its notes and the chords that it is for."""
     guide = sheet.guide
     column = (width - BETWEEN) / 2
@@ -59,36 +77,40 @@ def _scales(sheet: Sheet, width: float) -> list[Block]:
                 (f"  {over_words(choice)}", "italic"),
             ],
             column,
+            size,
         )
         for choice in main_scales(guide)
     ]
     cells = [(column, entry.height, entry.draw, entry.words) for entry in entries]
     rows = row(cells, width, between=BETWEEN, gap=0.5)
     said = names_words(guide)
-    where = [_text(said, width)] if said else []
+    where = [_text(said, width, size)] if said else []
     return _kept([subheading("Main scales", width, gap=GAP), *where, *rows])
 
 
-def _plan(sheet: Sheet, width: float) -> list[Block]:
+def _plan(sheet: Sheet, width: float, size: float) -> list[Block]:
     plan = sheet.guide.plan
     blocks = _kept(
-        [subheading("Practice plan", width, gap=GAP), _text(" ".join(plan.tempo_words), width)]
+        [
+            subheading("Practice plan", width, gap=GAP),
+            _text(" ".join(plan.tempo_words), width, size),
+        ]
     )
     rows = plan_rows(sheet.guide)
-    column = max(text_width(label, TEXT) for _, label, _ in rows) + 4.0
+    column = max(text_width(label, size) for _, label, _ in rows) + 4.0
     for over, label, step in rows:
         if over:
-            line = _text([(over, "italic")], width)
+            line = _text([(over, "italic")], width, size)
             blocks.append(replace(line, gap=TIME_GAP, keep=True))
         said: list[Run] = [(f"{step.title}. ", "bold"), (step.words, "regular")]
-        left = _text(label, column)
-        (block,) = beside(left, [_text(said, width - column)], column, gap=STEP_GAP)
+        left = _text(label, column, size)
+        (block,) = beside(left, [_text(said, width - column, size)], column, gap=STEP_GAP)
         blocks.append(replace(block, keep=False))
     return _last_two_kept(blocks)
 
 
-def _text(runs: Sequence[Run] | str, width: float) -> Block:
-    return paragraph(runs, width, size=TEXT, leading=LEADING)
+def _text(runs: Sequence[Run] | str, width: float, size: float) -> Block:
+    return paragraph(runs, width, size=size, leading=LEADING)
 
 
 def _kept(blocks: Sequence[Block]) -> list[Block]:

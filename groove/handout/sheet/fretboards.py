@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from groove.handout.drawing.flow import BODY, Block, heading, paragraph, row, subheading
+from groove.handout.drawing.flow import BODY, Block, heading, paragraph, row, stacked, subheading
 from groove.handout.drawing.fretboard import (
     TITLE_SIZE,
     draw_fretboard,
@@ -222,4 +222,5 @@ def with_legend(blocks: Sequence[Block], roles: Collection[str], label: str) -> 
         lambda x, y: list(draw_legend(roles, x=x, y=y, label=label)),
         gap=1.5,
     )
-    return [*blocks[:-1], replace(blocks[-1], keep=True), legend]
+    *others, last = blocks
+    return [*others, replace(stacked([last, legend]), gap=last.gap)]

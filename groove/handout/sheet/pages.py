@@ -27,7 +27,7 @@ from groove.handout.drawing.flow import (
     subheading,
 )
 from groove.handout.drawing.page import POINT, Mark, Page, Paper, Text, text_width
-from groove.handout.sheet.first_page import AFTER_CHART, essentials, first_pages
+from groove.handout.sheet.first_page import AFTER_CHART, first_page
 from groove.handout.sheet.fretboards import (
     chord_diagrams,
     in_five_positions,
@@ -64,49 +64,44 @@ CHORDS_SHARE = 0.55  # of the room of a row of the keys, for the chords
 FEW_CHANGES, BETWEEN_COLUMNS = 2, 8.0  # more changes than that stand in two columns; mm
 MANY_CHANGES = 6  # what is said of more of them is brief
 LAST_KEPT = 5  # blocks that are not set apart from the end of an entry
-BEFORE_CAUTIONS = 4  # parts, at least
 MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
 
 
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     """The pages of a sheet, numbered from the chart on."""
     width = paper.width - 2 * MARGIN
-    parts = [
-        [*essentials(sheet, width), *_keys(sheet, width), *_scales(sheet, width)],
-        [*scale_diagrams(sheet, width), *scale_keyboards(sheet, width)],
-        _chords(sheet, width),
-        [*chord_diagrams(sheet, width), *chord_keyboards(sheet, width)],
-        _changes(sheet, width),
-        stops(sheet, width),
-        phrase_blocks(sheet, width),
-        in_five_positions(sheet, width),
+    first = first_page(sheet, paper, width)
+    blocks = [
+        *first.essentials,
+        *_keys(sheet, width),
+        *_scales(sheet, width),
+        *scale_diagrams(sheet, width),
+        *scale_keyboards(sheet, width),
+        *_chords(sheet, width),
+        *chord_diagrams(sheet, width),
+        *chord_keyboards(sheet, width),
+        *_changes(sheet, width),
+        *stops(sheet, width),
+        *phrase_blocks(sheet, width),
+        *in_five_positions(sheet, width),
     ]
-    title = f"{sheet.title}, lesson sheet"
-    alone, above = first_pages(sheet, paper, width)
+    title, above = f"{sheet.title}, lesson sheet", first.above
     begun = (above.end + AFTER_CHART, above.marks, above.words) if above else None
-    blocks = _with_cautions(parts, _cautions(sheet, width), paper, begun and begun[0])
+    blocks = _with_cautions(blocks, _cautions(sheet, width), paper, begun and begun[0])
     rest = pages(blocks, paper, sheet.title, begun)
-    made = [replace(page, title=title) for page in (*alone, *rest)]
+    made = [replace(page, title=title) for page in (*first.alone, *rest)]
     return numbered(made, CHART_MARGIN - FOOT)
 
 
 def _with_cautions(
-    parts: Sequence[Sequence[Block]], cautions: Sequence[Block], paper: Paper, begun: float | None
+    blocks: Sequence[Block], cautions: Block, paper: Paper, begun: float | None
 ) -> list[Block]:
-    """The parts with the cautions at their end; before one of the last of them where that saves a
-    page, or where they would have one of their own."""
-    last = len(parts)
-    ways = [
-        [block for part in (*parts[:at], cautions, *parts[at:]) for block in part]
-        for at in range(last, BEFORE_CAUTIONS - 1, -1)
-    ]
-    own = {id(block) for block in cautions}
-
-    def paper_used(blocks: list[Block]) -> tuple[int, bool]:
-        placed = placed_on_pages(blocks, paper, begun)
-        return len(placed), {id(block) for _, block in placed[-1]} == own
-
-    return min(ways, key=paper_used)
+    """The blocks with the cautions at their end, which bring the last of them along where they
+    would have a page of their own and the page before stays full."""
+    *others, last = blocks
+    if len(placed_on_pages([*blocks, cautions], paper, begun)[-1]) == 1:
+        last = replace(last, keep=True)
+    return [*others, last, cautions]
 
 
 def _keys(sheet: Sheet, width: float) -> list[Block]:
@@ -180,7 +175,9 @@ def _choice(
     if beyond:
         runs.append((f"   {beyond}", "italic"))
     title = paragraph(runs, width, size=SUBHEADING - 0.5, gap=gap, keep=not before)
-    return [title] if before else [title, paragraph(words, width, gap=0.3)]
+    if before:
+        return [title]
+    return [replace(title, heads=True), paragraph(words, width, gap=0.3)]
 
 
 def _chords(sheet: Sheet, width: float) -> list[Block]:
@@ -252,10 +249,7 @@ def _changes(sheet: Sheet, width: float) -> list[Block]:
     return [*blocks, *others, last]
 
 
-def _cautions(sheet: Sheet, width: float) -> list[Block]:
+def _cautions(sheet: Sheet, width: float) -> Block:
+    title = heading("Look after yourself", width)
     said = [paragraph(signs(w), width, size=SMALL, gap=1.0) for w in sheet.guide.cautions]
-    return [
-        heading("Look after yourself", width),
-        *(replace(block, keep=True) for block in said[:-1]),
-        *said[-1:],
-    ]
+    return replace(stacked([title, *said]), gap=title.gap)

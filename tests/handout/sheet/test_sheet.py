@@ -17,15 +17,14 @@ from groove.cli import cli
 from groove.commands import handouts
 from groove.errors import GrooveError
 from groove.form.readers import READERS
-from groove.handout.drawing.flow import HEADING, SUBHEADING
+from groove.handout.chart.text import chart_text
+from groove.handout.drawing.flow import FOOT, HEADING, MARGIN, SUBHEADING
 from groove.handout.drawing.page import PAPERS, SMALLEST, Page, Text, ink_box
 from groove.handout.output import numbered_names
 from groove.handout.sheet import data as sheet_data_module
 from groove.handout.sheet import files as sheet_files
 from groove.handout.sheet.data import sheet_data, sheet_json
 from groove.handout.sheet.files import write_sheet_files
-from groove.handout.sheet.fretboards import chord_diagrams, in_five_positions, scale_diagrams
-from groove.handout.sheet.keyboards import chord_keyboards, scale_keyboards
 from groove.handout.sheet.markdown import sheet_markdown
 from groove.handout.sheet.neck_words import alike, hand_words, named, position_title, stops_words
 from groove.handout.sheet.pages import sheet_pages
@@ -350,28 +349,47 @@ def test_parts_stand_in_teaching_order_cautions_after_the_music(form: str) -> No
         assert at == sorted(at)
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("form", FORMS)
-def test_cautions_stand_together_and_take_no_page_of_their_own(form: str, paper: str) -> None:
-    pages = [page.words for page in sheet_pages(sheet(form), PAPERS[paper])]
-    (found,) = [words for words in pages if "Look after yourself" in words]
-    assert found.count("\n") > 3  # the heading and three sentences are not all
-    assert all(caution in found for caution in sheet(form).guide.cautions)
-
-
-@pytest.mark.parametrize(
-    ("form", "paper"),
-    [
-        *(
-            (name, "a4")
-            for name in library.names("forms")
-            if name not in ("rhythm-changes", "sixteen-bar")
-        ),
-        *((name, "letter") for name in ("minor-vamp", "eight-bar", "i-v-vi-iv", "i-vi-iv-v")),
-    ],
+each_layout = pytest.mark.parametrize(
+    ("form", "instrument", "paper"),
+    [(f, i, p) for f in FORMS for i in ("guitar", "keyboard") for p in ("a4", "letter")],
 )
-def test_essentials_of_a_short_form_stand_on_one_page(form: str, paper: str) -> None:
-    first, second = sheet_pages(sheet(form), PAPERS[paper])[:2]
+
+
+@cache
+def laid_out(form: str, instrument: str, paper: str) -> tuple[Page, ...]:
+    return sheet_pages(sheet(form, instrument=instrument), PAPERS[paper])
+
+
+@each_layout
+def test_cautions_stand_at_the_very_end_and_on_a4_take_no_page_of_their_own(
+    form: str, instrument: str, paper: str
+) -> None:
+    *others, last = (page.words for page in laid_out(form, instrument, paper))
+    before, cautions = last.split("Look after yourself ")
+    assert before or paper == "letter"
+    assert cautions == " ".join(sheet(form, instrument=instrument).guide.cautions)
+    assert not any("Look after yourself" in words for words in others)
+
+
+@each_layout
+def test_only_the_last_page_is_less_than_seven_tenths_full(
+    form: str, instrument: str, paper: str
+) -> None:
+    for page in laid_out(form, instrument, paper)[:-1]:
+        foot = page.paper.height - FOOT
+        boxes = [box for mark in page.marks if (box := ink_box(mark))]
+        lowest = max(box.bottom for box in boxes if box.bottom < foot)
+        assert lowest - MARGIN > 0.7 * (foot - MARGIN)
+
+
+@each_layout
+def test_chart_main_scales_and_plan_of_up_to_32_bars_stand_on_the_first_page(
+    form: str, instrument: str, paper: str
+) -> None:
+    made = sheet(form, instrument=instrument)
+    assert made.guide.form.bars <= 32
+    first, second, *_ = laid_out(form, instrument, paper)
+    assert first.words.startswith(chart_text(made.chart))
     assert "Main scales" in first.words
     assert "Free." in first.words
     assert second.words.startswith("Scales for the whole form")
@@ -433,15 +451,15 @@ def test_keys_of_a_cycle_stand_in_a_table_on_pages_in_text_and_in_data() -> None
     assert data[1]["chords"][0]["guide_tones"][0]["name"] == "Bb"
 
 
+@pytest.mark.parametrize("form", ["twelve-bar", "rhythm-changes"])
 @pytest.mark.parametrize("instrument", ["guitar", "keyboard"])
-def test_meaning_of_the_shapes_stays_on_the_page_of_the_last_drawing(instrument: str) -> None:
-    made = sheet(instrument=instrument)
-    parts = (
-        scale_diagrams, chord_diagrams, in_five_positions, scale_keyboards, chord_keyboards
-    )  # fmt: skip
-    for part in parts:
-        blocks = part(made, 170.0)
-        assert not blocks or blocks[-2].keep
+def test_meaning_of_the_shapes_stands_under_the_last_drawing_on_its_page(
+    form: str, instrument: str
+) -> None:
+    for page in laid_out(form, instrument, "letter"):
+        legends = [mark.y for mark in texts(page) if mark.text == "root"]
+        drawings = [mark.y for mark in texts(page) if mark.face == "bold" and mark.text == "1"]
+        assert all(any(0 < y - drawn < 60 for drawn in drawings) for y in legends)
 
 
 def test_titles_of_positions_name_the_frets_that_are_drawn() -> None:
