@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Unpack
 from groove.errors import OptionError
 from groove.files import try_targets, written_together
 from groove.form.chart import unroll
+from groove.form.file_names import file_stem
 from groove.form.model import Form
-from groove.form.names import file_stem
 from groove.form.read import read_form
 from groove.form.words import players_in_words, say_notes, setting_in_words, tuning_in_words
 from groove.sound.options import AudioOptions, Names, unheeded, wanted

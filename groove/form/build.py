@@ -1,4 +1,4 @@
-"""A form from its layers: merged, completed and checked as a whole."""
+"""Builds a form from its layers: merges, completes and checks them as a whole."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class FormError(GrooveError):
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """Field values from one source, and how an error names the place of a field."""
+    """Field values from one source; `place` names where a field stands, for errors."""
 
     values: Mapping[str, Any]
     place: Callable[[str], str]

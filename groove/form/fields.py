@@ -1,4 +1,4 @@
-"""The fields of a form file: what each may hold and how it is read.
+"""The fields of a form file and the readers that check their values.
 
 Each reader takes the value as TOML or the command line gives it and returns the checked
 value, or raises ValueError with what was found and what is allowed.
@@ -27,7 +27,7 @@ _NUMBER = re.compile(r"[+-]?\d{1,30}(\.\d{1,30})?")
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field: its reader, what it holds in a word, and its line of help."""
+    """One field: its reader, the word for its value in help, and its line of help."""
 
     read: Callable[[Any], Any]
     holds: str

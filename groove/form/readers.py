@@ -1,6 +1,6 @@
-"""For whom a handout is written: the instrument's transposition and clef.
+"""Readers of a handout: their transposition and clef.
 
-What a transposing instrument reads stands higher than it sounds: a major second on B♭
+A transposing instrument's part stands higher than it sounds: a major second on B♭
 instruments, a major sixth on E♭, a fifth on F (common practice).
 """
 
@@ -16,12 +16,12 @@ from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 
 WRITTEN_FOR = {"C": "concert", "Bb": "Bb", "Eb": "Eb"}
-"""What the page calls a reader, and its name among the readers."""
+"""The page's short names of readers, and their names in READERS."""
 
 
 @dataclass(frozen=True, slots=True)
 class Reader:
-    """Whom a handout is for. fifths: from sounding to written on the line of fifths."""
+    """A kind of reader of a handout. fifths: from sounding to written on the line of fifths."""
 
     name: str
     words: str
@@ -80,8 +80,8 @@ def reader_named(name: str) -> Reader:
 
 
 def drawn_for(name: str) -> str | None:
-    """What is drawn for a reader or instrument by its common name, None where that isn't known:
-    ``"keyboard"`` for a piano, ``"none"`` for a trombone."""
+    """The instrument to draw for a reader or player: ``"keyboard"`` for a piano, ``"none"`` for a
+    trombone, None for an unknown name."""
     name = name.lower()
     return _players("instrument").get(name, "none" if name in _players("for") else None)
 

@@ -1,4 +1,4 @@
-"""What a form is and what its choruses go through, in words."""
+"""A form in words: its length, keys, tempi, feel and players."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def say_notes(form: Form, say: Callable[[str], None]) -> None:
 
 
 def setting_in_words(form: Form, chart: Chart) -> str:
-    """``12 bars of 4/4 in C major, then F Bb, swing (1.8:1) at 112 to 120``."""
+    """``12 bars of 4/4 in C blues, then F Bb, swing (1.8:1) at 112 to 120``."""
     bars = "1 bar" if form.bars == 1 else f"{form.bars} bars"
     swing = "" if form.swing_ratio == 1 else f" ({form.swing_ratio:.2g}:1)"
     return (

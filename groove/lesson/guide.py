@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from groove.form.chart import home_chord
+from groove.form.chorus_words import keys_in_order
 from groove.form.choruses import in_chorus
-from groove.form.course import keys_in_order
 from groove.form.harmony import timed_chords
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader

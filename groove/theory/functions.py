@@ -32,7 +32,7 @@ HOME_SCALES = {"minor": "natural minor", "major": "major"}
 
 @dataclass(frozen=True, slots=True)
 class TimedChord:
-    """A chord of the chorus and how long it lasts, in bars."""
+    """A chord of the chorus and its length in bars."""
 
     chord: Chord
     bars: Fraction
@@ -48,8 +48,7 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Vamp:
-    """A stretch that goes back and forth between home and another chord: the mode on the tonic
-    that holds both, and these chords."""
+    """A vamp between home and another chord: the mode that holds both, and these chords."""
 
     scale: str
     chords: tuple[Chord, ...]
@@ -109,8 +108,8 @@ def read_harmony(chorus: Sequence[TimedChord], key: Key) -> Harmony:
 
 
 def local_harmonies(chorus: Sequence[TimedChord], harmony: Harmony) -> tuple[Harmony, ...]:
-    """For each chord of a chorus the harmony in which it stands: that of the form, of a key that
-    it goes through, or of a vamp in it."""
+    """The harmony that each chord of a chorus stands in: the form's own, that of a key that the
+    form goes through, or that of a vamp in it."""
     if not harmony.areas:
         found = _vamps(chorus, harmony.key, harmony.mode) if harmony.vamps else {}
         own = {place: Harmony(harmony.key, "vamp", harmony.mode, vamp.scale)
@@ -125,7 +124,7 @@ def local_harmonies(chorus: Sequence[TimedChord], harmony: Harmony) -> tuple[Har
 
 
 def _mode(chords: Sequence[Chord], key: Key) -> str:
-    """That of the chord at home; where no chord has a third, minor, as players take it."""
+    """The mode of the chord at home; minor if no chord has a third, as players take it."""
     for chord in chords:
         if chord.root.pitch_class == key.tonic.pitch_class and chord.quality.of_step(3):
             return "minor" if chord.quality.is_minor else "major"
@@ -170,9 +169,9 @@ def _is_vamp(chords: Sequence[Chord], key: Key) -> bool:
 
 
 def _vamps(chorus: Sequence[TimedChord], key: Key, mode: str) -> dict[int, Vamp]:
-    """The places of a chorus that stand in a vamp, and which.
+    """The vamp at each place of a chorus that stands in one.
 
-    That is where home and another chord alternate for VAMP_BARS or more, there and back at least,
+    A vamp is where home and another chord alternate for VAMP_BARS or more, there and back at least,
     and a mode holds both that the form's own scale is not: i7 IV7 i7 IV7 before changes in minor.
     """
     found: dict[int, Vamp] = {}
@@ -201,7 +200,7 @@ def _is_mixolydian(chords: Sequence[Chord], key: Key) -> bool:
 
 
 def _vamp_scale(chords: Sequence[Chord], key: Key, mode: str) -> str:
-    """The mode that holds all chords, else the one of the chord at home."""
+    """The mode that holds all chords; if there is none, that of the chord at home."""
     home = [c for c in chords if c.root.pitch_class == key.tonic.pitch_class] or chords[:1]
     for together in (chords, home):
         for name in VAMP_SCALES[mode]:

@@ -1,4 +1,4 @@
-"""What stays and what moves when one chord gives way to the next.
+"""Voice leading: the tones that stay and the tones that move from a chord to the next.
 
 Guide tones are the third and the seventh, the two that tell a chord from its neighbours.
 Where a chord has no seventh, the sixth stands for it, else the fifth; where it has no third,
@@ -22,7 +22,7 @@ ROOT = Degree(1)
 
 @dataclass(frozen=True, slots=True)
 class ChordTone:
-    """A chord tone: its name and what it is in its chord."""
+    """A chord tone: its name and its degree in the chord."""
 
     name: NoteName
     degree: Degree
@@ -39,10 +39,10 @@ class VoiceStep:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """From one chord to the next: the tones both have, and where the guide tones go.
+    """A change of chord: the tones both have, and the steps of the guide tones.
 
-    arrivals: by which steps the other tones go to guide tones of the next chord that none of these
-    reaches.
+    arrivals: steps of the other tones to those guide tones of the next chord that no tone has
+    reached otherwise.
     """
 
     before: Chord
@@ -90,7 +90,7 @@ def guide_tones(chord: Chord) -> tuple[ChordTone, ...]:
 
 
 def change(before: Chord, after: Chord) -> Change:
-    """What stays and what moves from one chord to the next."""
+    """The tones that stay and those that move from one chord to the next."""
     mine, theirs = tones(before), tones(after)
     stays = tuple(
         VoiceStep(tone, other, 0)
@@ -150,7 +150,7 @@ def _nearest_pair(before: Pair, offered: tuple[ChordTone, ...]) -> Pair:
 def _led(
     guides: tuple[ChordTone, ...], goals: tuple[ChordTone, ...], best: tuple[ChordTone, ...]
 ) -> tuple[VoiceStep, ...]:
-    """Each guide tone to a tone of its own, the nearest, guide tones before others."""
+    """The step of each guide tone to a tone of its own: the nearest, guide tones before others."""
 
     def cost(ends: tuple[ChordTone, ...]) -> float:
         way = sum(abs(_way(a, b)) for a, b in zip(guides, ends, strict=True))

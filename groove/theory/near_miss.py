@@ -12,7 +12,7 @@ SUFFIXES = (
 
 
 def meant(suffix: str) -> str | None:
-    """The nearest of the usual qualities as they are written after a root; None where none is near.
+    """The usual quality that is nearest to a suffix; None if none is near.
 
     >>> meant("mja7"), meant("xyz"), meant("7^")
     ('maj7', None, 'maj7')

@@ -111,7 +111,7 @@ class Degree:
 
 
 def degrees(text: str) -> tuple[Degree, ...]:
-    """Read several degrees: ``"1 b3 5 b7"``."""
+    """Read several degrees, ``"1 b3 5 b7"``; raises ValueError where one can't be read."""
     return tuple(Degree.parse(word) for word in text.split())
 
 

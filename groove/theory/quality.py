@@ -48,7 +48,7 @@ _ALTERED = "b9 #9 #11 b13"
 
 @dataclass(frozen=True, slots=True)
 class Quality:
-    """What stands above the root: its degrees from the root up, and how it is written."""
+    """The degrees of a chord from its root up, and the suffix that is written for them."""
 
     degrees: tuple[Degree, ...]
     suffix: str
@@ -93,7 +93,7 @@ class Quality:
 
 @lru_cache(maxsize=1024)
 def parse_quality(suffix: str) -> Quality:
-    """Read what follows the root of a symbol, ``"m7b5"`` or ``"7#9"``.
+    """Read the suffix that follows the root of a symbol, ``"m7b5"`` or ``"7#9"``.
 
     Raises ValueError where a part of it can't be read or contradicts another part.
     """

@@ -1,4 +1,4 @@
-"""What each chord does in its form: the part it plays before the chord that follows it.
+"""The function of each chord in its form, as the chord that follows shows it.
 
 The same symbol wants other notes where it leads elsewhere. All of it is common practice.
 """
@@ -27,7 +27,7 @@ HALF_STEPS = (1, 11)  # down and up, in semitones above the goal
 
 @dataclass(frozen=True, slots=True)
 class Role:
-    """What a chord does where it stands: one of ROLES, the chord it leads to, in what key."""
+    """A chord's function in its place: one of ROLES, the chord it leads to, and the harmony."""
 
     name: str
     goal: Chord
@@ -45,7 +45,7 @@ def falls_a_half_step(chord: Chord, goal: Chord) -> bool:
 
 
 def role_of(chord: Chord, goal: Chord, after: Chord, harmony: Harmony) -> Role:
-    """What a chord does before the chord that follows it, and what comes after that one."""
+    """The role of a chord before `goal`, the chord that follows it; `after`: the one after that."""
     name = _role(chord, goal, after, harmony)
     return Role(AWAY.get(name, name) if harmony.away else name, goal, harmony)
 

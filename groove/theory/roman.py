@@ -51,7 +51,7 @@ class Numeral:
 
     @property
     def inversion(self) -> str | None:
-        """What V6 or V2 means as figured bass, as it is written here; None without such a figure.
+        """The inversion that V6 or V2 is in figured bass, as written here; None without a figure.
 
         >>> parse_numeral("V6").inversion, parse_numeral("V2").inversion
         ('V/3', 'V7/7')

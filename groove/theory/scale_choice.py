@@ -1,4 +1,4 @@
-"""Which scales hold a chord, and which of their notes are not to rest on.
+"""Finds scales that hold a chord, and the notes of a scale not to rest on.
 
 A note of a scale is one to pass over quickly where it lies a half step above a chord tone, and
 where it is the third that a suspension holds back; over a dominant the flat ninth and the flat

@@ -1,4 +1,4 @@
-"""How scales are spelled for reading where their degrees alone would give signs that nobody reads.
+"""Spells scales for readers, where their degrees alone would give signs that are not in use.
 
 Common practice.
 """
@@ -18,7 +18,7 @@ READ_AS = {  # the flat ninth on the next letter, the sharp ninth as a minor thi
 
 
 def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ...]:
-    """A scale's notes; where a scale has no one spelling, as the chord and plain reading ask.
+    """A scale's notes; a scale without a spelling of its own is spelled to suit the chord.
 
     >>> from groove.theory.chords import parse_chord
     >>> f7 = parse_chord("F7")

@@ -1,4 +1,4 @@
-"""How chords are spelled for people to read.
+"""Spells chords for readers.
 
 Numerals and transposition are sums on the line of fifths, which may come out at Ebb7 or Cb7 where
 a player reads D7 and B7. Here a chord gets the root that is written in its key, and its tones are
@@ -102,7 +102,7 @@ def degree_over(chord: Chord, name: NoteName) -> Degree:
 
 
 def single(name: NoteName) -> NoteName:
-    """The name, or what sounds the same where it has two signs or more: D for Ebb.
+    """The name; if it has two signs or more, one that sounds the same: D for Ebb.
 
     >>> str(single(NoteName.parse("Ebb"))), str(single(NoteName.parse("E##")))
     ('D', 'F#')
@@ -114,7 +114,7 @@ def single(name: NoteName) -> NoteName:
 
 
 def plainly(name: NoteName) -> NoteName:
-    """A natural for a name that is one in disguise: A for Bbb, B for Cb, F for E#.
+    """The natural that sounds the same, if there is one: A for Bbb, B for Cb, F for E#.
 
     >>> str(plainly(NoteName.parse("Cb"))), str(plainly(NoteName.parse("Bb")))
     ('B', 'Bb')

@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from groove.form.chart import Slot, by_bar, chorus_slots, home_chord
+from groove.form.chorus_words import course_words
 from groove.form.choruses import in_chorus
-from groove.form.course import course_words
 from groove.form.harmony import key_in_words
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader

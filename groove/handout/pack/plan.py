@@ -17,8 +17,8 @@ from typing import TYPE_CHECKING
 
 from groove import library as patterns
 from groove.band.part import CLICK, PLAYERS
+from groove.form.file_names import file_stem, name_parts
 from groove.form.model import Form
-from groove.form.names import file_stem, name_parts
 from groove.form.readers import READERS
 from groove.handout.pack.folder import digest
 from groove.handout.pack.papers import A4, Papers

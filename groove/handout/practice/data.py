@@ -9,8 +9,8 @@ from groove.band.take import play, record
 from groove.band.tuning import MIDDLE_C, tuning_part
 from groove.form.chart import chorus_slots, home_chord, unroll
 from groove.form.choruses import FIFTHS_UP, in_key, tuning
+from groove.form.file_names import name_parts
 from groove.form.model import FASTEST, SLOWEST, USUAL_A4, Form
-from groove.form.names import name_parts
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.style import swing_ratio, swing_tempo
 from groove.handout.chart.pages import chorus_shares

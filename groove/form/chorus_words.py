@@ -1,4 +1,4 @@
-"""What changes from chorus to chorus, in words: a chart is written once, in its first key."""
+"""Changes of key and tempo from chorus to chorus, in words for a chart in the first key."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ WAYS = {
 
 
 def course_words(form: Form, reader: Reader) -> tuple[str, ...]:
-    """How keys and tempo go on after the first chorus, a sentence or two for each.
+    """Sentences on the keys and tempi after the first chorus.
 
     reader: keys are named as this reader writes them. Empty where nothing changes.
     """

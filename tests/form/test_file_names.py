@@ -5,7 +5,7 @@ import re
 import pytest
 
 import groove
-from groove.form.names import file_stem
+from groove.form.file_names import file_stem
 
 
 @pytest.mark.parametrize(

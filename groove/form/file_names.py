@@ -26,7 +26,7 @@ def file_stem(form: Form) -> str:
 
 @dataclass(frozen=True, slots=True)
 class NameParts:
-    """What the name of a form's files is made of: ``C`` or ``F-sharp-minor`` is a key, ``fourths``
+    """The parts of the name of a form's files: ``C`` or ``F-sharp-minor`` is a key, ``fourths``
     a cycle, 104 the tempo that a ladder ends at; those are empty or None where there is none."""
 
     title: str
@@ -37,7 +37,7 @@ class NameParts:
 
     @property
     def ladder(self) -> str:
-        """What follows the tempo: ``-to-104``."""
+        """The end of a tempo ladder as it follows the tempo: ``-to-104``; empty without one."""
         return "" if self.last is None else f"-to-{self.last:g}"
 
     def __str__(self) -> str:
@@ -67,13 +67,13 @@ def _plain(title: str) -> str:
 
 
 def _words(title: str) -> list[str]:
-    """What stands between signs that are no letters, marks on letters or digits."""
+    """The words of a title: letters, marks on letters and digits."""
     kept = (sign if unicodedata.category(sign)[0] in "LMN" else " " for sign in title)
     return "".join(kept).split()
 
 
 def _short(name: str) -> str:
-    """A name that this system takes, whatever it is written in."""
+    """A name cut to LONGEST_NAME, without letters that the system's file names can't have."""
     try:
         os.fsencode(name)
     except UnicodeEncodeError:
