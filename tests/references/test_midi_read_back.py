@@ -47,17 +47,23 @@ def of_take(part: PlayedPart) -> list[Event]:
     return sorted((n.start, n.start + n.length, n.pitch, n.velocity) for n in part.notes)
 
 
-@pytest.mark.parametrize("drums", PATTERNS)
-def test_mido_reads_every_note_at_its_tick(drums: str, tmp_path: Path) -> None:
-    band, path = written(tmp_path, drums)
+@pytest.fixture(scope="module", params=PATTERNS)
+def each(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Played, Path]:
+    """A take with each drum pattern, and its file."""
+    return written(tmp_path_factory.mktemp("each"), request.param, tempo=83)
+
+
+def test_mido_reads_every_note_at_its_tick(each: tuple[Played, Path]) -> None:
+    band, path = each
     tracks = mido.MidiFile(path).tracks[1:]
     for track, part in zip(tracks, tracks_of(band), strict=True):
         assert by_mido(track) == of_take(part), part.name
 
 
-@pytest.mark.parametrize("drums", PATTERNS)
-def test_pretty_midi_reads_every_note_within_half_a_tick(drums: str, tmp_path: Path) -> None:
-    band, path = written(tmp_path, drums)
+def test_pretty_midi_reads_every_note_within_half_a_tick(each: tuple[Played, Path]) -> None:
+    band, path = each
     midi = pretty_midi.PrettyMIDI(str(path))
     for instrument, part in zip(midi.instruments, tracks_of(band), strict=True):
         read = sorted(
@@ -67,10 +73,9 @@ def test_pretty_midi_reads_every_note_within_half_a_tick(drums: str, tmp_path: P
         assert read == of_take(part), part.name
 
 
-@pytest.mark.parametrize("drums", PATTERNS)
-def test_pretty_midi_hears_every_note_at_its_second(drums: str, tmp_path: Path) -> None:
+def test_pretty_midi_hears_every_note_at_its_second(each: tuple[Played, Path]) -> None:
     """The tempo event counts whole microseconds, so a quarter is off by half of one at most."""
-    band, path = written(tmp_path, drums, tempo=83)
+    band, path = each
     midi = pretty_midi.PrettyMIDI(str(path))
     meter = band.form.meter
     tick = ticks_to_seconds(1, 83, meter)
