@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from groove import library
-from groove.errors import OptionError, nearest
+from groove.errors import OptionError, nearest, quoted
 from groove.form.choruses import in_key
 from groove.form.model import Form
 from groove.theory.keys import Key
@@ -75,7 +75,7 @@ def reader_named(name: str) -> Reader:
     known = {reader.lower(): reader for reader in READERS} | _players("for")
     if name.lower() not in known:
         names = [*READERS, *_players("for")]
-        raise OptionError("for", f"found {name!r}; {nearest(name, names)}")
+        raise OptionError("for", f"found {quoted(name)}; {nearest(name, names)}")
     return READERS[known[name.lower()]]
 
 

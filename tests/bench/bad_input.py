@@ -85,7 +85,7 @@ def toml(draw: Draw) -> bytes:
         return "\n".join(['chords = "I7:4"', *lines]).encode()
     written = list(library.path_of("forms", draw.choice(library.names("forms"))).read_text("utf-8"))
     for _ in range(draw.choice((1, 1, 2, 5, 30))):
-        at = draw.randrange(len(written))
+        at = draw.randint(0, len(written))
         new = draw.choice(("", draw.choice(WILD), draw.choice(CHORDS), draw.choice(VALUES)))
         written[at : at + draw.choice((0, 1, 1, 10))] = list(new)
     return "".join(written).encode("utf-8", "surrogateescape")
