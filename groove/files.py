@@ -78,8 +78,9 @@ def _together(targets: list[Path], placed: list[Path]) -> Iterator[list[Path]]:
         placed += targets
         made.clear()
     except OSError as error:
-        refused = (t for s, t in zip(staged, targets, strict=False) if f"{s}" == error.filename)
-        place = next(refused, min(targets, key=_room)) if staged else folder
+        known = {f"{path}": target for path, target in zip(staged, targets, strict=False)}
+        known |= {f"{target}": target for target in targets}
+        place = known.get(f"{error.filename}", min(targets, key=_room) if staged else folder)
         raise GrooveError(f"{place}: can't be written: {error.strerror or error}") from None
     except GrooveError as error:
         words = str(error)

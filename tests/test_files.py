@@ -10,7 +10,7 @@ from types import SimpleNamespace
 import pytest
 
 from groove.errors import GrooveError
-from groove.files import written_together
+from groove.files import try_targets, written_together
 from tests.command_line import snapshot
 
 
@@ -25,6 +25,42 @@ def write(*targets: str, fail: Exception | None = None) -> None:
             path.write_text("new")
         if fail:
             raise fail
+
+
+def test_a_trial_leaves_nothing_behind() -> None:
+    Path("old").write_text("old")
+    try_targets(["new/folder/a", Path("old")])
+    assert snapshot(Path()) == {"old": b"old"}
+
+
+@pytest.mark.parametrize(
+    ("target", "fault"),
+    [
+        ("folder", r"^folder: a folder stands where the file should go"),
+        ("file/a", r"^file: can't be written: it is a file; a folder is needed"),
+        ("file/deeper/a", r"^file/deeper: can't be written: Not a directory"),
+        ("a" * 300, r"^a{250}"),
+    ],
+)
+def test_a_trial_names_the_place_that_can_t_be_written(target: str, fault: str) -> None:
+    Path("folder").mkdir()
+    Path("file").write_text("old")
+    with pytest.raises(GrooveError, match=fault):
+        try_targets(["fine/a", target])
+    assert snapshot(Path()) == {"folder": None, "file": b"old"}
+
+
+def test_files_that_were_there_before_are_named_once_all_are_written() -> None:
+    said: list[str] = []
+    Path("a").write_text("old")
+    with pytest.raises(GrooveError), written_together([Path("a")], said.append):
+        raise GrooveError("x")
+    assert said == []
+    with written_together([Path("a"), Path("b")], said.append) as staged:
+        for path in staged:
+            path.write_text("new")
+        assert said == []
+    assert said == ["note: a was there before and has been replaced"]
 
 
 def test_files_take_their_names_together_and_leave_no_other() -> None:

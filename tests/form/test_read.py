@@ -252,6 +252,11 @@ class TestOverrides:
         form = made({"key": "G", "chords": "G7 C7/E D7 Bbmaj7"}, key="Ab")
         assert chords(form) == ["Ab7", "Db7/F", "Eb7", "Bmaj7"]
 
+    def test_applied_chords_over_another_bass_move_too(self) -> None:
+        file = {"key": "C", "chords": "I V7/V/3 V7 I"}
+        assert chords(made(file)) == ["C", "D7/F#", "G7", "C"]
+        assert chords(made(file, key="Eb")) == ["Eb", "F7/A", "Bb7", "Eb"]
+
     def test_chords_of_a_turnaround_move_too(self) -> None:
         form = made({"key": "G", "chords": "G7:4", "turnaround": "Em7 D7"}, key="A")
         assert chords(form) == ["A7", "A7", "F#m7", "E7"]
