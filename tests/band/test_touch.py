@@ -1,9 +1,8 @@
 """Touch: the laws of what it may do to notes, and its figures beside those of people.
 
-People's figures: shared/reference/human_drums.json, from the Groove MIDI Dataset (Gillick et al.,
-Learning to Groove with Inverse Sequence Transformations, ICML 2019, CC BY 4.0). The ranges are
-the least and the greatest of its seven families; ours are means of a few takes, so they may lie a
-tenth outside.
+People's figures: computed from the Groove MIDI Dataset (Gillick et al., Learning to Groove with
+Inverse Sequence Transformations, ICML 2019, CC BY 4.0). The ranges are the least and the greatest
+of its seven families; ours are means of a few takes, so they may lie a tenth outside.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
-"""How long each format of audio takes to write, and how large it gets.
+"""Measure how long each format of audio takes to write, and how large it gets.
 
-Run as ``python -m tests.bench.audio_formats [SECONDS]`` from the checkout. It writes that much
-music (180) in each format, in blocks, to a temporary folder: the best of three.
+Run as ``python -m tests.bench.audio_formats [SECONDS]`` from the checkout. Writes that much music
+(180) in each format, in blocks, to a temporary folder; prints the best time of three.
 """
 
 from __future__ import annotations

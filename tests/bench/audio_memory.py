@@ -1,4 +1,4 @@
-"""How much time and memory the rendering of long tracks takes.
+"""Measure how much time and memory the rendering of long tracks takes.
 
 Run as ``python -m tests.bench.audio_memory [MINUTES] [SOUNDFONT]`` from the checkout. It renders a
 three-part track of that many minutes (60), its mix and stems, into a temporary folder and says how

@@ -1,4 +1,4 @@
-"""How long the command line takes to answer.
+"""Measure how long the command line takes to answer.
 
 Run as ``python -m tests.bench.command_line [RUNS]`` from the checkout. Prints the median wall times
 of ``groove --help``, of ``groove make`` without audio for tracks of three and two and a half

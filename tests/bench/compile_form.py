@@ -1,6 +1,6 @@
-"""Time from form to MIDI bytes in a running process, and the cost per bar as tracks grow.
+"""Measure the time from form to MIDI bytes in a running process, and the cost per bar.
 
-Run: python -m tests.bench.compile_form
+Run as ``python -m tests.bench.compile_form`` from the checkout.
 Asserts nothing; prints the time of a three-minute track (median of 9 runs, and the first) and,
 for tracks of 100 to 10,000 bars, microseconds per bar and the ratio to the shortest.
 """

@@ -1,10 +1,10 @@
-"""Our stems and mix against the synthesiser's own command, on the same MIDI and soundfont.
+"""Compare the time of our stems and mix with that of the synthesiser's own command.
 
 Run as ``python -m tests.bench.faster_than_command [PAIRS] [SOUNDFONT] [MINUTES]`` from the
-checkout. The two take turns, each in a fresh process, so that both meet the same machine:
-``fluidsynth -ni -r 44100 -F out.wav SOUNDFONT track.mid`` writes one 16-bit WAV file; ours, four
-24-bit ones: three stems and the mastered mix. Prints the median of the ratios of wall times, ours
-to theirs, and that of the processor times.
+checkout. On the same MIDI file and soundfont the two take turns, each in a fresh process, so that
+both meet the same machine: ``fluidsynth -ni -r 44100 -F out.wav SOUNDFONT track.mid`` writes one
+16-bit WAV file; ours, four 24-bit ones: three stems and the mastered mix. Prints the median of the
+ratios of wall times, ours to theirs, and that of the processor times.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Make the faces of the handouts from the fonts they come from, small and renamed.
+"""Make the fonts of the handouts: subsets of two open fonts, renamed.
 
 ``python tests/bench/handout_fonts.py FOLDER`` reads, from FOLDER, the unpacked npm packages
 ``@fontsource/source-serif-4`` (as ``text/``) and ``@vexflow-fonts/bravura`` (as ``music/``) and

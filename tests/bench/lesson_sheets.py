@@ -1,6 +1,6 @@
-"""Time of lesson sheets: one form in twelve keys, from form to PDF, in a running process.
+"""Measure the time of lesson sheets: a form in twelve keys, to PDF and JSON, in a running process.
 
-Run: python -m tests.bench.lesson_sheets
+Run as ``python -m tests.bench.lesson_sheets`` from the checkout.
 Asserts nothing; prints for each shipped form the seconds for twelve keys, as PDF and as JSON.
 """
 

@@ -1,10 +1,11 @@
-"""How every drum pattern's band is mixed: PYTHONPATH=. python tests/bench/mix_table.py SOUNDFONT
+"""Print how the band of every drum pattern is mixed.
 
-A line for each pattern with its own bass and comping at the middle of its tempi: loudness of each
-part against the mix (LU), side of the comping (dB to the right), correlation of left and right,
-the most that a part loses in mono (dB), the comping's share between 300 Hz and 3 kHz (dB), the
-peak-to-loudness ratio before the limiter on the mix, and what that at -1.1 dBTP takes of it at
--14 LUFS (dB). Names of patterns after the soundfont, or forms' files, restrict it to those.
+Run as ``python -m tests.bench.mix_table SOUNDFONT [NAME ...]`` from the checkout. A line for each
+pattern with its own bass and comping at the middle of its tempi: loudness of each part against the
+mix (LU), side of the comping (dB to the right), correlation of left and right, the most that a part
+loses in mono (dB), the comping's share between 300 Hz and 3 kHz (dB), the peak-to-loudness ratio
+before the limiter on the mix, and what that at -1.1 dBTP takes of it at -14 LUFS (dB). NAMEs of
+patterns, or forms' files, restrict it to those.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""A pack of twelve keys on all cores and in one process: seconds, and how big it is.
+"""Measure a pack of twelve keys on all cores and in one process: seconds, and size.
 
-Run as ``python -m tests.bench.pack_two_cores [FORM]``.
+Run as ``python -m tests.bench.pack_two_cores [FORM]`` from the checkout.
 """
 
 from __future__ import annotations

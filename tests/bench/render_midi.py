@@ -1,4 +1,4 @@
-"""Renders a MIDI file as `groove make --audio wav --stems --bits 24` does: the mix and its stems.
+"""Render a MIDI file as `groove make --audio wav --stems --bits 24` does: the mix and its stems.
 
 Run as ``python -m tests.bench.render_midi FILE.mid SOUNDFONT FOLDER``; used by the bench
 `faster_than_command`.

@@ -1,4 +1,4 @@
-"""Runs that are stopped at random moments: how long they go on, and what they leave.
+"""Stop runs at random moments, and measure how long they go on and what they leave.
 
 Run as ``python -m tests.bench.stopping [RUNS] [SEED]`` from the checkout. Starts ``groove make``
 and ``groove pack``, as the installed program and by ``python -m groove``, and sends each run one

@@ -1,13 +1,14 @@
-"""Our drummers beside people: the figures of human_drums.json, taken from takes of ours.
+"""Compare our drummers with people: the same statistics of both, side by side.
 
-Run as ``python -m tests.bench.touch [human_drums.json]`` from the checkout; the figures are
-looked for in ``../shared/reference/`` if no file is named. For each family it plays its patterns at
-tempi from its range, each with a seed of its own, and measures the strokes after the
-count-in as the figures' ``terms`` say: offsets from the nearest grid line less the take's median;
-slow drift: the running median over a bar before and a bar after; jitter: the SD at one position
-of one voice when that drift is taken out. Neighbours are strokes in the order they sound; the
-spread of strokes on one grid line is from the first to the last. The terms don't say how takes
-are pooled: here SDs and correlations are taken take by take and their mean is printed.
+Run as ``python -m tests.bench.touch FIGURES.json`` from the checkout. FIGURES.json holds statistics
+of the Groove MIDI Dataset (Gillick et al., ICML 2019, CC BY 4.0) by family of drumming. For each
+family the script plays its patterns at tempi from its range, each with a seed of its own, and
+measures the strokes after the count-in as the figures' ``terms`` say: offsets from the nearest grid
+line less the take's median; slow drift: the running median over a bar before and a bar after;
+jitter: the SD at one position of one voice when that drift is taken out. Neighbours are strokes in
+the order they sound; the spread of strokes on one grid line is from the first to the last. The
+terms don't say how takes are pooled: here SDs and correlations are taken take by take and their
+mean is printed.
 """
 
 from __future__ import annotations
@@ -35,7 +36,6 @@ from groove.rhythm.kit import KIT
 from groove.rhythm.meter import ticks_to_seconds
 from groove.rhythm.patterns import drum_pattern
 
-FIGURES = Path("../shared/reference/human_drums.json")
 TAKES = 24
 FEWEST = 8  # strokes of one voice at one position in a take, for an SD
 VOICES = {
@@ -235,8 +235,9 @@ def report(name: str, family: dict[str, Any]) -> str:
 
 
 def main() -> None:
-    path = Path(sys.argv[1]) if len(sys.argv) > 1 else FIGURES
-    for name, family in json.loads(path.read_text())["families"].items():
+    if len(sys.argv) != 2:
+        sys.exit("python -m tests.bench.touch FIGURES.json")
+    for name, family in json.loads(Path(sys.argv[1]).read_text())["families"].items():
         if players(name, family["grid_lines_per_beat"]):
             sys.stdout.write(report(name, family))
         else:

@@ -1,9 +1,9 @@
-"""Makes the touch profiles in ``patterns/touch/`` from the figures of human drummers.
+"""Write the touch profiles in ``patterns/touch/`` from statistics of human drummers.
 
-Run as ``python -m tests.bench.touch_profiles [human_drums.json]`` from the checkout; the figures
-are looked for in ``../shared/reference/`` if no file is named. The bars' two halves are pooled,
-so that a row holds two beats, and each cell is drawn towards its voice's or the metre's mean the
-more, the fewer strokes it was seen in.
+Run as ``python -m tests.bench.touch_profiles FIGURES.json`` from the checkout. FIGURES.json holds
+statistics of the Groove MIDI Dataset (Gillick et al., ICML 2019, CC BY 4.0) by family of drumming.
+The bars' two halves are pooled, so that a row holds two beats, and each cell is drawn towards its
+voice's or the metre's mean the more, the fewer strokes it was seen in.
 """
 
 from __future__ import annotations
@@ -16,7 +16,6 @@ from typing import Any
 
 from groove import library
 
-FIGURES = Path("../shared/reference/human_drums.json")
 STROKES_OF_DOUBT = 60  # a cell seen this often counts half, its voice or the metre the rest
 FEWEST_STROKES = 100  # a voice seen less often has no rows of its own
 LEAST_PLACE = 1.5  # ms; rows that move nothing further than this are left out
@@ -205,8 +204,9 @@ def shown(row: list[float], digits: int) -> str:
 
 
 def main() -> None:
-    path = Path(sys.argv[1]) if len(sys.argv) > 1 else FIGURES
-    families = json.loads(path.read_text())["families"]
+    if len(sys.argv) != 2:
+        sys.exit("python -m tests.bench.touch_profiles FIGURES.json")
+    families = json.loads(Path(sys.argv[1]).read_text())["families"]
     families["slow_twelve_eight"] = derived(families["straight_rock"], 3, TWELVE_EIGHT)
     families["waltz"] = derived(families["straight_rock"], 4, WALTZ)
     for name, family in families.items():

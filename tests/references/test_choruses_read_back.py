@@ -1,4 +1,4 @@
-"""Ladders and cycles found again in the written files by other people's code.
+"""Tempo ladders and key cycles in the written files, as independent readers find them.
 
 `pretty_midi` reads tempi, keys and notes from the MIDI file; `librosa` hears the tempo in the
 audio.

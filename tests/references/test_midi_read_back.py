@@ -1,4 +1,4 @@
-"""The written file, read by other people's code, holds the take note for note.
+"""The written file, as independent readers read it, holds the take note for note.
 
 Readers: `mido`, which keeps ticks, and `pretty_midi`, which turns them into seconds.
 """

@@ -59,8 +59,8 @@ def test_a_licence_that_is_passed_on_is_warned_of(licence: str) -> None:
         "CC BY-NC-SA 4.0",
         "Use limited to private study",
         "(c) Summit Media, all rights reserved",
-        "(c) MIT Media Lab. All rights reserved",
-        "made at MIT",
+        "(c) MIT Tone Works. All rights reserved",
+        "made in studio MIT",
     ],
 )
 def test_a_licence_that_does_not_allow_posting_is_warned_of(licence: str) -> None:
