@@ -1,0 +1,23 @@
+"""How scales are spelled over a chord."""
+
+import pytest
+
+from groove.theory.chords import parse_chord
+from groove.theory.scale_spelling import spelled_over
+
+
+@pytest.mark.parametrize(
+    ("chord", "written"),
+    [
+        ("Bb7", "Bb Cb Db D E Gb Ab"),
+        ("Bb7b9", "Bb Cb Db D E Gb Ab"),
+        ("C7", "C Db Eb E Gb Ab Bb"),
+        ("C7alt", "C Db Eb E Gb Ab Bb"),
+        ("Db7", "Db D Fb F G A Cb"),
+        ("E7alt", "E F G G# Bb C D"),
+    ],
+)
+def test_altered_scale_is_spelled_one_way_on_every_chord(chord: str, written: str) -> None:
+    """b9 on the next letter, #9 as a minor third, no double signs; common practice."""
+    read = parse_chord(chord)
+    assert " ".join(map(str, spelled_over(read, read.root, "altered"))) == written
