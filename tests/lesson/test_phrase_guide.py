@@ -23,6 +23,7 @@ from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.phrase_words import left_words, lengths, phrase_words, seat_marks
 from groove.lesson.request import Request
 from groove.rhythm.meter import METERS
+from tests.handout.sheet.sheet_material import PHRASE, sheet
 
 GUITAR, UKULELE = read_tuning("guitar"), read_tuning("ukulele")
 LICK = "3f5 3f7 2f5 2f8:1/2 2f5:1/2 3f7"
@@ -202,3 +203,47 @@ def test_in_a_blues_only_a_half_step_over_root_or_fifth_clashes_of_the_notes_of_
 
 def test_phrase_of_which_no_note_clashes_says_so() -> None:
     assert left_words(find_phrase(guide(), GUITAR, "A3 D4 E4 G4")).endswith("None of them clashes.")
+
+
+def test_phrase_of_the_first_chord_is_moved_to_each_other() -> None:
+    found = sheet("twelve-bar", phrase="G3 C4 E4").phrase
+    assert found
+    moved = {str(m.chord): [n.full_name for n in m.phrase] for m in found.moved}
+    assert moved["F7"] == ["C4", "F4", "A4"]
+
+
+def test_moved_phrase_keeps_to_the_key_where_the_chord_is_of_the_key() -> None:
+    """Over the vi of G the second degree of the phrase's scale is F#, and no C# comes in."""
+    found = sheet("i-v-vi-iv", phrase="G3 A3 B3 C4 D4 E4 F#4").phrase
+    assert found
+    moved = {str(m.chord): {n.name for n in m.phrase} for m in found.moved}
+    assert moved["Em"] == {"E", "F#", "G", "A", "B", "C", "D"}
+
+
+def test_moved_phrase_has_no_open_strings_where_the_fingering_has_none() -> None:
+    form = groove.read_form("twelve-bar", key="A")
+    found = write_sheet(form, Request(phrase=PHRASE)).phrase
+    assert found
+    placed = [moved.placement for moved in found.moved if moved.placement]
+    assert len(placed) == 3
+    assert all(place.fret for p in placed for place in p.places)
+
+
+def test_phrase_in_a_blues_is_left_where_it_is_too_and_its_flat_sixth_over_the_five_marked() -> (
+    None
+):
+    """C over E7 lies a half step over its fifth; common practice."""
+    form = groove.read_form("twelve-bar", key="A")
+    made = write_sheet(form, Request(phrase=PHRASE))
+    assert made.phrase
+    marked = {
+        (str(moved.chord), note.name)
+        for moved in (*made.phrase.moved, *made.phrase.left)
+        for note, seat in zip(moved.phrase, moved.seats, strict=True)
+        if seat.clash
+    }
+    assert marked == {("E7", "C")}
+    left = {str(m.chord): [str(seat.degree) for seat in m.seats] for m in made.phrase.left}
+    assert left == {"A7": ["1", "b3", "4", "5"], "D7": ["5", "b7", "1", "2"],
+                    "E7": ["4", "b6", "b7", "1"]}  # fmt: skip
+    assert "left where they are" in sheet_markdown(made)

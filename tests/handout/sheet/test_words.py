@@ -1,0 +1,75 @@
+"""Sentences and short lines of a sheet."""
+
+import pytest
+
+import groove
+from groove.handout.sheet.markdown import sheet_markdown
+from groove.handout.sheet.neck_words import named
+from groove.handout.sheet.sheet import write_sheet
+from groove.handout.sheet.words import entries, names_of, names_words, plan_rows, tones_line
+from groove.lesson.guide import write_guide
+
+
+@pytest.mark.parametrize(
+    ("tempo", "choruses", "labels"),
+    [
+        (112, 3, ["Chorus 1", "Chorus 2", "Chorus 3"]),
+        (160, 3, ["First time", "Second time", "Third time"]),
+        (112, 14, ["Choruses 1–2", "Choruses 3–4", "Choruses 5–6"]),
+    ],
+)
+def test_label_of_a_step_says_when_it_is_played(
+    tempo: int, choruses: int, labels: list[str]
+) -> None:
+    made = write_guide(groove.read_form("twelve-bar", tempo=tempo, choruses=choruses))
+    assert [label for _, label, _ in plan_rows(made)][:3] == labels
+
+
+@pytest.mark.parametrize(
+    ("form", "key", "said"),
+    [
+        ("jazz-twelve-bar", "Gb", "named letter by letter: B♭♭ is played as A."),
+        ("minor-twelve-bar", "Ebm", "named letter by letter: B♭♭ is played as A."),
+        ("twelve-bar", "C", ""),
+    ],
+)
+def test_names_with_two_signs_are_explained_once(form: str, key: str, said: str) -> None:
+    made = write_sheet(groove.read_form(form, key=key))
+    assert names_words(made.guide).endswith(said)
+    assert sheet_markdown(made).count("named letter by letter") == bool(said)
+
+
+@pytest.mark.parametrize(
+    ("chords", "line"),
+    [
+        ("I V/3 vi vi/b7 IV", "G root, B third in the bass, D fifth"),
+        ("I I/b7 IV/3 iv6", "C root, E third, G fifth, B♭ in the bass"),
+        ("I IV/5 V7 I", "F root, A third, C fifth in the bass"),
+        ("I ii7/5 V7 I", "D root, F third, A fifth in the bass, C seventh"),
+    ],
+)
+def test_note_in_the_bass_is_among_the_tones_of_a_slash_chord(chords: str, line: str) -> None:
+    sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords=chords))
+    assert line in [tones_line(chord) for chord in sheet.guide.chords]
+
+
+def spoken_of(chords: str, key: str = "C") -> list[str]:
+    made = write_sheet(groove.read_form("twelve-bar", key=key, chords=chords))
+    return [names_of(entry) for entry in entries(made.guide.chords)]
+
+
+def test_chords_on_one_root_with_one_answer_are_spoken_of_together() -> None:
+    """Bb6 and Bbmaj7, or E7 and E7b9 in A minor, are played alike; common practice."""
+    assert spoken_of("Imaj7 ii7 V7 I6") == ["Cmaj7, C6", "Dm7", "G7"]
+    assert spoken_of("i7 V7 i7 V7b9", "Am") == ["Am7", "E7, E7♭9"]
+
+
+def test_chord_over_another_bass_is_spoken_of_and_drawn_with_its_like() -> None:
+    assert spoken_of("i7 i7/b7 iv7 V7", "Am") == ["Am7, Am7/G", "Dm7", "E7"]
+    made = write_sheet(groove.read_form("twelve-bar", key="Am", chords="i7 i7/b7 iv7 V7"))
+    assert [name for name, _ in named(made)] == ["Am7, Am7/G", "Dm7", "E7"]
+
+
+def test_chords_with_other_answers_have_entries_of_their_own() -> None:
+    """G7b9 asks for a flat ninth that G7 has not; common practice."""
+    assert spoken_of("Imaj7 V7 Imaj7 V7b9") == ["Cmaj7", "G7", "G7♭9"]
