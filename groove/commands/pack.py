@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from typing import Any
+from contextlib import AbstractContextManager, nullcontext
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -23,6 +24,9 @@ from groove.errors import GrooveError
 from groove.form.model import Form
 from groove.form.readers import READERS
 from groove.sound.options import FORMATS, NONE
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
 
 
 @click.command("pack")
@@ -55,6 +59,13 @@ from groove.sound.options import FORMATS, NONE
 @lesson_options
 @paper_option
 @soundfont_option
+@click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="make the files on the workers of a dask cluster, by its scheduler's address, as in "
+    "tcp://10.0.0.5:8786; every worker must have this version of groove, and see the pack's "
+    "folder and the soundfont under the same paths",
+)
 @click.option("--yes", is_flag=True, help="begin without asking, however much it is")
 @click.option(
     "-o",
@@ -72,6 +83,7 @@ def pack_command(
     readers: tuple[str, ...],
     paper: str,
     soundfont: str | None,
+    cluster: str | None,
     yes: bool,
     out: str | None,
     **lesson: Any,
@@ -91,8 +103,13 @@ def pack_command(
             return yes
         return click.confirm("That is a lot. Begin?", err=True)
 
+    on_cluster: AbstractContextManager[Executor | None] = nullcontext()
+    if cluster is not None:
+        from groove.handout.pack.cluster import cluster_executor
+
+        on_cluster = cluster_executor(cluster)
     try:
-        with progress_bar("pack", lines=True) as progress:
+        with on_cluster as executor, progress_bar("pack", lines=True) as progress:
             packed = groove.pack(
                 form,
                 out,
@@ -104,6 +121,7 @@ def pack_command(
                 readers=readers,
                 paper=paper,
                 soundfont=soundfont,
+                executor=executor,
                 say=say,
                 progress=progress,
                 agree=agree,

@@ -15,6 +15,7 @@ import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import (
     FIRST_COMPLETED,
+    CancelledError,
     Executor,
     Future,
     ProcessPoolExecutor,
@@ -28,7 +29,7 @@ from pathlib import Path
 
 from groove.errors import GrooveError
 from groove.handout.pack.folder import STATE, Aside, Made, put
-from groove.handout.pack.plan import HAS_BITS, Task
+from groove.handout.pack.plan import HAS_BITS, Task, program_digest
 from groove.sound.options import AudioOptions, Wanted
 
 
@@ -75,6 +76,14 @@ def run_job(job: Job) -> Outcome:
         if work:
             shutil.rmtree(work, ignore_errors=True)
     return Outcome(made, aside, tuple(note for note in notes if not note.startswith("soundfont:")))
+
+
+def run_elsewhere(job: Job) -> Outcome:
+    """Like run_job, on a worker of some executor. Raises GrooveError where its program is not the
+    one that planned the job, since its files could differ."""
+    if job.task.pieces[0].made_from["program"] != program_digest():
+        raise GrooveError("a worker has another version of groove, or of the libraries it needs")
+    return run_job(job)
 
 
 def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
@@ -151,9 +160,7 @@ def run_jobs(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Outcome
         while waiting:
             done, waiting = wait(waiting, return_when=FIRST_COMPLETED)
             for future in done:
-                if future.cancelled():
-                    continue
-                error = future.exception()
+                error = CancelledError() if future.cancelled() else future.exception()
                 if error is None:
                     yield future.result()
                 elif failure is None:
@@ -165,6 +172,11 @@ def run_jobs(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Outcome
                 "a process that was making files was ended from outside, perhaps for want of "
                 "memory; what is finished stays, and the next run goes on from there"
             )
+        if isinstance(failure, CancelledError):
+            raise GrooveError(
+                "the executor has given up jobs; what is finished stays, and the next run goes on "
+                "from there"
+            )
         if failure:
             raise failure
 
@@ -172,7 +184,7 @@ def run_jobs(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Outcome
 @contextmanager
 def _begun(jobs: Sequence[Job], executor: Executor | None) -> Iterator[list[Future[Outcome]]]:
     if executor is not None:
-        futures = [executor.submit(run_job, job) for job in jobs]
+        futures = [executor.submit(run_elsewhere, job) for job in jobs]
         try:
             yield futures
         finally:
