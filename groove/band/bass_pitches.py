@@ -1,4 +1,4 @@
-"""The pitches of a bass line: roots near the hand, degrees of the chord, approaches."""
+"""The pitches of a bass line: roots in position, degrees of the chord, approaches."""
 
 from __future__ import annotations
 
@@ -26,8 +26,11 @@ PASSES = 3  # over a line to take its wide leaps out
 
 
 @dataclass(frozen=True, slots=True)
-class Event:
-    """A mark of the bass line in time, its pitch still to be found."""
+class LineNote:
+    """A note of the bass line in time, its pitch still to be found.
+
+    octave: octaves that the pitch is moved by.
+    """
 
     start: int
     length: int
@@ -41,9 +44,9 @@ class Event:
 
 
 def line_pitches(
-    events: list[Event], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
+    events: list[LineNote], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
 ) -> list[int]:
-    """The pitch of each mark: roots near the one before and near the hand, approaches last."""
+    """The pitch of each mark: roots near the one before and in position, approaches last."""
     low, high = span
     root = last = home = low + 5
     pitches: list[int] = []
@@ -60,7 +63,7 @@ def line_pitches(
             pitch = root + above + 12 * event.octave
             last = _within_reach(pitch, last)
         pitches.append(last)
-    target, onward = _within_reach(pitches[0], last), 0  # what comes after the end of a loop
+    target, onward = _within_reach(pitches[0], last), 0  # the note after the end of a loop
     for place in reversed(range(len(events))):
         event = events[place]
         if event.mark == APPROACH:
@@ -76,7 +79,7 @@ def line_pitches(
     return _without_wide_leaps(events, pitches)
 
 
-def _without_wide_leaps(events: list[Event], pitches: list[int]) -> list[int]:
+def _without_wide_leaps(events: list[LineNote], pitches: list[int]) -> list[int]:
     """The line with single notes an octave away where that saves leaps over an octave."""
     lowest, highest = BASS_RANGE
     line = list(pitches)
@@ -107,9 +110,9 @@ def _interval(chord: Chord, mark: str, key: Key) -> int:
 
 
 def walked_pitches(
-    events: list[Event], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
+    events: list[LineNote], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
 ) -> list[int]:
-    """The pitches of a walking line; a dead note is stopped where the hand is."""
+    """The pitches of a walking line; a dead note has the pitch of the note before it."""
     sounding = [event for event in events if event.mark != DEAD]
     steps = [_step(event, changes, chart) for event in sounding]
     loops = chart.ending is None
@@ -125,7 +128,7 @@ def walked_pitches(
     return pitches
 
 
-def _step(event: Event, changes: Changes, chart: Chart) -> Step:
+def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
     meter = chart.form.meter
     slot, key = changes.slot_at(event.start), chart.key_at(event.start)
     since = event.start - chart.start

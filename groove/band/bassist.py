@@ -1,6 +1,6 @@
 """The bassist: the root at every change, the idiom's line between, walking where asked.
 
-He falls in with the kick, leans on the notes that it strikes, and plays plainly while the
+The line falls in with the kick, leans on the notes that it strikes, and is plain while the
 drummer fills.
 """
 
@@ -18,7 +18,7 @@ from groove.band.bass_pitches import (
     ROOT,
     TO_COME,
     WALK,
-    Event,
+    LineNote,
     line_pitches,
     walked_pitches,
 )
@@ -54,22 +54,22 @@ def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
     return Part("bass", notes)
 
 
-def _weight(event: Event, kicks: frozenset[int]) -> float:
+def _weight(event: LineNote, kicks: frozenset[int]) -> float:
     if event.mark == DEAD:
         return weight("o", False)
     return weight("x", event.accent) + (WITH_KICK if event.start in kicks else 0.0)
 
 
-def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[Event]:
+def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[LineNote]:
     """The marks of all bars in time, notes held over the bar line joined up."""
-    events: list[Event] = []
+    events: list[LineNote] = []
     pattern = chart.bars[0].bass
     cell, offset = pattern.cells[0], 0
     for index, bar in enumerate(chart.bars):
         if not bar.number:
             short = chart.form.meter.beat_ticks // 2
             length = short if chart.form.ending == "hit" else bar.length
-            events.append(Event(bar.start, length, ROOT, True))
+            events.append(LineNote(bar.start, length, ROOT, True))
             continue
         offset += pattern.grid.lines
         if index == 0 or offset >= cell.lines or bar.bass != pattern:
@@ -95,13 +95,13 @@ def _stretches(bar: Bar, offset: int, changes: Changes) -> Iterator[tuple[int, i
         yield slot.start, slot.end, 0 if begins else offset
 
 
-def _placed(cell: Cell, ticks: int, start: int, end: int, line: int) -> Iterator[Event]:
+def _placed(cell: Cell, ticks: int, start: int, end: int, line: int) -> Iterator[LineNote]:
     """The strokes of a cell from one of its lines on, in the time from start to end."""
     for stroke in cell.strokes:
         at = start + (stroke.line - line) * ticks
         if start <= at < end:
             length = ticks if stroke.mark == DEAD else stroke.lines * ticks
-            yield Event(at, length, stroke.mark, stroke.accent, stroke.octave)
+            yield LineNote(at, length, stroke.mark, stroke.accent, stroke.octave)
 
 
 def _holds(cell: Cell, line: int) -> bool:
@@ -112,12 +112,12 @@ def _holds(cell: Cell, line: int) -> bool:
 
 
 def _plain_in_fills(
-    events: list[Event], fills: tuple[tuple[int, int], ...], changes: Changes, beat: int
-) -> list[Event]:
-    """The line with only its notes on the beat while the drummer fills, each held for what is
+    events: list[LineNote], fills: tuple[tuple[int, int], ...], changes: Changes, beat: int
+) -> list[LineNote]:
+    """The line with only its notes on the beat while the drummer fills, each held for those
     left out after it; the last of them leads into the chord that follows."""
     starts = [start for start, _ in fills]
-    kept: list[Event] = []
+    kept: list[LineNote] = []
     for event in events:
         place = bisect_right(starts, event.start) - 1
         end = fills[place][1] if place >= 0 else 0
@@ -135,9 +135,9 @@ def _plain_in_fills(
 
 
 def _through_fills(
-    events: list[Event], fills: tuple[tuple[int, int], ...], beat: int
-) -> list[Event]:
-    """The line with no rest of more than a beat in a fill: what sounds is held, and a fill of
+    events: list[LineNote], fills: tuple[tuple[int, int], ...], beat: int
+) -> list[LineNote]:
+    """The line with no rest of more than a beat in a fill: notes are held, and a fill of
     two beats that it would miss begins on the root."""
     by_start = {event.start: event for event in events}
     starts = sorted(by_start)
@@ -148,7 +148,7 @@ def _through_fills(
         before = by_start[starts[first - 1]].end if first else 0
         inside = starts[first:past]
         if start not in by_start and before <= start:
-            by_start[start] = Event(start, beat, ROOT)
+            by_start[start] = LineNote(start, beat, ROOT)
             inside = [start, *inside]
         for here, there in pairwise([*inside, end]):
             if there - by_start[here].end > beat // 2:
@@ -156,7 +156,7 @@ def _through_fills(
     return [by_start[start] for start in sorted(by_start)]
 
 
-def _with_roots(events: list[Event], changes: Changes, chart: Chart) -> list[Event]:
+def _with_roots(events: list[LineNote], changes: Changes, chart: Chart) -> list[LineNote]:
     """The line with the root of each chord at its change, unless it is anticipated there."""
     beat = chart.form.meter.beat_ticks
     by_start = {event.start: event for event in events}
@@ -176,7 +176,7 @@ def _with_roots(events: list[Event], changes: Changes, chart: Chart) -> list[Eve
             by_start[early.start] = replace(early, mark=TO_COME, octave=0)
             continue
         end = early.end if early and held else slot.start + beat
-        by_start[slot.start] = Event(slot.start, min(after, end) - slot.start, ROOT)
+        by_start[slot.start] = LineNote(slot.start, min(after, end) - slot.start, ROOT)
     ordered = [by_start[start] for start in sorted(by_start)]
     cut = [
         replace(event, length=min(event.length, later.start - event.start))
@@ -185,7 +185,7 @@ def _with_roots(events: list[Event], changes: Changes, chart: Chart) -> list[Eve
     return [*cut, ordered[-1]]
 
 
-def _anticipates(early: Event, slot: Slot, changes: Changes, beat: int, tied: bool) -> bool:
+def _anticipates(early: LineNote, slot: Slot, changes: Changes, beat: int, tied: bool) -> bool:
     """Whether a note held into a chord can sound its root already."""
     near = slot.start - early.start <= beat
     return (

@@ -1,4 +1,4 @@
-"""Choosing the cells that a player plays, bar by bar, so that a track breathes.
+"""Chooses the cells that a player plays, bar by bar, so that a track breathes.
 
 A phrase has a home cell and an answer to it, at the level that the band has reached; where
 the band nears the next level, the answer is from there already. A cell of two bars keeps to
@@ -18,7 +18,7 @@ from groove.rhythm.patterns import Pattern
 
 HOME = "H"
 COURSES = ("HHHA", "HAHA", "HHAH", "HAHH")  # the four bars of a phrase
-STEP_SPREAD = 0.15  # how far from half-way between two levels a player may change over
+STEP_SPREAD = 0.15  # how far from half-way between two levels a player may change
 REACH = 0.25  # how far ahead of the band's intensity an answer may be
 JUMP = 0.5  # a change of intensity that is followed within a phrase
 STAYS = 0.5  # how likely a home cell is kept for the next phrase at its level
@@ -34,9 +34,10 @@ class PlayedBar:
 
 
 class Levels:
-    """Which of the three levels a player is at, by the band's intensity.
+    """The level that a player plays at, by the band's intensity.
 
-    The points where he changes over are drawn once, so that a band that rises does not waver.
+    The intensities at which the level changes are drawn once, so that a rising band does not
+    waver.
     """
 
     def __init__(self, rng: Random) -> None:
@@ -101,7 +102,7 @@ class CellChooser:
         self._opened_at = intensity
 
     def _due(self) -> Cell:
-        """The cell whose turn it is; one of two bars answers where its second bar would."""
+        """The next cell of the phrase; a two-bar cell answers where its second bar would lie."""
         place = self._place + self._is_pair(self._home)
         return self._home if self._course[place % PHRASE] == HOME else self._answer
 

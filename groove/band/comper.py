@@ -10,7 +10,7 @@ from random import Random
 
 from groove.band.cell_chooser import CellChooser, PlayedBar
 from groove.band.changes import Changes
-from groove.band.comping_hand import CHORD, DEAD, LINE, Hands, Hit
+from groove.band.comping_hand import CHORD, DEAD, LINE, CompingHand, Hit
 from groove.band.part import Part
 from groove.form.chart import Bar, Chart
 
@@ -32,13 +32,13 @@ def play_comping(chart: Chart, drums: Part, rng: Random, bass: Part) -> Part:
     hits = _released(hits, changes, chart.end)
     hits = _with_every_chord(hits, changes, chart)
     hits = _released(_one_at_a_time(hits), changes, chart.end)
-    hands = Hands(chart, bass.notes, rng)
+    hands = CompingHand(chart, bass.notes, rng)
     return Part("comping", hands.play(hits, changes))
 
 
 def _line(chart: Chart, drums: Part, changes: Changes, rng: Random) -> list[Hit]:
     """The marks of all bars as strokes in time."""
-    dealer = _Dealer(chart, _busy_bars(chart, drums), rng)
+    chooser = _BarChooser(chart, _busy_bars(chart, drums), rng)
     beat = chart.form.meter.beat_ticks
     hits: list[Hit] = []
     for index, bar in enumerate(chart.bars):
@@ -47,7 +47,7 @@ def _line(chart: Chart, drums: Part, changes: Changes, rng: Random) -> list[Hit]
             length = short if chart.form.ending == "hit" else bar.length
             hits.append(Hit(bar.start, length, bar.slots[0].chord, CHORD, "x", True))
             continue
-        pattern, played = bar.comping, dealer.next(bar, index)
+        pattern, played = bar.comping, chooser.next(bar, index)
         line = pattern.grid.line_ticks
         if played.held:
             first = played.strokes[0].line if played.strokes else pattern.grid.lines
@@ -75,8 +75,8 @@ def _hold_on(hits: list[Hit], bar_line: int, longer: int) -> None:
 
 
 @dataclass
-class _Dealer:
-    """Deals bars: calmer where the drummer is busy, and never one figure without end."""
+class _BarChooser:
+    """Chooses bars: calmer where the drummer is busy, no figure repeated without end."""
 
     chart: Chart
     busy: frozenset[int]
@@ -117,7 +117,7 @@ def _out_of_fills(
     hits: Iterable[Hit], fills: tuple[tuple[int, int], ...], changes: Changes, beat: int
 ) -> list[Hit]:
     """The strokes outside the drummer's fills, and one chord held under a fill of more than a
-    beat, so that what the soloist plays over goes on."""
+    beat, so that the harmony goes on under the soloist."""
     kept, waiting = [], list(reversed(fills))
     for hit in hits:
         while waiting and waiting[-1][1] <= hit.start:
@@ -135,7 +135,7 @@ def _out_of_fills(
 def _carried(hits: list[Hit], changes: Changes, beat: int) -> list[Hit]:
     """The strokes; a chord that was to ring a beat or more over a change is struck anew there."""
     kept: list[Hit] = []
-    needed: int | None = None  # where the hand is needed next
+    needed: int | None = None  # the start of the next whole chord or line
     for hit in reversed(hits):
         until = min(hit.end, needed or hit.end)
         parts = [hit]
@@ -170,13 +170,13 @@ def _one_at_a_time(hits: list[Hit]) -> list[Hit]:
 
 
 def _released(hits: list[Hit], changes: Changes, end: int) -> list[Hit]:
-    """Each stroke ended where its chord does, or where the hand is needed again.
+    """Each stroke ended where its chord ends or where its voices are struck again.
 
-    A whole chord and a line take the hand; a single voice is struck again while the others
-    ring; a line has one stroke at a time; another chord lets go of everything.
+    A whole chord or a line ends all that rings; a single voice is struck again while the others
+    ring; a line has one stroke at a time; another chord ends everything.
     """
     kept: list[Hit] = []
-    again: dict[str, int] = {}  # where the hand, and each row, is needed next
+    again: dict[str, int] = {}  # the start of the next stroke in each row
     after, other = None, end
     for start, group in groupby(reversed(hits), key=lambda hit: hit.start):
         together = list(group)

@@ -1,4 +1,4 @@
-"""The comper's hands: a voicing for every stroke, its voices moving little, above the bass."""
+"""Finds a voicing for every stroke: its voices move little and stay above the bass."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ from groove.band.voicing import (
     colour_degrees,
     figure_interval,
     guide_degrees,
-    hand_of,
     movement,
     ranked,
+    rules_of,
 )
 from groove.form.chart import Chart
 from groove.rhythm.patterns import CompingPattern
@@ -31,7 +31,7 @@ DEAD_STRINGS, DEAD_PART = 3, 16  # a dead stroke: how many strings, which part o
 ABOVE_BASS = 5  # semitones: more than a third
 CHANCE = 0.4  # semitones of movement a voice that chance is worth
 LEFT_OUT = 1.0  # the same of a voice too near the bass to sound
-REVOICED_AFTER = 2  # bars on one chord, then the hand may move
+REVOICED_AFTER = 2  # bars on one chord, then another voicing may follow
 MOST_REVOICED = 3.0  # semitones a voice that it then moves at most
 SAME_AGAIN = 3.5  # what the same again costs, or moving more
 
@@ -52,8 +52,8 @@ class Hit:
         return self.start + self.length
 
 
-class Hands:
-    """Finds the notes of strokes, one after another, and remembers where the hand is."""
+class CompingHand:
+    """The notes of strokes, each voiced from the voicing and the position before it."""
 
     def __init__(self, chart: Chart, bass: tuple[GridNote, ...], rng: Random) -> None:
         meter = chart.form.meter
@@ -62,7 +62,7 @@ class Hands:
         self.bass, self.bass_starts = bass, [note.start for note in bass]
         self.rng = rng
         self.voicing: Voicing | None = None
-        self.fret = 5.0  # about where the hand is on the neck
+        self.fret = 5.0  # the mean fret of the last figure
 
     def play(self, hits: list[Hit], changes: Changes) -> tuple[GridNote, ...]:
         """The notes of all strokes."""
@@ -71,7 +71,7 @@ class Hands:
         for stretch in self._stretches(hits):
             first = stretch[0]
             pattern = self._pattern(first)
-            self.hand = hand_of(pattern)
+            self.rules = rules_of(pattern)
             floors = [self._floor(hit.start, hit.end) for hit in stretch]
             before = self.voicing
             coloured = pattern.colours and self._takes_colour(first, changes)
@@ -138,21 +138,21 @@ class Hands:
     def _next_voicing(
         self, chord: Chord, coloured: bool, floors: list[int], stays: bool
     ) -> Voicing:
-        """A voicing near the one before, with as many voices as can be, whose guide tones are
-        clear of the bass: of its highest note, or where the register has no room for that, of
-        as many as can be.
+        """A voicing near the one before, with as many voices as possible, whose guide tones lie
+        above the bass: above its highest note if the register allows it, else above as many of
+        its notes as possible.
 
         Where the chord stays, another voicing of it is worth a little movement.
         """
         coloured = coloured and bool(colour_degrees(chord.quality))
         told = {(chord.root + degree).pitch_class for degree in guide_degrees(chord.quality)}
         for least in (*sorted(set(floors), reverse=True), 0):
-            for voices in range(self.hand.voices, 0, -1):
-                near = ranked(self.voicing, chord, self.hand, coloured, voices)
+            for voices in range(self.rules.voices, 0, -1):
+                near = ranked(self.voicing, chord, self.rules, coloured, voices)
                 found = self._best(near, told, least, stays)
                 if found:
                     return found
-        raise ValueError(f"{chord} has no voicing between {self.hand.low} and {self.hand.high}")
+        raise ValueError(f"{chord} has no voicing between {self.rules.low} and {self.rules.high}")
 
     def _best(
         self, near: tuple[tuple[float, Voicing], ...], told: set[int], floor: int, stays: bool
@@ -177,8 +177,8 @@ class Hands:
         return best
 
     def _struck(self, hit: Hit, key: Key, root: int, floor: int) -> list[GridNote]:
-        """The notes of a stroke. Where the bass has come too near, what the chord can do
-        without is left out."""
+        """The notes of a stroke. Those too near the bass are left out, but for
+        guide tones that no other voice sounds."""
         loud = weight(hit.mark, hit.accent)
         held = self._figure(hit, key, root) if hit.row == LINE else self._held(hit.row)
         told = {(hit.chord.root + d).pitch_class for d in guide_degrees(hit.chord.quality)}
@@ -186,8 +186,8 @@ class Hands:
         clear = {pitch % 12 for pitch in self.voicing.pitches if pitch >= floor}
         keep = set() if hit.row == LINE else told - clear
         length = hit.length
-        if hit.mark == DEAD and self.hand.kind == "guitar":
-            # The fretting hand is lifted: a click of the lower strings, too short for a chord.
+        if hit.mark == DEAD and self.rules.kind == "guitar":
+            # Damped by the fretting hand: a click of the lower strings, too short for a chord.
             held, length = held[:DEAD_STRINGS], min(self.dead, length)
         return [
             GridNote(hit.start, length, pitch, loud, "", string, fret)
@@ -213,8 +213,8 @@ class Hands:
     def _figure_root(self, chord: Chord, floor: int) -> int:
         """Where the root of a figure lies: as low as the bass leaves it, an octave of room
         above."""
-        low, tone = self.hand.low, chord.root.pitch_class
-        roots = range(low + (tone - low) % 12, self.hand.high - 11, 12)
+        low, tone = self.rules.low, chord.root.pitch_class
+        roots = range(low + (tone - low) % 12, self.rules.high - 11, 12)
         return min((root for root in roots if root >= floor), default=roots[-1])
 
     def _figure(self, hit: Hit, key: Key, root: int) -> list[tuple[int, int, int]]:
@@ -223,7 +223,7 @@ class Hands:
         fitting = [d if fits_key(hit.chord, d, key) else 5 for d in degrees]
         above = {figure_interval(hit.chord.quality, degree) for degree in fitting}
         pitches = tuple(root + interval for interval in sorted(above))
-        if self.hand.kind != "guitar":
+        if self.rules.kind != "guitar":
             return [(pitch, 0, -1) for pitch in pitches]
         shapes = guitar_shapes.places(pitches)
         shape = min(shapes, key=lambda s: abs(sum(s.frets) / len(s.frets) - self.fret))
@@ -232,7 +232,7 @@ class Hands:
 
 
 def _let_go(notes: list[GridNote], tick: int) -> None:
-    """End, in place, whatever of the last notes would sound over a time."""
+    """End, in place, those of the last notes that would sound over a time."""
     for place in range(len(notes) - 1, max(-1, len(notes) - 24), -1):
         note = notes[place]
         if note.start + note.length > tick:

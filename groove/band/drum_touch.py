@@ -16,7 +16,7 @@ from groove.band.profile import profile_for
 from groove.band.touch import (
     LOUDEST,
     ROOM_FOR_JITTER,
-    Placed,
+    PartTiming,
     Struck,
     Wander,
     shrunk,
@@ -45,7 +45,7 @@ class _DrumTouch:
         self.pattern = self._pattern_at(0)
         self.profile = profile_for(self.pattern)
         self.figures = figures = feel.figures["drums"]
-        self.placed = Placed(part, feel, self._pattern_at)
+        self.timing = PartTiming(part, feel, self._pattern_at)
         self.kick: dict[int, float] = {}
         self.loose = exp(figures["looseness"] * rng.gauss(0, 1))
         self.clock = Wander(self.profile.memory, rng)
@@ -62,9 +62,9 @@ class _DrumTouch:
         hand_at, weak = -1, False
         fills = iter(self.part.fills)
         fill = next(fills, (0, 0))
-        for start, group in self.placed.groups():
-            if self.placed.strict(group[0]):
-                yield from map(self.placed.strictly, group)
+        for start, group in self.timing.groups():
+            if self.timing.strict(group[0]):
+                yield from map(self.timing.strictly, group)
                 continue
             pattern = self._pattern_at(start)
             if pattern != self.pattern:
@@ -111,7 +111,7 @@ class _DrumTouch:
                 note.row, bar, even
             )
             jitter, weight = self.wanders.get(note.row) or self._wanders(note.row)
-            size = voice.jitter_ms * self.loose * shrunk(self.placed.room(note), ROOM_FOR_JITTER)
+            size = voice.jitter_ms * self.loose * shrunk(self.timing.room(note), ROOM_FOR_JITTER)
             ghost = note.weight <= GHOST
             stray = jitter.next() * (GHOST_LOOSER if ghost else 1.0)
             late = pace * place + size * (in_common * clock + own * stray)
@@ -125,9 +125,9 @@ class _DrumTouch:
                 self.kick[start] = late
             yield Struck(
                 note,
-                self.placed.start(note, late),
-                max(1, round(self.placed.length(note))),
-                velocity(LOUDEST * note.weight + level + self.placed.looseness * touch),
+                self.timing.start(note, late),
+                max(1, round(self.timing.length(note))),
+                velocity(LOUDEST * note.weight + level + self.timing.looseness * touch),
             )
 
     def _wanders(self, row: str) -> tuple[Wander, Wander]:

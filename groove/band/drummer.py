@@ -33,7 +33,7 @@ Look = frozenset[tuple[int, str]]  # line and voice of each stroke of a bar
 
 @dataclass(frozen=True)
 class DrumBar:
-    """A bar as the drummer means to play it.
+    """A bar of the drum part.
 
     index: bars from the first chorus on. base: the strokes of its cell. fill: the fill that its
     last lines are. lift: the voice that marks its first beat.
@@ -48,7 +48,7 @@ class DrumBar:
 
     @cached_property
     def look(self) -> Look:
-        """What tells it from other bars; how hard a stroke is does not."""
+        """Line and voice of each stroke: bars that share them count as the same."""
         return frozenset((s.line, s.row) for s in self.strokes)
 
 
@@ -115,7 +115,7 @@ class _Drummer:
         self.heard: set[tuple[Look, ...]] = set()
 
     def chorus(self, bars: list[Bar], first: int) -> list[DrumBar]:
-        """The bars of a chorus that has not been heard before, if the form has room for one."""
+        """The bars of a chorus, other than every chorus before if the form has room for it."""
         plan: list[DrumBar] = []
         for index, bar in enumerate(bars, first):
             strokes = self.chooser.next(bar, bar.drums, index).strokes
@@ -154,7 +154,7 @@ class _Drummer:
     def _fills(self, bar: Bar, stale: set[Cell | None]) -> list[Cell]:
         """The fills for a bar, best first: large where the form turns and as the band rises.
 
-        Within a chorus none is longer than two beats; what is stale comes last.
+        Within a chorus none is longer than two beats; stale ones only if there are no others.
         """
         grid, rise = bar.drums.grid, (bar.intensity - 1) / 2  # 0 to 1
         large = self.rng.random() < rise
@@ -229,7 +229,7 @@ def _section_openings(chart: Chart) -> set[int]:
 
 
 def is_click(note: GridNote, chart: Chart) -> bool:
-    """Whether a note is a click of the count-in; a pickup's strokes are none."""
+    """Whether a note is a click of the count-in, not a stroke of the pickup."""
     on_beat = note.start % chart.form.meter.beat_ticks == 0
     return on_beat and note.start < chart.start and note.row == chart.bars[0].drums.click
 
@@ -252,8 +252,7 @@ def lifted(
 ) -> tuple[Stroke, ...]:
     """A bar that begins with a lift: the timekeeping hand leaves its voice for that stroke.
 
-    The other hand keeps one stroke, of the rows that never break before any other; the kick
-    joins in.
+    The other hand keeps one stroke, of a voice in ``keeps`` if there is one; the kick joins in.
     """
     first = [s for s in strokes if s.line == 0]
     gives_way = set(TIMEKEEPERS) - set(keeps)

@@ -1,4 +1,4 @@
-"""Feel: what all players share. Where the swing ratio puts the grid, and how the band drifts.
+"""The feel that all players share: the swing of the grid and the drift of the band.
 
 The band drifts together, slowly: people who play together follow each other, and their
 deviations are correlated over many beats, about as 1/f, not white (Hennig et al., The Nature
@@ -19,7 +19,7 @@ from groove.rhythm.meter import seconds_to_ticks
 
 
 class BandFeel:
-    """What all players share: the swing of the form and the drift of the band.
+    """The swing of the form and the drift of the band.
 
     drift_sd_ms: how far the band drifts. rng: the band's own.
     """
@@ -70,10 +70,10 @@ class BandFeel:
         return self._levels[max(0, min(bar, len(self._levels) - 1))]
 
     def swung(self, tick: int, grid: Grid) -> float:
-        """A time on the grid moved to where the chorus's swing ratio has it, in ticks.
+        """A time on the grid as the chorus's swing ratio moves it, in ticks.
 
         On a grid of triplets the short part of a beat is written at two thirds, else at the
-        half of what swings. Where the drummer's sixteenths swing, a triplet falls in with them.
+        half of the unit that swings. Where the drummer's sixteenths swing, triplets follow them.
         """
         if grid.meter.is_compound:
             return tick

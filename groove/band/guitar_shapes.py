@@ -1,4 +1,4 @@
-"""The guitar's fretboard: where notes lie and which shapes a hand can hold.
+"""Chord shapes on the guitar that one hand can hold.
 
 Tuning, the span of a hand and the barre: common practice.
 """
@@ -18,7 +18,7 @@ MOST_DAMPED = 1  # strings between those that sound
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class GuitarShape:
     """Fretted notes, one a string, the lowest first.
 
     strings: counted from the highest, 1 to 6, as players do. frets: of each string named.
@@ -35,7 +35,7 @@ class Shape:
         )
 
 
-def shapes(tones: frozenset[int], voices: int, low: int, high: int) -> tuple[Shape, ...]:
+def shapes(tones: frozenset[int], voices: int, low: int, high: int) -> tuple[GuitarShape, ...]:
     """All movable shapes, without open strings, that sound every one of some tones.
 
     tones: pitch classes. voices: how many strings sound, neighbours but for one that may be
@@ -52,7 +52,7 @@ def shapes(tones: frozenset[int], voices: int, low: int, high: int) -> tuple[Sha
             reach = range(position, position + _span(position))
             choices = [[fret for fret in frets_of[string] if fret in reach] for string in strings]
             for frets in product(*choices):
-                shape = Shape(strings, frets)
+                shape = GuitarShape(strings, frets)
                 pitches = shape.pitches
                 rising = all(a < b for a, b in pairwise(pitches))
                 whole = len({pitch % 12 for pitch in pitches}) == len(tones)
@@ -62,20 +62,20 @@ def shapes(tones: frozenset[int], voices: int, low: int, high: int) -> tuple[Sha
 
 
 @lru_cache(maxsize=4096)
-def places(pitches: tuple[int, ...]) -> tuple[Shape, ...]:
+def places(pitches: tuple[int, ...]) -> tuple[GuitarShape, ...]:
     """Every way to hold just these pitches, from the lowest up, on as many strings."""
     found = []
     for strings in combinations(range(len(OPEN_STRINGS), 0, -1), len(pitches)):
         if strings[0] - strings[-1] >= len(pitches) + MOST_DAMPED:
             continue
         frets = tuple(p - OPEN_STRINGS[s - 1] for p, s in zip(pitches, strings, strict=True))
-        shape = Shape(strings, frets)
+        shape = GuitarShape(strings, frets)
         if all(0 <= fret <= LAST_FRET for fret in frets) and can_be_held(shape):
             found.append(shape)
     return tuple(found)
 
 
-def can_be_held(shape: Shape) -> bool:
+def can_be_held(shape: GuitarShape) -> bool:
     """Whether one hand can hold a shape: within its span, with no more than four fingers."""
     stopped = [fret for fret in shape.frets if fret]
     if not stopped:
@@ -89,7 +89,7 @@ def _span(position: int) -> int:
     return HIGH_SPAN if position > SEVENTH_FRET else SPAN
 
 
-def fingers(shape: Shape) -> int:
+def fingers(shape: GuitarShape) -> int:
     """Fingers that hold a shape; a barre over the lowest fret counts as one.
 
     No barre lies over a string that sounds open.

@@ -1,4 +1,4 @@
-"""The bassist hears the kick: of the cells of an idiom, the one that falls in with it."""
+"""Chooses the cells of a bass pattern that agree best with the kick."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from groove.band.part import Part
 from groove.form.chart import Bar
 from groove.rhythm.box_notation import GHOST, Cell
 
-# What else a cell is worth, in parts of full agreement with the kick.
-HOME = 0.1  # it is the phrase's own
-LEADS = 0.2  # it ends on an approach where a chord follows, or on none where none does
+# Scores of a cell beside its agreement with the kick, which is 0 to 1.
+HOME = 0.1  # the home cell of the phrase
+LEADS = 0.2  # ends on an approach before a change, or on none where no change follows
 CHANCE = 0.4
 
 
 class KickLock:
-    """Deals out cells of a bass pattern, bar by bar, by what the kick plays in that bar.
+    """Chooses cells of a bass pattern, bar by bar, by the kick's strokes in that bar.
 
     A cell of two bars keeps to pairs of bars, counted from the start.
     """

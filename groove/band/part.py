@@ -1,4 +1,4 @@
-"""What players hand on: parts of notes on the grid, and as they are played."""
+"""Parts: notes on the grid, and the same notes as they are played."""
 
 from __future__ import annotations
 

@@ -51,7 +51,7 @@ class Profile:
     voices: dict[str, VoiceTouch]
 
     def voice(self, row: str) -> VoiceTouch:
-        """The touch of a row of a drum pattern, or of what is most like it."""
+        """The touch of a voice of the kit, or of the measured voice most like it."""
         like = library.load("touch", "profiles")["voices"].get(row, row)
         return self.voices.get(like, self.voices[ANY])
 

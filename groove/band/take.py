@@ -24,8 +24,8 @@ from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
 class Take:
     """Everything that sounds, with the chart it was played from.
 
-    parts: drums, bass and comping. cues: what is sounded for the players before they come in, if
-    asked for: the clicks of the count-in, then the tuning note.
+    parts: drums, bass and comping. cues: the clicks of the count-in, then the tuning note, each
+    if asked for.
     """
 
     chart: Chart

@@ -58,10 +58,10 @@ class Wander:
         return self._value
 
 
-class Placed:
-    """A part's notes in time: where feel puts them, and the room around them.
+class PartTiming:
+    """The times of a part's notes: swung, and apart from their neighbours of the same voice.
 
-    looseness: what is left of touch at the form's tightness, 1 to 0.
+    looseness: the share of touch that the form's tightness leaves, 1 to 0.
     """
 
     def __init__(self, part: Part, feel: BandFeel, pattern_at: Callable[[int], Pattern]) -> None:
@@ -135,17 +135,17 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
         bar = feel.chart.bar_at(tick)
         return bar.bass if part.name == "bass" else bar.comping
 
-    placed = Placed(part, feel, pattern_at)
+    timing = PartTiming(part, feel, pattern_at)
     figures = feel.figures[part.name]
     jitter = Wander(figures["memory"], rng)
     weight = Wander(figures["weight_memory"], rng)
     habit = figures["place_ms"] + figures["habit_ms"] * rng.gauss(0, 1)
     played: list[Struck] = []
-    for start, group in placed.groups():
-        if placed.strict(group[0]):
-            played += map(placed.strictly, group)
+    for start, group in timing.groups():
+        if timing.strict(group[0]):
+            played += map(timing.strictly, group)
             continue
-        room = placed.room(group[0])
+        room = timing.room(group[0])
         own = figures["jitter_ms"] * jitter.next() * shrunk(room, ROOM_FOR_JITTER)
         if start in kick:
             own *= 1 - figures["kick_settles"] * figures["with_kick"]
@@ -155,19 +155,19 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
         pattern = pattern_at(start)
         share = figures["held"] if pattern.held is None else pattern.held
         level = figures["level"] * (feel.intensity_at(start) - 2)
-        held = 1 - share + figures["held_sd"] * rng.gauss(0, 1) * placed.looseness
+        held = 1 - share + figures["held_sd"] * rng.gauss(0, 1) * timing.looseness
         voicing = pattern.voicing if isinstance(pattern, CompingPattern) else ""
         upward = start % feel.beat == feel.beat // 2
         strum = _strum(voicing, upward, len(group), room, figures, rng)
         for note, (sweep, softer) in zip(group, strum, strict=True):
-            written = placed.length(note)
+            written = timing.length(note)
             length = written - max(0.0, held) * min(written, feel.beat)
             played.append(
                 Struck(
                     note,
-                    placed.start(note, late, sweep),
+                    timing.start(note, late, sweep),
                     max(1, round(length)),
-                    velocity(LOUDEST * note.weight + level + placed.looseness * (push - softer)),
+                    velocity(LOUDEST * note.weight + level + timing.looseness * (push - softer)),
                 )
             )
     return _apart(played)

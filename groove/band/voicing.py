@@ -1,7 +1,7 @@
-"""Voicings: which tones of a chord sound, and in what shapes hands can play them.
+"""Voicings: the tones of a chord that sound, in shapes that hands can play.
 
 A voicing holds the guide tones of its chord first (the third and the seventh, or the sixth),
-then what the symbol alters or adds, then fifth and root. Keyboard voicings keep low
+then the degrees that the symbol alters or adds, then fifth and root. Keyboard voicings keep low
 intervals wide and lie within a tenth; guitar voicings are shapes found on the fretboard.
 Both rules: common practice.
 """
@@ -25,7 +25,7 @@ FIFTH, SIXTH, SEVENTH, NINTH, THIRTEENTH = (Degree(n) for n in (5, 6, 7, 9, 13))
 FLAT_SEVENTH = Degree(7, -1)
 REGISTER_PULL = 0.06  # semitones of movement that a semitone off the middle is worth
 SPREAD_PULL = 0.05
-FRET_PULL, MOVED_HAND = 0.03, 0.08  # the same of a fret up the neck, and a fret of the hand's way
+FRET_PULL, SHIFT = 0.03, 0.08  # the same of a fret up the neck, and of a fret's shift
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +43,8 @@ class Voicing:
 
 
 @dataclass(frozen=True, slots=True)
-class Hand:
-    """What voicings an idiom asks for.
+class VoicingRules:
+    """The rules for the voicings of a comping pattern.
 
     kind: ``"guitar"`` or ``"keys"``; low, high: the register, MIDI notes; voices: how many
     at most; octave: whether a hand on the keys doubles its lowest voice at the top.
@@ -57,14 +57,14 @@ class Hand:
     octave: bool = False
 
 
-def hand_of(pattern: CompingPattern) -> Hand:
-    """What voicings a comping pattern asks for."""
+def rules_of(pattern: CompingPattern) -> VoicingRules:
+    """The rules of a comping pattern."""
     low, high = pattern.register
-    return Hand(pattern.voicing, low, high, pattern.voices, pattern.octave)
+    return VoicingRules(pattern.voicing, low, high, pattern.voices, pattern.octave)
 
 
 def guide_degrees(quality: Quality) -> tuple[Degree, ...]:
-    """What every voicing of the quality must sound: third and seventh, or the root without."""
+    """The degrees that every voicing of the quality must sound: guide tones, else the root."""
     return quality.guide_tones or (Degree(1),)
 
 
@@ -83,7 +83,7 @@ def colour_degrees(quality: Quality) -> tuple[Degree, ...]:
 def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...], ...]:
     """The degrees for a voicing in the order of their weight: two choices.
 
-    A natural fifth or the root gives way to what tells more. A natural eleventh over a major
+    A natural fifth or the root gives way to tones that tell more. A natural eleventh over a major
     third is left out, for it stands a ninth above the third.
     """
     chosen = list(guide_degrees(quality))
@@ -106,20 +106,20 @@ def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...
 
 
 @lru_cache(maxsize=4096)
-def voicings(chord: Chord, hand: Hand, coloured: bool, voices: int) -> tuple[Voicing, ...]:
-    """All voicings of a chord in so many voices that a hand can play in its register.
+def voicings(chord: Chord, rules: VoicingRules, coloured: bool, voices: int) -> tuple[Voicing, ...]:
+    """All voicings of a chord in so many voices that can be played in the register.
 
     May be empty: the chord may have fewer tones, or no shape of it lies there.
     """
     found: dict[Voicing, None] = {}
     for degrees in voicing_degrees(chord.quality, coloured):
         tones = tuple((chord.root + degree).pitch_class for degree in degrees[:voices])
-        if hand.kind == "guitar":
-            found |= dict.fromkeys(_on_guitar(frozenset(tones), voices, hand.low, hand.high))
-        elif hand.octave and voices > 2:
-            found |= dict.fromkeys(_on_keys(tones[: voices - 1], hand))
+        if rules.kind == "guitar":
+            found |= dict.fromkeys(_on_guitar(frozenset(tones), voices, rules.low, rules.high))
+        elif rules.octave and voices > 2:
+            found |= dict.fromkeys(_on_keys(tones[: voices - 1], rules))
         elif len(tones) == voices:
-            found |= dict.fromkeys(_on_keys(tones, hand))
+            found |= dict.fromkeys(_on_keys(tones, rules))
     return tuple(found)
 
 
@@ -129,18 +129,18 @@ def _on_guitar(tones: frozenset[int], voices: int, low: int, high: int) -> tuple
     return tuple(Voicing(shape.pitches, shape.strings, shape.frets) for shape in held)
 
 
-def _on_keys(tones: tuple[int, ...], hand: Hand) -> list[Voicing]:
+def _on_keys(tones: tuple[int, ...], rules: VoicingRules) -> list[Voicing]:
     """Close and dropped positions in one hand, every inversion in the register."""
     found = set()
-    for lowest in range(hand.low, hand.high + 1):
+    for lowest in range(rules.low, rules.high + 1):
         if lowest % 12 not in tones:
             continue
         close = sorted(lowest + (tone - lowest) % 12 for tone in tones)
-        shapes = [[*close, lowest + 12]] if hand.octave else [close]
-        if len(close) > 3 and not hand.octave:
+        shapes = [[*close, lowest + 12]] if rules.octave else [close]
+        if len(close) > 3 and not rules.octave:
             shapes.append(sorted([*close[:-2], close[-2] - 12, close[-1]]))
         for shape in shapes:
-            if hand.low <= shape[0] and shape[-1] <= hand.high and keys_can_play(shape):
+            if rules.low <= shape[0] and shape[-1] <= rules.high and keys_can_play(shape):
                 found.add(tuple(shape))
     return [Voicing(shape) for shape in sorted(found)]
 
@@ -158,13 +158,13 @@ def keys_can_play(pitches: list[int]) -> bool:
 
 @lru_cache(maxsize=8192)
 def ranked(
-    before: Voicing | None, chord: Chord, hand: Hand, coloured: bool, voices: int
+    before: Voicing | None, chord: Chord, rules: VoicingRules, coloured: bool, voices: int
 ) -> tuple[tuple[float, Voicing], ...]:
     """The voicings of a chord, the nearest to the one before and to the middle first.
 
     With each its cost: semitones of movement a voice, and a little for the rest.
     """
-    middle = (hand.low + hand.high) / 2
+    middle = (rules.low + rules.high) / 2
 
     def cost(voicing: Voicing) -> float:
         pitches = voicing.pitches
@@ -174,9 +174,9 @@ def ranked(
         if before is None:
             return reach
         way = abs(voicing.position - before.position)
-        return movement(before, voicing) + reach + MOVED_HAND * way
+        return movement(before, voicing) + reach + SHIFT * way
 
-    costs = [(cost(voicing), voicing) for voicing in voicings(chord, hand, coloured, voices)]
+    costs = [(cost(voicing), voicing) for voicing in voicings(chord, rules, coloured, voices)]
     return tuple(sorted(costs, key=lambda pair: pair[0]))
 
 

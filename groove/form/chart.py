@@ -259,7 +259,7 @@ def _with_quick_change(spans: Spans, tonic: NoteName) -> Spans:
 
 
 def _up_to(spans: Spans, bars: Fraction) -> Spans:
-    """What sounds before a place in the chorus, the last chord cut there."""
+    """The chords before a place in the chorus, the last one cut there."""
     kept: Spans = []
     for chord, length in spans:
         kept.append((chord, min(length, bars)))
@@ -270,7 +270,7 @@ def _up_to(spans: Spans, bars: Fraction) -> Spans:
 
 
 def _after(spans: Spans, bars: Fraction) -> Spans:
-    """What sounds from a place in the chorus on."""
+    """The chords from a place in the chorus on."""
     kept: Spans = []
     for chord, length in spans:
         if length > bars:

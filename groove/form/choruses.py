@@ -1,4 +1,4 @@
-"""What changes from chorus to chorus: the tempo of a ladder, the key of a cycle.
+"""Key and tempo of each chorus: the cycle of keys and the ladder of tempi.
 
 The key cycle round the fourths or fifths, and up or down by semitones, is how improvisers
 practise in all keys (common practice).

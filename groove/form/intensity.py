@@ -1,4 +1,4 @@
-"""How busy the band plays, bar by bar: ``1:12 2:12 2-3:12``.
+"""The intensity, how busy the band plays, bar by bar: ``1:12 2:12 2-3:12``.
 
 Each word is a level from 1 (behind a quiet soloist) to 3 (flat out), or a rise or fall from one
 level to another, and after a colon how many bars it lasts; one chorus if left out. The last

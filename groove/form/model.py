@@ -1,4 +1,4 @@
-"""The form: what was asked for, read, checked and complete."""
+"""The form: all fields of a form file, read, checked and complete."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """Everything that a form file or the command line can say, each field decided.
+    """All fields of a form file and the command line, each decided.
 
     tempo: felt beats a minute. swing_ratio: long part of the beat to short, 1 is straight;
     swing_follows_tempo: whether it is the usual one of the feel and changes with the tempo.
@@ -46,7 +46,8 @@ class Form:
     turnaround: the chords of the last bars, empty if off. intensity: how busy the band plays,
     empty for the usual slow rise. tightness: 0 as people play, 1 the bare grid. fifths: how far
     absolute symbols are moved on the line of fifths, when the key differs from the one they are
-    written in. notes: what the reader should know though nothing is wrong.
+    written in. notes: remarks for people, though nothing is wrong. drums, bass,
+    comping: the patterns, in a form file given by name.
     """
 
     title: str

@@ -24,8 +24,8 @@ from dataclasses import dataclass
 from groove.band.degrees import fits_key
 from groove.band.voicing import (
     TENTH,
-    Hand,
     Voicing,
+    VoicingRules,
     colour_degrees,
     ranked,
     voicing_degrees,
@@ -35,8 +35,8 @@ from groove.instrument.material import arpeggio
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 
-GUIDES = Hand("keys", 52, 70, 2)  # E3 to Bb4
-FULL = Hand("keys", 50, 69, 4)  # D3 to A4
+GUIDES = VoicingRules("keys", 52, 70, 2)  # E3 to Bb4
+FULL = VoicingRules("keys", 50, 69, 4)  # D3 to A4
 LOWEST_ROOT = 48  # C3, from which even a third over the root is clear
 FALLING_FIFTH = 5  # semitones that the next root lies higher
 

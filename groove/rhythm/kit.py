@@ -58,7 +58,7 @@ DRUM_CHANNEL = 9  # channel 10, counted from 0
 
 
 @dataclass(frozen=True, slots=True)
-class Instrument:
+class MidiInstrument:
     """A melodic instrument: its program, and the lowest and highest note it has."""
 
     program: int
@@ -69,16 +69,16 @@ class Instrument:
 BASS_RANGE = (28, 67)  # E1 to the 24th fret of the G string
 GUITAR_RANGE = (40, 86)  # E2 to the 22nd fret of the high E string
 INSTRUMENTS = {
-    "acoustic bass": Instrument(32, *BASS_RANGE),
-    "fingered bass": Instrument(33, *BASS_RANGE),
-    "picked bass": Instrument(34, *BASS_RANGE),
-    "acoustic grand": Instrument(0, 21, 108),
-    "electric piano": Instrument(4, 28, 103),
-    "drawbar organ": Instrument(16, 36, 96),
-    "rock organ": Instrument(18, 36, 96),
-    "nylon guitar": Instrument(24, *GUITAR_RANGE),
-    "steel guitar": Instrument(25, *GUITAR_RANGE),
-    "jazz guitar": Instrument(26, *GUITAR_RANGE),
-    "clean electric guitar": Instrument(27, *GUITAR_RANGE),
-    "muted guitar": Instrument(28, *GUITAR_RANGE),
+    "acoustic bass": MidiInstrument(32, *BASS_RANGE),
+    "fingered bass": MidiInstrument(33, *BASS_RANGE),
+    "picked bass": MidiInstrument(34, *BASS_RANGE),
+    "acoustic grand": MidiInstrument(0, 21, 108),
+    "electric piano": MidiInstrument(4, 28, 103),
+    "drawbar organ": MidiInstrument(16, 36, 96),
+    "rock organ": MidiInstrument(18, 36, 96),
+    "nylon guitar": MidiInstrument(24, *GUITAR_RANGE),
+    "steel guitar": MidiInstrument(25, *GUITAR_RANGE),
+    "jazz guitar": MidiInstrument(26, *GUITAR_RANGE),
+    "clean electric guitar": MidiInstrument(27, *GUITAR_RANGE),
+    "muted guitar": MidiInstrument(28, *GUITAR_RANGE),
 }

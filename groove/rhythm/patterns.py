@@ -1,8 +1,7 @@
 """Drum, bass and comping patterns: read from their files, checked, and typed.
 
 A pattern file is checked as a whole when it is read: an unknown key, a value of another type or
-a value that nothing could play is refused with the file and the key. The rest of the program
-can trust what stands in a pattern.
+a value out of range is refused with the file and the key.
 """
 
 from __future__ import annotations
@@ -35,7 +34,7 @@ LARGEST = 127  # value of a MIDI controller, and MIDI note
 
 
 @dataclass(frozen=True, slots=True)
-class Mix:
+class Controllers:
     """A part's place in the mix: values of MIDI controllers 7, 10 and 91, 0 to 127 each."""
 
     volume: int
@@ -58,7 +57,7 @@ class Lift:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
-    """What the patterns of all three players have.
+    """The fields that drum, bass and comping patterns share.
 
     title, about: for people. cells: bars and pairs of bars to vary between.
     """
@@ -68,7 +67,7 @@ class Pattern:
     about: str
     grid: Grid
     cells: tuple[Cell, ...] = field(repr=False)
-    mix: Mix
+    mix: Controllers
 
     def cells_at(self, level: int) -> tuple[Cell, ...]:
         """The cells for a level, or those of the nearest level that has any."""
@@ -248,7 +247,7 @@ def _common(name: str, table: Table, grid: Grid, read_mark: ReadMark) -> dict[st
             bars.cell(read_mark, one_or_two_bars, bars.whole("level", 1, LEVELS))
             for bars in table.tables("bars")
         ),
-        "mix": Mix(*(mix.whole(key, 0, LARGEST) for key in ("volume", "pan", "reverb"))),
+        "mix": Controllers(*(mix.whole(key, 0, LARGEST) for key in ("volume", "pan", "reverb"))),
     }
     mix.end()
     return common

@@ -9,8 +9,8 @@ import pytest
 
 from groove import library
 from groove.band import guitar_shapes
-from groove.band.guitar_shapes import Shape, can_be_held, fingers, places, shapes
-from groove.band.voicing import Hand, Voicing, colour_degrees, figure_interval, voicings
+from groove.band.guitar_shapes import GuitarShape, can_be_held, fingers, places, shapes
+from groove.band.voicing import Voicing, VoicingRules, colour_degrees, figure_interval, voicings
 from groove.rhythm.patterns import comping_pattern
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.quality import parse_quality
@@ -26,15 +26,15 @@ OPEN_STRINGS = {1: 64, 2: 59, 3: 55, 4: 50, 5: 45, 6: 40}  # E4 B3 G3 D3 A2 E2 (
 TENTH, FOURTH, E3 = 16, 5, 52  # semitones, semitones, MIDI note
 
 
-def hands() -> list[Hand]:
-    """The hands that the shipped idioms ask for."""
+def all_rules() -> list[VoicingRules]:
+    """The rules that the shipped idioms ask for."""
     every = [comping_pattern(name) for name in library.names("comping")]
-    wanted = {Hand(p.voicing, *p.register, p.voices, p.octave) for p in every}
+    wanted = {VoicingRules(p.voicing, *p.register, p.voices, p.octave) for p in every}
     return sorted(wanted, key=str)
 
 
-GUITARS = [hand for hand in hands() if hand.kind == "guitar"]
-KEYBOARDS = [hand for hand in hands() if hand.kind == "keys"]
+GUITARS = [rules for rules in all_rules() if rules.kind == "guitar"]
+KEYBOARDS = [rules for rules in all_rules() if rules.kind == "keys"]
 
 
 @cache
@@ -43,13 +43,13 @@ def chords() -> list[Chord]:
 
 
 @cache
-def all_voicings(hand: Hand) -> list[tuple[Chord, Voicing]]:
+def all_voicings(rules: VoicingRules) -> list[tuple[Chord, Voicing]]:
     return [
         (chord, voicing)
         for chord in chords()
         for coloured in (False, True)
-        for voices in range(2, hand.voices + 1)
-        for voicing in voicings(chord, hand, coloured, voices)
+        for voices in range(2, rules.voices + 1)
+        for voicing in voicings(chord, rules, coloured, voices)
     ]
 
 
@@ -62,39 +62,39 @@ def guide_tones(chord: Chord) -> set[int]:
     return {(chord.root.pitch_class + s) % 12 for s in (third, seventh) if s is not None}
 
 
-@pytest.mark.parametrize("hand", hands(), ids=str)
-def test_every_chord_has_a_voicing_of_three_notes_in_every_key(hand: Hand) -> None:
+@pytest.mark.parametrize("rules", all_rules(), ids=str)
+def test_every_chord_has_a_voicing_of_three_notes_in_every_key(rules: VoicingRules) -> None:
     """A power chord has two on the keys."""
     for chord in chords():
         least = 2 if chord.quality.suffix == "5" else 3
-        found = [voicings(chord, hand, False, n) for n in range(least, hand.voices + 1)]
+        found = [voicings(chord, rules, False, n) for n in range(least, rules.voices + 1)]
         assert any(found), chord
 
 
-@pytest.mark.parametrize("hand", hands(), ids=str)
-def test_every_voicing_sounds_the_guide_tones(hand: Hand) -> None:
-    for chord, voicing in all_voicings(hand):
+@pytest.mark.parametrize("rules", all_rules(), ids=str)
+def test_every_voicing_sounds_the_guide_tones(rules: VoicingRules) -> None:
+    for chord, voicing in all_voicings(rules):
         assert guide_tones(chord) <= {pitch % 12 for pitch in voicing.pitches}, (chord, voicing)
 
 
-@pytest.mark.parametrize("hand", hands(), ids=str)
-def test_every_voicing_lies_in_its_register(hand: Hand) -> None:
-    for _, voicing in all_voicings(hand):
-        assert hand.low <= voicing.pitches[0] <= voicing.pitches[-1] <= hand.high
+@pytest.mark.parametrize("rules", all_rules(), ids=str)
+def test_every_voicing_lies_in_its_register(rules: VoicingRules) -> None:
+    for _, voicing in all_voicings(rules):
+        assert rules.low <= voicing.pitches[0] <= voicing.pitches[-1] <= rules.high
 
 
-@pytest.mark.parametrize("hand", hands(), ids=str)
-def test_no_eleventh_stands_over_a_major_third(hand: Hand) -> None:
+@pytest.mark.parametrize("rules", all_rules(), ids=str)
+def test_no_eleventh_stands_over_a_major_third(rules: VoicingRules) -> None:
     """The avoid-note of a major third (common practice)."""
-    for chord, voicing in all_voicings(hand):
+    for chord, voicing in all_voicings(rules):
         root = chord.root.pitch_class
         heard = {(pitch - root) % 12 for pitch in voicing.pitches}
         assert not {4, 5} <= heard, (chord, voicing)
 
 
-@pytest.mark.parametrize("hand", GUITARS, ids=str)
-def test_a_guitar_voicing_is_a_shape_for_one_hand(hand: Hand) -> None:
-    for chord, voicing in all_voicings(hand):
+@pytest.mark.parametrize("rules", GUITARS, ids=str)
+def test_a_guitar_voicing_is_a_shape_for_one_hand(rules: VoicingRules) -> None:
+    for chord, voicing in all_voicings(rules):
         assert len(set(voicing.strings)) == len(voicing.pitches)
         reached = [OPEN_STRINGS[s] + f for s, f in zip(voicing.strings, voicing.frets, strict=True)]
         assert tuple(reached) == voicing.pitches
@@ -102,10 +102,10 @@ def test_a_guitar_voicing_is_a_shape_for_one_hand(hand: Hand) -> None:
         assert highest - lowest < (5 if lowest > 7 else 4), (chord, voicing)
 
 
-@pytest.mark.parametrize("hand", KEYBOARDS, ids=str)
-def test_a_keyboard_voicing_fits_a_hand_and_is_clear_below(hand: Hand) -> None:
+@pytest.mark.parametrize("rules", KEYBOARDS, ids=str)
+def test_a_keyboard_voicing_fits_a_hand_and_is_clear_below(rules: VoicingRules) -> None:
     """Within a tenth; a fourth at least above a note under E3 (common practice)."""
-    for chord, voicing in all_voicings(hand):
+    for chord, voicing in all_voicings(rules):
         assert voicing.pitches[-1] - voicing.pitches[0] <= TENTH
         for low, high in pairwise(voicing.pitches):
             assert low >= E3 or high - low >= FOURTH, (chord, voicing)
@@ -141,23 +141,23 @@ def test_the_figure_in_sixths_keeps_to_its_chord(suffix: str, semitones: tuple[i
 
 def test_the_shell_of_a_seventh_is_found_on_the_fretboard() -> None:
     """G7 with its root on the low string, frets 3 x 3 4 x x (common practice)."""
-    assert Shape((6, 4, 3), (3, 3, 4)) in shapes(frozenset({7, 5, 11}), 3, 40, 71)
+    assert GuitarShape((6, 4, 3), (3, 3, 4)) in shapes(frozenset({7, 5, 11}), 3, 40, 71)
 
 
 def test_a_barre_counts_as_one_finger() -> None:
     """G major, frets 3 5 5 4 3 3 (common practice)."""
-    shape = Shape((6, 5, 4, 3, 2, 1), (3, 5, 5, 4, 3, 3))
+    shape = GuitarShape((6, 5, 4, 3, 2, 1), (3, 5, 5, 4, 3, 3))
     assert fingers(shape) == 4
     assert can_be_held(shape)
 
 
 def test_no_barre_lies_over_an_open_string() -> None:
-    assert fingers(Shape((6, 5, 4, 3, 2, 1), (3, 5, 0, 4, 3, 3))) == 5
+    assert fingers(GuitarShape((6, 5, 4, 3, 2, 1), (3, 5, 0, 4, 3, 3))) == 5
 
 
 @pytest.mark.parametrize(("lowest", "playable"), [(3, False), (7, False), (8, True)])
 def test_five_frets_are_reached_above_the_seventh_only(lowest: int, playable: bool) -> None:
-    assert can_be_held(Shape((6, 5), (lowest, lowest + 4))) == playable
+    assert can_be_held(GuitarShape((6, 5), (lowest, lowest + 4))) == playable
 
 
 @pytest.mark.parametrize("interval", [3, 4, 5, 6, 7, 8, 9, 10])

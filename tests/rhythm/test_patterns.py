@@ -17,9 +17,9 @@ from groove.rhythm.box_notation import STROKE, Cell, Stroke
 from groove.rhythm.kit import FOOT, HAND, KIT
 from groove.rhythm.patterns import (
     READERS,
+    Controllers,
     DrumPattern,
     Lift,
-    Mix,
     Pattern,
     bass_pattern,
     comping_pattern,
@@ -170,7 +170,7 @@ def test_a_file_says_what_is_not_usual() -> None:
     assert drum_pattern("rumba").keeps == ("side-stick", "kick", "hat-foot")
     assert comping_pattern("montuno-piano").octave
     assert bass_pattern("tumbao").held == 0.93
-    assert drum_pattern("rumba").mix == Mix(114, 64, 30)
+    assert drum_pattern("rumba").mix == Controllers(114, 64, 30)
 
 
 def test_the_cells_for_a_level_are_its_own_or_those_of_the_nearest() -> None:
