@@ -173,6 +173,18 @@ def test_program_and_mix_are_set_before_the_first_note() -> None:
         assert set(kinds[4:]) == {"note_on", "note_off"}
 
 
+def test_program_and_mix_are_set_as_the_file_begins() -> None:
+    for track in midi_file(played(a4=442).take).tracks[1:]:
+        kinds = ("program_change", "control_change")
+        assert {tick for tick, message in timed(track) if message.type in kinds} == {0}
+
+
+def test_notes_are_let_go_at_the_middle_speed() -> None:
+    """64, which MIDI 1.0 gives for keyboards that don't sense it (from memory)."""
+    messages = [m for track in midi_file(played().take).tracks for m in track]
+    assert {m.velocity for m in messages if m.type == "note_off"} == {64}
+
+
 @settings(max_examples=30)
 @given(bands())
 def test_all_tracks_end_together_with_the_track(band: Played) -> None:

@@ -121,6 +121,12 @@ def test_the_tuning_is_written_as_the_registered_parameters_have_it() -> None:
     ]  # fmt: skip
 
 
+def test_the_fine_tuning_is_exact_far_from_440_hz() -> None:
+    """450 Hz is 39 cents sharp: 8192 + 8192 x 0.39, rounded up, = 11387 = 88 x 128 + 123."""
+    events = [(m.control, m.value) for m in track(tuned(450), "bass") if m.type == "control_change"]
+    assert events[-5:-2] == [(38, 123), (6, 88), (38, 123)]
+
+
 def test_a_and_tonic_sound_one_after_the_other_before_the_count_in() -> None:
     band = tuned(440, key="Eb")
     notes = next(c for c in band.take.cues if c.name == "tuning note").notes

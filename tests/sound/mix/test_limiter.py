@@ -9,7 +9,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove.sound.mix.limiter import BACK, CEILING, DOWN, SLICE, gain_curve, slice_peaks, true_peaks
+from groove.sound.mix.limiter import (
+    BACK,
+    CEILING,
+    DOWN,
+    SLICE,
+    gain_curve,
+    peaks_again,
+    slice_peaks,
+    true_peaks,
+)
 from tests.sound.sound_material import Sound
 
 if TYPE_CHECKING:
@@ -106,3 +115,31 @@ def test_a_peak_between_two_samples_is_found() -> None:
     assert decibels(float(slice_peaks(sound).max())) == pytest.approx(-3.01, abs=0.01)
     middle = peaks_of(sound)[10:-10]
     assert decibels(float(middle.max())) == pytest.approx(0, abs=0.1)
+
+
+def test_the_ceiling_is_1_1_db_below_full_scale() -> None:
+    assert decibels(CEILING) == pytest.approx(-1.1, abs=1e-6)
+
+
+def test_a_peak_between_two_slices_counts_for_both() -> None:
+    """Two equal samples alone: the wave between them is higher, by a sinc 4 / pi times."""
+    sound = np.zeros((4 * SLICE, 2), dtype=np.float32)
+    sound[2 * SLICE - 1 : 2 * SLICE + 1] = 0.5
+    peaks = peaks_of(sound)
+    assert peaks[1] == peaks[2] > 0.6
+
+
+def test_a_peak_in_the_very_first_slice_is_found() -> None:
+    sound = np.zeros((300 * SLICE, 2), dtype=np.float32)
+    sound[20:22] = 0.5
+    assert peaks_of(sound, 0.5)[0] > 0.6
+
+
+def test_peaks_are_measured_anew_where_the_sound_has_changed() -> None:
+    sound = bursts(3, 20)
+    before = slice_peaks(sound)
+    louder = sound.copy()
+    louder[200 * SLICE : 210 * SLICE] *= 2
+    changed = np.zeros(len(before), dtype=bool)
+    changed[200:210] = True
+    assert np.array_equal(peaks_again(Sound(louder), before, changed), slice_peaks(louder))
