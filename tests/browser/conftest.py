@@ -11,7 +11,7 @@ import pytest
 
 from groove.form.read import read_form
 from groove.handout.practice.make import make_page
-from tests.browser.practice_material import CROWDED, FORM, Seen
+from tests.browser.practice_material import ASKING, CROWDED, FORM, Seen
 
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = (
@@ -38,6 +38,13 @@ def crowded_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a short waltz with sections, long chords, and rounds that change."""
     form = read_form("one-chord-vamp", **CROWDED)
     return make_page(form, tmp_path_factory.mktemp("page") / "crowded.html")
+
+
+@pytest.fixture(scope="session")
+def asking_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice page of a fast vamp with a tuning note, two bars of count-in and an organ."""
+    form = read_form("one-chord-vamp", **ASKING)
+    return make_page(form, tmp_path_factory.mktemp("page") / "asking.html")
 
 
 @pytest.fixture(scope="session")

@@ -25,6 +25,18 @@ CROWDED = {
     "a4": 432,
 }
 
+ASKING = {
+    "title": "Stone Quay",
+    "key": "Eb",
+    "tempo": 300,
+    "comping": "pads-organ",
+    "choruses": 2,
+    "count_in": 2,
+    "tuning_note": True,
+    "ending": "hit",
+}
+"""A form that asks for all that comes before the first bar, and for a player that holds notes."""
+
 
 @dataclass
 class Seen:

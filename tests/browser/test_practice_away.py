@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -40,6 +41,23 @@ def test_the_beat_holds_while_the_page_is_out_of_sight(opened: Any) -> None:
     gaps = [after - before for before, after in pairwise(beats(notes))]
     assert gaps == pytest.approx([0.3] * len(gaps), abs=ON_TIME)
     assert min(note["ahead"] for note in notes) > 0
+
+
+BUSY = "() => { const end = performance.now() + 500; while (performance.now() < end); }"
+"""Holds the page up for half a second."""
+
+
+def test_after_a_late_call_the_page_looks_further_ahead(opened: Any) -> None:
+    page = opened("#tempo=200&silent=none&countin=off")
+    page.evaluate(HEAR)
+    page.click("#play")
+    wait_for_beats(page, 3)
+    page.evaluate(BUSY)
+    wait_for_beats(page, 9)
+    page.evaluate("() => { window.notes = []; }")
+    page.evaluate(BUSY)
+    wait_for_beats(page, 4)
+    assert min(note["ahead"] for note in page.evaluate("window.notes")) > 0
 
 
 def test_after_the_device_took_the_sound_away_it_goes_on_where_it_was(opened: Any) -> None:
@@ -99,6 +117,43 @@ def test_a_browser_that_makes_no_sound_says_so(opened: Any, practice_page: Any) 
     page.wait_for_selector("#trouble:not([hidden])")
     assert "could not prepare the sounds" in page.inner_text("#trouble")
     assert page.is_disabled("#play")
+
+
+def test_without_an_audio_device_it_stops_and_says_so(opened: Any) -> None:
+    """The clock of an audio context without a device stands still."""
+    page = opened(before=_AUDIO % "super(wish); } get currentTime() { return 0;")
+    page.click("#play")
+    page.wait_for_selector("#trouble:not([hidden])")
+    assert "no audio device" in page.inner_text("#trouble")
+    assert page.inner_text("#play-word") == "Play"
+
+
+@pytest.mark.parametrize("old", ["delete Array.prototype.findLast", "delete window.AudioContext"])
+def test_a_browser_that_lacks_something_says_that_it_is_too_old(
+    browser: Any, practice_page: Path, old: str
+) -> None:
+    page = browser.new_page()
+    page.add_init_script(old)
+    _says_too_old(page, practice_page)
+
+
+def test_a_browser_that_can_not_read_the_program_says_that_it_is_too_old(
+    browser: Any, practice_page: Path, tmp_path: Path
+) -> None:
+    """As if it knew no modules, as browsers before 2018: it takes such a script for data."""
+    old = tmp_path / "old.html"
+    source = practice_page.read_text("utf-8")
+    old.write_text(source.replace('<script type="module">', '<script type="unknown">'), "utf-8")
+    _says_too_old(browser.new_page(), old)
+
+
+def _says_too_old(page: Any, path: Path) -> None:
+    page.goto(path.as_uri())
+    page.wait_for_selector("#trouble:not([hidden])")
+    assert "too old to play this page" in page.inner_text("#trouble")
+    assert page.inner_text("#play-word") == "Too old"
+    assert page.is_disabled("#play")
+    page.close()
 
 
 def test_the_screen_stays_on_while_it_plays(opened: Any) -> None:

@@ -15,7 +15,14 @@ from groove.form.read import read_form
 from groove.handout.practice.takes import WAVE
 from groove.sound.midi import midi_file
 from groove.track import compile_take
-from tests.browser.practice_material import CROWDED, FORM, downloaded, semitones_apart, wav_of
+from tests.browser.practice_material import (
+    ASKING,
+    CROWDED,
+    FORM,
+    downloaded,
+    semitones_apart,
+    wav_of,
+)
 
 
 def test_the_midi_download_opens_with_key_and_tempo(opened: Any) -> None:
@@ -166,6 +173,48 @@ def test_the_midi_download_is_tuned_as_our_own_file(opened: Any, crowded_page: P
     for part in ("bass", "comping", "drums"):
         assert tuning(midi, part) == tuning(ours, part)
     assert (tuning(midi, "bass") == []) is False
+
+
+def test_markers_chords_and_tuning_note_of_the_midi_download_are_those_of_our_own_file(
+    opened: Any, asking_page: Path
+) -> None:
+    page = opened("#files=2", path=asking_page)
+    midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
+    ours = midi_file(compile_take(read_form("one-chord-vamp", **ASKING)))
+
+    def said(file: mido.MidiFile, kind: str) -> list[tuple[int, str]]:
+        now, found = 0, []
+        for message in file.tracks[0]:
+            now += message.time
+            if message.type == kind:
+                found.append((now, message.text))
+        return found
+
+    def notes(file: mido.MidiFile) -> list[tuple[int, str, int]]:
+        (track,) = (track for track in file.tracks if track.name == "tuning note")
+        return [(m.time, m.type, m.note) for m in track if m.type in ("note_on", "note_off")]
+
+    assert said(midi, "marker") == said(ours, "marker")
+    assert [words for _, words in said(midi, "marker")][:3] == [
+        "Tuning note", "Count-in", "Chorus 1",
+    ]  # fmt: skip
+    assert said(midi, "text")[0] == said(ours, "text")[0]
+    assert {words for _, words in said(midi, "text")} == {w for _, w in said(ours, "text")}
+    assert notes(midi) == notes(ours)
+
+
+def test_chords_of_the_midi_download_are_in_the_key_of_their_round(opened: Any) -> None:
+    midi = mido.MidiFile(file=io.BytesIO(downloaded(opened(LADDER), "#get-midi").read_bytes()))
+    words = [message.text for message in midi.tracks[0] if message.type == "text"]
+    assert words == ["F7", "C7", "Bb7", "F7", "Eb7", "Bb7", "Ab7", "Eb7"]  # IV7 and I7 of each key
+
+
+def test_the_wav_download_credits_the_sounds(opened: Any) -> None:
+    page = opened("#tempo=240&rounds=1&bars=1&countin=off&silent=drums,bass,comping,click")
+    with soundfile.SoundFile(downloaded(page, "#get-wav")) as sound:
+        assert sound.comment == page.inner_text("#credits")
+        assert sound.title == "Ferry Landing in A, 240"
+        assert sound.frames > 44100
 
 
 def test_a_title_in_any_script_is_in_the_file_and_in_its_name(

@@ -149,6 +149,110 @@ def test_the_bar_that_sounds_is_in_view_unless_the_student_looks_elsewhere(opene
     assert page.evaluate("scrollY") == here
 
 
+def test_play_never_scrolls_away_from_the_fretboard(opened: Any) -> None:
+    page = opened(
+        "#bars=1-2&countin=off&tempo=240",
+        viewport={"width": 360, "height": 740},
+        reduced_motion="reduce",
+    )
+    for card in (".card.now", ".card.next"):
+        page.evaluate("(card) => document.querySelector(card).scrollIntoView()", card)
+        here = page.evaluate("scrollY")
+        assert here > 0
+        page.click("#play")
+        page.wait_for_function("() => practice.stage.place()?.round === 1")
+        assert page.evaluate("scrollY") == here
+        page.click("#play")
+
+
+def test_the_stop_button_stays_in_view_on_a_phone_on_its_side(opened: Any) -> None:
+    page = opened(viewport={"width": 740, "height": 360})
+    page.click("#play")
+    for place in ("#stand", "#hands", "#take-away"):
+        page.evaluate("(place) => document.querySelector(place).scrollIntoView()", place)
+        box = page.locator("#play").bounding_box()
+        assert 0 <= box["y"] <= 360 - box["height"]
+        assert box["x"] >= 0
+    bar = page.locator("#transport").bounding_box()
+    assert bar["height"] <= 360 / 5  # the chart needs the room
+    reach = page.evaluate(
+        "[...document.querySelectorAll('#transport button, #transport select,"
+        " #transport input')].map((e) => e.getBoundingClientRect().right)"
+    )
+    assert max(reach) <= 740
+
+
+NUMBERS = """() => [...document.querySelectorAll('.bar .number')]
+  .filter((number) => number.offsetParent)
+  .map((number) => [Number(number.textContent),
+    number.getBoundingClientRect().right < number.parentElement.getBoundingClientRect().left])"""
+
+
+@pytest.mark.parametrize("width", [360, 740, 1280])
+def test_numbers_stand_at_the_start_of_a_line_outside_the_bar_line(opened: Any, width: int) -> None:
+    page = opened(viewport={"width": width, "height": 800})
+    assert page.evaluate(NUMBERS) == [[1, True], [5, True], [9, True]]
+
+
+@pytest.mark.parametrize("width", [740, 1280])
+def test_bars_have_the_widths_of_the_written_chart(
+    opened: Any, crowded_page: Path, width: int
+) -> None:
+    page = opened(path=crowded_page, viewport={"width": width, "height": 800})
+    shares = page.evaluate("practice.track.lines.flat()")
+    wide = page.evaluate(
+        "[...document.querySelectorAll('.bar')].map((bar) => bar.getBoundingClientRect().width"
+        " / bar.parentElement.clientWidth)"
+    )
+    assert len(set(shares)) > 1
+    assert wide == pytest.approx(shares, abs=0.002)
+
+
+def test_a_line_that_does_not_fit_is_broken_and_numbered_there(
+    opened: Any, crowded_page: Path
+) -> None:
+    page = opened(path=crowded_page, viewport={"width": 320, "height": 640})
+    assert page.evaluate(NUMBERS) == [[1, True], [2, True], [3, True], [4, True]]
+
+
+def test_the_bar_that_sounds_has_a_heavy_rule_and_a_tint(opened: Any) -> None:
+    page = opened("#countin=off", color_scheme="light")
+    style = (
+        "(bar) => { const { backgroundColor, color, boxShadow } = getComputedStyle(bar);"
+        " return [backgroundColor, color, boxShadow]; }"
+    )
+    silent = page.locator(".bar").nth(4).evaluate(style)
+    page.click("#play")
+    page.wait_for_selector(".bar[aria-current]")
+    sounding = page.locator(".bar[aria-current]").evaluate(style)
+    assert silent[0] == "rgba(0, 0, 0, 0)"
+    assert sounding[0] == "rgb(242, 221, 231)"  # as pale as paper
+    assert sounding[1] == silent[1]  # dark ink on it
+    assert "-7.2px" in sounding[2]  # a rule along the foot
+
+
+def test_cards_stay_while_the_chords_do(opened: Any) -> None:
+    page = opened("#bars=1-2&countin=off&tempo=240")
+    page.click("#play")
+    page.wait_for_selector(".bar[aria-current]")
+    page.evaluate("() => { document.querySelector('.card').id = 'same'; }")
+    page.wait_for_function("() => practice.stage.place()?.round === 2")
+    assert page.locator("#same").count() == 1
+
+
+def test_the_sheet_is_written_when_it_is_printed(opened: Any) -> None:
+    page = opened("#key=C")
+    assert page.inner_html("#sheet") == ""
+    page.pdf()
+    assert "C mixolydian" in page.inner_html("#sheet")
+
+
+def test_numbers_in_print_stand_at_the_start_of_a_line(opened: Any) -> None:
+    page = opened()
+    print_preview(page)
+    assert page.locator(".sheet-line .number").all_inner_texts() == ["1", "5", "9"]
+
+
 def test_a_chart_for_b_flat_instruments_is_a_tone_higher(opened: Any) -> None:
     page = opened("#for=Bb")
     assert page.inner_text("#key-name") == "B for B♭ instruments"

@@ -18,12 +18,13 @@ PUMP = """
       if (at < now - 1e-9 || !(seconds > 0)) trouble.push([part, at, now, seconds]);
       voices.add({ part, pitch, at, end: at + seconds });
     },
-    silence(parts, at) {
+    takeBack(parts, at) {
       for (const voice of voices) {
         if (voice.at >= at && parts.includes(voice.part)) voices.delete(voice);
       }
     },
   };
+  band.silence = band.takeBack;
   if (seed) settings.reset();
   if (keyAtStart !== null) settings.key = keyAtStart;
   const player = new practice.Player(track, band, settings);
@@ -38,7 +39,7 @@ PUMP = """
     if (seed) {
       const dice = chance();
       if (dice < 0.02) { settings.key = Math.floor(12 * chance()); player.rejoin(now + 0.03); }
-      else if (dice < 0.05) settings.setTempo(40 + 200 * chance());
+      else if (dice < 0.05) { settings.setTempo(30 + 290 * chance()); player.retime(now + 0.03); }
       else if (dice < 0.07) {
         settings.setBars(1 + track.bars * chance(), 1 + track.bars * chance());
         player.restretch(now + 0.015);

@@ -131,6 +131,46 @@ def test_a_change_of_tempo_is_taken_up_while_it_plays(opened: Any) -> None:
     assert np.diff(ticks).tolist() == [960] * (len(ticks) - 1)
 
 
+@pytest.mark.parametrize("ahead", [0.25, 2.5])
+def test_a_change_of_tempo_is_heard_at_once_however_much_was_handed_on(
+    opened: Any, ahead: float
+) -> None:
+    """2.5 seconds are handed on while the page is hidden. At 4.2 seconds and 120 beats a minute,
+    0.3 seconds of the beat are left, which take two thirds of that at 180."""
+    page = opened("#tempo=120&countin=off&silent=none")
+    notes = notes_of(page, 12, 4.2, ahead, tempo=180)
+    gaps = [after - before for before, after in pairwise(beats(notes))]
+    assert gaps[:8] == pytest.approx([1 / 2] * 8, abs=ON_TIME)
+    assert gaps[8] == pytest.approx(0.2 + 0.3 * 2 / 3, abs=ON_TIME)
+    assert gaps[9:] == pytest.approx([1 / 3] * len(gaps[9:]), abs=ON_TIME)
+
+
+def test_a_change_of_tempo_leaves_out_no_note_and_strikes_none_twice(opened: Any) -> None:
+    page = opened("#tempo=120&countin=off")
+
+    def struck(notes: list[dict[str, Any]]) -> list[tuple[str, float, int]]:
+        played = [(n["part"], round(n["tick"]), n["pitch"]) for n in notes if n["tick"] < 30_000]
+        return sorted(played)
+
+    steady = struck(notes_of(page, 20))
+    assert len(steady) > 150
+    for at in (3.9, 4.0, 4.013, 4.26, 4.5):
+        page.evaluate("practice.settings.setTempo(120)")
+        assert struck(notes_of(page, 20, at, 2.5, tempo=140)) == steady, at
+
+
+@pytest.mark.parametrize("at", [4.3, 5.9])
+def test_other_bars_begin_at_the_next_bar_line(opened: Any, at: float) -> None:
+    """In bar 3 of two seconds each; at 5.9 seconds the beginning of bar 4 was handed on already."""
+    page = opened("#tempo=120&countin=off&silent=none")
+    notes = notes_of(page, 12, at, bars=[9, 12])
+    gaps = [after - before for before, after in pairwise(beats(notes))]
+    assert gaps == pytest.approx([1 / 2] * len(gaps), abs=ON_TIME)
+    clicks = [note for note in notes if note["part"] == "click"]
+    bars = [int(note["tick"] // 3840) % 12 + 1 for note in clicks[::4]]
+    assert bars == [1, 2, 3, 9, 10, 11]
+
+
 def test_a_change_of_key_sounds_the_new_key_while_it_plays(opened: Any, tmp_path: Path) -> None:
     """Beside our own rendering in E flat, by the energy of the pitch classes (librosa)."""
     page = opened("#tempo=120&countin=off")
@@ -192,6 +232,39 @@ def test_a_stretch_chosen_on_the_chart_is_played(opened: Any) -> None:
         "(bars) => bars.map((bar) => bar.getAttribute('aria-label').split(':')[0])"
     )
     assert pressed == ["Bar 5", "Bar 6", "Bar 7"]
+
+
+HELD = """async ([pitch, seconds]) => {
+  const { track, sounds } = practice;
+  const context = new OfflineAudioContext(1, (seconds + 1) * 44100, 44100);
+  new practice.Band(context, track, sounds, () => 1).strike("comping", pitch, 80, 0, seconds);
+  const sound = (await context.startRendering()).getChannelData(0);
+  const levels = [];
+  for (let at = 0; at + 11025 <= sound.length; at += 11025) {
+    const energy = sound.subarray(at, at + 11025).reduce((sum, x) => sum + x * x, 0);
+    levels.push(Math.sqrt(energy / 11025));
+  }
+  return levels;
+}"""
+"""The level of each quarter of a second of a note of the comping, and of the second after it."""
+
+
+def test_an_organ_note_holds_its_level_for_ten_seconds(opened: Any, asking_page: Path) -> None:
+    page = opened(path=asking_page)
+    for pitch in (54, 60, 65, 70):
+        levels = np.array(page.evaluate(HELD, [pitch, 10]))
+        held = 20 * np.log10(levels[1:40])
+        assert held.max() - held.min() < 6, pitch
+        assert levels[42:].max() < 0.01 * levels[1]
+
+
+def test_a_note_that_decays_does_so_evenly_and_does_not_end_early(opened: Any) -> None:
+    """A whole note at 30 beats a minute lasts eight seconds."""
+    page = opened()
+    levels = page.evaluate(HELD.replace('"comping"', '"bass"'), [33, 8])
+    decibels = 20 * np.log10(np.array(levels[:32]))
+    assert decibels[1] > decibels[12] > decibels[20] > decibels[28]
+    assert np.abs(np.diff(decibels[8:31])).max() < 6
 
 
 def test_a_part_that_is_silenced_is_silent(opened: Any) -> None:

@@ -100,6 +100,29 @@ def test_the_chord_is_told_to_a_screen_reader(opened: Any) -> None:
     assert page.get_attribute("#said", "aria-live") == "polite"
 
 
+def test_a_chord_is_told_a_beat_before_it_sounds(opened: Any) -> None:
+    page = opened("#bars=9-10&countin=off&tempo=80")
+    page.evaluate(
+        """() => new MutationObserver(() => (window.announced ??= []).push(
+          [document.getElementById('said').textContent, practice.stage.place().tick]))
+          .observe(document.getElementById('said'), { childList: true })"""
+    )
+    page.click("#play")
+    page.wait_for_function("() => window.announced?.length === 3")
+    (_, first), (second, at), (third, again) = page.evaluate("window.announced")
+    assert (second, third) == ("Bar 10: D7.", "Bar 9: E7.")
+    beat = 960
+    assert at - first == pytest.approx(3 * beat, abs=beat / 2)  # in the fourth beat of bar 9
+    assert again - first == pytest.approx(7 * beat, abs=beat / 2)
+
+
+def test_the_first_chord_is_told_in_the_last_beat_of_the_count_in(opened: Any) -> None:
+    page = opened("#bars=9-10&tempo=80")
+    page.click("#play")
+    page.wait_for_function("() => document.getElementById('said').textContent === 'Bar 9: E7.'")
+    assert page.evaluate("practice.stage.place().stage") == "counting"
+
+
 TOLD = """({ told, seconds }) => {
   const bars = [[9, ['E7']], [10, ['D7']], [11, ['A7']], [12, ['A7', 'E7']]], said = [];
   const speech = new practice.Speech((words) => said.push(words));

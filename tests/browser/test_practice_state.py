@@ -7,12 +7,33 @@ from typing import Any
 
 import pytest
 
+from tests.browser.practice_material import HEAR, ON_TIME, beats
+
 
 def test_a_link_opens_key_tempo_and_bars(opened: Any) -> None:
     page = opened("#key=Eb&tempo=84&bars=9-12")
     assert page.evaluate("[practice.settings.key, practice.settings.tempo]") == [3, 84]
     assert [page.input_value(f"#{name}") for name in ("from", "to", "tempo")] == ["9", "12", "84"]
     assert page.inner_text("#key-name") == "E♭"
+
+
+@pytest.mark.parametrize(
+    ("name", "number"), [("eb", 3), ("E♭", 3), ("bb", 10), ("b", 11), ("d#", 3), ("a", 9)]
+)
+def test_a_key_in_a_link_is_read_in_any_spelling(opened: Any, name: str, number: int) -> None:
+    assert opened(f"#key={name.replace('#', '%23')}").evaluate("practice.settings.key") == number
+
+
+def test_the_position_is_that_of_the_lesson_sheet_until_the_student_sets_one(opened: Any) -> None:
+    page = opened("#show=guitar")
+    for key in range(12):
+        page.select_option("#key", str(key))
+        usual = page.evaluate("(key) => practice.track.necks.guitar.usual[key]", key)
+        assert page.input_value("#fret") == str(usual)
+    page.fill("#fret", "9")
+    page.press("#fret", "Enter")
+    page.select_option("#key", "0")
+    assert page.input_value("#fret") == "9"
 
 
 def test_nonsense_in_a_link_changes_nothing(opened: Any) -> None:
@@ -97,6 +118,30 @@ def test_the_page_begins_as_the_form_says(opened: Any, crowded_page: Path) -> No
     assert page.inner_text("#take-about").startswith(
         "5 rounds, 0:34, from D♭ at 126 to F at 118"
     )  # 5 rounds of 12 beats, the last bar, and what rings on
+
+
+def test_the_page_plays_all_that_the_form_asks_for_before_the_first_bar(
+    opened: Any, asking_page: Path
+) -> None:
+    """At 300 beats a minute a bar lasts 0.8 seconds; the tuning note's 7 seconds take nine bars."""
+    page = opened(path=asking_page)
+    page.evaluate(HEAR)
+    assert page.input_value("#tempo") == "300"
+    page.click("#play")
+    page.wait_for_function(
+        "() => document.getElementById('bar-number').innerText === 'Tuning note'"
+    )
+    page.wait_for_function("() => document.getElementById('bar-number').innerText === 'Count-in'")
+    page.wait_for_selector(".bar[aria-current]")
+    notes = page.evaluate("window.notes")
+    start = notes[0]["at"]
+    tuned = [(note["pitch"], note["at"] - start) for note in notes if note["part"] == "tuning note"]
+    assert tuned == [(69, pytest.approx(0)), (63, pytest.approx(3))]
+    counted = [time - start for time in beats(notes, "count-in")]
+    assert counted == pytest.approx([9 * 0.8 + 0.2 * n for n in range(8)], abs=ON_TIME)
+    page.click("#play")
+    page.uncheck("#tuning-note")
+    assert "tuning=off" in page.evaluate("practice.settings.toFragment()")
 
 
 def test_a_link_is_copied_and_where_that_is_not_allowed_it_is_shown(opened: Any) -> None:

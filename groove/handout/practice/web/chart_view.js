@@ -7,7 +7,7 @@ import { html } from "./svg.js";
 import { chartLines, chordIn, chordsByBar } from "./track.js";
 
 const MANY = 3; // chords of a bar that stand in two lines
-const SMALLEST = 0.62; // the smallest chord, of its usual size; then a line is broken into more rows
+const SMALLEST = 13.5; // CSS pixels of the smallest chord; then a line is broken into more rows
 const ROWS = [1, 2, 4]; // into which a line may be broken
 const BARS_A_LINE = 4;
 const calm = matchMedia("(prefers-reduced-motion: reduce)");
@@ -83,9 +83,9 @@ export class ChartView {
   #sizes() {
     const lines = this.buttons.map((button) => button.querySelector(".chords"));
     for (const line of lines) line.style.removeProperty("--fit");
-    const shares = lines.map((line) => Math.min(1, line.clientWidth / line.scrollWidth));
-    lines.forEach((line, n) => shares[n] < 1 && line.style.setProperty("--fit", 0.98 * shares[n]));
-    return Math.min(...shares);
+    const shares = lines.map((line) => Math.min(1, (0.98 * line.clientWidth) / line.scrollWidth));
+    lines.forEach((line, n) => line.scrollWidth > line.clientWidth && line.style.setProperty("--fit", shares[n]));
+    return Math.min(...lines.map((line) => parseFloat(getComputedStyle(line).fontSize)));
   }
 
   #button(bar) {

@@ -2,11 +2,10 @@
 // that an old browser runs it.
 
 (function () {
-  function lacks() {
-    return !(window.AudioContext && window.OfflineAudioContext && window.Worker && Object.hasOwn && [].findLast);
-  }
+  var has = window.AudioContext && window.OfflineAudioContext && window.Worker && Object.hasOwn && [].findLast;
+  window.tooOld = !has;
   window.addEventListener("load", function () {
-    if (window.practice && !lacks()) return; // the program has started
+    if (window.practice && has) return; // the program has started
     document.getElementById("play-word").firstChild.nodeValue = "Too old";
     var trouble = document.getElementById("trouble");
     trouble.appendChild(document.createTextNode(

@@ -167,7 +167,8 @@ async function getReady() {
   showPlaying(false);
 }
 
-getReady().catch(() => {
+// check.js looks whether the browser has what is needed, and says what is missing.
+if (!globalThis.tooOld) getReady().catch(() => {
   $("play-word").textContent = "No sound";
   trouble("This browser could not prepare the sounds; a newer one will play this page.");
 });
