@@ -4,7 +4,8 @@ import { Band } from "./band.js";
 import { makeClock } from "./clock.js";
 import { Player } from "./player.js";
 
-const AHEAD_SECONDS = 0.3; // at first; more after a late call
+const AHEAD_SECONDS = 0.3; // more after a late call
+const FIRST_AHEAD_SECONDS = 1; // the screen is drawn after the first call, so the second may be late
 const MOST_AHEAD_SECONDS = 1.5;
 const HIDDEN_AHEAD_SECONDS = 2.5; // a browser may call a hidden page only once a second
 const SPARE = 2.5; // how much longer the look-ahead is than the longest time between two calls
@@ -96,18 +97,20 @@ export class Stage {
 
   #keepAhead() {
     const now = this.context.currentTime;
-    if (!document.hidden) this.ahead = this.#lookAhead(now - (this.called ?? now));
+    this.player.advance(now + this.#lookAhead(now), now);
     this.called = document.hidden ? null : now;
-    this.player.advance(now + (document.hidden ? HIDDEN_AHEAD_SECONDS : this.ahead), now);
     if (this.player.stage === "stopped" && now > this.player.time) {
       this.#rest();
       this.over();
     }
   }
 
-  /** The look-ahead, longer after a late call: the machine is slow and will be late again. */
-  #lookAhead(sinceLastCall) {
-    return Math.min(MOST_AHEAD_SECONDS, Math.max(this.ahead, SPARE * sinceLastCall));
+  /** Seconds to look ahead: more after a late call, because a slow machine will be late again. */
+  #lookAhead(now) {
+    if (document.hidden) return HIDDEN_AHEAD_SECONDS;
+    if (this.called === null) return Math.max(this.ahead, FIRST_AHEAD_SECONDS);
+    this.ahead = Math.min(MOST_AHEAD_SECONDS, Math.max(this.ahead, SPARE * (now - this.called)));
+    return this.ahead;
   }
 
   setMix() {
