@@ -7,6 +7,7 @@ import { Player } from "./player.js";
 const AHEAD_SECONDS = 0.3; // more after a late call
 const FIRST_AHEAD_SECONDS = 1; // the screen is drawn after the first call, so the second may be late
 const MOST_AHEAD_SECONDS = 1.5;
+const STEP_SECONDS = 0.1; // notes are handed on in steps, so that the next ones of all parts come first
 const HIDDEN_AHEAD_SECONDS = 2.5; // a browser may call a hidden page only once a second
 const SPARE = 2.5; // how much longer the look-ahead is than the longest time between two calls
 const LEAD_SECONDS = 0.015; // from the press to the first note
@@ -97,7 +98,9 @@ export class Stage {
 
   #keepAhead() {
     const now = this.context.currentTime;
-    this.player.advance(now + this.#lookAhead(now), now);
+    const ahead = this.#lookAhead(now);
+    for (let step = STEP_SECONDS; step < ahead; step += STEP_SECONDS) this.player.advance(now + step, now);
+    this.player.advance(now + ahead, now);
     this.called = document.hidden ? null : now;
     if (this.player.stage === "stopped" && now > this.player.time) {
       this.#rest();
