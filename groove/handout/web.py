@@ -1,6 +1,4 @@
-"""What the practice page and the overview of a pack share: their common style, and how one file is
-put together that no network is needed for.
-"""
+"""Style, cautions, templates and script policy shared by the practice page and the overview."""
 
 from __future__ import annotations
 
@@ -14,7 +12,7 @@ from importlib.resources import files
 from groove.library import lesson
 
 STYLE = "web.css"
-"""Colours, type and what is pressed: the same on every page."""
+"""Colours, type and controls of every page."""
 
 
 def common_style() -> str:
@@ -23,18 +21,18 @@ def common_style() -> str:
 
 
 def allowed(text: str) -> str:
-    """What a Content-Security-Policy calls an inline script or style, so that no other runs."""
+    """The source of an inline script or style in a Content-Security-Policy: its SHA-256 digest."""
     digest = hashlib.sha256(text.encode()).digest()
     return f"'sha256-{base64.b64encode(digest).decode()}'"
 
 
 def cautions_html() -> str:
-    """The usual cautions, a paragraph each: the lesson sheet's own words."""
+    """The lesson sheet's cautions as HTML, a paragraph each."""
     return "\n".join(f"<p>{escape(text)}</p>" for text in lesson("cautions")["cautions"])
 
 
 def filled(template: str, places: Mapping[str, str]) -> str:
-    """A template with something in each of its places.
+    """A template with a text in each of its places.
 
     >>> filled("<p>{{word}}</p>", {"word": "{{again}}"})
     '<p>{{again}}</p>'

@@ -1,7 +1,7 @@
-"""What the practice page says about the chords: the lesson sheet's own words, in every key.
+"""The guides of the practice page: the lesson sheet's words about the chords, in every key.
 
-Students of B♭ and E♭ instruments read other keys than those that sound, so there is a guide for
-every key that anyone reads, once.
+Students of B♭ and E♭ instruments read other keys than those that sound: there is one guide for
+each key that is read by any of them.
 """
 
 from __future__ import annotations
@@ -20,26 +20,27 @@ from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.symbols import signs
 
-GOES_ROUND = 2
+SEVERAL = 2
+"""Choruses in the guide's form, so that it speaks of what follows the last bar."""
 PLANS = ("guitar", "keyboard", "none")
-"""An instrument with strings, one with keys and one with neither: their plans differ in words."""
+"""One instrument each with strings, with keys and with neither: their plans differ in words."""
 
 Json = dict[str, Any]
 
 
 def written_keys(key: Key) -> dict[str, Key]:
-    """The key that each reader of the page sees where `key` sounds."""
+    """The key that each reader of the page sees when `key` sounds."""
     return {said: READERS[name].key(key) for said, name in WRITTEN_FOR.items()}
 
 
 def guides(form: Form, keys: tuple[Key, ...]) -> Json:
-    """The guide in every key that is read, by the key's symbol."""
+    """The guide in each key that is read, by the key's symbol, ready for JSON."""
     read = {written.symbol: written for key in keys for written in written_keys(key).values()}
     return {symbol: _guide(_going_round(form, key)) for symbol, key in sorted(read.items())}
 
 
 def _going_round(form: Form, key: Key) -> Form:
-    return replace(in_key(form, key), choruses=GOES_ROUND)
+    return replace(in_key(form, key), choruses=SEVERAL)
 
 
 def _guide(form: Form) -> Json:
@@ -63,7 +64,7 @@ def _guide(form: Form) -> Json:
 
 
 def _changes(guide: Guide) -> list[list[Any]]:
-    """Each change: the numbers of both chords, and what to say about it."""
+    """Each change: the numbers of both chords, and the sentences about it."""
     number: dict[Chord, int] = {entry.chord: n for n, entry in enumerate(guide.chords)}
     return [
         [
@@ -77,7 +78,7 @@ def _changes(guide: Guide) -> list[list[Any]]:
 
 
 def _scale(choice: Choice) -> list[str]:
-    """Title, notes and words of something to play; notes not to rest on are in brackets."""
+    """Title, notes and words of a scale, and "avoid" if some notes stand in brackets."""
     notes = " ".join(notes_line(choice).split())
     return [signs(choice.title), notes, signs(choice.words), "avoid" if choice.avoid else ""]
 

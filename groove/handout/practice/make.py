@@ -1,6 +1,6 @@
 """The practice page: one HTML file that plays a form in any key and at any tempo.
 
-It asks for nothing from a network: music, sounds and program are all inside.
+It needs no network: music, sounds and program are all inside.
 """
 
 from __future__ import annotations
@@ -22,9 +22,9 @@ if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Soundfont
 
 EASY_TO_POST = 4_000_000
-"""Bytes."""
+"""Bytes of the largest page that is posted without a remark."""
 SOUND_SHARE = 0.7
-"""Of the time it takes."""
+"""The share of the time that recording the sounds takes."""
 
 
 def make_page(
@@ -40,9 +40,9 @@ def make_page(
     """Write the practice page of a form as one HTML file.
 
     soundfont: a file in place of the best one found. private: the page is not for posting, so
-    that any soundfont will do. request: what the page shows when it opens. say: is told, a line at
-    a time, what the reader should know. progress: is told how much is done, 0 to 1. Raises
-    GrooveError; then nothing is written.
+    that any soundfont is allowed. request: the instrument, hand and reader with which the page
+    opens. say: called with each line for the user. progress: called with the share that is done,
+    0 to 1. Returns the path of the page. Raises GrooveError; then nothing is written.
     """
     from groove.handout.practice.data import page_data
     from groove.handout.practice.inline import page_html
@@ -80,7 +80,7 @@ def make_page(
 
 
 def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -> None:
-    """Say what a soundfont's licence asks; GrooveError where it does not let sounds be posted."""
+    """Say what a soundfont's licence asks; raise GrooveError if it forbids to post its sounds."""
     asks = caution(font)
     if private or asks is None:
         return
@@ -94,7 +94,7 @@ def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -
 
 
 def _notice(font: Soundfont) -> str:
-    """What has to go with the sounds wherever they go: their notice, and the MIT licence's text."""
+    """The notice that has to go with the sounds: copyright, licence, an MIT text."""
     from groove.handout.practice.inline import sources
     from groove.sound.synth.soundfont_file import read_info
 

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from groove.band.tuning import MIDDLE_C, TUNING_NOTE
 from groove.errors import GrooveError
+from groove.handout.practice.note_ends import SLICE, Loop, looped, trimmed
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.files.mp3 import lame
 from groove.sound.samples import GRAIN, SAMPLE_RATE
@@ -44,13 +45,6 @@ KILOBITS = {"drums": 128, "bass": 96, "comping": 112, TUNING_NOTE: 96}
 CARE = 2
 KEPT = 0.949
 """The share of its level that LAME leaves a mono sound at these rates (measured)."""
-SLICE, MEASURED_SECONDS = SAMPLE_RATE // 10, 2.5
-"""Frames of a slice in which the level is measured, and over how much of a note's end."""
-STEADY = 0.12
-"""Nepers a second (1 dB): a note that decays no faster is sustained, as an organ's is."""
-LOOP_SECONDS, CROSSFADE_SECONDS = (0.8, 1.2), 0.35
-"""The shortest and the longest loop; the best match between them is taken."""
-FADE_SECONDS = 0.012
 PULSE_AT, FIRST_AT, GAP = 4410, 13230, 2205
 """Frames to the pulse, to the first note, and between two notes: no echo of the coder reaches from
 one to the next."""
@@ -59,8 +53,6 @@ LOUD = 0.9
 DRY = Reverb(size=0.0, damping=0.0, width=0.0, level=0.0)
 
 Json = dict[str, Any]
-Loop = tuple[int, int, float]
-"""First and last frame, and decay in nepers a second."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,9 +183,9 @@ def _pack(instrument: Recorded, notes: list[Stereo]) -> Json:
         floor = peak * QUIET[instrument.name]
         loop: Loop = (0, 0, 0.0)
         if instrument.is_kit or float(np.abs(mono[-SLICE:]).max()) < floor:
-            mono = _trimmed(mono, floor)
+            mono = trimmed(mono, floor)
         else:
-            mono, loop = _looped(mono)
+            mono, loop = looped(mono)
         rows.append(
             [wish.pitch, wish.velocity, at, len(mono), round(peak / LOUD / KEPT, 5), place, *loop]
         )
@@ -225,75 +217,6 @@ def _mono(stereo: Stereo) -> tuple[Mono, float]:
     left, right = np.sqrt((stereo.astype(float) ** 2).sum(axis=0))
     place = round(float((right - left) / (right + left)), 2) if left + right else 0.0
     return stereo.mean(axis=1, dtype=np.float32), place
-
-
-def _trimmed(mono: Mono, floor: float) -> Mono:
-    """A sound up to the frame after which it stays below a floor, its end faded out."""
-    import numpy as np
-
-    loud = np.nonzero(np.abs(mono) > floor)[0]
-    end = min(len(mono), int(loud[-1]) + 1 + GAP // 4)
-    fade = min(end, int(FADE_SECONDS * SAMPLE_RATE))
-    if end == len(mono):  # still ringing where the recording stops: a long fade
-        fade = end // 4
-    kept = mono[:end].copy()
-    kept[end - fade :] *= np.linspace(1, 0, fade, dtype=np.float32)
-    return kept
-
-
-def _looped(mono: Mono) -> tuple[Mono, Loop]:
-    """A note that rings on, with a loop at its end that neither decays nor clicks.
-
-    The end is blended into what comes before the loop's first frame, at constant power.
-    """
-    import numpy as np
-
-    decay = _decay(mono)
-    blend, end = int(CROSSFADE_SECONDS * SAMPLE_RATE), len(mono)
-    start, alike = _loop_start(mono, blend)
-    kept = mono.astype(float)
-    kept[start - blend :] *= np.exp(decay * (np.arange(start - blend, end) - start) / SAMPLE_RATE)
-    rise = np.linspace(0, np.pi / 2, blend)
-    power = np.sqrt(1 + 2 * alike * np.cos(rise) * np.sin(rise))
-    kept[end - blend :] = (
-        kept[end - blend :] * np.cos(rise) + kept[start - blend : start] * np.sin(rise)
-    ) / power
-    kept[:start] = mono[:start]
-    # The beginning of the loop stands after it again: a transposed note reads no silence there.
-    whole = np.concatenate([kept, kept[start : start + GAP]]).astype(np.float32)
-    return whole, (start, end, round(decay, 4))
-
-
-def _decay(mono: Mono) -> float:
-    """How fast a note decays at its end, in nepers a second; 0 for a sustained one.
-
-    The slope of a line through the levels of its slices, so that a tremolo weighs little.
-    """
-    import numpy as np
-
-    measured = mono[-round(MEASURED_SECONDS * SAMPLE_RATE) :].astype(float)
-    slices = measured[: len(measured) // SLICE * SLICE].reshape(-1, SLICE)
-    levels = np.log(np.sqrt((slices**2).mean(axis=1)) + 1e-12)
-    slope = np.polyfit(np.arange(len(levels)) * SLICE / SAMPLE_RATE, levels, 1)[0]
-    return float(-slope) if -slope > STEADY else 0.0
-
-
-def _loop_start(mono: Mono, blend: int) -> tuple[int, float]:
-    """The frame from which a loop to the end matches best, and how alike the two are, 0 to 1."""
-    import numpy as np
-
-    shortest, longest = (int(seconds * SAMPLE_RATE) for seconds in LOOP_SECONDS)
-    end = len(mono)
-    tail = mono[end - blend :].astype(float)
-    before = mono[end - blend - longest : end - shortest].astype(float)
-    size = 1 << (len(before) + blend).bit_length()
-    products = np.fft.irfft(np.fft.rfft(before, size) * np.conj(np.fft.rfft(tail, size)), size)
-    energy = np.concatenate([[0], np.cumsum(before**2)])
-    places = longest - shortest + 1
-    norms = np.sqrt((energy[blend : blend + places] - energy[:places]) * (tail**2).sum())
-    likeness = products[:places] / np.maximum(norms, 1e-12)
-    best = int(np.argmax(likeness))
-    return end - longest + best, float(max(0.0, likeness[best]))
 
 
 def _mp3(mono: Mono, kilobits: int) -> bytes:

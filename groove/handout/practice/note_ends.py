@@ -1,0 +1,100 @@
+"""The end of a recorded note: cut where it falls silent, or looped where it still rings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from groove.sound.samples import SAMPLE_RATE
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Mono = NDArray[np.float32]
+
+SLICE = SAMPLE_RATE // 10
+"""Frames in which a level is measured."""
+END_SECONDS = 2.0
+"""The end of a note, in which its decay is measured; longer than the period of a slow tremolo."""
+SUSTAINED = 0.8
+"""A note whose end comes up to this share of its highest level before doesn't decay."""
+LOOP_SECONDS, CROSSFADE_SECONDS = (0.8, 1.2), 0.35
+"""The shortest and the longest loop; the best match between them is taken."""
+FADE_SECONDS = 0.012
+AFTER, GRACE = 2205, 551
+"""Frames of the loop that stand after its end again, and of a cut sound after its last peak."""
+
+Loop = tuple[int, int, float]
+"""First and last frame, and decay in nepers a second."""
+
+
+def trimmed(mono: Mono, floor: float) -> Mono:
+    """A sound up to the frame after which it stays below a floor, its end faded out."""
+    import numpy as np
+
+    loud = np.nonzero(np.abs(mono) > floor)[0]
+    end = min(len(mono), int(loud[-1]) + 1 + GRACE)
+    fade = min(end, int(FADE_SECONDS * SAMPLE_RATE))
+    if end == len(mono):  # still ringing where the recording stops: a long fade
+        fade = end // 4
+    kept = mono[:end].copy()
+    kept[end - fade :] *= np.linspace(1, 0, fade, dtype=np.float32)
+    return kept
+
+
+def looped(mono: Mono) -> tuple[Mono, Loop]:
+    """A note that rings on, with a loop at its end that neither decays nor clicks; and the loop.
+
+    mono: of shape (frames,). The end is blended into what comes before the loop's first frame, at
+    constant power.
+    """
+    import numpy as np
+
+    decay = _decay(mono)
+    blend, end = int(CROSSFADE_SECONDS * SAMPLE_RATE), len(mono)
+    start, alike = _loop_start(mono, blend)
+    kept = mono.astype(float)
+    kept[start - blend :] *= np.exp(decay * (np.arange(start - blend, end) - start) / SAMPLE_RATE)
+    rise = np.linspace(0, np.pi / 2, blend)
+    power = np.sqrt(1 + 2 * alike * np.cos(rise) * np.sin(rise))
+    kept[end - blend :] = (
+        kept[end - blend :] * np.cos(rise) + kept[start - blend : start] * np.sin(rise)
+    ) / power
+    kept[:start] = mono[:start]
+    # The beginning of the loop stands after it again: a transposed note reads no silence there.
+    whole = np.concatenate([kept, kept[start : start + AFTER]]).astype(np.float32)
+    return whole, (start, end, round(decay, 4))
+
+
+def _decay(mono: Mono) -> float:
+    """How fast a note decays at its end, in nepers a second; 0 for a sustained one.
+
+    A tremolo raises and lowers the level of a sustained note, but its maxima stay the same.
+    """
+    import numpy as np
+
+    slices = mono[: len(mono) // SLICE * SLICE].reshape(-1, SLICE).astype(float)
+    levels = np.sqrt((slices**2).mean(axis=1)) + 1e-12
+    count = round(END_SECONDS * SAMPLE_RATE / SLICE)
+    if levels[-count:].max() >= SUSTAINED * levels[2:-count].max():
+        return 0.0
+    slope = np.polyfit(np.arange(count) * SLICE / SAMPLE_RATE, np.log(levels[-count:]), 1)[0]
+    return max(0.0, float(-slope))
+
+
+def _loop_start(mono: Mono, blend: int) -> tuple[int, float]:
+    """The frame from which a loop to the end matches best, and how alike the two are, 0 to 1."""
+    import numpy as np
+
+    shortest, longest = (int(seconds * SAMPLE_RATE) for seconds in LOOP_SECONDS)
+    end = len(mono)
+    tail = mono[end - blend :].astype(float)
+    before = mono[end - blend - longest : end - shortest].astype(float)
+    size = 1 << (len(before) + blend).bit_length()
+    products = np.fft.irfft(np.fft.rfft(before, size) * np.conj(np.fft.rfft(tail, size)), size)
+    energy = np.concatenate([[0], np.cumsum(before**2)])
+    places = longest - shortest + 1
+    norms = np.sqrt((energy[blend : blend + places] - energy[:places]) * (tail**2).sum())
+    likeness = products[:places] / np.maximum(norms, 1e-12)
+    best = int(np.argmax(likeness))
+    return end - longest + best, float(max(0.0, likeness[best]))

@@ -1,0 +1,46 @@
+"""Forms, and their pages and data, that the tests of the practice page share."""
+
+from __future__ import annotations
+
+import json
+import re
+from functools import cache
+from typing import Any
+
+import pytest
+
+from groove.form.read import read_form
+from groove.handout.practice.data import page_data
+
+FORM = read_form("i-vi-iv-v", title="Tin Roof </script> & Stairs")
+
+
+def data_in(page: str, place: str) -> Any:
+    """The data that stands in an element of a page."""
+    return json.loads(re.search(f'id="{place}">(.*?)</script>', page, re.DOTALL)[1])
+
+
+MATERIAL = {
+    "straight": ("twelve-bar", {"drums": "rumba"}),
+    "swing": ("rhythm-changes", {}),
+    "compound": ("twelve-bar", {"drums": "slow-blues"}),
+    "minor": ("minor-twelve-bar", {}),
+}
+each = pytest.mark.parametrize("name", MATERIAL)
+"""Every test that takes a `name` runs with each form of MATERIAL."""
+
+
+@cache
+def data_of(name: str) -> dict[str, Any]:
+    form, options = MATERIAL[name]
+    return page_data(read_form(form, **options))
+
+
+def notes_of(data: dict[str, Any], key: int, part: str, kind: str = "round") -> list[list[int]]:
+    """The notes of a stream: tick, length, pitch, velocity, touch."""
+    row = data["streams"][data["keys"][key][kind][part]]
+    notes, at = [], 0
+    for i in range(0, len(row), 5):
+        at += row[i]
+        notes.append([at, *row[i + 1 : i + 5]])
+    return notes

@@ -1,0 +1,55 @@
+"""The sounds of the practice page stand where it looks for them, at the synthesiser's level."""
+
+from __future__ import annotations
+
+import base64
+import io
+import os
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soundfile
+
+from groove.handout.practice.data import page_data
+from groove.handout.practice.sounds import PULSE_AT, _pack, _played, instruments
+from groove.sound.synth.soundfonts import find_soundfont
+from tests.handout.practice.page_material import FORM, data_in
+
+
+def test_every_recorded_note_stands_where_the_page_looks_for_it(page: str, tmp_path: Path) -> None:
+    for name, sound in data_in(page, "sound-data").items():
+        file = tmp_path / f"{name}.mp3"
+        file.write_bytes(base64.b64decode(sound["mp3"]))
+        whole, rate = soundfile.read(file)
+        assert rate == sound["rate"]
+        late = int(np.argmax(np.abs(whole[:13000]))) - PULSE_AT
+        for _, _, first, frames, *_ in sound["notes"]:
+            note = whole[first + late : first + late + frames]
+            assert np.abs(note).max() > 0.5  # each is there at full level
+            assert np.abs(whole[first + late - 400 : first + late - 100]).max() < 0.05
+
+
+def test_every_pitch_that_is_played_has_a_sound_near_by(page: str) -> None:
+    track, sounds = data_in(page, "track-data"), data_in(page, "sound-data")
+    for part in ("drums", "bass", "comping"):
+        recorded = {note[0] for note in sounds[part]["notes"]}
+        reach = 0 if part == "drums" else 1
+        for key in track["keys"]:
+            for pitch in track["streams"][key["round"][part]][2::5]:
+                assert min(abs(pitch - near) for near in recorded) <= reach
+
+
+def test_a_recorded_note_comes_back_at_the_synthesiser_s_level(tmp_path: Path) -> None:
+    """Beside what the encoder was given, which was normalised to full level."""
+    (instrument,) = (each for each in instruments(page_data(FORM)) if each.name == "bass")
+    played = _played(instrument, find_soundfont(None, os.environ))
+    packed = _pack(instrument, played)
+    sound, _ = soundfile.read(io.BytesIO(base64.b64decode(packed["mp3"])))
+    late = int(np.argmax(np.abs(sound[:13000]))) - PULSE_AT
+    for note, row in zip(played, packed["notes"], strict=True):
+        first, frames, gain = row[2:5]
+        frames = min(frames, 20_000)
+        ours = gain * sound[first + late : first + late + frames]
+        ratio = ours.std() / note[:frames].mean(axis=1).std()
+        assert ratio == pytest.approx(1, abs=0.01)
