@@ -3,7 +3,6 @@ in them when."""
 
 from __future__ import annotations
 
-import tomllib
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -154,7 +153,7 @@ def shipped_band() -> tuple[Played, ...]:
     """Every shipped form with every drum pattern that fits its metre, in the pattern's feel."""
     found = []
     for name, drums in product(library.names("forms"), all_patterns("drums")):
-        meter = tomllib.loads(library.path_of("forms", name).read_text()).get("meter", "4/4")
+        meter = library.load("forms", name).get("meter", "4/4")
         if meter == str(drums.grid.meter):
             form = groove.read_form(name, drums=drums.name, choruses=3, seed=len(found))
             found.append(Played(form))

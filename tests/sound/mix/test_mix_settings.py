@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import replace
 from math import log10
 
@@ -40,7 +39,7 @@ def test_comping_is_wanted_a_little_under_drums_and_bass(drums: str) -> None:
 
 
 def test_every_balance_is_for_a_family_that_there_is() -> None:
-    content = tomllib.loads((library.data_folder() / "mix.toml").read_text())
+    content = library.table("mix")
     families = {drum_pattern(n).family for n in library.names("drums")}
     assert set(content["balance"]["families"]) == families
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
-
 import pytest
 
 from groove import library
@@ -17,7 +15,7 @@ def test_every_drum_pattern_has_a_room(drums: str) -> None:
 
 
 def test_every_room_is_for_a_family_or_a_pattern_that_there_is() -> None:
-    content = tomllib.loads((library.data_folder() / "reverbs.toml").read_text())
+    content = library.table("reverbs")
     drums = library.names("drums")
     assert set(content["patterns"]) <= set(drums)
     assert set(content["families"]) == {drum_pattern(n).family for n in drums}
