@@ -17,12 +17,13 @@ from hypothesis import strategies as st
 
 from groove import library
 from groove.band.cell_chooser import CellChooser
-from groove.band.drummer import with_two_hands
+from groove.band.drummer import is_click, lifted, thinned, with_two_hands
 from groove.band.part import GHOST, GridNote
 from groove.form.chart import Bar
 from groove.form.model import Section
+from groove.rhythm.box_notation import Cell, Stroke
 from groove.rhythm.kit import HAND, KIT
-from groove.rhythm.patterns import Pattern, drum_pattern
+from groove.rhythm.patterns import Lift, Pattern, drum_pattern
 from tests.band.band_material import Played, all_patterns, bands, form_of, played, shipped_band
 
 AUDIBLE = 2  # strokes that come or go
@@ -369,6 +370,68 @@ def test_the_band_gets_busier_from_the_first_chorus_to_the_last() -> None:
         band = played(drums=p.name, choruses=4)
         weights = [sum(note.weight for note in notes) for notes in band.chorus_drums]
         assert weights[0] < weights[-1], p.name
+
+
+def strokes(text: str) -> tuple[Stroke, ...]:
+    """Strokes of a bar, as in ``kick 0 x``."""
+    words = [word.split() for word in text.split(", ")]
+    return tuple(Stroke(int(line), 1, row, mark, mark.isupper()) for row, line, mark in words)
+
+
+def test_the_kick_joins_a_crash_once_and_the_other_foot_stays() -> None:
+    """A crash is struck with the kick under it (common practice)."""
+    for before in ("hat 0 x, hat-foot 0 x, snare 4 x", "hat 0 x, kick 0 X, hat-foot 0 x"):
+        on_one = [s.row for s in lifted(strokes(before), "crash") if s.line == 0]
+        assert sorted(on_one) == ["crash", "hat-foot", "kick"]
+
+
+def test_one_hand_leaves_for_the_crash_and_the_other_keeps_its_heaviest_stroke() -> None:
+    """Timekeepers give way, unless they are kept."""
+    before = strokes("hat 0 X, tom-low 0 x, snare 0 X, ride 0 x, snare 8 x")
+    on_one = {s.row for s in lifted(before, "crash") if s.line == 0}
+    assert on_one == {"crash", "snare", "kick"}
+    kept = {s.row for s in lifted(before, "crash", ("ride",)) if s.line == 0}
+    assert kept == {"crash", "ride", "kick"}
+    assert strokes("snare 8 x")[0] in lifted(before, "crash")
+
+
+def test_only_ghost_notes_of_the_snare_are_left_out_one_in_five_strokes_at_most() -> None:
+    bar = strokes("snare 1 o, snare 3 o, snare 5 o, snare 4 X, hat 0 o, hat 2 o, hat 4 x, kick 0 x,"
+                  " kick 8 x, hat 8 x")  # fmt: skip
+    ghosts = {s for s in bar if s.row == "snare" and s.mark == "o"}
+    left_out = [set(bar) - set(thinned(bar, Random(seed))) for seed in range(200)]
+    assert all(each <= ghosts and len(each) <= 2 for each in left_out)
+    assert {len(each) for each in left_out} == {0, 1, 2}
+    assert all(thinned(bar[:4], Random(seed)) == bar[:4] for seed in range(50))
+
+
+@pytest.mark.parametrize(("written", "marked"), [(("bell", 4), "bell"), (("bell", 0), "crash")])
+def test_a_section_is_marked_by_its_own_voice_or_where_that_keeps_time_by_a_crash(
+    written: tuple[str, int], marked: str
+) -> None:
+    row, line = written
+    cell = Cell(1, 16, strokes(f"{row} {line} x, kick 8 x, snare 12 x"))
+    band = with_sections("eighths-rock", (8, 8), choruses=1)
+    own = replace(band.form.drums, cells=(cell,), lift=Lift("splash", "bell"))
+    band = Played(replace(band.form, drums=own))
+    opening = band.in_form[8]
+    assert marked in {row for at, row in struck(band, opening) if at == 0}
+
+
+def test_a_lift_grows_with_the_intensity_of_the_band() -> None:
+    weights = []
+    for level in (1.0, 2.0, 3.0):
+        band = at_level(played(drums="eighths-rock", choruses=2, ending="loop"), level)
+        crash = next(n for n in band.drums.notes if n.row == "crash" and n.start > band.chart.start)
+        weights.append(crash.weight)
+    assert weights == sorted(set(weights))
+
+
+def test_a_click_is_on_the_beat_before_the_first_bar() -> None:
+    band = played(drums="rumba", count_in=1)
+    clicks = [n for n in band.drums.notes if is_click(n, band.chart)]
+    assert [n.start for n in clicks] == [beat * band.beat for beat in range(4)]
+    assert {n.row for n in clicks} == {"claves"}
 
 
 def test_the_drummer_does_not_mind_another_bass() -> None:

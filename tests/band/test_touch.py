@@ -25,7 +25,7 @@ from groove.band.feel import BandFeel
 from groove.band.part import Part
 from groove.band.profile import profile_for
 from groove.band.take import PlayedPart, Take, play, record
-from groove.band.touch import Wander, velocity
+from groove.band.touch import Wander, touched, velocity
 from groove.form.chart import Chart, unroll
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
@@ -273,6 +273,27 @@ def test_comping_comes_later_than_the_bass():
 def test_comping_is_looser_than_the_bass():
     late = late_ms()
     assert pstdev(late["comping"]) > 1.05 * pstdev(late["bass"])
+
+
+def test_a_guitar_is_strummed_down_on_the_beat_and_up_on_the_half_of_it():
+    """Down from the low strings to the high ones, up the other way (common practice)."""
+    chart = chart_of("eighths-rock", comping="strum-guitar", count_in=0)
+    part = play(chart)[2]
+    strums = defaultdict(list)
+    for struck in touched(part, BandFeel(chart, 0.0, Random(1)), Random(2), {}):
+        strums[struck.note.start].append(struck)
+    beat = chart.form.meter.beat_ticks
+    sweeps = defaultdict(list)
+    for start, notes in strums.items():
+        if len(notes) > 2:
+            low, high = min(notes, key=_pitch), max(notes, key=_pitch)
+            sweeps[start % beat].append(high.start - low.start)
+    assert fmean(sweeps[0]) > 0
+    assert fmean(sweeps[beat // 2]) < 0
+
+
+def _pitch(struck):
+    return struck.note.pitch
 
 
 def test_the_bass_plays_one_note_at_a_time():

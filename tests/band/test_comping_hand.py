@@ -1,0 +1,83 @@
+"""The comping hand voices each stroke from the voicing before it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from random import Random
+
+import pytest
+
+from groove.band.changes import Changes
+from groove.band.comping_hand import CompingHand, Hit
+from groove.band.part import GridNote
+from groove.form.chart import unroll
+from groove.theory.chords import Chord, parse_chord
+from tests.band.band_material import form_of, played
+
+BAR, EIGHTH = 4 * 960, 480
+VOICES = ("voice-1", "voice-2", "voice-3", "voice-4")
+C7, F7 = parse_chord("C7"), parse_chord("F7")
+
+
+def voiced(chords: str, hits: list[Hit], seed: int = 1) -> tuple[GridNote, ...]:
+    """The notes of strokes over some chords, with keys and without a bass."""
+    chart = unroll(form_of(chords, drums="eighths-rock", comping="sustained-keys", count_in=0))
+    return CompingHand(chart, (), Random(seed)).play(hits, Changes(chart))
+
+
+def single(start: int, row: str, chord: Chord, length: int = EIGHTH) -> Hit:
+    return Hit(start, length, chord, row, "x", False)
+
+
+def test_single_voices_of_a_bar_are_of_one_voicing() -> None:
+    """Where a chord lasts the voicing may change, but on a bar line: each voice keeps its pitch
+    through a bar, and over many bars it moves now and then."""
+    rows = [VOICES[n % 4] for n in range(8)]
+    hits = [single(bar * BAR + n * EIGHTH, row, C7)
+            for bar in range(8) for n, row in enumerate(rows)]  # fmt: skip
+    moved = 0
+    for seed in range(10):
+        notes = voiced("I7:8", hits, seed)
+        pitches: dict[tuple[int, str], set[int]] = defaultdict(set)
+        for note, hit in zip(notes, hits, strict=True):
+            pitches[hit.start // BAR, hit.row].add(note.pitch)
+        assert all(len(found) == 1 for found in pitches.values())
+        moved += len({frozenset(pitches[bar, "voice-1"]) for bar in range(8)}) > 1
+    assert moved
+
+
+def test_a_voicing_lasts_two_bars_at_least() -> None:
+    hits = [single(bar * BAR, "voice-1", C7) for bar in range(8)]
+    for seed in range(10):
+        pitches = [note.pitch for note in voiced("I7:8", hits, seed)]
+        assert all(pitches[bar] == pitches[bar + 1] for bar in range(0, 8, 2))
+
+
+def test_another_chord_ends_the_notes_of_the_one_before() -> None:
+    hits = [single(0, "voice-1", C7, 3 * BAR), single(EIGHTH, "voice-2", C7, EIGHTH),
+            single(2 * BAR, "chord", F7, BAR)]  # fmt: skip
+    first, second, *chord = voiced("I7:2 IV7:2", hits)
+    assert first.length == 2 * BAR
+    assert second.length == EIGHTH
+    assert {note.length for note in chord} == {BAR}
+
+
+def test_voices_are_counted_from_the_lowest_and_a_missing_one_is_the_highest() -> None:
+    hits = [single(0, "chord", C7), *(single(EIGHTH, row, C7) for row in (*VOICES, "top"))]
+    notes = voiced("I7:4", hits)
+    whole = sorted(note.pitch for note in notes if note.start == 0)
+    singles = [note.pitch for note in notes if note.start == EIGHTH]
+    assert singles == [whole[min(n, len(whole) - 1)] for n in range(4)] + [whole[-1]]
+
+
+@pytest.mark.parametrize("after", ["bVImaj7", "i7"])
+def test_the_dominant_of_a_minor_key_takes_no_ninth_from_outside_the_key(after: str) -> None:
+    """E7 in A minor: no F sharp, whatever chord follows (common practice)."""
+    for seed in range(12):
+        band = played(
+            f"V7:2 {after}:2", key="Am", drums="eighths-rock", comping="sustained-keys", seed=seed
+        )
+        for slot in band.chart.changes:
+            if slot.chord.root.pitch_class == 4:
+                heard = band.during(band.comping, slot.start, slot.end - band.beat)
+                assert 6 not in {note.pitch % 12 for note in heard}
