@@ -19,10 +19,12 @@ VOICES = ("voice-1", "voice-2", "voice-3", "voice-4")
 C7, F7 = parse_chord("C7"), parse_chord("F7")
 
 
-def voiced(chords: str, hits: list[Hit], seed: int = 1) -> tuple[GridNote, ...]:
-    """The notes of strokes over some chords, with keys and without a bass."""
+def voiced(
+    chords: str, hits: list[Hit], seed: int = 1, bass: tuple[GridNote, ...] = ()
+) -> tuple[GridNote, ...]:
+    """The notes of strokes over some chords, on keys."""
     chart = unroll(form_of(chords, drums="eighths-rock", comping="sustained-keys", count_in=0))
-    return CompingHand(chart, (), Random(seed)).play(hits, Changes(chart))
+    return CompingHand(chart, bass, Random(seed)).play(hits, Changes(chart))
 
 
 def single(start: int, row: str, chord: Chord, length: int = EIGHTH) -> Hit:
@@ -68,6 +70,16 @@ def test_voices_are_counted_from_the_lowest_and_a_missing_one_is_the_highest() -
     whole = sorted(note.pitch for note in notes if note.start == 0)
     singles = [note.pitch for note in notes if note.start == EIGHTH]
     assert singles == [whole[min(n, len(whole) - 1)] for n in range(4)] + [whole[-1]]
+
+
+def test_a_fourth_above_the_bass_is_far_enough_and_a_third_is_not() -> None:
+    """Thirds above a bass note turn to mud (common practice)."""
+    hits = [single(0, "chord", C7)]
+    free = [note.pitch for note in voiced("I7:4", hits)]
+    lowest = min(free)
+    for below, kept in ((5, True), (4, False)):
+        bass = (GridNote(0, BAR, lowest - below, 0.62),)
+        assert ([note.pitch for note in voiced("I7:4", hits, bass=bass)] == free) == kept
 
 
 @pytest.mark.parametrize("after", ["bVImaj7", "i7"])
