@@ -31,8 +31,8 @@ def setting_in_words(form: Form, chart: Chart) -> str:
 
 
 def players_in_words(form: Form) -> str:
-    """``drums rumba, bass tumbao, comping montuno``."""
-    return f"drums {form.drums.name}, bass {form.bass.name}, comping {form.comping.name}"
+    """``drums Rumba blues, bass Tumbao in sixteenths, comping Montuno``: patterns by their titles."""
+    return f"drums {form.drums.title}, bass {form.bass.title}, comping {form.comping.title}"
 
 
 def keys_in_words(chart: Chart) -> str:

@@ -79,7 +79,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "a4": form.a4,
             "tuning": _tuning(form.a4),
             "feel": form.feel,
-            "drums": form.drums.name,
+            "drums": form.drums.title,
             "swing": _swing(form),
             "sections": _sections(form),
             "lines": _lines(form),

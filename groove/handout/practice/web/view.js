@@ -17,7 +17,7 @@ export class View {
     this.speech = new Speech((words) => ($("said").textContent = words));
     const { track } = this;
     $("facts").textContent =
-      `${track.bars} bars of ${track.meter.join("/")}, ${track.feel}, ${track.drums.replaceAll("-", " ")} drums. ` +
+      `${track.bars} bars of ${track.meter.join("/")}, ${track.feel}; drums: ${track.drums}. ` +
       `Any key, any tempo: the band plays ${track.choruses} different rounds, then begins again with the first.`;
   }
 
