@@ -31,7 +31,7 @@ def setting_in_words(form: Form, chart: Chart) -> str:
 
 
 def players_in_words(form: Form) -> str:
-    """``drums Rumba blues, bass Tumbao in sixteenths, comping Montuno``: patterns by their titles."""
+    """``drums Rumba blues, bass Tumbao, comping Montuno``: the titles of the patterns."""
     return f"drums {form.drums.title}, bass {form.bass.title}, comping {form.comping.title}"
 
 

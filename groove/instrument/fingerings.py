@@ -1,4 +1,4 @@
-"""Everywhere that a phrase can be played.
+"""Finds every fingering of a phrase, the most comfortable first.
 
 A place to play it is a string and a fret for each note, all stopped frets within one stretch of
 the hand. An open string asks nothing of the hand: it counts in no stretch, wherever that is.
@@ -73,7 +73,7 @@ def placements(
 
 
 def as_given(tuning: Tuning, places: Sequence[Place]) -> Placement:
-    """A way to play a phrase that somebody has chosen, however far it takes the hand.
+    """The placement of a phrase at given places, however far they take the hand.
 
     >>> from groove.instrument.fretboard import read_tuning
     >>> given = as_given(read_tuning("guitar"), [Place(3, 5), Place(3, 7), Place(2, 5)])
@@ -143,7 +143,7 @@ def best_hands(
 
 @dataclass(frozen=True, slots=True)
 class _State:
-    """What the rest of a placement depends on.
+    """The state on which the rest of a placement depends.
 
     string: the last played, 0 before the first. touched: whether the lowest fret has been.
     top: the highest fret so far. low, high: of the frets since the hand last shifted, 0 before.
@@ -173,7 +173,7 @@ class _Search:
         return _Begun(self, self.rest(0, self.start)[1], self.start)
 
     def count(self) -> int:
-        """How many placements there are."""
+        """The number of placements."""
         return self.rest(0, self.start)[0]
 
     def rest(self, note: int, state: _State) -> tuple[int, float]:
@@ -191,7 +191,7 @@ class _Search:
         return known
 
     def step(self, state: _State, place: Place) -> tuple[int, _State]:
-        """What it costs to play a place next, and the state then."""
+        """The cost of playing a place next, and the state after it."""
         cost = 0
         if state.string and place.string != state.string:
             passed = abs(place.string - state.string) - 1

@@ -1,4 +1,4 @@
-"""Stringed instruments: tunings, and which note lies where.
+"""Stringed instruments: tunings, strings, frets and their notes.
 
 Strings count as players count them: string 1 is the last one written, the highest of a guitar.
 Fret 0 is the open string. The tunings by name are data, ``patterns/tunings.toml``.

@@ -1,4 +1,4 @@
-"""Keys of a keyboard that sound some material."""
+"""The keys of a keyboard that sound a scale or an arpeggio."""
 
 from __future__ import annotations
 

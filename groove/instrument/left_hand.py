@@ -1,4 +1,4 @@
-"""What a pianist's left hand plays under a solo: shells, or voicings without the root.
+"""Left-hand voicings for a pianist's solo: shells, or voicings without the root.
 
 A shell is the root with the guide tones over it, seventh and third in the order that moves least
 from the chord before; a chord without a seventh is a triad. Where a form is jazz, three or four
@@ -43,7 +43,7 @@ FALLING_FIFTH = 5  # semitones that the next root lies higher
 
 @dataclass(frozen=True, slots=True)
 class LeftHand:
-    """What the left hand holds for a chord. rootless: whether the root is left to the bass."""
+    """The keys of the left hand for a chord. rootless: whether the root is left to the bass."""
 
     chord: Chord
     rootless: bool

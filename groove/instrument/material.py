@@ -1,4 +1,4 @@
-"""What there is to play: the notes of a scale or an arpeggio, each with its part in the harmony."""
+"""The notes of a scale or an arpeggio, each with its degree and role."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Positions: what lies under one hand, for any tuning.
+"""Positions: the notes under one hand, for any tuning.
 
 The rule. A hand covers four frets, one finger each (seven on short necks, two frets a finger);
 the first or the fourth finger may stretch one fret further. The five positions of a root begin
@@ -33,7 +33,7 @@ from groove.instrument.under_hand import fingers, missing, shown, sounding, stre
 from groove.theory.pitch import NoteName
 
 LOWEST_MOVABLE = 2  # below it a hand plays open strings too
-HIGHEST_HAND = 10  # above it nobody stays for a whole form unless lower hands lack notes
+HIGHEST_HAND = 10  # above it a hand stays for a whole form only if lower ones lack notes
 HOME_SHARE = 5 / 24  # of the neck, where frets are neither wide nor far: its fifth of 24 frets
 GUITAR_STEPS = (5, 5, 5, 4, 5)  # semitones from string to string
 ENDLESS = 10**6  # frets of a neck without a nut, where a hand does the same everywhere
@@ -113,7 +113,7 @@ def positions(tuning: Tuning, material: Material) -> tuple[Position, ...]:
 
 
 def at_fret(tuning: Tuning, material: Material, fret: int) -> Position:
-    """What lies under a hand whose first finger plays a fret; at fret 1 also open strings.
+    """The material under a hand whose first finger plays a fret; at fret 1 also open strings.
 
     Raises GrooveError for a fret below 1 or too high for a hand.
     """
@@ -125,7 +125,7 @@ def one_position(
 ) -> tuple[Position, ...]:
     """All of some materials, say a form's arpeggios, in one position, in their order.
 
-    They share their frets, so that whoever goes from one to another sees the same piece of neck.
+    They share their frets, so that all of them show the same piece of neck.
 
     fret: for the first finger; where left out, the position in which the most chord tones can
     be had, up to the tenth fret if it can be, then the fewest notes are missing, then the

@@ -1,4 +1,4 @@
-"""What a hand takes in of some notes, given as pitch classes, and what it can't reach.
+"""The places of some pitch classes that a hand reaches, and the notes that it misses.
 
 It takes in whole frets: every place between the first and the last of them, on each string.
 """

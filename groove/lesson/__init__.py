@@ -1,1 +1,1 @@
-"""What to play: chord scales, the guide to a form, practice plan and phrases."""
+"""Lesson contents: chord scales, the guide to a form, practice plan and phrases."""

@@ -1,4 +1,4 @@
-"""Sentences about chords: what stays and what moves, and by how much."""
+"""Sentences about a change of chords: common tones, moving tones and the sizes of their steps."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def listed(words: Sequence[str]) -> str:
 
 
 def change_sentences(change: Change) -> tuple[str, ...]:
-    """What stays, where the guide tones go, which guide tone is new.
+    """Sentences on the tones that stay, the moves of the guide tones, and new guide tones.
 
     >>> from groove.theory.chords import parse_chord
     >>> from groove.theory.motion import change
@@ -106,7 +106,7 @@ def _way(step: VoiceStep) -> str:
 
 
 def _bass(change: Change) -> tuple[str, ...]:
-    """What the bass does where a chord stands over another note than its root."""
+    """The move of the bass where a chord stands over another note than its root."""
     before, after = change.before.lowest, change.after.lowest
     rise = (after.pitch_class - before.pitch_class) % 12
     if not (change.before.bass or change.after.bass) or not rise:

@@ -1,4 +1,4 @@
-"""Which scales to play over a single chord, simplest first.
+"""Scales to play over a single chord, simplest first.
 
 Which goes with what a chord does, and every sentence, is data: patterns/lesson/scales.toml.
 """

@@ -1,4 +1,4 @@
-"""Which scales to play over a form and over each of its chords, simplest first.
+"""Scales to play over a form and over each of its chords, simplest first.
 
 Which goes with what, and every sentence, is data: patterns/lesson/scales.toml.
 """
@@ -129,7 +129,7 @@ def _vamp_choice(vamp: Vamp, entry: Mapping[str, str], harmony: Harmony) -> Choi
 
 
 def _facts(harmony: Harmony, chords: Sequence[Chord]) -> set[str]:
-    """What the ``needs`` of an entry may ask for."""
+    """The conditions that the ``needs`` of an entry may name."""
     facts = {harmony.mode, harmony.home_scale}
     home = next(_meant("home", harmony, chords), None)
     if home and home.quality.is_dominant:

@@ -1,4 +1,4 @@
-"""What to play over a form: chord by chord and change by change, in the form's own key.
+"""The guide to a form: scales, chords and changes one by one, in the form's own key.
 
 Everything is computed from the chords of one chorus; the sentences are data in
 patterns/lesson/. The sheet and the practice page take it from here.
@@ -61,7 +61,7 @@ class ChangeGuide:
 
 @dataclass(frozen=True, slots=True)
 class Guide:
-    """What to play over a form, for one reader: names are those that this reader writes.
+    """The guide to a form for one reader, in the note names that this reader writes.
 
     about: a few sentences on this kind of form. lines: two lines of guide tones through the
     chorus, one note a chord. sequence, lengths: the chords of a chorus, and their bars.
@@ -124,7 +124,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
 
 
 def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
-    """Where each chord leads: the next one on another root, and what comes after the chorus.
+    """The goal of each chord: the next one on another root; after the last, ``last`` or the top.
 
     A chord that is just suspended, altered or turned over has not moved on yet; one whose third
     changes has.
@@ -141,7 +141,7 @@ def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
 def _roles(
     chorus: Sequence[TimedChord], goals: list[Chord], harmonies: Sequence[Harmony]
 ) -> list[Role]:
-    """What the chord at each place of the chorus does."""
+    """The role of the chord at each place of the chorus."""
     found = []
     for place, (stretch, goal, harmony) in enumerate(zip(chorus, goals, harmonies, strict=True)):
         ahead = (at for at in range(place + 1, len(chorus)) if chorus[at].chord == goal)
@@ -161,7 +161,7 @@ def _chord(
     harmony: Harmony,
     distinct: tuple[Chord, ...],
 ) -> ChordGuide:
-    """What there is to say on a chord. played: its role, and those of the others, by place."""
+    """The guide to one chord. played: the roles of all chords, by place."""
     length: dict[Role, Fraction] = {}
     for stretch, role in zip(chorus, played, strict=True):
         if stretch.chord == chord:
@@ -189,7 +189,7 @@ def _chord(
 def _role_words(
     chord: Chord, roles: list[list[Role]], times: Counter[Chord], distinct: tuple[Chord, ...]
 ) -> str:
-    """What a chord does, in one sentence: its first role, and its others elsewhere."""
+    """A chord's roles in one sentence: the first, then those elsewhere."""
     data = lesson("scales")["roles"]
     said = []
     for number, found in enumerate(roles):

@@ -1,4 +1,4 @@
-"""How a form is built, in the words of a bandleader: its sections or its lines, its bridge."""
+"""A form's construction in the words of a bandleader: its sections or lines, its bridge."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ def between(guide: Guide, start: int, end: int) -> Stretches:
 
 
 def _line(guide: Guide, line: Stretches) -> list[str]:
-    """What a line is made of: chords, in a blues home and the numerals, each change once."""
+    """The chords of a line, each change once; in a blues ``home`` and numerals."""
     names = [str(symbol(chord)) for chord, _ in line]
     if "blues" in guide.harmony.kind:
         numerals = {entry.chord: entry.numeral for entry in guide.chords}

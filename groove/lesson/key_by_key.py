@@ -1,4 +1,4 @@
-"""A form in every key of a cycle: what a player needs of each, in a row.
+"""A form in every key of a cycle: chords, guide tones and first scale of each.
 
 And the names that a plan for such a track uses instead of notes, which hold in every key.
 """

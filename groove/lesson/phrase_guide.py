@@ -1,4 +1,4 @@
-"""A phrase on a lesson sheet: everywhere it can be played, and over each chord of the form."""
+"""Finds a phrase all over the neck and moves it to each chord of the form."""
 
 from __future__ import annotations
 
@@ -117,7 +117,7 @@ def _seated(
 
 
 def _blues_roots(guide: Guide, entry: ChordGuide) -> tuple[NoteName, ...]:
-    """Whose blues scales are at home over a chord.
+    """The roots of the blues scales that are at home over a chord.
 
     Over the I, IV and V of a blues on dominant chords the key's and the chord's own; elsewhere
     the key's, if the guide has it for this chord, over a minor chord and over the one at home.

@@ -1,4 +1,4 @@
-"""A phrase moved to another chord, and how its notes sit there.
+"""Moves a phrase to another chord and judges each of its notes there.
 
 What belongs to the first chord's scale becomes the same step of the second's: third to third,
 sixth to sixth; what does not belong to it keeps its distance from the root. How notes sit over a
@@ -33,7 +33,7 @@ TRITONE = 6
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """How a note sits over a chord.
+    """The part of a note in a chord and its scale.
 
     how: ``"chord"`` one of its tones; ``"scale"`` one of its scale; ``"avoid"`` of its scale,
     but not to rest on; ``"blue"`` of a blues scale that belongs there; ``"outside"`` none of

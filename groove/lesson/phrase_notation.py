@@ -1,4 +1,4 @@
-"""A short phrase, in a plain notation.
+"""Reads a short phrase from a plain notation.
 
 Notes in the order played, spaces between: 3f5 is string 3 (1 is the highest), fret 5; C4 or Bb3
 is a note with its octave, middle C being C4. Both kinds can stand in one phrase. A colon adds the

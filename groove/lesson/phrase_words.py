@@ -1,4 +1,4 @@
-"""The sentences and short lines on a phrase that pages and text share."""
+"""Sentences and short lines about a phrase, for pages and text."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ WRITTEN = "as written"
 
 
 def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:
-    """Where the phrase was found, and in which order the places follow."""
+    """The number of places of the phrase, and their order."""
     names = " ".join(signs(n.full_name) for n in found.phrase)
     if tuning is None:
         return f"The phrase: {names}."
@@ -66,7 +66,7 @@ MARKED = "An exclamation mark stands by a note that clashes there: pass through 
 
 
 def moved_words(found: PhraseGuide) -> str:
-    """What an exclamation mark means, where there is one."""
+    """The meaning of the exclamation mark; empty where there is none."""
     every = (*found.moved, *found.left)
     return MARKED if any(seat.clash for m in every for seat in m.seats) else ""
 
@@ -98,7 +98,7 @@ LEFT = "The same notes, left where they are"
 
 
 def left_words(found: PhraseGuide) -> str:
-    """Which notes clash with which chord where the phrase is left as it is."""
+    """The notes that clash with each chord if the phrase is left as it is."""
     clashes = [f"{names} over {symbol(m.chord)}" for m in found.left if (names := clashing(m))]
     if not clashes:
         return "What each note is over each chord. None of them clashes."

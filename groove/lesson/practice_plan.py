@@ -1,4 +1,4 @@
-"""The practice plan: what to do with each chorus, and at which tempo.
+"""The practice plan: a step for each chorus, and the tempo to start at.
 
 Steps, sentences and the shares of the tempo are data, patterns/lesson/plan.toml; how they are
 spread over the choruses and how hard a form is, is computed here.
@@ -32,7 +32,7 @@ LEAST_STEP, STEP_SHARE = 2, 0.05  # beats a minute, and the share of the tempo
 
 @dataclass(frozen=True, slots=True)
 class PlanStep:
-    """What to do in some choruses. time: how many times the track has been begun, from 1."""
+    """A task for some choruses. time: how many times the track has been begun, from 1."""
 
     time: int
     first: int
@@ -95,7 +95,7 @@ def _said(step: dict[str, str], first: int, last: int) -> str:
 
 
 def _course(form: Form, keys: Sequence[str], data: dict[str, Any]) -> Iterator[str]:
-    """What to know of a track whose keys or tempo change from chorus to chorus."""
+    """Sentences about keys or tempi that change from chorus to chorus."""
     said = data["course"]
     if keys:
         order = list(dict.fromkeys(keys))
@@ -131,7 +131,7 @@ def spread(steps: int, choruses: int, least: int = 1) -> list[tuple[int, int, in
 
 
 def _kinds(sequence: Sequence[Chord]) -> tuple[str, ...]:
-    """What steps of the plan a form has need of."""
+    """The values of ``needs`` that steps for this form may have."""
     if len(set(sequence)) == 1:
         return ()
     triads = any(chord.quality.seventh is None for chord in sequence)
@@ -197,7 +197,7 @@ def _scale(choices: Sequence[Choice]) -> str:
 def _tempo(
     form: Form, harmony: Harmony, sequence: tuple[Chord, ...], data: dict[str, Any]
 ) -> tuple[int, int, tuple[str, ...]]:
-    """Where to start, by how much to rise, and both in sentences."""
+    """The starting tempo, the rise, and both in sentences."""
     shares, said = data["shares"], data["tempo"]
     beats = form.bars * form.meter.beats / len(sequence)
     tempo = round(form.tempo)
@@ -222,7 +222,7 @@ def _tempo(
 
 
 def _parts(form: Form) -> str:
-    """How a slow beat divides."""
+    """The division of a slow beat, a key of ``parts`` in the data."""
     if form.meter.is_compound:
         return "three"
     return "straight" if form.feel == "straight" else "swung"

@@ -15,7 +15,7 @@ DOTS = {"names": "name", "degrees": "degree", "fingers": "finger"}
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """What is asked of a sheet; None where the usual will do.
+    """The request for a sheet; None for the usual.
 
     reader: a name in READERS. instrument: one of INSTRUMENTS. Both may be common names of
     ``patterns/lesson/players.toml`` instead. tuning: a name or open strings,

@@ -1,4 +1,4 @@
-"""The first page of a sheet: chart, form, main scales and plan, on one page where they fit.
+"""The first page of a sheet: chart, form, main scales and plan, if they fit.
 
 It can be handed out alone. Where the chart is long it has its own page, and the rest the next.
 """

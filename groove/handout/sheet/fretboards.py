@@ -1,4 +1,4 @@
-"""The fretboards and double stops of a sheet as blocks; on keyboards see sheet_keys."""
+"""The fretboards and double stops of a sheet as blocks."""
 
 from __future__ import annotations
 
@@ -180,7 +180,7 @@ def _lines(sheet: Sheet, places: Sequence[Position], width: float) -> list[slice
 
 
 def _width(sheet: Sheet, line: Sequence[Position], fret_width: float) -> float:
-    """How wide some fretboards side by side are, in mm."""
+    """The width of some fretboards side by side, in mm."""
     assert sheet.tuning is not None  # or there would be no fretboards
     sizes = (fretboard_size(sheet.tuning, place, fret_width=fret_width) for place in line)
     return sum(wide for wide, _ in sizes) + (len(line) - 1) * BETWEEN

@@ -1,4 +1,4 @@
-"""The keyboards of a sheet as blocks: scales, chords and what the left hand plays under them."""
+"""The keyboards of a sheet as blocks: scales, chords and the left hand's voicings."""
 
 from __future__ import annotations
 

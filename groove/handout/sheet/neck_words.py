@@ -1,4 +1,4 @@
-"""The short lines of a sheet about where something lies on a neck or on keys."""
+"""Short lines about places on a neck or on keys."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def position_title(position: Position) -> str:
 
 
 def hand_words(sheet: Sheet) -> str:
-    """Where the hand lies for all chords."""
+    """The position of the hand for all chords, in words."""
     hands = [chord.under_hand for chord in sheet.on_neck]
     hand, reach = hands[0].fret, sheet.tuning.reach if sheet.tuning else 0
     lacking = [str(symbol(c.chord)) for c, n in zip(sheet.guide.chords, sheet.on_neck, strict=True)
@@ -63,14 +63,14 @@ def hand_words(sheet: Sheet) -> str:
 
 
 def stops_words(sheet: Sheet) -> str:
-    """What stands over the double stops."""
+    """The introduction to the double stops."""
     found = {stop.interval for chord in sheet.on_neck for stop in chord.stops}
     kinds = [f"{interval}s" for interval in ("third", "sixth", "tenth") if interval in found]
     return f"Two tones of the chord at once, under the hand: {listed(kinds)}."
 
 
 def left_hand_words(sheet: Sheet) -> str:
-    """What stands over the keyboards of the chords."""
+    """The introduction to the keyboards of the chords."""
     first = "The chord's tones from middle C, and beside them the left hand"
     if any(hand.rootless for hand in sheet.left_hands):
         return (

@@ -1,4 +1,4 @@
-"""The lesson sheet on paper: what is needed at once first, then what to play, part by part."""
+"""The lesson sheet on paper: the first page, then scales, chords, changes and phrase in turn."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A phrase on a sheet as blocks: where it lies, and how it fits each chord."""
+"""A phrase on a sheet as blocks: its places, and the phrase over each chord."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ C, F = 0, 5  # pitch classes that a keyboard begins with
 
 
 def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
-    """Where a phrase lies, and how it fits each chord."""
+    """The blocks of a phrase: its places, then the phrase over each chord."""
     found = sheet.phrase
     if found is None:
         return []
@@ -129,7 +129,7 @@ def _key(name: str, pitch: int, moved: MovedPhrase, degree: str) -> KeyboardKey:
 
 
 def _octaves(found: PhraseGuide) -> tuple[int, int]:
-    """Where a keyboard for all of the moved phrases begins, and how many octaves it takes."""
+    """The lowest key of a keyboard for all of the moved phrases, and its octaves."""
     pitches = [note.pitch for moved in found.moved for note in moved.phrase]
     low = min(pitches)
     lowest = max(n for n in range(low - 11, low + 1) if n % 12 in (C, F))

@@ -1,7 +1,7 @@
-"""The lesson sheet: the chart, what to play over it, and where that lies on an instrument.
+"""The lesson sheet: the chart, the guide, and their scales and chords on an instrument.
 
-Here everything is computed that a sheet shows; sheet_pages draws it, sheet_markdown writes it as
-text and sheet_data as JSON.
+Computes all that a sheet shows; pages.py draws it, markdown.py writes it as text and data.py as
+JSON.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The sentences and short lines of a sheet that pages and text share."""
+"""Sentences and short lines of a sheet, for pages and text."""
 
 from __future__ import annotations
 
@@ -50,12 +50,12 @@ def size_line(sheet: Sheet) -> str:
 
 
 def built_line(guide: Guide) -> str:
-    """How the form is built; where there is nothing to say, its chords."""
+    """The form's construction; where there is nothing to say, its chords."""
     return built(guide) or share_line(guide)
 
 
 def kind_line(guide: Guide) -> str:
-    """What kind of form it is."""
+    """The kind of form and its introduction."""
     return f"{guide.title}. {guide.about}"
 
 
@@ -71,7 +71,7 @@ def bars_words(bars: Fraction) -> str:
 
 
 def share_line(guide: Guide) -> str:
-    """Which chords there are and how long each sounds in a chorus."""
+    """The chords, and the bars that each sounds in a chorus."""
     parts = [f"{symbol(c.chord)} ({c.numeral}) {bars_words(c.bars)}" for c in guide.chords]
     return f"In a chorus: {', '.join(parts)}."
 
@@ -83,7 +83,7 @@ def notes_line(choice: Choice) -> str:
 
 
 def watch_cells(choice: Choice) -> list[tuple[Symbol, str]]:
-    """Where a scale needs care: a chord, and the notes not to rest on over it."""
+    """Each chord over which a scale needs care, and the notes not to rest on."""
     return [(symbol(chord), " ".join(note(n) for n in notes)) for chord, notes in choice.watch]
 
 
@@ -108,7 +108,7 @@ def section_lines(guide: Guide) -> list[tuple[str, str]]:
 
 
 def names_words(guide: Guide) -> str:
-    """How to take the names on this sheet, where that needs saying: in which key they are, and what
+    """A note on the names of this sheet, if they need one: their key, and what
     is played for those with two signs, which stand by the letters of their chord or scale."""
     said = [f"All in {guide.keys[0]}, the first key; it moves with the key."] if guide.keys else []
     written = [*(n for c in guide.choices for n in c.notes)]
@@ -193,13 +193,13 @@ def _said(choice: Choice) -> str:
 
 
 def chords_words(chords: Sequence[ChordGuide]) -> str:
-    """What stands over the chords, one by one."""
+    """The introduction to the chords one by one."""
     again = any(before for choices in said_once(entries(chords)) for _, before in choices)
     return f"{ARPEGGIO_FIRST} {BRACKETS}" + (f" {SEE}" if again else "")
 
 
 def beyond_words(choice: Choice, before: str = "") -> str:
-    """What stands in small beside a scale: ``over A7, for colour``, ``for colour, see F7``."""
+    """The small words beside a scale: ``over A7, for colour``, ``for colour, see F7``."""
     tag = choice.tag and f"for {choice.tag}"
     goal = f"before {choice.goal}" if before and choice.goal else ""
     see = before and f"see {before}"
