@@ -124,3 +124,14 @@ def test_back_way_home_goes_to_the_chord_at_home_alone() -> None:
 def test_major_four_of_a_dorian_vamp_names_its_bright_sixth() -> None:
     """Common practice."""
     assert "bright sixth of the dorian mode" in words(guide("i7:4 IV7:4", "Am"), "D7")
+
+
+def test_track_of_two_choruses_goes_round_to_the_top() -> None:
+    made = write_guide(groove.read_form("twelve-bar", chords="I7 IV7 ii7 V7", choruses=2))
+    assert (str(made.changes[-1].change.after), made.changes[-1].back) == ("C7", True)
+
+
+def test_five_that_goes_elsewhere_each_time_names_all_that_comes_instead() -> None:
+    """Common practice."""
+    said = words(guide("Imaj7 V7 vi7 ii7 V7 IVmaj7"), "G7")
+    assert said == "The V: the ear expects Cmaj7, and Am7 or Fmaj7 comes instead."
