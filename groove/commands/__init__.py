@@ -1,1 +1,1 @@
-"""The commands, each parsing, calling and printing; `groove.cli` puts them together."""
+"""The commands, which parse, call the library and print; `groove.cli` loads them by name."""

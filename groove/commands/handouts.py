@@ -1,4 +1,4 @@
-"""`groove chart`, `groove sheet` and `groove page`: what is handed out with a track."""
+"""`groove chart`, `groove sheet` and `groove page`: the handouts of a track."""
 
 from __future__ import annotations
 

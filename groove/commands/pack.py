@@ -1,4 +1,4 @@
-"""`groove pack`: everything to post."""
+"""`groove pack`: all files to post, as a folder and a zip."""
 
 from __future__ import annotations
 

@@ -102,10 +102,11 @@ def _part(part: PlayedPart, a4: float) -> Iterable[Timed]:
             ON,
             mido.Message("note_on", channel=channel, note=pitch, velocity=note.velocity),
         )
+        off = {"channel": channel, "note": pitch, "velocity": 64}  # checked with its start
         yield (
             note.start + note.length,
             OFF,
-            mido.Message("note_off", channel=channel, note=pitch, velocity=64),
+            mido.Message("note_off", skip_checks=True, **off),
         )
 
 

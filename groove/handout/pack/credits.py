@@ -1,4 +1,4 @@
-"""CREDITS.txt: whose work is in a pack, what each licence asks, and the usual cautions."""
+"""CREDITS.txt: authors and licences of the parts of a pack, and the usual cautions."""
 
 from __future__ import annotations
 

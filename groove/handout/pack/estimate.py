@@ -1,4 +1,4 @@
-"""How much a pack will take, before it is begun.
+"""Estimates the files, bytes and seconds that a pack will take.
 
 The rates were measured (one core of a current server, `tests/bench/pack_two_cores.py`); another
 machine may be twice as fast or as slow, and the bar's time left goes by what it has done so far.
@@ -13,7 +13,7 @@ from groove.form import choruses
 from groove.handout.pack.plan import Task
 
 TAIL_SECONDS = 2.5
-"""What rings on after the last bar, about."""
+"""About how long a track rings on after its last bar."""
 PLAYING = 0.014
 """Seconds of one core for a second of the band, played and mastered."""
 WRITING = {"wav": 0.001, "flac": 0.002, "mp3": 0.009, "ogg": 0.007}
@@ -28,12 +28,12 @@ STARTING = 0.8
 SHARED = 0.8
 """Of its cores' time; where a pack gets less it says so."""
 MANY_FILES, MANY_BYTES, MANY_SECONDS = 500, 2e9, 600
-"""More than this is asked about first: what no lesson needs, or takes longer than one waits."""
+"""Above any of these the user is asked first: no lesson needs as much."""
 
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """What will be made: files, their bytes and those of the whole pack's zip, seconds.
+    """Files to make, their bytes and those of the whole pack's zip, seconds, and cores.
 
     shared: whether other programs keep the cores busy too.
     """
@@ -67,9 +67,9 @@ class Estimate:
 def estimate(
     missing: Sequence[Task], whole: Iterable[Task], cores: int, busy: float = 0.0
 ) -> Estimate:
-    """What it takes to make the missing tasks, and then the zip of the whole pack.
+    """The estimate for making the missing tasks, and then the zip of the whole pack.
 
-    busy: how many cores other programs keep busy, with whom ours are shared then.
+    busy: how many cores other programs keep busy, to share with ours.
     """
     used = max(1, min(cores, len(missing)))
     share = min(1.0, cores / (used + busy))

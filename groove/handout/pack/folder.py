@@ -1,8 +1,8 @@
-"""The folder of a pack: what of it is ours, what of that is still good, and how files get there.
+"""The pack's folder: which files are ours, which are still valid, and how new ones get there.
 
 While a pack is being made, the folder holds another one, `STATE`: the names that are ours, a
 record of each job that is done, and where jobs work. It goes when the pack is whole. So a run that
-was killed at any moment can be continued, and nothing that somebody else put there is touched.
+was killed at any moment can be continued, and files of other origin are never touched.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ CREDITS = "CREDITS.txt"
 FORMAT = 1
 _NAMES, _RECORD = "names.json", "done-"
 _OURS = re.compile(r"([^/\\.\0][^/\\\0]*/)?[^/\\.\0][^/\\\0]*")
-"""What a name of ours looks like, in any script: no way out of the folder, nothing hidden."""
+"""A name of ours, in any script: no way out of the folder, nothing hidden."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +44,8 @@ class Made:
 
 @dataclass(frozen=True, slots=True)
 class Earlier:
-    """What earlier runs left. track: whose pack it is. names: what is ours. made: the files made,
-    by path; one that was made again by a run that was broken has two entries."""
+    """The state that earlier runs left. track: of which track the pack is. names: of our files.
+    made: the files made, by path; one that a broken run made again has two entries."""
 
     track: str | None
     names: frozenset[str]
@@ -66,7 +66,7 @@ class Aside:
 
 
 def earlier(folder: Path) -> Earlier:
-    """What earlier runs left in a folder; what can't be read says nothing."""
+    """Read what earlier runs left in a folder; a file that can't be read counts as missing."""
     manifest = _read(folder / MANIFEST)
     claims = _read(folder / STATE / _NAMES)
     entries = _entries(manifest.get("files") if manifest.get("pack") == FORMAT else None)
@@ -185,7 +185,7 @@ def digest(path: Path) -> str:
 
 @contextmanager
 def in_words(folder: Path) -> Iterator[None]:
-    """What the system refuses in a folder becomes a GrooveError."""
+    """Turn an OSError in a folder into a one-line GrooveError."""
     try:
         yield
     except OSError as error:
@@ -194,10 +194,9 @@ def in_words(folder: Path) -> Iterator[None]:
 
 @contextmanager
 def claimed(folder: Path, names: Iterable[str], known: Earlier, track: str) -> Iterator[Path]:
-    """The folder, made ours: names are claimed and no other run may work in it meanwhile.
+    """Claim names in the folder, and keep other runs out meanwhile. Yields the state folder.
 
-    Yields the state folder. What this run began and did not finish is taken away at the end; all
-    of the state goes when the block ends well.
+    At the end unfinished work of this run is removed; if all went well, all of the state is.
     """
     new = [path for path in (folder, *folder.parents) if not path.exists()]
     state = folder / STATE
@@ -223,7 +222,7 @@ def claimed(folder: Path, names: Iterable[str], known: Earlier, track: str) -> I
 
 @contextmanager
 def _locked(path: Path, folder: Path) -> Iterator[None]:
-    """Held by one run at a time; the system lets go of it when that ends, however it does."""
+    """A lock that one run holds at a time; the system frees it however that run ends."""
     import fcntl
 
     with path.open("wb") as file:
@@ -235,7 +234,7 @@ def _locked(path: Path, folder: Path) -> Iterator[None]:
 
 
 def _sweep(state: Path) -> None:
-    """Take away what jobs left behind that did not end."""
+    """Remove what unfinished jobs left behind."""
     for left in [*state.glob("work-*"), *state.glob("*.part")]:
         if left.is_dir():
             shutil.rmtree(left, ignore_errors=True)
@@ -244,7 +243,7 @@ def _sweep(state: Path) -> None:
 
 
 def write_whole(path: Path, content: bytes) -> None:
-    """A file of the state folder, whole or not at all."""
+    """Write a file of the state folder, whole or not at all."""
     part = path.with_name(f"{path.name}.part")
     part.write_bytes(content)
     part.replace(path)

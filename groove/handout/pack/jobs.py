@@ -1,4 +1,4 @@
-"""The jobs of a pack, on all cores or on whatever runs jobs: plain data in, files out.
+"""Runs the jobs of a pack, on all cores or on a given executor: plain data in, files out.
 
 A job can be sent to another process or another machine that sees the same folder. It writes its
 files itself, whole or not at all, and hands back what they are.
@@ -87,7 +87,7 @@ def run_elsewhere(job: Job) -> Outcome:
 
 
 def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
-    """Make a job's files in `work`; what is known beforehand has been said by then."""
+    """Make a job's files in `work`, without the notes that groove.pack has said before."""
     task = replace(job.task, form=replace(job.task.form, notes=()))
     if task.kind == "track":
         from groove.track import make
@@ -128,7 +128,7 @@ def _formats(task: Task) -> list[str]:
 
 
 def _options(job: Job) -> AudioOptions:
-    """What the track's maker is asked for, so that no file is made which isn't missing."""
+    """The options for groove.make by which it makes the missing files and no others."""
     asked, pieces = job.asked, job.task.pieces
     mixes = [piece.mix for piece in pieces if piece.mix]
     if not mixes:

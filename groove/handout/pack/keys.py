@@ -1,4 +1,4 @@
-"""The keys and tempos of a pack, as they are asked for, and the form in each of them."""
+"""Reads the keys and tempos asked for, and moves the form to each of them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The pack: everything that a teacher posts about a form, in a folder and as a zip.
+"""Makes a pack: everything that a teacher posts about a form, in a folder and as a zip.
 
 For each key the chart and the lesson sheet; for each key and tempo MIDI and audio; the practice
 page; an overview with players, the credits, and a manifest of it all. A second run makes only
@@ -105,12 +105,12 @@ def pack(
     there are charts and sheets beside those in concert pitch: ``["Bb", "Eb"]``. paper: a4 or
     letter. options: of tracks, sheets and page; see PackOptions.
 
-    executor: whatever runs the jobs, such as a cluster's; every worker must see the folder and
+    executor: runs the jobs, such as a cluster's; every worker must see the folder and
     the soundfont under the same paths. By default all cores of this machine: new processes, so
     that a script must call this under ``if __name__ == "__main__":``.
 
-    say: is told, a line at a time, what the reader should know. progress: is told how much is
-    done, 0 to 1. agree: is asked whether to begin, where much is to be made.
+    say: called with each line that the reader should know. progress: called with the share that is
+    done, 0 to 1. agree: called with the estimate if much is to be made; False stops the pack.
 
     Raises GrooveError. Files that were finished before stay, and another run goes on from there.
     """
@@ -183,7 +183,7 @@ def _files(names: Sized) -> str:
 
 
 def _say_notes(plan: PackPlan, font: Soundfont, say: Callable[[str], None]) -> None:
-    """What the reader should know before anything is made."""
+    """Say which soundfont plays, what its licence asks, and the form's notes."""
     from groove.form.style import tempo_note
 
     say(f"soundfont: {font}")
@@ -209,7 +209,7 @@ def _begin(
     say: Callable[[str], None],
     agree: Callable[[Estimate], bool],
 ) -> None:
-    """Say what will be made. GrooveError where there is no room, or nobody agrees."""
+    """Say what will be made. Raises GrooveError for lack of room, or if `agree` returns False."""
     from groove.sound.parallel import cores
 
     expected = estimate(missing, plan.tasks, cores(), os.getloadavg()[0])

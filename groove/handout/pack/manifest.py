@@ -1,4 +1,4 @@
-"""manifest.json: every file of a pack, what it is, and what it was made from."""
+"""manifest.json: a list of all files of a pack, with their kind and origin."""
 
 from __future__ import annotations
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Soundfont
 
 PLAYED = ("mp3", "ogg", "flac", "wav")
-"""What the players take where there are several, the first there is."""
+"""Formats in the order in which a player prefers them."""
 
 
 @dataclass(frozen=True, slots=True)

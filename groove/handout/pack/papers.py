@@ -1,4 +1,4 @@
-"""Whom the charts and lesson sheets of a pack are for, and what is on them in each key."""
+"""Readers of a pack's charts and lesson sheets, and the content of these in each key."""
 
 from __future__ import annotations
 
@@ -22,14 +22,14 @@ OCTAVE = 12
 
 @dataclass(frozen=True, slots=True)
 class Papers:
-    """What charts and sheets show. requests: for concert pitch, then for each other reader, the
-    phrase as it was given. paper: its size."""
+    """The content of charts and sheets. requests: for concert pitch, then for each other reader,
+    the phrase as it was given. paper: its size."""
 
     requests: tuple[Request, ...] = (USUAL,)
     paper: str = "a4"
 
     def request(self, reader: str, home: Form, form: Form) -> Request:
-        """What is asked for a reader of a form that was `home` when the phrase was given."""
+        """The request for a reader of a form that was `home` when the phrase was given."""
         found = next(each for each in self.requests if each.reader == reader)
         if found.phrase is None:
             return found
@@ -43,7 +43,7 @@ A4 = Papers()
 
 
 def read_papers(form: Form, readers: str | Iterable[str], paper: str, request: Request) -> Papers:
-    """What is asked of the papers, tried out on a form. Raises GrooveError for what can't be.
+    """The papers asked for, tried out on a form. Raises GrooveError if they can't be made.
 
     readers: as `reader_named` knows them, in a list or with commas between them; concert pitch is
     always there. request: as for a sheet in concert pitch.
@@ -61,7 +61,7 @@ def read_papers(form: Form, readers: str | Iterable[str], paper: str, request: R
 
 
 def _for_reader(name: str, request: Request) -> Request:
-    """The request for another reader; whose music is transposed plays on no neck."""
+    """The request for another reader; for a transposing one without a fretboard."""
     asked = replace(request, reader=name)
     on_strings = asked.instrument in (None, *STRINGED)
     if not (READERS[name].fifths and on_strings):

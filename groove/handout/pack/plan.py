@@ -1,4 +1,4 @@
-"""What a pack holds: its files, their names, and what each of them is made from.
+"""Plans a pack: its files, their names, and the digests of all that each is made from.
 
 A file's fingerprint is a digest of everything that its content depends on. Where an earlier run
 left a file with the same fingerprint, it need not be made again.
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Soundfont
 
 LIBRARIES = ("lameenc", "mido", "mutagen", "numpy", "pyfluidsynth", "reportlab", "soundfile")
-"""Distributions that have a say in the bytes of what is made."""
+"""Distributions on which the bytes of the files depend."""
 PROGRAM = Path(patterns.__file__).parent
 HAS_BITS = ("wav", "flac")
 KINDS = {"chart": "chord chart", "sheet": "lesson sheet"}
@@ -84,7 +84,7 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class KeyFolder:
-    """What is there in one key: a folder, papers for each reader, a track for each tempo."""
+    """The files in one key: a folder, papers for each reader, a track for each tempo."""
 
     form: Form
     folder: str
@@ -251,7 +251,7 @@ def _is_absolute(form: Form) -> bool:
 
 @cache
 def program_digest() -> str:
-    """A digest of the program, its patterns and the libraries that have a say in what it makes."""
+    """A digest of the program, its patterns and the versions of LIBRARIES."""
     whole = hashlib.sha256()
     for name, path in program_files():
         whole.update(f"{name}\0".encode())
