@@ -1,4 +1,4 @@
-"""The practice page for whoever doesn't see it, or uses no pointer."""
+"""The practice page read by a screen reader and used without a pointer."""
 
 from __future__ import annotations
 
@@ -128,7 +128,7 @@ TOLD = """({ told, seconds }) => {
   const speech = new practice.Speech((words) => said.push(words));
   for (let n = 0; n < 8; n++) {
     const [bar, chords] = bars[n % 4], round = Math.floor(n / 4);
-    for (const part of [0, 0.4]) { // it is told more than once in a bar
+    for (const part of [0, 0.4]) { // more than once in a bar
       const key = ['A', 'B♭'][round];
       speech.follow(told, { bar, round, key, chords }, 1000 * seconds * (n + part));
     }

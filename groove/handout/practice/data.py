@@ -153,7 +153,7 @@ def _swing(form: Form) -> Json:
         "from": SLOWEST,
         "step": RATIO_STEP,
         "ratios": [
-            round(swing_ratio(form.feel, swing_tempo(form.drums, tempo)), 4)
+            swing_ratio(form.feel, swing_tempo(form.drums, tempo))
             if form.swing_follows_tempo
             else form.swing_ratio
             for tempo in tempi
@@ -173,7 +173,7 @@ def _sections(form: Form) -> list[list[Any]]:
 
 def _lines(form: Form) -> list[list[float]]:
     """The share of the line's width that each bar takes in the written chart, line by line."""
-    return [[round(share, 4) for share in line] for line in chorus_shares(form, PAPERS["a4"])]
+    return [list(line) for line in chorus_shares(form, PAPERS["a4"])]
 
 
 def _harmony(form: Form, request: Request) -> Json:

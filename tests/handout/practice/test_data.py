@@ -94,6 +94,30 @@ def test_swing_follows_the_tempo_unless_the_form_says_its_ratio() -> None:
     assert set(fixed) == {1.7}
 
 
+def test_the_swing_table_has_an_entry_every_ten_beats_from_the_slowest_to_the_fastest() -> None:
+    swing = data_of("swing")["swing"]
+    assert (swing["from"], swing["step"], len(swing["ratios"])) == (30, 10, 30)
+    written = data_of("swing")["tempo"]
+    assert swing["ratios"][round((written - 30) / 10)] == pytest.approx(swing["written"], abs=0.001)
+
+
+def test_only_another_pitch_than_440_hertz_is_tuned() -> None:
+    assert data_of("straight")["tuning"] == []
+    tuned = page_data(read_form("one-chord-vamp", a4=432))
+    assert tuned["a4"] == 432
+    assert tuned["tuning"] != []
+
+
+def test_sections_are_named_with_their_first_bars() -> None:
+    assert data_of("swing")["sections"] == [["A", 1], ["A", 9], ["B", 17], ["A", 25]]
+
+
+def test_a_bass_note_is_counted_from_the_tonic() -> None:
+    data = page_data(read_form("one-chord-vamp", key="Eb", chords="I I/3"))
+    assert [chord[2] for chord in data["chords"]] == [0, 0]
+    assert [chord[4] for chord in data["chords"]] == [None, 4]  # a third: four fifths
+
+
 @pytest.mark.parametrize("tempo", [30, 300, 320])
 def test_the_page_plays_every_tempo_that_a_form_may_have(tempo: int) -> None:
     data = page_data(read_form("one-chord-vamp", tempo=tempo))
