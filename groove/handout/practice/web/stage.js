@@ -67,9 +67,9 @@ export class Stage {
     this.called = null;
     this.#watch(this.context.currentTime);
     this.running = this.context.state === "running";
-    this.goOn();
     this.player.start(this.context.currentTime + LEAD_SECONDS);
     this.#keepAhead();
+    this.goOn();
     this.clock.start();
   }
 
