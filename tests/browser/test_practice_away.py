@@ -64,7 +64,7 @@ def test_after_the_device_took_the_sound_away_it_goes_on_where_it_was(opened: An
     page = opened("#tempo=200&silent=none&countin=off")
     page.evaluate(HEAR)
     page.click("#play")
-    wait_for_beats(page, 2)
+    page.wait_for_selector(".bar[aria-current]")
     page.evaluate("practice.stage.context.suspend()")  # as a telephone call does
     page.wait_for_function("() => document.getElementById('play-word').textContent === 'Go on'")
     assert "Press Go on" in page.inner_text("#said")
