@@ -38,6 +38,7 @@ def test_no_degree_stands_twice(quality: Quality) -> None:
 def test_guide_tones_are(suffix: str, third: str, seventh: str) -> None:
     quality = parse_quality(suffix)
     assert (str(quality.third), str(quality.seventh)) == (third, seventh)
+    assert [str(d) for d in quality.guide_tones] == [d for d in (third, seventh) if d != "None"]
 
 
 @pytest.mark.parametrize("suffix", ["7", "9", "13", "7sus4", "7alt", "7b5", "7#5"])

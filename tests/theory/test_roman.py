@@ -49,7 +49,7 @@ def test_numeral_in_a_minor_key_counts_from_the_major_scale(numeral: str, chord:
         ("I/3", "C/E"), ("I/5", "C/G"), ("i/3", "Cm/Eb"), ("ii7/3", "Dm7/F"), ("V7/7", "G7/F"),
         ("iiø/5", "Dm7b5/Ab"), ("Imaj7/7", "Cmaj7/B"), ("viio7/7", "Bdim7/Ab"), ("i/b7", "Cm/Bb"),
         ("V/b7", "G/F"), ("i/7", "Cm/B"), ("I/1", "C"), ("I/9", "C/D"), ("I6/9/3", "C6/9/E"),
-        ("V7b9/9", "G7b9/Ab"), ("I/b9", "C/Db"), ("I/b1", "C/B"),
+        ("V7b9/9", "G7b9/Ab"), ("V7b9/2", "G7b9/Ab"), ("I/b9", "C/Db"), ("I/b1", "C/B"),
     ],
 )  # fmt: skip
 def test_degree_after_the_slash_is_the_chords_own(numeral: str, chord: str) -> None:
