@@ -167,8 +167,10 @@ def chord_lines(draw: st.DrawFn, bars: int = 12) -> str:
     for _ in range(draw(st.integers(1, max(1, bars // 2)))):
         for length in draw(st.sampled_from(SPLITS)):
             slash = draw(st.sampled_from(("", "", "", "", *SLASHES)))
-            numeral = draw(st.sampled_from(DEGREES)) + draw(st.sampled_from(QUALITIES))
-            words.append(f"{numeral}{slash}:{length}")
+            quality = draw(st.sampled_from(QUALITIES))
+            if quality == "6" and slash in ("/3", "/5"):
+                quality = "maj6"  # 6/3 and 6/5 are figured bass
+            words.append(f"{draw(st.sampled_from(DEGREES))}{quality}{slash}:{length}")
     return " ".join(words)
 
 
