@@ -19,9 +19,7 @@ from groove.commands.terminal import progress_bar, say, show_paths
 from groove.files import try_targets
 from groove.form.model import Form
 from groove.form.words import say_notes
-
-CHARTS = (".svg", ".pdf", ".musicxml")
-SHEETS = (".pdf", ".svg", ".md", ".json")
+from groove.handout import CHARTS, SHEETS
 
 
 @click.command("chart")

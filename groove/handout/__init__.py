@@ -1,1 +1,4 @@
-"""What is handed out beside the track."""
+"""Papers and pages handed out with a track, and the endings of their files."""
+
+CHARTS = (".svg", ".pdf", ".musicxml")
+SHEETS = (".pdf", ".svg", ".md", ".json")

@@ -22,10 +22,17 @@ def pdf(pages: Sequence[Page], title: str = "") -> bytes:
     for name, file in FILES.items():
         pdfmetrics.registerFont(TTFont(f"handout-{name}", FOLDER / file))
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1, lang="en")
+    canvas = Canvas(
+        out,
+        invariant=1,
+        pageCompression=1,
+        lang="en",
+        initialFontName=f"handout-{next(iter(FILES))}",
+    )
+    canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.setTitle(title or pages[0].title)
     canvas.setSubject(pages[0].words)
-    canvas.setAuthor("")
+    canvas.setAuthor("groove")
     canvas.setCreator("groove")
     for page in pages:
         canvas.setPageSize((page.paper.width * POINTS_PER_MM, page.paper.height * POINTS_PER_MM))

@@ -7,19 +7,13 @@ import pypdfium2
 import pytest
 
 import groove
-from groove.commands import handouts
 from groove.errors import GrooveError
 from groove.handout.drawing.page import PAPERS
 from groove.handout.output import numbered_names
-from groove.handout.sheet import files as sheet_files
 from groove.handout.sheet.files import write_sheet_files
 from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import write_sheet
 from tests.handout.sheet.sheet_material import sheet
-
-
-def test_command_and_library_know_the_same_files() -> None:
-    assert handouts.SHEETS == sheet_files.KINDS
 
 
 def test_files_of_all_kinds_are_written(tmp_path: Path) -> None:
@@ -39,6 +33,17 @@ def test_shorter_sheet_names_the_pages_that_a_longer_one_left(tmp_path: Path) ->
     (note,) = [line for line in said if "earlier" in line]
     assert note.startswith("note: sheet-7.svg, sheet-12.svg are not of this handout")
     assert (tmp_path / "sheet-7.svg").exists()
+
+
+def test_one_page_alone_has_the_name_asked_for() -> None:
+    assert numbered_names(Path("a.svg"), 1) == [Path("a.svg")]
+
+
+def test_several_pages_name_the_single_one_that_an_earlier_handout_left(tmp_path: Path) -> None:
+    said: list[str] = []
+    (tmp_path / "sheet.svg").touch()
+    write_sheet_files(sheet("i-v-vi-iv"), [tmp_path / "sheet.svg"], say=said.append)
+    assert [line for line in said if "sheet.svg is not of this handout" in line]
 
 
 def test_ten_pages_and_more_sort_by_name() -> None:
@@ -61,6 +66,14 @@ def test_pdf_is_called_what_the_handout_is(tmp_path: Path, title: str) -> None:
     (path,) = write_sheet_files(write_sheet(form), [tmp_path / "a.pdf"])
     found = pypdfium2.PdfDocument(path).get_metadata_dict()["Title"]
     assert found == f"{title}, lesson sheet"
+
+
+def test_pdf_shows_its_title_names_its_maker_and_embeds_every_font(tmp_path: Path) -> None:
+    (path,) = write_sheet_files(sheet("one-chord-vamp"), [tmp_path / "a.pdf"])
+    assert pypdfium2.PdfDocument(path).get_metadata_dict()["Author"] == "groove"
+    content = path.read_bytes()
+    assert b"/DisplayDocTitle true" in content
+    assert b"Helvetica" not in content
 
 
 def test_pdf_opens_with_as_many_pages_as_were_laid_out(tmp_path: Path) -> None:
