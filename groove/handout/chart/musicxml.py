@@ -34,8 +34,8 @@ STEPS_OF_FIFTH = 4
 def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
     """The chart as a MusicXML file in UTF-8; the same chart gives the same bytes.
 
-    numerals: Roman numerals stand under the chords as words. An element of harmony has a root or
-    a numeral, and programs read the root.
+    numerals: Roman numerals stand under the chords as words: <harmony> takes either a root or a
+    numeral, and programs read the root.
     """
     root = ET.Element("score-partwise", version="4.0")
     _add(_add(root, "work"), "work-title", chart.title)
@@ -86,11 +86,6 @@ def _attributes(measure: ET.Element, chart: WrittenChart) -> None:
         transpose = _add(attributes, "transpose")
         _add(transpose, "diatonic", diatonic)
         _add(transpose, "chromatic", chromatic)
-    style = _add(attributes, "measure-style")
-    slash = ET.SubElement(style, "slash", {"type": "start", "use-stems": "no"})
-    _add(slash, "slash-type", "quarter")
-    if chart.meter.is_compound:
-        _add(slash, "slash-dot")
 
 
 def transposition(reader: Reader, key: Key) -> tuple[int, int]:
@@ -143,7 +138,7 @@ def _chords(measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals:
     for beat in range(chart.meter.beats):
         start = beat * chart.meter.beat_ticks
         _harmonies(measure, chords, start, start + chart.meter.beat_ticks, numerals)
-        _beat(measure, chart)
+        _slash(measure, chart, chart.meter.beat_ticks)
 
 
 def _harmonies(
@@ -162,14 +157,34 @@ def _harmonies(
                 measure.append(element)
 
 
-def _beat(measure: ET.Element, chart: WrittenChart) -> None:
-    """A beat of the bar as a rest; in slash notation it is shown as a slash."""
+def _slash(measure: ET.Element, chart: WrittenChart, ticks: int) -> ET.Element:
+    """A slash without a stem, on the middle line.
+
+    It is a note of its own: not every program draws rests under <measure-style><slash> as slashes.
+    """
+    note = _add(measure, "note")
+    middle = _add(note, "unpitched")
+    step, octave = {"treble": ("B", 4), "bass": ("D", 3)}[chart.reader.clef]
+    _add(middle, "display-step", step)
+    _add(middle, "display-octave", octave)
+    kind, dotted = VALUES[ticks]
+    _value(note, ticks, kind, dotted)
+    _add(note, "stem", "none")
+    _add(note, "notehead", "slash")
+    return note
+
+
+def _rest(measure: ET.Element, chart: WrittenChart) -> None:
     note = _add(measure, "note")
     _add(note, "rest")
-    _add(note, "duration", chart.meter.beat_ticks)
+    _value(note, chart.meter.beat_ticks, "quarter", chart.meter.is_compound)
+
+
+def _value(note: ET.Element, ticks: int, kind: str, dotted: bool) -> None:
+    _add(note, "duration", ticks)
     _add(note, "voice", 1)
-    _add(note, "type", "quarter")
-    if chart.meter.is_compound:
+    _add(note, "type", kind)
+    if dotted:
         _add(note, "dot")
 
 
@@ -177,28 +192,15 @@ def _end_of_piece(
     measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals: bool
 ) -> None:
     """The bar after the last chorus: one slash held through, or struck and then silence."""
-    style = _add(_add(measure, "attributes"), "measure-style")
-    ET.SubElement(style, "slash", {"type": "stop"})
     _harmonies(measure, list(bar.chords), 0, chart.meter.bar_ticks, numerals)
     held = bar.rest == "ring"
     ticks = chart.meter.bar_ticks if held else chart.meter.beat_ticks
-    note = _add(measure, "note")
-    middle = _add(note, "unpitched")
-    step, octave = {"treble": ("B", 4), "bass": ("D", 3)}[chart.reader.clef]
-    _add(middle, "display-step", step)
-    _add(middle, "display-octave", octave)
-    _add(note, "duration", ticks)
-    _add(note, "voice", 1)
-    kind, dotted = VALUES[ticks]
-    _add(note, "type", kind)
-    if dotted:
-        _add(note, "dot")
-    _add(note, "notehead", "slash")
+    note = _slash(measure, chart, ticks)
     if held:
         _add(_add(note, "notations"), "fermata")
         return
     for _ in range(chart.meter.beats - 1):
-        _beat(measure, chart)
+        _rest(measure, chart)
 
 
 def _bar_line(

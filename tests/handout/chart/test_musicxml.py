@@ -68,9 +68,16 @@ def test_harmony_of_a_key_cycle_is_that_of_its_first_chorus_and_its_end() -> Non
     assert (end.findtext(".//root-step"), end.findtext(".//root-alter")) == ("B", "-1")
 
 
-def test_slash_notation_runs_to_the_last_chorus() -> None:
-    slashes = [e.get("type") for e in parsed(shipped("twelve-bar")).iter("slash")]
-    assert slashes == ["start", "stop"]
+def test_every_beat_of_a_chorus_is_a_slash_without_a_stem() -> None:
+    root = parsed(shipped("twelve-bar"))
+    *chorus, _ = root.iter("measure")
+    notes = [note for measure in chorus for note in measure.iter("note")]
+    assert len(notes) == 12 * 4
+    for note in notes:
+        assert note.find("unpitched") is not None
+        assert note.findtext("notehead") == "slash"
+        assert note.findtext("stem") == "none"
+    assert root.find(".//measure-style") is None
 
 
 def test_bass_clef_is_written_where_asked_for() -> None:
