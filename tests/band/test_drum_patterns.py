@@ -17,7 +17,7 @@ LEVELS = (1, 2, 3)
 AUDIBLE = 2  # strokes that come or go
 LEAST_STROKES = 6  # a bar that loses one to a crash and a kick is still 60 % like itself
 
-# Issue 3 asks for these; the Latin ones have a test file of their own.
+# The families that are whole here; the Latin patterns have a test file of their own.
 STRAIGHT = {
     "eighths-rock", "sixteenths-rock", "soul-backbeat", "sixteenth-funk", "train-beat",
     "half-time", "slow-ballad", "one-drop", "disco",
