@@ -90,14 +90,16 @@ def _draw_row(take: Take, row: list[Bar], size: int, drums: Axes, pitched: Axes)
     octaves = [pitch for pitch in range(low, high + 1) if pitch % 12 == 0]
     pitched.set_yticks(octaves, [f"C{pitch // 12 - 1}" for pitch in octaves])
     pitched.set_ylabel("bass (dark), comping (light)")
-    beats = take.chart.form.meter.beats
+    meter = take.chart.form.meter
+    beats = [start / meter.bar_ticks for start in meter.beat_starts]
     first = start / width
     for axes in (drums, pitched):
         axes.set_xlim(first, first + size + 1)
         axes.set_xticks([bar.start / width for bar in row], [_label(bar) for bar in row])
         axes.tick_params(axis="x", length=0)
-        lines = [first + beat / beats for beat in range(len(row) * beats + 1)]
-        weights = [0.2 if beat % beats else 0.9 for beat in range(len(lines))]
+        lines = [first + bar + beat for bar in range(len(row)) for beat in beats]
+        lines.append(first + len(row))
+        weights = [0.2 if line % 1 else 0.9 for line in lines]
         upright = axes.get_xaxis_transform()
         axes.vlines(lines, 0, 1, transform=upright, lw=weights, color="0.5", zorder=0)
         axes.spines[["top", "right"]].set_visible(False)

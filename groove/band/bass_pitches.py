@@ -133,12 +133,12 @@ def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
     slot, key = changes.slot_at(event.start), chart.key_at(event.start)
     since = event.start - chart.start
     in_bar = since % meter.bar_ticks
-    if in_bar % meter.beat_ticks:
+    if in_bar not in meter.beat_starts:
         place = SKIP
     elif in_bar == 0:
         place = DOWNBEAT
     else:
-        place = STRONG if 2 * in_bar == meter.bar_ticks else WEAK
+        place = STRONG if in_bar in meter.group_starts else WEAK
     only = -1
     if event.start == slot.start:
         only = slot.chord.lowest.pitch_class

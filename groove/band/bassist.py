@@ -25,6 +25,7 @@ from groove.band.bass_pitches import (
 from groove.band.bass_positions import positions
 from groove.band.changes import Changes
 from groove.band.kick_lock import KickLock
+from groove.band.marked_chords import bass_roots, with_pushes, without_silent
 from groove.band.part import GridNote, Part, weight
 from groove.form.chart import Bar, Chart, Slot
 from groove.rhythm.box_notation import Cell
@@ -40,6 +41,7 @@ def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
     fills = tuple(fill for fill in drums.fills if not chart.bar_at(fill[0]).bass.is_tied)
     events = _plain_in_fills(events, fills, changes, beat)
     events = _with_roots(events, changes, chart)
+    events = with_pushes(events, changes, beat, _pushed)
     pitches: list[int] = []
     for pattern, group in groupby(events, key=lambda event: chart.bar_at(event.start).bass):
         stretch = list(group)
@@ -51,7 +53,11 @@ def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
         GridNote(event.start, event.length, pitch, _weight(event, kicks), "", string, fret)
         for event, pitch, (string, fret) in zip(events, pitches, positions(pitches), strict=True)
     )
-    return Part("bass", notes)
+    return Part("bass", tuple(without_silent(bass_roots(notes, changes), changes)))
+
+
+def _pushed(slot: Slot, length: int) -> LineNote:
+    return LineNote(slot.start, length, ROOT, True)
 
 
 def _weight(event: LineNote, kicks: frozenset[int]) -> float:

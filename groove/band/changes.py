@@ -19,9 +19,9 @@ class Changes:
         self.slots = chart.changes
         self._starts = [slot.start for slot in chart.changes]
         self._end = chart.changes[-1].end
-        self._half_bar = chart.form.meter.bar_ticks // 2
-        self._bar = chart.form.meter.bar_ticks
-        self._even = chart.form.meter.beats % 2 == 0
+        meter = chart.form.meter
+        self._bar = meter.bar_ticks
+        self._strong = (*meter.group_starts, meter.bar_ticks)
 
     def slot_at(self, tick: int) -> Slot:
         """The chord that sounds at a time."""
@@ -30,9 +30,10 @@ class Changes:
         return self.slots[max(0, bisect_right(self._starts, tick) - 1)]
 
     def chord_to_come(self, tick: int) -> Chord:
-        """The chord at the next strong place: the half bar, in three the bar line."""
-        step = self._half_bar if self._even else self._bar
-        return self.slot_at((tick // step + 1) * step).chord
+        """The chord at the next strong place, where a group of beats or a bar begins."""
+        bar, in_bar = divmod(tick, self._bar)
+        coming = next(start for start in self._strong if start > in_bar)
+        return self.slot_at(bar * self._bar + coming).chord
 
     def next_change(self, tick: int) -> Slot:
         """The next chord that begins after a time."""

@@ -11,8 +11,9 @@ from random import Random
 from groove.band.cell_chooser import CellChooser, PlayedBar
 from groove.band.changes import Changes
 from groove.band.comping_hand import CHORD, DEAD, LINE, CompingHand, Hit
+from groove.band.marked_chords import comping_roots, with_pushes, without_silent
 from groove.band.part import Part
-from groove.form.chart import Bar, Chart
+from groove.form.chart import Bar, Chart, Slot
 
 BUSY = 1.25  # strokes of the drummer in a bar, against the mean of the track's bars
 REPEATS = 6  # bars that may go on with the same two bars
@@ -28,12 +29,13 @@ def play_comping(chart: Chart, drums: Part, rng: Random, bass: Part) -> Part:
     beat = chart.form.meter.beat_ticks
     hits = _line(chart, drums, changes, rng)
     hits = _out_of_fills(hits, drums.fills, changes, beat)
+    hits = with_pushes(hits, changes, beat, _pushed)
     hits = _carried(_one_at_a_time(hits), changes, beat)
     hits = _released(hits, changes, chart.end)
     hits = _with_every_chord(hits, changes, chart)
     hits = _released(_one_at_a_time(hits), changes, chart.end)
-    hands = CompingHand(chart, bass.notes, rng)
-    return Part("comping", hands.play(hits, changes))
+    notes = CompingHand(chart, bass.notes, rng).play(hits, changes)
+    return Part("comping", tuple(without_silent(comping_roots(notes, changes), changes)))
 
 
 def _line(chart: Chart, drums: Part, changes: Changes, rng: Random) -> list[Hit]:
@@ -58,11 +60,20 @@ def _line(chart: Chart, drums: Part, changes: Changes, rng: Random) -> list[Hit]
             change = changes.next_change(start)
             if stroke.mark in "nN":
                 chord = changes.chord_to_come(start)
-            elif pattern.pushes and 0 < change.start - start <= beat // 2 and stroke.mark != DEAD:
+            elif (
+                pattern.pushes
+                and not change.early
+                and 0 < change.start - start <= beat // 2
+                and stroke.mark != DEAD
+            ):
                 over = min(pattern.usual_length, beat // 2)
                 chord, length = change.chord, max(length, change.start - start + over)
             hits.append(Hit(start, length, chord, stroke.row, stroke.mark, stroke.accent))
     return hits
+
+
+def _pushed(slot: Slot, length: int) -> Hit:
+    return Hit(slot.start, length, slot.chord, CHORD, "x", True)
 
 
 def _hold_on(hits: list[Hit], bar_line: int, longer: int) -> None:

@@ -100,11 +100,11 @@ class _DrumTouch:
         clock, push = self.clock.next(), self.push.next()
         level = self.figures["level"] * (self.feel.intensity_at(start) - 2)
         rise += self.feel.loudness_at(start)
-        on_beat = start % self.feel.beat == 0
+        on_beat = self.feel.beat_part(start) == 0
         share = self.figures["on_beat_share" if on_beat else "weight_share"]
         pace = shrunk(self._ms(start, self.feel.beat), ROOM_FOR_PLACES)
         even = self.feel.ratio(start) == 1
-        bar = (start - self.feel.chart.start) % self.feel.bar
+        bar = (start - self.feel.chart.start) % self.feel.meter.bar_ticks
         for note in group:
             voice = self.profile.voice(note.row)
             place, lean = self.manners.get((note.row, bar, even)) or self._manner(

@@ -16,6 +16,7 @@ from itertools import accumulate
 from random import Random
 
 from groove.band.cell_chooser import CellChooser
+from groove.band.marked_chords import drummed
 from groove.band.part import GridNote, Part, weight
 from groove.form.chart import Bar, Chart
 from groove.rhythm.box_notation import Cell, Stroke
@@ -67,6 +68,8 @@ def play_drums(chart: Chart, rng: Random) -> Part:
                 fills.append((planned.bar.end - length, planned.bar.end))
     if chart.ending:
         notes += _notes(DrumBar(chart.ending, 0, (), chart.ending.drums.ending.strokes))
+    first = chart.bars[0].drums
+    notes = drummed(notes, chart.changes, first.grid.line_ticks, first.keeps)
     return Part("drums", tuple(notes), tuple(fills))
 
 
@@ -76,15 +79,15 @@ def _count_in(chart: Chart) -> list[GridNote]:
     click, line = first.drums.click, first.drums.grid.line_ticks
     clicks = [
         GridNote(
-            chart.count_in + bar * meter.bar_ticks + beat * meter.beat_ticks,
+            chart.count_in + bar * meter.bar_ticks + beat,
             line, KIT[click].note, weight("x", beat == 0), click,
         )
         for bar in range(chart.form.count_in)
-        for beat in range(meter.beats)
+        for beat in meter.beat_starts
     ]  # fmt: skip
     if not clicks:
         return []
-    beat = clicks[-1].start
+    beat = chart.start - meter.beat_ticks
     pickup = [_note(beat + s.line * line, line, s) for s in first.drums.pickup.strokes]
     return with_two_hands([*clicks, *pickup], first.drums.keeps)
 
@@ -159,13 +162,15 @@ class _Drummer:
         grid, rise = bar.drums.grid, (bar.intensity - 1) / 2  # 0 to 1
         large = self.rng.random() < rise
         if bar.turn == "chorus":
-            wish, most = grid.meter.beats if large else LARGE, grid.meter.beats
+            most = grid.lines
+            wish = most if large else LARGE * grid.lines_per_beat
         else:
             opens = bar.number in self.openings  # the bar after it, counted from 0
-            wish, most = LARGE if large or opens else SMALL, LARGE
-        fills = [fill for fill in bar.drums.fills if fill.lines <= most * grid.lines_per_beat]
+            most = LARGE * grid.lines_per_beat
+            wish = most if large or opens else SMALL * grid.lines_per_beat
+        fills = [fill for fill in bar.drums.fills if fill.lines <= most]
         self.rng.shuffle(fills)
-        fills.sort(key=lambda fill: abs(fill.lines - wish * grid.lines_per_beat))
+        fills.sort(key=lambda fill: abs(fill.lines - wish))
         return [fill for fill in fills if fill not in stale] or fills
 
     def _lift(self, bar: Bar, turned: str, strokes: tuple[Stroke, ...]) -> str:
@@ -230,7 +235,7 @@ def _section_openings(chart: Chart) -> set[int]:
 
 def is_click(note: GridNote, chart: Chart) -> bool:
     """Whether a note is a click of the count-in, not a stroke of the pickup."""
-    on_beat = note.start % chart.form.meter.beat_ticks == 0
+    on_beat = chart.form.meter.beat_at(note.start)[1] == 0
     return on_beat and note.start < chart.start and note.row == chart.bars[0].drums.click
 
 

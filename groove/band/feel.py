@@ -32,8 +32,7 @@ class BandFeel:
         ]
         self.chart, self._start = chart, chart.start
         self.figures: dict[str, Any] = library.load("touch", "band")
-        self.beat, self.bar = form.meter.beat_ticks, form.meter.bar_ticks
-        self._levels = [bar.intensity for bar in chart.bars]
+        self.meter, self.beat = form.meter, form.meter.beat_ticks
         beats = (chart.end - chart.start) // self.beat + 3
         memories = [exp(-1 / long) for long in self.figures["drift"]["beats"]]
         self._drift = _walk(beats, drift_sd_ms, memories, rng)
@@ -66,8 +65,11 @@ class BandFeel:
 
     def intensity_at(self, tick: int) -> float:
         """How busy the band is at a time, 1 to 3."""
-        bar = (tick - self._start) // self.bar
-        return self._levels[max(0, min(bar, len(self._levels) - 1))]
+        return self.chart.bar_at(tick).intensity
+
+    def beat_part(self, tick: int) -> float:
+        """How far into its beat a time is, in beats: 0 on the beat, 1/2 on the off-beat."""
+        return self.meter.beat_at(tick)[1] / self.beat
 
     def swung(self, tick: int, grid: Grid) -> float:
         """A time on the grid as the chorus's swing ratio moves it, in ticks.

@@ -12,6 +12,7 @@ from typing import Any
 
 from groove import library
 from groove.rhythm.box_notation import Grid
+from groove.rhythm.meter import Meter
 from groove.rhythm.patterns import DrumPattern
 
 ANY = "any"  # the voice whose figures are the mean of all
@@ -61,13 +62,28 @@ class Profile:
         A short note is the same whether written in triplets or in halves of the beat.
         """
         meter = grid.meter
-        beat, part = divmod(tick % meter.bar_ticks, meter.beat_ticks)
+        beat, part = meter.beat_at(tick)
         fraction = part / meter.beat_ticks
         if not meter.is_compound and grid.is_triplet != (self.lines == 3):
             fraction = _as_halves(fraction) if grid.is_triplet else _as_triplet(fraction)
         beats = len(self.metre_ms) // self.lines
-        place = IN_THREE[beat] if meter.beats == 3 and beats == 2 else beat % beats
+        place = _place(beat, meter, beats)
         return min(place * self.lines + round(fraction * self.lines), len(self.metre_ms) - 1)
+
+
+def _place(beat: int, meter: Meter, beats: int) -> int:
+    """The beat of a profile's rows, of ``beats``, that a beat of a bar is weighed like.
+
+    In fives and sevens each group begins like a half of the bar and goes on like a weak beat.
+    """
+    if meter.beats == 3 and beats == 2:
+        return IN_THREE[beat]
+    if meter.beats > beats and meter.beats % beats:
+        start = meter.beat_starts[beat]
+        if start in meter.group_starts:
+            return 0 if start == 0 else beats // 2
+        return 1 % beats
+    return beat % beats
 
 
 def _as_triplet(fraction: float) -> float:

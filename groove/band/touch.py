@@ -151,13 +151,13 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
             own *= 1 - figures["kick_settles"] * figures["with_kick"]
         late = habit + own + figures["with_kick"] * kick.get(start, 0.0)
         push = feel.loudness_at(start) + figures["weight_sd"] * weight.next()
-        push += 0.0 if start % feel.beat == 0 else figures["off_beat"]
+        push += 0.0 if feel.beat_part(start) == 0 else figures["off_beat"]
         pattern = pattern_at(start)
         share = figures["held"] if pattern.held is None else pattern.held
         level = figures["level"] * (feel.intensity_at(start) - 2)
         held = 1 - share + figures["held_sd"] * rng.gauss(0, 1) * timing.looseness
         voicing = pattern.voicing if isinstance(pattern, CompingPattern) else ""
-        upward = start % feel.beat == feel.beat // 2
+        upward = feel.beat_part(start) == 1 / 2
         strum = _strum(voicing, upward, len(group), room, figures, rng)
         for note, (sweep, softer) in zip(group, strum, strict=True):
             written = timing.length(note)

@@ -10,10 +10,11 @@ from typing import Any
 from groove.errors import GrooveError, nearest, one_line, quoted
 from groove.form import choruses, style
 from groove.form.chart import chorus_slots, home_chord
-from groove.form.chordline import Span, parse_chords
+from groove.form.chordline import Span, parse_chords, timed
 from groove.form.fields import FIELDS, SectionsError
 from groove.form.intensity import parse_intensity
 from groove.form.model import MOST_MINUTES, USUAL_A4, Form, Section
+from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.roman import Numeral
@@ -147,6 +148,9 @@ def _form(
     usual |= LOOP_DEFAULTS if merged.get("ending") == "loop" else {}
     rest = {field: merged.get(field, default) for field, default in usual.items()}
     turnaround = _turnaround(rest.pop("turnaround"), sections)
+    meter = decided["meter"]
+    sections = tuple(_timed(section, meter) for section in sections)
+    turnaround = _turnaround_timed(turnaround, meter)
     form = Form(
         title=merged.get("title", "Untitled"),
         key=key,
@@ -215,6 +219,23 @@ def _turnaround(asked: bool | tuple[Span, ...], sections: tuple[Section, ...]) -
     return asked
 
 
+def _timed(section: Section, meter: Meter) -> Section:
+    """The section with the length of each chord in a metre."""
+    try:
+        return replace(section, spans=timed(section.spans, meter))
+    except ValueError as error:
+        field = "sections" if section.name else "chords"
+        where = f"{section.name}: " if section.name else ""
+        raise style.StyleError(field, f"{where}{error}") from None
+
+
+def _turnaround_timed(spans: tuple[Span, ...], meter: Meter) -> tuple[Span, ...]:
+    try:
+        return timed(spans, meter)
+    except ValueError as error:
+        raise style.StyleError("turnaround", str(error)) from None
+
+
 def _check_quick_change(form: Form) -> None:
     chorus_slots(replace(form, turnaround=()))
 
@@ -244,7 +265,8 @@ def _check_length(form: Form) -> None:
 def _notes(form: Form) -> tuple[str, ...]:
     last = choruses.in_chorus(form, form.choruses - 1)
     tempi = dict.fromkeys((form.tempo, last.tempo))
-    notes = [style.tempo_note(form.drums, tempo) for tempo in tempi]
+    notes = [style.meter_note(form.drums, form.meter)]
+    notes += [style.tempo_note(form.drums, tempo) for tempo in tempi]
     home = home_chord(form)
     has_third = home.quality.of_step(3) is not None
     if has_third and home.quality.is_minor != (form.key.mode == "minor"):

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
+from groove.form.chordline import Span
 from groove.form.choruses import Chorus, in_chorus, tuning_bars
 from groove.form.intensity import intensities, slow_rise
 from groove.form.model import Form
@@ -24,15 +26,28 @@ BETWEEN_TOPS = 8  # bars, at least
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """A chord over a stretch of time, in ticks from the start of the track."""
+    """A chord over a stretch of time, in ticks from the start of the track.
+
+    early: ticks by which it sounds before its written place. silent: whether it is written N.C.:
+    then bass and comping are silent, and ``chord`` is the one before. root_only: whether its
+    root alone is played.
+    """
 
     start: int
     length: int
     chord: Chord
+    early: int = 0
+    silent: bool = False
+    root_only: bool = False
 
     @property
     def end(self) -> int:
         return self.start + self.length
+
+    @property
+    def written_start(self) -> int:
+        """Where the chord is written, if ``start`` is where it sounds."""
+        return self.start + self.early
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +84,9 @@ class Bar:
 class Chart:
     """The whole track: bars of count-in, the bars of all choruses, the ending's bar.
 
-    bars: every bar from the first chorus on, the ending's included. changes: the chords in
-    order, each as long as it lasts; the same chord is struck anew at the top of a chorus.
+    bars: every bar from the first chorus on, the ending's included, its chords at their written
+    places. changes: the chords in order, where they sound and each as long as it lasts; the same
+    chord is struck anew at the top of a chorus.
     choruses: where each begins, with its key and tempo. tempi: the course of the tempo.
     """
 
@@ -170,7 +186,24 @@ def unroll(form: Form) -> Chart:
                 bars[-1], start=last.start, number=0, section="", turn="", top=False, slots=(last,)
             )
         )
-    return Chart(form, tuple(bars), tuple(changes), tuple(choruses), _tempi(form, choruses))
+    tempi = _tempi(form, choruses)
+    return Chart(form, tuple(bars), _anticipated(changes), tuple(choruses), tempi)
+
+
+def _anticipated(written: list[Slot]) -> tuple[Slot, ...]:
+    """The chords where they sound: a pushed one takes the end of the one before.
+
+    What is pushed at the start of the track comes on its beat.
+    """
+    slots: list[Slot] = []
+    for slot in written:
+        early = min(slot.early, slots[-1].length - 1) if slots else 0
+        if early:
+            slots[-1] = replace(slots[-1], length=slots[-1].length - early)
+        slots.append(
+            replace(slot, start=slot.start - early, length=slot.length + early, early=early)
+        )
+    return tuple(slots)
 
 
 def _tempi(form: Form, choruses: list[Chorus]) -> TempoMap:
@@ -189,8 +222,8 @@ def home_chord(form: Form) -> Chord:
     first one on the tonic, else the triad.
     """
     spans = (span for section in form.sections for span in section.spans)
-    at_home = [chord for chord in (span.chord(form.key, form.fifths) for span in spans)
-               if chord.root == form.key.tonic]  # fmt: skip
+    chords = (span.chord(form.key, form.fifths) for span in spans)
+    at_home = [chord for chord in chords if chord and chord.root == form.key.tonic]
     if not at_home:
         return Chord(form.key.tonic, parse_quality("m" if form.key.mode == "minor" else ""))
     first, last = at_home[0].quality, chorus_slots(form)[-1].chord
@@ -208,54 +241,66 @@ def _can_end(quality: Quality, first: Quality) -> bool:
 
 
 def chorus_slots(form: Form, coming: Form | None = None) -> tuple[Slot, ...]:
-    """The chords of one chorus from tick 0, quick change and turnaround applied.
+    """The chords of one chorus from tick 0 at their written places, quick change and turnaround
+    applied.
 
     coming: the form as it is in the chorus that the turnaround leads to, if it differs. A chord
-    that goes on is one slot. Raises StyleError where bar 2 can't take the IV.
+    that goes on is one slot, unless it is pushed. Raises StyleError where bar 2 can't take the IV.
     """
-    spans = [
-        (span.chord(form.key, form.fifths), span.bars)
-        for section in form.sections
-        for span in section.spans
-    ]
+    spans = _in_key(form, (span for section in form.sections for span in section.spans))
     if form.quick_change:
         spans = _with_quick_change(spans, form.key.tonic)
     if form.turnaround:
-        to = coming or form
-        last = [(span.chord(to.key, to.fifths), span.bars) for span in form.turnaround]
+        last = _in_key(coming or form, form.turnaround)
         spans = _up_to(spans, form.bars - sum((bars for _, bars in last), Fraction(0))) + last
     slots: list[Slot] = []
     position = Fraction(0)
-    for chord, length in spans:
+    for slot, length in spans:
         start, end = (int(at * form.meter.bar_ticks) for at in (position, position + length))
         position += length
-        if slots and slots[-1].chord == chord:
+        if slots and not slot.early and replace(slots[-1], start=0, length=0, early=0) == slot:
             slots[-1] = replace(slots[-1], length=end - slots[-1].start)
         else:
-            slots.append(Slot(start, end - start, chord))
+            slots.append(replace(slot, start=start, length=end - start))
     return tuple(slots)
 
 
-Spans = list[tuple[Chord, Fraction]]
+Spans = list[tuple[Slot, Fraction]]
+"""Chords, their places still to be found, and how many bars each lasts."""
+
+
+def _in_key(form: Form, spans: Iterable[Span]) -> Spans:
+    """Chords in the key of a form; where none is to sound, the one before goes on in silence."""
+    push = form.drums.grid.push_ticks
+    found: Spans = []
+    for span in spans:
+        chord = span.chord(form.key, form.fifths)
+        silent = chord is None
+        if chord is None:
+            chord = found[-1][0].chord if found else Chord(form.key.tonic, parse_quality(""))
+        early = push if span.push else 0
+        found.append((Slot(0, 0, chord, early, silent, span.root_only), span.bars))
+    return found
 
 
 def _with_quick_change(spans: Spans, tonic: NoteName) -> Spans:
     """Bar 2 on the IV, where bars 1 and 2 were on the tonic chord."""
-    chord, length = spans[0]
+    first, length = spans[0]
+    chord = first.chord
     four = chord.transposed(-1)
     at_home = chord.root == tonic
-    if at_home and length == 1 and len(spans) > 1 and spans[1][0].root == four.root:
+    if at_home and length == 1 and len(spans) > 1 and spans[1][0].chord.root == four.root:
         return spans
     if (
         chord.root != tonic
         or sum(bars for _, bars in _up_to(spans, Fraction(2))) < 2
-        or any(other != chord for other, _ in _up_to(spans, Fraction(2)))
+        or any(other != first for other, _ in _up_to(spans, Fraction(2)))
     ):
         raise StyleError(
             "quick_change", f"needs the tonic chord through bars 1 and 2; bar 1 has {chord}"
         )
     rest = _after(spans, Fraction(2))
-    return [(chord, Fraction(1)), (four, Fraction(1)), *rest]
+    return [(first, Fraction(1)), (replace(first, chord=four), Fraction(1)), *rest]
 
 
 def _up_to(spans: Spans, bars: Fraction) -> Spans:
@@ -313,5 +358,7 @@ def by_bar(slots: list[Slot], offset: int, bars: int, bar_ticks: int) -> list[tu
         first_line = (slot.start - offset) // bar_ticks + 1
         edges += range(offset + first_line * bar_ticks, slot.end, bar_ticks)
         for start, end in pairwise([*edges, slot.end]):
-            cut[(start - offset) // bar_ticks].append(Slot(start, end - start, slot.chord))
+            early = slot.early if start == slot.start else 0
+            piece = replace(slot, start=start, length=end - start, early=early)
+            cut[(start - offset) // bar_ticks].append(piece)
     return [tuple(bar) for bar in cut]

@@ -1,37 +1,55 @@
-"""The notation of chords in a form: ``I7:4 IV7:2 ii7:1/2 V7:1/2``.
+"""The notation of chords in a form: ``I7:4 IV7:2 ii7:1/2 V7:1/2``, or with bar lines.
 
-Each word is a chord and, after a colon, its length in bars; one bar if left out. With bar lines
-the chords of a bar share it evenly, and ``%`` repeats the bar before: ``I7 | % | ii7 V7 | I7``.
+Each word is a chord and, after a colon, its length in bars; one bar if left out. Between bar lines
+the chords of a bar share it: as many chords as beats have one each, else they share it evenly, and
+those without a length share what the others leave. ``/`` or ``.`` is a beat that goes on. ``%`` or
+an empty bar repeats the bar before, ``%%`` the two before; ``||`` is a bar line too, and
+``|: ... :|`` is played twice, ``:|x3`` three times. ``~V7`` comes early, an eighth before its place
+and tied over, ``C*`` is the root alone, and ``NC`` no chord at all.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from groove.errors import quoted
+from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.keys import Key
 from groove.theory.roman import Numeral, is_numeral, parse_numeral
 from groove.theory.spelling import respelled
 
 MOST_BARS = 1000
-_BARS = re.compile(r"\d{1,9}(?:\.\d{1,9}|/\d{1,9})?|\.\d{1,9}")
+NO_CHORD = ("NC", "N.C.", "nc", "n.c.")
+HOLDS = ("/", ".")
+_LENGTH = re.compile(r"\d{1,9}(?:\.\d{1,9}|/\d{1,9})?|\.\d{1,9}")
+_BAR_LINE = re.compile(r"(\|:|:\|(?:x\d{1,3})?:?|\|\||\|)")
 
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A chord as written, a numeral or an absolute symbol, and its length in bars."""
+    """A chord as written, a numeral or an absolute symbol, and its length in bars.
 
-    written: Numeral | Chord
+    written: None where no chord is to sound. push: whether it comes an eighth early, tied over.
+    root_only: whether the root alone is played. share: how many of how many equal parts of its
+    bar it has, where no length is written; `timed` says how long that is in a metre.
+    """
+
+    written: Numeral | Chord | None
     bars: Fraction
+    push: bool = False
+    root_only: bool = False
+    share: tuple[int, int] | None = field(default=None, compare=False)
 
-    def chord(self, key: Key, fifths: int) -> Chord:
+    def chord(self, key: Key, fifths: int) -> Chord | None:
         """The chord in ``key``; an absolute one is moved by ``fifths`` to get there."""
         if isinstance(self.written, Numeral):
             return self.written.chord(key)
+        if self.written is None:
+            return None
         return respelled(self.written.transposed(fifths), key) if fifths else self.written
 
 
@@ -43,6 +61,8 @@ def parse_chords(text: str) -> tuple[Span, ...]:
     spans = _between_bar_lines(text) if "|" in text else _with_lengths(text.split())
     if not spans:
         raise ValueError("no chords; write them like I7:4 IV7:2 I7:2 V7 IV7 I7:2")
+    if all(span.written is None for span in spans):
+        raise ValueError("nothing but N.C.; a form needs a chord")
     check_one_notation(spans)
     total = sum((span.bars for span in spans), Fraction(0))
     if total.denominator != 1:
@@ -50,6 +70,51 @@ def parse_chords(text: str) -> tuple[Span, ...]:
     if total > MOST_BARS:
         raise ValueError(f"the chords fill {total} bars; at most {MOST_BARS:,} are allowed")
     return tuple(spans)
+
+
+def timed(spans: Sequence[Span], meter: Meter) -> tuple[Span, ...]:
+    """Chords with the length of each in a metre, in bars.
+
+    Raises ValueError where a chord would not begin on a beat or on the half of one.
+    """
+    place = Fraction(0)
+    found = []
+    for span in spans:
+        number = int(place)
+        before = place - number
+        if span.share:
+            part, of = span.share
+            starts = (*_parts(of, meter), Fraction(1))
+            first = starts.index(before) if before in starts else 0
+            span = replace(span, bars=starts[first + part] - before)
+        if not _can_begin(before, meter):
+            shared = f"{span.share[1]} chords share it, " if span.share else ""
+            raise ValueError(
+                f"bar {number + 1}: {shared}a chord begins {before} of the bar in, off the beats "
+                f"of {meter}; write their lengths, as in I:1/2 IV:1/4 V:1/4, so that each begins "
+                "on a beat or on the half of one"
+            )
+        found.append(span)
+        place += span.bars
+    return tuple(found)
+
+
+def _parts(count: int, meter: Meter) -> tuple[Fraction, ...]:
+    """Where ``count`` chords that share a bar begin: on its beats, its groups, or evenly."""
+    for starts in (meter.beat_starts, meter.group_starts):
+        if count == len(starts):
+            return tuple(Fraction(start, meter.bar_ticks) for start in starts)
+    if count == 2 and meter.is_uneven:
+        return Fraction(0), Fraction(meter.group_starts[-1], meter.bar_ticks)
+    return tuple(Fraction(n, count) for n in range(count))
+
+
+def _can_begin(place: Fraction, meter: Meter) -> bool:
+    """Whether a chord may begin at a part of a bar: on quarters of the bar, on half beats, and
+    where a beat has three parts on these."""
+    ticks = place * meter.bar_ticks
+    parts = 3 if meter.is_compound else 2
+    return (place * 4).denominator == 1 or (ticks * parts / meter.beat_ticks).denominator == 1
 
 
 def _with_lengths(words: list[str]) -> list[Span]:
@@ -64,38 +129,75 @@ def _with_lengths(words: list[str]) -> list[Span]:
 
 def _between_bar_lines(text: str) -> list[Span]:
     bars: list[list[Span]] = []
-    for segment in text.strip().strip("|").split("|"):
-        words = segment.split()
-        if words == ["%"] and bars:
-            bars.append(bars[-1])
-            continue
-        try:
-            spans = _with_lengths(words)
-            if not any(":" in word for word in words):
-                share = _share(len(words))
-                spans = [replace(span, bars=share) for span in spans]
-            if sum(span.bars for span in spans) != 1:
-                raise ValueError("its chords do not fill one bar")
-        except ValueError as error:
-            raise ValueError(f"bar {len(bars) + 1}: {error}") from None
-        bars.append(spans)
+    opened = 0  # the bar with which a repeated stretch begins
+    for row in text.splitlines():
+        pieces = _BAR_LINE.split(row.strip())
+        for place in range(0, len(pieces), 2):
+            words = pieces[place].split()
+            lines = pieces[max(0, place - 1) : place + 2 : 2]
+            at_end = place in (0, len(pieces) - 1)  # of the row
+            if words or not (at_end or any(len(line) > 1 for line in lines)):
+                bars += _bars_of(words, bars)
+            after = pieces[place + 1] if place + 1 < len(pieces) else ""
+            if after.startswith(":|"):
+                times = int(re.sub(r"\D", "", after) or 2)
+                if times * (len(bars) - opened) > MOST_BARS:
+                    raise ValueError(f"{after} repeats to more than {MOST_BARS:,} bars, the most")
+                bars += bars[opened:] * (times - 1)
+            if ":" in after:
+                opened = len(bars)
     return [span for bar in bars for span in bar]
 
 
-def _share(chords: int) -> Fraction:
-    """The part of a bar for each of some chords that share it evenly."""
-    if chords in (1, 2, 4):
-        return Fraction(1, chords)
-    raise ValueError(
-        f"{chords} chords share it; write one, two or four, or their lengths: I:1/2 IV:1/4 V:1/4"
-    )
+def _bars_of(words: list[str], before: Sequence[list[Span]]) -> list[list[Span]]:
+    """The bars that the words between two bar lines stand for."""
+    repeats = {"": 1, "%": 1, "%%": 2}.get(" ".join(words))
+    number = len(before) + 1
+    if repeats:
+        if len(before) < repeats:
+            raise ValueError(f"bar {number}: nothing before it that it could repeat; write a chord")
+        return list(before[-repeats:])
+    try:
+        if any(word[0] in "([" for word in words):
+            raise ValueError("brackets are not read; write all bars out as they are played")
+        if words[0] in HOLDS:
+            raise ValueError(f"{words[0]!r} holds a chord for a beat, and none stands before it")
+        return [_shared(words)]
+    except ValueError as error:
+        raise ValueError(f"bar {number}: {error}") from None
+
+
+def _shared(words: list[str]) -> list[Span]:
+    """The chords of a bar, those without a length sharing what the others leave."""
+    spans: list[Span] = []
+    written = _with_lengths([word for word in words if word not in HOLDS])
+    given = [":" in word for word in words if word not in HOLDS]
+    counts: list[int] = []
+    for word in words:
+        if word in HOLDS:
+            counts[-1] += 1
+        else:
+            counts.append(1)
+    if not any(given):
+        total = sum(counts)
+        for span, count in zip(written, counts, strict=True):
+            spans.append(replace(span, bars=Fraction(count, total), share=(count, total)))
+        return spans
+    rest = 1 - sum((s.bars for s, has in zip(written, given, strict=True) if has), Fraction(0))
+    free = given.count(False)
+    if rest < 0 or (rest == 0) != (free == 0):
+        raise ValueError("its chords do not fill one bar")
+    for span, has in zip(written, given, strict=True):
+        spans.append(span if has else replace(span, bars=rest / free))
+    return spans
 
 
 def check_one_notation(spans: Iterable[Span]) -> None:
     """Raise ValueError where numerals and absolute symbols stand side by side."""
     first: dict[type, Numeral | Chord] = {}
     for span in spans:
-        first.setdefault(type(span.written), span.written)
+        if span.written:
+            first.setdefault(type(span.written), span.written)
     if len(first) > 1:
         numeral, symbol = first[Numeral], first[Chord]
         assert isinstance(numeral, Numeral)
@@ -109,23 +211,29 @@ def _span(word: str) -> Span:
     chord, colon, bars = word.partition(":")
     if not chord:
         raise ValueError(f"{quoted(word)} has no chord before the colon")
-    if word == "%":
+    if word in ("%", "%%"):
         raise ValueError("'%' repeats a bar between bar lines only; give the chord more bars, I7:2")
     if word.endswith(","):
         raise ValueError(f"{quoted(word)} ends in a comma; spaces alone stand between chords")
-    written = parse_numeral(chord) if is_numeral(chord) else parse_chord(chord)
-    return Span(written, _bars(bars, word) if colon else Fraction(1))
+    length = _bars(bars, word) if colon else Fraction(1)
+    if chord in NO_CHORD:
+        return Span(None, length)
+    push, root_only = chord.startswith("~"), chord.endswith("*") and len(chord) > 1
+    plain = chord.removeprefix("~")
+    plain = plain.removesuffix("*") if root_only else plain
+    written = parse_numeral(plain) if is_numeral(plain) else parse_chord(plain)
+    return Span(written, length, push, root_only)
 
 
 def _bars(text: str, word: str) -> Fraction:
     allowed = "write whole, half or quarter bars, as in I7:2, I7:1/2 or I7:.75"
     try:
-        bars = Fraction(text if _BARS.fullmatch(text) else "?")
+        bars = Fraction(text if _LENGTH.fullmatch(text) else "?")
     except (ValueError, ZeroDivisionError):
         raise ValueError(
             f"{quoted(word)}: {quoted(text)} is no number of bars; {allowed}"
         ) from None
-    if bars <= 0 or (bars * 4).denominator != 1:
+    if bars <= 0 or bars.denominator > 24:
         raise ValueError(f"{quoted(word)} lasts {text} bars; {allowed}")
     return bars
 

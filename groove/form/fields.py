@@ -17,7 +17,7 @@ from groove.errors import nearest, quoted
 from groove.form import model
 from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_chords
 from groove.form.intensity import ALLOWED, Stretch, parse_intensity
-from groove.rhythm.meter import METERS, Meter
+from groove.rhythm.meter import SIGNATURES, Meter
 from groove.theory.keys import Key
 
 LONGEST_TITLE = 120
@@ -107,10 +107,11 @@ def _one_of(names: tuple[str, ...]) -> Callable[[Any], str]:
 
 
 def _meter(value: Any) -> Meter:
-    text = _text(value, f"there are: {', '.join(METERS)}")
-    if text not in METERS:
-        raise ValueError(f"found {quoted(value)}; there are: {', '.join(METERS)}")
-    return METERS[text]
+    text = _text(value, f"there are: {', '.join(SIGNATURES)}")
+    try:
+        return Meter.parse(text)
+    except ValueError as error:
+        raise ValueError(f"found {quoted(value)}; {error}") from None
 
 
 def _pattern(kind: str) -> Callable[[Any], str]:
@@ -218,7 +219,7 @@ FIELDS: dict[str, Field] = {
         "BEATS",
         "beats a minute, 30 to 320 (6/8 and 12/8: dotted quarters)",
     ),
-    "meter": Field(_meter, "METER", "4/4, 3/4, 6/8 or 12/8"),
+    "meter": Field(_meter, "METER", "2/4 to 7/4, 2/2, 3/8 to 12/8; in groups as 2+2+3/8"),
     "feel": Field(_one_of(model.FEELS), "FEEL", "straight, shuffle or swing"),
     "swing_ratio": Field(
         _between(model.LEAST_SWING, model.MOST_SWING, "(long to short)"),

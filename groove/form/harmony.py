@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from groove.form.chart import chorus_slots
 from groove.form.model import Form
+from groove.theory.chords import Chord
 from groove.theory.functions import MODAL, Harmony, TimedChord, read_harmony
 from groove.theory.symbols import key_words, note
 
@@ -16,7 +17,13 @@ def timed_chords(form: Form, coming: Form | None = None) -> tuple[TimedChord, ..
     coming: the form as it is in the chorus that the turnaround leads to, if it differs.
     """
     bar = form.meter.bar_ticks
-    return tuple(TimedChord(s.chord, Fraction(s.length, bar)) for s in chorus_slots(form, coming))
+    found: list[tuple[Chord, int]] = []
+    for slot in chorus_slots(form, coming):
+        if found and found[-1][0] == slot.chord:  # struck anew, or silent
+            found[-1] = slot.chord, found[-1][1] + slot.length
+        else:
+            found.append((slot.chord, slot.length))
+    return tuple(TimedChord(chord, Fraction(length, bar)) for chord, length in found)
 
 
 def key_in_words(form: Form) -> str:

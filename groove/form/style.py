@@ -16,6 +16,7 @@ from groove.rhythm.patterns import (
     comping_pattern,
     drum_pattern,
 )
+from groove.rhythm.regroup import in_meter
 
 # The fields of lower layers (the file below the command line) that a field replaces: another
 # drum pattern brings its own feel, metre, bass and comping.
@@ -55,6 +56,8 @@ def complete(values: dict[str, Any]) -> dict[str, Any]:
     drums = drum_pattern(values["drums"]) if "drums" in values else None
     of = f"{drums.name} in " if drums and not meter else ""
     meter = meter or (drums.grid.meter if drums else METERS["4/4"])
+    if drums and meter == METERS[str(meter)] and str(drums.grid.meter) == str(meter):
+        meter = drums.grid.meter  # its groups, where the form says none of its own
     if meter.is_compound and feel not in (None, "straight"):
         raise StyleError(
             asked,
@@ -72,7 +75,23 @@ def complete(values: dict[str, Any]) -> dict[str, Any]:
     comping = comping_pattern(values.get("comping", drums.comping))
     _check_fits("bass", bass, meter, feel, feel)
     _check_fits("comping", comping, meter, feel, feel)
-    return {"meter": meter, "feel": feel, "drums": drums, "bass": bass, "comping": comping}
+    return {
+        "meter": meter,
+        "feel": feel,
+        "drums": in_meter(drums, meter),
+        "bass": in_meter(bass, meter),
+        "comping": in_meter(comping, meter),
+    }
+
+
+def meter_note(drums: DrumPattern, meter: Meter) -> str | None:
+    """A remark if a drum pattern is played in another metre or grouping than its own."""
+    written = drum_pattern(drums.name).grid.meter
+    if written == meter:
+        return None
+    if str(written) == str(meter):
+        return f"{drums.name} is written in {written.full_name} and played in {meter.full_name}"
+    return f"{meter} has no patterns of its own: {drums.name}, written in {written}, is cut to it"
 
 
 def swing_ratio(feel: str, tempo: float) -> float:
@@ -111,20 +130,27 @@ def usual_tempo(drums: DrumPattern) -> int:
 
 
 def _default_drums(meter: Meter, feel: str | None) -> str:
-    choices: dict[str, str] = library.table("defaults")[str(meter)]
+    choices: dict[str, str] = library.table("defaults")[_written_as(meter)]
     if feel is None:
-        return next(iter(choices.values()))
+        grouped = (name for name in choices.values() if drum_pattern(name).grid.meter == meter)
+        return next(grouped, next(iter(choices.values())))
     if feel not in choices:
         fitting = _names_that_fit("drums", meter, feel)
         raise StyleError("feel", f"{feel} in {meter} has no pattern of its own; {fitting}")
     return choices[feel]
 
 
+def _written_as(meter: Meter) -> str:
+    """The metre of the patterns that play in a metre: its own, or one to cut them from."""
+    others: dict[str, str] = library.table("defaults")["others"]
+    return others.get(str(meter), str(meter))
+
+
 def _check_fits(
     kind: str, player: Pattern, meter: Meter, feel: str, asked_feel: str | None
 ) -> None:
     name, grid = player.name, player.grid
-    if grid.meter != meter:
+    if str(grid.meter) != _written_as(meter):
         fitting = _names_that_fit(kind, meter, asked_feel)
         raise StyleError(kind, f"{name} is in {grid.meter}, the form in {meter}; {fitting}")
     if not grid.takes(feel):
@@ -137,6 +163,6 @@ def _names_that_fit(kind: str, meter: Meter, feel: str | None) -> str:
     fitting = [
         name
         for name, grid in grids.items()
-        if grid.meter == meter and (feel is None or grid.takes(feel))
+        if str(grid.meter) == _written_as(meter) and (feel is None or grid.takes(feel))
     ]
     return f"these fit: {', '.join(fitting)}" if fitting else "none fits"

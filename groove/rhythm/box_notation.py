@@ -76,7 +76,14 @@ class Grid:
 
     @property
     def lines_per_beat(self) -> int:
-        return self.lines // self.meter.beats
+        return self.meter.beat_ticks // self.line_ticks
+
+    @property
+    def push_ticks(self) -> int:
+        """How much before its beat a pushed chord comes: half a beat, a third where beats have
+        three parts."""
+        parts = 3 if self.meter.is_compound or self.is_triplet else 2
+        return self.meter.beat_ticks // parts
 
     @property
     def is_triplet(self) -> bool:
@@ -85,7 +92,7 @@ class Grid:
 
     def takes(self, feel: str) -> bool:
         """Whether the pattern can be played with a feel."""
-        if self.meter.is_compound:
+        if self.meter.is_compound or self.meter.is_uneven:
             return feel == "straight"
         return not (self.is_triplet and feel == "straight")
 

@@ -23,7 +23,7 @@ from groove.rhythm.box_notation import (
     drum_mark,
 )
 from groove.rhythm.kit import INSTRUMENTS, KIT
-from groove.rhythm.meter import METERS
+from groove.rhythm.meter import Meter
 from groove.rhythm.pattern_table import Table
 
 FEELS = ("straight", "shuffle", "swing")
@@ -227,9 +227,12 @@ def _file(kind: str, name: str) -> Iterator[Table]:
 
 
 def _grid(table: Table) -> Grid:
-    meter = METERS[table.choice("meter", METERS, "4/4")]
+    try:
+        meter = Meter.parse(table.take("meter", str, "4/4"))
+    except ValueError as error:
+        raise table.error("meter", str(error)) from None
     grid = Grid(meter, table.take("grid", int), table.choice("feel", FEELS))
-    if grid.lines < 1 or meter.bar_ticks % grid.lines or grid.lines % meter.beats:
+    if grid.lines < 1 or meter.bar_ticks % grid.lines or meter.beat_ticks % grid.line_ticks:
         raise table.error("grid", f"{grid.lines} lines do not divide a bar of {meter}")
     return grid
 
@@ -254,8 +257,8 @@ def _common(name: str, table: Table, grid: Grid, read_mark: ReadMark) -> dict[st
 
 
 def _fill(table: Table, grid: Grid) -> Cell:
-    beats = table.whole("beats", 1, grid.meter.beats)
-    return table.cell(drum_mark, {beats * grid.lines_per_beat})
+    beats = table.number("beats", 0.5, grid.meter.bar_ticks / grid.meter.beat_ticks)
+    return table.cell(drum_mark, {round(beats * grid.lines_per_beat)})
 
 
 def _lift(table: Table) -> Lift:

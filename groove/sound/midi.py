@@ -76,7 +76,8 @@ def _conductor(take: Take) -> Iterable[Timed]:
     if chart.ending:
         yield chart.ending.start, META, mido.MetaMessage("marker", text="Ending")
     for slot in chart.changes:
-        yield slot.start, META, mido.MetaMessage("text", text=str(slot.chord))
+        name = "N.C." if slot.silent else str(slot.chord)
+        yield slot.start, META, mido.MetaMessage("text", text=name)
 
 
 def _part(part: PlayedPart, a4: float) -> Iterable[Timed]:

@@ -7,7 +7,7 @@ ring of a diminished chord (common practice). groove.theory.chords says how a qu
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
@@ -69,6 +69,22 @@ def symbol(chord: Chord) -> Symbol:
         triad, figures = "", "°" + figures
     bass = note(chord.bass) if chord.bass else ""
     return Symbol(note(chord.root), triad, figures, bass)
+
+
+def marked(shown: Symbol, *, pushed: bool, silent: bool, root_only: bool) -> Symbol:
+    """A symbol with the mark that its chord carries in the form's notation.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> shown = symbol(parse_chord("Bb7"))
+    >>> [str(marked(shown, pushed=a, silent=b, root_only=c))
+    ...  for a, b, c in ((1, 0, 0), (0, 1, 0), (0, 0, 1))]
+    ['~B♭7', 'N.C.', 'B♭*']
+    """
+    if silent:
+        return Symbol("N.C.", "", "")
+    if root_only:
+        shown = Symbol(shown.root + "*", "", "")
+    return replace(shown, root="~" + shown.root) if pushed else shown
 
 
 def numeral(chord: Chord, key: Key) -> str:

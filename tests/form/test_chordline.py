@@ -26,8 +26,11 @@ def test_bars_are(text: str, bars: list[str | float]) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("", "no chords"), (" \n", "no chords"), ("I7 | | IV7", "bar 2: 0 chords"),
-        ("I7:1/3 V7:2/3", "whole, half or quarter bars"), ("I7:0", "lasts 0 bars"),
+        ("", "no chords"), (" \n", "no chords"), ("% | I7", "bar 1: nothing before it"),
+        ("I7 | %%", "bar 2: nothing before it"), ("NC | NC", "a form needs a chord"),
+        ("/ / I7 |", "bar 1: '/' holds a chord"), ("[I7 | V7 ]", "brackets are not read"),
+        ("|: I7:4 | V7 :|x900", "do not fill one bar"), ("|: I7 | V7 :|x900", "1,000 bars"),
+        ("I7:1/29 V7:28/29", "lasts 1/29 bars"), ("I7:0", "lasts 0 bars"),
         ("I7:1/0", "is no number of bars"), ("I7:-1", "is no number of bars"),
         ("I7:", "'' is no number of bars"), (":4", "no chord before the colon"),
         ("I7:1/2", "fill 1/2 bars; they must fill whole bars"), ("I7 V7:1/4", "fill 1 1/4 bars"),

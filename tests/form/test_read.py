@@ -114,7 +114,7 @@ def test_section_without_chords_takes_those_of_the_last_of_its_name() -> None:
         ({"chords": "I", "tempo": 29}, "30 to 320"), ({"chords": "I", "tempo": 321}, "30 to 320"),
         ({"chords": "I", "tempo": float("nan")}, "no number"),
         ({"chords": "I", "tempo": True}, "no number"),
-        ({"chords": "I", "meter": "7/8"}, "found '7/8'"),
+        ({"chords": "I", "meter": "11/8"}, "found '11/8'"),
         ({"chords": "I", "count_in": 9}, "from 0 to 8"),
         ({"chords": "I", "key": "G#"}, "write Ab"), ({"chords": "I", "title": ""}, "one line"),
         ({"chords": "I", "seed": -1}, "from 0 to"),

@@ -29,6 +29,70 @@ def test_a_bar_has_its_beats_and_lasts_its_quarters(meter: str, beats: int, quar
     assert str(METERS[meter]) == meter
 
 
+@pytest.mark.parametrize(
+    ("meter", "bar", "beat", "starts"),
+    [
+        ("2/2", 4, 2, [0, 2]),
+        ("2/4", 2, 1, [0, 1]),
+        ("5/4", 5, 1, [0, 1, 2, 3, 4]),
+        ("9/8", 4.5, 1.5, [0, 1.5, 3]),
+        ("3/8", 1.5, 1.5, [0]),
+        ("5/8", 2.5, 1, [0, 1.5]),
+        ("7/8", 3.5, 1, [0, 1, 2]),
+        ("3+2+2/8", 3.5, 1, [0, 1.5, 2.5]),
+        ("2+3/8", 2.5, 1, [0, 1]),
+    ],
+)
+def test_a_bar_its_beat_and_where_beats_begin_in_quarters(
+    meter: str, bar: float, beat: float, starts: list[float]
+) -> None:
+    """A tempo counts halves in 2/2, dotted quarters in 9/8 and 3/8, quarters in 5/8 and 7/8,
+    where the groups are the felt beats (common practice)."""
+    found = Meter.parse(meter)
+    assert found.bar_ticks == bar * TICKS_PER_QUARTER
+    assert found.beat_ticks == beat * TICKS_PER_QUARTER
+    assert [start / TICKS_PER_QUARTER for start in found.beat_starts] == starts
+
+
+@pytest.mark.parametrize(
+    ("meter", "starts"),
+    [
+        ("4/4", [0, 2]), ("3/4", [0]), ("5/4", [0, 3]), ("2+3/4", [0, 2]), ("6/4", [0, 3]),
+        ("7/4", [0, 4]), ("3+4/4", [0, 3]), ("12/8", [0, 3]), ("7/8", [0, 1, 2]),
+    ],
+)  # fmt: skip
+def test_groups_begin_on_the_strong_beats(meter: str, starts: list[float]) -> None:
+    found = Meter.parse(meter).group_starts
+    assert [start / TICKS_PER_QUARTER for start in found] == starts
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("11/8", "there are: 4/4"), ("4/5", "there are: 4/4"), ("4", "there are: 4/4"),
+        ("5+2/8", "groups of 2, 3 or 4"), ("3+3/8", "6/8 goes in groups of three"),
+        ("1+" * 40 + "1/8", "there are: 4/4"),
+    ],
+)  # fmt: skip
+def test_a_metre_that_is_none_is_refused_with_what_is_allowed(text: str, says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        Meter.parse(text)
+
+
+@pytest.mark.parametrize("text", ["7/8", "3+2+2/8", "4/4", "2+3/4"])
+def test_the_full_name_of_a_metre_reads_back(text: str) -> None:
+    assert Meter.parse(text).full_name == text
+
+
+@given(st.sampled_from([*METERS, "3+2+2/8", "2+3/8", "2+3/4"]), st.integers(0, 100_000))
+def test_a_tick_lies_in_the_beat_that_began_last(name: str, tick: int) -> None:
+    meter = Meter.parse(name)
+    beat, into = meter.beat_at(tick)
+    assert tick % meter.bar_ticks == meter.beat_starts[beat] + into
+    later = [*meter.beat_starts, meter.bar_ticks][beat + 1]
+    assert 0 <= into < later - meter.beat_starts[beat]
+
+
 def test_halves_thirds_and_quarters_of_a_beat_are_whole_ticks() -> None:
     for meter in METERS.values():
         assert all(meter.beat_ticks % part == 0 for part in (2, 3, 4, 6, 8))

@@ -63,7 +63,10 @@ def notes_on(track: mido.MidiTrack) -> list[tuple[int, int]]:
 def test_the_click_counts_every_beat_before_the_first_chorus_and_no_other(drums: str) -> None:
     band = played_pattern(drums)
     click = midi_file(band.take).tracks[-1]
-    assert [tick for tick, _ in notes_on(click)] == list(range(0, band.chart.start, band.beat))
+    meter = band.chart.form.meter
+    bars = range(0, band.chart.start, meter.bar_ticks)
+    beats = [bar + beat for bar in bars for beat in meter.beat_starts]
+    assert [tick for tick, _ in notes_on(click)] == beats
 
 
 @pytest.mark.parametrize("drums", library.names("drums"))

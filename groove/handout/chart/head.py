@@ -123,8 +123,9 @@ def _staff(chart: WrittenChart, x: float, middle: float) -> tuple[float, list[Ma
 def _tempo(chart: WrittenChart, x: float, baseline: float) -> tuple[float, list[Mark]]:
     """The tempo mark: the note that is the beat, and how many go to a minute."""
     space = 1.55
-    marks: list[Mark] = [Glyph(x, baseline - 0.2, "tempo quarter", space)]
-    x += glyph_width("tempo quarter", space) + 0.6
+    note = "tempo half" if chart.meter.denominator == 2 else "tempo quarter"
+    marks: list[Mark] = [Glyph(x, baseline - 0.2, note, space)]
+    x += glyph_width(note, space) + 0.6
     if chart.meter.is_compound:
         marks.append(Glyph(x, baseline - 0.6, "tempo dot", space))
         x += glyph_width("tempo dot", space) + 0.4

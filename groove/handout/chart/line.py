@@ -22,7 +22,6 @@ from groove.handout.drawing.page import (
     text_width,
 )
 from groove.rhythm.meter import Meter
-from groove.theory.symbols import symbol
 
 Bars = Sequence[WrittenBar]
 
@@ -173,7 +172,7 @@ def _need(bar: WrittenBar, size: float, measures: Measures) -> float:
     if bar.same:
         return around + NARROWEST_SIMILE
     for placed in bar.chords:
-        wide = chord_width(symbol(placed.chord), size) + CHORD_GAP * size * POINT
+        wide = chord_width(placed.shown, size) + CHORD_GAP * size * POINT
         if bar.rest == "ring":
             wide += 0.9 * size * POINT
         if measures.numerals:
@@ -196,7 +195,7 @@ def _chords(
     marks: list[Mark] = []
     for placed in cell.bar.chords:
         x = left + span * placed.start / measures.meter.bar_ticks
-        shown = symbol(placed.chord)
+        shown = placed.shown
         marks += chord_marks(shown, x, baseline, size)
         if cell.bar.rest == "ring":
             x_held = x + chord_width(shown, size) + 0.3 * size * POINT
@@ -209,8 +208,8 @@ def _chords(
                 + 0.72 * measures.small * POINT
             )
             marks.append(Text(x, y, placed.numeral, small))
-    for beat in range(1 if cell.bar.rest else measures.meter.beats):
-        marks.append(_stroke(left + span * beat / measures.meter.beats, beats, measures.em))
+    for start in measures.meter.beat_starts[: 1 if cell.bar.rest else None]:
+        marks.append(_stroke(left + span * start / measures.meter.bar_ticks, beats, measures.em))
     return marks
 
 

@@ -7,10 +7,12 @@ Community Group, whose schema the tests validate against.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 from groove.form.readers import Reader
-from groove.handout.chart.musicxml_harmony import harmony
+from groove.handout.chart.musicxml_harmony import harmony, no_chord
 from groove.handout.chart.written import Placed, WrittenBar, WrittenChart
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.theory.keys import Key
@@ -21,8 +23,10 @@ DOCTYPE = (
     '"http://www.musicxml.org/dtds/partwise.dtd">\n'
 )
 VALUES = {  # notes by their ticks: the name, and whether dotted
+    TICKS_PER_QUARTER // 2: ("eighth", False),
     TICKS_PER_QUARTER: ("quarter", False),
     TICKS_PER_QUARTER * 3 // 2: ("quarter", True),
+    TICKS_PER_QUARTER * 2: ("half", False),
     TICKS_PER_QUARTER * 3: ("half", True),
     TICKS_PER_QUARTER * 4: ("whole", False),
     TICKS_PER_QUARTER * 6: ("whole", True),
@@ -97,8 +101,9 @@ def transposition(reader: Reader, key: Key) -> tuple[int, int]:
 def _directions(measure: ET.Element, chart: WrittenChart) -> None:
     tempo = _add(measure, "direction", placement="above")
     metronome = _add(_add(tempo, "direction-type"), "metronome")
-    _add(metronome, "beat-unit", "quarter")
-    if chart.meter.is_compound:
+    kind, dotted = VALUES[chart.meter.beat_ticks]
+    _add(metronome, "beat-unit", kind)
+    if dotted:
         _add(metronome, "beat-unit-dot")
     _add(metronome, "per-minute", f"{chart.tempo:g}")
     quarters = chart.tempo * chart.meter.beat_ticks / TICKS_PER_QUARTER
@@ -135,10 +140,10 @@ def _chords(measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals:
     if bar.rest:
         _end_of_piece(measure, bar, chart, numerals)
         return
-    for beat in range(chart.meter.beats):
-        start = beat * chart.meter.beat_ticks
-        _harmonies(measure, chords, start, start + chart.meter.beat_ticks, numerals)
-        _slash(measure, chart, chart.meter.beat_ticks)
+    meter = chart.meter
+    for start, end in pairwise((*meter.beat_starts, meter.bar_ticks)):
+        _harmonies(measure, chords, start, end, numerals)
+        _slash(measure, chart, end - start)
 
 
 def _harmonies(
@@ -146,7 +151,7 @@ def _harmonies(
 ) -> None:
     for placed in chords:
         if start <= placed.start < end:
-            shown = [harmony(placed.chord)]
+            shown = _said(placed)
             if numerals:
                 below = ET.Element("direction", placement="below")
                 _add(_add(below, "direction-type"), "words", placed.numeral)
@@ -157,32 +162,59 @@ def _harmonies(
                 measure.append(element)
 
 
-def _slash(measure: ET.Element, chart: WrittenChart, ticks: int) -> ET.Element:
+def _said(placed: Placed) -> list[ET.Element]:
+    """The harmony of a chord, and the word for its mark."""
+    if placed.silent:
+        return [no_chord()]
+    word = "push" if placed.pushed else "root alone" if placed.root_only else ""
+    if not word:
+        return [harmony(placed.chord)]
+    above = ET.Element("direction", placement="above")
+    _add(_add(above, "direction-type"), "words", word)
+    return [above, harmony(placed.chord)]
+
+
+def _slash(
+    measure: ET.Element,
+    chart: WrittenChart,
+    ticks: int,
+    *,
+    ties: Sequence[str] = (),
+    held: bool = False,
+) -> None:
     """A slash without a stem, on the middle line.
 
     It is a note of its own: not every program draws rests under <measure-style><slash> as slashes.
+    ties: ``start`` and ``stop``, to the notes around it. held: under a fermata.
     """
     note = _add(measure, "note")
     middle = _add(note, "unpitched")
     step, octave = {"treble": ("B", 4), "bass": ("D", 3)}[chart.reader.clef]
     _add(middle, "display-step", step)
     _add(middle, "display-octave", octave)
-    kind, dotted = VALUES[ticks]
-    _value(note, ticks, kind, dotted)
+    _value(note, ticks, ties)
     _add(note, "stem", "none")
     _add(note, "notehead", "slash")
-    return note
+    if ties or held:
+        notations = _add(note, "notations")
+        for way in ties:
+            _add(notations, "tied", type=way)
+        if held:
+            _add(notations, "fermata")
 
 
-def _rest(measure: ET.Element, chart: WrittenChart) -> None:
+def _rest(measure: ET.Element, ticks: int) -> None:
     note = _add(measure, "note")
     _add(note, "rest")
-    _value(note, chart.meter.beat_ticks, "quarter", chart.meter.is_compound)
+    _value(note, ticks)
 
 
-def _value(note: ET.Element, ticks: int, kind: str, dotted: bool) -> None:
+def _value(note: ET.Element, ticks: int, ties: Sequence[str] = ()) -> None:
     _add(note, "duration", ticks)
+    for way in ties:
+        _add(note, "tie", type=way)
     _add(note, "voice", 1)
+    kind, dotted = VALUES[ticks]
     _add(note, "type", kind)
     if dotted:
         _add(note, "dot")
@@ -194,13 +226,19 @@ def _end_of_piece(
     """The bar after the last chorus: one slash held through, or struck and then silence."""
     _harmonies(measure, list(bar.chords), 0, chart.meter.bar_ticks, numerals)
     held = bar.rest == "ring"
-    ticks = chart.meter.bar_ticks if held else chart.meter.beat_ticks
-    note = _slash(measure, chart, ticks)
+    first = (*chart.meter.beat_starts, chart.meter.bar_ticks)[1]
+    ticks = chart.meter.bar_ticks if held else first
+    ties: list[str] = []
+    while ticks:
+        value = max(each for each in VALUES if each <= ticks)
+        ticks -= value
+        ties = ["stop"] * ("start" in ties) + ["start"] * bool(ticks)
+        _slash(measure, chart, value, ties=ties, held=held and not ticks)
     if held:
-        _add(_add(note, "notations"), "fermata")
         return
-    for _ in range(chart.meter.beats - 1):
-        _rest(measure, chart)
+    starts = (*chart.meter.beat_starts, chart.meter.bar_ticks)
+    for start, end in pairwise(starts[1:]):
+        _rest(measure, end - start)
 
 
 def _bar_line(

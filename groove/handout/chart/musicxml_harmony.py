@@ -62,6 +62,15 @@ def harmony(chord: Chord) -> ET.Element:
     return element
 
 
+def no_chord() -> ET.Element:
+    """The harmony element of N.C.: of the kind ``none``, whose root has no meaning."""
+    element = ET.Element("harmony", {"print-frame": "no"})
+    root = ET.SubElement(element, "root")
+    ET.SubElement(root, "root-step", text="").text = "C"
+    ET.SubElement(element, "kind", text="N.C.").text = "none"
+    return element
+
+
 def _note(element: ET.Element, tag: str, name: NoteName) -> None:
     note = ET.SubElement(element, tag)
     ET.SubElement(note, f"{tag}-step").text = name.letter

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from textwrap import wrap
 
 from groove.handout.chart.written import WrittenBar, WrittenChart
-from groove.theory.symbols import symbol
 
 WIDTH = 80  # columns
 SIMILE = "%"
@@ -15,7 +14,7 @@ IN_OTHER_KEYS = "In the keys that follow:"
 
 def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
     """The chart as lines of text without a newline at the end."""
-    beat = "♩." if chart.meter.is_compound else "♩"
+    beat = "half" if chart.meter.denominator == 2 else "♩." if chart.meter.is_compound else "♩"
     facts = [chart.home, str(chart.meter), f"{beat} = {chart.tempo:g}", chart.feel]
     if chart.reader.fifths:
         facts.append(chart.reader.words)
@@ -74,7 +73,7 @@ def _cells(chart: WrittenChart, bar: WrittenBar, width: int, numerals: bool) -> 
         column = max(column, *(len(name) + 1 if name else 0 for name in names))
         names = [
             name.ljust(column) + word
-            for name, word in zip(names, (str(symbol(placed.chord)), placed.numeral), strict=True)
+            for name, word in zip(names, (str(placed.shown), placed.numeral), strict=True)
         ]
     return tuple(names) if numerals else (names[0],)
 

@@ -23,7 +23,7 @@ from groove.form.words import _swings_sixteenths, feel_words
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
-from groove.theory.symbols import numeral, signs
+from groove.theory.symbols import Symbol, marked, numeral, signs, symbol
 
 LINE = 4  # bars
 FULL_PAGE = 13  # lines; above that sections follow each other on one line
@@ -32,12 +32,25 @@ SHORT = 8  # bars: forms up to that are written out in every key of a cycle
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A chord in a bar: where it begins and how long it lasts, in ticks, and its numeral."""
+    """A chord in a bar: where it begins and how long it lasts, in ticks, and its numeral.
+
+    pushed, silent, root_only: whether it comes early, is N.C., or has its root alone.
+    """
 
     start: int
     length: int
     chord: Chord
     numeral: str
+    pushed: bool = False
+    silent: bool = False
+    root_only: bool = False
+
+    @property
+    def shown(self) -> Symbol:
+        """The symbol as it stands on the chart."""
+        return marked(
+            symbol(self.chord), pushed=self.pushed, silent=self.silent, root_only=self.root_only
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +131,20 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
         choruses=form.choruses,
         reader=reader,
         lines=_lines(_written(seen)),
-        course=course_words(form, reader),
+        course=(*course_words(form, reader), *_mark_words(form)),
         others=_in_other_keys(seen) if form.bars <= SHORT else (),
     )
+
+
+def _mark_words(form: Form) -> tuple[str, ...]:
+    """What the marks at chords mean, of those that the form has."""
+    slots = chorus_slots(form)
+    said = {
+        "~ before a chord: an eighth early, tied over.": any(slot.early for slot in slots),
+        "* after a chord: the root alone.": any(slot.root_only for slot in slots),
+        "N.C.: no chord, the drums go on.": any(slot.silent for slot in slots),
+    }
+    return tuple(words for words, here in said.items() if here)
 
 
 def _written(seen: list[Form]) -> list[WrittenBar]:
@@ -191,7 +215,15 @@ def _chorus(form: Form, coming: Form) -> list[WrittenBar]:
 def _bar(slots: tuple[Slot, ...], start: int, key: Key) -> WrittenBar:
     return WrittenBar(
         tuple(
-            Placed(slot.start - start, slot.length, slot.chord, numeral(slot.chord, key))
+            Placed(
+                slot.start - start,
+                slot.length,
+                slot.chord,
+                "" if slot.silent else numeral(slot.chord, key),
+                slot.early > 0,
+                slot.silent,
+                slot.root_only,
+            )
             for slot in slots
         )
     )

@@ -42,6 +42,7 @@ SYMBOLS = {
     "double flat": 0xE264,
     "fermata": 0xE4C0,
     "repeat bar": 0xE500,
+    "tempo half": 0xECA3,
     "tempo quarter": 0xECA5,
     "tempo dot": 0xECB7,
 } | {f"time {digit}": 0xE080 + digit for digit in range(10)}

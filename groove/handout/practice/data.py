@@ -60,7 +60,8 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "title": form.title,
             "stem": name_parts(form).title,
             "meter": [meter.numerator, meter.denominator],
-            "beats": meter.beats,
+            "beats": list(meter.beat_starts),
+            "barTicks": meter.bar_ticks,
             "beatTicks": meter.beat_ticks,
             "quarterTicks": TICKS_PER_QUARTER,
             "bars": form.bars,
@@ -180,7 +181,8 @@ def _harmony(form: Form, request: Request) -> Json:
     """The chords of one chorus and their qualities; roots are places on the line of fifths.
 
     A chord: start and length in ticks, root from the tonic, number of its quality, bass note from
-    the tonic or None, and its number among the different chords, in the order of the form.
+    the tonic or None, its number among the different chords, in the order of the form, and its
+    mark: N.C., * for the root alone, ~ for a push, or empty.
     """
     tonic = form.key.tonic.fifths
     qualities: dict[Quality, int] = {}
@@ -193,6 +195,7 @@ def _harmony(form: Form, request: Request) -> Json:
             qualities.setdefault(slot.chord.quality, len(qualities)),
             slot.chord.bass.fifths - tonic if slot.chord.bass else None,
             numbers.setdefault(slot.chord, len(numbers)),
+            "N.C." if slot.silent else "*" if slot.root_only else "~" if slot.early else "",
         ]
         for slot in chorus_slots(form)
     ]

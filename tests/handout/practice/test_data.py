@@ -73,7 +73,7 @@ def test_chords_are_those_of_the_form_in_every_key(name: str) -> None:
         ours = [str(symbol(slot.chord)) for slot in chorus_slots(in_key(form, key))]
         assert [
             f"{note(NoteName(named[distinct]['root']))}{data['qualities'][quality]['suffix']}"
-            for _, _, _, quality, _, distinct in data["chords"]
+            for _, _, _, quality, _, distinct, _ in data["chords"]
         ] == ours
 
 

@@ -15,7 +15,7 @@ from tests.handout.practice.page_material import MATERIAL, data_of, each, notes_
 @each
 def test_every_key_has_four_choruses_of_its_own(name: str) -> None:
     data = data_of(name)
-    chorus = data["bars"] * data["beats"] * data["beatTicks"]
+    chorus = data["bars"] * data["barTicks"]
     assert data["choruses"] >= 4
     for key in range(12):
         bass = notes_of(data, key, "bass")
@@ -62,7 +62,7 @@ def test_grid_and_touch_make_the_time_of_the_take(name: str) -> None:
 @each
 def test_notes_lie_on_the_grid_in_order_and_inside_the_track(name: str) -> None:
     data = data_of(name)
-    end = data["bars"] * data["choruses"] * data["beats"] * data["beatTicks"]
+    end = data["bars"] * data["choruses"] * data["barTicks"]
     for part in ("drums", "bass", "comping"):
         ticks = [note[0] for note in notes_of(data, 0, part)]
         assert ticks == sorted(ticks)

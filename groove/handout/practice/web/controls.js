@@ -20,7 +20,7 @@ export function bindControls(settings, changed) {
   const named = (shape) => html("option", { value: shape }, shape === "off" ? "nothing" : shape);
   $("shape").append(...settings.shapes.map(named));
   for (const id of ["tempo-slider", "tempo"]) [$(id).min, $(id).max] = track.tempi;
-  $("beats").append(...Array.from({ length: track.beats }, () => html("i")));
+  $("beats").append(...Array.from({ length: track.beats.length }, () => html("i")));
   for (const id of ["from", "to"]) $(id).max = track.bars;
   for (const part of settings.parts) $("faders").append(fader(settings, part, changed));
 

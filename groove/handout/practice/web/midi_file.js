@@ -17,7 +17,7 @@ export function midiFile(file) {
   const { title, changes, markers, chords, beatTicks, quarterTicks, meter, minor, tuning, end, parts, notes } = file;
   const conductor = [
     [0, meta(0x03, text(title))],
-    [0, meta(0x58, [meter[0], Math.log2(meter[1]), meter[1] === 8 ? 36 : 24, 8])],
+    [0, meta(0x58, [meter[0], Math.log2(meter[1]), (24 * beatTicks) / quarterTicks, 8])],
     ...onlyNew(changes, (change) => meta(0x51, big(Math.round((60e6 / change.tempo) * (quarterTicks / beatTicks)), 3))),
     ...onlyNew(changes, (change) => meta(0x59, [change.signature & 255, minor ? 1 : 0])),
     ...markers.map(({ at, words }) => [at, meta(0x06, text(words))]),

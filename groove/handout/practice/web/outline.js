@@ -1,6 +1,7 @@
 // The length of a track as it is set, and its first and last key and tempo.
 
-import { tuningBars } from "./track.js";
+import { secondsPerTick } from "./time.js";
+import { barTicks, tuningBars } from "./track.js";
 
 const RING_SECONDS = 2.5; // after the last bar, until the last sound has died away
 
@@ -8,7 +9,7 @@ const RING_SECONDS = 2.5; // after the last bar, until the last sound has died a
 export function outline(settings) {
   const { track, rounds, from, to, countInBars, tuningNote, wholeForm } = settings;
   const going = settings.copy();
-  const bar = () => (60 * track.beats) / going.tempo;
+  const bar = () => barTicks(track) * secondsPerTick(track, going.tempo);
   const here = () => ({ key: going.key, tempo: going.tempo });
   const first = here();
   const before = countInBars + (tuningNote ? tuningBars(track, going.tempo) : 0);

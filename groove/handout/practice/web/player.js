@@ -85,8 +85,9 @@ export class Player {
   }
 
   #beatFrom(tick) {
-    const { beatTicks } = this.track;
-    return Math.ceil((tick - 1e-6) / beatTicks) * beatTicks;
+    const { beats, barTicks } = this.track;
+    const bar = Math.floor((tick - 1e-6) / barTicks) * barTicks;
+    return bar + (beats.find((start) => bar + start >= tick - 1e-6) ?? barTicks);
   }
 
   #notes(part) {
@@ -162,9 +163,8 @@ export class Player {
   }
 
   #playClicks(until) {
-    const { beatTicks } = this.track;
     const part = this.stage === "counting" ? "count-in" : "click";
-    for (; this.nextBeat < until; this.nextBeat += beatTicks) {
+    for (; this.nextBeat < until; this.nextBeat = this.#beatFrom(this.nextBeat + 1)) {
       if (this.stage === "landing" || this.stage === "tuning") continue;
       const at = this.time + (this.nextBeat - this.tick) * this.perTick;
       const velocity = this.nextBeat % barTicks(this.track) === 0 ? CLICK.strong : CLICK.weak;

@@ -1,6 +1,7 @@
 // The track's data: notes of each part in each key, chords of each bar, lines of the chart.
 
 import { noteName } from "./names.js";
+import { secondsPerTick } from "./time.js";
 
 const NUMBERS_A_NOTE = 5;
 
@@ -39,7 +40,7 @@ export function firstFrom(notes, tick) {
 }
 
 export function barTicks(track) {
-  return track.beats * track.beatTicks;
+  return track.barTicks;
 }
 
 /** The guide in a key as an instrument reads it: the lesson sheet's words. */
@@ -59,7 +60,7 @@ export function tonicIn(track, key, written) {
 
 /** A chord of the chart as an instrument reads it: its name, its tones and its entry of the guide. */
 export function chordIn(track, number, key, written) {
-  const [, , , qualityNumber, , distinct] = track.chords[number];
+  const [, , , qualityNumber, , distinct, mark] = track.chords[number];
   const quality = track.qualities[qualityNumber];
   const guide = guideIn(track, key, written).chords[distinct];
   const { root, bass } = guide;
@@ -67,7 +68,7 @@ export function chordIn(track, number, key, written) {
     distinct,
     quality: qualityNumber,
     root,
-    name: noteName(root) + quality.suffix + (bass === null ? "" : `/${noteName(bass)}`),
+    name: marked(noteName(root), quality.suffix + (bass === null ? "" : `/${noteName(bass)}`), mark),
     tones: quality.tones.map(([fifths, degree]) => ({
       fifths: root + fifths,
       name: noteName(root + fifths),
@@ -75,6 +76,12 @@ export function chordIn(track, number, key, written) {
     })),
     guide,
   };
+}
+
+/** A chord's name with its mark: N.C. in its place, * for the root alone, ~ before a push. */
+function marked(root, rest, mark) {
+  if (mark === "N.C.") return mark;
+  return mark === "*" ? `${root}*` : `${mark}${root}${rest}`;
 }
 
 /** The chords of each bar of a chorus: a list of {number, at, length} in ticks from the bar line. */
@@ -115,7 +122,7 @@ export function tuningNotes(track, key) {
 /** The whole bars that the notes to tune by and the silence after them take. */
 export function tuningBars(track, tempo) {
   const [step, , silence] = track.tuningNote.seconds;
-  return Math.ceil((2 * step + silence) / ((60 / tempo) * track.beats) - 1e-9);
+  return Math.ceil((2 * step + silence) / (track.barTicks * secondsPerTick(track, tempo)) - 1e-9);
 }
 
 /** The number of the chord that sounds at a tick of the chorus. */

@@ -43,7 +43,7 @@ export class View {
     const playing = place?.stage === "playing";
     const inChorus = playing ? place.tick % (size * track.bars) : (settings.from - 1) * size;
     const bar = Math.floor(inChorus / size) + 1;
-    const beat = place && place.stage !== "tuning" ? Math.floor((place.tick % size) / track.beatTicks) : -1;
+    const beat = place && place.stage !== "tuning" ? track.beats.filter((start) => start <= place.tick % size).length - 1 : -1;
     this.#showBeat(place, bar, beat);
     this.chart.showBar(playing ? bar : 0);
     this.#showCards(chordAt(track, inChorus), place);

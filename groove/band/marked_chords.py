@@ -1,0 +1,121 @@
+"""Chords with a mark of their own: pushed and held over, silent (N.C.), or the root alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+from itertools import groupby
+from operator import attrgetter
+from typing import Protocol, TypeVar
+
+from groove.band import guitar_shapes
+from groove.band.bass_positions import positions
+from groove.band.changes import Changes
+from groove.band.part import GridNote, weight
+from groove.form.chart import Slot
+from groove.rhythm.kit import BASS_RANGE, KIT
+
+OCTAVE = 12
+HELD = 1  # beats that a pushed chord is held from its written place on, at most
+
+
+class Timed(Protocol):
+    """Anything that begins at a tick."""
+
+    @property
+    def start(self) -> int: ...
+
+
+_Timed = TypeVar("_Timed", bound=Timed)
+
+
+def with_pushes(
+    strokes: Sequence[_Timed], changes: Changes, beat: int, struck: Callable[[Slot, int], _Timed]
+) -> list[_Timed]:
+    """The strokes in order, each pushed chord struck where it sounds and held over its place.
+
+    struck: makes the stroke of a chord, given its length in ticks.
+    """
+    pushed = [slot for slot in changes.slots if slot.early]
+    if not pushed:
+        return list(strokes)
+    kept = [
+        stroke
+        for stroke in strokes
+        if not any(slot.start <= stroke.start <= slot.written_start for slot in pushed)
+    ]
+    starts = sorted(stroke.start for stroke in kept)
+    for slot in pushed:
+        after = next((start for start in starts if start > slot.start), slot.end)
+        end = min(after, slot.end, slot.written_start + HELD * beat)
+        kept.append(struck(slot, end - slot.start))
+    return sorted(kept, key=attrgetter("start"))
+
+
+def drummed(
+    notes: Iterable[GridNote], slots: Iterable[Slot], line: int, keeps: tuple[str, ...]
+) -> list[GridNote]:
+    """The drum notes, the kick struck with each pushed chord in place of the beat it comes before.
+
+    line: ticks that a stroke lasts. keeps: voices that nothing breaks.
+    """
+    pushed = {slot.start: slot.written_start for slot in slots if slot.early}
+    if not pushed:
+        return list(notes)
+    moved = set(pushed) | set(pushed.values())
+    kept = [
+        note for note in notes if note.row != "kick" or "kick" in keeps or note.start not in moved
+    ]
+    kept += (GridNote(at, line, KIT["kick"].note, weight("x", True), "kick") for at in pushed)
+    return sorted(kept, key=lambda note: (note.start, note.pitch))
+
+
+def without_silent(notes: Iterable[GridNote], changes: Changes) -> list[GridNote]:
+    """The notes outside the silences, none ringing into one."""
+    silences = [slot for slot in changes.slots if slot.silent]
+    kept = []
+    for note in notes:
+        if changes.slot_at(note.start).silent:
+            continue
+        end = note.start + note.length
+        end = min((s.start for s in silences if note.start < s.start < end), default=end)
+        kept.append(replace(note, length=end - note.start))
+    return kept
+
+
+def bass_roots(notes: Sequence[GridNote], changes: Changes) -> list[GridNote]:
+    """The bass notes, those of a chord of which the root alone is wanted moved to that root."""
+    if not any(slot.root_only for slot in changes.slots):
+        return list(notes)
+    pitches = [_root_near(note.pitch, changes.slot_at(note.start)) for note in notes]
+    return [
+        replace(note, pitch=pitch, string=string, fret=fret)
+        for note, pitch, (string, fret) in zip(notes, pitches, positions(pitches), strict=True)
+    ]
+
+
+def comping_roots(notes: Sequence[GridNote], changes: Changes) -> list[GridNote]:
+    """The comping notes, one note on the root for each stroke of a chord whose root is wanted."""
+    kept: list[GridNote] = []
+    for start, group in groupby(notes, key=attrgetter("start")):
+        struck = list(group)
+        slot = changes.slot_at(start)
+        if not slot.root_only:
+            kept += struck
+            continue
+        lowest = min(struck, key=attrgetter("pitch"))
+        root = replace(lowest, pitch=_root_near(lowest.pitch, slot))
+        if root.string:
+            shape = guitar_shapes.places((root.pitch,))[0]
+            root = replace(root, string=shape.strings[0], fret=shape.frets[0])
+        kept.append(root)
+    return kept
+
+
+def _root_near(pitch: int, slot: Slot) -> int:
+    """The pitch of the chord's root, where that alone is wanted, nearest to another pitch."""
+    if not slot.root_only:
+        return pitch
+    above = (slot.chord.root.pitch_class - pitch) % 12
+    below = above - OCTAVE
+    return pitch + (above if above <= -below or pitch + below < BASS_RANGE[0] else below)
