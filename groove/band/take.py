@@ -7,14 +7,14 @@ from random import Random
 
 from groove.band.bassist import play_bass
 from groove.band.comper import play_comping
-from groove.band.drum_touch import touched_drums
 from groove.band.drummer import is_click, play_drums
-from groove.band.feel import BandFeel
 from groove.band.part import BASS, CLICK, COMPING, DRUMS, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
-from groove.band.profile import profile_for
-from groove.band.touch import touched
+from groove.band.touch.drum_touch import touched_drums
+from groove.band.touch.feel import BandFeel
+from groove.band.touch.profile import profile_for
+from groove.band.touch.touch import touched
 from groove.band.tuning import tuning_part
 from groove.form.chart import Chart
 from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS

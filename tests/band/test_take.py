@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove.band.feel import BandFeel
 from groove.band.take import PlayedPart, play
+from groove.band.touch.feel import BandFeel
 from groove.form.model import ENDINGS, KEY_CYCLES
 from groove.rhythm.kit import BASS_RANGE, DRUM_CHANNEL, INSTRUMENTS, KIT
 from tests.band.band_material import Played, bands, form_of, played, shipped_band

@@ -46,7 +46,7 @@ MODULES: dict[str, tuple[str, ...]] = {
         "tests/band/test_comping_hand.py",
         "tests/band/test_comper.py",
     ),
-    "groove/band/touch.py": ("tests/band/test_touch.py", "tests/band/test_take.py"),
+    "groove/band/touch/touch.py": ("tests/band/touch/test_touch.py", "tests/band/test_take.py"),
     "groove/band/walking.py": ("tests/band/test_walking.py",),
     "groove/sound/midi.py": ("tests/sound/test_midi.py", "tests/sound/test_tuning.py"),
     "groove/sound/mix/limiter.py": ("tests/sound/mix/test_limiter.py",),

@@ -28,8 +28,8 @@ from typing import Any
 
 from groove import library
 from groove.band.drummer import play_drums
-from groove.band.profile import profile_for
 from groove.band.take import record
+from groove.band.touch.profile import profile_for
 from groove.form.chart import unroll
 from groove.form.read import read_form
 from groove.rhythm.kit import KIT

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from groove import library
-from groove.band.feel import BandFeel
 from groove.band.take import play, record
+from groove.band.touch.feel import BandFeel
 from groove.form.chart import unroll
 from groove.form.model import FEELS
 from groove.form.read import read_form

@@ -16,8 +16,8 @@ from math import exp, sqrt
 from random import Random
 from typing import Any, NamedTuple
 
-from groove.band.feel import BandFeel
 from groove.band.part import GridNote, Part
+from groove.band.touch.feel import BandFeel
 from groove.rhythm.patterns import BassPattern, CompingPattern, Pattern
 
 SOFTEST = 6  # velocity

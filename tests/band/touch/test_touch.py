@@ -21,11 +21,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove import library
-from groove.band.feel import BandFeel
 from groove.band.part import Part
-from groove.band.profile import profile_for
 from groove.band.take import PlayedPart, Take, play, record
-from groove.band.touch import Wander, touched, velocity
+from groove.band.touch.feel import BandFeel
+from groove.band.touch.profile import profile_for
+from groove.band.touch.touch import Wander, touched, velocity
 from groove.form.chart import Chart, unroll
 from groove.form.read import read_form
 from groove.form.style import swing_ratio

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from math import exp, sqrt
 from random import Random
 
-from groove.band.feel import BandFeel
 from groove.band.part import GridNote, Part
-from groove.band.profile import profile_for
-from groove.band.touch import (
+from groove.band.touch.feel import BandFeel
+from groove.band.touch.profile import profile_for
+from groove.band.touch.touch import (
     LOUDEST,
     ROOM_FOR_JITTER,
     PartTiming,
