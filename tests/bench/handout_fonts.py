@@ -1,14 +1,20 @@
-"""Make the fonts of the handouts: subsets of two open fonts, renamed.
+"""Make the fonts of the handouts: subsets of two open fonts, renamed, and their glyphs as JSON.
 
 ``python tests/bench/handout_fonts.py FOLDER`` reads, from FOLDER, the unpacked npm packages
 ``@fontsource/source-serif-4`` (as ``text/``) and ``@vexflow-fonts/bravura`` (as ``music/``) and
 writes ``groove/handout/drawing/fonts/*.ttf``. Needs fonttools with brotli. Both fonts are under the
 SIL Open Font License; their reserved names stay with the originals.
+
+Then, and without FOLDER from the fonts that are there, it writes ``*.json`` beside each: a line
+for each character, with its advance, the sides of its box (left, bottom, right, top) and its
+outline as SVG path data, in font units, y upwards.
 """
 
 from __future__ import annotations
 
+import json
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 from fontTools.fontBuilder import FontBuilder
@@ -130,7 +136,65 @@ def save(
     print(path.name, len(glyphs), "glyphs", path.stat().st_size, "bytes")
 
 
-def main(folder: Path) -> None:
+def glyph_data(path: Path) -> str:
+    """The glyphs of one of our fonts as JSON."""
+    font = TTFont(path)
+
+    def row(name: str) -> str:
+        glyph = font["glyf"][name]
+        box = (glyph.xMin, glyph.yMin, glyph.xMax, glyph.yMax) if glyph.numberOfContours else ()
+        values = [font["hmtx"][name][0], *box, outline(font, name)]
+        return json.dumps(values, separators=(",", ":"))
+
+    head = font["hhea"]
+    rows = [
+        f"{json.dumps(chr(c), ensure_ascii=False)}:{row(n)}"
+        for c, n in sorted(font.getBestCmap().items())
+    ]
+    return (
+        f'{{"em":{font["head"].unitsPerEm},"ascent":{head.ascent},"descent":{head.descent},\n'
+        f'"missing":{row(".notdef")},\n"glyphs":{{\n' + ",\n".join(rows) + "\n}}\n"
+    )
+
+
+def outline(font: TTFont, name: str) -> str:
+    """A glyph as SVG path data."""
+    points, ends, flags = font["glyf"][name].getCoordinates(font["glyf"])
+    curves = [(x, y, bool(on & 1)) for (x, y), on in zip(points, flags, strict=True)]
+    edges = [0, *(end + 1 for end in ends)]
+    return "".join(contour(curves[a:b]) for a, b in pairwise(edges))
+
+
+def contour(given: list[tuple[float, float, bool]]) -> str:
+    """A closed curve of points (x, y, on the curve) as SVG path data.
+
+    Between two points off the curve lies one on it, as TrueType has it.
+    """
+    points: list[tuple[float, float, bool]] = []
+    for number, (x, y, on) in enumerate(given):
+        before = given[number - 1]
+        if not on and not before[2]:
+            points.append(((before[0] + x) / 2, (before[1] + y) / 2, True))
+        points.append((x, y, on))
+    first = next(number for number, point in enumerate(points) if point[2])
+    points = points[first:] + points[: first + 1]
+    left, foot, _ = points[0]
+    path = [f"M{pair(left, foot)}"]
+    pairs: list[str] = []
+    for right, top, on in points[1:]:  # counted from the last point on the curve: short numbers
+        pairs.append(pair(right - left, top - foot))
+        if on:
+            path.append(("l" if len(pairs) == 1 else "q") + " ".join(pairs).replace(" -", "-"))
+            pairs, left, foot = [], right, top
+    return "".join(path) + "z"
+
+
+def pair(x: float, y: float) -> str:
+    return f"{x:g} {y:g}".replace(" -", "-")
+
+
+def make_fonts(folder: Path) -> None:
+    """Write the fonts from the packages in a folder."""
     music = TTFont(next(folder.glob("music/package/bravura.woff2")))
     for style, name in FACES.items():
         fonts = [
@@ -155,5 +219,12 @@ def main(folder: Path) -> None:
     save("Handout Music", "Regular", glyphs, music, OUT / "music.ttf", notice)
 
 
+def main() -> None:
+    if len(sys.argv) > 1:
+        make_fonts(Path(sys.argv[1]))
+    for path in sorted(OUT.glob("*.ttf")):
+        path.with_suffix(".json").write_text(glyph_data(path), "utf-8")
+
+
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main()

@@ -12,7 +12,9 @@ from pathlib import Path
 import pypdfium2
 import pytest
 import xmlschema
+from fontTools.pens.areaPen import AreaPen
 from fontTools.pens.boundsPen import ControlBoundsPen
+from fontTools.svgLib.path import parse_path
 from fontTools.ttLib import TTFont
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -97,10 +99,19 @@ def test_pdf_of_a_long_form_has_all_its_pages() -> None:
 def test_glyphs_are_as_a_font_library_reads_them(name: str) -> None:
     font = TTFont(FOLDER / FILES[name])
     glyphs, ours = font.getGlyphSet(), face(name)
-    assert set(ours.characters) == set(font.getBestCmap())
-    for code, glyph in font.getBestCmap().items():
-        bounds = ControlBoundsPen(glyphs)
+    assert ours.em == font["head"].unitsPerEm
+    assert (ours.ascent, ours.descent) == (font["hhea"].ascent, font["hhea"].descent)
+    wanted = {chr(code): glyph for code, glyph in font.getBestCmap().items()}
+    assert set(ours.characters) == set(wanted)
+    for character, glyph in [*wanted.items(), ("\N{REPLACEMENT CHARACTER}", ".notdef")]:
+        bounds, area = ControlBoundsPen(glyphs), AreaPen(glyphs)
         glyphs[glyph].draw(bounds)
-        shape = ours.glyph(chr(code))
+        glyphs[glyph].draw(area)
+        shape = ours.glyph(character)
         assert shape.advance == glyphs[glyph].width
         assert shape.box == bounds.bounds
+        drawn, drawn_area = ControlBoundsPen(None), AreaPen()
+        parse_path(shape.outline, drawn)
+        parse_path(shape.outline, drawn_area)
+        assert drawn.bounds == bounds.bounds
+        assert drawn_area.value == pytest.approx(area.value)

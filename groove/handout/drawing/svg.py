@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from xml.etree import ElementTree as ET
 
-from groove.handout.drawing.faces import Contour, GlyphShape
 from groove.handout.drawing.page import Circle, Glyph, Line, Mark, Page, Rect, Shape, Text, setting
 
 SVG = "http://www.w3.org/2000/svg"
@@ -74,38 +73,9 @@ def _draw_glyphs(
         if name is None:
             name = f"{set_.face[0]}{ord(character):x}"
             defined[set_.face, character] = name
-            _child(shapes, "path", id=name, d=outline(shape))
+            _child(shapes, "path", id=name, d=shape.outline)
         use = _child(group, "use", x=_number(x / set_.scale, 0))
         use.set(f"{{{LINK}}}href", f"#{name}")
-
-
-def outline(shape: GlyphShape) -> str:
-    """A glyph as SVG path data in font units, y upwards."""
-    return "".join(_contour(contour) for contour in shape.contours)
-
-
-def _contour(contour: Contour) -> str:
-    points: list[tuple[float, float, bool]] = []
-    for number, (x, y, on) in enumerate(contour):  # the points on the curve that are implied
-        before = contour[number - 1]
-        if not on and not before[2]:
-            points.append(((before[0] + x) / 2, (before[1] + y) / 2, True))
-        points.append((x, y, on))
-    first = next(number for number, point in enumerate(points) if point[2])
-    points = points[first:] + points[: first + 1]
-    left, foot, _ = points[0]
-    path = [f"M{_pair(left, foot)}"]
-    pairs: list[str] = []
-    for right, top, on in points[1:]:  # counted from the last point on the curve: short numbers
-        pairs.append(_pair(right - left, top - foot))
-        if on:
-            path.append(("l" if len(pairs) == 1 else "q") + " ".join(pairs).replace(" -", "-"))
-            pairs, left, foot = [], right, top
-    return "".join(path) + "z"
-
-
-def _pair(x: float, y: float) -> str:
-    return f"{_number(x, 1)} {_number(y, 1)}".replace(" -", "-")
 
 
 def _draw(root: ET.Element, mark: Mark) -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.handout.drawing.faces import FILES, SYMBOLS, face, settable
+from groove.handout.drawing.faces import SYMBOLS, face, settable
 from groove.handout.drawing.page import (
     PAPERS,
     Box,
@@ -55,11 +55,11 @@ def test_figures_are_as_wide_as_each_other(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_text_faces_have_the_signs_of_music(name: str) -> None:
-    assert all(ord(sign) in face(name).characters for sign in "♭♮♯°–…→")
+    assert all(sign in face(name).characters for sign in "♭♮♯°–…→")
 
 
 def test_music_face_has_every_symbol() -> None:
-    assert set(SYMBOLS.values()) <= set(face("music").characters)
+    assert set(map(chr, SYMBOLS.values())) <= set(face("music").characters)
 
 
 @pytest.mark.parametrize("anchor", ["start", "middle", "end"])
@@ -94,7 +94,7 @@ def test_fitted_text_is_no_wider_than_its_room(text: str, room: float) -> None:
 @given(st.text(st.characters(exclude_categories=["Cs"]), max_size=20))
 def test_settable_text_has_a_glyph_for_all_but_boxes(text: str) -> None:
     has = face("regular").characters
-    assert all(ord(c) in has or c == "□" for c in settable(text))
+    assert all(c in has or c == "□" for c in settable(text))
 
 
 def test_svg_is_well_formed_and_says_what_it_shows() -> None:
@@ -119,21 +119,3 @@ def test_svg_defines_each_glyph_once() -> None:
 @pytest.mark.parametrize("writer", [svg, lambda page: pdf([page, page])], ids=["svg", "pdf"])
 def test_same_page_gives_the_same_bytes(writer) -> None:  # type: ignore[no-untyped-def]
     assert writer(PAGE) == writer(PAGE)
-
-
-def test_outlines_close_within_the_box_of_their_glyph() -> None:
-    for name in FILES:
-        shown = face(name)
-        for code in shown.characters:
-            shape = shown.glyph(chr(code))
-            points = [point for contour in shape.contours for point in contour]
-            if shape.box:
-                assert min(x for x, _, _ in points) == shape.box[0]
-                assert max(y for _, y, _ in points) == shape.box[3]
-
-
-def test_every_contour_has_a_point_on_its_curve() -> None:
-    for name in FILES:
-        for code in face(name).characters:
-            for contour in face(name).glyph(chr(code)).contours:
-                assert any(on for _, _, on in contour)
