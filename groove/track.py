@@ -25,8 +25,10 @@ if TYPE_CHECKING:
 PLOTS = (".png", ".svg")
 
 
-def compile_take(form: Form) -> Take:
+def compile_take(form: Form, *, straight_notes: bool = False) -> Take:
     """The take of a form: its chart, played by the band, with touch.
+
+    straight_notes: without swing and touch, each note where it is written.
 
     >>> [part.name for part in compile_take(read_form("twelve-bar")).parts]
     ['drums', 'bass', 'comping']
@@ -34,7 +36,7 @@ def compile_take(form: Form) -> Take:
     from groove.band.take import play, record
 
     chart = unroll(form)
-    return record(chart, play(chart))
+    return record(chart, play(chart), straight=straight_notes)
 
 
 def make(
@@ -44,6 +46,7 @@ def make(
     audio: Names | None = None,
     soundfont: str | Path | None = None,
     plot: str | Path | None = None,
+    straight_notes: bool = False,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
     report: Callable[[Report], None] | None = None,
@@ -53,8 +56,9 @@ def make(
 
     form: a Form, or what read_form takes. audio: formats of ``wav``, ``flac``, ``mp3`` and
     ``ogg``, in a list or with commas between them. soundfont: a file in place of the best one
-    found. plot: a ``.png`` or ``.svg`` file to draw the take into. say: called with each line that
-    the reader should know. progress: called with the share of the audio that is done, 0 to 1.
+    found. plot: a ``.png`` or ``.svg`` file to draw the take into. straight_notes: the MIDI file
+    without swing and touch, for notation programs; the audio keeps them. say: called with each line
+    that the reader should know. progress: called with the share of the audio that is done, 0 to 1.
     report: called with the facts of the audio, which is measured for it even if no file of it is
     asked for. options: which audio, see groove.sound.options.Wanted.
 
@@ -103,7 +107,10 @@ def make(
             from groove.plot import draw_roll
 
             draw_roll(take, path)
-        midi.save(staged[0])
+        written = midi
+        if straight_notes:
+            written = midi_file(compile_take(form, straight_notes=True))
+        written.save(staged[0])
         if font and sounds:
             say(f"soundfont: {font}")
             job = AudioJob(

@@ -11,6 +11,7 @@ from groove.band.drummer import is_click, play_drums
 from groove.band.part import BASS, CLICK, COMPING, DRUMS, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
+from groove.band.straight import straightened
 from groove.band.touch.drum_touch import touched_drums
 from groove.band.touch.feel import BandFeel
 from groove.band.touch.profile import profile_for
@@ -46,10 +47,11 @@ def play(chart: Chart) -> tuple[Part, ...]:
     return drums, bass, comping
 
 
-def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
+def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> Take:
     """The take of some parts: the form's feel, and the touch of each player.
 
-    The drummer's comes first: the bassist goes along with the kick.
+    The drummer's comes first: the bassist goes along with the kick. straight: without swing and
+    touch, as notation programs read it best.
     """
     form, first = chart.form, chart.bars[0]
     drift = profile_for(first.drums).drift_sd_ms
@@ -65,7 +67,9 @@ def record(chart: Chart, parts: tuple[Part, ...]) -> Take:
     for part in parts:
         rng = Random(f"{form.seed} {part.name} touch")
         channel, program, mix = tracks[part.name]
-        if part.name == "drums":
+        if straight:
+            struck = straightened(part, chart)
+        elif part.name == "drums":
             struck, kick = touched_drums(part, feel, rng)
         else:
             struck = touched(part, feel, rng, kick)

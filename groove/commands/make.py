@@ -66,6 +66,11 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
     callback=_picture_name,
     help="draw what was played into a .png or .svg file",
 )
+@click.option(
+    "--straight-notes",
+    is_flag=True,
+    help="the MIDI file without swing and touch, for notation programs",
+)
 @click.option("-o", "--out", default=".", metavar="FOLDER", help="where to write; here if left out")
 def make_command(
     form: Form,
@@ -74,6 +79,7 @@ def make_command(
     report: bool,
     as_json: bool,
     plot: str | None,
+    straight_notes: bool,
     out: str,
     **sound: Any,
 ) -> None:
@@ -94,6 +100,7 @@ def make_command(
             audio=audio or None,
             soundfont=soundfont,
             plot=plot,
+            straight_notes=straight_notes,
             say=say,
             progress=progress,
             report=reports.append if report or as_json else None,

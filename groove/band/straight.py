@@ -1,0 +1,60 @@
+"""Parts without swing and touch, for notation programs: every note on the grid, swing as even
+eighths.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from groove.band.part import BASS, DRUMS, Part
+from groove.band.touch.touch import LOUDEST, Struck
+from groove.form.chart import Chart
+from groove.rhythm.box_notation import Grid
+
+THIRD, HALF = Fraction(1, 3), Fraction(1, 2)
+
+
+def straightened(part: Part, chart: Chart) -> list[Struck]:
+    """The notes of a part on the grid, their velocity as they are marked.
+
+    On a grid of triplets the short note of a swung beat stands at two thirds; it moves to the half,
+    unless the part has a stroke at the first third as well: then the beat is a real triplet.
+    """
+    triplets = {
+        _beat(note.start, chart)[0]
+        for note in part.notes
+        if _beat(note.start, chart)[1] == THIRD and _grid(part, note.start, chart).is_triplet
+    }
+
+    def moved(tick: int) -> int:
+        start, place = _beat(tick, chart)
+        if start in triplets or not _grid(part, tick, chart).is_triplet:
+            return tick
+        if place <= 2 * THIRD:
+            place *= Fraction(3, 4)
+        else:
+            place = HALF + (place - 2 * THIRD) * Fraction(3, 2)
+        return start + round(place * chart.form.meter.beat_ticks)
+
+    return [
+        Struck(
+            note,
+            moved(note.start),
+            max(1, moved(note.start + note.length) - moved(note.start)),
+            max(1, round(LOUDEST * note.weight)),
+        )
+        for note in part.notes
+    ]
+
+
+def _beat(tick: int, chart: Chart) -> tuple[int, Fraction]:
+    """Where the beat of a tick begins, and how far into the beat the tick is, in beats."""
+    meter = chart.form.meter
+    into = meter.beat_at(tick)[1]
+    return tick - into, Fraction(into, meter.beat_ticks)
+
+
+def _grid(part: Part, tick: int, chart: Chart) -> Grid:
+    bar = chart.bar_at(tick)
+    pattern = bar.drums if part.name == DRUMS else bar.bass if part.name == BASS else bar.comping
+    return pattern.grid
