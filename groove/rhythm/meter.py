@@ -20,7 +20,7 @@ SIGNATURES = (
 _GROUPED = re.compile(r"(\d+(?:\+\d+)*)/(\d+)")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Meter:
     """A time signature, and how its units fall into groups.
 
@@ -53,40 +53,40 @@ class Meter:
             raise ValueError(f"{name} goes in groups of three; write {name}")
         return cls(usual.numerator, usual.denominator, groups)
 
-    @property
+    @cached_property
     def is_compound(self) -> bool:
         """Whether the beat divides in three: 3/8, 6/8, 9/8 and 12/8."""
         return self.denominator == 8 and self.numerator % 3 == 0
 
-    @property
+    @cached_property
     def unit_ticks(self) -> int:
         """The ticks of the note value that the signature counts."""
         return 4 * TICKS_PER_QUARTER // self.denominator
 
-    @property
+    @cached_property
     def beat_ticks(self) -> int:
         """The ticks of the beat that a tempo counts."""
         if self.denominator == 8:
             return self.unit_ticks * (3 if self.is_compound else 2)
         return self.unit_ticks
 
-    @property
+    @cached_property
     def bar_ticks(self) -> int:
         return self.numerator * self.unit_ticks
 
-    @property
+    @cached_property
     def is_uneven(self) -> bool:
         """Whether the felt beats are of different lengths: 5/8 and 7/8."""
         return self.bar_ticks % self.beat_ticks != 0
 
-    @property
+    @cached_property
     def beat_starts(self) -> tuple[int, ...]:
         """Where the felt beats of a bar begin, in ticks from its bar line."""
         if self.is_uneven:
             return self.group_starts
         return tuple(range(0, self.bar_ticks, self.beat_ticks))
 
-    @property
+    @cached_property
     def beats(self) -> int:
         """Felt beats in a bar."""
         return len(self.beat_starts)
@@ -102,7 +102,7 @@ class Meter:
         beat = bisect_right(self.beat_starts, in_bar) - 1
         return beat, in_bar - self.beat_starts[beat]
 
-    @property
+    @cached_property
     def group_starts(self) -> tuple[int, ...]:
         """Where the groups of a bar, its strong places, begin, in ticks from its bar line."""
         return tuple(accumulate((n * self.unit_ticks for n in self.groups[:-1]), initial=0))
