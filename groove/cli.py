@@ -78,7 +78,7 @@ def main() -> NoReturn:
 
 
 def _lacks_memory(error: BaseException | None) -> bool:
-    """Whether an error, or one that led to it, came from a lack of memory."""
+    """True if an error, or one that led to it, came from a lack of memory."""
     if error is None:
         return False
     signs = (sign in str(error) for sign in NO_MEMORY)

@@ -25,19 +25,24 @@ def names(kind: str) -> tuple[str, ...]:
 
 
 def path_of(kind: str, name: str) -> Path:
-    """The file behind a name; it exists if the name is one of ``names(kind)``."""
+    """The path of a file by its name; it exists if the name is one of ``names(kind)``."""
     return data_folder() / kind / f"{name}.toml"
 
 
 @cache
 def load(kind: str, name: str) -> dict[str, Any]:
-    """The parsed content of a shipped file, ``patterns/KIND/NAME.toml``."""
+    """The parsed content of a shipped file, ``patterns/KIND/NAME.toml``.
+
+    kind: one of KINDS, or ``"lesson"``. Raises FileNotFoundError where there is no such file.
+    """
     return _parsed(path_of(kind, name))
 
 
 @cache
 def table(name: str) -> dict[str, Any]:
     """The parsed content of a shipped file of its own, ``patterns/NAME.toml``.
+
+    Raises FileNotFoundError where there is no such file.
 
     >>> table("defaults")["4/4"]["shuffle"]
     'shuffle'
@@ -48,8 +53,3 @@ def table(name: str) -> dict[str, Any]:
 def _parsed(path: Path) -> dict[str, Any]:
     with path.open("rb") as file:
         return tomllib.load(file)
-
-
-def lesson(name: str) -> dict[str, Any]:
-    """The parsed content of a file of ``patterns/lesson/``."""
-    return load("lesson", name)

@@ -111,7 +111,7 @@ def _placed(cell: Cell, ticks: int, start: int, end: int, line: int) -> Iterator
 
 
 def _holds(cell: Cell, line: int) -> bool:
-    """Whether the note before a line of the cell is held there."""
+    """True if the note before a line of the cell is held there."""
     if line == 0:
         return cell.held
     return any(s.line < line < s.line + s.lines for s in cell.strokes)
@@ -192,7 +192,7 @@ def _with_roots(events: list[LineNote], changes: Changes, chart: Chart) -> list[
 
 
 def _anticipates(early: LineNote, slot: Slot, changes: Changes, beat: int, tied: bool) -> bool:
-    """Whether a note held into a chord can sound its root already."""
+    """True if a note held into a chord can sound its root already."""
     near = slot.start - early.start <= beat
     return (
         near

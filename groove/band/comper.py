@@ -229,6 +229,6 @@ def _with_every_chord(hits: list[Hit], changes: Changes, chart: Chart) -> list[H
 
 
 def _whole(rows: set[str], voices: int) -> bool:
-    """Whether strokes in some rows have sounded every voice of a voicing."""
+    """True if strokes in some rows have sounded every voice of a voicing."""
     below = {f"voice-{number}" for number in range(1, voices)}
     return CHORD in rows or (below <= rows and bool({"top", f"voice-{voices}"} & rows))

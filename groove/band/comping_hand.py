@@ -121,7 +121,7 @@ class CompingHand:
         return max(pitches, default=0) + ABOVE_BASS
 
     def _takes_colour(self, hit: Hit, changes: Changes) -> bool:
-        """Whether the harmony around allows a ninth: no dominant of a minor chord, and on a
+        """True if the harmony around allows a ninth: no dominant of a minor chord, and on a
         minor chord only a ninth of the key."""
         quality = hit.chord.quality
         if quality.is_minor:

@@ -64,7 +64,7 @@ def _missing_seventh(chord: Chord) -> Degree:
 
 
 def fits_key(chord: Chord, number: int, key: Key) -> bool:
-    """Whether a sixth or ninth that a chord does not name may sound over it: in a minor key a
+    """True if a sixth or ninth that a chord does not name may sound over it: in a minor key a
     dominant takes only those of the key, for the V its natural ones are the major key's."""
     if number not in (6, 9) or key.mode != "minor":
         return True

@@ -234,7 +234,7 @@ def _section_openings(chart: Chart) -> set[int]:
 
 
 def is_click(note: GridNote, chart: Chart) -> bool:
-    """Whether a note is a click of the count-in, not a stroke of the pickup."""
+    """True if a note is a click of the count-in, not a stroke of the pickup."""
     on_beat = chart.form.meter.beat_at(note.start)[1] == 0
     return on_beat and note.start < chart.start and note.row == chart.bars[0].drums.click
 

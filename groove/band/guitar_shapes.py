@@ -76,7 +76,7 @@ def places(pitches: tuple[int, ...]) -> tuple[GuitarShape, ...]:
 
 
 def can_be_held(shape: GuitarShape) -> bool:
-    """Whether one hand can hold a shape: within its span, with no more than four fingers."""
+    """True if one hand can hold a shape: within its span, with no more than four fingers."""
     stopped = [fret for fret in shape.frets if fret]
     if not stopped:
         return True

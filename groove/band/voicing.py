@@ -209,6 +209,6 @@ def figure_interval(quality: Quality, number: int) -> int:
 
 
 def bears_a_sixth(quality: Quality) -> bool:
-    """Whether a natural sixth may pass over the chord: major, or dominant, and not altered."""
+    """True if a natural sixth may pass over the chord: major, or dominant, and not altered."""
     altered = any(d.alter and d != FLAT_SEVENTH for d in quality.degrees)
     return not altered and quality.of_step(4, 2) is None and FIFTH in quality.degrees

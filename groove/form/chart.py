@@ -233,7 +233,7 @@ def home_chord(form: Form) -> Chord:
 
 
 def _can_end(quality: Quality, first: Quality) -> bool:
-    """Whether a chord on the tonic is one to rest on, where the form began at home on another:
+    """True if a chord on the tonic is one to rest on, where the form began at home on another:
     with the same third, and no seventh that leads on unless home had it."""
     same = quality.of_step(3) is not None and quality.of_step(3) == first.of_step(3)
     leads = quality.is_dominant and not first.is_dominant

@@ -110,7 +110,7 @@ def _parts(count: int, meter: Meter) -> tuple[Fraction, ...]:
 
 
 def _can_begin(place: Fraction, meter: Meter) -> bool:
-    """Whether a chord may begin at a part of a bar: on quarters of the bar, on half beats, and
+    """True if a chord may begin at a part of a bar: on quarters of the bar, on half beats, and
     where a beat has three parts on these."""
     ticks = place * meter.bar_ticks
     parts = 3 if meter.is_compound else 2

@@ -72,7 +72,7 @@ def left_hands(chords: Sequence[Chord], key: Key, *, rootless: bool) -> tuple[Le
 
 
 def is_jazz(chords: Sequence[Chord], feel: str) -> bool:
-    """Whether a form asks for voicings without roots: it swings, and every chord has a seventh."""
+    """True if a form asks for voicings without roots: it swings, and every chord has a seventh."""
     return feel == "swing" and all(chord.quality.seventh for chord in chords)
 
 

@@ -37,7 +37,7 @@ class Material:
 
     @property
     def minor(self) -> bool:
-        """Whether there is a minor third above the root and no major one."""
+        """True if there is a minor third above the root and no major one."""
         above = {(tone.pitch_class - self.root.pitch_class) % 12 for tone in self.tones}
         return 3 in above and 4 not in above
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from groove.lesson.change_words import filled, listed
 from groove.lesson.form_scales import ARPEGGIO, Choice, form_words
-from groove.library import lesson
+from groove.library import load
 from groove.theory.chords import Chord
 from groove.theory.functions import MODAL, Harmony
 from groove.theory.motion import above
@@ -33,7 +33,7 @@ def chord_choices(
 ) -> tuple[Choice, ...]:
     """The scales for one chord in its roles: its arpeggio, pentatonics, modes, colours."""
     words = form_words(roles[0].harmony, chords)
-    when = lesson("scales")["when"][ARPEGGIO]
+    when = load("lesson", "scales")["when"][ARPEGGIO]
     shared = [
         _choice(chord, chord.root, ARPEGGIO, when, words, roles[0]),
         *_key_scales(chord, roles[0], words),
@@ -58,7 +58,7 @@ def _before(choice: Choice, role: Role) -> Choice:
 
 def _own(chord: Chord, role: Role, chords: Sequence[Chord]) -> Iterator[Choice]:
     """The scales on a chord's own root in one role: pentatonics, the mode, the colours."""
-    data = lesson("scales")
+    data = load("lesson", "scales")
     entry = data["roles"][role.name]
     words = form_words(role.harmony, chords)
     mode = _mode(chord, entry["modes"], role.harmony)
@@ -80,7 +80,7 @@ def _own(chord: Chord, role: Role, chords: Sequence[Chord]) -> Iterator[Choice]:
 
 
 def _when(entry: Mapping[str, Any], scale: str) -> str:
-    said: str = entry.get("say", {}).get(scale) or lesson("scales")["when"][scale]
+    said: str = entry.get("say", {}).get(scale) or load("lesson", "scales")["when"][scale]
     return said
 
 
@@ -101,13 +101,13 @@ def _mode(chord: Chord, names: Iterable[str], harmony: Harmony) -> str:
 
 
 def _under(chord: Chord, name: str) -> bool:
-    """Whether a scale on the chord's root has the note in its bass."""
+    """True if a scale on the chord's root has the note in its bass."""
     places = {degree.semitones for degree in scale_degrees(name)}
     return above(chord.root, chord.lowest) in places
 
 
 def _same_seventh(name: str, other: str) -> bool:
-    """Whether two scales have the same seventh: a home without one takes that of its mode."""
+    """True if two scales have the same seventh: a home without one takes that of its mode."""
     sevenths = (
         {degree for degree in scale_degrees(scale) if degree.number == SEVENTH}
         for scale in (name, other)
@@ -116,7 +116,7 @@ def _same_seventh(name: str, other: str) -> bool:
 
 
 def _resolves(chord: Chord, role: Role, name: str) -> bool:
-    """Whether tensions have a goal to go to; where they have, no colour that just floats."""
+    """True if tensions have a goal to go to; where they have, no colour that just floats."""
     leads = falls_a_fifth(chord, role.goal) or falls_a_half_step(chord, role.goal)
     if name in TENSE:
         return leads
@@ -136,7 +136,7 @@ def _may_colour(chord: Chord, name: str) -> bool:
 
 def _key_scales(chord: Chord, role: Role, words: Mapping[str, str]) -> list[Choice]:
     """The key's own pentatonic where it goes with this chord."""
-    data, harmony = lesson("scales"), role.harmony
+    data, harmony = load("lesson", "scales"), role.harmony
     found = []
     for name in data["kinds"][harmony.kind]["key_scales"]:
         if not name.startswith(harmony.mode) and harmony.kind not in ("blues", "minor blues"):

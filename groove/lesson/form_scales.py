@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from groove.lesson.change_words import filled, listed
-from groove.library import lesson
+from groove.library import load
 from groove.theory.chords import Chord
 from groove.theory.functions import (
     FIFTH,
@@ -64,7 +64,7 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
     """The scales for the form as a whole."""
     facts, words = _facts(harmony, chords), form_words(harmony, chords)
     choices: list[Choice] = []
-    for entry in lesson("scales")["kinds"][harmony.kind]["scales"]:
+    for entry in load("lesson", "scales")["kinds"][harmony.kind]["scales"]:
         if entry["on"] == "area":
             choices += [_area_choice(area, entry, harmony) for area in harmony.areas]
             continue
@@ -98,7 +98,7 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
 
 
 def _bears(chord: Chord, notes: Sequence[NoteName]) -> bool:
-    """Whether a whole scale has the note in the bass of a slash chord; a pentatonic need not."""
+    """True if a whole scale has the note in the bass of a slash chord; a pentatonic need not."""
     return len(notes) < WHOLE or chord.lowest.pitch_class in {n.pitch_class for n in notes}
 
 

@@ -22,7 +22,7 @@ from groove.lesson.chord_scales import chord_choices, chord_words
 from groove.lesson.form_scales import Choice, form_choices, form_words
 from groove.lesson.key_by_key import KeyGuide, in_every_key
 from groove.lesson.practice_plan import Plan, practice_plan
-from groove.library import lesson
+from groove.library import load
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, TimedChord, local_harmonies, read_harmony
 from groove.theory.motion import Change, ChordTone, change, guide_lines, guide_tones, tones
@@ -101,7 +101,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     goals = _goals(sequence, after[-1])
     roles = _roles(chorus, goals, local_harmonies(chorus, harmony))
     distinct = tuple(dict.fromkeys(sequence))
-    kind = lesson("scales")["kinds"][harmony.kind]
+    kind = load("lesson", "scales")["kinds"][harmony.kind]
     lines, rest = guide_lines(sequence), home_chord(last)
     return Guide(
         form=form,
@@ -119,7 +119,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
         keys=keys,
         others=others,
         rest=rest,
-        cautions=tuple(lesson("cautions")["cautions"]),
+        cautions=tuple(load("lesson", "cautions")["cautions"]),
     )
 
 
@@ -190,7 +190,7 @@ def _role_words(
     chord: Chord, roles: list[list[Role]], times: Counter[Chord], distinct: tuple[Chord, ...]
 ) -> str:
     """A chord's roles in one sentence: the first, then those elsewhere."""
-    data = lesson("scales")["roles"]
+    data = load("lesson", "scales")["roles"]
     said = []
     for number, found in enumerate(roles):
         words = {**form_words(found[0].harmony, distinct), **chord_words(chord, found[0])}

@@ -17,7 +17,7 @@ from groove.form.model import SLOWEST, Form
 from groove.lesson.change_words import filled, listed
 from groove.lesson.form_scales import Choice, form_choices
 from groove.lesson.key_by_key import counted, numeral_with_tones, scale_of_the_key
-from groove.library import lesson
+from groove.library import load
 from groove.rhythm.meter import ticks_to_seconds
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
@@ -68,7 +68,7 @@ def practice_plan(
     it holds in all of them. hands: what the reader plays on, ``"strings"``, ``"keys"`` or
     ``"other"``.
     """
-    data = lesson("plan")
+    data = load("lesson", "plan")
     named = _in_any_key if keys else _in_its_key
     words = named(harmony, sequence, lines) | {
         "place": data["place"][hands],

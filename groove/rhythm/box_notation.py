@@ -87,11 +87,11 @@ class Grid:
 
     @property
     def is_triplet(self) -> bool:
-        """Whether a simple beat is written in three: such a grid can't be straightened."""
+        """True if a simple beat is written in three: such a grid can't be straightened."""
         return not self.meter.is_compound and self.lines_per_beat % 3 == 0
 
     def takes(self, feel: str) -> bool:
-        """Whether the pattern can be played with a feel."""
+        """True if the pattern can be played with a feel."""
         if self.meter.is_compound or self.meter.is_uneven:
             return feel == "straight"
         return not (self.is_triplet and feel == "straight")

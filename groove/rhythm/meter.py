@@ -55,7 +55,7 @@ class Meter:
 
     @cached_property
     def is_compound(self) -> bool:
-        """Whether the beat divides in three: 3/8, 6/8, 9/8 and 12/8."""
+        """True if the beat divides in three: 3/8, 6/8, 9/8 and 12/8."""
         return self.denominator == 8 and self.numerator % 3 == 0
 
     @cached_property
@@ -76,7 +76,7 @@ class Meter:
 
     @cached_property
     def is_uneven(self) -> bool:
-        """Whether the felt beats are of different lengths: 5/8 and 7/8."""
+        """True if the felt beats are of different lengths: 5/8 and 7/8."""
         return self.bar_ticks % self.beat_ticks != 0
 
     @cached_property

@@ -122,7 +122,7 @@ class BassPattern(Pattern):
 
     @property
     def is_tied(self) -> bool:
-        """Whether the idiom ties over the bar line, as a tumbao does: it has a place of its own
+        """True if the idiom ties over the bar line, as a tumbao does: it has a place of its own
         against the beat, and keeps it whatever the chords do."""
         return any(cell.held for cell in self.cells)
 

@@ -210,7 +210,7 @@ def _vamp_scale(chords: Sequence[Chord], key: Key, mode: str) -> str:
 
 
 def within(chord: Chord, notes: Sequence[NoteName]) -> bool:
-    """Whether every tone of the chord sounds in a scale."""
+    """True if every tone of the chord sounds in a scale."""
     return {n.pitch_class for n in chord.notes} <= {n.pitch_class for n in notes}
 
 

@@ -35,12 +35,12 @@ class Role:
 
 
 def falls_a_fifth(chord: Chord, goal: Chord) -> bool:
-    """Whether the root goes down a fifth, the way of every dominant."""
+    """True if the root goes down a fifth, the way of every dominant."""
     return above(goal.root, chord.root) == FIFTH
 
 
 def falls_a_half_step(chord: Chord, goal: Chord) -> bool:
-    """Whether the root goes down a half step, the way of a tritone substitute."""
+    """True if the root goes down a half step, the way of a tritone substitute."""
     return above(goal.root, chord.root) == 1
 
 

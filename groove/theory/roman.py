@@ -74,7 +74,7 @@ class Numeral:
 
 
 def is_numeral(text: str) -> bool:
-    """Whether a chord is written as a numeral (and not as an absolute symbol)."""
+    """True if a chord is written as a numeral (and not as an absolute symbol)."""
     return re.match(r"[b#♭♯]*[IVXiv]", text) is not None
 
 

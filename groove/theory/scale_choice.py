@@ -20,7 +20,7 @@ TENSIONS = {1, 8}  # semitones above the root of a dominant: flat ninth, flat th
 
 
 def holds(quality: Quality, name: str, *, fifth: bool = True) -> bool:
-    """Whether a scale on the chord's root has all its tones, or all but the perfect fifth."""
+    """True if a scale on the chord's root has all its tones, or all but the perfect fifth."""
     wanted = {degree.semitones % OCTAVE for degree in quality.degrees}
     if not fifth:
         wanted -= {PERFECT_FIFTH}

@@ -51,7 +51,7 @@ def _root(name: NoteName, quality: Quality, key: Key) -> NoteName:
 
 
 def _has(key: Key, name: NoteName) -> bool:
-    """Whether a note is in the key; in minor the leading note is."""
+    """True if a note is in the key; in minor the leading note is."""
     in_signature = -1 <= name.fifths - key.signature <= 5
     return in_signature or (key.mode == "minor" and name == key.tonic + LEADING_NOTE)
 

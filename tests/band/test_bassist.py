@@ -80,7 +80,7 @@ def charts(draw: st.DrawFn) -> Chart:
 
 
 def states(notes: tuple[GridNote, ...], start: int, pitch_class: int, beat: int) -> bool:
-    """Whether a root is struck at a time, or at most a beat before and held over."""
+    """True if a root is struck at a time, or at most a beat before and held over."""
     return any(
         note.pitch % 12 == pitch_class
         and start - beat <= note.start <= start < note.start + note.length

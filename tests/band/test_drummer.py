@@ -82,7 +82,7 @@ def look(notes: list[GridNote]) -> list[tuple[int, str, float]]:
 
 
 def foreign_on_the_one(band: Played, bar: Bar) -> bool:
-    """Whether a voice is struck on the first beat that no cell has there."""
+    """True if a voice is struck on the first beat that no cell has there."""
     own = {row for cell in bars_of(band.form.drums) for line, row in cell if line == 0}
     return any(note.start == bar.start and note.row not in own for note in band.drums.notes)
 

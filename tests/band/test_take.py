@@ -185,7 +185,7 @@ def test_a_shuffle_moves_the_offbeats_and_leaves_the_beats(drums: str) -> None:
 
 
 def _near(tick: int, place: int, unit: int) -> bool:
-    """Whether a played note belongs to a place in the swing's unit, touch allowed for."""
+    """True if a played note belongs to a place in the swing's unit, touch allowed for."""
     off = (tick - place) % unit
     return min(off, unit - off) < unit / 12
 

@@ -166,7 +166,7 @@ def drawn(number: int, only: str) -> Iterator[tuple[str, int]]:
 
 
 def noticed(module: str, source: str, checkout: Path) -> bool:
-    """Whether a test of the module fails in a checkout where `source` stands in its place."""
+    """True if a test of the module fails in a checkout where `source` stands in its place."""
     path = checkout / module
     before = path.read_text("utf-8")
     path.write_text(source, "utf-8")

@@ -27,7 +27,7 @@ chords = st.builds(
 
 
 def has(key: Key, name: NoteName) -> bool:
-    """Whether a note is in the scale of a key, its leading note in minor among them."""
+    """True if a note is in the scale of a key, its leading note in minor among them."""
     scale = {"major": "1 2 3 4 5 6 7", "minor": "1 2 b3 4 5 b6 b7 7"}[key.mode].split()
     return name in {key.tonic + Degree.parse(degree) for degree in scale}
 

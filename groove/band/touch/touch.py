@@ -91,7 +91,7 @@ class PartTiming:
             yield start, list(notes)
 
     def strict(self, note: GridNote) -> bool:
-        """Whether a note lies in the count-in."""
+        """True if a note lies in the count-in."""
         return note.start < self.feel.chart.start
 
     def room(self, note: GridNote) -> float:

@@ -159,7 +159,7 @@ def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) ->
 
 
 def _all_fit(chart: WrittenChart, measures: Measures, room: float) -> bool:
-    """Whether the chart stands in some room in chords that are no smaller than those below it."""
+    """True if the chart stands in some room in chords that are no smaller than those below it."""
     height = sum(line_height(line, measures) for line in chart.lines)
     return height <= room + 1e-6 and measures.size >= LEAST
 

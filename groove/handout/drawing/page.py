@@ -135,7 +135,7 @@ class Box:
     bottom: float
 
     def overlaps(self, other: Box) -> bool:
-        """Whether both cover some place; touching is not overlapping."""
+        """True if both cover some place; touching is not overlapping."""
         return (
             self.left < other.right
             and other.left < self.right

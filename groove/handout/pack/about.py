@@ -29,7 +29,7 @@ ABOUT = (INDEX, CREDITS, MANIFEST)
 
 
 def is_whole(plan: PackPlan, place: Path, good: Mapping[str, Made], font: Soundfont) -> bool:
-    """Whether ABOUT and the zip are there, byte for byte. good: the other files, by path."""
+    """True if ABOUT and the zip are there, byte for byte. good: the other files, by path."""
     contents = _contents(plan, place, good, font)
     if (place / STATE).exists() or not all(_has(place / name, contents[name]) for name in ABOUT):
         return False

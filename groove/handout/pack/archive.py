@@ -51,7 +51,7 @@ def _write(
 
 
 def is_zip_of(path: Path, files: Mapping[str, Path], top: str) -> bool:
-    """Whether `path` holds, byte for byte, what `write_zip` would write there."""
+    """True if `path` holds, byte for byte, what `write_zip` would write there."""
     if path.is_symlink() or not path.is_file():
         return False
     expected = _Expected()
@@ -60,7 +60,7 @@ def is_zip_of(path: Path, files: Mapping[str, Path], top: str) -> bool:
 
 
 def is_unedited_zip(path: Path) -> bool:
-    """Whether a zip is as some run made it: its manifest vouches for all that is in it, and each
+    """True if a zip is as some run made it: its manifest vouches for all that is in it, and each
     of its bytes is one that `write_zip` would write."""
     try:
         with zipfile.ZipFile(path) as archive:
@@ -83,7 +83,7 @@ def is_unedited_zip(path: Path) -> bool:
 
 
 def is_marked_with(path: Path, manifest: bytes) -> bool:
-    """Whether a zip was made with this manifest, whatever has become of its files."""
+    """True if a zip was made with this manifest, whatever has become of its files."""
     try:
         with zipfile.ZipFile(path) as archive:
             return archive.comment == _mark(manifest)
@@ -130,7 +130,7 @@ class _Expected(io.RawIOBase):
         return len(data)
 
     def is_in(self, path: Path) -> bool:
-        """Whether a file is of these pieces and nothing else."""
+        """True if a file is of these pieces and nothing else."""
         with path.open("rb") as file:
             for _, (length, digest) in sorted(self.pieces.items()):
                 if hashlib.sha256(file.read(length)).digest() != digest:

@@ -19,7 +19,7 @@ WIDTH = 78
 
 def credits_text(form: Form, font: Soundfont, with_audio: bool) -> str:
     """The text of CREDITS.txt."""
-    from groove.library import lesson
+    from groove.library import load
 
     places = {
         "title": form.title,
@@ -30,7 +30,7 @@ def credits_text(form: Form, font: Soundfont, with_audio: bool) -> str:
         "licence": font.licence,
         "asks": caution(font) or "It asks for a credit, which these lines give.",
         "version": __version__,
-        "cautions": "\n".join(f"- {text}" for text in lesson("cautions")["cautions"]),
+        "cautions": "\n".join(f"- {text}" for text in load("lesson", "cautions")["cautions"]),
     }
     text = (files("groove.handout.pack") / "page" / "credits.txt").read_text("utf-8")
     return "".join(f"{_wrapped(line)}\n" for line in filled(text, places).splitlines())

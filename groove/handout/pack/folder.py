@@ -305,5 +305,5 @@ def remove_stale(
 
 
 def _is_one_of(path: Path, digests: Collection[str]) -> bool:
-    """Whether a file has one of these digests; a link or a folder has none."""
+    """True if a file has one of these digests; a link or a folder has none."""
     return not path.is_symlink() and path.is_file() and digest(path) in digests

@@ -60,7 +60,7 @@ def manifest(
 
 
 def is_unedited_manifest(path: Path, zip_path: Path) -> bool:
-    """Whether a manifest is as some run made it: its own seal or that run's zip says so."""
+    """True if a manifest is as some run made it: its own seal or that run's zip says so."""
     try:
         text = path.read_bytes()
         content = json.loads(text)

@@ -244,7 +244,7 @@ def _base(form: Form) -> dict[str, str]:
 
 
 def _is_absolute(form: Form) -> bool:
-    """Whether chords are written as they sound in one key, so that it matters which that was."""
+    """True if chords are written as they sound in one key, so that it matters which that was."""
     spans = [*form.turnaround, *(span for section in form.sections for span in section.spans)]
     return any(isinstance(span.written, Chord) for span in spans)
 

@@ -46,7 +46,7 @@ def terms(licence: str) -> Terms:
 
 
 def is_mit(licence: str) -> bool:
-    """Whether a licence is the MIT licence, whose text goes wherever the sounds go."""
+    """True if a licence is the MIT licence, whose text goes wherever the sounds go."""
     return _says(_MIT, licence)
 
 
@@ -55,7 +55,7 @@ def _says(words: str, licence: str) -> bool:
 
 
 def may_be_posted(font: Soundfont) -> bool:
-    """Whether a soundfont's licence is one that lets its sounds be posted, on whatever terms."""
+    """True if a soundfont's licence is one that lets its sounds be posted, on whatever terms."""
     return terms(font.licence) is not Terms.UNKNOWN
 
 

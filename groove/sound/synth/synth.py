@@ -163,7 +163,7 @@ class Synth:
 
 
 def _sends(message: mido.Message) -> bool:
-    """Whether a message sends sound to the reverb. General MIDI's own send is 40 (from memory),
+    """True if a message sends sound to the reverb. General MIDI's own send is 40 (from memory),
     but this library's is none."""
     return bool(
         message.type == "control_change" and message.control == REVERB_SEND and message.value
