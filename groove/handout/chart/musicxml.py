@@ -107,13 +107,14 @@ def _directions(measure: ET.Element, chart: WrittenChart) -> None:
         _add(metronome, "beat-unit-dot")
     _add(metronome, "per-minute", f"{chart.tempo:g}")
     quarters = chart.tempo * chart.meter.beat_ticks / TICKS_PER_QUARTER
-    _add(tempo, "sound", tempo=f"{quarters:g}")
-    for words in chart.course:
+    sound = _add(tempo, "sound", tempo=f"{quarters:g}")
+    _swing(_add(sound, "swing"), chart)
+    for words in (*chart.course, chart.feel):
         said = _add(measure, "direction", placement="above")
         _add(_add(said, "direction-type"), "words", words)
-    feel = _add(measure, "direction", placement="above")
-    _add(_add(feel, "direction-type"), "words", chart.feel)
-    swing = _add(_add(feel, "sound"), "swing")
+
+
+def _swing(swing: ET.Element, chart: WrittenChart) -> None:
     if chart.swing_ratio == 1:
         _add(swing, "straight")
         return

@@ -1,8 +1,8 @@
 """The chord chart as it is written: one chorus with repeat signs, and how the track ends.
 
 The track repeats its chorus and, unless it is a loop, comes to rest in one bar more. Written,
-that is a repeated chorus. Where a turnaround leads back, the last time is another ending: the
-turnaround stands under a bracket for all times but the last, and the last goes home from it.
+that is a repeated chorus and the bar to finish. Where the turnaround leads to another key, the
+last time is another ending: the turnaround stands under a bracket for all times but the last.
 Where keys or tempo change from chorus to chorus, the first is written as it is played, the last
 ending in the key of the last, and words say how it goes on. Of a short form the other keys are
 written out below.
@@ -166,12 +166,14 @@ def _written(seen: list[Form]) -> list[WrittenBar]:
         return chorus + rest
     chorus[0] = replace(chorus[0], opens=True)
     turn = -(-sum(span.bars for span in form.turnaround) // 1) if form.turnaround else 0
-    if turn and rest:
+    final = _chorus(last, last)[-turn:]
+    goes_elsewhere = [bar.chords for bar in final] != [bar.chords for bar in chorus[-turn:]]
+    if turn and rest and goes_elsewhere:
         first = [replace(bar, in_bracket=True) for bar in chorus[-turn:]]
         numbers = "1." if times == 2 else f"1.–{times - 1}."
         once = [
             replace(bar, in_bracket=True, ends_section=False, section="", opens=False)
-            for bar in _chorus(last, last)[-turn:]
+            for bar in final
         ]
         first[0] = replace(first[0], bracket=numbers)
         first[-1] = replace(first[-1], closes=True)

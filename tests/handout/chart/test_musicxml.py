@@ -10,9 +10,7 @@ from hypothesis import given, settings
 from groove.form.model import Form
 from groove.form.readers import READERS
 from groove.handout.chart.musicxml import musicxml, swing_parts
-from groove.handout.chart.musicxml_harmony import KINDS, kind_of
 from groove.handout.chart.written import write_chart
-from groove.theory.quality import parse_quality
 from tests.handout.chart.chart_material import form, forms, shipped
 
 
@@ -82,22 +80,3 @@ def test_every_beat_of_a_chorus_is_a_slash_without_a_stem() -> None:
 
 def test_bass_clef_is_written_where_asked_for() -> None:
     assert parsed(shipped("twelve-bar"), "bass-clef").findtext(".//clef/sign") == "F"
-
-
-@pytest.mark.parametrize(
-    ("suffix", "kind"),
-    [("", "major"), ("7", "dominant"), ("13", "dominant-13th"), ("m7b5", "half-diminished"),
-     ("dim7", "diminished-seventh"), ("6/9", "major-sixth"), ("7sus4", "dominant"),
-     ("sus4", "suspended-fourth"), ("5", "power"), ("7alt", "dominant"), ("add9", "major")],
-)  # fmt: skip
-def test_kind_is_the_one_a_musician_would_name(suffix: str, kind: str) -> None:
-    assert kind_of(parse_quality(suffix))[0] == kind
-
-
-def test_every_kind_is_that_of_its_own_content() -> None:
-    sevenths = ("7", "maj7", "m7", "dim7", "m7b5", "7#5", "m(maj7)", "6", "m6")
-    larger = ("9", "maj9", "m9", "11", "maj11", "m11", "m13")
-    suffixes = ("", "m", "+", "dim", "sus2", "sus4", "5", *sevenths, *larger)
-    found = [kind_of(parse_quality(suffix)) for suffix in suffixes]
-    assert not any(changes for _, changes in found)
-    assert {kind for kind, _ in found} == set(KINDS) - {"dominant-13th", "major-13th"}

@@ -82,9 +82,24 @@ def test_section_begins_a_line() -> None:
     assert [line[0].section for line in lines[:2]] == ["A", "B"]
 
 
-def test_turnaround_stands_under_brackets() -> None:
-    bars = write_chart(shipped("twelve-bar", turnaround=True, choruses=4)).bars
+def test_turnaround_that_leads_to_other_keys_stands_under_brackets() -> None:
+    made = shipped("twelve-bar", turnaround=True, choruses=4, key_cycle="fourths")
+    bars = write_chart(made).bars
     assert [bar.bracket for bar in bars if bar.bracket] == ["1.–3.", "4."]
+
+
+@pytest.mark.parametrize("name", FORMS)
+@pytest.mark.parametrize("cycle", ["none", "fourths"])
+def test_no_ending_repeats_the_bars_of_another(name: str, cycle: str) -> None:
+    bars = write_chart(shipped(name, choruses=3, key_cycle=cycle)).bars
+    endings: list[list[object]] = []
+    for bar in bars:
+        if bar.bracket:
+            endings.append([])
+        if bar.in_bracket and not bar.rest:
+            endings[-1].append(bar.chords)
+    assert len(endings) in (0, 2)
+    assert not endings or endings[0] != endings[1]
 
 
 def test_without_turnaround_the_repeat_says_how_often() -> None:
