@@ -86,7 +86,7 @@ def _lacks_memory(error: BaseException | None) -> bool:
 
 
 def _unexpected(error: Exception) -> str:
-    """An error that no one has foreseen in one line: what it is, and where it came up."""
+    """An unexpected error in one line: its type, its text and the place in the code."""
     place = "?"
     for frame, line in traceback.walk_tb(error.__traceback__):
         path = Path(frame.f_code.co_filename)
@@ -99,7 +99,8 @@ def _unexpected(error: Exception) -> str:
 
 
 def _settle_streams() -> None:
-    """A closed stream leads nowhere, so that no file takes its place; any text can be printed."""
+    """Open closed streams on the null device, so that no file gets their numbers, and let any
+    text be printed."""
     for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
         stream = getattr(sys, name)
         if stream is None:

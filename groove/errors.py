@@ -74,7 +74,7 @@ class OptionError(GrooveError):
 
 
 def nearest(found: str, allowed: Iterable[str]) -> str:
-    """The end of an error about a name: the nearest right one, or all there are.
+    """The end of an error about the name `found`: the nearest of `allowed`, or all of them.
 
     >>> nearest("rhumba", ["rumba", "shuffle"])
     'did you mean rumba?'

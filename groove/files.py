@@ -24,9 +24,9 @@ def written_together(
     """Yield temporary paths for files in any folders; at the end they take their final names.
 
     say: called with a line about each file that was there before. Folders are made where they do
-    not exist. Whatever fails before the end, the folders and the files in them stay as they were.
-    Raises GrooveError, naming the file, where the system refuses, and StopError where the user
-    stops it too late for that.
+    not exist. If anything fails before the end, the folders and the files in them stay as they
+    were. Raises GrooveError, naming the file, where the system refuses, and StopError where the
+    user stops it too late for that.
     """
     placed: list[Path] = []
     replaced = [path for path in targets if os.path.lexists(path)]
@@ -103,9 +103,9 @@ def _room(path: Path) -> int:
 
 
 def _sweep(folder: Path) -> None:
-    """Remove what runs that were killed left in a folder.
+    """Remove the files that killed runs left in a folder.
 
-    A run that goes on holds a lock on its own; a moment old, it may be about to take it.
+    A running process holds a lock on its files; very new files may not have it yet.
     """
     for left in folder.glob(f"{WORK}*"):
         with suppress(OSError):

@@ -20,7 +20,7 @@ SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
 
 
 class Result(NamedTuple):
-    """How a run ended, and what it printed."""
+    """The exit code and the output of a run."""
 
     code: int
     out: str

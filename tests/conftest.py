@@ -1,4 +1,4 @@
-"""What holds for all tests.
+"""Settings for all tests.
 
 Examples drawn by Hypothesis may take their time, for machines are noisy. Where ``CI`` is set they
 are the same in each run, so that a change is judged by what it changes; elsewhere they differ, and

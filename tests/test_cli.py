@@ -1,4 +1,4 @@
-"""The command line: what works, what goes where, and how it ends when the system is against it."""
+"""The command line: runs that work, its streams, and its end where the system fails."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def midi_of(*arguments: str, stdin: bytes = b"") -> bytes:
     return content
 
 
-# What works
+# Runs that work
 
 
 def test_the_command_of_the_issue_writes_the_midi_and_the_wav_and_prints_their_paths() -> None:
@@ -77,7 +77,7 @@ REPORTED = (
 
 
 def suffixes(result: Result) -> list[str]:
-    """What the names of the files on standard output end in, after title, key and tempo."""
+    """The ends of the file names on standard output, after title, key and tempo."""
     names = [Path(line).name.split("_", 2)[2] for line in result.out.splitlines()]
     return [re.sub(r"^[\d.]+?(?=[._][a-z])", "", name) for name in names]
 
@@ -532,8 +532,8 @@ def test_stopping_in_the_middle_of_the_audio_leaves_what_was_there(number: signa
     assert snapshot(Path("out")) == {kept.name: b"from before"}
 
 
-def test_stopped_while_it_tells_what_is_written_it_does_not_deny_it(tmp_path: Path) -> None:
-    """Nobody reads what it says, as in a pager that waits; the pipe is full."""
+def test_stopped_while_it_lists_written_files_it_does_not_deny_them(tmp_path: Path) -> None:
+    """Its output is not read, as in a pager that waits; the pipe is full."""
     reading, writing = os.pipe()
     os.set_blocking(writing, False)
     with suppress(BlockingIOError):

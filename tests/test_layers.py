@@ -25,7 +25,7 @@ LAYERS = (
 )
 """From the top; a room imports from itself, from its own layer and from below.
 
-`groove` itself, which hands on the library's names, stands between the commands and the handouts.
+`groove` itself, which passes on the library's names, stands between the commands and the handouts.
 """
 ABOVE = {"groove.__main__", "groove.cli", "groove.commands"}
 MOST_MODULES = 21

@@ -1,4 +1,4 @@
-"""What is not needed is not loaded: the command line answers at once."""
+"""Modules load only when they are needed, so that the command line answers at once."""
 
 from __future__ import annotations
 

@@ -40,6 +40,7 @@ class LineNote:
 
     @property
     def end(self) -> int:
+        """The tick at which it ends."""
         return self.start + self.length
 
 

@@ -1,7 +1,7 @@
 """The bassist: the root at every change, the idiom's line between, walking where asked.
 
-The line falls in with the kick, leans on the notes that it strikes, and is plain while the
-drummer fills.
+The line agrees with the kick, accents the notes that the kick strikes too, and is plain while
+the drummer fills.
 """
 
 from __future__ import annotations
@@ -144,7 +144,7 @@ def _through_fills(
     events: list[LineNote], fills: tuple[tuple[int, int], ...], beat: int
 ) -> list[LineNote]:
     """The line with no rest of more than a beat in a fill: notes are held, and a fill of
-    two beats that it would miss begins on the root."""
+    two beats in which it has no note begins on the root."""
     by_start = {event.start: event for event in events}
     starts = sorted(by_start)
     for start, end in fills:

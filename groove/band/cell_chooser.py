@@ -1,8 +1,8 @@
 """Chooses the cells that a player plays, bar by bar, so that a track breathes.
 
-A phrase has a home cell and an answer to it, at the level that the band has reached; where
-the band nears the next level, the answer is from there already. A cell of two bars keeps to
-pairs of bars counted from the start, so that a clave never flips.
+A phrase has a home cell and an answer to it, at the level that the band has reached; when the band
+comes near the next level, the answer is already from that level. A cell of two bars keeps to pairs
+of bars counted from the start, so that a clave never flips.
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ from groove.theory.chords import Chord
 class Changes:
     """The chords of a chart by time.
 
-    After the end of the track stands what a listener expects: the first chord again.
+    After the end of the track the first chord sounds again, as a listener expects.
     slots: the chords in order, each as long as it lasts.
     """
 

@@ -49,6 +49,7 @@ class Hit:
 
     @property
     def end(self) -> int:
+        """The tick at which it ends."""
         return self.start + self.length
 
 
@@ -65,7 +66,7 @@ class CompingHand:
         self.fret = 5.0  # the mean fret of the last figure
 
     def play(self, hits: list[Hit], changes: Changes) -> tuple[GridNote, ...]:
-        """The notes of all strokes."""
+        """The notes of all strokes; changes: the chords of the track."""
         notes: list[GridNote] = []
         chord: Chord | None = None
         for stretch in self._stretches(hits):
@@ -196,8 +197,8 @@ class CompingHand:
         ]
 
     def _held(self, row: str) -> list[tuple[int, int, int]]:
-        """Pitch, string and fret of each voice that a row asks for; voices that the voicing
-        does not have are its highest."""
+        """Pitch, string and fret of each voice that a row names; its highest voice stands for
+        voices that the voicing does not have."""
         assert self.voicing is not None
         pitches = self.voicing.pitches
         size = len(pitches)
@@ -211,8 +212,8 @@ class CompingHand:
         return [held[min(int(row.removeprefix("voice-")), size) - 1]]
 
     def _figure_root(self, chord: Chord, floor: int) -> int:
-        """Where the root of a figure lies: as low as the bass leaves it, an octave of room
-        above."""
+        """The MIDI note for the root of a figure: as low as the bass allows, with an octave of
+        room above."""
         low, tone = self.rules.low, chord.root.pitch_class
         roots = range(low + (tone - low) % 12, self.rules.high - 11, 12)
         return min((root for root in roots if root >= floor), default=roots[-1])

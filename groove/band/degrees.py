@@ -110,7 +110,7 @@ def approach(
 
 
 def next_root(pitch_class: int, root: int, last: int, home: int, high: int) -> int:
-    """Where the next root is played: near home, the root before it and the last note.
+    """The MIDI note for the next root: near home, the root before it and the last note.
 
     It lies within a twelfth of the last note, and up to ``high`` if it can.
     """

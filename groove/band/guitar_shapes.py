@@ -29,6 +29,7 @@ class GuitarShape:
 
     @property
     def pitches(self) -> tuple[int, ...]:
+        """MIDI notes, the lowest first."""
         return tuple(
             OPEN_STRINGS[string - 1] + fret
             for string, fret in zip(self.strings, self.frets, strict=True)

@@ -51,7 +51,7 @@ class KickLock:
         return worth + (LEADS if leads == change_follows else 0.0)
 
     def agreement(self, cell: Cell, bar: Bar) -> float:
-        """How much of the kick and of a cell fall together, 0 (nothing) to 1 (all)."""
+        """The share of kick and cell strokes that fall together, 0 (none) to 1 (all)."""
         line = bar.bass.grid.line_ticks
         first = bisect_left(self.kicks, bar.start)
         past = bisect_left(self.kicks, bar.start + cell.lines * line)

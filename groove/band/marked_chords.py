@@ -23,7 +23,8 @@ class Timed(Protocol):
     """Anything that begins at a tick."""
 
     @property
-    def start(self) -> int: ...
+    def start(self) -> int:
+        """The tick at which it begins."""
 
 
 _Timed = TypeVar("_Timed", bound=Timed)

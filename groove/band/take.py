@@ -50,8 +50,8 @@ def play(chart: Chart) -> tuple[Part, ...]:
 def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> Take:
     """The take of some parts: the form's feel, and the touch of each player.
 
-    The drummer's comes first: the bassist goes along with the kick. straight: without swing and
-    touch, as notation programs read it best.
+    The drummer's touch comes first, because the bassist follows the kick. straight: without swing
+    and touch, as notation programs read it best.
     """
     form, first = chart.form, chart.bars[0]
     drift = profile_for(first.drums).drift_sd_ms

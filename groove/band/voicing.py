@@ -83,8 +83,8 @@ def colour_degrees(quality: Quality) -> tuple[Degree, ...]:
 def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...], ...]:
     """The degrees for a voicing in the order of their weight: two choices.
 
-    A natural fifth or the root gives way to tones that tell more. A natural eleventh over a major
-    third is left out, for it stands a ninth above the third.
+    A natural fifth or the root comes after tones that characterise the chord more. A natural
+    eleventh over a major third is left out, because it lies a ninth above the third.
     """
     chosen = list(guide_degrees(quality))
     root, fifth = Degree(1), quality.of_step(5)

@@ -45,7 +45,7 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
 @click.option(
     "--without", type=Names(*PARTS), multiple=True, help="leave out drums, bass, comping or click"
 )
-@click.option("--only", type=Names(*PARTS), multiple=True, help="nobody but these players")
+@click.option("--only", type=Names(*PARTS), multiple=True, help="these players alone")
 @click.option(
     "--loudness", type=float, metavar="LUFS", help=f"of the whole band, {TARGET:g} if left out"
 )
@@ -53,7 +53,7 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
     "--apart",
     is_flag=True,
     default=None,
-    help="drums and bass left, comping right, to turn off by the balance",
+    help="drums and bass left, comping right; the balance control then turns players off",
 )
 @soundfont_option
 @click.option("--report", is_flag=True, help="say how loud and how long the audio is, and more")

@@ -81,7 +81,7 @@ def read_form(form: str | None, no_turnaround: bool, options: dict[str, Any]) ->
 
 
 class Names(click.ParamType[str]):
-    """Names out of some, with commas between them."""
+    """An option's type: some of the allowed names, with commas between them."""
 
     name = "names"
 
@@ -114,7 +114,7 @@ class Names(click.ParamType[str]):
 
 
 def files_option(endings: tuple[str, ...], help_: str) -> Callable[..., Any]:
-    """``-o FILE`` as often as one likes, for names with one of these endings."""
+    """The option ``-o FILE``, given any number of times, for names with one of these endings."""
 
     def check(
         _ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]

@@ -31,7 +31,7 @@ def show_message(text: str) -> None:
 
 
 def drop(stream: TextIO) -> None:
-    """Lead a stream nowhere: what it still holds can't fail at the end, nor wait there."""
+    """Connect a stream to the null device, so that its unwritten text can't fail or block."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 

@@ -46,7 +46,7 @@ class Slot:
 
     @property
     def written_start(self) -> int:
-        """Where the chord is written, if ``start`` is where it sounds."""
+        """The tick at which the chord is written; ``start`` is the one at which it sounds."""
         return self.start + self.early
 
 
@@ -98,12 +98,12 @@ class Chart:
 
     @property
     def start(self) -> int:
-        """Where the count-in is over and the first chorus begins, in ticks."""
+        """The tick at which the count-in ends and the first chorus begins."""
         return self.choruses[0].start
 
     @property
     def count_in(self) -> int:
-        """Where the tuning note is over and the count-in begins, in ticks."""
+        """The tick at which the tuning note ends and the count-in begins."""
         return self.start - self.form.count_in * self.form.meter.bar_ticks
 
     @property

@@ -100,7 +100,7 @@ def timed(spans: Sequence[Span], meter: Meter) -> tuple[Span, ...]:
 
 
 def _parts(count: int, meter: Meter) -> tuple[Fraction, ...]:
-    """Where ``count`` chords that share a bar begin: on its beats, its groups, or evenly."""
+    """The places at which ``count`` chords that share a bar begin: beats, groups, or even parts."""
     for starts in (meter.beat_starts, meter.group_starts):
         if count == len(starts):
             return tuple(Fraction(start, meter.bar_ticks) for start in starts)

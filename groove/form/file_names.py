@@ -13,7 +13,7 @@ LONGEST_NAME = 80  # bytes, with room for what follows it
 
 
 def file_stem(form: Form) -> str:
-    """A file name for a form that sorts and reads well: title, key and tempo, and how they go on.
+    """A file name for a form that sorts and reads well: title, key and tempo, and their course.
 
     >>> from groove.form.read import read_form
     >>> file_stem(read_form("minor-twelve-bar", key="F#", tempo=96, title="Ferry Landing"))

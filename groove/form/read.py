@@ -41,7 +41,10 @@ def read_form(form: str | Path, **overrides: Any) -> Form:
 
 
 def source_layer(form: str | Path) -> Layer:
-    """The layer that a form's source gives: its values as TOML has them."""
+    """The layer of a form's source: its values as in the TOML file.
+
+    Raises FormError where the source is missing, unreadable or no TOML.
+    """
     name = str(form)
     if name == "-":
         return _parsed(sys.stdin.buffer.read(LARGEST_FILE + 1), "standard input", "Standard input")
@@ -68,7 +71,7 @@ def source_layer(form: str | Path) -> Layer:
 
 
 def _open_at_once(path: str, flags: int) -> int:
-    """Open a file without waiting; a named pipe that nobody writes to is then just empty."""
+    """Open a file without waiting; a named pipe without a writer then reads as empty."""
     file = os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
     if hasattr(os, "O_NONBLOCK"):
         os.set_blocking(file, True)

@@ -29,7 +29,7 @@ class Reader:
     clef: str = "treble"
 
     def shift(self, key: Key) -> int:
-        """How far this reader's notes move on the line of fifths in a sounding key.
+        """The distance on the line of fifths from sounding to written notes in a sounding key.
 
         Of two keys that sound alike the one with fewer signs is written. The concert reader
         keeps the key as it was asked for.

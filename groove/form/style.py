@@ -45,7 +45,7 @@ class StyleError(ValueError):
 
 
 def complete(values: dict[str, Any]) -> dict[str, Any]:
-    """The metre, the feel and the three patterns: those given, and the rest as fits them.
+    """The metre, the feel and the three patterns: those given, the others chosen to fit them.
 
     Raises StyleError if given ones do not fit each other.
     """

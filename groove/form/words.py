@@ -54,7 +54,7 @@ def tuning_in_words(form: Form) -> str:
 
 
 def feel_words(form: Form) -> str:
-    """The pace and the feel as they stand at the head of a part: ``Medium swing``, ``Slow 12/8``.
+    """The pace and the feel for the head of a part: ``Medium swing``, ``Slow 12/8``.
 
     The words are in ``patterns/lesson/feel.toml``.
     """

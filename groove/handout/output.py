@@ -34,7 +34,7 @@ class Handout:
 def write_handout(
     handout: Handout, names: Sequence[str | Path], paper: str, say: Callable[[str], None]
 ) -> list[Path]:
-    """Write a handout into files whose endings say what they are. Returns the paths written.
+    """Write a handout into files whose endings choose the format. Returns the paths written.
 
     A PDF has all pages, an SVG one: see numbered_names. paper: one of PAPERS. say: called with a
     note for each file that was there before, for pages left over from an earlier handout of
@@ -78,7 +78,7 @@ def _contents(handout: Handout, path: Path, paper: Paper) -> dict[Path, bytes]:
 def write_contents(
     contents: Mapping[Path, bytes], say: Callable[[str], None] = lambda line: None
 ) -> list[Path]:
-    """Write files, in whatever folders they are. Returns their paths.
+    """Write files, whose folders may differ. Returns their paths.
 
     say: called with a note for each file that was there before. Raises GrooveError if one can't
     be written; then none has been.
@@ -109,7 +109,7 @@ def numbered_names(path: Path, pages: int) -> list[Path]:
 def say_stale(
     path: Path, written: Iterable[Path], say: Callable[[str], None] = lambda line: None
 ) -> None:
-    """Name the pages that an earlier handout of another length left beside these."""
+    """Call `say` with the pages that an earlier handout of another length left beside these."""
     stem, kind = re.escape(path.stem), re.escape(path.suffix)
     names = {new.name for new in written}
     old = [
@@ -126,7 +126,7 @@ def say_stale(
 def say_unprintable(
     title: str, sections: Iterable[str], say: Callable[[str], None] = lambda line: None
 ) -> None:
-    """Name the characters of a form's title and section names that the faces don't have."""
+    """Call `say` with the characters of title and section names that the faces don't have."""
     for name, text in (("title", title), ("section names", " ".join(sections))):
         missing = lacking(text, "bold")
         if missing:

@@ -1,5 +1,5 @@
-"""What the tests of the band are made from: forms at random, the shipped forms, and what sounds
-in them when."""
+"""Forms for the tests of the band, random and shipped ones, and the notes that sound in them at
+a time."""
 
 from __future__ import annotations
 
@@ -136,7 +136,7 @@ def all_patterns(kind: str) -> list[Pattern]:
 
 
 Player = Callable[[Pattern], bool]
-"""What a test asks of the pattern that a player plays."""
+"""A condition that a test sets for the pattern that a player plays."""
 
 
 def fitting(kind: str, drums: Pattern, feel: str, such: Player) -> list[str]:
@@ -201,7 +201,7 @@ def bands(
 ) -> Played:
     """A form at random with its band: chords, key, tempo, patterns, feel, ending and seed.
 
-    What a law asks of its players is asked here, so that no example is drawn in vain.
+    A law's conditions for its players are set here, so that no example is drawn in vain.
     """
     drums, feel = draw(st.sampled_from(grooves_for(bass, comping)))
     return played(

@@ -150,7 +150,7 @@ def test_idiom_has_three_levels_and_cells_to_vary_between(idiom: str) -> None:
 
 
 def leaps(idiom: str, form: str) -> float:
-    """How many of an idiom's intervals are larger than a sixth, 0 to 1, in twelve keys."""
+    """The share of an idiom's intervals that are larger than a sixth, 0 to 1, in twelve keys."""
     wide = total = 0
     for key in ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"]:
         grid = bass_pattern(idiom).grid
@@ -176,7 +176,7 @@ def test_leaps_over_a_sixth_are_rare_in_idioms_without_octaves(idiom: str) -> No
 
 
 def with_kick(bass: Part, drums: Part) -> float:
-    """How many of the kick's strokes have a bass note with them, 0 to 1."""
+    """The share of the kick's strokes that have a bass note with them, 0 to 1."""
     kicks = {n.start for n in drums.notes if n.row == "kick" and n.weight > GHOST}
     return len(kicks & {note.start for note in bass.notes}) / len(kicks)
 

@@ -1,4 +1,4 @@
-"""Where a clave rules it is stated in the file and never breaks: not in a fill, not at the top
+"""Patterns with a clave: the file states it, and it never breaks, not in a fill, not at the top
 of a chorus, not in a form with an odd number of bars."""
 
 from __future__ import annotations
@@ -118,7 +118,7 @@ def in_bar(note: GridNote, bar: Bar) -> bool:
 
 @cache
 def halves(name: str, row: str, second: bool) -> frozenset[str]:
-    """What a row may be in a first or second bar: one bar of one of its cells."""
+    """The choices for a row in a first or second bar: one bar of one of its cells."""
     lines = library.load("drums", name)["grid"]
     found = set()
     for marks in tables(name, "bars"):

@@ -72,7 +72,7 @@ def allowed(chord: Chord) -> set[int]:
 
 
 def in_a_figure(chord: Chord) -> set[int]:
-    """What the two-string figure may pass through besides: the sixth of a plain major chord or
+    """Other pitches that the two-string figure may use: the sixth of a plain major chord or
     a power chord (common practice)."""
     written = {str(degree) for degree in chord.quality.degrees}
     plain = written <= {"1", "3", "5", "7", "9", "13"}
@@ -224,7 +224,7 @@ def test_comping_keeps_below_the_soloist() -> None:
 @settings(max_examples=60)
 @given(bands(choruses=3))
 def test_no_note_is_below_the_bass_or_within_a_third_above_it(band: Played) -> None:
-    """Where an octave of the comper's register is left above the bass."""
+    """Checked if an octave of the comper's register is left above the bass."""
     high = band.form.comping.register[1]
     for bass in band.bass.notes:
         if bass.pitch + THIRD + 12 <= high:
@@ -242,7 +242,7 @@ def test_every_note_lies_in_the_register_of_the_idiom(band: Played) -> None:
 @settings(max_examples=60)
 @given(bands(choruses=3))
 def test_no_note_of_the_chord_before_sounds_over_a_change(band: Played) -> None:
-    """What sounds over one began a beat before at most and is of the chord to come."""
+    """A note over a change began a beat before it at most and belongs to the next chord."""
     for slot in band.chart.changes:
         for note in band.sounding(band.comping, slot.start, slot.start + 1):
             assert note.start >= slot.start - band.beat

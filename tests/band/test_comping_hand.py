@@ -32,7 +32,7 @@ def single(start: int, row: str, chord: Chord, length: int = EIGHTH) -> Hit:
 
 
 def test_single_voices_of_a_bar_are_of_one_voicing() -> None:
-    """Where a chord lasts the voicing may change, but on a bar line: each voice keeps its pitch
+    """While a chord lasts the voicing changes only on a bar line: each voice keeps its pitch
     through a bar, and over many bars it moves now and then."""
     rows = [VOICES[n % 4] for n in range(8)]
     hits = [single(bar * BAR + n * EIGHTH, row, C7)

@@ -1,4 +1,4 @@
-"""The drum pattern files: what a drummer needs to play a form of any length from them."""
+"""The drum pattern files: enough cells and fills for a form of any length."""
 
 from __future__ import annotations
 

@@ -45,7 +45,7 @@ def bars_of(p: Pattern) -> list[set[tuple[int, str]]]:
 
 
 def difference(band: Played, bar: Bar) -> int:
-    """How many strokes come or go in a bar, against the cell that is nearest to it."""
+    """The number of strokes added or left out in a bar, against the nearest cell."""
     p = band.form.drums
     struck = {
         ((note.start - bar.start) // p.grid.line_ticks, note.row)
@@ -129,7 +129,7 @@ def looks_by_chorus(band: Played) -> list[tuple[frozenset[tuple[int, str]], ...]
 
 
 def likeness(band: Played, bar: Bar) -> float:
-    """How much a bar is like its pattern, 0 to 1, before its fill if it has one: strokes shared
+    """The likeness of a bar to its pattern, 0 to 1, before its fill if it has one: strokes shared
     with the nearest cell over strokes in either."""
     p = band.form.drums
     start = {end: start for start, end in band.drums.fills}.get(bar.end, bar.end)

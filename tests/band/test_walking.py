@@ -1,6 +1,6 @@
-"""Walking lines: what makes them lines, over random chords and over the shipped forms.
+"""Walking lines and their laws, over random chords and over the shipped forms.
 
-What a walking line does (roots on the changes, steps into them, chord tones on strong beats,
+The laws (roots on the changes, steps into them, chord tones on strong beats,
 one direction for a while): common practice.
 """
 

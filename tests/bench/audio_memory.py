@@ -63,7 +63,7 @@ def resident_megabytes() -> float:
     """The most memory that this process has held so far.
 
     Linux is asked for the peak since the program began; the other figure, kilobytes there and
-    bytes on macOS, begins with that of whoever started it.
+    bytes on macOS, begins with that of the process that started it.
     """
     status = Path("/proc/self/status")
     if status.exists():

@@ -82,7 +82,7 @@ def arrow() -> tuple[object, int]:
 
 
 def missing() -> tuple[object, int]:
-    """What stands for a character that a face lacks: an empty box."""
+    """The empty box that stands for a character that a face lacks."""
     pen = TTGlyphPen(None)
     for points in (
         ((60, 0), (60, 660), (480, 660), (480, 0)),

@@ -110,7 +110,7 @@ def changes(node: ast.AST) -> list[ast.AST]:
 
 
 def places(tree: ast.Module) -> list[tuple[ast.AST, str, int | None]]:
-    """Where a mutant may be: the parent, its field, and the index in a list."""
+    """The places for a mutant: the parent, its field, and the index in a list."""
     found: list[tuple[ast.AST, str, int | None]] = []
 
     def visit(parent: ast.AST) -> None:

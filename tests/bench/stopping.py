@@ -44,7 +44,7 @@ def left_behind(folder: Path) -> list[str]:
 
 
 def faults(name: str, code: int, err: str, folder: Path) -> list[str]:
-    """What is wrong with the end of a run that heard the signal."""
+    """The faults in the end of a run that received the signal."""
     lines = err.splitlines()
     found = []
     if code != 1:
@@ -60,7 +60,7 @@ def faults(name: str, code: int, err: str, folder: Path) -> list[str]:
 
 
 def stopped(name: str, dice: random.Random) -> tuple[str, float, list[str]]:
-    """How a run ended (early, late, killed or stopped), seconds from stop to end, and faults."""
+    """The end of a run (early, late, killed or stopped), seconds from stop to end, and faults."""
     start = dice.choice((GROOVE, MODULE))
     number = dice.choice(SIGNALS)
     wait = dice.uniform(0.02, LONGEST_WAIT[name])

@@ -30,8 +30,8 @@ TITLES = {
     "swing": "Swing", "slow_twelve_eight": "Slow twelve-eight, derived from straight rock",
     "waltz": "Waltz, derived from straight rock",
 }  # fmt: skip
-# What no closed form gives: found by making takes and measuring them (tests.bench.touch) until
-# neighbours correlate, and strokes struck together spread, as in the figures.
+# Figures that no closed form gives: found by making takes and measuring them (tests.bench.touch)
+# until neighbours correlate, and strokes struck together spread, as in the figures.
 # memory: of a stroke for the one before it; together: part of a deviation that strokes struck
 # together share; both 0 to 1.
 # drift: the part of the drift that is there which a running median over two bars shows.
@@ -117,7 +117,7 @@ WEIGHT_FIELD = "velocity_sd_within_a_take"
 
 
 def metre_place(line: int, rows: dict[str, list[Cell]], means: dict[str, Cell]) -> float:
-    """How late all voices are on a line, against their own means."""
+    """The lateness of all voices on a line, against their own means."""
     seen = [(row[line].n, row[line].late - means[v].late) for v, row in rows.items()]
     total = sum(n for n, _ in seen)
     return sum(n * late for n, late in seen) / (total + STROKES_OF_DOUBT)

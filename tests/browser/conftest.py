@@ -54,7 +54,7 @@ def browser() -> Iterator[Any]:
         pytest.skip("Debian's chromium is not installed, so nothing was tried in a browser")
     try:
         playwright = sync_api.sync_playwright().start()
-    except Exception as error:  # its driver is a program of its own, and tells no more
+    except Exception as error:  # its driver is a program of its own, and gives no other error
         pytest.skip(f"playwright can't run here: {error}")
     running = playwright.chromium.launch(
         executable_path=str(CHROMIUM), headless=True, args=list(ARGUMENTS)
@@ -70,7 +70,7 @@ def opened(browser: Any, practice_page: Path) -> Iterator[Any]:
 
     path: another page than that of the twelve-bar form. before: a script that runs first.
 
-    What it asks for and complains of stands in `page.seen`.
+    Its requests and its error messages are in `page.seen`.
     """
     contexts = []
 

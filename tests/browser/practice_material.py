@@ -83,7 +83,7 @@ the notes of a little time more have been handed on by then, and some of them ar
 def notes_of(
     page: Any, seconds: float, at: float = 0, ahead: float = 0.25, **change: Any
 ) -> list[dict[str, Any]]:
-    """The notes that are handed on in so many seconds, with a change after some of them."""
+    """The notes passed to the band in some seconds, with a change after some of them."""
     wish = {
         "seconds": seconds,
         "at": at,
@@ -116,7 +116,7 @@ def beats(notes: list[dict[str, Any]], part: str = "click") -> list[float]:
 
 
 def wait_for_beats(page: Any, count: int) -> None:
-    """Wait until so many clicks have been handed on; HEAR has to run before."""
+    """Wait until that many clicks have been passed to the band; HEAR has to run before."""
     page.wait_for_function(
         "(count) => (window.notes ?? []).filter((note) => note.part === 'click').length >= count",
         arg=count,
@@ -125,7 +125,7 @@ def wait_for_beats(page: Any, count: int) -> None:
 
 
 def downloaded(page: Any, button: str) -> Path:
-    """The file that a press of a button hands over."""
+    """The file that a press of a button downloads."""
     with page.expect_download() as download:
         page.click(button)
     return Path(download.value.path())
@@ -148,7 +148,7 @@ def energies(sound: np.ndarray) -> np.ndarray:
 
 
 def semitones_apart(one: np.ndarray, other: np.ndarray) -> int:
-    """How far `one` has to go up to be most like `other`."""
+    """The semitones up from `one` to its best match with `other`."""
     here, there = energies(one), energies(other)
     return int(np.argmax([np.corrcoef(np.roll(here, n), there)[0, 1] for n in range(12)]))
 

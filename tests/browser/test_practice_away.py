@@ -179,7 +179,7 @@ def test_the_screen_stays_on_while_it_plays(opened: Any) -> None:
 
 
 def test_a_telephone_on_silent_plays_too(opened: Any) -> None:
-    """Where the device sorts sounds by purpose (W3C Audio Session, a draft; from memory)."""
+    """On devices that sort sounds by purpose (W3C Audio Session, a draft; from memory)."""
     page = opened(
         before="Object.defineProperty(navigator, 'audioSession', { value: { type: 'auto' } });"
     )

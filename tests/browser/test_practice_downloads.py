@@ -1,4 +1,4 @@
-"""What a student takes away from the practice page opens elsewhere and is what was played."""
+"""Downloads from the practice page open in other programs and hold what was played."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The practice page as it opens: nothing asked of a network, nothing wrong, for everyone."""
+"""The practice page as it opens: no network request, no error, accessible."""
 
 from __future__ import annotations
 

@@ -60,7 +60,7 @@ PUMP = """
 
 
 def pump(page: Any, seconds: float, **wishes: Any) -> Any:
-    """What the player does in so many seconds, called every 25 ms."""
+    """The player's actions in some seconds, called every 25 ms."""
     usual = {"seconds": seconds, "at": None, "key": None, "keyAtStart": None, "seed": 0}
     return page.evaluate(PUMP, usual | wishes)
 

@@ -1,4 +1,4 @@
-"""What is set on the practice page, and the link that opens it so."""
+"""The settings of the practice page, and the link that opens it with them."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ VALUES = """() => [...document.querySelectorAll('input, select, .bar')].map((fie
 
 
 def _set_everything(page: Any) -> None:
-    """A hand on every control of the page."""
+    """Change every control of the page."""
     chosen = {
         "key": "B♭", "written": "E♭ instruments", "shape": "bass", "next-key": "a semitone up",
         "told": "each new round",

@@ -1,4 +1,4 @@
-"""The chart command: what it prints, writes and refuses."""
+"""The chart command: its output, its files and its errors."""
 
 from __future__ import annotations
 

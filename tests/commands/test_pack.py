@@ -1,4 +1,4 @@
-"""groove pack on the command line: what it refuses, and what it asks before it begins."""
+"""`groove pack` on the command line: its errors, and its question before much work."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Whatever comes in that is wrong ends in one helpful line, and nothing is written."""
+"""Every wrong input ends in one helpful line, and nothing is written."""
 
 from __future__ import annotations
 

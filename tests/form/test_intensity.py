@@ -1,4 +1,4 @@
-"""How busy the band plays: the notation and what it does to the chart."""
+"""The intensity, how busy the band plays: its notation and its effect on the chart."""
 
 from __future__ import annotations
 

@@ -156,7 +156,7 @@ def test_whole_number_may_come_as_text(number: str) -> None:
 
 @pytest.mark.parametrize("field", ["title", "key"])
 def test_text_in_utf_8_is_read_where_the_locale_is_another(field: str) -> None:
-    """There Python hands over each byte of an argument beyond ASCII as a lone surrogate."""
+    """There Python gives each byte of an argument beyond ASCII as a lone surrogate."""
     argument = {"title": "Straße", "key": "B♭"}[field].encode().decode("ascii", "surrogateescape")
     form = made({"chords": "I"}, **{field: argument})
     assert str(getattr(form, field)) == {"title": "Straße", "key": "Bb major"}[field]
@@ -188,7 +188,7 @@ def test_fault_in_an_option_is_a_matter_of_usage(where: str, usage: bool) -> Non
 
 
 class TestOverrides:
-    """What an option takes the place of, as groove/form/style.py and build.py say."""
+    """The fields that an option replaces, as groove/form/style.py and build.py say."""
 
     FILE: ClassVar[dict[str, Any]] = {
         "chords": "I7:4",

@@ -1,4 +1,4 @@
-"""What the pages share."""
+"""The script policy and the style that the pages share."""
 
 from __future__ import annotations
 

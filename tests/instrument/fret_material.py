@@ -1,4 +1,4 @@
-"""What the tests of fretboards are run on."""
+"""Tunings, chords and scales for the tests of fretboards."""
 
 from hypothesis import strategies as st
 

@@ -1,4 +1,4 @@
-"""Double stops: what they hold for every chord and tuning."""
+"""Double stops: laws for every chord and tuning."""
 
 from itertools import pairwise
 

@@ -1,4 +1,4 @@
-"""What a pianist's left hand plays."""
+"""Voicings for a pianist's left hand."""
 
 from itertools import pairwise
 

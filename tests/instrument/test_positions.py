@@ -224,7 +224,7 @@ def test_one_position_moves_with_the_key(form: list[Chord], semitones: int) -> N
 
 @pytest.mark.parametrize("key", ROOTS)
 def test_hand_does_not_stay_high_up_where_lower_ones_have_every_chord_too(key: str) -> None:
-    """Where a player would not choose to stay (common practice)."""
+    """A player would not choose to stay high up (common practice)."""
     tonic = parse_chord(key + "maj7")
     ii, sub = moved(parse_chord(key + "m7"), 2), moved(parse_chord(key + "7"), 1)
     together = one_position(GUITAR, [arpeggio(chord) for chord in (ii, sub, tonic)])

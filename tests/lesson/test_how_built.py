@@ -1,4 +1,4 @@
-"""How a form is built, said as a bandleader says it (common practice)."""
+"""A form's construction in the words of a bandleader (common practice)."""
 
 import pytest
 

@@ -65,7 +65,7 @@ def test_plan_gives_both_guide_tone_lines_the_one_that_moves_first() -> None:
 
 
 def test_plan_of_a_form_with_triads_leads_by_nearest_chord_tones_the_root_too() -> None:
-    """Where a chord has no seventh its fifth is no guide tone; G is the nearest to G."""
+    """The fifth of a chord without a seventh is no guide tone; G is the nearest to G."""
     words = plan_words("i-vi-iv-v", key="G")
     assert "The guide-tone lines" not in words
     assert "B – B – C – D – D – E – E – D" in words["The nearest chord tone"]

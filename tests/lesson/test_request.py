@@ -1,4 +1,4 @@
-"""The request for a sheet: who reads it, on what."""
+"""The request for a sheet: its reader and instrument."""
 
 import pytest
 
@@ -46,7 +46,7 @@ def test_wrong_request_is_one_line_that_says_what_is_allowed(
     ],
 )
 def test_players_may_be_named(asked: dict[str, str], reader: str, instrument: str) -> None:
-    """How they are written: common practice."""
+    """Their transpositions and clefs: common practice."""
     made = sheet("one-chord-vamp", **asked)
     assert (made.guide.reader.name, made.instrument) == (reader, instrument)
 

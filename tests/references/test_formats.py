@@ -25,7 +25,7 @@ SOURCE_RATES = {0: 32_000, 1: 44_100, 2: 48_000}
 
 
 def probed(path: Path) -> dict[str, Any]:
-    """What ffprobe says about a file; names of tags in small letters."""
+    """The facts about a file by ffprobe; names of tags in small letters."""
     command = ["ffprobe", "-v", "error", "-of", "json", "-show_format", "-show_streams"]
     done = subprocess.run([*command, "-show_chapters", path], capture_output=True, check=True)
     found: dict[str, Any] = json.loads(done.stdout)

@@ -49,7 +49,7 @@ def test_numeral_in_a_major_key_sounds_as_by_music21(numeral: str) -> None:
 
 
 @pytest.mark.parametrize("numeral", NUMERALS)
-def test_numeral_in_a_major_key_is_spelled_as_by_music21_but_for_roots_that_nobody_reads(
+def test_numeral_in_a_major_key_is_spelled_as_by_music21_but_for_roots_that_are_not_in_use(
     numeral: str,
 ) -> None:
     for tonic in MAJOR:

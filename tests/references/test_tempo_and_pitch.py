@@ -28,7 +28,7 @@ CLEAR = [
     ("medium-swing", 152), ("bossa", 130), ("waltz", 108), ("jazz-waltz", 140),
 ]  # fmt: skip
 # At slow tempi the listener, who expects something near 120 a minute, takes an eighth or half
-# as much again for the beat. So he is told where about the beat is felt, a tenth too fast.
+# as much again for the beat. So the tempo of the felt beat is given as a hint, a tenth too fast.
 SLOW = [("slow-blues", 60), ("six-eight", 56), ("slow-ballad", 60)]
 TOO_FAST = 1.1
 

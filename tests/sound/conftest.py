@@ -1,4 +1,4 @@
-"""What the tests of sound share."""
+"""Fixtures for the tests of sound: a soundfont and a short take."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the tests of sound are made from: small MIDI files and soundfonts, and reading back."""
+"""Small MIDI files and soundfonts for the tests of sound, and readers of what is rendered."""
 
 from __future__ import annotations
 

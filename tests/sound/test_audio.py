@@ -91,7 +91,7 @@ def test_the_mix_has_the_loudness_asked_for_and_no_peak_too_high(
     assert heard.true_peak <= -1.0
 
 
-def test_a_loudness_out_of_reach_is_told(soundfont: Soundfont, tmp_path: Path) -> None:
+def test_a_loudness_out_of_reach_is_reported(soundfont: Soundfont, tmp_path: Path) -> None:
     """Four short strokes, two seconds apart."""
     strokes = midi_of({9: [(4 * beat, 0.1, 75, 100) for beat in range(4)]})
     report = render_to(tmp_path / "x.wav", strokes, soundfont, loudness=-10)
@@ -189,7 +189,7 @@ def test_the_report_speaks_of_those_parts_only_that_are_heard(
 def test_without_a_part_is_the_mix_less_that_part(
     short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
 ) -> None:
-    """The gain is that of the whole band: whoever switches from one to the other hears no step."""
+    """The gain is that of the whole band: a switch from one to the other makes no step."""
     render_to(
         tmp_path / "x.wav",
         short_take,
@@ -476,7 +476,7 @@ print(os.listdir(folder))
 
 
 def render_into(folder: Path, limit: int = 0) -> tuple[list[str], str]:
-    """What a process of its own prints, and its standard error."""
+    """Standard output and standard error of a process that renders a file."""
     code = RENDER_AND_LIST.replace("sys.argv[1]", repr(str(folder)))
     done = run_python(code.replace("sys.argv[2]", str(limit)))
     return done.stdout.splitlines(), done.stderr

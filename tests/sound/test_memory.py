@@ -24,7 +24,7 @@ LIMIT_MB = 400
 
 
 def most_megabytes(minutes: int, soundfont: Soundfont) -> float:
-    """What a process of its own holds at most for a track of so many minutes, mix and stems."""
+    """The most megabytes of a process that makes mix and stems of a track of some minutes."""
     command = [sys.executable, "-m", "tests.bench.audio_memory", str(minutes), str(soundfont.path)]
     done = subprocess.run(
         command, cwd=Path(__file__).parents[2], capture_output=True, text=True, check=True
@@ -37,7 +37,7 @@ def most_megabytes(minutes: int, soundfont: Soundfont) -> float:
 def test_at_the_rate_at_which_it_grows_the_memory_for_an_hour_is_within_the_limit(
     soundfont: Soundfont,
 ) -> None:
-    """What has a size of its own has reached it within ten minutes; the rest grows with length.
+    """Within ten minutes all fixed sizes are reached; the rest grows with the length.
     217, 236, 261, 312 and 364 MB were measured for 5, 10, 20, 40 and 60 minutes."""
     short, long = most_megabytes(10, soundfont), most_megabytes(20, soundfont)
     an_hour = short + (long - short) / (20 - 10) * (60 - 10)

@@ -64,7 +64,7 @@ def test_no_two_files_have_the_same_name(without: set[str], only: set[str]) -> N
 
 
 @given(some_parts, some_parts)
-def test_nobody_left_is_an_error_and_only_that_is(without: set[str], only: set[str]) -> None:
+def test_no_player_left_is_an_error_and_only_that_is(without: set[str], only: set[str]) -> None:
     left = (set(PLAYERS) & only if only else set(PLAYERS)) - without
     if only == {CLICK} and CLICK in without:
         return

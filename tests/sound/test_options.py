@@ -1,4 +1,4 @@
-"""What audio may be asked for, and what is said about the rest."""
+"""The options of audio: values that are allowed, and messages about the others."""
 
 from __future__ import annotations
 

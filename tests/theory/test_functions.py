@@ -1,4 +1,4 @@
-"""What kind of form a form is. Source throughout: common practice."""
+"""The kind of a form. Source throughout: common practice."""
 
 from fractions import Fraction
 

@@ -1,4 +1,4 @@
-"""What stays and what moves between chords."""
+"""Voice leading: tones that stay and tones that move between chords."""
 
 from itertools import pairwise, permutations
 

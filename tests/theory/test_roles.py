@@ -1,4 +1,4 @@
-"""What the chords of a form do in it. Source throughout: common practice."""
+"""The roles of chords in a form. Source throughout: common practice."""
 
 import pytest
 from hypothesis import given

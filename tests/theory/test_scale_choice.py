@@ -1,4 +1,4 @@
-"""Which scales hold a chord, and what not to rest on. Source throughout: common practice."""
+"""Scales that hold a chord, and notes not to rest on. Source throughout: common practice."""
 
 import pytest
 

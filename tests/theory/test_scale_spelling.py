@@ -1,4 +1,4 @@
-"""How scales are spelled over a chord."""
+"""The spelling of scales over a chord."""
 
 import pytest
 

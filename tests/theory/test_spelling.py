@@ -1,4 +1,4 @@
-"""How chords are spelled for readers. Source throughout: common practice."""
+"""The spelling of chords for readers. Source throughout: common practice."""
 
 import pytest
 from hypothesis import given

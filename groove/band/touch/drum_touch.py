@@ -84,7 +84,7 @@ class _DrumTouch:
         return ticks / self.feel.ticks_per_ms(start)
 
     def _rise(self, start: int, fill: tuple[int, int]) -> float:
-        """How much louder a stroke is for its place in a fill."""
+        """The velocity that a stroke gains by its place in a fill."""
         begin, end = fill
         if not begin <= start < end:
             return 0.0
@@ -145,8 +145,8 @@ class _DrumTouch:
         return self.habits[of]
 
     def _manner(self, row: str, bar: int, even: bool) -> tuple[float, float]:
-        """How late a voice comes at a time of the bar, in ms, and how far from its mark a plain
-        stroke there is, in velocities: the family's, and this take's own.
+        """The lateness of a voice at a time of the bar, in ms, and the distance of a plain stroke
+        there from its mark, in velocities: the family's, and this take's own.
 
         even: whether nothing swings.
         """

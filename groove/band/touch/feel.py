@@ -55,7 +55,7 @@ class BandFeel:
         return self._between(self._drift, tick)
 
     def loudness_at(self, tick: int) -> float:
-        """How much louder than usual the band is, in velocities, at a time after the count-in."""
+        """The velocity added by the band's drift in loudness at a time after the count-in."""
         return self._between(self._loudness, tick)
 
     def _between(self, walk: list[float], tick: int) -> float:
@@ -64,11 +64,11 @@ class BandFeel:
         return walk[beat] + (walk[beat + 1] - walk[beat]) * part / self.beat
 
     def intensity_at(self, tick: int) -> float:
-        """How busy the band is at a time, 1 to 3."""
+        """The intensity, how busy the band is, at a time, 1 to 3."""
         return self.chart.bar_at(tick).intensity
 
     def beat_part(self, tick: int) -> float:
-        """How far into its beat a time is, in beats: 0 on the beat, 1/2 on the off-beat."""
+        """The place of a time in its beat, in beats: 0 on the beat, 1/2 on the off-beat."""
         return self.meter.beat_at(tick)[1] / self.beat
 
     def swung(self, tick: int, grid: Grid) -> float:

@@ -174,7 +174,7 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
 
 
 def shrunk(room: float, enough: float) -> float:
-    """How much of its size a deviation keeps, 0 to 1, where there is less room than enough."""
+    """The share of its size that a deviation keeps, 0 to 1, where there is little room."""
     return sqrt(min(1.0, room / enough))
 
 

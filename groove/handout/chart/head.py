@@ -26,7 +26,7 @@ SHARPS, FLATS = (4, 1, 5, 2, -1, 3, 0), (0, 3, -1, 2, -2, 1, -3)
 
 
 def head(chart: WrittenChart, width: float, margin: float) -> tuple[float, tuple[Mark, ...]]:
-    """Where the head ends, in mm from the top of the page, and its marks."""
+    """The end of the head, in mm from the top of the page, and its marks; width, margin: in mm."""
     marks: list[Mark] = []
     room = width - 2 * margin
     y = margin

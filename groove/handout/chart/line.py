@@ -1,4 +1,4 @@
-"""One line of the chart on paper: up to four bars, with all that stands above and below them."""
+"""One line of the chart on paper: up to four bars, with the marks above and below them."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ class Measures:
 
     @property
     def small(self) -> float:
-        """The size of what stands above and below the chords, in points."""
+        """The size of the marks above and below the chords, in points."""
         return max(SMALLEST, min(14.0, 0.5 * self.size))
 
 
@@ -78,7 +78,7 @@ class _Cell:
 
     @property
     def beats_end(self) -> float:
-        """Where the beat after the last would stand."""
+        """The place of the beat that would follow the last, in mm."""
         if self.bar.closes or self.bar.last:
             return self.right - (REPEAT_SIDE - SIDE)
         return self.right - (DOUBLE if self.bar.ends_section else 0.0)
@@ -250,7 +250,7 @@ def _thick_and_thin(x: float, side: int, top: float, bottom: float, *, dotted: b
 
 
 def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) -> list[Mark]:
-    """What stands in the row above a bar: bracket, section name, how often to repeat."""
+    """The marks in the row above a bar: bracket, section name, number of repeats."""
     cell, bar, small = cells[number], cells[number].bar, measures.small
     after = cells[number + 1].bar if number + 1 < len(cells) else None
     marks: list[Mark] = []

@@ -2,7 +2,7 @@
 
 A short staff at the head shows clef, key and metre, as a scribe sets them before a piece; below
 it chords stand large over the strokes that count the beats of their bar, without a staff. The
-chords are as large as lets the whole chart stand on one page.
+chords are as large as one page for the whole chart allows.
 """
 
 from __future__ import annotations

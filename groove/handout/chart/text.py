@@ -123,7 +123,7 @@ def _cut(name: str, room: int) -> str:
 
 
 def _signs(bar: WrittenBar) -> str:
-    """What stands over a bar after the name of its section."""
+    """The words over a bar after the name of its section."""
     words = [bar.bracket]
     if bar.closes and bar.times > 1:
         words.append("(twice)" if bar.times == 2 else f"({bar.times} times)")

@@ -1,4 +1,4 @@
-"""The chord chart as it is written: one chorus with repeat signs, and how the track ends.
+"""The chord chart as it is written: one chorus with repeat signs, and the end of the track.
 
 The track repeats its chorus and, unless it is a loop, comes to rest in one bar more. Written,
 that is a repeated chorus and the bar to finish. Where the turnaround leads to another key, the
@@ -137,7 +137,7 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
 
 
 def _mark_words(form: Form) -> tuple[str, ...]:
-    """What the marks at chords mean, of those that the form has."""
+    """The meaning of the marks at chords, for those that the form has."""
     slots = chorus_slots(form)
     said = {
         "~ before a chord: an eighth early, tied over.": any(slot.early for slot in slots),

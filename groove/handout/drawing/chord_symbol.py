@@ -20,7 +20,7 @@ def chord_marks(shown: Symbol, x: float, y: float, size: float) -> tuple[Text, .
 
 
 def chord_width(shown: Symbol, size: float) -> float:
-    """How much room the symbol takes, in mm."""
+    """The width of the symbol in mm; size in points."""
     return sum(
         text_width(text, size * share, "bold") + GAP * size * POINT
         for text, share, _ in _parts(shown)

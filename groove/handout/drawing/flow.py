@@ -29,9 +29,9 @@ Run = tuple[str, str]  # text, face
 class Block:
     """Something to set.
 
-    height, gap: in mm, gap the space above it unless it begins a page. draw: its marks with its
-    top left corner at (x, y). words: what it says. keep: stays on one page with the next block.
-    heads: is a heading, never the last on a page.
+    height, gap: in mm, gap the space above it unless it begins a page. draw: its marks with its top
+    left corner at (x, y). words: its text for a screen reader. keep: stays on one page with the
+    next block. heads: is a heading, never the last on a page.
     """
 
     height: float
@@ -236,7 +236,7 @@ def placed_on_pages(
 
 
 def _break(group: Sequence[Block], room: float) -> int:
-    """How many blocks of a group to set in a room in mm, 0 where none can be set alone."""
+    """The number of blocks of a group that fit in a room in mm, 0 where none can be set alone."""
     rest = sum(block.height + block.gap for block in group)
     found, used = 0, 0.0
     for number, block in enumerate(group, 1):

@@ -1,6 +1,6 @@
 """Fretboard diagrams drawn: the neck lies as the player sees it, string 1 on top.
 
-Roles are told by shape and by the text inside, never by colour alone: the root a black square,
+Roles are shown by shape and by the text inside, never by colour alone: the root a black square,
 the third a box pointed to both sides, the fifth a circle, the seventh a box pointed downwards,
 the blue note a box that leans, any other note its bare text. The strings' names stand at the nut,
 the frets' numbers below them. A neck for the left hand is the mirror of that for the right.
@@ -59,7 +59,7 @@ def fretboard_size(
     string_gap: float = STRING_GAP,
     title: str = "",
 ) -> tuple[float, float]:
-    """How wide and high a diagram is in mm: the strings' names, title and fret numbers included."""
+    """Width and height of a diagram in mm, strings' names, title and fret numbers included."""
     first, last = position.frets
     columns = last - max(first, 1) + 1
     wide = NAMES_WIDTH + columns * fret_width + (OPEN_WIDTH if first == 0 else 0)
@@ -81,7 +81,7 @@ def draw_fretboard(
 ) -> tuple[Mark, ...]:
     """The marks of a diagram whose top left corner is (x, y), in mm.
 
-    label: what stands on the dots, one of LABELS. Raises GrooveError for another label. Its size
+    label: the text on the dots, one of LABELS. Raises GrooveError for another label. Its size
     is that of ``fretboard_size`` with the same arguments.
     """
     if label not in LABELS:
@@ -127,7 +127,7 @@ def draw_fretboard(
 
 
 def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
-    """A dot with its middle at (x, y): the shape says the role, the text what it is."""
+    """A dot with its middle at (x, y): the shape shows the role, the text the note or finger."""
     half = max(RADIUS, text_width(text, SMALLEST, "bold") / 2 + 0.55)
     r = RADIUS
     ink = BLACK
@@ -166,14 +166,14 @@ def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
 
 
 def legend_height(label: str) -> float:
-    """How high a legend is, in mm."""
+    """The height of a legend in mm."""
     return (2 if label in ON_DOTS else 1) * LEGEND_LINE
 
 
 def draw_legend(
     roles: Collection[str], *, x: float, y: float, label: str = "degree"
 ) -> tuple[Mark, ...]:
-    """What the shapes of some roles mean, and what stands on the dots; top left at (x, y).
+    """The legend: the meaning of the shapes of some roles and of the dots; top left at (x, y).
 
     label: as of the diagrams, one of LABELS.
     """
@@ -196,7 +196,7 @@ def draw_legend(
 
 
 def dot_label(dot: Dot, label: str) -> str:
-    """What stands on a dot, with typographic accidentals.
+    """The text on a dot, with typographic accidentals.
 
     >>> dot_label(Dot(5, 4, 49, "C#", "3", "third", 1), "name")
     'C♯'

@@ -42,7 +42,7 @@ C_HEIGHT = 4.4  # mm, for the names of the Cs below
 
 
 def keyboard_size(title: str = "", octaves: int = OCTAVES) -> tuple[float, float]:
-    """How wide and high a drawn keyboard is, in mm."""
+    """Width and height of a drawn keyboard in mm, its title included."""
     high = WHITE_HEIGHT + C_HEIGHT + (TITLE_HEIGHT if title else 0)
     return 7 * octaves * WHITE_WIDTH, high
 
@@ -59,7 +59,7 @@ def draw_keyboard(
 ) -> tuple[Mark, ...]:
     """The marks of a keyboard whose top left corner is (x, y), in mm.
 
-    lowest: the MIDI note of the white key at its left end. label: what stands on the keys, one of
+    lowest: the MIDI note of the white key at its left end. label: the text on the keys, one of
     LABELS; GrooveError for another.
     """
     if label not in LABELS:
@@ -93,12 +93,12 @@ def draw_keyboard(
 
 
 def _middle(pitch: int, lowest: int) -> float:
-    """Where the middle of a key lies, in mm from the left end, at a white key."""
+    """The middle of a key, in mm from the left end of the keyboard, which is a white key."""
     return (
         _whites(pitch) - _whites(lowest) + (0 if pitch % 12 in BLACK_KEYS else 0.5)
     ) * WHITE_WIDTH
 
 
 def _whites(pitch: int) -> int:
-    """How many white keys lie below a key, counted from MIDI note 0."""
+    """The number of white keys below a key, counted from MIDI note 0."""
     return 7 * (pitch // 12) + sum(below not in BLACK_KEYS for below in range(pitch % 12))

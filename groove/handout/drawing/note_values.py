@@ -36,7 +36,7 @@ class Value:
 
 
 def value(quarters: Fraction) -> Value | None:
-    """How a length in quarter notes is written; None where one note can't say it.
+    """The written note for a length in quarter notes; None where no single note has that length.
 
     >>> value(Fraction(3, 4))
     Value(head='black notehead', flags=1, dots=1, triplet=False)
@@ -55,7 +55,7 @@ def value(quarters: Fraction) -> Value | None:
 
 
 def row_height(lengths: Sequence[Fraction]) -> float:
-    """How high a row of notes is, in mm; 0 for none. lengths: in quarter notes."""
+    """The height of a row of notes in mm; 0 for none. lengths: in quarter notes."""
     triplets = any(found.triplet for length in lengths if (found := value(length)))
     return (HEIGHT + (FIGURE_HEIGHT if triplets else 0)) if lengths else 0.0
 
@@ -63,7 +63,7 @@ def row_height(lengths: Sequence[Fraction]) -> float:
 def draw_values(lengths: Sequence[Fraction], middles: Sequence[float], y: float) -> list[Mark]:
     """Notes of some lengths in quarter notes, their middles at x in mm, the row's foot at y.
 
-    A length that no note can say stands there as a figure, in quarter notes.
+    A length that no note has stands there as a figure, in quarter notes.
     """
     marks: list[Mark] = []
     run: list[tuple[float, Fraction]] = []

@@ -1,10 +1,10 @@
 """A page as a list of simple marks, before any file format.
 
 The look of all handouts, in one rule: **black on white, and nothing smaller or tighter than a
-player can read from a music stand at arm's length.** What is played stands large and bold; what
-explains it, in the same face, smaller; nothing is boxed in that a space can set apart, nothing
-is told by colour alone. Lines have the weights that engravers give them: staff and fret lines
-thin, bar lines stronger, what closes a piece thick.
+player can read from a music stand at arm's length.** Music stands large and bold; its
+explanation, in the same face, smaller; nothing is boxed in that a space can set apart, nothing
+is shown by colour alone. Lines have the weights that engravers give them: staff and fret lines
+thin, bar lines stronger, the line that closes a piece thick.
 
 Lengths are in millimetres from the top left corner, y downwards; type sizes are in points.
 """
@@ -127,7 +127,7 @@ class Page:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """What a mark covers, in mm."""
+    """The rectangle that a mark covers, in mm."""
 
     left: float
     top: float
@@ -166,12 +166,12 @@ def glyph_width(name: str, space: float) -> float:
 
 
 def ascent(size: float, name: str = "regular") -> float:
-    """How far a face rises over the baseline, in mm."""
+    """The height of a face over the baseline in mm; size in points."""
     return face(name).ascent * size * POINT / face(name).em
 
 
 def descent(size: float, name: str = "regular") -> float:
-    """How far a face reaches under the baseline, in mm, as a positive number."""
+    """The depth of a face under the baseline in mm, as a positive number; size in points."""
     return -face(name).descent * size * POINT / face(name).em
 
 
@@ -186,7 +186,7 @@ class Setting:
 
 
 def setting(mark: Text | Glyph) -> Setting:
-    """Where the glyphs of a text or sign stand, its anchor taken into account."""
+    """The glyphs of a text or sign and their places, its anchor taken into account."""
     if isinstance(mark, Text):
         name, text, em = mark.face, mark.text, mark.size * POINT
     else:

@@ -1,6 +1,6 @@
 """Tablature drawn: a line for each string, string 1 on top, frets as numbers on the lines.
 
-Over it the lengths of the notes, under it lines of words, such as what each note is over a chord.
+Over it the lengths of the notes, under it lines of words, such as the degree of each note.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ def tab_size(
     lengths: Sequence[Fraction] = (),
     under: Sequence[Row] = (),
 ) -> tuple[float, float]:
-    """How wide and high a drawn tablature with so many columns is, in mm."""
+    """Width and height, in mm, of a drawn tablature with so many columns."""
     high = (len(tuning.open_strings) - 1) * GAP + 2 * CAP * SIZE * POINT
     below = MARK_LINE * len(under) + 1.1 if under else 0.0
     wide = _before(tuning, under) + 2 * EDGE + columns * _column(under)
@@ -47,8 +47,8 @@ def draw_tab(
 ) -> tuple[Mark, ...]:
     """The marks of a tablature whose top left corner is (x, y), in mm.
 
-    columns: what sounds together, in order. lengths: of each column, in quarter notes; not shown
-    if left out. under: lines of words, one under each column, with a word before them.
+    columns: notes that sound together, in order. lengths: of each column, in quarter notes; not
+    shown if left out. under: lines of words, one under each column, with a word before them.
     """
     wide, _ = tab_size(tuning, len(columns), under=under)
     half, column_wide = CAP * SIZE * POINT, _column(under)
@@ -83,7 +83,7 @@ def draw_tab(
 
 
 def _before_line(left: float, level: float, words: str) -> Text:
-    """What stands before a line: a string's name or a chord."""
+    """The word before a line: a string's name or a chord."""
     return Text(left - AFTER_NAMES, level + CAP * MARK_SIZE * POINT, words, MARK_SIZE, anchor="end")
 
 

@@ -39,7 +39,7 @@ def is_whole(plan: PackPlan, place: Path, good: Mapping[str, Made], font: Soundf
 def write_about(
     plan: PackPlan, place: Path, work: Path, made: Mapping[str, Made], font: Soundfont
 ) -> dict[str, Path]:
-    """Write into `work`, of ABOUT and the zip, what the pack doesn't hold as it should be.
+    """Write into `work` those of ABOUT and the zip that the pack lacks or has with other bytes.
 
     made: the other files, by path. Returns where each is, by its name in the pack; the manifest
     comes last.
@@ -88,7 +88,7 @@ def _contents(
 
 
 def _seconds(path: Path) -> float | None:
-    """How long an audio file lasts."""
+    """The length of an audio file in seconds."""
     from mutagen import File
 
     with path.open("rb") as content:
@@ -97,7 +97,7 @@ def _seconds(path: Path) -> float | None:
 
 
 def _zipped(plan: PackPlan, place: Path, about: Path) -> dict[str, Path]:
-    """Where the files that go into the zip are, by name. about: the folder of ABOUT."""
+    """The paths of the files that go into the zip, by name. about: the folder of ABOUT."""
     paths = {piece.path: place / piece.path for piece in plan.pieces}
     return dict(sorted((paths | {name: about / name for name in ABOUT}).items()))
 

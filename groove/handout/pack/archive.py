@@ -60,7 +60,7 @@ def is_zip_of(path: Path, files: Mapping[str, Path], top: str) -> bool:
 
 
 def is_unedited_zip(path: Path) -> bool:
-    """True if a zip is as some run made it: its manifest vouches for all that is in it, and each
+    """True if a zip is as some run made it: its manifest has the digests of all its files, and each
     of its bytes is one that `write_zip` would write."""
     try:
         with zipfile.ZipFile(path) as archive:
@@ -83,7 +83,7 @@ def is_unedited_zip(path: Path) -> bool:
 
 
 def is_marked_with(path: Path, manifest: bytes) -> bool:
-    """True if a zip was made with this manifest, whatever has become of its files."""
+    """True if a zip was made with this manifest; its files may have changed since."""
     try:
         with zipfile.ZipFile(path) as archive:
             return archive.comment == _mark(manifest)

@@ -1,7 +1,7 @@
 """Runs the jobs of a pack, on all cores or on a given executor: plain data in, files out.
 
 A job can be sent to another process or another machine that sees the same folder. It writes its
-files itself, whole or not at all, and hands back what they are.
+files itself, whole or not at all, and returns a record of them.
 """
 
 from __future__ import annotations
@@ -218,8 +218,8 @@ def _begun(jobs: Sequence[Job], executor: Executor | None) -> Iterator[list[Futu
 
 @contextmanager
 def _unstoppable() -> Iterator[None]:
-    """Signals wait until processes are begun whole. The processes do not hear what a terminal
-    sends to all: this one ends them, and multiprocessing's own tracker would complain."""
+    """Signals wait until processes are started. The processes do not get the signals that a
+    terminal sends to all: this one ends them, and multiprocessing's own tracker would complain."""
     before = signal.pthread_sigmask(
         signal.SIG_BLOCK, {signal.SIGINT, signal.SIGHUP, signal.SIGTERM}
     )
@@ -230,7 +230,7 @@ def _unstoppable() -> Iterator[None]:
 
 
 def _settle_worker() -> None:
-    """A worker ends when it is told to, or when the process that began it has, however it did."""
+    """Let a worker end at a signal, and when the process that started it has ended in any way."""
     signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGTERM})
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     threading.Thread(target=_end_with_parent, daemon=True).start()

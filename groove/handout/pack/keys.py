@@ -20,7 +20,7 @@ def read_keys(asked: str | Iterable[str], home: Key) -> tuple[Key, ...]:
     """The keys that are asked for, from C up by semitones, each once.
 
     asked: ``"all"``, or keys in a list or with commas between them; a bare tonic has the mode of
-    `home`. Raises OptionError for what is no key.
+    `home`. Raises OptionError for a word that is no key.
     """
     words = _words(asked)
     if [word.lower() for word in words] == [ALL]:
@@ -37,7 +37,7 @@ def read_keys(asked: str | Iterable[str], home: Key) -> tuple[Key, ...]:
 
 
 def usual_keys(form: Form) -> str:
-    """What is packed where no keys are asked for: all, or a track's own where it plays in all
+    """The keys of a pack where none are asked for: all, or a track's own where it plays in all
     twelve by itself, so that others would be the same rounds begun elsewhere."""
     played = {choruses.in_chorus(form, n).key.tonic.pitch_class for n in range(form.choruses)}
     return form.key.symbol if len(played) == choruses.ROUND else ALL
@@ -47,8 +47,8 @@ def read_tempos(asked: str | float | Iterable[str | float], usual: float) -> tup
     """The tempos that are asked for, the slowest first; `usual` where none is. Two that would have
     the same name are one.
 
-    asked: felt beats a minute, in a list or with commas between them. Raises OptionError for what
-    is none, or is out of range.
+    asked: felt beats a minute, in a list or with commas between them. Raises OptionError for a word
+    that is no tempo or out of range.
     """
     tempos: dict[str, float] = {}
     for word in _words([asked] if isinstance(asked, int | float) else asked):

@@ -2,8 +2,8 @@
 
 For each key the chart and the lesson sheet; for each key and tempo MIDI and audio; the practice
 page; an overview with players, the credits, and a manifest of it all. A second run makes only
-what is missing or no longer what was asked for, and goes on where one was broken off. What is
-made depends on nothing but the form, what is asked, the program and the soundfont.
+the files that are missing or out of date, and continues a run that was broken off. What is
+made depends on nothing but the form, the options, the program and the soundfont.
 """
 
 from __future__ import annotations

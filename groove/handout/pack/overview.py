@@ -30,7 +30,7 @@ PLAYED = ("mp3", "ogg", "flac", "wav")
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What the page tells of a file: its bytes, and the seconds of an audio file."""
+    """The facts about a file on the page: its bytes, and the seconds of an audio file."""
 
     size: int
     seconds: float | None = None

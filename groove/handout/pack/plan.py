@@ -110,7 +110,7 @@ class PackPlan:
 
     @property
     def pieces(self) -> Iterator[Piece]:
-        """All files but those that tell of the others, in the order of their names."""
+        """All files but those that describe the others, in the order of their names."""
         return iter(sorted((p for task in self.tasks for p in task.pieces), key=lambda p: p.path))
 
     @property
@@ -278,5 +278,5 @@ def _version(distribution: str) -> str:
 
 @cache
 def soundfont_digest(path: Path) -> str:
-    """SHA-256 of a soundfont, wherever it lies."""
+    """SHA-256 of a soundfont; its place does not count."""
     return digest(path)

@@ -38,7 +38,7 @@ NEXT_KEY = {
 }
 """The key cycles in the page's words."""
 STAYS = {"none": "stay"}
-"""What a link calls a key cycle, where not by its own name."""
+"""The names of key cycles in a link, where they differ from their own names."""
 RATIO_STEP = 10
 """Beats a minute from one entry of the swing table to the next."""
 

@@ -67,7 +67,7 @@ def looped(mono: Mono) -> tuple[Mono, Loop]:
 
 
 def _decay(mono: Mono) -> float:
-    """How fast a note decays at its end, in nepers a second; 0 for a sustained one.
+    """The rate at which a note decays at its end, in nepers a second; 0 for a sustained one.
 
     A tremolo raises and lowers the level of a sustained note, but its maxima stay the same.
     """

@@ -1,4 +1,4 @@
-"""The takes of the practice page: what each part plays in a key, as rows of numbers.
+"""The takes of the practice page: the notes of each part in a key, as rows of numbers.
 
 Time is in ticks, 960 to a quarter, so that the page can play at any tempo. A note is written on
 its grid, swung as the form swings at its own tempo, with its touch beside it in tenths of a
@@ -23,7 +23,7 @@ from groove.rhythm.meter import ticks_to_seconds
 LEAST_CHORUSES, LEAST_BARS = 4, 24
 """Choruses and bars that are played before they repeat, whichever is more."""
 WAVE = "1.6-2 2-2.4 2.4-2 2-1.6"
-"""How busy the band plays: up and down again, so that the last chorus leads to the first."""
+"""The intensity: up and down again, so that the last chorus leads to the first."""
 
 Stream = tuple[int, ...]
 

@@ -1,4 +1,4 @@
-"""Touch: the laws of what it may do to notes, and its figures beside those of people.
+"""Touch: the laws for changes of notes, and its figures beside those of people.
 
 People's figures: computed from the Groove MIDI Dataset (Gillick et al., Learning to Groove with
 Inverse Sequence Transformations, ICML 2019, CC BY 4.0). The ranges are the least and the greatest
@@ -256,7 +256,7 @@ def _played_at(part: Part, played: PlayedPart, row: str) -> dict[int, int]:
 
 @cache
 def late_ms() -> dict[str, list[float]]:
-    """How late each note of a part is in ms, over takes of eighths rock."""
+    """The lateness of each note of a part in ms, over takes of eighths rock."""
     late: dict[str, list[float]] = defaultdict(list)
     for seed in SEEDS:
         chart = chart_of("eighths-rock", seed=seed)

@@ -32,7 +32,7 @@ METERS = ("4/4", "3/4", "6/8", "12/8")
 
 
 def form(**values: Any) -> Form:
-    """A form from its fields, all else left as it comes."""
+    """A form from some fields, all others usual."""
     return build([Layer({"title": "Made up", "key": "C"} | values, lambda field: field)])
 
 

@@ -1,4 +1,4 @@
-"""The chart as MusicXML: what the file says, read as plain XML."""
+"""The chart as MusicXML: the file read as plain XML."""
 
 from __future__ import annotations
 

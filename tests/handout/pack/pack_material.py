@@ -1,4 +1,4 @@
-"""What the tests of the pack are made from: a short form, and an executor that looks on."""
+"""A short form for the tests of the pack, and an executor that records its jobs."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ FORM = groove.read_form(
 FONT = find_soundfont(None, {}, []).path
 ASKED: dict[str, Any] = {"keys": "C,Bb", "tempos": [90, 120], "without_each": True, "stems": True}
 SMALL: dict[str, Any] = {"keys": "C", "tempos": 120, "stems": False, "without_each": False}
-"""What is asked for a pack of one track."""
+"""The arguments for a pack of one track."""
 
 
 class InOrder(Executor):

@@ -35,7 +35,7 @@ def damage_the_middle(path: Path) -> None:
 
 
 def damage_the_first_head(path: Path) -> None:
-    """The time of a zip's first file, which nothing but its bytes tells of."""
+    """Change the time of a zip's first file, which shows in the bytes alone."""
     content = bytearray(path.read_bytes())
     content[10] ^= 255
     path.write_bytes(content)

@@ -1,4 +1,4 @@
-"""What is said beforehand of how long a pack takes."""
+"""The estimate of files, bytes and seconds before a pack is made."""
 
 from __future__ import annotations
 

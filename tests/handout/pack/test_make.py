@@ -1,4 +1,4 @@
-"""The pack: what is in it, what a second run makes, whose files it touches."""
+"""The pack: its files, a second run, and files of other origin, which it never touches."""
 
 from __future__ import annotations
 
@@ -35,11 +35,11 @@ VOID = {"meta", "link", "br"}
 
 @pytest.fixture
 def folder(whole: Path, tmp_path: Path) -> Path:
-    """A pack to play with."""
+    """A pack that a test may change."""
     return shutil.copytree(whole, tmp_path / "pack")
 
 
-# What is in it
+# Its files
 
 
 def test_the_manifest_lists_every_file_but_itself_and_the_zip(whole: Path) -> None:
@@ -246,7 +246,7 @@ def test_files_of_an_earlier_pack_that_this_one_does_not_have_go_unless_changed(
     assert any(str(kept) in line and "stays" in line for line in said)
 
 
-# Other people's files
+# Files of other origin
 
 
 @pytest.mark.parametrize("name", [INDEX, MANIFEST, ZIP, "01_C/short-way_C_chart.pdf", "01_C"])
@@ -294,7 +294,7 @@ def test_a_folder_that_is_a_link_out_of_the_pack_is_refused(tmp_path: Path) -> N
     assert list(elsewhere.iterdir()) == []
 
 
-# Against the system
+# Failures of the system
 
 
 def test_an_unwritable_folder_is_one_line_and_nothing_is_left(
@@ -359,7 +359,7 @@ def test_a_run_that_makes_nothing_leaves_no_folder(
     assert list(tmp_path.iterdir()) == []
 
 
-def test_the_title_says_where_if_nobody_does(
+def test_a_refused_pack_without_a_folder_leaves_no_folder(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)

@@ -1,4 +1,4 @@
-"""What the overview of a pack says of its tracks."""
+"""The overview of a pack: its sentences on the tracks."""
 
 from __future__ import annotations
 

@@ -57,7 +57,7 @@ def wait_for(files_made: int, process: subprocess.Popen[bytes]) -> None:
 
 
 def in_place() -> dict[str, int]:
-    """When each file that has its place was written."""
+    """The time at which each file that has its place was written."""
     folder = Path("pack")
     return {
         name: (folder / name).stat().st_mtime_ns

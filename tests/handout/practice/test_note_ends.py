@@ -1,4 +1,4 @@
-"""The ends of recorded notes: what rings on is looped evenly, what is silent is cut."""
+"""The ends of recorded notes: notes that ring on are looped evenly, silence is cut."""
 
 from __future__ import annotations
 

@@ -41,7 +41,7 @@ def test_every_pitch_that_is_played_has_a_sound_near_by(page: str) -> None:
 
 
 def test_a_recorded_note_comes_back_at_the_synthesiser_s_level(tmp_path: Path) -> None:
-    """Beside what the encoder was given, which was normalised to full level."""
+    """Compared with the encoder's input, which was normalised to full level."""
     (instrument,) = (each for each in instruments(page_data(FORM)) if each.name == "bass")
     played = _played(instrument, find_soundfont(None, os.environ))
     packed = _pack(instrument, played)

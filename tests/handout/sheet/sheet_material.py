@@ -1,4 +1,4 @@
-"""Sheets that tests go through, and what stands on their pages."""
+"""Sheets for the tests, and the texts on their pages."""
 
 from functools import cache
 from itertools import combinations

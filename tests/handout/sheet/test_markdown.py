@@ -56,7 +56,7 @@ def shown(token: Token) -> str:
 
 
 def structure(found: list[Token]) -> list[tuple[str, str, set[str]]]:
-    """What a reader sees of the markup: headings, lists, bold type, code and HTML."""
+    """The markup as a reader sees it: headings, lists, bold type, code and HTML."""
     return [(t.type, t.tag, {child.type for child in t.children or []}) for t in found]
 
 

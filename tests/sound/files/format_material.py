@@ -1,4 +1,4 @@
-"""What the tests of audio files are made from: some music, writing it, and reading it back."""
+"""Some music for the tests of audio files, written and read back."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How the parts of a band stand to each other in the mix."""
+"""Measures of a mix part by part: loudness, side, correlation, share of the middle register."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class Heard:
         return float(10 * np.log10(energy["comping"] / sum(energy.values())))
 
     def side(self, part: str) -> float:
-        """How many dB a part is louder on the right than on the left."""
+        """The dB by which a part is louder on the right than on the left."""
         left, right = np.mean(self.parts[part] ** 2, axis=0)
         return float(10 * np.log10(right / left))
 

@@ -1,4 +1,4 @@
-"""The mix of a band, heard part by part: what stands where, and how loud.
+"""The mix of a band, part by part: the side and the loudness of each.
 
 TimGM6mb, which comes with the Python dependencies, is the soundfont that every machine has.
 """

@@ -1,4 +1,4 @@
-"""The peaks of what is played back from a file, and what is done where an encoder adds to them."""
+"""The peaks of decoded files, and the gain of a file whose encoder raises them."""
 
 from __future__ import annotations
 

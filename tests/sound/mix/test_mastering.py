@@ -1,4 +1,4 @@
-"""What is said of the limiters is what they do."""
+"""The report of the limiters agrees with their gain curves."""
 
 from __future__ import annotations
 

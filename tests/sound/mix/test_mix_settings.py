@@ -1,4 +1,4 @@
-"""The settings's settings are those in the data, and a stroke is weighed as they say."""
+"""The mix settings are those in the data, and a stroke is weighed as they say."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ velocities = st.integers(1, 127)
 
 
 def decibels(given_: int, velocity: int) -> float:
-    """As soundfonts have it: with the square of the velocity."""
+    """The level of a velocity in soundfonts, which goes with its square."""
     return 40 * log10(given_ / velocity)
 
 
@@ -45,7 +45,7 @@ def test_every_balance_is_for_a_family_that_there_is() -> None:
 
 
 @given(velocities)
-def test_a_desk_without_weights_leaves_velocities_as_they_are(velocity: int) -> None:
+def test_settings_without_weights_leave_velocities_as_they_are(velocity: int) -> None:
     assert MixSettings().velocity("drums", SNARE, velocity) == velocity
 
 

@@ -1,4 +1,4 @@
-"""Faders bring parts to their balance, compressors draw in what stands out."""
+"""Faders bring parts to their balance, compressors lower strokes that stand out."""
 
 from __future__ import annotations
 

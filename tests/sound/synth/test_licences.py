@@ -1,4 +1,4 @@
-"""What a soundfont's licence asks of whoever posts a pack or a page."""
+"""The terms of a soundfont's licence for posting a pack or a page."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which soundfont is used, and what it is said to be."""
+"""The choice of a soundfont, and its name and licence."""
 
 from __future__ import annotations
 

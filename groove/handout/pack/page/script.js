@@ -8,5 +8,5 @@ document.addEventListener(
   },
   true,
 );
-// Whoever opens this from a disk has everything already.
+// A page that is opened from a disk has all its files beside it.
 document.getElementById("all").hidden = location.protocol === "file:";
