@@ -89,6 +89,10 @@ def make(
     midi = midi_file(take)
     files = []
     if sounds:
+        from groove.sound.synth.synth import require_memory
+
+        if font:
+            require_memory(font)
         # Before anything is written: short of memory, a library that loads may end the program.
         import_module("numpy")
         from groove.sound.audio import render

@@ -334,7 +334,7 @@ def test_null_character_in_a_form_name_is_an_error_of_the_form() -> None:
         (["form.toml"], "form.toml", "form.toml | Permission denied"),
         (["-", "-o", "shut"], "shut", "shut | can't be written | Permission denied"),
         (["-", "-o", "shut/new/folder"], "shut", "shut/new/folder | Permission denied"),
-        (["-", "--soundfont", "my.sf2"], "my.sf2", "my.sf2 | no permission"),
+        (["-", "-o", "open", "--soundfont", "my.sf2"], "my.sf2", "my.sf2 | no permission"),
     ],
     ids=["form", "output folder", "folder above", "soundfont"],
 )
@@ -347,12 +347,16 @@ def test_what_is_locked_away_ends_in_one_line(
     Path("form.toml").write_text('chords = "I7:4"')
     Path("my.sf2").touch()
     Path("shut").mkdir()
+    Path("open").mkdir()
+    Path("open").chmod(0o777)
     Path(locked).chmod(0)
-    before = {path: path.lstat().st_mtime_ns for path in tmp_path.rglob("*")}
+    there = [path for path in tmp_path.rglob("*") if path.name != "open"]  # written to on trial
+    before = {path: path.lstat().st_mtime_ns for path in there}
     with without_privileges():
         result = call("make", *arguments, stdin=b'chords = "I7:4"')
     assert_one_line(result, 1, words)
-    assert {path: path.lstat().st_mtime_ns for path in tmp_path.rglob("*")} == before
+    assert {path: path.lstat().st_mtime_ns for path in there} == before
+    assert sorted(tmp_path.rglob("*")) == sorted([*there, tmp_path / "open"])
     Path(locked).chmod(0o700)
 
 

@@ -12,7 +12,7 @@ import pytest
 import groove
 from groove.errors import GrooveError
 from groove.handout.pack.keys import in_keys, read_keys, usual_keys
-from groove.handout.pack.overview import index_html
+from groove.handout.pack.overview import Facts, index_html
 from groove.handout.pack.papers import moved_phrase, read_papers
 from groove.handout.pack.plan import PackPlan, plan_pack
 from groove.instrument.fretboard import read_tuning
@@ -47,7 +47,7 @@ def test_every_other_reader_has_a_chart_and_a_sheet_beside_those_in_concert_pitc
 
 def test_the_overview_says_for_whom_each_paper_is() -> None:
     plan = _plan("Bb,bass-clef", keys="C")
-    page = index_html(plan, {piece.path: 1000 for piece in plan.pieces}, FONT)
+    page = index_html(plan, {piece.path: Facts(1000) for piece in plan.pieces}, FONT)
     links = re.findall(r'pdf" aria-label="(.*?)">', page)
     assert links == [
         "Chord chart", "Lesson sheet", "Chord chart for B♭ instruments",
