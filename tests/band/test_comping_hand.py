@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from random import Random
+from statistics import mean
 
 import pytest
 
@@ -93,3 +94,35 @@ def test_the_dominant_of_a_minor_key_takes_no_ninth_from_outside_the_key(after: 
             if slot.chord.root.pitch_class == 4:
                 heard = band.during(band.comping, slot.start, slot.end - band.beat)
                 assert 6 not in {note.pitch % 12 for note in heard}
+
+
+def has_ninth(chords: str, root: int) -> bool:
+    """Whether a dominant on a root gets its ninth from a player who colours chords, key of C."""
+    for seed in range(12):
+        band = played(chords, drums="eighths-rock", comping="sustained-keys", seed=seed)
+        for slot in band.chart.changes:
+            if slot.chord.root.pitch_class == root and slot.chord.quality.is_dominant:
+                heard = band.during(band.comping, slot.start, slot.end - band.beat)
+                if (root + 2) % 12 in {note.pitch % 12 for note in heard}:
+                    return True
+    return False
+
+
+def test_a_dominant_takes_a_ninth_unless_it_leads_to_a_minor_chord() -> None:
+    """A in G7 on the way to C is common; on the way from A7 to D minor B flat sounds, not B
+    (common practice)."""
+    assert has_ninth("V7:2 Imaj7:2", root=7)
+    assert not has_ninth("VI7:2 ii7:2", root=9)
+
+
+@pytest.mark.parametrize(("row", "mark"), [("chord", "x"), ("line", "1+5")])
+def test_keys_are_on_no_string(row: str, mark: str) -> None:
+    notes = voiced("II7:2", [Hit(0, EIGHTH, parse_chord("D7"), row, mark, False)])
+    assert {(note.string, note.fret) for note in notes} == {(0, -1)}
+
+
+def test_guitar_figures_stay_near_the_nut() -> None:
+    """Boogie figures are played in the first positions, near the open strings (common practice)."""
+    for key in ("C", "D", "E", "F", "G", "A", "Bb"):
+        band = played(key=key, drums="eighths-rock", comping="boogie-sixths", choruses=2)
+        assert mean(note.fret for note in band.comping.notes) <= 5, key

@@ -6,6 +6,7 @@ one direction for a while): common practice.
 
 from functools import cache
 from itertools import pairwise
+from statistics import mean
 
 import pytest
 from hypothesis import given, settings
@@ -202,3 +203,33 @@ def test_eighths_before_the_beat_come_with_the_band_in_twelve_eight() -> None:
     ]
     assert counts[1] >= chart.form.bars  # one a bar
     assert counts[1] > counts[0]
+
+
+def test_line_rises_and_falls_over_four_bars() -> None:
+    heights: list[list[int]] = [[], [], [], []]
+    for chart, line in gathered("one-chord-vamp"):
+        for number, bar in enumerate(chart.bars[:-1]):
+            pitches = [n.pitch for n in line if bar.start <= n.start < bar.end]
+            heights[number % 4] += pitches
+    second, last = mean(heights[1]), mean(heights[3])
+    assert second > last + 2  # semitones
+
+
+def test_line_goes_back_to_the_note_before_the_last_now_and_then() -> None:
+    """Neighbour notes, and root, fifth, root, are part of walking."""
+    back = total = 0
+    for chart, line in gathered("twelve-bar"):
+        pitches = [n.pitch for n in on_beats(chart, line)]
+        back += sum(a == c != b for a, b, c in zip(pitches, pitches[1:], pitches[2:], strict=False))
+        total += len(pitches)
+    assert back / total > 0.02
+
+
+def test_roots_are_reached_from_the_semitone_above_too() -> None:
+    """G flat before F: neither C7 nor its scale has it."""
+    leading: set[int] = set()
+    for seed in range(20):
+        chart = chart_of("one-chord-vamp", key="C", chords="I7:2 IV7:2", choruses=1, seed=seed)
+        line = on_beats(chart, line_of(chart))
+        leading |= {a.pitch % 12 for a, b in pairwise(line) if b.start == chart.bars[2].start}
+    assert 6 in leading

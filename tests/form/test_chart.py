@@ -147,6 +147,18 @@ def test_chord_over_the_bar_line_sounds_in_both_bars() -> None:
     assert [[str(s.chord) for s in bar.slots] for bar in bars[:2]] == [["C7"], ["C7", "G7"]]
 
 
+def test_pushed_chord_over_a_bar_line_is_pushed_once() -> None:
+    bars = chart(chords="I7 ~IV7:2 V7", count_in=0).bars[:4]
+    assert [bar.slots[0].early > 0 for bar in bars] == [False, True, False, False]
+
+
+@pytest.mark.parametrize("choruses", [1, 2])
+def test_track_of_single_bars_ends_after_its_last_chorus(choruses: int) -> None:
+    ending = chart(chords="I7", choruses=choruses, ending="hit").ending
+    assert ending is not None
+    assert ending.chorus == choruses - 1
+
+
 def test_chord_over_the_section_line_is_one_change() -> None:
     sections = [{"name": "A", "chords": "I:2"}, {"name": "B", "chords": "I:2"}]
     changes = chart(sections=sections, choruses=1, ending="loop").changes

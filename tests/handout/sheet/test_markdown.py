@@ -162,3 +162,12 @@ def test_every_chord_is_spoken_of_once_with_all_its_tones() -> None:
         assert sorted(map(str, together)) == sorted(map(str, guide.chords))
         text = sheet_markdown(sheet(form))
         assert all(tones_line(chord) in text for chord in guide.chords)
+
+
+def test_a_chord_without_third_and_seventh_has_no_double_stops_and_no_empty_place_for_them() -> (
+    None
+):
+    form = groove.read_form("twelve-bar", chords="C5:2 F7:2", key="C", turnaround=False)
+    stops = sheet_markdown(write_sheet(form)).split("## Double stops")[1].split("\n## ")[0]
+    assert "F7:" in stops
+    assert "C5:" not in stops
