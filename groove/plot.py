@@ -1,4 +1,4 @@
-"""The take as a piano roll: drums, bass, comping and chords over time, to be looked at."""
+"""The take as a picture, a piano roll: drums, bass, comping and chords over time."""
 
 from __future__ import annotations
 

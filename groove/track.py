@@ -60,7 +60,7 @@ def make(
     without swing and touch, for notation programs; the audio keeps them. say: called with each line
     that the reader should know. progress: called with the share of the audio that is done, 0 to 1.
     report: called with the facts of the audio, which is measured for it even if no file of it is
-    asked for. options: which audio, see groove.sound.options.Wanted.
+    asked for. options: of audio, see groove.sound.options.Wanted.
 
     Returns the paths written: the MIDI file, the mix, the mixes without a part, the stems, the
     plot. Raises GrooveError; then nothing has been written.

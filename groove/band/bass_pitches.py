@@ -47,7 +47,10 @@ class LineNote:
 def line_pitches(
     events: list[LineNote], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
 ) -> list[int]:
-    """The pitch of each mark: roots near the one before and in position, approaches last."""
+    """The MIDI pitch of each mark: roots near the one before and in position, approaches last.
+
+    span: lowest and highest MIDI note for roots. rng: the bassist's own.
+    """
     low, high = span
     root = last = home = low + 5
     pitches: list[int] = []
@@ -113,7 +116,10 @@ def _interval(chord: Chord, mark: str, key: Key) -> int:
 def walked_pitches(
     events: list[LineNote], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
 ) -> list[int]:
-    """The pitches of a walking line; a dead note has the pitch of the note before it."""
+    """The MIDI pitches of a walking line; a dead note has the pitch of the note before it.
+
+    span: lowest and highest MIDI note of the line. rng: the bassist's own.
+    """
     sounding = [event for event in events if event.mark != DEAD]
     steps = [_step(event, changes, chart) for event in sounding]
     loops = chart.ending is None

@@ -83,6 +83,8 @@ def colour_degrees(quality: Quality) -> tuple[Degree, ...]:
 def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...], ...]:
     """The degrees for a voicing in the order of their weight: two choices.
 
+    coloured: whether it may have a ninth or thirteenth that the symbol does not name.
+
     A natural fifth or the root comes after tones that characterise the chord more. A natural
     eleventh over a major third is left out, because it lies a ninth above the third.
     """
@@ -190,6 +192,8 @@ def movement(before: Voicing, after: Voicing) -> float:
 
 def figure_interval(quality: Quality, number: int) -> int:
     """Semitones above the root of a degree in a line or a two-string figure, 0 to 12.
+
+    number: of the degree, as the line writes it.
 
     The sixth and the flat seventh of the shuffle figure go where a major chord bears them;
     elsewhere the fifth, or the sixth, stays in their place.

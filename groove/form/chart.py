@@ -42,6 +42,7 @@ class Slot:
 
     @property
     def end(self) -> int:
+        """The tick at which it ends."""
         return self.start + self.length
 
     @property
@@ -77,6 +78,7 @@ class Bar:
 
     @property
     def end(self) -> int:
+        """The tick at which it ends."""
         return self.start + self.length
 
 
@@ -108,6 +110,7 @@ class Chart:
 
     @property
     def end(self) -> int:
+        """The tick at which the last bar ends."""
         return self.bars[-1].end
 
     @property

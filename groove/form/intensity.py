@@ -58,7 +58,10 @@ def intensities(stretches: tuple[Stretch, ...], chorus_bars: int, bars: int) -> 
 
 
 def slow_rise(choruses: int, chorus_bars: int) -> list[float]:
-    """The usual course: a slow rise over the track, a little within each chorus."""
+    """The usual course, the level of each bar: a slow rise over the track, a little in each chorus.
+
+    choruses: of the track. chorus_bars: bars of one.
+    """
     if choruses == 1:
         return [1.5 + bar / chorus_bars for bar in range(chorus_bars)]
     return [

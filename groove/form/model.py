@@ -31,6 +31,7 @@ class Section:
 
     @property
     def bars(self) -> int:
+        """Bars of the section."""
         return int(sum(span.bars for span in self.spans))
 
 

@@ -51,10 +51,12 @@ class DoubleStop:
 
     @property
     def names(self) -> tuple[str, str]:
+        """The names of both notes, the lower first."""
         return self.lower.name, self.upper.name
 
     @property
     def places(self) -> tuple[Place, Place]:
+        """The places of both notes, the lower first."""
         return (
             Place(self.lower.string, self.lower.fret),
             Place(self.upper.string, self.upper.fret),

@@ -71,7 +71,7 @@ D |----------2-|
 A |------------|
 E |------------|
 
-Keyboards: the module keyboard. Tablature on a page: diagram_tab.
+Keyboards: groove.instrument.keyboard. Tablature on a page: groove.handout.drawing.tab.
 """
 
 from __future__ import annotations

@@ -27,6 +27,7 @@ class KeyboardKey:
 
     @property
     def black(self) -> bool:
+        """True for a black key."""
         return self.pitch % 12 in BLACK_KEYS
 
 

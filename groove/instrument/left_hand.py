@@ -54,7 +54,7 @@ class LeftHand:
 
 
 def left_hands(chords: Sequence[Chord], key: Key, *, rootless: bool) -> tuple[LeftHand, ...]:
-    """For each of some chords what the left hand holds, each near the one before.
+    """The left hand's voicing for each of some chords, each near the one before.
 
     key: in which they stand, for the ninths that they take.
     """
@@ -72,7 +72,7 @@ def left_hands(chords: Sequence[Chord], key: Key, *, rootless: bool) -> tuple[Le
 
 
 def is_jazz(chords: Sequence[Chord], feel: str) -> bool:
-    """True if a form asks for voicings without roots: it swings, and every chord has a seventh."""
+    """True if a form asks for rootless voicings: its feel swings, every chord has a seventh."""
     return feel == "swing" and all(chord.quality.seventh for chord in chords)
 
 

@@ -7,8 +7,8 @@ major. For each, the hand lies where the pentatonic needs the fewest stretches, 
 as can be to that first note; it does not reach the pentatonic note below on that string.
 Scales and arpeggios of the root keep these five hands. Where a note between the lowest and the
 highest has no place under the hand, one finger stretches: the one with which the fewest notes
-are missing, then the one that brings the fewest along. In a position stands every note of the
-material within its frets, on every string, the outer ones alike. Positions count up from the one
+are missing, then the one that brings the fewest along. A position holds every note of the
+material within its frets, on every string, the outer ones included. Positions count up from the one
 that begins on the root, and each stands as low on the neck as it can. At fret 1 open strings
 sound as well. One that would reach a fret behind the nut is the open position too, if as many of
 its notes lie on open strings as behind the nut, and no other is there: what would lie behind is
@@ -269,7 +269,7 @@ def _position(
 
 
 def dot_at(tuning: Tuning, material: Material, place: Place, hand: int) -> Dot:
-    """The dot for a place that sounds one of the material's tones."""
+    """The dot for a place that sounds one of the material's tones; ValueError for another."""
     pitch = tuning.pitch(place)
     tone = material.tone(pitch)
     if tone is None:

@@ -30,7 +30,7 @@ def tablature(
 ) -> str:
     """The lines of a tablature, without a line break at the end.
 
-    columns: what sounds together, in order. over: a word over each column, such as a length.
+    columns: places that sound together, in order. over: a word over each column, such as a length.
     under: lines of words under them, each with a word before it, such as degrees and their chord.
     Raises ValueError where two places of a column share a string.
     """

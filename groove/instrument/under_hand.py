@@ -26,7 +26,8 @@ def stretched(
     """The first and last fret that a hand takes in to play some materials, as pitch classes.
 
     hand: the first and last fret under its fingers; neck: of all that it may reach. Of no
-    stretch, one up and one back: where the fewest notes are missing, then the fewest played.
+    stretch, one up and one back it takes the one in which the fewest notes are missing, then the
+    one with the fewest played.
     """
     low, high = hand
     reached = [(low, high + 1), (low - 1, high)]
@@ -54,6 +55,7 @@ def within(tuning: Tuning, classes: set[int], frets: tuple[int, int]) -> list[Pl
 
 
 def sounding(tuning: Tuning, held: Sequence[Place]) -> set[int]:
+    """The MIDI notes of some places."""
     return {tuning.pitch(place) for place in held}
 
 

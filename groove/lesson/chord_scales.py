@@ -1,6 +1,6 @@
 """Scales to play over a single chord, simplest first.
 
-Which goes with what a chord does, and every sentence, is data: patterns/lesson/scales.toml.
+The choices for each role of a chord and every sentence are data: patterns/lesson/scales.toml.
 """
 
 from __future__ import annotations

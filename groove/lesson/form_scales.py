@@ -1,6 +1,6 @@
 """Scales to play over a form and over each of its chords, simplest first.
 
-Which goes with what, and every sentence, is data: patterns/lesson/scales.toml.
+The choices and every sentence are data: patterns/lesson/scales.toml.
 """
 
 from __future__ import annotations

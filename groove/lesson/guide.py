@@ -34,8 +34,8 @@ from groove.theory.symbols import numeral, symbol
 class ChordGuide:
     """One chord of the form.
 
-    bars: how long it sounds in a chorus. roles: what it does, the longest lasting first; words: the
-    same in sentences. choices: what to play, simplest first.
+    bars: how long it sounds in a chorus. roles: its functions, the longest lasting first; words:
+    the same in sentences. choices: scales to play, simplest first.
     """
 
     chord: Chord
@@ -50,7 +50,7 @@ class ChordGuide:
 
 @dataclass(frozen=True, slots=True)
 class ChangeGuide:
-    """One change of the form and what to say about it. back: it leads to the top again; key: then
+    """One change of the form and the sentences about it. back: it leads to the top again; key: then
     the key there, if it is another one."""
 
     change: Change

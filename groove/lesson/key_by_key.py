@@ -62,7 +62,7 @@ def counted(name: NoteName, key: Key) -> str:
 
 
 def numeral_with_tones(chord: Chord, key: Key) -> str:
-    """``ii7 (2 4 6 1)``: a chord and what it is made of, counted in the key."""
+    """``ii7 (2 4 6 1)``: a chord and its tones, counted in the key."""
     return f"{numeral(chord, key)} ({' '.join(counted(name, key) for name in chord.notes)})"
 
 

@@ -22,7 +22,7 @@ LAST_FRET = 15  # for a phrase that was not written above it
 
 @dataclass(frozen=True, slots=True)
 class MovedPhrase:
-    """A phrase over a chord, and how each of its notes sits there; where to play it, if known."""
+    """A phrase over a chord, the part of each note there, and its place on the neck, if known."""
 
     chord: Chord
     phrase: Phrase
@@ -54,7 +54,10 @@ class PhraseGuide:
 
 
 def find_phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
-    """The phrase, taken to belong to the form's first chord, found and moved."""
+    """The phrase of a notation `text`, found on the neck and moved from the first chord to each.
+
+    tuning: None where there are no strings. Raises GrooveError for a text that can't be read.
+    """
     phrase = read_phrase(text, tuning, guide.harmony.key.tonic)
     pitches = [note.pitch for note in phrase]
     given = [note.place for note in phrase if note.place]
@@ -78,8 +81,8 @@ def find_phrase(guide: Guide, tuning: Tuning | None, text: str) -> PhraseGuide:
 def _in_reach(tuning: Tuning, given: Sequence[Place], pitches: Sequence[int]) -> range:
     """The frets on which a player would try a phrase.
 
-    What lies above the fifteenth fret is left out, unless it was written there or there is no
-    other place for it.
+    Places above the fifteenth fret are left out, unless the phrase was written there or has no
+    other place.
     """
     low = range(max([LAST_FRET, *(place.fret for place in given)]) + 1)
     return low if count(tuning, pitches, frets=low) else range(tuning.frets + 1)
@@ -134,7 +137,7 @@ def _blues_roots(guide: Guide, entry: ChordGuide) -> tuple[NoteName, ...]:
 
 
 def _farness(place: Placement, home: Placement, tuning: Tuning) -> tuple[bool, bool, int]:
-    """The distance from where the phrase is at home; open strings are another touch."""
+    """A sort key: places near home first, and those without open strings if home has none."""
     opens, at_home = (any(not n.fret for n in p.places) for p in (place, home))
     far = abs(place.fret - home.fret)
     return far > tuning.reach, opens and not at_home, place.cost + far

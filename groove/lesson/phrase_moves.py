@@ -1,8 +1,8 @@
 """Moves a phrase to another chord and judges each of its notes there.
 
-What belongs to the first chord's scale becomes the same step of the second's: third to third,
-sixth to sixth; what does not belong to it keeps its distance from the root. How notes sit over a
-chord: common practice.
+A note of the first chord's scale becomes the same step of the second's: third to third, sixth to
+sixth; any other note keeps its distance from the root. The parts of notes in a chord: common
+practice.
 
 >>> from groove.instrument.fretboard import read_tuning
 >>> from groove.lesson.phrase_notation import read_phrase
@@ -45,6 +45,7 @@ class Seat:
 
     @property
     def clash(self) -> bool:
+        """True if the note is best passed over quickly."""
         return self.how in ("avoid", "outside")
 
     def __str__(self) -> str:
@@ -87,7 +88,7 @@ def seats(
     scale: str | None = None,
     blues: Sequence[NoteName] | None = None,
 ) -> tuple[Seat, ...]:
-    """How each note of a phrase sits over a chord and the scale it has there, its plainest if
+    """The part of each note of a phrase in a chord and the scale it has there, its plainest if
     left out.
 
     blues: the roots of the blues scales that belong there; where left out, the flat third and

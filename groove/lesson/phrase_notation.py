@@ -25,7 +25,7 @@ from groove.theory.pitch import NoteName, octave, parse_pitch, spelled
 
 MOST_NOTES = 32
 LONGEST = 16  # beats
-LOWEST, HIGHEST = 12, 127  # MIDI notes, C0 to G9: where there is no neck to say it
+LOWEST, HIGHEST = 12, 127  # MIDI notes, C0 to G9: where no neck gives the limits
 
 _NOTE = re.compile(r"(?:(?P<string>\d+)f(?P<fret>\d+)|(?P<name>[^:]+))(?::(?P<beats>.*))?")
 _BEATS = re.compile(r"(\d{1,3})(?:/(\d{1,3}))?")

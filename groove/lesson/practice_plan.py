@@ -1,7 +1,7 @@
 """The practice plan: a step for each chorus, and the tempo to start at.
 
-Steps, sentences and the shares of the tempo are data, patterns/lesson/plan.toml; how they are
-spread over the choruses and how hard a form is, is computed here.
+Steps, sentences and the shares of the tempo are data, patterns/lesson/plan.toml; their
+spread over the choruses and the difficulty of a form are computed here.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ def practice_plan(
 
     sequence: the chords of a chorus; lines: guide tones through it. rest: the chord that the track
     ends on. keys: that of each chorus where they differ; then chords and notes are named so that
-    it holds in all of them. hands: what the reader plays on, ``"strings"``, ``"keys"`` or
+    it holds in all of them. hands: the reader's instrument, ``"strings"``, ``"keys"`` or
     ``"other"``.
     """
     data = load("lesson", "plan")
@@ -90,7 +90,7 @@ def practice_plan(
 
 
 def _said(step: dict[str, str], first: int, last: int) -> str:
-    """The sentences of a step; what is meant for two choruses is said otherwise for one."""
+    """The sentences of a step; a step for two choruses has other words for one."""
     return step.get("in_one", step["words"]) if first == last else step["words"]
 
 

@@ -38,7 +38,7 @@ USUAL = Request()
 def tuning_for(request: Request) -> Tuning | None:
     """The tuning asked for, else the usual one; None where there are no strings.
 
-    Raises GrooveError where the request asks what can't be.
+    Raises GrooveError for a request that can't be met.
     """
     instrument = instrument_for(request)
     if instrument in STRINGED:

@@ -72,16 +72,18 @@ class Grid:
 
     @property
     def line_ticks(self) -> int:
+        """Ticks from one grid line to the next."""
         return self.meter.bar_ticks // self.lines
 
     @property
     def lines_per_beat(self) -> int:
+        """Grid lines in a beat."""
         return self.meter.beat_ticks // self.line_ticks
 
     @property
     def push_ticks(self) -> int:
-        """How much before its beat a pushed chord comes: half a beat, a third where beats have
-        three parts."""
+        """The ticks by which a pushed chord comes before its beat: half a beat, a third where beats
+        have three parts."""
         parts = 3 if self.meter.is_compound or self.is_triplet else 2
         return self.meter.beat_ticks // parts
 

@@ -22,7 +22,7 @@ _GROUPED = re.compile(r"(\d+(?:\+\d+)*)/(\d+)")
 
 @dataclass(frozen=True)
 class Meter:
-    """A time signature, and how its units fall into groups.
+    """A time signature, and the groups of its units.
 
     groups: the units of each group, ``(2, 2, 3)`` in 2+2+3/8. The beat is the one that a tempo
     counts: the half in 2/2, the dotted quarter in 3/8, 6/8, 9/8 and 12/8, else the quarter. In
@@ -72,6 +72,7 @@ class Meter:
 
     @cached_property
     def bar_ticks(self) -> int:
+        """The ticks of a bar."""
         return self.numerator * self.unit_ticks
 
     @cached_property
@@ -81,7 +82,7 @@ class Meter:
 
     @cached_property
     def beat_starts(self) -> tuple[int, ...]:
-        """Where the felt beats of a bar begin, in ticks from its bar line."""
+        """The starts of the felt beats of a bar, in ticks from its bar line."""
         if self.is_uneven:
             return self.group_starts
         return tuple(range(0, self.bar_ticks, self.beat_ticks))
@@ -104,7 +105,7 @@ class Meter:
 
     @cached_property
     def group_starts(self) -> tuple[int, ...]:
-        """Where the groups of a bar, its strong places, begin, in ticks from its bar line."""
+        """The starts of the groups of a bar, its strong places, in ticks from its bar line."""
         return tuple(accumulate((n * self.unit_ticks for n in self.groups[:-1]), initial=0))
 
     def __str__(self) -> str:
@@ -119,7 +120,7 @@ class Meter:
 
 
 def _usual_groups(name: str) -> tuple[int, ...]:
-    """How the units of a metre usually fall into groups (common practice)."""
+    """The usual groups of a metre's units (common practice)."""
     return {
         "2/4": (1, 1), "3/4": (3,), "4/4": (2, 2), "5/4": (3, 2), "6/4": (3, 3), "7/4": (4, 3),
         "2/2": (1, 1), "3/8": (3,), "5/8": (3, 2), "6/8": (3, 3), "7/8": (2, 2, 3),

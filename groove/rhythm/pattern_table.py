@@ -12,13 +12,18 @@ _Value = TypeVar("_Value")
 
 
 class Table:
-    """The keys of a TOML table, taken one by one and checked; each error names its key."""
+    """The keys of a TOML table, taken one by one and checked.
+
+    A method raises ValueError, naming the key, for a key that is missing, for a value of another
+    type and for one out of range. usual: the value of a key that is left out.
+    """
 
     def __init__(self, content: Mapping[str, Any], place: str = "") -> None:
         self._left = dict(content)
         self._place = place
 
     def error(self, key: str, text: str) -> ValueError:
+        """An error about a key, to be raised."""
         return ValueError(f"{self._place} {key}: {text}".lstrip())
 
     def take(self, key: str, kind: type[_Value], usual: _Value | None = None) -> _Value:
@@ -42,14 +47,14 @@ class Table:
         return value
 
     def number(self, key: str, low: float, high: float, usual: float | None = None) -> float:
-        """A number between two others."""
+        """A number from low to high."""
         value = self.take(key, float, usual)
         if not low <= value <= high:
             raise self.error(key, f"found {value:g}; {low:g} to {high:g} are allowed")
         return value
 
     def whole(self, key: str, low: int, high: int, usual: int | None = None) -> int:
-        """A whole number between two others."""
+        """A whole number from low to high."""
         value = self.take(key, int, usual)
         if not low <= value <= high:
             raise self.error(key, f"found {value}; {low} to {high} are allowed")
@@ -74,6 +79,7 @@ class Table:
         return self.number(key, 0.01, 1) if key in self._left else None
 
     def table(self, key: str, usual: dict[str, Any] | None = None) -> Table:
+        """A table under this one."""
         return Table(self.take(key, dict, usual), f"{key}:")
 
     def tables(self, key: str) -> list[Table]:

@@ -79,11 +79,11 @@ class Pattern:
 class DrumPattern(Pattern):
     """A drum pattern.
 
-    family: of styles, which touch, mix and reverb go by. tempo: beats a minute between which it
-    sits well. bass, comping: the patterns that go with it. fills: for the end of a bar. pickup:
-    strokes for the last beat of the count-in. click: the voice of the count-in. keeps: voices
-    that go on through fills and crashes. swings: which note values swing, 8 or 16. ends: how a
-    track ends where the form does not say, ``hit`` or ``ring``.
+    family: of styles, by which touch, mix and reverb are chosen. tempo: beats a minute between
+    which it sits well. bass, comping: the patterns that go with it. fills: for the end of a bar.
+    pickup: strokes for the last beat of the count-in. click: the voice of the count-in. keeps:
+    voices that go on through fills and crashes. swings: which note values swing, 8 or 16. ends: how
+    a track ends where the form does not say, ``hit`` or ``ring``.
     """
 
     family: str
@@ -123,7 +123,7 @@ class BassPattern(Pattern):
     @property
     def is_tied(self) -> bool:
         """True if the idiom ties over the bar line, as a tumbao does: it has a place of its own
-        against the beat, and keeps it whatever the chords do."""
+        against the beat, and keeps it under any chords."""
         return any(cell.held for cell in self.cells)
 
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from groove.sound.report import Report
 
 BYTES_A_FRAME = 8
-"""What a frame of one part takes until the files are written."""
+"""Bytes that a frame of one part takes until the files are written."""
 
 
 def render(job: AudioJob, progress: Callable[[float], None] | None = None) -> Report:
@@ -57,7 +57,7 @@ def render(job: AudioJob, progress: Callable[[float], None] | None = None) -> Re
 
 
 def _reason(error: OSError, frames: int) -> str:
-    """Why a file could not be written, in words that help."""
+    """The reason why a file could not be written, in words."""
     if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
         megabytes = frames * BYTES_A_FRAME / 1e6
         return f"no room left to write it; that takes about {megabytes:,.0f} MB until it is done"

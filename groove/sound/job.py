@@ -23,7 +23,7 @@ def _no_tags(_mix: Mix) -> None: ...
 
 @dataclass(frozen=True)
 class AudioJob:
-    """What to render and where to.
+    """The music to render and the files for it.
 
     files: all in one folder; none where only a report is wanted. loop: start and end of the loop
     in ticks. tags: the tags of a mix's files. measured: whether to measure the main mix for the

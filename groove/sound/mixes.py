@@ -44,8 +44,8 @@ def mixes(
     """The mixes of a track with these `parts`: the main one, then one without each player, then
     the stems.
 
-    `only` and `without` say who plays in all of them. The click that counts in stays with any
-    choice of players unless it is left out by name.
+    `only` and `without` name the players for all of them. The click of the count-in stays with
+    any choice of players unless it is left out by name. Raises OptionError if no player is left.
 
     >>> from groove.band.part import PARTS
     >>> [mix.suffix for mix in mixes(PARTS, without_each=True)]

@@ -13,7 +13,7 @@ FORMATS = ("wav", "flac", "mp3", "ogg")
 NONE = "none"
 BITS = (16, 24)
 TARGET = -14.0
-"""LUFS: what large streaming services play back at (common practice)."""
+"""LUFS, the playback level of large streaming services (common practice)."""
 QUIETEST, LOUDEST = -40.0, -10.0
 """LUFS. Above this the limiter would be audible all the time (common practice)."""
 
@@ -24,7 +24,7 @@ Names = str | Iterable[str]
 
 
 class AudioOptions(TypedDict, total=False):
-    """The options of audio by their names; `Wanted` says what each one is."""
+    """The options of audio by their names; `Wanted` explains them."""
 
     bits: int
     stems: bool

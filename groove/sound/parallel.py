@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 Item = TypeVar("Item")
 
 POLL_SECONDS = 0.1
-"""How long the caller's thread waits between two reports of progress."""
+"""Seconds that the caller's thread waits between two reports of progress."""
 
 
 class _StoppedError(Exception):
@@ -27,8 +27,8 @@ class _StoppedError(Exception):
 def run_parallel(works: Sequence[Work], progress: Callable[[int], None]) -> None:
     """Run all works, as many at once as there are cores, the first ones first.
 
-    A work is given a function to call with the size of each piece that it has done; the call ends
-    the work when all are stopped. progress: called in the caller's thread with the sum of the
+    Each work gets a function to call with the size of each piece that it has done; that call
+    ends the work when all are stopped. progress: called in the caller's thread with the sum of the
     sizes so far. Raises the first error of a work, after all have ended.
     """
     queue = _Queue(works)

@@ -55,8 +55,8 @@ def produce(
 ) -> Report:
     """Record what is `playing`, a block of each of the band's stems at a time; write the files.
 
-    folder: where there is room for what does not fit into memory. progress: called with the share
-    that is done, 0 to 1.
+    folder: for a temporary file of the audio that does not fit into memory. progress: called with
+    the share that is done, 0 to 1.
     """
     parts = tuple(score.name for score in band)
     end = max(score.end for score in band)
@@ -109,7 +109,7 @@ def produce(
 
 @dataclass
 class _Found:
-    """What has been measured for the report."""
+    """The measurements for the report."""
 
     levels: MixLevels | None = None
     comping_share: float | None = None

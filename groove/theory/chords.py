@@ -34,12 +34,13 @@ class Chord:
 
     @property
     def lowest(self) -> NoteName:
+        """The bass note of a slash chord, else the root."""
         return self.bass or self.root
 
     def transposed(self, fifths: int) -> Chord:
         """The chord moved by an interval on the line of fifths, its spelling with it.
 
-        groove.theory.spelling says how it is written in a key.
+        groove.theory.spelling spells it for a key.
         """
         bass = NoteName(self.bass.fifths + fifths) if self.bass else None
         return Chord(NoteName(self.root.fifths + fifths), self.quality, bass)

@@ -1,6 +1,6 @@
 """The kind of a form, and the keys that it goes through.
 
-A dominant blues wants other notes than a ii-V-I, a vamp or a loop of triads. So a form is read
+A dominant blues asks for other notes than a ii-V-I, a vamp or a loop of triads. So a form is read
 first as a whole (KINDS), then chord by chord (groove.theory.roles). All of it is common practice.
 """
 
@@ -74,6 +74,7 @@ class Harmony:
 
     @property
     def home_notes(self) -> tuple[NoteName, ...]:
+        """The notes of home_scale on the tonic."""
         return scale_notes(self.key.tonic, self.home_scale)
 
 

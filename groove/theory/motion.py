@@ -56,12 +56,12 @@ Pair = tuple[ChordTone, ChordTone]
 
 
 def above(home: NoteName, name: NoteName) -> int:
-    """Semitones from one note up to another, 0 to 11."""
+    """Semitones from the note `home` up to the note `name`, 0 to 11."""
     return (name.pitch_class - home.pitch_class) % OCTAVE
 
 
 def degree_between(home: NoteName, name: NoteName) -> Degree:
-    """The degree, 1 to 7 with its alteration, of a note over another.
+    """The degree, 1 to 7 with its alteration, of the note `name` over `home`.
 
     >>> str(degree_between(NoteName.parse("D"), NoteName.parse("C")))
     'b7'

@@ -53,6 +53,7 @@ class NoteName:
 
     @property
     def letter(self) -> str:
+        """The letter of the name, A to G."""
         return LETTERS_BY_FIFTHS[(self.fifths + 1) % 7]
 
     @property
@@ -97,6 +98,7 @@ class Degree:
 
     @property
     def fifths(self) -> int:
+        """The distance from the root on the line of fifths."""
         return DEGREE_FIFTHS[self.step] + SHARPEN * self.alter
 
     @property
@@ -131,7 +133,7 @@ def parse_pitch(text: str) -> tuple[NoteName, int]:
 
 
 def octave(name: NoteName, pitch: int) -> int:
-    """The octave that a MIDI note spelled so is written in; middle C is C4."""
+    """The octave in which the MIDI note `pitch`, spelled `name`, is written; middle C is C4."""
     return (pitch - name.sharps) // 12 - 1
 
 

@@ -1,4 +1,4 @@
-"""The quality of a chord: the degrees above its root, and how they are written.
+"""The quality of a chord: the degrees above its root, and its suffix in a symbol.
 
 Where the trade spells one quality in many ways (``m7``, ``-7``, ``min7``) all are read and one is
 written. Spellings and contents: common practice, the same as in Harte et al., Symbolic
@@ -83,6 +83,7 @@ class Quality:
 
     @property
     def is_minor(self) -> bool:
+        """True if the third is minor."""
         return self.third == Degree(3, -1)
 
     @property
@@ -174,7 +175,7 @@ class _Tones:
             self._drop(3)
             redundant = {Degree(number + 7)}
             if self.extension == "13" and self.triad:
-                redundant.add(Degree(11))  # it came with the minor third, which is gone
+                redundant.add(Degree(11))  # the suffix named it with the minor third, which is gone
             self.tones = [tone for tone in self.tones if tone not in redundant]
             self.tones.append(Degree(number))
             self.suspended = f"sus{number}"

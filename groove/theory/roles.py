@@ -1,6 +1,6 @@
 """The function of each chord in its form, as the chord that follows shows it.
 
-The same symbol wants other notes where it leads elsewhere. All of it is common practice.
+The same symbol asks for other notes where it leads elsewhere. All of it is common practice.
 """
 
 from __future__ import annotations
@@ -35,12 +35,12 @@ class Role:
 
 
 def falls_a_fifth(chord: Chord, goal: Chord) -> bool:
-    """True if the root goes down a fifth, the way of every dominant."""
+    """True if the root falls a fifth from chord to goal, as that of every dominant does."""
     return above(goal.root, chord.root) == FIFTH
 
 
 def falls_a_half_step(chord: Chord, goal: Chord) -> bool:
-    """True if the root goes down a half step, the way of a tritone substitute."""
+    """True if the root falls a half step from chord to goal, as that of a tritone substitute."""
     return above(goal.root, chord.root) == 1
 
 
@@ -138,11 +138,12 @@ def _major_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside:
 
 
 def is_diminished(chord: Chord) -> bool:
-    """A diminished triad or seventh chord, the half-diminished apart."""
+    """True for a diminished triad or seventh chord, but not for a half-diminished one."""
     degrees = chord.quality.degrees
     flat_seventh = Degree(7, -1) in degrees
     return {Degree(3, -1), Degree(5, -1)} <= set(degrees) and not flat_seventh
 
 
 def is_half_diminished(chord: Chord) -> bool:
+    """True for a chord with minor third, flat fifth and minor seventh."""
     return {Degree(3, -1), Degree(5, -1), Degree(7, -1)} <= set(chord.quality.degrees)

@@ -1,7 +1,7 @@
 """Chord symbols and Roman numerals as they are set in print.
 
 The root stands on the line, large; a small m or + beside it; above the line the figures and the
-ring of a diminished chord (common practice). groove.theory.chords says how a quality is spelled.
+ring of a diminished chord (common practice). groove.theory.quality spells a quality.
 """
 
 from __future__ import annotations

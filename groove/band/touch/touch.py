@@ -50,6 +50,7 @@ class Wander:
         self._value = rng.gauss(0, 1)
 
     def next(self) -> float:
+        """The next value."""
         g = self._gauss(0, 1)
         if not -3 < g < 3:
             g = 3.0 if g > 0 else -3.0

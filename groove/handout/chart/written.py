@@ -112,6 +112,7 @@ class WrittenChart:
 
     @property
     def bars(self) -> tuple[WrittenBar, ...]:
+        """The bars of all lines, in order."""
         return tuple(bar for line in self.lines for bar in line)
 
 

@@ -101,12 +101,13 @@ def _joined(line: list[Run]) -> list[Run]:
 
 
 def heading(text: str, width: float) -> Block:
-    """The heading of a part."""
+    """The heading of a part, in lines of a width in mm."""
     block = paragraph([(text, "bold")], width, size=HEADING, gap=9.0, keep=True)
     return replace(block, heads=True)
 
 
 def subheading(text: str, width: float, *, gap: float = 4.5) -> Block:
+    """The heading of a section of a part, in lines of a width in mm."""
     block = paragraph([(text, "bold")], width, size=SUBHEADING, gap=gap, keep=True)
     return replace(block, heads=True)
 
@@ -114,7 +115,7 @@ def subheading(text: str, width: float, *, gap: float = 4.5) -> Block:
 def beside(left: Block, right: Sequence[Block], column: float, *, gap: float) -> list[Block]:
     """A block at the left of the first of some others, which are moved right by a column in mm.
 
-    What is too high for the first of them goes on beside the next ones.
+    If it is higher than the first of them, it goes on beside the next ones.
     """
     moved = [
         replace(block, draw=lambda x, y, block=block: block.draw(x + column, y))  # type: ignore[misc]

@@ -32,6 +32,7 @@ class Value:
 
     @property
     def stem(self) -> bool:
+        """True if the note has a stem."""
         return self.head != "whole notehead"
 
 

@@ -161,7 +161,7 @@ def fitted(text: str, room: float, size: float, name: str = "regular") -> str:
 
 
 def glyph_width(name: str, space: float) -> float:
-    """The advance width of a sign in mm."""
+    """The advance width of a sign in mm; space: mm between two staff lines."""
     return face("music").glyph(chr(SYMBOLS[name])).advance * 4 * space / face("music").em
 
 

@@ -18,7 +18,7 @@ WIDTH = 78
 
 
 def credits_text(form: Form, font: Soundfont, with_audio: bool) -> str:
-    """The text of CREDITS.txt."""
+    """The text of CREDITS.txt; with_audio: whether the pack has audio files."""
     from groove.library import load
 
     places = {

@@ -47,6 +47,7 @@ class Estimate:
 
     @property
     def is_huge(self) -> bool:
+        """True if a limit of files, bytes or time is exceeded, so that the user is asked."""
         return (
             self.files > MANY_FILES
             or self.size + self.zip_size > MANY_BYTES

@@ -60,7 +60,7 @@ def manifest(
 
 
 def is_unedited_manifest(path: Path, zip_path: Path) -> bool:
-    """True if a manifest is as some run made it: its own seal or that run's zip says so."""
+    """True if the manifest at `path` is as some run made it, by its own seal or by the zip."""
     try:
         text = path.read_bytes()
         content = json.loads(text)

@@ -59,6 +59,7 @@ class Piece:
 
     @property
     def fingerprint(self) -> str:
+        """SHA-256 of the kind and of all that the content depends on."""
         text = json.dumps([self.kind, dict(self.made_from)], sort_keys=True)
         return hashlib.sha256(text.encode()).hexdigest()
 
@@ -78,6 +79,7 @@ class Task:
         return "track" if kind in ("midi", "audio") else kind
 
     def only(self, pieces: Iterable[Piece]) -> Task:
+        """The task with no other pieces than these."""
         wanted = {piece.path for piece in pieces}
         return replace(self, pieces=tuple(p for p in self.pieces if p.path in wanted))
 
@@ -115,6 +117,7 @@ class PackPlan:
 
     @property
     def zip_name(self) -> str:
+        """The name of the zip."""
         return f"{self.stem}.zip"
 
 

@@ -34,7 +34,7 @@ def written_keys(key: Key) -> dict[str, Key]:
 
 
 def guides(form: Form, keys: tuple[Key, ...]) -> Json:
-    """The guide in each key that is read, by the key's symbol, ready for JSON."""
+    """The guide in each key that is read, by its symbol, ready for JSON; keys: those that sound."""
     read = {written.symbol: written for key in keys for written in written_keys(key).values()}
     return {symbol: _guide(_going_round(form, key)) for symbol, key in sorted(read.items())}
 

@@ -74,6 +74,7 @@ class Recorded:
 
     @property
     def is_kit(self) -> bool:
+        """True for the drum kit."""
         return self.name == "drums"
 
 

@@ -42,7 +42,7 @@ Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
 
 
 def scale_diagrams(sheet: Sheet, width: float) -> list[Block]:
-    """The scales on the key's root, each in five positions."""
+    """The scales on the key's root, each in five positions; width: in mm, here and below."""
     if sheet.tuning is None or not sheet.scales:
         return []
     kinds = [choice.scale for choice, *_ in sheet.scales]
@@ -118,7 +118,7 @@ def tab_cell(
 ) -> Cell:
     """A tablature under its title, if it has one, in as many lines as a width in mm asks for.
 
-    lengths, under: as in diagram_tab. words: what it says, the title if left out.
+    lengths, under: as in draw_tab. words: its text for a screen reader, the title if left out.
     """
     at_once = len(columns)
     while at_once > 1 and tab_size(tuning, at_once, under=under)[0] > width:

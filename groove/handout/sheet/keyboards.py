@@ -22,7 +22,7 @@ LEFT_LOWEST = MIDDLE_C - 12  # the left hand's keyboard begins an octave below m
 
 
 def scale_keyboards(sheet: Sheet, width: float) -> list[Block]:
-    """The form's scales on the key's root."""
+    """The form's scales on the key's root; width: in mm, here and below."""
     if sheet.instrument != "keyboard" or not sheet.scales:
         return []
     found = [(choice.title, keys(material)) for choice, material, _ in sheet.scales]

@@ -35,7 +35,7 @@ C, F = 0, 5  # pitch classes that a keyboard begins with
 
 
 def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
-    """The blocks of a phrase: its places, then the phrase over each chord."""
+    """The blocks of a phrase: its places, then the phrase over each chord; width: in mm."""
     found = sheet.phrase
     if found is None:
         return []

@@ -46,7 +46,7 @@ class ChordOnNeck:
 class Sheet:
     """A lesson sheet. tuning: None for keyboards and for no instrument.
 
-    label: what stands on the dots, one of DOTS' values. scales: those of the form that are drawn,
+    label: the text on the dots, one of DOTS' values. scales: those of the form that are drawn,
     with their five positions on strings. on_neck, left_hands: one entry for each of the guide's
     chords, on strings and on keys.
     """
@@ -64,11 +64,12 @@ class Sheet:
 
     @property
     def title(self) -> str:
+        """The title of the form."""
         return self.guide.form.title
 
 
 def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
-    """The lesson sheet of a form. Raises GrooveError where the request asks what can't be."""
+    """The lesson sheet of a form. Raises GrooveError for a request that can't be met."""
     reader, instrument = reader_named(request.reader), instrument_for(request)
     tuning = tuning_for(request)
     if request.dots not in DOTS:

@@ -139,7 +139,7 @@ def beyond_arpeggio(chord: ChordGuide) -> tuple[Choice, ...]:
 
 
 def entries(chords: Sequence[ChordGuide]) -> list[tuple[ChordGuide, ...]]:
-    """The chords that are spoken of together: on one root, in the same parts, with one answer to
+    """The chords that share an entry: on one root, in the same parts, with one answer to
     what to play, as a D7, a D13 and a D7/F♯ may be."""
     found: dict[object, list[ChordGuide]] = {}
     for chord in chords:
@@ -175,8 +175,8 @@ def tones_lines(entry: Sequence[ChordGuide]) -> list[str]:
 def said_once(
     spoken_of: Sequence[tuple[ChordGuide, ...]],
 ) -> list[list[tuple[Choice, str]]]:
-    """For each entry its choices beyond the arpeggio and the chord over which the sentence on
-    such a scale was printed before, empty where it has yet to be."""
+    """For each entry its choices beyond the arpeggio, each with the chord where the sentence on
+    such a scale was printed before; empty where it was not."""
     first: dict[tuple[str, str], str] = {}
     found = []
     for entry in spoken_of:

@@ -1,8 +1,8 @@
 """Audio files, written block by block: WAV, FLAC, MP3 and Ogg Vorbis.
 
-The same blocks make the same bytes, however they are cut. Nothing is held back in memory, so an
-hour takes no more than a minute. Each file may be written in a thread of its own; the formats
-that take long to encode have one anyway.
+The same sound makes the same bytes, however it is cut into blocks. No audio is kept in memory, so
+an hour takes no more of it than a minute. Each file may be written in a thread of its own; the
+formats that take long to encode have one anyway.
 """
 
 from __future__ import annotations
@@ -77,7 +77,7 @@ def _writer(
 
 
 def _discard(path: Path, file: IO[bytes], audio: AudioWriter | BackgroundWriter | None) -> None:
-    """Close everything and leave no file, whatever else fails."""
+    """Close everything and leave no file, even if one of these steps fails."""
     with contextlib.suppress(Exception):
         if audio:
             audio.abandon()

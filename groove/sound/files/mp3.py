@@ -1,4 +1,4 @@
-"""The first frame of an MP3 file, with its length and how much to cut off its ends.
+"""The first frame of an MP3 file, with its length and the samples to cut off at both ends.
 
 An encoder starts late and stops at a whole frame; players that read this frame play exactly what
 was encoded, so a loop stays one. The layout is that of the LAME project's "Mp3 Info Tag rev 1"
@@ -28,7 +28,7 @@ _CRC_AT = 190
 
 
 def lame(kilobits: int, channels: int, sample_rate: int, quality: int) -> Any:
-    """An encoder of LAME, at a constant rate. quality: its scale of care, 2 slow to 7 fast."""
+    """An encoder of LAME, at a constant rate. quality: 2 (slow, good) to 7 (fast)."""
     lameenc: Any = import_module("lameenc")  # it ships no types
     encoder = lameenc.Encoder()
     encoder.silence()
@@ -40,7 +40,7 @@ def lame(kilobits: int, channels: int, sample_rate: int, quality: int) -> Any:
 
 
 def frame_bytes(kilobits: int, sample_rate: int) -> int:
-    """The size of a frame without the odd byte of padding."""
+    """The bytes of a frame without the odd byte of padding; sample_rate: in hertz."""
     return 144_000 * kilobits // sample_rate
 
 
@@ -81,7 +81,7 @@ def _source(header: bytes) -> int:
 
 
 def _frames(music_bytes: int, kilobits: int, sample_rate: int) -> int:
-    """How many frames of a constant rate make so many bytes; each is 1152 samples long."""
+    """The number of frames of a constant rate in so many bytes; each is 1152 samples long."""
     return round(music_bytes * 8 * sample_rate / (FRAME * kilobits * 1000))
 
 

@@ -1,8 +1,8 @@
 """The chunks of a WAV file: format, tags, cue points with labels, and the loop.
 
 After "Multimedia Programming Interface and Data Specifications 1.0" (IBM and Microsoft, 1991) and
-its supplement of 1994 for `smpl` (from memory). All that describes the sound stands before it, so
-that only two sizes are left to fill in when the length is known. Sizes are 32 bits: 4 GB, where
+its supplement of 1994 for `smpl` (from memory). All chunks that describe the sound stand before it,
+so that only two sizes are left to fill in when the length is known. Sizes are 32 bits: 4 GB, where
 an hour of 24-bit stereo, the longest track there is, takes 952 MB.
 """
 

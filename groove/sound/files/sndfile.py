@@ -99,11 +99,12 @@ class Sndfile(AudioWriter):
             container.tags.extend(self._comments)
             self._file.seek(0)
             container.save(self._file)
-        except mutagen.MutagenError as error:  # which hides what the system said
+        except mutagen.MutagenError as error:  # which hides the error of the system
             cause = error.args[0] if error.args else None
             raise cause if isinstance(cause, OSError) else OSError(str(error)) from None
 
     def abandon(self) -> None:
+        """Close the file unfinished."""
         self._sink.closed = True
         self._encoder.close()
         super().abandon()

@@ -29,13 +29,13 @@ on a rendered band, the error lies 28 dB under the music below 500 Hz, 16 dB at 
 9 dB at 6 to 12 kHz; at 160 it is 4, 2 and 2 dB nearer."""
 
 MP3_QUALITY = 5
-"""LAME's scale of care, 2 slow to 7 fast: as near to the music as 2 in half the time."""
+"""LAME's quality scale, 2 slow to 7 fast: as near to the music as 2 in half the time."""
 
 MP3_SCALE = np.float32(1 / 0.97)
 """Gain that makes up for LAME, which lowers everything to 0.97 at this rate (measured)."""
 
 OVERSHOOT_DB = {"mp3": 1.3, "ogg": 0.9}
-"""By how much the true peaks of a decoded file may be above those that were encoded, in dB. Seldom
+"""The dB by which true peaks of a decoded file may be above those that were encoded. Seldom
 more than 1.3 and 0.9 on the demo's mixes (measured); then `production.py` writes the file again."""
 
 
@@ -68,7 +68,10 @@ class AudioWriter(ABC):
         self.frames += len(block)
 
     def finish(self) -> None:
-        """Write the rest of the file, and what depends on its length."""
+        """Write the rest of the file, and the fields that depend on its length.
+
+        Raises ValueError where no audio was written, or a loop ends after it.
+        """
         if not self.frames:
             raise ValueError("no audio was written")
         with in_words(self._path):

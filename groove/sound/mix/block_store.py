@@ -1,6 +1,6 @@
 """Rendered audio in blocks: in memory up to a budget, beyond it in a temporary file.
 
-The file has no name on systems that allow it, so it is gone whatever happens to the process.
+The file has no name on systems that allow it, so it disappears with the process, however that ends.
 """
 
 from __future__ import annotations
@@ -67,7 +67,7 @@ class BlockStore:
         return stored
 
     def change(self, kept: Samples | tuple[int, int], change: Callable[[Samples], None]) -> None:
-        """Change a stored block in place."""
+        """Change a stored block in place, by calling `change` with its samples."""
         if not isinstance(kept, tuple):
             change(kept)
             return
@@ -86,7 +86,7 @@ class StoredPart:
     """
 
     def __init__(self, store: BlockStore) -> None:
-        self._shelf = store
+        self._store = store
         self._kept: list[Samples | tuple[int, int] | None] = []
         self._block = 1
 
@@ -94,13 +94,14 @@ class StoredPart:
         """Add a block; None is one of silence, as long as the others."""
         if block is not None:
             self._block = len(block)
-        self._kept.append(None if block is None else self._shelf.put(block))
+        self._kept.append(None if block is None else self._store.put(block))
 
     def change(self, change: Callable[[int, Samples], None]) -> None:
-        """Change every block that is not silence in place; `change` is given its first frame."""
+        """Change every block that is not silence in place; `change` is called with its first
+        frame."""
         for number, kept in enumerate(self._kept):
             if kept is not None:
-                self._shelf.change(kept, partial(change, number * self._block))
+                self._store.change(kept, partial(change, number * self._block))
 
     def add_to(self, samples: Samples, first: int) -> None:
         """Add the part to `samples`, from frame `first`, which may lie outside of it."""
@@ -110,5 +111,5 @@ class StoredPart:
             last = min(self._block, inside + end - begin)
             kept = self._kept[number]
             if kept is not None:
-                samples[begin - first :][: last - inside] += self._shelf.get(kept, inside, last)
+                samples[begin - first :][: last - inside] += self._store.get(kept, inside, last)
             begin += last - inside

@@ -1,6 +1,6 @@
 """The highest true peak of an encoded file once it is decoded.
 
-Lossy encoders leave waves higher than those that went in, by how much is known only afterwards.
+Lossy encoders raise peaks; the amount is known only after the file is decoded.
 """
 
 from __future__ import annotations

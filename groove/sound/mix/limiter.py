@@ -7,7 +7,7 @@ slices the gain moves in straight lines. Where nothing is too loud, samples pass
 
 A true peak is the highest of the samples and of those between them, four to a frame (ITU-R
 BS.1770-4 annex 2). It lies less than 3 dB above the samples in all but contrived sound, so only
-slices whose samples come that near the ceiling are looked at between the samples.
+slices whose samples come that near the ceiling are interpolated.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     Marks = NDArray[np.bool_]
 
 CEILING_DB = -1.1
-"""dBTP. What is asked for is -1; filters that look between the samples differ by less than 0.1."""
+"""dBTP. The promise is -1; true-peak filters differ from one another by less than 0.1."""
 
 CEILING = 10 ** (CEILING_DB / 20)
 
@@ -44,21 +44,21 @@ SECTION = 128
 """Slices that are measured together."""
 
 NEAR_DB = 3.0
-"""How far a true peak may lie above the samples."""
+"""The most by which a true peak lies above the samples, in dB."""
 
 OVERSAMPLING, REACH = 4, 12
 """Interpolated points per frame, and samples of context on each side."""
 
 
 DOWN, BACK = 1000 * SLICE / SAMPLE_RATE, 60 * SLICE / SAMPLE_RATE
-"""How fast the gain goes down and comes back, in dB a slice: 1000 and 60 dB a second."""
+"""The rates at which the gain goes down and comes back, in dB a slice: 1000 and 60 dB a second."""
 
 CHUNK = 1 << 16
 """Slices worked on at once, which keeps the memory small."""
 
 
 _MOVING = np.linspace(0, 1, SLICE, endpoint=False, dtype=np.float32)
-"""How far the gain has moved at each frame of a slice."""
+"""The part of its way that the gain has moved at each frame of a slice, 0 to 1."""
 
 
 @dataclass(frozen=True)
@@ -160,7 +160,7 @@ def gain_curve(
 
 
 def decibels_over(peaks: Levels, level: float) -> Levels:
-    """By how many dB each of the peaks is above a level; 0 if it is not."""
+    """The dB by which each of the peaks is above a level; 0 if it is not."""
     over: Levels = 20 * np.log10(np.maximum(peaks / np.float32(level), np.float32(1)))
     return over
 
@@ -187,7 +187,7 @@ _NOTHING = np.float32(0)
 
 
 def _after(lowered: Levels, a_slice: float = BACK) -> Levels:
-    """The reduction in dB, let go after each peak by so many dB a slice."""
+    """The reduction in dB, which falls after each peak by so many dB a slice."""
     after = np.empty_like(lowered)
     slope = np.arange(1, CHUNK + 1) * a_slice
     reached = 0.0

@@ -1,9 +1,9 @@
 """Loudness as ITU-R BS.1770-4 defines it, measured block by block.
 
-The sound is K-weighted (a shelf for the head, a high-pass for the ear), its mean square is taken
-every 100 ms, and the integrated loudness is that of the 400 ms windows that are loud enough: above
--70 LUFS, and above the mean of those less 10 LU. The loudness range is that of EBU Tech 3342.
-The filters' constants are those from which pyloudnorm makes them at any sample rate.
+The sound is K-weighted (a high-shelf filter for the head, a high-pass filter for the ear), its mean
+square is taken every 100 ms, and the integrated loudness is that of the 400 ms windows that are
+loud enough: above -70 LUFS, and above the mean of those less 10 LU. The loudness range is that of
+EBU Tech 3342. The filters' constants are those from which pyloudnorm makes them at any sample rate.
 
 The weighting is done by Fourier transforms of overlapping stretches, which is several times
 faster than a filter that goes from sample to sample. A stereo frame is taken as one complex
@@ -63,7 +63,7 @@ class Meter:
         line[MEMORY : MEMORY + frames] = np.ascontiguousarray(block).view(np.complex64)[:, 0]
         self._history = line[frames : frames + MEMORY].copy()
         rows = np.lib.stride_tricks.sliding_window_view(line, MEMORY + STRETCH)[::STRETCH]
-        # Scaled forwards and backwards both, the transforms are reckoned in single precision.
+        # Scaled both forwards and backwards, the transforms are computed in single precision.
         spectra = np.fft.fft(rows, norm="forward")
         spectra *= self._weighting
         weighted = np.fft.ifft(spectra)[:, MEMORY:].view(np.float32)

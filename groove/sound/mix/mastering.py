@@ -52,7 +52,7 @@ class Master:
 
     @property
     def frames(self) -> int:
-        """How long every mix is."""
+        """The length of every mix in frames."""
         return self.passage.frames
 
     @property

@@ -1,4 +1,4 @@
-"""The share of the middle register that the comping takes, and so does not leave to a soloist.
+"""The comping's share of the middle register, where a soloist plays too.
 
 Most of what a horn, a voice or a guitar plays lies between 300 Hz and 3 kHz (common practice).
 """
@@ -40,7 +40,7 @@ class Midrange:
 
 def _energy(block: Samples) -> float:
     tapered = block.T * _taper(len(block))
-    spectrum = np.fft.rfft(tapered, norm="forward").T  # in single precision, unlike without
+    spectrum = np.fft.rfft(tapered, norm="forward").T  # the norm keeps single precision
     low, high = (round(hertz * len(block) / SAMPLE_RATE) for hertz in (LOW, HIGH))
     return float((np.abs(spectrum[low:high]) ** 2).sum())
 

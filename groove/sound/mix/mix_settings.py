@@ -1,5 +1,5 @@
 """The mix settings of a band: balance, velocities and compressors, read from
-``patterns/mix.toml``, which says what each of them is for.
+``patterns/mix.toml``, which explains each of them.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Compressor:
 
 @dataclass(frozen=True)
 class MixSettings:
-    """How a band is mixed; what is not named is left as it is.
+    """The mix of a band; parts that are not named are left as they are.
 
     balance: how loud each part is to be beside the others, LU; fader: by how much a part is moved
     for it at most, dB. weight: for each part, the share of a soundfont's range of loudness that

@@ -1,4 +1,4 @@
-"""Compressors and faders of the mix, set by how loud each part is.
+"""Compressors and faders of the mix, set by the loudness of each part.
 
 All of it is settled before the gain for the loudness and the limiters (`mastering.py`), and does
 not depend on which files are asked for: a stem is the part as it is in the mix.
@@ -83,7 +83,7 @@ def mix_down(
 
 
 def _faders(loudness: Mapping[str, float], settings: MixSettings) -> dict[str, float]:
-    """How far each part is moved, in dB, towards the balance that the settings want.
+    """The gain of each part's fader, in dB, towards the balance of the settings.
 
     The players' moves average 0 dB: the gain comes later.
     """
@@ -111,7 +111,7 @@ def _compressed(level: PartLevel, compressor: Compressor | None) -> GainCurve:
 
 
 def _change(peaks: Levels, curve: GainCurve) -> float:
-    """By how much a gain curve changes the loudness of a part with these peaks, roughly, in dB."""
+    """The change in loudness by a gain curve on a part with these peaks, roughly, in dB."""
     energy = np.square(peaks)
     whole = float(energy.sum(dtype=np.float64))
     energy *= np.square(np.maximum(curve.gains[:-1], curve.gains[1:]))

@@ -68,10 +68,10 @@ class Recording:
 class Passage:
     """A recording of some parts from its first frame to its last, or as a loop that closes.
 
-    With `loop` it ends at the loop's end, and after its last frame the loop's first follows
-    without a seam: what rings on past the end is laid over the loop from its start, and the last
-    moment before either way into the loop (from the lead-in, and from the loop's own end) blends
-    in what comes before the other way in, so that both arrive at the same sound.
+    With `loop` it ends at the loop's end, and after its last frame the loop's first follows without
+    a seam: sound that rings on past the end is added to the loop from its start, and the last
+    moment before either way into the loop (from the lead-in, and from the loop's own end) blends in
+    what comes before the other way in, so that both arrive at the same sound.
     """
 
     recording: Recording
@@ -80,6 +80,7 @@ class Passage:
 
     @property
     def frames(self) -> int:
+        """The length in frames."""
         return self.loop.end if self.loop else self.recording.length
 
     @property

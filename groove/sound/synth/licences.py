@@ -1,4 +1,4 @@
-"""The terms on which a soundfont's licence lets its sounds be posted.
+"""The terms for posting sounds, read from a soundfont's licence.
 
 Licences are read as people write them into soundfonts, and a word that is in doubt refuses rather
 than allows. Whether the licence of a collection of sounds extends to music made with it is not
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 class Terms(Enum):
-    """On what terms sounds may be posted."""
+    """The terms for posting sounds."""
 
     CREDIT = "with a credit at most"
     PASS_ON = "together with their licence and source"
@@ -27,13 +27,13 @@ _LIMITED = r"\b(nc|nd|non.?commercial|no.?deriv\w*|not|no|all rights|limited|pri
 _PASS_ON = r"\b([al]?gpl|gnu|sa|share.?alike)\b"
 _MIT = r"^mit$|\bmit.licen[cs]e|\b(under|licence:?|license:?) (the )?mit\b"
 _CREDIT = r"\b(cc0|public domain|cc.by|creative commons attribution)\b"
-"""Words that take back what others give, and words of the licences that let sounds be posted. The
+"""Words that forbid, and words of the licences that let sounds be posted. The
 licences' terms are those of their published texts (gnu.org, creativecommons.org, opensource.org,
 from memory)."""
 
 
 def terms(licence: str) -> Terms:
-    """On what terms a licence, named in words, lets sounds be posted.
+    """The terms for posting sounds under a licence that is named in words.
 
     >>> terms("CC BY 4.0").name, terms("CC BY-SA 4.0").name, terms("CC BY-NC 4.0").name
     ('CREDIT', 'PASS_ON', 'UNKNOWN')
@@ -55,7 +55,8 @@ def _says(words: str, licence: str) -> bool:
 
 
 def may_be_posted(font: Soundfont) -> bool:
-    """True if a soundfont's licence is one that lets its sounds be posted, on whatever terms."""
+    """True if a soundfont's licence is one that lets its sounds be posted, with conditions or
+    without."""
     return terms(font.licence) is not Terms.UNKNOWN
 
 

@@ -1,6 +1,7 @@
 """The scores of the stems: the tracks of a MIDI file as events at frames.
 
-A stem is played from the MIDI track of its own name; `JOINED` says which tracks go into another's.
+A stem is played from the MIDI track of its own name; `JOINED` names the tracks that are played in
+the stem of another.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ JOINED = {TUNING_NOTE: CLICK}
 """Tracks that are played in the stem of another track."""
 
 DRUM_BANK = 128
-"""Where a soundfont keeps its drum kits (SoundFont specification 2.01, from memory)."""
+"""The bank of a soundfont's drum kits (SoundFont specification 2.01, from memory)."""
 
 SUSTAIN, SOSTENUTO, ALL_NOTES_OFF = 64, 66, 123
 """Controller numbers (MIDI 1.0, from memory)."""
@@ -44,7 +45,7 @@ class Event:
 
 @dataclass(frozen=True)
 class Score:
-    """A stem's name and its events in order of time; the last ones let go of everything."""
+    """A stem's name and its events in order of time; the last ones release every note."""
 
     name: str
     events: tuple[Event, ...]
@@ -56,15 +57,15 @@ class Score:
 
     @property
     def notes(self) -> int:
-        """How many notes are struck."""
+        """The number of notes that are struck."""
         return sum(event.message.type == "note_on" for event in self.events)
 
 
 def scores(midi: mido.MidiFile) -> tuple[Score, ...]:
     """A score for each stem of `midi`, in the order of its tracks.
 
-    What makes no sound of its own (texts, tempo, system exclusive) is left out, and so is a track
-    without notes. Pedals up and notes off on every channel in use end each score. Raises
+    Events that make no sound of their own (texts, tempo, system exclusive) are left out, and so is
+    a track without notes. Pedals up and notes off on every channel in use end each score. Raises
     `GrooveError` where there is nothing to play.
     """
     tempo = tempo_map(midi)
@@ -153,7 +154,7 @@ def _events(track: Iterable[mido.Message], tempo: TempoMap) -> list[Event]:
 
 
 def _ended(events: list[Event]) -> tuple[Event, ...]:
-    """The events in order of time, and after them what lets go of everything."""
+    """The events in order of time, and after them those that release every note."""
     import mido
 
     ordered = sorted(events, key=lambda event: event.frame)

@@ -95,7 +95,7 @@ def one_line(raw: bytes, most: int = 160) -> str:
 
 
 def read_info(path: Path) -> Info:
-    """Check the soundfont at `path` and return what it says about itself.
+    """Check the soundfont at `path` and return its own texts.
 
     Raises `GrooveError` in one line for anything that is not a whole, well-formed soundfont.
     """

@@ -1,4 +1,4 @@
-"""Finding a soundfont: the one that was asked for, or the best free one on the system.
+"""Finds a soundfont: the one that was asked for, or the best free one on the system.
 
 A soundfont is picked up by itself only when it is known to be a General MIDI soundfont that is
 free to use and to pass on. Any other is used only when it is asked for by name.

@@ -38,8 +38,8 @@ _BlockMemory = ctypes.c_float * (2 * BLOCK)
 stems are already being played."""
 
 SWITCH_SECONDS = 0.001
-"""How long a thread waits at most for Python's lock while another computes; the usual 5 ms would
-delay it at every note."""
+"""Seconds that a thread waits at most for Python's lock while another computes; the usual 5 ms
+would delay it at every note."""
 
 SECONDS_A_NOTE = 0.0006
 """Time to play a note, about, until it has been measured."""
@@ -83,7 +83,7 @@ class _Stem:
 
     @property
     def work_left(self) -> float:
-        """How long the rest will take, in seconds, to judge by what has been played."""
+        """Seconds that the rest will take, estimated from the blocks played so far."""
         if not self.played:
             return self.score.notes * SECONDS_A_NOTE
         return max(0.0, self.score.end / BLOCK - self.played) * self.seconds / self.played

@@ -184,7 +184,7 @@ def _reverb_settings(reverb: Reverb, active: bool) -> dict[str, int | float]:
 def quiet_stderr() -> Iterator[None]:
     """Keep the libraries below the synthesiser from writing to standard error.
 
-    Those that it asks about a soundfont that it cannot read have logs out of its reach.
+    It calls them for a soundfont that it cannot read itself, and cannot switch off their logs.
     """
     try:
         kept = os.dup(2)
