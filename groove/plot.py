@@ -14,6 +14,7 @@ from groove.rhythm.kit import KIT
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 LONGEST_ROW = 16  # bars
 MOST_BARS = 240  # drawn of a longer track; more makes a picture that few programs open
@@ -23,33 +24,41 @@ LOOKS = {"bass": ("#12344d", 4), "comping": ("#c4762b", 2.5)}  # colour, thickne
 
 
 def draw_roll(take: Take, path: Path) -> None:
-    """Draw a take into a ``.png`` or ``.svg`` file, whole choruses or 16 bars to a row.
+    """Draw a take into a ``.png`` or ``.svg`` file, as roll_figure does.
 
     Raises GrooveError where matplotlib is missing, and OSError where the file can't be written.
     """
     try:
         import matplotlib as mpl
-        from matplotlib.figure import Figure
     except ImportError:
         raise GrooveError("a plot needs matplotlib; run: pip install 'groove[plot]'") from None
+    with mpl.rc_context({"svg.hashsalt": "groove", "font.size": 9}):
+        metadata = {"Date": None} if path.suffix.lower() == ".svg" else {"Software": None}
+        roll_figure(take).savefig(path, format=path.suffix[1:].lower(), dpi=80, metadata=metadata)
+
+
+def roll_figure(take: Take) -> Figure:
+    """A take as a matplotlib figure, whole choruses or 16 bars to a row.
+
+    For each row the drums, then bass and comping; the unit of time is a bar.
+    """
+    from matplotlib.figure import Figure
+
+    form = take.chart.form
     bars = list(take.chart.bars[:MOST_BARS])
-    chorus_bars = take.chart.form.bars
-    size = max(1, LONGEST_ROW // chorus_bars) * min(chorus_bars, LONGEST_ROW)
-    a_row = max(1, LONGEST_ROW // chorus_bars)  # short choruses share one
+    a_row = max(1, LONGEST_ROW // form.bars)  # short choruses share one
+    size = a_row * min(form.bars, LONGEST_ROW)
     groups = (list(group) for _, group in groupby(bars, key=lambda bar: bar.chorus // a_row))
     rows = [row for group in groups for row in _split(group, size)]
-    with mpl.rc_context({"svg.hashsalt": "groove", "font.size": 9}):
-        figure = Figure(figsize=(WIDTH_INCHES, ROW_INCHES * len(rows) + 0.6), layout="constrained")
-        axes = figure.subplots(
-            2 * len(rows), 1, squeeze=False, height_ratios=[DRUM_SHARE, 1 - DRUM_SHARE] * len(rows)
-        )
-        form = take.chart.form
-        whole = "" if len(bars) == len(take.chart.bars) else f", the first {len(bars)} bars"
-        figure.suptitle(f"{form.title}, {key_in_words(form)}, {form.tempo:g} beats a minute{whole}")
-        for number, row in enumerate(rows):
-            _draw_row(take, row, size, axes[2 * number][0], axes[2 * number + 1][0])
-        metadata = {"Date": None} if path.suffix.lower() == ".svg" else {"Software": None}
-        figure.savefig(path, format=path.suffix[1:].lower(), dpi=80, metadata=metadata)
+    figure = Figure(figsize=(WIDTH_INCHES, ROW_INCHES * len(rows) + 0.6), layout="constrained")
+    axes = figure.subplots(
+        2 * len(rows), 1, squeeze=False, height_ratios=[DRUM_SHARE, 1 - DRUM_SHARE] * len(rows)
+    )
+    whole = "" if len(bars) == len(take.chart.bars) else f", the first {len(bars)} bars"
+    figure.suptitle(f"{form.title}, {key_in_words(form)}, {form.tempo:g} beats a minute{whole}")
+    for number, row in enumerate(rows):
+        _draw_row(take, row, size, axes[2 * number][0], axes[2 * number + 1][0])
+    return figure
 
 
 def _split(bars: list[Bar], size: int) -> list[list[Bar]]:
@@ -79,7 +88,7 @@ def _draw_row(take: Take, row: list[Bar], size: int, drums: Axes, pitched: Axes)
             )
     for slot in (slot for bar in row for slot in bar.slots):
         pitched.annotate(
-            str(slot.chord),
+            "N.C." if slot.silent else str(slot.chord),
             (slot.start / width, 1),
             xycoords=("data", "axes fraction"),
             va="bottom",
