@@ -5,8 +5,8 @@
 >>> groove.summary(form)  # doctest: +ELLIPSIS
 'Twelve-bar blues: 12 bars of 4/4 in G blues, straight at 112, 3 choruses, ...'
 
-``groove.make(form, "out", audio="wav")`` writes the files; ``groove.compile_take(form)`` hands
-over the notes; ``groove.pack(form, "out", tempos=[80, 100])`` makes everything to post.
+``groove.make(form, "out", audio="wav")`` writes the files; ``groove.compile_take(form)`` returns
+the notes; ``groove.pack(form, "out", tempos=[80, 100])`` makes everything to post.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ _HOMES = {
 
 
 def __getattr__(name: str) -> Any:
-    """A name of the package, loaded with all it stands on when it is asked for."""
+    """A name of the package, whose modules are loaded when it is first used."""
     if name not in _HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     value = getattr(import_module(_HOMES[name]), name)

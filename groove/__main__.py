@@ -13,7 +13,7 @@ class Stop(KeyboardInterrupt):
 
 
 def main() -> None:
-    """Run the command line. What goes wrong while it loads ends in one line, too."""
+    """Run the command line. An error while it loads ends in one line, too."""
     stop_on_signals()
     try:
         from groove.cli import main as run

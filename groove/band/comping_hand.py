@@ -33,7 +33,7 @@ CHANCE = 0.4  # semitones of movement a voice that chance is worth
 LEFT_OUT = 1.0  # the same of a voice too near the bass to sound
 REVOICED_AFTER = 2  # bars on one chord, then another voicing may follow
 MOST_REVOICED = 3.0  # semitones a voice that it then moves at most
-SAME_AGAIN = 3.5  # what the same again costs, or moving more
+SAME_AGAIN = 3.5  # the cost of the same voicing again, or of moving more
 
 
 @dataclass(frozen=True, slots=True)

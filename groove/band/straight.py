@@ -48,7 +48,7 @@ def straightened(part: Part, chart: Chart) -> list[Struck]:
 
 
 def _beat(tick: int, chart: Chart) -> tuple[int, Fraction]:
-    """Where the beat of a tick begins, and how far into the beat the tick is, in beats."""
+    """The tick at which the beat of a tick begins, and the place of the tick in it, in beats."""
     meter = chart.form.meter
     into = meter.beat_at(tick)[1]
     return tick - into, Fraction(into, meter.beat_ticks)

@@ -32,7 +32,7 @@ DEFAULTS: dict[str, Any] = {
     "seed": 1,
     "tightness": 0.0,
 }
-LOOP_DEFAULTS: dict[str, Any] = {  # what is repeated has no count-in and no rise to fall back from
+LOOP_DEFAULTS: dict[str, Any] = {  # a loop has no count-in and no rise to fall back from
     "count_in": 0,
     "intensity": parse_intensity("2"),
 }

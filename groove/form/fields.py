@@ -37,7 +37,7 @@ class Field:
 def _text(value: Any, what: str) -> str:
     if not isinstance(value, str):
         raise ValueError(f"found {quoted(value)}, which is no text; {what}")
-    try:  # where the locale is not UTF-8, Python hands over other bytes of an argument as escapes
+    try:  # where the locale is not UTF-8, Python gives other bytes of an argument as escapes
         return value.encode("utf-8", "surrogateescape").decode("utf-8").strip()
     except UnicodeError:
         raise ValueError(f"found {quoted(value)}, which is no text in UTF-8; {what}") from None

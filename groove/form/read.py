@@ -1,7 +1,7 @@
 """Reading a form: a file, a shipped form or standard input, with overrides on top.
 
-What is given comes in layers, the file below and the command line above; each value keeps
-its place, so that an error can say where it stands.
+Values come in layers, the file below and the command line above; each value keeps its place for
+error messages.
 """
 
 from __future__ import annotations

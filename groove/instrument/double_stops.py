@@ -29,7 +29,7 @@ LOW_INTERVALS = {15: "tenth", 16: "tenth"}
 CLEAR = 40  # MIDI note, E2: below it only the low intervals are clear
 LAST_FRET = 15  # above it frets are too narrow for two fingers side by side
 WIDEST = 2  # fingers from the lower note to the upper
-OPENED, OUTSIDE, FROM_HOME = 2, 3, 1  # what a fret apart, no position, four frets away cost
+OPENED, OUTSIDE, FROM_HOME = 2, 3, 1  # costs: a fret apart, no position, four frets away
 HOME_FRET, HOME_STEP = 5, 4
 
 

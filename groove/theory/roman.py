@@ -7,7 +7,7 @@ slash stands either another numeral, whose chord is the goal (``V7/V``), or a de
 chord for the bass (``I/3``): the chord's own third in ``ii7/3``, its minor seventh in ``V7/7``.
 Both may stand there, the goal first: ``V7/V/3`` is the V7 of V over its third.
 
-The figures of figured bass are no part of this notation (``V6/5``): what they mean is written
+The figures of figured bass are no part of this notation (``V6/5``): their meaning is written
 with the bass, ``V7/3``. ``I6`` is a sixth chord, as on lead sheets (common practice).
 """
 

@@ -274,7 +274,7 @@ def test_root_that_cuts_a_held_note_sounds_as_long_as_that_would_have() -> None:
     assert cut.length > beat
 
 
-# What a degree becomes on a chord that has it, alters it, or lacks it: common practice.
+# A degree on a chord that has it, alters it, or lacks it: common practice.
 @pytest.mark.parametrize(
     ("symbol", "number", "degree"),
     [

@@ -22,7 +22,7 @@ def chart_of(drums: str) -> Chart:
 
 
 def places(notes: list[GridNote], chart: Chart) -> set[Fraction]:
-    """How far into their beats notes begin."""
+    """The places in their beats at which notes begin, in beats."""
     meter = chart.form.meter
     return {Fraction(meter.beat_at(note.start)[1], meter.beat_ticks) for note in notes}
 

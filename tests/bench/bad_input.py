@@ -138,7 +138,7 @@ def outcome(name: str, given: object) -> tuple[str, int, str]:
         if longest > LONGEST or any(len(line.splitlines()) != 1 for line in lines):
             return "fault", longest, f"{longest} characters: {str(error)[:150]}"
         return "refused", longest, ""
-    except Exception as error:  # any other exception is what is looked for
+    except Exception as error:  # any other exception is a fault
         return "fault", 0, repr(error)[:200]
     return "read", 0, ""
 

@@ -85,7 +85,7 @@ def profile(name: str, family: dict[str, Any]) -> str:
             row[int(position) % size].add(cell["n"], cell["offset_ms"], cell["velocity"])
     means = {voice: pooled(row) for voice, row in rows.items()}
     metre = [metre_place(line, rows, means) for line in range(size)]
-    if lines == 3:  # what the feel's ratio says already is not said again
+    if lines == 3:  # the feel's ratio covers it already
         metre = [place if line % 3 == 0 else 0.0 for line, place in enumerate(metre)]
     low, high = family["tempo_range"]
     text = CREDIT.format(title=TITLES[name], lines=lines, beats=beats, low=low, high=high, **family)

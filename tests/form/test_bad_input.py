@@ -12,7 +12,7 @@ from tests.command_line import Result, call, snapshot, without_privileges
 
 DONE_BEFORE = ("twelve-bar-blues_C_112.mid", "twelve-bar-blues_C_112.wav", "bad_C_112.mid")
 
-# What is wrong, the content of bad.toml, and words that the line must hold.
+# The fault, the content of bad.toml, and words that the line must hold.
 FORMS: list[tuple[str, str | bytes, str]] = [
     # not a form at all
     ("an empty file", "", "bad.toml | empty | chords ="),
@@ -156,7 +156,7 @@ FORMS: list[tuple[str, str | bytes, str]] = [
     ),
 ]  # fmt: skip
 
-# What is wrong, the arguments after ``groove make``, and words that the line must hold.
+# The fault, the arguments after ``groove make``, and words that the line must hold.
 ARGUMENTS: list[tuple[str, list[str], str]] = [
     ("no form", [], "FORM is missing | groove forms"),
     ("a near name of a form", ["twelve-bars"], "'twelve-bars' | did you mean twelve-bar?"),
@@ -266,7 +266,7 @@ def _in_place_of_result() -> None:
 LONG = "x" * 10_000
 TONE = b"RIFF\x24\0\0\0WAVEfmt " + bytes(28)
 
-# What is wrong, what is set up for it, arguments, standard input, exit code, words of the line.
+# The fault, its set-up, arguments, standard input, exit code, words of the line.
 SURROUNDINGS: list[tuple[str, Callable[[], object], str, bytes, int, str]] = [
     ("a missing file", lambda: None, "none.toml", b"", 1, "none.toml | No such file"),
     ("a folder as form", lambda: Path("dir").mkdir(), "./dir", b"", 1, "dir | a folder"),

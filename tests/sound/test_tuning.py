@@ -55,7 +55,7 @@ def cents(hertz: float, other: float) -> float:
 
 needs_other = pytest.mark.skipif(not OTHER.exists(), reason="that soundfont is not installed")
 FONTS = ["bundled", pytest.param("other", marks=needs_other)]
-# A sound whose own A is true in each soundfont: what is off then is off by our doing.
+# A sound whose own A is true in each soundfont: a deviation is then our own.
 TRUE = {"bundled": 80, "other": 53}
 
 

@@ -19,7 +19,7 @@ SPACE = 1.9  # mm between two staff lines
 HEAD_GAP = 6.0  # mm under the head
 TITLE, LEAST_TITLE = 26.0, 17.0  # points
 WORDS = 14.0  # points
-COURSE, COURSE_LINE = 11.0, 5.2  # points, mm: what changes from chorus to chorus
+COURSE, COURSE_LINE = 11.0, 5.2  # points, mm: the words on changes from chorus to chorus
 # Steps over the middle line of the treble staff for the sharps and flats of a signature in
 # their order, F C G D A E B and B E A D G C F (common practice); the bass clef has them two lower.
 SHARPS, FLATS = (4, 1, 5, 2, -1, 3, 0), (0, 3, -1, 2, -2, 1, -3)

@@ -88,7 +88,7 @@ class KeyRow:
 
 @dataclass(frozen=True, slots=True)
 class WrittenChart:
-    """A chart for one reader: what stands at its head, and its lines of up to four bars.
+    """A chart for one reader: the words of its head, and its lines of up to four bars.
 
     key: as the reader sees it; home: the same as a musician says it. feel: in words. swing_type:
     the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on what changes from

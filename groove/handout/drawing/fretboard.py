@@ -44,7 +44,7 @@ OTHER_WORDS = {
     "name": "bare: any other note",
     "finger": "bare: any other note",
 }
-ON_DOTS = {  # what stands on the dots, where that isn't the role
+ON_DOTS = {  # the text on the dots, where that isn't the role
     "name": "On the dots: the notes.",
     "finger": "On the dots: the fingers, 1 the index to 4 the little finger; 0 is an open string.",
 }

@@ -42,7 +42,7 @@ class Piece:
     """A file of the pack.
 
     path: inside the pack's folder, with ``/``. kind: midi, audio, chart, sheet or page. label:
-    what it is, in words. key: as ``F#m``; tempo: felt beats a minute; both None for what is for
+    its name in words. key: as ``F#m``; tempo: felt beats a minute; both None for what is for
     all keys. made_as: the name under which its job makes it. mix: of audio. made_from: digests
     and names of all that its content depends on.
     """
@@ -66,7 +66,8 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """Pieces that are made in one go from one form. request: what a paper or the page shows."""
+    """Pieces that are made in one go from one form. request: the contents of a paper or the
+    page."""
 
     form: Form
     pieces: tuple[Piece, ...]
@@ -96,7 +97,7 @@ class KeyFolder:
 
 @dataclass(frozen=True, slots=True)
 class PackPlan:
-    """A whole pack. stem: what all names begin with."""
+    """A whole pack. stem: the beginning of all names."""
 
     form: Form
     stem: str

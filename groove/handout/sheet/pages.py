@@ -64,7 +64,7 @@ CHORDS_SHARE = 0.55  # of the room of a row of the keys, for the chords
 FEW_CHANGES, BETWEEN_COLUMNS = 2, 8.0  # more changes than that stand in two columns; mm
 MANY_CHANGES = 6  # more of them are described briefly
 LAST_KEPT = 5  # blocks that are not set apart from the end of an entry
-MOST_KEPT = 85.0  # mm: what is said about a chord is not broken unless it is higher
+MOST_KEPT = 85.0  # mm: the words about a chord are not broken unless they are higher
 
 
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:

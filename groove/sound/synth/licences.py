@@ -68,8 +68,8 @@ def caution(font: Soundfont) -> str | None:
         case Terms.PASS_ON:
             return (
                 f"{font.name} is under the {font.licence}. The practice page carries its sounds: "
-                "whoever posts it has to offer that licence and the soundfont with it. Whether a "
-                "recording made with it falls under the licence too is not settled; a soundfont "
+                "anyone who posts it has to offer that licence and the soundfont with it. Whether "
+                "a recording made with it falls under the licence too is not settled; a soundfont "
                 "under the MIT licence, such as Debian's fluid-soundfont-gm, asks only for a "
                 "credit."
             )
