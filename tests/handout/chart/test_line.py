@@ -212,6 +212,13 @@ def test_bracket_of_the_last_ending_is_open_at_its_right() -> None:
     assert not [mark for mark in marks if isinstance(mark, Text) and mark.text == "to finish"]
 
 
+def test_section_name_stands_clear_of_the_bracket_below_it() -> None:
+    marks = drawn(tuple(replace(bar, section="gypsy" if bar.bracket else "") for bar in endings()))
+    name = ink_box(text(marks, "gypsy"))
+    assert name
+    assert name.bottom < level(marks)[0].y1 - MEDIUM / 2  # its g, y and p
+
+
 @pytest.mark.parametrize(("choruses", "words"), [(2, "twice"), (3, "3 times")])
 def test_repeat_says_how_often_at_its_end(choruses: int, words: str) -> None:
     marks = drawn(line("I7 IV7 I7 V7", choruses=choruses))
