@@ -34,7 +34,7 @@ COMMANDS = {
 PACKAGE = Path(__file__).parent
 OUT_OF_MEMORY = "out of memory; nothing is left half-written"
 NO_MEMORY = ("failed to map segment", "can't start new thread")
-"""Parts of what Python's loader and its threads say where memory is short."""
+"""Parts of the messages of Python's loader and its threads when memory is short."""
 DETAILS = "GROOVE_DEBUG"
 """The environment variable that asks for the traceback of an unexpected error."""
 

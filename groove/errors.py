@@ -1,4 +1,4 @@
-"""Errors for people: one line that says where, what was found and what is allowed."""
+"""Errors for people: one line with the place, the value found and the values allowed."""
 
 from __future__ import annotations
 

@@ -153,12 +153,12 @@ def _picture(plot: str | Path | None) -> list[Path]:
 
 
 def _loop(take: Take) -> tuple[int, int] | None:
-    """Start and end in ticks of what is repeated, where the ending is a loop."""
+    """Start and end in ticks of the loop, where the ending is one."""
     return None if take.chart.ending else (take.chart.start, take.chart.end)
 
 
 def summary(form: Form) -> str:
-    """A form in one line: size, key, tempo, length and who plays what."""
+    """A form in one line: size, key, tempo, length and players."""
     chart = unroll(form)
     seconds = round(chart.seconds(chart.end))
     return (

@@ -1,4 +1,4 @@
-"""The same form, seed and version give the same MIDI bytes, whatever is around them."""
+"""The same form, seed and version give the same MIDI bytes in every process."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Errors are short enough to read, whatever was found."""
+"""Errors are short enough to read for any value found."""
 
 from __future__ import annotations
 

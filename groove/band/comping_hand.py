@@ -146,17 +146,17 @@ class CompingHand:
         Where the chord stays, another voicing of it is worth a little movement.
         """
         coloured = coloured and bool(colour_degrees(chord.quality))
-        told = {(chord.root + degree).pitch_class for degree in guide_degrees(chord.quality)}
+        guides = {(chord.root + degree).pitch_class for degree in guide_degrees(chord.quality)}
         for least in (*sorted(set(floors), reverse=True), 0):
             for voices in range(self.rules.voices, 0, -1):
                 near = ranked(self.voicing, chord, self.rules, coloured, voices)
-                found = self._best(near, told, least, stays)
+                found = self._best(near, guides, least, stays)
                 if found:
                     return found
         raise ValueError(f"{chord} has no voicing between {self.rules.low} and {self.rules.high}")
 
     def _best(
-        self, near: tuple[tuple[float, Voicing], ...], told: set[int], floor: int, stays: bool
+        self, near: tuple[tuple[float, Voicing], ...], guides: set[int], floor: int, stays: bool
     ) -> Voicing | None:
         """The best of some voicings, given with their costs in order, by chance where close."""
         best, least = None, float("inf")
@@ -165,7 +165,7 @@ class CompingHand:
             if cost > least:
                 break
             clear = [pitch for pitch in voicing.pitches if pitch >= floor]
-            if not told <= {pitch % 12 for pitch in clear}:
+            if not guides <= {pitch % 12 for pitch in clear}:
                 continue
             cost += LEFT_OUT * (len(voicing.pitches) - len(clear)) + CHANCE * self.rng.random()
             if stays and before:
@@ -182,10 +182,10 @@ class CompingHand:
         guide tones that no other voice sounds."""
         loud = weight(hit.mark, hit.accent)
         held = self._figure(hit, key, root) if hit.row == LINE else self._held(hit.row)
-        told = {(hit.chord.root + d).pitch_class for d in guide_degrees(hit.chord.quality)}
+        guides = {(hit.chord.root + d).pitch_class for d in guide_degrees(hit.chord.quality)}
         assert self.voicing is not None
         clear = {pitch % 12 for pitch in self.voicing.pitches if pitch >= floor}
-        keep = set() if hit.row == LINE else told - clear
+        keep = set() if hit.row == LINE else guides - clear
         length = hit.length
         if hit.mark == DEAD and self.rules.kind == "guitar":
             # Damped by the fretting hand: a click of the lower strings, too short for a chord.

@@ -1,4 +1,4 @@
-"""Voicings: the tones of a chord that sound, in shapes that hands can play.
+"""Voicings: the tones of a chord that sound, in shapes that can be played.
 
 A voicing holds the guide tones of its chord first (the third and the seventh, or the sixth),
 then the degrees that the symbol alters or adds, then fifth and root. Keyboard voicings keep low
@@ -90,13 +90,13 @@ def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...
     """
     chosen = list(guide_degrees(quality))
     root, fifth = Degree(1), quality.of_step(5)
-    told = [d for d in quality.degrees if d.number > 7 or (d.number == 5 and d.alter)]
+    named = [d for d in quality.degrees if d.number > 7 or (d.number == 5 and d.alter)]
     if quality.third == Degree(3):
-        told = [degree for degree in told if degree != Degree(11)]
+        named = [degree for degree in named if degree != Degree(11)]
     if quality.suffix.endswith("alt"):
-        told = [Degree(9, 1), Degree(13, -1)]
-    told.sort(key=lambda degree: (not degree.alter, -degree.number))
-    chosen += [degree for degree in told if degree not in chosen]
+        named = [Degree(9, 1), Degree(13, -1)]
+    named.sort(key=lambda degree: (not degree.alter, -degree.number))
+    chosen += [degree for degree in named if degree not in chosen]
     natural = [fifth] if fifth and fifth not in chosen else []
     colours = colour_degrees(quality) if coloured else ()
     rest = [*natural, root] if quality.seventh is not None else [root, *natural]

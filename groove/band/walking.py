@@ -142,7 +142,7 @@ def _tones(
     high: int,
     key: frozenset[int],
 ) -> tuple[tuple[int, float], ...]:
-    """The pitches that may stand at a step, each with what it costs there."""
+    """The pitches that may stand at a step, each with its cost there."""
     costs = {only: 0.0} if only >= 0 else _tone_costs(chord, place, leads_to, key)
     return tuple((p, costs[p % 12]) for p in range(low, high + 1) if p % 12 in costs)
 

@@ -72,7 +72,7 @@ def patterns_command(name: str | None) -> None:
 
 
 def _show(kinds: tuple[str, ...], name: str) -> None:
-    """Print the shipped files of a name, of whatever kinds have one."""
+    """Print the shipped files of a name, of every kind that has one."""
     found = [library.path_of(kind, name) for kind in kinds if name in library.names(kind)]
     if not found:
         names = {shipped for kind in kinds for shipped in library.names(kind)}

@@ -127,8 +127,8 @@ class Chart:
         return self.bars[max(0, bisect_right(self.bars, tick, key=_start) - 1)]
 
     def chorus_at(self, tick: int) -> int:
-        """The chorus, counted from 0, that a time lies in; what is before or after all of
-        them counts with the first or the last."""
+        """The chorus, counted from 0, that a time lies in; times before or after all of
+        them count with the first or the last."""
         first = self.choruses[0]
         chorus = (tick - first.start) // (first.end - first.start)
         return max(0, min(chorus, len(self.choruses) - 1))
@@ -145,7 +145,7 @@ def _start(bar: Bar) -> int:
 def unroll(form: Form) -> Chart:
     """The chart of a form.
 
-    A turnaround leads to what comes: its chords are in the key of the chorus that follows.
+    A turnaround leads on: its chords are in the key of the chorus that follows.
     """
     size = form.bars
     bar_ticks = form.meter.bar_ticks

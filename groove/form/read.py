@@ -31,7 +31,7 @@ def read_form(form: str | Path, **overrides: Any) -> Form:
     """Read and check a form.
 
     form: a path, the bare name of a shipped form, or ``"-"`` for standard input.
-    overrides: any field of a form file, taking the place of what the form says.
+    overrides: any field of a form file, in place of the form's own value.
     Raises FormError with every problem found.
 
     >>> read_form("twelve-bar", key="A").bars

@@ -1,7 +1,7 @@
 """Finds every fingering of a phrase, the most comfortable first.
 
 A place to play it is a string and a fret for each note, all stopped frets within one stretch of
-the hand. An open string asks nothing of the hand: it counts in no stretch, wherever that is.
+the hand. An open string needs no finger: it counts in no stretch.
 The phrase is looked for at its pitch and whole octaves up and down.
 
 The cost ranks places by comfort: 2 for each fret that the hand opens beyond the first, 1 for

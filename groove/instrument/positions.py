@@ -1,18 +1,18 @@
 """Positions: the notes under one hand, for any tuning.
 
-The rule. A hand covers four frets, one finger each (seven on short necks, two frets a finger);
-the first or the fourth finger may stretch one fret further. The five positions of a root begin
-with the five notes of its pentatonic on the lowest string, minor where the third is minor, else
-major. For each, the hand lies where the pentatonic needs the fewest stretches, and then as near
-as can be to that first note; it does not reach the pentatonic note below on that string.
-Scales and arpeggios of the root keep these five hands. Where a note between the lowest and the
-highest has no place under the hand, one finger stretches: the one with which the fewest notes
-are missing, then the one that brings the fewest along. A position holds every note of the
-material within its frets, on every string, the outer ones included. Positions count up from the one
-that begins on the root, and each stands as low on the neck as it can. At fret 1 open strings
-sound as well. One that would reach a fret behind the nut is the open position too, if as many of
-its notes lie on open strings as behind the nut, and no other is there: what would lie behind is
-found on the next lower string. Either still begins on the same note of the lowest string.
+The rule. A hand covers four frets, one finger each (seven on short necks, two frets a finger); the
+first or the fourth finger may stretch one fret further. The five positions of a root begin with the
+five notes of its pentatonic on the lowest string, minor where the third is minor, else major. For
+each, the hand lies where the pentatonic needs the fewest stretches, and then as near as can be to
+that first note; it does not reach the pentatonic note below on that string. Scales and arpeggios of
+the root keep these five hands. Where a note between the lowest and the highest has no place under
+the hand, one finger stretches: the one with which the fewest notes are missing, then the one that
+brings the fewest along. A position holds every note of the material within its frets, on every
+string, the outer ones included. Positions count up from the one that begins on the root, and each
+stands as low on the neck as it can. At fret 1 open strings sound as well. One that would reach a
+fret behind the nut is the open position too, if as many of its notes lie on open strings as behind
+the nut, and no other is there: notes that would lie behind are found on the next lower string.
+Either still begins on the same note of the lowest string.
 
 In guitar tuning these are the five shapes of the trade, from the root up E, D, C, A, G (common
 practice), and pentatonics have two notes a string.

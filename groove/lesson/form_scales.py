@@ -42,10 +42,10 @@ class Choice:
 
     scale: a name from theory.scales.SCALES, or ``"arpeggio"``. title: ``A minor pentatonic`` or
     ``A7 arpeggio``, with ♭ and ♯. tag: ``""`` for the plain sound, ``"colour"`` or ``"tension"``
-    for what goes beyond it. avoid: the notes not to rest on over the chord. over: for a choice
-    for the whole form, the chords it is for, empty for all; watch: the chords over which some
-    of its notes are not to rest on. goal: the symbol of the chord that the words lead to, if they
-    name it.
+    for a scale that goes beyond it. avoid: the notes not to rest on over the chord. over: for a
+    choice for the whole form, the chords it is for, empty for all; watch: the chords over which
+    some of its notes are not to rest on. goal: the symbol of the chord that the words lead to, if
+    they name it.
     """
 
     root: NoteName

@@ -39,7 +39,7 @@ def built(guide: Guide) -> str:
 
 
 def _in_sections(guide: Guide) -> str:
-    """``A A B A, eight bars each.`` and of what its bridge is made."""
+    """``A A B A, eight bars each.`` and the chords of its bridge."""
     sections = guide.form.sections
     names = [section.name for section in sections]
     sizes = [section.bars for section in sections]

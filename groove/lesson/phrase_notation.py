@@ -56,7 +56,7 @@ def read_phrase(text: str, tuning: Tuning | None, tonic: NoteName) -> Phrase:
     """A phrase in the notation above; notes by string and fret are spelled near a tonic.
 
     tuning: None where there are no strings; then notes are given by name alone. Raises
-    GrooveError, naming the note, for what can't be read or isn't on the neck.
+    GrooveError, naming the note, for a note that can't be read or isn't on the neck.
     """
     words = text.replace(",", " ").split()
     if not 1 <= len(words) <= MOST_NOTES:

@@ -87,7 +87,7 @@ def moved_title(moved: MovedPhrase) -> str:
 
 
 def marked_line(moved: MovedPhrase) -> str:
-    """``D7: A4 5, C5 ♭7``: each note and what it is over the chord."""
+    """``D7: A4 5, C5 ♭7``: each note and its degree over the chord."""
     marks = zip(moved.phrase, seat_marks(moved), strict=True)
     return (
         f"{symbol(moved.chord)}: {', '.join(f'{signs(n.full_name)} {mark}' for n, mark in marks)}"

@@ -7,7 +7,7 @@ of the voicing, and ``voice-1`` (the lowest) to ``voice-4`` and ``top``, for one
 row ``line`` is words in place of characters: degrees over the root, ``5`` alone or ``1+5``
 together, ``!`` before an accent. Bass lines are words too: a degree of the chord, ``n`` the
 root to come, ``a`` an approach to it, ``w`` a note of a walking line, ``x`` a dead note, with
-``,`` and ``'`` for the octave below and above. ``-`` holds what sounds before it. Spaces between
+``,`` and ``'`` for the octave below and above. ``-`` holds the note before it. Spaces between
 characters and ``|`` are for the eye only.
 """
 

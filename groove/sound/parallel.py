@@ -41,7 +41,7 @@ def run_parallel(works: Sequence[Work], progress: Callable[[int], None]) -> None
             while thread.is_alive():
                 thread.join(POLL_SECONDS)
                 progress(queue.done)
-        queue.run()  # whatever is left, if no thread could be started
+        queue.run()  # the works that are left if a thread could not be started
     finally:
         queue.stopped = True
         for thread in threads:

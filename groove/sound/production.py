@@ -131,7 +131,7 @@ class _Found:
 
 
 def _mastered(file: AudioFile, master: Master, more_db: float = 0.0) -> Master:
-    """The mix of a file, with room under the ceiling for what its encoder adds to peaks."""
+    """The mix of a file, with room under the ceiling for peaks that its encoder raises."""
     return master.of(file.mix, OVERSHOOT_DB.get(file.format, 0.0) + more_db)
 
 

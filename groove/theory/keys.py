@@ -31,7 +31,7 @@ class Key:
 
     @classmethod
     def parse(cls, text: str, mode: str = "major") -> Key:
-        """Read ``G``, ``Bb``, ``F#m``, ``G minor``; ``mode`` is what a bare tonic means.
+        """Read ``G``, ``Bb``, ``F#m``, ``G minor``; ``mode`` is that of a bare tonic.
 
         Raises ValueError, saying what is allowed, for anything else and for a key that
         would need more than seven sharps or flats.

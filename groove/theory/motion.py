@@ -1,6 +1,6 @@
 """Voice leading: the tones that stay and the tones that move from a chord to the next.
 
-Guide tones are the third and the seventh, the two that tell a chord from its neighbours.
+Guide tones are the third and the seventh, the two that distinguish a chord from its neighbours.
 Where a chord has no seventh, the sixth stands for it, else the fifth; where it has no third,
 the note that suspends it, else the root (common practice).
 """

@@ -78,7 +78,7 @@ class Quality:
 
     @property
     def guide_tones(self) -> tuple[Degree, ...]:
-        """Third and seventh: the tones that tell this chord from its neighbours."""
+        """Third and seventh: the tones that distinguish this chord from others."""
         return tuple(d for d in (self.third, self.seventh) if d is not None)
 
     @property

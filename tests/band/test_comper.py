@@ -1,4 +1,4 @@
-"""The comper states every chord, in shapes that hands can play, and moves them little."""
+"""The comper states every chord, in shapes that can be played, and moves them little."""
 
 from __future__ import annotations
 

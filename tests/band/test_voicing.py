@@ -1,4 +1,4 @@
-"""Every chord has voicings in every key that hands can play and that tell the chord."""
+"""Every chord has voicings in every key that can be played and that characterise the chord."""
 
 from __future__ import annotations
 

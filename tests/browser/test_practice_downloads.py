@@ -80,7 +80,7 @@ def test_the_midi_download_changes_tempo_and_key_signature_from_round_to_round(
 
 
 def test_each_round_of_the_midi_download_has_the_notes_of_its_key(opened: Any) -> None:
-    """Beside the rows of numbers that the program put into the page."""
+    """Compared with the rows of numbers in the page."""
     page = opened(LADDER)
     track = page.evaluate("practice.track")
     midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))

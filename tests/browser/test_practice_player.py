@@ -1,4 +1,4 @@
-"""The page's player by itself, beside a clock that the test keeps: whatever is changed."""
+"""The page's player by itself, with a clock that the test sets, through every change."""
 
 from __future__ import annotations
 

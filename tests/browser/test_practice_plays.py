@@ -96,7 +96,7 @@ def test_live_beats_are_on_time_and_ahead_though_the_page_is_busy(opened: Any) -
 
 
 def test_slower_is_more_swung_and_straighter_is_faster(browser: Any, tmp_path: Path) -> None:
-    """The place of the off-beats at 100 and at 220, beside the table of the feel."""
+    """The place of the off-beats at 100 and at 220, compared with the table of the feel."""
     form = read_form("jazz-twelve-bar", tempo=160, tightness=1.0)
     path = make_page(form, tmp_path / "swing.html")
     page = browser.new_page()
@@ -172,7 +172,7 @@ def test_other_bars_begin_at_the_next_bar_line(opened: Any, at: float) -> None:
 
 
 def test_a_change_of_key_sounds_the_new_key_while_it_plays(opened: Any, tmp_path: Path) -> None:
-    """Beside our own rendering in E flat, by the energy of the pitch classes (librosa)."""
+    """Compared with our own rendering in E flat, by the energy of the pitch classes (librosa)."""
     page = opened("#tempo=120&countin=off")
     sound = sound_of(page, 24, 12, silent=("drums", "click"), key=3)
     own = _own_sound("Eb", tmp_path)[: len(sound)]

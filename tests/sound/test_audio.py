@@ -138,7 +138,7 @@ def loud_take() -> mido.MidiFile:
 def test_the_report_s_reductions_are_those_in_the_files(
     loud_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
 ) -> None:
-    """Beside the same take so quiet that nothing is limited, brought up by the same gain."""
+    """Compared with the same take so quiet that nothing is limited, raised by the same gain."""
     quiet = render_to(tmp_path / "q.wav", loud_take, soundfont, stems=True, bits=24, loudness=-34)
     loud = render_to(tmp_path / "x.wav", loud_take, soundfont, stems=True, bits=24, loudness=-12)
     assert (quiet.limiter, quiet.part_limiters, quiet.together) == (0, {}, 0)

@@ -1,4 +1,4 @@
-"""Jobs side by side all end, whatever happens to one of them."""
+"""Parallel jobs all end, even if one of them fails."""
 
 from __future__ import annotations
 

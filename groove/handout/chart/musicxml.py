@@ -93,7 +93,7 @@ def _attributes(measure: ET.Element, chart: WrittenChart) -> None:
 
 
 def transposition(reader: Reader, key: Key) -> tuple[int, int]:
-    """Steps and semitones from what the reader sees down to what sounds."""
+    """Steps and semitones from written down to sounding notes."""
     fifths = reader.shift(key)
     return -(fifths * STEPS_OF_FIFTH % 7), -(fifths * SEMITONES_OF_FIFTH % 12)
 

@@ -90,7 +90,7 @@ def _note(element: ET.Element, tag: str, name: NoteName) -> None:
 
 @lru_cache(maxsize=512)
 def kind_of(quality: Quality) -> tuple[str, tuple[Change, ...]]:
-    """The kind of a quality, and what to do to that kind: ``add``, ``alter`` or ``subtract`` a
+    """The kind of a quality, and the changes to that kind: ``add``, ``alter`` or ``subtract`` a
     degree, and by how many semitones."""
     choices = {kind: _changes(quality, degrees(held)) for kind, (_, held) in KINDS.items()}
 

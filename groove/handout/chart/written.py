@@ -91,7 +91,7 @@ class WrittenChart:
     """A chart for one reader: the words of its head, and its lines of up to four bars.
 
     key: as the reader sees it; home: the same as a musician says it. feel: in words. swing_type:
-    the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on what changes from
+    the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on the changes from
     chorus to chorus. others: a short form in the keys that follow, in their order.
     """
 

@@ -1,6 +1,6 @@
 """Blocks of words and drawings set one under another on as many pages as they need.
 
-A block knows its height and draws itself at a place. A heading stays with what follows it, so
+A block knows its height and draws itself at a place. A heading stays with the next block, so
 none stands alone at the foot of a page. Other blocks that are kept together go on to the next
 page together, unless too much of this one would stay empty.
 """

@@ -116,7 +116,7 @@ Mark = Text | Glyph | Line | Rect | Circle | Shape
 class Page:
     """One sheet and the marks on it, drawn in their order.
 
-    title and words say to a screen reader what the page is and what stands on it.
+    title and words: the page's title and its text for a screen reader.
     """
 
     paper: Paper
@@ -204,7 +204,7 @@ def setting(mark: Text | Glyph) -> Setting:
 
 
 def ink_box(mark: Mark) -> Box | None:
-    """The smallest box round what a mark inks; None where it inks nothing, as a space does."""
+    """The smallest box round a mark's ink; None where it has none, as a space."""
     match mark:
         case Text() | Glyph():
             return _glyph_box(mark)

@@ -1,7 +1,7 @@
 """Pages as SVG.
 
 Text is drawn by the outlines of its glyphs, each defined once, so that a page looks the same in
-every program and stays small; what it says is in ``<title>`` and ``<desc>``.
+every program and stays small; its text is in ``<title>`` and ``<desc>``.
 """
 
 from __future__ import annotations

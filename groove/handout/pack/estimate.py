@@ -1,7 +1,8 @@
 """Estimates the files, bytes and seconds that a pack will take.
 
 The rates were measured (one core of a current server, `tests/bench/pack_two_cores.py`); another
-machine may be twice as fast or as slow, and the bar's time left goes by what it has done so far.
+machine may be twice as fast or as slow, and the progress bar's time left follows from the work done
+so far.
 """
 
 from __future__ import annotations

@@ -34,7 +34,7 @@ _OURS = re.compile(r"([^/\\.\0][^/\\\0]*/)?[^/\\.\0][^/\\\0]*")
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A file that is made: its size in bytes, SHA-256, and the fingerprint of what it came from."""
+    """A file that is made: its size in bytes, SHA-256, and the fingerprint of its sources."""
 
     path: str
     size: int
@@ -234,7 +234,7 @@ def _locked(path: Path, folder: Path) -> Iterator[None]:
 
 
 def _sweep(state: Path) -> None:
-    """Remove what unfinished jobs left behind."""
+    """Remove the files of unfinished jobs."""
     for left in [*state.glob("work-*"), *state.glob("*.part")]:
         if left.is_dir():
             shutil.rmtree(left, ignore_errors=True)

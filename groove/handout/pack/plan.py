@@ -42,7 +42,7 @@ class Piece:
     """A file of the pack.
 
     path: inside the pack's folder, with ``/``. kind: midi, audio, chart, sheet or page. label:
-    its name in words. key: as ``F#m``; tempo: felt beats a minute; both None for what is for
+    its name in words. key: as ``F#m``; tempo: felt beats a minute; both None for files for
     all keys. made_as: the name under which its job makes it. mix: of audio. made_from: digests
     and names of all that its content depends on.
     """

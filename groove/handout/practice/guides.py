@@ -21,7 +21,7 @@ from groove.theory.keys import Key
 from groove.theory.symbols import signs
 
 SEVERAL = 2
-"""Choruses in the guide's form, so that it speaks of what follows the last bar."""
+"""Choruses in the guide's form, so that it speaks of the return to the top."""
 PLANS = ("guitar", "keyboard", "none")
 """One instrument each with strings, with keys and with neither: their plans differ in words."""
 

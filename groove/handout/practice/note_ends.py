@@ -45,7 +45,7 @@ def trimmed(mono: Mono, floor: float) -> Mono:
 def looped(mono: Mono) -> tuple[Mono, Loop]:
     """A note that rings on, with a loop at its end that neither decays nor clicks; and the loop.
 
-    mono: of shape (frames,). The end is blended into what comes before the loop's first frame, at
+    mono: of shape (frames,). The end is blended into the sound before the loop's first frame, at
     constant power.
     """
     import numpy as np

@@ -10,13 +10,13 @@ sounding_key      the same at concert pitch
 reader            "concert", "Bb", "Eb", "F" or "bass-clef"
 meter, tempo, feel, bars, choruses
                   as the form has them: "4/4", felt beats a minute, "shuffle", of one chorus, times
-course            sentences on what changes from chorus to chorus
-kind              what the form is: one of groove.theory.functions.KINDS, with "about" in words
+course            sentences on the changes from chorus to chorus
+kind              the kind of form: one of groove.theory.functions.KINDS, with "about" in words
 sequence          the chords of one chorus in order: [{"chord": "A7", "bars": 4.0}]
 scales            for the form as a whole, simplest first, each a SCALE
 chords            each chord once, in order:
   chord, numeral, bars            bars: how long it sounds in a chorus
-  roles, words                    what it does: groove.theory.roles.ROLES; in words
+  roles, words                    its functions: groove.theory.roles.ROLES; in words
   tones, guide_tones              [{"name": "C#", "degree": "3"}]
   bass                            null, or the note of a slash chord in the bass
   scales                          simplest first, each a SCALE; the first is the arpeggio

@@ -201,7 +201,7 @@ def _frets(tuning: Tuning, positions: Sequence[Position]) -> str:
 
 
 def _diagram(sheet: Sheet, tuning: Tuning, position: Position) -> list[str]:
-    """A position as text: a line for each string, string 1 on top, what is played at its fret."""
+    """A position as text: a line for each string, string 1 on top, each note at its fret."""
     found = {(dot.string, dot.fret): dot_label(dot, sheet.label) for dot in position.dots}
     frets = list(range(position.frets[0], position.frets[1] + 1))
     wide = max(len(text) for text in (*found.values(), str(frets[-1])))

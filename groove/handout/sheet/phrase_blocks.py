@@ -90,7 +90,7 @@ def _on_strings(sheet: Sheet, found: PhraseGuide, tuning: Tuning, width: float) 
 
 
 def _on_keys(sheet: Sheet, found: PhraseGuide, width: float) -> list[Block]:
-    """The keys of the phrase over each chord, above them what each note is, in their order."""
+    """The keys of the phrase over each chord, above them the degree of each note, in order."""
     lowest, octaves = _octaves(found)
 
     def cell(moved: MovedPhrase) -> Cell:

@@ -33,7 +33,7 @@ SEE = "“See” and a chord: what is said there of this kind of scale holds her
 
 
 def form_line(sheet: Sheet) -> str:
-    """Size, key, metre, tempo and feel in a line, and what changes from chorus to chorus."""
+    """Size, key, metre, tempo and feel in a line, and the changes from chorus to chorus."""
     return " ".join([size_line(sheet), *sheet.chart.course])
 
 
@@ -108,8 +108,8 @@ def section_lines(guide: Guide) -> list[tuple[str, str]]:
 
 
 def names_words(guide: Guide) -> str:
-    """A note on the names of this sheet, if they need one: their key, and what
-    is played for those with two signs, which stand by the letters of their chord or scale."""
+    """A note on the names of this sheet, if they need one: their key, and the notes that are
+    played for names with two signs, which follow the letters of their chord or scale."""
     said = [f"All in {guide.keys[0]}, the first key; it moves with the key."] if guide.keys else []
     written = [*(n for c in guide.choices for n in c.notes)]
     for entry in guide.chords:
@@ -207,7 +207,7 @@ def beyond_words(choice: Choice, before: str = "") -> str:
 
 
 def tones_line(chord: ChordGuide) -> str:
-    """``A root, C♯ third, E fifth, G seventh``; of a slash chord what stands in the bass, too:
+    """``A root, C♯ third, E fifth, G seventh``; of a slash chord the bass, too:
     ``A root, C♯ third in the bass, E fifth``, ``A root, C♯ third, E fifth, D in the bass``."""
     bass = chord.chord.bass
     own = [(t, bass and t.name.pitch_class == bass.pitch_class) for t in chord.tones]
@@ -231,7 +231,7 @@ def change_title(entry: ChangeGuide) -> str:
 
 
 def plan_rows(guide: Guide) -> list[tuple[str, str, PlanStep]]:
-    """The steps of the plan, each with what stands over it, if anything does, and before it.
+    """The steps of the plan, each with the words over it, if there are any, and before it.
 
     ``First time through the track`` stands over the steps of one time, ``Chorus 3`` before one;
     where each step takes the whole track, just ``First time`` before it.

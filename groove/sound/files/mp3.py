@@ -1,7 +1,7 @@
 """The first frame of an MP3 file, with its length and the samples to cut off at both ends.
 
-An encoder starts late and stops at a whole frame; players that read this frame play exactly what
-was encoded, so a loop stays one. The layout is that of the LAME project's "Mp3 Info Tag rev 1"
+An encoder starts late and stops at a whole frame; players that read this frame play exactly the
+encoded audio, so a loop stays one. The layout is that of the LAME project's "Mp3 Info Tag rev 1"
 (from memory; mutagen reads the same). Fields that only the encoder could know, such as its lowpass,
 and the check sum of the music are left at zero, which stands for unknown.
 """

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 BLOCK = 1024 * SLICE
 """Frames."""
 CONTEXT = -(-REACH // SLICE) * SLICE
-"""Frames of the blocks before and after that count for what lies between samples."""
+"""Frames of the blocks before and after that the interpolation between samples needs."""
 
 
 class _InMemory:

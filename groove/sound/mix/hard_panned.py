@@ -32,7 +32,7 @@ def hard_panned(
 
 
 def _move(block: Samples, side: int) -> None:
-    """Put both channels into one; what stood in the middle keeps its energy."""
+    """Put both channels into one; sound from the middle keeps its energy."""
     mono = (block[:, LEFT] + block[:, RIGHT]) * math.sqrt(0.5)
     block[:, side] = mono
     block[:, 1 - side] = 0

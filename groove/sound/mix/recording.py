@@ -71,7 +71,7 @@ class Passage:
     With `loop` it ends at the loop's end, and after its last frame the loop's first follows without
     a seam: sound that rings on past the end is added to the loop from its start, and the last
     moment before either way into the loop (from the lead-in, and from the loop's own end) blends in
-    what comes before the other way in, so that both arrive at the same sound.
+    the sound before the other way in, so that both arrive at the same sound.
     """
 
     recording: Recording

@@ -2,7 +2,7 @@
 
 Licences are read as people write them into soundfonts, and a word that is in doubt refuses rather
 than allows. Whether the licence of a collection of sounds extends to music made with it is not
-settled law; this says what is known and leaves the rest to the reader.
+settled law; the texts here give the known terms and leave the rest to the reader.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ def terms(licence: str) -> Terms:
 
 
 def is_mit(licence: str) -> bool:
-    """True if a licence is the MIT licence, whose text goes wherever the sounds go."""
+    """True if a licence is the MIT licence, whose text has to accompany the sounds."""
     return _says(_MIT, licence)
 
 

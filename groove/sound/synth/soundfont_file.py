@@ -5,8 +5,8 @@ the font), sdta (the samples), pdta (presets, instruments and sample headers, in
 fixed-size records that point to one another by number). The layout and the record sizes follow
 the SoundFont technical specification 2.01 (from memory), checked against three free soundfonts.
 
-The synthesiser is a native library that trusts much of what it reads. Everything that could harm
-it is therefore checked here first, without loading any samples.
+The synthesiser is a native library that does not check its input fully. Everything that could
+harm it is therefore checked here first, without loading any samples.
 """
 
 from __future__ import annotations
@@ -200,7 +200,8 @@ def _pad_bytes(file: BinaryIO, parent: _Chunk, chunk: _Chunk) -> int:
 
 
 def _check_pdta(file: BinaryIO, chunks: list[_Chunk]) -> None:
-    """The nine chunks are there, hold whole records, and point only to what exists."""
+    """Check that the nine chunks are there, hold whole records, and point only to others that
+    exist."""
     if [chunk.name for chunk in chunks] != list(PDTA_RECORD_BYTES):
         found = " ".join(chunk.name for chunk in chunks)[:60] or "none"
         raise _MalformedError(f"damaged: pdta needs {' '.join(PDTA_RECORD_BYTES)}, found {found}")

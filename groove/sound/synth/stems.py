@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 
 LEAD = 12
-"""Blocks that a stem may be ahead of what has been taken: 18 s, 6 MB."""
+"""Blocks that a stem may be ahead of the caller: 18 s, 6 MB."""
 
 _BlockMemory = ctypes.c_float * (2 * BLOCK)
 """The memory of a block. It is made without the array library, which can then be loaded while the
@@ -54,7 +54,7 @@ def play_stems(
 ) -> Iterator[Iterator[tuple[Samples | None, ...]]]:
     """Play `scores` together from frame 0 until the last sound has died away.
 
-    The threads begin at once and play ahead of what is taken. The iterator gives, for every
+    The threads begin at once and play ahead of the caller. The iterator gives, for every
     `BLOCK` frames, a new block of each stem in the order of the scores, None for a stem that has
     ended: when a whole block after its last event is silent, or 12 seconds after it. At the end
     of the context the threads stop.

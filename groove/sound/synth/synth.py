@@ -1,10 +1,10 @@
 """One synthesiser: a score and a soundfont go in, blocks of samples come out.
 
 No audio device is ever opened. The same score, soundfont and reverb give the same samples, to the
-bit, with the same version of the library, whatever the size of the blocks.
+bit, with the same version of the library, for any size of the blocks.
 
-Samples are stereo float32 arrays of shape (frames, 2); full scale is -1 to 1, and what is louder
-goes beyond that unharmed: nothing clips here.
+Samples are stereo float32 arrays of shape (frames, 2); full scale is -1 to 1, and louder sound
+goes beyond that: nothing clips here.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Soundfont
 
 GAIN = 0.2
-"""The synthesiser's own level; what the mix needs is added later."""
+"""The synthesiser's own level; the gain of the mix is added later."""
 
 SETTINGS: dict[str, int | float] = {
     "synth.gain": GAIN,

@@ -187,7 +187,7 @@ def test_what_is_missing_or_damaged_is_made_again_and_nothing_else(folder: Path)
 
 
 def test_what_is_made_is_the_same_whatever_was_there_before(tmp_path: Path) -> None:
-    """Formats that were made in two runs, and a lost one, beside those that were made in one."""
+    """Formats made in two runs, and a lost one, compared with those made in one run."""
     once, twice = tmp_path / "once", tmp_path / "twice"
     few = {"keys": "C", "tempos": "120", "stems": False, "without_each": False}
     pack_into(once, audio="wav,mp3", **few)

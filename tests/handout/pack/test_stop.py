@@ -1,4 +1,4 @@
-"""Packs on all cores by the installed program: the same bytes, however often it was stopped."""
+"""Packs on all cores by the installed program: the same bytes after any number of stops."""
 
 from __future__ import annotations
 

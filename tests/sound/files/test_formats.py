@@ -262,7 +262,7 @@ def test_the_encoders_are_loaded_only_where_used() -> None:
 def test_what_fails_while_the_tags_are_written_ends_in_one_line(
     tmp_path: Path, format_: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The tag writer has errors of its own for what the system says."""
+    """The tag writer has errors of its own for those of the system."""
 
     def full(*_args: object, **_options: object) -> None:
         raise MutagenError(OSError(errno.ENOSPC, "No space left on device"))

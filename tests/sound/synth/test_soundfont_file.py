@@ -159,7 +159,7 @@ def test_what_the_synthesiser_refuses_makes_no_noise(
 
 
 def test_damaged_files_never_take_the_process_down(soundfont: Soundfont, tmp_path: Path) -> None:
-    """Wherever the records of a real soundfont are hit, there is sound or a `GrooveError`."""
+    """Damage at any place in a real soundfont's records gives sound or a `GrooveError`."""
     whole = soundfont.path.read_bytes()
     records = whole.rfind(b"pdta")
     path = tmp_path / "hit.sf2"
