@@ -21,11 +21,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove import library
-from groove.band.part import Part
+from groove.band.part import GridNote, Part
 from groove.band.take import PlayedPart, Take, play, record
 from groove.band.touch.feel import BandFeel
 from groove.band.touch.profile import profile_for
-from groove.band.touch.touch import Wander, touched, velocity
+from groove.band.touch.touch import Struck, Wander, touched, velocity
 from groove.form.chart import Chart, unroll
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
@@ -294,6 +294,31 @@ def test_a_guitar_is_strummed_down_on_the_beat_and_up_on_the_half_of_it():
 
 def _pitch(struck):
     return struck.note.pitch
+
+
+def on_every_beat(size: int) -> list[list[Struck]]:
+    """A guitarist's strokes of so many strings on every beat, over many takes."""
+    strokes = []
+    for seed in SEEDS:
+        chart = chart_of("eighths-rock", comping="strum-guitar", count_in=0, choruses=8)
+        beats = range(0, chart.end, chart.form.meter.beat_ticks)
+        notes = [GridNote(at, 480, 50 + 5 * n, 0.6) for at in beats for n in range(size)]
+        part = Part("comping", tuple(notes))
+        struck = touched(part, BandFeel(chart, 0.0, Random(seed)), Random(seed), {})
+        strokes += [struck[at : at + size] for at in range(0, len(struck), size)]
+    return strokes
+
+
+def test_a_strum_lies_around_its_time_and_is_as_loud_as_a_single_note():
+    """The first string sounds before a single note would, the last after."""
+    chords, notes = on_every_beat(5), on_every_beat(1)
+
+    def late(strokes: list[list[Struck]], string: int) -> float:
+        return fmean(stroke[string].start - stroke[string].note.start for stroke in strokes)
+
+    assert late(chords, 0) < late(notes, 0) < late(chords, -1)
+    loud = [fmean(s.velocity for stroke in each for s in stroke) for each in (chords, notes)]
+    assert loud[0] == pytest.approx(loud[1], abs=0.5)
 
 
 def test_the_bass_plays_one_note_at_a_time():
