@@ -16,7 +16,7 @@ from groove.handout.drawing.page import (
     Glyph,
     Line,
     Mark,
-    Shape,
+    Polygon,
     Text,
     fitted,
     text_width,
@@ -65,7 +65,7 @@ class Measures:
 
 
 @dataclass(frozen=True, slots=True)
-class _Cell:
+class _BarCell:
     """A bar on a line: where its bar lines stand."""
 
     bar: WrittenBar
@@ -145,7 +145,9 @@ def _labelled(bar: WrittenBar) -> bool:
     return bool(bar.section or bar.bracket or bar.times > 1 or bar.rest or bar.in_bracket)
 
 
-def _cells(line: Bars, left: float, width: float, measures: Measures) -> tuple[float, list[_Cell]]:
+def _cells(
+    line: Bars, left: float, width: float, measures: Measures
+) -> tuple[float, list[_BarCell]]:
     """The size of the chords of a line, and its bars, of equal width if they fit."""
     size = even_size(line, width, measures)
     even = width / measures.across
@@ -159,14 +161,14 @@ def _cells(line: Bars, left: float, width: float, measures: Measures) -> tuple[f
         widths = [need + spare for need in needs]
     cells = []
     for bar, wide in zip(line, widths, strict=True):
-        cells.append(_Cell(bar, left, left + wide))
+        cells.append(_BarCell(bar, left, left + wide))
         left += wide
     return size, cells
 
 
 def _need(bar: WrittenBar, size: float, measures: Measures) -> float:
     """The least width of a bar in which each chord ends before the next begins, in mm."""
-    sides = _Cell(bar, 0.0, 0.0)
+    sides = _BarCell(bar, 0.0, 0.0)
     around = sides.first_beat - sides.beats_end
     least = around + NARROWEST_BEAT * measures.meter.beats * size / measures.size
     if bar.same:
@@ -188,7 +190,7 @@ def _numeral_size(size: float, measures: Measures) -> float:
 
 
 def _chords(
-    cell: _Cell, baseline: float, beats: float, size: float, measures: Measures
+    cell: _BarCell, baseline: float, beats: float, size: float, measures: Measures
 ) -> list[Mark]:
     """Chords over the beats on which they begin, strokes for the beats, numerals below."""
     left, span = cell.first_beat, cell.beats_end - cell.first_beat
@@ -213,15 +215,15 @@ def _chords(
     return marks
 
 
-def _stroke(x: float, y: float, em: float) -> Shape:
+def _stroke(x: float, y: float, em: float) -> Polygon:
     """The slash that stands for a beat: slanted, cut flat, as a broad nib draws it."""
     half, lean, thick = BEAT / 2 * em, 0.2 * em, 0.065 * em
-    return Shape(
+    return Polygon(
         ((x, y + half), (x + lean, y - half), (x + lean + thick, y - half), (x + thick, y + half))
     )
 
 
-def _bar_lines(cell: _Cell, top: float, bottom: float) -> list[Mark]:
+def _bar_lines(cell: _BarCell, top: float, bottom: float) -> list[Mark]:
     """The bar line at the right of a bar, and its repeat signs."""
     bar, right = cell.bar, cell.right
     marks: list[Mark] = []
@@ -249,7 +251,7 @@ def _thick_and_thin(x: float, side: int, top: float, bottom: float, *, dotted: b
     return marks
 
 
-def _above(cells: Sequence[_Cell], number: int, y: float, measures: Measures) -> list[Mark]:
+def _above(cells: Sequence[_BarCell], number: int, y: float, measures: Measures) -> list[Mark]:
     """The marks in the row above a bar: bracket, section name, number of repeats."""
     cell, bar, small = cells[number], cells[number].bar, measures.small
     after = cells[number + 1].bar if number + 1 < len(cells) else None

@@ -13,7 +13,7 @@ from xml.etree import ElementTree as ET
 
 from groove.form.readers import Reader
 from groove.handout.chart.musicxml_harmony import harmony, no_chord
-from groove.handout.chart.written import Placed, WrittenBar, WrittenChart
+from groove.handout.chart.written import WrittenBar, WrittenChart, WrittenChord
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.theory.keys import Key
 
@@ -148,7 +148,7 @@ def _chords(measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals:
 
 
 def _harmonies(
-    measure: ET.Element, chords: list[Placed], start: int, end: int, numerals: bool
+    measure: ET.Element, chords: list[WrittenChord], start: int, end: int, numerals: bool
 ) -> None:
     for placed in chords:
         if start <= placed.start < end:
@@ -163,7 +163,7 @@ def _harmonies(
                 measure.append(element)
 
 
-def _said(placed: Placed) -> list[ET.Element]:
+def _said(placed: WrittenChord) -> list[ET.Element]:
     """The harmony of a chord, and the word for its mark."""
     if placed.silent:
         return [no_chord()]

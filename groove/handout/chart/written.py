@@ -31,7 +31,7 @@ SHORT = 8  # bars: forms up to that are written out in every key of a cycle
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class WrittenChord:
     """A chord in a bar: where it begins and how long it lasts, in ticks, and its numeral.
 
     pushed, silent, root_only: whether it comes early, is N.C., or has its root alone.
@@ -65,7 +65,7 @@ class WrittenBar:
     bar after the last chorus, held (``"ring"``) or struck once (``"hit"``), else empty.
     """
 
-    chords: tuple[Placed, ...]
+    chords: tuple[WrittenChord, ...]
     section: str = ""
     same: bool = False
     opens: bool = False
@@ -160,7 +160,7 @@ def _written(seen: list[Form]) -> list[WrittenBar]:
     if form.ending == "loop":
         chorus[-1] = replace(chorus[-1], last=True)
     else:
-        held = Placed(0, form.meter.bar_ticks, home_chord(last), "")
+        held = WrittenChord(0, form.meter.bar_ticks, home_chord(last), "")
         held = replace(held, numeral=numeral(held.chord, last.key))
         rest = [WrittenBar((held,), rest=form.ending, last=True)]
     if times == 1:
@@ -218,7 +218,7 @@ def _chorus(form: Form, coming: Form) -> list[WrittenBar]:
 def _bar(slots: tuple[Slot, ...], start: int, key: Key) -> WrittenBar:
     return WrittenBar(
         tuple(
-            Placed(
+            WrittenChord(
                 slot.start - start,
                 slot.length,
                 slot.chord,

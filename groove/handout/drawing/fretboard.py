@@ -20,8 +20,8 @@ from groove.handout.drawing.page import (
     Circle,
     Line,
     Mark,
+    Polygon,
     Rect,
-    Shape,
     Text,
     text_width,
 )
@@ -144,7 +144,7 @@ def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
             (in_, r),
             (-in_, r),
         )
-        shape = Shape(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
+        shape = Polygon(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
     elif role == "fifth":
         shape = Circle(x, y, max(r, half * 0.98), WHITE, MEDIUM)
     elif role == "blue":
@@ -155,10 +155,10 @@ def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
             (half - lean, r),
             (-half - lean, r),
         )
-        shape = Shape(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
+        shape = Polygon(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
     elif role == "seventh":
         points = ((-half, -r), (half, -r), (half, 0.7), (0.0, r + 0.35), (-half, 0.7))
-        shape = Shape(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
+        shape = Polygon(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
     else:
         shape = Rect(x - half + 0.3, y - r + 0.3, 2 * half - 0.6, 2 * r - 0.6, WHITE, 0.0)
     foot = y + CAP * SMALLEST * POINT

@@ -101,7 +101,7 @@ class Circle:
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class Polygon:
     """A closed polygon, filled and outlined as a Rect is."""
 
     points: tuple[tuple[float, float], ...]
@@ -109,7 +109,7 @@ class Shape:
     width: float = 0.0
 
 
-Mark = Text | Glyph | Line | Rect | Circle | Shape
+Mark = Text | Glyph | Line | Rect | Circle | Polygon
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +218,7 @@ def ink_box(mark: Mark) -> Box | None:
         case Circle(x, y, radius, _, width):
             reach = radius + width / 2
             return Box(x - reach, y - reach, x + reach, y + reach)
-        case Shape(points):
+        case Polygon(points):
             xs, ys = [x for x, _ in points], [y for _, y in points]
             return Box(min(xs), min(ys), max(xs), max(ys))
 

@@ -7,7 +7,17 @@ from collections.abc import Sequence
 from typing import Any
 
 from groove.handout.drawing.faces import FILES, FOLDER, SYMBOLS
-from groove.handout.drawing.page import Circle, Glyph, Line, Mark, Page, Rect, Shape, Text, setting
+from groove.handout.drawing.page import (
+    Circle,
+    Glyph,
+    Line,
+    Mark,
+    Page,
+    Polygon,
+    Rect,
+    Text,
+    setting,
+)
 
 POINTS_PER_MM = 72 / 25.4
 
@@ -64,7 +74,7 @@ def _draw(canvas: Any, mark: Mark, height: float) -> None:
             canvas.rect(*at(x, y + high), *size_, **_painted(canvas, fill, width))
         case Circle(x, y, radius, fill, width):
             canvas.circle(*at(x, y), radius * POINTS_PER_MM, **_painted(canvas, fill, width))
-        case Shape(points, fill, width):
+        case Polygon(points, fill, width):
             path = canvas.beginPath()
             path.moveTo(*at(*points[0]))
             for point in points[1:]:

@@ -8,7 +8,17 @@ from __future__ import annotations
 
 from xml.etree import ElementTree as ET
 
-from groove.handout.drawing.page import Circle, Glyph, Line, Mark, Page, Rect, Shape, Text, setting
+from groove.handout.drawing.page import (
+    Circle,
+    Glyph,
+    Line,
+    Mark,
+    Page,
+    Polygon,
+    Rect,
+    Text,
+    setting,
+)
 
 SVG = "http://www.w3.org/2000/svg"
 LINK = "http://www.w3.org/1999/xlink"
@@ -95,7 +105,7 @@ def _draw(root: ET.Element, mark: Mark) -> None:
                 root, "circle", cx=_number(x), cy=_number(y), r=_number(radius),
                 **_paint(fill, width),
             )  # fmt: skip
-        case Shape(points, fill, width):
+        case Polygon(points, fill, width):
             path = " ".join(f"{_number(x)},{_number(y)}" for x, y in points)
             _child(root, "polygon", points=path, **_paint(fill, width))
 

@@ -16,7 +16,7 @@ from groove.handout.drawing.page import (
     Glyph,
     Line,
     Mark,
-    Shape,
+    Polygon,
     Text,
     ink_box,
     text_width,
@@ -54,8 +54,8 @@ def level(marks: list[Mark]) -> list[Line]:
     return sorted(found, key=lambda mark: mark.x1)
 
 
-def strokes(marks: list[Mark]) -> list[Shape]:
-    return [mark for mark in marks if isinstance(mark, Shape)]
+def strokes(marks: list[Mark]) -> list[Polygon]:
+    return [mark for mark in marks if isinstance(mark, Polygon)]
 
 
 def text(marks: list[Mark], words: str) -> Text:

@@ -19,7 +19,7 @@ from groove.handout.drawing.fretboard import (
     legend_height,
 )
 from groove.handout.drawing.keyboard import draw_keyboard, keyboard_size
-from groove.handout.drawing.page import SMALLEST, Circle, Line, Mark, Rect, Shape, Text, ink_box
+from groove.handout.drawing.page import SMALLEST, Circle, Line, Mark, Polygon, Rect, Text, ink_box
 from groove.handout.drawing.tab import draw_tab, tab_size
 from groove.instrument.fretboard import Place, Tuning, read_tuning
 from groove.instrument.keyboard import keys
@@ -100,7 +100,7 @@ def test_dots_lie_on_their_strings_and_frets() -> None:
 def test_root_third_fifth_and_seventh_differ_by_shape() -> None:
     def outline(role: str) -> object:
         shape = draw_dot(0, 0, role, "1")[0]
-        if isinstance(shape, Shape):
+        if isinstance(shape, Polygon):
             return shape.points
         if isinstance(shape, Rect):
             return "box" if shape.width else "bare"
