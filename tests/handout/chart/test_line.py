@@ -219,6 +219,23 @@ def test_section_name_stands_clear_of_the_bracket_below_it() -> None:
     assert name.bottom < level(marks)[0].y1 - MEDIUM / 2  # its g, y and p
 
 
+def test_section_name_under_a_bracket_stands_after_its_number() -> None:
+    sections = [{"name": "A", "chords": "I7:2"}, {"name": "Turn", "chords": "I7:2"}]
+    bars = line(
+        number=1,
+        sections=sections,
+        choruses=3,
+        ending="hit",
+        key_cycle="fourths",
+        turnaround="V7 IV7",
+    )
+    marks = drawn(bars)
+    number, name = text(marks, "1.–2."), text(marks, "Turn")
+    end = number.x + text_width(number.text, number.size)
+    assert name.x - end == pytest.approx(2.5)
+    assert name.y == number.y
+
+
 @pytest.mark.parametrize(("choruses", "words"), [(2, "twice"), (3, "3 times")])
 def test_repeat_says_how_often_at_its_end(choruses: int, words: str) -> None:
     marks = drawn(line("I7 IV7 I7 V7", choruses=choruses))

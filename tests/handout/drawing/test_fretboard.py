@@ -1,8 +1,6 @@
-"""Fretboards, keyboards and tablature as drawn."""
+"""Fretboards as drawn."""
 
-from collections.abc import Callable, Sequence
-from fractions import Fraction
-from itertools import combinations
+from collections.abc import Sequence
 
 import pytest
 from hypothesis import given, settings
@@ -18,14 +16,12 @@ from groove.handout.drawing.fretboard import (
     fretboard_size,
     legend_height,
 )
-from groove.handout.drawing.keyboard import draw_keyboard, keyboard_size
 from groove.handout.drawing.page import SMALLEST, Circle, Line, Mark, Polygon, Rect, Text, ink_box
-from groove.handout.drawing.tab import draw_tab, tab_size
-from groove.instrument.fretboard import Place, Tuning, read_tuning
-from groove.instrument.keyboard import keys
+from groove.instrument.fretboard import Tuning, read_tuning
 from groove.instrument.material import Material, arpeggio, scale
 from groove.instrument.positions import at_fret, one_position, positions
 from groove.theory.chords import parse_chord
+from tests.handout.drawing.drawing_material import texts_apart
 from tests.instrument.fret_material import GUITAR, materials, shipped_tunings
 
 EDGE = 3.0  # mm that dots on the outermost frets and strings may stand out by
@@ -35,11 +31,6 @@ def middles(marks: Sequence[Mark]) -> list[tuple[float, float, str]]:
     return sorted(
         (round(m.x, 3), round(m.y, 3), m.text) for m in marks if isinstance(m, Text)
     )  # fmt: skip
-
-
-def texts_apart(marks: Sequence[Mark]) -> bool:
-    boxes = [box for m in marks if isinstance(m, Text) and (box := ink_box(m))]
-    return not any(a.overlaps(b) for a, b in combinations(boxes, 2))
 
 
 @settings(max_examples=40)
@@ -144,19 +135,6 @@ def test_strings_are_named_at_the_nut_and_frets_numbered(name: str, left_handed:
     assert numbers == {n for n in range(position.frets[0], position.frets[1] + 1) if n}
 
 
-@pytest.mark.parametrize("draw", ["fretboard", "keyboard"])
-def test_unknown_label_is_an_error_that_names_the_known(draw: str) -> None:
-    material = scale("A", "major")
-    calls: dict[str, Callable[[], object]] = {
-        "fretboard": lambda: draw_fretboard(
-            GUITAR, at_fret(GUITAR, material, 5), x=0, y=0, label="names"
-        ),
-        "keyboard": lambda: draw_keyboard(keys(material), x=0, y=0, label="names"),
-    }
-    with pytest.raises(GrooveError, match=r"'names' is not known.*name"):
-        calls[draw]()
-
-
 ALL_ROLES = {*ROLE_WORDS, "other"}
 
 
@@ -186,58 +164,7 @@ def test_legend_leaves_out_what_is_not_drawn() -> None:
     assert words == ["1", "root", "3", "3rd"]
 
 
-@given(materials)
-def test_keyboard_has_every_tone_twice(material: Material) -> None:
-    found = keys(material)
-    for tone in {t.pitch_class: t for t in material.tones}.values():
-        assert [k.name for k in found if k.pitch % 12 == tone.pitch_class] == [tone.name] * 2
-
-
-@given(materials, st.sampled_from(["degree", "name"]))
-def test_keyboard_texts_are_apart_and_within(material: Material, label: str) -> None:
-    marks = draw_keyboard(keys(material), x=0, y=0, label=label, title="C")
-    wide, high = keyboard_size("C")
-    assert texts_apart(marks)
-    for box in filter(None, map(ink_box, marks)):
-        assert box.left >= -0.3
-        assert box.right <= wide + 0.3
-        assert box.bottom <= high + 0.3
-
-
-def test_keyboard_dots_lie_on_their_keys() -> None:
-    marks = draw_keyboard(keys(scale("C", "major")), x=0, y=0, label="name")
-    xs = [mark.x for mark in marks if isinstance(mark, Text) and mark.face == "bold"]
-    width = keyboard_size()[0] / 14
-    assert xs == pytest.approx([width * (n + 0.5) for n in range(14)])
-
-
-def test_drawn_tablature_has_each_fret_on_its_string() -> None:
-    columns = [[Place(6, 12)], [Place(1, 0), Place(3, 11)]]
-    under = [("A7", ["b3", "5"]), ("E7", ["b6", "1!"])]
-    lengths = [Fraction(1), Fraction(1, 3)]
-    marks = draw_tab(GUITAR, columns, x=0, y=0, lengths=lengths, under=under)
-    levels = sorted({m.y1 for m in marks if isinstance(m, Line) and m.y1 == m.y2})
-    frets = [m for m in marks if isinstance(m, Text) and m.face == "bold" and m.text.isdigit()]
-    found = [(min(range(6), key=lambda n: abs(levels[n] - m.y)) + 1, m.text) for m in frets]
-    assert found == [(6, "12"), (1, "0"), (3, "11")]
-    assert texts_apart(marks)
-    wide, high = tab_size(GUITAR, 2, lengths=lengths, under=under)
-    boxes = [box for box in map(ink_box, marks) if box]
-    assert max(box.right for box in boxes) <= wide + 0.2
-    assert max(box.bottom for box in boxes) <= high + 0.2
-    assert min(box.top for box in boxes) >= -0.2
-
-
-def test_note_that_clashes_stands_out_by_its_mark_and_in_bold() -> None:
-    marks = draw_tab(GUITAR, [[Place(1, 0)], [Place(1, 3)]], x=0, y=0, under=[("", ["7!", "1"])])
-    faces = {mark.text: mark.face for mark in marks if isinstance(mark, Text)}
-    assert (faces["7!"], faces["1"]) == ("bold", "regular")
-
-
-def test_keyboard_may_begin_with_an_f() -> None:
-    marks = draw_keyboard(keys(scale("C", "major"), 53), x=0, y=0, lowest=53)
-    xs = [mark.x for mark in marks if isinstance(mark, Text) and mark.face == "bold"]
-    width = keyboard_size()[0] / 14
-    assert xs == pytest.approx([width * (n + 0.5) for n in range(14)])
-    cs = [mark.text for mark in marks if isinstance(mark, Text) and mark.text.startswith("C")]
-    assert cs == ["C4", "C5"]
+def test_unknown_label_is_an_error_that_names_the_known() -> None:
+    position = at_fret(GUITAR, scale("A", "major"), 5)
+    with pytest.raises(GrooveError, match=r"'names' is not known.*name"):
+        draw_fretboard(GUITAR, position, x=0, y=0, label="names")

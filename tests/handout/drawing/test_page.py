@@ -1,44 +1,25 @@
-"""Marks, their boxes, and the files made of them."""
+"""Marks on a page: widths, places and boxes."""
 
 from __future__ import annotations
-
-from xml.etree import ElementTree as ET
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.handout.drawing.faces import SYMBOLS, face, settable
 from groove.handout.drawing.page import (
-    PAPERS,
     Box,
     Circle,
     Glyph,
     Line,
-    Page,
     Polygon,
     Rect,
     Text,
+    ascent,
+    descent,
     fitted,
+    glyph_width,
     ink_box,
     text_width,
-)
-from groove.handout.drawing.pdf import pdf
-from groove.handout.drawing.svg import svg
-
-NAMES = ["regular", "bold", "italic"]
-PAGE = Page(
-    PAPERS["a4"],
-    (
-        Text(20, 20, "B♭7 & <F♯m>", 20, "bold"),
-        Glyph(20, 60, "treble clef", 2),
-        Line(20, 80, 40, 80),
-        Rect(20, 90, 10, 5, 0.5),
-        Circle(50, 90, 3, 1.0),
-        Polygon(((60, 90), (70, 90), (65, 80))),
-    ),
-    "A page",
-    "B♭7 then F♯m",
 )
 
 
@@ -46,20 +27,6 @@ PAGE = Page(
 def test_texts_side_by_side_are_as_wide_as_both(first: str, second: str) -> None:
     both = text_width(first + second, 12)
     assert both == pytest.approx(text_width(first, 12) + text_width(second, 12))
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_figures_are_as_wide_as_each_other(name: str) -> None:
-    assert len({text_width(figure, 10, name) for figure in "0123456789"}) == 1
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_text_faces_have_the_signs_of_music(name: str) -> None:
-    assert all(sign in face(name).characters for sign in "♭♮♯°–…→")
-
-
-def test_music_face_has_every_symbol() -> None:
-    assert set(map(chr, SYMBOLS.values())) <= set(face("music").characters)
 
 
 @pytest.mark.parametrize("anchor", ["start", "middle", "end"])
@@ -91,31 +58,33 @@ def test_fitted_text_is_no_wider_than_its_room(text: str, room: float) -> None:
     assert text_width(fitted(text, room, 12), 12) <= room
 
 
-@given(st.text(st.characters(exclude_categories=["Cs"]), max_size=20))
-def test_settable_text_has_a_glyph_for_all_but_boxes(text: str) -> None:
-    has = face("regular").characters
-    assert all(c in has or c == "□" for c in settable(text))
+@pytest.mark.parametrize("size", [9.0, 18.0])
+def test_face_rises_and_reaches_down_with_its_size(size: float) -> None:
+    box = ink_box(Text(0, 0, "Ågj", size))
+    assert box
+    assert -box.top <= ascent(size)
+    assert 0 < box.bottom <= descent(size)
+    assert ascent(2 * size) == pytest.approx(2 * ascent(size))
 
 
-def test_svg_is_well_formed_and_says_what_it_shows() -> None:
-    root = ET.fromstring(svg(PAGE))
-    names = {"svg": "http://www.w3.org/2000/svg"}
-    assert root.findtext("svg:title", namespaces=names) == "A page"
-    assert root.findtext("svg:desc", namespaces=names) == "B♭7 then F♯m"
-    assert root.get("viewBox") == "0 0 210 297"
+def test_box_of_a_sign_is_as_wide_as_the_sign_and_round_its_origin() -> None:
+    head = ink_box(Glyph(50, 20, "black notehead", 2))
+    assert head
+    assert (head.left, head.top, head.bottom) == pytest.approx((50, 19, 21), abs=0.1)
+    assert head.right - head.left == pytest.approx(glyph_width("black notehead", 2), abs=0.1)
 
 
-def test_svg_defines_each_glyph_once() -> None:
-    root = ET.fromstring(svg(PAGE))
-    ids = [element.get("id") for element in root.iter() if element.get("id")]
-    uses = {
-        element.get("{http://www.w3.org/1999/xlink}href", "")[1:]
-        for element in root.iter("{http://www.w3.org/2000/svg}use")
-    }
-    assert len(ids) == len(set(ids))
-    assert uses == set(ids) - {"title", "words"}
+def test_boxes_hold_outlines_and_half_the_weight_of_lines() -> None:
+    assert ink_box(Line(5, 9, 1, 2, 2.0)) == Box(0, 1, 6, 10)
+    assert ink_box(Rect(1, 2, 10, 5, None, 2.0)) == Box(0, 1, 12, 8)
+    assert ink_box(Circle(10, 20, 3, None, 2.0)) == Box(6, 16, 14, 24)
+    assert ink_box(Polygon(((1, 2), (4, 9), (3, 0)))) == Box(1, 0, 4, 9)
 
 
-@pytest.mark.parametrize("writer", [svg, lambda page: pdf([page, page])], ids=["svg", "pdf"])
-def test_same_page_gives_the_same_bytes(writer) -> None:  # type: ignore[no-untyped-def]
-    assert writer(PAGE) == writer(PAGE)
+def test_boxes_beside_and_under_each_other_do_not_overlap() -> None:
+    box = Box(0, 0, 2, 2)
+    for x, y in ((3, 0), (-3, 0), (0, 3), (0, -3)):
+        other = Box(x, y, x + 2, y + 2)
+        assert not box.overlaps(other)
+        assert not other.overlaps(box)
+    assert box.overlaps(Box(-5, 1, 5, 1.5))
