@@ -88,7 +88,7 @@ def test_no_two_fills_have_the_same_strokes(p: Pattern) -> None:
 
 
 @pytest.mark.parametrize("p", DRUMS)
-def test_a_fill_can_be_told_from_every_cell(p: Pattern) -> None:
+def test_a_fill_differs_from_every_cell(p: Pattern) -> None:
     for fill in p.fills:
         from_line = p.grid.lines - fill.lines
         for cell in p.cells:

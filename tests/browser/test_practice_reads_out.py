@@ -92,7 +92,7 @@ def test_chords_are_said_as_musicians_say_them(opened: Any) -> None:
     assert said == list(CHORDS_SAID.values())
 
 
-def test_the_chord_is_told_to_a_screen_reader(opened: Any) -> None:
+def test_the_chord_is_announced_to_a_screen_reader(opened: Any) -> None:
     page = opened("#bars=9-12&countin=off")
     page.click("#play")
     page.wait_for_function("() => document.getElementById('said').textContent")
@@ -100,7 +100,7 @@ def test_the_chord_is_told_to_a_screen_reader(opened: Any) -> None:
     assert page.get_attribute("#said", "aria-live") == "polite"
 
 
-def test_a_chord_is_told_a_beat_before_it_sounds(opened: Any) -> None:
+def test_a_chord_is_announced_a_beat_before_it_sounds(opened: Any) -> None:
     page = opened("#bars=9-10&countin=off&tempo=80")
     page.evaluate(
         """() => new MutationObserver(() => (window.announced ??= []).push(
@@ -116,7 +116,7 @@ def test_a_chord_is_told_a_beat_before_it_sounds(opened: Any) -> None:
     assert again - first == pytest.approx(7 * beat, abs=beat / 2)
 
 
-def test_the_first_chord_is_told_in_the_last_beat_of_the_count_in(opened: Any) -> None:
+def test_the_first_chord_is_announced_in_the_last_beat_of_the_count_in(opened: Any) -> None:
     page = opened("#bars=9-10&tempo=80")
     page.click("#play")
     page.wait_for_function("() => document.getElementById('said').textContent === 'Bar 9: E7.'")
@@ -148,7 +148,7 @@ TOLD = """({ told, seconds }) => {
         ("nothing", 3, []),
     ],
 )  # fmt: skip
-def test_a_screen_reader_is_told_what_is_new_and_no_more_than_it_can_say(
+def test_a_screen_reader_gets_only_news_and_no_more_than_it_can_say(
     opened: Any, told: str, seconds: float, words: list[str]
 ) -> None:
     assert opened().evaluate(TOLD, {"told": told, "seconds": seconds}) == words

@@ -314,7 +314,7 @@ class TestPlaces:
             ("FALSE", "(write false)"), ("maybe", "(text stands in straight quotes"),
         ],
     )  # fmt: skip
-    def test_yes_and_no_without_quotes_are_told_what_to_write(
+    def test_the_error_about_yes_and_no_without_quotes_names_the_right_words(
         self, tmp_path: Path, value: str, hint: str
     ) -> None:
         text = f'chords = "I7:4"\nturnaround = {value}\n'

@@ -27,7 +27,7 @@ def test_no_jobs_are_no_trouble() -> None:
     run_parallel([], nothing)
 
 
-def test_what_is_told_never_falls_and_ends_at_the_sum() -> None:
+def test_the_reported_progress_never_falls_and_ends_at_the_sum() -> None:
     def job(step: Step) -> None:
         for _ in range(5):
             step(2)

@@ -387,7 +387,7 @@ def test_what_finds_no_room_is_not_begun(tmp_path: Path, monkeypatch: pytest.Mon
     assert list(tmp_path.iterdir()) == []
 
 
-def test_tempos_out_of_place_are_told_in_one_line(tmp_path: Path) -> None:
+def test_tempos_out_of_place_end_in_one_line(tmp_path: Path) -> None:
     said: list[str] = []
     with pytest.raises(GrooveError, match="nothing was begun"):
         groove.pack(

@@ -204,7 +204,7 @@ def test_a_folder_whose_name_is_not_utf_8_gets_its_file(tmp_path: Path, format_:
     )
 
 
-def test_an_unknown_format_is_told_the_nearest() -> None:
+def test_the_error_about_an_unknown_format_names_the_nearest() -> None:
     with (
         pytest.raises(GrooveError, match="'flak' is unknown; did you mean flac"),
         open_audio(Path("x"), "flak"),

@@ -106,7 +106,7 @@ def test_what_does_not_stand_out_is_not_touched() -> None:
     assert np.array_equal(sound, before)
 
 
-def test_the_peaks_that_are_foretold_are_never_too_low() -> None:
+def test_the_predicted_peaks_are_never_too_low() -> None:
     sound = bursts(20)
     channel = channels({"drums": level(sound)}, PRESSED)["drums"]
     foretold = channel.peaks(level(sound).peaks)
