@@ -418,6 +418,31 @@ def test_a_section_is_marked_by_its_own_voice_or_where_that_keeps_time_by_a_cras
     assert marked in {row for at, row in struck(band, opening) if at == 0}
 
 
+def with_fills(seed: int, **fills: str) -> Played:
+    """A quiet band whose drummer has one cell and some fills, by their names."""
+    cell = Cell(1, 16, strokes("kick 0 x, snare 4 x, kick 8 x, snare 12 x"))
+    lines = {"half": 2, "beat": 4, "plain": 4, "two": 8}
+    made = tuple(Cell(1, lines[name], strokes(text)) for name, text in fills.items())
+    band = played("I7:4", drums="eighths-rock", choruses=4, seed=seed)
+    form = replace(band.form, drums=replace(band.form.drums, cells=(cell,), fills=made))
+    return at_level(Played(form), 1.0)
+
+
+def test_a_quiet_phrase_ends_with_a_fill_of_one_beat() -> None:
+    for seed in range(8):
+        band = with_fills(seed, half="snare 0 X", beat="tom-low 0 x", two="tom-mid 0 x")
+        assert band.in_form[3].turn == "phrase"
+        start, end = band.drums.fills[0]
+        assert end - start == band.beat
+
+
+def test_no_fill_is_the_bar_as_it_would_be_without_one() -> None:
+    for seed in range(8):
+        band = with_fills(seed, plain="snare 0 x", beat="tom-low 0 x")
+        turn = band.in_form[3]
+        assert "tom-low" in {row for _, row in struck(band, turn)}
+
+
 def test_a_lift_grows_with_the_intensity_of_the_band() -> None:
     weights = []
     for level in (1.0, 2.0, 3.0):
