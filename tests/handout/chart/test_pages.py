@@ -130,6 +130,12 @@ def test_chord_before_the_end_of_a_section_keeps_clear_of_its_double_bar_line(pa
         assert crossed(page) == []
 
 
+def test_bars_carry_no_numbers() -> None:
+    (page,) = chart_pages(write_chart(shipped("rhythm-changes", key="C")), PAPERS["a4"])
+    figures = [m for m in page.marks if isinstance(m, Text) and m.text.strip(".").isdigit()]
+    assert {mark.text for mark in figures} == {"6", "7"}  # of the chords
+
+
 @given(forms(most_bars=48))
 @settings(max_examples=15)
 def test_bars_of_a_form_stand_on_the_page_in_order(made: Form) -> None:
