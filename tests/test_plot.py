@@ -98,7 +98,7 @@ def note_lines(axes: Axes) -> dict[str, list[tuple[float, float, float]]]:
 
 
 def rules(axes: Axes) -> list[tuple[float, float]]:
-    """Where the bar and beat lines stand, in bars, and how heavy they are."""
+    """The places of bar and beat lines, in bars, and their weights."""
     upright = axes.get_xaxis_transform()
     (lines,) = [each for each in axes.collections if each.get_transform() == upright]
     assert isinstance(lines, LineCollection)

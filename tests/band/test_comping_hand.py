@@ -97,7 +97,7 @@ def test_the_dominant_of_a_minor_key_takes_no_ninth_from_outside_the_key(after: 
 
 
 def has_ninth(chords: str, root: int) -> bool:
-    """Whether a dominant on a root gets its ninth from a player who colours chords, key of C."""
+    """True if a dominant on a root gets its ninth from a player who colours chords, key of C."""
     for seed in range(12):
         band = played(chords, drums="eighths-rock", comping="sustained-keys", seed=seed)
         for slot in band.chart.changes:
