@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import replace
-from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
@@ -80,6 +79,10 @@ def make(
         from groove.sound.synth.soundfonts import find_soundfont
 
         font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
+    if font and sounds:
+        from groove.sound.synth.synth import require_memory
+
+        require_memory(font)
     if font and not sounds:
         say("note: a soundfont is for audio, and no audio was asked for")
     for line in unheeded(asked, options, sounds=sounds):
@@ -89,12 +92,6 @@ def make(
     midi = midi_file(take)
     files = []
     if sounds:
-        from groove.sound.synth.synth import require_memory
-
-        if font:
-            require_memory(font)
-        # Before anything is written: short of memory, a library that loads may end the program.
-        import_module("numpy")
         from groove.sound.audio import render
         from groove.sound.files.tags import tags_of
         from groove.sound.job import AudioJob

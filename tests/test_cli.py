@@ -416,17 +416,25 @@ def test_no_memory_left_is_one_line(error: Exception, monkeypatch: pytest.Monkey
     assert snapshot(Path()) == {}
 
 
-@pytest.mark.parametrize("megabytes", [60, 160, 260])
+@pytest.mark.parametrize("megabytes", [60, 90, 160, 260])
 def test_a_track_for_which_there_is_no_memory_leaves_nothing(megabytes: int) -> None:
     result = run(
         "make", "twelve-bar", "--audio", "wav", "-o", "out",
         preexec_fn=limited(resource.RLIMIT_AS, megabytes << 20),
     )  # fmt: skip
-    if result.code < 0:
-        pytest.skip("the synthesiser's library ended the program")
     assert result.code == 1
+    assert re.fullmatch("groove: .*memory.*", result.err.splitlines()[-1])
     assert "Traceback" not in result.err
     assert snapshot(Path()) == {}
+
+
+def test_a_pack_for_which_there_is_no_memory_does_not_miss_the_library() -> None:
+    result = run(
+        "pack", "twelve-bar", "--keys", "C", "-o", "out",
+        preexec_fn=limited(resource.RLIMIT_AS, 60 << 20),
+    )  # fmt: skip
+    assert (result.code, result.out, snapshot(Path())) == (1, "", {})
+    assert result.err.startswith("groove: out of memory")
 
 
 @pytest.mark.parametrize(

@@ -77,19 +77,21 @@ def test_signs_of_music_are_read_as_words(opened: Any) -> None:
     assert "E flat string 3 fret 8, G string 2 fret 8" in picture
 
 
-CHORDS_SAID = {
+SAID = {
     "E♭m7♭5": "E flat minor 7 flat 5",
     "F♯°7": "F sharp diminished 7",
     "Gm(maj7)/B♭": "G minor major 7 over B flat",
     "C6/9": "C6/9",
     "A7alt": "A7 altered",
     "Dsus4": "D suspended 4",
+    "B♭ major": "B flat major",
+    "C♯ minor blues": "C sharp minor blues",
 }
 
 
-def test_chords_are_said_as_musicians_say_them(opened: Any) -> None:
-    said = opened().evaluate("(names) => names.map(practice.spokenChord)", list(CHORDS_SAID))
-    assert said == list(CHORDS_SAID.values())
+def test_chords_and_keys_are_said_as_musicians_say_them(opened: Any) -> None:
+    said = opened().evaluate("(names) => names.map(practice.spokenChord)", list(SAID))
+    assert said == list(SAID.values())
 
 
 def test_the_chord_is_announced_to_a_screen_reader(opened: Any) -> None:

@@ -24,13 +24,15 @@ def cluster_executor(address: str) -> Iterator[Executor]:
     """
     try:
         from distributed import Client, KilledWorker
+        from distributed.comm.addressing import resolve_address
     except ImportError:
         raise OptionError("cluster", "needs dask: pip install 'groove[cluster]'") from None
     connected: Any = Client  # whose methods have no types
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
     try:
+        resolve_address(address)  # a client that can't read it would be slow and noisy to end
         client = connected(address, timeout=ANSWER_SECONDS, set_as_default=False)
-    except (OSError, ValueError) as error:
+    except Exception as error:  # each way to connect has errors of its own
         raise OptionError("cluster", f"no scheduler answers at {address}: {error}") from None
     try:
         if not client.scheduler_info()["workers"]:

@@ -57,11 +57,13 @@ class Estimate:
 
     def __str__(self) -> str:
         cores = f"{self.cores} {'core' if self.cores == 1 else 'cores'}"
+        are = "is" if self.cores == 1 else "are"
+        busy = f", which {are} busy with other things too" if self.shared else ""
         return (
             f"{self.files:,} {'file' if self.files == 1 else 'files'} to make, about "
             f"{amount(self.size)}, and {amount(self.zip_size)} for the zip; about "
             f"{duration(self.seconds)} on {cores}"
-            f"{', which are busy with other things too' if self.shared else ''} "
+            f"{busy} "
             "(from rates measured on one machine)"
         )
 

@@ -10,6 +10,7 @@ from groove.band.tuning import MIDDLE_C, tuning_part
 from groove.form.chart import chorus_slots, home_chord, unroll
 from groove.form.choruses import FIFTHS_UP, in_key, tuning
 from groove.form.file_names import name_parts
+from groove.form.harmony import key_in_words
 from groove.form.model import FASTEST, SLOWEST, USUAL_A4, Form
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.style import swing_ratio, swing_tempo
@@ -27,7 +28,7 @@ from groove.theory.chords import Chord
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
 from groove.theory.quality import Quality
-from groove.theory.symbols import signs, symbol
+from groove.theory.symbols import note, signs, symbol
 
 NEXT_KEY = {
     "none": "the same",
@@ -97,6 +98,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                 for key, parts in zip(keys, played, strict=True)
             ],
             "minor": form.key.mode == "minor",
+            "mode": key_in_words(form).removeprefix(note(form.key.tonic)).strip(),
             "streams": list(streams),
             "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
             "click": KIT[form.drums.click].note,
@@ -120,13 +122,13 @@ def _tuning_note(form: Form) -> Json | None:
     if not form.tuning_note:
         return None
     figures, part = tuning(), tuning_part(unroll(form))
-    note = figures["note_seconds"]
+    length = figures["note_seconds"]
     return {
         "part": _mixed(part),
         "velocity": figures["velocity"],
         "a": part.notes[0].pitch,
         "tonicFrom": MIDDLE_C,
-        "seconds": [note, note - figures["rest_seconds"], figures["silence_seconds"]],
+        "seconds": [length, length - figures["rest_seconds"], figures["silence_seconds"]],
     }
 
 

@@ -24,6 +24,10 @@ NO_LIBRARY = (
     "macOS: brew install fluid-synth)"
 )
 
+ROOM = 64 << 20
+"""Bytes of memory that must be free for the library, and for each synthesiser; that takes 4 MB and
+its samples."""
+
 _FUNCTIONS = {
     "fluid_version_str": (c_char_p, ()),
     "new_fluid_settings": (c_void_p, ()),
@@ -75,12 +79,19 @@ class Library:
         self.complaints.append(text.decode("utf-8", "replace"))
 
 
+def require_room() -> None:
+    """Raise MemoryError unless ROOM is free: short of memory, the library ends the program."""
+    bytearray(ROOM)
+
+
 @cache
 def library() -> Library:
-    """The library, loaded at the first call. Raises `GrooveError` where there is none.
+    """The library, loaded at the first call. Raises `GrooveError` where there is none, and
+    MemoryError where memory is short: the search for it would fail too.
 
     The binding finds and loads it, and is kept from printing.
     """
+    require_room()
     try:
         with contextlib.redirect_stdout(io.StringIO()):
             return Library(importlib.import_module("fluidsynth"))

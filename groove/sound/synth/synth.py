@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Self
 
 from groove.errors import GrooveError
 from groove.sound.samples import SAMPLE_RATE
-from groove.sound.synth.fluidsynth import library
+from groove.sound.synth.fluidsynth import library, require_room
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -52,9 +52,6 @@ MEMORY = 400_000_000
 REVERB_SEND = 91
 """Controller number (General MIDI 1, from memory)."""
 
-ROOM = 64 << 20
-"""Bytes of memory that must be free for one more synthesiser; it takes 4 MB and its samples."""
-
 
 def require_memory(soundfont: Soundfont) -> None:
     """Raise `GrooveError` unless the process may use the memory that audio takes at most.
@@ -83,7 +80,7 @@ class Synth:
         self._library = library()
         self._native = self._library.native
         self._complaints_before = len(self._library.complaints)
-        bytearray(ROOM)  # raises MemoryError, where the library would end the program
+        require_room()
         self._settings = self._native.new_fluid_settings()
         self._synth = None
         wet = any(_sends(event.message) for event in events)

@@ -15,7 +15,7 @@ from groove.errors import GrooveError, OptionError
 from groove.handout.pack import cluster, jobs
 from groove.handout.pack.cluster import cluster_executor
 from tests.command_line import call
-from tests.handout.pack.pack_material import FONT, SMALL, InOrder, digests, pack_into
+from tests.handout.pack.pack_material import FONT, FORM, SMALL, InOrder, digests, pack_into
 
 
 @pytest.fixture(scope="module")
@@ -26,10 +26,19 @@ def workers() -> Iterator[Any]:
         yield running
 
 
-def test_a_cluster_makes_the_same_bytes(workers: Any, small: Path, tmp_path: Path) -> None:
-    with cluster_executor(workers.scheduler_address) as executor:
-        pack_into(tmp_path / "pack", executor=executor, **SMALL)
-    assert digests(tmp_path / "pack") == digests(small)
+def test_a_cluster_makes_the_same_bytes(
+    workers: Any, small: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("GROOVE_SOUNDFONT", str(FONT))
+    folder = tmp_path / "pack"
+    result = call(
+        "pack", "one-chord-vamp", "--title", FORM.title, "--chords", "I7 IV7", "--choruses", "1",
+        "--drums", "rumba", "--tempo", "120", "--keys", "C",
+        "--cluster", workers.scheduler_address, "-o", str(folder),
+    )  # fmt: skip
+    assert result.code == 0, result.err
+    assert result.out.splitlines() == [f"{folder}/index.html", f"{folder}/short-way.zip"]
+    assert digests(folder) == digests(small)
 
 
 def test_the_jobs_of_a_lost_worker_are_done_again(
@@ -52,20 +61,9 @@ def test_the_jobs_of_a_lost_worker_are_done_again(
     assert digests(tmp_path / "pack") == digests(small)
 
 
-def test_the_command_line_packs_on_a_cluster(
-    workers: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("GROOVE_SOUNDFONT", str(FONT))
-    folder = tmp_path / "pack"
-    result = call(
-        "pack", "one-chord-vamp", "--choruses", "1", "--keys", "C", "--audio", "none",
-        "--cluster", workers.scheduler_address, "-o", str(folder),
-    )  # fmt: skip
-    assert result.code == 0, result.err
-    assert result.out.splitlines() == [f"{folder}/index.html", f"{folder}/one-chord-vamp.zip"]
-
-
-@pytest.mark.parametrize("address", ["tcp://127.0.0.1:9", "nowhere", "tcp://127.0.0.1:none"])
+@pytest.mark.parametrize(
+    "address", ["tcp://127.0.0.1:9", "nowhere", "tcp://127.0.0.1:none", "tls://127.0.0.1:9"]
+)
 def test_an_address_out_of_reach_is_one_line(
     address: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -75,6 +73,18 @@ def test_an_address_out_of_reach_is_one_line(
     assert (result.code, result.out, result.err.count("\n")) == (2, "", 1)
     assert result.err.startswith(f"groove: --cluster: no scheduler answers at {address}")
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("address", ["", "nowhere", "other://127.0.0.1:9", "tcp://127.0.0.1:none"])
+def test_an_address_that_can_t_be_read_makes_no_client(
+    address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def client(*_arguments: object, **_options: object) -> None:
+        pytest.fail("a client would wait for its end, and say so")
+
+    monkeypatch.setattr(distributed, "Client", client)
+    with pytest.raises(OptionError, match="no scheduler answers"), cluster_executor(address):
+        pass
 
 
 def test_a_cluster_without_workers_is_one_line() -> None:

@@ -29,6 +29,12 @@ def test_cores_that_others_keep_busy_are_shared_with_them() -> None:
     assert "busy" not in str(free)
 
 
+def test_one_core_is_busy_and_two_are() -> None:
+    one, two = (str(estimate(_tasks(), _tasks(), cores, 2.0)) for cores in (1, 2))
+    assert "on 1 core, which is busy" in one
+    assert "on 2 cores, which are busy" in two
+
+
 def test_a_core_that_is_left_over_is_not_missed() -> None:
     free, busy = (estimate(_tasks(), _tasks(), 8, load) for load in (0.0, 4.0))
     assert free == busy

@@ -10,6 +10,7 @@ import pytest
 from groove.form.chart import chorus_slots
 from groove.form.choruses import in_key
 from groove.form.read import read_form
+from groove.handout.chart.written import write_chart
 from groove.handout.practice.data import page_data
 from groove.lesson.request import Request
 from groove.theory.keys import Key, twelve_keys
@@ -182,3 +183,9 @@ def test_arpeggios_lie_under_the_hand_as_in_the_lesson_sheet() -> None:
         (6, 5, 0), (5, 4, 1), (5, 7, 2), (4, 5, 3), (4, 7, 0), (3, 6, 1), (2, 5, 2), (2, 8, 3),
         (1, 5, 0),
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["twelve-bar", "minor-twelve-bar", "minor-vamp", "i-vi-iv-v"])
+def test_the_page_calls_the_key_as_the_written_chart_does(name: str) -> None:
+    form = read_form(name, key="Bb" if read_form(name).key.mode == "major" else "Bbm")
+    assert f"B♭ {page_data(form)['mode']}" == write_chart(form).home

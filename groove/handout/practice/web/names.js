@@ -23,7 +23,7 @@ const SAID = [
 ];
 const SAID_IN_CHORDS = [
   [/\/(?=[A-G])/g, " over "],
-  [/maj/g, " major "],
+  [/maj(?!or)/g, " major "],
   [/sus/g, " suspended "],
   [/alt/g, " altered "],
   [/add/g, " add "],

@@ -52,10 +52,10 @@ export class View {
     return undefined;
   }
 
-  /** A key as an instrument reads it: "E♭ minor". */
+  /** A key as an instrument reads it, in the chart's words: "E♭ minor blues". */
   #keyName(key = this.shownKey) {
     const tonic = noteName(tonicIn(this.track, key, this.settings.written));
-    return `${tonic}${this.track.minor ? " minor" : ""}`;
+    return `${tonic} ${this.track.mode}`.trim();
   }
 
   /** Announces the bar that sounds in a beat: speech takes time, and then its chord is there. */
