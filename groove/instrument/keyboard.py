@@ -34,6 +34,12 @@ class KeyboardKey:
 def keys(
     material: Material, lowest: int = MIDDLE_C, octaves: int = OCTAVES
 ) -> tuple[KeyboardKey, ...]:
-    """The keys of some material over some octaves from a MIDI note on."""
+    """The keys of some material over some octaves from a MIDI note on.
+
+    >>> from groove.instrument.material import arpeggio
+    >>> from groove.theory.chords import parse_chord
+    >>> [(key.pitch, key.name, key.degree) for key in keys(arpeggio(parse_chord("A7")))][:5]
+    [(61, 'C#', '3'), (64, 'E', '5'), (67, 'G', 'b7'), (69, 'A', '1'), (73, 'C#', '3')]
+    """
     tones = ((p, material.tone(p)) for p in range(lowest, lowest + 12 * octaves))
     return tuple(KeyboardKey(p, tone.name, tone.degree, tone.role) for p, tone in tones if tone)

@@ -1,11 +1,4 @@
-"""Keyboards: keys to play as data, and drawn.
-
->>> from groove.instrument.keyboard import keys
->>> from groove.instrument.material import arpeggio
->>> from groove.theory.chords import parse_chord
->>> [(key.pitch, key.name, key.degree) for key in keys(arpeggio(parse_chord("A7")))][:5]
-[(61, 'C#', '3'), (64, 'E', '5'), (67, 'G', 'b7'), (69, 'A', '1'), (73, 'C#', '3')]
-"""
+"""Keyboards drawn: the keys to play are marked as the dots of a fretboard are."""
 
 from __future__ import annotations
 
