@@ -80,7 +80,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from groove import library
-from groove.errors import GrooveError, OptionError, nearest
+from groove.errors import OptionError, nearest, quoted
 from groove.theory.pitch import _PITCH, parse_pitch
 
 OCTAVE = 12
@@ -166,22 +166,23 @@ def tunings() -> dict[str, Tuning]:
 def read_tuning(text: str) -> Tuning:
     """A tuning by its name, or written out as open strings: ``"D2 A2 D3 G3 B3 E4"``.
 
-    Raises GrooveError for anything else.
+    Raises OptionError for anything else.
 
     >>> read_tuning("D2 A2 D3 G3 B3 E4").open_strings
     (38, 45, 50, 55, 59, 64)
     >>> read_tuning("gitar")
     Traceback (most recent call last):
-    groove.errors.GrooveError: tuning 'gitar' is not known: did you mean guitar? ...
+    groove.errors.OptionError: tuning: 'gitar' is not known; did you mean guitar? ...
     """
     name = "-".join(text.lower().split())
     if name in tunings():
         return tunings()[name]
     words = text.replace(",", " ").split()
     if not words or not any(_PITCH.fullmatch(word) for word in words):
-        raise GrooveError(
-            f"tuning {text[:40]!r} is not known: {nearest(name, tunings())} "
-            f"Or write out its open strings, {EXAMPLE}"
+        raise OptionError(
+            "tuning",
+            f"{quoted(text)} is not known; {nearest(name, tunings())} "
+            f"Or write out its open strings, {EXAMPLE}",
         )
     return _tuning(" ".join(words), text, FRETS, 1)
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.errors import GrooveError
+from groove.errors import GrooveError, OptionError
 from groove.instrument.fretboard import Place, read_tuning, tunings
 from groove.theory.pitch import NoteName, octave, parse_pitch, spelled
 from tests.instrument.fret_material import shipped_tunings
@@ -46,7 +46,7 @@ def test_shipped_tuning_reads_the_same_when_written_out(name: str) -> None:
     ],
 )
 def test_wrong_tuning_is_one_line_that_says_what_is_wrong(text: str, says: str) -> None:
-    with pytest.raises(GrooveError, match=re.escape(says)) as error:
+    with pytest.raises(OptionError, match=re.escape(says)) as error:
         read_tuning(text)
     assert "\n" not in str(error.value)
 
