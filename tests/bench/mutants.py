@@ -52,10 +52,10 @@ MODULES: dict[str, tuple[str, ...]] = {
     "groove/sound/mix/limiter.py": ("tests/sound/mix/test_limiter.py",),
     "groove/instrument/fingerings.py": ("tests/instrument",),
     "groove/lesson/guide.py": ("tests/lesson",),
-    "groove/handout/chart/line.py": ("tests/handout/chart",),
+    "groove/handout/chart/line.py": ("tests/handout/chart/test_line.py",),
     "groove/handout/sheet/markdown.py": ("tests/handout/sheet",),
     "groove/handout/practice/data.py": ("tests/handout/practice",),
-    "groove/handout/pack/folder.py": ("tests/handout/pack",),
+    "groove/handout/pack/folder.py": ("tests/handout/pack/test_folder.py",),
     "groove/plot.py": ("tests/test_plot.py",),
     "groove/commands/options.py": ("tests/commands", "tests/test_cli.py"),
 }
