@@ -9,6 +9,7 @@ import pytest
 
 from groove.handout.chart.line import Measures, bar_widths, even_size, line_height, line_marks
 from groove.handout.chart.written import WrittenBar, write_chart
+from groove.handout.drawing.chord_symbol import chord_width
 from groove.handout.drawing.page import (
     MEDIUM,
     THICK,
@@ -275,6 +276,12 @@ def test_section_name_is_cut_before_what_stands_at_its_right() -> None:
     assert width <= BAR - 2.5 < width + 8
 
 
+def test_section_name_runs_on_over_bars_without_labels() -> None:
+    name = "A very long way round to the bridge"
+    marks = drawn(line(sections=[{"name": name, "chords": "I7 IV7 I7 V7"}]))
+    assert text_width(name, text(marks, name).size, "bold") > BAR
+
+
 def test_bar_to_finish_has_one_stroke_and_a_fermata_where_it_is_held() -> None:
     for ending in ("hit", "ring"):
         bars = line("I7:4", 1, choruses=1, ending=ending)
@@ -287,6 +294,7 @@ def test_bar_to_finish_has_one_stroke_and_a_fermata_where_it_is_held() -> None:
             end = figure.x + text_width("7", figure.size, "bold")
             assert end + 2 < sign.x < end + 5
             assert root.y - sign.y == pytest.approx(2)
+            assert sign.space == pytest.approx(2)
 
 
 @pytest.mark.parametrize("numerals", [False, True])
@@ -353,6 +361,15 @@ def test_bars_of_a_crowded_line_are_as_wide_as_they_need() -> None:
     assert widths[0] > 2 * BAR
     assert widths[1] < BAR
     assert sum(widths) == pytest.approx(WIDTH)
+
+
+def test_chords_keep_their_size_until_neighbours_are_a_quarter_of_an_em_apart() -> None:
+    bars = line("I7:1/4 IV7:1/4 V7:1/4 IV7:1/4 I7 I7 I7")[:1]
+    widest = max(chord_width(placed.shown, SIZE) for placed in bars[0].chords)
+    enough = 2.8 + 4 * (widest + 2.6)  # mm; an em is 10
+    room = replace(PLAIN, across=1)
+    assert even_size(bars, enough + 0.01, room) == SIZE
+    assert even_size(bars, enough - 0.01, room) < SIZE
 
 
 def test_held_chord_needs_room_for_its_fermata() -> None:
