@@ -216,13 +216,13 @@ def test_line_rises_and_falls_over_four_bars() -> None:
 
 
 def test_line_goes_back_to_the_note_before_the_last_now_and_then() -> None:
-    """Neighbour notes, and root, fifth, root, are part of walking."""
+    """Neighbour notes, and root, fifth, root: one note in twenty at least (common practice)."""
     back = total = 0
     for chart, line in gathered("twelve-bar"):
         pitches = [n.pitch for n in on_beats(chart, line)]
         back += sum(a == c != b for a, b, c in zip(pitches, pitches[1:], pitches[2:], strict=False))
         total += len(pitches)
-    assert back / total > 0.02
+    assert back / total > 0.05
 
 
 def test_roots_are_reached_from_the_semitone_above_too() -> None:
