@@ -42,15 +42,16 @@ def trimmed(mono: Mono, floor: float) -> Mono:
     return kept
 
 
-def looped(mono: Mono) -> tuple[Mono, Loop]:
+def looped(mono: Mono, *, sustained: bool = False) -> tuple[Mono, Loop]:
     """A note that rings on, with a loop at its end that neither decays nor clicks; and the loop.
 
-    mono: of shape (frames,). The end is blended into the sound before the loop's first frame, at
-    constant power.
+    mono: of shape (frames,). sustained: the instrument holds its notes, so that a level that falls
+    at the end is a slow tremolo and no decay. The end is blended into the sound before the loop's
+    first frame, at constant power.
     """
     import numpy as np
 
-    decay = _decay(mono)
+    decay = 0.0 if sustained else _decay(mono)
     blend, end = int(CROSSFADE_SECONDS * SAMPLE_RATE), len(mono)
     start, alike = _loop_start(mono, blend)
     kept = mono.astype(float)

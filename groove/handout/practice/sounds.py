@@ -55,6 +55,10 @@ DRY = Reverb(size=0.0, damping=0.0, width=0.0, level=0.0)
 Json = dict[str, Any]
 
 
+ORGANS = range(16, 24)
+"""Programs that hold a note for as long as it is played (General MIDI 1 sound set, 17 to 24)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Wish:
     """A note to record: pitch and velocity as in MIDI, and its length in seconds."""
@@ -186,7 +190,7 @@ def _pack(instrument: Recorded, notes: list[Stereo]) -> Json:
         if instrument.is_kit or float(np.abs(mono[-SLICE:]).max()) < floor:
             mono = trimmed(mono, floor)
         else:
-            mono, loop = looped(mono)
+            mono, loop = looped(mono, sustained=instrument.program in ORGANS)
         rows.append(
             [wish.pitch, wish.velocity, at, len(mono), round(peak / LOUD / KEPT, 5), place, *loop]
         )

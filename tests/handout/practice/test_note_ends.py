@@ -17,9 +17,9 @@ def tone(level: np.ndarray) -> np.ndarray:
     return (0.3 * level * wave).astype(np.float32)
 
 
-def held(mono: np.ndarray, seconds: float) -> np.ndarray:
+def held(mono: np.ndarray, seconds: float, *, sustained: bool = False) -> np.ndarray:
     """The levels of a note, in decibels for each quarter of a second, played as the page does."""
-    whole, (start, end, decay) = looped(mono)
+    whole, (start, end, decay) = looped(mono, sustained=sustained)
     frames = np.arange(round(seconds * SAMPLE_RATE))
     inside = frames >= end
     frames[inside] = start + (frames[inside] - start) % (end - start)
@@ -35,6 +35,12 @@ def test_a_note_with_tremolo_is_held(hertz: float, phase: float) -> None:
     tremolo = 1 - 0.25 * (1 + np.sin(2 * np.pi * hertz * SECONDS + phase))
     levels = held(tone(tremolo), 10)
     assert levels.max() - levels.min() < 6 + 1  # the tremolo itself is 6 decibels deep
+
+
+def test_an_organ_s_tremolo_that_is_slower_than_the_recording_is_no_decay() -> None:
+    falling = tone(np.linspace(1, 0.56, len(SECONDS)))  # by 5 decibels
+    levels = held(falling, 10, sustained=True)
+    assert levels.max() - levels.min() < 6
 
 
 def test_a_steady_note_stays_steady() -> None:

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 import soundfile
 
+from groove.form.read import read_form
 from groove.handout.practice.data import page_data
 from groove.handout.practice.sounds import PULSE_AT, _pack, _played, instruments
 from groove.sound.synth.soundfonts import find_soundfont
@@ -53,3 +54,13 @@ def test_a_recorded_note_comes_back_at_the_synthesiser_s_level(tmp_path: Path) -
         ours = gain * sound[first + late : first + late + frames]
         ratio = ours.std() / note[:frames].mean(axis=1).std()
         assert ratio == pytest.approx(1, abs=0.01)
+
+
+@pytest.mark.parametrize(("comping", "decays"), [("pads-organ", False), ("stabs-keys", True)])
+def test_only_the_notes_of_an_organ_never_decay(comping: str, decays: bool) -> None:
+    data = page_data(read_form("one-chord-vamp", comping=comping))
+    (chords,) = [each for each in instruments(data) if each.name == "comping"]
+    seconds = np.arange(4 * 44_100) / 44_100
+    falling = (np.sin(2 * np.pi * 220 * seconds) * np.exp(-0.2 * seconds)).astype(np.float32)
+    packed = _pack(chords, [np.stack([falling] * 2, axis=1)] * len(chords.wishes))
+    assert {row[-1] > 0.1 for row in packed["notes"]} == {decays}
