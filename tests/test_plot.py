@@ -102,6 +102,8 @@ def rules(axes: Axes) -> list[tuple[float, float]]:
     upright = axes.get_xaxis_transform()
     (lines,) = [each for each in axes.collections if each.get_transform() == upright]
     assert isinstance(lines, LineCollection)
+    others = [each.get_zorder() for each in axes.collections if each is not lines]
+    assert lines.get_zorder() < min(others)  # behind the notes
     found = []
     for (x, foot), (other, top) in lines.get_segments():
         assert (x == other, foot, top) == (True, 0, 1)  # over the whole height of the axes
