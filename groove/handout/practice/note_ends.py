@@ -18,6 +18,10 @@ END_SECONDS = 2.0
 """The end of a note, in which its decay is measured; longer than the period of a slow tremolo."""
 SUSTAINED = 0.8
 """A note whose end comes up to this share of its highest level before doesn't decay."""
+MOST_SWELL_DB = 4.0
+"""The depth of a held note's tremolo, at most."""
+ATTACK_SLICES = 2
+"""Slices in which a held note begins to sound."""
 LOOP_SECONDS, CROSSFADE_SECONDS = (0.8, 1.2), 0.35
 """The shortest and the longest loop; the best match between them is taken."""
 FADE_SECONDS = 0.012
@@ -52,6 +56,8 @@ def looped(mono: Mono, *, sustained: bool = False) -> tuple[Mono, Loop]:
     import numpy as np
 
     decay = 0.0 if sustained else _decay(mono)
+    if sustained:
+        mono = _levelled(mono)
     blend, end = int(CROSSFADE_SECONDS * SAMPLE_RATE), len(mono)
     start, alike = _loop_start(mono, blend)
     kept = mono.astype(float)
@@ -65,6 +71,28 @@ def looped(mono: Mono, *, sustained: bool = False) -> tuple[Mono, Loop]:
     # The beginning of the loop stands after it again: a transposed note reads no silence there.
     whole = np.concatenate([kept, kept[start : start + AFTER]]).astype(np.float32)
     return whole, (start, end, round(decay, 4))
+
+
+def _levelled(mono: Mono) -> Mono:
+    """A held note whose level, once it has begun, moves by no more than `MOST_SWELL_DB`.
+
+    A deeper tremolo becomes shallower; its rate and its shape stay.
+    """
+    import numpy as np
+
+    count = len(mono) // SLICE
+    levels = np.sqrt((mono[: count * SLICE].reshape(count, SLICE).astype(float) ** 2).mean(axis=1))
+    levels = 20 * np.log10(levels + 1e-12)
+    begun = levels[ATTACK_SLICES:]
+    swell = float(begun.max() - begun.min())
+    if swell <= MOST_SWELL_DB:
+        return mono
+    middle = (begun.max() + begun.min()) / 2
+    gains = (middle - levels) * (1 - MOST_SWELL_DB / swell)
+    gains[:ATTACK_SLICES] = gains[ATTACK_SLICES]
+    places = (np.arange(count) + 0.5) * SLICE
+    curve = np.interp(np.arange(len(mono)), places, gains)
+    return np.asarray(mono * 10 ** (curve / 20), dtype=np.float32)
 
 
 def _decay(mono: Mono) -> float:

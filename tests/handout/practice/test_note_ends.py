@@ -43,6 +43,15 @@ def test_an_organ_s_tremolo_that_is_slower_than_the_recording_is_no_decay() -> N
     assert levels.max() - levels.min() < 6
 
 
+@pytest.mark.parametrize("hertz", [0.3, 0.5, 1.5, 4.0])
+@pytest.mark.parametrize("phase", [0.0, 1.6, 3.1, 4.7])
+def test_an_organ_s_deep_tremolo_stays_within_six_decibels(hertz: float, phase: float) -> None:
+    """The tremolo itself is 8 decibels deep, as a soundfont's rotary organ may have it."""
+    tremolo = 10 ** ((4 * np.sin(2 * np.pi * hertz * SECONDS + phase)) / 20)
+    levels = held(tone(0.5 * tremolo), 10, sustained=True)[1:]
+    assert levels.max() - levels.min() < 6
+
+
 def test_a_steady_note_stays_steady() -> None:
     levels = held(tone(np.ones_like(SECONDS)), 10)
     assert levels.max() - levels.min() < 0.5
