@@ -137,7 +137,6 @@ def pack(
     with in_words(place):
         known = earlier(place)
         unknown = check_ours(place, names, known, plan.stem)
-        try_targets(place / name for name in names)
         _say_notes(plan, font, say)
         good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
         missing = [
@@ -152,6 +151,7 @@ def pack(
         if not (missing or stale) and is_whole(plan, place, good, font):
             say(f"nothing to do: all {len(good) + len(ABOUT):,} files are there as they should be")
             return packed
+        try_targets(place / name for name in names if name not in good)
         if unknown and MANIFEST not in known.names:
             say(
                 f"note: {place} has lost its {MANIFEST}, or it is damaged: {_files(unknown)} there "
