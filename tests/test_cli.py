@@ -52,7 +52,7 @@ def midi_of(*arguments: str, stdin: bytes = b"") -> bytes:
 # Runs that work
 
 
-def test_the_command_of_the_issue_writes_the_midi_and_the_wav_and_prints_their_paths() -> None:
+def test_make_writes_the_midi_and_the_wav_and_prints_their_paths() -> None:
     asked = (
         "make twelve-bar --key G --tempo 112 --feel straight --drums rumba --no-turnaround "
         "--choruses 3 --audio wav -o out"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from itertools import groupby
@@ -43,11 +44,12 @@ def with_pushes(
     kept = [
         stroke
         for stroke in strokes
-        if not any(slot.start <= stroke.start <= slot.written_start for slot in pushed)
+        if not (slot := changes.slot_at(stroke.start)).early or stroke.start > slot.written_start
     ]
     starts = sorted(stroke.start for stroke in kept)
     for slot in pushed:
-        after = next((start for start in starts if start > slot.start), slot.end)
+        place = bisect_right(starts, slot.start)
+        after = starts[place] if place < len(starts) else slot.end
         end = min(after, slot.end, slot.written_start + HELD * beat)
         kept.append(struck(slot, end - slot.start))
     return sorted(kept, key=attrgetter("start"))
@@ -73,14 +75,16 @@ def drummed(
 
 def without_silent(notes: Iterable[GridNote], changes: Changes) -> list[GridNote]:
     """The notes outside the silences, none ringing into one."""
-    silences = [slot for slot in changes.slots if slot.silent]
+    silences = [slot.start for slot in changes.slots if slot.silent]
+    if not silences:
+        return list(notes)
     kept = []
     for note in notes:
         if changes.slot_at(note.start).silent:
             continue
-        end = note.start + note.length
-        end = min((s.start for s in silences if note.start < s.start < end), default=end)
-        kept.append(replace(note, length=end - note.start))
+        place = bisect_right(silences, note.start)
+        room = silences[place] - note.start if place < len(silences) else note.length
+        kept.append(replace(note, length=min(note.length, room)))
     return kept
 
 

@@ -141,7 +141,7 @@ def _between_bar_lines(text: str) -> list[Span]:
             after = pieces[place + 1] if place + 1 < len(pieces) else ""
             if after.startswith(":|"):
                 times = int(re.sub(r"\D", "", after) or 2)
-                if times * (len(bars) - opened) > MOST_BARS:
+                if len(bars) + (times - 1) * (len(bars) - opened) > MOST_BARS:
                     raise ValueError(f"{after} repeats to more than {MOST_BARS:,} bars, the most")
                 bars += bars[opened:] * (times - 1)
             if ":" in after:

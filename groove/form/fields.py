@@ -217,7 +217,7 @@ FIELDS: dict[str, Field] = {
     "tempo": Field(
         _between(model.SLOWEST, model.FASTEST, "beats a minute"),
         "BEATS",
-        "beats a minute, 30 to 320 (6/8 and 12/8: dotted quarters)",
+        "beats a minute, 30 to 320 (3/8 to 12/8 in threes: dotted quarters; 2/2: halves)",
     ),
     "meter": Field(_meter, "METER", "2/4 to 7/4, 2/2, 3/8 to 12/8; in groups as 2+2+3/8"),
     "feel": Field(_one_of(model.FEELS), "FEEL", "straight, shuffle or swing"),

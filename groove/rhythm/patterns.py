@@ -13,6 +13,7 @@ from functools import cache
 from typing import Any
 
 from groove import library
+from groove.errors import GrooveError
 from groove.rhythm.box_notation import (
     STROKE,
     Cell,
@@ -31,6 +32,10 @@ ENDS = ("hit", "ring")
 SWINGS = (8, 16)
 LEVELS = 3
 LARGEST = 127  # value of a MIDI controller, and MIDI note
+
+
+class PatternError(GrooveError, ValueError):
+    """A fault in a pattern file; its text names the file and the key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,12 +161,12 @@ class CompingPattern(Pattern):
 
 @cache
 def drum_pattern(name: str) -> DrumPattern:
-    """A shipped drum pattern. Raises ValueError, naming file and key, for a faulty file."""
+    """A shipped drum pattern. Raises PatternError for a faulty file."""
     with _file("drums", name) as table:
         grid = _grid(table)
         return DrumPattern(
             **_common(name, table, grid, drum_mark),
-            family=table.take("family", str),
+            family=table.choice("family", library.table("mix")["balance"]["families"]),
             tempo=table.span("tempo"),
             bass=table.choice("bass", library.names("bass")),
             comping=table.choice("comping", library.names("comping")),
@@ -180,7 +185,7 @@ def drum_pattern(name: str) -> DrumPattern:
 
 @cache
 def bass_pattern(name: str) -> BassPattern:
-    """A shipped bass pattern. Raises ValueError, naming file and key, for a faulty file."""
+    """A shipped bass pattern. Raises PatternError for a faulty file."""
     with _file("bass", name) as table:
         return BassPattern(
             **_common(name, table, _grid(table), bass_mark),
@@ -192,7 +197,7 @@ def bass_pattern(name: str) -> BassPattern:
 
 @cache
 def comping_pattern(name: str) -> CompingPattern:
-    """A shipped comping pattern. Raises ValueError, naming file and key, for a faulty file."""
+    """A shipped comping pattern. Raises PatternError for a faulty file."""
     with _file("comping", name) as table:
         return CompingPattern(
             **_common(name, table, _grid(table), comping_mark),
@@ -223,7 +228,7 @@ def _file(kind: str, name: str) -> Iterator[Table]:
         yield table
         table.end()
     except ValueError as error:
-        raise ValueError(f"patterns/{kind}/{name}.toml: {error}") from None
+        raise PatternError(f"patterns/{kind}/{name}.toml: {error}") from None
 
 
 def _grid(table: Table) -> Grid:

@@ -23,6 +23,7 @@ THREE_MINUTES = {
     "i-v-vi-iv": 11,
 }
 BARS = (100, 1_000, 10_000)
+CHORDS = ("I7:4 IV7:2 I7:4", "I7 ~IV7 NC ~V7 I7*")  # plain, then with marks
 
 
 def seconds(form: Form) -> float:
@@ -36,12 +37,13 @@ def main() -> None:
         form = groove.read_form(name, choruses=choruses)
         first, *again = [seconds(form) for _ in range(9)]
         print(f"{groove.summary(form)}: first {first:.3f} s, then {median(again):.3f} s")
-    form = groove.read_form("twelve-bar", chords="I7:4 IV7:2 I7:4", drums="medium-swing")
-    costs = []
-    for bars in BARS:  # beyond the limits of a form file, to see the growth
-        long = replace(form, choruses=bars // form.bars)
-        costs.append(median(seconds(long) for _ in range(3)) / bars)
-        print(f"{bars:6} bars: {costs[-1] * 1e6:.0f} us a bar, {costs[-1] / costs[0]:.2f} x")
+    for chords in CHORDS:
+        form = groove.read_form("twelve-bar", chords=chords, drums="medium-swing")
+        costs = []
+        for bars in BARS:  # beyond the limits of a form file, to see the growth
+            long = replace(form, choruses=bars // form.bars)
+            costs.append(median(seconds(long) for _ in range(3)) / bars)
+            print(f"{bars:6} bars: {costs[-1] * 1e6:.0f} us a bar, {costs[-1] / costs[0]:.2f} x")
 
 
 if __name__ == "__main__":

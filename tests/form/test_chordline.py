@@ -30,6 +30,7 @@ def test_bars_are(text: str, bars: list[str | float]) -> None:
         ("I7 | %%", "bar 2: nothing before it"), ("NC | NC", "a form needs a chord"),
         ("/ / I7 |", "bar 1: '/' holds a chord"), ("[I7 | V7 ]", "brackets are not read"),
         ("|: I7:4 | V7 :|x900", "do not fill one bar"), ("|: I7 | V7 :|x900", "1,000 bars"),
+        ("|: I7 :|x600 " * 2, "1,000 bars"),
         ("I7:1/29 V7:28/29", "lasts 1/29 bars"), ("I7:0", "lasts 0 bars"),
         ("I7:1/0", "is no number of bars"), ("I7:-1", "is no number of bars"),
         ("I7:", "'' is no number of bars"), (":4", "no chord before the colon"),

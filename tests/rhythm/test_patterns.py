@@ -21,6 +21,7 @@ from groove.rhythm.patterns import (
     DrumPattern,
     Lift,
     Pattern,
+    PatternError,
     bass_pattern,
     comping_pattern,
     drum_pattern,
@@ -90,6 +91,7 @@ FAULTS: list[tuple[str, str, Change, str]] = [
     ("drums", "rumba", put("bars", 2, "spoons", value="x" * 16), "bars 3: row 'spoons'"),
     ("drums", "rumba", put("fills", 0, "level", value=1), "fills 1: level: found 1, str"),
     ("drums", "rumba", drop("family"), "family: missing"),
+    ("drums", "rumba", put("family", value="polka"), "family: found 'polka'; rock, soul"),
     ("drums", "rumba", drop("pickup"), "pickup: missing"),
     ("drums", "rumba", drop("mix", "pan"), "mix: pan: missing"),
     ("drums", "rumba", drop("bars", 0, "level"), "bars 1: level: missing"),
@@ -146,7 +148,7 @@ def test_a_faulty_file_is_refused_with_its_name_and_the_key(
     content = deepcopy(library.load(kind, like))
     change(content)
     monkeypatch.setattr(library, "load", lambda *_: content)
-    with pytest.raises(ValueError, match="toml") as error:
+    with pytest.raises(PatternError, match="toml") as error:
         READERS[kind]("faulty")
     assert str(error.value).startswith(f"patterns/{kind}/faulty.toml: {told}")
 
