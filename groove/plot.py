@@ -48,7 +48,7 @@ def roll_figure(take: Take) -> Figure:
     bars = list(take.chart.bars[:MOST_BARS])
     a_row = max(1, LONGEST_ROW // form.bars)  # short choruses share one
     size = a_row * min(form.bars, LONGEST_ROW)
-    groups = (list(group) for _, group in groupby(bars, key=lambda bar: bar.chorus // a_row))
+    groups = (list(group) for _, group in groupby(bars, key=lambda bar: bar.round // a_row))
     rows = [row for group in groups for row in _split(group, size)]
     figure = Figure(figsize=(WIDTH_INCHES, ROW_INCHES * len(rows) + 0.6), layout="constrained")
     axes = figure.subplots(

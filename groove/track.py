@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Unpack
 
 from groove.errors import OptionError
 from groove.files import try_targets, written_together
-from groove.form.chart import unroll
 from groove.form.file_names import file_stem
 from groove.form.model import Form
 from groove.form.read import read_form
+from groove.form.unroll import unroll
 from groove.form.words import players_in_words, say_notes, setting_in_words, tuning_in_words
 from groove.sound.options import AudioOptions, Names, unheeded, wanted
 
@@ -151,7 +151,7 @@ def _picture(plot: str | Path | None) -> list[Path]:
 
 def _loop(take: Take) -> tuple[int, int] | None:
     """Start and end in ticks of the loop, where the ending is one."""
-    return None if take.chart.ending else (take.chart.start, take.chart.end)
+    return (take.chart.start, take.chart.end) if take.chart.loops else None
 
 
 def summary(form: Form) -> str:

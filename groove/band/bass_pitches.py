@@ -122,7 +122,7 @@ def walked_pitches(
     """
     sounding = [event for event in events if event.mark != DEAD]
     steps = [_step(event, changes, chart) for event in sounding]
-    loops = chart.ending is None
+    loops = chart.loops
     following = [*steps[1:], steps[0] if loops else None]
     steps = [
         replace(step, leads_to=later.only) if later else step
@@ -136,10 +136,9 @@ def walked_pitches(
 
 
 def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
-    meter = chart.form.meter
-    slot, key = changes.slot_at(event.start), chart.key_at(event.start)
-    since = event.start - chart.start
-    in_bar = since % meter.bar_ticks
+    bar = chart.bar_at(event.start)
+    meter, slot, key = bar.meter, changes.slot_at(event.start), bar.key
+    in_bar = (event.start - bar.start) % bar.length
     if in_bar not in meter.beat_starts:
         place = SKIP
     elif in_bar == 0:
@@ -152,7 +151,13 @@ def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
     elif event.mark not in (WALK, APPROACH):
         above = _interval(slot.chord, event.mark, key)
         only = (slot.chord.lowest.pitch_class + above) % 12
-    return Step(slot.chord, key_tones(key), place, since / meter.bar_ticks, only)
+    return Step(
+        slot.chord,
+        key_tones(key),
+        place,
+        bar.road - 1 + (event.start - bar.start) / bar.length,
+        only,
+    )
 
 
 def _within_reach(pitch: int, last: int) -> int:

@@ -35,7 +35,7 @@ WITH_KICK = 0.06  # weight that a note gains from the kick
 
 def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
     """The bass part of a chart, with the drummer's; rng is the bassist's own."""
-    changes, beat = Changes(chart), chart.form.meter.beat_ticks
+    changes, beat = Changes(chart), chart.bars[0].meter.beat_ticks
     lock = KickLock(drums, changes, rng)
     events = _line(chart, lock, changes)
     fills = tuple(fill for fill in drums.fills if not chart.bar_at(fill[0]).bass.is_tied)
@@ -73,14 +73,14 @@ def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[LineNote]:
     cell, offset = pattern.cells[0], 0
     for index, bar in enumerate(chart.bars):
         if not bar.number:
-            short = chart.form.meter.beat_ticks // 2
+            short = bar.meter.beat_ticks // 2
             length = short if chart.form.ending == "hit" else bar.length
             events.append(LineNote(bar.start, length, ROOT, True))
             continue
         offset += pattern.grid.lines
-        if index == 0 or offset >= cell.lines or bar.bass != pattern:
+        if not bar.pair or index == 0 or offset >= cell.lines or bar.bass != pattern:
             pattern = bar.bass
-            cell, offset = lock.cell(bar, index), 0
+            cell, offset = lock.cell(bar, bar.pair), 0
         for start, end, line in _stretches(bar, offset, changes):
             placed = list(_placed(cell, pattern.grid.line_ticks, start, end, line))
             if events and _holds(cell, line):
@@ -164,7 +164,7 @@ def _through_fills(
 
 def _with_roots(events: list[LineNote], changes: Changes, chart: Chart) -> list[LineNote]:
     """The line with the root of each chord at its change, unless it is anticipated there."""
-    beat = chart.form.meter.beat_ticks
+    beat = chart.bars[0].meter.beat_ticks
     by_start = {event.start: event for event in events}
     starts = sorted(by_start)
     for slot in changes.slots:

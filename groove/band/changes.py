@@ -19,9 +19,7 @@ class Changes:
         self.slots = chart.changes
         self._starts = [slot.start for slot in chart.changes]
         self._end = chart.changes[-1].end
-        meter = chart.form.meter
-        self._bar = meter.bar_ticks
-        self._strong = (*meter.group_starts, meter.bar_ticks)
+        self._chart = chart
 
     def slot_at(self, tick: int) -> Slot:
         """The chord that sounds at a time."""
@@ -31,9 +29,9 @@ class Changes:
 
     def chord_to_come(self, tick: int) -> Chord:
         """The chord at the next strong place, where a group of beats or a bar begins."""
-        bar, in_bar = divmod(tick, self._bar)
-        coming = next(start for start in self._strong if start > in_bar)
-        return self.slot_at(bar * self._bar + coming).chord
+        bar = self._chart.bar_at(tick)
+        strong = (bar.start + start for start in bar.meter.group_starts)
+        return self.slot_at(next((at for at in strong if at > tick), bar.end)).chord
 
     def next_change(self, tick: int) -> Slot:
         """The next chord that begins after a time."""

@@ -26,7 +26,7 @@ def play_comping(chart: Chart, drums: Part, rng: Random, bass: Part) -> Part:
     rng is the comper's own.
     """
     changes = Changes(chart)
-    beat = chart.form.meter.beat_ticks
+    beat = chart.bars[0].meter.beat_ticks
     hits = _line(chart, drums, changes, rng)
     hits = _out_of_fills(hits, drums.fills, changes, beat)
     hits = with_pushes(hits, changes, beat, _pushed)
@@ -41,15 +41,15 @@ def play_comping(chart: Chart, drums: Part, rng: Random, bass: Part) -> Part:
 def _line(chart: Chart, drums: Part, changes: Changes, rng: Random) -> list[Hit]:
     """The marks of all bars as strokes in time."""
     chooser = _BarChooser(chart, _busy_bars(chart, drums), rng)
-    beat = chart.form.meter.beat_ticks
     hits: list[Hit] = []
-    for index, bar in enumerate(chart.bars):
+    for bar in chart.bars:
+        beat = bar.meter.beat_ticks
         if not bar.number:
-            short = chart.form.meter.beat_ticks // 2
+            short = beat // 2
             length = short if chart.form.ending == "hit" else bar.length
             hits.append(Hit(bar.start, length, bar.slots[0].chord, CHORD, "x", True))
             continue
-        pattern, played = bar.comping, chooser.next(bar, index)
+        pattern, played = bar.comping[0], chooser.next(bar, bar.pair)
         line = pattern.grid.line_ticks
         if played.held:
             first = played.strokes[0].line if played.strokes else pattern.grid.lines
@@ -94,7 +94,7 @@ class _BarChooser:
     rng: Random
 
     def __post_init__(self) -> None:
-        self._chooser = CellChooser(self.chart.bars[0].comping, self.rng)
+        self._chooser = CellChooser(self.chart.bars[0].comping[0], self.rng)
         self._looks: list[object] = []
         self._repeated = 0
 
@@ -103,11 +103,11 @@ class _BarChooser:
         if bar.start in self.busy:
             bar = replace(bar, intensity=max(1.0, bar.intensity - 1))
         before = self._looks[-2] if len(self._looks) > 1 else None
-        played = self._chooser.next(bar, bar.comping, index)
+        played = self._chooser.next(bar, bar.comping[0], index)
         for _ in range(TRIES):
             if self._repeated < REPEATS or index % 2 or played.strokes != before:
                 break
-            played = self._chooser.next(bar, bar.comping, index)
+            played = self._chooser.next(bar, bar.comping[0], index)
         self._repeated = self._repeated + 1 if played.strokes == before else 0
         self._looks = [*self._looks[-1:], played.strokes]
         return played
@@ -210,10 +210,11 @@ def _released(hits: list[Hit], changes: Changes, end: int) -> list[Hit]:
 
 def _with_every_chord(hits: list[Hit], changes: Changes, chart: Chart) -> list[Hit]:
     """The strokes, and one more at the change of any chord that its first bar would not state."""
-    beat, bar = chart.form.meter.beat_ticks, chart.form.meter.bar_ticks
     starts = [hit.start for hit in hits]
     added = []
     for slot in changes.slots:
+        here = chart.bar_at(slot.start)
+        beat, bar = here.meter.beat_ticks, here.length
         first = bisect_left(starts, slot.start - beat)
         past = bisect_left(starts, min(slot.end, slot.start + bar))
         rows = {
@@ -221,7 +222,7 @@ def _with_every_chord(hits: list[Hit], changes: Changes, chart: Chart) -> list[H
             for hit in hits[first:past]
             if hit.chord == slot.chord and hit.mark != DEAD and hit.end > slot.start
         }
-        pattern = chart.bar_at(slot.start).comping
+        pattern = here.comping[0]
         if not _whole(rows, pattern.voices):
             length = min(beat, max(pattern.usual_length, beat // 2), slot.length)
             added.append(Hit(slot.start, length, slot.chord, CHORD, "x", False))

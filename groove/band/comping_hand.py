@@ -57,8 +57,6 @@ class CompingHand:
     """The notes of strokes, each voiced from the voicing and the position before it."""
 
     def __init__(self, chart: Chart, bass: tuple[GridNote, ...], rng: Random) -> None:
-        meter = chart.form.meter
-        self.bar, self.dead = meter.bar_ticks, meter.beat_ticks // DEAD_PART
         self.chart = chart
         self.bass, self.bass_starts = bass, [note.start for note in bass]
         self.rng = rng
@@ -92,15 +90,19 @@ class CompingHand:
         early = changes.slot_at(hit.start).chord != hit.chord
         return self.chart.key_at(changes.next_change(hit.start).start if early else hit.start)
 
+    def _beat(self, hit: Hit) -> int:
+        return self.chart.bar_at(hit.start).meter.beat_ticks
+
     def _pattern(self, hit: Hit) -> CompingPattern:
-        return self.chart.bar_at(hit.start).comping
+        return self.chart.bar_at(hit.start).comping[0]
 
     def _stretches(self, hits: list[Hit]) -> Iterator[list[Hit]]:
         """The strokes that share a voicing: of one chord and pattern, for two bars or so."""
         stretch: list[Hit] = []
         for hit in hits:
-            settled = stretch and hit.start >= stretch[0].start + REVOICED_AFTER * self.bar
-            may_move = hit.mark != DEAD and (hit.row == CHORD or hit.start % self.bar == 0)
+            bar = self.chart.bar_at(hit.start)
+            settled = stretch and hit.start >= stretch[0].start + REVOICED_AFTER * bar.length
+            may_move = hit.mark != DEAD and (hit.row == CHORD or hit.start == bar.start)
             goes_on = (
                 bool(stretch)
                 and hit.chord == stretch[0].chord
@@ -189,7 +191,7 @@ class CompingHand:
         length = hit.length
         if hit.mark == DEAD and self.rules.kind == "guitar":
             # Damped by the fretting hand: a click of the lower strings, too short for a chord.
-            held, length = held[:DEAD_STRINGS], min(self.dead, length)
+            held, length = held[:DEAD_STRINGS], min(self._beat(hit) // DEAD_PART, length)
         return [
             GridNote(hit.start, length, pitch, loud, "", string, fret)
             for pitch, string, fret in held

@@ -9,10 +9,10 @@ strokes shared with the nearest cell over strokes in either, before the fill.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import accumulate
+from itertools import pairwise
 from random import Random
 
 from groove.band.cell_chooser import CellChooser
@@ -36,7 +36,7 @@ Look = frozenset[tuple[int, str]]  # line and voice of each stroke of a bar
 class DrumBar:
     """A bar of the drum part.
 
-    index: bars from the first chorus on. base: the strokes of its cell. fill: the fill that its
+    index: counts bars for cells of two bars. base: the strokes of its cell. fill: the fill that its
     last lines are. lift: the voice that marks its first beat.
     """
 
@@ -57,11 +57,9 @@ def play_drums(chart: Chart, rng: Random) -> Part:
     """The drum part of a chart, count-in first; rng is the drummer's own."""
     drummer = _Drummer(chart, rng)
     notes = _count_in(chart)
-    bars = [bar for bar in chart.bars if bar.number]
-    size = chart.form.bars
     fills = []
-    for chorus in range(chart.form.choruses):
-        for planned in drummer.chorus(bars[chorus * size : (chorus + 1) * size], chorus * size):
+    for time in chart.rounds:
+        for planned in drummer.chorus(chart.bars[time.first : time.last]):
             notes += _notes(planned)
             if planned.fill:
                 length = planned.fill.lines * planned.bar.drums.grid.line_ticks
@@ -75,7 +73,8 @@ def play_drums(chart: Chart, rng: Random) -> Part:
 
 def _count_in(chart: Chart) -> list[GridNote]:
     """The clicks of the count-in, with the pickup on its last beat."""
-    meter, first = chart.form.meter, chart.bars[0]
+    first = chart.bars[0]
+    meter = first.meter
     click, line = first.drums.click, first.drums.grid.line_ticks
     clicks = [
         GridNote(
@@ -113,14 +112,19 @@ class _Drummer:
     def __init__(self, chart: Chart, rng: Random) -> None:
         self.chart, self.rng = chart, rng
         self.chooser = CellChooser(chart.bars[0].drums, rng)
-        self.openings = _section_openings(chart)
+        self.opens = {
+            bar.start
+            for bar, after in pairwise(chart.bars)
+            if after.in_section == 1 and after.round == bar.round
+        }
         self.before: list[DrumBar] = []  # the chorus before
         self.heard: set[tuple[Look, ...]] = set()
 
-    def chorus(self, bars: list[Bar], first: int) -> list[DrumBar]:
+    def chorus(self, bars: Sequence[Bar]) -> list[DrumBar]:
         """The bars of a chorus, other than every chorus before if the form has room for it."""
         plan: list[DrumBar] = []
-        for index, bar in enumerate(bars, first):
+        for bar in bars:
+            index = bar.pair
             strokes = self.chooser.next(bar, bar.drums, index).strokes
             turned = plan[-1].bar.turn if plan else ""
             lift = self._lift(bar, turned, strokes)
@@ -145,7 +149,7 @@ class _Drummer:
     ) -> DrumBar:
         """The bar with the best fill that is not in the chorus before, or not at its place."""
         place = bar.number - 1
-        there = self.before[place] if self.before else None
+        there = self.before[place] if place < len(self.before) else None
         heard = {planned.look for planned in self.before}
         fitting = self._fills(bar, {last, there.fill if there else None})
         made = [_with_fill(bar, index, strokes, fill) for fill in fitting]
@@ -165,7 +169,7 @@ class _Drummer:
             most = grid.lines
             wish = most if large else LARGE * grid.lines_per_beat
         else:
-            opens = bar.number in self.openings  # the bar after it, counted from 0
+            opens = bar.start in self.opens
             most = LARGE * grid.lines_per_beat
             wish = most if large or opens else SMALL * grid.lines_per_beat
         fills = [fill for fill in bar.drums.fills if fill.lines <= most]
@@ -180,11 +184,11 @@ class _Drummer:
         after a fill is marked where the pattern asks for it and the band is flat out.
         """
         voice = ""
-        if bar.top and (bar.chorus or self.chart.form.ending == "loop"):
+        if bar.top and (bar.round or self.chart.loops):
             voice = bar.drums.lift.chorus
-        elif bar.turn or (bar.chorus == 0 and bar.number == 1):
+        elif bar.turn or (bar.round == 0 and bar.number == 1):
             return ""
-        elif bar.number - 1 in self.openings:
+        elif bar.in_section == 1:
             voice = bar.drums.lift.section
         elif turned and bar.intensity >= FLAT_OUT:
             voice = bar.drums.lift.phrase
@@ -227,15 +231,9 @@ def _with_fill(bar: Bar, index: int, strokes: tuple[Stroke, ...], fill: Cell) ->
     return DrumBar(bar, index, strokes, kept + moved, fill)
 
 
-def _section_openings(chart: Chart) -> set[int]:
-    """The bars of a chorus, counted from 0, with which a section begins."""
-    sizes = [section.bars for section in chart.form.sections]
-    return set(accumulate(sizes[:-1], initial=0))
-
-
 def is_click(note: GridNote, chart: Chart) -> bool:
     """True if a note is a click of the count-in, not a stroke of the pickup."""
-    on_beat = chart.form.meter.beat_at(note.start)[1] == 0
+    on_beat = chart.into_beat(note.start) == 0
     return on_beat and note.start < chart.start and note.row == chart.bars[0].drums.click
 
 

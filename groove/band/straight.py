@@ -34,7 +34,7 @@ def straightened(part: Part, chart: Chart) -> list[Struck]:
             place *= Fraction(3, 4)
         else:
             place = HALF + (place - 2 * THIRD) * Fraction(3, 2)
-        return start + round(place * chart.form.meter.beat_ticks)
+        return start + round(place * chart.bar_at(tick).meter.beat_ticks)
 
     return [
         Struck(
@@ -49,12 +49,11 @@ def straightened(part: Part, chart: Chart) -> list[Struck]:
 
 def _beat(tick: int, chart: Chart) -> tuple[int, Fraction]:
     """The tick at which the beat of a tick begins, and the place of the tick in it, in beats."""
-    meter = chart.form.meter
-    into = meter.beat_at(tick)[1]
-    return tick - into, Fraction(into, meter.beat_ticks)
+    into = chart.into_beat(tick)
+    return tick - into, Fraction(into, chart.bar_at(tick).meter.beat_ticks)
 
 
 def _grid(part: Part, tick: int, chart: Chart) -> Grid:
     bar = chart.bar_at(tick)
-    pattern = bar.drums if part.name == DRUMS else bar.bass if part.name == BASS else bar.comping
+    pattern = bar.drums if part.name == DRUMS else bar.bass if part.name == BASS else bar.comping[0]
     return pattern.grid

@@ -59,7 +59,7 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
     tracks = {
         DRUMS: (DRUM_CHANNEL, 0, first.drums.mix),
         BASS: (0, INSTRUMENTS[first.bass.instrument].program, first.bass.mix),
-        COMPING: (1, INSTRUMENTS[first.comping.instrument].program, first.comping.mix),
+        COMPING: (1, INSTRUMENTS[first.comping[0].instrument].program, first.comping[0].mix),
     }
     kick: dict[int, float] = {}
     played: list[PlayedPart] = []

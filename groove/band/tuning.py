@@ -15,9 +15,9 @@ A4, MIDDLE_C = 69, 60
 
 def tuning_part(chart: Chart) -> PlayedPart:
     """The tuning note of a chart, the tonic in the octave from middle C up."""
-    form, figures = chart.form, tuning()
+    form, figures, setting = chart.form, tuning(), chart.bars[0].setting
     step, sounding = (
-        round(seconds_to_ticks(seconds, form.tempo, form.meter))
+        round(seconds_to_ticks(seconds, setting.tempo, setting.meter))
         for seconds in (
             figures["note_seconds"], figures["note_seconds"] - figures["rest_seconds"],
         )

@@ -9,14 +9,25 @@ from typing import Any
 
 from groove.errors import GrooveError, nearest, one_line, quoted
 from groove.form import choruses, style
-from groove.form.chart import chorus_slots, home_chord
-from groove.form.chordline import Span, parse_chords, timed
-from groove.form.fields import FIELDS, SectionsError
+from groove.form.chordline import Span, timed
+from groove.form.fields import FIELDS, FILE_FIELDS, ONE_SECTION_FIELDS, OrderLine, SectionsError
 from groove.form.intensity import parse_intensity
-from groove.form.model import MOST_MINUTES, USUAL_A4, Form, Section
+from groove.form.model import (
+    MOST_MINUTES,
+    USUAL_A4,
+    Form,
+    Line,
+    Own,
+    Section,
+)
+from groove.form.order import parse_plays
+from groove.form.setting import Settings
+from groove.form.unroll import length, unroll
+from groove.form.written_chords import chorus_slots, home_chord, turnaround_spans
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
+from groove.theory.pitch import NoteName
 from groove.theory.roman import Numeral
 
 DEFAULTS: dict[str, Any] = {
@@ -31,11 +42,18 @@ DEFAULTS: dict[str, Any] = {
     "count_in": 1,
     "seed": 1,
     "tightness": 0.0,
+    "by": "",
+    "percussion": (),
+    "pickup": (),
+    "riffs": (),
 }
 LOOP_DEFAULTS: dict[str, Any] = {  # a loop has no count-in and no rise to fall back from
     "count_in": 0,
     "intensity": parse_intensity("2"),
 }
+
+OPEN_LINES = ("choruses", "key_cycle", "tempo_step")  # with an order, fields of its open lines
+MOST_ROAD = 20_000  # bars of the whole road
 
 MOST_PROBLEMS = 50  # a form with more is no form; looking on would only take long
 LONGEST_PLACE = 300  # characters of a file's name, a line and a field's name
@@ -82,14 +100,16 @@ def build(layers: list[Layer]) -> Form:
         for field, value in layer.values.items():
             if len(problems) == MOST_PROBLEMS:
                 break
-            if field not in FIELDS:
-                found(layer, field, f"unknown field {quoted(field)}; {nearest(field, FIELDS)}")
+            if field not in FIELDS and field not in FILE_FIELDS:
+                allowed = [*FIELDS, *FILE_FIELDS]
+                found(layer, field, f"unknown field {quoted(field)}; {nearest(field, allowed)}")
                 continue
+            read = FIELDS[field].read if field in FIELDS else FILE_FIELDS[field]
             try:
-                values[field] = FIELDS[field].read(value)
+                values[field] = read(value)
             except SectionsError as error:
                 for fault in error.faults[:MOST_PROBLEMS]:
-                    found(layer, f"sections {fault.place} {fault.field}", str(fault))
+                    found(layer, f"{fault.of} {fault.place} {fault.field}", str(fault))
             except ValueError as error:
                 found(layer, field, str(error))
         read_layers.append(replace(layer, values=values))
@@ -101,6 +121,15 @@ def build(layers: list[Layer]) -> Form:
         found(owner["sections"], "sections", "chords stand in the sections; leave chords out above")
     if "chords" not in merged and "sections" not in merged:
         found(whole, "", 'no chords; a form needs chords = "I7:4 IV7:2 ..." or [[sections]]')
+    with_order = "order" in merged
+    if with_order and not owner["order"].is_options:
+        for field in OPEN_LINES:
+            if field in merged and not owner[field].is_options:
+                found(owner[field], field, "with an order it is a field of a line; write it there")
+    if "sections" in merged:
+        for field in ONE_SECTION_FIELDS:
+            if field in merged:
+                found(owner[field], field, "there are sections; it is a field of one of them")
     check()
     try:
         decided = style.complete(merged)
@@ -110,7 +139,8 @@ def build(layers: list[Layer]) -> Form:
     try:
         return _form(merged, decided, read_layers, owner)
     except style.StyleError as error:
-        found(owner.get(error.field, whole), error.field, str(error))
+        top = error.field.partition(" ")[0]
+        found(owner.get(top, whole), error.field, str(error))
         check()
         raise
 
@@ -122,7 +152,7 @@ def _merged(layers: list[Layer]) -> tuple[dict[str, Any], dict[str, Layer]]:
     for layer in layers:
         replaced = style.replaced(layer.values, merged)
         if "chords" in layer.values or "sections" in layer.values:
-            replaced |= {"chords", "sections"}
+            replaced |= {"chords", "sections", "order", *ONE_SECTION_FIELDS}
         for field in replaced:
             merged.pop(field, None)
             owner.pop(field, None)
@@ -137,9 +167,11 @@ def _form(
     layers: list[Layer],
     owner: dict[str, Layer],
 ) -> Form:
-    sections = merged.get("sections") or (Section("", merged["chords"]),)
-    key, fifths = _key(sections, layers, owner)
-    tempo = merged.get("tempo") or float(style.usual_tempo(decided["drums"]))
+    order: tuple[OrderLine, ...] = merged.get("order", ())
+    sections = merged.get("sections") or (_only_section(merged, "Form" if order else ""),)
+    key, written_key = _key(sections, layers, owner)
+    usual_tempo = float(style.usual_tempo(decided["drums"]))
+    tempo = merged.get("tempo") or usual_tempo
     asked = merged.get("swing_ratio")
     ratio = asked or style.swing_ratio(decided["feel"], style.swing_tempo(decided["drums"], tempo))
     if decided["feel"] == "straight" and ratio != 1:
@@ -149,33 +181,96 @@ def _form(
     rest = {field: merged.get(field, default) for field, default in usual.items()}
     turnaround = _turnaround(rest.pop("turnaround"), sections)
     meter = decided["meter"]
-    sections = tuple(_timed(section, meter) for section in sections)
-    turnaround = _turnaround_timed(turnaround, meter)
     form = Form(
         title=merged.get("title", "Untitled"),
         key=key,
         tempo=tempo,
         swing_ratio=ratio,
         sections=sections,
-        turnaround=turnaround,
-        fifths=fifths,
+        turnaround=_turnaround_timed(turnaround, meter),
+        written_key=written_key,
+        written_tempo=layers[0].values.get("tempo") or usual_tempo,
         swing_follows_tempo=asked is None,
+        named=Own(tuple((f, merged[f]) for f in NAMED if f in merged)),
+        own=Own(tuple((f, merged[f]) for f in FORM_OWN if f in merged)),
         **decided,
         **rest,
     )
+    timed_sections = tuple(
+        _timed(form, number, section, "sections" in merged)
+        for number, section in enumerate(sections, 1)
+    )
+    form = replace(form, sections=timed_sections)
+    if order:
+        form = _ordered(form, order, owner)
     for field, check in (("quick_change", _check_quick_change), ("turnaround", _check_turnaround)):
         if merged.get(field):
             check(form)
+    _check_pickup(form)
     choruses.check(form)
     _check_length(form)
+    if order or any(section.own.fields for section in form.sections) or form.own.fields:
+        _check_road(form)
     return replace(form, notes=_notes(form))
+
+
+NAMED = ("drums", "bass", "comping", "percussion", "meter", "feel", "swing_ratio")
+FORM_OWN = (
+    "instrument", "dynamics", "tacet", "pulse", "kicks", "stops", "pedal", "cue", "rit", "fermata",
+    "riff", "beat", "letter", "melody", "lyrics",
+)  # fmt: skip
+
+
+def _only_section(merged: dict[str, Any], name: str) -> Section:
+    """The section of a form that has chords alone."""
+    return Section(name, merged["chords"], merged.get("time_bars", ()))
+
+
+def _ordered(form: Form, order: tuple[OrderLine, ...], owner: dict[str, Layer]) -> Form:
+    """The form with its lines, those of the options above the open ones."""
+    lines = []
+    for number, written in enumerate(order, 1):
+        try:
+            plays = parse_plays(written.text, form.sections)
+        except ValueError as error:
+            raise style.StyleError(f"order {number} play", f"line {number}: {error}") from None
+        own = written.own
+        if own.get("turnaround"):
+            own = Own(
+                tuple(
+                    (
+                        f,
+                        _turnaround_timed(turnaround_spans(v), form.meter)
+                        if f == "turnaround"
+                        else v,
+                    )
+                    for f, v in own.fields
+                )
+            )
+        lines.append(Line(plays, written.times, written.name, written.is_open, own))
+    asked = {field: owner[field] for field in OPEN_LINES if field in owner}
+    if asked:
+        if not any(line.is_open for line in lines):
+            first = next(iter(asked))
+            raise style.StyleError(first, "no line of the order is open; leave it out")
+        lines = [_opened(line, form, asked) if line.is_open else line for line in lines]
+    total = sum(line.times * line.bars for line in lines)
+    if total > MOST_ROAD:
+        raise style.StyleError("order", f"{total:,} bars; at most {MOST_ROAD:,} are allowed")
+    return replace(form, order=tuple(lines), choruses=1, tempo_step=0.0, key_cycle="none")
+
+
+def _opened(line: Line, form: Form, asked: Mapping[str, Layer]) -> Line:
+    own = tuple((f, v) for f, v in line.own.fields if f not in asked)
+    own += tuple((f, getattr(form, f)) for f in ("key_cycle", "tempo_step") if f in asked)
+    return replace(line, own=Own(own), times=form.choruses if "choruses" in asked else line.times)
 
 
 def _key(
     sections: tuple[Section, ...], layers: list[Layer], owner: dict[str, Layer]
-) -> tuple[Key, int]:
-    """The key, and how far absolute chords move to it from the key they are written in."""
-    absolute = isinstance(sections[0].spans[0].written, Chord)
+) -> tuple[Key, Key]:
+    """The key, and the key that absolute chords and the sections' own keys are written in."""
+    absolute = any(isinstance(span.written, Chord) for span in sections[0].spans)
     written_in = owner["sections" if "sections" in owner else "chords"]
     key = Key.parse("C")
     home: Key | None = None
@@ -187,21 +282,20 @@ def _key(
                 raise style.StyleError("key", str(error)) from None
         if layer is written_in:
             home = key if "key" in layer.values else None
-    if not absolute:
-        return key, 0
-    if home is None:
+    if absolute and home is None:
         raise style.StyleError(
             "chords",
             "absolute symbols need the key they are in; give it in the same place, "
             f'key = "{_likely_key(sections)}" or --key {_likely_key(sections)}',
         )
-    return key, key.tonic.fifths - home.tonic.fifths
+    if home is None:
+        home = Key(NoteName(0), key.mode) if any("key" in s.own for s in sections) else key
+    return key, home
 
 
 def _likely_key(sections: tuple[Section, ...]) -> str:
     """A key as an example: the one whose home chord the first chord is, if there is such a key."""
-    chord = sections[0].spans[0].written
-    assert isinstance(chord, Chord)
+    chord = next(s.written for s in sections[0].spans if isinstance(s.written, Chord))
     name = f"{chord.root}{'m' if chord.quality.is_minor else ''}"
     try:
         return Key.parse(name).symbol
@@ -211,22 +305,40 @@ def _likely_key(sections: tuple[Section, ...]) -> str:
 
 def _turnaround(asked: bool | tuple[Span, ...], sections: tuple[Section, ...]) -> tuple[Span, ...]:
     if not isinstance(asked, tuple):
-        return parse_chords("V7") if asked else ()
-    if type(asked[0].written) is not type(sections[0].spans[0].written):
+        return turnaround_spans(asked) if asked else ()
+    kinds = {type(s.written) for s in (*asked, *sections[0].spans) if s.written is not None}
+    if len(kinds) > 1:
         raise style.StyleError(
             "turnaround", "numerals and absolute symbols are mixed; write it as the form's chords"
         )
     return asked
 
 
-def _timed(section: Section, meter: Meter) -> Section:
-    """The section with the length of each chord in a metre."""
+def _timed(form: Form, number: int, section: Section, has_sections: bool) -> Section:
+    """The section with the length of each chord in its metre."""
+    place = f"sections {number}" if has_sections else ""
     try:
-        return replace(section, spans=timed(section.spans, meter))
+        setting = Settings(form).of(Own(), section.own, form.tempo)
+    except style.StyleError as error:
+        raise style.StyleError(
+            f"{place} {error.field}".strip(), f"section {section.name}: {error}"
+        ) from None
+    where = f"section {section.name}: " if section.name else ""
+    field = "chords"
+    try:
+        spans = timed(section.spans, setting.meter)
+        field = "time_bars"
+        time_bars = tuple(timed(bars, setting.meter) for bars in section.time_bars)
+        field = "turnaround"
+        own = tuple(
+            (f, timed(turnaround_spans(v), setting.meter) if f == "turnaround" and v else v)
+            for f, v in section.own.fields
+        )
     except ValueError as error:
-        field = "sections" if section.name else "chords"
-        where = f"{section.name}: " if section.name else ""
-        raise style.StyleError(field, f"{where}{error}") from None
+        if not has_sections:
+            raise style.StyleError(field, str(error)) from None
+        raise style.StyleError(f"{place} {field}", f"{where}{error}") from None
+    return replace(section, spans=spans, time_bars=time_bars, own=Own(own))
 
 
 def _turnaround_timed(spans: tuple[Span, ...], meter: Meter) -> tuple[Span, ...]:
@@ -252,14 +364,38 @@ def _check_turnaround(form: Form) -> None:
         )
 
 
+def _check_pickup(form: Form) -> None:
+    if not form.pickup:
+        return
+    total = sum(span.bars for span in form.pickup)
+    if total >= 1 or not form.count_in:
+        found = f"lasts {total} bars" if form.count_in else "sounds under the count-in's end"
+        allowed = "less than a bar is allowed" if form.count_in else "leave a bar of count-in"
+        raise style.StyleError("pickup", f"{found}; {allowed}")
+
+
 def _check_length(form: Form) -> None:
-    minutes = choruses.length(form) / 60
+    minutes = length(form) / 60
     if minutes > MOST_MINUTES:
+        if form.order:
+            raise style.StyleError(
+                "order", f"the road lasts {minutes:.0f} minutes; at most {MOST_MINUTES} are allowed"
+            )
         raise style.StyleError(
             "choruses",
             f"{form.choruses} choruses of {form.bars} bars at {form.tempo:g} last {minutes:.0f} "
             f"minutes; at most {MOST_MINUTES} are allowed",
         )
+
+
+def _check_road(form: Form) -> None:
+    """Raise StyleError where a direction does not fit the bars of its section or line."""
+    try:
+        unroll(form)
+    except style.StyleError:
+        raise
+    except ValueError as error:
+        raise style.StyleError("order", str(error)) from None
 
 
 def _notes(form: Form) -> tuple[str, ...]:
@@ -280,7 +416,7 @@ def _notes(form: Form) -> tuple[str, ...]:
 
 def _numerals(form: Form) -> list[Numeral]:
     """The numerals of a form, each once."""
-    spans = [span for section in form.sections for span in section.spans]
+    spans = [span for section in form.sections for span in section.all_spans]
     written = (span.written for span in (*spans, *form.turnaround))
     return list(dict.fromkeys(numeral for numeral in written if isinstance(numeral, Numeral)))
 

@@ -53,8 +53,8 @@ class Span:
         return respelled(self.written.transposed(fifths), key) if fifths else self.written
 
 
-def parse_chords(text: str) -> tuple[Span, ...]:
-    """Read a line of chords that fills whole bars.
+def parse_chords(text: str, *, whole: bool = True) -> tuple[Span, ...]:
+    """Read a line of chords that fills whole bars; whole: whether it must.
 
     Raises ValueError, saying which chord and what is allowed.
     """
@@ -65,7 +65,7 @@ def parse_chords(text: str) -> tuple[Span, ...]:
         raise ValueError("nothing but N.C.; a form needs a chord")
     check_one_notation(spans)
     total = sum((span.bars for span in spans), Fraction(0))
-    if total.denominator != 1:
+    if whole and total.denominator != 1:
         raise ValueError(f"the chords fill {_mixed(total)} bars; they must fill whole bars")
     if total > MOST_BARS:
         raise ValueError(f"the chords fill {total} bars; at most {MOST_BARS:,} are allowed")

@@ -6,31 +6,20 @@ practise in all keys (common practice).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil
 from typing import Any
 
 from groove import library
 from groove.form import style
 from groove.form.model import FASTEST, SLOWEST, Form
-from groove.rhythm.meter import ticks_to_seconds
+from groove.rhythm.meter import Meter, ticks_to_seconds
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 
 # Fifths up from each key to the next; its sign says whether Gb or F# comes.
 FIFTHS_UP = {"none": 0, "fourths": -1, "fifths": 1, "up": 7, "down": -7}
 ROUND = 12  # keys on the circle
-
-
-@dataclass(frozen=True, slots=True)
-class Chorus:
-    """One time round the form: start and end in ticks, key, tempo and swing ratio."""
-
-    start: int
-    end: int
-    key: Key
-    tempo: float
-    swing_ratio: float
 
 
 def in_chorus(form: Form, chorus: int) -> Form:
@@ -42,7 +31,7 @@ def in_key(form: Form, key: Key) -> Form:
     """The form moved to another key."""
     if key == form.key:
         return form
-    return replace(form, key=key, fifths=form.fifths + key.tonic.fifths - form.key.tonic.fifths)
+    return replace(form, key=key)
 
 
 def at(form: Form, key: Key, tempo: float) -> Form:
@@ -56,19 +45,22 @@ def at(form: Form, key: Key, tempo: float) -> Form:
     return replace(moved, tempo=tempo, swing_ratio=ratio)
 
 
-def _key(form: Form, chorus: int) -> Key:
-    """The key of a chorus, with at most six sharps or flats; the form's own as it was given.
+def moved_key(key: Key, moved: int) -> Key:
+    """The key so many steps on the line of fifths away, with at most six sharps or flats; itself
+    as it was given where they lead back to it.
 
     Of F# and Gb the one that the way leads to; six sharps in minor are never written (common
     practice).
     """
-    moved = FIFTHS_UP[form.key_cycle] * chorus
     if moved % ROUND == 0:
-        return form.key
-    flattest = -6 if moved < 0 or form.key.mode == "minor" else -5
-    signature = (form.key.signature + moved - flattest) % ROUND + flattest
-    shift = signature - form.key.signature
-    return Key(NoteName(form.key.tonic.fifths + shift), form.key.mode)
+        return key
+    flattest = -6 if moved < 0 or key.mode == "minor" else -5
+    signature = (key.signature + moved - flattest) % ROUND + flattest
+    return Key(NoteName(key.tonic.fifths + signature - key.signature), key.mode)
+
+
+def _key(form: Form, chorus: int) -> Key:
+    return moved_key(form.key, FIFTHS_UP[form.key_cycle] * chorus)
 
 
 def _tempo(form: Form, chorus: int) -> float:
@@ -80,25 +72,13 @@ def tuning() -> dict[str, Any]:
     return library.load("touch", "tuning-note")
 
 
-def tuning_bars(form: Form) -> int:
+def tuning_bars(form: Form, meter: Meter, tempo: float) -> int:
     """Bars before the count-in that the tuning note and the silence after it take."""
     if not form.tuning_note:
         return 0
     figures = tuning()
     seconds = 2 * figures["note_seconds"] + figures["silence_seconds"]
-    return ceil(float(seconds) / _seconds(form, 1) - 1e-9)
-
-
-def _seconds(form: Form, bars: int) -> float:
-    return ticks_to_seconds(bars * form.meter.bar_ticks, form.tempo, form.meter)
-
-
-def length(form: Form) -> float:
-    """Seconds of the whole track, the ending's bar included; a loop has none."""
-    choruses = [in_chorus(form, chorus) for chorus in range(form.choruses)]
-    before = _seconds(form, tuning_bars(form) + form.count_in)
-    ending = 0 if form.ending == "loop" else _seconds(choruses[-1], 1)
-    return before + sum(_seconds(c, form.bars) for c in choruses) + ending
+    return ceil(float(seconds) / ticks_to_seconds(meter.bar_ticks, tempo, meter) - 1e-9)
 
 
 def check(form: Form) -> None:

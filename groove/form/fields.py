@@ -14,7 +14,7 @@ from typing import Any
 
 from groove import library
 from groove.errors import nearest, quoted
-from groove.form import model
+from groove.form import directions, model
 from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_chords
 from groove.form.intensity import ALLOWED, Stretch, parse_intensity
 from groove.rhythm.meter import SIGNATURES, Meter
@@ -121,6 +121,23 @@ def _pattern(kind: str) -> Callable[[Any], str]:
     return read
 
 
+def _patterns(kind: str, most: int) -> Callable[[Any], tuple[str, ...]]:
+    def read(value: Any) -> tuple[str, ...]:
+        names = library.names(kind)
+        text = _text(value, f"there are: {', '.join(names)}")
+        found = tuple(_one_of(names)(word.strip()) for word in text.split(","))
+        if len(found) > most or len(set(found)) < len(found):
+            raise ValueError(f"found {quoted(value)}; at most {most}, each once, are allowed")
+        return found
+
+    return read
+
+
+def _lifted(read: Callable[[Any], Any], lifted: Any) -> Callable[[Any], Any]:
+    """The reader, which takes ``false`` and ``"none"`` as well."""
+    return lambda value: lifted if value is False or value == "none" else read(value)
+
+
 def _yes_or_no(value: Any) -> bool:
     if not isinstance(value, bool):
         raise ValueError(f"found {quoted(value)}; true or false (without quotes) is allowed")
@@ -129,6 +146,10 @@ def _yes_or_no(value: Any) -> bool:
 
 def _chords(value: Any) -> tuple[Span, ...]:
     return parse_chords(_text(value, 'write chords in quotes, as in "I7:4 IV7:2 I7:2"'))
+
+
+def _chords_in_part(value: Any) -> tuple[Span, ...]:
+    return parse_chords(_text(value, 'write chords in quotes, as in "V7:1/4"'), whole=False)
 
 
 def _turnaround(value: Any) -> bool | tuple[Span, ...]:
@@ -163,42 +184,121 @@ def _sections(value: Any) -> tuple[model.Section, ...]:
             faults.append(error)
     if faults:
         raise SectionsError(faults)
-    check_one_notation(span for section in sections for span in section.spans)
+    check_one_notation(span for section in sections for span in section.all_spans)
     total = sum(section.bars for section in sections)
     if total > MOST_BARS:
         raise ValueError(f"the sections fill {total} bars; at most {MOST_BARS:,} are allowed")
     return tuple(sections)
 
 
-def _section(
-    place: int, table: Mapping[str, Any], known: Mapping[str, tuple[Span, ...]]
-) -> model.Section:
+def _section(place: int, table: Mapping[str, Any], known: Mapping[str, Any]) -> model.Section:
+    allowed = ("name", "chords", "time_bars", *SECTION_FIELDS)
     for field in table:
-        if field not in ("name", "chords"):
-            hint = nearest(field, ("name", "chords"))
-            if field in FIELDS:
+        if field not in allowed:
+            hint = nearest(field, allowed)
+            if field in FIELDS or field in FILE_FIELDS:
                 hint = "fields of the whole form stand above the first [[sections]]"
+            if field in LINE_FIELDS:
+                hint = "it is a field of a line of the order"
             raise SectionError(place, field, f"unknown field {quoted(field)}; {hint}")
     field = "name"
     try:
         name = _title(table.get(field, ""))
+        spans: tuple[Span, ...] = ()
         if "chords" in table:
             field = "chords"
-            return model.Section(name, _chords(table[field]))
+            spans = _chords(table[field])
+        field = "time_bars"
+        time_bars = _time_bars(table[field]) if field in table else ()
+        own = []
+        for field in table:
+            if field in SECTION_FIELDS:
+                own.append((field, SECTION_FIELDS[field](table[field])))
     except ValueError as error:
         raise SectionError(place, field, str(error)) from None
+    if spans:
+        return model.Section(name, spans, time_bars, model.Own(tuple(own)))
     if name not in known:
         raise SectionError(
             place, "chords", f"section {name} has no chords, and no section before it has its name"
         )
-    return model.Section(name, known[name])
+    return model.Section(name, known[name], time_bars, model.Own(tuple(own)))
+
+
+def _time_bars(value: Any) -> tuple[tuple[Span, ...], ...]:
+    if not isinstance(value, list) or not value:
+        raise ValueError(f'found {quoted(value)}; write ["| V7 |", "| I |"], one for each time')
+    return tuple(_chords(text) for text in value)
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """A line of the order as it is written: its plays as text, and the fields of its own."""
+
+    text: str
+    times: int = 1
+    name: str = ""
+    is_open: bool = False
+    own: model.Own = model.NOTHING
+
+
+def _order(value: Any) -> tuple[OrderLine, ...]:
+    """The lines of an order; on the command line ``;`` stands between them."""
+    shape = 'write order = ["A, A, B, A:6"], or lines { play = "A", times = 3, as = "solos" }'
+    if isinstance(value, str):
+        value = value.split(";")
+    if not isinstance(value, list) or not value:
+        raise ValueError(f"found {quoted(value)}; {shape}")
+    if len(value) > MOST_BARS:
+        raise ValueError(f"{len(value):,} lines; at most {MOST_BARS:,} are allowed")
+    lines: list[OrderLine] = []
+    faults: list[SectionError] = []
+    for place, line in enumerate(value, 1):
+        try:
+            if isinstance(line, str) and line.strip():
+                lines.append(OrderLine(_text(line, shape)))
+            elif isinstance(line, dict) and isinstance(line.get("play"), str):
+                lines.append(_order_line(place, line))
+            else:
+                raise ValueError(f"found {quoted(line)}; {shape}")
+        except SectionError as error:
+            faults.append(error)
+        except ValueError as error:
+            faults.append(SectionError(place, "play", str(error), "order"))
+    if faults:
+        raise SectionsError(faults)
+    return tuple(lines)
+
+
+def _order_line(place: int, table: Mapping[str, Any]) -> OrderLine:
+    own = []
+    read: dict[str, Any] = {"play": "", "times": 1, "as": "", "open": False}
+    readers: dict[str, Callable[[Any], Any]] = {
+        "play": lambda value: _text(value, 'write sections, as in play = "A, A, B, A"'),
+        "times": _whole(1, model.MOST_CHORUSES, "times"),
+        "as": _title,
+        "open": _yes_or_no,
+    }
+    for field, value in table.items():
+        if field not in readers and field not in LINE_FIELDS:
+            hint = nearest(field, [*readers, *LINE_FIELDS])
+            raise SectionError(place, field, f"unknown field {quoted(field)}; {hint}", "order")
+        try:
+            if field in readers:
+                read[field] = readers[field](value)
+            else:
+                own.append((field, LINE_FIELDS[field](value)))
+        except ValueError as error:
+            raise SectionError(place, field, str(error), "order") from None
+    return OrderLine(read["play"], read["times"], read["as"], read["open"], model.Own(tuple(own)))
 
 
 class SectionError(ValueError):
-    """A fault in a ``field`` of the section that stands at ``place``, counted from 1."""
+    """A fault in a ``field`` of the section, or line of the order, at ``place``, from 1."""
 
-    def __init__(self, place: int, field: str, text: str) -> None:
-        super().__init__(f"section {place}: {text}")
+    def __init__(self, place: int, field: str, text: str, of: str = "sections") -> None:
+        super().__init__(f"{'line' if of == 'order' else 'section'} {place}: {text}")
+        self.of = of
         self.place = place
         self.field = field
 
@@ -261,7 +361,15 @@ FIELDS: dict[str, Field] = {
     "drums": Field(_pattern("drums"), "NAME", "drum pattern"),
     "bass": Field(_pattern("bass"), "NAME", "bass idiom; the drum pattern's own if left out"),
     "comping": Field(
-        _pattern("comping"), "NAME", "comping idiom; the drum pattern's own if left out"
+        _patterns("comping", 2),
+        "NAME",
+        "comping idiom, or a guitar's and a keys'; the drum pattern's own if left out",
+    ),
+    "percussion": Field(
+        _lifted(_patterns("percussion", 4), ()), "NAMES", "percussion, as in shaker, tambourine"
+    ),
+    "order": Field(
+        _order, "SECTIONS", 'what is played, as in "A, A, B, A"; a semicolon between lines'
     ),
     "tightness": Field(
         _between(0, 1, "(1 is the bare grid)"),
@@ -274,3 +382,103 @@ FIELDS: dict[str, Field] = {
         "another seed plays another take of the same",
     ),
 }
+
+
+def _line_key(value: Any) -> int | str:
+    """Semitones, or a key in home's mode."""
+    text = _text(value, 'write semitones or a key, as in "+2" or "F"')
+    if re.fullmatch(r"[+-]\d{1,2}", text):
+        if abs(int(text)) > 11:
+            raise ValueError(f"found {quoted(value)}; -11 to +11 semitones are allowed")
+        return int(text)
+    return _key(text)
+
+
+def _instrument(value: Any) -> tuple[tuple[str, str], ...]:
+    if not isinstance(value, Mapping) or not value:
+        raise ValueError(f'found {quoted(value)}; write {{ bass = "fretless bass" }}')
+    found = []
+    for player, name in value.items():
+        if player not in directions.TACET:
+            raise ValueError(f"found {quoted(player)}; {nearest(player, directions.TACET)}")
+        found.append((player, _text(name, "write the name of an instrument")))
+    return tuple(found)
+
+
+def _riffs(value: Any) -> tuple[tuple[tuple[str, str], ...], ...]:
+    shape = 'write each as [[riffs]] with name = "horns", instrument = "tenor sax", notes = "1 b3"'
+    if not isinstance(value, list) or not all(isinstance(riff, dict) for riff in value):
+        raise ValueError(f"found {quoted(value)}; {shape}")
+    for riff in value:
+        for field in riff:
+            if field not in ("name", "instrument", "notes", "from"):
+                raise ValueError(f"unknown field {quoted(field)}; {shape}")
+        if "name" not in riff or "notes" not in riff:
+            raise ValueError(shape)
+    return tuple(tuple((f, _text(v, shape)) for f, v in riff.items()) for riff in value)
+
+
+def _tempo(value: Any) -> float:
+    return float(FIELDS["tempo"].read(value))
+
+
+_SETTING_FIELDS: dict[str, Callable[[Any], Any]] = {
+    "drums": FIELDS["drums"].read,
+    "bass": _lifted(FIELDS["bass"].read, None),
+    "comping": _lifted(FIELDS["comping"].read, None),
+    "percussion": FIELDS["percussion"].read,
+    "instrument": _instrument,
+    "feel": FIELDS["feel"].read,
+    "swing_ratio": FIELDS["swing_ratio"].read,
+    "meter": _meter,
+    "tempo": _tempo,
+    "intensity": _lifted(_intensity, ()),
+    "dynamics": directions.dynamics,
+    "tacet": directions.tacet,
+    "pulse": directions.pulse,
+    "turnaround": _lifted(_turnaround, False),
+}
+_BOTH: dict[str, Callable[[Any], Any]] = _SETTING_FIELDS | {
+    "quick_change": _yes_or_no,
+    "kicks": directions.figures,
+    "stops": directions.figures,
+    "pedal": directions.pedal,
+    "cue": directions.cues,
+    "rit": directions.bars,
+    "fermata": directions.fermata,
+    "riff": _lifted(_title, ""),
+}
+SECTION_ONLY: dict[str, Callable[[Any], Any]] = {
+    "beat": directions.beat,
+    "letter": _title,
+    "melody": lambda value: _text(value, 'write notes, as in melody = "F#4:2 E4:2"'),
+    "lyrics": directions.lyrics,
+}
+SECTION_FIELDS = _BOTH | SECTION_ONLY | {"key": _key}
+"""The readers of the fields that a section may have of its own."""
+
+LINE_FIELDS = _BOTH | {
+    "key": _line_key,
+    "trade": _lifted(_whole(1, 32, "bars"), 0),
+    "key_cycle": FIELDS["key_cycle"].read,
+    "tempo_step": FIELDS["tempo_step"].read,
+}
+"""The readers of the fields that a line of the order may have of its own."""
+
+ONE_SECTION_FIELDS: dict[str, Callable[[Any], Any]] = {
+    name: read
+    for name, read in (_BOTH | SECTION_ONLY).items()
+    if name not in _SETTING_FIELDS and name != "quick_change"
+} | {"time_bars": _time_bars}
+"""The readers of fields that a form has in place of its only section."""
+
+FILE_FIELDS: dict[str, Callable[[Any], Any]] = dict(ONE_SECTION_FIELDS) | {
+    "by": lambda value: _title(value),
+    "instrument": _instrument,
+    "dynamics": directions.dynamics,
+    "tacet": directions.tacet,
+    "pulse": directions.pulse,
+    "pickup": _chords_in_part,
+    "riffs": _riffs,
+}
+"""The readers of fields that stand in a form file and are no options of the command line."""

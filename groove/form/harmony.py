@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from groove.form.chart import chorus_slots
 from groove.form.model import Form
+from groove.form.written_chords import chorus_slots
 from groove.theory.chords import Chord
 from groove.theory.functions import MODAL, Harmony, TimedChord, read_harmony
 from groove.theory.symbols import key_words, note

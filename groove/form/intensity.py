@@ -8,7 +8,10 @@ word holds to the end.
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from groove.errors import quoted
 
@@ -43,29 +46,39 @@ def parse_intensity(text: str) -> tuple[Stretch, ...]:
     return tuple(stretches)
 
 
-def intensities(stretches: tuple[Stretch, ...], chorus_bars: int, bars: int) -> list[float]:
-    """The level of each of ``bars`` bars.
+def levels(stretches: tuple[Stretch, ...], sizes: Sequence[int]) -> list[float]:
+    """The level of each bar.
 
-    >>> intensities(parse_intensity("1 2-3"), 2, 5)
+    sizes: bars of each chorus, or of each time round a line; a stretch without bars lasts one.
+
+    >>> levels(parse_intensity("1 2-3"), [2, 2, 1])
     [1.0, 1.0, 2.0, 3.0, 3.0]
     """
-    levels: list[float] = []
+    bars = sum(sizes)
+    ends = list(accumulate(sizes))
+    found: list[float] = []
     for stretch in stretches:
-        size = stretch.bars or chorus_bars
+        if len(found) == bars:
+            break
+        if stretch.bars:
+            size = stretch.bars
+        else:
+            chorus = bisect_right(ends, len(found))
+            size = sizes[chorus]
         step = (stretch.last - stretch.first) / max(1, size - 1)
-        levels += [stretch.first + step * bar for bar in range(min(size, bars - len(levels)))]
-    return levels + [stretches[-1].last] * (bars - len(levels))
+        found += [stretch.first + step * bar for bar in range(min(size, bars - len(found)))]
+    return found + [stretches[-1].last] * (bars - len(found))
 
 
-def slow_rise(choruses: int, chorus_bars: int) -> list[float]:
+def slow_rise(sizes: Sequence[int]) -> list[float]:
     """The usual course, the level of each bar: a slow rise over the track, a little in each chorus.
 
-    choruses: of the track. chorus_bars: bars of one.
+    sizes: bars of each chorus, or of each time round a line.
     """
-    if choruses == 1:
-        return [1.5 + bar / chorus_bars for bar in range(chorus_bars)]
+    if len(sizes) == 1:
+        return [1.5 + bar / sizes[0] for bar in range(sizes[0])]
     return [
-        1 + 2 * (chorus + 0.5 * bar / chorus_bars) / (choruses - 0.5)
-        for chorus in range(choruses)
-        for bar in range(chorus_bars)
+        1 + 2 * (chorus + 0.5 * bar / size) / (len(sizes) - 0.5)
+        for chorus, size in enumerate(sizes)
+        for bar in range(size)
     ]

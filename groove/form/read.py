@@ -22,7 +22,7 @@ LARGEST_FILE = 100_000  # bytes; twice what a thousand bars of quarter-bar chord
 _YES_OR_NO = {"yes": "true", "on": "true", "true": "true"} | dict.fromkeys(
     ("no", "off", "false"), "false"
 )
-_SECTION = re.compile(r"\s*\[\[\s*sections\s*\]\]")
+_TABLE = re.compile(r"\s*\[")
 # A chain of dotted names, on which the TOML reader would spend minutes.
 _ENDLESS_NAME = re.compile(r"(?<![\w\"'-])(?:[\w\"'-]++[ \t]*+\.[ \t]*+){200}")
 
@@ -124,21 +124,49 @@ def _toml_error(error: ValueError, content: str) -> str:
 
 
 def _place(source: str, text: str, field: str) -> str:
-    """``ferry.toml, line 5, key``: where a field stands; ``sections 2 chords`` is one of a section.
+    """``ferry.toml, line 5, key``: where a field stands; ``sections 2 chords`` is one of a section,
+    ``order 3 play`` one of a line of the order.
 
-    A field that the section lacks, or that stands on its first line, is placed there.
+    A field that the section or line lacks, or that stands on its first line, is placed there.
     """
-    section = re.fullmatch(r"sections (\d+) (.*)", field, re.DOTALL)
-    name = section[2] if section else field
-    begun, wanted = 0, int(section[1]) if section else 0
-    for number, line in enumerate(text.split("\n"), 1):
-        if _SECTION.match(line):
-            wanted -= 1
-            if section and wanted < 0:
-                break
-            begun = number
-        elif not wanted and re.match(rf"\s*[\"']?{re.escape(name)}[\"']?\s*=", line):
+    table = re.fullmatch(r"(sections|order) (\d+) (.*)", field, re.DOTALL)
+    kind = table[1] if table else ""
+    name = table[3] if table else field
+    wanted = int(table[2]) if table else 0
+    begins = _begins(text.split("\n"), kind)
+    if table:
+        if wanted > len(begins):
+            return f"{source}, {kind}"
+        first = begins[wanted - 1]
+        last = begins[wanted] if wanted < len(begins) else len(text.split("\n")) + 1
+    else:
+        first, last = 1, len(text.split("\n")) + 1
+    for number, line in enumerate(text.split("\n")[first - 1 : last - 1], first):
+        if not table and _TABLE.match(line):
+            break
+        if re.match(rf"\s*[\"']?{re.escape(name)}[\"']?\s*[.=]", line):
             return f"{source}, line {number}, {name}"
-    if section:
-        return f"{source}, line {begun}, sections" if begun else f"{source}, sections"
+    if table:
+        return f"{source}, line {first}, {kind}"
     return f"{source}, {name}" if name else source
+
+
+def _begins(lines: list[str], kind: str) -> list[int]:
+    """The lines of a file, from 1, on which the tables of a kind begin; those of an order also
+    where it is written as a list, an item a line."""
+    header = re.compile(rf"\s*\[\[\s*{kind}\s*\]\]") if kind else None
+    found = [n for n, line in enumerate(lines, 1) if header and header.match(line)]
+    if kind != "order" or found:
+        return found
+    open_at = next((n for n, ln in enumerate(lines, 1) if re.match(r"\s*order\s*=\s*\[", ln)), 0)
+    if not open_at:
+        return []
+    rest = lines[open_at - 1].partition("[")[2]
+    if rest.strip() and not rest.strip().startswith("#"):
+        return [open_at] * (1 + rest.count('",'))
+    for number, line in enumerate(lines[open_at:], open_at + 1):
+        if line.strip().startswith("]"):
+            break
+        if line.strip()[:1] in ('"', "'", "{"):
+            found.append(number)
+    return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from itertools import pairwise
 from typing import Any
 
@@ -44,10 +44,11 @@ class StyleError(ValueError):
         self.field = field
 
 
-def complete(values: dict[str, Any]) -> dict[str, Any]:
-    """The metre, the feel and the three patterns: those given, the others chosen to fit them.
+def complete(values: Mapping[str, Any], inherited: Collection[str] = ()) -> dict[str, Any]:
+    """The metre, the feel and the patterns: those given, the others chosen to fit them.
 
-    Raises StyleError if given ones do not fit each other.
+    inherited: those of bass and comping that are given for the whole form; where one does not fit
+    it gives way to the drum pattern's own. Raises StyleError if given ones do not fit each other.
     """
     meter, feel, ratio = (values.get(name) for name in ("meter", "feel", "swing_ratio"))
     asked = "feel"
@@ -71,16 +72,32 @@ def complete(values: dict[str, Any]) -> dict[str, Any]:
             f"{drums.name} is written in triplets and can't be straight; a ratio over 1 is allowed",
         )
     _check_fits("drums", drums, meter, feel, values.get("feel"))
-    bass = bass_pattern(values.get("bass", drums.bass))
-    comping = comping_pattern(values.get("comping", drums.comping))
-    _check_fits("bass", bass, meter, feel, feel)
-    _check_fits("comping", comping, meter, feel, feel)
+    names = {"bass": (drums.bass,), "comping": (drums.comping,)}
+    if values.get("bass"):
+        names["bass"] = (values["bass"],)
+    if values.get("comping"):
+        names["comping"] = tuple(values["comping"])
+    for kind, fallback in (("bass", drums.bass), ("comping", drums.comping)):
+        try:
+            for name in names[kind]:
+                _check_fits(kind, READERS[kind](name), meter, feel, feel)
+        except StyleError:
+            if kind not in inherited:
+                raise
+            names[kind] = (fallback,)
+    comping = tuple(in_meter(comping_pattern(name), meter) for name in names["comping"])
+    if len({pattern.voicing for pattern in comping}) < len(comping):
+        raise StyleError(
+            "comping",
+            f"{' and '.join(names['comping'])} are both {comping[0].voicing}; one guitar and one "
+            "keyboard are allowed",
+        )
     return {
         "meter": meter,
         "feel": feel,
         "drums": in_meter(drums, meter),
-        "bass": in_meter(bass, meter),
-        "comping": in_meter(comping, meter),
+        "bass": in_meter(bass_pattern(names["bass"][0]), meter),
+        "comping": comping,
     }
 
 

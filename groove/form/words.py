@@ -32,19 +32,20 @@ def setting_in_words(form: Form, chart: Chart) -> str:
 
 def players_in_words(form: Form) -> str:
     """``drums Rumba blues, bass Tumbao, comping Montuno``: the titles of the patterns."""
-    return f"drums {form.drums.title}, bass {form.bass.title}, comping {form.comping.title}"
+    comping = " and ".join(pattern.title for pattern in form.comping)
+    return f"drums {form.drums.title}, bass {form.bass.title}, comping {comping}"
 
 
 def keys_in_words(chart: Chart) -> str:
     """The key of the form, then those that follow: ``C blues, then F Bb``."""
-    keys = list(dict.fromkeys(chorus.key.symbol for chorus in chart.choruses))
+    keys = list(dict.fromkeys(chorus.key.symbol for chorus in chart.rounds))
     more = f", then {' '.join(keys[1:])}" if len(keys) > 1 else ""
     return plain_signs(key_in_words(chart.form)) + more
 
 
 def tempi_in_words(chart: Chart) -> str:
     """The tempo of the first chorus, and of the last where that is another: ``64 to 75``."""
-    first, last = chart.choruses[0].tempo, chart.choruses[-1].tempo
+    first, last = chart.rounds[0].tempo, chart.rounds[-1].tempo
     return f"{first:g} to {last:g}" if last != first else f"{first:g}"
 
 

@@ -11,12 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from groove.form.chart import home_chord
 from groove.form.chorus_words import keys_in_order
 from groove.form.choruses import in_chorus
 from groove.form.harmony import timed_chords
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader
+from groove.form.written_chords import home_chord
 from groove.lesson.change_words import change_sentences, filled, listed
 from groove.lesson.chord_scales import chord_choices, chord_words
 from groove.lesson.form_scales import Choice, form_choices, form_words

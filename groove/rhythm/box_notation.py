@@ -16,6 +16,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import Meter
@@ -63,12 +64,13 @@ class Cell:
 class Grid:
     """The raster a pattern is written on and the feel it is written for.
 
-    lines: grid lines in a bar.
+    lines: grid lines in a bar. rate: 1/2 and 2 where the pattern goes at half or double rate.
     """
 
     meter: Meter
     lines: int
     feel: str
+    rate: Fraction = Fraction(1)
 
     @property
     def line_ticks(self) -> int:

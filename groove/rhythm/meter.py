@@ -146,31 +146,30 @@ def seconds_to_ticks(seconds: float, tempo: float, meter: Meter) -> float:
 class TempoMap:
     """The course of the tempo, which turns ticks into seconds and back.
 
-    beat_ticks: ticks of the beat that tempi count. changes: from which tick on there are how many
-    beats a minute, the first from tick 0.
+    changes: from which tick on there are how many beats a minute, and the ticks of that beat; the
+    first from tick 0.
     """
 
-    beat_ticks: int
-    changes: tuple[tuple[int, float], ...]
+    changes: tuple[tuple[int, float, int], ...]
 
     def seconds(self, tick: float) -> float:
         """The seconds from the start of the track to a tick."""
         number = max(0, bisect_right(self.changes, tick, key=itemgetter(0)) - 1)
-        start, tempo = self.changes[number]
-        return self._starts[number] + _seconds(tick - start, tempo, self.beat_ticks)
+        start, tempo, beat = self.changes[number]
+        return self._starts[number] + _seconds(tick - start, tempo, beat)
 
     def ticks(self, seconds: float) -> float:
         """The tick at so many seconds from the start of the track."""
         number = max(0, bisect_right(self._starts, seconds) - 1)
-        start, tempo = self.changes[number]
-        return start + _ticks(seconds - self._starts[number], tempo, self.beat_ticks)
+        start, tempo, beat = self.changes[number]
+        return start + _ticks(seconds - self._starts[number], tempo, beat)
 
     @cached_property
     def _starts(self) -> list[float]:
         """The seconds at which each tempo begins."""
         lengths = (
-            _seconds(end - start, tempo, self.beat_ticks)
-            for (start, tempo), (end, _) in pairwise(self.changes)
+            _seconds(end - start, tempo, beat)
+            for (start, tempo, beat), (end, _, _) in pairwise(self.changes)
         )
         return list(accumulate(lengths, initial=0.0))
 

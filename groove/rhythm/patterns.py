@@ -110,7 +110,8 @@ class DrumPattern(Pattern):
     def swing_ticks(self) -> int:
         """The ticks in which a long and a short note share when the pattern swings: a beat where
         its eighths do, half a beat where its sixteenths do."""
-        return self.grid.meter.beat_ticks // (2 if self.swings == 16 else 1)
+        unit = self.grid.meter.beat_ticks // (2 if self.swings == 16 else 1)
+        return int(unit / self.grid.rate)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ import mido
 
 from groove.band.part import PlayedPart
 from groove.band.take import Take
+from groove.form.chart import Chart
 from groove.form.model import USUAL_A4
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
@@ -37,42 +38,53 @@ def midi_file(take: Take) -> mido.MidiFile:
     return file
 
 
-def tempo_microseconds(tempo: float, meter: Meter) -> int:
-    """Microseconds a quarter note, as the tempo event counts."""
-    quarters = meter.beat_ticks / TICKS_PER_QUARTER
+def _markers(chart: Chart) -> Iterable[tuple[int, str]]:
+    """The tick and the text of a marker for each section of the road; without an order, for each
+    chorus."""
+    if not chart.form.order:
+        yield from ((time.start, f"Chorus {n}") for n, time in enumerate(chart.rounds, 1))
+        return
+    yield from ((played.start, played.marker) for played in chart.passes)
+
+
+def _time_signature(meter: Meter) -> mido.MetaMessage:
+    return mido.MetaMessage(
+        "time_signature",
+        numerator=meter.numerator,
+        denominator=meter.denominator,
+        clocks_per_click=24 * meter.beat_ticks // TICKS_PER_QUARTER,
+    )
+
+
+def tempo_microseconds(tempo: float, beat_ticks: int) -> int:
+    """Microseconds a quarter note, as the tempo event counts; beat_ticks: of the tempo's beat."""
+    quarters = beat_ticks / TICKS_PER_QUARTER
     return round(60_000_000 / (tempo * quarters))
 
 
 def _conductor(take: Take) -> Iterable[Timed]:
     chart, form = take.chart, take.chart.form
-    meter = form.meter
-    click = 24 * meter.beat_ticks // TICKS_PER_QUARTER
     yield 0, META, mido.MetaMessage("track_name", name=form.title)
-    for tick, tempo in chart.tempi.changes:
-        microseconds = tempo_microseconds(tempo, meter)
+    for tick, tempo, beat in chart.tempi.changes:
+        microseconds = tempo_microseconds(tempo, beat)
         yield tick, META, mido.MetaMessage("set_tempo", tempo=microseconds)
-    yield (
-        0,
-        META,
-        mido.MetaMessage(
-            "time_signature",
-            numerator=meter.numerator,
-            denominator=meter.denominator,
-            clocks_per_click=click,
-        ),
-    )
-    yield 0, META, mido.MetaMessage("key_signature", key=form.key.symbol)
-    for before, chorus in pairwise(chart.choruses):
-        if chorus.key != before.key:
-            event = mido.MetaMessage("key_signature", key=chorus.key.symbol)
-            yield chorus.start, META, event
+    first = chart.bars[0]
+    yield 0, META, _time_signature(first.meter)
+    yield 0, META, mido.MetaMessage("key_signature", key=first.key.symbol)
+    for before, bar in pairwise(chart.bars):
+        if bar.meter != before.meter:
+            yield bar.start, META, _time_signature(bar.meter)
+        if bar.key != before.key:
+            yield bar.start, META, mido.MetaMessage("key_signature", key=bar.key.symbol)
     if form.tuning_note:
         yield 0, META, mido.MetaMessage("marker", text="Tuning note")
     if form.count_in:
         yield chart.count_in, META, mido.MetaMessage("marker", text="Count-in")
-    for bar in chart.bars:
-        if bar.number == 1:
-            yield bar.start, META, mido.MetaMessage("marker", text=f"Chorus {bar.chorus + 1}")
+    for tick, text in _markers(chart):
+        yield tick, META, mido.MetaMessage("marker", text=text)
+    for played in chart.passes:
+        if played.lyrics:
+            yield played.start, META, mido.MetaMessage("lyrics", text=played.lyrics)
     if chart.ending:
         yield chart.ending.start, META, mido.MetaMessage("marker", text="Ending")
     for slot in chart.changes:

@@ -21,8 +21,9 @@ from groove.band.drummer import play_drums
 from groove.band.part import GridNote, Part
 from groove.band.take import Take, record
 from groove.form.build import Layer, build
-from groove.form.chart import Bar, Chart, Slot, unroll
+from groove.form.chart import Bar, Chart, Slot
 from groove.form.model import ENDINGS, FEELS, Form
+from groove.form.unroll import unroll
 from groove.rhythm.patterns import READERS, Pattern
 
 DEGREES = ("I", "bII", "II", "bIII", "III", "IV", "#IV", "V", "bVI", "VI", "bVII", "VII")

@@ -13,9 +13,10 @@ from groove.band.bassist import play_bass
 from groove.band.degrees import above_bass, chord_degree
 from groove.band.drummer import play_drums
 from groove.band.part import GHOST, GridNote, Part
-from groove.form.chart import Chart, unroll
+from groove.form.chart import Chart
 from groove.form.model import Form
 from groove.form.read import read_form
+from groove.form.unroll import unroll
 from groove.rhythm.patterns import bass_pattern
 from groove.theory.chords import parse_chord
 from tests.band.band_material import Played

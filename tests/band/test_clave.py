@@ -16,8 +16,9 @@ from groove import library
 from groove.band.drummer import play_drums
 from groove.band.part import GridNote, Part
 from groove.form.build import Layer, build
-from groove.form.chart import Bar, Chart, unroll
+from groove.form.chart import Bar, Chart
 from groove.form.model import ENDINGS
+from groove.form.unroll import unroll
 from groove.rhythm.kit import HAND, KIT
 from groove.rhythm.patterns import drum_pattern
 

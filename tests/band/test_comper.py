@@ -225,7 +225,7 @@ def test_comping_keeps_below_the_soloist() -> None:
 @given(bands(choruses=3))
 def test_no_note_is_below_the_bass_or_within_a_third_above_it(band: Played) -> None:
     """Checked if an octave of the comper's register is left above the bass."""
-    high = band.form.comping.register[1]
+    high = band.form.comping[0].register[1]
     for bass in band.bass.notes:
         if bass.pitch + THIRD + 12 <= high:
             together = band.sounding(band.comping, bass.start, bass.start + bass.length)
@@ -235,7 +235,7 @@ def test_no_note_is_below_the_bass_or_within_a_third_above_it(band: Played) -> N
 @settings(max_examples=60)
 @given(bands(choruses=3))
 def test_every_note_lies_in_the_register_of_the_idiom(band: Played) -> None:
-    low, high = band.form.comping.register
+    low, high = band.form.comping[0].register
     assert all(low <= note.pitch <= high for note in band.comping.notes)
 
 
@@ -300,7 +300,7 @@ def test_a_long_chord_is_voiced_anew_now_and_then(name: str) -> None:
 def test_dead_strokes_of_a_guitar_are_clicks(name: str) -> None:
     """Soft, on three strings at most, and shorter than a sixty-fourth note."""
     for band in shipped_forms_with(name):
-        if is_guitar(band.form.comping):
+        if is_guitar(band.form.comping[0]):
             for notes in chords_struck(band):
                 if notes[0].weight == GHOST:
                     assert len(notes) <= 3

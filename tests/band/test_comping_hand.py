@@ -11,7 +11,7 @@ import pytest
 from groove.band.changes import Changes
 from groove.band.comping_hand import CompingHand, Hit
 from groove.band.part import GridNote
-from groove.form.chart import unroll
+from groove.form.unroll import unroll
 from groove.theory.chords import Chord, parse_chord
 from tests.band.band_material import form_of, played
 

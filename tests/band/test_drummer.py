@@ -67,7 +67,7 @@ def turns(band: Played) -> list[Bar]:
 
 
 def tops(band: Played) -> list[Bar]:
-    return [bar for bar in band.in_form if bar.number == 1 and bar.chorus]
+    return [bar for bar in band.in_form if bar.number == 1 and bar.round]
 
 
 def struck_together(band: Played) -> list[list[str]]:

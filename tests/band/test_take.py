@@ -50,7 +50,7 @@ def test_every_note_lies_inside_the_track(band: Played) -> None:
 def test_every_note_lies_within_its_instrument(band: Played) -> None:
     drums, *others = band.take.parts
     assert {note.pitch for note in drums.notes} <= {voice.note for voice in KIT.values()}
-    for part, pattern in zip(others, (band.form.bass, band.form.comping), strict=True):
+    for part, pattern in zip(others, (band.form.bass, band.form.comping[0]), strict=True):
         instrument = INSTRUMENTS[pattern.instrument]
         assert all(instrument.lowest <= note.pitch <= instrument.highest for note in part.notes)
 
@@ -90,7 +90,7 @@ def changing(**fields: Any) -> Played:
     rumba = form_of(drums="rumba")
     bars = tuple(
         replace(bar, drums=rumba.drums, bass=rumba.bass, comping=rumba.comping)
-        if bar.chorus
+        if bar.round
         else bar
         for bar in band.chart.bars
     )
@@ -105,21 +105,21 @@ def test_each_bar_is_played_from_its_own_drum_pattern() -> None:
         notes = band.during(band.drums, bar.start, bar.end)
         rim = {(n.start - bar.start) // 240 for n in notes if n.row == "side-stick"}
         kept = "".join("x" if line in rim else "." for line in range(16))
-        assert (kept == clave) == bool(bar.chorus), band.place(bar.start)
+        assert (kept == clave) == bool(bar.round), band.place(bar.start)
 
 
 def test_each_bar_is_played_from_its_own_bass_pattern() -> None:
     """A tumbao rests on the one, where it holds the four before; a pedal strikes it."""
     band = changing(bass="eighth-pedal")
     struck = {note.start for note in band.bass.notes}
-    ones = [[bar.start in struck for bar in band.in_form if bar.chorus == c] for c in (0, 1)]
+    ones = [[bar.start in struck for bar in band.in_form if bar.round == c] for c in (0, 1)]
     assert all(ones[0])
     assert not any(ones[1][1:])
 
 
 def test_each_bar_is_voiced_for_its_own_comping_pattern() -> None:
     band = changing()
-    second = band.chart.choruses[1].start
+    second = band.chart.rounds[1].start
     assert {note.string for note in band.comping.notes if note.start < second} == {0}
     assert 0 not in {note.string for note in band.comping.notes if note.start >= second}
 
@@ -216,6 +216,6 @@ def test_a_ladder_through_the_keys_holds_together(band: Played) -> None:
 @settings(max_examples=40)
 @given(moving())
 def test_bass_and_comping_stay_in_range_through_the_keys(band: Played) -> None:
-    low, high = band.form.comping.register
+    low, high = band.form.comping[0].register
     assert all(low <= note.pitch <= high for note in band.comping.notes)
     assert all(BASS_RANGE[0] <= note.pitch <= BASS_RANGE[1] for note in band.bass.notes)

@@ -13,8 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.band.part import GHOST, GridNote
-from groove.form.chart import Chart, unroll
+from groove.form.chart import Chart
 from groove.form.read import read_form
+from groove.form.unroll import unroll
 from tests.band.band_material import Played
 
 LOWEST, HIGHEST = 28, 52  # E1, and the E two octaves up: where a walking line stays

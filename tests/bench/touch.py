@@ -30,8 +30,8 @@ from groove import library
 from groove.band.drummer import play_drums
 from groove.band.take import record
 from groove.band.touch.profile import profile_for
-from groove.form.chart import unroll
 from groove.form.read import read_form
+from groove.form.unroll import unroll
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import ticks_to_seconds
 from groove.rhythm.patterns import drum_pattern

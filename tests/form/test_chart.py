@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from groove.form.build import Layer, build
-from groove.form.chart import Chart, unroll
+from groove.form.chart import Chart
+from groove.form.unroll import unroll
 from groove.rhythm.meter import METERS, TICKS_PER_QUARTER
 
 NUMERALS = ("I7", "IV7", "V7", "ii7", "bIII7", "I/3")
@@ -81,7 +82,7 @@ def test_slots_of_the_bars_are_the_changes(chart: Chart) -> None:
 @given(charts())
 def test_every_chorus_has_all_bars(chart: Chart) -> None:
     form = chart.form
-    numbers = [(bar.chorus, bar.number) for bar in chart.bars if bar.number]
+    numbers = [(bar.round, bar.number) for bar in chart.bars if bar.number]
     assert numbers == [(c, n + 1) for c in range(form.choruses) for n in range(form.bars)]
 
 
@@ -156,7 +157,7 @@ def test_pushed_chord_over_a_bar_line_is_pushed_once() -> None:
 def test_track_of_single_bars_ends_after_its_last_chorus(choruses: int) -> None:
     ending = chart(chords="I7", choruses=choruses, ending="hit").ending
     assert ending is not None
-    assert ending.chorus == choruses - 1
+    assert ending.round == choruses - 1
 
 
 def test_chord_over_the_section_line_is_one_change() -> None:

@@ -7,10 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove.errors import GrooveError
-from groove.form.chart import unroll
-from groove.form.choruses import in_chorus, length
+from groove.form.choruses import in_chorus
+from groove.form.unroll import length
 from groove.form.model import KEY_CYCLES, Form
 from groove.form.read import read_form
+from groove.form.unroll import unroll
 from groove.rhythm.meter import METERS, TempoMap
 from groove.theory.spelling import respelled
 from tests.band.band_material import form_of
@@ -73,9 +74,9 @@ def test_the_chords_of_every_chorus_are_the_first_ones_moved_to_its_key(
     quick = quick and chords.startswith("I")
     form = form_of(chords, key="C", key_cycle=cycle, choruses=13, quick_change=quick, drums=drums)
     chart = unroll(form)
-    size = chart.choruses[0].end - chart.start
+    size = chart.rounds[0].end - chart.start
     first = [s for s in chart.changes if s.start < chart.start + size]
-    for number, chorus in enumerate(chart.choruses):
+    for number, chorus in enumerate(chart.rounds):
         here = [s for s in chart.changes if chorus.start <= s.start < chorus.end]
         fifths = chorus.key.tonic.fifths - form.key.tonic.fifths
         wanted = [respelled(s.chord.transposed(fifths), chorus.key) for s in first]
@@ -94,7 +95,7 @@ def test_the_ending_is_in_the_last_key_and_at_the_last_tempo() -> None:
     last = chart.bars[-1]
     assert chart.key_at(last.start).symbol == "D"
     assert str(last.slots[0].chord) == "D7"
-    assert chart.tempi.changes[-1] == (chart.choruses[-1].start, 120)
+    assert chart.tempi.changes[-1] == (chart.rounds[-1].start, 120)
 
 
 @given(
@@ -103,7 +104,7 @@ def test_the_ending_is_in_the_last_key_and_at_the_last_tempo() -> None:
 )  # fmt: skip
 def test_each_chorus_is_faster_by_the_step(tempo: int, step: float, choruses: int) -> None:
     chart = unroll(form_of("I:4", tempo=tempo, tempo_step=step, choruses=choruses))
-    found = [chorus.tempo for chorus in chart.choruses]
+    found = [chorus.tempo for chorus in chart.rounds]
     assert found == pytest.approx([tempo + n * step for n in range(choruses)])
 
 
@@ -136,9 +137,11 @@ def test_the_limit_counts_the_minutes_that_a_slowing_ladder_lasts() -> None:
 
 TEMPO_MAPS = st.builds(
     lambda meter, first, rest: TempoMap(
-        meter.beat_ticks,
-        ((0, first), *((sum(t for t, _ in rest[: n + 1]), tempo)
-                       for n, (_, tempo) in enumerate(rest))),
+        (
+            (0, first, meter.beat_ticks),
+            *((sum(t for t, _ in rest[: n + 1]), tempo, meter.beat_ticks)
+              for n, (_, tempo) in enumerate(rest)),
+        ),
     ),
     st.sampled_from(list(METERS.values())),
     st.floats(30, 320),
@@ -158,17 +161,17 @@ def test_seconds_grow_with_ticks(tempi: TempoMap, tick: int, more: int) -> None:
 
 def test_seconds_add_up_over_a_change_of_tempo() -> None:
     """Four quarters at 60 last 4 s, four at 120 last 2 s (common practice)."""
-    tempi = TempoMap(METERS["4/4"].beat_ticks, ((0, 60.0), (3840, 120.0)))
+    tempi = TempoMap(((0, 60.0, 960), (3840, 120.0, 960)))
     assert [tempi.seconds(t) for t in (0, 3840, 7680)] == [0, 4, 6]
 
 
 def test_swing_follows_the_tempo_of_a_ladder_unless_a_ratio_was_asked_for() -> None:
     fields = {"feel": "swing", "tempo": 120, "tempo_step": 60, "choruses": 3}
     usual, asked = (unroll(form_of(**f)) for f in (fields, fields | {"swing_ratio": 1.7}))
-    ratios = [chorus.swing_ratio for chorus in usual.choruses]
+    ratios = [chorus.swing_ratio for chorus in usual.rounds]
     alone = [form_of(feel="swing", tempo=t).swing_ratio for t in (120, 180, 240)]
     assert ratios == alone
-    assert {chorus.swing_ratio for chorus in asked.choruses} == {1.7}
+    assert {chorus.swing_ratio for chorus in asked.rounds} == {1.7}
 
 
 @pytest.mark.parametrize("tempo", [40, 113, 320])

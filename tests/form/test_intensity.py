@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from groove.form.chart import unroll
-from groove.form.intensity import intensities, parse_intensity
+from groove.form.intensity import levels, parse_intensity
 from groove.form.read import FormError, read_form
+from groove.form.unroll import unroll
 
 
 def levels(notation: str, choruses: int = 3) -> list[float]:
@@ -29,7 +29,7 @@ def test_a_rise_ends_on_its_last_level() -> None:
 
 
 def test_what_goes_on_past_the_end_is_cut() -> None:
-    assert intensities(parse_intensity("1:3 2:400"), 4, 5) == [1.0, 1.0, 1.0, 2.0, 2.0]
+    assert levels(parse_intensity("1:3 2:400"), [4, 1]) == [1.0, 1.0, 1.0, 2.0, 2.0]
 
 
 def test_left_out_it_rises_slowly_from_quiet_to_flat_out() -> None:

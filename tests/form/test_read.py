@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from groove import library
 from groove.errors import LONGEST_LINE
 from groove.form.build import FormError, Layer, build
-from groove.form.chart import chorus_slots
 from groove.form.fields import FIELDS
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.form.style import usual_tempo
+from groove.form.written_chords import chorus_slots
 from groove.rhythm.patterns import drum_pattern
 
 SHIPPED_BARS = {

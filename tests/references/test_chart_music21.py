@@ -16,9 +16,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from music21.musicxml.xmlToM21 import MeasureParser
 
-from groove.form.chart import unroll
 from groove.form.model import Form
 from groove.form.readers import READERS
+from groove.form.unroll import unroll
 from groove.handout.chart.musicxml import musicxml, transposition
 from groove.handout.chart.musicxml_harmony import harmony
 from groove.handout.chart.written import write_chart

@@ -15,8 +15,9 @@ import pytest
 import soundfile
 
 import groove
-from groove.form.chart import Chart, unroll
+from groove.form.chart import Chart
 from groove.form.model import Form
+from groove.form.unroll import unroll
 from groove.sound.synth.soundfonts import find_soundfont
 from tests.band.band_material import form_of
 
@@ -43,7 +44,7 @@ def test_pretty_midi_reads_each_tempo_at_its_chorus(drums: str, key: str, tmp_pa
     times, quarters = midi.get_tempo_changes()
     felt = chart.form.meter.beat_ticks / 960
     assert quarters / felt == pytest.approx([100, 107.5, 115, 122.5], rel=1e-5)
-    starts = [chart.seconds(chorus.start) for chorus in chart.choruses[1:]]
+    starts = [chart.seconds(chorus.start) for chorus in chart.rounds[1:]]
     assert times == pytest.approx([0, *starts], abs=1e-3)
 
 
@@ -66,7 +67,7 @@ def test_the_bass_has_the_root_on_the_first_beat_of_every_chorus(
     form = ladder(drums, "C", key_cycle=cycle, choruses=12, tempo_step=3)
     chart, midi = written(form, tmp_path)
     bass = next(i for i in midi.instruments if i.name == "bass")
-    for chorus in chart.choruses:
+    for chorus in chart.rounds:
         middle = chart.seconds(chorus.start + 240)
         sounding = {n.pitch % 12 for n in bass.notes if n.start <= middle < n.end}
         assert sounding == {chorus.key.tonic.pitch_class}, chorus.key.symbol
@@ -80,7 +81,7 @@ def test_the_band_stays_in_its_register_round_all_keys(cycle: str, tmp_path: Pat
     for name in ("bass", "comping"):
         notes = next(i for i in midi.instruments if i.name == name).notes
         middles = []
-        for chorus in chart.choruses:
+        for chorus in chart.rounds:
             low, high = chart.seconds(chorus.start), chart.seconds(chorus.end)
             middles.append(np.mean([n.pitch for n in notes if low <= n.start < high]))
         assert max(middles) - min(middles) < 7, name

@@ -119,7 +119,7 @@ def test_seconds_of_ticks_read_back(ticks: float, tempo: float, meter: Meter) ->
 def test_a_tempo_map_counts_each_stretch_at_its_own_tempo() -> None:
     """Four beats at 60, then four at 120, then at 240."""
     beat = 960
-    course = TempoMap(beat, ((0, 60.0), (4 * beat, 120.0), (8 * beat, 240.0)))
+    course = TempoMap(((0, 60.0, beat), (4 * beat, 120.0, beat), (8 * beat, 240.0, beat)))
     times = {0: 0, 2 * beat: 2, 4 * beat: 4, 6 * beat: 5, 8 * beat: 6, 12 * beat: 7}
     for tick, seconds in times.items():
         assert course.seconds(tick) == pytest.approx(seconds)
@@ -134,9 +134,9 @@ def test_a_tempo_map_counts_each_stretch_at_its_own_tempo() -> None:
 def test_ticks_and_seconds_of_a_tempo_map_undo_each_other(
     steps: list[tuple[int, int]], first: int, tick: int
 ) -> None:
-    changes, at = [(0, float(first))], 0
+    changes, at = [(0, float(first), 960)], 0
     for length, tempo in steps:
         at += length
-        changes.append((at, float(tempo)))
-    course = TempoMap(960, tuple(changes))
+        changes.append((at, float(tempo), 960))
+    course = TempoMap(tuple(changes))
     assert course.ticks(course.seconds(tick)) == pytest.approx(tick, abs=1e-6)

@@ -98,13 +98,14 @@ class _DrumTouch:
         in_common, own = sqrt(together), sqrt(1 - together)
         louder, own_weight = sqrt(by_weight), sqrt(1 - by_weight)
         clock, push = self.clock.next(), self.push.next()
-        level = self.figures["level"] * (self.feel.intensity_at(start) - 2)
+        level = self.feel.level(start, self.figures["level"])
         rise += self.feel.loudness_at(start)
         on_beat = self.feel.beat_part(start) == 0
         share = self.figures["on_beat_share" if on_beat else "weight_share"]
         pace = shrunk(self._ms(start, self.feel.beat), ROOM_FOR_PLACES)
         even = self.feel.ratio(start) == 1
-        bar = (start - self.feel.chart.start) % self.feel.meter.bar_ticks
+        played = self.feel.chart.bar_at(start)
+        bar = (start - played.start) % played.length
         for note in group:
             voice = self.profile.voice(note.row)
             place, lean = self.manners.get((note.row, bar, even)) or self._manner(

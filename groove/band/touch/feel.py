@@ -15,7 +15,6 @@ from typing import Any
 from groove import library
 from groove.form.chart import Chart
 from groove.rhythm.box_notation import Grid
-from groove.rhythm.meter import seconds_to_ticks
 
 
 class BandFeel:
@@ -25,30 +24,25 @@ class BandFeel:
     """
 
     def __init__(self, chart: Chart, drift_sd_ms: float, rng: Random) -> None:
-        form = chart.form
-        self._chorus = [
-            (seconds_to_ticks(0.001, chorus.tempo, form.meter), chorus.swing_ratio)
-            for chorus in chart.choruses
-        ]
         self.chart, self._start = chart, chart.start
         self.figures: dict[str, Any] = library.load("touch", "band")
-        self.meter, self.beat = form.meter, form.meter.beat_ticks
+        self.beat = chart.bars[0].meter.beat_ticks
         beats = (chart.end - chart.start) // self.beat + 3
         memories = [exp(-1 / long) for long in self.figures["drift"]["beats"]]
         self._drift = _walk(beats, drift_sd_ms, memories, rng)
         self._loudness = _walk(beats, self.figures["drift"]["weight_sd"], memories, rng)
-        if chart.ending is None:
+        if chart.loops:
             last = (chart.end - chart.start) // self.beat
             self._drift = _closed(self._drift, last)
             self._loudness = _closed(self._loudness, last)
 
     def ticks_per_ms(self, tick: int) -> float:
-        """Ticks of a millisecond at the tempo of a time's chorus."""
-        return self._chorus[self.chart.chorus_at(tick)][0]
+        """Ticks of a millisecond at the tempo of a time's bar."""
+        return self.chart.bar_at(tick).setting.ticks_per_ms
 
     def ratio(self, tick: int) -> float:
-        """The swing ratio of a time's chorus."""
-        return self._chorus[self.chart.chorus_at(tick)][1]
+        """The swing ratio of a time's bar."""
+        return self.chart.bar_at(tick).setting.swing_ratio
 
     def drift_at(self, tick: int) -> float:
         """The band's drift in ms at a time after the count-in."""
@@ -67,32 +61,50 @@ class BandFeel:
         """The intensity, how busy the band is, at a time, 1 to 3."""
         return self.chart.bar_at(tick).intensity
 
+    def level(self, tick: int, rise: float) -> float:
+        """The velocity by which the band's loudness at a time differs from its middle.
+
+        rise: velocity gained with each level of intensity, where that says how loud.
+        """
+        bar = self.chart.bar_at(tick)
+        if bar.loudness is None:
+            return rise * (bar.intensity - 2)
+        return float(self.figures["dynamics"]["step"]) * bar.loudness
+
     def beat_part(self, tick: int) -> float:
         """The place of a time in its beat, in beats: 0 on the beat, 1/2 on the off-beat."""
-        return self.meter.beat_at(tick)[1] / self.beat
+        bar = self.chart.bar_at(tick)
+        return bar.meter.beat_at(tick - bar.start)[1] / bar.meter.beat_ticks
 
     def swung(self, tick: int, grid: Grid) -> float:
-        """A time on the grid as the chorus's swing ratio moves it, in ticks.
+        """A time on the grid as the bar's swing ratio moves it, in ticks.
 
         On a grid of triplets the short part of a beat is written at two thirds, else at the
         half of the unit that swings. Where the drummer's sixteenths swing, triplets follow them.
         """
         if grid.meter.is_compound:
             return tick
-        ratio, unit = self.ratio(tick), self.chart.bar_at(tick).drums.swing_ticks
+        bar = self.chart.bar_at(tick)
+        ratio, unit = bar.setting.swing_ratio, bar.drums.swing_ticks
+        beat = int(bar.meter.beat_ticks / bar.drums.grid.rate)
         long = unit * ratio / (1 + ratio)
         if not grid.is_triplet:
             places = [(0, 0.0), (unit // 2, long), (unit, float(unit))]
-        elif unit == self.beat:
+        elif unit == beat:
             places = [(0, 0.0), (unit * 2 // 3, long), (unit, float(unit))]
         else:
-            unit = self.beat
+            unit = beat
             third = unit // 3
             places = [(0, 0.0), (third, long), (2 * third, unit / 2), (unit, float(unit))]
-        whole, part = divmod(tick, unit)
+        whole, part = divmod(tick - bar.start, unit)
         for (before, from_), (after, to) in pairwise(places):
             if part <= after:
-                return whole * unit + from_ + (part - before) * (to - from_) / (after - before)
+                return (
+                    bar.start
+                    + whole * unit
+                    + from_
+                    + (part - before) * (to - from_) / (after - before)
+                )
         raise AssertionError("a part of a unit lies within it")
 
 

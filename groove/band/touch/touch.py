@@ -134,7 +134,7 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
 
     def pattern_at(tick: int) -> BassPattern | CompingPattern:
         bar = feel.chart.bar_at(tick)
-        return bar.bass if part.name == "bass" else bar.comping
+        return bar.bass if part.name == "bass" else bar.comping[0]
 
     timing = PartTiming(part, feel, pattern_at)
     figures = feel.figures[part.name]
@@ -155,7 +155,7 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
         push += 0.0 if feel.beat_part(start) == 0 else figures["off_beat"]
         pattern = pattern_at(start)
         share = figures["held"] if pattern.held is None else pattern.held
-        level = figures["level"] * (feel.intensity_at(start) - 2)
+        level = feel.level(start, figures["level"])
         held = 1 - share + figures["held_sd"] * rng.gauss(0, 1) * timing.looseness
         voicing = pattern.voicing if isinstance(pattern, CompingPattern) else ""
         upward = feel.beat_part(start) == 1 / 2

@@ -13,13 +13,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from groove.form.chart import Slot, by_bar, chorus_slots, home_chord
+from groove.form.chart import Slot, by_bar
 from groove.form.chorus_words import course_words
 from groove.form.choruses import in_chorus
 from groove.form.harmony import key_in_words
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader
 from groove.form.words import _swings_sixteenths, feel_words
+from groove.form.written_chords import chorus_slots, home_chord
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.keys import Key

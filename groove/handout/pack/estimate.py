@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from groove.form import choruses
+from groove.form.unroll import length
 from groove.handout.pack.plan import Task
 
 TAIL_SECONDS = 2.5
@@ -89,7 +89,7 @@ def estimate(
 
 def weight(task: Task) -> float:
     """Seconds of one core that a task takes."""
-    seconds = choruses.length(task.form) + TAIL_SECONDS
+    seconds = length(task.form) + TAIL_SECONDS
     audio = [piece for piece in task.pieces if piece.kind == "audio"]
     others = sum(OTHERS[piece.kind][0] for piece in task.pieces if piece.kind != "audio")
     written = sum(WRITING[piece.format] for piece in audio)
@@ -97,7 +97,7 @@ def weight(task: Task) -> float:
 
 
 def _bytes(task: Task) -> float:
-    seconds = choruses.length(task.form) + TAIL_SECONDS
+    seconds = length(task.form) + TAIL_SECONDS
     total = 0.0
     for piece in task.pieces:
         deep = 1.5 if piece.made_from.get("bits") == "24" else 1.0

@@ -9,6 +9,7 @@ from groove.errors import OptionError
 from groove.form import choruses, style
 from groove.form.fields import FIELDS
 from groove.form.model import MOST_MINUTES, Form
+from groove.form.unroll import length
 from groove.theory.keys import Key, twelve_keys
 
 ALL = "all"
@@ -89,7 +90,7 @@ def at(form: Form, key: Key, tempo: float) -> Form:
         choruses.check(moved)
     except style.StyleError as error:
         raise OptionError("tempos", f"{tempo:g}: {error}") from None
-    minutes = choruses.length(moved) / 60
+    minutes = length(moved) / 60
     if minutes > MOST_MINUTES:
         raise OptionError(
             "tempos",

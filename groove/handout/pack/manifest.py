@@ -45,7 +45,7 @@ def manifest(
             "feel": form.feel,
             "drums": form.drums.name,
             "bass": form.bass.name,
-            "comping": form.comping.name,
+            "comping": ", ".join(pattern.name for pattern in form.comping),
             "seed": form.seed,
         },
         "soundfont": {

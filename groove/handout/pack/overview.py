@@ -12,6 +12,7 @@ from urllib.parse import quote
 from groove.form import choruses
 from groove.form.harmony import key_in_words
 from groove.form.readers import READERS, WRITTEN_FOR
+from groove.form.unroll import length
 from groove.form.words import players_in_words
 from groove.handout.pack.estimate import amount
 from groove.handout.pack.folder import CREDITS, MANIFEST
@@ -131,7 +132,7 @@ def _track(task: Task, facts: Mapping[str, Facts]) -> str:
     by_label = {label: [p for p in audio if p.label == label] for label in labels}
     main = by_label[labels[0]] if labels else []
     heard = facts[main[0].path].seconds if main else None
-    seconds = round(heard or choruses.length(form))
+    seconds = round(heard or length(form))
     others = "".join(
         f"<li><span>{label.capitalize()}</span>"
         f"{_downloads(by_label[label], facts, f'{name}, {label}')}"

@@ -243,13 +243,14 @@ def padded(tempo: float) -> str:
 
 
 def _base(form: Form) -> dict[str, str]:
-    facts = repr(replace(form, notes=(), fifths=form.fifths if _is_absolute(form) else 0))
+    written = form.written_key if _is_absolute(form) else form.key
+    facts = repr(replace(form, notes=(), written_key=written))
     return {"form": hashlib.sha256(facts.encode()).hexdigest(), "program": program_digest()}
 
 
 def _is_absolute(form: Form) -> bool:
     """True if chords are written as they sound in one key, so that it matters which that was."""
-    spans = [*form.turnaround, *(span for section in form.sections for span in section.spans)]
+    spans = [*form.turnaround, *(span for section in form.sections for span in section.all_spans)]
     return any(isinstance(span.written, Chord) for span in spans)
 
 

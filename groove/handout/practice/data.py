@@ -7,13 +7,14 @@ from typing import Any
 from groove.band.part import PlayedPart
 from groove.band.take import play, record
 from groove.band.tuning import MIDDLE_C, tuning_part
-from groove.form.chart import chorus_slots, home_chord, unroll
 from groove.form.choruses import FIFTHS_UP, in_key, tuning
 from groove.form.file_names import name_parts
 from groove.form.harmony import key_in_words
 from groove.form.model import FASTEST, SLOWEST, USUAL_A4, Form
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.style import swing_ratio, swing_tempo
+from groove.form.unroll import unroll
+from groove.form.written_chords import chorus_slots, home_chord
 from groove.handout.chart.pages import chorus_shares
 from groove.handout.drawing.page import PAPERS
 from groove.handout.practice.guides import guides, written_keys

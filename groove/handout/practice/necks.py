@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from groove.form.chart import chorus_slots
 from groove.form.choruses import in_key
 from groove.form.model import Form
+from groove.form.written_chords import chorus_slots
 from groove.instrument.fretboard import Tuning, read_tuning
 from groove.instrument.material import arpeggio
 from groove.instrument.positions import at_fret, one_position

@@ -15,9 +15,9 @@ from math import ceil
 
 from groove.band.part import PlayedNote, PlayedPart
 from groove.band.take import play, record
-from groove.form.chart import unroll
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
+from groove.form.unroll import unroll
 from groove.rhythm.meter import ticks_to_seconds
 
 LEAST_CHORUSES, LEAST_BARS = 4, 24

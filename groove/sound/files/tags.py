@@ -8,7 +8,7 @@ from importlib import import_module
 from math import floor
 from typing import TYPE_CHECKING, Any
 
-from groove.form.chart import unroll
+from groove.form.unroll import unroll
 from groove.form.words import (
     keys_in_words,
     players_in_words,

@@ -112,8 +112,9 @@ def tempo_map(midi: mido.MidiFile) -> TempoMap:
     changes = {0: DEFAULT_TEMPO}
     for track in midi.tracks:
         changes |= {tick: message.tempo for tick, message in _timed(track, "set_tempo")}
-    tempi = ((tick, 60_000_000 / changes[tick]) for tick in sorted(changes))
-    return TempoMap(midi.ticks_per_beat, tuple(tempi))
+    quarter = midi.ticks_per_beat
+    tempi = ((tick, 60_000_000 / changes[tick], quarter) for tick in sorted(changes))
+    return TempoMap(tuple(tempi))
 
 
 def frame_at(tempo: TempoMap, tick: int) -> int:

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from groove import library
 from groove.band.take import play, record
 from groove.band.touch.feel import BandFeel
-from groove.form.chart import unroll
 from groove.form.model import FEELS
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
+from groove.form.unroll import unroll
 from groove.rhythm.patterns import drum_pattern
 from tests.band.band_material import form_of
 
@@ -106,7 +106,7 @@ def test_a_millisecond_is_as_many_ticks_as_each_chorus_s_tempo_makes_it() -> Non
     """960 ticks a beat: at 60 a millisecond is 0.96 ticks, at 120 twice as many."""
     chart = unroll(form_of("I:4", tempo=60, tempo_step=60, choruses=2))
     feel = BandFeel(chart, 0.0, Random(1))
-    ticks = [feel.ticks_per_ms(chorus.start) for chorus in chart.choruses]
+    ticks = [feel.ticks_per_ms(chorus.start) for chorus in chart.rounds]
     assert ticks == pytest.approx([0.96, 1.92])
 
 
@@ -114,6 +114,6 @@ def test_offbeats_lie_where_each_chorus_s_swing_has_them() -> None:
     chart = unroll(form_of("I:4", tempo=120, tempo_step=60, choruses=3, feel="swing"))
     drums, feel = chart.form.drums, BandFeel(chart, 0.0, Random(1))
     offbeat = 640 if drums.grid.is_triplet else 480
-    swung = [feel.swung(c.start + offbeat, drums.grid) - c.start for c in chart.choruses]
+    swung = [feel.swung(c.start + offbeat, drums.grid) - c.start for c in chart.rounds]
     ratios = [swing_ratio("swing", tempo) for tempo in (120, 180, 240)]
     assert swung == pytest.approx([960 * r / (1 + r) for r in ratios])

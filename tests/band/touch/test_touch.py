@@ -26,9 +26,10 @@ from groove.band.take import PlayedPart, Take, play, record
 from groove.band.touch.feel import BandFeel
 from groove.band.touch.profile import profile_for
 from groove.band.touch.touch import Struck, Wander, touched, velocity
-from groove.form.chart import Chart, unroll
+from groove.form.chart import Chart
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
+from groove.form.unroll import unroll
 from groove.rhythm.patterns import DrumPattern, drum_pattern
 from tests.bench.touch import Hit, correlation, hits, long_short, measured
 

@@ -7,9 +7,9 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 
-from groove.form.chart import unroll
 from groove.form.model import Form
 from groove.form.readers import READERS
+from groove.form.unroll import unroll
 from groove.form.words import feel_words
 from groove.handout.chart.written import WrittenChart, write_chart
 from groove.theory.chords import Chord, parse_chord
@@ -30,7 +30,7 @@ def played(chart: WrittenChart) -> list[tuple[tuple[int, int, Chord], ...]]:
             at = next(n for n in range(at + 1, len(bars)) if bars[n].bracket)
             continue
         out.append(tuple((p.start, p.length, p.chord) for p in bar.chords))
-        last = bar.times if bar.times > 1 else chart.choruses
+        last = bar.times if bar.times > 1 else chart.rounds
         if bar.closes and time < last:
             at, time = start, time + 1
             continue

@@ -10,8 +10,9 @@ import pytest
 
 import groove
 from groove.errors import GrooveError
-from groove.form.chart import chorus_slots, unroll
 from groove.form.file_names import file_stem
+from groove.form.unroll import unroll
+from groove.form.written_chords import chorus_slots
 from groove.handout.pack.keys import MOST_TRACKS, at, in_keys, read_keys, read_tempos
 from groove.handout.pack.plan import padded, plan_pack
 from groove.sound.midi import midi_file

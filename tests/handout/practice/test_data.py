@@ -7,9 +7,9 @@ import re
 
 import pytest
 
-from groove.form.chart import chorus_slots
 from groove.form.choruses import in_key
 from groove.form.read import read_form
+from groove.form.written_chords import chorus_slots
 from groove.handout.chart.written import write_chart
 from groove.handout.practice.data import page_data
 from groove.lesson.request import Request

@@ -1,0 +1,81 @@
+"""The course of the tempo along the road: each bar's, ritardandi and fermatas.
+
+A ritardando slows as a body does that comes to rest: its tempo is the cube root of what falls
+evenly with time from the cube of the first tempo to that of the last, which players and listeners
+prefer (Friberg and Sundberg, Does music performance allude to locomotion?, Journal of the
+Acoustical Society of America 105(3), 1999: an exponent about 3; from memory). A fermata doubles the
+length of what it holds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from groove.form.chart import Bar, Round
+from groove.form.model import Line
+from groove.rhythm.meter import TICKS_PER_QUARTER, TempoMap
+
+SLOWED_TO = 0.6  # of the tempo, at the end of a ritardando
+CURVE = 3.0
+STEP = TICKS_PER_QUARTER // 2  # a new tempo each eighth
+HELD = 2.0  # times as long
+
+
+def tempo_course(bars: Sequence[Bar], rounds: Sequence[Round], lines: Sequence[Line]) -> TempoMap:
+    """The tempi of all bars, those of ritardandi by eighths."""
+    first = bars[0].setting
+    changes = [(0, first.tempo, first.meter.beat_ticks)]
+    slowed = _slowed(rounds, lines, bars)
+    for bar in bars:
+        beat = bar.meter.beat_ticks
+        for tick, tempo in _tempi(bar, slowed.get(bar.start)):
+            _, last, last_beat = changes[-1]
+            if abs(tempo * beat - last * last_beat) > 1e-9 * last * last_beat:
+                changes.append((tick, tempo, beat))
+    return TempoMap(tuple(changes))
+
+
+def _tempi(bar: Bar, slowed: tuple[int, int] | None) -> list[tuple[int, float]]:
+    """The tempi in a bar; slowed: the ritardando's bounds in ticks."""
+    tempo = bar.setting.tempo
+    tempi = [(bar.start, tempo)]
+    if slowed:
+        start, end = slowed
+        tempi = [
+            (tick, tempo * _curve((tick + STEP - start) / (end - start)))
+            for tick in range(bar.start, bar.end, STEP)
+        ]
+    if bar.held is not None:
+        before = [(tick, at) for tick, at in tempi if tick < bar.held]
+        last = max(
+            (at for tick, at in tempi if tick <= bar.held), default=tempo, key=lambda at: -at
+        )
+        tempi = [*before, (bar.held, last / HELD)]
+    return tempi
+
+
+def _curve(part: float) -> float:
+    """The share of the tempo after a part, 0 to 1, of a ritardando."""
+    return float((1 + (SLOWED_TO**CURVE - 1) * min(1.0, part)) ** (1 / CURVE))
+
+
+def _slowed(
+    rounds: Sequence[Round], lines: Sequence[Line], bars: Sequence[Bar]
+) -> dict[int, tuple[int, int]]:
+    """The start of each bar that gets slower, and the bounds of the ritardando."""
+    found: dict[int, tuple[int, int]] = {}
+
+    def slow(first: int, last: int) -> None:
+        for bar in bars[first:last]:
+            found[bar.start] = bars[first].start, bars[last - 1].end
+
+    for time in rounds:
+        line = lines[time.line]
+        for played in time.passes:
+            size = played.section.own.get("rit", 0)
+            if size and "rit" not in line.own:
+                slow(max(played.first, played.last - size), played.last)
+        size = line.own.get("rit", 0)
+        if size and time.time == line.times - 1:
+            slow(max(time.first, time.last - size), time.last)
+    return found
