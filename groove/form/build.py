@@ -101,8 +101,9 @@ def build(layers: list[Layer]) -> Form:
             if len(problems) == MOST_PROBLEMS:
                 break
             if field not in FIELDS and field not in FILE_FIELDS:
-                allowed = [*FIELDS, *FILE_FIELDS]
-                found(layer, field, f"unknown field {quoted(field)}; {nearest(field, allowed)}")
+                near = nearest(field, [*FIELDS, *FILE_FIELDS])
+                hint = near if near.startswith("did") else nearest(field, FIELDS)
+                found(layer, field, f"unknown field {quoted(field)}; {hint}")
                 continue
             read = FIELDS[field].read if field in FIELDS else FILE_FIELDS[field]
             try:

@@ -89,7 +89,10 @@ def changing(**fields: Any) -> Played:
     band = played(drums="eighths-rock", comping="sustained-keys", choruses=2, **fields)
     rumba = form_of(drums="rumba")
     bars = tuple(
-        replace(bar, drums=rumba.drums, bass=rumba.bass, comping=rumba.comping)
+        replace(
+            bar,
+            setting=replace(bar.setting, drums=rumba.drums, bass=rumba.bass, comping=rumba.comping),
+        )
         if bar.round
         else bar
         for bar in band.chart.bars

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from groove.form.intensity import levels, parse_intensity
+from groove.form.intensity import levels as of_bars
+from groove.form.intensity import parse_intensity
 from groove.form.read import FormError, read_form
 from groove.form.unroll import unroll
 
@@ -29,7 +30,7 @@ def test_a_rise_ends_on_its_last_level() -> None:
 
 
 def test_what_goes_on_past_the_end_is_cut() -> None:
-    assert levels(parse_intensity("1:3 2:400"), [4, 1]) == [1.0, 1.0, 1.0, 2.0, 2.0]
+    assert of_bars(parse_intensity("1:3 2:400"), [4, 1]) == [1.0, 1.0, 1.0, 2.0, 2.0]
 
 
 def test_left_out_it_rises_slowly_from_quiet_to_flat_out() -> None:

@@ -93,7 +93,7 @@ def test_librosa_hears_each_tempo_of_a_ladder(tmp_path: Path) -> None:
     font = find_soundfont(None, {}, []).path
     _, wav = groove.make(form, tmp_path, audio="wav", soundfont=font)
     stereo, rate = soundfile.read(wav)
-    for chorus in (chart := unroll(form)).choruses:
+    for chorus in (chart := unroll(form)).rounds:
         low, high = (round(chart.seconds(t) * rate) for t in (chorus.start, chorus.end))
         samples = stereo[low:high].mean(axis=1)
         _, frames = librosa.beat.beat_track(y=samples, sr=rate)

@@ -69,7 +69,7 @@ def test_a_form_moved_is_the_form_read_in_that_key_at_that_tempo(
     moved = at(home, Key.parse(key, home.key.mode), tempo)
     read = groove.read_form(form, key=key, tempo=tempo)
     assert groove.compile_take(moved).parts == groove.compile_take(read).parts
-    assert unroll(moved).choruses == unroll(read).choruses
+    assert unroll(moved).rounds == unroll(read).rounds
 
 
 def test_absolute_chords_move_along() -> None:
