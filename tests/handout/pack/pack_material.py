@@ -10,10 +10,13 @@ from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import groove
+from groove.form.model import Form
 from groove.handout.pack.folder import MANIFEST
 from groove.handout.pack.make import Packed
+from groove.handout.practice.make import make_page
 from groove.sound.synth.soundfonts import find_soundfont
 
 FORM = groove.read_form(
@@ -23,6 +26,11 @@ FONT = find_soundfont(None, {}, []).path
 ASKED: dict[str, Any] = {"keys": "C,Bb", "tempos": [90, 120], "without_each": True, "stems": True}
 SMALL: dict[str, Any] = {"keys": "C", "tempos": 120, "stems": False, "without_each": False}
 """The arguments for a pack of one track."""
+COMMAND = (
+    "pack", "one-chord-vamp", "--title", "Short Way", "--chords", "I7 IV7", "--choruses", "1",
+    "--drums", "rumba", "--tempo", "120", "--keys", "C",
+)  # fmt: skip
+"""The same on the command line."""
 
 
 class InOrder(Executor):
@@ -44,11 +52,27 @@ class InOrder(Executor):
         return future
 
 
+PAGES: dict[bytes, bytes] = {}
+
+
+def page_from_store(form: Form, path: Path, **options: Any) -> None:
+    """Write a practice page as make_page does; one that was made before comes from PAGES.
+
+    A page takes longer than all else in a small pack. Its bytes are the same in every process:
+    see the tests of the page, and of packs made by other processes.
+    """
+    asked = pickle.dumps((form, sorted(options.items())))
+    if asked not in PAGES:
+        PAGES[asked] = make_page(form, path, **options).read_bytes()
+    path.write_bytes(PAGES[asked])
+
+
 def pack_into(folder: Path, **changes: Any) -> tuple[Packed, list[str]]:
     """Pack FORM; what was packed, and what was said."""
     said: list[str] = []
     options = ASKED | {"form": FORM, "executor": InOrder(), "soundfont": FONT} | changes
-    packed = groove.pack(options.pop("form"), folder, say=said.append, **options)
+    with patch("groove.handout.practice.make.make_page", page_from_store):
+        packed = groove.pack(options.pop("form"), folder, say=said.append, **options)
     return packed, said
 
 

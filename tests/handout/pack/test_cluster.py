@@ -15,7 +15,7 @@ from groove.errors import GrooveError, OptionError
 from groove.handout.pack import cluster, jobs
 from groove.handout.pack.cluster import cluster_executor
 from tests.command_line import call
-from tests.handout.pack.pack_material import FONT, FORM, SMALL, InOrder, digests, pack_into
+from tests.handout.pack.pack_material import COMMAND, FONT, SMALL, InOrder, digests, pack_into
 
 
 @pytest.fixture(scope="module")
@@ -31,11 +31,7 @@ def test_a_cluster_makes_the_same_bytes(
 ) -> None:
     monkeypatch.setenv("GROOVE_SOUNDFONT", str(FONT))
     folder = tmp_path / "pack"
-    result = call(
-        "pack", "one-chord-vamp", "--title", FORM.title, "--chords", "I7 IV7", "--choruses", "1",
-        "--drums", "rumba", "--tempo", "120", "--keys", "C",
-        "--cluster", workers.scheduler_address, "-o", str(folder),
-    )  # fmt: skip
+    result = call(*COMMAND, "--cluster", workers.scheduler_address, "-o", str(folder))
     assert result.code == 0, result.err
     assert result.out.splitlines() == [f"{folder}/index.html", f"{folder}/short-way.zip"]
     assert digests(folder) == digests(small)

@@ -7,6 +7,7 @@ import hashlib
 import json
 import shutil
 import zipfile
+from collections.abc import Callable
 from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
@@ -21,6 +22,7 @@ from groove.handout.pack.folder import CREDITS, INDEX, MANIFEST, STATE
 from tests.command_line import snapshot, without_privileges
 from tests.handout.pack.pack_material import (
     FORM,
+    SMALL,
     InOrder,
     digests,
     files,
@@ -189,20 +191,17 @@ def test_what_is_missing_or_damaged_is_made_again_and_nothing_else(folder: Path)
 def test_what_is_made_is_the_same_whatever_was_there_before(tmp_path: Path) -> None:
     """Formats made in two runs, and a lost one, compared with those made in one run."""
     once, twice = tmp_path / "once", tmp_path / "twice"
-    few = {"keys": "C", "tempos": "120", "stems": False, "without_each": False}
-    pack_into(once, audio="wav,mp3", **few)
-    pack_into(twice, audio="wav", **few)
-    pack_into(twice, audio="wav,mp3", **few)
+    pack_into(once, audio="wav,mp3", **SMALL)
+    pack_into(twice, audio="wav", **SMALL)
+    pack_into(twice, audio="wav,mp3", **SMALL)
     assert digests(once) == digests(twice)
     (twice / "01_C" / "short-way_C_120.wav").unlink()
-    pack_into(twice, audio="wav,mp3", **few)
+    pack_into(twice, audio="wav,mp3", **SMALL)
     assert digests(once) == digests(twice)
 
 
-@pytest.mark.parametrize("title", ["Ночной блюз", "रात"])
-def test_a_title_in_any_script_is_known_again(title: str, tmp_path: Path) -> None:
-    once = {"keys": "C", "tempos": "120", "stems": False, "without_each": False}
-    once |= {"audio": "none", "form": replace(FORM, title=title)}
+def test_a_title_in_any_script_is_known_again(tmp_path: Path) -> None:
+    once = SMALL | {"audio": "none", "form": replace(FORM, title="Ночной блюз, रात")}
     pack_into(tmp_path, **once)
     executor = InOrder()
     pack_into(tmp_path, executor=executor, **once)
@@ -214,17 +213,18 @@ def test_a_title_in_any_script_is_known_again(title: str, tmp_path: Path) -> Non
     [
         ({"loudness": -20.0}, lambda name: name.endswith(".mp3")),
         ({"audio": "mp3,wav"}, lambda name: name.endswith(".wav")),
-        ({"tempos": "90,100,120"}, lambda name: "_100" in name),
-        ({"keys": "C,F,Bb"}, lambda name: name.startswith("06_F/")),
+        ({"tempos": "100,120"}, lambda name: "_100" in name),
+        ({"keys": "C,F"}, lambda name: name.startswith("06_F/")),
         ({"without_each": False}, lambda name: False),
     ],
 )
 def test_another_option_makes_only_what_depends_on_it(
-    folder: Path, changes: dict[str, object], expected: object
+    folder: Path, changes: dict[str, object], expected: Callable[[str], bool]
 ) -> None:
+    less = {"keys": "C", "tempos": "120"}
+    pack_into(folder, **less)
     executor = InOrder()
-    pack_into(folder, executor=executor, **changes)
-    assert callable(expected)
+    pack_into(folder, executor=executor, **less | changes)
     made = sorted(executor.made)
     assert made == sorted(name for name in listed(folder) if expected(name))
     assert files(folder) == set(listed(folder)) | {MANIFEST, ZIP}
