@@ -16,9 +16,8 @@ from groove.band.degrees import (
     next_root,
 )
 from groove.band.walking import DOWNBEAT, SKIP, STRONG, WEAK, Step, walk
-from groove.form.chart import Chart
+from groove.form.chart import Chart, Slot
 from groove.rhythm.kit import BASS_RANGE
-from groove.theory.chords import Chord
 from groove.theory.keys import Key
 
 ROOT, TO_COME, APPROACH, WALK, DEAD = "1", "n", "a", "w", "x"
@@ -56,14 +55,14 @@ def line_pitches(
     pitches: list[int] = []
     for event in events:
         if event.mark == TO_COME:
-            chord = changes.chord_to_come(event.start)
+            slot = changes.slot_to_come(event.start)
         else:
-            chord = changes.slot_at(event.start).chord
-        tone = chord.lowest.pitch_class
+            slot = changes.slot_at(event.start)
+        chord, tone = slot.chord, slot.lowest.pitch_class
         if event.mark not in (DEAD, APPROACH):
             if not pitches or tone != root % 12:
                 root = next_root(tone, root, last, home, high)
-            above = _interval(chord, event.mark, chart.key_at(event.start))
+            above = _interval(slot, event.mark, chart.key_at(event.start))
             pitch = root + above + 12 * event.octave
             last = _within_reach(pitch, last)
         pitches.append(last)
@@ -104,11 +103,13 @@ def _too_wide(pitch: int, other: int) -> int:
     return max(0, abs(pitch - other) - 12)
 
 
-def _interval(chord: Chord, mark: str, key: Key) -> int:
-    if mark in (ROOT, TO_COME):
-        return 0
+def _interval(slot: Slot, mark: str, key: Key) -> int:
+    """Semitones from the bass of a chord up to a mark; over a pedal note its octave at most."""
+    chord = slot.chord
     if mark == OCTAVE:
         return 12
+    if mark in (ROOT, TO_COME) or slot.pedal:
+        return 0
     number = int(mark)
     return above_bass(chord, number if fits_key(chord, number, key) else 5)
 
@@ -147,10 +148,10 @@ def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
         place = STRONG if in_bar in meter.group_starts else WEAK
     only = -1
     if event.start == slot.start:
-        only = slot.chord.lowest.pitch_class
+        only = slot.lowest.pitch_class
     elif event.mark not in (WALK, APPROACH):
-        above = _interval(slot.chord, event.mark, key)
-        only = (slot.chord.lowest.pitch_class + above) % 12
+        above = _interval(slot, event.mark, key)
+        only = (slot.lowest.pitch_class + above) % 12
     return Step(
         slot.chord,
         key_tones(key),

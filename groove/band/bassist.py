@@ -24,10 +24,11 @@ from groove.band.bass_pitches import (
 )
 from groove.band.bass_positions import positions
 from groove.band.changes import Changes
+from groove.band.figures import with_figures
 from groove.band.kick_lock import KickLock
 from groove.band.marked_chords import bass_roots, with_pushes, without_silent
 from groove.band.part import GridNote, Part, weight
-from groove.form.chart import Bar, Chart, Slot
+from groove.form.chart import Bar, Chart, FigureStroke, Slot
 from groove.rhythm.box_notation import Cell
 
 WITH_KICK = 0.06  # weight that a note gains from the kick
@@ -42,6 +43,7 @@ def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
     events = _plain_in_fills(events, fills, changes, beat)
     events = _with_roots(events, changes, chart)
     events = with_pushes(events, changes, beat, _pushed)
+    events = _one_after_the_other(with_figures(events, chart, changes, _together, keeps_time=True))
     pitches: list[int] = []
     for pattern, group in groupby(events, key=lambda event: chart.bar_at(event.start).bass):
         stretch = list(group)
@@ -58,6 +60,19 @@ def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
 
 def _pushed(slot: Slot, length: int) -> LineNote:
     return LineNote(slot.start, length, ROOT, True)
+
+
+def _together(_slot: Slot, stroke: FigureStroke) -> LineNote:
+    return LineNote(stroke.start, stroke.length, ROOT, stroke.accent)
+
+
+def _one_after_the_other(events: list[LineNote]) -> list[LineNote]:
+    """The line with each note ended where the next begins."""
+    cut = [
+        replace(event, length=min(event.length, later.start - event.start))
+        for event, later in pairwise(events)
+    ]
+    return [*cut, *events[-1:]]
 
 
 def _weight(event: LineNote, kicks: frozenset[int]) -> float:
@@ -81,6 +96,9 @@ def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[LineNote]:
         if not bar.pair or index == 0 or offset >= cell.lines or bar.bass != pattern:
             pattern = bar.bass
             cell, offset = lock.cell(bar, bar.pair), 0
+        if all(slot.pedal for slot in bar.slots) and any(s.mark == WALK for s in cell.strokes):
+            events.append(LineNote(bar.start, bar.length, ROOT))
+            continue
         for start, end, line in _stretches(bar, offset, changes):
             placed = list(_placed(cell, pattern.grid.line_ticks, start, end, line))
             if events and _holds(cell, line):

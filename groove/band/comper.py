@@ -11,9 +11,10 @@ from random import Random
 from groove.band.cell_chooser import CellChooser, PlayedBar
 from groove.band.changes import Changes
 from groove.band.comping_hand import CHORD, DEAD, LINE, CompingHand, Hit
+from groove.band.figures import with_figures
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
 from groove.band.part import Part
-from groove.form.chart import Bar, Chart, Slot
+from groove.form.chart import Bar, Chart, FigureStroke, Slot
 
 BUSY = 1.25  # strokes of the drummer in a bar, against the mean of the track's bars
 REPEATS = 6  # bars that may go on with the same two bars
@@ -33,6 +34,7 @@ def play_comping(chart: Chart, drums: Part, rng: Random, bass: Part) -> Part:
     hits = _carried(_one_at_a_time(hits), changes, beat)
     hits = _released(hits, changes, chart.end)
     hits = _with_every_chord(hits, changes, chart)
+    hits = with_figures(hits, chart, changes, _together, keeps_time=False)
     hits = _released(_one_at_a_time(hits), changes, chart.end)
     notes = CompingHand(chart, bass.notes, rng).play(hits, changes)
     return Part("comping", tuple(without_silent(comping_roots(notes, changes), changes)))
@@ -74,6 +76,10 @@ def _line(chart: Chart, drums: Part, changes: Changes, rng: Random) -> list[Hit]
 
 def _pushed(slot: Slot, length: int) -> Hit:
     return Hit(slot.start, length, slot.chord, CHORD, "x", True)
+
+
+def _together(slot: Slot, stroke: FigureStroke) -> Hit:
+    return Hit(stroke.start, stroke.length, slot.chord, CHORD, "x", stroke.accent)
 
 
 def _hold_on(hits: list[Hit], bar_line: int, longer: int) -> None:

@@ -16,6 +16,7 @@ from itertools import pairwise
 from random import Random
 
 from groove.band.cell_chooser import CellChooser
+from groove.band.figures import drums_with_figures
 from groove.band.marked_chords import drummed
 from groove.band.part import GridNote, Part, weight
 from groove.form.chart import Bar, Chart
@@ -27,6 +28,7 @@ GHOST_KEPT = 0.8
 MOST_THINNED = 5  # one stroke in so many may be left out
 SMALL, LARGE = 1, 2  # beats of a fill within a chorus
 FLAT_OUT = 2.4  # intensity from which a phrase may begin with a crash
+LONG_IN_SOLO = 0.4  # how likely a bar of the drums alone has a fill as long as the bar
 RISE = 0.12  # weight that a lift gains with each level of intensity
 
 Look = frozenset[tuple[int, str]]  # line and voice of each stroke of a bar
@@ -68,6 +70,8 @@ def play_drums(chart: Chart, rng: Random) -> Part:
         notes += _notes(DrumBar(chart.ending, 0, (), chart.ending.drums.ending.strokes))
     first = chart.bars[0].drums
     notes = drummed(notes, chart.changes, first.grid.line_ticks, first.keeps)
+    if chart.figures:
+        notes = with_two_hands(drums_with_figures(notes, chart), first.keeps)
     return Part("drums", tuple(notes), tuple(fills))
 
 
@@ -126,12 +130,15 @@ class _Drummer:
         for bar in bars:
             index = bar.pair
             strokes = self.chooser.next(bar, bar.drums, index).strokes
+            if bar.drums_alone:
+                plan.append(self._solo(bar, strokes, plan))
+                continue
             turned = plan[-1].bar.turn if plan else ""
             lift = self._lift(bar, turned, strokes)
             if lift:
                 marked = lifted(strokes, lift, bar.drums.keeps)
                 plan.append(DrumBar(bar, index, strokes, marked, lift=lift))
-            elif bar.turn:
+            elif bar.turn and not bar.figure and bar.held is None:
                 plan.append(self._filled(bar, index, strokes, self._last_fill(plan)))
             else:
                 plan.append(DrumBar(bar, index, strokes, thinned(strokes, self.rng)))
@@ -143,6 +150,12 @@ class _Drummer:
         self.heard.add(tuple(planned.look for planned in plan))
         self.before = plan
         return plan
+
+    def _solo(self, bar: Bar, strokes: tuple[Stroke, ...], plan: list[DrumBar]) -> DrumBar:
+        """A bar of the drums alone: flat out, with a fill in it, large at the end of a phrase."""
+        turn = bar.turn or ("chorus" if self.rng.random() < LONG_IN_SOLO else "phrase")
+        loud = replace(bar, turn=turn, intensity=FLAT_OUT)
+        return self._filled(loud, bar.pair, strokes, self._last_fill(plan))
 
     def _filled(
         self, bar: Bar, index: int, strokes: tuple[Stroke, ...], last: Cell | None

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass, replace
 from random import Random
 
 from groove.band.bassist import play_bass
+from groove.band.changes import Changes
 from groove.band.comper import play_comping
 from groove.band.drummer import is_click, play_drums
+from groove.band.figures import owner
 from groove.band.part import BASS, CLICK, COMPING, DRUMS, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
@@ -15,7 +18,7 @@ from groove.band.straight import straightened
 from groove.band.touch.drum_touch import touched_drums
 from groove.band.touch.feel import BandFeel
 from groove.band.touch.profile import profile_for
-from groove.band.touch.touch import touched
+from groove.band.touch.touch import Struck, touched
 from groove.band.tuning import tuning_part
 from groove.form.chart import Chart
 from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
@@ -61,6 +64,7 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
         BASS: (0, INSTRUMENTS[first.bass.instrument].program, first.bass.mix),
         COMPING: (1, INSTRUMENTS[first.comping[0].instrument].program, first.comping[0].mix),
     }
+    changes = Changes(chart)
     kick: dict[int, float] = {}
     played: list[PlayedPart] = []
     cues: list[PlayedPart] = []
@@ -73,6 +77,7 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
             struck, kick = touched_drums(part, feel, rng)
         else:
             struck = touched(part, feel, rng, kick)
+        struck = _where_it_plays(part.name, struck, chart, changes)
         notes = [
             PlayedNote(s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret)
             for s in struck
@@ -95,6 +100,25 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
     if form.tuning_note:
         cues.append(tuning_part(chart))
     return Take(chart, tuple(played), tuple(cues))
+
+
+def _where_it_plays(
+    name: str, struck: list[Struck], chart: Chart, changes: Changes
+) -> list[Struck]:
+    """The notes of a part outside the bars in which it is silent, none ringing into one."""
+    if not any(name in bar.out for bar in chart.bars):
+        return struck
+    silences = [bar.start for bar in chart.bars if name in bar.out]
+    kept = []
+    for played in struck:
+        start = played.note.start
+        if start >= chart.start and name in owner(chart, changes, start).out:
+            continue
+        place = bisect_right(silences, start)
+        if place < len(silences) and played.start + played.length > silences[place]:
+            played = played._replace(length=max(1, silences[place] - played.start))
+        kept.append(played)
+    return kept
 
 
 def _apart(drums: PlayedPart, clicks: set[tuple[int, int]]) -> tuple[PlayedPart, PlayedPart]:

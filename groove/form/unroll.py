@@ -5,6 +5,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
 
 from groove.form.chart import NOBODY, Bar, Chart, Figure, FigureStroke, Pass, Round, Slot, cut
 from groove.form.choruses import FIFTHS_UP, at, moved_key, tuning_bars
@@ -78,10 +80,25 @@ def unroll(form: Form) -> Chart:
                 held=None, out=NOBODY, drums_alone=False, words=(),
             )
         )  # fmt: skip
+    changes = [*_pickup(form, bars[0]), *changes]
     sounding = _anticipated(changes)
     bars, figures = _with_figures(form, bars, rounds, sounding)
     course = tempo_course(bars, rounds, form.lines)
     return Chart(form, tuple(bars), sounding, tuple(rounds), course, figures)
+
+
+def _pickup(form: Form, first: Bar) -> list[Slot]:
+    """The chords under the end of the count-in."""
+    total = sum((span.bars for span in form.pickup), Fraction(0))
+    slots: list[Slot] = []
+    for span in form.pickup:
+        start = first.start - int(total * first.length)
+        total -= span.bars
+        chord = span.chord(form.key, form.fifths)
+        if chord:
+            ticks = int(span.bars * first.length)
+            slots.append(Slot(start, ticks, chord, root_only=span.root_only))
+    return slots
 
 
 def length(form: Form) -> float:
@@ -311,6 +328,7 @@ def _with_figures(
     """The bars with the directions that hold in them, and all figures in order."""
     if not form.order and not form.own.fields and not any(s.own.fields for s in form.sections):
         return bars, ()
+    bars = list(bars)
     lines = form.lines
     pushed = {slot.written_start: slot.start for slot in sounding if slot.early}
     found: list[Bar] = []
@@ -332,6 +350,12 @@ def _with_figures(
                     figures.append(new.figure)
     found += bars[len(found) :]
     found, held = _with_fermatas(found, rounds, lines, form.own)
+    found = _set_up(found)
+    if form.ending == "written":
+        last = found[-1]
+        found[-1] = replace(last, turn="")
+        if last.figure is None and last.held is None:
+            held.append(_held(last, last.slots[-1].start))
     starts = [figure.start for figure in held]
     kept = []
     for figure in figures:
@@ -450,7 +474,20 @@ def _with_fermatas(
             if beat:
                 start = bar.start + bar.meter.beat_starts[min(beat, bar.meter.beats) - 1]
             found[index] = replace(bar, held=start)
-            figures.append(
-                Figure(start, bar.end, (FigureStroke(start, bar.end - start, True),), True)
-            )
+            figures.append(_held(bar, start))
     return found, sorted(figures, key=lambda figure: figure.start)
+
+
+def _held(bar: Bar, start: int) -> Figure:
+    """One stroke that is held from a tick to the end of a bar."""
+    return Figure(start, bar.end, (FigureStroke(start, bar.end - start, True),), True)
+
+
+def _set_up(bars: list[Bar]) -> list[Bar]:
+    """The bars, one before kicks with a turn of its own, so that the drummer sets them up."""
+    return [
+        replace(bar, turn="phrase")
+        if after.figure and not after.figure.alone and not bar.figure and not bar.turn
+        else bar
+        for bar, after in pairwise(bars)
+    ] + bars[-1:]

@@ -13,6 +13,7 @@ from random import Random
 from typing import Any
 
 from groove import library
+from groove.band.figures import struck_together
 from groove.form.chart import Chart
 from groove.rhythm.box_notation import Grid
 
@@ -25,6 +26,7 @@ class BandFeel:
 
     def __init__(self, chart: Chart, drift_sd_ms: float, rng: Random) -> None:
         self.chart, self._start = chart, chart.start
+        self.together = struck_together(chart)
         self.figures: dict[str, Any] = library.load("touch", "band")
         self.beat = chart.bars[0].meter.beat_ticks
         beats = (chart.end - chart.start) // self.beat + 3

@@ -27,6 +27,7 @@ ROOM_FOR_JITTER = 150.0  # ms to the nearest stroke of a voice, under which its 
 FARTHEST = 0.35  # of the way to the nearest stroke of a voice
 FARTHEST_MS = 50.0  # though people stray further at times: a band to practise with need not
 FARTHEST_STRUM = 0.25
+TOGETHER_MS = 7.0  # where the whole band strikes a figure
 
 
 class Struck(NamedTuple):
@@ -69,7 +70,13 @@ class PartTiming:
         self.feel, self.notes = feel, part.notes
         self.looseness = 1 - feel.chart.form.tightness
         ticks = {n.start for n in part.notes} | {n.start + n.length for n in part.notes}
-        self._swung = {tick: feel.swung(tick, pattern_at(tick).grid) for tick in ticks}
+        self._swung = {
+            tick: feel.swung(
+                tick,
+                (feel.chart.bar_at(tick).drums if tick in feel.together else pattern_at(tick)).grid,
+            )
+            for tick in ticks
+        }
         self._room: dict[tuple[str, int], float] = {}
         last: dict[str, int] = {}
         for note in part.notes:
@@ -106,6 +113,9 @@ class PartTiming:
         Voices keep their order: a note never goes far into the room of its neighbours.
         """
         farthest = min(FARTHEST_MS, FARTHEST * self._room[note.row, note.start])
+        if note.start in self.feel.together:
+            farthest = min(farthest, TOGETHER_MS)
+            sweep = max(-TOGETHER_MS, min(TOGETHER_MS, sweep))
         if late > farthest:
             late = farthest
         elif late < -farthest:
