@@ -4,8 +4,9 @@ Each word is a chord and, after a colon, its length in bars; one bar if left out
 the chords of a bar share it: as many chords as beats have one each, else they share it evenly, and
 those without a length share what the others leave. ``/`` or ``.`` is a beat that goes on. ``%`` or
 an empty bar repeats the bar before, ``%%`` the two before; ``||`` is a bar line too, and
-``|: ... :|`` is played twice, ``:|x3`` three times. ``~V7`` comes early, an eighth before its place
-and tied over, ``C*`` is the root alone, and ``NC`` no chord at all.
+``|: ... :|`` is played twice, ``:|x3`` three times. A metre first in a bar, ``| 2/4 V |``, holds for
+that bar. ``~V7`` comes early, an eighth before its place and tied over, ``C*`` is the root alone,
+and ``NC`` no chord at all.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ MOST_BARS = 1000
 NO_CHORD = ("NC", "N.C.", "nc", "n.c.")
 HOLDS = ("/", ".")
 _LENGTH = re.compile(r"\d{1,9}(?:\.\d{1,9}|/\d{1,9})?|\.\d{1,9}")
+_METER = re.compile(r"\d+(?:\+\d+)*/\d+")
 _BAR_LINE = re.compile(r"(\|:|:\|(?:x\d{1,3})?:?|\|\||\|)")
 
 
@@ -33,9 +35,12 @@ _BAR_LINE = re.compile(r"(\|:|:\|(?:x\d{1,3})?:?|\|\||\|)")
 class Span:
     """A chord as written, a numeral or an absolute symbol, and its length in bars.
 
-    written: None where no chord is to sound. push: whether it comes an eighth early, tied over.
-    root_only: whether the root alone is played. share: how many of how many equal parts of its
-    bar it has, where no length is written; `timed` says how long that is in a metre.
+    written: None where no chord is to sound. bars: parts of the bar it lies in, whatever that
+    bar's metre. push: whether it comes an eighth early, tied over. root_only: whether the root
+    alone is played. share: how many of how many equal parts of its bar it has, where no length is
+    written; `timed` says how long that is in a metre. meter: on the first chord of a bar that has
+    a metre of its own, that metre, else None; such a bar begins with a chord of its own and its
+    chords end with it.
     """
 
     written: Numeral | Chord | None
@@ -43,6 +48,7 @@ class Span:
     push: bool = False
     root_only: bool = False
     share: tuple[int, int] | None = field(default=None, compare=False)
+    meter: Meter | None = None
 
     def chord(self, key: Key, fifths: int) -> Chord | None:
         """The chord in ``key``; an absolute one is moved by ``fifths`` to get there."""
@@ -73,15 +79,17 @@ def parse_chords(text: str, *, whole: bool = True) -> tuple[Span, ...]:
 
 
 def timed(spans: Sequence[Span], meter: Meter) -> tuple[Span, ...]:
-    """Chords with the length of each in a metre, in bars.
+    """Chords with the length of each in bars, in a metre or in the one that their bar has itself.
 
     Raises ValueError where a chord would not begin on a beat or on the half of one.
     """
-    place = Fraction(0)
+    usual, place = meter, Fraction(0)
     found = []
     for span in spans:
         number = int(place)
         before = place - number
+        if before == 0:
+            meter = span.meter or usual
         if span.share:
             part, of = span.share
             starts = (*_parts(of, meter), Fraction(1))
@@ -160,11 +168,30 @@ def _bars_of(words: list[str], before: Sequence[list[Span]]) -> list[list[Span]]
     try:
         if any(word[0] in "([" for word in words):
             raise ValueError("brackets are not read; write all bars out as they are played")
+        meter = _own_meter(words)
+        words = words[1:] if meter else words
         if words[0] in HOLDS:
             raise ValueError(f"{words[0]!r} holds a chord for a beat, and none stands before it")
-        return [_shared(words)]
+        first, *rest = _shared(words)
+        return [[replace(first, meter=meter), *rest]]
     except ValueError as error:
         raise ValueError(f"bar {number}: {error}") from None
+
+
+def _own_meter(words: list[str]) -> Meter | None:
+    """The metre that stands first in a bar, if one does."""
+    if not _METER.fullmatch(words[0]):
+        return None
+    try:
+        meter = Meter.parse(words[0])
+    except ValueError as error:
+        raise ValueError(f"metre {quoted(words[0])}: {error}") from None
+    if len(words) == 1:
+        raise ValueError(
+            f"the metre {words[0]} stands alone; write the bar's chords after it, or for all bars "
+            f'meter = "{words[0]}"'
+        )
+    return meter
 
 
 def _shared(words: list[str]) -> list[Span]:
@@ -213,6 +240,8 @@ def _span(word: str) -> Span:
         raise ValueError(f"{quoted(word)} has no chord before the colon")
     if word in ("%", "%%"):
         raise ValueError("'%' repeats a bar between bar lines only; give the chord more bars, I7:2")
+    if _METER.fullmatch(word):
+        raise ValueError(f"the metre {word} stands first in a bar between bar lines, | {word} V |")
     if word.endswith(","):
         raise ValueError(f"{quoted(word)} ends in a comma; spaces alone stand between chords")
     length = _bars(bars, word) if colon else Fraction(1)

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.form.chordline import parse_chords
+from groove.form.chordline import parse_chords, timed
+from groove.rhythm.meter import METERS, Meter
 
 
 @pytest.mark.parametrize(
@@ -38,6 +39,13 @@ def test_bars_are(text: str, bars: list[str | float]) -> None:
         ("I7:1001", "at most 1,000"), ("I7:999 V7:2", "at most 1,000"),
         ("I7 A7", "numerals (I7) and absolute symbols (A7) are mixed"),
         ("I7 Q7", "chord 2 of 2: chord 'Q7'"), ("I7 IVx", "chord 2 of 2: numeral 'IVx'"),
+        ("2/4 V I", "the metre 2/4 stands first in a bar between bar lines"),
+        ("| I | V 2/4 |", "bar 2: chord 2 of 2: the metre 2/4 stands first in a bar"),
+        ("| I | 2/4 |", 'bar 2: the metre 2/4 stands alone; write the bar\'s chords after it, or '
+                        'for all bars meter = "2/4"'),
+        ("| 7/16 I |", "bar 1: metre '7/16': there are: 4/4"),
+        ("| 3/3/8 I |", "bar 1: chord 1 of 2"),
+        ("| I | 5/8+1 V |", "bar 2: chord 1 of 2"),
         ("I7:4:4", "is no number of bars"), ("I7:1e3", "is no number of bars"),
     ],
 )  # fmt: skip
@@ -45,6 +53,40 @@ def test_fault_is_named(text: str, says: str) -> None:
     with pytest.raises(ValueError) as error:  # noqa: PT011
         parse_chords(text)
     assert says in str(error.value)
+
+
+def places(text: str, meter: str) -> list[tuple[str, Fraction, str]]:
+    """The chords with the quarters that each lasts, and the metre that stands at each."""
+    now, left, found = METERS[meter], Fraction(0), []
+    for span in timed(parse_chords(text), METERS[meter]):
+        if left == 0:
+            now, left = span.meter or METERS[meter], Fraction(1)
+        quarters = span.bars * now.bar_ticks / 960
+        found.append((str(span.written), quarters, span.meter.full_name if span.meter else ""))
+        left -= span.bars
+    return found
+
+
+def test_metre_first_in_a_bar_holds_for_that_bar() -> None:
+    chords = "| Dm9 | 2/4 G7 | C6 Am7 | 3/4 Cm7 F7:1/3 | % | 5/4 Bb6 / Eb7 / / | Dm7 G7 |"
+    assert places(chords, "4/4") == [
+        ("Dm9", 4, ""), ("G7", 2, "2/4"), ("C6", 2, ""), ("Am7", 2, ""),
+        ("Cm7", 2, "3/4"), ("F7", 1, ""), ("Cm7", 2, "3/4"), ("F7", 1, ""),
+        ("Bb6", 2, "5/4"), ("Eb7", 3, ""), ("Dm7", 2, ""), ("G7", 2, ""),
+    ]  # fmt: skip
+
+
+def test_chords_share_a_bar_by_its_own_groups() -> None:
+    assert places("| C | 3+2+2/8 Am F G | 7/8 Am F G | 3/4 C G |", "4/4")[1:7] == [
+        ("Am", 1.5, "3+2+2/8"), ("F", 1, ""), ("G", 1, ""),
+        ("Am", 1, "7/8"), ("F", 1, ""), ("G", 1.5, ""),
+    ]  # fmt: skip
+    assert parse_chords("| 3+2+2/8 Am |")[0].meter == Meter.parse("3+2+2/8")
+
+
+def test_place_off_the_beats_of_a_bar_of_its_own_metre_is_refused() -> None:
+    with pytest.raises(ValueError, match="bar 2: .* off the beats of 2/4"):
+        timed(parse_chords("| C | 2/4 C F G |"), METERS["12/8"])
 
 
 @given(st.text(max_size=30) | st.text("IViA7m:/.0123 \n|#b", max_size=30))
