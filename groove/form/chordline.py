@@ -4,9 +4,9 @@ Each word is a chord and, after a colon, its length in bars; one bar if left out
 the chords of a bar share it: as many chords as beats have one each, else they share it evenly, and
 those without a length share what the others leave. ``/`` or ``.`` is a beat that goes on. ``%`` or
 an empty bar repeats the bar before, ``%%`` the two before; ``||`` is a bar line too, and
-``|: ... :|`` is played twice, ``:|x3`` three times. A metre first in a bar, ``| 2/4 V |``, holds for
-that bar. ``~V7`` comes early, an eighth before its place and tied over, ``C*`` is the root alone,
-and ``NC`` no chord at all.
+``|: ... :|`` is played twice, ``:|x3`` three times. A metre first in a bar, ``| 2/4 V |``, holds
+for that bar. ``~V7`` comes early, an eighth before its place and tied over, ``C*`` is the root
+alone, and ``NC`` no chord at all.
 """
 
 from __future__ import annotations
