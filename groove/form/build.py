@@ -21,6 +21,7 @@ from groove.form.model import (
     Section,
 )
 from groove.form.order import parse_plays
+from groove.form.road_check import check_directions, check_loop
 from groove.form.setting import Settings
 from groove.form.unroll import length, unroll
 from groove.form.written_chords import chorus_slots, home_chord, turnaround_spans
@@ -212,7 +213,10 @@ def _form(
     _check_length(form)
     if order or any(section.own.fields for section in form.sections) or form.own.fields:
         _check_road(form)
-    return replace(form, notes=_notes(form))
+    notes = _notes(form)
+    if "drums" in owner and owner["drums"].is_options:
+        notes += _keep_their_own(form)
+    return replace(form, notes=notes)
 
 
 NAMED = ("drums", "bass", "comping", "percussion", "meter", "feel", "swing_ratio")
@@ -390,9 +394,11 @@ def _check_length(form: Form) -> None:
 
 
 def _check_road(form: Form) -> None:
-    """Raise StyleError where a direction does not fit the bars of its section or line."""
+    """Raise StyleError where a direction does not fit the bars of its section or line, or a loop
+    does not close."""
+    check_directions(form)
     try:
-        unroll(form)
+        check_loop(unroll(form))
     except style.StyleError:
         raise
     except ValueError as error:
@@ -413,6 +419,13 @@ def _notes(form: Form) -> tuple[str, ...]:
     if form.key.mode == "minor":
         notes += _counted_from_major(numerals, form.key)
     return (*(note for note in notes if note), *_not_inverted(numerals, form.key))
+
+
+def _keep_their_own(form: Form) -> tuple[str, ...]:
+    """A remark on the sections and lines whose drums an option does not replace."""
+    kept = [section.name for section in form.sections if "drums" in section.own]
+    kept += [line.name or "a line" for line in form.order if "drums" in line.own]
+    return (f"{', '.join(dict.fromkeys(kept))} keep drums of their own",) if kept else ()
 
 
 def _numerals(form: Form) -> list[Numeral]:

@@ -297,7 +297,10 @@ class SectionError(ValueError):
     """A fault in a ``field`` of the section, or line of the order, at ``place``, from 1."""
 
     def __init__(self, place: int, field: str, text: str, of: str = "sections") -> None:
-        super().__init__(f"{'line' if of == 'order' else 'section'} {place}: {text}")
+        where = f"section {place}" if of == "sections" else f"line {place}"
+        if of == "order" and field != "play":
+            where += f", {field}"
+        super().__init__(f"{where}: {text}")
         self.of = of
         self.place = place
         self.field = field

@@ -21,7 +21,7 @@ from groove.form.written_chords import (
     resting_chord,
     section_key,
 )
-from groove.rhythm.meter import ticks_to_seconds
+from groove.rhythm.meter import Meter, ticks_to_seconds
 from groove.theory.keys import Key
 
 PHRASE = 4  # bars, counted from the start of a section
@@ -414,13 +414,18 @@ def _directed(
     )  # fmt: skip
 
 
+def figure_units(meter: Meter) -> int:
+    """The number of characters that a bar of a figure has, or a multiple of it."""
+    return meter.numerator if meter.is_uneven or meter.is_compound else meter.beats
+
+
 def _figure(text: str, bar: Bar, alone: bool, pushed: dict[int, int]) -> Figure:
     """The strokes of a bar of box notation; one on a pushed chord is the push.
 
     Where the drums are written in triplets the half of a beat is written at two thirds.
     """
     meter = bar.meter
-    units = meter.numerator if meter.is_uneven or meter.is_compound else meter.beats
+    units = figure_units(meter)
     if len(text) % units or bar.length % len(text):
         raise ValueError(
             f"bar {bar.in_section} of {bar.section}: {text!r} has {len(text)} characters for a bar "

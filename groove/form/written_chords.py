@@ -187,9 +187,8 @@ def bar_meters(spans: Sequence[Span], meter: Meter) -> list[Meter]:
     meters = [meter] * bars_of(spans)
     place = Fraction(0)
     for span in spans:
-        own = getattr(span, "meter", None)
-        if own:
-            meters[int(place)] = own
+        if span.meter:
+            meters[int(place)] = span.meter
         place += span.bars
     return meters
 

@@ -1,0 +1,130 @@
+"""Checks that the directions of sections and lines fit the bars that they stand for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from groove.form.chart import Chart
+from groove.form.directions import AtBars
+from groove.form.model import FASTEST, SLOWEST, Form, Line, Own
+from groove.form.setting import Settings
+from groove.form.style import StyleError
+from groove.form.unroll import figure_units
+from groove.form.written_chords import bar_meters
+from groove.rhythm.meter import Meter
+
+BY_BAR = ("kicks", "stops", "pedal", "cue", "tacet")
+
+
+def check_directions(form: Form) -> None:
+    """Raise StyleError, with the section or line and the field, where a direction doesn't fit."""
+    settings = Settings(form)
+    several = len(form.sections) > 1 or bool(form.sections[0].name)
+    for number, section in enumerate(form.sections, 1):
+        setting = settings.of(Own(), section.own, form.tempo)
+        meters = bar_meters(section.spans, setting.meter)
+        for bars in section.time_bars or ((),):
+            whole = meters + bar_meters(bars, setting.meter)
+            place = f"sections {number} " if several else ""
+            own = section.own if several else form.own
+            _check(place, f"section {section.name}" if several else "the form", own, whole)
+    for number, line in enumerate(form.order, 1):
+        _check_line(number, line, form, settings)
+
+
+def _check_line(number: int, line: Line, form: Form, settings: Settings) -> None:
+    meters: list[Meter] = []
+    for play in line.plays:
+        setting = settings.of(line.own, play.section.own, form.tempo)
+        spans = play.section.spans_with(play.ending)
+        meters += bar_meters(spans, setting.meter)[play.first : play.last]
+    where = f"line {number}" + (f", {line.name}" if line.name else "")
+    _check(f"order {number} ", where, line.own, meters)
+    _check_ladder(number, where, line, form)
+    trade = line.own.get("trade", 0)
+    bars = line.times * line.bars
+    if trade and (bars % trade or bars < 2 * trade):
+        raise StyleError(
+            f"order {number} trade",
+            f"{where}: {bars} bars can't be traded in {trade}s; a number of bars that {trade} "
+            f"divides, {2 * trade} or more, is allowed",
+        )
+
+
+def _check(place: str, where: str, own: Own, meters: Sequence[Meter]) -> None:
+    """Check the directions of a section or a line whose bars are in some metres."""
+    size = len(meters)
+    for field in BY_BAR:
+        for at in own.get(field, ()):
+            if at.bars and at.bars[1] > size:
+                raise StyleError(
+                    f"{place}{field}",
+                    f"{where} has no bar {at.bars[1]}; it has {size}, and 1 to {size} are allowed",
+                )
+            if field in ("kicks", "stops"):
+                _check_figure(f"{place}{field}", where, at, meters)
+    if own.get("rit", 0) > size:
+        raise StyleError(f"{place}rit", f"{where}: {own.get('rit')} bars; 1 to {size} are allowed")
+    held = own.get("fermata")
+    if held and (held[0] > size or held[1] > meters[held[0] - 1].beats):
+        beat = f".{held[1]}" if held[1] else ""
+        raise StyleError(
+            f"{place}fermata",
+            f"{where}: bar {held[0]}{beat} is not in it; bars 1 to {size}, and their beats, are "
+            "allowed",
+        )
+
+
+def _check_figure(field: str, where: str, at: AtBars, meters: Sequence[Meter]) -> None:
+    first, last = at.bars or (1, len(meters))
+    for bar in range(first, last + 1):
+        text, meter = at.value[(bar - first) % len(at.value)], meters[bar - 1]
+        units = figure_units(meter)
+        if len(text) % units or meter.bar_ticks % len(text):
+            raise StyleError(
+                field,
+                f"{where}, bar {bar}: {text!r} has {len(text)} characters for a bar of {meter}; "
+                f"{units}, {2 * units} and other multiples of {units} are allowed",
+            )
+
+
+def _check_ladder(number: int, where: str, line: Line, form: Form) -> None:
+    tempo = line.own.get("tempo", form.written_tempo) * form.tempo / form.written_tempo
+    last = tempo + line.own.get("tempo_step", 0.0) * (line.times - 1)
+    if not SLOWEST <= last <= FASTEST:
+        field = "tempo_step" if "tempo_step" in line.own else "tempo"
+        raise StyleError(
+            f"order {number} {field}",
+            f"{where}: the tempo gets to {last:g}; {SLOWEST} to {FASTEST} beats a minute are "
+            "allowed",
+        )
+
+
+def check_loop(chart: Chart) -> None:
+    """Raise StyleError where a road that is to loop ends in another way than it began."""
+    if not chart.loops:
+        return
+    first, last = chart.bars[0], chart.bars[-1]
+    differs = [
+        (name, str(a), str(b))
+        for name, a, b in (
+            ("key", first.key, last.key),
+            ("metre", first.meter, last.meter),
+            ("tempo", f"{first.setting.tempo:g}", f"{last.setting.tempo:g}"),
+            ("feel", first.setting.feel, last.setting.feel),
+        )
+        if a != b
+    ]
+    if differs:
+        name, a, b = differs[0]
+        raise StyleError(
+            "ending",
+            f"a loop ends as it began, and this road begins in {name} {a} and ends in {b}; choose "
+            'hit or ring, or say what is played: --order "A, A, B, A"',
+        )
+    if last.held is not None or chart.tempi.changes[-1][0] > last.start:
+        raise StyleError(
+            "ending",
+            "a loop can't slow down at its end; choose hit or ring, or say what is played: "
+            '--order "A, A, B, A"',
+        )
