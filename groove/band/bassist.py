@@ -44,6 +44,7 @@ def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
     events = _with_roots(events, changes, chart)
     events = with_pushes(events, changes, beat, _pushed)
     events = _one_after_the_other(with_figures(events, chart, changes, _together, keeps_time=True))
+    events = [_on_pedal(event, changes) for event in events]
     pitches: list[int] = []
     for pattern, group in groupby(events, key=lambda event: chart.bar_at(event.start).bass):
         stretch = list(group)
@@ -64,6 +65,13 @@ def _pushed(slot: Slot, length: int) -> LineNote:
 
 def _together(_slot: Slot, stroke: FigureStroke) -> LineNote:
     return LineNote(stroke.start, stroke.length, ROOT, stroke.accent)
+
+
+def _on_pedal(event: LineNote, changes: Changes) -> LineNote:
+    """A note of the line, its approach left out over a pedal note."""
+    if event.mark == APPROACH and changes.slot_at(event.start).pedal:
+        return replace(event, mark=ROOT, octave=0)
+    return event
 
 
 def _one_after_the_other(events: list[LineNote]) -> list[LineNote]:
