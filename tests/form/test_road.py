@@ -56,7 +56,8 @@ def test_passes_and_rounds_tile_the_road(form: Form) -> None:
     road = sum(bar.number > 0 for bar in chart.bars)
     for found in (chart.passes, chart.rounds):
         edges = [(here.first, here.last) for here in found]
-        assert edges[0][0] == 0 and edges[-1][1] == road
+        assert edges[0][0] == 0
+        assert edges[-1][1] == road
         assert all(last == first for (_, last), (first, _) in pairwise(edges))
 
 
