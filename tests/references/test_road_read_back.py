@@ -1,4 +1,4 @@
-"""Markers, signatures, keys and tempi of arrangements, read back by mido, pretty_midi and music21."""
+"""Markers, signatures, keys and tempi of arrangements, read by mido, pretty_midi and music21."""
 
 from __future__ import annotations
 
