@@ -20,8 +20,8 @@ from groove.form.model import (
     Own,
     Section,
 )
-from groove.form.order import parse_plays
-from groove.form.road_check import check_directions, check_loop
+from groove.form.road.checks import check_directions, check_loop
+from groove.form.road.order import parse_plays
 from groove.form.setting import Settings
 from groove.form.unroll import length, unroll
 from groove.form.written_chords import chorus_slots, home_chord, turnaround_spans

@@ -14,9 +14,10 @@ from typing import Any
 
 from groove import library
 from groove.errors import nearest, quoted
-from groove.form import directions, model
+from groove.form import model
 from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_chords
 from groove.form.intensity import ALLOWED, Stretch, parse_intensity
+from groove.form.road import directions
 from groove.rhythm.meter import SIGNATURES, Meter
 from groove.theory.keys import Key
 

@@ -10,11 +10,11 @@ from itertools import pairwise
 
 from groove.form.chart import NOBODY, Bar, Chart, Figure, FigureStroke, Pass, Round, Slot, cut
 from groove.form.choruses import FIFTHS_UP, at, moved_key, tuning_bars
-from groove.form.directions import at_bar
 from groove.form.intensity import Stretch, levels, slow_rise
 from groove.form.model import Form, Line, Own
+from groove.form.road.directions import at_bar
+from groove.form.road.tempo_course import tempo_course
 from groove.form.setting import Settings
-from groove.form.tempo_course import tempo_course
 from groove.form.written_chords import (
     PlacedRound,
     placed_round,

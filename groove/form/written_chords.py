@@ -11,8 +11,8 @@ from itertools import accumulate
 from groove.form.chart import Slot
 from groove.form.chordline import Span
 from groove.form.choruses import moved_key
-from groove.form.directions import at_bar
 from groove.form.model import Form, Line, Own, Play, bars_of
+from groove.form.road.directions import at_bar
 from groove.form.setting import Setting, Settings, in_odd_bar
 from groove.form.style import StyleError
 from groove.rhythm.meter import Meter

@@ -4,7 +4,7 @@ import pytest
 
 from groove.form.chordline import parse_chords
 from groove.form.model import Section
-from groove.form.order import parse_plays
+from groove.form.road.order import parse_plays
 
 A = Section("A", parse_chords("I:6"), (parse_chords("V:2"), parse_chords("I:2")))
 SECTIONS = (A, Section("Verse 1", parse_chords("I:8")), Section("Tag", parse_chords("V I")))

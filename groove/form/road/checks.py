@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from groove.form.chart import Chart
-from groove.form.directions import AtBars
 from groove.form.model import FASTEST, SLOWEST, Form, Line, Own
+from groove.form.road.directions import AtBars
 from groove.form.setting import Settings
 from groove.form.style import StyleError
 from groove.form.unroll import figure_units
