@@ -6,11 +6,13 @@ import json
 import re
 from functools import cache
 from typing import Any
+from unittest.mock import patch
 
 import pytest
 
 from groove.form.read import read_form
 from groove.handout.practice.data import page_data
+from groove.lesson.request import USUAL, Request
 
 FORM = read_form("i-vi-iv-v", title="Tin Roof </script> & Stairs")
 
@@ -34,6 +36,12 @@ each = pytest.mark.parametrize("name", MATERIAL)
 def data_of(name: str) -> dict[str, Any]:
     form, options = MATERIAL[name]
     return page_data(read_form(form, **options))
+
+
+def data_without_notes(name: str, request: Request = USUAL, **options: Any) -> dict[str, Any]:
+    """The data of a form's page but for the notes in twelve keys, which take longest to play."""
+    with patch("groove.handout.practice.data.streams_of", return_value={}):
+        return page_data(read_form(name, **options), request)
 
 
 def notes_of(data: dict[str, Any], key: int, part: str, kind: str = "round") -> list[list[int]]:

@@ -11,13 +11,12 @@ from groove.form.choruses import in_key
 from groove.form.read import read_form
 from groove.form.written_chords import chorus_slots
 from groove.handout.chart.written import write_chart
-from groove.handout.practice.data import page_data
 from groove.lesson.request import Request
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
 from groove.theory.symbols import note, symbol
 from groove.track import compile_take
-from tests.handout.practice.page_material import MATERIAL, data_of, each
+from tests.handout.practice.page_material import MATERIAL, data_of, data_without_notes, each
 
 
 @pytest.mark.parametrize("home", ["C", "F#", "Gb", "C#m", "Bbm", "G"])
@@ -53,15 +52,14 @@ def test_a_diminished_seventh_has_two_flats() -> None:
 
 
 def test_the_page_opens_with_the_instrument_and_hand_that_were_asked_for() -> None:
-    form = read_form("one-chord-vamp")
-    plain = page_data(form)
+    plain = data_without_notes("one-chord-vamp")
     assert [plain[name] for name in ("shape", "fret", "reader")] == ["guitar", None, "C"]
     asked = Request(instrument="mandolin", position=14, left_handed=True)
-    data = page_data(form, asked)
+    data = data_without_notes("one-chord-vamp", asked)
     assert [data[name] for name in ("shape", "fret", "leftHanded")] == ["mandolin", 2, True]
     assert list(data["necks"]) == ["guitar", "bass", "mandolin"]
-    assert page_data(form, Request(reader="Bb"))["shape"] == "off"
-    drop = page_data(form, Request(tuning="drop-d"))
+    assert data_without_notes("one-chord-vamp", Request(reader="Bb"))["shape"] == "off"
+    drop = data_without_notes("one-chord-vamp", Request(tuning="drop-d"))
     assert drop["necks"]["guitar"]["hands"] != plain["necks"]["guitar"]["hands"]
 
 
@@ -80,7 +78,7 @@ def test_chords_are_those_of_the_form_in_every_key(name: str) -> None:
 
 def test_the_page_begins_with_the_rounds_that_the_form_asks_for() -> None:
     asked = {"choruses": 5, "count_in": 0, "key_cycle": "fourths", "tempo_step": 4}
-    data = page_data(read_form("one-chord-vamp", **asked))
+    data = data_without_notes("one-chord-vamp", **asked)
     begins = {name: data[name] for name in ("rounds", "countIn", "nextKey", "faster")}
     assert begins == {"rounds": 5, "countIn": 0, "nextKey": "fourths", "faster": 4}
     plain = data_of("straight")
@@ -91,7 +89,7 @@ def test_swing_follows_the_tempo_unless_the_form_says_its_ratio() -> None:
     ratios = data_of("swing")["swing"]["ratios"]
     assert ratios == sorted(ratios, reverse=True)
     assert ratios[0] > ratios[-1]
-    fixed = page_data(read_form("rhythm-changes", swing_ratio=1.7))["swing"]["ratios"]
+    fixed = data_without_notes("rhythm-changes", swing_ratio=1.7)["swing"]["ratios"]
     assert set(fixed) == {1.7}
 
 
@@ -104,7 +102,7 @@ def test_the_swing_table_has_an_entry_every_ten_beats_from_the_slowest_to_the_fa
 
 def test_only_another_pitch_than_440_hertz_is_tuned() -> None:
     assert data_of("straight")["tuning"] == []
-    tuned = page_data(read_form("one-chord-vamp", a4=432))
+    tuned = data_without_notes("one-chord-vamp", a4=432)
     assert tuned["a4"] == 432
     assert tuned["tuning"] != []
 
@@ -114,29 +112,29 @@ def test_sections_are_named_with_their_first_bars() -> None:
 
 
 def test_a_bass_note_is_counted_from_the_tonic() -> None:
-    data = page_data(read_form("one-chord-vamp", key="Eb", chords="I I/3"))
+    data = data_without_notes("one-chord-vamp", key="Eb", chords="I I/3")
     assert [chord[2] for chord in data["chords"]] == [0, 0]
     assert [chord[4] for chord in data["chords"]] == [None, 4]  # a third: four fifths
 
 
 @pytest.mark.parametrize("tempo", [30, 300, 320])
 def test_the_page_plays_every_tempo_that_a_form_may_have(tempo: int) -> None:
-    data = page_data(read_form("one-chord-vamp", tempo=tempo))
+    data = data_without_notes("one-chord-vamp", tempo=tempo)
     assert data["tempo"] == tempo
     assert data["tempi"] == [30, 320]
 
 
 def test_the_page_counts_in_as_many_bars_as_the_form() -> None:
-    assert page_data(read_form("one-chord-vamp", count_in=2))["countIn"] == 2
+    assert data_without_notes("one-chord-vamp", count_in=2)["countIn"] == 2
 
 
 def test_the_notes_to_tune_by_are_those_of_the_take() -> None:
     form = read_form("one-chord-vamp", key="Eb", tuning_note=True)
-    data = page_data(form)["tuningNote"]
+    data = data_without_notes("one-chord-vamp", key="Eb", tuning_note=True)["tuningNote"]
     (part,) = (cue for cue in compile_take(form).cues if cue.name == data["part"]["name"])
     assert [data["a"], data["tonicFrom"] + 3] == [note.pitch for note in part.notes]
     assert {note.velocity for note in part.notes} == {data["velocity"]}
-    assert page_data(read_form("one-chord-vamp"))["tuningNote"] is None
+    assert data_without_notes("one-chord-vamp")["tuningNote"] is None
 
 
 @pytest.mark.parametrize(
@@ -149,7 +147,7 @@ def test_the_notes_to_tune_by_are_those_of_the_take() -> None:
 def test_bars_take_a_quarter_of_a_line_if_their_chords_fit(
     name: str, lines: list[list[float]]
 ) -> None:
-    assert page_data(read_form(name))["lines"] == lines
+    assert data_without_notes(name)["lines"] == lines
 
 
 def test_a_section_begins_a_line_as_in_the_written_chart() -> None:
@@ -157,13 +155,13 @@ def test_a_section_begins_a_line_as_in_the_written_chart() -> None:
         {"name": "A", "chords": "I:5"},
         {"name": "B", "chords": "IV V7 I"},
     ]
-    lines = page_data(read_form("twelve-bar", sections=sections))["lines"]
+    lines = data_without_notes("twelve-bar", sections=sections)["lines"]
     assert [len(line) for line in lines] == [4, 1, 3]
 
 
 def test_a_crowded_bar_is_as_wide_as_in_the_written_chart() -> None:
     crowded = "Imaj7:1/4 ii7b5:1/4 V7#9:1/4 Imaj9/5:1/4 I I I"
-    first, *others = page_data(read_form("twelve-bar", chords=crowded))["lines"][0]
+    first, *others = data_without_notes("twelve-bar", chords=crowded)["lines"][0]
     assert first > 0.3 > 0.2 > max(others)
     assert first + sum(others) == pytest.approx(1, abs=0.001)
 
@@ -187,5 +185,6 @@ def test_arpeggios_lie_under_the_hand_as_in_the_lesson_sheet() -> None:
 
 @pytest.mark.parametrize("name", ["twelve-bar", "minor-twelve-bar", "minor-vamp", "i-vi-iv-v"])
 def test_the_page_calls_the_key_as_the_written_chart_does(name: str) -> None:
-    form = read_form(name, key="Bb" if read_form(name).key.mode == "major" else "Bbm")
-    assert f"B♭ {page_data(form)['mode']}" == write_chart(form).home
+    key = "Bb" if read_form(name).key.mode == "major" else "Bbm"
+    data = data_without_notes(name, key=key)
+    assert f"B♭ {data['mode']}" == write_chart(read_form(name, key=key)).home
