@@ -156,7 +156,7 @@ def shipped_band() -> tuple[Played, ...]:
     for name, drums in product(library.names("forms"), all_patterns("drums")):
         meter = library.load("forms", name).get("meter", "4/4")
         if meter == str(drums.grid.meter):
-            form = groove.read_form(name, drums=drums.name, choruses=3, seed=len(found))
+            form = groove.read_form(name, drums=drums.name, choruses=2, seed=len(found))
             found.append(Played(form))
     return tuple(found)
 

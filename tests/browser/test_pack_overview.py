@@ -21,7 +21,7 @@ SIZES = [(320, 640), (768, 1024), (1440, 900)]
 @pytest.fixture(scope="module")
 def overview(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("pack") / "site"
-    pack_into(folder, stems=False)
+    pack_into(folder, tempos=90, stems=False)
     return folder / INDEX
 
 
