@@ -322,7 +322,9 @@ def test_closed_streams_change_nothing_in_the_files() -> None:
     asked = "make one-chord-vamp --choruses 1 --chords I7 --audio wav -o"
     assert call(*asked.split(), "open").code == 0
     for number, closed in enumerate(("<&-", ">&-", "2>&-", "<&- >&- 2>&-")):
-        subprocess.run(["bash", "-c", f"{GROOVE} {asked} {number} {closed}"], timeout=60, check=True)
+        subprocess.run(
+            ["bash", "-c", f"{GROOVE} {asked} {number} {closed}"], timeout=60, check=True
+        )
         assert snapshot(Path(f"{number}")) == snapshot(Path("open")), closed
 
 

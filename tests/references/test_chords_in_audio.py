@@ -10,7 +10,7 @@ of a string is a major third. Drums carry no chord and are left out.
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import product
+from itertools import cycle, product
 from typing import TYPE_CHECKING
 
 import librosa
@@ -39,7 +39,8 @@ FORMS = (
     "i-vi-iv-v",
     "descending-minor",
 )
-KEYS = ("C", "D", "Eb", "F#", "Ab", "B")
+KEYS = (("C", "Eb", "Ab"), ("D", "F#", "B"))
+"""The keys in which every other form is heard."""
 QUALITIES = ("", "m", "7", "m7", "maj7", "dim7", "9", "m9", "maj9")
 ROOT_WEIGHT, COLOUR_WEIGHT = 1.3, 0.7  # of the root and of sevenths and ninths in a template
 BASS_WEIGHT = 0.7  # of the bass on a root beside the match of the comping
@@ -106,9 +107,9 @@ def heard_and_meant(form: str, key: str) -> list[tuple[Label, Chord]]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("form", FORMS)
-def test_chords_are_heard_in_the_rendered_audio(form: str) -> None:
-    bars = [pair for key in KEYS for pair in heard_and_meant(form, key)]
+@pytest.mark.parametrize(("form", "keys"), list(zip(FORMS, cycle(KEYS))))
+def test_chords_are_heard_in_the_rendered_audio(form: str, keys: tuple[str, ...]) -> None:
+    bars = [pair for key in keys for pair in heard_and_meant(form, key)]
     roots = np.mean([heard[0] == meant.root.pitch_class for heard, meant in bars])
     thirds = np.mean([heard[1] == meant.quality.is_minor for heard, meant in bars])
     assert (roots >= 0.95, thirds >= 0.90) == (True, True), f"roots {roots:.3f} thirds {thirds:.3f}"
