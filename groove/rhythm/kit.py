@@ -1,13 +1,18 @@
 """The drum kit and the instruments: facts of General MIDI and of the instruments themselves.
 
-Note and program numbers: General MIDI System Level 1, MIDI Manufacturers Association, 1991
-(from memory), the same as in ``pretty_midi.constants``; programs are counted from 0.
-Ranges: common practice.
+Note numbers: General MIDI System Level 1, MIDI Manufacturers Association, 1991 (from memory),
+the same as in ``pretty_midi.constants``. The names, programs and ranges of the instruments stand
+in ``patterns/instruments.toml``; programs are counted from 0.
 """
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from difflib import get_close_matches
+
+from groove import library
+from groove.errors import LONGEST_QUOTE, quoted
 
 HAND, FOOT = "hand", "foot"
 
@@ -67,18 +72,35 @@ class MidiInstrument:
 
 
 BASS_RANGE = (28, 67)  # E1 to the 24th fret of the G string
-GUITAR_RANGE = (40, 86)  # E2 to the 22nd fret of the high E string
-INSTRUMENTS = {
-    "acoustic bass": MidiInstrument(32, *BASS_RANGE),
-    "fingered bass": MidiInstrument(33, *BASS_RANGE),
-    "picked bass": MidiInstrument(34, *BASS_RANGE),
-    "acoustic grand": MidiInstrument(0, 21, 108),
-    "electric piano": MidiInstrument(4, 28, 103),
-    "drawbar organ": MidiInstrument(16, 36, 96),
-    "rock organ": MidiInstrument(18, 36, 96),
-    "nylon guitar": MidiInstrument(24, *GUITAR_RANGE),
-    "steel guitar": MidiInstrument(25, *GUITAR_RANGE),
-    "jazz guitar": MidiInstrument(26, *GUITAR_RANGE),
-    "clean electric guitar": MidiInstrument(27, *GUITAR_RANGE),
-    "muted guitar": MidiInstrument(28, *GUITAR_RANGE),
-}
+NAMES_OF_GENERAL_MIDI = (
+    "an instrument has its name in General MIDI, as tenor sax, electric piano 1 or fretless bass"
+)
+
+
+def _instruments() -> dict[str, MidiInstrument]:
+    """The instruments of patterns/instruments.toml by name, those of other names after them."""
+    content = library.table("instruments")
+    rows = [row for family in content["programs"].values() for row in family.items()]
+    found = {name: MidiInstrument(program, *span) for program, (name, span) in enumerate(rows)}
+    return found | {other: found[name] for other, name in content["names"].items()}
+
+
+INSTRUMENTS = _instruments()
+"""The 128 programs of General MIDI in order, then those that have a second, usual name."""
+_BY_LETTERS = {re.sub(r"[^a-z0-9]", "", name): name for name in INSTRUMENTS}
+
+
+def instrument_name(text: str) -> str:
+    """The name in INSTRUMENTS that `text` stands for, in any case, with hyphens or spaces.
+
+    Raises ValueError, saying which name is near.
+
+    >>> instrument_name("Tenor-Sax"), instrument_name("FX 8 (sci-fi)")
+    ('tenor sax', 'fx 8 (sci-fi)')
+    """
+    letters = re.sub(r"[^a-z0-9]", "", text[:LONGEST_QUOTE].lower())
+    if letters in _BY_LETTERS:
+        return _BY_LETTERS[letters]
+    near = get_close_matches(letters, _BY_LETTERS, n=1)
+    hint = f"did you mean {_BY_LETTERS[near[0]]}?" if near else NAMES_OF_GENERAL_MIDI
+    raise ValueError(f"found {quoted(text)}; {hint}")

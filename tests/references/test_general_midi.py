@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import pytest
 from pretty_midi import note_number_to_drum_name, program_to_instrument_name
+from pretty_midi.constants import INSTRUMENT_MAP
 
-from groove.rhythm.kit import INSTRUMENTS, KIT
+from groove.rhythm.kit import INSTRUMENTS, KIT, instrument_name
 
 DRUM_NAMES = {
     "kick": "Bass Drum 1",
@@ -41,19 +42,20 @@ DRUM_NAMES = {
     "claves": "Claves",
     "wood-block": "Hi Wood Block",
 }
-PROGRAM_NAMES = {
-    "acoustic bass": "Acoustic Bass",
-    "fingered bass": "Electric Bass (finger)",
-    "picked bass": "Electric Bass (pick)",
+OTHER_NAMES = {
+    "piano": "Acoustic Grand Piano",
     "acoustic grand": "Acoustic Grand Piano",
     "electric piano": "Electric Piano 1",
-    "drawbar organ": "Drawbar Organ",
-    "rock organ": "Rock Organ",
+    "organ": "Drawbar Organ",
     "nylon guitar": "Acoustic Guitar (nylon)",
     "steel guitar": "Acoustic Guitar (steel)",
     "jazz guitar": "Electric Guitar (jazz)",
     "clean electric guitar": "Electric Guitar (clean)",
     "muted guitar": "Electric Guitar (muted)",
+    "upright bass": "Acoustic Bass",
+    "fingered bass": "Electric Bass (finger)",
+    "picked bass": "Electric Bass (pick)",
+    "strings": "String Ensemble 1",
 }
 
 
@@ -62,6 +64,11 @@ def test_a_kit_voice_has_the_note_of_its_name(row: str) -> None:
     assert note_number_to_drum_name(KIT[row].note) == DRUM_NAMES[row]
 
 
-@pytest.mark.parametrize("name", INSTRUMENTS)
-def test_an_instrument_has_the_program_of_its_name(name: str) -> None:
-    assert program_to_instrument_name(INSTRUMENTS[name].program) == PROGRAM_NAMES[name]
+@pytest.mark.parametrize("program", range(128))
+def test_every_program_is_found_by_its_name_in_general_midi(program: int) -> None:
+    assert INSTRUMENTS[instrument_name(INSTRUMENT_MAP[program])].program == program
+
+
+@pytest.mark.parametrize("name", list(INSTRUMENTS)[128:])
+def test_another_name_has_the_program_of_its_instrument(name: str) -> None:
+    assert program_to_instrument_name(INSTRUMENTS[name].program) == OTHER_NAMES[name]
