@@ -163,8 +163,8 @@ def check_bars(notes: Sequence[WrittenNote], meters: Sequence[Meter], *, around:
             if place < end:
                 over = f"take {_mixed(place - start)} away or " if since < start else ""
                 raise ValueError(
-                    f"bar {number} has {_mixed(place - start)} of the {_mixed(end - start)} beats of "
-                    f"{meter}; {over}add {_mixed(end - place)}, as -:{end - place}"
+                    f"bar {number} has {_mixed(place - start)} of the {_mixed(end - start)} "
+                    f"beats of {meter}; {over}add {_mixed(end - place)}, as -:{end - place}"
                 )
             since = place
         place += note.beats
