@@ -19,13 +19,15 @@ from groove.form.model import (
     Line,
     Own,
     Section,
+    bars_of,
 )
-from groove.form.road.checks import check_directions, check_loop
+from groove.form.road.checks import check_directions, check_loop, check_riffs
 from groove.form.road.order import parse_plays
 from groove.form.setting import Settings
 from groove.form.unroll import length, unroll
-from groove.form.written_chords import chorus_slots, home_chord, turnaround_spans
+from groove.form.written_chords import bar_meters, chorus_slots, home_chord, turnaround_spans
 from groove.rhythm.meter import Meter
+from groove.rhythm.note_line import in_bars
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
@@ -240,6 +242,10 @@ def _ordered(form: Form, order: tuple[OrderLine, ...], owner: dict[str, Layer]) 
         except ValueError as error:
             raise style.StyleError(f"order {number} play", f"line {number}: {error}") from None
         own = written.own
+        try:
+            _check_riff(own.get("riff"), form)
+        except ValueError as error:
+            raise style.StyleError(f"order {number} riff", f"line {number}: {error}") from None
         if own.get("turnaround"):
             own = Own(
                 tuple(
@@ -339,11 +345,25 @@ def _timed(form: Form, number: int, section: Section, has_sections: bool) -> Sec
             (f, timed(turnaround_spans(v), setting.meter) if f == "turnaround" and v else v)
             for f, v in section.own.fields
         )
+        field = "melody"
+        melody = section.own.get("melody", form.own.get("melody"))
+        if melody:
+            longest = max((spans + bars for bars in time_bars), key=bars_of, default=spans)
+            in_bars(melody.notes, bar_meters(longest, setting.meter))
+        field = "riff"
+        _check_riff(section.own.get("riff", form.own.get("riff")), form)
     except ValueError as error:
         if not has_sections:
             raise style.StyleError(field, str(error)) from None
         raise style.StyleError(f"{place} {field}", f"{where}{error}") from None
     return replace(section, spans=spans, time_bars=time_bars, own=Own(own))
+
+
+def _check_riff(name: str | None, form: Form) -> None:
+    names = [riff.name for riff in form.riffs]
+    if name and name not in names:
+        hint = nearest(name, names) if names else "write it as [[riffs]] with name and notes"
+        raise ValueError(f"no riff is named {quoted(name)}; {hint}")
 
 
 def _turnaround_timed(spans: tuple[Span, ...], meter: Meter) -> tuple[Span, ...]:
@@ -398,7 +418,9 @@ def _check_road(form: Form) -> None:
     does not close."""
     check_directions(form)
     try:
-        check_loop(unroll(form))
+        chart = unroll(form)
+        check_riffs(chart)
+        check_loop(chart)
     except style.StyleError:
         raise
     except ValueError as error:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
 
 from groove.form.model import Form, Section
 from groove.form.setting import Setting
 from groove.rhythm.meter import Meter, TempoMap
+from groove.rhythm.note_line import Riff
 from groove.rhythm.patterns import BassPattern, CompingPattern, DrumPattern
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
@@ -141,7 +143,7 @@ class Pass:
 
     ending: its time bars, from 0. line, time, place: of the order, all from 0; of: how many times
     the line is played. name: of the line. start, end: in ticks. first, last: its bars in the
-    chart, the last not included.
+    chart, the last not included. melody: of the section as it is written. riff: the one played.
     """
 
     section: Section
@@ -157,6 +159,8 @@ class Pass:
     last: int
     key: Key
     lyrics: str = ""
+    melody: Riff | None = None
+    riff: Riff | None = None
 
     @property
     def letter(self) -> str:
@@ -238,6 +242,14 @@ class Chart:
     def passes(self) -> tuple[Pass, ...]:
         """The sections in the order of play."""
         return tuple(found for time in self.rounds for found in time.passes)
+
+    def bars_of(self, played: Pass) -> tuple[Bar, ...]:
+        """The bars of a pass."""
+        return self.bars[played.first : played.last]
+
+    def usual_meter(self, played: Pass) -> Meter:
+        """The metre that most bars of a pass have."""
+        return Counter(bar.meter for bar in self.bars_of(played)).most_common(1)[0][0]
 
     def seconds(self, tick: float) -> float:
         """The seconds from the start of the track to a tick, as the tempo goes."""

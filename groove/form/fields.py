@@ -19,6 +19,7 @@ from groove.form.chordline import MOST_BARS, Span, check_one_notation, parse_cho
 from groove.form.intensity import ALLOWED, Stretch, parse_intensity
 from groove.form.road import directions
 from groove.rhythm.meter import SIGNATURES, Meter
+from groove.rhythm.note_line import read_instrument, read_melody, read_riffs
 from groove.theory.keys import Key
 
 LONGEST_TITLE = 120
@@ -405,21 +406,13 @@ def _instrument(value: Any) -> tuple[tuple[str, str], ...]:
     for player, name in value.items():
         if player not in directions.TACET:
             raise ValueError(f"found {quoted(player)}; {nearest(player, directions.TACET)}")
-        found.append((player, _text(name, "write the name of an instrument")))
+        if player in ("drums", "percussion"):
+            raise ValueError(f"{player} have no other instrument; choose another pattern")
+        try:
+            found.append((player, read_instrument(name)))
+        except ValueError as error:
+            raise ValueError(f"{player}: {error}") from None
     return tuple(found)
-
-
-def _riffs(value: Any) -> tuple[tuple[tuple[str, str], ...], ...]:
-    shape = 'write each as [[riffs]] with name = "horns", instrument = "tenor sax", notes = "1 b3"'
-    if not isinstance(value, list) or not all(isinstance(riff, dict) for riff in value):
-        raise ValueError(f"found {quoted(value)}; {shape}")
-    for riff in value:
-        for field in riff:
-            if field not in ("name", "instrument", "notes", "from"):
-                raise ValueError(f"unknown field {quoted(field)}; {shape}")
-        if "name" not in riff or "notes" not in riff:
-            raise ValueError(shape)
-    return tuple(tuple((f, _text(v, shape)) for f, v in riff.items()) for riff in value)
 
 
 def _tempo(value: Any) -> float:
@@ -455,7 +448,7 @@ _BOTH: dict[str, Callable[[Any], Any]] = _SETTING_FIELDS | {
 SECTION_ONLY: dict[str, Callable[[Any], Any]] = {
     "beat": directions.beat,
     "letter": _title,
-    "melody": lambda value: _text(value, 'write notes, as in melody = "F#4:2 E4:2"'),
+    "melody": _lifted(read_melody, None),
     "lyrics": directions.lyrics,
 }
 SECTION_FIELDS = _BOTH | SECTION_ONLY | {"key": _key}
@@ -483,6 +476,6 @@ FILE_FIELDS: dict[str, Callable[[Any], Any]] = dict(ONE_SECTION_FIELDS) | {
     "tacet": directions.tacet,
     "pulse": directions.pulse,
     "pickup": _chords_in_part,
-    "riffs": _riffs,
+    "riffs": read_riffs,
 }
 """The readers of fields that stand in a form file and are no options of the command line."""

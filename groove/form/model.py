@@ -9,6 +9,7 @@ from typing import Any
 from groove.form.chordline import Span
 from groove.form.intensity import Stretch
 from groove.rhythm.meter import Meter
+from groove.rhythm.note_line import Riff
 from groove.rhythm.patterns import ENDS, BassPattern, CompingPattern, DrumPattern
 from groove.rhythm.patterns import FEELS as FEELS
 from groove.theory.keys import Key
@@ -163,7 +164,7 @@ class Form:
     percussion: tuple[str, ...] = ()
     pickup: tuple[Span, ...] = ()
     order: tuple[Line, ...] = ()
-    riffs: tuple[Any, ...] = ()
+    riffs: tuple[Riff, ...] = ()
     named: Own = NOTHING
     own: Own = NOTHING
     notes: tuple[str, ...] = ()

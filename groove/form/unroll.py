@@ -22,6 +22,7 @@ from groove.form.written_chords import (
     section_key,
 )
 from groove.rhythm.meter import Meter, ticks_to_seconds
+from groove.rhythm.note_line import Riff
 from groove.theory.keys import Key
 
 PHRASE = 4  # bars, counted from the start of a section
@@ -206,10 +207,18 @@ def _passes(
                 time.line.name, start + begin.start, start + end.start + end.length,
                 first + index, first + index + size, here.keys[place],
                 texts[verse] if verse < len(texts) else "",
+                play.section.own.get("melody", form.own.get("melody")),
+                riff_of(form, time.line.own, play.section.own),
             )
         )  # fmt: skip
         index += size
     return tuple(passes)
+
+
+def riff_of(form: Form, line: Own, section: Own) -> Riff | None:
+    """The riff that is played in a section of a line; None if none is."""
+    name = next((own.get("riff") for own in (line, section, form.own) if "riff" in own), "")
+    return next((riff for riff in form.riffs if riff.name == name), None)
 
 
 def _marks(placed: Sequence[PlacedRound]) -> list[tuple[str, bool]]:

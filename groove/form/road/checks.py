@@ -12,6 +12,7 @@ from groove.form.style import StyleError
 from groove.form.unroll import figure_units
 from groove.form.written_chords import bar_meters
 from groove.rhythm.meter import Meter
+from groove.rhythm.note_line import in_bars
 
 BY_BAR = ("kicks", "stops", "pedal", "cue", "tacet")
 
@@ -98,6 +99,17 @@ def _check_ladder(number: int, where: str, line: Line, form: Form) -> None:
             f"{where}: the tempo gets to {last:g}; {SLOWEST} to {FASTEST} beats a minute are "
             "allowed",
         )
+
+
+def check_riffs(chart: Chart) -> None:
+    """Raise StyleError where a riff does not fill whole bars of a section that it is played in."""
+    for played in chart.passes:
+        if played.riff:
+            try:
+                in_bars(played.riff.notes, [chart.usual_meter(played)], around=True)
+            except ValueError as error:
+                where = f" in section {played.section.name}" if played.section.name else ""
+                raise StyleError("riffs", f"{played.riff.name}{where}: {error}") from None
 
 
 def check_loop(chart: Chart) -> None:

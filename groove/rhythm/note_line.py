@@ -143,34 +143,58 @@ def _beats(text: str) -> Fraction:
     return beats
 
 
-def check_bars(notes: Sequence[WrittenNote], meters: Sequence[Meter], *, around: bool) -> None:
-    """Raise ValueError unless the notes fill whole bars and each ``|`` is at a bar line.
+@dataclass(frozen=True, slots=True)
+class PlacedNote:
+    """A note in its bar: its place and its length in ticks, which may go on over bar lines."""
+
+    at: int
+    length: int
+    note: WrittenNote
+
+
+def in_bars(
+    notes: Sequence[WrittenNote], meters: Sequence[Meter], *, around: bool = False
+) -> tuple[tuple[PlacedNote, ...], ...]:
+    """The notes that begin in each bar that they fill.
 
     meters: the metre of each bar that they have room in. around: whether the line goes round
-    over bars like these, as a riff does; a melody may be shorter than its section.
+    over bars like these, as a riff does; a melody may be shorter than its section. Raises
+    ValueError unless they fill whole bars and each ``|`` is at a bar line.
     """
-    bars = cycle(meters) if around else iter(meters)
-    number, start, end = 0, Fraction(0), Fraction(0)  # of the bar that a place lies in
-    place = since = Fraction(0)  # since: the bar line written before it
-    for note in (*notes, _LAST_LINE):
+    room = cycle(meters) if around else iter(meters)
+    bars: list[list[PlacedNote]] = []
+    meter, into, size = Meter.parse("4/4"), Fraction(0), Fraction(0)  # of the last bar, in beats
+    written = 0  # bars before the last bar line that is written
+
+    def check() -> None:
+        if into < size:
+            over = f"take {_mixed(into)} away or " if written < len(bars) - 1 else ""
+            raise ValueError(
+                f"bar {len(bars)} has {_mixed(into)} of the {_mixed(size)} beats of {meter}; "
+                f"{over}add {_mixed(size - into)}, as -:{size - into}"
+            )
+
+    for note in notes:
         if note.bar_line:
-            while end < place:
-                meter = next(bars, None)
-                if meter is None:
+            check()
+            written = len(bars)
+        place, length, left = None, 0, note.beats
+        while left:
+            if into == size:
+                following = next(room, None)
+                if following is None:
                     raise ValueError(f"the notes are longer than the {len(meters)} bars they have")
-                number, start = number + 1, end
-                end += Fraction(meter.bar_ticks, meter.beat_ticks)
-            if place < end:
-                over = f"take {_mixed(place - start)} away or " if since < start else ""
-                raise ValueError(
-                    f"bar {number} has {_mixed(place - start)} of the {_mixed(end - start)} "
-                    f"beats of {meter}; {over}add {_mixed(end - place)}, as -:{end - place}"
-                )
-            since = place
-        place += note.beats
-
-
-_LAST_LINE = WrittenNote(Fraction(0), bar_line=True)
+                meter, into = following, Fraction(0)
+                size = Fraction(meter.bar_ticks, meter.beat_ticks)
+                bars.append([])
+            place = place or (len(bars) - 1, int(into * meter.beat_ticks))
+            part = min(left, size - into)
+            length += int(part * meter.beat_ticks)
+            into, left = into + part, left - part
+        if place:
+            bars[place[0]].append(PlacedNote(place[1], length, note))
+    check()
+    return tuple(map(tuple, bars))
 
 
 def _mixed(beats: Fraction) -> str:
@@ -196,8 +220,8 @@ def read_melody(value: Any) -> Riff:
     return _line("melody", value)
 
 
-def read_riffs(value: Any) -> dict[str, Riff]:
-    """The riffs of a form by name. Raises ValueError about the first fault."""
+def read_riffs(value: Any) -> tuple[Riff, ...]:
+    """The riffs of a form, each with a name of its own. Raises ValueError about the first fault."""
     shape = 'write each as [[riffs]] with name = "tenor" and notes = "1 3 5 -"'
     if not isinstance(value, list) or not all(isinstance(table, Mapping) for table in value):
         raise ValueError(f"found {quoted(value)}; {shape}")
@@ -213,7 +237,7 @@ def read_riffs(value: Any) -> dict[str, Riff]:
             riffs[name] = _line(name, {k: v for k, v in table.items() if k != "name"})
         except ValueError as error:
             raise ValueError(f"riff {quoted(name)}: {error}") from None
-    return riffs
+    return tuple(riffs.values())
 
 
 def _line(name: str, table: Mapping[str, Any]) -> Riff:

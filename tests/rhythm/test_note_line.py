@@ -6,14 +6,14 @@ from fractions import Fraction
 
 import pytest
 
-from groove.form.note_line import (
-    check_bars,
+from groove.rhythm.meter import Meter
+from groove.rhythm.note_line import (
+    in_bars,
     parse_notes,
     read_instrument,
     read_melody,
     read_riffs,
 )
-from groove.rhythm.meter import Meter
 
 FOUR, SEVEN, SIX = (Meter.parse(name) for name in ("4/4", "7/8", "6/8"))
 
@@ -58,13 +58,19 @@ def test_b3_is_a_degree_and_capital_b3_a_note() -> None:
     ],
 )
 def test_notes_that_fill_whole_bars_are_right(text: str, meters: list[Meter]) -> None:
-    check_bars(parse_notes(text), meters, around=False)
+    in_bars(parse_notes(text), meters)
+
+
+def test_a_note_begins_in_its_bar_and_may_go_on_over_the_bar_line() -> None:
+    first, second = in_bars(parse_notes("F4 G4:7/2 A4:2 B4:1"), [FOUR, SEVEN])
+    assert [(n.at, n.length) for n in first] == [(0, 960), (960, 3360)]
+    assert [(n.at, n.length) for n in second] == [(480, 1920), (2400, 960)]
 
 
 def test_a_riff_goes_round_in_whole_bars() -> None:
-    check_bars(parse_notes("| 1:4 | 5:4 |"), [FOUR], around=True)
+    in_bars(parse_notes("| 1:4 | 5:4 |"), [FOUR], around=True)
     with pytest.raises(ValueError, match="bar 2 has 3 of the 4 beats of 4/4; add 1"):
-        check_bars(parse_notes("| 1:4 | 5:3 |"), [FOUR], around=True)
+        in_bars(parse_notes("| 1:4 | 5:3 |"), [FOUR], around=True)
 
 
 @pytest.mark.parametrize(
@@ -78,7 +84,7 @@ def test_a_riff_goes_round_in_whole_bars() -> None:
 )
 def test_a_bar_that_is_not_full_is_named_with_what_it_lacks(text: str, says: str) -> None:
     with pytest.raises(ValueError, match=says):
-        check_bars(parse_notes(text), [FOUR, FOUR], around=False)
+        in_bars(parse_notes(text), [FOUR, FOUR])
 
 
 @pytest.mark.parametrize(
@@ -121,10 +127,13 @@ def test_a_melody_is_text_or_a_table() -> None:
     assert (full.instrument, full.from_key, full.beats) == ("flute", True, 4)
 
 
-def test_riffs_stand_by_their_names() -> None:
-    riffs = read_riffs([{"name": "tenor", "instrument": "tenor sax", "notes": "1:3/2 b3:1/2 3 -"}])
-    assert riffs["tenor"].instrument == "tenor sax"
-    assert riffs["tenor"].beats == 4
+def test_a_riff_has_name_instrument_and_notes() -> None:
+    (riff,) = read_riffs(
+        [{"name": "tenor", "instrument": "tenor sax", "notes": "1:3/2 b3:1/2 3 -"}]
+    )
+    assert riff.name == "tenor"
+    assert riff.instrument == "tenor sax"
+    assert riff.beats == 4
 
 
 @pytest.mark.parametrize(
