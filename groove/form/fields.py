@@ -362,7 +362,7 @@ FIELDS: dict[str, Field] = {
         'how busy, LEVEL[:BARS] ..., 1 to 3: "1 2 3" by chorus, "1:8 2-3:16" in bars',
     ),
     "count_in": Field(_whole(0, model.MOST_COUNT_IN, "bars"), "BARS", "bars of count-in, 0 to 8"),
-    "ending": Field(_one_of(model.ENDINGS), "ENDING", "hit, ring or loop"),
+    "ending": Field(_one_of(model.ENDINGS), "ENDING", "hit, ring, loop or written"),
     "drums": Field(_pattern("drums"), "NAME", "drum pattern"),
     "bass": Field(_pattern("bass"), "NAME", "bass idiom; the drum pattern's own if left out"),
     "comping": Field(

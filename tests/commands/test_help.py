@@ -44,7 +44,8 @@ def test_items_of_a_list_are_indented_under_their_first_word(
 
 
 @pytest.mark.parametrize(
-    ("asked", "said"), [("chord", "did you mean chords?"), ("zzz", "there are: chart, chords, ")]
+    ("asked", "said"),
+    [("chord", "did you mean chords?"), ("zzz", "there are: arrangement, chart, chords, ")],
 )
 def test_an_unknown_topic_is_one_line_with_the_nearest(asked: str, said: str) -> None:
     result = call("help", asked)
