@@ -58,8 +58,13 @@ def test_pretty_midi_reads_each_key_at_its_chorus(drums: str, key: str, tmp_path
     assert read == [octave + (first + 5 * chorus) % 12 for chorus in range(4)]
 
 
-@pytest.mark.parametrize("drums", ["shuffle", "medium-swing", "bossa", "slow-blues", "waltz"])
-@pytest.mark.parametrize("cycle", ["fourths", "up", "down"])
+@pytest.mark.parametrize(
+    ("drums", "cycle"),
+    [
+        ("shuffle", "fourths"), ("medium-swing", "up"), ("bossa", "down"),
+        ("slow-blues", "fourths"), ("waltz", "up"),
+    ],
+)  # fmt: skip
 def test_the_bass_has_the_root_on_the_first_beat_of_every_chorus(
     drums: str, cycle: str, tmp_path: Path
 ) -> None:
@@ -76,7 +81,7 @@ def test_the_bass_has_the_root_on_the_first_beat_of_every_chorus(
 @pytest.mark.parametrize("cycle", ["fourths", "fifths", "up", "down"])
 def test_the_band_stays_in_its_register_round_all_keys(cycle: str, tmp_path: Path) -> None:
     """The middle of what is played differs by less than a fifth from chorus to chorus."""
-    form = ladder("medium-swing", "C", key_cycle=cycle, choruses=25, tempo_step=2)
+    form = ladder("medium-swing", "C", key_cycle=cycle, choruses=13, tempo_step=2)
     chart, midi = written(form, tmp_path)
     for name in ("bass", "comping"):
         notes = next(i for i in midi.instruments if i.name == name).notes
