@@ -169,7 +169,7 @@ def _check_fits(
     name, grid = player.name, player.grid
     if str(grid.meter) != _written_as(meter):
         fitting = _names_that_fit(kind, meter, asked_feel)
-        raise StyleError(kind, f"{name} is in {grid.meter}, the form in {meter}; {fitting}")
+        raise StyleError(kind, f"{name} is in {grid.meter}, and {meter} is played; {fitting}")
     if not grid.takes(feel):
         fitting = _names_that_fit(kind, meter, feel)
         raise StyleError(kind, f"{name} is written in triplets and can't be {feel}; {fitting}")

@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import time
 from dataclasses import replace
+from pathlib import Path
 from statistics import median
 
 import groove
@@ -37,6 +38,10 @@ def main() -> None:
         form = groove.read_form(name, choruses=choruses)
         first, *again = [seconds(form) for _ in range(9)]
         print(f"{groove.summary(form)}: first {first:.3f} s, then {median(again):.3f} s")
+    for path in sorted(Path("tests/arrangements").glob("*.toml")):
+        form = groove.read_form(path)
+        first, *again = [seconds(form) for _ in range(9)]
+        print(f"{path.stem}: first {first:.3f} s, then {median(again):.3f} s")
     for chords in CHORDS:
         form = groove.read_form("twelve-bar", chords=chords, drums="medium-swing")
         costs = []

@@ -122,7 +122,7 @@ def test_section_without_chords_takes_those_of_the_last_of_its_name() -> None:
         ({"chords": "I", "feel": "swung"}, "did you mean swing"),
         ({"chords": "I", "feel": "straight", "swing_ratio": 2}, "does not go with straight"),
         ({"chords": "I", "meter": "12/8", "feel": "swing"}, "beats are triplets already"),
-        ({"chords": "I", "drums": "waltz", "meter": "4/4"}, "waltz is in 3/4, the form in 4/4"),
+        ({"chords": "I", "drums": "waltz", "meter": "4/4"}, "waltz is in 3/4, and 4/4 is played"),
         ({"chords": "I", "drumms": "waltz"}, "did you mean drums?"),
     ],
 )  # fmt: skip
