@@ -59,7 +59,7 @@ OPEN_LINES = ("choruses", "key_cycle", "tempo_step")  # with an order, fields of
 MOST_ROAD = 20_000  # bars of the whole road
 
 MOST_PROBLEMS = 50  # a form with more is no form; looking on would only take long
-LONGEST_PLACE = 300  # characters of a file's name, a line and a field's name
+LONGEST_PLACE = 240  # characters of a file's name, a line and a field's name
 
 
 class FormError(GrooveError):
