@@ -20,7 +20,10 @@ LONGEST_ROW = 16  # bars
 MOST_BARS = 240  # drawn of a longer track; more makes a picture that few programs open
 ROW_INCHES, WIDTH_INCHES, DRUM_SHARE = 4.2, 16.0, 0.42
 NAMES = {voice.note: name for name, voice in KIT.items()}
-LOOKS = {"bass": ("#12344d", 4), "comping": ("#c4762b", 2.5)}  # colour, thickness in points
+LOOKS = {  # colour, thickness in points
+    "bass": ("#12344d", 4), "comping": ("#c4762b", 2.5), "guitar": ("#c4762b", 2.5),
+    "keys": ("#8a5a9c", 2.5), "riff": ("#b3303c", 3), "melody": ("#2f7d7a", 3),
+}  # fmt: skip
 
 
 def draw_roll(take: Take, path: Path) -> None:

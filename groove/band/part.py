@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from groove.rhythm.box_notation import ACCENT, GHOST, STROKE
+from groove.form.chart import Bar, Chart
+from groove.rhythm.box_notation import ACCENT, GHOST, STROKE, Grid
+from groove.rhythm.patterns import BassPattern, CompingPattern
 
-PLAYERS = DRUMS, BASS, COMPING = ("drums", "bass", "comping")
+PLAYERS = DRUMS, BASS, COMPING, GUITAR, KEYS, RIFF, MELODY = (
+    "drums", "bass", "comping", "guitar", "keys", "riff", "melody",
+)  # fmt: skip
+CHORDAL = (COMPING, GUITAR, KEYS)
+"""The one player of chords, or the two where the road has a guitar and keys."""
+LINES = (RIFF, MELODY)
 CLICK = "click"
 PARTS = (*PLAYERS, CLICK)
 """Every part that may be named; a track without a count-in has no click."""
@@ -60,7 +67,8 @@ class PlayedNote:
 class PlayedPart:
     """One player's track: General MIDI program and channel, both from 0, mix and notes.
 
-    volume, pan, reverb: values of MIDI controllers 7, 10 and 91.
+    volume, pan, reverb: values of MIDI controllers 7, 10 and 91. programs: the programs that follow
+    the first, each with the tick from which on it plays.
     """
 
     name: str
@@ -70,6 +78,29 @@ class PlayedPart:
     pan: int
     reverb: int
     notes: tuple[PlayedNote, ...]
+    programs: tuple[tuple[int, int], ...] = ()
+
+
+def pattern_of(name: str, bar: Bar) -> BassPattern | CompingPattern | None:
+    """The pattern that bassist or comper plays in a bar; None where the player has none."""
+    if name == BASS:
+        return bar.bass
+    if name == COMPING:
+        return bar.comping[0]
+    return next((pattern for pattern in bar.comping if pattern.voicing == name), None)
+
+
+def grid_of(name: str, chart: Chart, tick: int) -> Grid:
+    """The grid of a part at a tick: its pattern's; of a melody or riff eighths, or thirds of beats
+    where a note lies on one."""
+    bar = chart.bar_at(tick)
+    if name == DRUMS:
+        return bar.drums.grid
+    if name not in LINES:
+        return (pattern_of(name, bar) or bar.comping[0]).grid
+    meter, beat = bar.meter, bar.meter.beat_ticks
+    thirds = bar.setting.swing_ratio != 1 and chart.into_beat(tick) in (beat // 3, beat * 2 // 3)
+    return Grid(meter, meter.bar_ticks * (3 if thirds else 2) // beat, bar.setting.feel)
 
 
 def weight(mark: str, accent: bool) -> float:

@@ -6,10 +6,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from groove.band.part import BASS, DRUMS, Part
+from groove.band.part import Part, grid_of
 from groove.band.touch.touch import LOUDEST, Struck
 from groove.form.chart import Chart
-from groove.rhythm.box_notation import Grid
 
 THIRD, HALF = Fraction(1, 3), Fraction(1, 2)
 
@@ -23,12 +22,12 @@ def straightened(part: Part, chart: Chart) -> list[Struck]:
     triplets = {
         _beat(note.start, chart)[0]
         for note in part.notes
-        if _beat(note.start, chart)[1] == THIRD and _grid(part, note.start, chart).is_triplet
+        if _beat(note.start, chart)[1] == THIRD and grid_of(part.name, chart, note.start).is_triplet
     }
 
     def moved(tick: int) -> int:
         start, place = _beat(tick, chart)
-        if start in triplets or not _grid(part, tick, chart).is_triplet:
+        if start in triplets or not grid_of(part.name, chart, tick).is_triplet:
             return tick
         if place <= 2 * THIRD:
             place *= Fraction(3, 4)
@@ -51,9 +50,3 @@ def _beat(tick: int, chart: Chart) -> tuple[int, Fraction]:
     """The tick at which the beat of a tick begins, and the place of the tick in it, in beats."""
     into = chart.into_beat(tick)
     return tick - into, Fraction(into, chart.bar_at(tick).meter.beat_ticks)
-
-
-def _grid(part: Part, tick: int, chart: Chart) -> Grid:
-    bar = chart.bar_at(tick)
-    pattern = bar.drums if part.name == DRUMS else bar.bass if part.name == BASS else bar.comping[0]
-    return pattern.grid

@@ -11,7 +11,9 @@ from groove.band.changes import Changes
 from groove.band.comper import play_comping
 from groove.band.drummer import is_click, play_drums
 from groove.band.figures import owner
-from groove.band.part import BASS, CLICK, COMPING, DRUMS, Part
+from groove.band.lines.programs import CHANNELS, mix_of, programs_of
+from groove.band.lines.written_lines import play_melody, play_riffs
+from groove.band.part import CLICK, DRUMS, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
 from groove.band.straight import straightened
@@ -21,15 +23,14 @@ from groove.band.touch.profile import profile_for
 from groove.band.touch.touch import Struck, touched
 from groove.band.tuning import tuning_part
 from groove.form.chart import Chart
-from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
 
 
 @dataclass(frozen=True, slots=True)
 class Take:
     """Everything that sounds, with the chart it was played from.
 
-    parts: drums, bass and comping. cues: the clicks of the count-in, then the tuning note, each
-    if asked for.
+    parts: drums, bass, comping, and riff and melody if there are any. cues: the clicks of the
+    count-in, then the tuning note, each if asked for.
     """
 
     chart: Chart
@@ -47,7 +48,8 @@ def play(chart: Chart) -> tuple[Part, ...]:
     drums = play_drums(chart, Random(f"{form.seed} drums"))
     bass = play_bass(chart, drums, Random(f"{form.seed} bass"))
     comping = play_comping(chart, drums, Random(f"{form.seed} comping"), bass)
-    return drums, bass, comping
+    lines = (play_riffs(chart), play_melody(chart))
+    return (drums, bass, comping, *(line for line in lines if line))
 
 
 def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> Take:
@@ -56,24 +58,18 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
     The drummer's touch comes first, because the bassist follows the kick. straight: without swing
     and touch, as notation programs read it best.
     """
-    form, first = chart.form, chart.bars[0]
-    drift = profile_for(first.drums).drift_sd_ms
+    form = chart.form
+    drift = profile_for(chart.bars[0].drums).drift_sd_ms
     feel = BandFeel(chart, drift, Random(f"{form.seed} together"))
-    tracks = {
-        DRUMS: (DRUM_CHANNEL, 0, first.drums.mix),
-        BASS: (0, INSTRUMENTS[first.bass.instrument].program, first.bass.mix),
-        COMPING: (1, INSTRUMENTS[first.comping[0].instrument].program, first.comping[0].mix),
-    }
     changes = Changes(chart)
     kick: dict[int, float] = {}
     played: list[PlayedPart] = []
     cues: list[PlayedPart] = []
     for part in parts:
         rng = Random(f"{form.seed} {part.name} touch")
-        channel, program, mix = tracks[part.name]
         if straight:
             struck = straightened(part, chart)
-        elif part.name == "drums":
+        elif part.name == DRUMS:
             struck, kick = touched_drums(part, feel, rng)
         else:
             struck = touched(part, feel, rng, kick)
@@ -83,15 +79,18 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
             for s in struck
         ]
         clicks = {(s.start, s.note.pitch) for s in struck if is_click(s.note, chart)}
+        (_, program), *programs = programs_of(part.name, struck, chart, changes)
+        mix = mix_of(part.name, chart)
         played.append(
             PlayedPart(
                 part.name,
                 program,
-                channel,
+                CHANNELS[part.name],
                 mix.volume,
                 mix.pan,
                 mix.reverb,
                 tuple(_without_overlap(notes, chart.end)),
+                tuple(programs),
             )
         )
         if clicks:

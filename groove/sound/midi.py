@@ -101,7 +101,8 @@ def _part(part: PlayedPart, a4: float) -> Iterable[Timed]:
         )
 
     yield 0, META, mido.MetaMessage("track_name", name=part.name)
-    yield 0, SETUP, mido.Message("program_change", channel=part.channel, program=part.program)
+    for tick, program in ((0, part.program), *part.programs):
+        yield tick, SETUP, mido.Message("program_change", channel=part.channel, program=program)
     yield control(7, part.volume)
     yield control(10, part.pan)
     yield control(91, part.reverb)

@@ -45,7 +45,7 @@ class _DrumTouch:
         self.pattern = self._pattern_at(0)
         self.profile = profile_for(self.pattern)
         self.figures = figures = feel.figures["drums"]
-        self.timing = PartTiming(part, feel, self._pattern_at)
+        self.timing = PartTiming(part, feel)
         self.kick: dict[int, float] = {}
         self.loose = exp(figures["looseness"] * rng.gauss(0, 1))
         self.clock = Wander(self.profile.memory, rng)

@@ -10,15 +10,15 @@ it: at 0 the band plays as people were measured, at 1 the bare grid. The count-i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from itertools import groupby
 from math import exp, sqrt
 from random import Random
 from typing import Any, NamedTuple
 
-from groove.band.part import GridNote, Part
+from groove.band.part import CHORDAL, COMPING, DRUMS, GridNote, Part, grid_of, pattern_of
 from groove.band.touch.feel import BandFeel
-from groove.rhythm.patterns import BassPattern, CompingPattern, Pattern
+from groove.rhythm.patterns import CompingPattern
 
 SOFTEST = 6  # velocity
 FULL_ARM, LOUDEST = 108.0, 127.0  # velocity above which more effort gives less, and the most
@@ -66,14 +66,14 @@ class PartTiming:
     looseness: the share of touch that the form's tightness leaves, 1 to 0.
     """
 
-    def __init__(self, part: Part, feel: BandFeel, pattern_at: Callable[[int], Pattern]) -> None:
+    def __init__(self, part: Part, feel: BandFeel) -> None:
         self.feel, self.notes = feel, part.notes
         self.looseness = 1 - feel.chart.form.tightness
         ticks = {n.start for n in part.notes} | {n.start + n.length for n in part.notes}
         self._swung = {
             tick: feel.swung(
                 tick,
-                (feel.chart.bar_at(tick).drums if tick in feel.together else pattern_at(tick)).grid,
+                grid_of(DRUMS if tick in feel.together else part.name, feel.chart, tick),
             )
             for tick in ticks
         }
@@ -137,17 +137,13 @@ class PartTiming:
 
 
 def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> list[Struck]:
-    """The notes of bass or comping as played, in the order of the part; rng is the player's.
+    """The notes of a part other than the drums as played, in its order; rng is the player's.
 
     kick: the kick's deviations in ms by time on the grid, without the band's drift.
     """
 
-    def pattern_at(tick: int) -> BassPattern | CompingPattern:
-        bar = feel.chart.bar_at(tick)
-        return bar.bass if part.name == "bass" else bar.comping[0]
-
-    timing = PartTiming(part, feel, pattern_at)
-    figures = feel.figures[part.name]
+    timing = PartTiming(part, feel)
+    figures = feel.figures[COMPING if part.name in CHORDAL else part.name]
     jitter = Wander(figures["memory"], rng)
     weight = Wander(figures["weight_memory"], rng)
     habit = figures["place_ms"] + figures["habit_ms"] * rng.gauss(0, 1)
@@ -163,8 +159,8 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
         late = habit + own + figures["with_kick"] * kick.get(start, 0.0)
         push = feel.loudness_at(start) + figures["weight_sd"] * weight.next()
         push += 0.0 if feel.beat_part(start) == 0 else figures["off_beat"]
-        pattern = pattern_at(start)
-        share = figures["held"] if pattern.held is None else pattern.held
+        pattern = pattern_of(part.name, feel.chart.bar_at(start))
+        share = figures["held"] if pattern is None or pattern.held is None else pattern.held
         level = feel.level(start, figures["level"])
         held = 1 - share + figures["held_sd"] * rng.gauss(0, 1) * timing.looseness
         voicing = pattern.voicing if isinstance(pattern, CompingPattern) else ""

@@ -1,0 +1,1 @@
+"""Melodies and riffs: written lines of notes, played over the road."""
