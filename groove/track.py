@@ -158,8 +158,8 @@ def summary(form: Form) -> str:
     """A form in one line: size, key, tempo, length and players."""
     chart = unroll(form)
     seconds = round(chart.seconds(chart.end))
+    choruses = f"{form.choruses} {'chorus' if form.choruses == 1 else 'choruses'}, "
     return (
-        f"{form.title}: {setting_in_words(form, chart)}, "
-        f"{form.choruses} {'chorus' if form.choruses == 1 else 'choruses'}, "
+        f"{form.title}: {setting_in_words(form, chart)}, {'' if form.order else choruses}"
         f"{seconds // 60}:{seconds % 60:02}{tuning_in_words(form)}; {players_in_words(form)}"
     )

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
+from groove.form.chart import Bar, Slot
 from groove.form.model import Form
-from groove.form.written_chords import chorus_slots
+from groove.form.written_chords import PlacedBar, written_round
 from groove.theory.chords import Chord
 from groove.theory.functions import MODAL, Harmony, TimedChord, read_harmony
 from groove.theory.symbols import key_words, note
@@ -16,14 +20,26 @@ def timed_chords(form: Form, coming: Form | None = None) -> tuple[TimedChord, ..
 
     coming: the form as it is in the chorus that the turnaround leads to, if it differs.
     """
-    bar = form.meter.bar_ticks
-    found: list[tuple[Chord, int]] = []
-    for slot in chorus_slots(form, coming):
+    placed = written_round(form, coming)
+    return timed_slots(placed.bars, placed.slots)
+
+
+def timed_slots(bars: Sequence[PlacedBar | Bar], slots: Sequence[Slot]) -> tuple[TimedChord, ...]:
+    """The chords of some bars, each with its length in bars; one struck anew is one."""
+    starts = [bar.start for bar in bars]
+
+    def place(tick: int) -> Fraction:
+        bar = bisect_right(starts, tick) - 1
+        return bar + Fraction(tick - starts[bar], bars[bar].length)
+
+    found: list[tuple[Chord, Fraction]] = []
+    for slot in slots:
+        lasts = place(slot.end) - place(slot.start)
         if found and found[-1][0] == slot.chord:  # struck anew, or silent
-            found[-1] = slot.chord, found[-1][1] + slot.length
+            found[-1] = slot.chord, found[-1][1] + lasts
         else:
-            found.append((slot.chord, slot.length))
-    return tuple(TimedChord(chord, Fraction(length, bar)) for chord, length in found)
+            found.append((slot.chord, lasts))
+    return tuple(TimedChord(chord, lasts) for chord, lasts in found)
 
 
 def key_in_words(form: Form) -> str:
@@ -59,5 +75,9 @@ def in_home_words(harmony: Harmony) -> str:
 
 
 def form_harmony(form: Form) -> Harmony:
-    """The harmony of a form."""
+    """The harmony of a form; with an order, of the sections without a key of their own."""
+    if form.order:
+        at_home = tuple(section for section in form.sections if "key" not in section.own)
+        if at_home:
+            form = replace(form, sections=at_home)
     return read_harmony(timed_chords(form), form.key)

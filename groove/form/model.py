@@ -24,6 +24,8 @@ MOST_CHORUSES = 100
 MOST_COUNT_IN = 8  # bars
 MOST_MINUTES = 60
 LEAST_SWING, MOST_SWING = 1.0, 4.0  # long : short
+APART = ("key", "meter", "drums", "feel", "swing_ratio")
+"""The fields of its own by which a section stands apart from the others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +188,12 @@ class Form:
         if self.order:
             return self.order
         return (Line(self.all_sections, self.choruses, is_open=True),)
+
+    @property
+    def by_section(self) -> bool:
+        """Whether an order says what is played, or sections differ in key, metre or feel."""
+        apart = any(field in section.own for section in self.sections for field in APART)
+        return bool(self.order) or apart
 
     @property
     def fifths(self) -> int:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from groove import library
 from groove.form.harmony import key_in_words
 from groove.form.model import USUAL_A4, Form
+from groove.form.setting import Setting, Settings
 from groove.theory.pitch import plain_signs
+from groove.theory.symbols import listed
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
@@ -21,31 +24,94 @@ def say_notes(form: Form, say: Callable[[str], None]) -> None:
 
 
 def setting_in_words(form: Form, chart: Chart) -> str:
-    """``12 bars of 4/4 in C blues, then F Bb, swing (1.8:1) at 112 to 120``."""
-    bars = "1 bar" if form.bars == 1 else f"{form.bars} bars"
-    swing = "" if form.swing_ratio == 1 else f" ({form.swing_ratio:.2g}:1)"
-    return (
-        f"{bars} of {form.meter} in {keys_in_words(chart)}, "
-        f"{form.feel}{swing} at {tempi_in_words(chart)}"
+    """``12 bars of 4/4 in C blues, then F Bb, swing (1.8:1) at 112 to 120``.
+
+    With an order: ``213 bars of road in 4/4, in F major, straight and swing (1.5:1) at 172``.
+    """
+    keys, tempi = keys_in_words(chart), tempi_in_words(chart)
+    if form.by_section:
+        settings = settings_of(chart)
+        feels = _each(_feel(each.feel, each.swing_ratio) for each in settings)
+        return f"{bars_in_words(chart)}, in {keys}, {feels} at {tempi}"
+    feel = _feel(form.feel, form.swing_ratio)
+    return f"{_bars(form.bars)} of {form.meter} in {keys}, {feel} at {tempi}"
+
+
+def bars_in_words(chart: Chart) -> str:
+    """``213 bars of road in 4/4``; of a form without an order, the bars of a chorus."""
+    if not chart.form.order:
+        return f"{_bars(chart.form.bars)} in {meters_in_words(chart)}"
+    bars = _bars(len(chart.bars) - bool(chart.ending))
+    return f"{bars} of road in {meters_in_words(chart)}"
+
+
+def _bars(bars: int) -> str:
+    return "1 bar" if bars == 1 else f"{bars} bars"
+
+
+def _feel(feel: str, ratio: float) -> str:
+    return feel if ratio == 1 else f"{feel} ({ratio:.2g}:1)"
+
+
+def settings_of(chart: Chart) -> tuple[Setting, ...]:
+    """The settings of the sections as the road plays them, each once, in their order."""
+    form, settings = chart.form, Settings(chart.form)
+    lines = form.lines
+    return tuple(
+        dict.fromkeys(
+            settings.of(lines[time.line].own, found.section.own, time.tempo)
+            for time in chart.rounds
+            for found in time.passes
+        )
     )
 
 
+def meters_in_words(chart: Chart) -> str:
+    """The metres of a track: ``7/8 and 4/4, with a bar of 3/4``."""
+    usual = list(dict.fromkeys(str(each.meter) for each in settings_of(chart)))
+    others = Counter(str(bar.meter) for bar in chart.bars if str(bar.meter) not in usual)
+    bars = "a bar" if sum(others.values()) == 1 else "bars"
+    return listed(usual) + (f", with {bars} of {listed(list(others))}" if others else "")
+
+
 def players_in_words(form: Form) -> str:
-    """``drums Rumba blues, bass Tumbao, comping Montuno``: the titles of the patterns."""
-    comping = " and ".join(pattern.title for pattern in form.comping)
-    return f"drums {form.drums.title}, bass {form.bass.title}, comping {comping}"
+    """``drums Rumba blues, bass Tumbao, comping Montuno``: the titles of the patterns.
+
+    Those of sections and lines follow: ``drums Mambo and Medium swing, ...``.
+    """
+    found: list[Form | Setting] = [form]
+    if form.by_section:
+        settings = Settings(form)
+        found = [
+            settings.of(line.own, play.section.own, form.tempo)
+            for line in form.lines
+            for play in line.plays
+        ]
+    drums = _each(each.drums.title for each in found)
+    bass = _each(each.bass.title for each in found)
+    comping = _each(pattern.title for each in found for pattern in each.comping)
+    return f"drums {drums}, bass {bass}, comping {comping}"
+
+
+def _each(words: Iterable[str]) -> str:
+    return listed(list(dict.fromkeys(words)))
 
 
 def keys_in_words(chart: Chart) -> str:
     """The key of the form, then those that follow: ``C blues, then F Bb``."""
-    keys = list(dict.fromkeys(chorus.key.symbol for chorus in chart.rounds))
-    more = f", then {' '.join(keys[1:])}" if len(keys) > 1 else ""
+    keys = [chart.rounds[0].key.symbol, *(found.key.symbol for found in chart.passes)]
+    others = list(dict.fromkeys(keys))[1:]
+    more = f", then {' '.join(others)}" if others else ""
     return plain_signs(key_in_words(chart.form)) + more
 
 
 def tempi_in_words(chart: Chart) -> str:
-    """The tempo of the first chorus, and of the last where that is another: ``64 to 75``."""
+    """The tempo of the first chorus, and of the last where that is another: ``64 to 75``; where
+    sections differ, the slowest and the fastest."""
     first, last = chart.rounds[0].tempo, chart.rounds[-1].tempo
+    if chart.form.by_section:
+        tempi = [each.tempo for each in settings_of(chart)]
+        first, last = min(tempi), max(tempi)
     return f"{first:g} to {last:g}" if last != first else f"{first:g}"
 
 
@@ -54,7 +120,7 @@ def tuning_in_words(form: Form) -> str:
     return "" if form.a4 == USUAL_A4 else f", A at {form.a4:g} Hz"
 
 
-def feel_words(form: Form) -> str:
+def feel_words(form: Form | Setting) -> str:
     """The pace and the feel for the head of a part: ``Medium swing``, ``Slow 12/8``.
 
     The words are in ``patterns/lesson/feel.toml``.
@@ -75,5 +141,5 @@ def feel_words(form: Form) -> str:
     return f"{pace} {data['feels'][form.feel]}"
 
 
-def _swings_sixteenths(form: Form) -> bool:
+def _swings_sixteenths(form: Form | Setting) -> bool:
     return form.drums.swing_ticks < form.meter.beat_ticks

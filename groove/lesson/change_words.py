@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from groove.errors import GrooveError
 from groove.theory.motion import Change, ChordTone, VoiceStep, guide_tones
@@ -29,11 +29,6 @@ def degree_words(degree: Degree) -> str:
     if degree.alter == 0 or str(degree) in PLAIN:
         return name
     return f"{'sharp' if degree.alter > 0 else 'flat'} {name}"
-
-
-def listed(words: Sequence[str]) -> str:
-    """``A``, ``A and B``, ``A, B and C``."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def change_sentences(change: Change) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from groove.lesson.change_words import filled, listed
+from groove.lesson.change_words import filled
 from groove.lesson.form_scales import ARPEGGIO, Choice, form_words
 from groove.library import load
 from groove.theory.chords import Chord
@@ -20,7 +20,7 @@ from groove.theory.roles import Role, falls_a_fifth, falls_a_half_step
 from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
-from groove.theory.symbols import note, symbol
+from groove.theory.symbols import listed, note, symbol
 
 BLUES_ROLES = ("blues one", "blues four", "blues five")
 TENSE = ("altered", "half-whole diminished")

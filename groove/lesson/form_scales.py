@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from groove.lesson.change_words import filled, listed
+from groove.lesson.change_words import filled
 from groove.library import load
 from groove.theory.chords import Chord
 from groove.theory.functions import (
@@ -27,7 +27,7 @@ from groove.theory.pitch import Degree, NoteName
 from groove.theory.scale_choice import clashes
 from groove.theory.scale_spelling import plain_blues
 from groove.theory.scales import scale_notes
-from groove.theory.symbols import key_words, note, symbol
+from groove.theory.symbols import key_words, listed, note, symbol
 
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")

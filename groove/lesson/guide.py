@@ -1,62 +1,47 @@
 """The guide to a form: scales, chords and changes one by one, in the form's own key.
 
-Everything is computed from the chords of one chorus; the sentences are data in
-patterns/lesson/. The sheet and the practice page take it from here.
+Everything is computed from the chords of one chorus, in a form with an order from those of each
+section; the sentences are data in patterns/lesson/. The sheet and the practice page take it from
+here.
 """
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from groove.form.chart import Chart
 from groove.form.chorus_words import keys_in_order
 from groove.form.choruses import in_chorus
-from groove.form.harmony import timed_chords
+from groove.form.harmony import form_harmony, timed_chords, timed_slots
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader
+from groove.form.unroll import unroll
+from groove.form.words import bars_in_words, tempi_in_words
 from groove.form.written_chords import home_chord
-from groove.lesson.change_words import change_sentences, filled, listed
-from groove.lesson.chord_scales import chord_choices, chord_words
+from groove.lesson.change_words import filled
+from groove.lesson.chord_guides import ChangeGuide, ChordGuide, Passage, change_guides, chord_guides
 from groove.lesson.form_scales import Choice, form_choices, form_words
-from groove.lesson.key_by_key import KeyGuide, in_every_key
-from groove.lesson.practice_plan import Plan, practice_plan
+from groove.lesson.key_by_key import KeyGuide, in_every_key, in_keys_of
+from groove.lesson.practice_plan import (
+    Ground,
+    Plan,
+    TimeRound,
+    first_scale,
+    practice_plan,
+    scales_in_place,
+)
+from groove.lesson.section_guides import (
+    SectionGuide,
+    chords_once,
+    section_guides,
+)
 from groove.library import load
+from groove.rhythm.meter import ticks_to_seconds
 from groove.theory.chords import Chord
-from groove.theory.functions import Harmony, TimedChord, local_harmonies, read_harmony
-from groove.theory.motion import Change, ChordTone, change, guide_lines, guide_tones, tones
-from groove.theory.roles import Role, falls_a_fifth, role_of
-from groove.theory.symbols import numeral, symbol
-
-
-@dataclass(frozen=True, slots=True)
-class ChordGuide:
-    """One chord of the form.
-
-    bars: how long it sounds in a chorus. roles: its functions, the longest lasting first; words:
-    the same in sentences. choices: scales to play, simplest first.
-    """
-
-    chord: Chord
-    numeral: str
-    bars: Fraction
-    roles: tuple[Role, ...]
-    words: tuple[str, ...]
-    tones: tuple[ChordTone, ...]
-    guide_tones: tuple[ChordTone, ...]
-    choices: tuple[Choice, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ChangeGuide:
-    """One change of the form and the sentences about it. back: it leads to the top again; key: then
-    the key there, if it is another one."""
-
-    change: Change
-    sentences: tuple[str, ...]
-    back: bool
-    key: str = ""
+from groove.theory.functions import Harmony, read_harmony
+from groove.theory.motion import ChordTone, guide_lines
+from groove.theory.symbols import signs
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +49,13 @@ class Guide:
     """The guide to a form for one reader, in the note names that this reader writes.
 
     about: a few sentences on this kind of form. lines: two lines of guide tones through the
-    chorus, one note a chord. sequence, lengths: the chords of a chorus, and their bars.
+    chorus, one note a chord. sequence, lengths: the chords of a chorus, and their bars; with an
+    order, of all sections as they stand in the file.
     keys: where the key changes, that of each chorus; then all else is in the first of them, and
-    others has every key once. rest: the chord that the track ends on.
+    others has every key once. rest: the chord that the track ends on. ground: what the plan is
+    for. sections: of the road, where the form is taught section by section, else empty; then
+    chords has each chord once with one answer, and size, tempi and road say in words how long the
+    track is, how fast and how it goes.
     """
 
     form: Form
@@ -83,153 +72,164 @@ class Guide:
     keys: tuple[str, ...]
     others: tuple[KeyGuide, ...]
     rest: Chord
+    ground: Ground
     plan: Plan
     cautions: tuple[str, ...]
+    sections: tuple[SectionGuide, ...] = ()
+    size: str = ""
+    tempi: str = ""
+    road: str = ""
 
 
 def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     """The guide to a form for a reader."""
+    if form.by_section:
+        return _by_section(form, reader)
     keys, others = keys_in_order(form, reader), in_every_key(form, reader)
     seen = [reader.form(in_chorus(form, number)) for number in range(form.choruses)]
     form, coming, last = seen[0], seen[min(1, form.choruses - 1)], seen[-1]
-    harmony = read_harmony(timed_chords(form), form.key)
+    harmony = form_harmony(form)
     chorus = timed_chords(form, coming)
     sequence = tuple(stretch.chord for stretch in chorus)
     goes_round = form.ending == "loop" or form.choruses > 1
     top = timed_chords(coming)[0].chord
     after = [*sequence[1:], top if goes_round else home_chord(form)]
-    goals = _goals(sequence, after[-1])
-    roles = _roles(chorus, goals, local_harmonies(chorus, harmony))
     distinct = tuple(dict.fromkeys(sequence))
     kind = load("lesson", "scales")["kinds"][harmony.kind]
-    lines, rest = guide_lines(sequence), home_chord(last)
+    choices, lines, rest = form_choices(harmony, distinct), guide_lines(sequence), home_chord(last)
+    bars = form.bars * form.meter.bar_ticks
+    ground = Ground(
+        harmony,
+        sequence,
+        lines,
+        rest,
+        first_scale(choices),
+        tuple(TimeRound("", number, form.choruses) for number in range(1, form.choruses + 1)),
+        form.bars * form.meter.beats,
+        ticks_to_seconds(bars, form.tempo, form.meter),
+        (form.tempo, last.tempo),
+        form.meter,
+        form.feel,
+        keys,
+    )
     return Guide(
         form=form,
         reader=reader,
         harmony=harmony,
         title=kind["title"],
         about=filled(kind["about"], form_words(harmony, distinct)),
-        choices=form_choices(harmony, distinct),
-        chords=tuple(_chord(c, chorus, roles, harmony, distinct) for c in distinct),
-        changes=_changes(sequence, after, goes_round=goes_round, key="".join(keys[1:2])),
+        choices=choices,
+        chords=chord_guides([Passage(chorus, after[-1])], harmony, distinct),
+        changes=change_guides(sequence, after, goes_round=goes_round, key="".join(keys[1:2])),
         sequence=sequence,
         lengths=tuple(stretch.bars for stretch in chorus),
         lines=lines,
-        plan=practice_plan(form, harmony, sequence, lines, rest, keys),
+        ground=ground,
+        plan=practice_plan(form, ground),
         keys=keys,
         others=others,
         rest=rest,
-        cautions=tuple(load("lesson", "cautions")["cautions"]),
+        cautions=_cautions(),
     )
 
 
-def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
-    """The goal of each chord: the next one on another root; after the last, ``last`` or the top.
-
-    A chord that is just suspended, altered or turned over has not moved on yet; one whose third
-    changes has.
-    """
-    goals: list[Chord] = []
-    goal = next((chord for chord in (last, *sequence) if _moves_on(sequence[-1], chord)), last)
-    for place in reversed(range(len(sequence))):
-        if place + 1 < len(sequence) and _moves_on(sequence[place], sequence[place + 1]):
-            goal = sequence[place + 1]
-        goals.append(goal)
-    return goals[::-1]
+def _cautions() -> tuple[str, ...]:
+    return tuple(load("lesson", "cautions")["cautions"])
 
 
-def _roles(
-    chorus: Sequence[TimedChord], goals: list[Chord], harmonies: Sequence[Harmony]
-) -> list[Role]:
-    """The role of the chord at each place of the chorus."""
-    found = []
-    for place, (stretch, goal, harmony) in enumerate(zip(chorus, goals, harmonies, strict=True)):
-        ahead = (at for at in range(place + 1, len(chorus)) if chorus[at].chord == goal)
-        found.append(role_of(stretch.chord, goal, goals[next(ahead, 0)], harmony))
-    return found
-
-
-def _moves_on(chord: Chord, other: Chord) -> bool:
-    thirds = {c.quality.of_step(3) for c in (chord, other)}
-    return chord.root != other.root or (len(thirds) == 2 and None not in thirds)
-
-
-def _chord(
-    chord: Chord,
-    chorus: Sequence[TimedChord],
-    played: list[Role],
-    harmony: Harmony,
-    distinct: tuple[Chord, ...],
-) -> ChordGuide:
-    """The guide to one chord. played: the roles of all chords, by place."""
-    length: dict[Role, Fraction] = {}
-    for stretch, role in zip(chorus, played, strict=True):
-        if stretch.chord == chord:
-            length[role] = length.get(role, Fraction(0)) + stretch.bars
-    ranked = sorted(length, key=lambda role: -length[role])
-    by_name: dict[str, list[Role]] = {}
-    for role in ranked:
-        by_name.setdefault(role.name, []).append(role)
-    same = [_home_first(chord, found) for found in by_name.values()]
-    roles = tuple(found[0] for found in same)
-    goals = (role.goal for role in played)
-    times = Counter(goal for other, goal in zip(chorus, goals, strict=True) if other.chord == chord)
-    return ChordGuide(
-        chord=chord,
-        numeral=numeral(chord, harmony.key),
-        bars=sum(length.values(), Fraction(0)),
-        roles=roles,
-        words=(_role_words(chord, same, times, distinct),),
-        tones=tones(chord),
-        guide_tones=guide_tones(chord),
-        choices=chord_choices(chord, roles, distinct),
+def _by_section(form: Form, reader: Reader) -> Guide:
+    form = reader.form(form)
+    chart = unroll(form)
+    sections = section_guides(form, chart)
+    harmony = form_harmony(form)
+    whole = timed_chords(form)
+    sequence = tuple(timed.chord for timed in whole)
+    changes: dict[object, ChangeGuide] = {}
+    for section in sections:
+        for made in section.changes:
+            changes.setdefault((made.change.before, made.change.after), made)
+    keys = tuple(dict.fromkeys(time.key for time in chart.rounds))
+    ground = _ground(form, chart, sections)
+    distinct = tuple(dict.fromkeys(sequence))
+    kind = load("lesson", "scales")["kinds"][harmony.kind]
+    return Guide(
+        form=form,
+        reader=reader,
+        harmony=harmony,
+        title=kind["title"],
+        about=filled(kind["about"], form_words(harmony, distinct)),
+        choices=_choices_of(sections),
+        chords=chords_once(sections),
+        changes=tuple(changes.values()),
+        sequence=sequence,
+        lengths=tuple(timed.bars for timed in whole),
+        lines=guide_lines(sequence),
+        ground=ground,
+        plan=practice_plan(form, ground),
+        keys=tuple(signs(key.symbol) for key in keys) if len(keys) > 1 else (),
+        others=in_keys_of(chart) if len(keys) > 1 else (),
+        rest=ground.rest,
+        cautions=_cautions(),
+        sections=sections,
+        size=bars_in_words(chart),
+        tempi=tempi_in_words(chart),
+        road=_road(chart),
     )
 
 
-def _role_words(
-    chord: Chord, roles: list[list[Role]], times: Counter[Chord], distinct: tuple[Chord, ...]
-) -> str:
-    """A chord's roles in one sentence: the first, then those elsewhere."""
-    data = load("lesson", "scales")["roles"]
-    said = []
-    for number, found in enumerate(roles):
-        words = {**form_words(found[0].harmony, distinct), **chord_words(chord, found[0])}
-        own = data[found[0].name]
-        astray = "astray" in own and not falls_a_fifth(chord, found[0].goal)
-        sentence = own["also" if number else "astray" if astray else "words"]
-        goals = _astray_words(found) if astray and not number else _goal_words(found, times)
-        said.append(filled(sentence, words | {"goals": goals}))
-    return "; ".join([said[0].removesuffix("."), *said[1:]]) + "."
+def _road(chart: Chart) -> str:
+    """The road in words: ``Intro; head; solos 3 times, open``."""
+    return "; ".join(
+        f"{line.name or ', '.join(play.section.name for play in line.plays)}"
+        f"{f' {line.times} times' if line.times > 1 else ''}{', open' if line.is_open else ''}"
+        for line in chart.form.order
+    )
 
 
-def _home_first(chord: Chord, roles: list[Role]) -> list[Role]:
-    """The goals of one role, those a fifth below first: there the chord resolves."""
-    return sorted(roles, key=lambda role: not falls_a_fifth(chord, role.goal))
+def _choices_of(sections: tuple[SectionGuide, ...]) -> tuple[Choice, ...]:
+    """The scales of all sections, each once."""
+    found: dict[object, Choice] = {}
+    for section in sections:
+        for choice in section.choices:
+            found.setdefault((choice.root, choice.scale), choice)
+    return tuple(found.values())
 
 
-def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
-    """``Am6``, or ``Am6, and once to Dm7 instead``: where a chord in one role leads."""
-    often = {1: "once to ", 2: "twice to "}
-    first = roles[0].goal.root
-    main = [str(symbol(r.goal)) for r in roles if r.goal.root == first]
-    rest = [r.goal for r in roles if r.goal.root != first]
-    others = [f"{often.get(times[goal], 'in places to ')}{symbol(goal)}" for goal in rest]
-    return listed(main) + (f", and {listed(others)} instead" if others else "")
-
-
-def _astray_words(roles: list[Role]) -> str:
-    """``Gm7``, ``Gm7 or F7``: where a V leads that doesn't go home."""
-    goals = list(dict.fromkeys(str(symbol(role.goal)) for role in roles))
-    return " or ".join([", ".join(goals[:-1]), goals[-1]] if len(goals) > 1 else goals)
-
-
-def _changes(
-    sequence: tuple[Chord, ...], after: list[Chord], *, goes_round: bool, key: str
-) -> tuple[ChangeGuide, ...]:
-    """Each change once, in the order in which they come."""
-    found: dict[tuple[Chord, Chord], bool] = {}
-    for number, pair in enumerate(zip(sequence, after, strict=True), 1):
-        if pair[0] != pair[1]:
-            found.setdefault(pair, goes_round and number == len(sequence))
-    made = ((change(a, b), back) for (a, b), back in found.items())
-    return tuple(ChangeGuide(c, change_sentences(c), b, key if b else "") for c, b in made)
+def _ground(form: Form, chart: Chart, sections: tuple[SectionGuide, ...]) -> Ground:
+    """The open lines of the road, or all of it where none is open."""
+    lines = form.lines
+    rounds = [time for time in chart.rounds if lines[time.line].is_open]
+    times = tuple(
+        TimeRound(lines[time.line].name or (form.order and f"line {time.line + 1}") or "",
+                  time.time + 1, lines[time.line].times)
+        for time in rounds
+    )  # fmt: skip
+    first, last = (rounds[0], rounds[-1]) if rounds else (chart.rounds[0], chart.rounds[-1])
+    begin, end = (first.first, first.last) if rounds else (first.first, last.last)
+    bars = chart.bars[begin:end]
+    chorus = timed_slots(bars, [slot for bar in bars for slot in bar.slots])
+    played = {section.name: section for section in sections}
+    if first.key == form.key:
+        names = dict.fromkeys(bar.section for bar in bars)
+        titles = [played[name].choices[0].title for name in names]
+        scale = scales_in_place(list(dict.fromkeys(titles)))
+    harmony = read_harmony(chorus, first.key)
+    sequence = tuple(timed.chord for timed in chorus)
+    if first.key != form.key:
+        scale = first_scale(form_choices(harmony, tuple(dict.fromkeys(sequence))))
+    seconds = chart.seconds(bars[-1].end) - chart.seconds(bars[0].start)
+    keys = tuple(signs(time.key.symbol) for time in rounds)
+    return Ground(
+        harmony=harmony,
+        sequence=sequence,
+        lines=guide_lines(sequence),
+        rest=chart.bars[-1].slots[-1].chord,
+        scale=scale,
+        times=times or (TimeRound("", 1, 1),),
+        beats=seconds * form.tempo / 60,
+        seconds=seconds,
+        tempi=(first.tempo, last.tempo) if first.line == last.line else (form.tempo, form.tempo),
+        meter=bars[0].meter,
+        feel=bars[0].setting.feel,
+        keys=keys if len(set(keys)) > 1 else (),
+    )

@@ -24,6 +24,9 @@ Stretches = list[tuple[Chord, Fraction]]
 
 def built(guide: Guide) -> str:
     """A sentence or two; empty where there is nothing to say about how a form is built."""
+    if guide.road:
+        sizes = ", ".join(f"{s.name} {_bars(Fraction(s.bars))}" for s in guide.sections)
+        return f"{guide.road}. {sizes}." if len(guide.sections) > 1 else f"{guide.road}."
     if len(guide.form.sections) > 1:
         return _in_sections(guide)
     lines = [between(guide, at, at + LINE) for at in range(0, guide.form.bars, LINE)]

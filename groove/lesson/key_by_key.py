@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from groove.form.chart import Chart, Round
 from groove.form.choruses import in_chorus
-from groove.form.harmony import timed_chords
+from groove.form.harmony import timed_chords, timed_slots
 from groove.form.model import Form
 from groove.form.readers import Reader
 from groove.lesson.form_scales import Choice, form_choices
@@ -24,11 +25,12 @@ from groove.theory.symbols import numeral, signs
 @dataclass(frozen=True, slots=True)
 class KeyGuide:
     """A key of a cycle. key: its symbol. chords: those of the form there, each once, with its
-    guide tones. scale: the first of the form's scales."""
+    guide tones. scale: the first of the form's scales. lines: those of the order that are in it."""
 
     key: str
     chords: tuple[tuple[Chord, tuple[ChordTone, ...]], ...]
     scale: Choice
+    lines: tuple[str, ...] = ()
 
 
 def in_every_key(form: Form, reader: Reader) -> tuple[KeyGuide, ...]:
@@ -48,6 +50,25 @@ def in_every_key(form: Form, reader: Reader) -> tuple[KeyGuide, ...]:
             named = tuple((chord, guide_tones(chord)) for chord in chords)
             found[here.key] = KeyGuide(signs(here.key.symbol), named, scale)
     return tuple(found.values())
+
+
+def in_keys_of(chart: Chart) -> tuple[KeyGuide, ...]:
+    """The keys that the lines of a road are in, in their order, each once."""
+    found: dict[Key, list[Round]] = {}
+    for time in chart.rounds:
+        found.setdefault(time.key, []).append(time)
+    guides = []
+    for key, rounds in found.items():
+        bars = [chart.bars[time.first : time.last] for time in rounds]
+        times = [timed_slots(here, [s for bar in here for s in bar.slots]) for here in bars]
+        longest = max(times, key=lambda time: sum(timed.bars for timed in time))
+        chords = tuple(dict.fromkeys(timed.chord for time in times for timed in time))
+        scale = form_choices(read_harmony(longest, key), chords)[0]
+        named = tuple((chord, guide_tones(chord)) for chord in chords)
+        names = dict.fromkeys(time.passes[0].name for time in rounds)
+        lines = tuple(name for name in names if name)
+        guides.append(KeyGuide(signs(key.symbol), named, scale, lines))
+    return tuple(guides)
 
 
 def counted(name: NoteName, key: Key) -> str:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from groove.instrument.fingerings import Placement, as_given, best_hands, best_starts, count
 from groove.instrument.fretboard import Place, Tuning
+from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.chord_scales import BLUES_ROLES
 from groove.lesson.form_scales import ARPEGGIO
-from groove.lesson.guide import ChordGuide, Guide
+from groove.lesson.guide import Guide
 from groove.lesson.phrase_moves import Seat, by_degree, seats
 from groove.lesson.phrase_notation import Phrase, read_phrase
 from groove.theory.chords import Chord

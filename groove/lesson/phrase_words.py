@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from groove.instrument.fingerings import Placement
 from groove.instrument.fretboard import Tuning
-from groove.lesson.change_words import listed
 from groove.lesson.phrase_guide import LAST_FRET, MovedPhrase, PhraseGuide
 from groove.lesson.phrase_notation import Phrase
-from groove.theory.symbols import signs, symbol
+from groove.theory.symbols import listed, signs, symbol
 
 
 def placement_words(placement: Placement) -> str:

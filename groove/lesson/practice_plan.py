@@ -1,7 +1,7 @@
-"""The practice plan: a step for each chorus, and the tempo to start at.
+"""The practice plan: a step for each chorus or time round the solos, and the tempo to start at.
 
 Steps, sentences and the shares of the tempo are data, patterns/lesson/plan.toml; their
-spread over the choruses and the difficulty of a form are computed here.
+spread over the times and the difficulty of the chords are computed here.
 """
 
 from __future__ import annotations
@@ -12,18 +12,17 @@ from itertools import pairwise
 from math import ceil
 from typing import Any
 
-from groove.form.choruses import in_chorus
 from groove.form.model import SLOWEST, Form
-from groove.lesson.change_words import filled, listed
+from groove.lesson.change_words import filled
 from groove.lesson.form_scales import Choice, form_choices
 from groove.lesson.key_by_key import counted, numeral_with_tones, scale_of_the_key
 from groove.library import load
-from groove.rhythm.meter import ticks_to_seconds
+from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
 from groove.theory.motion import ChordTone, guide_tones
 from groove.theory.spelling import single
-from groove.theory.symbols import note, numeral, symbol
+from groove.theory.symbols import listed, note, numeral, symbol
 
 MANY_SIGNS = 4
 LONGEST_LINE, MOST_CHORDS, MOST_THIRDS = 12, 4, 6  # notes and chords named
@@ -32,7 +31,7 @@ LEAST_STEP, STEP_SHARE = 2, 0.05  # beats a minute, and the share of the tempo
 
 @dataclass(frozen=True, slots=True)
 class PlanStep:
-    """A task for some choruses. time: how many times the track has been begun, from 1."""
+    """A task for some of the times round. time: how many times the track has been begun, from 1."""
 
     time: int
     first: int
@@ -52,41 +51,64 @@ class Plan:
     steps: tuple[PlanStep, ...]
 
 
-def practice_plan(
-    form: Form,
-    harmony: Harmony,
-    sequence: tuple[Chord, ...],
-    lines: Sequence[Sequence[ChordTone]],
-    rest: Chord,
-    keys: Sequence[str] = (),
-    hands: str = "other",
-) -> Plan:
+@dataclass(frozen=True, slots=True)
+class TimeRound:
+    """A time round an open line, or a chorus: the line's name, empty for a chorus, the number of
+    the time from 1, and how many there are."""
+
+    line: str
+    number: int
+    of: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """The part of a track that is improvised over, once round.
+
+    sequence: its chords; harmony: as they are heard; lines: guide tones through them. rest: the
+    chord that the track ends on. scale: to begin with, in words. times: round it, in order.
+    beats: felt ones of one time; seconds: of one. keys: that of each time where they differ; then
+    chords and notes are named so that it holds in all of them. tempi: of the first time and the
+    last. meter: of its first bar, feel: how that is played.
+    """
+
+    harmony: Harmony
+    sequence: tuple[Chord, ...]
+    lines: tuple[tuple[ChordTone, ...], ...]
+    rest: Chord
+    scale: str
+    times: tuple[TimeRound, ...]
+    beats: float
+    seconds: float
+    tempi: tuple[float, float]
+    meter: Meter
+    feel: str
+    keys: tuple[str, ...] = ()
+
+
+def practice_plan(form: Form, ground: Ground, hands: str = "other") -> Plan:
     """The plan for a form.
 
-    sequence: the chords of a chorus; lines: guide tones through it. rest: the chord that the track
-    ends on. keys: that of each chorus where they differ; then chords and notes are named so that
-    it holds in all of them. hands: the reader's instrument, ``"strings"``, ``"keys"`` or
-    ``"other"``.
+    hands: the reader's instrument, ``"strings"``, ``"keys"`` or ``"other"``.
     """
     data = load("lesson", "plan")
-    named = _in_any_key if keys else _in_its_key
-    words = named(harmony, sequence, lines) | {
+    named = _in_any_key if ground.keys else _in_its_key
+    words = named(ground) | {
         "place": data["place"][hands],
-        "home": str(symbol(rest)),
+        "home": str(symbol(ground.rest)),
     }
-    kinds = {"", *_kinds(sequence)}
+    kinds = {"", *_kinds(ground.sequence)}
     steps = [step for step in data["steps"] if step.get("needs", "") in kinds]
-    steps.sort(key=lambda step: harmony.kind not in step.get("first_in", ()))
-    chorus = ticks_to_seconds(form.bars * form.meter.bar_ticks, form.tempo, form.meter)
-    least = ceil(data["shares"]["shortest_step"] / chorus)
+    steps.sort(key=lambda step: ground.harmony.kind not in step.get("first_in", ()))
+    least = ceil(data["shares"]["shortest_step"] / ground.seconds)
     placed = [
         PlanStep(time, first, last, step["title"], filled(_said(step, first, last), words))
         for (time, first, last), step in zip(
-            spread(len(steps), form.choruses, least), steps, strict=True
+            spread(len(steps), len(ground.times), least), steps, strict=True
         )
     ]
-    start, step, tempo_words = _tempo(form, harmony, sequence, data)
-    return Plan(start, step, (*tempo_words, *_course(form, keys, data)), tuple(placed))
+    start, step, tempo_words = _tempo(form, ground, data)
+    return Plan(start, step, (*tempo_words, *_course(ground, data)), tuple(placed))
 
 
 def _said(step: dict[str, str], first: int, last: int) -> str:
@@ -94,16 +116,16 @@ def _said(step: dict[str, str], first: int, last: int) -> str:
     return step.get("in_one", step["words"]) if first == last else step["words"]
 
 
-def _course(form: Form, keys: Sequence[str], data: dict[str, Any]) -> Iterator[str]:
-    """Sentences about keys or tempi that change from chorus to chorus."""
-    said = data["course"]
+def _course(ground: Ground, data: dict[str, Any]) -> Iterator[str]:
+    """Sentences about keys or tempi that change from one time to the next."""
+    said, keys = data["course"], ground.keys
     if keys:
         order = list(dict.fromkeys(keys))
         again = said["again"] if len(keys) > len(order) else ""
         yield filled(said["keys"], {"keys": " ".join(order) + again, "first": keys[0]})
-    if form.tempo_step and form.choruses > 1:
-        last = in_chorus(form, form.choruses - 1).tempo
-        yield filled(said["tempi"], {"tempo": f"{form.tempo:g}", "last": f"{last:g}"})
+    first, last = ground.tempi
+    if first != last:
+        yield filled(said["tempi"], {"tempo": f"{first:g}", "last": f"{last:g}"})
 
 
 def spread(steps: int, choruses: int, least: int = 1) -> list[tuple[int, int, int]]:
@@ -145,29 +167,25 @@ def _shown(lines: Sequence[Sequence[str]]) -> list[str]:
     return [" – ".join(line[:LONGEST_LINE]) + dots for line in ranked]
 
 
-def _in_its_key(
-    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[ChordTone]]
-) -> dict[str, str]:
+def _in_its_key(ground: Ground) -> dict[str, str]:
     """The words that fill the plan's sentences, as chord symbols and note names.
 
     Notes are named as they are played: G, and not A♭♭, in B♭dim7.
     """
-    distinct = tuple(dict.fromkeys(sequence))
+    distinct = tuple(dict.fromkeys(ground.sequence))
     chords = [f"{symbol(c)} ({' '.join(note(single(n)) for n in c.notes)})" for c in distinct]
     thirds = [f"{note(single(guide_tones(c)[0].name))} for {symbol(c)}" for c in distinct]
-    names = [[note(single(tone.name)) for tone in line] for line in lines]
-    return _names(chords, thirds, names, _scale(form_choices(harmony, distinct)))
+    names = [[note(single(tone.name)) for tone in line] for line in ground.lines]
+    return _names(chords, thirds, names, ground.scale)
 
 
-def _in_any_key(
-    harmony: Harmony, sequence: tuple[Chord, ...], lines: Sequence[Sequence[ChordTone]]
-) -> dict[str, str]:
+def _in_any_key(ground: Ground) -> dict[str, str]:
     """The same by numerals and degrees, counted from the tonic of the key."""
-    key, distinct = harmony.key, tuple(dict.fromkeys(sequence))
+    key, distinct = ground.harmony.key, tuple(dict.fromkeys(ground.sequence))
     chords = [numeral_with_tones(chord, key) for chord in distinct]
     thirds = [f"{counted(guide_tones(c)[0].name, key)} for {numeral(c, key)}" for c in distinct]
-    names = [[counted(tone.name, key) for tone in line] for line in lines]
-    scale = scale_of_the_key(form_choices(harmony, distinct)[0], harmony)
+    names = [[counted(tone.name, key) for tone in line] for line in ground.lines]
+    scale = scale_of_the_key(form_choices(ground.harmony, distinct)[0], ground.harmony)
     return _names(chords, thirds, names, scale)
 
 
@@ -187,21 +205,24 @@ def _names(
     }
 
 
-def _scale(choices: Sequence[Choice]) -> str:
+def first_scale(choices: Sequence[Choice]) -> str:
     """The first scale for the form; where it is for some chords alone, its like for the others."""
     first, *others = choices
     like = [c.title for c in others if first.over and c.scale == first.scale and c.over]
-    return f"{listed([first.title, *like])}, each in its place," if like else first.title
+    return scales_in_place([first.title, *like])
 
 
-def _tempo(
-    form: Form, harmony: Harmony, sequence: tuple[Chord, ...], data: dict[str, Any]
-) -> tuple[int, int, tuple[str, ...]]:
+def scales_in_place(titles: Sequence[str]) -> str:
+    """One scale, or ``F major pentatonic and D dorian, each in its place,``."""
+    return f"{listed(titles)}, each in its place," if len(titles) > 1 else titles[0]
+
+
+def _tempo(form: Form, ground: Ground, data: dict[str, Any]) -> tuple[int, int, tuple[str, ...]]:
     """The starting tempo, the rise, and both in sentences."""
-    shares, said = data["shares"], data["tempo"]
-    beats = form.bars * form.meter.beats / len(sequence)
+    shares, said, sequence = data["shares"], data["tempo"], ground.sequence
+    beats = ground.beats / len(sequence)
     tempo = round(form.tempo)
-    start = _start(form, harmony, sequence, beats, shares)
+    start = _start(form, ground, beats, shares)
     step = max(LEAST_STEP, round(tempo * STEP_SHARE))
     step = min(step, tempo - start or step)
     rounds, short = divmod(tempo - start, step)
@@ -212,7 +233,7 @@ def _tempo(
         "step": str(step),
         "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}"
         + (f", the last one of {short}," if short and rounds > 1 else ""),
-        "parts": data["parts"][_parts(form)],
+        "parts": data["parts"][_parts(ground)],
         "seconds": f"{beats * 60 / start:.2g}",
     }
     usual = "start" if len(set(sequence)) > 1 else "one"
@@ -221,20 +242,14 @@ def _tempo(
     return start, step, tuple(filled(sentence, words) for sentence in sentences)
 
 
-def _parts(form: Form) -> str:
+def _parts(ground: Ground) -> str:
     """The division of a slow beat, a key of ``parts`` in the data."""
-    if form.meter.is_compound:
+    if ground.meter.is_compound:
         return "three"
-    return "straight" if form.feel == "straight" else "swung"
+    return "straight" if ground.feel == "straight" else "swung"
 
 
-def _start(
-    form: Form,
-    harmony: Harmony,
-    sequence: tuple[Chord, ...],
-    beats: float,
-    shares: dict[str, float],
-) -> int:
+def _start(form: Form, ground: Ground, beats: float, shares: dict[str, float]) -> int:
     """The tempo to begin at, an even number of beats a minute but never above the track's."""
     tempo = round(form.tempo)
     if form.tempo <= shares["slow_tempo"]:
@@ -244,9 +259,9 @@ def _start(
     share = shares[size or "quicker"]
     if abs(form.key.signature) >= MANY_SIGNS:
         share -= shares["many_signs"]
-    distinct = set(sequence)
-    foreign = sum(not within(chord, harmony.home_notes) for chord in distinct)
-    if harmony.kind != "blues" and foreign > len(distinct) / 2:
+    distinct = set(ground.sequence)
+    foreign = sum(not within(chord, ground.harmony.home_notes) for chord in distinct)
+    if ground.harmony.kind != "blues" and foreign > len(distinct) / 2:
         share -= shares["foreign_chords"]
-    least = shares["slowest_swing"] if form.feel != "straight" else SLOWEST
+    least = shares["slowest_swing"] if ground.feel != "straight" else SLOWEST
     return min(tempo, max(round(form.tempo * share / 2) * 2, round(least)))

@@ -7,6 +7,7 @@ ring of a diminished chord (common practice). groove.theory.quality spells a qua
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from groove.theory.chords import Chord
@@ -107,3 +108,8 @@ def numeral(chord: Chord, key: Key) -> str:
     accidental = "♯" * degree.alter + "♭" * -degree.alter
     bass = f"/{degree_over(chord, chord.bass)}" if chord.bass else ""
     return accidental + letters + triad + signs(match[2]) + signs(bass)
+
+
+def listed(words: Sequence[str]) -> str:
+    """``A``, ``A and B``, ``A, B and C``."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)

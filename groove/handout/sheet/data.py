@@ -38,6 +38,18 @@ phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE]
 keys              of a key cycle, each once: [{"key", "chords": [{"chord", "guide_tones"}],
                     "scale": SCALE}], else []
 plan              {"start", "step", "words", "steps": [{"time", "first", "last", "title", "words"}]}
+road, lines, sections
+                  of a form with an order, or with sections in keys, metres or feels of their own,
+                  else left out:
+  road            {"words", "size", "tempi"}: how the track goes, how long it is, how fast
+  lines           of the order: [{"name", "bars" of one time, "times", "open", "sections": names}]
+  sections        as the road comes to them: [{"name", "bars", "key", "meter", "tempo", "feel",
+                  "kind", "lines": names, "improvised": whether an open line has it, "pedals",
+                  "sequence" as above, "endings": [[chords]] of later time bars, "guide_lines",
+                  "chords": [{"chord", "numeral", "roles", "words"}], "scales": [SCALE]}]
+                  "sequence" is then that of all sections as they stand in the file, "scales" and
+                  "chords" are those of all sections, a chord once with one answer and its "place",
+                  and a change has "onward", the section that it leads into
 cautions          sentences
 instrument        {"name", "tuning": null or {"title", "open_strings", "names"}, "left_handed"}
 
@@ -59,17 +71,22 @@ SEAT      {"degree", "how": "chord" | "scale" | "blue" | "avoid" | "outside", "c
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import asdict
+from fractions import Fraction
 from typing import Any
 
 from groove.handout.sheet.sheet import ChordOnNeck, Sheet
 from groove.instrument.fingerings import Placement
 from groove.instrument.left_hand import LeftHand
 from groove.instrument.positions import as_data
+from groove.lesson.chord_guides import ChangeGuide, ChordGuide
 from groove.lesson.form_scales import Choice
-from groove.lesson.guide import ChangeGuide, ChordGuide
+from groove.lesson.guide import Guide
 from groove.lesson.phrase_guide import MovedPhrase, PhraseGuide
 from groove.lesson.phrase_notation import Phrase
+from groove.lesson.section_guides import SectionGuide
+from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.motion import ChordTone, VoiceStep
 from groove.theory.pitch import plain_signs
@@ -107,13 +124,10 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
         "feel": form.feel,
         "bars": form.bars,
         "choruses": form.choruses,
-        "course": list(sheet.chart.course),
+        "course": [] if guide.sections else list(sheet.chart.course),
         "kind": guide.harmony.kind,
         "about": guide.about,
-        "sequence": [
-            {"chord": str(chord), "bars": float(length)}
-            for chord, length in zip(guide.sequence, guide.lengths, strict=True)
-        ],
+        "sequence": _sequence(guide.sequence, guide.lengths),
         "scales": [_scale(choice) for choice in guide.choices],
         "chords": [_chord(*entry) for entry in zip(guide.chords, neck, hands, strict=True)],
         "changes": [_change(entry) for entry in guide.changes],
@@ -140,7 +154,61 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
         },
         "cautions": list(guide.cautions),
         "instrument": _instrument(sheet),
+        **(_road(guide) if guide.sections else {}),
     }
+
+
+def _road(guide: Guide) -> dict[str, Any]:
+    return {
+        "road": {"words": guide.road, "size": guide.size, "tempi": guide.tempi},
+        "lines": [
+            {
+                "name": line.name,
+                "bars": line.bars,
+                "times": line.times,
+                "open": line.is_open,
+                "sections": [play.section.name for play in line.plays],
+            }
+            for line in guide.form.order
+        ],
+        "sections": [_section(section) for section in guide.sections],
+    }
+
+
+def _section(section: SectionGuide) -> dict[str, Any]:
+    setting = section.setting
+    return {
+        "name": section.name,
+        "bars": section.bars,
+        "key": _key(section.harmony.key),
+        "meter": str(setting.meter),
+        "tempo": setting.tempo,
+        "feel": setting.feel,
+        "kind": section.harmony.kind,
+        "lines": list(section.played_in),
+        "improvised": section.improvised,
+        "pedals": [str(name) for name in section.pedals],
+        "sequence": _sequence(section.sequence, section.lengths),
+        "endings": [[str(chord) for chord in chords] for chords in section.endings],
+        "guide_lines": [[_tone(tone) for tone in line] for line in section.lines],
+        "chords": [
+            {
+                "chord": str(entry.chord),
+                "numeral": entry.numeral,
+                "roles": [role.name for role in entry.roles],
+                "words": list(entry.words),
+            }
+            for entry in section.chords
+        ],
+        "scales": [_scale(choice) for choice in section.choices],
+    }
+
+
+def _sequence(chords: Sequence[Chord], lengths: Sequence[Fraction]) -> list[dict[str, Any]]:
+    return [
+        {"chord": str(chord), "bars": float(length)}
+        for chord, length in zip(chords, lengths, strict=True)
+    ]
 
 
 def _key(key: Key) -> dict[str, Any]:
@@ -178,6 +246,7 @@ def _chord(entry: ChordGuide, on: ChordOnNeck | None, hand: LeftHand | None) -> 
         "scales": [_scale(choice) for choice in entry.choices],
         "fretboard": _fretboard(on) if on else None,
         "left_hand": _left_hand(hand) if hand else None,
+        **({"place": entry.place} if entry.place else {}),
     }
 
 
@@ -207,6 +276,7 @@ def _change(entry: ChangeGuide) -> dict[str, Any]:
         "words": list(entry.sentences),
         "stays": [_step(step) for step in entry.change.stays],
         "guide_tones": [_step(step) for step in entry.change.guides],
+        **({"onward": entry.onward} if entry.onward else {}),
     }
 
 

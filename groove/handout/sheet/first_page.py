@@ -14,11 +14,10 @@ from groove.handout.drawing.page import Page, Paper, text_width
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import (
     built_line,
-    main_scales,
     names_words,
     notes_line,
-    over_words,
     plan_rows,
+    scale_rows,
     size_line,
 )
 
@@ -74,12 +73,12 @@ def _scales(sheet: Sheet, width: float, size: float) -> list[Block]:
             [
                 (choice.title, "bold"),
                 (f"  {notes_line(choice)}", "regular"),
-                (f"  {over_words(choice)}", "italic"),
+                (f"  {where}", "italic"),
             ],
             column,
             size,
         )
-        for choice in main_scales(guide)
+        for choice, where in scale_rows(guide)
     ]
     cells = [(column, entry.height, entry.draw, entry.words) for entry in entries]
     rows = row(cells, width, between=BETWEEN, gap=0.5)

@@ -28,8 +28,7 @@ from groove.handout.sheet.neck_words import (
 from groove.handout.sheet.sheet import Sheet
 from groove.instrument.fretboard import Place, Tuning
 from groove.instrument.positions import Position
-from groove.lesson.change_words import listed
-from groove.theory.symbols import signs
+from groove.theory.symbols import listed, signs
 
 FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
 BETWEEN = 2.0  # mm, between them; the strings' names make it more

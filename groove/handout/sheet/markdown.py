@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from groove.form.model import Form
 from groove.handout.chart.text import chart_text
 from groove.handout.drawing.fretboard import dot_label
 from groove.handout.sheet.neck_words import (
@@ -19,7 +18,6 @@ from groove.handout.sheet.neck_words import (
 from groove.handout.sheet.phrase_text import fenced, phrase_text
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import (
-    KEY_BY_KEY,
     SIMPLE_FIRST,
     beyond_words,
     built_line,
@@ -29,21 +27,28 @@ from groove.handout.sheet.words import (
     form_line,
     guide_line,
     key_chords,
+    keys_words,
     kind_line,
     names_of,
     names_words,
     notes_line,
     plan_rows,
     said_once,
+    section_about,
+    section_choices,
+    section_chords,
+    section_guide_tones,
     section_lines,
+    section_title,
     tones_lines,
     watch_line,
 )
 from groove.instrument.fretboard import Tuning
 from groove.instrument.positions import Position
 from groove.instrument.tablature import tablature
+from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import Choice
-from groove.lesson.guide import ChordGuide
+from groove.lesson.guide import Guide
 from groove.theory.symbols import signs, symbol
 
 MARKUP = re.compile(r"[\\`*_\[\]~|]|(?<!\S)#|^[-+=]|(?<=\d)[.)](?!\S)")
@@ -55,19 +60,13 @@ FIVE = "For each position the frets that it takes in, below them those to play, 
 
 def sheet_markdown(sheet: Sheet) -> str:
     """The whole sheet, ending in a newline."""
-    guide = replace(sheet.guide, form=_escaped_form(sheet.guide.form))
+    guide = _escaped(sheet.guide)
     sheet = replace(sheet, guide=guide)
     parts = [
         [f"# {sheet.title}"],
         fenced(chart_text(sheet.chart)),
         ["## The form", "", form_line(sheet), built_line(guide), "", kind_line(guide)],
-        [
-            "## Scales for the whole form",
-            "",
-            " ".join(filter(None, [SIMPLE_FIRST, names_words(guide)])),
-        ],
-        *([_choice(c, " ".join(filter(None, [c.words, watch_line(c)])))] for c in guide.choices),
-        *_sections(sheet),
+        *(_by_section(guide) if guide.sections else _whole(sheet)),
         *_plan(sheet),
         *_keys(sheet),
         *_scales(sheet),
@@ -93,13 +92,75 @@ def escaped(text: str) -> str:
     return "".join(ENTITIES.get(sign, sign) for sign in marked)
 
 
-def _escaped_form(form: Form) -> Form:
-    """The form with its title and the names of its sections escaped.
+def _escaped(guide: Guide) -> Guide:
+    """The guide with the title and the names of sections and lines escaped.
 
     All else that a user writes reaches a sheet as chords, notes and strings that were read.
     """
-    sections = tuple(replace(section, name=escaped(section.name)) for section in form.sections)
-    return replace(form, title=escaped(form.title), sections=sections)
+    form = guide.form
+    named = tuple(replace(section, name=escaped(section.name)) for section in form.sections)
+    form = replace(form, title=escaped(form.title), sections=named)
+    if not guide.sections:
+        return replace(guide, form=form)
+    sections = tuple(
+        replace(
+            section,
+            name=escaped(section.name),
+            played_in=tuple(escaped(line) for line in section.played_in),
+        )
+        for section in guide.sections
+    )
+    times = tuple(replace(time, line=escaped(time.line)) for time in guide.ground.times)
+    return replace(
+        guide,
+        form=form,
+        sections=sections,
+        road=escaped(guide.road),
+        chords=tuple(replace(entry, place=escaped(entry.place)) for entry in guide.chords),
+        changes=tuple(replace(made, onward=escaped(made.onward)) for made in guide.changes),
+        others=tuple(
+            replace(row, lines=tuple(escaped(line) for line in row.lines)) for row in guide.others
+        ),
+        ground=replace(guide.ground, times=times),
+    )
+
+
+def _whole(sheet: Sheet) -> list[list[str]]:
+    """The scales for the whole form."""
+    guide = sheet.guide
+    return [
+        [
+            "## Scales for the whole form",
+            "",
+            " ".join(filter(None, [SIMPLE_FIRST, names_words(guide)])),
+        ],
+        *([_choice(c, _choice_words(c))] for c in guide.choices),
+        *_sections(sheet),
+    ]
+
+
+def _choice_words(choice: Choice) -> str:
+    return " ".join(filter(None, [choice.words, watch_line(choice)]))
+
+
+def _by_section(guide: Guide) -> list[list[str]]:
+    """The sections in turn: chords, guide tones and scales, what was said before not again."""
+    said = " ".join(filter(None, [SIMPLE_FIRST, names_words(guide)]))
+    parts = [["## Section by section", "", said]]
+    sections = guide.sections
+    for section, (like, choices) in zip(sections, section_choices(sections), strict=True):
+        lines = [f"### {section.name or 'The form'}", "", f"{section_title(section)}."]
+        lines += section_about(section)
+        lines += ["", f"- **Chords**: {section_chords(section)}"]
+        lines.append(f"- **Guide tones**: {section_guide_tones(section)}")
+        if like:
+            lines.append(f"- **Scales**: as in {like}.")
+        for choice, before in choices:
+            lines.append(_choice(choice, _choice_words(choice), before))
+            if before and choice.watch:
+                lines.append(f"  {watch_line(choice)}")
+        parts.append(lines)
+    return parts
 
 
 def _sections(sheet: Sheet) -> list[list[str]]:
@@ -115,7 +176,7 @@ def _keys(sheet: Sheet) -> list[list[str]]:
         f"- **{row.key}**: {key_chords(row)} · {row.scale.title}: {notes_line(row.scale)}"
         for row in sheet.guide.others
     ]
-    return [["## Key by key", "", KEY_BY_KEY, "", *rows]]
+    return [["## Key by key", "", keys_words(sheet.guide), "", *rows]]
 
 
 def _choice(choice: Choice, words: str, before: str = "") -> str:

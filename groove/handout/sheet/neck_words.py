@@ -5,8 +5,7 @@ from __future__ import annotations
 from groove.handout.sheet.sheet import ChordOnNeck, Sheet
 from groove.handout.sheet.words import same_tones
 from groove.instrument.positions import Position
-from groove.lesson.change_words import listed
-from groove.theory.symbols import symbol
+from groove.theory.symbols import listed, symbol
 
 MANY_CHORDS, SHAPES = 6, 5
 

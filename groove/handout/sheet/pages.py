@@ -26,7 +26,7 @@ from groove.handout.drawing.flow import (
     stacked,
     subheading,
 )
-from groove.handout.drawing.page import POINT, Mark, Page, Paper, Text, text_width
+from groove.handout.drawing.page import POINT, Mark, Page, Paper, Text, fitted, text_width
 from groove.handout.sheet.first_page import AFTER_CHART, first_page
 from groove.handout.sheet.fretboards import (
     chord_diagrams,
@@ -38,7 +38,6 @@ from groove.handout.sheet.keyboards import chord_keyboards, scale_keyboards
 from groove.handout.sheet.phrase_blocks import phrase_blocks
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import (
-    KEY_BY_KEY,
     NOT_TO_REST_ON,
     SIMPLE_FIRST,
     beyond_words,
@@ -47,15 +46,21 @@ from groove.handout.sheet.words import (
     entries,
     guide_line,
     key_chords,
+    keys_words,
     notes_line,
     said_once,
+    section_about,
+    section_choices,
+    section_chords,
+    section_guide_tones,
     section_lines,
+    section_title,
     tones_lines,
     watch_cells,
 )
 from groove.lesson.change_words import brief_sentences
+from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import Choice
-from groove.lesson.guide import ChordGuide
 from groove.lesson.key_by_key import KeyGuide
 from groove.theory.symbols import signs, symbol
 
@@ -111,7 +116,10 @@ def _keys(sheet: Sheet, width: float) -> list[Block]:
         return []
     names = max(text_width(found.key, SUBHEADING, "bold") for found in rows) + 5.0
     room = (width - names) * CHORDS_SHARE
-    blocks = [heading("Key by key", width), paragraph(KEY_BY_KEY, width, gap=1.0, keep=True)]
+    blocks = [
+        heading("Key by key", width),
+        paragraph(keys_words(sheet.guide), width, gap=1.0, keep=True),
+    ]
     for found in rows:
         chords = paragraph(key_chords(found), room - 4.0)
         scale = paragraph(
@@ -138,8 +146,37 @@ def _keys(sheet: Sheet, width: float) -> list[Block]:
     return [*(replace(block, keep=True) for block in blocks[:4]), *blocks[4:]]
 
 
+def _sections(sheet: Sheet, width: float) -> list[Block]:
+    """The sections in turn: chords, guide tones and scales, what was said before not again."""
+    sections = sheet.guide.sections
+    blocks = [heading("Section by section", width)]
+    for section, (like, choices) in zip(sections, section_choices(sections), strict=True):
+        title: list[Run] = [
+            (f"{section.name or 'The form'}:", "bold"),
+            (section_title(section), "regular"),
+        ]
+        rows: list[list[Run]] = [
+            [(" ".join(section_about(section)), "italic")],
+            [("Chords:", "bold"), (section_chords(section), "regular")],
+            [("Guide tones:", "bold"), (section_guide_tones(section), "regular")],
+        ]
+        if like:
+            rows.append([("Scales:", "bold"), (f"as in {like}.", "regular")])
+        blocks.append(paragraph(title, width, size=SUBHEADING, gap=4.0, keep=True))
+        said = [row for row in rows if row[0][0]]
+        blocks += [paragraph(row, width, gap=0.6, keep=row is not said[-1]) for row in said]
+        for choice, before in choices:
+            blocks += _choice(choice, width, choice.words, before)
+            if choice.watch:
+                blocks[-1] = replace(blocks[-1], keep=True)
+                blocks += _watch(choice, width)
+    return blocks
+
+
 def _scales(sheet: Sheet, width: float) -> list[Block]:
     guide = sheet.guide
+    if guide.sections:
+        return _sections(sheet, width)
     blocks = [
         heading("Scales for the whole form", width),
         paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, keep=True),
@@ -221,9 +258,18 @@ def _chord_name(guide: ChordGuide) -> Block:
     def draw(x: float, y: float) -> list[Mark]:
         baseline = y + size * POINT * ASCENT
         below = baseline + 6.0
-        return [*chord_marks(shown, x, baseline, size), Text(x, below, guide.numeral, BODY)]
+        marks: list[Mark] = [
+            *chord_marks(shown, x, baseline, size),
+            Text(x, below, guide.numeral, BODY),
+        ]
+        if guide.place:
+            place = fitted(f"in {guide.place}", CHORD_COLUMN - 3, SMALL, "italic")
+            marks.append(Text(x, below + 4.5, place, SMALL, "italic"))
+        return marks
 
-    return Block(size * POINT + 7.0, draw, f"{shown}, {guide.numeral}:", gap=2.5)
+    where, high = (f" in {guide.place}", 4.5) if guide.place else ("", 0.0)
+    words = f"{shown}, {guide.numeral}{where}:"
+    return Block(size * POINT + 7.0 + high, draw, words, gap=2.5)
 
 
 def _changes(sheet: Sheet, width: float) -> list[Block]:

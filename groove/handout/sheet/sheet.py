@@ -18,8 +18,9 @@ from groove.instrument.fretboard import Tuning
 from groove.instrument.left_hand import LeftHand, is_jazz, left_hands
 from groove.instrument.material import Material, arpeggio, scale
 from groove.instrument.positions import Position, one_position, positions
+from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import BLUES, Choice
-from groove.lesson.guide import ChordGuide, Guide, write_guide
+from groove.lesson.guide import Guide, write_guide
 from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.practice_plan import practice_plan
 from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
@@ -95,9 +96,7 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
 def for_hands(guide: Guide, instrument: str) -> Guide:
     """The guide with a plan in the words of an instrument."""
     hands = "strings" if instrument in STRINGED else "keys" if instrument == "keyboard" else "other"
-    plan = practice_plan(
-        guide.form, guide.harmony, guide.sequence, guide.lines, guide.rest, guide.keys, hands
-    )
+    plan = practice_plan(guide.form, guide.ground, hands)
     return replace(guide, plan=plan)
 
 
@@ -108,15 +107,18 @@ def _scales(
 
     On strings the pentatonics, in a blues its scale too; on keys all that are plain.
     """
-    found = []
-    for choice in guide.choices:
-        boxed = "pentatonic" in choice.scale or (
-            choice.scale == "blues" and guide.harmony.kind in BLUES
-        )
-        if choice.root == guide.harmony.key.tonic and (boxed if tuning else not choice.tag):
+    found: dict[object, tuple[Choice, Material, tuple[Position, ...]]] = {}
+    pairs = [(choice, guide.harmony) for choice in guide.choices]
+    if guide.sections:
+        pairs = [(choice, s.harmony) for s in guide.sections for choice in s.choices]
+    for choice, harmony in pairs:
+        boxed = "pentatonic" in choice.scale or (choice.scale == "blues" and harmony.kind in BLUES)
+        place = choice.root, choice.scale
+        if choice.root == harmony.key.tonic and (boxed if tuning else not choice.tag):
             material = scale(choice.root, choice.scale).spelled(choice.notes)
-            found.append((choice, material, positions(tuning, material) if tuning else ()))
-    return tuple(found)
+            if place not in found:
+                found[place] = (choice, material, positions(tuning, material) if tuning else ())
+    return tuple(found.values())
 
 
 def _left_hands(guide: Guide) -> tuple[LeftHand, ...]:

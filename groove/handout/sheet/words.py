@@ -8,14 +8,17 @@ from fractions import Fraction
 from groove.form.harmony import in_home_words
 from groove.form.words import feel_words
 from groove.handout.sheet.sheet import Sheet
-from groove.lesson.change_words import degree_words, listed
+from groove.lesson.change_words import degree_words
+from groove.lesson.chord_guides import ChangeGuide, ChordGuide
 from groove.lesson.form_scales import ARPEGGIO, Choice
-from groove.lesson.guide import ChangeGuide, ChordGuide, Guide
+from groove.lesson.guide import Guide
 from groove.lesson.how_built import built, section_scales
 from groove.lesson.key_by_key import KeyGuide
-from groove.lesson.practice_plan import PlanStep
+from groove.lesson.practice_plan import PlanStep, TimeRound
+from groove.lesson.section_guides import SectionGuide
+from groove.theory.chords import Chord
 from groove.theory.spelling import single
-from groove.theory.symbols import Symbol, note, symbol
+from groove.theory.symbols import Symbol, key_words, listed, note, signs, symbol
 
 ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
@@ -34,19 +37,32 @@ SEE = "“See” and a chord: what is said there of this kind of scale holds her
 
 def form_line(sheet: Sheet) -> str:
     """Size, key, metre, tempo and feel in a line, and the changes from chorus to chorus."""
-    return " ".join([size_line(sheet), *sheet.chart.course])
+    course = () if sheet.guide.sections else sheet.chart.course
+    return " ".join([size_line(sheet), *course])
 
 
 def size_line(sheet: Sheet) -> str:
     """Size, key, metre, tempo and feel in a line."""
     guide, form = sheet.guide, sheet.guide.form
-    feel = feel_words(form)
-    times = "chorus" if form.choruses == 1 else "choruses"
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
+    if guide.sections:
+        feels = listed(list(dict.fromkeys(_small(feel_words(s.setting)) for s in guide.sections)))
+        keys = [s.harmony.key for s in guide.sections if s.harmony.key != guide.harmony.key]
+        others = listed(list(dict.fromkeys(key_words(key) for key in keys)))
+        more = f", with sections in {others}" if keys else ""
+        return (
+            f"{guide.size}, {in_home_words(guide.harmony)}{more}{reader}; {feels} at {guide.tempi}."
+        )
+    feel = _small(feel_words(form))
+    times = "chorus" if form.choruses == 1 else "choruses"
     return (
         f"{form.bars} bars of {form.meter}, {in_home_words(guide.harmony)}{reader}; "
-        f"{form.choruses} {times} at {form.tempo:g}, {feel[0].lower()}{feel[1:]}."
+        f"{form.choruses} {times} at {form.tempo:g}, {feel}."
     )
+
+
+def _small(words: str) -> str:
+    return words[0].lower() + words[1:]
 
 
 def built_line(guide: Guide) -> str:
@@ -98,6 +114,92 @@ def main_scales(guide: Guide) -> list[Choice]:
     return [choice for choice in guide.choices if not choice.tag]
 
 
+def scale_rows(guide: Guide) -> list[tuple[Choice, str]]:
+    """The main scales, each with the chords that it is for, or with the sections."""
+    if not guide.sections:
+        return [(choice, over_words(choice)) for choice in main_scales(guide)]
+    found: dict[object, tuple[Choice, list[str]]] = {}
+    for section in guide.sections:
+        for choice in section.choices:
+            if not choice.tag:
+                place = choice.root, choice.scale
+                names = found.setdefault(place, (choice, []))[1]
+                names += [section.name] * (section.name not in names)
+    everywhere = len({section.name for section in guide.sections})
+    return [
+        (choice, "" if len(names) == everywhere else f"in {listed(names)}")
+        for choice, names in found.values()
+    ]
+
+
+def section_title(section: SectionGuide) -> str:
+    """``Bridge: 8 bars of 4/4, in F major; medium bossa``."""
+    bars = "1 bar" if section.bars == 1 else f"{section.bars} bars"
+    where = in_home_words(section.harmony)
+    feel = _small(feel_words(section.setting))
+    return f"{bars} of {section.setting.meter}, {where}; {feel}"
+
+
+def section_about(section: SectionGuide) -> list[str]:
+    """Where the road plays a section, and the notes that its bass holds."""
+    said = [f"Played in {listed(section.played_in)}."] if section.played_in else []
+    if section.pedals:
+        said.append(f"The bass holds {listed([note(n) for n in section.pedals])}.")
+    return said
+
+
+def section_chords(section: SectionGuide) -> str:
+    """``Fmaj7 (Imaj7) – Gm7 (ii7)``, then the chords of later time bars."""
+    numerals = {entry.chord: entry.numeral for entry in section.chords}
+
+    def said(chords: Sequence[Chord]) -> str:
+        return " – ".join(f"{symbol(chord)} ({signs(numerals[chord])})" for chord in chords)
+
+    rows = [said(section.sequence)]
+    rows += [f"{_ordinal(n).lower()} time {said(e)}" for n, e in enumerate(section.endings, 2)]
+    return "; ".join(rows) + "."
+
+
+def section_guide_tones(section: SectionGuide) -> str:
+    """The two lines of guide tones through a section, the second after ``and``."""
+    lines = [[note(single(tone.name)) for tone in line] for line in section.lines]
+    return " and ".join(dict.fromkeys(" – ".join(line) for line in lines)) + "."
+
+
+def section_choices(
+    sections: Sequence[SectionGuide],
+) -> list[tuple[str, list[tuple[Choice, str]]]]:
+    """For each section the one before whose scales it shares, or its scales, each with the
+    section where the same was said before; empty where it was not."""
+    rows: list[tuple[str, list[tuple[Choice, str]]]] = []
+    first: dict[object, str] = {}
+    for number, section in enumerate(sections):
+        like = next((s.name for s in sections[:number] if _same_scales(section, s)), "")
+        said = [(c, first.get((c.title, c.words), "")) for c in section.choices]
+        rows.append((like, [] if like else said))
+        for choice in section.choices:
+            first.setdefault((choice.title, choice.words), section.name)
+    return rows
+
+
+def _same_scales(section: SectionGuide, other: SectionGuide) -> bool:
+    """True if all that is said of a section's scales is said of another's."""
+    if len(section.choices) != len(other.choices):
+        return False
+    return all(
+        (here.title, here.words, here.tag, here.over)
+        == (there.title, there.words, there.tag, there.over)
+        and set(here.watch) <= set(there.watch)
+        for here, there in zip(section.choices, other.choices, strict=True)
+    )
+
+
+def keys_words(guide: Guide) -> str:
+    """The introduction to the keys; of a road, with the lines that are in the later ones."""
+    later = [f"{row.key} is the key of {listed(row.lines)}." for row in guide.others if row.lines]
+    return " ".join([KEY_BY_KEY, *later[1:]])
+
+
 def section_lines(guide: Guide) -> list[tuple[str, str]]:
     """A section, and ``D dorian over Dm7 and G7; D harmonic minor over A7``."""
     return [
@@ -110,7 +212,8 @@ def section_lines(guide: Guide) -> list[tuple[str, str]]:
 def names_words(guide: Guide) -> str:
     """A note on the names of this sheet, if they need one: their key, and the notes that are
     played for names with two signs, which follow the letters of their chord or scale."""
-    said = [f"All in {guide.keys[0]}, the first key; it moves with the key."] if guide.keys else []
+    moves = "“Key by key” has the others" if guide.sections else "it moves with the key"
+    said = [f"All in {guide.keys[0]}, the first key; {moves}."] if guide.keys else []
     written = [*(n for c in guide.choices for n in c.notes)]
     for entry in guide.chords:
         written += [*entry.chord.notes, *(n for choice in entry.choices for n in choice.notes)]
@@ -157,19 +260,28 @@ def same_tones(chords: Sequence[ChordGuide]) -> list[str]:
     groups: dict[object, list[ChordGuide]] = {}
     for chord in chords:
         groups.setdefault((chord.chord.root, chord.chord.quality), []).append(chord)
-    return [names_of(groups[chord.chord.root, chord.chord.quality]) for chord in chords]
+    names = {
+        place: ", ".join(dict.fromkeys(str(symbol(chord.chord)) for chord in alike))
+        for place, alike in groups.items()
+    }
+    return [names[chord.chord.root, chord.chord.quality] for chord in chords]
 
 
 def names_of(entry: Sequence[ChordGuide]) -> str:
-    """``D7`` or ``D7, D13``."""
-    return ", ".join(str(symbol(chord.chord)) for chord in entry)
+    """``D7`` or ``D7, D13``; ``Dm9 (Bridge)`` where a chord is another thing elsewhere."""
+    places = {str(symbol(chord.chord)): [c.place for c in entry if c.chord == chord.chord]
+              for chord in entry}  # fmt: skip
+    return ", ".join(
+        name + (f" ({listed(where)})" if any(where) else "") for name, where in places.items()
+    )
 
 
 def tones_lines(entry: Sequence[ChordGuide]) -> list[str]:
     """The tones of each chord that is spoken of, after its symbol where there are several."""
     if len(entry) == 1:
         return [f"{tones_line(entry[0])}."]
-    return [f"{symbol(chord.chord)}: {tones_line(chord)}." for chord in entry]
+    said = [f"{symbol(chord.chord)}: {tones_line(chord)}." for chord in entry]
+    return list(dict.fromkeys(said))
 
 
 def said_once(
@@ -227,6 +339,7 @@ def change_title(entry: ChangeGuide) -> str:
     """``D7 to G7``."""
     back = ", back to the top" if entry.back else ""
     back += f" in {entry.key}" if entry.key else ""
+    back += f", on to {entry.onward}" if entry.onward else ""
     return f"{symbol(entry.change.before)} to {symbol(entry.change.after)}{back}"
 
 
@@ -236,7 +349,7 @@ def plan_rows(guide: Guide) -> list[tuple[str, str, PlanStep]]:
     ``First time through the track`` stands over the steps of one time, ``Chorus 3`` before one;
     where each step takes the whole track, just ``First time`` before it.
     """
-    plan, choruses = guide.plan, guide.form.choruses
+    plan, choruses = guide.plan, len(guide.ground.times)
     if all((step.first, step.last) == (1, choruses) for step in plan.steps):
         return [(EACH_WHOLE if step.time == 1 else "", f"{_ordinal(step.time)} time", step)
                 for step in plan.steps]  # fmt: skip
@@ -246,14 +359,24 @@ def plan_rows(guide: Guide) -> list[tuple[str, str, PlanStep]]:
         begins = several and step.time != time
         time = step.time
         over = f"{_ordinal(time)} time through the track" if begins else ""
-        rows.append((over, _choruses(step), step))
+        rows.append((over, _times(guide, step), step))
     return rows
 
 
-def _choruses(step: PlanStep) -> str:
-    """``Chorus 3``, ``Choruses 4–6``; the second time through counts anew."""
-    several = step.last > step.first
-    return f"Choruses {step.first}–{step.last}" if several else f"Chorus {step.first}"
+def _times(guide: Guide, step: PlanStep) -> str:
+    """``Chorus 3``, ``Choruses 4–6``, ``Solos 1–2``; the second time through counts anew."""
+    first, last = (guide.ground.times[number - 1] for number in (step.first, step.last))
+    if not first.line:
+        several = step.last > step.first
+        return f"Choruses {step.first}–{step.last}" if several else f"Chorus {step.first}"
+    words = _time(first)
+    if last != first:
+        words += f"–{last.number}" if last.line == first.line else f" to {_time(last)}"
+    return words[0].upper() + words[1:]
+
+
+def _time(time: TimeRound) -> str:
+    return f"{time.line} {time.number}" if time.of > 1 else time.line
 
 
 def _ordinal(time: int) -> str:

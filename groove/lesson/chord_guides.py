@@ -1,0 +1,191 @@
+"""The guides to the chords of a form or section, and to its changes, one by one."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from groove.lesson.change_words import change_sentences, filled
+from groove.lesson.chord_scales import chord_choices, chord_words
+from groove.lesson.form_scales import Choice, form_words
+from groove.library import load
+from groove.theory.chords import Chord
+from groove.theory.functions import Harmony, TimedChord, local_harmonies
+from groove.theory.motion import Change, ChordTone, change, guide_tones, tones
+from groove.theory.roles import Role, falls_a_fifth, role_of
+from groove.theory.symbols import listed, numeral, symbol
+
+
+@dataclass(frozen=True, slots=True)
+class ChordGuide:
+    """One chord of the form.
+
+    bars: how long it sounds in a chorus. roles: its functions, the longest lasting first; words:
+    the same in sentences. choices: scales to play, simplest first. place: the section where this
+    holds, of a chord that is another thing elsewhere; empty for others.
+    """
+
+    chord: Chord
+    numeral: str
+    bars: Fraction
+    roles: tuple[Role, ...]
+    words: tuple[str, ...]
+    tones: tuple[ChordTone, ...]
+    guide_tones: tuple[ChordTone, ...]
+    choices: tuple[Choice, ...]
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeGuide:
+    """One change of the form and the sentences about it.
+
+    back: it leads to the top again; key: then the key there, if it is another one. onward: the
+    section that it leads into.
+    """
+
+    change: Change
+    sentences: tuple[str, ...]
+    back: bool
+    key: str = ""
+    onward: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """Chords in a row, and the one that the last of them leads to.
+
+    told: so many of them are in an earlier passage, too, and count there.
+    """
+
+    chords: tuple[TimedChord, ...]
+    leads_to: Chord
+    told: int = 0
+
+
+def chord_guides(
+    passages: Sequence[Passage], harmony: Harmony, distinct: tuple[Chord, ...]
+) -> tuple[ChordGuide, ...]:
+    """The guides to the chords of some passages, each chord once."""
+    chords: list[TimedChord] = []
+    roles: list[Role] = []
+    for passage in passages:
+        goals = _goals(tuple(timed.chord for timed in passage.chords), passage.leads_to)
+        found = _roles(passage.chords, goals, local_harmonies(passage.chords, harmony))
+        chords += passage.chords[passage.told :]
+        roles += found[passage.told :]
+    return tuple(_chord(chord, chords, roles, harmony, distinct) for chord in distinct)
+
+
+def change_guides(
+    sequence: tuple[Chord, ...], after: Sequence[Chord], *, goes_round: bool, key: str
+) -> tuple[ChangeGuide, ...]:
+    """Each change once, in the order in which they come."""
+    found: dict[tuple[Chord, Chord], bool] = {}
+    for number, pair in enumerate(zip(sequence, after, strict=True), 1):
+        if pair[0] != pair[1]:
+            found.setdefault(pair, goes_round and number == len(sequence))
+    made = ((change(a, b), back) for (a, b), back in found.items())
+    return tuple(ChangeGuide(c, change_sentences(c), b, key if b else "") for c, b in made)
+
+
+def _goals(sequence: tuple[Chord, ...], last: Chord) -> list[Chord]:
+    """The goal of each chord: the next one on another root; after the last, ``last`` or the top.
+
+    A chord that is just suspended, altered or turned over has not moved on yet; one whose third
+    changes has.
+    """
+    goals: list[Chord] = []
+    goal = next((chord for chord in (last, *sequence) if _moves_on(sequence[-1], chord)), last)
+    for place in reversed(range(len(sequence))):
+        if place + 1 < len(sequence) and _moves_on(sequence[place], sequence[place + 1]):
+            goal = sequence[place + 1]
+        goals.append(goal)
+    return goals[::-1]
+
+
+def _roles(
+    chorus: Sequence[TimedChord], goals: list[Chord], harmonies: Sequence[Harmony]
+) -> list[Role]:
+    """The role of the chord at each place of the chorus."""
+    found = []
+    for place, (stretch, goal, harmony) in enumerate(zip(chorus, goals, harmonies, strict=True)):
+        ahead = (at for at in range(place + 1, len(chorus)) if chorus[at].chord == goal)
+        found.append(role_of(stretch.chord, goal, goals[next(ahead, 0)], harmony))
+    return found
+
+
+def _moves_on(chord: Chord, other: Chord) -> bool:
+    thirds = {c.quality.of_step(3) for c in (chord, other)}
+    return chord.root != other.root or (len(thirds) == 2 and None not in thirds)
+
+
+def _chord(
+    chord: Chord,
+    chorus: Sequence[TimedChord],
+    played: list[Role],
+    harmony: Harmony,
+    distinct: tuple[Chord, ...],
+) -> ChordGuide:
+    """The guide to one chord. played: the roles of all chords, by place."""
+    length: dict[Role, Fraction] = {}
+    for stretch, role in zip(chorus, played, strict=True):
+        if stretch.chord == chord:
+            length[role] = length.get(role, Fraction(0)) + stretch.bars
+    ranked = sorted(length, key=lambda role: -length[role])
+    by_name: dict[str, list[Role]] = {}
+    for role in ranked:
+        by_name.setdefault(role.name, []).append(role)
+    same = [_home_first(chord, found) for found in by_name.values()]
+    roles = tuple(found[0] for found in same)
+    goals = (role.goal for role in played)
+    times = Counter(goal for other, goal in zip(chorus, goals, strict=True) if other.chord == chord)
+    return ChordGuide(
+        chord=chord,
+        numeral=numeral(chord, harmony.key),
+        bars=sum(length.values(), Fraction(0)),
+        roles=roles,
+        words=(_role_words(chord, same, times, distinct),),
+        tones=tones(chord),
+        guide_tones=guide_tones(chord),
+        choices=chord_choices(chord, roles, distinct),
+    )
+
+
+def _role_words(
+    chord: Chord, roles: list[list[Role]], times: Counter[Chord], distinct: tuple[Chord, ...]
+) -> str:
+    """A chord's roles in one sentence: the first, then those elsewhere."""
+    data = load("lesson", "scales")["roles"]
+    said = []
+    for number, found in enumerate(roles):
+        words = {**form_words(found[0].harmony, distinct), **chord_words(chord, found[0])}
+        own = data[found[0].name]
+        astray = "astray" in own and not falls_a_fifth(chord, found[0].goal)
+        sentence = own["also" if number else "astray" if astray else "words"]
+        goals = _astray_words(found) if astray and not number else _goal_words(found, times)
+        said.append(filled(sentence, words | {"goals": goals}))
+    return "; ".join([said[0].removesuffix("."), *said[1:]]) + "."
+
+
+def _home_first(chord: Chord, roles: list[Role]) -> list[Role]:
+    """The goals of one role, those a fifth below first: there the chord resolves."""
+    return sorted(roles, key=lambda role: not falls_a_fifth(chord, role.goal))
+
+
+def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
+    """``Am6``, or ``Am6, and once to Dm7 instead``: where a chord in one role leads."""
+    often = {1: "once to ", 2: "twice to "}
+    first = roles[0].goal.root
+    main = [str(symbol(r.goal)) for r in roles if r.goal.root == first]
+    rest = [r.goal for r in roles if r.goal.root != first]
+    others = [f"{often.get(times[goal], 'in places to ')}{symbol(goal)}" for goal in rest]
+    return listed(main) + (f", and {listed(others)} instead" if others else "")
+
+
+def _astray_words(roles: list[Role]) -> str:
+    """``Gm7``, ``Gm7 or F7``: where a V leads that doesn't go home."""
+    goals = list(dict.fromkeys(str(symbol(role.goal)) for role in roles))
+    return " or ".join([", ".join(goals[:-1]), goals[-1]] if len(goals) > 1 else goals)

@@ -1,0 +1,176 @@
+"""The guide to a form section by section, each in its own key.
+
+For forms with an order, or with sections that have a key, metre or feel of their own.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+
+from groove.form.chart import Chart, Pass
+from groove.form.harmony import timed_slots
+from groove.form.model import Form, Line, Play, Section
+from groove.form.setting import Setting, Settings
+from groove.form.written_chords import PlacedRound, placed_round
+from groove.lesson.chord_guides import ChangeGuide, ChordGuide, Passage, change_guides, chord_guides
+from groove.lesson.form_scales import Choice, form_choices
+from groove.theory.chords import Chord
+from groove.theory.functions import Harmony, read_harmony
+from groove.theory.motion import ChordTone, guide_lines
+from groove.theory.pitch import NoteName
+
+
+@dataclass(frozen=True, slots=True)
+class SectionGuide:
+    """A section of the road.
+
+    harmony: in its key. played_in: the lines by name, of those that have one. improvised: whether
+    an open line plays it. pedals: the notes that the bass holds under it. sequence, lengths: its
+    chords the first time, and their bars; lines: of guide tones through them. endings: the chords
+    of its later time bars. chords, changes: its own, the changes to the sections that follow among
+    them.
+    """
+
+    name: str
+    harmony: Harmony
+    setting: Setting
+    bars: int
+    played_in: tuple[str, ...]
+    improvised: bool
+    pedals: tuple[NoteName, ...]
+    sequence: tuple[Chord, ...]
+    lengths: tuple[Fraction, ...]
+    lines: tuple[tuple[ChordTone, ...], ...]
+    endings: tuple[tuple[Chord, ...], ...]
+    choices: tuple[Choice, ...]
+    chords: tuple[ChordGuide, ...]
+    changes: tuple[ChangeGuide, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Seam:
+    """The end of a section, and the section that follows."""
+
+    ending: int
+    last: Chord
+    first: Chord
+    onward: str
+
+
+def section_guides(form: Form, chart: Chart) -> tuple[SectionGuide, ...]:
+    """The sections that the road plays, in the order in which they come. chart: of the form."""
+    played: dict[Section, list[Pass]] = {}
+    for found in chart.passes:
+        played.setdefault(found.section, []).append(found)
+    seams = _seams(form, chart)
+    settings = Settings(form)
+    plain = replace(form, turnaround=(), quick_change=False)
+    return tuple(
+        _guide(plain, section, passes, seams.get(section, []), settings)
+        for section, passes in played.items()
+    )
+
+
+def _guide(
+    form: Form, section: Section, passes: list[Pass], seams: list[_Seam], settings: Settings
+) -> SectionGuide:
+    endings = sorted({min(found.ending, max(len(section.time_bars) - 1, 0)) for found in passes})
+    placed = [_placed(form, section, ending, settings) for ending in endings]
+    times = [timed_slots(each.bars, each.slots) for each in placed]
+    key, first = placed[0].keys[0], times[0]
+    lines = [form.lines[found.line] for found in passes]
+    passages = []
+    for ending, chords in zip(endings, times, strict=True):
+        after = [seam.first for seam in seams if seam.ending == ending] or [chords[0].chord]
+        told = _told(first, chords) if chords is not first else 0
+        passages.append(Passage(chords, after[0], told))
+    harmony = read_harmony(first, key)
+    distinct = tuple(dict.fromkeys(timed.chord for chords in times for timed in chords))
+    sequence = tuple(timed.chord for timed in first)
+    return SectionGuide(
+        name=section.name,
+        harmony=harmony,
+        setting=placed[0].bars[0].setting,
+        bars=len(placed[0].bars),
+        played_in=tuple(dict.fromkeys(line.name for line in lines if line.name)),
+        improvised=any(line.is_open for line in lines),
+        pedals=tuple(dict.fromkeys(s.pedal for each in placed for s in each.slots if s.pedal)),
+        sequence=sequence,
+        lengths=tuple(timed.bars for timed in first),
+        lines=guide_lines(sequence),
+        endings=tuple(
+            tuple(timed.chord for timed in passage.chords[passage.told :])
+            for passage in passages[1:]
+        ),
+        choices=form_choices(harmony, distinct),
+        chords=chord_guides(passages, harmony, distinct),
+        changes=tuple(_changes(passages, seams)),
+    )
+
+
+def _placed(form: Form, section: Section, ending: int, settings: Settings) -> PlacedRound:
+    """A section with one of its time bars, in the key that it has where home is the form's key."""
+    line = Line((Play(section, 0, section.bars_with(ending), ending),))
+    return placed_round(form, line, form.key, form.tempo, form.key, settings)
+
+
+def _told(first: tuple[object, ...], chords: tuple[object, ...]) -> int:
+    """How many chords at the start of a section are the same with other time bars."""
+    same = 0
+    while same < min(len(first), len(chords)) and first[same] == chords[same]:
+        same += 1
+    return same
+
+
+def _seams(form: Form, chart: Chart) -> dict[Section, list[_Seam]]:
+    """What each section leads to where the road is in the form's own key, each once."""
+    at_home = [found for time in chart.rounds if time.key == form.key for found in time.passes]
+    seams: dict[Section, list[_Seam]] = {}
+    for here, there in pairwise(at_home):
+        if here.last != there.first:
+            continue
+        last = chart.bars[here.last - 1].slots[-1]
+        first = chart.bars[there.first].slots[0]
+        if last.silent or first.silent:
+            continue
+        found = seams.setdefault(here.section, [])
+        seam = _Seam(here.ending, last.chord, first.chord, there.section.name)
+        if seam not in found:
+            found.append(seam)
+    return seams
+
+
+def _changes(passages: list[Passage], seams: list[_Seam]) -> Iterator[ChangeGuide]:
+    """The changes inside a section, then those to what follows, each once."""
+    said = set()
+    for passage in passages:
+        sequence = tuple(timed.chord for timed in passage.chords)
+        for made in change_guides(sequence[:-1], sequence[1:], goes_round=False, key=""):
+            pair = made.change.before, made.change.after
+            if pair not in said:
+                said.add(pair)
+                yield made
+    for seam in seams:
+        pair = seam.last, seam.first
+        if pair not in said and seam.last != seam.first:
+            said.add(pair)
+            (made,) = change_guides((seam.last,), (seam.first,), goes_round=False, key="")
+            yield replace(made, onward=seam.onward)
+
+
+def chords_once(sections: tuple[SectionGuide, ...]) -> tuple[ChordGuide, ...]:
+    """The chords of all sections, each once with one answer; one with several has a place."""
+    found: dict[object, tuple[str, ChordGuide]] = {}
+    for section in sections:
+        for entry in section.chords:
+            answer = tuple((c.title, c.avoid, c.tag) for c in entry.choices)
+            found.setdefault((entry.chord, entry.numeral, answer), (section.name, entry))
+    times = Counter(entry.chord for _, entry in found.values())
+    return tuple(
+        replace(entry, place=name) if times[entry.chord] > 1 else entry
+        for name, entry in found.values()
+    )
