@@ -69,7 +69,8 @@ def settings_of(chart: Chart) -> tuple[Setting, ...]:
 def meters_in_words(chart: Chart) -> str:
     """The metres of a track: ``7/8 and 4/4, with a bar of 3/4``."""
     usual = list(dict.fromkeys(str(each.meter) for each in settings_of(chart)))
-    others = Counter(str(bar.meter) for bar in chart.bars if str(bar.meter) not in usual)
+    meters = [str(bar.meter) for bar in chart.bars if bar.number]
+    others = Counter(meter for meter in meters if meter not in usual)
     bars = "a bar" if sum(others.values()) == 1 else "bars"
     return listed(usual) + (f", with {bars} of {listed(list(others))}" if others else "")
 

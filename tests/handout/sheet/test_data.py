@@ -10,6 +10,7 @@ from groove.handout.sheet import data as sheet_data_module
 from groove.handout.sheet.data import sheet_data, sheet_json
 from groove.handout.sheet.sheet import write_sheet
 from groove.theory.chords import parse_chord
+from tests.form.road_material import example
 from tests.handout.sheet.sheet_material import PHRASE, sheet
 from tests.lesson.guide_material import FORMS
 
@@ -19,6 +20,20 @@ def test_every_field_of_the_json_stands_in_the_docstring() -> None:
     fields = {*read, *read["chords"][0], *read["scales"][0], *read["changes"][0]}
     documented = set(re.findall(r"[a-z_]+", sheet_data_module.__doc__ or ""))
     assert fields <= documented
+
+
+def test_fields_of_an_arrangement_stand_in_the_docstring_and_fill_its_bars() -> None:
+    data = json.loads(sheet_json(write_sheet(example("latin-swing-aaba").form)))
+    fields = {*data, *data["road"], *data["lines"][0], *data["sections"][0]}
+    documented = set(re.findall(r"[a-z_]+", sheet_data_module.__doc__ or ""))
+    assert fields <= documented
+    assert sum(line["bars"] * line["times"] for line in data["lines"]) == 213
+    for section in data["sections"]:
+        assert sum(entry["bars"] for entry in section["sequence"]) == section["bars"]
+
+
+def test_plain_form_has_no_field_of_an_arrangement() -> None:
+    assert not {"road", "lines", "sections"} & set(sheet_data(sheet()))
 
 
 def test_data_has_for_each_chord_tones_scales_and_positions() -> None:

@@ -20,6 +20,8 @@ from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import write_sheet
 from groove.handout.sheet.words import entries, tones_line
 from groove.lesson.request import INSTRUMENTS, STRINGED, Request
+from tests.form.road_material import arranged
+from tests.form.road_material import example as arrangement
 from tests.handout.sheet.sheet_material import PHRASE, assert_apart, sheet
 from tests.lesson.guide_material import FORMS
 
@@ -171,3 +173,23 @@ def test_a_chord_without_third_and_seventh_has_no_double_stops_and_no_empty_plac
     stops = sheet_markdown(write_sheet(form)).split("## Double stops")[1].split("\n## ")[0]
     assert "F7:" in stops
     assert "C5:" not in stops
+
+
+def test_arrangement_goes_section_by_section() -> None:
+    text = sheet_markdown(write_sheet(arrangement("latin-swing-aaba").form))
+    assert "## Scales for the whole form" not in text
+    headings = ["### Intro", "### A", "### B", "### Coda", "### Tag", "### Last"]
+    places = [text.index(f"{words}\n") for words in headings]
+    assert places == sorted(places)
+    assert "- **Scales**: as in A." in text
+    assert "### F6 to Cm7, on to B" in text
+
+
+def test_names_of_lines_and_sections_are_escaped() -> None:
+    form = arranged(
+        sections=[{"name": "*A*", "chords": "I IV V I"}],
+        order=[{"play": "*A*", "as": "<b>", "times": 2, "open": True}],
+    )
+    text = sheet_markdown(write_sheet(form)).split("## The form")[1]
+    assert "<b>" not in text
+    assert not re.search(r"(?<!\\)\*A\*", text.replace("**", ""))

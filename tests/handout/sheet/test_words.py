@@ -6,8 +6,16 @@ import groove
 from groove.handout.sheet.markdown import sheet_markdown
 from groove.handout.sheet.neck_words import named
 from groove.handout.sheet.sheet import write_sheet
-from groove.handout.sheet.words import entries, names_of, names_words, plan_rows, tones_line
+from groove.handout.sheet.words import (
+    entries,
+    names_of,
+    names_words,
+    plan_rows,
+    section_choices,
+    tones_line,
+)
 from groove.lesson.guide import write_guide
+from tests.form.road_material import example
 
 
 @pytest.mark.parametrize(
@@ -23,6 +31,20 @@ def test_label_of_a_step_says_when_it_is_played(
 ) -> None:
     made = write_guide(groove.read_form("twelve-bar", tempo=tempo, choruses=choruses))
     assert [label for _, label, _ in plan_rows(made)][:3] == labels
+
+
+def test_label_of_a_step_in_an_open_line_has_its_name() -> None:
+    made = write_guide(example("latin-swing-aaba").form)
+    labels = [label for _, label, _ in plan_rows(made)]
+    assert labels[:2] + labels[-1:] == ["Solos 1", "Solos 2", "Solos 1–3"]
+
+
+def test_scales_of_a_section_that_has_those_of_another_are_not_told_again() -> None:
+    sections = write_guide(example("latin-swing-aaba").form).sections
+    told = {s.name: row for s, row in zip(sections, section_choices(sections), strict=True)}
+    assert told["Coda"] == ("A", [])
+    assert told["B"][0] == ""  # other notes to avoid
+    assert [before for _, before in told["B"][1]] == ["A", "A", "A"]
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,126 @@
+"""The guide to a form section by section."""
+
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given, settings
+
+from groove.form.harmony import home_words
+from groove.form.model import Form
+from groove.form.readers import READERS
+from groove.form.unroll import unroll
+from groove.lesson.guide import Guide, write_guide
+from groove.lesson.section_guides import SectionGuide
+from tests.form.road_material import arranged, example, forms
+
+
+def guide_to(name: str, reader: str = "concert") -> Guide:
+    return write_guide(example(name).form, READERS[reader])
+
+
+def section_of(guide: Guide, name: str) -> SectionGuide:
+    return next(section for section in guide.sections if section.name == name)
+
+
+def names(chords: Sequence[object]) -> str:
+    return " ".join(str(chord) for chord in chords)
+
+
+def test_section_is_read_in_its_own_key() -> None:
+    """A vamp of i and IV in minor is dorian, and its bridge is in F: common practice."""
+    made = guide_to("modal-vamp")
+    keys = {section.name: home_words(section.harmony) for section in made.sections}
+    assert keys["Vamp"] == "D dorian"
+    assert keys["Bridge"] == "F major"
+    numerals = {str(e.chord): e.numeral for e in section_of(made, "Bridge").chords}
+    assert numerals["Bbmaj7"] == "IVmaj7"
+
+
+def test_chord_of_two_keys_is_told_of_in_both() -> None:
+    places = [(e.numeral, e.place) for e in guide_to("modal-vamp").chords if str(e.chord) == "Dm9"]
+    assert places[0] == ("i9", "Vamp")
+    assert ("vi9", "Bridge") in places
+
+
+def test_later_time_bars_are_told_apart() -> None:
+    section = section_of(guide_to("latin-swing-aaba"), "A")
+    assert names(section.sequence) == "Fmaj7 Gm7 C7 Am7 D7b9 Gm7 C7"
+    assert [names(chords) for chords in section.endings] == ["Gm7 C7 F6"]
+
+
+def test_changes_lead_on_to_the_sections_that_follow() -> None:
+    made = guide_to("latin-swing-aaba")
+    seams = {(str(c.change.before), str(c.change.after)): c.onward for c in made.changes}
+    assert seams["F6", "Cm7"] == "B"
+    assert seams["C7alt", "Fmaj7"] == "A"
+    assert seams["C7", "Am7"] == ""  # inside A
+
+
+def test_sections_name_the_lines_that_play_them() -> None:
+    made = guide_to("latin-swing-aaba")
+    assert section_of(made, "Coda").played_in == ("out",)
+    improvised = [section.name for section in made.sections if section.improvised]
+    assert improvised == ["A", "B"]
+    assert [str(n) for n in section_of(made, "Intro").pedals] == ["C"]
+
+
+def test_later_keys_of_the_road_have_their_lines() -> None:
+    rows = {row.key: row.lines for row in guide_to("stop-time-blues").others}
+    assert list(rows) == ["B♭", "C"]
+    assert rows["C"] == ("shout", "out")
+
+
+@pytest.mark.parametrize(
+    ("name", "line", "times", "rest"),
+    [
+        ("latin-swing-aaba", "solos", 3, "Fmaj7#11"),
+        ("stop-time-blues", "first solo", 2, "C7"),
+        ("modal-vamp", "solo", 8, "Dm9"),
+    ],
+)
+def test_plan_is_for_the_open_line(name: str, line: str, times: int, rest: str) -> None:
+    made = guide_to(name)
+    assert [(time.line, time.number) for time in made.ground.times] == [
+        (line, number) for number in range(1, times + 1)
+    ]
+    assert made.plan.steps[-1].last == times
+    assert str(made.rest) == rest
+
+
+def test_plan_is_for_the_whole_road_where_no_line_is_open() -> None:
+    form = arranged(sections=[{"name": "A", "chords": "I IV V I"}], order=[{"play": "A x4"}])
+    made = write_guide(form)
+    assert {(step.first, step.last) for step in made.plan.steps} == {(1, 1)}
+    assert names(made.ground.sequence) == "C F G C F G C F G C F G C"
+
+
+@pytest.mark.parametrize("name", ["latin-swing-aaba", "stop-time-blues", "modal-vamp"])
+def test_transposing_reader_has_the_same_numerals_and_other_chords(name: str) -> None:
+    here, there = guide_to(name), guide_to(name, "Bb")
+    for section, moved in zip(here.sections, there.sections, strict=True):
+        assert [e.numeral for e in section.chords] == [e.numeral for e in moved.chords]
+        for chord, other in zip(section.sequence, moved.sequence, strict=True):
+            assert (other.root.pitch_class - chord.root.pitch_class) % 12 == 2
+
+
+@settings(max_examples=40)
+@given(forms())
+def test_sections_hold_every_chord_that_is_played_at_home(form: Form) -> None:
+    made, chart = write_guide(form), unroll(form)
+    told = {entry.chord for section in made.sections for entry in section.chords}
+    for section in made.sections:
+        assert sum(section.lengths) == section.bars
+        assert set(section.sequence) <= told
+    for time in chart.rounds:
+        if time.key == form.key:
+            for bar in chart.bars[time.first : time.last]:
+                assert {slot.chord for slot in bar.slots if not slot.silent} <= told
+
+
+def test_sections_with_a_key_of_their_own_need_no_order() -> None:
+    form = arranged(
+        sections=[{"name": "A", "chords": "I IV V I"}, {"name": "B", "key": "F", "chords": "I V"}]
+    )
+    made = write_guide(form)
+    assert [names(section.sequence) for section in made.sections] == ["C F G C", "F C"]
+    assert [str(time.line) for time in made.ground.times] == [""] * form.choruses
