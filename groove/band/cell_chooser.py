@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from groove.form.chart import Bar
-from groove.form.unroll import PHRASE
+from groove.form.road.phrasing import PHRASE
 from groove.rhythm.box_notation import Cell, Stroke
 from groove.rhythm.kit import TIMEKEEPERS
 from groove.rhythm.patterns import Pattern

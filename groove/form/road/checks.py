@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from groove.form.chart import Chart
 from groove.form.model import FASTEST, SLOWEST, Form, Line, Own
+from groove.form.road.directed import figure_units
 from groove.form.road.directions import AtBars
 from groove.form.setting import Settings
 from groove.form.style import StyleError
-from groove.form.unroll import figure_units
 from groove.form.written_chords import bar_meters
 from groove.rhythm.meter import Meter
 from groove.rhythm.note_line import in_bars
