@@ -1,0 +1,311 @@
+"""The words of a folded road: names of lines, times, players, dynamics, cues, and the whole road.
+
+The words are those that band leaders write over a chart (common practice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
+
+from groove import library
+from groove.form.chart import NOBODY, Chart, Pass
+from groove.form.directions import DYNAMICS, GUITAR, KEYS, TACET
+from groove.form.folded import Folded, Note, Reading, Strip, way_back
+from groove.form.intensity import Stretch
+from groove.form.model import Line, Own
+from groove.form.setting import Setting
+
+TRADED = {1: "ones", 2: "twos", 4: "fours", 8: "eights"}
+PULSE = {"half": "half-time feel", "double": "double-time feel"}
+KINDS = ("feel", "players", "dynamics", "cue", "rit", "fermata")
+_SIGNS = {level: sign for sign, level in DYNAMICS.items()}
+
+
+def reading(chart: Chart, folded: Folded, strip: Strip, found: Reading) -> Reading:
+    """A reading with its words: ``("solos 3 times, open", "mf", "no kicks")``."""
+    line = chart.form.lines[found.line]
+    bars = chart.bars[found.bars[0] : found.bars[1]]
+    words = [_line_name(line, found.times)] if chart.form.order else []
+    words += _players_words(line)
+    if line.own.get("trade"):
+        words.append(f"trade {TRADED.get(line.own.get('trade'), 'bars')} with the drums")
+    kicks = any((f := chart.bars[bar].figure) and not f.alone for bar in strip.bars)
+    if kicks and not any(bar.figure and not bar.figure.alone for bar in bars):
+        words.append("no kicks")
+    if line.own.get("dynamics"):
+        words.append(dynamics_words(line.own.get("dynamics")))
+    step = line.own.get("tempo_step")
+    if step:
+        words.append(f"each time {abs(step):g} {'faster' if step > 0 else 'slower'}")
+    return Reading(found.line, found.times, found.bars, tuple(word for word in words if word))
+
+
+def _line_name(line: Line, times: int) -> str:
+    """``solos 3 times, open``."""
+    words = _counted(line.name, times)
+    return ", ".join(word for word in (words, "open" if line.is_open else "") if word)
+
+
+def _counted(name: str, times: int) -> str:
+    """A name and how many times: ``solos 3 times``, ``solo, in A, 3 times``."""
+    if times == 1:
+        return name
+    return f"{name}{', ' if ',' in name else ' '}{times_words(times)}".strip()
+
+
+def times_words(times: int) -> str:
+    """``twice``, ``3 times``."""
+    return "twice" if times == 2 else f"{times} times"
+
+
+def _players_words(line: Line) -> list[str]:
+    """Who plays in a whole line, as far as the line says so."""
+    own = line.own
+    words = [
+        f"{_and(_titles(kind, own))}" for kind in ("drums", "bass", "comping") if own.get(kind)
+    ]
+    if own.get("percussion"):
+        words.append(f"with {_and(own.get('percussion'))}")
+    if own.get("pulse"):
+        words.append(PULSE[own.get("pulse")])
+    if own.get("riff"):
+        words.append(f"{own.get('riff')} riff")
+    words.append(out_words(_throughout(own)))
+    return words
+
+
+def _titles(kind: str, own: Own) -> list[str]:
+    names = own.get(kind)
+    names = [names] if isinstance(names, str) else names
+    return [str(library.load(kind, name).get("title", name)) for name in names]
+
+
+def _throughout(own: Own) -> frozenset[str]:
+    """The players who are silent in a whole line."""
+    whole: list[frozenset[str]] = [at.value for at in own.get("tacet", ()) if at.bars is None]
+    return NOBODY.union(*whole)
+
+
+def out_words(out: frozenset[str]) -> str:
+    """``drums and comping out``, ``bass alone``; empty where everybody plays."""
+    if not out:
+        return ""
+    left = [player for player in ("drums", "bass", GUITAR, KEYS) if player not in out]
+    if len(out) > len(TACET) // 2 and len(left) == 1:
+        return f"{left[0]} alone"
+    return f"{_and(_named(out))} out"
+
+
+def _named(players: frozenset[str]) -> list[str]:
+    """Players in the order of a score; ``comping`` is guitar and keys."""
+    both = {GUITAR, KEYS} <= players
+    return [
+        player
+        for player in TACET
+        if player in players and not (player in (GUITAR, KEYS) and both)
+        and not (player == "comping" and not both and players & {GUITAR, KEYS})
+    ]  # fmt: skip
+
+
+def _and(words: Iterable[str]) -> str:
+    *first, last = words
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def dynamics_words(stretches: Sequence[Stretch]) -> str:
+    """``mf``, ``mp to f``, ``mf 8 bars, f 4 bars``, ``p, mf, f by time``."""
+    words = []
+    for stretch in stretches:
+        first, last = _SIGNS[stretch.first], _SIGNS[stretch.last]
+        word = first if first == last else f"{first} to {last}"
+        words.append(f"{word} {stretch.bars} bars" if stretch.bars else word)
+    by_time = len(words) > 1 and not any(stretch.bars for stretch in stretches)
+    return ", ".join(words) + (" by time" if by_time else "")
+
+
+def notes(chart: Chart, folded: Folded, index: int) -> tuple[Note, ...]:
+    """The words over the bars of a strip."""
+    said = _said(chart)
+    strip = folded.strips[index]
+    read = _read(folded, index)
+    found = []
+    for kind in KINDS:
+        for at in range(len(strip.bars)):
+            bars = read[at]
+            texts = [said[kind].get(bar) for bar, _ in bars]
+            for text in dict.fromkeys(text for text in texts if text is not None):
+                which = [n for n, here in enumerate(texts) if here == text]
+                always = len(which) == len(bars) or (kind == "feel" and len(set(texts)) <= 2)
+                last = kind in ("rit", "fermata") and which == [len(bars) - 1]
+                times = "last time" if last else _times_label(chart, bars, which)
+                times = "" if always else times
+                found.append(Note(at, kind, _labelled(kind, times, text)))
+    return tuple(sorted(found, key=lambda note: (note.at, KINDS.index(note.kind))))
+
+
+def _labelled(kind: str, times: str, text: str) -> str:
+    if kind in ("rit", "fermata"):
+        return " ".join(word for word in (text, times) if word)
+    return f"{times}: {text}" if times else text
+
+
+def _times_label(chart: Chart, bars: Sequence[tuple[int, Reading]], which: Sequence[int]) -> str:
+    """The times that are meant of those a bar is read: ``last time``, ``solos``, ``2nd time``."""
+    if list(which) == [len(bars) - 1] and len(bars) > 2:
+        return "last time"
+    readings = dict.fromkeys(bars[n][1] for n in which)
+    if len(readings) == 1 and len({reading for _, reading in bars}) > 1:
+        only = next(iter(readings))
+        own = [n for n, (_, reading) in enumerate(bars) if reading == only]
+        name = chart.form.lines[only.line].name
+        if name:
+            part = [own.index(n) for n in which]
+            return name if len(part) == len(own) else f"{name} {_ordinals(part)}"
+    return _ordinals(which)
+
+
+def _ordinals(which: Sequence[int]) -> str:
+    return f"{_and(_ordinal(n + 1) for n in which)} time"
+
+
+def _ordinal(number: int) -> str:
+    ends = {1: "st", 2: "nd", 3: "rd"}
+    return f"{number}{'th' if number % 100 in (11, 12, 13) else ends.get(number % 10, 'th')}"
+
+
+def _read(folded: Folded, index: int) -> list[list[tuple[int, Reading]]]:
+    """The bars of the road that are read at each position of a strip, with their readings."""
+    strip = folded.strips[index]
+    read: list[list[tuple[int, Reading]]] = [[] for _ in strip.bars]
+    way = strip.walk()
+    for found in strip.readings:
+        for number, bar in enumerate(range(*found.bars)):
+            read[way[number % len(way)]].append((bar, found))
+    if folded.back and folded.back.strip == index:
+        for bar, at in zip(range(*folded.back.reading.bars), way_back(folded), strict=True):
+            read[at].append((bar, folded.back.reading))
+    return read
+
+
+def _said(chart: Chart) -> Mapping[str, Mapping[int, str]]:
+    """The words at bars of the road, by kind; a line's cues are the same each time round."""
+    said: dict[str, dict[int, str]] = {kind: {} for kind in KINDS}
+    for number, bar in enumerate(chart.bars):
+        if bar.held is not None and bar.number:
+            said["fermata"][number] = ""
+    homes = {time.line: time.first for time in reversed(chart.rounds)}
+    for time in chart.rounds:
+        line = chart.form.lines[time.line]
+        whole = _throughout(line.own)
+        before: frozenset[str] = NOBODY
+        for number in range(time.first, time.last):
+            bar = chart.bars[number]
+            out = NOBODY if bar.drums_alone else bar.out - whole
+            cue = ", ".join(chart.bars[homes[time.line] + number - time.first].words)
+            words = [out_words(out) if out - before else "", in_words(before - out)]
+            said["players"][number] = ", ".join(word for word in words if word not in ("", cue))
+            said["cue"][number] = cue
+            before = out
+        for played in time.passes:
+            _say_section(chart, line, played, said)
+        slows = line.own.get("rit", 0)
+        if slows and time.time == line.times - 1:
+            said["rit"][max(time.first, time.last - slows)] = "rit."
+    for kind in ("players", "cue"):
+        said[kind] = {bar: words for bar, words in said[kind].items() if words}
+    return said
+
+
+def in_words(players: frozenset[str]) -> str:
+    """``drums in``; empty for none."""
+    return f"{_and(_named(players))} in" if players else ""
+
+
+def _say_section(
+    chart: Chart, line: Line, played: Pass, said: Mapping[str, dict[int, str]]
+) -> None:
+    own, first = played.section.own, played.first
+    if own.get("dynamics") and "dynamics" not in line.own:
+        again = first and _same_section(chart, played)
+        if not again:
+            said["dynamics"][first] = dynamics_words(own.get("dynamics"))
+    if own.get("rit") and "rit" not in line.own:
+        said["rit"][max(first, played.last - own.get("rit"))] = "rit."
+    feel = _feel_words(chart, line, first)
+    if feel:
+        said["feel"][first] = feel
+
+
+def _feel_words(chart: Chart, line: Line, number: int) -> str:
+    """What the band changes to in the first bar of a section: ``Swing``, ``half-time feel``.
+
+    What a line changes stands in its own words.
+    """
+    here = chart.bars[number].setting
+    if not number:
+        return _feel(here)
+    before = chart.bars[number - 1].setting
+    words = []
+    new = here.drums.title != before.drums.title
+    if new and "drums" not in line.own:
+        words.append(_feel(here) if _feel(here) != _feel(before) else here.drums.title)
+    if here.pulse != before.pulse and "pulse" not in line.own:
+        words.append(PULSE.get(here.pulse, "normal time"))
+    comping = [pattern.title for pattern in here.comping]
+    if not new and "comping" not in line.own:
+        words += [] if comping == [pattern.title for pattern in before.comping] else comping
+    return ", ".join(words)
+
+
+def _same_section(chart: Chart, played: Pass) -> bool:
+    """True if a section goes on from the time before in the same time round."""
+    before = next(p for p in chart.passes if p.last == played.first)
+    same = before.section.name == played.section.name
+    return same and (before.line, before.time) == (played.line, played.time)
+
+
+def _feel(setting: Setting) -> str:
+    """``Mambo``, ``Swing``."""
+    data = library.load("lesson", "feel")
+    words = str(data["feels"][setting.feel])
+    if setting.meter.is_compound:
+        words = setting.drums.title
+    elif setting.drums.grid.feel == setting.feel:
+        words = str(data["styles"].get(setting.drums.name, words))
+    return words[:1].upper() + words[1:]
+
+
+def road_words(chart: Chart, folded: Folded) -> str:
+    """The road in words for the head of a chart; empty for a form without an order.
+
+    ``Intro twice; head; solos 3 times, open; trading fours with the drums; out: D.S. al Coda, Tag
+    3 times, Last``
+    """
+    if not chart.form.order:
+        return ""
+    back = folded.back
+    words = []
+    for index, line in enumerate(chart.form.lines):
+        if back and back.reading.line == index:
+            after = [p for p in chart.passes if p.line == index and p.first >= back.reading.bars[1]]
+            rest = [word for word in _runs(p.section.name for p in after) if word != "Coda"]
+            how = ", ".join([back.text, *rest])
+            words.append(f"{line.name}: {how}" if line.name else how)
+            continue
+        said = line.name or ", ".join(_runs(play.section.name for play in line.plays))
+        trade = line.own.get("trade", 0)
+        if trade:
+            bars = TRADED.get(trade, f"{trade} bars")
+            trading = f"trading {bars} with the drums"
+            said = trading if said.lower() in ("trading", "trades") else f"{said}, {trading}"
+        said = _counted(said, line.times)
+        words.append(f"{said}, open" if line.is_open else said)
+    text = "; ".join(words)
+    return text[:1].upper() + text[1:]
+
+
+def _runs(names: Iterable[str]) -> list[str]:
+    """Names in order, neighbours alike counted: ``A twice``."""
+    runs = [(name, len(list(run))) for name, run in groupby(names)]
+    return [name if times == 1 else f"{name} {times_words(times)}" for name, times in runs]
