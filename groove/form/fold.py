@@ -16,11 +16,11 @@ from fractions import Fraction
 from itertools import accumulate
 
 from groove.form.chart import Bar, Chart, Figure, Round
-from groove.form.fold_words import notes, reading
-from groove.form.fold_words import road_words as road_words
-from groove.form.folded import Ending, Folded, Heading, Reading, Repeat, Return, Strip
-from groove.form.folded import unfold as unfold
 from groove.form.model import bars_of
+from groove.form.road.fold_words import notes, reading
+from groove.form.road.fold_words import road_words as road_words
+from groove.form.road.folded import Ending, Folded, Heading, Reading, Repeat, Return, Strip
+from groove.form.road.folded import unfold as unfold
 
 LONGEST_GROUP = 8  # sections that a repeat may hold
 LEAST_SAVED = 5  # bars: a return saves more than one line of four

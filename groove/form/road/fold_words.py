@@ -10,10 +10,10 @@ from itertools import groupby
 
 from groove import library
 from groove.form.chart import NOBODY, Chart, Pass
-from groove.form.directions import DYNAMICS, GUITAR, KEYS, TACET
-from groove.form.folded import Folded, Note, Reading, Strip, way_back
 from groove.form.intensity import Stretch
 from groove.form.model import Line, Own
+from groove.form.road.directions import DYNAMICS, GUITAR, KEYS, TACET
+from groove.form.road.folded import Folded, Note, Reading, Strip, way_back
 from groove.form.setting import Setting
 
 TRADED = {1: "ones", 2: "twos", 4: "fours", 8: "eights"}
