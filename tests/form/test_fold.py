@@ -146,12 +146,12 @@ def test_words_name_players_and_times() -> None:
 def test_whole_lines_say_who_plays() -> None:
     order = [
         {"play": "A", "tacet": "all but bass", "dynamics": "p-f", "times": 2},
-        {"play": "A", "tacet": "drums, comping", "trade": 4, "as": "fours"},
+        {"play": "A", "tacet": "drums, comping", "trade": 2, "as": "twos"},
     ]
     readings = fold(chart(order, A=FOUR)).strips[0].readings
     assert [reading.words for reading in readings] == [
         ("twice", "bass alone", "p to f"),
-        ("fours", "drums and comping out", "trade fours with the drums"),
+        ("twos", "drums and comping out", "trade twos with the drums"),
     ]
 
 
@@ -179,8 +179,9 @@ def sections(draw: st.DrawFn, name: str) -> dict[str, Any]:
         return f"| {' | '.join(draw(st.lists(BARS, min_size=1, max_size=most)))} |"
 
     found: dict[str, Any] = {"name": name, "chords": f"| I {bars(3)}"}
+    if draw(st.booleans()):
+        found["time_bars"] = [f"| V {bars(1)}" for _ in range(draw(st.integers(1, 3)))]
     own: dict[str, Any] = {
-        "time_bars": [f"| V {bars(1)}" for _ in range(draw(st.integers(1, 3)))],
         "kicks": {"1": "x..x .x.."},
         "stops": {"1": "X... ...."},
         "pedal": "C",
@@ -211,7 +212,7 @@ def lines(draw: st.DrawFn) -> dict[str, Any]:
         "stops": False,
         "key": "+2",
         "tacet": "drums",
-        "trade": draw(st.integers(1, 2)),
+        "trade": 1,
         "dynamics": "mf",
         "tempo_step": 4.0,
         "cue": "all in",
@@ -219,17 +220,22 @@ def lines(draw: st.DrawFn) -> dict[str, Any]:
         "fermata": 1,
     }
     fields = draw(st.sets(st.sampled_from(sorted(own)), max_size=2))
+    if "trade" in fields:
+        own["times"] = 2
+        fields.add("times")
     return {"play": ", ".join(plays), **{field: own[field] for field in fields}}
 
 
 @st.composite
 def arrangements(draw: st.DrawFn) -> Chart:
     """Roads of which many come back to what was played before."""
-    known = draw(st.lists(lines(), min_size=1, max_size=3))
-    order = draw(st.lists(st.sampled_from(known), min_size=1, max_size=6))
+    known = draw(st.lists(lines(), min_size=1, max_size=3, unique_by=str))
+    order: list[Any] = draw(st.lists(st.sampled_from(known), min_size=1, max_size=6))
     if draw(st.booleans()):
-        last = dict(order[0])
-        order.append(last | {"play": f"{last['play']}, Coda", "times": 1})
+        plays = order[0]["play"].split(", ")
+        first = draw(st.integers(0, len(plays) - 1))
+        last = draw(st.integers(first + 1, len(plays)))
+        order.append(", ".join([*plays[first:last], *draw(st.sampled_from([["Coda"], []]))]))
     names = ("A", "B", "C")
     values = {
         "order": order,
