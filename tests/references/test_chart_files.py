@@ -28,6 +28,7 @@ from groove.handout.drawing.faces import FILES, FOLDER, face
 from groove.handout.drawing.page import PAPERS
 from groove.handout.drawing.pdf import pdf
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
+from tests.handout.chart.marked_material import marked_chart
 
 INCH = 72 / 25.4
 
@@ -56,6 +57,10 @@ def without_head(data: bytes) -> str:
 )
 def test_musicxml_is_valid(name: str, reader: str, schema: xmlschema.XMLSchema) -> None:
     schema.validate(without_head(musicxml(write_chart(shipped(name), READERS[reader]))))
+
+
+def test_musicxml_of_all_marks_is_valid(schema: xmlschema.XMLSchema) -> None:
+    schema.validate(without_head(musicxml(marked_chart())))
 
 
 @given(made=forms(most_bars=16), numerals=st.booleans())

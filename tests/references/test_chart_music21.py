@@ -26,6 +26,7 @@ from groove.theory.chords import Chord, parse_chord
 from groove.theory.pitch import NoteName
 from groove.theory.quality import Quality, parse_quality
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
+from tests.handout.chart.marked_material import marked_chart
 from tests.theory.key_material import KEYS
 
 INSTRUMENTS = {
@@ -151,3 +152,24 @@ def test_tempo_is_read() -> None:
     found = read(form(chords="I7:4", meter="6/8", tempo=70)).recurse()
     mark = found.getElementsByClass("MetronomeMark").first()
     assert (mark.number, mark.referent.quarterLength) == (70, 1.5)
+
+
+def test_marks_of_an_arrangement_are_read() -> None:
+    part = music21.converter.parseData(musicxml(marked_chart()).decode(), format="musicxml").parts[
+        0
+    ]
+    bars = part.getElementsByClass("Measure")
+    found = part.recurse()
+    assert [bar.duration.quarterLength for bar in bars[23:27]] == [3.5, 3.5, 2, 4]
+    assert [key.sharps for key in found.getElementsByClass("KeySignature")] == [-1, 1]
+    metronomes = found.getElementsByClass("MetronomeMark")
+    assert [mark.number for mark in metronomes] == [172, 132, 52]
+    assert [sign.measureNumber for sign in found.getElementsByClass("Segno")] == [5]
+    assert [sign.measureNumber for sign in found.getElementsByClass("DalSegnoAlCoda")] == [22]
+    assert [mark.content for mark in found.getElementsByClass("RehearsalMark")] == [
+        "Intro", "A", "B", "Coda", "Seven", "Slow",
+    ]  # fmt: skip
+    signs = [mark.value for mark in found.getElementsByClass("Dynamic")]
+    assert signs == ["p", "mf", "mf", "f", "pp"]
+    kicks = bars[15].voices[1].notes
+    assert [(n.offset, n.quarterLength) for n in kicks] == [(0, 0.5), (1.5, 0.5), (2, 2)]

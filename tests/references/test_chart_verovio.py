@@ -15,6 +15,7 @@ from groove.form.model import Form
 from groove.handout.chart.musicxml import musicxml
 from groove.handout.chart.written import write_chart
 from tests.handout.chart.chart_material import form, shipped
+from tests.handout.chart.marked_material import marked_chart
 
 NAMES = {"svg": "http://www.w3.org/2000/svg"}
 SIGNS = {"\uea64": "♭", "\uea66": "♯", "\N{NO-BREAK SPACE}": " "}
@@ -22,9 +23,13 @@ SLASHES = ("E100", "E101")
 
 
 def engraved(made: Form) -> ET.Element:
+    return engraving(musicxml(write_chart(made)))
+
+
+def engraving(data: bytes) -> ET.Element:
     toolkit = verovio.toolkit()
     toolkit.setOptions({"pageHeight": 5000, "svgRemoveXlink": True, "svgFormatRaw": True})
-    assert toolkit.loadData(musicxml(write_chart(made)).decode())
+    assert toolkit.loadData(data.decode())
     assert toolkit.getPageCount() == 1
     return ET.fromstring(toolkit.renderToSVG(1))
 
@@ -68,3 +73,26 @@ def test_words_stand_over_the_first_bar() -> None:
     left = [float(next(g.iterfind(".//svg:text", NAMES)).get("x", "")) for g in (words, tempo)]
     first = next(of_class(page, "note")[0].iterfind(".//svg:use", NAMES)).get("transform", "")
     assert left[0] >= float(first.split("(")[1].split(",")[0]) - 1
+
+
+def codes(page: ET.Element, name: str) -> list[str]:
+    """The SMuFL code points of the signs of a class, in order."""
+    return [
+        use.get("href", "")[1:5]
+        for g in of_class(page, name)
+        for use in g.iterfind(".//svg:use", NAMES)
+    ]
+
+
+def test_every_mark_of_an_arrangement_is_engraved() -> None:
+    page = engraving(musicxml(marked_chart()))
+    signs = {use.get("href", "")[1:5] for use in page.iterfind(".//svg:use", NAMES)}
+    assert {"E047", "E048", "E4C0", "E4A1"} <= signs  # segno, coda, fermata, accent
+    assert codes(page, "meterSig")[-2:] == ["E086", "E088"]
+    assert {"1.", "2."} <= set(texts(page, "ending"))
+    assert len(of_class(page, "hairpin")) == 2
+    assert len(of_class(page, "tuplet")) == 2
+    assert len(of_class(page, "tie")) >= 3  # one that goes over a line's end is drawn in two parts
+    said = " ".join("".join(text.itertext()) for text in page.iterfind(".//svg:text", NAMES))
+    for words in ("To Coda", "D.S. al Coda", "Swing", "half-time feel", "pedal C", "rit."):
+        assert words.replace(" ", "") in said.replace(" ", "").replace("\N{NO-BREAK SPACE}", "")

@@ -12,6 +12,19 @@ from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 from groove.form.readers import Reader
+from groove.handout.chart.musicxml_bars import (
+    VALUES,
+    begin_bar,
+    cue_notes,
+    direction_type,
+    end_bar,
+    on_middle_line,
+    said,
+    slashes,
+    swing,
+    tempo_mark,
+)
+from groove.handout.chart.musicxml_bars import add as _add
 from groove.handout.chart.musicxml_harmony import harmony, no_chord
 from groove.handout.chart.written import WrittenBar, WrittenChart, WrittenChord
 from groove.rhythm.meter import TICKS_PER_QUARTER
@@ -22,15 +35,6 @@ DOCTYPE = (
     '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
     '"http://www.musicxml.org/dtds/partwise.dtd">\n'
 )
-VALUES = {  # notes by their ticks: the name, and whether dotted
-    TICKS_PER_QUARTER // 2: ("eighth", False),
-    TICKS_PER_QUARTER: ("quarter", False),
-    TICKS_PER_QUARTER * 3 // 2: ("quarter", True),
-    TICKS_PER_QUARTER * 2: ("half", False),
-    TICKS_PER_QUARTER * 3: ("half", True),
-    TICKS_PER_QUARTER * 4: ("whole", False),
-    TICKS_PER_QUARTER * 6: ("whole", True),
-}
 SEMITONES_OF_FIFTH = 7
 STEPS_OF_FIFTH = 4
 
@@ -49,27 +53,30 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
     part = _add(root, "part", id="P1")
     bars = chart.bars
     starts_line = {id(line[0]) for line in chart.lines[1:]}
-    for number, bar in enumerate(bars, 1):
+    counted = len({bar.number for bar in bars if bar.number}) == len(bars)
+    for index, bar in enumerate(bars):
+        number = bar.number if counted else index + 1
         measure = _add(part, "measure", number=str(number))
         if id(bar) in starts_line:
             measure.append(ET.Element("print", {"new-system": "yes"}))
-        _bar_line(measure, bar, "left", bars, number - 1)
-        if number == 1:
+        _bar_line(measure, bar, "left", bars, index)
+        before = bars[index - 1] if index else None
+        after = bars[index + 1] if index + 1 < len(bars) else None
+        if before is None:
             _attributes(measure, chart)
             _directions(measure, chart)
-        if bar.section:
+        begin_bar(measure, bar, before)
+        if bar.letter and bar.section not in ("", bar.letter):
+            said(measure, bar.section, **{"font-weight": "bold"})
+        elif bar.section and not bar.letter:
             _rehearsal(measure, bar.section)
         _chords(measure, bar, chart, numerals)
-        _bar_line(measure, bar, "right", bars, number - 1)
+        if bar.rhythm and not bar.stops:
+            cue_notes(measure, bar, chart.reader.clef)
+        end_bar(measure, bar, after)
+        _bar_line(measure, bar, "right", bars, index)
     ET.indent(root)
     return (DOCTYPE + ET.tostring(root, encoding="unicode") + "\n").encode()
-
-
-def _add(parent: ET.Element, tag: str, text: object = None, **attributes: str) -> ET.Element:
-    child = ET.SubElement(parent, tag, attributes)
-    if text is not None:
-        child.text = str(text)
-    return child
 
 
 def _attributes(measure: ET.Element, chart: WrittenChart) -> None:
@@ -99,40 +106,14 @@ def transposition(reader: Reader, key: Key) -> tuple[int, int]:
 
 
 def _directions(measure: ET.Element, chart: WrittenChart) -> None:
-    tempo = _add(measure, "direction", placement="above")
-    metronome = _add(_add(tempo, "direction-type"), "metronome")
-    kind, dotted = VALUES[chart.meter.beat_ticks]
-    _add(metronome, "beat-unit", kind)
-    if dotted:
-        _add(metronome, "beat-unit-dot")
-    _add(metronome, "per-minute", f"{chart.tempo:g}")
-    quarters = chart.tempo * chart.meter.beat_ticks / TICKS_PER_QUARTER
-    sound = _add(tempo, "sound", tempo=f"{quarters:g}")
-    _swing(_add(sound, "swing"), chart)
+    sound = tempo_mark(measure, chart.tempo, chart.meter)
+    swing(sound, chart.swing_ratio, chart.swing_type)
     for words in (*chart.course, chart.feel):
-        said = _add(measure, "direction", placement="above")
-        _add(_add(said, "direction-type"), "words", words)
-
-
-def _swing(swing: ET.Element, chart: WrittenChart) -> None:
-    if chart.swing_ratio == 1:
-        _add(swing, "straight")
-        return
-    long, short = swing_parts(chart.swing_ratio)
-    _add(swing, "first", long)
-    _add(swing, "second", short)
-    _add(swing, "swing-type", chart.swing_type)
-
-
-def swing_parts(ratio: float) -> tuple[int, int]:
-    """A swing ratio as two whole numbers, near enough: 2 is (2, 1), 1.7 is (17, 10)."""
-    short = next((n for n in (1, 2, 3) if abs(ratio * n - round(ratio * n)) < 1e-6), 10)
-    return round(ratio * short), short
+        said(measure, words)
 
 
 def _rehearsal(measure: ET.Element, name: str) -> None:
-    direction = _add(measure, "direction", placement="above")
-    _add(_add(direction, "direction-type"), "rehearsal", name)
+    _add(direction_type(measure), "rehearsal", name)
 
 
 def _chords(measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals: bool) -> None:
@@ -141,10 +122,15 @@ def _chords(measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals:
     if bar.rest:
         _end_of_piece(measure, bar, chart, numerals)
         return
-    meter = chart.meter
-    for start, end in pairwise((*meter.beat_starts, meter.bar_ticks)):
+    if bar.stops:
+        for note in bar.rhythm:
+            _harmonies(measure, chords, note.start, note.end, numerals)
+            slashes(measure, bar, note, chart.reader.clef)
+        return
+    for start, end in pairwise((*bar.meter.beat_starts, bar.meter.bar_ticks)):
         _harmonies(measure, chords, start, end, numerals)
-        _slash(measure, chart, end - start)
+        held = bar.fermata is not None and start <= bar.fermata < end
+        _slash(measure, chart, end - start, held=held)
 
 
 def _harmonies(
@@ -167,7 +153,8 @@ def _said(placed: WrittenChord) -> list[ET.Element]:
     """The harmony of a chord, and the word for its mark."""
     if placed.silent:
         return [no_chord()]
-    word = "push" if placed.pushed else "root alone" if placed.root_only else ""
+    push = placed.early and not placed.tied
+    word = "push" if push else "root alone" if placed.root_only else ""
     if not word:
         return [harmony(placed.chord)]
     above = ET.Element("direction", placement="above")
@@ -189,10 +176,7 @@ def _slash(
     ties: ``start`` and ``stop``, to the notes around it. held: under a fermata.
     """
     note = _add(measure, "note")
-    middle = _add(note, "unpitched")
-    step, octave = {"treble": ("B", 4), "bass": ("D", 3)}[chart.reader.clef]
-    _add(middle, "display-step", step)
-    _add(middle, "display-octave", octave)
+    on_middle_line(note, chart.reader.clef)
     _value(note, ticks, ties)
     _add(note, "stem", "none")
     _add(note, "notehead", "slash")
@@ -225,10 +209,10 @@ def _end_of_piece(
     measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals: bool
 ) -> None:
     """The bar after the last chorus: one slash held through, or struck and then silence."""
-    _harmonies(measure, list(bar.chords), 0, chart.meter.bar_ticks, numerals)
+    _harmonies(measure, list(bar.chords), 0, bar.meter.bar_ticks, numerals)
     held = bar.rest == "ring"
-    first = (*chart.meter.beat_starts, chart.meter.bar_ticks)[1]
-    ticks = chart.meter.bar_ticks if held else first
+    first = (*bar.meter.beat_starts, bar.meter.bar_ticks)[1]
+    ticks = bar.meter.bar_ticks if held else first
     ties: list[str] = []
     while ticks:
         value = max(each for each in VALUES if each <= ticks)
@@ -237,7 +221,7 @@ def _end_of_piece(
         _slash(measure, chart, value, ties=ties, held=held and not ticks)
     if held:
         return
-    starts = (*chart.meter.beat_starts, chart.meter.bar_ticks)
+    starts = (*bar.meter.beat_starts, bar.meter.bar_ticks)
     for start, end in pairwise(starts[1:]):
         _rest(measure, end - start)
 
@@ -260,7 +244,8 @@ def _bar_line(
             _add(line, "bar-style", "light-heavy")
         elif bar.ends_section:
             _add(line, "bar-style", "light-light")
-        if bar.in_bracket and (after is None or bar.closes):
+        ends = after is None or bar.closes or not after.in_bracket or after.bracket
+        if bar.in_bracket and ends:
             bracket = next(b.bracket for b in reversed(bars[: index + 1]) if b.bracket)
             _ending(line, bracket, "stop" if bar.closes else "discontinue")
         if bar.closes:
@@ -272,6 +257,8 @@ def _bar_line(
 
 
 def _ending(line: ET.Element, bracket: str, kind: str) -> None:
-    first, last = (int(number) for number in (re.findall(r"\d+", bracket) * 2)[:2])
-    numbers = range(first, max(first, last) + 1)
+    numbers: list[int] = []
+    for part in bracket.split(","):
+        ends = [int(number) for number in re.findall(r"\d+", part)]
+        numbers += range(ends[0], ends[-1] + 1)
     _add(line, "ending", bracket, number=",".join(map(str, numbers)), type=kind)

@@ -10,17 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from groove.form.model import Form
+from groove.handout.chart.cells import BEAT, TO_BEATS, UNDER, Measures, bar_widths, even_size
 from groove.handout.chart.head import HEAD_GAP, head
-from groove.handout.chart.line import (
-    BEAT,
-    TO_BEATS,
-    UNDER,
-    Measures,
-    bar_widths,
-    even_size,
-    line_height,
-    line_marks,
-)
+from groove.handout.chart.line import line_height, line_marks
 from groove.handout.chart.text import IN_OTHER_KEYS, chart_text
 from groove.handout.chart.written import WrittenBar, WrittenChart, chorus_lines, write_chart
 from groove.handout.drawing.page import Mark, Page, Paper, Text, fitted
@@ -29,6 +21,7 @@ MARGIN = 17.0  # mm
 FOOT = 8.0  # mm from the lowest line to a page number
 LARGEST, LEAST = 33.0, 15.0  # points, chords
 ONE_PAGE, CROWDED = 48, 8.0  # so many bars stand on one page, if need be in so small chords
+ARRANGED = 17.0  # points: smaller chords with rhythms and signs go on to another page
 FLOWING = 19.0  # points, chords of charts that need several pages
 STEP = 0.5  # points
 MOST_AIR = 9.0  # mm put between the lines of a chart that leaves the page half empty
@@ -47,7 +40,7 @@ def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) ->
     """The chart on as few pages as it can be read from; up to 48 bars stand on one."""
     width, foot = paper.width - 2 * MARGIN, paper.height - MARGIN
     top, head_marks = head(chart, paper.width, MARGIN)
-    others = _others_height(chart)
+    others = _others_height(chart, width)
     measures = _measures(chart, width, foot - top - others, numerals)
     if others and not _all_fit(chart, measures, foot - top - others):
         chart, others = replace(chart, others=()), 0.0
@@ -65,7 +58,7 @@ def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) ->
             marks.append(Text(paper.width / 2, foot + FOOT, words, 10, anchor="middle"))
         for line in lines:
             y += line_height(line, measures)
-            marks += line_marks(line, y, MARGIN, width, measures)
+            marks += line_marks(line, y, MARGIN, measures)
         if number == len(groups):
             marks += _others_marks(chart, y, width)
         title = f"{chart.title}, chord chart" + (f", page {number}" if number > 1 else "")
@@ -80,10 +73,9 @@ def chorus_shares(form: Form, paper: Paper) -> tuple[tuple[float, ...], ...]:
     chart = write_chart(form)
     width, foot = paper.width - 2 * MARGIN, paper.height - MARGIN
     top, _ = head(chart, paper.width, MARGIN)
-    measures = _measures(chart, width, foot - top - _others_height(chart), False)
+    measures = _measures(chart, width, foot - top - _others_height(chart, width), False)
     return tuple(
-        tuple(wide / width for wide in bar_widths(line, width, measures))
-        for line in chorus_lines(form)
+        tuple(wide / width for wide in bar_widths(line, measures)) for line in chorus_lines(form)
     )
 
 
@@ -114,9 +106,9 @@ def chart_above(
     lines = _paired(chart.lines) if paired else chart.lines
     across = max(BARS_A_LINE, *map(len, lines))
     sizes = (ABOVE - STEP * n for n in range(round((ABOVE - least) / STEP) + 1))
-    tried = [Measures(size, False, chart.meter, ABOVE_AIR, across) for size in sizes]
+    tried = [Measures(size, False, width, ABOVE_AIR, across) for size in sizes]
     if paired:  # chords of one size on all lines, if there is one
-        even = [m for m in tried if all(even_size(line, width, m) == m.size for line in lines)]
+        even = [m for m in tried if all(even_size(line, m) == m.size for line in lines)]
         tried = even or tried[-1:]
     heights = ((m, sum(line_height(line, m) for line in lines)) for m in tried)
     measures = next((measures for measures, height in heights if height <= room), None)
@@ -125,7 +117,7 @@ def chart_above(
     marks, y = list(head_marks), top
     for line in lines:
         y += line_height(line, measures)
-        marks += line_marks(line, y, MARGIN, width, measures)
+        marks += line_marks(line, y, MARGIN, measures)
     return ChartAbove(y, tuple(marks), chart_text(chart))
 
 
@@ -145,17 +137,17 @@ def _paired(lines: Lines) -> Lines:
 
 def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) -> Measures:
     """The largest chords with which the chart stands on one page, and the air between lines."""
-    meter = chart.meter
-    fitting = [even_size(line, width, Measures(LARGEST, numerals, meter)) for line in chart.lines]
+    fitting = [even_size(line, Measures(LARGEST, numerals, width)) for line in chart.lines]
     size = max(min(fitting), SMALL_EVEN * LARGEST)
     written = sum(not bar.in_bracket and not bar.rest for bar in chart.bars)
-    while size >= (CROWDED if written <= ONE_PAGE else LEAST):
-        measures = Measures(size, numerals, meter)
+    arranged = any(bar.rhythm or bar.stops or bar.dynamic or bar.words for bar in chart.bars)
+    while size >= (ARRANGED if arranged else CROWDED if written <= ONE_PAGE else LEAST):
+        measures = Measures(size, numerals, width)
         spare = room - sum(line_height(line, measures) for line in chart.lines)
         if spare >= 0:
             return replace(measures, air=min(MOST_AIR, spare / len(chart.lines)))
         size -= STEP
-    return Measures(FLOWING, numerals, meter)
+    return Measures(FLOWING, numerals, width)
 
 
 def _all_fit(chart: WrittenChart, measures: Measures, room: float) -> bool:
@@ -164,16 +156,16 @@ def _all_fit(chart: WrittenChart, measures: Measures, room: float) -> bool:
     return height <= room + 1e-6 and measures.size >= LEAST
 
 
-def _others_height(chart: WrittenChart) -> float:
+def _others_height(chart: WrittenChart, width: float) -> float:
     """The height of the form in the keys that follow, in mm, 0 where there are none."""
-    measures = Measures(OTHERS, False, chart.meter)
+    measures = Measures(OTHERS, False, width - KEY_COLUMN)
     rows = sum(line_height(line, measures) for row in chart.others for line in row.lines)
     return OTHERS_HEAD + rows if rows else 0.0
 
 
 def _others_marks(chart: WrittenChart, y: float, width: float) -> list[Mark]:
     """The form in the keys that follow, below the chart; the key stands before its first bar."""
-    measures = Measures(OTHERS, False, chart.meter)
+    measures = Measures(OTHERS, False, width - KEY_COLUMN)
     marks: list[Mark] = []
     if chart.others:
         y += OTHERS_HEAD
@@ -184,7 +176,7 @@ def _others_marks(chart: WrittenChart, y: float, width: float) -> list[Mark]:
             if number == 0:
                 up = (TO_BEATS + BEAT + UNDER) * measures.em
                 marks.append(Text(MARGIN, y - up, row.key, OTHERS, "bold"))
-            marks += line_marks(line, y, MARGIN + KEY_COLUMN, width - KEY_COLUMN, measures)
+            marks += line_marks(line, y, MARGIN + KEY_COLUMN, measures)
     return marks
 
 

@@ -2,8 +2,8 @@
 
 Common engraving practice: no note or rest hides the beat it goes over, so lengths are cut at the
 beats and notes tied; what begins on a beat may fill several, and a note a beat and a half. Rests
-don't go over the middle of a bar of four beats or six, nor over a beat in a bar of three. A beat in thirds is a
-triplet unless the metre divides its beats so.
+don't go over the middle of a bar of four beats or six, nor over a beat in a bar of three. A beat
+in thirds is a triplet unless the metre divides its beats so.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ PLAIN = {  # ticks: the name as MusicXML has it, and its dots
     QUARTER * 4: ("whole", 0),
     QUARTER * 6: ("whole", 1),
 }
+FLAGS = {"eighth": 1, "16th": 2}
 THIRDS = {ticks * 2 // 3: name for ticks, (name, dots) in PLAIN.items() if not dots}
 
 
@@ -97,6 +98,26 @@ def notes(strokes: Sequence[Stroke], meter: Meter, *, rests: bool = True) -> tup
     if rests and at < meter.bar_ticks:
         found += _silence(at, meter.bar_ticks, strokes, meter)
     return tuple(found)
+
+
+def beamed(rhythm: Sequence[Note], meter: Meter) -> list[list[Note]]:
+    """The notes with stems; those that a beam joins, within a beat, are together."""
+    groups: list[list[Note]] = []
+    for note in rhythm:
+        if note.rest or note.value[0] == "whole":
+            continue
+        before = groups[-1][-1] if groups else None
+        joined = (
+            before is not None
+            and before.end == note.start
+            and {before.value[0], note.value[0]} <= FLAGS.keys()
+            and meter.beat_at(before.start)[0] == meter.beat_at(note.start)[0]
+        )
+        if joined:
+            groups[-1].append(note)
+        else:
+            groups.append([note])
+    return groups
 
 
 def _sound(

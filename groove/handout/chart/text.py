@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from textwrap import wrap
 
+from groove.handout.chart.text_rows import beat_sign, figure, rows_under, words_rows
 from groove.handout.chart.written import WrittenBar, WrittenChart
 
 WIDTH = 80  # columns
@@ -14,8 +15,8 @@ IN_OTHER_KEYS = "In the keys that follow:"
 
 def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
     """The chart as lines of text without a newline at the end."""
-    beat = "half" if chart.meter.denominator == 2 else "♩." if chart.meter.is_compound else "♩"
-    facts = [chart.home, str(chart.meter), f"{beat} = {chart.tempo:g}", chart.feel]
+    tempo = f"{beat_sign(chart.meter)} = {chart.tempo:g}"
+    facts = [chart.home, str(chart.meter), tempo, chart.feel]
     if chart.reader.fifths:
         facts.append(chart.reader.words)
     course = [row for words in chart.course for row in wrap(words, WIDTH)]
@@ -23,7 +24,7 @@ def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
     per_row = next((n for n in (4, 2) if _fits(chart, n, numerals)), 1)
     for line in chart.lines:
         for at in range(0, len(line), per_row):
-            rows += _rows(chart, line[at : at + per_row], per_row, numerals)
+            rows += _rows(line[at : at + per_row], per_row, numerals)
     rows += _in_other_keys(chart)
     return "\n".join(row.rstrip() for row in rows)
 
@@ -36,7 +37,7 @@ def _in_other_keys(chart: WrittenChart) -> list[str]:
     per_row, width = next(
         (n, room)
         for n, room in ((n, (WIDTH - label) // n - 2) for n in (4, 2, 1))
-        if n == 1 or all(len(_cells(chart, bar, room, False)[0]) <= room
+        if n == 1 or all(len(_cells(bar, room, False)[0]) <= room
                          for row in chart.others for line in row.lines for bar in line)
     )  # fmt: skip
     rows = ["", IN_OTHER_KEYS]
@@ -45,7 +46,7 @@ def _in_other_keys(chart: WrittenChart) -> list[str]:
         for line in row.lines:
             for at in range(0, len(line), per_row):
                 bars = line[at : at + per_row]
-                cells = [_cells(chart, bar, width, False)[0].ljust(width) for bar in bars]
+                cells = [_cells(bar, width, False)[0].ljust(width) for bar in bars]
                 rows.append(name.ljust(label) + "| ".join(cells))
                 name = ""
     return rows
@@ -59,17 +60,19 @@ def _cell_width(per_row: int) -> int:
 def _fits(chart: WrittenChart, per_row: int, numerals: bool) -> bool:
     width = _cell_width(per_row)
     return all(
-        len(cell) <= width for bar in chart.bars for cell in _cells(chart, bar, width, numerals)
+        len(cell) <= width
+        for bar in chart.bars
+        for cell in (*_cells(bar, width, numerals), figure(bar))
     )
 
 
-def _cells(chart: WrittenChart, bar: WrittenBar, width: int, numerals: bool) -> tuple[str, ...]:
+def _cells(bar: WrittenBar, width: int, numerals: bool) -> tuple[str, ...]:
     """The content of a bar, chords on their beats, and its numerals if asked for."""
     if bar.same:
         return (SIMILE, "") if numerals else (SIMILE,)
-    names = ["", ""]
+    names = [f"{bar.meter} " if bar.change.meter else "", ""]
     for placed in bar.chords:
-        column = placed.start * width // chart.meter.bar_ticks
+        column = placed.start * width // bar.meter.bar_ticks
         column = max(column, *(len(name) + 1 if name else 0 for name in names))
         names = [
             name.ljust(column) + word
@@ -78,16 +81,14 @@ def _cells(chart: WrittenChart, bar: WrittenBar, width: int, numerals: bool) -> 
     return tuple(names) if numerals else (names[0],)
 
 
-def _rows(
-    chart: WrittenChart, bars: Sequence[WrittenBar], per_row: int, numerals: bool
-) -> list[str]:
+def _rows(bars: Sequence[WrittenBar], per_row: int, numerals: bool) -> list[str]:
     width = _cell_width(per_row)
     above = _above(bars, width)
     contents = ["", ""] if numerals else [""]
     for number, bar in enumerate(bars):
         left = "‖:" if bar.opens else "| " if number == 0 else "  "
         right = ":‖" if bar.closes else " ‖" if bar.last or bar.ends_section else " |"
-        cells = _cells(chart, bar, width, numerals)
+        cells = _cells(bar, width, numerals)
         for row, cell in enumerate(cells):
             line_left = left if number == 0 else (left[1] if left != "‖:" else ":")
             if row:
@@ -95,19 +96,23 @@ def _rows(
             else:
                 ending = right
             contents[row] += line_left + cell.ljust(width) + ending
-    return [*([above] if above.strip() else []), *contents]
+    words = words_rows(bars, width + 3, WIDTH)
+    under = rows_under(bars, width)
+    return [*words, *([above] if above.strip() else []), *contents, *under]
 
 
 def _above(bars: Sequence[WrittenBar], width: int) -> str:
     """The labels, each over the first beat of its bar: long names are cut where the next begins."""
     row, end = "", WIDTH
     for number, bar in reversed(list(enumerate(bars))):
-        signs = _signs(bar)
-        if not bar.section and not signs:
+        before, after = _signs_before(bar), _signs(bar)
+        signs = " ".join(word for word in (before, after) if word)
+        name = "" if bar.section == bar.letter else bar.section
+        if not name and not signs:
             continue
         column = min(2 + number * (width + 3), end - len(signs))
-        name = _cut(bar.section, end - column - (len(signs) + 1 if signs else 0))
-        label = " ".join(word for word in (name, signs) if word)
+        name = _cut(name, end - column - (len(signs) + 1 if signs else 0))
+        label = " ".join(word for word in (before, name, after) if word)
         row = label.ljust(end - column) + " " + row
         end = column - 1
     return " " * (end + 1) + row
@@ -122,12 +127,21 @@ def _cut(name: str, room: int) -> str:
     return name if len(name) <= room else name[: room - 1].rstrip() + "…" if room > 1 else ""
 
 
+def _signs_before(bar: WrittenBar) -> str:
+    """The signs over a bar before the name of its section."""
+    coda = "(Coda)" if bar.coda and bar.section != "Coda" else ""
+    words = ["(Segno)" if bar.segno else "", coda, f"[{bar.letter}]" if bar.letter else ""]
+    return " ".join(word for word in words if word)
+
+
 def _signs(bar: WrittenBar) -> str:
     """The words over a bar after the name of its section."""
     words = [bar.bracket]
     if bar.closes and bar.times > 1:
         words.append("(twice)" if bar.times == 2 else f"({bar.times} times)")
+    words += ["To Coda" if bar.to_coda else "", bar.jump]
     if bar.rest:
         words.append("to finish" if not bar.in_bracket else "")
         words.append("(let it ring)" if bar.rest == "ring" else "")
+    words.append("(hold)" if bar.fermata is not None else "")
     return " ".join(word for word in words if word)

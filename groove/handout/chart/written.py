@@ -21,6 +21,7 @@ from groove.form.model import Form
 from groove.form.readers import READERS, Reader
 from groove.form.words import _swings_sixteenths, feel_words
 from groove.form.written_chords import chorus_slots, home_chord
+from groove.handout.chart.rhythm import Note
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
@@ -35,23 +36,54 @@ SHORT = 8  # bars: forms up to that are written out in every key of a cycle
 class WrittenChord:
     """A chord in a bar: where it begins and how long it lasts, in ticks, and its numeral.
 
-    pushed, silent, root_only: whether it comes early, is N.C., or has its root alone.
+    early: ticks by which it comes before its place; tied: whether a tied note shows that. silent,
+    root_only: whether it is N.C., or has its root alone.
     """
 
     start: int
     length: int
     chord: Chord
     numeral: str
-    pushed: bool = False
+    early: int = 0
     silent: bool = False
     root_only: bool = False
+    tied: bool = False
 
     @property
     def shown(self) -> Symbol:
-        """The symbol as it stands on the chart."""
+        """The symbol with the marks of the form's notation."""
         return marked(
-            symbol(self.chord), pushed=self.pushed, silent=self.silent, root_only=self.root_only
+            symbol(self.chord),
+            pushed=self.early > 0,
+            silent=self.silent,
+            root_only=self.root_only,
         )
+
+    @property
+    def drawn(self) -> Symbol:
+        """The symbol beside the tied note that shows when it comes, if there is one."""
+        return replace(self, early=0).shown if self.tied else self.shown
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """The changes that a bar begins with; what goes on as before is left out.
+
+    meter: whether the bar's time signature stands there. key: as the reader sees it. tempo: felt
+    beats a minute. beat: the old and the new note value that are equally long, in ticks. feel: in
+    words, with its swing_ratio and swing_type.
+    """
+
+    meter: bool = False
+    key: Key | None = None
+    tempo: float | None = None
+    beat: tuple[int, int] | None = None
+    feel: str = ""
+    swing_ratio: float = 1.0
+    swing_type: str = "eighth"
+
+
+NO_CHANGE = Change()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +96,18 @@ class WrittenBar:
     say it. bracket: the numbers of the times of an ending that begins here, ``"1.–3."``;
     in_bracket: whether the bar stands under one. last: whether the piece ends with it. rest: the
     bar after the last chorus, held (``"ring"``) or struck once (``"hit"``), else empty.
+
+    number: of the bar as it is first played; 0 where bars are not counted. letter: for rehearsal.
+    segno, coda: signs at its left. to_coda: whether the last time goes from its end to the coda.
+    jump: words at its right, ``"D.S. al Coda"``. words: cues, who plays, each on its own. rhythm:
+    cue notes above the slashes; with stops they stand in their place. fermata: the tick of the bar
+    that is held. dynamic, dynamic_after: signs at its beginning and end, ``"mf"``. hairpin:
+    ``"<"`` or ``">"`` in each bar that it goes through. pedal, rit: words with a line that goes on
+    through all bars that have them. lyrics: rows of text from here on.
     """
 
     chords: tuple[WrittenChord, ...]
+    meter: Meter
     section: str = ""
     same: bool = False
     opens: bool = False
@@ -77,6 +118,23 @@ class WrittenBar:
     ends_section: bool = False
     last: bool = False
     rest: str = ""
+    number: int = 0
+    letter: str = ""
+    change: Change = NO_CHANGE
+    segno: bool = False
+    coda: bool = False
+    to_coda: bool = False
+    jump: str = ""
+    words: tuple[str, ...] = ()
+    rhythm: tuple[Note, ...] = ()
+    stops: bool = False
+    fermata: int | None = None
+    dynamic: str = ""
+    dynamic_after: str = ""
+    hairpin: str = ""
+    pedal: str = ""
+    rit: str = ""
+    lyrics: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +200,9 @@ def _mark_words(form: Form) -> tuple[str, ...]:
     """The meaning of the marks at chords, for those that the form has."""
     slots = chorus_slots(form)
     said = {
-        "~ before a chord: an eighth early, tied over.": any(slot.early for slot in slots),
+        "~ or a tied eighth before a chord: it comes an eighth early.": any(
+            slot.early for slot in slots
+        ),
         "* after a chord: the root alone.": any(slot.root_only for slot in slots),
         "N.C.: no chord, the drums go on.": any(slot.silent for slot in slots),
     }
@@ -163,7 +223,7 @@ def _written(seen: list[Form]) -> list[WrittenBar]:
     else:
         held = WrittenChord(0, form.meter.bar_ticks, home_chord(last), "")
         held = replace(held, numeral=numeral(held.chord, last.key))
-        rest = [WrittenBar((held,), rest=form.ending, last=True)]
+        rest = [WrittenBar((held,), form.meter, rest=form.ending, last=True)]
     if times == 1:
         return chorus + rest
     chorus[0] = replace(chorus[0], opens=True)
@@ -191,7 +251,9 @@ def _in_other_keys(seen: list[Form]) -> tuple[KeyRow, ...]:
     rows: dict[Key, KeyRow] = {}
     for here, coming in pairwise([*seen[1:], seen[-1]]):
         if here.key not in rows and here.key != seen[0].key:
-            bars = [replace(b, section="", ends_section=False) for b in _chorus(here, coming)]
+            bars = [
+                replace(b, section="", ends_section=False, number=0) for b in _chorus(here, coming)
+            ]
             lines = (_with_similes(line) for line in _broken(bars, at_sections=False))
             rows[here.key] = KeyRow(signs(here.key.symbol), tuple(lines))
     return tuple(rows.values())
@@ -203,7 +265,7 @@ def _chorus(form: Form, coming: Form) -> list[WrittenBar]:
     cut = by_bar(list(chorus_slots(form, coming)), 0, form.bars, ticks)
     turn = form.bars - sum(span.bars for span in form.turnaround)
     written = [
-        _bar(slots, number * ticks, coming.key if number >= turn else form.key)
+        _bar(slots, number, form.meter, coming.key if number >= turn else form.key)
         for number, slots in enumerate(cut)
     ]
     start = 0
@@ -216,7 +278,8 @@ def _chorus(form: Form, coming: Form) -> list[WrittenBar]:
     return written
 
 
-def _bar(slots: tuple[Slot, ...], start: int, key: Key) -> WrittenBar:
+def _bar(slots: tuple[Slot, ...], number: int, meter: Meter, key: Key) -> WrittenBar:
+    start = number * meter.bar_ticks
     return WrittenBar(
         tuple(
             WrittenChord(
@@ -224,12 +287,14 @@ def _bar(slots: tuple[Slot, ...], start: int, key: Key) -> WrittenBar:
                 slot.length,
                 slot.chord,
                 "" if slot.silent else numeral(slot.chord, key),
-                slot.early > 0,
+                slot.early,
                 slot.silent,
                 slot.root_only,
             )
             for slot in slots
-        )
+        ),
+        meter,
+        number=number + 1,
     )
 
 
@@ -268,7 +333,14 @@ def _with_similes(line: list[WrittenBar]) -> tuple[WrittenBar, ...]:
     """The line with a simile sign for each bar like the one before it, its first bar written."""
     written = line[:1]
     for before, bar in pairwise(line):
-        fresh = bar.section or bar.bracket or bar.opens or bar.rest or before.closes
+        played = bar.rhythm or bar.stops or before.rhythm or before.stops
+        fresh = _begins(bar) or bar.rest or before.closes or played or bar.fermata is not None
         same = not fresh and bar.chords == before.chords
         written.append(replace(bar, same=same))
     return tuple(written)
+
+
+def _begins(bar: WrittenBar) -> bool:
+    """True if something begins with a bar."""
+    signs = bar.section or bar.letter or bar.bracket or bar.opens or bar.segno or bar.coda
+    return bool(signs) or bar.change != NO_CHANGE

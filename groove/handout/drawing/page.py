@@ -11,7 +11,7 @@ Lengths are in millimetres from the top left corner, y downwards; type sizes are
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from groove.handout.drawing.faces import SYMBOLS, GlyphShape, face, settable
 
@@ -142,6 +142,17 @@ class Box:
             and self.top < other.bottom
             and other.top < self.bottom
         )
+
+
+def moved(mark: Mark, right: float, down: float) -> Mark:
+    """A mark at another place, in mm."""
+    match mark:
+        case Line(x1, y1, x2, y2):
+            return replace(mark, x1=x1 + right, y1=y1 + down, x2=x2 + right, y2=y2 + down)
+        case Polygon(points):
+            return replace(mark, points=tuple((x + right, y + down) for x, y in points))
+        case _:
+            return replace(mark, x=mark.x + right, y=mark.y + down)
 
 
 def text_width(text: str, size: float, name: str = "regular") -> float:

@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from groove.handout.chart.line import Measures, bar_widths, even_size, line_height, line_marks
+from groove.handout.chart.cells import Measures, bar_widths, even_size
+from groove.handout.chart.line import line_height, line_marks
 from groove.handout.chart.written import WrittenBar, write_chart
 from groove.handout.drawing.chord_symbol import chord_width
 from groove.handout.drawing.page import (
@@ -22,14 +23,12 @@ from groove.handout.drawing.page import (
     ink_box,
     text_width,
 )
-from groove.rhythm.meter import Meter
 from tests.handout.chart.chart_material import form
 
-FOUR = Meter.parse("4/4")
 SIZE = 72 / 2.54  # points: an em of a centimetre
-PLAIN = Measures(SIZE, False, FOUR)
 LEFT, WIDTH, FOOT = 10.0, 160.0, 100.0
 BAR = WIDTH / 4
+PLAIN = Measures(SIZE, False, WIDTH)
 
 
 def line(chords: str = "", number: int = 0, **values: Any) -> tuple[WrittenBar, ...]:
@@ -40,7 +39,7 @@ def line(chords: str = "", number: int = 0, **values: Any) -> tuple[WrittenBar, 
 
 
 def drawn(bars: tuple[WrittenBar, ...], measures: Measures = PLAIN) -> list[Mark]:
-    return line_marks(bars, FOOT, LEFT, WIDTH, measures)
+    return line_marks(bars, FOOT, LEFT, measures)
 
 
 def upright(marks: list[Mark]) -> list[Line]:
@@ -66,7 +65,7 @@ def text(marks: list[Mark], words: str) -> Text:
 
 def test_bars_that_have_room_are_of_equal_width() -> None:
     bars = line("I7 IV7 I7 V7 I7:4")
-    assert bar_widths(bars, WIDTH, PLAIN) == pytest.approx([BAR] * 4)
+    assert bar_widths(bars, PLAIN) == pytest.approx([BAR] * 4)
     marks = drawn(bars)
     assert [mark.x1 for mark in upright(marks)] == pytest.approx([10, 50, 90, 130, 170])
     assert {mark.width for mark in upright(marks)} == {MEDIUM}
@@ -74,18 +73,18 @@ def test_bars_that_have_room_are_of_equal_width() -> None:
 
 def test_short_line_keeps_the_width_of_its_bars() -> None:
     bars = line("I7 IV7 I7 V7 I7 IV7", 1)
-    assert bar_widths(bars, WIDTH, PLAIN) == pytest.approx([BAR] * 2)
+    assert bar_widths(bars, PLAIN) == pytest.approx([BAR] * 2)
 
 
 def test_paired_lines_share_the_width_of_the_page() -> None:
     bars = line("I7 IV7 I7 V7 I7:4")
-    assert bar_widths(bars, WIDTH, replace(PLAIN, across=8, size=9)) == pytest.approx([BAR / 2] * 4)
+    assert bar_widths(bars, replace(PLAIN, across=8, size=9)) == pytest.approx([BAR / 2] * 4)
 
 
 @pytest.mark.parametrize(("meter", "beats"), [("4/4", 4), ("3/4", 3), ("12/8", 4)])
 def test_strokes_divide_a_bar_evenly_from_a_little_after_its_line(meter: str, beats: int) -> None:
     bars = line("I7 IV7 I7 V7 I7:4", meter=meter)
-    marks = drawn(bars, replace(PLAIN, meter=Meter.parse(meter)))
+    marks = drawn(bars)
     feet = [min(x for x, _ in stroke.points) for stroke in strokes(marks)]
     for bar in range(4):
         start = LEFT + bar * BAR + 2.8
@@ -347,17 +346,17 @@ CROWDED = "I13b9#11/3:1/4 Im7b5:1/4 V7#5#9:1/4 IVmaj7#11:1/4 I7 I7 I7"
 
 def test_chords_of_a_line_that_is_a_little_crowded_shrink_in_bars_of_equal_width() -> None:
     bars = line("I7:1/4 IV7:1/4 V7:1/4 IV7:1/4 I7 I7 V7")
-    size = even_size(bars, WIDTH, PLAIN)
+    size = even_size(bars, PLAIN)
     assert 0.62 * SIZE < size < SIZE
-    assert bar_widths(bars, WIDTH, PLAIN) == pytest.approx([BAR] * 4)
-    assert even_size(bars, WIDTH, replace(PLAIN, size=size)) == pytest.approx(size)
-    assert even_size(bars, WIDTH, replace(PLAIN, size=size / 0.97)) < size / 0.97
+    assert bar_widths(bars, PLAIN) == pytest.approx([BAR] * 4)
+    assert even_size(bars, replace(PLAIN, size=size)) == pytest.approx(size)
+    assert even_size(bars, replace(PLAIN, size=size / 0.97)) < size / 0.97
 
 
 def test_bars_of_a_crowded_line_are_as_wide_as_they_need() -> None:
     bars = line(CROWDED)
-    assert even_size(bars, WIDTH, PLAIN) < 0.62 * SIZE
-    widths = bar_widths(bars, WIDTH, PLAIN)
+    assert even_size(bars, PLAIN) < 0.62 * SIZE
+    widths = bar_widths(bars, PLAIN)
     assert widths[0] > 2 * BAR
     assert widths[1] < BAR
     assert sum(widths) == pytest.approx(WIDTH)
@@ -367,14 +366,13 @@ def test_chords_keep_their_size_until_neighbours_are_a_quarter_of_an_em_apart() 
     bars = line("I7:1/4 IV7:1/4 V7:1/4 IV7:1/4 I7 I7 I7")[:1]
     widest = max(chord_width(placed.shown, SIZE) for placed in bars[0].chords)
     enough = 2.8 + 4 * (widest + 2.6)  # mm; an em is 10
-    room = replace(PLAIN, across=1)
-    assert even_size(bars, enough + 0.01, room) == SIZE
-    assert even_size(bars, enough - 0.01, room) < SIZE
+    room = replace(PLAIN, across=1, width=enough + 0.01)
+    assert even_size(bars, room) == SIZE
+    assert even_size(bars, replace(room, width=enough - 0.01)) < SIZE
 
 
 def test_held_chord_needs_room_for_its_fermata() -> None:
-    narrow = 17.0
     bars = (line("I7:4", 1, choruses=1, ending="ring")[0],)
     struck = (replace(bars[0], rest="hit"),)
-    room = replace(PLAIN, across=1)
-    assert even_size(bars, narrow, room) < even_size(struck, narrow, room)
+    narrow = replace(PLAIN, across=1, width=17.0)
+    assert even_size(bars, narrow) < even_size(struck, narrow)

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 
 from groove.form.model import Form
 from groove.form.readers import READERS
-from groove.handout.chart.musicxml import musicxml, swing_parts
+from groove.handout.chart.musicxml import musicxml
+from groove.handout.chart.musicxml_bars import swing_parts
 from groove.handout.chart.written import write_chart
 from tests.handout.chart.chart_material import form, forms, shipped
 

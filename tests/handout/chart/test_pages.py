@@ -12,6 +12,7 @@ from groove.handout.chart.pages import chart_pages
 from groove.handout.chart.written import write_chart
 from groove.handout.drawing.page import PAPERS, SMALLEST, Box, Glyph, Line, Page, Text, ink_box
 from tests.handout.chart.chart_material import FORMS, METERS, form, forms, shipped
+from tests.handout.chart.marked_material import marked_chart
 
 EDGE = 8.0  # mm that printers can't reach
 
@@ -32,17 +33,25 @@ def overlaps(page: Page) -> list[tuple[str, str]]:
         for other_name, other in boxes[number + 1 :]:
             if other.top >= box.bottom:
                 break
-            if box.overlaps(other) and not name.startswith("time "):
+            of_one_sign = name.startswith("time ") or name.endswith(" flag")  # over its own head
+            if box.overlaps(other) and not of_one_sign:
                 clashes.append((name, other_name))
     return clashes
 
 
 def crossed(page: Page) -> list[str]:
-    """Texts through which a bar line or a bracket runs."""
-    lines = [ink_box(mark) for mark in page.marks if isinstance(mark, Line) and mark.x1 == mark.x2]
-    return [
-        text for text, box in text_boxes(page) if any(line and box.overlaps(line) for line in lines)
-    ]
+    """Texts through which a bar line or a bracket runs; a note has a stem of its own."""
+    upright = [mark for mark in page.marks if isinstance(mark, Line) and mark.x1 == mark.x2]
+    longest_stem = 6.0
+    found = []
+    for text, box in text_boxes(page):
+        is_note = text.endswith(("notehead", "slash", " flag"))
+        for mark in upright:
+            stem = is_note and abs(mark.y2 - mark.y1) < longest_stem
+            line = ink_box(mark)
+            if line and box.overlaps(line) and not stem:
+                found.append(text)
+    return found
 
 
 def leaving(page: Page) -> list[Box]:
@@ -67,6 +76,15 @@ def test_no_text_overlaps_another_in_any_shipped_form(name: str, paper) -> None:
             assert [overlaps(page) for page in pages] == [[]]
             assert [crossed(page) for page in pages] == [[]]
             assert [leaving(page) for page in pages] == [[]]
+
+
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=list(PAPERS))
+def test_marks_of_an_arrangement_keep_clear_of_each_other(paper) -> None:  # type: ignore[no-untyped-def]
+    for numerals in (False, True):
+        pages = chart_pages(marked_chart(), paper, numerals=numerals)
+        assert [overlaps(page) for page in pages] == [[]] * len(pages)
+        assert [crossed(page) for page in pages] == [[]] * len(pages)
+        assert [leaving(page) for page in pages] == [[]] * len(pages)
 
 
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=list(PAPERS))
@@ -130,10 +148,11 @@ def test_chord_before_the_end_of_a_section_keeps_clear_of_its_double_bar_line(pa
         assert crossed(page) == []
 
 
-def test_bars_carry_no_numbers() -> None:
+def test_every_line_but_the_first_begins_with_the_number_of_its_first_bar() -> None:
     (page,) = chart_pages(write_chart(shipped("rhythm-changes", key="C")), PAPERS["a4"])
-    figures = [m for m in page.marks if isinstance(m, Text) and m.text.strip(".").isdigit()]
-    assert {mark.text for mark in figures} == {"6", "7"}  # of the chords
+    numbers = [m for m in page.marks if isinstance(m, Text) and m.x < 17.0]
+    assert [int(mark.text) for mark in numbers] == [5, 9, 13, 17, 21, 25, 29]
+    assert {mark.anchor for mark in numbers} == {"end"}
 
 
 @given(forms(most_bars=48))

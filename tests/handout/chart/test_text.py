@@ -9,6 +9,7 @@ from groove.form.model import Form
 from groove.handout.chart.text import WIDTH, chart_text
 from groove.handout.chart.written import write_chart
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
+from tests.handout.chart.marked_material import marked_chart
 
 
 @pytest.mark.parametrize("numerals", [False, True])
@@ -89,3 +90,30 @@ def test_short_form_has_a_row_for_each_key_of_a_cycle(chords: str) -> None:
         "B♭",
         "B",
     ]
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "Intro 4 times, head, solos 3 times, D.S. al Coda, seven, slow.",
+        "drums and bass, second time all",
+        "  p <                                    <",
+        "  pedal C ------------------------------ --------------------------------------",
+        "  (Segno) [A]",
+        "  1. Down where the ropes are wet and the tide comes in",
+        "                                         To Coda",
+        "| Am7                                  | ~D7♭9                                |",
+        "                                         kick x..x ..x.",
+        "  [B] Bridge",
+        "Swing",
+        "  stop X. ..                             stop X..X ....",
+        "                                         D.S. al Coda",
+        "eighth = eighth, ♩ = 132, G major",
+        "| 7/8  Dm9                             | G13/D                                |",
+        "  rit. --------------------------------- --------------------------------------",
+    ],
+)
+def test_marks_of_an_arrangement_stand_over_and_under_their_bars(row: str) -> None:
+    rows = chart_text(marked_chart()).splitlines()
+    assert row in rows
+    assert max(map(len, rows)) <= WIDTH

@@ -30,7 +30,7 @@ def played(chart: WrittenChart) -> list[tuple[tuple[int, int, Chord], ...]]:
             at = next(n for n in range(at + 1, len(bars)) if bars[n].bracket)
             continue
         out.append(tuple((p.start, p.length, p.chord) for p in bar.chords))
-        last = bar.times if bar.times > 1 else chart.rounds
+        last = bar.times if bar.times > 1 else chart.choruses
         if bar.closes and time < last:
             at, time = start, time + 1
             continue

@@ -1,0 +1,105 @@
+"""Rhythms of written bars: kicks, stops, and the tied notes of pushed chords."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from groove.form.chart import Figure
+from groove.handout.chart.rhythm import Stroke, notes
+from groove.handout.chart.written import WrittenBar
+from groove.rhythm.meter import Meter
+
+
+def with_rhythms(
+    bars: Sequence[WrittenBar], figures: Sequence[Figure | None], triplets: Sequence[bool]
+) -> list[WrittenBar]:
+    """The bars with their rhythms.
+
+    figures: of each bar, or None. triplets: whether the eighths of a bar are written even and
+    played as two thirds and one third of a beat. A chord that is pushed over the bar line is tied
+    from the bar before it, unless a repeat sign stands between them.
+    """
+    strokes: list[list[Stroke]] = [_figure(figure) for figure in figures]
+    tied: list[set[int]] = [set() for _ in bars]
+    for index, bar in enumerate(bars):
+        free = index > 0 and not bars[index - 1].closes and not bar.opens
+        for chord in bar.chords:
+            figure = figures[index]
+            at = chord.start - chord.early
+            if not chord.early or (at < 0 and not free):
+                continue
+            struck = any(stroke.start == at for stroke in strokes[index])
+            if figure and figure.alone and not struck:
+                continue
+            tied[index].add(chord.start)
+            if not struck:
+                end = _beat_end(chord.start, bar.meter)
+                strokes[index].append(Stroke(at, end - at))
+    for index in range(len(bars)):
+        early = [stroke for stroke in strokes[index] if stroke.start < 0]
+        kept = [stroke for stroke in strokes[index] if stroke.start >= 0]
+        for stroke in early:
+            kept.append(Stroke(0, stroke.end, tied=True))
+            if index and tied[index]:
+                line = bars[index - 1].meter.bar_ticks
+                strokes[index - 1].append(
+                    Stroke(line + stroke.start, -stroke.start, stroke.accent, ties=True)
+                )
+            else:
+                kept[-1] = replace(kept[-1], tied=False, accent=stroke.accent)
+        strokes[index] = kept
+    return [
+        _with_rhythm(bar, figure, played, starts, even)
+        for bar, figure, played, starts, even in zip(
+            bars, figures, strokes, tied, triplets, strict=True
+        )
+    ]
+
+
+def _figure(figure: Figure | None) -> list[Stroke]:
+    """The strokes of a figure, counted from its bar line."""
+    if figure is None:
+        return []
+    return [Stroke(s.start - figure.start, s.length, s.accent) for s in figure.strokes]
+
+
+def _beat_end(tick: int, meter: Meter) -> int:
+    return next(edge for edge in (*meter.beat_starts, meter.bar_ticks) if edge > tick)
+
+
+def _with_rhythm(
+    bar: WrittenBar,
+    figure: Figure | None,
+    strokes: Sequence[Stroke],
+    tied: set[int],
+    triplets: bool,
+) -> WrittenBar:
+    played = sorted(strokes, key=lambda stroke: stroke.start)
+    if triplets:
+        played = _even(played, bar.meter)
+    chords = tuple(replace(chord, tied=chord.start in tied) for chord in bar.chords)
+    rests = figure is not None
+    if not rests and not played:
+        return replace(bar, chords=chords)
+    rhythm = notes(played, bar.meter, rests=rests)
+    return replace(bar, chords=chords, rhythm=rhythm, stops=rests and bool(figure and figure.alone))
+
+
+def _even(strokes: Sequence[Stroke], meter: Meter) -> list[Stroke]:
+    """Swung eighths as they are written: the second begins at half of the beat.
+
+    Beats that have strokes on other thirds are triplets, and stay.
+    """
+    beat = meter.beat_ticks
+    edges = {tick % beat for stroke in strokes for tick in (stroke.start, stroke.end)}
+    if not edges <= {0, beat * 2 // 3}:
+        return list(strokes)
+
+    def written(tick: int) -> int:
+        return tick - tick % beat + (beat // 2 if tick % beat else 0)
+
+    return [
+        replace(s, start=written(s.start), length=written(s.end) - written(s.start))
+        for s in strokes
+    ]

@@ -1,0 +1,156 @@
+"""Rhythms drawn: cue notes over the slashes of a bar, or slashes with stems in their place.
+
+Common engraving practice: stems go up, notes within a beat are beamed, ties hang under the heads.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from math import cos, pi, sin
+
+from groove.handout.chart.cells import BEAT, BarCell, Measures, cue_space
+from groove.handout.chart.rhythm import FLAGS, Note, beamed
+from groove.handout.drawing.page import (
+    MEDIUM,
+    SMALLEST,
+    Glyph,
+    Line,
+    Mark,
+    Polygon,
+    Text,
+    glyph_width,
+)
+
+STEM, CUE_STEM = 2.6, 3.2  # between two staff lines
+BEAM, BETWEEN_BEAMS = 0.45, 0.75
+HEADS = {"half": "half notehead", "whole": "whole notehead"}
+SLASHES = {"half": "half slash", "whole": "whole slash"}
+CURVE = 12  # points of each side of a tie
+
+
+def rhythm_marks(
+    cells: Sequence[BarCell], number: int, above: float, beats: float, measures: Measures
+) -> list[Mark]:
+    """The rhythm of a bar of a line: cue notes with the middle of their heads at ``above``, or
+    slashes at ``beats``, both in mm."""
+    cell = cells[number]
+    stops = cell.bar.stops
+    space = BEAT * measures.em / 2 if stops else cue_space(measures)
+    y = beats if stops else above
+    marks: list[Mark] = []
+    for note in cell.bar.rhythm:
+        if note.rest:
+            marks.append(_rest(note, cell, y, space))
+        else:
+            marks += _head(note, cell.at(note.start), y, space, stops)
+    for group in beamed(cell.bar.rhythm, cell.bar.meter):
+        marks += _stems(group, cell, y, space, stops)
+    marks += _triplets(cell, y, space, stops)
+    marks += _ties(cells, number, y, space)
+    return marks
+
+
+def _rest(note: Note, cell: BarCell, y: float, space: float) -> Glyph:
+    name, _ = note.value
+    up = space if name == "whole" else 0.0
+    if note.whole_bar:
+        return Glyph((cell.first_beat + cell.beats_end) / 2, y - up, "whole rest", space, "middle")
+    return Glyph(cell.at(note.start), y - up, f"{name} rest", space)
+
+
+def _head_name(note: Note, stops: bool) -> str:
+    name, _ = note.value
+    return SLASHES.get(name, "slash") if stops else HEADS.get(name, "black notehead")
+
+
+def _head(note: Note, x: float, y: float, space: float, stops: bool) -> list[Mark]:
+    head = _head_name(note, stops)
+    wide = glyph_width(head, space)
+    marks: list[Mark] = [Glyph(x, y, head, space)]
+    for dot in range(note.value[1]):
+        marks.append(Glyph(x + wide + (0.4 + 0.6 * dot) * space, y - space / 2, "dot", space))
+    if note.accent:
+        high = y - ((STEM if stops else CUE_STEM) + 0.4) * space
+        marks.append(Glyph(x + wide / 2, high, "accent", space, "middle"))
+    return marks
+
+
+def _stems(group: list[Note], cell: BarCell, y: float, space: float, stops: bool) -> list[Mark]:
+    top = y - (STEM if stops else CUE_STEM) * space
+    marks: list[Mark] = []
+    places = []
+    for note in group:
+        x = cell.at(note.start) + glyph_width(_head_name(note, stops), space) - MEDIUM / 2
+        places.append(x)
+        foot = y - (space if stops else 0.15 * space)
+        marks.append(Line(x, foot, x, top, MEDIUM))
+    flags = [FLAGS.get(note.value[0], 0) for note in group]
+    if len(group) == 1:
+        names = {1: "eighth flag", 2: "16th flag"}
+        if flags[0]:
+            marks.append(Glyph(places[0] - MEDIUM / 2, top, names[flags[0]], space))
+        return marks
+    marks.append(_beam(places[0], places[-1], top, space))
+    for number, (a, b) in enumerate(pairwise(flags)):
+        low = top + BETWEEN_BEAMS * space
+        if a == b == 2:
+            marks.append(_beam(places[number], places[number + 1], low, space))
+        elif b == 2 and number + 2 == len(flags):
+            marks.append(_beam(places[number + 1] - space, places[number + 1], low, space))
+        elif a == 2 and (number == 0 or flags[number - 1] != 2):
+            marks.append(_beam(places[number], places[number] + space, low, space))
+    return marks
+
+
+def _beam(left: float, right: float, top: float, space: float) -> Polygon:
+    half, low = MEDIUM / 2, top + BEAM * space
+    return Polygon(
+        ((left - half, top), (right + half, top), (right + half, low), (left - half, low))
+    )
+
+
+def _triplets(cell: BarCell, y: float, space: float, stops: bool) -> list[Mark]:
+    """A 3 over each beat in thirds."""
+    meter = cell.bar.meter
+    beats = {meter.beat_at(note.start)[0] for note in cell.bar.rhythm if note.triplet}
+    edges = (*meter.beat_starts, meter.bar_ticks)
+    over = 1.5 if any(note.accent for note in cell.bar.rhythm) else 0.5
+    top = y - ((STEM if stops else CUE_STEM) + over) * space
+    middles = [(cell.at(edges[b]) + cell.at(edges[b + 1])) / 2 for b in sorted(beats)]
+    return [Text(x, top, "3", SMALLEST, "italic", "middle") for x in middles]
+
+
+def _ties(cells: Sequence[BarCell], number: int, y: float, space: float) -> list[Mark]:
+    """The ties that begin in a bar, and one that comes from the line before."""
+    cell = cells[number]
+    sounding = [note for note in cell.bar.rhythm if not note.rest]
+    centre = glyph_width("black notehead", space) / 2
+    low = y + 0.8 * space
+    marks: list[Mark] = []
+    for note, after in pairwise([*sounding, None]):
+        if note is None or not note.ties:
+            continue
+        begin = cell.at(note.start) + centre
+        end = cell.right + 1.5
+        if after is not None:
+            end = cell.at(after.start) + centre
+        elif number + 1 < len(cells) and any(n.tied for n in cells[number + 1].bar.rhythm):
+            end = cells[number + 1].at(0) + centre
+        marks.append(tie(begin, end, low, space))
+    if number == 0 and sounding and sounding[0].tied and sounding[0].start == 0:
+        end = cell.at(0) + centre
+        marks.append(tie(end - 3 * space, end, low, space))
+    return marks
+
+
+def tie(left: float, right: float, y: float, space: float) -> Polygon:
+    """A tie that hangs from one place to another."""
+    deep, thick = min(0.9, 0.3 + 0.06 * (right - left) / space) * space, 0.22 * space
+    outer, inner = [], []
+    for step in range(CURVE + 1):
+        turn = pi * step / CURVE
+        x = (left + right) / 2 - (right - left) / 2 * cos(turn)
+        outer.append((x, y + deep * sin(turn)))
+        inner.append((x, y + (deep - thick) * sin(turn)))
+    return Polygon((*outer, *reversed(inner)))
