@@ -2,11 +2,12 @@
 
 Each word is a chord and, after a colon, its length in bars; one bar if left out. Between bar lines
 the chords of a bar share it: as many chords as beats have one each, else they share it evenly, and
-those without a length share what the others leave. ``/`` or ``.`` is a beat that goes on. ``%`` or
-an empty bar repeats the bar before, ``%%`` the two before; ``||`` is a bar line too, and
-``|: ... :|`` is played twice, ``:|x3`` three times. A metre first in a bar, ``| 2/4 V |``, holds
-for that bar. ``~V7`` comes early, an eighth before its place and tied over, ``C*`` is the root
-alone, and ``NC`` no chord at all.
+those without a length share what the others leave. ``/`` or ``.`` is a beat that goes on, first in
+a bar a beat of the chord before it. ``%`` or an empty bar repeats the bar before, ``%%`` the two
+before; ``||`` and ``|]`` are bar lines too, and ``|: ... :|`` or ``||: ... :||`` is played twice,
+``:|x3`` three times. A metre first in a bar, ``| 2/4 V |``, holds for that bar. ``~V7`` comes
+early, an eighth before its place and tied over, ``C*`` is the root alone, and ``NC`` no chord at
+all.
 """
 
 from __future__ import annotations
@@ -24,11 +25,26 @@ from groove.theory.roman import Numeral, is_numeral, parse_numeral
 from groove.theory.spelling import respelled
 
 MOST_BARS = 1000
-NO_CHORD = ("NC", "N.C.", "nc", "n.c.")
+NO_CHORD = ("NC", "N.C.", "nc", "n.c.", "N.C", "n.c", "NC.", "nc.", "N/C", "n/c")
 HOLDS = ("/", ".")
 _LENGTH = re.compile(r"\d{1,9}(?:\.\d{1,9}|/\d{1,9})?|\.\d{1,9}")
 _METER = re.compile(r"\d+(?:\+\d+)*/\d+")
-_BAR_LINE = re.compile(r"(\|:|:\|(?:x\d{1,3})?:?|\|\||\|)")
+_BAR_LINE = re.compile(
+    r"(\|{1,2}:|:\|{1,2}(?:\s?\(?x\s?\d{1,3}\)?|\s?\(?\d{1,3}x\)?)?:?|\[\||\|\]|\|\||\|)"
+)
+_OWN_BRACKETS = re.compile(r"\([^()|\n]*\)")
+_LATE_BRACKETS = re.compile(r"(?<=[^\s|])[ \t]+(?=\((?:[b#♭♯+-]?\d|add|no|omit|sus|maj|alt))")
+_REFUSED = tuple(
+    (re.compile(word), remedy)
+    for word, remedy in (
+        (r"\[\d.*|\d\.", "endings are written as time_bars of a section"),
+        (r"\[.*|[^\[]*\]", "no such brackets; names and letters are fields of a section"),
+        (r"\(.*|[^(]*\)", "a chord in brackets is played or not; leave out the brackets or it"),
+        (r"(?i:d\.[cs]\.?|fine|coda|segno)", "the way through the sections is written in order"),
+        (r"[-,;>→\u2013\u2014]+", "spaces alone stand between chords"),
+        (r"N", "write NC where no chord sounds, and bII for the Neapolitan chord"),
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +80,8 @@ def parse_chords(text: str, *, whole: bool = True) -> tuple[Span, ...]:
 
     Raises ValueError, saying which chord and what is allowed.
     """
+    text = _LATE_BRACKETS.sub("", text)
+    text = _OWN_BRACKETS.sub(lambda inside: re.sub(r"\s", "", inside[0]), text)
     spans = _between_bar_lines(text) if "|" in text else _with_lengths(text.split())
     if not spans:
         raise ValueError("no chords; write them like I7:4 IV7:2 I7:2 V7 IV7 I7:2")
@@ -81,7 +99,7 @@ def parse_chords(text: str, *, whole: bool = True) -> tuple[Span, ...]:
 def timed(spans: Sequence[Span], meter: Meter) -> tuple[Span, ...]:
     """Chords with the length of each in bars, in a metre or in the one that their bar has itself.
 
-    Raises ValueError where a chord would not begin on a beat or on the half of one.
+    Raises ValueError where a chord would not begin on a beat, or on a half or a quarter of one.
     """
     usual, place = meter, Fraction(0)
     found = []
@@ -100,7 +118,7 @@ def timed(spans: Sequence[Span], meter: Meter) -> tuple[Span, ...]:
             raise ValueError(
                 f"bar {number + 1}: {shared}a chord begins {before} of the bar in, off the beats "
                 f"of {meter}; write their lengths, as in I:1/2 IV:1/4 V:1/4, so that each begins "
-                "on a beat or on the half of one"
+                "on a beat, or on a half or a quarter of one"
             )
         found.append(span)
         place += span.bars
@@ -118,10 +136,10 @@ def _parts(count: int, meter: Meter) -> tuple[Fraction, ...]:
 
 
 def _can_begin(place: Fraction, meter: Meter) -> bool:
-    """True if a chord may begin at a part of a bar: on quarters of the bar, on half beats, and
-    where a beat has three parts on these."""
+    """True if a chord may begin at a part of a bar: on quarters of the bar, on halves and
+    quarters of a beat, and where a beat has three parts on these and their halves."""
     ticks = place * meter.bar_ticks
-    parts = 3 if meter.is_compound else 2
+    parts = 6 if meter.is_compound else 4
     return (place * 4).denominator == 1 or (ticks * parts / meter.beat_ticks).denominator == 1
 
 
@@ -166,13 +184,14 @@ def _bars_of(words: list[str], before: Sequence[list[Span]]) -> list[list[Span]]
             raise ValueError(f"bar {number}: nothing before it that it could repeat; write a chord")
         return list(before[-repeats:])
     try:
-        if any(word[0] in "([" for word in words):
-            raise ValueError("brackets are not read; write all bars out as they are played")
         meter = _own_meter(words)
         words = words[1:] if meter else words
-        if words[0] in HOLDS:
-            raise ValueError(f"{words[0]!r} holds a chord for a beat, and none stands before it")
-        first, *rest = _shared(words)
+        held = replace(before[-1][-1], push=False, meter=None) if before else None
+        if meter and words == ["%"]:
+            if not before or len(before[-1]) > 1:
+                raise ValueError(f"'%' after {meter} has not one chord to repeat; write the chords")
+            words = ["/"]
+        first, *rest = _shared(words, held)
         return [[replace(first, meter=meter), *rest]]
     except ValueError as error:
         raise ValueError(f"bar {number}: {error}") from None
@@ -194,12 +213,21 @@ def _own_meter(words: list[str]) -> Meter | None:
     return meter
 
 
-def _shared(words: list[str]) -> list[Span]:
-    """The chords of a bar, those without a length sharing what the others leave."""
+def _shared(words: list[str], held: Span | None) -> list[Span]:
+    """The chords of a bar, those without a length sharing what the others leave.
+
+    held: the chord before it, which goes on if the bar begins with a beat that does.
+    """
     spans: list[Span] = []
     written = _with_lengths([word for word in words if word not in HOLDS])
     given = [":" in word for word in words if word not in HOLDS]
     counts: list[int] = []
+    if words[0] in HOLDS:
+        if held is None:
+            raise ValueError(f"{words[0]!r} holds a chord for a beat, and none stands before it")
+        written.insert(0, held)
+        given.insert(0, False)
+        counts.append(0)
     for word in words:
         if word in HOLDS:
             counts[-1] += 1
@@ -236,6 +264,9 @@ def check_one_notation(spans: Iterable[Span]) -> None:
 
 def _span(word: str) -> Span:
     chord, colon, bars = word.partition(":")
+    for refused, remedy in _REFUSED:
+        if refused.fullmatch(word):
+            raise ValueError(f"{quoted(word)}: {remedy}")
     if not chord:
         raise ValueError(f"{quoted(word)} has no chord before the colon")
     if word in ("%", "%%"):
@@ -262,7 +293,7 @@ def _bars(text: str, word: str) -> Fraction:
         raise ValueError(
             f"{quoted(word)}: {quoted(text)} is no number of bars; {allowed}"
         ) from None
-    if bars <= 0 or bars.denominator > 24:
+    if bars <= 0 or bars.denominator > 28:
         raise ValueError(f"{quoted(word)} lasts {text} bars; {allowed}")
     return bars
 

@@ -1,7 +1,8 @@
 """Chord symbols as lead sheets spell them.
 
 A symbol is a root, a quality and, after a slash, a bass note: ``A7``, ``F#m7b5``,
-``Bbmaj7/D``. groove.theory.quality reads the quality.
+``Bbmaj7/D``; the bass may be a degree of the chord, ``Am7/b7``, and a small letter. The quality is
+read by groove.theory.quality.
 """
 
 from __future__ import annotations
@@ -12,10 +13,13 @@ from functools import lru_cache
 
 from groove.errors import quoted
 from groove.theory.near_miss import meant
-from groove.theory.pitch import NoteName, plain_signs
+from groove.theory.pitch import Degree, NoteName, plain_signs
 from groove.theory.quality import Quality, parse_quality
 
 LONGEST_SYMBOL = 40  # characters
+_IN_BRACKETS = re.compile(r"\([^()]*\)")
+_MINOR_MAJOR = re.compile(r"(m|mi|min|-|dim7?|o7?)/(?=(?:maj|Maj|ma|Ma|M)7)")
+_TONE = re.compile(r"b?[35]|#5|b7")
 EXAMPLES = "A, Am7, A7, Amaj7, Am7b5, Adim7, A+, A7sus4, A13, A7#9, A6/9, A/C#"
 
 
@@ -67,12 +71,13 @@ def parse_chord(symbol: str) -> Chord:
         raise ValueError(
             f"chord {quoted(symbol)} can't be read; {german}chords look like {EXAMPLES}"
         )
-    bass = None
-    suffix = match[2]
+    bass: NoteName | Degree | None = None
+    suffix = _IN_BRACKETS.sub(lambda inside: inside[0].replace("/", ","), match[2])
+    suffix = _MINOR_MAJOR.sub(r"\1", suffix)
     upper, slash, lower = suffix.rpartition("/")
     if slash and (upper + slash + lower) not in ("6/9",) and not lower.startswith("9"):
         try:
-            bass = NoteName.parse(lower if lower[:1].isupper() else "?")
+            bass = Degree.parse(lower) if _TONE.fullmatch(lower) else NoteName.parse(lower)
         except ValueError:
             raise ValueError(
                 f"chord {quoted(symbol)}: {quoted(lower)} after the slash is no note"
@@ -85,4 +90,6 @@ def parse_chord(symbol: str) -> Chord:
         near = meant(suffix)
         right = f"did you mean {match[1]}{near}?" if near else f"chords look like {EXAMPLES}"
         raise ValueError(f"chord {quoted(symbol)} can't be read: {error}; {right}") from None
+    if isinstance(bass, Degree):
+        bass = root + (bass if bass.alter else quality.of_step(bass.number) or bass)
     return Chord(root, quality, None if bass == root else bass)

@@ -19,15 +19,17 @@ LETTERS_BY_FIFTHS = "FCGDAEB"
 DEGREE_FIFTHS = {1: 0, 2: 2, 3: 4, 4: -1, 5: 1, 6: 3, 7: 5}  # the major scale
 SHARPEN = 7  # a sharp is seven fifths up, a flat seven down
 
-_PLAIN = str.maketrans("♭♯♮Δ△", "b#n^^")
+_PLAIN = str.maketrans("♭♯♮Δ△∆\u2212\u2013∅˚⁶⁷⁹", "b#n^^^--ø°679") | str.maketrans(
+    {"𝄫": "bb", "𝄪": "##"}
+)
 NOTE_NAME = re.compile(r"([A-Ga-g])(##|bb|x|#|b)?")
 
 
 def plain_signs(text: str) -> str:
-    """The text with typographic accidentals and triangles as plain characters.
+    """The text with typographic accidentals, triangles and figures as plain characters.
 
-    >>> plain_signs("B♭Δ")
-    'Bb^'
+    >>> plain_signs("B♭Δ"), plain_signs("Cm⁷")
+    ('Bb^', 'Cm7')
     """
     return text.translate(_PLAIN)
 

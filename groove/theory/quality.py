@@ -35,13 +35,31 @@ _TRIAD = re.compile("|".join(f"(?P<t{i}>{p})" for i, p in enumerate(TRIAD_SPELLI
 _LATE_MAJOR = re.compile(r"(?:mj|Mj|maj|Maj|MAJ|ma(?!dd)|Ma(?!dd)|MA(?!DD)|M|\^)")
 _AFTER_SEVEN = re.compile(r"mj|Mj|maj|Maj|MAJ|ma|Ma|MA|M")  # 7maj, as some write maj7
 _IN_BRACKETS = re.compile(r"7\((?:9,?)?(9|11|13)\)")  # 7(13) is another way to write 13
+_OTHER_WAYS = tuple(
+    (re.compile(way), plain)
+    for way, plain in (
+        (r"[\[{]", "("),
+        (r"[\]}]", ")"),
+        (r"^dom(?:inant)?(?=\d)", ""),
+        (r"^(maj|min)or", r"\1"),
+        (r"^h(?:dim)?(?![a-z])", "ø"),
+        (r"^(m|min|mi|-)\(?#7\)?(?!\d)", r"\1(maj7)"),
+        (r"^((?:m|min|mi|-)?)\(b7\)", r"\g<1>7"),
+        (r"(?i:sus)(?:24|2(?i:sus)4|4(?i:sus)?2)", "sus4add9"),
+        (r"^(?i:sus)(7|9|13)(?!\d)", r"\1sus4"),
+        (r"(?<=\d)\(?dim5\)?", "b5"),
+    )
+)
+_NATURAL = re.compile(r"(?:(?<=[0-57-9s])|(?<=\d\)))[(,](?=(?:13|11|9)(?!\d))")  # 7(b9,13): no b913
 _EXTENSION = re.compile(r"6/9|69|7M(?![aAj])|13|11|9|7|6|2")
 _CHANGE = re.compile(
-    r"(?P<sus>(?i:sus)[24]?)|(?P<alt>(?i:alt))|(?P<add>(?i:add))(?P<added>[b#]?(?:13|11|9|6|4|2))"
-    r"|(?P<no>(?i:no|omit))(?P<left_out>[35])|(?P<sign>[b#+-])(?P<altered>13|11|9|5)"
+    r"(?P<sus>(?i:sus)[24]?)|(?P<alt>(?i:alt))|(?P<add>(?i:add))(?P<added>[b#]?(?:13|11|9|6|4|2)|3)"
+    r"|(?P<no>(?i:no|omit))(?P<left_out>13|11|[13579])"
+    r"|(?P<sign>[b#+-])(?P<altered>13|11|10|9|6|5|4)|,(?P<natural>13|11|9)"
     r"|(?P<aug>(?i:aug)|\+)"
 )
 _EXTENDED = {"7": "", "9": "9", "11": "9 11", "13": "9 13"}
+_SAME_ALTERATION = {"#4": "#11", "b10": "#9"}
 _ALLOWED_ALTERATIONS = {"b5", "#5", "b9", "#9", "#11", "b13"}
 _ALTERED = "b9 #9 #11 b13"
 
@@ -98,7 +116,10 @@ def parse_quality(suffix: str) -> Quality:
 
     Raises ValueError where a part of it can't be read or contradicts another part.
     """
-    rest = _IN_BRACKETS.sub(r"\1", plain_signs(suffix))
+    rest = plain_signs(suffix)
+    for way, plain in _OTHER_WAYS:
+        rest = way.sub(plain, rest)
+    rest = _IN_BRACKETS.sub(r"\1", rest)
     if _LATE_MAJOR.match(rest.lstrip("(")):
         rest = rest.lstrip("(")
     triad, major = "", False
@@ -109,7 +130,8 @@ def parse_quality(suffix: str) -> Quality:
             triad, major = "", True
         rest = rest[match.end() :]
     triangle = major and match is not None and match[0] == "^"
-    rest = re.sub(r"[(),\s]", "", rest)
+    rest = _NATURAL.sub("&", rest.replace("&", "?"))
+    rest = re.sub(r"[(),\s]", "", rest).replace("&", ",")
     late = _LATE_MAJOR.match(rest)
     if late and triad in ("m", "dim", "+"):
         major, triangle = True, late[0] == "^"
@@ -191,7 +213,11 @@ class _Tones:
             added = Degree.parse(match["added"])
             number = added.number + 7 if added.number in (2, 4) else added.number
             self._add(Degree(number, added.alter))
+        elif match["natural"]:
+            self._extend(match["natural"])
         elif match["no"]:
+            if match["left_out"] == "1":
+                raise ValueError("no chord is without its root, for the bass plays it")
             if f"no{match['left_out']}" in self.changes:
                 raise ValueError(f"no{match['left_out']} is there twice")
             self._drop(int(match["left_out"]))
@@ -199,9 +225,35 @@ class _Tones:
         else:
             sign = {"+": "#", "-": "b"}.get(match["sign"] or "+", match["sign"])
             altered = f"{sign}{match['altered'] or 5}"
+            altered = _SAME_ALTERATION.get(altered, altered)
+            if altered == "b6" and self.extension not in _EXTENDED:
+                self._add(Degree.parse(altered))
+                return
+            altered = altered.replace("b6", "b13")
             if altered not in _ALLOWED_ALTERATIONS:
                 raise ValueError(f"{altered} is no alteration; there are b5 #5 b9 #9 #11 b13")
             self._alter(Degree.parse(altered))
+
+    def _extend(self, figure: str) -> None:
+        """Take a natural 9, 11 or 13 in brackets as the chord's extension: 7(b9,13) is 13b9."""
+        degree = Degree(int(figure))
+        if self.extension == "6" and figure == "9":
+            self.extension = "69"
+        elif self.extension not in _EXTENDED:
+            self._add(degree)
+            return
+        elif degree in self.tones or int(figure) < int(self.extension):
+            raise ValueError(f"{figure} is already in the chord")
+        else:
+            if (figure, self.extension) == ("13", "11"):
+                self.changes.append("add11")
+            self.extension = figure
+        numbers = {tone.number for tone in self.tones}
+        new = list(degrees(_EXTENDED.get(figure, "9")))
+        if figure == "13" and self.triad in ("m", "m7b5"):
+            new.append(Degree(11))
+        held = {"sus4": 11, "sus2": 9}.get(self.suspended)
+        self.tones += [tone for tone in new if tone.number not in {*numbers, held}]
 
     def _add(self, added: Degree) -> None:
         if added.semitones % 12 in {tone.semitones % 12 for tone in self.tones}:

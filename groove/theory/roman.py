@@ -5,23 +5,26 @@ improvised music count: ``bVI`` of A minor is F (common practice). Capitals carr
 third, small letters a minor one; what follows is the quality as in a chord symbol. After a
 slash stands either another numeral, whose chord is the goal (``V7/V``), or a degree of the
 chord for the bass (``I/3``): the chord's own third in ``ii7/3``, its minor seventh in ``V7/7``.
-Both may stand there, the goal first: ``V7/V/3`` is the V7 of V over its third.
+Both may stand there, the goal first: ``V7/V/3`` is the V7 of V over its third. A goal may have a
+goal: ``V7/V/V``.
 
-The figures of figured bass are no part of this notation (``V6/5``): their meaning is written
-with the bass, ``V7/3``. ``I6`` is a sixth chord, as on lead sheets (common practice).
+The figures of figured bass that mean nothing else are read: ``V6/5`` or ``V65`` as ``V7/3``,
+``V43`` as ``V7/5``, ``V42`` as ``V7/7``, ``I64`` as ``I/5``; but ``I6`` is a sixth chord and ``V2``
+has an added ninth, as on lead sheets (common practice). ``N6`` is ``bII/3``; ``It6``, ``Ger65`` and
+``Fr43`` are ``bVI7no5``, ``bVI7`` and ``bVI7b5``; ``Cad64`` is the tonic chord over its fifth.
 """
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from groove.errors import quoted
 from groove.theory.chords import LONGEST_SYMBOL, Chord
 from groove.theory.keys import Key
 from groove.theory.near_miss import meant
-from groove.theory.pitch import Degree, NoteName, plain_signs
+from groove.theory.pitch import SHARPEN, Degree, NoteName, plain_signs
 from groove.theory.quality import Quality, parse_quality
 from groove.theory.spelling import respelled
 
@@ -29,9 +32,19 @@ NUMERALS = ("I", "II", "III", "IV", "V", "VI", "VII")
 EXAMPLES = "I7, ii7, bIII7, #IVdim7, V7alt, bVImaj7, V7/V, I/3, V7/V/3"
 _NUMERAL = re.compile(r"([b#]{0,2})(VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)(?![IViv])(.*)")
 _TARGET = re.compile(r"([b#]{0,2})(VII|VI|IV|V|III|II|I)", re.IGNORECASE)
-_GOAL = r"(/[b#]*[IVXiv]+)?"
-_FIGURED = re.compile(r"([oø+°ºØ]|dim)?(6/?5|6/?4|6/?3|4/?3|4/?2|5/?3)" + _GOAL)
+_GOAL = r"((?:/[b#]*[IVXiv]+)*)"
+_FIGURED = re.compile(
+    r"([oø+°ºØ]|dim)?(6/?5|6/?4|6/?3|4/?3|4/?2|5/?3)((?:\([^()/]*\)|\[[^\[\]/]*\])*)" + _GOAL
+)
 _SIXTH_OR_NINTH = re.compile(r"([b#]*[IViv]+)([oø+°ºØ]|dim)?([62])" + _GOAL)
+_HALF_DIMINISHED = re.compile(r"(?<=[IViv])(?:/o|%)(?=[\d/(\[]|$)")  # vii/o7, ii%65
+_CADENTIAL = re.compile(r"Cad(?:6/?4)?")
+_NAMED = (
+    (re.compile(r"N6" + _GOAL), "bII", "/3"),
+    (re.compile(r"It\+?6?" + _GOAL), "bVI7no5", ""),
+    (re.compile(r"Ge?r\+?(?:6/?5|6)?" + _GOAL), "bVI7", ""),
+    (re.compile(r"Fr\+?(?:4/?3|6)?" + _GOAL), "bVI7b5", ""),
+)  # the sixth of an augmented sixth chord is spelled as the seventh of a dominant
 _INVERSIONS = {
     "53": "", "6": "/3", "63": "/3", "64": "/5", "65": "7/3", "43": "7/5", "42": "7/7", "2": "7/7",
 }  # fmt: skip
@@ -65,6 +78,8 @@ class Numeral:
         >>> [str(parse_numeral("bII7").chord(Key.parse(key))) for key in ("A", "Db")]
         ['Bb7', 'D7']
         """
+        if key.mode == "minor" and _CADENTIAL.fullmatch(self.text):
+            return parse_numeral("i/5").chord(key)
         home: NoteName = key.tonic
         if self.of:  # the goal as it is written, so that the way to it is spelled to match
             home = respelled(Chord(key.tonic + self.of, parse_quality("")), key).root
@@ -75,7 +90,7 @@ class Numeral:
 
 def is_numeral(text: str) -> bool:
     """True if a chord is written as a numeral (and not as an absolute symbol)."""
-    return re.match(r"[b#♭♯]*[IVXiv]", text) is not None
+    return re.match(r"[b#♭♯]*[IVXiv]|Cad|N6|Ge?r|Fr", text) is not None
 
 
 @lru_cache(maxsize=4096)
@@ -83,26 +98,20 @@ def parse_numeral(text: str) -> Numeral:
     """Read a Roman numeral; raises ValueError, saying what can't be read, for others."""
     if len(text) > LONGEST_SYMBOL:
         raise ValueError(f"numeral {quoted(text)} is too long; numerals look like {EXAMPLES}")
-    match = _NUMERAL.fullmatch(plain_signs(text))
+    match = _NUMERAL.fullmatch(_as_numeral(plain_signs(text)))
     if not match:
         raise ValueError(f"numeral {quoted(text)} can't be read; numerals look like {EXAMPLES}")
-    signs, letters, suffix = match[1], match[2], match[3]
+    signs, letters, suffix = match.groups()
     figured = _FIGURED.fullmatch(suffix)
     if figured:
-        right = _inversion(signs + letters, *figured.groups(""))
-        if figured[2] in ("6/5", "6/3") and not figured[1]:
-            sixth = f"{signs}{letters}{'m' if letters.islower() else 'maj'}{figured[2]}"
-            right += f" (or {sixth} for a sixth chord over that note)"
-        raise ValueError(
-            f"numeral {quoted(text)} has the figures of figured bass; write {right}, "
-            "with a degree of the chord for the bass"
-        )
-    of = bass = None
+        sign, figures, extra, goal = figured.groups("")
+        meaning = _inversion(signs + letters, sign, figures, extra + goal)
+        return replace(parse_numeral(meaning), text=text)
+    bass = None
+    goals: list[Degree] = []
     upper, slash, lower = suffix.rpartition("/")
     if slash and not (lower.startswith("9") and upper.endswith("6")):
-        suffix = upper
-        goal = _TARGET.fullmatch(lower)
-        if not goal:
+        if not _TARGET.fullmatch(lower):
             try:
                 bass = Degree.parse(lower)
             except ValueError:
@@ -110,10 +119,10 @@ def parse_numeral(text: str) -> Numeral:
                     f"numeral {quoted(text)}: after the slash stands a numeral (V7/V) or a degree "
                     f"of the chord for the bass (I/3), not {quoted(lower)}"
                 ) from None
-            upper, _, lower = suffix.rpartition("/")
-            goal = _TARGET.fullmatch(lower)
-        if goal:
-            suffix, of = upper, _degree(goal[1], goal[2])
+            suffix = upper
+        while "/" in suffix and (found := _TARGET.fullmatch(suffix.rpartition("/")[2])):
+            goals.append(_degree(found[1], found[2]))
+            suffix = suffix.rpartition("/")[0]
     if letters.islower() and suffix != "5" and not _MINOR_ALREADY.match(suffix):
         suffix = "m" + suffix
     try:
@@ -128,7 +137,26 @@ def parse_numeral(text: str) -> Numeral:
         bass = quality.of_step(bass.number, bass.step, bass.step + 7) or bass
     if bass is not None and bass.fifths == 0:
         bass = None
-    return Numeral(text, _degree(signs, letters), quality, of, bass)
+    return Numeral(text, _degree(signs, letters), quality, _sum(goals), bass)
+
+
+def _as_numeral(text: str) -> str:
+    """The text with a chord that has a name, Ger65 or N6, as its numeral."""
+    if _CADENTIAL.fullmatch(text):
+        return "I/5"
+    for name, chord, bass in _NAMED:
+        if match := name.fullmatch(text):
+            return chord + match[1] + bass
+    return _HALF_DIMINISHED.sub("ø", text)
+
+
+def _sum(goals: list[Degree]) -> Degree | None:
+    """The degree at the end of a way of degrees, II for V of V; None without one."""
+    if not goals:
+        return None
+    plain = Degree(sum(goal.step - 1 for goal in goals) % 7 + 1)
+    fifths = sum(goal.fifths for goal in goals)
+    return Degree(plain.number, (fifths - plain.fifths) // SHARPEN)
 
 
 def _degree(signs: str, letters: str) -> Degree:

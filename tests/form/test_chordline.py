@@ -29,7 +29,13 @@ def test_bars_are(text: str, bars: list[str | float]) -> None:
     [
         ("", "no chords"), (" \n", "no chords"), ("% | I7", "bar 1: nothing before it"),
         ("I7 | %%", "bar 2: nothing before it"), ("NC | NC", "a form needs a chord"),
-        ("/ / I7 |", "bar 1: '/' holds a chord"), ("[I7 | V7 ]", "brackets are not read"),
+        ("/ / I7 |", "bar 1: '/' holds a chord"), ("[A] I7 | V7", "'[A]': no such brackets; names"),
+        ("| I7 |[1. V7 |", "bar 2: chord 1 of 2: '[1.': endings are written as time_bars"),
+        ("| I7 | (V7) |", "bar 2: chord 1 of 1: '(V7)': a chord in brackets is played or not"),
+        ("| I7 | (ii7 V7) |", "a chord in brackets"), ("I - IV", "'-': spaces alone stand between"),
+        ("| I7 | D.C. |", "'D.C.': the way through the sections is written in order"),
+        ("| C | N |", "'N': write NC where no chord sounds"),
+        ("| C F | 2/4 % |", "bar 2: '%' after 2/4 has not one chord to repeat"),
         ("|: I7:4 | V7 :|x900", "do not fill one bar"), ("|: I7 | V7 :|x900", "1,000 bars"),
         ("|: I7 :|x600 " * 2, "1,000 bars"),
         ("I7:1/29 V7:28/29", "lasts 1/29 bars"), ("I7:0", "lasts 0 bars"),
@@ -81,6 +87,49 @@ def test_chords_share_a_bar_by_its_own_groups() -> None:
         ("Am", 1, "7/8"), ("F", 1, ""), ("G", 1.5, ""),
     ]  # fmt: skip
     assert parse_chords("| 3+2+2/8 Am |")[0].meter == Meter.parse("3+2+2/8")
+
+
+def lengths(text: str) -> list[str]:
+    """The chords with their lengths in bars: Dm7 G7:1/2."""
+    spans = parse_chords(text)
+    return [f"{s.written or 'NC'}" + (f":{s.bars}" if s.bars != 1 else "") for s in spans]
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("| C | / / G7 / |", "C C:1/2 G7:1/2"), ("| C | / / / / |", "C C"),
+        ("| C | . G7 . . |", "C C:1/4 G7:3/4"), ("||: C | G7 :||", "C G7 C G7"),
+        ("|: C | G7 :| x3", "C G7 C G7 C G7"), ("|: C | G7 :|(x3)", "C G7 C G7 C G7"),
+        ("|: C :| 3x | F |]", "C C C F"), ("[| C | F |]", "C F"),
+        ("| C7(b9, #11) | C7 (b9) |", "C7b9#11 C7b9"), ("| C | 2/4 % |", "C C"),
+        ("| N.C. | C | NC. |", "NC C NC"),
+    ],
+)  # fmt: skip
+def test_pasted_chart_is_read(text: str, read: str) -> None:
+    assert lengths(text) == read.split()
+
+
+def test_chord_that_goes_on_over_the_bar_line_is_not_pushed_again() -> None:
+    assert [span.push for span in parse_chords("| C ~F* | / / G7 / |")] == [
+        False,
+        True,
+        *[False] * 2,
+    ]
+    assert [span.root_only for span in parse_chords("| C ~F* | / / G7 / |")][1:3] == [True, True]
+
+
+@pytest.mark.parametrize(
+    ("meter", "place"), [("4/4", "1/16"), ("7/4", "1/28"), ("6/8", "1/12"), ("12/8", "1/24")]
+)
+def test_chord_may_begin_on_a_half_of_a_half_beat(meter: str, place: str) -> None:
+    text = f"| C:{place} F:{1 - Fraction(place)} |"
+    assert next(s.bars for s in timed(parse_chords(text), METERS[meter])) == Fraction(place)
+
+
+def test_third_of_a_beat_that_has_two_halves_is_refused() -> None:
+    with pytest.raises(ValueError, match="off the beats of 4/4"):
+        timed(parse_chords("| C:1/12 F:11/12 |"), METERS["4/4"])
 
 
 def test_place_off_the_beats_of_a_bar_of_its_own_metre_is_refused() -> None:
