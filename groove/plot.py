@@ -1,4 +1,4 @@
-"""The take as a picture, a piano roll: drums, bass, comping and chords over time."""
+"""The take as a picture, a piano roll: drums, percussion, bass, comping and chords over time."""
 
 from __future__ import annotations
 
@@ -20,6 +20,7 @@ LONGEST_ROW = 16  # bars
 MOST_BARS = 240  # drawn of a longer track; more makes a picture that few programs open
 ROW_INCHES, WIDTH_INCHES, DRUM_SHARE = 4.2, 16.0, 0.42
 NAMES = {voice.note: name for name, voice in KIT.items()}
+STRUCK = {"drums": "black", "percussion": "#2f7d4f"}
 LOOKS = {  # colour, thickness in points
     "bass": ("#12344d", 4), "comping": ("#c4762b", 2.5), "guitar": ("#c4762b", 2.5),
     "keys": ("#8a5a9c", 2.5), "riff": ("#b3303c", 3), "melody": ("#2f7d7a", 3),
@@ -43,7 +44,7 @@ def draw_roll(take: Take, path: Path) -> None:
 def roll_figure(take: Take) -> Figure:
     """A take as a matplotlib figure, whole choruses or 16 bars to a row.
 
-    For each row the drums, then bass and comping; the unit of time is a bar.
+    For each row drums and percussion, then bass and comping; the unit of time is a bar.
     """
     from matplotlib.figure import Figure
 
@@ -78,8 +79,8 @@ def _draw_row(take: Take, row: list[Bar], size: int, drums: Axes, pitched: Axes)
     early = width // 32  # a note belongs to the bar it was meant for, though it came early
     for part in take.parts:
         notes = [note for note in part.notes if start <= note.start + early < end]
-        if part.name == "drums":
-            _draw_drums(notes, take, width, drums)
+        if part.name in STRUCK:
+            _draw_drums(notes, take, width, STRUCK[part.name], drums)
         else:
             colour, points = LOOKS[part.name]
             pitched.hlines(
@@ -118,14 +119,14 @@ def _draw_row(take: Take, row: list[Bar], size: int, drums: Axes, pitched: Axes)
     drums.set_xticklabels([])
 
 
-def _draw_drums(notes: list[PlayedNote], take: Take, width: int, axes: Any) -> None:
-    used = sorted({n.pitch for part in take.parts if part.name == "drums" for n in part.notes})
+def _draw_drums(notes: list[PlayedNote], take: Take, width: int, colour: str, axes: Any) -> None:
+    used = sorted({n.pitch for part in take.parts if part.name in STRUCK for n in part.notes})
     place = {pitch: row for row, pitch in enumerate(used)}
     axes.scatter(
         [note.start / width for note in notes],
         [place[note.pitch] for note in notes],
         s=[(note.velocity / 127) ** 2 * 60 for note in notes],
-        color="black",
+        color=colour,
         linewidths=0,
     )
     axes.set_ylim(-0.7, len(used) - 0.3)
@@ -134,7 +135,7 @@ def _draw_drums(notes: list[PlayedNote], take: Take, width: int, axes: Any) -> N
 
 def _compass(take: Take) -> tuple[int, int]:
     """The lowest and the highest pitch of bass and comping."""
-    pitches = [n.pitch for part in take.parts if part.name != "drums" for n in part.notes]
+    pitches = [n.pitch for part in take.parts if part.name in LOOKS for n in part.notes]
     return min(pitches), max(pitches)
 
 

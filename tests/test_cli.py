@@ -177,6 +177,7 @@ VALUES = {  # a value of each field other than the form's own, as TOML has it
     "drums": '"medium-swing"',
     "bass": '"tumbao"',
     "comping": '"bossa-guitar"',
+    "percussion": '"shaker, congas"',
     "seed": "9223372036854775807",
     "intensity": '"3"',
     "tightness": "1",

@@ -8,9 +8,11 @@ from groove.form.chart import Bar, Chart
 from groove.rhythm.box_notation import ACCENT, GHOST, STROKE, Grid
 from groove.rhythm.patterns import BassPattern, CompingPattern
 
-PLAYERS = DRUMS, BASS, COMPING, GUITAR, KEYS, RIFF, MELODY = (
-    "drums", "bass", "comping", "guitar", "keys", "riff", "melody",
+PLAYERS = DRUMS, BASS, COMPING, GUITAR, KEYS, PERCUSSION, RIFF, MELODY = (
+    "drums", "bass", "comping", "guitar", "keys", "percussion", "riff", "melody",
 )  # fmt: skip
+STRUCK = (DRUMS, PERCUSSION)
+"""The players on the channel of the drum kit."""
 CHORDAL = (COMPING, GUITAR, KEYS)
 """The one player of chords, or the two where the road has a guitar and keys."""
 LINES = (RIFF, MELODY)
@@ -94,7 +96,7 @@ def grid_of(name: str, chart: Chart, tick: int) -> Grid:
     """The grid of a part at a tick: its pattern's; of a melody or riff eighths, or thirds of beats
     where a note lies on one."""
     bar = chart.bar_at(tick)
-    if name == DRUMS:
+    if name in STRUCK:
         return bar.drums.grid
     if name not in LINES:
         return (pattern_of(name, bar) or bar.comping[0]).grid

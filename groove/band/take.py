@@ -13,9 +13,10 @@ from groove.band.drummer import is_click, play_drums
 from groove.band.figures import owner
 from groove.band.lines.programs import CHANNELS, mix_of, programs_of
 from groove.band.lines.written_lines import play_melody, play_riffs
-from groove.band.part import CLICK, DRUMS, Part
+from groove.band.part import CLICK, DRUMS, PERCUSSION, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
+from groove.band.percussionist import play_percussion
 from groove.band.straight import straightened
 from groove.band.touch.drum_touch import touched_drums
 from groove.band.touch.feel import BandFeel
@@ -29,8 +30,8 @@ from groove.form.chart import Chart
 class Take:
     """Everything that sounds, with the chart it was played from.
 
-    parts: drums, bass, comping, and riff and melody if there are any. cues: the clicks of the
-    count-in, then the tuning note, each if asked for.
+    parts: drums, bass, comping, and percussion, riff and melody if there are any. cues: the clicks
+    of the count-in, then the tuning note, each if asked for.
     """
 
     chart: Chart
@@ -39,7 +40,7 @@ class Take:
 
 
 def play(chart: Chart) -> tuple[Part, ...]:
-    """The band's parts on the grid: drummer first, then bassist, then comper.
+    """The band's parts on the grid: drummer first, then bassist, comper and percussionists.
 
     Each player's chance comes from the form's seed and the player's own name, so that
     another bass idiom leaves the drums as they are.
@@ -48,8 +49,9 @@ def play(chart: Chart) -> tuple[Part, ...]:
     drums = play_drums(chart, Random(f"{form.seed} drums"))
     bass = play_bass(chart, drums, Random(f"{form.seed} bass"))
     comping = play_comping(chart, drums, Random(f"{form.seed} comping"), bass)
-    lines = (play_riffs(chart), play_melody(chart))
-    return (drums, bass, comping, *(line for line in lines if line))
+    percussion = play_percussion(chart, drums, Random(f"{form.seed} percussion"))
+    more = (percussion, play_riffs(chart), play_melody(chart))
+    return (drums, bass, comping, *(part for part in more if part))
 
 
 def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> Take:
@@ -71,6 +73,8 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
             struck = straightened(part, chart)
         elif part.name == DRUMS:
             struck, kick = touched_drums(part, feel, rng)
+        elif part.name == PERCUSSION:
+            struck, _ = touched_drums(part, feel, rng)
         else:
             struck = touched(part, feel, rng, kick)
         struck = _where_it_plays(part.name, struck, chart, changes)

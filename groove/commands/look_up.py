@@ -56,7 +56,7 @@ def forms_command(name: str | None) -> None:
 @click.command("patterns")
 @click.argument("name", required=False, shell_complete=completing(*PATTERN_KINDS))
 def patterns_command(name: str | None) -> None:
-    """List the drum patterns, bass and comping idioms; with a NAME, print its box notation.
+    """List drum patterns, bass and comping idioms, percussion; with a NAME, print its box notation.
 
     \b
     Example:
@@ -68,7 +68,7 @@ def patterns_command(name: str | None) -> None:
     for kind in PATTERN_KINDS:
         for pattern in library.names(kind):
             content = library.load(kind, pattern)
-            click.echo(f"{kind:8} {pattern:18} {content['about']}")
+            click.echo(f"{kind:10} {pattern:18} {content['about']}")
 
 
 def _show(kinds: tuple[str, ...], name: str) -> None:

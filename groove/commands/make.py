@@ -43,7 +43,10 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
 @stems_option
 @without_each_option
 @click.option(
-    "--without", type=Names(*PARTS), multiple=True, help="leave out drums, bass, comping or click"
+    "--without",
+    type=Names(*PARTS),
+    multiple=True,
+    help="leave out drums, bass, comping, percussion or click",
 )
 @click.option("--only", type=Names(*PARTS), multiple=True, help="these players alone")
 @click.option(

@@ -18,7 +18,7 @@ from groove.form.read import source_layer
 from groove.form.readers import READERS
 from groove.lesson.request import DOTS, INSTRUMENTS
 
-PATTERN_KINDS = ("drums", "bass", "comping")
+PATTERN_KINDS = ("drums", "bass", "comping", "percussion")
 
 
 def completing(*kinds: str) -> Callable[..., list[CompletionItem]]:

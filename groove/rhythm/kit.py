@@ -52,8 +52,11 @@ KIT = {
     "cabasa": Voice(69),
     "maracas": Voice(70),
     "guiro": Voice(73),
+    "guiro-long": Voice(74),
     "claves": Voice(75),
     "wood-block": Voice(76),
+    "triangle-mute": Voice(80),
+    "triangle": Voice(81),
 }
 TIMEKEEPERS = (
     "hat", "hat-open", "ride", "bell", "cowbell", "maracas", "cabasa", "guiro", "tambourine",

@@ -1,4 +1,4 @@
-"""Drum, bass and comping patterns: read from their files, checked, and typed.
+"""Drum, bass, comping and percussion patterns: read from their files, checked, and typed.
 
 A pattern file is checked as a whole when it is read: an unknown key, a value of another type or
 a value out of range is refused with the file and the key.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any
 
@@ -24,13 +24,15 @@ from groove.rhythm.box_notation import (
     drum_mark,
 )
 from groove.rhythm.kit import INSTRUMENTS, KIT
-from groove.rhythm.meter import Meter
+from groove.rhythm.meter import SIGNATURES, Meter
 from groove.rhythm.pattern_table import Table
 
 FEELS = ("straight", "shuffle", "swing")
 ENDS = ("hit", "ring")
 SWINGS = (8, 16)
+UNDER_FILLS = ("rest", "light", "keep")
 LEVELS = 3
+ANY_TEMPO = 1000  # beats a minute
 LARGEST = 127  # value of a MIDI controller, and MIDI note
 
 
@@ -62,7 +64,7 @@ class Lift:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
-    """The fields that drum, bass and comping patterns share.
+    """The fields that all patterns share.
 
     title, about: for people. cells: bars and pairs of bars to vary between.
     """
@@ -72,7 +74,6 @@ class Pattern:
     about: str
     grid: Grid
     cells: tuple[Cell, ...] = field(repr=False)
-    mix: Controllers
 
     def cells_at(self, level: int) -> tuple[Cell, ...]:
         """The cells for a level, or those of the nearest level that has any."""
@@ -91,6 +92,7 @@ class DrumPattern(Pattern):
     a track ends where the form does not say, ``hit`` or ``ring``.
     """
 
+    mix: Controllers
     family: str
     tempo: tuple[int, int]
     bass: str
@@ -122,6 +124,7 @@ class BassPattern(Pattern):
     that a note sounds, None for the usual one.
     """
 
+    mix: Controllers
     instrument: str
     range: tuple[int, int]
     held: float | None
@@ -143,6 +146,7 @@ class CompingPattern(Pattern):
     chord to come. held: as in a bass pattern.
     """
 
+    mix: Controllers
     instrument: str
     voicing: str
     voices: int
@@ -158,6 +162,30 @@ class CompingPattern(Pattern):
         """The ticks that a stroke lasts, the median of all cells."""
         lines = sorted(stroke.lines for cell in self.cells for stroke in cell.strokes)
         return lines[len(lines) // 2] * self.grid.line_ticks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PercussionPattern(Pattern):
+    """A percussion instrument's pattern: its first rhythm, and those for other metres and feels.
+
+    fills: what it does under the drummer's fills, ``rest``, ``light`` (without its ghost notes) or
+    ``keep``. ending: the voice of the last stroke. weight: of its strokes, as a share of the
+    drummer's. also: metres that are cut from this rhythm's. fastest: beats a minute up to which
+    it is played. clave: the one that it keeps. others: the rhythms but the first.
+    """
+
+    fills: str
+    ending: str
+    weight: float
+    also: tuple[str, ...]
+    fastest: int
+    clave: str
+    others: tuple[PercussionPattern, ...] = field(default=(), repr=False)
+
+    @property
+    def rhythms(self) -> tuple[PercussionPattern, ...]:
+        """All its rhythms."""
+        return (self, *self.others)
 
 
 @cache
@@ -214,10 +242,27 @@ def comping_pattern(name: str) -> CompingPattern:
         )
 
 
+@cache
+def percussion_pattern(name: str) -> PercussionPattern:
+    """A shipped percussion pattern. Raises PatternError for a faulty file."""
+    with _file("percussion", name) as table:
+        shared = {
+            "name": name,
+            "title": table.take("title", str),
+            "about": table.take("about", str),
+            "fills": table.choice("fills", UNDER_FILLS),
+            "ending": table.choice("ending", KIT),
+            "weight": table.number("weight", 0.1, 1.2),
+        }
+        first, *others = (_rhythm(rhythm, shared) for rhythm in table.tables("rhythms"))
+        return replace(first, others=tuple(others))
+
+
 READERS: dict[str, Callable[[str], Pattern]] = {
     "drums": drum_pattern,
     "bass": bass_pattern,
     "comping": comping_pattern,
+    "percussion": percussion_pattern,
 }
 
 
@@ -244,22 +289,43 @@ def _grid(table: Table) -> Grid:
 
 
 def _common(name: str, table: Table, grid: Grid, read_mark: ReadMark) -> dict[str, Any]:
-    """The fields of Pattern."""
-    one_or_two_bars = {grid.lines, 2 * grid.lines}
+    """The fields of Pattern, and the mix."""
     mix = table.table("mix")
     common = {
         "name": name,
         "title": table.take("title", str),
         "about": table.take("about", str),
         "grid": grid,
-        "cells": tuple(
-            bars.cell(read_mark, one_or_two_bars, bars.whole("level", 1, LEVELS))
-            for bars in table.tables("bars")
-        ),
+        "cells": _cells(table, grid, read_mark),
         "mix": Controllers(*(mix.whole(key, 0, LARGEST) for key in ("volume", "pan", "reverb"))),
     }
     mix.end()
     return common
+
+
+def _cells(table: Table, grid: Grid, read_mark: ReadMark) -> tuple[Cell, ...]:
+    one_or_two_bars = {grid.lines, 2 * grid.lines}
+    return tuple(
+        bars.cell(read_mark, one_or_two_bars, bars.whole("level", 1, LEVELS))
+        for bars in table.tables("bars")
+    )
+
+
+def _rhythm(table: Table, shared: dict[str, Any]) -> PercussionPattern:
+    grid = _grid(table)
+    also = table.take("also", list, [])
+    if any(meter not in SIGNATURES for meter in also):
+        raise table.error("also", f"found {also}; there are: {', '.join(SIGNATURES)}")
+    rhythm = PercussionPattern(
+        **shared,
+        grid=grid,
+        cells=_cells(table, grid, drum_mark),
+        also=tuple(also),
+        fastest=table.whole("fastest", 1, ANY_TEMPO, ANY_TEMPO),
+        clave=table.take("clave", str, ""),
+    )
+    table.end()
+    return rhythm
 
 
 def _fill(table: Table, grid: Grid) -> Cell:

@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TypeVar
 
 from groove.rhythm.box_notation import Cell, Stroke
-from groove.rhythm.patterns import BassPattern, CompingPattern, DrumPattern, Pattern
+from groove.rhythm.patterns import DrumPattern, Pattern
 
 HALF, DOUBLE = "half", "double"
 
@@ -34,16 +34,15 @@ def paced(pattern: _AnyPattern, pulse: str) -> _AnyPattern:
         grid = replace(grid, lines=2 * grid.lines, rate=Fraction(2))
         cells = tuple(_doubled(cell, pattern.grid.lines) for cell in pattern.cells)
     changed = replace(pattern, grid=grid, cells=cells)
-    if isinstance(pattern, DrumPattern) and isinstance(changed, DrumPattern):
-        factor = 1 if pulse == HALF else 2  # fills, ending: as fast as they are written
-        changed = replace(
-            changed,
-            fills=tuple(_spread(fill, factor) for fill in pattern.fills),
-            ending=_spread(pattern.ending, factor),
-            pickup=_spread(pattern.pickup, factor),
-        )
-    assert isinstance(changed, DrumPattern | BassPattern | CompingPattern)
-    return changed
+    if not isinstance(pattern, DrumPattern) or not isinstance(changed, DrumPattern):
+        return changed
+    factor = 1 if pulse == HALF else 2  # fills, ending: as fast as they are written
+    return replace(
+        changed,
+        fills=tuple(_spread(fill, factor) for fill in pattern.fills),
+        ending=_spread(pattern.ending, factor),
+        pickup=_spread(pattern.pickup, factor),
+    )
 
 
 def _halved(cell: Cell, bar: int) -> list[Cell]:

@@ -49,7 +49,7 @@ def mixes(
 
     >>> from groove.band.part import PARTS
     >>> [mix.suffix for mix in mixes(PARTS, without_each=True)]
-    ['', '_without-drums', '_without-bass', '_without-comping']
+    ['', '_without-drums', '_without-bass', '_without-comping', '_without-percussion']
     >>> [(mix.suffix, mix.parts) for mix in mixes(PARTS, only=["drums"], stems=True)]
     [('_only-drums', ('drums', 'click')), ('_drums', ('drums',)), ('_click', ('click',))]
     """

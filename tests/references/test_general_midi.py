@@ -39,8 +39,11 @@ DRUM_NAMES = {
     "cabasa": "Cabasa",
     "maracas": "Maracas",
     "guiro": "Short Guiro",
+    "guiro-long": "Long Guiro",
     "claves": "Claves",
     "wood-block": "Hi Wood Block",
+    "triangle-mute": "Mute Triangle",
+    "triangle": "Open Triangle",
 }
 OTHER_NAMES = {
     "piano": "Acoustic Grand Piano",

@@ -21,11 +21,11 @@ some_parts = st.sets(st.sampled_from(PARTS))
     ("options", "name", "parts"),
     [
         ({}, "", PARTS),
-        ({"without": ["bass"]}, "_without-bass", ("drums", "comping", "click")),
+        ({"without": ["bass"]}, "_without-bass", ("drums", "comping", "percussion", "click")),
         ({"without": ["click"]}, "_without-click", PLAYERS),
-        ({"without": ["drums", "bass"]}, "_only-comping", ("comping", "click")),
+        ({"without": ["drums", "bass", "percussion"]}, "_only-comping", ("comping", "click")),
         ({"only": ["drums"]}, "_only-drums", ("drums", "click")),
-        ({"only": ["drums", "bass"]}, "_without-comping", ("drums", "bass", "click")),
+        ({"only": ["drums", "bass"]}, "_without-comping-percussion", ("drums", "bass", "click")),
     ],
 )
 def test_the_main_mix_has_those_who_were_asked_for(

@@ -18,7 +18,9 @@ from groove.band.part import (
     KEYS,
     LINES,
     MELODY,
+    PERCUSSION,
     RIFF,
+    STRUCK,
     pattern_of,
 )
 from groove.band.touch.touch import Struck
@@ -27,7 +29,8 @@ from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
 from groove.rhythm.patterns import Controllers
 
 CHANNELS = {
-    DRUMS: DRUM_CHANNEL, BASS: 0, COMPING: 1, GUITAR: 1, KEYS: 3, RIFF: 4, MELODY: 5,
+    DRUMS: DRUM_CHANNEL, PERCUSSION: DRUM_CHANNEL,
+    BASS: 0, COMPING: 1, GUITAR: 1, KEYS: 3, RIFF: 4, MELODY: 5,
 }  # fmt: skip
 """From 0; channel 2 is the tuning note's."""
 
@@ -40,7 +43,7 @@ def programs_of(
     A change stands at the bar line of the seam, or a little before or after it where the last
     note of the old sound comes late or the first of the new one early.
     """
-    if name == DRUMS:
+    if name in STRUCK:
         return [(0, 0)]
     found: list[tuple[int, int]] = []
     seams = [
@@ -84,7 +87,7 @@ def _by_bar(name: str, chart: Chart) -> Iterator[tuple[Bar, str]]:
 
 def mix_of(name: str, chart: Chart) -> Controllers:
     """A part's place in the mix: its first pattern's, or that of riffs and melodies."""
-    if name == DRUMS:
+    if name in STRUCK:
         return chart.bars[0].drums.mix
     if name in LINES:
         return Controllers(**library.table("lines")[name]["mix"])

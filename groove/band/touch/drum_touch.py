@@ -1,4 +1,4 @@
-"""The drummer's touch: the places, habits, hands and weights of a kit.
+"""The touch of drummer and percussionists: places, habits, hands and weights of a kit.
 
 Each take is another drummer: the profile of the family, and habits of this one's own, drawn
 from how much the takes of different drummers differ.
@@ -33,8 +33,8 @@ KICK = "kick"
 
 
 def touched_drums(part: Part, feel: BandFeel, rng: Random) -> tuple[list[Struck], dict[int, float]]:
-    """The strokes of a drum part as played, and the kick's deviations in ms, without the band's
-    drift, by time on the grid, for the bassist; rng is the drummer's own."""
+    """The strokes of a drum or percussion part as played, and the kick's deviations in ms, without
+    the band's drift, by time on the grid, for the bassist; rng is the player's own."""
     drummer = _DrumTouch(part, feel, rng)
     return list(drummer.play()), drummer.kick
 
@@ -44,7 +44,8 @@ class _DrumTouch:
         self.part, self.feel, self.rng = part, feel, rng
         self.pattern = self._pattern_at(0)
         self.profile = profile_for(self.pattern)
-        self.figures = figures = feel.figures["drums"]
+        self.figures = figures = feel.figures[part.name]
+        self.share = figures["share"]
         self.timing = PartTiming(part, feel)
         self.kick: dict[int, float] = {}
         self.loose = exp(figures["looseness"] * rng.gauss(0, 1))
@@ -115,7 +116,7 @@ class _DrumTouch:
             size = voice.jitter_ms * self.loose * shrunk(self.timing.room(note), ROOM_FOR_JITTER)
             ghost = note.weight <= GHOST
             stray = jitter.next() * (GHOST_LOOSER if ghost else 1.0)
-            late = pace * place + size * (in_common * clock + own * stray)
+            late = self.share * (pace * place + size * (in_common * clock + own * stray))
             marked = min(1.0, note.weight / STROKE)
             spread = share * voice.weight_sd * (0.4 + 0.6 * marked)
             touch = lean * marked + spread * (louder * push + own_weight * weight.next()) + rise

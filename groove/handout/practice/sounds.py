@@ -11,9 +11,10 @@ from __future__ import annotations
 import base64
 import ctypes
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from groove.band.part import BASS, COMPING, DRUMS, PERCUSSION, STRUCK
 from groove.band.tuning import MIDDLE_C, TUNING_NOTE
 from groove.errors import GrooveError
 from groove.handout.practice.note_ends import SLICE, Loop, looped, trimmed
@@ -39,9 +40,9 @@ STRENGTHS = (0.25, 0.6, 0.92)
 """The strokes of a kit voice that are recorded, as places in their order of velocity, 0 to 1."""
 STRUCK_SECONDS, HELD_SECONDS = 2.4, 4.0
 """The longest recording of a stroke of the kit and of a note of an instrument."""
-QUIET = {"drums": 0.003, "bass": 0.004, "comping": 0.004, TUNING_NOTE: 0.004}
+QUIET = {DRUMS: 0.003, PERCUSSION: 0.003, BASS: 0.004, COMPING: 0.004, TUNING_NOTE: 0.004}
 """A sound is cut where it stays below this share of its peak."""
-KILOBITS = {"drums": 128, "bass": 96, "comping": 112, TUNING_NOTE: 96}
+KILOBITS = {DRUMS: 128, PERCUSSION: 128, BASS: 96, COMPING: 112, TUNING_NOTE: 96}
 CARE = 2
 KEPT = 0.949
 """The share of its level that LAME leaves a mono sound at these rates (measured)."""
@@ -78,8 +79,8 @@ class Recorded:
 
     @property
     def is_kit(self) -> bool:
-        """True for the drum kit."""
-        return self.name == "drums"
+        """True for the pieces of the drum kit, percussion among them."""
+        return self.name in STRUCK
 
 
 def instruments(data: Json) -> tuple[Recorded, ...]:
@@ -92,8 +93,12 @@ def instruments(data: Json) -> tuple[Recorded, ...]:
                 stream = data["streams"][key[kind][part["name"]]]
                 for pitch, velocity in zip(stream[2::5], stream[3::5], strict=True):
                     struck.setdefault(pitch, []).append(velocity)
-        wishes = _strokes(struck, data["click"]) if part["name"] == "drums" else _notes(struck)
-        found.append(Recorded(part["name"], part["program"], tuple(wishes)))
+        recorded = Recorded(part["name"], part["program"], ())
+        if recorded.is_kit:
+            wishes = _strokes(struck, [data["click"]] if part["name"] == DRUMS else [])
+        else:
+            wishes = _notes(struck)
+        found.append(replace(recorded, wishes=tuple(wishes)))
     if data["tuningNote"]:
         part, velocity = data["tuningNote"]["part"], data["tuningNote"]["velocity"]
         pitches = {data["tuningNote"]["a"], *range(MIDDLE_C, MIDDLE_C + 12)}
@@ -102,9 +107,9 @@ def instruments(data: Json) -> tuple[Recorded, ...]:
     return tuple(found)
 
 
-def _strokes(struck: dict[int, list[int]], click: int) -> Iterator[Wish]:
+def _strokes(struck: dict[int, list[int]], clicks: list[int]) -> Iterator[Wish]:
     """Each voice at a few of the strengths at which it is struck."""
-    for pitch, velocities in sorted(({click: [90]} | struck).items()):
+    for pitch, velocities in sorted(({click: [90] for click in clicks} | struck).items()):
         ordered = sorted(velocities)
         chosen = {ordered[int(share * len(ordered))] for share in STRENGTHS}
         last = 0

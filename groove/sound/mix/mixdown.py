@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from groove.band.part import PLAYERS
+from groove.band.part import PERCUSSION, PLAYERS
 from groove.sound.mix.limiter import GainCurve, decibels_over, lowered_by
 from groove.sound.parallel import for_each
 
@@ -85,14 +85,15 @@ def mix_down(
 def _faders(loudness: Mapping[str, float], settings: MixSettings) -> dict[str, float]:
     """The gain of each part's fader, in dB, towards the balance of the settings.
 
-    The players' moves average 0 dB: the gain comes later.
+    The moves of drums, bass and comping average 0 dB: the gain comes later. Percussion leaves
+    them as they are.
     """
     off = {
         part: wanted - loudness[part]
         for part, wanted in settings.balance.items()
         if part in loudness and math.isfinite(loudness[part])
     }
-    players = [off[part] for part in PLAYERS if part in off]
+    players = [off[part] for part in PLAYERS if part in off and part != PERCUSSION]
     if not players:
         return {}
     middle = sum(players) / len(players)

@@ -12,6 +12,7 @@ import soundfile
 from numpy.typing import NDArray
 
 import groove
+from groove.band.part import PLAYERS
 from groove.rhythm.patterns import drum_pattern
 
 RATE = 44_100
@@ -65,13 +66,13 @@ class Heard:
         return _true_peak_db(self.mix) - self.loudness()
 
 
-def usual_form(drums: str, choruses: int = 1) -> groove.Form:
+def usual_form(drums: str, choruses: int = 1, percussion: str = "none") -> groove.Form:
     """Twelve bars with a drum pattern at the middle of its tempi, with its bass and comping."""
     wanted = drum_pattern(drums)
     low, high = wanted.tempo
     return groove.read_form(
         "twelve-bar", drums=drums, meter=str(wanted.grid.meter), feel=wanted.grid.feel,
-        tempo=(low + high) // 2, choruses=choruses, seed=1,
+        tempo=(low + high) // 2, choruses=choruses, seed=1, percussion=percussion,
     )  # fmt: skip
 
 
@@ -80,7 +81,11 @@ def hear(form: groove.Form, soundfont: Path) -> Heard:
     with tempfile.TemporaryDirectory() as folder:
         groove.make(form, folder, audio="wav", stems=True, bits=24, soundfont=soundfont)
         return Heard(
-            {part: soundfile.read(next(Path(folder).glob(f"*_{part}.wav")))[0] for part in PARTS}
+            {
+                part: soundfile.read(path)[0]
+                for part in PLAYERS
+                for path in Path(folder).glob(f"*_{part}.wav")
+            }
         )
 
 

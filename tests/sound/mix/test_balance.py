@@ -76,6 +76,15 @@ def test_every_part_is_as_loud_beside_the_others_as_is_wanted(drums: str) -> Non
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("percussion", ["shaker", "shaker, tambourine, congas, claves"])
+def test_percussion_sounds_3_to_8_lu_below_the_drums(percussion: str) -> None:
+    """One player and four (common practice)."""
+    font = find_soundfont(None, {}, []).path
+    band = hear(usual_form("eighths-rock", percussion=percussion), font)
+    assert 3 < band.loudness("drums") - band.loudness("percussion") < 8
+
+
+@pytest.mark.slow
 def test_a_backbeat_stands_well_above_ghost_notes() -> None:
     """By 10 dB or more; here 18 dB was measured."""
     form = usual_form("eighths-rock", choruses=3)

@@ -1,9 +1,10 @@
 // The band in one audio context, live or offline: a bus for each part, a reverb, a soft limiter.
 
 import { nearestNote } from "./sounds.js";
+import { STRUCK } from "./track.js";
 
 const MASTER_GAIN = 6.5; // brings the synthesiser's level to that of posted music
-const RELEASE_SECONDS = { bass: 0.035, comping: 0.06, drums: 0.02, click: 0.02, "count-in": 0.02, "tuning note": 0.06 };
+const RELEASE_SECONDS = { bass: 0.035, comping: 0.06, drums: 0.02, percussion: 0.02, click: 0.02, "count-in": 0.02, "tuning note": 0.06 };
 const USUAL_A4 = 440; // hertz, to which the sounds are recorded
 const SMALLEST_ROOM_SECONDS = 0.5; // until its echo is 60 dB down; the largest takes twice as long
 const ROOM_LOUDNESS = 0.8; // the reverb's energy at its full level
@@ -67,8 +68,9 @@ export class Band {
 
   /** Sounds a note of a part from a time on, in seconds of the context, for so many seconds. */
   strike(part, pitch, velocity, at, seconds) {
-    const kit = !(part in this.sounds) || part === "drums"; // clicks are sounds of the kit
-    const note = nearestNote(this.sounds[kit ? "drums" : part], pitch, velocity);
+    const own = part in this.sounds; // clicks are sounds of the drums
+    const kit = !own || STRUCK.has(part);
+    const note = nearestNote(this.sounds[own ? part : "drums"], pitch, velocity);
     if (!note) return;
     const source = this.context.createBufferSource();
     source.buffer = note.buffer;

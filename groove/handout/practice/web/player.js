@@ -2,7 +2,7 @@
 // no screen: `advance` is called every few milliseconds live, once offline.
 
 import { secondsPerTick, swingRatio, swung, touchSeconds } from "./time.js";
-import { barTicks, firstFrom, partNotes, tuningBars, tuningNotes } from "./track.js";
+import { barTicks, firstFrom, partNotes, STRUCK, tuningBars, tuningNotes } from "./track.js";
 
 const LEAST_REST_BEATS = 0.5; // a note cut by a change of key sounds on if it has this long to go
 /** The velocities of a click, and how long it is. */
@@ -278,7 +278,7 @@ export class Player {
 
   #sustain(part, note, tick, at) {
     const left = note.at + note.length - tick;
-    if (part === "drums" || left < LEAST_REST_BEATS * this.track.beatTicks) return;
+    if (STRUCK.has(part) || left < LEAST_REST_BEATS * this.track.beatTicks) return;
     this.band.strike(part, note.pitch, note.velocity, at, left * this.perTick);
   }
 }

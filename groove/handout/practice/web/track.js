@@ -4,6 +4,8 @@ import { noteName } from "./names.js";
 import { secondsPerTick } from "./time.js";
 
 const NUMBERS_A_NOTE = 5;
+/** The parts whose notes ring as they will, however long they are written. */
+export const STRUCK = new Set(["drums", "percussion"]);
 
 /** The notes of a stream, in order: {at, length, pitch, velocity, touch}, in ticks. */
 export function notesOf(track, number) {

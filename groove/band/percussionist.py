@@ -1,0 +1,129 @@
+"""The percussionists: one for each instrument, together in one part, beside the drummer.
+
+They share the drummer's channel. Where two would strike one piece at nearly the same time, the
+drummer has it, then the instrument that is named first.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right, insort
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+from operator import itemgetter
+from random import Random
+
+from groove.band.cell_chooser import CellChooser
+from groove.band.changes import Changes
+from groove.band.figures import with_figures
+from groove.band.part import DRUMS, PERCUSSION, GridNote, Part, weight
+from groove.form.chart import Bar, Chart, FigureStroke, Slot
+from groove.rhythm.kit import KIT
+from groove.rhythm.meter import TICKS_PER_QUARTER
+from groove.rhythm.patterns import PercussionPattern, percussion_pattern
+from groove.rhythm.percussion import rhythm_for
+
+LIGHTER = 0.8  # of the weight, under a fill
+APART = TICKS_PER_QUARTER // 3  # two players' strokes of one piece that are nearer collide
+
+Stretch = tuple[int, int]  # from and up to which tick
+
+
+def play_percussion(chart: Chart, drums: Part, rng: Random) -> Part | None:
+    """The percussion part of a chart; None where no bar has percussion.
+
+    rng is the percussionists' own; one more instrument leaves those before it as they are.
+    """
+    chance = rng.random()
+    taken: dict[int, list[Stretch]] = {}
+    for note in drums.notes:
+        if DRUMS not in chart.bar_at(note.start).out:
+            taken.setdefault(note.pitch, []).append(_stretch(note))
+    changes = Changes(chart)
+    played: list[GridNote] = []
+    for name in dict.fromkeys(name for bar in chart.bars for name in bar.setting.percussion):
+        player = _Player(chart, drums, percussion_pattern(name), Random(f"{chance} {name}"))
+        own = [note for note in map(partial(_freed, taken), player.notes(changes)) if note.length]
+        for note in own:
+            insort(taken.setdefault(note.pitch, []), _stretch(note))
+        played += own
+    if not played:
+        return None
+    return Part(PERCUSSION, tuple(sorted(played, key=lambda note: (note.start, note.pitch))))
+
+
+def _stretch(note: GridNote) -> Stretch:
+    """The ticks from the start of a stroke to where its piece may be struck again."""
+    return note.start, note.start + max(note.length, APART)
+
+
+def _freed(taken: dict[int, list[Stretch]], note: GridNote) -> GridNote:
+    """The note, ended where another strikes its piece; of length 0 where there is no room."""
+    stretches = taken.get(note.pitch, [])
+    place = bisect_right(stretches, note.start, key=itemgetter(0))
+    if place and stretches[place - 1][1] > note.start:
+        return replace(note, length=0)
+    room = stretches[place][0] - note.start if place < len(stretches) else note.length
+    return replace(note, length=0 if room < min(APART, note.length) else min(room, note.length))
+
+
+class _Player:
+    """One instrument through the whole chart."""
+
+    def __init__(
+        self, chart: Chart, drums: Part, instrument: PercussionPattern, rng: Random
+    ) -> None:
+        self.chart, self.instrument = chart, instrument
+        self.fills = drums.fills
+        self.setting = chart.bars[0].setting
+        self.rhythm = self._rhythm()
+        self.chooser = CellChooser(self.rhythm, rng)
+
+    def notes(self, changes: Changes) -> list[GridNote]:
+        """The strokes: cells and the ending's stroke, and figures in their place."""
+        strokes = [note for bar in self.chart.bars for note in self._bar(bar)]
+        strokes = with_figures(strokes, self.chart, changes, self._struck, keeps_time=True)
+        return [note for note in strokes if self._plays(self.chart.bar_at(note.start))]
+
+    def _struck(self, _: Slot, stroke: FigureStroke) -> GridNote:
+        return self._last_voice(stroke.start, stroke.length, stroke.accent)
+
+    def _plays(self, bar: Bar) -> bool:
+        return self.instrument.name in bar.setting.percussion
+
+    def _bar(self, bar: Bar) -> Iterator[GridNote]:
+        if bar.setting is not self.setting:
+            self.setting = bar.setting
+            self.rhythm = self._rhythm()
+        if not bar.number:
+            length = bar.length if self.chart.form.ending == "ring" else bar.meter.beat_ticks // 2
+            yield self._last_voice(bar.start, length, True)
+            return
+        line, own = self.rhythm.grid.line_ticks, self.instrument
+        # Chosen in every bar, so that one who rests for a while comes back as if he had not.
+        strokes = self.chooser.next(bar, self.rhythm, bar.pair).strokes
+        for stroke in strokes:
+            start, loud = bar.start + stroke.line * line, weight(stroke.mark, stroke.accent)
+            if own.fills != "keep" and self._in_fill(start):
+                if own.fills == "rest" or stroke.mark == "o":
+                    continue
+                loud *= LIGHTER
+            yield GridNote(
+                start, stroke.lines * line, KIT[stroke.row].note, loud * own.weight, stroke.row
+            )
+
+    def _last_voice(self, start: int, length: int, accent: bool) -> GridNote:
+        row = self.instrument.ending
+        loud = self.instrument.weight * weight("x", accent)
+        return GridNote(start, length, KIT[row].note, loud, row)
+
+    def _in_fill(self, tick: int) -> bool:
+        place = bisect_right(self.fills, tick, key=lambda fill: fill[0]) - 1
+        return place >= 0 and tick < self.fills[place][1]
+
+    def _rhythm(self) -> PercussionPattern:
+        setting = self.setting
+        return rhythm_for(
+            self.instrument, setting.drums, tempo=setting.tempo, swung=setting.swing_ratio != 1,
+            pulse=setting.pulse,
+        )  # fmt: skip

@@ -1,0 +1,176 @@
+"""The percussion beside the drummer: who plays, when, and never on a piece that he strikes."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from itertools import pairwise, product
+from random import Random
+from typing import Any
+
+import mido
+import pytest
+
+from groove import library
+from groove.band.drummer import play_drums
+from groove.band.part import GridNote, Part
+from groove.band.percussionist import play_percussion
+from groove.band.take import play, record
+from groove.form.build import Layer, build
+from groove.form.chart import Bar, Chart
+from groove.form.unroll import unroll
+from groove.rhythm.kit import KIT
+from groove.rhythm.patterns import drum_pattern
+from groove.sound.midi import midi_file
+
+ALL = ("shaker", "tambourine", "congas", "claves", "guiro", "pandeiro", "triangle")
+FOUR = "congas, pandeiro, claves, tambourine"
+BLUES = "I7:4 IV7:2 I7:2 V7 IV7 I7:2"
+APART = 960 // 3  # ticks
+
+
+def chart_of(percussion: str, **fields: Any) -> Chart:
+    given = {"key": "C", "percussion": percussion} | fields
+    if "sections" not in given:
+        given |= {"chords": BLUES}
+    return unroll(build([Layer(given, lambda field: field)]))
+
+
+def drums_of(chart: Chart) -> Part:
+    return play_drums(chart, Random("drums"))
+
+
+def percussion_of(chart: Chart) -> Part:
+    return play_percussion(chart, drums_of(chart), Random("percussion"))
+
+
+def during(notes: tuple[GridNote, ...], bar: Bar) -> list[GridNote]:
+    return [note for note in notes if bar.start <= note.start < bar.end]
+
+
+def order(*lines: Any) -> dict[str, Any]:
+    """A form of one section `A`, of four bars, that these lines play."""
+    return {"sections": [{"name": "A", "chords": "I | IV | V | I |"}], "order": list(lines)}
+
+
+@pytest.mark.parametrize(
+    ("drums", "percussion"),
+    list(product(library.names("drums"), (FOUR, "guiro, shaker"))),
+)
+def test_no_piece_is_struck_by_two_at_nearly_the_same_time(drums: str, percussion: str) -> None:
+    chart = chart_of(percussion, drums=drums, choruses=2)
+    strokes = defaultdict(list)
+    for part in (drums_of(chart), percussion_of(chart)):
+        for note in part.notes:
+            strokes[note.pitch].append((note.start, note.length, part.name))
+    for struck in strokes.values():
+        for (start, length, one), (after, _, other) in pairwise(sorted(struck)):
+            assert one == other or after - start >= min(APART, length)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_each_instrument_is_heard_in_every_bar_but_a_filled_one(name: str) -> None:
+    chart = chart_of(name, choruses=3)
+    notes = percussion_of(chart).notes
+    assert all(during(notes, bar) for bar in chart.bars if not bar.turn)
+
+
+def test_percussion_leaves_the_other_players_as_they_are() -> None:
+    without = play(unroll(build([Layer({"key": "C", "chords": BLUES}, lambda field: field)])))
+    assert play(chart_of("shaker, congas"))[:3] == without
+
+
+def test_one_more_instrument_leaves_those_before_it_as_they_are() -> None:
+    shaker, both = (percussion_of(chart_of(names)) for names in ("shaker", "shaker, congas"))
+    assert [note for note in both.notes if note.row == "maracas"] == list(shaker.notes)
+
+
+def test_the_conga_player_rests_under_a_fill_and_the_shaker_leaves_its_ghost_notes() -> None:
+    chart = chart_of("congas, shaker", choruses=3, intensity="3")
+    fills = drums_of(chart).fills
+    under = [
+        note
+        for note in percussion_of(chart).notes
+        for start, end in fills
+        if start <= note.start < end
+    ]
+    assert {note.row for note in under} == {"maracas"}
+    assert min(note.weight for note in under) > 0.3
+
+
+@pytest.mark.parametrize("name", ["son-montuno", "mambo", "songo", "bossa", "rumba"])
+def test_the_claves_strike_with_the_clave_on_the_rim(name: str) -> None:
+    chart = chart_of("claves", drums=name, choruses=3, tempo=sum(drum_pattern(name).tempo) // 2)
+    road = chart.bars[0].start, chart.bars[-1].start
+    rim, claves = (
+        {n.start for n in part.notes if n.row in rows and road[0] <= n.start < road[1]}
+        for part, rows in (
+            (drums_of(chart), ("side-stick",)), (percussion_of(chart), ("claves",)),
+        )
+    )  # fmt: skip
+    assert claves == rim
+
+
+@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize("ending", ["hit", "ring"])
+def test_the_ending_is_one_stroke_that_rings_where_the_track_does(name: str, ending: str) -> None:
+    chart = chart_of(name, ending=ending)
+    (last,) = during(percussion_of(chart).notes, chart.bars[-1])
+    assert last.start == chart.bars[-1].start
+    assert last.length == (3840 if ending == "ring" else 480)
+
+
+def test_who_is_named_in_a_line_plays_in_that_line_alone() -> None:
+    chart = chart_of(
+        "shaker", **order("A", {"play": "A", "percussion": "congas"}, {"play": "A"}), ending="loop"
+    )
+    notes = percussion_of(chart).notes
+    rows = [
+        {note.row for bar in chart.bars[first : first + 4] for note in during(notes, bar)}
+        for first in (0, 4, 8)
+    ]
+    assert rows[0] == rows[2] == {"maracas"}
+    assert rows[1] <= {"conga-mute", "conga-high", "conga-low"}
+
+
+@pytest.mark.parametrize(
+    "line", [{"play": "A", "tacet": "percussion"}, {"play": "A, A", "trade": 4}]
+)
+def test_percussion_is_silent_where_it_is_out_and_where_the_drums_trade(line: Any) -> None:
+    chart = chart_of("shaker", **order("A", line), ending="written", tightness=1.0)
+    (played,) = (part for part in record(chart, play(chart)).parts if part.name == "percussion")
+    silent = [bar for bar in chart.bars if bar.drums_alone or "percussion" in bar.out]
+    assert len(silent) == 4
+    assert not any(bar.start <= note.start < bar.end for bar in silent for note in played.notes)
+
+
+def test_a_stop_has_its_strokes_and_nothing_between_them() -> None:
+    line = {"play": "A", "stops": {"1-4": "X..."}}
+    chart = chart_of("shaker, triangle", **order(line), ending="written")
+    notes = percussion_of(chart).notes
+    assert {note.start for note in notes} == {bar.start for bar in chart.bars}
+    assert {note.pitch for note in notes} == {KIT["maracas"].note, KIT["triangle"].note}
+
+
+def test_kicks_are_struck_within_time() -> None:
+    line = {"play": "A", "kicks": {"2": "x..x ..x."}}
+    chart = chart_of("shaker", **order(line), ending="written")
+    notes = during(percussion_of(chart).notes, chart.bars[1])
+    assert {0, 1440, 2880} <= {note.start - chart.bars[1].start for note in notes}
+    assert len(notes) > 3
+
+
+def test_the_track_shares_the_drums_channel_and_its_controllers() -> None:
+    chart = chart_of("shaker, tambourine")
+    tracks = {track.name: track for track in midi_file(record(chart, play(chart))).tracks}
+
+    def settings(track: mido.MidiTrack) -> list[tuple[int, int, int]]:
+        return [(m.channel, m.control, m.value) for m in track if m.type == "control_change"]
+
+    assert settings(tracks["percussion"]) == settings(tracks["drums"]) != []
+
+
+def test_at_tightness_one_every_stroke_is_on_the_grid() -> None:
+    chart = chart_of("shaker, congas", tightness=1.0)
+    parts = play(chart)
+    played = {part.name: part for part in record(chart, parts).parts}["percussion"]
+    assert [n.start for n in played.notes] == [n.start for n in parts[3].notes]
