@@ -90,7 +90,7 @@ class Numeral:
 
 def is_numeral(text: str) -> bool:
     """True if a chord is written as a numeral (and not as an absolute symbol)."""
-    return re.match(r"[b#♭♯]*[IVXiv]|Cad|N6|Ge?r|Fr", text) is not None
+    return re.match(r"[b#♭♯]*[IVXiv]|Cad(?!d)|N6|Ge?r|Fr", text) is not None
 
 
 @lru_cache(maxsize=4096)

@@ -171,7 +171,7 @@ def test_is_a_numeral(text: str) -> None:
     assert is_numeral(text)
 
 
-@pytest.mark.parametrize("text", ["A7", "Bb", "C#m", "", "7", "bb"])
+@pytest.mark.parametrize("text", ["A7", "Bb", "C#m", "", "7", "bb", "Cadd9", "NC", "F", "G"])
 def test_is_no_numeral(text: str) -> None:
     assert not is_numeral(text)
 
