@@ -181,6 +181,8 @@ VALUES = {  # a value of each field other than the form's own, as TOML has it
     "seed": "9223372036854775807",
     "intensity": '"3"',
     "tightness": "1",
+    "order": '"Form:-4; Form x2"',
+    "percussion": '"shaker"',
 }
 
 
