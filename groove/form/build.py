@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from groove.errors import GrooveError, nearest, one_line, quoted
-from groove.form import choruses, style
+from groove.form import style
 from groove.form.chordline import Span, timed
-from groove.form.fields import FIELDS, FILE_FIELDS, ONE_SECTION_FIELDS, OrderLine, SectionsError
+from groove.form.fields import FIELDS, FILE_FIELDS
 from groove.form.intensity import parse_intensity
 from groove.form.model import (
-    MOST_MINUTES,
     USUAL_A4,
     Form,
     Line,
@@ -21,17 +19,17 @@ from groove.form.model import (
     Section,
     bars_of,
 )
-from groove.form.road.checks import check_directions, check_loop, check_riffs
+from groove.form.remarks import keep_their_own, remarks
+from groove.form.road.checks import check
 from groove.form.road.order import parse_plays
+from groove.form.road.section_fields import ONE_SECTION_FIELDS, OrderLine, SectionsError
 from groove.form.setting import Settings
-from groove.form.unroll import length, unroll
-from groove.form.written_chords import bar_meters, chorus_slots, home_chord, turnaround_spans
+from groove.form.written_chords import bar_meters, turnaround_spans
 from groove.rhythm.meter import Meter
 from groove.rhythm.note_line import in_bars
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
-from groove.theory.roman import Numeral
 
 DEFAULTS: dict[str, Any] = {
     "quick_change": False,
@@ -207,17 +205,10 @@ def _form(
     form = replace(form, sections=timed_sections)
     if order:
         form = _ordered(form, order, owner)
-    for field, check in (("quick_change", _check_quick_change), ("turnaround", _check_turnaround)):
-        if merged.get(field):
-            check(form)
-    _check_pickup(form)
-    choruses.check(form)
-    _check_length(form)
-    if order or any(section.own.fields for section in form.sections) or form.own.fields:
-        _check_road(form)
-    notes = _notes(form)
+    check(form, [field for field in ("quick_change", "turnaround") if merged.get(field)])
+    notes = remarks(form)
     if "drums" in owner and owner["drums"].is_options:
-        notes += _keep_their_own(form)
+        notes += keep_their_own(form)
     return replace(form, notes=notes)
 
 
@@ -371,106 +362,3 @@ def _turnaround_timed(spans: tuple[Span, ...], meter: Meter) -> tuple[Span, ...]
         return timed(spans, meter)
     except ValueError as error:
         raise style.StyleError("turnaround", str(error)) from None
-
-
-def _check_quick_change(form: Form) -> None:
-    chorus_slots(replace(form, turnaround=()))
-
-
-def _check_turnaround(form: Form) -> None:
-    total = sum(span.bars for span in form.turnaround)
-    if total > 2:
-        raise style.StyleError(
-            "turnaround", f"lasts {total} bars; at most the last two are allowed"
-        )
-    if total >= form.bars:
-        raise style.StyleError(
-            "turnaround", f"lasts {total} bars and the form only {form.bars}; leave it out"
-        )
-
-
-def _check_pickup(form: Form) -> None:
-    if not form.pickup:
-        return
-    total = sum(span.bars for span in form.pickup)
-    if total >= 1 or not form.count_in:
-        found = f"lasts {total} bars" if form.count_in else "sounds under the count-in's end"
-        allowed = "less than a bar is allowed" if form.count_in else "leave a bar of count-in"
-        raise style.StyleError("pickup", f"{found}; {allowed}")
-
-
-def _check_length(form: Form) -> None:
-    minutes = length(form) / 60
-    if minutes > MOST_MINUTES:
-        if form.order:
-            raise style.StyleError(
-                "order", f"the road lasts {minutes:.0f} minutes; at most {MOST_MINUTES} are allowed"
-            )
-        raise style.StyleError(
-            "choruses",
-            f"{form.choruses} choruses of {form.bars} bars at {form.tempo:g} last {minutes:.0f} "
-            f"minutes; at most {MOST_MINUTES} are allowed",
-        )
-
-
-def _check_road(form: Form) -> None:
-    """Raise StyleError where a direction does not fit the bars of its section or line, or a loop
-    does not close."""
-    check_directions(form)
-    try:
-        chart = unroll(form)
-        check_riffs(chart)
-        check_loop(chart)
-    except style.StyleError:
-        raise
-    except ValueError as error:
-        raise style.StyleError("order", str(error)) from None
-
-
-def _notes(form: Form) -> tuple[str, ...]:
-    last = choruses.in_chorus(form, form.choruses - 1)
-    tempi = dict.fromkeys((form.tempo, last.tempo))
-    notes = [style.meter_note(form.drums, form.meter)]
-    notes += [style.tempo_note(form.drums, tempo) for tempo in tempi]
-    home = home_chord(form)
-    has_third = home.quality.of_step(3) is not None
-    if has_third and home.quality.is_minor != (form.key.mode == "minor"):
-        mode = "minor" if home.quality.is_minor else "major"
-        notes.append(f"key {form.key.symbol}: the home chord {home} is {mode}")
-    numerals = _numerals(form)
-    if form.key.mode == "minor":
-        notes += _counted_from_major(numerals, form.key)
-    return (*(note for note in notes if note), *_not_inverted(numerals, form.key))
-
-
-def _keep_their_own(form: Form) -> tuple[str, ...]:
-    """A remark on the sections and lines whose drums an option does not replace."""
-    kept = [section.name for section in form.sections if "drums" in section.own]
-    kept += [line.name or "a line" for line in form.order if "drums" in line.own]
-    return (f"{', '.join(dict.fromkeys(kept))} keep drums of their own",) if kept else ()
-
-
-def _numerals(form: Form) -> list[Numeral]:
-    """The numerals of a form, each once."""
-    spans = [span for section in form.sections for span in section.all_spans]
-    written = (span.written for span in (*spans, *form.turnaround))
-    return list(dict.fromkeys(numeral for numeral in written if isinstance(numeral, Numeral)))
-
-
-def _counted_from_major(numerals: list[Numeral], key: Key) -> list[str]:
-    """Remarks on III, VI and VII in minor, which other books count from the minor scale."""
-    return [
-        f"{numeral.text} in {key} is {numeral.chord(key)}, for numerals count from the major "
-        f"scale; b{numeral.text} is a semitone below"
-        for numeral in numerals
-        if re.match(r"(III|VI|VII|iii|vi(?!7b5|ø|Ø))(?![Ii])", numeral.text)
-    ]
-
-
-def _not_inverted(numerals: list[Numeral], key: Key) -> list[str]:
-    """A remark on I6 and V2, which are inversions in figured bass."""
-    doubtful = {numeral: numeral.inversion for numeral in numerals if numeral.inversion}
-    if not doubtful:
-        return []
-    read = ", ".join(f"{numeral.text} is {numeral.chord(key)}" for numeral in doubtful)
-    return [f"{read}; inversions are written {', '.join(doubtful.values())}"]

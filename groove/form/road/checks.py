@@ -1,23 +1,95 @@
-"""Checks that the directions of sections and lines fit the bars that they stand for."""
+"""Checks of a whole form: its length, turnaround and pickup, and the directions in its bars."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import replace
 
+from groove.form import choruses
 from groove.form.chart import Chart
-from groove.form.model import FASTEST, SLOWEST, Form, Line, Own
+from groove.form.model import FASTEST, MOST_MINUTES, SLOWEST, Form, Line, Own
 from groove.form.road.directed import figure_units
 from groove.form.road.directions import AtBars
 from groove.form.setting import Settings
 from groove.form.style import StyleError
-from groove.form.written_chords import bar_meters
+from groove.form.unroll import length, unroll
+from groove.form.written_chords import bar_meters, chorus_slots
 from groove.rhythm.meter import Meter
 from groove.rhythm.note_line import in_bars
 
 BY_BAR = ("kicks", "stops", "pedal", "cue", "tacet")
 
 
-def check_directions(form: Form) -> None:
+def check(form: Form, asked: Collection[str]) -> None:
+    """Raise StyleError, with the field, where parts of a form do not fit each other.
+
+    asked: the fields that were given.
+    """
+    if "quick_change" in asked:
+        _check_quick_change(form)
+    if "turnaround" in asked:
+        _check_turnaround(form)
+    _check_pickup(form)
+    choruses.check(form)
+    _check_length(form)
+    own = form.own.fields or any(section.own.fields for section in form.sections)
+    if form.order or own:
+        _check_road(form)
+
+
+def _check_quick_change(form: Form) -> None:
+    chorus_slots(replace(form, turnaround=()))
+
+
+def _check_turnaround(form: Form) -> None:
+    total = sum(span.bars for span in form.turnaround)
+    if total > 2:
+        raise StyleError("turnaround", f"lasts {total} bars; at most the last two are allowed")
+    if total >= form.bars:
+        raise StyleError(
+            "turnaround", f"lasts {total} bars and the form only {form.bars}; leave it out"
+        )
+
+
+def _check_pickup(form: Form) -> None:
+    if not form.pickup:
+        return
+    total = sum(span.bars for span in form.pickup)
+    if total >= 1 or not form.count_in:
+        found = f"lasts {total} bars" if form.count_in else "sounds under the count-in's end"
+        allowed = "less than a bar is allowed" if form.count_in else "leave a bar of count-in"
+        raise StyleError("pickup", f"{found}; {allowed}")
+
+
+def _check_length(form: Form) -> None:
+    minutes = length(form) / 60
+    if minutes > MOST_MINUTES:
+        if form.order:
+            raise StyleError(
+                "order", f"the road lasts {minutes:.0f} minutes; at most {MOST_MINUTES} are allowed"
+            )
+        raise StyleError(
+            "choruses",
+            f"{form.choruses} choruses of {form.bars} bars at {form.tempo:g} last {minutes:.0f} "
+            f"minutes; at most {MOST_MINUTES} are allowed",
+        )
+
+
+def _check_road(form: Form) -> None:
+    """Raise StyleError where a direction does not fit the bars of its section or line, or a loop
+    does not close."""
+    _check_directions(form)
+    try:
+        chart = unroll(form)
+        check_riffs(chart)
+        _check_loop(chart)
+    except StyleError:
+        raise
+    except ValueError as error:
+        raise StyleError("order", str(error)) from None
+
+
+def _check_directions(form: Form) -> None:
     """Raise StyleError, with the section or line and the field, where a direction doesn't fit."""
     settings = Settings(form)
     several = len(form.sections) > 1 or bool(form.sections[0].name)
@@ -112,7 +184,7 @@ def check_riffs(chart: Chart) -> None:
                 raise StyleError("riffs", f"{played.riff.name}{where}: {error}") from None
 
 
-def check_loop(chart: Chart) -> None:
+def _check_loop(chart: Chart) -> None:
     """Raise StyleError where a road that is to loop ends in another way than it began."""
     if not chart.loops:
         return
