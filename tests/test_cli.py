@@ -182,7 +182,6 @@ VALUES = {  # a value of each field other than the form's own, as TOML has it
     "intensity": '"3"',
     "tightness": "1",
     "order": '"Form:-4; Form x2"',
-    "percussion": '"shaker"',
 }
 
 
