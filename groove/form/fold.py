@@ -19,7 +19,16 @@ from groove.form.chart import Bar, Chart, Figure, Round
 from groove.form.model import bars_of
 from groove.form.road.fold_words import notes, reading
 from groove.form.road.fold_words import road_words as road_words
-from groove.form.road.folded import Ending, Folded, Heading, Reading, Repeat, Return, Strip
+from groove.form.road.folded import (
+    Ending,
+    Folded,
+    Heading,
+    Reading,
+    Repeat,
+    Return,
+    Strip,
+    way_back,
+)
 from groove.form.road.folded import unfold as unfold
 
 LONGEST_GROUP = 8  # sections that a repeat may hold
@@ -74,22 +83,13 @@ def fold(chart: Chart) -> Folded:
     for number, (time, pieces) in enumerate(rounds):
         if strips and strips[-1].take(pieces, time.line, (time.first, time.last)):
             continue
-        first = time.first
         if strips and returns[number] and lines[time.line].times == 1 and not back:
-            rest = _after(pieces, strips[-1].length)
-            size = strips[-1].length
-            if (
-                rest
-                and rest[0].name
-                and strips[-1].take(
-                    pieces[: len(pieces) - len(rest)], time.line, (first, first + size)
-                )
-            ):
-                pieces = rest
-            else:
-                back, pieces = _returned(strips, pieces, time)
-            first = time.last - sum(len(piece.faces) for piece in pieces)
+            rest = _once_more(strips[-1], pieces, time)
+            if rest == pieces:
+                back, rest = _returned(strips, pieces, time)
+            pieces = rest
         if pieces:
+            first = time.last - sum(len(piece.faces) for piece in pieces)
             strips.append(_Written(pieces, time.line, (first, time.last)))
     if back:
         back = replace(back, fine=back.after == len(strips) - 1 and not chart.ending)
@@ -97,20 +97,19 @@ def fold(chart: Chart) -> Folded:
 
 
 def _with_words(chart: Chart, strips: list[Strip], back: Return | None) -> Folded:
-    ending = len(chart.bars) - 1 if chart.ending else None
-    folded = Folded(tuple(strips), back, ending)
+    folded = Folded(tuple(strips), back, len(chart.bars) - 1 if chart.ending else None)
     said = [
         replace(
             strip,
-            readings=tuple(reading(chart, folded, strip, found) for found in strip.readings),
+            readings=tuple(reading(chart, strip.bars, found) for found in strip.readings),
             notes=notes(chart, folded, index),
         )
         for index, strip in enumerate(strips)
     ]
     if back:
-        there = strips[back.strip]
-        back = replace(back, reading=reading(chart, folded, there, back.reading))
-    return Folded(tuple(said), back, ending)
+        shown = [strips[back.strip].bars[at] for at in way_back(folded)]
+        back = replace(back, reading=reading(chart, shown, back.reading))
+    return replace(folded, strips=tuple(said), back=back)
 
 
 def _choruses(chart: Chart) -> Strip:
@@ -354,6 +353,17 @@ def _may_return(rounds: Sequence[Sequence[_Piece]]) -> list[bool]:
     last = {piece.name: number for number, pieces in enumerate(rounds) for piece in pieces}
     open_until = accumulate((max(last[p.name] for p in pieces) for pieces in rounds), max)
     return [until <= number for number, until in enumerate(open_until)]
+
+
+def _once_more(strip: _Written, pieces: list[_Piece], time: Round) -> list[_Piece]:
+    """What is left of a time round that begins with a strip once more and goes on with another
+    section; all of it where it doesn't."""
+    rest = _after(pieces, strip.length)
+    if not rest or not rest[0].name:
+        return pieces
+    here = pieces[: len(pieces) - len(rest)]
+    took = strip.take(here, time.line, (time.first, time.first + strip.length))
+    return rest if took else pieces
 
 
 def _returned(

@@ -143,15 +143,34 @@ def test_words_name_players_and_times() -> None:
     ]
 
 
+def test_words_of_a_line_stand_once() -> None:
+    order = ["A, B", "C", {"play": "A, B:2, Coda", "as": "out", "dynamics": "f"}]
+    folded = fold(chart(order, A=FOUR, B=OTHER, C="| I7 |", Coda="| I |"))
+    assert folded.back is not None
+    assert folded.back.reading.words == ("out", "f")
+    assert folded.strips[-1].readings[0].words == ()
+
+
+def test_feel_and_players_of_a_section_stand_over_its_first_bar() -> None:
+    b = {"chords": OTHER, "drums": "medium-swing", "pulse": "double", "tacet": "bass"}
+    notes = fold(chart(["A, B, A"], A=FOUR, B=b)).strips[0].notes
+    assert [(note.at, note.kind, note.text) for note in notes if note.at] == [
+        (4, "feel", "Swing, double-time feel"),
+        (4, "players", "bass out"),
+        (8, "feel", "Straight eighths, normal time"),
+        (8, "players", "bass in"),
+    ]
+
+
 def test_whole_lines_say_who_plays() -> None:
     order = [
         {"play": "A", "tacet": "all but bass", "dynamics": "p-f", "times": 2},
-        {"play": "A", "tacet": "drums, comping", "trade": 2, "as": "twos"},
+        {"play": "A", "tacet": "bass, comping", "trade": 2, "as": "twos"},
     ]
     readings = fold(chart(order, A=FOUR)).strips[0].readings
     assert [reading.words for reading in readings] == [
         ("twice", "bass alone", "p to f"),
-        ("twos", "drums and comping out", "trade twos with the drums"),
+        ("twos", "bass and comping out", "drums in", "trade twos with the drums"),
     ]
 
 

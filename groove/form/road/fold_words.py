@@ -6,14 +6,14 @@ The words are those that band leaders write over a chart (common practice).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from groove import library
-from groove.form.chart import NOBODY, Chart, Pass
+from groove.form.chart import NOBODY, Bar, Chart, Pass
 from groove.form.intensity import Stretch
-from groove.form.model import Line, Own
+from groove.form.model import Form, Line, Own
 from groove.form.road.directions import DYNAMICS, GUITAR, KEYS, TACET
-from groove.form.road.folded import Folded, Note, Reading, Strip, way_back
+from groove.form.road.folded import Folded, Note, Reading, way_back
 from groove.form.setting import Setting
 
 TRADED = {1: "ones", 2: "twos", 4: "fours", 8: "eights"}
@@ -22,16 +22,22 @@ KINDS = ("feel", "players", "dynamics", "cue", "rit", "fermata")
 _SIGNS = {level: sign for sign, level in DYNAMICS.items()}
 
 
-def reading(chart: Chart, folded: Folded, strip: Strip, found: Reading) -> Reading:
-    """A reading with its words: ``("solos 3 times, open", "mf", "no kicks")``."""
+def reading(chart: Chart, shown: Sequence[int], found: Reading) -> Reading:
+    """A reading with its words: ``("solos 3 times, open", "mf", "no kicks")``.
+
+    shown: the written bars that are read. Where a line goes on from an earlier strip, its words
+    stand there.
+    """
     line = chart.form.lines[found.line]
     bars = chart.bars[found.bars[0] : found.bars[1]]
-    words = [_line_name(line, found.times)] if chart.form.order else []
-    words += _players_words(line)
-    if line.own.get("trade"):
-        words.append(f"trade {TRADED.get(line.own.get('trade'), 'bars')} with the drums")
-    kicks = any((f := chart.bars[bar].figure) and not f.alone for bar in strip.bars)
-    if kicks and not any(bar.figure and not bar.figure.alone for bar in bars):
+    if not chart.form.order or (bars[0].number, chart.rounds[bars[0].round].time) != (1, 0):
+        return found
+    before = chart.form.lines[found.line - 1] if found.line else line
+    words = [_line_name(line, found.times), *_players_words(line, before, _band(chart.form))]
+    trade = line.own.get("trade")
+    if trade:
+        words.append(f"trade {TRADED.get(trade, f'{trade} bars')} with the drums")
+    if _has_kicks(chart.bars[bar] for bar in shown) and not _has_kicks(bars):
         words.append("no kicks")
     if line.own.get("dynamics"):
         words.append(dynamics_words(line.own.get("dynamics")))
@@ -39,6 +45,10 @@ def reading(chart: Chart, folded: Folded, strip: Strip, found: Reading) -> Readi
     if step:
         words.append(f"each time {abs(step):g} {'faster' if step > 0 else 'slower'}")
     return Reading(found.line, found.times, found.bars, tuple(word for word in words if word))
+
+
+def _has_kicks(bars: Iterable[Bar]) -> bool:
+    return any(bar.figure is not None and not bar.figure.alone for bar in bars)
 
 
 def _line_name(line: Line, times: int) -> str:
@@ -59,20 +69,23 @@ def times_words(times: int) -> str:
     return "twice" if times == 2 else f"{times} times"
 
 
-def _players_words(line: Line) -> list[str]:
-    """Who plays in a whole line, as far as the line says so."""
+def _players_words(line: Line, before: Line, band: frozenset[str]) -> list[str]:
+    """Who plays in a whole line, as far as it says so, and who is back after the one before."""
     own = line.own
-    words = [
-        f"{_and(_titles(kind, own))}" for kind in ("drums", "bass", "comping") if own.get(kind)
-    ]
-    if own.get("percussion"):
-        words.append(f"with {_and(own.get('percussion'))}")
+    words = [_and(_titles(kind, own)) for kind in ("drums", "bass", "comping") if own.get(kind)]
+    if "percussion" in own:
+        words.append(_percussion(own.get("percussion")))
+    words += [f"{player}: {name}" for player, name in own.get("instrument", ())]
     if own.get("pulse"):
         words.append(PULSE[own.get("pulse")])
     if own.get("riff"):
         words.append(f"{own.get('riff')} riff")
-    words.append(out_words(_throughout(own)))
-    return words
+    out = _throughout(own)
+    return [*words, out_words(out, band), in_words(_throughout(before.own) - out, band)]
+
+
+def _percussion(names: Sequence[str]) -> str:
+    return f"with {_and(names)}" if names else "no percussion"
 
 
 def _titles(kind: str, own: Own) -> list[str]:
@@ -87,25 +100,35 @@ def _throughout(own: Own) -> frozenset[str]:
     return NOBODY.union(*whole)
 
 
-def out_words(out: frozenset[str]) -> str:
+def _band(form: Form) -> frozenset[str]:
+    """The players of a form, by the names that `tacet` has for them."""
+    owns = [form.own, *(o.own for o in (*form.sections, *form.lines))]
+    band = {"drums", "bass", "comping", GUITAR, KEYS}
+    if form.percussion or any(own.get("percussion") for own in owns):
+        band.add("percussion")
+    return frozenset(band | {f for f in ("riff", "melody") if any(own.get(f) for own in owns)})
+
+
+def out_words(out: frozenset[str], band: frozenset[str]) -> str:
     """``drums and comping out``, ``bass alone``; empty where everybody plays."""
-    if not out:
-        return ""
-    left = [player for player in ("drums", "bass", GUITAR, KEYS) if player not in out]
-    if len(out) > len(TACET) // 2 and len(left) == 1:
+    left = [player for player in TACET if player not in out and player != "comping"]
+    if len(left) == 1:
         return f"{left[0]} alone"
-    return f"{_and(_named(out))} out"
+    names = _named(out & band)
+    return f"{_and(names)} out" if names else ""
+
+
+def in_words(players: frozenset[str], band: frozenset[str]) -> str:
+    """``drums in``; empty for none."""
+    names = _named(players & band)
+    return f"{_and(names)} in" if names else ""
 
 
 def _named(players: frozenset[str]) -> list[str]:
-    """Players in the order of a score; ``comping`` is guitar and keys."""
+    """Players in the order of a score; guitar and keys together are ``comping``."""
     both = {GUITAR, KEYS} <= players
-    return [
-        player
-        for player in TACET
-        if player in players and not (player in (GUITAR, KEYS) and both)
-        and not (player == "comping" and not both and players & {GUITAR, KEYS})
-    ]  # fmt: skip
+    other = {GUITAR, KEYS} if both else {"comping"}
+    return [player for player in TACET if player in players - other]
 
 
 def _and(words: Iterable[str]) -> str:
@@ -195,6 +218,7 @@ def _said(chart: Chart) -> Mapping[str, Mapping[int, str]]:
         if bar.held is not None and bar.number:
             said["fermata"][number] = ""
     homes = {time.line: time.first for time in reversed(chart.rounds)}
+    band = _band(chart.form)
     for time in chart.rounds:
         line = chart.form.lines[time.line]
         whole = _throughout(line.own)
@@ -203,12 +227,13 @@ def _said(chart: Chart) -> Mapping[str, Mapping[int, str]]:
             bar = chart.bars[number]
             out = NOBODY if bar.drums_alone else bar.out - whole
             cue = ", ".join(chart.bars[homes[time.line] + number - time.first].words)
-            words = [out_words(out) if out - before else "", in_words(before - out)]
+            words = [out_words(out, band) if out - before else "", in_words(before - out, band)]
             said["players"][number] = ", ".join(word for word in words if word not in ("", cue))
             said["cue"][number] = cue
             before = out
-        for played in time.passes:
-            _say_section(chart, line, played, said)
+        for earlier, played in pairwise((None, *time.passes)):
+            again = earlier is not None and earlier.section.name == played.section.name
+            _say_section(chart, line, played, again, said)
         slows = line.own.get("rit", 0)
         if slows and time.time == line.times - 1:
             said["rit"][max(time.first, time.last - slows)] = "rit."
@@ -217,21 +242,18 @@ def _said(chart: Chart) -> Mapping[str, Mapping[int, str]]:
     return said
 
 
-def in_words(players: frozenset[str]) -> str:
-    """``drums in``; empty for none."""
-    return f"{_and(_named(players))} in" if players else ""
-
-
 def _say_section(
-    chart: Chart, line: Line, played: Pass, said: Mapping[str, dict[int, str]]
+    chart: Chart, line: Line, played: Pass, again: bool, said: Mapping[str, dict[int, str]]
 ) -> None:
+    """Add the words of a section's own fields; again: whether it follows itself."""
     own, first = played.section.own, played.first
-    if own.get("dynamics") and "dynamics" not in line.own:
-        again = first and _same_section(chart, played)
-        if not again:
-            said["dynamics"][first] = dynamics_words(own.get("dynamics"))
+    if own.get("dynamics") and "dynamics" not in line.own and not again:
+        said["dynamics"][first] = dynamics_words(own.get("dynamics"))
     if own.get("rit") and "rit" not in line.own:
         said["rit"][max(first, played.last - own.get("rit"))] = "rit."
+    if own.get("riff") and "riff" not in line.own and not again:
+        words = (said["players"].get(first), f"{own.get('riff')} riff")
+        said["players"][first] = ", ".join(word for word in words if word)
     feel = _feel_words(chart, line, first)
     if feel:
         said["feel"][first] = feel
@@ -255,14 +277,12 @@ def _feel_words(chart: Chart, line: Line, number: int) -> str:
     comping = [pattern.title for pattern in here.comping]
     if not new and "comping" not in line.own:
         words += [] if comping == [pattern.title for pattern in before.comping] else comping
+    if here.percussion != before.percussion and "percussion" not in line.own:
+        words.append(_percussion(here.percussion))
+    if "instrument" not in line.own:
+        new_ones = [pair for pair in here.instruments if pair not in before.instruments]
+        words += [f"{player}: {name}" for player, name in new_ones]
     return ", ".join(words)
-
-
-def _same_section(chart: Chart, played: Pass) -> bool:
-    """True if a section goes on from the time before in the same time round."""
-    before = next(p for p in chart.passes if p.last == played.first)
-    same = before.section.name == played.section.name
-    return same and (before.line, before.time) == (played.line, played.time)
 
 
 def _feel(setting: Setting) -> str:
