@@ -102,9 +102,9 @@ def _with_words(chart: Chart, strips: list[Strip], back: Return | None) -> Folde
         replace(
             strip,
             readings=tuple(reading(chart, strip.bars, found) for found in strip.readings),
-            notes=notes(chart, folded, index),
+            notes=over_bars,
         )
-        for index, strip in enumerate(strips)
+        for strip, over_bars in zip(strips, notes(chart, folded), strict=True)
     ]
     if back:
         shown = [strips[back.strip].bars[at] for at in way_back(folded)]

@@ -7,6 +7,7 @@ where that is said.
 from itertools import pairwise
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -15,6 +16,7 @@ from groove.form.chart import Bar, Chart
 from groove.form.fold import fold, road_words, unfold
 from groove.form.road.folded import Folded
 from groove.form.unroll import unroll
+from tests.form.road_material import EXAMPLES, example
 
 FOUR = "| I | IV | ii | V |"
 OTHER = "| vi | ii7 | V7 | I |"
@@ -50,6 +52,20 @@ def shown(folded: Folded) -> str:
         words = words if strip.times == 1 else f"{strip.times}x({words})"
         strips.append(words + (f" {back.text}" if back and back.after == index else ""))
     return " / ".join(strips)
+
+
+WRITTEN = {
+    "latin-swing-aaba": "|:Intro:|x2 / 5x($|:A[1][2]:|x2BA+) D.S. al Coda, with repeats / "
+    "Coda|:Tag:|x3Last",
+    "modal-vamp": "4x(Vamp) / |:Theme:|x2BridgeTheme / 8x(Vamp) / Bridge / 4x(Vamp) / ThemeSlow",
+    "pop-song": "|:Intro:|x2 / VerseLiftChorusVerseLiftChorusBridge / Chorus / |:Chorus:|x2Coda",
+    "stop-time-blues": "Blues / 3x(Blues) / Blues / 2x(Blues) / 2x(Blues)",
+}
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_examples_are_written_as_a_copyist_would(name: str) -> None:
+    assert shown(fold(example(name))) == WRITTEN[name]
 
 
 def test_neighbouring_lines_alike_are_one_strip() -> None:
@@ -160,6 +176,15 @@ def test_feel_and_players_of_a_section_stand_over_its_first_bar() -> None:
         (8, "feel", "Straight eighths, normal time"),
         (8, "players", "bass in"),
     ]
+
+
+def test_times_are_named_by_line_or_number() -> None:
+    cue = {"1": "soft", "3": "loud", "5": "last one"}
+    a = "| I | V |"
+    order = [{"play": "A x3", "cue": cue}, "B", {"play": "B", "as": "solos", "cue": "go"}, "B"]
+    folded = fold(chart(order, A=a, B=OTHER))
+    texts = [[n.text for n in strip.notes if n.kind == "cue"] for strip in folded.strips]
+    assert texts == [["1st time: soft", "2nd time: loud", "last time: last one"], ["solos: go"]]
 
 
 def test_whole_lines_say_who_plays() -> None:

@@ -6,7 +6,7 @@ The words are those that band leaders write over a chart (common practice).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import groupby, pairwise
+from itertools import groupby
 
 from groove import library
 from groove.form.chart import NOBODY, Bar, Chart, Pass
@@ -19,6 +19,8 @@ from groove.form.setting import Setting
 TRADED = {1: "ones", 2: "twos", 4: "fours", 8: "eights"}
 PULSE = {"half": "half-time feel", "double": "double-time feel"}
 KINDS = ("feel", "players", "dynamics", "cue", "rit", "fermata")
+_Read = tuple[int, Reading]  # a bar of the road, and the reading that it belongs to
+_Said = Mapping[str, Mapping[int, str]]  # by kind: bar of the road and words
 _SIGNS = {level: sign for sign, level in DYNAMICS.items()}
 
 
@@ -102,7 +104,8 @@ def _throughout(own: Own) -> frozenset[str]:
 
 def _band(form: Form) -> frozenset[str]:
     """The players of a form, by the names that `tacet` has for them."""
-    owns = [form.own, *(o.own for o in (*form.sections, *form.lines))]
+    owns = [form.own, *(section.own for section in form.sections)]
+    owns += [line.own for line in form.lines]
     band = {"drums", "bass", "comping", GUITAR, KEYS}
     if form.percussion or any(own.get("percussion") for own in owns):
         band.add("percussion")
@@ -147,19 +150,21 @@ def dynamics_words(stretches: Sequence[Stretch]) -> str:
     return ", ".join(words) + (" by time" if by_time else "")
 
 
-def notes(chart: Chart, folded: Folded, index: int) -> tuple[Note, ...]:
-    """The words over the bars of a strip."""
+def notes(chart: Chart, folded: Folded) -> list[tuple[Note, ...]]:
+    """The words over the bars of each strip."""
     said = _said(chart)
-    strip = folded.strips[index]
-    read = _read(folded, index)
+    return [_notes(chart, said, _read(folded, index)) for index in range(len(folded.strips))]
+
+
+def _notes(chart: Chart, said: _Said, read: Sequence[Sequence[_Read]]) -> tuple[Note, ...]:
+    """The words over the bars of a strip; read: the bars of the road that are read at each."""
     found = []
     for kind in KINDS:
-        for at in range(len(strip.bars)):
-            bars = read[at]
+        for at, bars in enumerate(read):
             texts = [said[kind].get(bar) for bar, _ in bars]
             for text in dict.fromkeys(text for text in texts if text is not None):
                 which = [n for n, here in enumerate(texts) if here == text]
-                always = len(which) == len(bars) or (kind == "feel" and len(set(texts)) <= 2)
+                always = len(which) == len(bars) or (kind == "feel" and set(texts) <= {text, None})
                 last = kind in ("rit", "fermata") and which == [len(bars) - 1]
                 times = "last time" if last else _times_label(chart, bars, which)
                 times = "" if always else times
@@ -173,7 +178,7 @@ def _labelled(kind: str, times: str, text: str) -> str:
     return f"{times}: {text}" if times else text
 
 
-def _times_label(chart: Chart, bars: Sequence[tuple[int, Reading]], which: Sequence[int]) -> str:
+def _times_label(chart: Chart, bars: Sequence[_Read], which: Sequence[int]) -> str:
     """The times that are meant of those a bar is read: ``last time``, ``solos``, ``2nd time``."""
     if list(which) == [len(bars) - 1] and len(bars) > 2:
         return "last time"
@@ -189,7 +194,20 @@ def _times_label(chart: Chart, bars: Sequence[tuple[int, Reading]], which: Seque
 
 
 def _ordinals(which: Sequence[int]) -> str:
-    return f"{_and(_ordinal(n + 1) for n in which)} time"
+    """``2nd time``, ``1st and 3rd time``, ``2nd to 5th time``."""
+    runs: list[list[int]] = []
+    for number in which:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    words = []
+    for run in runs:
+        if len(run) > 2:
+            words.append(f"{_ordinal(run[0] + 1)} to {_ordinal(run[-1] + 1)}")
+        else:
+            words += [_ordinal(number + 1) for number in run]
+    return f"{_and(words)} time"
 
 
 def _ordinal(number: int) -> str:
@@ -197,10 +215,10 @@ def _ordinal(number: int) -> str:
     return f"{number}{'th' if number % 100 in (11, 12, 13) else ends.get(number % 10, 'th')}"
 
 
-def _read(folded: Folded, index: int) -> list[list[tuple[int, Reading]]]:
+def _read(folded: Folded, index: int) -> list[list[_Read]]:
     """The bars of the road that are read at each position of a strip, with their readings."""
     strip = folded.strips[index]
-    read: list[list[tuple[int, Reading]]] = [[] for _ in strip.bars]
+    read: list[list[_Read]] = [[] for _ in strip.bars]
     way = strip.walk()
     for found in strip.readings:
         for number, bar in enumerate(range(*found.bars)):
@@ -211,7 +229,7 @@ def _read(folded: Folded, index: int) -> list[list[tuple[int, Reading]]]:
     return read
 
 
-def _said(chart: Chart) -> Mapping[str, Mapping[int, str]]:
+def _said(chart: Chart) -> _Said:
     """The words at bars of the road, by kind; a line's cues are the same each time round."""
     said: dict[str, dict[int, str]] = {kind: {} for kind in KINDS}
     for number, bar in enumerate(chart.bars):
@@ -231,9 +249,10 @@ def _said(chart: Chart) -> Mapping[str, Mapping[int, str]]:
             said["players"][number] = ", ".join(word for word in words if word not in ("", cue))
             said["cue"][number] = cue
             before = out
-        for earlier, played in pairwise((None, *time.passes)):
-            again = earlier is not None and earlier.section.name == played.section.name
-            _say_section(chart, line, played, again, said)
+        before_it = ""
+        for played in time.passes:
+            _say_section(chart, line, played, before_it == played.section.name, said)
+            before_it = played.section.name
         slows = line.own.get("rit", 0)
         if slows and time.time == line.times - 1:
             said["rit"][max(time.first, time.last - slows)] = "rit."
