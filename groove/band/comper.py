@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Iterable
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from random import Random
@@ -11,47 +11,81 @@ from random import Random
 from groove.band.cell_chooser import CellChooser, PlayedBar
 from groove.band.changes import Changes
 from groove.band.comping_hand import CHORD, DEAD, LINE, CompingHand, Hit
-from groove.band.figures import with_figures
+from groove.band.figures import owner, with_figures
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
-from groove.band.part import Part
+from groove.band.part import CHORDAL, COMPING, GUITAR, KEYS, Part, pattern_of
 from groove.form.chart import Bar, Chart, FigureStroke, Slot
+from groove.rhythm.patterns import CompingPattern
 
 BUSY = 1.25  # strokes of the drummer in a bar, against the mean of the track's bars
 REPEATS = 6  # bars that may go on with the same two bars
 TRIES = 24  # for a bar that does not
 
 
-def play_comping(chart: Chart, drums: Part, rng: Random, bass: Part) -> Part:
-    """The comping part of a chart, around the drummer's fills and above the bass.
+def chordal_players(chart: Chart) -> tuple[str, ...]:
+    """The parts that play chords: guitar and keys where the road has both, else the comping."""
+    kinds = {pattern.voicing for bar in chart.bars for pattern in bar.comping}
+    return (GUITAR, KEYS) if len(kinds) > 1 else (COMPING,)
 
-    rng is the comper's own.
+
+def play_comping(
+    chart: Chart,
+    drums: Part,
+    rng: Random,
+    bass: Part,
+    *,
+    name: str = COMPING,
+    others: Sequence[Part] = (),
+) -> Part:
+    """The part of a player of chords, around the drummer's fills and above the bass.
+
+    rng is the player's own. name: comping, guitar or keys; the two rest in bars without a pattern
+    of theirs. others: parts that the player leaves room for: the melody, the riff, and the other
+    player of chords.
     """
     changes = Changes(chart)
     beat = chart.bars[0].meter.beat_ticks
-    hits = _line(chart, drums, changes, rng)
+    hits = _line(chart, name, _busy_bars(chart, drums), _other_strokes(others), changes, rng)
     hits = _out_of_fills(hits, drums.fills, changes, beat)
     hits = with_pushes(hits, changes, beat, _pushed)
     hits = _carried(_one_at_a_time(hits), changes, beat)
     hits = _released(hits, changes, chart.end)
-    hits = _with_every_chord(hits, changes, chart)
+    hits = _with_every_chord(hits, changes, chart, name)
     hits = with_figures(hits, chart, changes, _together, keeps_time=False)
-    hits = _released(_one_at_a_time(hits), changes, chart.end)
-    notes = CompingHand(chart, bass.notes, rng).play(hits, changes)
-    return Part("comping", tuple(without_silent(comping_roots(notes, changes), changes)))
+    hits = _where_it_plays(
+        _released(_one_at_a_time(hits), changes, chart.end), changes, chart, name
+    )
+    notes = CompingHand(chart, bass.notes, rng, name, others).play(hits, changes)
+    return Part(name, tuple(without_silent(comping_roots(notes, changes), changes)))
 
 
-def _line(chart: Chart, drums: Part, changes: Changes, rng: Random) -> list[Hit]:
-    """The marks of all bars as strokes in time."""
-    chooser = _BarChooser(chart, _busy_bars(chart, drums), rng)
+def _line(
+    chart: Chart,
+    name: str,
+    busy: frozenset[int],
+    other: Sequence[int],
+    changes: Changes,
+    rng: Random,
+) -> list[Hit]:
+    """The marks of all bars as strokes in time.
+
+    busy: the starts of bars in which the drummer is busy. other: the ticks at which the other
+    player of chords strikes.
+    """
+    chooser: _BarChooser | None = None
     hits: list[Hit] = []
     for bar in chart.bars:
         beat = bar.meter.beat_ticks
+        pattern = pattern_of(name, bar)
+        if not isinstance(pattern, CompingPattern):
+            continue
         if not bar.number:
             short = beat // 2
             length = short if chart.form.ending == "hit" else bar.length
             hits.append(Hit(bar.start, length, bar.slots[0].chord, CHORD, "x", True))
             continue
-        pattern, played = bar.comping[0], chooser.next(bar, bar.pair)
+        chooser = chooser or _BarChooser(pattern, busy, other, rng)
+        played = chooser.next(bar, pattern, bar.pair)
         line = pattern.grid.line_ticks
         if played.held:
             first = played.strokes[0].line if played.strokes else pattern.grid.lines
@@ -93,30 +127,77 @@ def _hold_on(hits: list[Hit], bar_line: int, longer: int) -> None:
 
 @dataclass
 class _BarChooser:
-    """Chooses bars: calmer where the drummer is busy, no figure repeated without end."""
+    """Chooses bars: calmer where the drummer or the other player of chords is busy, no figure
+    repeated without end."""
 
-    chart: Chart
+    first: CompingPattern
     busy: frozenset[int]
+    other: Sequence[int]
     rng: Random
 
     def __post_init__(self) -> None:
-        self._chooser = CellChooser(self.chart.bars[0].comping[0], self.rng)
+        self._chooser = CellChooser(self.first, self.rng)
         self._looks: list[object] = []
         self._repeated = 0
 
-    def next(self, bar: Bar, index: int) -> PlayedBar:
+    def next(self, bar: Bar, pattern: CompingPattern, index: int) -> PlayedBar:
         """The strokes for a bar; index counts the bars from the first chorus on."""
-        if bar.start in self.busy:
+        against = bisect_left(self.other, bar.end) - bisect_left(self.other, bar.start)
+        if bar.start in self.busy or against > bar.meter.beats:
             bar = replace(bar, intensity=max(1.0, bar.intensity - 1))
         before = self._looks[-2] if len(self._looks) > 1 else None
-        played = self._chooser.next(bar, bar.comping[0], index)
+        played = self._chooser.next(bar, pattern, index)
         for _ in range(TRIES):
             if self._repeated < REPEATS or index % 2 or played.strokes != before:
                 break
-            played = self._chooser.next(bar, bar.comping[0], index)
+            played = self._chooser.next(bar, pattern, index)
+        if against > bar.meter.beats and _ticks(played) > bar.meter.beats:
+            calm = replace(bar, intensity=1.0)
+            calmest = min(self._chooser.others(calm, pattern, index), key=_ticks)
+            played = self._thinned(calmest, pattern)
         self._repeated = self._repeated + 1 if played.strokes == before else 0
         self._looks = [*self._looks[-1:], played.strokes]
         return played
+
+    def _thinned(self, played: PlayedBar, pattern: CompingPattern) -> PlayedBar:
+        """At most as many strokes as beats, those first in which the other player rests."""
+        bar = played.bar
+        first = bisect_left(self.other, bar.start)
+        struck = set(self.other[first : bisect_left(self.other, bar.end)])
+        line = bar.length // pattern.grid.lines
+        lines = sorted(
+            {stroke.line for stroke in played.strokes},
+            key=lambda at: (bar.start + at * line in struck, at),
+        )
+        kept = set(lines[: bar.meter.beats])
+        strokes = tuple(stroke for stroke in played.strokes if stroke.line in kept)
+        return replace(played, strokes=strokes)
+
+
+def _ticks(played: PlayedBar) -> int:
+    """The places in a bar at which something is struck."""
+    return len({stroke.line for stroke in played.strokes})
+
+
+def _other_strokes(others: Sequence[Part]) -> list[int]:
+    """The ticks at which the other player of chords strikes, in order."""
+    return sorted({note.start for part in others if part.name in CHORDAL for note in part.notes})
+
+
+def _where_it_plays(hits: list[Hit], changes: Changes, chart: Chart, name: str) -> list[Hit]:
+    """The strokes in bars in which a player has a pattern, none ringing into others."""
+    rests = [bar.start for bar in chart.bars if not pattern_of(name, bar)]
+    if not rests:
+        return hits
+    kept = []
+    for hit in hits:
+        if not pattern_of(name, owner(chart, changes, hit.start)):
+            continue
+        place = bisect_right(rests, hit.start)
+        at_rest = chart.bar_at(hit.start).start in rests[place - 1 : place]
+        end = rests[place] if place < len(rests) and not at_rest else hit.end
+        kept.append(replace(hit, length=min(hit.length, end - hit.start)))
+    return kept
 
 
 def _busy_bars(chart: Chart, drums: Part) -> frozenset[int]:
@@ -214,7 +295,7 @@ def _released(hits: list[Hit], changes: Changes, end: int) -> list[Hit]:
     return kept[::-1]
 
 
-def _with_every_chord(hits: list[Hit], changes: Changes, chart: Chart) -> list[Hit]:
+def _with_every_chord(hits: list[Hit], changes: Changes, chart: Chart, name: str) -> list[Hit]:
     """The strokes, and one more at the change of any chord that its first bar would not state."""
     starts = [hit.start for hit in hits]
     added = []
@@ -228,7 +309,9 @@ def _with_every_chord(hits: list[Hit], changes: Changes, chart: Chart) -> list[H
             for hit in hits[first:past]
             if hit.chord == slot.chord and hit.mark != DEAD and hit.end > slot.start
         }
-        pattern = here.comping[0]
+        pattern = pattern_of(name, here)
+        if not isinstance(pattern, CompingPattern):
+            continue
         if not _whole(rows, pattern.voices):
             length = min(beat, max(pattern.usual_length, beat // 2), slot.length)
             added.append(Hit(slot.start, length, slot.chord, CHORD, "x", False))

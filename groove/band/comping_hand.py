@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
 from groove.band import guitar_shapes
 from groove.band.changes import Changes
 from groove.band.degrees import fits_key, key_tones
-from groove.band.part import GridNote, weight
+from groove.band.part import COMPING, KEYS, GridNote, Part, pattern_of, weight
 from groove.band.voicing import (
     Voicing,
+    VoicingRules,
     colour_degrees,
     figure_interval,
     guide_degrees,
@@ -34,6 +35,9 @@ LEFT_OUT = 1.0  # the same of a voice too near the bass to sound
 REVOICED_AFTER = 2  # bars on one chord, then another voicing may follow
 MOST_REVOICED = 3.0  # semitones a voice that it then moves at most
 SAME_AGAIN = 3.5  # the cost of the same voicing again, or of moving more
+MEETS, SHARED = 4.0, 0.5  # of a register that another part has, and of each semitone of it
+FEWER = 1.5  # of a voice less, where that leaves the register to the other part
+ABOVE_GUITAR = (62, 86)  # the register of keys beside a guitar, MIDI notes
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +57,39 @@ class Hit:
         return self.start + self.length
 
 
-class CompingHand:
-    """The notes of strokes, each voiced from the voicing and the position before it."""
+class Spans:
+    """The lowest and the highest pitch that a part has in a stretch of time."""
 
-    def __init__(self, chart: Chart, bass: tuple[GridNote, ...], rng: Random) -> None:
-        self.chart = chart
+    def __init__(self, notes: Sequence[GridNote]) -> None:
+        self._notes = notes
+        self._starts = [note.start for note in notes]
+        self._longest = max((note.length for note in notes), default=0)
+
+    def at(self, start: int, end: int) -> tuple[int, int] | None:
+        """The span from a tick to another; None where nothing sounds."""
+        first = bisect_left(self._starts, start - self._longest)
+        past = bisect_left(self._starts, end)
+        pitches = [n.pitch for n in self._notes[first:past] if n.start + n.length > start]
+        return (min(pitches), max(pitches)) if pitches else None
+
+
+class CompingHand:
+    """The notes of strokes, each voiced from the voicing and the position before it.
+
+    name: of the part, comping, guitar or keys. others: parts whose register it leaves to them: the
+    melody, the riff, the other player of chords.
+    """
+
+    def __init__(
+        self,
+        chart: Chart,
+        bass: tuple[GridNote, ...],
+        rng: Random,
+        name: str = COMPING,
+        others: Sequence[Part] = (),
+    ) -> None:
+        self.chart, self.name = chart, name
+        self.others = [Spans(part.notes) for part in others]
         self.bass, self.bass_starts = bass, [note.start for note in bass]
         self.rng = rng
         self.voicing: Voicing | None = None
@@ -70,7 +102,9 @@ class CompingHand:
         for stretch in self._stretches(hits):
             first = stretch[0]
             pattern = self._pattern(first)
-            self.rules = rules_of(pattern)
+            self.rules = self._rules(first, pattern)
+            end = max(hit.end for hit in stretch)
+            self.taken = [span for other in self.others if (span := other.at(first.start, end))]
             floors = [self._floor(hit.start, hit.end) for hit in stretch]
             before = self.voicing
             coloured = pattern.colours and self._takes_colour(first, changes)
@@ -94,7 +128,19 @@ class CompingHand:
         return self.chart.bar_at(hit.start).meter.beat_ticks
 
     def _pattern(self, hit: Hit) -> CompingPattern:
+        """The pattern in a stroke's bar; at an entry that is pushed, the pattern to come."""
+        for tick in (hit.start, hit.start + self._beat(hit)):
+            pattern = pattern_of(self.name, self.chart.bar_at(tick))
+            if isinstance(pattern, CompingPattern):
+                return pattern
         return self.chart.bar_at(hit.start).comping[0]
+
+    def _rules(self, hit: Hit, pattern: CompingPattern) -> VoicingRules:
+        """The rules of a pattern; keys beside a guitar play above it, where they have room."""
+        rules = rules_of(pattern)
+        if self.name == KEYS and len(self.chart.bar_at(hit.start).comping) > 1:
+            return replace(rules, low=ABOVE_GUITAR[0], high=ABOVE_GUITAR[1])
+        return rules
 
     def _stretches(self, hits: list[Hit]) -> Iterator[list[Hit]]:
         """The strokes that share a voicing: of one chord and pattern, for two bars or so."""
@@ -150,17 +196,23 @@ class CompingHand:
         coloured = coloured and bool(colour_degrees(chord.quality))
         guides = {(chord.root + degree).pitch_class for degree in guide_degrees(chord.quality)}
         for least in (*sorted(set(floors), reverse=True), 0):
+            fewer: list[tuple[float, Voicing]] = []
             for voices in range(self.rules.voices, 0, -1):
                 near = ranked(self.voicing, chord, self.rules, coloured, voices)
-                found = self._best(near, guides, least, stays)
-                if found:
+                found, cost = self._best(near, guides, least, stays)
+                if found and not self.taken:
                     return found
+                if found:
+                    fewer.append((cost + FEWER * len(fewer), found))
+            if fewer:
+                return min(fewer, key=lambda pair: pair[0])[1]
         raise ValueError(f"{chord} has no voicing between {self.rules.low} and {self.rules.high}")
 
     def _best(
         self, near: tuple[tuple[float, Voicing], ...], guides: set[int], floor: int, stays: bool
-    ) -> Voicing | None:
-        """The best of some voicings, given with their costs in order, by chance where close."""
+    ) -> tuple[Voicing | None, float]:
+        """The best of some voicings, given with their costs in order, by chance where close; and
+        its cost."""
         best, least = None, float("inf")
         before = self.voicing
         for cost, voicing in near:
@@ -175,9 +227,13 @@ class CompingHand:
                 cost += SAME_AGAIN if same else 0.0
                 if movement(before, voicing) > MOST_REVOICED:
                     cost += SAME_AGAIN
+            for low, high in self.taken:
+                shared = min(high, voicing.pitches[-1]) - max(low, voicing.pitches[0])
+                if shared >= 0:
+                    cost += MEETS + SHARED * shared
             if cost < least:
                 best, least = voicing, cost
-        return best
+        return best, least
 
     def _struck(self, hit: Hit, key: Key, root: int, floor: int) -> list[GridNote]:
         """The notes of a stroke. Those too near the bass are left out, but for

@@ -8,7 +8,7 @@ from random import Random
 
 from groove.band.bassist import play_bass
 from groove.band.changes import Changes
-from groove.band.comper import play_comping
+from groove.band.comper import chordal_players, play_comping
 from groove.band.drummer import is_click, play_drums
 from groove.band.figures import owner
 from groove.band.lines.programs import CHANNELS, mix_of, programs_of
@@ -40,7 +40,8 @@ class Take:
 
 
 def play(chart: Chart) -> tuple[Part, ...]:
-    """The band's parts on the grid: drummer first, then bassist, comper and percussionists.
+    """The band's parts on the grid: drummer first, then bassist, the players of chords, who leave
+    room for riffs and melody, and the percussionists.
 
     Each player's chance comes from the form's seed and the player's own name, so that
     another bass idiom leaves the drums as they are.
@@ -48,10 +49,14 @@ def play(chart: Chart) -> tuple[Part, ...]:
     form = chart.form
     drums = play_drums(chart, Random(f"{form.seed} drums"))
     bass = play_bass(chart, drums, Random(f"{form.seed} bass"))
-    comping = play_comping(chart, drums, Random(f"{form.seed} comping"), bass)
+    lines = [line for line in (play_riffs(chart), play_melody(chart)) if line]
+    chords: list[Part] = []
+    for name in chordal_players(chart):
+        rng = Random(f"{form.seed} {name}")
+        heard = [*lines, *chords]
+        chords.append(play_comping(chart, drums, rng, bass, name=name, others=heard))
     percussion = play_percussion(chart, drums, Random(f"{form.seed} percussion"))
-    more = (percussion, play_riffs(chart), play_melody(chart))
-    return (drums, bass, comping, *(part for part in more if part))
+    return (drums, bass, *chords, *([percussion] if percussion else []), *lines)
 
 
 def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> Take:
