@@ -23,6 +23,9 @@ HARTE = {
     "maj9#11": "maj9(#11)", "m(maj9)": "minmaj7(9)", "m9b5": "hdim7(9)", "13b9": "7(b9,13)",
     "dim(maj7)": "dim(7)", "7no5": "7(*5)", "no3": "maj(*3)", "add11": "maj(11)",
     "9#11": "9(#11)", "13#11": "9(#11,13)", "7#5#9": "aug(b7,#9)", "7sus4b9": "sus4(b7,b9)",
+    "no3no5": "1", "13add11": "13", "maj13add11": "maj13", "sus4add9": "sus4(2)",
+    "9no7": "7(*b7,9)", "addb6": "maj(b6)", "maddb6": "min(b6)", "7sus4add3": "sus4(3,b7)",
+    "m7no5": "min7(*5)", "add6": "maj(6)", "5add9": "5(9)", "mno3": "min(*b3)",
 }  # fmt: skip
 
 
@@ -56,8 +59,13 @@ def test_altered_chord_is_the_degrees_harte_would_list_with_its_natural_fifth_go
 
 def test_every_shorthand_of_mir_eval_is_covered() -> None:
     covered = set(HARTE.values()) | {"13", "maj13"}
-    single_note = {"1", ""}  # a lone root and a placeholder: no chord symbol
-    assert set(QUALITIES) - single_note <= covered
+    assert set(QUALITIES) - {""} <= covered  # which is no quality
+
+
+@pytest.mark.parametrize(("symbol", "label"), [("Am7/b7", "A:min7/b7"), ("C/3", "C:maj/3")])
+def test_bass_as_a_degree_is_that_of_mir_eval(symbol: str, label: str) -> None:
+    root, _, bass = encode(label)
+    assert parse_chord(symbol).lowest.pitch_class == (root + bass) % 12
 
 
 @pytest.mark.parametrize("suffix", HARTE)

@@ -4,7 +4,7 @@ Source: general-purpose reference library ``music21``.
 """
 
 import pytest
-from music21.harmony import ChordSymbol
+from music21.harmony import CHORD_TYPES, ChordSymbol
 
 from groove.theory.chords import parse_chord
 
@@ -22,6 +22,13 @@ SUFFIXES = {
 }  # fmt: skip
 # On purpose: on a major third a thirteenth leaves the eleventh out (common practice).
 WITHOUT_ELEVENTH = {"13": "13", "maj13": "M13", "13#5": "+13", "maj13#5": "+M13"}
+# Where an abbreviation of music21 is not read, or has another chord in the trade.
+WRITTEN = {
+    "major-13th": "Cmaj13add11", "dominant-13th": "C13add11",
+    "augmented-major-13th": "Cmaj13#5add11", "augmented-dominant-13th": "C13#5add11",
+    "diminished-minor-ninth": "Cdim7b9", "Neapolitan": "C(b5)addb9", "Italian": "Ab7no5/C",
+    "French": "D7b5/C", "German": "Ab7/C", "pedal": "Cno3no5", "power": "C5", "Tristan": "Cm7b5",
+}  # fmt: skip
 
 
 def theirs(root: str, suffix: str) -> list[str]:
@@ -46,6 +53,14 @@ def test_thirteenth_on_a_major_third_is_that_of_music21_without_its_eleventh(suf
 
     found = {root: sorted(str(note) for note in parse_chord(root + suffix).notes) for root in ROOTS}
     assert found == {root: without(root) for root in ROOTS}
+
+
+@pytest.mark.parametrize("kind", CHORD_TYPES)
+def test_every_type_of_music21_can_be_written(kind: str) -> None:
+    symbols = [WRITTEN[kind]] if kind in WRITTEN else ["C" + way for way in CHORD_TYPES[kind][1]]
+    reference = {pitch.pitchClass for pitch in ChordSymbol(root="C", kind=kind).pitches}
+    for symbol in symbols:
+        assert {note.pitch_class for note in parse_chord(symbol).notes} == reference
 
 
 @pytest.mark.parametrize("symbol", ["A/C#", "C7/Bb", "Dm7/G", "Ebmaj7/D", "F#m7b5/C"])
