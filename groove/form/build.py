@@ -128,6 +128,9 @@ def build(layers: list[Layer]) -> Form:
         for field in OPEN_LINES:
             if field in merged and not owner[field].is_options:
                 found(owner[field], field, "with an order it is a field of a line; write it there")
+    if with_order and "sections" in merged and merged.get("quick_change"):
+        text = "with an order it is a field of a section or a line; write it there"
+        found(owner["quick_change"], "quick_change", text)
     if "sections" in merged:
         for field in ONE_SECTION_FIELDS:
             if field in merged:

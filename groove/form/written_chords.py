@@ -92,17 +92,18 @@ def placed_round(
             )  # fmt: skip
         fresh = [replace(slot, start=slot.start + at) for slot in placed.slots]
         fresh = _with_pedal(fresh, bars[first:], own, line.own, form, shift, first)
-        if own.get("quick_change"):
+        if own.get("quick_change") and _from_top(play):
             fresh = _with_quick_change(fresh, key.tonic, [bar.start for bar in bars[first:]], at)
-        if own.get("turnaround"):
+        if own.get("turnaround") and _to_end(play):
             onward = keys[index + 1] if index + 1 < len(keys) else _onward(form, coming)
             fresh = _with_turnaround(fresh, own.get("turnaround"), bars[first:], onward, setting)
         slots += fresh
         before = slots[-1].chord
-    if _asked("quick_change", form, line):
+    if _asked("quick_change", form, line) and _from_top(line.plays[0]):
         slots = _with_quick_change(slots, keys[0][0].tonic, [bar.start for bar in bars], 0)
     turn = _asked("turnaround", form, line)
-    if turn and "turnaround" not in line.plays[-1].section.own:
+    last = line.plays[-1]
+    if turn and "turnaround" not in last.section.own and _to_end(last):
         slots = _with_turnaround(slots, turn, bars, _onward(form, coming), setting)
     seams = {
         bar.start
@@ -110,6 +111,16 @@ def placed_round(
         if bar.key != earlier.key or bar.setting.drums is not earlier.setting.drums
     } if form.order else set()  # fmt: skip
     return PlacedRound(tuple(bars), tuple(_merged(slots, seams)), tuple(key for key, _ in keys))
+
+
+def _from_top(play: Play) -> bool:
+    """True if a play has the first two bars of its section, or all of a shorter one."""
+    return play.first == 0 and play.last >= min(2, play.section.bars_with(play.ending))
+
+
+def _to_end(play: Play) -> bool:
+    """True if a play goes to the end of its section."""
+    return play.last == play.section.bars_with(play.ending)
 
 
 def _onward(form: Form, key: Key) -> tuple[Key, int]:

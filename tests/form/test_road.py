@@ -227,3 +227,21 @@ def test_a_pickup_sounds_under_the_end_of_the_count_in() -> None:
     first = chart.changes[0]
     assert (str(first.chord), first.end) == ("G7", chart.start)
     assert 4 * first.length == chart.bars[0].length
+
+
+def test_quick_change_and_turnaround_belong_to_the_bars_that_are_played() -> None:
+    twelve = "I7:4 IV7:2 I7:2 V7 IV7 I7:2"
+    bars = [
+        bar for bar in unroll(
+            arranged(chords=twelve, order=["Form:-4", "Form", "Form:6"], quick_change=True,
+                     turnaround=True)
+        ).bars if bar.number
+    ]  # fmt: skip
+    names = [str(bar.slots[0].chord) for bar in bars]
+    assert names[:6] == ["G7", "F7", "C7", "G7", "C7", "F7"]
+    assert names[-6:] == ["C7", "F7", "C7", "C7", "F7", "F7"]
+
+
+def test_quick_change_beside_an_order_of_sections_is_refused_with_its_place() -> None:
+    with pytest.raises(GrooveError, match="a field of a section or a line"):
+        arranged(sections=[A], order=["A"], quick_change=True)
