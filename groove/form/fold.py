@@ -376,8 +376,9 @@ def _returned(
         for segno in strip.starts():
             for plain in (True, False):
                 way = strip.strip().walk(segno, with_repeats=not plain)
+                onward = list(accumulate(reversed(way), min))[::-1]  # the first bar yet to come
                 count = strip.alike(faces, way)
-                while count and way[count - 1] in way[count:]:
+                while 0 < count < len(way) and onward[count] <= way[count - 1]:
                     count -= 1
                 found = count, plain, index, -segno
                 if best is None or found > best:

@@ -115,6 +115,13 @@ def test_repeats_are_taken_after_the_sign_only_where_that_is_said() -> None:
     assert shown(again) == "$|:A:|x2B+ / C D.S. al Coda, with repeats / Coda"
 
 
+def test_no_repeat_is_left_before_its_last_time() -> None:
+    a = {"chords": f"{FOUR} {FOUR}", "time_bars": ["| V7 |", "| I |"]}
+    folded = fold(chart(["A, A", "C", "A, Coda"], A=a, C="| I7 |", Coda="| I |"))
+    assert shown(folded) == "$|:A+[1][2]:|x2 / C D.S. al Coda / Coda"
+    assert len(folded.strips[-1].bars) == 2
+
+
 def test_one_line_of_four_bars_is_no_reason_to_return() -> None:
     folded = fold(chart(["A, B", "C", "A, Coda"], A=FOUR, B=OTHER, C="| I7 |", Coda="| I |"))
     assert shown(folded) == "AB / C / ACoda"
@@ -176,6 +183,15 @@ def test_feel_and_players_of_a_section_stand_over_its_first_bar() -> None:
         (8, "feel", "Straight eighths, normal time"),
         (8, "players", "bass in"),
     ]
+
+
+def test_dynamics_and_riffs_of_a_section_hold_each_time() -> None:
+    riff = {"name": "horns", "notes": "1:4"}
+    a = {"chords": FOUR, "dynamics": "p-f", "riff": "horns"}
+    values = {"order": ["A, A"], "sections": [{"name": "A", **a}], "riffs": [riff], "key": "C"}
+    folded = fold(unroll(build([Layer(values, lambda field: field)])))
+    texts = [note.text for note in folded.strips[0].notes if note.kind != "feel"]
+    assert texts == ["horns riff", "p to f"]
 
 
 def test_times_are_named_by_line_or_number() -> None:

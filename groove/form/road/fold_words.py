@@ -19,6 +19,7 @@ from groove.form.setting import Setting
 TRADED = {1: "ones", 2: "twos", 4: "fours", 8: "eights"}
 PULSE = {"half": "half-time feel", "double": "double-time feel"}
 KINDS = ("feel", "players", "dynamics", "cue", "rit", "fermata")
+ONCE = ("feel", "dynamics")  # hold until something else is said, so a time needs no number
 _Read = tuple[int, Reading]  # a bar of the road, and the reading that it belongs to
 _Said = Mapping[str, Mapping[int, str]]  # by kind: bar of the road and words
 _SIGNS = {level: sign for sign, level in DYNAMICS.items()}
@@ -164,7 +165,7 @@ def _notes(chart: Chart, said: _Said, read: Sequence[Sequence[_Read]]) -> tuple[
             texts = [said[kind].get(bar) for bar, _ in bars]
             for text in dict.fromkeys(text for text in texts if text is not None):
                 which = [n for n, here in enumerate(texts) if here == text]
-                always = len(which) == len(bars) or (kind == "feel" and set(texts) <= {text, None})
+                always = len(which) == len(bars) or (kind in ONCE and set(texts) <= {text, None})
                 last = kind in ("rit", "fermata") and which == [len(bars) - 1]
                 times = "last time" if last else _times_label(chart, bars, which)
                 times = "" if always else times
@@ -270,7 +271,7 @@ def _say_section(
         said["dynamics"][first] = dynamics_words(own.get("dynamics"))
     if own.get("rit") and "rit" not in line.own:
         said["rit"][max(first, played.last - own.get("rit"))] = "rit."
-    if own.get("riff") and "riff" not in line.own and not again:
+    if own.get("riff") and "riff" not in line.own:
         words = (said["players"].get(first), f"{own.get('riff')} riff")
         said["players"][first] = ", ".join(word for word in words if word)
     feel = _feel_words(chart, line, first)
