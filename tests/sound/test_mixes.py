@@ -9,11 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.band.part import CLICK, PARTS, PLAYERS
+from groove.band.part import CLICK
 from groove.errors import GrooveError
 from groove.sound.mixes import audio_files, mixes
 from groove.sound.options import AudioOptions, wanted
 
+PLAYERS = ("drums", "bass", "comping", "percussion")
+PARTS = (*PLAYERS, CLICK)
 some_parts = st.sets(st.sampled_from(PARTS))
 
 
