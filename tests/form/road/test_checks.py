@@ -1,0 +1,96 @@
+"""Arrangements that can't be played are refused in one line, with place and remedy."""
+
+from pathlib import Path
+
+import pytest
+
+from groove.errors import GrooveError
+from groove.form.read import read_form
+
+HEAD = 'key = "C"\ntempo = 120\ndrums = "medium-swing"\n'
+A = '\n[[sections]]\nname = "A"\nchords = "| I | IV | V | I |"\n'
+
+
+def refusal(tmp_path: Path, text: str) -> str:
+    path = tmp_path / "road.toml"
+    path.write_text(text)
+    with pytest.raises(GrooveError) as caught:
+        read_form(path)
+    assert "\n" not in str(caught.value)
+    return str(caught.value).removeprefix(f"{path}, ")
+
+
+@pytest.mark.parametrize(
+    ("order", "place", "said"),
+    [
+        ('["A, X"]', "line 4, order", "no section 'X'; there are: A"),
+        ('["A:9"]', "line 4, order", "1 to 4 bars, or -1 to -4"),
+        ('["A 2nd"]', "line 4, order", "no time_bars; leave the time out"),
+        ('[{ play = "A x100", times = 100 }]', "line 4, order", "at most 20,000 are allowed"),
+        ('[{ play = "A x50", times = 20 }]', "line 4, order", "at most 60 are allowed"),
+        ("[]", "line 4, order", "write order ="),
+        ('[{ as = "solo" }]', "line 4, order", 'play = "A"'),
+        ('[{ play = "A", times = 0 }]', "line 4, order", "from 1 to 100 is allowed"),
+        ('[{ play = "A", tromb = 4 }]', "line 4, order", "unknown field 'tromb'"),
+        ('[{ play = "A", trade = 3 }]', "line 4, order", "that 3 divides, 6 or more"),
+        ('[{ play = "A", trade = 4 }]', "line 4, order", "that 4 divides, 8 or more"),
+        ('[{ play = "A", key = "+20" }]', "line 4, order", "-11 to +11 semitones"),
+        ('[{ play = "A", tacet = "singer" }]', "line 4, order", "tacet: found 'singer'"),
+        ('[{ play = "A", dynamics = "loud" }]', "line 4, order", "pp, p, mp, mf, f, ff"),
+        ('[{ play = "A", rit = 9 }]', "line 4, order", "1 to 4 are allowed"),
+        ('[{ play = "A", riff = "horns" }]', "line 4, order", "no riff is named 'horns'"),
+        (
+            '[{ play = "A", times = 100, tempo_step = 30 }]', "line 4, order",
+            "30 to 320 beats a minute",
+        ),
+        ('[\n  "A",\n  { play = "A", stops = { 1-9 = "X..." } },\n]', "line 6, order", "no bar 9"),
+    ],
+)  # fmt: skip
+def test_lines_of_the_order(tmp_path: Path, order: str, place: str, said: str) -> None:
+    found = refusal(tmp_path, f"{HEAD}order = {order}\n{A}")
+    assert found.startswith(place), found
+    assert said in found
+
+
+@pytest.mark.parametrize(
+    ("field", "said"),
+    [
+        ('kicks.2 = "x..x ."', "'x..x.' has 5 characters for a bar of 4/4; 4, 8"),
+        ('kicks.9 = "x..."', "has no bar 9; it has 4"),
+        ('stops = "X?.."', "write x, X (accent)"),
+        ("kicks = 4", "write it by bar"),
+        ('fermata = "2.7"', "bar 2.7 is not in it"),
+        ("rit = 9", "1 to 4 are allowed"),
+        ("tempo = 900", "30 to 320 beats a minute"),
+        ('meter = "5/3"', "there are: 4/4"),
+        ('pulse = "triple"', "half, double"),
+        ('beat = "eighth"', "quarter = dotted quarter"),
+        ('pedal = "H"', "write a note"),
+        ('comping = "charleston-piano, left-hand-piano"', "one guitar and one keyboard"),
+        ('bass = "waltz-root"', "these fit"),
+        ('time_bars = ["| V | I:1/2 |"]', "do not fill one bar"),
+        ('title = "x"', "fields of the whole form stand above"),
+        ("trade = 4", "a field of a line of the order"),
+        ('drumz = "bossa"', "did you mean drums?"),
+    ],
+)
+def test_fields_of_a_section(tmp_path: Path, field: str, said: str) -> None:
+    found = refusal(tmp_path, f'{HEAD}order = ["A"]\n{A}{field}\n')
+    name = field.partition("=")[0].partition(".")[0].strip()
+    assert found.startswith(f"line 9, {name}"), found
+    assert said in found
+
+
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ('choruses = 3\norder = ["A"]', "line 4, choruses: with an order"),
+        ('key_cycle = "up"\norder = ["A"]', "line 4, key_cycle: with an order"),
+        ('pickup = "V7:2"\norder = ["A"]', "line 4, pickup: lasts 2 bars"),
+        ('pickup = "V7:1/4"\ncount_in = 0', "leave a bar of count-in"),
+        ('kicks.1 = "x..."\norder = ["A"]', "line 4, kicks: there are sections"),
+        ('ending = "loop"\norder = ["A", { play = "A", key = "+2" }]', "ends as it began"),
+    ],
+)
+def test_fields_beside_an_order(tmp_path: Path, fields: str, said: str) -> None:
+    assert said in refusal(tmp_path, f"{HEAD}{fields}\n{A}")
