@@ -25,6 +25,7 @@ COMMANDS = {
     "pack": ("groove.commands.pack", "Make everything to post of FORM, as a folder and a zip."),
     "page": ("groove.commands.handouts", "Write a page that plays FORM in any key at any tempo."),
     "patterns": ("groove.commands.look_up", "List the patterns of the band, or print one."),
+    "set": ("groove.commands.set_list", "Write the book of charts and the tracks of a set list."),
     "sheet": (
         "groove.commands.handouts",
         "Write the lesson sheet of FORM: what to play, and where.",

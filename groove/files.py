@@ -8,7 +8,7 @@ import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 from groove.errors import GrooveError, StopError
@@ -55,46 +55,57 @@ class _TriedError(Exception):
 
 
 @contextmanager
-def _together(targets: list[Path], placed: list[Path]) -> Iterator[list[Path]]:
-    """Like written_together; appends to `placed` each target that has its final name."""
-    made: list[Path] = []
-    workplaces: dict[Path, Path] = {}
-    held: list[int] = []
-    staged: list[Path] = []
-    folder = targets[0].parent if targets else Path()
+def workplace(folder: Path) -> Iterator[Path]:
+    """Yield a temporary folder in `folder`, which is made where it does not exist.
+
+    At the end it is removed, and so is each folder that was made and is empty.
+    """
+    made = [path for path in (folder, *folder.parents) if not path.exists()]
+    place: Path | None = None
+    lock: int | None = None
     try:
-        _check_free(targets)
-        for folder in dict.fromkeys(target.parent for target in targets):
-            made[:0] = [p for p in (folder, *folder.parents) if not p.exists()]
-            folder.mkdir(parents=True, exist_ok=True)
-            _sweep(folder)
-            workplaces[folder] = Path(tempfile.mkdtemp(prefix=WORK, dir=folder))
-            held.append(os.open(workplaces[folder], os.O_RDONLY))
-            fcntl.flock(held[-1], fcntl.LOCK_SH)
-        staged = [workplaces[target.parent] / target.name for target in targets]
-        yield staged
-        _check_free(targets)
-        _take_names(staged, targets)
-        placed += targets
-        made.clear()
-    except OSError as error:
-        known = {f"{path}": target for path, target in zip(staged, targets, strict=False)}
-        known |= {f"{target}": target for target in targets}
-        place = known.get(f"{error.filename}", min(targets, key=_room) if staged else folder)
-        raise GrooveError(f"{place}: can't be written: {error.strerror or error}") from None
-    except GrooveError as error:
-        words = str(error)
-        for folder, workplace in workplaces.items():
-            words = words.replace(f"{workplace}", f"{folder}")
-        if words == str(error):
-            raise
-        raise GrooveError(words) from None
+        folder.mkdir(parents=True, exist_ok=True)
+        _sweep(folder)
+        place = Path(tempfile.mkdtemp(prefix=WORK, dir=folder))
+        lock = os.open(place, os.O_RDONLY)
+        fcntl.flock(lock, fcntl.LOCK_SH)
+        yield place
     finally:
-        for workplace in workplaces.values():
-            shutil.rmtree(workplace, ignore_errors=True)
-        for lock in held:
+        if place:
+            shutil.rmtree(place, ignore_errors=True)
+        if lock is not None:
             os.close(lock)
         _remove(made)
+
+
+@contextmanager
+def _together(targets: list[Path], placed: list[Path]) -> Iterator[list[Path]]:
+    """Like written_together; appends to `placed` each target that has its final name."""
+    workplaces: dict[Path, Path] = {}
+    staged: list[Path] = []
+    folder = targets[0].parent if targets else Path()
+    with ExitStack() as stack:
+        try:
+            _check_free(targets)
+            for folder in dict.fromkeys(target.parent for target in targets):
+                workplaces[folder] = stack.enter_context(workplace(folder))
+            staged = [workplaces[target.parent] / target.name for target in targets]
+            yield staged
+            _check_free(targets)
+            _take_names(staged, targets)
+            placed += targets
+        except OSError as error:
+            known = {f"{path}": target for path, target in zip(staged, targets, strict=False)}
+            known |= {f"{target}": target for target in targets}
+            place = known.get(f"{error.filename}", min(targets, key=_room) if staged else folder)
+            raise GrooveError(f"{place}: can't be written: {error.strerror or error}") from None
+        except GrooveError as error:
+            words = str(error)
+            for folder, place in workplaces.items():
+                words = words.replace(f"{place}", f"{folder}")
+            if words == str(error):
+                raise
+            raise GrooveError(words) from None
 
 
 def _room(path: Path) -> int:

@@ -20,6 +20,7 @@ ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text("utf-8")
 TEXTS = {path: path.read_text("utf-8") for path in topics().values()}
 MOST_WORDS = 1300
+SET_LIST = dedent(topics()["set"].read_text("utf-8").split("order:\n\n")[1].split("\n\nA form")[0])
 
 
 def blocks(language: str) -> list[str]:
@@ -40,6 +41,7 @@ def _beside_the_readme_s_form(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -
     monkeypatch.chdir(tmp_path)
     for name in ("ferry.toml", "mine.toml"):
         Path(name).write_text(blocks("toml")[0], "utf-8")
+    Path("friday.toml").write_text(SET_LIST, "utf-8")
 
 
 def test_the_readme_is_short() -> None:

@@ -14,6 +14,7 @@ from groove.commands.options import (
     soundfont_option,
     stems_option,
     takes_form,
+    together,
     without_each_option,
 )
 from groove.commands.terminal import progress_bar, say, show_paths, show_result
@@ -31,34 +32,46 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
     return name
 
 
+audio_options = together(
+    click.option(
+        "--audio",
+        type=Names(*FORMATS, NONE),
+        multiple=True,
+        help="wav, flac, mp3, ogg, or none (default); several with commas between them",
+    ),
+    click.option("--bits", type=click.Choice(BITS), help="of wav and flac: 16 (default) or 24"),
+    stems_option,
+    without_each_option,
+    click.option(
+        "--without",
+        type=Names(*PARTS),
+        multiple=True,
+        help="leave out drums, bass, comping, percussion or click",
+    ),
+    click.option("--only", type=Names(*PARTS), multiple=True, help="these players alone"),
+    click.option(
+        "--loudness", type=float, metavar="LUFS", help=f"of the whole band, {TARGET:g} if left out"
+    ),
+    click.option(
+        "--apart",
+        is_flag=True,
+        default=None,
+        help="drums and bass left, comping right; the balance control then turns players off",
+    ),
+    soundfont_option,
+)
+
+
+straight_notes_option = click.option(
+    "--straight-notes",
+    is_flag=True,
+    help="the MIDI file without swing and touch, for notation programs",
+)
+
+
 @click.command("make")
 @takes_form
-@click.option(
-    "--audio",
-    type=Names(*FORMATS, NONE),
-    multiple=True,
-    help="wav, flac, mp3, ogg, or none (default); several with commas between them",
-)
-@click.option("--bits", type=click.Choice(BITS), help="of wav and flac: 16 (default) or 24")
-@stems_option
-@without_each_option
-@click.option(
-    "--without",
-    type=Names(*PARTS),
-    multiple=True,
-    help="leave out drums, bass, comping, percussion or click",
-)
-@click.option("--only", type=Names(*PARTS), multiple=True, help="these players alone")
-@click.option(
-    "--loudness", type=float, metavar="LUFS", help=f"of the whole band, {TARGET:g} if left out"
-)
-@click.option(
-    "--apart",
-    is_flag=True,
-    default=None,
-    help="drums and bass left, comping right; the balance control then turns players off",
-)
-@soundfont_option
+@audio_options
 @click.option("--report", is_flag=True, help="say how loud and how long the audio is, and more")
 @click.option(
     "--json", "as_json", is_flag=True, help="the report and the paths as JSON on standard output"
@@ -69,11 +82,7 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
     callback=_picture_name,
     help="draw what was played into a .png or .svg file",
 )
-@click.option(
-    "--straight-notes",
-    is_flag=True,
-    help="the MIDI file without swing and touch, for notation programs",
-)
+@straight_notes_option
 @click.option("-o", "--out", default=".", metavar="FOLDER", help="where to write; here if left out")
 def make_command(
     form: Form,

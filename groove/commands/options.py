@@ -32,6 +32,13 @@ def completing(*kinds: str) -> Callable[..., list[CompletionItem]]:
 
 def form_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """FORM, and every form field as an option of the same name."""
+    return click.argument(
+        "form", required=False, metavar="FORM", shell_complete=completing("forms")
+    )(field_options(command))
+
+
+def field_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Every form field as an option of the same name."""
     for name, field in reversed(FIELDS.items()):
         flag = "--" + name.replace("_", "-")
         if name == "sections":
@@ -51,9 +58,7 @@ def form_options(command: Callable[..., Any]) -> Callable[..., Any]:
                 flag, name, metavar=field.holds, help=field.help, shell_complete=complete
             )
         command = option(command)
-    return click.argument(
-        "form", required=False, metavar="FORM", shell_complete=completing("forms")
-    )(command)
+    return command
 
 
 def takes_form(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -69,15 +74,20 @@ def takes_form(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def read_form(form: str | None, no_turnaround: bool, options: dict[str, Any]) -> Form:
     """The form that was asked for, with the options above it."""
+    above = options_layer(no_turnaround, options)
+    if form is None:
+        swallowed = above.values.get("turnaround")
+        hint = f" (--turnaround took {swallowed!r}; put FORM first)" if swallowed else ""
+        raise click.UsageError(f"FORM is missing{hint}; groove forms lists what there is")
+    return build([source_layer(form), above])
+
+
+def options_layer(no_turnaround: bool, options: dict[str, Any]) -> Layer:
+    """The fields that were given on the command line."""
     given = {name: value for name, value in options.items() if value is not None}
     if no_turnaround:
         given["turnaround"] = False
-    if form is None:
-        swallowed = given.get("turnaround")
-        hint = f" (--turnaround took {swallowed!r}; put FORM first)" if swallowed else ""
-        raise click.UsageError(f"FORM is missing{hint}; groove forms lists what there is")
-    options_layer = Layer(given, lambda field: "--" + field.replace("_", "-"), is_options=True)
-    return build([source_layer(form), options_layer])
+    return Layer(given, lambda field: "--" + field.replace("_", "-"), is_options=True)
 
 
 class Names(click.ParamType[str]):
@@ -130,7 +140,7 @@ def files_option(endings: tuple[str, ...], help_: str) -> Callable[..., Any]:
     )  # fmt: skip
 
 
-def _together(*options: Callable[..., Any]) -> Callable[..., Any]:
+def together(*options: Callable[..., Any]) -> Callable[..., Any]:
     """Several options as one decorator, in the order in which help tells them."""
 
     def decorated(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -158,7 +168,7 @@ class Player(click.Choice[str]):
         return known.get(name, name)
 
 
-hand_options = _together(
+hand_options = together(
     click.option(
         "--instrument",
         type=Player("instrument", INSTRUMENTS),
@@ -178,7 +188,7 @@ hand_options = _together(
         help="where the first finger stays for all chords; the best place if left out",
     ),
 )
-lesson_options = _together(
+lesson_options = together(
     click.option(
         "--dots",
         type=click.Choice(tuple(DOTS), case_sensitive=False),
@@ -224,7 +234,7 @@ def _renamed(_ctx: click.Context, _param: click.Parameter, given: bool) -> None:
         raise OptionError("minus_one", RENAMED["minus_one"])
 
 
-without_each_option = _together(
+without_each_option = together(
     click.option(
         "--without-each", is_flag=True, default=None, help="also a mix without each of the players"
     ),

@@ -47,13 +47,18 @@ class NameParts:
 
 def name_parts(form: Form) -> NameParts:
     """The parts of a form's file name."""
-    title = _short("-".join(_words(_plain(form.title)))) or "track"
+    title = title_stem(form.title)
     tonic = str(form.key.tonic).replace("#", "-sharp").replace("b", "-flat")
     minor = "-minor" if form.key.mode == "minor" else ""
     cycle = "" if form.key_cycle == "none" else form.key_cycle
     last = in_chorus(form, form.choruses - 1).tempo
     ladder = None if last == form.tempo else last
     return NameParts(title, tonic + minor, cycle, form.tempo, ladder)
+
+
+def title_stem(title: str) -> str:
+    """A title as part of a file name: ``ferry-landing``."""
+    return _short("-".join(_words(_plain(title)))) or "track"
 
 
 def _plain(title: str) -> str:

@@ -43,8 +43,18 @@ def read_form(form: str | Path, **overrides: Any) -> Form:
 def source_layer(form: str | Path) -> Layer:
     """The layer of a form's source: its values as in the TOML file.
 
-    Raises FormError where the source is missing, unreadable or no TOML.
+    Raises FormError where the source is missing, unreadable, no TOML or a set list.
     """
+    layer = toml_layer(form)
+    if "tunes" in layer.values:
+        raise FormError(
+            [f"{form}: a set list; groove set {form} makes its books and tracks, --check checks it"]
+        )
+    return layer
+
+
+def toml_layer(form: str | Path) -> Layer:
+    """The values of a TOML file, a shipped form or standard input, each with its place."""
     name = str(form)
     if name == "-":
         return _parsed(sys.stdin.buffer.read(LARGEST_FILE + 1), "standard input", "Standard input")
@@ -125,11 +135,11 @@ def _toml_error(error: ValueError, content: str) -> str:
 
 def _place(source: str, text: str, field: str) -> str:
     """``ferry.toml, line 5, key``: where a field stands; ``sections 2 chords`` is one of a section,
-    ``order 3 play`` one of a line of the order.
+    ``order 3 play`` one of a line of the order, ``tunes 2 key`` one of a tune of a set.
 
-    A field that the section or line lacks, or that stands on its first line, is placed there.
+    A field that the section, line or tune lacks, or that stands on its first line, is placed there.
     """
-    table = re.fullmatch(r"(sections|order) (\d+) (.*)", field, re.DOTALL)
+    table = re.fullmatch(r"(sections|order|tunes) (\d+) (.*)", field, re.DOTALL)
     kind = table[1] if table else ""
     name = table[3] if table else field
     wanted = int(table[2]) if table else 0
