@@ -257,7 +257,15 @@ class Chart:
 
     def bar_at(self, tick: int) -> Bar:
         """The bar that a time lies in; the first before it begins, the last when it is over."""
-        return self.bars[max(0, bisect_right(self._starts, tick) - 1)]
+        bar = self._last[0]
+        if not bar.start <= tick < bar.start + bar.length:
+            bar = self._last[0] = self.bars[max(0, bisect_right(self._starts, tick) - 1)]
+        return bar
+
+    @cached_property
+    def _last(self) -> list[Bar]:
+        """The bar that was asked for last: players ask for the same one many times."""
+        return [self.bars[0]]
 
     @cached_property
     def _starts(self) -> list[int]:

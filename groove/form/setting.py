@@ -58,11 +58,13 @@ class Setting:
         return self.tempo * self.meter.beat_ticks
 
 
-@lru_cache(maxsize=64)
 def in_odd_bar(setting: Setting, meter: Meter) -> Setting:
     """The setting in one bar of another metre: its patterns cut or filled, its notes as fast."""
-    if meter == setting.meter:
-        return setting
+    return setting if meter is setting.meter or meter == setting.meter else _cut(setting, meter)
+
+
+@lru_cache(maxsize=64)
+def _cut(setting: Setting, meter: Meter) -> Setting:
     return replace(
         setting,
         meter=meter,
