@@ -6,10 +6,9 @@ drummer has it, then the instrument that is named first.
 
 from __future__ import annotations
 
-from bisect import bisect_right, insort
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import partial
 from operator import itemgetter
 from random import Random
 
@@ -27,6 +26,7 @@ LIGHTER = 0.8  # of the weight, under a fill
 APART = TICKS_PER_QUARTER // 3  # two players' strokes of one piece that are nearer collide
 
 Stretch = tuple[int, int]  # from and up to which tick
+_begin = itemgetter(0)
 
 
 def play_percussion(chart: Chart, drums: Part, rng: Random) -> Part | None:
@@ -43,9 +43,11 @@ def play_percussion(chart: Chart, drums: Part, rng: Random) -> Part | None:
     played: list[GridNote] = []
     for name in dict.fromkeys(name for bar in chart.bars for name in bar.setting.percussion):
         player = _Player(chart, drums, percussion_pattern(name), Random(f"{chance} {name}"))
-        own = [note for note in map(partial(_freed, taken), player.notes(changes)) if note.length]
+        own = list(_freed(taken, player.notes(changes)))
         for note in own:
-            insort(taken.setdefault(note.pitch, []), _stretch(note))
+            taken.setdefault(note.pitch, []).append(_stretch(note))
+        for stretches in taken.values():
+            stretches.sort()
         played += own
     if not played:
         return None
@@ -57,14 +59,18 @@ def _stretch(note: GridNote) -> Stretch:
     return note.start, note.start + max(note.length, APART)
 
 
-def _freed(taken: dict[int, list[Stretch]], note: GridNote) -> GridNote:
-    """The note, ended where another strikes its piece; of length 0 where there is no room."""
-    stretches = taken.get(note.pitch, [])
-    place = bisect_right(stretches, note.start, key=itemgetter(0))
-    if place and stretches[place - 1][1] > note.start:
-        return replace(note, length=0)
-    room = stretches[place][0] - note.start if place < len(stretches) else note.length
-    return replace(note, length=0 if room < min(APART, note.length) else min(room, note.length))
+def _freed(taken: dict[int, list[Stretch]], notes: list[GridNote]) -> Iterator[GridNote]:
+    """The notes for which their piece is free, each ended where another strikes it."""
+    for note in notes:
+        stretches = taken.get(note.pitch, [])
+        place = bisect_right(stretches, note.start, key=_begin)
+        if place and stretches[place - 1][1] > note.start:
+            continue
+        end = stretches[place][0] if place < len(stretches) else note.start + note.length
+        if note.start + note.length <= end:
+            yield note
+        elif note.start + APART <= end:
+            yield replace(note, length=end - note.start)
 
 
 class _Player:
@@ -74,7 +80,7 @@ class _Player:
         self, chart: Chart, drums: Part, instrument: PercussionPattern, rng: Random
     ) -> None:
         self.chart, self.instrument = chart, instrument
-        self.fills = drums.fills
+        self.fills = [fill for fill in drums.fills if DRUMS not in chart.bar_at(fill[0]).out]
         self.setting = chart.bars[0].setting
         self.rhythm = self._rhythm()
         self.chooser = CellChooser(self.rhythm, rng)
@@ -118,7 +124,7 @@ class _Player:
         return GridNote(start, length, KIT[row].note, loud, row)
 
     def _in_fill(self, tick: int) -> bool:
-        place = bisect_right(self.fills, tick, key=lambda fill: fill[0]) - 1
+        place = bisect_right(self.fills, tick, key=_begin) - 1
         return place >= 0 and tick < self.fills[place][1]
 
     def _rhythm(self) -> PercussionPattern:
