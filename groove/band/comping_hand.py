@@ -35,7 +35,7 @@ LEFT_OUT = 1.0  # the same of a voice too near the bass to sound
 REVOICED_AFTER = 2  # bars on one chord, then another voicing may follow
 MOST_REVOICED = 3.0  # semitones a voice that it then moves at most
 SAME_AGAIN = 3.5  # the cost of the same voicing again, or of moving more
-MEETS, SHARED = 4.0, 0.5  # of a register that another part has, and of each semitone of it
+MEETS, SHARED = 6.0, 0.5  # of a register that another part has, and of each semitone of it
 FEWER = 1.5  # of a voice less, where that leaves the register to the other part
 ABOVE_GUITAR = (62, 86)  # the register of keys beside a guitar, MIDI notes
 
@@ -93,6 +93,7 @@ class CompingHand:
         self.bass, self.bass_starts = bass, [note.start for note in bass]
         self.rng = rng
         self.voicing: Voicing | None = None
+        self.rules = VoicingRules("", 0, 0, 0)
         self.fret = 5.0  # the mean fret of the last figure
 
     def play(self, hits: list[Hit], changes: Changes) -> tuple[GridNote, ...]:
@@ -102,7 +103,10 @@ class CompingHand:
         for stretch in self._stretches(hits):
             first = stretch[0]
             pattern = self._pattern(first)
-            self.rules = self._rules(first, pattern)
+            rules = self._rules(first, pattern)
+            if self.name == KEYS and rules.low != self.rules.low:
+                self.voicing = None  # another register: no need to lead into it by steps
+            self.rules = rules
             end = max(hit.end for hit in stretch)
             self.taken = [span for other in self.others if (span := other.at(first.start, end))]
             floors = [self._floor(hit.start, hit.end) for hit in stretch]
