@@ -85,10 +85,11 @@ def make(
         require_memory(font)
     if font and not sounds:
         say("note: a soundfont is for audio, and no audio was asked for")
-    for line in unheeded(asked, options, sounds=sounds):
+    take = compile_take(form)
+    players = [part.name for part in take.parts]
+    for line in unheeded(asked, options, sounds=sounds, players=players):
         say(f"note: {line}")
     say_notes(form, say)
-    take = compile_take(form)
     midi = midi_file(take)
     files = []
     if sounds:

@@ -11,6 +11,7 @@ from groove.rhythm.patterns import BassPattern, CompingPattern
 PLAYERS = DRUMS, BASS, COMPING, GUITAR, KEYS, PERCUSSION, RIFF, MELODY = (
     "drums", "bass", "comping", "guitar", "keys", "percussion", "riff", "melody",
 )  # fmt: skip
+TRIO = (DRUMS, BASS, COMPING)
 STRUCK = (DRUMS, PERCUSSION)
 """The players on the channel of the drum kit."""
 CHORDAL = (COMPING, GUITAR, KEYS)

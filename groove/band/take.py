@@ -13,7 +13,7 @@ from groove.band.drummer import is_click, play_drums
 from groove.band.figures import owner
 from groove.band.lines.programs import CHANNELS, mix_of, programs_of
 from groove.band.lines.written_lines import play_melody, play_riffs
-from groove.band.part import CLICK, DRUMS, PERCUSSION, Part
+from groove.band.part import BASS, CLICK, DRUMS, MELODY, PERCUSSION, RIFF, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
 from groove.band.percussionist import play_percussion
@@ -37,6 +37,17 @@ class Take:
     chart: Chart
     parts: tuple[PlayedPart, ...]
     cues: tuple[PlayedPart, ...] = ()
+
+
+def players_of(chart: Chart) -> tuple[str, ...]:
+    """The names of the parts that a chart is played in, in their order."""
+    percussion = any(bar.setting.percussion for bar in chart.bars)
+    more = (
+        (PERCUSSION, percussion),
+        (RIFF, any(played.riff for played in chart.passes)),
+        (MELODY, any(played.melody for played in chart.passes)),
+    )
+    return (DRUMS, BASS, *chordal_players(chart), *(name for name, plays in more if plays))
 
 
 def play(chart: Chart) -> tuple[Part, ...]:

@@ -46,7 +46,7 @@ audio_options = together(
         "--without",
         type=Names(*PARTS),
         multiple=True,
-        help="leave out drums, bass, comping, percussion or click",
+        help="leave out a part: drums, bass, comping, guitar, keys, percussion, riff, melody, click",
     ),
     click.option("--only", type=Names(*PARTS), multiple=True, help="these players alone"),
     click.option(
@@ -56,7 +56,7 @@ audio_options = together(
         "--apart",
         is_flag=True,
         default=None,
-        help="drums and bass left, comping right; the balance control then turns players off",
+        help="drums and bass left, the others right; the balance control then turns players off",
     ),
     soundfont_option,
 )

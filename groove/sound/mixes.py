@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from groove.band.part import CLICK
+from groove.band.part import CHORDAL, CLICK, COMPING
 from groove.errors import OptionError
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def mixes(
     >>> [(mix.suffix, mix.parts) for mix in mixes(parts, only=["drums"], stems=True)]
     [('_only-drums', ('drums', 'click')), ('_drums', ('drums',)), ('_click', ('click',))]
     """
-    left_out, kept = set(without), set(only)
+    left_out, kept = _named(without), _named(only)
     included = [
         part
         for part in parts
@@ -67,6 +67,12 @@ def mixes(
         chosen += [_chosen(parts, [p for p in included if p != player]) for player in players]
     singles = [Mix(f"_{_plain(part)}", (part,), mastered=False) for part in included]
     return tuple(chosen + (singles if stems else []))
+
+
+def _named(names: Iterable[str]) -> set[str]:
+    """The parts that names stand for: comping is guitar and keys as well."""
+    found = set(names)
+    return found | set(CHORDAL) if COMPING in found else found
 
 
 def _chosen(parts: Sequence[str], included: Sequence[str]) -> Mix:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TypedDict
 
-from groove.band.part import PARTS, PLAYERS
+from groove.band.part import CHORDAL, CLICK, COMPING, PARTS, TRIO
 from groove.errors import OptionError, nearest
 
 FORMATS = ("wav", "flac", "mp3", "ogg")
@@ -111,10 +111,12 @@ def wanted(audio: Names | None, options: AudioOptions) -> Wanted:
     )
 
 
-def unheeded(asked: Wanted, options: AudioOptions, *, sounds: bool) -> list[str]:
+def unheeded(
+    asked: Wanted, options: AudioOptions, *, sounds: bool, players: Sequence[str] = TRIO
+) -> list[str]:
     """A line for each option that has no effect.
 
-    sounds: whether audio is made at all, if only to report on it.
+    sounds: whether audio is made at all, if only to report on it. players: who play.
 
     >>> unheeded(wanted("mp3", {"bits": 24}), {"bits": 24}, sounds=True)
     ['bits are for WAV and FLAC, and neither was asked for']
@@ -126,12 +128,20 @@ def unheeded(asked: Wanted, options: AudioOptions, *, sounds: bool) -> list[str]
         lines += [f"{name} is for audio, and no audio was asked for" for name in shaping]
     elif options.get("bits") and not {"wav", "flac"} & set(asked.formats):
         lines += ["bits are for WAV and FLAC, and neither was asked for"]
-    players = [part for part in PLAYERS if part not in asked.without]
+    left = [part for part in players if part not in asked.without]
     if asked.only:
-        players = [part for part in players if part in asked.only]
-    if asked.without_each and len(players) == 1:
+        left = [part for part in left if part in asked.only]
+    absent = [part for part in (*asked.without, *asked.only) if part not in _known(players)]
+    lines += [f"there is no {part} in this band" for part in dict.fromkeys(absent)]
+    if asked.without_each and len(left) == 1:
         lines += ["without-each is for two players or more, and one is left"]
     return lines
+
+
+def _known(players: Sequence[str]) -> set[str]:
+    """The names that may stand for some players."""
+    chords = {COMPING} if set(players) & set(CHORDAL) else set()
+    return {*players, *chords, CLICK}
 
 
 def _names(given: Names) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 from zlib import crc32
 
-from groove.band.part import COMPING
+from groove.band.part import CHORDAL
 from groove.sound.files.formats import open_audio
 from groove.sound.files.riff import Cue, Loop
 from groove.sound.files.writers import OVERSHOOT_DB
@@ -82,7 +82,7 @@ def produce(
         works: list[Work] = [partial(_write, file, mastered, job, cues) for file in job.files]
         if job.measured:
             works.append(partial(found.measure, main))
-            if COMPING in main.passage.parts:
+            if set(CHORDAL) & set(main.passage.parts):
                 works.append(partial(found.share_midrange, passage))
         total = max(1, passage.frames * len(works))
         run_parallel(
@@ -121,7 +121,8 @@ class _Found:
     def share_midrange(self, passage: Passage, step: Step) -> None:
         """Measure how much of the band's middle register the comping takes."""
         midrange = Midrange()
-        comping = replace(passage, parts=(COMPING,))
+        chords = tuple(part for part in passage.parts if part in CHORDAL)
+        comping = replace(passage, parts=chords)
         for both in zip(
             blocks_of(passage, passage.frames), blocks_of(comping, passage.frames), strict=True
         ):

@@ -37,6 +37,13 @@ def test_the_main_mix_has_those_who_were_asked_for(
     assert (main.suffix, main.parts, main.mastered, others) == (name, parts, True, [])
 
 
+def test_comping_names_guitar_and_keys_where_both_play() -> None:
+    band = ("drums", "bass", "guitar", "keys", "melody")
+    assert mixes(band, without=["comping"])[0].parts == ("drums", "bass", "melody")
+    assert mixes(band, only=["comping"])[0].parts == ("guitar", "keys")
+    assert mixes(band, without=["keys"])[0].suffix == "_without-keys"
+
+
 def test_without_each_leaves_out_each_player_and_keeps_the_click() -> None:
     _, *others = mixes(PARTS, without_each=True)
     assert [set(PARTS) - set(mix.parts) for mix in others] == [{player} for player in PLAYERS]

@@ -71,3 +71,10 @@ def test_what_has_no_effect_is_said(
 def test_a_report_alone_heeds_the_loudness() -> None:
     options: AudioOptions = {"loudness": -20}
     assert unheeded(wanted(None, options), options, sounds=True) == []
+
+
+def test_a_part_that_the_band_does_not_have_is_said() -> None:
+    options: AudioOptions = {"without": "riff,comping,click"}
+    band = ("drums", "bass", "guitar", "keys")
+    lines = unheeded(wanted("wav", options), options, sounds=True, players=band)
+    assert lines == ["there is no riff in this band"]

@@ -16,10 +16,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from groove import library as patterns
-from groove.band.part import CLICK, PLAYERS
+from groove.band.part import CLICK
+from groove.band.take import players_of
 from groove.form.file_names import file_stem, name_parts
 from groove.form.model import Form
 from groove.form.readers import READERS
+from groove.form.unroll import unroll
 from groove.handout.pack.folder import digest
 from groove.handout.pack.papers import A4, Papers
 from groove.lesson.request import USUAL, Request
@@ -222,9 +224,8 @@ def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
 
 def _mixes(form: Form, asked: Wanted) -> tuple[Mix, ...]:
     counted = form.count_in or form.tuning_note
-    parts = (*PLAYERS, CLICK) if counted else PLAYERS
     return mixes(
-        parts,
+        (*players_of(unroll(form)), *([CLICK] if counted else [])),
         stems=asked.stems,
         without_each=asked.without_each,
         without=asked.without,

@@ -7,7 +7,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from groove.band.part import BASS, COMPING, DRUMS, PERCUSSION
+from groove.band.part import BASS, CHORDAL, DRUMS, LINES, PERCUSSION
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from groove.sound.samples import Samples
 
 LEFT, RIGHT = 0, 1
-SIDES = {DRUMS: LEFT, PERCUSSION: LEFT, BASS: LEFT, COMPING: RIGHT}
+SIDES = dict.fromkeys((DRUMS, PERCUSSION, BASS), LEFT) | dict.fromkeys((*CHORDAL, *LINES), RIGHT)
 """The click stays on both sides, so that the count-in is heard with either of them turned off."""
 
 

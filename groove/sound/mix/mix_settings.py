@@ -91,7 +91,7 @@ def mix_settings_of(drums: DrumPattern) -> MixSettings:
     """
     content = library.table("mix")
     return MixSettings(
-        content["balance"]["families"][drums.family],
+        content["balance"]["others"] | content["balance"]["families"][drums.family],
         content["balance"]["fader"],
         content["weight"],
         {KIT[piece].note: decibels for piece, decibels in content["kit"].items()},

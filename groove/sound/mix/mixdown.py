@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from groove.band.part import PERCUSSION, PLAYERS
+from groove.band.part import BASS, CHORDAL, DRUMS
 from groove.sound.mix.limiter import GainCurve, decibels_over, lowered_by
 from groove.sound.parallel import for_each
 
@@ -93,7 +93,7 @@ def _faders(loudness: Mapping[str, float], settings: MixSettings) -> dict[str, f
         for part, wanted in settings.balance.items()
         if part in loudness and math.isfinite(loudness[part])
     }
-    players = [off[part] for part in PLAYERS if part in off and part != PERCUSSION]
+    players = [off[part] for part in (DRUMS, BASS, *CHORDAL) if part in off]
     if not players:
         return {}
     middle = sum(players) / len(players)
