@@ -46,7 +46,7 @@ audio_options = together(
         "--without",
         type=Names(*PARTS),
         multiple=True,
-        help="leave out a part: drums, bass, comping, guitar, keys, percussion, riff, melody, click",
+        help="leave out drums, bass, comping (or guitar, keys), percussion, riff, melody, click",
     ),
     click.option("--only", type=Names(*PARTS), multiple=True, help="these players alone"),
     click.option(
