@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from groove.band.part import PlayedPart
@@ -19,7 +20,8 @@ from groove.handout.chart.pages import chorus_shares
 from groove.handout.drawing.page import PAPERS
 from groove.handout.practice.guides import guides, written_keys
 from groove.handout.practice.necks import necks, on_the_neck
-from groove.handout.practice.takes import Stream, choruses_for, looped, streams_of
+from groove.handout.practice.road import Road, Written, mark_of, metre_data
+from groove.handout.practice.takes import Stream, choruses_for, looped, on_the_road, streams_of
 from groove.lesson.request import USUAL, Request, instrument_for
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
@@ -55,20 +57,19 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     keys = twelve_keys(form.key)
     streams: dict[Stream, int] = {}
     played = [streams_of(in_key(form, key), streams) for key in keys]
-    chart = unroll(looped(form))
-    meter, reverb = form.meter, reverb_of(form.drums)
+    chart = unroll(on_the_road(form) if form.order else looped(form))
+    road = Road(form, chart, RATIO_STEP) if form.order else None
+    written = road.written_out() if road else form
+    reverb = reverb_of(form.drums)
     return (
         {
             "title": form.title,
             "stem": name_parts(form).title,
-            "meter": [meter.numerator, meter.denominator],
-            "beats": list(meter.beat_starts),
-            "barTicks": meter.bar_ticks,
-            "beatTicks": meter.beat_ticks,
+            **metre_data(form.meter),
             "quarterTicks": TICKS_PER_QUARTER,
-            "bars": form.bars,
-            "choruses": choruses_for(form),
-            "rounds": form.choruses,
+            "bars": len(road.bars) if road else form.bars,
+            "choruses": 1 if road else choruses_for(form),
+            "rounds": 1 if road else form.choruses,
             "countIn": form.count_in,
             "tuningNote": _tuning_note(form),
             "faster": form.tempo_step,
@@ -84,8 +85,11 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "feel": form.feel,
             "drums": form.drums.title,
             "swing": _swing(form),
-            "sections": _sections(form),
-            "lines": _lines(form),
+            **(
+                {"road": road.data()}
+                if road
+                else {"sections": _sections(form), "lines": _lines(form)}
+            ),
             "home": keys.index(form.key),
             "keys": [
                 {
@@ -93,13 +97,13 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                     "sign": signs(key.symbol),
                     "signature": key.signature,
                     "written": _written(key),
-                    "endsOn": str(home_chord(in_key(form, key))),
+                    "endsOn": str(road.rests_on(key) if road else home_chord(in_key(form, key))),
                 }
                 | parts
                 for key, parts in zip(keys, played, strict=True)
             ],
             "minor": form.key.mode == "minor",
-            "mode": key_in_words(form).removeprefix(note(form.key.tonic)).strip(),
+            "mode": key_in_words(written).removeprefix(note(form.key.tonic)).strip(),
             "streams": list(streams),
             "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
             "click": KIT[form.drums.click].note,
@@ -108,9 +112,9 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                 [said, READERS[name].words.removeprefix("for ")]
                 for said, name in WRITTEN_FOR.items()
             ],
-            "guides": guides(form, keys),
+            "guides": guides(written, keys),
         }
-        | _harmony(form, request)
+        | _harmony(written, road.slots() if road else _chorus(form), request)
         | _view(request)
     )
 
@@ -180,33 +184,41 @@ def _lines(form: Form) -> list[list[float]]:
     return [list(line) for line in chorus_shares(form, PAPERS["a4"])]
 
 
-def _harmony(form: Form, request: Request) -> Json:
-    """The chords of one chorus and their qualities; roots are places on the line of fifths.
+def _harmony(written: Form, slots: Iterable[Written], request: Request) -> Json:
+    """The chords and their qualities; roots are places on the line of fifths.
 
     A chord: start and length in ticks, root from the tonic, number of its quality, bass note from
-    the tonic or None, its number among the different chords, in the order of the form, and its
-    mark: N.C., * for the root alone, ~ for a push, or empty.
+    the tonic or None, its number among the different chords, in the order of the form, its mark
+    (N.C., * for the root alone, ~ for a push, or empty) and, in a line that is moved, the semitones
+    from home to the key of which this is said.
     """
-    tonic = form.key.tonic.fifths
+    tonic = written.key.tonic.fifths
     qualities: dict[Quality, int] = {}
     numbers: dict[Chord, int] = {}
     chords = [
         [
-            slot.start,
-            slot.length,
-            slot.chord.root.fifths - tonic,
-            qualities.setdefault(slot.chord.quality, len(qualities)),
-            slot.chord.bass.fifths - tonic if slot.chord.bass else None,
-            numbers.setdefault(slot.chord, len(numbers)),
-            "N.C." if slot.silent else "*" if slot.root_only else "~" if slot.early else "",
+            start,
+            length,
+            chord.root.fifths - tonic,
+            qualities.setdefault(chord.quality, len(qualities)),
+            chord.bass.fifths - tonic if chord.bass else None,
+            numbers.setdefault(chord, len(numbers)),
+            mark,
+            *([moved] if moved else []),
         ]
-        for slot in chorus_slots(form)
+        for start, length, chord, mark, moved in slots
     ]
     return {
         "chords": chords,
         "qualities": [_quality(quality) for quality in qualities],
-        "necks": necks(form, tuple(qualities), request),
+        "necks": necks(written, tuple(qualities), request),
     }
+
+
+def _chorus(form: Form) -> Iterator[Written]:
+    """The chords of one chorus."""
+    for slot in chorus_slots(form):
+        yield slot.start, slot.length, slot.chord, mark_of(slot), 0
 
 
 def _view(request: Request) -> Json:

@@ -11,10 +11,10 @@ from __future__ import annotations
 import base64
 import ctypes
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from groove.band.part import BASS, COMPING, DRUMS, PERCUSSION, STRUCK
+from groove.band.part import BASS, DRUMS
 from groove.band.tuning import MIDDLE_C, TUNING_NOTE
 from groove.errors import GrooveError
 from groove.handout.practice.note_ends import SLICE, Loop, looped, trimmed
@@ -40,9 +40,12 @@ STRENGTHS = (0.25, 0.6, 0.92)
 """The strokes of a kit voice that are recorded, as places in their order of velocity, 0 to 1."""
 STRUCK_SECONDS, HELD_SECONDS = 2.4, 4.0
 """The longest recording of a stroke of the kit and of a note of an instrument."""
-QUIET = {DRUMS: 0.003, PERCUSSION: 0.003, BASS: 0.004, COMPING: 0.004, TUNING_NOTE: 0.004}
+KIT_QUIET, QUIET = 0.003, 0.004
 """A sound is cut where it stays below this share of its peak."""
-KILOBITS = {DRUMS: 128, PERCUSSION: 128, BASS: 96, COMPING: 112, TUNING_NOTE: 96}
+KIT_KILOBITS, KILOBITS, LOW_KILOBITS = 128, 112, 96
+"""The rates of the kit, of instruments, and of bass and tuning note."""
+KINDS = {"round", "landing"}
+"""The streams of a part in a key: round and round, and the ending's."""
 CARE = 2
 KEPT = 0.949
 """The share of its level that LAME leaves a mono sound at these rates (measured)."""
@@ -71,16 +74,15 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
-    """A part to record: its name, its General MIDI program and its notes."""
+    """A part to record: its name, its General MIDI program and its notes.
+
+    is_kit: whether its pitches are the sounds of a kit, as drums and percussion have them.
+    """
 
     name: str
     program: int
     wishes: tuple[Wish, ...]
-
-    @property
-    def is_kit(self) -> bool:
-        """True for the pieces of the drum kit, percussion among them."""
-        return self.name in STRUCK
+    is_kit: bool = False
 
 
 def instruments(data: Json) -> tuple[Recorded, ...]:
@@ -89,16 +91,16 @@ def instruments(data: Json) -> tuple[Recorded, ...]:
     for part in data["parts"]:
         struck: dict[int, list[int]] = {}
         for key in data["keys"]:
-            for kind in ("round", "landing"):
+            for kind in KINDS & key.keys():
                 stream = data["streams"][key[kind][part["name"]]]
                 for pitch, velocity in zip(stream[2::5], stream[3::5], strict=True):
                     struck.setdefault(pitch, []).append(velocity)
-        recorded = Recorded(part["name"], part["program"], ())
-        if recorded.is_kit:
-            wishes = _strokes(struck, [data["click"]] if part["name"] == DRUMS else [])
-        else:
-            wishes = _notes(struck)
-        found.append(replace(recorded, wishes=tuple(wishes)))
+        if not struck:
+            continue
+        clicks = {data["click"]: [90]} if part["name"] == DRUMS else {}
+        is_kit = part["channel"] == DRUM_CHANNEL
+        wishes = _strokes(clicks | struck) if is_kit else _notes(struck)
+        found.append(Recorded(part["name"], part["program"], tuple(wishes), is_kit))
     if data["tuningNote"]:
         part, velocity = data["tuningNote"]["part"], data["tuningNote"]["velocity"]
         pitches = {data["tuningNote"]["a"], *range(MIDDLE_C, MIDDLE_C + 12)}
@@ -107,9 +109,9 @@ def instruments(data: Json) -> tuple[Recorded, ...]:
     return tuple(found)
 
 
-def _strokes(struck: dict[int, list[int]], clicks: list[int]) -> Iterator[Wish]:
+def _strokes(struck: dict[int, list[int]]) -> Iterator[Wish]:
     """Each voice at a few of the strengths at which it is struck."""
-    for pitch, velocities in sorted(({click: [90] for click in clicks} | struck).items()):
+    for pitch, velocities in sorted(struck.items()):
         ordered = sorted(velocities)
         chosen = {ordered[int(share * len(ordered))] for share in STRENGTHS}
         last = 0
@@ -190,7 +192,7 @@ def _pack(instrument: Recorded, notes: list[Stereo]) -> Json:
         peak = float(np.abs(mono).max())
         if peak == 0:
             continue
-        floor = peak * QUIET[instrument.name]
+        floor = peak * (KIT_QUIET if instrument.is_kit else QUIET)
         loop: Loop = (0, 0, 0.0)
         if instrument.is_kit or float(np.abs(mono[-SLICE:]).max()) < floor:
             mono = trimmed(mono, floor)
@@ -201,9 +203,12 @@ def _pack(instrument: Recorded, notes: list[Stereo]) -> Json:
         )
         pieces += [mono * (LOUD / peak), np.zeros(GAP, np.float32)]
         at += len(mono) + GAP
+    kilobits = KIT_KILOBITS if instrument.is_kit else KILOBITS
+    if instrument.name in (BASS, TUNING_NOTE):
+        kilobits = LOW_KILOBITS
     sprite = np.concatenate(pieces)
     return {
-        "mp3": base64.b64encode(_mp3(sprite, KILOBITS[instrument.name])).decode(),
+        "mp3": base64.b64encode(_mp3(sprite, kilobits)).decode(),
         "rate": SAMPLE_RATE,
         "pulse": PULSE_AT,
         "notes": rows,

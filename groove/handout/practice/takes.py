@@ -15,6 +15,7 @@ from math import ceil
 
 from groove.band.part import PlayedNote, PlayedPart
 from groove.band.take import play, record
+from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
 from groove.form.unroll import unroll
@@ -42,6 +43,11 @@ def looped(form: Form) -> Form:
     return replace(_steady(form), ending="loop", choruses=choruses_for(form), intensity=intensity)
 
 
+def on_the_road(form: Form) -> Form:
+    """A form with an order, from its count-in, under which a pickup lies, to its ending."""
+    return replace(form, tuning_note=False)
+
+
 def _landing(form: Form) -> Form:
     """The form once, with the ending that comes after the last round."""
     ending = "hit" if form.ending == "loop" else form.ending
@@ -55,35 +61,42 @@ def _steady(form: Form) -> Form:
 def streams_of(form: Form, streams: dict[Stream, int]) -> dict[str, dict[str, int]]:
     """The number of each part's stream in the form's key: of its rounds and of its ending.
 
+    A form with an order has the whole road in its one round, and a pickup before tick 0.
     streams: the number of each stream so far; new ones are added.
     """
     parts: dict[str, dict[str, int]] = {}
-    for kind, asked in (("round", looped(form)), ("landing", _landing(form))):
+    kinds = (("round", looped(form)), ("landing", _landing(form)))
+    for kind, asked in (("round", on_the_road(form)),) if form.order else kinds:
         chart = unroll(asked)
         band = play(chart)
         touched = record(chart, band)
         strict_chart = replace(chart, form=replace(asked, tightness=1.0))
         strict = record(strict_chart, band)
-        first = chart.start if chart.ending is None else chart.ending.start
+        first = chart.start
+        if kind == "landing" and chart.ending is not None:
+            first = chart.ending.start
+        least = -first if form.order else 0
         parts[kind] = {
-            part.name: streams.setdefault(_stream(part, bare, first, form), len(streams))
+            part.name: streams.setdefault(_stream(part, bare, first, least, chart), len(streams))
             for part, bare in zip(touched.parts, strict.parts, strict=True)
         }
     return parts
 
 
-def _stream(part: PlayedPart, bare: PlayedPart, first: int, form: Form) -> Stream:
-    """A part from a tick on as a row of numbers, five a note.
+def _stream(part: PlayedPart, bare: PlayedPart, first: int, least: int, chart: Chart) -> Stream:
+    """A part as a row of numbers, five a note.
 
     Ticks since the note before, on the grid; length in ticks; pitch; velocity; touch in tenths
-    of a millisecond.
+    of a millisecond. first: the tick from which they are counted; notes before `least` then are
+    left out.
     """
     numbers: list[int] = []
     before = first
     for grid, note in sorted(_on_grid(part.notes, bare.notes), key=lambda pair: pair[0]):
-        if grid < first:
+        if grid < first + least:
             continue
-        touch = round(10_000 * ticks_to_seconds(note.start - grid, form.tempo, form.meter))
+        here = chart.bar_at(grid).setting
+        touch = round(10_000 * ticks_to_seconds(note.start - grid, here.tempo, here.meter))
         numbers += (grid - before, note.length, note.pitch, note.velocity, touch)
         before = grid
     return tuple(numbers)
