@@ -51,7 +51,8 @@ PUMP = """
       const place = player.placeAt(now);
       const times = player.marks.map((mark) => mark.time);
       if (times.some((time, n) => time < times[n - 1])) trouble.push(['marks', now]);
-      if (place && !(place.tick >= -100)) trouble.push(['place', now, place.tick]);
+      const before = place?.stage === 'counting' ? track.barTicks * settings.countInBars : 0;
+      if (place && !(place.tick >= -before - 100)) trouble.push(['place', now, place.tick]);
     }
   }
   return { trouble, stage: player.stage, voices: [...voices] };

@@ -58,7 +58,9 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     streams: dict[Stream, int] = {}
     played = [streams_of(in_key(form, key), streams) for key in keys]
     chart = unroll(on_the_road(form) if form.order else looped(form))
-    road = Road(form, chart, RATIO_STEP) if form.order else None
+    parts = record(chart, play(chart)).parts
+    names = [part.name for part in parts]
+    road = Road(form, chart, names, RATIO_STEP) if form.order else None
     written = road.written_out() if road else form
     reverb = reverb_of(form.drums)
     return (
@@ -105,7 +107,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "minor": form.key.mode == "minor",
             "mode": key_in_words(written).removeprefix(note(form.key.tonic)).strip(),
             "streams": list(streams),
-            "parts": [_mixed(part) for part in record(chart, play(chart)).parts],
+            "parts": [_mixed(part) for part in parts],
             "click": KIT[form.drums.click].note,
             "room": {"size": reverb.size, "level": reverb.level},
             "readers": [

@@ -11,7 +11,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from groove.form.chart import Bar, Chart, Pass, Round, Slot
+from groove.form.chart import NOBODY, Bar, Chart, Pass, Round, Slot
 from groove.form.chordline import Span
 from groove.form.model import FASTEST, NOTHING, SLOWEST, Form, Section
 from groove.form.setting import Setting, Settings
@@ -33,11 +33,12 @@ semitones from home to the key in which it is played."""
 class Road:
     """The road of a form, as the page needs it.
 
-    form: with an order. step: beats a minute from one entry of the swing tables to the next.
+    form: with an order. players: the names of the take's parts. step: beats a minute from one
+    entry of the swing tables to the next.
     """
 
-    def __init__(self, form: Form, chart: Chart, step: int) -> None:
-        self.form, self.chart = form, chart
+    def __init__(self, form: Form, chart: Chart, players: Sequence[str], step: int) -> None:
+        self.form, self.chart, self.players = form, chart, players
         self.tempi = range(SLOWEST, FASTEST + 1, step)
         self.at_tempi = [Settings(replace(form, tempo=float(tempo))) for tempo in self.tempi]
         self.bars = [bar for bar in chart.bars if bar.number]
@@ -212,11 +213,15 @@ class Road:
             return [] if alone and not fresh else ["drums alone"]
         if alone:
             return ["all in"]
-        earlier = before.out if before else frozenset()
-        rests = bar.out if fresh else bar.out - earlier
-        said = [f"{_listed(rests)} out"] if rests else []
-        back = earlier - bar.out
-        return [*said, f"{_listed(back)} in"] if back else said
+        earlier = before.out if before else NOBODY
+        rests = self._listed(bar.out if fresh else bar.out - earlier)
+        back = self._listed(earlier - bar.out)
+        return [f"{names} {way}" for names, way in ((rests, "out"), (back, "in")) if names]
+
+    def _listed(self, names: frozenset[str]) -> str:
+        """Those of the players that are named: ``drums, bass and comping``."""
+        found = [name for name in self.players if name in names]
+        return " and ".join([", ".join(found[:-1]), found[-1]] if len(found) > 1 else found)
 
 
 def metre_data(meter: Meter) -> Json:
@@ -265,10 +270,3 @@ def _feel(setting: Setting, before: Setting | None) -> list[str]:
     if setting.pulse != (before.pulse if before else ""):
         words.append(PULSES[setting.pulse])
     return words
-
-
-def _listed(players: frozenset[str]) -> str:
-    """Players in a fixed order: drums, bass and comping."""
-    order = ("drums", "percussion", "bass", "comping", "guitar", "keys", "riff", "melody")
-    names: Sequence[str] = sorted(players, key=lambda name: (*order, name).index(name))
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

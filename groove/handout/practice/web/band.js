@@ -4,7 +4,8 @@ import { nearestNote } from "./sounds.js";
 import { STRUCK } from "./track.js";
 
 const MASTER_GAIN = 6.5; // brings the synthesiser's level to that of posted music
-const RELEASE_SECONDS = { bass: 0.035, comping: 0.06, drums: 0.02, percussion: 0.02, click: 0.02, "count-in": 0.02, "tuning note": 0.06 };
+const RELEASE_SECONDS = { bass: 0.035, drums: 0.02, percussion: 0.02, click: 0.02, "count-in": 0.02 };
+const USUAL_RELEASE_SECONDS = 0.06;
 const USUAL_A4 = 440; // hertz, to which the sounds are recorded
 const SMALLEST_ROOM_SECONDS = 0.5; // until its echo is 60 dB down; the largest takes twice as long
 const ROOM_LOUDNESS = 0.8; // the reverb's energy at its full level
@@ -107,7 +108,7 @@ export class Band {
 
   /** Ends a voice from a time on, in its release. */
   #release(voice, at) {
-    const constant = RELEASE_SECONDS[voice.part];
+    const constant = RELEASE_SECONDS[voice.part] ?? USUAL_RELEASE_SECONDS;
     voice.gain.gain.setTargetAtTime(0, at, constant);
     voice.source.stop(at + SILENT_AFTER * constant);
   }

@@ -1,10 +1,11 @@
-// The chart on the screen: a button for each bar, in the lines and widths of the written chart. It
-// shows the bars that are practised and the bar that sounds. The Tab key stops at one bar; the arrow
+// The chart on the screen: a button for each bar, in the lines and widths of the written chart; on a
+// road those of one time round a line. It shows the bars that are practised and the bar that sounds. The Tab key stops at one bar; the arrow
 // keys, Home and End go to the others.
 
 import { spokenChord } from "./names.js";
+import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf, settingOf, tempoInWords } from "./road.js";
 import { html } from "./svg.js";
-import { chartLines, chordIn, chordsByBar } from "./track.js";
+import { chartLines, chordIn, chordsByBar, tonicIn } from "./track.js";
 
 const MANY = 3; // chords of a bar that stand in two lines
 const SMALLEST = 13.5; // CSS pixels of the smallest chord; then a line is broken into more rows
@@ -19,12 +20,28 @@ export class ChartView {
     this.byBar = chordsByBar(track);
     this.anchor = null;
     this.sounding = 0;
-    this.buttons = this.byBar.map((_, index) => this.#button(index + 1));
-    this.#layOut();
-    this.#stopAt(0);
+    this.showRound(roadOf(track)?.rounds[0] ?? null);
     place.addEventListener("keydown", (event) => this.#walk(event));
     place.addEventListener("focusin", (event) => this.#stopAt(this.buttons.indexOf(event.target)));
     new ResizeObserver(() => this.#fit()).observe(place);
+  }
+
+  /** Shows the bars of a time round a line; null for those of a form that goes round. */
+  showRound(round) {
+    if (this.round === round) return;
+    this.round = round;
+    this.written = null;
+    this.first = round?.first ?? 0;
+    const bars = this.byBar.slice(this.first, round?.last);
+    this.buttons = bars.map((_, index) => this.#button(this.first + index + 1));
+    this.place.replaceChildren();
+    this.#layOut();
+    this.#stopAt(0);
+  }
+
+  /** The button of a bar; undefined if it isn't shown. */
+  #buttonOf(bar) {
+    return this.buttons[bar - 1 - this.first];
   }
 
   /** The Tab key stops at this one. */
@@ -72,7 +89,7 @@ export class ChartView {
       const row = line.slice(n - (n % most), n - (n % most) + most);
       const sum = row.reduce((total, other) => total + other.share, 0);
       const scale = row.length === most ? 1 / sum : Math.min(rows, 1 / sum);
-      const button = this.buttons[bar - 1];
+      const button = this.#buttonOf(bar);
       button.style.flexBasis = percent(share * scale);
       button.classList.toggle("first", n % most === 0);
       button.classList.toggle("last", n % most === most - 1 || n === line.length - 1);
@@ -95,14 +112,21 @@ export class ChartView {
   }
 
   #layOut() {
-    this.lines = chartLines(this.track);
+    this.lines = chartLines(this.track, this.round?.passes);
     this.inside = new Map(); // bars inside a line with which a section begins
+    this.heads = new Map(); // headings of the sections of a road, by their first bars
     for (const line of this.lines) {
-      const [{ section }, ...others] = line;
-      if (section) this.place.append(html("h3", { class: "section-name" }, section));
+      const [{ section, bar }, ...others] = line;
+      if (section) this.place.append(this.#head(section, bar));
       for (const other of others) if (other.section) this.inside.set(other.bar, other.section);
-      this.place.append(html("div", { class: "row" }, ...line.map(({ bar }) => this.buttons[bar - 1])));
+      this.place.append(html("div", { class: "row" }, ...line.map(({ bar }) => this.#buttonOf(bar))));
     }
+  }
+
+  #head(section, bar) {
+    const head = html("h3", { class: "section-name" }, section);
+    this.heads.set(bar, head);
+    return head;
   }
 
   /** The first press chooses a bar, the second all bars from there. */
@@ -117,19 +141,24 @@ export class ChartView {
   }
 
   /** Writes the chords of a key as an instrument reads them, unless they stand there already. */
-  write(key, written) {
-    if (this.written === `${key} ${written}`) return;
-    this.written = `${key} ${written}`;
+  write(key, written, tempo) {
+    const asked = `${key} ${written} ${this.track.road ? tempo : ""}`;
+    if (this.written === asked) return;
+    this.written = asked;
+    for (const [bar, head] of this.heads) head.replaceChildren(...this.#headWords(bar, key, written));
     let before = null;
     this.buttons.forEach((button, index) => {
-      const chords = this.byBar[index].map((slot) => ({
+      const bar = this.first + index + 1;
+      const chords = this.byBar[bar - 1].map((slot) => ({
         ...slot,
         chord: chordIn(this.track, slot.number, key, written),
       }));
-      const section = this.inside.get(index + 1);
+      const section = this.inside.get(bar);
+      const words = this.#wordsAt(bar, tempo);
       button.replaceChildren(
-        html("span", { class: "number" }, String(index + 1)),
+        html("span", { class: "number" }, String(bar)),
         section ? html("span", { class: "inside" }, section) : "",
+        words ? html("span", { class: "told" }, words) : "",
         html(
           "span",
           { class: chords.length < MANY ? "chords" : "chords many" },
@@ -137,10 +166,37 @@ export class ChartView {
         ),
       );
       const said = chords.map((slot) => spokenChord(slot.chord.name)).join(", ");
-      button.setAttribute("aria-label", `Bar ${index + 1}${section ? `, ${section}` : ""}: ${said}`);
+      const more = [section, words].filter(Boolean).map((word) => `, ${word}`).join("");
+      button.setAttribute("aria-label", `Bar ${bar}${more}: ${said}`);
       before = chords.at(-1).number;
     });
     this.#fit();
+  }
+
+  /** The heading of a section of a road: its name, its key where that is new, its lyrics. */
+  #headWords(bar, key, written) {
+    const { track } = this;
+    const pass = passAt(track, bar - 1);
+    if (!pass) return [this.heads.get(bar).textContent];
+    const keyOf = (place) => keyOfPass(passAt(track, place), tonicIn(track, homeIn(track, key, place), written));
+    const isNew = bar > 1 && keyOf(bar - 1) !== keyOf(bar - 2);
+    return [
+      `${pass.name}${isNew ? `, ${keyOf(bar - 1)}` : ""}`,
+      pass.lyrics ? html("span", { class: "lyrics" }, pass.lyrics) : "",
+    ];
+  }
+
+  /** The words over a bar of a road: metre and tempo where they change, cues, who plays. */
+  #wordsAt(bar, tempo) {
+    const { track } = this;
+    if (!track.road) return "";
+    const meter = (place) => settingOf(track, place).meter.join("/");
+    const speed = (place) => tempoInWords(track, place, tempo);
+    const [here, first] = [bar - 1, bar - 1 === this.first];
+    const words = [...(track.road.words[here] ?? [])];
+    if (speed(here) !== speed(first ? 0 : here - 1)) words.unshift(speed(here));
+    if (first ? hasSeveralMeters(track) : meter(here) !== meter(here - 1)) words.unshift(meter(here));
+    return words.join(" · ");
   }
 
   /** The names of the chords of a bar, as they are written now. */
@@ -148,11 +204,11 @@ export class ChartView {
     return this.byBar[bar - 1].map((slot) => chordIn(this.track, slot.number, key, written).name);
   }
 
-  /** Marks the bars that are practised. */
-  showStretch(from, to) {
-    const whole = from === 1 && to === this.track.bars;
+  /** Marks the bars that are practised, unless they are all that follow. */
+  showStretch({ from, to, wholeForm, loops }) {
     this.buttons.forEach((button, index) => {
-      const inside = !whole && index + 1 >= from && index + 1 <= to;
+      const bar = this.first + index + 1;
+      const inside = loops && !wholeForm && bar >= from && bar <= to;
       button.setAttribute("aria-pressed", String(inside));
     });
   }
@@ -160,9 +216,9 @@ export class ChartView {
   /** Marks the bar that sounds, 0 for none, and brings it into view if the student looks at the chart. */
   showBar(bar) {
     if (bar === this.sounding) return;
-    this.buttons[this.sounding - 1]?.removeAttribute("aria-current");
+    this.#buttonOf(this.sounding)?.removeAttribute("aria-current");
     this.sounding = bar;
-    const button = this.buttons[bar - 1];
+    const button = this.#buttonOf(bar);
     if (!button) return;
     button.setAttribute("aria-current", "true");
     if (this.#isLookedAt()) button.scrollIntoView({ block: "nearest", behavior: calm.matches ? "auto" : "smooth" });
@@ -181,7 +237,7 @@ export function percent(share) {
 }
 
 function chordText({ chord, length }, goesOn) {
-  const match = /^([A-G][♯♭]*)(.*)$/.exec(chord.name);
+  const match = /^(~?[A-G][♯♭]*|N\.C\.)(.*)$/.exec(chord.name);
   const text = html("span", { class: goesOn ? "chord goes-on" : "chord" }, match[1]);
   if (match[2]) text.append(html("span", { class: "suffix" }, match[2]));
   text.style.flexGrow = String(length);

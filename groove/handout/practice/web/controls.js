@@ -20,7 +20,6 @@ export function bindControls(settings, changed) {
   const named = (shape) => html("option", { value: shape }, shape === "off" ? "nothing" : shape);
   $("shape").append(...settings.shapes.map(named));
   for (const id of ["tempo-slider", "tempo"]) [$(id).min, $(id).max] = track.tempi;
-  $("beats").append(...Array.from({ length: track.beats.length }, () => html("i")));
   for (const id of ["from", "to"]) $(id).max = track.bars;
   for (const part of settings.parts) $("faders").append(fader(settings, part, changed));
 
@@ -35,9 +34,9 @@ export function bindControls(settings, changed) {
   on("fret", "change", (field) => (settings.fret = clamped(field, null)), "view");
   on("tempo-slider", "input", (field) => settings.setTempo(field.valueAsNumber), "tempo");
   on("tempo", "change", (field) => settings.setTempo(field.valueAsNumber), "tempo");
-  on("from", "change", (field) => settings.setBars(clamped(field, settings.from), Math.max(settings.to, clamped(field, settings.from))), "bars");
-  on("to", "change", (field) => settings.setBars(Math.min(settings.from, clamped(field, settings.to)), clamped(field, settings.to)), "bars");
-  on("whole-form", "click", () => settings.setBars(1, track.bars), "whole");
+  on("from", "change", (field) => settings.setLoop(clamped(field, settings.from), Math.max(settings.to, clamped(field, settings.from))), "bars");
+  on("to", "change", (field) => settings.setLoop(Math.min(settings.from, clamped(field, settings.to)), clamped(field, settings.to)), "bars");
+  on("whole-form", "click", () => settings.setLoop(1, track.bars), "whole");
   on("told", "change", (field) => (settings.told = field.value), "plan");
   on("faster", "change", (field) => settings.setFaster(field.valueAsNumber), "plan");
   on("next-key", "change", (field) => (settings.nextKey = field.value), "plan");

@@ -4,7 +4,8 @@ import { Band } from "./band.js";
 import { midiFile } from "./midi_file.js";
 import { lengthInWords, outline } from "./outline.js";
 import { CLICK, Player } from "./player.js";
-import { barTicks, chordIn } from "./track.js";
+import { barAt, barLine, homeIn, passAt, placeInWords, settingOf, tonicOf } from "./road.js";
+import { chordIn, tonicIn } from "./track.js";
 import { wavFile } from "./wav_file.js";
 
 const RATE = 44100;
@@ -14,7 +15,7 @@ const STAGES = { tuning: "Tuning note", counting: "Count-in", landing: "Ending" 
 
 /** The settings for a file: the rounds that are set, each in its key and tempo as live, then the end. */
 function forFile(settings) {
-  return Object.assign(settings.copy(), { forEver: false });
+  return Object.assign(settings.copy(), { forEver: false, waits: false });
 }
 
 /** Throws a RangeError, in words for the student, where a file would get too long. */
@@ -44,15 +45,18 @@ export function midiBytes(settings) {
   const heard = (part) => settings.loudness(part) > 0;
   const tuners = settings.tuningNote ? [track.tuningNote.part] : [];
   const changes = inTicks(marks);
+  const places = changes.flatMap((mark, n) => placesOf(settings, mark, changes[n + 1]));
   const tick = (seconds) => {
     const before = changes.findLast((change) => change.time <= seconds + 1e-9);
     return before.at + (seconds - before.time) / before.perTick;
   };
   return midiFile({
     ...track,
-    changes: changes.map(({ at, key, tempo }) => ({ at, tempo, signature: track.keys[key].signature })),
-    markers: changes.filter(({ stage }) => stage !== "stopped").map((mark) => ({ at: mark.at, words: markerOf(mark) })),
-    chords: changes.flatMap((mark) => chordsOf(settings, mark)),
+    changes,
+    meters: places.map(({ at, bar }) => ({ at, ...settingOf(track, bar) })),
+    keys: places.map((place) => ({ at: place.at, ...keyOf(track, place) })),
+    markers: places.filter(({ words }) => words !== null),
+    chords: changes.flatMap((mark, n) => chordsOf(settings, mark, changes[n + 1])),
     end: tick(end),
     parts: [clicks, ...track.parts.filter((part) => heard(part.name)), ...tuners],
     notes: notes
@@ -66,19 +70,45 @@ export function midiBytes(settings) {
   });
 }
 
-function markerOf({ stage, round }) {
-  return STAGES[stage] ?? `Chorus ${round + 1}`;
+/**
+ * The places of the file at which something may begin, from a mark to the next: {at, bar, key, words}.
+ * words: those of a marker, else null. On a road they are the bar lines.
+ */
+function placesOf(settings, { stage, tick, at, key, round }, after) {
+  const { track } = settings;
+  if (stage === "stopped") return [];
+  if (stage !== "playing" || !track.road) {
+    const bar = stage === "landing" ? track.bars - 1 : settings.from - 1;
+    return [{ at, bar, key, words: STAGES[stage] ?? `Chorus ${round + 1}` }];
+  }
+  const places = [];
+  for (let bar = barAt(track, tick); bar < track.bars && barLine(track, bar) - tick < after.at - at; bar++) {
+    if (barLine(track, bar) < tick) continue;
+    const words = passAt(track, bar).first === bar ? placeInWords(track, bar) : null;
+    places.push({ at: at + barLine(track, bar) - tick, bar, key, words });
+  }
+  return places;
 }
 
-/** The chord symbols of the bars that begin with a mark, in the sounding key. */
-function chordsOf(settings, { stage, key, at }) {
-  const { track, from, to } = settings;
+/** Sharps, flats below 0, and whether it is minor: the key at a place. */
+function keyOf(track, { bar, key }) {
+  const pass = passAt(track, bar);
+  if (!pass) return { signature: track.keys[key].signature, minor: track.minor };
+  const tonic = tonicOf(pass, tonicIn(track, homeIn(track, key, bar), track.readers[0][0]));
+  return { signature: tonic - (pass.minor ? 3 : 0), minor: pass.minor };
+}
+
+/** The chord symbols from a mark to the next, in the sounding key. */
+function chordsOf(settings, { stage, key, at, tick, chorus }, after) {
+  const { track, from } = settings;
   const name = (number) => chordIn(track, number, key, track.readers[0][0]).name.replaceAll("♯", "#").replaceAll("♭", "b");
   if (stage === "landing") return [{ at, words: track.keys[key].endsOn }];
   if (stage !== "playing") return [];
-  const [first, end] = [(from - 1) * barTicks(track), to * barTicks(track)];
+  const first = tick - barLine(track, chorus * track.bars);
+  const end = first + after.at - at;
+  const begins = first === barLine(track, from - 1); // a chord that sounds already is named there too
   return track.chords.flatMap(([start, length], number) => {
-    if (start + length <= first || start >= end) return [];
+    if (start + length <= first || start >= end || (start < first && !begins)) return [];
     return [{ at: at + Math.max(0, start - first), words: name(number) }];
   });
 }

@@ -6,6 +6,7 @@ import { bindControls, showSettings } from "./controls.js";
 import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./downloads.js";
 import { spokenChord } from "./names.js";
 import { Player } from "./player.js";
+import { goOnWords } from "./road_view.js";
 import { Settings } from "./settings.js";
 import { writeSheet } from "./sheet.js";
 import { decodeSounds } from "./sounds.js";
@@ -20,10 +21,18 @@ const dataOf = (id) => JSON.parse($(id).textContent);
 const track = dataOf("track-data");
 const settings = new Settings(track);
 settings.readFragment(location.hash);
-const view = new View(settings, (from, to) => {
-  settings.setBars(from, to);
-  changed("bars");
-});
+const view = new View(
+  settings,
+  (from, to) => {
+    settings.setLoop(from, to);
+    changed("bars");
+  },
+  (from, to) => {
+    const stays = $("press").value === "stay";
+    settings.setLoop(from, stays ? to : track.bars);
+    changed(stays ? "bars" : "jump");
+  },
+);
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
 const practice = { track, settings, heard: null, ready: false, Band, Player, renderTrack, Speech, spokenChord };
 globalThis.practice = practice;
@@ -46,12 +55,12 @@ addEventListener("hashchange", () => {
 function changed(kind) {
   if (kind === "key") stage?.changeKey();
   if (kind === "tempo") stage?.changeTempo();
-  if (kind === "bars" || kind === "whole") stage?.changeBars();
+  if (["bars", "whole", "jump"].includes(kind)) stage?.changeBars(kind === "jump");
   if (kind === "whole") view.chart.anchor = null;
   if (kind === "mix") stage?.setMix();
   showSettings(settings);
-  if (["key", "bars", "whole", "view"].includes(kind)) {
-    view.refresh(stage?.playing ? { ...stage.place(), key: settings.key } : null);
+  if (["key", "bars", "whole", "jump", "view"].includes(kind) || (kind === "tempo" && track.road)) {
+    view.refresh(stage?.playing ? { ...stage.place(), key: settings.key, tempo: settings.tempo } : null);
   }
   clearTimeout(keepUp.timer);
   keepUp.timer = setTimeout(keepUp, 200);
@@ -84,7 +93,20 @@ function playOrStop() {
   }
 }
 
+/** Shows the button that ends an open line, while one goes round. */
+function showGoOn() {
+  if (!track.road) return;
+  const { waiting, goesOn } = stage.player;
+  $("go-on").hidden = !waiting;
+  if (!waiting) return;
+  const asked = goesOn === waiting.line;
+  const words = goOnWords(track, waiting, asked);
+  if ($("go-on").textContent !== words) $("go-on").textContent = words;
+  $("go-on").setAttribute("aria-pressed", String(asked));
+}
+
 function over() {
+  $("go-on").hidden = true;
   showPlaying(false);
   showSettings(settings);
   view.refresh();
@@ -101,6 +123,7 @@ function follow() {
     }
     follow.round = place.round;
     view.follow(place);
+    showGoOn();
   }
   if ($("play").classList.contains("playing")) requestAnimationFrame(follow);
 }
@@ -132,6 +155,10 @@ function wavOf(asked, say) {
 }
 
 $("play").addEventListener("click", playOrStop);
+$("go-on").addEventListener("click", () => {
+  stage.endLine(stage.player.goesOn === null);
+  showGoOn();
+});
 onSpaceBar(playOrStop);
 $("get-midi").addEventListener("click", () => takeAway("mid", "audio/midi", midiBytes));
 $("get-wav").addEventListener("click", () => takeAway("wav", "audio/wav", wavOf));

@@ -7,19 +7,19 @@ const ROOM = 91;
 const DRUMS = 9; // a channel of which the pitch is never tuned
 
 /**
- * The bytes of a file. changes: [{at, tempo, signature}], the first at 0: felt beats a minute and
- * sharps (flats below 0) from a tick on. markers, chords: [{at, words}]. notes: [{part, at, length,
+ * The bytes of a file. changes: [{at, perTick}], the first at 0: seconds of a tick from a tick on.
+ * meters: [{at, meter, beatTicks}]. keys: [{at, signature, minor}], flats below 0. markers, chords: [{at, words}]. notes: [{part, at, length,
  * pitch, velocity}]. All times are in ticks from the start. parts: name, program, channel, volume, pan,
  * reverb of each, all counted from 0. tuning: [[controller, value]] that tunes a channel, empty if A
  * has its usual 440 Hz.
  */
 export function midiFile(file) {
-  const { title, changes, markers, chords, beatTicks, quarterTicks, meter, minor, tuning, end, parts, notes } = file;
+  const { title, changes, meters, keys, markers, chords, quarterTicks, tuning, end, parts, notes } = file;
   const conductor = [
     [0, meta(0x03, text(title))],
-    [0, meta(0x58, [meter[0], Math.log2(meter[1]), (24 * beatTicks) / quarterTicks, 8])],
-    ...onlyNew(changes, (change) => meta(0x51, big(Math.round((60e6 / change.tempo) * (quarterTicks / beatTicks)), 3))),
-    ...onlyNew(changes, (change) => meta(0x59, [change.signature & 255, minor ? 1 : 0])),
+    ...onlyNew(meters, ({ meter, beatTicks }) => meta(0x58, [meter[0], Math.log2(meter[1]), (24 * beatTicks) / quarterTicks, 8])),
+    ...onlyNew(changes, ({ perTick }) => meta(0x51, big(Math.round(perTick * quarterTicks * 1e6), 3))),
+    ...onlyNew(keys, ({ signature, minor }) => meta(0x59, [signature & 255, minor ? 1 : 0])),
     ...markers.map(({ at, words }) => [at, meta(0x06, text(words))]),
     ...chords.map(({ at, words }) => [at, meta(0x01, text(words))]),
   ];

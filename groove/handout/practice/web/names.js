@@ -22,6 +22,9 @@ const SAID = [
   [/\+/g, " augmented "],
 ];
 const SAID_IN_CHORDS = [
+  [/N\.C\./g, " no chord "],
+  [/~/g, " early "],
+  [/\*/g, " root alone "],
   [/\/(?=[A-G])/g, " over "],
   [/maj(?!or)/g, " major "],
   [/sus/g, " suspended "],

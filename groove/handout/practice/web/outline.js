@@ -1,24 +1,32 @@
 // The length of a track as it is set, and its first and last key and tempo.
 
-import { secondsPerTick } from "./time.js";
-import { barTicks, tuningBars } from "./track.js";
+import { barLine, secondsBetween, settingOf } from "./road.js";
+import { tuningTicks } from "./track.js";
 
 const RING_SECONDS = 2.5; // after the last bar, until the last sound has died away
 
 /** Seconds, the last sound's decay included; key and tempo of the first round and of the last. */
 export function outline(settings) {
-  const { track, rounds, from, to, countInBars, tuningNote, wholeForm } = settings;
+  const { track, rounds, from, to, countInBars, tuningNote } = settings;
   const going = settings.copy();
-  const bar = () => barTicks(track) * secondsPerTick(track, going.tempo);
+  const between = (start, end) => secondsBetween(track, start, end, going.tempo);
   const here = () => ({ key: going.key, tempo: going.tempo });
   const first = here();
-  const before = countInBars + (tuningNote ? tuningBars(track, going.tempo) : 0);
-  let seconds = (before + to + 1 - from) * bar();
+  const [start, end] = [barLine(track, from - 1), barLine(track, to)];
+  const before = settingOf(track, from - 1).barTicks * countInBars + (tuningNote ? tuningTicks(track, going.tempo, from - 1) : 0);
+  let seconds = before * between(start, start + 1) + between(start, end);
   for (let round = 1; round < rounds; round++) {
     going.roundOver();
-    seconds += (to + 1 - from) * bar();
+    seconds += between(start, end);
   }
-  return { seconds: seconds + (wholeForm ? bar() : 0) + RING_SECONDS, first, last: here() };
+  return { seconds: seconds + landingSeconds(settings, between) + RING_SECONDS, first, last: here() };
+}
+
+/** Seconds of the ending, 0 where none follows. */
+function landingSeconds({ track, to, wholeForm }, between) {
+  const start = barLine(track, track.bars);
+  if (track.road) return to === track.bars ? between(start, track.road.end) : 0;
+  return wholeForm ? between(0, track.barTicks) : 0;
 }
 
 /** A length as musicians write it: "3:07". */

@@ -1,12 +1,14 @@
 // The player: decides which note sounds when, a little ahead of the audio clock. It has no timer and
 // no screen: `advance` is called every few milliseconds live, once offline.
 
+import { barAfter, barAt, barLine, beatFrom, goesRound, isHeld, roundAt, secondsBetween, settingOf, tempoAt } from "./road.js";
 import { secondsPerTick, swingRatio, swung, touchSeconds } from "./time.js";
-import { barTicks, firstFrom, partNotes, STRUCK, tuningBars, tuningNotes } from "./track.js";
+import { firstFrom, partNotes, STRUCK, tuningNotes, tuningTicks } from "./track.js";
 
 const LEAST_REST_BEATS = 0.5; // a note cut by a change of key sounds on if it has this long to go
 /** The velocities of a click, and how long it is. */
 export const CLICK = { strong: 112, weak: 84, seconds: 0.2 };
+const KEPT_SECONDS = 60; // marks of the music's place are kept so long
 const TOO_LATE_SECONDS = 0.1; // a note this late is left out: the page was held up
 /** The parts that are no players of the band. */
 const CLICKS = ["click", "count-in"];
@@ -28,6 +30,7 @@ export class Player {
   start(at) {
     this.round = 0;
     this.chorus = 0;
+    this.goesOn = null; // the open line that ends after this time round
     this.time = at;
     this.floor = at;
     this.marks = [];
@@ -46,22 +49,60 @@ export class Player {
   /** First and last tick of the bars that are practised, in the chorus that is played. */
   get stretch() {
     const chorus = this.chorus * this.track.bars;
-    const size = barTicks(this.track);
-    return [(chorus + this.wishes.from - 1) * size, (chorus + this.wishes.to) * size];
+    return [barLine(this.track, chorus + this.wishes.from - 1), barLine(this.track, chorus + this.wishes.to)];
+  }
+
+  /** The time round an open line that is played and goes on until the student says; null for none. */
+  get waiting() {
+    if (this.stage !== "playing" || !this.wishes.waits || !this.track.road) return null;
+    const round = roundAt(this.track, barAt(this.track, Math.min(this.tick, this.end - 1)));
+    return goesRound(this.track, this.wishes, round) ? round : null;
   }
 
   #enter(stage) {
     this.stage = stage;
-    const size = barTicks(this.track);
-    const { tempo, countInBars } = this.wishes;
-    if (stage === "playing") this.#place(...this.stretch);
-    else if (stage === "tuning") this.#place(0, size * tuningBars(this.track, tempo));
-    else if (stage === "counting") this.#place(0, size * countInBars);
-    else this.#place(0, size);
+    const { track } = this;
+    const { tempo, countInBars, from } = this.wishes;
+    const { barTicks } = settingOf(track, from - 1);
+    if (stage === "playing") this.#goTo(this.stretch[0]);
+    else if (stage === "tuning") this.#place(0, tuningTicks(track, tempo, from - 1));
+    else if (stage === "counting") this.#place(-barTicks * countInBars, 0);
+    else this.#place(...this.#landing());
+    this.#arrive();
+    if (stage === "tuning") this.#tune();
+  }
+
+  /** Keeps the place at which the music goes on elsewhere. */
+  #arrive() {
     this.leaving = false;
     this.entered = { time: this.time, tick: this.tick };
     this.#mark();
-    if (stage === "tuning") this.#tune();
+  }
+
+  /** The ticks of the ending: after the road, else of a bar of its own. */
+  #landing() {
+    const { road, bars, barTicks } = this.track;
+    return road ? [barLine(this.track, bars), road.end] : [0, barTicks];
+  }
+
+  /** Plays from a tick of the bars that are practised on. */
+  #goTo(tick) {
+    this.#place(tick, tick + 1);
+    this.#setEnd();
+  }
+
+  /** Sets up to where is played before it has to be seen what follows. */
+  #setEnd() {
+    const [, end] = this.stretch;
+    const round = roundAt(this.track, barAt(this.track, this.tick));
+    if (!round) this.end = end;
+    else this.end = Math.min(end, barLine(this.track, this.goesOn === round.line ? round.last : round.end));
+  }
+
+  /** Ends the open line that is played after this time round, or takes that back. */
+  goOn(wanted) {
+    this.goesOn = wanted ? this.waiting?.line ?? null : null;
+    if (this.stage === "playing" && !this.leaving) this.#setEnd();
   }
 
   /** The notes to tune by: at once, because they depend on no tempo. */
@@ -84,15 +125,39 @@ export class Player {
     this.kept.clear();
   }
 
+  #notes(part) {
+    if (this.stage === "tuning" || this.stage === "stopped") return [];
+    const isPickup = this.track.road && this.wishes.from === 1;
+    if (this.stage === "counting" && !isPickup) return [];
+    return partNotes(this.track, this.wishes.key, part, this.stage === "landing" ? "landing" : "round");
+  }
+
+  /** The first beat at a tick or later; before the first bar, in the metre of the bar that comes. */
   #beatFrom(tick) {
-    const { beats, barTicks } = this.track;
+    if (this.stage === "playing") return beatFrom(this.track, tick);
+    const { beats, barTicks } = settingOf(this.track, this.wishes.from - 1);
     const bar = Math.floor((tick - 1e-6) / barTicks) * barTicks;
     return bar + (beats.find((start) => bar + start >= tick - 1e-6) ?? barTicks);
   }
 
-  #notes(part) {
-    if (this.stage !== "playing" && this.stage !== "landing") return [];
-    return partNotes(this.track, this.wishes.key, part, this.stage === "landing" ? "landing" : "round");
+  #isBarLine(tick) {
+    if (this.stage === "playing") return barLine(this.track, barAt(this.track, tick)) === tick;
+    return tick % settingOf(this.track, this.wishes.from - 1).barTicks === 0;
+  }
+
+  /** The stretch of even tempo that is played; before the first bar in the tempo of the one that comes. */
+  #tempo() {
+    if (this.stage === "playing" || this.stage === "landing") return tempoAt(this.track, this.tick);
+    return { ...tempoAt(this.track, barLine(this.track, this.wishes.from - 1)), until: Infinity };
+  }
+
+  /** A tick of a stream as the tempo swings it. */
+  #swung(tick) {
+    const { track, wishes } = this;
+    const bar = barAt(track, tick);
+    const { swing, barTicks } = settingOf(track, bar);
+    const start = track.road && bar >= 0 ? barLine(track, bar) : Math.floor(tick / barTicks) * barTicks;
+    return swung(swing, tick, swingRatio(swing, wishes.tempo), start);
   }
 
   /** Keeps the place of the music at a time, for the screen; marks of later times are dropped. */
@@ -102,13 +167,13 @@ export class Player {
       time: this.time,
       tick: this.tick,
       tempo: this.wishes.tempo,
-      perTick: secondsPerTick(this.track, this.wishes.tempo),
+      perTick: secondsPerTick(this.track, this.wishes.tempo) / this.#tempo().share,
       stage: this.stage,
       chorus: this.chorus,
       round: this.round,
       key: this.wishes.key,
     });
-    if (this.marks.length > 400) this.marks.splice(0, 200);
+    while (this.marks[1]?.time < this.floor - KEPT_SECONDS) this.marks.shift();
   }
 
   /** Stage, tick of the track, chorus and round at a time of the context; null before the start. */
@@ -126,10 +191,11 @@ export class Player {
     this.floor = Math.max(this.floor, now);
     this.ahead = this.ahead.filter((note) => note.at >= now);
     while (this.stage !== "stopped" && this.time < horizon - 1e-9) {
-      this.perTick = secondsPerTick(this.track, this.wishes.tempo);
-      this.ratio = swingRatio(this.track.swing, this.wishes.tempo);
+      const { share, until: steady } = this.#tempo();
+      this.perTick = secondsPerTick(this.track, this.wishes.tempo) / share;
+      this.isCut = this.#isCut();
       if (this.marks.at(-1).perTick !== this.perTick) this.#mark();
-      const until = Math.min(this.end, this.tick + (horizon - this.time) / this.perTick);
+      const until = Math.min(this.end, steady, this.tick + (horizon - this.time) / this.perTick);
       for (const part of this.parts) this.#playPart(part, until);
       this.#playClicks(until);
       this.time += (until - this.tick) * this.perTick;
@@ -142,7 +208,7 @@ export class Player {
     const notes = this.#notes(part);
     let n = this.next[part];
     for (; n < notes.length; n++) {
-      const at = swung(this.track.swing, notes[n].at, this.ratio);
+      const at = this.#swung(notes[n].at);
       if (at >= until) break;
       if (!this.kept.delete(`${part} ${n}`)) this.#strike(part, n, notes[n], at);
     }
@@ -155,38 +221,75 @@ export class Player {
     const planned = this.time + (tick - this.tick) * this.perTick + touch;
     if (planned < this.floor - TOO_LATE_SECONDS) return;
     const at = Math.max(this.floor, planned);
-    const room = this.stage === "landing" ? Infinity : this.end - tick;
-    const seconds = Math.max(0.03, Math.min(note.length, room) * this.perTick);
+    const room = this.isCut ? this.end - tick : Infinity;
+    const seconds = Math.max(0.03, this.#seconds(tick, Math.min(note.length, room)));
     this.band.strike(part, note.pitch, note.velocity, at, seconds);
     this.ahead.push({ part, n, at });
     this.heard({ part, at, pitch: note.pitch, velocity: note.velocity, tick, seconds, touch });
+  }
+
+  /** Seconds of some ticks from a tick on. */
+  #seconds(tick, ticks) {
+    if (this.stage !== "playing") return ticks * this.perTick;
+    return secondsBetween(this.track, tick, tick + ticks, this.wishes.tempo);
   }
 
   #playClicks(until) {
     const part = this.stage === "counting" ? "count-in" : "click";
     for (; this.nextBeat < until; this.nextBeat = this.#beatFrom(this.nextBeat + 1)) {
       if (this.stage === "landing" || this.stage === "tuning") continue;
+      if (this.stage === "playing" && isHeld(this.track, this.nextBeat)) continue;
       const at = this.time + (this.nextBeat - this.tick) * this.perTick;
-      const velocity = this.nextBeat % barTicks(this.track) === 0 ? CLICK.strong : CLICK.weak;
+      const velocity = this.#isBarLine(this.nextBeat) ? CLICK.strong : CLICK.weak;
       this.band.strike(part, this.track.click, velocity, at, CLICK.seconds);
       this.heard({ part, at, pitch: this.track.click, velocity, tick: this.nextBeat });
     }
   }
 
+  /** The tick at which the music goes on at `end`; null where the bars that are practised are over. */
+  #onward() {
+    if (!this.track.road || this.end >= this.stretch[1]) return null;
+    return barLine(this.track, barAfter(this.track, this.wishes, barAt(this.track, this.end - 1), this.goesOn));
+  }
+
+  get #isLast() {
+    return !this.wishes.forEver && this.round + 1 >= this.wishes.rounds;
+  }
+
+  /** Whether notes that last longer are cut at `end`, because the music goes on elsewhere. */
+  #isCut() {
+    if (this.stage === "landing" || (this.track.road && this.stage === "counting")) return false;
+    const onward = this.stage === "playing" && !this.leaving ? this.#onward() : null;
+    if (onward !== null) return onward !== this.end;
+    return !(this.track.road && this.#isLast && !this.leaving);
+  }
+
   /** Goes on when the bars are over: to the next round, the ending, other bars, or the stop. */
   #turn() {
-    const { wishes } = this;
+    const { track, wishes } = this;
     if (this.stage === "tuning") return this.#enter(this.#afterTuning());
     if (this.leaving || this.stage === "counting") return this.#enter("playing");
     if (this.stage === "landing") return this.#finish();
-    const whole = wishes.from === 1 && wishes.to === this.track.bars;
-    if (!wishes.forEver && this.round + 1 >= wishes.rounds) {
-      return whole ? this.#enter("landing") : this.#finish();
+    const onward = this.#onward();
+    if (onward !== null) return this.#goOnAt(onward);
+    if (this.#isLast) {
+      const [start, end] = this.#landing();
+      const toTheEnd = wishes.to === track.bars && (track.road || wishes.from === 1);
+      return toTheEnd && start < end ? this.#enter("landing") : this.#finish();
     }
     this.round += 1;
-    this.chorus = (this.chorus + 1) % this.track.choruses;
+    this.chorus = (this.chorus + 1) % track.choruses;
     wishes.roundOver(this.time);
     return this.#enter("playing");
+  }
+
+  /** Goes on at a tick of the road when a line is over. */
+  #goOnAt(tick) {
+    const line = roundAt(this.track, barAt(this.track, tick)).line;
+    if (line !== this.goesOn) this.goesOn = null;
+    if (tick === this.tick) return this.#setEnd();
+    this.#goTo(tick);
+    return this.#arrive();
   }
 
   #finish() {
@@ -239,19 +342,19 @@ export class Player {
 
   /**
    * Goes over to the bars that are wished for now: plays on if it is inside them, else goes there at
-   * the next bar line after a time of the context.
+   * the next bar line after a time of the context. jump: goes to the first of them in any case.
    */
-  restretch(at) {
+  restretch(at, jump = false) {
     if (this.stage !== "playing") return;
     const [first, end] = this.stretch;
     this.leaving = false;
-    if (first <= this.tick && this.tick < end) {
-      this.end = end;
+    this.goesOn = null;
+    if (!jump && first <= this.tick && this.tick < end) {
+      this.#setEnd();
       return;
     }
-    const size = barTicks(this.track);
     const { tick } = this.placeAt(Math.max(at, this.entered.time));
-    const line = Math.ceil((tick - 1e-6) / size) * size;
+    const line = barLine(this.track, barAt(this.track, tick - 1e-6) + 1);
     if (line > this.tick) {
       this.end = line;
       this.leaving = true;
@@ -271,14 +374,14 @@ export class Player {
 
   /** The first note that begins at a tick or later, as it is swung now. */
   #firstLater(notes, tick) {
-    let n = firstFrom(notes, tick - this.track.swing.unit);
-    while (n < notes.length && swung(this.track.swing, notes[n].at, this.ratio) < tick) n++;
+    let n = firstFrom(notes, tick - settingOf(this.track, barAt(this.track, tick)).swing.unit);
+    while (n < notes.length && this.#swung(notes[n].at) < tick) n++;
     return n;
   }
 
   #sustain(part, note, tick, at) {
     const left = note.at + note.length - tick;
     if (STRUCK.has(part) || left < LEAST_REST_BEATS * this.track.beatTicks) return;
-    this.band.strike(part, note.pitch, note.velocity, at, left * this.perTick);
+    this.band.strike(part, note.pitch, note.velocity, at, this.#seconds(tick, left));
   }
 }

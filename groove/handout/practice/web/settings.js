@@ -27,7 +27,8 @@ export class Settings {
       to: this.track.bars,
       countIn: this.track.countIn > 0,
       tuningNote: this.track.tuningNote !== null,
-      forEver: true,
+      forEver: !this.track.road || this.track.road.loops,
+      waits: true, // whether an open line goes on until the student says
       rounds: within(this.track.rounds, 1, MOST_ROUNDS),
       faster: this.track.faster,
       nextKey: this.track.nextKey,
@@ -47,6 +48,11 @@ export class Settings {
 
   get wholeForm() {
     return this.from === 1 && this.to === this.track.bars;
+  }
+
+  /** Whether the bars that are set are played again, and do not just lead on to the end of the road. */
+  get loops() {
+    return !this.track.road || this.forEver || this.to !== this.track.bars;
   }
 
   /** Whether a neck is drawn. */
@@ -79,6 +85,17 @@ export class Settings {
     this.to = within(Math.round(high), 1, this.track.bars);
   }
 
+  /** Sets bars of the road: some of them go round and round, and the road to its end once. */
+  setLoop(from, to) {
+    this.setBars(from, to);
+    if (this.track.road) this.forEver = this.usuallyForEver;
+  }
+
+  /** Whether the bars that are set go round and round unless the student says otherwise. */
+  get usuallyForEver() {
+    return !this.track.road || this.track.road.loops || this.to !== this.track.bars;
+  }
+
   /** Sets tempo and key of the next round. */
   roundOver() {
     this.setTempo(this.tempo + this.faster);
@@ -107,7 +124,7 @@ export class Settings {
       ["bars", this.wholeForm ? null : `${this.from}-${this.to}`],
       ["countin", this.countIn === track.countIn > 0 ? null : this.countIn ? "on" : "off"],
       ["tuning", this.tuningNote === (track.tuningNote !== null) ? null : "off"],
-      ["rounds", this.forEver ? null : this.rounds],
+      ["rounds", this.#roundsSaid()],
       ["files", this.forEver && this.rounds !== track.rounds ? this.rounds : null],
       ["faster", this.faster === track.faster ? null : this.faster],
       ["next", this.nextKey === track.nextKey ? null : this.nextKey],
@@ -122,6 +139,13 @@ export class Settings {
     return kept.map(([name, value]) => `${name}=${encodeURIComponent(value)}`).join("&");
   }
 
+  /** The rounds as a link has them: null where they are as usual. */
+  #roundsSaid() {
+    const { forEver, rounds, usuallyForEver, track } = this;
+    if (forEver) return usuallyForEver ? null : "on";
+    return !usuallyForEver && rounds === track.rounds ? null : rounds;
+  }
+
   /** Sets what a fragment says; all that it leaves out or that can't be read is as the page opens. */
   readFragment(fragment) {
     this.reset();
@@ -131,7 +155,8 @@ export class Settings {
     if (key >= 0) this.key = key;
     this.setTempo(number("tempo"));
     const bars = /^(\d+)(?:-(\d+))?$/.exec(said.get("bars") ?? "");
-    if (bars) this.setBars(Number(bars[1]), Number(bars[2] ?? bars[1]));
+    if (bars) this.setLoop(Number(bars[1]), Number(bars[2] ?? bars[1]));
+    if (said.get("rounds") === "on") this.forEver = true;
     if (["on", "off"].includes(said.get("countin"))) this.countIn = said.get("countin") === "on";
     if (said.get("tuning") === "off") this.tuningNote = false;
     for (const name of ["rounds", "files"]) {

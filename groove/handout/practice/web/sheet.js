@@ -3,6 +3,7 @@
 import { AVOID, shapeOf } from "./cards.js";
 import { html } from "./svg.js";
 import { percent } from "./chart_view.js";
+import { hasSeveralMeters, roadOf } from "./road.js";
 import { chartLines, chordIn, chordsByBar, guideIn, readerIn } from "./track.js";
 
 /** Writes the sheet into its place. */
@@ -18,6 +19,7 @@ export function writeSheet(place, track, settings) {
   place.replaceChildren(
     html("h1", {}, track.title),
     html("p", {}, facts(track, settings)),
+    track.road ? html("p", {}, roadInWords(track)) : "",
     ...chart(track, (number) => chordIn(track, number, key, written)),
     html("h2", {}, "What to play"),
     html("p", {}, guide.about),
@@ -37,7 +39,29 @@ function facts(track, settings) {
   const words = readerIn(track, settings.written);
   const reader = words ? `, written for ${words}` : "";
   const key = `${keys[settings.key].sign} at ${settings.tempo} beats a minute`;
-  return `${bars} bars of ${meter.join("/")}, ${feel}. Sounds in ${key}${reader}.`;
+  const kind = track.road && hasSeveralMeters(track) ? "" : ` of ${meter.join("/")}, ${feel}`;
+  return `${bars} bars${kind}. Sounds in ${key}${reader}.`;
+}
+
+/** The lines of the road: "Head: A, A, B, A. Solos, 3 times: A, A, B, A." */
+function roadInWords(track) {
+  const { lines, rounds } = roadOf(track);
+  const said = lines.map(({ name, times }, line) => {
+    const names = rounds.find((round) => round.line === line).passes.map((pass) => pass.name).join(", ");
+    const head = [name, times > 1 ? `${times} times` : ""].filter(Boolean).join(", ");
+    return head ? `${head}: ${names}.` : `${names}.`;
+  });
+  return said.join(" ");
+}
+
+/** The sections of a road, each once that has other chords; none where the form goes round. */
+function differentPasses(track, byBar, chord) {
+  const seen = new Set();
+  return (roadOf(track)?.passes ?? []).filter(({ name, first, last }) => {
+    const chords = byBar.slice(first, last).map((bar) => bar.map((slot) => `${chord(slot.number).name} ${slot.length}`));
+    const words = `${name} ${JSON.stringify(chords)}`;
+    return !seen.has(words) && seen.add(words);
+  });
 }
 
 /** The instrument whose practice plan is printed: one with strings, one with keys, or neither. */
@@ -68,7 +92,7 @@ function chart(track, chord) {
     text.style.flexGrow = String(slot.length);
     return text;
   };
-  return chartLines(track).map((line) => {
+  return chartLines(track, differentPasses(track, byBar, chord)).map((line) => {
     const names = line.map(({ section }) => section).filter(Boolean);
     const head = names.length ? html("h3", {}, names.join(", ")) : "";
     return html("div", { class: "sheet-line" }, head, html("div", { class: "sheet-bars" }, ...line.map(bar)));

@@ -22,17 +22,18 @@ export class Speech {
 
   /**
    * Announces a bar that begins soon. told: "chords", "rounds" or "nothing". place: bar, round, key (a
-   * name) and chords, the names of those in the bar. now: milliseconds.
+   * name), chords, the names of those in the bar, and part, of a road, if one begins. now: milliseconds.
    *
    * A bar is named when it has another chord than the one before; a key when it is new.
    */
-  follow(told, { bar, round, key, chords }, now) {
+  follow(told, { bar, round, key, chords, part = "" }, now) {
     const newRound = this.round !== null && round !== this.round;
     const newKey = this.key !== null && key !== this.key;
     const newChord = chords.some((name) => name !== this.chord);
     Object.assign(this, { bar, round, key, chord: chords.at(-1) });
     const words = [];
     if (newRound && told === "rounds") words.push(`Round ${round + 1}.`);
+    if (part && told !== "nothing") words.push(`${part}.`);
     if (newKey && told !== "nothing") words.push(`Key of ${spokenChord(key)}.`);
     if (newChord && told === "chords") words.push(`Bar ${bar}: ${chords.map(spokenChord).join(", ")}.`);
     if (!words.length || now - this.at < APART_MS) return;

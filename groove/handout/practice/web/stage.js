@@ -132,9 +132,15 @@ export class Stage {
     this.#keepAhead();
   }
 
-  changeBars() {
+  /** Ends the open line that is played after this time round, or takes that back. */
+  endLine(wanted) {
+    this.player.goOn(wanted);
+  }
+
+  /** jump: goes to the first of the bars even from another one of them. */
+  changeBars(jump = false) {
     if (!this.playing) return;
-    this.player.restretch(this.context.currentTime + LEAD_SECONDS);
+    this.player.restretch(this.context.currentTime + LEAD_SECONDS, jump);
     this.#keepAhead();
   }
 
@@ -142,6 +148,7 @@ export class Stage {
   place() {
     if (!this.player.marks) return null;
     const late = this.context.outputLatency || this.context.baseLatency || 0;
-    return this.player.placeAt(this.context.currentTime - late);
+    const place = this.player.placeAt(this.context.currentTime - late);
+    return place && { ...place, goesOn: this.player.goesOn };
   }
 }

@@ -15,13 +15,13 @@ export function swingRatio(swing, tempo) {
 
 /**
  * A tick that is written with the swing of the form's own tempo, moved to where another ratio has
- * it. Whole units stay where they are.
+ * it. Whole units, counted from a start, stay where they are.
  */
-export function swung(swing, tick, ratio) {
+export function swung(swing, tick, ratio, start = 0) {
   if (ratio === swing.written) return tick;
   const written = (swing.unit * swing.written) / (1 + swing.written);
   const wanted = (swing.unit * ratio) / (1 + ratio);
-  const part = tick % swing.unit;
+  const part = (tick - start) % swing.unit;
   const moved =
     part <= written
       ? (part * wanted) / written

@@ -1,11 +1,12 @@
 // The track's data: notes of each part in each key, chords of each bar, lines of the chart.
 
 import { noteName } from "./names.js";
-import { secondsPerTick } from "./time.js";
+import { barAt, barLine, secondsBetween, settingOf } from "./road.js";
 
 const NUMBERS_A_NOTE = 5;
 /** The parts whose notes ring as they will, however long they are written. */
 export const STRUCK = new Set(["drums", "percussion"]);
+const BARS_A_LINE = 4; // of a road
 
 /** The notes of a stream, in order: {at, length, pitch, velocity, touch}, in ticks. */
 export function notesOf(track, number) {
@@ -24,9 +25,9 @@ function unpack(row) {
   return notes;
 }
 
-/** The notes that a part plays in a key, round and round or at the landing. */
+/** The notes that a part plays in a key, round and round or at the landing; on a road both are one. */
 export function partNotes(track, key, part, kind = "round") {
-  return notesOf(track, track.keys[key][kind][part]);
+  return notesOf(track, track.keys[key][track.road ? "round" : kind][part]);
 }
 
 /** The number of the first note at or after a tick. */
@@ -39,10 +40,6 @@ export function firstFrom(notes, tick) {
     else high = middle;
   }
   return low;
-}
-
-export function barTicks(track) {
-  return track.barTicks;
 }
 
 /** The guide in a key as an instrument reads it: the lesson sheet's words. */
@@ -62,12 +59,14 @@ export function tonicIn(track, key, written) {
 
 /** A chord of the chart as an instrument reads it: its name, its tones and its entry of the guide. */
 export function chordIn(track, number, key, written) {
-  const [, , , qualityNumber, , distinct, mark] = track.chords[number];
+  const [, , , qualityNumber, , distinct, mark, moved = 0] = track.chords[number];
   const quality = track.qualities[qualityNumber];
-  const guide = guideIn(track, key, written).chords[distinct];
+  const home = (key + moved) % 12; // on a road, of the line
+  const guide = guideIn(track, home, written).chords[distinct];
   const { root, bass } = guide;
   return {
     distinct,
+    key: home,
     quality: qualityNumber,
     root,
     name: marked(noteName(root), quality.suffix + (bass === null ? "" : `/${noteName(bass)}`), mark),
@@ -86,15 +85,15 @@ function marked(root, rest, mark) {
   return mark === "*" ? `${root}*` : `${mark}${root}${rest}`;
 }
 
-/** The chords of each bar of a chorus: a list of {number, at, length} in ticks from the bar line. */
+/** The chords of each bar: a list of {number, at, length} in ticks from the bar line. */
 export function chordsByBar(track) {
-  const size = barTicks(track);
   const bars = Array.from({ length: track.bars }, () => []);
   track.chords.forEach(([start, length], number) => {
-    for (let bar = Math.floor(start / size); bar * size < start + length; bar++) {
-      const from = Math.max(start, bar * size);
-      const to = Math.min(start + length, (bar + 1) * size);
-      bars[bar].push({ number, at: from - bar * size, length: to - from });
+    for (let bar = barAt(track, start); bar < track.bars && barLine(track, bar) < start + length; bar++) {
+      const line = barLine(track, bar);
+      const from = Math.max(start, line);
+      const to = Math.min(start + length, barLine(track, bar + 1));
+      bars[bar].push({ number, at: from - line, length: to - from });
     }
   });
   return bars;
@@ -102,9 +101,10 @@ export function chordsByBar(track) {
 
 /**
  * The lines of the written chart: lists of {bar, share, section}. share: of the line's width. section:
- * the name of the one that begins with the bar, else null.
+ * the name of the one that begins with the bar, else null. On a road those of some passes.
  */
-export function chartLines(track) {
+export function chartLines(track, passes = []) {
+  if (track.road) return passes.flatMap(linesOfPass);
   const names = new Map(track.sections.map(([name, bar]) => [bar, name]));
   let bar = 0;
   return track.lines.map((shares) =>
@@ -115,16 +115,34 @@ export function chartLines(track) {
   );
 }
 
+function linesOfPass({ first, last, name }) {
+  const lines = [];
+  for (let bar = first; bar < last; bar += BARS_A_LINE) {
+    const size = Math.min(BARS_A_LINE, last - bar);
+    lines.push(
+      Array.from({ length: size }, (_, n) => ({
+        bar: bar + n + 1,
+        share: 1 / BARS_A_LINE,
+        section: n === 0 && bar === first ? name : null,
+      })),
+    );
+  }
+  return lines;
+}
+
 /** The notes to tune by in a key, which is its tonic's pitch class: {pitch, velocity, after, seconds}, with `after` from the first on. */
 export function tuningNotes(track, key) {
   const { a, tonicFrom, velocity, seconds } = track.tuningNote;
   return [a, tonicFrom + key].map((pitch, n) => ({ pitch, velocity, after: n * seconds[0], seconds: seconds[1] }));
 }
 
-/** The whole bars that the notes to tune by and the silence after them take. */
-export function tuningBars(track, tempo) {
+/** The ticks of the whole bars that the notes to tune by and the silence after them take, before a bar. */
+export function tuningTicks(track, tempo, bar = 0) {
   const [step, , silence] = track.tuningNote.seconds;
-  return Math.ceil((2 * step + silence) / (track.barTicks * secondsPerTick(track, tempo)) - 1e-9);
+  const { barTicks } = settingOf(track, bar);
+  const start = barLine(track, bar);
+  const seconds = barTicks * secondsBetween(track, start, start + 1, tempo);
+  return barTicks * Math.ceil((2 * step + silence) / seconds - 1e-9);
 }
 
 /** The number of the chord that sounds at a tick of the chorus. */

@@ -3,95 +3,132 @@
 import { card, scaleLine, scaleLines } from "./cards.js";
 import { ChartView } from "./chart_view.js";
 import { noteName } from "./names.js";
+import { barAfter, barAt, barLine, hasSeveralMeters, homeIn, passAt, placeInWords, roadOf, roundAt, settingOf } from "./road.js";
+import { RoadView } from "./road_view.js";
 import { Speech } from "./speech.js";
 import { html } from "./svg.js";
-import { barTicks, chordAt, chordIn, guideIn, readerIn, tonicIn } from "./track.js";
+import { chordAt, chordIn, guideIn, readerIn, tonicIn } from "./track.js";
 
 const $ = (id) => document.getElementById(id);
 
 export class View {
-  constructor(settings, chosen) {
+  /** chosen: called with the bars that a press on the chart asks for; pressed: on the road. */
+  constructor(settings, chosen, pressed) {
     this.settings = settings;
     this.track = settings.track;
     this.chart = new ChartView(this.track, $("chart"), chosen);
+    this.road = this.track.road ? new RoadView(this.track, $("road"), pressed) : null;
     this.speech = new Speech((words) => ($("said").textContent = words));
-    const { track } = this;
-    $("facts").textContent =
-      `${track.bars} bars of ${track.meter.join("/")}, ${track.feel}; drums: ${track.drums}. ` +
-      `Any key, any tempo: the band plays ${track.choruses} different rounds, then begins again with the first.`;
+    $("facts").textContent = this.road ? roadFacts(this.track) : facts(this.track);
+    for (const element of document.querySelectorAll(".of-road")) element.hidden = !this.road;
+    if (this.road) $("whole-form").textContent = "Whole road";
   }
 
   /** Shows all that depends on the settings, in the key that sounds. */
   refresh(place = null) {
     this.shownKey = place?.key ?? this.settings.key;
-    const { written } = this.settings;
-    this.chart.write(this.shownKey, written);
-    this.chart.showStretch(this.settings.from, this.settings.to);
-    const reader = readerIn(this.track, written);
-    $("key-name").textContent = this.#keyName() + (reader ? ` for ${reader}` : "");
-    const guide = guideIn(this.track, this.shownKey, written);
+    const { track, settings } = this;
+    const { written } = settings;
+    const bar = this.#barOf(place);
+    const round = roundAt(track, bar - 1);
+    this.chart.showRound(round);
+    this.chart.write(this.shownKey, written, place?.tempo ?? settings.tempo);
+    this.chart.showStretch(settings);
+    this.shownPlace = null;
+    const reader = readerIn(track, written);
+    const home = homeIn(track, this.shownKey, bar - 1);
+    $("round-name").textContent = round ? `of ${round.words} ` : "";
+    $("key-name").textContent = this.#keyName(home) + (reader ? ` for ${reader}` : "");
+    const guide = guideIn(track, home, written);
     const lines = guide.scales.slice(0, 2).map(scaleLine);
     $("throughout").replaceChildren(html("p", {}, guide.about), ...lines);
     this.follow(place);
   }
 
+  /** The bar that sounds, from 1; the first that is practised while none does. */
+  #barOf(place) {
+    const { track, settings } = this;
+    const isOver = track.road && place?.stage === "landing";
+    if (place?.stage !== "playing" && !isOver) return settings.from;
+    return (Math.max(0, barAt(track, place.tick)) % track.bars) + 1;
+  }
+
   /** Shows a place in the music; null while nothing plays. */
   follow(place) {
     const { track, settings } = this;
-    if (place && place.key !== this.shownKey) return this.refresh(place);
-    const size = barTicks(track);
+    const bar = this.#barOf(place);
+    const isNew = (place && place.key !== this.shownKey) || roundAt(track, bar - 1) !== this.chart.round;
+    if (isNew) return this.refresh(place);
     const playing = place?.stage === "playing";
-    const inChorus = playing ? place.tick % (size * track.bars) : (settings.from - 1) * size;
-    const bar = Math.floor(inChorus / size) + 1;
-    const beat = place && place.stage !== "tuning" ? track.beats.filter((start) => start <= place.tick % size).length - 1 : -1;
-    this.#showBeat(place, bar, beat);
+    const start = barLine(track, bar - 1);
+    const setting = settingOf(track, bar - 1);
+    const inBar = mod((place?.tick ?? 0) - (track.road && playing ? start : 0), setting.barTicks);
+    const tick = playing ? start + inBar : start;
+    const beat = place && place.stage !== "tuning" ? setting.beats.filter((at) => at <= inBar).length - 1 : -1;
+    this.#showBeat(place, bar, beat, setting.beats.length);
     this.chart.showBar(playing ? bar : 0);
-    this.#showCards(chordAt(track, inChorus), place);
-    if (place?.stage === "playing" || place?.stage === "counting") this.#say(place, inChorus);
+    this.#showRoad(playing ? bar : 0);
+    this.#showCards(chordAt(track, tick), place);
+    if (place?.stage === "playing" || place?.stage === "counting") this.#say(place, bar, inBar);
     else this.speech.rest();
     return undefined;
   }
 
+  /** Shows the place on the road, if it has changed. */
+  #showRoad(bar) {
+    if (!this.road || this.shownPlace === bar) return;
+    this.shownPlace = bar;
+    this.road.show(this.settings, bar);
+  }
+
   /** A key as an instrument reads it, in the chart's words: "E♭ minor blues". */
-  #keyName(key = this.shownKey) {
+  #keyName(key) {
     const tonic = noteName(tonicIn(this.track, key, this.settings.written));
     return `${tonic} ${this.track.mode}`.trim();
   }
 
   /** Announces the bar that sounds in a beat: speech takes time, and then its chord is there. */
-  #say(place, inChorus) {
+  #say(place, here, inBar) {
     const { track, settings } = this;
-    const size = barTicks(track);
+    const { beatTicks, barTicks } = settingOf(track, here - 1);
     let { round, key } = place;
-    let bar = Math.floor((inChorus + track.beatTicks) / size) + 1;
+    let bar = here;
     if (place.stage === "counting") {
-      if (place.tick + track.beatTicks < size * settings.countInBars) return;
-      bar = settings.from;
-    } else if (bar > settings.to) {
-      if (this.#isLast(round)) return;
-      bar = settings.from;
-      round += 1;
-      key = settings.keyAfter(key);
+      if (place.tick + beatTicks < 0) return;
+    } else if (inBar + beatTicks >= barTicks) {
+      bar = barAfter(track, settings, here - 1, place.goesOn) + 1;
+      if (here === settings.to) {
+        if (this.#isLast(round)) return;
+        round += 1;
+        key = settings.keyAfter(key);
+      }
     }
     if (bar === this.speech.bar && round === this.speech.round) return;
     const chords = this.chart.namesIn(bar, key, settings.written);
-    this.speech.follow(settings.told, { bar, round, key: this.#keyName(key), chords }, performance.now());
+    const part = track.road && passAt(track, bar - 1).first === bar - 1 ? placeInWords(track, bar - 1) : "";
+    const home = this.#keyName(homeIn(track, key, bar - 1));
+    this.speech.follow(settings.told, { bar, round, key: home, chords, part }, performance.now());
   }
 
   #isLast(round) {
     return !this.settings.forEver && round + 1 >= this.settings.rounds;
   }
 
-  #showBeat(place, bar, beat) {
+  #showBeat(place, bar, beat, beats) {
+    const round = (place?.round ?? 0) + 1;
     const words = {
       tuning: "Tuning note",
       counting: "Count-in",
-      playing: `Bar ${bar}, round ${(place?.round ?? 0) + 1}`,
+      playing: this.road ? `Bar ${bar}, ${placeInWords(this.track, bar - 1)}` : `Bar ${bar}, round ${round}`,
       landing: "The end",
     };
     const { from, to } = this.settings;
     const word = words[place?.stage] ?? (from === to ? `Bar ${from}` : `Bars ${from} to ${to}`);
     if ($("bar-number").textContent !== word) $("bar-number").textContent = word;
+    if ($("beats").children.length !== beats) {
+      $("beats").replaceChildren(...Array.from({ length: beats }, () => html("i")));
+      this.shownBeat = null;
+    }
     if (beat === this.shownBeat) return;
     this.shownBeat = beat;
     [...$("beats").children].forEach((dot, n) => dot.classList.toggle("on", n === beat));
@@ -101,34 +138,63 @@ export class View {
   #showCards(number, place) {
     const { track, settings } = this;
     const { written, shape, fret } = settings;
-    const [coming, comingKey] = this.#nextChord(number, place?.round ?? 0);
-    const distinct = (chord) => track.chords[chord][5];
-    const shown = [this.shownKey, distinct(number), comingKey, distinct(coming), written, shape, fret].join(" ");
+    const [coming, comingKey] = this.#nextChord(number, place);
+    const now = chordIn(track, number, this.shownKey, written);
+    const next = coming === null ? null : chordIn(track, coming, comingKey, written);
+    const told = (chord) => (chord ? `${chord.key} ${chord.distinct} ${chord.name}` : "");
+    const shown = [told(now), told(next), written, shape, fret].join(" ");
     if (shown === this.shownCards) return;
     this.shownCards = shown;
-    const now = chordIn(track, number, this.shownKey, written);
-    const next = chordIn(track, coming, comingKey, written);
     $("chord-now").textContent = now.name;
-    $("chord-next").textContent = next.name;
-    const change = guideIn(track, this.shownKey, written).changes.find(
-      ([from, to]) => from === now.distinct && to === next.distinct,
+    $("chord-next").textContent = next?.name ?? "";
+    const change = guideIn(track, now.key, written).changes.find(
+      ([from, to]) => from === now.distinct && to === next?.distinct,
     );
+    const words = (change?.[2] ?? []).map((sentence) => html("p", { class: "change" }, sentence));
     $("cards").replaceChildren(
-      card(settings, now, this.shownKey, "Now", scaleLines(now)),
-      card(settings, next, comingKey, "Next", (change?.[2] ?? []).map((words) => html("p", { class: "change" }, words))),
+      card(settings, now, now.key, "Now", scaleLines(now)),
+      next ? card(settings, next, next.key, "Next", words) : "",
     );
   }
 
   /**
    * The number of the chord after one, and its key. At the end of the bars that are practised it is
-   * the first of the next round, in that round's key; after the last round the key stays.
+   * the first of the next round, in that round's key; after the last round the key stays. Null at the
+   * end of the road.
    */
-  #nextChord(number, round) {
+  #nextChord(number, place) {
     const { track, settings } = this;
-    const size = barTicks(track);
     const [start, length] = track.chords[number];
-    if (start + length < settings.to * size) return [number + 1, this.shownKey];
-    const first = chordAt(track, (settings.from - 1) * size);
-    return [first, this.#isLast(round) ? this.shownKey : settings.keyAfter(this.shownKey)];
+    const end = start + length;
+    const last = barAt(track, end - 1);
+    const isLast = this.#isLast(place?.round ?? 0);
+    if (last + 1 < settings.to) {
+      const after = barAfter(track, settings, last, place?.goesOn);
+      const goesElsewhere = end === barLine(track, last + 1) && after !== last + 1;
+      return [goesElsewhere ? chordAt(track, barLine(track, after)) : number + 1, this.shownKey];
+    }
+    if (end < barLine(track, settings.to)) return [number + 1, this.shownKey];
+    if (isLast && track.road && settings.to === track.bars) return [null, this.shownKey];
+    const first = chordAt(track, barLine(track, settings.from - 1));
+    return [first, isLast ? this.shownKey : settings.keyAfter(this.shownKey)];
   }
+}
+
+function facts(track) {
+  return (
+    `${track.bars} bars of ${track.meter.join("/")}, ${track.feel}; drums: ${track.drums}. ` +
+    `Any key, any tempo: the band plays ${track.choruses} different rounds, then begins again with the first.`
+  );
+}
+
+function roadFacts(track) {
+  const { lines } = roadOf(track);
+  const open = lines.some((line) => line.open) ? " An open line goes round until you press Go on." : "";
+  const of = hasSeveralMeters(track) ? "" : ` of ${track.meter.join("/")}`;
+  return `${track.bars} bars${of} in ${lines.length} ${lines.length === 1 ? "line" : "lines"}; drums: ${track.drums}. Any key, any tempo.${open}`;
+}
+
+/** The rest of a division, 0 or more. */
+function mod(value, size) {
+  return ((value % size) + size) % size;
 }
