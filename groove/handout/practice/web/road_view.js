@@ -24,7 +24,7 @@ export class RoadView {
     const many = times > 1 ? html("span", { class: "times" }, `${times} times${open ? " or more" : ""}`) : "";
     const each = times > 1 && times <= MOST_TIMES ? rounds : [];
     const numbers = each.map((round, n) => this.#button("time", String(n + 1), round.words, () => [round.first, round.last]));
-    const sections = passes.length > 1 || passes[0].name !== said ? passes : [];
+    const sections = passes.length > 1 ? passes : [];
     const letters = sections.map((pass, n) =>
       this.#button("part", pass.letter || pass.name, `${pass.name} of ${said}`, () => {
         const { first, last } = rounds[this.times[line]].passes[n];

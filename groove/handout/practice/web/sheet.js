@@ -39,7 +39,8 @@ function facts(track, settings) {
   const words = readerIn(track, settings.written);
   const reader = words ? `, written for ${words}` : "";
   const key = `${keys[settings.key].sign} at ${settings.tempo} beats a minute`;
-  const kind = track.road && hasSeveralMeters(track) ? "" : ` of ${meter.join("/")}, ${feel}`;
+  const inMeter = ` of ${meter.join("/")}`;
+  const kind = track.road ? (hasSeveralMeters(track) ? "" : inMeter) : `${inMeter}, ${feel}`;
   return `${bars} bars${kind}. Sounds in ${key}${reader}.`;
 }
 
