@@ -13,6 +13,7 @@ from fractions import Fraction
 from groove.form.chart import Chart
 from groove.form.chorus_words import keys_in_order
 from groove.form.choruses import in_chorus
+from groove.form.fold import fold, road_words
 from groove.form.harmony import form_harmony, timed_chords, timed_slots
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader
@@ -32,8 +33,10 @@ from groove.lesson.practice_plan import (
     scales_in_place,
 )
 from groove.lesson.section_guides import (
+    LineGuide,
     SectionGuide,
     chords_once,
+    line_guides,
     section_guides,
 )
 from groove.library import load
@@ -55,7 +58,7 @@ class Guide:
     others has every key once. rest: the chord that the track ends on. ground: what the plan is
     for. sections: of the road, where the form is taught section by section, else empty; then
     chords has each chord once with one answer, and size, tempi and road say in words how long the
-    track is, how fast and how it goes.
+    track is, how fast and how it goes, road_lines the same line by line.
     """
 
     form: Form
@@ -79,6 +82,7 @@ class Guide:
     size: str = ""
     tempi: str = ""
     road: str = ""
+    road_lines: tuple[LineGuide, ...] = ()
 
 
 def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
@@ -140,6 +144,7 @@ def _cautions() -> tuple[str, ...]:
 def _by_section(form: Form, reader: Reader) -> Guide:
     form = reader.form(form)
     chart = unroll(form)
+    folded = fold(chart)
     sections = section_guides(form, chart)
     harmony = form_harmony(form)
     whole = timed_chords(form)
@@ -173,16 +178,8 @@ def _by_section(form: Form, reader: Reader) -> Guide:
         sections=sections,
         size=bars_in_words(chart),
         tempi=tempi_in_words(chart),
-        road=_road(chart),
-    )
-
-
-def _road(chart: Chart) -> str:
-    """The road in words: ``Intro; head; solos 3 times, open``."""
-    return "; ".join(
-        f"{line.name or ', '.join(play.section.name for play in line.plays)}"
-        f"{f' {line.times} times' if line.times > 1 else ''}{', open' if line.is_open else ''}"
-        for line in chart.form.order
+        road=road_words(chart, folded),
+        road_lines=line_guides(chart, folded),
     )
 
 

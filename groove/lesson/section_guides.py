@@ -14,6 +14,8 @@ from itertools import pairwise
 from groove.form.chart import Chart, Pass
 from groove.form.harmony import timed_slots
 from groove.form.model import Form, Line, Play, Section
+from groove.form.road.fold_words import runs, times_words
+from groove.form.road.folded import Folded
 from groove.form.setting import Setting, Settings
 from groove.form.written_chords import PlacedRound, placed_round
 from groove.lesson.chord_guides import ChangeGuide, ChordGuide, Passage, change_guides, chord_guides
@@ -22,6 +24,7 @@ from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, read_harmony
 from groove.theory.motion import ChordTone, guide_lines
 from groove.theory.pitch import NoteName
+from groove.theory.symbols import signs
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,42 @@ class SectionGuide:
     choices: tuple[Choice, ...]
     chords: tuple[ChordGuide, ...]
     changes: tuple[ChangeGuide, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LineGuide:
+    """A line of the order in words: its name, its sections and bars, how it is played."""
+
+    name: str
+    words: str
+
+
+def line_guides(chart: Chart, folded: Folded) -> tuple[LineGuide, ...]:
+    """The lines of an order: ``A twice, B, A; 32 bars, 3 times, open; no kicks, mf``."""
+    read = [reading for strip in folded.strips for reading in strip.readings]
+    read += [folded.back.reading] if folded.back else []
+    guides, home = [], signs(chart.form.key.symbol)
+    for number, line in enumerate(chart.form.order):
+        said = max((reading.words for reading in read if reading.line == number), key=len)
+        how = [*said[1 if line.name or line.is_open else 0 :]]
+        how += ["stops"] * bool(line.own.get("stops"))
+        keys = [signs(t.key.symbol) for t in chart.rounds if t.line == number]
+        how += [f"in {' '.join(dict.fromkeys(keys))}"] * (set(keys) != {home})
+        bars = "1 bar" if line.bars == 1 else f"{line.bars} bars"
+        times = [times_words(line.times)] if line.times > 1 else []
+        size = ", ".join([bars, *times, *["open"] * line.is_open])
+        parts = [", ".join(runs(_part(play) for play in line.plays)), size, ", ".join(how)]
+        guides.append(LineGuide(line.name, "; ".join(part for part in parts if part)))
+    return tuple(guides)
+
+
+def _part(play: Play) -> str:
+    """A section, or the part of it that is played: ``Blues (its last 4 bars)``."""
+    name, bars = play.section.name, play.last - play.first
+    if bars == play.section.bars_with(play.ending):
+        return name
+    where = "last" if play.first else "first"
+    return f"{name} (its {where} {bars} bars)" if bars > 1 else f"{name} (its {where} bar)"
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,6 +70,16 @@ def test_later_keys_of_the_road_have_their_lines() -> None:
     assert rows["C"] == ("shout", "out")
 
 
+def test_lines_say_what_is_played_how_often_and_how() -> None:
+    latin = {line.name: line.words for line in guide_to("latin-swing-aaba").road_lines}
+    assert latin["solos"] == "A twice, B, A; 32 bars, 3 times, open; no kicks, mf"
+    assert latin["out"].startswith("A twice, B, A (its first 6 bars), Coda, Tag 3 times, Last")
+    blues = {line.name: line.words for line in guide_to("stop-time-blues", "Bb").road_lines}
+    assert blues["intro"] == "Blues (its last 4 bars); 4 bars"
+    assert blues["bass and soloist"].endswith("drums and comping out, p")
+    assert blues["out"].endswith("in D")  # C, as a B flat instrument reads it
+
+
 @pytest.mark.parametrize(
     ("name", "line", "times", "rest"),
     [

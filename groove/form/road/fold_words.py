@@ -329,11 +329,11 @@ def road_words(chart: Chart, folded: Folded) -> str:
     for index, line in enumerate(chart.form.lines):
         if back and back.reading.line == index:
             after = [p for p in chart.passes if p.line == index and p.first >= back.reading.bars[1]]
-            rest = [word for word in _runs(p.section.name for p in after) if word != "Coda"]
+            rest = [word for word in runs(p.section.name for p in after) if word != "Coda"]
             how = ", ".join([back.text, *rest])
             words.append(f"{line.name}: {how}" if line.name else how)
             continue
-        said = line.name or ", ".join(_runs(play.section.name for play in line.plays))
+        said = line.name or ", ".join(runs(play.section.name for play in line.plays))
         trade = line.own.get("trade", 0)
         if trade:
             bars = TRADED.get(trade, f"{trade} bars")
@@ -345,7 +345,7 @@ def road_words(chart: Chart, folded: Folded) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _runs(names: Iterable[str]) -> list[str]:
+def runs(names: Iterable[str]) -> list[str]:
     """Names in order, neighbours alike counted: ``A twice``."""
     runs = [(name, len(list(run))) for name, run in groupby(names)]
     return [name if times == 1 else f"{name} {times_words(times)}" for name, times in runs]

@@ -42,7 +42,8 @@ road, lines, sections
                   of a form with an order, or with sections in keys, metres or feels of their own,
                   else left out:
   road            {"words", "size", "tempi"}: how the track goes, how long it is, how fast
-  lines           of the order: [{"name", "bars" of one time, "times", "open", "sections": names}]
+  lines           of the order: [{"name", "bars" of one time, "times", "open", "sections": names,
+                  "words"}]
   sections        as the road comes to them: [{"name", "bars", "key", "meter", "tempo", "feel",
                   "kind", "lines": names, "improvised": whether an open line has it, "pedals",
                   "sequence" as above, "endings": [[chords]] of later time bars, "guide_lines",
@@ -168,8 +169,9 @@ def _road(guide: Guide) -> dict[str, Any]:
                 "times": line.times,
                 "open": line.is_open,
                 "sections": [play.section.name for play in line.plays],
+                "words": said.words,
             }
-            for line in guide.form.order
+            for line, said in zip(guide.form.order, guide.road_lines, strict=True)
         ],
         "sections": [_section(section) for section in guide.sections],
     }

@@ -32,6 +32,7 @@ from groove.handout.sheet.words import (
     names_of,
     names_words,
     notes_line,
+    numbered_lines,
     plan_rows,
     said_once,
     section_about,
@@ -49,6 +50,7 @@ from groove.instrument.tablature import tablature
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide
+from groove.lesson.section_guides import LineGuide
 from groove.theory.symbols import signs, symbol
 
 MARKUP = re.compile(r"[\\`*_\[\]~|]|(?<!\S)#|^[-+=]|(?<=\d)[.)](?!\S)")
@@ -116,6 +118,9 @@ def _escaped(guide: Guide) -> Guide:
         form=form,
         sections=sections,
         road=escaped(guide.road),
+        road_lines=tuple(
+            LineGuide(escaped(line.name), escaped(line.words)) for line in guide.road_lines
+        ),
         chords=tuple(replace(entry, place=escaped(entry.place)) for entry in guide.chords),
         changes=tuple(replace(made, onward=escaped(made.onward)) for made in guide.changes),
         others=tuple(
@@ -146,7 +151,9 @@ def _choice_words(choice: Choice) -> str:
 def _by_section(guide: Guide) -> list[list[str]]:
     """The sections in turn: chords, guide tones and scales, what was said before not again."""
     said = " ".join(filter(None, [SIMPLE_FIRST, names_words(guide)]))
-    parts = [["## Section by section", "", said]]
+    rows = [f"- **{label}** {line.words}" for label, line in numbered_lines(guide)]
+    parts = [["## The road", "", *rows]] if rows else []
+    parts.append(["## Section by section", "", said])
     sections = guide.sections
     for section, (like, choices) in zip(sections, section_choices(sections), strict=True):
         lines = [f"### {section.name or 'The form'}", "", f"{section_title(section)}."]

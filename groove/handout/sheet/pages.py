@@ -48,6 +48,7 @@ from groove.handout.sheet.words import (
     key_chords,
     keys_words,
     notes_line,
+    numbered_lines,
     said_once,
     section_about,
     section_choices,
@@ -146,10 +147,22 @@ def _keys(sheet: Sheet, width: float) -> list[Block]:
     return [*(replace(block, keep=True) for block in blocks[:4]), *blocks[4:]]
 
 
+def _lines(sheet: Sheet, width: float) -> list[Block]:
+    """The road line by line."""
+    rows = [
+        paragraph([(label, "bold"), (line.words, "regular")], width, gap=0.6, keep=True)
+        for label, line in numbered_lines(sheet.guide)
+    ]
+    if not rows:
+        return []
+    return [heading("The road", width), *rows[:-1], replace(rows[-1], keep=False)]
+
+
 def _sections(sheet: Sheet, width: float) -> list[Block]:
     """The sections in turn: chords, guide tones and scales, what was said before not again."""
     sections = sheet.guide.sections
-    blocks = [heading("Section by section", width)]
+    blocks = _lines(sheet, width)
+    blocks.append(heading("Section by section", width))
     for section, (like, choices) in zip(sections, section_choices(sections), strict=True):
         title: list[Run] = [
             (f"{section.name or 'The form'}:", "bold"),

@@ -15,7 +15,7 @@ from groove.lesson.guide import Guide
 from groove.lesson.how_built import built, section_scales
 from groove.lesson.key_by_key import KeyGuide
 from groove.lesson.practice_plan import PlanStep, TimeRound
-from groove.lesson.section_guides import SectionGuide
+from groove.lesson.section_guides import LineGuide, SectionGuide
 from groove.theory.chords import Chord
 from groove.theory.spelling import single
 from groove.theory.symbols import Symbol, key_words, listed, note, signs, symbol
@@ -129,6 +129,14 @@ def scale_rows(guide: Guide) -> list[tuple[Choice, str]]:
     return [
         (choice, "" if len(names) == everywhere else f"in {listed(names)}")
         for choice, names in found.values()
+    ]
+
+
+def numbered_lines(guide: Guide) -> list[tuple[str, LineGuide]]:
+    """The lines of the order, each after its number and name: ``3 solos:``, ``1``."""
+    return [
+        (f"{number} {line.name}:" if line.name else f"{number}", line)
+        for number, line in enumerate(guide.road_lines, 1)
     ]
 
 
