@@ -91,11 +91,18 @@ def players_in_words(form: Form) -> str:
     drums = _each(each.drums.title for each in found)
     bass = _each(each.bass.title for each in found)
     comping = _each(pattern.title for each in found for pattern in each.comping)
-    return f"drums {drums}, bass {bass}, comping {comping}"
+    beside = _each(_percussion(name) for each in found for name in each.percussion)
+    more = f", percussion {beside}" if beside else ""
+    return f"drums {drums}, bass {bass}, comping {comping}{more}"
+
+
+def _percussion(name: str) -> str:
+    return str(library.load("percussion", name)["title"])
 
 
 def _each(words: Iterable[str]) -> str:
-    return listed(list(dict.fromkeys(words)))
+    found = list(dict.fromkeys(words))
+    return listed(found) if found else ""
 
 
 def keys_in_words(chart: Chart) -> str:

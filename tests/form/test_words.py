@@ -48,3 +48,9 @@ def test_keys_of_sections_and_lines_are_told_in_the_order_of_play() -> None:
     order = ["A, B", {"play": "A, B", "key": "+2"}]
     form = arranged(sections=sections, order=order)
     assert keys_in_words(groove.compile_take(form).chart) == "C major, then F D G"
+
+
+def test_percussion_is_named_after_the_comping() -> None:
+    said = players_in_words(example("pop-song").form)
+    assert said.endswith("Organ pads, percussion Shaker and Tambourine")
+    assert "percussion" not in players_in_words(groove.read_form("twelve-bar"))

@@ -40,7 +40,7 @@ def manifest(
             "key": form.key.symbol,
             "tempo": form.tempo,
             "meter": str(form.meter),
-            "bars": form.bars,
+            "bars": sum(line.times * line.bars for line in form.order) or form.bars,
             "choruses": form.choruses,
             "feel": form.feel,
             "drums": form.drums.name,

@@ -12,8 +12,8 @@ from urllib.parse import quote
 from groove.form import choruses
 from groove.form.harmony import key_in_words
 from groove.form.readers import READERS, WRITTEN_FOR
-from groove.form.unroll import length
-from groove.form.words import players_in_words
+from groove.form.unroll import length, unroll
+from groove.form.words import bars_in_words, players_in_words, tempi_in_words
 from groove.handout.pack.estimate import amount
 from groove.handout.pack.folder import CREDITS, MANIFEST
 from groove.handout.pack.plan import KINDS, KeyFolder, PackPlan, Piece, Task
@@ -67,6 +67,10 @@ def _source(name: str) -> str:
 
 
 def _in_short(form: Form) -> str:
+    if form.by_section:
+        chart = unroll(form)
+        size = f"{bars_in_words(chart)}, {tempi_in_words(chart)} beats a minute"
+        return f"{size}: {players_in_words(form)}"
     rounds = "once round" if form.choruses == 1 else f"{form.choruses} times round"
     return f"{form.bars} bars of {form.meter}, {rounds}, {form.feel}: {players_in_words(form)}"
 

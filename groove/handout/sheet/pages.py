@@ -79,8 +79,9 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     first = first_page(sheet, paper, width)
     blocks = [
         *first.essentials,
-        *_keys(sheet, width),
+        *([] if sheet.guide.sections else _keys(sheet, width)),
         *_scales(sheet, width),
+        *(_keys(sheet, width) if sheet.guide.sections else []),
         *scale_diagrams(sheet, width),
         *scale_keyboards(sheet, width),
         *_chords(sheet, width),

@@ -126,10 +126,12 @@ def scale_rows(guide: Guide) -> list[tuple[Choice, str]]:
                 names = found.setdefault(place, (choice, []))[1]
                 names += [section.name] * (section.name not in names)
     everywhere = len({section.name for section in guide.sections})
-    return [
-        (choice, "" if len(names) == everywhere else f"in {listed(names)}")
-        for choice, names in found.values()
-    ]
+    rows = []
+    for choice, names in found.values():
+        where = "" if len(names) == everywhere else f"in {listed(names)}"
+        over = over_words(choice) if len(names) == 1 else ""
+        rows.append((choice, " ".join(filter(None, [over, where]))))
+    return rows
 
 
 def numbered_lines(guide: Guide) -> list[tuple[str, LineGuide]]:
