@@ -94,3 +94,47 @@ def test_fields_of_a_section(tmp_path: Path, field: str, said: str) -> None:
 )
 def test_fields_beside_an_order(tmp_path: Path, fields: str, said: str) -> None:
     assert said in refusal(tmp_path, f"{HEAD}{fields}\n{A}")
+
+
+@pytest.mark.parametrize(
+    ("field", "place", "said"),
+    [
+        ('melody = "| C4:3 | D4:4 |"', "melody", "bar 1 has 3 of the 4 beats of 4/4; add 1"),
+        ('melody = "C4:20"', "melody", "longer than the 4 bars they have"),
+        ('melody = "C4 H4"', "melody", "note 2, 'H4': German H is B here"),
+        ("melody = 4", "melody", "write notes in quotes"),
+        ('melody = { note = "C4:4" }', "melody", "unknown field 'note'; did you mean notes?"),
+        ('melody = { instrument = "flute" }', "melody", "no notes; write notes ="),
+        ('riff = "horn"', "riff", "no riff is named 'horn'; did you mean horns?"),
+        ('instrument = { bass = "fretles" }', "instrument", "did you mean fretless bass?"),
+        ('instrument = { bas = "tuba" }', "instrument", "found 'bas'; did you mean bass?"),
+        ('instrument = { drums = "tuba" }', "instrument", "choose another pattern"),
+        ('instrument = "tuba"', "instrument", 'write { bass = "fretless bass" }'),
+    ],
+)
+def test_melodies_riffs_and_instruments_of_a_section(
+    tmp_path: Path, field: str, place: str, said: str
+) -> None:
+    riffs = '\n[[riffs]]\nname = "horns"\nnotes = "1 3 5 -"\n'
+    found = refusal(tmp_path, f'{HEAD}order = ["A"]\n{A}{field}\n{riffs}')
+    assert found.startswith(f"line 9, {place}"), found
+    assert said in found
+
+
+@pytest.mark.parametrize(
+    ("riff", "said"),
+    [
+        (
+            'name = "horns"\nnotes = "1 3 5"',
+            "horns in section A: bar 1 has 3 of the 4 beats",
+        ),
+        ('name = "horns"', "riff 'horns': no notes"),
+        ('notes = "1:4"', "riff 1 has no name"),
+        ('name = "horns"\nnotes = "1:4"\ninstrument = "trombon"', "did you mean trombone?"),
+        ('name = "horns"\nnotes = "1:4"\nfrom = "root"', "there are: chord, key"),
+    ],
+)
+def test_riffs(tmp_path: Path, riff: str, said: str) -> None:
+    found = refusal(tmp_path, f'{HEAD}order = ["A"]\n{A}riff = "horns"\n\n[[riffs]]\n{riff}\n')
+    assert "riff" in found.split(":")[0], found
+    assert said in found
