@@ -5,8 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.cells import BarCell, Bars, Measures
-from groove.handout.chart.written import WrittenBar
 from groove.handout.drawing.page import (
     MEDIUM,
     POINT,
@@ -22,14 +22,13 @@ from groove.handout.drawing.page import (
     text_width,
 )
 from groove.rhythm.meter import TICKS_PER_QUARTER
-from groove.theory.symbols import signs
 
 SECTION = 1.25  # of the small size: section names
 BRACKET = 0.14  # ems from the bar lines up to a bracket
 RISING, HANGING = 0.78, 0.26  # of the size of text, over and under its baseline
 LABEL_GAP = 2.5  # mm between neighbours in the row above
 HOOK = 2.2  # mm, the ends of a bracket
-SIGN = 0.34  # of the small size: between two staff lines, for the size of segno and coda
+SIGN = 0.28  # of the small size: between two staff lines, for the size of segno and coda
 OVER_LABELS = 0.25  # of the small size, between names and the words over them
 TEMPO_NOTES = {
     TICKS_PER_QUARTER // 2: ("tempo eighth", False),
@@ -44,7 +43,7 @@ Item = tuple[float, list[Mark]]
 
 def labelled(bar: WrittenBar) -> bool:
     """True if the row above a bar has a bracket, a name or a sign."""
-    signs_ = bar.letter or bar.segno or bar.coda or bar.to_coda or bar.jump
+    signs_ = bar.letter or bar.segno or bar.coda or bar.to_coda
     return bool(bar.section or bar.bracket or bar.times > 1 or bar.rest or bar.in_bracket or signs_)
 
 
@@ -129,7 +128,7 @@ def _at_the_left(bar: WrittenBar, small: float) -> Iterator[Item]:
 
 
 def _at_the_right(bar: WrittenBar, small: float) -> Iterator[Item]:
-    """How often a repeat is played, the way to the coda, and the jump."""
+    """How often a repeat is played, and the way to the coda."""
     if bar.closes and bar.times > 1:
         words = "twice" if bar.times == 2 else f"{bar.times} times"
         wide = text_width(words, small, "italic")
@@ -139,8 +138,6 @@ def _at_the_right(bar: WrittenBar, small: float) -> Iterator[Item]:
         sign, drawn = _sign("coda", small)
         at = said + 0.4 * small * POINT
         yield at + sign, marks + [moved(mark, at, 0.0) for mark in drawn]
-    if bar.jump:
-        yield _text(bar.jump, small, "bold")
 
 
 def _sign(name: str, small: float) -> Item:
@@ -166,16 +163,31 @@ def _rows(cells: Sequence[BarCell], measures: Measures) -> list[list[tuple[float
     left, right = cells[0].left, cells[-1].right
     right = max(right, left + measures.width)
     for cell in cells:
-        for item in reversed(_items(cell.bar, right - left, measures)):
-            x = max(left, min(cell.left, right - item[0]))
+        room = right - left
+        placed = [
+            (min(cell.left, right - item[0]), item)
+            for item in reversed(_items(cell.bar, room, measures))
+        ]
+        placed += [(cell.right - item[0], item) for item in _jumps(cell.bar, room, measures)]
+        for x, item in placed:
+            x = max(left, x)
             for row in rows:
-                if all(x >= at + wide + LABEL_GAP or at >= x + item[0] + LABEL_GAP
-                       for at, (wide, _) in row):  # fmt: skip
+                if all(
+                    x >= at + wide + LABEL_GAP or at >= x + item[0] + LABEL_GAP
+                    for at, (wide, _) in row
+                ):
                     row.append((x, item))
                     break
             else:
                 rows.append([(x, item)])
     return rows
+
+
+def _jumps(bar: WrittenBar, room: float, measures: Measures) -> list[Item]:
+    """The words at the right end of a bar on how it goes on, the last to be read first."""
+    words = (bar.jump, bar.again, "Fine" if bar.fine else "")
+    small = measures.small
+    return [_text(fitted(said, room, small, "bold"), small, "bold") for said in words if said]
 
 
 def _items(bar: WrittenBar, room: float, measures: Measures) -> list[Item]:
@@ -191,17 +203,12 @@ def _items(bar: WrittenBar, room: float, measures: Measures) -> list[Item]:
     if change.tempo is not None:
         count = _text(f"= {change.tempo:g}", small, "regular")
         together.append(_joined([_note(bar.meter.beat_ticks, small), count], 1.0))
-    if change.key is not None:
-        together.append(_text(key_words(bar), small, "bold"))
+    if change.home:
+        together.append(_text(change.home, small, "bold"))
     found = [_joined(together, 4.0)] if together else []
     for words in bar.words:
         found.append(_text(fitted(words, room, small, "italic"), small, "italic"))
     return found
-
-
-def key_words(bar: WrittenBar) -> str:
-    """The key that begins with a bar: ``B♭ major``; empty if none does."""
-    return signs(str(bar.change.key)) if bar.change.key is not None else ""
 
 
 def _note(ticks: int, small: float) -> Item:

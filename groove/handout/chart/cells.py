@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from groove.handout.chart.written import WrittenBar
+from groove.handout.chart.bar import WrittenBar
 from groove.handout.drawing.chord_symbol import chord_width
 from groove.handout.drawing.page import (
     POINT,

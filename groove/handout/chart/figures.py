@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from groove.form.chart import Figure
+from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.rhythm import Stroke, notes
-from groove.handout.chart.written import WrittenBar
 from groove.rhythm.meter import Meter
 
 

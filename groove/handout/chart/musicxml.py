@@ -12,6 +12,7 @@ from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 from groove.form.readers import Reader
+from groove.handout.chart.bar import WrittenBar, WrittenChord
 from groove.handout.chart.musicxml_bars import (
     VALUES,
     begin_bar,
@@ -26,7 +27,7 @@ from groove.handout.chart.musicxml_bars import (
 )
 from groove.handout.chart.musicxml_bars import add as _add
 from groove.handout.chart.musicxml_harmony import harmony, no_chord
-from groove.handout.chart.written import WrittenBar, WrittenChart, WrittenChord
+from groove.handout.chart.written import WrittenChart
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.theory.keys import Key
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from xml.etree import ElementTree as ET
 
+from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.rhythm import FLAGS, Note, beamed
-from groove.handout.chart.written import WrittenBar
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
 
 VALUES = {  # notes by their ticks: the name, and whether dotted
@@ -142,13 +142,21 @@ def end_bar(measure: ET.Element, bar: WrittenBar, after: WrittenBar | None) -> N
         if value and (after is None or getattr(after, words) != value):
             place = "above" if words == "rit" else "below"
             add(direction_type(measure, place), "dashes", type="stop", number=str(number))
-    for words, sound in (("To Coda" * bar.to_coda, "tocoda"), (bar.jump, "dalsegno")):
+    jump, *how = bar.jump.split(", ")
+    for words, sound, to in (
+        ("To Coda" if bar.to_coda else "", "tocoda", "coda"),
+        ("Fine" if bar.fine else "", "fine", "yes"),
+        (bar.again, "", ""),
+        (jump, "dalsegno", "segno"),
+        (", ".join(how), "", ""),
+    ):
         if words:
             direction = add(measure, "direction", placement="above")
             look = {"font-weight": "bold", "justify": "right"}
             add(add(direction, "direction-type"), "words", words, **look)
             add(direction, "offset", -(bar.meter.bar_ticks - bar.meter.beat_starts[-1]))
-            add(direction, "sound", **{sound: "coda" if sound == "tocoda" else "segno"})
+            if sound:
+                add(direction, "sound", **{sound: to})
 
 
 def on_middle_line(note: ET.Element, clef: str) -> None:

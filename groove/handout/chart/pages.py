@@ -10,18 +10,20 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from groove.form.model import Form
+from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.cells import BEAT, TO_BEATS, UNDER, Measures, bar_widths, even_size
 from groove.handout.chart.head import HEAD_GAP, head
 from groove.handout.chart.line import line_height, line_marks
 from groove.handout.chart.text import IN_OTHER_KEYS, chart_text
-from groove.handout.chart.written import WrittenBar, WrittenChart, chorus_lines, write_chart
+from groove.handout.chart.written import WrittenChart, chorus_lines, write_chart
 from groove.handout.drawing.page import Mark, Page, Paper, Text, fitted
 
 MARGIN = 17.0  # mm
 FOOT = 8.0  # mm from the lowest line to a page number
 LARGEST, LEAST = 33.0, 15.0  # points, chords
 ONE_PAGE, CROWDED = 48, 8.0  # so many bars stand on one page, if need be in so small chords
-ARRANGED = 17.0  # points: smaller chords with rhythms and signs go on to another page
+LEAST_DIRECTED = 16.0  # points: smaller chords with rhythms and words go on to another page
+MOST_DIRECTED = 24.0  # points, if there are several pages
 FLOWING = 19.0  # points, chords of charts that need several pages
 STEP = 0.5  # points
 MOST_AIR = 9.0  # mm put between the lines of a chart that leaves the page half empty
@@ -45,6 +47,8 @@ def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) ->
     if others and not _all_fit(chart, measures, foot - top - others):
         chart, others = replace(chart, others=()), 0.0
         measures = _measures(chart, width, foot - top, numerals)
+    if measures.size == FLOWING and any(bar.is_directed for bar in chart.bars):
+        measures = _fewest_pages(chart, measures, foot - top, foot - MARGIN - HEAD_GAP)
     groups = _on_pages(chart.lines, measures, foot - top, foot - MARGIN - HEAD_GAP)
     pages = []
     for number, lines in enumerate(groups, 1):
@@ -140,14 +144,26 @@ def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) ->
     fitting = [even_size(line, Measures(LARGEST, numerals, width)) for line in chart.lines]
     size = max(min(fitting), SMALL_EVEN * LARGEST)
     written = sum(not bar.in_bracket and not bar.rest for bar in chart.bars)
-    arranged = any(bar.rhythm or bar.stops or bar.dynamic or bar.words for bar in chart.bars)
-    while size >= (ARRANGED if arranged else CROWDED if written <= ONE_PAGE else LEAST):
+    directed = any(bar.is_directed for bar in chart.bars)
+    while size >= (LEAST_DIRECTED if directed else CROWDED if written <= ONE_PAGE else LEAST):
         measures = Measures(size, numerals, width)
         spare = room - sum(line_height(line, measures) for line in chart.lines)
         if spare >= 0:
             return replace(measures, air=min(MOST_AIR, spare / len(chart.lines)))
         size -= STEP
     return Measures(FLOWING, numerals, width)
+
+
+def _fewest_pages(chart: WrittenChart, measures: Measures, first: float, later: float) -> Measures:
+    """The largest chords with which a chart stands on as few pages as with the smallest."""
+
+    def pages(sized: Measures) -> int:
+        return len(_on_pages(chart.lines, sized, first, later))
+
+    steps = round((MOST_DIRECTED - LEAST_DIRECTED) / STEP)
+    sizes = [replace(measures, size=MOST_DIRECTED - STEP * n) for n in range(steps + 1)]
+    fewest = pages(sizes[-1])
+    return next(sized for sized in sizes if pages(sized) == fewest)
 
 
 def _all_fit(chart: WrittenChart, measures: Measures, room: float) -> bool:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from textwrap import wrap
 
+from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.text_rows import beat_sign, figure, rows_under, words_rows
-from groove.handout.chart.written import WrittenBar, WrittenChart
+from groove.handout.chart.written import WrittenChart
 
 WIDTH = 80  # columns
 SIMILE = "%"
@@ -139,7 +140,7 @@ def _signs(bar: WrittenBar) -> str:
     words = [bar.bracket]
     if bar.closes and bar.times > 1:
         words.append("(twice)" if bar.times == 2 else f"({bar.times} times)")
-    words += ["To Coda" if bar.to_coda else "", bar.jump]
+    words.append("To Coda" if bar.to_coda else "")
     if bar.rest:
         words.append("to finish" if not bar.in_bracket else "")
         words.append("(let it ring)" if bar.rest == "ring" else "")

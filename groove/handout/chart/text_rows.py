@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from math import gcd
 from textwrap import wrap
 
-from groove.handout.chart.written import WrittenBar
+from groove.handout.chart.bar import WrittenBar
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
-from groove.theory.symbols import signs
 
 NOTE_WORDS = {
     TICKS_PER_QUARTER // 4: "sixteenth",
@@ -34,8 +33,7 @@ def change_words(bar: WrittenBar) -> str:
         words.append(" = ".join(NOTE_WORDS.get(ticks, "note") for ticks in change.beat))
     if change.tempo is not None:
         words.append(f"{beat_sign(bar.meter)} = {change.tempo:g}")
-    if change.key is not None:
-        words.append(signs(str(change.key)))
+    words.append(change.home)
     return ", ".join(word for word in words if word)
 
 
@@ -47,8 +45,11 @@ def words_rows(bars: Sequence[WrittenBar], step: int, width: int) -> list[str]:
     rows: list[str] = []
     for number, bar in enumerate(bars):
         said = [line for words in (change_words(bar), *bar.words) for line in wrap(words, width)]
-        for words in reversed(said):
-            column = max(0, min(number * step + 2 * (number > 0), width - len(words)))
+        ends = [words for words in (bar.jump, bar.again, "Fine" if bar.fine else "") if words]
+        starts = [(words, number * step + 2 * (number > 0)) for words in reversed(said)]
+        starts += [(words, (number + 1) * step - len(words)) for words in ends]
+        for words, wanted in starts:
+            column = max(0, min(wanted, width - len(words)))
             for place, row in enumerate(rows):
                 if not row[max(0, column - 2) :].strip():
                     rows[place] = row[:column].ljust(column) + words

@@ -10,6 +10,7 @@ written out below.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -19,122 +20,19 @@ from groove.form.choruses import in_chorus
 from groove.form.harmony import key_in_words
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader
+from groove.form.unroll import unroll
 from groove.form.words import _swings_sixteenths, feel_words
 from groove.form.written_chords import chorus_slots, home_chord
-from groove.handout.chart.rhythm import Note
+from groove.handout.chart.arranged import arranged, is_arranged
+from groove.handout.chart.bar import WrittenBar, WrittenChord
+from groove.handout.chart.figures import with_rhythms
 from groove.rhythm.meter import Meter
-from groove.theory.chords import Chord
 from groove.theory.keys import Key
-from groove.theory.symbols import Symbol, marked, numeral, signs, symbol
+from groove.theory.symbols import numeral, signs
 
 LINE = 4  # bars
 FULL_PAGE = 13  # lines; above that sections follow each other on one line
 SHORT = 8  # bars: forms up to that are written out in every key of a cycle
-
-
-@dataclass(frozen=True, slots=True)
-class WrittenChord:
-    """A chord in a bar: where it begins and how long it lasts, in ticks, and its numeral.
-
-    early: ticks by which it comes before its place; tied: whether a tied note shows that. silent,
-    root_only: whether it is N.C., or has its root alone.
-    """
-
-    start: int
-    length: int
-    chord: Chord
-    numeral: str
-    early: int = 0
-    silent: bool = False
-    root_only: bool = False
-    tied: bool = False
-
-    @property
-    def shown(self) -> Symbol:
-        """The symbol with the marks of the form's notation."""
-        return marked(
-            symbol(self.chord),
-            pushed=self.early > 0,
-            silent=self.silent,
-            root_only=self.root_only,
-        )
-
-    @property
-    def drawn(self) -> Symbol:
-        """The symbol beside the tied note that shows when it comes, if there is one."""
-        return replace(self, early=0).shown if self.tied else self.shown
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """The changes that a bar begins with; what goes on as before is left out.
-
-    meter: whether the bar's time signature stands there. key: as the reader sees it. tempo: felt
-    beats a minute. beat: the old and the new note value that are equally long, in ticks. feel: in
-    words, with its swing_ratio and swing_type.
-    """
-
-    meter: bool = False
-    key: Key | None = None
-    tempo: float | None = None
-    beat: tuple[int, int] | None = None
-    feel: str = ""
-    swing_ratio: float = 1.0
-    swing_type: str = "eighth"
-
-
-NO_CHANGE = Change()
-
-
-@dataclass(frozen=True, slots=True)
-class WrittenBar:
-    """One bar as written.
-
-    section: the name of the section that begins here, else empty. same: whether it is played
-    like the bar before and just the simile sign stands in it. opens, closes: a repeat sign at
-    its left or right; times: how often the repeat that closes here is played, 1 where brackets
-    say it. bracket: the numbers of the times of an ending that begins here, ``"1.–3."``;
-    in_bracket: whether the bar stands under one. last: whether the piece ends with it. rest: the
-    bar after the last chorus, held (``"ring"``) or struck once (``"hit"``), else empty.
-
-    number: of the bar as it is first played; 0 where bars are not counted. letter: for rehearsal.
-    segno, coda: signs at its left. to_coda: whether the last time goes from its end to the coda.
-    jump: words at its right, ``"D.S. al Coda"``. words: cues, who plays, each on its own. rhythm:
-    cue notes above the slashes; with stops they stand in their place. fermata: the tick of the bar
-    that is held. dynamic, dynamic_after: signs at its beginning and end, ``"mf"``. hairpin:
-    ``"<"`` or ``">"`` in each bar that it goes through. pedal, rit: words with a line that goes on
-    through all bars that have them. lyrics: rows of text from here on.
-    """
-
-    chords: tuple[WrittenChord, ...]
-    meter: Meter
-    section: str = ""
-    same: bool = False
-    opens: bool = False
-    closes: bool = False
-    times: int = 1
-    bracket: str = ""
-    in_bracket: bool = False
-    ends_section: bool = False
-    last: bool = False
-    rest: str = ""
-    number: int = 0
-    letter: str = ""
-    change: Change = NO_CHANGE
-    segno: bool = False
-    coda: bool = False
-    to_coda: bool = False
-    jump: str = ""
-    words: tuple[str, ...] = ()
-    rhythm: tuple[Note, ...] = ()
-    stops: bool = False
-    fermata: int | None = None
-    dynamic: str = ""
-    dynamic_after: str = ""
-    hairpin: str = ""
-    pedal: str = ""
-    rit: str = ""
-    lyrics: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +75,12 @@ class WrittenChart:
 
 def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart:
     """The written chart of a form for a reader."""
+    if is_arranged(form):
+        return _arrangement(form, reader)
     seen = [reader.form(in_chorus(form, number)) for number in range(form.choruses)]
+    written = _written(seen)
+    even = form.drums.grid.is_triplet and not form.meter.is_compound
+    pushed = with_rhythms(written, [None] * len(written), [even] * len(written))
     return WrittenChart(
         title=form.title,
         key=seen[0].key,
@@ -190,15 +93,48 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
         swing_type="16th" if _swings_sixteenths(form) else "eighth",
         choruses=form.choruses,
         reader=reader,
-        lines=_lines(_written(seen)),
-        course=(*course_words(form, reader), *_mark_words(form)),
+        lines=_lines(pushed),
+        course=(*course_words(form, reader), *_mark_words(chorus_slots(form))),
         others=_in_other_keys(seen) if form.bars <= SHORT else (),
     )
 
 
-def _mark_words(form: Form) -> tuple[str, ...]:
-    """The meaning of the marks at chords, for those that the form has."""
-    slots = chorus_slots(form)
+def _arrangement(form: Form, reader: Reader) -> WrittenChart:
+    """The written chart of a road; its head is that of the first bar."""
+    moved = reader.form(form)
+    chart = unroll(moved)
+    bars, road = arranged(chart)
+    first = chart.bars[0]
+    setting = first.setting
+    begun = replace(
+        moved,
+        meter=setting.meter,
+        tempo=setting.tempo,
+        feel=setting.feel,
+        swing_ratio=setting.swing_ratio,
+        drums=setting.drums,
+    )
+    home = key_in_words(moved) if first.key == moved.key else signs(str(first.key))
+    words = (road, *_mark_words([slot for bar in chart.bars for slot in bar.slots]))
+    return WrittenChart(
+        title=form.title,
+        key=first.key,
+        home=home,
+        sounding_key=form.key,
+        meter=setting.meter,
+        tempo=setting.tempo,
+        feel=feel_words(begun),
+        swing_ratio=setting.swing_ratio,
+        swing_type="16th" if _swings_sixteenths(begun) else "eighth",
+        choruses=form.choruses,
+        reader=reader,
+        lines=_lines(bars),
+        course=tuple(word for word in words if word),
+    )
+
+
+def _mark_words(slots: Sequence[Slot]) -> tuple[str, ...]:
+    """The meaning of the marks at chords, for those that some chords have."""
     said = {
         "~ or a tied eighth before a chord: it comes an eighth early.": any(
             slot.early for slot in slots
@@ -269,9 +205,9 @@ def _chorus(form: Form, coming: Form) -> list[WrittenBar]:
         for number, slots in enumerate(cut)
     ]
     start = 0
-    for section in form.sections:
-        end = start + section.bars
-        written[start] = replace(written[start], section=section.name)
+    for play in form.all_sections:
+        end = start + play.last - play.first
+        written[start] = replace(written[start], section=play.section.name)
         if len(form.sections) > 1:
             written[end - 1] = replace(written[end - 1], ends_section=True)
         start = end
@@ -334,13 +270,9 @@ def _with_similes(line: list[WrittenBar]) -> tuple[WrittenBar, ...]:
     written = line[:1]
     for before, bar in pairwise(line):
         played = bar.rhythm or bar.stops or before.rhythm or before.stops
-        fresh = _begins(bar) or bar.rest or before.closes or played or bar.fermata is not None
-        same = not fresh and bar.chords == before.chords
+        fresh = (
+            bar.begins_something or bar.rest or before.closes or played or bar.fermata is not None
+        )
+        same = not (fresh or played) and bar.chords == before.chords
         written.append(replace(bar, same=same))
     return tuple(written)
-
-
-def _begins(bar: WrittenBar) -> bool:
-    """True if something begins with a bar."""
-    signs = bar.section or bar.letter or bar.bracket or bar.opens or bar.segno or bar.coda
-    return bool(signs) or bar.change != NO_CHANGE

@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from groove.form.chart import Figure, FigureStroke
 from groove.form.readers import READERS
+from groove.handout.chart.bar import Change, WrittenBar, WrittenChord
 from groove.handout.chart.figures import with_rhythms
-from groove.handout.chart.written import Change, WrittenBar, WrittenChart, WrittenChord
+from groove.handout.chart.written import WrittenChart
 from groove.rhythm.meter import Meter
 from groove.theory.chords import parse_chord
 from groove.theory.keys import Key
@@ -75,8 +76,9 @@ def marked_chart() -> WrittenChart:
         (bar("F7"), figure("....", alone=True)),
         (bar("Bb7 C7", jump="D.S. al Coda", ends_section=True), figure("x--x--x-", alone=True)),
         (bar("Am7", coda=True, section="Coda", ends_section=True), None),
-        (bar("Dm9", SEVEN, section="Seven", change=Change(meter=True, key=G, tempo=132.0,
-             beat=(480, 480)), words=("on cue: to the next line", "bass alone")), None),
+        (bar("Dm9", SEVEN, section="Seven", change=Change(meter=True, key=G, home="G major",
+             tempo=132.0, beat=(480, 480)), words=("on cue: to the next line", "bass alone")),
+         None),
         (bar("G13/D", SEVEN), None),
         (bar("Dm9", TWO, change=Change(meter=True)), None),
         (bar("~Ebmaj7#11", FOUR, change=Change(meter=True), ends_section=True), None),

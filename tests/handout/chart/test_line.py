@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 
+from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.cells import Measures, bar_widths, even_size
 from groove.handout.chart.line import line_height, line_marks
-from groove.handout.chart.written import WrittenBar, write_chart
+from groove.handout.chart.written import write_chart
 from groove.handout.drawing.chord_symbol import chord_width
 from groove.handout.drawing.page import (
     MEDIUM,

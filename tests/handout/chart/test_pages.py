@@ -11,6 +11,7 @@ from groove.form.readers import READERS
 from groove.handout.chart.pages import chart_pages
 from groove.handout.chart.written import write_chart
 from groove.handout.drawing.page import PAPERS, SMALLEST, Box, Glyph, Line, Page, Text, ink_box
+from tests.form import road_material
 from tests.handout.chart.chart_material import FORMS, METERS, form, forms, shipped
 from tests.handout.chart.marked_material import marked_chart
 
@@ -85,6 +86,23 @@ def test_marks_of_an_arrangement_keep_clear_of_each_other(paper) -> None:  # typ
         assert [overlaps(page) for page in pages] == [[]] * len(pages)
         assert [crossed(page) for page in pages] == [[]] * len(pages)
         assert [leaving(page) for page in pages] == [[]] * len(pages)
+
+
+@given(road_material.forms(), st.sampled_from(sorted(PAPERS)), st.booleans())
+@settings(max_examples=25)
+def test_marks_of_any_arrangement_keep_clear_of_each_other(
+    made: Form, paper: str, numerals: bool
+) -> None:
+    for page in chart_pages(write_chart(made), PAPERS[paper], numerals=numerals):
+        assert overlaps(page) == crossed(page) == leaving(page) == []
+
+
+@pytest.mark.parametrize("name", road_material.EXAMPLES)
+def test_marks_of_the_examples_keep_clear_of_each_other(name: str) -> None:
+    made = road_material.example(name).form
+    for reader in READERS.values():
+        for page in chart_pages(write_chart(made, reader), PAPERS["a4"]):
+            assert overlaps(page) == crossed(page) == leaving(page) == []
 
 
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=list(PAPERS))

@@ -107,7 +107,7 @@ def test_short_form_has_a_row_for_each_key_of_a_cycle(chords: str) -> None:
         "  [B] Bridge",
         "Swing",
         "  stop X. ..                             stop X..X ....",
-        "                                         D.S. al Coda",
+        " " * 66 + "D.S. al Coda",
         "eighth = eighth, ♩ = 132, G major",
         "| 7/8  Dm9                             | G13/D                                |",
         "  rit. --------------------------------- --------------------------------------",
