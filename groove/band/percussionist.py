@@ -7,15 +7,15 @@ drummer has it, then the instrument that is named first.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 from random import Random
 
 from groove.band.cell_chooser import CellChooser
 from groove.band.changes import Changes
 from groove.band.figures import with_figures
-from groove.band.part import DRUMS, PERCUSSION, GridNote, Part, weight
+from groove.band.part import DRUMS, PERCUSSION, GridNote, Part, PlayedNote, weight
 from groove.form.chart import Bar, Chart, FigureStroke, Slot
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
@@ -71,6 +71,29 @@ def _freed(taken: dict[int, list[Stretch]], notes: list[GridNote]) -> Iterator[G
             yield note
         elif note.start + APART <= end:
             yield replace(note, length=end - note.start)
+
+
+def beside(notes: Iterable[PlayedNote], drums: Iterable[PlayedNote]) -> list[PlayedNote]:
+    """Percussion notes as played, moved and shortened to where no drum note of their pitch sounds.
+
+    Touch may bring strokes together that are apart on the grid, by some hundredths of a second.
+    """
+    taken: dict[int, list[Stretch]] = {}
+    for note in sorted(drums, key=attrgetter("start")):
+        taken.setdefault(note.pitch, []).append((note.start, note.start + note.length))
+    kept = []
+    for note in notes:
+        stretches = taken.get(note.pitch, [])
+        place = bisect_right(stretches, note.start, key=_begin)
+        start = max(note.start, stretches[place - 1][1]) if place else note.start
+        end = note.start + note.length
+        if place < len(stretches):
+            end = min(end, stretches[place][0])
+        if (start, end) == (note.start, note.start + note.length):
+            kept.append(note)
+        elif start < end:
+            kept.append(replace(note, start=start, length=end - start))
+    return kept
 
 
 class _Player:

@@ -16,7 +16,7 @@ from groove.band.lines.written_lines import play_melody, play_riffs
 from groove.band.part import BASS, CLICK, DRUMS, MELODY, PERCUSSION, RIFF, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
-from groove.band.percussionist import play_percussion
+from groove.band.percussionist import beside, play_percussion
 from groove.band.straight import straightened
 from groove.band.touch.drum_touch import touched_drums
 from groove.band.touch.feel import BandFeel
@@ -98,6 +98,9 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
             PlayedNote(s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret)
             for s in struck
         ]
+        if part.name == PERCUSSION:
+            drums = (note for other in played if other.name == DRUMS for note in other.notes)
+            notes = beside(notes, drums)
         clicks = {(s.start, s.note.pitch) for s in struck if is_click(s.note, chart)}
         (_, program), *programs = programs_of(part.name, struck, chart, changes)
         mix = mix_of(part.name, chart)

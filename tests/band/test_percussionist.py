@@ -67,6 +67,19 @@ def test_no_piece_is_struck_by_two_at_nearly_the_same_time(drums: str, percussio
             assert one == other or after - start >= min(APART, length)
 
 
+@pytest.mark.parametrize("drums", ["bembe", "son-montuno", "bolero", "cha-cha"])
+def test_as_played_no_piece_sounds_twice_at_once(drums: str) -> None:
+    """These drums strike congas and bongos themselves."""
+    chart = chart_of("congas, pandeiro", drums=drums, choruses=6)
+    sounding = defaultdict(list)
+    for part in record(chart, play(chart)).parts:
+        if part.name in ("drums", "percussion"):
+            for note in part.notes:
+                sounding[note.pitch].append((note.start, note.start + note.length))
+    for stretches in sounding.values():
+        assert all(end <= start for (_, end), (start, _) in pairwise(sorted(stretches)))
+
+
 @pytest.mark.parametrize("name", ALL)
 def test_each_instrument_is_heard_in_every_bar_but_a_filled_one(name: str) -> None:
     chart = chart_of(name, choruses=3)
