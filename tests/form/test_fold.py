@@ -22,13 +22,13 @@ FOUR = "| I | IV | ii | V |"
 OTHER = "| vi | ii7 | V7 | I |"
 
 
-def chart(order: list[Any], **sections: Any) -> Chart:
+def chart(order: list[Any], ending: str = "written", **sections: Any) -> Chart:
     """The chart of sections by name, each its chords or all its fields."""
     tables = [
         {"name": name, **(fields if isinstance(fields, dict) else {"chords": fields})}
         for name, fields in sections.items()
     ]
-    values = {"order": order, "sections": tables, "key": "C", "ending": "written"}
+    values = {"order": order, "sections": tables, "key": "C", "ending": ending}
     return unroll(build([Layer(values, lambda field: field)]))
 
 
@@ -90,10 +90,54 @@ def test_time_bars_inside_a_group_are_written_out() -> None:
     assert shown(fold(chart(["A, B, A, B"], A=a, B=OTHER))) == "ABAB"
 
 
+def test_a_push_in_the_time_bars_makes_an_ending() -> None:
+    a = {"chords": FOUR, "time_bars": ["| V |", "| ~V |"]}
+    assert shown(fold(chart(["A, A"], A=a))) == "|:A[1][2]:|x2"
+
+
+def test_a_part_of_a_section_is_no_second_time() -> None:
+    a = {"chords": FOUR, "time_bars": ["| V7 | % |", "| I | % |"]}
+    assert shown(fold(chart(["A, A:4"], A=a))) == "AA"
+    assert shown(fold(chart(["A, A:5"], A=a))) == "AA"
+    assert shown(fold(chart(["A:2, A:-2"], A="| I | V | I | V |"))) == "AA"
+    assert shown(fold(chart(["A:2", "A"], A=FOUR))) == "A / A"
+
+
+def test_another_tempo_is_written_out_and_a_ladder_is_words() -> None:
+    assert shown(fold(chart(["A", {"play": "A", "tempo": 90}], A=FOUR))) == "A / A"
+    folded = fold(chart([{"play": "A", "times": 3, "tempo_step": 4.0}], A=FOUR))
+    assert shown(folded) == "3x(A)"
+    assert folded.strips[0].readings[0].words == ("3 times", "each time 4 faster")
+
+
 def test_last_line_that_returns_is_a_dal_segno() -> None:
     order = ["A, B", "C", "A, B:2, Coda"]
     folded = fold(chart(order, A=FOUR, B=OTHER, C="| I7 |", Coda="| I |"))
     assert shown(folded) == "$AB+ / C D.S. al Coda / Coda"
+
+
+def test_added_ending_is_the_coda_of_a_return() -> None:
+    order = ["A, B, D", "C", "A, B"]
+    folded = fold(chart(order, "ring", A=FOUR, B=OTHER, D=FOUR, C="| I7 |"))
+    assert shown(folded) == "$AB+D / C D.S. al Coda"
+
+
+def test_there_is_one_return_at_most() -> None:
+    order = ["A, B", "C", "A, B", "D, E", "F", "D, E"]
+    sections = {"A": FOUR, "B": OTHER, "C": "| I7 |", "D": OTHER, "E": FOUR, "F": "| I7 |"}
+    assert shown(fold(chart(order, **sections))) == "$AB+ / C D.S. al Coda / DE / F / DE"
+
+
+def test_no_return_begins_inside_a_repeat() -> None:
+    order = ["A, B, A, B", "C", "B, Coda"]
+    folded = fold(chart(order, A=FOUR, B=OTHER + FOUR, C="| I7 |", Coda="| I |"))
+    assert shown(folded) == "|:AB:|x2 / C / BCoda"
+
+
+def test_line_that_comes_back_to_its_key_is_no_return() -> None:
+    order = ["A, B", {"play": "A, B", "times": 13, "key_cycle": "fourths"}]
+    folded = fold(chart(order, A=FOUR, B=OTHER))
+    assert (len(folded.strips), folded.back) == (13, None)
 
 
 def test_return_begins_where_the_line_begins() -> None:
@@ -147,6 +191,11 @@ def test_ending_with_no_reason_for_a_sign_is_an_own_bar() -> None:
     folded = fold(unroll(build([Layer(values, lambda field: field)])))
     assert [strip.times for strip in folded.strips] == [3]
     assert (folded.ending, len(folded.bars)) == (12, 5)
+
+
+def test_turnaround_in_one_key_has_no_endings() -> None:
+    values = {"chords": FOUR, "choruses": 3, "turnaround": True}
+    assert shown(fold(unroll(build([Layer(values, lambda field: field)])))) == "3x()"
 
 
 def test_turnaround_to_another_key_has_endings() -> None:
@@ -208,8 +257,9 @@ def test_whole_lines_say_who_plays() -> None:
         {"play": "A", "tacet": "all but bass", "dynamics": "p-f", "times": 2},
         {"play": "A", "tacet": "bass, comping", "trade": 2, "as": "twos"},
     ]
-    readings = fold(chart(order, A=FOUR)).strips[0].readings
-    assert [reading.words for reading in readings] == [
+    strip = fold(chart(order, A=FOUR)).strips[0]
+    assert [note.kind for note in strip.notes] == ["feel"]
+    assert [reading.words for reading in strip.readings] == [
         ("twice", "bass alone", "p to f"),
         ("twos", "bass and comping out", "drums in", "trade twos with the drums"),
     ]
