@@ -234,12 +234,20 @@ def _tempo(form: Form, ground: Ground, data: dict[str, Any]) -> tuple[int, int, 
         "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}"
         + (f", the last one of {short}," if short and rounds > 1 else ""),
         "parts": data["parts"][_parts(ground)],
+        "once": data["once"][_once(form, ground)],
         "seconds": f"{beats * 60 / start:.2g}",
     }
     usual = "start" if len(set(sequence)) > 1 else "one"
     first = said["slow"] if start >= tempo else said[usual]
     sentences = (first,) if start >= tempo else (first, said["fewer"])
     return start, step, tuple(filled(sentence, words) for sentence in sentences)
+
+
+def _once(form: Form, ground: Ground) -> str:
+    """The part of the track that is practised, a key of ``once`` in the data."""
+    if ground.times[0].line:
+        return "line"
+    return "track" if form.order else "chorus"
 
 
 def _parts(ground: Ground) -> str:

@@ -94,6 +94,7 @@ def test_plan_is_for_the_open_line(name: str, line: str, times: int, rest: str) 
         (line, number) for number in range(1, times + 1)
     ]
     assert made.plan.steps[-1].last == times
+    assert "When the open line has gone by three times" in made.plan.tempo_words[0]
     assert str(made.rest) == rest
 
 
@@ -101,6 +102,7 @@ def test_plan_is_for_the_whole_road_where_no_line_is_open() -> None:
     form = arranged(sections=[{"name": "A", "chords": "I IV V I"}], order=[{"play": "A x4"}])
     made = write_guide(form)
     assert {(step.first, step.last) for step in made.plan.steps} == {(1, 1)}
+    assert "When the whole track has gone by three times" in made.plan.tempo_words[0]
     assert names(made.ground.sequence) == "C F G C F G C F G C F G C"
 
 

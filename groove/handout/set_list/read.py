@@ -82,15 +82,14 @@ def read_set(
 
 
 def _readers(asked: object) -> tuple[str, ...]:
-    """The readers of the books, concert first; one for a name, as it was given."""
+    """The readers of the books, concert first: each name once, players in small letters."""
     texts = [asked] if isinstance(asked, str) else asked
     if not isinstance(texts, (list, tuple)) or not all(isinstance(text, str) for text in texts):
         raise OptionError("for", f'found {quoted(asked)}; write names, as in "Bb, alto-sax"')
-    words = [word.strip() for text in texts for word in text.split(",")]
-    names = [word for word in words if word]
-    for name in names:
-        reader_named(name)
-    return tuple(dict.fromkeys([CONCERT, *(n if n.lower() != CONCERT else CONCERT for n in names)]))
+    words = [word.strip().replace(" ", "-") for text in texts for word in text.split(",")]
+    readers = {word.lower(): reader_named(word).name for word in words if word}
+    names = [reader if reader.lower() == name else name for name, reader in readers.items()]
+    return tuple(dict.fromkeys([CONCERT, *names]))
 
 
 def _tune(layer: Layer, folder: Path, number: int, tune: object, above: Layer) -> Form:
@@ -112,7 +111,7 @@ def _tune(layer: Layer, folder: Path, number: int, tune: object, above: Layer) -
         return build([source_layer(source), Layer(values, place, is_options=True), above])
     except FormError as error:
         at = place("form").removesuffix(", form")
-        mine = layer.place("").partition(",")[0] + ","
+        mine = layer.place("") + ","
         raise FormError(
             [p if p.startswith((mine, "--")) else f"{at}, {p}" for p in error.problems],
             usage=all(p.startswith("--") for p in error.problems),

@@ -38,7 +38,9 @@ def write_sheet_files(
 
         return sheet_json(sheet).encode()
 
-    sections = [section.name for section in sheet.guide.form.sections]
+    form = sheet.guide.form
+    sections = [section.name for section in form.sections]
+    sections += [line.name for line in form.order]
     others = {".md": markdown, ".json": data}
     handout = Handout("sheet", SHEETS, sheet.title, "lesson sheet", sections, pages, others)
     return write_handout(handout, names, paper, say)

@@ -102,3 +102,15 @@ def test_bad_set_is_refused_in_a_line(tmp_path: Path, text: str, said: str) -> N
 def test_unknown_reader_of_an_option_is_an_error_of_the_option(tmp_path: Path) -> None:
     with pytest.raises(OptionError):
         read_set(set_file(tmp_path), readers="drms")
+
+
+def test_readers_are_named_once_however_they_are_written(tmp_path: Path) -> None:
+    found = read_set(set_file(tmp_path), readers=["bb, Bb,Alto Sax", "concert, alto-sax"])
+    assert found.readers == ("concert", "Bb", "alto-sax")
+
+
+def test_set_in_a_folder_with_a_comma_names_the_tune_of_a_bad_form(tmp_path: Path) -> None:
+    path = set_file(tmp_path / "a, b")
+    (path.parent / "ferry.toml").write_text(FERRY.replace("tempo = 120", "tempo = 9"))
+    with pytest.raises(FormError, match=r"friday.toml, line 6, .*ferry.toml, line 4, tempo"):
+        read_set(path)
