@@ -14,6 +14,7 @@ import soundfile
 from groove.form.read import read_form
 from groove.handout.practice.data import page_data
 from groove.handout.practice.sounds import PULSE_AT, _pack, _played, instruments
+from groove.rhythm.kit import KIT
 from groove.sound.synth.soundfonts import find_soundfont
 from tests.handout.practice.page_material import FORM, data_in
 
@@ -64,3 +65,12 @@ def test_only_the_notes_of_an_organ_never_decay(comping: str, decays: bool) -> N
     falling = (np.sin(2 * np.pi * 220 * seconds) * np.exp(-0.2 * seconds)).astype(np.float32)
     packed = _pack(chords, [np.stack([falling] * 2, axis=1)] * len(chords.wishes))
     assert {row[-1] > 0.1 for row in packed["notes"]} == {decays}
+
+
+def test_percussion_is_recorded_stroke_by_stroke_and_without_the_click() -> None:
+    data = page_data(read_form("one-chord-vamp", drums="two-beat", percussion="shaker, triangle"))
+    recorded = {each.name: each for each in instruments(data)}
+    pitches = {wish.pitch for wish in recorded["percussion"].wishes}
+    assert recorded["percussion"].is_kit
+    assert pitches == {KIT[row].note for row in ("maracas", "triangle-mute", "triangle")}
+    assert data["click"] in {wish.pitch for wish in recorded["drums"].wishes}
