@@ -231,11 +231,7 @@ def _repeated(pieces: Sequence[_Piece], at: int, size: int) -> _Block | None:
             break
         faces = [face for piece in group for face in piece.faces]
         both = _all_merged(body, faces[: len(body)])
-        if (
-            both is None
-            or (not ends and len(faces) > len(body))
-            or (ends and len(faces) == len(body))
-        ):
+        if both is None or (len(faces) > len(body) and not ends):
             break
         body = both
         times += 1
@@ -356,11 +352,9 @@ def _may_return(rounds: Sequence[Sequence[_Piece]]) -> list[bool]:
 
 
 def _once_more(strip: _Written, pieces: list[_Piece], time: Round) -> list[_Piece]:
-    """What is left of a time round that begins with a strip once more and goes on with another
-    section; all of it where it doesn't."""
+    """What is left of a time round that begins with a whole strip, which is read once more; all of
+    it where it begins otherwise."""
     rest = _after(pieces, strip.length)
-    if not rest or not rest[0].name:
-        return pieces
     here = pieces[: len(pieces) - len(rest)]
     took = strip.take(here, time.line, (time.first, time.first + strip.length))
     return rest if took else pieces

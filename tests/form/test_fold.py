@@ -256,12 +256,14 @@ def test_whole_lines_say_who_plays() -> None:
     order = [
         {"play": "A", "tacet": "all but bass", "dynamics": "p-f", "times": 2},
         {"play": "A", "tacet": "bass, comping", "trade": 2, "as": "twos"},
+        {"play": "A", "trade": 2},
     ]
     strip = fold(chart(order, A=FOUR)).strips[0]
     assert [note.kind for note in strip.notes] == ["feel"]
     assert [reading.words for reading in strip.readings] == [
         ("twice", "bass alone", "p to f"),
         ("twos", "bass and comping out", "drums in", "trade twos with the drums"),
+        ("bass and comping in", "trade twos with the drums"),
     ]
 
 
