@@ -170,6 +170,6 @@ def test_marks_of_an_arrangement_are_read() -> None:
         "Intro", "A", "B", "Coda", "Seven", "Slow",
     ]  # fmt: skip
     signs = [mark.value for mark in found.getElementsByClass("Dynamic")]
-    assert signs == ["p", "mf", "mf", "f", "pp"]
+    assert signs == ["p", "mf", "f", "pp"]
     kicks = bars[15].voices[1].notes
     assert [(n.offset, n.quarterLength) for n in kicks] == [(0, 0.5), (1.5, 0.5), (2, 2)]

@@ -51,7 +51,7 @@ def head(chart: WrittenChart, width: float, margin: float) -> tuple[float, tuple
             baseline = middle + 4 * SPACE + 2.0
         marks.append(Text(end, baseline, reader, WORDS, "regular", "end"))
     y = max(middle + 4 * SPACE, baseline)  # clear of the clef
-    rows = [row for words in chart.course for row in _rows(words, room)]
+    rows = [row for words in chart.head_words for row in _rows(words, room)]
     for row in rows:
         y += COURSE_LINE
         marks.append(Text(margin, y, row, COURSE))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from itertools import pairwise
+from textwrap import wrap
 from xml.etree import ElementTree as ET
 
 from groove.form.readers import Reader
@@ -36,6 +37,7 @@ DOCTYPE = (
     '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
     '"http://www.musicxml.org/dtds/partwise.dtd">\n'
 )
+ROAD_WIDTH = 90  # characters of a line of the road in words
 SEMITONES_OF_FIFTH = 7
 STEPS_OF_FIFTH = 4
 
@@ -49,6 +51,10 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
     root = ET.Element("score-partwise", version="4.0")
     _add(_add(root, "work"), "work-title", chart.title)
     _add(_add(_add(root, "identification"), "encoding"), "software", "groove")
+    if chart.road:
+        _credit(root, "title", chart.title)
+        for row in wrap(chart.road, ROAD_WIDTH):
+            _credit(root, "subtitle", row)
     described = _add(_add(root, "part-list"), "score-part", id="P1")
     _add(described, "part-name", "Chords")
     part = _add(root, "part", id="P1")
@@ -78,6 +84,14 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
         _bar_line(measure, bar, "right", bars, index)
     ET.indent(root)
     return (DOCTYPE + ET.tostring(root, encoding="unicode") + "\n").encode()
+
+
+def _credit(root: ET.Element, kind: str, words: str) -> None:
+    """Words over the first system of the score."""
+    credit = _add(root, "credit", page="1")
+    _add(credit, "credit-type", kind)
+    look = {"title": "22", "subtitle": "11"}
+    _add(credit, "credit-words", words, justify="center", valign="top", **{"font-size": look[kind]})
 
 
 def _attributes(measure: ET.Element, chart: WrittenChart) -> None:

@@ -100,8 +100,9 @@ def begin_bar(measure: ET.Element, bar: WrittenBar, before: WrittenBar | None) -
             add(direction_type(measure, place), "dashes", type="start", number=str(number))
     for row in bar.lyrics:
         said(measure, row, "below")
-    if bar.dynamic:
-        add(add(direction_type(measure, "below"), "dynamics"), bar.dynamic)
+    sign = bar.dynamic or (before.dynamic_after if before else "")
+    if sign:
+        add(add(direction_type(measure, "below"), "dynamics"), sign)
     if bar.hairpin and (before is None or before.hairpin != bar.hairpin):
         kind = "crescendo" if bar.hairpin == "<" else "diminuendo"
         add(direction_type(measure, "below"), "wedge", type=kind)
@@ -135,7 +136,7 @@ def end_bar(measure: ET.Element, bar: WrittenBar, after: WrittenBar | None) -> N
     """Add the marks with which a bar ends, after its notes."""
     if bar.hairpin and (after is None or after.hairpin != bar.hairpin):
         add(direction_type(measure, "below"), "wedge", type="stop")
-    if bar.dynamic_after:
+    if bar.dynamic_after and after is None:
         add(add(direction_type(measure, "below"), "dynamics"), bar.dynamic_after)
     for number, words in enumerate(SPANS, 1):
         value = getattr(bar, words)

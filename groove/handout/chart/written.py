@@ -64,8 +64,15 @@ class WrittenChart:
     choruses: int
     reader: Reader
     lines: tuple[tuple[WrittenBar, ...], ...]
+    road: str = ""
     course: tuple[str, ...] = ()
+    legend: tuple[str, ...] = ()
     others: tuple[KeyRow, ...] = ()
+
+    @property
+    def head_words(self) -> tuple[str, ...]:
+        """The sentences that stand under title, key and tempo."""
+        return (*filter(None, (self.road,)), *self.course, *self.legend)
 
     @property
     def bars(self) -> tuple[WrittenBar, ...]:
@@ -94,7 +101,8 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
         choruses=form.choruses,
         reader=reader,
         lines=_lines(pushed),
-        course=(*course_words(form, reader), *_mark_words(chorus_slots(form))),
+        course=course_words(form, reader),
+        legend=_mark_words(chorus_slots(form)),
         others=_in_other_keys(seen) if form.bars <= SHORT else (),
     )
 
@@ -115,7 +123,6 @@ def _arrangement(form: Form, reader: Reader) -> WrittenChart:
         drums=setting.drums,
     )
     home = key_in_words(moved) if first.key == moved.key else signs(str(first.key))
-    words = (road, *_mark_words([slot for bar in chart.bars for slot in bar.slots]))
     return WrittenChart(
         title=form.title,
         key=first.key,
@@ -129,7 +136,8 @@ def _arrangement(form: Form, reader: Reader) -> WrittenChart:
         choruses=form.choruses,
         reader=reader,
         lines=_lines(bars),
-        course=tuple(word for word in words if word),
+        road=road,
+        legend=_mark_words([slot for bar in chart.bars for slot in bar.slots]),
     )
 
 

@@ -96,5 +96,5 @@ def marked_chart() -> WrittenChart:
     road = "Intro 4 times, head, solos 3 times, D.S. al Coda, seven, slow."
     return WrittenChart(
         "Every Sign", F, "F major", F, FOUR, 172.0, "Latin", 1.0, "eighth", 1,
-        READERS["concert"], tuple(lines), (road,),
+        READERS["concert"], tuple(lines), road,
     )  # fmt: skip

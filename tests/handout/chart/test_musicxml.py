@@ -13,6 +13,7 @@ from groove.handout.chart.musicxml import musicxml
 from groove.handout.chart.musicxml_bars import swing_parts
 from groove.handout.chart.written import write_chart
 from tests.handout.chart.chart_material import form, forms, shipped
+from tests.handout.chart.marked_material import marked_chart
 
 
 def parsed(made: Form, reader: str = "concert") -> ET.Element:
@@ -81,3 +82,26 @@ def test_every_beat_of_a_chorus_is_a_slash_without_a_stem() -> None:
 
 def test_bass_clef_is_written_where_asked_for() -> None:
     assert parsed(shipped("twelve-bar"), "bass-clef").findtext(".//clef/sign") == "F"
+
+
+def test_road_stands_under_the_title_and_not_among_the_notes() -> None:
+    root = ET.fromstring(musicxml(marked_chart()))
+    said = [(c.findtext("credit-type"), c.findtext("credit-words")) for c in root.iter("credit")]
+    assert said == [
+        ("title", "Every Sign"),
+        ("subtitle", "Intro 4 times, head, solos 3 times, D.S. al Coda, seven, slow."),
+    ]
+    assert not any(w.text and "Intro 4" in w.text for w in root.iter("words"))
+
+
+def test_jumps_say_where_they_lead() -> None:
+    sounds = [
+        {name: value for name, value in sound.attrib.items() if name != "tempo"}
+        for sound in ET.fromstring(musicxml(marked_chart())).iter("sound")
+    ]
+    assert [sound for sound in sounds if sound] == [
+        {"segno": "segno"},
+        {"tocoda": "coda"},
+        {"dalsegno": "segno"},
+        {"coda": "coda"},
+    ]
