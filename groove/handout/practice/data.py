@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import Any
 
 from groove.band.part import PlayedPart
@@ -58,7 +59,8 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     streams: dict[Stream, int] = {}
     played = [streams_of(in_key(form, key), streams) for key in keys]
     chart = unroll(on_the_road(form) if form.order else looped(form))
-    parts = record(chart, play(chart)).parts
+    strict = replace(chart, form=replace(chart.form, tightness=1.0))  # programs lie on the grid
+    parts = record(strict if form.order else chart, play(chart)).parts
     names = [part.name for part in parts]
     road = Road(form, chart, names, RATIO_STEP) if form.order else None
     written = road.written_out() if road else form
@@ -107,7 +109,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "minor": form.key.mode == "minor",
             "mode": key_in_words(written).removeprefix(note(form.key.tonic)).strip(),
             "streams": list(streams),
-            "parts": [_mixed(part) for part in parts],
+            "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,
             "room": {"size": reverb.size, "level": reverb.level},
             "readers": [
@@ -131,7 +133,7 @@ def _tuning_note(form: Form) -> Json | None:
     figures, part = tuning(), tuning_part(unroll(form))
     length = figures["note_seconds"]
     return {
-        "part": _mixed(part),
+        "part": _mixed(part, 0),
         "velocity": figures["velocity"],
         "a": part.notes[0].pitch,
         "tonicFrom": MIDDLE_C,
@@ -242,7 +244,10 @@ def _quality(quality: Quality) -> Json:
     }
 
 
-def _mixed(part: PlayedPart) -> Json:
+def _mixed(part: PlayedPart, first: int) -> Json:
+    """A part's instrument and its place in the mix; programs: [tick, program] of those that follow
+    the first, in ticks from a first one."""
+    programs = [[tick - first, program] for tick, program in part.programs]
     return {
         "name": part.name,
         "program": part.program,
@@ -250,4 +255,4 @@ def _mixed(part: PlayedPart) -> Json:
         "volume": part.volume,
         "pan": part.pan,
         "reverb": part.reverb,
-    }
+    } | ({"programs": programs} if programs else {})

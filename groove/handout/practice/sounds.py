@@ -10,12 +10,15 @@ from __future__ import annotations
 
 import base64
 import ctypes
+from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
+from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
 from groove.band.part import BASS, DRUMS
-from groove.band.tuning import MIDDLE_C, TUNING_NOTE
+from groove.band.tuning import MIDDLE_C
 from groove.errors import GrooveError
 from groove.handout.practice.note_ends import SLICE, Loop, looped, trimmed
 from groove.rhythm.kit import DRUM_CHANNEL
@@ -77,36 +80,56 @@ class Recorded:
     """A part to record: its name, its General MIDI program and its notes.
 
     is_kit: whether its pitches are the sounds of a kit, as drums and percussion have them.
+    kilobits: the rate of its MP3.
     """
 
     name: str
     program: int
     wishes: tuple[Wish, ...]
     is_kit: bool = False
+    kilobits: int = KILOBITS
 
 
 def instruments(data: Json) -> tuple[Recorded, ...]:
-    """The notes to record for the parts of a page's data, the click among the drums."""
+    """The notes to record for the parts of a page's data, the click among the drums.
+
+    A part that changes its instrument on the road has a sound for each, see `sound_name`.
+    """
     found = []
     for part in data["parts"]:
-        struck: dict[int, list[int]] = {}
-        for key in data["keys"]:
-            for kind in KINDS & key.keys():
-                stream = data["streams"][key[kind][part["name"]]]
-                for pitch, velocity in zip(stream[2::5], stream[3::5], strict=True):
-                    struck.setdefault(pitch, []).append(velocity)
-        if not struck:
-            continue
-        clicks = {data["click"]: [90]} if part["name"] == DRUMS else {}
         is_kit = part["channel"] == DRUM_CHANNEL
-        wishes = _strokes(clicks | struck) if is_kit else _notes(struck)
-        found.append(Recorded(part["name"], part["program"], tuple(wishes), is_kit))
+        kilobits = KIT_KILOBITS if is_kit else LOW_KILOBITS if part["name"] == BASS else KILOBITS
+        for program, struck in _struck(data, part).items():
+            clicks = {data["click"]: [90]} if part["name"] == DRUMS else {}
+            wishes = tuple(_strokes(clicks | struck) if is_kit else _notes(struck))
+            name = sound_name(part, program)
+            found.append(Recorded(name, program, wishes, is_kit, kilobits))
     if data["tuningNote"]:
         part, velocity = data["tuningNote"]["part"], data["tuningNote"]["velocity"]
         pitches = {data["tuningNote"]["a"], *range(MIDDLE_C, MIDDLE_C + 12)}
         notes = tuple(_notes({pitch: [velocity] for pitch in pitches}))
-        found.append(Recorded(part["name"], part["program"], notes))
+        found.append(Recorded(part["name"], part["program"], notes, kilobits=LOW_KILOBITS))
     return tuple(found)
+
+
+def sound_name(part: Json, program: int) -> str:
+    """The name of a part's sound: its own for its first program, else with the program's number."""
+    return part["name"] if program == part["program"] else f"{part['name']} {program}"
+
+
+def _struck(data: Json, part: Json) -> dict[int, dict[int, list[int]]]:
+    """By program and pitch the velocities of a part's notes in all keys."""
+    struck: dict[int, dict[int, list[int]]] = {}
+    changes = part.get("programs", [])
+    for key in data["keys"]:
+        for kind in KINDS & key.keys():
+            stream = data["streams"][key[kind][part["name"]]]
+            rows = zip(accumulate(stream[::5]), stream[2::5], stream[3::5], strict=True)
+            for tick, pitch, velocity in rows:
+                number = bisect_right(changes, tick, key=itemgetter(0))
+                program = changes[number - 1][1] if number else part["program"]
+                struck.setdefault(program, {}).setdefault(pitch, []).append(velocity)
+    return struck
 
 
 def _strokes(struck: dict[int, list[int]]) -> Iterator[Wish]:
@@ -203,12 +226,9 @@ def _pack(instrument: Recorded, notes: list[Stereo]) -> Json:
         )
         pieces += [mono * (LOUD / peak), np.zeros(GAP, np.float32)]
         at += len(mono) + GAP
-    kilobits = KIT_KILOBITS if instrument.is_kit else KILOBITS
-    if instrument.name in (BASS, TUNING_NOTE):
-        kilobits = LOW_KILOBITS
     sprite = np.concatenate(pieces)
     return {
-        "mp3": base64.b64encode(_mp3(sprite, kilobits)).decode(),
+        "mp3": base64.b64encode(_mp3(sprite, instrument.kilobits)).decode(),
         "rate": SAMPLE_RATE,
         "pulse": PULSE_AT,
         "notes": rows,

@@ -68,10 +68,10 @@ export class Band {
   }
 
   /** Sounds a note of a part from a time on, in seconds of the context, for so many seconds. */
-  strike(part, pitch, velocity, at, seconds) {
-    const own = part in this.sounds; // clicks are sounds of the drums
+  strike(part, pitch, velocity, at, seconds, sound = part) {
+    const own = sound in this.sounds; // clicks are sounds of the drums
     const kit = !own || STRUCK.has(part);
-    const note = nearestNote(this.sounds[own ? part : "drums"], pitch, velocity);
+    const note = nearestNote(this.sounds[own ? sound : "drums"], pitch, velocity);
     if (!note) return;
     const source = this.context.createBufferSource();
     source.buffer = note.buffer;

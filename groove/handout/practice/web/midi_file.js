@@ -9,7 +9,7 @@ const DRUMS = 9; // a channel of which the pitch is never tuned
 /**
  * The bytes of a file. changes: [{at, perTick}], the first at 0: seconds of a tick from a tick on.
  * meters: [{at, meter, beatTicks}]. keys: [{at, signature, minor}], flats below 0. markers, chords: [{at, words}]. notes: [{part, at, length,
- * pitch, velocity}]. All times are in ticks from the start. parts: name, program, channel, volume, pan,
+ * pitch, velocity, program}], program where it may change. All times are in ticks from the start. parts: name, program, channel, volume, pan,
  * reverb of each, all counted from 0. tuning: [[controller, value]] that tunes a channel, empty if A
  * has its usual 440 Hz.
  */
@@ -36,15 +36,17 @@ function onlyNew(changes, event) {
 
 function partEvents(part, notes, tuning) {
   const { channel } = part;
+  const mine = notes.filter((note) => note.part === part.name);
+  const programs = mine.filter((note) => note.program !== undefined).map(({ at, program }) => ({ at: Math.max(0, Math.round(at)), program }));
   const events = [
     [0, meta(0x03, text(part.name))],
-    [0, [0xc0 | channel, part.program]],
+    ...onlyNew([{ at: 0, program: programs[0]?.program ?? part.program }, ...programs], ({ program }) => [0xc0 | channel, program]),
     [0, [0xb0 | channel, VOLUME, part.volume]],
     [0, [0xb0 | channel, PLACE, part.pan]],
     [0, [0xb0 | channel, ROOM, part.reverb]],
     ...(channel === DRUMS ? [] : tuning.map((setting) => [0, [0xb0 | channel, ...setting]])),
   ];
-  for (const note of withoutOverlap(notes.filter((n) => n.part === part.name))) {
+  for (const note of withoutOverlap(mine)) {
     events.push([note.at, [0x90 | channel, note.pitch, note.velocity], 2]);
     events.push([note.at + note.length, [0x80 | channel, note.pitch, 0], 1]);
   }

@@ -3,7 +3,7 @@
 
 import { barAfter, barAt, barLine, beatFrom, goesRound, isHeld, roundAt, secondsBetween, settingOf, tempoAt } from "./road.js";
 import { secondsPerTick, swingRatio, swung, touchSeconds } from "./time.js";
-import { firstFrom, partNotes, STRUCK, tuningNotes, tuningTicks } from "./track.js";
+import { firstFrom, partNotes, programAt, soundOf, STRUCK, tuningNotes, tuningTicks } from "./track.js";
 
 const LEAST_REST_BEATS = 0.5; // a note cut by a change of key sounds on if it has this long to go
 /** The velocities of a click, and how long it is. */
@@ -223,9 +223,22 @@ export class Player {
     const at = Math.max(this.floor, planned);
     const room = this.isCut ? this.end - tick : Infinity;
     const seconds = Math.max(0.03, this.#seconds(tick, Math.min(note.length, room)));
-    this.band.strike(part, note.pitch, note.velocity, at, seconds);
+    const program = this.#program(part, note);
+    this.band.strike(part, note.pitch, note.velocity, at, seconds, this.#sound(part, program));
     this.ahead.push({ part, n, at });
-    this.heard({ part, at, pitch: note.pitch, velocity: note.velocity, tick, seconds, touch });
+    this.heard({ part, at, pitch: note.pitch, velocity: note.velocity, tick, seconds, touch, program });
+  }
+
+  #partNamed(name) {
+    return this.track.parts.find((part) => part.name === name);
+  }
+
+  #program(part, note) {
+    return programAt(this.#partNamed(part), note.at);
+  }
+
+  #sound(part, program) {
+    return soundOf(this.#partNamed(part), program);
   }
 
   /** Seconds of some ticks from a tick on. */
@@ -382,6 +395,7 @@ export class Player {
   #sustain(part, note, tick, at) {
     const left = note.at + note.length - tick;
     if (STRUCK.has(part) || left < LEAST_REST_BEATS * this.track.beatTicks) return;
-    this.band.strike(part, note.pitch, note.velocity, at, this.#seconds(tick, left));
+    const sound = this.#sound(part, this.#program(part, note));
+    this.band.strike(part, note.pitch, note.velocity, at, this.#seconds(tick, left), sound);
   }
 }

@@ -30,6 +30,16 @@ export function partNotes(track, key, part, kind = "round") {
   return notesOf(track, track.keys[key][track.road ? "round" : kind][part]);
 }
 
+/** The program of a part at a tick: its instrument, which may change on a road. */
+export function programAt({ program, programs }, tick) {
+  return programs?.findLast(([from]) => from <= tick)?.[1] ?? program;
+}
+
+/** The name of the sound of a part that plays a program. */
+export function soundOf(part, program) {
+  return program === part.program ? part.name : `${part.name} ${program}`;
+}
+
 /** The number of the first note at or after a tick. */
 export function firstFrom(notes, tick) {
   let low = 0;
