@@ -12,6 +12,8 @@ import pytest
 from groove.form.read import read_form
 from groove.handout.practice.make import make_page
 from tests.browser.practice_material import ASKING, CROWDED, FORM, Seen
+from tests.form.road_material import arranged
+from tests.handout.practice.page_material import ARRANGEMENT
 
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = (
@@ -45,6 +47,13 @@ def asking_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a fast vamp with a tuning note, two bars of count-in and an organ."""
     form = read_form("one-chord-vamp", **ASKING)
     return make_page(form, tmp_path_factory.mktemp("page") / "asking.html")
+
+
+@pytest.fixture(scope="session")
+def road_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice page of an arrangement."""
+    form = arranged(**ARRANGEMENT)
+    return make_page(form, tmp_path_factory.mktemp("page") / "road.html")
 
 
 @pytest.fixture(scope="session")

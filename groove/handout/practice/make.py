@@ -75,7 +75,8 @@ def make_page(
         staged.write_text(page, "utf-8")
     size = target.stat().st_size
     if size > EASY_TO_POST:
-        say(f"note: {target} is {size / 1e6:.1f} MB: it holds {data['bars']} bars in twelve keys")
+        holds = f"{data['bars']} bars in twelve keys and {len(sounds)} sets of sounds"
+        say(f"note: {target} is {size / 1e6:.1f} MB: it holds {holds}")
     return target
 
 

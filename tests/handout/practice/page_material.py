@@ -52,3 +52,41 @@ def notes_of(data: dict[str, Any], key: int, part: str, kind: str = "round") -> 
         at += row[i]
         notes.append([at, *row[i + 1 : i + 5]])
     return notes
+
+
+ARRANGEMENT = {
+    "title": "Low Tide",
+    "key": "C",
+    "tempo": 120,
+    "drums": "eighths-rock",
+    "pickup": "V7:1/4",
+    "ending": "hit",
+    "seed": 3,
+    "order": [
+        {"play": "A", "as": "head", "tacet": "bass", "cue": {"1": "softly"}},
+        {"play": "A, B", "as": "solos", "times": 2, "open": True},
+        {"play": "A", "as": "up a tone", "key": "+2"},
+        "Slow",
+    ],
+    "sections": [
+        {"name": "A", "chords": "| I | ~IV | V7 | 2/4 V7 |"},
+        {
+            "name": "B",
+            "key": "F",
+            "meter": "3/4",
+            "drums": "waltz",
+            "chords": "| I | NC |",
+            "stops": {"1": "X.."},
+        },
+        {
+            "name": "Slow",
+            "meter": "6/8",
+            "tempo": 60,
+            "drums": "six-eight",
+            "chords": "| I | V | I |",
+            "rit": 2,
+            "fermata": 3,
+        },
+    ],
+}
+"""23 bars: a line that is moved, one that is open, four metres, keys and tempi of sections."""
