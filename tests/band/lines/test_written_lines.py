@@ -130,3 +130,19 @@ def test_a_melody_is_silent_where_its_player_is() -> None:
     chart = chart_of(section)
     melody = next(p for p in record(chart, play(chart)).parts if p.name == "melody")
     assert [note.pitch for note in melody.notes] == [62]
+
+
+def test_a_riff_goes_on_through_stops_and_no_chord() -> None:
+    riffs = [{"name": "horn", "notes": "| 1 3 5 - |"}]
+    section = {"chords": "| C | F | NC | C |", "riff": "horn", "stops": {"2": "X..."}}
+    chart = chart_of(section, riffs=riffs)
+    places = [place for place, _, _ in sounding(play_riffs(chart), chart)]
+    assert places == [bar * 4 + beat for bar in range(4) for beat in range(3)]
+
+
+def test_a_line_lifts_the_riff_of_its_section() -> None:
+    riffs = [{"name": "horn", "notes": "| 1:4 |"}, {"name": "reed", "notes": "| 5:4 |"}]
+    order = ["A", {"play": "A", "riff": False}, {"play": "A", "riff": "reed"}]
+    chart = chart_of({"chords": "| C |", "riff": "horn"}, riffs=riffs, order=order)
+    notes = sounding(play_riffs(chart), chart)
+    assert [(place, pitch % 12) for place, _, pitch in notes] == [(0, 0), (8, 7)]
