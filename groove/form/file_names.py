@@ -46,12 +46,16 @@ class NameParts:
 
 
 def name_parts(form: Form) -> NameParts:
-    """The parts of a form's file name."""
+    """The parts of a form's file name; with an order, cycle and ladder are those of open lines."""
     title = title_stem(form.title)
     tonic = str(form.key.tonic).replace("#", "-sharp").replace("b", "-flat")
     minor = "-minor" if form.key.mode == "minor" else ""
-    cycle = "" if form.key_cycle == "none" else form.key_cycle
-    last = in_chorus(form, form.choruses - 1).tempo
+    cycle, last = form.key_cycle, in_chorus(form, form.choruses - 1).tempo
+    for line in form.order:
+        if line.is_open:
+            cycle = line.own.get("key_cycle", cycle)
+            last += line.own.get("tempo_step", 0.0) * (line.times - 1)
+    cycle = "" if cycle == "none" else cycle
     ladder = None if last == form.tempo else last
     return NameParts(title, tonic + minor, cycle, form.tempo, ladder)
 

@@ -75,9 +75,8 @@ def in_home_words(harmony: Harmony) -> str:
 
 
 def form_harmony(form: Form) -> Harmony:
-    """The harmony of a form; with an order, of the sections without a key of their own."""
-    if form.order:
-        at_home = tuple(section for section in form.sections if "key" not in section.own)
-        if at_home:
-            form = replace(form, sections=at_home)
+    """The harmony of a form, of its sections without a key of their own if there are any."""
+    at_home = tuple(section for section in form.sections if "key" not in section.own)
+    if 0 < len(at_home) < len(form.sections):
+        form = replace(form, sections=at_home)
     return read_harmony(timed_chords(form), form.key)

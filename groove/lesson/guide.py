@@ -7,7 +7,7 @@ here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from groove.form.chart import Chart
@@ -184,12 +184,23 @@ def _by_section(form: Form, reader: Reader) -> Guide:
 
 
 def _choices_of(sections: tuple[SectionGuide, ...]) -> tuple[Choice, ...]:
-    """The scales of all sections, each once."""
-    found: dict[object, Choice] = {}
+    """The scales of all sections, each once, for the chords of the sections that have it."""
+    found: dict[object, list[tuple[SectionGuide, Choice]]] = {}
     for section in sections:
         for choice in section.choices:
-            found.setdefault((choice.root, choice.scale), choice)
-    return tuple(found.values())
+            found.setdefault((choice.root, choice.scale), []).append((section, choice))
+    return tuple(_together(pairs, len(sections)) for pairs in found.values())
+
+
+def _together(pairs: list[tuple[SectionGuide, Choice]], sections: int) -> Choice:
+    """A scale of some sections as one of the whole form."""
+    for_all = len(pairs) == sections and not any(choice.over for _, choice in pairs)
+    chords = ((c.over or [entry.chord for entry in s.chords]) for s, c in pairs)
+    over = (chord for each in chords for chord in each)
+    watch = {chord: notes for _, choice in pairs for chord, notes in choice.watch}
+    return replace(
+        pairs[0][1], over=() if for_all else tuple(dict.fromkeys(over)), watch=tuple(watch.items())
+    )
 
 
 def _ground(form: Form, chart: Chart, sections: tuple[SectionGuide, ...]) -> Ground:

@@ -6,6 +6,7 @@ import pytest
 
 import groove
 from groove.form.file_names import file_stem
+from tests.form.road_material import arranged
 
 
 @pytest.mark.parametrize(
@@ -29,3 +30,11 @@ def test_a_file_s_name_is_one_plain_word(title: str) -> None:
 )
 def test_a_title_in_any_script_keeps_its_letters(title: str, name: str) -> None:
     assert file_stem(groove.read_form("twelve-bar", title=title)) == f"{name}_C_112"
+
+
+def test_cycle_and_ladder_of_an_open_line_are_in_the_name() -> None:
+    sections = [{"name": "A", "chords": "I IV V I"}]
+    solos = {"play": "A", "as": "solos", "times": 3, "open": True}
+    order = ["A", solos | {"key_cycle": "fourths", "tempo_step": 4}]
+    named = [file_stem(arranged(sections=sections, order=way)) for way in (["A", solos], order)]
+    assert named == ["untitled_C_120", "untitled_C-fourths_120-to-128"]

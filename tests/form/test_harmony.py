@@ -5,6 +5,7 @@ import pytest
 import groove
 from groove.form.harmony import form_harmony, in_home_words, key_in_words
 from groove.form.readers import READERS
+from tests.form.road_material import arranged
 
 
 @pytest.mark.parametrize(
@@ -44,3 +45,13 @@ def test_song_of_twelve_bars_in_triads_is_no_blues() -> None:
 def test_key_whose_mode_is_not_that_of_the_chords_is_called_by_its_tonic() -> None:
     made = groove.read_form("descending-minor", key="Am", chords="Imaj7 ii7 V7 Imaj7")
     assert key_in_words(made) == "A"
+
+
+def test_key_of_a_form_is_that_of_the_sections_without_one_of_their_own() -> None:
+    sections = [
+        {"name": "A", "chords": "| Dm7 | G7 | Dm7 | A7 |"},
+        {"name": "B", "key": "F", "chords": "| Gm7 | C7 | Fmaj7 | C7 |"},
+    ]
+    for order in ([], ["A, B"]):
+        form = arranged(sections=sections, key="Dm", **({"order": order} if order else {}))
+        assert key_in_words(form) == "D minor"

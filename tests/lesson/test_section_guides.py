@@ -70,6 +70,15 @@ def test_later_keys_of_the_road_have_their_lines() -> None:
     assert rows["C"] == ("shout", "out")
 
 
+def test_scale_of_one_section_is_for_its_chords_alone() -> None:
+    over = {choice.title: names(choice.over) for choice in guide_to("modal-vamp").choices}
+    assert over["F major pentatonic"] == names(
+        [entry.chord for entry in section_of(guide_to("modal-vamp"), "Bridge").chords]
+    )
+    over = {choice.title: choice.over for choice in guide_to("latin-swing-aaba").choices}
+    assert over["F major pentatonic"] == ()
+
+
 def test_lines_say_what_is_played_how_often_and_how() -> None:
     latin = {line.name: line.words for line in guide_to("latin-swing-aaba").road_lines}
     assert latin["solos"] == "A twice, B, A; 32 bars, 3 times, open; no kicks, mf"
