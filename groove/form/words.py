@@ -30,8 +30,10 @@ def setting_in_words(form: Form, chart: Chart) -> str:
     """
     keys, tempi = keys_in_words(chart), tempi_in_words(chart)
     if form.by_section:
-        settings = settings_of(chart)
-        feels = _each(_feel(each.feel, each.swing_ratio) for each in settings)
+        ratios: dict[str, float] = {}
+        for each in settings_of(chart):
+            ratios.setdefault(each.feel, each.swing_ratio)
+        feels = listed([_feel(feel, ratio) for feel, ratio in ratios.items()])
         return f"{bars_in_words(chart)}, in {keys}, {feels} at {tempi}"
     feel = _feel(form.feel, form.swing_ratio)
     return f"{_bars(form.bars)} of {form.meter} in {keys}, {feel} at {tempi}"

@@ -54,3 +54,16 @@ def test_percussion_is_named_after_the_comping() -> None:
     said = players_in_words(example("pop-song").form)
     assert said.endswith("Organ pads, percussion Shaker and Tambourine")
     assert "percussion" not in players_in_words(groove.read_form("twelve-bar"))
+
+
+def test_choruses_of_sections_in_keys_of_their_own_are_told_by_the_bars_of_one() -> None:
+    sections = [
+        {"name": "A", "chords": "I IV V I"},
+        {"name": "B", "key": "F", "meter": "3/4", "chords": "I V"},
+    ]
+    said = groove.summary(arranged(sections=sections, choruses=3, tempo_step=5))
+    assert said.startswith(
+        "Untitled: 6 bars in 4/4 and 3/4, in C major, then F, straight and swing"
+    )
+    assert said.count("swing") == 1
+    assert " at 120 to 130, 3 choruses, " in said

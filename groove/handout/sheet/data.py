@@ -125,7 +125,7 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
         "feel": form.feel,
         "bars": form.bars,
         "choruses": form.choruses,
-        "course": [] if guide.sections else list(sheet.chart.course),
+        "course": [] if form.order else list(sheet.chart.course),
         "kind": guide.harmony.kind,
         "about": guide.about,
         "sequence": _sequence(guide.sequence, guide.lengths),

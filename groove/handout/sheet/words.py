@@ -37,7 +37,7 @@ SEE = "“See” and a chord: what is said there of this kind of scale holds her
 
 def form_line(sheet: Sheet) -> str:
     """Size, key, metre, tempo and feel in a line, and the changes from chorus to chorus."""
-    course = () if sheet.guide.sections else sheet.chart.course
+    course = () if sheet.guide.form.order else sheet.chart.course
     return " ".join([size_line(sheet), *course])
 
 
@@ -45,19 +45,19 @@ def size_line(sheet: Sheet) -> str:
     """Size, key, metre, tempo and feel in a line."""
     guide, form = sheet.guide, sheet.guide.form
     reader = f", {guide.reader.words}" if guide.reader.fifths else ""
+    choruses = f"{form.choruses} {'chorus' if form.choruses == 1 else 'choruses'}"
     if guide.sections:
         feels = listed(list(dict.fromkeys(_small(feel_words(s.setting)) for s in guide.sections)))
         keys = [s.harmony.key for s in guide.sections if s.harmony.key != guide.harmony.key]
         others = listed(list(dict.fromkeys(key_words(key) for key in keys)))
         more = f", with sections in {others}" if keys else ""
-        return (
-            f"{guide.size}, {in_home_words(guide.harmony)}{more}{reader}; {feels} at {guide.tempi}."
-        )
+        times = "" if form.order else f"{choruses}, "
+        home = in_home_words(guide.harmony)
+        return f"{guide.size}, {home}{more}{reader}; {times}{feels} at {guide.tempi}."
     feel = _small(feel_words(form))
-    times = "chorus" if form.choruses == 1 else "choruses"
     return (
         f"{form.bars} bars of {form.meter}, {in_home_words(guide.harmony)}{reader}; "
-        f"{form.choruses} {times} at {form.tempo:g}, {feel}."
+        f"{choruses} at {form.tempo:g}, {feel}."
     )
 
 

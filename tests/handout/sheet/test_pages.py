@@ -9,6 +9,7 @@ from groove.handout.sheet.data import sheet_data
 from groove.handout.sheet.markdown import sheet_markdown
 from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import write_sheet
+from tests.form.road_material import EXAMPLES
 from tests.handout.sheet.sheet_material import (
     PHRASE,
     assert_apart,
@@ -19,8 +20,10 @@ from tests.handout.sheet.sheet_material import (
 )
 from tests.lesson.guide_material import FORMS
 
+ARRANGEMENTS = [str(path) for path in EXAMPLES.values()]
 
-@pytest.mark.parametrize("form", FORMS)
+
+@pytest.mark.parametrize("form", [*FORMS, *ARRANGEMENTS])
 def test_no_text_lies_on_another_and_all_stays_on_the_paper(form: str) -> None:
     for page in sheet_pages(sheet(form), PAPERS["a4"]):
         assert_apart(page)
@@ -55,7 +58,7 @@ def test_nothing_overlaps_for_other_instruments_and_papers(
         assert_apart(page)
 
 
-@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("form", [*FORMS, *ARRANGEMENTS])
 def test_no_heading_stands_alone_at_the_foot(form: str) -> None:
     for page in sheet_pages(sheet(form, phrase=PHRASE), PAPERS["letter"])[1:]:
         set_ = [t for t in texts(page)[:-1] if t.text]
