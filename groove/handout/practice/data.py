@@ -21,7 +21,7 @@ from groove.handout.chart.pages import chorus_shares
 from groove.handout.drawing.page import PAPERS
 from groove.handout.practice.guides import guides, written_keys
 from groove.handout.practice.necks import necks, on_the_neck
-from groove.handout.practice.road import Road, Written, mark_of, metre_data
+from groove.handout.practice.road import Road, Written, mark_of, metre_data, on_a_road
 from groove.handout.practice.takes import Stream, choruses_for, looped, on_the_road, streams_of
 from groove.lesson.request import USUAL, Request, instrument_for
 from groove.rhythm.kit import KIT
@@ -55,6 +55,8 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
 
     request: the instrument, hand, position and reader that the page opens with.
     """
+    step, cycle = form.tempo_step, form.key_cycle
+    form = on_a_road(form) or form
     keys = twelve_keys(form.key)
     streams: dict[Stream, int] = {}
     played = [streams_of(in_key(form, key), streams) for key in keys]
@@ -76,12 +78,12 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "rounds": 1 if road else form.choruses,
             "countIn": form.count_in,
             "tuningNote": _tuning_note(form),
-            "faster": form.tempo_step,
+            "faster": step,
             "cycles": [
                 [STAYS.get(name, name), words, NoteName(FIFTHS_UP[name]).pitch_class]
                 for name, words in NEXT_KEY.items()
             ],
-            "nextKey": STAYS.get(form.key_cycle, form.key_cycle),
+            "nextKey": STAYS.get(cycle, cycle),
             "tempi": [SLOWEST, FASTEST],
             "tempo": form.tempo,
             "a4": form.a4,

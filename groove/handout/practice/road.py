@@ -13,7 +13,7 @@ from typing import Any
 
 from groove.form.chart import NOBODY, Bar, Chart, Pass, Round, Slot
 from groove.form.chordline import Span
-from groove.form.model import FASTEST, NOTHING, SLOWEST, Form, Section
+from groove.form.model import FASTEST, NOTHING, SLOWEST, Form, Line, Section
 from groove.form.setting import Setting, Settings
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
@@ -28,6 +28,27 @@ Json = dict[str, Any]
 Written = tuple[int, int, Chord, str, int]
 """A chord as written: start and length in ticks, the chord as in home's key, its mark, and the
 semitones from home to the key in which it is played."""
+
+
+BENDING = ("rit", "fermata", "kicks", "stops", "tacet", "cue", "pulse")
+"""The fields of a whole form for which its bars are not alike."""
+
+
+def on_a_road(form: Form) -> Form | None:
+    """The form with its order; without one, but with bars that are not alike, as one open line.
+
+    None where its bars are alike and it goes round.
+    """
+    if form.order:
+        return form
+    alike = not any(field in form.own for field in BENDING) and not any(
+        section.own.fields or any(span.meter for span in section.all_spans)
+        for section in form.sections
+    )
+    if alike:
+        return None
+    line = Line(form.all_sections, form.choruses, is_open=True)
+    return replace(form, order=(line,), key_cycle="none", tempo_step=0.0)
 
 
 class Road:

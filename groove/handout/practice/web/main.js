@@ -29,7 +29,7 @@ const view = new View(
   },
   (from, to) => {
     const stays = $("press").value === "stay";
-    settings.setLoop(from, stays ? to : track.bars);
+    settings.setLoop(from, stays ? to : track.bars, stays);
     changed(stays ? "bars" : "jump");
   },
 );

@@ -1,7 +1,7 @@
 // The player: decides which note sounds when, a little ahead of the audio clock. It has no timer and
 // no screen: `advance` is called every few milliseconds live, once offline.
 
-import { barAfter, barAt, barLine, beatFrom, goesRound, isHeld, roundAt, secondsBetween, settingOf, tempoAt } from "./road.js";
+import { barAfter, barAt, barLine, beatFrom, goesRound, goesRoundAfter, isHeld, roundAt, secondsBetween, settingOf, tempoAt } from "./road.js";
 import { secondsPerTick, swingRatio, swung, touchSeconds } from "./time.js";
 import { firstFrom, partNotes, programAt, soundOf, STRUCK, tuningNotes, tuningTicks } from "./track.js";
 
@@ -261,8 +261,12 @@ export class Player {
 
   /** The tick at which the music goes on at `end`; null where the bars that are practised are over. */
   #onward() {
-    if (!this.track.road || this.end >= this.stretch[1]) return null;
-    return barLine(this.track, barAfter(this.track, this.wishes, barAt(this.track, this.end - 1), this.goesOn));
+    const { track, wishes, goesOn } = this;
+    if (!track.road) return null;
+    const bar = barAt(track, this.end - 1);
+    if (bar + 1 === wishes.to && !goesRoundAfter(track, wishes, bar, goesOn)) return null;
+    const next = barAfter(track, wishes, bar, goesOn);
+    return next < wishes.to ? barLine(track, next) : null;
   }
 
   get #isLast() {

@@ -143,19 +143,29 @@ export function keyOfPass(pass, tonic) {
   return `${noteName(tonicOf(pass, tonic))} ${pass.minor ? "minor" : "major"}`;
 }
 
-/** The bar that follows one; goesOn: the number of the open line that ends after its time round. */
+/**
+ * The bar that follows one; goesOn: the number of the open line that ends after its time round. It is
+ * the number of bars of the road where that is over.
+ */
 export function barAfter(track, settings, bar, goesOn) {
-  if (bar + 1 === settings.to) return settings.from - 1;
   const round = roundAt(track, bar);
-  if (round?.last !== bar + 1) return bar + 1;
-  if (goesOn === round.line) return round.end;
-  const isAgain = round.end === bar + 1 && goesRound(track, settings, round);
-  return isAgain ? Math.max(settings.from - 1, round.start) : bar + 1;
+  if (round?.last === bar + 1) {
+    if (goesOn === round.line) return round.end;
+    if (goesRoundAfter(track, settings, bar, goesOn)) return Math.max(settings.from - 1, round.start);
+  }
+  return bar + 1 === settings.to ? settings.from - 1 : bar + 1;
+}
+
+/** Whether an open line goes round after a bar. */
+export function goesRoundAfter(track, settings, bar, goesOn) {
+  const round = roundAt(track, bar);
+  return round?.end === bar + 1 && goesOn !== round.line && goesRound(track, settings, round);
 }
 
 /** Whether the line of a time round is open, and goes on until the student says. */
 export function goesRound(track, settings, round) {
-  return settings.waits && track.road.lines[round.line].open && settings.to > round.end;
+  if (!settings.waits || !track.road.lines[round.line].open) return false;
+  return settings.to > round.end || (settings.to === track.bars && !settings.forEver);
 }
 
 /** The beat and the tempo of a bar as musicians write them, where home goes at a tempo: "half = 80". */

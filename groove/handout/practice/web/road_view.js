@@ -60,6 +60,7 @@ export class RoadView {
 /** The words of the button that ends an open line. */
 export function goOnWords(track, round, asked) {
   const next = roundAt(track, round.end);
-  const name = track.road.lines[next.line].name || passAt(track, round.end).name;
+  const isOver = round.end === track.bars;
+  const name = isOver ? "the end" : track.road.lines[next.line].name || passAt(track, round.end).name;
   return asked ? `Going on to ${name}` : `Go on to ${name}`;
 }

@@ -85,10 +85,13 @@ export class Settings {
     this.to = within(Math.round(high), 1, this.track.bars);
   }
 
-  /** Sets bars of the road: some of them go round and round, and the road to its end once. */
-  setLoop(from, to) {
+  /**
+   * Sets bars of the road: some of them go round and round, and the road to its end once, unless
+   * `stays` says otherwise.
+   */
+  setLoop(from, to, stays = false) {
     this.setBars(from, to);
-    if (this.track.road) this.forEver = this.usuallyForEver;
+    if (this.track.road) this.forEver = stays || this.usuallyForEver;
   }
 
   /** Whether the bars that are set go round and round unless the student says otherwise. */

@@ -3,7 +3,7 @@
 import { card, scaleLine, scaleLines } from "./cards.js";
 import { ChartView } from "./chart_view.js";
 import { noteName } from "./names.js";
-import { barAfter, barAt, barLine, hasSeveralMeters, homeIn, passAt, placeInWords, roadOf, roundAt, settingOf } from "./road.js";
+import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, passAt, placeInWords, roadOf, roundAt, settingOf } from "./road.js";
 import { RoadView } from "./road_view.js";
 import { Speech } from "./speech.js";
 import { html } from "./svg.js";
@@ -97,7 +97,8 @@ export class View {
       if (place.tick + beatTicks < 0) return;
     } else if (inBar + beatTicks >= barTicks) {
       bar = barAfter(track, settings, here - 1, place.goesOn) + 1;
-      if (here === settings.to) {
+      if (bar > track.bars) return;
+      if (here === settings.to && !goesRoundAfter(track, settings, here - 1, place.goesOn)) {
         if (this.#isLast(round)) return;
         round += 1;
         key = settings.keyAfter(key);
@@ -166,15 +167,13 @@ export class View {
     const { track, settings } = this;
     const [start, length] = track.chords[number];
     const end = start + length;
-    const last = barAt(track, end - 1);
+    const bar = barAt(track, end - 1);
+    if (end < barLine(track, bar + 1)) return [number + 1, this.shownKey];
+    const isOver = bar + 1 === settings.to && !goesRoundAfter(track, settings, bar, place?.goesOn);
+    const after = barAfter(track, settings, bar, place?.goesOn);
     const isLast = this.#isLast(place?.round ?? 0);
-    if (last + 1 < settings.to) {
-      const after = barAfter(track, settings, last, place?.goesOn);
-      const goesElsewhere = end === barLine(track, last + 1) && after !== last + 1;
-      return [goesElsewhere ? chordAt(track, barLine(track, after)) : number + 1, this.shownKey];
-    }
-    if (end < barLine(track, settings.to)) return [number + 1, this.shownKey];
-    if (isLast && track.road && settings.to === track.bars) return [null, this.shownKey];
+    if (after >= track.bars || (isOver && isLast && track.road && bar + 1 === track.bars)) return [null, this.shownKey];
+    if (!isOver) return [after === bar + 1 ? number + 1 : chordAt(track, barLine(track, after)), this.shownKey];
     const first = chordAt(track, barLine(track, settings.from - 1));
     return [first, isLast ? this.shownKey : settings.keyAfter(this.shownKey)];
   }
