@@ -14,7 +14,7 @@ from groove.form.model import Form
 from groove.form.road.directions import DYNAMICS
 from groove.form.road.folded import Folded, Note, Repeat, Strip
 from groove.form.setting import Setting
-from groove.handout.chart.bar import NO_CHANGE, Change, WrittenBar, WrittenChord
+from groove.handout.chart.bar import NO_CHANGE, Change, MelodyNote, WrittenBar, WrittenChord
 from groove.handout.chart.figures import with_rhythms
 from groove.theory.keys import Key
 from groove.theory.symbols import numeral, signs, symbol
@@ -22,13 +22,20 @@ from groove.theory.symbols import numeral, signs, symbol
 _SWELL = re.compile(r"([mpf]+) to ([mpf]+)")
 
 
-def arranged(chart: Chart) -> tuple[list[WrittenBar], str]:
-    """The bars of a road as they are written, and the road in words, empty without an order."""
+def arranged(
+    chart: Chart, melody: Mapping[int, tuple[MelodyNote, ...]]
+) -> tuple[list[WrittenBar], str]:
+    """The bars of a road as they are written, and the road in words, empty without an order.
+
+    melody: the notes of bars of the chart by their index.
+    """
     folded = fold(chart)
     bars: list[WrittenBar] = []
     shown: list[Bar] = []
     for index, strip in enumerate(folded.strips):
         written = _strip(chart, folded, index)
+        tunes = [melody.get(bar, ()) for bar in strip.bars]
+        written = [replace(b, melody=tune) for b, tune in zip(written, tunes, strict=True)]
         if folded.back:
             written = _with_return(folded, index, written)
         bars += written
@@ -68,7 +75,8 @@ def _bar(bar: Bar) -> WrittenBar:
     )
     held = bar.slots[0].pedal
     pedal = f"pedal {signs(str(held))}" if held is not None else ""
-    return WrittenBar(chords, bar.meter, number=bar.road, pedal=pedal)
+    sharps = bar.key.signature
+    return WrittenBar(chords, bar.meter, number=bar.road, pedal=pedal, signature=sharps)
 
 
 def _strip(chart: Chart, folded: Folded, index: int) -> list[WrittenBar]:

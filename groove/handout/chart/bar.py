@@ -8,6 +8,7 @@ from groove.handout.chart.rhythm import Note
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
+from groove.theory.pitch import NoteName
 from groove.theory.symbols import Symbol, marked, symbol
 
 
@@ -68,6 +69,15 @@ NO_CHANGE = Change()
 
 
 @dataclass(frozen=True, slots=True)
+class MelodyNote:
+    """A note or a rest of a melody; the name and the octave of a rest have no meaning."""
+
+    note: Note
+    name: NoteName
+    octave: int
+
+
+@dataclass(frozen=True, slots=True)
 class WrittenBar:
     """One bar as written.
 
@@ -88,7 +98,8 @@ class WrittenBar:
     stand in their place. fermata: the tick of the bar that is held. dynamic, dynamic_after: signs
     at its beginning and end, ``"mf"``. hairpin: ``"<"`` or ``">"`` in each bar that it goes
     through. pedal, rit: words with a line that goes on through all bars that have them. lyrics:
-    rows of text from here on.
+    rows of text from here on. melody: notes and rests that fill it, empty without one. signature:
+    sharps of the key signature that holds, flats negative.
     """
 
     chords: tuple[WrittenChord, ...]
@@ -123,6 +134,8 @@ class WrittenBar:
     pedal: str = ""
     rit: str = ""
     lyrics: tuple[str, ...] = ()
+    melody: tuple[MelodyNote, ...] = ()
+    signature: int = 0
 
     @property
     def begins_something(self) -> bool:
@@ -133,4 +146,4 @@ class WrittenBar:
     @property
     def is_directed(self) -> bool:
         """Whether it has directions to the band: rhythms, loudness or words."""
-        return bool(self.rhythm or self.stops or self.dynamic or self.words)
+        return bool(self.rhythm or self.stops or self.dynamic or self.words or self.melody)

@@ -22,6 +22,7 @@ Bars = Sequence[WrittenBar]
 CAPITAL, TO_BEATS, BEAT, UNDER, NUMERAL_DROP = 0.80, 0.24, 0.34, 0.06, 0.12
 CUE, LEAST_CUE = 0.105, 1.0  # ems, mm: between two staff lines, for the size of cue notes
 BETWEEN = 0.62  # to the line above
+STAFF, LEAST_STAFF = 0.15, 1.2  # ems, mm: between two lines of the staff of a melody
 SIGNATURE = 0.26  # ems between two staff lines, for the size of a time signature
 SIDE, REPEAT_SIDE = 2.8, 5.4  # mm between a bar line and the first beat
 AFTER_SIGNATURE = 2.0  # mm
@@ -36,13 +37,15 @@ DOUBLE = 0.9  # mm between the two bar lines that end a section
 @dataclass(frozen=True, slots=True)
 class Measures:
     """The size of the chords in points, whether numerals stand under them, the width of a line in
-    mm, mm of air between two lines, and how many bars of equal width a line takes."""
+    mm, mm of air between two lines, how many bars of equal width a line takes, and the clef of
+    melodies."""
 
     size: float
     numerals: bool
     width: float
     air: float = 0.0
     across: int = 4
+    clef: str = "treble"
 
     @property
     def em(self) -> float:
@@ -87,6 +90,11 @@ def cue_space(measures: Measures) -> float:
     return max(LEAST_CUE, CUE * measures.em)
 
 
+def staff_space(measures: Measures) -> float:
+    """The distance of two lines of the staff of a melody, in mm."""
+    return max(LEAST_STAFF, STAFF * measures.em)
+
+
 def rhythm_room(line: Bars, measures: Measures) -> float:
     """The height of the row of rhythms between chords and slashes, in mm; 0 without any."""
     if not any(bar.rhythm or bar.stops or bar.fermata is not None for bar in line):
@@ -100,7 +108,8 @@ def rhythm_room(line: Bars, measures: Measures) -> float:
 def even_size(line: Bars, measures: Measures) -> float:
     """The largest size of chords, up to that of the measures, that fits bars of equal width."""
     size = measures.size
-    while any(_need(bar, size, measures) > measures.width / measures.across for bar in line):
+    even = measures.width / measures.across
+    while any(need > even for need in _needs(line, size, measures)):
         size *= STEP
         if size < LEAST_EVEN * measures.size:
             break
@@ -117,28 +126,34 @@ def cells(line: Bars, left: float, measures: Measures) -> tuple[float, list[BarC
     size = even_size(line, measures)
     even = measures.width / measures.across
     widths = [even] * len(line)
-    if any(_need(bar, size, measures) > even for bar in line):
-        needs = [_need(bar, size, measures) for bar in line]
+    needs = _needs(line, size, measures)
+    if any(need > even for need in needs):
         while sum(needs) > measures.width:
             size *= STEP
-            needs = [_need(bar, size, measures) for bar in line]
+            needs = _needs(line, size, measures)
         spare = max(0.0, even * len(line) - sum(needs)) / len(line)
         widths = [need + spare for need in needs]
     found = []
-    for bar, wide in zip(line, widths, strict=True):
-        found.append(BarCell(bar, left, left + wide, _signature_room(bar, measures)))
+    for bar, wide, room in zip(line, widths, _rooms(line, measures), strict=True):
+        found.append(BarCell(bar, left, left + wide, room))
         left += wide
     return size, found
 
 
-def _need(bar: WrittenBar, size: float, measures: Measures) -> float:
-    """The least width of a bar in which each chord ends before the next begins, in mm."""
-    sides = BarCell(bar, 0.0, 0.0, _signature_room(bar, measures))
+def _needs(line: Bars, size: float, measures: Measures) -> list[float]:
+    rooms = _rooms(line, measures)
+    return [_need(bar, room, size, measures) for bar, room in zip(line, rooms, strict=True)]
+
+
+def _need(bar: WrittenBar, room: float, size: float, measures: Measures) -> float:
+    """The least width of a bar in which each chord ends before the next begins, in mm; room: for
+    its signatures."""
+    sides = BarCell(bar, 0.0, 0.0, room)
     around = sides.first_beat - sides.beats_end
     least = around + NARROWEST_BEAT * bar.meter.beats * size / measures.size
     if bar.same:
         return around + NARROWEST_SIMILE
-    for note in bar.rhythm:
+    for note in (*bar.rhythm, *(tune.note for tune in bar.melody)):
         close = NARROWEST_NOTE * size * POINT * bar.meter.bar_ticks / note.length
         least = max(least, around + close)
     for placed in bar.chords:
@@ -155,6 +170,16 @@ def _need(bar: WrittenBar, size: float, measures: Measures) -> float:
 def numeral_size(size: float, measures: Measures) -> float:
     """Numerals keep their size until the chords of a crowded line become as small as they."""
     return min(measures.small, size)
+
+
+def _rooms(line: Bars, measures: Measures) -> list[float]:
+    """The room that the signatures of each bar take before its first beat, in mm."""
+    rooms = [_signature_room(bar, measures) for bar in line]
+    if any(bar.melody for bar in line):
+        space = staff_space(measures)
+        clef = glyph_width(f"{measures.clef} clef", space) + 2.0
+        rooms[0] += clef + abs(line[0].signature) * (glyph_width("sharp", space) + 0.2)
+    return rooms
 
 
 def _signature_room(bar: WrittenBar, measures: Measures) -> float:
@@ -175,9 +200,15 @@ def signature_marks(cell: BarCell, middle: float, measures: Measures) -> list[Ma
     if not cell.bar.change.meter:
         return marks
     space = SIGNATURE * measures.em
-    meter, wide = cell.bar.meter, cell.signature - AFTER_SIGNATURE
+    meter = cell.bar.meter
+    wide = _signature_room(cell.bar, measures) - AFTER_SIGNATURE
     for number, y in ((meter.numerator, -space), (meter.denominator, space)):
-        left = cell.first_beat - cell.signature + (wide - _number_width(str(number), space)) / 2
+        left = (
+            cell.first_beat
+            - AFTER_SIGNATURE
+            - wide
+            + (wide - _number_width(str(number), space)) / 2
+        )
         for digit in str(number):
             marks.append(Glyph(left, middle + y, f"time {digit}", space))
             left += glyph_width(f"time {digit}", space)

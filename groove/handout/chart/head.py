@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from groove.handout.chart.staff import CLEFS, FLATS, SHARPS
 from groove.handout.chart.written import WrittenChart
 from groove.handout.drawing.faces import settable
 from groove.handout.drawing.page import (
@@ -20,9 +21,6 @@ HEAD_GAP = 6.0  # mm under the head
 TITLE, LEAST_TITLE = 26.0, 17.0  # points
 WORDS = 14.0  # points
 COURSE, COURSE_LINE = 11.0, 5.2  # points, mm: the words on changes from chorus to chorus
-# Steps over the middle line of the treble staff for the sharps and flats of a signature in
-# their order, F C G D A E B and B E A D G C F (common practice); the bass clef has them two lower.
-SHARPS, FLATS = (4, 1, 5, 2, -1, 3, 0), (0, 3, -1, 2, -2, 1, -3)
 
 
 def head(chart: WrittenChart, width: float, margin: float) -> tuple[float, tuple[Mark, ...]]:
@@ -95,10 +93,7 @@ def _staff(chart: WrittenChart, x: float, middle: float) -> tuple[float, list[Ma
     """A staff with clef, key signature and time signature; where it ends."""
     marks: list[Mark] = []
     at = x + 1.6
-    clef, line, lower = {
-        "treble": ("treble clef", 1, 0),
-        "bass": ("bass clef", -1, 2),
-    }[chart.reader.clef]
+    clef, line, lower = CLEFS[chart.reader.clef]
     marks.append(Glyph(at, middle + line * SPACE, clef, SPACE))
     at += glyph_width(clef, SPACE) + 2.0
     signature = chart.key.signature

@@ -24,6 +24,7 @@ from groove.handout.chart.cells import (
     signature_marks,
 )
 from groove.handout.chart.rhythm_marks import rhythm_marks
+from groove.handout.chart.staff import staff_marks, staff_room
 from groove.handout.drawing.chord_symbol import chord_marks, chord_width
 from groove.handout.drawing.page import (
     MEDIUM,
@@ -48,6 +49,7 @@ def line_height(line: Bars, measures: Measures) -> float:
     height += rhythm_room(line, measures)
     _, placed = cells(line, 0.0, measures)
     height += above_room(line, placed, measures) + below_room(line, measures)
+    height += staff_room(line, measures)
     if measures.numerals:
         height += _numeral_room(measures)
     return height
@@ -58,6 +60,7 @@ def line_marks(line: Bars, foot: float, left: float, measures: Measures) -> list
     size, placed = cells(line, left, measures)
     bottom = foot - below_room(line, measures)
     bottom -= _numeral_room(measures) if measures.numerals else 0.0
+    bottom -= staff_room(line, measures)
     beats = bottom - (UNDER + BEAT / 2) * measures.em
     rhythm = beats - (BEAT / 2 + TO_BEATS) * measures.em
     baseline = rhythm - rhythm_room(line, measures)
@@ -77,6 +80,8 @@ def line_marks(line: Bars, foot: float, left: float, measures: Measures) -> list
             marks += _rhythm(placed, number, rhythm, beats, measures)
         marks += signature_marks(cell, (top + bottom) / 2, measures)
         marks += _bar_lines(cell, top, bottom)
+    under = bottom + (_numeral_room(measures) if measures.numerals else 0.0)
+    marks += staff_marks(placed, under, measures)
     marks += above_marks(placed, top, measures)
     marks += below_marks(placed, foot - below_room(line, measures), measures)
     return marks

@@ -20,6 +20,7 @@ from groove.handout.chart.musicxml_bars import (
     cue_notes,
     direction_type,
     end_bar,
+    melody_note,
     on_middle_line,
     said,
     slashes,
@@ -78,7 +79,7 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
         elif bar.section and not bar.letter:
             _rehearsal(measure, bar.section)
         _chords(measure, bar, chart, numerals)
-        if bar.rhythm and not bar.stops:
+        if bar.rhythm and (bar.melody or not bar.stops):
             cue_notes(measure, bar, chart.reader.clef)
         end_bar(measure, bar, after)
         _bar_line(measure, bar, "right", bars, index)
@@ -136,6 +137,11 @@ def _chords(measure: ET.Element, bar: WrittenBar, chart: WrittenChart, numerals:
     chords = list(bar.chords)
     if bar.rest:
         _end_of_piece(measure, bar, chart, numerals)
+        return
+    if bar.melody:
+        for tune in bar.melody:
+            _harmonies(measure, chords, tune.note.start, tune.note.end, numerals)
+            melody_note(measure, bar, tune)
         return
     if bar.stops:
         for note in bar.rhythm:

@@ -6,9 +6,10 @@ Community Group.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
-from groove.handout.chart.bar import WrittenBar
+from groove.handout.chart.bar import MelodyNote, WrittenBar
 from groove.handout.chart.rhythm import FLAGS, Note, beamed
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
 
@@ -185,6 +186,25 @@ def slashes(measure: ET.Element, bar: WrittenBar, note: Note, clef: str) -> None
     _rest_of_note(element, bar, note, 1)
 
 
+def melody_note(measure: ET.Element, bar: WrittenBar, tune: MelodyNote) -> None:
+    """A note or a rest of a melody."""
+    element = add(measure, "note")
+    note = tune.note
+    if note.rest:
+        add(element, "rest", **({"measure": "yes"} if note.whole_bar else {}))
+    else:
+        pitch = add(element, "pitch")
+        add(pitch, "step", tune.name.letter)
+        if tune.name.sharps:
+            add(pitch, "alter", tune.name.sharps)
+        add(pitch, "octave", tune.octave)
+    add(element, "duration", note.length)
+    for way, here in (("stop", note.tied), ("start", note.ties)):
+        if here:
+            add(element, "tie", type=way)
+    _rest_of_note(element, replace(bar, rhythm=tuple(t.note for t in bar.melody)), note, 0)
+
+
 def cue_notes(measure: ET.Element, bar: WrittenBar, clef: str) -> None:
     """The rhythm of a bar in a second voice of cue-size notes over the staff."""
     add(add(measure, "backup"), "duration", bar.meter.bar_ticks)
@@ -209,8 +229,11 @@ def cue_notes(measure: ET.Element, bar: WrittenBar, clef: str) -> None:
 
 
 def _rest_of_note(element: ET.Element, bar: WrittenBar, note: Note, voice: int) -> None:
-    """What follows the duration of a note: voice, value, stem, head, beams, ties and signs."""
-    add(element, "voice", voice)
+    """What follows the duration of a note: voice, value, stem, head, beams, ties and signs.
+
+    voice: 1 for slashes, 2 for cue notes, 0 for a melody, which is in voice 1 as well.
+    """
+    add(element, "voice", max(1, voice))
     name, dots = note.value
     if not note.whole_bar:
         add(element, "type", name, **({"size": "cue"} if voice == 2 else {}))
@@ -221,7 +244,8 @@ def _rest_of_note(element: ET.Element, bar: WrittenBar, note: Note, voice: int) 
         add(triplet, "actual-notes", 3)
         add(triplet, "normal-notes", 2)
     if not note.rest:
-        add(element, "stem", "up")
+        if voice:
+            add(element, "stem", "up")
         if voice == 1:
             add(element, "notehead", "slash")
         for level, beam in enumerate(_beams(bar, note), 1):
@@ -234,7 +258,7 @@ def _rest_of_note(element: ET.Element, bar: WrittenBar, note: Note, voice: int) 
         add(notations, "tuplet", type=way)
     if note.accent:
         add(add(notations, "articulations"), "accent")
-    held = voice == 1 and bar.fermata is not None and note.start <= bar.fermata < note.end
+    held = voice < 2 and bar.fermata is not None and note.start <= bar.fermata < note.end
     if held:
         add(notations, "fermata")
     if len(notations):

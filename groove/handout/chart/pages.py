@@ -22,7 +22,7 @@ MARGIN = 17.0  # mm
 FOOT = 8.0  # mm from the lowest line to a page number
 LARGEST, LEAST = 33.0, 15.0  # points, chords
 ONE_PAGE, CROWDED = 48, 8.0  # so many bars stand on one page, if need be in so small chords
-LEAST_DIRECTED = 16.0  # points: smaller chords with rhythms and words go on to another page
+LEAST_DIRECTED = 15.0  # points: smaller chords with rhythms and words go on to another page
 MOST_DIRECTED = 24.0  # points, if there are several pages
 FLOWING = 19.0  # points, chords of charts that need several pages
 STEP = 0.5  # points
@@ -109,8 +109,9 @@ def chart_above(
     room = paper.height - foot - below - top
     lines = _paired(chart.lines) if paired else chart.lines
     across = max(BARS_A_LINE, *map(len, lines))
+    clef = chart.reader.clef
     sizes = (ABOVE - STEP * n for n in range(round((ABOVE - least) / STEP) + 1))
-    tried = [Measures(size, False, width, ABOVE_AIR, across) for size in sizes]
+    tried = [Measures(size, False, width, ABOVE_AIR, across, clef) for size in sizes]
     if paired:  # chords of one size on all lines, if there is one
         even = [m for m in tried if all(even_size(line, m) == m.size for line in lines)]
         tried = even or tried[-1:]
@@ -141,17 +142,20 @@ def _paired(lines: Lines) -> Lines:
 
 def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) -> Measures:
     """The largest chords with which the chart stands on one page, and the air between lines."""
-    fitting = [even_size(line, Measures(LARGEST, numerals, width)) for line in chart.lines]
+    clef = chart.reader.clef
+    fitting = [
+        even_size(line, Measures(LARGEST, numerals, width, clef=clef)) for line in chart.lines
+    ]
     size = max(min(fitting), SMALL_EVEN * LARGEST)
     written = sum(not bar.in_bracket and not bar.rest for bar in chart.bars)
     directed = any(bar.is_directed for bar in chart.bars)
     while size >= (LEAST_DIRECTED if directed else CROWDED if written <= ONE_PAGE else LEAST):
-        measures = Measures(size, numerals, width)
+        measures = Measures(size, numerals, width, clef=clef)
         spare = room - sum(line_height(line, measures) for line in chart.lines)
         if spare >= 0:
             return replace(measures, air=min(MOST_AIR, spare / len(chart.lines)))
         size -= STEP
-    return Measures(FLOWING, numerals, width)
+    return Measures(FLOWING, numerals, width, clef=clef)
 
 
 def _fewest_pages(chart: WrittenChart, measures: Measures, first: float, later: float) -> Measures:

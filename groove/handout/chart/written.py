@@ -26,12 +26,14 @@ from groove.form.written_chords import chorus_slots, home_chord
 from groove.handout.chart.arranged import arranged, is_arranged
 from groove.handout.chart.bar import WrittenBar, WrittenChord
 from groove.handout.chart.figures import with_rhythms
+from groove.handout.chart.melody import OCTAVE, melodies
 from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
 from groove.theory.symbols import numeral, signs
 
 LINE = 4  # bars
 FULL_PAGE = 13  # lines; above that sections follow each other on one line
+SEMITONES_OF_FIFTH = 7
 SHORT = 8  # bars: forms up to that are written out in every key of a cycle
 
 
@@ -111,7 +113,8 @@ def _arrangement(form: Form, reader: Reader) -> WrittenChart:
     """The written chart of a road; its head is that of the first bar."""
     moved = reader.form(form)
     chart = unroll(moved)
-    bars, road = arranged(chart)
+    higher = reader.shift(form.key) * SEMITONES_OF_FIFTH % OCTAVE
+    bars, road = arranged(chart, melodies(unroll(form), chart, higher))
     first = chart.bars[0]
     setting = first.setting
     begun = replace(
@@ -281,6 +284,7 @@ def _with_similes(line: list[WrittenBar]) -> tuple[WrittenBar, ...]:
         fresh = (
             bar.begins_something or bar.rest or before.closes or played or bar.fermata is not None
         )
+        fresh = fresh or bar.melody != before.melody
         same = not (fresh or played) and bar.chords == before.chords
         written.append(replace(bar, same=same))
     return tuple(written)
