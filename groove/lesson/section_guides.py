@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from groove.form.chart import Chart, Pass
-from groove.form.harmony import timed_slots
+from groove.form.harmony import form_harmony, timed_slots
 from groove.form.model import Form, Line, Play, Section
 from groove.form.road.fold_words import runs, times_words
 from groove.form.road.folded import Folded
@@ -26,12 +26,15 @@ from groove.theory.motion import ChordTone, guide_lines
 from groove.theory.pitch import NoteName
 from groove.theory.symbols import signs
 
+LEAST_BARS = 4
+"""A shorter section in the form's key is heard as a part of the form, and not by itself."""
+
 
 @dataclass(frozen=True, slots=True)
 class SectionGuide:
     """A section of the road.
 
-    harmony: in its key. played_in: the lines by name, of those that have one. improvised: whether
+    harmony: in its key. played_in: the lines of an order by name or number. improvised: whether
     an open line plays it. pedals: the notes that the bass holds under it. sequence, lengths: its
     chords the first time, and their bars; lines: of guide tones through them. endings: the chords
     of its later time bars. chords, changes: its own, the changes to the sections that follow among
@@ -127,7 +130,8 @@ def _guide(
         after = [seam.first for seam in seams if seam.ending == ending] or [chords[0].chord]
         told = _told(first, chords) if chords is not first else 0
         passages.append(Passage(chords, after[0], told))
-    harmony = read_harmony(first, key)
+    short = len(placed[0].bars) < LEAST_BARS and key == form.key
+    harmony = form_harmony(form) if short else read_harmony(first, key)
     distinct = tuple(dict.fromkeys(timed.chord for chords in times for timed in chords))
     sequence = tuple(timed.chord for timed in first)
     return SectionGuide(
@@ -135,7 +139,11 @@ def _guide(
         harmony=harmony,
         setting=placed[0].bars[0].setting,
         bars=len(placed[0].bars),
-        played_in=tuple(dict.fromkeys(line.name for line in lines if line.name)),
+        played_in=tuple(
+            dict.fromkeys(form.lines[p.line].name or f"line {p.line + 1}" for p in passes)
+        )
+        if form.order
+        else (),
         improvised=any(line.is_open for line in lines),
         pedals=tuple(dict.fromkeys(s.pedal for each in placed for s in each.slots if s.pedal)),
         sequence=sequence,
@@ -144,6 +152,7 @@ def _guide(
         endings=tuple(
             tuple(timed.chord for timed in passage.chords[passage.told :])
             for passage in passages[1:]
+            if len(passage.chords) > passage.told
         ),
         choices=form_choices(harmony, distinct),
         chords=chord_guides(passages, harmony, distinct),

@@ -36,6 +36,17 @@ def test_section_is_read_in_its_own_key() -> None:
     assert numerals["Bbmaj7"] == "IVmaj7"
 
 
+def test_short_section_is_heard_as_a_part_of_the_form() -> None:
+    """Two bars of I and IV are no vamp: common practice."""
+    made = guide_to("pop-song")
+    assert section_of(made, "Intro").harmony == made.harmony
+    assert [e.place for e in made.chords if str(e.chord) == "D"] == [""]
+
+
+def test_time_bars_with_the_same_chords_are_not_told_again() -> None:
+    assert section_of(guide_to("pop-song"), "Verse").endings == ()
+
+
 def test_chord_of_two_keys_is_told_of_in_both() -> None:
     places = [(e.numeral, e.place) for e in guide_to("modal-vamp").chords if str(e.chord) == "Dm9"]
     assert places[0] == ("i9", "Vamp")

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from groove.form.harmony import in_home_words
+from groove.form.road.fold_words import PULSE
 from groove.form.words import feel_words
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.change_words import degree_words
@@ -143,10 +144,12 @@ def numbered_lines(guide: Guide) -> list[tuple[str, LineGuide]]:
 
 
 def section_title(section: SectionGuide) -> str:
-    """``Bridge: 8 bars of 4/4, in F major; medium bossa``."""
+    """``8 bars of 4/4, in F major; medium bossa``."""
     bars = "1 bar" if section.bars == 1 else f"{section.bars} bars"
     where = in_home_words(section.harmony)
     feel = _small(feel_words(section.setting))
+    if section.setting.pulse:
+        feel += f", {PULSE[section.setting.pulse]}"
     return f"{bars} of {section.setting.meter}, {where}; {feel}"
 
 

@@ -11,7 +11,9 @@ from groove.handout.sheet.words import (
     names_of,
     names_words,
     plan_rows,
+    section_about,
     section_choices,
+    section_title,
     tones_line,
 )
 from groove.lesson.guide import write_guide
@@ -37,6 +39,14 @@ def test_label_of_a_step_in_an_open_line_has_its_name() -> None:
     made = write_guide(example("latin-swing-aaba").form)
     labels = [label for _, label, _ in plan_rows(made)]
     assert labels[:2] + labels[-1:] == ["Solos 1", "Solos 2", "Solos 1–3"]
+
+
+def test_section_is_told_by_its_bars_key_feel_and_lines() -> None:
+    sections = {s.name: s for s in write_guide(example("pop-song").form).sections}
+    assert section_title(sections["Bridge"]) == (
+        "8 bars of 4/4, in D major; medium straight eighths, half-time feel"
+    )
+    assert section_about(sections["Chorus"]) == ["Played in line 2, breakdown and up a tone."]
 
 
 def test_scales_of_a_section_that_has_those_of_another_are_not_told_again() -> None:
