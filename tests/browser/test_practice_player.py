@@ -84,8 +84,11 @@ def test_after_a_change_of_key_all_is_as_if_it_had_been_so_from_the_start(
     assert len(later(steady)) > 50
 
 
-def test_nothing_is_too_late_whatever_the_student_changes(opened: Any) -> None:
-    page = opened()
+@pytest.mark.parametrize("pages", ["practice_page", "road_page"])
+def test_nothing_is_too_late_whatever_the_student_changes(
+    opened: Any, pages: str, request: pytest.FixtureRequest
+) -> None:
+    page = opened("", request.getfixturevalue(pages))
     for seed in range(1, 7):
         done = pump(page, 120, seed=seed)
         assert done["trouble"] == [], seed

@@ -10,8 +10,10 @@ from typing import Any
 import pytest
 
 from groove.form.choruses import in_key
+from groove.form.read import read_form
 from groove.form.unroll import unroll
 from groove.handout.practice.data import page_data
+from groove.handout.practice.road import on_a_road
 from groove.theory.keys import twelve_keys
 from groove.track import compile_take
 from tests.form.road_material import arranged
@@ -113,3 +115,16 @@ def test_words_say_who_rests_what_is_played_and_where_it_slows() -> None:
     assert "stops" in words[8]
     assert [bar for bar, said in words.items() if "rit." in said] == [21]
     assert [bar for bar, said in words.items() if "fermata" in said] == [22]
+
+
+def test_bars_that_are_not_alike_are_a_road_of_one_open_line() -> None:
+    uneven = arranged(sections=[{"name": "A", "chords": "| I | 2/4 V |"}], choruses=3, key="C")
+    found = on_a_road(uneven)
+    assert found is not None
+    (line,) = found.order
+    assert (line.times, line.is_open) == (3, True)
+
+
+@pytest.mark.parametrize("name", ["twelve-bar", "rhythm-changes"])
+def test_a_form_of_equal_bars_goes_round(name: str) -> None:
+    assert on_a_road(read_form(name)) is None

@@ -16,6 +16,7 @@ from groove.handout.practice.data import page_data
 from groove.handout.practice.sounds import PULSE_AT, _pack, _played, instruments
 from groove.rhythm.kit import KIT
 from groove.sound.synth.soundfonts import find_soundfont
+from tests.form.road_material import arranged
 from tests.handout.practice.page_material import FORM, data_in
 
 
@@ -74,3 +75,17 @@ def test_percussion_is_recorded_stroke_by_stroke_and_without_the_click() -> None
     assert recorded["percussion"].is_kit
     assert pitches == {KIT[row].note for row in ("maracas", "triangle-mute", "triangle")}
     assert data["click"] in {wish.pitch for wish in recorded["drums"].wishes}
+
+
+def test_a_player_who_changes_the_instrument_has_a_sound_for_each() -> None:
+    sections = [
+        {"name": "A", "chords": "I:2"},
+        {"name": "B", "chords": "I:2", "instrument": {"bass": "fretless-bass"}},
+    ]
+    data = page_data(
+        arranged(sections=sections, order=["A, B"], instrument={"bass": "slap bass 1"})
+    )
+    found = {one.name: one.program for one in instruments(data)}
+    assert (found["bass"], found["bass 35"]) == (36, 35)
+    (bass,) = [part for part in data["parts"] if part["name"] == "bass"]
+    assert bass["programs"] == [[2 * data["barTicks"], 35]]

@@ -1,6 +1,6 @@
-// The bars of the track: where each begins, its metre and its tempo. A form that goes round has equal
-// bars; a road has a setting for each, lines that are played some times, and sections in them. Bars
-// are counted from 0, ticks from the first bar.
+// The bars of the track, with their metres, tempi and places on the road. A form that goes round has
+// equal bars; a road has a setting for each, lines that are played some times, and sections in them.
+// Bars are counted from 0, ticks from the first bar.
 
 import { noteName } from "./names.js";
 import { secondsPerTick } from "./time.js";
@@ -8,7 +8,7 @@ import { secondsPerTick } from "./time.js";
 const MOST_SIGNS = 6;
 const CLOSE = 1e-6; // ticks
 
-/** Works out once what is asked for often: the ticks of the bar lines, the passes by name. */
+/** The road with the ticks of its bar lines, and its rounds and passes as objects; made once. */
 function mapped(road) {
   if (road.lineTicks) return road;
   let tick = 0;
