@@ -246,8 +246,9 @@ def _with_fill(bar: Bar, index: int, strokes: tuple[Stroke, ...], fill: Cell) ->
 
 def is_click(note: GridNote, chart: Chart) -> bool:
     """True if a note is a click of the count-in, not a stroke of the pickup."""
-    on_beat = chart.into_beat(note.start) == 0
-    return on_beat and note.start < chart.start and note.row == chart.bars[0].drums.click
+    if note.start >= chart.start or note.row != chart.bars[0].drums.click:
+        return False
+    return chart.into_beat(note.start) == 0
 
 
 def thinned(strokes: tuple[Stroke, ...], rng: Random) -> tuple[Stroke, ...]:
