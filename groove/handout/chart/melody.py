@@ -8,7 +8,7 @@ from dataclasses import replace
 from groove.band.lines.written_lines import play_melody
 from groove.form.chart import Chart
 from groove.handout.chart.bar import MelodyNote
-from groove.handout.chart.rhythm import Stroke, notes
+from groove.handout.chart.rhythm import SHORTEST, Stroke, notes
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 
@@ -53,13 +53,14 @@ def _written(
     strokes: list[tuple[Stroke, int]], key: Key, chart: Chart, index: int
 ) -> tuple[MelodyNote, ...]:
     """The notes and rests of a bar, each with its name and octave."""
-    pitches = {stroke.start: pitch for stroke, pitch in strokes}
     found: list[MelodyNote] = []
-    name, octave = NoteName(0), 4
     for note in notes([stroke for stroke, _ in strokes], chart.bars[index].meter):
-        if note.start in pitches and not note.rest:
-            name = spelled(pitches[note.start], key)
-            octave = (pitches[note.start] - name.sharps) // OCTAVE - 1
+        name, octave = NoteName(0), 4
+        if not note.rest:
+            near = note.start + SHORTEST // 2  # places may be moved to ones that can be written
+            pitch = [pitch for stroke, pitch in strokes if stroke.start <= near][-1]
+            name = spelled(pitch, key)
+            octave = (pitch - name.sharps) // OCTAVE - 1
         found.append(MelodyNote(replace(note, accent=False), name, octave))
     return tuple(found)
 

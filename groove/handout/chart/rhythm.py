@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
 
 QUARTER = TICKS_PER_QUARTER
+SHORTEST = QUARTER // 4  # of plain notes
 PLAIN = {  # ticks: the name as MusicXML has it, and its dots
     QUARTER // 4: ("16th", 0),
     QUARTER * 3 // 8: ("16th", 1),
@@ -26,6 +27,7 @@ PLAIN = {  # ticks: the name as MusicXML has it, and its dots
     QUARTER * 4: ("whole", 0),
     QUARTER * 6: ("whole", 1),
 }
+SIXTH = QUARTER // 6
 FLAGS = {"eighth": 1, "16th": 2}
 THIRDS = {ticks * 2 // 3: name for ticks, (name, dots) in PLAIN.items() if not dots}
 
@@ -83,8 +85,9 @@ class Note:
 def notes(strokes: Sequence[Stroke], meter: Meter, *, rests: bool = True) -> tuple[Note, ...]:
     """The strokes of a bar in order as notes, with the rests between them unless they are left out.
 
-    Lengths that no sum of values has are cut to sixteenths, or to the thirds of their beat.
+    Places between sixteenths, or in a beat in thirds between sixths, are moved to the nearest.
     """
+    strokes = _on_values(strokes, meter)
     if rests and not strokes:
         return (Note(0, meter.bar_ticks, rest=True, whole_bar=True),)
     found: list[Note] = []
@@ -189,15 +192,33 @@ def _longest(
     return max(fitting, default=0)
 
 
+def _on_values(strokes: Sequence[Stroke], meter: Meter) -> list[Stroke]:
+    """The strokes at places that can be written, none over the next."""
+
+    def written(tick: int) -> int:
+        last = max(edge for edge in _edges(meter) if edge <= tick)
+        unit = SIXTH if _in_thirds(tick, strokes, meter) else SHORTEST
+        return last + round((tick - last) / unit) * unit
+
+    found: list[Stroke] = []
+    for stroke in strokes:
+        start, end = written(stroke.start), written(min(stroke.end, meter.bar_ticks))
+        if found and found[-1].end > start:
+            found[-1] = replace(found[-1], length=start - found[-1].start)
+        if start < meter.bar_ticks:
+            found.append(replace(stroke, start=start, length=end - start))
+    return [stroke for stroke in found if stroke.length > 0]
+
+
 def _in_thirds(tick: int, strokes: Sequence[Stroke], meter: Meter) -> bool:
-    """True if the beat at a tick is a triplet: some edge in it is off the sixteenths."""
+    """True if the beat at a tick is a triplet: an edge in it lies on a sixth, off the 16ths."""
     if meter.is_compound or tick >= meter.bar_ticks:
         return False
     edges = _edges(meter)
     last = max(edge for edge in edges if edge <= tick)
     following = next(edge for edge in edges if edge > tick)
     return any(
-        last < at < following and (at - last) % (QUARTER // 4)
+        last < at < following and (at - last) % SHORTEST and (at - last) % SIXTH == 0
         for stroke in strokes
         for at in (stroke.start, stroke.end)
     )

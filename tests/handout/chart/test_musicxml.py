@@ -12,6 +12,7 @@ from groove.form.readers import READERS
 from groove.handout.chart.musicxml import musicxml
 from groove.handout.chart.musicxml_bars import swing_parts
 from groove.handout.chart.written import write_chart
+from tests.form.road_material import EXAMPLES, example
 from tests.handout.chart.chart_material import form, forms, shipped
 from tests.handout.chart.marked_material import marked_chart
 
@@ -105,3 +106,26 @@ def test_jumps_say_where_they_lead() -> None:
         {"dalsegno": "segno"},
         {"coda": "coda"},
     ]
+
+
+def filled(measure: ET.Element) -> int:
+    """The ticks that the notes of a measure fill, each voice from its beginning."""
+    signs = {"note": 1, "forward": 1, "backup": -1}
+    return sum(signs[e.tag] * int(e.findtext("duration", "")) for e in measure if e.tag in signs)
+
+
+@pytest.mark.parametrize("name", ["marked", *EXAMPLES])
+def test_every_bar_of_an_arrangement_is_full_in_each_voice(name: str) -> None:
+    chart = marked_chart() if name == "marked" else write_chart(example(name).form)
+    measures = ET.fromstring(musicxml(chart)).iter("measure")
+    for bar, measure in zip(chart.bars, measures, strict=True):
+        assert filled(measure) == bar.meter.bar_ticks
+
+
+def test_melody_stands_as_notes_with_their_pitches() -> None:
+    root = ET.fromstring(musicxml(write_chart(example("pop-song").form)))
+    pitches = [
+        "".join(pitch.findtext(part, "") for part in ("step", "alter", "octave"))
+        for pitch in root.iter("pitch")
+    ]
+    assert pitches[:6] == ["F14", "E4", "E4", "D4", "B3", "D4"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -81,3 +83,16 @@ def test_eighths_of_a_beat_are_beamed_and_those_of_two_beats_are_not() -> None:
 def test_strokes_alone_have_no_rests_around_them() -> None:
     (note,) = notes([Stroke(3360, 480, ties=True)], METERS["4/4"], rests=False)
     assert (note.start, note.value, note.ties) == (3360, ("eighth", 0), True)
+
+
+@given(st.sampled_from(list(METERS.values())), st.data())
+def test_any_lengths_are_written_as_full_bars(meter: Meter, data: st.DataObject) -> None:
+    places = st.integers(0, meter.bar_ticks // 40)
+    edges = sorted(data.draw(st.sets(places, max_size=12)))
+    given_ = [Stroke(a * 40, (b - a) * 40) for a, b in pairwise(edges)][::2]
+    at = 0
+    for note in notes(given_, meter):
+        assert note.start == at
+        assert note.whole_bar or note.value
+        at = note.end
+    assert at == meter.bar_ticks
