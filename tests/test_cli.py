@@ -237,7 +237,11 @@ def test_help_has_an_example_that_works(command: str) -> None:
     assert example
     words = shlex.split(example[1].split(" > ")[0])
     shutil.copy(library.path_of("forms", "twelve-bar"), "ferry.toml")
-    quick = {"pack": ("--choruses", "1", "--audio", "none", "--keys", "C")}
+    Path("friday.toml").write_text('[[tunes]]\nform = "ferry.toml"\n', "utf-8")
+    quick = {
+        "pack": ("--choruses", "1", "--audio", "none", "--keys", "C"),
+        "set": ("--choruses", "1"),
+    }
     assert call(*words, *quick.get(command, ())).code == 0
 
 
