@@ -12,6 +12,7 @@ from groove.form.fold import fold, road_words
 from groove.form.harmony import key_in_words
 from groove.form.model import Form
 from groove.form.road.directions import DYNAMICS
+from groove.form.road.fold_words import dynamics_words
 from groove.form.road.folded import Folded, Note, Repeat, Strip
 from groove.form.setting import Setting
 from groove.handout.chart.bar import NO_CHANGE, Change, MelodyNote, WrittenBar, WrittenChord
@@ -46,7 +47,11 @@ def arranged(
         shown.append(ending)
         coda = folded.back is not None and folded.back.after == len(folded.strips) - 1
         bars.append(replace(_bar(ending), number=0, rest=chart.form.ending, last=True, coda=coda))
-    bars[0] = replace(bars[0], words=_pickup(chart) + bars[0].words)
+    whole = dynamics_words(chart.form.own.get("dynamics", ()))
+    sign, said = (whole, ()) if whole in DYNAMICS else ("", (whole,) if whole else ())
+    first = bars[0]
+    words = (*_pickup(chart), *said, *first.words)
+    bars[0] = replace(first, words=words, dynamic=first.dynamic or sign)
     bars = _with_changes(bars, shown, key_in_words(chart.form).endswith(" blues"))
     triplets = [bar.drums.grid.is_triplet and not bar.meter.is_compound for bar in shown]
     figures = [None if bar.number == 0 else bar.figure for bar in shown]

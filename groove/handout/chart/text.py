@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 
 from groove.handout.chart.bar import WrittenBar
-from groove.handout.chart.text_rows import beat_sign, figure, rows_under, words_rows
+from groove.handout.chart.text_rows import beat_sign, figure, melody, rows_under, words_rows
 from groove.handout.chart.written import WrittenChart
 
 WIDTH = 80  # columns
@@ -63,7 +63,7 @@ def _fits(chart: WrittenChart, per_row: int, numerals: bool) -> bool:
     return all(
         len(cell) <= width
         for bar in chart.bars
-        for cell in (*_cells(bar, width, numerals), figure(bar))
+        for cell in (*_cells(bar, width, numerals), figure(bar), melody(bar))
     )
 
 

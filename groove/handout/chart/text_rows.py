@@ -1,13 +1,15 @@
-"""Rows of text over and under the chords of a chart in a terminal: words, rhythms, loudness."""
+"""Rows of text over and under the chords of a chart in a terminal: words, notes, loudness."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from math import gcd
 from textwrap import wrap
 
 from groove.handout.chart.bar import WrittenBar
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
+from groove.theory.symbols import signs
 
 NOTE_WORDS = {
     TICKS_PER_QUARTER // 4: "sixteenth",
@@ -66,6 +68,7 @@ def rows_under(bars: Sequence[WrittenBar], width: int) -> list[str]:
     """
     kinds = [
         [figure(bar) for bar in bars],
+        [_cut(melody(bar), width) for bar in bars],
         [_loudness(bar, width) for bar in bars],
         _span([bar.rit for bar in bars], width),
         _span([bar.pedal for bar in bars], width),
@@ -98,6 +101,25 @@ def figure(bar: WrittenBar) -> str:
     starts = {start // unit for start in bar.meter.group_starts} - {0}
     groups = "".join(" " * (place in starts) + cell for place, cell in enumerate(cells))
     return f"{'stop' if bar.stops else 'kick'} {groups}"
+
+
+def _cut(words: str, width: int) -> str:
+    """Words in at most so many columns, with dots where they are longer."""
+    return words if len(words) <= width else words[: width - 1].rstrip() + "…"
+
+
+def melody(bar: WrittenBar) -> str:
+    """The melody of a bar as a form file has it, lengths in beats: ``F♯4:2 E4:2``."""
+    words: list[str] = []
+    beats: list[Fraction] = []
+    for tune in bar.melody:
+        length = Fraction(tune.note.length, bar.meter.beat_ticks)
+        if tune.note.tied and words:
+            beats[-1] += length
+            continue
+        beats.append(length)
+        words.append("-" if tune.note.rest else signs(f"{tune.name}{tune.octave}"))
+    return " ".join(w if n == 1 else f"{w}:{n}" for w, n in zip(words, beats, strict=True))
 
 
 def _loudness(bar: WrittenBar, width: int) -> str:

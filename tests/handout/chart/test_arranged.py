@@ -21,7 +21,7 @@ from groove.handout.chart.text import WIDTH, chart_text
 from groove.handout.chart.written import WrittenChart, write_chart
 from groove.handout.drawing.page import PAPERS, Text
 from groove.theory.chords import Chord
-from tests.form.road_material import EXAMPLES, example, forms
+from tests.form.road_material import EXAMPLES, arranged, example, forms
 
 Played = list[tuple[tuple[int, Chord, bool], ...]]
 
@@ -207,3 +207,15 @@ def test_melody_moves_with_the_key_of_its_chorus() -> None:
     assert [str(tune.name) for tune in first.melody] == ["F#", "E"]
     assert [str(tune.name) for tune in last.melody] == ["G#", "F#"]
     assert (first.signature, last.signature) == (2, 4)
+
+
+def test_text_has_the_melody_as_the_file_has_it() -> None:
+    rows = [row.split() for row in chart_text(written("pop-song")).splitlines()]
+    assert ["F♯4:2", "E4:2", "E4:4", "D4:2", "B3:2", "D4:4"] in rows
+
+
+def test_loudness_of_the_whole_form_stands_at_its_first_bar() -> None:
+    made = arranged(chords="I IV V I", dynamics="p-f", kicks={"2": "x..x ..x."})
+    assert write_chart(made).bars[0].words == ("p to f",)
+    plain = arranged(chords="I IV V I", dynamics="mp", kicks={"2": "x..x ..x."})
+    assert write_chart(plain).bars[0].dynamic == "mp"
