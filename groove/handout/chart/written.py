@@ -1,4 +1,5 @@
-"""The chord chart as it is written: one chorus with repeat signs, and the end of the track.
+"""The chord chart as it is written: one chorus with repeat signs, and the end of the track; of an
+arrangement the folded road, bar by bar.
 
 The track repeats its chorus and, unless it is a loop, comes to rest in one bar more. Written,
 that is a repeated chorus and the bar to finish. Where the turnaround leads to another key, the
