@@ -63,11 +63,14 @@ LONGEST_PLACE = 240  # characters of a file's name, a line and a field's name
 class FormError(GrooveError):
     """The problems found in a form, each one line with its place.
 
-    usage: whether the first problem lies in an option and not in a file.
+    usage: whether the first problem lies in an option and not in a file. listing: the command that
+    lists all problems.
     """
 
-    def __init__(self, problems: list[str], usage: bool = False) -> None:
-        more = f" (and {len(problems) - 1} more: groove check lists all)"
+    def __init__(
+        self, problems: list[str], usage: bool = False, listing: str = "groove check"
+    ) -> None:
+        more = f" (and {len(problems) - 1} more: {listing} lists all)"
         super().__init__(problems[0] + (more if len(problems) > 1 else ""))
         self.problems = tuple(one_line(problem) for problem in problems)
         self.usage = usage

@@ -47,6 +47,13 @@ def test_check_says_all_that_is_wrong() -> None:
     ]  # fmt: skip
 
 
+def test_option_that_one_tune_can_not_have_names_the_tune() -> None:
+    result = call("set", "friday.toml", "--quick-change")
+    assert result.code == 1
+    assert result.err.startswith("groove: friday.toml, line 6, --quick-change: needs the tonic")
+    assert result.err.endswith(" (and 1 more: groove set --check lists all)\n")
+
+
 @pytest.mark.parametrize("command", ["check", "make", "chart"])
 def test_other_commands_name_this_one_for_a_set(command: str) -> None:
     result = call(command, "friday.toml")

@@ -63,13 +63,16 @@ def read_set(
         is_options=True,
     )
     forms: list[Form] = []
+    failed: list[tuple[str, FormError]] = []
     for number, tune in enumerate(tunes, 1):
         try:
             forms.append(_tune(layer, Path(path).parent, number, tune, above))
         except FormError as error:
-            if all(problem.startswith("--") for problem in error.problems):
-                raise
-            problems += error.problems
+            failed.append((layer.place(f"tunes {number} form").removesuffix(", form"), error))
+    if len({fault.problems for _, fault in failed}) == 1 and len(failed) == len(tunes):
+        raise failed[0][1]  # an option that no tune can have, or a set of one tune
+    for place, fault in failed:
+        problems += [f"{place}, {p}" if p.startswith("--") else p for p in fault.problems]
     try:
         named = _readers(layer.values.get("for", "") if readers is None else readers)
     except OptionError as error:
@@ -77,7 +80,7 @@ def read_set(
             raise
         problems.append(f"{layer.place('for')}: {error.text}")
     if problems:
-        raise FormError(problems)
+        raise FormError(problems, listing="groove set --check")
     return SetList(" ".join(title.split()), named, tuple(forms))
 
 
