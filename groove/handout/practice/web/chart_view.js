@@ -173,15 +173,17 @@ export class ChartView {
     this.#fit();
   }
 
-  /** The heading of a section of a road: its name, its key where that is new, its lyrics. */
+  /** The heading of a section of a road: its name, its key where that is another than before, its lyrics. */
   #headWords(bar, key, written) {
     const { track } = this;
     const pass = passAt(track, bar - 1);
     if (!pass) return [this.heads.get(bar).textContent];
-    const keyOf = (place) => keyOfPass(passAt(track, place), tonicIn(track, homeIn(track, key, place), written));
-    const isNew = bar > 1 && keyOf(bar - 1) !== keyOf(bar - 2);
+    const { passes } = this.round;
+    const before = passes[passes.indexOf(pass) - 1] ?? { key: 0, minor: track.minor };
+    const isNew = pass.key !== before.key || pass.minor !== before.minor;
+    const tonic = tonicIn(track, homeIn(track, key, bar - 1), written);
     return [
-      `${pass.name}${isNew ? `, ${keyOf(bar - 1)}` : ""}`,
+      `${pass.name}${isNew ? `, ${keyOfPass(track, pass, tonic)}` : ""}`,
       pass.lyrics ? html("span", { class: "lyrics" }, pass.lyrics) : "",
     ];
   }

@@ -138,9 +138,11 @@ export function tonicOf(pass, tonic) {
   return signature < -MOST_SIGNS ? fifths + 12 : fifths;
 }
 
-/** The key of a pass as it is read: "E♭ minor". */
-export function keyOfPass(pass, tonic) {
-  return `${noteName(tonicOf(pass, tonic))} ${pass.minor ? "minor" : "major"}`;
+/** The key of a pass as it is read: "E♭ minor", and in home's key in its words: "E♭ blues". */
+export function keyOfPass(track, pass, tonic) {
+  const isHome = pass.key === 0 && pass.minor === track.minor;
+  const mode = isHome ? track.mode : pass.minor ? "minor" : "major";
+  return `${noteName(tonicOf(pass, tonic))} ${mode}`.trim();
 }
 
 /**

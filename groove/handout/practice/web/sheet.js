@@ -3,8 +3,8 @@
 import { AVOID, shapeOf } from "./cards.js";
 import { html } from "./svg.js";
 import { percent } from "./chart_view.js";
-import { hasSeveralMeters, roadOf } from "./road.js";
-import { chartLines, chordIn, chordsByBar, guideIn, readerIn } from "./track.js";
+import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf } from "./road.js";
+import { chartLines, chordIn, chordsByBar, guideIn, readerIn, tonicIn } from "./track.js";
 
 /** Writes the sheet into its place. */
 export function writeSheet(place, track, settings) {
@@ -20,7 +20,7 @@ export function writeSheet(place, track, settings) {
     html("h1", {}, track.title),
     html("p", {}, facts(track, settings)),
     track.road ? html("p", {}, roadInWords(track)) : "",
-    ...chart(track, (number) => chordIn(track, number, key, written)),
+    ...chart(track, (number) => chordIn(track, number, key, written), (bar) => keyWords(track, settings, bar)),
     html("h2", {}, "What to play"),
     html("p", {}, guide.about),
     ...scales(guide.scales),
@@ -80,7 +80,15 @@ function scales(rows) {
   return rows.map(([title, notes, words, avoid]) => entry(title, `${notes}. ${avoid ? `${AVOID}. ` : ""}${words}`));
 }
 
-function chart(track, chord) {
+/** The key of a section of a road, where it isn't the one that the sheet sounds in. */
+function keyWords(track, { key, written }, bar) {
+  const pass = passAt(track, bar);
+  const home = homeIn(track, key, bar);
+  const isOther = pass && (home !== key || pass.key !== 0 || pass.minor !== track.minor);
+  return isOther ? `, ${keyOfPass(track, pass, tonicIn(track, home, written))}` : "";
+}
+
+function chart(track, chord, keyOf) {
   const byBar = chordsByBar(track);
   const bar = ({ bar: number, share }, n) => {
     const first = n === 0 ? html("span", { class: "number" }, String(number)) : "";
@@ -94,7 +102,7 @@ function chart(track, chord) {
     return text;
   };
   return chartLines(track, differentPasses(track, byBar, chord)).map((line) => {
-    const names = line.map(({ section }) => section).filter(Boolean);
+    const names = line.filter(({ section }) => section).map(({ section, bar: number }) => section + keyOf(number - 1));
     const head = names.length ? html("h3", {}, names.join(", ")) : "";
     return html("div", { class: "sheet-line" }, head, html("div", { class: "sheet-bars" }, ...line.map(bar)));
   });
