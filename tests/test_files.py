@@ -10,7 +10,7 @@ from types import SimpleNamespace
 import pytest
 
 from groove.errors import GrooveError
-from groove.files import try_targets, written_together
+from groove.files import try_targets, workplace, written_together
 from tests.command_line import snapshot
 
 
@@ -191,3 +191,17 @@ def test_a_result_that_is_a_link_is_replaced_and_what_it_pointed_to_is_left() ->
     Path("a").symlink_to("kept")
     write("a")
     assert snapshot(Path()) == {"a": b"new", "kept": b"old"}
+
+
+def test_workplace_and_the_folders_made_for_it_are_removed(tmp_path: Path) -> None:
+    with workplace(tmp_path / "a" / "b") as place:
+        (place / "x").write_text("x")
+        assert place.parent == tmp_path / "a" / "b"
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_folder_of_a_workplace_stays_where_something_was_put_into_it(tmp_path: Path) -> None:
+    with workplace(tmp_path / "a") as place:
+        (place / "x").write_text("x")
+        (place / "x").rename(tmp_path / "a" / "x")
+    assert [path.name for path in (tmp_path / "a").iterdir()] == ["x"]
