@@ -134,7 +134,8 @@ def _where_it_plays(
     kept = []
     for played in struck:
         start = played.note.start
-        if start >= chart.start and name in owner(chart, changes, start).out:
+        clicks = name == DRUMS and is_click(played.note, chart)
+        if name in owner(chart, changes, start).out and not clicks:
             continue
         place = bisect_right(silences, start)
         if place < len(silences) and played.start + played.length > silences[place]:

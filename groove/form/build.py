@@ -130,7 +130,9 @@ def build(layers: list[Layer]) -> Form:
     if with_order and not owner["order"].is_options:
         for field in OPEN_LINES:
             if field in merged and not owner[field].is_options:
-                found(owner[field], field, "with an order it is a field of a line; write it there")
+                name = "times" if field == "choruses" else field
+                text = f"with an order its lines say it; write {name} in one of them"
+                found(owner[field], field, text)
     if with_order and "sections" in merged and merged.get("quick_change"):
         text = "with an order it is a field of a section or a line; write it there"
         found(owner["quick_change"], "quick_change", text)

@@ -24,7 +24,25 @@ def remarks(form: Form) -> tuple[str, ...]:
     numerals = _numerals(form)
     if form.key.mode == "minor":
         notes += _counted_from_major(numerals, form.key)
+    notes += _never_played(form)
     return (*(note for note in notes if note), *_not_inverted(numerals, form.key))
+
+
+def _never_played(form: Form) -> list[str]:
+    """Remarks on sections and time bars that the order leaves out."""
+    if not form.order:
+        return []
+    played = {(play.section.name, play.ending) for line in form.order for play in line.plays}
+    names = {name for name, _ in played}
+    found = [f"section {s.name} is not in the order" for s in form.sections if s.name not in names]
+    for section in form.sections:
+        times = [ending + 1 for name, ending in played if name == section.name]
+        if times and max(times) < len(section.time_bars):
+            found.append(
+                f"section {section.name}: time_bars {max(times) + 1} are never played; times are "
+                f'counted within one time of a line, as in "{section.name}, {section.name}"'
+            )
+    return found
 
 
 def keep_their_own(form: Form) -> tuple[str, ...]:

@@ -26,6 +26,8 @@ from groove.form.model import ENDINGS, FEELS, Form
 from groove.form.unroll import unroll
 from groove.rhythm.patterns import READERS, Pattern
 
+GOING_ON = tuple(ending for ending in ENDINGS if ending != "written")  # that one stops short
+
 DEGREES = ("I", "bII", "II", "bIII", "III", "IV", "#IV", "V", "bVI", "VI", "bVII", "VII")
 QUALITIES = (
     "", "m", "7", "m7", "maj7", "m7b5", "dim7", "7alt", "sus4", "7sus4", "sus2", "6", "m6",
@@ -198,7 +200,7 @@ def bands(
     choruses: int = 6,
     bass: Player = any_player,
     comping: Player = any_player,
-    endings: Sequence[str] = ENDINGS,
+    endings: Sequence[str] = GOING_ON,
 ) -> Played:
     """A form at random with its band: chords, key, tempo, patterns, feel, ending and seed.
 

@@ -17,10 +17,10 @@ from groove.band.drummer import play_drums
 from groove.band.part import GridNote, Part
 from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart
-from groove.form.model import ENDINGS
 from groove.form.unroll import unroll
 from groove.rhythm.kit import HAND, KIT
 from groove.rhythm.patterns import drum_pattern
+from tests.band.band_material import GOING_ON
 
 # Toussaint, The Geometry of Musical Rhythm, 2013 (from memory).
 THREE_TWO = {
@@ -92,7 +92,7 @@ def charts(draw: st.DrawFn, name: str) -> Chart:
         "meter": meter,
         "choruses": draw(st.integers(1, 7)),
         "count_in": draw(st.integers(0, 2)),
-        "ending": draw(st.sampled_from(ENDINGS)),
+        "ending": draw(st.sampled_from(GOING_ON)),
         "seed": draw(st.integers(0, 9999)),
     }
     return unroll(build([Layer(fields, lambda field: field)]))

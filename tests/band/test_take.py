@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 
 from groove.band.take import PlayedPart, play
 from groove.band.touch.feel import BandFeel
-from groove.form.model import ENDINGS, KEY_CYCLES
+from groove.form.model import KEY_CYCLES
 from groove.rhythm.kit import BASS_RANGE, DRUM_CHANNEL, INSTRUMENTS, KIT
-from tests.band.band_material import Played, bands, form_of, played, shipped_band
+from tests.band.band_material import GOING_ON, Played, bands, form_of, played, shipped_band
 
 BINARY = ["eighths-rock", "rumba", "bossa", "waltz"]
 
@@ -196,7 +196,7 @@ def _near(tick: int, place: int, unit: int) -> bool:
 @st.composite
 def moving(draw: st.DrawFn) -> Played:
     """Bands whose choruses differ in key and tempo, some with a tuning note."""
-    band = draw(bands(choruses=4, endings=[each for each in ENDINGS if each != "loop"]))
+    band = draw(bands(choruses=4, endings=[each for each in GOING_ON if each != "loop"]))
     return Played(
         replace(
             band.form,

@@ -178,7 +178,7 @@ def test_options_of_choruses_are_those_of_the_open_lines() -> None:
     assert {round(time.tempo) for time in ladder.rounds} == {172, 182, 192}
     with pytest.raises(GrooveError, match="no line of the order is open"):
         read_form(EXAMPLES["pop-song"], choruses=2)
-    with pytest.raises(GrooveError, match="field of a line"):
+    with pytest.raises(GrooveError, match="write key_cycle in one of them"):
         arranged(sections=[A], order=["A"], key_cycle="fourths")
 
 

@@ -141,6 +141,8 @@ def tacet(value: Any) -> Directions:
 def players(text: str) -> frozenset[str]:
     """The players that a text names; ``comping`` is guitar and keys."""
     plain = text.strip().lower()
+    if plain == "all":
+        return frozenset(TACET)
     but = plain.startswith("all but ")
     words = [word.strip() for word in plain.removeprefix("all but ").split(",")]
     for word in words:

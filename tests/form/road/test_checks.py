@@ -84,7 +84,10 @@ def test_fields_of_a_section(tmp_path: Path, field: str, said: str) -> None:
 @pytest.mark.parametrize(
     ("fields", "said"),
     [
-        ('choruses = 3\norder = ["A"]', "line 4, choruses: with an order"),
+        (
+            'choruses = 3\norder = ["A"]',
+            "choruses: with an order its lines say it; write times",
+        ),
         ('key_cycle = "up"\norder = ["A"]', "line 4, key_cycle: with an order"),
         ('pickup = "V7:2"\norder = ["A"]', "line 4, pickup: lasts 2 bars"),
         ('pickup = "V7:1/4"\ncount_in = 0', "leave a bar of count-in"),
