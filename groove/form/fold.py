@@ -17,7 +17,7 @@ from itertools import accumulate
 
 from groove.form.chart import Bar, Chart, Figure, Round
 from groove.form.model import bars_of
-from groove.form.road.fold_words import notes, reading
+from groove.form.road.fold_words import notes, reading, readings
 from groove.form.road.fold_words import road_words as road_words
 from groove.form.road.folded import (
     Ending,
@@ -101,7 +101,7 @@ def _with_words(chart: Chart, strips: list[Strip], back: Return | None) -> Folde
     said = [
         replace(
             strip,
-            readings=tuple(reading(chart, strip.bars, found) for found in strip.readings),
+            readings=readings(chart, strip.bars, strip.readings),
             notes=over_bars,
         )
         for strip, over_bars in zip(strips, notes(chart, folded), strict=True)

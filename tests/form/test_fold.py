@@ -181,7 +181,7 @@ def test_stops_are_written_out_and_kicks_that_are_off_are_words() -> None:
     off = fold(chart([{"play": "A", "kicks": False, "as": "solo"}, "A"], A=a))
     assert shown(off) == "2x(A)"
     assert off.strips[0].bars == (0, 5, 2, 3)
-    assert [r.words for r in off.strips[0].readings] == [("solo", "no kicks"), ()]
+    assert [r.words for r in off.strips[0].readings] == [("solo", "no kicks"), ("2nd time",)]
     stops = fold(chart(["A", {"play": "A", "stops": {"2": "X..."}}], A=a))
     assert shown(stops) == "A / A"
 

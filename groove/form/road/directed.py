@@ -82,6 +82,8 @@ def _directed_bar(
         if "tacet" in layer:
             here = [at.value for at in layer.get("tacet") if at.holds(number)]
             out = frozenset().union(*here)
+    if {pattern.voicing for pattern in bar.comping} <= out:
+        out |= {"comping"}  # the only player of chords, by the name of the instrument
     trade = line.own.get("trade", 0)
     alone = bool(trade) and traded // trade % 2 == 1
     words = [

@@ -39,7 +39,11 @@ def reading(chart: Chart, shown: Sequence[int], found: Reading) -> Reading:
     words = [_line_name(line, found.times), *_players_words(line, before, _band(chart.form))]
     trade = line.own.get("trade")
     if trade:
-        words.append(f"trade {TRADED.get(trade, f'{trade} bars')} with the drums")
+        traded = TRADED.get(trade, f"{trade} bars")
+        if line.name.lower() in ("trading", "trades"):
+            words[0] = f"{words[0]} {traded} with the drums"
+        else:
+            words.append(f"trade {traded} with the drums")
     if _has_kicks(chart.bars[bar] for bar in shown) and not _has_kicks(bars):
         words.append("no kicks")
     if line.own.get("dynamics"):
@@ -48,6 +52,25 @@ def reading(chart: Chart, shown: Sequence[int], found: Reading) -> Reading:
     if step:
         words.append(f"each time {abs(step):g} {'faster' if step > 0 else 'slower'}")
     return Reading(found.line, found.times, found.bars, tuple(word for word in words if word))
+
+
+def readings(chart: Chart, shown: Sequence[int], found: Sequence[Reading]) -> tuple[Reading, ...]:
+    """The readings of a strip with their words; beside others, one without words has its number:
+    ``1st time``.
+
+    shown: the written bars that are read.
+    """
+    worded = [reading(chart, shown, each) for each in found]
+    if not any(each.words for each in worded):
+        return tuple(worded)
+    numbered = []
+    at = 0
+    for each in worded:
+        times = range(at, at + each.times)
+        at += each.times
+        words = each.words or (_ordinals(times),)
+        numbered.append(Reading(each.line, each.times, each.bars, words))
+    return tuple(numbered)
 
 
 def _has_kicks(bars: Iterable[Bar]) -> bool:
@@ -107,7 +130,8 @@ def _band(form: Form) -> frozenset[str]:
     """The players of a form, by the names that `tacet` has for them."""
     owns = [form.own, *(section.own for section in form.sections)]
     owns += [line.own for line in form.lines]
-    band = {"drums", "bass", "comping", GUITAR, KEYS}
+    two = len(form.comping) > 1 or any(len(own.get("comping") or ()) > 1 for own in owns)
+    band = {"drums", "bass"} | ({GUITAR, KEYS} if two else {"comping"})
     if form.percussion or any(own.get("percussion") for own in owns):
         band.add("percussion")
     return frozenset(band | {f for f in ("riff", "melody") if any(own.get(f) for own in owns)})
@@ -129,10 +153,8 @@ def in_words(players: frozenset[str], band: frozenset[str]) -> str:
 
 
 def _named(players: frozenset[str]) -> list[str]:
-    """Players in the order of a score; guitar and keys together are ``comping``."""
-    both = {GUITAR, KEYS} <= players
-    other = {GUITAR, KEYS} if both else {"comping"}
-    return [player for player in TACET if player in players - other]
+    """Players in the order of a score."""
+    return [player for player in TACET if player in players]
 
 
 def _and(words: Iterable[str]) -> str:
@@ -146,7 +168,8 @@ def dynamics_words(stretches: Sequence[Stretch]) -> str:
     for stretch in stretches:
         first, last = _SIGNS[stretch.first], _SIGNS[stretch.last]
         word = first if first == last else f"{first} to {last}"
-        words.append(f"{word} {stretch.bars} bars" if stretch.bars else word)
+        bars = "1 bar" if stretch.bars == 1 else f"{stretch.bars} bars"
+        words.append(f"{word} {bars}" if stretch.bars else word)
     by_time = len(words) > 1 and not any(stretch.bars for stretch in stretches)
     return ", ".join(words) + (" by time" if by_time else "")
 

@@ -32,6 +32,9 @@ def head(chart: WrittenChart, width: float, margin: float) -> tuple[float, tuple
     for line in lines:
         y += size * POINT * (0.9 if line is lines[0] else 1.15)
         marks.append(Text(margin, y, line, size, "bold"))
+    if chart.by:
+        y += COURSE_LINE
+        marks.append(Text(margin, y, settable(chart.by, "italic"), COURSE, "italic"))
     middle = y + 6.5 + 4 * SPACE
     staff_end, staff = _staff(chart, margin, middle)
     marks += staff

@@ -51,7 +51,10 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
     """
     root = ET.Element("score-partwise", version="4.0")
     _add(_add(root, "work"), "work-title", chart.title)
-    _add(_add(_add(root, "identification"), "encoding"), "software", "groove")
+    identification = _add(root, "identification")
+    if chart.by:
+        _add(identification, "creator", chart.by, type="composer")
+    _add(_add(identification, "encoding"), "software", "groove")
     if chart.road:
         _credit(root, "title", chart.title)
         for row in wrap(chart.road, ROAD_WIDTH):

@@ -21,7 +21,7 @@ def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
     if chart.reader.fifths:
         facts.append(chart.reader.words)
     course = [row for words in chart.head_words for row in wrap(words, WIDTH)]
-    rows = [chart.title, " · ".join(facts), *course, ""]
+    rows = [*filter(None, (chart.title, chart.by)), " · ".join(facts), *course, ""]
     per_row = next((n for n in (4, 2) if _fits(chart, n, numerals)), 1)
     for line in chart.lines:
         for at in range(0, len(line), per_row):

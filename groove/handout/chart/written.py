@@ -52,7 +52,8 @@ class WrittenChart:
 
     key: as the reader sees it; home: the same as a musician says it. feel: in words. swing_type:
     the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on the changes from
-    chorus to chorus. others: a short form in the keys that follow, in their order.
+    chorus to chorus. others: a short form in the keys that follow, in their order. by: who wrote
+    words and music.
     """
 
     title: str
@@ -71,6 +72,7 @@ class WrittenChart:
     course: tuple[str, ...] = ()
     legend: tuple[str, ...] = ()
     others: tuple[KeyRow, ...] = ()
+    by: str = ""
 
     @property
     def head_words(self) -> tuple[str, ...]:
@@ -93,6 +95,7 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
     pushed = with_rhythms(written, [None] * len(written), [even] * len(written))
     return WrittenChart(
         title=form.title,
+        by=form.by,
         key=seen[0].key,
         home=key_in_words(seen[0]),
         sounding_key=form.key,
@@ -129,6 +132,7 @@ def _arrangement(form: Form, reader: Reader) -> WrittenChart:
     home = key_in_words(moved) if first.key == moved.key else signs(str(first.key))
     return WrittenChart(
         title=form.title,
+        by=form.by,
         key=first.key,
         home=home,
         sounding_key=form.key,
