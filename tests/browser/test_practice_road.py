@@ -138,6 +138,15 @@ def test_the_button_that_ends_an_open_line_says_where_it_leads(road: Any) -> Non
     assert road.is_hidden("#go-on")
 
 
+def test_after_the_last_bar_of_a_loop_comes_its_first_chord(road: Any) -> None:
+    """Bars 3 and 4 have the V7: a loop that ends with bar 3 ends inside it."""
+    road.evaluate("practice.settings.setLoop(3, 3)")
+    road.select_option("#key", label="C")
+    road.fill("#to", "3")
+    road.dispatch_event("#to", "change")
+    assert road.inner_text("#chord-now") == road.inner_text("#chord-next") == "G7"
+
+
 def test_the_midi_file_has_the_signatures_keys_and_markers_of_the_road(road: Any) -> None:
     road.evaluate("Object.assign(practice.settings, { countIn: false })")
     midi = mido.MidiFile(downloaded(road, "#get-midi"))

@@ -100,7 +100,7 @@ function showGoOn() {
   $("go-on").hidden = !waiting;
   if (!waiting) return;
   const asked = goesOn === waiting.line;
-  const words = goOnWords(track, waiting, asked);
+  const words = goOnWords(track, waiting, asked, settings);
   if ($("go-on").textContent !== words) $("go-on").textContent = words;
   $("go-on").setAttribute("aria-pressed", String(asked));
 }

@@ -167,7 +167,8 @@ export function goesRoundAfter(track, settings, bar, goesOn) {
 /** Whether the line of a time round is open, and goes on until the student says. */
 export function goesRound(track, settings, round) {
   if (!settings.waits || !track.road.lines[round.line].open) return false;
-  return settings.to > round.end || (settings.to === track.bars && !settings.forEver);
+  const leadsOn = !settings.forEver || settings.from - 1 < round.start; // to the end, or to the top
+  return settings.to > round.end || (settings.to === track.bars && leadsOn);
 }
 
 /** The beat and the tempo of a bar as musicians write them, where home goes at a tempo: "half = 80". */

@@ -58,9 +58,9 @@ export class RoadView {
 }
 
 /** The words of the button that ends an open line. */
-export function goOnWords(track, round, asked) {
+export function goOnWords(track, round, asked, { forEver }) {
   const next = roundAt(track, round.end);
-  const isOver = round.end === track.bars;
-  const name = isOver ? "the end" : track.road.lines[next.line].name || passAt(track, round.end).name;
+  const over = forEver ? "the top" : "the end";
+  const name = round.end === track.bars ? over : track.road.lines[next.line].name || passAt(track, round.end).name;
   return asked ? `Going on to ${name}` : `Go on to ${name}`;
 }

@@ -167,13 +167,13 @@ export class View {
     const { track, settings } = this;
     const [start, length] = track.chords[number];
     const end = start + length;
-    const bar = barAt(track, end - 1);
+    const bar = Math.min(barAt(track, end - 1), settings.to - 1);
     if (end < barLine(track, bar + 1)) return [number + 1, this.shownKey];
-    const isOver = bar + 1 === settings.to && !goesRoundAfter(track, settings, bar, place?.goesOn);
     const after = barAfter(track, settings, bar, place?.goesOn);
-    const isLast = this.#isLast(place?.round ?? 0);
-    if (after >= track.bars || (isOver && isLast && track.road && bar + 1 === track.bars)) return [null, this.shownKey];
+    const isOver = after >= track.bars || (bar + 1 === settings.to && !goesRoundAfter(track, settings, bar, place?.goesOn));
     if (!isOver) return [after === bar + 1 ? number + 1 : chordAt(track, barLine(track, after)), this.shownKey];
+    const isLast = this.#isLast(place?.round ?? 0);
+    if (isLast && track.road && settings.to === track.bars) return [null, this.shownKey];
     const first = chordAt(track, barLine(track, settings.from - 1));
     return [first, isLast ? this.shownKey : settings.keyAfter(this.shownKey)];
   }
