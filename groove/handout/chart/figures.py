@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from groove.form.chart import Figure
 from groove.handout.chart.bar import WrittenBar
-from groove.handout.chart.rhythm import Stroke, notes
+from groove.handout.chart.rhythm import SHORTEST, Stroke, notes
 from groove.rhythm.meter import Meter
 
 
@@ -57,6 +57,17 @@ def with_rhythms(
     ]
 
 
+def _filled_out(strokes: Sequence[Stroke], meter: Meter) -> list[Stroke]:
+    """The strokes, a sixteenth written as long as its beat has room: no rests of sixteenths."""
+    ends = [*(stroke.start for stroke in strokes[1:]), meter.bar_ticks][: len(strokes)]
+    return [
+        replace(stroke, length=min(end, _beat_end(stroke.start, meter)) - stroke.start)
+        if stroke.length <= SHORTEST and not stroke.ties and stroke.start < end
+        else stroke
+        for stroke, end in zip(strokes, ends, strict=True)
+    ]
+
+
 def _figure(figure: Figure | None) -> list[Stroke]:
     """The strokes of a figure, counted from its bar line."""
     if figure is None:
@@ -78,6 +89,7 @@ def _with_rhythm(
     played = sorted(strokes, key=lambda stroke: stroke.start)
     if triplets:
         played = _even(played, bar.meter)
+    played = _filled_out(played, bar.meter)
     chords = tuple(replace(chord, tied=chord.start in tied) for chord in bar.chords)
     rests = figure is not None
     if not rests and not played:

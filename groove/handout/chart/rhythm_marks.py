@@ -43,7 +43,7 @@ def rhythm_marks(
         if note.rest:
             marks.append(_rest(note, cell, y, space))
         else:
-            marks += _head(note, cell.at(note.start), y, space, stops)
+            marks += _head(note, _place(note, cell, space, stops), y, space, stops)
     for group in beamed(cell.bar.rhythm, cell.bar.meter):
         marks += _stems(group, cell, y, space, stops)
     marks += _triplets(cell, y, space, stops)
@@ -57,6 +57,15 @@ def _rest(note: Note, cell: BarCell, y: float, space: float) -> Glyph:
     if note.whole_bar:
         return Glyph((cell.first_beat + cell.beats_end) / 2, y - up, "whole rest", space, "middle")
     return Glyph(cell.at(note.start), y - up, f"{name} rest", space)
+
+
+def _place(note: Note, cell: BarCell, space: float, stops: bool) -> float:
+    """Where a note stands, in mm: at its time, but clear of the bar line with its flag."""
+    flags = FLAGS.get(note.value[0], 0)
+    if not flags:
+        return cell.at(note.start)
+    room = glyph_width(_head_name(note, stops), space) + glyph_width("eighth flag", space)
+    return min(cell.at(note.start), cell.right - room - MEDIUM)
 
 
 def _head_name(note: Note, stops: bool) -> str:
@@ -81,7 +90,8 @@ def _stems(group: list[Note], cell: BarCell, y: float, space: float, stops: bool
     marks: list[Mark] = []
     places = []
     for note in group:
-        x = cell.at(note.start) + glyph_width(_head_name(note, stops), space) - MEDIUM / 2
+        head = glyph_width(_head_name(note, stops), space)
+        x = _place(note, cell, space, stops) + head - MEDIUM / 2
         places.append(x)
         foot = y - (space if stops else 0.15 * space)
         marks.append(Line(x, foot, x, top, MEDIUM))
