@@ -1,24 +1,25 @@
 // The player: decides which note sounds when, a little ahead of the audio clock. It has no timer and
 // no screen: `advance` is called every few milliseconds live, once offline.
 
-import { barAfter, barAt, barLine, beatFrom, goesRound, goesRoundAfter, isHeld, roundAt, secondsBetween, settingOf, tempoAt } from "./road.js";
-import { secondsPerTick, swingRatio, swung, touchSeconds } from "./time.js";
-import { firstFrom, partNotes, programAt, soundOf, STRUCK, tuningNotes, tuningTicks } from "./track.js";
+import { Course } from "./course.js";
+import { barAt, barLine, beatFrom, isHeld, roundAt, settingOf } from "./road.js";
+import { secondsPerTick, swung, touchSeconds } from "./time.js";
+import { firstFrom, partNotes, STRUCK, tuningNotes, tuningTicks } from "./track.js";
 
 const LEAST_REST_BEATS = 0.5; // a note cut by a change of key sounds on if it has this long to go
 /** The velocities of a click, and how long it is. */
 export const CLICK = { strong: 112, weak: 84, seconds: 0.2 };
-const KEPT_SECONDS = 60; // marks of the music's place are kept so long
 const TOO_LATE_SECONDS = 0.1; // a note this late is left out: the page was held up
 /** The parts that are no players of the band. */
 const CLICKS = ["click", "count-in"];
 
-export class Player {
+export class Player extends Course {
   /**
    * track: the data. band: plays the notes. wishes: the settings; they are read for each note, so
    * that a change is heard with the next one. heard: called with each note.
    */
   constructor(track, band, wishes, heard = () => {}) {
+    super();
     Object.assign(this, { track, band, wishes, heard });
     this.parts = track.parts.map((part) => part.name);
     this.stage = "stopped"; // tuning, counting, playing, landing, stopped
@@ -46,19 +47,6 @@ export class Player {
     this.band.silence([...this.parts, ...CLICKS, "tuning note"], at);
   }
 
-  /** First and last tick of the bars that are practised, in the chorus that is played. */
-  get stretch() {
-    const chorus = this.chorus * this.track.bars;
-    return [barLine(this.track, chorus + this.wishes.from - 1), barLine(this.track, chorus + this.wishes.to)];
-  }
-
-  /** The time round an open line that is played and goes on until the student says; null for none. */
-  get waiting() {
-    if (this.stage !== "playing" || !this.wishes.waits || !this.track.road) return null;
-    const round = roundAt(this.track, barAt(this.track, Math.min(this.tick, this.end - 1)));
-    return goesRound(this.track, this.wishes, round) ? round : null;
-  }
-
   #enter(stage) {
     this.stage = stage;
     const { track } = this;
@@ -67,7 +55,7 @@ export class Player {
     if (stage === "playing") this.#goTo(this.stretch[0]);
     else if (stage === "tuning") this.#place(0, tuningTicks(track, tempo, from - 1));
     else if (stage === "counting") this.#place(-barTicks * countInBars, 0);
-    else this.#place(...this.#landing());
+    else this.#place(...this.landing());
     this.#arrive();
     if (stage === "tuning") this.#tune();
   }
@@ -76,13 +64,7 @@ export class Player {
   #arrive() {
     this.leaving = false;
     this.entered = { time: this.time, tick: this.tick };
-    this.#mark();
-  }
-
-  /** The ticks of the ending: after the road, else of a bar of its own. */
-  #landing() {
-    const { road, bars, barTicks } = this.track;
-    return road ? [barLine(this.track, bars), road.end] : [0, barTicks];
+    this.mark();
   }
 
   /** Plays from a tick of the bars that are practised on. */
@@ -120,7 +102,7 @@ export class Player {
     this.end = end;
     this.next = {};
     for (const part of this.parts) this.next[part] = firstFrom(this.#notes(part), tick);
-    this.nextBeat = this.#beatFrom(tick);
+    this.nextBeat = this.beatFrom(tick);
     this.ahead = [];
     this.kept.clear();
   }
@@ -132,69 +114,15 @@ export class Player {
     return partNotes(this.track, this.wishes.key, part, this.stage === "landing" ? "landing" : "round");
   }
 
-  /** The first beat at a tick or later; before the first bar, in the metre of the bar that comes. */
-  #beatFrom(tick) {
-    if (this.stage === "playing") return beatFrom(this.track, tick);
-    const { beats, barTicks } = settingOf(this.track, this.wishes.from - 1);
-    const bar = Math.floor((tick - 1e-6) / barTicks) * barTicks;
-    return bar + (beats.find((start) => bar + start >= tick - 1e-6) ?? barTicks);
-  }
-
-  #isBarLine(tick) {
-    if (this.stage === "playing") return barLine(this.track, barAt(this.track, tick)) === tick;
-    return tick % settingOf(this.track, this.wishes.from - 1).barTicks === 0;
-  }
-
-  /** The stretch of even tempo that is played; before the first bar in the tempo of the one that comes. */
-  #tempo() {
-    if (this.stage === "playing" || this.stage === "landing") return tempoAt(this.track, this.tick);
-    return { ...tempoAt(this.track, barLine(this.track, this.wishes.from - 1)), until: Infinity };
-  }
-
-  /** A tick of a stream as the tempo swings it. */
-  #swung(tick) {
-    const { track, wishes } = this;
-    const bar = barAt(track, tick);
-    const { swing, barTicks } = settingOf(track, bar);
-    const start = track.road && bar >= 0 ? barLine(track, bar) : Math.floor(tick / barTicks) * barTicks;
-    return swung(swing, tick, swingRatio(swing, wishes.tempo), start);
-  }
-
-  /** Keeps the place of the music at a time, for the screen; marks of later times are dropped. */
-  #mark() {
-    while (this.marks.at(-1)?.time > this.time) this.marks.pop();
-    this.marks.push({
-      time: this.time,
-      tick: this.tick,
-      tempo: this.wishes.tempo,
-      perTick: secondsPerTick(this.track, this.wishes.tempo) / this.#tempo().share,
-      stage: this.stage,
-      chorus: this.chorus,
-      round: this.round,
-      key: this.wishes.key,
-    });
-    while (this.marks[1]?.time < this.floor - KEPT_SECONDS) this.marks.shift();
-  }
-
-  /** Stage, tick of the track, chorus and round at a time of the context; null before the start. */
-  placeAt(time) {
-    let mark = null;
-    for (const made of this.marks ?? []) {
-      if (made.time > time + 1e-6) break;
-      mark = made;
-    }
-    return mark && { ...mark, tick: mark.tick + (time - mark.time) / mark.perTick };
-  }
-
   /** Hands all notes up to a time of the context to the band; none can sound before `now`. */
   advance(horizon, now = 0) {
     this.floor = Math.max(this.floor, now);
     this.ahead = this.ahead.filter((note) => note.at >= now);
     while (this.stage !== "stopped" && this.time < horizon - 1e-9) {
-      const { share, until: steady } = this.#tempo();
+      const { share, until: steady } = this.tempo();
       this.perTick = secondsPerTick(this.track, this.wishes.tempo) / share;
-      this.isCut = this.#isCut();
-      if (this.marks.at(-1).perTick !== this.perTick) this.#mark();
+      this.cutsNotes = this.isCut();
+      if (this.marks.at(-1).perTick !== this.perTick) this.mark();
       const until = Math.min(this.end, steady, this.tick + (horizon - this.time) / this.perTick);
       for (const part of this.parts) this.#playPart(part, until);
       this.#playClicks(until);
@@ -208,7 +136,7 @@ export class Player {
     const notes = this.#notes(part);
     let n = this.next[part];
     for (; n < notes.length; n++) {
-      const at = this.#swung(notes[n].at);
+      const at = this.swung(notes[n].at);
       if (at >= until) break;
       if (!this.kept.delete(`${part} ${n}`)) this.#strike(part, n, notes[n], at);
     }
@@ -221,64 +149,24 @@ export class Player {
     const planned = this.time + (tick - this.tick) * this.perTick + touch;
     if (planned < this.floor - TOO_LATE_SECONDS) return;
     const at = Math.max(this.floor, planned);
-    const room = this.isCut ? this.end - tick : Infinity;
-    const seconds = Math.max(0.03, this.#seconds(tick, Math.min(note.length, room)));
-    const program = this.#program(part, note);
-    this.band.strike(part, note.pitch, note.velocity, at, seconds, this.#sound(part, program));
+    const room = this.cutsNotes ? this.end - tick : Infinity;
+    const seconds = Math.max(0.03, this.seconds(tick, Math.min(note.length, room)));
+    const program = this.program(part, note);
+    this.band.strike(part, note.pitch, note.velocity, at, seconds, this.sound(part, program));
     this.ahead.push({ part, n, at });
     this.heard({ part, at, pitch: note.pitch, velocity: note.velocity, tick, seconds, touch, program });
   }
 
-  #partNamed(name) {
-    return this.track.parts.find((part) => part.name === name);
-  }
-
-  #program(part, note) {
-    return programAt(this.#partNamed(part), note.at);
-  }
-
-  #sound(part, program) {
-    return soundOf(this.#partNamed(part), program);
-  }
-
-  /** Seconds of some ticks from a tick on. */
-  #seconds(tick, ticks) {
-    if (this.stage !== "playing") return ticks * this.perTick;
-    return secondsBetween(this.track, tick, tick + ticks, this.wishes.tempo);
-  }
-
   #playClicks(until) {
     const part = this.stage === "counting" ? "count-in" : "click";
-    for (; this.nextBeat < until; this.nextBeat = this.#beatFrom(this.nextBeat + 1)) {
+    for (; this.nextBeat < until; this.nextBeat = this.beatFrom(this.nextBeat + 1)) {
       if (this.stage === "landing" || this.stage === "tuning") continue;
       if (this.stage === "playing" && isHeld(this.track, this.nextBeat)) continue;
       const at = this.time + (this.nextBeat - this.tick) * this.perTick;
-      const velocity = this.#isBarLine(this.nextBeat) ? CLICK.strong : CLICK.weak;
+      const velocity = this.isBarLine(this.nextBeat) ? CLICK.strong : CLICK.weak;
       this.band.strike(part, this.track.click, velocity, at, CLICK.seconds);
       this.heard({ part, at, pitch: this.track.click, velocity, tick: this.nextBeat });
     }
-  }
-
-  /** The tick at which the music goes on at `end`; null where the bars that are practised are over. */
-  #onward() {
-    const { track, wishes, goesOn } = this;
-    if (!track.road) return null;
-    const bar = barAt(track, this.end - 1);
-    if (bar + 1 === wishes.to && !goesRoundAfter(track, wishes, bar, goesOn)) return null;
-    const next = barAfter(track, wishes, bar, goesOn);
-    return next < wishes.to ? barLine(track, next) : null;
-  }
-
-  get #isLast() {
-    return !this.wishes.forEver && this.round + 1 >= this.wishes.rounds;
-  }
-
-  /** Whether notes that last longer are cut at `end`, because the music goes on elsewhere. */
-  #isCut() {
-    if (this.stage === "landing" || (this.track.road && this.stage === "counting")) return false;
-    const onward = this.stage === "playing" && !this.leaving ? this.#onward() : null;
-    if (onward !== null) return onward !== this.end;
-    return !(this.track.road && this.#isLast && !this.leaving);
   }
 
   /** Goes on when the bars are over: to the next round, the ending, other bars, or the stop. */
@@ -287,10 +175,10 @@ export class Player {
     if (this.stage === "tuning") return this.#enter(this.#afterTuning());
     if (this.leaving || this.stage === "counting") return this.#enter("playing");
     if (this.stage === "landing") return this.#finish();
-    const onward = this.#onward();
+    const onward = this.onward();
     if (onward !== null) return this.#goOnAt(onward);
-    if (this.#isLast) {
-      const [start, end] = this.#landing();
+    if (this.isLast) {
+      const [start, end] = this.landing();
       const toTheEnd = wishes.to === track.bars && (track.road || wishes.from === 1);
       return toTheEnd && start < end ? this.#enter("landing") : this.#finish();
     }
@@ -311,7 +199,7 @@ export class Player {
 
   #finish() {
     this.stage = "stopped";
-    this.#mark();
+    this.mark();
   }
 
   /**
@@ -353,8 +241,8 @@ export class Player {
       for (const { n, at: when } of mine) if (when < from && n >= this.next[part]) this.kept.add(`${part} ${n}`);
     }
     this.ahead = this.ahead.filter((note) => note.at < from);
-    Object.assign(this, { time: from, tick, floor: from, nextBeat: this.#beatFrom(tick) });
-    this.#mark();
+    Object.assign(this, { time: from, tick, floor: from, nextBeat: this.beatFrom(tick) });
+    this.mark();
   }
 
   /**
@@ -377,29 +265,23 @@ export class Player {
       this.leaving = true;
       return;
     }
-    this.time = this.#timeOf(line);
+    this.time = this.timeOf(line);
     this.floor = this.time;
     this.band.silence([...this.parts, ...CLICKS], this.time);
     this.#enter("playing");
   }
 
-  /** The time of the context at which a tick of this round sounds that was handed on already. */
-  #timeOf(tick) {
-    const mark = this.marks.findLast((made) => made.time >= this.entered.time && made.tick <= tick + 1e-6);
-    return mark.time + (tick - mark.tick) * mark.perTick;
-  }
-
   /** The first note that begins at a tick or later, as it is swung now. */
   #firstLater(notes, tick) {
     let n = firstFrom(notes, tick - settingOf(this.track, barAt(this.track, tick)).swing.unit);
-    while (n < notes.length && this.#swung(notes[n].at) < tick) n++;
+    while (n < notes.length && this.swung(notes[n].at) < tick) n++;
     return n;
   }
 
   #sustain(part, note, tick, at) {
     const left = note.at + note.length - tick;
     if (STRUCK.has(part) || left < LEAST_REST_BEATS * this.track.beatTicks) return;
-    const sound = this.#sound(part, this.#program(part, note));
-    this.band.strike(part, note.pitch, note.velocity, at, this.#seconds(tick, left), sound);
+    const sound = this.sound(part, this.program(part, note));
+    this.band.strike(part, note.pitch, note.velocity, at, this.seconds(tick, left), sound);
   }
 }

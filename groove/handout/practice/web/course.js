@@ -1,0 +1,129 @@
+// The course of a player: the places at which the music goes on, its marks, and the seconds of its ticks.
+
+import { barAfter, barAt, barLine, beatFrom, goesRound, goesRoundAfter, roundAt, secondsBetween, settingOf, tempoAt } from "./road.js";
+import { secondsPerTick, swingRatio, swung } from "./time.js";
+import { programAt, soundOf } from "./track.js";
+
+const KEPT_SECONDS = 60; // marks of the music's place are kept so long
+
+/** The course of a player with a track, wishes, the stage and tick it is at, and the end of its stretch. */
+export class Course {
+  /** First and last tick of the bars that are practised, in the chorus that is played. */
+  get stretch() {
+    const chorus = this.chorus * this.track.bars;
+    return [barLine(this.track, chorus + this.wishes.from - 1), barLine(this.track, chorus + this.wishes.to)];
+  }
+
+  /** The time round an open line that is played and goes on until the student says; null for none. */
+  get waiting() {
+    if (this.stage !== "playing" || !this.wishes.waits || !this.track.road) return null;
+    const round = roundAt(this.track, barAt(this.track, Math.min(this.tick, this.end - 1)));
+    return goesRound(this.track, this.wishes, round) ? round : null;
+  }
+
+  /** The ticks of the ending: after the road, else of a bar of its own. */
+  landing() {
+    const { road, bars, barTicks } = this.track;
+    return road ? [barLine(this.track, bars), road.end] : [0, barTicks];
+  }
+
+  /** The first beat at a tick or later; before the first bar, in the metre of the bar that comes. */
+  beatFrom(tick) {
+    if (this.stage === "playing") return beatFrom(this.track, tick);
+    const { beats, barTicks } = settingOf(this.track, this.wishes.from - 1);
+    const bar = Math.floor((tick - 1e-6) / barTicks) * barTicks;
+    return bar + (beats.find((start) => bar + start >= tick - 1e-6) ?? barTicks);
+  }
+
+  isBarLine(tick) {
+    if (this.stage === "playing") return barLine(this.track, barAt(this.track, tick)) === tick;
+    return tick % settingOf(this.track, this.wishes.from - 1).barTicks === 0;
+  }
+
+  /** The stretch of even tempo that is played; before the first bar in the tempo of the one that comes. */
+  tempo() {
+    if (this.stage === "playing" || this.stage === "landing") return tempoAt(this.track, this.tick);
+    return { ...tempoAt(this.track, barLine(this.track, this.wishes.from - 1)), until: Infinity };
+  }
+
+  /** A tick of a stream as the tempo swings it. */
+  swung(tick) {
+    const { track, wishes } = this;
+    const bar = barAt(track, tick);
+    const { swing, barTicks } = settingOf(track, bar);
+    const start = track.road && bar >= 0 ? barLine(track, bar) : Math.floor(tick / barTicks) * barTicks;
+    return swung(swing, tick, swingRatio(swing, wishes.tempo), start);
+  }
+
+  /** Keeps the place of the music at a time, for the screen; marks of later times are dropped. */
+  mark() {
+    while (this.marks.at(-1)?.time > this.time) this.marks.pop();
+    this.marks.push({
+      time: this.time,
+      tick: this.tick,
+      tempo: this.wishes.tempo,
+      perTick: secondsPerTick(this.track, this.wishes.tempo) / this.tempo().share,
+      stage: this.stage,
+      chorus: this.chorus,
+      round: this.round,
+      key: this.wishes.key,
+    });
+    while (this.marks[1]?.time < this.floor - KEPT_SECONDS) this.marks.shift();
+  }
+
+  /** Stage, tick of the track, chorus and round at a time of the context; null before the start. */
+  placeAt(time) {
+    let mark = null;
+    for (const made of this.marks ?? []) {
+      if (made.time > time + 1e-6) break;
+      mark = made;
+    }
+    return mark && { ...mark, tick: mark.tick + (time - mark.time) / mark.perTick };
+  }
+
+  partNamed(name) {
+    return this.track.parts.find((part) => part.name === name);
+  }
+
+  program(part, note) {
+    return programAt(this.partNamed(part), note.at);
+  }
+
+  sound(part, program) {
+    return soundOf(this.partNamed(part), program);
+  }
+
+  /** Seconds of some ticks from a tick on. */
+  seconds(tick, ticks) {
+    if (this.stage !== "playing") return ticks * this.perTick;
+    return secondsBetween(this.track, tick, tick + ticks, this.wishes.tempo);
+  }
+
+  /** The tick at which the music goes on at `end`; null where the bars that are practised are over. */
+  onward() {
+    const { track, wishes, goesOn } = this;
+    if (!track.road) return null;
+    const bar = barAt(track, this.end - 1);
+    if (bar + 1 === wishes.to && !goesRoundAfter(track, wishes, bar, goesOn)) return null;
+    const next = barAfter(track, wishes, bar, goesOn);
+    return next < wishes.to ? barLine(track, next) : null;
+  }
+
+  get isLast() {
+    return !this.wishes.forEver && this.round + 1 >= this.wishes.rounds;
+  }
+
+  /** Whether notes that last longer are cut at `end`, because the music goes on elsewhere. */
+  isCut() {
+    if (this.stage === "landing" || (this.track.road && this.stage === "counting")) return false;
+    const onward = this.stage === "playing" && !this.leaving ? this.onward() : null;
+    if (onward !== null) return onward !== this.end;
+    return !(this.track.road && this.isLast && !this.leaving);
+  }
+
+  /** The time of the context at which a tick of this round sounds that was handed on already. */
+  timeOf(tick) {
+    const mark = this.marks.findLast((made) => made.time >= this.entered.time && made.tick <= tick + 1e-6);
+    return mark.time + (tick - mark.tick) * mark.perTick;
+  }
+}
