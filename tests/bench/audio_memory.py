@@ -18,7 +18,7 @@ from pathlib import Path
 
 import mido
 
-from groove.band.part import PLAYERS
+from groove.band.part import BASS, COMPING, DRUMS
 from groove.rhythm.patterns import drum_pattern
 from groove.sound.audio import render
 from groove.sound.job import AudioJob
@@ -36,7 +36,7 @@ TICKS_A_BEAT = 480
 def band(minutes: float) -> mido.MidiFile:
     """Drums in eighths, a bass note on every beat and a three-note chord on every bar, at 120."""
     midi = mido.MidiFile(ticks_per_beat=TICKS_A_BEAT)
-    drums, bass, comping = map(midi.add_track, PLAYERS)
+    drums, bass, comping = map(midi.add_track, (DRUMS, BASS, COMPING))
     bass.append(mido.Message("program_change", channel=0, program=33))
     comping.append(mido.Message("program_change", channel=1, program=4))
     for beat in range(round(minutes * BEATS_A_MINUTE)):
