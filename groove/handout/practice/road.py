@@ -215,7 +215,7 @@ class Road:
             if bar.held is not None:
                 words.append("fermata")
             if words:
-                found[index] = words
+                found[index] = list(dict.fromkeys(words))
             before = bar
         return found
 
