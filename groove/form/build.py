@@ -213,7 +213,8 @@ def _form(
     form = replace(form, sections=timed_sections)
     if order:
         form = _ordered(form, order, owner)
-    check(form, [field for field in ("quick_change", "turnaround") if merged.get(field)])
+    given = ("quick_change", "turnaround", "sections")
+    check(form, [field for field in given if merged.get(field)])
     notes = remarks(form)
     if "drums" in owner and owner["drums"].is_options:
         notes += keep_their_own(form)
@@ -221,15 +222,14 @@ def _form(
 
 
 NAMED = ("drums", "bass", "comping", "percussion", "meter", "feel", "swing_ratio")
-FORM_OWN = (
-    "instrument", "dynamics", "tacet", "pulse", "kicks", "stops", "pedal", "cue", "rit", "fermata",
-    "riff", "beat", "letter", "melody", "lyrics",
-)  # fmt: skip
+FORM_OWN = ("instrument", "dynamics", "tacet", "pulse")
 
 
 def _only_section(merged: dict[str, Any], name: str) -> Section:
-    """The section of a form that has chords alone."""
-    return Section(name, merged["chords"], merged.get("time_bars", ()))
+    """The section of a form that has chords alone, with its fields."""
+    fields = [f for f in ONE_SECTION_FIELDS if f in merged and f != "time_bars"]
+    own = Own(tuple((field, merged[field]) for field in fields))
+    return Section(name, merged["chords"], merged.get("time_bars", ()), own)
 
 
 def _ordered(form: Form, order: tuple[OrderLine, ...], owner: dict[str, Layer]) -> Form:
@@ -345,12 +345,12 @@ def _timed(form: Form, number: int, section: Section, has_sections: bool) -> Sec
             for f, v in section.own.fields
         )
         field = "melody"
-        melody = section.own.get("melody", form.own.get("melody"))
+        melody = section.own.get("melody")
         if melody:
             longest = max((spans + bars for bars in time_bars), key=bars_of, default=spans)
             in_bars(melody.notes, bar_meters(longest, setting.meter))
         field = "riff"
-        _check_riff(section.own.get("riff", form.own.get("riff")), form)
+        _check_riff(section.own.get("riff"), form)
     except ValueError as error:
         if not has_sections:
             raise style.StyleError(field, str(error)) from None

@@ -352,7 +352,7 @@ def _may_return(rounds: Sequence[Sequence[_Piece]]) -> list[bool]:
 
 
 def _once_more(strip: _Written, pieces: list[_Piece], time: Round) -> list[_Piece]:
-    """What is left of a time round that begins with a whole strip, which is read once more; all of
+    """The rest of a time round that begins with a whole strip, which is read once more; all of
     it where it begins otherwise."""
     rest = _after(pieces, strip.length)
     here = pieces[: len(pieces) - len(rest)]
@@ -394,7 +394,7 @@ def _written_bars(pieces: Sequence[_Piece]) -> int:
 
 
 def _after(pieces: Sequence[_Piece], size: int) -> list[_Piece]:
-    """What is left of some sections after so many bars; a part of one has no name."""
+    """The rest of some sections after so many bars; a part of one has no name."""
     found = []
     for piece in pieces:
         if size <= 0:

@@ -1,4 +1,4 @@
-"""What the band plays in a stretch of the road: metre, tempo, feel and patterns.
+"""The setting of a stretch of the road: metre, tempo, feel and the patterns that are played.
 
 A section's fields stand above the form's, a line's above both. A drum pattern brings its feel and
 metre; bass and comping follow it unless the file names them and they fit.

@@ -127,13 +127,18 @@ def _times(form: Form) -> Iterator[_Time]:
             moved = to - form.written_key.tonic.fifths
         else:
             moved *= FIFTHS_UP["up"]
-        tempo = form.tempo
-        if "tempo" in own:
-            tempo = own.get("tempo") * form.tempo / form.written_tempo
+        tempo = line_tempo(form, own)
         for time in range(line.times):
             faster = round(tempo + step * time, 6) if step else tempo
             home = moved_key(form.key, moved + FIFTHS_UP[cycle] * time)
             yield _Time(line, index, time, home, faster)
+
+
+def line_tempo(form: Form, own: Own) -> float:
+    """The tempo of the first time round a line, its own scaled as the form's is."""
+    if "tempo" not in own:
+        return form.tempo
+    return float(own.get("tempo") * form.tempo / form.written_tempo)
 
 
 def _first_key(form: Form, time: _Time) -> Key:
@@ -191,7 +196,7 @@ def _passes(
         size = play.last - play.first
         begin = here.bars[index]
         end = here.bars[index + size - 1]
-        texts = play.section.own.get("lyrics", form.own.get("lyrics", ()))
+        texts = play.section.own.get("lyrics", ())
         name = play.section.name
         verse = sung.get(name, 0)
         sung[name] = verse + 1
@@ -201,7 +206,7 @@ def _passes(
                 time.line.name, start + begin.start, start + end.start + end.length,
                 first + index, first + index + size, here.keys[place],
                 texts[verse] if verse < len(texts) else "",
-                play.section.own.get("melody", form.own.get("melody")),
+                play.section.own.get("melody"),
                 riff_of(form, time.line.own, play.section.own),
             )
         )  # fmt: skip
@@ -211,7 +216,7 @@ def _passes(
 
 def riff_of(form: Form, line: Own, section: Own) -> Riff | None:
     """The riff that is played in a section of a line; None if none is."""
-    name = next((own.get("riff") for own in (line, section, form.own) if "riff" in own), "")
+    name = next((own.get("riff") for own in (line, section) if "riff" in own), "")
     return next((riff for riff in form.riffs if riff.name == name), None)
 
 

@@ -91,7 +91,7 @@ def placed_round(
                           in_odd_bar(setting, meter), key)
             )  # fmt: skip
         fresh = [replace(slot, start=slot.start + at) for slot in placed.slots]
-        fresh = _with_pedal(fresh, bars[first:], own, line.own, form, shift, first)
+        fresh = _with_pedal(fresh, bars[first:], own, line.own, shift, first)
         if own.get("quick_change") and _from_top(play):
             fresh = _with_quick_change(fresh, key.tonic, [bar.start for bar in bars[first:]], at)
         if own.get("turnaround") and _to_end(play):
@@ -227,7 +227,6 @@ def _with_pedal(
     bars: list[PlacedBar],
     own: Own,
     line: Own,
-    form: Form,
     shift: int,
     first: int,
 ) -> list[Slot]:
@@ -235,7 +234,7 @@ def _with_pedal(
     notes: list[NoteName | None] = []
     for number, bar in enumerate(bars):
         found = at_bar(line.get("pedal", ()), first + number + 1) if "pedal" in line else (
-            at_bar(own.get("pedal", form.own.get("pedal", ())), bar.in_section)
+            at_bar(own.get("pedal", ()), bar.written)
         )  # fmt: skip
         notes.append(NoteName(found.value.fifths + _near(shift)) if found else None)
     if not any(notes):

@@ -175,7 +175,7 @@ def _told(first: tuple[object, ...], chords: tuple[object, ...]) -> int:
 
 
 def _seams(form: Form, chart: Chart) -> dict[Section, list[_Seam]]:
-    """What each section leads to where the road is in the form's own key, each once."""
+    """The chords that each section leads to where the road is in the form's own key, each once."""
     at_home = [found for time in chart.rounds if time.key == form.key for found in time.passes]
     seams: dict[Section, list[_Seam]] = {}
     for here, there in pairwise(at_home):

@@ -245,3 +245,17 @@ def test_quick_change_and_turnaround_belong_to_the_bars_that_are_played() -> Non
 def test_quick_change_beside_an_order_of_sections_is_refused_with_its_place() -> None:
     with pytest.raises(GrooveError, match="a field of a section or a line"):
         arranged(sections=[A], order=["A"], quick_change=True)
+
+
+def test_the_last_bars_of_a_section_keep_its_pedal_and_its_directions() -> None:
+    section = {"name": "A", "chords": "I:4", "pedal": {"3-4": "G"}, "cue": {"3": "here"}}
+    whole = road_of(sections=[section], order=["A, A:-2"])
+    pedals = [str(bar.slots[0].pedal or "") for bar in whole]
+    assert pedals == ["", "", "G", "G", "G", "G"]
+    assert [bar.words for bar in whole][-2:] == [("here",), ()]
+
+
+def test_a_form_with_chords_alone_has_the_fields_of_its_section() -> None:
+    chart = unroll(arranged(chords="I:4", choruses=1, rit=2, letter="A", lyrics="la", riff=False))
+    assert min(tempo for _, tempo, _ in chart.tempi.changes) < 120
+    assert [(played.letter, played.lyrics) for played in chart.passes] == [("A", "la")]

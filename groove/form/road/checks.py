@@ -9,10 +9,10 @@ from groove.form import choruses
 from groove.form.chart import Chart
 from groove.form.model import FASTEST, MOST_MINUTES, SLOWEST, Form, Line, Own
 from groove.form.road.directed import figure_units
-from groove.form.road.directions import AtBars
+from groove.form.road.directions import AtBars, at_bar
 from groove.form.setting import Settings
 from groove.form.style import StyleError
-from groove.form.unroll import length, unroll
+from groove.form.unroll import length, line_tempo, unroll
 from groove.form.written_chords import bar_meters, chorus_slots
 from groove.rhythm.meter import Meter
 from groove.rhythm.note_line import in_bars
@@ -34,7 +34,7 @@ def check(form: Form, asked: Collection[str]) -> None:
     _check_length(form)
     own = form.own.fields or any(section.own.fields for section in form.sections)
     if form.order or own:
-        _check_road(form)
+        _check_road(form, "sections" in asked)
 
 
 def _check_quick_change(form: Form) -> None:
@@ -75,10 +75,10 @@ def _check_length(form: Form) -> None:
         )
 
 
-def _check_road(form: Form) -> None:
+def _check_road(form: Form, has_sections: bool) -> None:
     """Raise StyleError where a direction does not fit the bars of its section or line, or a loop
     does not close."""
-    _check_directions(form)
+    _check_directions(form, has_sections)
     try:
         chart = unroll(form)
         check_riffs(chart)
@@ -89,18 +89,19 @@ def _check_road(form: Form) -> None:
         raise StyleError("order", str(error)) from None
 
 
-def _check_directions(form: Form) -> None:
+def _check_directions(form: Form, has_sections: bool) -> None:
     """Raise StyleError, with the section or line and the field, where a direction doesn't fit."""
     settings = Settings(form)
-    several = len(form.sections) > 1 or bool(form.sections[0].name)
     for number, section in enumerate(form.sections, 1):
         setting = settings.of(Own(), section.own, form.tempo)
         meters = bar_meters(section.spans, setting.meter)
         for bars in section.time_bars or ((),):
             whole = meters + bar_meters(bars, setting.meter)
-            place = f"sections {number} " if several else ""
-            own = section.own if several else form.own
-            _check(place, f"section {section.name}" if several else "the form", own, whole)
+            if has_sections:
+                _check(f"sections {number} ", f"section {section.name}", section.own, whole)
+            else:
+                _check("", "the form", section.own, whole)
+                _check("", "the form", form.own, whole)
     for number, line in enumerate(form.order, 1):
         _check_line(number, line, form, settings)
 
@@ -136,6 +137,16 @@ def _check(place: str, where: str, own: Own, meters: Sequence[Meter]) -> None:
                 )
             if field in ("kicks", "stops"):
                 _check_figure(f"{place}{field}", where, at, meters)
+    both = [
+        bar
+        for bar in range(1, size + 1)
+        if at_bar(own.get("kicks", ()), bar) and at_bar(own.get("stops", ()), bar)
+    ]
+    if both:
+        raise StyleError(
+            f"{place}kicks",
+            f"{where}: bar {both[0]} has kicks and stops; one of them is allowed",
+        )
     if own.get("rit", 0) > size:
         raise StyleError(f"{place}rit", f"{where}: {own.get('rit')} bars; 1 to {size} are allowed")
     held = own.get("fermata")
@@ -162,8 +173,7 @@ def _check_figure(field: str, where: str, at: AtBars, meters: Sequence[Meter]) -
 
 
 def _check_ladder(number: int, where: str, line: Line, form: Form) -> None:
-    tempo = line.own.get("tempo", form.written_tempo) * form.tempo / form.written_tempo
-    last = tempo + line.own.get("tempo_step", 0.0) * (line.times - 1)
+    last = line_tempo(form, line.own) + line.own.get("tempo_step", 0.0) * (line.times - 1)
     if not SLOWEST <= last <= FASTEST:
         field = "tempo_step" if "tempo_step" in line.own else "tempo"
         raise StyleError(

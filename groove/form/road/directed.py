@@ -43,7 +43,7 @@ def directed(
                 if new.figure:
                     figures.append(new.figure)
     found += bars[len(found) :]
-    found, held = _with_fermatas(found, rounds, lines, form.own)
+    found, held = _with_fermatas(found, rounds, lines)
     found = _set_up(found)
     if form.ending == "written":
         last = found[-1]
@@ -88,7 +88,7 @@ def _directed_bar(
     alone = bool(trade) and traded // trade % 2 == 1
     words = [
         at.value
-        for layer, number in ((form.own, written), (own, written), (line.own, bar.number))
+        for layer, number in ((own, written), (line.own, bar.number))
         for at in layer.get("cue", ())
         if at.bars == (number, number) and (layer is not line.own or time.time == 0)
     ]
@@ -96,7 +96,7 @@ def _directed_bar(
     kinds = {}
     for field in ("kicks", "stops"):
         found = None
-        for layer, number in ((form.own, written), (own, written), (line.own, bar.number)):
+        for layer, number in ((own, written), (line.own, bar.number)):
             if field in layer:
                 held = at_bar(layer.get(field), number)
                 if held or not layer.get(field):
@@ -158,7 +158,7 @@ def _tick(tick: int, beat: int, triplets: bool) -> int:
 
 
 def _with_fermatas(
-    bars: list[Bar], rounds: Sequence[Round], lines: Sequence[Line], whole: Own
+    bars: list[Bar], rounds: Sequence[Round], lines: Sequence[Line]
 ) -> tuple[list[Bar], list[Figure]]:  # fmt: skip
     """The bars with the fermatas that hold a chord, and these as figures."""
     figures: list[Figure] = []
@@ -168,7 +168,7 @@ def _with_fermatas(
         places: list[tuple[int, int]] = []  # index of the bar, beat
         for played in time.passes:
             play = line.plays[played.place]
-            said = play.section.own.get("fermata", whole.get("fermata"))
+            said = play.section.own.get("fermata")
             if said and play.first < said[0] <= play.last and "fermata" not in line.own:
                 places.append((played.first + said[0] - 1 - play.first, said[1]))
         said = line.own.get("fermata")

@@ -119,7 +119,7 @@ def pedal(value: Any) -> Directions:
 
 
 def tacet(value: Any) -> Directions:
-    """Who is silent: ``"drums, bass"``, ``"all but bass"`` or ``{ comping = "1-4" }``."""
+    """The silent players: ``"drums, bass"``, ``"all but bass"`` or ``{ comping = "1-4" }``."""
     if value is False or value == "none":
         return ()
     if isinstance(value, str):

@@ -96,7 +96,7 @@ def times_words(times: int) -> str:
 
 
 def _players_words(line: Line, before: Line, band: frozenset[str]) -> list[str]:
-    """Who plays in a whole line, as far as it says so, and who is back after the one before."""
+    """The players of a whole line, as far as it names them, and those back after the one before."""
     own = line.own
     words = [_and(_titles(kind, own)) for kind in ("drums", "bass", "comping") if own.get(kind)]
     if "percussion" in own:
@@ -303,7 +303,7 @@ def _say_section(
 
 
 def _feel_words(chart: Chart, line: Line, number: int) -> str:
-    """What the band changes to in the first bar of a section: ``Swing``, ``half-time feel``.
+    """The change of the band in the first bar of a section: ``Swing``, ``half-time feel``.
 
     What a line changes stands in its own words.
     """

@@ -229,7 +229,7 @@ def cue_notes(measure: ET.Element, bar: WrittenBar, clef: str) -> None:
 
 
 def _rest_of_note(element: ET.Element, bar: WrittenBar, note: Note, voice: int) -> None:
-    """What follows the duration of a note: voice, value, stem, head, beams, ties and signs.
+    """The elements after the duration of a note: voice, value, stem, head, beams, ties and signs.
 
     voice: 1 for slashes, 2 for cue notes, 0 for a melody, which is in voice 1 as well.
     """

@@ -60,7 +60,7 @@ def _rest(note: Note, cell: BarCell, y: float, space: float) -> Glyph:
 
 
 def _place(note: Note, cell: BarCell, space: float, stops: bool) -> float:
-    """Where a note stands, in mm: at its time, but clear of the bar line with its flag."""
+    """The place of a note, in mm: at its time, but clear of the bar line with its flag."""
     flags = FLAGS.get(note.value[0], 0)
     if not flags:
         return cell.at(note.start)

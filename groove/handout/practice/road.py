@@ -228,7 +228,7 @@ class Road:
         ]
 
     def _who(self, bar: Bar, before: Bar | None, fresh: bool) -> list[str]:
-        """Who rests and who comes in again at a bar; at the start of a round all who rest."""
+        """The players who rest and come in again at a bar; as a round starts, all who rest."""
         alone = before is not None and before.drums_alone
         if bar.drums_alone:
             return [] if alone and not fresh else ["drums alone"]

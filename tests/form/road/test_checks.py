@@ -58,6 +58,7 @@ def test_lines_of_the_order(tmp_path: Path, order: str, place: str, said: str) -
         ('kicks.2 = "x..x ."', "'x..x.' has 5 characters for a bar of 4/4; 4, 8"),
         ('kicks.9 = "x..."', "has no bar 9; it has 4"),
         ('stops = "X?.."', "write x, X (accent)"),
+        ('kicks.2 = "x..."\nstops = "X..."', "bar 2 has kicks and stops; one of them"),
         ("kicks = 4", "write it by bar"),
         ('fermata = "2.7"', "bar 2.7 is not in it"),
         ("rit = 9", "1 to 4 are allowed"),
