@@ -1,24 +1,19 @@
 """The course of the tempo along the road: each bar's, ritardandi and fermatas.
 
-A ritardando slows as a body does that comes to rest: its tempo is the cube root of what falls
-evenly with time from the cube of the first tempo to that of the last, which players and listeners
-prefer (Friberg and Sundberg, Does music performance allude to locomotion?, Journal of the
-Acoustical Society of America 105(3), 1999: an exponent about 3; from memory). A fermata doubles the
-length of what it holds.
+The figures are data, ``patterns/touch/tempo.toml``, which names their source.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
+from groove import library
 from groove.form.chart import Bar, Round
 from groove.form.model import Line
 from groove.rhythm.meter import TICKS_PER_QUARTER, TempoMap
 
-SLOWED_TO = 0.6  # of the tempo, at the end of a ritardando
-CURVE = 3.0
 STEP = TICKS_PER_QUARTER // 2  # a new tempo each eighth
-HELD = 2.0  # times as long
 
 
 def tempo_course(bars: Sequence[Bar], rounds: Sequence[Round], lines: Sequence[Line]) -> TempoMap:
@@ -50,13 +45,19 @@ def _tempi(bar: Bar, slowed: tuple[int, int] | None) -> list[tuple[int, float]]:
         last = max(
             (at for tick, at in tempi if tick <= bar.held), default=tempo, key=lambda at: -at
         )
-        tempi = [*before, (bar.held, last / HELD)]
+        tempi = [*before, (bar.held, last / _figures()["fermata"]["held"])]
     return tempi
 
 
 def _curve(part: float) -> float:
     """The share of the tempo after a part, 0 to 1, of a ritardando."""
-    return float((1 + (SLOWED_TO**CURVE - 1) * min(1.0, part)) ** (1 / CURVE))
+    figures = _figures()["ritardando"]
+    power: float = figures["curve"]
+    return float((1 + (figures["slowed_to"] ** power - 1) * min(1.0, part)) ** (1 / power))
+
+
+def _figures() -> dict[str, Any]:
+    return library.load("touch", "tempo")
 
 
 def _slowed(
