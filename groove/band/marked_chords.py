@@ -9,9 +9,9 @@ from itertools import groupby
 from operator import attrgetter
 from typing import Protocol, TypeVar
 
-from groove.band import guitar_shapes
-from groove.band.bass_positions import positions
+from groove.band.bass.bass_positions import positions
 from groove.band.changes import Changes
+from groove.band.comping import guitar_shapes
 from groove.band.part import GridNote, weight
 from groove.form.chart import Slot
 from groove.rhythm.kit import BASS_RANGE, KIT

@@ -6,9 +6,9 @@ from bisect import bisect_right
 from dataclasses import dataclass, replace
 from random import Random
 
-from groove.band.bassist import play_bass
+from groove.band.bass.bassist import play_bass
 from groove.band.changes import Changes
-from groove.band.comper import chordal_players, play_comping
+from groove.band.comping.comper import chordal_players, play_comping
 from groove.band.drummer import is_click, play_drums
 from groove.band.figures import owner
 from groove.band.lines.programs import CHANNELS, mix_of, programs_of

@@ -21,8 +21,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from groove.band.degrees import fits_key
-from groove.band.voicing import (
+from groove.band.comping.voicing import (
     TENTH,
     Voicing,
     VoicingRules,
@@ -30,6 +29,7 @@ from groove.band.voicing import (
     ranked,
     voicing_degrees,
 )
+from groove.band.degrees import fits_key
 from groove.instrument.keyboard import KeyboardKey
 from groove.instrument.material import arpeggio
 from groove.theory.chords import Chord

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 
 import groove
 from groove import library
-from groove.band.bassist import play_bass
-from groove.band.comper import play_comping
+from groove.band.bass.bassist import play_bass
+from groove.band.comping.comper import play_comping
 from groove.band.drummer import play_drums
 from groove.band.part import GridNote, Part
 from groove.band.take import Take, record

@@ -42,12 +42,12 @@ MODULES: dict[str, tuple[str, ...]] = {
     "groove/form/build.py": ("tests/form",),
     "groove/form/chart.py": ("tests/form",),
     "groove/band/drummer.py": ("tests/band/test_drummer.py", "tests/band/test_drum_patterns.py"),
-    "groove/band/comping_hand.py": (
+    "groove/band/comping/comping_hand.py": (
         "tests/band/test_comping_hand.py",
         "tests/band/test_comper.py",
     ),
     "groove/band/touch/touch.py": ("tests/band/touch/test_touch.py", "tests/band/test_take.py"),
-    "groove/band/walking.py": ("tests/band/test_walking.py",),
+    "groove/band/bass/walking.py": ("tests/band/test_walking.py",),
     "groove/sound/midi.py": ("tests/sound/test_midi.py", "tests/sound/test_tuning.py"),
     "groove/sound/mix/limiter.py": ("tests/sound/mix/test_limiter.py",),
     "groove/instrument/fingerings.py": ("tests/instrument",),

@@ -10,7 +10,7 @@ from random import Random
 
 from groove.band.cell_chooser import CellChooser, PlayedBar
 from groove.band.changes import Changes
-from groove.band.comping_hand import CHORD, DEAD, LINE, CompingHand, Hit
+from groove.band.comping.comping_hand import CHORD, DEAD, LINE, CompingHand, Hit
 from groove.band.figures import owner, with_figures
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
 from groove.band.part import CHORDAL, COMPING, GUITAR, KEYS, Part, pattern_of

@@ -7,11 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
-from groove.band import guitar_shapes
 from groove.band.changes import Changes
-from groove.band.degrees import fits_key, key_tones
-from groove.band.part import COMPING, KEYS, GridNote, Part, pattern_of, weight
-from groove.band.voicing import (
+from groove.band.comping import guitar_shapes
+from groove.band.comping.voicing import (
     Voicing,
     VoicingRules,
     colour_degrees,
@@ -21,6 +19,8 @@ from groove.band.voicing import (
     ranked,
     rules_of,
 )
+from groove.band.degrees import fits_key, key_tones
+from groove.band.part import COMPING, KEYS, GridNote, Part, pattern_of, weight
 from groove.form.chart import Chart
 from groove.rhythm.patterns import CompingPattern
 from groove.theory.chords import Chord

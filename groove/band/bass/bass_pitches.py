@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from random import Random
 
+from groove.band.bass.walking import DOWNBEAT, SKIP, STRONG, WEAK, Step, walk
 from groove.band.changes import Changes
 from groove.band.degrees import (
     OCTAVE,
@@ -15,7 +16,6 @@ from groove.band.degrees import (
     key_tones,
     next_root,
 )
-from groove.band.walking import DOWNBEAT, SKIP, STRONG, WEAK, Step, walk
 from groove.form.chart import Chart, Slot
 from groove.rhythm.kit import BASS_RANGE
 from groove.theory.keys import Key

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from groove.band import guitar_shapes
+from groove.band.comping import guitar_shapes
 from groove.rhythm.patterns import CompingPattern
 from groove.theory.chords import Chord
 from groove.theory.pitch import Degree

@@ -8,9 +8,15 @@ from itertools import pairwise
 import pytest
 
 from groove import library
-from groove.band import guitar_shapes
-from groove.band.guitar_shapes import GuitarShape, can_be_held, fingers, places, shapes
-from groove.band.voicing import Voicing, VoicingRules, colour_degrees, figure_interval, voicings
+from groove.band.comping import guitar_shapes
+from groove.band.comping.guitar_shapes import GuitarShape, can_be_held, fingers, places, shapes
+from groove.band.comping.voicing import (
+    Voicing,
+    VoicingRules,
+    colour_degrees,
+    figure_interval,
+    voicings,
+)
 from groove.rhythm.patterns import comping_pattern
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.quality import parse_quality

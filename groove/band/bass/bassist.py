@@ -12,7 +12,7 @@ from dataclasses import replace
 from itertools import groupby, pairwise
 from random import Random
 
-from groove.band.bass_pitches import (
+from groove.band.bass.bass_pitches import (
     APPROACH,
     DEAD,
     ROOT,
@@ -22,10 +22,10 @@ from groove.band.bass_pitches import (
     line_pitches,
     walked_pitches,
 )
-from groove.band.bass_positions import positions
+from groove.band.bass.bass_positions import positions
+from groove.band.bass.kick_lock import KickLock
 from groove.band.changes import Changes
 from groove.band.figures import with_figures
-from groove.band.kick_lock import KickLock
 from groove.band.marked_chords import bass_roots, with_pushes, without_silent
 from groove.band.part import GridNote, Part, weight
 from groove.form.chart import Bar, Chart, FigureStroke, Slot

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from groove import library
-from groove.band.bass_positions import FRETS, OPEN_STRINGS, positions
-from groove.band.bassist import play_bass
+from groove.band.bass.bass_positions import FRETS, OPEN_STRINGS, positions
+from groove.band.bass.bassist import play_bass
 from groove.band.degrees import above_bass, chord_degree
 from groove.band.drummer import play_drums
 from groove.band.part import GHOST, GridNote, Part

@@ -9,7 +9,7 @@ from statistics import mean
 import pytest
 
 from groove.band.changes import Changes
-from groove.band.comping_hand import CompingHand, Hit
+from groove.band.comping.comping_hand import CompingHand, Hit
 from groove.band.part import GridNote
 from groove.form.unroll import unroll
 from groove.theory.chords import Chord, parse_chord

@@ -1,0 +1,1 @@
+"""The bassist: lines, their pitches and their places on the neck."""

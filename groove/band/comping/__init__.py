@@ -1,0 +1,1 @@
+"""Players of chords: rhythms, voicings and the hands that strike them."""
