@@ -11,7 +11,7 @@ from typing import Protocol, TypeVar
 
 from groove.band.bass.bass_positions import positions
 from groove.band.changes import Changes
-from groove.band.comping import guitar_shapes
+from groove.band.guitar import guitar_shapes
 from groove.band.part import GridNote, weight
 from groove.form.chart import Slot
 from groove.rhythm.kit import BASS_RANGE, KIT

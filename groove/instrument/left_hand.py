@@ -21,15 +21,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from groove.band.comping.voicing import (
-    TENTH,
-    Voicing,
-    VoicingRules,
-    colour_degrees,
-    ranked,
-    voicing_degrees,
-)
+from groove.band.comping.ranked_voicings import ranked
+from groove.band.comping.voicing import Voicing, VoicingRules, colour_degrees, voicing_degrees
 from groove.band.degrees import fits_key
+from groove.band.keys.keys_voicings import TENTH
 from groove.instrument.keyboard import KeyboardKey
 from groove.instrument.material import arpeggio
 from groove.theory.chords import Chord

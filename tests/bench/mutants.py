@@ -42,9 +42,9 @@ MODULES: dict[str, tuple[str, ...]] = {
     "groove/form/build.py": ("tests/form",),
     "groove/form/chart.py": ("tests/form",),
     "groove/band/drummer.py": ("tests/band/test_drummer.py", "tests/band/test_drum_patterns.py"),
-    "groove/band/comping/comping_hand.py": (
-        "tests/band/test_comping_hand.py",
-        "tests/band/test_comper.py",
+    "groove/band/comping/chord_hand.py": (
+        "tests/band/comping/test_comping_hand.py",
+        "tests/band/comping/test_comper.py",
     ),
     "groove/band/touch/touch.py": ("tests/band/touch/test_touch.py", "tests/band/test_take.py"),
     "groove/band/bass/walking.py": ("tests/band/test_walking.py",),

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.band.comping.voicing import TENTH
+from groove.band.keys.keys_voicings import TENTH
 from groove.instrument.left_hand import is_jazz, left_hands
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.keys import Key

@@ -10,7 +10,8 @@ from random import Random
 
 from groove.band.cell_chooser import CellChooser, PlayedBar
 from groove.band.changes import Changes
-from groove.band.comping.comping_hand import CHORD, DEAD, LINE, CompingHand, Hit
+from groove.band.comping.comping_hand import comping_hand
+from groove.band.comping.strokes import CHORD, DEAD, LINE, Hit
 from groove.band.figures import owner, with_figures
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
 from groove.band.part import CHORDAL, COMPING, GUITAR, KEYS, Part, pattern_of
@@ -55,7 +56,7 @@ def play_comping(
     hits = _where_it_plays(
         _released(_one_at_a_time(hits), changes, chart.end), changes, chart, name
     )
-    notes = CompingHand(chart, bass.notes, rng, name, others).play(hits, changes)
+    notes = comping_hand(chart, bass.notes, rng, name, others).play(hits, changes)
     return Part(name, tuple(without_silent(comping_roots(notes, changes), changes)))
 
 

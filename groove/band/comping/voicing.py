@@ -9,23 +9,13 @@ Both rules: common practice.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
-from itertools import pairwise
 
-from groove.band.comping import guitar_shapes
 from groove.rhythm.patterns import CompingPattern
-from groove.theory.chords import Chord
 from groove.theory.pitch import Degree
 from groove.theory.quality import Quality
 
-TENTH = 16  # semitones
-LOWEST_CLOSE = 52  # below E3 ...
-LEAST_LOW_INTERVAL = 5  # ... neighbouring voices stand at least so many semitones apart
 FIFTH, SIXTH, SEVENTH, NINTH, THIRTEENTH = (Degree(n) for n in (5, 6, 7, 9, 13))
 FLAT_SEVENTH = Degree(7, -1)
-REGISTER_PULL = 0.06  # semitones of movement that a semitone off the middle is worth
-SPREAD_PULL = 0.05
-FRET_PULL, SHIFT = 0.03, 0.08  # the same of a fret up the neck, and of a fret's shift
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,81 +95,6 @@ def voicing_degrees(quality: Quality, coloured: bool) -> tuple[tuple[Degree, ...
     if colours:
         return (*chosen, NINTH, *rest), (*chosen, *natural, NINTH, root)
     return (*chosen, *rest), (*chosen, *reversed(rest))
-
-
-@lru_cache(maxsize=4096)
-def voicings(chord: Chord, rules: VoicingRules, coloured: bool, voices: int) -> tuple[Voicing, ...]:
-    """All voicings of a chord in so many voices that can be played in the register.
-
-    May be empty: the chord may have fewer tones, or no shape of it lies there.
-    """
-    found: dict[Voicing, None] = {}
-    for degrees in voicing_degrees(chord.quality, coloured):
-        tones = tuple((chord.root + degree).pitch_class for degree in degrees[:voices])
-        if rules.kind == "guitar":
-            found |= dict.fromkeys(_on_guitar(frozenset(tones), voices, rules.low, rules.high))
-        elif rules.octave and voices > 2:
-            found |= dict.fromkeys(_on_keys(tones[: voices - 1], rules))
-        elif len(tones) == voices:
-            found |= dict.fromkeys(_on_keys(tones, rules))
-    return tuple(found)
-
-
-@lru_cache(maxsize=2048)
-def _on_guitar(tones: frozenset[int], voices: int, low: int, high: int) -> tuple[Voicing, ...]:
-    held = guitar_shapes.shapes(tones, voices, low, high)
-    return tuple(Voicing(shape.pitches, shape.strings, shape.frets) for shape in held)
-
-
-def _on_keys(tones: tuple[int, ...], rules: VoicingRules) -> list[Voicing]:
-    """Close and dropped positions in one hand, every inversion in the register."""
-    found = set()
-    for lowest in range(rules.low, rules.high + 1):
-        if lowest % 12 not in tones:
-            continue
-        close = sorted(lowest + (tone - lowest) % 12 for tone in tones)
-        shapes = [[*close, lowest + 12]] if rules.octave else [close]
-        if len(close) > 3 and not rules.octave:
-            shapes.append(sorted([*close[:-2], close[-2] - 12, close[-1]]))
-        for shape in shapes:
-            if rules.low <= shape[0] and shape[-1] <= rules.high and keys_can_play(shape):
-                found.add(tuple(shape))
-    return [Voicing(shape) for shape in sorted(found)]
-
-
-def keys_can_play(pitches: list[int]) -> bool:
-    """Within a tenth, low intervals wide, no semitone on top."""
-    gaps = [high - low for low, high in pairwise(pitches)]
-    wide = all(
-        gap >= LEAST_LOW_INTERVAL
-        for low, gap in zip(pitches, gaps, strict=False)
-        if low < LOWEST_CLOSE
-    )
-    return pitches[-1] - pitches[0] <= TENTH and wide and gaps[-1:] != [1]
-
-
-@lru_cache(maxsize=8192)
-def ranked(
-    before: Voicing | None, chord: Chord, rules: VoicingRules, coloured: bool, voices: int
-) -> tuple[tuple[float, Voicing], ...]:
-    """The voicings of a chord, the nearest to the one before and to the middle first.
-
-    With each its cost: semitones of movement a voice, and a little for the rest.
-    """
-    middle = (rules.low + rules.high) / 2
-
-    def cost(voicing: Voicing) -> float:
-        pitches = voicing.pitches
-        off = abs(sum(pitches) / len(pitches) - middle)
-        spread = pitches[-1] - pitches[0]
-        reach = REGISTER_PULL * off + SPREAD_PULL * spread + FRET_PULL * voicing.position
-        if before is None:
-            return reach
-        way = abs(voicing.position - before.position)
-        return movement(before, voicing) + reach + SHIFT * way
-
-    costs = [(cost(voicing), voicing) for voicing in voicings(chord, rules, coloured, voices)]
-    return tuple(sorted(costs, key=lambda pair: pair[0]))
 
 
 def movement(before: Voicing, after: Voicing) -> float:

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 import groove
 from groove import library
 from groove.band.comping.comper import play_comping
-from groove.band.comping.voicing import keys_can_play
+from groove.band.keys.keys_voicings import keys_can_play
 from groove.band.part import GHOST, GridNote, Part
 from groove.form.chart import Slot
 from groove.rhythm.patterns import Pattern, comping_pattern

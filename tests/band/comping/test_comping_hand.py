@@ -9,7 +9,8 @@ from statistics import mean
 import pytest
 
 from groove.band.changes import Changes
-from groove.band.comping.comping_hand import CompingHand, Hit
+from groove.band.comping.comping_hand import comping_hand
+from groove.band.comping.strokes import Hit
 from groove.band.part import GridNote
 from groove.form.unroll import unroll
 from groove.theory.chords import Chord, parse_chord
@@ -25,7 +26,7 @@ def voiced(
 ) -> tuple[GridNote, ...]:
     """The notes of strokes over some chords, on keys."""
     chart = unroll(form_of(chords, drums="eighths-rock", comping="sustained-keys", count_in=0))
-    return CompingHand(chart, bass, Random(seed)).play(hits, Changes(chart))
+    return comping_hand(chart, bass, Random(seed)).play(hits, Changes(chart))
 
 
 def single(start: int, row: str, chord: Chord, length: int = EIGHTH) -> Hit:

@@ -1,0 +1,1 @@
+"""The guitarist: shapes on the fretboard and the hand that strikes them."""

@@ -1,0 +1,1 @@
+"""The keys player: voicings under two hands, and what moves in them."""
