@@ -1,0 +1,106 @@
+"""Comping on the guitar: how the hand moves, open strings, the top note, the strums."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from statistics import fmean
+from typing import Any
+
+from groove.band.part import COMPING, GridNote
+from groove.rhythm.patterns import CompingPattern
+from tests.bench.band.comping import at_changes, top_line
+from tests.bench.band.performance import (
+    BLUES,
+    SONG,
+    Performance,
+    drums_for,
+    patterns,
+    performances,
+)
+from tests.bench.band.table import Figure, Row, share
+
+TRAVEL = 4  # frets
+OPEN = ("strum-guitar", "six-eight-guitar", "nine-eight-guitar", "waltz-guitar")
+"""Guitars of country and folk, which play open chords."""
+KEYS = ("C", "G", "Eb")
+
+
+def rows(names: Sequence[str], seeds: int, fields: dict[str, Any]) -> list[Row]:
+    """A row for each comping pattern on the guitar, in three keys, over a blues and a song."""
+    found = []
+    for pattern in patterns("comping", names):
+        assert isinstance(pattern, CompingPattern)
+        if pattern.voicing != "guitar":
+            continue
+        drums = drums_for("comping", pattern)
+        takes = [
+            take
+            for chords in (BLUES, SONG)
+            for key in KEYS
+            for take in performances(
+                drums,
+                seeds,
+                chords,
+                **{"comping": pattern.name, "choruses": 2, "key": key} | fields,
+            )
+        ]
+        found.append(Row(pattern.name, tuple(_figures(pattern, takes))))
+    return found
+
+
+def _figures(pattern: CompingPattern, takes: list[Performance]) -> Iterator[Figure]:
+    strokes = [notes for take in takes for _, notes in take.strokes(COMPING) if len(notes) > 2]
+    travel = [far for take in takes for far in travels(take)]
+    yield Figure("travel", fmean(far <= TRAVEL for far in travel) if travel else None, 0.9)
+    open_strings = [any(note.fret == 0 for note in notes) for notes in strokes]
+    yield Figure("open", fmean(open_strings) if open_strings else None,
+                 0.7 if pattern.name in OPEN else None)  # fmt: skip
+    close = [_is_close_seventh(notes) for notes in strokes]
+    yield Figure("close sevenths", share(sum(close), len(close)), None, 0.0)
+    new = [count for take in takes for count in new_tops(take)]
+    yield Figure("new tops", share(sum(count > 1 for count in new), len(new)), None, 0.1)
+    near = [abs(a - b) <= 4 for take in takes for a, b in at_changes(take)]
+    yield Figure("near", fmean(near) if near else None, 0.8)
+    sizes = [len(notes) for take in takes for _, notes in take.strokes(COMPING)]
+    yield Figure("notes", fmean(sizes), form="{:.1f}")
+    shapes = [frozenset((n.string, n.fret) for n in notes) for notes in strokes]
+    yield Figure("shapes", len(set(shapes)), form="{:.0f}")
+    again = [a != b for a, b in pairwise(len(shape) for shape in shapes)]
+    yield Figure("range varies", fmean(again) if again else None)
+
+
+def position(notes: Sequence[GridNote]) -> int | None:
+    """The lowest fret that is pressed; None where only open strings sound."""
+    return min((note.fret for note in notes if note.fret > 0), default=None)
+
+
+def travels(take: Performance) -> Iterator[int]:
+    """The frets that the hand moves at each change."""
+    strokes = take.strokes(COMPING)
+    for slot in take.changes:
+        before = [notes for tick, notes in strokes if tick < slot.start]
+        after = [notes for tick, notes in strokes if slot.start <= tick < slot.end]
+        if before and after:
+            here, there = position(before[-1]), position(after[0])
+            if here is not None and there is not None:
+                yield abs(here - there)
+
+
+def new_tops(take: Performance) -> Iterator[int]:
+    """For each bar, the number of times that the top note changes within a chord."""
+    tops: dict[int, list[int]] = defaultdict(list)
+    for tick, top in top_line(take):
+        tops[take.chart.bar_at(tick).start].append(top)
+    for bar in take.bars:
+        if len(bar.slots) == 1 and tops[bar.start]:
+            yield sum(a != b for a, b in pairwise(tops[bar.start]))
+
+
+def _is_close_seventh(notes: Sequence[GridNote]) -> bool:
+    """Four different notes within an octave, on neighbouring places of the chord: a stretch."""
+    pitches = sorted({note.pitch for note in notes})
+    return len(pitches) == 4 and pitches[-1] - pitches[0] < 12 and all(
+        there - here >= 2 for here, there in pairwise(pitches)
+    ) and pitches[-1] - pitches[0] >= 9  # fmt: skip
