@@ -9,7 +9,7 @@ import pytest
 
 from groove.rhythm.box_notation import Cell
 from groove.rhythm.kit import HAND, KIT
-from groove.rhythm.patterns import Pattern
+from groove.rhythm.patterns import Pattern, bass_pattern, comping_pattern
 from tests.band.band_material import all_patterns
 
 DRUMS = [pytest.param(p, id=p.name) for p in all_patterns("drums")]
@@ -26,7 +26,13 @@ TRIPLET = {
     "texas-shuffle", "double-time-shuffle", "half-time-shuffle", "jump", "boogie", "slow-blues",
     "medium-swing", "fast-swing", "jazz-waltz", "two-beat",
 }  # fmt: skip
-WRITTEN_HERE = [p for p in DRUMS if p.id in STRAIGHT | TRIPLET | {"shuffle", "waltz"}]
+# Patterns with a bass and a comping of their own, all three with four cells a level.
+DEEP = {
+    "stop-time", "gospel-six-eight", "gospel-shout", "minor-twelve-eight", "boogie-piano",
+    "power-chord-rock", "four-on-the-floor-rock", "hambone", "punk-double-time", "surf",
+}  # fmt: skip
+WRITTEN_HERE = [p for p in DRUMS if p.id in STRAIGHT | TRIPLET | DEEP | {"shuffle", "waltz"}]
+WRITTEN_DEEP = [p for p in DRUMS if p.id in DEEP]
 
 
 def strokes(cell: Cell, from_line: int = 0) -> set[tuple[int, str]]:
@@ -54,6 +60,31 @@ def test_each_level_has_two_cells_to_vary_between(p: Pattern) -> None:
 @pytest.mark.parametrize("p", WRITTEN_HERE)
 def test_each_level_of_these_has_three_cells(p: Pattern) -> None:
     assert all(len(p.cells_at(level)) >= 3 for level in LEVELS)
+
+
+@pytest.mark.parametrize("p", WRITTEN_DEEP)
+def test_each_level_of_the_deep_ones_has_four_cells_for_every_player(p: Pattern) -> None:
+    band = (p, bass_pattern(p.bass), comping_pattern(p.comping))
+    for player in band:
+        assert all(len(player.cells_at(level)) >= 4 for level in LEVELS), player.name
+        written = {(cell.lines, cell.strokes, cell.held) for cell in player.cells}
+        assert len(written) == len(player.cells), player.name
+    assert all(any(c.lines > p.grid.lines for c in p.cells_at(level)) for level in LEVELS)
+
+
+@pytest.mark.parametrize("p", WRITTEN_DEEP)
+def test_bass_and_comping_of_the_deep_ones_are_written_for_their_feel(p: Pattern) -> None:
+    for player in (bass_pattern(p.bass), comping_pattern(p.comping)):
+        assert player.grid.meter == p.grid.meter, player.name
+        assert player.grid.takes(p.grid.feel), player.name
+        assert player.grid.is_triplet == p.grid.is_triplet, player.name
+
+
+@pytest.mark.parametrize("p", WRITTEN_DEEP)
+def test_the_deep_ones_have_fills_of_all_lengths_to_choose_from(p: Pattern) -> None:
+    lengths = Counter(beats(p, fill) for fill in p.fills)
+    assert sum(lengths.values()) >= 8
+    assert all(lengths[number] >= 2 for number in (1, 2, p.grid.meter.beats))
 
 
 @pytest.mark.parametrize("p", DRUMS)
