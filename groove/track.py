@@ -121,7 +121,7 @@ def make(
                 [replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)],
                 asked,
                 reverb_of(form.drums),
-                mix_settings_of(form.drums),
+                mix_settings_of(form.drums, take.chart.bars[0].setting.kit),
                 loop=_loop(take),
                 tags=lambda mix: tags_of(form, mix.label, font),
                 measured=report is not None,

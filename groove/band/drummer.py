@@ -20,7 +20,7 @@ from groove.band.figures import drums_with_figures
 from groove.band.marked_chords import drummed
 from groove.band.part import GridNote, Part, weight
 from groove.form.chart import Bar, Chart
-from groove.rhythm.box_notation import Cell, Stroke
+from groove.rhythm.box_notation import Cell, Stroke, grace_strokes
 from groove.rhythm.kit import FOOT, HAND, KIT, TIMEKEEPERS
 
 HANDS = 2
@@ -109,7 +109,8 @@ def _notes(planned: DrumBar) -> list[GridNote]:
 
 def _note(start: int, length: int, stroke: Stroke) -> GridNote:
     heavy = weight(stroke.mark, stroke.accent)
-    return GridNote(start, length, KIT[stroke.row].note, heavy, stroke.row)
+    graces = grace_strokes(stroke.mark)
+    return GridNote(start, length, KIT[stroke.row].note, heavy, stroke.row, graces=graces)
 
 
 class _Drummer:

@@ -26,8 +26,9 @@ PARTS = (*PLAYERS, CLICK)
 class GridNote:
     """A note on the grid: start and length in ticks, MIDI pitch, weight 0 to 1.
 
-    row: the kit voice of a drum stroke. string and fret: where a guitar plays it, strings
-    counted from the highest, as players do.
+    row: the kit voice of a drum stroke. graces: soft strokes of the same voice just before it, one
+    of a flam, two of a drag; the touch places and weighs them. string and fret: where a guitar
+    plays it, strings counted from the highest, as players do.
     """
 
     start: int
@@ -37,6 +38,7 @@ class GridNote:
     row: str = ""
     string: int = 0
     fret: int = -1
+    graces: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,7 +102,12 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
             drums = (note for other in played if other.name == DRUMS for note in other.notes)
             notes = beside(notes, drums)
         clicks = {(s.start, s.note.pitch) for s in struck if is_click(s.note, chart)}
-        (_, program), *programs = programs_of(part.name, struck, chart, changes)
+        kit = next((other for other in played if other.channel == CHANNELS[part.name]), None)
+        (_, program), *programs = (
+            ((0, kit.program), *kit.programs)
+            if kit
+            else programs_of(part.name, struck, chart, changes)
+        )
         mix = mix_of(part.name, chart)
         played.append(
             PlayedPart(

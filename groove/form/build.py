@@ -27,6 +27,7 @@ from groove.form.setting import Settings
 from groove.form.written_chords import bar_meters, turnaround_spans
 from groove.rhythm.meter import Meter
 from groove.rhythm.note_line import in_bars
+from groove.rhythm.patterns import DrumPattern
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
@@ -44,7 +45,6 @@ DEFAULTS: dict[str, Any] = {
     "seed": 1,
     "tightness": 0.0,
     "by": "",
-    "percussion": (),
     "pickup": (),
     "riffs": (),
 }
@@ -186,7 +186,8 @@ def _form(
     ratio = asked or style.swing_ratio(decided["feel"], style.swing_tempo(decided["drums"], tempo))
     if decided["feel"] == "straight" and ratio != 1:
         raise style.StyleError("swing_ratio", f"{ratio:g} does not go with straight; leave one out")
-    usual = DEFAULTS | {"ending": decided["drums"].ends}
+    drums: DrumPattern = decided["drums"]
+    usual = DEFAULTS | {"ending": drums.ends, "percussion": drums.percussion}
     usual |= LOOP_DEFAULTS if merged.get("ending") == "loop" else {}
     rest = {field: merged.get(field, default) for field, default in usual.items()}
     turnaround = _turnaround(rest.pop("turnaround"), sections)

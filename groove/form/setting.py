@@ -12,6 +12,7 @@ from typing import Any
 
 from groove.form import style
 from groove.form.model import Form, Own
+from groove.rhythm.kit import kit_name
 from groove.rhythm.meter import Meter, seconds_to_ticks
 from groove.rhythm.patterns import BassPattern, CompingPattern, DrumPattern
 from groove.rhythm.pulse import paced
@@ -33,7 +34,8 @@ class Setting:
     """Metre, tempo in felt beats a minute, feel, swing ratio, patterns and instruments.
 
     comping: one or two patterns, at most one of a guitar and one of keys. percussion: names.
-    instruments: player and General MIDI name. pulse: ``half``, ``double`` or empty.
+    instruments: player and General MIDI name, of the drums a kit's. pulse: ``half``, ``double`` or
+    empty.
     """
 
     meter: Meter
@@ -46,6 +48,11 @@ class Setting:
     percussion: tuple[str, ...] = ()
     instruments: tuple[tuple[str, str], ...] = ()
     pulse: str = ""
+
+    @cached_property
+    def kit(self) -> str:
+        """The drum kit, in KITS: the one that is asked for, else the pattern's own."""
+        return kit_name(dict(self.instruments).get("drums", self.drums.kit))
 
     @cached_property
     def ticks_per_ms(self) -> float:
@@ -108,13 +115,13 @@ class Settings:
             comping = tuple(paced(pattern, pulse) for pattern in decided["comping"])
         except ValueError as error:
             raise style.StyleError("pulse", str(error)) from None
-        percussion = _innermost("percussion", line, section)
+        percussion = _innermost("percussion", line, section, form.named)
         instruments: dict[str, str] = {}
         for own in (form.own, section, line):
             instruments |= dict(own.get("instrument", ()))
         return Setting(
             decided["meter"], tempo, decided["feel"], ratio, drums, bass, comping,
-            form.percussion if percussion is None else percussion,
+            drums.percussion if percussion is None else percussion,
             tuple(sorted(instruments.items())), pulse,
         )  # fmt: skip
 

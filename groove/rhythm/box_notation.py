@@ -1,7 +1,8 @@
 """Box notation: strokes and cells read from the rows of a pattern file.
 
 Box notation is the way percussion teachers write a groove, one character to a grid line:
-``x`` a stroke, ``X`` an accent, ``o`` a ghost note, ``.`` nothing. Comping adds ``n`` and
+``x`` a stroke, ``X`` an accent, ``o`` a ghost note, ``.`` nothing; on snare, toms and timbales
+``f`` a flam and ``d`` a drag, ``F`` and ``D`` accented ones. Comping adds ``n`` and
 ``N``, a stroke that already sounds the chord to come; its rows are ``chord``, for all voices
 of the voicing, and ``voice-1`` (the lowest) to ``voice-4`` and ``top``, for one of them. Its
 row ``line`` is words in place of characters: degrees over the root, ``5`` alone or ``1+5``
@@ -18,11 +19,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from groove.rhythm.kit import KIT
+from groove.rhythm.kit import DRUMHEADS, KIT
 from groove.rhythm.meter import Meter
 
 HOLD, REST = "-", "."
 GHOST, STROKE, ACCENT = 0.3, 0.62, 0.8  # weights, 0 to 1, of the marks o, x and X
+GRACE_STROKES = {"f": 1, "d": 2}  # soft strokes just before those of the marks f and d
 _BASS_WORD = re.compile(r"(?P<accent>!?)(?P<tone>[1356789nawx])(?P<octave>[,']?)")
 _FIGURE_WORD = re.compile(r"(?P<accent>!?)(?P<tones>[1356789](\+[356789])?)")
 _OCTAVES = {"": 0, ",": -1, "'": 1}
@@ -107,7 +109,17 @@ ReadMark = Callable[[str, str], Stroke | None]
 
 def drum_mark(row: str, mark: str) -> Stroke | None:
     """The stroke of a drum mark; its row is a voice of the kit."""
-    return Stroke(0, 1, row, mark, mark.isupper()) if row in KIT and mark in "xXo" else None
+    known = (row in KIT and mark in "xXo") or (row in DRUMHEADS and mark in "fFdD")
+    return Stroke(0, 1, row, mark, mark.isupper()) if known else None
+
+
+def grace_strokes(mark: str) -> int:
+    """The soft strokes just before a drum mark's own: one of a flam, two of a drag.
+
+    >>> [grace_strokes(mark) for mark in "xfD"]
+    [0, 1, 2]
+    """
+    return GRACE_STROKES.get(mark.lower(), 0)
 
 
 def bass_mark(row: str, mark: str) -> Stroke | None:

@@ -1,8 +1,8 @@
 """The drum kit and the instruments: facts of General MIDI and of the instruments themselves.
 
 Note numbers: General MIDI System Level 1, MIDI Manufacturers Association, 1991 (from memory),
-the same as in ``pretty_midi.constants``. The names, programs and ranges of the instruments stand
-in ``patterns/instruments.toml``; programs are counted from 0.
+the same as in ``pretty_midi.constants``. The names, programs and ranges of the instruments, and
+the programs of the drum kits, stand in ``patterns/instruments.toml``; programs are counted from 0.
 """
 
 from __future__ import annotations
@@ -63,6 +63,10 @@ TIMEKEEPERS = (
     "timbale-high", "wood-block",
 )  # fmt: skip
 DRUM_CHANNEL = 9  # channel 10, counted from 0
+KITS: dict[str, int] = dict(library.table("instruments")["kits"])
+"""The drum kits and their programs on the channel of the drums."""
+DRUMHEADS = ("snare", "tom-low", "tom-mid", "tom-high", "timbale-high", "timbale-low")
+"""The voices on which sticks make flams and drags."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +95,20 @@ def _instruments() -> dict[str, MidiInstrument]:
 INSTRUMENTS = _instruments()
 """The 128 programs of General MIDI in order, then those that have a second, usual name."""
 _BY_LETTERS = {re.sub(r"[^a-z0-9]", "", name): name for name in INSTRUMENTS}
+
+
+def kit_name(text: str) -> str:
+    """The name in KITS that `text` stands for, with or without the word kit.
+
+    Raises ValueError, saying which there are.
+
+    >>> kit_name("Brush kit"), kit_name("jazz")
+    ('brush', 'jazz')
+    """
+    name = text[:LONGEST_QUOTE].lower().replace("-", " ").removesuffix("kit").strip()
+    if name in KITS:
+        return name
+    raise ValueError(f"found {quoted(text)}; kits are {', '.join(KITS)}")
 
 
 def instrument_name(text: str) -> str:

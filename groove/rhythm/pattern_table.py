@@ -74,6 +74,13 @@ class Table:
             raise self.error(key, f"found {value}, names of voices of the kit are needed")
         return tuple(value)
 
+    def names(self, key: str, known: Collection[str]) -> tuple[str, ...]:
+        """Names out of those that are known, none if the key is left out."""
+        value = self.take(key, list, [])
+        if any(name not in known for name in value):
+            raise self.error(key, f"found {value}; {', '.join(known)} are allowed")
+        return tuple(value)
+
     def part(self, key: str) -> float | None:
         """A part of a whole, over 0 and up to 1; None if the key is left out."""
         return self.number(key, 0.01, 1) if key in self._left else None

@@ -23,7 +23,7 @@ from groove.rhythm.box_notation import (
     comping_mark,
     drum_mark,
 )
-from groove.rhythm.kit import INSTRUMENTS, KIT
+from groove.rhythm.kit import INSTRUMENTS, KIT, KITS
 from groove.rhythm.meter import SIGNATURES, Meter
 from groove.rhythm.pattern_table import Table
 
@@ -89,10 +89,13 @@ class DrumPattern(Pattern):
     which it sits well. bass, comping: the patterns that go with it. fills: for the end of a bar.
     pickup: strokes for the last beat of the count-in. click: the voice of the count-in. keeps:
     voices that go on through fills and crashes. swings: which note values swing, 8 or 16. ends: how
-    a track ends where the form does not say, ``hit`` or ``ring``.
+    a track ends where the form does not say, ``hit`` or ``ring``. kit: in KITS. percussion: the
+    instruments that play along where the form does not say.
     """
 
     mix: Controllers
+    kit: str
+    percussion: tuple[str, ...]
     family: str
     tempo: tuple[int, int]
     bass: str
@@ -195,6 +198,8 @@ def drum_pattern(name: str) -> DrumPattern:
         grid = _grid(table)
         return DrumPattern(
             **_common(name, table, grid, drum_mark),
+            kit=table.choice("kit", KITS, "standard"),
+            percussion=table.names("percussion", library.names("percussion")),
             family=table.choice("family", library.table("mix")["balance"]["families"]),
             tempo=table.span("tempo"),
             bass=table.choice("bass", library.names("bass")),

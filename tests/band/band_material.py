@@ -127,7 +127,9 @@ class Played:
 
 
 def form_of(chords: str = "I7:4 IV7:2 I7:2 V7 IV7 I7:2", **fields: Any) -> Form:
-    return build([Layer({"chords": chords, "key": "C"} | fields, lambda field: field)])
+    """The form of some fields; without percussion, unless they name some."""
+    usual = {"chords": chords, "key": "C", "percussion": "none"}
+    return build([Layer(usual | fields, lambda field: field)])
 
 
 def played(chords: str = "I7:4 IV7:2 I7:2 V7 IV7 I7:2", **fields: Any) -> Played:

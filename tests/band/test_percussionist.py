@@ -187,3 +187,26 @@ def test_at_tightness_one_every_stroke_is_on_the_grid() -> None:
     parts = play(chart)
     played = {part.name: part for part in record(chart, parts).parts}["percussion"]
     assert [n.start for n in played.notes] == [n.start for n in parts[3].notes]
+
+
+def test_a_drum_pattern_brings_its_percussion_unless_the_form_says_otherwise() -> None:
+    def playing(**fields: Any) -> set[tuple[str, ...]]:
+        form = build([Layer({"chords": BLUES, "key": "C"} | fields, lambda field: field)])
+        return {bar.setting.percussion for bar in unroll(form).bars}
+
+    assert playing(drums="samba") == {("pandeiro",)}
+    assert playing(drums="samba", percussion="none") == {()}
+    assert playing(drums="samba", percussion="claves") == {("claves",)}
+    assert playing(drums="eighths-rock") == {()}
+
+
+def test_a_section_with_another_drum_pattern_has_that_ones_percussion() -> None:
+    sections = [
+        {"name": "A", "chords": "I | IV | V | I |"},
+        {"name": "B", "chords": "I | IV | V | I |", "drums": "mambo"},
+    ]
+    for percussion, second in (({}, ("congas",)), ({"percussion": "none"}, ())):
+        values = {"key": "C", "sections": sections, "drums": "eighths-rock"} | percussion
+        chart = unroll(build([Layer(values, lambda field: field)]))
+        assert chart.bars[0].setting.percussion == ()
+        assert chart.bars[4].setting.percussion == second

@@ -25,7 +25,7 @@ from groove.band.part import (
 )
 from groove.band.touch.touch import Struck
 from groove.form.chart import Bar, Chart
-from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
+from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS, KITS
 from groove.rhythm.patterns import Controllers
 
 CHANNELS = {
@@ -43,12 +43,13 @@ def programs_of(
     A change stands at the bar line of the seam, or a little before or after it where the last
     note of the old sound comes late or the first of the new one early.
     """
-    if name in STRUCK:
-        return [(0, 0)]
     found: list[tuple[int, int]] = []
-    seams = [
-        (bar.start, INSTRUMENTS[instrument].program) for bar, instrument in _by_bar(name, chart)
-    ]
+    if name in STRUCK:
+        seams = [(bar.start, KITS[bar.setting.kit]) for bar in chart.bars]
+    else:
+        seams = [
+            (bar.start, INSTRUMENTS[instrument].program) for bar, instrument in _by_bar(name, chart)
+        ]
     if len({program for _, program in seams}) < 2:
         return [(0, program) for _, program in seams[:1]] or [(0, 0)]
     starts = [

@@ -12,6 +12,7 @@ from random import Random
 
 from groove.band.part import GridNote, Part
 from groove.band.touch.feel import BandFeel
+from groove.band.touch.graces import with_graces
 from groove.band.touch.profile import profile_for
 from groove.band.touch.touch import (
     LOUDEST,
@@ -36,7 +37,7 @@ def touched_drums(part: Part, feel: BandFeel, rng: Random) -> tuple[list[Struck]
     """The strokes of a drum or percussion part as played, and the kick's deviations in ms, without
     the band's drift, by time on the grid, for the bassist; rng is the player's own."""
     drummer = _DrumTouch(part, feel, rng)
-    return list(drummer.play()), drummer.kick
+    return list(with_graces(drummer.play(), feel)), drummer.kick
 
 
 class _DrumTouch:

@@ -15,6 +15,7 @@ from groove.form.model import Form, Line, Own
 from groove.form.road.directions import DYNAMICS, GUITAR, KEYS, TACET
 from groove.form.road.folded import Folded, Note, Reading, way_back
 from groove.form.setting import Setting
+from groove.rhythm.patterns import drum_pattern
 
 TRADED = {1: "ones", 2: "twos", 4: "fours", 8: "eights"}
 PULSE = {"half": "half-time feel", "double": "double-time feel"}
@@ -132,9 +133,15 @@ def _band(form: Form) -> frozenset[str]:
     owns += [line.own for line in form.lines]
     two = len(form.comping) > 1 or any(len(own.get("comping") or ()) > 1 for own in owns)
     band = {"drums", "bass"} | ({GUITAR, KEYS} if two else {"comping"})
-    if form.percussion or any(own.get("percussion") for own in owns):
+    if form.percussion or any(own.get("percussion") or _brings(own, form) for own in owns):
         band.add("percussion")
     return frozenset(band | {f for f in ("riff", "melody") if any(own.get(f) for own in owns)})
+
+
+def _brings(own: Own, form: Form) -> bool:
+    """True if the drum pattern of a section or a line brings percussion."""
+    drums = own.get("drums")
+    return bool(drums and "percussion" not in form.named and drum_pattern(drums).percussion)
 
 
 def out_words(out: frozenset[str], band: frozenset[str]) -> str:
@@ -320,7 +327,8 @@ def _feel_words(chart: Chart, line: Line, number: int) -> str:
     comping = [pattern.title for pattern in here.comping]
     if not new and "comping" not in line.own:
         words += [] if comping == [pattern.title for pattern in before.comping] else comping
-    if here.percussion != before.percussion and "percussion" not in line.own:
+    brought = new and here.percussion == here.drums.percussion
+    if here.percussion != before.percussion and not brought and "percussion" not in line.own:
         words.append(_percussion(here.percussion))
     if "instrument" not in line.own:
         new_ones = [pair for pair in here.instruments if pair not in before.instruments]

@@ -27,6 +27,7 @@ from groove.form.values import (
     whole_number,
     yes_or_no,
 )
+from groove.rhythm.kit import kit_name
 from groove.rhythm.note_line import read_instrument, read_melody
 
 WHOLE_FORM = (
@@ -204,13 +205,17 @@ def read_instruments(value: Any) -> tuple[tuple[str, str], ...]:
     for player, name in value.items():
         if player not in directions.TACET:
             raise ValueError(f"found {quoted(player)}; {nearest(player, directions.TACET)}")
-        if player in ("drums", "percussion"):
-            raise ValueError(f"{player} have no other instrument; choose another pattern")
+        if player == "percussion":
+            raise ValueError("percussion has no other instrument; choose another pattern")
         try:
-            found.append((player, read_instrument(name)))
+            found.append((player, _read_kit(name) if player == "drums" else read_instrument(name)))
         except ValueError as error:
             raise ValueError(f"{player}: {error}") from None
     return tuple(found)
+
+
+def _read_kit(value: Any) -> str:
+    return f"{kit_name(read_text(value, 'write a kit, as in brush kit'))} kit"
 
 
 _SETTING_FIELDS: dict[str, Callable[[Any], Any]] = {

@@ -82,8 +82,13 @@ class MixSettings:
         return replace(score, events=tuple(events))
 
 
-def mix_settings_of(drums: DrumPattern) -> MixSettings:
-    """The mix settings for the band of a drum pattern.
+def _trims(usual: dict[str, float], own: dict[str, float]) -> dict[int, float]:
+    """dB by note: those of any kit, and those of one kit on top."""
+    return {KIT[piece].note: usual.get(piece, 0.0) + own.get(piece, 0.0) for piece in usual | own}
+
+
+def mix_settings_of(drums: DrumPattern, kit: str = "") -> MixSettings:
+    """The mix settings for the band of a drum pattern, with its own kit or another.
 
     >>> from groove.rhythm.patterns import drum_pattern
     >>> mix_settings_of(drum_pattern("slow-blues")).balance["drums"]
@@ -94,6 +99,6 @@ def mix_settings_of(drums: DrumPattern) -> MixSettings:
         content["balance"]["others"] | content["balance"]["families"][drums.family],
         content["balance"]["fader"],
         content["weight"],
-        {KIT[piece].note: decibels for piece, decibels in content["kit"].items()},
+        _trims(content["kit"], content["kits"].get(kit or drums.kit, {})),
         {part: Compressor(**figures) for part, figures in content["compressor"].items()},
     )

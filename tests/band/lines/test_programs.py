@@ -88,3 +88,19 @@ def test_riff_and_melody_have_channels_of_their_own() -> None:
     assert found["melody"].program == program("flute")
     channels = [part.channel for part in found.values()]
     assert len(set(channels)) == len(channels)
+
+
+def test_a_drum_pattern_brings_its_kit_and_the_form_may_ask_for_another() -> None:
+    """General MIDI 2: jazz kit 32, brush kit 40, counted from 0 (from memory)."""
+    assert parts(sections=[A, B])["drums"].program == 8
+    assert parts(sections=[A, B], drums="medium-swing")["drums"].program == 32
+    brushes = parts(sections=[A, B], drums="medium-swing", instrument={"drums": "Brush kit"})
+    assert brushes["drums"].program == 40
+
+
+def test_the_kit_changes_with_the_pattern_for_all_who_share_its_channel() -> None:
+    section = B | {"drums": "medium-swing", "percussion": "shaker"}
+    found = parts(sections=[A, section], drums="mambo", order=["A, B"], ending="written")
+    drums, percussion = found["drums"], found["percussion"]
+    assert [drums.program, *(program for _, program in drums.programs)] == [0, 32]
+    assert (percussion.program, percussion.programs) == (drums.program, drums.programs)

@@ -112,7 +112,8 @@ def test_fields_beside_an_order(tmp_path: Path, fields: str, said: str) -> None:
         ('riff = "horn"', "riff", "no riff is named 'horn'; did you mean horns?"),
         ('instrument = { bass = "fretles" }', "instrument", "did you mean fretless bass?"),
         ('instrument = { bas = "tuba" }', "instrument", "found 'bas'; did you mean bass?"),
-        ('instrument = { drums = "tuba" }', "instrument", "choose another pattern"),
+        ('instrument = { drums = "tuba" }', "instrument", "kits are standard, room, power"),
+        ('instrument = { percussion = "tuba" }', "instrument", "choose another pattern"),
         ('instrument = "tuba"', "instrument", 'write { bass = "fretless bass" }'),
     ],
 )
