@@ -18,7 +18,7 @@ import sys
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import sqrt
 from pathlib import Path
@@ -28,6 +28,7 @@ from typing import Any
 
 from groove import library
 from groove.band.drummer import play_drums
+from groove.band.part import PlayedNote
 from groove.band.take import record
 from groove.band.touch.profile import profile_for
 from groove.form.read import read_form
@@ -49,7 +50,9 @@ CYMBALS = ("ride", "hat_closed")
 @dataclass(frozen=True, slots=True)
 class Hit:
     """A stroke: its time in ms, voice, grid line from the start and in the bar, ms that it is
-    late against the line, velocity."""
+    late against the line less the take's median, velocity, ms late from the bare grid, swung,
+    and grid line in the beat.
+    """
 
     ms: float
     voice: str
@@ -57,30 +60,39 @@ class Hit:
     position: int
     late: float
     velocity: int
+    off: float
+    place: int
 
 
 def hits(drums: str, tempo: float, seed: int, lines: int, **fields: Any) -> list[Hit]:
     """The strokes of a take of ours, the median of their offsets taken out."""
     form = read_form("twelve-bar", drums=drums, tempo=tempo, seed=seed, ending="loop", **fields)
     chart = unroll(form)
-    (part,) = record(chart, (play_drums(chart, Random(f"{seed} drums")),)).parts
+    part = play_drums(chart, Random(f"{seed} drums"))
+    (played,) = record(chart, (part,)).parts
+    (bare,) = record(replace(chart, form=replace(form, tightness=1.0)), (part,)).parts
     ms = 1000 * ticks_to_seconds(1, tempo, form.meter)
     line_ticks = form.meter.beat_ticks / lines
     found = []
-    for note in part.notes:
+    for note, on_grid in zip(_by_voice(played.notes), _by_voice(bare.notes), strict=True):
         line = round((note.start - chart.start) / line_ticks)
         late = (note.start - chart.start - line * line_ticks) * ms
         if line >= 0 and note.start > chart.start - line_ticks / 2:
-            position = line % (lines * form.meter.beats)
-            voice = VOICE_OF_NOTE[note.pitch]
-            found.append(Hit(note.start * ms, voice, line, position, late, note.velocity))
+            position = line % round(form.meter.bar_ticks / line_ticks)
+            place = round(form.meter.beat_at(round(position * line_ticks))[1] / line_ticks)
+            voice, off = VOICE_OF_NOTE[note.pitch], (note.start - on_grid.start) * ms
+            found.append(
+                Hit(note.start * ms, voice, line, position, late, note.velocity, off, place)
+            )
     if chart.start:  # the count-in's last click lies before the first line
         found = [hit for hit in found if hit.ms > chart.start * ms - line_ticks * ms / 2]
     middle = median(hit.late for hit in found)
-    return [
-        Hit(h.ms, h.voice, h.line, h.position, h.late - middle, h.velocity)
-        for h in sorted(found, key=lambda h: h.ms)
-    ]
+    return [replace(h, late=h.late - middle) for h in sorted(found, key=lambda h: h.ms)]
+
+
+def _by_voice(notes: Sequence[PlayedNote]) -> list[PlayedNote]:
+    """The notes voice by voice, each voice's in the order of time, which touch leaves alone."""
+    return sorted(notes, key=lambda note: (note.pitch, note.start))
 
 
 def drift(take: Sequence[Hit], bar_lines: int) -> list[float]:
@@ -175,7 +187,9 @@ def like_people(ours: dict[str, Any], family: dict[str, Any], field: str, index:
 
 def players(name: str, lines: int) -> list[str]:
     """The drum patterns in 4/4, on the grid that a family was measured on, that its profile
-    plays."""
+    plays; or the one of the family's own name."""
+    if name in library.names("drums") and drum_pattern(name).grid.lines_per_beat == lines:
+        return [name]
     profile = name.replace("_", "-")
     shipped = [drum_pattern(drums) for drums in library.names("drums")]
     return [

@@ -1,7 +1,8 @@
-"""The touch of drummer and percussionists: places, habits, hands and weights of a kit.
+"""The touch of drummer and percussionists: places, habits and hands of a kit.
 
 Each take is another drummer: the profile of the family, and habits of this one's own, drawn
-from how much the takes of different drummers differ.
+from how much the takes of different drummers differ. The hand that keeps time is the smoothest:
+its deviations follow each other closely, as people's do.
 """
 
 from __future__ import annotations
@@ -11,11 +12,11 @@ from math import exp, sqrt
 from random import Random
 
 from groove.band.part import GridNote, Part
+from groove.band.touch.drum_weight import DrumWeight, Place
 from groove.band.touch.feel import BandFeel
 from groove.band.touch.graces import with_graces
 from groove.band.touch.profile import profile_for
 from groove.band.touch.touch import (
-    LOUDEST,
     ROOM_FOR_JITTER,
     PartTiming,
     Struck,
@@ -23,13 +24,12 @@ from groove.band.touch.touch import (
     shrunk,
     velocity,
 )
-from groove.rhythm.box_notation import GHOST, STROKE
-from groove.rhythm.kit import HAND, KIT
+from groove.rhythm.box_notation import GHOST
+from groove.rhythm.kit import HAND, KIT, TIMEKEEPERS
 from groove.rhythm.patterns import DrumPattern
 
 ROOM_FOR_PLACES = 450.0  # ms to a beat, under which the places of voices shrink
 RUN = 200.0  # ms from one stroke to the next, under which the hands take turns
-GHOST_LOOSER = 1.2
 KICK = "kick"
 
 
@@ -37,7 +37,7 @@ def touched_drums(part: Part, feel: BandFeel, rng: Random) -> tuple[list[Struck]
     """The strokes of a drum or percussion part as played, and the kick's deviations in ms, without
     the band's drift, by time on the grid, for the bassist; rng is the player's own."""
     drummer = _DrumTouch(part, feel, rng)
-    return list(with_graces(drummer.play(), feel)), drummer.kick
+    return list(with_graces(drummer.play(), feel, rng)), drummer.kick
 
 
 class _DrumTouch:
@@ -50,12 +50,11 @@ class _DrumTouch:
         self.timing = PartTiming(part, feel)
         self.kick: dict[int, float] = {}
         self.loose = exp(figures["looseness"] * rng.gauss(0, 1))
-        self.clock = Wander(self.profile.memory, rng)
-        self.push = Wander(figures["weight_memory"], rng)
-        self.weak = figures["weak_hand"] * exp(0.4 * rng.gauss(0, 1))
-        self.wanders: dict[str, tuple[Wander, Wander]] = {}
-        self.habits: dict[str, tuple[float, float]] = {}
-        self.manners: dict[tuple[str, int, bool], tuple[float, float]] = {}
+        self.clock = Wander(figures["clock_memory"], rng)
+        self.weight = DrumWeight(figures, self.profile, rng)
+        self.strays: dict[str, Wander] = {}
+        self.habits: dict[str, float] = {}
+        self.places: dict[tuple[str, int, bool], float] = {}
 
     def _pattern_at(self, tick: int) -> DrumPattern:
         return self.feel.chart.bar_at(tick).drums
@@ -71,7 +70,8 @@ class _DrumTouch:
             pattern = self._pattern_at(start)
             if pattern != self.pattern:
                 self.pattern, self.profile = pattern, profile_for(pattern)
-                self.manners.clear()
+                self.places.clear()
+                self.weight.weigh_by(self.profile)
             hands = sum(KIT[note.row].limb == HAND for note in group)
             if hands:
                 run = hand_at >= 0 and self._ms(start, start - hand_at) < RUN
@@ -96,74 +96,67 @@ class _DrumTouch:
     def _struck(
         self, start: int, group: list[GridNote], weak: bool, rise: float
     ) -> Iterator[Struck]:
-        together, by_weight = self.profile.together, self.figures["weight_together"]
+        together, feel = self.profile.together, self.feel
         in_common, own = sqrt(together), sqrt(1 - together)
-        louder, own_weight = sqrt(by_weight), sqrt(1 - by_weight)
-        clock, push = self.clock.next(), self.push.next()
-        level = self.feel.level(start, self.figures["level"])
-        rise += self.feel.loudness_at(start)
-        on_beat = self.feel.beat_part(start) == 0
-        share = self.figures["on_beat_share" if on_beat else "weight_share"]
-        pace = shrunk(self._ms(start, self.feel.beat), ROOM_FOR_PLACES)
-        even = self.feel.ratio(start) == 1
-        played = self.feel.chart.bar_at(start)
+        clock = self.clock.next()
+        self.weight.strike()
+        level = feel.level(start, self.figures["level"])
+        rise += feel.loudness_at(start)
+        pace = shrunk(self._ms(start, feel.beat), ROOM_FOR_PLACES)
+        played = feel.chart.bar_at(start)
         bar = (start - played.start) % played.length
+        line = self.profile.line(bar, self.pattern.grid)
+        place = Place(bar, line, feel.beat_part(start))
+        even = feel.ratio(start) == 1
         for note in group:
             voice = self.profile.voice(note.row)
-            place, lean = self.manners.get((note.row, bar, even)) or self._manner(
-                note.row, bar, even
-            )
-            jitter, weight = self.wanders.get(note.row) or self._wanders(note.row)
             size = voice.jitter_ms * self.loose * shrunk(self.timing.room(note), ROOM_FOR_JITTER)
-            ghost = note.weight <= GHOST
-            stray = jitter.next() * (GHOST_LOOSER if ghost else 1.0)
-            late = self.share * (pace * place + size * (in_common * clock + own * stray))
-            marked = min(1.0, note.weight / STROKE)
-            spread = share * voice.weight_sd * (0.4 + 0.6 * marked)
-            touch = lean * marked + spread * (louder * push + own_weight * weight.next()) + rise
+            stray = self._stray(note.row).next()
+            if note.weight <= GHOST:
+                stray *= self.figures["ghost_looser"]
+            here = self.places.get((note.row, bar, even))
+            if here is None:
+                here = self.places[note.row, bar, even] = self._place(note.row, place, even)
+            late = self.share * (pace * here + size * (in_common * clock + own * stray))
+            touch = rise + self.weight.touch(note, place)
             if weak and KIT[note.row].limb == HAND:
-                touch += self.weak
+                touch += self.weight.weak
                 late += self.figures["weak_hand_ms"]
             if note.row == KICK:
                 self.kick[start] = late
+            hard = self.weight.mark(note.row, note.weight) + level + self.timing.looseness * touch
             yield Struck(
                 note,
                 self.timing.start(note, late),
                 max(1, round(self.timing.length(note))),
-                velocity(LOUDEST * note.weight + level + self.timing.looseness * touch),
+                velocity(hard),
             )
 
-    def _wanders(self, row: str) -> tuple[Wander, Wander]:
-        self.wanders[row] = (
-            Wander(self.profile.memory, self.rng),
-            Wander(self.figures["weight_memory"], self.rng),
-        )
-        return self.wanders[row]
+    def _stray(self, row: str) -> Wander:
+        """The deviations of one voice's own."""
+        if row not in self.strays:
+            if row in TIMEKEEPERS:
+                self.strays[row] = Wander(self.figures["hand_memory"], self.rng)
+            else:
+                self.strays[row] = Wander(self.profile.memory, self.rng, self.figures["far"])
+        return self.strays[row]
 
-    def _habit(self, of: str, size: float, weight: float) -> tuple[float, float]:
-        """This take's own place in ms and weight in velocities of a voice or a line."""
+    def _habit(self, of: str, size: float) -> float:
+        """This take's own place in ms of a voice or a part of the beat."""
         if of not in self.habits:
-            place, force = (max(-2.0, min(2.0, self.rng.gauss(0, 1))) for _ in range(2))
-            self.habits[of] = size * place, weight * force
-        return self.habits[of]
+            self.habits[of] = max(-2.0, min(2.0, self.rng.gauss(0, 1)))
+        return self.habits[of] * size
 
-    def _manner(self, row: str, bar: int, even: bool) -> tuple[float, float]:
-        """The lateness of a voice at a time of the bar, in ms, and the distance of a plain stroke
-        there from its mark, in velocities: the family's, and this take's own.
+    def _place(self, row: str, place: Place, even: bool) -> float:
+        """The lateness of a voice at a time of the bar, in ms: the family's, and this take's own.
 
         even: whether nothing swings.
         """
-        profile, figures = self.profile, self.figures
-        voice, line = profile.voice(row), profile.line(bar, self.pattern.grid)
-        place = voice.place_ms + voice.places[line]
-        if even or line % profile.lines == 0:
-            place += profile.metre_ms[line]  # else the swing ratio says where the offbeat lies
-        weight = figures["lean"] * (voice.weights[line] - figures["middle"])
-        names = str(bar), row, f"{row} {bar}"
-        for name, share, spread in zip(
-            names, figures["habits"], figures["weight_habits"], strict=True
-        ):
-            moved, weighed = self._habit(name, share * profile.habit_sd_ms, spread)
-            place, weight = place + moved, weight + weighed
-        self.manners[row, bar, even] = place, weight
-        return place, weight
+        profile, voice = self.profile, self.profile.voice(row)
+        late = voice.place_ms + voice.places[place.line]
+        if even or place.line % profile.lines == 0:
+            late += profile.metre_ms[place.line]  # else the swing ratio says where the offbeat lies
+        names = f"{place.part:.3f}", row, f"{row} {place.part:.3f}"
+        for name, share in zip(names, self.figures["habits"], strict=True):
+            late += self._habit(name, share * profile.habit_sd_ms)
+        return late

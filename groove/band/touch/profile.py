@@ -39,7 +39,8 @@ class Profile:
 
     lines: grid lines to a beat of all rows. drift_sd_ms: SD of the slow drift. habit_sd_ms: SD
     from take to take. memory: of neighbouring deviations. together: part of their deviation
-    that strokes struck together share. metre_ms: how late all voices are, line by line.
+    that strokes struck together share. pulse: the velocity by which the hand that keeps time leans
+    into the beat. metre_ms: how late all voices are, line by line.
     """
 
     name: str
@@ -48,6 +49,7 @@ class Profile:
     habit_sd_ms: float
     memory: float
     together: float
+    pulse: float
     metre_ms: tuple[float, ...]
     voices: dict[str, VoiceTouch]
 
@@ -132,6 +134,7 @@ def _profile(name: str) -> Profile:
         content["habit_sd_ms"],
         content["memory"],
         content["together"],
+        content["pulse"],
         metre,
         voices,
     )

@@ -25,7 +25,7 @@ FULL_ARM, LOUDEST = 108.0, 127.0  # velocity above which more effort gives less,
 LIGHT_HAND = 20.0  # velocity below which less effort takes away less
 ROOM_FOR_JITTER = 150.0  # ms to the nearest stroke of a voice, under which its jitter shrinks
 FARTHEST = 0.35  # of the way to the nearest stroke of a voice
-FARTHEST_MS = 50.0  # though people stray further at times: a band to practise with need not
+KNEE = 0.5  # of the farthest deviation, from where larger ones are drawn in
 FARTHEST_STRUM = 0.25
 TOGETHER_MS = 7.0  # where the whole band strikes a figure
 
@@ -42,12 +42,15 @@ class Struck(NamedTuple):
 class Wander:
     """Values of SD 1 that remember: each the more like the one before, the greater memory.
 
-    As people's, they lie far out a little more often than normal ones, and later more often
-    than earlier. memory: 0 to 1, the correlation of neighbours.
+    As people's, they lie far out more often than normal ones, and later more often than earlier.
+    memory: 0 to 1, the correlation of neighbours. far: 0 to 0.15, how much more often they lie far
+    out: at 0.15 one in ten is twice as far from the middle one as it would be.
     """
 
-    def __init__(self, memory: float, rng: Random) -> None:
+    def __init__(self, memory: float, rng: Random, far: float = 0.06) -> None:
         self._memory, self._news, self._gauss = memory, sqrt(1 - memory**2), rng.gauss
+        near = sqrt(max(0.0, 1 - 6 * far**2)) - 3 * far  # so that the SD is 1
+        self._near, self._far = near, far
         self._value = rng.gauss(0, 1)
 
     def next(self) -> float:
@@ -55,7 +58,7 @@ class Wander:
         g = self._gauss(0, 1)
         if not -3 < g < 3:
             g = 3.0 if g > 0 else -3.0
-        uneven = g * (0.8 + 0.06 * g * g) + 0.1 * (g * g - 1)
+        uneven = g * (self._near + self._far * g * g) + 0.1 * (g * g - 1)
         self._value = self._memory * self._value + self._news * uneven
         return self._value
 
@@ -91,6 +94,7 @@ class PartTiming:
                 self._room[here] = apart
                 self._room[note.row, before] = min(apart, self._room[note.row, before])
             last[note.row] = note.start
+        self._farthest: dict[str, float] = feel.figures["farthest_ms"]
         self._drift = -1, 0.0  # the band's, at the time last asked for
 
     def groups(self) -> Iterator[tuple[int, list[GridNote]]]:
@@ -110,9 +114,11 @@ class PartTiming:
         """The time of a note that comes ``late`` ms late, the band's drift and a strum's sweep
         not counted.
 
-        Voices keep their order: a note never goes far into the room of its neighbours.
+        Voices keep their order: a note never goes far into the room of its neighbours. None strays
+        farther from the grid than the figures allow: people do at times, but a band to practise
+        with need not.
         """
-        farthest = min(FARTHEST_MS, FARTHEST * self._room[note.row, note.start])
+        farthest = FARTHEST * self._room[note.row, note.start]
         if note.start in self.feel.together:
             farthest = min(farthest, TOGETHER_MS)
             sweep = max(-TOGETHER_MS, min(TOGETHER_MS, sweep))
@@ -122,8 +128,9 @@ class PartTiming:
             late = -farthest
         if note.start != self._drift[0]:
             self._drift = note.start, self.feel.drift_at(note.start)
+        most = self._farthest.get(note.row) or self._farthest["any"]
         ticks = self.looseness * self.feel.ticks_per_ms(note.start)
-        at = self._swung[note.start] + ticks * (late + sweep + self._drift[1])
+        at = self._swung[note.start] + ticks * (drawn_in(late + self._drift[1], most) + sweep)
         return max(0, round(at))
 
     def length(self, note: GridNote) -> float:
@@ -178,6 +185,17 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
                 )
             )
     return _apart(played)
+
+
+def drawn_in(deviation: float, most: float) -> float:
+    """A deviation that stays within ``most`` either way: small ones as they are, the larger the
+    more drawn in."""
+    size, knee = abs(deviation), KNEE * most
+    if size <= knee:
+        return deviation
+    room = most - knee
+    near = knee + room * (1 - exp((knee - size) / room))
+    return near if deviation > 0 else -near
 
 
 def shrunk(room: float, enough: float) -> float:

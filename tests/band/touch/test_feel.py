@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from groove import library
+from groove.band.part import grid_of
 from groove.band.take import play, record
 from groove.band.touch.feel import BandFeel
 from groove.form.model import FEELS
@@ -93,7 +94,7 @@ def test_the_whole_band_has_its_offbeats_at_one_place(name: str) -> None:
     beat = form.meter.beat_ticks
     places = set()
     for part, played in zip(parts, record(chart, parts).parts, strict=True):
-        grid = {"drums": form.drums, "bass": form.bass, "comping": form.comping[0]}[part.name].grid
+        grid = grid_of(part.name, chart, chart.start)
         offbeat = beat * 2 // 3 if grid.is_triplet or grid.meter.is_compound else beat // 2
         starts = [note.start for note in part.notes if note.start % beat == offbeat]
         swung = {round(feel.swung(start, grid)) % beat for start in starts}
