@@ -32,10 +32,10 @@ def compile_take(form: Form, *, straight_notes: bool = False) -> Take:
     >>> [part.name for part in compile_take(read_form("twelve-bar")).parts]
     ['drums', 'bass', 'comping']
     """
-    from groove.band.take import play, record
+    from groove.band.take import planned, play, record
 
-    chart = unroll(form)
-    return record(chart, play(chart), straight=straight_notes)
+    plan = planned(unroll(form))
+    return record(plan, play(plan), straight=straight_notes)
 
 
 def make(

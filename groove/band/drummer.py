@@ -1,32 +1,33 @@
-"""The drummer: a pickup, cells, fills at the turns, lifts at the tops, never a chorus twice.
+"""The drummer: a pickup, cells, the fills and tops of the plan, never a chorus twice.
 
-Two laws hold by construction. Each turn is filled otherwise than in the chorus before, and a
-form of eight bars or more turns at least once in five bars: so neighbouring choruses never
-share more than 80 % of their bars. A bar loses at most a fifth of its cell's strokes, or only
-its first timekeeping stroke to a lift: so it stays at least 60 % like its pattern, counted as
-strokes shared with the nearest cell over strokes in either, before the fill.
+Two laws hold by construction where a pattern has the cells for it. Neighbouring choruses never
+share more than 80 % of their bars: bars that would are given other cells. A bar loses at most a
+fifth of its cell's strokes, or only its first timekeeping stroke to a lift: so it stays at least
+60 % like its pattern, counted as strokes shared with the nearest cell over strokes in either,
+before the fill.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise
 from random import Random
 
 from groove.band.cell_chooser import CellChooser
 from groove.band.figures import drums_with_figures
 from groove.band.marked_chords import drummed
-from groove.band.part import GridNote, Part, weight
+from groove.band.part import COMPING, DRUMS, GridNote, Part, weight
+from groove.band.plan.plan import BREAK, CRASH, RIDE, Plan, PlannedBar
 from groove.form.chart import Bar, Chart
 from groove.rhythm.box_notation import Cell, Stroke, grace_strokes
 from groove.rhythm.kit import FOOT, HAND, KIT, TIMEKEEPERS
 
 HANDS = 2
-GHOST_KEPT = 0.8
+GHOST_KEPT = {DRUMS: 1.0, "": 0.8, COMPING: 0.4}  # of the snare's ghost notes, by who leads
 MOST_THINNED = 5  # one stroke in so many may be left out
-SMALL, LARGE = 1, 2  # beats of a fill within a chorus
+MOST_SHARED = 0.8  # of its bars, between a chorus and the one before
 FLAT_OUT = 2.4  # intensity from which a phrase may begin with a crash
 LONG_IN_SOLO = 0.4  # how likely a bar of the drums alone has a fill as long as the bar
 RISE = 0.12  # weight that a lift gains with each level of intensity
@@ -39,7 +40,7 @@ class DrumBar:
     """A bar of the drum part.
 
     index: counts bars for cells of two bars. base: the strokes of its cell. fill: the fill that its
-    last lines are. lift: the voice that marks its first beat.
+    last lines are, or the gesture over them. lift: the voice that marks its first beat.
     """
 
     bar: Bar
@@ -55,24 +56,35 @@ class DrumBar:
         return frozenset((s.line, s.row) for s in self.strokes)
 
 
-def play_drums(chart: Chart, rng: Random) -> Part:
-    """The drum part of a chart, count-in first; rng is the drummer's own."""
-    drummer = _Drummer(chart, rng)
+def play_drums(plan: Plan, rng: Random) -> Part:
+    """The drum part of a performance, count-in first; rng is the drummer's own."""
+    chart = plan.chart
+    drummer = _Drummer(plan, rng)
     notes = _count_in(chart)
     fills = []
     for time in chart.rounds:
-        for planned in drummer.chorus(chart.bars[time.first : time.last]):
+        for planned in drummer.chorus(time.first, time.last):
             notes += _notes(planned)
-            if planned.fill:
+            if planned.fill and not planned.fill.adds:
                 length = planned.fill.lines * planned.bar.drums.grid.line_ticks
                 fills.append((planned.bar.end - length, planned.bar.end))
     if chart.ending:
         notes += _notes(DrumBar(chart.ending, 0, (), chart.ending.drums.ending.strokes))
     first = chart.bars[0].drums
-    notes = drummed(notes, chart.changes, first.grid.line_ticks, first.keeps)
-    if chart.figures:
+    notes = drummed(notes, chart.changes, first.grid.line_ticks, first.keeps, _crashed(plan))
+    if chart.figures or plan.pushes:
         notes = with_two_hands(drums_with_figures(notes, chart), first.keeps)
     return Part("drums", tuple(notes), tuple(fills))
+
+
+def _crashed(plan: Plan) -> frozenset[int]:
+    """The written ticks of the pushed changes that a crash goes with: those at a top, and those of
+    a band flat out."""
+    return frozenset(
+        tick
+        for tick in plan.pushes
+        if plan.at(tick).top or plan.chart.bar_at(tick).intensity >= FLAT_OUT
+    )
 
 
 def _count_in(chart: Chart) -> list[GridNote]:
@@ -114,135 +126,173 @@ def _note(start: int, length: int, stroke: Stroke) -> GridNote:
 
 
 class _Drummer:
-    def __init__(self, chart: Chart, rng: Random) -> None:
-        self.chart, self.rng = chart, rng
-        self.chooser = CellChooser(chart.bars[0].drums, rng)
-        self.opens = {
-            bar.start
-            for bar, after in pairwise(chart.bars)
-            if after.in_section == 1 and after.round == bar.round
-        }
+    def __init__(self, plan: Plan, rng: Random) -> None:
+        self.chart, self.plan, self.rng = plan.chart, plan, rng
+        self.chooser = CellChooser(plan.chart.bars[0].drums, rng)
         self.before: list[DrumBar] = []  # the chorus before
         self.heard: set[tuple[Look, ...]] = set()
+        self.used: Counter[Cell] = Counter()  # fills, how often each was played
+        self.last: Cell | None = None  # the fill played last
 
-    def chorus(self, bars: Sequence[Bar]) -> list[DrumBar]:
-        """The bars of a chorus, other than every chorus before if the form has room for it."""
-        plan: list[DrumBar] = []
-        for bar in bars:
-            index = bar.pair
-            strokes = self.chooser.next(bar, bar.drums, index).strokes
+    def chorus(self, first: int, past: int) -> list[DrumBar]:
+        """The bars of a chorus from one place to another, other than every chorus before if the
+        form has room for it."""
+        played: list[DrumBar] = []
+        for index in range(first, past):
+            bar, planned = self.chart.bars[index], self.plan.bars[index]
+            strokes = self.chooser.next(bar, bar.drums, bar.pair).strokes
+            turned = played[-1].bar.turn if played else ""
             if bar.drums_alone:
-                plan.append(self._solo(bar, strokes, plan))
-                continue
-            turned = plan[-1].bar.turn if plan else ""
-            lift = self._lift(bar, turned, strokes)
-            if lift:
-                marked = lifted(strokes, lift, bar.drums.keeps)
-                plan.append(DrumBar(bar, index, strokes, marked, lift=lift))
-            elif bar.turn and not bar.figure and bar.held is None:
-                plan.append(self._filled(bar, index, strokes, self._last_fill(plan)))
+                played.append(self._solo(bar, strokes, len(played)))
             else:
-                plan.append(DrumBar(bar, index, strokes, thinned(strokes, self.rng)))
-        for chosen in self._variants(plan):
-            look = tuple(planned.look for planned in chosen)
+                played.append(self._bar(bar, planned, strokes, turned, len(played)))
+        played = self._apart(played)
+        for chosen in self._variants(played):
+            look = tuple(bar.look for bar in chosen)
             if look not in self.heard:
-                plan = chosen
+                played = chosen
                 break
-        self.heard.add(tuple(planned.look for planned in plan))
-        self.before = plan
-        return plan
+        self.heard.add(tuple(bar.look for bar in played))
+        self.before = played
+        return played
 
-    def _solo(self, bar: Bar, strokes: tuple[Stroke, ...], plan: list[DrumBar]) -> DrumBar:
+    def _bar(
+        self, bar: Bar, planned: PlannedBar, strokes: tuple[Stroke, ...], turned: str, place: int
+    ) -> DrumBar:
+        """A bar as it is planned: lifted at its beginning, filled at its end, or both."""
+        lift = self._lift(bar, planned.top, turned, strokes)
+        marked = lifted(strokes, lift, bar.drums.keeps) if lift else strokes
+        if planned.fill is not None:
+            return self._filled(bar, marked, lift, planned.fill, place)
+        if not lift:
+            marked = thinned(strokes, self.rng, GHOST_KEPT[planned.leads])
+        return DrumBar(bar, bar.pair, strokes, marked, lift=lift)
+
+    def _solo(self, bar: Bar, strokes: tuple[Stroke, ...], place: int) -> DrumBar:
         """A bar of the drums alone: flat out, with a fill in it, large at the end of a phrase."""
-        turn = bar.turn or ("chorus" if self.rng.random() < LONG_IN_SOLO else "phrase")
-        loud = replace(bar, turn=turn, intensity=FLAT_OUT)
-        return self._filled(loud, bar.pair, strokes, self._last_fill(plan))
+        long = bar.turn == "chorus" or self.rng.random() < LONG_IN_SOLO
+        beats = bar.meter.beats if long else 2
+        return self._filled(replace(bar, intensity=FLAT_OUT), strokes, "", beats, place)
 
     def _filled(
-        self, bar: Bar, index: int, strokes: tuple[Stroke, ...], last: Cell | None
+        self, bar: Bar, strokes: tuple[Stroke, ...], lift: str, beats: int, place: int
     ) -> DrumBar:
-        """The bar with the best fill that is not in the chorus before, or not at its place."""
-        place = bar.number - 1
+        """The bar with a fill of so many beats that was played least and isn't the last one; 0 is
+        for a gesture."""
         there = self.before[place] if place < len(self.before) else None
-        heard = {planned.look for planned in self.before}
-        fitting = self._fills(bar, {last, there.fill if there else None})
-        made = [_with_fill(bar, index, strokes, fill) for fill in fitting]
+        fills = self._fills(bar, beats, {there.fill if there else None})
+        made = [_with_fill(bar, strokes, lift, fill) for fill in fills]
         plain = frozenset((s.line, s.row) for s in strokes)
-        made = [planned for planned in made if planned.look != plain] or made
-        other = [planned for planned in made if not there or planned.look != there.look] or made
-        return next((planned for planned in other if planned.look not in heard), other[0])
+        made = [filled for filled in made if filled.look != plain] or made
+        chosen = next((one for one in made if not there or one.look != there.look), made[0])
+        if chosen.fill:
+            self.used[chosen.fill] += 1
+        self.last = chosen.fill
+        return chosen
 
-    def _fills(self, bar: Bar, stale: set[Cell | None]) -> list[Cell]:
-        """The fills for a bar, best first: large where the form turns and as the band rises.
+    def _fills(self, bar: Bar, beats: int, stale: set[Cell | None]) -> list[Cell]:
+        """The fills for a bar, best first: those of the length asked for, then the nearest; stale
+        ones only if there are no others.
 
-        Within a chorus none is longer than two beats; stale ones only if there are no others.
+        Within a chorus none that takes the groove's place is longer than was asked for.
         """
-        grid, rise = bar.drums.grid, (bar.intensity - 1) / 2  # 0 to 1
-        large = self.rng.random() < rise
-        if bar.turn == "chorus":
-            most = grid.lines
-            wish = most if large else LARGE * grid.lines_per_beat
-        else:
-            opens = bar.start in self.opens
-            most = LARGE * grid.lines_per_beat
-            wish = most if large or opens else SMALL * grid.lines_per_beat
-        fills = [fill for fill in bar.drums.fills if fill.lines <= most]
-        self.rng.shuffle(fills)
-        fills.sort(key=lambda fill: abs(fill.lines - wish))
-        return [fill for fill in fills if fill not in stale] or fills
+        per_beat = bar.drums.grid.lines_per_beat
+        wish = beats * per_beat
+        order = {fill: self.rng.random() for fill in bar.drums.fills}
+        gestures = [fill for fill in order if fill.adds]
+        whole = [fill for fill in order if not fill.adds]
+        known = gestures if gestures and not beats else whole or gestures
+        shortest = min(fill.lines for fill in known)
+        known = [fill for fill in known if fill.lines <= max(wish, per_beat, shortest)]
+        known = [fill for fill in known if fill != self.last] or known
+        fresh = [fill for fill in known if fill not in stale] or known
+        return sorted(
+            fresh,
+            key=lambda fill: (0 if fill.adds else abs(fill.lines - wish), self.used[fill],
+                              order[fill]),
+        )  # fmt: skip
 
-    def _lift(self, bar: Bar, turned: str, strokes: tuple[Stroke, ...]) -> str:
-        """The voice that marks a bar: at the top of a chorus, where a section begins.
+    def _lift(self, bar: Bar, top: str, turned: str, strokes: tuple[Stroke, ...]) -> str:
+        """The voice that marks a bar, as the top is planned; none where it is pushed.
 
-        The very first bar follows the count-in quietly, unless it will be repeated. A phrase
-        after a fill is marked where the pattern asks for it and the band is flat out.
+        A phrase after a turn is marked where the pattern asks for it and the band is flat out.
         """
+        lift = bar.drums.lift
         voice = ""
-        if bar.top and (bar.round or self.chart.loops):
-            voice = bar.drums.lift.chorus
-        elif bar.turn or (bar.round == 0 and bar.number == 1):
+        if bar.start in self.plan.pushes:
             return ""
-        elif bar.in_section == 1:
-            voice = bar.drums.lift.section
-        elif turned and bar.intensity >= FLAT_OUT:
-            voice = bar.drums.lift.phrase
+        if top in (CRASH, BREAK):
+            voice = lift.chorus if bar.top else lift.section
+        elif top == RIDE:
+            voice = lift.section
+        elif not top and turned and not bar.turn and bar.intensity >= FLAT_OUT:
+            voice = lift.phrase
         played = any(s.row == voice and s.line == 0 for s in strokes)
         return "crash" if played else voice
 
-    def _variants(self, plan: list[DrumBar]) -> Iterator[list[DrumBar]]:
-        """The plan; then with another last fill, another cell in one bar, or both.
+    def _apart(self, played: list[DrumBar]) -> list[DrumBar]:
+        """The chorus, other cells in some of the bars that it would share with the one before."""
+        size = min(len(played), len(self.before))
+        same = [at for at in range(size) if played[at].look == self.before[at].look]
+        too_many = len(same) - int(MOST_SHARED * len(played))
+        if too_many <= 0:
+            return played
+        changed = list(played)
+        self.rng.shuffle(same)
+        for at in same:
+            other = next(self._other_bars(played[at]), None)
+            if too_many > 0 and other:
+                changed[at], too_many = other, too_many - 1
+        return changed
 
-        For eight bars of a pattern with four fills and two cells a level these are more than
-        ten, so that ten choruses can always differ.
-        """
-        yield plan
-        last = plan[-1]
-        ends = [last]
-        if last.fill:
-            there = self.before[-1].fill if self.before else None
-            fitting = self._fills(last.bar, {last.fill, there, self._last_fill(plan[:-1])})
-            ends += [_with_fill(last.bar, last.index, last.base, fill) for fill in fitting]
-        for end in ends:
-            yield [*plan[:-1], end]
-            for place, planned in enumerate(plan[:-1]):
-                if planned.fill or planned.lift:
-                    continue
-                for other in self.chooser.others(planned.bar, planned.bar.drums, planned.index):
-                    changed = DrumBar(planned.bar, planned.index, other.strokes, other.strokes)
-                    yield [*plan[:place], changed, *plan[place + 1 : -1], end]
+    def _other_bars(self, played: DrumBar) -> Iterator[DrumBar]:
+        """The bar with each other cell at its level, where it has neither fill nor lift."""
+        if played.fill or played.lift:
+            return
+        for other in self.chooser.others(played.bar, played.bar.drums, played.index):
+            changed = DrumBar(played.bar, played.index, other.strokes, other.strokes)
+            if changed.look != played.look:
+                yield changed
 
-    def _last_fill(self, plan: list[DrumBar]) -> Cell | None:
-        """The fill played last before what follows the plan."""
-        played = (planned.fill for planned in reversed([*self.before, *plan]) if planned.fill)
-        return next(played, None)
+    def _variants(self, played: list[DrumBar]) -> Iterator[list[DrumBar]]:
+        """The chorus; then with another cell in one bar, with another fill, or both."""
+        yield played
+        yield from self._with_another_cell(played)
+        filled = [place for place, bar in enumerate(played) if bar.fill]
+        for place in filled[::-1]:
+            old = played[place]
+            if old.bar.drums_alone or not old.fill:
+                continue
+            beats = 0 if old.fill.adds else old.fill.lines // old.bar.drums.grid.lines_per_beat
+            marked = lifted(old.base, old.lift, old.bar.drums.keeps) if old.lift else old.base
+            for fill in self._fills(old.bar, beats, {old.fill}):
+                other = _with_fill(old.bar, marked, old.lift, fill)
+                changed = [*played[:place], other, *played[place + 1 :]]
+                yield changed
+                yield from self._with_another_cell(changed)
+
+    def _with_another_cell(self, played: Sequence[DrumBar]) -> Iterator[list[DrumBar]]:
+        for place, bar in enumerate(played):
+            for other in self._other_bars(bar):
+                yield [*played[:place], other, *played[place + 1 :]]
 
 
-def _with_fill(bar: Bar, index: int, strokes: tuple[Stroke, ...], fill: Cell) -> DrumBar:
-    """The bar with a fill at its end, in place of all voices but those that are kept."""
+def _with_fill(bar: Bar, strokes: tuple[Stroke, ...], lift: str, fill: Cell) -> DrumBar:
+    """The bar with a fill at its end: in place of all voices but those that are kept, or over them
+    where it adds to the groove."""
     start = bar.drums.grid.lines - fill.lines
-    kept = tuple(s for s in strokes if s.line < start or s.row in bar.drums.keeps)
     moved = tuple(replace(s, line=s.line + start) for s in fill.strokes)
-    return DrumBar(bar, index, strokes, kept + moved, fill)
+    if fill.adds:
+        struck = {(s.line, _piece(s.row)) for s in moved}
+        kept = tuple(s for s in strokes if (s.line, _piece(s.row)) not in struck)
+    else:
+        kept = tuple(s for s in strokes if s.line < start or s.row in bar.drums.keeps)
+    return DrumBar(bar, bar.pair, strokes, kept + moved, fill, lift)
+
+
+def _piece(row: str) -> str:
+    """The piece of the kit that a voice is struck on."""
+    return "hat" if row == "hat-open" else row
 
 
 def is_click(note: GridNote, chart: Chart) -> bool:
@@ -252,13 +302,18 @@ def is_click(note: GridNote, chart: Chart) -> bool:
     return chart.into_beat(note.start) == 0
 
 
-def thinned(strokes: tuple[Stroke, ...], rng: Random) -> tuple[Stroke, ...]:
-    """The strokes of a bar, a few of the snare's ghost notes left out by chance."""
+def thinned(
+    strokes: tuple[Stroke, ...], rng: Random, kept_ghosts: float = GHOST_KEPT[""]
+) -> tuple[Stroke, ...]:
+    """The strokes of a bar, a few of the snare's ghost notes left out by chance.
+
+    kept_ghosts: how likely one is kept, 0 to 1.
+    """
     most = len(strokes) // MOST_THINNED
     kept = []
     for stroke in strokes:
         ghost = stroke.mark == "o" and stroke.row == "snare"
-        if ghost and most and rng.random() >= GHOST_KEPT:
+        if ghost and most and rng.random() >= kept_ghosts:
             most -= 1
         else:
             kept.append(stroke)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from itertools import groupby
 from operator import attrgetter
@@ -14,7 +14,7 @@ from groove.band.changes import Changes
 from groove.band.guitar import guitar_shapes
 from groove.band.part import GridNote, weight
 from groove.form.chart import Slot
-from groove.rhythm.kit import BASS_RANGE, KIT
+from groove.rhythm.kit import BASS_RANGE, KIT, TIMEKEEPERS
 
 OCTAVE = 12
 HELD = 1  # beats that a pushed chord is held from its written place on, at most
@@ -56,11 +56,16 @@ def with_pushes(
 
 
 def drummed(
-    notes: Iterable[GridNote], slots: Iterable[Slot], line: int, keeps: tuple[str, ...]
+    notes: Iterable[GridNote],
+    slots: Iterable[Slot],
+    line: int,
+    keeps: tuple[str, ...],
+    crashed: Collection[int] = (),
 ) -> list[GridNote]:
     """The drum notes, the kick struck with each pushed chord in place of the beat it comes before.
 
-    line: ticks that a stroke lasts. keeps: voices that nothing breaks.
+    line: ticks that a stroke lasts. keeps: voices that nothing breaks. crashed: the written ticks
+    of chords that a crash goes with; with the others the hand that keeps time has an accent.
     """
     pushed = {slot.start: slot.written_start for slot in slots if slot.early}
     if not pushed:
@@ -69,8 +74,21 @@ def drummed(
     kept = [
         note for note in notes if note.row != "kick" or "kick" in keeps or note.start not in moved
     ]
-    kept += (GridNote(at, line, KIT["kick"].note, weight("x", True), "kick") for at in pushed)
-    return sorted(kept, key=lambda note: (note.start, note.pitch))
+    loud = weight("x", True)
+    timing = {note.start for note in kept if note.row in TIMEKEEPERS}
+    struck = []
+    for at, written in pushed.items():
+        rows = ["kick"]
+        if written in crashed:
+            rows.append("crash")
+        elif at not in timing:
+            rows.append("hat-open")
+        struck += [GridNote(at, line, KIT[row].note, loud, row) for row in rows]
+    kept = [
+        replace(note, weight=loud) if note.start in pushed and note.row in TIMEKEEPERS else note
+        for note in kept
+    ]
+    return sorted([*kept, *struck], key=lambda note: (note.start, note.pitch))
 
 
 def without_silent(notes: Iterable[GridNote], changes: Changes) -> list[GridNote]:

@@ -16,6 +16,7 @@ from groove.band.cell_chooser import CellChooser
 from groove.band.changes import Changes
 from groove.band.figures import with_figures
 from groove.band.part import DRUMS, PERCUSSION, GridNote, Part, PlayedNote, weight
+from groove.band.plan.plan import Plan
 from groove.form.chart import Bar, Chart, FigureStroke, Slot
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
@@ -29,12 +30,12 @@ Stretch = tuple[int, int]  # from and up to which tick
 _begin = itemgetter(0)
 
 
-def play_percussion(chart: Chart, drums: Part, rng: Random) -> Part | None:
-    """The percussion part of a chart; None where no bar has percussion.
+def play_percussion(plan: Plan, drums: Part, rng: Random) -> Part | None:
+    """The percussion part of a performance; None where no bar has percussion.
 
     rng is the percussionists' own; one more instrument leaves those before it as they are.
     """
-    chance = rng.random()
+    chart, chance = plan.chart, rng.random()
     taken: dict[int, list[Stretch]] = {}
     for note in drums.notes:
         if DRUMS not in chart.bar_at(note.start).out:

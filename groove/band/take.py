@@ -17,6 +17,8 @@ from groove.band.part import BASS, CLICK, DRUMS, MELODY, PERCUSSION, RIFF, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
 from groove.band.percussionist import beside, play_percussion
+from groove.band.plan.plan import Plan
+from groove.band.plan.planner import planned as planned
 from groove.band.straight import straightened
 from groove.band.touch.drum_touch import touched_drums
 from groove.band.touch.feel import BandFeel
@@ -28,7 +30,7 @@ from groove.form.chart import Chart
 
 @dataclass(frozen=True, slots=True)
 class Take:
-    """Everything that sounds, with the chart it was played from.
+    """Everything that sounds, with the chart it was played from, as it was arranged.
 
     parts: drums, bass, comping, and percussion, riff and melody if there are any. cues: the clicks
     of the count-in, then the tuning note, each if asked for.
@@ -50,41 +52,42 @@ def players_of(chart: Chart) -> tuple[str, ...]:
     return (DRUMS, BASS, *chordal_players(chart), *(name for name, plays in more if plays))
 
 
-def play(chart: Chart) -> tuple[Part, ...]:
-    """The band's parts on the grid: drummer first, then bassist, the players of chords, who leave
-    room for riffs and melody, and the percussionists.
+def play(plan: Plan) -> tuple[Part, ...]:
+    """The band's parts of a planned performance on the grid: drummer first, then bassist, the
+    players of chords, who leave room for riffs and melody, and the percussionists.
 
     Each player's chance comes from the form's seed and the player's own name, so that
     another bass idiom leaves the drums as they are.
     """
-    form = chart.form
-    drums = play_drums(chart, Random(f"{form.seed} drums"))
-    bass = play_bass(chart, drums, Random(f"{form.seed} bass"))
+    chart, seed = plan.chart, plan.chart.form.seed
+    drums = play_drums(plan, Random(f"{seed} drums"))
+    bass = play_bass(plan, drums, Random(f"{seed} bass"))
     lines = [line for line in (play_riffs(chart), play_melody(chart)) if line]
     chords: list[Part] = []
     for name in chordal_players(chart):
-        rng = Random(f"{form.seed} {name}")
+        rng = Random(f"{seed} {name}")
         heard = [*lines, *chords]
-        chords.append(play_comping(chart, drums, rng, bass, name=name, others=heard))
-    percussion = play_percussion(chart, drums, Random(f"{form.seed} percussion"))
+        chords.append(play_comping(plan, drums, rng, bass, name=name, others=heard))
+    percussion = play_percussion(plan, drums, Random(f"{seed} percussion"))
     return (drums, bass, *chords, *([percussion] if percussion else []), *lines)
 
 
-def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> Take:
-    """The take of some parts: the form's feel, and the touch of each player.
+def record(plan: Plan, parts: tuple[Part, ...], *, straight: bool = False) -> Take:
+    """The take of the parts of a performance: the form's feel, and the touch of each player.
 
     The drummer's touch comes first, because the bassist follows the kick. straight: without swing
     and touch, as notation programs read it best.
     """
-    form = chart.form
+    chart, form = plan.chart, plan.chart.form
     drift = profile_for(chart.bars[0].drums).drift_sd_ms
     feel = BandFeel(chart, drift, Random(f"{form.seed} together"))
-    changes = Changes(chart)
     kick: dict[int, float] = {}
     played: list[PlayedPart] = []
     cues: list[PlayedPart] = []
     for part in parts:
         rng = Random(f"{form.seed} {part.name} touch")
+        performed = plan.chart_for(part.name)
+        changes = Changes(performed)
         if straight:
             struck = straightened(part, chart)
         elif part.name == DRUMS:
@@ -93,7 +96,7 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
             struck, _ = touched_drums(part, feel, rng)
         else:
             struck = touched(part, feel, rng, kick)
-        struck = _where_it_plays(part.name, struck, chart, changes)
+        struck = _where_it_plays(part.name, struck, performed, changes)
         notes = [
             PlayedNote(s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret)
             for s in struck
@@ -126,7 +129,7 @@ def record(chart: Chart, parts: tuple[Part, ...], *, straight: bool = False) -> 
             cues.append(click)
     if form.tuning_note:
         cues.append(tuning_part(chart))
-    return Take(chart, tuple(played), tuple(cues))
+    return Take(plan.written, tuple(played), tuple(cues))
 
 
 def _where_it_plays(

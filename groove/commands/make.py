@@ -9,6 +9,8 @@ import click
 
 import groove
 from groove.band.part import PARTS
+from groove.band.plan.planner import planned
+from groove.band.plan.printed import plan_lines
 from groove.commands.options import (
     Names,
     soundfont_option,
@@ -19,6 +21,7 @@ from groove.commands.options import (
 )
 from groove.commands.terminal import progress_bar, say, show_paths, show_result
 from groove.form.model import Form
+from groove.form.unroll import unroll
 from groove.sound.options import BITS, FORMATS, NONE, TARGET, AudioOptions
 from groove.track import PLOTS
 
@@ -82,6 +85,11 @@ straight_notes_option = click.option(
     callback=_picture_name,
     help="draw what was played into a .png or .svg file",
 )
+@click.option(
+    "--plan",
+    is_flag=True,
+    help="say where the band fills, pushes, rises and falls, phrase by phrase",
+)
 @straight_notes_option
 @click.option("-o", "--out", default=".", metavar="FOLDER", help="where to write; here if left out")
 def make_command(
@@ -91,6 +99,7 @@ def make_command(
     report: bool,
     as_json: bool,
     plot: str | None,
+    plan: bool,
     straight_notes: bool,
     out: str,
     **sound: Any,
@@ -103,6 +112,9 @@ def make_command(
     Example:
       groove make twelve-bar --key Bb --tempo 96 --turnaround --audio wav --stems -o out
     """
+    if plan:
+        for line in plan_lines(planned(unroll(form))):
+            say(line)
     asked = {name: value for name, value in sound.items() if value not in (None, ())}
     reports: list[Report] = []
     with progress_bar("audio") as progress:

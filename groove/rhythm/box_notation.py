@@ -53,13 +53,14 @@ class Cell:
     """A stretch of box notation: a bar or two of a pattern, a fill, an ending, a pickup.
 
     level: how busy, 1 to 3. lines: its length in grid lines. held: whether it opens by
-    holding the note before it.
+    holding the note before it. adds: whether a fill goes over the groove, not in its place.
     """
 
     level: int
     lines: int
     strokes: tuple[Stroke, ...]
     held: bool = False
+    adds: bool = False
 
 
 @dataclass(frozen=True, slots=True)

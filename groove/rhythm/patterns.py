@@ -30,7 +30,8 @@ from groove.rhythm.pattern_table import Table
 FEELS = ("straight", "shuffle", "swing")
 ENDS = ("hit", "ring")
 SWINGS = (8, 16)
-UNDER_FILLS = ("rest", "light", "keep")
+KEEP, THIN = "keep", "thin"
+UNDER_FILLS = ("rest", "light", KEEP)
 LEVELS = 3
 ANY_TEMPO = 1000  # beats a minute
 LARGEST = 127  # value of a MIDI controller, and MIDI note
@@ -146,7 +147,8 @@ class CompingPattern(Pattern):
     voicing: ``guitar`` or ``keys``. voices: notes of a chord at most. register: its lowest and
     highest MIDI note. colours: whether chords may get a ninth. octave: whether the lowest voice
     sounds again at the top, on keys. pushes: whether a stroke just before a change sounds the
-    chord to come. held: as in a bass pattern.
+    chord to come. held: as in a bass pattern. fills: what it does under the drummer's fills,
+    ``keep`` where the style lives on it, or ``thin``: strokes off the beat rest.
     """
 
     mix: Controllers
@@ -158,6 +160,7 @@ class CompingPattern(Pattern):
     octave: bool
     pushes: bool
     held: float | None
+    fills: str
     clave: str
 
     @property
@@ -243,6 +246,7 @@ def comping_pattern(name: str) -> CompingPattern:
             octave=table.take("octave", bool, False),
             pushes=table.take("pushes", bool, False),
             held=table.part("held"),
+            fills=table.choice("fills", (KEEP, THIN), THIN),
             clave=table.take("clave", str, ""),
         )
 
@@ -335,7 +339,8 @@ def _rhythm(table: Table, shared: dict[str, Any]) -> PercussionPattern:
 
 def _fill(table: Table, grid: Grid) -> Cell:
     beats = table.number("beats", 0.5, grid.meter.bar_ticks / grid.meter.beat_ticks)
-    return table.cell(drum_mark, {round(beats * grid.lines_per_beat)})
+    adds = table.take("adds", bool, False)
+    return replace(table.cell(drum_mark, {round(beats * grid.lines_per_beat)}), adds=adds)
 
 
 def _lift(table: Table) -> Lift:

@@ -63,7 +63,7 @@ def _doubled(cell: Cell, bar: int) -> Cell:
     strokes = list(cell.strokes)
     if cell.lines == bar:
         strokes += [replace(s, line=s.line + bar) for s in cell.strokes]
-    return Cell(cell.level, 2 * bar, tuple(strokes), cell.held)
+    return Cell(cell.level, 2 * bar, tuple(strokes), cell.held, cell.adds)
 
 
 def _spread(cell: Cell, factor: int) -> Cell:
@@ -71,4 +71,4 @@ def _spread(cell: Cell, factor: int) -> Cell:
     strokes: tuple[Stroke, ...] = tuple(
         replace(s, line=factor * s.line, lines=factor * s.lines) for s in cell.strokes
     )
-    return Cell(cell.level, factor * cell.lines, strokes, cell.held)
+    return Cell(cell.level, factor * cell.lines, strokes, cell.held, cell.adds)

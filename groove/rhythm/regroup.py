@@ -77,7 +77,7 @@ def _cell(cell: Cell, old: Grid, new: Grid, pieces: tuple[_Piece, ...]) -> Cell:
             if first <= stroke.line < first + old.lines
         ]
         strokes += (replace(stroke, line=stroke.line + at) for stroke in _bar(played, pieces))
-    return Cell(cell.level, bars * new.lines, tuple(strokes), cell.held)
+    return Cell(cell.level, bars * new.lines, tuple(strokes), cell.held, cell.adds)
 
 
 def _bar(played: list[Stroke], pieces: tuple[_Piece, ...]) -> list[Stroke]:

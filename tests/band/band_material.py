@@ -19,7 +19,9 @@ from groove.band.bass.bassist import play_bass
 from groove.band.comping.comper import play_comping
 from groove.band.drummer import play_drums
 from groove.band.part import GridNote, Part
-from groove.band.take import Take, record
+from groove.band.plan.plan import Plan
+from groove.band.plan.planner import planned
+from groove.band.take import Take, play, record
 from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart, Slot
 from groove.form.model import ENDINGS, FEELS, Form
@@ -56,8 +58,13 @@ class Played:
         return {}
 
     @cached_property
+    def plan(self) -> Plan:
+        return planned(unroll(self.form))
+
+    @property
     def chart(self) -> Chart:
-        return unroll(self.form)
+        """As it is performed."""
+        return self.plan.chart
 
     @property
     def parts(self) -> tuple[Part, ...]:
@@ -67,22 +74,22 @@ class Played:
 
     @cached_property
     def drums(self) -> Part:
-        return play_drums(self.chart, self._chance("drums"))
+        return play_drums(self.plan, self._chance("drums"))
 
     @cached_property
     def bass(self) -> Part:
-        return play_bass(self.chart, self.drums, self._chance("bass"))
+        return play_bass(self.plan, self.drums, self._chance("bass"))
 
     @cached_property
     def comping(self) -> Part:
-        return play_comping(self.chart, self.drums, self._chance("comping"), self.bass)
+        return play_comping(self.plan, self.drums, self._chance("comping"), self.bass)
 
     def _chance(self, player: str) -> Random:
         return Random(f"{self.form.seed} {player}")
 
     @cached_property
     def take(self) -> Take:
-        return record(self.chart, self.parts)
+        return record(self.plan, self.parts)
 
     @property
     def beat(self) -> int:
@@ -222,6 +229,12 @@ def bands(
         ending=draw(st.sampled_from(endings)),
         seed=draw(st.integers(0, 9999)),
     )
+
+
+def take_of(chart: Chart) -> Take:
+    """The take of a performance of a chart."""
+    plan = planned(chart)
+    return record(plan, play(plan))
 
 
 def pitch_classes(slot: Slot) -> set[int]:

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from groove import library
 from groove.band.drummer import play_drums
 from groove.band.part import GridNote, Part
+from groove.band.plan.planner import planned
 from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart
 from groove.form.unroll import unroll
@@ -99,7 +100,7 @@ def charts(draw: st.DrawFn, name: str) -> Chart:
 
 
 def drums_of(chart: Chart) -> Part:
-    return play_drums(chart, Random(f"{chart.form.seed} drums"))
+    return play_drums(planned(chart), Random(f"{chart.form.seed} drums"))
 
 
 def played_bars(chart: Chart) -> list[Bar]:

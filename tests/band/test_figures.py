@@ -6,23 +6,25 @@ from functools import cache
 import pytest
 
 from groove.band.part import Part, PlayedPart
-from groove.band.take import Take, play, record
+from groove.band.plan.planner import planned
+from groove.band.take import Take, play
 from groove.form.chart import Bar, Chart
 from groove.form.read import read_form
 from groove.form.unroll import unroll
+from tests.band.band_material import take_of
 from tests.form.road_material import EXAMPLES, arranged, example
 
 
 @cache
 def parts(name: str) -> tuple[Part, ...]:
-    return play(example(name))
+    return play(planned(example(name)))
 
 
 @cache
 def loose(name: str) -> Take:
     """The take as people play."""
     chart = unroll(read_form(EXAMPLES[name]))
-    return record(chart, play(chart))
+    return take_of(chart)
 
 
 def bars_of(chart: Chart, line: str) -> list[Bar]:
@@ -120,7 +122,7 @@ def test_tacet_silences_a_track_and_leaves_the_others_as_they_were() -> None:
     line = {"play": "A", "times": 2}
     section = {"name": "A", "chords": "I:2 IV:2"}
     full, silent = (
-        record(chart, play(chart))
+        take_of(chart)
         for chart in (
             unroll(arranged(sections=[section], order=["A", line | own, "A"]))
             for own in ({}, {"tacet": {"comping": "1-2", "drums": "3"}})
@@ -167,7 +169,7 @@ def test_a_written_ending_comes_to_rest_on_one_stroke() -> None:
         arranged(sections=[{"name": "A", "chords": "V I"}], order=["A x4"], ending="written")
     )
     last = chart.bars[-1]
-    for part in play(chart):
+    for part in play(planned(chart)):
         assert set(inside(part, last)) == {last.start}, part.name
 
 
@@ -178,7 +180,7 @@ def test_dynamics_are_heard_as_velocity() -> None:
             order=[{"play": "A x4", "dynamics": sign, "intensity": "2"} for sign in ("p", "ff")],
         )
     )
-    take = record(chart, play(chart))
+    take = take_of(chart)
     seam = chart.rounds[1].start
     for part in take.parts[:3]:
         soft = [note.velocity for note in part.notes if chart.start <= note.start < seam - 100]

@@ -14,6 +14,7 @@ from groove import library
 from groove.band.drummer import play_drums
 from groove.band.part import GridNote, Part
 from groove.band.percussionist import play_percussion
+from groove.band.plan.planner import planned
 from groove.band.take import play, record
 from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart
@@ -21,6 +22,7 @@ from groove.form.unroll import unroll
 from groove.rhythm.kit import KIT
 from groove.rhythm.patterns import drum_pattern
 from groove.sound.midi import midi_file
+from tests.band.band_material import take_of
 
 ALL = ("shaker", "tambourine", "congas", "claves", "guiro", "pandeiro", "triangle")
 FOUR = "congas, pandeiro, claves, tambourine"
@@ -36,11 +38,11 @@ def chart_of(percussion: str, **fields: Any) -> Chart:
 
 
 def drums_of(chart: Chart) -> Part:
-    return play_drums(chart, Random("drums"))
+    return play_drums(planned(chart), Random("drums"))
 
 
 def percussion_of(chart: Chart) -> Part:
-    return play_percussion(chart, drums_of(chart), Random("percussion"))
+    return play_percussion(planned(chart), drums_of(chart), Random("percussion"))
 
 
 def during(notes: tuple[GridNote, ...], bar: Bar) -> list[GridNote]:
@@ -72,7 +74,7 @@ def test_as_played_no_piece_sounds_twice_at_once(drums: str) -> None:
     """These drums strike congas and bongos themselves."""
     chart = chart_of("congas, pandeiro", drums=drums, choruses=6)
     sounding = defaultdict(list)
-    for part in record(chart, play(chart)).parts:
+    for part in take_of(chart).parts:
         if part.name in ("drums", "percussion"):
             for note in part.notes:
                 sounding[note.pitch].append((note.start, note.start + note.length))
@@ -88,8 +90,10 @@ def test_each_instrument_is_heard_in_every_bar_but_a_filled_one(name: str) -> No
 
 
 def test_percussion_leaves_the_other_players_as_they_are() -> None:
-    without = play(unroll(build([Layer({"key": "C", "chords": BLUES}, lambda field: field)])))
-    assert play(chart_of("shaker, congas"))[:3] == without
+    without = play(
+        planned(unroll(build([Layer({"key": "C", "chords": BLUES}, lambda field: field)])))
+    )
+    assert play(planned(chart_of("shaker, congas")))[:3] == without
 
 
 def test_one_more_instrument_leaves_those_before_it_as_they_are() -> None:
@@ -150,7 +154,7 @@ def test_who_is_named_in_a_line_plays_in_that_line_alone() -> None:
 )
 def test_percussion_is_silent_where_it_is_out_and_where_the_drums_trade(line: Any) -> None:
     chart = chart_of("shaker", **order("A", line), ending="written", tightness=1.0)
-    (played,) = (part for part in record(chart, play(chart)).parts if part.name == "percussion")
+    (played,) = (part for part in take_of(chart).parts if part.name == "percussion")
     silent = [bar for bar in chart.bars if bar.drums_alone or "percussion" in bar.out]
     assert len(silent) == 4
     assert not any(bar.start <= note.start < bar.end for bar in silent for note in played.notes)
@@ -174,7 +178,7 @@ def test_kicks_are_struck_within_time() -> None:
 
 def test_the_track_shares_the_drums_channel_and_its_controllers() -> None:
     chart = chart_of("shaker, tambourine")
-    tracks = {track.name: track for track in midi_file(record(chart, play(chart))).tracks}
+    tracks = {track.name: track for track in midi_file(take_of(chart)).tracks}
 
     def settings(track: mido.MidiTrack) -> list[tuple[int, int, int]]:
         return [(m.channel, m.control, m.value) for m in track if m.type == "control_change"]
@@ -184,8 +188,8 @@ def test_the_track_shares_the_drums_channel_and_its_controllers() -> None:
 
 def test_at_tightness_one_every_stroke_is_on_the_grid() -> None:
     chart = chart_of("shaker, congas", tightness=1.0)
-    parts = play(chart)
-    played = {part.name: part for part in record(chart, parts).parts}["percussion"]
+    parts = play(planned(chart))
+    played = {part.name: part for part in record(planned(chart), parts).parts}["percussion"]
     assert [n.start for n in played.notes] == [n.start for n in parts[3].notes]
 
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from groove.band.part import GridNote, Part
+from groove.band.plan.planner import planned
 from groove.band.straight import straightened
 from groove.band.take import play, record
 from groove.form.chart import Chart
@@ -30,7 +31,7 @@ def places(notes: list[GridNote], chart: Chart) -> set[Fraction]:
 @pytest.mark.parametrize("drums", EVEN)
 def test_what_is_written_even_stays_where_it_is_written(drums: str) -> None:
     chart = chart_of(drums)
-    for part in play(chart):
+    for part in play(planned(chart)):
         moved = straightened(part, chart)
         assert [struck.start for struck in moved] == [note.start for note in part.notes]
 
@@ -39,7 +40,7 @@ def test_what_is_written_even_stays_where_it_is_written(drums: str) -> None:
 def test_swung_eighths_are_even_and_real_triplets_stay(drums: str) -> None:
     chart = chart_of(drums)
     assert drum_pattern(drums).grid.is_triplet
-    for part in play(chart):
+    for part in play(planned(chart)):
         at = {note.start for note in part.notes}
         beat = chart.form.meter.beat_ticks
         for struck in straightened(part, chart):
@@ -70,8 +71,8 @@ def test_a_shuffled_beat_becomes_two_eighths_and_a_triplet_three() -> None:
 @pytest.mark.parametrize("drums", [*EVEN, *SWUNG])
 def test_a_take_of_straight_notes_has_every_note_of_the_parts_on_the_grid(drums: str) -> None:
     chart = chart_of(drums)
-    parts = play(chart)
-    take = record(chart, parts, straight=True)
+    parts = play(planned(chart))
+    take = record(planned(chart), parts, straight=True)
     for part, found in zip(parts, take.parts, strict=True):
         cues = sum(len(cue.notes) for cue in take.cues) if part.name == "drums" else 0
         assert len(found.notes) + cues == len(part.notes)

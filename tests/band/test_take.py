@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from groove.band.plan.planner import planned
 from groove.band.take import PlayedPart, play
 from groove.band.touch.feel import BandFeel
 from groove.form.model import KEY_CYCLES
@@ -82,7 +83,7 @@ def test_nothing_overlaps_in_the_shipped_forms() -> None:
 @settings(max_examples=10)
 @given(bands(choruses=2))
 def test_the_band_plays_what_its_players_play_one_by_one(band: Played) -> None:
-    assert play(band.chart) == band.parts
+    assert play(band.plan) == band.parts
 
 
 def changing(**fields: Any) -> Played:
@@ -98,7 +99,7 @@ def changing(**fields: Any) -> Played:
         else bar
         for bar in band.chart.bars
     )
-    band.__dict__["chart"] = replace(band.chart, bars=bars)
+    band.__dict__["plan"] = planned(replace(band.plan.written, bars=bars))
     return band
 
 

@@ -12,6 +12,7 @@ from random import Random
 from typing import Any
 
 from groove import library
+from groove.band.plan.planner import planned
 from groove.band.take import play, record
 from groove.errors import GrooveError
 from groove.form.build import Layer, build
@@ -102,8 +103,8 @@ def _faults(values: dict[str, Any]) -> list[str]:
     except GrooveError as error:
         return [] if "\n" not in str(error) else ["an error of several lines"]
     chart = unroll(form)
-    parts = play(chart)
-    take = record(chart, parts)
+    parts = play(planned(chart))
+    take = record(planned(chart), parts)
     midi_file(take)
     faults = []
     for figure in chart.figures:

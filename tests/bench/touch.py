@@ -29,6 +29,7 @@ from typing import Any
 from groove import library
 from groove.band.drummer import play_drums
 from groove.band.part import PlayedNote
+from groove.band.plan.planner import planned
 from groove.band.take import record
 from groove.band.touch.profile import profile_for
 from groove.form.read import read_form
@@ -68,9 +69,10 @@ def hits(drums: str, tempo: float, seed: int, lines: int, **fields: Any) -> list
     """The strokes of a take of ours, the median of their offsets taken out."""
     form = read_form("twelve-bar", drums=drums, tempo=tempo, seed=seed, ending="loop", **fields)
     chart = unroll(form)
-    part = play_drums(chart, Random(f"{seed} drums"))
-    (played,) = record(chart, (part,)).parts
-    (bare,) = record(replace(chart, form=replace(form, tightness=1.0)), (part,)).parts
+    plan = planned(chart)
+    part = play_drums(plan, Random(f"{seed} drums"))
+    (played,) = record(plan, (part,)).parts
+    (bare,) = record(plan.with_form(replace(form, tightness=1.0)), (part,)).parts
     ms = 1000 * ticks_to_seconds(1, tempo, form.meter)
     line_ticks = form.meter.beat_ticks / lines
     found = []

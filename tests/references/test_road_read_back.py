@@ -11,6 +11,7 @@ import pretty_midi
 import pytest
 from music21 import converter, meter
 
+from groove.band.plan.planner import planned
 from groove.band.take import play, record
 from groove.form.chart import Chart
 from groove.sound.midi import midi_file
@@ -20,7 +21,7 @@ from tests.form.road_material import EXAMPLES, example
 @cache
 def written(name: str) -> mido.MidiFile:
     chart = example(name)
-    return midi_file(record(chart, play(chart), straight=True))
+    return midi_file(record(planned(chart), play(planned(chart)), straight=True))
 
 
 def events(file: mido.MidiFile, kind: str) -> list[tuple[int, mido.MetaMessage]]:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from groove.band.plan.planner import planned
 from groove.band.take import play
 from groove.form.chart import Bar
 from groove.form.unroll import unroll
@@ -20,7 +21,7 @@ def backbeats(pulse: str) -> list[set[float]]:
         arranged(sections=[{"name": "A", "chords": "I:8", "pulse": pulse}], order=["A"],
                  drums="eighths-rock", intensity="2", ending="written")
     )  # fmt: skip
-    drums = play(chart)[0]
+    drums = play(planned(chart))[0]
 
     def of(bar: Bar) -> set[float]:
         return {

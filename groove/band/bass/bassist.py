@@ -27,15 +27,17 @@ from groove.band.bass.kick_lock import KickLock
 from groove.band.changes import Changes
 from groove.band.figures import with_figures
 from groove.band.marked_chords import bass_roots, with_pushes, without_silent
-from groove.band.part import GridNote, Part, weight
+from groove.band.part import BASS, GridNote, Part, weight
+from groove.band.plan.plan import Plan
 from groove.form.chart import Bar, Chart, FigureStroke, Slot
 from groove.rhythm.box_notation import Cell
 
 WITH_KICK = 0.06  # weight that a note gains from the kick
 
 
-def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
-    """The bass part of a chart, with the drummer's; rng is the bassist's own."""
+def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
+    """The bass part of a performance, with the drummer's; rng is the bassist's own."""
+    chart = plan.chart_for(BASS)
     changes, beat = Changes(chart), chart.bars[0].meter.beat_ticks
     lock = KickLock(drums, changes, rng)
     events = _line(chart, lock, changes)
@@ -56,7 +58,7 @@ def play_bass(chart: Chart, drums: Part, rng: Random) -> Part:
         GridNote(event.start, event.length, pitch, _weight(event, kicks), "", string, fret)
         for event, pitch, (string, fret) in zip(events, pitches, positions(pitches), strict=True)
     )
-    return Part("bass", tuple(without_silent(bass_roots(notes, changes), changes)))
+    return Part(BASS, tuple(without_silent(bass_roots(notes, changes), changes)))
 
 
 def _pushed(slot: Slot, length: int) -> LineNote:

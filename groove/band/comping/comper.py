@@ -14,9 +14,10 @@ from groove.band.comping.comping_hand import comping_hand
 from groove.band.comping.strokes import CHORD, DEAD, LINE, Hit
 from groove.band.figures import owner, with_figures
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
-from groove.band.part import CHORDAL, COMPING, GUITAR, KEYS, Part, pattern_of
+from groove.band.part import CHORDAL, COMPING, DRUMS, GUITAR, KEYS, Part, pattern_of
+from groove.band.plan.plan import Plan
 from groove.form.chart import Bar, Chart, FigureStroke, Slot
-from groove.rhythm.patterns import CompingPattern
+from groove.rhythm.patterns import KEEP, CompingPattern
 
 BUSY = 1.25  # strokes of the drummer in a bar, against the mean of the track's bars
 REPEATS = 6  # bars that may go on with the same two bars
@@ -30,7 +31,7 @@ def chordal_players(chart: Chart) -> tuple[str, ...]:
 
 
 def play_comping(
-    chart: Chart,
+    plan: Plan,
     drums: Part,
     rng: Random,
     bass: Part,
@@ -44,10 +45,13 @@ def play_comping(
     of theirs. others: parts that the player leaves room for: the melody, the riff, and the other
     player of chords.
     """
+    chart = plan.chart
     changes = Changes(chart)
     beat = chart.bars[0].meter.beat_ticks
-    hits = _line(chart, name, _busy_bars(chart, drums), _other_strokes(others), changes, rng)
-    hits = _out_of_fills(hits, drums.fills, changes, beat)
+    busy = _busy_bars(chart, drums) | _led_by_drums(plan)
+    hits = _line(chart, name, busy, _other_strokes(others), changes, rng)
+    heard = tuple(fill for fill in drums.fills if DRUMS not in chart.bar_at(fill[0]).out)
+    hits = _thin_in_fills(hits, heard, chart, name)
     hits = with_pushes(hits, changes, beat, _pushed)
     hits = _carried(_one_at_a_time(hits), changes, beat)
     hits = _released(hits, changes, chart.end)
@@ -212,22 +216,36 @@ def _busy_bars(chart: Chart, drums: Part) -> frozenset[int]:
     return frozenset(start for start, count in strokes.items() if count > BUSY * usual)
 
 
-def _out_of_fills(
-    hits: Iterable[Hit], fills: tuple[tuple[int, int], ...], changes: Changes, beat: int
+def _led_by_drums(plan: Plan) -> frozenset[int]:
+    """The starts of the bars in which the drummer plays the figures."""
+    return frozenset(
+        bar.start
+        for bar, planned in zip(plan.chart.bars, plan.bars, strict=True)
+        if planned.leads == DRUMS
+    )
+
+
+def _thin_in_fills(
+    hits: Iterable[Hit], fills: tuple[tuple[int, int], ...], chart: Chart, name: str
 ) -> list[Hit]:
-    """The strokes outside the drummer's fills, and one chord held under a fill of more than a
-    beat, so that the harmony goes on under the soloist."""
-    kept, waiting = [], list(reversed(fills))
+    """The strokes, under fills of more than a beat only those on the beat and the first, where the
+    pattern thins out there."""
+    kept, waiting, first = [], list(reversed(fills)), -1
     for hit in hits:
         while waiting and waiting[-1][1] <= hit.start:
             waiting.pop()
-        if not (waiting and waiting[-1][0] <= hit.start):
-            kept.append(hit)
-    kept += [
-        Hit(start, end - start, changes.slot_at(start).chord, CHORD, "x", False)
-        for start, end in fills
-        if end - start > beat
-    ]
+        if waiting and waiting[-1][0] <= hit.start:
+            start, end = waiting[-1]
+            bar = chart.bar_at(hit.start)
+            pattern = pattern_of(name, bar)
+            goes_on = isinstance(pattern, CompingPattern) and pattern.fills == KEEP
+            if first < start:
+                first = hit.start
+            on_beat = (hit.start - bar.start) in bar.meter.beat_starts
+            rests = not goes_on and end - start > bar.meter.beat_ticks
+            if rests and not on_beat and hit.start != first:
+                continue
+        kept.append(hit)
     return kept
 
 

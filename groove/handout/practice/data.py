@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from groove.band.part import PlayedPart
-from groove.band.take import play, record
+from groove.band.take import planned, play, record
 from groove.band.tuning import MIDDLE_C, tuning_part
 from groove.form.choruses import FIFTHS_UP, in_key, tuning
 from groove.form.file_names import name_parts
@@ -61,8 +61,9 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     streams: dict[Stream, int] = {}
     played = [streams_of(in_key(form, key), streams) for key in keys]
     chart = unroll(on_the_road(form) if form.order else looped(form))
-    strict = replace(chart, form=replace(chart.form, tightness=1.0))  # programs lie on the grid
-    parts = record(strict if form.order else chart, play(chart)).parts
+    plan = planned(chart)
+    strict = plan.with_form(replace(chart.form, tightness=1.0))  # programs lie on the grid
+    parts = record(strict if form.order else plan, play(plan)).parts
     names = [part.name for part in parts]
     road = Road(form, chart, names, RATIO_STEP) if form.order else None
     written = road.written_out() if road else form

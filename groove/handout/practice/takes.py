@@ -14,7 +14,7 @@ from dataclasses import replace
 from math import ceil
 
 from groove.band.part import PlayedNote, PlayedPart
-from groove.band.take import play, record
+from groove.band.take import planned, play, record
 from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
@@ -68,10 +68,10 @@ def streams_of(form: Form, streams: dict[Stream, int]) -> dict[str, dict[str, in
     kinds = (("round", looped(form)), ("landing", _landing(form)))
     for kind, asked in (("round", on_the_road(form)),) if form.order else kinds:
         chart = unroll(asked)
-        band = play(chart)
-        touched = record(chart, band)
-        strict_chart = replace(chart, form=replace(asked, tightness=1.0))
-        strict = record(strict_chart, band)
+        plan = planned(chart)
+        band = play(plan)
+        touched = record(plan, band)
+        strict = record(plan.with_form(replace(asked, tightness=1.0)), band)
         first = chart.start
         if kind == "landing" and chart.ending is not None:
             first = chart.ending.start

@@ -25,7 +25,7 @@ def unstated(band: Played) -> list[tuple[str, Slot]]:
     there or at most a beat before and held over."""
     return [
         (band.place(slot.start), slot)
-        for slot in band.chart.changes
+        for slot in band.plan.bass_chart.changes
         if not any(
             note.pitch % 12 == slot.chord.lowest.pitch_class
             and slot.start - band.beat <= note.start
@@ -81,7 +81,7 @@ def test_a_walking_line_steps_into_nearly_every_new_root() -> None:
         for band in shipped_band()
         if walks(band.form.bass)
         for before, after in pairwise(band.bass.notes)
-        if after.start in {slot.start for slot in band.chart.changes[1:]}
+        if after.start in {slot.start for slot in band.plan.bass_chart.changes[1:]}
     ]
     assert len(steps) > 100
     assert sum(1 <= step <= 2 for step in steps) >= 0.9 * len(steps)
@@ -90,7 +90,7 @@ def test_a_walking_line_steps_into_nearly_every_new_root() -> None:
 @settings(max_examples=60)
 @given(bands(choruses=3, bass=walks))
 def test_a_walking_line_has_no_pitch_more_than_twice_in_a_row(band: Played) -> None:
-    if min(slot.length for slot in band.chart.changes) >= band.bar // 2:
+    if min(slot.length for slot in band.plan.bass_chart.changes) >= band.bar // 2:
         # where chords pass by the beat, roots may repeat
         line = [n.pitch for n in band.bass.notes if n.weight > GHOST]  # a dead note has no pitch
         assert all(len(list(same)) <= 2 for _, same in groupby(line))
@@ -108,7 +108,7 @@ def test_a_walking_line_uses_all_its_room() -> None:
 def test_a_tumbao_strikes_the_next_root_on_four() -> None:
     """Strikes "2 and" and 4; the 4 already sounds the next chord (common practice)."""
     band = played("I7 IV7 V7 I7", drums="rumba", bass="tumbao", choruses=4)
-    roots = {slot.start: slot.chord.root.pitch_class for slot in band.chart.changes}
+    roots = {slot.start: slot.chord.root.pitch_class for slot in band.plan.bass_chart.changes}
     fours = [n for n in band.bass.notes if (n.start - band.chart.start) % band.bar == 3 * band.beat]
     assert len(fours) == len(band.in_form)
     for note in fours:

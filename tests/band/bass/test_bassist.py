@@ -13,6 +13,7 @@ from groove.band.bass.bassist import play_bass
 from groove.band.degrees import above_bass, chord_degree
 from groove.band.drummer import play_drums
 from groove.band.part import GHOST, GridNote, Part
+from groove.band.plan.planner import planned
 from groove.form.chart import Chart
 from groove.form.model import Form
 from groove.form.read import read_form
@@ -189,7 +190,7 @@ def test_bassist_falls_in_with_the_kick_he_hears(idiom: str) -> None:
         chart = unroll(form_for(idiom, drums="eighths-rock", choruses=4, seed=seed))
         drums, bass = parts(chart)
         silent = Part("drums", (), drums.fills)
-        alone = play_bass(chart, silent, Random(f"{seed} bass"))
+        alone = play_bass(planned(chart), silent, Random(f"{seed} bass"))
         heard += with_kick(bass, drums)
         unheard += with_kick(alone, drums)
     assert heard > unheard * 1.05
@@ -248,10 +249,10 @@ def test_tumbao_strikes_the_and_of_two_and_the_four() -> None:
 
 def test_loop_leads_back_to_the_first_chord() -> None:
     chart = unroll(form_for("root-fifth", chords="I7:3 IV7", choruses=20, ending="loop"))
-    drums = play_drums(chart, Random(1))
+    drums = play_drums(planned(chart), Random(1))
     leading = 0
     for seed in range(20):
-        bass = play_bass(chart, drums, Random(seed))
+        bass = play_bass(planned(chart), drums, Random(seed))
         last, first = bass.notes[-1], bass.notes[0]
         leading += 1 <= abs(last.pitch - first.pitch) % 12 <= 2
     assert leading

@@ -9,10 +9,12 @@ from typing import Any
 import pytest
 
 from groove.band.part import GridNote, Part
-from groove.band.take import play, record
+from groove.band.plan.planner import planned
+from groove.band.take import play
 from groove.form.chart import Bar, Chart
 from groove.form.unroll import unroll
 from groove.track import compile_take
+from tests.band.band_material import take_of
 from tests.form.road_material import arranged, example
 
 CHORDS = "| Dm7 | G7 | Cmaj7 | A7 | Dm7 | G7 C7 | F | Fm6 C |"
@@ -29,7 +31,7 @@ PAIRS = [
 def band(**form: Any) -> tuple[Chart, dict[str, Part]]:
     values = {"key": "C", "intensity": "1 2 3", "ending": "written"} | form
     chart = unroll(arranged(**values))
-    return chart, {part.name: part for part in play(chart)}
+    return chart, {part.name: part for part in play(planned(chart))}
 
 
 def duo(drums: str, comping: str) -> tuple[Chart, Part, Part]:
@@ -152,7 +154,7 @@ def test_the_comping_leaves_the_register_of_the_melody(comping: str) -> None:
 
 def test_the_players_of_the_example_have_tracks_of_their_own() -> None:
     chart = example("pop-song")
-    parts = record(chart, play(chart)).parts
+    parts = take_of(chart).parts
     names = [part.name for part in parts]
     assert {"guitar", "keys", "melody"} <= set(names)
     channels = {part.name: part.channel for part in parts}

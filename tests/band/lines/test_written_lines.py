@@ -9,10 +9,10 @@ import pytest
 
 from groove.band.lines.written_lines import play_melody, play_riffs
 from groove.band.part import Part
-from groove.band.take import play, record
 from groove.form.chart import Chart
 from groove.form.unroll import unroll
 from groove.rhythm.kit import INSTRUMENTS
+from tests.band.band_material import take_of
 from tests.form.road_material import arranged, example
 
 Sounding = list[tuple[Fraction, Fraction, int]]
@@ -120,7 +120,7 @@ def test_the_riff_of_the_example_plays_in_the_solo_that_names_it() -> None:
 def test_eighths_swing_and_thirds_of_beats_do_not() -> None:
     section = {"chords": "| C |", "melody": "| C4:1/2 D4:1/2 E4:1/3 F4:1/3 G4:1/3 -:2 |"}
     chart = chart_of(section, drums="medium-swing", tempo=120, tightness=1, swing_ratio=2)
-    melody = next(p for p in record(chart, play(chart)).parts if p.name == "melody")
+    melody = next(p for p in take_of(chart).parts if p.name == "melody")
     places = [round((n.start - chart.start) / 960, 2) for n in melody.notes]
     assert places == [0, 0.67, 1, 1.33, 1.67]
 
@@ -128,7 +128,7 @@ def test_eighths_swing_and_thirds_of_beats_do_not() -> None:
 def test_a_melody_is_silent_where_its_player_is() -> None:
     section = {"chords": "| C | F |", "melody": "| C4:4 | D4:4 |", "tacet": {"melody": "1"}}
     chart = chart_of(section)
-    melody = next(p for p in record(chart, play(chart)).parts if p.name == "melody")
+    melody = next(p for p in take_of(chart).parts if p.name == "melody")
     assert [note.pitch for note in melody.notes] == [62]
 
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from groove import library
 from groove.band.part import grid_of
+from groove.band.plan.planner import planned
 from groove.band.take import play, record
 from groove.band.touch.feel import BandFeel
 from groove.form.model import FEELS
@@ -91,11 +92,11 @@ def test_the_whole_band_has_its_offbeats_at_one_place(name: str) -> None:
         "one-chord-vamp", drums=name, percussion="none", tightness=1, count_in=0, seed=3
     )
     chart = unroll(form)
-    parts = play(chart)
+    parts = play(planned(chart))
     feel = BandFeel(chart, 0.0, Random(1))
     beat = form.meter.beat_ticks
     places = set()
-    for part, played in zip(parts, record(chart, parts).parts, strict=True):
+    for part, played in zip(parts, record(planned(chart), parts).parts, strict=True):
         grid = grid_of(part.name, chart, chart.start)
         offbeat = beat * 2 // 3 if grid.is_triplet or grid.meter.is_compound else beat // 2
         starts = [note.start for note in part.notes if note.start % beat == offbeat]

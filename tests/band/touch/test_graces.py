@@ -17,7 +17,7 @@ def with_flams(graces: int, tempo: int) -> tuple[Played, list[tuple[int, int]]]:
     notes = tuple(
         replace(note, graces=graces if note.row == "snare" else 0) for note in band.drums.notes
     )
-    take = record(band.chart, (Part("drums", notes), *band.parts[1:]))
+    take = record(band.plan, (Part("drums", notes), *band.parts[1:]))
     snare = [
         n for n in take.parts[0].notes if n.pitch == 38 and n.start >= band.chart.bars[1].start
     ]

@@ -22,6 +22,7 @@ from hypothesis import strategies as st
 
 from groove import library
 from groove.band.part import GridNote, Part
+from groove.band.plan.planner import planned
 from groove.band.take import PlayedPart, Take, play, record
 from groove.band.touch.feel import BandFeel
 from groove.band.touch.profile import profile_for
@@ -31,6 +32,7 @@ from groove.form.read import read_form
 from groove.form.style import swing_ratio
 from groove.form.unroll import unroll
 from groove.rhythm.patterns import DrumPattern, drum_pattern
+from tests.band.band_material import take_of
 from tests.bench.touch import Hit, correlation, hits, long_short, measured
 
 FAMILIES = {  # patterns with the grid lines to a beat on which people's figures are counted
@@ -50,8 +52,8 @@ def chart_of(drums: str, **fields: object) -> Chart:
 
 def matched(chart: Chart, parts: tuple[Part, ...]) -> dict[str, list[tuple[int, float]]]:
     """Each part's deviations from the bare grid in ms, with the bare time in ticks, in order."""
-    bare = record(replace(chart, form=replace(chart.form, tightness=1.0)), parts)
-    take = record(chart, parts)
+    bare = record(planned(chart).with_form(replace(chart.form, tightness=1.0)), parts)
+    take = record(planned(chart), parts)
     ms = 60_000 / chart.form.tempo / chart.form.meter.beat_ticks
     found = {}
     for grid, played in zip(bare.parts, take.parts, strict=True):
@@ -155,7 +157,7 @@ def test_jitter_has_heavier_tails_than_a_normal_distribution():
 
 def test_all_tempi_keep_jitter_below_half_of_the_closest_strokes():
     chart = chart_of("eighths-rock", tempo=320)
-    deviations = [late for _, late in matched(chart, play(chart))["drums"]]
+    deviations = [late for _, late in matched(chart, play(planned(chart)))["drums"]]
     eighth = 60_000 / 320 / 2
     assert pstdev(deviations) < eighth / 4
 
@@ -168,8 +170,8 @@ def test_all_tempi_keep_jitter_below_half_of_the_closest_strokes():
 )
 def test_strokes_of_a_voice_keep_their_order_and_no_time_is_negative(drums, tempo, seed):
     chart = chart_of(drums, tempo=tempo, seed=seed, count_in=0, choruses=1)
-    parts = play(chart)
-    take = record(chart, parts)
+    parts = play(planned(chart))
+    take = record(planned(chart), parts)
     for part, played in zip(parts, take.parts, strict=True):
         assert played.notes[0].start >= 0
         assert len(played.notes) == len(part.notes)  # none lost to another
@@ -207,15 +209,15 @@ def test_a_large_deviation_is_drawn_in_and_a_small_one_is_kept():
 def test_the_count_in_is_strict(drums):
     chart = chart_of(drums)
     beat = chart.form.meter.beat_ticks
-    clicks = [n.start for n in record(chart, play(chart)).cues[0].notes]
+    clicks = [n.start for n in take_of(chart).cues[0].notes]
     assert clicks[: chart.form.meter.beats] == [i * beat for i in range(chart.form.meter.beats)]
 
 
 @pytest.mark.parametrize("drums", ["eighths-rock", "rumba", "slow-blues"])
 def test_full_tightness_is_the_bare_grid(drums):
     chart = chart_of(drums, tightness=1, count_in=0)
-    parts = play(chart)
-    take = record(chart, parts)
+    parts = play(planned(chart))
+    take = record(planned(chart), parts)
     for part, played in zip(parts, take.parts, strict=True):
         written = sorted((note.start, note.pitch) for note in part.notes)
         assert sorted((note.start, note.pitch) for note in played.notes) == written
@@ -223,7 +225,7 @@ def test_full_tightness_is_the_bare_grid(drums):
 
 def test_tightness_scales_every_deviation():
     loose, tighter, tight = (
-        matched(chart, play(chart))
+        matched(chart, play(planned(chart)))
         for chart in (chart_of("eighths-rock", tightness=t) for t in (0, 0.4, 0.8))
     )
     for part in loose:
@@ -245,9 +247,9 @@ def test_the_bass_is_closer_to_the_kick_than_the_comping_is(drums):
     apart: dict[str, list[float]] = defaultdict(list)
     for seed in SEEDS:
         chart = chart_of(drums, seed=seed, count_in=0)
-        parts = play(chart)
+        parts = play(planned(chart))
         kicks = {n.start for n in parts[0].notes if n.row == "kick"}
-        take = record(chart, parts)
+        take = record(planned(chart), parts)
         kick_at = _played_at(parts[0], take.parts[0], "kick")
         for part, played in zip(parts[1:], take.parts[1:], strict=True):
             for start, at in _played_at(part, played, "").items():
@@ -277,7 +279,7 @@ def late_ms() -> dict[str, list[float]]:
     late: dict[str, list[float]] = defaultdict(list)
     for seed in SEEDS:
         chart = chart_of("eighths-rock", seed=seed)
-        for part, pairs in matched(chart, play(chart)).items():
+        for part, pairs in matched(chart, play(planned(chart))).items():
             late[part] += [ms for _, ms in pairs]
     return late
 
@@ -295,7 +297,7 @@ def test_comping_is_looser_than_the_bass():
 def test_a_guitar_is_strummed_down_on_the_beat_and_up_on_the_half_of_it():
     """Down from the low strings to the high ones, up the other way (common practice)."""
     chart = chart_of("eighths-rock", comping="strum-guitar", count_in=0)
-    part = play(chart)[2]
+    part = play(planned(chart))[2]
     strums = defaultdict(list)
     for struck in touched(part, BandFeel(chart, 0.0, Random(1)), Random(2), {}):
         strums[struck.note.start].append(struck)
@@ -340,15 +342,15 @@ def test_a_strum_lies_around_its_time_and_is_as_loud_as_a_single_note():
 
 def test_the_bass_plays_one_note_at_a_time():
     chart = chart_of("medium-swing")
-    notes = record(chart, play(chart)).parts[1].notes
+    notes = take_of(chart).parts[1].notes
     assert all(a.start + a.length <= b.start for a, b in pairwise(notes))
 
 
 def test_note_lengths_vary_with_the_idiom():
     def left_out(bass: str) -> float:  # ticks before the end of a note as written, in the middle
         chart = chart_of("medium-swing", bass=bass, tightness=1)
-        parts = play(chart)
-        played = {n.start: n.length for n in record(chart, parts).parts[1].notes}
+        parts = play(planned(chart))
+        played = {n.start: n.length for n in record(planned(chart), parts).parts[1].notes}
         notes = [n for n in parts[1].notes if n.start in played]
         return median((n.length - played[n.start]) / n.length for n in notes)
 
@@ -360,7 +362,7 @@ def test_the_balance_between_the_parts_stays(bass_or_comping):
     levels: dict[float, float] = {}
     for tightness in (0.0, 1.0):
         chart = chart_of("eighths-rock", tightness=tightness)
-        notes = record(chart, play(chart)).parts[bass_or_comping].notes
+        notes = take_of(chart).parts[bass_or_comping].notes
         levels[tightness] = fmean(note.velocity for note in notes)
     assert levels[0.0] == pytest.approx(levels[1.0], abs=5)
 
@@ -368,10 +370,10 @@ def test_the_balance_between_the_parts_stays(bass_or_comping):
 def test_shuffled_and_straight_are_the_same_strokes():
     straight = chart_of("eighths-rock", feel="straight")
     shuffled = chart_of("eighths-rock", feel="shuffle")
-    assert play(straight)[0].notes == play(shuffled)[0].notes
+    assert play(planned(straight))[0].notes == play(planned(shuffled))[0].notes
 
     def strokes(chart: Chart) -> list[int]:
-        return sorted(note.pitch for note in record(chart, play(chart)).parts[0].notes)
+        return sorted(note.pitch for note in take_of(chart).parts[0].notes)
 
     assert strokes(straight) == strokes(shuffled)
 
@@ -414,13 +416,13 @@ def test_the_bare_grid_of_a_swing_has_exactly_its_ratio():
 def test_the_same_form_is_the_same_take():
     def take() -> Take:
         chart = chart_of("rumba", seed=9)
-        return record(chart, play(chart))
+        return take_of(chart)
 
     assert take() == take()
 
 
 def test_other_bass_leaves_the_drums_touch_as_it_is():
-    takes = [record(c, play(c)) for c in (chart_of("rumba", bass=b) for b in ("tumbao", "bossa"))]
+    takes = [take_of(c) for c in (chart_of("rumba", bass=b) for b in ("tumbao", "bossa"))]
     assert takes[0].parts[0] == takes[1].parts[0]
 
 

@@ -16,6 +16,8 @@ from typing import Any
 
 from groove import library
 from groove.band.part import BASS, COMPING, DRUMS, GridNote, Part
+from groove.band.plan.plan import Plan
+from groove.band.plan.planner import planned
 from groove.band.take import Take, play, record
 from groove.form.chart import Bar, Chart, Slot
 from groove.form.model import Form
@@ -39,19 +41,24 @@ class Performance:
     form: Form
 
     @cached_property
+    def plan(self) -> Plan:
+        """The plan of the performance."""
+        return planned(unroll(self.form))
+
+    @property
     def chart(self) -> Chart:
-        """The chart as it is written."""
-        return unroll(self.form)
+        """The chart as it is performed."""
+        return self.plan.chart
 
     @cached_property
     def parts(self) -> dict[str, Part]:
         """The parts on the grid, by name."""
-        return {part.name: part for part in play(self.chart)}
+        return {part.name: part for part in play(self.plan)}
 
     @cached_property
     def take(self) -> Take:
         """The take, with feel and touch."""
-        return record(self.chart, tuple(self.parts.values()))
+        return record(self.plan, tuple(self.parts.values()))
 
     @property
     def fills(self) -> list[tuple[int, int]]:
