@@ -31,7 +31,8 @@ DEEP = {
     "stop-time", "gospel-six-eight", "gospel-shout", "minor-twelve-eight", "boogie-piano",
     "power-chord-rock", "four-on-the-floor-rock", "hambone", "punk-double-time", "surf",
     "brush-ballad", "two-feel-to-four", "afro-cuban-jazz", "linear-funk", "four-on-the-snare",
-    "neo-soul", "organ-groove",
+    "neo-soul", "organ-groove", "piano-ballad", "palm-muted-pop", "half-time-hip-hop", "house",
+    "afrobeats", "dembow",
 }  # fmt: skip
 WRITTEN_HERE = [p for p in DRUMS if p.id in STRAIGHT | TRIPLET | DEEP | {"shuffle", "waltz"}]
 WRITTEN_DEEP = [p for p in DRUMS if p.id in DEEP]
