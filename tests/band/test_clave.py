@@ -56,7 +56,7 @@ def rows(table: dict[str, Any]) -> Marks:
     return {
         row: text.replace(" ", "").replace("|", "")
         for row, text in table.items()
-        if row not in ("level", "beats")
+        if row not in ("level", "beats", "adds")
     }
 
 

@@ -34,7 +34,7 @@ EVERY = [
     for p in all_patterns(kind)
 ]
 DRUMS = [pytest.param(p, id=p.name) for p in all_patterns("drums")]
-NOT_ROWS = ("level", "beats")
+NOT_ROWS = ("level", "beats", "adds")
 
 # Box notation of the claves. Toussaint, The Geometry of Musical Rhythm, 2013 (from memory).
 THREE_TWO = {
@@ -58,7 +58,8 @@ def tables(kind: str, p: Pattern) -> list[dict[str, Any]]:
     """All cells of a pattern file as TOML has them: bars, fills and ending."""
     content = library.load(kind, p.name)
     ending = [content["ending"]] if "ending" in content else []
-    return [*content["bars"], *content.get("fills", ()), *ending]
+    fills = content["fills"] if kind == "drums" else []
+    return [*content["bars"], *fills, *ending]
 
 
 Change = Callable[[dict[str, Any]], object]
