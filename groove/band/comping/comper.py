@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from itertools import groupby
 from random import Random
 
-from groove.band.cell_chooser import CellChooser, PlayedBar
+from groove import library
 from groove.band.changes import Changes
+from groove.band.comping.around_drums import (
+    busy_bars,
+    figures_to_answer,
+    led_by_drums,
+    thin_in_fills,
+)
+from groove.band.comping.bar_chooser import BarChooser
 from groove.band.comping.comping_hand import comping_hand
 from groove.band.comping.strokes import CHORD, DEAD, LINE, Hit
 from groove.band.figures import owner, with_figures
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
 from groove.band.part import CHORDAL, COMPING, DRUMS, GUITAR, KEYS, Part, pattern_of
 from groove.band.plan.plan import Plan
-from groove.form.chart import Bar, Chart, FigureStroke, Slot
-from groove.rhythm.patterns import KEEP, CompingPattern
-
-BUSY = 1.25  # strokes of the drummer in a bar, against the mean of the track's bars
-REPEATS = 6  # bars that may go on with the same two bars
-TRIES = 24  # for a bar that does not
+from groove.form.chart import Chart, FigureStroke, Slot
+from groove.rhythm.patterns import CompingPattern
 
 
 def chordal_players(chart: Chart) -> tuple[str, ...]:
@@ -48,10 +51,12 @@ def play_comping(
     chart = plan.chart
     changes = Changes(chart)
     beat = chart.bars[0].meter.beat_ticks
-    busy = _busy_bars(chart, drums) | _led_by_drums(plan)
-    hits = _line(chart, name, busy, _other_strokes(others), changes, rng)
+    busy = busy_bars(chart, drums) | led_by_drums(plan)
+    other, answers = _other_strokes(others), figures_to_answer(plan, drums)
+    hits = _line(plan, name, busy, other, answers, changes, rng)
+    hits = _held_over(hits, changes, chart, name)
     heard = tuple(fill for fill in drums.fills if DRUMS not in chart.bar_at(fill[0]).out)
-    hits = _thin_in_fills(hits, heard, chart, name)
+    hits = thin_in_fills(hits, heard, chart, name)
     hits = with_pushes(hits, changes, beat, _pushed)
     hits = _carried(_one_at_a_time(hits), changes, beat)
     hits = _released(hits, changes, chart.end)
@@ -65,31 +70,34 @@ def play_comping(
 
 
 def _line(
-    chart: Chart,
+    plan: Plan,
     name: str,
     busy: frozenset[int],
     other: Sequence[int],
+    answers: Mapping[int, frozenset[int]],
     changes: Changes,
     rng: Random,
 ) -> list[Hit]:
-    """The marks of all bars as strokes in time.
+    """The marks of all bars as strokes in time; the rest as in BarChooser.
 
-    busy: the starts of bars in which the drummer is busy. other: the ticks at which the other
-    player of chords strikes.
+    A chord to come is struck before its change where the band agrees on it, or, in families that
+    leave it to the player, where the comping leads.
     """
-    chooser: _BarChooser | None = None
+    agreed = library.table("plan")["pushes"]["agreed"]
+    chooser: BarChooser | None = None
     hits: list[Hit] = []
-    for bar in chart.bars:
+    for bar, planned in zip(plan.chart.bars, plan.bars, strict=True):
         beat = bar.meter.beat_ticks
+        alone = planned.leads == COMPING and bar.drums.family not in agreed
         pattern = pattern_of(name, bar)
         if not isinstance(pattern, CompingPattern):
             continue
         if not bar.number:
             short = beat // 2
-            length = short if chart.form.ending == "hit" else bar.length
+            length = short if plan.chart.form.ending == "hit" else bar.length
             hits.append(Hit(bar.start, length, bar.slots[0].chord, CHORD, "x", True))
             continue
-        chooser = chooser or _BarChooser(pattern, busy, other, rng)
+        chooser = chooser or BarChooser(pattern, busy, other, answers, rng)
         played = chooser.next(bar, pattern, bar.pair)
         line = pattern.grid.line_ticks
         if played.held:
@@ -100,9 +108,10 @@ def _line(
             chord, length = changes.slot_at(start).chord, stroke.lines * line
             change = changes.next_change(start)
             if stroke.mark in "nN":
-                chord = changes.chord_to_come(start)
+                chord = changes.chord_to_come(start) if alone else chord
             elif (
-                pattern.pushes
+                alone
+                and pattern.pushes
                 and not change.early
                 and 0 < change.start - start <= beat // 2
                 and stroke.mark != DEAD
@@ -130,60 +139,6 @@ def _hold_on(hits: list[Hit], bar_line: int, longer: int) -> None:
             hits[place] = replace(hits[place], length=hits[place].length + longer)
 
 
-@dataclass
-class _BarChooser:
-    """Chooses bars: calmer where the drummer or the other player of chords is busy, no figure
-    repeated without end."""
-
-    first: CompingPattern
-    busy: frozenset[int]
-    other: Sequence[int]
-    rng: Random
-
-    def __post_init__(self) -> None:
-        self._chooser = CellChooser(self.first, self.rng)
-        self._looks: list[object] = []
-        self._repeated = 0
-
-    def next(self, bar: Bar, pattern: CompingPattern, index: int) -> PlayedBar:
-        """The strokes for a bar; index counts the bars from the first chorus on."""
-        against = bisect_left(self.other, bar.end) - bisect_left(self.other, bar.start)
-        if bar.start in self.busy or against > bar.meter.beats:
-            bar = replace(bar, intensity=max(1.0, bar.intensity - 1))
-        before = self._looks[-2] if len(self._looks) > 1 else None
-        played = self._chooser.next(bar, pattern, index)
-        for _ in range(TRIES):
-            if self._repeated < REPEATS or index % 2 or played.strokes != before:
-                break
-            played = self._chooser.next(bar, pattern, index)
-        if against > bar.meter.beats and _ticks(played) > bar.meter.beats:
-            calm = replace(bar, intensity=1.0)
-            calmest = min(self._chooser.others(calm, pattern, index), key=_ticks)
-            played = self._thinned(calmest, pattern)
-        self._repeated = self._repeated + 1 if played.strokes == before else 0
-        self._looks = [*self._looks[-1:], played.strokes]
-        return played
-
-    def _thinned(self, played: PlayedBar, pattern: CompingPattern) -> PlayedBar:
-        """At most as many strokes as beats, those first in which the other player rests."""
-        bar = played.bar
-        first = bisect_left(self.other, bar.start)
-        struck = set(self.other[first : bisect_left(self.other, bar.end)])
-        line = bar.length // pattern.grid.lines
-        lines = sorted(
-            {stroke.line for stroke in played.strokes},
-            key=lambda at: (bar.start + at * line in struck, at),
-        )
-        kept = set(lines[: bar.meter.beats])
-        strokes = tuple(stroke for stroke in played.strokes if stroke.line in kept)
-        return replace(played, strokes=strokes)
-
-
-def _ticks(played: PlayedBar) -> int:
-    """The places in a bar at which something is struck."""
-    return len({stroke.line for stroke in played.strokes})
-
-
 def _other_strokes(others: Sequence[Part]) -> list[int]:
     """The ticks at which the other player of chords strikes, in order."""
     return sorted({note.start for part in others if part.name in CHORDAL for note in part.notes})
@@ -205,47 +160,26 @@ def _where_it_plays(hits: list[Hit], changes: Changes, chart: Chart, name: str) 
     return kept
 
 
-def _busy_bars(chart: Chart, drums: Part) -> frozenset[int]:
-    """The starts of the bars in which the drummer strikes much more than usual."""
-    starts = [note.start for note in drums.notes if note.start >= chart.start]
-    strokes = {
-        bar.start: bisect_left(starts, bar.end) - bisect_left(starts, bar.start)
-        for bar in chart.bars
-    }
-    usual = len(starts) / len(strokes)
-    return frozenset(start for start, count in strokes.items() if count > BUSY * usual)
-
-
-def _led_by_drums(plan: Plan) -> frozenset[int]:
-    """The starts of the bars in which the drummer plays the figures."""
-    return frozenset(
-        bar.start
-        for bar, planned in zip(plan.chart.bars, plan.bars, strict=True)
-        if planned.leads == DRUMS
-    )
-
-
-def _thin_in_fills(
-    hits: Iterable[Hit], fills: tuple[tuple[int, int], ...], chart: Chart, name: str
-) -> list[Hit]:
-    """The strokes, under fills of more than a beat only those on the beat and the first, where the
-    pattern thins out there."""
-    kept, waiting, first = [], list(reversed(fills)), -1
+def _held_over(hits: list[Hit], changes: Changes, chart: Chart, name: str) -> list[Hit]:
+    """The strokes, a whole chord that sounds before its change held over it and not struck again
+    there, but in figures with a clave of their own."""
+    over: dict[int, Hit] = {}
     for hit in hits:
-        while waiting and waiting[-1][1] <= hit.start:
-            waiting.pop()
-        if waiting and waiting[-1][0] <= hit.start:
-            start, end = waiting[-1]
-            bar = chart.bar_at(hit.start)
-            pattern = pattern_of(name, bar)
-            goes_on = isinstance(pattern, CompingPattern) and pattern.fills == KEEP
-            if first < start:
-                first = hit.start
-            on_beat = (hit.start - bar.start) in bar.meter.beat_starts
-            rests = not goes_on and end - start > bar.meter.beat_ticks
-            if rests and not on_beat and hit.start != first:
-                continue
-        kept.append(hit)
+        change = changes.next_change(hit.start)
+        pattern = pattern_of(name, chart.bar_at(hit.start))
+        strict = isinstance(pattern, CompingPattern) and bool(pattern.clave)
+        if hit.row == CHORD and hit.chord != changes.slot_at(hit.start).chord and not strict:
+            over[change.start] = hit
+    if not over:
+        return hits
+    kept = [hit for hit in hits if hit.start not in over]
+    starts = [hit.start for hit in kept]
+    for tick, early in over.items():
+        after = bisect_right(starts, tick)
+        beat = chart.bar_at(tick).meter.beat_ticks
+        end = min(starts[after] if after < len(starts) else chart.end, tick + beat // 2)
+        place = kept.index(early)
+        kept[place] = replace(early, length=max(early.length, end - early.start))
     return kept
 
 
@@ -257,7 +191,8 @@ def _carried(hits: list[Hit], changes: Changes, beat: int) -> list[Hit]:
         until = min(hit.end, needed or hit.end)
         parts = [hit]
         change = changes.next_change(hit.start)
-        while hit.row == CHORD and parts[-1].start < change.start <= until - beat:
+        goes_on = hit.chord == change.chord  # it was struck for the chord to come
+        while hit.row == CHORD and not goes_on and parts[-1].start < change.start <= until - beat:
             parts[-1] = replace(parts[-1], length=change.start - parts[-1].start)
             rest = until - change.start
             parts.append(Hit(change.start, rest, change.chord, CHORD, hit.mark, False))
