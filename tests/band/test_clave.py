@@ -35,9 +35,13 @@ RULED = {  # the file and the clave it is played to
     "mambo": "2-3 son",
     "songo": "2-3 rumba",
     "bossa": "bossa",
+    "salsa": "3-2 son",
 }
 TIMELINE_KEPT = {"bembe": ("cowbell", "x.x.xx.x.x.x")}  # the same book (from memory)
-LATIN = (*RULED, "bembe", "cha-cha", "bolero", "samba", "baiao", "calypso", "second-line")
+LATIN = (
+    *RULED, "bembe", "cha-cha", "bolero", "samba", "baiao", "calypso", "second-line", "bachata",
+    "merengue", "cumbia", "partido-alto", "afro-cuban-jazz", "afrobeats", "dembow",
+)  # fmt: skip
 FEW_CHORDS = ("I7", "IV7", "V7", "ii7", "bVI7")
 
 Marks = dict[str, str]

@@ -32,7 +32,8 @@ DEEP = {
     "power-chord-rock", "four-on-the-floor-rock", "hambone", "punk-double-time", "surf",
     "brush-ballad", "two-feel-to-four", "afro-cuban-jazz", "linear-funk", "four-on-the-snare",
     "neo-soul", "organ-groove", "piano-ballad", "palm-muted-pop", "half-time-hip-hop", "house",
-    "afrobeats", "dembow",
+    "afrobeats", "dembow", "salsa", "bachata", "merengue", "cumbia", "tango", "partido-alto",
+    "rockers", "steppers",
 }  # fmt: skip
 WRITTEN_HERE = [p for p in DRUMS if p.id in STRAIGHT | TRIPLET | DEEP | {"shuffle", "waltz"}]
 WRITTEN_DEEP = [p for p in DRUMS if p.id in DEEP]
