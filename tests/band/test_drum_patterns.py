@@ -33,7 +33,7 @@ DEEP = {
     "brush-ballad", "two-feel-to-four", "afro-cuban-jazz", "linear-funk", "four-on-the-snare",
     "neo-soul", "organ-groove", "piano-ballad", "palm-muted-pop", "half-time-hip-hop", "house",
     "afrobeats", "dembow", "salsa", "bachata", "merengue", "cumbia", "tango", "partido-alto",
-    "rockers", "steppers",
+    "rockers", "steppers", "two-step", "country-waltz", "bluegrass-chop", "jig", "reel",
 }  # fmt: skip
 WRITTEN_HERE = [p for p in DRUMS if p.id in STRAIGHT | TRIPLET | DEEP | {"shuffle", "waltz"}]
 WRITTEN_DEEP = [p for p in DRUMS if p.id in DEEP]
