@@ -4,67 +4,74 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from groove.band.part import DRUMS
 from groove.band.plan.plan import BREAK, PLAIN, Plan
+from groove.form.chart import Bar, Figure
 from groove.form.road.phrasing import PHRASE
 
-GESTURE = "gesture"
+TOPS = {PLAIN: "an unmarked top", BREAK: "a crash after the break"}
 
 
 def plan_lines(plan: Plan) -> list[str]:
-    """The lines of a plan: a heading, one for each phrase, and the ending.
+    """The plan, a line for each phrase: its bars, level and what the band does.
 
     Bars are counted through the whole track, beats in their bar, both from 1.
     """
-    rows = [("bars", "part", "level", "what the band does"), *_rows(plan)]
-    widths = [max(len(row[column]) for row in rows) for column in range(3)]
-    return [
-        "  ".join((*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[3]))
-        for row in rows
-    ]
+    return list(_lines(plan))
 
 
-def _rows(plan: Plan) -> Iterator[tuple[str, str, str, str]]:
+def _lines(plan: Plan) -> Iterator[str]:
     bars = plan.chart.bars
     first = 0
     for index, bar in enumerate(bars):
-        after = bars[index + 1] if index + 1 < len(bars) else None
-        if after and after.number and (after.in_section - 1) % PHRASE and after.in_section > 1:
+        if index + 1 < len(bars) and _goes_on(bar, bars[index + 1]):
             continue
-        levels = [f"{bars[at].intensity:.1f}" for at in (first, index)]
-        part = bar.section or f"chorus {bar.round + 1}"
-        if not bar.number:
-            part = "ending"
-        yield (
-            f"{first + 1}-{index + 1}" if index > first else str(first + 1),
-            part,
-            levels[0] if levels[0] == levels[1] else "-".join(levels),
-            ", ".join(_words(plan, first, index)) or "on as before",
-        )
+        low, high = (f"{bars[at].intensity:.1f}" for at in (first, index))
+        level = low if low == high else f"{low} to {high}"
+        span = f"bars {first + 1} to {index + 1}" if index > first else f"bar {first + 1}"
+        words = ", ".join(_words(plan, first, index)) or "as before"
+        yield f"{span} ({_name(bar)}), level {level}: {words}"
         first = index + 1
+
+
+def _goes_on(bar: Bar, after: Bar) -> bool:
+    """True if a bar and the next one are of one phrase."""
+    if not bar.number or not after.number:
+        return bar.number == after.number
+    return (after.in_section - 1) % PHRASE != 0
+
+
+def _name(bar: Bar) -> str:
+    if not bar.number:
+        return "ending"
+    return bar.section or f"chorus {bar.round + 1}"
 
 
 def _words(plan: Plan, first: int, last: int) -> Iterator[str]:
     """What the band does in the bars from one place to another, in words."""
     decisions = plan.bars[first]
-    if decisions.top:
-        words = {PLAIN: "goes on without a mark", BREAK: "comes in after a break"}
-        yield words.get(decisions.top, f"begins with the {decisions.top}")
+    if decisions.top and plan.chart.bars[first].start not in plan.pushes:
+        yield TOPS.get(decisions.top, f"a {decisions.top} on the one")
     if decisions.leads:
-        yield f"{decisions.leads} leads"
+        yield "the drums lead" if decisions.leads == DRUMS else "the comping leads"
     for index in range(first, last + 1):
         bar, planned = plan.chart.bars[index], plan.bars[index]
         if bar.start in plan.pushes:
-            yield f"pushes into {index + 1}"
+            yield f"bar {index + 1} pushed"
         if planned.breaks:
-            yield f"breaks off in {index + 1}"
+            yield f"a break in bar {index + 1}"
         elif bar.figure:
-            beats = " ".join(
-                f"{1 + (stroke.start - bar.start) / bar.meter.beat_ticks:g}"
-                for stroke in bar.figure.strokes
-            )
-            yield f"{'stops' if bar.figure.alone else 'kicks'} in {index + 1} on {beats}"
+            yield _figure(bar, bar.figure, index)
         if planned.fill == 0:
-            yield f"{GESTURE} into {index + 2}"
+            yield f"a gesture at the end of bar {index + 1}"
         elif planned.fill:
-            unit = "beat" if planned.fill == 1 else "beats"
-            yield f"fill of {planned.fill} {unit} into {index + 2}"
+            beats = "a beat" if planned.fill == 1 else f"{planned.fill} beats"
+            yield f"a fill of {beats} in bar {index + 1}"
+
+
+def _figure(bar: Bar, figure: Figure, index: int) -> str:
+    if not figure.strokes:
+        return f"silence in bar {index + 1}"
+    beat = bar.meter.beat_ticks
+    beats = " ".join(f"{1 + (stroke.start - bar.start) / beat:g}" for stroke in figure.strokes)
+    return f"{'stops' if figure.alone else 'kicks'} on {beats} in bar {index + 1}"
