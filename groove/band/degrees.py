@@ -6,7 +6,7 @@ that a bassist would play stands in for it.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from random import Random
 
 from groove.rhythm.kit import BASS_RANGE
@@ -16,8 +16,9 @@ from groove.theory.pitch import Degree
 from groove.theory.scales import chord_scale, scale_degrees
 
 OCTAVE = "8"
-WIDEST, EASY = 19, 9  # semitones: a line leaps a twelfth at most, a sixth without a cost
-TO_HOME, TO_ROOT, OUT_OF_REACH = 0.5, 0.3, 10.0  # costs of a root, a semitone and once
+WIDEST, EASY = 12, 9  # semitones: a line leaps an octave at most, a sixth without a cost
+TO_HOME, TO_ROOT, OUT_OF_REACH = 0.8, 0.1, 10.0  # costs of a root, a semitone and once
+TO_LAST = 0.4  # cost of a semitone over a sixth from the last note
 FLAT_SEVENTH, SIXTH, FIFTH = Degree(7, -1), Degree(6), Degree(5)
 
 
@@ -73,11 +74,48 @@ def fits_key(chord: Chord, number: int, key: Key) -> bool:
     return (chord.root + Degree(number)).pitch_class in key_tones(key)
 
 
+def degree_in_key(chord: Chord, number: int, key: Key) -> int:
+    """The degree that a bassist plays where a number is written, so that none lies outside the
+    key that the chord does not name: the seventh for such a sixth (over Em in C no C sharp), the
+    fifth for a ninth, and the root for a seventh that would be such a sixth (common practice).
+
+    number: 3, 5, 6, 7 or 9; returned: one of those, or 1.
+    """
+    if _in_key(chord, number, key):
+        return number
+    if number == 6 and _in_key(chord, 7, key):
+        return 7
+    return 5 if number == 9 else 1
+
+
+@lru_cache(maxsize=4096)
+def _in_key(chord: Chord, number: int, key: Key) -> bool:
+    degree, quality = chord_degree(chord, number), chord.quality
+    if degree.number not in (6, 9, 2) or degree in quality.degrees:
+        return True
+    if quality.of_step(*((13, 6) if degree.number == 6 else (9, 2))):
+        return True
+    return (chord.root + degree).pitch_class in key_tones(key)
+
+
 @cache
 def key_tones(key: Key) -> frozenset[int]:
     """The pitch classes of a key's scale."""
     scale = scale_degrees("natural minor" if key.mode == "minor" else "major")
     return frozenset((key.tonic + degree).pitch_class for degree in scale)
+
+
+@lru_cache(maxsize=4096)
+def playing_scale(chord: Chord, key: frozenset[int]) -> frozenset[int]:
+    """The pitch classes of a chord's scale: the key's for a chord that lies in the key, so that a
+    line over the third degree has the key's sixth; else those of the chord's own.
+
+    key: the pitch classes of the key.
+    """
+    if all(tone.pitch_class in key for tone in chord.notes):
+        return key
+    scale = scale_degrees(chord_scale(chord.quality))
+    return frozenset((chord.root + degree).pitch_class for degree in scale)
 
 
 def approach(
@@ -87,39 +125,36 @@ def approach(
     chord: Chord,
     key: frozenset[int],
     rng: Random,
+    chromatic: bool = True,
 ) -> int:
     """A note that leads into a target, another than the one before it.
 
     steps: how far from the target it may lie, in semitones. A semitone below leads in any
-    case; a step above or below if the key or the chord's scale has it; the better it fits
-    both, the likelier.
+    case if `chromatic`; a step above or below if the key or the chord's scale has it; the better
+    it fits both, the likelier. It lies within an octave of the note before it.
     """
-    scale = {
-        (chord.root + degree).pitch_class for degree in scale_degrees(chord_scale(chord.quality))
-    }
+    scale = playing_scale(chord, key)
     weights = {}
     for step in steps:
         pitch, tone = target + step, (target + step) % 12
-        fits = (tone in scale) + (tone in key) + (step == -1)
+        fits = (tone in scale) + (tone in key) + (chromatic and step == -1)
         played = pitch >= BASS_RANGE[0] and 0 < abs(pitch - before) <= WIDEST
         if fits and played:
             weights[pitch] = fits * fits
     if not weights:
-        return target + (1 if target + 1 != before else 2)
+        near = [target + step for step in (-1, 1, -2, 2) if target + step >= BASS_RANGE[0]]
+        return min(near, key=lambda p: (p == before, abs(p - before) > WIDEST, p % 12 not in key))
     return rng.choices(list(weights), list(weights.values()))[0]
 
 
 def next_root(pitch_class: int, root: int, last: int, home: int, high: int) -> int:
-    """The MIDI note for the next root: near home, the root before it and the last note.
-
-    It lies within a twelfth of the last note, and up to ``high`` if it can.
-    """
+    """The MIDI note for the next root: near home, the root before it and the last note, and up to
+    ``high`` if it can."""
     lowest, highest = BASS_RANGE
 
     def cost(pitch: int) -> float:
-        leap = max(0, abs(pitch - last) - EASY)
+        leap = TO_LAST * max(0, abs(pitch - last) - EASY)
         beyond = OUT_OF_REACH if pitch > high else 0.0
         return TO_HOME * abs(pitch - home) + TO_ROOT * abs(pitch - root) + leap + beyond
 
-    octaves = range(lowest + (pitch_class - lowest) % 12, highest + 1, 12)
-    return min((p for p in octaves if abs(p - last) <= WIDEST), key=cost)
+    return min(range(lowest + (pitch_class - lowest) % 12, highest + 1, 12), key=cost)

@@ -7,8 +7,9 @@ Box notation is the way percussion teachers write a groove, one character to a g
 of the voicing, and ``voice-1`` (the lowest) to ``voice-4`` and ``top``, for one of them. Its
 row ``line`` is words in place of characters: degrees over the root, ``5`` alone or ``1+5``
 together, ``!`` before an accent. Bass lines are words too: a degree of the chord, ``n`` the
-root to come, ``a`` an approach to it, ``w`` a note of a walking line, ``x`` a dead note, with
-``,`` and ``'`` for the octave below and above. ``-`` holds the note before it. Spaces between
+root to come, ``v`` its fifth, ``a`` an approach by step, ``w`` a note of a walking line, ``x`` a
+dead note, with ``,`` and ``'`` for the octave below and above, ``!`` before an accent and ``/``
+before a note that is slid into from below. ``-`` holds the note before it. Spaces between
 characters and ``|`` are for the eye only.
 """
 
@@ -25,7 +26,7 @@ from groove.rhythm.meter import Meter
 HOLD, REST = "-", "."
 GHOST, STROKE, ACCENT = 0.3, 0.62, 0.8  # weights, 0 to 1, of the marks o, x and X
 GRACE_STROKES = {"f": 1, "d": 2}  # soft strokes just before those of the marks f and d
-_BASS_WORD = re.compile(r"(?P<accent>!?)(?P<tone>[1356789nawx])(?P<octave>[,']?)")
+_BASS_WORD = re.compile(r"(?P<accent>!?)(?P<slide>/?)(?P<tone>[1356789navwx])(?P<octave>[,']?)")
 _FIGURE_WORD = re.compile(r"(?P<accent>!?)(?P<tones>[1356789](\+[356789])?)")
 _OCTAVES = {"": 0, ",": -1, "'": 1}
 _CHORD_ROWS = ("chord", "voice-1", "voice-2", "voice-3", "voice-4", "top")
@@ -36,8 +37,9 @@ _WORDS = "line"  # the row that is words in place of characters
 class Stroke:
     """One mark in a cell: its place on the grid, its length in lines, its row and its mark.
 
-    octave: octaves that the mark is moved by, for bass lines. mark: the character or word
-    without its octave and accent; an accent makes drum and comping marks capital.
+    octave: octaves that the mark is moved by, and slide: whether it is slid into, for bass lines.
+    mark: the character or word without its octave, accent and slide; an accent makes drum and
+    comping marks capital.
     """
 
     line: int
@@ -46,6 +48,7 @@ class Stroke:
     mark: str
     accent: bool = False
     octave: int = 0
+    slide: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +131,8 @@ def bass_mark(row: str, mark: str) -> Stroke | None:
     match = _BASS_WORD.fullmatch(mark) if row == _WORDS else None
     if not match:
         return None
-    return Stroke(0, 1, row, match["tone"], bool(match["accent"]), _OCTAVES[match["octave"]])
+    accent, slide, octave = bool(match["accent"]), bool(match["slide"]), _OCTAVES[match["octave"]]
+    return Stroke(0, 1, row, match["tone"], accent, octave, slide)
 
 
 def comping_mark(row: str, mark: str) -> Stroke | None:

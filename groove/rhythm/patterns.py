@@ -125,13 +125,15 @@ class BassPattern(Pattern):
     """A bass pattern.
 
     range: lowest and highest MIDI note where roots lie. held: the part of its written length
-    that a note sounds, None for the usual one.
+    that a note sounds, None for the usual one. late: whether a root may come up to a beat after
+    its chord, in idioms that leave the one free.
     """
 
     mix: Controllers
     instrument: str
     range: tuple[int, int]
     held: float | None
+    late: bool = False
 
     @property
     def is_tied(self) -> bool:
@@ -229,6 +231,7 @@ def bass_pattern(name: str) -> BassPattern:
             instrument=table.choice("instrument", INSTRUMENTS),
             range=table.span("range"),
             held=table.part("held"),
+            late=table.take("late", bool, False),
         )
 
 

@@ -54,6 +54,14 @@ def test_a_bass_line_is_words_with_octaves_and_accents() -> None:
     ]  # fmt: skip
 
 
+def test_a_bass_note_may_be_slid_into_and_lead_by_a_fifth() -> None:
+    cell = read_cell(1, {"line": "1 !/8 /5, v"}, bass_mark)
+    assert [(s.mark, s.octave, s.accent, s.slide) for s in cell.strokes] == [
+        ("1", 0, False, False), ("8", 0, True, True), ("5", -1, False, True),
+        ("v", 0, False, False),
+    ]  # fmt: skip
+
+
 def test_a_figure_sounds_two_degrees_together() -> None:
     cell = read_cell(1, {"line": "1+5 !1+6"}, comping_mark)
     assert [(s.mark, s.accent) for s in cell.strokes] == [("1+5", False), ("1+6", True)]

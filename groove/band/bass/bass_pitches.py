@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from itertools import islice, pairwise
 from random import Random
 
-from groove.band.bass.walking import DOWNBEAT, SKIP, STRONG, WEAK, Step, walk
+from groove.band.bass.line_note import (
+    APPROACH,
+    DEAD,
+    FIFTH_TO_COME,
+    LEADING,
+    ROOT,
+    TO_COME,
+    WALK,
+    LineNote,
+)
+from groove.band.bass.walking import DOWNBEAT, LONG, SKIP, STRONG, WEAK, Step, walk
 from groove.band.changes import Changes
 from groove.band.degrees import (
     OCTAVE,
     WIDEST,
     above_bass,
     approach,
-    fits_key,
+    degree_in_key,
     key_tones,
     next_root,
 )
@@ -20,27 +31,9 @@ from groove.form.chart import Chart, Slot
 from groove.rhythm.kit import BASS_RANGE
 from groove.theory.keys import Key
 
-ROOT, TO_COME, APPROACH, WALK, DEAD = "1", "n", "a", "w", "x"
-PASSES = 3  # over a line to take its wide leaps out
-
-
-@dataclass(frozen=True, slots=True)
-class LineNote:
-    """A note of the bass line in time, its pitch still to be found.
-
-    octave: octaves that the pitch is moved by.
-    """
-
-    start: int
-    length: int
-    mark: str
-    accent: bool = False
-    octave: int = 0
-
-    @property
-    def end(self) -> int:
-        """The tick at which it ends."""
-        return self.start + self.length
+OCTAVE_UP = 12  # semitones
+FARTHEST_BACK = 8  # notes of a chord that may be moved for the next root
+LONGEST_RUN = 12  # notes of one pitch in a row, but over a pedal note
 
 
 def line_pitches(
@@ -48,7 +41,8 @@ def line_pitches(
 ) -> list[int]:
     """The MIDI pitch of each mark: roots near the one before and in position, approaches last.
 
-    span: lowest and highest MIDI note for roots. rng: the bassist's own.
+    No two neighbours are more than an octave apart. span: lowest and highest MIDI note for roots.
+    rng: the bassist's own.
     """
     low, high = span
     root = last = home = low + 5
@@ -58,60 +52,98 @@ def line_pitches(
             slot = changes.slot_to_come(event.start)
         else:
             slot = changes.slot_at(event.start)
-        chord, tone = slot.chord, slot.lowest.pitch_class
-        if event.mark not in (DEAD, APPROACH):
+        tone = slot.lowest.pitch_class
+        if event.mark != DEAD and event.mark not in LEADING:
             if not pitches or tone != root % 12:
                 root = next_root(tone, root, last, home, high)
+                _come_near(pitches, events, root)
+                last = pitches[-1] if pitches else last
             above = _interval(slot, event.mark, chart.key_at(event.start))
-            pitch = root + above + 12 * event.octave
-            last = _within_reach(pitch, last)
+            last = _within_reach(root + above + 12 * event.octave, last)
         pitches.append(last)
     target, onward = _within_reach(pitches[0], last), 0  # the note after the end of a loop
     for place in reversed(range(len(events))):
-        event = events[place]
+        event, before = events[place], pitches[place - 1]
         if event.mark == APPROACH:
             steps = (-2, -1) if onward > 0 else (1, 2) if onward < 0 else (-2, -1, 1, 2)
-            before = pitches[place - 1]
             chord = changes.slot_at(event.start).chord
             key = key_tones(chart.key_at(event.start))
-            pitches[place] = approach(target, before, steps, chord, key, rng)
+            chromatic = not onward or not chord.quality.is_minor
+            pitches[place] = approach(target, before, steps, chord, key, rng, chromatic)
             onward = target - pitches[place]
         else:
+            if event.mark == FIFTH_TO_COME:
+                pitches[place] = _fifth(target, before)
             onward = 0
         target = pitches[place]
-    return _without_wide_leaps(events, pitches)
-
-
-def _without_wide_leaps(events: list[LineNote], pitches: list[int]) -> list[int]:
-    """The line with single notes an octave away where that saves leaps over an octave."""
-    lowest, highest = BASS_RANGE
-    line = list(pitches)
-    for _ in range(PASSES):
-        for place in reversed(range(1, len(line) - 1)):
-            if events[place].mark not in (DEAD, APPROACH):
-                here, around = line[place], (line[place - 1], line[place + 1])
-                octaves = [p for p in (here, here - 12, here + 12) if lowest <= p <= highest]
-                line[place] = min(octaves, key=lambda p: sum(_too_wide(p, q) for q in around))
     for place, event in enumerate(events):
         if event.mark == DEAD and place:
-            line[place] = line[place - 1]
+            pitches[place] = pitches[place - 1]
+    return _without_long_runs(events, pitches, changes)
+
+
+def _come_near(pitches: list[int], events: list[LineNote], root: int) -> None:
+    """Move, in place, the last notes of a chord by an octave where they are an octave or more from
+    the next root, as few as can be."""
+    own = (n for n in reversed(range(len(pitches))) if events[n].mark not in (DEAD, *LEADING))
+    back = list(islice(own, FARTHEST_BACK))  # places of the last notes, the last one first
+    if not back or abs(root - pitches[back[0]]) < WIDEST:
+        return
+    octave = -OCTAVE_UP if root < pitches[back[0]] else OCTAVE_UP
+    for place, before in pairwise(back):
+        moved = pitches[place] + octave
+        if not BASS_RANGE[0] <= moved <= BASS_RANGE[1] or events[place].mark in (ROOT, TO_COME):
+            return
+        if abs(moved - pitches[before]) <= WIDEST:
+            pitches[place:] = [pitch + octave for pitch in pitches[place:]]
+            return
+
+
+def _fifth(target: int, before: int) -> int:
+    """The fifth of a root to come: the one below it, or the one above where that is nearer to the
+    note before, or the only one that the instrument has."""
+    below, above = target - 5, target + 7
+    if below < BASS_RANGE[0] or abs(below - before) > WIDEST:
+        return above
+    return above if abs(above - before) < abs(below - before) else below
+
+
+def _without_long_runs(events: list[LineNote], pitches: list[int], changes: Changes) -> list[int]:
+    """The line with another tone of the chord, fifth or octave, wherever one pitch would be struck
+    more than LONGEST_RUN times running; under a pedal note that is meant."""
+    line, run = list(pitches), 0
+    for place, event in enumerate(events):
+        run = run + 1 if place and line[place] == line[place - 1] else 1
+        slot, last = changes.slot_at(event.start), place + 1 == len(line)
+        after = line[place] if last else line[place + 1]
+        later = events[place if last else place + 1].start
+        most = LONGEST_RUN - (changes.slot_at(later).start == later)
+        if run <= most or slot.pedal or event.start == slot.start:
+            continue
+        fifth = above_bass(slot.chord, 5) or OCTAVE_UP
+        found = [line[place] + step for step in (fifth - OCTAVE_UP, fifth, OCTAVE_UP)]
+        line[place] = min(found, key=lambda pitch: _misfit(pitch, line[place], after))
+        run = 1
     return line
 
 
-def _too_wide(pitch: int, other: int) -> int:
-    """Semitones by which a leap is wider than an octave."""
-    return max(0, abs(pitch - other) - 12)
+def _misfit(pitch: int, before: int, after: int) -> tuple[bool, int]:
+    """How badly a pitch stands between two others, the best first when sorted."""
+    low, high = BASS_RANGE
+    unplayable = not low <= pitch <= high or abs(pitch - after) > WIDEST
+    return unplayable, abs(pitch - before) + abs(pitch - after)
 
 
 def _interval(slot: Slot, mark: str, key: Key) -> int:
     """Semitones from the bass of a chord up to a mark; over a pedal note its octave at most."""
-    chord = slot.chord
     if mark == OCTAVE:
-        return 12
+        return OCTAVE_UP
     if mark in (ROOT, TO_COME) or slot.pedal:
         return 0
-    number = int(mark)
-    return above_bass(chord, number if fits_key(chord, number, key) else 5)
+    number = degree_in_key(slot.chord, int(mark), key)
+    if number == 1:
+        return (slot.chord.root.pitch_class - slot.lowest.pitch_class) % OCTAVE_UP
+    return above_bass(slot.chord, number)
 
 
 def walked_pitches(
@@ -144,12 +176,16 @@ def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
         place = SKIP
     elif in_bar == 0:
         place = DOWNBEAT
+    elif event.length > meter.beat_ticks:
+        place = LONG
     else:
         place = STRONG if in_bar in meter.group_starts else WEAK
     only = -1
-    if event.start == slot.start:
+    if event.mark == TO_COME:
+        only = changes.slot_to_come(event.start).lowest.pitch_class
+    elif event.start == slot.start:
         only = slot.lowest.pitch_class
-    elif event.mark not in (WALK, APPROACH):
+    elif event.mark not in (WALK, *LEADING):
         above = _interval(slot, event.mark, key)
         only = (slot.lowest.pitch_class + above) % 12
     return Step(
@@ -162,7 +198,7 @@ def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
 
 
 def _within_reach(pitch: int, last: int) -> int:
-    """The pitch in the octave that the instrument has, within a twelfth of the last note."""
+    """The pitch in the octave that the instrument has, within an octave of the last note."""
     while pitch < max(BASS_RANGE[0], last - WIDEST):
         pitch += 12
     while pitch > min(BASS_RANGE[1], last + WIDEST):

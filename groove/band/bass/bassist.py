@@ -1,29 +1,23 @@
 """The bassist: the root at every change, the idiom's line between, walking where asked.
 
-The line agrees with the kick, accents the notes that the kick strikes too, and is plain while
-the drummer fills.
+The line agrees with the kick and accents the notes that the kick strikes too. It keeps its shape
+while the drummer fills; the last note of a fill may lead into the chord that follows.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby, pairwise
 from random import Random
 
-from groove.band.bass.bass_pitches import (
-    APPROACH,
-    DEAD,
-    ROOT,
-    TO_COME,
-    WALK,
-    LineNote,
-    line_pitches,
-    walked_pitches,
-)
+from groove.band.bass.bass_pitches import line_pitches, walked_pitches
 from groove.band.bass.bass_positions import positions
 from groove.band.bass.kick_lock import KickLock
+from groove.band.bass.kick_marks import with_kick_marks, with_skips
+from groove.band.bass.line_note import APPROACH, DEAD, LEADING, ROOT, TO_COME, WALK, LineNote
+from groove.band.bass.slides import slides
 from groove.band.changes import Changes
 from groove.band.figures import with_figures
 from groove.band.marked_chords import bass_roots, with_pushes, without_silent
@@ -33,6 +27,7 @@ from groove.form.chart import Bar, Chart, FigureStroke, Slot
 from groove.rhythm.box_notation import Cell
 
 WITH_KICK = 0.06  # weight that a note gains from the kick
+LEADS_OUT = 0.6  # how likely the last note of a fill leads into another chord
 
 
 def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
@@ -41,10 +36,16 @@ def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
     changes, beat = Changes(chart), chart.bars[0].meter.beat_ticks
     lock = KickLock(drums, changes, rng)
     events = _line(chart, lock, changes)
-    fills = tuple(fill for fill in drums.fills if not chart.bar_at(fill[0]).bass.is_tied)
-    events = _plain_in_fills(events, fills, changes, beat)
-    events = _with_roots(events, changes, chart)
-    events = with_pushes(events, changes, beat, _pushed)
+    events = _led_out_of_fills(events, drums.fills, changes, chart, rng)
+    events = _with_roots(with_kick_marks(events, plan, drums), changes, chart)
+    events = with_skips(events, plan)
+    ends = {event.start: event.end for event in events}
+
+    def pushed(slot: Slot, length: int) -> LineNote:
+        longest = max(length, ends.get(slot.written_start, 0) - slot.start)
+        return LineNote(slot.start, longest, ROOT, True)
+
+    events = with_pushes(events, changes, beat, pushed)
     events = _one_after_the_other(with_figures(events, chart, changes, _together, keeps_time=True))
     events = [_on_pedal(event, changes) for event in events]
     pitches: list[int] = []
@@ -54,15 +55,13 @@ def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
         find = walked_pitches if walks else line_pitches
         pitches += find(stretch, changes, chart, pattern.range, rng)
     kicks = frozenset(lock.kicks)
-    notes = tuple(
+    slid = [event.slide for event in events]
+    notes = [
         GridNote(event.start, event.length, pitch, _weight(event, kicks), "", string, fret)
         for event, pitch, (string, fret) in zip(events, pitches, positions(pitches), strict=True)
-    )
-    return Part(BASS, tuple(without_silent(bass_roots(notes, changes), changes)))
-
-
-def _pushed(slot: Slot, length: int) -> LineNote:
-    return LineNote(slot.start, length, ROOT, True)
+    ]
+    with_slides = slides(notes, slid, chart)
+    return Part(BASS, tuple(without_silent(bass_roots(with_slides, changes), changes)))
 
 
 def _together(_slot: Slot, stroke: FigureStroke) -> LineNote:
@@ -71,7 +70,7 @@ def _together(_slot: Slot, stroke: FigureStroke) -> LineNote:
 
 def _on_pedal(event: LineNote, changes: Changes) -> LineNote:
     """A note of the line, its approach left out over a pedal note."""
-    if event.mark == APPROACH and changes.slot_at(event.start).pedal:
+    if event.mark in LEADING and changes.slot_at(event.start).pedal:
         return replace(event, mark=ROOT, octave=0)
     return event
 
@@ -109,7 +108,7 @@ def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[LineNote]:
         if all(slot.pedal for slot in bar.slots) and any(s.mark == WALK for s in cell.strokes):
             events.append(LineNote(bar.start, bar.length, ROOT))
             continue
-        for start, end, line in _stretches(bar, offset, changes):
+        for start, end, line in _stretches(bar, cell, offset, changes):
             placed = list(_placed(cell, pattern.grid.line_ticks, start, end, line))
             if events and _holds(cell, line):
                 first = placed[0].start if placed else end
@@ -118,15 +117,22 @@ def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[LineNote]:
     return events
 
 
-def _stretches(bar: Bar, offset: int, changes: Changes) -> Iterator[tuple[int, int, int]]:
+def _stretches(
+    bar: Bar, cell: Cell, offset: int, changes: Changes
+) -> Iterator[tuple[int, int, int]]:
     """Start and end of each stretch of a bar with the line of the cell that it begins on: a
-    chord that begins is played from the cell's beginning, unless the idiom is tied."""
-    if bar.bass.is_tied:
+    chord that begins is played from the cell's beginning, unless the idiom is tied or walks. The
+    second bar of a cell goes on under a new chord where it opens on the root or on a rest."""
+    if bar.bass.is_tied or any(stroke.mark == WALK for stroke in cell.strokes):
         yield bar.start, bar.end, offset
         return
+    opening = next((stroke.mark for stroke in cell.strokes if stroke.line == offset), ROOT)
     for slot in bar.slots:
         begins = changes.slot_at(slot.start).start == slot.start
-        yield slot.start, slot.end, 0 if begins else offset
+        if begins and (slot.start > bar.start or opening != ROOT):
+            offset = 0
+        yield slot.start, slot.end, offset
+        offset += (slot.end - slot.start) // bar.bass.grid.line_ticks
 
 
 def _placed(cell: Cell, ticks: int, start: int, end: int, line: int) -> Iterator[LineNote]:
@@ -135,7 +141,9 @@ def _placed(cell: Cell, ticks: int, start: int, end: int, line: int) -> Iterator
         at = start + (stroke.line - line) * ticks
         if start <= at < end:
             length = ticks if stroke.mark == DEAD else stroke.lines * ticks
-            yield LineNote(at, length, stroke.mark, stroke.accent, stroke.octave)
+            yield LineNote(
+                at, length, stroke.mark, stroke.accent, stroke.octave, slide=stroke.slide
+            )
 
 
 def _holds(cell: Cell, line: int) -> bool:
@@ -145,53 +153,33 @@ def _holds(cell: Cell, line: int) -> bool:
     return any(s.line < line < s.line + s.lines for s in cell.strokes)
 
 
-def _plain_in_fills(
-    events: list[LineNote], fills: tuple[tuple[int, int], ...], changes: Changes, beat: int
+def _led_out_of_fills(
+    events: list[LineNote],
+    fills: Sequence[tuple[int, int]],
+    changes: Changes,
+    chart: Chart,
+    rng: Random,
 ) -> list[LineNote]:
-    """The line with only its notes on the beat while the drummer fills, each held for those
-    left out after it; the last of them leads into the chord that follows."""
-    starts = [start for start, _ in fills]
-    kept: list[LineNote] = []
-    for event in events:
-        place = bisect_right(starts, event.start) - 1
-        end = fills[place][1] if place >= 0 else 0
+    """The line with the last note of some fills leading by step into the chord that follows,
+    in idioms that write approaches."""
+    starts = [event.start for event in events]
+    line = list(events)
+    for _, end in fills:
+        place = bisect_left(starts, end) - 1
+        event, bar = line[place], chart.bar_at(end - 1)
         slot = changes.slot_at(event.start)
-        if event.start >= end or event.start == slot.start:
-            kept.append(event)
-        elif (event.start - fills[place][0]) % beat or event.mark == DEAD:
-            if kept and kept[-1].end == event.start:
-                kept[-1] = replace(kept[-1], length=event.end - kept[-1].start)
-        elif event.start + beat == end == slot.end and event.mark != WALK:
-            kept.append(replace(event, mark=APPROACH, octave=0))
-        else:
-            kept.append(event)
-    return _through_fills(kept, fills, beat)
-
-
-def _through_fills(
-    events: list[LineNote], fills: tuple[tuple[int, int], ...], beat: int
-) -> list[LineNote]:
-    """The line with no rest of more than a beat in a fill: notes are held, and a fill of
-    two beats in which it has no note begins on the root."""
-    by_start = {event.start: event for event in events}
-    starts = sorted(by_start)
-    for start, end in fills:
-        if end - start < 2 * beat:
-            continue
-        first, past = bisect_left(starts, start), bisect_left(starts, end)
-        before = by_start[starts[first - 1]].end if first else 0
-        inside = starts[first:past]
-        if start not in by_start and before <= start:
-            by_start[start] = LineNote(start, beat, ROOT)
-            inside = [start, *inside]
-        for here, there in pairwise([*inside, end]):
-            if there - by_start[here].end > beat // 2:
-                by_start[here] = replace(by_start[here], length=there - here)
-    return [by_start[start] for start in sorted(by_start)]
+        near = max(slot.start + 1, end - bar.meter.beat_ticks) <= event.start
+        another = changes.slot_at(end).start == end and changes.slot_at(end).chord != slot.chord
+        plain = event.mark not in (WALK, DEAD, TO_COME, *LEADING)
+        approaches = any(s.mark in LEADING for cell in bar.bass.cells for s in cell.strokes)
+        if near and another and plain and approaches and rng.random() < LEADS_OUT:
+            line[place] = replace(event, mark=APPROACH, octave=0, slide=False)
+    return line
 
 
 def _with_roots(events: list[LineNote], changes: Changes, chart: Chart) -> list[LineNote]:
-    """The line with the root of each chord at its change, unless it is anticipated there."""
+    """The line with the root of each chord at its change, unless it is anticipated there; in
+    idioms that leave the one free, within a beat of the change, but at the top of a chorus."""
     beat = chart.bars[0].meter.beat_ticks
     by_start = {event.start: event for event in events}
     starts = sorted(by_start)
@@ -205,18 +193,20 @@ def _with_roots(events: list[LineNote], changes: Changes, chart: Chart) -> list[
         after = starts[place] if place < len(starts) else slot.end
         early = by_start[starts[place - 1]] if place else None
         held = early is not None and early.end > slot.start
+        bass = chart.bar_at(slot.start).bass
         tied = early is not None and chart.bar_at(early.start).bass.is_tied
         if early and held and _anticipates(early, slot, changes, beat, tied):
             by_start[early.start] = replace(early, mark=TO_COME, octave=0)
             continue
+        top = chart.bar_at(slot.start).top
+        if bass.late and early and not top and after <= slot.start + beat and after < slot.end:
+            by_start[after] = replace(by_start[after], mark=ROOT, octave=0)
+            free = min(early.length, slot.start - early.start)
+            by_start[early.start] = replace(early, length=free)
+            continue
         end = early.end if early and held else slot.start + beat
         by_start[slot.start] = LineNote(slot.start, min(after, end) - slot.start, ROOT)
-    ordered = [by_start[start] for start in sorted(by_start)]
-    cut = [
-        replace(event, length=min(event.length, later.start - event.start))
-        for event, later in pairwise(ordered)
-    ]
-    return [*cut, ordered[-1]]
+    return _one_after_the_other([by_start[start] for start in sorted(by_start)])
 
 
 def _anticipates(early: LineNote, slot: Slot, changes: Changes, beat: int, tied: bool) -> bool:

@@ -14,17 +14,17 @@ from functools import cache
 from math import cos, pi
 from random import Random
 
+from groove.band.degrees import playing_scale
 from groove.theory.chords import Chord
 from groove.theory.pitch import Degree
-from groove.theory.scales import chord_scale, scale_degrees
 
-# Where a note stands in the bar.
-SKIP, WEAK, STRONG, DOWNBEAT = range(4)
+# Where a note stands in the bar; a LONG one lasts over a beat and begins on no downbeat.
+SKIP, WEAK, STRONG, DOWNBEAT, LONG = range(5)
 
-# Cost of a melodic interval by its size in semitones, up to two octaves.
-LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 3.0, *[12.0] * 7, *[99.0] * 5)
+# Cost of a melodic interval by its size in semitones, up to two octaves; none is over one.
+LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 6.0, *[99.0] * 12)
 # Cost of a tone that is not of the chord, by place.
-OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 1.8, DOWNBEAT: 4.0}
+OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 1.8, DOWNBEAT: 4.0, LONG: 20.0}
 NOT_THE_ROOT = 3.5  # on a downbeat while a chord lasts: rootless comping leans on the bass
 OUTSIDE_KEY = 1.6  # a tone of the chord's scale that the key does not have
 AVOIDED = 6.0  # the fourth against a major third where the beat is strong
@@ -35,7 +35,7 @@ BACK = 1.2  # back to the note before the last one
 TURN = 1.0  # another direction after a step
 SKIP_MOVES = 0.4  # a skip that does not repeat the note before it
 CONTOUR = 0.15  # pull towards the rising and falling line, a semitone away
-CHANCE = 1.6
+CHANCE = 2.8
 ARC_BARS = 4  # the line rises and falls once in so many bars,
 ARC_HEIGHTS = (0.4, 1.4)  # now less, now more, in parts of a third of its range
 
@@ -44,7 +44,7 @@ ARC_HEIGHTS = (0.4, 1.4)  # now less, now more, in parts of a third of its range
 class Step:
     """One note to be found.
 
-    key: the pitch classes of the key. place: SKIP, WEAK, STRONG or DOWNBEAT. bars: when, in
+    key: the pitch classes of the key. place: SKIP, WEAK, STRONG, DOWNBEAT or LONG. bars: when, in
     bars. only: the pitch class it must have, -1 if it is free. leads_to: the pitch class that
     the next note must have, -1 if that is free.
     """
@@ -154,10 +154,9 @@ def _tone_costs(chord: Chord, place: int, leads_to: int, key: frozenset[int]) ->
     if leads_to >= 0:
         for tone in (leads_to - 1, leads_to + 1):
             costs[tone % 12] = OUTSIDE_CHORD[place] + CHROMATIC
-    for degree in scale_degrees(chord_scale(chord.quality)):
-        tone = (chord.root + degree).pitch_class
+    for tone in playing_scale(chord, key):
         costs[tone] = OUTSIDE_CHORD[place] + (0.0 if tone in key else OUTSIDE_KEY)
-    if chord.quality.third == Degree(3) and place in (STRONG, DOWNBEAT):
+    if chord.quality.third == Degree(3) and place in (STRONG, DOWNBEAT, LONG):
         costs[(chord.root + Degree(4)).pitch_class] = AVOIDED
     simple = {(chord.root + d).pitch_class for d in chord.quality.degrees if d.number <= 7}
     for tone in simple | {root}:

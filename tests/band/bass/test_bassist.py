@@ -1,5 +1,6 @@
 """The bassist's laws, over random forms, keys, tempi, patterns, feels and seeds."""
 
+from dataclasses import replace
 from itertools import pairwise
 from random import Random
 
@@ -24,7 +25,7 @@ from tests.band.band_material import Played
 from tests.theory.key_material import KEYS
 
 LOWEST, HIGHEST = 28, 67  # E1 to the 24th fret of the G string: common practice
-TWELFTH, MAJOR_SIXTH = 19, 9  # semitones
+OCTAVE, MAJOR_SIXTH = 12, 9  # semitones
 IDIOMS = library.names("bass")
 NUMERALS = (
     "I", "I7", "Imaj7", "i", "i7", "ii7", "iim7b5", "bIII", "iii7", "IV7", "iv6", "IV6/9",
@@ -95,19 +96,23 @@ def states(notes: tuple[GridNote, ...], start: int, pitch_class: int, beat: int)
 def test_bass_note_of_each_chord_sounds_at_its_change(chart: Chart) -> None:
     _, bass = parts(chart)
     beat = chart.form.meter.beat_ticks
+    late = beat if chart.bars[0].bass.late else 0  # where an idiom leaves the one free
     for slot in chart.changes:
-        near = tuple(n for n in bass.notes if slot.start - beat <= n.start <= slot.start)
-        assert states(near, slot.start, slot.chord.lowest.pitch_class, beat), (slot, near)
+        near = tuple(n for n in bass.notes if slot.start - beat <= n.start <= slot.start + late)
+        root = slot.chord.lowest.pitch_class
+        after = [n for n in near if n.start > slot.start]
+        comes = after and after[0].pitch % 12 == root
+        assert comes or states(near, slot.start, root, beat), (slot, near)
 
 
 @settings(max_examples=150)
 @given(charts())
-def test_line_lies_on_the_instrument_without_leaps_over_a_twelfth(chart: Chart) -> None:
+def test_line_lies_on_the_instrument_without_leaps_over_an_octave(chart: Chart) -> None:
     _, bass = parts(chart)
     pitches = [note.pitch for note in bass.notes]
     assert min(pitches) >= LOWEST
     assert max(pitches) <= HIGHEST
-    assert max((abs(b - a) for a, b in pairwise(pitches)), default=0) <= TWELFTH
+    assert max((abs(b - a) for a, b in pairwise(pitches)), default=0) <= OCTAVE
 
 
 @settings(max_examples=100)
@@ -208,27 +213,26 @@ def test_bassist_leans_on_the_notes_that_the_kick_strikes() -> None:
 
 
 @pytest.mark.parametrize("idiom", ["eighth-pedal", "shuffle-boogie", "sixteenth-funk", "samba"])
-def test_bassist_plays_on_the_beat_only_while_the_drummer_fills(idiom: str) -> None:
-    chart = unroll(form_for(idiom, chords="I7:2 IV7:2 V7:2 I7:2", choruses=4))
-    drums, bass = parts(chart)
-    played = 0
-    for start, end in drums.fills:
-        inside = [n.start for n in bass.notes if start <= n.start < end]
-        played += len(inside)
-        assert all((tick - start) % chart.form.meter.beat_ticks == 0 for tick in inside)
-    assert played
+def test_bass_line_keeps_its_shape_while_the_drummer_fills(idiom: str) -> None:
+    plan = planned(unroll(form_for(idiom, chords="I7:2 IV7:2 V7:2 I7:2", choruses=6)))
+    drums = play_drums(plan, Random("drums"))
+    bass = play_bass(plan, drums, Random("bass"))
+    alone = play_bass(plan, replace(drums, fills=()), Random("bass"))
+    assert drums.fills
+    assert [note.start for note in bass.notes] == [note.start for note in alone.notes]
 
 
-def test_fill_before_another_chord_ends_on_a_step_to_its_root() -> None:
-    chart = unroll(form_for("eighth-pedal", chords="I7:4 IV7:4", choruses=4))
-    drums, bass = parts(chart)
-    changes = {slot.start for slot in chart.changes}
-    checked = 0
-    for first, second in pairwise(bass.notes):
-        if second.start in changes and any(s <= first.start < e for s, e in drums.fills):
-            assert 1 <= abs(first.pitch - second.pitch) <= 2
-            checked += 1
-    assert checked
+def test_last_note_of_a_fill_leads_by_step_into_some_other_chords() -> None:
+    stepped = checked = 0
+    for seed in range(4):
+        chart = form_for("eighth-pedal", chords="I7:4 IV7:4", choruses=6, seed=seed)
+        drums, bass = parts(unroll(chart))
+        ends = {end for _, end in drums.fills}
+        for first, second in pairwise(bass.notes):
+            if second.start in ends and first.pitch % 12 != second.pitch % 12:
+                stepped += 1 <= abs(first.pitch - second.pitch) <= 2
+                checked += 1
+    assert stepped / checked >= 0.4
 
 
 def test_tumbao_strikes_the_and_of_two_and_the_four() -> None:
