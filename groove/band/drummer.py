@@ -10,19 +10,21 @@ before the fill.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from random import Random
 
 from groove.band.cell_chooser import CellChooser
 from groove.band.figures import drums_with_figures
 from groove.band.marked_chords import drummed
+from groove.band.open_hats import closed_again
 from groove.band.part import COMPING, DRUMS, GridNote, Part, weight
 from groove.band.plan.plan import BREAK, CRASH, RIDE, Plan, PlannedBar
 from groove.form.chart import Bar, Chart
 from groove.rhythm.box_notation import Cell, Stroke, grace_strokes
 from groove.rhythm.kit import FOOT, HAND, KIT, TIMEKEEPERS
+from groove.rhythm.patterns import DrumPattern
 
 HANDS = 2
 GHOST_KEPT = {DRUMS: 1.0, "": 0.8, COMPING: 0.4}  # of the snare's ghost notes, by who leads
@@ -55,6 +57,11 @@ class DrumBar:
         """Line and voice of each stroke: bars that share them count as the same."""
         return frozenset((s.line, s.row) for s in self.strokes)
 
+    @property
+    def firm(self) -> Look:
+        """The same without ghost notes."""
+        return _firm(self.strokes)
+
 
 def play_drums(plan: Plan, rng: Random) -> Part:
     """The drum part of a performance, count-in first; rng is the drummer's own."""
@@ -71,6 +78,7 @@ def play_drums(plan: Plan, rng: Random) -> Part:
     if chart.ending:
         notes += _notes(DrumBar(chart.ending, 0, (), chart.ending.drums.ending.strokes))
     first = chart.bars[0].drums
+    notes = closed_again(notes, chart)
     notes = drummed(notes, chart.changes, first.grid.line_ticks, first.keeps, _crashed(plan))
     if chart.figures or plan.pushes:
         notes = with_two_hands(drums_with_figures(notes, chart), first.keeps)
@@ -184,6 +192,8 @@ class _Drummer:
         made = [_with_fill(bar, strokes, lift, fill) for fill in fills]
         plain = frozenset((s.line, s.row) for s in strokes)
         made = [filled for filled in made if filled.look != plain] or made
+        grooves = _grooves(bar.drums)
+        made = [filled for filled in made if filled.firm not in grooves] or made
         chosen = next((one for one in made if not there or one.look != there.look), made[0])
         if chosen.fill:
             self.used[chosen.fill] += 1
@@ -283,11 +293,44 @@ def _with_fill(bar: Bar, strokes: tuple[Stroke, ...], lift: str, fill: Cell) -> 
     start = bar.drums.grid.lines - fill.lines
     moved = tuple(replace(s, line=s.line + start) for s in fill.strokes)
     if fill.adds:
-        struck = {(s.line, _piece(s.row)) for s in moved}
-        kept = tuple(s for s in strokes if (s.line, _piece(s.row)) not in struck)
+        kept = _beside(moved, strokes, bar.drums.keeps)
     else:
         kept = tuple(s for s in strokes if s.line < start or s.row in bar.drums.keeps)
     return DrumBar(bar, bar.pair, strokes, kept + moved, fill, lift)
+
+
+def _beside(
+    added: tuple[Stroke, ...], strokes: tuple[Stroke, ...], keeps: tuple[str, ...]
+) -> tuple[Stroke, ...]:
+    """The strokes of a groove that go on beside those added to it: where they take a hand, it
+    leaves what it plays, what is kept and the heaviest strokes last."""
+    struck = {(s.line, _piece(s.row)) for s in added}
+    hands = Counter(s.line for s in added if KIT[s.row].limb == HAND)
+    kept = []
+    for stroke in sorted(strokes, key=lambda s: (s.row not in keeps, -weight(s.mark, s.accent))):
+        if (stroke.line, _piece(stroke.row)) in struck:
+            continue
+        if stroke.line in hands and KIT[stroke.row].limb == HAND:
+            if hands[stroke.line] >= HANDS:
+                continue
+            hands[stroke.line] += 1
+        kept.append(stroke)
+    return tuple(sorted(kept, key=lambda s: (s.line, s.row)))
+
+
+@lru_cache(maxsize=64)
+def _grooves(drums: DrumPattern) -> frozenset[Look]:
+    """The bars of a pattern's cells without their ghost notes."""
+    size = drums.grid.lines
+    return frozenset(
+        _firm(replace(s, line=s.line - first) for s in cell.strokes if 0 <= s.line - first < size)
+        for cell in drums.cells
+        for first in range(0, cell.lines, size)
+    )
+
+
+def _firm(strokes: Iterable[Stroke]) -> Look:
+    return frozenset((s.line, s.row) for s in strokes if s.mark != "o")
 
 
 def _piece(row: str) -> str:
@@ -341,8 +384,9 @@ def lifted(
 def with_two_hands(notes: list[GridNote], keeps: tuple[str, ...] = ()) -> list[GridNote]:
     """The notes that two hands and two feet can strike, the weightiest kept.
 
-    One foot each for kick and hi-hat pedal; one stroke a voice at a time. keeps: rows that
-    are played before all others, so that a clave never breaks.
+    One foot each for kick and hi-hat pedal; one stroke a voice at a time; a flam or a drag is a
+    plain stroke where the other hand is busy. keeps: rows that are played before all others, so
+    that a clave never breaks.
     """
     by_time: dict[int, list[GridNote]] = {}
     for note in notes:
@@ -356,5 +400,7 @@ def with_two_hands(notes: list[GridNote], keeps: tuple[str, ...] = ()) -> list[G
                 continue
             hands += KIT[note.row].limb != FOOT
             struck[note.row] = note
+        if hands == HANDS:
+            struck = {row: replace(n, graces=0) if n.graces else n for row, n in struck.items()}
         playable += sorted(struck.values(), key=lambda note: note.pitch)
     return playable

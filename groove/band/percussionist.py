@@ -18,12 +18,14 @@ from groove.band.figures import with_figures
 from groove.band.part import DRUMS, PERCUSSION, GridNote, Part, PlayedNote, weight
 from groove.band.plan.plan import Plan
 from groove.form.chart import Bar, Chart, FigureStroke, Slot
+from groove.rhythm.box_notation import Cell, Stroke
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
-from groove.rhythm.patterns import PercussionPattern, percussion_pattern
+from groove.rhythm.patterns import KEEP, PercussionPattern, percussion_pattern
 from groove.rhythm.percussion import rhythm_for
 
 LIGHTER = 0.8  # of the weight, under a fill
+TURNS = {"phrase": 0.4, "chorus": 0.7}  # how likely an instrument ends one with strokes of its own
 APART = TICKS_PER_QUARTER // 3  # two players' strokes of one piece that are nearer collide
 
 Stretch = tuple[int, int]  # from and up to which tick
@@ -53,6 +55,10 @@ def play_percussion(plan: Plan, drums: Part, rng: Random) -> Part | None:
     if not played:
         return None
     return Part(PERCUSSION, tuple(sorted(played, key=lambda note: (note.start, note.pitch))))
+
+
+def _loud(stroke: Stroke) -> float:
+    return weight(stroke.mark, stroke.accent)
 
 
 def _stretch(note: GridNote) -> Stretch:
@@ -108,6 +114,8 @@ class _Player:
         self.setting = chart.bars[0].setting
         self.rhythm = self._rhythm()
         self.chooser = CellChooser(self.rhythm, rng)
+        self.rng = rng
+        self.last_turn: Cell | None = None
 
     def notes(self, changes: Changes) -> list[GridNote]:
         """The strokes: cells and the ending's stroke, and figures in their place."""
@@ -129,18 +137,39 @@ class _Player:
             length = bar.length if self.chart.form.ending == "ring" else bar.meter.beat_ticks // 2
             yield self._last_voice(bar.start, length, True)
             return
-        line, own = self.rhythm.grid.line_ticks, self.instrument
+        grid, own = self.rhythm.grid, self.instrument
         # Chosen in every bar, so that one who rests for a while comes back as if he had not.
         strokes = self.chooser.next(bar, self.rhythm, bar.pair).strokes
+        turn = self._turn(bar)
+        # As fast as it is written, at any pulse.
+        line = grid.line_ticks * grid.rate.numerator
+        from_tick = bar.end - (turn.lines * line if turn else 0)
         for stroke in strokes:
-            start, loud = bar.start + stroke.line * line, weight(stroke.mark, stroke.accent)
-            if own.fills != "keep" and self._in_fill(start):
+            start, loud = bar.start + stroke.line * grid.line_ticks, _loud(stroke)
+            if start >= from_tick:
+                continue
+            if own.fills != KEEP and self._in_fill(start):
                 if own.fills == "rest" or stroke.mark == "o":
                     continue
                 loud *= LIGHTER
+            length = min(stroke.lines * grid.line_ticks, from_tick - start)
+            yield GridNote(start, length, KIT[stroke.row].note, loud * own.weight, stroke.row)
+        for stroke in turn.strokes if turn else ():
+            start, loud = from_tick + stroke.line * line, _loud(stroke)
             yield GridNote(
                 start, stroke.lines * line, KIT[stroke.row].note, loud * own.weight, stroke.row
             )
+
+    def _turn(self, bar: Bar) -> Cell | None:
+        """What ends a phrase, where the drummer leaves room for it, and only now and then."""
+        known = [turn for turn in self.rhythm.turns if turn != self.last_turn]
+        if not bar.turn or not known:
+            return None
+        turns, chosen = self.rng.random() < TURNS[bar.turn], self.rng.choice(known)
+        if not turns or bar.figure or bar.held is not None or self._in_fill(bar.end - 1):
+            return None
+        self.last_turn = chosen
+        return chosen
 
     def _last_voice(self, start: int, length: int, accent: bool) -> GridNote:
         row = self.instrument.ending

@@ -89,8 +89,10 @@ class Table:
         """A table under this one."""
         return Table(self.take(key, dict, usual), f"{key}:")
 
-    def tables(self, key: str) -> list[Table]:
-        """One table or more under the same name."""
+    def tables(self, key: str, *, may_lack: bool = False) -> list[Table]:
+        """One table or more under the same name; may_lack: or none."""
+        if may_lack and key not in self._left:
+            return []
         found = self.take(key, list)
         if not found or any(type(table) is not dict for table in found):
             raise self.error(key, f"[[{key}]] tables are needed")

@@ -179,7 +179,8 @@ class PercussionPattern(Pattern):
     fills: what it does under the drummer's fills, ``rest``, ``light`` (without its ghost notes) or
     ``keep``. ending: the voice of the last stroke. weight: of its strokes, as a share of the
     drummer's. also: metres that are cut from this rhythm's. fastest: beats a minute up to which
-    it is played. clave: the one that it keeps. others: the rhythms but the first.
+    it is played. clave: the one that it keeps. turns: what may end a phrase in place of its own
+    strokes, on the grid as it is written. others: the rhythms but the first.
     """
 
     fills: str
@@ -188,6 +189,7 @@ class PercussionPattern(Pattern):
     also: tuple[str, ...]
     fastest: int
     clave: str
+    turns: tuple[Cell, ...] = field(default=(), repr=False)
     others: tuple[PercussionPattern, ...] = field(default=(), repr=False)
 
     @property
@@ -335,6 +337,7 @@ def _rhythm(table: Table, shared: dict[str, Any]) -> PercussionPattern:
         also=tuple(also),
         fastest=table.whole("fastest", 1, ANY_TEMPO, ANY_TEMPO),
         clave=table.take("clave", str, ""),
+        turns=tuple(_fill(turn, grid) for turn in table.tables("turns", may_lack=True)),
     )
     table.end()
     return rhythm

@@ -313,7 +313,15 @@ def test_fills_at_the_end_of_a_chorus_are_longer_than_within_it(drums: str) -> N
 def test_the_level_never_falls_back_over_a_track_that_rises() -> None:
     """A phrase's level is that of its home cell, the lowest in it."""
     p = drum_pattern("shuffle")
-    level_of = {cell.strokes: cell.level for cell in p.cells}
+    level_of = {
+        tuple(
+            replace(s, line=s.line - first)
+            for s in cell.strokes
+            if first <= s.line < first + p.grid.lines
+        ): cell.level
+        for cell in reversed(p.cells)
+        for first in range(0, cell.lines, p.grid.lines)
+    }
     for seed in range(20):
         chooser = CellChooser(p, Random(seed))
         bars = played(drums="shuffle", choruses=8).plan.written.bars[:-1]
@@ -329,7 +337,8 @@ def test_a_sudden_change_of_intensity_is_followed_in_the_same_bar() -> None:
     chooser = CellChooser(p, Random(1))
     loud = [replace(bar, intensity=level) for bar, level in zip(bars, (1, 1, 3), strict=True)]
     strokes = [chooser.next(bar, p, index).strokes for index, bar in enumerate(loud)][-1]
-    assert strokes in [cell.strokes for cell in p.cells_at(3)]
+    loudest = [cell.strokes for cell in p.cells_at(3)]
+    assert any(strokes == own[: len(strokes)] for own in loudest)
 
 
 @pytest.mark.parametrize("drums", NAMES)

@@ -101,7 +101,7 @@ def test_one_more_instrument_leaves_those_before_it_as_they_are() -> None:
     assert [note for note in both.notes if note.row == "maracas"] == list(shaker.notes)
 
 
-def test_the_conga_player_rests_under_a_fill_and_the_shaker_leaves_its_ghost_notes() -> None:
+def test_the_conga_player_goes_on_under_a_fill_and_the_shaker_leaves_its_ghost_notes() -> None:
     chart = chart_of("congas, shaker", choruses=3, intensity="3")
     fills = drums_of(chart).fills
     under = [
@@ -110,8 +110,8 @@ def test_the_conga_player_rests_under_a_fill_and_the_shaker_leaves_its_ghost_not
         for start, end in fills
         if start <= note.start < end
     ]
-    assert {note.row for note in under} == {"maracas"}
-    assert min(note.weight for note in under) > 0.3
+    assert {note.row for note in under} > {"maracas"}
+    assert min(note.weight for note in under if note.row == "maracas") > 0.3
 
 
 @pytest.mark.parametrize("name", ["son-montuno", "mambo", "songo", "bossa", "rumba"])

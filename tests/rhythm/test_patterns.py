@@ -255,6 +255,8 @@ def test_there_are_fills_of_one_beat_of_two_and_of_a_bar(p: DrumPattern) -> None
 @pytest.mark.parametrize("p", DRUMS)
 def test_a_fill_differs_from_the_groove_where_it_stands(p: DrumPattern) -> None:
     for fill in p.fills:
+        if fill.adds:
+            continue  # to some cells it adds nothing: the drummer then takes another
         from_line = p.grid.lines - fill.lines
         strokes = {(s.line + from_line, s.row) for s in fill.strokes}
         for cell in p.cells:
@@ -280,7 +282,7 @@ def test_the_clave_row_is_the_clave_it_names(p: DrumPattern) -> None:
     for table in library.load("drums", p.name)["bars"]:
         written = rows(table)
         row = next(row for row in CLAVE_ROWS if row in written)
-        assert "".join(written[row]).lower() == clave, table
+        assert "".join(written[row]).lower() in (clave, 2 * clave), table
 
 
 @pytest.mark.parametrize("name", ["one-drop-guitar", "one-drop-organ"])
