@@ -13,7 +13,7 @@ from groove.band.drummer import is_click, play_drums
 from groove.band.figures import owner
 from groove.band.lines.programs import CHANNELS, mix_of, programs_of
 from groove.band.lines.written_lines import play_melody, play_riffs
-from groove.band.part import BASS, CLICK, DRUMS, MELODY, PERCUSSION, RIFF, Part
+from groove.band.part import BASS, CLICK, DRUMS, MELODY, PERCUSSION, RIFF, STRUCK, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
 from groove.band.percussionist import beside, play_percussion
@@ -52,15 +52,23 @@ def players_of(chart: Chart) -> tuple[str, ...]:
     return (DRUMS, BASS, *chordal_players(chart), *(name for name, plays in more if plays))
 
 
-def play(plan: Plan) -> tuple[Part, ...]:
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """Drums and percussion as they are played, by name, and the kick's deviations in ms."""
+
+    struck: dict[str, list[Struck]]
+    kick: dict[int, float]
+
+
+def play(plan: Plan, drums: Part | None = None) -> tuple[Part, ...]:
     """The band's parts of a planned performance on the grid: drummer first, then bassist, the
     players of chords, who leave room for riffs and melody, and the percussionists.
 
     Each player's chance comes from the form's seed and the player's own name, so that
-    another bass idiom leaves the drums as they are.
+    another bass idiom leaves the drums as they are. drums: those of the same form in another key.
     """
     chart, seed = plan.chart, plan.chart.form.seed
-    drums = play_drums(plan, Random(f"{seed} drums"))
+    drums = drums or play_drums(plan, Random(f"{seed} drums"))
     bass = play_bass(plan, drums, Random(f"{seed} bass"))
     lines = [line for line in (play_riffs(chart), play_melody(chart)) if line]
     chords: list[Part] = []
@@ -72,16 +80,40 @@ def play(plan: Plan) -> tuple[Part, ...]:
     return (drums, bass, *chords, *([percussion] if percussion else []), *lines)
 
 
-def record(plan: Plan, parts: tuple[Part, ...], *, straight: bool = False) -> Take:
+def touched_kit(plan: Plan, parts: tuple[Part, ...]) -> Kit:
+    """Drums and percussion of the parts with touch, which is the same in every key."""
+    return _touched_kit(_feel(plan), parts)
+
+
+def _touched_kit(feel: BandFeel, parts: tuple[Part, ...]) -> Kit:
+    kit = Kit({}, {})
+    for part in parts:
+        if part.name in STRUCK:
+            rng = Random(f"{feel.chart.form.seed} {part.name} touch")
+            kit.struck[part.name], kick = touched_drums(part, feel, rng)
+            if part.name == DRUMS:
+                kit.kick.update(kick)
+    return kit
+
+
+def _feel(plan: Plan) -> BandFeel:
+    drift = profile_for(plan.chart.bars[0].drums).drift_sd_ms
+    return BandFeel(plan.chart, drift, Random(f"{plan.chart.form.seed} together"))
+
+
+def record(
+    plan: Plan, parts: tuple[Part, ...], *, straight: bool = False, kit: Kit | None = None
+) -> Take:
     """The take of the parts of a performance: the form's feel, and the touch of each player.
 
     The drummer's touch comes first, because the bassist follows the kick. straight: without swing
-    and touch, as notation programs read it best.
+    and touch, as notation programs read it best. kit: drums and percussion as they were played in
+    another key.
     """
     chart, form = plan.chart, plan.chart.form
-    drift = profile_for(chart.bars[0].drums).drift_sd_ms
-    feel = BandFeel(chart, drift, Random(f"{form.seed} together"))
-    kick: dict[int, float] = {}
+    feel = _feel(plan)
+    if not straight:
+        kit = kit or _touched_kit(feel, parts)
     played: list[PlayedPart] = []
     cues: list[PlayedPart] = []
     for part in parts:
@@ -90,12 +122,10 @@ def record(plan: Plan, parts: tuple[Part, ...], *, straight: bool = False) -> Ta
         changes = Changes(performed)
         if straight:
             struck = straightened(part, chart)
-        elif part.name == DRUMS:
-            struck, kick = touched_drums(part, feel, rng)
-        elif part.name == PERCUSSION:
-            struck, _ = touched_drums(part, feel, rng)
+        elif part.name in STRUCK:
+            struck = kit.struck[part.name] if kit else []
         else:
-            struck = touched(part, feel, rng, kick)
+            struck = touched(part, feel, rng, kit.kick if kit else {})
         struck = _where_it_plays(part.name, struck, performed, changes)
         notes = [
             PlayedNote(s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret)
@@ -105,10 +135,11 @@ def record(plan: Plan, parts: tuple[Part, ...], *, straight: bool = False) -> Ta
             drums = (note for other in played if other.name == DRUMS for note in other.notes)
             notes = beside(notes, drums)
         clicks = {(s.start, s.note.pitch) for s in struck if is_click(s.note, chart)}
-        kit = next((other for other in played if other.channel == CHANNELS[part.name]), None)
+        beside_it = (other for other in played if other.channel == CHANNELS[part.name])
+        shared = next(beside_it, None)
         (_, program), *programs = (
-            ((0, kit.program), *kit.programs)
-            if kit
+            ((0, shared.program), *shared.programs)
+            if shared
             else programs_of(part.name, struck, chart, changes)
         )
         mix = mix_of(part.name, chart)

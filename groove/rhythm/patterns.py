@@ -117,7 +117,7 @@ class DrumPattern(Pattern):
         """The ticks in which a long and a short note share when the pattern swings: a beat where
         its eighths do, half a beat where its sixteenths do."""
         unit = self.grid.meter.beat_ticks // (2 if self.swings == 16 else 1)
-        return int(unit / self.grid.rate)
+        return unit if self.grid.rate == 1 else int(unit / self.grid.rate)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

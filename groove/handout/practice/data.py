@@ -22,7 +22,7 @@ from groove.handout.drawing.page import PAPERS
 from groove.handout.practice.guides import guides, written_keys
 from groove.handout.practice.necks import necks, on_the_neck
 from groove.handout.practice.road import Road, Written, mark_of, metre_data, on_a_road
-from groove.handout.practice.takes import Stream, choruses_for, looped, on_the_road, streams_of
+from groove.handout.practice.takes import Streams, choruses_for, looped, on_the_road, streams_of
 from groove.lesson.request import USUAL, Request, instrument_for
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
@@ -58,7 +58,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     step, cycle = form.tempo_step, form.key_cycle
     form = on_a_road(form) or form
     keys = twelve_keys(form.key)
-    streams: dict[Stream, int] = {}
+    streams = Streams()
     played = [streams_of(in_key(form, key), streams) for key in keys]
     chart = unroll(on_the_road(form) if form.order else looped(form))
     plan = planned(chart)
@@ -111,7 +111,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             ],
             "minor": form.key.mode == "minor",
             "mode": key_in_words(written).removeprefix(note(form.key.tonic)).strip(),
-            "streams": list(streams),
+            "streams": list(streams.numbers),
             "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,
             "room": {"size": reverb.size, "level": reverb.level},

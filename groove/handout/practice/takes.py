@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from math import ceil
 
-from groove.band.part import PlayedNote, PlayedPart
-from groove.band.take import planned, play, record
+from groove.band.part import Part, PlayedNote, PlayedPart
+from groove.band.take import Kit, planned, play, record, touched_kit
 from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
@@ -58,26 +58,45 @@ def _steady(form: Form) -> Form:
     return replace(form, count_in=0, tempo_step=0.0, key_cycle="none", tuning_note=False)
 
 
-def streams_of(form: Form, streams: dict[Stream, int]) -> dict[str, dict[str, int]]:
+@dataclass
+class Streams:
+    """The streams of a page, and the drums of each kind of take, which every key shares.
+
+    numbers: of each stream, in order.
+    """
+
+    numbers: dict[Stream, int] = field(default_factory=dict)
+    drums: dict[str, Part] = field(default_factory=dict)
+    kits: dict[str, tuple[Kit, Kit]] = field(default_factory=dict)
+
+
+def streams_of(form: Form, known: Streams) -> dict[str, dict[str, int]]:
     """The number of each part's stream in the form's key: of its rounds and of its ending.
 
     A form with an order has the whole road in its one round, and a pickup before tick 0.
-    streams: the number of each stream so far; new ones are added.
+    known: the streams so far; new ones are added.
     """
     parts: dict[str, dict[str, int]] = {}
     kinds = (("round", looped(form)), ("landing", _landing(form)))
     for kind, asked in (("round", on_the_road(form)),) if form.order else kinds:
         chart = unroll(asked)
         plan = planned(chart)
-        band = play(plan)
-        touched = record(plan, band)
-        strict = record(plan.with_form(replace(asked, tightness=1.0)), band)
+        strict_plan = plan.with_form(replace(asked, tightness=1.0))
+        band = play(plan, known.drums.get(kind))
+        known.drums[kind] = band[0]
+        if kind not in known.kits:
+            known.kits[kind] = touched_kit(plan, band), touched_kit(strict_plan, band)
+        loose_kit, strict_kit = known.kits[kind]
+        touched = record(plan, band, kit=loose_kit)
+        strict = record(strict_plan, band, kit=strict_kit)
         first = chart.start
         if kind == "landing" and chart.ending is not None:
             first = chart.ending.start
         least = -first if form.order else 0
         parts[kind] = {
-            part.name: streams.setdefault(_stream(part, bare, first, least, chart), len(streams))
+            part.name: known.numbers.setdefault(
+                _stream(part, bare, first, least, chart), len(known.numbers)
+            )
             for part, bare in zip(touched.parts, strict.parts, strict=True)
         }
     return parts
