@@ -17,6 +17,8 @@ STRUCK = (DRUMS, PERCUSSION)
 CHORDAL = (COMPING, GUITAR, KEYS)
 """The one player of chords, or the two where the road has a guitar and keys."""
 LINES = (RIFF, MELODY)
+LEFT = "left"
+"""The row of what a left hand plays on the keys."""
 CLICK = "click"
 PARTS = (*PLAYERS, CLICK)
 """Every part that may be named; a track without a count-in has no click."""
@@ -26,9 +28,9 @@ PARTS = (*PLAYERS, CLICK)
 class GridNote:
     """A note on the grid: start and length in ticks, MIDI pitch, weight 0 to 1.
 
-    row: the kit voice of a drum stroke. graces: soft strokes of the same voice just before it, one
-    of a flam, two of a drag; the touch places and weighs them. string and fret: where a guitar
-    plays it, strings counted from the highest, as players do.
+    row: the kit voice of a drum stroke, and LEFT for a left hand on the keys. graces: soft strokes
+    of the same voice just before it, one of a flam, two of a drag; the touch places and weighs
+    them. string and fret: where a guitar plays it, strings counted from the highest, as players do.
     """
 
     start: int

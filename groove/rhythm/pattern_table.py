@@ -60,9 +60,9 @@ class Table:
             raise self.error(key, f"found {value}; {low} to {high} are allowed")
         return value
 
-    def span(self, key: str) -> tuple[int, int]:
+    def span(self, key: str, usual: tuple[int, int] | None = None) -> tuple[int, int]:
         """Two whole numbers, the lower first."""
-        value = self.take(key, list)
+        value = self.take(key, list, list(usual) if usual else None)
         if len(value) != 2 or any(type(end) is not int for end in value) or value[0] >= value[1]:
             raise self.error(key, f"found {value}, two whole numbers are needed, the lower first")
         return value[0], value[1]

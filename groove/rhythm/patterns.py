@@ -32,6 +32,8 @@ ENDS = ("hit", "ring")
 SWINGS = (8, 16)
 KEEP, THIN = "keep", "thin"
 UNDER_FILLS = ("rest", "light", KEEP)
+LEFT_HANDS = ("", "shell", "root", "tenth", "octave")
+LEFT_REGISTER = (43, 58)  # MIDI notes
 LEVELS = 3
 ANY_TEMPO = 1000  # beats a minute
 LARGEST = 127  # value of a MIDI controller, and MIDI note
@@ -151,6 +153,11 @@ class CompingPattern(Pattern):
     sounds again at the top, on keys. pushes: whether a stroke just before a change sounds the
     chord to come. held: as in a bass pattern. fills: what it does under the drummer's fills,
     ``keep`` where the style lives on it, or ``thin``: strokes off the beat rest.
+
+    On keys, left: what the left hand plays, ``shell``, ``root``, ``tenth``, ``octave`` or nothing,
+    in left_register, while register is the right hand's. slides: the share of strokes with a grace
+    note from a semitone below. approaches: of changes that are come at through a chord a semitone
+    away, where a stroke stands before them. sustain: the pedal; swell and rotary: an organ's.
     """
 
     mix: Controllers
@@ -164,6 +171,13 @@ class CompingPattern(Pattern):
     held: float | None
     fills: str
     clave: str
+    left: str = ""
+    left_register: tuple[int, int] = LEFT_REGISTER
+    slides: float = 0.0
+    approaches: float = 0.0
+    sustain: bool = False
+    swell: bool = False
+    rotary: bool = False
 
     @property
     def usual_length(self) -> int:
@@ -253,6 +267,13 @@ def comping_pattern(name: str) -> CompingPattern:
             held=table.part("held"),
             fills=table.choice("fills", (KEEP, THIN), THIN),
             clave=table.take("clave", str, ""),
+            left=table.choice("left", LEFT_HANDS, ""),
+            left_register=table.span("left_register", LEFT_REGISTER),
+            slides=table.number("slides", 0, 1, 0.0),
+            approaches=table.number("approaches", 0, 1, 0.0),
+            sustain=table.take("sustain", bool, False),
+            swell=table.take("swell", bool, False),
+            rotary=table.take("rotary", bool, False),
         )
 
 

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from groove.band.part import LEFT
 from groove.band.plan.planner import planned
 from groove.band.take import PlayedPart, play
 from groove.band.touch.feel import BandFeel
@@ -221,6 +222,9 @@ def test_a_ladder_through_the_keys_holds_together(band: Played) -> None:
 @settings(max_examples=40)
 @given(moving())
 def test_bass_and_comping_stay_in_range_through_the_keys(band: Played) -> None:
-    low, high = band.form.comping[0].register
-    assert all(low <= note.pitch <= high for note in band.comping.notes)
+    pattern = band.form.comping[0]
+    registers = {LEFT: pattern.left_register}
+    for note in band.comping.notes:
+        low, high = registers.get(note.row, pattern.register)
+        assert low <= note.pitch <= high
     assert all(BASS_RANGE[0] <= note.pitch <= BASS_RANGE[1] for note in band.bass.notes)

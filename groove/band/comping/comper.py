@@ -17,7 +17,7 @@ from groove.band.comping.around_drums import (
     thin_in_fills,
 )
 from groove.band.comping.bar_chooser import BarChooser
-from groove.band.comping.comping_hand import comping_hand
+from groove.band.comping.comping_hand import CompingHand
 from groove.band.comping.strokes import CHORD, DEAD, LINE, Hit
 from groove.band.figures import owner, with_figures
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
@@ -65,7 +65,7 @@ def play_comping(
     hits = _where_it_plays(
         _released(_one_at_a_time(hits), changes, chart.end), changes, chart, name
     )
-    notes = comping_hand(chart, bass.notes, rng, name, others).play(hits, changes)
+    notes = CompingHand(chart, bass.notes, rng, name, others).play(hits, changes)
     return Part(name, tuple(without_silent(comping_roots(notes, changes), changes)))
 
 

@@ -1,0 +1,185 @@
+"""Gives every stroke of a track its right hand: the top notes as a line, the chords under it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import groupby
+from random import Random
+
+from groove.band.comping.chord_hand import MEETS, SHARED
+from groove.band.comping.strokes import CHORD
+from groove.band.keys.contour import Contours
+from groove.band.keys.keys_voicings import TENTH
+from groove.band.keys.moments import Moment, Spans
+from groove.band.keys.right_hand import Pitches, candidates, passing_tones, table, under
+from groove.band.keys.top_line import Step, top_line
+from groove.form.chart import Chart
+
+TOP_MIDDLE = 5  # semitones below the top of the register, where the line lies on average
+FIGURE_REACH = 1.8  # how far the contour of a repeated figure reaches
+ENTRY = 4.0  # beats of rest that are counted before the first stroke
+
+
+def right_hands(moments: list[Moment], chart: Chart, rng: Random) -> None:
+    """Set, in place, the right hand of each moment; rng: the player's own.
+
+    Raises ValueError for a chord that has no voicing in its register.
+    """
+    sung = _sung(moments)
+    contours = Contours(chart, rng)
+    steps: list[Step] = []
+    for place, moment in enumerate(sung):
+        before = sung[place - 1] if place else None
+        after = sung[place + 1] if place + 1 < len(sung) else None
+        beat = chart.bar_at(moment.start).meter.beat_ticks
+        found = _candidates(moment)
+        passing = passing_tones(moment.ask) if _may_pass(before, moment, after, beat) else ()
+        figure = moment.pattern.octave
+        height = contours.at(moment.start, figure) * (FIGURE_REACH if figure else 1.0)
+        steps.append(
+            Step(
+                (*found, *passing),
+                height + moment.rules.high - TOP_MIDDLE,
+                (moment.start - before.start) / beat if before else ENTRY,
+                before is not None and before.chord != moment.chord,
+                frozenset(pitch for pitch, _ in passing),
+                figure,
+            )
+        )
+    line = top_line(steps, rng)
+    tops = {id(moment): top for moment, top in zip(sung, line, strict=True)}
+    before_it: Pitches = ()
+    for _, group in groupby(moments, key=lambda moment: moment.frame):
+        frame = list(group)
+        if frame[0].broken:
+            before_it = _broken(frame, tops, before_it)
+        else:
+            before_it = _whole(frame, tops, before_it)
+
+
+def _sung(moments: list[Moment]) -> list[Moment]:
+    """The moments that have a note of the line: all in which the top is struck, and the first of
+    a chord, or of a frame of a broken one, whose top is not."""
+    sung: list[Moment] = []
+    slot = -1
+    for _, group in groupby(moments, key=lambda moment: moment.frame):
+        frame = list(group)
+        broken = not frame[0].rules.octave and any(
+            hit.row.startswith("voice-") for moment in frame for hit in moment.hits
+        )
+        if broken or frame[0].rules.octave:
+            low = max(moment.ask.low for moment in frame)
+            floor = max(moment.ask.floor for moment in frame)
+            for moment in frame:
+                moment.broken = broken
+                moment.ask = moment.ask._replace(low=low, floor=floor)
+        silent = broken and not any(moment.sings for moment in frame)
+        for moment in frame:
+            anew = silent if broken else moment.slot != slot
+            if moment.sings or anew:
+                sung.append(moment)
+                silent = False
+            slot = moment.slot
+    return sung
+
+
+def _may_pass(before: Moment | None, moment: Moment, after: Moment | None, beat: int) -> bool:
+    """True if a moment may have a tone between those of its chord: in a short stroke between
+    two of the same chord."""
+    return (
+        before is not None
+        and after is not None
+        and before.slot == moment.slot == after.slot
+        and before.whole
+        and before.end > moment.slot
+        and not moment.broken
+        and not moment.taken
+        and after.start - moment.start <= beat >= moment.end - moment.start
+        and moment.ask.guided == after.ask.guided
+    )
+
+
+def _candidates(moment: Moment) -> tuple[tuple[int, float], ...]:
+    """The top notes that a moment may have, with their costs; asks for less, in place, where
+    there is no room for as much."""
+    ask = moment.ask
+    guided = ask._replace(guided=True)
+    plain = guided._replace(octave=False)
+    for way in (ask, guided, plain, plain._replace(floor=0)):
+        if candidates(way):
+            moment.ask = way
+            break
+    else:
+        raise ValueError(f"{ask.chord} has no voicing between {ask.low} and {ask.high}")
+    if not moment.taken:
+        return candidates(moment.ask)
+    return tuple(
+        (top, min(cost + _meeting(pitches, moment.taken) for cost, pitches in ways))
+        for top, ways in table(moment.ask).items()
+    )
+
+
+def _meeting(pitches: Pitches, taken: Spans) -> float:
+    """The cost of a voicing in a register that other parts have."""
+    cost = 0.0
+    for low, high in taken:
+        shared = min(high, pitches[-1]) - max(low, pitches[0])
+        cost += MEETS + SHARED * shared if shared >= 0 else 0.0
+    return cost
+
+
+def _broken(frame: list[Moment], tops: dict[int, int], before: Pitches) -> Pitches:
+    """Set, in place, the right hands of a frame whose lower voices stay; the last of them."""
+    singing = [moment for moment in frame if id(moment) in tops]
+    lowest = min(singing, key=lambda moment: tops[id(moment)])
+    reach = max(tops[id(moment)] for moment in singing) - TENTH
+    before = _voicing(lowest, tops[id(lowest)], before, reach)
+    for moment in frame:
+        top = tops.get(id(moment), before[-1])
+        moment.right = (*before[:-1], top)
+        if moment.whole and top - before[0] > TENTH:
+            moment.right = _voicing(moment, top, before)
+    return before
+
+
+def _whole(frame: list[Moment], tops: dict[int, int], before: Pitches) -> Pitches:
+    """Set, in place, the right hands of a frame of whole chords and their tops, or of a figure in
+    octaves; the last of them."""
+    slot = -1
+    for moment in frame:
+        top = tops.get(id(moment))
+        if top is not None:
+            anew = moment.whole or moment.rules.octave or moment.slot != slot
+            before = _voicing(moment, top, before) if anew else (*before[:-1], top)
+        moment.right, slot = before, moment.slot
+    if frame[0].rules.octave:
+        _state(frame)
+    return before
+
+
+def _state(frame: list[Moment]) -> None:
+    """Make, in place, a figure in octaves sound the guide tones of its chord: where its single
+    voices miss one, the first stroke is of the whole chord."""
+    after = [moment for moment in frame if moment.end > moment.slot]
+    heard = {
+        pitch % 12
+        for moment in after
+        for hit in moment.hits
+        if hit.end > moment.slot
+        for pitch in moment.struck(hit.row)
+        if pitch >= moment.floor
+    }
+    if after and not frame[0].guides <= heard:
+        first = next((moment for moment in after if moment.start >= moment.slot), after[-1])
+        first.hits = [replace(first.hits[0], row=CHORD)]
+
+
+def _voicing(moment: Moment, top: int, before: Pitches, reach: int = 0) -> Pitches:
+    """What the right hand has under a top note, near the notes before; reach: its lowest note
+    where it can be."""
+    near = moment.ask._replace(low=max(moment.ask.low, reach))
+    ask = near if top in table(near) else moment.ask
+    if not moment.taken:
+        return under(ask, top, before)
+    ways = table(ask)[top]
+    return min(ways, key=lambda way: way[0] + _meeting(way[1], moment.taken))[1]
