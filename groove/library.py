@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-KINDS = ("forms", "drums", "bass", "comping", "percussion", "touch")
+KINDS = ("forms", "drums", "bass", "comping", "percussion", "endings", "touch")
 
 
 @cache

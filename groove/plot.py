@@ -66,9 +66,9 @@ def roll_figure(take: Take) -> Figure:
 
 
 def _split(bars: list[Bar], size: int) -> list[list[Bar]]:
-    """The bars in rows; the ending's bar stays on the last one."""
+    """The bars in rows; an ending of one bar stays on the last one."""
     rows = [bars[at : at + size] for at in range(0, len(bars), size)]
-    if len(rows) > 1 and not rows[-1][0].number:
+    if len(rows) > 1 and len(rows[-1]) == 1 and not rows[-1][0].number:
         rows[-2:] = [rows[-2] + rows[-1]]
     return rows
 

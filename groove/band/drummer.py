@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from itertools import pairwise
 from random import Random
 
 from groove.band.cell_chooser import CellChooser
@@ -69,14 +70,13 @@ def play_drums(plan: Plan, rng: Random) -> Part:
     drummer = _Drummer(plan, rng)
     notes = _count_in(chart)
     fills = []
-    for time in chart.rounds:
-        for planned in drummer.chorus(time.first, time.last):
+    ends = [*(time.last for time in chart.rounds), len(chart.bars)]
+    for begin, end in pairwise(dict.fromkeys((0, *ends))):
+        for planned in drummer.chorus(begin, end):
             notes += _notes(planned)
             if planned.fill and not planned.fill.adds:
                 length = planned.fill.lines * planned.bar.drums.grid.line_ticks
                 fills.append((planned.bar.end - length, planned.bar.end))
-    if chart.ending:
-        notes += _notes(DrumBar(chart.ending, 0, (), chart.ending.drums.ending.strokes))
     first = chart.bars[0].drums
     notes = closed_again(notes, chart)
     notes = drummed(notes, chart.changes, first.grid.line_ticks, first.keeps, _crashed(plan))

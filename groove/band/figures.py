@@ -13,8 +13,9 @@ from operator import attrgetter
 from typing import Protocol, TypeVar
 
 from groove.band.changes import Changes
-from groove.band.part import GridNote, weight
+from groove.band.part import DRUMS, GridNote, weight
 from groove.form.chart import Bar, Chart, Figure, FigureStroke, Slot
+from groove.rhythm.box_notation import grace_strokes
 from groove.rhythm.kit import KIT, TIMEKEEPERS
 
 
@@ -34,6 +35,7 @@ _Timed = TypeVar("_Timed", bound=Timed)
 
 
 def with_figures(
+    player: str,
     strokes: Sequence[_Timed],
     chart: Chart,
     changes: Changes,
@@ -43,15 +45,16 @@ def with_figures(
 ) -> list[_Timed]:
     """The strokes in order, with those of the figures in place of what they leave out.
 
-    struck: makes a stroke on a chord. keeps_time: whether the player goes on between kicks.
+    player: drums, bass, comping or percussion. struck: makes a stroke on a chord. keeps_time:
+    whether the player goes on between kicks.
     """
     if not chart.figures:
         return list(strokes)
-    finder = _Finder(chart.figures)
+    finder = _Finder(chart.figures, player)
     kept: list[_Timed] = []
     for stroke in strokes:
         figure = finder.at(stroke.start)
-        left_out = figure and (figure.alone or not keeps_time)
+        left_out = figure and figure.leaves_out(player, keeps_time=keeps_time)
         if left_out or stroke.start in finder.ticks:
             continue
         silence = finder.silence_after(stroke.start)
@@ -61,41 +64,49 @@ def with_figures(
     kept += [
         struck(changes.slot_at(stroke.start), stroke)
         for figure in chart.figures
-        for stroke in figure.strokes
+        for stroke in figure.of(player)
     ]
     return sorted(kept, key=attrgetter("start"))
 
 
 def drums_with_figures(notes: Iterable[GridNote], chart: Chart) -> list[GridNote]:
-    """The drum notes with the strokes of the figures: kick and snare, or crash for an accent.
+    """The drum notes with the strokes of the figures: kick and snare, or crash for an accent, where
+    the drummer has no strokes of his own in them.
 
     In kicks the timekeeping goes on.
     """
     if not chart.figures:
         return list(notes)
-    finder = _Finder(chart.figures)
+    finder = _Finder(chart.figures, DRUMS)
     kept = []
     for note in notes:
         figure = finder.at(note.start)
-        if figure and figure.alone:
+        if figure and figure.leaves_out(DRUMS, keeps_time=True):
             continue
         if note.start in finder.ticks and note.row not in TIMEKEEPERS:
             continue
         kept.append(note)
     for figure in chart.figures:
-        for stroke in figure.strokes:
+        for stroke in figure.of(DRUMS):
             line = chart.bar_at(stroke.start).drums.grid.line_ticks
-            rows = ["kick", "crash" if stroke.accent else "snare"]
+            usual = ["kick", "crash" if stroke.accent else "snare"]
+            heavy = weight(stroke.mark or "x", stroke.accent)
             kept += [
-                GridNote(stroke.start, line, KIT[row].note, weight("x", stroke.accent), row)
-                for row in rows
+                GridNote(
+                    stroke.start, line, KIT[row].note, heavy, row, graces=grace_strokes(stroke.mark)
+                )
+                for row in ([stroke.row] if stroke.row else usual)
             ]
     return sorted(kept, key=lambda note: (note.start, note.pitch))
 
 
 def struck_together(chart: Chart) -> frozenset[int]:
-    """The ticks of all strokes of figures."""
-    return frozenset(stroke.start for figure in chart.figures for stroke in figure.strokes)
+    """The ticks of all strokes of figures that players strike together."""
+    return frozenset(
+        stroke.start
+        for figure in chart.figures
+        for stroke in (*figure.strokes, *figure.of("comping"), *figure.of("bass"))
+    )
 
 
 def owner(chart: Chart, changes: Changes, tick: int) -> Bar:
@@ -106,17 +117,17 @@ def owner(chart: Chart, changes: Changes, tick: int) -> Bar:
 
 
 class _Finder:
-    """Finds the figure at a tick, and the next silence after one."""
+    """Finds a player's figure at a tick, and the next silence after one."""
 
-    def __init__(self, figures: Sequence[Figure]) -> None:
+    def __init__(self, figures: Sequence[Figure], player: str) -> None:
         self._figures = figures
         self._starts = [figure.start for figure in figures]
-        alone = [figure for figure in figures if figure.alone]
         self._silences = [
-            min([figure.start, *(stroke.start for stroke in figure.strokes[:1])])
-            for figure in alone
+            min([figure.start, *(stroke.start for stroke in figure.of(player)[:1])])
+            for figure in figures
+            if figure.leaves_out(player, keeps_time=True)
         ]
-        self.ticks = frozenset(stroke.start for figure in figures for stroke in figure.strokes)
+        self.ticks = frozenset(stroke.start for figure in figures for stroke in figure.of(player))
 
     def at(self, tick: int) -> Figure | None:
         """The figure that a tick lies in."""

@@ -21,7 +21,7 @@ def closed_again(notes: list[GridNote], chart: Chart) -> list[GridNote]:
     beat, the pedal closes it softly on the beat that follows. The last bar may ring.
     """
     times = sorted(note.start for note in notes if note.row in HATS)
-    last = chart.ending.start if chart.ending else chart.end
+    last = chart.bars[-1].start if chart.ending else chart.end
     closed: list[GridNote] = []
     for note in notes:
         if note.row != OPEN or note.start >= last:

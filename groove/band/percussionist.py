@@ -118,9 +118,11 @@ class _Player:
         self.last_turn: Cell | None = None
 
     def notes(self, changes: Changes) -> list[GridNote]:
-        """The strokes: cells and the ending's stroke, and figures in their place."""
+        """The strokes: cells, and figures in their place."""
         strokes = [note for bar in self.chart.bars for note in self._bar(bar)]
-        strokes = with_figures(strokes, self.chart, changes, self._struck, keeps_time=True)
+        strokes = with_figures(
+            PERCUSSION, strokes, self.chart, changes, self._struck, keeps_time=True
+        )
         return [note for note in strokes if self._plays(self.chart.bar_at(note.start))]
 
     def _struck(self, _: Slot, stroke: FigureStroke) -> GridNote:
@@ -133,10 +135,6 @@ class _Player:
         if bar.setting is not self.setting:
             self.setting = bar.setting
             self.rhythm = self._rhythm()
-        if not bar.number:
-            length = bar.length if self.chart.form.ending == "ring" else bar.meter.beat_ticks // 2
-            yield self._last_voice(bar.start, length, True)
-            return
         grid, own = self.rhythm.grid, self.instrument
         # Chosen in every bar, so that one who rests for a while comes back as if he had not.
         strokes = self.chooser.next(bar, self.rhythm, bar.pair).strokes

@@ -9,6 +9,8 @@ from typing import Any
 from groove.errors import GrooveError, nearest, one_line, quoted
 from groove.form import style
 from groove.form.chordline import Span, timed
+from groove.form.ending.choice import NONE, chosen, version_for
+from groove.form.ending.pattern import ending
 from groove.form.fields import FIELDS, FILE_FIELDS
 from groove.form.intensity import parse_intensity
 from groove.form.model import (
@@ -24,6 +26,7 @@ from groove.form.road.checks import check
 from groove.form.road.order import parse_plays
 from groove.form.road.section_fields import ONE_SECTION_FIELDS, OrderLine, SectionsError
 from groove.form.setting import Settings
+from groove.form.unroll import first_tempo, landing
 from groove.form.written_chords import bar_meters, turnaround_spans
 from groove.rhythm.meter import Meter
 from groove.rhythm.note_line import in_bars
@@ -42,6 +45,7 @@ DEFAULTS: dict[str, Any] = {
     "a4": float(USUAL_A4),
     "intensity": (),
     "count_in": 1,
+    "ending": "",
     "seed": 1,
     "tightness": 0.0,
     "by": "",
@@ -54,6 +58,7 @@ LOOP_DEFAULTS: dict[str, Any] = {  # a loop has no count-in and no rise to fall 
 }
 
 OPEN_LINES = ("choruses", "key_cycle", "tempo_step")  # with an order, fields of its open lines
+COUNTED_TWICE = 160  # beats a minute above which two bars are counted
 MOST_ROAD = 20_000  # bars of the whole road
 
 MOST_PROBLEMS = 50  # a form with more is no form; looking on would only take long
@@ -187,7 +192,7 @@ def _form(
     if decided["feel"] == "straight" and ratio != 1:
         raise style.StyleError("swing_ratio", f"{ratio:g} does not go with straight; leave one out")
     drums: DrumPattern = decided["drums"]
-    usual = DEFAULTS | {"ending": drums.ends, "percussion": drums.percussion}
+    usual = DEFAULTS | {"percussion": drums.percussion}
     usual |= LOOP_DEFAULTS if merged.get("ending") == "loop" else {}
     rest = {field: merged.get(field, default) for field, default in usual.items()}
     turnaround = _turnaround(rest.pop("turnaround"), sections)
@@ -215,11 +220,28 @@ def _form(
     if order:
         form = _ordered(form, order, owner)
     given = ("quick_change", "turnaround", "sections")
+    asked = form.ending
+    form = replace(form, ending=asked or "hit")
     check(form, [field for field in given if merged.get(field)])
+    form = _begun_and_ended(form, asked, merged)
     notes = remarks(form)
     if "drums" in owner and owner["drums"].is_options:
         notes += keep_their_own(form)
     return replace(form, notes=notes)
+
+
+def _begun_and_ended(form: Form, asked: str, merged: dict[str, Any]) -> Form:
+    """The form with its count-in and its ending, where they are left open.
+
+    asked: the ending that the form names, empty if none.
+    """
+    if "count_in" not in merged and form.count_in and first_tempo(form) > COUNTED_TWICE:
+        form = replace(form, count_in=2)
+    if not asked:
+        return replace(form, ending=chosen(landing(form), form.seed))
+    if asked not in NONE:
+        version_for(ending(asked), landing(form))
+    return form
 
 
 NAMED = ("drums", "bass", "comping", "percussion", "meter", "feel", "swing_ratio")

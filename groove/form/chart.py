@@ -54,11 +54,22 @@ class Slot:
 
 @dataclass(frozen=True, slots=True)
 class FigureStroke:
-    """A stroke of kicks or stops: start and length in ticks, and whether it is an accent."""
+    """A stroke of a figure: start and length in ticks, and whether it is an accent.
+
+    row, mark, octave: as in box notation, where it is a player's own stroke; else empty.
+    """
 
     start: int
     length: int
     accent: bool
+    row: str = ""
+    mark: str = ""
+    octave: int = 0
+
+    @property
+    def end(self) -> int:
+        """The tick at which it ends."""
+        return self.start + self.length
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,13 +77,24 @@ class Figure:
     """Strokes that the whole band plays together, in ticks.
 
     start, end: the stretch that they belong to. alone: whether nothing else is played in it (stops,
-    a fermata); else they are struck within time (kicks).
+    a fermata); else they are struck within time (kicks). own: the strokes of players, drums, bass
+    or comping, who strike something else in it, and nothing but that.
     """
 
     start: int
     end: int
     strokes: tuple[FigureStroke, ...]
     alone: bool
+    own: tuple[tuple[str, tuple[FigureStroke, ...]], ...] = ()
+
+    def of(self, player: str) -> tuple[FigureStroke, ...]:
+        """The strokes of a player."""
+        return next((strokes for name, strokes in self.own if name == player), self.strokes)
+
+    def leaves_out(self, player: str, *, keeps_time: bool) -> bool:
+        """True if a player plays nothing but the figure in it."""
+        own = any(name == player for name, _ in self.own)
+        return self.alone or own or (bool(self.strokes) and not keeps_time)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +102,7 @@ class Bar:
     """One bar of the track.
 
     round: the time round a line that it lies in, counted from 0. number: of the bar in that time,
-    from 1, and 0 for the bar of an added ending. road: of the bar in the whole road, from 1.
+    from 1, and 0 for a bar of an added ending. road: of the bar in the whole road, from 1.
     in_section: of the bar in its section, as played, from 1. turn: ``"chorus"`` in the last bar of
     a time round, ``"phrase"`` in another bar that ends four bars or a section, else empty. top:
     whether a chorus begins here. In forms under eight bars a chorus counts as such only where eight
@@ -197,7 +219,7 @@ class Round:
 
 @dataclass(frozen=True)
 class Chart:
-    """The whole track: bars of count-in, the bars of the road, the ending's bar.
+    """The whole track: bars of count-in, the bars of the road, those of the ending.
 
     bars: every bar of the road, and the added ending's, chords at their written places.
     changes: the chords in order, where they sound and each as long as it lasts; the same chord is
@@ -229,9 +251,9 @@ class Chart:
         return self.bars[-1].end
 
     @property
-    def ending(self) -> Bar | None:
-        """The bar that was added to end on; None where none was."""
-        return self.bars[-1] if self.bars[-1].number == 0 else None
+    def ending(self) -> tuple[Bar, ...]:
+        """The bars that were added to end on."""
+        return self.bars[self.rounds[-1].last :]
 
     @property
     def loops(self) -> bool:

@@ -28,6 +28,7 @@ from groove.form.values import (
     one_of,
     pattern_name,
     read_chords,
+    read_ending,
     read_intensity,
     read_key,
     read_meter,
@@ -99,7 +100,11 @@ FIELDS: dict[str, Field] = {
     "count_in": Field(
         whole_number(0, model.MOST_COUNT_IN, "bars"), "BARS", "bars of count-in, 0 to 8"
     ),
-    "ending": Field(one_of(model.ENDINGS), "ENDING", "hit, ring, loop or written"),
+    "ending": Field(
+        read_ending,
+        "ENDING",
+        "hit, ring, tag, cold, ..., loop or written; one that suits the style if left out",
+    ),
     "drums": Field(pattern_name("drums"), "NAME", "drum pattern"),
     "bass": Field(pattern_name("bass"), "NAME", "bass idiom; the drum pattern's own if left out"),
     "comping": Field(

@@ -97,7 +97,7 @@ def fold(chart: Chart) -> Folded:
 
 
 def _with_words(chart: Chart, strips: list[Strip], back: Return | None) -> Folded:
-    folded = Folded(tuple(strips), back, len(chart.bars) - 1 if chart.ending else None)
+    folded = Folded(tuple(strips), back, tuple(range(chart.rounds[-1].last, len(chart.bars))))
     said = [
         replace(
             strip,

@@ -10,13 +10,12 @@ from groove.form.chordline import Span
 from groove.form.intensity import Stretch
 from groove.rhythm.meter import Meter
 from groove.rhythm.note_line import Riff
-from groove.rhythm.patterns import ENDS, BassPattern, CompingPattern, DrumPattern
 from groove.rhythm.patterns import FEELS as FEELS
+from groove.rhythm.patterns import BassPattern, CompingPattern, DrumPattern
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 
 KEY_CYCLES = ("none", "fourths", "fifths", "up", "down")
-ENDINGS = (*ENDS, "loop", "written")
 SLOWEST, FASTEST = 30, 320  # felt beats a minute
 MOST_STEP = 100  # beats a minute from a chorus to the next
 LOWEST_A4, USUAL_A4, HIGHEST_A4 = 415, 440, 466  # Hz

@@ -6,8 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from groove.form.chart import NOBODY, Bar, Chart, Pass, Round, Slot, cut
+from groove.form.chart import Bar, Chart, Pass, Round, Slot, cut
 from groove.form.choruses import FIFTHS_UP, at, moved_key, tuning_bars
+from groove.form.ending.added import added
+from groove.form.ending.choice import NONE, Landing, version_for
+from groove.form.ending.pattern import ending
 from groove.form.model import Form, Line, Own
 from groove.form.road.directed import directed
 from groove.form.road.phrasing import courses, turns
@@ -53,33 +56,45 @@ def unroll(form: Form) -> Chart:
     first = placed[0].bars[0].setting
     before = tuning_bars(form, first.meter, first.tempo) + form.count_in
     bars, changes, rounds = _laid_out(form, times, placed, before * first.meter.bar_ticks)
-    if form.ending not in ("loop", "written"):
-        key = bars[-1].key
-        last = times[-1].line.plays
-        spans = [
-            (span, *section_key(form, play.section.own, times[-1].home))
-            for play in last
-            for span in play.section.all_spans
-        ]
-        chords = [span.chord(k, shift) for span, k, shift in spans if k == key]
-        slot = Slot(
-            bars[-1].end,
-            bars[-1].setting.meter.bar_ticks,
-            resting_chord(key, [c for c in chords if c], changes[-1].chord),
-        )
-        changes.append(slot)
-        bars.append(
-            replace(
-                bars[-1], start=slot.start, length=slot.length, number=0, section="", turn="",
-                top=False, slots=(slot,), road=bars[-1].road + 1, in_section=0, figure=None,
-                held=None, out=NOBODY, drums_alone=False, words=(),
-            )
-        )  # fmt: skip
+    played = None
+    if _adds(form):
+        home = _landing(form, times[-1], placed[-1], settings)
+        played = added(ending(form.ending), home, bars[-1])
+        changes += played.slots
+        bars += played.bars
     changes = [*_pickup(form, bars[0]), *changes]
     sounding = _anticipated(changes)
     bars, figures = directed(form, bars, rounds, sounding)
-    course = tempo_course(bars, rounds, form.lines)
+    if played:
+        figures += played.figures
+    course = tempo_course(bars, rounds, form.lines, played.slows if played else None)
     return Chart(form, tuple(bars), sounding, tuple(rounds), course, figures)
+
+
+def _adds(form: Form) -> bool:
+    return form.ending not in NONE
+
+
+def landing(form: Form) -> Landing:
+    """The place that the track comes to rest at the end of its road."""
+    *_, last = _times(form)
+    settings = Settings(form)
+    whole = placed_round(form, last.line, last.home, last.tempo, last.home, settings)
+    return _landing(form, last, whole, settings)
+
+
+def _landing(form: Form, last: _Time, whole: PlacedRound, settings: Settings) -> Landing:
+    """The place that the track comes to rest, after its last time round a line."""
+    key = whole.keys[-1]
+    spans = [
+        (span, *section_key(form, play.section.own, last.home))
+        for play in last.line.plays
+        for span in play.section.all_spans
+    ]
+    chords = [span.chord(k, shift) for span, k, shift in spans if k == key]
+    home = resting_chord(key, [c for c in chords if c], whole.slots[-1].chord)
+    of = last.line.plays[-1].section.own
+    return Landing(settings.of(last.line.own, of, last.tempo), key, home)
 
 
 def _pickup(form: Form, first: Bar) -> list[Slot]:
@@ -97,8 +112,8 @@ def _pickup(form: Form, first: Bar) -> list[Slot]:
 
 
 def length(form: Form) -> float:
-    """Seconds of the whole track, the ending's bar included, ritardandi and fermatas not counted; a
-    loop has no ending."""
+    """Seconds of the whole track, the ending's bars included, ritardandi and fermatas not counted;
+    a loop has no ending."""
     settings = Settings(form)
     times = list(_times(form))
     played = [
@@ -108,10 +123,10 @@ def length(form: Form) -> float:
     ]
     first, last = played[0][0], played[-1][0]
     before = tuning_bars(form, first.meter, first.tempo) + form.count_in
-    added = form.ending not in ("loop", "written")
+    more = len(version_for(ending(form.ending), landing(form)).bars) if _adds(form) else 0
     return sum(
         bars * ticks_to_seconds(here.meter.bar_ticks, here.tempo, here.meter)
-        for here, bars in [(first, before), *played, (last, int(added))]
+        for here, bars in [(first, before), *played, (last, more)]
     )
 
 
@@ -139,6 +154,13 @@ def line_tempo(form: Form, own: Own) -> float:
     if "tempo" not in own:
         return form.tempo
     return float(own.get("tempo") * form.tempo / form.written_tempo)
+
+
+def first_tempo(form: Form) -> float:
+    """The felt beats a minute of the first bar."""
+    first = next(_times(form))
+    own = first.line.plays[0].section.own
+    return Settings(form).of(first.line.own, own, first.tempo).tempo
 
 
 def _first_key(form: Form, time: _Time) -> Key:

@@ -119,6 +119,11 @@ def pattern_name(kind: str) -> Callable[[Any], str]:
     return read
 
 
+def read_ending(value: Any) -> str:
+    """The name of an ending."""
+    return one_of((*library.names("endings"), "loop", "written"))(value)
+
+
 def pattern_names(kind: str, most: int) -> Callable[[Any], tuple[str, ...]]:
     """A reader of names of a kind with commas between them, at most so many."""
 

@@ -43,7 +43,7 @@ def bars_in_words(chart: Chart) -> str:
     """``213 bars of road in 4/4``; of a form without an order, the bars of a chorus."""
     if not chart.form.order:
         return f"{_bars(chart.form.bars)} in {meters_in_words(chart)}"
-    bars = _bars(len(chart.bars) - bool(chart.ending))
+    bars = _bars(len(chart.bars) - len(chart.ending))
     return f"{bars} of road in {meters_in_words(chart)}"
 
 

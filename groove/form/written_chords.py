@@ -110,7 +110,7 @@ def placed_round(
         for bar, earlier in zip(bars[1:], bars, strict=False)
         if bar.key != earlier.key or bar.setting.drums is not earlier.setting.drums
     } if form.order else set()  # fmt: skip
-    return PlacedRound(tuple(bars), tuple(_merged(slots, seams)), tuple(key for key, _ in keys))
+    return PlacedRound(tuple(bars), tuple(merged(slots, seams)), tuple(key for key, _ in keys))
 
 
 def _from_top(play: Play) -> bool:
@@ -204,11 +204,11 @@ def bar_meters(spans: Sequence[Span], meter: Meter) -> list[Meter]:
     return meters
 
 
-def _merged(slots: list[Slot], seams: set[int]) -> list[Slot]:
+def merged(slots: list[Slot], seams: set[int]) -> list[Slot]:
     """The chords, one that goes on as one slot; at a seam it is struck anew."""
-    merged: list[Slot] = []
+    found: list[Slot] = []
     for slot in slots:
-        last = merged[-1] if merged else None
+        last = found[-1] if found else None
         if (
             last
             and not slot.early
@@ -216,10 +216,10 @@ def _merged(slots: list[Slot], seams: set[int]) -> list[Slot]:
             and (last.chord, last.silent, last.root_only, last.pedal)
             == (slot.chord, slot.silent, slot.root_only, slot.pedal)
         ):
-            merged[-1] = replace(last, length=slot.end - last.start)
+            found[-1] = replace(last, length=slot.end - last.start)
         else:
-            merged.append(slot)
-    return merged
+            found.append(slot)
+    return found
 
 
 def _with_pedal(

@@ -9,7 +9,8 @@ row ``line`` is words in place of characters: degrees over the root, ``5`` alone
 together, ``!`` before an accent. Bass lines are words too: a degree of the chord, ``n`` the
 root to come, ``v`` its fifth, ``a`` an approach by step, ``w`` a note of a walking line, ``x`` a
 dead note, with ``,`` and ``'`` for the octave below and above, ``!`` before an accent and ``/``
-before a note that is slid into from below. ``-`` holds the note before it. Spaces between
+before a note that is slid into from below. In both ``b3``, ``4`` or ``#4`` is that interval over
+the root, whatever the chord has. ``-`` holds the note before it. Spaces between
 characters and ``|`` are for the eye only.
 """
 
@@ -22,12 +23,17 @@ from fractions import Fraction
 
 from groove.rhythm.kit import DRUMHEADS, KIT
 from groove.rhythm.meter import Meter
+from groove.theory.pitch import Degree
 
 HOLD, REST = "-", "."
 GHOST, STROKE, ACCENT = 0.3, 0.62, 0.8  # weights, 0 to 1, of the marks o, x and X
 GRACE_STROKES = {"f": 1, "d": 2}  # soft strokes just before those of the marks f and d
-_BASS_WORD = re.compile(r"(?P<accent>!?)(?P<slide>/?)(?P<tone>[1356789navwx])(?P<octave>[,']?)")
-_FIGURE_WORD = re.compile(r"(?P<accent>!?)(?P<tones>[1356789](\+[356789])?)")
+_EXACT = r"[24]|b[2-7]|#[1-5]"  # intervals over the root that are no degrees of a chord
+_BASS_WORD = re.compile(
+    rf"(?P<accent>!?)(?P<slide>/?)(?P<tone>[1356789navwx]|{_EXACT})(?P<octave>[,']?)"
+)
+_TONE = rf"(?:[1356789]|{_EXACT})"
+_FIGURE_WORD = re.compile(rf"(?P<accent>!?)(?P<tones>{_TONE}(\+{_TONE})?)")
 _OCTAVES = {"": 0, ",": -1, "'": 1}
 _CHORD_ROWS = ("chord", "voice-1", "voice-2", "voice-3", "voice-4", "top")
 _WORDS = "line"  # the row that is words in place of characters
@@ -115,6 +121,15 @@ def drum_mark(row: str, mark: str) -> Stroke | None:
     """The stroke of a drum mark; its row is a voice of the kit."""
     known = (row in KIT and mark in "xXo") or (row in DRUMHEADS and mark in "fFdD")
     return Stroke(0, 1, row, mark, mark.isupper()) if known else None
+
+
+def exact_interval(word: str) -> int | None:
+    """The semitones over the root of a word that is an interval; None for a degree of the chord.
+
+    >>> [exact_interval(word) for word in ("b3", "4", "#4", "3")]
+    [3, 5, 6, None]
+    """
+    return Degree.parse(word).semitones if re.fullmatch(_EXACT, word) else None
 
 
 def grace_strokes(mark: str) -> int:

@@ -164,6 +164,10 @@ class TempoMap:
         start, tempo, beat = self.changes[number]
         return start + _ticks(seconds - self._starts[number], tempo, beat)
 
+    def slows_from(self, tick: int) -> bool:
+        """True if the tempo changes more than once after a tick, as in a ritardando."""
+        return sum(start > tick for start, _, _ in self.changes) > 1
+
     @cached_property
     def _starts(self) -> list[float]:
         """The seconds at which each tempo begins."""

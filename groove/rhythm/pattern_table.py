@@ -22,6 +22,10 @@ class Table:
         self._left = dict(content)
         self._place = place
 
+    def __contains__(self, key: str) -> bool:
+        """True if a key is there and has not been taken."""
+        return key in self._left
+
     def error(self, key: str, text: str) -> ValueError:
         """An error about a key, to be raised."""
         return ValueError(f"{self._place} {key}: {text}".lstrip())

@@ -86,7 +86,7 @@ def _conductor(take: Take) -> Iterable[Timed]:
         if played.lyrics:
             yield played.start, META, mido.MetaMessage("lyrics", text=played.lyrics)
     if chart.ending:
-        yield chart.ending.start, META, mido.MetaMessage("marker", text="Ending")
+        yield chart.ending[0].start, META, mido.MetaMessage("marker", text="Ending")
     for slot in chart.changes:
         name = "N.C." if slot.silent else str(slot.chord)
         yield slot.start, META, mido.MetaMessage("text", text=name)

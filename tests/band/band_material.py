@@ -24,11 +24,11 @@ from groove.band.plan.planner import planned
 from groove.band.take import Take, play, record
 from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart, Slot
-from groove.form.model import ENDINGS, FEELS, Form
+from groove.form.model import FEELS, Form
 from groove.form.unroll import unroll
 from groove.rhythm.patterns import READERS, Pattern
 
-GOING_ON = tuple(ending for ending in ENDINGS if ending != "written")  # that one stops short
+GOING_ON = ("hit", "ring", "loop")
 
 DEGREES = ("I", "bII", "II", "bIII", "III", "IV", "#IV", "V", "bVI", "VI", "bVII", "VII")
 QUALITIES = (
@@ -134,8 +134,9 @@ class Played:
 
 
 def form_of(chords: str = "I7:4 IV7:2 I7:2 V7 IV7 I7:2", **fields: Any) -> Form:
-    """The form of some fields; without percussion, unless they name some."""
-    usual = {"chords": chords, "key": "C", "percussion": "none"}
+    """The form of some fields; without percussion and with a short last stroke, unless they name
+    others."""
+    usual = {"chords": chords, "key": "C", "percussion": "none", "ending": "hit"}
     return build([Layer(usual | fields, lambda field: field)])
 
 
@@ -167,7 +168,9 @@ def shipped_band() -> tuple[Played, ...]:
     for name, drums in product(library.names("forms"), all_patterns("drums")):
         meter = library.load("forms", name).get("meter", "4/4")
         if meter == str(drums.grid.meter):
-            form = groove.read_form(name, drums=drums.name, choruses=2, seed=len(found))
+            form = groove.read_form(
+                name, drums=drums.name, choruses=2, seed=len(found), ending="hit"
+            )
             found.append(Played(form))
     return tuple(found)
 

@@ -371,7 +371,7 @@ def test_the_count_in_has_a_click_on_every_beat() -> None:
 @pytest.mark.parametrize("ending", ["hit", "ring"])
 def test_an_ending_is_struck_on_its_first_beat_and_not_after(ending: str) -> None:
     band = played(ending=ending)
-    last = band.chart.ending
+    (last,) = band.chart.ending
     assert last
     assert {n.start for n in band.during(band.drums, last.start, last.end)} == {last.start}
 

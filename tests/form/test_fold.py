@@ -190,7 +190,7 @@ def test_ending_with_no_reason_for_a_sign_is_an_own_bar() -> None:
     values = {"chords": FOUR, "choruses": 3, "ending": "ring"}
     folded = fold(unroll(build([Layer(values, lambda field: field)])))
     assert [strip.times for strip in folded.strips] == [3]
-    assert (folded.ending, len(folded.bars)) == (12, 5)
+    assert (folded.ending, len(folded.bars)) == ((12,), 5)
 
 
 def test_turnaround_in_one_key_has_no_endings() -> None:
@@ -444,6 +444,6 @@ def test_readings_cover_the_road(chart: Chart) -> None:
         assert strip.times == sum(reading.times for reading in strip.readings)
         if folded.back and folded.back.after == index:
             found.append(folded.back.reading.bars)
-    last = len(chart.bars) if folded.ending is None else folded.ending
+    last = len(chart.bars) - len(folded.ending)
     assert [first for first, _ in found] == [0, *(end for _, end in found[:-1])]
     assert found[-1][1] == last

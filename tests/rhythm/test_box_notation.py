@@ -72,7 +72,7 @@ def test_a_figure_sounds_two_degrees_together() -> None:
     [
         ({"snare": "x..n"}, drum_mark, "row 'snare', grid line 4: unknown mark 'n'"),
         ({"spoons": "x..."}, drum_mark, "row 'spoons', grid line 1"),
-        ({"line": "1 4"}, bass_mark, "grid line 2: unknown mark '4'"),
+        ({"line": "1 0"}, bass_mark, "grid line 2: unknown mark '0'"),
         ({"chord": "1..."}, bass_mark, "row 'chord'"),
         ({"chord": "x.z."}, comping_mark, "grid line 3"),
         ({"voice-5": "x..."}, comping_mark, "row 'voice-5'"),

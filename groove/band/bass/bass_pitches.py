@@ -28,6 +28,7 @@ from groove.band.degrees import (
     next_root,
 )
 from groove.form.chart import Chart, Slot
+from groove.rhythm.box_notation import exact_interval
 from groove.rhythm.kit import BASS_RANGE
 from groove.theory.keys import Key
 
@@ -140,6 +141,9 @@ def _interval(slot: Slot, mark: str, key: Key) -> int:
         return OCTAVE_UP
     if mark in (ROOT, TO_COME) or slot.pedal:
         return 0
+    exact = exact_interval(mark)
+    if exact is not None:
+        return (slot.chord.root.pitch_class + exact - slot.lowest.pitch_class) % OCTAVE_UP
     number = degree_in_key(slot.chord, int(mark), key)
     if number == 1:
         return (slot.chord.root.pitch_class - slot.lowest.pitch_class) % OCTAVE_UP

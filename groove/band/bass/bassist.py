@@ -46,7 +46,8 @@ def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
         return LineNote(slot.start, longest, ROOT, True)
 
     events = with_pushes(events, changes, beat, pushed)
-    events = _one_after_the_other(with_figures(events, chart, changes, _together, keeps_time=True))
+    events = with_figures(BASS, events, chart, changes, _together, keeps_time=True)
+    events = _one_after_the_other(events)
     events = [_on_pedal(event, changes) for event in events]
     pitches: list[int] = []
     for pattern, group in groupby(events, key=lambda event: chart.bar_at(event.start).bass):
@@ -65,7 +66,8 @@ def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
 
 
 def _together(_slot: Slot, stroke: FigureStroke) -> LineNote:
-    return LineNote(stroke.start, stroke.length, ROOT, stroke.accent)
+    mark = stroke.mark or ROOT
+    return LineNote(stroke.start, stroke.length, mark, stroke.accent, stroke.octave)
 
 
 def _on_pedal(event: LineNote, changes: Changes) -> LineNote:
@@ -96,11 +98,6 @@ def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[LineNote]:
     pattern = chart.bars[0].bass
     cell, offset = pattern.cells[0], 0
     for index, bar in enumerate(chart.bars):
-        if not bar.number:
-            short = bar.meter.beat_ticks // 2
-            length = short if chart.form.ending == "hit" else bar.length
-            events.append(LineNote(bar.start, length, ROOT, True))
-            continue
         offset += pattern.grid.lines
         if not bar.pair or index == 0 or offset >= cell.lines or bar.bass != pattern:
             pattern = bar.bass

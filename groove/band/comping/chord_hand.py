@@ -21,6 +21,7 @@ from groove.band.comping.voicing import (
 from groove.band.degrees import fits_key, key_tones
 from groove.band.part import COMPING, GridNote, Part, pattern_of, weight
 from groove.form.chart import Chart
+from groove.rhythm.box_notation import exact_interval
 from groove.rhythm.patterns import CompingPattern
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
@@ -248,13 +249,16 @@ class ChordHand:
         """The MIDI note for the root of a figure: as low as the bass allows, with an octave of
         room above."""
         low, tone = self.rules.low, chord.root.pitch_class
-        roots = range(low + (tone - low) % 12, self.rules.high - 11, 12)
+        first = low + (tone - low) % 12
+        roots = range(first, max(self.rules.high - 11, first + 1), 12)
         return min((root for root in roots if root >= floor), default=roots[-1])
 
     def _figure(self, hit: Hit, key: Key, root: int) -> list[Held]:
         """Pitch, string and fret of each note of a figure in degrees."""
-        degrees = [int(degree) for degree in hit.mark.split("+")]
+        words = hit.mark.split("+")
+        above = {exact for word in words if (exact := exact_interval(word)) is not None}
+        degrees = [int(word) for word in words if exact_interval(word) is None]
         fitting = [d if fits_key(hit.chord, d, key) else 5 for d in degrees]
-        above = {figure_interval(hit.chord.quality, degree) for degree in fitting}
+        above |= {figure_interval(hit.chord.quality, degree) for degree in fitting}
         pitches = tuple(root + interval for interval in sorted(above))
         return self._figure_held(pitches)

@@ -19,7 +19,7 @@ from groove.band.comping.around_drums import (
 from groove.band.comping.bar_chooser import BarChooser
 from groove.band.comping.comping_hand import CompingHand
 from groove.band.comping.strokes import CHORD, DEAD, LINE, Hit
-from groove.band.figures import owner, with_figures
+from groove.band.figures import owner, struck_together, with_figures
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
 from groove.band.part import CHORDAL, COMPING, DRUMS, GUITAR, KEYS, Part, pattern_of
 from groove.band.plan.plan import Plan
@@ -61,7 +61,7 @@ def play_comping(
     hits = _carried(_one_at_a_time(hits), changes, beat)
     hits = _released(hits, changes, chart.end)
     hits = _with_every_chord(hits, changes, chart, name)
-    hits = with_figures(hits, chart, changes, _together, keeps_time=False)
+    hits = with_figures(COMPING, hits, chart, changes, _together, keeps_time=False)
     hits = _where_it_plays(
         _released(_one_at_a_time(hits), changes, chart.end), changes, chart, name
     )
@@ -84,6 +84,7 @@ def _line(
     leave it to the player, where the comping leads.
     """
     agreed = library.table("plan")["pushes"]["agreed"]
+    together = struck_together(plan.chart)
     chooser: BarChooser | None = None
     hits: list[Hit] = []
     for bar, planned in zip(plan.chart.bars, plan.bars, strict=True):
@@ -91,11 +92,6 @@ def _line(
         alone = planned.leads == COMPING and bar.drums.family not in agreed
         pattern = pattern_of(name, bar)
         if not isinstance(pattern, CompingPattern):
-            continue
-        if not bar.number:
-            short = beat // 2
-            length = short if plan.chart.form.ending == "hit" else bar.length
-            hits.append(Hit(bar.start, length, bar.slots[0].chord, CHORD, "x", True))
             continue
         chooser = chooser or BarChooser(pattern, busy, other, answers, rng)
         played = chooser.next(bar, pattern, bar.pair)
@@ -115,6 +111,7 @@ def _line(
                 and not change.early
                 and 0 < change.start - start <= beat // 2
                 and stroke.mark != DEAD
+                and change.start not in together
             ):
                 over = min(pattern.usual_length, beat // 2)
                 chord, length = change.chord, max(length, change.start - start + over)
@@ -127,7 +124,8 @@ def _pushed(slot: Slot, length: int) -> Hit:
 
 
 def _together(slot: Slot, stroke: FigureStroke) -> Hit:
-    return Hit(stroke.start, stroke.length, slot.chord, CHORD, "x", stroke.accent)
+    row, mark = stroke.row or CHORD, stroke.mark or "x"
+    return Hit(stroke.start, stroke.length, slot.chord, row, mark, stroke.accent)
 
 
 def _hold_on(hits: list[Hit], bar_line: int, longer: int) -> None:

@@ -140,19 +140,18 @@ class Return:
 class Folded:
     """A whole road as it is written.
 
-    strips: in order. back: the D.S. if there is one. ending: the bar that is added to end on, which
-    stands after the last strip; None where none is added.
+    strips: in order. back: the D.S. if there is one. ending: the bars that are added to end on,
+    which stand after the last strip.
     """
 
     strips: tuple[Strip, ...]
     back: Return | None = None
-    ending: int | None = None
+    ending: tuple[int, ...] = ()
 
     @property
     def bars(self) -> tuple[int, ...]:
         """The bars of the chart that are written, in their order on paper."""
-        last = () if self.ending is None else (self.ending,)
-        return (*(bar for strip in self.strips for bar in strip.bars), *last)
+        return (*(bar for strip in self.strips for bar in strip.bars), *self.ending)
 
 
 def unfold(folded: Folded) -> tuple[int, ...]:
@@ -165,9 +164,7 @@ def unfold(folded: Folded) -> tuple[int, ...]:
         read += [strip.bars[at] for at in strip.walk()] * strip.times
         if folded.back and folded.back.after == index:
             read += [folded.strips[folded.back.strip].bars[at] for at in way_back(folded)]
-    if folded.ending is not None:
-        read.append(folded.ending)
-    return tuple(read)
+    return (*read, *folded.ending)
 
 
 def way_back(folded: Folded) -> tuple[int, ...]:

@@ -16,11 +16,21 @@ from groove.rhythm.meter import TICKS_PER_QUARTER, TempoMap
 STEP = TICKS_PER_QUARTER // 2  # a new tempo each eighth
 
 
-def tempo_course(bars: Sequence[Bar], rounds: Sequence[Round], lines: Sequence[Line]) -> TempoMap:
-    """The tempi of all bars, those of ritardandi by eighths."""
+def tempo_course(
+    bars: Sequence[Bar],
+    rounds: Sequence[Round],
+    lines: Sequence[Line],
+    ending: tuple[int, int, float] | None = None,
+) -> TempoMap:
+    """The tempi of all bars, those of ritardandi by eighths.
+
+    ending: the ticks between which the ending slows down, and the share of the tempo that is left.
+    """
     first = bars[0].setting
     changes = [(0, first.tempo, first.meter.beat_ticks)]
     slowed = _slowed(rounds, lines, bars)
+    if ending:
+        slowed |= {bar.start: ending for bar in bars[rounds[-1].last :]}
     for bar in bars:
         beat = bar.meter.beat_ticks
         for tick, tempo in _tempi(bar, slowed.get(bar.start)):
@@ -30,14 +40,15 @@ def tempo_course(bars: Sequence[Bar], rounds: Sequence[Round], lines: Sequence[L
     return TempoMap(tuple(changes))
 
 
-def _tempi(bar: Bar, slowed: tuple[int, int] | None) -> list[tuple[int, float]]:
-    """The tempi in a bar; slowed: the ritardando's bounds in ticks."""
+def _tempi(bar: Bar, slowed: tuple[int, int, float] | None) -> list[tuple[int, float]]:
+    """The tempi in a bar; slowed: the ritardando's bounds in ticks, and the
+    share of the tempo at its end."""
     tempo = bar.setting.tempo
     tempi = [(bar.start, tempo)]
     if slowed:
-        start, end = slowed
+        start, end, left = slowed
         tempi = [
-            (tick, tempo * _curve((tick + STEP - start) / (end - start)))
+            (tick, tempo * _curve((tick + STEP - start) / (end - start), left))
             for tick in range(bar.start, bar.end, STEP)
         ]
     if bar.held is not None:
@@ -49,11 +60,10 @@ def _tempi(bar: Bar, slowed: tuple[int, int] | None) -> list[tuple[int, float]]:
     return tempi
 
 
-def _curve(part: float) -> float:
-    """The share of the tempo after a part, 0 to 1, of a ritardando."""
-    figures = _figures()["ritardando"]
-    power: float = figures["curve"]
-    return float((1 + (figures["slowed_to"] ** power - 1) * min(1.0, part)) ** (1 / power))
+def _curve(part: float, left: float) -> float:
+    """The share of the tempo after a part, 0 to 1, of a ritardando; left: that at its end."""
+    power: float = _figures()["ritardando"]["curve"]
+    return float((1 + (left**power - 1) * min(1.0, part)) ** (1 / power))
 
 
 def _figures() -> dict[str, Any]:
@@ -62,13 +72,15 @@ def _figures() -> dict[str, Any]:
 
 def _slowed(
     rounds: Sequence[Round], lines: Sequence[Line], bars: Sequence[Bar]
-) -> dict[int, tuple[int, int]]:
-    """The start of each bar that gets slower, and the bounds of the ritardando."""
-    found: dict[int, tuple[int, int]] = {}
+) -> dict[int, tuple[int, int, float]]:
+    """The start of each bar that gets slower, the bounds of the ritardando, and the share of the
+    tempo at its end."""
+    found: dict[int, tuple[int, int, float]] = {}
+    left: float = _figures()["ritardando"]["slowed_to"]
 
     def slow(first: int, last: int) -> None:
         for bar in bars[first:last]:
-            found[bar.start] = bars[first].start, bars[last - 1].end
+            found[bar.start] = bars[first].start, bars[last - 1].end, left
 
     for time in rounds:
         line = lines[time.line]

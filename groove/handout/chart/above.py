@@ -44,7 +44,9 @@ Item = tuple[float, list[Mark]]
 def labelled(bar: WrittenBar) -> bool:
     """True if the row above a bar has a bracket, a name or a sign."""
     signs_ = bar.letter or bar.segno or bar.coda or bar.to_coda
-    return bool(bar.section or bar.bracket or bar.times > 1 or bar.rest or bar.in_bracket or signs_)
+    return bool(
+        bar.section or bar.bracket or bar.times > 1 or bar.finish or bar.in_bracket or signs_
+    )
 
 
 def label_room(measures: Measures) -> float:
@@ -109,7 +111,7 @@ def _labels(cells: Sequence[BarCell], number: int, y: float, measures: Measures)
         name = fitted(bar.section, end - x, SECTION * small, "bold")
         if name:
             marks.append(Text(x, baseline, name, SECTION * small, "bold"))
-    if bar.rest and not bar.in_bracket:
+    if bar.finish and not bar.in_bracket:
         marks.append(Text(x, baseline, "to finish", small, "italic"))
     return marks
 

@@ -16,7 +16,7 @@ from groove.form.road.fold_words import dynamics_words
 from groove.form.road.folded import Folded, Note, Repeat, Strip
 from groove.form.setting import Setting
 from groove.handout.chart.bar import NO_CHANGE, Change, MelodyNote, WrittenBar, WrittenChord
-from groove.handout.chart.figures import with_rhythms
+from groove.handout.chart.figures import ending_bars, with_rhythms
 from groove.theory.keys import Key
 from groove.theory.symbols import numeral, signs, symbol
 
@@ -41,12 +41,15 @@ def arranged(
             written = _with_return(folded, index, written)
         bars += written
         shown += [chart.bars[bar] for bar in strip.bars]
-    bars[-1] = replace(bars[-1], last=folded.ending is None)
-    if folded.ending is not None:
-        ending = chart.bars[folded.ending]
-        shown.append(ending)
+    bars[-1] = replace(bars[-1], last=not chart.ending)
+    figures = [bar.figure for bar in shown]
+    if chart.ending:
+        finish, struck = ending_bars(chart, written_bar)
         coda = folded.back is not None and folded.back.after == len(folded.strips) - 1
-        bars.append(replace(_bar(ending), number=0, rest=chart.form.ending, last=True, coda=coda))
+        finish[0] = replace(finish[0], coda=coda)
+        shown += chart.ending
+        bars += finish
+        figures += struck
     whole = dynamics_words(chart.form.own.get("dynamics", ()))
     sign, said = (whole, ()) if whole in DYNAMICS else ("", (whole,) if whole else ())
     first = bars[0]
@@ -54,7 +57,6 @@ def arranged(
     bars[0] = replace(first, words=words, dynamic=first.dynamic or sign)
     bars = _with_changes(bars, shown, key_in_words(chart.form).endswith(" blues"))
     triplets = [bar.drums.grid.is_triplet and not bar.meter.is_compound for bar in shown]
-    figures = [None if bar.number == 0 else bar.figure for bar in shown]
     return with_rhythms(bars, figures, triplets), road_words(chart, folded)
 
 
@@ -64,7 +66,7 @@ def _pickup(chart: Chart) -> tuple[str, ...]:
     return (f"pickup {' '.join(names)}",) if names and chart.form.pickup else ()
 
 
-def _bar(bar: Bar) -> WrittenBar:
+def written_bar(bar: Bar) -> WrittenBar:
     """A bar with its chords and the note that the bass holds."""
     chords = tuple(
         WrittenChord(
@@ -87,7 +89,7 @@ def _bar(bar: Bar) -> WrittenBar:
 def _strip(chart: Chart, folded: Folded, index: int) -> list[WrittenBar]:
     """The bars of a strip with repeat signs, names and words."""
     strip = folded.strips[index]
-    bars = [_bar(chart.bars[bar]) for bar in strip.bars]
+    bars = [written_bar(chart.bars[bar]) for bar in strip.bars]
     way = strip.walk()
     first = strip.readings[0].bars[0]
     bars = [replace(bar, number=first + way.index(at) + 1) for at, bar in enumerate(bars)]

@@ -85,8 +85,9 @@ class WrittenBar:
     like the bar before and just the simile sign stands in it. opens, closes: a repeat sign at
     its left or right; times: how often the repeat that closes here is played, 1 where brackets
     say it. bracket: the numbers of the times of an ending that begins here, ``"1.–3."``;
-    in_bracket: whether the bar stands under one. last: whether the piece ends with it. rest: the
-    bar after the last chorus, held (``"ring"``) or struck once (``"hit"``), else empty.
+    in_bracket: whether the bar stands under one. last: whether the piece ends with it. added,
+    finish: whether it is a bar of the ending, and the first of them. rest: a last bar of one
+    stroke, held (``"ring"``) or struck once (``"hit"``), else empty.
 
     number: of the bar as it is first played; 0 where bars are not counted. letter: for rehearsal.
     segno, coda: signs at its left. to_coda: whether the last time goes from its end to the coda.
@@ -113,6 +114,8 @@ class WrittenBar:
     in_bracket: bool = False
     ends_section: bool = False
     last: bool = False
+    added: bool = False
+    finish: bool = False
     rest: str = ""
     number: int = 0
     letter: str = ""

@@ -1,14 +1,16 @@
-"""Rhythms of written bars: kicks, stops, and the tied notes of pushed chords."""
+"""Rhythms of written bars: kicks, stops, tied notes of pushed chords, and the bars of an ending."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from groove.form.chart import Figure
+from groove.form.chart import Bar, Chart, Figure
 from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.rhythm import SHORTEST, Stroke, notes
 from groove.rhythm.meter import Meter
+
+RITARDANDO = "rit."
 
 
 def with_rhythms(
@@ -115,3 +117,38 @@ def _even(strokes: Sequence[Stroke], meter: Meter) -> list[Stroke]:
         replace(s, start=written(s.start), length=written(s.end) - written(s.start))
         for s in strokes
     ]
+
+
+def ending_bars(
+    chart: Chart, write: Callable[[Bar], WrittenBar]
+) -> tuple[list[WrittenBar], list[Figure | None]]:
+    """The bars that are added to end on, and the figure that is written in each.
+
+    write: writes a bar with its chords. A last bar of one stroke on its first beat has no figure:
+    it is written as one that rings or is struck once.
+    """
+    bars: list[WrittenBar] = []
+    figures: list[Figure | None] = []
+    slows = chart.tempi.slows_from(chart.ending[0].start) if chart.ending else False
+    for place, bar in enumerate(chart.ending):
+        is_last = bar is chart.bars[-1]
+        figure = shown(bar.figure)
+        rest = ""
+        if is_last and figure and [s.start for s in figure.strokes] == [bar.start]:
+            rest = "ring" if figure.strokes[0].end == bar.end else "hit"
+        held = None if bar.held is None or rest else bar.held - bar.start
+        written = replace(
+            write(bar), number=0, added=True, finish=not place, rest=rest, last=is_last,
+            fermata=held, rit=RITARDANDO if slows and not (is_last and rest) else "",
+        )  # fmt: skip
+        bars.append(written)
+        figures.append(None if rest else figure)
+    return bars, figures
+
+
+def shown(figure: Figure | None) -> Figure | None:
+    """A figure as it is written: what all strike, else the rhythm of the players of chords."""
+    if figure is None or figure.strokes:
+        return figure
+    strokes = {stroke.start: stroke for stroke in figure.of("comping")}
+    return replace(figure, strokes=tuple(strokes.values())) if strokes else None

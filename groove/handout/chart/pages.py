@@ -132,7 +132,7 @@ def _paired(lines: Lines) -> Lines:
     found: list[tuple[WrittenBar, ...]] = []
     for line in lines:
         begins = not found or line[0].section or line[0].opens
-        full = found and not line[0].rest and len(found[-1]) + len(line) > 2 * BARS_A_LINE
+        full = found and not line[0].added and len(found[-1]) + len(line) > 2 * BARS_A_LINE
         if begins or full:
             found.append(line)
         else:
@@ -147,7 +147,7 @@ def _measures(chart: WrittenChart, width: float, room: float, numerals: bool) ->
         even_size(line, Measures(LARGEST, numerals, width, clef=clef)) for line in chart.lines
     ]
     size = max(min(fitting), SMALL_EVEN * LARGEST)
-    written = sum(not bar.in_bracket and not bar.rest for bar in chart.bars)
+    written = sum(not bar.in_bracket and not bar.added for bar in chart.bars)
     directed = any(bar.is_directed for bar in chart.bars)
     while size >= (LEAST_DIRECTED if directed else CROWDED if written <= ONE_PAGE else LEAST):
         measures = Measures(size, numerals, width, clef=clef)

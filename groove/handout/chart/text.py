@@ -141,8 +141,7 @@ def _signs(bar: WrittenBar) -> str:
     if bar.closes and bar.times > 1:
         words.append("(twice)" if bar.times == 2 else f"({bar.times} times)")
     words.append("To Coda" if bar.to_coda else "")
-    if bar.rest:
-        words.append("to finish" if not bar.in_bracket else "")
-        words.append("(let it ring)" if bar.rest == "ring" else "")
+    words.append("to finish" if bar.finish and not bar.in_bracket else "")
+    words.append("(let it ring)" if bar.rest == "ring" else "")
     words.append("(hold)" if bar.fermata is not None else "")
     return " ".join(word for word in words if word)

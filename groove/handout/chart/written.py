@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from groove.form.chart import Slot, by_bar
+from groove.form.chart import Chart, Figure, Slot, by_bar
 from groove.form.chorus_words import course_words
 from groove.form.choruses import in_chorus
 from groove.form.harmony import key_in_words
@@ -23,10 +23,10 @@ from groove.form.model import Form
 from groove.form.readers import READERS, Reader
 from groove.form.unroll import unroll
 from groove.form.words import _swings_sixteenths, feel_words
-from groove.form.written_chords import chorus_slots, home_chord
-from groove.handout.chart.arranged import arranged, is_arranged
+from groove.form.written_chords import chorus_slots
+from groove.handout.chart.arranged import arranged, is_arranged, written_bar
 from groove.handout.chart.bar import WrittenBar, WrittenChord
-from groove.handout.chart.figures import with_rhythms
+from groove.handout.chart.figures import ending_bars, with_rhythms
 from groove.handout.chart.melody import OCTAVE, melodies
 from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
@@ -90,9 +90,10 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
     if is_arranged(form):
         return _arrangement(form, reader)
     seen = [reader.form(in_chorus(form, number)) for number in range(form.choruses)]
-    written = _written(seen)
+    written, struck = _written(seen, unroll(reader.form(form)))
     even = form.drums.grid.is_triplet and not form.meter.is_compound
-    pushed = with_rhythms(written, [None] * len(written), [even] * len(written))
+    figures = [None] * (len(written) - len(struck)) + struck
+    pushed = with_rhythms(written, figures, [even] * len(written))
     return WrittenChart(
         title=form.title,
         by=form.by,
@@ -161,23 +162,20 @@ def _mark_words(slots: Sequence[Slot]) -> tuple[str, ...]:
     return tuple(words for words, here in said.items() if here)
 
 
-def _written(seen: list[Form]) -> list[WrittenBar]:
-    """The bars from the top to the end of the piece, with their signs.
+def _written(seen: list[Form], chart: Chart) -> tuple[list[WrittenBar], list[Figure | None]]:
+    """The bars from the top to the end of the piece, with their signs, and the figures of those
+    of the ending.
 
     seen: the form as it is in each chorus.
     """
     form, last = seen[0], seen[-1]
     chorus = _chorus(form, seen[1] if len(seen) > 1 else form)
     times = form.choruses
-    rest = []
-    if form.ending == "loop":
+    rest, struck = ending_bars(chart, written_bar)
+    if not rest:
         chorus[-1] = replace(chorus[-1], last=True)
-    else:
-        held = WrittenChord(0, form.meter.bar_ticks, home_chord(last), "")
-        held = replace(held, numeral=numeral(held.chord, last.key))
-        rest = [WrittenBar((held,), form.meter, rest=form.ending, last=True)]
     if times == 1:
-        return chorus + rest
+        return chorus + rest, struck
     chorus[0] = replace(chorus[0], opens=True)
     turn = -(-sum(span.bars for span in form.turnaround) // 1) if form.turnaround else 0
     final = _chorus(last, last)[-turn:]
@@ -193,9 +191,9 @@ def _written(seen: list[Form]) -> list[WrittenBar]:
         first[-1] = replace(first[-1], closes=True)
         once[0] = replace(once[0], bracket=f"{times}.")
         rest = [replace(bar, in_bracket=True) for bar in rest]
-        return chorus[:-turn] + first + once + rest
+        return chorus[:-turn] + first + once + rest, struck
     chorus[-1] = replace(chorus[-1], closes=True, times=times)
-    return chorus + rest
+    return chorus + rest, struck
 
 
 def _in_other_keys(seen: list[Form]) -> tuple[KeyRow, ...]:
@@ -287,7 +285,12 @@ def _with_similes(line: list[WrittenBar]) -> tuple[WrittenBar, ...]:
     for before, bar in pairwise(line):
         played = bar.rhythm or bar.stops or before.rhythm or before.stops
         fresh = (
-            bar.begins_something or bar.rest or before.closes or played or bar.fermata is not None
+            bar.begins_something
+            or bar.finish
+            or bar.rest
+            or before.closes
+            or played
+            or bar.fermata is not None
         )
         fresh = fresh or bar.melody != before.melody
         same = not (fresh or played) and bar.chords == before.chords

@@ -9,6 +9,7 @@ from typing import Any
 from groove.band.part import PlayedPart
 from groove.band.take import planned, play, record
 from groove.band.tuning import MIDDLE_C, tuning_part
+from groove.form.chart import Chart
 from groove.form.choruses import FIFTHS_UP, in_key, tuning
 from groove.form.file_names import name_parts
 from groove.form.harmony import key_in_words
@@ -16,13 +17,20 @@ from groove.form.model import FASTEST, SLOWEST, USUAL_A4, Form
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.style import swing_ratio, swing_tempo
 from groove.form.unroll import unroll
-from groove.form.written_chords import chorus_slots, home_chord
+from groove.form.written_chords import chorus_slots
 from groove.handout.chart.pages import chorus_shares
 from groove.handout.drawing.page import PAPERS
 from groove.handout.practice.guides import guides, written_keys
 from groove.handout.practice.necks import necks, on_the_neck
 from groove.handout.practice.road import Road, Written, mark_of, metre_data, on_a_road
-from groove.handout.practice.takes import Streams, choruses_for, looped, on_the_road, streams_of
+from groove.handout.practice.takes import (
+    Streams,
+    choruses_for,
+    landing,
+    looped,
+    on_the_road,
+    streams_of,
+)
 from groove.lesson.request import USUAL, Request, instrument_for
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
@@ -32,6 +40,7 @@ from groove.theory.chords import Chord
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
 from groove.theory.quality import Quality
+from groove.theory.spelling import respelled
 from groove.theory.symbols import note, signs, symbol
 
 NEXT_KEY = {
@@ -65,6 +74,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     strict = plan.with_form(replace(chart.form, tightness=1.0))  # programs lie on the grid
     parts = record(strict if form.order else plan, play(plan)).parts
     names = [part.name for part in parts]
+    end = chart if form.order else unroll(landing(form))
     road = Road(form, chart, names, RATIO_STEP) if form.order else None
     written = road.written_out() if road else form
     reverb = reverb_of(form.drums)
@@ -95,7 +105,11 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             **(
                 {"road": road.data()}
                 if road
-                else {"sections": _sections(form), "lines": _lines(form)}
+                else {
+                    "sections": _sections(form),
+                    "lines": _lines(form),
+                    "landing": _landing(form, end),
+                }
             ),
             "home": keys.index(form.key),
             "keys": [
@@ -104,7 +118,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                     "sign": signs(key.symbol),
                     "signature": key.signature,
                     "written": _written(key),
-                    "endsOn": str(road.rests_on(key) if road else home_chord(in_key(form, key))),
+                    "ending": _ending(end, key),
                 }
                 | parts
                 for key, parts in zip(keys, played, strict=True)
@@ -124,6 +138,28 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
         | _harmony(written, road.slots() if road else _chorus(form), request)
         | _view(request)
     )
+
+
+def _landing(form: Form, chart: Chart) -> Json:
+    """The end of the ending in ticks from its beginning, and the course of its tempo: [tick, share
+    of the form's tempo] wherever it changes."""
+    start = chart.bars[chart.rounds[-1].last - 1].end
+    rate = form.tempo * form.meter.beat_ticks
+    changes = {
+        max(0, tick - start): round(tempo * beat / rate, 5)
+        for tick, tempo, beat in chart.tempi.changes
+    }
+    return {"end": chart.end - start, "course": [[tick, share] for tick, share in changes.items()]}
+
+
+def _ending(chart: Chart, key: Key) -> list[list[Any]]:
+    """The chords of the ending where home is in a key: [tick from its beginning, symbol]."""
+    moved = key.tonic.fifths - chart.form.key.tonic.fifths
+    found = []
+    for slot in (slot for bar in chart.ending for slot in bar.slots):
+        chord = respelled(slot.chord.transposed(moved), key) if moved else slot.chord
+        found.append([slot.start - chart.ending[0].start, str(chord)])
+    return found
 
 
 def _tuning_note(form: Form) -> Json | None:

@@ -17,7 +17,6 @@ from groove.form.model import FASTEST, NOTHING, SLOWEST, Form, Line, Section
 from groove.form.setting import Setting, Settings
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
-from groove.theory.keys import Key
 from groove.theory.spelling import respelled
 
 BEATS = {960: "quarter", 1440: "dotted quarter", 1920: "half"}
@@ -109,12 +108,6 @@ class Road:
     def moved(self, time: Round) -> int:
         """The semitones from home up to the key of a time round."""
         return _moved(self.form, time) * 7 % 12
-
-    def rests_on(self, key: Key) -> Chord:
-        """The last chord of the track where home is in a key."""
-        last = self.chart.changes[-1].chord
-        moved = key.tonic.fifths - self.form.key.tonic.fifths
-        return respelled(last.transposed(moved), key) if moved else last
 
     def data(self) -> Json:
         """The road, ready for JSON.

@@ -48,7 +48,7 @@ def on_the_road(form: Form) -> Form:
     return replace(form, tuning_note=False)
 
 
-def _landing(form: Form) -> Form:
+def landing(form: Form) -> Form:
     """The form once, with the ending that comes after the last round."""
     ending = "hit" if form.ending == "loop" else form.ending
     return replace(_steady(form), ending=ending, choruses=1, intensity=())
@@ -77,7 +77,7 @@ def streams_of(form: Form, known: Streams) -> dict[str, dict[str, int]]:
     known: the streams so far; new ones are added.
     """
     parts: dict[str, dict[str, int]] = {}
-    kinds = (("round", looped(form)), ("landing", _landing(form)))
+    kinds = (("round", looped(form)), ("landing", landing(form)))
     for kind, asked in (("round", on_the_road(form)),) if form.order else kinds:
         chart = unroll(asked)
         plan = planned(chart)
@@ -90,8 +90,8 @@ def streams_of(form: Form, known: Streams) -> dict[str, dict[str, int]]:
         touched = record(plan, band, kit=loose_kit)
         strict = record(strict_plan, band, kit=strict_kit)
         first = chart.start
-        if kind == "landing" and chart.ending is not None:
-            first = chart.ending.start
+        if kind == "landing":
+            first = chart.bars[chart.rounds[-1].last - 1].end
         least = -first if form.order else 0
         parts[kind] = {
             part.name: known.numbers.setdefault(

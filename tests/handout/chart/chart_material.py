@@ -33,11 +33,12 @@ METERS = ("4/4", "3/4", "6/8", "12/8")
 
 def form(**values: Any) -> Form:
     """A form from some fields, all others usual."""
-    return build([Layer({"title": "Made up", "key": "C"} | values, lambda field: field)])
+    usual = {"title": "Made up", "key": "C", "ending": "hit"}
+    return build([Layer(usual | values, lambda field: field)])
 
 
 def shipped(name: str, **values: Any) -> Form:
-    return read_form(name, **values)
+    return read_form(name, **{"ending": "hit"} | values)
 
 
 @st.composite

@@ -317,7 +317,8 @@ def test_line_is_higher_for_labels_and_for_numerals_and_for_nothing_else() -> No
     heights = [
         line_height((replace(plain[0], **label), *plain[1:]), PLAIN)
         for label in (
-            {"section": "A"}, {"bracket": "1."}, {"times": 2}, {"rest": "hit"}, {"in_bracket": True}
+            {"section": "A"}, {"bracket": "1."}, {"times": 2}, {"finish": True},
+            {"in_bracket": True},
         )
     ]  # fmt: skip
     assert heights == pytest.approx([20.6 + 1.04 * 1.25 * 14 * 25.4 / 72 + 1.4 * 1.4] * 5)

@@ -21,10 +21,16 @@ export class Course {
     return goesRound(this.track, this.wishes, round) ? round : null;
   }
 
-  /** The ticks of the ending: after the road, else of a bar of its own. */
+  /** The ticks of the ending: after the road, else of bars of its own. */
   landing() {
-    const { road, bars, barTicks } = this.track;
-    return road ? [barLine(this.track, bars), road.end] : [0, barTicks];
+    const { road, bars, landing } = this.track;
+    return road ? [barLine(this.track, bars), road.end] : [0, landing.end];
+  }
+
+  /** The course of the tempo that is played, undefined where it doesn't change. */
+  get course() {
+    const { road, landing } = this.track;
+    return road?.course ?? (this.stage === "landing" ? landing.course : undefined);
   }
 
   /** The first beat at a tick or later; before the first bar, in the metre of the bar that comes. */
@@ -42,7 +48,7 @@ export class Course {
 
   /** The stretch of even tempo that is played; before the first bar in the tempo of the one that comes. */
   tempo() {
-    if (this.stage === "playing" || this.stage === "landing") return tempoAt(this.track, this.tick);
+    if (this.stage === "playing" || this.stage === "landing") return tempoAt(this.track, this.tick, this.course);
     return { ...tempoAt(this.track, barLine(this.track, this.wishes.from - 1)), until: Infinity };
   }
 
@@ -95,8 +101,8 @@ export class Course {
 
   /** Seconds of some ticks from a tick on. */
   seconds(tick, ticks) {
-    if (this.stage !== "playing") return ticks * this.perTick;
-    return secondsBetween(this.track, tick, tick + ticks, this.wishes.tempo);
+    if (this.stage !== "playing" && this.stage !== "landing") return ticks * this.perTick;
+    return secondsBetween(this.track, tick, tick + ticks, this.wishes.tempo, this.course);
   }
 
   /** The tick at which the music goes on at `end`; null where the bars that are practised are over. */

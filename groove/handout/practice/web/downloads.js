@@ -78,8 +78,10 @@ function placesOf(settings, { stage, tick, at, key, round }, after) {
   const { track } = settings;
   if (stage === "stopped") return [];
   if (stage !== "playing" || !track.road) {
-    const bar = stage === "landing" ? track.bars - 1 : settings.from - 1;
-    return [{ at, bar, key, words: STAGES[stage] ?? `Chorus ${round + 1}` }];
+    const isLanding = stage === "landing";
+    const bar = isLanding ? track.bars - 1 : settings.from - 1;
+    const goesOn = isLanding && tick > landingStart(track);
+    return [{ at, bar, key, words: goesOn ? null : STAGES[stage] ?? `Chorus ${round + 1}` }];
   }
   const places = [];
   for (let bar = barAt(track, tick); bar < track.bars && barLine(track, bar) - tick < after.at - at; bar++) {
@@ -88,6 +90,11 @@ function placesOf(settings, { stage, tick, at, key, round }, after) {
     places.push({ at: at + barLine(track, bar) - tick, bar, key, words });
   }
   return places;
+}
+
+/** The tick at which the ending begins. */
+function landingStart(track) {
+  return track.road ? barLine(track, track.bars) : 0;
 }
 
 /** Sharps, flats below 0, and whether it is minor: the key at a place. */
@@ -102,7 +109,11 @@ function keyOf(track, { bar, key }) {
 function chordsOf(settings, { stage, key, at, tick, chorus }, after) {
   const { track, from } = settings;
   const name = (number) => chordIn(track, number, key, track.readers[0][0]).name.replaceAll("♯", "#").replaceAll("♭", "b");
-  if (stage === "landing") return [{ at, words: track.keys[key].endsOn }];
+  if (stage === "landing") {
+    const begun = tick - landingStart(track);
+    const here = track.keys[key].ending.filter(([start]) => begun <= start && start - begun < after.at - at);
+    return here.map(([start, words]) => ({ at: at + start - begun, words }));
+  }
   if (stage !== "playing") return [];
   const first = tick - barLine(track, chorus * track.bars);
   const end = first + after.at - at;

@@ -9,7 +9,7 @@ const RING_SECONDS = 2.5; // after the last bar, until the last sound has died a
 export function outline(settings) {
   const { track, rounds, from, to, countInBars, tuningNote } = settings;
   const going = settings.copy();
-  const between = (start, end) => secondsBetween(track, start, end, going.tempo);
+  const between = (start, end, course) => secondsBetween(track, start, end, going.tempo, course);
   const here = () => ({ key: going.key, tempo: going.tempo });
   const first = here();
   const [start, end] = [barLine(track, from - 1), barLine(track, to)];
@@ -24,9 +24,9 @@ export function outline(settings) {
 
 /** Seconds of the ending, 0 where none follows. */
 function landingSeconds({ track, to, wholeForm }, between) {
-  const start = barLine(track, track.bars);
-  if (track.road) return to === track.bars ? between(start, track.road.end) : 0;
-  return wholeForm ? between(0, track.barTicks) : 0;
+  const { road, landing } = track;
+  if (road) return to === track.bars ? between(barLine(track, track.bars), road.end) : 0;
+  return wholeForm ? between(0, landing.end, landing.course) : 0;
 }
 
 /** A length as musicians write it: "3:07". */

@@ -80,21 +80,23 @@ export function beatFrom(track, tick) {
   return beat === undefined ? start + barTicks : start + beat;
 }
 
-/** The stretch of even tempo that a tick lies in: {share, until}; share: of home's ticks a minute. */
-export function tempoAt(track, tick) {
-  if (!track.road) return { share: 1, until: Infinity };
-  const { course } = track.road;
+/**
+ * The stretch of even tempo that a tick lies in: {share, until}; share: of home's ticks a minute.
+ * course: of the ending of a form that goes round, else that of the road.
+ */
+export function tempoAt(track, tick, course = track.road?.course) {
+  if (!course) return { share: 1, until: Infinity };
   let number = 0;
   while (number + 1 < course.length && course[number + 1][0] <= tick + CLOSE) number++;
   return { share: course[number][1], until: course[number + 1]?.[0] ?? Infinity };
 }
 
-/** Seconds from one tick to another where home goes at so many felt beats a minute. */
-export function secondsBetween(track, from, to, tempo) {
+/** Seconds from one tick to another where home goes at so many felt beats a minute; course: as above. */
+export function secondsBetween(track, from, to, tempo, course = track.road?.course) {
   const perTick = secondsPerTick(track, tempo);
   let seconds = 0;
   for (let tick = from; tick < to - CLOSE; ) {
-    const { share, until } = tempoAt(track, tick);
+    const { share, until } = tempoAt(track, tick, course);
     const next = Math.min(to, until);
     seconds += ((next - tick) * perTick) / share;
     tick = next;
