@@ -64,9 +64,9 @@ KICK, SNARE = 36, 38  # General MIDI percussion: bass drum 1, acoustic snare
 
 
 def played(**values: Any) -> Take:
-    """The take of a made-up form, without a count-in."""
-    return compile_take(build([Layer({"title": "Made up", "key": "C", "count_in": 0} | values,
-                                     lambda field: field)]))  # fmt: skip
+    """The take of a made-up form, without a count-in, that ends with one stroke."""
+    usual = {"title": "Made up", "key": "C", "count_in": 0, "ending": "hit"}
+    return compile_take(build([Layer(usual | values, lambda field: field)]))
 
 
 def with_notes(take: Take, **notes: list[PlayedNote]) -> Take:

@@ -17,6 +17,7 @@ from itertools import pairwise
 from random import Random
 
 from groove.band.cell_chooser import CellChooser
+from groove.band.count_in import clicks
 from groove.band.figures import drums_with_figures
 from groove.band.marked_chords import drummed
 from groove.band.open_hats import closed_again
@@ -98,21 +99,13 @@ def _crashed(plan: Plan) -> frozenset[int]:
 def _count_in(chart: Chart) -> list[GridNote]:
     """The clicks of the count-in, with the pickup on its last beat."""
     first = chart.bars[0]
-    meter = first.meter
-    click, line = first.drums.click, first.drums.grid.line_ticks
-    clicks = [
-        GridNote(
-            chart.count_in + bar * meter.bar_ticks + beat,
-            line, KIT[click].note, weight("x", beat == 0), click,
-        )
-        for bar in range(chart.form.count_in)
-        for beat in meter.beat_starts
-    ]  # fmt: skip
-    if not clicks:
+    counted = clicks(chart)
+    if not counted:
         return []
-    beat = chart.start - meter.beat_ticks
+    line = first.drums.grid.line_ticks
+    beat = chart.start - first.meter.beat_ticks
     pickup = [_note(beat + s.line * line, line, s) for s in first.drums.pickup.strokes]
-    return with_two_hands([*clicks, *pickup], first.drums.keeps)
+    return with_two_hands([*counted, *pickup], first.drums.keeps)
 
 
 def _notes(planned: DrumBar) -> list[GridNote]:
@@ -336,13 +329,6 @@ def _firm(strokes: Iterable[Stroke]) -> Look:
 def _piece(row: str) -> str:
     """The piece of the kit that a voice is struck on."""
     return "hat" if row == "hat-open" else row
-
-
-def is_click(note: GridNote, chart: Chart) -> bool:
-    """True if a note is a click of the count-in, not a stroke of the pickup."""
-    if note.start >= chart.start or note.row != chart.bars[0].drums.click:
-        return False
-    return chart.into_beat(note.start) == 0
 
 
 def thinned(

@@ -9,7 +9,8 @@ from random import Random
 from groove.band.bass.bassist import play_bass
 from groove.band.changes import Changes
 from groove.band.comping.comper import chordal_players, play_comping
-from groove.band.drummer import is_click, play_drums
+from groove.band.count_in import is_click
+from groove.band.drummer import play_drums
 from groove.band.figures import owner
 from groove.band.lines.programs import CHANNELS, mix_of, programs_of
 from groove.band.lines.written_lines import play_melody, play_riffs

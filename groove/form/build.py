@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from groove import library
 from groove.errors import GrooveError, nearest, one_line, quoted
 from groove.form import style
 from groove.form.chordline import Span, timed
@@ -58,7 +59,6 @@ LOOP_DEFAULTS: dict[str, Any] = {  # a loop has no count-in and no rise to fall 
 }
 
 OPEN_LINES = ("choruses", "key_cycle", "tempo_step")  # with an order, fields of its open lines
-COUNTED_TWICE = 160  # beats a minute above which two bars are counted
 MOST_ROAD = 20_000  # bars of the whole road
 
 MOST_PROBLEMS = 50  # a form with more is no form; looking on would only take long
@@ -235,7 +235,11 @@ def _begun_and_ended(form: Form, asked: str, merged: dict[str, Any]) -> Form:
 
     asked: the ending that the form names, empty if none.
     """
-    if "count_in" not in merged and form.count_in and first_tempo(form) > COUNTED_TWICE:
+    if (
+        "count_in" not in merged
+        and form.count_in
+        and first_tempo(form) > library.table("count-in")["fast"]
+    ):
         form = replace(form, count_in=2)
     if not asked:
         return replace(form, ending=chosen(landing(form), form.seed))

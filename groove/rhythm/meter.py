@@ -164,6 +164,12 @@ class TempoMap:
         start, tempo, beat = self.changes[number]
         return start + _ticks(seconds - self._starts[number], tempo, beat)
 
+    def rate(self, tick: int) -> float:
+        """The ticks a minute at a time."""
+        number = max(0, bisect_right(self.changes, tick, key=itemgetter(0)) - 1)
+        _, tempo, beat = self.changes[number]
+        return tempo * beat
+
     def slows_from(self, tick: int) -> bool:
         """True if the tempo changes more than once after a tick, as in a ritardando."""
         return sum(start > tick for start, _, _ in self.changes) > 1

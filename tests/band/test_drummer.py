@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 
 from groove import library
 from groove.band.cell_chooser import CellChooser
-from groove.band.drummer import is_click, lifted, thinned, with_two_hands
+from groove.band.count_in import is_click
+from groove.band.drummer import lifted, thinned, with_two_hands
 from groove.band.part import GHOST, GridNote
 from groove.band.plan.plan import PLAIN, PlannedBar
 from groove.form.chart import Bar

@@ -21,12 +21,14 @@ from groove.rhythm.box_notation import Grid
 class BandFeel:
     """The swing of the form and the drift of the band.
 
-    drift_sd_ms: how far the band drifts. rng: the band's own.
+    drift_sd_ms: how far the band drifts. rng: the band's own. together: the ticks at which the band
+    strikes a figure. last: that of its last stroke in an ending, else -1.
     """
 
     def __init__(self, chart: Chart, drift_sd_ms: float, rng: Random) -> None:
         self.chart, self._start = chart, chart.start
         self.together = struck_together(chart)
+        self.last = max(self.together, default=-1) if chart.ending else -1
         self.figures: dict[str, Any] = library.load("touch", "band")
         self.beat = chart.bars[0].meter.beat_ticks
         beats = (chart.end - chart.start) // self.beat + 3
@@ -39,8 +41,9 @@ class BandFeel:
             self._loudness = _closed(self._loudness, last)
 
     def ticks_per_ms(self, tick: int) -> float:
-        """Ticks of a millisecond at the tempo of a time's bar."""
-        return self.chart.bar_at(tick).setting.ticks_per_ms
+        """Ticks of a millisecond at the tempo of a time's bar; in an ending, as slow as it is."""
+        bar = self.chart.bar_at(tick)
+        return bar.setting.ticks_per_ms if bar.number else self.chart.tempi.rate(tick) / 60_000
 
     def ratio(self, tick: int) -> float:
         """The swing ratio of a time's bar."""

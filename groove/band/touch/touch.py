@@ -28,6 +28,7 @@ FARTHEST = 0.35  # of the way to the nearest stroke of a voice
 KNEE = 0.5  # of the farthest deviation, from where larger ones are drawn in
 FARTHEST_STRUM = 0.25
 TOGETHER_MS = 7.0  # where the whole band strikes a figure
+LAST_MS = 4.0  # where it strikes the last stroke of a track, for which all look up
 
 
 class Struck(NamedTuple):
@@ -120,8 +121,9 @@ class PartTiming:
         """
         farthest = FARTHEST * self._room[note.row, note.start]
         if note.start in self.feel.together:
-            farthest = min(farthest, TOGETHER_MS)
-            sweep = max(-TOGETHER_MS, min(TOGETHER_MS, sweep))
+            apart = LAST_MS if note.start == self.feel.last else TOGETHER_MS
+            farthest = min(farthest, apart)
+            sweep = max(-apart, min(apart, sweep))
         if late > farthest:
             late = farthest
         elif late < -farthest:

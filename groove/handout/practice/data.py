@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
+from groove import library
 from groove.band.part import PlayedPart
 from groove.band.take import planned, play, record
 from groove.band.tuning import MIDDLE_C, tuning_part
@@ -88,6 +89,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "choruses": 1 if road else choruses_for(form),
             "rounds": 1 if road else form.choruses,
             "countIn": form.count_in,
+            "counted": library.table("count-in"),
             "tuningNote": _tuning_note(form),
             "faster": step,
             "cycles": [

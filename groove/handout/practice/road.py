@@ -239,10 +239,14 @@ class Road:
 
 
 def metre_data(meter: Meter) -> Json:
-    """A metre as the page has it: signature, beats from the bar line, ticks of bar and beat."""
+    """A metre as the page has it: signature, beats and groups of them from the bar line, and, where
+    beats have three parts, those; ticks of bar and beat."""
+    thirds = range(0, meter.bar_ticks, meter.unit_ticks) if meter.is_compound else ()
     return {
         "meter": [meter.numerator, meter.denominator],
         "beats": list(meter.beat_starts),
+        "groups": list(meter.group_starts),
+        "thirds": list(thirds),
         "barTicks": meter.bar_ticks,
         "beatTicks": meter.beat_ticks,
     }

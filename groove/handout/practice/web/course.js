@@ -33,12 +33,22 @@ export class Course {
     return road?.course ?? (this.stage === "landing" ? landing.course : undefined);
   }
 
-  /** The first beat at a tick or later; before the first bar, in the metre of the bar that comes. */
+  /** The first beat at a tick or later; before the first bar, as that bar is counted in. */
   beatFrom(tick) {
     if (this.stage === "playing") return beatFrom(this.track, tick);
-    const { beats, barTicks } = settingOf(this.track, this.wishes.from - 1);
-    const bar = Math.floor((tick - 1e-6) / barTicks) * barTicks;
-    return bar + (beats.find((start) => bar + start >= tick - 1e-6) ?? barTicks);
+    const { barTicks } = settingOf(this.track, this.wishes.from - 1);
+    const bar = Math.floor((tick + 1e-6) / barTicks) * barTicks;
+    return bar + (this.counted(bar).find((start) => bar + start >= tick - 1e-6) ?? barTicks);
+  }
+
+  /** The ticks at which a bar before the first is counted: fast by groups, slow threes by their parts. */
+  counted(bar) {
+    const { track, wishes } = this;
+    const { beats, groups, thirds, barTicks, beatTicks } = settingOf(track, wishes.from - 1);
+    const tempo = (wishes.tempo * this.tempo().share * track.beatTicks) / beatTicks;
+    if (this.stage !== "counting") return beats;
+    if (tempo > track.counted.fast && bar < -barTicks - 1e-6) return groups;
+    return thirds.length && tempo < track.counted.slow ? thirds : beats;
   }
 
   isBarLine(tick) {
