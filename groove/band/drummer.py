@@ -25,7 +25,7 @@ from groove.band.part import COMPING, DRUMS, GridNote, Part, weight
 from groove.band.plan.plan import BREAK, CRASH, RIDE, Plan, PlannedBar
 from groove.form.chart import Bar, Chart
 from groove.rhythm.box_notation import Cell, Stroke, grace_strokes
-from groove.rhythm.kit import FOOT, HAND, KIT, TIMEKEEPERS
+from groove.rhythm.kit import BRUSHES, FOOT, HAND, KIT, SWEEP, TIMEKEEPERS
 from groove.rhythm.patterns import DrumPattern
 
 HANDS = 2
@@ -112,6 +112,8 @@ def _notes(planned: DrumBar) -> list[GridNote]:
     bar, line = planned.bar, planned.bar.drums.grid.line_ticks
     notes = []
     for stroke in planned.strokes:
+        if stroke.row == SWEEP and bar.setting.kit != BRUSHES:
+            continue
         struck = _note(bar.start + stroke.line * line, line, stroke)
         if planned.lift == stroke.row and stroke.line == 0:
             loud = bar.drums.lift.weight + RISE * (bar.intensity - 1)

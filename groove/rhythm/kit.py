@@ -30,6 +30,7 @@ KIT = {
     "side-stick": Voice(37),
     "snare": Voice(38),
     "clap": Voice(39),
+    "sweep": Voice(40),
     "hat": Voice(42),
     "hat-foot": Voice(44, FOOT),
     "hat-open": Voice(46),
@@ -65,6 +66,9 @@ TIMEKEEPERS = (
 DRUM_CHANNEL = 9  # channel 10, counted from 0
 KITS: dict[str, int] = dict(library.table("instruments")["kits"])
 """The drum kits and their programs on the channel of the drums."""
+SWEEP, BRUSHES = "sweep", "brush"
+"""The voice of a brush drawn round the snare, and the kit that has it: note 40 of the others is a
+second snare (General MIDI Level 2, from memory; heard so in Fluid R3 GM and TimGM6mb)."""
 DRUMHEADS = ("snare", "tom-low", "tom-mid", "tom-high", "timbale-high", "timbale-low")
 """The voices on which sticks make flams and drags."""
 

@@ -493,3 +493,9 @@ def test_the_drummer_does_not_mind_other_comping() -> None:
 
 def test_the_drummer_does_not_mind_another_key() -> None:
     assert played(key="C").drums.notes == played(key="F#").drums.notes
+
+
+def test_a_sweep_is_heard_of_brushes_alone() -> None:
+    for kit, heard in (("brush kit", True), ("jazz kit", False)):
+        band = played(drums="brush-ballad", choruses=1, instrument={"drums": kit})
+        assert ("sweep" in {note.row for note in band.drums.notes}) == heard

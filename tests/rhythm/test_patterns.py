@@ -181,7 +181,7 @@ def test_a_file_says_what_is_not_usual() -> None:
     rock = drum_pattern("eighths-rock")
     assert (rock.grid.lines, rock.swings, rock.swing_ticks) == (16, 8, 960)
     assert drum_pattern("slow-ballad").ends == "ring"
-    assert drum_pattern("jump").lift == Lift("crash", "crash", "", 0.56)
+    assert drum_pattern("jump").lift == Lift("crash", "bell", "", 0.56)
     assert drum_pattern("rumba").keeps == ("side-stick", "kick", "hat-foot")
     assert comping_pattern("montuno-piano").octave
     assert bass_pattern("tumbao").held == 0.93
