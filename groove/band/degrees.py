@@ -141,9 +141,10 @@ def approach(
         played = pitch >= BASS_RANGE[0] and 0 < abs(pitch - before) <= WIDEST
         if fits and played:
             weights[pitch] = fits * fits
-    if not weights:
-        near = [target + step for step in (-1, 1, -2, 2) if target + step >= BASS_RANGE[0]]
-        return min(near, key=lambda p: (p == before, abs(p - before) > WIDEST, p % 12 not in key))
+    if not weights:  # a third of the key leads there too
+        found = [target + step for step in (-1, 1, -2, 2, -3, 3, -4, 4)]
+        near = [pitch for pitch in found if pitch >= BASS_RANGE[0] and pitch != before]
+        return min(near, key=lambda p: (abs(p - before) > WIDEST, p % 12 not in key))
     return rng.choices(list(weights), list(weights.values()))[0]
 
 

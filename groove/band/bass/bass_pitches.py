@@ -33,6 +33,7 @@ from groove.rhythm.kit import BASS_RANGE
 from groove.theory.keys import Key
 
 OCTAVE_UP = 12  # semitones
+EASY_LEAP = 7  # semitones to notes that are moved away from an octave leap
 FARTHEST_BACK = 8  # notes of a chord that may be moved for the next root
 LONGEST_RUN = 12  # notes of one pitch in a row, but over a pedal note
 
@@ -59,6 +60,8 @@ def line_pitches(
                 root = next_root(tone, root, last, home, high)
                 _come_near(pitches, events, root)
                 last = pitches[-1] if pitches else last
+                if abs(root - last) == OCTAVE_UP and last <= high:
+                    root = last  # the note is there already
             above = _interval(slot, event.mark, chart.key_at(event.start))
             last = _within_reach(root + above + 12 * event.octave, last)
         pitches.append(last)
@@ -85,19 +88,25 @@ def line_pitches(
 
 def _come_near(pitches: list[int], events: list[LineNote], root: int) -> None:
     """Move, in place, the last notes of a chord by an octave where they are an octave or more from
-    the next root, as few as can be."""
+    the next root: as few as can be; for an octave only where they join the line by a fifth."""
     own = (n for n in reversed(range(len(pitches))) if events[n].mark not in (DEAD, *LEADING))
     back = list(islice(own, FARTHEST_BACK))  # places of the last notes, the last one first
     if not back or abs(root - pitches[back[0]]) < WIDEST:
         return
     octave = -OCTAVE_UP if root < pitches[back[0]] else OCTAVE_UP
-    for place, before in pairwise(back):
-        moved = pitches[place] + octave
-        if not BASS_RANGE[0] <= moved <= BASS_RANGE[1] or events[place].mark in (ROOT, TO_COME):
-            return
-        if abs(moved - pitches[before]) <= WIDEST:
-            pitches[place:] = [pitch + octave for pitch in pitches[place:]]
-            return
+    too_far = abs(root - pitches[back[0]]) > WIDEST
+    for most in (EASY_LEAP, WIDEST)[: 1 + too_far]:
+        for place, before in pairwise(back):
+            moved = pitches[place] + octave
+            if not _on_neck(moved) or events[place].mark in (ROOT, TO_COME):
+                break
+            if abs(moved - pitches[before]) <= most:
+                pitches[place:] = [pitch + octave for pitch in pitches[place:]]
+                return
+
+
+def _on_neck(pitch: int) -> bool:
+    return BASS_RANGE[0] <= pitch <= BASS_RANGE[1]
 
 
 def _fifth(target: int, before: int) -> int:
@@ -178,10 +187,10 @@ def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
     in_bar = (event.start - bar.start) % bar.length
     if in_bar not in meter.beat_starts:
         place = SKIP
-    elif in_bar == 0:
-        place = DOWNBEAT
     elif event.length > meter.beat_ticks:
         place = LONG
+    elif in_bar == 0:
+        place = DOWNBEAT
     else:
         place = STRONG if in_bar in meter.group_starts else WEAK
     only = -1

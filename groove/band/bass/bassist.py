@@ -165,7 +165,8 @@ def _led_out_of_fills(
         place = bisect_left(starts, end) - 1
         event, bar = line[place], chart.bar_at(end - 1)
         slot = changes.slot_at(event.start)
-        near = max(slot.start + 1, end - bar.meter.beat_ticks) <= event.start
+        short = bar.meter.beat_ticks // (3 if bar.meter.is_compound else 1)
+        near = max(slot.start + 1, end - short) <= event.start
         another = changes.slot_at(end).start == end and changes.slot_at(end).chord != slot.chord
         plain = event.mark not in (WALK, DEAD, TO_COME, *LEADING)
         approaches = any(s.mark in LEADING for cell in bar.bass.cells for s in cell.strokes)

@@ -18,7 +18,7 @@ from groove.band.degrees import playing_scale
 from groove.theory.chords import Chord
 from groove.theory.pitch import Degree
 
-# Where a note stands in the bar; a LONG one lasts over a beat and begins on no downbeat.
+# Where a note stands in the bar; a LONG one lasts over a beat.
 SKIP, WEAK, STRONG, DOWNBEAT, LONG = range(5)
 
 # Cost of a melodic interval by its size in semitones, up to two octaves; none is over one.

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from itertools import groupby, pairwise
+from random import Random
 
 import pytest
 
 from groove import library
 from groove.band.changes import Changes
-from groove.band.degrees import degree_in_key, key_tones
+from groove.band.degrees import approach, degree_in_key, key_tones
 from groove.form.read import read_form
 from groove.rhythm.patterns import bass_pattern, drum_pattern
 from groove.theory.chords import parse_chord
@@ -95,3 +96,20 @@ def test_no_leap_is_wider_than_an_octave_where_roots_lie_far_apart() -> None:
         band = lines(name, "i-v-vi-iv", chords="I bVI II7 bIII6", choruses=4)
         pitches = [note.pitch for note in band.bass.notes]
         assert max(abs(b - a) for a, b in pairwise(pitches)) <= 12, name
+
+
+def test_a_low_open_string_is_reached_from_the_key_where_no_step_is_left() -> None:
+    """From F to the low E in C: no F sharp, a third above in its place."""
+    found = approach(28, 29, (-2, -1, 1, 2), parse_chord("F"), key_tones(C), Random(1))
+    assert found % 12 in key_tones(C)
+    assert found not in (28, 29)
+
+
+def test_a_long_note_of_a_waltz_is_a_tone_of_its_chord() -> None:
+    for form in ("twelve-bar", "i-v-vi-iv", "minor-twelve-bar"):
+        band = lines("waltz-walk", form, choruses=4)
+        changes = Changes(band.plan.bass_chart)
+        for note in band.bass.notes:
+            if note.length > band.beat:
+                chord = changes.slot_at(note.start).chord
+                assert note.pitch % 12 in {tone.pitch_class for tone in chord.notes}, form
