@@ -85,6 +85,9 @@ def drums_with_figures(notes: Iterable[GridNote], chart: Chart) -> list[GridNote
             continue
         if note.start in finder.ticks and note.row not in TIMEKEEPERS:
             continue
+        silence = finder.silence_after(note.start)
+        if silence < note.start + note.length:
+            note = replace(note, length=silence - note.start)
         kept.append(note)
     for figure in chart.figures:
         for stroke in figure.of(DRUMS):

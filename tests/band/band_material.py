@@ -3,6 +3,7 @@ a time."""
 
 from __future__ import annotations
 
+import os
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -148,6 +149,24 @@ def all_patterns(kind: str) -> list[Pattern]:
     return [READERS[kind](name) for name in library.names(kind)]
 
 
+EVERY = "GROOVE_EVERY_PATTERN" in os.environ
+"""Whether laws of the players are tried with every pattern, which takes long."""
+
+
+@cache
+def some(kind: str) -> tuple[str, ...]:
+    """The names of patterns of a kind: one of each metre, feel, grid and family or voicing; all of
+    them where every pattern is to be tried."""
+    if EVERY:
+        return library.names(kind)
+    found: dict[object, str] = {}
+    for pattern in all_patterns(kind):
+        of = getattr(pattern, "family", getattr(pattern, "voicing", ""))
+        grid = pattern.grid
+        found.setdefault((str(grid.meter), grid.feel, grid.lines_per_beat, of), pattern.name)
+    return tuple(found.values())
+
+
 Player = Callable[[Pattern], bool]
 """A condition that a test sets for the pattern that a player plays."""
 
@@ -163,16 +182,21 @@ def fitting(kind: str, drums: Pattern, feel: str, such: Player) -> list[str]:
 
 @cache
 def shipped_band() -> tuple[Played, ...]:
-    """Every shipped form with every drum pattern that fits its metre, in the pattern's feel."""
-    found = []
-    for name, drums in product(library.names("forms"), all_patterns("drums")):
-        meter = library.load("forms", name).get("meter", "4/4")
-        if meter == str(drums.grid.meter):
-            form = groove.read_form(
-                name, drums=drums.name, choruses=2, seed=len(found), ending="hit"
-            )
-            found.append(Played(form))
-    return tuple(found)
+    """Every drum pattern with shipped forms in its metre and the pattern's own feel: one of the
+    forms in turn, or each of them where every pattern is to be tried."""
+    forms: dict[str, list[str]] = {}
+    for name in library.names("forms"):
+        forms.setdefault(library.load("forms", name).get("meter", "4/4"), []).append(name)
+    pairs = [
+        (name, drums.name)
+        for number, drums in enumerate(all_patterns("drums"))
+        if (fit := forms.get(str(drums.grid.meter)))
+        for name in (fit if EVERY else [fit[number % len(fit)]])
+    ]
+    return tuple(
+        Played(groove.read_form(name, drums=drums, choruses=2, seed=seed, ending="hit"))
+        for seed, (name, drums) in enumerate(pairs)
+    )
 
 
 @st.composite

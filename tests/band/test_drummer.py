@@ -15,7 +15,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove import library
 from groove.band.cell_chooser import CellChooser
 from groove.band.count_in import is_click
 from groove.band.drummer import lifted, thinned, with_two_hands
@@ -26,10 +25,18 @@ from groove.form.model import Section
 from groove.rhythm.box_notation import Cell, Stroke
 from groove.rhythm.kit import HAND, KIT
 from groove.rhythm.patterns import Lift, Pattern, drum_pattern
-from tests.band.band_material import Played, all_patterns, bands, form_of, played, shipped_band
+from tests.band.band_material import (
+    Played,
+    all_patterns,
+    bands,
+    form_of,
+    played,
+    shipped_band,
+    some,
+)
 
 AUDIBLE = 1  # strokes that come or go
-NAMES = library.names("drums")
+NAMES = some("drums")
 LEVELS = (None, 1.0, 2.0, 3.0)  # None: a slow rise
 SEEDS = st.integers(0, 9999)
 LONG = "I7:2 IV7:2 I7:2 V7:2"

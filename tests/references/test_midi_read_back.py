@@ -14,9 +14,9 @@ import pytest
 import groove
 from groove.band.take import PlayedPart
 from groove.rhythm.meter import TICKS_PER_QUARTER, ticks_to_seconds
-from tests.band.band_material import Played, all_patterns, form_of
+from tests.band.band_material import Played, form_of, some
 
-PATTERNS = [p.name for p in all_patterns("drums")]
+PATTERNS = some("drums")
 LINE = "I7:2 vi7b5 V7alt ii7:1/2 V13/3:1/2 I6"
 Event = tuple[int, int, int, int]  # start and end in ticks, pitch, velocity
 

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove import library
 from groove.band.bass.bass_positions import FRETS, OPEN_STRINGS, positions
 from groove.band.bass.bassist import play_bass
 from groove.band.degrees import above_bass, chord_degree
@@ -21,12 +20,12 @@ from groove.form.read import read_form
 from groove.form.unroll import unroll
 from groove.rhythm.patterns import bass_pattern
 from groove.theory.chords import parse_chord
-from tests.band.band_material import Played
+from tests.band.band_material import Played, some
 from tests.theory.key_material import KEYS
 
 LOWEST, HIGHEST = 28, 67  # E1 to the 24th fret of the G string: common practice
 OCTAVE, MAJOR_SIXTH = 12, 9  # semitones
-IDIOMS = library.names("bass")
+IDIOMS = some("bass")
 NUMERALS = (
     "I", "I7", "Imaj7", "i", "i7", "ii7", "iim7b5", "bIII", "iii7", "IV7", "iv6", "IV6/9",
     "#IVdim7", "V", "V7", "V7alt", "V7#9", "V9sus4", "V13", "V5", "V7sus4", "V+", "bVI", "vi7",

@@ -19,7 +19,7 @@ from groove.form.read import read_form
 from groove.form.style import swing_ratio
 from groove.form.unroll import unroll
 from groove.rhythm.patterns import drum_pattern
-from tests.band.band_material import form_of
+from tests.band.band_material import form_of, some
 
 TEMPI = st.floats(30, 320)
 TABLE = library.load("touch", "feel")["swing"]
@@ -79,13 +79,13 @@ def test_a_ratio_that_was_asked_for_is_kept() -> None:
 
 
 @pytest.mark.parametrize("feel", FEELS)
-@pytest.mark.parametrize("name", library.names("drums"))
+@pytest.mark.parametrize("name", some("drums"))
 def test_a_pattern_brings_players_for_every_feel_that_it_takes(name: str, feel: str) -> None:
     if drum_pattern(name).grid.takes(feel):
         assert read_form("one-chord-vamp", drums=name, feel=feel).feel == feel
 
 
-@pytest.mark.parametrize("name", library.names("drums"))
+@pytest.mark.parametrize("name", some("drums"))
 def test_the_whole_band_has_its_offbeats_at_one_place(name: str) -> None:
     """On the bare grid: an eighth written at the half or at two thirds of the beat."""
     form = read_form(
