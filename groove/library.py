@@ -33,7 +33,8 @@ def path_of(kind: str, name: str) -> Path:
 def load(kind: str, name: str) -> dict[str, Any]:
     """The parsed content of a shipped file, ``patterns/KIND/NAME.toml``.
 
-    kind: one of KINDS, or ``"lesson"``. Raises FileNotFoundError where there is no such file.
+    kind: one of KINDS, ``"guitar"`` or ``"lesson"``. Raises FileNotFoundError where there is no
+    such file.
     """
     return _parsed(path_of(kind, name))
 

@@ -47,12 +47,14 @@ class GridNote:
 class Part:
     """One player's notes in order of time.
 
-    fills: stretches, (start, end) in ticks, in which the drummer fills.
+    fills: stretches, (start, end) in ticks, in which the drummer fills. capo: the fret of a
+    guitarist's capo, 0 for none; frets of notes are counted from the nut.
     """
 
     name: str
     notes: tuple[GridNote, ...]
     fills: tuple[tuple[int, int], ...] = ()
+    capo: int = 0
 
 
 @dataclass(frozen=True, slots=True)

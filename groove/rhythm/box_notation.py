@@ -3,7 +3,8 @@
 Box notation is the way percussion teachers write a groove, one character to a grid line:
 ``x`` a stroke, ``X`` an accent, ``o`` a ghost note, ``.`` nothing; on snare, toms and timbales
 ``f`` a flam and ``d`` a drag, ``F`` and ``D`` accented ones. Comping adds ``n`` and
-``N``, a stroke that already sounds the chord to come; its rows are ``chord``, for all voices
+``N``, a stroke that already sounds the chord to come, and ``m`` and ``M``, a palm-muted stroke
+of a guitar; its rows are ``chord``, for all voices
 of the voicing, and ``voice-1`` (the lowest) to ``voice-4`` and ``top``, for one of them. Its
 row ``line`` is words in place of characters: degrees over the root, ``5`` alone or ``1+5``
 together, ``!`` before an accent. Bass lines are words too: a degree of the chord, ``n`` the
@@ -155,7 +156,7 @@ def comping_mark(row: str, mark: str) -> Stroke | None:
     if row == _WORDS:
         match = _FIGURE_WORD.fullmatch(mark)
         return Stroke(0, 1, row, match["tones"], bool(match["accent"])) if match else None
-    known = row in _CHORD_ROWS and mark in "xXonN"
+    known = row in _CHORD_ROWS and mark in "xXonNmM"
     return Stroke(0, 1, row, mark, mark.isupper()) if known else None
 
 

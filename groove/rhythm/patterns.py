@@ -34,6 +34,8 @@ KEEP, THIN = "keep", "thin"
 UNDER_FILLS = ("rest", "light", KEEP)
 LEFT_HANDS = ("", "shell", "root", "tenth", "octave")
 LEFT_REGISTER = (43, 58)  # MIDI notes
+STRUMS = ("alternate", "down", "pluck")
+USUAL_SHAPES = ["barres", "ninths", "drop-three", "drop-two", "top-sevenths", "top-triads"]
 LEVELS = 3
 ANY_TEMPO = 1000  # beats a minute
 LARGEST = 127  # value of a MIDI controller, and MIDI note
@@ -158,6 +160,10 @@ class CompingPattern(Pattern):
     in left_register, while register is the right hand's. slides: the share of strokes with a grace
     note from a semitone below. approaches: of changes that are come at through a chord a semitone
     away, where a stroke stands before them. sustain: the pedal; swell and rotary: an organ's.
+
+    On a guitar, shapes: the groups of the library of shapes that it plays, the first the most.
+    strum: how the right hand strikes: ``alternate``, down and up as it swings with the grid,
+    ``down`` or ``pluck``. capo: whether a capo brings its open chords to the key.
     """
 
     mix: Controllers
@@ -178,6 +184,9 @@ class CompingPattern(Pattern):
     sustain: bool = False
     swell: bool = False
     rotary: bool = False
+    shapes: tuple[str, ...] = ()
+    strum: str = "alternate"
+    capo: bool = False
 
     @property
     def usual_length(self) -> int:
@@ -274,6 +283,9 @@ def comping_pattern(name: str) -> CompingPattern:
             sustain=table.take("sustain", bool, False),
             swell=table.take("swell", bool, False),
             rotary=table.take("rotary", bool, False),
+            shapes=_shapes(table),
+            strum=table.choice("strum", STRUMS, "alternate"),
+            capo=table.take("capo", bool, False),
         )
 
 
@@ -362,6 +374,14 @@ def _rhythm(table: Table, shared: dict[str, Any]) -> PercussionPattern:
     )
     table.end()
     return rhythm
+
+
+def _shapes(table: Table) -> tuple[str, ...]:
+    groups: list[str] = table.take("shapes", list, USUAL_SHAPES)
+    allowed = library.names("guitar")
+    if not groups or any(name not in allowed for name in groups):
+        raise table.error("shapes", f"found {groups}; {', '.join(allowed)} are allowed")
+    return tuple(groups)
 
 
 def _fill(table: Table, grid: Grid) -> Cell:

@@ -42,8 +42,10 @@ class ChordHand:
     """The notes of strokes, each voiced from the voicing and the position before it.
 
     name: of the part, comping, guitar or keys. others: parts whose register it leaves to them: the
-    melody, the riff, the other player of chords.
+    melody, the riff, the other player of chords. capo: the fret of a guitarist's capo, 0 for none.
     """
+
+    capo = 0
 
     def __init__(
         self,
@@ -59,9 +61,12 @@ class ChordHand:
         self.rng = rng
         self.voicing: Voicing | None = None
         self.rules = VoicingRules("", 0, 0, 0)
+        self.pattern = chart.bars[0].comping[0]
+        self.stretch: list[Hit] = []
 
     def play(self, hits: list[Hit], changes: Changes) -> tuple[GridNote, ...]:
         """The notes of all strokes; changes: the chords of the track."""
+        self.changes = changes
         notes: list[GridNote] = []
         chord: Chord | None = None
         for stretch in self._stretches(hits):
@@ -70,7 +75,7 @@ class ChordHand:
             rules = self._rules(first, pattern)
             if not self._leads_on(rules):
                 self.voicing = None
-            self.rules = rules
+            self.rules, self.pattern, self.stretch = rules, pattern, stretch
             end = max(hit.end for hit in stretch)
             self.taken = [span for other in self.others if (span := other.at(first.start, end))]
             floors = [self._floor(hit.start, hit.end) for hit in stretch]

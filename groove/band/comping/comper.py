@@ -18,7 +18,7 @@ from groove.band.comping.around_drums import (
 )
 from groove.band.comping.bar_chooser import BarChooser
 from groove.band.comping.comping_hand import CompingHand
-from groove.band.comping.strokes import CHORD, DEAD, LINE, Hit
+from groove.band.comping.strokes import CHORD, DEAD, LINE, UNSTATED, Hit
 from groove.band.figures import owner, struck_together, with_figures
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
 from groove.band.part import CHORDAL, COMPING, DRUMS, GUITAR, KEYS, Part, pattern_of
@@ -65,8 +65,9 @@ def play_comping(
     hits = _where_it_plays(
         _released(_one_at_a_time(hits), changes, chart.end), changes, chart, name
     )
-    notes = CompingHand(chart, bass.notes, rng, name, others).play(hits, changes)
-    return Part(name, tuple(without_silent(comping_roots(notes, changes), changes)))
+    hand = CompingHand(chart, bass.notes, rng, name, others)
+    notes = without_silent(comping_roots(hand.play(hits, changes), changes), changes)
+    return Part(name, tuple(notes), capo=hand.capo)
 
 
 def _line(
@@ -259,7 +260,7 @@ def _with_every_chord(hits: list[Hit], changes: Changes, chart: Chart, name: str
         rows = {
             hit.row
             for hit in hits[first:past]
-            if hit.chord == slot.chord and hit.mark != DEAD and hit.end > slot.start
+            if hit.chord == slot.chord and hit.mark not in UNSTATED and hit.end > slot.start
         }
         pattern = pattern_of(name, here)
         if not isinstance(pattern, CompingPattern):

@@ -37,6 +37,11 @@ class CompingHand:
             kind: HANDS[kind](chart, bass, rng, name, others) for kind in dict.fromkeys(kinds)
         }
 
+    @property
+    def capo(self) -> int:
+        """The fret of a guitarist's capo, 0 for none."""
+        return max(hand.capo for hand in self._hands.values())
+
     def play(self, hits: list[Hit], changes: Changes) -> tuple[GridNote, ...]:
         """The notes of all strokes in order; changes: the chords of the track."""
         if len(self._hands) == 1:

@@ -10,7 +10,8 @@ from groove.band.part import GridNote
 from groove.theory.chords import Chord
 
 CHORD, LINE, TOP = "chord", "line", "top"  # rows; the others are voice-1 and so on
-DEAD = "o"
+DEAD, MUTED = "o", "mM"  # marks; one of a palm-muted stroke
+UNSTATED = DEAD + MUTED  # of which no chord can be told
 
 
 @dataclass(frozen=True, slots=True)

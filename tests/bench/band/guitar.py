@@ -10,7 +10,7 @@ from typing import Any
 
 from groove.band.part import COMPING, GridNote
 from groove.rhythm.patterns import CompingPattern
-from tests.bench.band.comping import at_changes, top_line
+from tests.bench.band.comping import at_changes
 from tests.bench.band.performance import (
     BLUES,
     SONG,
@@ -54,7 +54,12 @@ def _figures(pattern: CompingPattern, takes: list[Performance]) -> Iterator[Figu
     strokes = [notes for take in takes for _, notes in take.strokes(COMPING) if len(notes) > 2]
     travel = [far for take in takes for far in travels(take)]
     yield Figure("travel", fmean(far <= TRAVEL for far in travel) if travel else None, 0.9)
-    open_strings = [any(note.fret == 0 for note in notes) for notes in strokes]
+    open_strings = [
+        any(note.fret == take.parts[COMPING].capo for note in notes)
+        for take in takes
+        for _, notes in take.strokes(COMPING)
+        if len(notes) > 2
+    ]
     yield Figure("open", fmean(open_strings) if open_strings else None,
                  0.7 if pattern.name in OPEN else None)  # fmt: skip
     close = [_is_close_seventh(notes) for notes in strokes]
@@ -89,10 +94,12 @@ def travels(take: Performance) -> Iterator[int]:
 
 
 def new_tops(take: Performance) -> Iterator[int]:
-    """For each bar, the number of times that the top note changes within a chord."""
+    """For each bar, the number of times that the top note of strummed chords changes within one;
+    figures on two strings and single strings are lines, which move."""
     tops: dict[int, list[int]] = defaultdict(list)
-    for tick, top in top_line(take):
-        tops[take.chart.bar_at(tick).start].append(top)
+    for tick, notes in take.strokes(COMPING):
+        if len(notes) > 2:
+            tops[take.chart.bar_at(tick).start].append(max(note.pitch for note in notes))
     for bar in take.bars:
         if len(bar.slots) == 1 and tops[bar.start]:
             yield sum(a != b for a, b in pairwise(tops[bar.start]))
