@@ -37,7 +37,7 @@ def touched_drums(part: Part, feel: BandFeel, rng: Random) -> tuple[list[Struck]
     """The strokes of a drum or percussion part as played, and the kick's deviations in ms, without
     the band's drift, by time on the grid, for the bassist; rng is the player's own."""
     drummer = _DrumTouch(part, feel, rng)
-    return list(with_graces(drummer.play(), feel, rng)), drummer.kick
+    return list(with_graces(drummer.play(), feel, Random(rng.random()))), drummer.kick
 
 
 class _DrumTouch:
@@ -114,6 +114,8 @@ class _DrumTouch:
             stray = self._stray(note.row).next()
             if note.weight <= GHOST:
                 stray *= self.figures["ghost_looser"]
+            elif note.row not in TIMEKEEPERS:
+                stray *= self.figures["others_looser"]
             here = self.places.get((note.row, bar, even))
             if here is None:
                 here = self.places[note.row, bar, even] = self._place(note.row, place, even)

@@ -2,7 +2,8 @@
 
 A mark of box notation stands for a velocity; from there a stroke leans to what people of the
 family play on its voice at its place of the bar. The hand that keeps time accents the beat more
-than the rest of it, in each take by another depth.
+than the rest of it, in each take by another depth. Much of what looks like chance is slow: where a
+bar was struck hard, so is the next, and the accents change over many bars.
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ from typing import Any, NamedTuple
 
 from groove.band.part import GridNote
 from groove.band.touch.profile import Profile
-from groove.band.touch.touch import Wander
-from groove.rhythm.box_notation import STROKE
+from groove.band.touch.touch import Wander, drawn_in, marked
+from groove.rhythm.box_notation import ACCENT, STROKE
 
 HALF = 0.5
 
@@ -42,6 +43,7 @@ class DrumWeight:
         self._pulse = hand["pulse"] * exp(hand["pulse_spread"] * rng.gauss(0, 1))
         self._depth = figures["depth"] * exp(figures["depth_spread"] * rng.gauss(0, 1))
         self._own: dict[str, Wander] = {}
+        self._slow: dict[tuple[str, int], Wander] = {}
         self._habits: dict[str, float] = {}
         self._leans: dict[tuple[str, int], float] = {}
 
@@ -55,15 +57,9 @@ class DrumWeight:
         self._leans.clear()
 
     def mark(self, row: str, weight: float) -> float:
-        """The velocity that the weight of a mark stands for, between two marks interpolated."""
+        """The velocity that the weight of a mark stands for on a voice."""
         hand = self.figures["hand"]
-        marks: list[list[float]] = (hand if row in hand["rows"] else self.figures)["marks"]
-        low, loud = 0.0, 0.0
-        for high, louder in marks:
-            if weight <= high:
-                return loud + (louder - loud) * (weight - low) / (high - low)
-            low, loud = high, louder
-        return loud
+        return marked(weight, (hand if row in hand["rows"] else self.figures)["marks"])
 
     def touch(self, note: GridNote, place: Place) -> float:
         """The velocities by which a stroke differs from its mark."""
@@ -71,14 +67,23 @@ class DrumWeight:
         if lean is None:
             lean = self._leans[note.row, place.bar] = self._lean(note.row, place)
         figures = self.figures
-        marked = min(1.0, note.weight / STROKE)
+        full = min(1.0, note.weight / STROKE)
         share: float = figures["on_beat_share" if place.part == 0 else "weight_share"]
-        spread = share * self.profile.voice(note.row).weight_sd * (0.4 + 0.6 * marked)
+        if note.weight >= ACCENT or (full == 1 and note.row not in figures["hand"]["rows"]):
+            share *= figures["firm"]
+        spread = share * self.profile.voice(note.row).weight_sd * (0.4 + 0.6 * full)
+        here = note.row, place.bar
+        if here not in self._slow:
+            self._slow[here] = Wander(figures["weight_stays"], self.rng)
         if note.row not in self._own:
             self._own[note.row] = Wander(self._memory, self.rng)
-        in_common = figures["weight_together"]
-        chance = sqrt(in_common) * self._common + sqrt(1 - in_common) * self._own[note.row].next()
-        return lean * marked + spread * chance
+        in_common, slow = figures["weight_together"], figures["weight_slow"]
+        chance = (
+            sqrt(in_common) * self._common
+            + sqrt(slow) * self._slow[here].next()
+            + sqrt(1 - in_common - slow) * self._own[note.row].next()
+        )
+        return lean * full + drawn_in(spread * chance, figures["farthest_weight"])
 
     def _lean(self, row: str, place: Place) -> float:
         """The distance of a plain stroke from its mark: the family's, and this take's own."""

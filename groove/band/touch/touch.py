@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 
 from groove.band.part import CHORDAL, COMPING, DRUMS, GridNote, Part, grid_of, pattern_of
 from groove.band.touch.feel import BandFeel
+from groove.band.touch.line_weight import LineWeight
 from groove.rhythm.patterns import CompingPattern
 
 SOFTEST = 6  # velocity
@@ -155,9 +156,12 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
     figures = feel.figures[COMPING if part.name in CHORDAL else part.name]
     jitter = Wander(figures["memory"], rng)
     weight = Wander(figures["weight_memory"], rng)
-    habit = figures["place_ms"] + figures["habit_ms"] * rng.gauss(0, 1)
+    groups = list(timing.groups())
+    line = LineWeight(groups, feel, figures, Random(rng.random()))
+    habit = figures["habit_ms"] * rng.gauss(0, 1)
+    places: dict[str, float] = figures["place_ms"]
     played: list[Struck] = []
-    for start, group in timing.groups():
+    for index, (start, group) in enumerate(groups):
         if timing.strict(group[0]):
             played += map(timing.strictly, group)
             continue
@@ -166,8 +170,8 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
         if start in kick:
             own *= 1 - figures["kick_settles"] * figures["with_kick"]
         late = habit + own + figures["with_kick"] * kick.get(start, 0.0)
-        push = feel.loudness_at(start) + figures["weight_sd"] * weight.next()
-        push += 0.0 if feel.beat_part(start) == 0 else figures["off_beat"]
+        late += places.get(feel.chart.bar_at(start).drums.family, places["any"])
+        push = feel.loudness_at(start) + figures["weight_sd"] * weight.next() + line.at(index)
         pattern = pattern_of(part.name, feel.chart.bar_at(start))
         share = figures["held"] if pattern is None or pattern.held is None else pattern.held
         level = feel.level(start, figures["level"])
@@ -176,14 +180,14 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
         upward = feel.beat_part(start) == 1 / 2
         strum = _strum(voicing, upward, len(group), room, figures, rng)
         for note, (sweep, softer) in zip(group, strum, strict=True):
-            written = timing.length(note)
+            written, hard = timing.length(note), marked(note.weight, figures["marks"])
             length = written - max(0.0, held) * min(written, feel.beat)
             played.append(
                 Struck(
                     note,
                     timing.start(note, late, sweep),
                     max(1, round(length)),
-                    velocity(LOUDEST * note.weight + level + timing.looseness * (push - softer)),
+                    velocity(hard + level + timing.looseness * (push - softer)),
                 )
             )
     return _apart(played)
@@ -213,6 +217,17 @@ def velocity(effort: float) -> int:
     elif effort < LIGHT_HAND:
         effort = LIGHT_HAND * exp((effort - LIGHT_HAND) / LIGHT_HAND)
     return max(SOFTEST, round(effort))
+
+
+def marked(weight: float, marks: list[list[float]]) -> float:
+    """The velocity that the weight of a mark stands for: of marks, each (weight, velocity), the two
+    around it are interpolated."""
+    low, loud = 0.0, 0.0
+    for high, louder in marks:
+        if weight <= high:
+            return loud + (louder - loud) * (weight - low) / (high - low)
+        low, loud = high, louder
+    return loud
 
 
 def _strum(

@@ -36,7 +36,7 @@ def heard(names: tuple[str, ...], lines: int) -> list[Window]:
 @pytest.mark.parametrize(("names", "lines"), [(STRAIGHT, 4), (TRIPLET, 3)])
 def test_velocities_spread_in_four_bars_as_peoples_do(names, lines):
     """People: SD 21 to 41."""
-    assert all(21 <= w.spread <= 41 for w in heard(names, lines))
+    assert fmean(21 <= w.spread <= 41 for w in heard(names, lines)) > 0.9
 
 
 @pytest.mark.parametrize(("names", "lines", "people"), [(STRAIGHT, 4, 32), (TRIPLET, 3, 38)])

@@ -39,3 +39,16 @@ def test_a_drag_is_two_soft_strokes() -> None:
     first, second, main = struck[:3]
     assert first[0] < second[0] < main[0]
     assert max(first[1], second[1]) < 0.7 * main[1]
+
+
+@pytest.mark.parametrize("tempo", [60, 190, 320])
+def test_graces_never_overtake_the_stroke_before(tempo: int) -> None:
+    _, struck = with_flams(2, tempo)
+    starts = [start for start, _ in struck]
+    assert starts == sorted(set(starts))
+
+
+def test_no_two_flams_are_alike() -> None:
+    _, struck = with_flams(1, 100)
+    apart = {main - grace for (grace, _), (main, _) in zip(struck[::2], struck[1::2], strict=True)}
+    assert len(apart) > 1

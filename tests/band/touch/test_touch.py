@@ -66,6 +66,13 @@ def matched(chart: Chart, parts: tuple[Part, ...]) -> dict[str, list[tuple[int, 
     return found
 
 
+def without_graces(parts: tuple[Part, ...]) -> tuple[Part, ...]:
+    """The parts with no soft strokes before flams and drags, which lie between grid lines."""
+    return tuple(
+        replace(part, notes=tuple(replace(note, graces=0) for note in part.notes)) for part in parts
+    )
+
+
 @pytest.fixture(scope="module")
 def figures() -> dict[str, dict[str, object]]:
     found = {}
@@ -170,7 +177,7 @@ def test_all_tempi_keep_jitter_below_half_of_the_closest_strokes():
 )
 def test_strokes_of_a_voice_keep_their_order_and_no_time_is_negative(drums, tempo, seed):
     chart = chart_of(drums, tempo=tempo, seed=seed, count_in=0, choruses=1)
-    parts = play(planned(chart))
+    parts = without_graces(play(planned(chart)))
     take = record(planned(chart), parts)
     for part, played in zip(parts, take.parts, strict=True):
         assert played.notes[0].start >= 0
@@ -216,7 +223,7 @@ def test_the_count_in_is_strict(drums):
 @pytest.mark.parametrize("drums", ["eighths-rock", "rumba", "slow-blues"])
 def test_full_tightness_is_the_bare_grid(drums):
     chart = chart_of(drums, tightness=1, count_in=0)
-    parts = play(planned(chart))
+    parts = without_graces(play(planned(chart)))
     take = record(planned(chart), parts)
     for part, played in zip(parts, take.parts, strict=True):
         written = sorted((note.start, note.pitch) for note in part.notes)
