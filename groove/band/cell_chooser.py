@@ -22,6 +22,7 @@ COURSES = ("HHHA", "HAHA", "HHAH", "HAHH")  # the four bars of a phrase
 STEP_SPREAD = 0.15  # how far from half-way between two levels a player may change
 REACH = 0.25  # how far ahead of the band's intensity an answer may be
 JUMP = 0.5  # a change of intensity that is followed within a phrase
+BACKBEAT = (SNARE, RIM) = ("snare", "side-stick")
 STAYS = 0.5  # how likely a home cell is kept for the next phrase at its level
 
 
@@ -124,8 +125,11 @@ def _bar_of(cell: Cell, bar: Bar, index: int, lines: int) -> PlayedBar:
 
 
 def timekeeper(cell: Cell) -> str:
-    """The voice that keeps time in a drum cell, the hat open or closed; else empty."""
+    """The voices by which a drum cell keeps time, which do not change from bar to bar: that of the
+    hand that keeps it, the hat open or closed, and the rim where the rim has the backbeat."""
     strokes = Counter(
         "hat" if s.row == "hat-open" else s.row for s in cell.strokes if s.row in TIMEKEEPERS
     )
-    return max(strokes, key=lambda row: (strokes[row], row), default="")
+    hand = max(strokes, key=lambda row: (strokes[row], row), default="")
+    backbeat = Counter(s.row for s in cell.strokes if s.row in BACKBEAT and s.mark != "o")
+    return f"{hand} {RIM}" if backbeat[RIM] > backbeat[SNARE] else hand

@@ -36,6 +36,8 @@ FLAT_OUT = 2.4  # intensity from which a phrase may begin with a crash
 LONG_IN_SOLO = 0.4  # how likely a bar of the drums alone has a fill as long as the bar
 RISE = 0.12  # weight that a lift gains with each level of intensity
 
+CONGAS = ("conga-mute", "conga-high", "conga-low")
+
 Look = frozenset[tuple[int, str]]  # line and voice of each stroke of a bar
 
 
@@ -114,6 +116,8 @@ def _notes(planned: DrumBar) -> list[GridNote]:
     for stroke in planned.strokes:
         if stroke.row == SWEEP and bar.setting.kit != BRUSHES:
             continue
+        if stroke.row in CONGAS and "congas" in bar.setting.percussion:
+            continue  # who plays them beside the drummer has them
         struck = _note(bar.start + stroke.line * line, line, stroke)
         if planned.lift == stroke.row and stroke.line == 0:
             loud = bar.drums.lift.weight + RISE * (bar.intensity - 1)

@@ -506,3 +506,23 @@ def test_a_sweep_is_heard_of_brushes_alone() -> None:
     for kit, heard in (("brush kit", True), ("jazz kit", False)):
         band = played(drums="brush-ballad", choruses=1, instrument={"drums": kit})
         assert ("sweep" in {note.row for note in band.drums.notes}) == heard
+
+
+def test_the_backbeat_stays_on_rim_or_snare_through_a_phrase() -> None:
+    p = drum_pattern("slow-ballad")
+    heard = set()
+    for seed in range(12):
+        chooser = CellChooser(p, Random(seed))
+        bars = played(drums="slow-ballad", choruses=1).in_form[:4]
+        level = [replace(bar, intensity=2.0) for bar in bars]
+        rows = [
+            frozenset(
+                s.row
+                for s in chooser.next(bar, p, index).strokes
+                if s.row in ("snare", "side-stick") and s.mark != "o"
+            )
+            for index, bar in enumerate(level)
+        ]
+        assert len(set(rows)) == 1
+        heard |= set(rows)
+    assert len(heard) == 2

@@ -116,7 +116,7 @@ def test_the_conga_player_goes_on_under_a_fill_and_the_shaker_leaves_its_ghost_n
 @pytest.mark.parametrize("name", ["son-montuno", "mambo", "songo", "bossa", "rumba"])
 def test_the_claves_strike_with_the_clave_on_the_rim(name: str) -> None:
     chart = chart_of("claves", drums=name, choruses=3, tempo=sum(drum_pattern(name).tempo) // 2)
-    road = chart.bars[0].start, chart.bars[-1].start
+    road = chart.bars[0].start, next(bar.start for bar in chart.bars if not bar.number)
     rim, claves = (
         {n.start for n in part.notes if n.row in rows and road[0] <= n.start < road[1]}
         for part, rows in (
@@ -213,3 +213,10 @@ def test_a_section_with_another_drum_pattern_has_that_ones_percussion() -> None:
         chart = unroll(build([Layer(values, lambda field: field)]))
         assert chart.bars[0].setting.percussion == ()
         assert chart.bars[4].setting.percussion == second
+
+
+def test_the_drummer_leaves_the_congas_to_who_plays_them() -> None:
+    congas = {"conga-mute", "conga-high", "conga-low"}
+    for percussion, both in (("congas", False), ("guiro", True)):
+        rows = {note.row for note in drums_of(chart_of(percussion, drums="cha-cha")).notes}
+        assert bool(rows & congas) == both
