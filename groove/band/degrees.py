@@ -138,12 +138,13 @@ def approach(
     for step in steps:
         pitch, tone = target + step, (target + step) % 12
         fits = (tone in scale) + (tone in key) + (chromatic and step == -1)
-        played = pitch >= BASS_RANGE[0] and 0 < abs(pitch - before) <= WIDEST
+        new = (pitch - before) % 12 != 0
+        played = pitch >= BASS_RANGE[0] and new and abs(pitch - before) <= WIDEST
         if fits and played:
             weights[pitch] = fits * fits
     if not weights:  # a third of the key leads there too
         found = [target + step for step in (-1, 1, -2, 2, -3, 3, -4, 4)]
-        near = [pitch for pitch in found if pitch >= BASS_RANGE[0] and pitch != before]
+        near = [pitch for pitch in found if pitch >= BASS_RANGE[0] and (pitch - before) % 12]
         return min(near, key=lambda p: (abs(p - before) > WIDEST, p % 12 not in key))
     return rng.choices(list(weights), list(weights.values()))[0]
 

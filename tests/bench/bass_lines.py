@@ -82,6 +82,7 @@ def figures(played: Played) -> dict[str, float]:
             for n in played.sounding(bass, slot.start, slot.start + beat)
         )
         for slot in chart.changes
+        if chart.bar_at(slot.start).number
     )
     run = max(len(list(same)) for _, same in groupby(n.pitch for n in notes))
     starts = {n.start for n in notes}

@@ -58,10 +58,8 @@ def line_pitches(
         if event.mark != DEAD and event.mark not in LEADING:
             if not pitches or tone != root % 12:
                 root = next_root(tone, root, last, home, high)
-                _come_near(pitches, events, root)
+                root = _come_near(pitches, events, root, high)
                 last = pitches[-1] if pitches else last
-                if abs(root - last) == OCTAVE_UP and last <= high:
-                    root = last  # the note is there already
             above = _interval(slot, event.mark, chart.key_at(event.start))
             last = _within_reach(root + above + 12 * event.octave, last)
         pitches.append(last)
@@ -86,27 +84,41 @@ def line_pitches(
     return _without_long_runs(events, pitches, changes)
 
 
-def _come_near(pitches: list[int], events: list[LineNote], root: int) -> None:
-    """Move, in place, the last notes of a chord by an octave where they are an octave or more from
-    the next root: as few as can be; for an octave only where they join the line by a fifth."""
+def _come_near(pitches: list[int], events: list[LineNote], root: int, high: int) -> int:
+    """The next root, no octave or more from the line if that can be.
+
+    The last notes of the chord before are moved, in place, by an octave, as few as can be, where
+    they join the line by a fifth; else the root is where the line has gone; else they leap.
+    """
     own = (n for n in reversed(range(len(pitches))) if events[n].mark not in (DEAD, *LEADING))
     back = list(islice(own, FARTHEST_BACK))  # places of the last notes, the last one first
     if not back or abs(root - pitches[back[0]]) < WIDEST:
-        return
-    octave = -OCTAVE_UP if root < pitches[back[0]] else OCTAVE_UP
-    too_far = abs(root - pitches[back[0]]) > WIDEST
-    for most in (EASY_LEAP, WIDEST)[: 1 + too_far]:
-        for place, before in pairwise(back):
-            moved = pitches[place] + octave
-            if not _on_neck(moved) or events[place].mark in (ROOT, TO_COME):
-                break
-            if abs(moved - pitches[before]) <= most:
-                pitches[place:] = [pitch + octave for pitch in pitches[place:]]
-                return
+        return root
+    last = pitches[back[0]]
+    octave = -OCTAVE_UP if root < last else OCTAVE_UP
+    if _moved(pitches, events, back, octave, EASY_LEAP):
+        return root
+    if abs(root - octave - last) < WIDEST and BASS_RANGE[0] <= root - octave <= high:
+        return root - octave
+    if abs(root - last) > WIDEST:
+        _moved(pitches, events, back, octave, WIDEST)
+    return root
 
 
-def _on_neck(pitch: int) -> bool:
-    return BASS_RANGE[0] <= pitch <= BASS_RANGE[1]
+def _moved(
+    pitches: list[int], events: list[LineNote], back: list[int], octave: int, leap: int
+) -> bool:
+    """Whether the last notes could be moved by an octave so that they join the line by a leap at
+    most; back: their places, the last one first."""
+    for place, before in pairwise(back):
+        moved = pitches[place] + octave
+        on_neck = BASS_RANGE[0] <= moved <= BASS_RANGE[1]
+        if not on_neck or events[place].mark in (ROOT, TO_COME):
+            return False
+        if abs(moved - pitches[before]) <= leap:
+            pitches[place:] = [pitch + octave for pitch in pitches[place:]]
+            return True
+    return False
 
 
 def _fifth(target: int, before: int) -> int:
