@@ -260,10 +260,13 @@ class ChordHand:
 
     def _figure(self, hit: Hit, key: Key, root: int) -> list[Held]:
         """Pitch, string and fret of each note of a figure in degrees."""
+        return self._figure_held(tuple(root + above for above in self._figure_intervals(hit, key)))
+
+    def _figure_intervals(self, hit: Hit, key: Key) -> list[int]:
+        """The semitones over the root of each note of a figure in degrees, the lowest first."""
         words = hit.mark.split("+")
         above = {exact for word in words if (exact := exact_interval(word)) is not None}
         degrees = [int(word) for word in words if exact_interval(word) is None]
         fitting = [d if fits_key(hit.chord, d, key) else 5 for d in degrees]
         above |= {figure_interval(hit.chord.quality, degree) for degree in fitting}
-        pitches = tuple(root + interval for interval in sorted(above))
-        return self._figure_held(pitches)
+        return sorted(above)

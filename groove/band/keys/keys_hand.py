@@ -9,8 +9,8 @@ from itertools import groupby
 from groove.band.changes import Changes
 from groove.band.comping.chord_hand import ChordHand
 from groove.band.comping.strokes import CHORD, Hit
-from groove.band.comping.voicing import VoicingRules, figure_interval, rules_of
-from groove.band.degrees import fits_key, key_tones
+from groove.band.comping.voicing import VoicingRules, rules_of
+from groove.band.degrees import key_tones
 from groove.band.keys import left_hand
 from groove.band.keys.keys_voicings import LEAST_LOW_INTERVAL, LOWEST_CLOSE
 from groove.band.keys.left_hand import SHELL
@@ -220,10 +220,7 @@ class KeysHand(ChordHand):
         low, high = moment.rules.low, moment.rules.high
         roots = [p for p in range(low, high + 1) if p % 12 == hit.chord.root.pitch_class]
         root = next((p for p in roots if p >= moment.floor and p + OCTAVE <= high), roots[0])
-        key = self._key(hit, changes)
-        degrees = [int(degree) for degree in hit.mark.split("+")]
-        fitting = [d if fits_key(hit.chord, d, key) else 5 for d in degrees]
-        for above in sorted({figure_interval(hit.chord.quality, degree) for degree in fitting}):
+        for above in self._figure_intervals(hit, self._key(hit, changes)):
             if root + above >= moment.floor:
                 yield GridNote(hit.start, hit.length, root + above, weight(hit.mark, hit.accent))
 

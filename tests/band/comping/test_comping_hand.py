@@ -123,3 +123,17 @@ def test_guitar_figures_stay_near_the_nut() -> None:
     for key in ("C", "D", "E", "F", "G", "A", "Bb"):
         band = played(key=key, drums="eighths-rock", comping="boogie-sixths", choruses=2)
         assert mean(note.fret for note in band.comping.notes) <= 5, key
+
+
+@pytest.mark.parametrize("drums", ["boogie-piano", "stop-time"])
+def test_keys_and_guitar_play_a_lick_of_exact_degrees_with_the_bass(drums: str) -> None:
+    """A unison lick in the blues runs from the fifth down through the raised fourth (common
+    practice)."""
+    band = played(drums=drums, ending="unison-lick", choruses=1)
+    lick = band.chart.bars[-2]
+    bass, comping = (
+        [(note.start, note.pitch % 12) for note in band.during(part, lick.start, lick.end)]
+        for part in (band.bass, band.comping)
+    )
+    assert comping == bass
+    assert len(bass) >= 6
