@@ -14,11 +14,12 @@ from collections.abc import Iterator
 from itertools import groupby
 from math import exp, sqrt
 from random import Random
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from groove.band.part import CHORDAL, COMPING, DRUMS, GridNote, Part, grid_of, pattern_of
 from groove.band.touch.feel import BandFeel
 from groove.band.touch.line_weight import LineWeight
+from groove.band.touch.strum import strum
 from groove.rhythm.patterns import CompingPattern
 
 SOFTEST = 6  # velocity
@@ -27,7 +28,6 @@ LIGHT_HAND = 20.0  # velocity below which less effort takes away less
 ROOM_FOR_JITTER = 150.0  # ms to the nearest stroke of a voice, under which its jitter shrinks
 FARTHEST = 0.35  # of the way to the nearest stroke of a voice
 KNEE = 0.5  # of the farthest deviation, from where larger ones are drawn in
-FARTHEST_STRUM = 0.25
 TOGETHER_MS = 7.0  # where the whole band strikes a figure
 LAST_MS = 4.0  # where it strikes the last stroke of a track, for which all look up
 
@@ -176,10 +176,9 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
         share = figures["held"] if pattern is None or pattern.held is None else pattern.held
         level = feel.level(start, figures["level"])
         held = 1 - share + figures["held_sd"] * rng.gauss(0, 1) * timing.looseness
-        voicing = pattern.voicing if isinstance(pattern, CompingPattern) else ""
-        upward = feel.beat_part(start) == 1 / 2
-        strum = _strum(voicing, upward, len(group), room, figures, rng)
-        for note, (sweep, softer) in zip(group, strum, strict=True):
+        strummed = pattern if isinstance(pattern, CompingPattern) else None
+        sweeps = strum(strummed, feel, start, len(group), room, rng)
+        for note, (sweep, softer) in zip(group, sweeps, strict=True):
             written, hard = timing.length(note), marked(note.weight, figures["marks"])
             length = written - max(0.0, held) * min(written, feel.beat)
             played.append(
@@ -228,28 +227,6 @@ def marked(weight: float, marks: list[list[float]]) -> float:
             return loud + (louder - loud) * (weight - low) / (high - low)
         low, loud = high, louder
     return loud
-
-
-def _strum(
-    voicing: str, upward: bool, size: int, room: float, figures: dict[str, Any], rng: Random
-) -> list[tuple[float, float]]:
-    """For each note of a chord its ms in the strum, and how much softer it is.
-
-    On a guitar the hand goes down through the strings on the beat and up on the half of it, as
-    it swings in time; on keys the fingers fall in any order. upward: whether it goes up here.
-    """
-    whole = figures.get("strum_ms", {}).get(voicing, 0.0)
-    if size == 1 or not whole:
-        return [(0.0, 0.0)] * size
-    spread = min(whole * exp(0.3 * rng.gauss(0, 1)), FARTHEST_STRUM * room)
-    softer = 0.0
-    if voicing == "guitar":
-        order = [step / (size - 1) for step in range(size)]
-        if upward:
-            order, softer = order[::-1], figures["up_stroke_softer"]
-    else:
-        order = [rng.random() for _ in range(size)]
-    return [(spread * (at - figures["strum_early"]), softer + rng.gauss(0, 1.5)) for at in order]
 
 
 def _apart(played: list[Struck]) -> list[Struck]:
