@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from groove import library
 from groove.band.part import PLAYERS
-from groove.rhythm.kit import KIT
+from groove.rhythm.kit import KIT, KITS
 from groove.rhythm.patterns import drum_pattern
 from groove.sound.mix.mix_settings import Compressor, MixSettings, mix_settings_of
 from groove.sound.synth.scores import scores
@@ -91,3 +91,12 @@ def test_the_score_that_is_weighed_stays_as_it_is() -> None:
 def test_a_compressor_that_is_none_is_refused(figures: tuple[float, float]) -> None:
     with pytest.raises(ValueError, match="above >= 0"):
         Compressor(*figures)
+
+
+def test_pieces_that_a_kit_has_louder_are_softened_in_that_kit_alone() -> None:
+    own = mix_settings_of(drum_pattern("train-beat"))
+    other = mix_settings_of(drum_pattern("train-beat"), "standard")
+    hat, snare = KIT["hat"].note, KIT["snare"].note
+    assert own.velocity("drums", hat, 80) < other.velocity("drums", hat, 80)
+    assert own.velocity("drums", snare, 80) > other.velocity("drums", snare, 80)
+    assert set(library.table("mix")["kits"]) == set(KITS) - {"standard"}
