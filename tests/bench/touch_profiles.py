@@ -39,10 +39,10 @@ TITLES = {
 # pulse: the velocity by which that hand leans into the beat beyond what the rows say, which are
 # means over takes that accent differently.
 FITTED = {  # memory, together, drift, pulse
-    "straight_rock": (0.4, 0.3, 0.85, 1.0), "straight_soul_funk": (0.3, 0.2, 0.83, 3.0),
+    "straight_rock": (0.5, 0.45, 0.85, 1.0), "straight_soul_funk": (0.4, 0.35, 0.83, 3.0),
     "latin": (0.0, 0.05, 0.75, 4.0), "second_line": (0.05, 0.1, 0.74, 4.0),
-    "shuffle": (0.1, 0.42, 0.83, 10.0), "swing": (0.05, 0.3, 0.78, 10.0),
-    "slow_twelve_eight": (0.4, 0.3, 0.85, 1.0), "waltz": (0.4, 0.3, 0.85, 1.0),
+    "shuffle": (0.1, 0.42, 0.83, 10.0), "swing": (0.05, 0.42, 0.78, 10.0),
+    "slow_twelve_eight": (0.5, 0.45, 0.85, 1.0), "waltz": (0.5, 0.45, 0.85, 1.0),
 }  # fmt: skip
 ROW_BEATS = {"waltz": 3}  # a bar of three is not halved; else 2
 LEAST_HABIT = 7.0  # ms

@@ -14,6 +14,9 @@ bars. People's figures: human takes of the Groove MIDI Dataset (Gillick et al., 
   15.
 - apart: the ninth decile of the spread of strokes on one grid line, in ms. People: 36 to 78.
 - kick: how far the farthest kick lies off the grid, in ms; far: the strokes more than 40 ms off.
+
+Then how players lie on the beat in medium swing, beside the medians of 34 jazz trios (Jazz Trio
+Database, Cheston et al., TISMIR 2024, MIT).
 """
 
 from __future__ import annotations
@@ -27,6 +30,11 @@ from statistics import fmean, median, pstdev, quantiles
 from typing import NamedTuple
 
 from groove import library
+from groove.band.plan.planner import planned
+from groove.band.take import play, record
+from groove.form.read import read_form
+from groove.form.unroll import unroll
+from groove.rhythm.meter import ticks_to_seconds
 from groove.rhythm.patterns import DrumPattern, drum_pattern
 from tests.bench.touch import Hit, correlation, hits
 
@@ -37,6 +45,12 @@ HANDS = "hat_closed", "ride", "ride_bell"
 SPREAD, JUMP, APART = (21, 41), (13, 15), (36, 78)  # people's
 DEPTH = {4: 32, 3: 38, 6: 38}  # by lines to a beat
 ORDER = -0.3
+ON_BEAT = 60.0  # ms from a beat, within which a stroke is one on it
+TRIOS = {
+    "bass after drums": (4, 21),
+    "comping after drums": (10, 28),
+    "comping after bass": (10, 31),
+}
 
 
 class Window(NamedTuple):
@@ -166,6 +180,35 @@ def main() -> None:
         write(f"{title + ', median':22}{_row(middle)}\n")
         people = f"21-41{DEPTH[lines]:8}{ORDER:8.2f}{'13-15':>8}{'36-78':>8}{'45':>8}"
         write(f"{title + ', people':22}{'':3}{people}\n")
+    for pair, (after, spread) in apart_on_beats("medium-swing").items():
+        told, wide = TRIOS[pair]
+        write(f"medium swing, {pair}: {after:.0f} ms, SD {spread:.0f} (trios {told}, SD {wide})\n")
+
+
+def apart_on_beats(drums: str, takes: int = TAKES) -> dict[str, tuple[float, float]]:
+    """By two players, how many ms the first comes after the other on the beat, the median of takes'
+    medians, and the mean SD within a take. Of several strokes the first counts."""
+    found: dict[str, list[tuple[float, float]]] = defaultdict(list)
+    for seed in range(takes):
+        form = read_form("twelve-bar", drums=drums, seed=seed, count_in=0)
+        plan = planned(unroll(form))
+        beat = form.meter.beat_ticks
+        ms = 1000 * ticks_to_seconds(1, form.tempo, form.meter)
+        first: dict[str, dict[int, float]] = defaultdict(dict)
+        for part in record(plan, play(plan)).parts:
+            for note in reversed(part.notes):
+                late = (note.start - round(note.start / beat) * beat) * ms
+                if abs(late) < ON_BEAT:
+                    first[part.name][round(note.start / beat)] = late
+        for one, other in (("bass", "drums"), ("comping", "drums"), ("comping", "bass")):
+            both = first[one].keys() & first[other].keys()
+            late = [first[one][at] - first[other][at] for at in both]
+            if len(late) > 1:
+                found[f"{one} after {other}"].append((median(late), pstdev(late)))
+    return {
+        pair: (median(m for m, _ in takes), fmean(sd for _, sd in takes))
+        for pair, takes in found.items()
+    }
 
 
 def _row(found: Figures) -> str:

@@ -14,7 +14,7 @@ from typing import Any
 
 from groove import library
 from groove.band.figures import struck_together
-from groove.form.chart import Chart
+from groove.form.chart import Bar, Chart
 from groove.rhythm.box_notation import Grid
 
 
@@ -31,6 +31,7 @@ class BandFeel:
         self.last = max(self.together, default=-1) if chart.ending else -1
         self.figures: dict[str, Any] = library.load("touch", "band")
         self.beat = chart.bars[0].meter.beat_ticks
+        self._units: dict[int, tuple[int, int]] = {}  # by the identity of a setting of the chart
         beats = (chart.end - chart.start) // self.beat + 3
         memories = [exp(-1 / long) for long in self.figures["drift"]["beats"]]
         self._drift = _walk(beats, drift_sd_ms, memories, rng)
@@ -81,6 +82,15 @@ class BandFeel:
         bar = self.chart.bar_at(tick)
         return bar.meter.beat_at(tick - bar.start)[1] / bar.meter.beat_ticks
 
+    def _units_of(self, bar: Bar) -> tuple[int, int]:
+        """The ticks of the unit that swings in a bar, and of a beat as the drummer counts it."""
+        kept = self._units.get(id(bar.setting))
+        if kept is None:
+            drums = bar.drums
+            kept = drums.swing_ticks, int(bar.meter.beat_ticks / drums.grid.rate)
+            self._units[id(bar.setting)] = kept
+        return kept
+
     def swung(self, tick: int, grid: Grid) -> float:
         """A time on the grid as the bar's swing ratio moves it, in ticks.
 
@@ -90,8 +100,7 @@ class BandFeel:
         if grid.meter.is_compound:
             return tick
         bar = self.chart.bar_at(tick)
-        ratio, unit = bar.setting.swing_ratio, bar.drums.swing_ticks
-        beat = int(bar.meter.beat_ticks / bar.drums.grid.rate)
+        ratio, (unit, beat) = bar.setting.swing_ratio, self._units_of(bar)
         long = unit * ratio / (1 + ratio)
         if not grid.is_triplet:
             places = [(0, 0.0), (unit // 2, long), (unit, float(unit))]
