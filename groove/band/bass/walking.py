@@ -24,18 +24,18 @@ SKIP, WEAK, STRONG, DOWNBEAT, LONG = range(5)
 # Cost of a melodic interval by its size in semitones, up to two octaves; none is over one.
 LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 6.0, *[99.0] * 12)
 # Cost of a tone that is not of the chord, by place.
-OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 1.8, DOWNBEAT: 4.0, LONG: 20.0}
-NOT_THE_ROOT = 3.5  # on a downbeat while a chord lasts: rootless comping leans on the bass
+OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 2.8, DOWNBEAT: 9.0, LONG: 20.0}
+NOT_THE_ROOT = 4.0  # on a downbeat while a chord lasts: rootless comping leans on the bass
 OUTSIDE_KEY = 1.6  # a tone of the chord's scale that the key does not have
-AVOIDED = 6.0  # the fourth against a major third where the beat is strong
+AVOIDED = 9.0  # the fourth against a major third where the beat is strong
 CHROMATIC = 0.8  # a semitone from the root to come, and in no scale
-OFF_STEP = 2.5  # into a new chord by anything but a step
+OFF_STEP = 4.0  # into a new chord by anything but a step
 STUCK = 60.0  # the same note a third time
 BACK = 1.2  # back to the note before the last one
-TURN = 1.0  # another direction after a step
+TURN = 1.4  # another direction after a step
 SKIP_MOVES = 0.4  # a skip that does not repeat the note before it
 CONTOUR = 0.15  # pull towards the rising and falling line, a semitone away
-CHANCE = 2.8
+CHANCE = 3.2
 ARC_BARS = 4  # the line rises and falls once in so many bars,
 ARC_HEIGHTS = (0.4, 1.4)  # now less, now more, in parts of a third of its range
 
