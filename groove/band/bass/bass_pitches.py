@@ -87,8 +87,8 @@ def line_pitches(
 def _come_near(pitches: list[int], events: list[LineNote], root: int, high: int) -> int:
     """The next root, no octave or more from the line if that can be.
 
-    The last notes of the chord before are moved, in place, by an octave, as few as can be, where
-    they join the line by a fifth; else the root is where the line has gone; else they leap.
+    The last notes of the chord before are moved, in place, by an octave where they join the line
+    by a fifth; else the root is where the line has gone; else they leap.
     """
     own = (n for n in reversed(range(len(pitches))) if events[n].mark not in (DEAD, *LEADING))
     back = list(islice(own, FARTHEST_BACK))  # places of the last notes, the last one first
@@ -106,19 +106,22 @@ def _come_near(pitches: list[int], events: list[LineNote], root: int, high: int)
 
 
 def _moved(
-    pitches: list[int], events: list[LineNote], back: list[int], octave: int, leap: int
+    pitches: list[int], events: list[LineNote], back: list[int], octave: int, most: int
 ) -> bool:
-    """Whether the last notes could be moved by an octave so that they join the line by a leap at
-    most; back: their places, the last one first."""
+    """Whether the last notes could be moved by an octave so that they join the line by `most`
+    semitones, there where that is nearest; back: their places, the last one first."""
+    leaps: dict[int, int] = {}
     for place, before in pairwise(back):
         moved = pitches[place] + octave
         on_neck = BASS_RANGE[0] <= moved <= BASS_RANGE[1]
         if not on_neck or events[place].mark in (ROOT, TO_COME):
-            return False
-        if abs(moved - pitches[before]) <= leap:
-            pitches[place:] = [pitch + octave for pitch in pitches[place:]]
-            return True
-    return False
+            break
+        leaps[place] = abs(moved - pitches[before])
+    if not leaps or min(leaps.values()) > most:
+        return False
+    place = min(leaps, key=lambda place: leaps[place])
+    pitches[place:] = [pitch + octave for pitch in pitches[place:]]
+    return True
 
 
 def _fifth(target: int, before: int) -> int:
