@@ -27,7 +27,7 @@ MOST_ALTERED = 2  # altered tones of a chord that a grip has to sound
 
 # Costs of a grip, in frets that the hand moves.
 LATER_GROUP = 2.0  # of each group that stands before its own in the pattern's list
-MISSING = 3.0  # of a tone that the symbol names and the grip does not sound
+MISSING = 6.0  # of a tone that the symbol names and the grip does not sound
 NO_FIFTH = 0.8  # of a triad without its fifth
 FARTHEST, TOO_FAR = 4, 6.0  # frets that a hand moves at ease, and the cost of more
 TOP, TOP_LEAP = 0.5, 1.0  # of each semitone that the top note moves, and of one over a third
@@ -36,6 +36,9 @@ VOICES = 0.8  # of each semitone that a voice moves on average
 HOME, NUT = 4, 1  # the fret around which a hand stays, and that of one that plays open chords
 FROM_HOME, FROM_NUT = 0.25, 0.6  # of each fret off either
 OFF_MIDDLE = 0.08  # of each semitone off the middle of the register
+LOWEST_TONE = {1: 0.0, 5: 0.5, 3: 1.0, 4: 1.0}  # of the lowest tone on a bass string ...
+OTHER_LOWEST = 3.0  # ... and of a seventh or a colour there
+BASS_STRING = 5
 PLAIN = 2.5  # of a grip without a colour where one is wanted
 
 
@@ -158,6 +161,8 @@ def ranked_grips(
         whole += from_home * abs(grip.position - wanted.capo - home)
         if triad and NATURAL_FIFTH.semitones not in sounds:
             whole += NO_FIFTH
+        if grip.voicing.strings[0] >= BASS_STRING:
+            whole += LOWEST_TONE.get(grip.tones[0].number, OTHER_LOWEST)
         if colours and not colours & sounds:
             whole += PLAIN
         if before is not None:

@@ -32,6 +32,7 @@ MEETS, SHARED = 6.0, 0.5  # of a register that another part has, and of each sem
 HIGH_ROOT = 4.0  # frets that the lower octave of a figure is worth
 FROM_NUT, HIGH_STRING = 0.5, 1.0  # of its fret, and of each string above the lowest
 BESIDE_GRIP = 3.0  # of its root on a place that the grip does not hold
+SIXTH = 9  # semitones
 MOVED_ROOT = 20.0  # of its root on another string than before
 LEAST = 2  # strings that sound under another part
 SAME_AGAIN = 6.0  # of the same grip where a chord has lasted for bars
@@ -227,7 +228,8 @@ class GuitarHand(ChordHand):
             return bass[0]
         others = [note for note in held if note != bass[0]] or held
         if place == 2:
-            return next((note for note in reversed(bass[1:])), others[0])
+            fifths = (n for n in bass[1:] if (t := tones.get(n[0])) and t.number == 5)
+            return next(fifths, others[0])
         return held[min(place, len(held)) - 1]
 
     def _figure_root(self, chord: Chord, floor: int) -> int:
@@ -235,6 +237,9 @@ class GuitarHand(ChordHand):
         high."""
         low, tone = self.rules.low, chord.root.pitch_class
         roots = range(low + (tone - low) % 12, self.rules.high - 11, 12)
+        if not roots:  # a narrow register: a lick goes up a sixth at most
+            root = low + (tone - low) % 12
+            roots = range(root if root + SIXTH <= self.rules.high else root - 12, root + 1, 12)
         clear = [root for root in roots if root >= floor] or list(roots[-1:])
         places = [(root, place) for root in clear for place in guitar_shapes.places((root,))]
 

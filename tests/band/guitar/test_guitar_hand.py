@@ -159,3 +159,13 @@ def test_dead_strokes_click_on_the_upper_strings() -> None:
             if notes[0].weight == GHOST:
                 assert len(notes) <= 3
                 assert min(note.string for note in notes) <= 3
+
+
+@pytest.mark.parametrize("key", ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"])
+def test_a_guitar_of_the_upper_strings_plays_the_lick_of_an_ending(key: str) -> None:
+    band = played(key=key, drums="shuffle", comping="shuffle-chops", ending="unison-lick")
+    high = played(key=key, drums="sixteenth-funk", comping="afrobeats-guitar", ending="funk-unison")
+    for each in (band, high):
+        last = [note for note in each.comping.notes if each.chart.bar_at(note.start).number == 0]
+        assert last
+        assert all(OPEN_STRINGS[n.string] + n.fret == n.pitch for n in last)
