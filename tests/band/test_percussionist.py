@@ -19,7 +19,7 @@ from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart
 from groove.form.unroll import unroll
 from groove.rhythm.kit import KIT
-from groove.rhythm.patterns import drum_pattern
+from groove.rhythm.patterns import drum_pattern, percussion_pattern
 from groove.sound.midi import midi_file
 from tests.band.band_material import some, take_of
 
@@ -220,3 +220,23 @@ def test_the_drummer_leaves_the_congas_to_who_plays_them() -> None:
     for percussion, both in (("congas", False), ("guiro", True)):
         rows = {note.row for note in drums_of(chart_of(percussion, drums="cha-cha")).notes}
         assert bool(rows & congas) == both
+
+
+def test_the_conga_player_ends_some_phrases_where_the_drummer_does_not() -> None:
+    """With a written turn, on its own grid, and never under a fill."""
+    chart = chart_of("congas", drums="rumba", choruses=10)
+    part, fills = percussion_of(chart), drums_of(chart).fills
+    filled = {end for _, end in fills}
+    instrument = percussion_pattern("congas")
+    rhythm = next(r for r in instrument.rhythms if r.grid.lines == 16)
+    line = rhythm.grid.line_ticks
+    found = 0
+    for bar in (bar for bar in chart.bars if bar.turn and bar.number):
+        looks = []
+        for turn in rhythm.turns:
+            start = bar.end - turn.lines * line
+            struck = {(n.start - start, n.row) for n in part.notes if start <= n.start < bar.end}
+            looks.append(struck == {(s.line * line, s.row) for s in turn.strokes})
+        assert not (any(looks) and bar.end in filled)
+        found += any(looks)
+    assert found >= 3
