@@ -8,7 +8,7 @@ from random import Random
 
 from groove.band.comping.chord_hand import MEETS, SHARED
 from groove.band.comping.strokes import CHORD
-from groove.band.keys.contour import Contours
+from groove.band.keys.contour import PHRASE, Contours
 from groove.band.keys.keys_voicings import TENTH
 from groove.band.keys.moments import Moment, Spans
 from groove.band.keys.right_hand import Pitches, candidates, passing_tones, table, under
@@ -17,6 +17,7 @@ from groove.form.chart import Chart
 
 TOP_MIDDLE = 5  # semitones below the top of the register, where the line lies on average
 FIGURE_REACH = 1.8  # how far the contour of a repeated figure reaches
+LIVELY = 3  # top notes at least in four bars of a chord
 ENTRY = 4.0  # beats of rest that are counted before the first stroke
 
 
@@ -46,7 +47,7 @@ def right_hands(moments: list[Moment], chart: Chart, rng: Random) -> None:
                 figure,
             )
         )
-    line = top_line(steps, rng)
+    line = _lively(top_line(steps, rng), steps, sung, chart)
     tops = {id(moment): top for moment, top in zip(sung, line, strict=True)}
     before_it: Pitches = ()
     for _, group in groupby(moments, key=lambda moment: moment.frame):
@@ -97,6 +98,41 @@ def _may_pass(before: Moment | None, moment: Moment, after: Moment | None, beat:
         and after.start - moment.start <= beat >= moment.end - moment.start
         and moment.ask.guided == after.ask.guided
     )
+
+
+def _lively(line: list[int], steps: list[Step], sung: list[Moment], chart: Chart) -> list[int]:
+    """The line, of at least three notes in each four bars of a chord with so many strokes.
+
+    Where there are fewer, the note is exchanged that another lies nearest to, the next ones in
+    time being what they are.
+    """
+    windows: dict[tuple[int, int], list[int]] = {}
+    for place, moment in enumerate(sung):
+        bars = PHRASE * chart.bar_at(moment.start).length
+        if len(moment.hits) > 2 or moment.whole:
+            key = moment.slot, max(0, moment.start - moment.slot) // bars
+            windows.setdefault(key, []).append(place)
+    line = list(line)
+    for places in windows.values():
+        while len(places) >= LIVELY and len({line[place] for place in places}) < LIVELY:
+            heard = {line[place] for place in places}
+            ways = [
+                (cost + _leaps(line, place, pitch), place, pitch)
+                for place in places[1:]
+                if [line[other] for other in places].count(line[place]) > 1 or len(heard) == 1
+                for pitch, cost in steps[place].candidates
+                if pitch not in heard and pitch not in steps[place].passing
+            ]
+            if not ways:
+                break
+            _, place, pitch = min(ways)
+            line[place] = pitch
+    return line
+
+
+def _leaps(line: list[int], place: int, pitch: int) -> int:
+    """Semitones from a note in the place of another to its neighbours."""
+    return sum(abs(line[other] - pitch) for other in (place - 1, place + 1) if other < len(line))
 
 
 def _candidates(moment: Moment) -> tuple[tuple[int, float], ...]:

@@ -15,14 +15,14 @@ from random import Random
 INTERVAL = (0.0, 0.0, 0.0, 0.5, 0.8, 1.6, 3.2, 2.6, 4.0, 4.5, 5.5, 6.5, 5.0, *[12.0] * 60)
 # The same for a figure that walks through the tones of a chord, as a montuno does.
 FIGURE_INTERVAL = (1.2, 0.3, 0.1, 0.0, 0.0, 0.3, 1.2, 1.2, *INTERVAL[8:])
-SAME_NOTE = 1.1  # the same note again after a beat or more,
-SAME_AT_ONCE = 0.3  # and where strokes follow each other at once
+SAME_NOTE = 0.9  # the same note again after a beat or more,
+SAME_AT_ONCE = 0.2  # and where strokes follow each other at once
 AGAIN_AND_AGAIN = 0.9  # for each time that the note was there already
 BACK = 0.9  # back to the note before the last one
 SEE_SAW = 2.0  # for each time that the line went back already
 FIGURE_BACK = 0.7  # of which a figure counts a part
 TURN = 0.25  # another direction
-INTO_CHANGE = 3.0  # more than a major third into another chord
+INTO_CHANGE, FIGURE_INTO_CHANGE = 4.0, 9.0  # more than a major third into another chord
 MAJOR_THIRD, WHOLE_STEP = 4, 2  # semitones
 UNRESOLVED = 9.0  # a passing tone that is left by anything but a step
 PULL = 0.22  # towards the contour, a semitone away
@@ -116,7 +116,7 @@ def _reached(
                 elif moved * direction < 0:
                     cost += TURN
             if step.change and size > MAJOR_THIRD:
-                cost += INTO_CHANGE
+                cost += FIGURE_INTO_CHANGE if step.figure else INTO_CHANGE
             if must_step and not 0 < size <= WHOLE_STEP:
                 cost += UNRESOLVED
             if cost < least:
