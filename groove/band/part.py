@@ -43,18 +43,24 @@ class GridNote:
     graces: int = 0
 
 
+Control = tuple[int, int, int]
+"""Tick, number of a MIDI controller, and its value."""
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """One player's notes in order of time.
 
     fills: stretches, (start, end) in ticks, in which the drummer fills. capo: the fret of a
-    guitarist's capo, 0 for none; frets of notes are counted from the nut.
+    guitarist's capo, 0 for none; frets of notes are counted from the nut. controls: what is done
+    beside the notes, in order: tick, number of a MIDI controller, value.
     """
 
     name: str
     notes: tuple[GridNote, ...]
     fills: tuple[tuple[int, int], ...] = ()
     capo: int = 0
+    controls: tuple[Control, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +83,7 @@ class PlayedPart:
     """One player's track: General MIDI program and channel, both from 0, mix and notes.
 
     volume, pan, reverb: values of MIDI controllers 7, 10 and 91. programs: the programs that follow
-    the first, each with the tick from which on it plays.
+    the first, each with the tick from which on it plays. controls: other controllers in time.
     """
 
     name: str
@@ -88,6 +94,7 @@ class PlayedPart:
     reverb: int
     notes: tuple[PlayedNote, ...]
     programs: tuple[tuple[int, int], ...] = ()
+    controls: tuple[Control, ...] = ()
 
 
 def pattern_of(name: str, bar: Bar) -> BassPattern | CompingPattern | None:

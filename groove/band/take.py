@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from operator import itemgetter
 from random import Random
 
 from groove.band.bass.bassist import play_bass
@@ -14,7 +16,7 @@ from groove.band.drummer import play_drums
 from groove.band.figures import owner
 from groove.band.lines.programs import CHANNELS, mix_of, programs_of
 from groove.band.lines.written_lines import play_melody, play_riffs
-from groove.band.part import BASS, CLICK, DRUMS, MELODY, PERCUSSION, RIFF, STRUCK, Part
+from groove.band.part import BASS, CLICK, DRUMS, MELODY, PERCUSSION, RIFF, STRUCK, Control, Part
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
 from groove.band.percussionist import beside, play_percussion
@@ -154,6 +156,7 @@ def record(
                 mix.reverb,
                 tuple(_without_overlap(notes, chart.end)),
                 tuple(programs),
+                tuple(_moved(part.controls, struck, chart.end)),
             )
         )
         if clicks:
@@ -162,6 +165,21 @@ def record(
     if form.tuning_note:
         cues.append(tuning_part(chart))
     return Take(plan.written, tuple(played), tuple(cues))
+
+
+def _moved(controls: Sequence[Control], struck: list[Struck], end: int) -> list[Control]:
+    """The controls at the time of the strokes that they belong to, as those are played."""
+    first: dict[int, int] = {}
+    for note in struck:
+        at = note.note.start
+        first[at] = min(note.start, first.get(at, note.start))
+    grid = sorted(first)
+    moved = []
+    for tick, number, value in controls:
+        place = bisect_right(grid, tick) - 1
+        late = first[grid[place]] - grid[place] if place >= 0 else 0
+        moved.append((min(end, max(0, tick + late)), number, value))
+    return sorted(moved, key=itemgetter(0))
 
 
 def _where_it_plays(

@@ -49,6 +49,7 @@ DEFAULTS: dict[str, Any] = {
     "ending": "",
     "seed": 1,
     "tightness": 0.0,
+    "plain": (),
     "by": "",
     "pickup": (),
     "riffs": (),

@@ -26,6 +26,7 @@ from groove.form.road.section_fields import (
 from groove.form.values import (
     number_between,
     one_of,
+    or_lifted,
     pattern_name,
     read_chords,
     read_ending,
@@ -33,6 +34,7 @@ from groove.form.values import (
     read_key,
     read_meter,
     read_part_chords,
+    read_players,
     read_title,
     read_turnaround,
     whole_number,
@@ -120,6 +122,11 @@ FIELDS: dict[str, Field] = {
         number_between(0, 1, "(1 is the bare grid)"),
         "PART",
         "0 to 1: from timing and weight as people play (0) to the bare grid (1)",
+    ),
+    "plain": Field(
+        or_lifted(read_players, ()),
+        "PLAYERS",
+        "players without grace notes, slides, flams, pedal and swell, as in bass, keys; or all",
     ),
     "seed": Field(
         whole_number(0, LARGEST_SEED, "up to 19 digits"),

@@ -129,7 +129,8 @@ class Form:
     before the count-in. a4: the A above middle C in Hz. pickup: chords under the end of the
     count-in. order: the lines of the road, empty where the form is played as it stands.
     turnaround: the chords of the last bars, empty if off. intensity: how busy the band plays,
-    empty for the usual slow rise. tightness: 0 as people play, 1 the bare grid. written_key,
+    empty for the usual slow rise. tightness: 0 as people play, 1 the bare grid. plain:
+    the players who leave out their articulation. written_key,
     written_tempo: those that the file's own keys, absolute symbols and tempi are in. notes: remarks
     for people, though nothing is wrong. drums, bass, comping: the patterns, in a form file given
     by name. named: the fields on which patterns, metre and feel depend, as file and options say
@@ -154,6 +155,7 @@ class Form:
     comping: tuple[CompingPattern, ...]
     seed: int
     tightness: float = 0.0
+    plain: tuple[str, ...] = ()
     written_key: Key = C_MAJOR
     written_tempo: float = 0.0
     tempo_step: float = 0.0
@@ -169,6 +171,13 @@ class Form:
     named: Own = NOTHING
     own: Own = NOTHING
     notes: tuple[str, ...] = ()
+
+    def is_plain(self, player: str, kind: str = "") -> bool:
+        """True if a player leaves out grace notes, slides, flams, pedal, swell and rotary.
+
+        kind: guitar or keys, of a player of chords whose part is called comping.
+        """
+        return player in self.plain or kind in self.plain
 
     @property
     def bars(self) -> int:

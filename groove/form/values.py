@@ -138,6 +138,18 @@ def pattern_names(kind: str, most: int) -> Callable[[Any], tuple[str, ...]]:
     return read
 
 
+PLAYERS = ("drums", "bass", "comping", "guitar", "keys", "percussion")
+"""Those who may play plainly."""
+
+
+def read_players(value: Any) -> tuple[str, ...]:
+    """Names of players with commas between them, or ``all``."""
+    text = read_text(value, f"there are: all, {', '.join(PLAYERS)}")
+    if text == "all":
+        return PLAYERS
+    return tuple(dict.fromkeys(one_of(PLAYERS)(word.strip()) for word in text.split(",")))
+
+
 def or_lifted(read: Callable[[Any], Any], lifted: Any) -> Callable[[Any], Any]:
     """The reader, which takes ``false`` and ``"none"`` as well."""
     return lambda value: lifted if value is False or value == "none" else read(value)

@@ -109,6 +109,9 @@ def _part(part: PlayedPart, a4: float) -> Iterable[Timed]:
     if a4 != USUAL_A4 and part.channel != DRUM_CHANNEL:
         for number, value in tuning_controllers(a4):
             yield control(number, value)
+    for tick, number, value in part.controls:
+        change = mido.Message("control_change", channel=part.channel, control=number, value=value)
+        yield tick, SETUP, change
     for note in part.notes:
         pitch, channel = note.pitch, part.channel
         yield (

@@ -56,7 +56,7 @@ def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
         find = walked_pitches if walks else line_pitches
         pitches += find(stretch, changes, chart, pattern.range, rng)
     kicks = frozenset(lock.kicks)
-    slid = [event.slide for event in events]
+    slid = [event.slide and not chart.form.is_plain(BASS) for event in events]
     notes = [
         GridNote(event.start, event.length, pitch, _weight(event, kicks), "", string, fret)
         for event, pitch, (string, fret) in zip(events, pitches, positions(pitches), strict=True)

@@ -20,6 +20,7 @@ from groove.band.comping.bar_chooser import BarChooser
 from groove.band.comping.comping_hand import CompingHand
 from groove.band.comping.strokes import CHORD, DEAD, LINE, UNSTATED, Hit
 from groove.band.figures import owner, struck_together, with_figures
+from groove.band.keys.controls import keys_controls
 from groove.band.marked_chords import comping_roots, with_pushes, without_silent
 from groove.band.part import CHORDAL, COMPING, DRUMS, GUITAR, KEYS, Part, pattern_of
 from groove.band.plan.plan import Plan
@@ -66,8 +67,9 @@ def play_comping(
         _released(_one_at_a_time(hits), changes, chart.end), changes, chart, name
     )
     hand = CompingHand(chart, bass.notes, rng, name, others)
-    notes = without_silent(comping_roots(hand.play(hits, changes), changes), changes)
-    return Part(name, tuple(notes), capo=hand.capo)
+    notes = tuple(without_silent(comping_roots(hand.play(hits, changes), changes), changes))
+    controls = keys_controls(notes, chart, changes, name)
+    return Part(name, notes, capo=hand.capo, controls=controls)
 
 
 def _line(

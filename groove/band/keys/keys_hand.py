@@ -17,6 +17,7 @@ from groove.band.keys.left_hand import SHELL
 from groove.band.keys.moments import Moment
 from groove.band.keys.right_hand import Ask, Pitches
 from groove.band.keys.right_line import right_hands
+from groove.band.keys.slides import slide
 from groove.band.part import KEYS, LEFT, GridNote, weight
 from groove.rhythm.patterns import CompingPattern
 from groove.theory.chords import Chord
@@ -37,6 +38,7 @@ class KeysHand(ChordHand):
         self._left_hand(moments)
         right_hands([moment for moment in moments if not moment.lined], self.chart, self.rng)
         self._approach(moments)
+        plain = self.chart.form.is_plain(self.name, KEYS)
         notes: list[GridNote] = []
         before: Moment | None = None
         for moment in moments:
@@ -47,6 +49,8 @@ class KeysHand(ChordHand):
             if moment.lined:
                 notes += self._figure_notes(moment, changes)
             else:
+                grace = None if plain else slide(moment, before, self.chart, self.rng)
+                notes += [grace] if grace else []
                 notes += _struck(moment, notes)
             before = moment
         return tuple(sorted(notes, key=lambda note: (note.start, note.pitch)))

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from math import exp
 from random import Random
 
+from groove.band.part import DRUMS
 from groove.band.touch.feel import BandFeel
 from groove.band.touch.touch import SOFTEST, Struck
 
@@ -23,7 +24,7 @@ def with_graces(strokes: Iterable[Struck], feel: BandFeel, rng: Random) -> Itera
     last: dict[str, int] = {}
     for struck in strokes:
         row = struck.note.row
-        if struck.note.graces:
+        if struck.note.graces and not feel.chart.form.is_plain(DRUMS):
             wide = exp(figures["spread"] * max(-1.5, min(1.5, rng.gauss(0, 1))))
             per_ms = feel.ticks_per_ms(struck.note.start)
             ms = [wide * before for before in figures["ms"][-struck.note.graces :]]

@@ -31,8 +31,8 @@ from groove.rhythm.kit import kit_name
 from groove.rhythm.note_line import read_instrument, read_melody
 
 WHOLE_FORM = (
-    "title", "by", "seed", "tightness", "a4", "tuning_note", "count_in", "pickup", "ending",
-    "choruses", "order", "sections", "riffs",
+    "title", "by", "seed", "tightness", "plain", "a4", "tuning_note", "count_in", "pickup",
+    "ending", "choruses", "order", "sections", "riffs",
 )  # fmt: skip
 """The fields that stand for the whole form only."""
 
