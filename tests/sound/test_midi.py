@@ -215,3 +215,17 @@ def test_a_note_ends_before_the_same_pitch_begins_at_that_tick() -> None:
     for (tick, before), (later, after) in pairwise(events):
         if tick == later and {before.type, after.type} == {"note_on", "note_off"}:
             assert before.type == "note_off" or before.note != after.note
+
+
+def test_controllers_of_a_part_stand_in_its_track() -> None:
+    """The sustain pedal, controller 64 (General MIDI System Level 1, from memory)."""
+    band = played(drums="piano-ballad", choruses=1)
+    part = next(part for part in band.take.parts if part.controls)
+    track = next(track for track in midi_file(band.take).tracks if track.name == part.name)
+    found = [
+        (tick, message.control, message.value)
+        for tick, message in timed(track)
+        if message.type == "control_change" and message.control == 64
+    ]
+    assert found == [control for control in part.controls if control[1] == 64]
+    assert found

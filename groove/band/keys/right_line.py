@@ -101,16 +101,20 @@ def _may_pass(before: Moment | None, moment: Moment, after: Moment | None, beat:
 
 
 def _lively(line: list[int], steps: list[Step], sung: list[Moment], chart: Chart) -> list[int]:
-    """The line, of at least three notes in each four bars of a chord with so many strokes.
+    """The line, of at least three notes in each four bars of a chord with so many strokes, and a
+    figure in octaves in each two.
 
     Where there are fewer, the note is exchanged that another lies nearest to, the next ones in
     time being what they are.
     """
-    windows: dict[tuple[int, int], list[int]] = {}
+    windows: dict[tuple[int, int, int], list[int]] = {}
     for place, moment in enumerate(sung):
         bars = PHRASE * chart.bar_at(moment.start).length
         if len(moment.hits) > 2 or moment.whole:
-            key = moment.slot, max(0, moment.start - moment.slot) // bars
+            key = 0, moment.slot, max(0, moment.start - moment.slot) // bars
+            windows.setdefault(key, []).append(place)
+        if moment.rules.octave and moment.sings:
+            key = 1, moment.slot, max(0, moment.start - moment.slot) // (bars // 2)
             windows.setdefault(key, []).append(place)
     line = list(line)
     for places in windows.values():

@@ -51,11 +51,12 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """The cheapest way to a note: its cost, the note before, how often the note was there in a
-    row, how often the line went back in a row."""
+    """The cheapest way to a note: its cost, the note before, the last other note before, how often
+    the note was there in a row, how often the line went back in a row."""
 
     cost: float
     before: int
+    other: int
     same: int = 1
     backs: int = 0
 
@@ -76,7 +77,7 @@ def top_line(steps: list[Step], rng: Random) -> list[int]:
         if layers:
             layers.append(_reached(found, layers[-1], step, passing))
         else:
-            layers.append({pitch: _Way(cost, pitch) for pitch, cost in found})
+            layers.append({pitch: _Way(cost, pitch, pitch) for pitch, cost in found})
         passing = step.passing
     last = layers[-1]
     pitch = min(last, key=lambda at: last[at].cost)
@@ -103,14 +104,14 @@ def _reached(
             moved = pitch - earlier
             size = abs(moved)
             cost = way.cost + interval[size]
-            same, backs = 1, 0
+            same, backs, other = 1, 0, earlier
             if not moved:
                 same = way.same + 1
-                backs = way.backs
+                backs, other = way.backs, way.other
                 cost += same_note + AGAIN_AND_AGAIN * (way.same - 1)
             else:
-                direction = earlier - way.before
-                if pitch == way.before:
+                direction = earlier - way.other
+                if pitch == way.other:
                     backs = way.backs + 1
                     cost += back * (BACK + SEE_SAW * way.backs)
                 elif moved * direction < 0:
@@ -120,8 +121,7 @@ def _reached(
             if must_step and not 0 < size <= WHOLE_STEP:
                 cost += UNRESOLVED
             if cost < least:
-                # A repeated note keeps the one before it in mind, so that A B B A goes back too.
-                least, best = cost, _Way(cost + own, earlier, same, backs)
+                least, best = cost, _Way(cost + own, earlier, other, same, backs)
         assert best is not None
         layer[pitch] = best
     return layer
