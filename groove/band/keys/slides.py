@@ -42,7 +42,8 @@ def slide(moment: Moment, before: Moment | None, chart: Chart, rng: Random) -> G
 
 
 def _has_room(moment: Moment, before: Moment | None, bar: Bar) -> bool:
-    """True where a hand has the time: no figure of the band, no ending, half a beat before it."""
-    if not bar.number or bar.figure is not None:
+    """True where a hand has the time and the ear: half a beat before it, no figure of the band, no
+    ending, no guitar beside it."""
+    if not bar.number or bar.figure is not None or len(bar.comping) > 1:
         return False
     return before is None or moment.start - before.start >= bar.meter.beat_ticks // 2
