@@ -1,8 +1,10 @@
 """Chooses the cells that a player plays, bar by bar, so that a track breathes.
 
 A phrase has a home cell and an answer to it, at the level that the band has reached; when the band
-comes near the next level, the answer is already from that level. A cell of two bars keeps to pairs
-of bars counted from the start, so that a clave never flips.
+comes near the next level, the answer is already from that level. After the first bars, in which
+the groove is stated, home and answer are more and more often derived from the written cells, those
+first that were not heard yet; a form, and a section, begins with a cell as it is written. A cell of
+two bars keeps to pairs of bars counted from the start, so that a clave never flips.
 """
 
 from __future__ import annotations
@@ -11,19 +13,23 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from random import Random
 
+from groove.band.variation.variations import Heard, variations_of
 from groove.form.chart import Bar
 from groove.form.road.phrasing import PHRASE
 from groove.rhythm.box_notation import Cell, Stroke
 from groove.rhythm.kit import TIMEKEEPERS
 from groove.rhythm.patterns import Pattern
 
-HOME = "H"
+HOME, ANSWER = "H", "A"
 COURSES = ("HHHA", "HAHA", "HHAH", "HAHH")  # the four bars of a phrase
 STEP_SPREAD = 0.15  # how far from half-way between two levels a player may change
 REACH = 0.25  # how far ahead of the band's intensity an answer may be
 JUMP = 0.5  # a change of intensity that is followed within a phrase
 BACKBEAT = (SNARE, RIM) = ("snare", "side-stick")
 STAYS = 0.5  # how likely a home cell is kept for the next phrase at its level
+STATED = 8  # bars that are played as they are written
+VARIED = {HOME: 0.4, ANSWER: 0.6}  # how likely a cell is derived, by its place in the phrase
+MORE_VARIED = 1.6  # times as likely where bars have few strokes, or one cell is two bars
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +62,16 @@ class CellChooser:
     def __init__(self, first: Pattern, rng: Random) -> None:
         self._rng, self._levels = rng, Levels(rng)
         self._opened_at = 0.0
-        self._place = 0
+        self._place = self._bars = 0
+        self._heard: set[Heard] = set()
         self._course = COURSES[0]
         self._begin(first)
 
     def _begin(self, pattern: Pattern) -> None:
         self._pattern = pattern
+        self._variations = variations_of(pattern)
         self._opens = True
-        self._home = self._answer = pattern.cells[0]
+        self._home = self._written = self._answer = pattern.cells[0]
         self._pair: Cell | None = None
 
     def next(self, bar: Bar, pattern: Pattern, index: int) -> PlayedBar:
@@ -74,11 +82,13 @@ class CellChooser:
         if self._opens or jumps:
             self._open_phrase(bar.intensity)
         if jumps:
-            self._pair = None
+            self._pair, self._home = None, self._written
         second = index % 2 == 1 and self._pair is not None
-        cell = self._pair if second and self._pair else self._due()
+        cell = self._pair if second and self._pair else self._due(bar)
         self._pair = None if second or not self._is_pair(cell) else cell
+        self._heard.add(self._variations.look(cell))
         self._place += 1
+        self._bars += 1
         self._opens = bool(bar.turn)
         return _bar_of(cell, bar, index, pattern.grid.lines)
 
@@ -90,23 +100,49 @@ class CellChooser:
     def _open_phrase(self, intensity: float) -> None:
         rng = self._rng
         cells = self._pattern.cells_at(self._levels.at(intensity))
-        if self._home not in cells or rng.random() >= STAYS:
-            self._home = rng.choice(cells)
+        if self._written not in cells or rng.random() >= STAYS:
+            self._written = rng.choice(cells)
+            self._home = self._varied(self._written, HOME)
         ahead = self._pattern.cells_at(self._levels.at(intensity + REACH))
+        look = self._variations.look(self._written)
         answers = [
             cell
             for cell in (ahead if rng.random() < STAYS else cells)
-            if cell is not self._home and timekeeper(cell) == timekeeper(self._home)
+            if timekeeper(cell) == timekeeper(self._written) and self._variations.look(cell) != look
         ]
-        self._answer = rng.choice(answers) if answers else self._home
+        if answers:
+            self._answer = self._varied(rng.choice(answers), ANSWER)
+        else:
+            self._answer = self._derived(self._written)
         self._course = rng.choice(COURSES)
         self._place = 0
         self._opened_at = intensity
 
-    def _due(self) -> Cell:
+    def _varied(self, cell: Cell, place: str) -> Cell:
+        """A cell as it is written, or one derived from it, one not heard before if there is any."""
+        more = self._variations.is_sparse or self._is_pair(cell)
+        likely = VARIED[place] * (MORE_VARIED if more else 1)
+        if self._bars < STATED or self._rng.random() >= likely:
+            return cell
+        return self._derived(cell)
+
+    def _derived(self, cell: Cell) -> Cell:
+        """A cell derived from one; the cell itself where there is none."""
+        others = [
+            other
+            for other in self._pattern.cells
+            if (other.level, other.lines) == (cell.level, cell.lines)
+            and timekeeper(other) == timekeeper(cell)
+        ]
+        derived = self._variations.fresh(cell, others, self._heard)
+        return self._rng.choice(derived) if derived else cell
+
+    def _due(self, bar: Bar) -> Cell:
         """The next cell of the phrase; a two-bar cell answers where its second bar would lie."""
         place = self._place + self._is_pair(self._home)
-        return self._home if self._course[place % PHRASE] == HOME else self._answer
+        if self._course[place % PHRASE] == ANSWER:
+            return self._answer
+        return self._written if bar.top or bar.in_section == 1 else self._home
 
     def _is_pair(self, cell: Cell) -> bool:
         return cell.lines > self._pattern.grid.lines

@@ -21,11 +21,15 @@ HELD = 1  # beats that a pushed chord is held from its written place on, at most
 
 
 class Timed(Protocol):
-    """Anything that begins at a tick."""
+    """Anything that lasts from one tick to another."""
 
     @property
     def start(self) -> int:
         """The tick at which it begins."""
+
+    @property
+    def end(self) -> int:
+        """The tick at which it ends."""
 
 
 _Timed = TypeVar("_Timed", bound=Timed)
@@ -34,24 +38,28 @@ _Timed = TypeVar("_Timed", bound=Timed)
 def with_pushes(
     strokes: Sequence[_Timed], changes: Changes, beat: int, struck: Callable[[Slot, int], _Timed]
 ) -> list[_Timed]:
-    """The strokes in order, each pushed chord struck where it sounds and held over its place.
+    """The strokes in order, each pushed chord struck where it sounds and held over its place, for a
+    beat at most, or as long as the stroke would have lasted that it takes the place of.
 
     struck: makes the stroke of a chord, given its length in ticks.
     """
     pushed = [slot for slot in changes.slots if slot.early]
     if not pushed:
         return list(strokes)
-    kept = [
-        stroke
-        for stroke in strokes
-        if not (slot := changes.slot_at(stroke.start)).early or stroke.start > slot.written_start
-    ]
+    kept = []
+    until: dict[int, int] = {}  # the end of what a pushed chord takes the place of, by its start
+    for stroke in strokes:
+        slot = changes.slot_at(stroke.start)
+        if slot.early and stroke.start <= slot.written_start:
+            until[slot.start] = max(until.get(slot.start, 0), stroke.end)
+        else:
+            kept.append(stroke)
     starts = sorted(stroke.start for stroke in kept)
     for slot in pushed:
         place = bisect_right(starts, slot.start)
         after = starts[place] if place < len(starts) else slot.end
-        end = min(after, slot.end, slot.written_start + HELD * beat)
-        kept.append(struck(slot, end - slot.start))
+        held = max(slot.written_start + HELD * beat, until.get(slot.start, 0))
+        kept.append(struck(slot, min(after, slot.end, held) - slot.start))
     return sorted(kept, key=attrgetter("start"))
 
 

@@ -130,7 +130,7 @@ class BassPattern(Pattern):
 
     range: lowest and highest MIDI note where roots lie. held: the part of its written length
     that a note sounds, None for the usual one. late: whether a root may come up to a beat after
-    its chord, in idioms that leave the one free.
+    its chord, in idioms that leave the one free. ostinato: whether its file calls it one.
     """
 
     mix: Controllers
@@ -138,12 +138,19 @@ class BassPattern(Pattern):
     range: tuple[int, int]
     held: float | None
     late: bool = False
+    ostinato: bool = False
 
     @property
     def is_tied(self) -> bool:
         """True if the idiom ties over the bar line, as a tumbao does: it has a place of its own
         against the beat, and keeps it under any chords."""
         return any(cell.held for cell in self.cells)
+
+    @property
+    def is_ostinato(self) -> bool:
+        """True for a figure that comes round as it is written: tied over the bar line, or called
+        an ostinato by its file."""
+        return self.ostinato or self.is_tied
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,8 +160,8 @@ class CompingPattern(Pattern):
     voicing: ``guitar`` or ``keys``. voices: notes of a chord at most. register: its lowest and
     highest MIDI note. colours: whether chords may get a ninth. octave: whether the lowest voice
     sounds again at the top, on keys. pushes: whether a stroke just before a change sounds the
-    chord to come. held: as in a bass pattern. fills: what it does under the drummer's fills,
-    ``keep`` where the style lives on it, or ``thin``: strokes off the beat rest.
+    chord to come. held, ostinato: as in a bass pattern. fills: what it does under the drummer's
+    fills, ``keep`` where the style lives on it, or ``thin``: strokes off the beat rest.
 
     On keys, left: what the left hand plays, ``shell``, ``root``, ``tenth``, ``octave`` or nothing,
     in left_register, while register is the right hand's. slides: the share of strokes with a grace
@@ -187,6 +194,14 @@ class CompingPattern(Pattern):
     shapes: tuple[str, ...] = ()
     strum: str = "alternate"
     capo: bool = False
+    ostinato: bool = False
+
+    @property
+    def is_ostinato(self) -> bool:
+        """True for a figure that comes round as it is written: in degrees, along a clave, or
+        called an ostinato by its file."""
+        figured = any(stroke.row == "line" for cell in self.cells for stroke in cell.strokes)
+        return self.ostinato or bool(self.clave) or figured
 
     @property
     def usual_length(self) -> int:
@@ -257,6 +272,7 @@ def bass_pattern(name: str) -> BassPattern:
             range=table.span("range"),
             held=table.part("held"),
             late=table.take("late", bool, False),
+            ostinato=table.take("ostinato", bool, False),
         )
 
 
@@ -286,6 +302,7 @@ def comping_pattern(name: str) -> CompingPattern:
             shapes=_shapes(table),
             strum=table.choice("strum", STRUMS, "alternate"),
             capo=table.take("capo", bool, False),
+            ostinato=table.take("ostinato", bool, False),
         )
 
 

@@ -20,6 +20,7 @@ from groove.band.count_in import is_click
 from groove.band.drummer import lifted, thinned, with_two_hands
 from groove.band.part import GHOST, GridNote
 from groove.band.plan.plan import PLAIN, PlannedBar
+from groove.band.variation.variations import variations_of
 from groove.form.chart import Bar
 from groove.form.model import Section
 from groove.rhythm.box_notation import Cell, Stroke
@@ -321,13 +322,14 @@ def test_fills_at_the_end_of_a_chorus_are_longer_than_within_it(drums: str) -> N
 def test_the_level_never_falls_back_over_a_track_that_rises() -> None:
     """A phrase's level is that of its home cell, the lowest in it."""
     p = drum_pattern("shuffle")
+    cells = [cell for own in p.cells for cell in (*variations_of(p).of(own), own)]
     level_of = {
         tuple(
             replace(s, line=s.line - first)
             for s in cell.strokes
             if first <= s.line < first + p.grid.lines
         ): cell.level
-        for cell in reversed(p.cells)
+        for cell in sorted(cells, key=lambda cell: -cell.level)
         for first in range(0, cell.lines, p.grid.lines)
     }
     for seed in range(20):

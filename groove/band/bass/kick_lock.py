@@ -1,20 +1,30 @@
-"""Chooses the cells of a bass pattern that agree best with the kick."""
+"""Chooses the cells of a bass pattern that agree best with the kick.
+
+After the first bars a phrase's home cell may be one derived from a written one, and so is the bar
+that answers it, one not heard yet if there is any.
+"""
 
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Sequence
 from random import Random
 
-from groove.band.cell_chooser import Levels
+from groove.band.cell_chooser import ANSWER, COURSES, MORE_VARIED, STATED, Levels
 from groove.band.changes import Changes
 from groove.band.part import Part
+from groove.band.variation.variations import Heard, Variations, variations_of
 from groove.form.chart import Bar
+from groove.form.road.phrasing import PHRASE
 from groove.rhythm.box_notation import GHOST, Cell
+from groove.rhythm.patterns import BassPattern
 
 # Scores of a cell beside its agreement with the kick, which is 0 to 1.
 HOME = 0.1  # the home cell of the phrase
 LEADS = 0.2  # ends on an approach before a change, or on none where no change follows
 CHANCE = 0.4
+MOTIF = 0.5  # how likely a home cell is derived
+CONSIDERED = 6  # derived cells of which the best is played
 
 
 class KickLock:
@@ -30,17 +40,69 @@ class KickLock:
         )
         self._levels = Levels(rng)
         self._home: Cell | None = None
+        self._answers: frozenset[int] = frozenset()  # places in the phrase
+        self._heard: dict[str, set[Heard]] = {}  # under which chords
+        self._known: tuple[BassPattern, Variations] | None = None
+        self._bars = 0
 
     def cell(self, bar: Bar, index: int) -> Cell:
         """The cell that begins with a bar; index counts the bars from the first chorus on."""
         cells = bar.bass.cells_at(self._levels.at(bar.intensity))
         if index % 2:
-            single = tuple(cell for cell in cells if cell.lines == bar.bass.grid.lines)
-            cells = single or cells
-        chosen = max(cells, key=lambda cell: self._worth(cell, bar))
-        if index % 4 == 0 or self._home not in cells:
-            self._home = chosen
+            cells = tuple(c for c in cells if c.lines == bar.bass.grid.lines) or cells
+        chosen = self._due(cells, bar, index % PHRASE)
+        self._heard_at(bar).add(self._variations(bar.bass).look(chosen))
+        self._bars += 1
         return chosen
+
+    def _due(self, cells: tuple[Cell, ...], bar: Bar, place: int) -> Cell:
+        """The next cell of the phrase, of those that fit; place: of the bar in the phrase."""
+        varies = self._bars >= STATED
+        if varies and place in self._answers:
+            return self._derived(self._best(cells, bar), cells, bar)
+        if place and self._goes_on(cells):
+            return self._best((*cells, self._home) if self._home else cells, bar)
+        self._home = self._best(cells, bar)
+        is_sparse = self._variations(bar.bass).is_sparse
+        if varies and self._rng.random() < MOTIF * (MORE_VARIED if is_sparse else 1):
+            self._home = self._derived(self._home, cells, bar)
+        courses = self._rng.sample(COURSES, 2 if is_sparse else 1)
+        self._answers = frozenset(
+            at for course in courses for at in range(PHRASE) if course[at] == ANSWER
+        )
+        return self._home
+
+    def _heard_at(self, bar: Bar) -> set[Heard]:
+        """What was heard: a rhythm anywhere, the notes of an ostinato under the same chords."""
+        under = ""
+        if bar.bass.is_ostinato:
+            chords = (self._changes.slot_at(tick).chord for tick in (bar.start, bar.end))
+            under = " ".join(map(str, chords))
+        return self._heard.setdefault(under, set())
+
+    def _variations(self, pattern: BassPattern) -> Variations:
+        if self._known is None or self._known[0] is not pattern:
+            self._known = pattern, variations_of(pattern)
+        return self._known[1]
+
+    def _goes_on(self, cells: tuple[Cell, ...]) -> bool:
+        """True if the home cell is one of a level's, and fits where one of them does."""
+        home = self._home
+        return home is not None and any(
+            (home.level, home.lines) == (cell.level, cell.lines) for cell in cells
+        )
+
+    def _best(self, cells: Sequence[Cell], bar: Bar) -> Cell:
+        return max(cells, key=lambda cell: self._worth(cell, bar))
+
+    def _derived(self, cell: Cell, cells: Sequence[Cell], bar: Bar) -> Cell:
+        """The best of some cells derived from one, not heard before if there are any, else from
+        others of its level; the cell itself where none can be derived."""
+        others = [other for other in cells if other.lines == cell.lines]
+        fresh = self._variations(bar.bass).fresh(cell, others, self._heard_at(bar))
+        if not fresh:
+            return cell
+        return self._best(self._rng.sample(fresh, min(CONSIDERED, len(fresh))), bar)
 
     def _worth(self, cell: Cell, bar: Bar) -> float:
         worth = self.agreement(cell, bar) + CHANCE * self._rng.random()

@@ -47,6 +47,9 @@ class BarChooser:
             if self._repeated < REPEATS or index % 2 or played.strokes != before:
                 break
             played = self._chooser.next(bar, pattern, index)
+        if bar.start in self.busy:
+            other = self.rng.choice(self._chooser.others(bar, pattern, index))
+            played = min(played, other, key=_ticks)
         figure = self.answers.get(bar.start)
         if figure and not pattern.clave:
             played = self._answer(figure, played, pattern, index)
@@ -71,7 +74,8 @@ class BarChooser:
         return max((played, *self._chooser.others(played.bar, pattern, index)), key=likeness)
 
     def _thinned(self, played: PlayedBar, pattern: CompingPattern) -> PlayedBar:
-        """At most as many strokes as beats, those first in which the other player rests."""
+        """Fewer strokes than beats, those first in which the other player rests, so that there is
+        room for one that anticipates a change."""
         bar = played.bar
         first = bisect_left(self.other, bar.start)
         struck = set(self.other[first : bisect_left(self.other, bar.end)])
@@ -80,7 +84,7 @@ class BarChooser:
             {stroke.line for stroke in played.strokes},
             key=lambda at: (bar.start + at * line in struck, at),
         )
-        kept = set(lines[: bar.meter.beats])
+        kept = set(lines[: bar.meter.beats - 1])
         strokes = tuple(stroke for stroke in played.strokes if stroke.line in kept)
         return replace(played, strokes=strokes)
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from statistics import fmean
+from statistics import fmean, median
 from typing import Any
 
 from groove.band.part import BASS, COMPING, DRUMS
@@ -26,8 +25,8 @@ HALF = 5  # choruses
 MOST_HEARD = {DRUMS: 0.8, BASS: 0.75, COMPING: 0.75}
 WALKING = 0.5
 FEWEST_RHYTHMS = 15
-NEAR = 0.75
-FEW = 3  # onsets in a bar: patterns with no more vary over two bars
+NEAR = 0.75  # of the onsets of a bar
+FEW = 3  # onsets in most bars: patterns with no more vary over two bars
 
 Onsets = frozenset[int]
 
@@ -88,23 +87,20 @@ def rhythm_rows(names: Sequence[str], seeds: int, fields: dict[str, Any]) -> lis
 
 
 def is_ostinato(pattern: Pattern) -> bool:
-    """True for a figure that is repeated: in degrees, with a clave, tied, or named so."""
-    if isinstance(pattern, BassPattern):
-        return pattern.is_tied or "ostinato" in pattern.name
-    assert isinstance(pattern, CompingPattern)
-    return bool(pattern.clave) or any(
-        stroke.row == "line" for cell in pattern.cells for stroke in cell.strokes
-    )
+    """True for a bass or comping pattern that comes round as it is written."""
+    assert isinstance(pattern, (BassPattern, CompingPattern))
+    return pattern.is_ostinato
 
 
 def _rhythm_figures(takes: list[Performance], kind: str, pattern: Pattern) -> Iterator[Figure]:
     written = cell_onsets(pattern, pattern.cells)
-    few = all(len(bar) <= FEW for bar in cell_onsets(pattern, pattern.cells_at(LEVEL)))
+    usual = [len(bar) for cell in pattern.cells_at(LEVEL) for bar in bars_of(cell, pattern)]
+    few = median(usual) <= FEW
     counts, nearness, written_counts = [], [], []
     for take in takes:
         bars = plain_bars(take)
-        onsets = {bar.start: take.onsets(kind, bar) for bar in bars}
-        near = {start: near_written(found, written) for start, found in onsets.items()}
+        onsets = {bar.start: _own_onsets(take, kind, bar, written) for bar in bars}
+        near = {start: is_near(found, written) for start, found in onsets.items()}
         nearness.append(fmean(near.values()))
         rhythms = {found for start, found in onsets.items() if near[start] and found}
         pairs = {
@@ -122,41 +118,59 @@ def _rhythm_figures(takes: list[Performance], kind: str, pattern: Pattern) -> It
     yield Figure("heard", fmean(heard(take, kind) for take in takes), None, most)
 
 
+def _own_onsets(take: Performance, kind: str, bar: Bar, written: set[Onsets]) -> Onsets:
+    """The onsets of a bar, without a root that a change of chord adds on the one."""
+    onsets = take.onsets(kind, bar)
+    changes = bar.slots[0].start in {slot.start for slot in take.chart.changes}
+    bare = onsets - {0}
+    return bare if changes and not is_near(onsets, written) and bare else onsets
+
+
 def plain_bars(take: Performance) -> list[Bar]:
-    """The bars of one chord, without fills, and whose chords come where they are written."""
+    """The bars of one chord, without fills and figures, no chord early in them or into them, nor
+    a chord that the comper anticipates."""
     ends = {end for _, end in take.fills}
-    early = {take.chart.bar_at(slot.start).start for slot in take.chart.changes if slot.early}
+    early = {
+        take.chart.bar_at(tick).start
+        for slot in take.chart.changes
+        if slot.early
+        for tick in (slot.start, slot.written_start)
+    }
     return [
         bar
         for bar in take.bars
-        if len(bar.slots) == 1 and bar.end not in ends and bar.start not in early
+        if len(bar.slots) == 1
+        and bar.end not in ends
+        and bar.start not in early
+        and bar.figure is None
+        and not _anticipated(take, bar)
     ]
+
+
+def _anticipated(take: Performance, bar: Bar) -> bool:
+    """True if a note of the comping that begins in the half beat before a bar sounds on in it."""
+    early = take.during(COMPING, bar.start - bar.meter.beat_ticks // 2, bar.start)
+    return any(note.start + note.length > bar.start for note in early)
 
 
 def cell_onsets(pattern: Pattern, cells: Sequence[Cell]) -> set[Onsets]:
     """The onsets of each bar of some of a pattern's cells, in ticks."""
+    return {bar for cell in cells for bar in bars_of(cell, pattern)}
+
+
+def bars_of(cell: Cell, pattern: Pattern) -> list[Onsets]:
+    """The onsets of each bar of a cell, in ticks."""
     lines, line = pattern.grid.lines, pattern.grid.line_ticks
-    return {
-        frozenset(stroke.line * line for stroke in strokes)
-        for cell in cells
-        for strokes in _bars(cell, lines)
-    }
+    return [
+        frozenset((s.line - first) * line for s in cell.strokes if first <= s.line < first + lines)
+        for first in range(0, cell.lines, lines)
+    ]
 
 
-def _bars(cell: Cell, lines: int) -> Iterator[tuple[Any, ...]]:
-    for first in range(0, cell.lines, lines):
-        yield tuple(
-            replace(stroke, line=stroke.line - first)
-            for stroke in cell.strokes
-            if first <= stroke.line < first + lines
-        )
-
-
-def near_written(onsets: Onsets, written: set[Onsets]) -> bool:
+def is_near(onsets: Onsets, written: set[Onsets]) -> bool:
     """True if three quarters of the onsets, or all but one, are in common with a written bar."""
-    return any(_near(onsets, cell) for cell in written)
-
-
-def _near(onsets: Onsets, cell: Onsets) -> bool:
-    most, common = max(len(onsets), len(cell)), len(onsets & cell)
-    return most - common <= 1 or common >= NEAR * most
+    for cell in written:
+        most, common = max(len(onsets), len(cell)), len(onsets & cell)
+        if most - common <= 1 or common >= NEAR * most:
+            return True
+    return False

@@ -3,28 +3,27 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from statistics import fmean
 from typing import Any
 
 from groove.band.part import BASS, COMPING, DRUMS
 from groove.form.chart import Bar
+from groove.form.model import Form
 from groove.rhythm.box_notation import Cell
 from groove.rhythm.kit import KIT
 from groove.rhythm.patterns import DrumPattern
 from tests.bench.band.performance import PITCHED, Performance, patterns, performances
 from tests.bench.band.table import Figure, Row, share
 
-GOES_ON = {  # figures that a style lives on
-    COMPING: (
-        "montuno-piano", "montuno-sixteenths", "montuno-three-two", "cha-cha-piano", "bembe-piano",
-        "offbeat-guitar", "one-drop-guitar", "one-drop-organ", "funk-sixteenths",
-        "backbeat-guitar", "quarter-chops", "two-four-guitar",
-    ),
-    BASS: ("disco-octaves", "sixteenth-funk", "tumbao", "tumbao-sixteenths"),
-}  # fmt: skip
+BASS_GOES_ON = ("disco-octaves", "sixteenth-funk", "tumbao", "tumbao-sixteenths")
 NEVER_HELD = ("soul", "reggae", "latin")  # families: no chord of four beats in a fill
+
+KEPT: dict[str, Callable[[Form], bool]] = {
+    BASS: lambda form: form.bass.name in BASS_GOES_ON,
+    COMPING: lambda form: form.comping[0].fills == "keep",
+}
 
 Look = frozenset[tuple[int, str]]  # lines from the start of the fill and voices
 
@@ -50,8 +49,8 @@ def _figures(pattern: DrumPattern, takes: list[Performance]) -> Iterator[Figure]
     yield Figure("alike", alike, None, 0, "{:.0f}")
     yield Figure("one stroke", fmean(small) if small else None, None, 0.5)
     for part in PITCHED:
-        own = getattr(pattern, part)
-        yield Figure(f"{part} on", _goes_on(takes, part), 0.8 if own in GOES_ON[part] else None)
+        keeps = KEPT[part](takes[0].form)
+        yield Figure(f"{part} on", _goes_on(takes, part), 0.8 if keeps else None)
     least = 0 if pattern.family in NEVER_HELD else None
     yield Figure("held", sum(_held(take) for take in takes), None, least, "{:.0f}")
 
@@ -60,10 +59,9 @@ def turns_filled(takes: list[Performance]) -> tuple[float | None, float | None]:
     """The shares of phrase turns and of chorus turns that have a fill."""
     turns: dict[str, list[bool]] = defaultdict(list)
     for take in takes:
-        ends = {end for _, end in take.fills}
-        for bar in take.bars:
+        for bar, fill in take.filled:
             if bar.turn:
-                turns[bar.turn].append(bar.end in ends)
+                turns[bar.turn].append(fill is not None)
     phrase, chorus = turns["phrase"], turns["chorus"]
     return share(sum(phrase), len(phrase)), share(sum(chorus), len(chorus))
 
@@ -75,22 +73,35 @@ def fill_kinds(pattern: DrumPattern, take: Performance) -> list[tuple[object, in
     strokes, those of the voices that go on through fills left out.
     """
     line = pattern.grid.line_ticks
+    lengths = {end: (end - start) // line for start, end in take.fills}
     found: list[tuple[object, int]] = []
-    for start, end in take.fills:
-        look = frozenset(
-            ((note.start - start) // line, note.row) for note in take.during(DRUMS, start, end)
-        )
-        own = frozenset(stroke for stroke in look if stroke[1] not in pattern.keeps)
-        lines = (end - start) // line
+    for bar, fill in take.filled:
+        if fill is None:
+            continue
         fitting = [
-            cell for cell in pattern.fills if cell.lines == lines and cell_look(cell) <= look
+            cell
+            for cell in pattern.fills
+            if cell.adds == (fill == 0)
+            and (fill == 0 or cell.lines == lengths.get(bar.end))
+            and cell_look(cell) <= _end_look(take, bar, cell.lines)
         ]
         if fitting:
             cell = max(fitting, key=lambda cell: len(cell.strokes))
             found.append((cell, _struck(cell_look(cell))))
         else:
+            look = _end_look(take, bar, lengths.get(bar.end, pattern.grid.lines_per_beat))
+            own = frozenset(stroke for stroke in look if stroke[1] not in pattern.keeps)
             found.append((own, _struck(own)))
     return found
+
+
+def _end_look(take: Performance, bar: Bar, lines: int) -> Look:
+    """The drum strokes in the last lines of a bar."""
+    line = bar.drums.grid.line_ticks
+    start = bar.end - lines * line
+    return frozenset(
+        ((note.start - start) // line, note.row) for note in take.during(DRUMS, start, bar.end)
+    )
 
 
 def cell_look(cell: Cell) -> Look:

@@ -62,8 +62,18 @@ class Performance:
 
     @property
     def fills(self) -> list[tuple[int, int]]:
-        """Start and end of each fill, in ticks."""
+        """Start and end of each fill that takes the groove's place, in ticks."""
         return list(self.parts[DRUMS].fills)
+
+    @property
+    def filled(self) -> list[tuple[Bar, int | None]]:
+        """The bars of the choruses and the beats of the fill at the end of each: None for no
+        fill, 0 for a gesture over the groove."""
+        return [
+            (bar, planned.fill)
+            for bar, planned in zip(self.chart.bars, self.plan.bars, strict=True)
+            if bar.number
+        ]
 
     @property
     def bars(self) -> list[Bar]:

@@ -1,0 +1,1 @@
+"""Derives cells of a pattern from the written ones, so that ten choruses differ."""
