@@ -214,12 +214,17 @@ def _one_at_a_time(hits: list[Hit]) -> list[Hit]:
         for row in (CHORD, LINE):
             of_row = [hit for hit in together if hit.row == row]
             if of_row:
-                together = [max(of_row, key=lambda hit: hit.mark != DEAD)]
+                together = [max(of_row, key=_tells)]
                 break
         coming = [hit for hit in together if hit.mark in "nN"]
         chord = (coming or together)[0].chord
         kept += [hit if hit.chord is chord else replace(hit, chord=chord) for hit in together]
     return kept
+
+
+def _tells(hit: Hit) -> tuple[bool, bool]:
+    """How much a stroke tells of its chord: a dead one nothing, a palm-muted one little."""
+    return hit.mark not in UNSTATED, hit.mark != DEAD
 
 
 def _released(hits: list[Hit], changes: Changes, end: int) -> list[Hit]:

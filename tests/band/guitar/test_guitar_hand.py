@@ -169,3 +169,17 @@ def test_a_guitar_of_the_upper_strings_plays_the_lick_of_an_ending(key: str) -> 
         last = [note for note in each.comping.notes if each.chart.bar_at(note.start).number == 0]
         assert last
         assert all(OPEN_STRINGS[n.string] + n.fret == n.pitch for n in last)
+
+
+def test_palm_muted_strokes_are_short_and_low() -> None:
+    """The heel of the hand on the low strings: roots and fifths, three strings at most."""
+    found = []
+    for band in takes("palm-muted-guitar", PLAIN):
+        for notes in strokes(band):
+            if all(note.length <= band.beat // 3 for note in notes):
+                slot = next(s for s in band.chart.changes if s.start <= notes[0].start < s.end)
+                assert len(notes) <= 3
+                root = slot.chord.root.pitch_class
+                found.append(all((n.pitch - root) % 12 in (0, 7) for n in notes))
+    assert len(found) > 100
+    assert fmean(found) > 0.9
