@@ -10,13 +10,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from groove import library
 from groove.band.part import LEFT
 from groove.band.plan.planner import planned
 from groove.band.take import PlayedPart, play
 from groove.band.touch.feel import BandFeel
+from groove.form.build import FormError
 from groove.form.model import KEY_CYCLES
 from groove.rhythm.kit import BASS_RANGE, DRUM_CHANNEL, INSTRUMENTS, KIT
-from tests.band.band_material import GOING_ON, Played, bands, form_of, played, shipped_band
+from tests.band.band_material import (
+    GOING_ON,
+    Played,
+    all_patterns,
+    bands,
+    form_of,
+    played,
+    shipped_band,
+)
 
 BINARY = ["eighths-rock", "rumba", "bossa", "waltz"]
 
@@ -228,3 +238,23 @@ def test_bass_and_comping_stay_in_range_through_the_keys(band: Played) -> None:
         low, high = registers.get(note.row, pattern.register)
         assert low <= note.pitch <= high
     assert all(BASS_RANGE[0] <= note.pitch <= BASS_RANGE[1] for note in band.bass.notes)
+
+
+@pytest.mark.parametrize("name", library.names("endings"))
+def test_guitar_and_keys_play_every_ending(name: str) -> None:
+    """Each ending with the first drum pattern that takes it and a guitar, and with keys."""
+    comping = {}
+    for pattern in all_patterns("comping"):
+        comping.setdefault((str(pattern.grid.meter), pattern.voicing), pattern.name)
+    played_by = set()
+    for drums in all_patterns("drums"):
+        for voicing in {"guitar", "keys"} - played_by:
+            own = comping.get((str(drums.grid.meter), voicing))
+            try:
+                band = played("I:4", drums=drums.name, ending=name, comping=own, choruses=1)
+            except FormError:
+                continue
+            assert band.take.chart.end > band.chart.bars[3].end
+            assert band.comping.notes[-1].start >= band.chart.bars[3].start
+            played_by.add(voicing)
+    assert played_by
