@@ -200,10 +200,10 @@ def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
     bar = chart.bar_at(event.start)
     meter, slot, key = bar.meter, changes.slot_at(event.start), bar.key
     in_bar = (event.start - bar.start) % bar.length
-    if in_bar not in meter.beat_starts:
-        place = SKIP
-    elif event.length > meter.beat_ticks:
+    if event.length > meter.beat_ticks:
         place = LONG
+    elif in_bar not in meter.beat_starts:
+        place = SKIP
     elif in_bar == 0:
         place = DOWNBEAT
     else:

@@ -109,7 +109,7 @@ class KickLock:
         worth += HOME if cell is self._home else 0.0
         end = bar.start + cell.lines * bar.bass.grid.line_ticks
         change_follows = self._changes.slot_at(end - 1).end == end
-        leads = bool(cell.strokes) and cell.strokes[-1].mark == "a"
+        leads = bool(cell.strokes) and cell.strokes[-1].mark in "av"
         return worth + (LEADS if leads == change_follows else 0.0)
 
     def agreement(self, cell: Cell, bar: Bar) -> float:

@@ -22,7 +22,7 @@ from groove.theory.pitch import Degree
 SKIP, WEAK, STRONG, DOWNBEAT, LONG = range(5)
 
 # Cost of a melodic interval by its size in semitones, up to two octaves; none is over one.
-LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 6.0, *[99.0] * 12)
+LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 8.0, *[99.0] * 12)
 # Cost of a tone that is not of the chord, by place.
 OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 2.8, DOWNBEAT: 9.0, LONG: 20.0}
 NOT_THE_ROOT = 4.0  # on a downbeat while a chord lasts: rootless comping leans on the bass
