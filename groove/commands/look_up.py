@@ -56,7 +56,7 @@ def forms_command(name: str | None) -> None:
 @click.command("patterns")
 @click.argument("name", required=False, shell_complete=completing(*PATTERN_KINDS))
 def patterns_command(name: str | None) -> None:
-    """List drum patterns, bass and comping idioms, percussion; with a NAME, print its box notation.
+    """List drum patterns, bass, comping, percussion, endings; with a NAME, print its box notation.
 
     \b
     Example:

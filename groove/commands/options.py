@@ -18,7 +18,7 @@ from groove.form.read import source_layer
 from groove.form.readers import READERS
 from groove.lesson.request import DOTS, INSTRUMENTS
 
-PATTERN_KINDS = ("drums", "bass", "comping", "percussion")
+PATTERN_KINDS = ("drums", "bass", "comping", "percussion", "endings")
 
 
 def completing(*kinds: str) -> Callable[..., list[CompletionItem]]:
@@ -53,7 +53,8 @@ def field_options(command: Callable[..., Any]) -> Callable[..., Any]:
                 flag, name, is_flag=False, flag_value="true", metavar="[CHORDS]", help=field.help
             )
         else:
-            complete = completing(name) if name in PATTERN_KINDS else None
+            kind = "endings" if name == "ending" else name
+            complete = completing(kind) if kind in PATTERN_KINDS else None
             option = click.option(
                 flag, name, metavar=field.holds, help=field.help, shell_complete=complete
             )

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 
 import groove
+from groove.band.count_in import clicks
 from groove.sound.midi import midi_file
 from tests.band.band_material import Played, bands, played, some
 
@@ -59,13 +60,10 @@ def notes_on(track: mido.MidiTrack) -> list[tuple[int, int]]:
 
 
 @pytest.mark.parametrize("drums", some("drums"))
-def test_the_click_counts_every_beat_before_the_first_chorus_and_no_other(drums: str) -> None:
+def test_the_click_has_the_clicks_of_the_count_in_and_no_other_note(drums: str) -> None:
     band = played_pattern(drums)
     click = midi_file(band.take).tracks[-1]
-    meter = band.chart.form.meter
-    bars = range(0, band.chart.start, meter.bar_ticks)
-    beats = [bar + beat for bar in bars for beat in meter.beat_starts]
-    assert [tick for tick, _ in notes_on(click)] == beats
+    assert [tick for tick, _ in notes_on(click)] == [note.start for note in clicks(band.chart)]
 
 
 @pytest.mark.parametrize("drums", some("drums"))
