@@ -25,6 +25,7 @@ from groove.band.part import BASS, GridNote, Part, weight
 from groove.band.plan.plan import Plan
 from groove.form.chart import Bar, Chart, FigureStroke, Slot
 from groove.rhythm.box_notation import Cell
+from groove.rhythm.patterns import BassPattern
 
 WITH_KICK = 0.06  # weight that a note gains from the kick
 LEADS_OUT = 0.6  # how likely the last note of a fill leads into another chord
@@ -50,7 +51,7 @@ def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
     events = _one_after_the_other(events)
     events = [_on_pedal(event, changes) for event in events]
     pitches: list[int] = []
-    for pattern, group in groupby(events, key=lambda event: chart.bar_at(event.start).bass):
+    for (pattern, _), group in groupby(events, key=lambda event: _stretch(event, chart)):
         stretch = list(group)
         walks = any(event.mark == WALK for event in stretch)
         find = walked_pitches if walks else line_pitches
@@ -63,6 +64,13 @@ def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
     ]
     with_slides = slides(notes, slid, chart)
     return Part(BASS, tuple(without_silent(bass_roots(with_slides, changes), changes)))
+
+
+def _stretch(event: LineNote, chart: Chart) -> tuple[BassPattern, bool]:
+    """The pattern in the bar of a note, and whether the bar has a line of its own in its place."""
+    bar = chart.bar_at(event.start)
+    figure = bar.figure
+    return bar.bass, figure is not None and any(player == BASS for player, _ in figure.own)
 
 
 def _together(_slot: Slot, stroke: FigureStroke) -> LineNote:
