@@ -67,9 +67,13 @@ class DrumWeight:
         if lean is None:
             lean = self._leans[note.row, place.bar] = self._lean(note.row, place)
         figures = self.figures
+        if note.weight >= ACCENT and lean > 0:
+            lean *= figures["accent_leans"]
         full = min(1.0, note.weight / STROKE)
         share: float = figures["on_beat_share" if place.part == 0 else "weight_share"]
-        if note.weight >= ACCENT or (full == 1 and note.row not in figures["hand"]["rows"]):
+        if note.weight >= ACCENT:
+            share *= figures["accents_firm"]
+        elif full == 1 and note.row not in figures["hand"]["rows"]:
             share *= figures["firm"]
         spread = share * self.profile.voice(note.row).weight_sd * (0.4 + 0.6 * full)
         here = note.row, place.bar

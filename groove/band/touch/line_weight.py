@@ -13,7 +13,7 @@ from typing import Any
 
 from groove.band.part import GridNote
 from groove.band.touch.feel import BandFeel
-from groove.rhythm.box_notation import GHOST
+from groove.rhythm.box_notation import ACCENT, GHOST
 
 PHRASE = 4  # bars
 FARTHEST = 7  # semitones from its neighbours by which a note of the line is weighed at most
@@ -39,14 +39,17 @@ class LineWeight:
     def at(self, index: int) -> float:
         """The velocities by which the strokes of a group differ from their mark."""
         start, notes = self._groups[index]
-        if max(note.weight for note in notes) <= GHOST:
+        heaviest = max(note.weight for note in notes)
+        if heaviest <= GHOST:
             return 0.0  # dead and ghost notes have no place in the line
-        return (
+        added: float = (
             self._metre(start)
-            + float(self._figures["contour"]) * self._contour(index)
-            + float(self._figures["phrase"]) * self._into_phrase(start)
-            + (0.0 if self._rested(index) else float(self._figures["follows"]))
+            + self._figures["contour"] * self._contour(index)
+            + self._figures["phrase"] * self._into_phrase(start)
+            + (0.0 if self._rested(index) else self._figures["follows"])
         )
+        accent = heaviest >= ACCENT and added > 0  # it is as heavy as it gets
+        return added * self._figures["accent_leans"] if accent else added
 
     def _metre(self, start: int) -> float:
         """By the place in the bar: the one, other strong beats, weak beats, between beats; and

@@ -172,6 +172,7 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
         late = habit + own + figures["with_kick"] * kick.get(start, 0.0)
         late += places.get(feel.chart.bar_at(start).drums.family, places["any"])
         push = feel.loudness_at(start) + figures["weight_sd"] * weight.next() + line.at(index)
+        push = drawn_in(push, figures["farthest_weight"])
         pattern = pattern_of(part.name, feel.chart.bar_at(start))
         share = figures["held"] if pattern is None or pattern.held is None else pattern.held
         level = feel.level(start, figures["level"])

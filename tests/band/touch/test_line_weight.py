@@ -20,7 +20,7 @@ from groove.rhythm.box_notation import ACCENT, GHOST, STROKE
 
 PLAIN = {
     "metre": [0.0] * 4, "swing_metre": [0.0] * 4, "place_habit": 0.0, "contour": 0.0,
-    "phrase": 0.0, "follows": 0.0,
+    "phrase": 0.0, "follows": 0.0, "accent_leans": 0.5,
 }  # fmt: skip
 
 
@@ -52,6 +52,11 @@ def test_a_phrase_grows_over_four_bars_and_begins_again():
 def test_what_follows_closely_is_lighter_than_what_comes_after_a_rest():
     assert line([60] * 3, step=480, follows=-4.0) == [0.0, -4.0, -4.0]
     assert line([60] * 3, step=960, follows=-4.0) == [0.0, 0.0, 0.0]
+
+
+def test_an_accent_gains_less_from_its_place():
+    figures = {"metre": [4.0, 1.0, -1.0, -4.0]}
+    assert line([36] * 3, ACCENT, **figures) == [2.0, -1.0, 0.5]
 
 
 def test_dead_notes_have_no_place_in_the_line():
