@@ -12,6 +12,7 @@ from groove.band.comping.strokes import CHORD, DEAD, LINE, MUTED, TOP, UNSTATED,
 from groove.band.comping.voicing import Voicing, colour_degrees, guide_degrees
 from groove.band.guitar import guitar_shapes
 from groove.band.guitar.capo import capo_of
+from groove.band.guitar.figure_shapes import is_figure
 from groove.band.guitar.grips import Grip, Wanted, ranked_grips
 from groove.band.guitar.guitar_shapes import GuitarShape
 from groove.band.guitar.shape_library import STRINGS, group
@@ -33,6 +34,7 @@ HIGH_ROOT = 4.0  # frets that the lower octave of a figure is worth
 FROM_NUT, HIGH_STRING = 0.5, 1.0  # of its fret, and of each string above the lowest
 BESIDE_GRIP = 3.0  # of its root on a place that the grip does not hold
 SIXTH = 9  # semitones
+LOOKED_FOR = 3.0  # frets that a figure of the library is worth
 MOVED_ROOT = 20.0  # of its root on another string than before
 LEAST = 2  # strings that sound under another part
 SAME_AGAIN = 6.0  # of the same grip where a chord has lasted for bars
@@ -265,7 +267,8 @@ class GuitarHand(ChordHand):
                 fret,
             )
             off = sum(abs(each - fret) for each in place.frets if each) / len(place.frets)
-            return off + damped + MOVED_ROOT * moved
+            looked_for = LOOKED_FOR * (len(pitches) > 1 and not is_figure(place))
+            return off + damped + MOVED_ROOT * moved + looked_for
 
         place = min(guitar_shapes.places(pitches), key=cost)
         return list(zip(pitches, place.strings, place.frets, strict=True))

@@ -15,7 +15,7 @@ from groove.theory.quality import Quality, parse_quality
 
 OPEN_STRINGS = {1: 64, 2: 59, 3: 55, 4: 50, 5: 45, 6: 40}  # E4 B3 G3 D3 A2 E2 (common practice)
 SPAN = 4  # frets
-FIGURES = "figures"  # two strings of a chord, not always its guide tones
+FIGURES = ("figures", "open-figures")  # two strings of a chord, not always its guide tones
 SHAPES = [(name, shape) for name in library.names("guitar") for shape in group(name).shapes]
 
 
@@ -41,7 +41,7 @@ def test_a_shape_sounds_tones_of_its_chord_and_its_guide_tones() -> None:
     for name, shape in SHAPES:
         tones = {degree.semitones % 12 for degree in shape.degrees}
         assert tones <= {d.semitones % 12 for d in quality(shape).degrees}, (name, shape)
-        if name != FIGURES:
+        if name not in FIGURES:
             assert {d.semitones % 12 for d in quality(shape).guide_tones} <= tones, (name, shape)
 
 
