@@ -116,8 +116,9 @@ def test_the_length_that_is_checked_is_the_length_of_the_chart(
     name: str, step: int, tuning_note: bool, count_in: int
 ) -> None:
     form = read_form(
-        name, tempo=100, tempo_step=step, tuning_note=tuning_note, count_in=count_in, choruses=4
-    )
+        name, tempo=100, tempo_step=step, tuning_note=tuning_note, count_in=count_in, choruses=4,
+        ending="hit",
+    )  # fmt: skip
     chart = unroll(form)
     assert length(form) == pytest.approx(chart.seconds(chart.end))
 

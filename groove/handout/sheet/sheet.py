@@ -29,6 +29,8 @@ from groove.theory.keys import Key
 
 STOPS_SHOWN = 3  # of each interval for a chord
 
+SHORT = ("hit", "ring", "loop", "written")  # endings of a bar or none
+
 
 @dataclass(frozen=True, slots=True)
 class ChordOnNeck:
@@ -70,7 +72,10 @@ class Sheet:
 
 
 def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
-    """The lesson sheet of a form. Raises GrooveError for a request that can't be met."""
+    """The lesson sheet of a form. Raises GrooveError for a request that can't be met.
+
+    Its chart ends on the chord at home; the bars of a longer ending stand on the chart proper.
+    """
     reader, instrument = reader_named(request.reader), instrument_for(request)
     tuning = tuning_for(request)
     if request.dots not in DOTS:
@@ -81,7 +86,7 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     guide = for_hands(write_guide(form, reader), instrument)
     return Sheet(
         guide=guide,
-        chart=write_chart(form, reader),
+        chart=write_chart(form if form.ending in SHORT else replace(form, ending="hit"), reader),
         instrument=instrument,
         tuning=tuning,
         left_handed=request.left_handed,
