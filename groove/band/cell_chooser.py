@@ -28,7 +28,10 @@ JUMP = 0.5  # a change of intensity that is followed within a phrase
 BACKBEAT = (SNARE, RIM) = ("snare", "side-stick")
 STAYS = 0.5  # how likely a home cell is kept for the next phrase at its level
 STATED = 8  # bars that are played as they are written
-VARIED = {HOME: 0.4, ANSWER: 0.6}  # how likely a cell is derived, by its place in the phrase
+# How likely a cell is derived, by its place in the phrase: on drums, and with chords.
+DRUMS_VARIED = {HOME: 0.4, ANSWER: 0.6}
+CHORDS_VARIED = {HOME: 0.5, ANSWER: 0.85}
+BUSY = 12  # strokes of a drum cell, of which a fill leaves enough to know it by
 MORE_VARIED = 1.6  # times as likely where bars have few strokes, or one cell is two bars
 
 
@@ -63,7 +66,8 @@ class CellChooser:
         self._rng, self._levels = rng, Levels(rng)
         self._opened_at = 0.0
         self._place = self._bars = 0
-        self._heard: set[Heard] = set()
+        self._heard: dict[str, set[Heard]] = {}  # everywhere, and under which chord
+        self._under = ""
         self._course = COURSES[0]
         self._begin(first)
 
@@ -71,13 +75,14 @@ class CellChooser:
         self._pattern = pattern
         self._variations = variations_of(pattern)
         self._opens = True
-        self._home = self._written = self._answer = pattern.cells[0]
+        self._home = self._written = self._answer = self._answered = pattern.cells[0]
         self._pair: Cell | None = None
 
     def next(self, bar: Bar, pattern: Pattern, index: int) -> PlayedBar:
         """The strokes for a bar; index counts the bars from the first chorus on."""
         if pattern != self._pattern:
             self._begin(pattern)
+        self._under = str(bar.slots[0].chord)
         jumps = abs(bar.intensity - self._opened_at) > JUMP
         if self._opens or jumps:
             self._open_phrase(bar.intensity)
@@ -86,7 +91,9 @@ class CellChooser:
         second = index % 2 == 1 and self._pair is not None
         cell = self._pair if second and self._pair else self._due(bar)
         self._pair = None if second or not self._is_pair(cell) else cell
-        self._heard.add(self._variations.look(cell))
+        look = self._variations.look(cell)
+        for under in ("", str(bar.slots[0].chord)):
+            self._heard.setdefault(under, set()).add(look)
         self._place += 1
         self._bars += 1
         self._opens = bool(bar.turn)
@@ -110,10 +117,9 @@ class CellChooser:
             for cell in (ahead if rng.random() < STAYS else cells)
             if timekeeper(cell) == timekeeper(self._written) and self._variations.look(cell) != look
         ]
-        if answers:
-            self._answer = self._varied(rng.choice(answers), ANSWER)
-        else:
-            self._answer = self._derived(self._written)
+        self._answered = rng.choice(answers) if answers else self._written
+        varied = self._varied(self._answered, ANSWER)
+        self._answer = varied if answers else self._derived(self._written)
         self._course = rng.choice(COURSES)
         self._place = 0
         self._opened_at = intensity
@@ -121,7 +127,8 @@ class CellChooser:
     def _varied(self, cell: Cell, place: str) -> Cell:
         """A cell as it is written, or one derived from it, one not heard before if there is any."""
         more = self._variations.is_sparse or self._is_pair(cell)
-        likely = VARIED[place] * (MORE_VARIED if more else 1)
+        varied = CHORDS_VARIED if self._variations.is_pitched else DRUMS_VARIED
+        likely = varied[place] * (MORE_VARIED if more else 1)
         if self._bars < STATED or self._rng.random() >= likely:
             return cell
         return self._derived(cell)
@@ -134,15 +141,24 @@ class CellChooser:
             if (other.level, other.lines) == (cell.level, cell.lines)
             and timekeeper(other) == timekeeper(cell)
         ]
-        derived = self._variations.fresh(cell, others, self._heard)
+        derived = self._variations.fresh(
+            cell, others, *(self._heard.get(under, set()) for under in ("", self._under))
+        )
         return self._rng.choice(derived) if derived else cell
 
     def _due(self, bar: Bar) -> Cell:
         """The next cell of the phrase; a two-bar cell answers where its second bar would lie."""
         place = self._place + self._is_pair(self._home)
+        on_drums = not self._variations.is_pitched
+        if on_drums and bar.turn and len(self._written.strokes) < BUSY:
+            return self._written  # what a fill leaves of the bar is the groove
         if self._course[place % PHRASE] == ANSWER:
+            again = ANSWER in self._course[: place % PHRASE]
+            if again and self._variations.is_sparse and self._variations.is_pitched:
+                return self._varied(self._answered, ANSWER)
             return self._answer
-        return self._written if bar.top or bar.in_section == 1 else self._home
+        states = bar.top or bar.in_section == 1 or (on_drums and not self._place)
+        return self._written if states else self._home
 
     def _is_pair(self, cell: Cell) -> bool:
         return cell.lines > self._pattern.grid.lines

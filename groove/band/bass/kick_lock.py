@@ -41,7 +41,7 @@ class KickLock:
         self._levels = Levels(rng)
         self._home: Cell | None = None
         self._answers: frozenset[int] = frozenset()  # places in the phrase
-        self._heard: dict[str, set[Heard]] = {}  # under which chords
+        self._heard: dict[str, set[Heard]] = {}  # everywhere, and under which chords
         self._known: tuple[BassPattern, Variations] | None = None
         self._bars = 0
 
@@ -51,7 +51,8 @@ class KickLock:
         if index % 2:
             cells = tuple(c for c in cells if c.lines == bar.bass.grid.lines) or cells
         chosen = self._due(cells, bar, index % PHRASE)
-        self._heard_at(bar).add(self._variations(bar.bass).look(chosen))
+        for heard in self._heard_at(bar):
+            heard.add(self._variations(bar.bass).look(chosen))
         self._bars += 1
         return chosen
 
@@ -72,13 +73,12 @@ class KickLock:
         )
         return self._home
 
-    def _heard_at(self, bar: Bar) -> set[Heard]:
-        """What was heard: a rhythm anywhere, the notes of an ostinato under the same chords."""
-        under = ""
-        if bar.bass.is_ostinato:
-            chords = (self._changes.slot_at(tick).chord for tick in (bar.start, bar.end))
-            under = " ".join(map(str, chords))
-        return self._heard.setdefault(under, set())
+    def _heard_at(self, bar: Bar) -> list[set[Heard]]:
+        """What was heard: a rhythm everywhere, and what was played under the same chords."""
+        chords = (self._changes.slot_at(tick).chord for tick in (bar.start, bar.end))
+        under = " ".join(map(str, chords))
+        places = (under,) if bar.bass.is_ostinato else ("", under)
+        return [self._heard.setdefault(place, set()) for place in places]
 
     def _variations(self, pattern: BassPattern) -> Variations:
         if self._known is None or self._known[0] is not pattern:
@@ -99,7 +99,7 @@ class KickLock:
         """The best of some cells derived from one, not heard before if there are any, else from
         others of its level; the cell itself where none can be derived."""
         others = [other for other in cells if other.lines == cell.lines]
-        fresh = self._variations(bar.bass).fresh(cell, others, self._heard_at(bar))
+        fresh = self._variations(bar.bass).fresh(cell, others, *self._heard_at(bar))
         if not fresh:
             return cell
         return self._best(self._rng.sample(fresh, min(CONSIDERED, len(fresh))), bar)

@@ -21,7 +21,7 @@ LOOSE = ("kick", "snare", "side-stick", "hat", "ride", "bell", "cowbell", "hat-f
 """Voices whose strokes come and go one by one; those of the others only as a whole."""
 MOST_PAIRS = 60  # of details
 COMES_AND_GOES = ("snare",)  # a voice that a cell may have here and there, or not at all
-LEAST = 8  # strokes of a bar for one change of what is there, twice as many for two
+LEAST = 6  # strokes of a bar for each that comes or goes
 HATS = ("hat", "hat-open", "hat-foot")  # of which one sounds at a time
 
 
@@ -50,13 +50,13 @@ def crossed(cell: Cell, pattern: Pattern) -> Iterator[Cell]:
     details = [
         detail
         for detail in _details(cell, pattern)
-        if detail.size * LEAST / 2 <= bars[detail.bar] and _applied(cell, (detail,))
+        if detail.size * LEAST <= bars[detail.bar] and _applied(cell, (detail,))
     ]
     pairs = (
         (here, there)
         for apart in range(1, len(details))
         for here, there in zip(details, details[apart:], strict=False)
-        if here.bar != there.bar or (here.size + there.size) * LEAST / 2 <= bars[here.bar]
+        if here.bar != there.bar or (here.size + there.size) * LEAST <= bars[here.bar]
     )
     seen = {cell.strokes}
     for chosen in (*((detail,) for detail in details), *islice(pairs, MOST_PAIRS)):

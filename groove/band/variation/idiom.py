@@ -104,7 +104,14 @@ class Idiom:
         return frozenset((s.line, s.row, s.mark == self._dead) for s in cell.strokes)
 
     def _is_near(self, cell: Cell) -> bool:
-        """True if each bar has strokes, and is near to a written one."""
+        """True if each bar has strokes, and is near to a written one, and a walking line holds no
+        note that begins off the beat."""
+        beat = self._beat
+        if any(
+            s.mark == WALK and s.line % beat and s.line % beat + s.lines > beat
+            for s in cell.strokes
+        ):
+            return False
         return all(self._bar_is_near(bar) for bar in bars_of(cell, self._lines))
 
     def _bar_is_near(self, bar: Onsets) -> bool:

@@ -19,7 +19,7 @@ from groove.rhythm.box_notation import Cell
 from groove.rhythm.patterns import BassPattern, CompingPattern, Pattern
 
 MOST = 40  # derived cells of a written one
-SPARSE = 3  # onsets
+SPARSE, SHORT = 3, 6  # onsets, lines
 
 Heard = frozenset[tuple[int, str]]
 
@@ -33,29 +33,32 @@ def variations_of(pattern: Pattern) -> Variations:
 class Variations:
     """The derived cells of a pattern, made when they are asked for.
 
-    is_sparse: whether most bars have three onsets or fewer, so that it takes two to say something.
+    is_pitched: whether it is for bass or chords. is_sparse: whether most bars have three onsets or
+    fewer, or no more than six lines, so that it takes two to say something.
     """
 
     def __init__(self, pattern: Pattern) -> None:
         self._pattern = pattern
         self._idiom: Idiom | None = None
-        self._pitched = isinstance(pattern, (BassPattern, CompingPattern))
+        self.is_pitched = isinstance(pattern, (BassPattern, CompingPattern))
         self._ostinato = isinstance(pattern, (BassPattern, CompingPattern)) and pattern.is_ostinato
         self._made: dict[int, tuple[Cell, list[tuple[Cell, Heard]]]] = {}
         bars = [bar for cell in pattern.cells_at(2) for bar in bars_of(cell, pattern.grid.lines)]
-        self.is_sparse = median(len(bar) for bar in bars) <= SPARSE
+        few = median(len(bar) for bar in bars) <= SPARSE
+        self.is_sparse = few or pattern.grid.lines <= SHORT
 
     def of(self, cell: Cell) -> tuple[Cell, ...]:
         """The cells derived from one of the pattern's, the nearest to it first."""
         return tuple(found for found, _ in self._of(cell))
 
-    def fresh(self, cell: Cell, others: Sequence[Cell], heard: set[Heard]) -> list[Cell]:
-        """The cells derived from one that were not heard; where there are none, those derived from
-        others, and where those were heard too, all derived from the one."""
-        for cells in ((cell,), others):
-            found = [made for c in cells for made, look in self._of(c) if look not in heard]
-            if found:
-                return found
+    def fresh(self, cell: Cell, others: Sequence[Cell], *heard: set[Heard]) -> list[Cell]:
+        """The cells derived from one, or else from others, that were not heard; all derived from
+        the one where all were heard. heard: everywhere, then under the same chords."""
+        for known in heard:
+            for cells in ((cell,), others):
+                found = [made for c in cells for made, look in self._of(c) if look not in known]
+                if found:
+                    return found
         return [made for made, _ in self._of(cell)]
 
     def look(self, cell: Cell) -> Heard:
@@ -63,7 +66,7 @@ class Variations:
         its notes."""
         if self._ostinato:
             return frozenset((s.line, f"{s.row} {s.mark} {s.octave}") for s in cell.strokes)
-        if self._pitched:
+        if self.is_pitched:
             return frozenset((stroke.line, "") for stroke in cell.strokes)
         return frozenset((stroke.line, stroke.row) for stroke in cell.strokes)
 
