@@ -14,13 +14,14 @@ from groove.theory.pitch import Degree
 from groove.theory.quality import Quality
 from groove.theory.scales import chord_scale, scale_degrees
 
-FEWER = 0.9  # the cost of each voice less than the pattern asks for,
+FEWER = 1.5  # the cost of each voice less than the pattern asks for,
 UNCOLOURED = 0.5  # of a seventh chord without ninth and thirteenth where they may sound,
 ROOT_ON_TOP = 0.3  # of a seventh chord's root as its highest note,
 DOUBLED = 0.4  # of a guide tone that the left hand has,
 ROOT_WITHIN = 0.6  # of the root inside a chord whose shell is in the left hand,
 FEWER_OVER_SHELL = 0.2  # of a voice less over it,
 CLUSTER = 0.4  # of each second in a hand but the first,
+SEMITONE = 0.2  # of each semitone in a hand,
 PASSING = 0.7  # of a tone that is not of the chord,
 LOW_VOICE = 1.0  # of a voice too near the bass to sound,
 MOVEMENT = 0.5  # and of a semitone that the voices below the top move on average
@@ -177,7 +178,8 @@ def _shape_cost(ask: Ask, pitches: Pitches, seventh: bool) -> float:
     if not ask.guided and root in {pitch % 12 for pitch in pitches[:-1]}:
         cost += ROOT_WITHIN
     seconds = sum(high - low <= 2 for low, high in pairwise(pitches))
-    return cost + CLUSTER * max(0, seconds - 1)
+    semitones = sum(high - low == 1 for low, high in pairwise(pitches))
+    return cost + CLUSTER * max(0, seconds - 1) + SEMITONE * semitones
 
 
 def _degree_sets(ask: Ask) -> Iterator[tuple[Degree, ...]]:

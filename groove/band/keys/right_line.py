@@ -16,7 +16,8 @@ from groove.band.keys.top_line import Step, top_line
 from groove.form.chart import Chart
 
 TOP_MIDDLE = 5  # semitones below the top of the register, where the line lies on average
-FIGURE_REACH = 1.8  # how far the contour of a repeated figure reaches
+FIGURE_REACH = 1.2  # how far the contour of a repeated figure reaches
+INTO_CHANGE = 4  # times that a leap into another chord counts
 LIVELY = 3  # top notes at least in four bars of a chord
 ENTRY = 4.0  # beats of rest that are counted before the first stroke
 
@@ -121,7 +122,7 @@ def _lively(line: list[int], steps: list[Step], sung: list[Moment], chart: Chart
         while len(places) >= LIVELY and len({line[place] for place in places}) < LIVELY:
             heard = {line[place] for place in places}
             ways = [
-                (cost + _leaps(line, place, pitch), place, pitch)
+                (cost + _leaps(line, steps, place, pitch), place, pitch)
                 for place in places[1:]
                 if [line[other] for other in places].count(line[place]) > 1 or len(heard) == 1
                 for pitch, cost in steps[place].candidates
@@ -134,9 +135,13 @@ def _lively(line: list[int], steps: list[Step], sung: list[Moment], chart: Chart
     return line
 
 
-def _leaps(line: list[int], place: int, pitch: int) -> int:
-    """Semitones from a note in the place of another to its neighbours."""
-    return sum(abs(line[other] - pitch) for other in (place - 1, place + 1) if other < len(line))
+def _leaps(line: list[int], steps: list[Step], place: int, pitch: int) -> int:
+    """Semitones from a note in the place of another to its neighbours, to one of another chord
+    counted several times."""
+    leaps = abs(line[place - 1] - pitch)
+    if place + 1 < len(line):
+        leaps += (INTO_CHANGE if steps[place + 1].change else 1) * abs(line[place + 1] - pitch)
+    return leaps
 
 
 def _candidates(moment: Moment) -> tuple[tuple[int, float], ...]:

@@ -14,10 +14,10 @@ from random import Random
 # Cost of a melodic interval by its size in semitones; far ones lie between two registers.
 INTERVAL = (0.0, 0.0, 0.0, 0.5, 0.8, 1.6, 3.2, 2.6, 4.0, 4.5, 5.5, 6.5, 5.0, *[12.0] * 60)
 # The same for a figure that walks through the tones of a chord, as a montuno does.
-FIGURE_INTERVAL = (1.2, 0.3, 0.1, 0.0, 0.0, 0.3, 1.2, 1.2, *INTERVAL[8:])
-SAME_NOTE = 0.9  # the same note again after a beat or more,
-SAME_AT_ONCE = 0.2  # and where strokes follow each other at once
-AGAIN_AND_AGAIN = 0.9  # for each time that the note was there already
+FIGURE_INTERVAL = (0.9, 0.3, 0.1, 0.0, 0.0, 3.0, 5.0, 5.0, 6.0, *INTERVAL[9:])
+SAME_NOTE = 0.45  # the same note again after a beat or more,
+SAME_AT_ONCE = 0.0  # and where strokes follow each other at once
+AGAIN_AND_AGAIN = 0.8  # for each time that the note was there already
 BACK = 0.9  # back to the note before the last one
 SEE_SAW = 2.0  # for each time that the line went back already
 FIGURE_BACK = 0.7  # of which a figure counts a part

@@ -99,6 +99,13 @@ def tones_of(band: Played, chord: Chord) -> set[int]:
     return on_keys(chord, band.chart.bars[0].key) if keys else in_a_figure(chord)
 
 
+def is_slide(band: Played, note: GridNote) -> bool:
+    """True for a keys player's grace note, a semitone below the one that follows it at once."""
+    end, pitch = note.start + note.length, note.pitch + 1
+    short = is_keys(band.form.comping[0]) and note.length < band.beat // 2
+    return short and any(n.pitch == pitch for n in band.during(band.comping, end, end + 1))
+
+
 def passes(band: Played, note: GridNote) -> bool:
     """True if a keys player's note is on its way: it lasts a beat at most, and a beat later at
     most the same hand strikes again, its top note a step on or the same."""
@@ -107,6 +114,8 @@ def passes(band: Played, note: GridNote) -> bool:
         return False
     following = max(n.pitch for n in after if n.start == after[0].start)
     here = max(n.pitch for n in band.comping.notes if n.start == note.start and n.row == note.row)
+    if is_slide(band, note):
+        return True
     soon = after[0].start - note.start <= band.beat >= note.length
     return soon and abs(following - here) <= WHOLE_STEP
 
@@ -401,7 +410,8 @@ def test_comping_thins_out_under_fills_of_more_than_a_beat_or_goes_on(band: Play
         return
     free = {slot.start for slot in band.chart.changes}
     for start, end in band.drums.fills:
-        struck = {n.start for n in band.during(band.comping, start, end)} - free
+        inside = band.during(band.comping, start, end)
+        struck = {n.start for n in inside if not is_slide(band, n)} - free
         off = [tick for tick in struck if band.chart.into_beat(tick)]
         assert end - start <= band.beat or len(off) <= 1, band.place(start)
 
