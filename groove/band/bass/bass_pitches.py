@@ -63,9 +63,12 @@ def line_pitches(
             above = _interval(slot, event.mark, chart.key_at(event.start))
             last = _within_reach(root + above + 12 * event.octave, last)
         pitches.append(last)
-    target, onward = _within_reach(pitches[0], last), 0  # the note after the end of a loop
+    target = arrival = _within_reach(pitches[0], last)  # the note after the end of a loop
+    onward = 0
     for place in reversed(range(len(events))):
         event, before = events[place], pitches[place - 1]
+        if event.mark == DEAD:
+            continue
         if event.mark == APPROACH:
             steps = (-2, -1) if onward > 0 else (1, 2) if onward < 0 else (-2, -1, 1, 2)
             chord = changes.slot_at(event.start).chord
@@ -75,9 +78,10 @@ def line_pitches(
             onward = target - pitches[place]
         else:
             if event.mark == FIFTH_TO_COME:
-                pitches[place] = _fifth(target, before)
+                pitches[place] = _fifth(arrival, before)
             onward = 0
         target = pitches[place]
+        arrival = arrival if event.mark in LEADING else target
     for place, event in enumerate(events):
         if event.mark == DEAD and place:
             pitches[place] = pitches[place - 1]
