@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from functools import cache
 from itertools import pairwise
 from statistics import fmean
 from typing import Any
 
+from groove import library
+from groove.band.guitar.capo import capo_of
+from groove.band.guitar.shape_library import group
 from groove.band.part import COMPING, GridNote
 from groove.rhythm.patterns import CompingPattern
 from tests.bench.band.comping import at_changes
@@ -52,6 +56,13 @@ def rows(names: Sequence[str], seeds: int, fields: dict[str, Any]) -> list[Row]:
 
 def _figures(pattern: CompingPattern, takes: list[Performance]) -> Iterator[Figure]:
     strokes = [notes for take in takes for _, notes in take.strokes(COMPING) if len(notes) > 2]
+    known = [
+        is_known(capo, notes)
+        for take in takes
+        for capo in [capo_of(take.chart, COMPING)]
+        for _, notes in take.strokes(COMPING)
+    ]
+    yield Figure("in library", fmean(known), 0.9)
     travel = [far for take in takes for far in travels(take)]
     yield Figure("travel", fmean(far <= TRAVEL for far in travel) if travel else None, 0.9)
     open_strings = [
@@ -74,6 +85,31 @@ def _figures(pattern: CompingPattern, takes: list[Performance]) -> Iterator[Figu
     yield Figure("shapes", len(set(shapes)), form="{:.0f}")
     again = [a != b for a, b in pairwise(len(shape) for shape in shapes)]
     yield Figure("range varies", fmean(again) if again else None)
+
+
+def is_known(capo: int, notes: Sequence[GridNote]) -> bool:
+    """True if the strings that sound are held as in a shape of the library, up the neck where it
+    moves, counted from the capo where it doesn't."""
+    return _is_shape(frozenset((note.string, note.fret) for note in notes), capo)
+
+
+@cache
+def _is_shape(places: frozenset[tuple[int, int]], capo: int) -> bool:
+    return any(
+        places <= {(string, fret + by) for string, fret in shape}
+        for shape, movable in shapes()
+        for by in (range(-3, 16) if movable else (capo,))
+    )
+
+
+@cache
+def shapes() -> list[tuple[frozenset[tuple[int, int]], bool]]:
+    """String and fret of the notes of each shape of the library, and whether it moves."""
+    return [
+        (frozenset(zip(shape.strings, shape.frets, strict=True)), found.movable)
+        for found in map(group, library.names("guitar"))
+        for shape in found.shapes
+    ]
 
 
 def position(notes: Sequence[GridNote]) -> int | None:
