@@ -85,7 +85,7 @@ class CellChooser:
         self._under = str(bar.slots[0].chord)
         jumps = abs(bar.intensity - self._opened_at) > JUMP
         if self._opens or jumps:
-            self._open_phrase(bar.intensity)
+            self._open_phrase(bar.intensity, bar.top or bar.in_section == 1)
         if jumps:
             self._pair, self._home = None, self._written
         second = index % 2 == 1 and self._pair is not None
@@ -104,11 +104,15 @@ class CellChooser:
         cells = pattern.cells_at(self._levels.at(bar.intensity))
         return [_bar_of(cell, bar, index, pattern.grid.lines) for cell in cells]
 
-    def _open_phrase(self, intensity: float) -> None:
+    def _open_phrase(self, intensity: float, begins: bool) -> None:
+        """Choose home and answer; at one level the voices that keep time change only where a chorus
+        or a section begins."""
         rng = self._rng
         cells = self._pattern.cells_at(self._levels.at(intensity))
         if self._written not in cells or rng.random() >= STAYS:
-            self._written = rng.choice(cells)
+            goes_on = not begins and self._written in cells
+            same = [cell for cell in cells if timekeeper(cell) == timekeeper(self._written)]
+            self._written = rng.choice(same if goes_on else cells)
             self._home = self._varied(self._written, HOME)
         ahead = self._pattern.cells_at(self._levels.at(intensity + REACH))
         look = self._variations.look(self._written)
