@@ -22,6 +22,7 @@ LOOSE = ("kick", "snare", "side-stick", "hat", "ride", "bell", "cowbell", "hat-f
 MOST_PAIRS = 60  # of details
 COMES_AND_GOES = ("snare",)  # a voice that a cell may have here and there, or not at all
 LEAST = 6  # strokes of a bar for each that comes or goes
+BACKBEATS = 2  # firm strokes of the snare in a bar
 HATS = ("hat", "hat-open", "hat-foot")  # of which one sounds at a time
 
 
@@ -110,6 +111,8 @@ def _differences(
             continue
         if voice not in COMES_AND_GOES and (voice not in voices or not there):
             continue  # another timekeeper, or another hand on the snare
+        if voice == "snare" and _is_backbeat(here) and not any(map(_is_firm, there.values())):
+            continue  # the rim has the other's backbeat
         for line in sorted(here.keys() | there.keys()):
             comes, goes = there.get(line), here.get(line)
             if comes and goes and comes.row == goes.row:
@@ -119,6 +122,15 @@ def _differences(
             if comes and voice not in voices and comes.mark != "o":
                 continue
             yield (comes,) if comes else (), (goes,) if goes else ()
+
+
+def _is_backbeat(strokes: dict[int, Stroke]) -> bool:
+    """True if a bar's strokes of the snare are more than a figure in passing."""
+    return sum(map(_is_firm, strokes.values())) >= BACKBEATS
+
+
+def _is_firm(stroke: Stroke) -> bool:
+    return stroke.mark != "o"
 
 
 def _beside(one: dict[int, Stroke], other: dict[int, Stroke]) -> tuple[Stroke, ...]:
