@@ -30,7 +30,7 @@ STAYS = 0.5  # how likely a home cell is kept for the next phrase at its level
 STATED = 8  # bars that are played as they are written
 # How likely a cell is derived, by its place in the phrase: on drums, and with chords.
 DRUMS_VARIED = {HOME: 0.4, ANSWER: 0.6}
-CHORDS_VARIED = {HOME: 0.5, ANSWER: 0.85}
+CHORDS_VARIED = {HOME: 0.6, ANSWER: 0.95}
 BUSY = 12  # strokes of a drum cell, of which a fill leaves enough to know it by
 MORE_VARIED = 1.6  # times as likely where bars have few strokes, or one cell is two bars
 
