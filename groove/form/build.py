@@ -224,28 +224,28 @@ def _form(
     asked = form.ending
     form = replace(form, ending=asked or "hit")
     check(form, [field for field in given if merged.get(field)])
-    form = _begun_and_ended(form, asked, merged)
+    unsaid = {"count_in": "count_in" not in merged and form.count_in, "ending": not asked}
+    form = begun_and_ended(
+        replace(form, unsaid=frozenset(field for field, open_ in unsaid.items() if open_))
+    )
     notes = remarks(form)
     if "drums" in owner and owner["drums"].is_options:
         notes += keep_their_own(form)
     return replace(form, notes=notes)
 
 
-def _begun_and_ended(form: Form, asked: str, merged: dict[str, Any]) -> Form:
-    """The form with its count-in and its ending, where they are left open.
+def begun_and_ended(form: Form) -> Form:
+    """The form with the count-in and the ending that suit its tempo, where it says none itself.
 
-    asked: the ending that the form names, empty if none.
+    Raises StyleError where the ending that it names does not fit.
     """
-    if (
-        "count_in" not in merged
-        and form.count_in
-        and first_tempo(form) > library.table("count-in")["fast"]
-    ):
-        form = replace(form, count_in=2)
-    if not asked:
+    if "count_in" in form.unsaid:
+        fast = first_tempo(form) > library.table("count-in")["fast"]
+        form = replace(form, count_in=2 if fast else 1)
+    if "ending" in form.unsaid:
         return replace(form, ending=chosen(landing(form), form.seed))
-    if asked not in NONE:
-        version_for(ending(asked), landing(form))
+    if form.ending not in NONE:
+        version_for(ending(form.ending), landing(form))
     return form
 
 

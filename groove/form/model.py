@@ -124,17 +124,18 @@ class Form:
 
     tempo: felt beats a minute. swing_ratio: long part of the beat to short, 1 is straight;
     swing_follows_tempo: whether it is the usual one of the feel and changes with the tempo.
-    tempo_step: how much faster each chorus is; key_cycle: where it goes from the key before;
-    key, tempo and swing_ratio are those of the first. tuning_note: whether one is sounded
-    before the count-in. a4: the A above middle C in Hz. pickup: chords under the end of the
-    count-in. order: the lines of the road, empty where the form is played as it stands.
-    turnaround: the chords of the last bars, empty if off. intensity: how busy the band plays,
-    empty for the usual slow rise. tightness: 0 as people play, 1 the bare grid. plain:
-    the players who leave out their articulation. written_key,
-    written_tempo: those that the file's own keys, absolute symbols and tempi are in. notes: remarks
-    for people, though nothing is wrong. drums, bass, comping: the patterns, in a form file given
-    by name. named: the fields on which patterns, metre and feel depend, as file and options say
-    them. own: the fields of the whole form that a section may have as well.
+    tempo_step: how much faster each chorus is; key_cycle: where it goes from the key before; key,
+    tempo and swing_ratio are those of the first. tuning_note: whether one is sounded before the
+    count-in. a4: the A above middle C in Hz. pickup: chords under the end of the count-in. order:
+    the lines of the road, empty where the form is played as it stands. turnaround: the chords of
+    the last bars, empty if off. intensity: how busy the band plays, empty for the usual slow rise.
+    tightness: 0 as people play, 1 the bare grid. plain: the players who leave out their
+    articulation. written_key, written_tempo: those that the file's own keys, absolute symbols and
+    tempi are in. unsaid: of count_in and ending those that the file leaves open, so that they suit
+    another tempo. notes: remarks for people, though nothing is wrong. drums, bass, comping: the
+    patterns, in a form file given by name. named: the fields on which patterns, metre and feel
+    depend, as file and options say them. own: the fields of the whole form that a section may have
+    as well.
     """
 
     title: str
@@ -170,6 +171,7 @@ class Form:
     riffs: tuple[Riff, ...] = ()
     named: Own = NOTHING
     own: Own = NOTHING
+    unsaid: frozenset[str] = frozenset()
     notes: tuple[str, ...] = ()
 
     def is_plain(self, player: str, kind: str = "") -> bool:

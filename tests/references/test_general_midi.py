@@ -13,6 +13,7 @@ from pretty_midi.constants import INSTRUMENT_MAP
 from groove.rhythm.kit import INSTRUMENTS, KIT, instrument_name
 
 DRUM_NAMES = {
+    "sweep": "Electric Snare",  # in a brush kit a brush on the snare: General MIDI 2 (from memory)
     "kick": "Bass Drum 1",
     "side-stick": "Side Stick",
     "snare": "Acoustic Snare",

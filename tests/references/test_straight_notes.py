@@ -20,7 +20,7 @@ def test_every_onset_is_a_sixteenth_or_a_triplet(
     drums: str, triplets: bool, tmp_path: Path
 ) -> None:
     """music21 reads the file as it stands, without quantising it."""
-    form = groove.read_form("twelve-bar", drums=drums, choruses=1)
+    form = groove.read_form("twelve-bar", drums=drums, choruses=1, ending="hit")
     path = groove.make(form, tmp_path, straight_notes=True)[0]
     score = converter.parse(path, quantizePost=False)
     onsets = {Fraction(note.getOffsetInHierarchy(score)) % 1 for note in score.recurse().notes}

@@ -141,7 +141,7 @@ def test_a_marker_stands_at_every_chorus(band: Played) -> None:
 @given(bands())
 def test_each_chord_stands_as_text_where_it_begins(band: Played) -> None:
     texts = [(tick, message.text) for tick, message in conductor(band, "text")]
-    assert texts == [(slot.start, str(slot.chord)) for slot in band.chart.changes]
+    assert texts == [(slot.start, str(slot.chord)) for slot in band.plan.written.changes]
 
 
 def test_the_chords_of_a_blues_stand_at_their_bars() -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from groove.errors import OptionError
 from groove.form import choruses, style
+from groove.form.build import begun_and_ended
 from groove.form.fields import FIELDS
 from groove.form.model import MOST_MINUTES, Form
 from groove.form.unroll import length
@@ -88,6 +89,7 @@ def at(form: Form, key: Key, tempo: float) -> Form:
     moved = replace(choruses.at(form, key, tempo), notes=())
     try:
         choruses.check(moved)
+        moved = begun_and_ended(moved)
     except style.StyleError as error:
         raise OptionError("tempos", f"{tempo:g}: {error}") from None
     minutes = length(moved) / 60
