@@ -19,7 +19,7 @@ from groove.band.cell_chooser import CellChooser
 from groove.band.count_in import is_click
 from groove.band.drummer import lifted, thinned, with_two_hands
 from groove.band.part import GHOST, GridNote
-from groove.band.plan.plan import PLAIN, PlannedBar
+from groove.band.plan.plan import CRASH, PLAIN, PlannedBar
 from groove.band.variation.variations import variations_of
 from groove.form.chart import Bar
 from groove.form.model import Section
@@ -476,9 +476,10 @@ def test_no_fill_is_the_bar_as_it_would_be_without_one() -> None:
 def test_a_lift_grows_with_the_intensity_of_the_band() -> None:
     weights = []
     for level in (1.0, 2.0, 3.0):
-        band = at_level(played(drums="eighths-rock", choruses=2, ending="loop"), level)
-        crash = next(n for n in band.drums.notes if n.row == "crash" and n.start > band.chart.start)
-        weights.append(crash.weight)
+        band = at_level(played("I:12", drums="eighths-rock", choruses=6, ending="loop"), level)
+        tops = {bar.start for bar in band.chart.bars if band.plan.at(bar.start).top == CRASH}
+        weights += [n.weight for n in band.drums.notes if n.row == "crash" and n.start in tops][:1]
+    assert len(weights) == 3
     assert weights == sorted(set(weights))
 
 
