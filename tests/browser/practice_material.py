@@ -10,7 +10,10 @@ from typing import Any
 import numpy as np
 import soundfile
 
-FORM = {"title": "Ferry Landing", "key": "A", "tempo": 120, "drums": "rumba", "seed": 7}
+FORM = {
+    "title": "Ferry Landing", "key": "A", "tempo": 120, "drums": "rumba", "seed": 7,
+    "ending": "hit",
+}  # fmt: skip
 
 CROWDED = {
     "title": "Vier Brücken 四橋",

@@ -20,7 +20,13 @@ from groove.handout.practice.make import make_page
 from groove.sound.synth.soundfonts import find_soundfont
 
 FORM = groove.read_form(
-    "one-chord-vamp", title="Short Way", chords="I7 IV7", choruses=1, tempo=120, drums="rumba"
+    "one-chord-vamp",
+    title="Short Way",
+    chords="I7 IV7",
+    choruses=1,
+    tempo=120,
+    drums="rumba",
+    ending="hit",
 )
 FONT = find_soundfont(None, {}, []).path
 ASKED: dict[str, Any] = {"keys": "C,Bb", "tempos": [90, 120], "without_each": True, "stems": True}
