@@ -166,13 +166,14 @@ class GuitarHand(ChordHand):
         )
         held = list(zip(voicing.pitches, voicing.strings, voicing.frets, strict=True))
         clear = [note for note in held if note[0] >= floor]
-        low = bool(clear) and self.grip is not None and self.grip.group in KEPT
-        if not low and not guides <= {pitch % 12 for pitch, _, _ in clear}:
-            keep = guides - {pitch % 12 for pitch, _, _ in clear}
-            clear = [note for note in held if note[0] >= floor or note[0] % 12 in keep]
         here = max(self.chart.bar_at(hit.start).start, self.changes.slot_at(hit.start).start)
         if here != self._here:
             self._here, self._stated = here, False
+        kept = self._stated or (self.grip is not None and self.grip.group in KEPT)
+        low = bool(clear) and kept
+        if not low and not guides <= {pitch % 12 for pitch, _, _ in clear}:
+            keep = guides - {pitch % 12 for pitch, _, _ in clear}
+            clear = [note for note in held if note[0] >= floor or note[0] % 12 in keep]
         needed = frozenset() if self._stated else guides
         left = self._below_others([pitch for pitch, _, _ in clear], needed)
         clear = [note for note in clear if note[0] in left]
