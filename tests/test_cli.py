@@ -158,6 +158,7 @@ def test_every_field_but_sections_is_an_option_of_make_and_check() -> None:
 
 
 VALUES = {  # a value of each field other than the form's own, as TOML has it
+    "plain": '"all"',
     "title": '"Other"',
     "key": '"Bb"',
     "tempo": "101.5",

@@ -25,7 +25,7 @@ SKIP, WEAK, STRONG, DOWNBEAT, LONG = range(5)
 LEAP = (5.0, 0.0, 0.0, 0.5, 0.8, 1.2, 4.0, 1.8, 4.0, 4.0, 9.0, 9.0, 8.0, *[99.0] * 12)
 # Cost of a tone that is not of the chord, by place.
 OUTSIDE_CHORD = {SKIP: 0.6, WEAK: 0.5, STRONG: 2.8, DOWNBEAT: 9.0, LONG: 20.0}
-NOT_THE_ROOT = 4.0  # on a downbeat while a chord lasts: rootless comping leans on the bass
+NOT_THE_ROOT = 7.0  # on a downbeat while a chord lasts: rootless comping leans on the bass
 OUTSIDE_KEY = 1.6  # a tone of the chord's scale that the key does not have
 AVOIDED = 9.0  # the fourth against a major third where the beat is strong
 CHROMATIC = 0.8  # a semitone from the root to come, and in no scale
@@ -160,5 +160,5 @@ def _tone_costs(chord: Chord, place: int, leads_to: int, key: frozenset[int]) ->
         costs[(chord.root + Degree(4)).pitch_class] = AVOIDED
     simple = {(chord.root + d).pitch_class for d in chord.quality.degrees if d.number <= 7}
     for tone in simple | {root}:
-        costs[tone] = NOT_THE_ROOT if place == DOWNBEAT and tone != root else 0.0
+        costs[tone] = NOT_THE_ROOT if place in (DOWNBEAT, LONG) and tone != root else 0.0
     return costs
