@@ -26,6 +26,7 @@ CROWDED = {
     "key_cycle": "up",
     "tempo_step": -2,
     "a4": 432,
+    "ending": "hit",
 }
 
 ASKING = {

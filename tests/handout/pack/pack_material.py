@@ -34,7 +34,7 @@ SMALL: dict[str, Any] = {"keys": "C", "tempos": 120, "stems": False, "without_ea
 """The arguments for a pack of one track."""
 COMMAND = (
     "pack", "one-chord-vamp", "--title", "Short Way", "--chords", "I7 IV7", "--choruses", "1",
-    "--drums", "rumba", "--tempo", "120", "--keys", "C",
+    "--ending", "hit", "--drums", "rumba", "--tempo", "120", "--keys", "C",
 )  # fmt: skip
 """The same on the command line."""
 
