@@ -159,6 +159,7 @@ class _Drummer:
             if look not in self.heard:
                 played = chosen
                 break
+        self.last = _first_fill(played[::-1]) or self.last
         self.heard.add(tuple(bar.look for bar in played))
         self.before = played
         return played
@@ -274,7 +275,13 @@ class _Drummer:
                 continue
             beats = 0 if old.fill.adds else old.fill.lines // old.bar.drums.grid.lines_per_beat
             marked = lifted(old.base, old.lift, old.bar.drums.keeps) if old.lift else old.base
+            around = (
+                _first_fill([*played[:place][::-1], *self.before[::-1]]),
+                _first_fill(played[place + 1 :]),
+            )
             for fill in self._fills(old.bar, beats, {old.fill}):
+                if fill in around:
+                    continue
                 other = _with_fill(old.bar, marked, old.lift, fill)
                 changed = [*played[:place], other, *played[place + 1 :]]
                 yield changed
@@ -284,6 +291,11 @@ class _Drummer:
         for place, bar in enumerate(played):
             for other in self._other_bars(bar):
                 yield [*played[:place], other, *played[place + 1 :]]
+
+
+def _first_fill(bars: Sequence[DrumBar]) -> Cell | None:
+    """The first fill of some bars."""
+    return next((bar.fill for bar in bars if bar.fill), None)
 
 
 def _with_fill(bar: Bar, strokes: tuple[Stroke, ...], lift: str, fill: Cell) -> DrumBar:
