@@ -10,61 +10,39 @@ before the fill.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from random import Random
 
 from groove.band.cell_chooser import CellChooser
 from groove.band.count_in import clicks
+from groove.band.drum_bar import (
+    GHOST_KEPT,
+    DrumBar,
+    Look,
+    first_fill,
+    grooves,
+    lifted,
+    thinned,
+    with_fill,
+    with_two_hands,
+)
 from groove.band.figures import drums_with_figures
 from groove.band.marked_chords import drummed
 from groove.band.open_hats import closed_again
-from groove.band.part import COMPING, DRUMS, GridNote, Part, weight
+from groove.band.part import GridNote, Part, weight
 from groove.band.plan.plan import BREAK, CRASH, RIDE, Plan, PlannedBar
 from groove.form.chart import Bar, Chart
 from groove.rhythm.box_notation import Cell, Stroke, grace_strokes
-from groove.rhythm.kit import BRUSHES, FOOT, HAND, KIT, SWEEP, TIMEKEEPERS
-from groove.rhythm.patterns import DrumPattern
+from groove.rhythm.kit import BRUSHES, KIT, SWEEP
 
-HANDS = 2
-GHOST_KEPT = {DRUMS: 1.0, "": 0.8, COMPING: 0.4}  # of the snare's ghost notes, by who leads
-MOST_THINNED = 5  # one stroke in so many may be left out
 MOST_SHARED = 0.8  # of its bars, between a chorus and the one before
 FLAT_OUT = 2.4  # intensity from which a phrase may begin with a crash
 LONG_IN_SOLO = 0.4  # how likely a bar of the drums alone has a fill as long as the bar
 RISE = 0.12  # weight that a lift gains with each level of intensity
 
 CONGAS = ("conga-mute", "conga-high", "conga-low")
-
-Look = frozenset[tuple[int, str]]  # line and voice of each stroke of a bar
-
-
-@dataclass(frozen=True)
-class DrumBar:
-    """A bar of the drum part.
-
-    index: counts bars for cells of two bars. base: the strokes of its cell. fill: the fill that its
-    last lines are, or the gesture over them. lift: the voice that marks its first beat.
-    """
-
-    bar: Bar
-    index: int
-    base: tuple[Stroke, ...]
-    strokes: tuple[Stroke, ...]
-    fill: Cell | None = None
-    lift: str = ""
-
-    @cached_property
-    def look(self) -> Look:
-        """Line and voice of each stroke: bars that share them count as the same."""
-        return frozenset((s.line, s.row) for s in self.strokes)
-
-    @property
-    def firm(self) -> Look:
-        """The same without ghost notes."""
-        return _firm(self.strokes)
 
 
 def play_drums(plan: Plan, rng: Random) -> Part:
@@ -159,7 +137,7 @@ class _Drummer:
             if look not in self.heard:
                 played = chosen
                 break
-        self.last = _first_fill(played[::-1]) or self.last
+        self.last = first_fill(played[::-1]) or self.last
         self.heard.add(tuple(bar.look for bar in played))
         self.before = played
         return played
@@ -189,11 +167,11 @@ class _Drummer:
         for a gesture."""
         there = self.before[place] if place < len(self.before) else None
         fills = self._fills(bar, beats, {there.fill if there else None})
-        made = [_with_fill(bar, strokes, lift, fill) for fill in fills]
+        made = [with_fill(bar, strokes, lift, fill) for fill in fills]
         plain = frozenset((s.line, s.row) for s in strokes)
         made = [filled for filled in made if filled.look != plain] or made
-        grooves = _grooves(bar.drums)
-        made = [filled for filled in made if filled.firm not in grooves] or made
+        known = grooves(bar.drums)
+        made = [filled for filled in made if filled.firm not in known] or made
         chosen = next((one for one in made if not there or one.look != there.look), made[0])
         if chosen.fill:
             self.used[chosen.fill] += 1
@@ -276,13 +254,13 @@ class _Drummer:
             beats = 0 if old.fill.adds else old.fill.lines // old.bar.drums.grid.lines_per_beat
             marked = lifted(old.base, old.lift, old.bar.drums.keeps) if old.lift else old.base
             around = (
-                _first_fill([*played[:place][::-1], *self.before[::-1]]),
-                _first_fill(played[place + 1 :]),
+                first_fill([*played[:place][::-1], *self.before[::-1]]),
+                first_fill(played[place + 1 :]),
             )
             for fill in self._fills(old.bar, beats, {old.fill}):
                 if fill in around:
                     continue
-                other = _with_fill(old.bar, marked, old.lift, fill)
+                other = with_fill(old.bar, marked, old.lift, fill)
                 changed = [*played[:place], other, *played[place + 1 :]]
                 yield changed
                 yield from self._with_another_cell(changed)
@@ -291,120 +269,3 @@ class _Drummer:
         for place, bar in enumerate(played):
             for other in self._other_bars(bar):
                 yield [*played[:place], other, *played[place + 1 :]]
-
-
-def _first_fill(bars: Sequence[DrumBar]) -> Cell | None:
-    """The first fill of some bars."""
-    return next((bar.fill for bar in bars if bar.fill), None)
-
-
-def _with_fill(bar: Bar, strokes: tuple[Stroke, ...], lift: str, fill: Cell) -> DrumBar:
-    """The bar with a fill at its end: in place of all voices but those that are kept, or over them
-    where it adds to the groove."""
-    start = bar.drums.grid.lines - fill.lines
-    moved = tuple(replace(s, line=s.line + start) for s in fill.strokes)
-    if fill.adds:
-        kept = _beside(moved, strokes, bar.drums.keeps)
-    else:
-        kept = tuple(s for s in strokes if s.line < start or s.row in bar.drums.keeps)
-    return DrumBar(bar, bar.pair, strokes, kept + moved, fill, lift)
-
-
-def _beside(
-    added: tuple[Stroke, ...], strokes: tuple[Stroke, ...], keeps: tuple[str, ...]
-) -> tuple[Stroke, ...]:
-    """The strokes of a groove that go on beside those added to it: where they take a hand, it
-    leaves what it plays, what is kept and the heaviest strokes last."""
-    struck = {(s.line, _piece(s.row)) for s in added}
-    hands = Counter(s.line for s in added if KIT[s.row].limb == HAND)
-    kept = []
-    for stroke in sorted(strokes, key=lambda s: (s.row not in keeps, -weight(s.mark, s.accent))):
-        if (stroke.line, _piece(stroke.row)) in struck:
-            continue
-        if stroke.line in hands and KIT[stroke.row].limb == HAND:
-            if hands[stroke.line] >= HANDS:
-                continue
-            hands[stroke.line] += 1
-        kept.append(stroke)
-    return tuple(sorted(kept, key=lambda s: (s.line, s.row)))
-
-
-@lru_cache(maxsize=64)
-def _grooves(drums: DrumPattern) -> frozenset[Look]:
-    """The bars of a pattern's cells without their ghost notes."""
-    size = drums.grid.lines
-    return frozenset(
-        _firm(replace(s, line=s.line - first) for s in cell.strokes if 0 <= s.line - first < size)
-        for cell in drums.cells
-        for first in range(0, cell.lines, size)
-    )
-
-
-def _firm(strokes: Iterable[Stroke]) -> Look:
-    return frozenset((s.line, s.row) for s in strokes if s.mark != "o")
-
-
-def _piece(row: str) -> str:
-    """The piece of the kit that a voice is struck on."""
-    return "hat" if row == "hat-open" else row
-
-
-def thinned(
-    strokes: tuple[Stroke, ...], rng: Random, kept_ghosts: float = GHOST_KEPT[""]
-) -> tuple[Stroke, ...]:
-    """The strokes of a bar, a few of the snare's ghost notes left out by chance.
-
-    kept_ghosts: how likely one is kept, 0 to 1.
-    """
-    most = len(strokes) // MOST_THINNED
-    kept = []
-    for stroke in strokes:
-        ghost = stroke.mark == "o" and stroke.row == "snare"
-        if ghost and most and rng.random() >= kept_ghosts:
-            most -= 1
-        else:
-            kept.append(stroke)
-    return tuple(kept)
-
-
-def lifted(
-    strokes: tuple[Stroke, ...], voice: str, keeps: tuple[str, ...] = ()
-) -> tuple[Stroke, ...]:
-    """A bar that begins with a lift: the timekeeping hand leaves its voice for that stroke.
-
-    The other hand keeps one stroke, of a voice in ``keeps`` if there is one; the kick joins in.
-    """
-    first = [s for s in strokes if s.line == 0]
-    gives_way = set(TIMEKEEPERS) - set(keeps)
-    others = [s for s in first if KIT[s.row].limb == HAND and s.row not in gives_way]
-    others.sort(key=lambda s: (s.row not in keeps, -weight(s.mark, s.accent)))
-    feet = [s for s in first if KIT[s.row].limb == FOOT]
-    if all(s.row != "kick" for s in feet):
-        feet.append(Stroke(0, 1, "kick", "x"))
-    rest = [s for s in strokes if s.line]
-    return (Stroke(0, 1, voice, "x"), *others[: HANDS - 1], *feet, *rest)
-
-
-def with_two_hands(notes: list[GridNote], keeps: tuple[str, ...] = ()) -> list[GridNote]:
-    """The notes that two hands and two feet can strike, the weightiest kept.
-
-    One foot each for kick and hi-hat pedal; one stroke a voice at a time; a flam or a drag is a
-    plain stroke where the other hand is busy. keeps: rows that are played before all others, so
-    that a clave never breaks.
-    """
-    by_time: dict[int, list[GridNote]] = {}
-    for note in notes:
-        by_time.setdefault(note.start, []).append(note)
-    playable = []
-    for start in sorted(by_time):
-        struck: dict[str, GridNote] = {}
-        hands = 0
-        for note in sorted(by_time[start], key=lambda n: (n.row not in keeps, -n.weight, n.pitch)):
-            if note.row in struck or (KIT[note.row].limb == HAND and hands == HANDS):
-                continue
-            hands += KIT[note.row].limb != FOOT
-            struck[note.row] = note
-        if hands == HANDS:
-            struck = {row: replace(n, graces=0) if n.graces else n for row, n in struck.items()}
-        playable += sorted(struck.values(), key=lambda note: note.pitch)
-    return playable

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from groove.band.cell_chooser import CellChooser
 from groove.band.count_in import is_click
-from groove.band.drummer import lifted, thinned, with_two_hands
+from groove.band.drum_bar import lifted, thinned, with_two_hands
 from groove.band.part import GHOST, GridNote
 from groove.band.plan.plan import CRASH, PLAIN, PlannedBar
 from groove.band.variation.variations import variations_of

@@ -62,7 +62,7 @@ class Grip:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What a pattern wants of grips: groups of the library, the first the most; MIDI notes that no
+    """The grips that suit a pattern: groups of the library, the first the most; MIDI notes that no
     voice leaves; whether altered tones have to sound; the fret of the capo."""
 
     groups: tuple[str, ...]

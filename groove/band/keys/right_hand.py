@@ -35,7 +35,7 @@ Table = dict[int, tuple[tuple[float, Pitches], ...]]
 
 
 class Ask(NamedTuple):
-    """What is asked of a right hand.
+    """The demands on a right hand.
 
     low, high: the register. voices: at most. coloured: whether a ninth or thirteenth may sound that
     the symbol does not name. octave: whether the top note sounds an octave lower too. guided:

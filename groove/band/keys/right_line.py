@@ -220,7 +220,7 @@ def _state(frame: list[Moment]) -> None:
 
 
 def _voicing(moment: Moment, top: int, before: Pitches, reach: int = 0) -> Pitches:
-    """What the right hand has under a top note, near the notes before; reach: its lowest note
+    """The right hand's notes under a top note, near the notes before; reach: its lowest note
     where it can be."""
     near = moment.ask._replace(low=max(moment.ask.low, reach))
     ask = near if top in table(near) else moment.ask

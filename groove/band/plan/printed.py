@@ -48,7 +48,7 @@ def _name(bar: Bar) -> str:
 
 
 def _words(plan: Plan, first: int, last: int) -> Iterator[str]:
-    """What the band does in the bars from one place to another, in words."""
+    """The decisions for the bars from one place to another, in words."""
     decisions = plan.bars[first]
     if decisions.top and plan.chart.bars[first].start not in plan.pushes:
         yield TOPS.get(decisions.top, f"a {decisions.top} on the one")

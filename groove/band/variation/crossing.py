@@ -93,7 +93,7 @@ def _details(cell: Cell, pattern: Pattern) -> Iterator[Detail]:
 def _differences(
     own: tuple[Stroke, ...], theirs: tuple[Stroke, ...], voices: set[str], keeps: Sequence[str]
 ) -> Iterator[tuple[tuple[Stroke, ...], tuple[Stroke, ...]]]:
-    """What one bar has and another lacks, detail by detail: what comes and what goes.
+    """The details that one bar has and another lacks: those that come and those that go.
 
     The hat is one voice, open or closed. keeps: voices that are played as they are written, bar by
     bar.

@@ -39,7 +39,7 @@ Look = frozenset[tuple[int, str, bool]]
 
 
 class Idiom:
-    """What a bass or comping pattern lets its player do."""
+    """The freedom that a bass or comping pattern leaves its player."""
 
     def __init__(self, pattern: BassPattern | CompingPattern) -> None:
         self._lines, self._beat = pattern.grid.lines, pattern.grid.lines_per_beat

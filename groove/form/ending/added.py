@@ -22,7 +22,7 @@ HOME = ("I", "i")
 
 @dataclass(frozen=True, slots=True)
 class Added:
-    """What an ending adds: bars, chords at their written places, figures, and the ritardando.
+    """The bars that an ending adds, with chords at their written places, figures and ritardando.
 
     slows: the ticks between which the tempo falls, and the share of it that is left; None where it
     doesn't.
@@ -96,7 +96,7 @@ def chord_of(span: Span, landing: Landing) -> Chord | None:
 def _figure(
     played: Ending, version: Version, number: int, start: int, landing: Landing
 ) -> Figure | None:
-    """What is struck in a bar in place of the time; None where the band plays on."""
+    """The figure of a bar in place of the time; None where the band plays on."""
     bar, meter = version.bars[number], landing.setting.meter
     is_last = number + 1 == len(version.bars)
     line = meter.beat_ticks // version.beat
