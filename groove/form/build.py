@@ -226,7 +226,7 @@ def _form(
     check(form, [field for field in given if merged.get(field)])
     unsaid = {"count_in": "count_in" not in merged and form.count_in, "ending": not asked}
     form = begun_and_ended(
-        replace(form, unsaid=frozenset(field for field, open_ in unsaid.items() if open_))
+        replace(form, unsaid=tuple(field for field, is_open in unsaid.items() if is_open))
     )
     notes = remarks(form)
     if "drums" in owner and owner["drums"].is_options:

@@ -171,7 +171,7 @@ class Form:
     riffs: tuple[Riff, ...] = ()
     named: Own = NOTHING
     own: Own = NOTHING
-    unsaid: frozenset[str] = frozenset()
+    unsaid: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 
     def is_plain(self, player: str, kind: str = "") -> bool:

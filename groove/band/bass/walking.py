@@ -157,7 +157,7 @@ def _tone_costs(chord: Chord, place: int, leads_to: int, key: frozenset[int]) ->
     for tone in playing_scale(chord, key):
         costs[tone] = OUTSIDE_CHORD[place] + (0.0 if tone in key else OUTSIDE_KEY)
     if chord.quality.third == Degree(3) and place in (STRONG, DOWNBEAT, LONG):
-        costs[(chord.root + Degree(4)).pitch_class] = AVOIDED
+        costs[(chord.root + Degree(4)).pitch_class] = max(AVOIDED, OUTSIDE_CHORD[place])
     simple = {(chord.root + d).pitch_class for d in chord.quality.degrees if d.number <= 7}
     for tone in simple | {root}:
         costs[tone] = NOT_THE_ROOT if place in (DOWNBEAT, LONG) and tone != root else 0.0

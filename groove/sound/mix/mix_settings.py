@@ -92,7 +92,7 @@ def mix_settings_of(drums: DrumPattern, kit: str = "") -> MixSettings:
 
     >>> from groove.rhythm.patterns import drum_pattern
     >>> mix_settings_of(drum_pattern("slow-blues")).balance["drums"]
-    -3.0
+    -3.7
     """
     content = library.table("mix")
     return MixSettings(
