@@ -159,7 +159,7 @@ class _Player:
             )
 
     def _turn(self, bar: Bar) -> Cell | None:
-        """What ends a phrase, where the drummer leaves room for it, and only now and then."""
+        """The strokes that end a phrase, now and then where the drummer leaves room for them."""
         known = [turn for turn in self.rhythm.turns if turn != self.last_turn]
         if not bar.turn or not known:
             return None

@@ -1,4 +1,4 @@
-"""What the band plays in endings: together, apart from other endings, and nothing after it."""
+"""Endings as the band plays them: together, apart from other endings, and nothing after it."""
 
 from __future__ import annotations
 

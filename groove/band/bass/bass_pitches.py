@@ -157,7 +157,7 @@ def _without_long_runs(events: list[LineNote], pitches: list[int], changes: Chan
 
 
 def _misfit(pitch: int, before: int, after: int) -> tuple[bool, int]:
-    """How badly a pitch stands between two others, the best first when sorted."""
+    """The faults of a pitch between two others, the best first when sorted."""
     low, high = BASS_RANGE
     unplayable = not low <= pitch <= high or abs(pitch - after) > WIDEST
     return unplayable, abs(pitch - before) + abs(pitch - after)

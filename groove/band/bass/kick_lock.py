@@ -74,7 +74,7 @@ class KickLock:
         return self._home
 
     def _heard_at(self, bar: Bar) -> list[set[Heard]]:
-        """What was heard: a rhythm everywhere, and what was played under the same chords."""
+        """The rhythms heard so far, everywhere and under the chords of a bar."""
         chords = (self._changes.slot_at(tick).chord for tick in (bar.start, bar.end))
         under = " ".join(map(str, chords))
         places = (under,) if bar.bass.is_ostinato else ("", under)

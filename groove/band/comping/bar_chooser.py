@@ -51,7 +51,7 @@ class BarChooser:
             other = self.rng.choice(self._chooser.others(bar, pattern, index))
             played = min(played, other, key=_ticks)
         figure = self.answers.get(bar.start)
-        if figure and not pattern.clave:
+        if figure and not pattern.is_ostinato:
             played = self._answer(figure, played, pattern, index)
         if against > bar.meter.beats and _ticks(played) > bar.meter.beats:
             calm = replace(bar, intensity=1.0)

@@ -1,4 +1,4 @@
-"""What a keys player does beside the keys: the sustain pedal, an organ's swell and rotary speaker.
+"""The controllers of a keys player: the sustain pedal, an organ's swell and rotary speaker.
 
 Returns MIDI controllers in time: 64 the sustain pedal, 11 expression, 1 modulation (General MIDI
 System Level 1, from memory). The pedal is lifted as a new chord is struck and pressed again just

@@ -1,4 +1,4 @@
-"""What a right hand can strike under each top note: tables of voicings, by chord and register."""
+"""Tables of the voicings under each top note of a right hand, by chord and register."""
 
 from __future__ import annotations
 

@@ -62,8 +62,8 @@ class Variations:
         return [made for made, _ in self._of(cell)]
 
     def look(self, cell: Cell) -> Heard:
-        """What is heard as the same: a rhythm, on drums with its voices, of an ostinato with all
-        its notes."""
+        """The key of bars that are heard as the same: a rhythm, on drums with its voices, of an
+        ostinato with all its notes."""
         if self._ostinato:
             return frozenset((s.line, f"{s.row} {s.mark} {s.octave}") for s in cell.strokes)
         if self.is_pitched:

@@ -1,1 +1,1 @@
-"""How a track ends: endings as data, the one that is played, and the bars that it adds."""
+"""Endings of a track: the data, the one that is played, and the bars that it adds."""

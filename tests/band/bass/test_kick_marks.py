@@ -1,4 +1,4 @@
-"""What the kick marks with the cymbals, the bass marks too."""
+"""The bass marks the figures that kick and cymbals mark."""
 
 from __future__ import annotations
 

@@ -12,12 +12,8 @@ from groove.rhythm.patterns import CompingPattern
 from groove.theory.chords import Chord
 from tests.bench.band.arc import is_ostinato
 from tests.bench.band.performance import (
-    BLUES,
-    SONG,
     Performance,
-    drums_for,
-    patterns,
-    performances,
+    chordal_performances,
 )
 from tests.bench.band.table import Figure, Row, share
 
@@ -35,18 +31,7 @@ Stroke = tuple[int, list[GridNote]]
 def rows(names: Sequence[str], seeds: int, fields: dict[str, Any]) -> list[Row]:
     """A row for each comping pattern on keys, over a blues and a song."""
     found = []
-    for pattern in patterns("comping", names):
-        assert isinstance(pattern, CompingPattern)
-        if pattern.voicing != "keys":
-            continue
-        drums = drums_for("comping", pattern)
-        takes = [
-            take
-            for chords in (BLUES, SONG)
-            for take in performances(
-                drums, seeds, chords, **{"comping": pattern.name, "choruses": 5} | fields
-            )
-        ]
+    for pattern, takes in chordal_performances("keys", names, seeds, {"choruses": 5} | fields):
         found.append(Row(pattern.name, tuple(_figures(pattern, takes))))
     return found
 

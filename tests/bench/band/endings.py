@@ -36,7 +36,7 @@ def _figures(takes: list[Performance]) -> Iterator[Figure]:
 
 
 def _rhythm(take: Performance, bars: int) -> object:
-    """What is struck in the last bars, by part: the places, and the pitches from the bass up."""
+    """The strokes of the last bars, by part: the places, and the pitches from the bass up."""
     first = take.chart.bars[-bars]
     return frozenset(
         (name, note.start - first.start, note.pitch)

@@ -16,12 +16,8 @@ from groove.band.part import COMPING, GridNote
 from groove.rhythm.patterns import CompingPattern
 from tests.bench.band.comping import at_changes
 from tests.bench.band.performance import (
-    BLUES,
-    SONG,
     Performance,
-    drums_for,
-    patterns,
-    performances,
+    chordal_performances,
 )
 from tests.bench.band.table import Figure, Row, share
 
@@ -34,22 +30,8 @@ KEYS = ("C", "G", "Eb")
 def rows(names: Sequence[str], seeds: int, fields: dict[str, Any]) -> list[Row]:
     """A row for each comping pattern on the guitar, in three keys, over a blues and a song."""
     found = []
-    for pattern in patterns("comping", names):
-        assert isinstance(pattern, CompingPattern)
-        if pattern.voicing != "guitar":
-            continue
-        drums = drums_for("comping", pattern)
-        takes = [
-            take
-            for chords in (BLUES, SONG)
-            for key in KEYS
-            for take in performances(
-                drums,
-                seeds,
-                chords,
-                **{"comping": pattern.name, "choruses": 2, "key": key} | fields,
-            )
-        ]
+    usual = {"choruses": 2} | fields
+    for pattern, takes in chordal_performances("guitar", names, seeds, usual, keys=KEYS):
         found.append(Row(pattern.name, tuple(_figures(pattern, takes))))
     return found
 

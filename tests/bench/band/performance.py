@@ -23,7 +23,7 @@ from groove.form.chart import Bar, Chart, Slot
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.form.unroll import unroll
-from groove.rhythm.patterns import READERS, DrumPattern, Pattern
+from groove.rhythm.patterns import READERS, CompingPattern, DrumPattern, Pattern
 
 BLUES = "I7:4 IV7:2 I7:2 V7 IV7 I7:2"
 SONG = "I:2 vi:2 IV iii ii7:2 vi iii7 IV V7"  # its minor chords show notes outside the key
@@ -143,3 +143,29 @@ def drums_for(kind: str, pattern: Pattern) -> str:
     near = [drums for drums in every if drums.grid.meter == pattern.grid.meter]
     fitting = [drums for drums in near if pattern.grid.takes(drums.grid.feel)]
     return (asking or alike or fitting or near)[0].name
+
+
+def chordal_performances(
+    voicing: str,
+    names: Sequence[str],
+    seeds: int,
+    fields: dict[str, Any],
+    keys: Sequence[str] = ("C",),
+) -> Iterator[tuple[CompingPattern, list[Performance]]]:
+    """Each comping pattern of a guitar or of keys, with a blues and a song in some keys."""
+    for pattern in patterns("comping", names):
+        assert isinstance(pattern, CompingPattern)
+        if pattern.voicing != voicing:
+            continue
+        drums = drums_for("comping", pattern)
+        yield (
+            pattern,
+            [
+                take
+                for chords in (BLUES, SONG)
+                for key in keys
+                for take in performances(
+                    drums, seeds, chords, **{"comping": pattern.name, "key": key} | fields
+                )
+            ],
+        )

@@ -19,7 +19,7 @@ GUIDES = (3, 7)
 
 @dataclass(frozen=True, slots=True)
 class Pushed:
-    """What happens at a change: whether comping, bass and drums sound it early and hold it over,
+    """The events at a change: whether comping, bass and drums sound it early and hold it over,
     on one tick; whether the chord is struck again on the beat."""
 
     comping: bool
@@ -58,7 +58,7 @@ def _figures(pattern: DrumPattern, takes: list[Performance]) -> Iterator[Figure]
 
 
 def pushed_at(take: Performance, slot: Slot) -> Pushed:
-    """What happens at the written place of a chord."""
+    """The events at the written place of a chord."""
     beat = take.form.meter.beat_ticks
     at = slot.written_start
     before = take.chart.bar_at(at - 1).slots[-1].chord
