@@ -20,6 +20,7 @@ from groove.sound.options import AudioOptions, Names, unheeded, wanted
 if TYPE_CHECKING:
     from groove.band.take import Take
     from groove.sound.report import Report
+    from groove.sound.synth.soundfonts import Fonts
 
 PLOTS = (".png", ".svg")
 
@@ -43,7 +44,7 @@ def make(
     folder: str | Path = ".",
     *,
     audio: Names | None = None,
-    soundfont: str | Path | None = None,
+    soundfont: str | Path | Fonts | None = None,
     plot: str | Path | None = None,
     straight_notes: bool = False,
     say: Callable[[str], None] = lambda line: None,
@@ -74,16 +75,16 @@ def make(
     target = Path(f"{prefix}.mid")
     try_targets([target, *picture])
     sounds = bool(asked.formats or report)
-    font = None
+    fonts = None
     if sounds or soundfont is not None:
-        from groove.sound.synth.soundfonts import find_soundfont
+        from groove.sound.synth.soundfonts import find_fonts
 
-        font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
-    if font and sounds:
+        fonts = find_fonts(soundfont, os.environ)
+    if fonts and sounds:
         from groove.sound.synth.synth import require_memory
 
-        require_memory(font)
-    if font and not sounds:
+        require_memory(fonts)
+    if fonts and not sounds:
         say("note: a soundfont is for audio, and no audio was asked for")
     take = compile_take(form)
     players = [part.name for part in take.parts]
@@ -113,17 +114,17 @@ def make(
         if straight_notes:
             written = midi_file(compile_take(form, straight_notes=True))
         written.save(staged[0])
-        if font and sounds:
-            say(f"soundfont: {font}")
+        if fonts and sounds:
+            say(f"soundfont: {fonts}")
             job = AudioJob(
                 midi,
-                font,
+                fonts,
                 [replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)],
                 asked,
                 reverb_of(form.drums),
                 mix_settings_of(form.drums, take.chart.bars[0].setting.kit),
                 loop=_loop(take),
-                tags=lambda mix: tags_of(form, mix.label, font),
+                tags=lambda mix: tags_of(form, mix.label, fonts),
                 measured=report is not None,
             )
             facts = render(job, progress)

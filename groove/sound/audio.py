@@ -29,7 +29,7 @@ BYTES_A_FRAME = 8
 
 
 def render(job: AudioJob, progress: Callable[[float], None] | None = None) -> Report:
-    """Play the job's MIDI with its soundfont, mix it, write its files, and report on them.
+    """Play the job's MIDI with its soundfonts, mix it, write its files, and report on them.
 
     Tick 0 is the first frame. The audio ends when the last sound has died away; or, with a loop,
     exactly at the loop's end, see `Passage`. All files are equally long, and have the gain that
@@ -39,11 +39,11 @@ def render(job: AudioJob, progress: Callable[[float], None] | None = None) -> Re
     A file already there is written over. Raises `GrooveError` for a missing library, an unusable
     soundfont, a track without sound, a file that cannot be written, and too little memory.
     """
-    require_memory(job.soundfont)
+    require_memory(job.fonts)
     band = [job.settings.weigh(score) for score in scores(job.midi)]
     folder = job.files[0].path.parent if job.files else Path(tempfile.gettempdir())
     try:
-        with play_stems(band, job.soundfont, job.reverb) as playing:
+        with play_stems(band, job.fonts, job.reverb) as playing:
             # The array library is loaded only here, while the stems are already being played.
             from groove.sound.production import produce
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from groove.sound.mixes import AudioFile, Mix
     from groove.sound.options import Wanted
     from groove.sound.synth.reverbs import Reverb
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 
 def _no_tags(_mix: Mix) -> None: ...
@@ -31,7 +31,7 @@ class AudioJob:
     """
 
     midi: mido.MidiFile
-    soundfont: Soundfont
+    fonts: Fonts
     files: Sequence[AudioFile]
     asked: Wanted
     reverb: Reverb

@@ -101,9 +101,13 @@ def produce(
         limiter=main.limiter.reduction_db,
         part_limiters={part: limiter.reduction_db for part, limiter in main.part_limiters.items()},
         together=main.most_db,
-        soundfont=job.soundfont.name,
-        licence=job.soundfont.licence,
-        missing=missing_programs(band, presets(job.soundfont.path)),
+        soundfont=", ".join(font.name for font in job.fonts.all),
+        licence=", ".join(dict.fromkeys(font.licence for font in job.fonts.all)),
+        missing=tuple(
+            missing
+            for score in band
+            for missing in missing_programs([score], presets(job.fonts.of(score.name).path))
+        ),
     )
 
 

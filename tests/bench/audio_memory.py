@@ -27,7 +27,7 @@ from groove.sound.mixes import audio_files
 from groove.sound.options import wanted
 from groove.sound.synth.reverbs import reverb_of
 from groove.sound.synth.scores import parts_of
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 
 BEATS_A_MINUTE = 120
 TICKS_A_BEAT = 480
@@ -76,7 +76,7 @@ def resident_megabytes() -> float:
 def main() -> None:
     minutes = float(sys.argv[1]) if len(sys.argv) > 1 else 60.0
     given = Path(sys.argv[2]) if len(sys.argv) > 2 else None
-    soundfont = find_soundfont(given, os.environ)
+    fonts = find_fonts(given, os.environ)
     midi = band(minutes)
     before = resident_megabytes()
     start = time.perf_counter()
@@ -85,10 +85,10 @@ def main() -> None:
         files = audio_files(Path(folder) / "track", parts_of(midi), asked)
         drums = drum_pattern("rumba")
         reverb, settings = reverb_of(drums), mix_settings_of(drums)
-        report = render(AudioJob(midi, soundfont, files, asked, reverb, settings))
+        report = render(AudioJob(midi, fonts, files, asked, reverb, settings))
     took = time.perf_counter() - start
     sys.stdout.write(
-        f"{soundfont}: {report.seconds:.1f} s of audio in {took:.1f} s "
+        f"{fonts}: {report.seconds:.1f} s of audio in {took:.1f} s "
         f"({60 * took / report.seconds:.2f} s a minute), "
         f"memory {before:.0f} MB before, {resident_megabytes():.0f} MB at most\n"
     )

@@ -19,7 +19,7 @@ import time
 from pathlib import Path
 
 import groove
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 
 TEMPO = 112
 CHORUS_SECONDS = 12 * 4 * 60 / TEMPO
@@ -39,7 +39,7 @@ def main() -> None:
     pairs = int(sys.argv[1]) if len(sys.argv) > 1 else 7
     given = Path(sys.argv[2]) if len(sys.argv) > 2 else None
     minutes = float(sys.argv[3]) if len(sys.argv) > 3 else 3.0
-    soundfont = find_soundfont(given, os.environ)
+    fonts = find_fonts(given, os.environ)
     with tempfile.TemporaryDirectory() as folder:
         form = groove.read_form(
             "twelve-bar",
@@ -50,9 +50,9 @@ def main() -> None:
         )
         (track,) = groove.make(form, folder)
         theirs = ["fluidsynth", "-ni", "-r", "44100", "-F", f"{folder}/out.wav"]
-        theirs += [str(soundfont.path), str(track)]
+        theirs += [str(fonts.main.path), str(track)]
         ours = [sys.executable, "-m", "tests.bench.render_midi"]
-        ours += [str(track), str(soundfont.path), folder]
+        ours += [str(track), str(fonts.main.path), folder]
         found = []
         for number in range(pairs + 1):
             pair = [seconds(command) for command in (theirs, ours)]

@@ -23,16 +23,16 @@ def main() -> None:
     from groove.sound.options import wanted
     from groove.sound.synth.reverbs import reverb_of
     from groove.sound.synth.scores import parts_of
-    from groove.sound.synth.soundfonts import find_soundfont
+    from groove.sound.synth.soundfonts import find_fonts
 
     path, soundfont, folder = map(Path, sys.argv[1:])
     midi = mido.MidiFile(path)
     asked = wanted("wav", {"stems": True, "bits": 24})
     files = audio_files(folder / path.stem, parts_of(midi), asked)
-    font = find_soundfont(soundfont, os.environ)
+    fonts = find_fonts(soundfont, os.environ)
     drums = drum_pattern("rumba")
     reverb, settings = reverb_of(drums), mix_settings_of(drums)
-    render(AudioJob(midi, font, files, asked, reverb, settings))
+    render(AudioJob(midi, fonts, files, asked, reverb, settings))
 
 
 if __name__ == "__main__":

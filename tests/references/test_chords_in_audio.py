@@ -22,7 +22,7 @@ from groove.rhythm.meter import ticks_to_seconds
 from groove.sound.midi import midi_file
 from groove.sound.samples import SAMPLE_RATE
 from groove.sound.synth.scores import scores
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 from groove.sound.synth.stems import play_stems
 from groove.theory.chords import Chord
 from groove.theory.quality import parse_quality
@@ -66,7 +66,7 @@ def templates() -> tuple[list[Label], np.ndarray]:
 def stems_of(take: Take) -> list[np.ndarray]:
     """Bass and comping of a take as they are synthesised, in mono."""
     alone = replace(take, parts=tuple(p for p in take.parts if p.name != "drums"), cues=())
-    with play_stems(scores(midi_file(alone)), find_soundfont(None, {}, []), REVERB) as playing:
+    with play_stems(scores(midi_file(alone)), find_fonts(None, {}, []), REVERB) as playing:
         stems = zip(*playing, strict=True)
         return [np.concatenate([b.mean(axis=1) for b in s if b is not None]) for s in stems]
 

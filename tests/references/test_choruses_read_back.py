@@ -18,7 +18,7 @@ import groove
 from groove.form.chart import Chart
 from groove.form.model import Form
 from groove.form.unroll import unroll
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 from tests.band.band_material import form_of
 
 CASES = [
@@ -95,7 +95,7 @@ def test_the_band_stays_in_its_register_round_all_keys(cycle: str, tmp_path: Pat
 @pytest.mark.slow
 def test_librosa_hears_each_tempo_of_a_ladder(tmp_path: Path) -> None:
     form = form_of(drums="eighths-rock", tempo=96, tempo_step=24, choruses=2, count_in=0)
-    font = find_soundfont(None, {}, []).path
+    font = find_fonts(None, {}, []).main.path
     _, wav = groove.make(form, tmp_path, audio="wav", soundfont=font)
     stereo, rate = soundfile.read(wav)
     for chorus in (chart := unroll(form)).rounds:

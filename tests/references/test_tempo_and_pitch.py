@@ -16,7 +16,7 @@ import pytest
 import soundfile
 
 import groove
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 from tests.band.band_material import form_of
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ TOO_FAST = 1.1
 
 
 def rendered(form: Form, folder: Path) -> Path:
-    font = find_soundfont(None, {}, []).path
+    font = find_fonts(None, {}, []).main.path
     _, wav = groove.make(form, folder, audio="wav", soundfont=font)
     return wav
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from groove.sound.synth.soundfonts import Soundfont, find_soundfont
+from groove.sound.synth.soundfonts import Fonts, find_fonts
 from tests.sound.sound_material import midi_of, tiny_soundfont
 
 if TYPE_CHECKING:
@@ -17,9 +17,9 @@ if TYPE_CHECKING:
 
 
 @pytest.fixture(scope="session")
-def soundfont() -> Soundfont:
+def fonts() -> Fonts:
     """The small General MIDI soundfont that comes with the Python dependencies."""
-    return find_soundfont(None, {}, [])
+    return find_fonts(None, {}, [])
 
 
 @pytest.fixture

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from groove.sound.report import Report
     from groove.sound.samples import Samples
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 Note = tuple[float, float, int, int]
 """Start and length in beats, MIDI note number, velocity."""
@@ -91,7 +91,7 @@ def read_wave(path: Path) -> Wave:
 def render_to(
     path: Path,
     midi: mido.MidiFile,
-    soundfont: Soundfont,
+    fonts: Fonts,
     *,
     settings: MixSettings = PLAIN,
     loop: tuple[int, int] | None = None,
@@ -101,7 +101,7 @@ def render_to(
     """Render `midi` to `path`, a WAV file, and what the options ask for beside it."""
     asked = wanted("wav", options)
     files = audio_files(path.with_suffix(""), parts_of(midi), asked)
-    job = AudioJob(midi, soundfont, files, asked, REVERB, settings, loop=loop, measured=True)
+    job = AudioJob(midi, fonts, files, asked, REVERB, settings, loop=loop, measured=True)
     return render(job, progress)
 
 

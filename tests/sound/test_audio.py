@@ -14,7 +14,7 @@ import pytest
 import soundfile
 
 from groove.errors import GrooveError
-from groove.sound.synth.soundfonts import Soundfont
+from groove.sound.synth.soundfonts import Fonts, Soundfont
 from tests.sound.sound_material import Wave, midi_of, read_wave, render_to, run_python
 
 if TYPE_CHECKING:
@@ -35,11 +35,11 @@ def names_in(folder: Path) -> list[str]:
 
 def rendered(
     midi: mido.MidiFile,
-    soundfont: Soundfont,
+    fonts: Fonts,
     folder: Path,
     loop: tuple[int, int] | None = None,
 ) -> Wave:
-    render_to(folder / "x.wav", midi, soundfont, loop=loop)
+    render_to(folder / "x.wav", midi, fonts, loop=loop)
     return read_wave(folder / "x.wav")
 
 
@@ -58,24 +58,24 @@ def dense() -> mido.MidiFile:
 
 
 def test_the_length_is_that_of_the_music_and_its_tail(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    report = render_to(tmp_path / "x.wav", short_take, soundfont)
+    report = render_to(tmp_path / "x.wav", short_take, fonts)
     assert 6 < report.seconds < 9
 
 
 def test_the_report_s_length_is_that_of_the_file(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    report = render_to(tmp_path / "x.wav", short_take, soundfont)
+    report = render_to(tmp_path / "x.wav", short_take, fonts)
     sound = read_wave(tmp_path / "x.wav")
     assert report.seconds == len(sound) / RATE
 
 
 def test_the_loudest_music_does_not_clip(
-    dense: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    dense: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    sound = np.abs(rendered(dense, soundfont, tmp_path))
+    sound = np.abs(rendered(dense, fonts, tmp_path))
     top = sound.max()
     assert decibels(top) < -0.9
     assert np.count_nonzero(sound > 0.999 * top) < 5
@@ -83,36 +83,36 @@ def test_the_loudest_music_does_not_clip(
 
 @pytest.mark.parametrize("target", [-23, -14, -10])
 def test_the_mix_has_the_loudness_asked_for_and_no_peak_too_high(
-    target: float, short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    target: float, short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    heard = render_to(tmp_path / "x.wav", short_take, soundfont, loudness=target).levels
+    heard = render_to(tmp_path / "x.wav", short_take, fonts, loudness=target).levels
     assert heard
     assert heard.loudness == pytest.approx(target, abs=0.5)
     assert heard.true_peak <= -1.0
 
 
-def test_a_loudness_out_of_reach_is_reported(soundfont: Soundfont, tmp_path: Path) -> None:
+def test_a_loudness_out_of_reach_is_reported(fonts: Fonts, tmp_path: Path) -> None:
     """Four short strokes, two seconds apart."""
     strokes = midi_of({9: [(4 * beat, 0.1, 75, 100) for beat in range(4)]})
-    report = render_to(tmp_path / "x.wav", strokes, soundfont, loudness=-10)
+    report = render_to(tmp_path / "x.wav", strokes, fonts, loudness=-10)
     assert report.levels
     assert report.short > 0.5
     assert report.levels.loudness == pytest.approx(-10 - report.short, abs=0.1)
 
 
 def test_stems_are_as_long_as_the_mix(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    render_to(tmp_path / "x.wav", short_take, soundfont, stems=True, without_each=True)
+    render_to(tmp_path / "x.wav", short_take, fonts, stems=True, without_each=True)
     assert len({path.stat().st_size for path in tmp_path.iterdir()}) == 1
     assert len(names_in(tmp_path)) == 7
 
 
 def test_stems_sum_to_the_mix_before_the_limiter(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     """The null test: at a loudness at which the limiter has nothing to do, under -60 dBFS."""
-    report = render_to(tmp_path / "x.wav", short_take, soundfont, stems=True, bits=24, loudness=-26)
+    report = render_to(tmp_path / "x.wav", short_take, fonts, stems=True, bits=24, loudness=-26)
     mix, *stems = (
         soundfile.read(tmp_path / f"x{part}.wav")[0] for part in ("", "_drums", "_bass", "_comping")
     )
@@ -136,11 +136,11 @@ def loud_take() -> mido.MidiFile:
 
 
 def test_the_report_s_reductions_are_those_in_the_files(
-    loud_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    loud_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     """Compared with the same take so quiet that nothing is limited, raised by the same gain."""
-    quiet = render_to(tmp_path / "q.wav", loud_take, soundfont, stems=True, bits=24, loudness=-34)
-    loud = render_to(tmp_path / "x.wav", loud_take, soundfont, stems=True, bits=24, loudness=-12)
+    quiet = render_to(tmp_path / "q.wav", loud_take, fonts, stems=True, bits=24, loudness=-34)
+    loud = render_to(tmp_path / "x.wav", loud_take, fonts, stems=True, bits=24, loudness=-12)
     assert (quiet.limiter, quiet.part_limiters, quiet.together) == (0, {}, 0)
     gain = 10 ** ((loud.gain - quiet.gain) / 20)
     before, after = (
@@ -156,10 +156,10 @@ def test_the_report_s_reductions_are_those_in_the_files(
 
 
 def test_stems_sum_to_the_mix_but_for_the_limiter_at_work(
-    loud_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    loud_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     """Under -60 dBFS where the limiter on the mix is idle; elsewhere it only lowers."""
-    report = render_to(tmp_path / "x.wav", loud_take, soundfont, stems=True, bits=24, loudness=-13)
+    report = render_to(tmp_path / "x.wav", loud_take, fonts, stems=True, bits=24, loudness=-13)
     mix, *stems = (
         soundfile.read(tmp_path / f"x{part}.wav")[0] for part in ("", "_drums", "_bass", "_comping")
     )
@@ -179,21 +179,21 @@ def test_stems_sum_to_the_mix_but_for_the_limiter_at_work(
 
 
 def test_the_report_speaks_of_those_parts_only_that_are_heard(
-    loud_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    loud_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    report = render_to(tmp_path / "x.wav", loud_take, soundfont, only="drums", loudness=-11)
+    report = render_to(tmp_path / "x.wav", loud_take, fonts, only="drums", loudness=-11)
     assert report.comping_share is None
     assert set(report.part_limiters) == {"drums"}
 
 
 def test_without_a_part_is_the_mix_less_that_part(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     """The gain is that of the whole band: a switch from one to the other makes no step."""
     render_to(
         tmp_path / "x.wav",
         short_take,
-        soundfont,
+        fonts,
         stems=True,
         without_each=True,
         loudness=-26,
@@ -206,27 +206,27 @@ def test_without_a_part_is_the_mix_less_that_part(
 
 
 def test_a_choice_of_parts_alone_is_what_it_is_beside_the_others(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    render_to(tmp_path / "x.wav", short_take, soundfont, without_each=True)
-    render_to(tmp_path / "y.wav", short_take, soundfont, without="bass")
+    render_to(tmp_path / "x.wav", short_take, fonts, without_each=True)
+    render_to(tmp_path / "y.wav", short_take, fonts, without="bass")
     alone, beside = (read_wave(tmp_path / f"{name}_without-bass.wav") for name in "xy")
     assert np.array_equal(alone, beside)
 
 
 def test_stems_do_not_clip_however_loud_the_mix(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    report = render_to(tmp_path / "x.wav", short_take, soundfont, stems=True, loudness=-10)
+    report = render_to(tmp_path / "x.wav", short_take, fonts, stems=True, loudness=-10)
     assert report.part_limiters
     for path in tmp_path.iterdir():
         assert decibels(np.abs(read_wave(path)).max()) < -0.05
 
 
 def test_players_set_apart_are_each_on_their_side(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    render_to(tmp_path / "x.wav", short_take, soundfont, stems=True, apart=True)
+    render_to(tmp_path / "x.wav", short_take, fonts, stems=True, apart=True)
     mix, drums, bass, comping = (
         read_wave(tmp_path / f"x{part}.wav") for part in ("", "_drums", "_bass", "_comping")
     )
@@ -237,51 +237,51 @@ def test_players_set_apart_are_each_on_their_side(
 
 
 def test_the_audio_starts_with_sound(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    sound = rendered(short_take, soundfont, tmp_path)
+    sound = rendered(short_take, fonts, tmp_path)
     assert np.abs(sound[: RATE // 100]).max() > 0.1
 
 
 def test_the_tail_dies_away_before_the_end(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    sound = rendered(short_take, soundfont, tmp_path)
+    sound = rendered(short_take, fonts, tmp_path)
     assert decibels(np.abs(sound[-RATE // 20 :]).max() / np.abs(sound).max()) < -65
 
 
 def test_no_silence_is_left_at_the_end(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    sound = rendered(short_take, soundfont, tmp_path)
+    sound = rendered(short_take, fonts, tmp_path)
     audible = np.flatnonzero(np.abs(sound).max(axis=1) > np.abs(sound).max() * 10 ** (-71 / 20))
     assert len(sound) - audible[-1] < 0.1 * RATE
 
 
-def test_a_rest_inside_the_track_does_not_end_it(soundfont: Soundfont, tmp_path: Path) -> None:
+def test_a_rest_inside_the_track_does_not_end_it(fonts: Fonts, tmp_path: Path) -> None:
     notes = [(0, 0.2, 37, 100), (30, 0.2, 37, 100)]
-    assert len(rendered(midi_of({9: notes}), soundfont, tmp_path)) > 15 * RATE
+    assert len(rendered(midi_of({9: notes}), fonts, tmp_path)) > 15 * RATE
 
 
 def test_the_same_music_gives_the_same_bytes(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     for name in ("a.wav", "b.wav"):
-        render_to(tmp_path / name, short_take, soundfont)
+        render_to(tmp_path / name, short_take, fonts)
     assert (tmp_path / "a.wav").read_bytes() == (tmp_path / "b.wav").read_bytes()
 
 
 def test_another_process_gives_the_same_bytes(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
-    render_to(tmp_path / "a.wav", short_take, soundfont)
+    render_to(tmp_path / "a.wav", short_take, fonts)
     short_take.save(tmp_path / "x.mid")
     code = (
         "import mido\nfrom pathlib import Path\n"
-        "from groove.sound.synth.soundfonts import find_soundfont\n"
+        "from groove.sound.synth.soundfonts import find_fonts\n"
         "from tests.sound.sound_material import render_to\n"
         f"folder = Path({str(tmp_path)!r})\n"
-        "font = find_soundfont(None, {}, [])\n"
+        "font = find_fonts(None, {}, [])\n"
         "render_to(folder / 'b.wav', mido.MidiFile(folder / 'x.mid'), font)\n"
     )
     done = run_python(code)
@@ -289,38 +289,32 @@ def test_another_process_gives_the_same_bytes(
     assert (tmp_path / "a.wav").read_bytes() == (tmp_path / "b.wav").read_bytes()
 
 
-def test_progress_never_falls(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
-) -> None:
+def test_progress_never_falls(short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path) -> None:
     told: list[float] = []
-    render_to(tmp_path / "x.wav", short_take, soundfont, progress=told.append)
+    render_to(tmp_path / "x.wav", short_take, fonts, progress=told.append)
     assert told == sorted(told)
 
 
-def test_progress_ends_at_1(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
-) -> None:
+def test_progress_ends_at_1(short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path) -> None:
     told: list[float] = []
-    render_to(tmp_path / "x.wav", short_take, soundfont, progress=told.append)
+    render_to(tmp_path / "x.wav", short_take, fonts, progress=told.append)
     assert told[-1] == 1
 
 
-def test_only_the_target_is_left(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
-) -> None:
-    render_to(tmp_path / "x.wav", short_take, soundfont)
+def test_only_the_target_is_left(short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path) -> None:
+    render_to(tmp_path / "x.wav", short_take, fonts)
     assert names_in(tmp_path) == ["x.wav"]
 
 
-def test_music_without_notes_is_an_error(soundfont: Soundfont, tmp_path: Path) -> None:
+def test_music_without_notes_is_an_error(fonts: Fonts, tmp_path: Path) -> None:
     with pytest.raises(GrooveError, match="nothing to play"):
-        render_to(tmp_path / "x.wav", midi_of({}), soundfont)
+        render_to(tmp_path / "x.wav", midi_of({}), fonts)
 
 
 def test_a_soundfont_without_sounds_is_an_error(
     short_take: mido.MidiFile, soundfont_at: Callable[..., Path], tmp_path: Path
 ) -> None:
-    silent = Soundfont(soundfont_at("silent.sf2"), "Silent", "none")
+    silent = Fonts(Soundfont(soundfont_at("silent.sf2"), "Silent", "none"))
     with pytest.raises(GrooveError, match="no sound for anything"):
         render_to(tmp_path / "x.wav", short_take, silent)
 
@@ -345,28 +339,28 @@ LOOP = (4 * 480, 12 * 480)
 """Ticks."""
 
 
-def test_a_loop_ends_at_its_end_to_the_frame(soundfont: Soundfont, tmp_path: Path) -> None:
-    assert len(rendered(loop_music(1), soundfont, tmp_path, LOOP)) == 12 * LOOP_BEAT
+def test_a_loop_ends_at_its_end_to_the_frame(fonts: Fonts, tmp_path: Path) -> None:
+    assert len(rendered(loop_music(1), fonts, tmp_path, LOOP)) == 12 * LOOP_BEAT
 
 
 def test_a_loop_that_outlasts_its_sound_is_filled_with_silence(
-    soundfont: Soundfont, tmp_path: Path
+    fonts: Fonts, tmp_path: Path
 ) -> None:
-    sound = rendered(midi_of({9: [(0, 0.2, 37, 100)]}), soundfont, tmp_path, (0, 20 * 480))
+    sound = rendered(midi_of({9: [(0, 0.2, 37, 100)]}), fonts, tmp_path, (0, 20 * 480))
     assert len(sound) == 10 * RATE
 
 
-def test_a_loop_shorter_than_its_tail_holds_all_of_it(soundfont: Soundfont, tmp_path: Path) -> None:
+def test_a_loop_shorter_than_its_tail_holds_all_of_it(fonts: Fonts, tmp_path: Path) -> None:
     """A crash in a loop of a quarter second: every turn adds its part of the tail."""
     crash = midi_of({9: [(0, 0.4, 49, 110)]})
-    loop = rendered(crash, soundfont, tmp_path, (0, 240))
+    loop = rendered(crash, fonts, tmp_path, (0, 240))
     level = np.sqrt((loop**2).mean(axis=1))
     assert level[-RATE // 20 :].mean() > 0.1 * level.mean()
 
 
-def test_a_loop_sounds_like_the_same_bars_played_on(soundfont: Soundfont, tmp_path: Path) -> None:
-    looped = rendered(loop_music(1), soundfont, tmp_path, LOOP)
-    played = rendered(loop_music(3), soundfont, tmp_path)
+def test_a_loop_sounds_like_the_same_bars_played_on(fonts: Fonts, tmp_path: Path) -> None:
+    looped = rendered(loop_music(1), fonts, tmp_path, LOOP)
+    played = rendered(loop_music(3), fonts, tmp_path)
     start, end = 4 * LOOP_BEAT, 12 * LOOP_BEAT
     twice = np.concatenate([looped, looped[start:end]])[end : end + LOOP_BEAT]
     second = played[end : end + LOOP_BEAT]
@@ -375,8 +369,8 @@ def test_a_loop_sounds_like_the_same_bars_played_on(soundfont: Soundfont, tmp_pa
     assert decibels(difference) < -40
 
 
-def test_the_join_of_a_loop_is_as_smooth_as_the_rest(soundfont: Soundfont, tmp_path: Path) -> None:
-    looped = rendered(loop_music(1), soundfont, tmp_path, LOOP)
+def test_the_join_of_a_loop_is_as_smooth_as_the_rest(fonts: Fonts, tmp_path: Path) -> None:
+    looped = rendered(loop_music(1), fonts, tmp_path, LOOP)
     start, end = 4 * LOOP_BEAT, 12 * LOOP_BEAT
     twice = np.concatenate([looped, looped[start:end]])
     bends = np.abs(np.diff(twice, n=2, axis=0)).max(axis=1)
@@ -386,15 +380,15 @@ def test_the_join_of_a_loop_is_as_smooth_as_the_rest(soundfont: Soundfont, tmp_p
 
 @pytest.mark.parametrize("loop", [(960, 960), (1440, 480), (-480, 960)])
 def test_a_loop_that_is_none_is_refused(
-    loop: tuple[int, int], short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    loop: tuple[int, int], short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     with pytest.raises(ValueError, match="a loop needs"):
-        render_to(tmp_path / "x.wav", short_take, soundfont, loop=loop)
+        render_to(tmp_path / "x.wav", short_take, fonts, loop=loop)
 
 
-def test_stems_of_a_loop_sum_to_its_mix(soundfont: Soundfont, tmp_path: Path) -> None:
+def test_stems_of_a_loop_sum_to_its_mix(fonts: Fonts, tmp_path: Path) -> None:
     render_to(
-        tmp_path / "x.wav", loop_music(1), soundfont, loop=LOOP, stems=True, bits=24, loudness=-26
+        tmp_path / "x.wav", loop_music(1), fonts, loop=LOOP, stems=True, bits=24, loudness=-26
     )
     mix, drums, bass = (
         soundfile.read(tmp_path / f"x{part}.wav")[0] for part in ("", "_drums", "_bass")
@@ -404,26 +398,24 @@ def test_stems_of_a_loop_sum_to_its_mix(soundfont: Soundfont, tmp_path: Path) ->
 
 @pytest.mark.parametrize("place", ["nowhere/x.wav", "file/x.wav", "folder.wav"])
 def test_a_target_that_cannot_be_written_is_named(
-    place: str, short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    place: str, short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     (tmp_path / "file").touch()
     (tmp_path / "folder.wav").mkdir()
     with pytest.raises(GrooveError) as error:
-        render_to(tmp_path / place, short_take, soundfont)
+        render_to(tmp_path / place, short_take, fonts)
     assert str(error.value).startswith(f"{tmp_path / place}: ")
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
-def test_a_closed_folder_is_named(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
-) -> None:
+def test_a_closed_folder_is_named(short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path) -> None:
     tmp_path.chmod(0o500)
     with pytest.raises(GrooveError, match="Permission denied"):
-        render_to(tmp_path / "x.wav", short_take, soundfont)
+        render_to(tmp_path / "x.wav", short_take, fonts)
 
 
 def test_a_folder_that_vanishes_meanwhile_is_an_error(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     folder = tmp_path / "gone"
     folder.mkdir()
@@ -433,27 +425,27 @@ def test_a_folder_that_vanishes_meanwhile_is_an_error(
             folder.rmdir()
 
     with pytest.raises(GrooveError, match="cannot be written"):
-        render_to(folder / "x.wav", short_take, soundfont, progress=vanish)
+        render_to(folder / "x.wav", short_take, fonts, progress=vanish)
 
 
 def test_an_error_in_progress_leaves_nothing(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     def fail(fraction: float) -> None:
         if fraction > 0.5:
             raise RuntimeError("enough")
 
     with pytest.raises(RuntimeError, match="enough"):
-        render_to(tmp_path / "x.wav", short_take, soundfont, progress=fail)
+        render_to(tmp_path / "x.wav", short_take, fonts, progress=fail)
     assert names_in(tmp_path) == []
 
 
 def test_a_full_device_is_an_error_and_is_left_alone(
-    short_take: mido.MidiFile, soundfont: Soundfont, tmp_path: Path
+    short_take: mido.MidiFile, fonts: Fonts, tmp_path: Path
 ) -> None:
     (tmp_path / "x.wav").symlink_to("/dev/full")
     with pytest.raises(GrooveError, match="no room"):
-        render_to(tmp_path / "x.wav", short_take, soundfont)
+        render_to(tmp_path / "x.wav", short_take, fonts)
     assert (tmp_path / "x.wav").is_char_device()
 
 
@@ -462,13 +454,13 @@ import os, sys, resource
 from pathlib import Path
 from tests.sound.sound_material import midi_of, render_to
 from groove.errors import GrooveError
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 folder, limit = Path(sys.argv[1]), int(sys.argv[2])
 if limit:
     resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
 midi = midi_of({9: [(beat, 0.2, 37, 100) for beat in range(12)]})
 try:
-    render_to(folder / "x.wav", midi, find_soundfont(None, {}, []))
+    render_to(folder / "x.wav", midi, find_fonts(None, {}, []))
 except GrooveError as error:
     print(error)
 print(os.listdir(folder))
@@ -508,14 +500,14 @@ RENDER_FOR_LONG = """
 import sys, time
 from pathlib import Path
 from tests.sound.sound_material import midi_of, render_to
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 midi = midi_of({0: [(beat, 0.9, 40, 100) for beat in range(1800)]})
 def tell(fraction):
     print(fraction, flush=True)
     if fraction >= float(sys.argv[1]):
         time.sleep(60)  # the stop comes here, while the other threads work
 try:
-    render_to(Path("x.wav"), midi, find_soundfont(None, {}, []), progress=tell)
+    render_to(Path("x.wav"), midi, find_fonts(None, {}, []), progress=tell)
 except KeyboardInterrupt:
     sys.exit(130)
 """

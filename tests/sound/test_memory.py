@@ -17,15 +17,15 @@ from tests.sound.sound_material import render_to, run_python
 if TYPE_CHECKING:
     import mido
 
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 LIMIT_MB = 400
 """Beside the size of the soundfont."""
 
 
-def most_megabytes(minutes: int, soundfont: Soundfont) -> float:
+def most_megabytes(minutes: int, fonts: Fonts) -> float:
     """The most megabytes of a process that makes mix and stems of a track of some minutes."""
-    command = [sys.executable, "-m", "tests.bench.audio_memory", str(minutes), str(soundfont.path)]
+    command = [sys.executable, "-m", "tests.bench.audio_memory", str(minutes), str(fonts.main.path)]
     done = subprocess.run(
         command, cwd=Path(__file__).parents[2], capture_output=True, text=True, check=True
     )
@@ -35,13 +35,13 @@ def most_megabytes(minutes: int, soundfont: Soundfont) -> float:
 
 @pytest.mark.slow
 def test_at_the_rate_at_which_it_grows_the_memory_for_an_hour_is_within_the_limit(
-    soundfont: Soundfont,
+    fonts: Fonts,
 ) -> None:
     """Within ten minutes all fixed sizes are reached; the rest grows with the length.
     217, 236, 261, 312 and 364 MB were measured for 5, 10, 20, 40 and 60 minutes."""
-    short, long = most_megabytes(10, soundfont), most_megabytes(20, soundfont)
+    short, long = most_megabytes(10, fonts), most_megabytes(20, fonts)
     an_hour = short + (long - short) / (20 - 10) * (60 - 10)
-    assert an_hour < LIMIT_MB + soundfont.path.stat().st_size / 1e6
+    assert an_hour < LIMIT_MB + fonts.main.path.stat().st_size / 1e6
 
 
 MAKE_IN_LITTLE_MEMORY = """
@@ -68,7 +68,7 @@ def test_too_little_memory_ends_in_one_line_and_no_file(megabytes: int, tmp_path
 
 def test_memory_that_runs_out_on_the_way_ends_in_one_line_and_no_file(
     short_take: mido.MidiFile,
-    soundfont: Soundfont,
+    fonts: Fonts,
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -77,5 +77,5 @@ def test_memory_that_runs_out_on_the_way_ends_in_one_line_and_no_file(
 
     monkeypatch.setattr(Wav, "write", refuse)
     with pytest.raises(GrooveError, match="not enough memory"):
-        render_to(tmp_path / "x.wav", short_take, soundfont)
+        render_to(tmp_path / "x.wav", short_take, fonts)
     assert list(tmp_path.iterdir()) == []

@@ -10,11 +10,11 @@ import pytest
 import soundfile
 
 from groove.sound.midi import midi_file
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 from tests.band.band_material import Played, played
 from tests.sound.sound_material import render_to
 
-BUNDLED = find_soundfont(None, {}, [])
+BUNDLED = find_fonts(None, {}, [])
 OTHER = Path("/usr/share/sounds/sf2/FluidR3_GM.sf2")
 A = 440.0
 
@@ -60,7 +60,7 @@ TRUE = {"bundled": 80, "other": 53}
 
 
 def font_of(name: str) -> object:
-    return BUNDLED if name == "bundled" else find_soundfont(OTHER, {}, [])
+    return BUNDLED if name == "bundled" else find_fonts(OTHER, {}, [])
 
 
 @pytest.mark.parametrize("font", FONTS)

@@ -23,28 +23,28 @@ from groove.handout.pack.manifest import is_unedited_manifest, manifest
 from groove.handout.pack.plan import PackPlan
 
 if TYPE_CHECKING:
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 ABOUT = (INDEX, CREDITS, MANIFEST)
 
 
-def is_whole(plan: PackPlan, place: Path, good: Mapping[str, Made], font: Soundfont) -> bool:
+def is_whole(plan: PackPlan, place: Path, good: Mapping[str, Made], fonts: Fonts) -> bool:
     """True if ABOUT and the zip are there, byte for byte. good: the other files, by path."""
-    contents = _contents(plan, place, good, font)
+    contents = _contents(plan, place, good, fonts)
     if (place / STATE).exists() or not all(_has(place / name, contents[name]) for name in ABOUT):
         return False
     return is_zip_of(place / plan.zip_name, _zipped(plan, place, place), plan.stem)
 
 
 def write_about(
-    plan: PackPlan, place: Path, work: Path, made: Mapping[str, Made], font: Soundfont
+    plan: PackPlan, place: Path, work: Path, made: Mapping[str, Made], fonts: Fonts
 ) -> dict[str, Path]:
     """Write into `work` those of ABOUT and the zip that the pack lacks or has with other bytes.
 
     made: the other files, by path. Returns where each is, by its name in the pack; the manifest
     comes last.
     """
-    contents = _contents(plan, place, made, font)
+    contents = _contents(plan, place, made, fonts)
     work.mkdir()
     for name, content in contents.items():
         (work / name).write_bytes(content)
@@ -70,7 +70,7 @@ def put_about(
 
 
 def _contents(
-    plan: PackPlan, place: Path, made: Mapping[str, Made], font: Soundfont
+    plan: PackPlan, place: Path, made: Mapping[str, Made], fonts: Fonts
 ) -> dict[str, bytes]:
     """The contents of ABOUT, by name."""
     from groove.handout.pack.overview import Facts, index_html
@@ -81,10 +81,10 @@ def _contents(
         for path, each in made.items()
     }
     contents = {
-        INDEX: index_html(plan, facts, font).encode(),
-        CREDITS: credits_text(plan.form, font, bool(audio)).encode(),
+        INDEX: index_html(plan, facts, fonts).encode(),
+        CREDITS: credits_text(plan.form, fonts, bool(audio)).encode(),
     }
-    return contents | {MANIFEST: manifest(plan, made, contents, font)}
+    return contents | {MANIFEST: manifest(plan, made, contents, fonts)}
 
 
 def _seconds(path: Path) -> float | None:

@@ -12,23 +12,23 @@ from groove.version import __version__
 
 if TYPE_CHECKING:
     from groove.form.model import Form
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 WIDTH = 78
 
 
-def credits_text(form: Form, font: Soundfont, with_audio: bool) -> str:
+def credits_text(form: Form, fonts: Fonts, with_audio: bool) -> str:
     """The text of CREDITS.txt; with_audio: whether the pack has audio files."""
     from groove.library import load
 
+    cautions = [asks for asks in map(caution, fonts.all) if asks]
     places = {
         "title": form.title,
         "heard": "The audio and the practice page play"
         if with_audio
         else "The practice page plays",
-        "font": font.name,
-        "licence": font.licence,
-        "asks": caution(font) or "It asks for a credit, which these lines give.",
+        "fonts": "; ".join(f"{font.name}, {font.licence}" for font in fonts.all),
+        "asks": " ".join(cautions) or "It asks for a credit, which these lines give.",
         "version": __version__,
         "cautions": "\n".join(f"- {text}" for text in load("lesson", "cautions")["cautions"]),
     }

@@ -31,16 +31,17 @@ from groove.errors import GrooveError
 from groove.handout.pack.folder import STATE, Aside, Made, put
 from groove.handout.pack.plan import HAS_BITS, Task, program_digest
 from groove.sound.options import AudioOptions, Wanted
+from groove.sound.synth.soundfonts import Fonts
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """A task to be done in a folder, with this soundfont, on paper of this size. private: its
+    """A task to be done in a folder, with these soundfonts, on paper of this size. private: its
     sounds may not be posted. before: digests of what earlier runs made under each name."""
 
     task: Task
     folder: str
-    soundfont: str
+    fonts: Fonts
     asked: Wanted
     paper: str
     private: bool
@@ -96,7 +97,7 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
             task.form,
             work,
             audio=_formats(task) or "none",
-            soundfont=job.soundfont if _formats(task) else None,
+            soundfont=job.fonts if _formats(task) else None,
             say=say,
             **_options(job),
         )
@@ -117,7 +118,7 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
         make_page(
             task.form,
             work / task.pieces[0].made_as,
-            soundfont=job.soundfont,
+            soundfont=job.fonts,
             private=job.private,
             request=task.request,
         )

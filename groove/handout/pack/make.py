@@ -45,7 +45,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from groove.handout.pack.jobs import Job
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 ON_PAPER = ("instrument", "tuning", "left_handed", "position", "dots", "phrase")
 
@@ -89,7 +89,7 @@ def pack(
     audio: Names | None = "mp3",
     readers: str | Iterable[str] = (),
     paper: str = "a4",
-    soundfont: str | Path | None = None,
+    soundfont: str | Path | Fonts | None = None,
     executor: Executor | None = None,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
@@ -114,7 +114,7 @@ def pack(
 
     Raises GrooveError. Files that were finished before stay, and another run goes on from there.
     """
-    from groove.sound.synth.soundfonts import find_soundfont
+    from groove.sound.synth.soundfonts import find_fonts
 
     given: dict[str, Any] = dict(options)
     on_paper = {name: given.pop(name) for name in ON_PAPER if name in given}
@@ -130,14 +130,14 @@ def pack(
                 f"begins, in {keys}; say all for each of the twelve to begin in"
             )
     tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
-    font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
-    plan = plan_pack(form, tracks, asked, font, papers)
+    fonts = find_fonts(soundfont, os.environ)
+    plan = plan_pack(form, tracks, asked, fonts, papers)
     place = Path(plan.stem if folder is None else folder)
     names = [*(piece.path for piece in plan.pieces), *ABOUT, plan.zip_name]
     with in_words(place):
         known = earlier(place)
         unknown = check_ours(place, names, known, plan.stem)
-        _say_notes(plan, font, say)
+        _say_notes(plan, fonts, say)
         good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
         missing = [
             left
@@ -148,7 +148,7 @@ def pack(
             place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), (), ()
         )
         stale = sorted(known.names - set(names))
-        if not (missing or stale) and is_whole(plan, place, good, font):
+        if not (missing or stale) and is_whole(plan, place, good, fonts):
             say(f"nothing to do: all {len(good) + len(ABOUT):,} files are there as they should be")
             return packed
         try_targets(place / name for name in names if name not in good)
@@ -160,10 +160,10 @@ def pack(
         if missing:
             _begin(missing, plan, place, say, agree)
         with claimed(place, names, known, plan.stem) as state:
-            jobs = _jobs(missing, place, font, asked, paper, known)
+            jobs = _jobs(missing, place, fonts, asked, paper, known)
             made, aside = _make(jobs, place, executor, say, progress or (lambda done: None))
             work = state / "work-about"
-            files = write_about(plan, place, work, good | made, font)
+            files = write_about(plan, place, work, good | made, fonts)
             removed, left_alone = remove_stale(place, names, known)
             aside += _say_aside(put_about(plan, place, work, files, known), place, say)
             if removed:
@@ -182,14 +182,14 @@ def _files(names: Sized) -> str:
     return f"{len(names):,} {'file' if len(names) == 1 else 'files'}"
 
 
-def _say_notes(plan: PackPlan, font: Soundfont, say: Callable[[str], None]) -> None:
+def _say_notes(plan: PackPlan, fonts: Fonts, say: Callable[[str], None]) -> None:
     """Say which soundfont plays, what its licence asks, and the form's notes."""
     from groove.form.style import tempo_note
 
-    say(f"soundfont: {font}")
-    asks = caution(font)
-    if asks:
-        say(f"caution: {asks}")
+    say(f"soundfont: {fonts}")
+    for asks in map(caution, fonts.all):
+        if asks:
+            say(f"caution: {asks}")
     out_of_place: dict[str, list[str]] = {}
     for task in plan.key_folders[0].tracks:
         note = tempo_note(task.form.drums, task.form.tempo)
@@ -228,7 +228,7 @@ def _begin(
 def _jobs(
     missing: list[Task],
     place: Path,
-    font: Soundfont,
+    fonts: Fonts,
     asked: Wanted,
     paper: str,
     known: Earlier,
@@ -236,13 +236,14 @@ def _jobs(
     """The missing tasks as jobs, the longest first."""
     from groove.handout.pack.jobs import Job
 
-    private = not may_be_posted(font)
+    private = not all(may_be_posted(font) for font in fonts.all)
     absolute = str(place.absolute())  # a worker elsewhere may stand in another folder
+    at_any_place = fonts.absolute()
     return [
         Job(
             task,
             absolute,
-            str(font.path.absolute()),
+            at_any_place,
             asked,
             paper,
             private,

@@ -14,14 +14,14 @@ from groove.handout.pack.plan import PackPlan, Piece, soundfont_digest
 from groove.version import __version__
 
 if TYPE_CHECKING:
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts, Soundfont
 
 SEAL = "sha256_of_the_rest"
 TEXTS = {INDEX: "overview with players and links", CREDITS: "credits and licences"}
 
 
 def manifest(
-    plan: PackPlan, made: Mapping[str, Made], contents: Mapping[str, bytes], font: Soundfont
+    plan: PackPlan, made: Mapping[str, Made], contents: Mapping[str, bytes], fonts: Fonts
 ) -> bytes:
     """The manifest as JSON; no dates, so that the same pack has the same one.
 
@@ -31,6 +31,7 @@ def manifest(
     form = plan.form
     files = [_piece(piece, made[piece.path]) for piece in plan.pieces]
     files += [_text(name, content) for name, content in contents.items()]
+    own = {part: _soundfont(font) for part, font in fonts.own.items()}
     content = {
         "pack": FORMAT,
         "track": plan.stem,
@@ -48,11 +49,8 @@ def manifest(
             "comping": ", ".join(pattern.name for pattern in form.comping),
             "seed": form.seed,
         },
-        "soundfont": {
-            "name": font.name,
-            "licence": font.licence,
-            "sha256": soundfont_digest(font.path),
-        },
+        "soundfont": _soundfont(fonts.main),
+        **({"own_soundfonts": own} if own else {}),
         "zip": plan.zip_name,
         "files": sorted(files, key=lambda entry: str(entry["path"])),
     }
@@ -91,6 +89,14 @@ def _piece(piece: Piece, made: Made) -> dict[str, Any]:
         "tempo": piece.tempo,
         "made_from": dict(piece.made_from),
         "fingerprint": piece.fingerprint,
+    }
+
+
+def _soundfont(font: Soundfont) -> dict[str, str]:
+    return {
+        "name": font.name,
+        "licence": font.licence,
+        "sha256": soundfont_digest(font.path),
     }
 
 

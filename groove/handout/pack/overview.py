@@ -23,7 +23,7 @@ from groove.theory.symbols import signs
 
 if TYPE_CHECKING:
     from groove.form.model import Form
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 PLAYED = ("mp3", "ogg", "flac", "wav")
 """Formats in the order in which a player prefers them."""
@@ -37,7 +37,7 @@ class Facts:
     seconds: float | None = None
 
 
-def index_html(plan: PackPlan, facts: Mapping[str, Facts], font: Soundfont) -> str:
+def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
     """The page. facts: of the files, by path."""
     style, script = common_style() + _source("style.css"), _source("script.js")
     policy = (
@@ -56,10 +56,16 @@ def index_html(plan: PackPlan, facts: Mapping[str, Facts], font: Soundfont) -> s
         "manifest": MANIFEST,
         "nav": _nav(plan.key_folders),
         "keys": "\n".join(_key(in_key, plan, facts) for in_key in plan.key_folders),
-        "sound": escape(f"Sounds: {font.name}, {font.licence}. {caution(font) or ''}".strip()),
+        "sound": escape(_sound(fonts)),
         "cautions": cautions_html(),
     }
     return filled(_source("index.html"), places)
+
+
+def _sound(fonts: Fonts) -> str:
+    """The soundfonts with their licences, and what those ask."""
+    said = "; ".join(f"{font.name}, {font.licence}" for font in fonts.all)
+    return " ".join([f"Sounds: {said}.", *filter(None, map(caution, fonts.all))])
 
 
 def _source(name: str) -> str:

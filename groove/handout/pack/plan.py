@@ -30,7 +30,7 @@ from groove.theory.chords import Chord
 
 if TYPE_CHECKING:
     from groove.sound.options import Wanted
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 LIBRARIES = ("lameenc", "mido", "mutagen", "numpy", "pyfluidsynth", "reportlab", "soundfile")
 """Distributions on which the bytes of the files depend."""
@@ -128,7 +128,7 @@ def plan_pack(
     form: Form,
     tracks: Sequence[Sequence[Form]],
     asked: Wanted,
-    soundfont: Soundfont,
+    fonts: Fonts,
     papers: Papers = A4,
 ) -> PackPlan:
     """The plan of a pack.
@@ -140,7 +140,7 @@ def plan_pack(
 
     stem = name_parts(form).title
     synthesiser = library().native.fluid_version_str().decode()
-    sound = f"{soundfont} {soundfont_digest(soundfont.path)} FluidSynth {synthesiser}"
+    sound = f"{sounds_of(fonts)} FluidSynth {synthesiser}"
     page = f"{stem}_practice.html"
     view = papers.requests[0]
     shown = {"instrument": view.instrument, "tuning": view.tuning, "position": view.position,
@@ -241,6 +241,12 @@ def padded(tempo: float) -> str:
     """
     whole, point, rest = f"{tempo:g}".partition(".")
     return f"{whole:0>3}{point}{rest}"
+
+
+def sounds_of(fonts: Fonts) -> str:
+    """The soundfonts with their digests, and whose they are."""
+    own = (f" {part}: {font} {soundfont_digest(font.path)}" for part, font in fonts.own.items())
+    return f"{fonts.main} {soundfont_digest(fonts.main.path)}{''.join(own)}"
 
 
 def _base(form: Form) -> dict[str, str]:

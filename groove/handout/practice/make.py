@@ -19,7 +19,7 @@ from groove.lesson.request import USUAL, Request
 from groove.sound.synth.licences import caution, is_mit, may_be_posted
 
 if TYPE_CHECKING:
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts, Soundfont
 
 EASY_TO_POST = 4_000_000
 """Bytes of the largest page that is posted without a remark."""
@@ -31,7 +31,7 @@ def make_page(
     form: Form,
     path: str | Path,
     *,
-    soundfont: str | Path | None = None,
+    soundfont: str | Path | Fonts | None = None,
     private: bool = False,
     request: Request = USUAL,
     say: Callable[[str], None] = lambda line: None,
@@ -48,26 +48,27 @@ def make_page(
     from groove.handout.practice.inline import page_html
     from groove.handout.practice.sounds import instruments, record_sounds
     from groove.handout.web import cautions_html
-    from groove.sound.synth.soundfonts import find_soundfont
+    from groove.sound.synth.soundfonts import find_fonts
 
     target = Path(path)
     if target.suffix.lower() not in (".html", ".htm"):
         raise GrooveError(f"{path}: found another ending; a page's name ends in .html")
     try_targets([target])
     tell = progress or (lambda done: None)
-    font = find_soundfont(None if soundfont is None else Path(soundfont), os.environ)
-    _check_licence(font, private, say)
-    say(f"soundfont: {font}")
+    fonts = find_fonts(soundfont, os.environ)
+    for font in fonts.all:
+        _check_licence(font, private, say)
+    say(f"soundfont: {fonts}")
     say_notes(form, say)
     data = page_data(form, request)
     tell(1 - SOUND_SHARE)
     sounds = record_sounds(
-        instruments(data), font, lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done)
+        instruments(data), fonts, lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done)
     )
     texts = {
         "title": escape(form.title),
-        "credits": escape(_credits(font)),
-        "notice": escape(_notice(font)),
+        "credits": escape(_credits(fonts)),
+        "notice": escape(" ".join(_notice(font) for font in fonts.all)),
         "cautions": cautions_html(),
     }
     page = page_html(texts, {"track": data, "sounds": sounds})
@@ -105,13 +106,14 @@ def _notice(font: Soundfont) -> str:
     return f"{own} {text}".strip()
 
 
-def _credits(font: Soundfont) -> str:
+def _credits(fonts: Fonts) -> str:
     own = (
         ""
-        if may_be_posted(font)
+        if all(may_be_posted(font) for font in fonts.all)
         else (" This page is not for posting: its soundfont's licence does not say that it may be.")
     )
+    said = "; ".join(f"{font.name}, {font.licence}" for font in fonts.all)
     return (
-        f"Sounds: {font.name}, {font.licence}. Music: made by the band of groove from a chord "
+        f"Sounds: {said}. Music: made by the band of groove from a chord "
         f"progression; patterns CC0. The page needs no network and sends nothing anywhere.{own}"
     )

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts, Soundfont
 
     Mono = NDArray[np.float32]
     Stereo = NDArray[np.float32]
@@ -88,6 +88,11 @@ class Recorded:
     wishes: tuple[Wish, ...]
     is_kit: bool = False
     kilobits: int = KILOBITS
+
+    @property
+    def part(self) -> str:
+        """The part that plays it."""
+        return self.name.partition(" ")[0]
 
 
 def instruments(data: Json) -> tuple[Recorded, ...]:
@@ -155,21 +160,19 @@ def _notes(struck: dict[int, list[int]]) -> Iterator[Wish]:
             reached = pitch + STEP - 1
 
 
-def record_sounds(
-    wanted: Sequence[Recorded], soundfont: Soundfont, tell: Callable[[float], None]
-) -> Json:
+def record_sounds(wanted: Sequence[Recorded], fonts: Fonts, tell: Callable[[float], None]) -> Json:
     """The sounds of some instruments, by the names of their parts.
 
     An entry: ``mp3`` in base64, ``rate`` in hertz, ``pulse`` in frames, and a row for each note:
     pitch, velocity, first frame, frames, gain that restores the synthesiser's level, place from -1
     (left) to 1, first and last frame of its loop and its decay there in nepers a second (0 0 0 if
     it isn't looped).
-    tell: called with the share that is done, 0 to 1. Raises GrooveError if the soundfont is silent.
+    tell: called with the share that is done, 0 to 1. Raises GrooveError if a soundfont is silent.
     """
-    require_memory(soundfont)
+    require_memory(fonts)
     sounds = {}
     for number, instrument in enumerate(wanted):
-        sounds[instrument.name] = _pack(instrument, _played(instrument, soundfont))
+        sounds[instrument.name] = _pack(instrument, _played(instrument, fonts.of(instrument.part)))
         tell((number + 1) / len(wanted))
     return sounds
 

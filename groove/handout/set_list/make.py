@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Unpack
+from typing import TYPE_CHECKING, Unpack
 
 from groove.errors import GrooveError, OptionError, nearest
 from groove.files import try_targets, workplace, written_together
@@ -17,6 +17,9 @@ from groove.handout.set_list.read import CONCERT, SetList
 from groove.sound.options import AudioOptions, Names
 from groove.track import make
 
+if TYPE_CHECKING:
+    from groove.sound.synth.soundfonts import Fonts
+
 TRACKS = "tracks"
 
 
@@ -25,7 +28,7 @@ def make_set(
     folder: str | Path | None = None,
     *,
     audio: Names | None = None,
-    soundfont: str | Path | None = None,
+    soundfont: str | Path | Fonts | None = None,
     paper: str = "a4",
     straight_notes: bool = False,
     say: Callable[[str], None] = lambda line: None,

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from groove.form.model import Form
     from groove.sound.files.riff import Cue
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 
 ID3_HEADER_BYTES = 10
@@ -43,7 +43,7 @@ class Tags:
     licence: str
 
 
-def tags_of(form: Form, part: str, soundfont: Soundfont) -> Tags:
+def tags_of(form: Form, part: str, fonts: Fonts) -> Tags:
     """The tags of one file of a track; part: ``"mix"``, ``"drums"``, ``"without bass"``."""
     from groove.version import __version__
 
@@ -61,7 +61,7 @@ def tags_of(form: Form, part: str, soundfont: Soundfont) -> Tags:
             f"{players_in_words(form)}"
         ),
         encoder=f"groove {__version__}",
-        licence=f"Sounds from {soundfont}",
+        licence=f"Sounds from {fonts}",
     )
 
 

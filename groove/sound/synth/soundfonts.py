@@ -1,4 +1,4 @@
-"""Finds a soundfont: the one that was asked for, or the best free one on the system.
+"""Finds the soundfonts of a band: those that were asked for, or the best free one on the system.
 
 A soundfont is picked up by itself only when it is known to be a General MIDI soundfont that is
 free to use and to pass on. Any other is used only when it is asked for by name.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -33,6 +33,35 @@ class Soundfont:
 
     def __str__(self) -> str:
         return f"{self.name} ({self.licence})"
+
+
+@dataclass(frozen=True)
+class Fonts:
+    """The soundfonts that a band plays with. main: of all parts but those with one of their own.
+    own: by part."""
+
+    main: Soundfont
+    own: Mapping[str, Soundfont] = field(default_factory=dict)
+
+    def __str__(self) -> str:
+        return "; ".join(str(font) for font in self.all)
+
+    def of(self, part: str) -> Soundfont:
+        """The soundfont of a part, such as ``drums``."""
+        return self.own.get(part, self.main)
+
+    def absolute(self) -> Fonts:
+        """The same with paths that hold in any folder."""
+
+        def placed(font: Soundfont) -> Soundfont:
+            return replace(font, path=font.path.absolute())
+
+        return Fonts(placed(self.main), {part: placed(font) for part, font in self.own.items()})
+
+    @property
+    def all(self) -> tuple[Soundfont, ...]:
+        """Every soundfont once, the main one first."""
+        return tuple(dict.fromkeys((self.main, *self.own.values())))
 
 
 @dataclass(frozen=True)
@@ -88,30 +117,34 @@ def places(environ: Mapping[str, str]) -> tuple[Path, ...]:
     return tuple(dict.fromkeys(folders))
 
 
-def find_soundfont(
-    given: Path | None,
+def find_fonts(
+    given: str | Path | Fonts | None,
     environ: Mapping[str, str],
     folders: Sequence[Path] | None = None,
-) -> Soundfont:
-    """The soundfont to play with, checked and ready to load.
+) -> Fonts:
+    """The soundfonts to play with, checked and ready to load.
 
     `given` wins, then the file that the environment variable GROOVE_SOUNDFONT names, then the
     best known one in `folders` (by default `places(environ)`), then the small one that comes
     with the Python dependencies. Raises `GrooveError` where the one asked for cannot be used,
     or where there is none at all.
     """
+    if isinstance(given, Fonts):
+        for font in given.all:
+            read_info(font.path)
+        return given
     if given is not None:
-        return _asked_for(given)
+        return Fonts(_asked_for(Path(given)))
     named = environ.get(ENVIRONMENT_VARIABLE, "")
     if named:
         try:
-            return _asked_for(Path(named))
+            return Fonts(_asked_for(Path(named)))
         except GrooveError as error:
             raise GrooveError(f"{ENVIRONMENT_VARIABLE}: {error}") from None
     searched = places(environ) if folders is None else folders
     for candidate in (*_known_in(searched), *_bundled()):
         with suppress(GrooveError):
-            return _asked_for(candidate)
+            return Fonts(_asked_for(candidate))
     raise GrooveError(
         "no free General MIDI soundfont found; install one "
         "(Debian: sudo apt-get install fluid-soundfont-gm) or name one with --soundfont FILE"

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from groove.sound.samples import Samples
     from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.scores import Score
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
     Memory = ctypes.Array[ctypes.c_float]
 
@@ -50,7 +50,7 @@ LONGEST_TAIL_SECONDS = 12.0
 
 @contextmanager
 def play_stems(
-    scores: Sequence[Score], soundfont: Soundfont, reverb: Reverb
+    scores: Sequence[Score], fonts: Fonts, reverb: Reverb
 ) -> Iterator[Iterator[tuple[Samples | None, ...]]]:
     """Play `scores` together from frame 0 until the last sound has died away.
 
@@ -59,7 +59,7 @@ def play_stems(
     ended: when a whole block after its last event is silent, or 12 seconds after it. At the end
     of the context the threads stop.
     """
-    band = _Band(scores, soundfont, reverb)
+    band = _Band(scores, fonts, reverb)
     interval = sys.getswitchinterval()
     sys.setswitchinterval(SWITCH_SECONDS)
     try:
@@ -88,10 +88,10 @@ class _Stem:
             return self.score.notes * SECONDS_A_NOTE
         return max(0.0, self.score.end / BLOCK - self.played) * self.seconds / self.played
 
-    def play(self, soundfont: Soundfont, reverb: Reverb) -> tuple[Memory, bool]:
+    def play(self, fonts: Fonts, reverb: Reverb) -> tuple[Memory, bool]:
         """The next block, and whether it is the last one."""
         begun = time.thread_time()
-        self.synth = self.synth or Synth(soundfont, self.score.events, reverb)
+        self.synth = self.synth or Synth(fonts.of(self.score.name), self.score.events, reverb)
         rung = (self.synth.frame - self.score.end) / SAMPLE_RATE
         memory = _BlockMemory()
         self.synth.fill(memory)
@@ -108,8 +108,8 @@ class _Band:
     `_change` guards everything that threads share, and is notified of every change to it.
     """
 
-    def __init__(self, scores: Sequence[Score], soundfont: Soundfont, reverb: Reverb) -> None:
-        self._soundfont, self._reverb = soundfont, reverb
+    def __init__(self, scores: Sequence[Score], fonts: Fonts, reverb: Reverb) -> None:
+        self._fonts, self._reverb = fonts, reverb
         self._change = threading.Condition()
         self._stems = [_Stem(score) for score in scores]
         self._taken = 0
@@ -121,7 +121,8 @@ class _Band:
         """Start the player threads, leaving one core to the caller."""
         first = max(self._stems, key=lambda stem: stem.work_left)
         with quiet_stderr():  # if the soundfont cannot be loaded, it turns out here
-            first.synth = Synth(self._soundfont, first.score.events, self._reverb)
+            font = self._fonts.of(first.score.name)
+            first.synth = Synth(font, first.score.events, self._reverb)
         self._threads += (
             threading.Thread(target=self._work, daemon=True)
             for _ in range(min(cores(), len(self._stems)) - 1)
@@ -177,7 +178,7 @@ class _Band:
 
     def _play(self, stem: _Stem) -> None:
         """Play a block of a stem that is this thread's."""
-        block, is_last = stem.play(self._soundfont, self._reverb)
+        block, is_last = stem.play(self._fonts, self._reverb)
         with self._change:
             stem.blocks.append(block)
             stem.played += 1

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.scores import Event
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts, Soundfont
 
 GAIN = 0.2
 """The synthesiser's own level; the gain of the mix is added later."""
@@ -47,18 +47,18 @@ SETTINGS: dict[str, int | float] = {
 Only the samples of the programs in use are read, and synthesisers of one process share them."""
 
 MEMORY = 400_000_000
-"""Bytes that an hour of audio takes at most, beside the soundfont (364 MB was measured)."""
+"""Bytes that an hour of audio takes at most, beside the soundfonts (364 MB was measured)."""
 
 REVERB_SEND = 91
 """Controller number (General MIDI 1, from memory)."""
 
 
-def require_memory(soundfont: Soundfont) -> None:
+def require_memory(fonts: Fonts) -> None:
     """Raise `GrooveError` unless the process may use the memory that audio takes at most.
 
     Native libraries end the whole process where they are refused it.
     """
-    most = MEMORY + soundfont.path.stat().st_size
+    most = MEMORY + sum(font.path.stat().st_size for font in fonts.all)
     try:
         mmap.mmap(-1, most, flags=mmap.MAP_PRIVATE | mmap.MAP_ANONYMOUS).close()
     except (OSError, MemoryError):

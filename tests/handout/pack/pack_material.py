@@ -17,7 +17,7 @@ from groove.form.model import Form
 from groove.handout.pack.folder import MANIFEST
 from groove.handout.pack.make import Packed
 from groove.handout.practice.make import make_page
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 
 FORM = groove.read_form(
     "one-chord-vamp",
@@ -28,7 +28,7 @@ FORM = groove.read_form(
     drums="rumba",
     ending="hit",
 )
-FONT = find_soundfont(None, {}, []).path
+FONT = find_fonts(None, {}, []).main.path
 ASKED: dict[str, Any] = {"keys": "C,Bb", "tempos": [90, 120], "without_each": True, "stems": True}
 SMALL: dict[str, Any] = {"keys": "C", "tempos": 120, "stems": False, "without_each": False}
 """The arguments for a pack of one track."""

@@ -8,12 +8,12 @@ import groove
 from groove.handout.pack.estimate import STARTING, estimate
 from groove.handout.pack.plan import Task, plan_pack
 from groove.sound.options import wanted
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 
 
 def _tasks(audio: str = "mp3") -> tuple[Task, ...]:
     form = groove.read_form("twelve-bar")
-    font = find_soundfont(None, {}, [])
+    font = find_fonts(None, {}, [])
     return plan_pack(form, [[form]], wanted(audio, {}), font).tasks
 
 

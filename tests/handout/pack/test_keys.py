@@ -19,7 +19,7 @@ from groove.sound.midi import midi_file
 from groove.sound.mixes import audio_files
 from groove.sound.options import wanted
 from groove.sound.synth.scores import parts_of
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 from groove.theory.keys import Key
 
 
@@ -110,7 +110,7 @@ def test_too_many_tracks_are_refused_before_they_are_planned() -> None:
 def test_what_is_planned_is_what_is_made(fields: dict[str, Any]) -> None:
     form = groove.read_form("one-chord-vamp", **({"choruses": 1} | fields))
     asked = wanted("mp3,wav", {"stems": True, "without_each": True})
-    plan = plan_pack(form, [[form]], asked, find_soundfont(None, {}, []))
+    plan = plan_pack(form, [[form]], asked, find_fonts(None, {}, []))
     track = plan.key_folders[0].tracks[0]
     parts = parts_of(midi_file(groove.compile_take(form)))
     made = [f"{file_stem(form)}.mid"]
@@ -122,7 +122,7 @@ def test_what_is_planned_is_what_is_made(fields: dict[str, Any]) -> None:
 def _fingerprints(tempos: str, **fields: Any) -> dict[str, str]:
     form = groove.read_form("twelve-bar", **fields)
     tracks = in_keys(form, read_keys("C,F", form.key), read_tempos(tempos, form.tempo))
-    plan = plan_pack(form, tracks, wanted("mp3", {}), find_soundfont(None, {}, []))
+    plan = plan_pack(form, tracks, wanted("mp3", {}), find_fonts(None, {}, []))
     return {piece.path: piece.fingerprint for piece in plan.pieces}
 
 
@@ -147,7 +147,7 @@ def test_only_what_depends_on_a_change_is_made_again(
 
 def test_a_ladder_of_tempos_is_in_the_name() -> None:
     form = groove.read_form("twelve-bar", tempo=80, choruses=3, tempo_step=4)
-    plan = plan_pack(form, [[form]], wanted("none", {}), find_soundfont(None, {}, []))
+    plan = plan_pack(form, [[form]], wanted("none", {}), find_fonts(None, {}, []))
     assert plan.key_folders[0].tracks[0].pieces[0].path == ("01_C/twelve-bar-blues_C_080-to-88.mid")
 
 

@@ -13,14 +13,14 @@ from groove.handout.pack.keys import in_keys, read_keys, read_tempos
 from groove.handout.pack.overview import Facts, index_html
 from groove.handout.pack.plan import plan_pack
 from groove.sound.options import wanted
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 
 
 def _overview(
     keys: str, tempos: str, seconds: float = 60, name: str = "one-chord-vamp", **fields: Any
 ) -> str:
     form = groove.read_form(name, **fields)
-    font = find_soundfont(None, {}, [])
+    font = find_fonts(None, {}, [])
     tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
     plan = plan_pack(form, tracks, wanted("mp3", {}), font)
     return index_html(plan, {piece.path: Facts(1000, seconds) for piece in plan.pieces}, font)

@@ -19,12 +19,12 @@ from groove.instrument.fretboard import read_tuning
 from groove.lesson.phrase_notation import read_phrase
 from groove.lesson.request import Request
 from groove.sound.options import wanted
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 from groove.theory.keys import Key
 from tests.handout.pack.pack_material import pack_into
 
 FORM = groove.read_form("twelve-bar", key="C", tempo=100)
-FONT = find_soundfont(None, {}, [])
+FONT = find_fonts(None, {}, [])
 GUITAR = read_tuning("guitar")
 
 

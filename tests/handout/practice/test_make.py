@@ -14,7 +14,7 @@ import pytest
 from groove import library
 from groove.errors import GrooveError
 from groove.handout.practice.make import _check_licence, _credits, make_page
-from groove.sound.synth.soundfonts import Soundfont, find_soundfont
+from groove.sound.synth.soundfonts import Fonts, Soundfont, find_fonts
 from tests.command_line import call
 from tests.handout.practice.page_material import FORM, data_in
 
@@ -30,7 +30,7 @@ def test_the_page_points_to_nothing_outside(page: str) -> None:
 
 
 def test_the_notice_of_the_sounds_goes_with_them(page: str) -> None:
-    font = find_soundfont(None, os.environ)
+    font = find_fonts(None, os.environ).main
     notice = re.search(r"<details>(.*?)</details>", page, re.DOTALL)[1]
     assert escape(font.licence) in notice
     assert ("Permission is hereby granted" in notice) == ("MIT" in font.licence)
@@ -69,8 +69,8 @@ def test_sounds_that_may_not_be_posted_are_refused_unless_the_page_is_private() 
     with pytest.raises(GrooveError, match="does not say that its sounds may be posted"):
         _check_licence(_font("All rights reserved"), False, print)
     _check_licence(_font("All rights reserved"), True, print)
-    assert "not for posting" not in _credits(_font("MIT licence"))
-    assert "not for posting" in _credits(_font("All rights reserved"))
+    assert "not for posting" not in _credits(Fonts(_font("MIT licence")))
+    assert "not for posting" in _credits(Fonts(_font("All rights reserved")))
 
 
 PRINT_DIGEST = """

@@ -15,7 +15,7 @@ from groove.form.read import read_form
 from groove.handout.practice.data import page_data
 from groove.handout.practice.sounds import PULSE_AT, _pack, _played, instruments
 from groove.rhythm.kit import KIT
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 from tests.form.road_material import arranged
 from tests.handout.practice.page_material import FORM, data_in
 
@@ -46,7 +46,7 @@ def test_every_pitch_that_is_played_has_a_sound_near_by(page: str) -> None:
 def test_a_recorded_note_comes_back_at_the_synthesiser_s_level(tmp_path: Path) -> None:
     """Compared with the encoder's input, which was normalised to full level."""
     (instrument,) = (each for each in instruments(page_data(FORM)) if each.name == "bass")
-    played = _played(instrument, find_soundfont(None, os.environ))
+    played = _played(instrument, find_fonts(None, os.environ).main)
     packed = _pack(instrument, played)
     sound, _ = soundfile.read(io.BytesIO(base64.b64decode(packed["mp3"])))
     late = int(np.argmax(np.abs(sound[:13000]))) - PULSE_AT

@@ -18,31 +18,31 @@ from tests.sound.files.format_material import CUES, LOOP, TAGS, chunks, music, w
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 
-def test_a_forms_tags_say_what_it_is(soundfont: Soundfont) -> None:
+def test_a_forms_tags_say_what_it_is(fonts: Fonts) -> None:
     form = read_form("minor-twelve-bar", key="F#", tempo=96.5, drums="rumba")
-    tags = tags_of(form, "without bass", soundfont)
+    tags = tags_of(form, "without bass", fonts)
     assert tags.title == f"{form.title}, F# minor blues (without bass)"
     assert (tags.key, tags.tempo) == ("F#m", 96.5)
     assert tags.genre.endswith("backing track")
     assert "96.5" in tags.comment
     assert form.feel in tags.comment
-    assert soundfont.licence in tags.licence
+    assert fonts.main.licence in tags.licence
 
 
-def test_the_mix_has_the_plain_title(soundfont: Soundfont) -> None:
+def test_the_mix_has_the_plain_title(fonts: Fonts) -> None:
     form = read_form("twelve-bar", key="Bb")
-    tags = tags_of(form, "mix", soundfont)
+    tags = tags_of(form, "mix", fonts)
     assert (tags.title, tags.key) == (f"{form.title}, Bb blues", "Bb")
 
 
-def test_title_and_comment_name_all_keys_and_tempi_and_the_tuning(soundfont: Soundfont) -> None:
+def test_title_and_comment_name_all_keys_and_tempi_and_the_tuning(fonts: Fonts) -> None:
     form = read_form(
         "twelve-bar", tempo=64, choruses=3, key_cycle="fourths", tempo_step=5.5, a4=442
     )
-    tags = tags_of(form, "mix", soundfont)
+    tags = tags_of(form, "mix", fonts)
     assert tags.title == f"{form.title}, C blues, then F Bb, 64 to 75, A at 442 Hz"
     assert "in C blues, then F Bb, " in tags.comment
     assert "at 64 to 75, A at 442 Hz;" in tags.comment

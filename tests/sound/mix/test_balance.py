@@ -16,7 +16,7 @@ from groove.rhythm.patterns import READERS, comping_pattern, drum_pattern
 from groove.sound.midi import midi_file
 from groove.sound.mix.mix_settings import mix_settings_of
 from groove.sound.synth.scores import frame_at, tempo_map
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 from groove.track import compile_take
 from tests.sound.mix.mix_material import PARTS, Heard, hear, usual_form
 
@@ -27,7 +27,7 @@ HANDFUL = ("shuffle", "medium-swing", "bossa", "sixteenth-funk")
 
 @cache
 def heard(drums: str) -> Heard:
-    return hear(usual_form(drums), find_soundfont(None, {}, []).path)
+    return hear(usual_form(drums), find_fonts(None, {}, []).main.path)
 
 
 @pytest.mark.parametrize("kind", ["drums", "bass"])
@@ -79,7 +79,7 @@ def test_every_part_is_as_loud_beside_the_others_as_is_wanted(drums: str) -> Non
 @pytest.mark.parametrize("percussion", ["shaker", "shaker, tambourine, congas, claves"])
 def test_percussion_sounds_3_to_8_lu_below_the_drums(percussion: str) -> None:
     """One player and four (common practice)."""
-    font = find_soundfont(None, {}, []).path
+    font = find_fonts(None, {}, []).main.path
     band = hear(usual_form("eighths-rock", percussion=percussion), font)
     assert 3 < band.loudness("drums") - band.loudness("percussion") < 8
 
@@ -91,7 +91,7 @@ def test_a_backbeat_stands_well_above_ghost_notes() -> None:
     take = compile_take(form)
     tempo = tempo_map(midi_file(take))
     strokes = [(frame_at(tempo, n.start), n.pitch, n.velocity) for n in take.parts[0].notes]
-    sound = np.abs(hear(form, find_soundfont(None, {}, []).path).parts["drums"]).max(axis=1)
+    sound = np.abs(hear(form, find_fonts(None, {}, []).main.path).parts["drums"]).max(axis=1)
     peaks: dict[bool, list[float]] = {True: [], False: []}
     for frame, pitch, velocity in strokes:
         near = [at for at, other, _ in strokes if other != HAT and abs(at - frame) < 3000]

@@ -15,7 +15,7 @@ import pytest
 from groove.errors import GrooveError
 from groove.sound.synth.scores import scores
 from groove.sound.synth.soundfont_file import PDTA_RECORD_BYTES, presets, read_info
-from groove.sound.synth.soundfonts import Soundfont
+from groove.sound.synth.soundfonts import Fonts, Soundfont
 from groove.sound.synth.stems import play_stems
 from tests.sound.sound_material import REVERB, chunk, midi_of, run_python, tiny_soundfont
 
@@ -25,7 +25,7 @@ Put = Callable[..., Path]
 def load(path: Path) -> None:
     """Have the synthesiser load a soundfont and play a little with it."""
     notes = midi_of({9: [(0, 0.1, 37, 100)], 0: [(0, 0.1, 40, 100)]}, {0: 33})
-    with play_stems(scores(notes), Soundfont(path, "odd", "none"), REVERB) as playing:
+    with play_stems(scores(notes), Fonts(Soundfont(path, "odd", "none")), REVERB) as playing:
         next(playing)
 
 
@@ -158,9 +158,9 @@ def test_what_the_synthesiser_refuses_makes_no_noise(
     assert capfd.readouterr() == ("", "")
 
 
-def test_damaged_files_never_take_the_process_down(soundfont: Soundfont, tmp_path: Path) -> None:
+def test_damaged_files_never_take_the_process_down(fonts: Fonts, tmp_path: Path) -> None:
     """Damage at any place in a real soundfont's records gives sound or a `GrooveError`."""
-    whole = soundfont.path.read_bytes()
+    whole = fonts.main.path.read_bytes()
     records = whole.rfind(b"pdta")
     path = tmp_path / "hit.sf2"
     for seed in range(20):
@@ -178,9 +178,9 @@ PLAY_DAMAGED = """
 import random, sys, tempfile
 from pathlib import Path
 from groove.errors import GrooveError
-from groove.sound.synth.soundfonts import find_soundfont
+from groove.sound.synth.soundfonts import find_fonts
 from tests.sound.sound_material import midi_of, render_to
-folder, whole = Path(sys.argv[1]), find_soundfont(None, {}, []).path.read_bytes()
+folder, whole = Path(sys.argv[1]), find_fonts(None, {}, []).main.path.read_bytes()
 records = whole.rfind(b"pdta")
 midi = midi_of(
     {9: [(0, 1, 36, 90), (1, 1, 42, 90)], 0: [(0, 2, 40, 90)], 1: [(0, 2, 60, 90)]}, {0: 33, 1: 4}
@@ -191,7 +191,7 @@ for seed in range(8):
         hit[dice.randrange(records, len(hit))] = dice.randrange(256)
     (folder / "hit.sf2").write_bytes(hit)
     try:
-        report = render_to(folder / "x.wav", midi, find_soundfont(folder / "hit.sf2", {}))
+        report = render_to(folder / "x.wav", midi, find_fonts(folder / "hit.sf2", {}))
         print("sound", report.seconds > 1)
     except GrooveError as error:
         print("error", str(error).count(chr(10)) == 0)
@@ -208,7 +208,7 @@ def test_damaged_files_are_played_or_refused_in_one_line(tmp_path: Path) -> None
     assert ["sound", "True"] in said
 
 
-def test_presets_are_those_of_general_midi(soundfont: Soundfont) -> None:
+def test_presets_are_those_of_general_midi(fonts: Fonts) -> None:
     """128 programs (General MIDI System Level 1, 1991, from memory) and a drum kit."""
-    found = presets(soundfont.path)
+    found = presets(fonts.main.path)
     assert {(0, program) for program in range(128)} | {(128, 0)} <= found

@@ -26,68 +26,66 @@ if TYPE_CHECKING:
     from groove.sound.samples import Samples
     from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.scores import Event
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts, Soundfont
 
 
-def play(midi: mido.MidiFile, soundfont: Soundfont) -> list[tuple[Samples | None, ...]]:
-    with play_stems(scores(midi), soundfont, REVERB) as playing:
+def play(midi: mido.MidiFile, fonts: Fonts) -> list[tuple[Samples | None, ...]]:
+    with play_stems(scores(midi), fonts, REVERB) as playing:
         return list(playing)
 
 
-def test_every_block_is_whole_and_stereo(short_take: mido.MidiFile, soundfont: Soundfont) -> None:
-    blocks = [b for together in play(short_take, soundfont) for b in together if b is not None]
+def test_every_block_is_whole_and_stereo(short_take: mido.MidiFile, fonts: Fonts) -> None:
+    blocks = [b for together in play(short_take, fonts) for b in together if b is not None]
     assert {block.shape for block in blocks} == {(BLOCK, 2)}
 
 
-def test_the_stems_are_those_played_alone(short_take: mido.MidiFile, soundfont: Soundfont) -> None:
-    together = play(short_take, soundfont)
+def test_the_stems_are_those_played_alone(short_take: mido.MidiFile, fonts: Fonts) -> None:
+    together = play(short_take, fonts)
     for number, score in enumerate(scores(short_take)):
-        with play_stems([score], soundfont, REVERB) as playing:
+        with play_stems([score], fonts, REVERB) as playing:
             for alone, blocks in zip(playing, together, strict=False):
                 assert np.array_equal(alone[0], blocks[number])  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("cores", [1, 2, 7])
 def test_the_samples_do_not_depend_on_the_number_of_cores(
-    cores: int, short_take: mido.MidiFile, soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
+    cores: int, short_take: mido.MidiFile, fonts: Fonts, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    expected = play(short_take, soundfont)
+    expected = play(short_take, fonts)
     monkeypatch.setattr(stems, "cores", lambda: cores)
-    for found, blocks in zip(play(short_take, soundfont), expected, strict=True):
+    for found, blocks in zip(play(short_take, fonts), expected, strict=True):
         for one, other in zip(found, blocks, strict=True):
             assert (one is None) == (other is None)
             assert one is None or np.array_equal(one, other)  # type: ignore[arg-type]
 
 
 def test_the_caller_plays_if_no_thread_can_be_started(
-    short_take: mido.MidiFile, soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
+    short_take: mido.MidiFile, fonts: Fonts, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def refuse(_thread: threading.Thread) -> None:
         raise RuntimeError("can't start new thread")
 
-    expected = play(short_take, soundfont)
+    expected = play(short_take, fonts)
     monkeypatch.setattr(stems, "cores", lambda: 3)
     monkeypatch.setattr(threading.Thread, "start", refuse)
-    for found, blocks in zip(play(short_take, soundfont), expected, strict=True):
+    for found, blocks in zip(play(short_take, fonts), expected, strict=True):
         assert all(
             one is other is None or np.array_equal(one, other)  # type: ignore[arg-type]
             for one, other in zip(found, blocks, strict=True)
         )
 
 
-def test_a_stem_that_has_died_away_ends_before_the_others(soundfont: Soundfont) -> None:
+def test_a_stem_that_has_died_away_ends_before_the_others(fonts: Fonts) -> None:
     midi = midi_of({9: [(0, 0.2, 37, 100)], 0: [(30, 1, 40, 100)]}, {0: 33})
-    blocks = play(midi, soundfont)
+    blocks = play(midi, fonts)
     ended = [number for number, (drums, _) in enumerate(blocks) if drums is None]
     assert ended == list(range(ended[0], len(blocks)))
     assert ended[0] * BLOCK < 6 * SAMPLE_RATE
 
 
-def test_leaving_in_the_middle_ends_the_threads(
-    short_take: mido.MidiFile, soundfont: Soundfont
-) -> None:
+def test_leaving_in_the_middle_ends_the_threads(short_take: mido.MidiFile, fonts: Fonts) -> None:
     before, interval = threading.active_count(), sys.getswitchinterval()
-    with play_stems(scores(short_take), soundfont, REVERB) as playing:
+    with play_stems(scores(short_take), fonts, REVERB) as playing:
         next(playing)
     assert (threading.active_count(), sys.getswitchinterval()) == (before, interval)
 
@@ -97,7 +95,7 @@ class Hum:
 
     level = 0.5
 
-    def __init__(self, soundfont: Soundfont, events: Sequence[Event], reverb: Reverb) -> None:
+    def __init__(self, font: Soundfont, events: Sequence[Event], reverb: Reverb) -> None:
         self.frame = 0
 
     def close(self) -> None: ...
@@ -108,15 +106,15 @@ class Hum:
 
 
 def test_a_sound_that_never_dies_is_left_after_the_longest_tail(
-    soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
+    fonts: Fonts, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(stems, "Synth", Hum)
-    blocks = play(midi_of({0: [(0, 2, 60, 90)]}), soundfont)
+    blocks = play(midi_of({0: [(0, 2, 60, 90)]}), fonts)
     assert abs(len(blocks) * BLOCK / SAMPLE_RATE - 1 - LONGEST_TAIL_SECONDS) < 2 * BLOCK / 44_100
 
 
 def test_an_error_in_a_player_reaches_the_listener_and_ends_the_others(
-    short_take: mido.MidiFile, soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
+    short_take: mido.MidiFile, fonts: Fonts, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     class Broken(Hum):
         def fill(self, block: ctypes.Array[ctypes.c_float]) -> None:
@@ -125,16 +123,16 @@ def test_an_error_in_a_player_reaches_the_listener_and_ends_the_others(
     before = threading.active_count()
     monkeypatch.setattr(stems, "Synth", Broken)
     with pytest.raises(GrooveError, match="broken string"):
-        play(short_take, soundfont)
+        play(short_take, fonts)
     assert threading.active_count() == before
 
 
 def test_a_soundfont_that_cannot_be_loaded_is_an_error(
     short_take: mido.MidiFile, soundfont_at: Callable[..., Path], capfd: pytest.CaptureFixture[str]
 ) -> None:
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts, Soundfont
 
     cut = soundfont_at("x.sf2", b"RIFF")
     with pytest.raises(GrooveError, match="cannot be loaded"):
-        play(short_take, Soundfont(cut, "X", "none"))
+        play(short_take, Fonts(Soundfont(cut, "X", "none")))
     assert capfd.readouterr() == ("", "")

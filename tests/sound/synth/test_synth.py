@@ -21,14 +21,14 @@ from tests.sound.sound_material import REVERB, Wave, midi_of, run_python
 
 if TYPE_CHECKING:
     from groove.sound.samples import Samples
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts
 
 SIDE_STICK = 37
 
 
-def played(midi: mido.MidiFile, soundfont: Soundfont) -> Samples:
+def played(midi: mido.MidiFile, fonts: Fonts) -> Samples:
     """The whole of `midi` as one array."""
-    with play_stems(scores(midi), soundfont, REVERB) as playing:
+    with play_stems(scores(midi), fonts, REVERB) as playing:
         return np.concatenate(
             [sum(block for block in blocks if block is not None) for blocks in playing]
         )
@@ -52,77 +52,77 @@ def nearest_peak(sound: Samples, hertz: float) -> float:
 
 
 @pytest.mark.parametrize("note", [28, 33, 40, 45, 52])
-def test_a_bass_note_has_its_pitch_of_equal_temperament(note: int, soundfont: Soundfont) -> None:
+def test_a_bass_note_has_its_pitch_of_equal_temperament(note: int, fonts: Fonts) -> None:
     """A4 = note 69 = 440 Hz (ISO 16:1975, from memory); within 10 cents."""
     hertz = 440 * 2 ** ((note - 69) / 12)
-    sound = played(midi_of({0: [(0, 6, note, 100)]}, {0: 33}), soundfont)[: 3 * SAMPLE_RATE]
+    sound = played(midi_of({0: [(0, 6, note, 100)]}, {0: 33}), fonts)[: 3 * SAMPLE_RATE]
     assert abs(1200 * np.log2(nearest_peak(sound, hertz) / hertz)) < 10
 
 
-def test_the_first_stroke_sounds_at_once(soundfont: Soundfont) -> None:
-    sound = played(midi_of({9: [(0, 0.2, SIDE_STICK, 100)]}), soundfont)
+def test_the_first_stroke_sounds_at_once(fonts: Fonts) -> None:
+    sound = played(midi_of({9: [(0, 0.2, SIDE_STICK, 100)]}), fonts)
     assert onsets(sound)[0] < 0.005 * SAMPLE_RATE
 
 
-def test_strokes_keep_their_distance_through_tempo_changes(soundfont: Soundfont) -> None:
+def test_strokes_keep_their_distance_through_tempo_changes(fonts: Fonts) -> None:
     strokes = [(beat, 0.2, SIDE_STICK, 100) for beat in range(12)]
     tempos = ((0, 500_000), (4, 751_234), (8, 333_333))
-    sound = played(midi_of({9: strokes}, tempos=tempos), soundfont)
+    sound = played(midi_of({9: strokes}, tempos=tempos), fonts)
     lengths = np.repeat([0.5, 0.751234, 0.333333], 4)
     expected = np.concatenate([[0], np.cumsum(lengths)[:-1]]) * SAMPLE_RATE
     found = np.array(onsets(sound))
     assert np.abs(found - found[0] - expected).max() <= GRAIN
 
 
-def test_a_louder_stroke_sounds_louder(soundfont: Soundfont) -> None:
+def test_a_louder_stroke_sounds_louder(fonts: Fonts) -> None:
     soft, loud = (
-        np.abs(played(midi_of({9: [(0, 0.2, SIDE_STICK, velocity)]}), soundfont)).max()
+        np.abs(played(midi_of({9: [(0, 0.2, SIDE_STICK, velocity)]}), fonts)).max()
         for velocity in (50, 110)
     )
     assert loud > 1.5 * soft
 
 
-def test_a_lower_channel_volume_sounds_softer(soundfont: Soundfont) -> None:
+def test_a_lower_channel_volume_sounds_softer(fonts: Fonts) -> None:
     midi = midi_of({0: [(0, 1, 60, 100)]})
-    full = np.abs(played(midi, soundfont)).max()
+    full = np.abs(played(midi, fonts)).max()
     midi.tracks[1].insert(0, mido.Message("control_change", channel=0, control=7, value=50))
-    assert np.abs(played(midi, soundfont)).max() < 0.6 * full
+    assert np.abs(played(midi, fonts)).max() < 0.6 * full
 
 
-def test_a_pitch_bend_bends(soundfont: Soundfont) -> None:
+def test_a_pitch_bend_bends(fonts: Fonts) -> None:
     midi = midi_of({0: [(0, 6, 45, 100)]}, {0: 33})
     midi.tracks[1].insert(0, mido.Message("pitchwheel", channel=0, pitch=4096))
-    sound = played(midi, soundfont)[: 3 * SAMPLE_RATE]
+    sound = played(midi, fonts)[: 3 * SAMPLE_RATE]
     bent = 440 * 2 ** ((46 - 69) / 12)
     assert abs(1200 * np.log2(nearest_peak(sound, bent) / bent)) < 10
 
 
-def test_a_note_held_for_ever_is_let_go_at_the_end(soundfont: Soundfont) -> None:
+def test_a_note_held_for_ever_is_let_go_at_the_end(fonts: Fonts) -> None:
     midi = midi_of({0: [(0, 4, 60, 100), (0, 4, 64, 100)]}, {0: 16})
     held = midi.tracks[1]
     held[:] = [message for message in held if message.type != "note_off" or message.note == 64]
     held.insert(0, mido.Message("control_change", channel=0, control=64, value=127))
-    assert len(played(midi, soundfont)) < (2 + LONGEST_TAIL_SECONDS / 2) * SAMPLE_RATE
+    assert len(played(midi, fonts)) < (2 + LONGEST_TAIL_SECONDS / 2) * SAMPLE_RATE
 
 
 def test_a_missing_library_says_how_to_install_it(
-    soundfont: Soundfont, monkeypatch: pytest.MonkeyPatch
+    fonts: Fonts, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     library.cache_clear()
     monkeypatch.delitem(sys.modules, "fluidsynth", raising=False)
     monkeypatch.delenv("HOMEBREW_PREFIX", raising=False)
     monkeypatch.setattr(ctypes.util, "find_library", lambda name: None)
     with pytest.raises(GrooveError, match="apt-get install libfluidsynth3"):
-        Synth(soundfont, (), REVERB)
+        Synth(fonts.main, (), REVERB)
 
 
 def test_the_samples_do_not_depend_on_the_size_of_the_blocks(
-    short_take: mido.MidiFile, soundfont: Soundfont
+    short_take: mido.MidiFile, fonts: Fonts
 ) -> None:
     (drums, *_) = scores(short_take)
     filled = []
     for size in (64 * 7, 64 * 1024):
-        with Synth(soundfont, drums.events, REVERB) as synth:
+        with Synth(fonts.main, drums.events, REVERB) as synth:
             blocks = [(ctypes.c_float * (2 * size))() for _ in range(64 * 7 * 1024 // size)]
             for block in blocks:
                 synth.fill(block)
@@ -130,12 +130,12 @@ def test_the_samples_do_not_depend_on_the_size_of_the_blocks(
     assert np.array_equal(*filled)
 
 
-def test_a_part_that_sends_nothing_into_the_room_is_dry(soundfont: Soundfont) -> None:
+def test_a_part_that_sends_nothing_into_the_room_is_dry(fonts: Fonts) -> None:
     tails = []
     for send in (0, 127):
         midi = midi_of({9: [(0, 0.2, SIDE_STICK, 100)]})
         midi.tracks[1].insert(0, mido.Message("control_change", channel=9, control=91, value=send))
-        sound = played(midi, soundfont)
+        sound = played(midi, fonts)
         tails.append(float(np.square(sound[SAMPLE_RATE // 4 :]).sum()))
     assert tails[0] < 0.1 * tails[1]
 
@@ -143,11 +143,11 @@ def test_a_part_that_sends_nothing_into_the_room_is_dry(soundfont: Soundfont) ->
 def test_nothing_is_printed_even_where_ci_is_set() -> None:
     code = (
         "from tests.sound.sound_material import REVERB, midi_of\n"
-        "from groove.sound.synth.soundfonts import find_soundfont\n"
+        "from groove.sound.synth.soundfonts import find_fonts\n"
         "from groove.sound.synth.stems import play_stems\n"
         "from groove.sound.synth.scores import scores\n"
         "band = scores(midi_of({0: [(0, 1, 60, 90)]}, {0: 127}))\n"
-        "with play_stems(band, find_soundfont(None, {}, []), REVERB) as playing:\n"
+        "with play_stems(band, find_fonts(None, {}, []), REVERB) as playing:\n"
         "    list(playing)\n"
     )
     done = run_python(code, CI="true")
