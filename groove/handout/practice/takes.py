@@ -8,12 +8,11 @@ can swing the grid as the tempo asks.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from math import ceil
+from operator import attrgetter
 
-from groove.band.part import Part, PlayedNote, PlayedPart
+from groove.band.part import Part, PlayedPart
 from groove.band.take import Kit, planned, play, record, touched_kit
 from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
@@ -67,7 +66,7 @@ class Streams:
 
     numbers: dict[Stream, int] = field(default_factory=dict)
     drums: dict[str, Part] = field(default_factory=dict)
-    kits: dict[str, tuple[Kit, Kit]] = field(default_factory=dict)
+    kits: dict[str, Kit] = field(default_factory=dict)
 
 
 def streams_of(form: Form, known: Streams) -> dict[str, dict[str, int]]:
@@ -81,28 +80,24 @@ def streams_of(form: Form, known: Streams) -> dict[str, dict[str, int]]:
     for kind, asked in (("round", on_the_road(form)),) if form.order else kinds:
         chart = unroll(asked)
         plan = planned(chart)
-        strict_plan = plan.with_form(replace(asked, tightness=1.0))
         band = play(plan, known.drums.get(kind))
         known.drums[kind] = band[0]
         if kind not in known.kits:
-            known.kits[kind] = touched_kit(plan, band), touched_kit(strict_plan, band)
-        loose_kit, strict_kit = known.kits[kind]
-        touched = record(plan, band, kit=loose_kit)
-        strict = record(strict_plan, band, kit=strict_kit)
+            known.kits[kind] = touched_kit(plan, band)
         first = chart.start
         if kind == "landing":
             first = chart.bars[chart.rounds[-1].last - 1].end
         least = -first if form.order else 0
         parts[kind] = {
             part.name: known.numbers.setdefault(
-                _stream(part, bare, first, least, chart), len(known.numbers)
+                _stream(part, first, least, chart), len(known.numbers)
             )
-            for part, bare in zip(touched.parts, strict.parts, strict=True)
+            for part in record(plan, band, kit=known.kits[kind]).parts
         }
     return parts
 
 
-def _stream(part: PlayedPart, bare: PlayedPart, first: int, least: int, chart: Chart) -> Stream:
+def _stream(part: PlayedPart, first: int, least: int, chart: Chart) -> Stream:
     """A part as a row of numbers, five a note.
 
     Ticks since the note before, on the grid; length in ticks; pitch; velocity; touch in tenths
@@ -111,31 +106,11 @@ def _stream(part: PlayedPart, bare: PlayedPart, first: int, least: int, chart: C
     """
     numbers: list[int] = []
     before = first
-    for grid, note in sorted(_on_grid(part.notes, bare.notes), key=lambda pair: pair[0]):
-        if grid < first + least:
+    for note in sorted(part.notes, key=attrgetter("grid", "pitch")):
+        if note.grid < first + least:
             continue
-        here = chart.bar_at(grid).setting
-        touch = round(10_000 * ticks_to_seconds(note.start - grid, here.tempo, here.meter))
-        numbers += (grid - before, note.length, note.pitch, note.velocity, touch)
-        before = grid
+        here = chart.bar_at(note.grid).setting
+        touch = round(10_000 * ticks_to_seconds(note.start - note.grid, here.tempo, here.meter))
+        numbers += (note.grid - before, note.length, note.pitch, note.velocity, touch)
+        before = note.grid
     return tuple(numbers)
-
-
-def _on_grid(
-    played: Iterable[PlayedNote], bare: Iterable[PlayedNote]
-) -> list[tuple[int, PlayedNote]]:
-    """Each note with the tick of the grid that it belongs to.
-
-    The two takes are of the same parts, and touch never lets a note overtake one of its own pitch.
-    """
-    grids: dict[int, list[int]] = defaultdict(list)
-    for note in bare:
-        grids[note.pitch].append(note.start)
-    by_pitch: dict[int, list[PlayedNote]] = defaultdict(list)
-    for note in played:
-        by_pitch[note.pitch].append(note)
-    return [
-        (grid, note)
-        for pitch, notes in by_pitch.items()
-        for grid, note in zip(grids[pitch], notes, strict=True)
-    ]
