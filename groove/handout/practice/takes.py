@@ -18,14 +18,13 @@ from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
 from groove.form.unroll import unroll
+from groove.handout.practice.streams import Packed, Row, Rows, difference, whole
 from groove.rhythm.meter import ticks_to_seconds
 
 LEAST_CHORUSES, LEAST_BARS = 4, 24
 """Choruses and bars that are played before they repeat, whichever is more."""
 WAVE = "1.6-2 2-2.4 2.4-2 2-1.6"
 """The intensity: up and down again, so that the last chorus leads to the first."""
-
-Stream = tuple[int, ...]
 
 
 def choruses_for(form: Form) -> int:
@@ -61,19 +60,33 @@ def _steady(form: Form) -> Form:
 class Streams:
     """The streams of a page, and the drums of each kind of take, which every key shares.
 
-    numbers: of each stream, in order.
+    numbers: of each different stream, in order. packed: their text; see `streams`. homes: of the
+    streams in the first key, by kind of take and part.
     """
 
-    numbers: dict[Stream, int] = field(default_factory=dict)
+    numbers: dict[Rows, int] = field(default_factory=dict)
+    packed: list[Packed] = field(default_factory=list)
+    homes: dict[tuple[str, str], Rows] = field(default_factory=dict)
     drums: dict[str, Part] = field(default_factory=dict)
     kits: dict[str, Kit] = field(default_factory=dict)
 
+    def number(self, kind: str, part: str, rows: Rows, semitones: int) -> int:
+        """The number of a part's stream, which is kept if it is new: as the difference from its
+        first key, whose notes lie so many semitones lower."""
+        home = self.homes.setdefault((kind, part), rows)
+        if rows not in self.numbers:
+            self.numbers[rows] = len(self.packed)
+            alone = whole(rows)
+            other = difference(rows, home, self.numbers[home], semitones)
+            self.packed.append(alone if rows == home else other)
+        return self.numbers[rows]
 
-def streams_of(form: Form, known: Streams) -> dict[str, dict[str, int]]:
+
+def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, dict[str, int]]:
     """The number of each part's stream in the form's key: of its rounds and of its ending.
 
     A form with an order has the whole road in its one round, and a pickup before tick 0.
-    known: the streams so far; new ones are added.
+    known: the streams so far; new ones are added. semitones: from the first key to this one.
     """
     parts: dict[str, dict[str, int]] = {}
     kinds = (("round", looped(form)), ("landing", landing(form)))
@@ -89,28 +102,23 @@ def streams_of(form: Form, known: Streams) -> dict[str, dict[str, int]]:
             first = chart.bars[chart.rounds[-1].last - 1].end
         least = -first if form.order else 0
         parts[kind] = {
-            part.name: known.numbers.setdefault(
-                _stream(part, first, least, chart), len(known.numbers)
-            )
+            part.name: known.number(kind, part.name, _rows(part, first, least, chart), semitones)
             for part in record(plan, band, kit=known.kits[kind]).parts
         }
     return parts
 
 
-def _stream(part: PlayedPart, first: int, least: int, chart: Chart) -> Stream:
-    """A part as a row of numbers, five a note.
+def _rows(part: PlayedPart, first: int, least: int, chart: Chart) -> Rows:
+    """The notes of a part: tick on the grid, length in ticks, pitch, velocity, touch in tenths of a
+    millisecond.
 
-    Ticks since the note before, on the grid; length in ticks; pitch; velocity; touch in tenths
-    of a millisecond. first: the tick from which they are counted; notes before `least` then are
-    left out.
+    first: the tick from which they are counted; notes before `least` then are left out.
     """
-    numbers: list[int] = []
-    before = first
+    rows: list[Row] = []
     for note in sorted(part.notes, key=attrgetter("grid", "pitch")):
         if note.grid < first + least:
             continue
         here = chart.bar_at(note.grid).setting
         touch = round(10_000 * ticks_to_seconds(note.start - note.grid, here.tempo, here.meter))
-        numbers += (note.grid - before, note.length, note.pitch, note.velocity, touch)
-        before = note.grid
-    return tuple(numbers)
+        rows.append((note.grid - first, note.length, note.pitch, note.velocity, touch))
+    return tuple(rows)
