@@ -3,7 +3,7 @@
 Run as ``python -m tests.bench.page_budget [FORM ...]`` from the checkout; without FORMs a
 twelve-bar with five players and an arrangement of 213 bars. A line for each part of a page: its
 bytes, and of sounds the megabytes of memory that they take in a browser once they are decoded,
-which are 4 bytes for each sample of each side. The largest pages are to stay under 4 MB (twelve-bar) and 6 MB.
+which are 4 bytes for each sample of each side. The pages are to stay under 4 MB and 6 MB.
 """
 
 from __future__ import annotations
