@@ -131,9 +131,7 @@ def record(
             struck = touched(part, feel, rng, kit.kick if kit else {})
         struck = _where_it_plays(part.name, struck, performed, changes)
         notes = [
-            PlayedNote(
-                s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret, s.grid
-            )
+            PlayedNote(s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret)
             for s in struck
         ]
         if part.name == PERCUSSION:

@@ -69,12 +69,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     form = on_a_road(form) or form
     keys = twelve_keys(form.key)
     streams = Streams()
-    home = keys.index(form.key)
-    in_order = sorted(range(len(keys)), key=lambda number: (number != home, number))
-    played = {
-        number: streams_of(in_key(form, keys[number]), streams, _semitones(form.key, keys[number]))
-        for number in in_order
-    }
+    played = [streams_of(in_key(form, key), streams) for key in keys]
     chart = unroll(on_the_road(form) if form.order else looped(form))
     plan = planned(chart)
     strict = plan.with_form(replace(chart.form, tightness=1.0))  # programs lie on the grid
@@ -118,7 +113,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                     "landing": _landing(form, end),
                 }
             ),
-            "home": home,
+            "home": keys.index(form.key),
             "keys": [
                 {
                     "name": key.symbol,
@@ -127,12 +122,12 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                     "written": _written(key),
                     "ending": _ending(end, key),
                 }
-                | played[number]
-                for number, key in enumerate(keys)
+                | parts
+                for key, parts in zip(keys, played, strict=True)
             ],
             "minor": form.key.mode == "minor",
             "mode": key_in_words(written).removeprefix(note(form.key.tonic)).strip(),
-            "streams": streams.packed,
+            "streams": list(streams.numbers),
             "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,
             "room": {"size": reverb.size, "level": reverb.level},
@@ -145,11 +140,6 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
         | _harmony(written, road.slots() if road else _chorus(form), request)
         | _view(request)
     )
-
-
-def _semitones(home: Key, key: Key) -> int:
-    """The semitones from home to a key, the shorter way: -5 to 6."""
-    return (key.tonic.pitch_class - home.tonic.pitch_class + 5) % 12 - 5
 
 
 def _landing(form: Form, chart: Chart) -> Json:
