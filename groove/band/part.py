@@ -67,7 +67,8 @@ class Part:
 class PlayedNote:
     """A note as played: start and length in ticks, MIDI pitch and velocity.
 
-    string and fret: where a guitar or bass plays it; 0 and -1 on other instruments.
+    string and fret: where a guitar or bass plays it; 0 and -1 on other instruments. grid: its tick
+    on the grid as the form swings it, from which touch has moved it; -1 where there is none.
     """
 
     start: int
@@ -76,6 +77,7 @@ class PlayedNote:
     velocity: int
     string: int = 0
     fret: int = -1
+    grid: int = -1
 
 
 @dataclass(frozen=True, slots=True)

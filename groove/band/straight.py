@@ -41,6 +41,7 @@ def straightened(part: Part, chart: Chart) -> list[Struck]:
             moved(note.start),
             max(1, moved(note.start + note.length) - moved(note.start)),
             max(1, round(LOUDEST * note.weight)),
+            moved(note.start),
         )
         for note in part.notes
     ]

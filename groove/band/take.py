@@ -131,7 +131,9 @@ def record(
             struck = touched(part, feel, rng, kit.kick if kit else {})
         struck = _where_it_plays(part.name, struck, performed, changes)
         notes = [
-            PlayedNote(s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret)
+            PlayedNote(
+                s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret, s.grid
+            )
             for s in struck
         ]
         if part.name == PERCUSSION:

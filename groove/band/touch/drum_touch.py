@@ -132,6 +132,7 @@ class _DrumTouch:
                 self.timing.start(note, late),
                 max(1, round(self.timing.length(note))),
                 velocity(hard),
+                self.timing.grid(note),
             )
 
     def _stray(self, row: str) -> Wander:

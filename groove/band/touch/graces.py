@@ -33,6 +33,7 @@ def with_graces(strokes: Iterable[Struck], feel: BandFeel, rng: Random) -> Itera
                 loud = max(SOFTEST, round(figures["weight"] * struck.velocity))
                 for before in ms:
                     early = max(1, round(min(1.0, room / max(ms)) * before * per_ms))
-                    yield struck._replace(start=struck.start - early, length=early, velocity=loud)
+                    start, grid = struck.start - early, struck.grid - early
+                    yield struck._replace(start=start, length=early, velocity=loud, grid=grid)
         last[row] = struck.start
         yield struck

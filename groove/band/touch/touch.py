@@ -33,12 +33,14 @@ LAST_MS = 4.0  # where it strikes the last stroke of a track, for which all look
 
 
 class Struck(NamedTuple):
-    """A note of the grid as played: start and length in ticks, velocity 1 to 127."""
+    """A note of the grid as played: start and length in ticks, velocity 1 to 127; and its tick on
+    the grid as the form swings it, from which touch has moved it."""
 
     note: GridNote
     start: int
     length: int
     velocity: int
+    grid: int
 
 
 class Wander:
@@ -136,6 +138,10 @@ class PartTiming:
         at = self._swung[note.start] + ticks * (drawn_in(late + self._drift[1], most) + sweep)
         return max(0, round(at))
 
+    def grid(self, note: GridNote) -> int:
+        """The time of a note on the grid, swung."""
+        return max(0, round(self._swung[note.start]))
+
     def length(self, note: GridNote) -> float:
         """The written length of a note in ticks, swung."""
         return self._swung[note.start + note.length] - self._swung[note.start]
@@ -143,7 +149,7 @@ class PartTiming:
     def strictly(self, note: GridNote) -> Struck:
         """A note of the count-in, where and as it is written."""
         start, weight = round(self._swung[note.start]), round(LOUDEST * note.weight)
-        return Struck(note, start, max(1, round(self.length(note))), weight)
+        return Struck(note, start, max(1, round(self.length(note))), weight, start)
 
 
 def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> list[Struck]:
@@ -188,6 +194,7 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
                     timing.start(note, late, sweep),
                     max(1, round(length)),
                     velocity(hard + level + timing.looseness * (push - softer)),
+                    timing.grid(note),
                 )
             )
     return _apart(played)
@@ -237,8 +244,8 @@ def _apart(played: list[Struck]) -> list[Struck]:
     for group, later in zip(groups, [*groups[1:], []], strict=True):
         following = later[0].note.start if later else 0
         first = min((struck.start for struck in later), default=0)
-        for note, start, length, loud in group:
-            if note.start + note.length <= following:
-                length = max(1, min(length, first - start))
-            cut.append(Struck(note, start, length, loud))
+        for struck in group:
+            if struck.note.start + struck.note.length <= following:
+                struck = struck._replace(length=max(1, min(struck.length, first - struck.start)))
+            cut.append(struck)
     return cut

@@ -69,7 +69,12 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     form = on_a_road(form) or form
     keys = twelve_keys(form.key)
     streams = Streams()
-    played = [streams_of(in_key(form, key), streams) for key in keys]
+    home = keys.index(form.key)
+    in_order = sorted(range(len(keys)), key=lambda number: (number != home, number))
+    played = {
+        number: streams_of(in_key(form, keys[number]), streams, _semitones(form.key, keys[number]))
+        for number in in_order
+    }
     chart = unroll(on_the_road(form) if form.order else looped(form))
     plan = planned(chart)
     strict = plan.with_form(replace(chart.form, tightness=1.0))  # programs lie on the grid
@@ -113,7 +118,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                     "landing": _landing(form, end),
                 }
             ),
-            "home": keys.index(form.key),
+            "home": home,
             "keys": [
                 {
                     "name": key.symbol,
@@ -122,12 +127,12 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                     "written": _written(key),
                     "ending": _ending(end, key),
                 }
-                | parts
-                for key, parts in zip(keys, played, strict=True)
+                | played[number]
+                for number, key in enumerate(keys)
             ],
             "minor": form.key.mode == "minor",
             "mode": key_in_words(written).removeprefix(note(form.key.tonic)).strip(),
-            "streams": list(streams.numbers),
+            "streams": streams.packed,
             "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,
             "room": {"size": reverb.size, "level": reverb.level},
@@ -140,6 +145,11 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
         | _harmony(written, road.slots() if road else _chorus(form), request)
         | _view(request)
     )
+
+
+def _semitones(home: Key, key: Key) -> int:
+    """The semitones from home to a key, the shorter way: -5 to 6."""
+    return (key.tonic.pitch_class - home.tonic.pitch_class + 5) % 12 - 5
 
 
 def _landing(form: Form, chart: Chart) -> Json:

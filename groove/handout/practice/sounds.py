@@ -13,7 +13,6 @@ import ctypes
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import accumulate
 from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +20,7 @@ from groove.band.part import BASS, DRUMS
 from groove.band.tuning import MIDDLE_C
 from groove.errors import GrooveError
 from groove.handout.practice.note_ends import SLICE, Loop, looped, trimmed
+from groove.handout.practice.streams import rows_of
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.files.mp3 import lame
 from groove.sound.samples import GRAIN, SAMPLE_RATE
@@ -128,9 +128,8 @@ def _struck(data: Json, part: Json) -> dict[int, dict[int, list[int]]]:
     changes = part.get("programs", [])
     for key in data["keys"]:
         for kind in KINDS & key.keys():
-            stream = data["streams"][key[kind][part["name"]]]
-            rows = zip(accumulate(stream[::5]), stream[2::5], stream[3::5], strict=True)
-            for tick, pitch, velocity in rows:
+            rows = rows_of(data["streams"], key[kind][part["name"]])
+            for tick, _, pitch, velocity, _ in rows:
                 number = bisect_right(changes, tick, key=itemgetter(0))
                 program = changes[number - 1][1] if number else part["program"]
                 struck.setdefault(program, {}).setdefault(pitch, []).append(velocity)

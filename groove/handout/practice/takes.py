@@ -8,25 +8,23 @@ can swing the grid as the tempo asks.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from math import ceil
+from operator import attrgetter
 
-from groove.band.part import Part, PlayedNote, PlayedPart
+from groove.band.part import Part, PlayedPart
 from groove.band.take import Kit, planned, play, record, touched_kit
 from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
 from groove.form.unroll import unroll
+from groove.handout.practice.streams import Packed, Row, Rows, difference, whole
 from groove.rhythm.meter import ticks_to_seconds
 
 LEAST_CHORUSES, LEAST_BARS = 4, 24
 """Choruses and bars that are played before they repeat, whichever is more."""
 WAVE = "1.6-2 2-2.4 2.4-2 2-1.6"
 """The intensity: up and down again, so that the last chorus leads to the first."""
-
-Stream = tuple[int, ...]
 
 
 def choruses_for(form: Form) -> int:
@@ -62,80 +60,65 @@ def _steady(form: Form) -> Form:
 class Streams:
     """The streams of a page, and the drums of each kind of take, which every key shares.
 
-    numbers: of each stream, in order.
+    numbers: of each different stream, in order. packed: their text; see `streams`. homes: of the
+    streams in the first key, by kind of take and part.
     """
 
-    numbers: dict[Stream, int] = field(default_factory=dict)
+    numbers: dict[Rows, int] = field(default_factory=dict)
+    packed: list[Packed] = field(default_factory=list)
+    homes: dict[tuple[str, str], Rows] = field(default_factory=dict)
     drums: dict[str, Part] = field(default_factory=dict)
-    kits: dict[str, tuple[Kit, Kit]] = field(default_factory=dict)
+    kits: dict[str, Kit] = field(default_factory=dict)
+
+    def number(self, kind: str, part: str, rows: Rows, semitones: int) -> int:
+        """The number of a part's stream, which is kept if it is new: as the difference from its
+        first key, whose notes lie so many semitones lower."""
+        home = self.homes.setdefault((kind, part), rows)
+        if rows not in self.numbers:
+            self.numbers[rows] = len(self.packed)
+            alone = whole(rows)
+            other = difference(rows, home, self.numbers[home], semitones)
+            self.packed.append(alone if rows == home else other)
+        return self.numbers[rows]
 
 
-def streams_of(form: Form, known: Streams) -> dict[str, dict[str, int]]:
+def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, dict[str, int]]:
     """The number of each part's stream in the form's key: of its rounds and of its ending.
 
     A form with an order has the whole road in its one round, and a pickup before tick 0.
-    known: the streams so far; new ones are added.
+    known: the streams so far; new ones are added. semitones: from the first key to this one.
     """
     parts: dict[str, dict[str, int]] = {}
     kinds = (("round", looped(form)), ("landing", landing(form)))
     for kind, asked in (("round", on_the_road(form)),) if form.order else kinds:
         chart = unroll(asked)
         plan = planned(chart)
-        strict_plan = plan.with_form(replace(asked, tightness=1.0))
         band = play(plan, known.drums.get(kind))
         known.drums[kind] = band[0]
         if kind not in known.kits:
-            known.kits[kind] = touched_kit(plan, band), touched_kit(strict_plan, band)
-        loose_kit, strict_kit = known.kits[kind]
-        touched = record(plan, band, kit=loose_kit)
-        strict = record(strict_plan, band, kit=strict_kit)
+            known.kits[kind] = touched_kit(plan, band)
         first = chart.start
         if kind == "landing":
             first = chart.bars[chart.rounds[-1].last - 1].end
         least = -first if form.order else 0
         parts[kind] = {
-            part.name: known.numbers.setdefault(
-                _stream(part, bare, first, least, chart), len(known.numbers)
-            )
-            for part, bare in zip(touched.parts, strict.parts, strict=True)
+            part.name: known.number(kind, part.name, _rows(part, first, least, chart), semitones)
+            for part in record(plan, band, kit=known.kits[kind]).parts
         }
     return parts
 
 
-def _stream(part: PlayedPart, bare: PlayedPart, first: int, least: int, chart: Chart) -> Stream:
-    """A part as a row of numbers, five a note.
+def _rows(part: PlayedPart, first: int, least: int, chart: Chart) -> Rows:
+    """The notes of a part: tick on the grid, length in ticks, pitch, velocity, touch in tenths of a
+    millisecond.
 
-    Ticks since the note before, on the grid; length in ticks; pitch; velocity; touch in tenths
-    of a millisecond. first: the tick from which they are counted; notes before `least` then are
-    left out.
+    first: the tick from which they are counted; notes before `least` then are left out.
     """
-    numbers: list[int] = []
-    before = first
-    for grid, note in sorted(_on_grid(part.notes, bare.notes), key=lambda pair: pair[0]):
-        if grid < first + least:
+    rows: list[Row] = []
+    for note in sorted(part.notes, key=attrgetter("grid", "pitch")):
+        if note.grid < first + least:
             continue
-        here = chart.bar_at(grid).setting
-        touch = round(10_000 * ticks_to_seconds(note.start - grid, here.tempo, here.meter))
-        numbers += (grid - before, note.length, note.pitch, note.velocity, touch)
-        before = grid
-    return tuple(numbers)
-
-
-def _on_grid(
-    played: Iterable[PlayedNote], bare: Iterable[PlayedNote]
-) -> list[tuple[int, PlayedNote]]:
-    """Each note with the tick of the grid that it belongs to.
-
-    The two takes are of the same parts, and touch never lets a note overtake one of its own pitch.
-    """
-    grids: dict[int, list[int]] = defaultdict(list)
-    for note in bare:
-        grids[note.pitch].append(note.start)
-    by_pitch: dict[int, list[PlayedNote]] = defaultdict(list)
-    for note in played:
-        by_pitch[note.pitch].append(note)
-    return [
-        (grid, note)
-        for pitch, notes in by_pitch.items()
-        for grid, note in zip(grids[pitch], notes, strict=True)
-    ]
+        here = chart.bar_at(note.grid).setting
+        touch = round(10_000 * ticks_to_seconds(note.start - note.grid, here.tempo, here.meter))
+        rows.append((note.grid - first, note.length, note.pitch, note.velocity, touch))
+    return tuple(rows)

@@ -12,6 +12,7 @@ import pytest
 
 from groove.form.read import read_form
 from groove.handout.practice.data import page_data
+from groove.handout.practice.streams import rows_of
 from groove.lesson.request import USUAL, Request
 
 FORM = read_form("i-vi-iv-v", title="Tin Roof </script> & Stairs")
@@ -46,12 +47,7 @@ def data_without_notes(name: str, request: Request = USUAL, **options: Any) -> d
 
 def notes_of(data: dict[str, Any], key: int, part: str, kind: str = "round") -> list[list[int]]:
     """The notes of a stream: tick, length, pitch, velocity, touch."""
-    row = data["streams"][data["keys"][key][kind][part]]
-    notes, at = [], 0
-    for i in range(0, len(row), 5):
-        at += row[i]
-        notes.append([at, *row[i + 1 : i + 5]])
-    return notes
+    return [list(row) for row in rows_of(data["streams"], data["keys"][key][kind][part])]
 
 
 ARRANGEMENT = {

@@ -2,8 +2,8 @@
 
 import { noteName } from "./names.js";
 import { barAt, barLine, secondsBetween, settingOf } from "./road.js";
+import { rowsOf } from "./streams.js";
 
-const NUMBERS_A_NOTE = 5;
 /** The parts whose notes ring as they will, however long they are written. */
 export const STRUCK = new Set(["drums", "percussion"]);
 const BARS_A_LINE = 4; // of a road
@@ -11,18 +11,11 @@ const BARS_A_LINE = 4; // of a road
 /** The notes of a stream, in order: {at, length, pitch, velocity, touch}, in ticks. */
 export function notesOf(track, number) {
   track.unpacked ??= new Map();
-  if (!track.unpacked.has(number)) track.unpacked.set(number, unpack(track.streams[number]));
-  return track.unpacked.get(number);
-}
-
-function unpack(row) {
-  const notes = [];
-  let at = 0;
-  for (let i = 0; i < row.length; i += NUMBERS_A_NOTE) {
-    at += row[i];
-    notes.push({ at, length: row[i + 1], pitch: row[i + 2], velocity: row[i + 3], touch: row[i + 4] });
+  if (!track.unpacked.has(number)) {
+    const rows = rowsOf(track.streams, number);
+    track.unpacked.set(number, rows.map(([at, length, pitch, velocity, touch]) => ({ at, length, pitch, velocity, touch })));
   }
-  return notes;
+  return track.unpacked.get(number);
 }
 
 /** The notes that a part plays in a key, round and round or at the landing; on a road both are one. */
