@@ -1,14 +1,18 @@
-"""Compare the time of our stems and mix with that of the synthesiser's own command.
+"""Compare the time of `groove make` with that of the synthesiser's own command.
 
-Run as ``python -m tests.bench.faster_than_command [PAIRS] [SOUNDFONT] [MINUTES]`` from the
-checkout. On the same MIDI file and soundfont the two take turns, each in a fresh process, so that
-both meet the same machine: ``fluidsynth -ni -r 44100 -F out.wav SOUNDFONT track.mid`` writes one
-16-bit WAV file; ours, four 24-bit ones: three stems and the mastered mix. Prints the median of the
-ratios of wall times, ours to theirs, and that of the processor times.
+Run as ``python -m tests.bench.faster_than_command [OPTIONS] [CHECKOUT ...]`` from a checkout. For
+each drum pattern the whole command, from the form to three stems and the mastered mix in WAV files,
+takes turns with ``fluidsynth -ni -r 44100 -F out.wav SOUNDFONT track.mid`` on the MIDI file of the
+same form, which writes one 16-bit WAV file of the mix. Each run is a fresh process. CHECKOUT: the
+folders of checkouts that this Python can run, each in its turn; this one if left out. Prints for
+each of them and each pattern the medians of the ratios, ours to the command's, of wall time and of
+processor time, and at the end the medians of the patterns. The program's modules are compiled to
+bytecode, as those of an installed package are, by a first round that does not count.
 """
 
 from __future__ import annotations
 
+import argparse
 import os
 import resource
 import statistics
@@ -18,54 +22,67 @@ import tempfile
 import time
 from pathlib import Path
 
-import groove
-from groove.sound.synth.soundfonts import find_fonts
-
-TEMPO = 112
-CHORUS_SECONDS = 12 * 4 * 60 / TEMPO
+PATTERNS = ("shuffle", "eighths-rock", "medium-swing", "rumba")
+FORM = ("twelve-bar", "--tempo", "120", "--choruses", "8")
+"""192 seconds and the count-in."""
 
 
-def seconds(command: list[str]) -> tuple[float, float]:
-    """Wall time and processor time of one run."""
+def seconds(command: list[str], folder: str, checkout: str = ".") -> tuple[float, float]:
+    """Wall time and processor time of one run. folder: where bytecode is kept."""
+    environment = {**os.environ, "PYTHONPATH": str(Path(checkout).resolve())}
+    environment["PYTHONPYCACHEPREFIX"] = folder
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     start = time.perf_counter()
-    subprocess.run(command, check=True, capture_output=True)
+    subprocess.run(command, check=True, capture_output=True, env=environment)
     wall = time.perf_counter() - start
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return wall, after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
 
 
-def main() -> None:
-    pairs = int(sys.argv[1]) if len(sys.argv) > 1 else 7
-    given = Path(sys.argv[2]) if len(sys.argv) > 2 else None
-    minutes = float(sys.argv[3]) if len(sys.argv) > 3 else 3.0
-    fonts = find_fonts(given, os.environ)
+def compare(pattern: str, options: argparse.Namespace) -> dict[str, tuple[float, float]]:
+    """The medians of the ratios of wall times and processor times, by checkout."""
+    groove = [sys.executable, "-m", "groove", "make", *FORM, "--drums", pattern]
+    font = str(options.soundfont)
     with tempfile.TemporaryDirectory() as folder:
-        form = groove.read_form(
-            "twelve-bar",
-            tempo=TEMPO,
-            drums="rumba",
-            choruses=round(minutes * 60 / CHORUS_SECONDS),
-            count_in=0,
+        seconds([*groove, "-o", folder], folder, options.checkouts[0])
+        (track,) = map(str, Path(folder).glob("*.mid"))
+        theirs = ["fluidsynth", "-ni", "-r", "44100", "-F", f"{folder}/out.wav", font, track]
+        ours = [*groove, "--audio", "wav", "--stems", "--bits", options.bits]
+        ours += ["--soundfont", font, "-o", folder]
+        found: dict[str, list[tuple[float, float]]] = {each: [] for each in options.checkouts}
+        for number in range(options.rounds + 1):
+            command = seconds(theirs, folder)
+            for checkout in options.checkouts:
+                took = seconds(ours, folder, checkout)
+                if number:  # the first round only fills the file cache
+                    found[checkout].append((took[0] / command[0], took[1] / command[1]))
+            if number:
+                found.setdefault("", []).append(command)
+    print(f"{pattern}: the command takes {statistics.median(w for w, _ in found.pop('')):.2f} s")
+    medians = {}
+    for checkout, ratios in found.items():
+        wall, processor = (statistics.median(column) for column in zip(*ratios, strict=True))
+        low, high = min(ratios)[0], max(ratios)[0]
+        print(f"    {checkout}: {wall:.2f} ({low:.2f} to {high:.2f}), processor {processor:.2f}")
+        medians[checkout] = wall, processor
+    return medians
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=str(__doc__).partition("\n")[0])
+    parser.add_argument("checkouts", nargs="*", default=["."], metavar="CHECKOUT")
+    parser.add_argument("--rounds", type=int, default=7)
+    parser.add_argument("--soundfont", type=Path, required=True)
+    parser.add_argument("--bits", choices=["16", "24"], default="16")
+    parser.add_argument("--patterns", type=lambda names: names.split(","), default=PATTERNS)
+    options = parser.parse_args()
+    found = [compare(pattern, options) for pattern in options.patterns]
+    for checkout in options.checkouts:
+        wall, processor = (
+            statistics.median(medians[checkout][which] for medians in found) for which in (0, 1)
         )
-        (track,) = groove.make(form, folder)
-        theirs = ["fluidsynth", "-ni", "-r", "44100", "-F", f"{folder}/out.wav"]
-        theirs += [str(fonts.main.path), str(track)]
-        ours = [sys.executable, "-m", "tests.bench.render_midi"]
-        ours += [str(track), str(fonts.main.path), folder]
-        found = []
-        for number in range(pairs + 1):
-            pair = [seconds(command) for command in (theirs, ours)]
-            if number:  # the first round only warms the file cache
-                found.append(pair)
-    for which, name in enumerate(("wall time", "processor time")):
-        command, groove_ = (statistics.median(pair[who][which] for pair in found) for who in (0, 1))
-        ratios = [pair[1][which] / pair[0][which] for pair in found]
-        sys.stdout.write(
-            f"{name}: ours to the command's {statistics.median(ratios):.2f} "
-            f"({min(ratios):.2f} to {max(ratios):.2f} in {pairs} pairs); "
-            f"medians {groove_:.2f} s and {command:.2f} s\n"
-        )
+        print(f"{checkout}: median of the patterns {wall:.2f}, processor {processor:.2f}")
 
 
 if __name__ == "__main__":
