@@ -99,7 +99,6 @@ def make(
         from groove.sound.job import AudioJob
         from groove.sound.mix.mix_settings import mix_settings_of
         from groove.sound.mixes import audio_files
-        from groove.sound.synth.reverbs import reverb_of
         from groove.sound.synth.scores import parts_of
 
         files = audio_files(prefix, parts_of(midi), asked) if asked.formats else []
@@ -121,7 +120,6 @@ def make(
                 fonts,
                 [replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)],
                 asked,
-                reverb_of(form.drums),
                 mix_settings_of(form.drums, take.chart.bars[0].setting.kit),
                 loop=_loop(take),
                 tags=lambda mix: tags_of(form, mix.label, fonts),

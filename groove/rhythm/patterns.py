@@ -90,7 +90,7 @@ class Pattern:
 class DrumPattern(Pattern):
     """A drum pattern.
 
-    family: of styles, by which touch, mix and reverb are chosen. tempo: beats a minute between
+    family: of styles, by which touch, mix and room are chosen. tempo: beats a minute between
     which it sits well. bass, comping: the patterns that go with it. fills: for the end of a bar.
     pickup: strokes for the last beat of the count-in. click: the voice of the count-in. keeps:
     voices that go on through fills and crashes. swings: which note values swing, 8 or 16. ends: how

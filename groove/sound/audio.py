@@ -43,7 +43,7 @@ def render(job: AudioJob, progress: Callable[[float], None] | None = None) -> Re
     band = [job.settings.weigh(score) for score in scores(job.midi)]
     folder = job.files[0].path.parent if job.files else Path(tempfile.gettempdir())
     try:
-        with play_stems(band, job.fonts, job.reverb) as playing:
+        with play_stems(band, job.fonts) as playing:
             # The array library is loaded only here, while the stems are already being played.
             from groove.sound.production import produce
 

@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from groove.sound.mix.mix_settings import MixSettings
     from groove.sound.mixes import AudioFile, Mix
     from groove.sound.options import Wanted
-    from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.soundfonts import Fonts
 
 
@@ -34,7 +33,6 @@ class AudioJob:
     fonts: Fonts
     files: Sequence[AudioFile]
     asked: Wanted
-    reverb: Reverb
     settings: MixSettings
     loop: tuple[int, int] | None = None
     tags: Callable[[Mix], Tags | None] = _no_tags

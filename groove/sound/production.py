@@ -21,6 +21,7 @@ from groove.sound.mix.mastering import master
 from groove.sound.mix.midrange import Midrange
 from groove.sound.mix.mixdown import mix_down
 from groove.sound.mix.recording import Passage, blocks_of, record
+from groove.sound.mix.strip import stripped, strips_of
 from groove.sound.parallel import run_parallel
 from groove.sound.report import MixLevels, Report
 from groove.sound.samples import SAMPLE_RATE
@@ -62,6 +63,7 @@ def produce(
     end = max(score.end for score in band)
     tempo = tempo_map(job.midi)
     loop = Loop(*(frame_at(tempo, tick) for tick in job.loop)) if job.loop else None
+    playing = stripped(playing, strips_of(band, job.settings))
     if job.asked.apart:
         playing = hard_panned(playing, parts)
     with BlockStore(folder) as store:

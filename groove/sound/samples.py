@@ -20,5 +20,4 @@ a note sounds within half a run (0.73 ms) of its time."""
 BLOCK = 1024 * GRAIN
 """Frames in each block: 1.5 s. The larger, the less the threads wait for one another."""
 NO_SOUND = 1e-5
-"""Sound below this level (-100 dBFS as it comes from the synthesiser) counts as silence; the
-reverb by itself hums at some -150 dBFS."""
+"""Sound below this level (-100 dBFS as it comes from the synthesiser) counts as silence."""

@@ -25,7 +25,6 @@ from groove.sound.job import AudioJob
 from groove.sound.mix.mix_settings import mix_settings_of
 from groove.sound.mixes import audio_files
 from groove.sound.options import wanted
-from groove.sound.synth.reverbs import reverb_of
 from groove.sound.synth.scores import parts_of
 from groove.sound.synth.soundfonts import find_fonts
 
@@ -84,8 +83,8 @@ def main() -> None:
         asked = wanted("wav", {"stems": True})
         files = audio_files(Path(folder) / "track", parts_of(midi), asked)
         drums = drum_pattern("rumba")
-        reverb, settings = reverb_of(drums), mix_settings_of(drums)
-        report = render(AudioJob(midi, fonts, files, asked, reverb, settings))
+        settings = mix_settings_of(drums)
+        report = render(AudioJob(midi, fonts, files, asked, settings))
     took = time.perf_counter() - start
     sys.stdout.write(
         f"{fonts}: {report.seconds:.1f} s of audio in {took:.1f} s "

@@ -26,7 +26,6 @@ from groove.sound.synth.soundfonts import find_fonts
 from groove.sound.synth.stems import play_stems
 from groove.theory.chords import Chord
 from groove.theory.quality import parse_quality
-from tests.sound.sound_material import REVERB
 
 if TYPE_CHECKING:
     from groove.band.take import Take
@@ -66,7 +65,7 @@ def templates() -> tuple[list[Label], np.ndarray]:
 def stems_of(take: Take) -> list[np.ndarray]:
     """Bass and comping of a take as they are synthesised, in mono."""
     alone = replace(take, parts=tuple(p for p in take.parts if p.name != "drums"), cues=())
-    with play_stems(scores(midi_file(alone)), find_fonts(None, {}, []), REVERB) as playing:
+    with play_stems(scores(midi_file(alone)), find_fonts(None, {}, [])) as playing:
         stems = zip(*playing, strict=True)
         return [np.concatenate([b.mean(axis=1) for b in s if b is not None]) for s in stems]
 

@@ -19,7 +19,6 @@ from groove.sound.job import AudioJob
 from groove.sound.mix.mix_settings import MixSettings
 from groove.sound.mixes import audio_files
 from groove.sound.options import AudioOptions, wanted
-from groove.sound.synth.reverbs import Reverb
 from groove.sound.synth.scores import parts_of
 from groove.sound.synth.soundfont_file import PDTA_RECORD_BYTES
 
@@ -32,8 +31,6 @@ if TYPE_CHECKING:
 
 Note = tuple[float, float, int, int]
 """Start and length in beats, MIDI note number, velocity."""
-
-REVERB = Reverb(size=0.3, damping=0.3, width=0.6, level=0.6)
 
 PLAIN = MixSettings()
 """Nothing is done to any part."""
@@ -101,7 +98,7 @@ def render_to(
     """Render `midi` to `path`, a WAV file, and what the options ask for beside it."""
     asked = wanted("wav", options)
     files = audio_files(path.with_suffix(""), parts_of(midi), asked)
-    job = AudioJob(midi, fonts, files, asked, REVERB, settings, loop=loop, measured=True)
+    job = AudioJob(midi, fonts, files, asked, settings, loop=loop, measured=True)
     return render(job, progress)
 
 

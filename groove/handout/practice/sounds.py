@@ -24,7 +24,6 @@ from groove.handout.practice.streams import rows_of
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.files.mp3 import lame
 from groove.sound.samples import GRAIN, SAMPLE_RATE
-from groove.sound.synth.reverbs import Reverb
 from groove.sound.synth.scores import Event
 from groove.sound.synth.synth import Synth, require_memory
 
@@ -57,7 +56,6 @@ PULSE_AT, FIRST_AT, GAP = 4410, 13230, 2205
 one to the next."""
 PULSE_WIDTH = 12.0
 LOUD = 0.9
-DRY = Reverb(size=0.0, damping=0.0, width=0.0, level=0.0)
 
 Json = dict[str, Any]
 
@@ -198,7 +196,7 @@ def _played(instrument: Recorded, soundfont: Soundfont) -> list[Stereo]:
         starts.append((frame, length))
         frame += 2 * length
     block = (ctypes.c_float * (2 * frame))()
-    with Synth(soundfont, events, DRY) as synth:
+    with Synth(soundfont, events) as synth:
         synth.fill(block)
     whole = np.ctypeslib.as_array(block).reshape(-1, 2)
     if not np.isfinite(whole).all() or not whole.any():

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from groove.sound.samples import Samples
-    from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.scores import Score
     from groove.sound.synth.soundfonts import Fonts
 
@@ -50,7 +49,7 @@ LONGEST_TAIL_SECONDS = 12.0
 
 @contextmanager
 def play_stems(
-    scores: Sequence[Score], fonts: Fonts, reverb: Reverb
+    scores: Sequence[Score], fonts: Fonts
 ) -> Iterator[Iterator[tuple[Samples | None, ...]]]:
     """Play `scores` together from frame 0 until the last sound has died away.
 
@@ -59,7 +58,7 @@ def play_stems(
     ended: when a whole block after its last event is silent, or 12 seconds after it. At the end
     of the context the threads stop.
     """
-    band = _Band(scores, fonts, reverb)
+    band = _Band(scores, fonts)
     interval = sys.getswitchinterval()
     sys.setswitchinterval(SWITCH_SECONDS)
     try:
@@ -88,10 +87,10 @@ class _Stem:
             return self.score.notes * SECONDS_A_NOTE
         return max(0.0, self.score.end / BLOCK - self.played) * self.seconds / self.played
 
-    def play(self, fonts: Fonts, reverb: Reverb) -> tuple[Memory, bool]:
+    def play(self, fonts: Fonts) -> tuple[Memory, bool]:
         """The next block, and whether it is the last one."""
         begun = time.thread_time()
-        self.synth = self.synth or Synth(fonts.of(self.score.name), self.score.events, reverb)
+        self.synth = self.synth or Synth(fonts.of(self.score.name), self.score.events)
         rung = (self.synth.frame - self.score.end) / SAMPLE_RATE
         memory = _BlockMemory()
         self.synth.fill(memory)
@@ -108,8 +107,8 @@ class _Band:
     `_change` guards everything that threads share, and is notified of every change to it.
     """
 
-    def __init__(self, scores: Sequence[Score], fonts: Fonts, reverb: Reverb) -> None:
-        self._fonts, self._reverb = fonts, reverb
+    def __init__(self, scores: Sequence[Score], fonts: Fonts) -> None:
+        self._fonts = fonts
         self._change = threading.Condition()
         self._stems = [_Stem(score) for score in scores]
         self._taken = 0
@@ -122,7 +121,7 @@ class _Band:
         first = max(self._stems, key=lambda stem: stem.work_left)
         with quiet_stderr():  # if the soundfont cannot be loaded, it turns out here
             font = self._fonts.of(first.score.name)
-            first.synth = Synth(font, first.score.events, self._reverb)
+            first.synth = Synth(font, first.score.events)
         self._threads += (
             threading.Thread(target=self._work, daemon=True)
             for _ in range(min(cores(), len(self._stems)) - 1)
@@ -178,7 +177,7 @@ class _Band:
 
     def _play(self, stem: _Stem) -> None:
         """Play a block of a stem that is this thread's."""
-        block, is_last = stem.play(self._fonts, self._reverb)
+        block, is_last = stem.play(self._fonts)
         with self._change:
             stem.blocks.append(block)
             stem.played += 1

@@ -1,7 +1,7 @@
 """One synthesiser: a score and a soundfont go in, blocks of samples come out.
 
-No audio device is ever opened. The same score, soundfont and reverb give the same samples, to the
-bit, with the same version of the library, for any size of the blocks.
+No audio device is ever opened. The same score and soundfont give the same samples, to the bit,
+with the same version of the library, for any size of the blocks.
 
 Samples are stereo float32 arrays of shape (frames, 2); full scale is -1 to 1, and louder sound
 goes beyond that: nothing clips here.
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
     import mido
 
-    from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.scores import Event
     from groove.sound.synth.soundfonts import Fonts, Soundfont
 
@@ -42,15 +41,13 @@ SETTINGS: dict[str, int | float] = {
     "synth.lock-memory": 0,
     "synth.dynamic-sample-loading": 1,
     "synth.chorus.active": 0,
+    "synth.reverb.active": 0,
 }
 """One core each, because several add the voices up in an order that changes from run to run.
 Only the samples of the programs in use are read, and synthesisers of one process share them."""
 
 MEMORY = 400_000_000
 """Bytes that an hour of audio takes at most, beside the soundfonts (364 MB was measured)."""
-
-REVERB_SEND = 91
-"""Controller number (General MIDI 1, from memory)."""
 
 
 def require_memory(fonts: Fonts) -> None:
@@ -74,7 +71,7 @@ class Synth:
     play at once, each in a thread of its own.
     """
 
-    def __init__(self, soundfont: Soundfont, events: Sequence[Event], reverb: Reverb) -> None:
+    def __init__(self, soundfont: Soundfont, events: Sequence[Event]) -> None:
         self.soundfont = soundfont
         self.frame = 0
         self._library = library()
@@ -83,8 +80,7 @@ class Synth:
         require_room()
         self._settings = self._native.new_fluid_settings()
         self._synth = None
-        wet = any(_sends(event.message) for event in events)
-        for name, value in SETTINGS.items() | _reverb_settings(reverb, wet).items():
+        for name, value in SETTINGS.items():
             if isinstance(value, int):
                 self._native.fluid_settings_setint(self._settings, name.encode(), value)
             else:
@@ -157,24 +153,6 @@ class Synth:
     def _complaint(self) -> str:
         """The first error that the library has logged since this synthesiser was made, or ""."""
         return next(iter(self._library.complaints[self._complaints_before :]), "")
-
-
-def _sends(message: mido.Message) -> bool:
-    """True if a message sends sound to the reverb. General MIDI's own send is 40 (from memory),
-    but this library's is none."""
-    return bool(
-        message.type == "control_change" and message.control == REVERB_SEND and message.value
-    )
-
-
-def _reverb_settings(reverb: Reverb, active: bool) -> dict[str, int | float]:
-    return {
-        "synth.reverb.active": int(active),
-        "synth.reverb.room-size": float(reverb.size),
-        "synth.reverb.damp": float(reverb.damping),
-        "synth.reverb.width": float(reverb.width),
-        "synth.reverb.level": float(reverb.level),
-    }
 
 
 @contextlib.contextmanager

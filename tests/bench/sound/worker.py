@@ -81,10 +81,8 @@ def _fonts(given: str | None, names: set[str]) -> dict[str, Any]:
 
 def _room(drums: Any, names: set[str]) -> dict[str, Any]:
     """The field of a job that says where it is played."""
-    if "room" in names:
-        from groove.sound.mix.room import room_of  # type: ignore[import-not-found]
-
-        return {"room": room_of(drums)}
+    if "reverb" not in names:
+        return {}
     from groove.sound.synth.reverbs import reverb_of
 
     return {"reverb": reverb_of(drums)}

@@ -61,6 +61,14 @@ class Heard:
         return float(10 * np.log10(right / left))
 
     @property
+    def lean(self) -> float:
+        """The dB by which the mix is louder on the right than on the left, 400 Hz to 3 kHz."""
+        power = np.abs(np.fft.rfft(self.mix, axis=0)) ** 2
+        low, high = (round(hertz * len(self.mix) / RATE) for hertz in (400, 3000))
+        left, right = power[low:high].sum(axis=0)
+        return float(10 * np.log10(right / left))
+
+    @property
     def peak_to_loudness(self) -> float:
         """dB from the loudness of the mix to its highest true peak, four points to a frame."""
         return _true_peak_db(self.mix) - self.loudness()

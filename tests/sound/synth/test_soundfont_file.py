@@ -17,7 +17,7 @@ from groove.sound.synth.scores import scores
 from groove.sound.synth.soundfont_file import PDTA_RECORD_BYTES, presets, read_info
 from groove.sound.synth.soundfonts import Fonts, Soundfont
 from groove.sound.synth.stems import play_stems
-from tests.sound.sound_material import REVERB, chunk, midi_of, run_python, tiny_soundfont
+from tests.sound.sound_material import chunk, midi_of, run_python, tiny_soundfont
 
 Put = Callable[..., Path]
 
@@ -25,7 +25,7 @@ Put = Callable[..., Path]
 def load(path: Path) -> None:
     """Have the synthesiser load a soundfont and play a little with it."""
     notes = midi_of({9: [(0, 0.1, 37, 100)], 0: [(0, 0.1, 40, 100)]}, {0: 33})
-    with play_stems(scores(notes), Fonts(Soundfont(path, "odd", "none")), REVERB) as playing:
+    with play_stems(scores(notes), Fonts(Soundfont(path, "odd", "none"))) as playing:
         next(playing)
 
 

@@ -14,7 +14,7 @@ from groove.sound.samples import BLOCK, SAMPLE_RATE
 from groove.sound.synth import stems
 from groove.sound.synth.scores import scores
 from groove.sound.synth.stems import LONGEST_TAIL_SECONDS, play_stems
-from tests.sound.sound_material import REVERB, midi_of
+from tests.sound.sound_material import midi_of
 
 if TYPE_CHECKING:
     import ctypes
@@ -24,13 +24,12 @@ if TYPE_CHECKING:
     import mido
 
     from groove.sound.samples import Samples
-    from groove.sound.synth.reverbs import Reverb
     from groove.sound.synth.scores import Event
     from groove.sound.synth.soundfonts import Fonts, Soundfont
 
 
 def play(midi: mido.MidiFile, fonts: Fonts) -> list[tuple[Samples | None, ...]]:
-    with play_stems(scores(midi), fonts, REVERB) as playing:
+    with play_stems(scores(midi), fonts) as playing:
         return list(playing)
 
 
@@ -42,7 +41,7 @@ def test_every_block_is_whole_and_stereo(short_take: mido.MidiFile, fonts: Fonts
 def test_the_stems_are_those_played_alone(short_take: mido.MidiFile, fonts: Fonts) -> None:
     together = play(short_take, fonts)
     for number, score in enumerate(scores(short_take)):
-        with play_stems([score], fonts, REVERB) as playing:
+        with play_stems([score], fonts) as playing:
             for alone, blocks in zip(playing, together, strict=False):
                 assert np.array_equal(alone[0], blocks[number])  # type: ignore[arg-type]
 
@@ -85,7 +84,7 @@ def test_a_stem_that_has_died_away_ends_before_the_others(fonts: Fonts) -> None:
 
 def test_leaving_in_the_middle_ends_the_threads(short_take: mido.MidiFile, fonts: Fonts) -> None:
     before, interval = threading.active_count(), sys.getswitchinterval()
-    with play_stems(scores(short_take), fonts, REVERB) as playing:
+    with play_stems(scores(short_take), fonts) as playing:
         next(playing)
     assert (threading.active_count(), sys.getswitchinterval()) == (before, interval)
 
@@ -95,7 +94,7 @@ class Hum:
 
     level = 0.5
 
-    def __init__(self, font: Soundfont, events: Sequence[Event], reverb: Reverb) -> None:
+    def __init__(self, font: Soundfont, events: Sequence[Event]) -> None:
         self.frame = 0
 
     def close(self) -> None: ...

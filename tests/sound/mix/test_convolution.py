@@ -1,0 +1,56 @@
+"""Convolution block by block is the convolution of the whole."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from groove.sound.mix.convolution import HOP, Convolver, filters
+from groove.sound.samples import BLOCK
+
+
+def noise(seed: int, *shape: int) -> np.ndarray:
+    return np.random.default_rng(seed).standard_normal(shape)
+
+
+def whole(sound: np.ndarray, kernels: np.ndarray) -> np.ndarray:
+    """The same by one transform in double precision."""
+    size = len(sound) + kernels.shape[-1]
+    spectra = np.fft.rfft(sound.T, size)
+    through = np.einsum("oif,if->of", np.fft.rfft(kernels, size), spectra)
+    return np.fft.irfft(through, size).T
+
+
+@pytest.mark.parametrize("length", [1, HOP, HOP + 1, 3 * HOP + 17])
+def test_it_is_the_convolution_of_the_whole(length: int) -> None:
+    sound = noise(1, 2 * BLOCK, 2).astype(np.float32)
+    kernels = noise(2, 2, 2, length) / length**0.5
+    convolver = Convolver(filters(kernels))
+    blocks = [sound[:BLOCK], sound[BLOCK:], None]
+    found = np.concatenate([convolver.process(block) for block in blocks])
+    expected = np.zeros_like(found, dtype=float)
+    true = whole(sound, kernels)[: len(expected)]
+    expected[: len(true)] = true
+    assert np.abs(found - expected).max() < 1e-5 * np.abs(expected).max()
+
+
+def test_silence_gives_none_before_the_sound_and_after_its_end() -> None:
+    convolver = Convolver(filters(noise(1, 2, 2, HOP)))
+    silence = np.zeros((BLOCK, 2), np.float32)
+    click = silence.copy()
+    click[-1] = 1
+    assert convolver.process(silence) is None
+    assert convolver.process(click) is not None
+    rung = convolver.process(None)
+    assert rung is not None
+    assert rung[: HOP - 1].any()
+    assert not rung[2 * HOP :].any()
+    assert convolver.process(None) is None
+
+
+def test_the_given_samples_stay() -> None:
+    sound = noise(3, BLOCK, 2).astype(np.float32)
+    before = sound.copy()
+    found = Convolver(filters(noise(4, 2, 2, 100))).process(sound)
+    assert np.array_equal(sound, before)
+    assert not np.shares_memory(found, sound)
