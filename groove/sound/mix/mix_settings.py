@@ -114,7 +114,7 @@ class MixSettings:
             return struck[key]
 
         events = (
-            Event(event.frame, weighed(event.message))
+            Event(event.frame, weighed(event.message), event.strength)
             if event.message.type == "note_on" and event.message.velocity > 0
             else event
             for event in score.events

@@ -12,7 +12,8 @@ import contextlib
 import ctypes
 import importlib
 import io
-from ctypes import c_char_p, c_double, c_int, c_void_p
+import mmap
+from ctypes import c_char_p, c_double, c_float, c_int, c_void_p
 from functools import cache
 from types import SimpleNamespace
 from typing import Any
@@ -42,6 +43,27 @@ _FUNCTIONS = {
     "fluid_synth_cc": (c_int, (c_void_p, c_int, c_int, c_int)),
     "fluid_synth_program_change": (c_int, (c_void_p, c_int, c_int)),
     "fluid_synth_pitch_bend": (c_int, (c_void_p, c_int, c_int)),
+    "fluid_synth_key_pressure": (c_int, (c_void_p, c_int, c_int, c_int)),
+    "fluid_synth_program_select": (c_int, (c_void_p, c_int, c_int, c_int, c_int)),
+    "fluid_synth_all_sounds_off": (c_int, (c_void_p, c_int)),
+    "fluid_synth_get_active_voice_count": (c_int, (c_void_p,)),
+    # synth, channel, generator, value; the value is added to the soundfont's own
+    "fluid_synth_set_gen": (c_int, (c_void_p, c_int, c_int, c_float)),
+    "fluid_synth_set_custom_filter": (c_int, (c_void_p, c_int, c_int)),
+    # synth, channel, bank and program of the tuning, whether sounding notes change
+    "fluid_synth_activate_tuning": (c_int, (c_void_p, c_int, c_int, c_int, c_int)),
+    # synth, bank and program of the tuning, notes, their keys and pitches, the same
+    "fluid_synth_tune_notes": (
+        c_int,
+        (c_void_p, c_int, c_int, c_int, c_void_p, c_void_p, c_int),
+    ),
+    "new_fluid_mod": (c_void_p, ()),
+    "delete_fluid_mod": (None, (c_void_p,)),
+    "fluid_mod_set_source1": (None, (c_void_p, c_int, c_int)),
+    "fluid_mod_set_source2": (None, (c_void_p, c_int, c_int)),
+    "fluid_mod_set_dest": (None, (c_void_p, c_int)),
+    "fluid_mod_set_amount": (None, (c_void_p, c_double)),
+    "fluid_synth_add_default_mod": (c_int, (c_void_p, c_void_p, c_int)),
     # synth, frames, then buffer, offset and step for the left and the right channel
     "fluid_synth_write_float": (
         c_int,
@@ -81,7 +103,10 @@ class Library:
 
 def require_room() -> None:
     """Raise MemoryError unless ROOM is free: short of memory, the library ends the program."""
-    bytearray(ROOM)
+    try:
+        mmap.mmap(-1, ROOM, flags=mmap.MAP_PRIVATE | mmap.MAP_ANONYMOUS).close()
+    except OSError:
+        raise MemoryError from None
 
 
 @cache

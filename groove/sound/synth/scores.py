@@ -7,6 +7,8 @@ the stem of another.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import compress
+from operator import not_
 from typing import TYPE_CHECKING
 
 from groove.band.part import CLICK
@@ -14,7 +16,7 @@ from groove.band.tuning import TUNING_NOTE
 from groove.errors import GrooveError
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.rhythm.meter import TempoMap
-from groove.sound.samples import GRAIN, SAMPLE_RATE
+from groove.sound.samples import SAMPLE_RATE
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator
@@ -37,10 +39,19 @@ SUSTAIN, SOSTENUTO, ALL_NOTES_OFF = 64, 66, 123
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """One channel message and the frame, a whole multiple of `GRAIN`, at which it takes effect."""
+    """One channel message and the frame at which it takes effect.
+
+    written: the written velocity of a note to which the mix gives another one, else 0.
+    """
 
     frame: int
     message: mido.Message
+    written: int = 0
+
+    @property
+    def strength(self) -> int:
+        """The velocity as it is written, of a note that is struck."""
+        return self.written or int(self.message.velocity)
 
 
 @dataclass(frozen=True)
@@ -54,6 +65,21 @@ class Score:
     def end(self) -> int:
         """The frame of the last event."""
         return self.events[-1].frame
+
+    @property
+    def strikes(self) -> bool:
+        """Whether it has strokes on the channel of the drums."""
+        return any(
+            event.message.type == "note_on" and event.message.channel == DRUM_CHANNEL
+            for event in self.events
+        )
+
+    @property
+    def struck_and_others(self) -> tuple[Score, Score]:
+        """Its events on the channel of the drums, and all others."""
+        struck = [event.message.channel == DRUM_CHANNEL for event in self.events]
+        both = (tuple(compress(self.events, which)) for which in (struck, map(not_, struck)))
+        return Score(self.name, next(both)), Score(self.name, next(both))
 
     @property
     def notes(self) -> int:
@@ -148,7 +174,7 @@ def _timed(
 def _events(track: Iterable[mido.Message], tempo: TempoMap) -> list[Event]:
     """The channel messages of a track."""
     return [
-        Event(GRAIN * round(tempo.seconds(tick) * SAMPLE_RATE / GRAIN), message)
+        Event(frame_at(tempo, tick), message)
         for tick, message in _timed(track)
         if not message.is_meta and hasattr(message, "channel")
     ]

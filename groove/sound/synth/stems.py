@@ -1,8 +1,9 @@
-"""Plays the stems of a track in parallel: one synthesiser each, in threads that share the cores.
+"""Plays the stems of a track in parallel, in threads that share the cores: pitched instruments on a
+synthesiser each, strokes on drums from a pool for each soundfont.
 
-The library releases Python's lock while it plays, so the threads truly run at once. The stem with
-the most work left, as a rule the drums, is played on first, so that no core is idle while it is
-finished; none gets far ahead of the others.
+The libraries release Python's lock while they play, so the threads truly run at once. The stem with
+the most work left is played on first, so that no core is idle while it is finished; none gets far
+ahead of the others.
 """
 
 from __future__ import annotations
@@ -13,18 +14,21 @@ import threading
 import time
 from collections import deque
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
+from groove.band.part import CLICK
 from groove.sound.parallel import cores, start
 from groove.sound.samples import BLOCK, NO_SOUND, SAMPLE_RATE
+from groove.sound.synth.scores import Score
+from groove.sound.synth.stroke_pool import StrokePool
+from groove.sound.synth.strokes import StrokePlayer
 from groove.sound.synth.synth import Synth, quiet_stderr
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from groove.sound.samples import Samples
-    from groove.sound.synth.scores import Score
-    from groove.sound.synth.soundfonts import Fonts
+    from groove.sound.synth.soundfonts import Fonts, Soundfont
 
     Memory = ctypes.Array[ctypes.c_float]
 
@@ -40,9 +44,8 @@ SWITCH_SECONDS = 0.001
 """Seconds that a thread waits at most for Python's lock while another computes; the usual 5 ms
 would delay it at every note."""
 
-SECONDS_A_NOTE = 0.0006
+SECONDS_A_NOTE, SECONDS_A_STROKE = 0.0006, 0.0002
 """Time to play a note, about, until it has been measured."""
-
 
 LONGEST_TAIL_SECONDS = 12.0
 
@@ -51,7 +54,7 @@ LONGEST_TAIL_SECONDS = 12.0
 def play_stems(
     scores: Sequence[Score], fonts: Fonts
 ) -> Iterator[Iterator[tuple[Samples | None, ...]]]:
-    """Play `scores` together from frame 0 until the last sound has died away.
+    """Play `scores` together from frame 0 until the last sound has died away, dry.
 
     The threads begin at once and play ahead of the caller. The iterator gives, for every
     `BLOCK` frames, a new block of each stem in the order of the scores, None for a stem that has
@@ -69,12 +72,52 @@ def play_stems(
         sys.setswitchinterval(interval)
 
 
+class _Player(Protocol):
+    """Fills blocks with the sound of a score, one after another; `frame` is the next one's."""
+
+    frame: int
+
+    def fill(self, block: Memory) -> None: ...
+
+    def close(self) -> None: ...
+
+
+class _Sounds:
+    """The soundfonts of a band, as its players play on them."""
+
+    def __init__(self, fonts: Fonts) -> None:
+        self._fonts = fonts
+        self._pools: dict[Soundfont, StrokePool] = {}
+        self._lock = threading.Lock()
+
+    def players(self, score: Score) -> list[_Player]:
+        """The players of a score: for the strokes on drums in it, and for everything else."""
+        font = self._fonts.of(score.name)
+        players: list[_Player] = []
+        for part in score.struck_and_others:
+            if part.strikes:
+                players.append(StrokePlayer(part, self._pool(font)))
+            elif part.notes:  # the tuning note, in the click's stem, has its true pitch
+                players.append(Synth(font, part.events, even=score.name == CLICK))
+        return players
+
+    def close(self) -> None:
+        for pool in self._pools.values():
+            pool.close()
+
+    def _pool(self, font: Soundfont) -> StrokePool:
+        with self._lock:
+            if font not in self._pools:
+                self._pools[font] = StrokePool(font)
+            return self._pools[font]
+
+
 class _Stem:
-    """One stem: its synthesiser, and the blocks that are played and not yet taken."""
+    """One stem: its players, and the blocks that are played and not yet taken."""
 
     def __init__(self, score: Score) -> None:
         self.score = score
-        self.synth: Synth | None = None
+        self.players: list[_Player] = []
         self.blocks: deque[Memory] = deque()
         self.played = 0
         self.seconds = 0.0
@@ -84,18 +127,31 @@ class _Stem:
     def work_left(self) -> float:
         """Seconds that the rest will take, estimated from the blocks played so far."""
         if not self.played:
-            return self.score.notes * SECONDS_A_NOTE
+            return self.score.notes * (SECONDS_A_STROKE if self.score.strikes else SECONDS_A_NOTE)
         return max(0.0, self.score.end / BLOCK - self.played) * self.seconds / self.played
 
-    def play(self, fonts: Fonts) -> tuple[Memory, bool]:
+    def open(self, sounds: _Sounds) -> None:
+        """Get the players ready."""
+        self.players = self.players or sounds.players(self.score)
+
+    def play(self, sounds: _Sounds) -> tuple[Memory, bool]:
         """The next block, and whether it is the last one."""
         begun = time.thread_time()
-        self.synth = self.synth or Synth(fonts.of(self.score.name), self.score.events)
-        rung = (self.synth.frame - self.score.end) / SAMPLE_RATE
+        self.open(sounds)
+        rung = (self.players[0].frame - self.score.end) / SAMPLE_RATE
         memory = _BlockMemory()
-        self.synth.fill(memory)
+        first, *others = self.players
+        first.fill(memory)
+        for player in others:
+            beside = _BlockMemory()
+            player.fill(beside)
+            _samples(memory)[:] += _samples(beside)
         self.seconds += time.thread_time() - begun
         return memory, rung >= 0 and (rung >= LONGEST_TAIL_SECONDS or _is_silent(memory))
+
+    def close(self) -> None:
+        for player in self.players:
+            player.close()
 
     def take(self) -> Memory | None:
         return self.blocks.popleft() if self.blocks else None
@@ -108,7 +164,7 @@ class _Band:
     """
 
     def __init__(self, scores: Sequence[Score], fonts: Fonts) -> None:
-        self._fonts = fonts
+        self._sounds = _Sounds(fonts)
         self._change = threading.Condition()
         self._stems = [_Stem(score) for score in scores]
         self._taken = 0
@@ -120,8 +176,7 @@ class _Band:
         """Start the player threads, leaving one core to the caller."""
         first = max(self._stems, key=lambda stem: stem.work_left)
         with quiet_stderr():  # if the soundfont cannot be loaded, it turns out here
-            font = self._fonts.of(first.score.name)
-            first.synth = Synth(font, first.score.events)
+            first.open(self._sounds)
         self._threads += (
             threading.Thread(target=self._work, daemon=True)
             for _ in range(min(cores(), len(self._stems)) - 1)
@@ -162,8 +217,8 @@ class _Band:
             if thread.ident:
                 thread.join()
         for stem in self._stems:
-            if stem.synth:
-                stem.synth.close()
+            stem.close()
+        self._sounds.close()
 
     def _work(self) -> None:
         """Play blocks of the stems, until all have ended."""
@@ -177,7 +232,7 @@ class _Band:
 
     def _play(self, stem: _Stem) -> None:
         """Play a block of a stem that is this thread's."""
-        block, is_last = stem.play(self._fonts)
+        block, is_last = stem.play(self._sounds)
         with self._change:
             stem.blocks.append(block)
             stem.played += 1

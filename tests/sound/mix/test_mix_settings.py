@@ -75,10 +75,13 @@ def test_weighing_changes_nothing_but_how_hard_notes_are_struck() -> None:
     struck = [e.message.velocity for e in weighed.events if e.message.type == "note_on"]
     assert [velocity for velocity in struck if velocity] == [64, 127, 64]
     as_before = [
-        replace(after, message=before.message)
+        replace(after, message=before.message, written=0)
         for after, before in zip(weighed.events, score.events, strict=True)
     ]
     assert as_before == list(score.events)
+    assert [event.strength for event in weighed.events if event.written] == [
+        event.message.velocity for event in score.events if event.message.type == "note_on"
+    ]
 
 
 def test_the_score_that_is_weighed_stays_as_it_is() -> None:

@@ -7,23 +7,30 @@ import numpy as np
 import pytest
 
 from groove.errors import GrooveError
-from groove.sound.samples import GRAIN, SAMPLE_RATE
+from groove.sound.samples import SAMPLE_RATE
 from groove.sound.synth.scores import markers, missing_programs, parts_of, scores, tempo_map
 from tests.sound.sound_material import midi_of
 
 SIDE_STICK = 37
 
 
-def test_no_event_is_more_than_half_a_grain_off() -> None:
+def test_every_event_is_at_its_frame() -> None:
     strokes = [(beat * 0.137, 0.1, SIDE_STICK, 100) for beat in range(500)]
     (drums,) = scores(midi_of({9: strokes}, tempos=((0, 612_345),)))
     exact = [round(beat * 0.137 * 480) / 480 * 0.612345 * SAMPLE_RATE for beat in range(500)]
     struck = [e.frame for e in drums.events if e.message.type == "note_on"]
-    assert np.abs(np.array(struck) - exact).max() <= GRAIN / 2
+    assert np.abs(np.array(struck) - exact).max() <= 0.5
 
 
-def test_every_event_is_at_a_whole_grain(short_take: mido.MidiFile) -> None:
-    assert {event.frame % GRAIN for score in scores(short_take) for event in score.events} == {0}
+def test_the_strokes_of_a_score_are_told_from_its_other_notes() -> None:
+    midi = midi_of({2: [(0, 1, 69, 90)], 9: [(4, 1, SIDE_STICK, 90), (5, 1, 42, 80)]})
+    midi.tracks[1].name, midi.tracks[2].name = "tuning note", "click"
+    (click,) = scores(midi)
+    struck, others = click.struck_and_others
+    assert (struck.notes, others.notes, click.strikes, others.strikes) == (2, 1, True, False)
+    assert sorted(event.frame for event in (*struck.events, *others.events)) == sorted(
+        event.frame for event in click.events
+    )
 
 
 def test_a_tick_has_the_time_that_mido_gives_it() -> None:

@@ -94,7 +94,7 @@ class Hum:
 
     level = 0.5
 
-    def __init__(self, font: Soundfont, events: Sequence[Event]) -> None:
+    def __init__(self, font: Soundfont, events: Sequence[Event], *, even: bool = False) -> None:
         self.frame = 0
 
     def close(self) -> None: ...
@@ -135,3 +135,15 @@ def test_a_soundfont_that_cannot_be_loaded_is_an_error(
     with pytest.raises(GrooveError, match="cannot be loaded"):
         play(short_take, Fonts(Soundfont(cut, "X", "none")))
     assert capfd.readouterr() == ("", "")
+
+
+def test_a_part_with_a_soundfont_of_its_own_is_played_on_it(
+    short_take: mido.MidiFile, soundfont_at: Callable[..., Path], fonts: Fonts
+) -> None:
+    """The other one has no sounds at all."""
+    from groove.sound.synth.soundfonts import Fonts, Soundfont
+
+    mute = Soundfont(soundfont_at("mute.sf2"), "mute", "none")
+    blocks = play(short_take, Fonts(fonts.main, {"drums": mute}))
+    heard = [any(b[part] is not None and b[part].any() for b in blocks) for part in range(3)]
+    assert heard == [False, True, True]

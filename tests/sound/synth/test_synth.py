@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import ctypes.util
 import sys
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import mido
@@ -12,12 +13,21 @@ import numpy as np
 import pytest
 
 from groove.errors import GrooveError
+from groove.sound.mix.mix_settings import MixSettings
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.fluidsynth import library
 from groove.sound.synth.scores import scores
 from groove.sound.synth.stems import LONGEST_TAIL_SECONDS, play_stems
 from groove.sound.synth.synth import Synth
-from tests.sound.sound_material import Wave, midi_of, run_python
+from groove.sound.synth.tone import program_tone
+from tests.sound.sound_material import (
+    Note,
+    Wave,
+    centroid,
+    likeness,
+    midi_of,
+    run_python,
+)
 
 if TYPE_CHECKING:
     from groove.sound.samples import Samples
@@ -119,10 +129,10 @@ def test_a_missing_library_says_how_to_install_it(
 def test_the_samples_do_not_depend_on_the_size_of_the_blocks(
     short_take: mido.MidiFile, fonts: Fonts
 ) -> None:
-    (drums, *_) = scores(short_take)
+    (_, _, band) = scores(short_take)
     filled = []
     for size in (64 * 7, 64 * 1024):
-        with Synth(fonts.main, drums.events) as synth:
+        with Synth(fonts.main, band.events) as synth:
             blocks = [(ctypes.c_float * (2 * size))() for _ in range(64 * 7 * 1024 // size)]
             for block in blocks:
                 synth.fill(block)
@@ -152,3 +162,55 @@ def test_nothing_is_printed_even_where_ci_is_set() -> None:
     )
     done = run_python(code, CI="true")
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+
+
+REPEATED = [(beat, 0.9, 52, 90) for beat in range(8)]
+"""One note again and again, half a second apart."""
+
+
+def repeated(fonts: Fonts, program: int, notes: list[Note]) -> list[Wave]:
+    """The notes of a score, each by itself, 0.4 s long."""
+    sound = played(midi_of({0: notes}, {0: program}), fonts).mean(axis=1, dtype=np.float64)
+    starts = [round(note[0] * 0.5 * SAMPLE_RATE) for note in notes]
+    return [sound[start : start + 17_640] for start in starts]
+
+
+def test_a_harder_note_is_brighter(fonts: Fonts) -> None:
+    """The centroid of the spectrum rises by a third and more on every kind of instrument."""
+    for program in (0, 25, 27, 33):
+        soft, hard = repeated(fonts, program, [(0, 0.9, 45, 24), (4, 0.9, 45, 120)])
+        assert centroid(hard) > 1.3 * centroid(soft)
+
+
+def test_the_tone_follows_the_written_velocity_not_the_one_that_is_played(fonts: Fonts) -> None:
+    (score,) = scores(midi_of({0: [(0, 0.9, 45, 24)]}, {0: 0}))
+    weighed = MixSettings(weight={"bass": 0.4}).weigh(score)
+    tones = []
+    for events in (score.events, weighed.events):
+        block = (ctypes.c_float * (2 * 64 * 300))()
+        with Synth(fonts.main, events) as synth:
+            synth.fill(block)
+        tones.append(centroid(np.frombuffer(block, np.float32).reshape(-1, 2).mean(axis=1)))
+    assert tones[0] == pytest.approx(tones[1], rel=0.02)
+
+
+def test_no_two_neighbouring_notes_are_the_same(fonts: Fonts) -> None:
+    heard = repeated(fonts, 0, REPEATED)
+    assert all(likeness(one, other) < 0.98 for one, other in pairwise(heard))
+
+
+def test_no_instrument_goes_further_off_its_pitch_than_three_cents() -> None:
+    assert max(program_tone(program).pitch for program in range(128)) <= 3
+
+
+def test_an_even_part_has_the_true_pitch_and_tone_of_the_soundfont(fonts: Fonts) -> None:
+    (score,) = scores(midi_of({0: [(0, 1, 52, 90), (8, 1, 52, 90)]}, {0: 0}))
+    heard = {}
+    for even in (False, True):
+        block = (ctypes.c_float * (2 * 64 * 3100))()
+        with Synth(fonts.main, score.events, even=even) as synth:
+            synth.fill(block)
+        sound = np.frombuffer(block, np.float32).reshape(-1, 2).mean(axis=1)
+        heard[even] = likeness(sound[:16_384], sound[64 * round(4 * SAMPLE_RATE / 64) :][:16_384])
+    assert heard[False] < 0.98
+    assert heard[True] > 0.9999

@@ -1,0 +1,229 @@
+"""Single strokes on a drum kit, each rendered once by the library, dry and whole: it rings until it
+has died away, whether its note ends sooner or not.
+
+Each stroke goes through a filter of its own behind that of the soundfont, so that its tone follows
+its strength with any soundfont, see `tone`. Equal strokes are played in a few ways that differ a
+little in pitch and tone, and in the recording where the soundfont has several.
+
+What is rendered depends on nothing that was rendered before.
+"""
+
+from __future__ import annotations
+
+import math
+import threading
+from collections import OrderedDict
+from typing import TYPE_CHECKING, NamedTuple
+
+from groove.rhythm.kit import DRUM_CHANNEL
+from groove.sound.samples import GRAIN, SAMPLE_RATE
+from groove.sound.synth.engine import Engine
+from groove.sound.synth.soundfont_file import presets
+from groove.sound.synth.tone import EVEN, OPEN, kit_tone
+
+if TYPE_CHECKING:
+    from groove.sound.samples import Samples
+    from groove.sound.synth.soundfonts import Soundfont
+
+PITCHES, SHADES = (-1, 1, 0, -0.5, 0.5), (0.5, 0, 1, 0.25, 0.75)
+"""For each way its place in the range of pitch, -1 to 1, and of tone, 0 to 1."""
+
+ALTERNATES = (120, 121, 122)
+"""The banks of further recordings of the kit in bank 128 with the same program."""
+
+KEPT_BYTES = 48_000_000
+"""Rendered strokes that are kept: the longest unused is rendered anew when it comes again."""
+
+LONGEST_SECONDS = 12
+QUIET = 10 ** (-60 / 20)
+"""A stroke has died away where it stays 60 dB below its peak."""
+SUSTAINED = 10 ** (-40 / 20)
+"""What is still louder than this after the longest time is held by its note, and ends with it."""
+
+CHUNK = 64 * GRAIN
+"""Frames rendered at a time (93 ms)."""
+BEGINNING = 32 * GRAIN
+"""Frames from whose level that of a stroke is told (46 ms)."""
+FADE = 1024
+"""Frames of the fade-out (23 ms) where a stroke has died away."""
+
+LEVEL_STEP = 8
+"""Velocities from one measured level to the next."""
+
+FINE_TUNE, FILTER_CORNER, FILTER_Q = 52, 61, 62
+"""Numbers of generators: the first of the SoundFont specification 2.01 (from memory), the others
+the library's own, those of its additional filter."""
+LOW_PASS, NO_GAIN = 1, 4
+"""The kind and a flag of the additional filter: no loss of level for its resonance, which at 0 is
+that of a Butterworth filter (measured)."""
+
+
+class Setting(NamedTuple):
+    """What a kit is set to when it is struck: program and values of controllers 7, 10 and 11."""
+
+    program: int = 0
+    volume: int = 100
+    pan: int = 64
+    expression: int = 127
+
+
+class StrokePool:
+    """The strokes of one soundfont. To be closed. Several threads may ask at once.
+
+    Raises `GrooveError` where the soundfont cannot be loaded.
+    """
+
+    def __init__(self, soundfont: Soundfont) -> None:
+        self._engine = Engine(soundfont)
+        self._native, self._synth = self._engine.native, self._engine.synth
+        self._native.fluid_synth_set_custom_filter(self._synth, LOW_PASS, NO_GAIN)
+        self._native.fluid_synth_set_gen(self._synth, DRUM_CHANNEL, FILTER_Q, 0)
+        self._presets = presets(soundfont.path)
+        self._set: tuple[Setting, int] | None = None
+        self._lock = threading.Lock()
+        self._kept: OrderedDict[tuple[object, ...], Samples] = OrderedDict()
+        self._bytes = 0
+        self._levels: dict[tuple[Setting, int, int], float] = {}
+        self._sustained: set[tuple[int, int]] = set()
+        self._buffer: Samples | None = None
+
+    def close(self) -> None:
+        """Free the synthesiser; what was rendered stays."""
+        self._engine.close()
+
+    def stroke(
+        self, setting: Setting, note: int, velocity: int, way: int | None, held: int = 0
+    ) -> Samples:
+        """A stroke from its first frame until it has died away; not to be written to.
+
+        way: below the number of ways of its tone, or None for the sound as the soundfont has it.
+        held: frames until the note ends, for sounds that last as long as it does.
+        """
+        with self._lock:
+            lasts = held if (setting.program, note) in self._sustained else 0
+            key = setting, note, velocity, way, lasts
+            found = self._kept.get(key)
+            if found is None:
+                found = self._render(*key)
+                if found is None:
+                    self._sustained.add((setting.program, note))
+                    key = setting, note, velocity, way, held
+                    found = self._render(*key, cut=True)
+                    assert found is not None
+                self._keep(key, found)
+            else:
+                self._kept.move_to_end(key)
+            return found
+
+    def gain(self, setting: Setting, note: int, velocity: int, played: int) -> float:
+        """The factor that gives a stroke of one velocity the level that the soundfont has for
+        another."""
+        near = max(1, min(127, LEVEL_STEP * round(played / LEVEL_STEP)))
+        with self._lock:
+            own = self._level(setting, note, velocity)
+            return self._level(setting, note, near) / own * (played / near) ** 2 if own else 0.0
+
+    def _level(self, setting: Setting, note: int, velocity: int) -> float:
+        """The root mean square of the beginning of a stroke as the soundfont has it."""
+        import numpy as np
+
+        key = setting, note, velocity
+        if key not in self._levels:
+            self._strike(setting, note, velocity, None)
+            beginning = np.empty(2 * BEGINNING, np.float32)
+            self._engine.write(beginning.ctypes.data, BEGINNING)
+            self._engine.silence(DRUM_CHANNEL)
+            self._levels[key] = math.sqrt(float(beginning @ beginning) / len(beginning))
+        return self._levels[key]
+
+    def _keep(self, key: tuple[object, ...], samples: Samples) -> None:
+        self._kept[key] = samples
+        self._bytes += samples.nbytes
+        while self._bytes > KEPT_BYTES and len(self._kept) > 1:
+            _, oldest = self._kept.popitem(last=False)
+            self._bytes -= oldest.nbytes
+
+    def _render(
+        self,
+        setting: Setting,
+        note: int,
+        velocity: int,
+        way: int | None,
+        held: int,
+        *,
+        cut: bool = False,
+    ) -> Samples | None:
+        """The stroke, or None if it is held by its note; cut: not looked at, it ends where it is.
+
+        held: frames until the note ends, or 0 if it does not matter.
+        """
+        import numpy as np
+
+        most = LONGEST_SECONDS * SAMPLE_RATE // CHUNK + held // CHUNK
+        buffer = self._buffer
+        if buffer is None or len(buffer) < most * CHUNK:
+            buffer = self._buffer = np.empty((most * CHUNK, 2), np.float32)
+        self._strike(setting, note, velocity, way)
+        levels: list[float] = []
+        for first in range(0, most * CHUNK, CHUNK):
+            chunk = buffer[first : first + CHUNK]
+            self._engine.write(chunk.ctypes.data, CHUNK)
+            levels.append(max(float(chunk.max()), -float(chunk.min())))
+            if 0 < held <= first + CHUNK:
+                self._native.fluid_synth_noteoff(self._synth, DRUM_CHANNEL, note)
+                held = 0
+            if not self._native.fluid_synth_get_active_voice_count(self._synth):
+                break
+            if levels[-1] < max(levels) * QUIET and not held:
+                break
+        else:
+            if not cut and levels[-1] > max(levels) * SUSTAINED:
+                self._engine.silence(DRUM_CHANNEL)
+                return None
+        self._engine.silence(DRUM_CHANNEL)
+        self._engine.require_sound()
+        return _died_away(buffer[: len(levels) * CHUNK], levels)
+
+    def _strike(self, setting: Setting, note: int, velocity: int, way: int | None) -> None:
+        """Strike a note; it sounds from the next frame on."""
+        native, synth, channel = self._native, self._synth, DRUM_CHANNEL
+        tone = EVEN if way is None else kit_tone(note)
+        way = way or 0
+        self._set_up(setting, way)
+        closed = tone.closed(velocity) + tone.shade * SHADES[way]
+        native.fluid_synth_set_gen(synth, channel, FINE_TUNE, tone.pitch * PITCHES[way])
+        native.fluid_synth_set_gen(synth, channel, FILTER_CORNER, OPEN - closed)
+        self._engine.begin_evenly(channel, note, velocity)
+
+    def _set_up(self, setting: Setting, way: int) -> None:
+        """Bring the kit to a setting, with the recordings for a way of playing."""
+        native, synth, channel, program = self._native, self._synth, DRUM_CHANNEL, setting.program
+        others = [bank for bank in ALTERNATES if (bank, program) in self._presets]
+        recording = way % (len(others) + 1)
+        if self._set == (setting, recording):
+            return
+        for control, value in ((7, setting.volume), (10, setting.pan), (11, setting.expression)):
+            native.fluid_synth_cc(synth, channel, control, value)
+        if recording:
+            bank = others[recording - 1]
+            native.fluid_synth_program_select(synth, channel, self._engine.font, bank, program)
+        else:
+            native.fluid_synth_program_change(synth, channel, program)
+        self._set = setting, recording
+
+
+def _died_away(samples: Samples, levels: list[float]) -> Samples:
+    """A copy of a stroke up to where it has died away, faded out there.
+
+    levels: the peaks of its chunks.
+    """
+    import numpy as np
+
+    floor = max(levels) * QUIET
+    last = max((n for n, level in enumerate(levels) if level >= floor > 0), default=0)
+    loud = np.flatnonzero(np.abs(samples[last * CHUNK : (last + 1) * CHUNK].ravel()) >= floor)
+    end = last * CHUNK + int(loud[-1]) // 2 + 1 if len(loud) else 0
+    length = min(len(samples), end + FADE)
+    stroke = samples[:length].copy()
+    stroke[-FADE:] *= np.linspace(1, 0, FADE, dtype=np.float32)[:, np.newaxis]
+    return stroke
