@@ -15,6 +15,7 @@ import soundfile
 
 from groove.errors import GrooveError
 from groove.sound.synth.soundfonts import Fonts, Soundfont
+from groove.sound.synth.turns import Turns
 from tests.sound.sound_material import Wave, midi_of, read_wave, render_to, run_python
 
 if TYPE_CHECKING:
@@ -358,7 +359,11 @@ def test_a_loop_shorter_than_its_tail_holds_all_of_it(fonts: Fonts, tmp_path: Pa
     assert level[-RATE // 20 :].mean() > 0.1 * level.mean()
 
 
-def test_a_loop_sounds_like_the_same_bars_played_on(fonts: Fonts, tmp_path: Path) -> None:
+def test_a_loop_sounds_like_the_same_bars_played_on(
+    fonts: Fonts, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """But for the small differences of equal notes, which are left out here."""
+    monkeypatch.setattr(Turns, "next", lambda *_asked: 0)
     looped = rendered(loop_music(1), fonts, tmp_path, LOOP)
     played = rendered(loop_music(3), fonts, tmp_path)
     start, end = 4 * LOOP_BEAT, 12 * LOOP_BEAT
@@ -454,6 +459,7 @@ import os, sys, resource
 from pathlib import Path
 from tests.sound.sound_material import midi_of, render_to
 from groove.errors import GrooveError
+from groove.sound.synth.turns import Turns
 from groove.sound.synth.soundfonts import find_fonts
 folder, limit = Path(sys.argv[1]), int(sys.argv[2])
 if limit:
@@ -500,6 +506,7 @@ RENDER_FOR_LONG = """
 import sys, time
 from pathlib import Path
 from tests.sound.sound_material import midi_of, render_to
+from groove.sound.synth.turns import Turns
 from groove.sound.synth.soundfonts import find_fonts
 midi = midi_of({0: [(beat, 0.9, 40, 100) for beat in range(1800)]})
 def tell(fraction):
