@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     Spectrum = NDArray[np.complex64]
 
 HOP = BLOCK // 4
-"""Frames: the transforms of two hops fit into a core's own cache, those of a block don't."""
+"""Frames: the transform of two hops fits into a core's own cache, that of two blocks does not."""
+HOPS = BLOCK // HOP
 SIZE = 2 * HOP
 
 
@@ -56,61 +57,64 @@ def filters(kernels: NDArray[np.float64]) -> Filters:
     return Filters(straight, crossed)
 
 
+class Workspace:
+    """Memory to work in, for convolvers of one thread; nothing is kept in it."""
+
+    def __init__(self) -> None:
+        self.lines = np.empty((HOPS, SIZE), dtype=np.complex64)
+        self.term = np.empty(SIZE, dtype=np.complex64)
+        self._spectra = np.empty((2, 0, SIZE), dtype=np.complex64)
+
+    def spectra(self, count: int) -> Spectrum:
+        """Room for spectra and those of the conjugates: (2, count, `SIZE`)."""
+        if self._spectra.shape[1] < count:
+            self._spectra = np.empty((2, count, SIZE), dtype=np.complex64)
+        return self._spectra[:, :count]
+
+
 class Convolver:
     """Filters sound that comes in blocks, and remembers what goes on sounding."""
 
-    def __init__(self, through: Filters) -> None:
+    def __init__(self, through: Filters, workspace: Workspace | None = None) -> None:
         self._through = through
-        self._last = np.zeros(HOP, dtype=np.complex64)
-        self._spectra = np.zeros((through.pieces, 2, SIZE), dtype=np.complex64)
-        self._sounds = [False] * through.pieces
-        self._newest = 0
-        self._line = np.zeros(SIZE, dtype=np.complex64)
-        self._sum = np.empty(SIZE, dtype=np.complex64)
-        self._term = np.empty(SIZE, dtype=np.complex64)
+        self._work = workspace or Workspace()
+        self._before = np.zeros(HOP, dtype=np.complex64)
+        self._history = np.zeros((2, through.pieces - 1, SIZE), dtype=np.complex64)
+        self._sounded = [False] * through.pieces  # the last hops, the newest last
 
     @property
     def rings(self) -> bool:
         """Whether anything of the sound so far may still be to come."""
-        return any(self._sounds)
+        return any(self._sounded)
 
     def process(self, block: Samples | None) -> Samples | None:
         """The next block of `BLOCK` frames, filtered; None stands for silence."""
         silent = block is None or not block.any()
         if silent and not self.rings:
             return None
-        filtered = np.zeros(BLOCK, dtype=np.complex64)
-        if block is None or silent:
-            hops = np.zeros((BLOCK // HOP, HOP), dtype=np.complex64)
-        else:
-            hops = np.ascontiguousarray(block).view(np.complex64).reshape(-1, HOP)
-        for hop, out in zip(hops, filtered.reshape(-1, HOP), strict=True):
-            self._take(hop)
-            if self.rings:
-                self._give(out)
-        return filtered.view(np.float32).reshape(-1, 2)
-
-    def _take(self, hop: Spectrum) -> None:
-        """Take in the next hop."""
-        self._newest = (self._newest - 1) % self._through.pieces
-        line = self._line
-        line[:HOP], line[HOP:] = self._last, hop
-        self._last = line[HOP:].copy()
-        self._sounds[self._newest] = bool(line.any())
-        if self._sounds[self._newest]:
-            spectrum, conjugate = self._spectra[self._newest]
-            np.fft.fft(line, out=spectrum, norm="forward")
-            conjugate[0], conjugate[1:] = spectrum[0], spectrum[:0:-1]
-            np.conjugate(conjugate, out=conjugate)
-
-    def _give(self, out: Spectrum) -> None:
-        """Fill `out` with the hop that comes out."""
-        whole, term = self._sum, self._term
-        whole.fill(0)
-        for piece in range(self._through.pieces):
-            place = (self._newest + piece) % self._through.pieces
-            if self._sounds[place]:
-                spectrum, conjugate = self._spectra[place]
-                whole += np.multiply(spectrum, self._through.straight[piece], out=term)
-                whole += np.multiply(conjugate, self._through.crossed[piece], out=term)
-        out[:] = np.fft.ifft(whole, out=term)[HOP:]  # type: ignore[arg-type]
+        hops = np.zeros((HOPS, HOP), dtype=np.complex64)
+        if block is not None and not silent:
+            hops = np.ascontiguousarray(block).view(np.complex64).reshape(HOPS, HOP)
+        lines, pieces = self._work.lines, self._through.pieces
+        lines[:, HOP:] = hops
+        lines[0, :HOP], lines[1:, :HOP] = self._before, hops[:-1]
+        self._before = hops[-1].copy()
+        sounds = [*self._sounded[1:], *(bool(line.any()) for line in lines)]
+        spectra = self._work.spectra(pieces - 1 + HOPS)
+        spectra[:, : pieces - 1] = self._history
+        straight, crossed = spectra[:, pieces - 1 :]
+        np.fft.fft(lines, out=straight, norm="forward")
+        crossed[:, 0], crossed[:, 1:] = straight[:, 0], straight[:, :0:-1]
+        np.conjugate(crossed, out=crossed)
+        self._history[:] = spectra[:, HOPS:]
+        self._sounded = sounds[HOPS - 1 :]
+        for hop, line in enumerate(lines):
+            line.fill(0)
+            for piece in range(pieces):
+                place = hop + pieces - 1 - piece
+                if sounds[place]:
+                    term = self._work.term
+                    line += np.multiply(spectra[0, place], self._through.straight[piece], out=term)
+                    line += np.multiply(spectra[1, place], self._through.crossed[piece], out=term)
+        np.fft.ifft(lines, out=lines)  # type: ignore[arg-type]
+        return np.ascontiguousarray(lines[:, HOP:]).reshape(-1).view(np.float32).reshape(-1, 2)

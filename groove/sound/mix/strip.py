@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from groove.rhythm.kit import DRUM_CHANNEL
-from groove.sound.mix.convolution import HOP, SIZE, Convolver, Filters, filters
+from groove.sound.mix.convolution import HOP, SIZE, Convolver, Filters, Workspace, filters
 from groove.sound.mix.equaliser import response
 from groove.sound.mix.impulse_response import impulse_response
 from groove.sound.samples import BLOCK, NO_SOUND, SAMPLE_RATE
@@ -67,6 +67,7 @@ class Strip:
         *,
         room: Room | None = None,
         places: Mapping[Kind, float] | None = None,
+        workspace: Workspace | None = None,
     ) -> None:
         self._starts = [start for start, _ in kinds]
         self._kinds = [kind for _, kind in kinds]
@@ -74,7 +75,8 @@ class Strip:
         share = desk.send / MOST if room else 0.0
         self._convolvers = {
             kind: Convolver(
-                _filters(kind.bands, _sides(desk.place, places.get(kind, 1.0)), room, share)
+                _filters(kind.bands, _sides(desk.place, places.get(kind, 1.0)), room, share),
+                workspace,
             )
             for kind in dict.fromkeys(self._kinds)  # in order: their sum is the same each time
         }
@@ -119,10 +121,11 @@ class Strip:
 
 def strips_of(scores: Sequence[Score], settings: MixSettings) -> tuple[Strip | None, ...]:
     """The strip of each stem; None for one to which nothing is done."""
-    return tuple(_strip_of(score, settings) for score in scores)
+    workspace = Workspace()
+    return tuple(_strip_of(score, settings, workspace) for score in scores)
 
 
-def _strip_of(score: Score, settings: MixSettings) -> Strip | None:
+def _strip_of(score: Score, settings: MixSettings, workspace: Workspace) -> Strip | None:
     messages = [(event.frame, event.message) for event in score.events]
     first = {
         message.control: message.value
@@ -141,7 +144,7 @@ def _strip_of(score: Score, settings: MixSettings) -> Strip | None:
     room = settings.room if desk.send else None
     if not room and {*places.values()} == {1} and not any(kind.acts for _, kind in kinds):
         return None
-    return Strip(kinds, desk, room=room, places=places)
+    return Strip(kinds, desk, room=room, places=places, workspace=workspace)
 
 
 def stripped(
