@@ -20,7 +20,7 @@ from groove.sound.options import AudioOptions, Names, unheeded, wanted
 if TYPE_CHECKING:
     from groove.band.take import Take
     from groove.sound.report import Report
-    from groove.sound.synth.soundfonts import Fonts
+    from groove.sound.synth.soundfonts import Given
 
 PLOTS = (".png", ".svg")
 
@@ -44,7 +44,7 @@ def make(
     folder: str | Path = ".",
     *,
     audio: Names | None = None,
-    soundfont: str | Path | Fonts | None = None,
+    soundfont: Given = None,
     plot: str | Path | None = None,
     straight_notes: bool = False,
     say: Callable[[str], None] = lambda line: None,
@@ -55,12 +55,13 @@ def make(
     """Write the MIDI file of a form and, if asked, its audio.
 
     form: a Form, or what read_form takes. audio: formats of ``wav``, ``flac``, ``mp3`` and
-    ``ogg``, in a list or with commas between them. soundfont: a file in place of the best one
-    found. plot: a ``.png`` or ``.svg`` file to draw the take into. straight_notes: the MIDI file
-    without swing and touch, for notation programs; the audio keeps them. say: called with each line
-    that the reader should know. progress: called with the share of the audio that is done, 0 to 1.
-    report: called with the facts of the audio, which is measured for it even if no file of it is
-    asked for. options: of audio, see groove.sound.options.Wanted.
+    ``ogg``, in a list or with commas between them. soundfont: a file that plays in place of
+    groove's own, ``drums=FILE`` for one player, or a list of these. plot: a ``.png`` or ``.svg``
+    file to draw the take into. straight_notes: the MIDI file without swing and touch, for notation
+    programs; the audio keeps them. say: called with each line that the reader should know.
+    progress: called with the share of the audio that is done, 0 to 1. report: called with the facts
+    of the audio, which is measured for it even if no file of it is asked for. options: of audio,
+    see groove.sound.options.Wanted.
 
     Returns the paths written: the MIDI file, the mix, the mixes without a part, the stems, the
     plot. Raises GrooveError; then nothing has been written.
@@ -99,6 +100,7 @@ def make(
         from groove.sound.job import AudioJob
         from groove.sound.mix.mix_settings import mix_settings_of
         from groove.sound.mixes import audio_files
+        from groove.sound.synth.covering import covered, played_in
         from groove.sound.synth.scores import parts_of
 
         files = audio_files(prefix, parts_of(midi), asked) if asked.formats else []
@@ -114,7 +116,11 @@ def make(
             written = midi_file(compile_take(form, straight_notes=True))
         written.save(staged[0])
         if fonts and sounds:
+            covering = covered(fonts, played_in(take))
+            fonts = covering.fonts
             say(f"soundfont: {fonts}")
+            for note in covering.notes:
+                say(f"note: {note}")
             job = AudioJob(
                 midi,
                 fonts,
@@ -124,10 +130,9 @@ def make(
                 loop=_loop(take),
                 tags=lambda mix: tags_of(form, mix.label, fonts),
                 measured=report is not None,
+                missing=covering.missing,
             )
             facts = render(job, progress)
-            for missing in facts.missing:
-                say(f"note: the soundfont has no {missing}; another sound stands in for it")
             if facts.short:
                 say(
                     f"note: the audio is {facts.short:.1f} LU softer than asked for: its strokes "

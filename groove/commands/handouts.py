@@ -97,7 +97,7 @@ def sheet_command(
 @click.option("-o", "--out", required=True, metavar="NAME.html", help="the file to write")
 def page_command(
     form: Form,
-    soundfont: str | None,
+    soundfont: tuple[str, ...],
     private: bool,
     out: str,
     **asked: Any,
@@ -119,7 +119,7 @@ def page_command(
         path = make_page(
             form,
             out,
-            soundfont=soundfont,
+            soundfont=soundfont or None,
             private=private,
             request=Request(**asked),
             say=say,

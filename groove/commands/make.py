@@ -95,7 +95,7 @@ straight_notes_option = click.option(
 def make_command(
     form: Form,
     audio: tuple[str, ...],
-    soundfont: str | None,
+    soundfont: tuple[str, ...],
     report: bool,
     as_json: bool,
     plot: str | None,
@@ -122,7 +122,7 @@ def make_command(
             form,
             out,
             audio=audio or None,
-            soundfont=soundfont,
+            soundfont=soundfont or None,
             plot=plot,
             straight_notes=straight_notes,
             say=say,

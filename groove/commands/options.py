@@ -222,7 +222,12 @@ reader_option = click.option(
     metavar="READER",
     help=f"who reads it: {', '.join(READERS)}, or an instrument: alto-sax, ...",
 )
-soundfont_option = click.option("--soundfont", metavar="FILE", help="play with this soundfont")
+soundfont_option = click.option(
+    "--soundfont",
+    metavar="FILE",
+    multiple=True,
+    help="play with this soundfont, not with groove's own; drums=FILE: that player alone",
+)
 stems_option = click.option(
     "--stems", is_flag=True, default=None, help="also a file of each part by itself"
 )

@@ -26,7 +26,7 @@ class AudioJob:
 
     files: all in one folder; none where only a report is wanted. loop: start and end of the loop
     in ticks. tags: the tags of a mix's files. measured: whether to measure the main mix for the
-    report.
+    report. missing: the sounds for which others stand in, for the report.
     """
 
     midi: mido.MidiFile
@@ -37,3 +37,4 @@ class AudioJob:
     loop: tuple[int, int] | None = None
     tags: Callable[[Mix], Tags | None] = _no_tags
     measured: bool = False
+    missing: tuple[str, ...] = ()

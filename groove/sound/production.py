@@ -25,8 +25,7 @@ from groove.sound.mix.strip import stripped, strips_of
 from groove.sound.parallel import run_parallel
 from groove.sound.report import MixLevels, Report
 from groove.sound.samples import SAMPLE_RATE
-from groove.sound.synth.scores import frame_at, markers, missing_programs, tempo_map
-from groove.sound.synth.soundfont_file import presets
+from groove.sound.synth.scores import frame_at, markers, tempo_map
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -105,11 +104,7 @@ def produce(
         together=main.most_db,
         soundfont=", ".join(font.name for font in job.fonts.all),
         licence=", ".join(dict.fromkeys(font.licence for font in job.fonts.all)),
-        missing=tuple(
-            missing
-            for score in band
-            for missing in missing_programs([score], presets(job.fonts.of(score.name).path))
-        ),
+        missing=job.missing,
     )
 
 

@@ -29,7 +29,7 @@ class Report:
     the most by which the one on a part lowers it, dB. limiter: the most by which the limiter on
     the mix lowers the level, dB; part_limiters: the same for those on parts of it. together: the
     most by which limiters lower a part at one moment, its own and that on the mix. missing:
-    programs and drum kits that the soundfont lacks.
+    instruments, kits and strokes that no soundfont has, for which others stand in.
     """
 
     seconds: float

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from groove.sound.synth.soundfonts import Fonts, find_fonts
-from tests.sound.sound_material import midi_of, tiny_soundfont
+from tests.sound.sound_material import GENERAL_MIDI, midi_of, tiny_soundfont
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
 @pytest.fixture(scope="session")
 def fonts() -> Fonts:
-    """The small General MIDI soundfont that comes with the Python dependencies."""
-    return find_fonts(None, {}, [])
+    """A small soundfont with all of General MIDI."""
+    return find_fonts(GENERAL_MIDI, {}, [])
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ import struct
 import subprocess
 import sys
 import wave
+from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
@@ -20,7 +21,7 @@ from groove.sound.mix.mix_settings import MixSettings
 from groove.sound.mixes import audio_files
 from groove.sound.options import AudioOptions, wanted
 from groove.sound.synth.scores import parts_of
-from groove.sound.synth.soundfont_file import PDTA_RECORD_BYTES
+from groove.sound.synth.soundfont_records import INSTRUMENT, KEY_RANGE, RECORD_BYTES, SAMPLE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -28,6 +29,10 @@ if TYPE_CHECKING:
     from groove.sound.report import Report
     from groove.sound.samples import Samples
     from groove.sound.synth.soundfonts import Fonts
+
+_SPEC = find_spec("pretty_midi")
+GENERAL_MIDI = Path(str(_SPEC and _SPEC.origin)).parent / "TimGM6mb.sf2"
+"""A small soundfont with all of General MIDI, uncompressed, which every machine has."""
 
 Note = tuple[float, float, int, int]
 """Start and length in beats, MIDI note number, velocity."""
@@ -148,12 +153,40 @@ def tiny_soundfont(
     if pdta is None:
         pdta = b"".join(
             chunk(name, bytes(size * (2 if name in ("phdr", "inst", "shdr") else 1)))
-            for name, size in PDTA_RECORD_BYTES.items()
+            for name, size in RECORD_BYTES.items()
         )
     smpl = b"sdta" + b"smpl" + struct.pack("<I", samples) + bytes(samples)
     sdta = chunk("LIST", smpl)[: None if pad else len(smpl) + 8]
     content = b"sfbk" + chunk("LIST", b"INFO" + info) + sdta + chunk("LIST", b"pdta" + pdta)
     return b"RIFF" + struct.pack("<I", len(content)) + content
+
+
+def soundfont_of(presets: dict[tuple[int, int], list[int]], name: str = "Some Band") -> bytes:
+    """The bytes of a soundfont with these banks and programs, which sound on these keys.
+
+    All play the same sample, a click of 24 frames.
+    """
+    zones = [key for keys in presets.values() for key in keys]
+    counts = [len(keys) for keys in presets.values()]
+    firsts = [sum(counts[:number]) for number in range(len(counts) + 1)]
+    phdr = [
+        struct.pack("<20sHHH12x", b"Some", program, bank, number)
+        for number, (bank, program) in enumerate(presets)
+    ]
+    pdta = {
+        "phdr": b"".join(phdr) + struct.pack("<20sHHH12x", b"EOP", 0, 0, len(presets)),
+        "pbag": b"".join(struct.pack("<HH", n, 0) for n in range(len(presets) + 1)),
+        "pmod": bytes(10),
+        "pgen": b"".join(struct.pack("<HH", INSTRUMENT, n) for n in range(len(presets))) + bytes(4),
+        "inst": b"".join(struct.pack("<20sH", b"Some", first) for first in firsts),
+        "ibag": b"".join(struct.pack("<HH", 2 * n, 0) for n in range(len(zones) + 1)),
+        "imod": bytes(10),
+        "igen": b"".join(struct.pack("<HBBHH", KEY_RANGE, k, k, SAMPLE, 0) for k in zones)
+        + bytes(4),
+        "shdr": struct.pack("<20s5IBbHH", b"Click", 0, 24, 0, 24, 44_100, 60, 0, 0, 1) + bytes(46),
+    }
+    info = chunk("ifil", b"\2\0\1\0") + chunk("INAM", name.encode() + b"\0")
+    return tiny_soundfont(info, b"".join(chunk(part, data) for part, data in pdta.items()), 144)
 
 
 def run_python(code: str, **environ: str) -> subprocess.CompletedProcess[str]:

@@ -45,7 +45,8 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from groove.handout.pack.jobs import Job
-    from groove.sound.synth.soundfonts import Fonts
+    from groove.sound.synth.covering import Covering
+    from groove.sound.synth.soundfonts import Fonts, Given
 
 ON_PAPER = ("instrument", "tuning", "left_handed", "position", "dots", "phrase")
 
@@ -89,7 +90,7 @@ def pack(
     audio: Names | None = "mp3",
     readers: str | Iterable[str] = (),
     paper: str = "a4",
-    soundfont: str | Path | Fonts | None = None,
+    soundfont: Given = None,
     executor: Executor | None = None,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
@@ -114,7 +115,9 @@ def pack(
 
     Raises GrooveError. Files that were finished before stay, and another run goes on from there.
     """
+    from groove.sound.synth.covering import covered, played_in
     from groove.sound.synth.soundfonts import find_fonts
+    from groove.track import compile_take
 
     given: dict[str, Any] = dict(options)
     on_paper = {name: given.pop(name) for name in ON_PAPER if name in given}
@@ -130,14 +133,15 @@ def pack(
                 f"begins, in {keys}; say all for each of the twelve to begin in"
             )
     tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
-    fonts = find_fonts(soundfont, os.environ)
+    covering = covered(find_fonts(soundfont, os.environ), played_in(compile_take(form)))
+    fonts = covering.fonts
     plan = plan_pack(form, tracks, asked, fonts, papers)
     place = Path(plan.stem if folder is None else folder)
     names = [*(piece.path for piece in plan.pieces), *ABOUT, plan.zip_name]
     with in_words(place):
         known = earlier(place)
         unknown = check_ours(place, names, known, plan.stem)
-        _say_notes(plan, fonts, say)
+        _say_notes(plan, covering, say)
         good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
         missing = [
             left
@@ -161,7 +165,8 @@ def pack(
             _begin(missing, plan, place, say, agree)
         with claimed(place, names, known, plan.stem) as state:
             jobs = _jobs(missing, place, fonts, asked, paper, known)
-            made, aside = _make(jobs, place, executor, say, progress or (lambda done: None))
+            said = {f"note: {note}" for note in covering.notes}
+            made, aside = _make(jobs, place, executor, said, say, progress or (lambda done: None))
             work = state / "work-about"
             files = write_about(plan, place, work, good | made, fonts)
             removed, left_alone = remove_stale(place, names, known)
@@ -182,14 +187,16 @@ def _files(names: Sized) -> str:
     return f"{len(names):,} {'file' if len(names) == 1 else 'files'}"
 
 
-def _say_notes(plan: PackPlan, fonts: Fonts, say: Callable[[str], None]) -> None:
-    """Say which soundfont plays, what its licence asks, and the form's notes."""
+def _say_notes(plan: PackPlan, covering: Covering, say: Callable[[str], None]) -> None:
+    """Say which soundfonts play, what their licences ask, and the form's notes."""
     from groove.form.style import tempo_note
 
-    say(f"soundfont: {fonts}")
-    for asks in map(caution, fonts.all):
+    say(f"soundfont: {covering.fonts}")
+    for asks in map(caution, covering.fonts.all):
         if asks:
             say(f"caution: {asks}")
+    for line in covering.notes:
+        say(f"note: {line}")
     out_of_place: dict[str, list[str]] = {}
     for task in plan.key_folders[0].tracks:
         note = tempo_note(task.form.drums, task.form.tempo)
@@ -257,10 +264,12 @@ def _make(
     jobs: list[Job],
     place: Path,
     executor: Executor | None,
+    said: set[str],
     say: Callable[[str], None],
     progress: Callable[[float], None],
 ) -> tuple[dict[str, Made], list[str]]:
-    """Have the jobs done. Returns the files made, by path, and the names of those set aside."""
+    """Have the jobs done. said: the notes that need not be said again. Returns the files made, by
+    path, and the names of those set aside."""
     from groove.handout.pack.jobs import run_jobs
 
     absolute = str(place.absolute())
@@ -268,7 +277,6 @@ def _make(
     whole, done = sum(weights.values()), 0.0
     made: dict[str, Made] = {}
     aside: list[str] = []
-    said: set[str] = set()
     progress(0.0)
     try:
         for outcome in run_jobs(jobs, executor) if jobs else ():

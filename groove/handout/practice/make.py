@@ -19,7 +19,7 @@ from groove.lesson.request import USUAL, Request
 from groove.sound.synth.licences import caution, is_mit, may_be_posted
 
 if TYPE_CHECKING:
-    from groove.sound.synth.soundfonts import Fonts, Soundfont
+    from groove.sound.synth.soundfonts import Fonts, Given, Soundfont
 
 EASY_TO_POST = 4_000_000
 """Bytes of the largest page that is posted without a remark."""
@@ -31,7 +31,7 @@ def make_page(
     form: Form,
     path: str | Path,
     *,
-    soundfont: str | Path | Fonts | None = None,
+    soundfont: Given = None,
     private: bool = False,
     request: Request = USUAL,
     say: Callable[[str], None] = lambda line: None,
@@ -39,7 +39,7 @@ def make_page(
 ) -> Path:
     """Write the practice page of a form as one HTML file.
 
-    soundfont: a file in place of the best one found. private: the page is not for posting, so
+    soundfont: as of groove.make. private: the page is not for posting, so
     that any soundfont is allowed. request: the instrument, hand and reader with which the page
     opens. say: called with each line for the user. progress: called with the share that is done,
     0 to 1. Returns the path of the page. Raises GrooveError; then nothing is written.
@@ -48,17 +48,22 @@ def make_page(
     from groove.handout.practice.inline import page_html
     from groove.handout.practice.sounds import instruments, record_sounds
     from groove.handout.web import cautions_html
+    from groove.sound.synth.covering import covered, played_in
     from groove.sound.synth.soundfonts import find_fonts
+    from groove.track import compile_take
 
     target = Path(path)
     if target.suffix.lower() not in (".html", ".htm"):
         raise GrooveError(f"{path}: found another ending; a page's name ends in .html")
     try_targets([target])
     tell = progress or (lambda done: None)
-    fonts = find_fonts(soundfont, os.environ)
+    covering = covered(find_fonts(soundfont, os.environ), played_in(compile_take(form)))
+    fonts = covering.fonts
     for font in fonts.all:
         _check_licence(font, private, say)
     say(f"soundfont: {fonts}")
+    for note in covering.notes:
+        say(f"note: {note}")
     say_notes(form, say)
     data = page_data(form, request)
     tell(1 - SOUND_SHARE)

@@ -18,7 +18,7 @@ from groove.sound.options import AudioOptions, Names
 from groove.track import make
 
 if TYPE_CHECKING:
-    from groove.sound.synth.soundfonts import Fonts
+    from groove.sound.synth.soundfonts import Given
 
 TRACKS = "tracks"
 
@@ -28,7 +28,7 @@ def make_set(
     folder: str | Path | None = None,
     *,
     audio: Names | None = None,
-    soundfont: str | Path | Fonts | None = None,
+    soundfont: Given = None,
     paper: str = "a4",
     straight_notes: bool = False,
     say: Callable[[str], None] = lambda line: None,
@@ -39,8 +39,8 @@ def make_set(
 
     folder: one named after the title if left out; the tracks are in its folder TRACKS, numbered in
     the order of the set. audio, soundfont, straight_notes, options: as in groove.track.make. say:
-    called with notes, each after the number and title of its tune. progress: called with the share
-    that is done, 0 to 1.
+    called with the soundfonts that play, and with notes, each after the number and title of its
+    tune. progress: called with the share that is done, 0 to 1.
 
     Returns the paths written, books first. Raises GrooveError; then nothing has been written.
     """
@@ -59,12 +59,16 @@ def make_set(
     try_targets([*books, *midi])
     contents = {path: _book(set_list, name, paper) for path, name in books.items()}
     made: dict[Path, Path] = {}
+    said: set[str] = set()
     with workplace(out) as work:
         for at, (number, form) in enumerate(zip(numbers, set_list.tunes, strict=True)):
 
             def tell(line: str, number: str = number, title: str = form.title) -> None:
                 if not line.startswith("soundfont:"):
                     say(f"{number} {title}: {line}")
+                elif line not in said:
+                    said.add(line)
+                    say(line)
 
             def share(done: float, at: int = at) -> None:
                 if progress:

@@ -19,29 +19,39 @@ class Terms(Enum):
     """The terms for posting sounds."""
 
     CREDIT = "with a credit at most"
+    ALIKE = "under the same licence"
     PASS_ON = "together with their licence and source"
     UNKNOWN = "not known to be allowed"
 
 
 _LIMITED = r"\b(nc|nd|non.?commercial|no.?deriv\w*|not|no|all rights|limited|private|personal)\b"
-_PASS_ON = r"\b([al]?gpl|gnu|sa|share.?alike)\b"
-_MIT = r"^mit$|\bmit.licen[cs]e|\b(under|licence:?|license:?) (the )?mit\b"
+_ALIKE = r"\b(sa|share.?alike)\b"
+_PASS_ON = r"\b([al]?gpl|gnu)\b"
+_MIT = r"^mit( ?[;,(]|$)|\bmit.licen[cs]e|\b(under|licence:?|license:?) (the )?mit\b"
 _CREDIT = r"\b(cc0|public domain|cc.by|creative commons attribution)\b"
 """Words that forbid, and words of the licences that let sounds be posted. The
 licences' terms are those of their published texts (gnu.org, creativecommons.org, opensource.org,
 from memory)."""
 
 
+UNSETTLED = (
+    "Whether a recording made with it falls under the licence too is not settled; groove's own "
+    "soundfont asks only for a credit."
+)
+
+
 def terms(licence: str) -> Terms:
     """The terms for posting sounds under a licence that is named in words.
 
     >>> terms("CC BY 4.0").name, terms("CC BY-SA 4.0").name, terms("CC BY-NC 4.0").name
-    ('CREDIT', 'PASS_ON', 'UNKNOWN')
+    ('CREDIT', 'ALIKE', 'UNKNOWN')
     """
     if _says(_LIMITED, licence):
         return Terms.UNKNOWN
     if _says(_PASS_ON, licence):
         return Terms.PASS_ON
+    if _says(_ALIKE, licence):
+        return Terms.ALIKE
     return Terms.CREDIT if is_mit(licence) or _says(_CREDIT, licence) else Terms.UNKNOWN
 
 
@@ -65,13 +75,17 @@ def caution(font: Soundfont) -> str | None:
     match terms(font.licence):
         case Terms.CREDIT:
             return None
+        case Terms.ALIKE:
+            return (
+                f"{font.name} is under {font.licence}: share-alike. The practice page carries its "
+                f"sounds: anyone who posts it has to name the makers of {font.name} and put the "
+                f"page under the same licence. {UNSETTLED}"
+            )
         case Terms.PASS_ON:
             return (
                 f"{font.name} is under the {font.licence}. The practice page carries its sounds: "
-                "anyone who posts it has to offer that licence and the soundfont with it. Whether "
-                "a recording made with it falls under the licence too is not settled; a soundfont "
-                "under the MIT licence, such as Debian's fluid-soundfont-gm, asks only for a "
-                "credit."
+                "anyone who posts it has to offer that licence and the soundfont with it. "
+                f"{UNSETTLED}"
             )
         case Terms.UNKNOWN:
             return (

@@ -14,12 +14,11 @@ from typing import TYPE_CHECKING
 from groove.band.part import CLICK
 from groove.band.tuning import TUNING_NOTE
 from groove.errors import GrooveError
-from groove.rhythm.kit import DRUM_CHANNEL
 from groove.rhythm.meter import TempoMap
 from groove.sound.samples import SAMPLE_RATE
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator
+    from collections.abc import Iterable, Iterator
 
     import mido
 
@@ -109,28 +108,6 @@ def scores(midi: mido.MidiFile) -> tuple[Score, ...]:
 def parts_of(midi: mido.MidiFile) -> tuple[str, ...]:
     """The names of the stems of `midi`."""
     return tuple(score.name for score in scores(midi))
-
-
-def missing_programs(
-    scores: Iterable[Score], presets: Collection[tuple[int, int]]
-) -> tuple[str, ...]:
-    """The programs and drum kits that are played and are not in `presets`, counted from 1.
-
-    presets: (bank, program) of what a soundfont has. In place of one that is missing the
-    synthesiser plays the first there is, or nothing.
-    """
-    missing: dict[str, None] = {}
-    for score in scores:
-        program = dict.fromkeys(range(16), 0)
-        for message in (event.message for event in score.events):
-            if message.type == "program_change":
-                program[message.channel] = message.program
-            elif message.type == "note_on" and message.velocity > 0:
-                drums = message.channel == DRUM_CHANNEL
-                number = program[message.channel]
-                if (DRUM_BANK if drums else 0, number) not in presets:
-                    missing[f"{'drum kit' if drums else 'program'} {number + 1}"] = None
-    return tuple(missing)
 
 
 def tempo_map(midi: mido.MidiFile) -> TempoMap:

@@ -3,10 +3,11 @@
 A soundfont is a RIFF file of the form `sfbk` with three lists, in this order: INFO (text about
 the font), sdta (the samples), pdta (presets, instruments and sample headers, in nine chunks of
 fixed-size records that point to one another by number). The layout and the record sizes follow
-the SoundFont technical specification 2.01 (from memory), checked against three free soundfonts.
+the SoundFont technical specification 2.01 (from memory), checked against five free soundfonts.
 
 The synthesiser is a native library that does not check its input fully. Everything that could
-harm it is therefore checked here first, without loading any samples.
+harm it is therefore checked here first, without loading any samples; the records are checked in
+`groove.sound.synth.soundfont_records`.
 """
 
 from __future__ import annotations
@@ -16,30 +17,24 @@ import re
 import stat
 import struct
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING, BinaryIO
 
 from groove.errors import GrooveError
+from groove.sound.synth.soundfont_records import (
+    RECORD_BYTES,
+    MalformedError,
+    check_records,
+    check_size,
+    preset_keys,
+    preset_numbers,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
-PDTA_RECORD_BYTES = {
-    "phdr": 38,
-    "pbag": 4,
-    "pmod": 10,
-    "pgen": 4,
-    "inst": 22,
-    "ibag": 4,
-    "imod": 10,
-    "igen": 4,
-    "shdr": 46,
-}
-"""The nine chunks of pdta in their order, with the bytes of one record."""
-
-MOST_RECORDS = 65_536
-"""Records refer to one another by 16-bit numbers, so no chunk can use more than these."""
+LONGEST_TEXT, LONGEST_COMMENT = 160, 1_000
+"""Characters of a text that are kept."""
 
 MOST_TEXT_BYTES = 65_536
 """An INFO text may be this long by the specification."""
@@ -61,7 +56,7 @@ class Info:
     @property
     def licence(self) -> str:
         """Its copyright line and, where that speaks of a licence, its comment."""
-        comment = self.comment if _LICENCE_WORDS.search(self.comment) else ""
+        comment = shortened(self.comment) if _LICENCE_WORDS.search(self.comment) else ""
         said = "; ".join(text for text in (self.copyright, comment) if text)
         return said or "licence not stated"
 
@@ -79,7 +74,7 @@ class _Chunk:
         return self.start + self.size
 
 
-def one_line(raw: bytes, most: int = 160) -> str:
+def one_line(raw: bytes, most: int = LONGEST_TEXT) -> str:
     """Text from a soundfont as one printable line of at most `most` characters.
 
     >>> one_line(b"Grand\\tPiano\\r\\n\\x1b[31mred\\x00left over")
@@ -91,6 +86,11 @@ def one_line(raw: bytes, most: int = 160) -> str:
     except UnicodeDecodeError:
         text = content.decode("latin-1")
     text = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    return shortened(text, most)
+
+
+def shortened(text: str, most: int = LONGEST_TEXT) -> str:
+    """The text, or as much of it as is allowed, with an ellipsis."""
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
@@ -107,7 +107,7 @@ def read_info(path: Path) -> Info:
             raise GrooveError(f"soundfont {path}: not an ordinary file; give an .sf2 or .sf3 file")
         with path.open("rb") as file:
             return _read_checked(file, os.fstat(file.fileno()).st_size)
-    except _MalformedError as problem:
+    except MalformedError as problem:
         raise GrooveError(f"soundfont {path}: {problem}") from None
     except FileNotFoundError:
         raise GrooveError(f"soundfont {path}: there is no such file") from None
@@ -120,55 +120,72 @@ def read_info(path: Path) -> Info:
 
 def presets(path: Path) -> frozenset[tuple[int, int]]:
     """Bank and program, both from 0, of every sound in a soundfont that `read_info` has passed."""
+    return preset_numbers(_records_of(path))
+
+
+def keys(path: Path, bank: int, program: int) -> frozenset[int]:
+    """The keys on which a preset of a soundfont that `read_info` has passed has a sound."""
+    return preset_keys(_records_of(path), bank, program)
+
+
+def _records_of(path: Path) -> dict[str, bytes]:
     with path.open("rb") as file:
         size = os.fstat(file.fileno()).st_size
         for outer in _chunks(file, _Chunk("RIFF", 12, size - 12)):
-            file.seek(outer.start)
-            if file.read(4) == b"pdta":
-                header = next(_chunks(file, _Chunk("pdta", outer.start + 4, outer.size - 4)))
-                file.seek(header.start)
-                records = struct.iter_unpack("<20xHH14x", file.read(header.size))
-                return frozenset((bank, program) for program, bank in list(records)[:-1])
-    return frozenset()
+            if _at(file, outer.start, 4) == b"pdta":
+                return _records(
+                    file, _chunks(file, _Chunk("pdta", outer.start + 4, outer.size - 4))
+                )
+    return {}
 
 
-class _MalformedError(Exception):
-    """A fault in the content of a soundfont, in words."""
+def _records(file: BinaryIO, chunks: Iterable[_Chunk]) -> dict[str, bytes]:
+    return {chunk.name: _at(file, chunk.start, chunk.size) for chunk in chunks}
+
+
+def _at(file: BinaryIO, start: int, size: int) -> bytes:
+    file.seek(start)
+    return file.read(size)
 
 
 def _read_checked(file: BinaryIO, file_bytes: int) -> Info:
-    """Check the whole structure of an open soundfont; `_MalformedError` for a fault."""
+    """Check the whole structure of an open soundfont; `MalformedError` for a fault."""
     if file_bytes == 0:
-        raise _MalformedError("the file is empty")
+        raise MalformedError("the file is empty")
     head = file.read(12)
     if len(head) < 12 or head[:4] != b"RIFF":
-        raise _MalformedError("not a soundfont (an .sf2 or .sf3 file begins with RIFF)")
+        raise MalformedError("not a soundfont (an .sf2 or .sf3 file begins with RIFF)")
     form = head[8:12]
     if form != b"sfbk":
         kind = {b"WAVE": "a WAV sound", b"DLS ": "a DLS bank"}.get(
             form, "another kind of RIFF file"
         )
-        raise _MalformedError(f"this is {kind}, not a soundfont")
+        raise MalformedError(f"this is {kind}, not a soundfont")
     declared = _HEADER.unpack(head[:8])[1] + 8
     if declared > file_bytes:
-        raise _MalformedError(
+        raise MalformedError(
             f"the file is cut off: {file_bytes:,} bytes of {declared:,}; get a whole copy"
         )
     if declared < file_bytes:
-        raise _MalformedError(f"{file_bytes - declared:,} bytes follow the end of the soundfont")
+        raise MalformedError(f"{file_bytes - declared:,} bytes follow the end of the soundfont")
 
     lists: dict[str, list[_Chunk]] = {}
     for outer in _chunks(file, _Chunk("RIFF", 12, file_bytes - 12)):
-        file.seek(outer.start)
-        kind = file.read(4).decode("latin-1") if outer.name == "LIST" and outer.size >= 4 else ""
+        kind = (
+            _at(file, outer.start, 4).decode("latin-1")
+            if outer.name == "LIST" and outer.size >= 4
+            else ""
+        )
         if kind in lists:
-            raise _MalformedError(f"damaged: it has two {kind} lists")
+            raise MalformedError(f"damaged: it has two {kind} lists")
         if kind:
             lists[kind] = list(_chunks(file, _Chunk(kind, outer.start + 4, outer.size - 4)))
     if list(lists) != ["INFO", "sdta", "pdta"]:
         found = one_line(" ".join(lists).encode()) or "none"
-        raise _MalformedError(f"damaged: it needs the lists INFO sdta pdta, found {found}")
-    _check_pdta(file, lists["pdta"])
+        raise MalformedError(f"damaged: it needs the lists INFO sdta pdta, found {found}")
+    no_samples = _Chunk("smpl", 0, 0)
+    samples = next((chunk for chunk in lists["sdta"] if chunk.name == "smpl"), no_samples)
+    _check_pdta(file, lists["pdta"], samples)
     return _info(file, lists["INFO"])
 
 
@@ -177,12 +194,11 @@ def _chunks(file: BinaryIO, parent: _Chunk) -> Iterator[_Chunk]:
     at = parent.start
     while at < parent.end:
         if parent.end - at < _HEADER.size:
-            raise _MalformedError(f"damaged: {parent.end - at} stray bytes in {parent.name}")
-        file.seek(at)
-        name, size = _HEADER.unpack(file.read(_HEADER.size))
+            raise MalformedError(f"damaged: {parent.end - at} stray bytes in {parent.name}")
+        name, size = _HEADER.unpack(_at(file, at, _HEADER.size))
         chunk = _Chunk(one_line(name), at + _HEADER.size, size)
         if chunk.end > parent.end:
-            raise _MalformedError(
+            raise MalformedError(
                 f"damaged: chunk {chunk.name} says {size:,} bytes, "
                 f"{parent.name} has {parent.end - chunk.start:,} left"
             )
@@ -193,43 +209,22 @@ def _chunks(file: BinaryIO, parent: _Chunk) -> Iterator[_Chunk]:
 def _pad_bytes(file: BinaryIO, parent: _Chunk, chunk: _Chunk) -> int:
     """The bytes of padding after a chunk of odd size: 1, but compressed soundfonts may lack it
     after the list of samples (seen in two of three; FluidSynth reads them)."""
-    file.seek(chunk.start)
-    samples = parent.name == "RIFF" and file.read(4) == b"sdta"
-    file.seek(chunk.end)
-    return 0 if samples and file.read(4) == b"LIST" else 1
+    samples = parent.name == "RIFF" and _at(file, chunk.start, 4) == b"sdta"
+    return 0 if samples and _at(file, chunk.end, 4) == b"LIST" else 1
 
 
-def _check_pdta(file: BinaryIO, chunks: list[_Chunk]) -> None:
-    """Check that the nine chunks are there, hold whole records, and point only to others that
-    exist."""
-    if [chunk.name for chunk in chunks] != list(PDTA_RECORD_BYTES):
+def _check_pdta(file: BinaryIO, chunks: list[_Chunk], samples: _Chunk) -> None:
+    """Check that the nine chunks are there, hold whole records, and point only to what exists."""
+    if [chunk.name for chunk in chunks] != list(RECORD_BYTES):
         found = " ".join(chunk.name for chunk in chunks)[:60] or "none"
-        raise _MalformedError(f"damaged: pdta needs {' '.join(PDTA_RECORD_BYTES)}, found {found}")
-    records: dict[str, bytes] = {}
+        raise MalformedError(f"damaged: pdta needs {' '.join(RECORD_BYTES)}, found {found}")
     for chunk in chunks:
-        record = PDTA_RECORD_BYTES[chunk.name]
-        least = 2 if chunk.name in ("phdr", "inst", "shdr") else 1
-        if chunk.size % record or not least <= chunk.size // record <= MOST_RECORDS:
-            raise _MalformedError(
-                f"damaged: {chunk.name} has {chunk.size:,} bytes, "
-                f"not {least:,} to {MOST_RECORDS:,} records of {record}"
-            )
-        file.seek(chunk.start)
-        records[chunk.name] = file.read(chunk.size)
-    for source, layout, target in (
-        ("phdr", "<24xH12x", "pbag"),
-        ("inst", "<20xH", "ibag"),
-        ("pbag", "<H2x", "pgen"),
-        ("pbag", "<2xH", "pmod"),
-        ("ibag", "<H2x", "igen"),
-        ("ibag", "<2xH", "imod"),
-    ):
-        pointers = [pointer for (pointer,) in struct.iter_unpack(layout, records[source])]
-        count = len(records[target]) // PDTA_RECORD_BYTES[target]
-        if pointers[-1] >= count or any(later < earlier for earlier, later in pairwise(pointers)):
-            raise _MalformedError(
-                f"damaged: {source} points to {target} records that are not there"
-            )
+        check_size(chunk.name, chunk.size)
+    check_records(
+        _records(file, chunks),
+        samples.size,
+        lambda offset, size: _at(file, samples.start + offset, size),
+    )
 
 
 def _info(file: BinaryIO, chunks: list[_Chunk]) -> Info:
@@ -237,6 +232,7 @@ def _info(file: BinaryIO, chunks: list[_Chunk]) -> Info:
     texts = dict.fromkeys(("INAM", "ICOP", "ICMT"), "")
     for chunk in chunks:
         if chunk.name in texts:
-            file.seek(chunk.start)
-            texts[chunk.name] = one_line(file.read(min(chunk.size, MOST_TEXT_BYTES)))
+            longest = LONGEST_COMMENT if chunk.name == "ICMT" else LONGEST_TEXT
+            text = _at(file, chunk.start, min(chunk.size, MOST_TEXT_BYTES))
+            texts[chunk.name] = one_line(text, longest)
     return Info(name=texts["INAM"], copyright=texts["ICOP"], comment=texts["ICMT"])

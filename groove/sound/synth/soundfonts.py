@@ -1,35 +1,39 @@
-"""Finds the soundfonts of a band: those that were asked for, or the best free one on the system.
+"""Finds the soundfonts of a band: the package's own, or those that were asked for.
 
-A soundfont is picked up by itself only when it is known to be a General MIDI soundfont that is
-free to use and to pass on. Any other is used only when it is asked for by name.
+The package's own plays unless another is asked for, for the whole band or for single parts. Full
+ones that lie on the system are only noted: they play the instruments that others lack, see
+`groove.sound.synth.stand_ins`.
 """
 
 from __future__ import annotations
 
 import os
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from importlib.util import find_spec
+from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from groove.errors import GrooveError
+from groove import library
+from groove.band.part import CHORDAL, COMPING, PARTS
+from groove.errors import GrooveError, OptionError, quoted
 from groove.sound.synth.soundfont_file import read_info
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
-
 ENVIRONMENT_VARIABLE = "GROOVE_SOUNDFONT"
-BUNDLED_FILE = "TimGM6mb.sf2"
+PACKAGED = Path(__file__).parent / "font" / "groove.sf3"
+"""The package's own soundfont. Its licences are its copyright line, its credits its comment."""
 
 
 @dataclass(frozen=True)
 class Soundfont:
-    """A soundfont file that has been checked, with its display name and licence, one line each."""
+    """A soundfont file that has been checked, with its display name and licence, one line each.
+
+    credit: its makers and sources in a line, where it says them.
+    """
 
     path: Path
     name: str
     licence: str
+    credit: str = ""
 
     def __str__(self) -> str:
         return f"{self.name} ({self.licence})"
@@ -37,18 +41,29 @@ class Soundfont:
 
 @dataclass(frozen=True)
 class Fonts:
-    """The soundfonts that a band plays with. main: of all parts but those with one of their own.
-    own: by part."""
+    """The soundfonts that a band plays with.
+
+    main: of all parts but those with one of their own. own: by part; that of comping is also that
+    of guitar and keys. spare: full soundfonts on the system, best first, for instruments that
+    these lack.
+    """
 
     main: Soundfont
     own: Mapping[str, Soundfont] = field(default_factory=dict)
+    spare: tuple[Path, ...] = ()
 
     def __str__(self) -> str:
-        return "; ".join(str(font) for font in self.all)
+        own = (f"; {part}: {font}" for part, font in self.own.items() if font != self.main)
+        return f"{self.main}{''.join(own)}"
 
     def of(self, part: str) -> Soundfont:
         """The soundfont of a part, such as ``drums``."""
-        return self.own.get(part, self.main)
+        return self.own.get(part) or self.own.get(COMPING if part in CHORDAL else "", self.main)
+
+    @property
+    def all(self) -> tuple[Soundfont, ...]:
+        """Every soundfont once, the main one first."""
+        return tuple(dict.fromkeys((self.main, *self.own.values())))
 
     def absolute(self) -> Fonts:
         """The same with paths that hold in any folder."""
@@ -56,45 +71,34 @@ class Fonts:
         def placed(font: Soundfont) -> Soundfont:
             return replace(font, path=font.path.absolute())
 
-        return Fonts(placed(self.main), {part: placed(font) for part, font in self.own.items()})
+        return replace(
+            self,
+            main=placed(self.main),
+            own={part: placed(font) for part, font in self.own.items()},
+        )
 
-    @property
-    def all(self) -> tuple[Soundfont, ...]:
-        """Every soundfont once, the main one first."""
-        return tuple(dict.fromkeys((self.main, *self.own.values())))
+
+Given = str | Path | Iterable[str | Path] | Fonts | None
+"""Soundfonts as they are asked for: a file, ``drums=FILE``, or several of these."""
 
 
 @dataclass(frozen=True)
 class Known:
-    """A free General MIDI soundfont: its file names in lower case, and the facts about it."""
+    """A soundfont of patterns/soundfonts.toml: its file names in small letters, and facts."""
 
-    files: tuple[str, ...]
     name: str
     licence: str
+    files: tuple[str, ...]
+    full: bool = False
 
 
-KNOWN = (
-    Known(("fluidr3_gm.sf2", "fluidr3_gm.sf3"), "Fluid R3 GM", "MIT licence"),
-    Known(
-        (
-            "musescore_general.sf2",
-            "musescore_general.sf3",
-            "musescore_general_full.sf2",
-            "musescore_general_full.sf3",
-            "musescore_general_hq.sf2",
-            "musescore_general_hq.sf3",
-            "musescore_general_lite.sf3",
-        ),
-        "MuseScore General",
-        "MIT licence",
-    ),
-    Known(("fluidr3mono_gm.sf2", "fluidr3mono_gm.sf3"), "Fluid R3 Mono GM", "MIT licence"),
-    Known(("timgm6mb.sf2",), "TimGM6mb", "GNU General Public License, version 2"),
-)
-"""Best first. The licences are from the copyright files of the Debian packages
-fluid-soundfont-gm, musescore-general-soundfont (which also states that of Fluid R3 Mono; parts
-are public domain or CC0) and timgm6mb-soundfont. The ranking is by size and detail of sampling
-and by ear (common practice)."""
+@cache
+def known_soundfonts() -> tuple[Known, ...]:
+    """The soundfonts that the program knows, best first."""
+    return tuple(
+        Known(name, row["licence"], tuple(row["files"]), row.get("full", False))
+        for name, row in library.table("soundfonts").items()
+    )
 
 
 def places(environ: Mapping[str, str]) -> tuple[Path, ...]:
@@ -118,42 +122,50 @@ def places(environ: Mapping[str, str]) -> tuple[Path, ...]:
 
 
 def find_fonts(
-    given: str | Path | Fonts | None,
+    given: Given,
     environ: Mapping[str, str],
     folders: Sequence[Path] | None = None,
 ) -> Fonts:
     """The soundfonts to play with, checked and ready to load.
 
-    `given` wins, then the file that the environment variable GROOVE_SOUNDFONT names, then the
-    best known one in `folders` (by default `places(environ)`), then the small one that comes
-    with the Python dependencies. Raises `GrooveError` where the one asked for cannot be used,
-    or where there is none at all.
+    A file that is `given` plays the whole band, ``drums=FILE`` that part. For parts for which
+    nothing is given the environment variable GROOVE_SOUNDFONT is asked, which holds one or several
+    of these as PATH holds folders; then the package's own plays. folders: where full soundfonts may
+    lie, by default `places(environ)`. Fonts that were found before are only checked again, as
+    another machine may lack the files.
+
+    Raises `GrooveError` where one that is asked for cannot be used, OptionError where it is not
+    clear which one plays.
     """
     if isinstance(given, Fonts):
         for font in given.all:
             read_info(font.path)
         return given
-    if given is not None:
-        return Fonts(_asked_for(Path(given)))
-    named = environ.get(ENVIRONMENT_VARIABLE, "")
-    if named:
+    found = {part: soundfont(path) for part, path in _by_part(_listed(given)).items()}
+    if "" not in found:
         try:
-            return Fonts(_asked_for(Path(named)))
+            found = _named(environ.get(ENVIRONMENT_VARIABLE, "")) | found
         except GrooveError as error:
-            raise GrooveError(f"{ENVIRONMENT_VARIABLE}: {error}") from None
-    searched = places(environ) if folders is None else folders
-    for candidate in (*_known_in(searched), *_bundled()):
-        with suppress(GrooveError):
-            return Fonts(_asked_for(candidate))
-    raise GrooveError(
-        "no free General MIDI soundfont found; install one "
-        "(Debian: sudo apt-get install fluid-soundfont-gm) or name one with --soundfont FILE"
+            words = error.text if isinstance(error, OptionError) else str(error)
+            raise GrooveError(f"{ENVIRONMENT_VARIABLE}: {words}") from None
+    return Fonts(
+        found.get("") or packaged(),
+        {part: found[part] for part in PARTS if part in found},
+        full_ones(places(environ) if folders is None else folders),
     )
 
 
-def _asked_for(path: Path) -> Soundfont:
+def packaged() -> Soundfont:
+    """The package's own soundfont."""
+    info = read_info(PACKAGED)
+    return Soundfont(PACKAGED, info.name, info.copyright, info.comment)
+
+
+def soundfont(path: Path) -> Soundfont:
     """The soundfont at `path`, named by the table or else by the file itself."""
     info = read_info(path)
+    if path.samefile(PACKAGED):
+        return packaged()
     known = _rank_and_facts(path)
     if known is None:
         return Soundfont(path, info.name or path.stem, info.licence)
@@ -161,10 +173,66 @@ def _asked_for(path: Path) -> Soundfont:
     return Soundfont(path, facts.name, facts.licence)
 
 
+def full_ones(folders: Sequence[Path]) -> tuple[Path, ...]:
+    """Every known full soundfont in `folders`, best first, among equals in order of `folders`."""
+    found: list[tuple[int, int, str, Path]] = []
+    for place, folder in enumerate(folders):
+        for path in _listing(folder):
+            known = _rank_and_facts(path)
+            if known is not None and known[1].full:
+                found.append((known[0], place, path.name, path))
+    return tuple(path for *_, path in sorted(found))
+
+
+def _listed(given: str | Path | Iterable[str | Path] | None) -> list[str]:
+    if given is None:
+        return []
+    return [str(each) for each in ([given] if isinstance(given, str | Path) else given)]
+
+
+def _named(texts: str) -> dict[str, Soundfont]:
+    """The soundfonts that the environment variable names, by part."""
+    listed = [texts] if _is_file(texts) else [text for text in texts.split(os.pathsep) if text]
+    return {part: soundfont(path) for part, path in _by_part(listed).items()}
+
+
+def _by_part(texts: Sequence[str]) -> dict[str, Path]:
+    """The files that are asked for, each under its part, "" for the whole band."""
+    found: dict[str, Path] = {}
+    for text in texts:
+        part, path = _read(text)
+        if part in found:
+            whose = part or "the whole band"
+            raise OptionError(
+                "soundfont", f"found {quoted(text)}; {whose} has {quoted(str(found[part]))} already"
+            )
+        found[part] = path
+    return found
+
+
+def _read(text: str) -> tuple[str, Path]:
+    """The part and the file in ``drums=FILE``; "" and the file in what is no more than that."""
+    part, equals, path = text.partition("=")
+    if not equals or not part.isalpha() or _is_file(text):
+        return "", Path(text)
+    if part.lower() not in PARTS:
+        raise OptionError("soundfont", f"found {quoted(text)}; parts are {', '.join(PARTS)}")
+    if not path:
+        raise OptionError("soundfont", f"found {quoted(text)}; a file comes after the =")
+    return part.lower(), Path(path)
+
+
+def _is_file(name: str) -> bool:
+    try:
+        return Path(name).is_file()
+    except OSError:  # no possible name
+        return False
+
+
 def _named_inside(name: str) -> Known | None:
     """The table's entry for the name in a file, which differs a little from copy to copy."""
     said = _bare(name)  # "TimGM6mb1.sf2", for one
-    return next((known for known in KNOWN if said.startswith(_bare(known.name))), None)
+    return next((each for each in known_soundfonts() if said.startswith(_bare(each.name))), None)
 
 
 def _bare(name: str) -> str:
@@ -174,21 +242,10 @@ def _bare(name: str) -> str:
 def _rank_and_facts(path: Path) -> tuple[int, Known] | None:
     """The rank and the entry of a file in the table, links followed; None for an unknown one."""
     name = Path(os.path.realpath(path)).name.lower()
-    for rank, known in enumerate(KNOWN):
+    for rank, known in enumerate(known_soundfonts()):
         if name in known.files:
             return rank, known
     return None
-
-
-def _known_in(folders: Sequence[Path]) -> list[Path]:
-    """Every known soundfont in `folders`, best first; among equals the earlier folder first."""
-    found: list[tuple[int, int, str, Path]] = []
-    for place, folder in enumerate(folders):
-        for path in _listing(folder):
-            known = _rank_and_facts(path)
-            if known is not None:
-                found.append((known[0], place, path.name, path))
-    return [path for *_, path in sorted(found)]
 
 
 def _listing(folder: Path) -> Iterator[Path]:
@@ -197,12 +254,3 @@ def _listing(folder: Path) -> Iterator[Path]:
         yield from folder.iterdir()
     except OSError:
         return
-
-
-def _bundled() -> Iterator[Path]:
-    """The soundfont inside the pretty_midi wheel, found without the cost of importing that."""
-    spec = find_spec("pretty_midi")
-    for folder in (spec.submodule_search_locations or ()) if spec else ():
-        path = Path(folder) / BUNDLED_FILE
-        if path.is_file():
-            yield path

@@ -8,7 +8,7 @@ import pytest
 
 from groove.errors import GrooveError
 from groove.sound.samples import SAMPLE_RATE
-from groove.sound.synth.scores import markers, missing_programs, parts_of, scores, tempo_map
+from groove.sound.synth.scores import markers, parts_of, scores, tempo_map
 from tests.sound.sound_material import midi_of
 
 SIDE_STICK = 37
@@ -66,12 +66,3 @@ def test_markers_stand_at_their_frames() -> None:
     for beat, name in ((0, "Count-in"), (6, "Chorus 1")):
         midi.add_track().append(mido.MetaMessage("marker", text=name, time=480 * beat))
     assert markers(midi) == ((0, "Count-in"), (4 * SAMPLE_RATE, "Chorus 1"))
-
-
-def test_programs_that_a_soundfont_has_are_not_missing(short_take: mido.MidiFile) -> None:
-    assert missing_programs(scores(short_take), {(128, 0), (0, 33), (0, 4)}) == ()
-
-
-def test_a_drum_kit_that_a_soundfont_lacks_is_named() -> None:
-    midi = midi_of({9: [(0, 1, 38, 100)]}, {9: 100})
-    assert missing_programs(scores(midi), {(128, 0), (0, 100)}) == ("drum kit 101",)

@@ -14,10 +14,17 @@ import pytest
 
 from groove.errors import GrooveError
 from groove.sound.synth.scores import scores
-from groove.sound.synth.soundfont_file import PDTA_RECORD_BYTES, presets, read_info
-from groove.sound.synth.soundfonts import Fonts, Soundfont
+from groove.sound.synth.soundfont_file import keys, presets, read_info
+from groove.sound.synth.soundfont_records import LOOPING, RECORD_BYTES, SAMPLE
+from groove.sound.synth.soundfonts import PACKAGED, Fonts, Soundfont
 from groove.sound.synth.stems import play_stems
-from tests.sound.sound_material import chunk, midi_of, run_python, tiny_soundfont
+from tests.sound.sound_material import (
+    GENERAL_MIDI,
+    chunk,
+    midi_of,
+    run_python,
+    tiny_soundfont,
+)
 
 Put = Callable[..., Path]
 
@@ -32,9 +39,20 @@ def load(path: Path) -> None:
 def _pdta(**changed: bytes) -> bytes:
     least = {
         name: bytes(size * (2 if name in ("phdr", "inst", "shdr") else 1))
-        for name, size in PDTA_RECORD_BYTES.items()
+        for name, size in RECORD_BYTES.items()
     }
     return b"".join(chunk(name, content) for name, content in (least | changed).items())
+
+
+def _sample(*places: int, kind: int = 1) -> bytes:
+    """Records of a soundfont with one looped sample: its start and end, and those of the loop."""
+    shdr = struct.pack("<20s4I8xH46x", b"Fiddle D4", *places, kind)
+    return _pdta(
+        inst=struct.pack("<20xH20xH", 0, 1),
+        ibag=struct.pack("<HHHH", 0, 0, 2, 0),
+        igen=struct.pack("<HHHHHH", LOOPING, 1, SAMPLE, 0, 0, 0),
+        shdr=shdr,
+    )
 
 
 WHOLE = tiny_soundfont()
@@ -61,6 +79,30 @@ REFUSED = {
         tiny_soundfont(pdta=_pdta(inst=bytes(42) + b"\x09\x00")),
         "inst points to ibag",
     ),
+    "an end that is none": (
+        tiny_soundfont(pdta=_pdta(pbag=bytes(8))),
+        "the last phdr record ends at pbag 0, not 1",
+    ),
+    "a sample that ends behind the data": (
+        tiny_soundfont(pdta=_sample(0, 49, 8, 40)),
+        "the sample 'Fiddle D4' lies outside of the sample data",
+    ),
+    "a sample that ends before it begins": (
+        tiny_soundfont(pdta=_sample(40, 8, 10, 20)),
+        "the sample 'Fiddle D4' lies outside",
+    ),
+    "a loop that ends behind its sample": (
+        tiny_soundfont(pdta=_sample(0, 40, 8, 41)),
+        "the loop of the sample 'Fiddle D4' lies outside of it",
+    ),
+    "a loop that ends before it begins": (
+        tiny_soundfont(pdta=_sample(0, 40, 20, 8)),
+        "the loop of the sample 'Fiddle D4' lies outside of it",
+    ),
+    "a compressed sample that is none": (
+        tiny_soundfont(pdta=_sample(0, 90, 8, 40, kind=0x11)),
+        "the sample 'Fiddle D4' is no Vorbis stream",
+    ),
     "zones in the wrong order": (
         tiny_soundfont(pdta=_pdta(pbag=b"\1\0\0\0" + bytes(4), pgen=bytes(8))),
         "pbag points to pgen",
@@ -83,6 +125,13 @@ def test_a_refusal_is_one_line_that_names_the_file(kind: str, soundfont_at: Put)
     with pytest.raises(GrooveError) as error:
         read_info(path)
     assert re.fullmatch(rf"soundfont {re.escape(str(path))}: [^\n]+", str(error.value))
+
+
+@pytest.mark.parametrize("places", [(0, 48, 0, 48), (8, 40, 20, 30)])
+def test_a_sample_and_its_loop_may_reach_to_the_ends(
+    places: tuple[int, ...], soundfont_at: Put
+) -> None:
+    read_info(soundfont_at("whole.sf2", tiny_soundfont(pdta=_sample(*places))))
 
 
 def test_every_cut_of_a_whole_one_is_refused(soundfont_at: Put) -> None:
@@ -158,9 +207,9 @@ def test_what_the_synthesiser_refuses_makes_no_noise(
     assert capfd.readouterr() == ("", "")
 
 
-def test_damaged_files_never_take_the_process_down(fonts: Fonts, tmp_path: Path) -> None:
+def test_damaged_files_never_take_the_process_down(tmp_path: Path) -> None:
     """Damage at any place in a real soundfont's records gives sound or a `GrooveError`."""
-    whole = fonts.main.path.read_bytes()
+    whole = GENERAL_MIDI.read_bytes()
     records = whole.rfind(b"pdta")
     path = tmp_path / "hit.sf2"
     for seed in range(20):
@@ -179,8 +228,8 @@ import random, sys, tempfile
 from pathlib import Path
 from groove.errors import GrooveError
 from groove.sound.synth.soundfonts import find_fonts
-from tests.sound.sound_material import midi_of, render_to
-folder, whole = Path(sys.argv[1]), find_fonts(None, {}, []).main.path.read_bytes()
+from tests.sound.sound_material import GENERAL_MIDI, midi_of, render_to
+folder, whole = Path(sys.argv[1]), GENERAL_MIDI.read_bytes()
 records = whole.rfind(b"pdta")
 midi = midi_of(
     {9: [(0, 1, 36, 90), (1, 1, 42, 90)], 0: [(0, 2, 40, 90)], 1: [(0, 2, 60, 90)]}, {0: 33, 1: 4}
@@ -208,7 +257,17 @@ def test_damaged_files_are_played_or_refused_in_one_line(tmp_path: Path) -> None
     assert ["sound", "True"] in said
 
 
-def test_presets_are_those_of_general_midi(fonts: Fonts) -> None:
+def test_presets_are_those_of_general_midi() -> None:
     """128 programs (General MIDI System Level 1, 1991, from memory) and a drum kit."""
-    found = presets(fonts.main.path)
+    found = presets(GENERAL_MIDI)
     assert {(0, program) for program in range(128)} | {(128, 0)} <= found
+
+
+def test_the_packages_own_soundfont_is_sound() -> None:
+    read_info(PACKAGED)
+
+
+def test_the_keys_of_a_preset_are_those_on_which_it_sounds() -> None:
+    """Those of General MIDI's percussion (System Level 1, 1991, from memory) and some more."""
+    assert set(range(35, 82)) <= keys(GENERAL_MIDI, 128, 0) < set(range(128))
+    assert keys(GENERAL_MIDI, 3, 99) == frozenset()

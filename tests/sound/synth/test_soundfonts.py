@@ -2,24 +2,53 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from groove.errors import GrooveError
-from groove.sound.synth import soundfonts
-from groove.sound.synth.soundfonts import Fonts, Soundfont, find_fonts, places
+from groove.sound.synth.licences import Terms, terms
+from groove.sound.synth.soundfonts import (
+    Fonts,
+    Soundfont,
+    find_fonts,
+    packaged,
+    places,
+    soundfont,
+)
 from tests.sound.sound_material import chunk, run_python, tiny_soundfont
 
 Put = Callable[..., Path]
 
 
-def test_the_given_one_wins_over_all_others(soundfont_at: Put, tmp_path: Path) -> None:
-    given, named = soundfont_at("mine.sf2"), soundfont_at("named.sf2")
+def test_the_packages_own_plays_whatever_lies_on_the_system(soundfont_at: Put) -> None:
     best = soundfont_at("system/FluidR3_GM.sf2")
-    found = find_fonts(given, {"GROOVE_SOUNDFONT": str(named)}, [best.parent])
-    assert found.main.path == given
+    assert find_fonts(None, {}, [best.parent]).all == (packaged(),)
+
+
+def test_the_packages_own_asks_for_a_credit_at_most_and_gives_it() -> None:
+    own = packaged()
+    assert (own.name, terms(own.licence)) == ("groove band", Terms.CREDIT)
+    assert "Frank Wen" in own.credit
+
+
+def test_the_one_inside_pretty_midi_is_not_picked_up() -> None:
+    fonts = find_fonts(None, {"HOME": "/nowhere"})
+    assert not [path for path in fonts.spare if "pretty_midi" in path.parts]
+
+
+def test_the_given_one_wins_over_the_environment(soundfont_at: Put) -> None:
+    given, named = soundfont_at("mine.sf2"), soundfont_at("named.sf2")
+    found = find_fonts(given, {"GROOVE_SOUNDFONT": f"{named}:drums={named}"}, [])
+    assert [font.path for font in found.all] == [given]
+
+
+def test_the_environment_wins_over_the_packages_own(soundfont_at: Put) -> None:
+    named = soundfont_at("named.sf2")
+    assert find_fonts(None, {"GROOVE_SOUNDFONT": str(named)}, []).main.path == named
+    assert find_fonts(None, {"GROOVE_SOUNDFONT": ""}, []).main == packaged()
 
 
 def test_a_part_plays_its_own_soundfont_where_it_has_one() -> None:
@@ -27,45 +56,65 @@ def test_a_part_plays_its_own_soundfont_where_it_has_one() -> None:
     fonts = Fonts(hall, {"drums": kit, "percussion": kit})
     assert [fonts.of(part) for part in ("bass", "drums")] == [hall, kit]
     assert fonts.all == (hall, kit)
-    assert str(fonts) == "Hall (MIT); Kit (CC0)"
+    assert str(fonts) == "Hall (MIT); drums: Kit (CC0); percussion: Kit (CC0)"
 
 
-def test_the_environment_wins_over_the_system(soundfont_at: Put) -> None:
-    named, best = soundfont_at("named.sf2"), soundfont_at("system/FluidR3_GM.sf2")
-    found = find_fonts(None, {"GROOVE_SOUNDFONT": str(named)}, [best.parent])
-    assert found.main.path == named
+def test_the_soundfont_of_comping_is_that_of_guitar_and_keys() -> None:
+    hall, wood = Soundfont(Path("h.sf2"), "Hall", "MIT"), Soundfont(Path("w.sf2"), "Wood", "CC0")
+    fonts = Fonts(hall, {"comping": wood, "keys": hall})
+    assert [fonts.of(part) for part in ("guitar", "keys", "riff")] == [wood, hall, hall]
 
 
-def test_an_empty_environment_variable_is_none(soundfont_at: Put) -> None:
-    best = soundfont_at("system/FluidR3_GM.sf2")
-    assert find_fonts(None, {"GROOVE_SOUNDFONT": ""}, [best.parent]).main.path == best
+def test_each_part_can_be_given_a_soundfont(soundfont_at: Put) -> None:
+    kit, piano, hall = (soundfont_at(f"{name}.sf2") for name in ("kit", "piano", "hall"))
+    found = find_fonts([f"Drums={kit}", f"keys={piano}", hall], {}, [])
+    assert (found.main.path, found.of("drums").path, found.of("keys").path) == (hall, kit, piano)
+    assert find_fonts(f"drums={kit}", {}, []).main == packaged()
 
 
-def test_the_best_known_wins_wherever_it_lies(soundfont_at: Put) -> None:
-    small = soundfont_at("first/TimGM6mb.sf2")
-    best = soundfont_at("second/FluidR3_GM.sf2")
-    assert find_fonts(None, {}, [small.parent, best.parent]).main.path == best
+def test_the_environment_may_give_parts_theirs_and_the_command_others(soundfont_at: Put) -> None:
+    kit, piano, hall = (soundfont_at(f"{name}.sf2") for name in ("kit", "piano", "hall"))
+    environ = {"GROOVE_SOUNDFONT": os.pathsep.join([f"drums={kit}", str(hall)])}
+    found = find_fonts(f"keys={piano}", environ, [])
+    assert (found.main.path, found.of("drums").path, found.of("keys").path) == (hall, kit, piano)
 
 
-def test_among_equals_the_earlier_folder_wins(soundfont_at: Put) -> None:
-    own, shared = soundfont_at("own/FluidR3_GM.sf2"), soundfont_at("shared/FluidR3_GM.sf2")
-    assert find_fonts(None, {}, [own.parent, shared.parent]).main.path == own
+def test_a_file_with_such_a_name_is_a_file(
+    soundfont_at: Put, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = soundfont_at("drums=kit.sf2")
+    monkeypatch.chdir(path.parent)
+    for given in ("drums=kit.sf2", "./drums=kit.sf2", path):
+        assert find_fonts(given, {}, []).main.path.name == path.name
 
 
-def test_the_bundled_one_is_the_last_resort() -> None:
-    found = find_fonts(None, {}, [])
-    assert found.main.path.parent.name == "pretty_midi"
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        (["drumz=x.sf2"], "soundfont: found 'drumz=x.sf2'; parts are drums, bass, comping, "),
+        (["drums="], "soundfont: found 'drums='; a file comes after the ="),
+        (["KIT", "KIT"], "soundfont: found .*; the whole band has .* already"),
+        (["drums=KIT", "drums=KIT"], "soundfont: found .*; drums has .* already"),
+        (["drums=none.sf2"], "soundfont none.sf2: there is no such file"),
+    ],
+)
+def test_what_is_not_clear_is_an_error(given: list[str], words: str, soundfont_at: Put) -> None:
+    kit = str(soundfont_at("kit.sf2"))
+    with pytest.raises(GrooveError, match=f"^{words}"):
+        find_fonts([text.replace("KIT", kit) for text in given], {}, [])
 
 
-def test_one_of_unknown_licence_is_not_picked_up(soundfont_at: Put) -> None:
-    unknown = soundfont_at("system/Splendid Bank.sf2")
-    assert find_fonts(None, {}, [unknown.parent]).main.path != unknown
+def test_an_error_about_a_part_in_the_environment_names_the_variable() -> None:
+    with pytest.raises(GrooveError, match=r"^GROOVE_SOUNDFONT: found 'drumz=x'; parts are drums"):
+        find_fonts(None, {"GROOVE_SOUNDFONT": "drumz=x"}, [])
 
 
-def test_a_broken_one_on_the_system_is_passed_over(soundfont_at: Put) -> None:
-    broken = soundfont_at("system/FluidR3_GM.sf2", b"RIFF")
-    sound = soundfont_at("system/TimGM6mb.sf2")
-    assert find_fonts(None, {}, [broken.parent]).main.path == sound
+def test_full_ones_on_the_system_are_spare_best_first(soundfont_at: Put) -> None:
+    small, best = soundfont_at("first/TimGM6mb.sf2"), soundfont_at("second/FluidR3_GM.sf2")
+    own = soundfont_at("third/FluidR3_GM.sf2")
+    soundfont_at("first/Splendid Bank.sf2")
+    folders = [path.parent for path in (small, best, own)]
+    assert find_fonts(None, {}, [*folders, Path("nowhere")]).spare == (best, own, small)
 
 
 def test_a_link_is_known_by_its_target(soundfont_at: Put, tmp_path: Path) -> None:
@@ -73,27 +122,19 @@ def test_a_link_is_known_by_its_target(soundfont_at: Put, tmp_path: Path) -> Non
     link = tmp_path / "system" / "default-GM.sf2"
     link.parent.mkdir()
     link.symlink_to(target)
-    assert find_fonts(None, {}, [link.parent]).main.name == "Fluid R3 GM"
+    assert soundfont(link).name == "Fluid R3 GM"
+    assert find_fonts(None, {}, [link.parent]).spare == (link,)
 
 
-def test_a_link_to_itself_is_passed_over(tmp_path: Path) -> None:
+def test_a_link_to_itself_is_no_soundfont(tmp_path: Path) -> None:
     link = tmp_path / "FluidR3_GM.sf2"
     link.symlink_to(link)
-    assert find_fonts(None, {}, [tmp_path]).main.name == "TimGM6mb"
-
-
-def test_a_missing_folder_is_passed_over(tmp_path: Path) -> None:
-    assert find_fonts(None, {}, [tmp_path / "nowhere"]).main.name == "TimGM6mb"
+    with pytest.raises(GrooveError, match="cannot be read"):
+        find_fonts(link, {}, [])
 
 
 def test_the_users_data_folder_comes_first() -> None:
     assert places({"XDG_DATA_HOME": "/data"})[0] == Path("/data/soundfonts")
-
-
-def test_none_at_all_says_how_to_get_one(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(soundfonts, "find_spec", lambda name: None)
-    with pytest.raises(GrooveError, match="--soundfont FILE"):
-        find_fonts(None, {}, [])
 
 
 def test_an_error_in_the_environment_names_the_variable(tmp_path: Path) -> None:
@@ -107,9 +148,8 @@ def test_a_known_one_is_named_from_the_table(soundfont_at: Put) -> None:
 
 def test_a_known_one_under_the_name_of_another_is_what_it_says_it_is(soundfont_at: Put) -> None:
     inside = tiny_soundfont(chunk("INAM", b"TimGM6mb1.sf2\0"))
-    for folders in ([], [soundfont_at("system/FluidR3_GM.sf2", inside).parent]):
-        found = find_fonts(None if folders else soundfont_at("fluidr3_gm.sf2", inside), {}, folders)
-        assert str(found) == "TimGM6mb (GNU General Public License, version 2)"
+    found = find_fonts(soundfont_at("fluidr3_gm.sf2", inside), {})
+    assert str(found) == "TimGM6mb (GNU General Public License, version 2)"
 
 
 def test_an_unknown_one_is_named_from_its_inside(soundfont_at: Put) -> None:
