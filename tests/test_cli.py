@@ -72,7 +72,7 @@ def test_audio_names_its_soundfont_and_licence_on_standard_error() -> None:
 SHORT = ("make", "one-chord-vamp", "--choruses", "1", "-o", "out")
 REPORTED = (
     "length", "parts", "loudness", "loudness range", "true peak", "limiter", "comping",
-    "soundfont", "licence",
+    "soundfont", "licence", "credits",
 )  # fmt: skip
 
 

@@ -25,6 +25,7 @@ from groove.sound.mix.strip import stripped, strips_of
 from groove.sound.parallel import run_parallel
 from groove.sound.report import MixLevels, Report
 from groove.sound.samples import SAMPLE_RATE
+from groove.sound.synth.licences import credits_of
 from groove.sound.synth.scores import frame_at, markers, tempo_map
 
 if TYPE_CHECKING:
@@ -104,6 +105,7 @@ def produce(
         together=main.most_db,
         soundfont=", ".join(font.name for font in job.fonts.all),
         licence=", ".join(dict.fromkeys(font.licence for font in job.fonts.all)),
+        credits=credits_of(job.fonts),
         missing=job.missing,
     )
 

@@ -28,8 +28,9 @@ class Report:
     loudness asked for. faders: by how many dB each part was moved for the balance; compressors:
     the most by which the one on a part lowers it, dB. limiter: the most by which the limiter on
     the mix lowers the level, dB; part_limiters: the same for those on parts of it. together: the
-    most by which limiters lower a part at one moment, its own and that on the mix. missing:
-    instruments, kits and strokes that no soundfont has, for which others stand in.
+    most by which limiters lower a part at one moment, its own and that on the mix. credits: the
+    words for whoever posts it. missing: instruments, kits and strokes that no soundfont has, for
+    which others stand in.
     """
 
     seconds: float
@@ -45,6 +46,7 @@ class Report:
     together: float
     soundfont: str
     licence: str
+    credits: str = ""
     missing: tuple[str, ...] = ()
 
     def lines(self) -> list[str]:
@@ -65,7 +67,8 @@ class Report:
         lines += [f"limiter: {self.limiter:.1f} dB at most{on_parts * bool(limited)}"]
         if self.comping_share is not None:
             lines += [f"comping: {self.comping_share:.0%} of the sound between 300 Hz and 3 kHz"]
-        return [*lines, f"soundfont: {self.soundfont}", f"licence: {self.licence}"]
+        lines += [f"soundfont: {self.soundfont}", f"licence: {self.licence}"]
+        return [*lines, *([f"credits: {self.credits}"] if self.credits else [])]
 
     def facts(self) -> dict[str, Any]:
         """The report for programs: every field by its name in JSON, numbers to three places."""

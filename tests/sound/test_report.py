@@ -39,6 +39,12 @@ def test_every_limiter_and_their_sum_stand_in_the_facts() -> None:
     assert facts["part_limiters"] == {"drums": 4.2, "bass": 3.9}
 
 
+def test_the_words_of_the_credits_stand_in_the_text_and_in_the_facts() -> None:
+    said = replace(REPORT, credits="Sounds from Village Hall (CC0).")
+    assert said.lines()[-1] == "credits: Sounds from Village Hall (CC0)."
+    assert said.facts()["credits"] == said.credits
+
+
 def test_every_fader_and_each_compressor_at_work_stand_in_the_text() -> None:
     assert "faders: drums -1.5, bass +0.5 dB" in REPORT.lines()
     assert "compressors: drums 5.1 dB at most" in REPORT.lines()

@@ -7,7 +7,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from groove.handout.web import filled
-from groove.sound.synth.licences import caution
+from groove.sound.synth.licences import caution, credits_of, licence_places
 from groove.version import __version__
 
 if TYPE_CHECKING:
@@ -24,11 +24,11 @@ def credits_text(form: Form, fonts: Fonts, with_audio: bool) -> str:
     cautions = [asks for asks in map(caution, fonts.all) if asks]
     places = {
         "title": form.title,
-        "heard": "The audio and the practice page play"
-        if with_audio
-        else "The practice page plays",
-        "fonts": "; ".join(f"{font.name}, {font.licence}" for font in fonts.all),
-        "asks": " ".join(cautions) or "It asks for a credit, which these lines give.",
+        "heard": "of the audio and the practice page" if with_audio else "of the practice page",
+        "fonts": credits_of(fonts),
+        "asks": " ".join(cautions)
+        or "That asks for no more than a credit, which these lines give.",
+        "places": licence_places(fonts),
         "version": __version__,
         "cautions": "\n".join(f"- {text}" for text in load("lesson", "cautions")["cautions"]),
     }

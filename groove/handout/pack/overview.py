@@ -18,7 +18,7 @@ from groove.handout.pack.estimate import amount
 from groove.handout.pack.folder import CREDITS, MANIFEST
 from groove.handout.pack.plan import KINDS, KeyFolder, PackPlan, Piece, Task
 from groove.handout.web import allowed, cautions_html, common_style, filled
-from groove.sound.synth.licences import caution
+from groove.sound.synth.licences import caution, credits_of
 from groove.theory.symbols import signs
 
 if TYPE_CHECKING:
@@ -64,8 +64,7 @@ def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
 
 def _sound(fonts: Fonts) -> str:
     """The soundfonts with their licences, and what those ask."""
-    said = "; ".join(f"{font.name}, {font.licence}" for font in fonts.all)
-    return " ".join([f"Sounds: {said}.", *filter(None, map(caution, fonts.all))])
+    return " ".join([credits_of(fonts), *filter(None, map(caution, fonts.all))])
 
 
 def _source(name: str) -> str:

@@ -16,7 +16,13 @@ from groove.files import try_targets, written_together
 from groove.form.model import Form
 from groove.form.words import say_notes
 from groove.lesson.request import USUAL, Request
-from groove.sound.synth.licences import caution, is_mit, may_be_posted
+from groove.sound.synth.licences import (
+    caution,
+    credits_of,
+    is_mit,
+    licence_places,
+    may_be_posted,
+)
 
 if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Fonts, Given, Soundfont
@@ -73,7 +79,7 @@ def make_page(
     texts = {
         "title": escape(form.title),
         "credits": escape(_credits(fonts)),
-        "notice": escape(" ".join(_notice(font) for font in fonts.all)),
+        "notice": escape(_notice(fonts)),
         "cautions": cautions_html(),
     }
     page = page_html(texts, {"track": data, "sounds": sounds})
@@ -100,15 +106,19 @@ def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -
     )
 
 
-def _notice(font: Soundfont) -> str:
-    """The notice that has to go with the sounds: copyright, licence, an MIT text."""
+def _notice(fonts: Fonts) -> str:
+    """The notice that has to go with the sounds: copyright, licences, the text of the MIT one."""
     from groove.handout.practice.inline import sources
     from groove.sound.synth.soundfont_file import read_info
 
-    info = read_info(font.path)
-    own = f"{font.name}: {info.copyright or 'no copyright line in the file'}. {font.licence}."
-    text = (sources() / "mit.txt").read_text("utf-8") if is_mit(font.licence) else ""
-    return f"{own} {text}".strip()
+    said = []
+    for font in fonts.all:
+        holders = font.credit or read_info(font.path).copyright or "no copyright line in the file"
+        said.append(f"{font.name}: {holders.rstrip('.')}. {font.licence}.")
+    said += [f"{places}."] if (places := licence_places(fonts)) else []
+    if any(is_mit(font.licence) for font in fonts.all):
+        said.append((sources() / "mit.txt").read_text("utf-8"))
+    return " ".join(said).strip()
 
 
 def _credits(fonts: Fonts) -> str:
@@ -117,8 +127,7 @@ def _credits(fonts: Fonts) -> str:
         if all(may_be_posted(font) for font in fonts.all)
         else (" This page is not for posting: its soundfont's licence does not say that it may be.")
     )
-    said = "; ".join(f"{font.name}, {font.licence}" for font in fonts.all)
     return (
-        f"Sounds: {said}. Music: made by the band of groove from a chord "
+        f"{credits_of(fonts)} Music: made by the band of groove from a chord "
         f"progression; patterns CC0. The page needs no network and sends nothing anywhere.{own}"
     )

@@ -16,6 +16,7 @@ from groove.form.words import (
     tempi_in_words,
     tuning_in_words,
 )
+from groove.sound.synth.licences import credits_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -61,7 +62,7 @@ def tags_of(form: Form, part: str, fonts: Fonts) -> Tags:
             f"{players_in_words(form)}"
         ),
         encoder=f"groove {__version__}",
-        licence=f"Sounds from {fonts}",
+        licence=credits_of(fonts),
     )
 
 

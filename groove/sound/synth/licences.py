@@ -12,7 +12,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from groove.sound.synth.soundfonts import Soundfont
+    from groove.sound.synth.soundfonts import Fonts, Soundfont
 
 
 class Terms(Enum):
@@ -62,6 +62,34 @@ def is_mit(licence: str) -> bool:
 
 def _says(words: str, licence: str) -> bool:
     return re.search(words, licence.casefold()) is not None
+
+
+def credits_of(fonts: Fonts) -> str:
+    """The soundfonts of a band, each with its licence, its makers, and who plays it."""
+    said = []
+    for font in fonts.all:
+        parts = [part for part, own in fonts.own.items() if own == font]
+        whose = "Sounds" if font == fonts.main else _capital(" and ".join(parts))
+        makers = f": {font.credit.rstrip('.')}" if font.credit else ""
+        said.append(f"{whose} from {font}{makers}.")
+    return " ".join(said)
+
+
+def licence_places(fonts: Fonts) -> str:
+    """Where the texts of the Creative Commons licences of soundfonts stand; "" if none has one.
+
+    Without the name of a protocol, so that it is text in a page and no link.
+    """
+    found = {
+        f"CC BY{alike} {version}": f"creativecommons.org/licenses/by{alike.lower()}/{version}/"
+        for font in fonts.all
+        for alike, version in re.findall(r"CC BY(-SA|) (\d\.\d)", font.licence)
+    }
+    return "; ".join(f"{name}: {place}" for name, place in found.items())
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def may_be_posted(font: Soundfont) -> bool:

@@ -30,6 +30,7 @@ from tests.handout.pack.pack_material import (
     pack_into,
     times,
 )
+from tests.sound.sound_material import GENERAL_MIDI
 
 ZIP = "short-way.zip"
 VOID = {"meta", "link", "br"}
@@ -138,18 +139,29 @@ def test_the_index_has_a_labelled_player_for_every_mix_that_loads_nothing_by_its
     assert len({player["aria-label"] for player in page.players}) == len(audio)
 
 
-def test_the_credits_name_the_soundfont_and_what_its_licence_asks(whole: Path) -> None:
+def test_the_credits_name_the_soundfont_and_its_makers(whole: Path) -> None:
     text = " ".join((whole / CREDITS).read_text("utf-8").split())
     for words in (
-        "TimGM6mb", "GNU General Public License, version 2", "has to offer that licence",
+        "groove band", "Frank Wen", "no more than a credit, which these lines give",
         "CC0", "CC BY 4.0", "MIT licence", "SIL Open Font License", "free of charge", "80 dBA",
     ):  # fmt: skip
         assert words in text
 
 
-def test_a_licence_that_asks_something_is_warned_of(folder: Path) -> None:
+def test_the_packages_own_sounds_are_posted_without_a_caution(folder: Path) -> None:
     _, said = pack_into(folder)
+    assert not [line for line in said if line.startswith("caution:")]
+
+
+def test_a_licence_that_asks_something_is_warned_of(tmp_path: Path) -> None:
+    """By the line that is said, and in the credits and the overview."""
+    asked = {**SMALL, "audio": "none", "soundfont": [f"bass={GENERAL_MIDI}"]}
+    packed, said = pack_into(tmp_path / "pack", **asked)
     assert [line for line in said if line.startswith("caution:") and "GNU" in line]
+    for text in (packed.folder / CREDITS, packed.index):
+        words = " ".join(text.read_text("utf-8").split())
+        assert "Bass from TimGM6mb (GNU General Public License, version 2)" in words
+        assert "has to offer that licence" in words
 
 
 # A second run

@@ -13,7 +13,7 @@ import pytest
 
 from groove import library
 from groove.errors import GrooveError
-from groove.handout.practice.make import _check_licence, _credits, make_page
+from groove.handout.practice.make import _check_licence, _credits, _notice, make_page
 from groove.sound.synth.soundfonts import Fonts, Soundfont, find_fonts
 from tests.command_line import call
 from tests.handout.practice.page_material import FORM, data_in
@@ -34,6 +34,17 @@ def test_the_notice_of_the_sounds_goes_with_them(page: str) -> None:
     notice = re.search(r"<details>(.*?)</details>", page, re.DOTALL)[1]
     assert escape(font.licence) in notice
     assert ("Permission is hereby granted" in notice) == ("MIT" in font.licence)
+
+
+def test_the_foot_of_the_page_credits_every_soundfont_and_says_where_its_licence_stands() -> None:
+    kit = Soundfont(Path("kit.sf2"), "Kit", "CC BY-SA 3.0", "Recorded by A. Player")
+    own = find_fonts(None, {}, []).main
+    said, notice = _credits(Fonts(own, {"drums": kit})), _notice(Fonts(own, {"drums": kit}))
+    assert said.startswith(f"Sounds from {own}: {own.credit.rstrip('.')}. Drums from {kit}: Rec")
+    for words in (own.name, "Kit: Recorded by A. Player. CC BY-SA 3.0.", "by-sa/3.0/",
+                  "Permission is hereby granted"):  # fmt: skip
+        assert words in notice
+    assert "Permission" not in _notice(Fonts(kit))
 
 
 def test_a_page_that_can_not_be_written_leaves_nothing(tmp_path: Path) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import struct
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 import mutagen
 import pytest
@@ -13,12 +14,8 @@ from groove.form.read import read_form
 from groove.sound.files.riff import Cue
 from groove.sound.files.tags import Tags, id3_tag, tags_of
 from groove.sound.options import FORMATS
+from groove.sound.synth.soundfonts import Fonts, Soundfont
 from tests.sound.files.format_material import CUES, LOOP, TAGS, chunks, music, written
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from groove.sound.synth.soundfonts import Fonts
 
 
 def test_a_forms_tags_say_what_it_is(fonts: Fonts) -> None:
@@ -30,6 +27,14 @@ def test_a_forms_tags_say_what_it_is(fonts: Fonts) -> None:
     assert "96.5" in tags.comment
     assert form.feel in tags.comment
     assert fonts.main.licence in tags.licence
+
+
+def test_a_tag_credits_every_soundfont_and_says_who_plays_it() -> None:
+    kit = Soundfont(Path("kit.sf2"), "Kit", "CC BY 4.0", "Recorded by A. Player.")
+    fonts = Fonts(Soundfont(Path("hall.sf2"), "Hall", "MIT"), {"drums": kit, "percussion": kit})
+    assert tags_of(read_form("twelve-bar"), "mix", fonts).licence == (
+        "Sounds from Hall (MIT). Drums and percussion from Kit (CC BY 4.0): Recorded by A. Player."
+    )
 
 
 def test_the_mix_has_the_plain_title(fonts: Fonts) -> None:
