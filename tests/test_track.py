@@ -14,8 +14,8 @@ import mido
 import pytest
 
 import groove
-from groove.sound.synth.soundfonts import find_fonts
 from tests.command_line import snapshot
+from tests.sound.sound_material import GENERAL_MIDI
 from tests.theory.key_material import KEYS
 
 if TYPE_CHECKING:
@@ -64,8 +64,7 @@ def test_make_has_the_options_of_the_command_line() -> None:
 def test_a_loudness_out_of_reach_is_noted(loudness: float, noted: bool) -> None:
     said: list[str] = []
     form = groove.read_form("twelve-bar", drums="sixteenth-funk", choruses=1)
-    font = find_fonts(None, {}, []).main.path
-    groove.make(form, audio="wav", soundfont=font, loudness=loudness, say=said.append)
+    groove.make(form, audio="wav", soundfont=GENERAL_MIDI, loudness=loudness, say=said.append)
     assert any("LU softer than asked for" in line for line in said) == noted
 
 
