@@ -34,6 +34,9 @@ _SPEC = find_spec("pretty_midi")
 GENERAL_MIDI = Path(str(_SPEC and _SPEC.origin)).parent / "TimGM6mb.sf2"
 """A small soundfont with all of General MIDI, uncompressed, which every machine has."""
 
+COARSE_TUNE = 51
+"""The number of a generator (SoundFont specification 2.01, from memory)."""
+
 Note = tuple[float, float, int, int]
 """Start and length in beats, MIDI note number, velocity."""
 
@@ -144,18 +147,20 @@ def chunk(name: str, content: bytes) -> bytes:
 
 
 def tiny_soundfont(
-    info: bytes = b"", pdta: bytes | None = None, samples: int = 96, pad: bool = True
+    info: bytes = b"", pdta: bytes | None = None, samples: int | bytes = 96, pad: bool = True
 ) -> bytes:
     """The bytes of a well-formed soundfont without a single sound.
 
-    samples: bytes of the sample chunk. pad: whether a list of samples of odd size is padded.
+    samples: the content of the sample chunk, or how many zero bytes it is. pad: whether a list of
+    samples of odd size is padded.
     """
     if pdta is None:
         pdta = b"".join(
             chunk(name, bytes(size * (2 if name in ("phdr", "inst", "shdr") else 1)))
             for name, size in RECORD_BYTES.items()
         )
-    smpl = b"sdta" + b"smpl" + struct.pack("<I", samples) + bytes(samples)
+    content = bytes(samples) if isinstance(samples, int) else samples
+    smpl = b"sdta" + b"smpl" + struct.pack("<I", len(content)) + content
     sdta = chunk("LIST", smpl)[: None if pad else len(smpl) + 8]
     content = b"sfbk" + chunk("LIST", b"INFO" + info) + sdta + chunk("LIST", b"pdta" + pdta)
     return b"RIFF" + struct.pack("<I", len(content)) + content
@@ -164,7 +169,7 @@ def tiny_soundfont(
 def soundfont_of(presets: dict[tuple[int, int], list[int]], name: str = "Some Band") -> bytes:
     """The bytes of a soundfont with these banks and programs, which sound on these keys.
 
-    All play the same sample, a click of 24 frames.
+    All play the same short sample, each preset at a speed of its own.
     """
     zones = [key for keys in presets.values() for key in keys]
     counts = [len(keys) for keys in presets.values()]
@@ -179,14 +184,20 @@ def soundfont_of(presets: dict[tuple[int, int], list[int]], name: str = "Some Ba
         "pmod": bytes(10),
         "pgen": b"".join(struct.pack("<HH", INSTRUMENT, n) for n in range(len(presets))) + bytes(4),
         "inst": b"".join(struct.pack("<20sH", b"Some", first) for first in firsts),
-        "ibag": b"".join(struct.pack("<HH", 2 * n, 0) for n in range(len(zones) + 1)),
+        "ibag": b"".join(struct.pack("<HH", 3 * n, 0) for n in range(len(zones) + 1)),
         "imod": bytes(10),
-        "igen": b"".join(struct.pack("<HBBHH", KEY_RANGE, k, k, SAMPLE, 0) for k in zones)
+        "igen": b"".join(
+            struct.pack("<HBBHHHH", KEY_RANGE, key, key, COARSE_TUNE, number, SAMPLE, 0)
+            for number, keys in enumerate(presets.values())
+            for key in keys
+        )
         + bytes(4),
-        "shdr": struct.pack("<20s5IBbHH", b"Click", 0, 24, 0, 24, 44_100, 60, 0, 0, 1) + bytes(46),
+        "shdr": struct.pack("<20s5IBbHH", b"Saw", 0, 4000, 0, 4000, 44_100, 60, 0, 0, 1)
+        + bytes(46),
     }
+    saw = struct.pack("<4000h", *(300 * (n % 100) - 15_000 for n in range(4000))) + bytes(92)
     info = chunk("ifil", b"\2\0\1\0") + chunk("INAM", name.encode() + b"\0")
-    return tiny_soundfont(info, b"".join(chunk(part, data) for part, data in pdta.items()), 144)
+    return tiny_soundfont(info, b"".join(chunk(part, data) for part, data in pdta.items()), saw)
 
 
 def run_python(code: str, **environ: str) -> subprocess.CompletedProcess[str]:

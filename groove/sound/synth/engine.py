@@ -11,8 +11,11 @@ from ctypes import addressof, c_float
 from typing import TYPE_CHECKING, Self
 
 from groove.errors import GrooveError
+from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.fluidsynth import library, require_room
+from groove.sound.synth.scores import DRUM_BANK
+from groove.sound.synth.stand_ins import Sounds
 
 if TYPE_CHECKING:
     import mido
@@ -44,10 +47,9 @@ BYTES_A_FRAME = 8
 class Engine:
     """The synthesiser; a context manager that frees it at its end.
 
-    Raises `GrooveError` where the library is missing
-    or cannot load the soundfont. Several may play at once, each in a thread of its own.
-
-    A channel has no sound until its program is chosen: only then are the samples read.
+    sounds: what the soundfont has. A channel has no sound until its program is chosen: only then
+    are the samples read. Raises `GrooveError` where the library is missing or cannot load the
+    soundfont. Several may play at once, each in a thread of its own.
     """
 
     def __init__(self, soundfont: Soundfont) -> None:
@@ -72,6 +74,8 @@ class Engine:
             self.close()
             reason = self._complaint() or "no reason was given"
             raise GrooveError(f"soundfont {soundfont.path}: it cannot be loaded: {reason}")
+        self.sounds = Sounds(soundfont.path)
+        self._programs: dict[int, int] = {}
 
     def __enter__(self) -> Self:
         return self
@@ -88,18 +92,33 @@ class Engine:
         """Play on for some frames into memory at `address`, left and right in turn."""
         self.native.fluid_synth_write_float(self.synth, frames, address, 0, 2, address, 1, 2)
 
-    def choose(self, channel: int, program: int) -> None:
-        """Give a channel a program, and read its samples."""
-        self.native.fluid_synth_program_change(self.synth, channel, program)
+    def choose(self, channel: int, program: int, bank: int | None = None) -> None:
+        """Give a channel the sound that the soundfont has for a program, and read its samples.
+
+        bank: of another recording of it. Where there is nothing of the kind, it stays silent.
+        """
+        usual = DRUM_BANK if channel == DRUM_CHANNEL else 0
+        preset = self.sounds.preset(usual, program)
+        preset = preset if bank is None else (bank, preset[1])
+        if preset in self.sounds:
+            self.native.fluid_synth_program_select(self.synth, channel, self.font, *preset)
+        self._programs[channel] = program
+
+    def key(self, channel: int, note: int) -> int:
+        """The key that plays a note on a channel: of a kit, that of the stroke that it has."""
+        if channel != DRUM_CHANNEL:
+            return note
+        return self.sounds.stroke(self._programs.get(channel, 0), note)
 
     def send(self, message: mido.Message) -> None:
         """Carry out one channel message; it sounds from the next frame on."""
         native, synth, channel = self.native, self.synth, message.channel
         match message.type:
             case "note_on":
-                native.fluid_synth_noteon(synth, channel, message.note, message.velocity)
+                key = self.key(channel, message.note)
+                native.fluid_synth_noteon(synth, channel, key, message.velocity)
             case "note_off":
-                native.fluid_synth_noteoff(synth, channel, message.note)
+                native.fluid_synth_noteoff(synth, channel, self.key(channel, message.note))
             case "control_change":
                 native.fluid_synth_cc(synth, channel, message.control, message.value)
             case "program_change":

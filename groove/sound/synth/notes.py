@@ -87,7 +87,7 @@ class Notes:
         place = 0.5 if way is None else way / (WAYS - 1)
         closed = tone.closed(strength) if strength is not None else 0.0
         closed += 0.0 if way is None else place * tone.shade
-        native.fluid_synth_program_change(synth, CHANNEL, program)
+        engine.choose(CHANNEL, program)
         native.fluid_synth_cc(synth, CHANNEL, 7, 127)
         native.fluid_synth_set_gen(synth, CHANNEL, FINE_TUNE, (2 * place - 1) * tone.pitch)
         native.fluid_synth_set_gen(synth, CHANNEL, FILTER_CORNER, -closed)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from groove.band.part import CLICK
 from groove.band.tuning import TUNING_NOTE
 from groove.errors import GrooveError
+from groove.rhythm.kit import DRUM_CHANNEL
 from groove.rhythm.meter import TempoMap
 from groove.sound.samples import SAMPLE_RATE
 

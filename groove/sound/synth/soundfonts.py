@@ -20,7 +20,8 @@ from groove.sound.synth.soundfont_file import read_info
 
 ENVIRONMENT_VARIABLE = "GROOVE_SOUNDFONT"
 PACKAGED = Path(__file__).parent / "font" / "groove.sf3"
-"""The package's own soundfont. Its licences are its copyright line, its credits its comment."""
+"""The package's own soundfont. Its copyright line begins with its licences, up to a
+colon; its comment are the credits."""
 
 
 @dataclass(frozen=True)
@@ -158,7 +159,8 @@ def find_fonts(
 def packaged() -> Soundfont:
     """The package's own soundfont."""
     info = read_info(PACKAGED)
-    return Soundfont(PACKAGED, info.name, info.copyright, info.comment)
+    licence, _, _ = info.copyright.partition(":")
+    return Soundfont(PACKAGED, info.name, licence, info.comment)
 
 
 def soundfont(path: Path) -> Soundfont:

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.engine import Engine
-from groove.sound.synth.soundfont_file import presets
+from groove.sound.synth.scores import DRUM_BANK
 from groove.sound.synth.tone import EVEN, OPEN, kit_tone
 
 if TYPE_CHECKING:
@@ -78,7 +78,6 @@ class StrokePool:
         self._native, self._synth = self._engine.native, self._engine.synth
         self._native.fluid_synth_set_custom_filter(self._synth, LOW_PASS, NO_GAIN)
         self._native.fluid_synth_set_gen(self._synth, DRUM_CHANNEL, FILTER_Q, 0)
-        self._presets = presets(soundfont.path)
         self._set: tuple[Setting, int] | None = None
         self._lock = threading.Lock()
         self._kept: OrderedDict[tuple[object, ...], Samples] = OrderedDict()
@@ -170,7 +169,8 @@ class StrokePool:
             self._engine.write(chunk.ctypes.data, CHUNK)
             levels.append(max(float(chunk.max()), -float(chunk.min())))
             if 0 < held <= first + CHUNK:
-                self._native.fluid_synth_noteoff(self._synth, DRUM_CHANNEL, note)
+                key = self._engine.key(DRUM_CHANNEL, note)
+                self._native.fluid_synth_noteoff(self._synth, DRUM_CHANNEL, key)
                 held = 0
             if not self._native.fluid_synth_get_active_voice_count(self._synth):
                 break
@@ -193,22 +193,19 @@ class StrokePool:
         closed = tone.closed(velocity) + tone.shade * SHADES[way]
         native.fluid_synth_set_gen(synth, channel, FINE_TUNE, tone.pitch * PITCHES[way])
         native.fluid_synth_set_gen(synth, channel, FILTER_CORNER, OPEN - closed)
-        self._engine.begin_evenly(channel, note, velocity)
+        self._engine.begin_evenly(channel, self._engine.key(channel, note), velocity)
 
     def _set_up(self, setting: Setting, way: int) -> None:
         """Bring the kit to a setting, with the recordings for a way of playing."""
         native, synth, channel, program = self._native, self._synth, DRUM_CHANNEL, setting.program
-        others = [bank for bank in ALTERNATES if (bank, program) in self._presets]
+        _, there = self._engine.sounds.preset(DRUM_BANK, program)
+        others = [bank for bank in ALTERNATES if (bank, there) in self._engine.sounds]
         recording = way % (len(others) + 1)
         if self._set == (setting, recording):
             return
         for control, value in ((7, setting.volume), (10, setting.pan), (11, setting.expression)):
             native.fluid_synth_cc(synth, channel, control, value)
-        if recording:
-            bank = others[recording - 1]
-            native.fluid_synth_program_select(synth, channel, self._engine.font, bank, program)
-        else:
-            native.fluid_synth_program_change(synth, channel, program)
+        self._engine.choose(channel, program, others[recording - 1] if recording else None)
         self._set = setting, recording
 
 

@@ -9,9 +9,10 @@ import pytest
 
 from groove.sound.samples import SAMPLE_RATE
 from groove.sound.synth import stroke_pool
+from groove.sound.synth.soundfont_file import keys
 from groove.sound.synth.stroke_pool import FADE, Setting, StrokePool
 from groove.sound.synth.tone import kit_tone
-from tests.sound.sound_material import centroid, likeness
+from tests.sound.sound_material import GENERAL_MIDI, centroid, likeness
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -92,6 +93,9 @@ def test_little_is_kept_of_many_strokes(pool: StrokePool, monkeypatch: pytest.Mo
     assert sum(stroke.nbytes for stroke in pool._kept.values()) <= 500_000
 
 
-def test_a_note_that_is_not_in_the_kit_is_silent(pool: StrokePool) -> None:
-    assert not pool.stroke(KIT, 3, 100, 0).any()
-    assert pool.gain(KIT, 3, 100, 60) == 0
+def test_a_stroke_that_the_kit_lacks_sounds_as_the_one_most_like_it(pool: StrokePool) -> None:
+    lowest = min(keys(GENERAL_MIDI, 128, 0))
+    found, expected = (pool.stroke(KIT, note, 100, None) for note in (3, lowest))
+    assert found.any()
+    assert np.array_equal(found, expected)
+    assert pool.gain(KIT, 3, 100, 60) == pool.gain(KIT, lowest, 100, 60)

@@ -17,6 +17,7 @@ from groove.sound.mix.mix_settings import MixSettings
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.fluidsynth import library
 from groove.sound.synth.scores import scores
+from groove.sound.synth.soundfonts import Fonts, Soundfont
 from groove.sound.synth.stems import LONGEST_TAIL_SECONDS, play_stems
 from groove.sound.synth.synth import Synth
 from groove.sound.synth.tone import program_tone
@@ -27,13 +28,16 @@ from tests.sound.sound_material import (
     likeness,
     midi_of,
     run_python,
+    soundfont_of,
 )
 
 if TYPE_CHECKING:
-    from groove.sound.samples import Samples
-    from groove.sound.synth.soundfonts import Fonts
+    from collections.abc import Callable
+    from pathlib import Path
 
-SIDE_STICK = 37
+    from groove.sound.samples import Samples
+
+SIDE_STICK, SITAR, BANJO = 37, 104, 105
 
 
 def played(midi: mido.MidiFile, fonts: Fonts) -> Samples:
@@ -82,6 +86,22 @@ def test_strokes_keep_their_distance_through_tempo_changes(fonts: Fonts) -> None
     expected = np.concatenate([[0], np.cumsum(lengths)[:-1]]) * SAMPLE_RATE
     found = np.array(onsets(sound))
     assert np.abs(found - found[0] - expected).max() <= GRAIN
+
+
+@pytest.mark.parametrize(
+    ("channel", "asked", "stands_in"), [(0, SITAR, BANJO), (9, 8, 0)], ids=["sitar", "room kit"]
+)
+def test_what_a_soundfont_lacks_sounds_as_the_one_most_like_it(
+    channel: int, asked: int, stands_in: int, soundfont_at: Callable[..., Path]
+) -> None:
+    there = {(0, BANJO): [60], (0, 0): [60], (128, 0): [38], (128, 16): [38]}
+    fonts = Fonts(Soundfont(soundfont_at("some.sf2", soundfont_of(there)), "Some", "CC0"))
+    notes = {channel: [(0, 0.2, 60 if channel == 0 else 38, 100)]}
+    found, expected = (
+        played(midi_of(notes, {channel: program}), fonts) for program in (asked, stands_in)
+    )
+    assert expected.any()
+    assert np.array_equal(found, expected)
 
 
 def test_a_louder_stroke_sounds_louder(fonts: Fonts) -> None:
