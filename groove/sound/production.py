@@ -19,7 +19,7 @@ from groove.sound.mix.levels import measure
 from groove.sound.mix.limiter import CEILING, CEILING_DB
 from groove.sound.mix.mastering import master
 from groove.sound.mix.midrange import Midrange
-from groove.sound.mix.mixdown import mix_down
+from groove.sound.mix.mixdown import channels, expected_loudness, mix_down
 from groove.sound.mix.recording import Passage, blocks_of, record
 from groove.sound.mix.strip import stripped, strips_of
 from groove.sound.parallel import run_parallel
@@ -73,11 +73,12 @@ def produce(
             store,
             lambda stored: progress(PLAYING_SHARE * min(1.0, stored / (end + 1))),
         )
-        mixed = mix_down(recording, levels, job.settings)
+        mixed = channels(levels, job.settings)
+        part_peaks = {part: mixed[part].peaks(level.peaks) for part, level in levels.items()}
         del levels  # an hour has much of it
-        passage = Passage(recording, parts, loop)
-        part_peaks = {part: each.peaks for part, each in mixed.items()}
-        mastered = master(passage, part_peaks, job.asked.loudness)
+        passage = Passage(mix_down(recording, mixed), parts, loop)
+        mastered = master(passage, part_peaks, job.asked.loudness, expected_loudness(mixed))
+        del part_peaks
         main = _mastered(job.files[0], mastered) if job.files else mastered
         cues = [Cue(*place) for place in markers(job.midi)]
         found = _Found()

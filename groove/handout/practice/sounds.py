@@ -258,5 +258,5 @@ def _mp3(mono: Mono, kilobits: int) -> bytes:
     from groove.sound.files.pcm import Quantiser
 
     encoder, quantiser = lame(kilobits, 1, SAMPLE_RATE, CARE), Quantiser(16, None)
-    coded = (encoder.encode(quantiser.int16(p).tobytes()) for p in quantiser.pieces(mono))
-    return b"".join(bytes(part) for part in coded) + bytes(encoder.flush())
+    coded = encoder.encode(quantiser.int16(mono).tobytes())
+    return bytes(coded) + bytes(encoder.flush())

@@ -71,8 +71,8 @@ class Sndfile(AudioWriter):
         self._encode(block)
 
     def _encode(self, block: Samples) -> None:
-        for piece in self._quantiser.pieces(block):
-            self._encoder.write(self._converted(piece).reshape(-1, CHANNELS))
+        for at in range(0, len(block), PIECE):
+            self._encoder.write(self._converted(block[at : at + PIECE]).reshape(-1, CHANNELS))
             self._sink.check()
 
     def _converted(self, piece: Samples) -> Any:

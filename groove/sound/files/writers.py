@@ -111,8 +111,7 @@ class Wav(AudioWriter):
         file.write(header)
 
     def _add(self, block: Samples) -> None:
-        for piece in self._quantiser.pieces(block):
-            self._file.write(self._convert(piece).data)
+        self._file.write(self._convert(block).data)
 
     def _end(self) -> None:
         if self._last > self.frames:
@@ -138,8 +137,7 @@ class Mp3(AudioWriter):
         file.write(bytes(frame_bytes(MP3_KILOBITS, SAMPLE_RATE)))
 
     def _add(self, block: Samples) -> None:
-        for piece in self._quantiser.pieces(block * MP3_SCALE):
-            self._put(self._encoder.encode(self._quantiser.int16(piece).tobytes()))
+        self._put(self._encoder.encode(self._quantiser.int16(block * MP3_SCALE).tobytes()))
 
     def _put(self, music: bytes | bytearray) -> None:
         self._header += bytes(music[: 4 - len(self._header)])

@@ -7,13 +7,11 @@ from __future__ import annotations
 
 import tempfile
 import threading
-from functools import partial
 from typing import IO, TYPE_CHECKING, Self
 
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
     from pathlib import Path
 
     from groove.sound.samples import Samples
@@ -66,18 +64,6 @@ class BlockStore:
             self._file.readinto(stored.data)  # type: ignore[attr-defined]
         return stored
 
-    def change(self, kept: Samples | tuple[int, int], change: Callable[[Samples], None]) -> None:
-        """Change a stored block in place, by calling `change` with its samples."""
-        if not isinstance(kept, tuple):
-            change(kept)
-            return
-        block = self.get(kept, 0, kept[1])
-        change(block)
-        assert self._file is not None
-        with self._lock:
-            self._file.seek(kept[0])
-            self._file.write(block.data)
-
 
 class StoredPart:
     """A part's blocks, all equally long; silent before the first and after the last.
@@ -96,20 +82,16 @@ class StoredPart:
             self._block = len(block)
         self._kept.append(None if block is None else self._store.put(block))
 
-    def change(self, change: Callable[[int, Samples], None]) -> None:
-        """Change every block that is not silence in place; `change` is called with its first
-        frame."""
-        for number, kept in enumerate(self._kept):
-            if kept is not None:
-                self._store.change(kept, partial(change, number * self._block))
-
-    def add_to(self, samples: Samples, first: int) -> None:
-        """Add the part to `samples`, from frame `first`, which may lie outside of it."""
-        begin, end = max(first, 0), min(first + len(samples), len(self._kept) * self._block)
+    def read(self, first: int, samples: Samples) -> None:
+        """Fill `samples` with the part from frame `first`, which may lie outside of it."""
+        last = first + len(samples)
+        begin, end = max(first, 0), max(0, min(last, len(self._kept) * self._block))
+        samples[: max(0, begin - first)] = 0
+        samples[max(0, end - first) :] = 0
         while begin < end:
             number, inside = divmod(begin, self._block)
-            last = min(self._block, inside + end - begin)
+            until = min(self._block, inside + end - begin)
             kept = self._kept[number]
-            if kept is not None:
-                samples[begin - first :][: last - inside] += self._store.get(kept, inside, last)
-            begin += last - inside
+            some = samples[begin - first :][: until - inside]
+            some[:] = 0 if kept is None else self._store.get(kept, inside, until)
+            begin += until - inside

@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from groove.sound.mix.limiter import REACH, SLICE, slice_peaks, true_peaks
+from groove.sound.mix.gain_curve import SLICE
+from groove.sound.mix.peaks import REACH, Peaks, slice_peaks, true_peaks
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -45,6 +46,6 @@ def decoded_peak(path: Path, level: float) -> float:
     with path.open("rb") as opened, soundfile.SoundFile(opened.fileno(), closefd=False) as file:
         blocks = file.blocks(BLOCK, 2 * CONTEXT, dtype="float32", always_2d=True)
         for sound in blocks:
-            peaks = slice_peaks(sound)
+            peaks = Peaks.of_samples(slice_peaks(sound))
             highest = max(highest, float(true_peaks(_InMemory(sound), peaks, level).max()))
     return 20 * math.log10(highest) if highest else -math.inf

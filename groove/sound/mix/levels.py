@@ -8,59 +8,58 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from groove.sound.mix.limiter import SLICE, slice_peaks, true_peaks
-from groove.sound.mix.loudness import (
-    STEP,
-    Meter,
-    estimated,
-    integrated,
-    loudness_range,
-    stretch_energies,
-)
+from groove.sound.mix.loudness import EXACT, integrated, loudness_range, quick_energies
+from groove.sound.mix.peaks import Peaks, block_peaks, slice_peaks, true_peaks
 from groove.sound.parallel import for_each
 from groove.sound.report import MixLevels
 
 if TYPE_CHECKING:
-    from groove.sound.mix.limiter import Levels, Source
-    from groove.sound.mix.loudness import Energies
+    from groove.sound.mix.gain_curve import Levels
+    from groove.sound.mix.loudness import Energies, Gauge
+    from groove.sound.mix.peaks import Source
     from groove.sound.parallel import Step
     from groove.sound.samples import Samples
-
-CHUNK = math.lcm(STEP, SLICE)
-"""Frames measured at once, 3.2 s: whole steps of the meter and slices of the limiter."""
 
 
 @dataclass(frozen=True)
 class Level:
-    """The K-weighted energy of each of the meter's steps, for the loudness, and the peak of each
-    slice, for the limiter."""
+    """The K-weighted energies, by a gauge, for the loudness, and the peaks, for the limiter."""
 
     energies: Energies
-    peaks: Levels
+    peaks: Peaks
 
 
-def level_of(source: Source, frames: int, step: Step = lambda _frames: None) -> Level:
-    """The level of the first `frames` of a source, measured on all cores.
+def level_of(
+    source: Source,
+    frames: int,
+    gauge: Gauge = EXACT,
+    near: float = math.inf,
+    step: Step = lambda _frames: None,
+) -> Level:
+    """The level of the first `frames` of a source, measured in one pass on all cores.
 
-    step: called with the frames of each piece of the work.
+    near: peaks of samples are made true peaks where those might lie above it. step: called with the
+    frames of each piece of the work.
     """
-    chunks = range(0, frames, CHUNK)
-    energies: list[Energies] = [np.empty(0)] * len(chunks)
-    peaks: list[Levels] = [np.empty(0, np.float32)] * len(chunks)
+    firsts = range(0, frames, gauge.chunk)
+    levels: dict[int, Level] = {}
 
-    def measure_chunk(number: int) -> None:
-        first = chunks[number]
-        # One step more before them, so that the meter's filters ring as they do in the whole.
-        sound = np.empty((min(CHUNK, frames - first) + STEP, 2), dtype=np.float32)
-        source.read(first - STEP, sound)
-        meter = Meter()
-        meter.add(sound)
-        energies[number] = meter.energies[1:]
-        peaks[number] = slice_peaks(sound[STEP:])
-        step(len(sound) - STEP)
+    def measure_chunk(first: int) -> None:
+        sound = np.empty((gauge.before + min(gauge.chunk, frames - first), 2), dtype=np.float32)
+        source.read(first - gauge.before, sound)
+        levels[first] = Level(gauge.energies(sound), block_peaks(sound[gauge.before :], near))
+        step(len(sound) - gauge.before)
 
-    for_each(measure_chunk, range(len(chunks)))
-    return Level(np.concatenate(energies), np.concatenate(peaks))
+    for_each(measure_chunk, firsts)
+    found = [levels[first] for first in firsts]
+    return Level(
+        np.concatenate([level.energies for level in found]),
+        Peaks(
+            np.concatenate([level.peaks.peaks for level in found]),
+            np.concatenate([level.peaks.true for level in found]),
+            near,
+        ),
+    )
 
 
 @dataclass(frozen=True)
@@ -82,18 +81,19 @@ class PartMeter:
     def add(self, block: Samples) -> None:
         """Add a block of whole slices and stretches."""
         self._peaks.append(slice_peaks(block))
-        self._stretches.append(stretch_energies(block))
+        self._stretches.append(quick_energies(block))
 
     @property
     def level(self) -> PartLevel:
         """The level of the part so far."""
-        return PartLevel(np.concatenate(self._peaks), estimated(np.concatenate(self._stretches)))
+        return PartLevel(np.concatenate(self._peaks), integrated(np.concatenate(self._stretches)))
 
 
 def measure(mix: Source, frames: int, step: Step) -> MixLevels:
     """The levels of a mix as it is written; step: called with the frames of each piece."""
-    level = level_of(mix, frames, step)
-    peak = float(true_peaks(mix, level.peaks, float(level.peaks.max())).max())
+    level = level_of(mix, frames, step=step)
+    highest = float(level.peaks.peaks.max())
+    peak = float(true_peaks(mix, level.peaks, highest).max())
     return MixLevels(
         integrated(level.energies),
         loudness_range(level.energies),

@@ -13,12 +13,15 @@ number: the filter is real, so left and right do not mix.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from groove.sound.samples import SAMPLE_RATE
+from groove.sound.mix.gain_curve import SLICE
+from groove.sound.samples import BLOCK, SAMPLE_RATE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -31,38 +34,38 @@ STEP = SAMPLE_RATE // 10
 """Frames in 100 ms, over which the energy is taken."""
 
 WINDOW_STEPS, SHORT_TERM_STEPS = 4, 30
-"""Steps in the 400 ms and 3 s windows."""
+"""Steps in the 400 ms and 3 s windows; four quick ones are 372 ms."""
 
 OFFSET = -0.691
 ABSOLUTE_GATE, RELATIVE_GATE, RANGE_GATE = -70.0, -10.0, -20.0
 """LUFS, and LU below the mean."""
 
-MEMORY, STRETCH = 2048, 8192
-"""Frames that a stretch looks back, after which the filters have died away by 96 dB, and that
-each transform brings forward."""
+MEMORY, FORWARD = 2048, 8192
+"""Frames that a transform looks back, after which the filters have died away by 96 dB, and that
+it brings forward."""
 
-WINDOW_STRETCHES = 2
-"""In a window of 372 ms, for the estimate."""
+STRETCH = 4096
+"""Frames in 93 ms, over which the energy is taken for the estimate."""
 
 
 class Meter:
     """Measures stereo samples: the K-weighted energy of every 100 ms."""
 
     def __init__(self) -> None:
-        self._weighting = _k_weighting(MEMORY + STRETCH)
+        self._weighting = _k_weighting(MEMORY + FORWARD)
         self._history = np.zeros(MEMORY, dtype=np.complex64)
         self._left_over = np.zeros(0, dtype=np.float32)
         self._energies: list[NDArray[np.float32]] = []
 
     def add(self, block: Samples) -> None:
-        """Add a block of shape (frames, 2), a whole number of stretches but for the last."""
+        """Add a block of shape (frames, 2), of any length."""
         frames = len(block)
-        stretches = -(-frames // STRETCH)
-        line = np.zeros(MEMORY + stretches * STRETCH, dtype=np.complex64)
+        stretches = -(-frames // FORWARD)
+        line = np.zeros(MEMORY + stretches * FORWARD, dtype=np.complex64)
         line[:MEMORY] = self._history
         line[MEMORY : MEMORY + frames] = np.ascontiguousarray(block).view(np.complex64)[:, 0]
         self._history = line[frames : frames + MEMORY].copy()
-        rows = np.lib.stride_tricks.sliding_window_view(line, MEMORY + STRETCH)[::STRETCH]
+        rows = np.lib.stride_tricks.sliding_window_view(line, MEMORY + FORWARD)[::FORWARD]
         # Scaled both forwards and backwards, the transforms are computed in single precision.
         spectra = np.fft.fft(rows, norm="forward")
         spectra *= self._weighting
@@ -80,24 +83,46 @@ class Meter:
         return np.concatenate([np.zeros(0, np.float32), *self._energies]).astype(np.float64)
 
 
-def stretch_energies(block: Samples) -> Energies:
-    """The K-weighted energy of every `STRETCH` frames of a block, a whole number of them.
+def exact_energies(sound: Samples) -> Energies:
+    """The K-weighted energy of every 100 ms of a sound but the first, which is for the filters."""
+    meter = Meter()
+    meter.add(sound)
+    return meter.energies[1:]
 
-    A quick estimate: each is weighted by its own spectrum alone, as if it went round in a circle.
+
+def quick_energies(sound: Samples) -> Energies:
+    """An estimate of the K-weighted energy of every 93 ms of a sound.
+
+    Each is weighted by its own spectrum alone, as if it went round in a circle. The loudness of a
+    mix of a minute by it is within 0.03 LU of the meter's (measured).
     """
-    rows = np.ascontiguousarray(block).view(np.complex64).reshape(-1, STRETCH)
-    power = np.square(np.fft.fft(rows, norm="forward").view(np.float32))
+    rows = -(-len(sound) // STRETCH)
+    if len(sound) < rows * STRETCH:
+        sound = np.concatenate((sound, np.zeros((rows * STRETCH - len(sound), 2), np.float32)))
+    line = np.ascontiguousarray(sound).view(np.complex64).reshape(-1, STRETCH)
+    power = np.square(np.fft.fft(line, norm="forward").view(np.float32))
     return (power @ _power_weighting(STRETCH)).astype(np.float64)
 
 
+@dataclass(frozen=True)
+class Gauge:
+    """A way to measure energies. frames: of each; before: frames that it needs before the first;
+    chunk: frames that are measured at once."""
+
+    frames: int
+    before: int
+    chunk: int
+    energies: Callable[[Samples], Energies]
+
+
+EXACT = Gauge(STEP, STEP, math.lcm(STEP, SLICE), exact_energies)
+QUICK = Gauge(STRETCH, 0, BLOCK, quick_energies)
+
+
 def integrated(energies: Energies) -> float:
-    """The integrated loudness in LUFS; minus infinity for silence."""
+    """The integrated loudness in LUFS, by the energies of either gauge; minus infinity for
+    silence."""
     return _gated(_windows(energies, WINDOW_STEPS))
-
-
-def estimated(stretches: Energies) -> float:
-    """The integrated loudness, as `stretch_energies` have it."""
-    return _gated(_windows(stretches, WINDOW_STRETCHES))
 
 
 def _gated(windows: Energies) -> float:

@@ -13,19 +13,22 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from groove.sound.mix.gain_curve import SLICE, GainCurve
 from groove.sound.mix.levels import level_of
-from groove.sound.mix.limiter import CEILING, SLICE, GainCurve, gain_curve, peaks_again, true_peaks
-from groove.sound.mix.loudness import STEP, Meter, integrated
+from groove.sound.mix.limiter import CEILING, gain_curve
+from groove.sound.mix.loudness import EXACT, QUICK, integrated
+from groove.sound.mix.peaks import Peaks, peaks_again, true_peaks
 from groove.sound.parallel import for_each
+from groove.sound.samples import SAMPLE_RATE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
+    from groove.sound.mix.gain_curve import Levels, Marks
     from groove.sound.mix.levels import Level
-    from groove.sound.mix.limiter import Levels, Marks
-    from groove.sound.mix.loudness import Energies
+    from groove.sound.mix.loudness import Energies, Gauge
     from groove.sound.mix.recording import Passage
     from groove.sound.mixes import Mix
     from groove.sound.samples import Samples
@@ -35,6 +38,13 @@ LITTLE_DB = 0.5
 more is lost, everything is limited anew with more gain."""
 
 ROUNDS = 6
+
+MARGIN_DB = 1.0
+"""By so much the loudness of a mix may be below what that of its parts lets expect."""
+
+LONG = 60 * SAMPLE_RATE
+"""Frames from which on a quick estimate of the loudness is as good as the meter's: that may take a
+window for music that the meter leaves out, or the other way round, which counts in a short one."""
 
 
 @dataclass(frozen=True)
@@ -89,24 +99,29 @@ class Master:
         if not room_db and not mix.mastered:
             return replace(self, passage=passage, limiter=GainCurve(np.ones(0, dtype=np.float32)))
         slices = -(-passage.frames // SLICE)
-        peaks = np.zeros(slices, dtype=np.float32)
-        peaks = peaks_again(passage, peaks, np.ones(slices, dtype=bool))
+        unknown = Peaks.of_samples(np.zeros(slices, dtype=np.float32))
+        peaks = peaks_again(passage, unknown, np.ones(slices, dtype=bool))
         ceiling = CEILING / _factor(room_db)
-        peaks = true_peaks(passage, peaks, ceiling / self.gain)
-        return _with_limiter(passage, peaks, self.gain, ceiling)
+        found = true_peaks(passage, peaks, ceiling / self.gain)
+        return _with_limiter(passage, found, self.gain, ceiling)
 
 
-def master(passage: Passage, part_peaks: Mapping[str, Levels], target: float) -> Master:
+def master(
+    passage: Passage, part_peaks: Mapping[str, Levels], target: float, expected: float
+) -> Master:
     """The master that has the integrated loudness `target` (LUFS) after its limiters.
 
-    part_peaks: of the slices of each part, without gain. A track below the loudness meter's gate
-    is left as it is.
+    part_peaks: of the slices of each part, without gain. expected: about the loudness that the
+    passage has, which saves time. A track below the loudness meter's gate is left as it is.
     """
-    level = level_of(passage, passage.frames)
+    most = target - expected + LITTLE_DB + MARGIN_DB
+    near = CEILING / _factor(most) if math.isfinite(most) else math.inf
+    gauge = QUICK if passage.frames >= LONG else EXACT
+    level = level_of(passage, passage.frames, gauge, near)
     loudness = integrated(level.energies)
     decibels = target - loudness if math.isfinite(loudness) else 0.0
     for _ in range(ROUNDS):
-        draft, peaks, reached = _limited(passage, level, part_peaks, decibels)
+        draft, peaks, reached = _limited(passage, level, gauge, part_peaks, decibels)
         lost = target - reached if math.isfinite(loudness) else 0.0
         if lost < LITTLE_DB:
             return _with_limiter(draft.passage, peaks, draft.gain * _factor(lost))
@@ -117,13 +132,14 @@ def master(passage: Passage, part_peaks: Mapping[str, Levels], target: float) ->
 def _limited(
     passage: Passage,
     level: Level,
+    gauge: Gauge,
     part_peaks: Mapping[str, Levels],
     decibels: float,
 ) -> tuple[Master, Levels, float]:
     """A passage with a gain in dB and all limiters at work, its peaks without the gain, and the
     loudness that results."""
-    gain, peaks = _factor(decibels), level.peaks
-    changed = np.zeros(len(peaks), dtype=bool)
+    gain, before = _factor(decibels), level.peaks
+    changed = np.zeros(len(before.peaks), dtype=bool)
     limiters = {
         part: gain_curve(found, gain)
         for part, found in part_peaks.items()
@@ -133,11 +149,12 @@ def _limited(
         passage = replace(passage, recording=replace(passage.recording, limiters=limiters))
         for limiter in limiters.values():
             _mark(changed, limiter.lowered)
-        peaks = peaks_again(passage, peaks, changed)
-    peaks = true_peaks(passage, peaks, CEILING / _factor(decibels + LITTLE_DB))
+        before = peaks_again(passage, before, changed)
+    peaks = true_peaks(passage, before, CEILING / _factor(decibels + LITTLE_DB))
     draft = _with_limiter(passage, peaks, gain)
     _mark(changed, draft.limiter.lowered)
-    return draft, peaks, integrated(_energies_again(draft, level.energies * gain**2, changed))
+    energies = _energies_again(draft, level.energies * gain**2, changed, gauge)
+    return draft, peaks, integrated(energies)
 
 
 def _with_limiter(passage: Passage, peaks: Levels, gain: float, ceiling: float = CEILING) -> Master:
@@ -145,22 +162,23 @@ def _with_limiter(passage: Passage, peaks: Levels, gain: float, ceiling: float =
     return Master(passage, gain, gain_curve(peaks, gain, ceiling, passage.bounds))
 
 
-def _energies_again(mastered: Master, energies: Energies, changed: Marks) -> Energies:
-    """The energies of a mix's steps, measured anew where slices have changed."""
+def _energies_again(mastered: Master, energies: Energies, changed: Marks, gauge: Gauge) -> Energies:
+    """The energies of a mix by a gauge, measured anew where slices have changed."""
     found = energies.copy()
-    steps = np.unique(np.flatnonzero(changed) * SLICE // STEP)
-    steps = np.unique(np.concatenate([steps, steps + 1]))  # the meter's filters ring on
-    steps = steps[steps < len(energies)]
-    runs = np.split(steps, np.flatnonzero(np.diff(steps) > 1) + 1) if len(steps) else []
+    places = np.unique(np.flatnonzero(changed) * SLICE // gauge.frames)
+    if gauge.before:  # the meter's filters ring on
+        places = np.unique(np.concatenate([places, places + 1]))
+    places = places[places < len(energies)]
+    runs = np.split(places, np.flatnonzero(np.diff(places) > 1) + 1) if len(places) else []
+    most = gauge.chunk // gauge.frames
 
     def measure(run: NDArray[np.int_]) -> None:
-        meter = Meter()
-        samples = np.empty(((len(run) + 1) * STEP, 2), dtype=np.float32)
-        mastered.read((int(run[0]) - 1) * STEP, samples)
-        meter.add(samples)
-        found[run] = meter.energies[1:]
+        first, last = int(run[0]) * gauge.frames, (int(run[-1]) + 1) * gauge.frames
+        sound = np.empty((gauge.before + min(last, mastered.frames) - first, 2), dtype=np.float32)
+        mastered.read(first - gauge.before, sound)
+        found[run] = gauge.energies(sound)
 
-    for_each(measure, runs)
+    for_each(measure, [run[at : at + most] for run in runs for at in range(0, len(run), most)])
     return found
 
 

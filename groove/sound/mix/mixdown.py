@@ -7,42 +7,50 @@ not depend on which files are asked for: a stem is the part as it is in the mix.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from groove.band.part import BASS, CHORDAL, DRUMS
-from groove.sound.mix.limiter import GainCurve, decibels_over, lowered_by
-from groove.sound.parallel import for_each
+from groove.sound.mix.gain_curve import GainCurve
+from groove.sound.mix.limiter import decibels_over, lowered_by
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from groove.sound.mix.gain_curve import Levels
     from groove.sound.mix.levels import PartLevel
-    from groove.sound.mix.limiter import Levels
     from groove.sound.mix.mix_settings import Compressor, MixSettings
     from groove.sound.mix.recording import Recording
-    from groove.sound.samples import Samples
 
 
 @dataclass(frozen=True)
 class Channel:
-    """The processing of a part: its fader in dB, and the gain curve of its compressor."""
+    """The processing of a part: its fader in dB, and the gain curve of its compressor, if any.
+
+    loudness: about that of the part afterwards, LUFS.
+    """
 
     fader: float
-    compressor: GainCurve
+    compressor: GainCurve | None = None
+    loudness: float = -math.inf
 
-    def process(self, first: int, samples: Samples) -> None:
-        """Process `samples`, which begin at frame `first`, in place."""
-        self.compressor.apply(samples, first)
-        samples *= np.float32(10 ** (self.fader / 20))
+    @property
+    def factor(self) -> float:
+        """The gain of the fader as a factor."""
+        return float(10 ** (self.fader / 20))
+
+    @property
+    def compressed(self) -> float:
+        """The most by which the compressor lowers the part, in dB."""
+        return self.compressor.reduction_db if self.compressor else 0.0
 
     def peaks(self, before: Levels) -> Levels:
         """Upper bounds of the peaks of slices afterwards, as the gain moves within a slice."""
-        gains = self.compressor.gains
-        lowered: Levels = before * np.maximum(gains[:-1], gains[1:])
-        lowered *= np.float32(10 ** (self.fader / 20))
+        lowered: Levels = before * np.float32(self.factor)
+        if self.compressor:
+            lowered *= _highest(self.compressor)
         return lowered
 
 
@@ -55,31 +63,27 @@ def channels(levels: Mapping[str, PartLevel], settings: MixSettings) -> dict[str
         part: level.loudness + _change(level.peaks, curves[part]) for part, level in levels.items()
     }
     faders = _faders(loudness, settings)
-    return {part: Channel(faders.get(part, 0.0), curves[part]) for part in levels}
-
-
-@dataclass(frozen=True)
-class MixedPart:
-    """A part in the mix: by how many dB its fader was moved, by how many its compressor lowers it
-    at most, and the peaks of its slices."""
-
-    fader: float
-    compressed: float
-    peaks: Levels
-
-
-def mix_down(
-    recording: Recording, levels: Mapping[str, PartLevel], settings: MixSettings
-) -> dict[str, MixedPart]:
-    """Process every part of a recording in place, by the levels of all."""
-    by_part = channels(levels, settings)
-    for_each(lambda part: recording.stored[part].change(by_part[part].process), list(by_part))
+    moves = {part: faders.get(part, 0.0) for part in levels}
     return {
-        part: MixedPart(
-            channel.fader, channel.compressor.reduction_db, channel.peaks(levels[part].peaks)
-        )
-        for part, channel in by_part.items()
+        part: Channel(moves[part], curves[part], loudness[part] + moves[part]) for part in levels
     }
+
+
+def expected_loudness(by_part: Mapping[str, Channel]) -> float:
+    """About the loudness of all parts together, LUFS: as if none were in step with another."""
+    energy = sum(10 ** (channel.loudness / 10) for channel in by_part.values())
+    return 10 * math.log10(energy) if energy else -math.inf
+
+
+def mix_down(recording: Recording, by_part: Mapping[str, Channel]) -> Recording:
+    """A recording with its parts' channels at work."""
+    return replace(
+        recording,
+        faders={part: channel.factor for part, channel in by_part.items()},
+        compressors={
+            part: channel.compressor for part, channel in by_part.items() if channel.compressor
+        },
+    )
 
 
 def _faders(loudness: Mapping[str, float], settings: MixSettings) -> dict[str, float]:
@@ -102,19 +106,26 @@ def _faders(loudness: Mapping[str, float], settings: MixSettings) -> dict[str, f
     }
 
 
-def _compressed(level: PartLevel, compressor: Compressor | None) -> GainCurve:
+def _compressed(level: PartLevel, compressor: Compressor | None) -> GainCurve | None:
     """The gain curve of a compressor on a part; it goes down ahead of a stroke, as a limiter's."""
     peaks, loudness = level.peaks, level.loudness
     if compressor is None or not math.isfinite(loudness):
-        return GainCurve(np.ones(len(peaks) + 1, dtype=np.float32))
+        return None
     over = decibels_over(peaks, 10 ** ((loudness + compressor.above) / 20))
-    return lowered_by(over * np.float32(1 - 1 / compressor.ratio))
+    return lowered_by(over * np.float32(1 - 1 / compressor.ratio)) if over.any() else None
 
 
-def _change(peaks: Levels, curve: GainCurve) -> float:
+def _change(peaks: Levels, curve: GainCurve | None) -> float:
     """The change in loudness by a gain curve on a part with these peaks, roughly, in dB."""
+    if curve is None:
+        return 0.0
     energy = np.square(peaks)
     whole = float(energy.sum(dtype=np.float64))
-    energy *= np.square(np.maximum(curve.gains[:-1], curve.gains[1:]))
+    energy *= np.square(_highest(curve))
     kept = float(energy.sum(dtype=np.float64))
     return 10 * math.log10(kept / whole) if whole else 0.0
+
+
+def _highest(curve: GainCurve) -> Levels:
+    """The highest gain in each slice."""
+    return np.maximum(curve.gains[:-1], curve.gains[1:])

@@ -10,15 +10,16 @@ import numpy as np
 
 from groove.errors import GrooveError
 from groove.sound.mix.block_store import BlockStore, StoredPart
+from groove.sound.mix.gain_curve import SLICE, apply_gains
 from groove.sound.mix.levels import PartLevel, PartMeter
-from groove.sound.mix.limiter import SLICE
 from groove.sound.samples import BLOCK, NO_SOUND
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from groove.sound.files.riff import Loop
-    from groove.sound.mix.limiter import GainCurve, Levels, Source
+    from groove.sound.mix.gain_curve import GainCurve, Levels
+    from groove.sound.mix.peaks import Source
     from groove.sound.samples import Samples
 
     Parts = tuple[str, ...]
@@ -40,24 +41,27 @@ JOIN = 882
 class Recording:
     """The stored parts; silent from frame `length` on, faded out before it.
 
-    limiters: gain curves for parts that would be too loud by themselves.
+    limiters: gain curves for parts that would be too loud by themselves. faders: gains of the
+    parts, factors. compressors: gain curves of the parts that have one.
     """
 
     stored: Mapping[str, StoredPart]
     length: int
     limiters: Mapping[str, GainCurve] = field(default_factory=dict)
+    faders: Mapping[str, float] = field(default_factory=dict)
+    compressors: Mapping[str, GainCurve] = field(default_factory=dict)
 
     def read(self, parts: Parts, first: int, samples: Samples) -> None:
         """Fill `samples` with the sum of some parts from frame `first`, which may lie outside."""
-        samples.fill(0)
+        if len(parts) != 1:
+            samples.fill(0)
+        alone = samples if len(parts) == 1 else np.empty_like(samples)
         for part in parts:
-            if part in self.limiters:
-                alone = np.zeros_like(samples)
-                self.stored[part].add_to(alone, first)
-                self.limiters[part].apply(alone, first)
+            self.stored[part].read(first, alone)
+            curves = [on[part] for on in (self.compressors, self.limiters) if part in on]
+            apply_gains(curves, alone, first, self.faders.get(part, 1.0))
+            if alone is not samples:
                 samples += alone
-            else:
-                self.stored[part].add_to(samples, first)
         last = first + len(samples)
         if last > self.length - FADE:
             left = self.length - np.arange(first, last)

@@ -32,27 +32,9 @@ def test_any_stretch_reads_back_wherever_it_is_kept(
         part = StoredPart(store)
         for block in blocks(number):
             part.append(block)
-        samples = np.zeros((count, 2), dtype=np.float32)
-        part.add_to(samples, first)
+        samples = np.ones((count, 2), dtype=np.float32)
+        part.read(first, samples)
     assert np.array_equal(samples, padded[20 + first : 20 + first + count])
-
-
-@given(st.integers(0, 6), st.integers(0, 4))
-def test_what_is_changed_reads_back_changed(number: int, in_memory: int) -> None:
-    """Each block in its own way: the number of its first frame is added."""
-
-    def add(first: int, block: np.ndarray) -> None:
-        block += first
-
-    with BlockStore(None, memory=in_memory * BLOCK * FRAME_BYTES) as store:
-        part = StoredPart(store)
-        for block in blocks(number):
-            part.append(block)
-        part.change(add)
-        samples = np.zeros((number * BLOCK, 2), dtype=np.float32)
-        part.add_to(samples, 0)
-    wanted = [block + first * BLOCK for first, block in enumerate(blocks(number))]
-    assert np.array_equal(samples, np.concatenate([samples[:0], *wanted]))
 
 
 def test_silence_takes_no_room(tmp_path: Path) -> None:
@@ -61,8 +43,8 @@ def test_silence_takes_no_room(tmp_path: Path) -> None:
         for block in (blocks(1)[0], None, None):
             part.append(block)
         samples = np.ones((3 * BLOCK, 2), dtype=np.float32)
-        part.add_to(samples, 0)
-    assert np.array_equal(samples[BLOCK:], np.ones((2 * BLOCK, 2)))
+        part.read(0, samples)
+    assert np.array_equal(samples, np.concatenate([blocks(1)[0], np.zeros((2 * BLOCK, 2))]))
 
 
 def test_the_file_has_no_name_or_is_gone_at_the_end(tmp_path: Path) -> None:

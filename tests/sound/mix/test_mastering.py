@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from groove.sound.mix.limiter import SLICE, GainCurve
+from groove.sound.mix.gain_curve import SLICE, GainCurve
 from groove.sound.mix.mastering import Master
 from groove.sound.mix.recording import Passage, Recording
 
