@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Self
 
 from groove.sound.samples import GRAIN, SAMPLE_RATE
+from groove.sound.synth.dynamics import WAYS
 from groove.sound.synth.engine import Engine
 from groove.sound.synth.stroke_pool import Setting, StrokePool
-from groove.sound.synth.synth import WAYS
 from groove.sound.synth.tone import program_tone
 
 if TYPE_CHECKING:

@@ -111,6 +111,20 @@ def parts_of(midi: mido.MidiFile) -> tuple[str, ...]:
     return tuple(score.name for score in scores(midi))
 
 
+def first_notes(events: Iterable[Event]) -> tuple[tuple[int, int, int], ...]:
+    """Channel, program and note of the first note on each program that is played, the channels'
+    first programs last, so that they are left with those."""
+    program: dict[int, int] = {}
+    found: dict[tuple[int, int], int] = {}
+    for message in (event.message for event in events):
+        if message.type == "program_change":
+            program[message.channel] = message.program
+        elif message.type == "note_on" and message.velocity:
+            key = message.channel, program.setdefault(message.channel, 0)
+            found.setdefault(key, message.note)
+    return tuple((*key, note) for key, note in reversed(found.items()))
+
+
 def tempo_map(midi: mido.MidiFile) -> TempoMap:
     """The tempo events of all tracks of a MIDI file."""
     changes = {0: DEFAULT_TEMPO}

@@ -8,7 +8,7 @@ import pytest
 
 from groove.errors import GrooveError
 from groove.sound.samples import SAMPLE_RATE
-from groove.sound.synth.scores import markers, parts_of, scores, tempo_map
+from groove.sound.synth.scores import first_notes, markers, parts_of, scores, tempo_map
 from tests.sound.sound_material import midi_of
 
 SIDE_STICK = 37
@@ -66,3 +66,10 @@ def test_markers_stand_at_their_frames() -> None:
     for beat, name in ((0, "Count-in"), (6, "Chorus 1")):
         midi.add_track().append(mido.MetaMessage("marker", text=name, time=480 * beat))
     assert markers(midi) == ((0, "Count-in"), (4 * SAMPLE_RATE, "Chorus 1"))
+
+
+def test_the_first_note_of_every_program_is_found() -> None:
+    midi = midi_of({0: [(0, 1, 60, 90), (2, 1, 62, 90)], 1: [(0, 1, 40, 90)]}, {0: 4})
+    midi.tracks[1].insert(3, mido.Message("program_change", channel=0, program=16))
+    found = [note for score in scores(midi) for note in first_notes(score.events)]
+    assert found == [(0, 16, 62), (0, 4, 60), (1, 0, 40)]
