@@ -18,6 +18,8 @@ from groove.sound.synth.tone import LOUDEST, program_tone
 from groove.sound.synth.turns import Turns
 
 if TYPE_CHECKING:
+    import ctypes
+
     from groove.sound.synth.engine import Engine
     from groove.sound.synth.scores import Event
 
@@ -56,7 +58,7 @@ class Dynamics:
         self._programs = [0] * CHANNELS
         self._turns = [Turns(f"channel {channel}") for channel in range(CHANNELS)]
         self._tuned: set[int] = set()
-        self._levels: dict[int, list[float]] = {}
+        self._levels: dict[int, Levels] = {}
 
     def choose(self, channel: int, program: int) -> None:
         """Give a channel a program, with the tone of that."""
@@ -67,21 +69,13 @@ class Dynamics:
         self._native.fluid_synth_cc(self._synth, channel, CONTROLLER, value)
 
     def measure(self, channel: int, note: int) -> None:
-        """Find the levels of a channel's program at `KNOTS`, on a note; nothing may sound."""
+        """Find the levels of a channel's program, on a note; nothing may sound."""
         program = self._programs[channel]
-        if program in self._levels:
-            return
-        self._native.fluid_synth_cc(self._synth, channel, CONTROLLER, 0)
-        self._native.fluid_synth_key_pressure(self._synth, channel, note, 0)
-        levels = []
-        for velocity in KNOTS:
-            self._engine.begin_evenly(channel, note, velocity)
-            beginning = (c_float * (2 * BEGINNING))()
-            self._engine.write(addressof(beginning), BEGINNING)
-            self._engine.silence(channel)
-            levels.append(_decibels(beginning))
-        self._levels[program] = levels
-        self.choose(channel, program)
+        if program not in self._levels:
+            self._native.fluid_synth_cc(self._synth, channel, CONTROLLER, 0)
+            self._native.fluid_synth_key_pressure(self._synth, channel, note, 0)
+            self._levels[program] = Levels(self._engine, channel, note)
+            self.choose(channel, program)
 
     def strike(self, event: Event) -> None:
         """Strike a note; it sounds from the next frame on."""
@@ -93,18 +87,13 @@ class Dynamics:
             way = self._turns[channel].next(note, WAYS, APART) / (WAYS - 1)
             softer = round(way * tone.shade * LOUDEST / tone.darker) if tone.darker else 0
             velocity = max(1, min(message.velocity, event.strength - softer))
-            lift = self._lift(self._programs[channel], velocity, message.velocity)
+            levels = self._levels.get(self._programs[channel])
+            lift = levels.step(velocity, message.velocity) if levels else 0.0
             pressure = max(0, min(MOST, round(lift * MOST / LIFT_DB)))
             self._native.fluid_synth_key_pressure(self._synth, channel, note, pressure)
             self._tune(channel, note, (2 * way - 1) * tone.pitch)
-        self._native.fluid_synth_noteon(self._synth, channel, note, velocity)
-
-    def _lift(self, program: int, struck: int, played: int) -> float:
-        """The dB from the level of one velocity to that of another."""
-        levels = self._levels.get(program)
-        if levels is None:
-            return 0.0
-        return _between(levels, played) - _between(levels, struck)
+        key = self._engine.key(channel, note)
+        self._native.fluid_synth_noteon(self._synth, channel, key, velocity)
 
     def _tune(self, channel: int, note: int, cents: float) -> None:
         """Give the next note its pitch, by a tuning of the channel's own."""
@@ -128,17 +117,33 @@ class Dynamics:
         self._native.delete_fluid_mod(modulator)
 
 
-def _decibels(samples: object) -> float:
+class Levels:
+    """How loud a channel's program is at each velocity, measured on one of its notes."""
+
+    def __init__(self, engine: Engine, channel: int, note: int) -> None:
+        self._decibels: list[float] = []
+        for velocity in KNOTS:
+            engine.begin_evenly(channel, note, velocity)
+            beginning = (c_float * (2 * BEGINNING))()
+            engine.write(addressof(beginning), BEGINNING)
+            engine.silence(channel)
+            self._decibels.append(_decibels(beginning))
+
+    def step(self, one: int, other: int) -> float:
+        """The dB from the level of one velocity to that of another."""
+        return self._at(other) - self._at(one)
+
+    def _at(self, velocity: int) -> float:
+        """The level of a velocity: a straight line over its logarithm from knot to knot."""
+        high = max(1, next(n for n, knot in enumerate(KNOTS) if knot >= velocity))
+        low = high - 1
+        place = math.log(velocity / KNOTS[low]) / math.log(KNOTS[high] / KNOTS[low])
+        return self._decibels[low] + place * (self._decibels[high] - self._decibels[low])
+
+
+def _decibels(samples: ctypes.Array[c_float]) -> float:
     """The level of samples in dB."""
     import numpy as np
 
-    sound = np.frombuffer(memoryview(samples), np.float32)  # type: ignore[arg-type]
+    sound = np.frombuffer(memoryview(samples), np.float32)
     return 10 * math.log10(max(1e-20, float(sound @ sound)))
-
-
-def _between(levels: list[float], velocity: int) -> float:
-    """The level of a velocity, from those at `KNOTS`; in a straight line over the logarithm."""
-    high = max(1, next(n for n, knot in enumerate(KNOTS) if knot >= velocity))
-    low = high - 1
-    place = math.log(velocity / KNOTS[low]) / math.log(KNOTS[high] / KNOTS[low])
-    return levels[low] + place * (levels[high] - levels[low])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Self
 
 from groove.sound.samples import GRAIN, SAMPLE_RATE
-from groove.sound.synth.dynamics import WAYS
+from groove.sound.synth.dynamics import WAYS, Levels
 from groove.sound.synth.engine import Engine
 from groove.sound.synth.stroke_pool import Setting, StrokePool
 from groove.sound.synth.tone import program_tone
@@ -30,6 +30,7 @@ class Notes:
         self._soundfont = soundfont
         self._engine: Engine | None = None
         self._pool: StrokePool | None = None
+        self._levels: dict[int, Levels] = {}
 
     def __enter__(self) -> Self:
         return self
@@ -62,6 +63,16 @@ class Notes:
         self._pool = self._pool or StrokePool(self._soundfont)
         return self._pool.gain(Setting(kit, 127), note, velocity, played)
 
+    def note_gain(self, program: int, pitch: int, velocity: int, played: int) -> float:
+        """The factor that gives a note of one velocity the level that it has in the track, where
+        the mix plays another."""
+        engine = self._engine = self._engine or Engine(self._soundfont)
+        if program not in self._levels:
+            engine.choose(CHANNEL, program)
+            engine.native.fluid_synth_set_gen(engine.synth, CHANNEL, FILTER_CORNER, 0)
+            self._levels[program] = Levels(engine, CHANNEL, pitch)
+        return float(10 ** (self._levels[program].step(velocity, played) / 20))
+
     def note(
         self,
         program: int,
@@ -75,9 +86,9 @@ class Notes:
     ) -> Samples:
         """A note that ends after `held` of its `seconds`.
 
-        velocity: that which sets its loudness; strength: that which sets its tone, None for an
-        open filter. way: 0 to 4, from low to high within the range of pitch and from bright to
-        dark; None for its true pitch.
+        velocity: that at which it is struck; strength: that which sets its tone, None for an open
+        filter. For its level in the track see `note_gain`. way: 0 to 4, from low to high within the
+        range of pitch and from bright to dark; None for its true pitch.
         """
         import numpy as np
 

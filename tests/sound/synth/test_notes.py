@@ -47,3 +47,13 @@ def test_a_stroke_is_whole(fonts: Fonts) -> None:
         open_, soft = notes.stroke(0, SNARE, 60), notes.stroke(0, SNARE, 60, way=0)
         assert notes.stroke_gain(0, SNARE, 60, 60) == pytest.approx(1, rel=0.1)
     assert centroid(open_.mean(axis=1)) > 1.2 * centroid(soft.mean(axis=1))
+
+
+def test_the_gain_of_a_note_is_the_soundfont_s_own_step(fonts: Fonts) -> None:
+    with Notes(fonts.main) as notes:
+        soft, hard = (
+            np.abs(notes.note(33, 40, velocity, seconds=0.3, held=0.3)).max()
+            for velocity in (50, 100)
+        )
+        assert notes.note_gain(33, 40, 50, 100) == pytest.approx(hard / soft, rel=0.1)
+        assert notes.note_gain(33, 40, 80, 80) == 1
