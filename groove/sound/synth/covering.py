@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 
 from groove.errors import GrooveError
 from groove.rhythm.kit import DRUM_CHANNEL
-from groove.sound.synth.scores import DRUM_BANK, JOINED
-from groove.sound.synth.soundfonts import Fonts, Soundfont, packaged, soundfont
+from groove.sound.synth.scores import JOINED
+from groove.sound.synth.soundfonts import DRUM_BANK, Fonts, Soundfont, packaged, soundfont
 from groove.sound.synth.stand_ins import Preset, Sounds, preset_name, stroke_name
 
 if TYPE_CHECKING:
@@ -67,22 +67,25 @@ def covered(fonts: Fonts, band: Mapping[str, Played]) -> Covering:
     shelf = _Shelf(fonts)
     chosen: dict[str, Soundfont] = {}
     notes: dict[str, None] = {}
-    missing: dict[str, None] = {}
+    missing: dict[Soundfont, dict[str, str]] = {}
     for part, played in band.items():
         asked = fonts.of(part)
         far = 0 if asked == fonts.main else NO_SOUND - 1
         lacking = [each for each in sorted(played.presets) if shelf.distance(asked, [each]) > far]
         chosen[part] = font = shelf.nearest(asked, played.presets) if lacking else asked
         if font != asked:
-            names = " and ".join(f"no {preset_name(*each)}" for each in lacking)
-            notes[f"{asked.name} has {names}; {font} plays the {part}"] = None
-        for name, other in _stand_ins(shelf.sounds(font), played):
-            missing[name] = None
-            notes[f"{font.name} has no {name}; {other} plays in its place"] = None
+            nothing = " and ".join(f"no {preset_name(*each)}" for each in lacking)
+            notes[f"{asked.name} has {nothing}; {font} plays the {part}"] = None
+        missing.setdefault(font, {}).update(_stand_ins(shelf.sounds(font), played))
+    for font, others in missing.items():
+        if others:
+            said = (f"no {name} ({other} plays instead)" for name, other in others.items())
+            notes[f"{font.name} has {', '.join(said)}"] = None
     used = list(dict.fromkeys(chosen.values()))
     main = fonts.main if fonts.main in used or not used else used[0]
     own = {part: font for part, font in chosen.items() if font != main}
-    return Covering(replace(fonts, main=main, own=own), tuple(notes), tuple(missing))
+    names = dict.fromkeys(name for others in missing.values() for name in others)
+    return Covering(replace(fonts, main=main, own=own), tuple(notes), tuple(names))
 
 
 class _Shelf:
@@ -95,7 +98,7 @@ class _Shelf:
 
     def sounds(self, font: Soundfont) -> Sounds:
         if font not in self._sounds:
-            self._sounds[font] = Sounds(font.path)
+            self._sounds[font] = Sounds(font)
         return self._sounds[font]
 
     def distance(self, font: Soundfont, presets: Collection[Preset]) -> int:

@@ -14,7 +14,7 @@ from groove.errors import GrooveError
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.fluidsynth import library, require_room
-from groove.sound.synth.scores import DRUM_BANK
+from groove.sound.synth.soundfonts import DRUM_BANK
 from groove.sound.synth.stand_ins import Sounds
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ class Engine:
             self.close()
             reason = self._complaint() or "no reason was given"
             raise GrooveError(f"soundfont {soundfont.path}: it cannot be loaded: {reason}")
-        self.sounds = Sounds(soundfont.path)
+        self.sounds = Sounds(soundfont)
         self._programs: dict[int, int] = {}
 
     def __enter__(self) -> Self:
@@ -101,14 +101,15 @@ class Engine:
         preset = self.sounds.preset(usual, program)
         preset = preset if bank is None else (bank, preset[1])
         if preset in self.sounds:
-            self.native.fluid_synth_program_select(self.synth, channel, self.font, *preset)
+            place = self.sounds.place(preset)
+            self.native.fluid_synth_program_select(self.synth, channel, self.font, *place)
         self._programs[channel] = program
 
     def key(self, channel: int, note: int) -> int:
         """The key that plays a note on a channel: of a kit, that of the stroke that it has."""
         if channel != DRUM_CHANNEL:
             return note
-        return self.sounds.stroke(self._programs.get(channel, 0), note)
+        return self.sounds.key(self._programs.get(channel, 0), note)
 
     def send(self, message: mido.Message) -> None:
         """Carry out one channel message; it sounds from the next frame on."""

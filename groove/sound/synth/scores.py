@@ -30,9 +30,6 @@ DEFAULT_TEMPO = 500_000
 JOINED = {TUNING_NOTE: CLICK}
 """Tracks that are played in the stem of another track."""
 
-DRUM_BANK = 128
-"""The bank of a soundfont's drum kits (SoundFont specification 2.01, from memory)."""
-
 SUSTAIN, SOSTENUTO, ALL_NOTES_OFF = 64, 66, 123
 """Controller numbers (MIDI 1.0, from memory)."""
 

@@ -14,11 +14,14 @@ from functools import cache
 from pathlib import Path
 
 from groove import library
-from groove.band.part import CHORDAL, COMPING, PARTS
+from groove.band.part import CHORDAL, COMPING, PARTS, STRUCK
 from groove.errors import GrooveError, OptionError, quoted
-from groove.sound.synth.soundfont_file import read_info
+from groove.rhythm.kit import KIT
+from groove.sound.synth.soundfont_file import presets, read_info
 
 ENVIRONMENT_VARIABLE = "GROOVE_SOUNDFONT"
+DRUM_BANK = 128
+"""The bank of a soundfont's drum kits (SoundFont specification 2.01, from memory)."""
 PACKAGED = Path(__file__).parent / "font" / "groove.sf3"
 """The package's own soundfont. Its copyright line begins with its licences, up to a
 colon; its comment are the credits."""
@@ -28,13 +31,17 @@ colon; its comment are the credits."""
 class Soundfont:
     """A soundfont file that has been checked, with its display name and licence, one line each.
 
-    credit: its makers and sources in a line, where it says them.
+    credit: its makers and sources in a line, where it says them. kit: bank and program of its drum
+    kit where that is not in the bank of kits. strokes: pairs of a kit's key in General MIDI and the
+    key here, where they differ.
     """
 
     path: Path
     name: str
     licence: str
     credit: str = ""
+    kit: tuple[int, int] | None = None
+    strokes: tuple[tuple[int, int], ...] = ()
 
     def __str__(self) -> str:
         return f"{self.name} ({self.licence})"
@@ -91,13 +98,24 @@ class Known:
     licence: str
     files: tuple[str, ...]
     full: bool = False
+    credit: str = ""
+    kit: tuple[int, int] | None = None
+    strokes: tuple[tuple[int, int], ...] = ()
 
 
 @cache
 def known_soundfonts() -> tuple[Known, ...]:
     """The soundfonts that the program knows, best first."""
     return tuple(
-        Known(name, row["licence"], tuple(row["files"]), row.get("full", False))
+        Known(
+            name,
+            row["licence"],
+            tuple(row["files"]),
+            row.get("full", False),
+            row.get("credit", ""),
+            tuple(row["kit"]) if "kit" in row else None,
+            tuple((KIT[stroke].note, key) for stroke, key in row.get("strokes", {}).items()),
+        )
         for name, row in library.table("soundfonts").items()
     )
 
@@ -151,7 +169,11 @@ def find_fonts(
             raise GrooveError(f"{ENVIRONMENT_VARIABLE}: {words}") from None
     return Fonts(
         found.get("") or packaged(),
-        {part: found[part] for part in PARTS if part in found},
+        {
+            part: _with_kit(found[part]) if part in STRUCK else found[part]
+            for part in PARTS
+            if part in found
+        },
         full_ones(places(environ) if folders is None else folders),
     )
 
@@ -172,7 +194,15 @@ def soundfont(path: Path) -> Soundfont:
     if known is None:
         return Soundfont(path, info.name or path.stem, info.licence)
     facts = _named_inside(info.name) or known[1]
-    return Soundfont(path, facts.name, facts.licence)
+    return Soundfont(path, facts.name, facts.licence, facts.credit, facts.kit, facts.strokes)
+
+
+def _with_kit(font: Soundfont) -> Soundfont:
+    """A soundfont that was given to a drummer: where no preset is a kit, its first one is."""
+    there = presets(font.path)
+    if font.kit or any(bank == DRUM_BANK for bank, _ in there):
+        return font
+    return replace(font, kit=min(there, default=None))
 
 
 def full_ones(folders: Sequence[Path]) -> tuple[Path, ...]:

@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache
-from pathlib import Path
 
 from groove import library
 from groove.rhythm.kit import INSTRUMENTS, KIT, KITS
-from groove.sound.synth.scores import DRUM_BANK
 from groove.sound.synth.soundfont_file import keys, presets
+from groove.sound.synth.soundfonts import DRUM_BANK, Soundfont
 
 PROGRAMS = tuple(INSTRUMENTS)[:128]
 """The names of the programs of General MIDI in order."""
@@ -21,14 +20,21 @@ PROGRAMS = tuple(INSTRUMENTS)[:128]
 Preset = tuple[int, int]
 """Bank and program, from 0."""
 
+STANDARD_KIT = DRUM_BANK, 0
+
 
 class Sounds:
-    """The sounds of a soundfont as General MIDI names them. Made of a file that is checked."""
+    """The sounds of a soundfont as General MIDI names them.
 
-    def __init__(self, path: Path) -> None:
-        self._path = path
-        self._presets = presets(path)
-        self._keys: dict[Preset, frozenset[int]] = {}
+    A kit that stands elsewhere, or has its strokes on other keys, goes by the names of General MIDI
+    here too: `place` and `key` say where it is.
+    """
+
+    def __init__(self, font: Soundfont) -> None:
+        self._font = font
+        there = presets(font.path)
+        self._presets = (there - {font.kit}) | {STANDARD_KIT} if font.kit else there
+        self._strokes: dict[Preset, dict[int, int]] = {}
 
     def distance(self, bank: int, program: int) -> int | None:
         """How unlike the sound that plays is: 0 for the one asked for; None if there is none."""
@@ -41,13 +47,30 @@ class Sounds:
         asked = bank, program
         return next((preset for preset in _ranked(*asked) if preset in self), asked)
 
-    def stroke(self, program: int, key: int) -> int:
-        """The key of a kit that plays a stroke; the one asked for where no preset is a kit."""
+    def stroke(self, program: int, note: int) -> int:
+        """The stroke of a kit that plays for one, as a key of General MIDI; the one asked for where
+        no preset is a kit."""
+        there = self._strokes_of(program)
+        return next((each for each in _ranked_keys(note) if each in there), note)
+
+    def place(self, preset: Preset) -> Preset:
+        """Where a preset stands in the soundfont."""
+        return self._font.kit if self._font.kit and preset == STANDARD_KIT else preset
+
+    def key(self, program: int, note: int) -> int:
+        """The key of the soundfont on which a stroke of a kit is played."""
+        stroke = self.stroke(program, note)
+        return self._strokes_of(program).get(stroke, stroke)
+
+    def _strokes_of(self, program: int) -> dict[int, int]:
+        """The keys of a kit in General MIDI, each with that of the soundfont."""
         preset = self.preset(DRUM_BANK, program)
-        if preset not in self._keys:
-            self._keys[preset] = keys(self._path, *preset) if preset in self else frozenset()
-        there = self._keys[preset]
-        return next((each for each in _ranked_keys(key) if each in there), key)
+        if preset not in self._strokes:
+            there = keys(self._font.path, *self.place(preset)) if preset in self else frozenset()
+            elsewhere = dict(self._font.strokes) if preset == STANDARD_KIT else {}
+            strokes = elsewhere or {key: key for key in there}
+            self._strokes[preset] = {note: key for note, key in strokes.items() if key in there}
+        return self._strokes[preset]
 
     def __contains__(self, preset: Preset) -> bool:
         return preset in self._presets

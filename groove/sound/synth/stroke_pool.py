@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.engine import Engine
-from groove.sound.synth.scores import DRUM_BANK
+from groove.sound.synth.soundfonts import DRUM_BANK
 from groove.sound.synth.tone import EVEN, OPEN, kit_tone
 
 if TYPE_CHECKING:

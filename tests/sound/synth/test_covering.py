@@ -68,7 +68,7 @@ def test_where_none_has_it_the_nearest_plays_and_is_named() -> None:
     fonts = find_fonts(None, {}, [])
     found = covered(fonts, {"melody": playing(SITAR), "drums": KIT})
     assert found.fonts == fonts
-    assert found.notes == ("groove band has no sitar; banjo plays in its place",)
+    assert found.notes == ("groove band has no sitar (banjo plays instead)",)
     assert found.missing == ("sitar",)
 
 
@@ -83,9 +83,7 @@ def test_a_part_keeps_the_soundfont_that_it_was_given(some: Callable[..., Soundf
     ep = INSTRUMENTS["electric piano 1"].program
     found = covered(Fonts(packaged(), {"keys": grand}), {"keys": playing(ep), "drums": KIT})
     assert found.fonts.of("keys") == grand
-    assert found.notes == (
-        "Grand has no electric piano 1; acoustic grand piano plays in its place",
-    )
+    assert found.notes == ("Grand has no electric piano 1 (acoustic grand piano plays instead)",)
 
 
 def test_a_part_whose_own_soundfont_has_nothing_of_the_kind_plays_another(
@@ -102,7 +100,17 @@ def test_a_stroke_that_a_kit_lacks_is_named(some: Callable[..., Soundfont]) -> N
     played = Played(frozenset({(128, 0)}), frozenset({36, 39}))
     found = covered(Fonts(packaged(), {"drums": kit}), {"drums": played, "bass": playing(BASS)})
     assert found.fonts.of("drums") == kit
-    assert found.notes == ("Kit has no clap; snare plays in its place",)
+    assert found.notes == ("Kit has no clap (snare plays instead)",)
+
+
+def test_all_that_a_soundfont_lacks_is_one_line(some: Callable[..., Soundfont]) -> None:
+    played = Played(frozenset({(128, 0)}), frozenset({36, 37, 39}))
+    band = {"drums": played, "percussion": played}
+    found = covered(Fonts(packaged(), dict.fromkeys(band, some("Kit", -1))), band)
+    assert found.notes == (
+        "Kit has no side-stick (snare plays instead), no clap (snare plays instead)",
+    )
+    assert found.missing == ("side-stick", "clap")
 
 
 def test_a_soundfont_that_nobody_plays_is_not_named(some: Callable[..., Soundfont]) -> None:

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from groove.errors import GrooveError
-from groove.sound.synth.licences import Terms, terms
+from groove.rhythm.kit import KIT
+from groove.sound.synth.licences import Terms, caution, terms
 from groove.sound.synth.soundfonts import (
     Fonts,
     Soundfont,
@@ -18,7 +19,7 @@ from groove.sound.synth.soundfonts import (
     places,
     soundfont,
 )
-from tests.sound.sound_material import chunk, run_python, tiny_soundfont
+from tests.sound.sound_material import chunk, run_python, soundfont_of, tiny_soundfont
 
 Put = Callable[..., Path]
 
@@ -77,6 +78,25 @@ def test_the_environment_may_give_parts_theirs_and_the_command_others(soundfont_
     environ = {"GROOVE_SOUNDFONT": os.pathsep.join([f"drums={kit}", str(hall)])}
     found = find_fonts(f"keys={piano}", environ, [])
     assert (found.main.path, found.of("drums").path, found.of("keys").path) == (hall, kit, piano)
+
+
+def test_a_drummer_plays_a_soundfont_whose_kit_is_not_in_the_bank_of_kits(
+    soundfont_at: Put,
+) -> None:
+    path = soundfont_at("kit.sf2", soundfont_of({(0, 5): [36]}))
+    assert find_fonts(f"drums={path}", {}, []).of("drums").kit == (0, 5)
+    assert find_fonts(f"bass={path}", {}, []).of("bass").kit is None
+    both = soundfont_at("both.sf2", soundfont_of({(0, 5): [36], (128, 0): [36]}))
+    assert find_fonts(f"drums={both}", {}, []).of("drums").kit is None
+
+
+def test_the_kits_of_debian_are_known_with_their_keys_and_their_licence(soundfont_at: Put) -> None:
+    path = soundfont_at("Black_Pearl_4_LV2.sf2", soundfont_of({(0, 0): [36]}, "Black Pearl 4pc"))
+    font = find_fonts(f"drums={path}", {}, []).of("drums")
+    assert (str(font), font.kit) == ("AVL Drumkits (CC BY-SA 3.0)", (0, 0))
+    assert dict(font.strokes)[KIT["tom-low"].note] == 41
+    assert "share-alike" in str(caution(font))
+    assert find_fonts(None, {}, [path.parent]).spare == ()
 
 
 def test_a_file_with_such_a_name_is_a_file(
