@@ -89,7 +89,12 @@ def files_of(package: dict[str, Any], folder: Path) -> dict[str, bytes]:
     found = hashlib.sha256(content).hexdigest()
     if found != package["sha256"]:
         raise ValueError(f"{archive}: SHA-256 {found}, the recipe has {package['sha256']}")
-    if archive.suffix == ".deb":
+    return files_in(content, debian=archive.suffix == ".deb")
+
+
+def files_in(content: bytes, debian: bool) -> dict[str, bytes]:
+    """The files of a Debian package, or of a compressed archive, by their paths in it."""
+    if debian:
         content = lzma.decompress(_member(content, b"data.tar.xz"))
     with tarfile.open(fileobj=io.BytesIO(content)) as tar:
         members = [member for member in tar.getmembers() if member.isfile()]

@@ -1,0 +1,187 @@
+"""Makes the font's presets from Fluid R3 GM and the recorded sets, as the recipe says."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from groove.rhythm.kit import INSTRUMENTS, KITS
+from tests.bench.soundfont import note_figures, recorded
+from tests.bench.soundfont.adding import Built, Variant, melodic, replace_pieces
+from tests.bench.soundfont.choosing import DRUM_BANK, chosen, separate
+from tests.bench.soundfont.font import Preset, Sample, instruments_of, samples_of, spread
+from tests.bench.soundfont.mending import (
+    even,
+    exclude,
+    lacking,
+    measure,
+    reach,
+    release,
+    ring_out,
+    settle,
+    tune,
+)
+from tests.bench.soundfont.playing import Player
+from tests.bench.soundfont.reading import read
+from tests.bench.soundfont.recorded import Recording
+from tests.bench.soundfont.sides import attenuate, balance, fold
+from tests.bench.soundfont.trimming import fill, trim
+from tests.bench.soundfont.writing import write_sf2
+
+HERE = Path(__file__).parent
+DEBIAN_FONT = "usr/share/sounds/sf2/FluidR3_GM.sf2"
+STROKE_VELOCITY, STROKE_SECONDS = 100, 1.5
+MATCHED_KEYS = range(40, 85, 4)
+"""Keys of a melodic sound over which a recorded set is as loud as what it replaces."""
+
+SAID = 0.05
+
+Recipe = Mapping[str, Any]
+
+
+def build(recipe: Recipe, source: Path, packages: Path, folder: Path) -> tuple[list[Preset], Path]:
+    """The presets, and the original font as .sf2. Files are left in `folder`."""
+    original = _font(source, folder)
+    presets = read(original)
+    names = [
+        *recipe["sounds"],
+        *(v["name"] for s in recipe["recorded"] for v in s.get("sounds", ())),
+    ]
+    presets = chosen(presets, names)
+    scratch = folder / "scratch.sf2"
+    scratch.write_bytes(write_sf2(presets, {"INAM": "scratch"}))
+    before = Loudness(scratch)
+    sounds, kits = _mended(recipe, presets, folder / "measured.sf2")
+    loudness = folder / "loudness.sf2"
+    for one in recipe["recorded"]:
+        recordings = list(recorded.recordings(_shortened(one), packages))
+        built = Built(one["quality"], one.get("rate", recorded.RATE))
+        for variant in one.get("sounds", ()):
+            preset = melodic(recordings, Variant(**variant), built)
+            release(preset, one["release"])
+            sounds = [old for old in sounds if old.program != preset.program] + [preset]
+            loudness.write_bytes(write_sf2([preset], {"INAM": "scratch"}))
+            gain = before.of_sound(preset.program) - Loudness(loudness).of_sound(preset.program)
+            for zone in instruments_of([preset])[0].zones:
+                attenuate(zone, -gain)
+        if "kits" in one:
+            kits = replace_pieces(kits, one["kits"], recordings, built)
+            _match(kits, one["kits"], recordings, before, loudness)
+    for kit in kits:
+        ring_out(kit)
+        exclude(kit, {int(key): number for key, number in recipe["exclusive"].items()})
+    presets = sounds + kits
+    fill(presets)
+    _settle(sounds, kits, recipe["softer"])
+    return presets, original
+
+
+class Loudness:
+    """How loud the sounds of a font are, in LUFS."""
+
+    def __init__(self, path: Path) -> None:
+        self._player = Player(path)
+
+    def of_sound(self, program: int) -> float:
+        """A melodic sound in the mean of MATCHED_KEYS."""
+        self._player.choose(0, program)
+        sounds = [self._player.note(key, 90, 0.9, 0) for key in MATCHED_KEYS]
+        return float(np.mean([note_figures.loudness(sound) for sound in sounds]))
+
+    def of_piece(self, bank: int, program: int, key: int) -> float:
+        """A piece of a kit."""
+        self._player.choose(bank, program)
+        return note_figures.loudness(self._player.note(key, STROKE_VELOCITY, STROKE_SECONDS, 0))
+
+
+def _font(source: Path, folder: Path) -> Path:
+    """The .sf2 itself, out of Debian's package where that is given."""
+    if source.suffix != ".deb":
+        return source
+    target = folder / "FluidR3_GM.sf2"
+    target.write_bytes(recorded.files_in(source.read_bytes(), debian=True)[DEBIAN_FONT])
+    return target
+
+
+def _mended(
+    recipe: Recipe, presets: Sequence[Preset], scratch: Path
+) -> tuple[list[Preset], list[Preset]]:
+    """The melodic presets and the kits of Fluid R3 GM, mended."""
+    separate(presets)
+    for instrument in instruments_of(list(presets)):
+        spread(instrument)
+    sounds = [preset for preset in presets if preset.bank != DRUM_BANK]
+    kits = [preset for preset in presets if preset.bank == DRUM_BANK]
+    for preset in sounds + kits:
+        for sample in samples_of([preset]):
+            sample.quality = recipe["quality"]["sounds" if preset in sounds else "drums"]
+    trim(presets)
+    figures = {INSTRUMENTS[name].program: row for name, row in recipe["sounds"].items()}
+    folded: dict[tuple[Sample, Sample], Sample] = {}
+    leans = {int(key): lean for key, lean in recipe["leans"].items()}
+    for preset in sounds:
+        reach(preset)
+        for instrument in instruments_of([preset]):
+            if figures.get(preset.program, {}).get("one_side"):
+                fold(instrument, folded)
+            else:
+                balance(instrument)
+    for instrument in instruments_of(kits):
+        balance(instrument, leans)
+    fill(presets)
+    sounds = [preset for preset in sounds if preset.program in figures]
+    for preset, measured in measure(sounds, scratch).items():
+        row = figures[preset.program]
+        if row.get("tuned", True):
+            tune(preset, measured)
+        even(preset, measured)
+        if "release" in row:
+            release(preset, row["release"])
+    return sounds, kits
+
+
+def _shortened(one: Recipe) -> dict[str, Any]:
+    """A recorded set's own recipe, its recordings as much shorter as the font's recipe says."""
+    found = recorded.load(HERE / one["recipe"])
+    for row in found["recording"]:
+        for name in ("seconds", "fade"):
+            row[name] *= one.get("length", 1)
+    return found
+
+
+def _match(
+    kits: Sequence[Preset],
+    names: Sequence[str],
+    recordings: Sequence[Recording],
+    before: Loudness,
+    scratch: Path,
+) -> None:
+    """Make each recorded piece of each kit as loud as what it replaces, all strokes alike."""
+    scratch.write_bytes(write_sf2(kits, {"INAM": "scratch"}))
+    now = Loudness(scratch)
+    mine = [kit for kit in kits if kit.program in {KITS[name] for name in names}]
+    for key in sorted({recording.key for recording in recordings}):
+        for program in sorted({kit.program for kit in mine}):
+            same = [kit for kit in mine if kit.program == program]
+            strokes = [now.of_piece(kit.bank, program, key) for kit in same]
+            gain = before.of_piece(DRUM_BANK, program, key) - float(np.mean(strokes))
+            for kit in same:
+                for zone in instruments_of([kit])[-1].zones:
+                    if zone.keys[0] == key:
+                        attenuate(zone, -gain)
+
+
+def _settle(sounds: Sequence[Preset], kits: Sequence[Preset], decibels: float) -> None:
+    """Make everything softer by some decibels; a sound that lacks more gets softer by so much more,
+    all kits by what one of them lacks."""
+    lack = max(lacking(kit, decibels) for kit in kits)
+    for preset, more in [
+        *((kit, lack) for kit in kits),
+        *((s, lacking(s, decibels)) for s in sounds),
+    ]:
+        settle(preset, decibels + more)
+        if more > SAID:
+            print(f"{preset.bank}:{preset.program} {preset.name}: softer by {more:.1f} dB")
