@@ -75,6 +75,7 @@ def produce(
         )
         mixed = channels(levels, job.settings)
         part_peaks = {part: mixed[part].peaks(level.peaks) for part, level in levels.items()}
+        played = {part: level.loudness for part, level in levels.items()}
         del levels  # an hour has much of it
         passage = Passage(mix_down(recording, mixed), parts, loop)
         mastered = master(passage, part_peaks, job.asked.loudness, expected_loudness(mixed))
@@ -99,6 +100,7 @@ def produce(
         comping_share=found.comping_share,
         gain=20 * math.log10(mastered.gain),
         short=mastered.short,
+        played={part: played[part] for part in kept},
         faders={part: mixed[part].fader for part in kept},
         compressors={part: mixed[part].compressed for part in kept},
         limiter=main.limiter.reduction_db,

@@ -24,6 +24,7 @@ class Report:
 
     levels: of the main mix. comping_share: of the band's energy between 300 Hz and 3 kHz, 0 to 1.
     Both are None unless a report was asked for, the share also where the mix has no comping.
+    played: the loudness of each part before its compressor and fader, LUFS, estimated.
     gain: added to the synthesiser's own level, dB. short: by how many LU the band stays below the
     loudness asked for. faders: by how many dB each part was moved for the balance; compressors:
     the most by which the one on a part lowers it, dB. limiter: the most by which the limiter on
@@ -39,6 +40,7 @@ class Report:
     comping_share: float | None
     gain: float
     short: float
+    played: dict[str, float]
     faders: dict[str, float]
     compressors: dict[str, float]
     limiter: float

@@ -58,8 +58,9 @@ HEAR = """() => { practice.heard = (note) => (window.notes ??= [])
 
 OFFLINE = """
 async ({ seconds, change, at, ahead, silent, heard, rate }) => {
-  const context = new OfflineAudioContext(1, seconds * rate, rate);
   const { track, settings, sounds } = practice;
+  const context = new OfflineAudioContext(1, seconds * rate + 1024, rate);
+  await practice.prepareBand(context, sounds);
   const band = new practice.Band(context, track, sounds, (part) => (silent.includes(part) ? 0 : 1));
   let notes = [];
   const takeBack = band.takeBack.bind(band);
@@ -75,7 +76,9 @@ async ({ seconds, change, at, ahead, silent, heard, rate }) => {
   if (change.bars) { settings.setBars(...change.bars); player.restretch(at); }
   player.advance(seconds);
   if (!heard) return { notes, sound: "" };
-  const sound = (await context.startRendering()).getChannelData(0);
+  const late = practice.lateFrames(context);
+  const whole = (await context.startRendering()).getChannelData(0);
+  const sound = whole.subarray(late, late + seconds * rate);
   return { notes, sound: btoa(Array.from(new Uint8Array(Int16Array.from(sound,
     (x) => x * 32767).buffer), (byte) => String.fromCharCode(byte)).join("")) };
 }

@@ -237,6 +237,7 @@ def test_a_stretch_chosen_on_the_chart_is_played(opened: Any) -> None:
 HELD = """async ([pitch, seconds]) => {
   const { track, sounds } = practice;
   const context = new OfflineAudioContext(1, (seconds + 1) * 44100, 44100);
+  await practice.prepareBand(context, sounds);
   new practice.Band(context, track, sounds, () => 1).strike("comping", pitch, 80, 0, seconds);
   const sound = (await context.startRendering()).getChannelData(0);
   const levels = [];

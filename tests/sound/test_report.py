@@ -13,6 +13,7 @@ REPORT = Report(
     comping_share=None,
     gain=18.0,
     short=0.0,
+    played={"drums": -35.0, "bass": -34.0},
     faders={"drums": -1.5, "bass": 0.5},
     compressors={"drums": 5.1, "bass": 0.0},
     limiter=2.04,

@@ -36,7 +36,6 @@ from groove.lesson.request import USUAL, Request, instrument_for
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.sound.midi import tuning_controllers
-from groove.sound.mix.room import room_of
 from groove.theory.chords import Chord
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
@@ -83,7 +82,6 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     end = chart if form.order else unroll(landing(form))
     road = Road(form, chart, names, RATIO_STEP) if form.order else None
     written = road.written_out() if road else form
-    room = room_of(form.drums)
     return (
         {
             "title": form.title,
@@ -135,7 +133,6 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "streams": streams.packed,
             "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,
-            "room": {"size": room.decay.mid, "level": 0.6},
             "readers": [
                 [said, READERS[name].words.removeprefix("for ")]
                 for said, name in WRITTEN_FOR.items()

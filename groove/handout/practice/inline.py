@@ -58,14 +58,15 @@ def _read(name: str) -> str:
 def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
     """The page. texts, data: HTML and values for JSON, by the names of their places.
 
-    The policy in its head allows its own scripts and style, and nothing from elsewhere.
+    The policy in its head allows its own scripts and style, and what those write for the threads of
+    clock and audio, and nothing from elsewhere.
     """
     style, code = common_style() + "".join(_read(name) for name in STYLES), script()
     check = _read(CHECK)
     policy = "; ".join(
         (
             "default-src 'none'",
-            f"script-src {allowed(code)} {allowed(check)}",
+            f"script-src {allowed(code)} {allowed(check)} data:",
             f"style-src {allowed(style)}",
             "img-src data:",
             "worker-src blob:",

@@ -52,7 +52,10 @@ def make_page(
     """
     from groove.handout.practice.data import page_data
     from groove.handout.practice.inline import page_html
-    from groove.handout.practice.sounds import instruments, record_sounds
+    from groove.handout.practice.mix import mixed
+    from groove.handout.practice.record import record_sounds
+    from groove.handout.practice.road import on_a_road
+    from groove.handout.practice.sounds import instruments
     from groove.handout.web import cautions_html
     from groove.sound.synth.covering import covered, played_in
     from groove.sound.synth.soundfonts import find_fonts
@@ -73,9 +76,10 @@ def make_page(
     say_notes(form, say)
     data = page_data(form, request)
     tell(1 - SOUND_SHARE)
-    sounds = record_sounds(
+    sounds, loud = record_sounds(
         instruments(data), fonts, lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done)
     )
+    data, sounds = mixed(data, sounds, on_a_road(form) or form, fonts, loud)
     texts = {
         "title": escape(form.title),
         "credits": escape(_credits(fonts)),

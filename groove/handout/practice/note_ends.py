@@ -1,4 +1,7 @@
-"""The end of a recorded note: cut where it falls silent, or looped where it still rings."""
+"""The end of a recorded note: cut where it falls silent, or looped where it still rings.
+
+Sound is of shape (frames,) or (sides, frames).
+"""
 
 from __future__ import annotations
 
@@ -11,6 +14,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Mono = NDArray[np.float32]
+    Sound = NDArray[np.float32]
 
 SLICE = SAMPLE_RATE // 10
 """Frames in which a level is measured."""
@@ -32,49 +36,60 @@ Loop = tuple[int, int, float]
 """First and last frame, and decay in nepers a second."""
 
 
-def trimmed(mono: Mono, floor: float) -> Mono:
+def trimmed(sound: Sound, floor: float) -> Sound:
     """A sound up to the frame after which it stays below a floor, its end faded out."""
     import numpy as np
 
-    loud = np.nonzero(np.abs(mono) > floor)[0]
-    end = min(len(mono), int(loud[-1]) + 1 + GRACE)
+    frames = sound.shape[-1]
+    loud = np.nonzero(np.abs(sound) > floor)[-1]
+    end = min(frames, int(loud.max()) + 1 + GRACE)
     fade = min(end, int(FADE_SECONDS * SAMPLE_RATE))
-    if end == len(mono):  # still ringing where the recording stops: a long fade
+    if end == frames:  # still ringing where the recording stops: a long fade
         fade = end // 4
-    kept = mono[:end].copy()
-    kept[end - fade :] *= np.linspace(1, 0, fade, dtype=np.float32)
+    kept = sound[..., :end].copy()
+    kept[..., end - fade :] *= np.linspace(1, 0, fade, dtype=np.float32)
     return kept
 
 
-def looped(mono: Mono, *, sustained: bool = False) -> tuple[Mono, Loop]:
+def looped(sound: Sound, *, sustained: bool = False) -> tuple[Sound, Loop]:
     """A note that rings on, with a loop at its end that neither decays nor clicks; and the loop.
 
-    mono: of shape (frames,). sustained: the instrument holds its notes, so that a level that falls
+    sustained: the instrument holds its notes, so that a level that falls
     at the end is a slow tremolo and no decay. The end is blended into the sound before the loop's
     first frame, at constant power.
     """
     import numpy as np
 
-    decay = 0.0 if sustained else _decay(mono)
+    decay = 0.0 if sustained else _decay(_middle(sound))
     if sustained:
-        mono = _levelled(mono)
-    blend, end = int(CROSSFADE_SECONDS * SAMPLE_RATE), len(mono)
-    start, alike = _loop_start(mono, blend)
-    kept = mono.astype(float)
-    kept[start - blend :] *= np.exp(decay * (np.arange(start - blend, end) - start) / SAMPLE_RATE)
+        sound = sound * _levelling(_middle(sound))
+    blend, end = int(CROSSFADE_SECONDS * SAMPLE_RATE), sound.shape[-1]
+    start, alike = _loop_start(_middle(sound), blend)
+    kept = sound.astype(float)
+    later = (np.arange(start - blend, end) - start) / SAMPLE_RATE
+    kept[..., start - blend :] *= np.exp(decay * later)
     rise = np.linspace(0, np.pi / 2, blend)
     power = np.sqrt(1 + 2 * alike * np.cos(rise) * np.sin(rise))
-    kept[end - blend :] = (
-        kept[end - blend :] * np.cos(rise) + kept[start - blend : start] * np.sin(rise)
+    kept[..., end - blend :] = (
+        kept[..., end - blend :] * np.cos(rise) + kept[..., start - blend : start] * np.sin(rise)
     ) / power
-    kept[:start] = mono[:start]
+    kept[..., :start] = sound[..., :start]
     # The beginning of the loop stands after it again: a transposed note reads no silence there.
-    whole = np.concatenate([kept, kept[start : start + AFTER]]).astype(np.float32)
+    whole = np.concatenate([kept, kept[..., start : start + AFTER]], axis=-1).astype(np.float32)
     return whole, (start, end, round(decay, 4))
 
 
-def _levelled(mono: Mono) -> Mono:
-    """A held note whose level, once it has begun, moves by no more than `MOST_SWELL_DB`.
+def _middle(sound: Sound) -> Mono:
+    """The mean of all sides."""
+    import numpy as np
+
+    middle: Mono = np.atleast_2d(sound).mean(axis=0, dtype=np.float32)
+    return middle
+
+
+def _levelling(mono: Mono) -> Mono:
+    """The gain that makes a held note's level, once it has begun, move by no more than
+    `MOST_SWELL_DB`.
 
     A deeper tremolo becomes shallower; its rate and its shape stay.
     """
@@ -86,13 +101,13 @@ def _levelled(mono: Mono) -> Mono:
     begun = levels[ATTACK_SLICES:]
     swell = float(begun.max() - begun.min())
     if swell <= MOST_SWELL_DB:
-        return mono
+        return np.ones(len(mono), np.float32)
     middle = (begun.max() + begun.min()) / 2
     gains = (middle - levels) * (1 - MOST_SWELL_DB / swell)
     gains[:ATTACK_SLICES] = gains[ATTACK_SLICES]
     places = (np.arange(count) + 0.5) * SLICE
     curve = np.interp(np.arange(len(mono)), places, gains)
-    return np.asarray(mono * 10 ** (curve / 20), dtype=np.float32)
+    return np.asarray(10 ** (curve / 20), dtype=np.float32)
 
 
 def _decay(mono: Mono) -> float:

@@ -13,7 +13,7 @@ from math import ceil
 from operator import attrgetter
 
 from groove.band.part import Part, PlayedPart
-from groove.band.take import Kit, planned, play, record, touched_kit
+from groove.band.take import Kit, Take, planned, play, record, touched_kit
 from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
@@ -50,6 +50,13 @@ def landing(form: Form) -> Form:
     """The form once, with the ending that comes after the last round."""
     ending = "hit" if form.ending == "loop" else form.ending
     return replace(_steady(form), ending=ending, choruses=1, intensity=())
+
+
+def heard(form: Form) -> Take:
+    """The take by which the page is mixed: all that goes round, after a count-in."""
+    asked = on_the_road(form) if form.order else looped(form)
+    plan = planned(unroll(replace(asked, count_in=max(1, form.count_in))))
+    return record(plan, play(plan))
 
 
 def _steady(form: Form) -> Form:

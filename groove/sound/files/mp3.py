@@ -18,6 +18,9 @@ FRAME = 1152
 ENCODER_DELAY = 576
 """Frames by which LAME starts late (its own technical FAQ; measured too)."""
 
+_VBR = 4
+"""LAME's usual way to vary the rate."""
+
 _SIDE_INFO = 32
 _FIELDS = 0x0F  # frames, bytes, table of contents, quality
 _CONSTANT_RATE = 1
@@ -36,6 +39,15 @@ def lame(kilobits: int, channels: int, sample_rate: int, quality: int) -> Any:
     encoder.set_in_sample_rate(sample_rate)
     encoder.set_channels(channels)
     encoder.set_quality(quality)
+    return encoder
+
+
+def variable(quality: int, channels: int, sample_rate: int, care: int) -> Any:
+    """An encoder of LAME, at a variable rate. quality: of the sound, 0 (best) to 9. care: as of
+    `lame`."""
+    encoder = lame(128, channels, sample_rate, care)
+    encoder.set_vbr(_VBR)
+    encoder.set_vbr_quality(quality)
     return encoder
 
 

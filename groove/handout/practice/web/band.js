@@ -1,65 +1,89 @@
-// The band in one audio context, live or offline: a bus for each part, a reverb, a soft limiter.
+// The band in one audio context, live or offline: a channel for each part, a room, a limiter.
 
+import { Channel } from "./channel.js";
+import { leveller, prepareLevellers } from "./leveller.js";
 import { nearestNote } from "./sounds.js";
+import { beginning, cornerBehind } from "./tone.js";
 import { STRUCK } from "./track.js";
 
-const MASTER_GAIN = 6.5; // brings the synthesiser's level to that of posted music
-const RELEASE_SECONDS = { bass: 0.035, drums: 0.02, percussion: 0.02, click: 0.02, "count-in": 0.02 };
+const CEILING = 10 ** (-1.1 / 20); // true peaks stay under it: -1 dB is promised, and meters differ a little
+const STRUCK_RELEASE_SECONDS = 0.006;
 const USUAL_RELEASE_SECONDS = 0.06;
 const USUAL_A4 = 440; // hertz, to which the sounds are recorded
-const SMALLEST_ROOM_SECONDS = 0.5; // until its echo is 60 dB down; the largest takes twice as long
-const ROOM_LOUDNESS = 0.8; // the reverb's energy at its full level
-const CHOKED_BY_HAT = new Set([42, 44, 46]); // closed, foot and open hi-hat are one instrument
-const CEILING_FROM = 0.7; // full scale is 1; below this the sound is left as it is
-const CEILING_REACH = 2; // what is louder than this comes out no louder
+const BUTTERWORTH_DB = -3.01;
+/** Notes of which one ends the others: hats, whistles, guiros, cuicas, triangles (General MIDI 2, from memory). */
+const CHOKES = [[42, 44, 46], [71, 72], [73, 74], [78, 79], [80, 81]];
+const TOGETHER_SECONDS = 0.015; // strokes that come so close don't end one another
 const SILENT_AFTER = 6; // release constants: a note is then 52 dB down
+/** The parts that are no players of the band: they are struck on the kit of the drums. */
+const CLICKS = ["click", "count-in"];
 
-/** Controller values 0 to 127 as General MIDI means them: 40 log10 of the share, in decibels. */
-function controllerGain(value) {
-  return (value / 127) ** 2;
+const rooms = new WeakMap();
+
+/** Makes a context ready for a band; sounds: the result of decodeSounds. */
+export async function prepareBand(context, sounds) {
+  await prepareLevellers(context);
+  const room = sounds.room?.notes[0];
+  if (!room) return;
+  const { sampleRate } = context; // a room has to be of the context's own rate
+  const length = Math.ceil(room.buffer.duration * sampleRate);
+  const offline = new OfflineAudioContext(2, length, sampleRate);
+  const source = offline.createBufferSource();
+  const gain = offline.createGain();
+  source.buffer = room.buffer;
+  gain.gain.value = room.gain * (room.buffer.sampleRate / sampleRate);
+  source.connect(gain).connect(offline.destination);
+  source.start();
+  rooms.set(context, await offline.startRendering());
 }
 
 export class Band {
   /**
-   * context: an audio context, live or offline. track: its parts give the mix. sounds: the result of
-   * decodeSounds. loudness: a function from a part's name to its loudness at first; 1 is its place in
-   * the mix.
+   * context: an audio context, live or offline, that was prepared. track: its parts give the mix.
+   * sounds: the result of decodeSounds. loudness: a function from a part's name to its loudness at
+   * first; 1 is its place in the mix.
    */
   constructor(context, track, sounds, loudness) {
-    this.context = context;
-    this.sounds = sounds;
-    this.voices = new Set();
-    this.hat = null;
+    Object.assign(this, { context, track, sounds, voices: new Set(), ringing: new Map(), struck: new Map() });
     this.tuned = track.a4 / USUAL_A4;
-    this.out = context.createGain();
-    this.out.gain.value = MASTER_GAIN / CEILING_REACH;
-    const ceiling = context.createWaveShaper();
-    ceiling.curve = CEILING;
-    this.out.connect(ceiling).connect(context.destination);
-    const room = context.createConvolver();
-    room.normalize = false;
-    room.buffer = roomBuffer(context.sampleRate, track.room);
-    room.connect(this.out);
-    this.buses = {};
-    const clicks = ["click", "count-in"].map((name) => ({ name, volume: 110, pan: 64, reverb: 0 }));
+    const limiter = leveller(context, { level: CEILING, share: 1, isTrue: true });
+    limiter.output.connect(context.destination);
+    const room = (this.room = this.#room(limiter.input));
+    const clicks = CLICKS.map((name) => ({ ...track.clicks, name }));
     const tuning = track.tuningNote ? [track.tuningNote.part] : [];
-    for (const part of [...track.parts, ...clicks, ...tuning]) {
-      this.buses[part.name] = this.#bus(part, room);
-      this.buses[part.name].gain.value = loudness(part.name) ** 2;
+    const parts = [...track.parts, ...clicks, ...tuning];
+    this.channels = new Map(
+      parts.map((part) => [part.name, new Channel(context, part, loudness(part.name), limiter.input, room)]),
+    );
+    for (const { name } of parts) this.#input(name, this.soundOf(name)); // each is made before it plays
+    for (const name of Object.keys(sounds)) {
+      const part = parts.find((one) => name.startsWith(`${one.name} `));
+      if (part) this.#input(part.name, name);
     }
+    /** The nodes whose gain is the loudness that the student sets. */
+    this.buses = Object.fromEntries(parts.map(({ name }) => [name, this.channels.get(name).fader]));
   }
 
-  #bus(part, room) {
-    const fader = this.context.createGain();
-    const level = this.context.createGain();
-    const place = this.context.createStereoPanner();
-    const send = this.context.createGain();
-    level.gain.value = controllerGain(part.volume);
-    place.pan.value = Math.max(-1, Math.min(1, (part.pan - 64) / 63));
-    send.gain.value = part.reverb / 127;
-    fader.connect(level).connect(place).connect(this.out);
-    place.connect(send).connect(room);
-    return fader;
+  #room(out) {
+    const buffer = rooms.get(this.context);
+    if (!buffer) return null;
+    const room = this.context.createConvolver();
+    room.normalize = false;
+    room.buffer = buffer;
+    Object.assign(room, { channelCount: 1, channelCountMode: "explicit" });
+    room.connect(out);
+    return room;
+  }
+
+  /** The name of the sound of a part that is asked for: clicks are sounds of the drums. */
+  soundOf(name) {
+    return name in this.sounds ? name : "drums";
+  }
+
+  /** The node that a part plays a sound to. */
+  #input(part, name) {
+    const kind = CLICKS.includes(part) ? {} : this.sounds[name]?.kind;
+    return this.channels.get(part).input(name, kind);
   }
 
   /** Sets how loud a part is from now on. */
@@ -67,61 +91,99 @@ export class Band {
     this.buses[part].gain.setTargetAtTime(loudness ** 2, this.context.currentTime, 0.008);
   }
 
-  /** Sounds a note of a part from a time on, in seconds of the context, for so many seconds. */
-  strike(part, pitch, velocity, at, seconds, sound = part) {
-    const own = sound in this.sounds; // clicks are sounds of the drums
-    const kit = !own || STRUCK.has(part);
-    const note = nearestNote(this.sounds[own ? sound : "drums"], pitch, velocity);
+  /**
+   * Sounds a note of a part from a time on, in seconds of the context, for so many seconds. sound: the
+   * name of its sound. trim: a factor of its level.
+   */
+  strike(part, pitch, velocity, at, seconds, sound = part, trim = 1) {
+    const name = this.soundOf(sound);
+    const set = this.sounds[name];
+    const channel = this.channels.get(part);
+    const kit = name === "drums" || STRUCK.has(part);
+    const turn = this.#turn(part, pitch);
+    const note = nearestNote(set.notes, pitch, velocity, turn);
     if (!note) return;
+    const { closed, cents } = beginning(set, pitch, velocity, turn);
     const source = this.context.createBufferSource();
     source.buffer = note.buffer;
     const rate = kit ? 1 : this.tuned * 2 ** ((pitch - note.pitch) / 12);
-    source.playbackRate.value = rate;
+    source.playbackRate.value = rate * 2 ** ((cents - note.cents) / 1200);
+    channel.vibrato?.connect(source.detune);
     const gain = this.context.createGain();
-    gain.gain.value = note.gain * (velocity / note.velocity) ** 2;
+    gain.gain.value = trim * note.gain * (this.#played(channel.part, pitch, velocity) / note.velocity) ** 2;
     if (note.loop) {
       Object.assign(source, { loop: true, loopStart: note.loop.start, loopEnd: note.loop.end });
       const { start, decay } = note.loop; // the loop itself doesn't decay
       if (decay && start / rate < seconds) gain.gain.setTargetAtTime(0, at + start / rate, 1 / decay);
     }
-    source.connect(gain);
-    let last = gain;
-    if (kit && Math.abs(note.place) > 0.05) {
-      last = this.context.createStereoPanner();
-      last.pan.value = note.place;
-      gain.connect(last);
-    }
-    last.connect(this.buses[part]);
-    const voice = { source, gain, part, at };
+    const last = this.#filtered(source, cornerBehind(closed, note.closed));
+    last.connect(gain).connect(this.#input(part, name));
+    const release = kit ? STRUCK_RELEASE_SECONDS : set.release ?? USUAL_RELEASE_SECONDS;
+    const voice = { source, gain, part, at, pitch, release };
     source.start(at);
     if (!kit) this.#release(voice, at + seconds);
-    if (part === "drums" && CHOKED_BY_HAT.has(pitch)) {
-      if (this.hat) this.#release(this.hat, Math.max(at, this.hat.at));
-      this.hat = voice;
-    }
+    if (part === "drums") this.#choke(voice);
     this.voices.add(voice);
     source.onended = () => {
       this.voices.delete(voice);
-      last.disconnect();
+      gain.disconnect();
     };
+  }
+
+  /** How many times a pitch of a part was struck before. */
+  #turn(part, pitch) {
+    const name = `${part} ${pitch}`;
+    const turn = this.struck.get(name) ?? 0;
+    this.struck.set(name, turn + 1);
+    return turn;
+  }
+
+  /** The velocity that sets the loudness of a written one, as in the program's own mix. */
+  #played({ weight = 1, trims = {} }, pitch, velocity) {
+    const hard = (velocity / 127) ** weight * 10 ** ((trims[pitch] ?? 0) / 40);
+    return Math.max(1, Math.min(127, Math.round(127 * hard)));
+  }
+
+  /** A source behind a low-pass filter with its corner at so many hertz, where that is heard. */
+  #filtered(source, corner) {
+    if (corner >= 0.45 * this.context.sampleRate) return source;
+    const filter = this.context.createBiquadFilter();
+    filter.frequency.value = corner;
+    filter.Q.value = BUTTERWORTH_DB;
+    return source.connect(filter);
+  }
+
+  /** Ends the strokes that a stroke of the kit ends, as a closed hat an open one. */
+  #choke(voice) {
+    const group = CHOKES.find((notes) => notes.includes(voice.pitch));
+    if (!group) return;
+    const ringing = this.ringing.get(group) ?? [];
+    const ended = ringing.filter(({ pitch, at }) => pitch !== voice.pitch && voice.at - at >= TOGETHER_SECONDS);
+    for (const other of ended) this.#release(other, Math.max(voice.at, other.at));
+    const left = ringing.filter((other) => !ended.includes(other) && this.voices.has(other));
+    this.ringing.set(group, [...left, voice]);
   }
 
   /** Ends a voice from a time on, in its release. */
   #release(voice, at) {
-    const constant = RELEASE_SECONDS[voice.part] ?? USUAL_RELEASE_SECONDS;
-    voice.gain.gain.setTargetAtTime(0, at, constant);
-    voice.source.stop(at + SILENT_AFTER * constant);
+    voice.gain.gain.setTargetAtTime(0, at, voice.release);
+    voice.source.stop(at + SILENT_AFTER * voice.release);
+  }
+
+  /** Carries out a MIDI controller on a part at a time. */
+  control(part, number, value, at) {
+    this.channels.get(part).control(number, value, at);
   }
 
   /** Takes back the notes of some parts that begin at a time or later. */
   takeBack(parts, at) {
+    for (const part of parts) this.channels.get(part)?.takeBack(at);
     for (const voice of [...this.voices]) {
       if (!parts.includes(voice.part) || voice.at < at) continue;
       voice.source.onended = null;
       voice.source.stop();
       voice.source.disconnect();
       this.voices.delete(voice);
-      if (voice === this.hat) this.hat = null;
     }
   }
 
@@ -132,40 +194,6 @@ export class Band {
       if (!parts.includes(voice.part)) continue;
       voice.gain.gain.cancelScheduledValues(at);
       this.#release(voice, at);
-      if (voice === this.hat) this.hat = null;
     }
   }
-}
-
-/** Linear up to CEILING_FROM, then bent, so that it never reaches full scale. */
-function ceilingCurve() {
-  const size = 8193;
-  const bend = 1 - CEILING_FROM;
-  return Float32Array.from({ length: size }, (_, i) => {
-    const x = CEILING_REACH * ((2 * i) / (size - 1) - 1);
-    const over = Math.abs(x) - CEILING_FROM;
-    return over <= 0 ? x : Math.sign(x) * (CEILING_FROM + bend * Math.tanh(over / bend));
-  });
-}
-
-const CEILING = ceilingCurve();
-
-/** The reverb's impulse response, size and level 0 to 1: decaying noise, the same each time. */
-function roomBuffer(rate, { size, level }) {
-  const length = Math.floor(SMALLEST_ROOM_SECONDS * (1 + size) * rate);
-  const buffer = new AudioBuffer({ numberOfChannels: 2, length, sampleRate: rate });
-  let seed = 1;
-  for (let side = 0; side < 2; side++) {
-    const samples = buffer.getChannelData(side);
-    let smooth = 0;
-    let energy = 0;
-    for (let i = 0; i < length; i++) {
-      seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0;
-      smooth += 0.35 * (seed / 2 ** 31 - 1 - smooth);
-      samples[i] = smooth * 10 ** ((-3 * i) / length);
-      energy += samples[i] ** 2;
-    }
-    for (let i = 0; i < length; i++) samples[i] *= (ROOM_LOUDNESS * level) / Math.sqrt(energy);
-  }
-  return buffer;
 }

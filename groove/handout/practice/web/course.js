@@ -109,6 +109,11 @@ export class Course {
     return soundOf(this.partNamed(part), program);
   }
 
+  /** The factor that makes a part as loud in the key that is wished for as it is at home. */
+  trim(part) {
+    return this.track.keys[this.wishes.key].trims?.[part] ?? 1;
+  }
+
   /** Seconds of some ticks from a tick on. */
   seconds(tick, ticks) {
     if (this.stage !== "playing" && this.stage !== "landing") return ticks * this.perTick;

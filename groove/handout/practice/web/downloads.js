@@ -1,6 +1,7 @@
 // MIDI and WAV files of the track as it is set, played through once by the same player.
 
-import { Band } from "./band.js";
+import { Band, prepareBand } from "./band.js";
+import { lateFrames } from "./leveller.js";
 import { midiFile } from "./midi_file.js";
 import { lengthInWords, outline } from "./outline.js";
 import { CLICK, Player } from "./player.js";
@@ -10,6 +11,7 @@ import { wavFile } from "./wav_file.js";
 
 const RATE = 44100;
 const LONGEST_SECONDS = { MIDI: 3600, WAV: 1200 }; // a browser makes a whole WAV in its memory
+const MOST_LATE = 1024; // frames
 const STEP_SECONDS = 0.5;
 const STAGES = { tuning: "Tuning note", counting: "Count-in", landing: "Ending" };
 
@@ -141,12 +143,24 @@ function inTicks(marks) {
 export async function renderTrack(settings, sounds, tell = () => {}) {
   checkLength(settings, "WAV");
   const { seconds } = outline(settings);
-  const context = new OfflineAudioContext(2, Math.ceil(seconds * RATE), RATE);
+  const frames = Math.ceil(seconds * RATE);
+  const context = new OfflineAudioContext(2, frames + MOST_LATE, RATE);
+  await prepareBand(context, sounds);
   const band = new Band(context, settings.track, sounds, (part) => settings.loudness(part));
   const player = new Player(settings.track, band, forFile(settings));
   player.start(0);
   keepAheadOffline(context, player, seconds, tell);
-  return context.startRendering();
+  return from(await context.startRendering(), lateFrames(context), frames);
+}
+
+/** So many frames of a buffer from one of them on. */
+function from(buffer, first, frames) {
+  const { numberOfChannels, sampleRate } = buffer;
+  const cut = new AudioBuffer({ numberOfChannels, sampleRate, length: frames });
+  for (let side = 0; side < numberOfChannels; side++) {
+    cut.copyToChannel(buffer.getChannelData(side).subarray(first, first + frames), side);
+  }
+  return cut;
 }
 
 /**

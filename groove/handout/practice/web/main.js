@@ -1,10 +1,11 @@
 // The entry of the page's program: connects data, settings, sounds, controls and the screen.
 
 import { keepAwake } from "./awake.js";
-import { Band } from "./band.js";
+import { Band, prepareBand } from "./band.js";
 import { bindControls, showSettings } from "./controls.js";
 import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./downloads.js";
 import { spokenChord } from "./names.js";
+import { lateFrames } from "./leveller.js";
 import { Player } from "./player.js";
 import { goOnWords } from "./road_view.js";
 import { Settings } from "./settings.js";
@@ -34,7 +35,7 @@ const view = new View(
   },
 );
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
-const practice = { track, settings, heard: null, ready: false, Band, Player, renderTrack, Speech, spokenChord };
+const practice = { track, settings, heard: null, ready: false, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord };
 globalThis.practice = practice;
 let stage = null;
 
@@ -188,7 +189,9 @@ function trouble(words) {
 
 async function getReady() {
   const sounds = (practice.sounds = await decodeSounds(dataOf("sound-data")));
-  stage = practice.stage = new Stage(settings, sounds, { over, held, silent, heard: (note) => practice.heard?.(note) });
+  const made = new Stage(settings, sounds, { over, held, silent, heard: (note) => practice.heard?.(note) });
+  await made.ready();
+  stage = practice.stage = made;
   practice.ready = true;
   $("play").disabled = false;
   showPlaying(false);

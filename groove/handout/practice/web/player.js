@@ -152,7 +152,7 @@ export class Player extends Course {
     const room = this.cutsNotes ? this.end - tick : Infinity;
     const seconds = Math.max(0.03, this.seconds(tick, Math.min(note.length, room)));
     const program = this.program(part, note);
-    this.band.strike(part, note.pitch, note.velocity, at, seconds, this.sound(part, program));
+    this.band.strike(part, note.pitch, note.velocity, at, seconds, this.sound(part, program), this.trim(part));
     this.ahead.push({ part, n, at });
     this.heard({ part, at, pitch: note.pitch, velocity: note.velocity, tick, seconds, touch, program });
   }
@@ -282,6 +282,6 @@ export class Player extends Course {
     const left = note.at + note.length - tick;
     if (STRUCK.has(part) || left < LEAST_REST_BEATS * this.track.beatTicks) return;
     const sound = this.sound(part, this.program(part, note));
-    this.band.strike(part, note.pitch, note.velocity, at, this.seconds(tick, left), sound);
+    this.band.strike(part, note.pitch, note.velocity, at, this.seconds(tick, left), sound, this.trim(part));
   }
 }

@@ -2,7 +2,7 @@
 
 const PULSE_SEARCHED_SECONDS = 0.3;
 
-/** The notes of all instruments by the instrument's name, each with a buffer of its own. */
+/** The sets of sounds by their name: of instruments, and of the room. */
 export async function decodeSounds(packed) {
   const decoder = new OfflineAudioContext(1, 1, 44100);
   const entries = await Promise.all(
@@ -21,23 +21,28 @@ function bytesOf(base64) {
   return bytes;
 }
 
-/** The notes of an instrument, counted from the place of the decoded pulse. */
+/**
+ * A set of sounds: its notes, counted from the place of the decoded pulse, and what goes for all of
+ * them: kind, release, tones, ways.
+ */
 function cut(whole, sound) {
-  const samples = whole.getChannelData(0);
-  const late = pulseFrame(samples, PULSE_SEARCHED_SECONDS * sound.rate) - sound.pulse;
-  const notes = sound.notes.map(([pitch, velocity, first, frames, gain, place, loop, loopEnd, decay]) => {
-    const buffer = new AudioBuffer({ length: frames, sampleRate: sound.rate, numberOfChannels: 1 });
-    buffer.copyToChannel(samples.subarray(first + late, first + late + frames), 0);
+  const sides = Array.from({ length: whole.numberOfChannels }, (_, side) => whole.getChannelData(side));
+  const late = pulseFrame(sides[0], PULSE_SEARCHED_SECONDS * sound.rate) - sound.pulse;
+  const notes = sound.notes.map(([pitch, velocity, first, frames, gain, closed, cents, loop, loopEnd, decay]) => {
+    const buffer = new AudioBuffer({ length: frames, sampleRate: sound.rate, numberOfChannels: sides.length });
+    sides.forEach((samples, side) => buffer.copyToChannel(samples.subarray(first + late, first + late + frames), side));
     return {
       pitch,
       velocity,
       buffer,
-      gain,
-      place,
+      gain: (gain * sound.full) / Math.abs(sides[0][late + sound.pulse]),
+      closed,
+      cents,
       loop: loopEnd ? { start: loop / sound.rate, end: loopEnd / sound.rate, decay } : null,
     };
   });
-  return notes;
+  const { kind, release, tones, ways } = sound;
+  return { notes, kind, release, tones, ways };
 }
 
 function pulseFrame(samples, most) {
@@ -48,13 +53,19 @@ function pulseFrame(samples, most) {
   return loudest;
 }
 
-/** The recorded note nearest to what is to sound: first in pitch, then in strength. */
-export function nearestNote(notes, pitch, velocity) {
-  let best = null;
-  let least = Infinity;
-  for (const note of notes) {
-    const far = Math.abs(note.pitch - pitch) * 1000 + Math.abs(note.velocity - velocity);
-    if (far < least) [best, least] = [note, far];
-  }
-  return best;
+/**
+ * The recorded note to play: of the nearest pitch, of the softest that are struck as hard at least, and
+ * of several such recordings the next one in turn.
+ */
+export function nearestNote(notes, pitch, velocity, turn = 0) {
+  const far = (note) => Math.abs(note.pitch - pitch);
+  const nearest = Math.min(...notes.map(far));
+  const near = notes.filter((note) => far(note) === nearest);
+  if (!near.length) return null;
+  const { pitch: found } = near[0]; // not another one as far away on the other side
+  const strengths = near.filter((note) => note.pitch === found).map((note) => note.velocity);
+  const hard = strengths.filter((strength) => strength >= velocity);
+  const strength = hard.length ? Math.min(...hard) : Math.max(...strengths);
+  const alike = near.filter((note) => note.pitch === found && note.velocity === strength);
+  return alike[turn % alike.length];
 }

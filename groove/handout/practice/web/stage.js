@@ -1,8 +1,10 @@
 // Playing live: the audio context, the band in it, the clock that keeps the player ahead.
 
-import { Band } from "./band.js";
+import { Band, prepareBand } from "./band.js";
 import { makeClock } from "./clock.js";
+import { lateFrames } from "./leveller.js";
 import { Player } from "./player.js";
+import { partNotes } from "./track.js";
 
 const AHEAD_SECONDS = 0.3; // more after a late call
 const FIRST_AHEAD_SECONDS = 1; // the screen is drawn after the first call, so the second may be late
@@ -22,24 +24,30 @@ export class Stage {
    * silent: called when a press of play has brought no sound, because there is no audio device.
    */
   constructor(settings, sounds, { over, heard, held, silent }) {
-    Object.assign(this, { settings, sounds, over, heard, silent, ahead: AHEAD_SECONDS });
+    Object.assign(this, { settings, sounds, over, heard, silent, tellHeld: held, ahead: AHEAD_SECONDS });
     this.#wake();
     this.clock = makeClock(() => this.#keepAhead());
     this.running = false;
-    this.context.addEventListener("statechange", () => {
-      this.running ||= this.context.state === "running";
-      held(this.held);
-    });
-    document.addEventListener("visibilitychange", () => this.playing && this.#seen());
   }
 
-  /** Makes the context and the band in it; the browser keeps it silent until a press of play. */
+  /** Makes the context; the browser keeps it silent until a press of play. */
   #wake() {
     if (navigator.audioSession) navigator.audioSession.type = "playback"; // sounds on a phone set to silent
     this.context = new AudioContext({ latencyHint: "interactive" });
+  }
+
+  /** Makes the band in the context, as soon as that is ready for it; before that nothing is played. */
+  async ready() {
+    await prepareBand(this.context, this.sounds);
     const { settings } = this;
+    for (const part of settings.track.parts) partNotes(settings.track, settings.key, part.name);
     this.band = new Band(this.context, settings.track, this.sounds, (part) => settings.loudness(part));
     this.player = new Player(settings.track, this.band, settings, this.heard);
+    this.context.addEventListener("statechange", () => {
+      this.running ||= this.context.state === "running";
+      this.tellHeld(this.held);
+    });
+    document.addEventListener("visibilitychange", () => this.playing && this.#seen());
   }
 
   get playing() {
@@ -147,7 +155,8 @@ export class Stage {
   /** The place in the music that leaves the speaker now; null before the first start. */
   place() {
     if (!this.player.marks) return null;
-    const late = this.context.outputLatency || this.context.baseLatency || 0;
+    const device = this.context.outputLatency || this.context.baseLatency || 0;
+    const late = device + lateFrames(this.context) / this.context.sampleRate;
     const place = this.player.placeAt(this.context.currentTime - late);
     return place && { ...place, goesOn: this.player.goesOn };
   }

@@ -1,0 +1,163 @@
+"""The mix of the practice page: what the program's own mix does to each part, as figures.
+
+The page's own take is played and measured once in the form's key, as a track is: that gives faders,
+compressors and gain. In other keys a part lies higher or lower and would be louder or softer; by
+how much is estimated from its notes, and taken back.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from groove.band.part import CLICK, DRUMS
+from groove.handout.practice.record import room_sound
+from groove.handout.practice.sounds import KINDS, sound_name
+from groove.handout.practice.streams import rows_of
+from groove.handout.practice.takes import heard
+from groove.rhythm.kit import DRUM_CHANNEL
+from groove.sound.audio import render
+from groove.sound.job import AudioJob
+from groove.sound.midi import midi_file
+from groove.sound.mix.mix_settings import mix_settings_of
+from groove.sound.options import Wanted
+
+if TYPE_CHECKING:
+    from groove.form.model import Form
+    from groove.sound.mix.mix_settings import MixSettings
+    from groove.sound.report import Report
+    from groove.sound.synth.soundfonts import Fonts
+
+Json = dict[str, Any]
+MIDDLE = 64
+"""The middle of MIDI controller 10."""
+LONGEST_SECONDS = 1.0
+"""Seconds of a note that count for its loudness."""
+
+
+def mixed(
+    data: Json,
+    sounds: Json,
+    form: Form,
+    fonts: Fonts,
+    loud: Mapping[str, Mapping[int, float]],
+) -> tuple[Json, Json]:
+    """A page's data and its sounds, both with their mix.
+
+    loud: by the names of sounds and by pitch the energy of a note, see `record.record_sounds`. To
+    each part are added ``weight`` and ``trims`` (dB by note) of its velocities, ``compressor``
+    (level as a factor, and the share of what is over it that is taken away) and ``gain``, a factor;
+    ``clicks`` is the part of clicks; and to each key ``trims``, a factor by part.
+    To the sounds are added the ``room``, and to each a ``kind``: ``saturation`` (drive and even),
+    ``bands`` (shape, hertz, gain, q) and ``sides``, the factors of left and right.
+    """
+    take = heard(form)
+    settings = mix_settings_of(form.drums, take.chart.bars[0].setting.kit)
+    job = AudioJob(midi_file(take), fonts, (), Wanted(), settings)
+    report = render(job)
+    drums = next(part for part in data["parts"] if part["name"] == DRUMS)
+    clicks = {**drums, "name": CLICK}
+    clicks.pop("programs", None)
+    more: Json = {
+        "parts": [part | _desk(part["name"], settings, report) for part in data["parts"]],
+        "clicks": clicks | _desk(CLICK, settings, report),
+        "keys": _keys(data, settings, loud),
+    }
+    if data["tuningNote"]:
+        part = data["tuningNote"]["part"] | _desk(CLICK, settings, report)
+        more["tuningNote"] = data["tuningNote"] | {"part": part}
+    sounds = {
+        name: sound | {"kind": kind} if (kind := _kind(data, name, settings)) else sound
+        for name, sound in sounds.items()
+    }
+    if settings.room:
+        sounds["room"] = room_sound(settings.room)
+    return data | more, sounds
+
+
+def _kind(data: Json, name: str, settings: MixSettings) -> Json:
+    """What is done to the instrument of a sound."""
+    for part in data["parts"]:
+        programs = [part["program"], *(program for _, program in part.get("programs", []))]
+        for program in programs:
+            if sound_name(part, program) == name:
+                is_kit = part["channel"] == DRUM_CHANNEL
+                kind = settings.kind(part["name"], None if is_kit else program)
+                bands = [[band.shape, band.hertz, band.gain, band.q] for band in kind.bands]
+                sides = _sides(part["pan"], settings.place(part["name"], kind))
+                found: Json = {"bands": bands} if bands else {}
+                if sides != [1, 1]:
+                    found["sides"] = sides
+                if kind.saturation:
+                    found["saturation"] = [kind.saturation.drive, kind.saturation.even]
+                return found
+    return {}
+
+
+def _sides(pan: int, share: float) -> list[float]:
+    """The factors of left and right at a share of a place's distance from the middle, as the
+    synthesiser places sound: the sine of an angle, beside that of the middle."""
+    away = (pan - MIDDLE) * share / 128
+    return [
+        round(math.sqrt(2) * math.sin(math.pi / 2 * (0.5 + sign * away)), 4) for sign in (-1, 1)
+    ]
+
+
+def _desk(name: str, settings: MixSettings, report: Report) -> Json:
+    """What the mix does to a part that is mixed as the one of a name."""
+    gain = report.gain + report.faders.get(name, 0.0)
+    desk: Json = {"gain": round(_factor(gain), 5), "weight": settings.weight.get(name, 1.0)}
+    if name == DRUMS:
+        desk["trims"] = {note: trim for note, trim in settings.kit.items() if trim}
+    compressor = settings.compressors.get(name)
+    played = report.played.get(name, -math.inf)
+    if compressor and math.isfinite(played):
+        level = _factor(played + compressor.above)
+        desk["compressor"] = [round(level, 6), round(1 - 1 / compressor.ratio, 4)]
+    return desk
+
+
+def _keys(data: Json, settings: MixSettings, loud: Mapping[str, Mapping[int, float]]) -> list[Json]:
+    """The keys with their trims."""
+    found = {part["name"]: _energies(data, part, settings, loud) for part in data["parts"]}
+    keys = []
+    for number, key in enumerate(data["keys"]):
+        trims = {
+            name: round(math.sqrt(energies[data["home"]] / energies[number]), 4)
+            for name, energies in found.items()
+            if energies[data["home"]] and energies[number]
+        }
+        keys.append({**key, "trims": {name: trim for name, trim in trims.items() if trim != 1}})
+    return keys
+
+
+def _energies(
+    data: Json, part: Json, settings: MixSettings, loud: Mapping[str, Mapping[int, float]]
+) -> list[float]:
+    """In each key the energy of a part's notes; 0 for a kit, which is alike in all."""
+    changes = [(-math.inf, part["program"]), *part.get("programs", [])]
+    energies = []
+    for key in data["keys"]:
+        whole = 0.0
+        for kind in sorted(KINDS & key.keys()):
+            rows = rows_of(data["streams"], key[kind][part["name"]])
+            for tick, length, pitch, velocity, _ in rows:
+                program = next(each for from_, each in reversed(changes) if from_ <= tick)
+                energy = _near(loud.get(sound_name(part, program), {}), pitch)
+                hard = settings.velocity(part["name"], pitch, velocity) / 127
+                seconds = length / data["beatTicks"] * 60 / data["tempo"]
+                whole += energy * hard**4 * min(LONGEST_SECONDS, seconds)
+        energies.append(whole)
+    return energies
+
+
+def _near(loud: Mapping[int, float], pitch: int) -> float:
+    """The energy of the recorded note nearest to a pitch; 0 if there is none."""
+    if not loud:
+        return 0.0
+    return loud[min(loud, key=lambda recorded: abs(recorded - pitch))]
+
+
+def _factor(decibels: float) -> float:
+    return float(10 ** (decibels / 20))
