@@ -37,9 +37,9 @@ def test_no_stroke_of_the_kit_is_harder_than_the_hardest_that_is_recorded(name: 
 
 def test_a_piano_is_recorded_in_stereo_and_at_two_strengths() -> None:
     piano, organ = (
-        next(one for one in instruments(page_data(read_form("one-chord-vamp", comping=comping)))
+        next(one for one in instruments(page_data(read_form("one-chord-vamp", **options)))
              if one.name == "comping")
-        for comping in ("ballad-piano", "pads-organ")
+        for options in ({"drums": "shuffle", "comping": "boogie-piano"}, {"comping": "pads-organ"})
     )  # fmt: skip
     assert (piano.stereo, organ.stereo) == (True, False)
     pitches = [wish.pitch for wish in piano.wishes]
