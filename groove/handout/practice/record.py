@@ -41,6 +41,8 @@ PULSE_AT, FIRST_AT, GAP = 4410, 13230, 2205
 one to the next."""
 PULSE_WIDTH = 12.0
 LOUD = 0.9
+BEGINNING = 16_384
+"""Frames of a note from which its loudness is told (372 ms)."""
 
 
 @dataclass(frozen=True)
@@ -132,12 +134,12 @@ def _energy(note: Played) -> float:
     """The K-weighted energy of the beginning of a note, as at velocity 127."""
     import numpy as np
 
-    from groove.sound.mix.loudness import STRETCH, stretch_energies
+    from groove.sound.mix.loudness import quick_energies
 
-    beginning = np.zeros((2 * STRETCH, 2), np.float32)
-    kept = note.samples[: len(beginning)]
+    beginning = np.zeros((BEGINNING, 2), np.float32)
+    kept = note.samples[:BEGINNING]
     beginning[: len(kept)] = kept
-    return float(stretch_energies(beginning).sum()) * (127 / note.wish.velocity) ** 4
+    return float(quick_energies(beginning).sum()) * (127 / note.wish.velocity) ** 4
 
 
 def packed(notes: Sequence[Note], quality: int = QUALITY) -> Json:
@@ -186,5 +188,5 @@ def _mp3(sprite: Any, quality: int) -> bytes:
     from groove.sound.files.pcm import Quantiser
 
     encoder, quantiser = variable(quality, sprite.shape[1], SAMPLE_RATE, CARE), Quantiser(16, None)
-    coded = (encoder.encode(quantiser.int16(p).tobytes()) for p in quantiser.pieces(sprite))
-    return b"".join(bytes(part) for part in coded) + bytes(encoder.flush())
+    coded = encoder.encode(quantiser.int16(sprite).tobytes())
+    return bytes(coded) + bytes(encoder.flush())
