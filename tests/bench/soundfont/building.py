@@ -115,11 +115,14 @@ def _mended(
         spread(instrument)
     sounds = [preset for preset in presets if preset.bank != DRUM_BANK]
     kits = [preset for preset in presets if preset.bank == DRUM_BANK]
-    for preset in sounds + kits:
-        for sample in samples_of([preset]):
-            sample.quality = recipe["quality"]["sounds" if preset in sounds else "drums"]
     trim(presets)
     figures = {INSTRUMENTS[name].program: row for name, row in recipe["sounds"].items()}
+    for preset in kits + sounds:
+        usual = recipe["quality"]["drums" if preset in kits else "sounds"]
+        for sample in samples_of([preset]):
+            sample.quality = (
+                usual if preset in kits else figures.get(preset.program, {}).get("quality", usual)
+            )
     folded: dict[tuple[Sample, Sample], Sample] = {}
     leans = {int(key): lean for key, lean in recipe["leans"].items()}
     for preset in sounds:

@@ -49,8 +49,11 @@ class Sample:
 
     loop: first frame and the frame after the last, counted from the first of the sample. pitch is
     the MIDI key that it sounds at its own rate, with correction cents added. quality is that of its
-    compression, 0 to 1. The two sides of a stereo pair are two samples, that zones play at the two
-    sides: the synthesiser takes no notice of the links between them.
+    compression, 0 to 1. turn is the number of frames after which its loop repeats, where the loop
+    has been made longer than that; 0: it does not loop, or is as it was read.
+
+    The two sides of a stereo pair are two samples, that zones play at the two sides: the
+    synthesiser takes no notice of the links between them.
     """
 
     name: str
@@ -60,6 +63,7 @@ class Sample:
     pitch: int = 60
     correction: int = 0
     quality: float = 0.4
+    turn: int = 0
 
 
 @dataclass(eq=False)

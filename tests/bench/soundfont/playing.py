@@ -37,7 +37,7 @@ class Player:
             self._native.fluid_settings_setint(self._settings, name.encode(), 0)
         self._native.fluid_settings_setint(self._settings, b"synth.dynamic-sample-loading", 1)
         self._synth = self._native.new_fluid_synth(self._settings)
-        self._font = self._native.fluid_synth_sfload(self._synth, os.fsencode(path), 1)
+        self._font = self._native.fluid_synth_sfload(self._synth, os.fsencode(path), 0)
         if self._font < 0:
             raise RuntimeError(f"{path} cannot be loaded: {self.complaints}")
 

@@ -22,11 +22,12 @@ from tests.bench.soundfont.font import (
 from tests.bench.soundfont.sides import attenuate
 
 FULL_SCALE = 32767
-SHORTEST_LOOP = 4096
+SHORTEST_LOOP = 6144
 """Frames; compression spoils the edges of a stream, and of a loop of 300 frames all is edge."""
 
-AFTER_LOOP = 256
-"""Frames of the loop's own beginning after its end, so that the end is not an edge."""
+AFTER_LOOP = 1024
+"""Frames of the loop's own beginning after its end: the end is not an edge then, and the loop may
+be shifted to where it closes best."""
 
 SILENCE = 10 ** (-66 / 20)
 """Of a sample's peak: what stays below this to its end is cut off, faded out over FADE seconds."""
@@ -91,6 +92,7 @@ def repeat_loop(sample: Sample) -> None:
     after = np.resize(turn, AFTER_LOOP)
     sample.frames = np.concatenate((sample.frames[:start], *[turn] * turns, after))
     sample.loop = (start, start + turns * len(turn))
+    sample.turn = len(turn)
 
 
 def end_at_silence(sample: Sample) -> None:

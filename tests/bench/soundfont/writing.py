@@ -36,6 +36,10 @@ FULL_SCALE = 32768
 HEADROOM = 10 ** (-1.6 / 20)
 """Compression moves peaks; above full scale FluidSynth's reader would turn them over."""
 QUALITY_STEP = 0.1
+SHORTEST, SEAM = 1024, 12
+SEAM_WEIGHTS = (1.0, 300.0)
+"""Frames of the shortest loop, frames on each side of its seam that are compared, and the weights
+of the differences of the frames and of their slopes."""
 
 _SERIAL = 0x67726F76
 _LEAD_OUT = 46  # frames of silence after a plain sample, which the specification asks for
@@ -84,20 +88,51 @@ def _plain(samples: Sequence[Sample]) -> Packed:
 def _compressed(samples: Sequence[Sample]) -> Packed:
     content, places, at = [], [], 0
     for sample in samples:
-        stream = _unclipped(sample)
-        places.append((at, at + len(stream), *sample.loop))
+        stream, decoded = _unclipped(sample)
+        loop = seamless(decoded, sample.loop, sample.turn) if sample.turn else sample.loop
+        places.append((at, at + len(stream), *loop))
         content.append(stream)
         at += len(stream)
     return b"".join(content), places, COMPRESSED
 
 
-def _unclipped(sample: Sample) -> bytes:
-    """A sample compressed in its own quality, or in the next better one that does not clip."""
+def seamless(frames: NDArray[np.float32], loop: tuple[int, int], turn: int) -> tuple[int, int]:
+    """Where a loop closes best: a start from the loop's own on and an end whole turns later, around
+    which the frames and their slopes differ least.
+
+    frames: the sample as it comes out of its compression, which makes its turns a little unlike.
+    The new loop has at least SHORTEST frames, or a turn.
+    """
+    start, end = loop
+    sound = frames.astype(float)
+    slopes = np.gradient(sound)
+    found = []
+    for turns in range(max(1, -(-SHORTEST // turn)), (end - start) // turn + 1):
+        length = turns * turn
+        first, last = start + SEAM, len(sound) - length - SEAM
+        if last <= first:
+            continue
+        apart = [side[first - SEAM : last + SEAM] for side in (sound, slopes)]
+        later = [side[first - SEAM + length : last + SEAM + length] for side in (sound, slopes)]
+        squares = sum(
+            weight * (one - other) ** 2
+            for weight, one, other in zip(SEAM_WEIGHTS, apart, later, strict=True)
+        )
+        costs = np.convolve(squares, np.ones(2 * SEAM), "valid")
+        best = int(np.argmin(costs))
+        found.append((float(costs[best]), first + best, first + best + length))
+    return min(found)[1:] if found else loop
+
+
+def _unclipped(sample: Sample) -> tuple[bytes, NDArray[np.float32]]:
+    """A sample compressed in its own quality, or in the next better one that does not clip; and
+    what it is like when it is read."""
     frames = sample.frames.astype(np.float32) * np.float32(HEADROOM / FULL_SCALE)
     for quality in np.arange(sample.quality, 1, QUALITY_STEP):
         stream = vorbis(frames, sample.rate, float(quality))
-        if np.abs(soundfile.read(io.BytesIO(stream))[0]).max(initial=0) < 1:
-            return stream
+        decoded = soundfile.read(io.BytesIO(stream), dtype="float32")[0]
+        if np.abs(decoded).max(initial=0) < 1:
+            return stream, decoded
     raise ValueError(f"{sample.name} clips when it is compressed")
 
 
