@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from groove.sound.mix.loudness import EXACT, integrated, loudness_range, quick_energies
+from groove.sound.mix.loudness import (
+    EXACT,
+    integrated,
+    loudness_range,
+    stretch_spectra,
+    weighted,
+)
+from groove.sound.mix.midrange import register_energy
 from groove.sound.mix.peaks import Peaks, block_peaks, slice_peaks, true_peaks
 from groove.sound.parallel import for_each
 from groove.sound.report import MixLevels
@@ -65,10 +72,14 @@ def level_of(
 @dataclass(frozen=True)
 class PartLevel:
     """A part's peak in each slice, and its loudness in LUFS, estimated; minus infinity for
-    silence."""
+    silence.
+
+    register: its energy between 300 Hz and 3 kHz, in a measure that all parts of a track share.
+    """
 
     peaks: Levels
     loudness: float
+    register: float = 0.0
 
 
 class PartMeter:
@@ -77,16 +88,20 @@ class PartMeter:
     def __init__(self) -> None:
         self._peaks: list[Levels] = []
         self._stretches: list[Energies] = []
+        self._register = 0.0
 
     def add(self, block: Samples) -> None:
         """Add a block of whole slices and stretches."""
         self._peaks.append(slice_peaks(block))
-        self._stretches.append(quick_energies(block))
+        spectra = stretch_spectra(block)
+        self._stretches.append(weighted(spectra))
+        self._register += register_energy(spectra)
 
     @property
     def level(self) -> PartLevel:
         """The level of the part so far."""
-        return PartLevel(np.concatenate(self._peaks), integrated(np.concatenate(self._stretches)))
+        loudness = integrated(np.concatenate(self._stretches))
+        return PartLevel(np.concatenate(self._peaks), loudness, self._register)
 
 
 def measure(mix: Source, frames: int, step: Step) -> MixLevels:

@@ -21,6 +21,22 @@ LOW, HIGH = 300.0, 3000.0
 """Hertz."""
 
 
+def register_energy(spectra: NDArray[np.complex64]) -> float:
+    """The energy between 300 Hz and 3 kHz in `loudness.stretch_spectra`.
+
+    Neighbouring frequencies are put together as a Hann window over the time would do: without one
+    the low notes would spread into the band.
+    """
+    size = spectra.shape[1]
+    low, high = (round(hertz * size / SAMPLE_RATE) for hertz in (LOW, HIGH))
+    energy = 0.0
+    for first, last in ((low, high), (size - high, size - low)):
+        band = spectra[:, first - 1 : last + 1]
+        smooth = band[:, 1:-1] - (band[:, :-2] + band[:, 2:]) / 2
+        energy += float(np.square(smooth.view(np.float32)).sum())
+    return energy
+
+
 class Midrange:
     """The energy between 300 Hz and 3 kHz of the whole band and of one part, block by block."""
 

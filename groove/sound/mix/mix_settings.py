@@ -70,7 +70,9 @@ class MixSettings:
     for it at most, dB. weight: for each part, the share of a soundfont's range of loudness that
     its velocities are given. kit: dB for pieces of the drum kit, by their note. kinds: the kinds of
     sound, by program or by part. places: for each part, the share of its pattern's distance from
-    the middle at which it is placed, -1 to 1. room: None for none.
+    the middle at which it is placed, -1 to 1. room: None for none. register: the most that comping
+    takes of the energy between 300 Hz and 3 kHz, 0 to 1; yields: by how much softer it is made for
+    that at most, dB.
     """
 
     balance: Mapping[str, float] = field(default_factory=dict)
@@ -81,6 +83,8 @@ class MixSettings:
     kinds: Mapping[int | str, Kind] = field(default_factory=dict)
     places: Mapping[str, float] = field(default_factory=dict)
     room: Room | None = None
+    register: float = 1.0
+    yields: float = 0.0
 
     def kind(self, part: str, program: int | None) -> Kind:
         """The kind of sound of a part that plays a program from 0; None for the drum channel."""
@@ -144,6 +148,8 @@ def mix_settings_of(drums: DrumPattern, kit: str = "") -> MixSettings:
         _shipped_kinds(),
         read_places(content["places"]),
         room_of(drums),
+        content["balance"]["register"],
+        content["balance"]["yields"],
     )
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from groove.band.part import BASS, CHORDAL, DRUMS
+from groove.band.part import BASS, CHORDAL, CLICK, DRUMS
 from groove.sound.mix.gain_curve import GainCurve
 from groove.sound.mix.limiter import decibels_over, lowered_by
 
@@ -59,11 +59,17 @@ def channels(levels: Mapping[str, PartLevel], settings: MixSettings) -> dict[str
     curves = {
         part: _compressed(level, settings.compressors.get(part)) for part, level in levels.items()
     }
-    loudness = {
-        part: level.loudness + _change(level.peaks, curves[part]) for part, level in levels.items()
-    }
+    changes = {part: _change(level.peaks, curves[part]) for part, level in levels.items()}
+    loudness = {part: level.loudness + changes[part] for part, level in levels.items()}
     faders = _faders(loudness, settings)
     moves = {part: faders.get(part, 0.0) for part in levels}
+    register = {
+        part: level.register * 10 ** ((changes[part] + moves[part]) / 10)
+        for part, level in levels.items()
+        if part != CLICK
+    }
+    yielded = _yielded(register, settings)
+    moves |= {part: moves[part] - yielded for part in CHORDAL if part in moves}
     return {
         part: Channel(moves[part], curves[part], loudness[part] + moves[part]) for part in levels
     }
@@ -104,6 +110,20 @@ def _faders(loudness: Mapping[str, float], settings: MixSettings) -> dict[str, f
     return {
         part: max(-settings.fader, min(settings.fader, each - middle)) for part, each in off.items()
     }
+
+
+def _yielded(register: Mapping[str, float], settings: MixSettings) -> float:
+    """By how many dB the players of chords are softer, so that they leave the middle register to a
+    soloist, see `MixSettings.register`.
+
+    register: the energy of each part there, before.
+    """
+    chords = sum(energy for part, energy in register.items() if part in CHORDAL)
+    others = sum(register.values()) - chords
+    if not (chords and others and settings.register < 1):
+        return 0.0
+    allowed = others * settings.register / (1 - settings.register)
+    return max(0.0, min(settings.yields, 10 * math.log10(chords / allowed)))
 
 
 def _compressed(level: PartLevel, compressor: Compressor | None) -> GainCurve | None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from groove.sound.mix.midrange import Midrange
+from groove.sound.mix.loudness import STRETCH, stretch_spectra
+from groove.sound.mix.midrange import Midrange, register_energy
 
 FRAMES = 1 << 16
 
@@ -35,3 +36,14 @@ def test_silence_has_no_share() -> None:
     heard = Midrange()
     heard.add(np.zeros((FRAMES, 2), dtype=np.float32), None)
     assert heard.share == 0
+
+
+def test_the_quick_measure_counts_the_same_even_beside_loud_low_notes() -> None:
+    """Of frequencies that lie between those of its transform."""
+    inside, low, high = (
+        register_energy(stretch_spectra(tone(hertz, level)[: 4 * STRETCH]))
+        for hertz, level in ((1000.3, 0.1), (102.3, 1.0), (4000.3, 1.0))
+    )
+    louder = register_energy(stretch_spectra(tone(1000.3, 0.2)[: 4 * STRETCH]))
+    assert low + high < 1e-3 * inside
+    assert louder == pytest.approx(4 * inside, rel=1e-3)

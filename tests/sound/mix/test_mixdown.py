@@ -74,6 +74,15 @@ def test_what_the_players_are_moved_by_is_nothing_on_the_average() -> None:
     assert moved["drums"] + moved["bass"] + moved["comping"] == pytest.approx(0, abs=0.01)
 
 
+def test_comping_that_takes_too_much_of_the_register_yields_as_far_as_it_may() -> None:
+    """Noise has the same share of its energy there whatever its level."""
+    given = {"drums": -20.0, "comping": -17.0, "click": 0.0}
+    sounds = {part: noise(db, seed) for seed, (part, db) in enumerate(given.items())}
+    for most, yields, wanted in ((0.5, 6, 3), (0.5, 2, 2), (0.7, 6, 0), (1.0, 6, 0)):
+        moved = faders(MixSettings(register=most, yields=yields), **sounds)
+        assert moved == pytest.approx({"drums": 0, "comping": -wanted, "click": 0}, abs=0.1)
+
+
 def test_no_fader_is_moved_further_than_it_may_be() -> None:
     moved = faders(BALANCE, drums=noise(-10), bass=noise(-30))
     assert moved == {"drums": -4, "bass": 4}
