@@ -50,6 +50,13 @@ def asking_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
+def pedal_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice page of a vamp with a piano that is played with the pedal."""
+    form = read_form("one-chord-vamp", comping="piano-ballad-eighths", seed=2)
+    return make_page(form, tmp_path_factory.mktemp("page") / "pedal.html")
+
+
+@pytest.fixture(scope="session")
 def road_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of an arrangement."""
     form = arranged(**ARRANGEMENT)

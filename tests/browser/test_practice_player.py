@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -93,3 +94,35 @@ def test_nothing_is_too_late_whatever_the_student_changes(
         done = pump(page, 120, seed=seed)
         assert done["trouble"] == [], seed
         assert len(done["voices"]) > 100
+
+
+PEDAL = """() => {
+  const { track, settings } = practice;
+  const heard = [], struck = [], controls = [];
+  const band = { strike: (part, pitch, velocity, at, seconds) => struck.push({ part, at, seconds }),
+    control: (part, number, value, at) => controls.push({ part, number, value, at }) };
+  const player = new practice.Player(track, band, settings, (note) => heard.push(note));
+  player.start(0);
+  player.advance(30);
+  const ours = (list) => list.filter(({ part }) => part === "comping");
+  return { heard: ours(heard), struck: ours(struck), controls: ours(controls) };
+}"""
+
+
+def test_a_note_under_the_pedal_sounds_until_the_pedal_is_lifted(
+    opened: Any, pedal_page: Path
+) -> None:
+    found = opened("#countin=off", path=pedal_page).evaluate(PEDAL)
+    pedals = [control for control in found["controls"] if control["number"] == 64]
+    longer = 0
+    for written, struck in zip(found["heard"], found["struck"], strict=True):
+        end = written["at"] + written["seconds"]
+        before = [pedal for pedal in pedals if pedal["at"] <= end - 0.05]
+        after = [pedal for pedal in pedals if pedal["at"] > end + 0.05]
+        if not after or any(abs(pedal["at"] - end) < 0.05 for pedal in pedals):
+            continue
+        down = bool(before) and before[-1]["value"] >= 64
+        wanted = after[0]["at"] if down else end
+        assert struck["at"] + struck["seconds"] == pytest.approx(wanted, abs=0.05)
+        longer += down
+    assert longer > 20

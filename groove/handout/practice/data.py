@@ -131,6 +131,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "minor": form.key.mode == "minor",
             "mode": key_in_words(written).removeprefix(note(form.key.tonic)).strip(),
             "streams": streams.packed,
+            "controls": list(streams.controls),
             "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,
             "readers": [

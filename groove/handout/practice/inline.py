@@ -16,7 +16,7 @@ from typing import Any
 from groove.handout.web import allowed, common_style, filled
 
 _IMPORT = re.compile(r'^import \{ ([\w, $]+) \} from "\./([\w.]+)";$', re.MULTILINE)
-_EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const) (\w+))", re.MULTILINE)
+_EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|class|const) (\w+))", re.MULTILINE)
 ENTRY = "main.js"
 CHECK = "check.js"
 """Runs before the modules, in browsers of any age."""

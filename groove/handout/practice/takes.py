@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from math import ceil
 from operator import attrgetter
+from typing import Any
 
 from groove.band.part import Part, PlayedPart
 from groove.band.take import Kit, Take, planned, play, record, touched_kit
@@ -18,7 +19,7 @@ from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
 from groove.form.unroll import unroll
-from groove.handout.practice.streams import Packed, Row, Rows, difference, whole
+from groove.handout.practice.streams import Packed, Row, Rows, difference, packed, whole
 from groove.rhythm.meter import ticks_to_seconds
 
 LEAST_CHORUSES, LEAST_BARS = 4, 24
@@ -68,12 +69,14 @@ class Streams:
     """The streams of a page, and the drums of each kind of take, which every key shares.
 
     numbers: of each different stream, in order. packed: their text; see `streams`. homes: of the
-    streams in the first key, by kind of take and part.
+    streams in the first key, by kind of take and part. controls: the number of each different
+    text of controllers: ticks since the one before, number and value of each.
     """
 
     numbers: dict[Rows, int] = field(default_factory=dict)
     packed: list[Packed] = field(default_factory=list)
     homes: dict[tuple[str, str], Rows] = field(default_factory=dict)
+    controls: dict[str, int] = field(default_factory=dict)
     drums: dict[str, Part] = field(default_factory=dict)
     kits: dict[str, Kit] = field(default_factory=dict)
 
@@ -89,13 +92,15 @@ class Streams:
         return self.numbers[rows]
 
 
-def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, dict[str, int]]:
-    """The number of each part's stream in the form's key: of its rounds and of its ending.
+def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]:
+    """The number of each part's stream in the form's key: of its rounds and of its ending; and the
+    same of their controllers, for those that have some, under "controls".
 
     A form with an order has the whole road in its one round, and a pickup before tick 0.
     known: the streams so far; new ones are added. semitones: from the first key to this one.
     """
     parts: dict[str, dict[str, int]] = {}
+    controls: dict[str, dict[str, int]] = {}
     kinds = (("round", looped(form)), ("landing", landing(form)))
     for kind, asked in (("round", on_the_road(form)),) if form.order else kinds:
         chart = unroll(asked)
@@ -108,11 +113,29 @@ def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, dict
         if kind == "landing":
             first = chart.bars[chart.rounds[-1].last - 1].end
         least = -first if form.order else 0
+        played = record(plan, band, kit=known.kits[kind]).parts
         parts[kind] = {
             part.name: known.number(kind, part.name, _rows(part, first, least, chart), semitones)
-            for part in record(plan, band, kit=known.kits[kind]).parts
+            for part in played
         }
-    return parts
+        texts = {part.name: _controls(part, first, least) for part in played}
+        controls[kind] = {
+            name: known.controls.setdefault(text, len(known.controls))
+            for name, text in texts.items()
+            if text
+        }
+    return {**parts, "controls": controls} if any(controls.values()) else {**parts}
+
+
+def _controls(part: PlayedPart, first: int, least: int) -> str:
+    """The controllers of a part, as text; first, least: as for `_rows`."""
+    numbers: list[int] = []
+    before = first
+    for tick, number, value in part.controls:
+        if tick >= first + least:
+            numbers += (tick - before, number, value)
+            before = tick
+    return packed(numbers)
 
 
 def _rows(part: PlayedPart, first: int, least: int, chart: Chart) -> Rows:

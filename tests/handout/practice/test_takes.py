@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import accumulate
+
+import pytest
 
 from groove.form.choruses import in_key
 from groove.form.read import read_form
-from groove.handout.practice.takes import WAVE, choruses_for
+from groove.handout.practice.data import page_data
+from groove.handout.practice.streams import unpacked
+from groove.handout.practice.takes import WAVE, choruses_for, looped
 from groove.theory.keys import twelve_keys
 from groove.track import compile_take
 from tests.handout.practice.page_material import MATERIAL, data_of, each, notes_of
@@ -73,3 +78,17 @@ def test_notes_lie_on_the_grid_in_order_and_inside_the_track(name: str) -> None:
 def test_drums_are_kept_once_for_all_keys() -> None:
     data = data_of("straight")
     assert len({key["round"]["drums"] for key in data["keys"]}) == 1
+
+
+@pytest.mark.parametrize("comping", ["pads-organ", "piano-ballad-eighths"])
+def test_pedal_and_swell_are_those_of_the_take_in_that_key(comping: str) -> None:
+    form = read_form("one-chord-vamp", comping=comping)
+    data = page_data(form)
+    for number in (0, data["home"]):
+        rounds = replace(looped(form), key=twelve_keys(form.key)[number])
+        (chords,) = (part for part in compile_take(rounds).parts if part.name == "comping")
+        text = data["controls"][data["keys"][number]["controls"]["round"]["comping"]]
+        found = list(unpacked(text))
+        rows = zip(accumulate(found[::3]), found[1::3], found[2::3], strict=True)
+        assert list(rows) == list(chords.controls)
+        assert chords.controls

@@ -1,6 +1,7 @@
 // The course of a player: the places at which the music goes on, its marks, and the seconds of its ticks.
 
 import { barAfter, barAt, barLine, beatFrom, goesRound, goesRoundAfter, roundAt, secondsBetween, settingOf, tempoAt } from "./road.js";
+import { controlsOf, standing } from "./controllers.js";
 import { secondsPerTick, swingRatio, swung } from "./time.js";
 import { programAt, soundOf } from "./track.js";
 
@@ -107,6 +108,28 @@ export class Course {
 
   sound(part, program) {
     return soundOf(this.partNamed(part), program);
+  }
+
+  /** The controllers of a part that go with its notes now. */
+  controls(part) {
+    if (this.stage !== "playing" && this.stage !== "landing") return [];
+    return controlsOf(this.track, this.wishes.key, part, this.stage === "landing" ? "landing" : "round");
+  }
+
+  /** Sets a part's controllers as they stand at a tick, which sounds at a time; later ones follow. */
+  stand(part, tick, time) {
+    const controls = this.controls(part);
+    this.nextControl[part] = controls.filter(({ at }) => at < tick).length;
+    for (const { number, value } of standing(controls, tick)) this.band.control?.(part, number, value, time);
+  }
+
+  /** Hands a part's controllers up to a tick to the band. */
+  playControls(part, until) {
+    const controls = this.controls(part);
+    for (; controls[this.nextControl[part]]?.at < until; this.nextControl[part]++) {
+      const { at, number, value } = controls[this.nextControl[part]];
+      this.band.control?.(part, number, value, Math.max(this.floor, this.time + (at - this.tick) * this.perTick));
+    }
   }
 
   /** The factor that makes a part as loud in the key that is wished for as it is at home. */

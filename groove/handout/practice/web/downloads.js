@@ -28,21 +28,23 @@ function checkLength(settings, kind) {
   throw new RangeError(`A ${kind} file of ${asked} is too long; up to ${most} is possible. Fewer rounds?`);
 }
 
-/** Every note of the track as it is set, in seconds from the start; the player's marks; the end. */
+/** Every note and controller of the track as it is set, in seconds from the start; the player's marks; the end. */
 export function playedNotes(settings) {
   const notes = [];
-  const silent = { strike() {} };
+  const controls = [];
+  const control = (part, number, value, at) => controls.push({ part, number, value, at });
+  const silent = { strike() {}, control };
   const player = new Player(settings.track, silent, forFile(settings), (n) => notes.push(n));
   player.start(0);
   player.advance(Infinity);
-  return { notes, marks: player.marks, end: player.time };
+  return { notes, controls, marks: player.marks, end: player.time };
 }
 
 /** The bytes of a MIDI file of the parts that are not silent. Throws a RangeError if it's too long. */
 export function midiBytes(settings) {
   checkLength(settings, "MIDI");
   const { track } = settings;
-  const { notes, marks, end } = playedNotes(settings);
+  const { notes, controls, marks, end } = playedNotes(settings);
   const clicks = { ...track.parts[0], name: "click", channel: 9, reverb: 0 };
   const heard = (part) => settings.loudness(part) > 0;
   const tuners = settings.tuningNote ? [track.tuningNote.part] : [];
@@ -60,6 +62,7 @@ export function midiBytes(settings) {
     markers: places.filter(({ words }) => words !== null),
     chords: changes.flatMap((mark, n) => chordsOf(settings, mark, changes[n + 1])),
     end: tick(end),
+    controls: controls.map((control) => ({ ...control, at: tick(control.at) })),
     parts: [clicks, ...track.parts.filter((part) => heard(part.name)), ...tuners],
     notes: notes
       .filter((note) => note.part !== "click" || heard("click"))

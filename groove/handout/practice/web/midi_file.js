@@ -11,10 +11,10 @@ const DRUMS = 9; // a channel of which the pitch is never tuned
  * meters: [{at, meter, beatTicks}]. keys: [{at, signature, minor}], flats below 0. markers, chords: [{at, words}]. notes: [{part, at, length,
  * pitch, velocity, program}], program where it may change. All times are in ticks from the start. parts: name, program, channel, volume, pan,
  * reverb of each, all counted from 0. tuning: [[controller, value]] that tunes a channel, empty if A
- * has its usual 440 Hz.
+ * has its usual 440 Hz. controls: [{part, at, number, value}].
  */
 export function midiFile(file) {
-  const { title, changes, meters, keys, markers, chords, quarterTicks, tuning, end, parts, notes } = file;
+  const { title, changes, meters, keys, markers, chords, quarterTicks, tuning, end, parts, notes, controls } = file;
   const conductor = [
     [0, meta(0x03, text(title))],
     ...onlyNew(meters, ({ meter, beatTicks }) => meta(0x58, [meter[0], Math.log2(meter[1]), (24 * beatTicks) / quarterTicks, 8])),
@@ -23,7 +23,7 @@ export function midiFile(file) {
     ...markers.map(({ at, words }) => [at, meta(0x06, text(words))]),
     ...chords.map(({ at, words }) => [at, meta(0x01, text(words))]),
   ];
-  const tracks = [conductor, ...parts.map((part) => partEvents(part, notes, tuning))];
+  const tracks = [conductor, ...parts.map((part) => partEvents(part, notes, controls, tuning))];
   const header = [...text("MThd"), ...big(6, 4), ...big(1, 2), ...big(tracks.length, 2), ...big(quarterTicks, 2)];
   return Uint8Array.from([...header, ...tracks.flatMap((events) => chunk(events, end))]);
 }
@@ -34,7 +34,7 @@ function onlyNew(changes, event) {
   return events.filter(([, bytes], n) => n === 0 || String(bytes) !== String(events[n - 1][1]));
 }
 
-function partEvents(part, notes, tuning) {
+function partEvents(part, notes, controls, tuning) {
   const { channel } = part;
   const mine = notes.filter((note) => note.part === part.name);
   const programs = mine.filter((note) => note.program !== undefined).map(({ at, program }) => ({ at: Math.max(0, Math.round(at)), program }));
@@ -46,6 +46,9 @@ function partEvents(part, notes, tuning) {
     [0, [0xb0 | channel, ROOM, part.reverb]],
     ...(channel === DRUMS ? [] : tuning.map((setting) => [0, [0xb0 | channel, ...setting]])),
   ];
+  for (const { at, number, value } of controls.filter((control) => control.part === part.name)) {
+    events.push([Math.max(0, Math.round(at)), [0xb0 | channel, number, value]]);
+  }
   for (const note of withoutOverlap(mine)) {
     events.push([note.at, [0x90 | channel, note.pitch, note.velocity], 2]);
     events.push([note.at + note.length, [0x80 | channel, note.pitch, 0], 1]);

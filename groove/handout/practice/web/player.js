@@ -1,6 +1,7 @@
 // The player: decides which note sounds when, a little ahead of the audio clock. It has no timer and
 // no screen: `advance` is called every few milliseconds live, once offline.
 
+import { ringingTicks } from "./controllers.js";
 import { Course } from "./course.js";
 import { barAt, barLine, beatFrom, isHeld, roundAt, settingOf } from "./road.js";
 import { secondsPerTick, swung, touchSeconds } from "./time.js";
@@ -101,7 +102,11 @@ export class Player extends Course {
     this.tick = tick;
     this.end = end;
     this.next = {};
-    for (const part of this.parts) this.next[part] = firstFrom(this.#notes(part), tick);
+    this.nextControl = {};
+    for (const part of this.parts) {
+      this.next[part] = firstFrom(this.#notes(part), tick);
+      this.stand(part, tick, this.time);
+    }
     this.nextBeat = this.beatFrom(tick);
     this.ahead = [];
     this.kept.clear();
@@ -133,6 +138,7 @@ export class Player extends Course {
   }
 
   #playPart(part, until) {
+    this.playControls(part, until);
     const notes = this.#notes(part);
     let n = this.next[part];
     for (; n < notes.length; n++) {
@@ -151,8 +157,9 @@ export class Player extends Course {
     const at = Math.max(this.floor, planned);
     const room = this.cutsNotes ? this.end - tick : Infinity;
     const seconds = Math.max(0.03, this.seconds(tick, Math.min(note.length, room)));
+    const rings = Math.max(seconds, this.seconds(tick, Math.min(ringingTicks(this.controls(part), note), room)));
     const program = this.program(part, note);
-    this.band.strike(part, note.pitch, note.velocity, at, seconds, this.sound(part, program), this.trim(part));
+    this.band.strike(part, note.pitch, note.velocity, at, rings, this.sound(part, program), this.trim(part));
     this.ahead.push({ part, n, at });
     this.heard({ part, at, pitch: note.pitch, velocity: note.velocity, tick, seconds, touch, program });
   }
@@ -218,6 +225,7 @@ export class Player extends Course {
     for (const part of parts) {
       const notes = this.#notes(part);
       this.next[part] = this.#firstLater(notes, tick);
+      this.stand(part, tick, from);
       for (const note of notes.slice(0, this.next[part])) this.#sustain(part, note, tick, from);
       this.#playPart(part, this.tick);
     }
@@ -242,6 +250,7 @@ export class Player extends Course {
     }
     this.ahead = this.ahead.filter((note) => note.at < from);
     Object.assign(this, { time: from, tick, floor: from, nextBeat: this.beatFrom(tick) });
+    for (const part of this.parts) this.stand(part, tick, from);
     this.mark();
   }
 

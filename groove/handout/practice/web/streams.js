@@ -7,7 +7,7 @@ const DIGITS = new Map(Array.from({ length: 95 }, (_, n) => String.fromCharCode(
 const NOTHING = [0, 0, 0, 0, 0];
 
 /** The whole numbers in a text. */
-function* numbersIn(text) {
+export function* numbersIn(text) {
   let number = 0;
   let worth = 1;
   for (const sign of text) {
