@@ -284,7 +284,7 @@ def test_another_process_gives_the_same_bytes(
         "from groove.sound.synth.soundfonts import find_fonts\n"
         "from tests.sound.sound_material import render_to\n"
         f"folder = Path({str(tmp_path)!r})\n"
-        "font = find_fonts(None, {}, [])\n"
+        f"font = find_fonts({str(fonts.main.path)!r}, {{}}, [])\n"
         "render_to(folder / 'b.wav', mido.MidiFile(folder / 'x.mid'), font)\n"
     )
     done = run_python(code)
