@@ -11,7 +11,7 @@ import numpy as np
 from groove.rhythm.kit import INSTRUMENTS, KITS
 from tests.bench.soundfont import note_figures, recorded
 from tests.bench.soundfont.adding import Built, Variant, melodic, replace_pieces
-from tests.bench.soundfont.choosing import DRUM_BANK, chosen, separate
+from tests.bench.soundfont.choosing import DRUM_BANK, chosen, complete, separate
 from tests.bench.soundfont.font import Preset, Sample, instruments_of, samples_of, spread
 from tests.bench.soundfont.mending import (
     even,
@@ -132,6 +132,7 @@ def _mended(
                 fold(instrument, folded)
             else:
                 balance(instrument)
+    complete(kits)
     for instrument in instruments_of(kits):
         balance(instrument, leans)
     fill(presets)

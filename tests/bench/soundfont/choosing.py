@@ -43,6 +43,27 @@ def separate(presets: Sequence[Preset]) -> None:
                 zone.target = copies[zone.target]
 
 
+def complete(kits: Sequence[Preset]) -> None:
+    """Lend every kit the pieces that it lacks, from the first of the kits. No two of them share an
+    instrument."""
+    for kit in kits[1:]:
+        missing = drum_keys() - _keys(kit)
+        if missing:
+            kit.zones += [zone for zone in with_keys([kits[0]], missing)[0].zones if zone.target]
+
+
+def _keys(kit: Preset) -> set[int]:
+    """The keys that a kit plays."""
+    return {
+        key
+        for outer in kit.zones
+        if isinstance(outer.target, Instrument)
+        for zone in outer.target.zones
+        for key in range(max(outer.keys[0], zone.keys[0]), min(outer.keys[1], zone.keys[1]) + 1)
+        if zone.target is not None
+    }
+
+
 def with_keys(presets: Sequence[Preset], keys: Collection[int]) -> list[Preset]:
     """Copies of presets without the zones that play none of some keys.
 

@@ -29,7 +29,8 @@ def info(recipe: Mapping[str, Any]) -> dict[str, str]:
 def licence_text(recipe: Mapping[str, Any]) -> str:
     """The text beside the font: sources, credits, what was changed, and the licences."""
     fluid = recipe["fluid"]
-    parts = [_lines(text) for text in (recipe["about"], fluid["about"])] + [fluid["text"].strip()]
+    parts = [_lines(recipe["about"]), fluid["name"].upper(), _lines(f"{fluid['credit']}.")]
+    parts += [_lines(fluid["about"]), fluid["text"].strip()]
     for one in _sets(recipe):
         parts += [
             one["name"].upper(),

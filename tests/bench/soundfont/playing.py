@@ -61,12 +61,13 @@ class Player:
         )
 
     def note(
-        self, key: int, velocity: int, held: float = 1.0, rest: float = 0.5
+        self, key: int, velocity: int, held: float = 1.0, rest: float = 0.5, over: bool = False
     ) -> NDArray[np.float32]:
         """One note held and let go, in seconds, as stereo samples (frames, 2). What sounded before
-        is cut off."""
-        self._binding.fluid_synth_all_sounds_off(self._synth, self._channel)
-        self._frames(_GRAIN * 2)
+        is cut off, or sounds on where the note is to be played over it."""
+        if not over:
+            self._binding.fluid_synth_all_sounds_off(self._synth, self._channel)
+            self._frames(_GRAIN * 2)
         self._native.fluid_synth_noteon(self._synth, self._channel, key, velocity)
         sound = self._frames(_grains(held))
         self._native.fluid_synth_noteoff(self._synth, self._channel, key)
