@@ -34,6 +34,25 @@ def test_it_is_the_convolution_of_the_whole(length: int) -> None:
     assert np.abs(found - expected).max() < 1e-5 * np.abs(expected).max()
 
 
+def test_sound_in_the_middle_is_filtered_as_any_other_and_stays_there() -> None:
+    """And so is what comes after it, and it after other sound."""
+    kernel = noise(5, 1000) / 1000**0.5
+    kernels = np.zeros((2, 2, 1000))
+    kernels[0, 0] = kernels[1, 1] = kernel
+    sound = noise(6, 5 * BLOCK, 2).astype(np.float32)
+    sound[BLOCK : 3 * BLOCK, 1] = sound[BLOCK : 3 * BLOCK, 0]
+    sound[4 * BLOCK :, 1] = sound[4 * BLOCK :, 0]
+    convolver = Convolver(filters(kernels))
+    blocks = [convolver.process(sound[n * BLOCK : (n + 1) * BLOCK]) for n in range(5)]
+    found = np.concatenate(
+        [block for block in (*blocks, convolver.process(None)) if block is not None]
+    )
+    expected = whole(sound, kernels)
+    assert np.abs(found[: len(expected)] - expected).max() < 1e-5 * np.abs(expected).max()
+    middle = found[BLOCK + 1000 : 3 * BLOCK]
+    assert np.abs(middle[:, 0] - middle[:, 1]).max() < 1e-5 * np.abs(expected).max()
+
+
 def test_silence_gives_none_before_the_sound_and_after_its_end() -> None:
     convolver = Convolver(filters(noise(1, 2, 2, HOP)))
     silence = np.zeros((BLOCK, 2), np.float32)
