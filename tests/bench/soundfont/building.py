@@ -13,6 +13,7 @@ from tests.bench.soundfont import note_figures, recorded
 from tests.bench.soundfont.adding import Built, Variant, melodic, replace_pieces
 from tests.bench.soundfont.choosing import DRUM_BANK, chosen, complete, separate
 from tests.bench.soundfont.font import Preset, Sample, instruments_of, samples_of, spread
+from tests.bench.soundfont.kit_alternates import alternate_kits
 from tests.bench.soundfont.mending import (
     even,
     exclude,
@@ -70,6 +71,7 @@ def build(recipe: Recipe, source: Path, packages: Path, folder: Path) -> tuple[l
         if "kits" in one:
             kits = replace_pieces(kits, one["kits"], recordings, built)
             _match(kits, one["kits"], recordings, before, loudness)
+    kits = [*kits, *alternate_kits(kits, recorded.load(HERE / "alternates.toml"))]
     for kit in kits:
         ring_out(kit)
         exclude(kit, {int(key): number for key, number in recipe["exclusive"].items()})

@@ -53,6 +53,16 @@ def brightness(sound: Frames, rate: int) -> float:
     return float((spectrum * np.fft.rfftfreq(len(middle), 1 / rate)).sum() / spectrum.sum())
 
 
+def thirds(sound: Frames, rate: int) -> NDArray[np.float64]:
+    """Levels of the bands of a third of an octave from 40 Hz to 16 kHz, dB."""
+    power = (np.abs(np.fft.rfft(sound, axis=0)) ** 2).sum(axis=1)
+    edges = 1000 * 2 ** ((np.arange(-14, 14) - 0.5) / 3)
+    ends = np.searchsorted(np.fft.rfftfreq(len(sound), 1 / rate), edges)
+    sums = np.concatenate([[0.0], np.cumsum(power)])
+    levels: NDArray[np.float64] = 10 * np.log10(np.diff(sums[ends]) + 1e-20)
+    return levels
+
+
 def likeness(first: Frames, second: Frames, rate: int, seconds: float) -> float:
     """Greatest correlation of two strokes' first `seconds`, in mono, moved by 5 ms at most."""
     count = round(seconds * rate)
