@@ -28,7 +28,7 @@ def credits_text(form: Form, fonts: Fonts, with_audio: bool) -> str:
         "fonts": credits_of(fonts),
         "asks": " ".join(cautions)
         or "That asks for no more than a credit, which these lines give.",
-        "places": licence_places(fonts),
+        "places": licence_places(fonts.all),
         "version": __version__,
         "cautions": "\n".join(f"- {text}" for text in load("lesson", "cautions")["cautions"]),
     }

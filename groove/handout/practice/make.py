@@ -111,18 +111,24 @@ def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -
 
 
 def _notice(fonts: Fonts) -> str:
-    """The notice that has to go with the sounds: copyright, licences, the text of the MIT one."""
+    """The notice that has to go with the sounds: copyright, licences, the text of the MIT one.
+
+    Addresses stand without the name of a protocol: they are text in a page that needs no network.
+    """
     from groove.handout.practice.inline import sources
     from groove.sound.synth.soundfont_file import read_info
+    from groove.sound.synth.soundfonts import LICENCES, packaged
 
-    said = []
-    for font in fonts.all:
+    own = packaged()
+    said = [LICENCES.read_text("utf-8").replace("https://", "")] if own in fonts.all else []
+    others = [font for font in fonts.all if font != own]
+    for font in others:
         holders = font.credit or read_info(font.path).copyright or "no copyright line in the file"
         said.append(f"{font.name}: {holders.rstrip('.')}. {font.licence}.")
-    said += [f"{places}."] if (places := licence_places(fonts)) else []
-    if any(is_mit(font.licence) for font in fonts.all):
+    said += [f"{places}."] if (places := licence_places(others)) else []
+    if any(is_mit(font.licence) for font in others):
         said.append((sources() / "mit.txt").read_text("utf-8"))
-    return " ".join(said).strip()
+    return " ".join(" ".join(said).split())
 
 
 def _credits(fonts: Fonts) -> str:

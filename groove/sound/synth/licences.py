@@ -12,6 +12,8 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from groove.sound.synth.soundfonts import Fonts, Soundfont
 
 
@@ -75,14 +77,14 @@ def credits_of(fonts: Fonts) -> str:
     return " ".join(said)
 
 
-def licence_places(fonts: Fonts) -> str:
+def licence_places(fonts: Iterable[Soundfont]) -> str:
     """Where the texts of the Creative Commons licences of soundfonts stand; "" if none has one.
 
     Without the name of a protocol, so that it is text in a page and no link.
     """
     found = {
         f"CC BY{alike} {version}": f"creativecommons.org/licenses/by{alike.lower()}/{version}/"
-        for font in fonts.all
+        for font in fonts
         for alike, version in re.findall(r"CC BY(-SA|) (\d\.\d)", font.licence)
     }
     return "; ".join(f"{name}: {place}" for name, place in found.items())

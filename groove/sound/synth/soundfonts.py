@@ -23,8 +23,9 @@ ENVIRONMENT_VARIABLE = "GROOVE_SOUNDFONT"
 DRUM_BANK = 128
 """The bank of a soundfont's drum kits (SoundFont specification 2.01, from memory)."""
 PACKAGED = Path(__file__).parent / "font" / "groove.sf3"
-"""The package's own soundfont. Its copyright line begins with its licences, up to a
-colon; its comment are the credits."""
+LICENCES = PACKAGED.with_name("LICENCE.txt")
+"""The package's own soundfont, and the text that has to go with it. Its copyright line begins with
+its licences, up to a colon; its comment is the credits."""
 
 
 @dataclass(frozen=True)

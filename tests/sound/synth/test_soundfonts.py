@@ -12,6 +12,7 @@ from groove.errors import GrooveError
 from groove.rhythm.kit import KIT
 from groove.sound.synth.licences import Terms, caution, terms
 from groove.sound.synth.soundfonts import (
+    LICENCES,
     Fonts,
     Soundfont,
     find_fonts,
@@ -33,6 +34,12 @@ def test_the_packages_own_asks_for_a_credit_at_most_and_gives_it() -> None:
     own = packaged()
     assert (own.name, terms(own.licence)) == ("groove band", Terms.CREDIT)
     assert "Frank Wen" in own.credit
+
+
+def test_the_text_that_goes_with_it_names_all_that_it_credits() -> None:
+    text = " ".join(LICENCES.read_text("utf-8").split()).casefold()
+    for clause in packaged().credit.split("; "):
+        assert clause.partition(" by ")[0].casefold() in text
 
 
 def test_the_one_inside_pretty_midi_is_not_picked_up() -> None:
