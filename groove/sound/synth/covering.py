@@ -12,6 +12,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from groove.band.part import CHORDAL, COMPING
 from groove.errors import GrooveError
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.synth.scores import JOINED
@@ -35,8 +36,11 @@ class Played:
 
 @dataclass(frozen=True)
 class Covering:
-    """The soundfonts with which a band sounds. notes: a line for each sound that another
-    soundfont or another sound plays. missing: the names of sounds for which others stand in."""
+    """The soundfonts with which a band sounds.
+
+    notes: a line for each sound that another soundfont or another sound plays, and for each part
+    with a soundfont that does not play. missing: the names of sounds for which others stand in.
+    """
 
     fonts: Fonts
     notes: tuple[str, ...] = ()
@@ -75,8 +79,11 @@ def covered(fonts: Fonts, band: Mapping[str, Played]) -> Covering:
         chosen[part] = font = shelf.nearest(asked, played.presets) if lacking else asked
         if font != asked:
             nothing = " and ".join(f"no {preset_name(*each)}" for each in lacking)
-            notes[f"{asked.name} has {nothing}; {font} plays the {part}"] = None
+            notes[f"{asked.name} has {nothing}; {font.name} plays the {part}"] = None
         missing.setdefault(font, {}).update(_stand_ins(shelf.sounds(font), played))
+    for part in fonts.own:
+        if not {part, *(CHORDAL if part == COMPING else ())} & set(band):
+            notes[f"there is no {part} in this band"] = None
     for font, others in missing.items():
         if others:
             said = (f"no {name} ({other} plays instead)" for name, other in others.items())

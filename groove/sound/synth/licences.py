@@ -70,8 +70,7 @@ def credits_of(fonts: Fonts) -> str:
     """The soundfonts of a band, each with its licence, its makers, and who plays it."""
     said = []
     for font in fonts.all:
-        parts = [part for part, own in fonts.own.items() if own == font]
-        whose = "Sounds" if font == fonts.main else _capital(" and ".join(parts))
+        whose = "Sounds" if font == fonts.main else _capital(" and ".join(fonts.parts(font)))
         makers = f": {font.credit.rstrip('.')}" if font.credit else ""
         said.append(f"{whose} from {font}{makers}.")
     return " ".join(said)

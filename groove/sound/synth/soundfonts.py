@@ -62,8 +62,12 @@ class Fonts:
     spare: tuple[Path, ...] = ()
 
     def __str__(self) -> str:
-        own = (f"; {part}: {font}" for part, font in self.own.items() if font != self.main)
+        own = (f"; {' and '.join(self.parts(font))}: {font}" for font in self.all[1:])
         return f"{self.main}{''.join(own)}"
+
+    def parts(self, font: Soundfont) -> tuple[str, ...]:
+        """The parts whose own soundfont this is."""
+        return tuple(part for part, own in self.own.items() if own == font)
 
     def of(self, part: str) -> Soundfont:
         """The soundfont of a part, such as ``drums``."""

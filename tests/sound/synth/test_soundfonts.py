@@ -64,7 +64,7 @@ def test_a_part_plays_its_own_soundfont_where_it_has_one() -> None:
     fonts = Fonts(hall, {"drums": kit, "percussion": kit})
     assert [fonts.of(part) for part in ("bass", "drums")] == [hall, kit]
     assert fonts.all == (hall, kit)
-    assert str(fonts) == "Hall (MIT); drums: Kit (CC0); percussion: Kit (CC0)"
+    assert str(fonts) == "Hall (MIT); drums and percussion: Kit (CC0)"
 
 
 def test_the_soundfont_of_comping_is_that_of_guitar_and_keys() -> None:
