@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from groove.sound.mix.equaliser import HIGH_PASS, Band, response
+from groove.sound.mix.equaliser import HIGH_PASS, HIGH_SHELF, Band, response
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -46,8 +46,9 @@ the band to its side, and what it takes up from behind and before as a whole, ou
 BANDS = (125.0, 1000.0, 8000.0)
 """The frequencies in Hz of the three decays; in between and beyond them they go on evenly."""
 
-MUD = (Band(HIGH_PASS, 110.0),)
-"""Bass and bass drum are kept out of the room (common practice)."""
+RETURN = Band(HIGH_PASS, 180.0), Band(HIGH_SHELF, 5000.0, -5.0)
+"""Bass and bass drum are kept out of the room, and its treble is softer than that of the players:
+walls and air take most of it (common practice)."""
 
 FALL = math.log(1000)
 """60 dB."""
@@ -71,7 +72,7 @@ def impulse_response(room: Room, rate: int) -> Samples:
     faded = np.clip(np.arange(frames) / begin - 1, 0, 1) * np.pi / 2
     sound = _early(room, rate, frames) * np.cos(faded) + _late(room, rate, frames) * np.sin(faded)
     z = np.exp(-2j * np.pi * frequencies / rate)
-    spectra = np.fft.rfft(sound, 2 * frames) * response(MUD, z, rate)
+    spectra = np.fft.rfft(sound, 2 * frames) * response(RETURN, z, rate)
     sound = np.fft.irfft(spectra)[:, :frames]
     sound *= np.clip(np.arange(frames, 0, -1) / (0.1 * frames), 0, 1)  # ends without a step
     middle, side = sound.sum(axis=0) / 2, (sound[0] - sound[1]) / 2

@@ -21,7 +21,7 @@ def whole(sound: np.ndarray, kernels: np.ndarray) -> np.ndarray:
     return np.fft.irfft(through, size).T
 
 
-@pytest.mark.parametrize("length", [1, HOP, HOP + 1, 3 * HOP + 17])
+@pytest.mark.parametrize("length", [1, HOP + 1, 3 * HOP + 17])
 def test_it_is_the_convolution_of_the_whole(length: int) -> None:
     sound = noise(1, 2 * BLOCK, 2).astype(np.float32)
     kernels = noise(2, 2, 2, length) / length**0.5

@@ -189,4 +189,4 @@ def test_a_strip_takes_little_of_the_processor() -> None:
         begun = time.thread_time()
         np.fft.irfft(np.fft.rfft(sound.T.copy(), size), size)
         plain.append(time.thread_time() - begun)
-    assert min(took) < 2 * min(plain)
+    assert min(took) < min(plain)
