@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
@@ -33,6 +34,9 @@ COMMANDS = {
 }
 """Each command's module, which has it as ``NAME_command``, and its line in the help."""
 PACKAGE = Path(__file__).parent
+GARBAGE = (200_000, 50, 100)
+"""Thresholds of Python's search for circles of garbage: a command makes next to none, and to look
+for them among a band's notes as often as usual takes a twentieth of the time until it plays."""
 OUT_OF_MEMORY = "out of memory; nothing is left half-written"
 NO_MEMORY = ("failed to map segment", "can't start new thread")
 """Parts of the messages of Python's loader and its threads when memory is short."""
@@ -43,6 +47,7 @@ DETAILS = "GROOVE_DEBUG"
 def main() -> NoReturn:
     """Run the command line. Every error ends in one line and an exit code."""
     _settle_streams()
+    gc.set_threshold(*GARBAGE)
     # The array library's own threads only wait, at full speed: no matrix is multiplied here.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:

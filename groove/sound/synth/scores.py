@@ -93,11 +93,8 @@ def scores(midi: mido.MidiFile) -> tuple[Score, ...]:
     """
     tempo = tempo_map(midi)
     events: dict[str, list[Event]] = {}
-    for number, track in enumerate(midi.tracks):
-        name = track.name or f"track {number}"
-        played = _events(track, tempo)
-        if any(event.message.type == "note_on" for event in played):
-            events.setdefault(JOINED.get(name, name), []).extend(played)
+    for name, track in _played(midi):
+        events.setdefault(name, []).extend(_events(track, tempo))
     if not events:
         raise GrooveError("there is nothing to play: the MIDI has no notes")
     return tuple(Score(name, _ended(played)) for name, played in events.items())
@@ -105,7 +102,15 @@ def scores(midi: mido.MidiFile) -> tuple[Score, ...]:
 
 def parts_of(midi: mido.MidiFile) -> tuple[str, ...]:
     """The names of the stems of `midi`."""
-    return tuple(score.name for score in scores(midi))
+    return tuple(dict.fromkeys(name for name, _ in _played(midi)))
+
+
+def _played(midi: mido.MidiFile) -> Iterator[tuple[str, mido.MidiTrack]]:
+    """Every track with notes, and the name of the stem that it is played in."""
+    for number, track in enumerate(midi.tracks):
+        if any(message.type == "note_on" for message in track):
+            name = track.name or f"track {number}"
+            yield JOINED.get(name, name), track
 
 
 def first_notes(events: Iterable[Event]) -> tuple[tuple[int, int, int], ...]:
