@@ -19,6 +19,7 @@ from groove.sound.options import AudioOptions, Names, unheeded, wanted
 
 if TYPE_CHECKING:
     from groove.band.take import Take
+    from groove.sound.kept_parts import KeptParts
     from groove.sound.report import Report
     from groove.sound.synth.soundfonts import Given
 
@@ -50,6 +51,7 @@ def make(
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
     report: Callable[[Report], None] | None = None,
+    kept: KeptParts | None = None,
     **options: Unpack[AudioOptions],
 ) -> list[Path]:
     """Write the MIDI file of a form and, if asked, its audio.
@@ -60,8 +62,9 @@ def make(
     file to draw the take into. straight_notes: the MIDI file without swing and touch, for notation
     programs; the audio keeps them. say: called with each line that the reader should know.
     progress: called with the share of the audio that is done, 0 to 1. report: called with the facts
-    of the audio, which is measured for it even if no file of it is asked for. options: of audio,
-    see groove.sound.options.Wanted.
+    of the audio, which is measured for it even if no file of it is asked for. kept: parts of tracks
+    made before, which are not played again where they are the same. options: of audio, see
+    groove.sound.options.Wanted.
 
     Returns the paths written: the MIDI file, the mix, the mixes without a part, the stems, the
     plot. Raises GrooveError; then nothing has been written.
@@ -131,6 +134,7 @@ def make(
                 tags=lambda mix: tags_of(form, mix.label, fonts),
                 measured=report is not None,
                 missing=covering.missing,
+                kept=kept,
             )
             facts = render(job, progress)
             if facts.short:

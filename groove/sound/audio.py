@@ -43,11 +43,12 @@ def render(job: AudioJob, progress: Callable[[float], None] | None = None) -> Re
     band = [job.settings.weigh(score) for score in scores(job.midi)]
     folder = job.files[0].path.parent if job.files else Path(tempfile.gettempdir())
     try:
-        with play_stems(band, job.fonts) as playing:
+        some = job.kept.band(band, job.fonts, job.settings) if job.kept else None
+        with play_stems(some.played if some else band, job.fonts) as playing:
             # The array library is loaded only here, while the stems are already being played.
             from groove.sound.production import produce
 
-            return produce(playing, band, job, folder, progress or (lambda _share: None))
+            return produce(playing, band, job, folder, progress or (lambda _share: None), some)
     except MemoryError:
         raise GrooveError("not enough memory to make the audio") from None
     except OSError as error:

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     import mido
 
     from groove.sound.files.tags import Tags
+    from groove.sound.kept_parts import KeptParts
     from groove.sound.mix.mix_settings import MixSettings
     from groove.sound.mixes import AudioFile, Mix
     from groove.sound.options import Wanted
@@ -26,7 +27,8 @@ class AudioJob:
 
     files: all in one folder; none where only a report is wanted. loop: start and end of the loop
     in ticks. tags: the tags of a mix's files. measured: whether to measure the main mix for the
-    report. missing: the sounds for which others stand in, for the report.
+    report. missing: the sounds for which others stand in, for the report. kept: parts of earlier
+    tracks, to be used where they are the same, and where this track's are kept.
     """
 
     midi: mido.MidiFile
@@ -38,3 +40,4 @@ class AudioJob:
     tags: Callable[[Mix], Tags | None] = _no_tags
     measured: bool = False
     missing: tuple[str, ...] = ()
+    kept: KeptParts | None = None

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from groove.sound.job import AudioJob
+    from groove.sound.kept_parts import Band
     from groove.sound.mix.mastering import Master
     from groove.sound.mixes import AudioFile
     from groove.sound.parallel import Step, Work
@@ -53,17 +54,20 @@ def produce(
     job: AudioJob,
     folder: Path,
     progress: Callable[[float], None],
+    some: Band | None = None,
 ) -> Report:
     """Record what is `playing`, a block of each of the band's stems at a time; write the files.
 
     folder: for a temporary file of the audio that does not fit into memory. progress: called with
-    the share that is done, 0 to 1.
+    the share that is done, 0 to 1. some: the band, where only some of it is playing.
     """
     parts = tuple(score.name for score in band)
     end = max(score.end for score in band)
     tempo = tempo_map(job.midi)
     loop = Loop(*(frame_at(tempo, tick) for tick in job.loop)) if job.loop else None
-    playing = stripped(playing, strips_of(band, job.settings))
+    playing = stripped(playing, strips_of(some.played if some else band, job.settings))
+    if some:
+        playing = some.joined(playing)
     if job.asked.apart:
         playing = hard_panned(playing, parts)
     with BlockStore(folder) as store:

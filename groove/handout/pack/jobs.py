@@ -24,14 +24,19 @@ from concurrent.futures import (
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
+from functools import cache
 from multiprocessing import resource_tracker
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from groove.errors import GrooveError
 from groove.handout.pack.folder import STATE, Aside, Made, put
 from groove.handout.pack.plan import HAS_BITS, Task, program_digest
 from groove.sound.options import AudioOptions, Wanted
 from groove.sound.synth.soundfonts import Fonts
+
+if TYPE_CHECKING:
+    from groove.sound.kept_parts import KeptParts
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +104,7 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
             audio=_formats(task) or "none",
             soundfont=job.fonts if _formats(task) else None,
             say=say,
+            kept=_kept_parts(),
             **_options(job),
         )
     elif task.kind == "chart":
@@ -122,6 +128,14 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
             private=job.private,
             request=task.request,
         )
+
+
+@cache
+def _kept_parts() -> KeptParts:
+    """The drums of this process's tracks, which are the same in the next key."""
+    from groove.sound.kept_parts import KeptParts
+
+    return KeptParts()
 
 
 def _formats(task: Task) -> list[str]:
