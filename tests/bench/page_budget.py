@@ -31,7 +31,7 @@ def size(value: Any) -> int:
 
 def decoded(sound: dict[str, Any]) -> float:
     """The megabytes of a set of sounds once it is decoded."""
-    last = max((note[2] + note[3] for note in sound["notes"]), default=0)
+    last = max((note[3] + note[4] for note in sound["notes"]), default=0)
     return float(FLOAT * sound.get("sides", 1) * last / 1e6)
 
 

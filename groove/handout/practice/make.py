@@ -52,7 +52,7 @@ def make_page(
     """
     from groove.handout.practice.data import page_data
     from groove.handout.practice.inline import page_html
-    from groove.handout.practice.mix import mixed
+    from groove.handout.practice.mix import mixed, page_settings
     from groove.handout.practice.record import record_sounds
     from groove.handout.practice.road import on_a_road
     from groove.handout.practice.sounds import instruments
@@ -76,10 +76,15 @@ def make_page(
     say_notes(form, say)
     data = page_data(form, request)
     tell(1 - SOUND_SHARE)
+    played = on_a_road(form) or form
+    settings = page_settings(played)
     sounds, loud = record_sounds(
-        instruments(data), fonts, lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done)
+        instruments(data),
+        fonts,
+        settings,
+        lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done),
     )
-    data, sounds = mixed(data, sounds, on_a_road(form) or form, fonts, loud)
+    data, sounds = mixed(data, sounds, played, fonts, settings, loud)
     texts = {
         "title": escape(form.title),
         "credits": escape(_credits(fonts)),

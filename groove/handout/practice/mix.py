@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from groove.band.part import CLICK, DRUMS
+from groove.form.unroll import unroll
 from groove.handout.practice.record import room_sound
 from groove.handout.practice.sounds import KINDS, sound_name
 from groove.handout.practice.streams import rows_of
@@ -36,11 +37,17 @@ LONGEST_SECONDS = 1.0
 """Seconds of a note that count for its loudness."""
 
 
+def page_settings(form: Form) -> MixSettings:
+    """The mix settings of a form's page."""
+    return mix_settings_of(form.drums, unroll(form).bars[0].setting.kit)
+
+
 def mixed(
     data: Json,
     sounds: Json,
     form: Form,
     fonts: Fonts,
+    settings: MixSettings,
     loud: Mapping[str, Mapping[int, float]],
 ) -> tuple[Json, Json]:
     """A page's data and its sounds, both with their mix.
@@ -52,9 +59,7 @@ def mixed(
     To the sounds are added the ``room``, and to each a ``kind``: ``saturation`` (drive and even),
     ``bands`` (shape, hertz, gain, q) and ``sides``, the factors of left and right.
     """
-    take = heard(form)
-    settings = mix_settings_of(form.drums, take.chart.bars[0].setting.kit)
-    job = AudioJob(midi_file(take), fonts, (), Wanted(), settings)
+    job = AudioJob(midi_file(heard(form)), fonts, (), Wanted(), settings)
     report = render(job)
     drums = next(part for part in data["parts"] if part["name"] == DRUMS)
     clicks = {**drums, "name": CLICK}

@@ -21,6 +21,7 @@ from groove.sound.synth.stroke_pool import ALTERNATES, PITCHES, SHADES
 from groove.sound.synth.tone import kit_tone
 
 if TYPE_CHECKING:
+    from groove.sound.mix.mix_settings import MixSettings
     from groove.sound.samples import Samples
     from groove.sound.synth.soundfonts import Soundfont
 
@@ -40,53 +41,61 @@ SHORTEST, LONGEST = 0.01, 0.4
 class Played:
     """A note as it was played: samples of shape (frames, 2).
 
+    hard: the velocity that the mix gives it in place of the written one, as loud as which it is.
     closed, cents: by how many cents a filter on it was closed, and how many cents high it is.
     """
 
     wish: Wish
     samples: Samples
+    hard: int
     closed: float = 0.0
     cents: float = 0.0
 
 
-def played(instrument: Recorded, font: Soundfont) -> tuple[list[Played], float]:
+def played(
+    instrument: Recorded, font: Soundfont, settings: MixSettings
+) -> tuple[list[Played], float]:
     """Each note of an instrument, and the seconds in which it falls to 1 / e after its end.
 
     Raises GrooveError if the soundfont has no sound for it.
     """
     with Notes(font) as notes:
         if instrument.is_kit:
-            found, release = list(_strokes(instrument, notes, font)), SHORTEST
+            found, release = list(_strokes(instrument, notes, font, settings)), SHORTEST
         else:
-            found = [_note(instrument, wish, notes) for wish in instrument.wishes]
+            found = [_note(instrument, wish, notes, settings) for wish in instrument.wishes]
             release = _release(instrument, notes)
     if not any(each.samples.any() for each in found):
         raise GrooveError(f"soundfont {font.path}: it makes no sound for {instrument.name}")
     return found, release
 
 
-def _note(instrument: Recorded, wish: Wish, notes: Notes) -> Played:
+def _note(instrument: Recorded, wish: Wish, notes: Notes, settings: MixSettings) -> Played:
+    hard = settings.velocity(instrument.part, wish.pitch, wish.velocity)
     seconds = wish.seconds
-    samples = notes.note(
-        instrument.program, wish.pitch, wish.velocity, seconds=seconds, held=seconds
-    )
-    return Played(wish, samples)
+    samples = notes.note(instrument.program, wish.pitch, hard, seconds=seconds, held=seconds)
+    return Played(wish, samples, hard)
 
 
-def _strokes(instrument: Recorded, notes: Notes, font: Soundfont) -> Iterator[Played]:
+def _strokes(
+    instrument: Recorded, notes: Notes, font: Soundfont, settings: MixSettings
+) -> Iterator[Played]:
     found = presets(font.path)
     more = sum((bank, instrument.program) in found for bank in ALTERNATES)
     most = round(KIT_SECONDS * SAMPLE_RATE)
     for wish in instrument.wishes:
         ways = range(min(RECORDINGS, 1 + more)) if wish.often and more else (None,)
+        hard = settings.velocity(instrument.part, wish.pitch, wish.velocity)
+        struck = instrument.program, wish.pitch, wish.velocity
+        gain = notes.stroke_gain(*struck, hard)
         for way in ways:
-            samples = notes.stroke(instrument.program, wish.pitch, wish.velocity, way=way)[:most]
+            samples = notes.stroke(*struck, way=way)[:most] * gain
             if way is None:
-                yield Played(wish, samples)
+                yield Played(wish, samples, hard)
                 continue
             tone = kit_tone(wish.pitch)
             closed = tone.closed(wish.velocity) + tone.shade * SHADES[way]
-            yield Played(wish, samples, closed, tone.pitch * PITCHES[way])
+            yield Played(wish, samples, hard, closed, tone.pitch * PITCHES[way])
 
 
 def _release(instrument: Recorded, notes: Notes) -> float:

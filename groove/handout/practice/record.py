@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from groove.sound.mix.mix_settings import MixSettings
     from groove.sound.mix.room import Room
     from groove.sound.samples import Samples
     from groove.sound.synth.soundfonts import Fonts
@@ -55,11 +56,12 @@ class Note:
 
 
 def record_sounds(
-    wanted: Sequence[Recorded], fonts: Fonts, tell: Callable[[float], None]
+    wanted: Sequence[Recorded], fonts: Fonts, settings: MixSettings, tell: Callable[[float], None]
 ) -> tuple[Json, dict[str, dict[int, float]]]:
     """The sounds of some instruments, by the names of their parts; and how loud their notes are.
 
-    An entry: see `packed`; a note's row begins with pitch and velocity and ends with the cents by
+    An entry: see `packed`; a note's row begins with pitch, velocity, and that by
+    which the mix makes it as loud as it is, and ends with the cents by
     which its filter is closed, the cents that it is high, first and last frame of its loop and its
     decay there in nepers a second (0 0 0 if it isn't looped). ``release``: see `played`. ``tones``:
     by pitch, or for "other" ones, the three cents of a `Tone`; ``ways``: the ways in which equal
@@ -72,7 +74,7 @@ def record_sounds(
     loud: dict[str, dict[int, float]] = {}
     for number, instrument in enumerate(wanted):
         font = fonts.of(instrument.part)
-        notes, release = played(instrument, font)
+        notes, release = played(instrument, font, settings)
         name = instrument.name
         found = packed([_note(instrument, each) for each in notes if each.samples.any()])
         sounds[name] = found | {"release": release, **_tones(instrument)}
@@ -93,7 +95,7 @@ def _note(instrument: Recorded, note: Played) -> Note:
     else:
         sides, loop = looped(sides, sustained=instrument.program in ORGANS)
     wish = note.wish
-    row = (wish.pitch, wish.velocity)
+    row = (wish.pitch, wish.velocity, note.hard)
     return Note(sides, row, (round(note.closed), round(note.cents, 1), *loop))
 
 
@@ -117,7 +119,7 @@ def room_sound(room: Room) -> Json:
     from groove.sound.mix.impulse_response import impulse_response
 
     sides = np.ascontiguousarray(impulse_response(room, SAMPLE_RATE).T)
-    return packed([Note(sides, (0, 0), (0.0, 0.0, 0.0, 0.0, 0.0))], ROOM_QUALITY)
+    return packed([Note(sides, (0, 0, 0), (0.0, 0.0, 0.0, 0.0, 0.0))], ROOM_QUALITY)
 
 
 def _mono(samples: Samples) -> Sides:
@@ -139,7 +141,7 @@ def _energy(note: Played) -> float:
     beginning = np.zeros((BEGINNING, 2), np.float32)
     kept = note.samples[:BEGINNING]
     beginning[: len(kept)] = kept
-    return float(quick_energies(beginning).sum()) * (127 / note.wish.velocity) ** 4
+    return float(quick_energies(beginning).sum()) * (127 / note.hard) ** 4
 
 
 def packed(notes: Sequence[Note], quality: int = QUALITY) -> Json:

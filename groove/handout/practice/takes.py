@@ -54,8 +54,12 @@ def landing(form: Form) -> Form:
 
 
 def heard(form: Form) -> Take:
-    """The take by which the page is mixed: all that goes round, after a count-in."""
-    asked = on_the_road(form) if form.order else looped(form)
+    """The take by which the page is mixed: as often round as the form is, at most as often as the
+    page holds, after a count-in."""
+    asked = on_the_road(form)
+    if not form.order:
+        rounds = looped(form)
+        asked = replace(rounds, choruses=min(form.choruses, rounds.choruses))
     plan = planned(unroll(replace(asked, count_in=max(1, form.count_in))))
     return record(plan, play(plan))
 

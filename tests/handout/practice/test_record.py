@@ -30,15 +30,15 @@ def unpacked(sound: dict[str, Any]) -> list[np.ndarray]:
     late, level = pulse - sound["pulse"], abs(whole[pulse, 0])
     return [
         whole[first + late : first + late + frames] * gain * sound["full"] / level
-        for _, _, first, frames, gain, *_ in sound["notes"]
+        for _, _, _, first, frames, gain, *_ in sound["notes"]
     ]
 
 
 def test_every_recorded_note_stands_where_the_page_looks_for_it(page: str) -> None:
     for sound in data_in(page, "sound-data").values():
         for note, row in zip(unpacked(sound), sound["notes"], strict=True):
-            assert np.abs(note).max() > 0.6 * row[4]  # each is there at full level
-            assert len(note) == row[3]
+            assert np.abs(note).max() > 0.6 * row[5]  # each is there at full level
+            assert len(note) == row[4]
 
 
 @pytest.mark.parametrize("sides", [1, 2])
@@ -46,7 +46,7 @@ def test_a_note_comes_back_at_its_level(sides: int) -> None:
     seconds = np.arange(SAMPLE_RATE) / SAMPLE_RATE
     tones = [np.sin(2 * np.pi * hertz * seconds) for hertz in (220, 330)[:sides]]
     notes = [
-        Note((loud * np.array(tones)).astype(np.float32), (60, 90), (0.0,) * 5)
+        Note((loud * np.array(tones)).astype(np.float32), (60, 90, 90), (0.0,) * 5)
         for loud in (0.05, 0.4)
     ]
     for ours, note in zip(unpacked(packed(notes)), notes, strict=True):
@@ -60,14 +60,14 @@ def test_only_the_notes_of_an_organ_never_decay(comping: str, decays: bool) -> N
     (chords,) = [each for each in instruments(data) if each.name == "comping"]
     seconds = np.arange(4 * SAMPLE_RATE) / SAMPLE_RATE
     falling = (np.sin(2 * np.pi * 220 * seconds) * np.exp(-0.2 * seconds)).astype(np.float32)
-    note = _note(chords, Played(chords.wishes[0], np.stack([falling] * 2, axis=1)))
+    note = _note(chords, Played(chords.wishes[0], np.stack([falling] * 2, axis=1), 90))
     assert (note.more[-1] > 0.1) == decays
 
 
 def test_a_mono_note_is_as_loud_as_the_mean_of_both_sides() -> None:
     instrument = Recorded("bass", 33, (Wish(40, 90, 3.2),))
     sides = np.random.default_rng(1).standard_normal((140_000, 2)).astype(np.float32)
-    note = _note(instrument, Played(instrument.wishes[0], sides))
+    note = _note(instrument, Played(instrument.wishes[0], sides, 90))
     assert len(note.sides) == 1
     loud = np.sqrt((sides[:20_000] ** 2).mean())
     assert note.sides[:, :20_000].std() == pytest.approx(loud, rel=0.02)

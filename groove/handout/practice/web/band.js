@@ -110,7 +110,7 @@ export class Band {
     source.playbackRate.value = rate * 2 ** ((cents - note.cents) / 1200);
     channel.vibrato?.connect(source.detune);
     const gain = this.context.createGain();
-    gain.gain.value = trim * note.gain * (this.#played(channel.part, pitch, velocity) / note.velocity) ** 2;
+    gain.gain.value = trim * note.gain * (this.#played(channel.part, pitch, velocity) / note.hard) ** 2;
     if (note.loop) {
       Object.assign(source, { loop: true, loopStart: note.loop.start, loopEnd: note.loop.end });
       const { start, decay } = note.loop; // the loop itself doesn't decay

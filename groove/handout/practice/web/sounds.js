@@ -28,12 +28,13 @@ function bytesOf(base64) {
 function cut(whole, sound) {
   const sides = Array.from({ length: whole.numberOfChannels }, (_, side) => whole.getChannelData(side));
   const late = pulseFrame(sides[0], PULSE_SEARCHED_SECONDS * sound.rate) - sound.pulse;
-  const notes = sound.notes.map(([pitch, velocity, first, frames, gain, closed, cents, loop, loopEnd, decay]) => {
+  const notes = sound.notes.map(([pitch, velocity, hard, first, frames, gain, closed, cents, loop, loopEnd, decay]) => {
     const buffer = new AudioBuffer({ length: frames, sampleRate: sound.rate, numberOfChannels: sides.length });
     sides.forEach((samples, side) => buffer.copyToChannel(samples.subarray(first + late, first + late + frames), side));
     return {
       pitch,
       velocity,
+      hard,
       buffer,
       gain: (gain * sound.full) / Math.abs(sides[0][late + sound.pulse]),
       closed,
