@@ -15,7 +15,7 @@ from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.fluidsynth import library, require_room
 from groove.sound.synth.soundfonts import DRUM_BANK
-from groove.sound.synth.stand_ins import Sounds
+from groove.sound.synth.stand_ins import Preset, Sounds
 
 if TYPE_CHECKING:
     import mido
@@ -92,18 +92,27 @@ class Engine:
         """Play on for some frames into memory at `address`, left and right in turn."""
         self.native.fluid_synth_write_float(self.synth, frames, address, 0, 2, address, 1, 2)
 
-    def choose(self, channel: int, program: int, bank: int | None = None) -> None:
+    def choose(self, channel: int, program: int) -> None:
         """Give a channel the sound that the soundfont has for a program, and read its samples.
 
-        bank: of another recording of it. Where there is nothing of the kind, it stays silent.
+        Where there is nothing of the kind, it stays silent.
         """
-        usual = DRUM_BANK if channel == DRUM_CHANNEL else 0
-        preset = self.sounds.preset(usual, program)
-        preset = preset if bank is None else (bank, preset[1])
-        if preset in self.sounds:
-            place = self.sounds.place(preset)
-            self.native.fluid_synth_program_select(self.synth, channel, self.font, *place)
+        if channel == DRUM_CHANNEL:
+            self.choose_kit(channel, program)
+        else:
+            self._select(channel, self.sounds.preset(0, program))
         self._programs[channel] = program
+
+    def choose_kit(self, channel: int, program: int, bank: int = DRUM_BANK) -> None:
+        """Give a channel the kit that the soundfont has for a program.
+
+        bank: that of another recording of it.
+        """
+        self._select(channel, (bank, self.sounds.preset(DRUM_BANK, program)[1]))
+
+    def _select(self, channel: int, preset: Preset) -> None:
+        if preset in self.sounds:
+            self.native.fluid_synth_program_select(self.synth, channel, self.font, *preset)
 
     def key(self, channel: int, note: int) -> int:
         """The key that plays a note on a channel: of a kit, that of the stroke that it has."""

@@ -27,6 +27,7 @@ from groove.sound.synth.soundfont_records import (
     check_size,
     preset_keys,
     preset_numbers,
+    preset_samples,
 )
 
 if TYPE_CHECKING:
@@ -126,6 +127,11 @@ def presets(path: Path) -> frozenset[tuple[int, int]]:
 def keys(path: Path, bank: int, program: int) -> frozenset[int]:
     """The keys on which a preset of a soundfont that `read_info` has passed has a sound."""
     return preset_keys(_records_of(path), bank, program)
+
+
+def samples(path: Path, bank: int, program: int) -> dict[int, frozenset[int]]:
+    """The numbers of the samples that a preset plays on each key, as `keys`."""
+    return preset_samples(_records_of(path), bank, program)
 
 
 def _records_of(path: Path) -> dict[str, bytes]:

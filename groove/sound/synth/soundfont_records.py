@@ -127,6 +127,20 @@ def preset_keys(records: Records, bank: int, program: int) -> frozenset[int]:
     return frozenset(found)
 
 
+def preset_samples(records: Records, bank: int, program: int) -> dict[int, frozenset[int]]:
+    """The numbers of the samples that a preset plays on each key."""
+    headers = list(struct.iter_unpack("<20xHHH12x", records["phdr"]))
+    found: dict[int, set[int]] = {}
+    for (number, where, first), (_, _, end) in pairwise(headers):
+        if (where, number) == (bank, program):
+            for instrument, keys in _zones(records, "p", range(first, end), INSTRUMENT):
+                inside = _instrument_zones(records, instrument)
+                for sample, own in _zones(records, "i", inside, SAMPLE):
+                    for key in range(max(keys.start, own.start), min(keys.stop, own.stop)):
+                        found.setdefault(key, set()).add(sample)
+    return {key: frozenset(samples) for key, samples in found.items()}
+
+
 def _instrument_zones(records: Records, instrument: int) -> range:
     offset = instrument * RECORD_BYTES["inst"]
     if offset + 2 * RECORD_BYTES["inst"] > len(records["inst"]):

@@ -15,9 +15,9 @@ import threading
 from collections import OrderedDict
 from typing import TYPE_CHECKING, NamedTuple
 
-from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.engine import Engine
+from groove.sound.synth.soundfont_file import samples
 from groove.sound.synth.soundfonts import DRUM_BANK
 from groove.sound.synth.tone import EVEN, OPEN, kit_tone
 
@@ -30,6 +30,10 @@ PITCHES, SHADES = (-1, 1, 0, -0.5, 0.5), (0.5, 0, 1, 0.25, 0.75)
 
 ALTERNATES = (120, 121, 122)
 """The banks of further recordings of the kit in bank 128 with the same program."""
+
+CHANNELS = 16
+MANY = 3
+"""Recordings of a stroke that are varied enough by themselves."""
 
 KEPT_BYTES = 48_000_000
 """Rendered strokes that are kept: the longest unused is rendered anew when it comes again."""
@@ -77,8 +81,10 @@ class StrokePool:
         self._engine = Engine(soundfont)
         self._native, self._synth = self._engine.native, self._engine.synth
         self._native.fluid_synth_set_custom_filter(self._synth, LOW_PASS, NO_GAIN)
-        self._native.fluid_synth_set_gen(self._synth, DRUM_CHANNEL, FILTER_Q, 0)
-        self._set: tuple[Setting, int] | None = None
+        self._channels: dict[tuple[int, int], int] = {}
+        self._set: dict[int, Setting] = {}
+        self._recordings: dict[tuple[int, int], tuple[int, ...]] = {}
+        self._sampled: dict[tuple[int, int], dict[int, frozenset[int]]] = {}
         self._lock = threading.Lock()
         self._kept: OrderedDict[tuple[object, ...], Samples] = OrderedDict()
         self._bytes = 0
@@ -89,6 +95,34 @@ class StrokePool:
     def close(self) -> None:
         """Free the synthesiser; what was rendered stays."""
         self._engine.close()
+
+    def recordings(self, program: int, note: int) -> tuple[int, ...]:
+        """The banks that have a recording of their own of a stroke on a kit, the kit's own first;
+        the ways of playing it have them in turn."""
+        key = program, note
+        if key not in self._recordings:
+            _, there = self._engine.sounds.preset(DRUM_BANK, program)
+            banks = [bank for bank in ALTERNATES if (bank, there) in self._engine.sounds]
+            found: dict[frozenset[int], int] = {}
+            for bank in [DRUM_BANK, *banks] if banks else ():
+                there_are = self._samples(bank, there)
+                struck = self._engine.sounds.stroke(program, note)
+                found.setdefault(there_are.get(struck, frozenset()), bank)
+            self._recordings[key] = tuple(found.values()) or (DRUM_BANK,)
+        return self._recordings[key]
+
+    def ways(self, program: int, note: int) -> tuple[int, int]:
+        """How many ways there are of playing a stroke, and on how many recordings. Those are the
+        ways if they are three or more, else they are those of its tone."""
+        recordings = len(self.recordings(program, note))
+        return (recordings if recordings >= MANY else kit_tone(note).ways), recordings
+
+    def _samples(self, bank: int, program: int) -> dict[int, frozenset[int]]:
+        """The samples of a preset by key."""
+        preset = bank, program
+        if preset not in self._sampled:
+            self._sampled[preset] = samples(self._engine.soundfont.path, *preset)
+        return self._sampled[preset]
 
     def stroke(
         self, setting: Setting, note: int, velocity: int, way: int | None, held: int = 0
@@ -128,16 +162,16 @@ class StrokePool:
 
         key = setting, note, velocity
         if key not in self._levels:
-            self._strike(setting, note, velocity, None)
+            channel = self._strike(setting, note, velocity, None)
             beginning = np.empty(2 * BEGINNING, np.float32)
             self._engine.write(beginning.ctypes.data, BEGINNING)
-            self._engine.silence(DRUM_CHANNEL)
+            self._engine.silence(channel)
             self._levels[key] = math.sqrt(float(beginning @ beginning) / len(beginning))
         return self._levels[key]
 
-    def _keep(self, key: tuple[object, ...], samples: Samples) -> None:
-        self._kept[key] = samples
-        self._bytes += samples.nbytes
+    def _keep(self, key: tuple[object, ...], stroke: Samples) -> None:
+        self._kept[key] = stroke
+        self._bytes += stroke.nbytes
         while self._bytes > KEPT_BYTES and len(self._kept) > 1:
             _, oldest = self._kept.popitem(last=False)
             self._bytes -= oldest.nbytes
@@ -162,15 +196,15 @@ class StrokePool:
         buffer = self._buffer
         if buffer is None or len(buffer) < most * CHUNK:
             buffer = self._buffer = np.empty((most * CHUNK, 2), np.float32)
-        self._strike(setting, note, velocity, way)
+        channel = self._strike(setting, note, velocity, way)
         levels: list[float] = []
         for first in range(0, most * CHUNK, CHUNK):
             chunk = buffer[first : first + CHUNK]
             self._engine.write(chunk.ctypes.data, CHUNK)
             levels.append(max(float(chunk.max()), -float(chunk.min())))
             if 0 < held <= first + CHUNK:
-                key = self._engine.key(DRUM_CHANNEL, note)
-                self._native.fluid_synth_noteoff(self._synth, DRUM_CHANNEL, key)
+                key = self._engine.sounds.stroke(setting.program, note)
+                self._native.fluid_synth_noteoff(self._synth, channel, key)
                 held = 0
             if not self._native.fluid_synth_get_active_voice_count(self._synth):
                 break
@@ -178,38 +212,48 @@ class StrokePool:
                 break
         else:
             if not cut and levels[-1] > max(levels) * SUSTAINED:
-                self._engine.silence(DRUM_CHANNEL)
+                self._engine.silence(channel)
                 return None
-        self._engine.silence(DRUM_CHANNEL)
+        self._engine.silence(channel)
         self._engine.require_sound()
         return _died_away(buffer[: len(levels) * CHUNK], levels)
 
-    def _strike(self, setting: Setting, note: int, velocity: int, way: int | None) -> None:
-        """Strike a note; it sounds from the next frame on."""
-        native, synth, channel = self._native, self._synth, DRUM_CHANNEL
+    def _strike(self, setting: Setting, note: int, velocity: int, way: int | None) -> int:
+        """Strike a note, which sounds from the next frame on; returns its channel."""
+        native, synth = self._native, self._synth
         tone = EVEN if way is None else kit_tone(note)
         way = way or 0
-        self._set_up(setting, way)
+        banks = self.recordings(setting.program, note)
+        channel = self._channel(setting, banks[way % len(banks)])
         closed = tone.closed(velocity) + tone.shade * SHADES[way]
         native.fluid_synth_set_gen(synth, channel, FINE_TUNE, tone.pitch * PITCHES[way])
         native.fluid_synth_set_gen(synth, channel, FILTER_CORNER, OPEN - closed)
-        self._engine.begin_evenly(channel, self._engine.key(channel, note), velocity)
+        key = self._engine.sounds.stroke(setting.program, note)
+        self._engine.begin_evenly(channel, key, velocity)
+        return channel
 
-    def _set_up(self, setting: Setting, way: int) -> None:
-        """Bring the kit to a setting, with the recordings for a way of playing."""
-        native, synth, channel, program = self._native, self._synth, DRUM_CHANNEL, setting.program
-        _, there = self._engine.sounds.preset(DRUM_BANK, program)
-        others = [bank for bank in ALTERNATES if (bank, there) in self._engine.sounds]
-        recording = way % (len(others) + 1)
-        if self._set == (setting, recording):
-            return
-        for control, value in ((7, setting.volume), (10, setting.pan), (11, setting.expression)):
-            native.fluid_synth_cc(synth, channel, control, value)
-        self._engine.choose(channel, program, others[recording - 1] if recording else None)
-        self._set = setting, recording
+    def _channel(self, setting: Setting, bank: int) -> int:
+        """The channel of a kit's recordings, brought to a setting. Each has one of its own as long
+        as there are some left, so that its samples stay read."""
+        kit = setting.program, bank
+        if kit not in self._channels:
+            number = len(self._channels) % CHANNELS
+            self._channels = {k: at for k, at in self._channels.items() if at != number}
+            self._channels[kit] = number
+            self._set.pop(number, None)
+        channel = self._channels[kit]
+        if self._set.get(channel) != setting:
+            native, synth = self._native, self._synth
+            controls = (7, setting.volume), (10, setting.pan), (11, setting.expression)
+            for control, value in controls:
+                native.fluid_synth_cc(synth, channel, control, value)
+            native.fluid_synth_set_gen(synth, channel, FILTER_Q, 0)
+            self._engine.choose_kit(channel, setting.program, bank)
+            self._set[channel] = setting
+        return channel
 
 
-def _died_away(samples: Samples, levels: list[float]) -> Samples:
+def _died_away(sound: Samples, levels: list[float]) -> Samples:
     """A copy of a stroke up to where it has died away, faded out there.
 
     levels: the peaks of its chunks.
@@ -218,9 +262,9 @@ def _died_away(samples: Samples, levels: list[float]) -> Samples:
 
     floor = max(levels) * QUIET
     last = max((n for n, level in enumerate(levels) if level >= floor > 0), default=0)
-    loud = np.flatnonzero(np.abs(samples[last * CHUNK : (last + 1) * CHUNK].ravel()) >= floor)
+    loud = np.flatnonzero(np.abs(sound[last * CHUNK : (last + 1) * CHUNK].ravel()) >= floor)
     end = last * CHUNK + int(loud[-1]) // 2 + 1 if len(loud) else 0
-    length = min(len(samples), end + FADE)
-    stroke = samples[:length].copy()
+    length = min(len(sound), end + FADE)
+    stroke = sound[:length].copy()
     stroke[-FADE:] *= np.linspace(1, 0, FADE, dtype=np.float32)[:, np.newaxis]
     return stroke

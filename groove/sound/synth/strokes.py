@@ -69,7 +69,7 @@ class StrokePlayer:
     def __init__(self, score: Score, pool: StrokePool) -> None:
         self.frame = 0
         self._pool = pool
-        self._strokes = planned(score.events, Turns(score.name))
+        self._strokes = planned(score.events, Turns(score.name), pool)
         self._struck = 0
         self._sounding: list[_Sounding] = []
 
@@ -128,7 +128,7 @@ def choked(samples: Samples, frames: int) -> Samples:
     return cut
 
 
-def planned(events: Sequence[Event], turns: Turns) -> list[_Stroke]:
+def planned(events: Sequence[Event], turns: Turns, pool: StrokePool) -> list[_Stroke]:
     """The strokes of a score in order of time, each with how it is played and what ends it."""
     setting = Setting()
     strokes: list[_Stroke] = []
@@ -142,7 +142,9 @@ def planned(events: Sequence[Event], turns: Turns) -> list[_Stroke]:
         elif message.type == "control_change" and message.control in CONTROLS:
             setting = setting._replace(**{CONTROLS[message.control]: message.value})
         elif message.type == "note_on" and message.velocity:
-            note, way = message.note, turns.next(message.note, kit_tone(message.note).ways)
+            note = message.note
+            ways, kinds = pool.ways(setting.program, note)
+            way = turns.next(note, ways, kinds=kinds)
             stroke = _Stroke(event.frame, setting, note, event.strength, message.velocity, way)
             strokes.append(stroke)
             open_notes[note] = stroke

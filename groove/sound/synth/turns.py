@@ -12,15 +12,16 @@ from zlib import crc32
 class Turns:
     """Ways 0 to `ways` - 1, taken in turn by the strokes of each note.
 
-    apart: neighbours are at least so many ways from one another; ways is more than twice that, or
-    with one way only, all strokes are alike.
+    apart: neighbours are at least so many ways from one another; ways is more than twice that.
+    kinds: way and number of kinds leave a remainder that neighbours don't share, as where that
+    many recordings are played in turn. With one way only, all strokes are alike.
     """
 
     def __init__(self, name: str) -> None:
         self._name = name
         self._last: dict[int, tuple[int, int]] = {}
 
-    def next(self, note: int, ways: int, apart: int = 1) -> int:
+    def next(self, note: int, ways: int, apart: int = 1, kinds: int = 1) -> int:
         """The way of the next stroke of a note.
 
         >>> turns = Turns("drums")
@@ -30,9 +31,11 @@ class Turns:
         """
         number, last = self._last.get(note, (0, 0))
         drawn = crc32(f"{self._name} {note} {number}".encode())
-        if number == 0:
-            way = drawn % ways
-        else:
-            way = (last + apart + drawn % max(1, ways + 1 - 2 * apart)) % ways
+        others = [
+            way
+            for way in range(ways)
+            if apart <= abs(way - last) and (kinds == 1 or way % kinds != last % kinds)
+        ]
+        way = others[drawn % len(others)] if number and others else drawn % ways
         self._last[note] = number + 1, way
         return way

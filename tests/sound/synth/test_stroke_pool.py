@@ -11,6 +11,7 @@ from groove.sound.samples import SAMPLE_RATE
 from groove.sound.synth import stroke_pool
 from groove.sound.synth.soundfont_file import keys
 from groove.sound.synth.soundfonts import find_fonts
+from groove.sound.synth.stand_ins import Sounds
 from groove.sound.synth.stroke_pool import FADE, Setting, StrokePool
 from groove.sound.synth.tone import kit_tone
 from tests.sound.sound_material import GENERAL_MIDI, centroid, likeness
@@ -105,3 +106,28 @@ def test_a_stroke_that_the_kit_lacks_sounds_as_the_one_most_like_it(pool: Stroke
     assert found.any()
     assert np.array_equal(found, expected)
     assert pool.gain(KIT, 3, 100, 60) == pool.gain(KIT, lowest, 100, 60)
+
+
+def test_ways_take_turns_on_the_recordings_of_a_piece(
+    pool: StrokePool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A kick in three recordings, a snare that has one in all three banks."""
+    kicks = {128: 1, 120: 2, 121: 3}
+    monkeypatch.setattr(Sounds, "__contains__", lambda _self, preset: preset[0] in kicks)
+    monkeypatch.setattr(
+        stroke_pool,
+        "samples",
+        lambda _path, bank, _program: {KICK: frozenset({kicks[bank]}), SNARE: frozenset({9})},
+    )
+    assert pool.recordings(0, KICK) == (128, 120, 121)
+    assert pool.recordings(0, SNARE) == (128,)
+    assert pool.ways(0, KICK) == (3, 3)
+    assert pool.ways(0, SNARE) == (kit_tone(SNARE).ways, 1)
+
+
+def test_more_kits_than_channels_can_be_played(pool: StrokePool) -> None:
+    first = pool.stroke(KIT, SNARE, 90, 0)
+    for program in range(1, 20):
+        pool.stroke(Setting(program), SNARE, 90, 0)
+    pool._kept.clear()
+    assert np.array_equal(first, pool.stroke(KIT, SNARE, 90, 0))

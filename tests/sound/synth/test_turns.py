@@ -30,3 +30,11 @@ def test_the_strokes_of_one_note_do_not_depend_on_those_of_another() -> None:
 def test_one_way_is_taken_again_and_again() -> None:
     turns = Turns("drums")
     assert {turns.next(42, 1) for _ in range(20)} == {0}
+
+
+@pytest.mark.parametrize(("ways", "kinds"), [(3, 2), (4, 2), (3, 3), (4, 3), (2, 2)])
+def test_neighbours_are_of_different_kinds(ways: int, kinds: int) -> None:
+    turns = Turns("drums")
+    taken = [turns.next(36, ways, kinds=kinds) for _ in range(300)]
+    assert set(taken) == set(range(ways))
+    assert all(one % kinds != other % kinds for one, other in pairwise(taken))
