@@ -15,13 +15,24 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from tests.bench.sound import balance, keys, limiters, loudness, pictures, room, strokes, tone
+from tests.bench.sound import (
+    balance,
+    keys,
+    limiters,
+    loudness,
+    pictures,
+    repeated,
+    room,
+    strokes,
+    tone,
+)
 from tests.bench.sound.checkout import Checkout
 from tests.bench.sound.table import Figure, printed
 
 CHAPTERS: dict[str, Callable[[Checkout], list[Figure]]] = {
     "tone": tone.figures,
     "strokes": strokes.figures,
+    "repeated": repeated.figures,
     "keys": keys.figures,
     "room": room.figures,
     "balance": balance.figures,
