@@ -5,7 +5,7 @@ from __future__ import annotations
 import struct
 import subprocess
 import sys
-from itertools import pairwise
+from itertools import combinations, pairwise
 from pathlib import Path
 from random import Random
 
@@ -17,7 +17,7 @@ from groove.rhythm.kit import INSTRUMENTS, KIT, KITS
 from groove.sound.synth.licences import Terms, terms
 from groove.sound.synth.soundfont_file import keys, presets, read_info
 from groove.sound.synth.soundfonts import PACKAGED
-from tests.bench.soundfont import note_figures
+from tests.bench.soundfont import measuring, note_figures
 from tests.bench.soundfont.playing import RATE, Player
 from tests.sound.synth.own_font_material import COMPRESSED, chunks, content, frames_of, headers
 
@@ -27,6 +27,7 @@ LEAST_LOOP = 32
 MOST_STEP = 2.5
 MOST_CENTS = 5.0
 BASSES = ("acoustic bass", "electric bass (finger)", "electric bass (pick)")
+ALIKE = {"hat": 0.8, "ride": 0.8, "kick": 0.95, "snare": 0.95}
 EVEN = ("electric bass (finger)", "electric guitar (jazz)", "electric guitar (clean)")
 
 
@@ -86,6 +87,34 @@ def test_every_kit_has_all_pieces_and_so_do_its_other_strokes() -> None:
     assert {(128, program) for program in KITS.values()} <= set(kits)
     for bank, program in kits:
         assert pieces <= keys(PACKAGED, bank, program), (bank, program)
+
+
+def test_other_strokes_are_unlike_the_first_and_as_loud() -> None:
+    strokes: dict[str, list[np.ndarray]] = {piece: [] for piece in ALIKE}
+    with Player(PACKAGED) as player:
+        for bank in (128, 120, 121):
+            player.choose(bank, KITS["standard"])
+            for piece, found in strokes.items():
+                found.append(player.note(KIT[piece].note, 90, 0.3, 0).astype(np.float64))
+    for piece, found in strokes.items():
+        for one, other in combinations(found, 2):
+            assert measuring.likeness(one, other, RATE, 0.3) <= ALIKE[piece], piece
+            levels = [measuring.level(stroke, RATE, 0.3) for stroke in (one, other)]
+            assert abs(levels[0] - levels[1]) < 0.6, piece
+
+
+def test_a_hard_stroke_on_the_piano_is_brighter_and_no_layer_is_louder_than_the_next() -> None:
+    with Player(PACKAGED) as player:
+        player.choose(0, INSTRUMENTS["acoustic grand piano"].program)
+        for key in (48, 67):
+            sounds = [
+                player.note(key, velocity, 0.4, 0).astype(np.float64)
+                for velocity in range(24, 121, 12)
+            ]
+            tones = [measuring.brightness(sound, RATE) for sound in (sounds[0], sounds[-1])]
+            assert tones[1] >= 1.5 * tones[0]
+            steps = np.diff([measuring.level(sound, RATE, 0.4) for sound in sounds])
+            assert 0 < steps.min() <= steps.max() < 8
 
 
 @pytest.mark.parametrize("name", EVEN)
