@@ -26,7 +26,9 @@ if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Soundfont
 
 RECORDINGS = 2
-"""The most recordings of a stroke that comes often."""
+"""The most recordings of a stroke that comes often,"""
+SHORT_SECONDS = 1.5
+"""and is no longer than this: cymbals would take most of a telephone's memory."""
 KIT_SECONDS = 6.0
 """The longest stroke of a kit: a crash rings so long."""
 TRIED_SECONDS, RELEASED_SECONDS = 0.6, 1.2
@@ -84,10 +86,12 @@ def _strokes(
     more = sum((bank, instrument.program) in found for bank in ALTERNATES)
     most = round(KIT_SECONDS * SAMPLE_RATE)
     for wish in instrument.wishes:
-        ways = range(min(RECORDINGS, 1 + more)) if wish.often and more else (None,)
+        ways: list[int | None] = [None]
         hard = settings.velocity(instrument.part, wish.pitch, wish.velocity)
         struck = instrument.program, wish.pitch, wish.velocity
         gain = notes.stroke_gain(*struck, hard)
+        if wish.often and more and len(notes.stroke(*struck)) <= SHORT_SECONDS * SAMPLE_RATE:
+            ways = list(range(min(RECORDINGS, 1 + more)))
         for way in ways:
             samples = notes.stroke(*struck, way=way)[:most] * gain
             if way is None:
