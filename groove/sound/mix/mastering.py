@@ -15,7 +15,7 @@ import numpy as np
 
 from groove.sound.mix.gain_curve import SLICE, GainCurve
 from groove.sound.mix.levels import level_of
-from groove.sound.mix.limiter import CEILING, gain_curve
+from groove.sound.mix.limiter import CEILING, CHUNK, gain_curve
 from groove.sound.mix.loudness import EXACT, QUICK, integrated
 from groove.sound.mix.peaks import Peaks, peaks_again, true_peaks
 from groove.sound.parallel import for_each
@@ -165,10 +165,13 @@ def _with_limiter(passage: Passage, peaks: Levels, gain: float, ceiling: float =
 def _energies_again(mastered: Master, energies: Energies, changed: Marks, gauge: Gauge) -> Energies:
     """The energies of a mix by a gauge, measured anew where slices have changed."""
     found = energies.copy()
-    places = np.unique(np.flatnonzero(changed) * SLICE // gauge.frames)
+    marks = np.zeros(len(energies) + 1, dtype=bool)
+    for first in range(0, len(changed), CHUNK):  # numbers of slices take much memory
+        numbers = first + np.flatnonzero(changed[first : first + CHUNK])
+        marks[np.minimum(numbers * SLICE // gauge.frames, len(energies))] = True
     if gauge.before:  # the meter's filters ring on
-        places = np.unique(np.concatenate([places, places + 1]))
-    places = places[places < len(energies)]
+        marks[1:] |= marks[:-1].copy()
+    places = np.flatnonzero(marks[:-1])
     runs = np.split(places, np.flatnonzero(np.diff(places) > 1) + 1) if len(places) else []
     most = gauge.chunk // gauge.frames
 

@@ -132,7 +132,8 @@ def _compressed(level: PartLevel, compressor: Compressor | None) -> GainCurve | 
     if compressor is None or not math.isfinite(loudness):
         return None
     over = decibels_over(peaks, 10 ** ((loudness + compressor.above) / 20))
-    return lowered_by(over * np.float32(1 - 1 / compressor.ratio)) if over.any() else None
+    over *= np.float32(1 - 1 / compressor.ratio)
+    return lowered_by(over) if over.any() else None
 
 
 def _change(peaks: Levels, curve: GainCurve | None) -> float:
