@@ -47,6 +47,10 @@ ROUNDS, LITTLE_DB = 4, 0.2
 """A file is encoded at most this often until its peaks are low enough; each time it is made lower
 than the last peak seems to need, by this much."""
 
+LOW = CEILING * 10 ** (-4 / 20)
+"""Sound whose peaks are below this keeps below the ceiling however it is encoded: its file is not
+decoded to see whether it does."""
+
 
 def produce(
     playing: Iterable[tuple[Samples | None, ...]],
@@ -163,7 +167,7 @@ def _write(file: AudioFile, master: Master, job: AudioJob, cues: Sequence[Cue], 
             for block in blocks_of(mix, mix.frames):
                 audio.write(block)
                 step(0 if room_db else len(block))
-        if file.format not in OVERSHOOT_DB:
+        if file.format not in OVERSHOOT_DB or mix.peak < LOW:
             return
         over = decoded_peak(file.path, CEILING) - CEILING_DB
         if over <= 0:

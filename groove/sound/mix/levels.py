@@ -61,11 +61,7 @@ def level_of(
     found = [levels[first] for first in firsts]
     return Level(
         np.concatenate([level.energies for level in found]),
-        Peaks(
-            np.concatenate([level.peaks.peaks for level in found]),
-            np.concatenate([level.peaks.true for level in found]),
-            near,
-        ),
+        Peaks.joined([level.peaks for level in found]),
     )
 
 

@@ -17,7 +17,8 @@ from groove.sound.mix.gain_curve import SLICE, GainCurve
 from groove.sound.mix.levels import level_of
 from groove.sound.mix.limiter import CEILING, CHUNK, gain_curve
 from groove.sound.mix.loudness import EXACT, QUICK, integrated
-from groove.sound.mix.peaks import Peaks, peaks_again, true_peaks
+from groove.sound.mix.peaks import Peaks, block_peaks, peaks_again, true_peaks
+from groove.sound.mix.recording import blocks_of
 from groove.sound.parallel import for_each
 from groove.sound.samples import SAMPLE_RATE
 
@@ -52,13 +53,15 @@ class Master:
     """A passage with its parts' limiters at work, its gain (a factor), and the gain curve of the
     limiter on the mix.
 
-    short: by how many LU the whole band stays below the loudness that was asked for.
+    short: by how many LU the whole band stays below the loudness that was asked for. peak: the
+    highest before the limiter on the mix, full scale 1.
     """
 
     passage: Passage
     gain: float
     limiter: GainCurve
     short: float = 0.0
+    peak: float = math.inf
 
     @property
     def frames(self) -> int:
@@ -98,11 +101,10 @@ class Master:
         passage = replace(self.passage, parts=mix.parts)
         if not room_db and not mix.mastered:
             return replace(self, passage=passage, limiter=GainCurve(np.ones(0, dtype=np.float32)))
-        slices = -(-passage.frames // SLICE)
-        unknown = Peaks.of_samples(np.zeros(slices, dtype=np.float32))
-        peaks = peaks_again(passage, unknown, np.ones(slices, dtype=bool))
         ceiling = CEILING / _factor(room_db)
-        found = true_peaks(passage, peaks, ceiling / self.gain)
+        near = ceiling / self.gain
+        blocks = [block_peaks(block, near) for block in blocks_of(passage, passage.frames)]
+        found = true_peaks(passage, Peaks.joined(blocks), near)
         return _with_limiter(passage, found, self.gain, ceiling)
 
 
@@ -159,7 +161,8 @@ def _limited(
 
 def _with_limiter(passage: Passage, peaks: Levels, gain: float, ceiling: float = CEILING) -> Master:
     """A passage with these peaks, a gain and the limiter that this needs."""
-    return Master(passage, gain, gain_curve(peaks, gain, ceiling, passage.bounds))
+    limiter = gain_curve(peaks, gain, ceiling, passage.bounds)
+    return Master(passage, gain, limiter, peak=float(peaks.max(initial=0)) * gain)
 
 
 def _energies_again(mastered: Master, energies: Energies, changed: Marks, gauge: Gauge) -> Energies:

@@ -18,7 +18,7 @@ from groove.sound.mix.gain_curve import SLICE
 from groove.sound.parallel import for_each
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from groove.sound.mix.gain_curve import Levels, Marks
     from groove.sound.samples import Samples
@@ -79,6 +79,12 @@ class Peaks:
     def of_samples(cls, peaks: Levels) -> Peaks:
         """Peaks that are those of samples, all of them."""
         return cls(peaks, np.zeros(len(peaks), dtype=bool))
+
+    @classmethod
+    def joined(cls, blocks: Sequence[Peaks]) -> Peaks:
+        """The peaks of blocks that follow one another, all measured for the same level."""
+        peaks = np.concatenate([block.peaks for block in blocks])
+        return cls(peaks, np.concatenate([block.true for block in blocks]), blocks[0].level)
 
 
 def block_peaks(block: Samples, level: float) -> Peaks:
