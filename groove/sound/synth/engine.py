@@ -16,8 +16,11 @@ from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.fluidsynth import library, require_room
 from groove.sound.synth.soundfonts import DRUM_BANK
 from groove.sound.synth.stand_ins import Preset, Sounds
+from groove.sound.synth.tone import OPEN
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     import mido
 
     from groove.sound.synth.soundfonts import Soundfont
@@ -42,6 +45,12 @@ Only the samples of the programs in use are read, and synthesisers of one proces
 are dry: the room is added to each part later."""
 
 BYTES_A_FRAME = 8
+
+ADDED_CORNER, ADDED_Q = 61, 62
+"""Numbers of the library's own generators, those of its additional filter."""
+LOW_PASS, NO_GAIN = 1, 4
+"""The kind and a flag of the additional filter: no loss of level for its resonance, which at 0 is
+that of a Butterworth filter (measured)."""
 
 
 class Engine:
@@ -91,6 +100,15 @@ class Engine:
     def write(self, address: int, frames: int) -> None:
         """Play on for some frames into memory at `address`, left and right in turn."""
         self.native.fluid_synth_write_float(self.synth, frames, address, 0, 2, address, 1, 2)
+
+    def add_filter(self, channels: Iterable[int]) -> int:
+        """Put an open low-pass filter behind the soundfont's own on some channels; returns the
+        number of the generator that holds its corner."""
+        self.native.fluid_synth_set_custom_filter(self.synth, LOW_PASS, NO_GAIN)
+        for channel in channels:
+            self.native.fluid_synth_set_gen(self.synth, channel, ADDED_CORNER, OPEN)
+            self.native.fluid_synth_set_gen(self.synth, channel, ADDED_Q, 0)
+        return ADDED_CORNER
 
     def choose(self, channel: int, program: int) -> None:
         """Give a channel the sound that the soundfont has for a program, and read its samples.

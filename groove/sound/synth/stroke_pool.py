@@ -31,7 +31,6 @@ PITCHES, SHADES = (-1, 1, 0, -0.5, 0.5), (0.5, 0, 1, 0.25, 0.75)
 ALTERNATES = (120, 121, 122)
 """The banks of further recordings of the kit in bank 128 with the same program."""
 
-CHANNELS = 16
 MANY = 3
 """Recordings of a stroke that are varied enough by themselves."""
 
@@ -54,12 +53,9 @@ FADE = 1024
 LEVEL_STEP = 8
 """Velocities from one measured level to the next."""
 
-FINE_TUNE, FILTER_CORNER, FILTER_Q = 52, 61, 62
-"""Numbers of generators: the first of the SoundFont specification 2.01 (from memory), the others
-the library's own, those of its additional filter."""
-LOW_PASS, NO_GAIN = 1, 4
-"""The kind and a flag of the additional filter: no loss of level for its resonance, which at 0 is
-that of a Butterworth filter (measured)."""
+CHANNELS = 16
+FINE_TUNE = 52
+"""The number of a generator (SoundFont specification 2.01, from memory)."""
 
 
 class Setting(NamedTuple):
@@ -80,7 +76,7 @@ class StrokePool:
     def __init__(self, soundfont: Soundfont) -> None:
         self._engine = Engine(soundfont)
         self._native, self._synth = self._engine.native, self._engine.synth
-        self._native.fluid_synth_set_custom_filter(self._synth, LOW_PASS, NO_GAIN)
+        self._corner = self._engine.add_filter(range(CHANNELS))
         self._channels: dict[tuple[int, int], int] = {}
         self._set: dict[int, Setting] = {}
         self._recordings: dict[tuple[int, int], tuple[int, ...]] = {}
@@ -227,7 +223,7 @@ class StrokePool:
         channel = self._channel(setting, banks[way % len(banks)])
         closed = tone.closed(velocity) + tone.shade * SHADES[way]
         native.fluid_synth_set_gen(synth, channel, FINE_TUNE, tone.pitch * PITCHES[way])
-        native.fluid_synth_set_gen(synth, channel, FILTER_CORNER, OPEN - closed)
+        native.fluid_synth_set_gen(synth, channel, self._corner, OPEN - closed)
         key = self._engine.sounds.stroke(setting.program, note)
         self._engine.begin_evenly(channel, key, velocity)
         return channel
@@ -247,7 +243,6 @@ class StrokePool:
             controls = (7, setting.volume), (10, setting.pan), (11, setting.expression)
             for control, value in controls:
                 native.fluid_synth_cc(synth, channel, control, value)
-            native.fluid_synth_set_gen(synth, channel, FILTER_Q, 0)
             self._engine.choose_kit(channel, setting.program, bank)
             self._set[channel] = setting
         return channel

@@ -22,6 +22,7 @@ from groove.sound.samples import GRAIN
 from groove.sound.synth.dynamics import Dynamics
 from groove.sound.synth.engine import BYTES_A_FRAME, Engine
 from groove.sound.synth.scores import first_notes
+from groove.sound.synth.tone import program_tone
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -65,7 +66,9 @@ class Synth:
         self.soundfont = soundfont
         self.frame = 0
         self._engine = Engine(soundfont)
-        self._dynamics = None if even else Dynamics(self._engine)
+        programs = {program for _, program, _ in first_notes(events)}
+        behind = any(program_tone(program).behind for program in programs)
+        self._dynamics = None if even else Dynamics(self._engine, behind=behind)
         self._events = events
         self._ready = False
         self._played = 0

@@ -31,12 +31,15 @@ class Tone:
     darker: how much lower the filter's corner is for the softest stroke than for the loudest.
     pitch: how far equal strokes go up or down. shade: how much darker the darkest of equal strokes
     is than the brightest. ways: how many different ones there are.
+    behind: whether the filter stands behind the soundfont's own, and not in its place, as for
+    sounds that are made of an open and a closed half there.
     """
 
     darker: float
     pitch: float
     shade: float
     ways: int = 4
+    behind: bool = False
 
     def __post_init__(self) -> None:
         if not (0 <= self.darker <= OPEN and 0 <= self.pitch <= 50 and 0 <= self.shade <= OPEN):
