@@ -1,9 +1,4 @@
-"""Builds recorded sets into a font: melodic sounds in layers, and pieces of the drum kits.
-
-The first recording of a stroke is in the kit itself (bank 128); others of the same strokes are in
-kits of the same program in the banks `ALTERNATE_BANKS`, which play the first one where a piece has
-no more.
-"""
+"""Builds recorded sets into a font: melodic sounds in layers."""
 
 from __future__ import annotations
 
@@ -14,8 +9,7 @@ import numpy as np
 import soxr
 from numpy.typing import NDArray
 
-from groove.rhythm.kit import INSTRUMENTS, KITS
-from tests.bench.soundfont.choosing import DRUM_BANK
+from groove.rhythm.kit import INSTRUMENTS
 from tests.bench.soundfont.font import (
     COARSE_TUNE,
     FINE_TUNE,
@@ -27,13 +21,11 @@ from tests.bench.soundfont.font import (
     Preset,
     Sample,
     Zone,
-    instruments_of,
     unsigned,
 )
 from tests.bench.soundfont.recorded import RATE, Recording
 from tests.bench.soundfont.sides import HARD, attenuate
 
-ALTERNATE_BANKS = (120, 121, 122)
 FULL_SCALE = 32767
 SAME = 1e-4
 """Of full scale: sides that differ by less are one."""
@@ -106,25 +98,6 @@ def melodic(recordings: Sequence[Recording], variant: Variant, built: Built) -> 
     return Preset(variant.name[:19], 0, program, [Zone(target=instrument)])
 
 
-def replace_pieces(
-    kits: Sequence[Preset], names: Sequence[str], recordings: Sequence[Recording], built: Built
-) -> list[Preset]:
-    """Kits, and new ones in the alternate banks, with pieces of a recorded set in the kits of some
-    names. No two kits share an instrument."""
-    programs = {KITS[name] for name in names}
-    by_place = {(kit.bank, kit.program): kit for kit in kits}
-    alternates = max(recording.alternate for recording in recordings)
-    for program in programs:
-        for bank in ALTERNATE_BANKS[:alternates]:
-            if (bank, program) not in by_place:
-                by_place[bank, program] = _copy(by_place[DRUM_BANK, program], bank)
-        for bank in (DRUM_BANK, *ALTERNATE_BANKS):
-            if (bank, program) in by_place:
-                turn = 0 if bank == DRUM_BANK else ALTERNATE_BANKS.index(bank) + 1
-                _replace(by_place[bank, program], _of_turn(recordings, turn), built)
-    return list(by_place.values())
-
-
 def transpose(zone: Zone, cents: float) -> None:
     """Let a zone sound some cents higher than its root key says."""
     semitones = round(cents / 100)
@@ -134,40 +107,6 @@ def transpose(zone: Zone, cents: float) -> None:
 
 def _sixteen_bits(side: NDArray[np.float64]) -> NDArray[np.int16]:
     return np.rint(np.clip(side, -1, 1) * FULL_SCALE).astype(np.int16)
-
-
-def _of_turn(recordings: Sequence[Recording], turn: int) -> list[Recording]:
-    """Of the recordings of each stroke the one whose turn it is, round and round."""
-    strokes: dict[tuple[int, tuple[int, int]], list[Recording]] = {}
-    for recording in sorted(recordings, key=lambda one: one.alternate):
-        strokes.setdefault((recording.key, recording.velocities), []).append(recording)
-    return [same[turn % len(same)] for same in strokes.values()]
-
-
-def _replace(kit: Preset, recordings: Sequence[Recording], built: Built) -> None:
-    """Take the keys of some recordings out of a kit's instruments and add the recordings."""
-    keys = {recording.key for recording in recordings}
-    for instrument in instruments_of([kit]):
-        instrument.zones = [zone for zone in instrument.zones if zone.keys[0] not in keys]
-    kit.zones = [
-        zone for zone in kit.zones if not isinstance(zone.target, Instrument) or zone.target.zones
-    ]
-    added = Instrument(f"{kit.name[:12]} {min(keys)}-{max(keys)}")
-    for recording in recordings:
-        added.zones += built.zones(recording)
-    kit.zones.append(Zone(target=added))
-
-
-def _copy(kit: Preset, bank: int) -> Preset:
-    zones = [zone.copy() for zone in kit.zones]
-    copies = {
-        instrument: Instrument(instrument.name, [zone.copy() for zone in instrument.zones])
-        for instrument in instruments_of([kit])
-    }
-    for zone in zones:
-        if isinstance(zone.target, Instrument):
-            zone.target = copies[zone.target]
-    return Preset(kit.name, bank, kit.program, zones)
 
 
 def _harder(velocity: int, by: int) -> int:

@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from groove.rhythm.kit import INSTRUMENTS, KITS
+from groove.rhythm.kit import INSTRUMENTS
 from tests.bench.soundfont import note_figures, recorded
-from tests.bench.soundfont.adding import Built, Variant, melodic, replace_pieces
+from tests.bench.soundfont.adding import Built, Variant, melodic
 from tests.bench.soundfont.choosing import DRUM_BANK, chosen, complete, separate
 from tests.bench.soundfont.font import Preset, Sample, instruments_of, samples_of, spread
 from tests.bench.soundfont.kit_alternates import alternate_kits
@@ -27,14 +27,12 @@ from tests.bench.soundfont.mending import (
 )
 from tests.bench.soundfont.playing import Player
 from tests.bench.soundfont.reading import read
-from tests.bench.soundfont.recorded import Recording
 from tests.bench.soundfont.sides import attenuate, balance, fold
 from tests.bench.soundfont.trimming import fill, trim
 from tests.bench.soundfont.writing import write_sf2
 
 HERE = Path(__file__).parent
 DEBIAN_FONT = "usr/share/sounds/sf2/FluidR3_GM.sf2"
-STROKE_VELOCITY, STROKE_SECONDS = 100, 1.5
 MATCHED_KEYS = range(40, 85, 4)
 """Keys of a melodic sound over which a recorded set is as loud as what it replaces."""
 
@@ -68,9 +66,6 @@ def build(recipe: Recipe, source: Path, packages: Path, folder: Path) -> tuple[l
             gain = before.of_sound(preset.program) - Loudness(loudness).of_sound(preset.program)
             for zone in instruments_of([preset])[0].zones:
                 attenuate(zone, -gain)
-        if "kits" in one:
-            kits = replace_pieces(kits, one["kits"], recordings, built)
-            _match(kits, one["kits"], recordings, before, loudness)
     kits = [*kits, *alternate_kits(kits, recorded.load(HERE / "alternates.toml"))]
     for kit in kits:
         ring_out(kit)
@@ -92,11 +87,6 @@ class Loudness:
         self._player.choose(0, program)
         sounds = [self._player.note(key, 90, 0.9, 0) for key in MATCHED_KEYS]
         return float(np.mean([note_figures.loudness(sound) for sound in sounds]))
-
-    def of_piece(self, bank: int, program: int, key: int) -> float:
-        """A piece of a kit."""
-        self._player.choose(bank, program)
-        return note_figures.loudness(self._player.note(key, STROKE_VELOCITY, STROKE_SECONDS, 0))
 
 
 def _font(source: Path, folder: Path) -> Path:
@@ -156,28 +146,6 @@ def _shortened(one: Recipe) -> dict[str, Any]:
         for name in ("seconds", "fade"):
             row[name] *= one.get("length", 1)
     return found
-
-
-def _match(
-    kits: Sequence[Preset],
-    names: Sequence[str],
-    recordings: Sequence[Recording],
-    before: Loudness,
-    scratch: Path,
-) -> None:
-    """Make each recorded piece of each kit as loud as what it replaces, all strokes alike."""
-    scratch.write_bytes(write_sf2(kits, {"INAM": "scratch"}))
-    now = Loudness(scratch)
-    mine = [kit for kit in kits if kit.program in {KITS[name] for name in names}]
-    for key in sorted({recording.key for recording in recordings}):
-        for program in sorted({kit.program for kit in mine}):
-            same = [kit for kit in mine if kit.program == program]
-            strokes = [now.of_piece(kit.bank, program, key) for kit in same]
-            gain = before.of_piece(DRUM_BANK, program, key) - float(np.mean(strokes))
-            for kit in same:
-                for zone in instruments_of([kit])[-1].zones:
-                    if zone.keys[0] == key:
-                        attenuate(zone, -gain)
 
 
 def _settle(sounds: Sequence[Preset], kits: Sequence[Preset], decibels: float) -> None:

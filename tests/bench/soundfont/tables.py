@@ -11,9 +11,9 @@ import numpy as np
 from groove.rhythm.kit import KIT
 from groove.sound.synth.soundfont_file import presets as places_in
 from tests.bench.soundfont import note_figures
-from tests.bench.soundfont.adding import ALTERNATE_BANKS
 from tests.bench.soundfont.choosing import DRUM_BANK
 from tests.bench.soundfont.font import Preset
+from tests.bench.soundfont.kit_alternates import BANKS
 from tests.bench.soundfont.playing import RATE, Player
 
 VELOCITY, HELD, REST, EVERY = 90, 0.9, 1.0, 4
@@ -74,7 +74,7 @@ def print_kits(before: Path, after: Path) -> None:
     """For each kit and piece: loudness, lean, and what a note-off takes away, before and after."""
     with Player(before) as old, Player(after) as new:
         for bank, program in sorted(places_in(after)):
-            if bank < ALTERNATE_BANKS[0]:
+            if bank < BANKS[0]:
                 continue
             for player, of in ((old, DRUM_BANK), (new, bank)):
                 player.choose(of, program)

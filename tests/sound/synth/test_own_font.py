@@ -18,6 +18,7 @@ from groove.sound.synth.licences import Terms, terms
 from groove.sound.synth.soundfont_file import keys, presets, read_info
 from groove.sound.synth.soundfonts import PACKAGED
 from tests.bench.soundfont import measuring, note_figures
+from tests.bench.soundfont.kit_alternates import BANKS
 from tests.bench.soundfont.playing import RATE, Player
 from tests.sound.synth.own_font_material import COMPRESSED, chunks, content, frames_of, headers
 
@@ -83,7 +84,8 @@ def test_every_instrument_of_the_patterns_has_all_its_keys() -> None:
 
 def test_every_kit_has_all_pieces_and_so_do_its_other_strokes() -> None:
     pieces = {voice.note for voice in KIT.values()}
-    kits = [place for place in presets(PACKAGED) if place[0] >= 120]
+    kits = [place for place in presets(PACKAGED) if place[0] >= BANKS[0]]
+    assert {bank for bank, _ in kits} == {*BANKS, 128}
     assert {(128, program) for program in KITS.values()} <= set(kits)
     for bank, program in kits:
         assert pieces <= keys(PACKAGED, bank, program), (bank, program)
@@ -162,11 +164,11 @@ def test_damaged_copies_sound_or_are_refused_in_one_line(tmp_path: Path) -> None
     """One process for all of them, so that it may fall."""
     program = "from tests.bench.soundfont.damage import main; main()"
     done = subprocess.run(
-        [sys.executable, "-c", program, str(PACKAGED), "4", str(tmp_path)],
+        [sys.executable, "-c", program, str(PACKAGED), "3", str(tmp_path)],
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
-    assert "4 of 4" in done.stdout
+    assert "3 of 3" in done.stdout
 
 
 def test_a_page_of_a_sample_that_was_changed_is_noticed() -> None:
