@@ -14,6 +14,7 @@ rows are left out, how many come in their stead, and each of these less the home
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from itertools import groupby
 from operator import itemgetter
 
@@ -95,11 +96,17 @@ def rows_of(streams: Sequence[Packed], number: int) -> Rows:
     """The rows of one of a page's streams."""
     stream = streams[number]
     if isinstance(stream, str):
-        return tuple(_summed(unpacked(stream)))
+        return _whole_rows(stream)
     of, semitones, text = stream
     assert isinstance(of, int)
     assert isinstance(semitones, int)
     return tuple(_differing(rows_of(streams, of), semitones, unpacked(str(text))))
+
+
+@lru_cache(maxsize=32)
+def _whole_rows(text: str) -> Rows:
+    """The rows of a whole stream; many others are differences from it."""
+    return tuple(_summed(unpacked(text)))
 
 
 def _differing(home: Rows, semitones: int, numbers: Iterator[int]) -> Iterator[Row]:
