@@ -34,6 +34,8 @@ class Checkout:
 
     def rendered(self, requests: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
         """The answers to requests; their folders are taken below this one's."""
+        if not requests:
+            return []
         lines = [
             json.dumps(
                 {"soundfont": str(self.soundfont) if self.soundfont else None}
@@ -42,12 +44,13 @@ class Checkout:
             )
             for request in requests
         ]
+        environ = {name: at for name, at in os.environ.items() if name != "GROOVE_SOUNDFONT"}
         done = subprocess.run(
             [sys.executable, str(WORKER)],
             input="\n".join(lines),
             capture_output=True,
             text=True,
-            env=os.environ | {"PYTHONPATH": str(self.path.resolve())},
+            env=environ | {"PYTHONPATH": str(self.path.resolve())},
         )
         answers = [json.loads(line) for line in done.stdout.splitlines()]
         if len(answers) != len(requests):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import subprocess
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -32,12 +33,12 @@ def ebur128(path: Path) -> tuple[float, float]:
     return float(loudness), float(peak)
 
 
-def figures(checkout: Checkout) -> list[Figure]:
+def figures(checkout: Checkout, styles: Sequence[str] = STYLES, choruses: int = 2) -> list[Figure]:
     """The figures of each style."""
-    render_styles(checkout)
+    render_styles(checkout, styles, choruses)
     options = {"audio": "wav", "bits": 24}
     requests = []
-    for style in STYLES:
+    for style in styles:
         form = {"drums": style, "choruses": 1}
         requests += [
             {"form": form, "folder": f"loud/{style}", "options": options | {"loudness": LOUD}},
@@ -50,7 +51,7 @@ def figures(checkout: Checkout) -> list[Figure]:
     checkout.rendered(requests)
     meter = pyloudnorm.Meter(RATE)
     found: list[Figure] = []
-    for style in STYLES:
+    for style in styles:
         path = checkout.mix(f"styles/{style}")
         theirs, peak = ebur128(path)
         _, loud_peak = ebur128(checkout.mix(f"loud/{style}"))

@@ -24,7 +24,7 @@ def draw(columns: Sequence[tuple[str, Checkout]], folder: Path) -> list[Path]:
     mpl.use("Agg")
     folder.mkdir(parents=True, exist_ok=True)
     for _, checkout in columns:
-        render_styles(checkout)
+        render_styles(checkout, STYLES)
     paths = []
     for style in STYLES:
         figure, axes = plt.subplots(
@@ -47,7 +47,7 @@ def _column(axes: np.ndarray, title: str, checkout: Checkout, style: str) -> Non
     cut = slice(round(FIRST * RATE), round((FIRST + SECONDS) * RATE))
     spectrogram, levels, spectra, width = axes
     spectrogram.specgram(
-        mono(mix[cut]) + 1e-9, NFFT=WINDOW, Fs=RATE, noverlap=WINDOW * 3 // 4, vmin=-160, vmax=-50
+        mono(mix[cut]) + 1e-9, NFFT=WINDOW, Fs=RATE, noverlap=WINDOW * 3 // 4, vmin=-130, vmax=-40
     )
     spectrogram.set_yscale("symlog", linthresh=200)
     spectrogram.set_ylim(30, 20_000)

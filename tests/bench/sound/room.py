@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from pathlib import Path
 
 import mido
@@ -22,15 +23,15 @@ DIRECT = round(0.003 * RATE)
 EARLY = round(0.08 * RATE)
 
 
-def figures(checkout: Checkout) -> list[Figure]:
+def figures(checkout: Checkout, styles: Sequence[str] = STYLES) -> list[Figure]:
     """Of the families' rooms: onset, early part and T60 after a stroke of the claves; and the
     level of the room under the drums that the band plays."""
     requests = []
-    for style in STYLES:
+    for style in styles:
         requests.append({"form": {"drums": style}, "folder": f"room/form {style}"})
     checkout.rendered(requests)
     requests = []
-    for style in STYLES:
+    for style in styles:
         (path,) = (checkout.folder / f"room/form {style}").glob("*.mid")
         send = _only_drums(path, checkout.folder, style)
         for kind, controls in (("dry", {VOLUME: 114}), ("wet", {VOLUME: 114, SEND: send})):
@@ -49,7 +50,7 @@ def figures(checkout: Checkout) -> list[Figure]:
     gains = [answer["gain"] for answer in checkout.rendered(requests)]
     by_folder = {r["folder"]: gain for r, gain in zip(requests, gains, strict=True)}
     found = []
-    for style in STYLES:
+    for style in styles:
         sounds = {}
         for what in ("stroke", "band"):
             for kind in ("dry", "wet"):

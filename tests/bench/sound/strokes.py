@@ -23,19 +23,21 @@ EQUAL = 4
 """Written velocities that differ by no more than this are equal strokes."""
 
 
-def figures(checkout: Checkout) -> list[Figure]:
-    """The median and the highest likeness, on equal strokes and on strokes that the band plays."""
+def figures(checkout: Checkout, *, played: bool = True) -> list[Figure]:
+    """The mean and the highest likeness, on equal strokes and, if `played`, on those of a band."""
     plans: dict[str, list[Note]] = {}
     requests = []
     for name, (pitch, _) in PIECES.items():
         plans[f"{name}, even"] = even([pitch] * 17, 90, 0.5, 0.2)
         requests.append(("shuffle", f"{name}, even", 0))
-    forms = [
-        {"form": {"drums": drums, "choruses": 1}, "folder": f"strokes/form {name}"}
-        for name, drums in PLAYED.items()
-    ]
-    checkout.rendered(forms)
-    for name, drums in PLAYED.items():
+    patterns = PLAYED if played else {}
+    checkout.rendered(
+        [
+            {"form": {"drums": drums, "choruses": 1}, "folder": f"strokes/form {name}"}
+            for name, drums in patterns.items()
+        ]
+    )
+    for name, drums in patterns.items():
         (path,) = (checkout.folder / f"strokes/form {name}").glob("*.mid")
         program, plans[f"{name}, played"] = _strokes(path, PIECES[name][0])
         requests.append((drums, f"{name}, played", program))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from tests.bench.sound.checkout import Checkout
 
 STYLES = (
@@ -19,12 +21,16 @@ STYLES = (
 OPTIONS = {"audio": "wav", "stems": True, "bits": 24}
 
 
-def render_styles(checkout: Checkout) -> None:
-    """Render what is not there yet: mix and stems of two choruses."""
-    wanted = [s for s in STYLES if not list((checkout.folder / f"styles/{s}").glob("*.wav"))]
+def render_styles(checkout: Checkout, styles: Sequence[str], choruses: int = 2) -> None:
+    """Render what is not there yet: mix and stems of so many choruses."""
+    wanted = [s for s in styles if not list((checkout.folder / f"styles/{s}").glob("*.wav"))]
     checkout.rendered(
         [
-            {"form": {"drums": s, "choruses": 2}, "folder": f"styles/{s}", "options": OPTIONS}
+            {
+                "form": {"drums": s, "choruses": choruses},
+                "folder": f"styles/{s}",
+                "options": OPTIONS,
+            }
             for s in wanted
         ]
     )

@@ -58,13 +58,14 @@ def midi_made(request: dict[str, Any]) -> dict[str, Any]:
         settings = replace(settings, balance={}, weight={}, kit={}, compressors={})
     asked = wanted("wav", {**STEMS, "loudness": request.get("loudness", -24.0)})
     files = audio_files(Path(request["folder"]) / "track", parts_of(midi), asked)
+    names = {field.name for field in fields(AudioJob)}
     job = AudioJob(
         midi=midi,
         files=files,
         asked=asked,
         settings=settings,
-        **_fonts(request.get("soundfont"), {field.name for field in fields(AudioJob)}),
-        **_room(drums, {field.name for field in fields(AudioJob)}),
+        **_fonts(request.get("soundfont"), names),
+        **_reverb(drums, names),
     )
     return dict(render(job).facts())
 
@@ -75,12 +76,12 @@ def _fonts(given: str | None, names: set[str]) -> dict[str, Any]:
 
     path = Path(given) if given else None
     if "fonts" in names:
-        return {"fonts": soundfonts.find_fonts(path, os.environ)}  # type: ignore[attr-defined]
+        return {"fonts": soundfonts.find_fonts(path, os.environ)}
     return {"soundfont": soundfonts.find_soundfont(path, os.environ)}
 
 
-def _room(drums: Any, names: set[str]) -> dict[str, Any]:
-    """The field of a job that says where it is played."""
+def _reverb(drums: Any, names: set[str]) -> dict[str, Any]:
+    """The field of a job for a reverb, where the mix settings have no room."""
     if "reverb" not in names:
         return {}
     from groove.sound.synth.reverbs import reverb_of
