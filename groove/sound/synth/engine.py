@@ -119,7 +119,6 @@ class Engine:
             self.choose_kit(channel, program)
         else:
             self._select(channel, self.sounds.preset(0, program))
-        self._programs[channel] = program
 
     def choose_kit(self, channel: int, program: int, bank: int = DRUM_BANK) -> None:
         """Give a channel the kit that the soundfont has for a program.
@@ -127,10 +126,12 @@ class Engine:
         bank: that of another recording of it.
         """
         self._select(channel, (bank, self.sounds.preset(DRUM_BANK, program)[1]))
+        self._programs[channel] = program
 
     def _select(self, channel: int, preset: Preset) -> None:
         if preset in self.sounds:
-            self.native.fluid_synth_program_select(self.synth, channel, self.font, *preset)
+            place = self.sounds.place(preset)
+            self.native.fluid_synth_program_select(self.synth, channel, self.font, *place)
 
     def key(self, channel: int, note: int) -> int:
         """The key that plays a note on a channel: of a kit, that of the stroke that it has."""

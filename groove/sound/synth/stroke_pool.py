@@ -102,7 +102,7 @@ class StrokePool:
             found: dict[frozenset[int], int] = {}
             for bank in [DRUM_BANK, *banks] if banks else ():
                 there_are = self._samples(bank, there)
-                struck = self._engine.sounds.stroke(program, note)
+                struck = self._engine.sounds.key(program, note)
                 found.setdefault(there_are.get(struck, frozenset()), bank)
             self._recordings[key] = tuple(found.values()) or (DRUM_BANK,)
         return self._recordings[key]
@@ -199,7 +199,7 @@ class StrokePool:
             self._engine.write(chunk.ctypes.data, CHUNK)
             levels.append(max(float(chunk.max()), -float(chunk.min())))
             if 0 < held <= first + CHUNK:
-                key = self._engine.sounds.stroke(setting.program, note)
+                key = self._engine.sounds.key(setting.program, note)
                 self._native.fluid_synth_noteoff(self._synth, channel, key)
                 held = 0
             if not self._native.fluid_synth_get_active_voice_count(self._synth):
@@ -224,7 +224,7 @@ class StrokePool:
         closed = tone.closed(velocity) + tone.shade * SHADES[way]
         native.fluid_synth_set_gen(synth, channel, FINE_TUNE, tone.pitch * PITCHES[way])
         native.fluid_synth_set_gen(synth, channel, self._corner, OPEN - closed)
-        key = self._engine.sounds.stroke(setting.program, note)
+        key = self._engine.sounds.key(setting.program, note)
         self._engine.begin_evenly(channel, key, velocity)
         return channel
 

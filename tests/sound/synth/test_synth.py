@@ -104,6 +104,21 @@ def test_what_a_soundfont_lacks_sounds_as_the_one_most_like_it(
     assert np.array_equal(found, expected)
 
 
+def test_a_kit_that_stands_elsewhere_plays_its_strokes_from_their_own_keys(
+    soundfont_at: Callable[..., Path],
+) -> None:
+    """Its snare is on another key, and on that of the snare is another sound."""
+    content = soundfont_of({(0, 0): [50], (0, 9): [38]})
+    kit = Soundfont(soundfont_at("kit.sf2", content), "Kit", "CC0", kit=(0, 0), strokes=((38, 50),))
+    snare, direct = midi_of({9: [(0, 0.2, 38, 100)]}, {9: 40}), {(128, 0): [50]}
+    plain = Soundfont(soundfont_at("plain.sf2", soundfont_of(direct)), "Plain", "CC0")
+    found = played(snare, Fonts(kit))
+    expected = played(midi_of({9: [(0, 0.2, 50, 100)]}), Fonts(plain))
+    assert found.any()
+    assert len(found) == len(expected)
+    assert likeness(found.mean(axis=1)[:4000], expected.mean(axis=1)[:4000]) > 0.9
+
+
 def test_a_louder_stroke_sounds_louder(fonts: Fonts) -> None:
     soft, loud = (
         np.abs(played(midi_of({9: [(0, 0.2, SIDE_STICK, velocity)]}), fonts)).max()
