@@ -20,7 +20,7 @@ from tests.bench.soundfont import measuring
 from tests.bench.soundfont.recorded import Frames, files_of, raised, read
 
 VERSION = "1.0.5"
-STRENGTHS = {3: (0, 41), 9: (42, 66), 13: (67, 91), 16: (92, 127)}
+STRENGTHS = {3: (0, 44), 9: (45, 78), 13: (79, 127)}
 """The strengths that are used, of sixteen, and the velocities for which each is played."""
 LETTERS = ("C", "D#", "F#", "A")
 KEYS = range(36, 85, 3)
@@ -184,7 +184,7 @@ def _value(value: Any) -> str:
 
 
 HEAD = """\
-# A grand piano in four strengths, every third key from C2 to C6: where each recording is, and how
+# A grand piano in three strengths, every third key from C2 to C6: where each recording is, and how
 # it is cut. Written by tests/bench/soundfont/piano_figures.py; what the names of the figures stand
 # for is said in tests/bench/soundfont/recorded.py.
 
