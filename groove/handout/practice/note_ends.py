@@ -22,8 +22,8 @@ END_SECONDS = 2.0
 """The end of a note, in which its decay is measured; longer than the period of a slow tremolo."""
 SUSTAINED = 0.8
 """A note whose end comes up to this share of its highest level before doesn't decay."""
-MOST_SWELL_DB = 4.0
-"""The depth of a held note's tremolo, at most."""
+MOST_SWELL_DB = 2.5
+"""The depth of a held note's tremolo, at most; the equaliser of its part may deepen it."""
 ATTACK_SLICES = 2
 """Slices in which a held note begins to sound."""
 LOOP_SECONDS, CROSSFADE_SECONDS = (0.8, 1.2), 0.35
