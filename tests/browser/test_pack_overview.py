@@ -61,7 +61,8 @@ def test_it_asks_for_a_track_when_that_is_played_and_for_nothing_else(
     assert page.seen.requests == [overview.as_uri()]
     paused, other_paused, seconds = page.evaluate(PLAY_TWO)
     assert (paused, other_paused) == (True, False)
-    assert 6 < seconds < 17  # a bar of count-in, two bars and the end, at 90; the crash rings on for 5 s
+    # A bar of count-in, two bars and the end, at 90; and a crash that rings on for 5 s.
+    assert 6 < seconds < 17
     assert {Path(url).suffix for url in page.seen.requests[1:]} == {".mp3"}
     assert page.seen.complaints == []
 

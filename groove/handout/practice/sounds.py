@@ -26,8 +26,8 @@ APART = 14
 CLICKS = (84, 112)
 """The velocities of clicks."""
 HELD_SECONDS, SUSTAINED_SECONDS = 3.2, 2.4
-"""The longest recording of a note that dies away, and of one that does not: organs of two voices out
-of tune swell for 10 s."""
+"""The longest recording of a note that dies away, and of one that does not: organs of two voices
+out of tune swell for 10 s."""
 OFTEN = 24
 """A stroke that comes so often is recorded in several ways, if there are several."""
 KINDS = {"round", "landing"}
