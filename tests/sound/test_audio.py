@@ -365,7 +365,7 @@ def test_a_loop_sounds_like_the_same_bars_played_on(
     fonts: Fonts, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """But for the small differences of equal notes and the limiter, which are left out here."""
-    monkeypatch.setattr(Turns, "next", lambda *_asked: 0)
+    monkeypatch.setattr(Turns, "next", lambda *_asked, **_more: 0)
     looped = rendered(loop_music(1), fonts, tmp_path, LOOP, loudness=-26)
     played = rendered(loop_music(3), fonts, tmp_path, loudness=-26)
     start, end = 4 * LOOP_BEAT, 12 * LOOP_BEAT
