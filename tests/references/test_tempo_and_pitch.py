@@ -22,7 +22,12 @@ from tests.band.band_material import form_of
 if TYPE_CHECKING:
     from groove.form.model import Form
 
-TAIL_SECONDS = 5.0  # what cymbals ring at most
+LOUD, DYING, GONE = -10, -50, -65
+"""dB below the highest peak: the band plays; what is cut off here would be missed only in a quiet
+room; nothing is left."""
+FADE_SECONDS = 0.05
+SPARE_SECONDS = 0.25  # what an end may have of near silence
+RING_SECONDS = 4.0  # what a crash rings at least
 CLEAR = [
     ("eighths-rock", 96), ("eighths-rock", 140), ("shuffle", 118), ("rumba", 112),
     ("medium-swing", 152), ("bossa", 130), ("waltz", 108), ("jazz-waltz", 140),
@@ -70,11 +75,22 @@ def test_a_slow_tempo_is_heard_where_it_is_expected(drums: str, tempo: int, tmp_
 def test_a_track_lasts_as_long_as_its_bars_and_a_tail(
     drums: str, beats: int, tmp_path: Path
 ) -> None:
-    """Bars x beats x 60 / tempo: count-in, chorus and the ending's bar."""
+    """Bars x beats x 60 / tempo: count-in, chorus and the ending's bar, whose first beat is the
+    last stroke. The crash on it rings on for as long as it has anything to say: how long that is
+    comes from its recording, so the end is told by what is heard there."""
     wav = rendered(form_of(drums=drums, tempo=150, choruses=1, count_in=2), tmp_path)
-    bars = 2 + 12 + 1
-    music = bars * beats * 60 / 150
-    assert music - 0.001 <= soundfile.info(wav).duration <= music + TAIL_SECONDS
+    stereo, rate = soundfile.read(wav)
+    level = np.abs(stereo).max(axis=1)
+    last = {
+        decibels: float(np.flatnonzero(level >= level.max() * 10 ** (decibels / 20))[-1]) / rate
+        for decibels in (LOUD, DYING, GONE)
+    }
+    bar = beats * 60 / 150
+    music, end = (2 + 12 + 1) * bar, len(level) / rate
+    assert music - bar <= last[LOUD] <= music
+    assert last[DYING] < end - FADE_SECONDS
+    assert end - SPARE_SECONDS <= last[GONE]
+    assert RING_SECONDS <= end - (music - bar)
 
 
 @pytest.mark.slow
