@@ -10,9 +10,10 @@ import pytest
 import soundfile
 
 from groove.sound.midi import midi_file
+from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.soundfonts import find_fonts
 from tests.band.band_material import Played, played
-from tests.sound.sound_material import render_to
+from tests.sound.sound_material import likeness, midi_of, render_to
 
 BUNDLED = find_fonts(None, {}, [])
 OTHER = Path("/usr/share/sounds/sf2/FluidR3_GM.sf2")
@@ -55,8 +56,9 @@ def cents(hertz: float, other: float) -> float:
 
 needs_other = pytest.mark.skipif(not OTHER.exists(), reason="that soundfont is not installed")
 FONTS = ["bundled", pytest.param("other", marks=needs_other)]
-# A sound whose own A is true in each soundfont: a deviation is then our own.
-TRUE = {"bundled": 80, "other": 53}
+# A sound of one voice whose own A is true in each soundfont: a deviation is then our own. The
+# square lead of the bundled one has two, 10 cents apart, and either may be the louder one.
+TRUE = {"bundled": 73, "other": 53}
 
 
 def font_of(name: str) -> object:
@@ -73,12 +75,34 @@ def test_the_tuning_is_within_a_cent_of_what_was_asked_for(
 
 
 @pytest.mark.parametrize("font", FONTS)
-@pytest.mark.parametrize("a4", [415, 432, 440, 442, 466])
-def test_the_tuning_note_is_as_true_as_the_soundfonts_organ(
-    a4: float, font: str, tmp_path: Path
-) -> None:
-    """Its own A is 0.6 to 1.1 cents sharp; people tell 5 cents apart (common practice)."""
-    assert abs(cents(heard(tuned(a4), font_of(font), tmp_path, a4, 0.4), a4)) < 1.3
+def test_the_tuning_note_is_as_true_as_the_soundfonts_organ(font: str, tmp_path: Path) -> None:
+    """The organ's own A, of several voices that beat, is 1.4 cents flat in the bundled font and 0.6
+    to 1.1 cents sharp in the other; people tell 5 cents apart (common practice). The tuning adds
+    nothing but what the synthesiser rounds, to whole cents: up to half a cent either way of 440,
+    which needs none. The bins add a tenth."""
+    off = {
+        a4: cents(heard(tuned(a4), font_of(font), tmp_path, a4, 0.4), a4)
+        for a4 in (415, 432, 440, 442, 466)
+    }
+    assert abs(off[440]) < 1.5
+    assert max(abs(each - off[440]) for each in off.values()) < 0.6
+
+
+def test_every_tuning_note_is_the_same(tmp_path: Path) -> None:
+    """Equal notes of a player differ by up to 3 cents and in tone; those that people tune to do
+    not. It is played on the piano, whose notes differ in the band."""
+    bar = 4 * SAMPLE_RATE
+    at = [GRAIN * round(number * bar / GRAIN) for number in range(4)]
+    least = {}
+    for name in ("tuning note", "keys"):
+        midi = midi_of({2: [(8 * number, 1, 69, 96) for number in range(4)]}, {2: 0})
+        midi.tracks[1].name = name
+        render_to(tmp_path / "notes.wav", midi, BUNDLED)
+        sound = soundfile.read(tmp_path / "notes.wav")[0].mean(axis=1)
+        notes = [sound[start : start + SAMPLE_RATE // 2] for start in at]
+        least[name] = min(likeness(notes[0], note) for note in notes[1:])
+    assert least["keys"] < 0.98
+    assert least["tuning note"] > 0.999
 
 
 @pytest.mark.parametrize("key", ["C", "Eb", "F#m", "Bb"])
