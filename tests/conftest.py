@@ -4,14 +4,22 @@ Examples drawn by Hypothesis may take their time, for machines are noisy. Where 
 are the same in each run, so that a change is judged by what it changes; elsewhere they differ, and
 find more from run to run.
 
+The synthesiser is loaded before the tests import `soundfile`, whose own libsndfile it would use
+otherwise: that decodes a compressed soundfont with other last bits, so that sound made in this
+process would differ from that of the program.
+
 A run started with Ctrl-C ignored, as in the background of a shell, doesn't hand that on to the
 programs that tests start and stop.
 """
 
+import contextlib
 import os
 import signal
 
 from hypothesis import HealthCheck, settings
+
+from groove.errors import GrooveError
+from groove.sound.synth.fluidsynth import library
 
 settings.register_profile(
     "groove",
@@ -20,6 +28,9 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("groove")
+
+with contextlib.suppress(GrooveError):
+    library()
 
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
