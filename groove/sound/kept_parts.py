@@ -43,7 +43,7 @@ class _Kept:
         self.places.append(None if block is None else self.store.put(block))
 
     def is_of(self, score: Score, font: Soundfont, settings: MixSettings) -> bool:
-        """Whether a score sounds like this."""
+        """True if a score sounds like this."""
         return (self.score, self.font, self.settings) == (score, font, settings)
 
     def blocks(self) -> Iterator[Samples | None]:
@@ -118,6 +118,6 @@ class Band:
 
 
 def _is_fixed(score: Score) -> bool:
-    """Whether a part is made of nothing but strokes on drums, and not too long to be kept."""
+    """True if a part is made of nothing but strokes on drums, and not too long to be kept."""
     channels = {event.message.channel for event in score.events}
     return channels == {DRUM_CHANNEL} and score.end < LONGEST

@@ -58,7 +58,7 @@ def play(source: str, first: str, count: str) -> None:
 
 
 def outcomes(source: str, copies: int) -> Iterator[str]:
-    """What became of each copy: sound, error, lines (an error of several) or crash."""
+    """The outcome for each copy: sound, error, lines (an error of several) or crash."""
     first = 0
     while first < copies:
         command = [sys.executable, "-c", PLAY, source, str(first), str(copies)]

@@ -82,7 +82,7 @@ def mixed(
 
 
 def _kind(data: Json, name: str, settings: MixSettings) -> Json:
-    """What is done to the instrument of a sound."""
+    """The processing of the instrument of a sound."""
     for part in data["parts"]:
         programs = [part["program"], *(program for _, program in part.get("programs", []))]
         for program in programs:
@@ -110,7 +110,7 @@ def _sides(pan: int, share: float) -> list[float]:
 
 
 def _desk(name: str, settings: MixSettings, report: Report) -> Json:
-    """What the mix does to a part that is mixed as the one of a name."""
+    """The mix of a part that is mixed as the one of a name."""
     gain = report.gain + report.faders.get(name, 0.0)
     desk: Json = {"gain": round(_factor(gain), 5), "weight": settings.weight.get(name, 1.0)}
     if name == DRUMS:

@@ -32,7 +32,7 @@ SHORT_SECONDS = 1.5
 KIT_SECONDS = 6.0
 """The longest stroke of a kit: a crash rings so long."""
 TRIED_SECONDS, RELEASED_SECONDS = 0.6, 1.2
-"""How long the note lasts whose end is measured, and how long its end is listened to."""
+"""Seconds of the note whose end is measured, and of its end."""
 FALLEN = 0.01
 """40 dB."""
 SHORTEST, LONGEST = 0.01, 0.4

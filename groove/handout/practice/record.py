@@ -100,7 +100,7 @@ def _note(instrument: Recorded, note: Played) -> Note:
 
 
 def _tones(instrument: Recorded) -> Json:
-    """How the tone of an instrument follows strength, and how equal notes differ."""
+    """The tone of an instrument by strength, and the ways in which equal notes differ."""
     ways = [list(way) for way in zip(PITCHES, SHADES, strict=True)]
     if not instrument.is_kit:
         return {"tones": {"other": _tone(program_tone(instrument.program))}, "ways": ways}

@@ -72,7 +72,7 @@ class Recorded:
 
     @property
     def stereo(self) -> bool:
-        """Whether both sides are recorded."""
+        """True if both sides are recorded."""
         return self.is_kit or self.program in PIANOS
 
 

@@ -43,7 +43,7 @@ class Filters:
 
     @cached_property
     def plain(self) -> bool:
-        """Whether they do the same to each side alone, in one piece."""
+        """True if they do the same to each side alone, in one piece."""
         return self.pieces == 1 and not self.crossed.any()
 
 
@@ -90,7 +90,7 @@ class Convolver:
 
     @property
     def rings(self) -> bool:
-        """Whether anything of the sound so far may still be to come."""
+        """True if anything of the sound so far may still be to come."""
         return any(self._sounded)
 
     def process(self, block: Samples | None) -> Samples | None:

@@ -61,7 +61,7 @@ SEED = 1979
 
 @cache
 def impulse_response(room: Room, rate: int) -> Samples:
-    """What a room adds to one full sample in the middle, from that sample on: (frames, 2).
+    """The sound that a room adds to a full sample in the middle, from that sample on: (frames, 2).
 
     The direct sound is not in it. A part has its own share of it, its MIDI controller 91 out of
     127. rate: frames per second. The same room gives the same samples, which cannot be changed.
@@ -133,8 +133,8 @@ def _early(room: Room, rate: int, frames: int) -> Line:
 
 
 def _images(room: Room, reach: float) -> tuple[Line, NDArray[np.int_]]:
-    """Where the band's images are, up to a distance in metres from the listener, and in how many
-    walls each is mirrored."""
+    """The places of the band's images, up to a distance in metres from the listener, and the number
+    of walls in which each is mirrored."""
     axes = []
     for size, place in zip(room.metres, room.band, strict=True):
         count = math.ceil(reach / (2 * size)) + 1

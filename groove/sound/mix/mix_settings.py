@@ -55,7 +55,7 @@ class Kind:
 
     @property
     def acts(self) -> bool:
-        """Whether anything is done to it."""
+        """True if anything is done to it."""
         return bool(self.saturation or self.bands)
 
 

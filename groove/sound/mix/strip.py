@@ -44,7 +44,7 @@ CHANGE = 882
 
 @dataclass(frozen=True)
 class Desk:
-    """How a part is set by its MIDI controllers: its place and its send to the room, 0 to 127."""
+    """The MIDI controllers of a part: its place and its send to the room, 0 to 127."""
 
     place: int = MIDDLE
     send: int = 0
@@ -102,7 +102,7 @@ class Strip:
         return np.zeros_like(block) if found is None else found
 
     def _of(self, kind: Kind, block: Samples) -> Samples | None:
-        """What one kind of sound plays of a block, faded in and out where it changes."""
+        """The share of one kind of sound in a block, faded in and out where it changes."""
         if len(self._convolvers) == 1:
             return block
         frames = np.arange(self._frame, self._frame + BLOCK)
@@ -150,7 +150,7 @@ def _strip_of(score: Score, settings: MixSettings, workspace: Workspace) -> Stri
 def stripped(
     playing: Iterable[tuple[Samples | None, ...]], strips: Sequence[Strip | None]
 ) -> Iterator[tuple[Samples | None, ...]]:
-    """What is playing, each part as it leaves its strip; then what still rings of them."""
+    """The blocks that are playing, each part as it leaves its strip; then the tails of all."""
     for blocks in playing:
         yield tuple(
             strip.process(block) if strip else block

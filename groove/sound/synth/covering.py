@@ -28,7 +28,7 @@ NO_SOUND = 1_000
 
 @dataclass(frozen=True)
 class Played:
-    """What a part plays: banks and programs, and of a kit also the keys."""
+    """The sounds of a part: banks and programs, and of a kit also the keys."""
 
     presets: frozenset[Preset]
     keys: frozenset[int] = frozenset()
@@ -48,7 +48,7 @@ class Covering:
 
 
 def played_in(take: Take) -> dict[str, Played]:
-    """What each part of a take plays, by the names of the stems."""
+    """The sounds of each part of a take, by the names of the stems."""
     found: dict[str, Played] = {}
     for part in (*take.parts, *take.cues):
         kit = part.channel == DRUM_CHANNEL
@@ -109,7 +109,7 @@ class _Shelf:
         return self._sounds[font]
 
     def distance(self, font: Soundfont, presets: Collection[Preset]) -> int:
-        """How unlike what is asked for the sounds of a soundfont are, all of them together."""
+        """The distance of a soundfont's sounds from those asked for, all of them together."""
         sounds = self.sounds(font)
         each = (sounds.distance(*preset) for preset in presets)
         return sum(NO_SOUND if distance is None else distance for distance in each)

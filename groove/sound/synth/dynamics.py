@@ -125,7 +125,7 @@ class Dynamics:
 
 
 class Levels:
-    """How loud a channel's program is at each velocity, measured on one of its notes."""
+    """The loudness of a channel's program at each velocity, measured on one of its notes."""
 
     def __init__(self, engine: Engine, channel: int, note: int) -> None:
         self._decibels: list[float] = []

@@ -77,7 +77,7 @@ def credits_of(fonts: Fonts) -> str:
 
 
 def licence_places(fonts: Iterable[Soundfont]) -> str:
-    """Where the texts of the Creative Commons licences of soundfonts stand; "" if none has one.
+    """The addresses of the texts of soundfonts' Creative Commons licences; "" if none has one.
 
     Without the name of a protocol, so that it is text in a page and no link.
     """

@@ -65,7 +65,7 @@ class Score:
 
     @property
     def strikes(self) -> bool:
-        """Whether it has strokes on the channel of the drums."""
+        """True if it has strokes on the channel of the drums."""
         return any(
             event.message.type == "note_on" and event.message.channel == DRUM_CHANNEL
             for event in self.events

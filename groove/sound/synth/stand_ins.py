@@ -1,4 +1,4 @@
-"""What a soundfont plays for each sound of General MIDI: its own, or the one most like it.
+"""The sounds that a soundfont plays for each of General MIDI: its own, or the one most like it.
 
 The order of likeness stands in ``patterns/stand-ins.toml``. The synthesiser's own substitutes, the
 first sound there is or none at all, are never heard.
@@ -37,7 +37,7 @@ class Sounds:
         self._strokes: dict[Preset, dict[int, int]] = {}
 
     def distance(self, bank: int, program: int) -> int | None:
-        """How unlike the sound that plays is: 0 for the one asked for; None if there is none."""
+        """The distance of the sound that plays: 0 for the one asked for; None if there is none."""
         ranks = (rank for rank, preset in enumerate(_ranked(bank, program)) if preset in self)
         return next(ranks, None)
 
@@ -54,7 +54,7 @@ class Sounds:
         return next((each for each in _ranked_keys(note) if each in there), note)
 
     def place(self, preset: Preset) -> Preset:
-        """Where a preset stands in the soundfont."""
+        """The bank and program of a preset in the soundfont."""
         return self._font.kit if self._font.kit and preset == STANDARD_KIT else preset
 
     def key(self, program: int, note: int) -> int:

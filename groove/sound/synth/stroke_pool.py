@@ -41,7 +41,7 @@ LONGEST_SECONDS = 12
 QUIET = 10 ** (-60 / 20)
 """A stroke has died away where it stays 60 dB below its peak."""
 SUSTAINED = 10 ** (-40 / 20)
-"""What is still louder than this after the longest time is held by its note, and ends with it."""
+"""A sound still louder than this after the longest time is held by its note, and ends with it."""
 
 CHUNK = 64 * GRAIN
 """Frames rendered at a time (93 ms)."""
@@ -59,7 +59,7 @@ FINE_TUNE = 52
 
 
 class Setting(NamedTuple):
-    """What a kit is set to when it is struck: program and values of controllers 7, 10 and 11."""
+    """The setting of a kit when it is struck: program and values of controllers 7, 10 and 11."""
 
     program: int = 0
     volume: int = 100
@@ -108,7 +108,7 @@ class StrokePool:
         return self._recordings[key]
 
     def ways(self, program: int, note: int) -> tuple[int, int]:
-        """How many ways there are of playing a stroke, and on how many recordings. Those are the
+        """The number of ways of playing a stroke, and of its recordings. Those are the
         ways if they are three or more, else they are those of its tone."""
         recordings = len(self.recordings(program, note))
         return (recordings if recordings >= MANY else kit_tone(note).ways), recordings

@@ -159,7 +159,7 @@ def planned(events: Sequence[Event], turns: Turns, pool: StrokePool) -> list[_St
 
 
 def _ends(stroke: _Stroke, other: _Stroke) -> bool:
-    """Whether a stroke ends an earlier one of its group, which then knows it. One of the same note
+    """True if a stroke ends an earlier one of its group, which then knows it. One of the same note
     lets it ring, and so does one at the same time."""
     if stroke.note == other.note or stroke.frame - other.frame < CHOKE_FRAMES:
         return False

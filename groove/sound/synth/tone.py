@@ -1,4 +1,4 @@
-"""How the tone of a stroke follows its strength, and by how much equal strokes differ: read from
+"""The tone of a stroke by its strength, and the differences of equal strokes: read from
 ``patterns/mix.toml``, which explains the figures.
 
 The softer a stroke, the lower the corner of a low-pass filter of 12 dB an octave, which lies at

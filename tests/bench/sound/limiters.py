@@ -1,4 +1,4 @@
-"""What limiters and compressors take, in every drum pattern."""
+"""The work of limiters and compressors in every drum pattern."""
 
 from __future__ import annotations
 

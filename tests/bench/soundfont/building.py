@@ -77,7 +77,7 @@ def build(recipe: Recipe, source: Path, packages: Path, folder: Path) -> tuple[l
 
 
 class Loudness:
-    """How loud the sounds of a font are, in LUFS."""
+    """The loudness of the sounds of a font, in LUFS."""
 
     def __init__(self, path: Path) -> None:
         self._player = Player(path)

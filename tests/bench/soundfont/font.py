@@ -68,7 +68,7 @@ class Sample:
 
 @dataclass(eq=False)
 class Zone:
-    """What holds for a range of keys and velocities: generators by number, raw modulators of ten
+    """The settings for a range of keys and velocities: generators by number, raw modulators of ten
     bytes, and the sample or instrument that sounds; without one the zone is the global one."""
 
     generators: dict[int, int] = field(default_factory=dict)

@@ -1,4 +1,4 @@
-"""What the package's soundfont says about its sources: texts in the file, and one beside it."""
+"""The words of the package's soundfont about its sources: texts in the file, and one beside it."""
 
 from __future__ import annotations
 

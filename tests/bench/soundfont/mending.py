@@ -68,7 +68,7 @@ class Measured:
 
 
 def measure(presets: Sequence[Preset], scratch: Path) -> dict[Preset, Measured]:
-    """What every key of melodic presets sounds like. `scratch` is a file to be written for it."""
+    """The sound of every key of melodic presets. `scratch` is a file to be written for it."""
     scratch.write_bytes(write_sf2(presets, {"INAM": "scratch"}))
     found = {}
     with Player(scratch) as player:

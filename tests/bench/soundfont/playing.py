@@ -50,7 +50,7 @@ class Player:
 
     @property
     def complaints(self) -> list[str]:
-        """What the library has logged as an error since the player was made."""
+        """The lines that the library has logged as errors since the player was made."""
         return self._library.complaints[self._complaints :]
 
     def choose(self, bank: int, program: int) -> None:

@@ -64,7 +64,7 @@ def balance(instrument: Instrument, leans: Mapping[int, float] = MIDDLE) -> None
 
 
 def attenuation(zone: Zone) -> int:
-    """What a zone takes off its sound, in a generator's units: DECIBEL of them are a decibel."""
+    """The attenuation of a zone, in a generator's units: DECIBEL of them are a decibel."""
     return signed(zone.generators.get(ATTENUATION, 0))
 
 

@@ -42,7 +42,7 @@ class Figures:
 
 
 def figures(player: Player, bank: int, program: int) -> Figures:
-    """What a melodic sound measures."""
+    """The measurements of a melodic sound."""
     player.choose(bank, program)
     keys = note_figures.keys_of(program)
     held = round(HELD * RATE)

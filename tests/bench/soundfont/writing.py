@@ -97,8 +97,8 @@ def _compressed(samples: Sequence[Sample]) -> Packed:
 
 
 def seamless(frames: NDArray[np.float32], loop: tuple[int, int], turn: int) -> tuple[int, int]:
-    """Where a loop closes best: a start from the loop's own on and an end whole turns later, around
-    which the frames and their slopes differ least.
+    """The loop that closes best: a start from the loop's own on and an end whole turns later,
+    around which the frames and their slopes differ least.
 
     frames: the sample as it comes out of its compression, which makes its turns a little unlike.
     The new loop has at least SHORTEST frames, or a turn.

@@ -130,7 +130,7 @@ export class Band {
     };
   }
 
-  /** How many times a pitch of a part was struck before. */
+  /** The number of times that a pitch of a part was struck before. */
   #turn(part, pitch) {
     const name = `${part} ${pitch}`;
     const turn = this.struck.get(name) ?? 0;
