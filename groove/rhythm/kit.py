@@ -59,6 +59,10 @@ KIT = {
     "triangle-mute": Voice(80),
     "triangle": Voice(81),
 }
+
+CHOKES = ((42, 44, 46), (71, 72), (73, 74), (78, 79), (80, 81))
+"""Notes of which one ends the others: hats, whistles, guiros, cuicas, triangles (exclusive classes
+of General MIDI Level 2, from memory)."""
 TIMEKEEPERS = (
     "hat", "hat-open", "ride", "bell", "cowbell", "maracas", "cabasa", "guiro", "tambourine",
     "timbale-high", "wood-block",

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from groove.errors import GrooveError
+from groove.sound.samples import BYTES_A_FRAME
 from groove.sound.synth.scores import scores
 from groove.sound.synth.stems import play_stems
 from groove.sound.synth.synth import require_memory
@@ -23,9 +24,6 @@ if TYPE_CHECKING:
 
     from groove.sound.job import AudioJob
     from groove.sound.report import Report
-
-BYTES_A_FRAME = 8
-"""Bytes that a frame of one part takes until the files are written."""
 
 
 def render(job: AudioJob, progress: Callable[[float], None] | None = None) -> Report:

@@ -63,7 +63,7 @@ class KeptParts:
     def __init__(self) -> None:
         self._kept: dict[str, _Kept] = {}
 
-    def band(self, scores: Sequence[Score], fonts: Fonts, settings: MixSettings) -> Band:
+    def band(self, scores: Sequence[Score], fonts: Fonts, settings: MixSettings) -> JoinedBand:
         """A band that plays only what is not kept."""
         kept = self._kept.copy()
         known = {
@@ -78,14 +78,14 @@ class KeptParts:
             for score in scores
             if _is_fixed(score) and score.name not in known
         }
-        return Band(self, scores, known, new)
+        return JoinedBand(self, scores, known, new)
 
     def keep(self, parts: Iterable[_Kept]) -> None:
         """Keep parts in place of others of the same names."""
         self._kept |= {part.score.name: part for part in parts}
 
 
-class Band:
+class JoinedBand:
     """The scores of a band, some of which are played and some known."""
 
     def __init__(

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from groove.sound.job import AudioJob
-    from groove.sound.kept_parts import Band
+    from groove.sound.kept_parts import JoinedBand
     from groove.sound.mix.mastering import Master
     from groove.sound.mixes import AudioFile
     from groove.sound.parallel import Step, Work
@@ -58,7 +58,7 @@ def produce(
     job: AudioJob,
     folder: Path,
     progress: Callable[[float], None],
-    some: Band | None = None,
+    some: JoinedBand | None = None,
 ) -> Report:
     """Record what is `playing`, a block of each of the band's stems at a time; write the files.
 

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 SAMPLE_RATE = 44_100
 """Frames per second."""
+BYTES_A_FRAME = 8
 GRAIN = 64
 """The library renders in runs of this many frames and starts notes only between two of them, so
 a note sounds within half a run (0.73 ms) of its time."""

@@ -11,6 +11,8 @@ from typing import IO, TYPE_CHECKING, Self
 
 import numpy as np
 
+from groove.sound.samples import BYTES_A_FRAME
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -18,8 +20,6 @@ if TYPE_CHECKING:
 
 MEMORY = 112_000_000
 """Bytes of samples that are kept in memory: three stems of a minute and three quarters."""
-
-FRAME_BYTES = 8
 
 
 class BlockStore:
@@ -60,7 +60,7 @@ class BlockStore:
         assert self._file is not None
         stored = np.empty((last - first, 2), dtype=np.float32)
         with self._lock:
-            self._file.seek(kept[0] + first * FRAME_BYTES)
+            self._file.seek(kept[0] + first * BYTES_A_FRAME)
             self._file.readinto(stored.data)  # type: ignore[attr-defined]
         return stored
 

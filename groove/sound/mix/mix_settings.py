@@ -19,11 +19,11 @@ from groove.sound.mix.equaliser import PEAK, SHAPES, Band
 from groove.sound.mix.room import Room, room_of
 from groove.sound.mix.saturation import Saturation
 from groove.sound.synth.scores import Event
+from groove.sound.synth.tone import LOUDEST
 
 if TYPE_CHECKING:
     from groove.sound.synth.scores import Score
 
-LOUDEST = 127
 SQUARE_LAW_DB = 40
 """A soundfont makes the amplitude go with the square of the velocity: 40 dB for ten times as much
 (SoundFont specification 2.01, the default modulator from velocity to attenuation; from memory)."""

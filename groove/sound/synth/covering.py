@@ -27,7 +27,7 @@ NO_SOUND = 1_000
 
 
 @dataclass(frozen=True)
-class Played:
+class PartSounds:
     """The sounds of a part: banks and programs, and of a kit also the keys."""
 
     presets: frozenset[Preset]
@@ -47,23 +47,23 @@ class Covering:
     missing: tuple[str, ...] = ()
 
 
-def played_in(take: Take) -> dict[str, Played]:
+def played_in(take: Take) -> dict[str, PartSounds]:
     """The sounds of each part of a take, by the names of the stems."""
-    found: dict[str, Played] = {}
+    found: dict[str, PartSounds] = {}
     for part in (*take.parts, *take.cues):
         kit = part.channel == DRUM_CHANNEL
         programs = (part.program, *(program for _, program in part.programs))
-        played = Played(
+        played = PartSounds(
             frozenset((DRUM_BANK if kit else 0, program) for program in programs),
             frozenset(note.pitch for note in part.notes) if kit else frozenset(),
         )
         name = JOINED.get(part.name, part.name)
-        before = found.get(name, Played(frozenset()))
-        found[name] = Played(before.presets | played.presets, before.keys | played.keys)
+        before = found.get(name, PartSounds(frozenset()))
+        found[name] = PartSounds(before.presets | played.presets, before.keys | played.keys)
     return found
 
 
-def covered(fonts: Fonts, band: Mapping[str, Played]) -> Covering:
+def covered(fonts: Fonts, band: Mapping[str, PartSounds]) -> Covering:
     """The soundfonts of a band, by the names of its stems, with which each of its sounds is heard.
 
     Raises `GrooveError` where a soundfont cannot be read.
@@ -133,7 +133,7 @@ class _Shelf:
                 yield soundfont(path)
 
 
-def _stand_ins(sounds: Sounds, played: Played) -> Iterator[tuple[str, str]]:
+def _stand_ins(sounds: Sounds, played: PartSounds) -> Iterator[tuple[str, str]]:
     """The names of the sounds that a soundfont lacks, each with that of the one that plays."""
     for bank, program in sorted(played.presets):
         preset = sounds.preset(bank, program)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.samples import GRAIN
+from groove.sound.synth.engine import ATTENUATION, CHANNELS, FILTER_CORNER
 from groove.sound.synth.tone import LOUDEST, program_tone
 from groove.sound.synth.turns import Turns
 
@@ -23,12 +24,9 @@ if TYPE_CHECKING:
     from groove.sound.synth.engine import Engine
     from groove.sound.synth.scores import Event
 
-CHANNELS = 16
-
 VELOCITY, KEY_PRESSURE, CONTROLLER = 2, 10, 20
 NEGATIVE, IS_CONTROLLER = 1, 16
-FILTER_CORNER, ATTENUATION = 8, 48
-"""Sources of modulators, their flags, and generators (SoundFont specification 2.01, from memory).
+"""Sources of modulators and their flags (SoundFont specification 2.01, from memory).
 The controller is one that MIDI leaves undefined: it holds how far the softest note of a channel's
 program is closed."""
 

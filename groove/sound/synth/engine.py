@@ -25,13 +25,15 @@ if TYPE_CHECKING:
 
     from groove.sound.synth.soundfonts import Soundfont
 
+CHANNELS = 16
+
 GAIN = 0.2
 """The synthesiser's own level; the gain of the mix is added later."""
 
 SETTINGS: dict[str, int | float] = {
     "synth.gain": GAIN,
     "synth.sample-rate": float(SAMPLE_RATE),
-    "synth.midi-channels": 16,
+    "synth.midi-channels": CHANNELS,
     "synth.polyphony": 256,
     "synth.cpu-cores": 1,
     "synth.threadsafe-api": 0,
@@ -44,8 +46,8 @@ SETTINGS: dict[str, int | float] = {
 Only the samples of the programs in use are read, and synthesisers of one process share them. They
 are dry: the room is added to each part later."""
 
-BYTES_A_FRAME = 8
-
+FILTER_CORNER, ATTENUATION, FINE_TUNE = 8, 48, 52
+"""Numbers of generators (SoundFont specification 2.01, from memory)."""
 ADDED_CORNER, ADDED_Q = 61, 62
 """Numbers of the library's own generators, those of its additional filter."""
 LOW_PASS, NO_GAIN = 1, 4

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Self
 
 from groove.sound.samples import GRAIN, SAMPLE_RATE
 from groove.sound.synth.dynamics import WAYS, Levels
-from groove.sound.synth.engine import Engine
-from groove.sound.synth.stroke_pool import Setting, StrokePool
+from groove.sound.synth.engine import FILTER_CORNER, FINE_TUNE, Engine
+from groove.sound.synth.stroke_pool import KitSetting, StrokePool
 from groove.sound.synth.tone import program_tone
 
 if TYPE_CHECKING:
@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Soundfont
 
 CHANNEL = 0
-FINE_TUNE, FILTER_CORNER = 52, 8
-"""Numbers of generators (SoundFont specification 2.01, from memory)."""
 
 
 class Notes:
@@ -55,13 +53,13 @@ class Notes:
         """
         self._pool = self._pool or StrokePool(self._soundfont)
         frames = round(held * SAMPLE_RATE)
-        return self._pool.stroke(Setting(kit, 127), note, velocity, way, frames)
+        return self._pool.stroke(KitSetting(kit, 127), note, velocity, way, frames)
 
     def stroke_gain(self, kit: int, note: int, velocity: int, played: int) -> float:
         """The factor that gives a stroke of one velocity the level that it has in the track, where
         the mix plays another."""
         self._pool = self._pool or StrokePool(self._soundfont)
-        return self._pool.gain(Setting(kit, 127), note, velocity, played)
+        return self._pool.gain(KitSetting(kit, 127), note, velocity, played)
 
     def note_gain(self, program: int, pitch: int, velocity: int, played: int) -> float:
         """The factor that gives a note of one velocity the level that it has in the track, where

@@ -16,7 +16,7 @@ from collections import OrderedDict
 from typing import TYPE_CHECKING, NamedTuple
 
 from groove.sound.samples import GRAIN, SAMPLE_RATE
-from groove.sound.synth.engine import Engine
+from groove.sound.synth.engine import CHANNELS, FINE_TUNE, Engine
 from groove.sound.synth.soundfont_file import samples
 from groove.sound.synth.soundfonts import DRUM_BANK
 from groove.sound.synth.tone import EVEN, OPEN, kit_tone
@@ -53,12 +53,8 @@ FADE = 1024
 LEVEL_STEP = 8
 """Velocities from one measured level to the next."""
 
-CHANNELS = 16
-FINE_TUNE = 52
-"""The number of a generator (SoundFont specification 2.01, from memory)."""
 
-
-class Setting(NamedTuple):
+class KitSetting(NamedTuple):
     """The setting of a kit when it is struck: program and values of controllers 7, 10 and 11."""
 
     program: int = 0
@@ -78,13 +74,13 @@ class StrokePool:
         self._native, self._synth = self._engine.native, self._engine.synth
         self._corner = self._engine.add_filter(range(CHANNELS))
         self._channels: dict[tuple[int, int], int] = {}
-        self._set: dict[int, Setting] = {}
+        self._set: dict[int, KitSetting] = {}
         self._recordings: dict[tuple[int, int], tuple[int, ...]] = {}
         self._sampled: dict[tuple[int, int], dict[int, frozenset[int]]] = {}
         self._lock = threading.Lock()
         self._kept: OrderedDict[tuple[object, ...], Samples] = OrderedDict()
         self._bytes = 0
-        self._levels: dict[tuple[Setting, int, int], float] = {}
+        self._levels: dict[tuple[KitSetting, int, int], float] = {}
         self._sustained: set[tuple[int, int]] = set()
         self._buffer: Samples | None = None
 
@@ -121,7 +117,7 @@ class StrokePool:
         return self._sampled[preset]
 
     def stroke(
-        self, setting: Setting, note: int, velocity: int, way: int | None, held: int = 0
+        self, setting: KitSetting, note: int, velocity: int, way: int | None, held: int = 0
     ) -> Samples:
         """A stroke from its first frame until it has died away; not to be written to.
 
@@ -144,7 +140,7 @@ class StrokePool:
                 self._kept.move_to_end(key)
             return found
 
-    def gain(self, setting: Setting, note: int, velocity: int, played: int) -> float:
+    def gain(self, setting: KitSetting, note: int, velocity: int, played: int) -> float:
         """The factor that gives a stroke of one velocity the level that the soundfont has for
         another."""
         near = max(1, min(127, LEVEL_STEP * round(played / LEVEL_STEP)))
@@ -152,7 +148,7 @@ class StrokePool:
             own = self._level(setting, note, velocity)
             return self._level(setting, note, near) / own * (played / near) ** 2 if own else 0.0
 
-    def _level(self, setting: Setting, note: int, velocity: int) -> float:
+    def _level(self, setting: KitSetting, note: int, velocity: int) -> float:
         """The root mean square of the beginning of a stroke as the soundfont has it."""
         import numpy as np
 
@@ -174,7 +170,7 @@ class StrokePool:
 
     def _render(
         self,
-        setting: Setting,
+        setting: KitSetting,
         note: int,
         velocity: int,
         way: int | None,
@@ -214,7 +210,7 @@ class StrokePool:
         self._engine.require_sound()
         return _died_away(buffer[: len(levels) * CHUNK], levels)
 
-    def _strike(self, setting: Setting, note: int, velocity: int, way: int | None) -> int:
+    def _strike(self, setting: KitSetting, note: int, velocity: int, way: int | None) -> int:
         """Strike a note, which sounds from the next frame on; returns its channel."""
         native, synth = self._native, self._synth
         tone = EVEN if way is None else kit_tone(note)
@@ -228,7 +224,7 @@ class StrokePool:
         self._engine.begin_evenly(channel, key, velocity)
         return channel
 
-    def _channel(self, setting: Setting, bank: int) -> int:
+    def _channel(self, setting: KitSetting, bank: int) -> int:
         """The channel of a kit's recordings, brought to a setting. Each has one of its own as long
         as there are some left, so that its samples stay read."""
         kit = setting.program, bank

@@ -13,7 +13,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from groove.sound.synth.stroke_pool import Setting
+from groove.rhythm.kit import CHOKES
+from groove.sound.synth.stroke_pool import KitSetting
 from groove.sound.synth.tone import kit_tone
 from groove.sound.synth.turns import Turns
 
@@ -30,10 +31,6 @@ LAYERS = 48
 it: 12 for most sounds, more for those that ring for long. With the weights of the mix 12 are some
 5 played velocities."""
 
-CHOKES = ((42, 44, 46), (71, 72), (73, 74), (78, 79), (80, 81))
-"""Notes of which one ends the others: hats, whistles, guiros, cuicas, triangles (exclusive classes
-of General MIDI Level 2, from memory)."""
-
 CHOKE_FRAMES = 661
 """Frames (15 ms) over which a stroke is faded out by another."""
 
@@ -45,7 +42,7 @@ class _Stroke:
     """A stroke as it is to be played. stop: the frame from which another ends it, -1 for none."""
 
     frame: int
-    setting: Setting
+    setting: KitSetting
     note: int
     strength: int
     played: int
@@ -130,7 +127,7 @@ def choked(samples: Samples, frames: int) -> Samples:
 
 def planned(events: Sequence[Event], turns: Turns, pool: StrokePool) -> list[_Stroke]:
     """The strokes of a score in order of time, each with how it is played and what ends it."""
-    setting = Setting()
+    setting = KitSetting()
     strokes: list[_Stroke] = []
     open_notes: dict[int, _Stroke] = {}
     ringing: dict[int, list[_Stroke]] = {}

@@ -18,9 +18,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Self
 
 from groove.errors import GrooveError
-from groove.sound.samples import GRAIN
+from groove.sound.samples import BYTES_A_FRAME, GRAIN
 from groove.sound.synth.dynamics import Dynamics
-from groove.sound.synth.engine import BYTES_A_FRAME, Engine
+from groove.sound.synth.engine import Engine
 from groove.sound.synth.scores import first_notes
 from groove.sound.synth.tone import program_tone
 

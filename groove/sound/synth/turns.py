@@ -1,4 +1,4 @@
-"""Which of several ways each stroke of a note is played: never the same twice running.
+"""Turns on the several ways of playing a note: never the same twice running.
 
 The way depends on the names it is asked under and on how many strokes of that note came before, so
 that one form gives the same sound each time, at any tempo.

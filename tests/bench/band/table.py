@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import chain
 
+from tests.bench.limits import in_words
+
 
 @dataclass(frozen=True, slots=True)
 class Figure:
@@ -38,10 +40,7 @@ class Figure:
     @property
     def limits(self) -> str:
         """The limits in words, as ``40% to 70%``."""
-        low, high = (None if at is None else self.form.format(at) for at in (self.low, self.high))
-        if low and high:
-            return f"{low} to {high}"
-        return f"from {low}" if low else f"to {high}" if high else ""
+        return in_words(self.low, self.high, self.form)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -59,6 +59,16 @@ class Checkout:
             if "error" in answer:
                 raise RuntimeError(f"{self.path}: {request}: {answer['error']}")
         return answers
+
+    def played(self, chapter: str, names: Iterable[str]) -> None:
+        """Play the MIDI file of each name in a chapter's folder into a folder of that name."""
+        places = [f"{chapter}/{name}" for name in names]
+        self.rendered(
+            [
+                {"midi": str(self.folder / f"{place}.mid"), "folder": place, "drums": "shuffle"}
+                for place in places
+            ]
+        )
 
     def stems(self, folder: str) -> dict[str, Sound]:
         """The stems under a request's folder by part, each (frames, 2)."""

@@ -29,16 +29,7 @@ def figures(checkout: Checkout) -> list[Figure]:
     for name, (part, program, pitch) in INSTRUMENTS.items():
         notes = even([pitch] * len(plan), 90, APART, SECONDS + 0.1)
         write(checkout.folder / f"repeated/{name}.mid", part, program, notes, CONTROLS)
-    checkout.rendered(
-        [
-            {
-                "midi": str(checkout.folder / f"repeated/{name}.mid"),
-                "folder": f"repeated/{name}",
-                "drums": "shuffle",
-            }
-            for name in INSTRUMENTS
-        ]
-    )
+    checkout.played("repeated", INSTRUMENTS)
     found = []
     for name, (part, _, _) in INSTRUMENTS.items():
         sound = checkout.stems(f"repeated/{name}")[part]

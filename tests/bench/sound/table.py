@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tests.bench.limits import in_words
+
 
 @dataclass(frozen=True, slots=True)
 class Figure:
@@ -22,7 +24,7 @@ class Figure:
 
     @property
     def missed(self) -> bool:
-        """Whether the value is outside its limits."""
+        """True if the value is outside its limits."""
         if self.low is None and self.high is None:
             return False
         above = self.low is None or self.value >= self.low - 1e-9
@@ -32,10 +34,7 @@ class Figure:
     @property
     def limits(self) -> str:
         """The limits in words."""
-        low, high = (None if at is None else self.form.format(at) for at in (self.low, self.high))
-        if low and high:
-            return f"{low} to {high}"
-        return f"from {low}" if low else f"to {high}" if high else ""
+        return in_words(self.low, self.high, self.form)
 
     def shown(self) -> str:
         """The value, with a star if it is outside its limits."""

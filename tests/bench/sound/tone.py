@@ -32,16 +32,7 @@ def figures(checkout: Checkout) -> list[Figure]:
             Note(start, seconds, key, velocity) for start, key, velocity in _plan(keys, seconds)
         ]
         write(checkout.folder / f"tone/{name}.mid", part, program, notes, CONTROLS)
-    checkout.rendered(
-        [
-            {
-                "midi": str(checkout.folder / f"tone/{name}.mid"),
-                "folder": f"tone/{name}",
-                "drums": "shuffle",
-            }
-            for name in INSTRUMENTS
-        ]
-    )
+    checkout.played("tone", INSTRUMENTS)
     found = []
     for name, (part, _, keys, seconds, wanted) in INSTRUMENTS.items():
         sound = checkout.stems(f"tone/{name}")[part]

@@ -8,7 +8,8 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.sound.mix.block_store import FRAME_BYTES, BlockStore, StoredPart
+from groove.sound.mix.block_store import BlockStore, StoredPart
+from groove.sound.samples import BYTES_A_FRAME
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -28,7 +29,7 @@ def test_any_stretch_reads_back_wherever_it_is_kept(
 ) -> None:
     whole = np.concatenate(blocks(number))
     padded = np.concatenate([np.zeros((20, 2)), whole, np.zeros((140, 2))]).astype(np.float32)
-    with BlockStore(None, memory=in_memory * BLOCK * FRAME_BYTES) as store:
+    with BlockStore(None, memory=in_memory * BLOCK * BYTES_A_FRAME) as store:
         part = StoredPart(store)
         for block in blocks(number):
             part.append(block)
@@ -38,7 +39,7 @@ def test_any_stretch_reads_back_wherever_it_is_kept(
 
 
 def test_silence_takes_no_room(tmp_path: Path) -> None:
-    with BlockStore(tmp_path, memory=BLOCK * FRAME_BYTES) as store:
+    with BlockStore(tmp_path, memory=BLOCK * BYTES_A_FRAME) as store:
         part = StoredPart(store)
         for block in (blocks(1)[0], None, None):
             part.append(block)

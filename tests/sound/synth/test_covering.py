@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from groove.rhythm.kit import INSTRUMENTS
-from groove.sound.synth.covering import Played, covered, played_in
+from groove.sound.synth.covering import PartSounds, covered, played_in
 from groove.sound.synth.soundfonts import Fonts, Soundfont, find_fonts, packaged
 from groove.track import compile_take
 from tests.band.band_material import form_of
@@ -16,11 +16,11 @@ from tests.sound.sound_material import soundfont_of
 
 Put = Callable[..., Path]
 PIANO, SITAR, BANJO, BASS = 0, 104, 105, 33
-KIT = Played(frozenset({(128, 0)}), frozenset({36, 38}))
+KIT = PartSounds(frozenset({(128, 0)}), frozenset({36, 38}))
 
 
-def playing(*programs: int) -> Played:
-    return Played(frozenset((0, program) for program in programs))
+def playing(*programs: int) -> PartSounds:
+    return PartSounds(frozenset((0, program) for program in programs))
 
 
 @pytest.fixture
@@ -97,14 +97,14 @@ def test_a_part_whose_own_soundfont_has_nothing_of_the_kind_plays_another(
 
 def test_a_stroke_that_a_kit_lacks_is_named(some: Callable[..., Soundfont]) -> None:
     kit = some("Kit", -1)
-    played = Played(frozenset({(128, 0)}), frozenset({36, 39}))
+    played = PartSounds(frozenset({(128, 0)}), frozenset({36, 39}))
     found = covered(Fonts(packaged(), {"drums": kit}), {"drums": played, "bass": playing(BASS)})
     assert found.fonts.of("drums") == kit
     assert found.notes == ("Kit has no clap (snare plays instead)",)
 
 
 def test_all_that_a_soundfont_lacks_is_one_line(some: Callable[..., Soundfont]) -> None:
-    played = Played(frozenset({(128, 0)}), frozenset({36, 37, 39}))
+    played = PartSounds(frozenset({(128, 0)}), frozenset({36, 37, 39}))
     band = {"drums": played, "percussion": played}
     found = covered(Fonts(packaged(), dict.fromkeys(band, some("Kit", -1))), band)
     assert found.notes == (

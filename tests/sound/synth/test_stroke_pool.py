@@ -12,7 +12,7 @@ from groove.sound.synth import stroke_pool
 from groove.sound.synth.soundfont_file import keys
 from groove.sound.synth.soundfonts import find_fonts
 from groove.sound.synth.stand_ins import Sounds
-from groove.sound.synth.stroke_pool import FADE, Setting, StrokePool
+from groove.sound.synth.stroke_pool import FADE, KitSetting, StrokePool
 from groove.sound.synth.tone import kit_tone
 from tests.sound.sound_material import GENERAL_MIDI, centroid, likeness
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from tests.sound.sound_material import Wave
 
 KICK, SNARE, HAT, CRASH, RIDE = 36, 38, 42, 49, 51
-KIT = Setting()
+KIT = KitSetting()
 
 
 @pytest.fixture
@@ -44,7 +44,7 @@ def test_a_stroke_does_not_depend_on_what_was_rendered_before(
 ) -> None:
     first = pool.stroke(KIT, SNARE, 90, 1)
     other = StrokePool(fonts.main)
-    other.stroke(Setting(program=25, volume=60), CRASH, 120, 0)
+    other.stroke(KitSetting(program=25, volume=60), CRASH, 120, 0)
     other.gain(KIT, HAT, 90, 60)
     other.stroke(KIT, SNARE, 30, 3)
     assert np.array_equal(first, other.stroke(KIT, SNARE, 90, 1))
@@ -128,6 +128,6 @@ def test_ways_take_turns_on_the_recordings_of_a_piece(
 def test_more_kits_than_channels_can_be_played(pool: StrokePool) -> None:
     first = pool.stroke(KIT, SNARE, 90, 0)
     for program in range(1, 20):
-        pool.stroke(Setting(program), SNARE, 90, 0)
+        pool.stroke(KitSetting(program), SNARE, 90, 0)
     pool._kept.clear()
     assert np.array_equal(first, pool.stroke(KIT, SNARE, 90, 0))
