@@ -21,7 +21,7 @@ from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.audio import render
 from groove.sound.job import AudioJob
 from groove.sound.midi import midi_file
-from groove.sound.mix.mix_settings import mix_settings_of
+from groove.sound.mix.mix_settings import mix_settings_of, side_gains
 from groove.sound.options import Wanted
 
 if TYPE_CHECKING:
@@ -65,12 +65,12 @@ def mixed(
     clicks = {**drums, "name": CLICK}
     clicks.pop("programs", None)
     more: Json = {
-        "parts": [part | _desk(part["name"], settings, report) for part in data["parts"]],
-        "clicks": clicks | _desk(CLICK, settings, report),
+        "parts": [part | _mix_of(part["name"], settings, report) for part in data["parts"]],
+        "clicks": clicks | _mix_of(CLICK, settings, report),
         "keys": _keys(data, settings, loud),
     }
     if data["tuningNote"]:
-        part = data["tuningNote"]["part"] | _desk(CLICK, settings, report)
+        part = data["tuningNote"]["part"] | _mix_of(CLICK, settings, report)
         more["tuningNote"] = data["tuningNote"] | {"part": part}
     sounds = {
         name: sound | {"kind": kind} if (kind := _kind(data, name, settings)) else sound
@@ -101,26 +101,23 @@ def _kind(data: Json, name: str, settings: MixSettings) -> Json:
 
 
 def _sides(pan: int, share: float) -> list[float]:
-    """The factors of left and right at a share of a place's distance from the middle, as the
-    synthesiser places sound: the sine of an angle, beside that of the middle."""
-    away = (pan - MIDDLE) * share / 128
-    return [
-        round(math.sqrt(2) * math.sin(math.pi / 2 * (0.5 + sign * away)), 4) for sign in (-1, 1)
-    ]
+    """The factors of left and right at a share of a place's distance from the middle, beside those
+    in the middle."""
+    return [round(math.sqrt(2) * gain, 4) for gain in side_gains((pan - MIDDLE) * share)]
 
 
-def _desk(name: str, settings: MixSettings, report: Report) -> Json:
+def _mix_of(name: str, settings: MixSettings, report: Report) -> Json:
     """The mix of a part that is mixed as the one of a name."""
     gain = report.gain + report.faders.get(name, 0.0)
-    desk: Json = {"gain": round(_factor(gain), 5), "weight": settings.weight.get(name, 1.0)}
+    mix: Json = {"gain": round(_factor(gain), 5), "weight": settings.weight.get(name, 1.0)}
     if name == DRUMS:
-        desk["trims"] = {note: trim for note, trim in settings.kit.items() if trim}
+        mix["trims"] = {note: trim for note, trim in settings.kit.items() if trim}
     compressor = settings.compressors.get(name)
     played = report.played.get(name, -math.inf)
     if compressor and math.isfinite(played):
         level = _factor(played + compressor.above)
-        desk["compressor"] = [round(level, 6), round(1 - 1 / compressor.ratio, 4)]
-    return desk
+        mix["compressor"] = [round(level, 6), round(1 - 1 / compressor.ratio, 4)]
+    return mix
 
 
 def _keys(data: Json, settings: MixSettings, loud: Mapping[str, Mapping[int, float]]) -> list[Json]:

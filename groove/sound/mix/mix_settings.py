@@ -222,3 +222,14 @@ def _bands(table: Table, key: str) -> tuple[Band, ...]:
             raise table.error(f"{key} {number}", str(error)) from None
         band.end()
     return tuple(found)
+
+
+def side_gains(away: float) -> tuple[float, float]:
+    """The gains of left and right of a sound that lies some steps of MIDI controller 10 from the
+    middle, -64 to 64, as the synthesiser places it: the cosine and the sine of an angle.
+
+    >>> [round(gain, 3) for gain in side_gains(0)]
+    [0.707, 0.707]
+    """
+    left, right = (math.sin(math.pi / 2 * (0.5 + side * away / 128)) for side in (-1, 1))
+    return left, right

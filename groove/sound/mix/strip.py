@@ -17,6 +17,7 @@ from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.mix.convolution import HOP, SIZE, Convolver, Filters, Workspace, filters
 from groove.sound.mix.equaliser import response
 from groove.sound.mix.impulse_response import impulse_response
+from groove.sound.mix.mix_settings import side_gains
 from groove.sound.samples import BLOCK, NO_SOUND, SAMPLE_RATE
 
 if TYPE_CHECKING:
@@ -43,14 +44,14 @@ CHANGE = 882
 
 
 @dataclass(frozen=True)
-class Desk:
+class PlaceAndSend:
     """The MIDI controllers of a part: its place and its send to the room, 0 to 127."""
 
     place: int = MIDDLE
     send: int = 0
 
 
-USUAL = Desk()
+USUAL = PlaceAndSend()
 
 
 class Strip:
@@ -63,7 +64,7 @@ class Strip:
     def __init__(
         self,
         kinds: Sequence[tuple[int, Kind]],
-        desk: Desk = USUAL,
+        at: PlaceAndSend = USUAL,
         *,
         room: Room | None = None,
         places: Mapping[Kind, float] | None = None,
@@ -72,10 +73,10 @@ class Strip:
         self._starts = [start for start, _ in kinds]
         self._kinds = [kind for _, kind in kinds]
         places = places or {}
-        share = desk.send / MOST if room else 0.0
+        share = at.send / MOST if room else 0.0
         self._convolvers = {
             kind: Convolver(
-                _filters(kind.bands, _sides(desk.place, places.get(kind, 1.0)), room, share),
+                _filters(kind.bands, _sides(at.place, places.get(kind, 1.0)), room, share),
                 workspace,
             )
             for kind in dict.fromkeys(self._kinds)  # in order: their sum is the same each time
@@ -132,7 +133,7 @@ def _strip_of(score: Score, settings: MixSettings, workspace: Workspace) -> Stri
         for _, message in reversed(messages)
         if message.type == "control_change"
     }
-    desk = Desk(first.get(PLACE, MIDDLE), first.get(SEND, 0))
+    at = PlaceAndSend(first.get(PLACE, MIDDLE), first.get(SEND, 0))
     programs = [
         (frame, message.program)
         for frame, message in messages
@@ -141,10 +142,10 @@ def _strip_of(score: Score, settings: MixSettings, workspace: Workspace) -> Stri
     kinds = [(frame, settings.kind(score.name, program)) for frame, program in programs]
     kinds = kinds or [(0, settings.kind(score.name, None))]
     places = {kind: settings.place(score.name, kind) for _, kind in kinds}
-    room = settings.room if desk.send else None
+    room = settings.room if at.send else None
     if not room and {*places.values()} == {1} and not any(kind.acts for _, kind in kinds):
         return None
-    return Strip(kinds, desk, room=room, places=places, workspace=workspace)
+    return Strip(kinds, at, room=room, places=places, workspace=workspace)
 
 
 def stripped(
@@ -165,15 +166,12 @@ def stripped(
 
 def _sides(place: int, share: float) -> tuple[float, float]:
     """The gains of left and right that move a part to a share of its distance from the middle,
-    where it was placed by the synthesiser: at the sine and cosine of an angle."""
-    gains = []
-    for sign in (-1, 1):
-        there, here = (
-            math.sin(math.pi / 2 * (0.5 + sign * away / 128))
-            for away in ((place - MIDDLE) * share, place - MIDDLE)
-        )
-        gains.append(there / here if here > 1e-6 else 1.0)
-    return gains[0], gains[1]
+    where it was placed by the synthesiser."""
+    there, here = side_gains((place - MIDDLE) * share), side_gains(place - MIDDLE)
+    left, right = (
+        one / other if other > 1e-6 else 1.0 for one, other in zip(there, here, strict=True)
+    )
+    return left, right
 
 
 @lru_cache(maxsize=16)

@@ -68,19 +68,19 @@ def covered(fonts: Fonts, band: Mapping[str, PartSounds]) -> Covering:
 
     Raises `GrooveError` where a soundfont cannot be read.
     """
-    shelf = _Shelf(fonts)
+    at_hand = _AtHand(fonts)
     chosen: dict[str, Soundfont] = {}
     notes: dict[str, None] = {}
     missing: dict[Soundfont, dict[str, str]] = {}
     for part, played in band.items():
         asked = fonts.of(part)
         far = 0 if asked == fonts.main else NO_SOUND - 1
-        lacking = [each for each in sorted(played.presets) if shelf.distance(asked, [each]) > far]
-        chosen[part] = font = shelf.nearest(asked, played.presets) if lacking else asked
+        lacking = [each for each in sorted(played.presets) if at_hand.distance(asked, [each]) > far]
+        chosen[part] = font = at_hand.nearest(asked, played.presets) if lacking else asked
         if font != asked:
             nothing = " and ".join(f"no {preset_name(*each)}" for each in lacking)
             notes[f"{asked.name} has {nothing}; {font.name} plays the {part}"] = None
-        missing.setdefault(font, {}).update(_stand_ins(shelf.sounds(font), played))
+        missing.setdefault(font, {}).update(_stand_ins(at_hand.sounds(font), played))
     for part in fonts.own:
         if not {part, *(CHORDAL if part == COMPING else ())} & set(band):
             notes[f"there is no {part} in this band"] = None
@@ -95,7 +95,7 @@ def covered(fonts: Fonts, band: Mapping[str, PartSounds]) -> Covering:
     return Covering(replace(fonts, main=main, own=own), tuple(notes), tuple(names))
 
 
-class _Shelf:
+class _AtHand:
     """The soundfonts that are at hand, and what is in them; a spare one is read when it is
     needed."""
 

@@ -16,7 +16,7 @@ from groove.sound.mix.impulse_response import impulse_response
 from groove.sound.mix.mix_settings import AS_IT_IS, Kind, MixSettings
 from groove.sound.mix.room import rooms
 from groove.sound.mix.saturation import Saturation
-from groove.sound.mix.strip import Desk, Strip, stripped, strips_of
+from groove.sound.mix.strip import PlaceAndSend, Strip, stripped, strips_of
 from groove.sound.samples import BLOCK, SAMPLE_RATE
 from groove.sound.synth.scores import Event, Score
 
@@ -60,7 +60,7 @@ def test_a_strip_with_nothing_to_do_passes_everything() -> None:
 
 
 def test_the_room_is_its_response_as_much_as_the_part_sends() -> None:
-    strip = Strip([(0, AS_IT_IS)], Desk(send=64), room=CLUB)
+    strip = Strip([(0, AS_IT_IS)], PlaceAndSend(send=64), room=CLUB)
     found = heard(strip, click())
     found[100] -= 0.1
     response = impulse_response(CLUB, SAMPLE_RATE)
@@ -70,14 +70,14 @@ def test_the_room_is_its_response_as_much_as_the_part_sends() -> None:
 
 
 def test_the_room_rings_on_after_the_part_has_ended() -> None:
-    strip = Strip([(0, AS_IT_IS)], Desk(send=64), room=CLUB)
+    strip = Strip([(0, AS_IT_IS)], PlaceAndSend(send=64), room=CLUB)
     found = heard(strip, click(at=BLOCK - 1))
     assert len(found) == 2 * BLOCK
     assert np.abs(found[BLOCK:]).max() > 1e-3
 
 
 def test_a_part_that_is_silent_stays_silent_and_one_that_has_ended_ends() -> None:
-    strip = Strip([(0, DARK)], Desk(send=64), room=CLUB)
+    strip = Strip([(0, DARK)], PlaceAndSend(send=64), room=CLUB)
     silence = strip.process(np.zeros((BLOCK, 2), np.float32))
     assert silence is not None
     assert not silence.any()
@@ -106,7 +106,7 @@ def test_a_place_moves_a_part_towards_the_middle_and_beyond(share: float, lean: 
     """The synthesiser places a part at 84 so that it is 4.4 dB louder on the right."""
     there = np.sin(np.pi / 2 * (0.5 + np.array([-20, 20]) / 128)).astype(np.float32)
     sound = noise(2)[:, :1] * there
-    found = heard(Strip([(0, AS_IT_IS)], Desk(place=84), places={AS_IT_IS: share}), sound)
+    found = heard(Strip([(0, AS_IT_IS)], PlaceAndSend(place=84), places={AS_IT_IS: share}), sound)
     left, right = np.square(found).sum(axis=0)
     assert 10 * np.log10(right / left) == pytest.approx(lean, abs=0.1)
     assert left + right == pytest.approx(np.square(sound).sum(), rel=1e-3)
@@ -131,13 +131,15 @@ def test_there_is_no_step_where_a_part_changes_its_sound() -> None:
 def test_stems_through_their_strips_add_up_to_the_mix_through_them() -> None:
     """What is linear works the same on a sum."""
     one, other = noise(5), noise(6)
-    parts = [heard(Strip([(0, DARK)], Desk(send=40), room=CLUB), sound) for sound in (one, other)]
-    whole = heard(Strip([(0, DARK)], Desk(send=40), room=CLUB), one + other)
+    parts = [
+        heard(Strip([(0, DARK)], PlaceAndSend(send=40), room=CLUB), sound) for sound in (one, other)
+    ]
+    whole = heard(Strip([(0, DARK)], PlaceAndSend(send=40), room=CLUB), one + other)
     assert apart(parts[0] + parts[1], whole) < 1e-6
 
 
 def test_the_room_of_a_player_set_apart_stays_on_its_side() -> None:
-    strip = Strip([(0, AS_IT_IS)], Desk(send=127), room=CLUB)
+    strip = Strip([(0, AS_IT_IS)], PlaceAndSend(send=127), room=CLUB)
     playing = hard_panned(stripped([(noise(7),)], [strip]), ("drums",))
     assert not np.concatenate([block for (block,) in playing])[:, 1].any()
 
@@ -178,7 +180,7 @@ def test_where_nothing_is_to_be_done_there_is_no_strip() -> None:
 
 def test_a_strip_takes_little_of_the_processor() -> None:
     """A share of what transforms of the same sound take, forth and back, in one piece."""
-    strip = Strip([(0, DARK)], Desk(send=40), room=CLUB)
+    strip = Strip([(0, DARK)], PlaceAndSend(send=40), room=CLUB)
     sound, size = noise(10), 2 * BLOCK
     strip.process(sound)
     took, plain = [], []
