@@ -21,7 +21,7 @@ LAYERS = (
     ("groove.band",),
     ("groove.form",),
     ("groove.rhythm", "groove.files"),
-    ("groove.theory", "groove.library", "groove.version", "groove.errors"),
+    ("groove.theory", "groove.wording", "groove.library", "groove.version", "groove.errors"),
 )
 """From the top; a room imports from itself, from its own layer and from below.
 

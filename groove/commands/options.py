@@ -17,6 +17,7 @@ from groove.form.model import Form
 from groove.form.read import source_layer
 from groove.form.readers import READERS
 from groove.lesson.request import DOTS, INSTRUMENTS
+from groove.wording import words_of
 
 PATTERN_KINDS = ("drums", "bass", "comping", "percussion", "endings")
 
@@ -162,7 +163,7 @@ class Player(click.Choice[str]):
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
         name = value.strip().lower().replace(" ", "-")
         known = {choice.lower(): choice for choice in self.choices}
-        players = library.load("lesson", "players")[self.table]
+        players = words_of("players")[self.table]
         if name not in known and name not in players:
             right = nearest(name, [*self.choices, *players])
             self.fail(f"{value!r} is not there; {right}", param, ctx)

@@ -14,6 +14,7 @@ from groove.form.ending.choice import NONE, chosen, version_for
 from groove.form.ending.pattern import ending
 from groove.form.fields import FIELDS, FILE_FIELDS
 from groove.form.intensity import parse_intensity
+from groove.form.lesson_fields import FILE_READERS, OPTION_READERS, LessonFields
 from groove.form.model import (
     USUAL_A4,
     Form,
@@ -210,6 +211,7 @@ def _form(
         swing_follows_tempo=asked is None,
         named=Own(tuple((f, merged[f]) for f in NAMED if f in merged)),
         own=Own(tuple((f, merged[f]) for f in FORM_OWN if f in merged)),
+        lesson=LessonFields(**{f: merged[f] for f in LESSON if f in merged}),
         **decided,
         **rest,
     )
@@ -250,6 +252,7 @@ def begun_and_ended(form: Form) -> Form:
 
 
 NAMED = ("drums", "bass", "comping", "percussion", "meter", "feel", "swing_ratio")
+LESSON = (*OPTION_READERS, *FILE_READERS)
 FORM_OWN = ("instrument", "dynamics", "tacet", "pulse")
 
 

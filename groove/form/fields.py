@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from groove.form import model
+from groove.form import lesson_fields, model
 from groove.form.road import directions
 from groove.form.road.section_fields import (
     ONE_SECTION_FIELDS,
@@ -133,16 +133,20 @@ FIELDS: dict[str, Field] = {
         "N",
         "another seed plays another take of the same",
     ),
-}
+} | {name: Field(*field) for name, field in lesson_fields.OPTION_READERS.items()}
 
 
-FILE_FIELDS: dict[str, Callable[[Any], Any]] = dict(ONE_SECTION_FIELDS) | {
-    "by": read_title,
-    "instrument": read_instruments,
-    "dynamics": directions.dynamics,
-    "tacet": directions.tacet,
-    "pulse": directions.pulse,
-    "pickup": read_part_chords,
-    "riffs": read_riffs,
-}
+FILE_FIELDS: dict[str, Callable[[Any], Any]] = (
+    dict(ONE_SECTION_FIELDS)
+    | {
+        "by": read_title,
+        "instrument": read_instruments,
+        "dynamics": directions.dynamics,
+        "tacet": directions.tacet,
+        "pulse": directions.pulse,
+        "pickup": read_part_chords,
+        "riffs": read_riffs,
+    }
+    | lesson_fields.FILE_READERS
+)
 """The readers of fields that stand in a form file and are no options of the command line."""

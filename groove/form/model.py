@@ -8,6 +8,7 @@ from typing import Any
 
 from groove.form.chordline import Span
 from groove.form.intensity import Stretch
+from groove.form.lesson_fields import NO_LESSON, LessonFields
 from groove.rhythm.meter import Meter
 from groove.rhythm.note_line import Riff
 from groove.rhythm.patterns import FEELS as FEELS
@@ -135,7 +136,7 @@ class Form:
     another tempo. notes: remarks for people, though nothing is wrong. drums, bass, comping: the
     patterns, in a form file given by name. named: the fields on which patterns, metre and feel
     depend, as file and options say them. own: the fields of the whole form that a section may have
-    as well.
+    as well. lesson: the fields of the lesson sheet and the solo part.
     """
 
     title: str
@@ -173,6 +174,7 @@ class Form:
     own: Own = NOTHING
     unsaid: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    lesson: LessonFields = NO_LESSON
 
     def is_plain(self, player: str, kind: str = "") -> bool:
         """True if a player leaves out grace notes, slides, flams, pedal, swell and rotary.

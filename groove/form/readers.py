@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from groove import library
 from groove.errors import OptionError, nearest, quoted
 from groove.form.choruses import in_key
 from groove.form.model import Form
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
+from groove.wording import words_of
 
 WRITTEN_FOR = {"C": "concert", "Bb": "Bb", "Eb": "Eb"}
 """The page's short names of readers, and their names in READERS."""
@@ -87,5 +87,5 @@ def drawn_for(name: str) -> str | None:
 
 
 def _players(table: str) -> dict[str, str]:
-    found: dict[str, str] = library.load("lesson", "players")[table]
+    found: dict[str, str] = words_of("players")[table]
     return found

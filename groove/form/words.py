@@ -12,6 +12,7 @@ from groove.form.model import USUAL_A4, Form
 from groove.form.setting import Setting, Settings
 from groove.theory.pitch import plain_signs
 from groove.theory.symbols import listed
+from groove.wording import words_of
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
@@ -135,7 +136,7 @@ def feel_words(form: Form | Setting) -> str:
 
     The words are in ``patterns/lesson/feel.toml``.
     """
-    data = library.load("lesson", "feel")
+    data = words_of("feel")
     paces = data["pace"]["compound" if form.meter.is_compound else form.feel]
     pace = next((word for below, word in paces if form.tempo < below), paces[-1][1])
     own = data["styles"] if form.drums.grid.feel == form.feel else {}

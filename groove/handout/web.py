@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from html import escape
 from importlib.resources import files
 
-from groove.library import load
+from groove.wording import words_of
 
 STYLE = "web.css"
 """Colours, type and controls of every page."""
@@ -28,7 +28,7 @@ def allowed(text: str) -> str:
 
 def cautions_html() -> str:
     """The lesson sheet's cautions as HTML, a paragraph each."""
-    return "\n".join(f"<p>{escape(text)}</p>" for text in load("lesson", "cautions")["cautions"])
+    return "\n".join(f"<p>{escape(text)}</p>" for text in words_of("cautions")["cautions"])
 
 
 def filled(template: str, places: Mapping[str, str]) -> str:

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from groove.errors import GrooveError
 from groove.theory.motion import Change, ChordTone, VoiceStep, guide_tones
 from groove.theory.pitch import Degree
 from groove.theory.symbols import note, symbol
@@ -127,15 +124,3 @@ def _move(step: VoiceStep, before: str, after: str) -> str:
 
 def _of(tone: ChordTone, chord: str) -> str:
     return f"the {degree_words(tone.degree)} of {chord}"
-
-
-def filled(sentence: str, words: Mapping[str, str]) -> str:
-    """A sentence of the data with its names put in; GrooveError for an unknown one."""
-    try:
-        return sentence.format_map(words)
-    except (KeyError, ValueError, IndexError):
-        allowed = ", ".join(f"{{{word}}}" for word in words)
-        raise GrooveError(
-            f"patterns/lesson: the sentence {sentence!r} has a name it can't have; "
-            f"there are {allowed}"
-        ) from None

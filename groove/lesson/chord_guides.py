@@ -7,15 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from groove.lesson.change_words import change_sentences, filled
+from groove.lesson.change_words import change_sentences
 from groove.lesson.chord_scales import chord_choices, chord_words
 from groove.lesson.form_scales import Choice, form_words
-from groove.library import load
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, TimedChord, local_harmonies
 from groove.theory.motion import Change, ChordTone, change, guide_tones, tones
 from groove.theory.roles import Role, falls_a_fifth, role_of
 from groove.theory.symbols import listed, numeral, symbol
+from groove.wording import filled, words_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +158,7 @@ def _role_words(
     chord: Chord, roles: list[list[Role]], times: Counter[Chord], distinct: tuple[Chord, ...]
 ) -> str:
     """A chord's roles in one sentence: the first, then those elsewhere."""
-    data = load("lesson", "scales")["roles"]
+    data = words_of("scales")["roles"]
     said = []
     for number, found in enumerate(roles):
         words = {**form_words(found[0].harmony, distinct), **chord_words(chord, found[0])}

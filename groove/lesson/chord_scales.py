@@ -9,9 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from groove.lesson.change_words import filled
 from groove.lesson.form_scales import ARPEGGIO, Choice, form_words
-from groove.library import load
 from groove.theory.chords import Chord
 from groove.theory.functions import MODAL, Harmony
 from groove.theory.motion import above
@@ -21,6 +19,7 @@ from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 from groove.theory.symbols import listed, note, symbol
+from groove.wording import filled, words_of
 
 BLUES_ROLES = ("blues one", "blues four", "blues five")
 TENSE = ("altered", "half-whole diminished")
@@ -33,7 +32,7 @@ def chord_choices(
 ) -> tuple[Choice, ...]:
     """The scales for one chord in its roles: its arpeggio, pentatonics, modes, colours."""
     words = form_words(roles[0].harmony, chords)
-    when = load("lesson", "scales")["when"][ARPEGGIO]
+    when = words_of("scales")["when"][ARPEGGIO]
     shared = [
         _choice(chord, chord.root, ARPEGGIO, when, words, roles[0]),
         *_key_scales(chord, roles[0], words),
@@ -58,7 +57,7 @@ def _before(choice: Choice, role: Role) -> Choice:
 
 def _own(chord: Chord, role: Role, chords: Sequence[Chord]) -> Iterator[Choice]:
     """The scales on a chord's own root in one role: pentatonics, the mode, the colours."""
-    data = load("lesson", "scales")
+    data = words_of("scales")
     entry = data["roles"][role.name]
     words = form_words(role.harmony, chords)
     mode = _mode(chord, entry["modes"], role.harmony)
@@ -80,7 +79,7 @@ def _own(chord: Chord, role: Role, chords: Sequence[Chord]) -> Iterator[Choice]:
 
 
 def _when(entry: Mapping[str, Any], scale: str) -> str:
-    said: str = entry.get("say", {}).get(scale) or load("lesson", "scales")["when"][scale]
+    said: str = entry.get("say", {}).get(scale) or words_of("scales")["when"][scale]
     return said
 
 
@@ -136,7 +135,7 @@ def _may_colour(chord: Chord, name: str) -> bool:
 
 def _key_scales(chord: Chord, role: Role, words: Mapping[str, str]) -> list[Choice]:
     """The key's own pentatonic where it goes with this chord."""
-    data, harmony = load("lesson", "scales"), role.harmony
+    data, harmony = words_of("scales"), role.harmony
     found = []
     for name in data["kinds"][harmony.kind]["key_scales"]:
         if not name.startswith(harmony.mode) and harmony.kind not in ("blues", "minor blues"):

@@ -8,8 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from groove.lesson.change_words import filled
-from groove.library import load
 from groove.theory.chords import Chord
 from groove.theory.functions import (
     FIFTH,
@@ -28,6 +26,7 @@ from groove.theory.scale_choice import clashes
 from groove.theory.scale_spelling import plain_blues
 from groove.theory.scales import scale_notes
 from groove.theory.symbols import key_words, listed, note, symbol
+from groove.wording import filled, words_of
 
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
@@ -64,7 +63,7 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
     """The scales for the form as a whole."""
     facts, words = _facts(harmony, chords), form_words(harmony, chords)
     choices: list[Choice] = []
-    for entry in load("lesson", "scales")["kinds"][harmony.kind]["scales"]:
+    for entry in words_of("scales")["kinds"][harmony.kind]["scales"]:
         if entry["on"] == "area":
             choices += [_area_choice(area, entry, harmony) for area in harmony.areas]
             continue

@@ -13,14 +13,13 @@ from fractions import Fraction
 from groove.form.chart import Chart
 from groove.form.chorus_words import keys_in_order
 from groove.form.choruses import in_chorus
-from groove.form.fold import fold, road_words
 from groove.form.harmony import form_harmony, timed_chords, timed_slots
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader
+from groove.form.road.fold import fold, road_words
 from groove.form.unroll import unroll
 from groove.form.words import bars_in_words, tempi_in_words
 from groove.form.written_chords import home_chord
-from groove.lesson.change_words import filled
 from groove.lesson.chord_guides import ChangeGuide, ChordGuide, Passage, change_guides, chord_guides
 from groove.lesson.form_scales import Choice, form_choices, form_words
 from groove.lesson.key_by_key import KeyGuide, in_every_key, in_keys_of
@@ -39,12 +38,12 @@ from groove.lesson.section_guides import (
     line_guides,
     section_guides,
 )
-from groove.library import load
 from groove.rhythm.meter import ticks_to_seconds
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, read_harmony
 from groove.theory.motion import ChordTone, guide_lines
 from groove.theory.symbols import signs
+from groove.wording import filled, words_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +98,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
     top = timed_chords(coming)[0].chord
     after = [*sequence[1:], top if goes_round else home_chord(form)]
     distinct = tuple(dict.fromkeys(sequence))
-    kind = load("lesson", "scales")["kinds"][harmony.kind]
+    kind = words_of("scales")["kinds"][harmony.kind]
     choices, lines, rest = form_choices(harmony, distinct), guide_lines(sequence), home_chord(last)
     bars = form.bars * form.meter.bar_ticks
     ground = Ground(
@@ -138,7 +137,7 @@ def write_guide(form: Form, reader: Reader = READERS["concert"]) -> Guide:
 
 
 def _cautions() -> tuple[str, ...]:
-    return tuple(load("lesson", "cautions")["cautions"])
+    return tuple(words_of("cautions")["cautions"])
 
 
 def _by_section(form: Form, reader: Reader) -> Guide:
@@ -156,7 +155,7 @@ def _by_section(form: Form, reader: Reader) -> Guide:
     keys = tuple(dict.fromkeys(time.key for time in chart.rounds))
     ground = _ground(form, chart, sections)
     distinct = tuple(dict.fromkeys(sequence))
-    kind = load("lesson", "scales")["kinds"][harmony.kind]
+    kind = words_of("scales")["kinds"][harmony.kind]
     return Guide(
         form=form,
         reader=reader,

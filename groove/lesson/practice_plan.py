@@ -13,16 +13,15 @@ from math import ceil
 from typing import Any
 
 from groove.form.model import SLOWEST, Form
-from groove.lesson.change_words import filled
 from groove.lesson.form_scales import Choice, form_choices
 from groove.lesson.key_by_key import counted, numeral_with_tones, scale_of_the_key
-from groove.library import load
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
 from groove.theory.motion import ChordTone, guide_tones
 from groove.theory.spelling import single
 from groove.theory.symbols import listed, note, numeral, symbol
+from groove.wording import filled, words_of
 
 MANY_SIGNS = 4
 LONGEST_LINE, MOST_CHORDS, MOST_THIRDS = 12, 4, 6  # notes and chords named
@@ -91,7 +90,7 @@ def practice_plan(form: Form, ground: Ground, hands: str = "other") -> Plan:
 
     hands: the reader's instrument, ``"strings"``, ``"keys"`` or ``"other"``.
     """
-    data = load("lesson", "plan")
+    data = words_of("plan")
     named = _in_any_key if ground.keys else _in_its_key
     words = named(ground) | {
         "place": data["place"][hands],

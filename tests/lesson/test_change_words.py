@@ -2,11 +2,9 @@
 
 import re
 
-import pytest
 from hypothesis import given
 
-from groove.errors import GrooveError
-from groove.lesson.change_words import NUMBERS, SIZES, brief_sentences, change_sentences, filled
+from groove.lesson.change_words import NUMBERS, SIZES, brief_sentences, change_sentences
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.motion import change
 from groove.theory.pitch import NoteName
@@ -52,12 +50,6 @@ def test_brief_sentences_say_as_much_as_the_long_ones(before: Chord, after: Chor
         for chord in (before, after):
             whole = whole.replace(f" of {symbol(chord)}", "")
         assert NAME.findall(short) == NAME.findall(whole)
-
-
-def test_unknown_name_in_a_sentence_is_one_line_that_says_which_there_are() -> None:
-    with pytest.raises(GrooveError, match=r"\{goal\}") as caught:
-        filled("Go to {gaol}.", {"goal": "C"})
-    assert "\n" not in str(caught.value)
 
 
 def test_guide_tone_that_none_leads_to_comes_from_the_nearest_tone() -> None:

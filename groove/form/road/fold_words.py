@@ -16,6 +16,7 @@ from groove.form.road.directions import DYNAMICS, GUITAR, KEYS, TACET
 from groove.form.road.folded import Folded, Note, Reading, way_back
 from groove.form.setting import Setting
 from groove.rhythm.patterns import drum_pattern
+from groove.wording import words_of
 
 TRADED = {1: "ones", 2: "twos", 4: "fours", 8: "eights"}
 PULSE = {"half": "half-time feel", "double": "double-time feel"}
@@ -338,7 +339,7 @@ def _feel_words(chart: Chart, line: Line, number: int) -> str:
 
 def _feel(setting: Setting) -> str:
     """``Mambo``, ``Swing``."""
-    data = library.load("lesson", "feel")
+    data = words_of("feel")
     words = str(data["feels"][setting.feel])
     if setting.meter.is_compound:
         words = setting.drums.title

@@ -8,10 +8,10 @@ from dataclasses import replace
 from itertools import groupby
 
 from groove.form.chart import Bar, Chart
-from groove.form.fold import fold, road_words
 from groove.form.harmony import key_in_words
 from groove.form.model import Form
 from groove.form.road.directions import DYNAMICS
+from groove.form.road.fold import fold, road_words
 from groove.form.road.fold_words import dynamics_words
 from groove.form.road.folded import Folded, Note, Repeat, Strip
 from groove.form.setting import Setting

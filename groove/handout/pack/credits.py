@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from groove.handout.web import filled
 from groove.sound.synth.licences import caution, credits_of, licence_places
 from groove.version import __version__
+from groove.wording import words_of
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -19,7 +20,6 @@ WIDTH = 78
 
 def credits_text(form: Form, fonts: Fonts, with_audio: bool) -> str:
     """The text of CREDITS.txt; with_audio: whether the pack has audio files."""
-    from groove.library import load
 
     cautions = [asks for asks in map(caution, fonts.all) if asks]
     places = {
@@ -30,7 +30,7 @@ def credits_text(form: Form, fonts: Fonts, with_audio: bool) -> str:
         or "That asks for no more than a credit, which these lines give.",
         "places": licence_places(fonts.all),
         "version": __version__,
-        "cautions": "\n".join(f"- {text}" for text in load("lesson", "cautions")["cautions"]),
+        "cautions": "\n".join(f"- {text}" for text in words_of("cautions")["cautions"]),
     }
     text = (files("groove.handout.pack") / "page" / "credits.txt").read_text("utf-8")
     return "".join(f"{_wrapped(line)}\n" for line in filled(text, places).splitlines())

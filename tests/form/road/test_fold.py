@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from groove.form.build import Layer, build
 from groove.form.chart import Bar, Chart
-from groove.form.fold import fold, road_words, unfold
+from groove.form.road.fold import fold, road_words, unfold
 from groove.form.road.folded import Folded
 from groove.form.unroll import unroll
 from tests.form.road_material import EXAMPLES, example
