@@ -1,0 +1,1 @@
+"""Example solos, answers and licks, computed from a form."""
