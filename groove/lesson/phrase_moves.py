@@ -66,20 +66,20 @@ def by_degree(
     """
     shift = _root_shift(old, new)
     from_, to = _steps(old, old_scale), _steps(new, new_scale)
-    moved = []
-    for note in phrase:
+
+    def by_step(note: Note) -> Note:
         above = degree_between(old.root, NoteName.parse(note.name))
         here = next(
             (d for d in from_.values() if (d.semitones - above.semitones) % 12 == 0), None
         )  # fmt: skip
         there = to.get(here.step) if here else None
         if here is None or there is None:
-            moved.append(_moved(note, shift, new.root.fifths - old.root.fifths))
-            continue
+            return _moved(note, shift, new.root.fifths - old.root.fifths)
         semitones = shift + _within(there) - _within(here)
         name = new.root + there
-        moved.append(_with(note, note.pitch + semitones, name))
-    return tuple(moved)
+        return _with(note, note.pitch + semitones, name)
+
+    return tuple(replace(by_step(note), others=tuple(map(by_step, note.others))) for note in phrase)
 
 
 def seats(

@@ -3,6 +3,7 @@
 import contextlib
 import json
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 from groove.errors import GrooveError
 from groove.instrument.fretboard import Place
 from groove.instrument.positions import as_data
-from groove.lesson.phrase_notation import Note, read_phrase
+from groove.lesson.phrase_notation import Note, as_text, read_phrase, read_written
 from groove.theory.pitch import NoteName
 from tests.instrument.fret_material import GUITAR
 
@@ -51,6 +52,15 @@ def test_frets_are_spelled_near_the_tonic() -> None:
         ("A3:17", "up to 16"),
         ("A3:x", "no length"),
         (":1", "':1' is no note"),
+        ("~:1 A3", "'~:1' ties no note"),
+        ("h3f7", "'h3f7' is joined to no note"),
+        ("3f5 -:1 h3f7", "joined to no note"),
+        ("3f7 h3f5", "'h3f5' can't be hammered up to from D4"),
+        ("3f7 p2f5", "can't be pulled down to"),
+        ("3f7^2", "after ^ stand 1/4, 1/2, 1"),
+        ("3f0^1", "bends an open string"),
+        ("3f5+3f7", "can't be struck at once"),
+        ("-:1", "0 notes; 1 to 32"),
     ],
 )
 def test_wrong_phrase_is_one_line_that_names_the_note(text: str, says: str) -> None:
@@ -93,8 +103,44 @@ def test_names_of_a_phrase_read_back_as_the_same_notes(places: list[tuple[int, i
     assert all(isinstance(note, Note) for note in again)
 
 
+def test_rests_ties_and_bar_lines_take_their_beats() -> None:
+    phrase = read_written("3f5:1/2 | -:1 3f7:1 ~:3/2 -:2 4f7 -:1", GUITAR, A)
+    assert [(note.rest, note.beats) for note in phrase.notes] == [
+        (0, Fraction(1, 2)), (1, Fraction(5, 2)), (2, 1),
+    ]  # fmt: skip
+    assert phrase.bar_lines == (Fraction(1, 2),)
+    assert phrase.beats == 8
+
+
+def test_joined_bent_and_double_notes() -> None:
+    """h, p, s as tablature has them; bends in shares of a whole step (common practice)."""
+    first, hammered, pulled, slid, bent, double = read_phrase(
+        "3f5 h3f7 p3f5 s3f9 3f7^1v:2 3f5+2f5", GUITAR, A
+    )
+    assert [n.joined for n in (first, hammered, pulled, slid)] == ["", "hammer", "pull", "slide"]
+    assert (bent.bend, bent.release, bent.beats) == (2, True, 2)
+    assert [n.pitch for n in (double, *double.others)] == [60, 64]
+    assert as_text((hammered, bent, double)) == "hD4:1 D4^1v:2 C4+E4:1"
+
+
+PIECES = st.sampled_from(
+    ["3f5", "h3f7:1/2", "p3f5", "s3f9", "3f7^1v:2", "3f7^1/4", "3f5+2f5", "-:1/2", "~:1", "|", "E4"]
+)
+
+
+@given(st.lists(PIECES, min_size=1, max_size=12))
+def test_a_phrase_by_name_reads_back_as_it_was(words: list[str]) -> None:
+    with contextlib.suppress(GrooveError):
+        phrase = read_phrase(" ".join(words), GUITAR, A)
+        again = read_phrase(as_text(phrase), GUITAR, A)
+        bare = [replace(n, place=None, others=tuple(replace(o, place=None) for o in n.others))
+                for n in phrase]  # fmt: skip
+        assert list(again) == bare
+
+
 def test_phrase_is_data_for_json() -> None:
     (note,) = read_phrase("4f7:3/2", GUITAR, A)
     assert json.loads(json.dumps(as_data(note))) == {
         "name": "A", "pitch": 57, "beats": "3/2", "place": {"string": 4, "fret": 7},
+        "rest": "0", "joined": "", "bend": "0", "release": False, "others": [],
     }  # fmt: skip

@@ -11,7 +11,7 @@ from groove.form.readers import READERS, reader_named
 from groove.handout.drawing.page import PAPERS
 from groove.handout.sheet.sheet import write_sheet
 from groove.instrument.fretboard import Tuning
-from groove.lesson.phrase_notation import HIGHEST, LOWEST, Note, read_phrase
+from groove.lesson.phrase_notation import HIGHEST, LOWEST, Note, as_text, read_phrase
 from groove.lesson.request import STRINGED, USUAL, Request, tuning_for
 from groove.theory.keys import Key
 from groove.theory.pitch import spelled
@@ -88,9 +88,10 @@ def moved_phrase(
     phrase = read_phrase(text, tuning, home.tonic)
     steps = (key.tonic.pitch_class - home.tonic.pitch_class + 5) % OCTAVE - 5
     shifts = sorted((steps - OCTAVE, steps, steps + OCTAVE), key=abs)
-    fitting = (s for s in shifts if all(_is_there(note.pitch + s, target) for note in phrase))
+    every = [n.pitch for note in phrase for n in (note, *note.others)]
+    fitting = (s for s in shifts if all(_is_there(pitch + s, target) for pitch in every))
     shift = next(fitting, steps)
-    return " ".join(f"{_moved(note, shift, key).full_name}:{note.beats}" for note in phrase)
+    return as_text([_moved(note, shift, key) for note in phrase])
 
 
 def _is_there(pitch: int, tuning: Tuning | None) -> bool:
@@ -99,4 +100,5 @@ def _is_there(pitch: int, tuning: Tuning | None) -> bool:
 
 def _moved(note: Note, shift: int, key: Key) -> Note:
     pitch = note.pitch + shift
-    return Note(str(spelled(pitch, key.tonic)), pitch)
+    others = tuple(_moved(other, shift, key) for other in note.others)
+    return replace(note, name=str(spelled(pitch, key.tonic)), pitch=pitch, others=others)
