@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from groove.handout.chart.rhythm import Note
+from groove.handout.drawing.staff.rhythm import Note
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.keys import Key

@@ -10,11 +10,11 @@ from groove.handout.drawing.chord_symbol import chord_width
 from groove.handout.drawing.page import (
     POINT,
     SMALLEST,
-    Glyph,
     Mark,
     glyph_width,
     text_width,
 )
+from groove.handout.drawing.staff.clefs import time_marks, time_width
 
 Bars = Sequence[WrittenBar]
 
@@ -186,30 +186,13 @@ def _signature_room(bar: WrittenBar, measures: Measures) -> float:
     if not bar.change.meter:
         return 0.0
     space = SIGNATURE * measures.em
-    numbers = (str(bar.meter.numerator), str(bar.meter.denominator))
-    return max(_number_width(number, space) for number in numbers) + AFTER_SIGNATURE
-
-
-def _number_width(number: str, space: float) -> float:
-    return sum(glyph_width(f"time {digit}", space) for digit in number)
+    return time_width(bar.meter.numerator, bar.meter.denominator, space) + AFTER_SIGNATURE
 
 
 def signature_marks(cell: BarCell, middle: float, measures: Measures) -> list[Mark]:
     """The time signature of a bar, its middle at a height in mm."""
-    marks: list[Mark] = []
     if not cell.bar.change.meter:
-        return marks
+        return []
     space = SIGNATURE * measures.em
-    meter = cell.bar.meter
-    wide = _signature_room(cell.bar, measures) - AFTER_SIGNATURE
-    for number, y in ((meter.numerator, -space), (meter.denominator, space)):
-        left = (
-            cell.first_beat
-            - AFTER_SIGNATURE
-            - wide
-            + (wide - _number_width(str(number), space)) / 2
-        )
-        for digit in str(number):
-            marks.append(Glyph(left, middle + y, f"time {digit}", space))
-            left += glyph_width(f"time {digit}", space)
-    return marks
+    left = cell.first_beat - _signature_room(cell.bar, measures)
+    return time_marks(left, middle, cell.bar.meter.numerator, cell.bar.meter.denominator, space)

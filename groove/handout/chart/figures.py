@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from groove.form.chart import Bar, Chart, Figure
 from groove.handout.chart.bar import WrittenBar
-from groove.handout.chart.rhythm import SHORTEST, Stroke, notes
+from groove.handout.drawing.staff.rhythm import SHORTEST, Stroke, notes
 from groove.rhythm.meter import Meter
 
 RITARDANDO = "rit."

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from groove.handout.chart.staff import CLEFS, FLATS, SHARPS
 from groove.handout.chart.written import WrittenChart
 from groove.handout.drawing.faces import settable
 from groove.handout.drawing.page import (
@@ -14,6 +13,14 @@ from groove.handout.drawing.page import (
     Text,
     glyph_width,
     text_width,
+)
+from groove.handout.drawing.staff.clefs import (
+    clef_marks,
+    clef_width,
+    key_marks,
+    key_width,
+    time_marks,
+    time_width,
 )
 
 SPACE = 1.9  # mm between two staff lines
@@ -96,23 +103,13 @@ def _staff(chart: WrittenChart, x: float, middle: float) -> tuple[float, list[Ma
     """A staff with clef, key signature and time signature; where it ends."""
     marks: list[Mark] = []
     at = x + 1.6
-    clef, line, lower = CLEFS[chart.reader.clef]
-    marks.append(Glyph(at, middle + line * SPACE, clef, SPACE))
-    at += glyph_width(clef, SPACE) + 2.0
-    signature = chart.key.signature
-    name, steps = ("sharp", SHARPS) if signature > 0 else ("flat", FLATS)
-    for step in steps[: abs(signature)]:
-        marks.append(Glyph(at, middle - (step - lower) * SPACE / 2, name, SPACE))
-        at += glyph_width(name, SPACE) + 0.3
-    at += 2.2 if signature else 0.6
-    above, below = str(chart.meter.numerator), str(chart.meter.denominator)
-    widths = [sum(glyph_width(f"time {d}", SPACE) for d in number) for number in (above, below)]
-    for number, wide, y in ((above, widths[0], -SPACE), (below, widths[1], SPACE)):
-        left = at + (max(widths) - wide) / 2
-        for digit in number:
-            marks.append(Glyph(left, middle + y, f"time {digit}", SPACE))
-            left += glyph_width(f"time {digit}", SPACE)
-    end = at + max(widths) + 1.8
+    clef, signature, meter = chart.reader.clef, chart.key.signature, chart.meter
+    marks += clef_marks(at, middle, clef, SPACE)
+    at += clef_width(clef, SPACE) + 2.0
+    marks += key_marks(at, middle, clef, signature, SPACE, gap=0.3)
+    at += key_width(signature, SPACE, gap=0.3) + (2.2 if signature else 0.6)
+    marks += time_marks(at, middle, meter.numerator, meter.denominator, SPACE)
+    end = at + time_width(meter.numerator, meter.denominator, SPACE) + 1.8
     for row in range(-2, 3):
         marks.append(Line(x, middle + row * SPACE, end, middle + row * SPACE, THIN))
     return end, marks

@@ -8,7 +8,7 @@ from dataclasses import replace
 from groove.band.lines.written_lines import play_melody
 from groove.form.chart import Chart
 from groove.handout.chart.bar import MelodyNote
-from groove.handout.chart.rhythm import SHORTEST, Stroke, notes
+from groove.handout.drawing.staff.rhythm import SHORTEST, Stroke, notes
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 

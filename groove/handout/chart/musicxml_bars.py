@@ -10,7 +10,7 @@ from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 from groove.handout.chart.bar import MelodyNote, WrittenBar
-from groove.handout.chart.rhythm import FLAGS, Note, beamed
+from groove.handout.drawing.staff.rhythm import FLAGS, Note, beamed
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
 
 VALUES = {  # notes by their ticks: the name, and whether dotted

@@ -7,26 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import cos, pi, sin
 
 from groove.handout.chart.cells import BEAT, BarCell, Measures, cue_space
-from groove.handout.chart.rhythm import FLAGS, Note, beamed
 from groove.handout.drawing.page import (
     MEDIUM,
     SMALLEST,
     Glyph,
     Line,
     Mark,
-    Polygon,
     Text,
     glyph_width,
 )
+from groove.handout.drawing.staff.rhythm import FLAGS, Note, beamed
+from groove.handout.drawing.staff.stems import FLAG_NAMES, beams, dots, head_name, tie
 
 STEM, CUE_STEM = 2.6, 3.2  # between two staff lines
-BEAM, BETWEEN_BEAMS = 0.45, 0.75
-HEADS = {"half": "half notehead", "whole": "whole notehead"}
 SLASHES = {"half": "half slash", "whole": "whole slash"}
-CURVE = 12  # points of each side of a tie
 
 
 def rhythm_marks(
@@ -70,15 +66,14 @@ def _place(note: Note, cell: BarCell, space: float, stops: bool) -> float:
 
 def _head_name(note: Note, stops: bool) -> str:
     name, _ = note.value
-    return SLASHES.get(name, "slash") if stops else HEADS.get(name, "black notehead")
+    return SLASHES.get(name, "slash") if stops else head_name(name)
 
 
 def _head(note: Note, x: float, y: float, space: float, stops: bool) -> list[Mark]:
     head = _head_name(note, stops)
     wide = glyph_width(head, space)
     marks: list[Mark] = [Glyph(x, y, head, space)]
-    for dot in range(note.value[1]):
-        marks.append(Glyph(x + wide + (0.4 + 0.6 * dot) * space, y - space / 2, "dot", space))
+    marks += dots(x + wide, y, note.value[1], space, step=0)
     if note.accent:
         high = y - ((STEM if stops else CUE_STEM) + 0.4) * space
         marks.append(Glyph(x + wide / 2, high, "accent", space, "middle"))
@@ -97,27 +92,10 @@ def _stems(group: list[Note], cell: BarCell, y: float, space: float, stops: bool
         marks.append(Line(x, foot, x, top, MEDIUM))
     flags = [FLAGS.get(note.value[0], 0) for note in group]
     if len(group) == 1:
-        names = {1: "eighth flag", 2: "16th flag"}
         if flags[0]:
-            marks.append(Glyph(places[0] - MEDIUM / 2, top, names[flags[0]], space))
+            marks.append(Glyph(places[0] - MEDIUM / 2, top, FLAG_NAMES[flags[0]], space))
         return marks
-    marks.append(_beam(places[0], places[-1], top, space))
-    for number, (a, b) in enumerate(pairwise(flags)):
-        low = top + BETWEEN_BEAMS * space
-        if a == b == 2:
-            marks.append(_beam(places[number], places[number + 1], low, space))
-        elif b == 2 and number + 2 == len(flags):
-            marks.append(_beam(places[number + 1] - space, places[number + 1], low, space))
-        elif a == 2 and (number == 0 or flags[number - 1] != 2):
-            marks.append(_beam(places[number], places[number] + space, low, space))
-    return marks
-
-
-def _beam(left: float, right: float, top: float, space: float) -> Polygon:
-    half, low = MEDIUM / 2, top + BEAM * space
-    return Polygon(
-        ((left - half, top), (right + half, top), (right + half, low), (left - half, low))
-    )
+    return marks + beams([(x, top) for x in places], flags, space)
 
 
 def _triplets(cell: BarCell, y: float, space: float, stops: bool) -> list[Mark]:
@@ -152,15 +130,3 @@ def _ties(cells: Sequence[BarCell], number: int, y: float, space: float) -> list
         end = cell.at(0) + centre
         marks.append(tie(end - 3 * space, end, low, space))
     return marks
-
-
-def tie(left: float, right: float, y: float, space: float) -> Polygon:
-    """A tie that hangs from one place to another."""
-    deep, thick = min(0.9, 0.3 + 0.06 * (right - left) / space) * space, 0.22 * space
-    outer, inner = [], []
-    for step in range(CURVE + 1):
-        turn = pi * step / CURVE
-        x = (left + right) / 2 - (right - left) / 2 * cos(turn)
-        outer.append((x, y + deep * sin(turn)))
-        inner.append((x, y + (deep - thick) * sin(turn)))
-    return Polygon((*outer, *reversed(inner)))

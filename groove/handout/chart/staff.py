@@ -8,20 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from groove.handout.chart.bar import MelodyNote, WrittenBar
+from groove.handout.chart.bar import MelodyNote
 from groove.handout.chart.cells import BarCell, Bars, Measures, staff_space
-from groove.handout.chart.rhythm import FLAGS
-from groove.handout.chart.rhythm_marks import HEADS, tie
 from groove.handout.drawing.page import MEDIUM, THIN, Glyph, Line, Mark, glyph_width
+from groove.handout.drawing.staff.clefs import (
+    CLEF,
+    Accidentals,
+    clef_marks,
+    clef_width,
+    key_marks,
+    step_of,
+)
+from groove.handout.drawing.staff.rhythm import FLAGS
+from groove.handout.drawing.staff.stems import dots, head_name, ledgers, tie
 
-LETTERS = "CDEFGAB"
-MIDDLE = {"treble": 4 * 7 + 6, "bass": 3 * 7 + 1}  # the step of the middle line: B4, D3
-CLEFS = {"treble": ("treble clef", 1, 0), "bass": ("bass clef", -1, 2)}
-# Steps over the middle line of the treble staff for the sharps and flats of a signature in
-# their order, F C G D A E B and B E A D G C F (common practice); the bass clef has them two lower.
-SHARPS, FLATS = (4, 1, 5, 2, -1, 3, 0), (0, 3, -1, 2, -2, 1, -3)
-SIGNS = {-2: "double flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double sharp"}
-CLEF = (6, -6)  # steps over and under the middle line that a clef needs, with the padding
 STEM = 7  # steps
 PAD = 2  # steps over and under the outermost notes
 
@@ -57,7 +57,7 @@ def staff_marks(cells: Sequence[BarCell], top: float, measures: Measures) -> lis
 
 def _step(note: MelodyNote, clef: str) -> int:
     """Steps over the middle line."""
-    return note.octave * 7 + LETTERS.index(note.name.letter) - MIDDLE[clef]
+    return step_of(note.name, note.octave, clef)
 
 
 def _reach(line: Bars, clef: str) -> tuple[int, int]:
@@ -68,33 +68,20 @@ def _reach(line: Bars, clef: str) -> tuple[int, int]:
 
 
 def _clef(cell: BarCell, middle: float, measures: Measures) -> list[Mark]:
-    space = staff_space(measures)
-    name, line, lower = CLEFS[measures.clef]
+    space, clef = staff_space(measures), measures.clef
     at = cell.left + 1.0
-    marks: list[Mark] = [Glyph(at, middle + line * space, name, space)]
-    at += glyph_width(name, space) + 1.0
-    count = cell.bar.signature
-    sign, steps = ("sharp", SHARPS) if count > 0 else ("flat", FLATS)
-    for step in steps[: abs(count)]:
-        marks.append(Glyph(at, middle - (step - lower) * space / 2, sign, space))
-        at += glyph_width(sign, space) + 0.2
-    return marks
-
-
-def _altered(bar: WrittenBar, letter: str) -> int:
-    """Sharps minus flats that the signature gives a letter."""
-    order = "FCGDAEB" if bar.signature > 0 else "BEADGCF"
-    here = letter in order[: abs(bar.signature)]
-    return (1 if bar.signature > 0 else -1) if here else 0
+    marks = clef_marks(at, middle, clef, space)
+    at += clef_width(clef, space) + 1.0
+    return marks + key_marks(at, middle, clef, cell.bar.signature, space)
 
 
 def _notes(cell: BarCell, middle: float, measures: Measures) -> list[Mark]:
     space, bar = staff_space(measures), cell.bar
     marks: list[Mark] = []
-    held: dict[tuple[str, int], int] = {}
+    signs = Accidentals(bar.signature)
     for index, note in enumerate(bar.melody):
         x = cell.at(note.note.start)
-        name, dots = note.note.value
+        name, count = note.note.value
         if note.note.rest:
             if note.note.whole_bar:
                 x = (cell.first_beat + cell.beats_end) / 2
@@ -103,21 +90,15 @@ def _notes(cell: BarCell, middle: float, measures: Measures) -> list[Mark]:
             continue
         step = _step(note, measures.clef)
         y = middle - step * space / 2
-        head = HEADS.get(name, "black notehead")
+        head = head_name(name)
         wide = glyph_width(head, space)
-        place = note.name.letter, note.octave
-        if held.get(place, _altered(bar, note.name.letter)) != note.name.sharps:
-            held[place] = note.name.sharps
-            if not note.note.tied:
-                sign = SIGNS[note.name.sharps]
-                marks.append(Glyph(x - glyph_width(sign, space) - 0.3, y, sign, space))
+        over = note.note.tied and note.note.start == 0
+        sign = signs.sign(note.name, note.octave, tied_over=over)
+        if sign:
+            marks.append(Glyph(x - glyph_width(sign, space) - 0.3, y, sign, space))
         marks.append(Glyph(x, y, head, space))
-        for dot in range(dots):
-            in_space = y - space / 2 if step % 2 == 0 else y
-            marks.append(Glyph(x + wide + (0.4 + 0.6 * dot) * space, in_space, "dot", space))
-        for ledger in (*range(6, step + 1, 2), *range(-6, step - 1, -2)):
-            level = middle - ledger * space / 2
-            marks.append(Line(x - 0.4 * space, level, x + wide + 0.4 * space, level, MEDIUM))
+        marks += dots(x + wide, y, count, space, step=step)
+        marks += ledgers(x, wide, step, middle, space)
         if name != "whole":
             marks += _stem(x, y, wide, step, FLAGS.get(name, 0), space)
         if note.note.ties:

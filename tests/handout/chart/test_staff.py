@@ -11,9 +11,9 @@ import pytest
 
 from groove.handout.chart.bar import MelodyNote
 from groove.handout.chart.cells import Measures, cells, staff_space
-from groove.handout.chart.rhythm import Stroke, notes
 from groove.handout.chart.staff import staff_marks, staff_room
 from groove.handout.drawing.page import Glyph, Line, Mark
+from groove.handout.drawing.staff.rhythm import Stroke, notes
 from groove.theory.pitch import parse_pitch
 from tests.handout.chart.marked_material import FOUR, bar
 

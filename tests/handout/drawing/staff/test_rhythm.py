@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groove.handout.chart.rhythm import Stroke, beamed, notes
+from groove.handout.drawing.staff.rhythm import Stroke, beamed, notes
 from groove.rhythm.meter import METERS, Meter
 
 
