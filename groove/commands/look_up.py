@@ -32,6 +32,10 @@ def check_command(form: str | None, no_turnaround: bool, **options: Any) -> None
         for problem in error.problems[:-1]:
             fail(problem, FAILED)
         raise FormError([error.problems[-1]], error.usage) from None
+    if read.lesson.phrases:
+        from groove.lesson.teacher_phrases import check_phrases
+
+        check_phrases(read)
     click.echo(groove.summary(read))
     say_notes(read, click.echo)
 

@@ -8,23 +8,30 @@ from typing import Any
 
 from groove import library
 from groove.errors import nearest, quoted
-from groove.form.values import one_of, read_text, read_title
+from groove.form.values import one_of, read_part_chords, read_text, read_title
 
 LEARNERS = BEGINNER, INTERMEDIATE, ADVANCED = ("beginner", "intermediate", "advanced")
 SOLOS = ("none", "example", "answers")
 """What the solo part of a track plays: nothing; a chorus of an example; two bars of an example
 and two for the student in turn."""
+PHRASE_FIELDS = ("name", "notes", "words", "over", "tuning")
 MOST_PHRASES = 24
 LONGEST_REMARK = 2_000  # characters
 
 
 @dataclass(frozen=True, slots=True)
 class NamedPhrase:
-    """A teacher's phrase as it stands in the form file: name, notes as text, and a remark."""
+    """A teacher's phrase as it stands in the form file: name, notes as text, and a remark.
+
+    over: the chord that it is for, in the form's notation, empty for the first one. tuning: in
+    which its strings and frets are written, empty for a guitar's.
+    """
 
     name: str
     notes: str
     words: str = ""
+    over: str = ""
+    tuning: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,16 +96,19 @@ def read_phrases(value: Any) -> tuple[NamedPhrase, ...]:
     found: dict[str, NamedPhrase] = {}
     for place, table in enumerate(value, 1):
         for field in table:
-            if field not in ("name", "notes", "words"):
-                hint = nearest(field, ("name", "notes", "words"))
+            if field not in PHRASE_FIELDS:
+                hint = nearest(field, PHRASE_FIELDS)
                 raise ValueError(f"phrase {place}: unknown field {quoted(field)}; {hint}")
         if "name" not in table or "notes" not in table:
             raise ValueError(f"phrase {place} lacks its name or its notes; {shape}")
         name = read_title(table["name"])
         if name in found:
             raise ValueError(f"two phrases are named {quoted(name)}; give one another name")
-        words = " ".join(read_text(table.get("words", ""), shape).split())
-        found[name] = NamedPhrase(name, read_text(table["notes"], shape), words)
+        texts = {field: read_text(table[field], shape) for field in table if field != "name"}
+        texts["words"] = " ".join(texts.get("words", "").split())
+        if texts.get("over"):
+            read_part_chords(texts["over"])
+        found[name] = NamedPhrase(name, **texts)
     return tuple(found.values())
 
 

@@ -98,7 +98,7 @@ def _moved(
 ) -> MovedPhrase:
     """The phrase over another chord, near where it is at home."""
     over = by_degree(
-        phrase, guide.chords[0].chord, entry.chord, _mode(guide.chords[0]), _mode(entry)
+        phrase, guide.chords[0].chord, entry.chord, chord_mode(guide.chords[0]), chord_mode(entry)
     )
     pitches = [note.pitch for note in over]
     if tuning is None or home is None:
@@ -117,7 +117,9 @@ def _seated(
 ) -> MovedPhrase:
     """A phrase over a chord of the form."""
     blues = _blues_roots(guide, entry)
-    return MovedPhrase(entry.chord, phrase, seats(phrase, entry.chord, _mode(entry), blues), place)
+    return MovedPhrase(
+        entry.chord, phrase, seats(phrase, entry.chord, chord_mode(entry), blues), place
+    )
 
 
 def _blues_roots(guide: Guide, entry: ChordGuide) -> tuple[NoteName, ...]:
@@ -144,7 +146,7 @@ def _farness(place: Placement, home: Placement, tuning: Tuning) -> tuple[bool, b
     return far > tuning.reach, opens and not at_home, place.cost + far
 
 
-def _mode(entry: ChordGuide) -> str:
+def chord_mode(entry: ChordGuide) -> str:
     """The plain scale of a chord where it stands."""
     for choice in entry.choices:
         plain = choice.scale != ARPEGGIO and "pentatonic" not in choice.scale and not choice.tag

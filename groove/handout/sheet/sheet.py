@@ -24,6 +24,7 @@ from groove.lesson.guide import Guide, write_guide
 from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.practice_plan import practice_plan
 from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
+from groove.lesson.teacher_phrases import TeacherPhrase, teacher_phrases
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 
@@ -51,7 +52,7 @@ class Sheet:
 
     label: the text on the dots, one of DOTS' values. scales: those of the form that are drawn,
     with their five positions on strings. on_neck, left_hands: one entry for each of the guide's
-    chords, on strings and on keys.
+    chords, on strings and on keys. phrases: the teacher's own, from the form file.
     """
 
     guide: Guide
@@ -64,6 +65,7 @@ class Sheet:
     on_neck: tuple[ChordOnNeck, ...]
     left_hands: tuple[LeftHand, ...]
     phrase: PhraseGuide | None
+    phrases: tuple[TeacherPhrase, ...] = ()
 
     @property
     def title(self) -> str:
@@ -95,6 +97,7 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
         on_neck=_on_neck(guide.chords, tuning, request.position) if tuning else (),
         left_hands=_left_hands(guide) if instrument == "keyboard" else (),
         phrase=find_phrase(guide, tuning, request.phrase) if request.phrase is not None else None,
+        phrases=teacher_phrases(guide, tuning),
     )
 
 
