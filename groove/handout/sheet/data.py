@@ -2,6 +2,10 @@
 
 The fields below stay as they are; new ones may be added. Names of notes and chords are plain
 text (``"Bb"``, ``"F#m7b5"``) as the sheet's reader writes them; notes on a neck sound there.
+Those from ``course`` on belong to parts of the sheet and come in their order, each with the first
+of its parts: chart has course, sequence, road and lines; scales has scales, sections has it and
+sections; chords, arpeggios, voicings, stops and positions have chords; changes and lines have
+guide_lines; necks has pentatonics and other_scales. A sheet without the parts lacks the field.
 
 format            "groove sheet 1"
 title             of the form
@@ -10,11 +14,16 @@ sounding_key      the same at concert pitch
 reader            "concert", "Bb", "Eb", "F" or "bass-clef"
 meter, tempo, feel, bars, choruses
                   as the form has them: "4/4", felt beats a minute, "shuffle", of one chorus, times
-course            sentences on the changes from chorus to chorus
 kind              the kind of form: one of groove.theory.functions.KINDS, with "about" in words
+instrument        {"name", "tuning": null or {"title", "open_strings", "names"}, "left_handed"}
+learner           "beginner", "intermediate" or "advanced"
+blocks            the names of the parts of the sheet, in their order
+
+course            sentences on the changes from chorus to chorus
 sequence          the chords of one chorus in order: [{"chord": "A7", "bars": 4.0}]
+remarks           the teacher's paragraphs
 scales            for the form as a whole, simplest first, each a SCALE
-chords            each chord once, in order:
+chords            each chord once, in order, with what the parts of the sheet show of it:
   chord, numeral, bars            bars: how long it sounds in a chorus
   roles, words                    its functions: groove.theory.roles.ROLES; in words
   tones, guide_tones              [{"name": "C#", "degree": "3"}]
@@ -52,7 +61,6 @@ road, lines, sections
                   "chords" are those of all sections, a chord once with one answer and its "place",
                   and a change has "onward", the section that it leads into
 cautions          sentences
-instrument        {"name", "tuning": null or {"title", "open_strings", "names"}, "left_handed"}
 
 SCALE     {"title", "root", "scale", "notes", "tag": "" | "colour" | "tension", "words",
            "avoid": notes not to rest on, "over": chords it is for, [] for all,
@@ -72,7 +80,7 @@ SEAT      {"degree", "how": "chord" | "scale" | "blue" | "avoid" | "outside", "c
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
@@ -103,18 +111,7 @@ def sheet_json(sheet: Sheet) -> str:
 def sheet_data(sheet: Sheet) -> dict[str, Any]:
     """The sheet as plain data, in the fields that the module's docstring lists."""
     guide, form = sheet.guide, sheet.guide.form
-    neck: list[ChordOnNeck | None] = list(sheet.on_neck) or [None] * len(guide.chords)
-    hands: list[LeftHand | None] = list(sheet.left_hands) or [None] * len(guide.chords)
-    scales: list[dict[str, Any]] = [
-        {
-            "title": choice.title,
-            "root": str(choice.root),
-            "scale": choice.scale,
-            "positions": [as_data(p) for p in five] if sheet.tuning else None,
-        }
-        for choice, _, five in sheet.scales
-    ]
-    return {
+    data = {
         "format": FORMAT,
         "title": form.title,
         "key": _key(form.key),
@@ -125,17 +122,75 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
         "feel": form.feel,
         "bars": form.bars,
         "choruses": form.choruses,
-        "course": [] if form.order else list(sheet.chart.course),
         "kind": guide.harmony.kind,
         "about": guide.about,
+        "instrument": _instrument(sheet),
+        "learner": sheet.learner,
+        "blocks": list(sheet.blocks),
+    }
+    for name in sheet.blocks:
+        if name in PARTS:
+            data |= PARTS[name](sheet)
+    return data
+
+
+def _chart(sheet: Sheet) -> dict[str, Any]:
+    guide, form = sheet.guide, sheet.guide.form
+    return {
+        "course": [] if form.order else list(sheet.chart.course),
         "sequence": _sequence(guide.sequence, guide.lengths),
-        "scales": [_scale(choice) for choice in guide.choices],
-        "chords": [_chord(*entry) for entry in zip(guide.chords, neck, hands, strict=True)],
-        "changes": [_change(entry) for entry in guide.changes],
-        "guide_lines": [[_tone(tone) for tone in line] for line in guide.lines],
+        **(_road(guide) if guide.sections else {}),
+    }
+
+
+def _scales(sheet: Sheet) -> dict[str, Any]:
+    return {"scales": [_scale(choice) for choice in sheet.guide.choices]}
+
+
+def _sections(sheet: Sheet) -> dict[str, Any]:
+    found = [_section(section) for section in sheet.guide.sections]
+    return _scales(sheet) | ({"sections": found} if found else {})
+
+
+def _necks(sheet: Sheet) -> dict[str, Any]:
+    scales: list[dict[str, Any]] = [
+        {
+            "title": choice.title,
+            "root": str(choice.root),
+            "scale": choice.scale,
+            "positions": [as_data(p) for p in five] if sheet.tuning else None,
+        }
+        for choice, _, five in sheet.scales
+    ]
+    return {
         "pentatonics": [drawn for drawn in scales if "pentatonic" in drawn["scale"]],
         "other_scales": [drawn for drawn in scales if "pentatonic" not in drawn["scale"]],
-        "phrase": _phrase(sheet.phrase) if sheet.phrase else None,
+    }
+
+
+def _chords(sheet: Sheet) -> dict[str, Any]:
+    """The chords with what the parts of the sheet say and draw of each."""
+    shown = set(sheet.blocks)
+    neck: list[ChordOnNeck | None] = [None] * len(sheet.guide.chords)
+    hands: list[LeftHand | None] = [None] * len(sheet.guide.chords)
+    if shown & {"arpeggios", "stops", "positions"} and sheet.tuning:
+        neck = list(sheet.on_neck)
+    if "voicings" in shown and sheet.left_hands:
+        hands = list(sheet.left_hands)
+    rows = zip(sheet.guide.chords, neck, hands, strict=True)
+    return {"chords": [_chord(*row, shown) for row in rows]}
+
+
+def _changes(sheet: Sheet) -> dict[str, Any]:
+    return {"changes": [_change(entry) for entry in sheet.guide.changes]} | _lines(sheet)
+
+
+def _lines(sheet: Sheet) -> dict[str, Any]:
+    return {"guide_lines": [[_tone(tone) for tone in line] for line in sheet.guide.lines]}
+
+
+def _keys(sheet: Sheet) -> dict[str, Any]:
+    return {
         "keys": [
             {
                 "key": plain_signs(row.key),
@@ -145,17 +200,20 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
                 ],
                 "scale": _scale(row.scale),
             }
-            for row in guide.others
-        ],
+            for row in sheet.guide.others
+        ]
+    }
+
+
+def _plan(sheet: Sheet) -> dict[str, Any]:
+    plan = sheet.guide.plan
+    return {
         "plan": {
-            "start": guide.plan.start,
-            "step": guide.plan.step,
-            "words": list(guide.plan.tempo_words),
-            "steps": [asdict(step) for step in guide.plan.steps],
-        },
-        "cautions": list(guide.cautions),
-        "instrument": _instrument(sheet),
-        **(_road(guide) if guide.sections else {}),
+            "start": plan.start,
+            "step": plan.step,
+            "words": list(plan.tempo_words),
+            "steps": [asdict(step) for step in plan.steps],
+        }
     }
 
 
@@ -173,7 +231,6 @@ def _road(guide: Guide) -> dict[str, Any]:
             }
             for line, said in zip(guide.form.order, guide.road_lines, strict=True)
         ],
-        "sections": [_section(section) for section in guide.sections],
     }
 
 
@@ -235,10 +292,10 @@ def _scale(choice: Choice) -> dict[str, Any]:
     }
 
 
-def _chord(entry: ChordGuide, on: ChordOnNeck | None, hand: LeftHand | None) -> dict[str, Any]:
-    return {
-        "chord": str(entry.chord),
-        "numeral": entry.numeral,
+def _chord(
+    entry: ChordGuide, on: ChordOnNeck | None, hand: LeftHand | None, shown: set[str]
+) -> dict[str, Any]:
+    spoken_of = {
         "bars": float(entry.bars),
         "roles": [role.name for role in entry.roles],
         "words": list(entry.words),
@@ -246,21 +303,29 @@ def _chord(entry: ChordGuide, on: ChordOnNeck | None, hand: LeftHand | None) -> 
         "guide_tones": [_tone(tone) for tone in entry.guide_tones],
         "bass": str(entry.chord.bass) if entry.chord.bass else None,
         "scales": [_scale(choice) for choice in entry.choices],
-        "fretboard": _fretboard(on) if on else None,
+    }
+    return {
+        "chord": str(entry.chord),
+        "numeral": entry.numeral,
+        **(spoken_of if "chords" in shown else {}),
+        "fretboard": _fretboard(on, shown) if on else None,
         "left_hand": _left_hand(hand) if hand else None,
         **({"place": entry.place} if entry.place else {}),
     }
 
 
-def _fretboard(on: ChordOnNeck) -> dict[str, Any]:
-    return {
-        "under_hand": as_data(on.under_hand),
-        "positions": [as_data(p) for p in on.five],
-        "double_stops": [
+def _fretboard(on: ChordOnNeck, shown: set[str]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    if "arpeggios" in shown:
+        found["under_hand"] = as_data(on.under_hand)
+    if "positions" in shown:
+        found["positions"] = [as_data(p) for p in on.five]
+    if "stops" in shown:
+        found["double_stops"] = [
             {"interval": s.interval, "lower": as_data(s.lower), "upper": as_data(s.upper)}
             for s in on.stops
-        ],
-    }
+        ]
+    return found
 
 
 def _left_hand(hand: LeftHand) -> dict[str, Any]:
@@ -344,3 +409,24 @@ def _instrument(sheet: Sheet) -> dict[str, Any]:
         "names": list(sheet.tuning.names),
     }
     return {"name": sheet.instrument, "tuning": tuning, "left_handed": sheet.left_handed}
+
+
+PARTS: dict[str, Callable[[Sheet], dict[str, Any]]] = {
+    "chart": _chart,
+    "remarks": lambda sheet: {"remarks": list(sheet.guide.form.lesson.remarks)},
+    "scales": _scales,
+    "plan": _plan,
+    "keys": _keys,
+    "sections": _sections,
+    "necks": _necks,
+    "chords": _chords,
+    "arpeggios": _chords,
+    "voicings": _chords,
+    "changes": _changes,
+    "stops": _chords,
+    "phrases": lambda sheet: {"phrase": _phrase(sheet.phrase) if sheet.phrase else None},
+    "lines": _lines,
+    "positions": _chords,
+    "cautions": lambda sheet: {"cautions": list(sheet.guide.cautions)},
+}
+"""The fields that each part of the sheet has in the data."""

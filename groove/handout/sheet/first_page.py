@@ -5,7 +5,7 @@ It can be handed out alone. Where the chart is long it has its own page, and the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from groove.handout.chart.pages import ChartAbove, chart_above, chart_pages
@@ -20,8 +20,10 @@ from groove.handout.sheet.words import (
     scale_rows,
     size_line,
 )
+from groove.lesson.blocks import heading_of
 
 GAP, TIME_GAP, STEP_GAP = 4.5, 1.8, 1.0  # mm over a part, a time through the track, a step
+PARAGRAPH_GAP = 1.0  # mm over a paragraph of the teacher's
 LEADING = 1.3  # line to line, of the size of the text
 AFTER_CHART, BETWEEN = 5.0, 6.0  # mm, under the chart and between two columns
 MOST_CHART = 0.55  # of the page: a chart that is higher stands alone
@@ -41,23 +43,42 @@ class FirstPage:
     essentials: tuple[Block, ...]
 
 
-def first_page(sheet: Sheet, paper: Paper, width: float) -> FirstPage:
-    """The chart with all that a player needs at once below it; a long chart alone."""
+def first_page(sheet: Sheet, paper: Paper, width: float, names: Sequence[str]) -> FirstPage:
+    """The chart with all that a player needs at once below it; a long chart alone.
+
+    names: those of ESSENTIALS that come right after the chart.
+    """
     for size, least, paired in WAYS:
-        blocks = essentials(sheet, width, size)
+        blocks = _all(sheet, width, size, names)
         height = sum(block.height + block.gap for block in blocks) + AFTER_CHART
         above = chart_above(sheet.chart, paper, foot=FOOT, below=height, least=least, paired=paired)
         if above:
             return FirstPage((), above, tuple(blocks))
-    blocks = essentials(sheet, width, WAYS[0][0])
+    blocks = _all(sheet, width, WAYS[0][0], names)
     above = chart_above(sheet.chart, paper, foot=FOOT, below=(1 - MOST_CHART) * paper.height)
     alone = () if above else chart_pages(sheet.chart, paper)
     return FirstPage(alone, above, tuple(blocks))
 
 
-def essentials(sheet: Sheet, width: float, size: float) -> list[Block]:
-    """The form in words, the main scales and the practice plan, in text of a size in points."""
-    return [*_form(sheet, width, size), *_scales(sheet, width, size), *_plan(sheet, width, size)]
+def essential(name: str) -> Callable[[Sheet, float], list[Block]]:
+    """What draws one of ESSENTIALS apart from the first page, in its largest text."""
+    return lambda sheet, width: ESSENTIALS[name](sheet, width, WAYS[0][0])
+
+
+def _all(sheet: Sheet, width: float, size: float, names: Sequence[str]) -> list[Block]:
+    return [block for name in names for block in ESSENTIALS[name](sheet, width, size)]
+
+
+def _remarks(sheet: Sheet, width: float, size: float) -> list[Block]:
+    """The teacher's own paragraphs."""
+    said = sheet.guide.form.lesson.remarks
+    if not said:
+        return []
+    blocks = [_text(words, width, size) for words in said]
+    return [
+        subheading(heading_of("remarks"), width, gap=GAP),
+        *(replace(block, gap=PARAGRAPH_GAP) for block in blocks),
+    ]
 
 
 def _form(sheet: Sheet, width: float, size: float) -> list[Block]:
@@ -84,14 +105,14 @@ def _scales(sheet: Sheet, width: float, size: float) -> list[Block]:
     rows = row(cells, width, between=BETWEEN, gap=0.5)
     said = names_words(guide)
     where = [_text(said, width, size)] if said else []
-    return _kept([subheading("Main scales", width, gap=GAP), *where, *rows])
+    return _kept([subheading(heading_of("scales"), width, gap=GAP), *where, *rows])
 
 
 def _plan(sheet: Sheet, width: float, size: float) -> list[Block]:
     plan = sheet.guide.plan
     blocks = _kept(
         [
-            subheading("Practice plan", width, gap=GAP),
+            subheading(heading_of("plan"), width, gap=GAP),
             _text(" ".join(plan.tempo_words), width, size),
         ]
     )
@@ -121,3 +142,12 @@ def _last_two_kept(blocks: Sequence[Block]) -> list[Block]:
     """The blocks, the last of them never alone at the top of a page."""
     *others, before, last = blocks
     return [*others, replace(before, keep=True), last]
+
+
+ESSENTIALS: dict[str, Callable[[Sheet, float, float], list[Block]]] = {
+    "remarks": _remarks,
+    "form": _form,
+    "scales": _scales,
+    "plan": _plan,
+}
+"""What draws each part that can stand on the first page: a width in mm, text in points."""

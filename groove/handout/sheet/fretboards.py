@@ -28,6 +28,7 @@ from groove.handout.sheet.neck_words import (
 from groove.handout.sheet.sheet import Sheet
 from groove.instrument.fretboard import Place, Tuning
 from groove.instrument.positions import Position
+from groove.lesson.blocks import heading_of
 from groove.theory.symbols import listed, signs
 
 FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
@@ -60,7 +61,7 @@ def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
         return []
     necks = [(on.under_hand, name) for name, on in named(sheet)]
     blocks = [
-        heading("All chords under one hand", width),
+        heading(heading_of("arpeggios"), width),
         paragraph(hand_words(sheet), width, gap=1.0, keep=True),
         *_necks(sheet, necks, width, gap=3.0),
     ]
@@ -72,7 +73,7 @@ def in_five_positions(sheet: Sheet, width: float) -> list[Block]:
     one quality are drawn once, with the frets of the others."""
     if sheet.tuning is None:
         return []
-    blocks = [heading("Each chord in five positions", width)]
+    blocks = [heading(heading_of("positions"), width)]
     for drawn, *others in alike(sheet):
         name = drawn[0]
         titles = [f"{name}: 1", *map(str, range(2, len(drawn[1].five) + 1))]
@@ -98,7 +99,7 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
                 tab_cell(sheet.tuning, columns, title, width, under=[("", names)], words=words)
             )
     return [
-        heading("Double stops", width),
+        heading(heading_of("stops"), width),
         paragraph(f"{stops_words(sheet)} {FIGURE_BELOW}", width, gap=1.0, keep=True),
         *row(cells, width, between=TABS_BETWEEN, gap=3.0),
     ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from groove.handout.chart.text import chart_text
@@ -35,6 +35,7 @@ from groove.handout.sheet.words import (
     numbered_lines,
     plan_rows,
     said_once,
+    scale_rows,
     section_about,
     section_choices,
     section_chords,
@@ -47,6 +48,7 @@ from groove.handout.sheet.words import (
 from groove.instrument.fretboard import Tuning
 from groove.instrument.positions import Position
 from groove.instrument.tablature import tablature
+from groove.lesson.blocks import heading_of
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide
@@ -62,25 +64,11 @@ FIVE = "For each position the frets that it takes in, below them those to play, 
 
 def sheet_markdown(sheet: Sheet) -> str:
     """The whole sheet, ending in a newline."""
-    guide = _escaped(sheet.guide)
-    sheet = replace(sheet, guide=guide)
-    parts = [
-        [f"# {sheet.title}"],
-        fenced(chart_text(sheet.chart)),
-        ["## The form", "", form_line(sheet), built_line(guide), "", kind_line(guide)],
-        *(_by_section(guide) if guide.sections else _whole(sheet)),
-        *_plan(sheet),
-        *_keys(sheet),
-        *_scales(sheet),
-        ["## Chord by chord", "", chords_words(guide.chords)],
-        *map(_chords, entries(guide.chords), said_once(entries(guide.chords))),
-        *_on_neck(sheet),
-        *_on_keys(sheet),
-        *_changes(sheet),
-        *phrase_text(sheet),
-        *_in_five_positions(sheet),
-        ["## Look after yourself", "", *(f"- {words}" for words in guide.cautions)],
-    ]
+    sheet = replace(sheet, guide=_escaped(sheet.guide))
+    parts: list[Sequence[str]] = [[f"# {sheet.title}"]]
+    for name in sheet.blocks:
+        if name in PARTS:
+            parts += PARTS[name](sheet)
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
 
 
@@ -130,14 +118,40 @@ def _escaped(guide: Guide) -> Guide:
     )
 
 
-def _whole(sheet: Sheet) -> list[list[str]]:
-    """The scales for the whole form."""
+def _chart(sheet: Sheet) -> list[list[str]]:
+    return [fenced(chart_text(sheet.chart))]
+
+
+def _remarks(sheet: Sheet) -> list[list[str]]:
+    said = sheet.guide.form.lesson.remarks
+    return [[f"## {heading_of('remarks')}"], *([escaped(words)] for words in said)] if said else []
+
+
+def _form(sheet: Sheet) -> list[list[str]]:
     guide = sheet.guide
+    lines = [form_line(sheet), built_line(guide), "", kind_line(guide)]
+    return [[f"## {heading_of('form')}", "", *lines]]
+
+
+def _main_scales(sheet: Sheet) -> list[list[str]]:
+    rows = [
+        f"- **{choice.title}**: {notes_line(choice)}" + (f" *({where})*" if where else "")
+        for choice, where in scale_rows(sheet.guide)
+    ]
+    said = names_words(sheet.guide)
+    return [[f"## {heading_of('scales')}", *([said] if said else []), "", *rows]]
+
+
+def _whole(sheet: Sheet) -> list[list[str]]:
+    """The scales for the whole form, or section by section."""
+    guide = sheet.guide
+    if guide.sections:
+        return _by_section(sheet)
     return [
         [
-            "## Scales for the whole form",
+            f"## {heading_of('sections')}",
             "",
-            " ".join(filter(None, [SIMPLE_FIRST, names_words(guide)])),
+            _simple_first(sheet),
         ],
         *([_choice(c, _choice_words(c))] for c in guide.choices),
         *_sections(sheet),
@@ -148,12 +162,18 @@ def _choice_words(choice: Choice) -> str:
     return " ".join(filter(None, [choice.words, watch_line(choice)]))
 
 
-def _by_section(guide: Guide) -> list[list[str]]:
+def _simple_first(sheet: Sheet) -> str:
+    """The introduction to the scales, and to their names unless the main scales have it."""
+    names = "" if "scales" in sheet.blocks else names_words(sheet.guide)
+    return " ".join(filter(None, [SIMPLE_FIRST, names]))
+
+
+def _by_section(sheet: Sheet) -> list[list[str]]:
     """The sections in turn: chords, guide tones and scales, what was said before not again."""
-    said = " ".join(filter(None, [SIMPLE_FIRST, names_words(guide)]))
+    guide = sheet.guide
     rows = [f"- **{label}** {line.words}" for label, line in numbered_lines(guide)]
     parts = [["## The road", "", *rows]] if rows else []
-    parts.append(["## Section by section", "", said])
+    parts.append(["## Section by section", "", _simple_first(sheet)])
     sections = guide.sections
     for section, (like, choices) in zip(sections, section_choices(sections), strict=True):
         lines = [f"### {section.name or 'The form'}", "", f"{section_title(section)}."]
@@ -183,7 +203,7 @@ def _keys(sheet: Sheet) -> list[list[str]]:
         f"- **{row.key}**: {key_chords(row)} · {row.scale.title}: {notes_line(row.scale)}"
         for row in sheet.guide.others
     ]
-    return [["## Key by key", "", keys_words(sheet.guide), "", *rows]]
+    return [[f"## {heading_of('keys')}", "", keys_words(sheet.guide), "", *rows]]
 
 
 def _choice(choice: Choice, words: str, before: str = "") -> str:
@@ -193,7 +213,15 @@ def _choice(choice: Choice, words: str, before: str = "") -> str:
     return line if before else f"{line}\n  {words}"
 
 
-def _chords(entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]]) -> list[str]:
+def _chords(sheet: Sheet) -> list[list[str]]:
+    spoken_of = entries(sheet.guide.chords)
+    return [
+        [f"## {heading_of('chords')}", "", chords_words(sheet.guide.chords)],
+        *map(_chord, spoken_of, said_once(spoken_of)),
+    ]
+
+
+def _chord(entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]]) -> list[str]:
     first = entry[0]
     return [
         f"### {names_of(entry)} ({', '.join(chord.numeral for chord in entry)})",
@@ -232,12 +260,18 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
     tuning = sheet.tuning
     if tuning is None:
         return []
-    parts = [["## All chords under one hand", "", hand_words(sheet)]]
+    parts = [[f"## {heading_of('arpeggios')}", "", hand_words(sheet)]]
     for name, chord in named(sheet):
         parts.append([f"{name}:", "", *_diagram(sheet, tuning, chord.under_hand)])
-    stops = [(name, chord.stops) for name, chord in named(sheet) if chord.stops]
-    if stops:
-        parts.append(["## Double stops", "", stops_words(sheet)])
+    return parts
+
+
+def _stops(sheet: Sheet) -> list[list[str]]:
+    tuning = sheet.tuning
+    stops = [(name, chord.stops) for name, chord in named(sheet) if chord.stops] if tuning else []
+    if tuning is None or not stops:
+        return []
+    parts = [[f"## {heading_of('stops')}", "", stops_words(sheet)]]
     for name, found in stops:
         columns = [stop.places for stop in found]
         intervals = [signs("-".join(stop.names)) for stop in found]
@@ -249,7 +283,7 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
 def _in_five_positions(sheet: Sheet) -> list[list[str]]:
     if sheet.tuning is None:
         return []
-    parts = [["## Each chord in five positions", "", FIVE]]
+    parts = [[f"## {heading_of('positions')}", "", FIVE]]
     for name, chord in named(sheet):
         parts.append([f"{name}:", "", *fenced(_frets(sheet.tuning, chord.five))])
     return parts
@@ -289,18 +323,44 @@ def _changes(sheet: Sheet) -> list[list[str]]:
     changes = sheet.guide.changes
     if not changes:
         return []
-    parts = [["## From chord to chord", "", "What stays, and where the guide tones go."]]
+    parts = [[f"## {heading_of('changes')}", "", "What stays, and where the guide tones go."]]
     for entry in changes:
         sentences = (f"- {sentence}" for sentence in entry.sentences)
         parts.append([f"### {change_title(entry)}", "", *sentences])
     return parts
 
 
-def _plan(sheet: Sheet) -> list[Sequence[str]]:
+def _plan(sheet: Sheet) -> list[list[str]]:
     plan = sheet.guide.plan
-    parts: list[Sequence[str]] = [["## Practice plan", "", *plan.tempo_words]]
+    parts = [[f"## {heading_of('plan')}", "", *plan.tempo_words]]
     for over, label, step in plan_rows(sheet.guide):
         if over:
             parts.append([f"### {over}"])
         parts.append([f"- **{label}: {step.title}.** {step.words}"])
     return parts
+
+
+def _cautions(sheet: Sheet) -> list[list[str]]:
+    return [[f"## {heading_of('cautions')}", "", *(f"- {words}" for words in sheet.guide.cautions)]]
+
+
+PARTS: dict[str, Callable[[Sheet], list[list[str]]]] = {
+    "chart": _chart,
+    "remarks": _remarks,
+    "form": _form,
+    "scales": _main_scales,
+    "plan": _plan,
+    "keys": _keys,
+    "sections": _whole,
+    "necks": _scales,
+    "chords": _chords,
+    "arpeggios": _on_neck,
+    "voicings": _on_keys,
+    "changes": _changes,
+    "stops": _stops,
+    "phrases": phrase_text,
+    "positions": _in_five_positions,
+    "cautions": _cautions,
+}
+"""What writes each part as paragraphs of lines; none where a sheet has nothing of it. Names of the
+form, its sections and lines in ``sheet`` are escaped already."""

@@ -1,315 +1,115 @@
-"""The lesson sheet on paper: the first page, then scales, chords, changes and phrase in turn."""
+"""The lesson sheet on paper: its parts in turn, a chart at the head of the page that it begins."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from groove.handout.chart.pages import FOOT
 from groove.handout.chart.pages import MARGIN as CHART_MARGIN
-from groove.handout.drawing.chord_symbol import chord_marks, chord_width
 from groove.handout.drawing.flow import (
-    ASCENT,
-    BODY,
     MARGIN,
     SMALL,
-    SUBHEADING,
     Block,
-    Run,
-    beside,
     heading,
     numbered,
     pages,
     paragraph,
     placed_on_pages,
-    row,
     stacked,
-    subheading,
 )
-from groove.handout.drawing.page import POINT, Mark, Page, Paper, Text, fitted, text_width
-from groove.handout.sheet.first_page import AFTER_CHART, first_page
+from groove.handout.drawing.page import Page, Paper
+from groove.handout.sheet.first_page import (
+    AFTER_CHART,
+    ESSENTIALS,
+    FirstPage,
+    essential,
+    first_page,
+)
 from groove.handout.sheet.fretboards import (
     chord_diagrams,
     in_five_positions,
     scale_diagrams,
     stops,
 )
+from groove.handout.sheet.guide_blocks import (
+    change_blocks,
+    chord_blocks,
+    key_blocks,
+    section_blocks,
+)
 from groove.handout.sheet.keyboards import chord_keyboards, scale_keyboards
 from groove.handout.sheet.phrase_blocks import phrase_blocks
 from groove.handout.sheet.sheet import Sheet
-from groove.handout.sheet.words import (
-    NOT_TO_REST_ON,
-    SIMPLE_FIRST,
-    beyond_words,
-    change_title,
-    chords_words,
-    entries,
-    guide_line,
-    key_chords,
-    keys_words,
-    notes_line,
-    numbered_lines,
-    said_once,
-    section_about,
-    section_choices,
-    section_chords,
-    section_guide_tones,
-    section_lines,
-    section_title,
-    tones_lines,
-    watch_cells,
-)
-from groove.lesson.change_words import brief_sentences
-from groove.lesson.chord_guides import ChordGuide
-from groove.lesson.form_scales import Choice
-from groove.lesson.key_by_key import KeyGuide
-from groove.theory.symbols import signs, symbol
+from groove.lesson.blocks import heading_of
+from groove.theory.symbols import signs
 
-CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
-CHORDS_SHARE = 0.55  # of the room of a row of the keys, for the chords
-FEW_CHANGES, BETWEEN_COLUMNS = 2, 8.0  # more changes than that stand in two columns; mm
-MANY_CHANGES = 6  # more of them are described briefly
-LAST_KEPT = 5  # blocks that are not set apart from the end of an entry
-MOST_KEPT = 85.0  # mm: the words about a chord are not broken unless they are higher
+Drawn = Callable[[Sheet, float], list[Block]]
+
+
+def _cautions(sheet: Sheet, width: float) -> list[Block]:
+    title = heading(heading_of("cautions"), width)
+    said = [paragraph(signs(w), width, size=SMALL, gap=1.0) for w in sheet.guide.cautions]
+    return [replace(stacked([title, *said]), gap=title.gap)]
+
+
+PARTS: dict[str, Drawn] = {
+    **{name: essential(name) for name in ESSENTIALS},
+    "keys": key_blocks,
+    "sections": section_blocks,
+    "necks": lambda sheet, width: [*scale_diagrams(sheet, width), *scale_keyboards(sheet, width)],
+    "chords": chord_blocks,
+    "arpeggios": chord_diagrams,
+    "voicings": chord_keyboards,
+    "changes": change_blocks,
+    "stops": stops,
+    "phrases": phrase_blocks,
+    "positions": in_five_positions,
+    "cautions": _cautions,
+}
+"""What draws each part but the chart, in a width in mm; no blocks where a sheet has nothing of it.
+A beginner's sheet (``sheet.learner``) has the smallest form of each."""
 
 
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
-    """The pages of a sheet, numbered from the chart on."""
+    """The pages of a sheet, numbered from the first on."""
+    made: list[Page] = []
+    for names in _stretches(sheet.blocks):
+        made += _pages(sheet, names, paper)
+    title = f"{sheet.title}, lesson sheet"
+    return numbered([replace(page, title=title) for page in made], CHART_MARGIN - FOOT)
+
+
+def _stretches(names: Sequence[str]) -> list[list[str]]:
+    """The parts before the chart, and the chart with those after it."""
+    at = names.index("chart") if "chart" in names else 0
+    return [list(part) for part in (names[:at], names[at:]) if part]
+
+
+def _pages(sheet: Sheet, names: Sequence[str], paper: Paper) -> list[Page]:
+    """Some parts on pages of their own."""
     width = paper.width - 2 * MARGIN
-    first = first_page(sheet, paper, width)
-    blocks = [
-        *first.essentials,
-        *([] if sheet.guide.sections else _keys(sheet, width)),
-        *_scales(sheet, width),
-        *(_keys(sheet, width) if sheet.guide.sections else []),
-        *scale_diagrams(sheet, width),
-        *scale_keyboards(sheet, width),
-        *_chords(sheet, width),
-        *chord_diagrams(sheet, width),
-        *chord_keyboards(sheet, width),
-        *_changes(sheet, width),
-        *stops(sheet, width),
-        *phrase_blocks(sheet, width),
-        *in_five_positions(sheet, width),
-    ]
-    title, above = f"{sheet.title}, lesson sheet", first.above
+    first = FirstPage((), None, ())
+    if names[0] == "chart":
+        others = names[1:]
+        led = next((n for n, name in enumerate(others) if name not in ESSENTIALS), len(others))
+        first, names = first_page(sheet, paper, width, others[:led]), others[led:]
+    blocks = [*first.essentials]
+    for name in names:
+        if name in PARTS:
+            blocks += PARTS[name](sheet, width)
+    above = first.above
     begun = (above.end + AFTER_CHART, above.marks, above.words) if above else None
-    blocks = _with_cautions(blocks, _cautions(sheet, width), paper, begun and begun[0])
-    rest = pages(blocks, paper, sheet.title, begun)
-    made = [replace(page, title=title) for page in (*first.alone, *rest)]
-    return numbered(made, CHART_MARGIN - FOOT)
+    if names and names[-1] == "cautions":
+        blocks = _cautions_last(blocks, paper, begun and begun[0])
+    alone = list(first.alone)
+    return [*alone, *pages(blocks, paper, sheet.title, begun)] if blocks or begun else alone
 
 
-def _with_cautions(
-    blocks: Sequence[Block], cautions: Block, paper: Paper, begun: float | None
-) -> list[Block]:
-    """The blocks with the cautions at their end, which bring the last of them along where they
-    would have a page of their own and the page before stays full."""
-    *others, last = blocks
-    if len(placed_on_pages([*blocks, cautions], paper, begun)[-1]) == 1:
-        last = replace(last, keep=True)
-    return [*others, last, cautions]
-
-
-def _keys(sheet: Sheet, width: float) -> list[Block]:
-    """The keys of a cycle, a row for each."""
-    rows = sheet.guide.others
-    if not rows:
-        return []
-    names = max(text_width(found.key, SUBHEADING, "bold") for found in rows) + 5.0
-    room = (width - names) * CHORDS_SHARE
-    blocks = [
-        heading("Key by key", width),
-        paragraph(keys_words(sheet.guide), width, gap=1.0, keep=True),
-    ]
-    for found in rows:
-        chords = paragraph(key_chords(found), room - 4.0)
-        scale = paragraph(
-            [(f"{found.scale.title}   ", "italic"), (notes_line(found.scale), "regular")],
-            width - names - room,
-        )
-        high = max(chords.height, scale.height)
-
-        def draw(
-            x: float,
-            y: float,
-            found: KeyGuide = found,
-            chords: Block = chords,
-            scale: Block = scale,
-        ) -> list[Mark]:
-            baseline = y + BODY * POINT * ASCENT
-            return [
-                Text(x, baseline, found.key, BODY, "bold"),
-                *chords.draw(x + names, y),
-                *scale.draw(x + names + room, y),
-            ]
-
-        blocks.append(Block(high, draw, f"{found.key}: {chords.words}; {scale.words}", gap=1.4))
-    return [*(replace(block, keep=True) for block in blocks[:4]), *blocks[4:]]
-
-
-def _lines(sheet: Sheet, width: float) -> list[Block]:
-    """The road line by line."""
-    rows = [
-        paragraph([(label, "bold"), (line.words, "regular")], width, gap=0.6, keep=True)
-        for label, line in numbered_lines(sheet.guide)
-    ]
-    if not rows:
-        return []
-    return [heading("The road", width), *rows[:-1], replace(rows[-1], keep=False)]
-
-
-def _sections(sheet: Sheet, width: float) -> list[Block]:
-    """The sections in turn: chords, guide tones and scales, what was said before not again."""
-    sections = sheet.guide.sections
-    blocks = _lines(sheet, width)
-    blocks.append(heading("Section by section", width))
-    for section, (like, choices) in zip(sections, section_choices(sections), strict=True):
-        title: list[Run] = [
-            (f"{section.name or 'The form'}:", "bold"),
-            (section_title(section), "regular"),
-        ]
-        rows: list[list[Run]] = [
-            [(" ".join(section_about(section)), "italic")],
-            [("Chords:", "bold"), (section_chords(section), "regular")],
-            [("Guide tones:", "bold"), (section_guide_tones(section), "regular")],
-        ]
-        if like:
-            rows.append([("Scales:", "bold"), (f"as in {like}.", "regular")])
-        blocks.append(paragraph(title, width, size=SUBHEADING, gap=4.0, keep=True))
-        said = [row for row in rows if row[0][0]]
-        blocks += [paragraph(row, width, gap=0.6, keep=row is not said[-1]) for row in said]
-        for choice, before in choices:
-            blocks += _choice(choice, width, choice.words, before)
-            if choice.watch:
-                blocks[-1] = replace(blocks[-1], keep=True)
-                blocks += _watch(choice, width)
-    return blocks
-
-
-def _scales(sheet: Sheet, width: float) -> list[Block]:
-    guide = sheet.guide
-    if guide.sections:
-        return _sections(sheet, width)
-    blocks = [
-        heading("Scales for the whole form", width),
-        paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, keep=True),
-        paragraph(SIMPLE_FIRST, width, gap=1.0, keep=True),
-    ]
-    for choice in guide.choices:
-        blocks += _choice(choice, width, choice.words, gap=3.0)
-        if choice.watch:
-            blocks[-1] = replace(blocks[-1], keep=True)
-            blocks += _watch(choice, width)
-    said = section_lines(guide)
-    if said:
-        blocks.append(subheading("Section by section", width))
-        blocks += [paragraph([(f"{name}: ", "bold"), (s, "regular")], width) for name, s in said]
-    return blocks
-
-
-def _watch(choice: Choice, width: float) -> list[Block]:
-    """A row of chords in bold, each with the notes not to rest on over it."""
-    cells = watch_cells(choice)
-    runs: list[Run] = [(f"{NOT_TO_REST_ON}", "italic")]
-    for number, (chord, notes) in enumerate(cells, 1):
-        runs += [(f"{chord}:", "bold"), (f"{notes}{';' if number < len(cells) else ''}", "regular")]
-    return [paragraph(runs, width, size=SMALL, gap=0.6)]
-
-
-def _choice(
-    choice: Choice, width: float, words: str, before: str = "", *, gap: float = 1.5
-) -> list[Block]:
-    """Name, notes and mark on one line; when it works on the next, unless that was said before."""
-    beyond = beyond_words(choice, before)
-    runs: list[Run] = [(choice.title, "bold"), (f"   {notes_line(choice)}", "regular")]
-    if beyond:
-        runs.append((f"   {beyond}", "italic"))
-    title = paragraph(runs, width, size=SUBHEADING - 0.5, gap=gap, keep=not before)
-    if before:
-        return [title]
-    return [replace(title, heads=True), paragraph(words, width, gap=0.3)]
-
-
-def _chords(sheet: Sheet, width: float) -> list[Block]:
-    blocks = [
-        heading("Chord by chord", width),
-        paragraph(chords_words(sheet.guide.chords), width, gap=1.0, keep=True),
-    ]
-    spoken_of = entries(sheet.guide.chords)
-    for number, (entry, choices) in enumerate(zip(spoken_of, said_once(spoken_of), strict=True)):
-        blocks += _chord(entry, choices, width, gap=4.0 if number == 0 else 5.5)
-    return blocks
-
-
-def _chord(
-    entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]], width: float, gap: float
-) -> list[Block]:
-    room = width - CHORD_COLUMN
-    said = " ".join([guide_line(entry[0]), *entry[0].words])
-    right = [
-        *(
-            paragraph([(line, "bold")], room, size=SUBHEADING - 0.5, keep=True)
-            for line in tones_lines(entry)
-        ),
-        paragraph(said, room, gap=0.4, keep=True),
-    ]
-    for choice, before in choices:
-        right += _choice(choice, room, choice.words, before)
-    blocks = beside(stacked([_chord_name(guide) for guide in entry]), right, CHORD_COLUMN, gap=gap)
-    if sum(block.height + block.gap for block in blocks) > MOST_KEPT:  # broken, but not at its end
-        first, end = blocks[:-LAST_KEPT], blocks[-LAST_KEPT:]
-        return [*first, *(replace(block, keep=True) for block in end[:-1]), end[-1]]
-    return [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
-
-
-def _chord_name(guide: ChordGuide) -> Block:
-    """The symbol as large as the column takes it, its numeral below."""
-    shown, size = symbol(guide.chord), CHORD_SIZE
-    while size > LEAST_CHORD and chord_width(shown, size) > CHORD_COLUMN - 3:
-        size -= 1
-
-    def draw(x: float, y: float) -> list[Mark]:
-        baseline = y + size * POINT * ASCENT
-        below = baseline + 6.0
-        marks: list[Mark] = [
-            *chord_marks(shown, x, baseline, size),
-            Text(x, below, guide.numeral, BODY),
-        ]
-        if guide.place:
-            place = fitted(f"in {guide.place}", CHORD_COLUMN - 3, SMALL, "italic")
-            marks.append(Text(x, below + 4.5, place, SMALL, "italic"))
-        return marks
-
-    where, high = (f" in {guide.place}", 4.5) if guide.place else ("", 0.0)
-    words = f"{shown}, {guide.numeral}{where}:"
-    return Block(size * POINT + 7.0 + high, draw, words, gap=2.5)
-
-
-def _changes(sheet: Sheet, width: float) -> list[Block]:
-    changes = sheet.guide.changes
-    if not changes:
-        return []
-    blocks = [
-        heading("From chord to chord", width),
-        paragraph("What stays, and where the guide tones go.", width, gap=1.0, keep=True),
-    ]
-    columns = 2 if len(changes) > FEW_CHANGES else 1
-    column = (width - (columns - 1) * BETWEEN_COLUMNS) / columns
-    cells = []
-    for entry in changes:
-        title = subheading(change_title(entry), column)
-        few = len(changes) <= MANY_CHANGES
-        sentences = entry.sentences if few else brief_sentences(entry.change)
-        said = [paragraph(sentence, column, gap=0.3) for sentence in sentences]
-        block = stacked([title, *said])
-        cells.append((column, block.height, block.draw, block.words))
-    *others, last = row(cells, width, between=BETWEEN_COLUMNS, gap=3.5)
-    others = [*others[:-1], replace(others[-1], keep=True)] if len(others) > 1 else others
-    return [*blocks, *others, last]
-
-
-def _cautions(sheet: Sheet, width: float) -> Block:
-    title = heading("Look after yourself", width)
-    said = [paragraph(signs(w), width, size=SMALL, gap=1.0) for w in sheet.guide.cautions]
-    return replace(stacked([title, *said]), gap=title.gap)
+def _cautions_last(blocks: Sequence[Block], paper: Paper, begun: float | None) -> list[Block]:
+    """The blocks, the last of which brings the one before it along where it would have a page of
+    its own and the page before stays full."""
+    *others, cautions = blocks
+    if others and len(placed_on_pages(blocks, paper, begun)[-1]) == 1:
+        others[-1] = replace(others[-1], keep=True)
+    return [*others, cautions]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from groove.errors import OptionError, nearest
 from groove.form.model import Form
@@ -18,6 +19,7 @@ from groove.instrument.fretboard import Tuning
 from groove.instrument.left_hand import LeftHand, is_jazz, left_hands
 from groove.instrument.material import Material, arpeggio, scale
 from groove.instrument.positions import Position, one_position, positions
+from groove.lesson.blocks import blocks_of
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import BLUES, Choice
 from groove.lesson.guide import Guide, write_guide
@@ -46,13 +48,13 @@ class ChordOnNeck:
     stops: tuple[DoubleStop, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sheet:
-    """A lesson sheet. tuning: None for keyboards and for no instrument.
+    """A lesson sheet. What a part of it shows is computed when it is asked for.
 
-    label: the text on the dots, one of DOTS' values. scales: those of the form that are drawn,
-    with their five positions on strings. on_neck, left_hands: one entry for each of the guide's
-    chords, on strings and on keys. phrases: the teacher's own, from the form file.
+    blocks: the names of its parts in their order. tuning: None for keyboards and for no instrument.
+    label: the text on the dots, one of DOTS' values. position: the fret of the first finger.
+    phrases: the teacher's own, from the form file.
     """
 
     guide: Guide
@@ -61,16 +63,35 @@ class Sheet:
     tuning: Tuning | None
     left_handed: bool
     label: str
-    scales: tuple[tuple[Choice, Material, tuple[Position, ...]], ...]
-    on_neck: tuple[ChordOnNeck, ...]
-    left_hands: tuple[LeftHand, ...]
     phrase: PhraseGuide | None
     phrases: tuple[TeacherPhrase, ...] = ()
+    position: int | None = None
+    blocks: tuple[str, ...] = ()
 
     @property
     def title(self) -> str:
         """The title of the form."""
         return self.guide.form.title
+
+    @property
+    def learner(self) -> str:
+        """Whom the sheet is for, one of groove.form.lesson_fields.LEARNERS."""
+        return self.guide.form.lesson.learner
+
+    @cached_property
+    def scales(self) -> tuple[tuple[Choice, Material, tuple[Position, ...]], ...]:
+        """The scales of the form that are drawn, with their five positions on strings."""
+        return _scales(self.guide, self.tuning)
+
+    @cached_property
+    def on_neck(self) -> tuple[ChordOnNeck, ...]:
+        """On strings an entry for each of the guide's chords."""
+        return _on_neck(self.guide.chords, self.tuning, self.position) if self.tuning else ()
+
+    @cached_property
+    def left_hands(self) -> tuple[LeftHand, ...]:
+        """On keys an entry for each of the guide's chords."""
+        return _left_hands(self.guide) if self.instrument == "keyboard" else ()
 
 
 def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
@@ -86,19 +107,21 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     if tuning is None and label == "finger":
         raise OptionError("dots", "fingers are only for stringed instruments; names or degrees")
     guide = for_hands(write_guide(form, reader), instrument)
-    return Sheet(
+    sheet = Sheet(
         guide=guide,
         chart=write_chart(form if form.ending in SHORT else replace(form, ending="hit"), reader),
         instrument=instrument,
         tuning=tuning,
         left_handed=request.left_handed,
         label=label,
-        scales=_scales(guide, tuning),
-        on_neck=_on_neck(guide.chords, tuning, request.position) if tuning else (),
-        left_hands=_left_hands(guide) if instrument == "keyboard" else (),
         phrase=find_phrase(guide, tuning, request.phrase) if request.phrase is not None else None,
         phrases=teacher_phrases(guide, tuning),
+        position=request.position,
+        blocks=blocks_of(form, instrument),
     )
+    if request.tuning or request.position is not None:
+        _ = sheet.on_neck  # what this neck can't have is told at once
+    return sheet
 
 
 def for_hands(guide: Guide, instrument: str) -> Guide:

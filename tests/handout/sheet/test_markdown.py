@@ -94,11 +94,11 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
     text = sheet_markdown(sheet(phrase=PHRASE))
     parts = [line for line in text.splitlines() if line.startswith("## ")]
     assert parts == [
-        "## The form", "## Scales for the whole form", "## Practice plan",
+        "## The form", "## Main scales", "## Practice plan", "## Scales for the whole form",
         "## C minor pentatonic in five positions",
         "## C blues in five positions", "## C major pentatonic in five positions",
         "## Chord by chord",
-        "## All chords under one hand", "## Double stops", "## From chord to chord",
+        "## All chords under one hand", "## From chord to chord", "## Double stops",
         "## The phrase", "## Each chord in five positions", "## Look after yourself",
     ]  # fmt: skip
 
