@@ -187,7 +187,7 @@ VALUES = {  # a value of each field other than the form's own, as TOML has it
 }
 
 
-@pytest.mark.parametrize("field", [name for name in FIELDS if name != "sections"])
+@pytest.mark.parametrize("field", [name for name in FIELDS if name not in ("sections", "words")])
 def test_an_option_gives_the_bytes_that_the_file_gives_and_others_than_without(field: str) -> None:
     without = {"title": '"A"', "chords": '"I7:4 IV7:2 I7:2 V7 IV7 I7:2"'}
     for name, fields in (("without", without), ("with", without | {field: VALUES[field]})):

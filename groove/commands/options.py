@@ -17,7 +17,7 @@ from groove.form.model import Form
 from groove.form.read import source_layer
 from groove.form.readers import READERS
 from groove.lesson.request import DOTS, INSTRUMENTS
-from groove.wording import words_of
+from groove.wording import worded, words_of
 
 PATTERN_KINDS = ("drums", "bass", "comping", "percussion", "endings")
 
@@ -69,7 +69,9 @@ def takes_form(command: Callable[..., Any]) -> Callable[..., Any]:
     @wraps(command)
     def reading(form: str | None, no_turnaround: bool, **options: Any) -> Any:
         fields = {name: options.pop(name) for name in FIELDS if name in options}
-        return command(read_form(form, no_turnaround, fields), **options)
+        read = read_form(form, no_turnaround, fields)
+        with worded(read.lesson.words):
+            return command(read, **options)
 
     return form_options(reading)
 

@@ -85,11 +85,13 @@ class FormError(GrooveError):
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """Field values from one source; `place` names where a field stands, for errors."""
+    """Field values from one source; `place` names where a field stands, for errors. shipped: the
+    name of the shipped form that they are of."""
 
     values: Mapping[str, Any]
     place: Callable[[str], str]
     is_options: bool = False
+    shipped: str = ""
 
 
 def build(layers: list[Layer]) -> Form:
@@ -199,8 +201,12 @@ def _form(
     rest = {field: merged.get(field, default) for field, default in usual.items()}
     turnaround = _turnaround(rest.pop("turnaround"), sections)
     meter = decided["meter"]
+    lesson = LessonFields(**{f: merged[f] for f in LESSON if f in merged})
+    title = merged.get("title", "Untitled")
+    if "title" in owner and owner["title"].shipped:
+        title = lesson.words.title("forms", owner["title"].shipped, title)
     form = Form(
-        title=merged.get("title", "Untitled"),
+        title=title,
         key=key,
         tempo=tempo,
         swing_ratio=ratio,
@@ -211,7 +217,7 @@ def _form(
         swing_follows_tempo=asked is None,
         named=Own(tuple((f, merged[f]) for f in NAMED if f in merged)),
         own=Own(tuple((f, merged[f]) for f in FORM_OWN if f in merged)),
-        lesson=LessonFields(**{f: merged[f] for f in LESSON if f in merged}),
+        lesson=lesson,
         **decided,
         **rest,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from groove.form.choruses import in_chorus
 from groove.form.model import Form
 from groove.form.readers import Reader
-from groove.theory.symbols import signs
+from groove.theory.symbols import key_symbol
 
 WAYS = {
     "fourths": "up a fourth",
@@ -30,7 +30,7 @@ def keys_in_order(form: Form, reader: Reader) -> tuple[str, ...]:
     if form.key_cycle == "none" or form.choruses == 1:
         return ()
     keys = (reader.key(in_chorus(form, number).key) for number in range(form.choruses))
-    return tuple(signs(key.symbol) for key in keys)
+    return tuple(key_symbol(key) for key in keys)
 
 
 def _keys(form: Form, reader: Reader) -> tuple[str, ...]:

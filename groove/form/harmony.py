@@ -12,7 +12,9 @@ from groove.form.model import Form
 from groove.form.written_chords import PlacedBar, written_round
 from groove.theory.chords import Chord
 from groove.theory.functions import MODAL, Harmony, TimedChord, read_harmony
-from groove.theory.symbols import key_words, note
+from groove.theory.keys import Key
+from groove.theory.symbols import blues_words, key_words, note, scale_title, small
+from groove.wording import said
 
 
 def timed_chords(form: Form, coming: Form | None = None) -> tuple[TimedChord, ...]:
@@ -59,19 +61,23 @@ def home_words(harmony: Harmony) -> str:
     named after it; where the chords are of another mode than the key that was given, the tonic
     alone is said (common practice).
     """
-    tonic = note(harmony.key.tonic)
+    tonic = harmony.key.tonic
     if "blues" in harmony.kind:
-        return f"{tonic} {harmony.kind}"
+        return blues_words(tonic, harmony.kind)
     if harmony.kind in MODAL:
-        return f"{tonic} {harmony.home_scale.removeprefix('natural ')}"
-    return key_words(harmony.key) if harmony.mode == harmony.key.mode else tonic
+        scale = harmony.home_scale
+        if scale in ("major", "natural minor"):
+            return key_words(Key(tonic, scale.removeprefix("natural ")))
+        return scale_title(tonic, scale)
+    return key_words(harmony.key) if harmony.mode == harmony.key.mode else note(tonic)
 
 
 def in_home_words(harmony: Harmony) -> str:
     """The same in a sentence: ``a minor blues in A``, ``in D dorian``."""
     if "blues" in harmony.kind:
-        return f"a {harmony.kind} in {note(harmony.key.tonic)}"
-    return f"in {home_words(harmony)}"
+        tonic = harmony.key.tonic
+        return said("language", f"home.{harmony.kind}", tonic=note(tonic), small=small(tonic))
+    return said("language", "home.other", key=home_words(harmony))
 
 
 def form_harmony(form: Form) -> Harmony:

@@ -9,6 +9,8 @@ from typing import Any
 from groove import library
 from groove.errors import nearest, quoted
 from groove.form.values import one_of, read_part_chords, read_text, read_title
+from groove.wording import SHIPPED, Wording
+from groove.wording.file import read_words
 
 LEARNERS = BEGINNER, INTERMEDIATE, ADVANCED = ("beginner", "intermediate", "advanced")
 SOLOS = ("none", "example", "answers")
@@ -39,7 +41,7 @@ class LessonFields:
     """The lesson's fields of a form; empty ones leave no trace.
 
     learner: one of LEARNERS. blocks: the parts of the sheet in their order, empty for the
-    learner's usual ones. remarks: paragraphs.
+    learner's usual ones. remarks: paragraphs. words: the sentences of all that is written.
     """
 
     teacher: str = ""
@@ -50,6 +52,7 @@ class LessonFields:
     blocks: tuple[str, ...] = ()
     phrases: tuple[NamedPhrase, ...] = ()
     solo: str = "none"
+    words: Wording = SHIPPED
 
 
 NO_LESSON = LessonFields()
@@ -119,6 +122,7 @@ OPTION_READERS: dict[str, tuple[Callable[[Any], Any], str, str]] = {
     "learner": (one_of(LEARNERS), "WHO", "beginner, intermediate or advanced: how deep it goes"),
     "blocks": (read_blocks, "NAMES", "the parts of the lesson sheet, in this order"),
     "solo": (one_of(SOLOS), "WHAT", "a solo part: example (a chorus), answers (two bars in turn)"),
+    "words": (read_words, "FILE", "sentences of your own from a file; german: in that language"),
 }
 """Reader, value and help of each field that is an option of the command line as well."""
 FILE_READERS: dict[str, Callable[[Any], Any]] = {

@@ -10,6 +10,7 @@ import os
 import re
 import sys
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -60,7 +61,7 @@ def toml_layer(form: str | Path) -> Layer:
         return _parsed(sys.stdin.buffer.read(LARGEST_FILE + 1), "standard input", "Standard input")
     if name in library.names("forms"):
         path = library.path_of("forms", name)
-        return _parsed(path.read_bytes(), f"{name}", _title_of(name))
+        return replace(_parsed(path.read_bytes(), f"{name}", _title_of(name)), shipped=name)
     path = Path(form)
     if "\0" in name:
         raise FormError([f"form {quoted(name)}: a file name can't hold a null character"])
@@ -77,7 +78,11 @@ def toml_layer(form: str | Path) -> Layer:
             content = file.read(LARGEST_FILE + 1)
     except OSError as error:
         raise FormError([f"{name}: can't be read: {error.strerror or error}"]) from None
-    return _parsed(content, name, _title_of(path.stem))
+    layer = _parsed(content, name, _title_of(path.stem))
+    words = layer.values.get("words")
+    if isinstance(words, str) and words.endswith(".toml"):  # it lies beside the form
+        return replace(layer, values={**layer.values, "words": str(path.parent / words)})
+    return layer
 
 
 def _open_at_once(path: str, flags: int) -> int:

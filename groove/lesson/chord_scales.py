@@ -18,7 +18,7 @@ from groove.theory.roles import Role, falls_a_fifth, falls_a_half_step
 from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
-from groove.theory.symbols import listed, note, symbol
+from groove.theory.symbols import arpeggio_title, listed, note, scale_title, symbol
 from groove.wording import filled, words_of
 
 BLUES_ROLES = ("blues one", "blues four", "blues five")
@@ -184,7 +184,7 @@ def _choice(
     leads = role.name in LEADING
     avoid = () if blue or "pentatonic" in scale else avoid_notes(chord, notes, leads=leads)
     own = {**words, **chord_words(chord, role)}
-    title = f"{symbol(chord) if scale == ARPEGGIO else note(root)} {scale}"
+    title = arpeggio_title(chord) if scale == ARPEGGIO else scale_title(root, scale)
     goal = own["goal"] if "{goal}" in when else ""
     return Choice(root, scale, title, notes, "", filled(when, own), avoid, goal=goal)
 

@@ -25,7 +25,7 @@ from groove.theory.pitch import Degree, NoteName
 from groove.theory.scale_choice import clashes
 from groove.theory.scale_spelling import plain_blues
 from groove.theory.scales import scale_notes
-from groove.theory.symbols import key_words, listed, note, symbol
+from groove.theory.symbols import key_words, listed, note, scale_title, symbol
 from groove.wording import filled, words_of
 
 ARPEGGIO = "arpeggio"
@@ -89,7 +89,7 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
             continue
         choices.append(
             Choice(
-                root, name, f"{note(root)} {name}", notes, entry.get("tag", ""),
+                root, name, scale_title(root, name), notes, entry.get("tag", ""),
                 filled(entry["words"], words), over=over, watch=watch,
             )
         )  # fmt: skip
@@ -111,7 +111,7 @@ def _area_choice(area: Area, entry: Mapping[str, str], harmony: Harmony) -> Choi
     scale = scale_notes(tonic, HOME_SCALES[mode])
     over = tuple(chord for chord in area.chords if within(chord, scale)) or area.chords
     return Choice(
-        tonic, name, f"{note(tonic)} {name}", notes, "", words,
+        tonic, name, scale_title(tonic, name), notes, "", words,
         over=over, watch=_watch(over, notes),
     )  # fmt: skip
 
@@ -122,7 +122,7 @@ def _vamp_choice(vamp: Vamp, entry: Mapping[str, str], harmony: Harmony) -> Choi
     notes = scale_notes(tonic, vamp.scale)
     words = filled(entry["words"], {"vamp": listed([str(symbol(c)) for c in vamp.chords])})
     return Choice(
-        tonic, vamp.scale, f"{note(tonic)} {vamp.scale}", notes, "", words,
+        tonic, vamp.scale, scale_title(tonic, vamp.scale), notes, "", words,
         over=vamp.chords, watch=_watch(vamp.chords, notes),
     )  # fmt: skip
 

@@ -19,7 +19,7 @@ from groove.theory.keys import Key
 from groove.theory.motion import ChordTone, degree_between, guide_tones
 from groove.theory.pitch import NoteName
 from groove.theory.spelling import ROUND
-from groove.theory.symbols import numeral, signs
+from groove.theory.symbols import key_symbol, numeral, signs
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def in_every_key(form: Form, reader: Reader) -> tuple[KeyGuide, ...]:
             chords = tuple(dict.fromkeys(stretch.chord for stretch in chorus))
             scale = form_choices(read_harmony(chorus, here.key), chords)[0]
             named = tuple((chord, guide_tones(chord)) for chord in chords)
-            found[here.key] = KeyGuide(signs(here.key.symbol), named, scale)
+            found[here.key] = KeyGuide(key_symbol(here.key), named, scale)
     return tuple(found.values())
 
 
@@ -67,7 +67,7 @@ def in_keys_of(chart: Chart) -> tuple[KeyGuide, ...]:
         named = tuple((chord, guide_tones(chord)) for chord in chords)
         names = dict.fromkeys(time.passes[0].name for time in rounds)
         lines = tuple(name for name in names if name)
-        guides.append(KeyGuide(signs(key.symbol), named, scale, lines))
+        guides.append(KeyGuide(key_symbol(key), named, scale, lines))
     return tuple(guides)
 
 

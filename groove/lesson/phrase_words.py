@@ -6,7 +6,7 @@ from groove.instrument.fingerings import Placement
 from groove.instrument.fretboard import Tuning
 from groove.lesson.phrase_guide import LAST_FRET, MovedPhrase, PhraseGuide
 from groove.lesson.phrase_notation import Phrase
-from groove.theory.symbols import listed, signs, symbol
+from groove.theory.symbols import listed, noted, signs, symbol
 
 
 def placement_words(placement: Placement) -> str:
@@ -33,7 +33,7 @@ WRITTEN = "as written"
 
 def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:
     """The number of places of the phrase, and their order."""
-    names = " ".join(signs(n.full_name) for n in found.phrase)
+    names = " ".join(noted(n.full_name) for n in found.phrase)
     if tuning is None:
         return f"The phrase: {names}."
     first = ", first as it was written" if found.as_written else ""
@@ -77,19 +77,19 @@ def seat_marks(moved: MovedPhrase) -> list[str]:
 
 def moved_line(moved: MovedPhrase) -> str:
     """``F7: C4 F4 G4 A4``."""
-    return f"{symbol(moved.chord)}: {' '.join(signs(n.full_name) for n in moved.phrase)}"
+    return f"{symbol(moved.chord)}: {' '.join(noted(n.full_name) for n in moved.phrase)}"
 
 
 def moved_title(moved: MovedPhrase) -> str:
     """The same over a tablature, which shows the octaves: ``F7: C F G A``."""
-    return f"{symbol(moved.chord)}: {' '.join(signs(n.name) for n in moved.phrase)}"
+    return f"{symbol(moved.chord)}: {' '.join(noted(n.name) for n in moved.phrase)}"
 
 
 def marked_line(moved: MovedPhrase) -> str:
     """``D7: A4 5, C5 ♭7``: each note and its degree over the chord."""
     marks = zip(moved.phrase, seat_marks(moved), strict=True)
     return (
-        f"{symbol(moved.chord)}: {', '.join(f'{signs(n.full_name)} {mark}' for n, mark in marks)}"
+        f"{symbol(moved.chord)}: {', '.join(f'{noted(n.full_name)} {mark}' for n, mark in marks)}"
     )
 
 
@@ -107,7 +107,7 @@ def left_words(found: PhraseGuide) -> str:
 def clashing(moved: MovedPhrase) -> str:
     """The notes of a phrase that clash, ``E and G``; empty where none does."""
     pairs = zip(moved.phrase, moved.seats, strict=True)
-    names = list(dict.fromkeys(signs(n.name) for n, seat in pairs if seat.clash))
+    names = list(dict.fromkeys(noted(n.name) for n, seat in pairs if seat.clash))
     return listed(names) if names else ""
 
 

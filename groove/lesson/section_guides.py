@@ -24,7 +24,7 @@ from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, read_harmony
 from groove.theory.motion import ChordTone, guide_lines
 from groove.theory.pitch import NoteName
-from groove.theory.symbols import signs
+from groove.theory.symbols import key_symbol
 
 LEAST_BARS = 4
 """A shorter section in the form's key is heard as a part of the form, and not by itself."""
@@ -69,12 +69,12 @@ def line_guides(chart: Chart, folded: Folded) -> tuple[LineGuide, ...]:
     """The lines of an order: ``A twice, B, A; 32 bars, 3 times, open; no kicks, mf``."""
     read = [reading for strip in folded.strips for reading in strip.readings]
     read += [folded.back.reading] if folded.back else []
-    guides, home = [], signs(chart.form.key.symbol)
+    guides, home = [], key_symbol(chart.form.key)
     for number, line in enumerate(chart.form.order):
         said = max((reading.words for reading in read if reading.line == number), key=len)
         how = [*said[1 if line.name or line.is_open else 0 :]]
         how += ["stops"] * bool(line.own.get("stops"))
-        keys = [signs(t.key.symbol) for t in chart.rounds if t.line == number]
+        keys = [key_symbol(t.key) for t in chart.rounds if t.line == number]
         how += [f"in {' '.join(dict.fromkeys(keys))}"] * (set(keys) != {home})
         bars = "1 bar" if line.bars == 1 else f"{line.bars} bars"
         times = [times_words(line.times)] if line.times > 1 else []

@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
-from groove.theory.pitch import NoteName
+from groove.theory.pitch import NOTE_NAME, NoteName
 from groove.theory.roman import NUMERALS
 from groove.theory.spelling import degree_in, degree_over
+from groove.wording import said, words_of
 
 _SUFFIX = re.compile(r"(m(?!aj)|dim|\+)?(.*)")
 
@@ -43,17 +44,66 @@ def signs(text: str) -> str:
 
 
 def note(name: NoteName) -> str:
-    """A note name with ♭ and ♯.
+    """A note name with ♭ and ♯, or as the language in use has it.
 
     >>> note(NoteName.parse("Bb"))
     'B♭'
     """
-    return name.letter + "♯" * name.sharps + "♭" * -name.sharps
+    return _named(name, "notes")
+
+
+def root(name: NoteName) -> str:
+    """The root or the bass of a chord symbol, which a language may write otherwise than a note."""
+    return _named(name, "roots")
+
+
+def _named(name: NoteName, table: str) -> str:
+    own: str | None = words_of("language")[table].get(str(name))
+    return name.letter + "♯" * name.sharps + "♭" * -name.sharps if own is None else own
+
+
+def noted(text: str) -> str:
+    """A text that begins with a note name as letter, # and b, or a degree, as it is printed.
+
+    >>> noted("Bb3"), noted("F#"), noted("b7"), noted("2")
+    ('B♭3', 'F♯', '♭7', '2')
+    """
+    match = NOTE_NAME.match(text)
+    if not match or match[1].islower():
+        return signs(text)
+    return note(NoteName.parse(match[0])) + signs(text[match.end() :])
+
+
+def small(name: NoteName) -> str:
+    """A note name in small letters, as some languages write the tonic of a minor key."""
+    words = note(name)
+    return words[:1].lower() + words[1:]
 
 
 def key_words(key: Key) -> str:
     """A key in words, ``B♭ major``."""
-    return f"{note(key.tonic)} {key.mode}"
+    return said("language", f"keys.{key.mode}", tonic=note(key.tonic), small=small(key.tonic))
+
+
+def blues_words(tonic: NoteName, kind: str) -> str:
+    """The key of a blues in words, ``B♭ blues``; kind: ``"blues"`` or ``"minor blues"``."""
+    return said("language", f"keys.{kind}", tonic=note(tonic), small=small(tonic))
+
+
+def key_symbol(key: Key) -> str:
+    """A key as a symbol, ``B♭``, ``F♯m``."""
+    return said("language", f"symbols.{key.mode}", tonic=root(key.tonic), small=small(key.tonic))
+
+
+def scale_title(tonic: NoteName, scale: str) -> str:
+    """A scale in words, ``A minor pentatonic``; scale: a name from groove.theory.scales.SCALES."""
+    return said("language", f"scales.{scale}", root=note(tonic), small=small(tonic))
+
+
+def arpeggio_title(chord: Chord) -> str:
+    """The arpeggio of a chord in words, ``Am7 arpeggio``."""
+    shown = str(symbol(chord))
+    return said("language", "scales.arpeggio", root=shown, small=shown)
 
 
 def symbol(chord: Chord) -> Symbol:
@@ -68,8 +118,8 @@ def symbol(chord: Chord) -> Symbol:
     triad, figures = match[1] or "", signs(match[2])
     if triad == "dim":
         triad, figures = "", "°" + figures
-    bass = note(chord.bass) if chord.bass else ""
-    return Symbol(note(chord.root), triad, figures, bass)
+    bass = root(chord.bass) if chord.bass else ""
+    return Symbol(root(chord.root), triad, figures, bass)
 
 
 def marked(shown: Symbol, *, pushed: bool, silent: bool, root_only: bool) -> Symbol:
@@ -112,4 +162,9 @@ def numeral(chord: Chord, key: Key) -> str:
 
 def listed(words: Sequence[str]) -> str:
     """``A``, ``A and B``, ``A, B and C``."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+    if len(words) < 2:
+        return "".join(words)
+    way = words_of("language")["list"]
+    before = str(way["comma"]).join(words[:-1])
+    return said("language", f"list.{'two' if len(words) == 2 else 'more'}",
+                before=before, last=words[-1])  # fmt: skip

@@ -9,7 +9,7 @@ from textwrap import wrap
 
 from groove.handout.chart.bar import WrittenBar
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
-from groove.theory.symbols import signs
+from groove.theory.symbols import noted
 
 NOTE_WORDS = {
     TICKS_PER_QUARTER // 4: "sixteenth",
@@ -118,7 +118,7 @@ def melody(bar: WrittenBar) -> str:
             beats[-1] += length
             continue
         beats.append(length)
-        words.append("-" if tune.note.rest else signs(f"{tune.name}{tune.octave}"))
+        words.append("-" if tune.note.rest else noted(f"{tune.name}{tune.octave}"))
     return " ".join(w if n == 1 else f"{w}:{n}" for w, n in zip(words, beats, strict=True))
 
 

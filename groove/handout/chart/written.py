@@ -30,7 +30,7 @@ from groove.handout.chart.figures import ending_bars, with_rhythms
 from groove.handout.chart.melody import OCTAVE, melodies
 from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
-from groove.theory.symbols import numeral, signs
+from groove.theory.symbols import key_symbol, key_words, numeral
 
 LINE = 4  # bars
 FULL_PAGE = 13  # lines; above that sections follow each other on one line
@@ -130,7 +130,7 @@ def _arrangement(form: Form, reader: Reader) -> WrittenChart:
         swing_ratio=setting.swing_ratio,
         drums=setting.drums,
     )
-    home = key_in_words(moved) if first.key == moved.key else signs(str(first.key))
+    home = key_in_words(moved) if first.key == moved.key else key_words(first.key)
     return WrittenChart(
         title=form.title,
         by=form.by,
@@ -205,7 +205,7 @@ def _in_other_keys(seen: list[Form]) -> tuple[KeyRow, ...]:
                 replace(b, section="", ends_section=False, number=0) for b in _chorus(here, coming)
             ]
             lines = (_with_similes(line) for line in _broken(bars, at_sections=False))
-            rows[here.key] = KeyRow(signs(here.key.symbol), tuple(lines))
+            rows[here.key] = KeyRow(key_symbol(here.key), tuple(lines))
     return tuple(rows.values())
 
 

@@ -27,7 +27,7 @@ from groove.handout.drawing.page import (
 )
 from groove.instrument.fretboard import Tuning
 from groove.instrument.positions import Dot, Position
-from groove.theory.symbols import signs
+from groove.theory.symbols import noted, signs
 
 LABELS = ("degree", "name", "finger")
 STRING_GAP, FRET_WIDTH = 5.2, 8.4  # mm
@@ -110,7 +110,7 @@ def draw_fretboard(
     for string in tuning.strings:
         level = top + (string - 1) * string_gap
         marks.append(Line(across(nut), level, across(wide), level, THIN))
-        name = signs(tuning.names[-string])
+        name = noted(tuning.names[-string])
         foot_of = level + CAP * SMALLEST * POINT
         marks.append(Text(across(NAME_AT), foot_of, name, SMALLEST, "regular", "middle"))
     for wire in range(last - fretted + 2):
@@ -201,7 +201,7 @@ def dot_label(dot: Dot, label: str) -> str:
     >>> dot_label(Dot(5, 4, 49, "C#", "3", "third", 1), "name")
     'C♯'
     """
-    return signs(str(getattr(dot, label)))
+    return noted(str(getattr(dot, label)))
 
 
 def ascent_of(size: float) -> float:

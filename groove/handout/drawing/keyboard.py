@@ -25,7 +25,7 @@ from groove.handout.drawing.page import (
     text_width,
 )
 from groove.instrument.keyboard import BLACK_KEYS, MIDDLE_C, OCTAVES, KeyboardKey
-from groove.theory.symbols import signs
+from groove.theory.symbols import noted, signs
 
 LABELS = ("degree", "name")
 WHITE_WIDTH, WHITE_HEIGHT = 6.0, 19.0  # mm
@@ -74,7 +74,7 @@ def draw_keyboard(
             foot = y + WHITE_HEIGHT + C_HEIGHT / 2 + 2 * CAP * SMALLEST * POINT - 0.6
             marks.append(Text(at, foot, f"C{pitch // 12 - 1}", SMALLEST, "regular", "middle"))
     for key in played:
-        text = signs(key.degree if label == "degree" else key.name)
+        text = noted(key.degree if label == "degree" else key.name)
         at = x + _middle(key.pitch, lowest)
         foot = y + (BLACK_HEIGHT if key.black else WHITE_HEIGHT) - RADIUS - 0.9
         if key.black:

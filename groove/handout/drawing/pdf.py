@@ -18,6 +18,7 @@ from groove.handout.drawing.page import (
     Text,
     setting,
 )
+from groove.wording import said
 
 POINTS_PER_MM = 72 / 25.4
 
@@ -36,7 +37,7 @@ def pdf(pages: Sequence[Page], title: str = "") -> bytes:
         out,
         invariant=1,
         pageCompression=1,
-        lang="en",
+        lang=said("language", "tag"),
         initialFontName=f"handout-{next(iter(FILES))}",
     )
     canvas.setViewerPreference("DisplayDocTitle", "true")

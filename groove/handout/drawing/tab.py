@@ -12,7 +12,7 @@ from groove.handout.drawing.fretboard import CAP
 from groove.handout.drawing.note_values import draw_values, row_height
 from groove.handout.drawing.page import MEDIUM, POINT, THIN, Line, Mark, Rect, Text, text_width
 from groove.instrument.fretboard import Place, Tuning
-from groove.theory.symbols import signs
+from groove.theory.symbols import noted, signs
 
 SIZE, MARK_SIZE = 10.0, 9.0  # points
 GAP, COLUMN, EDGE = 3.4, 5.6, 1.4  # mm: string to string, note to note at least, at either end
@@ -61,7 +61,7 @@ def draw_tab(
     for string in tuning.strings:
         level = top + (string - 1) * GAP
         drawn.append(Line(left, level, right, level, THIN))
-        name = signs(tuning.names[-string])
+        name = noted(tuning.names[-string])
         drawn.append(_before_line(left, level, name))
     drawn += [Line(at, top, at, foot, MEDIUM) for at in (left, right)]
     for at, column in zip(middles, columns, strict=True):
@@ -78,7 +78,7 @@ def draw_tab(
             if word:
                 base = level + CAP * MARK_SIZE * POINT
                 face = "bold" if word.endswith("!") else "regular"
-                drawn.append(Text(at, base, signs(word), MARK_SIZE, face, "middle"))
+                drawn.append(Text(at, base, noted(word), MARK_SIZE, face, "middle"))
     return tuple(drawn)
 
 
@@ -96,7 +96,7 @@ def _before(tuning: Tuning, under: Sequence[Row]) -> float:
 def _column(under: Sequence[Row]) -> float:
     """From note to note: as wide as the words under them ask."""
     widest = max(
-        (text_width(signs(word), MARK_SIZE, "bold") for _, words in under for word in words),
+        (text_width(noted(word), MARK_SIZE, "bold") for _, words in under for word in words),
         default=0.0,
     )
     return max(COLUMN, widest + APART)

@@ -34,6 +34,7 @@ from groove.handout.pack.folder import STATE, Aside, Made, put
 from groove.handout.pack.plan import HAS_BITS, Task, program_digest
 from groove.sound.options import AudioOptions, Wanted
 from groove.sound.synth.soundfonts import Fonts
+from groove.wording import worded
 
 if TYPE_CHECKING:
     from groove.sound.kept_parts import KeptParts
@@ -69,7 +70,8 @@ def run_job(job: Job) -> Outcome:
     work: Path | None = None
     try:
         work = Path(tempfile.mkdtemp(prefix="work-", dir=folder / STATE))
-        _make(job, work, notes.append)
+        with worded(job.task.form.lesson.words):
+            _make(job, work, notes.append)
         files = {piece.path: work / piece.made_as for piece in job.task.pieces}
         fingerprints = {piece.path: piece.fingerprint for piece in job.task.pieces}
         made, aside = put(folder, work, files, fingerprints, job.before)

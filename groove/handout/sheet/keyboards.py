@@ -15,7 +15,7 @@ from groove.handout.sheet.words import same_tones
 from groove.instrument.keyboard import MIDDLE_C, OCTAVES, KeyboardKey, keys
 from groove.instrument.left_hand import LeftHand
 from groove.instrument.material import arpeggio
-from groove.theory.symbols import signs
+from groove.theory.symbols import noted, signs
 
 BETWEEN = 8.0  # mm, between two keyboards side by side
 LEFT_LOWEST = MIDDLE_C - 12  # the left hand's keyboard begins an octave below middle C
@@ -70,11 +70,11 @@ def keyboard_cell(
             played, x=x, y=y, lowest=lowest, octaves=octaves, label=label, title=shown
         )
 
-    names = " ".join(dict.fromkeys(signs(key.name) for key in played))
+    names = " ".join(dict.fromkeys(noted(key.name) for key in played))
     return wide, high, draw, f"{title}: {names}"
 
 
 def _left_cell(hand: LeftHand, name: str, label: str) -> Cell:
-    notes = " ".join(signs(key.full_name) for key in hand.keys)
+    notes = " ".join(noted(key.full_name) for key in hand.keys)
     lowest = LEFT_LOWEST - (12 if hand.keys[0].pitch < LEFT_LOWEST else 0)
     return keyboard_cell(hand.keys, f"{name}, left hand: {notes}", label, lowest=lowest)

@@ -53,7 +53,7 @@ from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide
 from groove.lesson.section_guides import LineGuide
-from groove.theory.symbols import signs, symbol
+from groove.theory.symbols import noted, signs, symbol
 
 MARKUP = re.compile(r"[\\`*_\[\]~|]|(?<!\S)#|^[-+=]|(?<=\d)[.)](?!\S)")
 ENTITIES = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
@@ -250,7 +250,7 @@ def _on_keys(sheet: Sheet) -> list[list[str]]:
         return []
     lines = [
         f"- {symbol(hand.chord)}: "
-        + ", ".join(f"{signs(key.full_name)} {signs(key.degree)}" for key in hand.keys)
+        + ", ".join(f"{noted(key.full_name)} {signs(key.degree)}" for key in hand.keys)
         for hand in sheet.left_hands
     ]
     return [["## The chords on the keyboard", "", left_hand_words(sheet)], lines]
@@ -274,7 +274,7 @@ def _stops(sheet: Sheet) -> list[list[str]]:
     parts = [[f"## {heading_of('stops')}", "", stops_words(sheet)]]
     for name, found in stops:
         columns = [stop.places for stop in found]
-        intervals = [signs("-".join(stop.names)) for stop in found]
+        intervals = ["-".join(map(noted, stop.names)) for stop in found]
         tab = tablature(tuning, columns, under=[("", intervals)])
         parts.append([f"{name}:", "", *fenced(tab)])
     return parts
@@ -291,7 +291,7 @@ def _in_five_positions(sheet: Sheet) -> list[list[str]]:
 
 def _frets(tuning: Tuning, positions: Sequence[Position]) -> str:
     """Positions side by side, a line for each string with the frets to play on it."""
-    rows = [""] + [signs(tuning.names[-string]) for string in reversed(tuning.strings)]
+    rows = [""] + [noted(tuning.names[-string]) for string in reversed(tuning.strings)]
     for position in positions:
         on = {string: [d.fret for d in position.dots if d.string == string]
               for string in reversed(tuning.strings)}  # fmt: skip
@@ -311,7 +311,7 @@ def _diagram(sheet: Sheet, tuning: Tuning, position: Position) -> list[str]:
         frets.reverse()
     rows = []
     for string in reversed(tuning.strings):
-        name = signs(tuning.names[-string]).ljust(2)
+        name = noted(tuning.names[-string]).ljust(2)
         cells = "|".join(f"-{found.get((string, f), '').center(wide, '-')}-" for f in frets)
         rows.append(f"|{cells}| {name.strip()}" if sheet.left_handed else f"{name} |{cells}|")
     numbers = " ".join(f" {str(f).center(wide)} " for f in frets)

@@ -2,11 +2,12 @@
 
 A file of the teacher's own holds one table for each file of ``patterns/lesson/``, with what it
 replaces; what it leaves out stays as it is. While one is in use, everything that is written in
-this context uses it.
+this context uses it. groove.form.words_file reads and checks such files.
 """
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -19,10 +20,23 @@ from groove.errors import GrooveError
 
 @dataclass(frozen=True, slots=True)
 class Wording:
-    """Sentences that replace shipped ones, by the name of their file in ``patterns/lesson/``."""
+    """Sentences that replace shipped ones, by the name of their file in ``patterns/lesson/``.
 
-    own: Mapping[str, Any] = field(default_factory=dict)
+    digest: of the sentences; empty for the shipped ones alone.
+    """
+
+    own: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    digest: str = field(init=False)
     _whole: dict[str, dict[str, Any]] = field(default_factory=dict, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        digest = ""
+        if self.own:
+            import hashlib
+
+            content = json.dumps(self.own, sort_keys=True)
+            digest = hashlib.sha256(content.encode()).hexdigest()
+        object.__setattr__(self, "digest", digest)
 
     def whole(self, name: str) -> dict[str, Any]:
         """The content of ``patterns/lesson/NAME.toml`` with what this wording has instead."""
@@ -30,8 +44,15 @@ class Wording:
             self._whole[name] = _replaced(library.load("lesson", name), self.own.get(name, {}))
         return self._whole[name]
 
+    def title(self, kind: str, name: str, shipped: str) -> str:
+        """The title of a shipped pattern or form, ``patterns/KIND/NAME.toml``."""
+        return str(self.own.get(TITLES, {}).get(kind, {}).get(name, shipped))
 
-_IN_USE: ContextVar[Wording] = ContextVar("wording", default=Wording())  # noqa: B039
+
+TITLES = "titles"
+"""The table of a wording for the titles of patterns and forms, which stand in their own files."""
+SHIPPED = Wording()
+_IN_USE: ContextVar[Wording] = ContextVar("wording", default=SHIPPED)
 
 
 @contextmanager
@@ -47,6 +68,17 @@ def worded(wording: Wording) -> Iterator[None]:
 def wording_in_use() -> Wording:
     """The wording of this context."""
     return _IN_USE.get()
+
+
+def title_of(kind: str, name: str, shipped: str | None = None) -> str:
+    """The title of a shipped pattern or form in the wording in use; `shipped` spares reading it.
+
+    >>> title_of("drums", "rumba")
+    'Rumba blues'
+    """
+    if shipped is None:
+        shipped = str(library.load(kind, name).get("title", name))
+    return _IN_USE.get().title(kind, name, shipped)
 
 
 def words_of(name: str) -> dict[str, Any]:
@@ -74,6 +106,17 @@ def said(name: str, key: str, /, **names: object) -> str:
     return filled(str(found), {word: str(value) for word, value in names.items()})
 
 
+def number(value: float, shape: str = "g") -> str:
+    """A number with the decimal sign of the language in use; shape: a format such as ``.1f``.
+
+    >>> number(92.5), number(120), number(1234.5, ",.1f")
+    ('92.5', '120', '1,234.5')
+    """
+    language = words_of("language")
+    own = {".": str(language["decimal"]), ",": str(language["thousands"])}
+    return "".join(own.get(sign, sign) for sign in f"{value:{shape}}")
+
+
 def filled(sentence: str, words: Mapping[str, str]) -> str:
     """A sentence of the data with its names put in; GrooveError for an unknown one."""
     try:
@@ -87,18 +130,35 @@ def filled(sentence: str, words: Mapping[str, str]) -> str:
 
 
 def _replaced(shipped: dict[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
-    """The shipped tables with the values of the same keys in `own` instead; a list of tables is
-    replaced table by table."""
+    """The shipped tables with the values of the same keys in `own` instead.
+
+    A list of tables is replaced table by table: by a list of them, or by those that `own` names by
+    their number, counted from 1.
+    """
     found = dict(shipped)
     for key, value in own.items():
         before: Any = shipped.get(key)
         if isinstance(before, dict) and isinstance(value, Mapping):
             found[key] = _replaced(before, value)
-        elif _tables(before) and _tables(value):
-            pairs = zip(before, value, strict=False)
-            found[key] = [_replaced(a, b) for a, b in pairs] + before[len(value) :]
+        elif _tables(before):
+            new = by_number(value)
+            found[key] = [_replaced(table, new.get(n, {})) for n, table in enumerate(before, 1)]
         else:
             found[key] = value
+    return found
+
+
+def by_number(value: Any) -> dict[int, Mapping[str, Any]]:
+    """The tables that replace some of a list, by their number from 1: a list of them, or a table
+    of tables named by their numbers, ``{"2": ...}``. Raises ValueError for anything else."""
+    if isinstance(value, Mapping):
+        found = {int(number): table for number, table in value.items()}
+    elif isinstance(value, list):
+        found = dict(enumerate(value, 1))
+    else:
+        raise ValueError("no list of tables")
+    if not all(isinstance(table, Mapping) for table in found.values()):
+        raise ValueError("no list of tables")
     return found
 
 
