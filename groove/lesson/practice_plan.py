@@ -30,24 +30,30 @@ LEAST_STEP, STEP_SHARE = 2, 0.05  # beats a minute, and the share of the tempo
 
 @dataclass(frozen=True, slots=True)
 class PlanStep:
-    """A task for some of the times round. time: how many times the track has been begun, from 1."""
+    """A task for some of the times round. time: how many times the track has been begun, from 1.
+    minutes: for the step. listen: what to listen for in it."""
 
     time: int
     first: int
     last: int
     title: str
     words: str
+    minutes: int = 0
+    listen: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
     """start, step: beats a minute to begin at and to rise by. tempo_words: the same said, and how
-    keys and tempi go on from chorus to chorus."""
+    keys and tempi go on from chorus to chorus. ladder: all tempi from the start to the track's own.
+    session: how long it takes, in a sentence."""
 
     start: int
     step: int
     tempo_words: tuple[str, ...]
     steps: tuple[PlanStep, ...]
+    ladder: tuple[int, ...] = ()
+    session: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,17 +103,55 @@ def practice_plan(form: Form, ground: Ground, hands: str = "other") -> Plan:
         "home": str(symbol(ground.rest)),
     }
     kinds = {"", *_kinds(ground.sequence)}
-    steps = [step for step in data["steps"] if step.get("needs", "") in kinds]
+    learner = form.lesson.learner
+    steps = [
+        step
+        for step in data["steps"]
+        if step.get("needs", "") in kinds and learner in step.get("learners", [learner])
+    ]
     steps.sort(key=lambda step: ground.harmony.kind not in step.get("first_in", ()))
     least = ceil(data["shares"]["shortest_step"] / ground.seconds)
-    placed = [
-        PlanStep(time, first, last, step["title"], filled(_said(step, first, last), words))
+    start, rise, tempo_words = _tempo(form, ground, data)
+    once = ground.seconds * round(form.tempo) / start / 60  # minutes of a time round, at first
+    most = data["session"]["most"]
+    placed = tuple(
+        PlanStep(
+            time,
+            first,
+            last,
+            step["title"],
+            filled(_said(step, first, last), words),
+            min(max(step["minutes"], ceil(once * (last - first + 1))), most),
+            filled(_listen(step["listen"], learner, ground.harmony.kind), words),
+        )
         for (time, first, last), step in zip(
             spread(len(steps), len(ground.times), least), steps, strict=True
         )
-    ]
-    start, step, tempo_words = _tempo(form, ground, data)
-    return Plan(start, step, (*tempo_words, *_course(ground, data)), tuple(placed))
+    )
+    total = sum(step.minutes for step in placed)
+    return Plan(
+        start,
+        rise,
+        (*tempo_words, *_course(ground, data)),
+        placed,
+        _ladder(start, rise, round(form.tempo)),
+        filled(data["session"]["words"], {"minutes": str(total)}),
+    )
+
+
+def _listen(sentences: dict[str, str], learner: str, kind: str) -> str:
+    """What to listen for: the sentence that is written for most of learner and kind of form."""
+    places = (f"{learner} {kind}", learner, kind, "any")
+    return next(sentences[place] for place in places if place in sentences)
+
+
+def _ladder(start: int, step: int, goal: int) -> tuple[int, ...]:
+    """The tempi from the start to the goal.
+
+    >>> _ladder(72, 6, 87)
+    (72, 78, 84, 87)
+    """
+    return (*range(start, goal, step), goal)
 
 
 def _said(step: dict[str, str], first: int, last: int) -> str:

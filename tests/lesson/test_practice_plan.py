@@ -1,16 +1,19 @@
 """The practice plan in words."""
 
 import re
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 import groove
+from groove.form.lesson_fields import LEARNERS
 from groove.form.readers import READERS
 from groove.handout.chart.written import write_chart
 from groove.lesson.guide import write_guide
 from groove.lesson.practice_plan import spread
+from tests.form.road_material import EXAMPLES
 from tests.lesson.guide_material import FORMS, cycle, guide
 
 
@@ -178,3 +181,48 @@ def test_plan_of_a_steady_track_has_no_word_on_keys_or_ladders() -> None:
 def test_quicker_changes_start_slower() -> None:
     slow, quick = (guide(chords).plan.start for chords in ("I7:4 IV7:4", "I7:1/2 IV7:1/2"))
     assert quick < slow
+
+
+@pytest.mark.parametrize("tempo", [60, 71, 92, 152, 300])
+def test_ladder_rises_by_the_step_from_the_start_to_the_tempo_of_the_track(tempo: int) -> None:
+    plan = write_guide(groove.read_form("twelve-bar", tempo=tempo)).plan
+    assert (plan.ladder[0], plan.ladder[-1]) == (plan.start, tempo)
+    rises = [high - low for low, high in pairwise(plan.ladder)]
+    assert all(rise == plan.step for rise in rises[:-1])
+    assert all(0 < rise <= plan.step for rise in rises)
+
+
+@pytest.mark.parametrize("form", [*FORMS, str(EXAMPLES["latin-swing-aaba"])])
+@pytest.mark.parametrize("learner", LEARNERS)
+def test_each_step_has_its_minutes_and_something_to_listen_for(form: str, learner: str) -> None:
+    plan = write_guide(groove.read_form(form, learner=learner)).plan
+    assert len(plan.steps) >= 4
+    assert all(2 <= step.minutes <= 6 and step.listen for step in plan.steps)
+    assert f" {sum(step.minutes for step in plan.steps)} minutes" in plan.session
+    assert len({step.listen for step in plan.steps}) == len(plan.steps)
+
+
+def test_a_step_takes_the_minutes_that_its_part_lasts_at_the_starting_tempo() -> None:
+    """32 bars of 4/4 at 60 last 128 seconds, and a step takes two times round of them."""
+    form = groove.read_form("rhythm-changes", tempo=60, feel="straight", choruses=14)
+    assert [step.minutes for step in write_guide(form).plan.steps][:2] == [5, 5]
+
+
+def test_a_beginner_plays_one_scale_and_roots_and_no_guide_tone_lines() -> None:
+    beginner, others = (
+        [step.title for step in write_guide(groove.read_form("twelve-bar", learner=who)).plan.steps]
+        for who in ("beginner", "intermediate")
+    )
+    assert "Roots on the change" in beginner
+    assert not {"The guide-tone lines", "Roots and thirds on the change"} & set(beginner)
+    assert "Roots on the change" not in others
+
+
+def test_what_to_listen_for_goes_by_the_kind_of_form_and_the_learner() -> None:
+    def listen(form: str, learner: str) -> str:
+        steps = write_guide(groove.read_form(form, learner=learner)).plan.steps
+        return next(step.listen for step in steps if step.title == "One position")
+
+    asked = [(form, "intermediate") for form in ("twelve-bar", "minor-twelve-bar", "minor-vamp")]
+    asked += [("twelve-bar", who) for who in ("beginner", "advanced")]
+    assert len({listen(*each) for each in asked}) == len(asked)

@@ -60,6 +60,8 @@ def _guide(form: Form) -> Json:
         ],
         "changes": _changes(guide),
         "plans": {shape: _plan(for_hands(guide, shape)) for shape in PLANS},
+        "session": guide.plan.session,
+        "ladder": list(guide.plan.ladder),
     }
 
 
@@ -83,5 +85,9 @@ def _scale(choice: Choice) -> list[str]:
     return [signs(choice.title), notes, signs(choice.words), "avoid" if choice.avoid else ""]
 
 
-def _plan(guide: Guide) -> list[list[str]]:
-    return [[signs(step.title), signs(step.words)] for step in guide.plan.steps]
+def _plan(guide: Guide) -> list[list[Any]]:
+    """Title, words, minutes and what to listen for of each step."""
+    return [
+        [signs(step.title), signs(step.words), step.minutes, signs(step.listen)]
+        for step in guide.plan.steps
+    ]

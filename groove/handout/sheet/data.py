@@ -46,7 +46,9 @@ phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE]
                     "left": in a blues the same notes over each chord, else []}
 keys              of a key cycle, each once: [{"key", "chords": [{"chord", "guide_tones"}],
                     "scale": SCALE}], else []
-plan              {"start", "step", "words", "steps": [{"time", "first", "last", "title", "words"}]}
+plan              {"start", "step", "ladder": all tempi from the start to the track's, "words",
+                  "session": how long it takes in a sentence, "steps": [{"time", "first", "last",
+                  "title", "words", "minutes", "listen": what to listen for}]}
 road, lines, sections
                   of a form with an order, or with sections in keys, metres or feels of their own,
                   else left out:
@@ -211,7 +213,9 @@ def _plan(sheet: Sheet) -> dict[str, Any]:
         "plan": {
             "start": plan.start,
             "step": plan.step,
+            "ladder": list(plan.ladder),
             "words": list(plan.tempo_words),
+            "session": plan.session,
             "steps": [asdict(step) for step in plan.steps],
         }
     }
