@@ -37,4 +37,4 @@ def filled(template: str, places: Mapping[str, str]) -> str:
     >>> filled("<p>{{word}}</p>", {"word": "{{again}}"})
     '<p>{{again}}</p>'
     """
-    return re.sub(r"\{\{(\w+)\}\}", lambda place: places[place[1]], template)
+    return re.sub(r"\{\{([\w.]+)\}\}", lambda place: places[place[1]], template)

@@ -255,7 +255,7 @@ def test_numbers_in_print_stand_at_the_start_of_a_line(opened: Any) -> None:
 
 def test_a_chart_for_b_flat_instruments_is_a_tone_higher(opened: Any) -> None:
     page = opened("#for=Bb")
-    assert page.inner_text("#key-name") == "B blues for B♭ instruments"
+    assert page.inner_text("#stand-title") == "The chords in B blues for B♭ instruments"
     assert page.get_by_role("button", name="Bar 1: B7", exact=True).is_visible()
 
 

@@ -14,7 +14,7 @@ def test_a_link_opens_key_tempo_and_bars(opened: Any) -> None:
     page = opened("#key=Eb&tempo=84&bars=9-12")
     assert page.evaluate("[practice.settings.key, practice.settings.tempo]") == [3, 84]
     assert [page.input_value(f"#{name}") for name in ("from", "to", "tempo")] == ["9", "12", "84"]
-    assert page.inner_text("#key-name") == "E♭ blues"
+    assert page.inner_text("#stand-title") == "The chords in E♭ blues"
 
 
 @pytest.mark.parametrize(

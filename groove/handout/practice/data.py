@@ -13,9 +13,9 @@ from groove.band.tuning import MIDDLE_C, tuning_part
 from groove.form.chart import Chart
 from groove.form.choruses import FIFTHS_UP, in_key, tuning
 from groove.form.file_names import name_parts
-from groove.form.harmony import key_in_words
+from groove.form.harmony import form_harmony, home_words
 from groove.form.model import FASTEST, SLOWEST, USUAL_A4, Form
-from groove.form.readers import READERS, WRITTEN_FOR
+from groove.form.readers import WRITTEN_FOR
 from groove.form.style import swing_ratio, swing_tempo
 from groove.form.unroll import unroll
 from groove.form.written_chords import chorus_slots
@@ -37,20 +37,18 @@ from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.sound.midi import tuning_controllers
 from groove.theory.chords import Chord
+from groove.theory.functions import Harmony
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
 from groove.theory.quality import Quality
 from groove.theory.spelling import respelled
-from groove.theory.symbols import note, signs, symbol
+from groove.theory.symbols import key_words, note, signs, symbol
+from groove.wording import words_of
 
-NEXT_KEY = {
-    "none": "the same",
-    "fourths": "a fourth up",
-    "fifths": "a fifth up",
-    "up": "a semitone up",
-    "down": "a semitone down",
-}
-"""The key cycles in the page's words."""
+NOTES = range(-23, 24)
+"""The notes on the line of fifths that the page can name, C in the middle,"""
+KEYS = range(-15, 16)
+"""and the tonics of keys."""
 STAYS = {"none": "stay"}
 """The names of key cycles in a link, where they differ from their own names."""
 RATIO_STEP = 10
@@ -64,6 +62,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
 
     request: the instrument, hand, position and reader that the page opens with.
     """
+    words = words_of("page")
     step, cycle = form.tempo_step, form.key_cycle
     form = on_a_road(form) or form
     keys = twelve_keys(form.key)
@@ -84,6 +83,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     written = road.written_out() if road else form
     return (
         {
+            "words": words | {"notes": [note(NoteName(fifths)) for fifths in NOTES]},
             "title": form.title,
             "stem": name_parts(form).title,
             **metre_data(form.meter),
@@ -96,8 +96,8 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "tuningNote": _tuning_note(form),
             "faster": step,
             "cycles": [
-                [STAYS.get(name, name), words, NoteName(FIFTHS_UP[name]).pitch_class]
-                for name, words in NEXT_KEY.items()
+                [STAYS.get(name, name), said, NoteName(FIFTHS_UP[name]).pitch_class]
+                for name, said in words["rounds"]["next_keys"].items()
             ],
             "nextKey": STAYS.get(cycle, cycle),
             "tempi": [SLOWEST, FASTEST],
@@ -120,7 +120,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "keys": [
                 {
                     "name": key.symbol,
-                    "sign": signs(key.symbol),
+                    "sign": note(key.tonic) + ("m" if key.mode == "minor" else ""),
                     "signature": key.signature,
                     "written": _written(key),
                     "ending": _ending(end, key),
@@ -129,20 +129,32 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                 for number, key in enumerate(keys)
             ],
             "minor": form.key.mode == "minor",
-            "mode": key_in_words(written).removeprefix(note(form.key.tonic)).strip(),
+            "keyNames": _key_names(form_harmony(written), road is not None),
             "streams": streams.packed,
             "controls": list(streams.controls),
             "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,
-            "readers": [
-                [said, READERS[name].words.removeprefix("for ")]
-                for said, name in WRITTEN_FOR.items()
-            ],
+            "readers": [[reader, words["readers"][reader]] for reader in WRITTEN_FOR],
             "guides": guides(written, keys),
         }
         | _harmony(written, road.slots() if road else _chorus(form), request)
         | _view(request)
     )
+
+
+def _key_names(harmony: Harmony, on_road: bool) -> Json:
+    """The words for a key on each tonic of KEYS: of the form itself, and of sections of a road that
+    are in another key."""
+    tonics = [NoteName(fifths) for fifths in KEYS]
+
+    def own(tonic: NoteName) -> str:
+        return home_words(replace(harmony, key=Key(tonic, harmony.key.mode)))
+
+    names = {"home": [own(tonic) for tonic in tonics]}
+    if on_road:
+        for mode in ("major", "minor"):
+            names[mode] = [key_words(Key(tonic, mode)) for tonic in tonics]
+    return names
 
 
 def _semitones(home: Key, key: Key) -> int:
@@ -287,8 +299,9 @@ def _view(request: Request) -> Json:
 
 
 def _quality(quality: Quality) -> Json:
+    shown = symbol(Chord(NoteName.parse("C"), quality))
     return {
-        "suffix": str(symbol(Chord(NoteName.parse("C"), quality)))[1:],
+        "suffix": shown.triad + shown.figures,
         "tones": [[degree.fifths, signs(str(degree))] for degree in quality.degrees],
     }
 

@@ -9,11 +9,14 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
+from html import escape
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Any
 
 from groove.handout.web import allowed, common_style, filled
+from groove.wording import words_of
 
 _IMPORT = re.compile(r'^import \{ ([\w, $]+) \} from "\./([\w.]+)";$', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|class|const) (\w+))", re.MULTILINE)
@@ -76,8 +79,26 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
         )
     )
     places = {"policy": policy, "style": style, "script": code, "check": check} | texts
-    places |= {name: _json(value) for name, value in data.items()}
+    places |= {name: _json(value) for name, value in data.items()} | words_html()
     return filled(_read("page.html"), places)
+
+
+def words_html() -> dict[str, str]:
+    """The words of the page as HTML, by their places, ``words.play.key``. A sentence around a field
+    is two, ``.before`` and ``.after``."""
+    return dict(_flat("words", words_of("page")))
+
+
+def _flat(place: str, words: Any) -> Iterator[tuple[str, str]]:
+    if isinstance(words, dict):
+        for name, inside in words.items():
+            yield from _flat(f"{place}.{name}", inside)
+    elif isinstance(words, str):
+        before, _, after = words.partition("{field}")
+        yield from zip(
+            (place, f"{place}.before", f"{place}.after"), map(escape, (words, before, after)),
+            strict=True,
+        )  # fmt: skip
 
 
 def _json(value: Any) -> str:

@@ -23,6 +23,7 @@ from groove.sound.synth.licences import (
     licence_places,
     may_be_posted,
 )
+from groove.wording import said
 
 if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Fonts, Given, Soundfont
@@ -87,6 +88,7 @@ def make_page(
     data, sounds = mixed(data, sounds, played, fonts, settings, loud)
     texts = {
         "title": escape(form.title),
+        "page_title": escape(said("page", "title", title=form.title)),
         "credits": escape(_credits(fonts)),
         "notice": escape(_notice(fonts)),
         "cautions": cautions_html(),
@@ -125,24 +127,19 @@ def _notice(fonts: Fonts) -> str:
     from groove.sound.synth.soundfonts import LICENCES, packaged
 
     own = packaged()
-    said = [LICENCES.read_text("utf-8").replace("https://", "")] if own in fonts.all else []
+    notices = [LICENCES.read_text("utf-8").replace("https://", "")] if own in fonts.all else []
     others = [font for font in fonts.all if font != own]
     for font in others:
-        holders = font.credit or read_info(font.path).copyright or "no copyright line in the file"
-        said.append(f"{font.name}: {holders.rstrip('.')}. {font.licence}.")
-    said += [f"{places}."] if (places := licence_places(others)) else []
+        holders = font.credit or read_info(font.path).copyright or said("page", "foot.no_copyright")
+        notices.append(f"{font.name}: {holders.rstrip('.')}. {font.licence}.")
+    notices += [f"{places}."] if (places := licence_places(others)) else []
     if any(is_mit(font.licence) for font in others):
-        said.append((sources() / "mit.txt").read_text("utf-8"))
-    return " ".join(" ".join(said).split())
+        notices.append((sources() / "mit.txt").read_text("utf-8"))
+    return " ".join(" ".join(notices).split())
 
 
 def _credits(fonts: Fonts) -> str:
-    own = (
-        ""
-        if all(may_be_posted(font) for font in fonts.all)
-        else (" This page is not for posting: its soundfont's licence does not say that it may be.")
-    )
-    return (
-        f"{credits_of(fonts)} Music: made by the band of groove from a chord "
-        f"progression; patterns CC0. The page needs no network and sends nothing anywhere.{own}"
-    )
+    lines = [credits_of(fonts), said("page", "foot.music")]
+    if not all(may_be_posted(font) for font in fonts.all):
+        lines.append(said("page", "foot.private"))
+    return " ".join(lines)

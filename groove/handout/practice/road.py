@@ -18,10 +18,11 @@ from groove.form.setting import Setting, Settings
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.spelling import respelled
+from groove.theory.symbols import listed
+from groove.wording import said, words_of
 
 BEATS = {960: "quarter", 1440: "dotted quarter", 1920: "half"}
 """The beats that a tempo counts, by their ticks."""
-PULSES = {"half": "half-time feel", "double": "double-time feel", "": "feel as before"}
 
 Json = dict[str, Any]
 Written = tuple[int, int, Chord, str, int]
@@ -204,9 +205,9 @@ class Road:
             if kind and (fresh or before is None or _kind(before) != kind):
                 words.append(kind)
             if slow[index] and not (index and slow[index - 1] and not fresh):
-                words.append("rit.")
+                words.append(said("page", "road.at_bar.rit"))
             if bar.held is not None:
-                words.append("fermata")
+                words.append(said("page", "road.at_bar.fermata"))
             if words:
                 found[index] = list(dict.fromkeys(words))
             before = bar
@@ -224,18 +225,22 @@ class Road:
         """The players who rest and come in again at a bar; as a round starts, all who rest."""
         alone = before is not None and before.drums_alone
         if bar.drums_alone:
-            return [] if alone and not fresh else ["drums alone"]
+            return [] if alone and not fresh else [said("page", "road.at_bar.drums_alone")]
         if alone:
-            return ["all in"]
+            return [said("page", "road.at_bar.all_in")]
         earlier = before.out if before else NOBODY
         rests = self._listed(bar.out if fresh else bar.out - earlier)
         back = self._listed(earlier - bar.out)
-        return [f"{names} {way}" for names, way in ((rests, "out"), (back, "in")) if names]
+        return [
+            said("page", f"road.at_bar.{way}", players=names)
+            for names, way in ((rests, "out"), (back, "in"))
+            if names
+        ]
 
     def _listed(self, names: frozenset[str]) -> str:
         """Those of the players that are named: ``drums, bass and comping``."""
-        found = [name for name in self.players if name in names]
-        return " and ".join([", ".join(found[:-1]), found[-1]] if len(found) > 1 else found)
+        called = words_of("page")["parts"]
+        return listed([called.get(name, name) for name in self.players if name in names])
 
 
 def metre_data(meter: Meter) -> Json:
@@ -277,7 +282,7 @@ def _near(fifths: int) -> int:
 def _kind(bar: Bar) -> str:
     if bar.figure is None:
         return ""
-    return "stops" if bar.figure.alone else "kicks"
+    return said("page", f"road.at_bar.{'stops' if bar.figure.alone else 'kicks'}")
 
 
 def _feel(setting: Setting, before: Setting | None) -> list[str]:
@@ -286,5 +291,5 @@ def _feel(setting: Setting, before: Setting | None) -> list[str]:
     if before and setting.drums.name != before.drums.name:
         words.append(setting.drums.title)
     if setting.pulse != (before.pulse if before else ""):
-        words.append(PULSES[setting.pulse])
+        words.append(said("page", f"road.at_bar.{setting.pulse or 'as_before'}"))
     return words

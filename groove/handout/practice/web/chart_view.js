@@ -6,6 +6,7 @@ import { spokenChord } from "./names.js";
 import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf, settingOf, tempoInWords } from "./road.js";
 import { html } from "./svg.js";
 import { chartLines, chordIn, chordsByBar, tonicIn } from "./track.js";
+import { say } from "./words.js";
 
 const MANY = 3; // chords of a bar that stand in two lines
 const SMALLEST = 13.5; // CSS pixels of the smallest chord; then a line is broken into more rows
@@ -166,8 +167,8 @@ export class ChartView {
         ),
       );
       const said = chords.map((slot) => spokenChord(slot.chord.name)).join(", ");
-      const more = [section, words].filter(Boolean).map((word) => `, ${word}`).join("");
-      button.setAttribute("aria-label", `Bar ${bar}${more}: ${said}`);
+      const more = [section, words].filter(Boolean).join(", ");
+      button.setAttribute("aria-label", say(more ? "chart.bar_with" : "chart.bar", { bar, words: more, chords: said }));
       before = chords.at(-1).number;
     });
     this.#fit();
@@ -183,7 +184,7 @@ export class ChartView {
     const isNew = pass.key !== before.key || pass.minor !== before.minor;
     const tonic = tonicIn(track, homeIn(track, key, bar - 1), written);
     return [
-      `${pass.name}${isNew ? `, ${keyOfPass(track, pass, tonic)}` : ""}`,
+      isNew ? say("chart.section_in", { section: pass.name, key: keyOfPass(track, pass, tonic) }) : pass.name,
       pass.lyrics ? html("span", { class: "lyrics" }, pass.lyrics) : "",
     ];
   }
@@ -239,9 +240,9 @@ export function percent(share) {
 }
 
 function chordText({ chord, length }, goesOn) {
-  const match = /^(~?[A-G][♯♭]*|N\.C\.)(.*)$/.exec(chord.name);
-  const text = html("span", { class: goesOn ? "chord goes-on" : "chord" }, match[1]);
-  if (match[2]) text.append(html("span", { class: "suffix" }, match[2]));
+  const [root, rest] = chord.parts;
+  const text = html("span", { class: goesOn ? "chord goes-on" : "chord" }, root);
+  if (rest) text.append(html("span", { class: "suffix" }, rest));
   text.style.flexGrow = String(length);
   return text;
 }

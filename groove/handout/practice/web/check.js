@@ -6,12 +6,10 @@
   window.tooOld = !has;
   window.addEventListener("load", function () {
     if (window.practice && has) return; // the program has started
-    document.getElementById("play-word").firstChild.nodeValue = "Too old";
+    var word = document.getElementById("play-word");
+    word.firstChild.nodeValue = word.getAttribute("data-old");
     var trouble = document.getElementById("trouble");
-    trouble.appendChild(document.createTextNode(
-      "This browser is too old to play this page. It needs one from the end of 2022 or later; " +
-      "an update of the browser or another one on this device will do."
-    ));
+    trouble.appendChild(document.createTextNode(trouble.getAttribute("data-old")));
     trouble.removeAttribute("hidden");
   });
 })();

@@ -1,8 +1,9 @@
 // The controls of the page: they change the settings and show them.
 
 import { lengthInWords, outline } from "./outline.js";
-import { LOUDEST } from "./settings.js";
+import { LOUDEST, TOLD } from "./settings.js";
 import { html } from "./svg.js";
+import { say, sayMany, wordFor } from "./words.js";
 
 const TAPS_FORGOTTEN_MS = 2000;
 const TAPS_KEPT = 5;
@@ -17,8 +18,9 @@ export function bindControls(settings, changed) {
   track.keys.forEach((key, number) => $("key").append(html("option", { value: number }, key.sign)));
   $("written").append(...track.readers.map(([value, words]) => html("option", { value }, words)));
   $("next-key").append(...track.cycles.map(([value, words]) => html("option", { value }, words)));
-  const named = (shape) => html("option", { value: shape }, shape === "off" ? "nothing" : shape);
+  const named = (shape) => html("option", { value: shape }, wordFor("instruments", shape));
   $("shape").append(...settings.shapes.map(named));
+  $("told").append(...TOLD.map((value) => html("option", { value }, say(`rounds.told_choices.${value}`))));
   for (const id of ["tempo-slider", "tempo"]) [$(id).min, $(id).max] = track.tempi;
   for (const id of ["from", "to"]) $(id).max = track.bars;
   for (const part of settings.parts) $("faders").append(fader(settings, part, changed));
@@ -58,9 +60,9 @@ function clamped(field, before) {
 }
 
 function fader(settings, part, changed) {
-  const slider = html("input", { type: "range", min: 0, max: PERCENT * LOUDEST, step: 5, "aria-label": `Volume of the ${part}` });
+  const slider = html("input", { type: "range", min: 0, max: PERCENT * LOUDEST, step: 5, "aria-label": say("players.volume", { part: wordFor("parts", part) }) });
   const silent = html("input", { type: "checkbox" });
-  const name = html("label", { class: "check" }, silent, ` ${part}`);
+  const name = html("label", { class: "check" }, silent, ` ${wordFor("parts", part)}`);
   slider.addEventListener("input", () => {
     settings.volume[part] = slider.valueAsNumber / PERCENT;
     changed("mix");
@@ -105,7 +107,7 @@ export function showSettings(settings) {
     "stop-after": settings.rounds,
   };
   for (const [id, value] of Object.entries(values)) $(id).value = value;
-  $("tempo-slider").setAttribute("aria-valuetext", `${settings.tempo} beats a minute`);
+  $("tempo-slider").setAttribute("aria-valuetext", say("play.tempo_value", { tempo: settings.tempo }));
   $("for-ever").checked = settings.forEver;
   $("count-in").checked = settings.countIn;
   $("tuning-note").checked = settings.tuningNote;
@@ -118,16 +120,21 @@ export function showSettings(settings) {
     line.querySelector("[type=checkbox]").checked = !settings.muted.has(part);
     const slider = line.querySelector("[type=range]");
     slider.value = PERCENT * settings.volume[part];
-    slider.setAttribute("aria-valuetext", `${Math.round(slider.valueAsNumber)} percent`);
+    slider.setAttribute("aria-valuetext", say("players.percent", { percent: Math.round(slider.valueAsNumber) }));
   }
 }
 
 /** The contents of a download in words: "4 rounds, 1:52, from A at 116 to F♯ at 128". */
 function aboutFile(settings) {
   const { seconds, first, last } = outline(settings);
-  const name = ({ key, tempo }) => `${settings.track.keys[key].sign} at ${tempo}`;
-  const way = name(first) === name(last) ? `in ${name(first)}` : `from ${name(first)} to ${name(last)}`;
-  const bars = settings.wholeForm ? "" : `bars ${settings.from} to ${settings.to}, `;
-  const rounds = settings.rounds === 1 ? "1 round" : `${settings.rounds} rounds`;
-  return `${rounds}, ${bars}${lengthInWords(seconds)}, ${way}, with the players that are heard.`;
+  const name = ({ key }) => settings.track.keys[key].sign;
+  const way = { key: name(first), tempo: first.tempo, last_key: name(last), last_tempo: last.tempo };
+  const isSame = first.key === last.key && first.tempo === last.tempo;
+  return say(settings.wholeForm ? "file.about" : "file.about_bars", {
+    rounds: sayMany("file.rounds", settings.rounds),
+    from: settings.from,
+    to: settings.to,
+    length: lengthInWords(seconds),
+    way: say(isSame ? "file.same" : "file.changes", way),
+  });
 }

@@ -4,16 +4,18 @@ import { Band, prepareBand } from "./band.js";
 import { lateFrames } from "./leveller.js";
 import { midiFile } from "./midi_file.js";
 import { lengthInWords, outline } from "./outline.js";
+import { plainName } from "./names.js";
 import { CLICK, Player } from "./player.js";
 import { barAt, barLine, homeIn, passAt, placeInWords, settingOf, tonicOf } from "./road.js";
 import { chordIn, tonicIn } from "./track.js";
 import { wavFile } from "./wav_file.js";
+import { say } from "./words.js";
 
 const RATE = 44100;
 const LONGEST_SECONDS = { MIDI: 3600, WAV: 1200 }; // a browser makes a whole WAV in its memory
 const MOST_LATE = 1024; // frames
 const STEP_SECONDS = 0.5;
-const STAGES = { tuning: "Tuning note", counting: "Count-in", landing: "Ending" };
+const STAGES = { tuning: "tuning", counting: "counting", landing: "ending" }; // and their markers
 
 /** The settings for a file: the rounds that are set, each in its key and tempo as live, then the end. */
 function forFile(settings) {
@@ -25,7 +27,7 @@ function checkLength(settings, kind) {
   const { seconds } = outline(settings);
   if (seconds <= LONGEST_SECONDS[kind]) return;
   const [asked, most] = [seconds, LONGEST_SECONDS[kind]].map(lengthInWords);
-  throw new RangeError(`A ${kind} file of ${asked} is too long; up to ${most} is possible. Fewer rounds?`);
+  throw new RangeError(say("file.too_long", { kind, length: asked, most }));
 }
 
 /** Every note and controller of the track as it is set, in seconds from the start; the player's marks; the end. */
@@ -86,7 +88,8 @@ function placesOf(settings, { stage, tick, at, key, round }, after) {
     const isLanding = stage === "landing";
     const bar = isLanding ? track.bars - 1 : settings.from - 1;
     const goesOn = isLanding && tick > landingStart(track);
-    return [{ at, bar, key, words: goesOn ? null : STAGES[stage] ?? `Chorus ${round + 1}` }];
+    const words = say(`file.markers.${STAGES[stage] ?? "round"}`, { number: round + 1 });
+    return [{ at, bar, key, words: goesOn ? null : words }];
   }
   const places = [];
   for (let bar = barAt(track, tick); bar < track.bars && barLine(track, bar) - tick < after.at - at; bar++) {
@@ -113,7 +116,7 @@ function keyOf(track, { bar, key }) {
 /** The chord symbols from a mark to the next, in the sounding key. */
 function chordsOf(settings, { stage, key, at, tick, chorus }, after) {
   const { track, from } = settings;
-  const name = (number) => chordIn(track, number, key, track.readers[0][0]).name.replaceAll("♯", "#").replaceAll("♭", "b");
+  const name = (number) => chordIn(track, number, key, track.readers[0][0], plainName).name.replaceAll("♯", "#").replaceAll("♭", "b");
   if (stage === "landing") {
     const begun = tick - landingStart(track);
     const here = track.keys[key].ending.filter(([start]) => begun <= start && start - begun < after.at - at);
@@ -188,7 +191,7 @@ function keepAheadOffline(context, player, seconds, tell) {
 /** The bytes of a WAV file of the track as it is set. credit: the page's line on sounds and music. */
 export async function wavBytes(settings, sounds, credit, tell) {
   const key = settings.track.keys[settings.key].sign;
-  const info = { INAM: `${settings.track.title} in ${key}, ${settings.tempo}`, ICMT: credit, ISFT: "groove" };
+  const info = { INAM: say("file.wav_title", { title: settings.track.title, key, tempo: settings.tempo }), ICMT: credit, ISFT: "groove" };
   return wavFile(await renderTrack(settings, sounds, tell), info);
 }
 
@@ -198,12 +201,12 @@ export function fileName(settings, ending) {
   const changes = rounds > 1 && (faster !== 0 || nextKey !== "stay");
   const words = [
     track.stem,
-    track.keys[key].name.replace("#", "-sharp").replace("b", "-flat"),
+    track.keys[key].sign.replaceAll("♯", say("file.name.sharp")).replaceAll("♭", say("file.name.flat")),
     tempo,
-    settings.wholeForm ? null : `bars-${from}-${to}`,
-    changes && nextKey !== "stay" ? nextKey : null,
-    changes && faster ? `${faster > 0 ? "faster" : "slower"}-by-${Math.abs(faster)}` : null,
-    changes ? `${rounds}-rounds` : null,
+    settings.wholeForm ? null : say("file.name.bars", { from, to }),
+    changes && nextKey !== "stay" ? say(`file.name.${nextKey}`) : null,
+    changes && faster ? say(`file.name.${faster > 0 ? "faster" : "slower"}`, { step: Math.abs(faster) }) : null,
+    changes ? say("file.name.rounds", { number: rounds }) : null,
   ];
   return `${words.filter((word) => word !== null).join("_")}.${ending}`;
 }

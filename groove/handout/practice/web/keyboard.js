@@ -2,6 +2,7 @@
 
 import { pitchClass, spoken, spokenChord } from "./names.js";
 import { picture, svg, toneMark } from "./svg.js";
+import { say } from "./words.js";
 
 const WHITE = [0, 2, 4, 5, 7, 9, 11];
 const WIDTH = 24;
@@ -39,8 +40,8 @@ export function drawKeyboard(chord) {
     parts.push(toneMark(middle(place), y, SIZE, tone));
   }
   const size = { class: "keys", viewBox: `-2 -2 ${7 * octaves * WIDTH + 4} ${LONG + 4}` };
-  const names = tones.map(({ tone }) => spoken(tone.name)).join(", ");
-  return picture(size, `${spokenChord(chord.name)} on the keyboard: ${names}`, parts);
+  const notes = tones.map(({ tone }) => spoken(tone.name)).join(", ");
+  return picture(size, say("hands.on_keys", { chord: spokenChord(chord.name), notes }), parts);
 }
 
 /** The middle of a key from the left. */

@@ -15,11 +15,13 @@ import { onSpaceBar } from "./space_bar.js";
 import { Speech } from "./speech.js";
 import { Stage } from "./stage.js";
 import { View } from "./view.js";
+import { say, useWords, wordsAt } from "./words.js";
 
 const $ = (id) => document.getElementById(id);
 const dataOf = (id) => JSON.parse($(id).textContent);
 
 const track = dataOf("track-data");
+useWords(track.words);
 const settings = new Settings(track);
 settings.readFragment(location.hash);
 const view = new View(
@@ -35,7 +37,7 @@ const view = new View(
   },
 );
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
-const practice = { track, settings, heard: null, ready: false, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord };
+const practice = { track, settings, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord };
 globalThis.practice = practice;
 let stage = null;
 
@@ -73,7 +75,7 @@ function keepUp() {
 }
 
 function showPlaying(playing) {
-  $("play-word").textContent = stage.held ? "Go on" : playing ? "Stop" : "Play";
+  $("play-word").textContent = say(stage.held ? "play.resume" : playing ? "play.stop" : "play.play");
   $("play").classList.toggle("playing", playing);
   $("play").classList.toggle("held", stage.held);
   keepAwake(playing);
@@ -132,26 +134,26 @@ function follow() {
 /** Makes a file of the track as it is set and hands it over, or says why it can't. */
 async function takeAway(ending, type, make) {
   if ($("get-wav").hasAttribute("aria-disabled")) return;
-  const say = (words) => ($("take-said").textContent = words);
+  const tell = (words) => ($("take-said").textContent = words);
   const asked = settings.copy();
   const name = fileName(asked, ending);
   for (const id of ["get-midi", "get-wav"]) $(id).setAttribute("aria-disabled", "true");
   try {
-    handOver(await make(asked, say), type, name);
-    say(`${name} is in your downloads.`);
+    handOver(await make(asked, tell), type, name);
+    tell(say("file.done", { name }));
   } catch (error) {
-    say(error instanceof RangeError ? error.message : "The browser could not make the file; perhaps it has too little memory for it.");
+    tell(error instanceof RangeError ? error.message : say("file.failed"));
   }
   for (const id of ["get-midi", "get-wav"]) $(id).removeAttribute("aria-disabled");
 }
 
 /** The WAV file's bytes; says after each quarter how much is done. */
-function wavOf(asked, say) {
+function wavOf(asked, tell) {
   let quarter = -1;
   return wavBytes(asked, practice.sounds, $("credits").textContent, (share) => {
     if (Math.floor(4 * share) === quarter) return;
     quarter = Math.floor(4 * share);
-    say(quarter ? `Playing it into a file: ${25 * quarter} percent` : "Playing it into a file");
+    tell(quarter ? say("file.playing_share", { percent: 25 * quarter }) : say("file.playing"));
   });
 }
 
@@ -166,20 +168,20 @@ $("get-wav").addEventListener("click", () => takeAway("wav", "audio/wav", wavOf)
 $("print").addEventListener("click", () => print());
 $("copy").addEventListener("click", async () => {
   const link = `${location.href.split("#")[0]}#${settings.toFragment()}`;
-  await (navigator.clipboard?.writeText(link) ?? Promise.reject()).catch(() => prompt("The link:", link));
-  $("take-said").textContent = "The link opens the page as it is set now.";
+  await (navigator.clipboard?.writeText(link) ?? Promise.reject()).catch(() => prompt(say("file.link_prompt"), link));
+  $("take-said").textContent = say("file.link_done");
 });
 
 /** Shows that the device took the sound away, as for a telephone call, or gave it back. */
 function held(isHeld) {
   showPlaying(stage.playing);
-  if (isHeld) $("said").textContent = "Your device has stopped the sound. Press Go on.";
+  if (isHeld) $("said").textContent = say("trouble.held");
 }
 
 /** Shows that a press of play brought no sound. */
 function silent() {
   over();
-  trouble("No sound comes out: the browser finds no audio device, or it may not use it. Connect one, then press Play.");
+  trouble(say("trouble.silent"));
 }
 
 function trouble(words) {
@@ -199,6 +201,6 @@ async function getReady() {
 
 // check.js looks whether the browser has what is needed, and says what is missing.
 if (!globalThis.tooOld) getReady().catch(() => {
-  $("play-word").textContent = "No sound";
-  trouble("This browser could not prepare the sounds; a newer one will play this page.");
+  $("play-word").textContent = say("play.no_sound");
+  trouble(say("trouble.sounds"));
 });

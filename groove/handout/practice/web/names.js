@@ -1,13 +1,21 @@
 // Note names on the line of fifths: ... B♭ F C G D A E B F♯ ..., C is 0. Transposing is adding,
 // and the spelling follows by itself.
 
+import { wordsAt } from "./words.js";
+
 const LETTERS = "FCGDAEB";
 
-/** The name of a place on the line of fifths: "B♭". */
+/** The name of a place on the line of fifths in the page's language: "B♭". */
 export function noteName(fifths) {
+  const names = wordsAt("notes"); // C in the middle
+  return names[fifths + (names.length - 1) / 2];
+}
+
+/** The same as programs read it, in every language: "Bb". */
+export function plainName(fifths) {
   const letter = LETTERS[(((fifths + 1) % 7) + 7) % 7];
   const sharps = Math.floor((fifths + 1) / 7);
-  return letter + (sharps > 0 ? "♯".repeat(sharps) : "♭".repeat(-sharps));
+  return letter + (sharps > 0 ? "#".repeat(sharps) : "b".repeat(-sharps));
 }
 
 /** Semitones above C, 0 to 11. */
@@ -15,35 +23,24 @@ export function pitchClass(fifths) {
   return (((fifths * 7) % 12) + 12) % 12;
 }
 
-const SAID = [
-  [/♯/g, " sharp "],
-  [/♭/g, " flat "],
-  [/°/g, " diminished "],
-  [/\+/g, " augmented "],
-];
-const SAID_IN_CHORDS = [
-  [/N\.C\./g, " no chord "],
-  [/~/g, " early "],
-  [/\*/g, " root alone "],
-  [/\/(?=[A-G])/g, " over "],
-  [/maj(?!or)/g, " major "],
-  [/sus/g, " suspended "],
-  [/alt/g, " altered "],
-  [/add/g, " add "],
-  [/m(?![a-z])/g, " minor "],
-];
-
 /** Text as a screen reader should say it: "B flat". */
 export function spoken(text) {
-  return replaced(text, SAID);
+  return replaced(text, "speech.signs");
 }
 
 /** A chord as a screen reader should say it: "E flat minor 7 flat 5". */
 export function spokenChord(name) {
-  return replaced(replaced(name, SAID_IN_CHORDS), SAID);
+  return spoken(replaced(name, "speech.chord_signs"));
 }
 
-function replaced(text, table) {
-  const words = table.reduce((done, [sign, word]) => done.replace(sign, word), text);
-  return words.replace(/[()]/g, " ").replace(/\s+/g, " ").replace(/ ,/g, ",").trim();
+function replaced(text, place) {
+  const words = new Map(wordsAt(place));
+  const signs = new RegExp([...words.keys()].map(asSign).join("|"), "gu");
+  return text.replace(signs, (sign) => ` ${words.get(sign)} `).replace(/[()]/g, " ").replace(/\s+/g, " ").replace(/ ,/g, ",").trim();
+}
+
+/** The pattern of a sign: of letters where no word goes on, the slash before a bass only. */
+function asSign(sign) {
+  const after = sign === "/" ? "(?=\\p{Lu})" : /\p{L}$/u.test(sign) ? "(?!\\p{Ll})" : "";
+  return sign.replace(/[\\^$.*+?()[\]{}|/]/g, "\\$&") + after;
 }

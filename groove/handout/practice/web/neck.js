@@ -2,6 +2,7 @@
 
 import { pitchClass, spoken, spokenChord } from "./names.js";
 import { picture, svg, toneMark } from "./svg.js";
+import { say, wordFor } from "./words.js";
 
 const NUMBERS_A_NOTE = 3;
 const WIDTH = 46;
@@ -55,6 +56,11 @@ export function drawNeck(track, neck, chord, position) {
 }
 
 function saidNeck(neck, chord, position, tones) {
-  const placed = tones.map((t) => `${spoken(t.tone.name)} string ${t.string} fret ${t.fret}`).join(", ");
-  return `${spokenChord(chord.name)} on the ${neck}, first finger at fret ${position}: ${placed}`;
+  const place = ({ tone, string, fret }) => say("hands.place", { note: spoken(tone.name), string, fret });
+  return say("hands.on_neck", {
+    chord: spokenChord(chord.name),
+    instrument: wordFor("instruments", neck),
+    fret: position,
+    notes: tones.map(place).join(", "),
+  });
 }

@@ -2,8 +2,8 @@
 // equal bars; a road has a setting for each, lines that are played some times, and sections in them.
 // Bars are counted from 0, ticks from the first bar.
 
-import { noteName } from "./names.js";
 import { secondsPerTick } from "./time.js";
+import { say } from "./words.js";
 
 const MOST_SIGNS = 6;
 const CLOSE = 1e-6; // ticks
@@ -27,11 +27,16 @@ function mapped(road) {
   return road;
 }
 
+/** The name of a line that has none of its own: those of its sections. */
+export function lineName(passes) {
+  return [...new Set(passes.map((pass) => pass.name))].join(", ");
+}
+
 /** A time round a line in words: "solos 2 of 3"; its sections where the line has no name. */
 function wordsOf(road, { line, time, passes }) {
   const { name, times } = road.lines[line];
-  const said = name || [...new Set(passes.map((pass) => pass.name))].join(", ");
-  return times > 1 ? `${said} ${time + 1} of ${times}` : said;
+  const said = name || lineName(passes);
+  return times > 1 ? say("road.time", { line: said, time: time + 1, times }) : said;
 }
 
 /** The road of a track, null if its form goes round. */
@@ -124,7 +129,7 @@ export function placeInWords(track, bar) {
   const round = roundAt(track, bar);
   const pass = passAt(track, bar);
   const named = track.road.lines[round.line].name || round.passes.length === 1;
-  return named && round.words !== pass.name ? `${round.words}: ${pass.name}` : pass.name;
+  return named && round.words !== pass.name ? say("road.place", { round: round.words, section: pass.name }) : pass.name;
 }
 
 /** The number of the key that home is moved to in a bar, where home is in a key. */
@@ -140,11 +145,16 @@ export function tonicOf(pass, tonic) {
   return signature < -MOST_SIGNS ? fifths + 12 : fifths;
 }
 
+/** The words for a key, from its tonic on the line of fifths. kind: "home" for that of the form, "major", "minor". */
+export function keyName(track, tonic, kind = "home") {
+  const names = track.keyNames[kind]; // C in the middle
+  return names[tonic + (names.length - 1) / 2];
+}
+
 /** The key of a pass as it is read: "E♭ minor", and in home's key in its words: "E♭ blues". */
 export function keyOfPass(track, pass, tonic) {
   const isHome = pass.key === 0 && pass.minor === track.minor;
-  const mode = isHome ? track.mode : pass.minor ? "minor" : "major";
-  return `${noteName(tonicOf(pass, tonic))} ${mode}`.trim();
+  return keyName(track, tonicOf(pass, tonic), isHome ? "home" : pass.minor ? "minor" : "major");
 }
 
 /**
@@ -176,5 +186,5 @@ export function goesRound(track, settings, round) {
 /** The beat and the tempo of a bar as musicians write them, where home goes at a tempo: "half = 80". */
 export function tempoInWords(track, bar, tempo) {
   const { rate, beat, beatTicks } = settingOf(track, bar);
-  return `${beat} = ${Math.round((tempo * rate * track.beatTicks) / beatTicks)}`;
+  return say(`road.tempo.${beat}`, { tempo: Math.round((tempo * rate * track.beatTicks) / beatTicks) });
 }

@@ -1,7 +1,8 @@
 // The road on the screen: a line of buttons for each line of the order, its times and its sections.
 
-import { passAt, roadOf, roundAt } from "./road.js";
+import { lineName, passAt, roadOf, roundAt } from "./road.js";
 import { html } from "./svg.js";
+import { say } from "./words.js";
 
 const MOST_TIMES = 16; // times of a line that get a button each
 
@@ -17,16 +18,16 @@ export class RoadView {
 
   #line(line) {
     const rounds = this.road.rounds.filter((round) => round.line === line);
-    const [{ start, end, words, passes }] = rounds;
+    const [{ start, end, passes }] = rounds;
     const { name, times, open } = this.road.lines[line];
-    const said = name || words.replace(/ 1 of \d+$/, "");
-    const all = this.#button("line", said, `${said}, all of the line`, () => [start, end]);
-    const many = times > 1 ? html("span", { class: "times" }, `${times} times${open ? " or more" : ""}`) : "";
+    const said = name || lineName(passes);
+    const all = this.#button("line", said, say("road.whole_line", { line: said }), () => [start, end]);
+    const many = times > 1 ? html("span", { class: "times" }, say(open ? "road.times_or_more" : "road.times", { times })) : "";
     const each = times > 1 && times <= MOST_TIMES ? rounds : [];
     const numbers = each.map((round, n) => this.#button("time", String(n + 1), round.words, () => [round.first, round.last]));
     const sections = passes.length > 1 ? passes : [];
     const letters = sections.map((pass, n) =>
-      this.#button("part", pass.letter || pass.name, `${pass.name} of ${said}`, () => {
+      this.#button("part", pass.letter || pass.name, say("road.section", { section: pass.name, line: said }), () => {
         const { first, last } = rounds[this.times[line]].passes[n];
         return [first, last];
       }),
@@ -60,7 +61,7 @@ export class RoadView {
 /** The words of the button that ends an open line. */
 export function goOnWords(track, round, asked, { forEver }) {
   const next = roundAt(track, round.end);
-  const over = forEver ? "the top" : "the end";
+  const over = say(forEver ? "play.top" : "play.over");
   const name = round.end === track.bars ? over : track.road.lines[next.line].name || passAt(track, round.end).name;
-  return asked ? `Going on to ${name}` : `Go on to ${name}`;
+  return say(asked ? "play.going_on" : "play.go_on", { name });
 }

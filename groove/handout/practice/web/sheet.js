@@ -1,10 +1,11 @@
 // The printed sheet: the chart and what to play over each chord, in the key that is set.
 
-import { AVOID, shapeOf } from "./cards.js";
+import { shapeOf } from "./cards.js";
 import { html } from "./svg.js";
 import { percent } from "./chart_view.js";
 import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf } from "./road.js";
 import { chartLines, chordIn, chordsByBar, guideIn, readerIn, tonicIn } from "./track.js";
+import { say, wordFor } from "./words.js";
 
 /** Writes the sheet into its place. */
 export function writeSheet(place, track, settings) {
@@ -21,14 +22,14 @@ export function writeSheet(place, track, settings) {
     html("p", {}, facts(track, settings)),
     track.road ? html("p", {}, roadInWords(track)) : "",
     ...chart(track, (number) => chordIn(track, number, key, written), (bar) => keyWords(track, settings, bar)),
-    html("h2", {}, "What to play"),
+    html("h2", {}, say("print.play")),
     html("p", {}, guide.about),
     ...scales(guide.scales),
-    html("h2", {}, "Chord by chord"),
+    html("h2", {}, say("print.chords")),
     ...different.map((chord) => lesson(settings, chord)),
-    html("h2", {}, "From chord to chord"),
-    ...guide.changes.map(([from, to, words]) => entry(`${names[from]} to ${names[to]}`, words.join(" "))),
-    html("h2", {}, "How to practise"),
+    html("h2", {}, say("print.changes")),
+    ...guide.changes.map(([from, to, words]) => entry(say("print.change", { chord: names[from], next: names[to] }), words.join(" "))),
+    html("h2", {}, say("print.practise")),
     ...guide.plans[planFor(settings)].map(([title, words]) => entry(title, words)),
     ...[...document.querySelectorAll("#caution p, #credits")].map((words) => html("p", { class: "small" }, words.textContent)),
   );
@@ -36,21 +37,22 @@ export function writeSheet(place, track, settings) {
 
 function facts(track, settings) {
   const { keys, feel, bars, meter } = track;
-  const words = readerIn(track, settings.written);
-  const reader = words ? `, written for ${words}` : "";
-  const key = `${keys[settings.key].sign} at ${settings.tempo} beats a minute`;
-  const inMeter = ` of ${meter.join("/")}`;
-  const kind = track.road ? (hasSeveralMeters(track) ? "" : inMeter) : `${inMeter}, ${feel}`;
-  return `${bars} bars${kind}. Sounds in ${key}${reader}.`;
+  const reader = readerIn(track, settings.written);
+  const size = track.road ? (hasSeveralMeters(track) ? "changing" : "road") : "round";
+  const key = { key: keys[settings.key].sign, tempo: settings.tempo, reader };
+  return [
+    say(`print.${size}`, { bars, meter: meter.join("/"), feel: wordFor("feels", feel) }),
+    say(reader ? "print.sounds_for" : "print.sounds", key),
+  ].join(" ");
 }
 
 /** The lines of the road: "Head: A, A, B, A. Solos, 3 times: A, A, B, A." */
 function roadInWords(track) {
   const { lines, rounds } = roadOf(track);
   const said = lines.map(({ name, times }, line) => {
-    const names = rounds.find((round) => round.line === line).passes.map((pass) => pass.name).join(", ");
-    const head = [name, times > 1 ? `${times} times` : ""].filter(Boolean).join(", ");
-    return head ? `${head}: ${names}.` : `${names}.`;
+    const sections = rounds.find((round) => round.line === line).passes.map((pass) => pass.name).join(", ");
+    const sentence = `${name ? "line" : "sections"}${times > 1 ? "_times" : ""}`;
+    return say(`print.${sentence}`, { line: name, times, sections });
   });
   return said.join(" ");
 }
@@ -77,15 +79,15 @@ function entry(title, words) {
 }
 
 function scales(rows) {
-  return rows.map(([title, notes, words, avoid]) => entry(title, `${notes}. ${avoid ? `${AVOID}. ` : ""}${words}`));
+  return rows.map(([title, notes, words, avoid]) => entry(title, `${notes}. ${avoid ? `${say("hands.avoid")}. ` : ""}${words}`));
 }
 
-/** The key of a section of a road, where it isn't the one that the sheet sounds in. */
+/** The key of a section of a road, empty where it is the one that the sheet sounds in. */
 function keyWords(track, { key, written }, bar) {
   const pass = passAt(track, bar);
   const home = homeIn(track, key, bar);
   const isOther = pass && (home !== key || pass.key !== 0 || pass.minor !== track.minor);
-  return isOther ? `, ${keyOfPass(track, pass, tonicIn(track, home, written))}` : "";
+  return isOther ? keyOfPass(track, pass, tonicIn(track, home, written)) : "";
 }
 
 function chart(track, chord, keyOf) {
@@ -102,7 +104,10 @@ function chart(track, chord, keyOf) {
     return text;
   };
   return chartLines(track, differentPasses(track, byBar, chord)).map((line) => {
-    const names = line.filter(({ section }) => section).map(({ section, bar: number }) => section + keyOf(number - 1));
+    const names = line.filter(({ section }) => section).map(({ section, bar: number }) => {
+      const key = keyOf(number - 1);
+      return key ? say("chart.section_in", { section, key }) : section;
+    });
     const head = names.length ? html("h3", {}, names.join(", ")) : "";
     return html("div", { class: "sheet-line" }, head, html("div", { class: "sheet-bars" }, ...line.map(bar)));
   });

@@ -1,6 +1,7 @@
 // Announcements to a screen reader while the band plays: seldom, and only of what has changed.
 
 import { spoken, spokenChord } from "./names.js";
+import { say } from "./words.js";
 
 const APART_MS = 1800; // at least, so that speech keeps up and the music is heard
 
@@ -32,10 +33,10 @@ export class Speech {
     const newChord = chords.some((name) => name !== this.chord);
     Object.assign(this, { bar, round, key, chord: chords.at(-1) });
     const words = [];
-    if (newRound && told === "rounds") words.push(`Round ${round + 1}.`);
-    if (part && told !== "nothing") words.push(`${part}.`);
-    if (newKey && told !== "nothing") words.push(`Key of ${spokenChord(key)}.`);
-    if (newChord && told === "chords") words.push(`Bar ${bar}: ${chords.map(spokenChord).join(", ")}.`);
+    if (newRound && told === "rounds") words.push(say("speech.round", { round: round + 1 }));
+    if (part && told !== "nothing") words.push(say("speech.part", { part }));
+    if (newKey && told !== "nothing") words.push(say("speech.key", { key: spokenChord(key) }));
+    if (newChord && told === "chords") words.push(say("speech.bar", { bar, chords: chords.map(spokenChord).join(", ") }));
     if (!words.length || now - this.at < APART_MS) return;
     this.at = now;
     this.say(spoken(words.join(" ")));

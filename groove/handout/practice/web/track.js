@@ -60,32 +60,38 @@ export function tonicIn(track, key, written) {
   return track.keys[key].written[written][1];
 }
 
-/** A chord of the chart as an instrument reads it: its name, its tones and its entry of the guide. */
-export function chordIn(track, number, key, written) {
+/**
+ * A chord of the chart as an instrument reads it: its name, whole and in its parts, its tones and its
+ * entry of the guide. nameOf: gives the name of a note.
+ */
+export function chordIn(track, number, key, written, nameOf = noteName) {
   const [, , , qualityNumber, , distinct, mark, moved = 0] = track.chords[number];
   const quality = track.qualities[qualityNumber];
   const home = (key + moved) % 12; // on a road, of the line
   const guide = guideIn(track, home, written).chords[distinct];
   const { root, bass } = guide;
+  const rest = quality.suffix + (bass === null ? "" : `/${nameOf(bass)}`);
+  const parts = marked(nameOf(root), rest, mark);
   return {
     distinct,
     key: home,
     quality: qualityNumber,
     root,
-    name: marked(noteName(root), quality.suffix + (bass === null ? "" : `/${noteName(bass)}`), mark),
+    name: parts.join(""),
+    parts,
     tones: quality.tones.map(([fifths, degree]) => ({
       fifths: root + fifths,
-      name: noteName(root + fifths),
+      name: nameOf(root + fifths),
       degree,
     })),
     guide,
   };
 }
 
-/** A chord's name with its mark: N.C. in its place, * for the root alone, ~ before a push. */
+/** A chord's name with its mark, as its root and the rest: N.C. in its place, * for the root alone, ~ before a push. */
 function marked(root, rest, mark) {
-  if (mark === "N.C.") return mark;
-  return mark === "*" ? `${root}*` : `${mark}${root}${rest}`;
+  if (mark === "N.C.") return [mark, ""];
+  return mark === "*" ? [root, "*"] : [mark + root, rest];
 }
 
 /** The chords of each bar: a list of {number, at, length} in ticks from the bar line. */

@@ -2,12 +2,12 @@
 
 import { card, scaleLine, scaleLines } from "./cards.js";
 import { ChartView } from "./chart_view.js";
-import { noteName } from "./names.js";
-import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, passAt, placeInWords, roadOf, roundAt, settingOf } from "./road.js";
+import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, keyName, passAt, placeInWords, roadOf, roundAt, settingOf } from "./road.js";
 import { RoadView } from "./road_view.js";
 import { Speech } from "./speech.js";
 import { html } from "./svg.js";
 import { chordAt, chordIn, guideIn, readerIn, tonicIn } from "./track.js";
+import { say, sayMany, wordFor } from "./words.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -21,7 +21,7 @@ export class View {
     this.speech = new Speech((words) => ($("said").textContent = words));
     $("facts").textContent = this.road ? roadFacts(this.track) : facts(this.track);
     for (const element of document.querySelectorAll(".of-road")) element.hidden = !this.road;
-    if (this.road) $("whole-form").textContent = "Whole road";
+    if (this.road) $("whole-form").textContent = say("chart.whole_road");
   }
 
   /** Shows all that depends on the settings, in the key that sounds. */
@@ -37,8 +37,8 @@ export class View {
     this.shownPlace = null;
     const reader = readerIn(track, written);
     const home = homeIn(track, this.shownKey, bar - 1);
-    $("round-name").textContent = round ? `of ${round.words} ` : "";
-    $("key-name").textContent = this.#keyName(home) + (reader ? ` for ${reader}` : "");
+    const title = `chart.title${round ? "_of" : ""}${reader ? "_for" : ""}`;
+    $("stand-title").textContent = say(title, { key: this.#keyName(home), round: round?.words, reader });
     const guide = guideIn(track, home, written);
     const lines = guide.scales.slice(0, 2).map(scaleLine);
     $("throughout").replaceChildren(html("p", {}, guide.about), ...lines);
@@ -83,8 +83,7 @@ export class View {
 
   /** A key as an instrument reads it, in the chart's words: "E♭ minor blues". */
   #keyName(key) {
-    const tonic = noteName(tonicIn(this.track, key, this.settings.written));
-    return `${tonic} ${this.track.mode}`.trim();
+    return keyName(this.track, tonicIn(this.track, key, this.settings.written));
   }
 
   /** Announces the bar that sounds in a beat: speech takes time, and then its chord is there. */
@@ -118,13 +117,15 @@ export class View {
   #showBeat(place, bar, beat, beats) {
     const round = (place?.round ?? 0) + 1;
     const words = {
-      tuning: "Tuning note",
-      counting: "Count-in",
-      playing: this.road ? `Bar ${bar}, ${placeInWords(this.track, bar - 1)}` : `Bar ${bar}, round ${round}`,
-      landing: "The end",
+      tuning: "tuning",
+      counting: "counting",
+      playing: this.road ? "on_road" : "in_round",
+      landing: "end",
     };
     const { from, to } = this.settings;
-    const word = words[place?.stage] ?? (from === to ? `Bar ${from}` : `Bars ${from} to ${to}`);
+    const sentence = words[place?.stage] ?? (from === to ? "bar" : "bars");
+    const where = this.road ? placeInWords(this.track, bar - 1) : "";
+    const word = say(`play.${sentence}`, { bar, round, from, to, place: where });
     if ($("bar-number").textContent !== word) $("bar-number").textContent = word;
     if ($("beats").children.length !== beats) {
       $("beats").replaceChildren(...Array.from({ length: beats }, () => html("i")));
@@ -153,8 +154,8 @@ export class View {
     );
     const words = (change?.[2] ?? []).map((sentence) => html("p", { class: "change" }, sentence));
     $("cards").replaceChildren(
-      card(settings, now, now.key, "Now", scaleLines(now)),
-      next ? card(settings, next, next.key, "Next", words) : "",
+      card(settings, now, now.key, "now", scaleLines(now)),
+      next ? card(settings, next, next.key, "next", words) : "",
     );
   }
 
@@ -180,17 +181,16 @@ export class View {
 }
 
 function facts(track) {
-  return (
-    `${track.bars} bars of ${track.meter.join("/")}, ${track.feel}; drums: ${track.drums}. ` +
-    `Any key, any tempo: the band plays ${track.choruses} different rounds, then begins again with the first.`
-  );
+  const meter = track.meter.join("/");
+  return say("facts.round", { ...track, meter, feel: wordFor("feels", track.feel), rounds: track.choruses });
 }
 
 function roadFacts(track) {
   const { lines } = roadOf(track);
-  const open = lines.some((line) => line.open) ? " An open line goes round until you press Go on." : "";
-  const of = hasSeveralMeters(track) ? "" : ` of ${track.meter.join("/")}`;
-  return `${track.bars} bars${of} in ${lines.length} ${lines.length === 1 ? "line" : "lines"}; drums: ${track.drums}. Any key, any tempo.${open}`;
+  const { bars, drums } = track;
+  const kind = hasSeveralMeters(track) ? "facts.changing" : "facts.road";
+  const open = lines.some((line) => line.open) ? ` ${say("facts.open")}` : "";
+  return sayMany(kind, lines.length, { bars, drums, meter: track.meter.join("/"), lines: lines.length }) + open;
 }
 
 /** The rest of a division, 0 or more. */
