@@ -8,7 +8,7 @@ the frets' numbers below them. A neck for the left hand is the mirror of that fo
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 
 from groove.errors import GrooveError, nearest
 from groove.handout.drawing.page import (
@@ -78,11 +78,13 @@ def draw_fretboard(
     fret_width: float = FRET_WIDTH,
     string_gap: float = STRING_GAP,
     title: str = "",
+    look: Callable[[Dot], str] | None = None,
 ) -> tuple[Mark, ...]:
     """The marks of a diagram whose top left corner is (x, y), in mm.
 
     label: the text on the dots, one of LABELS. Raises GrooveError for another label. Its size
-    is that of ``fretboard_size`` with the same arguments.
+    is that of ``fretboard_size`` with the same arguments. look: what a dot is drawn as, as in
+    draw_dot; its role if left out.
     """
     if label not in LABELS:
         raise GrooveError(f"label {label!r} is not known: {nearest(label, LABELS)}")
@@ -122,12 +124,18 @@ def draw_fretboard(
         marks.append(Text(column(fret), numbers, str(fret), SMALLEST, "regular", "middle"))
     for dot in position.dots:
         level = top + (dot.string - 1) * string_gap
-        marks += draw_dot(column(dot.fret), level, dot.role, dot_label(dot, label))
+        shown = look(dot) if look else dot.role
+        marks += draw_dot(column(dot.fret), level, shown, dot_label(dot, label))
     return tuple(marks)
 
 
 def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
-    """A dot with its middle at (x, y): the shape shows the role, the text the note or finger."""
+    """A dot with its middle at (x, y): the shape shows the role, the text the note or finger.
+
+    role: one of groove.instrument.material, or of a scale over a chord a tone of the chord
+    (``"chord"``, filled), of the scale alone (``"scale"``, hollow) or one to pass through
+    (``"passing"``, which leans as the blue note does).
+    """
     half = max(RADIUS, text_width(text, SMALLEST, "bold") / 2 + 0.55)
     r = RADIUS
     ink = BLACK
@@ -145,9 +153,11 @@ def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:
             (-in_, r),
         )
         shape = Polygon(tuple((x + a, y + b) for a, b in points), WHITE, MEDIUM)
-    elif role == "fifth":
+    elif role in ("fifth", "scale"):
         shape = Circle(x, y, max(r, half * 0.98), WHITE, MEDIUM)
-    elif role == "blue":
+    elif role == "chord":
+        shape, ink = Circle(x, y, max(r, half * 0.98), BLACK, MEDIUM), WHITE
+    elif role in ("blue", "passing"):
         lean = 0.8
         points = (
             (lean - half, -r),

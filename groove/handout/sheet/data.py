@@ -40,6 +40,10 @@ changes           [{"from": "A7", "to": "D7", "back": false, "words": [...],
 guide_lines       two lines through the chorus, a tone a chord
 pentatonics       [{"title", "root", "scale", "positions": [POSITION] or null}]
 other_scales      the other scales that are drawn, in the same fields
+scales_on_neck    null without strings, else {"home": {"scale", "position": POSITION, "words"},
+                    "scales": [{"title", "root", "scale", "with": null or the blues scale that is
+                    shown too, "over": the chord that it is shown with, "pass_through": notes,
+                    "same_notes": [{"title", "over"}], "home": POSITION, "positions": [POSITION]}]}
 phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE], the first of
                     them as it was written if that was in strings and frets,
                     "moved": [{"chord", "notes", "seats": [SEAT], "place": PLACE or null}],
@@ -87,6 +91,7 @@ from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
 
+from groove.handout.sheet.scale_necks import scale_necks_data
 from groove.handout.sheet.sheet import ChordOnNeck, Sheet
 from groove.instrument.fingerings import Placement
 from groove.instrument.left_hand import LeftHand
@@ -167,6 +172,7 @@ def _necks(sheet: Sheet) -> dict[str, Any]:
     return {
         "pentatonics": [drawn for drawn in scales if "pentatonic" in drawn["scale"]],
         "other_scales": [drawn for drawn in scales if "pentatonic" not in drawn["scale"]],
+        "scales_on_neck": scale_necks_data(sheet),
     }
 
 

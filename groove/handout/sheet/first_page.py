@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from groove.handout.chart.pages import ChartAbove, chart_above, chart_pages
 from groove.handout.drawing.flow import FOOT, Block, Run, beside, paragraph, row, subheading
 from groove.handout.drawing.page import Page, Paper, text_width
+from groove.handout.sheet.scale_necks import home_line
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import (
     built_line,
@@ -105,7 +106,9 @@ def _scales(sheet: Sheet, width: float, size: float) -> list[Block]:
     rows = row(cells, width, between=BETWEEN, gap=0.5)
     said = names_words(guide)
     where = [_text(said, width, size)] if said else []
-    return _kept([subheading(heading_of("scales"), width, gap=GAP), *where, *rows])
+    home = home_line(sheet)
+    under = [replace(_text(home, width, size), gap=0.5)] if home else []
+    return _kept([subheading(heading_of("scales"), width, gap=GAP), *where, *rows, *under])
 
 
 def _plan(sheet: Sheet, width: float, size: float) -> list[Block]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from groove.handout.drawing.flow import BODY, Block, heading, paragraph, row, stacked, subheading
+from groove.handout.drawing.flow import BODY, Block, heading, paragraph, row, stacked
 from groove.handout.drawing.fretboard import (
     TITLE_SIZE,
     draw_fretboard,
@@ -22,14 +22,13 @@ from groove.handout.sheet.neck_words import (
     hand_words,
     moved_shapes,
     named,
-    position_title,
     stops_words,
 )
 from groove.handout.sheet.sheet import Sheet
 from groove.instrument.fretboard import Place, Tuning
 from groove.instrument.positions import Position
 from groove.lesson.blocks import heading_of
-from groove.theory.symbols import listed, signs
+from groove.theory.symbols import signs
 
 FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
 BETWEEN = 2.0  # mm, between them; the strings' names make it more
@@ -39,20 +38,6 @@ FIGURE_BELOW = "Below each its interval."
 SHORT = {"third": "3", "sixth": "6", "tenth": "10"}
 
 Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
-
-
-def scale_diagrams(sheet: Sheet, width: float) -> list[Block]:
-    """The scales on the key's root, each in five positions; width: in mm, here and below."""
-    if sheet.tuning is None or not sheet.scales:
-        return []
-    kinds = [choice.scale for choice, *_ in sheet.scales]
-    named = ["pentatonics"] if any("pentatonic" in kind for kind in kinds) else []
-    named += ["blues scale"] if "blues" in kinds else []
-    blocks = [heading(f"The key's {listed(named)} in five positions", width)]
-    for number, (choice, _, places) in enumerate(sheet.scales):
-        blocks.append(subheading(choice.title, width, gap=1.5 if number == 0 else 3.5))
-        blocks += _necks(sheet, [(p, position_title(p)) for p in places], width, together=True)
-    return _with_legend(sheet, blocks, [p for *_, places in sheet.scales for p in places])
 
 
 def chord_diagrams(sheet: Sheet, width: float) -> list[Block]:
@@ -158,8 +143,8 @@ def _necks(
     together: whether the rows stay on one page.
     """
     places = [position for position, _ in necks]
-    lines = _lines(sheet, places, width)
-    fret_width = min(FRET_WIDTH, *(_widest(sheet, places[line], width) for line in lines))
+    lines = fitting_lines(sheet, places, width)
+    fret_width = min(FRET_WIDTH, *(widest_fret(sheet, places[line], width) for line in lines))
     cells = [_neck(sheet, position, title, fret_width) for position, title in necks]
     blocks = [
         block for line in lines for block in row(cells[line], width, between=BETWEEN, gap=gap)
@@ -169,7 +154,7 @@ def _necks(
     return blocks
 
 
-def _lines(sheet: Sheet, places: Sequence[Position], width: float) -> list[slice]:
+def fitting_lines(sheet: Sheet, places: Sequence[Position], width: float) -> list[slice]:
     """The fewest lines, of about the same length, in which some fretboards fit."""
     for count in range(1, len(places) + 1):
         each = ceil(len(places) / count)
@@ -186,7 +171,7 @@ def _width(sheet: Sheet, line: Sequence[Position], fret_width: float) -> float:
     return sum(wide for wide, _ in sizes) + (len(line) - 1) * BETWEEN
 
 
-def _widest(sheet: Sheet, line: Sequence[Position], width: float) -> float:
+def widest_fret(sheet: Sheet, line: Sequence[Position], width: float) -> float:
     """The widest fret with which some fretboards fit side by side."""
     narrow, wide = (_width(sheet, line, fret) for fret in (0.0, 1.0))
     return max((width - narrow) / (wide - narrow), LEAST_FRET_WIDTH)

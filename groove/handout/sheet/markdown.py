@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from groove.handout.chart.text import chart_text
-from groove.handout.drawing.fretboard import dot_label
+from groove.handout.sheet.neck_text import diagram, scale_necks_text
 from groove.handout.sheet.neck_words import (
     hand_words,
     left_hand_words,
@@ -232,19 +232,6 @@ def _chord(entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]]) -
     ]
 
 
-def _scales(sheet: Sheet) -> list[list[str]]:
-    if sheet.tuning is None:
-        return []
-    parts = []
-    for choice, _, positions in sheet.scales:
-        parts.append([f"## {choice.title} in five positions"])
-        parts += [
-            [f"Position {position_title(p)}:", "", *_diagram(sheet, sheet.tuning, p)]
-            for p in positions
-        ]
-    return parts
-
-
 def _on_keys(sheet: Sheet) -> list[list[str]]:
     if not sheet.left_hands:
         return []
@@ -262,7 +249,7 @@ def _on_neck(sheet: Sheet) -> list[list[str]]:
         return []
     parts = [[f"## {heading_of('arpeggios')}", "", hand_words(sheet)]]
     for name, chord in named(sheet):
-        parts.append([f"{name}:", "", *_diagram(sheet, tuning, chord.under_hand)])
+        parts.append([f"{name}:", "", *diagram(sheet, tuning, chord.under_hand)])
     return parts
 
 
@@ -302,23 +289,6 @@ def _frets(tuning: Tuning, positions: Sequence[Position]) -> str:
     return "\n".join(row.rstrip() for row in rows)
 
 
-def _diagram(sheet: Sheet, tuning: Tuning, position: Position) -> list[str]:
-    """A position as text: a line for each string, string 1 on top, each note at its fret."""
-    found = {(dot.string, dot.fret): dot_label(dot, sheet.label) for dot in position.dots}
-    frets = list(range(position.frets[0], position.frets[1] + 1))
-    wide = max(len(text) for text in (*found.values(), str(frets[-1])))
-    if sheet.left_handed:
-        frets.reverse()
-    rows = []
-    for string in reversed(tuning.strings):
-        name = noted(tuning.names[-string]).ljust(2)
-        cells = "|".join(f"-{found.get((string, f), '').center(wide, '-')}-" for f in frets)
-        rows.append(f"|{cells}| {name.strip()}" if sheet.left_handed else f"{name} |{cells}|")
-    numbers = " ".join(f" {str(f).center(wide)} " for f in frets)
-    margin = " " if sheet.left_handed else " " * 4
-    return fenced("\n".join([*rows, f"{margin}{numbers}".rstrip()]))
-
-
 def _changes(sheet: Sheet) -> list[list[str]]:
     changes = sheet.guide.changes
     if not changes:
@@ -352,7 +322,7 @@ PARTS: dict[str, Callable[[Sheet], list[list[str]]]] = {
     "plan": _plan,
     "keys": _keys,
     "sections": _whole,
-    "necks": _scales,
+    "necks": scale_necks_text,
     "chords": _chords,
     "arpeggios": _on_neck,
     "voicings": _on_keys,

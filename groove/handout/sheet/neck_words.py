@@ -7,7 +7,7 @@ from groove.handout.sheet.words import same_tones
 from groove.instrument.positions import Position
 from groove.theory.symbols import listed, symbol
 
-MANY_CHORDS, SHAPES = 6, 5
+MANY_CHORDS, SHAPES = 3, 5
 
 
 def named(sheet: Sheet) -> list[tuple[str, ChordOnNeck]]:

@@ -29,7 +29,6 @@ from groove.handout.sheet.first_page import (
 from groove.handout.sheet.fretboards import (
     chord_diagrams,
     in_five_positions,
-    scale_diagrams,
     stops,
 )
 from groove.handout.sheet.guide_blocks import (
@@ -40,9 +39,12 @@ from groove.handout.sheet.guide_blocks import (
 )
 from groove.handout.sheet.keyboards import chord_keyboards, scale_keyboards
 from groove.handout.sheet.phrase_blocks import phrase_blocks
+from groove.handout.sheet.scale_necks import scale_necks
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.blocks import heading_of
 from groove.theory.symbols import signs
+
+GAPS = (1.0, 0.9, 0.8, 0.7)  # of the gaps, so that the cautions have no page of their own
 
 Drawn = Callable[[Sheet, float], list[Block]]
 
@@ -57,7 +59,7 @@ PARTS: dict[str, Drawn] = {
     **{name: essential(name) for name in ESSENTIALS},
     "keys": key_blocks,
     "sections": section_blocks,
-    "necks": lambda sheet, width: [*scale_diagrams(sheet, width), *scale_keyboards(sheet, width)],
+    "necks": lambda sheet, width: [*scale_necks(sheet, width), *scale_keyboards(sheet, width)],
     "chords": chord_blocks,
     "arpeggios": chord_diagrams,
     "voicings": chord_keyboards,
@@ -108,8 +110,11 @@ def _pages(sheet: Sheet, names: Sequence[str], paper: Paper) -> list[Page]:
 
 def _cautions_last(blocks: Sequence[Block], paper: Paper, begun: float | None) -> list[Block]:
     """The blocks, the last of which brings the one before it along where it would have a page of
-    its own and the page before stays full."""
-    *others, cautions = blocks
-    if others and len(placed_on_pages(blocks, paper, begun)[-1]) == 1:
-        others[-1] = replace(others[-1], keep=True)
-    return [*others, cautions]
+    its own and the page before stays full; else gaps give way a little."""
+    for gaps in GAPS if len(blocks) > 1 else ():
+        *others, last, cautions = (replace(block, gap=gaps * block.gap) for block in blocks)
+        for end in (last, replace(last, keep=True)):
+            made = [*others, end, cautions]
+            if len(placed_on_pages(made, paper, begun)[-1]) > 1:
+                return made
+    return list(blocks)

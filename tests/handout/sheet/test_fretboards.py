@@ -17,7 +17,7 @@ def test_blues_shows_its_scale_in_five_positions_with_the_blue_note_marked(form:
     blue = {dot.degree for place in five for dot in place.dots if dot.role == "blue"}
     assert blue == {"b5"}
     words = " ".join(mark.text for page in sheet_pages(made, PAPERS["a4"]) for mark in texts(page))
-    assert "blue note" in words
+    assert "pass through, don't rest on it" in words
     assert [drawn["scale"] for drawn in sheet_data(made)["other_scales"]] == ["blues"]
 
 

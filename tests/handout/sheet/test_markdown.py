@@ -95,8 +95,7 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
     parts = [line for line in text.splitlines() if line.startswith("## ")]
     assert parts == [
         "## The form", "## Main scales", "## Practice plan", "## Scales for the whole form",
-        "## C minor pentatonic in five positions",
-        "## C blues in five positions", "## C major pentatonic in five positions",
+        "## Scales on the neck",
         "## Chord by chord",
         "## All chords under one hand", "## From chord to chord", "## Double stops",
         "## The phrase", "## Each chord in five positions", "## Look after yourself",
@@ -153,8 +152,10 @@ def test_notes_not_to_rest_on_stand_in_a_row_by_chord() -> None:
 
 def test_text_for_the_left_hand_is_the_mirror() -> None:
     right, left = (sheet_markdown(sheet(left_handed=hand)) for hand in (False, True))
-    assert "E  |-1--|----|----|-♭3-|" in right
-    assert "|-♭3-|----|----|-1--| E" in left
+    assert "E  |--1---|------|------|--♭3--|" in right
+    assert "|--♭3--|------|------|--1---| E" in left
+    assert "A  |--4---|-(♭5)-|--5---|------|" in right
+    assert "|------|--5---|-(♭5)-|--4---| A" in left
 
 
 def test_every_chord_is_spoken_of_once_with_all_its_tones() -> None:
