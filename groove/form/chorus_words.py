@@ -6,13 +6,7 @@ from groove.form.choruses import in_chorus
 from groove.form.model import Form
 from groove.form.readers import Reader
 from groove.theory.symbols import key_symbol
-
-WAYS = {
-    "fourths": "up a fourth",
-    "fifths": "up a fifth",
-    "up": "up a semitone",
-    "down": "down a semitone",
-}
+from groove.wording import in_figures, said
 
 
 def course_words(form: Form, reader: Reader) -> tuple[str, ...]:
@@ -38,11 +32,13 @@ def _keys(form: Form, reader: Reader) -> tuple[str, ...]:
     if not names:
         return ()
     round_once = list(dict.fromkeys(names))
-    again = ", and round again" if len(names) > len(round_once) else ""
-    leads = f", its turnaround leading to {names[1]}" if form.turnaround else ""
+    keys = " ".join(round_once)
+    if len(names) > len(round_once):
+        keys = said("form", "course.again", keys=keys)
+    way = "leading" if form.turnaround else "written"
     return (
-        f"Each chorus {WAYS[form.key_cycle]}: {' '.join(round_once)}{again}.",
-        f"Written in {names[0]}{leads}; the end is in {names[-1]}.",
+        said("form", f"course.{form.key_cycle}", keys=keys),
+        said("form", f"course.{way}", first=names[0], second=names[1], last=names[-1]),
     )
 
 
@@ -51,5 +47,6 @@ def _tempi(form: Form) -> tuple[str, ...]:
         return ()
     how = "faster" if form.tempo_step > 0 else "slower"
     last = in_chorus(form, form.choruses - 1).tempo
-    step = f"{abs(form.tempo_step):g} {how} each chorus"
-    return (f"Tempo {form.tempo:g}, then {step}: {last:g} in the last.",)
+    step = in_figures(abs(form.tempo_step))
+    names = {"tempo": in_figures(form.tempo), "step": step, "end": in_figures(last)}
+    return (said("form", f"course.{how}", **names),)

@@ -24,9 +24,13 @@ class Reader:
     """A kind of reader of a handout. fifths: from sounding to written on the line of fifths."""
 
     name: str
-    words: str
     fifths: int = 0
     clef: str = "treble"
+
+    @property
+    def words(self) -> str:
+        """For whom it is, ``for B♭ instruments``."""
+        return str(words_of("form")["readers"][self.name])
 
     def shift(self, key: Key) -> int:
         """The distance on the line of fifths from sounding to written notes in a sounding key.
@@ -55,11 +59,11 @@ class Reader:
 READERS = {
     reader.name: reader
     for reader in (
-        Reader("concert", "concert pitch"),
-        Reader("Bb", "for B♭ instruments", 2),
-        Reader("Eb", "for E♭ instruments", 3),
-        Reader("F", "for F instruments", 1),
-        Reader("bass-clef", "bass clef", 0, "bass"),
+        Reader("concert"),
+        Reader("Bb", 2),
+        Reader("Eb", 3),
+        Reader("F", 1),
+        Reader("bass-clef", 0, "bass"),
     )
 }
 

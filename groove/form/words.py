@@ -6,13 +6,12 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from groove import library
 from groove.form.harmony import key_in_words
 from groove.form.model import USUAL_A4, Form
 from groove.form.setting import Setting, Settings
 from groove.theory.pitch import plain_signs
-from groove.theory.symbols import listed
-from groove.wording import words_of
+from groove.theory.symbols import key_symbol, listed
+from groove.wording import counted, in_figures, said, title_of, words_of
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
@@ -35,25 +34,33 @@ def setting_in_words(form: Form, chart: Chart) -> str:
         for each in settings_of(chart):
             ratios.setdefault(each.feel, each.swing_ratio)
         feels = listed([_feel(feel, ratio) for feel, ratio in ratios.items()])
-        return f"{bars_in_words(chart)}, in {keys}, {feels} at {tempi}"
+        road = bars_in_words(chart)
+        return said("form", "setting.sections", road=road, keys=keys, feels=feels, tempo=tempi)
     feel = _feel(form.feel, form.swing_ratio)
-    return f"{_bars(form.bars)} of {form.meter} in {keys}, {feel} at {tempi}"
+    return said(
+        "form", "setting.usual",
+        bars=_bars(form.bars), meter=form.meter, key=keys, feel=feel, tempo=tempi,
+    )  # fmt: skip
 
 
 def bars_in_words(chart: Chart) -> str:
     """``213 bars of road in 4/4``; of a form without an order, the bars of a chorus."""
     if not chart.form.order:
-        return f"{_bars(chart.form.bars)} in {meters_in_words(chart)}"
+        size, meters = _bars(chart.form.bars), meters_in_words(chart)
+        return said("form", "size.chorus", bars=size, meters=meters)
     bars = _bars(len(chart.bars) - len(chart.ending))
-    return f"{bars} of road in {meters_in_words(chart)}"
+    return said("form", "size.road", bars=bars, meters=meters_in_words(chart))
 
 
 def _bars(bars: int) -> str:
-    return "1 bar" if bars == 1 else f"{bars} bars"
+    return counted("numbers", "bars", bars)
 
 
 def _feel(feel: str, ratio: float) -> str:
-    return feel if ratio == 1 else f"{feel} ({ratio:.2g}:1)"
+    name = str(words_of("feel")["names"][feel])
+    if ratio == 1:
+        return name
+    return said("form", "setting.feel", feel=name, ratio=in_figures(ratio, ".2g"))
 
 
 def settings_of(chart: Chart) -> tuple[Setting, ...]:
@@ -74,8 +81,10 @@ def meters_in_words(chart: Chart) -> str:
     usual = list(dict.fromkeys(str(each.meter) for each in settings_of(chart)))
     meters = [str(bar.meter) for bar in chart.bars if bar.number]
     others = Counter(meter for meter in meters if meter not in usual)
-    bars = "a bar" if sum(others.values()) == 1 else "bars"
-    return listed(usual) + (f", with {bars} of {listed(list(others))}" if others else "")
+    if not others:
+        return listed(usual)
+    count = sum(others.values())
+    return counted("form", "meters", count, meters=listed(usual), others=listed(list(others)))
 
 
 def players_in_words(form: Form) -> str:
@@ -91,16 +100,12 @@ def players_in_words(form: Form) -> str:
             for line in form.lines
             for play in line.plays
         ]
-    drums = _each(each.drums.title for each in found)
-    bass = _each(each.bass.title for each in found)
-    comping = _each(pattern.title for each in found for pattern in each.comping)
-    beside = _each(_percussion(name) for each in found for name in each.percussion)
-    more = f", percussion {beside}" if beside else ""
-    return f"drums {drums}, bass {bass}, comping {comping}{more}"
-
-
-def _percussion(name: str) -> str:
-    return str(library.load("percussion", name)["title"])
+    drums = _each(title_of("drums", each.drums.name, each.drums.title) for each in found)
+    bass = _each(title_of("bass", each.bass.name, each.bass.title) for each in found)
+    comping = _each(title_of("comping", c.name, c.title) for each in found for c in each.comping)
+    beside = _each(title_of("percussion", name) for each in found for name in each.percussion)
+    names = {"drums": drums, "bass": bass, "comping": comping, "percussion": beside}
+    return said("form", f"players.{'percussion' if beside else 'usual'}", **names)
 
 
 def _each(words: Iterable[str]) -> str:
@@ -110,10 +115,10 @@ def _each(words: Iterable[str]) -> str:
 
 def keys_in_words(chart: Chart) -> str:
     """The key of the form, then those that follow: ``C blues, then F Bb``."""
-    keys = [chart.rounds[0].key.symbol, *(found.key.symbol for found in chart.passes)]
-    others = list(dict.fromkeys(keys))[1:]
-    more = f", then {' '.join(others)}" if others else ""
-    return plain_signs(key_in_words(chart.form)) + more
+    keys = [chart.rounds[0].key, *(found.key for found in chart.passes)]
+    others = [plain_signs(key_symbol(key)) for key in list(dict.fromkeys(keys))[1:]]
+    first = plain_signs(key_in_words(chart.form))
+    return said("form", "keys.then", first=first, others=" ".join(others)) if others else first
 
 
 def tempi_in_words(chart: Chart) -> str:
@@ -123,12 +128,14 @@ def tempi_in_words(chart: Chart) -> str:
     if chart.form.by_section:
         tempi = [each.tempo for each in settings_of(chart)]
         first, last = min(tempi), max(tempi)
-    return f"{first:g} to {last:g}" if last != first else f"{first:g}"
+    if last == first:
+        return in_figures(first)
+    return said("form", "tempi.range", first=in_figures(first), last=in_figures(last))
 
 
 def tuning_in_words(form: Form) -> str:
     """``, A at 442 Hz``, or nothing where it is the usual one."""
-    return "" if form.a4 == USUAL_A4 else f", A at {form.a4:g} Hz"
+    return "" if form.a4 == USUAL_A4 else said("form", "tuning.a4", hertz=in_figures(form.a4))
 
 
 def feel_words(form: Form | Setting) -> str:
@@ -141,15 +148,19 @@ def feel_words(form: Form | Setting) -> str:
     pace = next((word for below, word in paces if form.tempo < below), paces[-1][1])
     own = data["styles"] if form.drums.grid.feel == form.feel else {}
     if form.meter.is_compound:
-        return f"{pace} {form.meter}"
+        return said("feel", "phrases.compound", pace=pace, meter=form.meter)
     if form.drums.name in own:
         style = str(own[form.drums.name])
         if form.drums.name in data["felt_in_two"]["patterns"]:
-            return style[0].upper() + style[1:]
-        return f"{pace} {style}"
+            return _begun(style)
+        return _begun(said("feel", "phrases.usual", pace=pace, style=style))
     if _swings_sixteenths(form) and form.feel != "straight":
-        return f"{pace} {form.feel}, in sixteenths"
-    return f"{pace} {data['feels'][form.feel]}"
+        return said("feel", "phrases.sixteenths", pace=pace, feel=data["names"][form.feel])
+    return _begun(said("feel", "phrases.usual", pace=pace, style=data["feels"][form.feel]))
+
+
+def _begun(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _swings_sixteenths(form: Form | Setting) -> bool:

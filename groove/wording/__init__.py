@@ -106,15 +106,29 @@ def said(name: str, key: str, /, **names: object) -> str:
     return filled(str(found), {word: str(value) for word, value in names.items()})
 
 
-def number(value: float, shape: str = "g") -> str:
+def in_figures(value: float, shape: str = "g") -> str:
     """A number with the decimal sign of the language in use; shape: a format such as ``.1f``.
 
-    >>> number(92.5), number(120), number(1234.5, ",.1f")
+    >>> in_figures(92.5), in_figures(120), in_figures(1234.5, ",.1f")
     ('92.5', '120', '1,234.5')
     """
     language = words_of("language")
     own = {".": str(language["decimal"]), ",": str(language["thousands"])}
     return "".join(own.get(sign, sign) for sign in f"{value:{shape}}")
+
+
+def inside(words: str) -> str:
+    """Words from the beginning of a line as they stand inside a sentence: ``medium swing``."""
+    return words[:1].lower() + words[1:] if words_of("language")["small_inside"] else words
+
+
+def counted(name: str, key: str, count: int, /, **names: object) -> str:
+    """The sentence ``KEY.one`` or ``KEY.many`` of ``patterns/lesson/NAME.toml``, with {number}.
+
+    >>> counted("numbers", "bars", 1), counted("numbers", "bars", 12)
+    ('1 bar', '12 bars')
+    """
+    return said(name, f"{key}.{'one' if count == 1 else 'many'}", number=count, **names)
 
 
 def filled(sentence: str, words: Mapping[str, str]) -> str:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 
-from groove import library
 from groove.form.chart import NOBODY, Bar, Chart, Pass
 from groove.form.intensity import Stretch
 from groove.form.model import Form, Line, Own
@@ -16,14 +15,13 @@ from groove.form.road.directions import DYNAMICS, GUITAR, KEYS, TACET
 from groove.form.road.folded import Folded, Note, Reading, way_back
 from groove.form.setting import Setting
 from groove.rhythm.patterns import drum_pattern
-from groove.wording import words_of
+from groove.theory.symbols import listed
+from groove.wording import counted, filled, in_figures, said, title_of, words_of
 
-TRADED = {1: "ones", 2: "twos", 4: "fours", 8: "eights"}
-PULSE = {"half": "half-time feel", "double": "double-time feel"}
 KINDS = ("feel", "players", "dynamics", "cue", "rit", "fermata")
 ONCE = ("feel", "dynamics")  # hold until something else is said, so a time needs no number
 _Read = tuple[int, Reading]  # a bar of the road, and the reading that it belongs to
-_Said = Mapping[str, Mapping[int, str]]  # by kind: bar of the road and words
+_Told = Mapping[str, Mapping[int, str]]  # by kind: bar of the road and words
 _SIGNS = {level: sign for sign, level in DYNAMICS.items()}
 
 
@@ -40,19 +38,18 @@ def reading(chart: Chart, shown: Sequence[int], found: Reading) -> Reading:
     before = chart.form.lines[found.line - 1] if found.line else line
     words = [_line_name(line, found.times), *_players_words(line, before, _band(chart.form))]
     trade = line.own.get("trade")
-    if trade:
-        traded = TRADED.get(trade, f"{trade} bars")
-        if line.name.lower() in ("trading", "trades"):
-            words[0] = f"{words[0]} {traded} with the drums"
-        else:
-            words.append(f"trade {traded} with the drums")
+    if trade and _is_called_trading(line):
+        words[0] = said("road", "trading.named", name=words[0], traded=_traded(trade))
+    elif trade:
+        words.append(said("road", "trading.trade", traded=_traded(trade)))
     if _has_kicks(chart.bars[bar] for bar in shown) and not _has_kicks(bars):
-        words.append("no kicks")
+        words.append(said("road", "lines.no_kicks"))
     if line.own.get("dynamics"):
         words.append(dynamics_words(line.own.get("dynamics")))
     step = line.own.get("tempo_step")
     if step:
-        words.append(f"each time {abs(step):g} {'faster' if step > 0 else 'slower'}")
+        way = "faster" if step > 0 else "slower"
+        words.append(said("road", f"lines.{way}", step=in_figures(abs(step))))
     return Reading(found.line, found.times, found.bars, tuple(word for word in words if word))
 
 
@@ -75,6 +72,21 @@ def readings(chart: Chart, shown: Sequence[int], found: Sequence[Reading]) -> tu
     return tuple(numbered)
 
 
+def _is_called_trading(line: Line) -> bool:
+    return line.name.lower() in words_of("road")["trading"]["names"]
+
+
+def _traded(bars: int) -> str:
+    """``fours``, ``3 bars``."""
+    words = words_of("road")["trading"]
+    return str(words.get(str(bars)) or said("road", "trading.other", number=bars))
+
+
+def pulse_words(pulse: str) -> str:
+    """``half-time feel``, and ``normal time`` where there is no pulse of its own."""
+    return said("road", f"pulse.{pulse or 'normal'}")
+
+
 def _has_kicks(bars: Iterable[Bar]) -> bool:
     return any(bar.figure is not None and not bar.figure.alone for bar in bars)
 
@@ -82,44 +94,55 @@ def _has_kicks(bars: Iterable[Bar]) -> bool:
 def _line_name(line: Line, times: int) -> str:
     """``solos 3 times, open``."""
     words = _counted(line.name, times)
-    return ", ".join(word for word in (words, "open" if line.is_open else "") if word)
+    is_open = said("road", "lines.open") if line.is_open else ""
+    return ", ".join(word for word in (words, is_open) if word)
 
 
 def _counted(name: str, times: int) -> str:
     """A name and how many times: ``solos 3 times``, ``solo, in A, 3 times``."""
     if times == 1:
         return name
-    return f"{name}{', ' if ',' in name else ' '}{times_words(times)}".strip()
+    way = "of_list" if "," in name else "of"
+    return said("numbers", f"times.{way}", name=name, times=times_words(times)).strip()
 
 
 def times_words(times: int) -> str:
     """``twice``, ``3 times``."""
-    return "twice" if times == 2 else f"{times} times"
+    return said("numbers", "times.two" if times == 2 else "times.many", number=times)
 
 
 def _players_words(line: Line, before: Line, band: frozenset[str]) -> list[str]:
     """The players of a whole line, as far as it names them, and those back after the one before."""
     own = line.own
-    words = [_and(_titles(kind, own)) for kind in ("drums", "bass", "comping") if own.get(kind)]
+    words = [listed(_titles(kind, own)) for kind in ("drums", "bass", "comping") if own.get(kind)]
     if "percussion" in own:
         words.append(_percussion(own.get("percussion")))
-    words += [f"{player}: {name}" for player, name in own.get("instrument", ())]
+    words += [_instrument(player, name) for player, name in own.get("instrument", ())]
     if own.get("pulse"):
-        words.append(PULSE[own.get("pulse")])
+        words.append(pulse_words(own.get("pulse")))
     if own.get("riff"):
-        words.append(f"{own.get('riff')} riff")
+        words.append(said("road", "players.riff", name=own.get("riff")))
     out = _throughout(own)
     return [*words, out_words(out, band), in_words(_throughout(before.own) - out, band)]
 
 
+def _instrument(player: str, name: str) -> str:
+    """``bass: fretless bass``."""
+    shown = words_of("instruments")["names"].get(name, name)
+    return said("road", "players.instrument", player=_named([player])[0], name=shown)
+
+
 def _percussion(names: Sequence[str]) -> str:
-    return f"with {_and(names)}" if names else "no percussion"
+    if not names:
+        return said("road", "players.no_percussion")
+    shown = words_of("instruments")["percussion"]
+    return said("road", "players.with", players=listed([shown.get(n, n) for n in names]))
 
 
 def _titles(kind: str, own: Own) -> list[str]:
     names = own.get(kind)
     names = [names] if isinstance(names, str) else names
-    return [str(library.load(kind, name).get("title", name)) for name in names]
+    return [title_of(kind, name) for name in names]
 
 
 def _throughout(own: Own) -> frozenset[str]:
@@ -149,25 +172,25 @@ def out_words(out: frozenset[str], band: frozenset[str]) -> str:
     """``drums and comping out``, ``bass alone``; empty where everybody plays."""
     left = [player for player in TACET if player not in out and player != "comping"]
     if len(left) == 1:
-        return f"{left[0]} alone"
-    names = _named(out & band)
-    return f"{_and(names)} out" if names else ""
+        return said("road", "players.alone", player=_named(left)[0])
+    return _those(out & band, "out")
 
 
 def in_words(players: frozenset[str], band: frozenset[str]) -> str:
     """``drums in``; empty for none."""
-    names = _named(players & band)
-    return f"{_and(names)} in" if names else ""
+    return _those(players & band, "in")
 
 
-def _named(players: frozenset[str]) -> list[str]:
-    """Players in the order of a score."""
-    return [player for player in TACET if player in players]
+def _those(players: frozenset[str], way: str) -> str:
+    names = _named(players)
+    return said("road", f"players.{way}", players=listed(names)) if names else ""
 
 
-def _and(words: Iterable[str]) -> str:
-    *first, last = words
-    return f"{', '.join(first)} and {last}" if first else last
+def _named(players: Iterable[str]) -> list[str]:
+    """The names of players in the order of a score."""
+    names = words_of("road")["players"]["names"]
+    there = set(players)
+    return [str(names[player]) for player in TACET if player in there]
 
 
 def dynamics_words(stretches: Sequence[Stretch]) -> str:
@@ -175,30 +198,33 @@ def dynamics_words(stretches: Sequence[Stretch]) -> str:
     words = []
     for stretch in stretches:
         first, last = _SIGNS[stretch.first], _SIGNS[stretch.last]
-        word = first if first == last else f"{first} to {last}"
-        bars = "1 bar" if stretch.bars == 1 else f"{stretch.bars} bars"
-        words.append(f"{word} {bars}" if stretch.bars else word)
+        word = first if first == last else said("road", "dynamics.swell", first=first, last=last)
+        if stretch.bars:
+            bars = counted("numbers", "bars", stretch.bars)
+            word = said("road", "dynamics.bars", sign=word, bars=bars)
+        words.append(word)
     by_time = len(words) > 1 and not any(stretch.bars for stretch in stretches)
-    return ", ".join(words) + (" by time" if by_time else "")
+    signs = ", ".join(words)
+    return said("road", "dynamics.by_time", signs=signs) if by_time else signs
 
 
 def notes(chart: Chart, folded: Folded) -> list[tuple[Note, ...]]:
     """The words over the bars of each strip."""
-    said = _said(chart)
-    return [_notes(chart, said, _read(folded, index)) for index in range(len(folded.strips))]
+    told = _told(chart)
+    return [_notes(chart, told, _read(folded, index)) for index in range(len(folded.strips))]
 
 
-def _notes(chart: Chart, said: _Said, read: Sequence[Sequence[_Read]]) -> tuple[Note, ...]:
+def _notes(chart: Chart, told: _Told, read: Sequence[Sequence[_Read]]) -> tuple[Note, ...]:
     """The words over the bars of a strip; read: the bars of the road that are read at each."""
     found = []
     for kind in KINDS:
         for at, bars in enumerate(read):
-            texts = [said[kind].get(bar) for bar, _ in bars]
+            texts = [told[kind].get(bar) for bar, _ in bars]
             for text in dict.fromkeys(text for text in texts if text is not None):
                 which = [n for n, here in enumerate(texts) if here == text]
                 always = len(which) == len(bars) or (kind in ONCE and set(texts) <= {text, None})
                 last = kind in ("rit", "fermata") and which == [len(bars) - 1]
-                times = "last time" if last else _times_label(chart, bars, which)
+                times = said("road", "which.last") if last else _times_label(chart, bars, which)
                 times = "" if always else times
                 found.append(Note(at, kind, _labelled(kind, times, text)))
     return tuple(sorted(found, key=lambda note: (note.at, KINDS.index(note.kind))))
@@ -207,13 +233,13 @@ def _notes(chart: Chart, said: _Said, read: Sequence[Sequence[_Read]]) -> tuple[
 def _labelled(kind: str, times: str, text: str) -> str:
     if kind in ("rit", "fermata"):
         return " ".join(word for word in (text, times) if word)
-    return f"{times}: {text}" if times else text
+    return said("road", "which.words", times=times, words=text) if times else text
 
 
 def _times_label(chart: Chart, bars: Sequence[_Read], which: Sequence[int]) -> str:
     """The times that are meant of those a bar is read: ``last time``, ``solos``, ``2nd time``."""
     if list(which) == [len(bars) - 1] and len(bars) > 2:
-        return "last time"
+        return said("road", "which.last")
     readings = dict.fromkeys(bars[n][1] for n in which)
     if len(readings) == 1 and len({reading for _, reading in bars}) > 1:
         only = next(iter(readings))
@@ -221,7 +247,9 @@ def _times_label(chart: Chart, bars: Sequence[_Read], which: Sequence[int]) -> s
         name = chart.form.lines[only.line].name
         if name:
             part = [own.index(n) for n in which]
-            return name if len(part) == len(own) else f"{name} {_ordinals(part)}"
+            if len(part) == len(own):
+                return name
+            return said("road", "which.of_line", name=name, times=_ordinals(part))
     return _ordinals(which)
 
 
@@ -236,15 +264,18 @@ def _ordinals(which: Sequence[int]) -> str:
     words = []
     for run in runs:
         if len(run) > 2:
-            words.append(f"{_ordinal(run[0] + 1)} to {_ordinal(run[-1] + 1)}")
+            ends = {"first": ordinal(run[0] + 1), "last": ordinal(run[-1] + 1)}
+            words.append(said("road", "which.range", **ends))
         else:
-            words += [_ordinal(number + 1) for number in run]
-    return f"{_and(words)} time"
+            words += [ordinal(time + 1) for time in run]
+    return said("road", "which.times", times=listed(words))
 
 
-def _ordinal(number: int) -> str:
-    ends = {1: "st", 2: "nd", 3: "rd"}
-    return f"{number}{'th' if number % 100 in (11, 12, 13) else ends.get(number % 10, 'th')}"
+def ordinal(place: int) -> str:
+    """``1st``, ``22nd``, ``113th``."""
+    words = words_of("numbers")
+    shape = words["teens"] if place % 100 in (11, 12, 13) else words["nth"][place % 10]
+    return filled(str(shape), {"number": str(place)})
 
 
 def _read(folded: Folded, index: int) -> list[list[_Read]]:
@@ -261,12 +292,12 @@ def _read(folded: Folded, index: int) -> list[list[_Read]]:
     return read
 
 
-def _said(chart: Chart) -> _Said:
+def _told(chart: Chart) -> _Told:
     """The words at bars of the road, by kind; a line's cues are the same each time round."""
-    said: dict[str, dict[int, str]] = {kind: {} for kind in KINDS}
+    told: dict[str, dict[int, str]] = {kind: {} for kind in KINDS}
     for number, bar in enumerate(chart.bars):
         if bar.held is not None and bar.number:
-            said["fermata"][number] = ""
+            told["fermata"][number] = ""
     homes = {time.line: time.first for time in reversed(chart.rounds)}
     band = _band(chart.form)
     for time in chart.rounds:
@@ -278,36 +309,36 @@ def _said(chart: Chart) -> _Said:
             out = NOBODY if bar.drums_alone else bar.out - whole
             cue = ", ".join(chart.bars[homes[time.line] + number - time.first].words)
             words = [out_words(out, band) if out - before else "", in_words(before - out, band)]
-            said["players"][number] = ", ".join(word for word in words if word not in ("", cue))
-            said["cue"][number] = cue
+            told["players"][number] = ", ".join(word for word in words if word not in ("", cue))
+            told["cue"][number] = cue
             before = out
         before_it = ""
         for played in time.passes:
-            _say_section(chart, line, played, before_it == played.section.name, said)
+            _say_section(chart, line, played, before_it == played.section.name, told)
             before_it = played.section.name
         slows = line.own.get("rit", 0)
         if slows and time.time == line.times - 1:
-            said["rit"][max(time.first, time.last - slows)] = "rit."
+            told["rit"][max(time.first, time.last - slows)] = said("road", "way.ritardando")
     for kind in ("players", "cue"):
-        said[kind] = {bar: words for bar, words in said[kind].items() if words}
-    return said
+        told[kind] = {bar: words for bar, words in told[kind].items() if words}
+    return told
 
 
 def _say_section(
-    chart: Chart, line: Line, played: Pass, again: bool, said: Mapping[str, dict[int, str]]
+    chart: Chart, line: Line, played: Pass, again: bool, told: Mapping[str, dict[int, str]]
 ) -> None:
     """Add the words of a section's own fields; again: whether it follows itself."""
     own, first = played.section.own, played.first
     if own.get("dynamics") and "dynamics" not in line.own and not again:
-        said["dynamics"][first] = dynamics_words(own.get("dynamics"))
+        told["dynamics"][first] = dynamics_words(own.get("dynamics"))
     if own.get("rit") and "rit" not in line.own:
-        said["rit"][max(first, played.last - own.get("rit"))] = "rit."
+        told["rit"][max(first, played.last - own.get("rit"))] = said("road", "way.ritardando")
     if own.get("riff") and "riff" not in line.own:
-        words = (said["players"].get(first), f"{own.get('riff')} riff")
-        said["players"][first] = ", ".join(word for word in words if word)
+        words = (told["players"].get(first), said("road", "players.riff", name=own.get("riff")))
+        told["players"][first] = ", ".join(word for word in words if word)
     feel = _feel_words(chart, line, first)
     if feel:
-        said["feel"][first] = feel
+        told["feel"][first] = feel
 
 
 def _feel_words(chart: Chart, line: Line, number: int) -> str:
@@ -322,18 +353,20 @@ def _feel_words(chart: Chart, line: Line, number: int) -> str:
     words = []
     new = here.drums.title != before.drums.title
     if new and "drums" not in line.own:
-        words.append(_feel(here) if _feel(here) != _feel(before) else here.drums.title)
+        title = title_of("drums", here.drums.name, here.drums.title)
+        words.append(_feel(here) if _feel(here) != _feel(before) else title)
     if here.pulse != before.pulse and "pulse" not in line.own:
-        words.append(PULSE.get(here.pulse, "normal time"))
-    comping = [pattern.title for pattern in here.comping]
+        words.append(pulse_words(here.pulse))
+    comping = [title_of("comping", each.name, each.title) for each in here.comping]
     if not new and "comping" not in line.own:
-        words += [] if comping == [pattern.title for pattern in before.comping] else comping
+        same = [c.name for c in here.comping] == [c.name for c in before.comping]
+        words += [] if same else comping
     brought = new and here.percussion == here.drums.percussion
     if here.percussion != before.percussion and not brought and "percussion" not in line.own:
         words.append(_percussion(here.percussion))
     if "instrument" not in line.own:
         new_ones = [pair for pair in here.instruments if pair not in before.instruments]
-        words += [f"{player}: {name}" for player, name in new_ones]
+        words += [_instrument(player, name) for player, name in new_ones]
     return ", ".join(words)
 
 
@@ -342,7 +375,7 @@ def _feel(setting: Setting) -> str:
     data = words_of("feel")
     words = str(data["feels"][setting.feel])
     if setting.meter.is_compound:
-        words = setting.drums.title
+        words = title_of("drums", setting.drums.name, setting.drums.title)
     elif setting.drums.grid.feel == setting.feel:
         words = str(data["styles"].get(setting.drums.name, words))
     return words[:1].upper() + words[1:]
@@ -363,16 +396,17 @@ def road_words(chart: Chart, folded: Folded) -> str:
             after = [p for p in chart.passes if p.line == index and p.first >= back.reading.bars[1]]
             rest = [word for word in runs(p.section.name for p in after) if word != "Coda"]
             how = ", ".join([back.text, *rest])
-            words.append(f"{line.name}: {how}" if line.name else how)
+            named = said("road", "lines.way_back", name=line.name, way=how)
+            words.append(named if line.name else how)
             continue
-        said = line.name or ", ".join(runs(play.section.name for play in line.plays))
+        told = line.name or ", ".join(runs(play.section.name for play in line.plays))
         trade = line.own.get("trade", 0)
         if trade:
-            bars = TRADED.get(trade, f"{trade} bars")
-            trading = f"trading {bars} with the drums"
-            said = trading if said.lower() in ("trading", "trades") else f"{said}, {trading}"
-        said = _counted(said, line.times)
-        words.append(f"{said}, open" if line.is_open else said)
+            trading = said("road", "trading.trading", traded=_traded(trade))
+            called = told.lower() in words_of("road")["trading"]["names"]
+            told = trading if called else f"{told}, {trading}"
+        told = _counted(told, line.times)
+        words.append(f"{told}, {said('road', 'lines.open')}" if line.is_open else told)
     text = "; ".join(words)
     return text[:1].upper() + text[1:]
 
@@ -380,4 +414,7 @@ def road_words(chart: Chart, folded: Folded) -> str:
 def runs(names: Iterable[str]) -> list[str]:
     """Names in order, neighbours alike counted: ``A twice``."""
     runs = [(name, len(list(run))) for name, run in groupby(names)]
-    return [name if times == 1 else f"{name} {times_words(times)}" for name, times in runs]
+    return [
+        name if times == 1 else said("numbers", "times.of", name=name, times=times_words(times))
+        for name, times in runs
+    ]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from groove.form.harmony import in_home_words
-from groove.form.road.fold_words import PULSE
+from groove.form.road.fold_words import pulse_words
 from groove.form.words import feel_words
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.change_words import degree_words
@@ -149,7 +149,7 @@ def section_title(section: SectionGuide) -> str:
     where = in_home_words(section.harmony)
     feel = _small(feel_words(section.setting))
     if section.setting.pulse:
-        feel += f", {PULSE[section.setting.pulse]}"
+        feel += f", {pulse_words(section.setting.pulse)}"
     return f"{bars} of {section.setting.meter}, {where}; {feel}"
 
 
