@@ -11,7 +11,7 @@ from groove.lesson.change_words import change_sentences
 from groove.lesson.chord_scales import chord_choices, chord_words
 from groove.lesson.form_scales import Choice, form_words
 from groove.theory.chords import Chord
-from groove.theory.functions import Harmony, TimedChord, local_harmonies
+from groove.theory.functions import ALONE, Around, Harmony, TimedChord, local_harmonies
 from groove.theory.motion import Change, ChordTone, change, guide_tones, tones
 from groove.theory.roles import Role, falls_a_fifth, role_of
 from groove.theory.symbols import listed, numeral, symbol
@@ -57,12 +57,14 @@ class ChangeGuide:
 class Passage:
     """Chords in a row, and the one that the last of them leads to.
 
-    told: so many of them are in an earlier passage, too, and count there.
+    told: so many of them are in an earlier passage, too, and count there. around: the chords
+    around them, where they stand among others.
     """
 
     chords: tuple[TimedChord, ...]
     leads_to: Chord
     told: int = 0
+    around: Around = ALONE
 
 
 def chord_guides(
@@ -73,7 +75,8 @@ def chord_guides(
     roles: list[Role] = []
     for passage in passages:
         goals = _goals(tuple(timed.chord for timed in passage.chords), passage.leads_to)
-        found = _roles(passage.chords, goals, local_harmonies(passage.chords, harmony))
+        there = local_harmonies(passage.chords, harmony, passage.around)
+        found = _roles(passage.chords, goals, there)
         chords += passage.chords[passage.told :]
         roles += found[passage.told :]
     return tuple(_chord(chord, chords, roles, harmony, distinct) for chord in distinct)

@@ -11,7 +11,8 @@ from typing import Any
 
 from groove.lesson.form_scales import ARPEGGIO, Choice, form_words
 from groove.theory.chords import Chord
-from groove.theory.functions import MODAL, Harmony
+from groove.theory.functions import MODAL, Harmony, within
+from groove.theory.heard import heard
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.roles import Role, falls_a_fifth, falls_a_half_step
@@ -30,13 +31,15 @@ LEADING = ("five", "minor five", "secondary", "secondary to minor")
 def chord_choices(
     chord: Chord, roles: Sequence[Role], chords: Sequence[Chord]
 ) -> tuple[Choice, ...]:
-    """The scales for one chord in its roles: its arpeggio, pentatonics, modes, colours."""
+    """The scales for one chord in its roles: its arpeggio, pentatonics, modes, colours.
+
+    Those for a slash chord are for the chord that it is heard as.
+    """
     words = form_words(roles[0].harmony, chords)
     when = words_of("scales")["when"][ARPEGGIO]
-    shared = [
-        _choice(chord, chord.root, ARPEGGIO, when, words, roles[0]),
-        *_key_scales(chord, roles[0], words),
-    ]
+    shared = [_choice(chord, chord.root, ARPEGGIO, when, words, roles[0])]
+    chord = heard(chord)
+    shared += _key_scales(chord, roles[0], words)
     own = [(role, choice) for role in roles for choice in _own(chord, role, chords)]
     own.sort(key=lambda pair: (pair[1].tag != "", "pentatonic" not in pair[1].scale))
     distinct = {(choice.root, choice.scale): choice for choice in shared}
@@ -73,6 +76,7 @@ def _own(chord: Chord, role: Role, chords: Sequence[Chord]) -> Iterator[Choice]:
     yield _choice(chord, chord.root, mode, when, words, role)
     for name in entry["colours"] if role.harmony.kind != "loop" else ():
         fits = _may_colour(chord, name) and _resolves(chord, role, name)
+        fits = fits and not _denies(role.harmony, chords, scale_notes(chord.root, name))
         if name != mode and fits and (role.name != "home" or _same_seventh(name, mode)):
             made = _choice(chord, chord.root, name, _when(entry, name), words, role)
             yield replace(made, tag=data["tags"].get(name, "colour"))
@@ -103,6 +107,12 @@ def _under(chord: Chord, name: str) -> bool:
     """True if a scale on the chord's root has the note in its bass."""
     places = {degree.semitones for degree in scale_degrees(name)}
     return above(chord.root, chord.lowest) in places
+
+
+def _denies(harmony: Harmony, chords: Sequence[Chord], notes: Sequence[NoteName]) -> bool:
+    """True if a scale lacks a tone of some chord of a vamp, which holds all of them in one mode."""
+    vamp = harmony.vamps[0].chords if harmony.vamps else chords
+    return harmony.kind == "vamp" and not all(within(chord, notes) for chord in vamp)
 
 
 def _same_seventh(name: str, other: str) -> bool:

@@ -6,10 +6,10 @@ For forms with an order, or with sections that have a key, metre or feel of thei
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from groove.form.chart import Chart, Pass
 from groove.form.harmony import form_harmony, timed_slots
@@ -21,7 +21,7 @@ from groove.form.written_chords import PlacedRound, placed_round
 from groove.lesson.chord_guides import ChangeGuide, ChordGuide, Passage, change_guides, chord_guides
 from groove.lesson.form_scales import Choice, form_choices
 from groove.theory.chords import Chord
-from groove.theory.functions import Harmony, read_harmony
+from groove.theory.functions import ALONE, Around, Harmony, read_harmony
 from groove.theory.motion import ChordTone, guide_lines
 from groove.theory.pitch import NoteName
 from groove.theory.symbols import key_symbol
@@ -108,17 +108,22 @@ def section_guides(form: Form, chart: Chart) -> tuple[SectionGuide, ...]:
     played: dict[Section, list[Pass]] = {}
     for found in chart.passes:
         played.setdefault(found.section, []).append(found)
-    seams = _seams(form, chart)
+    seams, around = _seams(form, chart), _around(form, chart)
     settings = Settings(form)
     plain = replace(form, turnaround=(), quick_change=False)
     return tuple(
-        _guide(plain, section, passes, seams.get(section, []), settings)
+        _guide(plain, section, passes, seams.get(section, []), around, settings)
         for section, passes in played.items()
     )
 
 
 def _guide(
-    form: Form, section: Section, passes: list[Pass], seams: list[_Seam], settings: Settings
+    form: Form,
+    section: Section,
+    passes: list[Pass],
+    seams: list[_Seam],
+    around: Mapping[tuple[Section, int], Around],
+    settings: Settings,
 ) -> SectionGuide:
     endings = sorted({min(found.ending, max(len(section.time_bars) - 1, 0)) for found in passes})
     placed = [_placed(form, section, ending, settings) for ending in endings]
@@ -129,9 +134,10 @@ def _guide(
     for ending, chords in zip(endings, times, strict=True):
         after = [seam.first for seam in seams if seam.ending == ending] or [chords[0].chord]
         told = _told(first, chords) if chords is not first else 0
-        passages.append(Passage(chords, after[0], told))
+        among = around.get((section, ending), ALONE)
+        passages.append(Passage(chords, after[0], told, among))
     short = len(placed[0].bars) < LEAST_BARS and key == form.key
-    harmony = form_harmony(form) if short else read_harmony(first, key)
+    harmony = form_harmony(form) if short else read_harmony(first, key, passages[0].around)
     distinct = tuple(dict.fromkeys(timed.chord for chords in times for timed in chords))
     sequence = tuple(timed.chord for timed in first)
     return SectionGuide(
@@ -190,6 +196,31 @@ def _seams(form: Form, chart: Chart) -> dict[Section, list[_Seam]]:
         if seam not in found:
             found.append(seam)
     return seams
+
+
+def _around(form: Form, chart: Chart) -> dict[tuple[Section, int], Around]:
+    """The chords around each section with each of its time bars, where the road first plays it in
+    the form's own key: those of the section before and of the one that follows."""
+    at_home = [found for time in chart.rounds if time.key == form.key for found in time.passes]
+    found: dict[tuple[Section, int], Around] = {}
+    for place, here in enumerate(at_home):
+        before = at_home[place - 1] if place else None
+        after = at_home[place + 1] if place + 1 < len(at_home) else None
+        follows = before is not None and before.last == here.first
+        leads = after is not None and here.last == after.first
+        around = Around(
+            _sounding(chart, before) if before and follows else (),
+            _sounding(chart, after) if after and leads else (),
+        )
+        found.setdefault((here.section, here.ending), around)
+    return found
+
+
+def _sounding(chart: Chart, part: Pass) -> tuple[Chord, ...]:
+    """The chords of a pass, one that goes on once."""
+    slots = [slot for bar in chart.bars[part.first : part.last] for slot in bar.slots]
+    chords = [slot.chord for slot in slots if not slot.silent]
+    return tuple(chord for chord, _ in groupby(chords))
 
 
 def _changes(passages: list[Passage], seams: list[_Seam]) -> Iterator[ChangeGuide]:

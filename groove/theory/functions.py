@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from groove.theory.areas import local_keys
 from groove.theory.chords import Chord
+from groove.theory.heard import heard
 from groove.theory.keys import Key
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
@@ -61,7 +62,7 @@ class Harmony:
     kind: one of KINDS. mode: ``"major"`` or ``"minor"``, that of the chord at home.
     home_scale: the scale on the tonic that the form's plain chords come from. areas: of a form
     through several keys, in their order. away: whether it is a stretch in another key than the
-    form's. vamps: stretches in another mode than home_scale, each once.
+    form's. vamps: stretches in another mode than home_scale, each once; of such a stretch, itself.
     """
 
     key: Key
@@ -78,8 +79,19 @@ class Harmony:
         return scale_notes(self.key.tonic, self.home_scale)
 
 
-def read_harmony(chorus: Sequence[TimedChord], key: Key) -> Harmony:
-    """The kind of a form from the chords of one chorus, in their order."""
+@dataclass(frozen=True, slots=True)
+class Around:
+    """The chords before and after a section that stands among others."""
+
+    before: tuple[Chord, ...] = ()
+    after: tuple[Chord, ...] = ()
+
+
+ALONE = Around()
+
+
+def read_harmony(chorus: Sequence[TimedChord], key: Key, around: Around = ALONE) -> Harmony:
+    """The kind of a form or section from the chords of one chorus, in their order."""
     chords = tuple(dict.fromkeys(timed.chord for timed in chorus))
     mode = _mode(chords, key)
     scale = HOME_SCALES[mode]
@@ -97,7 +109,7 @@ def read_harmony(chorus: Sequence[TimedChord], key: Key) -> Harmony:
     vamps = tuple(dict.fromkeys(found.values()))
     if all(_is_plain(chord, key) for chord in chords):
         return Harmony(key, "loop", mode, scale, vamps=vamps)
-    keys = local_keys([timed.chord for timed in chorus], key, scale)
+    keys = _keys(chorus, key, scale, around)
     if set(keys) == {key}:
         return Harmony(key, f"{mode} key", mode, scale, vamps=vamps)
     pairs = list(zip(keys, chorus, strict=True))
@@ -108,25 +120,33 @@ def read_harmony(chorus: Sequence[TimedChord], key: Key) -> Harmony:
     return Harmony(key, "key areas", mode, scale, areas)
 
 
-def local_harmonies(chorus: Sequence[TimedChord], harmony: Harmony) -> tuple[Harmony, ...]:
+def local_harmonies(
+    chorus: Sequence[TimedChord], harmony: Harmony, around: Around = ALONE
+) -> tuple[Harmony, ...]:
     """The harmony that each chord of a chorus stands in: the form's own, that of a key that the
     form goes through, or that of a vamp in it."""
     if not harmony.areas:
         found = _vamps(chorus, harmony.key, harmony.mode) if harmony.vamps else {}
-        own = {place: Harmony(harmony.key, "vamp", harmony.mode, vamp.scale)
-               for place, vamp in found.items()}  # fmt: skip
+        own = {
+            place: Harmony(harmony.key, "vamp", harmony.mode, vamp.scale, vamps=(vamp,))
+            for place, vamp in found.items()
+        }
         return tuple(own.get(place, harmony) for place in range(len(chorus)))
-    chords = [timed.chord for timed in chorus]
     home = replace(harmony, kind=f"{harmony.mode} key", areas=())
     return tuple(
         home if key == harmony.key else Harmony(key, "major key", "major", "major", away=True)
-        for key in local_keys(chords, harmony.key, harmony.home_scale)
+        for key in _keys(chorus, harmony.key, harmony.home_scale, around)
     )
+
+
+def _keys(chorus: Sequence[TimedChord], key: Key, scale: str, around: Around) -> tuple[Key, ...]:
+    chords = [timed.chord for timed in chorus]
+    return local_keys(chords, key, scale, before=around.before, after=around.after)
 
 
 def _mode(chords: Sequence[Chord], key: Key) -> str:
     """The mode of the chord at home; minor if no chord has a third, as players take it."""
-    for chord in chords:
+    for chord in map(heard, chords):
         if chord.root.pitch_class == key.tonic.pitch_class and chord.quality.of_step(3):
             return "minor" if chord.quality.is_minor else "major"
     return key.mode if any(chord.quality.third for chord in chords) else "minor"

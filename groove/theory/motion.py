@@ -1,8 +1,10 @@
 """Voice leading: the tones that stay and the tones that move from a chord to the next.
 
 Guide tones are the third and the seventh, the two that distinguish a chord from its neighbours.
-Where a chord has no seventh, the sixth stands for it, else the fifth; where it has no third,
-the note that suspends it, else the root (common practice).
+Where a chord has no seventh, the sixth stands for it; a triad has its third alone, for a perfect
+fifth tells nothing, but a flat or sharp one does. Where there is no third, the note that suspends
+it, else the root (common practice). A slash chord is heard as groove.theory.heard has it: its tones
+are counted from the bass if that is heard as the root.
 """
 
 from __future__ import annotations
@@ -12,12 +14,14 @@ from dataclasses import dataclass
 from itertools import permutations
 
 from groove.theory.chords import Chord
+from groove.theory.heard import heard
 from groove.theory.pitch import DEGREE_FIFTHS, SHARPEN, Degree, NoteName
 
 OCTAVE = 12
 OFF_GUIDE = 1.5  # semitones that a guide tone goes further to land on one of the next chord
-WHOLE_STEP = 2  # semitones
-ROOT = Degree(1)
+TAKEN = 2.5  # semitones that it goes further so as not to land on a tone that stays
+WHOLE_STEP, MINOR_THIRD = 2, 3  # semitones
+ROOT, FIFTH = Degree(1), Degree(5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +43,10 @@ class VoiceStep:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A change of chord: the tones both have, and the steps of the guide tones.
+    """A change of chord: the tones both have, and the steps of the guide tones that don't stay.
 
     arrivals: steps of the other tones to those guide tones of the next chord that no tone has
-    reached otherwise.
+    reached otherwise. root: the half step of the root into a diminished chord or out of one.
     """
 
     before: Chord
@@ -50,6 +54,7 @@ class Change:
     stays: tuple[VoiceStep, ...]
     guides: tuple[VoiceStep, ...]
     arrivals: tuple[VoiceStep, ...] = ()
+    root: VoiceStep | None = None
 
 
 Pair = tuple[ChordTone, ChordTone]
@@ -72,21 +77,39 @@ def degree_between(home: NoteName, name: NoteName) -> Degree:
 
 
 def tones(chord: Chord) -> tuple[ChordTone, ...]:
-    """The chord's tones from the root up."""
-    return tuple(ChordTone(chord.root + degree, degree) for degree in chord.quality.degrees)
+    """The chord's tones from the root up, those of a slash chord as it is heard.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> [f"{t.name} {t.degree}" for t in tones(parse_chord("F/G"))]
+    ['G 1', 'C 4', 'F b7', 'A 9']
+    """
+    whole = heard(chord)
+    found = tuple(ChordTone(whole.root + degree, degree) for degree in whole.quality.degrees)
+    if whole == chord:
+        return found
+    sounding = {name.pitch_class for name in (*chord.notes, chord.lowest)}
+    return tuple(tone for tone in found if tone.name.pitch_class in sounding)
 
 
 def guide_tones(chord: Chord) -> tuple[ChordTone, ...]:
-    """The two tones to lead from chord to chord.
+    """The tones to lead from chord to chord: two, of a triad one.
 
     >>> from groove.theory.chords import parse_chord
-    >>> [str(t.name) for t in guide_tones(parse_chord("D7"))]
-    ['F#', 'C']
+    >>> [[str(t.name) for t in guide_tones(parse_chord(c))] for c in ("D7", "D", "C/D")]
+    [['F#', 'C'], ['F#'], ['G', 'C']]
     """
-    quality = chord.quality
-    lower = quality.third or ROOT
-    upper = quality.seventh or quality.fifth or ROOT
-    return tuple(ChordTone(chord.root + degree, degree) for degree in dict.fromkeys((lower, upper)))
+    whole = heard(chord)
+    quality = whole.quality
+    altered = quality.fifth if quality.fifth != FIFTH else None
+    wanted = (quality.third or ROOT, quality.seventh or altered)
+    return tuple(ChordTone(whole.root + d, d) for d in dict.fromkeys(wanted) if d is not None)
+
+
+def is_diminished(chord: Chord) -> bool:
+    """True for a diminished triad or seventh chord, but not for a half-diminished one."""
+    degrees = chord.quality.degrees
+    flat_seventh = Degree(7, -1) in degrees
+    return {Degree(3, -1), Degree(5, -1)} <= set(degrees) and not flat_seventh
 
 
 def change(before: Chord, after: Chord) -> Change:
@@ -98,8 +121,13 @@ def change(before: Chord, after: Chord) -> Change:
         for other in theirs
         if tone.name.pitch_class == other.name.pitch_class
     )
-    guides = _led(guide_tones(before), theirs, guide_tones(after))
-    taken = {step.start for step in (*stays, *guides)}
+    stay = {step.start for step in stays}
+    root = _leading_root(before, after)
+    root = None if root and root.start in stay else root
+    led = {*stay, *([root.start] if root else [])}
+    moving = tuple(tone for tone in guide_tones(before) if tone not in led)
+    guides = _led(moving, theirs, guide_tones(after), {step.end for step in stays})
+    taken = {*led, *(step.start for step in guides)}
     reached = {step.end for step in (*stays, *guides)}
     arrivals = []
     for end in guide_tones(after):
@@ -108,7 +136,22 @@ def change(before: Chord, after: Chord) -> Change:
         if end not in reached and near:
             arrivals.append(min(near, key=lambda step: abs(step.semitones)))
             taken.add(arrivals[-1].start)
-    return Change(before, after, stays, guides, tuple(arrivals))
+    return Change(before, after, stays, guides, tuple(arrivals), root)
+
+
+def _leading_root(before: Chord, after: Chord) -> VoiceStep | None:
+    """The half step from a root to that of a diminished chord, or from that root to a tone of the
+    chord after it, upwards rather than down."""
+    start = ChordTone(before.root, ROOT)
+    if is_diminished(before):
+        ends = tones(after)
+    elif is_diminished(after):
+        ends = (ChordTone(after.root, ROOT),)
+    else:
+        return None
+    steps = [VoiceStep(start, end, _way(start, end)) for end in ends]
+    half = [step for step in steps if abs(step.semitones) == 1]
+    return max(half, key=lambda step: step.semitones, default=None)
 
 
 def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[ChordTone, ...], ...]:
@@ -126,14 +169,18 @@ def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[ChordTone, ...], ...]:
     first = chords[0]
     lower, *others = guide_tones(first)
     upper = others[0] if others else lower
-    if first.quality.seventh is None and lower.degree != ROOT:
-        upper = ChordTone(first.root, ROOT)
-    triads = any(chord.quality.seventh is None for chord in chords)
+    if _is_triad(first):
+        upper = tones(first)[-1] if lower.degree == ROOT else ChordTone(first.root, ROOT)
+    triads = any(_is_triad(chord) for chord in chords)
     pairs = [(lower, upper)]
     for chord in chords[1:]:
         offered = tones(chord) if triads else guide_tones(chord)
         pairs.append(_nearest_pair(pairs[-1], offered if len(offered) > 1 else offered * 2))
     return tuple(pair[0] for pair in pairs), tuple(pair[1] for pair in pairs)
+
+
+def _is_triad(chord: Chord) -> bool:
+    return heard(chord).quality.seventh is None
 
 
 def _nearest_pair(before: Pair, offered: tuple[ChordTone, ...]) -> Pair:
@@ -148,16 +195,26 @@ def _nearest_pair(before: Pair, offered: tuple[ChordTone, ...]) -> Pair:
 
 
 def _led(
-    guides: tuple[ChordTone, ...], goals: tuple[ChordTone, ...], best: tuple[ChordTone, ...]
+    guides: tuple[ChordTone, ...],
+    goals: tuple[ChordTone, ...],
+    best: tuple[ChordTone, ...],
+    held: set[ChordTone],
 ) -> tuple[VoiceStep, ...]:
-    """The step of each guide tone to a tone of its own: the nearest, guide tones before others."""
+    """The step of each guide tone to a tone of its own: the nearest, guide tones before others,
+    and those that no tone of the chord before holds. One that has to go further than a minor third,
+    or further than a whole step to a held tone, ends with its chord."""
 
     def cost(ends: tuple[ChordTone, ...]) -> float:
         way = sum(abs(_way(a, b)) for a, b in zip(guides, ends, strict=True))
-        return way + OFF_GUIDE * sum(end not in best for end in ends)
+        off = OFF_GUIDE * sum(end not in best for end in ends)
+        return way + off + TAKEN * sum(end in held for end in ends)
 
     chosen = min(permutations(goals, len(guides)), key=cost)
-    return tuple(VoiceStep(a, b, _way(a, b)) for a, b in zip(guides, chosen, strict=True))
+    steps = (VoiceStep(a, b, _way(a, b)) for a, b in zip(guides, chosen, strict=True))
+    return tuple(
+        step for step in steps
+        if abs(step.semitones) <= (WHOLE_STEP if step.end in held else MINOR_THIRD)
+    )  # fmt: skip
 
 
 def _way(start: ChordTone, end: ChordTone) -> int:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 from groove.theory.chords import Chord
 from groove.theory.functions import FIFTH, FLAT_SEVENTH, FOURTH, MODAL, Harmony, within
-from groove.theory.motion import above
+from groove.theory.heard import heard
+from groove.theory.motion import above, is_diminished
 from groove.theory.pitch import Degree
 
 ROLES = (
@@ -17,7 +18,8 @@ ROLES = (
     "secondary to minor", "tritone substitute", "backdoor", "backdoor two", "two",
     "minor two", "borrowed two",
     "half-diminished", "in the key", "borrowed", "borrowed four", "dorian four", "dominant",
-    "suspended", "diminished", "augmented", "own mode", "local home", "local five", "local chord",
+    "suspended", "diminished", "common-tone diminished",
+    "augmented", "own mode", "local home", "local five", "local chord",
     "no third", "passing",
 )  # fmt: skip
 AWAY = {"home": "local home", "five": "local five", "in the key": "local chord"}
@@ -36,17 +38,25 @@ class Role:
 
 def falls_a_fifth(chord: Chord, goal: Chord) -> bool:
     """True if the root falls a fifth from chord to goal, as that of every dominant does."""
-    return above(goal.root, chord.root) == FIFTH
+    return above(heard(goal).root, heard(chord).root) == FIFTH
 
 
 def falls_a_half_step(chord: Chord, goal: Chord) -> bool:
     """True if the root falls a half step from chord to goal, as that of a tritone substitute."""
-    return above(goal.root, chord.root) == 1
+    return above(heard(goal).root, heard(chord).root) == 1
 
 
 def role_of(chord: Chord, goal: Chord, after: Chord, harmony: Harmony) -> Role:
-    """The role of a chord before `goal`, the chord that follows it; `after`: the one after that."""
-    name = _role(chord, goal, after, harmony)
+    """The role of a chord before `goal`, the chord that follows it; `after`: the one after that.
+
+    Slash chords count as they are heard, but over the tonic as a suspension only where it falls a
+    fifth: elsewhere the tonic is a pedal.
+    """
+    whole = heard(chord)
+    pedal = whole.quality.of_step(3) is None and above(harmony.key.tonic, whole.root) == 0
+    if pedal and not falls_a_fifth(chord, goal):
+        whole = chord
+    name = _role(whole, heard(goal), heard(after), harmony)
     return Role(AWAY.get(name, name) if harmony.away else name, goal, harmony)
 
 
@@ -62,12 +72,14 @@ def _role(chord: Chord, goal: Chord, after: Chord, harmony: Harmony) -> str:
         fits = inside and quality.of_step(7) != Degree(7, -1)
         return "in the key" if fits else "suspended"
     if is_diminished(chord):
-        return "diminished"
+        stays = above(goal.root, chord.root) == 0
+        return "common-tone diminished" if stays else "diminished"
     if Degree(5, 1) in quality.degrees and not quality.is_dominant:
         return "augmented"
     if is_half_diminished(chord):
         if goal.quality.is_dominant and falls_a_fifth(chord, goal):
-            return "borrowed two" if harmony.mode == "major" and place == SECOND else "minor two"
+            home = harmony.mode == "major" and place == SECOND and not after.quality.is_minor
+            return "borrowed two" if home else "minor two"
         return "in the key" if inside else "half-diminished"
     if quality.is_minor:
         return _minor_role(chord, goal, after, harmony, place, inside)
@@ -135,13 +147,6 @@ def _major_role(chord: Chord, goal: Chord, harmony: Harmony, place: int, inside:
     if seventh is None and place in (2, 4, 9, 11):
         return "dominant"
     return "borrowed"
-
-
-def is_diminished(chord: Chord) -> bool:
-    """True for a diminished triad or seventh chord, but not for a half-diminished one."""
-    degrees = chord.quality.degrees
-    flat_seventh = Degree(7, -1) in degrees
-    return {Degree(3, -1), Degree(5, -1)} <= set(degrees) and not flat_seventh
 
 
 def is_half_diminished(chord: Chord) -> bool:

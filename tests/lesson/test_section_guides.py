@@ -1,16 +1,22 @@
 """The guide to a form section by section."""
 
 from collections.abc import Sequence
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 
+import groove
 from groove.form.harmony import home_words
 from groove.form.model import Form
 from groove.form.readers import READERS
 from groove.form.unroll import unroll
+from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide, write_guide
 from groove.lesson.section_guides import SectionGuide
+from groove.theory.functions import within
+from groove.theory.pitch import NoteName
+from groove.theory.scales import scale_notes
 from tests.form.road_material import arranged, example, forms
 
 
@@ -156,3 +162,36 @@ def test_sections_with_a_key_of_their_own_need_no_order() -> None:
     made = write_guide(form)
     assert [names(section.sequence) for section in made.sections] == ["C F G C", "F C"]
     assert [str(time.line) for time in made.ground.times] == [""] * form.choruses
+
+
+THIRDS = """
+title = "Thirds"
+key = "{key}"
+order = "A, B, C, D"
+sections = [
+  {{ name = "A", chords = "Imaj7:1/2 bIII7:1/2 bVImaj7:1/2 VII7:1/2 IIImaj7 bvii7:1/2 bIII7:1/2" }},
+  {{ name = "B", chords = "bVImaj7:1/2 VII7:1/2 IIImaj7:1/2 V7:1/2 Imaj7 #iv7:1/2 VII7:1/2" }},
+  {{ name = "C", chords = "IIImaj7 bvii7:1/2 bIII7:1/2 bVImaj7 ii7:1/2 V7:1/2" }},
+  {{ name = "D", chords = "Imaj7 #iv7:1/2 VII7:1/2 IIImaj7 ii7:1/2 V7:1/2" }},
+]
+"""
+
+
+@pytest.mark.parametrize("key", ["B", "C", "Eb", "F#"])
+def test_two_at_the_end_of_a_section_is_in_the_key_of_the_section_that_follows(
+    tmp_path: Path, key: str
+) -> None:
+    """A cycle in thirds, its ii V I spread over two sections: common practice."""
+    file = tmp_path / "thirds.toml"
+    file.write_text(THIRDS.format(key=key), encoding="utf-8")
+    made = write_guide(groove.read_form(str(file)))
+    names = [role.name for entry in made.chords for role in entry.roles]
+    assert not {"two", "secondary", "borrowed", "own mode"} & set(names)
+    assert len(made.chords) == len({entry.chord for entry in made.chords})
+    for section in made.sections:
+        for choice in section.choices:
+            assert set(choice.over) <= {c for c in section.sequence if within(c, _whole(choice))}
+
+
+def _whole(choice: Choice) -> tuple[NoteName, ...]:
+    return scale_notes(choice.root, "major")

@@ -37,10 +37,39 @@ def keys(chords: str, key: str) -> str:
         ("Cm", "Cm7 F7 Bbmaj7 G7", "Cm Bb Bb Cm"),
         ("Bb", "Bb6 D7 G7 C7 F7", "Bb Bb Bb Bb Bb"),
         ("C", "Ebmaj7 C6 Bb7", "Eb C Eb"),
+        ("C", "Cmaj7 Cm7 F7 Bbmaj7 Bbm7 Eb7 Abmaj7 Dm7 G7", "C Bb Bb Bb Ab Ab Ab C C"),
+        ("C", "Cmaj7 C#m7 F#m7 B7 Emaj7 G7", "C E E E E C"),
+        ("C", "C Bbm7 Eb7 Ab F#m7 B7 E Dm7 G7", "C Ab Ab Ab E E E C C"),
+        ("C", "C Eb7 Ab G7", "C C C C"),
+        ("B", "Bmaj7 Am7/D Gmaj7 F#7", "B G G B"),
     ],
 )
 def test_key_of_each_chord(key: str, chords: str, found: str) -> None:
     assert keys(chords, key) == found
+
+
+CYCLE = """
+    Bmaj7 D7 Gmaj7 Bb7 Ebmaj7 Am7 D7 Gmaj7 Bb7 Ebmaj7 F#7 Bmaj7 Fm7 Bb7
+    Ebmaj7 Am7 D7 Gmaj7 C#m7 F#7 Bmaj7 Fm7 Bb7 Ebmaj7 C#m7 F#7
+"""
+AREAS = "B G G Eb Eb G G G Eb Eb B B Eb Eb Eb G G G B B B Eb Eb Eb B B"
+
+
+@pytest.mark.parametrize("shift", range(-6, 7))
+@pytest.mark.parametrize("bounds", [(0, 7), (7, 14), (14, 20), (20, 26)])
+def test_section_of_a_cycle_in_thirds_keeps_each_two_in_the_key_that_it_leads_to(
+    shift: int, bounds: tuple[int, int]
+) -> None:
+    """Its last ii V leads into the section that follows."""
+    first, last = bounds
+    chords = [parse_chord(chord).transposed(shift) for chord in CYCLE.split()]
+    home = NoteName(Key.parse("B").tonic.fifths + shift)
+    found = local_keys(
+        chords[first:last], Key(home), "major", before=chords[:first], after=chords[last:]
+    )
+    assert [key.tonic.pitch_class for key in found] == [
+        (NoteName.parse(area).pitch_class + 7 * shift) % 12 for area in AREAS.split()[first:last]
+    ]
 
 
 @given(

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.motion import ChordTone, change, degree_between, guide_lines, guide_tones, tones
-from groove.theory.pitch import NoteName
+from groove.theory.pitch import Degree, NoteName
 from tests.theory.chord_material import CHORDS
 
 
@@ -17,12 +17,46 @@ def guides(symbol: str) -> list[str]:
 
 
 def test_guide_tones_are_third_and_seventh_or_what_stands_for_them() -> None:
-    """Common practice."""
-    symbols = ("D7", "Cmaj7", "C6", "C", "G7sus4", "Bdim7", "Bdim", "C5")
+    """Common practice: a perfect fifth tells nothing, a flat or a sharp one does."""
+    symbols = ("D7", "Cmaj7", "C6", "C", "Am", "Csus4", "G7sus4", "Bdim7", "Bdim", "C+", "C5")
     assert [guides(symbol) for symbol in symbols] == [
-        ["F#", "C"], ["E", "B"], ["E", "A"], ["E", "G"], ["C", "F"], ["D", "Ab"], ["D", "F"],
-        ["C", "G"],
+        ["F#", "C"], ["E", "B"], ["E", "A"], ["E"], ["C"], ["F"], ["C", "F"], ["D", "Ab"],
+        ["D", "F"], ["E", "G#"], ["C"],
     ]  # fmt: skip
+
+
+@given(CHORDS)
+def test_perfect_fifth_is_no_guide_tone(chord: Chord) -> None:
+    """Common practice."""
+    assert Degree(5) not in {tone.degree for tone in guide_tones(chord)}
+
+
+@given(CHORDS, CHORDS)
+def test_tone_that_stays_does_not_move_and_none_moves_twice(before: Chord, after: Chord) -> None:
+    made = change(before, after)
+    stay = {step.start for step in made.stays}
+    moves = [*made.guides, *made.arrivals, *([made.root] if made.root else [])]
+    starts = [step.start for step in moves]
+    assert stay.isdisjoint(starts)
+    assert len(set(starts)) == len(starts)
+    assert all(step.semitones for step in moves)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "step"),
+    [
+        ("F7", "F#dim7", ("F", "F#", 1)), ("Bbmaj7", "Bdim7", ("Bb", "B", 1)),
+        ("C#dim7", "Dm7", ("C#", "D", 1)), ("F#dim7", "C7", ("F#", "G", 1)),
+        ("Em7", "Ebdim7", ("E", "Eb", -1)), ("Ebdim7", "Dm7", ("Eb", "D", -1)),
+        ("Cdim7", "Cmaj7", None), ("G7", "C", None), ("Bm7b5", "C", None),
+    ],
+)  # fmt: skip
+def test_half_step_of_the_root_into_and_out_of_a_diminished_chord(
+    before: str, after: str, step: tuple[str, str, int] | None
+) -> None:
+    """Common practice: that half step is what such a chord is there for."""
+    root = change(parse_chord(before), parse_chord(after)).root
+    assert (root and (str(root.start.name), str(root.end.name), root.semitones)) == step
 
 
 @given(CHORDS, CHORDS)
@@ -62,7 +96,7 @@ def test_seventh_falls_to_the_third_in_a_fall_by_fifths() -> None:
 @pytest.mark.parametrize(
     ("before", "after", "ways"),
     [
-        ("C7", "Eb7", [("E", "Eb"), ("Bb", "Bb")]),  # a half step to the root, not a third to G
+        ("C7", "Eb7", [("E", "Eb")]),  # a half step to the root, not a third to G; Bb stays
         ("C7", "Dmaj7", [("E", "F#"), ("Bb", "A")]),
         ("C7", "F7", [("E", "Eb"), ("Bb", "A")]),  # to guide tones where they are as near
     ],

@@ -54,6 +54,14 @@ def roles(text: str, key: str = "C") -> list[str]:
         ("I7 IV7 V7 I7", "C", 2, "blues five"),
         ("Imaj7 V7sus4 V7 Imaj7", "C", 1, "suspended"),
         ("i7:16 bii7:8 i7:8", "Dm", 1, "own mode"),
+        ("Imaj7 II7 IV/2 Imaj7", "C", 1, "secondary"),
+        ("Imaj7 II7 IV/2 Imaj7", "C", 2, "suspended"),
+        ("Imaj7 bII7 IV/2 Imaj7", "Ab", 1, "dominant"),
+        ("Imaj7 bVI7 IV/2 Imaj7", "Ab", 1, "tritone substitute"),
+        ("I bVII/2 IVmaj7 V7", "C", 1, "suspended"),
+        ("I bVII/2 I V7", "C", 1, "in the key"),
+        ("Imaj7:2 iiø7 V7 i7:2 Imaj7", "C", 1, "minor two"),
+        ("Imaj7 Idim7 Imaj7 V7", "C", 1, "common-tone diminished"),
     ],
 )
 def test_role_is_told_by_where_the_chord_leads(
