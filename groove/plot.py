@@ -24,6 +24,7 @@ STRUCK = {"drums": "black", "percussion": "#2f7d4f"}
 LOOKS = {  # colour, thickness in points
     "bass": ("#12344d", 4), "comping": ("#c4762b", 2.5), "guitar": ("#c4762b", 2.5),
     "keys": ("#8a5a9c", 2.5), "riff": ("#b3303c", 3), "melody": ("#2f7d7a", 3),
+    "solo": ("#c2187a", 3),
 }  # fmt: skip
 
 

@@ -18,7 +18,9 @@ from groove.form.words import players_in_words, say_notes, setting_in_words, tun
 from groove.sound.options import AudioOptions, Names, unheeded, wanted
 
 if TYPE_CHECKING:
+    from groove.band.part import Part
     from groove.band.take import Take
+    from groove.form.chart import Chart
     from groove.sound.kept_parts import KeptParts
     from groove.sound.report import Report
     from groove.sound.synth.soundfonts import Given
@@ -37,7 +39,16 @@ def compile_take(form: Form, *, straight_notes: bool = False) -> Take:
     from groove.band.take import planned, play, record
 
     plan = planned(unroll(form))
-    return record(plan, play(plan), straight=straight_notes)
+    return record(plan, play(plan, solo=solo_of(plan.chart)), straight=straight_notes)
+
+
+def solo_of(chart: Chart) -> Part | None:
+    """The solo that a chart's form asks for, as the band takes it; None if it asks for none."""
+    if chart.form.lesson.solo == "none":
+        return None
+    from groove.lesson.solo.part import solo_part
+
+    return solo_part(chart)
 
 
 def make(

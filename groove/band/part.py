@@ -8,20 +8,43 @@ from groove.form.chart import Bar, Chart
 from groove.rhythm.box_notation import ACCENT, GHOST, STROKE, Grid
 from groove.rhythm.patterns import BassPattern, CompingPattern
 
-PLAYERS = DRUMS, BASS, COMPING, GUITAR, KEYS, PERCUSSION, RIFF, MELODY = (
-    "drums", "bass", "comping", "guitar", "keys", "percussion", "riff", "melody",
+PLAYERS = DRUMS, BASS, COMPING, GUITAR, KEYS, PERCUSSION, RIFF, MELODY, SOLO = (
+    "drums", "bass", "comping", "guitar", "keys", "percussion", "riff", "melody", "solo",
 )  # fmt: skip
 TRIO = (DRUMS, BASS, COMPING)
 STRUCK = (DRUMS, PERCUSSION)
 """The players on the channel of the drum kit."""
 CHORDAL = (COMPING, GUITAR, KEYS)
 """The one player of chords, or the two where the road has a guitar and keys."""
-LINES = (RIFF, MELODY)
+LINES = (RIFF, MELODY, SOLO)
+"""The players of single lines, which come to the band ready made."""
 LEFT = "left"
 """The row of what a left hand plays on the keys."""
 CLICK = "click"
 PARTS = (*PLAYERS, CLICK)
 """Every part that may be named; a track without a count-in has no click."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gesture:
+    """What a hand does on a string beside the stroke; distances in semitones from the note's pitch.
+
+    bend: how far the string is bent after the stroke; release: whether it comes back within the
+    note. comes, goes: from where it slides into the note, and to where it slides at its end.
+    shaken: whether the note has vibrato where it is long. joined: whether it follows the note
+    before it without a gap.
+    """
+
+    bend: float = 0.0
+    release: bool = False
+    comes: int = 0
+    goes: int = 0
+    shaken: bool = False
+    joined: bool = False
+
+
+PLAIN = Gesture()
+"""A stroke and nothing else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +54,7 @@ class GridNote:
     row: the kit voice of a drum stroke, and LEFT for a left hand on the keys. graces: soft strokes
     of the same voice just before it, one of a flam, two of a drag; the touch places and weighs
     them. string and fret: where a guitar plays it, strings counted from the highest, as players do.
+    gesture: of a soloist's hand.
     """
 
     start: int
@@ -41,10 +65,15 @@ class GridNote:
     string: int = 0
     fret: int = -1
     graces: int = 0
+    gesture: Gesture = PLAIN
 
 
 Control = tuple[int, int, int]
 """Tick, number of a MIDI controller, and its value."""
+BEND = 128
+"""In the place of a controller's number: the pitch bend, its value -8192 to 8191."""
+BEND_RANGE = 2
+"""Semitones to either end of the pitch bend."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +98,7 @@ class PlayedNote:
 
     string and fret: where a guitar or bass plays it; 0 and -1 on other instruments. grid: its tick
     on the grid as the form swings it, from which touch has moved it; -1 where there is none.
+    gesture: of a soloist's hand, which the part's controls carry out.
     """
 
     start: int
@@ -78,6 +108,7 @@ class PlayedNote:
     string: int = 0
     fret: int = -1
     grid: int = -1
+    gesture: Gesture = PLAIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +140,7 @@ def pattern_of(name: str, bar: Bar) -> BassPattern | CompingPattern | None:
 
 
 def grid_of(name: str, chart: Chart, tick: int) -> Grid:
-    """The grid of a part at a tick: its pattern's; of a melody or riff eighths, or thirds of beats
+    """The grid of a part at a tick: its pattern's; of a single line eighths, or thirds of beats
     where a note lies on one."""
     bar = chart.bar_at(tick)
     if name in STRUCK:

@@ -14,9 +14,21 @@ from groove.band.comping.comper import chordal_players, play_comping
 from groove.band.count_in import is_click
 from groove.band.drummer import play_drums
 from groove.band.figures import owner
+from groove.band.lines.bends import bends_of
 from groove.band.lines.programs import CHANNELS, mix_of, programs_of
 from groove.band.lines.written_lines import play_melody, play_riffs
-from groove.band.part import BASS, CLICK, DRUMS, MELODY, PERCUSSION, RIFF, STRUCK, Control, Part
+from groove.band.part import (
+    BASS,
+    CLICK,
+    DRUMS,
+    MELODY,
+    PERCUSSION,
+    RIFF,
+    SOLO,
+    STRUCK,
+    Control,
+    Part,
+)
 from groove.band.part import PlayedNote as PlayedNote
 from groove.band.part import PlayedPart as PlayedPart
 from groove.band.percussionist import beside, play_percussion
@@ -35,8 +47,8 @@ from groove.form.chart import Chart
 class Take:
     """Everything that sounds, with the chart it was played from, as it was arranged.
 
-    parts: drums, bass, comping, and percussion, riff and melody if there are any. cues: the clicks
-    of the count-in, then the tuning note, each if asked for.
+    parts: drums, bass, comping, and percussion, riff, melody and solo if there are any. cues: the
+    clicks of the count-in, then the tuning note, each if asked for.
     """
 
     chart: Chart
@@ -51,6 +63,7 @@ def players_of(chart: Chart) -> tuple[str, ...]:
         (PERCUSSION, percussion),
         (RIFF, any(played.riff for played in chart.passes)),
         (MELODY, any(played.melody for played in chart.passes)),
+        (SOLO, chart.form.lesson.solo != "none"),
     )
     return (DRUMS, BASS, *chordal_players(chart), *(name for name, plays in more if plays))
 
@@ -63,17 +76,18 @@ class Kit:
     kick: dict[int, float]
 
 
-def play(plan: Plan, drums: Part | None = None) -> tuple[Part, ...]:
+def play(plan: Plan, drums: Part | None = None, solo: Part | None = None) -> tuple[Part, ...]:
     """The band's parts of a planned performance on the grid: drummer first, then bassist, the
-    players of chords, who leave room for riffs and melody, and the percussionists.
+    players of chords, who leave room for riffs, melody and solo, and the percussionists.
 
     Each player's chance comes from the form's seed and the player's own name, so that
     another bass idiom leaves the drums as they are. drums: those of the same form in another key.
+    solo: the soloist's part, ready made.
     """
     chart, seed = plan.chart, plan.chart.form.seed
     drums = drums or play_drums(plan, Random(f"{seed} drums"))
     bass = play_bass(plan, drums, Random(f"{seed} bass"))
-    lines = [line for line in (play_riffs(chart), play_melody(chart)) if line]
+    lines = [line for line in (play_riffs(chart), play_melody(chart), solo) if line]
     chords: list[Part] = []
     for name in chordal_players(chart):
         rng = Random(f"{seed} {name}")
@@ -132,7 +146,14 @@ def record(
         struck = _where_it_plays(part.name, struck, performed, changes)
         notes = [
             PlayedNote(
-                s.start, s.length, s.note.pitch, s.velocity, s.note.string, s.note.fret, s.grid
+                s.start,
+                s.length,
+                s.note.pitch,
+                s.velocity,
+                s.note.string,
+                s.note.fret,
+                s.grid,
+                s.note.gesture,
             )
             for s in struck
         ]
@@ -148,6 +169,8 @@ def record(
             else programs_of(part.name, struck, chart, changes)
         )
         mix = mix_of(part.name, chart)
+        notes = _without_overlap(notes, chart.end)
+        controls = [*_moved(part.controls, struck, chart.end), *bends_of(notes, feel.ticks_per_ms)]
         played.append(
             PlayedPart(
                 part.name,
@@ -156,9 +179,9 @@ def record(
                 mix.volume,
                 mix.pan,
                 mix.reverb,
-                tuple(_without_overlap(notes, chart.end)),
+                tuple(notes),
                 tuple(programs),
-                tuple(_moved(part.controls, struck, chart.end)),
+                tuple(controls),
             )
         )
         if clicks:

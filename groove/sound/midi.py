@@ -12,7 +12,7 @@ from math import ceil, log2
 
 import mido
 
-from groove.band.part import PlayedPart
+from groove.band.part import BEND, BEND_RANGE, PlayedPart
 from groove.band.take import Take
 from groove.form.chart import Chart
 from groove.form.model import USUAL_A4
@@ -109,7 +109,13 @@ def _part(part: PlayedPart, a4: float) -> Iterable[Timed]:
     if a4 != USUAL_A4 and part.channel != DRUM_CHANNEL:
         for number, value in tuning_controllers(a4):
             yield control(number, value)
+    if any(number == BEND for _, number, _ in part.controls):
+        for number, value in BEND_CONTROLLERS:
+            yield control(number, value)
     for tick, number, value in part.controls:
+        if number == BEND:
+            yield tick, SETUP, mido.Message("pitchwheel", channel=part.channel, pitch=value)
+            continue
         change = mido.Message("control_change", channel=part.channel, control=number, value=value)
         yield tick, SETUP, change
     for note in part.notes:
@@ -125,6 +131,14 @@ def _part(part: PlayedPart, a4: float) -> Iterable[Timed]:
             OFF,
             mido.Message("note_off", skip_checks=True, **off),
         )
+
+
+BEND_CONTROLLERS = (
+    (101, 0), (100, 0), (6, BEND_RANGE), (38, 0), (101, 127), (100, 127),
+)  # fmt: skip
+"""The controllers, number and value, that give a channel its range of pitch bend: registered
+parameter 0, in semitones and cents; 127 ends the setting (MIDI 1.0 Detailed Specification, MIDI
+Manufacturers Association, from memory)."""
 
 
 def tuning_controllers(a4: float) -> Iterable[tuple[int, int]]:

@@ -20,6 +20,7 @@ from groove.band.part import (
     MELODY,
     PERCUSSION,
     RIFF,
+    SOLO,
     STRUCK,
     pattern_of,
 )
@@ -30,7 +31,7 @@ from groove.rhythm.patterns import Controllers
 
 CHANNELS = {
     DRUMS: DRUM_CHANNEL, PERCUSSION: DRUM_CHANNEL,
-    BASS: 0, COMPING: 1, GUITAR: 1, KEYS: 3, RIFF: 4, MELODY: 5,
+    BASS: 0, COMPING: 1, GUITAR: 1, KEYS: 3, RIFF: 4, MELODY: 5, SOLO: 6,
 }  # fmt: skip
 """From 0; channel 2 is the tuning note's."""
 
@@ -69,6 +70,10 @@ def programs_of(
 
 def _by_bar(name: str, chart: Chart) -> Iterator[tuple[Bar, str]]:
     """The bars in which a player plays, each with the instrument."""
+    if name == SOLO:
+        for bar in chart.bars:
+            yield bar, solo_instrument(chart, bar)
+        return
     if name in LINES:
         for played in chart.passes:
             line = played.riff if name == RIFF else played.melody
@@ -86,8 +91,16 @@ def _by_bar(name: str, chart: Chart) -> Iterator[tuple[Bar, str]]:
             yield bar, own or pattern.instrument
 
 
+def solo_instrument(chart: Chart, bar: Bar) -> str:
+    """The instrument of a soloist in a bar: the one chosen for the solo, else the usual one of the
+    track's style."""
+    table = library.table("lines")[SOLO]
+    usual = table["families"].get(chart.bars[0].drums.family, table["instrument"])
+    return dict(bar.setting.instruments).get(SOLO) or str(usual)
+
+
 def mix_of(name: str, chart: Chart) -> Controllers:
-    """A part's place in the mix: its first pattern's, or that of riffs and melodies."""
+    """A part's place in the mix: its first pattern's, or that of a single line."""
     if name in STRUCK:
         return chart.bars[0].drums.mix
     if name in LINES:

@@ -176,7 +176,8 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
         if start in kick:
             own *= 1 - figures["kick_settles"] * figures["with_kick"]
         late = habit + own + figures["with_kick"] * kick.get(start, 0.0)
-        late += places.get(feel.chart.bar_at(start).drums.family, places["any"])
+        place = places.get(feel.chart.bar_at(start).drums.family, places["any"])
+        late += place * (figures.get("between", 1.0) if feel.beat_part(start) else 1.0)
         push = feel.loudness_at(start) + figures["weight_sd"] * weight.next() + line.at(index)
         push = drawn_in(push, figures["farthest_weight"])
         pattern = pattern_of(part.name, feel.chart.bar_at(start))
@@ -197,7 +198,7 @@ def touched(part: Part, feel: BandFeel, rng: Random, kick: dict[int, float]) -> 
                     timing.grid(note),
                 )
             )
-    return _apart(played)
+    return _joined(_apart(played))
 
 
 def drawn_in(deviation: float, most: float) -> float:
@@ -249,3 +250,15 @@ def _apart(played: list[Struck]) -> list[Struck]:
                 struck = struck._replace(length=max(1, min(struck.length, first - struck.start)))
             cut.append(struck)
     return cut
+
+
+def _joined(played: list[Struck]) -> list[Struck]:
+    """The notes, each held until the next one where that follows it without a new stroke."""
+    if not any(struck.note.gesture.joined for struck in played):
+        return played
+    held: list[Struck] = []
+    for struck, after in zip(played, [*played[1:], None], strict=True):
+        if after and after.note.gesture.joined and struck.note.start < after.note.start:
+            struck = struck._replace(length=max(1, after.start - struck.start))
+        held.append(struck)
+    return held

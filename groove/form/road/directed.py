@@ -12,7 +12,9 @@ from groove.form.model import Form, Line, Own
 from groove.form.road.directions import at_bar
 from groove.rhythm.meter import Meter
 
-EVERYBODY_ELSE = frozenset(("bass", "comping", "guitar", "keys", "percussion", "riff", "melody"))
+EVERYBODY_ELSE = frozenset(
+    ("bass", "comping", "guitar", "keys", "percussion", "riff", "melody", "solo")
+)
 
 
 def directed(

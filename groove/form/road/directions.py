@@ -16,7 +16,7 @@ from groove.form.intensity import Stretch
 from groove.theory.pitch import NoteName
 
 GUITAR, KEYS = "guitar", "keys"
-TACET = ("drums", "bass", "comping", GUITAR, KEYS, "percussion", "riff", "melody")
+TACET = ("drums", "bass", "comping", GUITAR, KEYS, "percussion", "riff", "melody", "solo")
 DYNAMICS = {"pp": -3.0, "p": -2.0, "mp": -1.0, "mf": 0.0, "f": 1.0, "ff": 2.0}
 """Steps of loudness from mf."""
 NOTE_VALUES = {"sixteenth": 240, "eighth": 480, "quarter": 960, "half": 1920, "whole": 3840}

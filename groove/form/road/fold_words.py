@@ -159,6 +159,8 @@ def _band(form: Form) -> frozenset[str]:
     band = {"drums", "bass"} | ({GUITAR, KEYS} if two else {"comping"})
     if form.percussion or any(own.get("percussion") or _brings(own, form) for own in owns):
         band.add("percussion")
+    if form.lesson.solo != "none":
+        band.add("solo")
     return frozenset(band | {f for f in ("riff", "melody") if any(own.get(f) for own in owns)})
 
 
@@ -170,7 +172,8 @@ def _brings(own: Own, form: Form) -> bool:
 
 def out_words(out: frozenset[str], band: frozenset[str]) -> str:
     """``drums and comping out``, ``bass alone``; empty where everybody plays."""
-    left = [player for player in TACET if player not in out and player != "comping"]
+    without = {"comping", "solo"} - (band & {"solo"})
+    left = [player for player in TACET if player not in out | without]
     if len(left) == 1:
         return said("road", "players.alone", player=_named(left)[0])
     return _those(out & band, "out")
