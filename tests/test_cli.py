@@ -181,6 +181,7 @@ VALUES = {  # a value of each field other than the form's own, as TOML has it
     "comping": '"bossa-guitar"',
     "percussion": '"shaker, congas"',
     "seed": "9223372036854775807",
+    "solo": '"example"',
     "intensity": '"3"',
     "tightness": "1",
     "order": '"Form:-4; Form x2"',

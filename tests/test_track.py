@@ -19,6 +19,7 @@ from tests.sound.sound_material import GENERAL_MIDI
 from tests.theory.key_material import KEYS
 
 if TYPE_CHECKING:
+    from groove.band.take import Take
     from groove.sound.report import Report
 
 README = Path(__file__).parents[1] / "README.md"
@@ -137,3 +138,78 @@ def test_an_option_s_old_name_is_an_error_that_names_the_new_one(
     with pytest.raises(TypeError, match="no option 'stem'; did you mean stems"):
         job("twelve-bar", tmp_path / "out", stem=True)
     assert list(tmp_path.iterdir()) == []
+
+
+SOLOS = ("example", "answers")
+FEELS = ("shuffle", "medium-swing", "slow-blues", "bossa", "eighths-rock")
+
+
+def solo_take(what: str, drums: str = "shuffle", **fields: object) -> Take:
+    return groove.compile_take(groove.read_form("twelve-bar", solo=what, drums=drums, **fields))
+
+
+def notes_of(take: Take, name: str) -> tuple[object, ...]:
+    return next(part.notes for part in take.parts if part.name == name)
+
+
+def test_a_track_without_a_solo_has_no_part_for_it() -> None:
+    take = solo_take("none")
+    assert [part.name for part in take.parts] == ["drums", "bass", "comping"]
+    assert take.parts == groove.compile_take(groove.read_form("twelve-bar", drums="shuffle")).parts
+
+
+@pytest.mark.parametrize("what", SOLOS)
+def test_a_solo_has_a_channel_of_its_own_and_leaves_drums_and_bass_as_they_are(what: str) -> None:
+    take, without = solo_take(what), solo_take("none")
+    channels = [part.channel for part in take.parts]
+    assert take.parts[-1].name == "solo"
+    assert channels.count(take.parts[-1].channel) == 1
+    assert take.parts[-1].channel not in (2, 9)  # the tuning note's and the drums'
+    for name in ("drums", "bass"):
+        assert notes_of(take, name) == notes_of(without, name)
+
+
+@pytest.mark.parametrize("what", SOLOS)
+@pytest.mark.parametrize("drums", FEELS)
+def test_a_solo_lies_on_the_band_s_beats_within_its_touch(what: str, drums: str) -> None:
+    """50 ms at most, patterns/touch/band.toml; in the count-in and without touch none at all."""
+    take = solo_take(what, drums)
+    notes = take.parts[-1].notes
+    chart = take.chart
+    assert notes
+    for note in notes:
+        assert abs(chart.seconds(note.start) - chart.seconds(note.grid)) <= 0.0505
+        assert chart.count_in <= note.start < note.start + note.length <= chart.rounds[-1].end + 60
+    lines = {n.grid for part in take.parts[:-1] for n in part.notes}
+    assert any(note.grid in lines for note in notes)
+
+
+def test_a_soloist_lies_back_and_is_in_front() -> None:
+    take = solo_take("answers", "medium-swing", choruses=4)
+    chart = take.chart
+    late = [chart.seconds(n.start) - chart.seconds(n.grid) for n in take.parts[-1].notes]
+    assert 0.002 < sum(late) / len(late) < 0.03
+
+
+def test_the_solo_is_a_stem_and_a_mix_leaves_it_out() -> None:
+    form = groove.read_form("one-chord-vamp", solo="answers", choruses=1)
+    paths = groove.make(
+        form, "out", audio="wav", stems=True, without=["drums", "comping"], without_each=True
+    )
+    assert [re.sub(r".*?_\d+", "", path.name) for path in paths] == [
+        ".mid", "_without-drums-comping.wav", "_only-solo.wav", "_only-bass.wav",
+        "_bass.wav", "_solo.wav", "_click.wav",
+    ]  # fmt: skip
+
+
+def test_the_instrument_of_the_solo_can_be_chosen() -> None:
+    Path("a.toml").write_text(
+        'title = "A"\nchords = "I:4"\nsolo = "example"\ninstrument = { solo = "flute" }\n'
+    )
+    assert groove.compile_take(groove.read_form("a.toml")).parts[-1].program == 73
+
+
+def test_straight_notes_of_a_solo_lie_on_the_grid() -> None:
+    form = groove.read_form("twelve-bar", drums="medium-swing", solo="example")
+    notes = groove.compile_take(form, straight_notes=True).parts[-1].notes
+    assert {note.start % 80 for note in notes} == {0}

@@ -90,7 +90,8 @@ def meters_in_words(chart: Chart) -> str:
 def players_in_words(form: Form) -> str:
     """``drums Rumba blues, bass Tumbao, comping Montuno``: the titles of the patterns.
 
-    Those of sections and lines follow: ``drums Mambo and Medium swing, ...``.
+    Those of sections and lines follow: ``drums Mambo and Medium swing, ...``. Last what a solo part
+    plays, if there is one.
     """
     found: list[Form | Setting] = [form]
     if form.by_section:
@@ -105,7 +106,9 @@ def players_in_words(form: Form) -> str:
     comping = _each(title_of("comping", c.name, c.title) for each in found for c in each.comping)
     beside = _each(title_of("percussion", name) for each in found for name in each.percussion)
     names = {"drums": drums, "bass": bass, "comping": comping, "percussion": beside}
-    return said("form", f"players.{'percussion' if beside else 'usual'}", **names)
+    band = said("form", f"players.{'percussion' if beside else 'usual'}", **names)
+    solo = form.lesson.solo
+    return band if solo == "none" else said("form", f"players.{solo}", band=band)
 
 
 def _each(words: Iterable[str]) -> str:
