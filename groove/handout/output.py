@@ -17,15 +17,15 @@ from groove.handout.drawing.page import PAPERS, Page, Paper
 class Handout:
     """A chart or a sheet, ready to be written.
 
-    name: ``"chart"`` or ``"sheet"``. kinds: the endings of its files. description: of its PDF,
-    after the title. sections: the names of the form's sections. pages: draws it on a paper.
-    others: makes the bytes of each kind that is not drawn, by ending.
+    name: ``"chart"`` or ``"sheet"``. kinds: the endings of its files. pdf_title: of its PDF.
+    sections: the names of the form's sections. pages: draws it on a paper. others: makes the bytes
+    of each kind that is not drawn, by ending.
     """
 
     name: str
     kinds: Sequence[str]
     title: str
-    description: str
+    pdf_title: str
     sections: Sequence[str]
     pages: Callable[[Paper], Sequence[Page]]
     others: Mapping[str, Callable[[], bytes]]
@@ -68,7 +68,7 @@ def _contents(handout: Handout, path: Path, paper: Paper) -> dict[Path, bytes]:
     if kind == ".pdf":
         from groove.handout.drawing.pdf import pdf
 
-        return {path: pdf(pages, f"{handout.title}, {handout.description}")}
+        return {path: pdf(pages, handout.pdf_title)}
     from groove.handout.drawing.svg import svg
 
     names = numbered_names(path, len(pages))

@@ -211,6 +211,14 @@ def dynamics_words(stretches: Sequence[Stretch]) -> str:
     return said("road", "dynamics.by_time", signs=signs) if by_time else signs
 
 
+def swell_of(words: str) -> tuple[str, str] | None:
+    """The signs of loudness that a swell goes from and to; None for other words."""
+    pairs = ((first, last) for first in DYNAMICS for last in DYNAMICS if first != last)
+    return next(
+        (p for p in pairs if said("road", "dynamics.swell", first=p[0], last=p[1]) == words), None
+    )
+
+
 def notes(chart: Chart, folded: Folded) -> list[tuple[Note, ...]]:
     """The words over the bars of each strip."""
     told = _told(chart)

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from groove.wording import said
+
 
 @dataclass(frozen=True, slots=True)
 class Ending:
@@ -132,8 +134,8 @@ class Return:
     @property
     def text(self) -> str:
         """``D.S. al Coda``, ``D.S. al Fine, with repeats``."""
-        to = "Fine" if self.fine else "Coda"
-        return f"D.S. al {to}{', with repeats' if self.with_repeats else ''}"
+        way = said("road", f"way.{'fine' if self.fine else 'coda'}")
+        return said("road", "way.with_repeats", way=way) if self.with_repeats else way
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from groove.handout.drawing.page import (
     text_width,
 )
 from groove.rhythm.meter import TICKS_PER_QUARTER
+from groove.wording import in_figures, said
 
 SECTION = 1.25  # of the small size: section names
 BRACKET = 0.14  # ems from the bar lines up to a bracket
@@ -112,7 +113,7 @@ def _labels(cells: Sequence[BarCell], number: int, y: float, measures: Measures)
         if name:
             marks.append(Text(x, baseline, name, SECTION * small, "bold"))
     if bar.finish and not bar.in_bracket:
-        marks.append(Text(x, baseline, "to finish", small, "italic"))
+        marks.append(Text(x, baseline, said("chart", "marks.finish"), small, "italic"))
     return marks
 
 
@@ -132,13 +133,14 @@ def _at_the_left(bar: WrittenBar, small: float) -> Iterator[Item]:
 def _at_the_right(bar: WrittenBar, small: float) -> Iterator[Item]:
     """How often a repeat is played, and the way to the coda."""
     if bar.closes and bar.times > 1:
-        words = "twice" if bar.times == 2 else f"{bar.times} times"
+        key = "twice" if bar.times == 2 else "times"
+        words = said("chart", f"marks.{key}", number=bar.times)
         wide = text_width(words, small, "italic")
         yield wide, [Text(wide, 0.0, words, small, "italic", "end")]
     if bar.to_coda:
-        said, marks = _text("To Coda", small, "bold")
+        reach, marks = _text(said("road", "way.to_coda"), small, "bold")
         sign, drawn = _sign("coda", small)
-        at = said + 0.4 * small * POINT
+        at = reach + 0.4 * small * POINT
         yield at + sign, marks + [moved(mark, at, 0.0) for mark in drawn]
 
 
@@ -187,9 +189,9 @@ def _rows(cells: Sequence[BarCell], measures: Measures) -> list[list[tuple[float
 
 def _jumps(bar: WrittenBar, room: float, measures: Measures) -> list[Item]:
     """The words at the right end of a bar on how it goes on, the last to be read first."""
-    words = (bar.jump, bar.again, "Fine" if bar.fine else "")
+    words = (bar.jump, bar.again, said("road", "way.fine_sign") if bar.fine else "")
     small = measures.small
-    return [_text(fitted(said, room, small, "bold"), small, "bold") for said in words if said]
+    return [_text(fitted(each, room, small, "bold"), small, "bold") for each in words if each]
 
 
 def _items(bar: WrittenBar, room: float, measures: Measures) -> list[Item]:
@@ -203,7 +205,7 @@ def _items(bar: WrittenBar, room: float, measures: Measures) -> list[Item]:
         together.append(_joined([_note(change.beat[0], small), _text("=", small, "regular"),
                                  _note(change.beat[1], small)], 1.2))  # fmt: skip
     if change.tempo is not None:
-        count = _text(f"= {change.tempo:g}", small, "regular")
+        count = _text(f"= {in_figures(change.tempo)}", small, "regular")
         together.append(_joined([_note(bar.meter.beat_ticks, small), count], 1.0))
     if change.home:
         together.append(_text(change.home, small, "bold"))

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
 from groove.form.chart import Bar, Chart
-from groove.form.harmony import key_in_words
+from groove.form.harmony import form_harmony
 from groove.form.model import Form
 from groove.form.road.directions import DYNAMICS
 from groove.form.road.fold import fold, road_words
-from groove.form.road.fold_words import dynamics_words
+from groove.form.road.fold_words import dynamics_words, swell_of
 from groove.form.road.folded import Folded, Note, Repeat, Strip
 from groove.form.setting import Setting
 from groove.handout.chart.bar import NO_CHANGE, Change, MelodyNote, WrittenBar, WrittenChord
 from groove.handout.chart.figures import ending_bars, with_rhythms
 from groove.theory.keys import Key
-from groove.theory.symbols import numeral, signs, symbol
-
-_SWELL = re.compile(r"([mpf]+) to ([mpf]+)")
+from groove.theory.symbols import blues_words, key_words, noted, numeral, symbol
+from groove.wording import said
 
 
 def arranged(
@@ -51,11 +49,11 @@ def arranged(
         bars += finish
         figures += struck
     whole = dynamics_words(chart.form.own.get("dynamics", ()))
-    sign, said = (whole, ()) if whole in DYNAMICS else ("", (whole,) if whole else ())
+    sign, told = (whole, ()) if whole in DYNAMICS else ("", (whole,) if whole else ())
     first = bars[0]
-    words = (*_pickup(chart), *said, *first.words)
+    words = (*_pickup(chart), *told, *first.words)
     bars[0] = replace(first, words=words, dynamic=first.dynamic or sign)
-    bars = _with_changes(bars, shown, key_in_words(chart.form).endswith(" blues"))
+    bars = _with_changes(bars, shown, form_harmony(chart.form).kind)
     triplets = [bar.drums.grid.is_triplet and not bar.meter.is_compound for bar in shown]
     return with_rhythms(bars, figures, triplets), road_words(chart, folded)
 
@@ -63,7 +61,9 @@ def arranged(
 def _pickup(chart: Chart) -> tuple[str, ...]:
     """The chords under the end of the count-in, in words."""
     names = [str(symbol(slot.chord)) for slot in chart.changes if slot.start < chart.start]
-    return (f"pickup {' '.join(names)}",) if names and chart.form.pickup else ()
+    if not names or not chart.form.pickup:
+        return ()
+    return (said("chart", "marks.pickup", chords=" ".join(names)),)
 
 
 def written_bar(bar: Bar) -> WrittenBar:
@@ -81,7 +81,7 @@ def written_bar(bar: Bar) -> WrittenBar:
         for slot in bar.slots
     )
     held = bar.slots[0].pedal
-    pedal = f"pedal {signs(str(held))}" if held is not None else ""
+    pedal = said("chart", "marks.pedal", note=noted(str(held))) if held is not None else ""
     sharps = bar.key.signature
     return WrittenBar(chords, bar.meter, number=bar.road, pedal=pedal, signature=sharps)
 
@@ -105,17 +105,19 @@ def _strip(chart: Chart, folded: Folded, index: int) -> list[WrittenBar]:
         bars[0] = replace(bars[0], opens=True)
         bars[-1] = replace(bars[-1], closes=True, times=strip.times)
     elif strip.times > 1:
-        top = strip.headings[0].letter or strip.headings[0].name if strip.headings else "the top"
+        top = said("road", "way.top")
+        if strip.headings:
+            top = strip.headings[0].letter or strip.headings[0].name
         bars[0] = replace(bars[0], tops=True)
-        bars[-1] = replace(bars[-1], again=f"back to {top}, {strip.times} times in all")
-    said = tuple(words for found in strip.readings if (words := ", ".join(found.words)))
+        bars[-1] = replace(bars[-1], again=said("road", "way.back_to", top=top, number=strip.times))
+    told = tuple(words for found in strip.readings if (words := ", ".join(found.words)))
     only = strip.readings[0].words if len(strip.readings) == 1 else ()
     if len(chart.form.sections) == 1 and only:
         name = only[0][:1].upper() + only[0][1:]
         bars[0] = replace(bars[0], section=name)
-        said = (", ".join(only[1:]),) if only[1:] else ()
+        told = (", ".join(only[1:]),) if only[1:] else ()
     _set_notes(chart, strip, bars)
-    bars[0] = replace(bars[0], words=said + bars[0].words)
+    bars[0] = replace(bars[0], words=told + bars[0].words)
     for at, rows in _lyrics(chart, folded, index).items():
         bars[at] = replace(bars[at], lyrics=rows)
     return bars
@@ -158,9 +160,9 @@ def _with_return(folded: Folded, index: int, bars: list[WrittenBar]) -> list[Wri
     bars = list(bars)
     if index == back.strip:
         words = ", ".join(back.reading.words)
-        said = (f"D.S.: {words}",) if words else ()
+        told = (f"D.S.: {words}",) if words else ()
         at = bars[back.segno]
-        bars[back.segno] = replace(at, segno=True, words=at.words + said)
+        bars[back.segno] = replace(at, segno=True, words=at.words + told)
         leaves = bars[back.leaves]
         if back.fine:
             bars[back.leaves] = replace(leaves, fine=True)
@@ -188,7 +190,9 @@ def _set_notes(chart: Chart, strip: Strip, bars: list[WrittenBar]) -> None:
         elif note.kind == "fermata":
             held = chart.bars[strip.bars[note.at]]
             tick = held.slots[-1].start if held.held is None else held.held
-            words_ = (*at.words, f"hold {note.text}") if note.text else at.words
+            words_ = (
+                (*at.words, said("road", "way.hold", times=note.text)) if note.text else at.words
+            )
             bars[note.at] = replace(at, fermata=max(0, tick - held.start), words=words_)
         elif note.kind != "dynamics" or not _set_loudness(note, end, bars):
             bars[note.at] = replace(bars[note.at], words=(*at.words, note.text))
@@ -198,7 +202,9 @@ def _set_notes(chart: Chart, strip: Strip, bars: list[WrittenBar]) -> None:
         size = len(list(group))
         if traded:
             here = bars[at_bar]
-            bars[at_bar] = replace(here, words=(*here.words, f"drums {size}"))
+            bars[at_bar] = replace(
+                here, words=(*here.words, said("road", "players.drums_alone", number=size))
+            )
         at_bar += size
 
 
@@ -207,14 +213,15 @@ def _set_loudness(note: Note, end: int, bars: list[WrittenBar]) -> bool:
     if note.text in DYNAMICS:
         bars[note.at] = replace(bars[note.at], dynamic=note.text)
         return True
-    swell = _SWELL.fullmatch(note.text)
-    if not swell or swell[1] not in DYNAMICS or swell[2] not in DYNAMICS:
+    swell = swell_of(note.text)
+    if not swell:
         return False
-    hairpin = "<" if DYNAMICS[swell[1]] < DYNAMICS[swell[2]] else ">"
+    first, last = swell
+    hairpin = "<" if DYNAMICS[first] < DYNAMICS[last] else ">"
     for at in range(note.at, end):
         bars[at] = replace(bars[at], hairpin=hairpin)
-    bars[note.at] = replace(bars[note.at], dynamic=swell[1])
-    bars[end - 1] = replace(bars[end - 1], dynamic_after=swell[2])
+    bars[note.at] = replace(bars[note.at], dynamic=first)
+    bars[end - 1] = replace(bars[end - 1], dynamic_after=last)
     return True
 
 
@@ -236,9 +243,7 @@ def _lyrics(chart: Chart, folded: Folded, index: int) -> Mapping[int, tuple[str,
     }
 
 
-def _with_changes(
-    bars: Sequence[WrittenBar], shown: Sequence[Bar], blues: bool
-) -> list[WrittenBar]:
+def _with_changes(bars: Sequence[WrittenBar], shown: Sequence[Bar], kind: str) -> list[WrittenBar]:
     """The bars with the changes of metre, key, tempo and feel from any bar they are read after."""
     found = list(bars)
     for index, before in enumerate(_read_after(bars)):
@@ -252,7 +257,7 @@ def _with_changes(
         change = Change(
             meter=any(str(other.meter) != str(here.meter) for other in others),
             key=key,
-            home=key_words(key, blues=blues) if key else "",
+            home=_home(key, kind) if key else "",
             tempo=round(here.setting.tempo, 1) if faster else None,
             beat=_equal_notes(others[0].setting, here.setting) if bar.section and others else None,
             feel=feel,
@@ -264,9 +269,13 @@ def _with_changes(
     return found
 
 
-def key_words(key: Key, *, blues: bool = False) -> str:
+def _home(key: Key, kind: str) -> str:
     """A key in words: ``B♭ major``, or as the home of a blues ``B♭ blues``."""
-    return signs(f"{key.tonic} blues" if blues and key.mode == "major" else str(key))
+    return (
+        blues_words(key.tonic, "blues")
+        if "blues" in kind and key.mode == "major"
+        else key_words(key)
+    )
 
 
 def _read_after(bars: Sequence[WrittenBar]) -> list[list[int]]:
@@ -288,7 +297,7 @@ def _read_after(bars: Sequence[WrittenBar]) -> list[list[int]]:
             before[opened].append(index)
         if bar.again:
             before[top].append(index)
-        if bar.jump.startswith("D.S."):
+        if bar.jump:
             before[segno].append(index)
     return before
 

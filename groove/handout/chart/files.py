@@ -11,11 +11,13 @@ from groove.handout import CHARTS
 from groove.handout.chart.written import WrittenChart, write_chart
 from groove.handout.drawing.page import Page, Paper
 from groove.handout.output import Handout, write_handout
+from groove.wording import said, worded
 
 
 def chart(form: Form, reader: str = "concert") -> WrittenChart:
     """The chart of a form for a reader by name. Raises GrooveError for one that is not known."""
-    return write_chart(form, reader_named(reader))
+    with worded(form.lesson.words):
+        return write_chart(form, reader_named(reader))
 
 
 def write_chart_files(
@@ -42,7 +44,8 @@ def write_chart_files(
         return musicxml(written, numerals=numerals)
 
     sections = [bar.section for bar in written.bars]
-    handout = Handout(
-        "chart", CHARTS, written.title, "chord chart", sections, pages, {".musicxml": musicxml}
-    )
-    return write_handout(handout, names, paper, say)
+    with worded(written.words):
+        title = said("chart", "file.chart", title=written.title)
+        others = {".musicxml": musicxml}
+        handout = Handout("chart", CHARTS, written.title, title, sections, pages, others)
+        return write_handout(handout, names, paper, say)

@@ -22,6 +22,7 @@ from groove.handout.drawing.staff.clefs import (
     time_marks,
     time_width,
 )
+from groove.wording import in_figures
 
 SPACE = 1.9  # mm between two staff lines
 HEAD_GAP = 6.0  # mm under the head
@@ -124,6 +125,6 @@ def _tempo(chart: WrittenChart, x: float, baseline: float) -> tuple[float, list[
     if chart.meter.is_compound:
         marks.append(Glyph(x, baseline - 0.6, "tempo dot", space))
         x += glyph_width("tempo dot", space) + 0.4
-    words = f"= {chart.tempo:g}"
+    words = f"= {in_figures(chart.tempo)}"
     marks.append(Text(x + 1.0, baseline, words, WORDS))
     return x + 1.0 + text_width(words, WORDS) + 7.0, marks

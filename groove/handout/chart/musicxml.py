@@ -32,6 +32,7 @@ from groove.handout.chart.musicxml_harmony import harmony, no_chord
 from groove.handout.chart.written import WrittenChart
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.theory.keys import Key
+from groove.wording import words_of
 
 DOCTYPE = (
     '<?xml version="1.0" encoding="UTF-8" standalone="no"?>\n'
@@ -60,7 +61,7 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
         for row in wrap(chart.road, ROAD_WIDTH):
             _credit(root, "subtitle", row)
     described = _add(_add(root, "part-list"), "score-part", id="P1")
-    _add(described, "part-name", "Chords")
+    _add(described, "part-name", words_of("chart")["marks"]["part"])
     part = _add(root, "part", id="P1")
     bars = chart.bars
     starts_line = {id(line[0]) for line in chart.lines[1:]}

@@ -12,6 +12,7 @@ from xml.etree import ElementTree as ET
 from groove.handout.chart.bar import MelodyNote, WrittenBar
 from groove.handout.drawing.staff.rhythm import FLAGS, Note, beamed
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
+from groove.wording import said as sentence
 
 VALUES = {  # notes by their ticks: the name, and whether dotted
     TICKS_PER_QUARTER // 4: ("16th", False),
@@ -146,8 +147,8 @@ def end_bar(measure: ET.Element, bar: WrittenBar, after: WrittenBar | None) -> N
             add(direction_type(measure, place), "dashes", type="stop", number=str(number))
     jump, *how = bar.jump.split(", ")
     for words, sound, to in (
-        ("To Coda" if bar.to_coda else "", "tocoda", "coda"),
-        ("Fine" if bar.fine else "", "fine", "yes"),
+        (sentence("road", "way.to_coda") if bar.to_coda else "", "tocoda", "coda"),
+        (sentence("road", "way.fine_sign") if bar.fine else "", "fine", "yes"),
         (bar.again, "", ""),
         (jump, "dalsegno", "segno"),
         (", ".join(how), "", ""),

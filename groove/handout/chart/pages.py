@@ -14,9 +14,10 @@ from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.cells import BEAT, TO_BEATS, UNDER, Measures, bar_widths, even_size
 from groove.handout.chart.head import HEAD_GAP, head
 from groove.handout.chart.line import line_height, line_marks
-from groove.handout.chart.text import IN_OTHER_KEYS, chart_text
+from groove.handout.chart.text import chart_text
 from groove.handout.chart.written import WrittenChart, chorus_lines, write_chart
 from groove.handout.drawing.page import Mark, Page, Paper, Text, fitted
+from groove.wording import said
 
 MARGIN = 17.0  # mm
 FOOT = 8.0  # mm from the lowest line to a page number
@@ -58,14 +59,16 @@ def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) ->
             title = fitted(chart.title, width, 13, "regular")
             marks, y = [Text(MARGIN, MARGIN + 4, title, 13)], MARGIN + HEAD_GAP
         if len(groups) > 1:
-            words = f"{number} of {len(groups)}"
+            words = said("chart", "file.of", number=number, pages=len(groups))
             marks.append(Text(paper.width / 2, foot + FOOT, words, 10, anchor="middle"))
         for line in lines:
             y += line_height(line, measures)
             marks += line_marks(line, y, MARGIN, measures)
         if number == len(groups):
             marks += _others_marks(chart, y, width)
-        title = f"{chart.title}, chord chart" + (f", page {number}" if number > 1 else "")
+        title = said("chart", "file.chart", title=chart.title)
+        if number > 1:
+            title = said("chart", "file.page", title=title, number=number)
         shown = replace(chart, lines=lines, others=chart.others if number == len(groups) else ())
         words = chart_text(shown, numerals=numerals)
         pages.append(Page(paper, tuple(marks), title, words))
@@ -189,7 +192,9 @@ def _others_marks(chart: WrittenChart, y: float, width: float) -> list[Mark]:
     marks: list[Mark] = []
     if chart.others:
         y += OTHERS_HEAD
-        marks.append(Text(MARGIN, y - 1.0, IN_OTHER_KEYS, OTHERS_WORDS, "italic"))
+        marks.append(
+            Text(MARGIN, y - 1.0, said("chart", "marks.other_keys"), OTHERS_WORDS, "italic")
+        )
     for row in chart.others:
         for number, line in enumerate(row.lines):
             y += line_height(line, measures)

@@ -8,15 +8,15 @@ from textwrap import wrap
 from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.text_rows import beat_sign, figure, melody, rows_under, words_rows
 from groove.handout.chart.written import WrittenChart
+from groove.wording import in_figures, said
 
 WIDTH = 80  # columns
 SIMILE = "%"
-IN_OTHER_KEYS = "In the keys that follow:"
 
 
 def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
     """The chart as lines of text without a newline at the end."""
-    tempo = f"{beat_sign(chart.meter)} = {chart.tempo:g}"
+    tempo = f"{beat_sign(chart.meter)} = {in_figures(chart.tempo)}"
     facts = [chart.home, str(chart.meter), tempo, chart.feel]
     if chart.reader.fifths:
         facts.append(chart.reader.words)
@@ -41,7 +41,7 @@ def _in_other_keys(chart: WrittenChart) -> list[str]:
         if n == 1 or all(len(_cells(bar, room, False)[0]) <= room
                          for row in chart.others for line in row.lines for bar in line)
     )  # fmt: skip
-    rows = ["", IN_OTHER_KEYS]
+    rows = ["", said("chart", "marks.other_keys")]
     for row in chart.others:
         name = row.key
         for line in row.lines:
@@ -130,7 +130,8 @@ def _cut(name: str, room: int) -> str:
 
 def _signs_before(bar: WrittenBar) -> str:
     """The signs over a bar before the name of its section."""
-    coda = "(Coda)" if bar.coda and bar.section != "Coda" else ""
+    coda = said("road", "way.coda_sign")
+    coda = f"({coda})" if bar.coda and bar.section != coda else ""
     words = ["(Segno)" if bar.segno else "", coda, f"[{bar.letter}]" if bar.letter else ""]
     return " ".join(word for word in words if word)
 
@@ -139,9 +140,10 @@ def _signs(bar: WrittenBar) -> str:
     """The words over a bar after the name of its section."""
     words = [bar.bracket]
     if bar.closes and bar.times > 1:
-        words.append("(twice)" if bar.times == 2 else f"({bar.times} times)")
-    words.append("To Coda" if bar.to_coda else "")
-    words.append("to finish" if bar.finish and not bar.in_bracket else "")
-    words.append("(let it ring)" if bar.rest == "ring" else "")
-    words.append("(hold)" if bar.fermata is not None else "")
+        key = "twice" if bar.times == 2 else "times"
+        words.append(f"({said('chart', f'marks.{key}', number=bar.times)})")
+    words.append(said("road", "way.to_coda") if bar.to_coda else "")
+    words.append(said("chart", "marks.finish") if bar.finish and not bar.in_bracket else "")
+    words.append(said("chart", "marks.ring") if bar.rest == "ring" else "")
+    words.append(said("chart", "marks.hold") if bar.fermata is not None else "")
     return " ".join(word for word in words if word)

@@ -10,21 +10,24 @@ from textwrap import wrap
 from groove.handout.chart.bar import WrittenBar
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
 from groove.theory.symbols import noted
+from groove.wording import in_figures, said
 
-NOTE_WORDS = {
+NOTES = {
     TICKS_PER_QUARTER // 4: "sixteenth",
     TICKS_PER_QUARTER // 2: "eighth",
     TICKS_PER_QUARTER: "quarter",
-    TICKS_PER_QUARTER * 3 // 2: "dotted quarter",
+    TICKS_PER_QUARTER * 3 // 2: "dotted_quarter",
     TICKS_PER_QUARTER * 2: "half",
     TICKS_PER_QUARTER * 4: "whole",
 }
+"""The names of note values in ``patterns/lesson/chart.toml``, by their ticks."""
 SIGNATURE = 4  # columns, of a time signature in a bar
 
 
 def beat_sign(meter: Meter) -> str:
     """The note that a tempo counts, as a sign: ``♩.``."""
-    return "half" if meter.denominator == 2 else "♩." if meter.is_compound else "♩"
+    half = meter.denominator == 2
+    return said("chart", "notes.half") if half else "♩." if meter.is_compound else "♩"
 
 
 def change_words(bar: WrittenBar) -> str:
@@ -32,11 +35,15 @@ def change_words(bar: WrittenBar) -> str:
     change = bar.change
     words = [change.feel]
     if change.beat:
-        words.append(" = ".join(NOTE_WORDS.get(ticks, "note") for ticks in change.beat))
+        words.append(" = ".join(_note_words(ticks) for ticks in change.beat))
     if change.tempo is not None:
-        words.append(f"{beat_sign(bar.meter)} = {change.tempo:g}")
+        words.append(f"{beat_sign(bar.meter)} = {in_figures(change.tempo)}")
     words.append(change.home)
     return ", ".join(word for word in words if word)
+
+
+def _note_words(ticks: int) -> str:
+    return said("chart", f"notes.{NOTES.get(ticks, 'other')}")
 
 
 def words_rows(bars: Sequence[WrittenBar], step: int, width: int) -> list[str]:
@@ -46,9 +53,13 @@ def words_rows(bars: Sequence[WrittenBar], step: int, width: int) -> list[str]:
     """
     rows: list[str] = []
     for number, bar in enumerate(bars):
-        said = [line for words in (change_words(bar), *bar.words) for line in wrap(words, width)]
-        ends = [words for words in (bar.jump, bar.again, "Fine" if bar.fine else "") if words]
-        starts = [(words, number * step + 2 * (number > 0)) for words in reversed(said)]
+        told = [line for words in (change_words(bar), *bar.words) for line in wrap(words, width)]
+        ends = [
+            words
+            for words in (bar.jump, bar.again, said("road", "way.fine_sign") if bar.fine else "")
+            if words
+        ]
+        starts = [(words, number * step + 2 * (number > 0)) for words in reversed(told)]
         starts += [(words, (number + 1) * step - len(words)) for words in ends]
         for words, wanted in starts:
             column = max(0, min(wanted, width - len(words)))
@@ -100,7 +111,7 @@ def figure(bar: WrittenBar) -> str:
                 cells[first] = "X" if note.accent else "x"
     starts = {start // unit for start in bar.meter.group_starts} - {0}
     groups = "".join(" " * (place in starts) + cell for place, cell in enumerate(cells))
-    return f"{'stop' if bar.stops else 'kick'} {groups}"
+    return said("chart", f"marks.{'stop' if bar.stops else 'kick'}", rhythm=groups)
 
 
 def _cut(words: str, width: int) -> str:

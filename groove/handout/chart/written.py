@@ -31,6 +31,7 @@ from groove.handout.chart.melody import OCTAVE, melodies
 from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
 from groove.theory.symbols import key_symbol, key_words, numeral
+from groove.wording import SHIPPED, Wording, said
 
 LINE = 4  # bars
 FULL_PAGE = 13  # lines; above that sections follow each other on one line
@@ -53,7 +54,7 @@ class WrittenChart:
     key: as the reader sees it; home: the same as a musician says it. feel: in words. swing_type:
     the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on the changes from
     chorus to chorus. others: a short form in the keys that follow, in their order. by: who wrote
-    words and music.
+    words and music. words: those in which it is written.
     """
 
     title: str
@@ -73,6 +74,7 @@ class WrittenChart:
     legend: tuple[str, ...] = ()
     others: tuple[KeyRow, ...] = ()
     by: str = ""
+    words: Wording = SHIPPED
 
     @property
     def head_words(self) -> tuple[str, ...]:
@@ -97,6 +99,7 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
     return WrittenChart(
         title=form.title,
         by=form.by,
+        words=form.lesson.words,
         key=seen[0].key,
         home=key_in_words(seen[0]),
         sounding_key=form.key,
@@ -134,6 +137,7 @@ def _arrangement(form: Form, reader: Reader) -> WrittenChart:
     return WrittenChart(
         title=form.title,
         by=form.by,
+        words=form.lesson.words,
         key=first.key,
         home=home,
         sounding_key=form.key,
@@ -152,14 +156,12 @@ def _arrangement(form: Form, reader: Reader) -> WrittenChart:
 
 def _mark_words(slots: Sequence[Slot]) -> tuple[str, ...]:
     """The meaning of the marks at chords, for those that some chords have."""
-    said = {
-        "~ or a tied eighth before a chord: it comes an eighth early.": any(
-            slot.early for slot in slots
-        ),
-        "* after a chord: the root alone.": any(slot.root_only for slot in slots),
-        "N.C.: no chord, the drums go on.": any(slot.silent for slot in slots),
+    marks = {
+        "pushed": any(slot.early for slot in slots),
+        "root_only": any(slot.root_only for slot in slots),
+        "silent": any(slot.silent for slot in slots),
     }
-    return tuple(words for words, here in said.items() if here)
+    return tuple(said("chart", f"legend.{mark}") for mark, here in marks.items() if here)
 
 
 def _written(seen: list[Form], chart: Chart) -> tuple[list[WrittenBar], list[Figure | None]]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from groove.handout.drawing.faces import settable
 from groove.handout.drawing.page import POINT, Mark, Page, Paper, Text, fitted, text_width
+from groove.wording import said
 
 MARGIN = 17.0  # mm, as on the chart
 BODY, HEADING, SUBHEADING, SMALL = 10.5, 17.0, 12.0, 9.5  # points
@@ -274,7 +275,8 @@ def numbered(sheets: Sequence[Page], foot: float) -> tuple[Page, ...]:
     for number, page in enumerate(sheets, 1):
         y = page.paper.height - foot
         kept = tuple(m for m in page.marks if not (isinstance(m, Text) and abs(m.y - y) < 0.01))
-        words = f"{number} of {len(sheets)}"
+        words = said("chart", "file.of", number=number, pages=len(sheets))
+        title = said("chart", "file.page", title=page.title, number=number)
         mark = Text(page.paper.width / 2, y, words, 10.0, anchor="middle")
-        found.append(replace(page, marks=(*kept, mark), title=f"{page.title}, page {number}"))
+        found.append(replace(page, marks=(*kept, mark), title=title))
     return tuple(found)

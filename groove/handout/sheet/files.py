@@ -9,6 +9,7 @@ from groove.handout import SHEETS
 from groove.handout.drawing.page import Page, Paper
 from groove.handout.output import Handout, write_handout
 from groove.handout.sheet.sheet import Sheet
+from groove.wording import said, worded
 
 
 def write_sheet_files(
@@ -42,5 +43,7 @@ def write_sheet_files(
     sections = [section.name for section in form.sections]
     sections += [line.name for line in form.order]
     others = {".md": markdown, ".json": data}
-    handout = Handout("sheet", SHEETS, sheet.title, "lesson sheet", sections, pages, others)
-    return write_handout(handout, names, paper, say)
+    with worded(form.lesson.words):
+        title = said("sheet", "file.sheet", title=sheet.title)
+        handout = Handout("sheet", SHEETS, sheet.title, title, sections, pages, others)
+        return write_handout(handout, names, paper, say)

@@ -43,6 +43,7 @@ from groove.handout.sheet.scale_necks import scale_necks
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.blocks import heading_of
 from groove.theory.symbols import signs
+from groove.wording import said
 
 GAPS = (1.0, 0.9, 0.8, 0.7)  # of the gaps, so that the cautions have no page of their own
 
@@ -78,7 +79,7 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     made: list[Page] = []
     for names in _stretches(sheet.blocks):
         made += _pages(sheet, names, paper)
-    title = f"{sheet.title}, lesson sheet"
+    title = said("sheet", "file.sheet", title=sheet.title)
     return numbered([replace(page, title=title) for page in made], CHART_MARGIN - FOOT)
 
 

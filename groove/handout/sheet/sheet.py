@@ -29,6 +29,7 @@ from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for
 from groove.lesson.teacher_phrases import TeacherPhrase, teacher_phrases
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
+from groove.wording import worded
 
 STOPS_SHOWN = 3  # of each interval for a chord
 
@@ -99,6 +100,11 @@ def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
 
     Its chart ends on the chord at home; the bars of a longer ending stand on the chart proper.
     """
+    with worded(form.lesson.words):
+        return _sheet(form, request)
+
+
+def _sheet(form: Form, request: Request) -> Sheet:
     reader, instrument = reader_named(request.reader), instrument_for(request)
     tuning = tuning_for(request)
     if request.dots not in DOTS:
