@@ -206,8 +206,11 @@ def _kinds(sequence: Sequence[Chord]) -> tuple[str, ...]:
 def _shown(lines: Sequence[Sequence[str]]) -> list[str]:
     """Two lines of names, the one that moves more first."""
     ranked = sorted(lines, key=lambda line: -sum(a != b for a, b in pairwise(line)))
-    dots = " and so on" if len(ranked[0]) > LONGEST_LINE else ""
-    return [" – ".join(line[:LONGEST_LINE]) + dots for line in ranked]
+    names = words_of("plan")["names"]
+    shown = [" – ".join(line[:LONGEST_LINE]) for line in ranked]
+    if len(ranked[0]) <= LONGEST_LINE:
+        return shown
+    return [filled(names["longer"], {"line": line}) for line in shown]
 
 
 def _in_its_key(ground: Ground) -> dict[str, str]:
@@ -217,7 +220,7 @@ def _in_its_key(ground: Ground) -> dict[str, str]:
     """
     distinct = tuple(dict.fromkeys(ground.sequence))
     chords = [f"{symbol(c)} ({' '.join(note(single(n)) for n in c.notes)})" for c in distinct]
-    thirds = [f"{note(single(guide_tones(c)[0].name))} for {symbol(c)}" for c in distinct]
+    thirds = [_third(note(single(guide_tones(c)[0].name)), str(symbol(c))) for c in distinct]
     names = [[note(single(tone.name)) for tone in line] for line in ground.lines]
     return _names(chords, thirds, names, ground.scale)
 
@@ -226,7 +229,7 @@ def _in_any_key(ground: Ground) -> dict[str, str]:
     """The same by numerals and degrees, counted from the tonic of the key."""
     key, distinct = ground.harmony.key, tuple(dict.fromkeys(ground.sequence))
     chords = [numeral_with_tones(chord, key) for chord in distinct]
-    thirds = [f"{counted(guide_tones(c)[0].name, key)} for {numeral(c, key)}" for c in distinct]
+    thirds = [_third(counted(guide_tones(c)[0].name, key), numeral(c, key)) for c in distinct]
     names = [[counted(tone.name, key) for tone in line] for line in ground.lines]
     scale = scale_of_the_key(form_choices(ground.harmony, distinct)[0], ground.harmony)
     return _names(chords, thirds, names, scale)
@@ -236,16 +239,21 @@ def _names(
     chords: Sequence[str], thirds: Sequence[str], lines: Sequence[Sequence[str]], scale: str
 ) -> dict[str, str]:
     chords = list(dict.fromkeys(chords))
-    several = [*chords[:MOST_CHORDS], *["the others as they come"] * (len(chords) > MOST_CHORDS)]
+    names = words_of("plan")["names"]
+    several = [*chords[:MOST_CHORDS], *[names["others"]] * (len(chords) > MOST_CHORDS)]
     shown = list(dict.fromkeys(thirds))
     line, other = _shown(lines)
     return {
         "chords": listed(several),
         "scale": scale,
-        "thirds": listed(shown[:MOST_THIRDS] + ["so on"] * (len(shown) > MOST_THIRDS)),
+        "thirds": listed(shown[:MOST_THIRDS] + [names["more"]] * (len(shown) > MOST_THIRDS)),
         "line": line,
         "other": other,
     }
+
+
+def _third(third: str, chord: str) -> str:
+    return filled(words_of("plan")["names"]["third"], {"note": third, "chord": chord})
 
 
 def first_scale(choices: Sequence[Choice]) -> str:
@@ -257,7 +265,9 @@ def first_scale(choices: Sequence[Choice]) -> str:
 
 def scales_in_place(titles: Sequence[str]) -> str:
     """One scale, or ``F major pentatonic and D dorian, each in its place,``."""
-    return f"{listed(titles)}, each in its place," if len(titles) > 1 else titles[0]
+    if len(titles) == 1:
+        return titles[0]
+    return filled(words_of("plan")["names"]["scales"], {"scales": listed(titles)})
 
 
 def _tempo(form: Form, ground: Ground, data: dict[str, Any]) -> tuple[int, int, tuple[str, ...]]:
@@ -268,14 +278,10 @@ def _tempo(form: Form, ground: Ground, data: dict[str, Any]) -> tuple[int, int, 
     start = _start(form, ground, beats, shares)
     step = max(LEAST_STEP, round(tempo * STEP_SHARE))
     step = min(step, tempo - start or step)
-    rounds, short = divmod(tempo - start, step)
-    rounds += bool(short)
     words = {
         "tempo": str(tempo),
         "start": str(start),
         "step": str(step),
-        "rounds": f"{rounds} rise{'s' if rounds > 1 else ''}"
-        + (f", the last one of {short}," if short and rounds > 1 else ""),
         "parts": data["parts"][_parts(ground)],
         "once": data["once"][_once(form, ground)],
         "seconds": f"{beats * 60 / start:.2g}",

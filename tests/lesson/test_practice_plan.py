@@ -90,19 +90,10 @@ def test_plan_for_a_slow_track_says_what_to_count(asked: dict[str, object], part
     assert parts in made.plan.tempo_words[0]
 
 
-RISES = re.compile(
-    r"Start at (\d+).* go up by (\d+)\. "
-    r"After (\d+) rises?(?:, the last one of (\d+),)? you are at (\d+)\."
-)
-
-
-@pytest.mark.parametrize("tempo", [71, 75, 92, 100, 113, 152, 201, 300])
-def test_the_rises_add_up_to_the_tempo_of_the_track(tempo: int) -> None:
-    made = write_guide(groove.read_form("twelve-bar", tempo=tempo))
-    match = RISES.fullmatch(made.plan.tempo_words[0])
-    assert match
-    start, step, rises, last, goal = (int(n or 0) for n in match.groups())
-    assert start + step * rises - (last and step - last) == goal == tempo
+def test_plan_says_the_tempo_to_start_at_and_takes_the_next_when_one_is_safe() -> None:
+    plan = write_guide(groove.read_form("twelve-bar", tempo=152)).plan
+    assert plan.tempo_words[0].startswith(f"Start at {plan.start}: ")
+    assert plan.tempo_words[0].endswith("tick the tempo and take the next.")
 
 
 def test_plan_of_a_key_cycle_names_the_keys_in_their_order() -> None:
@@ -183,7 +174,7 @@ def test_quicker_changes_start_slower() -> None:
     assert quick < slow
 
 
-@pytest.mark.parametrize("tempo", [60, 71, 92, 152, 300])
+@pytest.mark.parametrize("tempo", [60, 71, 75, 92, 100, 113, 152, 201, 300])
 def test_ladder_rises_by_the_step_from_the_start_to_the_tempo_of_the_track(tempo: int) -> None:
     plan = write_guide(groove.read_form("twelve-bar", tempo=tempo)).plan
     assert (plan.ladder[0], plan.ladder[-1]) == (plan.start, tempo)

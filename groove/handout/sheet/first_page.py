@@ -9,29 +9,27 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from groove.handout.chart.pages import ChartAbove, chart_above, chart_pages
-from groove.handout.drawing.flow import FOOT, Block, Run, beside, paragraph, row, subheading
-from groove.handout.drawing.page import Page, Paper, text_width
+from groove.handout.drawing.flow import FOOT, Block, Run, paragraph, row, subheading
+from groove.handout.drawing.page import Page, Paper
+from groove.handout.sheet.plan_blocks import GAP, LEADING, plan_blocks
 from groove.handout.sheet.scale_necks import home_line
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import (
     built_line,
     names_words,
     notes_line,
-    plan_rows,
     scale_rows,
     size_line,
 )
 from groove.lesson.blocks import heading_of
 
-GAP, TIME_GAP, STEP_GAP = 4.5, 1.8, 1.0  # mm over a part, a time through the track, a step
 PARAGRAPH_GAP = 1.0  # mm over a paragraph of the teacher's
-LEADING = 1.3  # line to line, of the size of the text
 AFTER_CHART, BETWEEN = 5.0, 6.0  # mm, under the chart and between two columns
 MOST_CHART = 0.55  # of the page: a chart that is higher stands alone
 
 # Points of the text and the least of the chart's chords, and whether two lines of the chart stand
 # beside each other: the first of these with which all stands on one page.
-WAYS = ((9.5, 17.5, False), (9.0, 15.0, False), (9.0, 11.0, True))
+WAYS = ((9.5, 17.5, False), (9.0, 15.0, False), (9.0, 12.5, False), (9.0, 11.0, True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,27 +109,6 @@ def _scales(sheet: Sheet, width: float, size: float) -> list[Block]:
     return _kept([subheading(heading_of("scales"), width, gap=GAP), *where, *rows, *under])
 
 
-def _plan(sheet: Sheet, width: float, size: float) -> list[Block]:
-    plan = sheet.guide.plan
-    blocks = _kept(
-        [
-            subheading(heading_of("plan"), width, gap=GAP),
-            _text(" ".join(plan.tempo_words), width, size),
-        ]
-    )
-    rows = plan_rows(sheet.guide)
-    column = max(text_width(label, size) for _, label, _ in rows) + 4.0
-    for over, label, step in rows:
-        if over:
-            line = _text([(over, "italic")], width, size)
-            blocks.append(replace(line, gap=TIME_GAP, keep=True))
-        said: list[Run] = [(f"{step.title}. ", "bold"), (step.words, "regular")]
-        left = _text(label, column, size)
-        (block,) = beside(left, [_text(said, width - column, size)], column, gap=STEP_GAP)
-        blocks.append(replace(block, keep=False))
-    return _last_two_kept(blocks)
-
-
 def _text(runs: Sequence[Run] | str, width: float, size: float) -> Block:
     return paragraph(runs, width, size=size, leading=LEADING)
 
@@ -141,16 +118,10 @@ def _kept(blocks: Sequence[Block]) -> list[Block]:
     return [*(replace(block, keep=True) for block in blocks[:-1]), blocks[-1]]
 
 
-def _last_two_kept(blocks: Sequence[Block]) -> list[Block]:
-    """The blocks, the last of them never alone at the top of a page."""
-    *others, before, last = blocks
-    return [*others, replace(before, keep=True), last]
-
-
 ESSENTIALS: dict[str, Callable[[Sheet, float, float], list[Block]]] = {
     "remarks": _remarks,
     "form": _form,
     "scales": _scales,
-    "plan": _plan,
+    "plan": plan_blocks,
 }
 """What draws each part that can stand on the first page: a width in mm, text in points."""

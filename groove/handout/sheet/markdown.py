@@ -54,6 +54,7 @@ from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide
 from groove.lesson.section_guides import LineGuide
 from groove.theory.symbols import noted, signs, symbol
+from groove.wording import said, words_of
 
 MARKUP = re.compile(r"[\\`*_\[\]~|]|(?<!\S)#|^[-+=]|(?<=\d)[.)](?!\S)")
 ENTITIES = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
@@ -301,12 +302,19 @@ def _changes(sheet: Sheet) -> list[list[str]]:
 
 
 def _plan(sheet: Sheet) -> list[list[str]]:
-    plan = sheet.guide.plan
-    parts = [[f"## {heading_of('plan')}", "", *plan.tempo_words]]
-    for over, label, step in plan_rows(sheet.guide):
-        if over:
-            parts.append([f"### {over}"])
-        parts.append([f"- **{label}: {step.title}.** {step.words}"])
+    """The plan, its tempi and steps as a list of tasks to tick."""
+    plan, words = sheet.guide.plan, words_of("plan")["session"]
+    ladder = " · ".join(f"☐ {tempo}" for tempo in plan.ladder)
+    parts = [
+        [f"## {heading_of('plan')}", "", *plan.tempo_words, plan.session],
+        *([[f"{words['ladder']}: {ladder}"]] if len(plan.ladder) > 1 else []),
+    ]
+    for label, step in plan_rows(sheet.guide):
+        minutes = said("plan", "session.minutes", minutes=step.minutes)
+        place = ", ".join(part for part in (minutes, label) if part)
+        title = said("plan", "session.step", title=step.title)
+        task = f"**{place}: {title}** {step.words}"
+        parts.append([f"- [ ] {task} *{words['listen']} {step.listen}*"])
     return parts
 
 

@@ -20,6 +20,7 @@ from groove.lesson.section_guides import LineGuide, SectionGuide
 from groove.theory.chords import Chord
 from groove.theory.spelling import single
 from groove.theory.symbols import Symbol, key_words, listed, note, signs, symbol
+from groove.wording import said
 
 ARPEGGIO_FIRST = (
     "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
@@ -28,7 +29,6 @@ ARPEGGIO_FIRST = (
 RESTING = ("home", "local home", "in the key", "blues one", "blues four", "blues five")
 NOT_TO_REST_ON = "Not to rest on"
 SIMPLE_FIRST = "From the simplest to the most colourful."
-EACH_WHOLE = "Each step for the whole of the track"
 KEY_BY_KEY = "For each key its chords, each with its guide tones, and the scale to begin with."
 IN_BASS = " in the bass"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
@@ -306,9 +306,9 @@ def said_once(
     found = []
     for entry in spoken_of:
         choices = [(c, (c.scale, _said(c))) for c in beyond_arpeggio(entry[0])]
-        found.append([(choice, first.get(said, "")) for choice, said in choices])
-        for _, said in choices:
-            first.setdefault(said, str(symbol(entry[0].chord)))
+        found.append([(choice, first.get(words, "")) for choice, words in choices])
+        for _, words in choices:
+            first.setdefault(words, str(symbol(entry[0].chord)))
     return found
 
 
@@ -356,40 +356,32 @@ def change_title(entry: ChangeGuide) -> str:
     return f"{symbol(entry.change.before)} to {symbol(entry.change.after)}{back}"
 
 
-def plan_rows(guide: Guide) -> list[tuple[str, str, PlanStep]]:
-    """The steps of the plan, each with the words over it, if there are any, and before it.
-
-    ``First time through the track`` stands over the steps of one time, ``Chorus 3`` before one;
-    where each step takes the whole track, just ``First time`` before it.
-    """
-    plan, choruses = guide.plan, len(guide.ground.times)
-    if all((step.first, step.last) == (1, choruses) for step in plan.steps):
-        return [(EACH_WHOLE if step.time == 1 else "", f"{_ordinal(step.time)} time", step)
-                for step in plan.steps]  # fmt: skip
-    several = plan.steps[-1].time > 1
-    rows, time = [], 0
-    for step in plan.steps:
-        begins = several and step.time != time
-        time = step.time
-        over = f"{_ordinal(time)} time through the track" if begins else ""
-        rows.append((over, _times(guide, step), step))
-    return rows
+def plan_rows(guide: Guide) -> list[tuple[str, PlanStep]]:
+    """The steps of the plan, each with its part of the track: ``Choruses 4–6``, ``Solos 1–2``;
+    with nothing where the track has fewer parts than there are steps."""
+    plan = guide.plan
+    if plan.steps[-1].time > 1:
+        return [("", step) for step in plan.steps]
+    return [(_times(guide, step), step) for step in plan.steps]
 
 
 def _times(guide: Guide, step: PlanStep) -> str:
-    """``Chorus 3``, ``Choruses 4–6``, ``Solos 1–2``; the second time through counts anew."""
     first, last = (guide.ground.times[number - 1] for number in (step.first, step.last))
+    names = {"first": first.number, "last": last.number}
     if not first.line:
-        several = step.last > step.first
-        return f"Choruses {step.first}–{step.last}" if several else f"Chorus {step.first}"
+        return said("plan", "labels.choruses" if last != first else "labels.chorus", **names)
     words = _time(first)
-    if last != first:
-        words += f"–{last.number}" if last.line == first.line else f" to {_time(last)}"
+    if last.line != first.line:
+        words = said("plan", "labels.lines", first=words, last=_time(last))
+    elif last != first:
+        words = said("plan", "labels.times", line=first.line, **names)
     return words[0].upper() + words[1:]
 
 
 def _time(time: TimeRound) -> str:
-    return f"{time.line} {time.number}" if time.of > 1 else time.line
+    if time.of == 1:
+        return time.line
+    return said("plan", "labels.time", line=time.line, number=time.number)
 
 
 def _ordinal(time: int) -> str:
