@@ -6,81 +6,123 @@ has no places. The same form, tuning and round give the same notes.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
+from random import Random
 
 from groove.form.model import Form
-from groove.instrument.fretboard import Place, Tuning, read_tuning
-from groove.instrument.material import scale
-from groove.instrument.positions import Position, positions
-from groove.lesson.line import HAMMER, Line, LineBar, LineNote
-from groove.lesson.solo.ground import ground_of
-from groove.theory.pitch import NoteName
+from groove.instrument.fretboard import Tuning, read_tuning
+from groove.lesson.line import Line, LineBar, LineNote
+from groove.lesson.solo.ground import Ground, ground_of
+from groove.lesson.solo.hands import all_boxes, hand_of, home_hands
+from groove.lesson.solo.ladders import Ladders
+from groove.lesson.solo.phrases import Made, Maker, shortened
+from groove.lesson.solo.plan import CALL, Phrase, planned
+from groove.lesson.solo.rhythms import idiom_of, rules
+from groove.lesson.solo.touches import touched
 from groove.theory.symbols import signs
 from groove.wording import said
+
+COMFORTABLE = (60, 79)  # MIDI notes between which a line without a neck lies, C4 to G5
 
 
 def example_solo(form: Form, tuning: Tuning | None, *, round: int = 0) -> Line:  # noqa: A002
     """A solo over one round of the form's chart, counted from 0."""
     ground = ground_of(form, round)
-    return _line(form, tuning, ground.bars, [n % 4 < 2 for n in range(len(ground.bars))])
+    return _played(form, ground, tuning, planned(ground, form.lesson.learner), round, "solo")
 
 
 def answers(form: Form, tuning: Tuning | None, *, round: int = 0) -> Line:  # noqa: A002
     """Two bars of an example and two bars of rest in turn, over one round of the chart."""
     ground = ground_of(form, round)
-    return _line(form, tuning, ground.bars, [n % 4 < 2 for n in range(len(ground.bars))])
+    count = len(ground.bars)
+    starts = range(0, count, 4)
+    phrases = [
+        Phrase(bar, min(bar + 2, count), CALL, number // 4, 0.4 + 0.1 * (number % 4))
+        for number, bar in enumerate(starts)
+    ]
+    return _played(form, ground, tuning, phrases, round, "answers")
 
 
 def licks(form: Form, tuning: Tuning | None) -> tuple[Line, ...]:
     """A lick for each of the five positions of the key's pentatonic, named after it."""
     ground = ground_of(form, 0)
-    bar = replace(ground.bars[0], chords=ground.bars[0].chords[:1])
+    ladders = Ladders(ground, form.lesson.learner, major_five=True)
+    neck = tuning or read_tuning("guitar")
     found = []
-    for position in _positions(form, tuning):
+    for position in all_boxes(neck, ground.key.tonic, ladders.scale(ground.key)):
         name = said(
             "solo", "licks.name", scale=signs(position.title), number=position.number,
             fret=position.fret,
         )  # fmt: skip
-        found.append(replace(_line(form, tuning, [bar], [True], position), name=name))
+        hand = hand_of(neck, position)
+        rng = Random(f"{form.seed} lick {position.number}")
+        maker = Maker(ground, ladders, {ground.key: (hand,)}, form.lesson.learner, rng)
+        last = min(2, len(ground.bars))
+        made = [maker.make(Phrase(0, last, CALL, 0, 0.5), 0)]
+        touched(made, neck, form.lesson.learner, idiom_of(ground, 0), 12, rng)
+        line = _line(made, ground.bars[:last], position.fret)
+        found.append(replace(line if tuning else _without_neck(line), name=name))
     return tuple(found)
 
 
-def _positions(form: Form, tuning: Tuning | None) -> tuple[Position, ...]:
-    harmony = ground_of(form, 0).harmony
-    minor = harmony.mode == "minor" or "blues" in harmony.kind
-    name = "minor pentatonic" if minor else "major pentatonic"
-    return positions(tuning or read_tuning("guitar"), scale(harmony.key.tonic, name))
-
-
-def _line(
+def _played(
     form: Form,
+    ground: Ground,
     tuning: Tuning | None,
-    bars: tuple[LineBar, ...] | list[LineBar],
-    plays: list[bool],
-    position: Position | None = None,
+    phrases: Sequence[Phrase],
+    number: int,
+    what: str,
 ) -> Line:
-    position = position or _positions(form, tuning)[0]
-    dots = sorted(position.dots, key=lambda dot: dot.pitch)
-    roots = [n for n, dot in enumerate(dots) if dot.degree == "1"]
-    root = roots[min(1, len(roots) - 1)]
+    learner = form.lesson.learner
+    neck = tuning or read_tuning("guitar")
+    rng = Random(f"{form.seed} {what} {number}")
+    ladders = Ladders(ground, learner, major_five=number % 2 == 0)
+    count = rules()["learners"][learner]["hands"]
+    hands = {
+        key: home_hands(neck, key.tonic, ladders.scale(key), count) for key in ground.harmonies
+    }
+    maker = Maker(ground, ladders, hands, learner, rng)
+    made = [maker.make(phrase, place) for place, phrase in enumerate(phrases)]
+    shortened(made, rules()["learners"][learner]["share"], ground.end)
+    touched(made, neck, learner, idiom_of(ground, 0), len(ground.bars), rng)
+    line = _line(made, ground.bars, hands[ground.key][0].fret)
+    return line if tuning else _without_neck(line)
+
+
+def _line(made: Sequence[Made], bars: tuple[LineBar, ...], position: int) -> Line:
     notes: list[LineNote] = []
-    for bar, plays_here in zip(bars, plays, strict=True):
-        if not plays_here:
-            continue
-        starts = bar.meter.beat_starts
-        for count, (start, step) in enumerate(zip(starts[:3], (0, 1, 0), strict=False)):
-            dot = dots[min(root + step, len(dots) - 1)]
-            end = starts[count + 1] if count + 1 < len(starts) else bar.length
-            before = notes[-1].place.string if notes and notes[-1].place else 0
+    for phrase in made:
+        for note in phrase.notes:
+            if note.below:
+                pitch, place = note.below
+                name = note.ladder.name(pitch)
+                finger = phrase.hand.finger(place)
+                notes.append(LineNote(note.start, note.length, name, pitch, place, finger))
+            fretted = phrase.hand.tuning.pitch(note.place)
             notes.append(
                 LineNote(
-                    bar.start + start,
-                    end - start,
-                    NoteName.parse(dot.name),
-                    dot.pitch,
-                    Place(dot.string, dot.fret) if tuning else None,
-                    dot.finger if tuning else 0,
-                    HAMMER if step == 1 and before == dot.string and dot.fret else "",
+                    note.start, note.length, note.ladder.name(fretted), fretted, note.place,
+                    phrase.hand.finger(note.place), note.joined, note.bend, note.release,
                 )
-            )
-    return Line("", tuple(notes), tuple(bars), position.fret if tuning else 0)
+            )  # fmt: skip
+    return Line("", tuple(notes), bars, position)
+
+
+def _without_neck(line: Line) -> Line:
+    """The same line for an instrument without strings, in an octave that suits it."""
+    plain = [
+        replace(
+            note,
+            pitch=int(note.sounding),
+            place=None, finger=0, joined="", bend=Fraction(0), release=False,
+        )
+        for note in line.notes
+    ]  # fmt: skip
+    if not plain:
+        return replace(line, notes=(), position=0)
+    low, high = COMFORTABLE
+    middle = (min(n.pitch for n in plain) + max(n.pitch for n in plain)) / 2
+    up = 12 * round(((low + high) / 2 - middle) / 12)
+    return replace(line, notes=tuple(replace(n, pitch=n.pitch + up) for n in plain), position=0)

@@ -127,11 +127,12 @@ def test_a_pick_up_lies_in_the_count_in_or_is_left_out(monkeypatch: pytest.Monke
 
 
 def test_the_line_lies_in_the_octave_of_the_instrument(tmp_path: Path) -> None:
-    path = tmp_path / "a.toml"
-    path.write_text(
-        'title = "A"\nchords = "I7:4 IV7:2 I7:2 V7 IV7 I7:2"\ninstrument = { solo = "piccolo" }\n'
+    text = 'title = "A"\nchords = "I7:4 IV7:2 I7:2 V7 IV7 I7:2"\n'
+    for name, line in (("guitar", ""), ("piccolo", 'instrument = { solo = "piccolo" }\n')):
+        (tmp_path / f"{name}.toml").write_text(text + line)
+    guitar, piccolo = (
+        part_of(str(tmp_path / f"{name}.toml"), solo="example", seed=1)
+        for name in ("guitar", "piccolo")
     )
-    guitar = part_of(solo="example", seed=1)
-    piccolo = part_of(str(path), solo="example", seed=1)
     assert min(n.pitch for n in piccolo.notes) > min(n.pitch for n in guitar.notes)
     assert {n.pitch % 12 for n in piccolo.notes} == {n.pitch % 12 for n in guitar.notes}

@@ -1,0 +1,128 @@
+"""The hand of a solo: the frets under it, where each note lies there, and double stops.
+
+A hand stays in one place for a phrase: four frets and one to stretch for, eight on short necks. In
+them the notes of a phrase get the places that cross the fewest strings, as
+groove.instrument.fingerings counts it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from groove.errors import GrooveError
+from groove.instrument.fingerings import CHANGED, PASSED
+from groove.instrument.fretboard import Place, Tuning
+from groove.instrument.material import scale
+from groove.instrument.positions import Position, positions
+from groove.theory.pitch import NoteName
+
+LOWEST_USED = 21  # semitones below the highest note: lower ones are left to accompaniment
+STRETCHED = 1  # cost of a fret that is not under the four fingers
+FEWEST_NOTES = 5
+LAST_HAND = 12
+
+
+@dataclass(frozen=True)
+class Hand:
+    """A hand in one place. fret: of the first finger; frets: the first and the last that it plays.
+
+    box: the places of the pentatonic under it.
+    """
+
+    tuning: Tuning
+    fret: int
+    frets: tuple[int, int]
+    box: frozenset[Place]
+    number: int = 1
+
+    def places(self, pitch: int) -> list[Place]:
+        """Where a note lies under the hand."""
+        low, high = self.frets
+        return [place for place in self.tuning.places(pitch) if low <= place.fret <= high]
+
+    @property
+    def pitches(self) -> list[int]:
+        """All notes under the hand in the range of a solo, upwards."""
+        low, high = self.frets
+        opens = [self.tuning.open(string) for string in self.tuning.strings]
+        top = max(opens) + high
+        floor = max(min(opens) + low, top - LOWEST_USED)
+        return [pitch for pitch in range(floor, top + 1) if self.places(pitch)]
+
+    def finger(self, place: Place) -> int:
+        """The finger for a place."""
+        return self.tuning.finger(place.fret, self.fret)
+
+    def fingered(self, pitches: Sequence[int], *, boxed: bool = False) -> list[Place]:
+        """A place for each note of a phrase, with the fewest changes of string.
+
+        boxed: whether places of the pentatonic go before others.
+        """
+        best: list[dict[Place, tuple[float, Place | None]]] = []
+        for pitch in pitches:
+            here: dict[Place, tuple[float, Place | None]] = {}
+            for place in self.places(pitch):
+                own = STRETCHED * (place.fret != 0 and not self._under(place))
+                own += STRETCHED * (boxed and place not in self.box)
+                if not best:
+                    here[place] = (own, None)
+                    continue
+                cost, before = min(
+                    (spent + _crossing(earlier, place), earlier)
+                    for earlier, (spent, _) in best[-1].items()
+                )
+                here[place] = (cost + own, before)
+            best.append(here)
+        if not best:
+            return []
+        last: Place | None = min(best[-1], key=lambda place: (best[-1][place][0], place))
+        found: list[Place] = []
+        for here in reversed(best):
+            assert last is not None
+            found.append(last)
+            last = here[last][1]
+        return found[::-1]
+
+    def _under(self, place: Place) -> bool:
+        return self.fret <= place.fret < self.fret + self.tuning.reach
+
+
+def _crossing(before: Place, after: Place) -> int:
+    apart = abs(before.string - after.string)
+    return CHANGED + PASSED * (apart - 1) if apart else 0
+
+
+def home_hands(tuning: Tuning, tonic: NoteName, name: str, count: int) -> tuple[Hand, ...]:
+    """The hand of box one, and the next higher one where two are wanted."""
+    box = all_boxes(tuning, tonic, name)
+    home = box[0]
+    found = [hand_of(tuning, home)]
+    higher = [p for p in box[1:] if home.fret < p.fret <= home.fret + tuning.reach]
+    if count > 1 and higher:
+        found.append(hand_of(tuning, min(higher, key=lambda p: p.fret)))
+    return tuple(found)
+
+
+def all_boxes(tuning: Tuning, tonic: NoteName, name: str) -> tuple[Position, ...]:
+    """The five positions of a pentatonic; on a neck too short for them those that there are."""
+    material = scale(tonic, name)
+    try:
+        return positions(tuning, material)
+    except GrooveError:
+        from groove.instrument.positions import at_fret
+
+        last = tuning.frets - tuning.reach + 1
+        return (at_fret(tuning, material, min(max(1, tonic.pitch_class), last)),)
+
+
+def hand_of(tuning: Tuning, position: Position) -> Hand:
+    """The hand of a position, with the fret beside it that one finger stretches to."""
+    low, high = position.lowest, position.highest
+    widest = tuning.reach + 1
+    if high - low + 1 < widest and low > 1:
+        low -= 1
+    if high - low + 1 < widest and high < tuning.frets:
+        high = min(low + widest - 1, tuning.frets)
+    box = frozenset(Place(dot.string, dot.fret) for dot in position.dots)
+    return Hand(tuning, position.fret, (low, high), box, position.number)

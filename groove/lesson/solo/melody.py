@@ -1,0 +1,169 @@
+"""Finds the notes of a phrase: the cheapest melody over its chords for a rhythm and a contour.
+
+Each note is chosen from the scale over its chord so that the whole phrase costs least (dynamic
+programming): intervals as the contour has them, chord tones where chords change, no wide leaps, a
+last note that is one of the goals. The costs are data, patterns/lesson/solo/rules.toml.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from random import Random
+
+from groove.lesson.solo.ladders import Ladder
+from groove.lesson.solo.rhythms import rules
+from groove.theory.motion import OCTAVE
+
+FIFTH, TRITONE = 7, 6  # semitones
+IMPOSSIBLE = 1e6
+OUTSIDE = 60.0  # a strong place without a chord tone, where there is one
+
+
+@dataclass(frozen=True, slots=True)
+class Sung:
+    """A note to be found. ladder: over the chord that it belongs to.
+
+    strong: whether it must be a chord tone. on_beat: whether it had better be. long: whether it
+    lasts so long that it must not be one to pass over. fresh: whether its chord begins with it.
+    held: over the chord into which it is held. aim: degrees that it is drawn to, with costs;
+    missed: that of any other.
+    """
+
+    ladder: Ladder
+    strong: bool
+    on_beat: bool
+    long: bool
+    fresh: bool = False
+    held: Ladder | None = None
+    aim: Mapping[str, float] | None = None
+    missed: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """The notes that may be used: those under the hand from floor to ceiling.
+
+    middle: where the phrase lies. top: the note that its highest one is, if it is asked for.
+    """
+
+    pitches: Sequence[int]
+    middle: float
+    top: int | None = None
+
+
+def sing(
+    notes: Sequence[Sung],
+    contour: Sequence[int],
+    span: Range,
+    rng: Random,
+    *,
+    before: int | None = None,
+    guided: bool = False,
+    like: Sequence[int] | None = None,
+) -> list[int]:
+    """The pitches of a phrase, sounding.
+
+    contour: steps of each note above the last. before: the last note of the phrase before. guided:
+    whether new chords are met on their third or seventh. like: pitches to keep to where they fit.
+    """
+    costs = rules()["costs"]
+    peak = contour.index(max(contour)) if span.top is not None else -1
+    taste = [rng.random() * 0.4 for _ in range(OCTAVE * 3)]
+    lowest = span.pitches[0]
+    rungs: dict[int, list[int]] = {}
+    options: list[dict[int, float]] = []
+    for place, note in enumerate(notes):
+        ladder = note.ladder
+        if id(ladder) not in rungs:
+            rungs[id(ladder)] = [p for p in span.pitches if p % OCTAVE in ladder.names]
+        own: dict[int, float] = {}
+        for pitch in rungs[id(ladder)] or span.pitches:
+            own[pitch] = _own_cost(note, pitch, costs, guided=guided)
+            own[pitch] += costs["far"] * abs(pitch - span.middle)
+            own[pitch] += taste[(pitch - lowest + 7 * place) % len(taste)]
+            if like is not None:
+                own[pitch] += 1.2 * min(abs(pitch - like[place]), 4)
+            if span.top is not None:
+                own[pitch] += 4 * abs(pitch - span.top) if place == peak else 0
+                own[pitch] += 6 * (pitch >= span.top and place != peak)
+        options.append(own)
+    return _cheapest(notes, contour, options, rungs, costs, before)
+
+
+def _own_cost(note: Sung, pitch: int, costs: Mapping[str, float], *, guided: bool) -> float:
+    pc = pitch % OCTAVE
+    ladder = note.ladder
+    inside = pc in ladder.tones
+    cost = 0.0
+    if note.strong and not inside and ladder.tones:
+        cost += OUTSIDE
+    if note.on_beat and not inside:
+        cost += costs["weak"]
+    if note.long and pc in ladder.avoid:
+        cost += costs["avoid"]
+    if guided and note.fresh and inside and pc not in ladder.guides:
+        cost += costs["guide"]
+    if note.held is not None and pc not in note.held.tones:
+        cost += costs["held"] * (2 if pc in note.held.avoid else 1)
+    if note.aim is not None:
+        degree = ladder.degree(pitch)
+        cost += note.aim.get(degree, note.missed)
+    return cost
+
+
+def _cheapest(
+    notes: Sequence[Sung],
+    contour: Sequence[int],
+    options: Sequence[dict[int, float]],
+    rungs: Mapping[int, list[int]],
+    costs: Mapping[str, float],
+    before: int | None,
+) -> list[int]:
+    best: list[dict[int, tuple[float, int]]] = []
+    for place, own in enumerate(options):
+        here: dict[int, tuple[float, int]] = {}
+        ladder = notes[place].ladder
+        scale = rungs[id(ladder)] or sorted(own)
+        wanted = contour[place] - contour[place - 1] if place else 0
+        for pitch, cost in own.items():
+            if not place:
+                far = abs(pitch - before) if before is not None else 0
+                here[pitch] = (cost + (IMPOSSIBLE if far > OCTAVE else 0.1 * far), 0)
+                continue
+            rung = bisect_left(scale, pitch)
+            spent, earlier = min(
+                (
+                    total
+                    + _step_cost(other, pitch, rung - bisect_left(scale, other), wanted, costs),
+                    other,
+                )
+                for other, (total, _) in best[-1].items()
+            )
+            here[pitch] = (spent + cost, earlier)
+        best.append(here)
+    pitch = min(best[-1], key=lambda p: (best[-1][p][0], p))
+    found: list[int] = []
+    for here in reversed(best):
+        found.append(pitch)
+        pitch = here[pitch][1]
+    return found[::-1]
+
+
+def _step_cost(
+    before: int, pitch: int, steps: int, wanted: int, costs: Mapping[str, float]
+) -> float:
+    size = abs(pitch - before)
+    if size > OCTAVE:
+        return IMPOSSIBLE
+    cost = costs["step"] * abs(steps - wanted)
+    if steps * wanted < 0:
+        cost += costs["turned"]
+    if not size and wanted:
+        cost += costs["repeat"]
+    if size > FIFTH:
+        cost += costs["leap"] * (size - FIFTH)
+    if size == TRITONE:
+        cost += costs["tritone"]
+    return cost

@@ -1,0 +1,359 @@
+"""Makes phrases: a rhythm and a contour become notes under a hand, over the chords of some bars."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from random import Random
+
+from groove import library
+from groove.instrument.fretboard import Place
+from groove.lesson.solo.ground import Ground
+from groove.lesson.solo.hands import Hand
+from groove.lesson.solo.ladders import Ladder, Ladders
+from groove.lesson.solo.melody import Range, Sung, sing
+from groove.lesson.solo.plan import CALL, END, PEAK, TAIL, Phrase
+from groove.lesson.solo.rhythms import Frame, Strokes, choose, ends, frame, made, rules
+from groove.theory.keys import Key
+from groove.theory.pitch import Degree
+
+MOTIF_NOTES = range(3, 7)
+
+
+@dataclass(slots=True)
+class Note:
+    """A note while it is being made. pitch: as it sounds, at the top of a bend."""
+
+    start: int
+    length: int
+    pitch: int
+    ladder: Ladder
+    place: Place
+    strong: bool = False
+    joined: str = ""
+    bend: Fraction = Fraction(0)
+    release: bool = False
+    below: tuple[int, Place] | None = None  # the lower note of a double stop
+
+    @property
+    def end(self) -> int:
+        """The tick at which it ends."""
+        return self.start + self.length
+
+
+@dataclass(slots=True)
+class Made:
+    """A phrase with its notes, and the hand that plays them."""
+
+    phrase: Phrase
+    frame: Frame
+    hand: Hand
+    notes: list[Note]
+    treatment: str = ""
+
+
+@dataclass(slots=True)
+class Motif:
+    """A rhythm and a contour, and the pitches of the last time that it was sung."""
+
+    strokes: Strokes
+    contour: tuple[int, ...]
+    pitches: list[int] = field(default_factory=list)
+    length: int = 0
+
+
+class Maker:
+    """Makes the phrases of one solo, one after the other."""
+
+    def __init__(
+        self,
+        ground: Ground,
+        ladders: Ladders,
+        hands: Mapping[Key, tuple[Hand, ...]],
+        learner: str,
+        rng: Random,
+    ) -> None:
+        self.ground, self.ladders, self.hands = ground, ladders, hands
+        self.learner, self.rng = learner, rng
+        self.calls: dict[int, Motif] = {}
+        self.tails: dict[int, Motif] = {}
+        self.before: int | None = None
+        self.top: int | None = None
+        self.free = 0
+        self.bright, self.ends_bright = rng.random() < 0.4, rng.random() < 0.6
+
+    def make(self, phrase: Phrase, number: int) -> Made:
+        """The next phrase. number: of all before it with its role."""
+        beats = frame(self.ground, phrase.first, phrase.last, self.learner)
+        key = self.ground.bars[phrase.first].key
+        hands = self.hands[key]
+        hand = hands[-1] if phrase.height > 0.72 else hands[0]
+        if phrase.role == END:
+            (beats, strokes), treatment = self._end(phrase), "home"
+            contour, like = self._contour(len(strokes), closes=True), None
+        else:
+            strokes, contour, like, treatment = self._treated(phrase, beats)
+        strokes, contour, like = self._heard(beats, strokes, contour, like)
+        if not strokes:
+            return Made(phrase, beats, hand, [])
+        bright = self._is_bright(phrase)
+        sung = self._sung(beats, strokes, key, bright)
+        sung[-1] = self._aimed(sung[-1], phrase, beats, strokes, key)
+        span = self._range(phrase, hand, hands, beats, key)
+        pitches = sing(
+            sung, contour, span, self.rng,
+            before=self.before, guided=self.learner != "beginner", like=like,
+        )  # fmt: skip
+        self.before = pitches[-1]
+        self.free = beats.start + strokes[-1][0] + min(strokes[-1][1], beats.pulses[0].length)
+        self._remember(phrase, beats, strokes, contour, pitches)
+        places = hand.fingered(pitches, boxed=self.learner == "beginner")
+        notes = [
+            Note(beats.start + start, length, pitch, note.ladder, place, note.strong)
+            for (start, length), pitch, note, place in zip(
+                strokes, pitches, sung, places, strict=True
+            )
+        ]
+        for note, asked in zip(notes, sung, strict=True):
+            if asked.held is not None and note.pitch % 12 not in asked.held.tones:
+                note.length = self.ground.change_at(note.start).end - note.start
+        return Made(phrase, beats, hand, notes, treatment)
+
+    def _treated(
+        self, phrase: Phrase, beats: Frame
+    ) -> tuple[Strokes, tuple[int, ...], list[int] | None, str]:
+        """The motif of a phrase, new or in another shape, and the pitches that it keeps to."""
+        known = self.tails if phrase.role == TAIL else self.calls
+        motif = known.get(phrase.motif)
+        if motif is None or motif.length != beats.length:
+            part = "tails" if phrase.role == TAIL else "calls"
+            strokes = choose(beats, part, self.learner, self.rng, MOTIF_NOTES)
+            contour = motif.contour if motif else ()
+            if len(contour) != len(strokes):
+                contour = self._contour(len(strokes), closes=phrase.role == TAIL)
+            return strokes, contour, None, "new"
+        treatment = self._treatment(phrase)
+        strokes, contour, pitches = motif.strokes, motif.contour, motif.pitches
+        if treatment == "later":
+            shift = beats.pulses[0].length
+            if beats.table and strokes[-1][0] + shift < beats.length * 3 // 4:
+                moved = tuple((start + shift, length) for start, length in strokes)
+                return moved, contour, pitches, "later"
+            treatment = "repeat"
+        if treatment == "shorter" and len(strokes) > 4:
+            return strokes[2:], contour[2:], pitches[2:], "shorter"
+        if treatment == "sequence":
+            return strokes, contour, None, "sequence"
+        return strokes, contour, pitches, "repeat"
+
+    def _treatment(self, phrase: Phrase) -> str:
+        if phrase.role == PEAK:
+            return "sequence"
+        weights = rules()["treatments"]["tail" if phrase.role == TAIL else "call"]
+        return str(self.rng.choices(list(weights), list(weights.values()))[0])
+
+    def _contour(self, count: int, *, closes: bool) -> tuple[int, ...]:
+        table = library.load("lesson/solo", "contours")
+        if count < 2:
+            return (0,) * count
+        longest = max(int(name) for name in table)
+        words = table[str(min(count, longest))]
+        shapes = [tuple(int(step) for step in text.split()) for text in words]
+        if closes:
+            shapes = [s for s in shapes if abs(s[-2]) == 1] or shapes
+        shape = self.rng.choice(shapes)
+        lead = tuple(shape[0] for _ in range(count - len(shape)))
+        return lead + shape
+
+    def _heard(
+        self,
+        beats: Frame,
+        strokes: Strokes,
+        contour: tuple[int, ...],
+        like: list[int] | None,
+    ) -> tuple[Strokes, tuple[int, ...], list[int] | None]:
+        """What of a phrase is played where some bars are silent."""
+        silent = self.ground.is_silent
+        keep = [n for n, (start, _) in enumerate(strokes) if not silent(beats.start + start)]
+        if len(keep) == len(strokes):
+            return strokes, contour, like
+        if len(keep) < 2:
+            return (), (), None
+        return (
+            tuple(strokes[n] for n in keep),
+            tuple(contour[n] for n in keep),
+            [like[n] for n in keep] if like else None,
+        )
+
+    def _end(self, phrase: Phrase) -> tuple[Frame, Strokes]:
+        """A rhythm whose last note falls where home sounds best, and leaves room.
+
+        It may come a bar early, with its first notes in the bar before.
+        """
+        frames = [frame(self.ground, phrase.first, phrase.last, self.learner)]
+        if phrase.first and phrase.last - phrase.first <= 2:
+            early = frame(self.ground, phrase.first - 1, phrase.first + 1, self.learner)
+            frames.append(early)
+        key = self.ground.bars[phrase.first].key
+        found: list[tuple[float, int, Frame, Strokes]] = []
+        for place, beats in enumerate(frames):
+            for strokes in ends(beats, self.learner):
+                if beats.start + strokes[0][0] >= self.free:
+                    cost = self._home_cost(beats, strokes[-1][0], key)
+                    found.append((cost, place, beats, strokes))
+        best = min((each[:2] for each in found), default=(9.0, 0))
+        if best[0] > 1:
+            beats = frames[0]
+            strong = [p.start for p in beats.pulses[1:] if self._is_strong(beats.start + p.start)]
+            goals = [(self._home_cost(beats, tick, key), -tick) for tick in strong]
+            cost, tick = min(goals, default=(9.0, 0))
+            if cost < best[0]:
+                return beats, made(beats, self.rng, goal=-tick)
+        if not found:
+            return frames[0], made(frames[0], self.rng)
+        _, _, beats, strokes = self.rng.choice([each for each in found if each[:2] == best])
+        return beats, strokes
+
+    def _home_cost(self, beats: Frame, tick: int, key: Key) -> float:
+        change = self.ground.change_at(beats.start + tick)
+        tones = self.ladders.over(change, key).tones
+        home = self.ground.harmonies[key]
+        third = key.tonic + Degree(3, -1 if home.mode == "minor" else 0)
+        if change.chord.root.pitch_class == key.tonic.pitch_class:
+            return 0
+        if key.tonic.pitch_class in tones:
+            return 1
+        return 2 if third.pitch_class in tones else 5
+
+    def _is_strong(self, tick: int) -> bool:
+        bar = next(b for b in self.ground.bars if b.start <= tick < b.end)
+        at = tick - bar.start
+        return at == 0 or at in bar.meter.group_starts or at == bar.length // 2
+
+    def _aimed(self, last: Sung, phrase: Phrase, beats: Frame, strokes: Strokes, key: Key) -> Sung:
+        """The last note of a phrase, drawn to the degrees of the chord there that end it."""
+        goals = rules()["goals"]
+        ladder = last.ladder
+        tonic = key.tonic.pitch_class
+        missed = float(goals["missed"])
+        if phrase.role == END:
+            third = key.tonic + Degree(3, -1 if self.ground.harmonies[key].mode == "minor" else 0)
+            own = {}
+            for name, degree in ((key.tonic, "1"), (third, "3")):
+                if name.pitch_class in ladder.tones:
+                    own[ladder.degree(name.pitch_class)] = float(goals["home"][degree])
+            missed = float(goals["missed_home"]) if own else missed
+            return replace(last, aim=own or goals["closed"], missed=missed)
+        aims = dict(goals["closed" if phrase.role == TAIL else "open"])
+        home = ladder.degree(tonic)
+        if phrase.role in (CALL, PEAK):
+            aims[home] = max(2.0, aims.get(home, 0))
+        if not any(degree in aims for degree in map(ladder.degree, ladder.tones)):
+            aims |= {ladder.degree(pc): 0.5 for pc in ladder.tones}
+        return replace(last, aim=aims, missed=missed)
+
+    def _ladder_for(self, tick: int, length: int, beats: Frame, key: Key, bright: bool) -> Ladder:
+        """The scale for a note: of the next chord, where it comes just before and holds on."""
+        here = self.ground.change_at(tick)
+        half = beats.pulses[0].length // 2
+        if tick + half >= here.end and tick + length > here.end and here.end < self.ground.end:
+            return self.ladders.at(here.end, key, bright=bright)
+        return self.ladders.over(here, key, bright=bright)
+
+    def _sung(
+        self,
+        beats: Frame,
+        strokes: Strokes,
+        key: Key,
+        bright: bool,
+    ) -> list[Sung]:
+        adult = self.learner != "beginner"
+        pulses = {pulse.start: pulse.length for pulse in beats.pulses}
+        pulse = beats.pulses[0].length
+        found = []
+        for place, (start, length) in enumerate(strokes):
+            tick = beats.start + start
+            change = self.ground.change_at(tick)
+            early = change.end - tick <= pulse // 2 and tick + length > change.end
+            fresh = tick in self.ground.starts or early
+            last = place == len(strokes) - 1
+            downbeat = any(bar.start == tick for bar in self.ground.bars[beats.first : beats.last])
+            end = tick + length
+            crosses = change.end < min(end, self.ground.end) and not early
+            held = self.ladders.at(change.end, key, bright=bright) if crosses else None
+            found.append(
+                Sung(
+                    self._ladder_for(tick, length, beats, key, bright),
+                    strong=last or (adult and (fresh or downbeat)),
+                    on_beat=start in pulses and length * 2 >= pulse,
+                    long=length >= pulse,
+                    fresh=fresh,
+                    held=held,
+                )
+            )
+        return found
+
+    def _range(
+        self, phrase: Phrase, hand: Hand, hands: Sequence[Hand], beats: Frame, key: Key
+    ) -> Range:
+        pitches = hand.pitches
+        top = self._highest(hands, key)
+        middle = top - 12 + 8 * phrase.height
+        if phrase.role == PEAK:
+            return Range([p for p in pitches if p <= top], middle, top)
+        return Range([p for p in pitches if p < top], middle)
+
+    def _is_bright(self, phrase: Phrase) -> bool:
+        """Whether a phrase has the major third of a dominant at home: calls are dark or bright by
+        their motif, answers the other way."""
+        if phrase.role == END:
+            return self.ends_bright
+        return self.bright != ((phrase.role == TAIL) != bool(phrase.motif % 2))
+
+    def _highest(self, hands: Sequence[Hand], key: Key) -> int:
+        """The highest note of the solo: a tone of home near the top of the hand."""
+        if self.top is None:
+            scale = self.ladders.scale(key)
+            wanted = (1, 5) if self.learner == "beginner" else (1, 3, 5)
+            low = 3 if scale.startswith("minor") else 4
+            steps = {1: 0, 3: low, 5: 7}
+            tonic = key.tonic.pitch_class
+            classes = {(tonic + steps[step]) % 12 for step in wanted}
+            found = [p for p in hands[-1].pitches if p % 12 in classes]
+            self.top = found[-1] if found else hands[-1].pitches[-1]
+        return self.top
+
+    def _remember(
+        self,
+        phrase: Phrase,
+        beats: Frame,
+        strokes: Strokes,
+        contour: tuple[int, ...],
+        pitches: list[int],
+    ) -> None:
+        if phrase.role == END:
+            return
+        known = self.tails if phrase.role == TAIL else self.calls
+        if phrase.motif not in known or known[phrase.motif].length != beats.length:
+            known[phrase.motif] = Motif(strokes, contour, pitches, beats.length)
+
+
+def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
+    """Shorten last notes of phrases, so that a rest follows and the solo leaves room.
+
+    share: most of the whole in which notes may sound; length: of the whole, in ticks.
+    """
+    heard = [phrase for phrase in phrases if phrase.notes]
+    for phrase in heard:
+        last, pulse = phrase.notes[-1], phrase.frame.pulses[-1].length
+        last.length = max(min(last.end, phrase.frame.end - pulse) - last.start, pulse // 2)
+    for number, phrase in enumerate(heard[:-1]):
+        last, after = phrase.notes[-1], heard[number + 1].notes[0]
+        last.length = min(last.length, after.start - last.start)
+    while sum(note.length for phrase in heard for note in phrase.notes) > share * length:
+        longest = max(heard, key=lambda phrase: phrase.notes[-1].length)
+        pulse = longest.frame.pulses[0].length
+        if longest.notes[-1].length <= pulse:
+            return
+        longest.notes[-1].length -= pulse // 2

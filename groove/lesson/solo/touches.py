@@ -1,0 +1,200 @@
+"""Techniques of the left hand: bends, hammer-ons, pull-offs, slides and double stops.
+
+A bend goes up a whole step to a tone of the scale, from one, on the highest three strings; the next
+note is its goal, or one step lower, or it is released. A quarter tone is bent on the flat third.
+Hammer-ons, pull-offs and slides stay on a string. A double stop has a chord tone a third or a
+sixth below the melody.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import pairwise
+from random import Random
+
+from groove.instrument.fretboard import Place, Tuning
+from groove.lesson.line import HAMMER, PULL, SLIDE
+from groove.lesson.solo.hands import Hand
+from groove.lesson.solo.phrases import Made, Note
+from groove.lesson.solo.plan import END
+from groove.lesson.solo.rhythms import rules
+from groove.theory.motion import OCTAVE
+
+WHOLE, QUARTER = Fraction(2), Fraction(1, 2)
+STEP = 3  # semitones from a tone of a pentatonic to the next
+THIRDS, SIXTHS = (3, 4), (8, 9)
+LOWEST_STRING = 4  # of double stops
+BAR_COUNT = 12  # for which the figures of the data are
+
+
+def touched(
+    made: Sequence[Made], tuning: Tuning, learner: str, idiom: str, bars: int, rng: Random
+) -> None:
+    """Write techniques into the notes of a solo."""
+    figures = rules()["learners"][learner]
+    rate = bars / BAR_COUNT
+    phrases = [phrase for phrase in made if phrase.notes]
+    if learner != "beginner":
+        _blue(phrases, max(1, round(2 * rate)), rng)
+    if bends_strings(tuning) and figures["bends"] and idiom in rules()["bends"]["idioms"]:
+        _bend(phrases, max(1, round(figures["bends"] * rate)), rng)
+    _stops(phrases, round(figures["stops"] * rate), rng)
+    _join(phrases, max(1, round(figures["joins"] * rate)), rng)
+
+
+def _blue(phrases: Sequence[Made], most: int, rng: Random) -> None:
+    """Let the major third of a dominant at home come from its flat third on the same string."""
+    found: list[tuple[float, int, Made, int]] = []
+    for phrase in phrases:
+        pulse = phrase.frame.pulses[0].length
+        for place in range(1, len(phrase.notes)):
+            before, note = phrase.notes[place - 1 : place + 1]
+            third = note.ladder.blue is not None and note.pitch % OCTAVE == note.ladder.third
+            short = before.length < pulse and before.end == note.start and not before.strong
+            fret = note.place.fret - 1
+            if third and short and note.length >= before.length and fret > 0:
+                near = place < 2 or abs(phrase.notes[place - 2].pitch - note.pitch) <= 7
+                if near and fret >= phrase.hand.frets[0]:
+                    found.append((rng.random(), len(found), phrase, place))
+    used: list[Made] = []
+    for _, _, phrase, place in sorted(found, key=lambda f: f[:2]):
+        if any(phrase is other for other in used) or len(used) == most:
+            continue
+        used.append(phrase)
+        before, note = phrase.notes[place - 1 : place + 1]
+        before.pitch, before.ladder = note.pitch - 1, note.ladder
+        before.place = Place(note.place.string, note.place.fret - 1)
+        note.joined = HAMMER
+
+
+def bends_strings(tuning: Tuning) -> bool:
+    """True if strings are bent on the instrument: a guitar's, not short necks or bass strings."""
+    return len(tuning.open_strings) >= 6 and tuning.frets_a_finger == 1
+
+
+def _bend(phrases: Sequence[Made], most: int, rng: Random) -> None:
+    found: list[tuple[float, int, Made, Note, Note | None, tuple[Fraction, Place]]] = []
+    for phrase in phrases:
+        for place, note in enumerate(phrase.notes):
+            after = phrase.notes[place + 1] if place + 1 < len(phrase.notes) else None
+            for way, value in _ways(phrase, note, after):
+                found.append((value + rng.random(), len(found), phrase, note, after, way))
+    used: list[Made] = []
+    for _, _, phrase, note, after, (bend, at) in sorted(found, key=lambda f: (-f[0], f[1])):
+        if len(used) >= most or any(phrase is other for other in used):
+            continue
+        used.append(phrase)
+        note.place, note.bend = at, bend
+        if bend == WHOLE and (after is None or after.pitch not in _resolutions(note)):
+            note.release = True
+        if bend == QUARTER:
+            note.pitch = phrase.hand.tuning.pitch(at)
+
+
+def _resolutions(note: Note) -> range:
+    return range(note.pitch - STEP, note.pitch + 1)
+
+
+def _ways(
+    phrase: Made, note: Note, after: Note | None
+) -> Iterator[tuple[tuple[Fraction, Place], float]]:
+    """The bends that a note can be, and how well each suits."""
+    hand = phrase.hand
+    pulse = phrase.frame.pulses[0].length
+    slow = note.length >= pulse
+    names = note.ladder.names
+    strings = rules()["bends"]["strings"]
+    resolves = after is not None and after.pitch in _resolutions(note)
+    start = note.pitch - 2
+    back = (
+        after is None
+        and phrase.phrase.role != END
+        and start % OCTAVE in note.ladder.tones
+        and note.length >= 2 * pulse
+    )
+    if start % OCTAVE in names and (resolves or back) and slow:
+        for place in hand.places(start):
+            if place.string <= strings and place.fret > hand.fret and place.fret >= 2:
+                chord = note.pitch % OCTAVE in note.ladder.tones
+                high = phrase.phrase.height > 0.9
+                yield (WHOLE, place), 1.0 + chord + resolves + high
+    if note.pitch % OCTAVE == note.ladder.blue and after is not None and note.place.fret:
+        near = note.place.string <= strings
+        if near and note.length * 2 >= pulse and 0 < note.pitch - after.pitch <= STEP:
+            yield (QUARTER, note.place), 1.5
+
+
+def _stops(phrases: Sequence[Made], most: int, rng: Random) -> None:
+    """Chord tones below long notes of the melody."""
+    found: list[tuple[float, int, Note, tuple[int, Place]]] = []
+    for phrase in phrases:
+        pulse = phrase.frame.pulses[0].length
+        for note in phrase.notes:
+            below = _below(phrase.hand, note) if note.length >= pulse and not note.bend else None
+            if below and note.pitch % OCTAVE in note.ladder.tones:
+                last = note is phrase.notes[-1]
+                found.append((rng.random() + last, len(found), note, below))
+    for _, _, note, below in sorted(found, key=lambda f: (-f[0], f[1]))[:most]:
+        note.below = below
+
+
+def _below(hand: Hand, note: Note) -> tuple[int, Place] | None:
+    for size in (*THIRDS, *SIXTHS):
+        pitch = note.pitch - size
+        if pitch % OCTAVE not in note.ladder.tones:
+            continue
+        strings = 1 if size in THIRDS else 2
+        for place in hand.places(pitch):
+            apart = abs(place.string - note.place.string)
+            near = apart == strings and abs(place.fret - note.place.fret) <= 2
+            if near and pitch >= hand.pitches[0] and place.string <= LOWEST_STRING:
+                return pitch, place
+    return None
+
+
+def _join(phrases: Sequence[Made], most: int, rng: Random) -> None:
+    """Hammer-ons, pull-offs and slides, spread over the solo."""
+    found: list[tuple[float, int, Made, Note, Note, str]] = []
+    for phrase in phrases:
+        pulse = phrase.frame.pulses[0].length
+        for a, b in pairwise(phrase.notes):
+            how = _how(a, b, pulse)
+            if how:
+                value = (b.start - phrase.frame.start) % pulse != 0
+                found.append((rng.random() + value * 0.5, len(found), phrase, a, b, how))
+    count: dict[int, int] = {}
+    done = 0
+    for _, _, phrase, a, b, how in sorted(found, key=lambda f: (-f[0], f[1])):
+        if done >= most:
+            return
+        if a.joined or count.get(id(phrase), 0) >= max(1, len(phrase.notes) // 3):
+            continue
+        following = phrase.notes[phrase.notes.index(b) + 1 :][:1]
+        if following and following[0].joined:
+            continue
+        b.joined = how
+        count[id(phrase)] = count.get(id(phrase), 0) + 1
+        done += 1
+
+
+def _how(a: Note, b: Note, pulse: int) -> str:
+    """How a note can follow another without a stroke; empty if it can't."""
+    apart = b.place.fret - a.place.fret
+    if a.place.string != b.place.string or not 1 <= abs(apart) <= STEP:
+        return ""
+    if (
+        b.joined
+        or a.bend
+        or b.bend
+        or a.below
+        or b.below
+        or b.start - a.start > pulse
+        or a.end < b.start
+    ):
+        return ""
+    if a.place.fret and b.place.fret and abs(apart) <= 2 and b.length >= pulse:
+        return SLIDE
+    if apart > 0:
+        return HAMMER
+    return PULL if a.place.fret else ""
