@@ -67,9 +67,7 @@ def draw_tab(
     for at, column in zip(middles, columns, strict=True):
         for place in column:
             level = top + (place.string - 1) * GAP
-            room = text_width(str(place.fret), SIZE, "bold") + 0.8
-            drawn.append(Rect(at - room / 2, level - half, room, 2 * half, 0.0, 0.0))
-            drawn.append(Text(at, level + half, str(place.fret), SIZE, "bold", "middle"))
+            drawn += fret_marks(at, level, str(place.fret))
     for number, (title, words) in enumerate(under):
         level = foot + half + MARK_LINE * (number + 0.5) + 0.6
         if title:
@@ -80,6 +78,16 @@ def draw_tab(
                 face = "bold" if word.endswith("!") else "regular"
                 drawn.append(Text(at, base, noted(word), MARK_SIZE, face, "middle"))
     return tuple(drawn)
+
+
+def fret_marks(at: float, level: float, text: str) -> list[Mark]:
+    """A fret number on its string's line, its middle at a place in mm; the line ends beside it."""
+    half = CAP * SIZE * POINT
+    room = text_width(text, SIZE, "bold") + 0.8
+    return [
+        Rect(at - room / 2, level - half, room, 2 * half, 0.0, 0.0),
+        Text(at, level + half, text, SIZE, "bold", "middle"),
+    ]
 
 
 def _before_line(left: float, level: float, words: str) -> Text:

@@ -1,0 +1,268 @@
+"""A line of notes as blocks, a system each: chord symbols, staff, and tablature under it.
+
+Systems are never broken, and none stands apart from the heading above it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from groove.handout.drawing.chord_symbol import chord_marks, chord_width
+from groove.handout.drawing.flow import Block
+from groove.handout.drawing.page import (
+    MEDIUM,
+    POINT,
+    SMALLEST,
+    THICK,
+    THIN,
+    Box,
+    Glyph,
+    Line,
+    Mark,
+    Text,
+    glyph_width,
+    ink_box,
+    moved,
+    text_width,
+)
+from groove.handout.drawing.staff.clefs import (
+    clef_marks,
+    clef_width,
+    key_marks,
+    key_width,
+    time_marks,
+    time_width,
+)
+from groove.handout.drawing.staff.note_marks import note_marks
+from groove.handout.drawing.staff.spacing import (
+    CHORD_GAP,
+    CHORD_SIZE,
+    CLEF_PAD,
+    PAD,
+    SPACE,
+    Cell,
+    new_meter,
+    spaced_system,
+    systems,
+)
+from groove.handout.drawing.staff.stems import beams
+from groove.handout.drawing.staff.tab_marks import names_width, tab_height, tab_marks
+from groove.handout.drawing.staff.written import Clef, StaffBar, clef_for, written_line
+from groove.instrument.fretboard import Tuning
+from groove.lesson.line import Line as MusicLine
+from groove.theory.pitch import octave
+from groove.theory.symbols import note as note_words
+from groove.theory.symbols import symbol
+from groove.wording import said
+
+CHORDS_OVER, TAB_UNDER, BELOW = 1.6, 3.0, 1.5  # mm between the layers of a system
+SYSTEM_GAP = 4.5  # mm over a system
+OCTAVE_SIZE = SMALLEST  # points, of the 8 under a clef
+SWING_SPACE, SWING_GAP = 1.15, 1.6  # mm
+FIGURE = 0.68  # of the type size: the height of a figure
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """How a line is drawn. clef: for its readers, else by its tuning. swing: ``"eighth"`` or
+    ``"16th"`` where its head says that these are swung. numbers: whether bars are numbered."""
+
+    width: float
+    tuning: Tuning | None = None
+    clef: Clef | None = None
+    swing: str = ""
+    numbers: bool = True
+
+    @property
+    def written_in(self) -> Clef:
+        """The clef that it is written in."""
+        return self.clef or clef_for(self.tuning)
+
+
+def line_blocks(line: MusicLine, how: Drawn, *, gap: float = SYSTEM_GAP) -> list[Block]:
+    """The systems of a line. gap: over the first, in mm."""
+    clef, tuning = how.written_in, how.tuning
+    bars = written_line(line, clef)
+    indent = names_width(tuning) if tuning else 0.0
+    groups = systems(bars, how.width - indent, clef, tuning)
+    found: list[Block] = []
+    before: StaffBar | None = None
+    for number, group in enumerate(groups):
+        whole = len(groups) > 1 and len(group) == len(groups[0])
+        full = whole or len(group) >= 4 or number < len(groups) - 1
+        cells = spaced_system(group, how.width - indent, clef, tuning, before=before, full=full)
+        swing = how.swing if number == 0 else ""
+        last = number == len(groups) - 1
+        marks = _system(cells, how, swing=swing, before=before, last=last)
+        found.append(_block(marks, indent, _words(group), gap if number == 0 else SYSTEM_GAP))
+        before = group[-1]
+    return found
+
+
+def _block(marks: Sequence[Mark], indent: float, words: str, gap: float) -> Block:
+    """Marks as a block whose top is that of the highest."""
+    boxes = [box for mark in marks if (box := ink_box(mark))]
+    top, foot = min(box.top for box in boxes), max(box.bottom for box in boxes)
+
+    def draw(x: float, y: float) -> list[Mark]:
+        return [moved(mark, x + indent, y - top) for mark in marks]
+
+    return Block(foot - top, draw, words, gap)
+
+
+def _system(
+    cells: Sequence[Cell], how: Drawn, *, swing: str, before: StaffBar | None, last: bool
+) -> list[Mark]:
+    """The marks of a system; the middle line of its staff is at 0, its left edge too."""
+    staff = _staff(cells, how, before)
+    notes = note_marks(cells)
+    boxes = [box for mark in [*staff, *notes] if (box := ink_box(mark))]
+    top, foot = min(box.top for box in boxes), max(box.bottom for box in boxes)
+    marks = [*staff, *notes]
+    marks += _chords(cells, boxes)
+    if swing:
+        high = min([top, *(box.top for mark in marks if (box := ink_box(mark)))])
+        marks += _swing(0.0, high - SWING_GAP, swing)
+    tuning, end = how.tuning, 2 * SPACE
+    if tuning:
+        tab = tab_marks(cells, tuning)
+        over = min(box.top for mark in tab if (box := ink_box(mark)))
+        down = max(foot, end) + TAB_UNDER - over
+        marks += [moved(mark, 0.0, down) for mark in tab]
+        end = down + tab_height(tuning)
+        marks.append(Line(0.0, -2 * SPACE, 0.0, end, MEDIUM))
+    for low, high in [
+        (-2 * SPACE, 2 * SPACE),
+        *([(end - tab_height(tuning), end)] if tuning else []),
+    ]:
+        right = cells[-1].right
+        if last:
+            marks.append(Line(right - THICK / 2, low, right - THICK / 2, high, THICK))
+            marks.append(Line(right - THICK - 0.9, low, right - THICK - 0.9, high, MEDIUM))
+    return marks
+
+
+def _staff(cells: Sequence[Cell], how: Drawn, before: StaffBar | None) -> list[Mark]:
+    """Lines, bar lines, clef, signatures and the number of the first bar."""
+    right, clef = cells[-1].right, how.written_in
+    marks: list[Mark] = [Line(0.0, row * SPACE, right, row * SPACE, THIN) for row in range(-2, 3)]
+    marks += [
+        Line(x, -2 * SPACE, x, 2 * SPACE, MEDIUM)
+        for x in (*([] if how.tuning is None else [0.0]), *(cell.right for cell in cells))
+    ]
+    first = cells[0].staff_bar
+    x = CLEF_PAD
+    marks += clef_marks(x, 0.0, clef.name, SPACE)
+    drawn = ink_box(marks[-1])
+    assert drawn
+    if clef.octaves:
+        foot = drawn.bottom + 0.2 + OCTAVE_SIZE * POINT * FIGURE
+        middle = x + clef_width(clef.name, SPACE) / 2
+        marks.append(Text(middle, foot, "8", OCTAVE_SIZE, "italic", "middle"))
+    if how.numbers and first.number > 1:
+        marks.append(
+            Text(0.0, min(drawn.top, -2 * SPACE) - 0.8, str(first.number), SMALLEST, "italic")
+        )
+    x += clef_width(clef.name, SPACE) + PAD
+    signature = first.bar.key.signature
+    marks += key_marks(x, 0.0, clef.name, signature, SPACE)
+    x += key_width(signature, SPACE)
+    if before is None or new_meter(first, before):
+        meter = first.bar.meter
+        marks += time_marks(x + 0.4, 0.0, meter.numerator, meter.denominator, SPACE)
+    for cell in cells[1:]:
+        marks += _changes(cell, clef)
+    return marks
+
+
+def _changes(cell: Cell, clef: Clef) -> list[Mark]:
+    """The signatures that change at a bar line."""
+    marks: list[Mark] = []
+    x = cell.signatures
+    meter = cell.staff_bar.bar.meter
+    if cell.key_before is not None:
+        signature = cell.staff_bar.bar.key.signature
+        natural = signature == 0
+        shown = cell.key_before if natural else signature
+        marks += key_marks(x, 0.0, clef.name, shown, SPACE, natural=natural)
+        x += key_width(shown, SPACE, natural=natural) + 0.6
+    if cell.meter:
+        marks += time_marks(x, 0.0, meter.numerator, meter.denominator, SPACE)
+        x += time_width(meter.numerator, meter.denominator, SPACE)
+    return marks
+
+
+def _chords(cells: Sequence[Cell], boxes: Sequence[Box]) -> list[Mark]:
+    """The chord symbols of a system on one level, clear of what stands under them."""
+    placed = []
+    free = 0.0
+    for cell in cells:
+        for at, chord in cell.staff_bar.chords:
+            shown = symbol(chord)
+            x = max(cell.at(at), free)
+            placed.append((x, shown))
+            free = x + chord_width(shown, CHORD_SIZE) + CHORD_GAP * 0.5
+    if not placed:
+        return []
+    level = -2 * SPACE - CHORDS_OVER
+    for x, shown in placed:
+        end = x + chord_width(shown, CHORD_SIZE)
+        under = [box.top for box in boxes if box.left < end + 0.5 and x - 0.5 < box.right]
+        level = min([level, *(top - CHORDS_OVER * 0.75 for top in under)])
+    return [mark for x, shown in placed for mark in chord_marks(shown, x, level, CHORD_SIZE)]
+
+
+def _swing(x: float, foot: float, kind: str) -> list[Mark]:
+    """Two notes of a kind are the first and the last of a triplet: the head mark of swing."""
+    space = SWING_SPACE
+    y = foot - 0.6 * space
+    flags = {"eighth": 1, "16th": 2}[kind]
+    wide = glyph_width("black notehead", space)
+    high = 3.2 * space
+    marks: list[Mark] = []
+
+    def head(at: float) -> float:
+        marks.append(Glyph(at, y, "black notehead", space))
+        stem = at + wide - MEDIUM / 2
+        marks.append(Line(stem, y - 0.15 * space, stem, y - high, MEDIUM))
+        return stem
+
+    ends = [(head(x), y - high), (head(x + 3.2), y - high)]
+    marks.extend(beams(ends, [flags, flags], space))
+    x += 3.2 + wide + 1.6
+    marks.append(Text(x, foot, "=", SMALLEST + 2))
+    x += text_width("=", SMALLEST + 2) + 1.6
+    left = x
+    long, short = head(x), head(x + 4.2)
+    if flags == 2:
+        marks.append(Glyph(long - MEDIUM / 2, y - high, "eighth flag", space))
+    marks.append(Glyph(short - MEDIUM / 2, y - high, f"{kind} flag", space))
+    right, level = x + 4.2 + wide, y - high - 1.2
+    middle, figure = (left + right) / 2, text_width("3", SMALLEST, "italic") / 2 + 0.4
+    marks.append(Text(middle, level + 1.0, "3", SMALLEST, "italic", "middle"))
+    for a, b in ((left, middle - figure), (middle + figure, right)):
+        marks.append(Line(a, level, b, level))
+    for at in (left, right):
+        marks.append(Line(at, level, at, level + 0.7))
+    return marks
+
+
+def _words(group: Sequence[StaffBar]) -> str:
+    """The notes of a system for a screen reader."""
+    parts = []
+    for bar in group:
+        notes = [
+            "+".join(
+                f"{note_words(h.note.name)}{octave(h.note.name, h.note.pitch)}"
+                for h in column.heads
+            )
+            for column in bar.columns
+            if column.heads and not column.note.tied
+        ]
+        chords = " ".join(str(symbol(chord)) for _, chord in bar.bar.chords)
+        if notes:
+            key = "bar" if chords else "bar_alone"
+            shown = {"number": bar.number, "chords": chords, "notes": " ".join(notes)}
+            parts.append(said("staff", f"spoken.{key}", **shown))
+    return " ".join(parts)
