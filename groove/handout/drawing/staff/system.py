@@ -52,11 +52,12 @@ from groove.handout.drawing.staff.written import Clef, StaffBar, clef_for, writt
 from groove.instrument.fretboard import Tuning
 from groove.lesson.line import Line as MusicLine
 from groove.theory.pitch import octave
+from groove.theory.symbols import Symbol, symbol
 from groove.theory.symbols import note as note_words
-from groove.theory.symbols import symbol
 from groove.wording import said
 
 CHORDS_OVER, TAB_UNDER, BELOW = 1.6, 3.0, 1.5  # mm between the layers of a system
+LEAST_CHORD = 6.0  # points: of chord symbols over a bar that is too full
 SYSTEM_GAP = 4.5  # mm over a system
 OCTAVE_SIZE = SMALLEST  # points, of the 8 under a clef
 SWING_SPACE, SWING_GAP = 1.15, 1.6  # mm
@@ -194,23 +195,36 @@ def _changes(cell: Cell, clef: Clef) -> list[Mark]:
 
 
 def _chords(cells: Sequence[Cell], boxes: Sequence[Box]) -> list[Mark]:
-    """The chord symbols of a system on one level, clear of what stands under them."""
-    placed = []
+    """The chord symbols of a system on one level, clear of what stands under them; smaller where
+    they would go over its end."""
+    size = CHORD_SIZE
+    placed = _placed(cells, size)
+    while size > LEAST_CHORD and placed and _end(placed, size) > cells[-1].right:
+        size -= 0.5
+        placed = _placed(cells, size)
+    level = -2 * SPACE - CHORDS_OVER
+    for x, shown in placed:
+        end = x + chord_width(shown, size)
+        under = [box.top for box in boxes if box.left < end + 0.5 and x - 0.5 < box.right]
+        level = min([level, *(top - CHORDS_OVER * 0.75 for top in under)])
+    return [mark for x, shown in placed for mark in chord_marks(shown, x, level, size)]
+
+
+def _placed(cells: Sequence[Cell], size: float) -> list[tuple[float, Symbol]]:
+    """The chord symbols of a system where they begin, none over the one before."""
+    placed: list[tuple[float, Symbol]] = []
     free = 0.0
     for cell in cells:
         for at, chord in cell.staff_bar.chords:
             shown = symbol(chord)
-            x = max(cell.at(at), free)
-            placed.append((x, shown))
-            free = x + chord_width(shown, CHORD_SIZE) + CHORD_GAP * 0.5
-    if not placed:
-        return []
-    level = -2 * SPACE - CHORDS_OVER
-    for x, shown in placed:
-        end = x + chord_width(shown, CHORD_SIZE)
-        under = [box.top for box in boxes if box.left < end + 0.5 and x - 0.5 < box.right]
-        level = min([level, *(top - CHORDS_OVER * 0.75 for top in under)])
-    return [mark for x, shown in placed for mark in chord_marks(shown, x, level, CHORD_SIZE)]
+            placed.append((max(cell.at(at), free), shown))
+            free = _end(placed, size) + CHORD_GAP * 0.5
+    return placed
+
+
+def _end(placed: Sequence[tuple[float, Symbol]], size: float) -> float:
+    x, shown = placed[-1]
+    return x + chord_width(shown, size)
 
 
 def _swing(x: float, foot: float, kind: str) -> list[Mark]:

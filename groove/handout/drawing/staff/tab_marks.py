@@ -42,6 +42,7 @@ ARROW, STROKE = 0.75, 0.24  # mm: half of an arrow head, and the line of a bend
 CURVE = 10
 OVER_EDGE = 3.0  # mm that a slur or slide goes over the beginning of a system
 SLIDE_LINE = 0.28  # mm
+BEFORE = 1.2  # mm from a letter to its note, where the slur's middle is not free
 SLANT = 0.9  # mm that a slide rises or falls over its string, either way
 NAME_GAP = 1.0  # mm from a string's name to its line
 TAB_HIGH = 6.05  # spaces: of the word TAB in the music face
@@ -145,16 +146,16 @@ def _join(found: _Number, before: Place | None) -> Mark:
 
 def _letters(follows: Sequence[_Number], before: Place | None) -> list[Mark]:
     """The letter of a hammer-on or pull-off, in the middle of its slur, once for two strings;
-    over the note itself after a bend, whose arrow has its place."""
+    near the note itself after a bend, whose arrow has its place."""
     marks: list[Mark] = []
     for joined in dict.fromkeys(found.head.note.joined for found in follows):
         if joined == SLIDE:
             continue
         found = next(n for n in follows if n.head.note.joined == joined)
         other = _number_before(found, before)
-        at = found.place.middle
+        at = found.place.middle - BEFORE
         if other and not other.head.note.bend:
-            at = (at + other.place.middle) / 2
+            at = (found.place.middle + other.place.middle) / 2
         letter = words_of("staff")["letters"][joined]
         marks.append(Text(at, -LETTERS_ROW, letter, SMALLEST, "regular", "middle"))
     return marks[:1]

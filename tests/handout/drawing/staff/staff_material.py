@@ -53,7 +53,8 @@ def line(notes: Sequence[LineNote], over: Sequence[LineBar] = (), name: str = ""
 
 @st.composite
 def lines(draw: st.DrawFn, most_bars: int = 4) -> Line:
-    """Lines in any metre and key, on any neck: rests, double stops, triplets, ties and joins."""
+    """Lines in any metre and key, on any neck: rests, double stops, triplets, ties and joins,
+    none too full for a system."""
     meter = METERS[draw(st.sampled_from(list(METERS)))]
     key = draw(st.sampled_from(KEYS))
     tuning = draw(st.sampled_from(list(tunings().values())))
@@ -75,6 +76,8 @@ def lines(draw: st.DrawFn, most_bars: int = 4) -> Line:
             unit = draw(st.sampled_from(units))
             whole = start % QUARTER == 0 and end - start == QUARTER
             unit = unit if whole else QUARTER // 4
+            if meter.bar_ticks > FOUR.bar_ticks:  # a bar that fits in the width
+                unit = max(unit, QUARTER // (3 if whole and not meter.is_compound else 2))
             grid = range(number * meter.bar_ticks + start, number * meter.bar_ticks + end, unit)
             places += [tick for tick in grid if draw(st.booleans())]
     ends = [*places, count * meter.bar_ticks][1:]
@@ -87,7 +90,7 @@ def lines(draw: st.DrawFn, most_bars: int = 4) -> Line:
             struck.append(Place(first - 1, fret))
         joined = draw(st.sampled_from(["", "", *JOINS])) if notes else ""
         bend = draw(st.sampled_from([Fraction(0)] * 4 + list(BENDS)))
-        bend = Fraction(0) if joined == SLIDE else bend
+        bend = Fraction(0) if joined == SLIDE or end - start < QUARTER // 2 else bend
         for place in struck:
             pitch = tuning.pitch(place)
             name = spelled(pitch, Key.parse(key).tonic)
