@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 from groove.errors import GrooveError, nearest
 from groove.theory.chords import Chord
-from groove.theory.motion import degree_between
+from groove.theory.heard import heard
+from groove.theory.motion import degree_between, tones
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scales import SCALES, scale_degrees
 
@@ -64,7 +65,7 @@ class Material:
         for tone in self.tones:
             name = NoteName.parse(tone.name)
             own = inside.get(tone.pitch_class)
-            degree = own.degree if own else str(degree_between(chord.root, name))
+            degree = own.degree if own else str(degree_between(heard(chord).root, name))
             role = own.role if own else "other"
             tones.append(Tone(tone.name, degree, role, tone.pitch_class))
         return Material(f"{self.title} over {chord}", self.root, tuple(tones))
@@ -82,8 +83,14 @@ def scale(tonic: NoteName | str, name: str) -> Material:
 
 
 def arpeggio(chord: Chord) -> Material:
-    """A chord's own tones."""
-    return Material(str(chord), chord.root, _tones(chord.root, chord.quality.degrees))
+    """A chord's own tones; of a slash chord those that it is heard as, the bass among them.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> [f"{tone.name} {tone.degree}" for tone in arpeggio(parse_chord("F/G")).tones]
+    ['G 1', 'C 4', 'F b7', 'A 9']
+    """
+    root = heard(chord).root
+    return Material(str(chord), root, _tones(root, tuple(tone.degree for tone in tones(chord))))
 
 
 def _tones(root: NoteName, degrees: tuple[Degree, ...]) -> tuple[Tone, ...]:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from groove.lesson.change_words import change_sentences
+from groove.lesson.change_words import change_sentences, degree_words
 from groove.lesson.chord_scales import chord_choices, chord_words
 from groove.lesson.form_scales import Choice, form_words
 from groove.theory.chords import Chord
 from groove.theory.functions import ALONE, Around, Harmony, TimedChord, local_harmonies
+from groove.theory.heard import heard
 from groove.theory.motion import Change, ChordTone, change, guide_tones, tones
 from groove.theory.roles import Role, falls_a_fifth, role_of
-from groove.theory.symbols import listed, numeral, symbol
+from groove.theory.spelling import degree_over
+from groove.theory.symbols import listed, note, numeral, symbol
 from groove.wording import filled, words_of
 
 
@@ -150,11 +152,30 @@ def _chord(
         numeral=numeral(chord, harmony.key),
         bars=sum(length.values(), Fraction(0)),
         roles=roles,
-        words=(_role_words(chord, same, times, distinct),),
+        words=(*_slash_words(chord, harmony), _role_words(chord, same, times, distinct)),
         tones=tones(chord),
         guide_tones=guide_tones(chord),
         choices=chord_choices(chord, roles, distinct),
     )
+
+
+def _slash_words(chord: Chord, harmony: Harmony) -> tuple[str, ...]:
+    """The meaning of a numeral with a slash, and the chord that it is heard as."""
+    if chord.bass is None:
+        return ()
+    whole, key = heard(chord), harmony.key
+    degree = degree_over(chord, chord.bass)
+    inside = degree in whole.quality.degrees
+    kind = "heard" if whole.root != chord.root else "inside" if inside else "outside"
+    names = {
+        "numeral": numeral(chord, key),
+        "upper": numeral(replace(chord, bass=None), key),
+        "degree": degree_words(degree),
+        "bass": note(chord.bass),
+        "heard": str(symbol(whole)),
+        "heard_numeral": numeral(whole, key),
+    }
+    return (filled(words_of("scales")["slash"][kind], names),)
 
 
 def _role_words(

@@ -22,6 +22,7 @@ from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 from groove.theory.symbols import arpeggio_title, listed, note, scale_title, symbol
 from groove.wording import filled, words_of
 
+AT_HOME = ("home", "blues one", "local home")
 BLUES_ROLES = ("blues one", "blues four", "blues five")
 TENSE = ("altered", "half-whole diminished")
 SEVENTH = 7
@@ -157,7 +158,8 @@ def _key_scales(chord: Chord, role: Role, words: Mapping[str, str]) -> list[Choi
         inside = {n.pitch_class for n in notes} <= {n.pitch_class for n in mode}
         fits = inside and not clashes(chord, notes)
         if fits or (blue and (role.name in BLUES_ROLES or inside)):
-            when = data["when"][f"key {name}"]
+            at_home = ", at home" if role.name in AT_HOME else ""
+            when = data["when"][f"key {name}{at_home}"]
             found.append(_choice(chord, harmony.key.tonic, name, when, words, role, blue=blue))
         elif harmony.kind == "minor blues":
             rubbing = clashes(chord, notes)

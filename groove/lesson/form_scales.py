@@ -84,7 +84,8 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
                 continue
         over = () if set(over) == set(chords) and entry.get("only") == "inside" else over
         rubs = harmony.kind in RUBBING or name == "blues" or entry.get("tag")
-        watch = () if rubs else _watch(over or chords, notes)
+        careful = _away_from_blues(harmony, over or chords) if rubs else over or chords
+        watch = _watch(careful, notes)
         if any((c.root, c.scale) == (root, name) for c in choices):
             continue
         choices.append(
@@ -94,6 +95,20 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
             )
         )  # fmt: skip
     return tuple(choices)
+
+
+def _away_from_blues(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Chord, ...]:
+    """The chords of a blues that are not of its sound, so that what rubs against them is no colour:
+    a ii or a diminished chord, but no dominant and neither I, IV nor V in major."""
+    if harmony.kind != "blues":
+        return ()
+    return tuple(
+        chord
+        for chord in chords
+        if not chord.quality.is_dominant
+        and (above(harmony.key.tonic, chord.root) not in (0, FOURTH, FIFTH)
+             or Degree(3, -1) in chord.quality.degrees)
+    )  # fmt: skip
 
 
 def _bears(chord: Chord, notes: Sequence[NoteName]) -> bool:

@@ -2,8 +2,9 @@
 
 A bass note outside the chord is heard as a root where the tones over it say so: a major triad over
 the note a whole step above its root is the suspended dominant on that note, D♭/E♭ for E♭9sus4; a
-triad over the note a third below its root is the seventh chord there, Em/C for Cmaj7. Others, as
-G/C or D/C, are heard as they are written. All of it is common practice.
+triad over the note a third below its root is the seventh chord there, Em/C for Cmaj7. A triad over
+its seventh is the seventh chord turned over, D/C for D7/C. Others, as G/C, are heard as they are
+written. All of it is common practice.
 """
 
 from __future__ import annotations
@@ -22,16 +23,25 @@ NAMES = (
 )  # fmt: skip
 
 
+SEVENTHS = {  # above the root of a triad: the suffix of the chord with that seventh
+    ("", 10): "7", ("", 11): "maj7", ("m", 10): "m7", ("m", 11): "m(maj7)",
+    ("dim", 9): "dim7", ("dim", 10): "m7b5",
+}  # fmt: skip
+
+
 @lru_cache(maxsize=4096)
 def heard(chord: Chord) -> Chord:
-    """The chord on its bass note that a slash chord is heard as; others as they are.
+    """The chord that a slash chord is heard as, on its bass or turned over; others as they are.
 
     >>> from groove.theory.chords import parse_chord
-    >>> [str(heard(parse_chord(c))) for c in ("Db/Eb", "Dm7/G", "Em/C", "C/E", "G/C")]
-    ['Eb9sus4', 'G9sus4', 'Cmaj7', 'C/E', 'G/C']
+    >>> [str(heard(parse_chord(c))) for c in ("Db/Eb", "Dm7/G", "Em/C", "D/C", "G/C")]
+    ['Eb9sus4', 'G9sus4', 'Cmaj7', 'D7/C', 'G/C']
     """
     if chord.bass is None or chord.bass.pitch_class in _classes(chord.notes):
         return chord
+    place = (chord.bass.pitch_class - chord.root.pitch_class) % OCTAVE
+    if turned := SEVENTHS.get((chord.quality.suffix, place)):
+        return Chord(chord.root, parse_quality(turned), chord.bass)
     over = {(note.pitch_class - chord.bass.pitch_class) % OCTAVE for note in chord.notes} | {0}
     for name in NAMES:
         quality = parse_quality(name)

@@ -49,11 +49,11 @@ def falls_a_half_step(chord: Chord, goal: Chord) -> bool:
 def role_of(chord: Chord, goal: Chord, after: Chord, harmony: Harmony) -> Role:
     """The role of a chord before `goal`, the chord that follows it; `after`: the one after that.
 
-    Slash chords count as they are heard, but over the tonic as a suspension only where it falls a
-    fifth: elsewhere the tonic is a pedal.
+    Slash chords count as they are heard, but over the tonic only where they fall a fifth: elsewhere
+    the tonic is a pedal.
     """
     whole = heard(chord)
-    pedal = whole.quality.of_step(3) is None and above(harmony.key.tonic, whole.root) == 0
+    pedal = whole.root != chord.root and above(harmony.key.tonic, chord.lowest) == 0
     if pedal and not falls_a_fifth(chord, goal):
         whole = chord
     name = _role(whole, heard(goal), heard(after), harmony)

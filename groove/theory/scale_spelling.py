@@ -8,7 +8,7 @@ from __future__ import annotations
 from groove.theory.chords import Chord
 from groove.theory.pitch import Degree, NoteName, degrees
 from groove.theory.scales import scale_notes
-from groove.theory.spelling import plainly, single
+from groove.theory.spelling import ROUND, plainly, single
 
 FREELY_SPELLED = ("whole-half diminished", "whole tone")
 READ_AS = {  # the flat ninth on the next letter, the sharp ninth as a minor third
@@ -18,7 +18,8 @@ READ_AS = {  # the flat ninth on the next letter, the sharp ninth as a minor thi
 
 
 def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ...]:
-    """A scale's notes; a scale without a spelling of its own is spelled to suit the chord.
+    """A scale's notes; a scale without a spelling of its own is spelled to suit the chord, and no
+    letter stands in it both with a sharp and with a flat.
 
     >>> from groove.theory.chords import parse_chord
     >>> f7 = parse_chord("F7")
@@ -33,7 +34,12 @@ def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ..
     if scale not in FREELY_SPELLED:
         return notes
     own = {name.pitch_class: name for name in chord.notes}
-    return tuple(own.get(name.pitch_class) or plainly(name) for name in notes)
+    spelled = [own.get(name.pitch_class) or plainly(name) for name in notes]
+    flats = {name.letter for name in spelled if name.sharps < 0}
+    return tuple(
+        NoteName(name.fifths - ROUND) if name.sharps > 0 and name.letter in flats else name
+        for name in spelled
+    )
 
 
 def plain_blues(root: NoteName, scale: str) -> tuple[NoteName, ...]:

@@ -1,5 +1,6 @@
 """Voicings for a pianist's left hand."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -10,6 +11,7 @@ from groove.band.keys.keys_voicings import TENTH
 from groove.instrument.left_hand import is_jazz, left_hands
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.keys import Key
+from groove.theory.pitch import NoteName
 from tests.instrument.fret_material import chords
 
 SEVENTHS = st.lists(
@@ -89,6 +91,37 @@ def test_triads_stay_triads() -> None:
     form = [parse_chord(chord) for chord in ("C", "Am", "F", "G")]
     for hand in left_hands(form, C, rootless=False):
         assert {key.pitch % 12 for key in hand.keys} == classes(hand.chord)
+
+
+BASSES = st.sampled_from([NoteName(fifths) for fifths in range(-5, 7)])
+
+
+@given(st.lists(st.tuples(chords, BASSES), min_size=1, max_size=4), st.booleans())
+def test_written_bass_of_a_slash_chord_is_the_lowest_key(
+    written: list[tuple[Chord, NoteName]], rootless: bool
+) -> None:
+    """Common practice: the bass line is what a slash chord is written for."""
+    form = [replace(chord, bass=bass if bass != chord.root else None) for chord, bass in written]
+    for hand in left_hands(form, C, rootless=rootless):
+        pitches = [key.pitch for key in hand.keys]
+        if hand.chord.bass:
+            assert pitches[0] % 12 == hand.chord.bass.pitch_class
+            assert not hand.rootless
+        assert pitches == sorted(set(pitches))
+        assert pitches[-1] - pitches[0] <= TENTH
+        assert 48 <= pitches[0] <= pitches[-1] <= 72
+
+
+def test_bass_line_under_triads_is_heard_in_the_left_hand() -> None:
+    """C, G over B, Am, Am over G, F: the line C B A G F; common practice."""
+    form = [parse_chord(chord) for chord in ("C", "G/B", "Am", "Am/G", "F", "F/G")]
+    hands = left_hands(form, C, rootless=False)
+    assert [hand.keys[0].name for hand in hands] == ["C", "B", "A", "G", "F", "G"]
+    assert str(hands[-1]) == "G3 1, C4 4, F4 b7"
+
+
+def test_slash_chord_heard_with_a_seventh_is_jazz() -> None:
+    assert is_jazz([parse_chord(chord) for chord in ("Dm7", "F/G", "Cmaj7")], "swing")
 
 
 def test_form_that_swings_on_sevenths_is_jazz() -> None:

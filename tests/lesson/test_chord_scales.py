@@ -1,11 +1,15 @@
 """Scales over a chord where it stands."""
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 import groove
 from groove import library
 from groove.lesson.guide import write_guide
+from groove.theory.functions import within
+from groove.theory.keys import Key
+from groove.theory.pitch import Degree
 from tests.lesson.guide_material import (
     BACK_WAY,
     CYCLE,
@@ -178,3 +182,82 @@ def test_half_diminished_two_of_a_major_key_takes_the_third_of_that_key() -> Non
     assert "F locrian" not in titles(made, "Fm7b5")
     assert "G, is the third of E♭ major" in said(made, "Fm7b5", "F locrian natural 2")
     assert said(made, "Fm7b5", "F locrian").startswith("The notes of E♭ natural minor")
+
+
+@pytest.mark.parametrize("key", ["Am", "Dm", "Cm", "Bbm", "F#m"])
+def test_two_of_a_minor_two_five_one_takes_plain_locrian_first(key: str) -> None:
+    """Common practice; the natural second is the major third of the key."""
+    for chords in ("i7:2 iiø7 V7", "iiø7 V7 i7:2"):
+        made = guide(chords, key)
+        two = next(entry for entry in made.chords if entry.chord.quality.suffix == "m7b5")
+        modes = [c.scale for c in two.choices if "locrian" in c.scale]
+        assert modes == ["locrian", "locrian natural 2"]
+
+
+def test_two_five_to_a_minor_chord_in_a_major_key_takes_plain_locrian_first() -> None:
+    made = guide("Imaj7 iiø7 V7 i7 Imaj7 ii7 V7 Imaj7")
+    modes = [c.scale for c in choices(made, "Dm7b5") if "locrian" in c.scale]
+    assert modes == ["locrian", "locrian natural 2"]
+
+
+@pytest.mark.parametrize("key", ["Dm", "Am", "Em", "Gm", "Cm", "F#m"])
+@pytest.mark.parametrize("chords", ["i7:2 IV7:2", "i7 IV7 i7 IV7 bVImaj7 V7 i7:2"])
+def test_dorian_vamp_takes_no_lydian_dominant(chords: str, key: str) -> None:
+    """Its raised fourth is the leading note, which the minor seventh at home denies; common
+    practice."""
+    made = guide(chords, key)
+    four = next(e for e in made.chords if e.numeral == "IV7")
+    assert "lydian dominant" not in {c.scale for c in four.choices}
+
+
+def test_major_four_that_leads_on_in_minor_keeps_its_lydian_dominant() -> None:
+    made = guide("i6 IV7 bVII7 bIIImaj7 iiø7 V7 i6:2", "Am")
+    assert "lydian dominant" in {c.scale for c in choices(made, "D7")}
+
+
+@pytest.mark.parametrize("chords", ["Imaj7:2 IVmaj7:2", "i7:2 bVImaj7:2", "I7:2 bVII:2"])
+def test_colour_of_a_vamp_keeps_every_chord_of_it(chords: str) -> None:
+    """Common practice: one mode holds for all of a vamp."""
+    made = guide(chords)
+    for entry in made.chords:
+        for choice in entry.choices:
+            if choice.tag:
+                assert all(within(other.chord, choice.notes) for other in made.chords)
+
+
+@pytest.mark.parametrize("key", ["C", "Ab", "E", "F#"])
+def test_suspended_dominant_over_a_bass_takes_the_scale_on_that_bass(key: str) -> None:
+    """D7 before F over G leads into it as V of V; common practice."""
+    made = guide("Imaj7 II7 IV/2 Imaj7", key)
+    _, dominant, suspended = made.chords
+    assert [role.name for role in dominant.roles] == ["secondary"]
+    assert suspended.numeral == "IV/2"
+    fifth = Key.parse(key).tonic + Degree(5)
+    assert {c.root for c in suspended.choices if "mixolydian" in c.scale} == {fifth}
+    assert [str(t.degree) for t in suspended.guide_tones] == ["4", "b7"]
+    assert "(V9sus4)" in suspended.words[0]
+
+
+@pytest.mark.parametrize(
+    ("chord", "words"),
+    [
+        ("V/3", "V/3 is V with its third, B, in the bass."),
+        ("V7/7", "V7/♭7 is V7 with its seventh, F, in the bass."),
+        ("vi/b7", "vi/♭7 is vi with its seventh, G, in the bass."),
+        ("I/4", "I/4 is I over F, the fourth counted from its root."),
+        ("IV/2", "IV/2 is IV over G: heard from the bass it is G9sus4 (V9sus4)."),
+    ],
+)
+def test_numeral_over_a_bass_is_explained_where_it_stands(chord: str, words: str) -> None:
+    made = guide(f"I {chord} vi IV")
+    assert made.chords[1].words[0] == words
+    assert [len(entry.words) for entry in made.chords] == [1, 2, 1, 1]
+
+
+def test_pentatonic_of_the_key_at_home_is_not_said_to_come_from_there() -> None:
+    made = guide("i7:2 IV7:2", "Dm")
+    pentatonic = [said(made, chord, "D minor pentatonic") for chord in ("Dm7", "G7")]
+    assert pentatonic == [
+        "The key's own pentatonic, from this chord's root.",
+        "The key's own pentatonic, which you know from the chord at home.",
+    ]

@@ -8,6 +8,7 @@ import groove
 from groove import library
 from groove.lesson.guide import Guide, write_guide
 from groove.theory.functions import KINDS
+from groove.theory.keys import Key, twelve_keys
 from groove.theory.roles import ROLES
 from groove.theory.scales import SCALES
 from tests.lesson.guide_material import (
@@ -155,3 +156,25 @@ def test_note_that_the_bass_has_otherwise_clashes() -> None:
     made = guide("I V/3 vi vi/7 IV I/3 ii7/5 V7", "D")
     assert "A" in watched(made, "D major pentatonic")["Bm/A#"]
     assert "D major pentatonic" not in titles(made, "Bm/A#")
+
+
+KEYS = [key.symbol for key in twelve_keys(Key.parse("F"))]
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_blues_warns_of_what_rubs_against_chords_that_are_not_of_its_sound(key: str) -> None:
+    """A flat and E flat over Gm7 in F blues, a half step over its root and its fifth; common
+    practice. On I, IV and V, and on any dominant, rubbing is the sound of the blues."""
+    made = guide("I7 IV7 I7:2 IV7 #IVdim7 I7 VI7 ii7 V7 I7:2", key)
+    home = Key.parse(key).tonic
+    for name in ("minor pentatonic", "blues"):
+        watch = dict(next(c.watch for c in made.choices if c.scale == name and not c.over))
+        assert {chord.quality.suffix for chord in watch} == {"m7", "dim7"}
+        two = next(notes for chord, notes in watch.items() if chord.quality.suffix == "m7")
+        found = {(n.pitch_class - home.pitch_class) % 12 for n in two}
+        assert found == {3, 10} | ({6} if name == "blues" else set())
+
+
+def test_plain_blues_has_nothing_to_warn_of() -> None:
+    """Common practice: the minor pentatonic works from the first bar to the last."""
+    assert not any(choice.watch for choice in guide("I7:4 IV7:2 I7:2 V7 IV7 I7:2").choices)

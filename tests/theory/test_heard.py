@@ -16,8 +16,9 @@ from tests.theory.chord_material import CHORDS
         ("Dm7/G", "G9sus4"), ("Fmaj7/G", "G13sus4"), ("Am/D", "D7sus2"), ("Bm7b5/E", "E7sus4b9"),
         ("Em/C", "Cmaj7"), ("C/A", "Am7"), ("Am/F#", "F#m7b5"), ("Bdim/G", "G7"),
         ("Em7/C", "Cmaj9"), ("Cmaj7/A", "Am9"), ("Bm7b5/G", "G9"),
-        ("C/E", "C/E"), ("D7/F#", "D7/F#"), ("G7/F", "G7/F"), ("G/F", "G/F"), ("G/C", "G/C"),
-        ("D/C", "D/C"), ("C/Db", "C/Db"), ("Am/G", "Am/G"), ("C7/Bb", "C7/Bb"),
+        ("C/E", "C/E"), ("D7/F#", "D7/F#"), ("G7/F", "G7/F"), ("G/C", "G/C"), ("C/Db", "C/Db"),
+        ("C7/Bb", "C7/Bb"), ("G/F", "G7/F"), ("D/C", "D7/C"), ("Am/G", "Am7/G"),
+        ("Am/G#", "Am(maj7)/G#"), ("C/B", "Cmaj7/B"), ("Bdim/A", "Bm7b5/A"),
     ],
 )  # fmt: skip
 def test_slash_chord_is_heard_from_its_bass_where_that_is_a_root(written: str, sounds: str) -> None:

@@ -21,3 +21,13 @@ def test_altered_scale_is_spelled_one_way_on_every_chord(chord: str, written: st
     """b9 on the next letter, #9 as a minor third, no double signs; common practice."""
     read = parse_chord(chord)
     assert " ".join(map(str, spelled_over(read, read.root, "altered"))) == written
+
+
+@pytest.mark.parametrize("root", ["B", "F#", "C", "E", "Ab", "C#"])
+def test_diminished_scale_has_no_letter_both_sharp_and_flat(root: str) -> None:
+    """B C# D E F G Ab Bb over Bdim7: common practice."""
+    read = parse_chord(root + "dim7")
+    names = spelled_over(read, read.root, "whole-half diminished")
+    sharp = {name.letter for name in names if name.sharps > 0}
+    assert sharp.isdisjoint(name.letter for name in names if name.sharps < 0)
+    assert len({name.pitch_class for name in names}) == 8

@@ -27,7 +27,8 @@ chords            each chord once, in order, with what the parts of the sheet sh
   chord, numeral, bars            bars: how long it sounds in a chorus
   roles, words                    its functions: groove.theory.roles.ROLES; in words
   tones, guide_tones              [{"name": "C#", "degree": "3"}]
-  bass                            null, or the note of a slash chord in the bass
+  bass, heard                     null, or the note of a slash chord in the bass; the chord that it
+                                  is heard as, whose degrees the tones have
   scales                          simplest first, each a SCALE; the first is the arpeggio
   fretboard                       null without strings, else
     under_hand                    the arpeggio in the sheet's one position, a POSITION
@@ -103,6 +104,7 @@ from groove.lesson.phrase_guide import MovedPhrase, PhraseGuide
 from groove.lesson.phrase_notation import Phrase
 from groove.lesson.section_guides import SectionGuide
 from groove.theory.chords import Chord
+from groove.theory.heard import heard
 from groove.theory.keys import Key
 from groove.theory.motion import ChordTone, VoiceStep
 from groove.theory.pitch import plain_signs
@@ -312,6 +314,7 @@ def _chord(
         "tones": [_tone(tone) for tone in entry.tones],
         "guide_tones": [_tone(tone) for tone in entry.guide_tones],
         "bass": str(entry.chord.bass) if entry.chord.bass else None,
+        "heard": str(whole) if (whole := heard(entry.chord)) != entry.chord else None,
         "scales": [_scale(choice) for choice in entry.choices],
     }
     return {

@@ -29,7 +29,7 @@ from groove.handout.sheet.words import (
     change_title,
     chords_words,
     entries,
-    guide_line,
+    entry_line,
     key_chords,
     keys_words,
     notes_line,
@@ -194,7 +194,7 @@ def _chord(
     entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]], width: float, gap: float
 ) -> list[Block]:
     room = width - CHORD_COLUMN
-    said = " ".join([guide_line(entry[0]), *entry[0].words])
+    said = entry_line(entry)
     right = [
         *(
             paragraph([(line, "bold")], room, size=SUBHEADING - 0.5, keep=True)

@@ -24,8 +24,8 @@ from groove.handout.sheet.words import (
     change_title,
     chords_words,
     entries,
+    entry_line,
     form_line,
-    guide_line,
     key_chords,
     keys_words,
     kind_line,
@@ -223,11 +223,10 @@ def _chords(sheet: Sheet) -> list[list[str]]:
 
 
 def _chord(entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]]) -> list[str]:
-    first = entry[0]
     return [
         f"### {names_of(entry)} ({', '.join(chord.numeral for chord in entry)})",
         "",
-        f"**{' '.join(tones_lines(entry))}** {' '.join([guide_line(first), *first.words])}",
+        f"**{' '.join(tones_lines(entry))}** {entry_line(entry)}",
         "",
         *(_choice(choice, choice.words, before) for choice, before in choices),
     ]

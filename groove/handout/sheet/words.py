@@ -272,12 +272,12 @@ def same_tones(chords: Sequence[ChordGuide]) -> list[str]:
     """For each chord its symbol, with those of the others on its root that have its tones."""
     groups: dict[object, list[ChordGuide]] = {}
     for chord in chords:
-        groups.setdefault((chord.chord.root, chord.chord.quality), []).append(chord)
+        groups.setdefault((chord.tones[0], frozenset(chord.tones)), []).append(chord)
     names = {
         place: ", ".join(dict.fromkeys(str(symbol(chord.chord)) for chord in alike))
         for place, alike in groups.items()
     }
-    return [names[chord.chord.root, chord.chord.quality] for chord in chords]
+    return [names[chord.tones[0], frozenset(chord.tones)] for chord in chords]
 
 
 def names_of(entry: Sequence[ChordGuide]) -> str:
@@ -342,10 +342,19 @@ def tones_line(chord: ChordGuide) -> str:
     return ", ".join(said)
 
 
-def guide_line(chord: ChordGuide) -> str:
-    """``Guide tones: C♯ and G.``"""
-    names = [note(t.name) for t in chord.guide_tones]
-    return f"Guide tone{'s' if len(names) > 1 else ''}: {listed(names)}."
+def entry_line(entry: Sequence[ChordGuide]) -> str:
+    """``Guide tones: C♯ and G.``, the meaning of numerals with a slash, and the chord's role."""
+    slashes = dict.fromkeys(words for chord in entry for words in chord.words[:-1])
+    return " ".join([_guide_line(entry), *slashes, entry[0].words[-1]])
+
+
+def _guide_line(entry: Sequence[ChordGuide]) -> str:
+    names = {symbol(c.chord): listed([note(t.name) for t in c.guide_tones]) for c in entry}
+    if len(set(names.values())) > 1:
+        each = "; ".join(f"{chord}: {notes}" for chord, notes in names.items())
+        return said("scales", "guide_tones.each", notes=each)
+    many = "many" if len(entry[0].guide_tones) > 1 else "one"
+    return said("scales", f"guide_tones.{many}", notes=names[symbol(entry[0].chord)])
 
 
 def change_title(entry: ChangeGuide) -> str:

@@ -74,7 +74,9 @@ def test_names_with_two_signs_are_explained_once(form: str, key: str, said: str)
     ("chords", "line"),
     [
         ("I V/3 vi vi/b7 IV", "G root, B third in the bass, D fifth"),
-        ("I I/b7 IV/3 iv6", "C root, E third, G fifth, B♭ in the bass"),
+        ("I I/b7 IV/3 iv6", "C root, E third, G fifth, B♭ seventh in the bass"),
+        ("I IV/2 V7 I", "G root in the bass, C fourth, F seventh, A ninth"),
+        ("I I/4 V7 I", "C root, E third, G fifth, F in the bass"),
         ("I IV/5 V7 I", "F root, A third, C fifth in the bass"),
         ("I ii7/5 V7 I", "D root, F third, A fifth in the bass, C seventh"),
     ],
