@@ -43,7 +43,7 @@ from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, read_harmony
 from groove.theory.motion import ChordTone, guide_lines
 from groove.theory.symbols import key_symbol
-from groove.wording import filled, words_of
+from groove.wording import filled, said, words_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +207,7 @@ def _ground(form: Form, chart: Chart, sections: tuple[SectionGuide, ...]) -> Gro
     lines = form.lines
     rounds = [time for time in chart.rounds if lines[time.line].is_open]
     times = tuple(
-        TimeRound(lines[time.line].name or (form.order and f"line {time.line + 1}") or "",
+        TimeRound(lines[time.line].name or (form.order and said("road", "lines.line", number=time.line + 1)) or "",
                   time.time + 1, lines[time.line].times)
         for time in rounds
     )  # fmt: skip

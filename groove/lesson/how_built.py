@@ -11,12 +11,12 @@ from groove.lesson.guide import Guide
 from groove.theory.chords import Chord
 from groove.theory.roles import falls_a_fifth
 from groove.theory.symbols import signs, symbol
+from groove.wording import in_figures, said, words_of
 
 LINE = 4  # bars
 MOST_LINES = 5
 MOST_IN_LINE = 8  # chords, so that a line can be said in one breath
 WITH_BRIDGE = ["A", "A", "B", "A"]  # common practice: the B of such a form is its bridge
-COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 ROMAN = re.compile(r"[b#♭♯]*[IViv]+")
 
 Stretches = list[tuple[Chord, Fraction]]
@@ -25,8 +25,10 @@ Stretches = list[tuple[Chord, Fraction]]
 def built(guide: Guide) -> str:
     """A sentence or two; empty where there is nothing to say about how a form is built."""
     if guide.road:
-        sizes = ", ".join(f"{s.name} {_bars(Fraction(s.bars))}" for s in guide.sections)
-        return f"{guide.road}. {sizes}." if len(guide.sections) > 1 else f"{guide.road}."
+        if len(guide.sections) < 2:
+            return said("built", "road", road=guide.road)
+        sizes = ", ".join(_size(s.name, s.bars) for s in guide.sections)
+        return said("built", "road_and_sizes", road=guide.road, sizes=sizes)
     if len(guide.form.sections) > 1:
         return _in_sections(guide)
     lines = [between(guide, at, at + LINE) for at in range(0, guide.form.bars, LINE)]
@@ -35,10 +37,15 @@ def built(guide: Guide) -> str:
     if guide.form.bars % LINE or len(lines) < 2 or not short or len(set(guide.sequence)) == 1:
         return ""
     if all(line == lines[0] for line in lines):
-        times = "twice" if len(lines) == 2 else f"{_count(len(lines))} times"
-        return f"Four bars, played {times}: {' – '.join(names[0])}."
-    said = "; ".join(_said(line) for line in names)
-    return f"{_count(len(lines)).capitalize()} lines of four bars: {said}."
+        times = "twice" if len(lines) == 2 else "times"
+        chords = " – ".join(names[0])
+        return said("built", times, count=_count(len(lines)), chords=chords)
+    count = _count(len(lines)).capitalize()
+    return said("built", "lines", count=count, lines="; ".join(_said(line) for line in names))
+
+
+def _size(name: str, bars: int) -> str:
+    return said("built", "size", section=name, bars=_bars(Fraction(bars)))
 
 
 def _in_sections(guide: Guide) -> str:
@@ -50,17 +57,17 @@ def _in_sections(guide: Guide) -> str:
         return ""
     if len(set(sizes)) == 1:
         order = (" " if all(len(name) == 1 for name in names) else ", ").join(names)
-        words = f"{order}, {_bars(Fraction(sizes[0]))} each."
+        words = said("built", "each", order=order, bars=_bars(Fraction(sizes[0])))
     else:
         pairs = zip(names, sizes, strict=True)
-        words = ", ".join(f"{name} {_bars(Fraction(size))}" for name, size in pairs) + "."
+        words = said("built", "sizes", sizes=", ".join(_size(name, size) for name, size in pairs))
     if names != WITH_BRIDGE:
         return words
     start = sum(sizes[:2])
     bridge = between(guide, start, start + sizes[2])
     if len(bridge) > MOST_IN_LINE:
         return words
-    return f"{words} The bridge is {_stretches(bridge)}."
+    return said("built", "bridge", words=words, chords=_stretches(bridge))
 
 
 def _stretches(stretches: Stretches) -> str:
@@ -69,10 +76,10 @@ def _stretches(stretches: Stretches) -> str:
     lengths = {length for _, length in stretches}
     words = " – ".join(str(symbol(chord)) for chord in chords)
     if len(chords) > 1 and len(lengths) == 1:
-        words += f", {_bars(lengths.pop())} each"
+        words = said("built", "bars_each", chords=words, bars=_bars(lengths.pop()))
     fifths = all(falls_a_fifth(before, after) for before, after in pairwise(chords))
     if len(chords) > 2 and fifths and all(chord.quality.is_dominant for chord in chords):
-        words += ", every one the V of the next"
+        words = said("built", "fifths", chords=words)
     return words
 
 
@@ -109,8 +116,8 @@ def _line(guide: Guide, line: Stretches) -> list[str]:
     names = [str(symbol(chord)) for chord, _ in line]
     if "blues" in guide.harmony.kind:
         numerals = {entry.chord: entry.numeral for entry in guide.chords}
-        tonic = guide.harmony.key.tonic
-        names = ["home" if chord.root == tonic else _roman(numerals[chord]) for chord, _ in line]
+        tonic, home = guide.harmony.key.tonic, said("built", "home")
+        names = [home if chord.root == tonic else _roman(numerals[chord]) for chord, _ in line]
     return [name for name, _ in groupby(names)]
 
 
@@ -120,19 +127,21 @@ def _roman(numeral: str) -> str:
 
 
 def _said(line: Sequence[str]) -> str:
-    if len(line) == 2 and line[1] == "home":
-        return f"{line[0]} and back"
+    if len(line) == 2 and line[1] == said("built", "home"):
+        return said("built", "and_back", chord=line[0])
     return ", ".join(line)
 
 
 def _bars(bars: Fraction) -> str:
     """``two bars``, ``half a bar``."""
     if bars == Fraction(1, 2):
-        return "half a bar"
+        return said("numbers", "bars_in_words.half")
     if bars.denominator > 1:
-        return f"{float(bars):.4g} bars"
-    return f"{_count(int(bars))} {'bar' if bars == 1 else 'bars'}"
+        return said("numbers", "bars_in_words.many", words=in_figures(float(bars), ".4g"))
+    way = "one" if bars == 1 else "many"
+    return said("numbers", f"bars_in_words.{way}", words=_count(int(bars)))
 
 
 def _count(number: int) -> str:
-    return COUNTS[number] if number < len(COUNTS) else str(number)
+    words = words_of("numbers")["counts"]
+    return str(words[number]) if number < len(words) else str(number)

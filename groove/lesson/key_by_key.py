@@ -20,6 +20,7 @@ from groove.theory.motion import ChordTone, degree_between, guide_tones
 from groove.theory.pitch import NoteName
 from groove.theory.spelling import ROUND
 from groove.theory.symbols import key_symbol, numeral, signs
+from groove.wording import said, words_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +90,8 @@ def numeral_with_tones(chord: Chord, key: Key) -> str:
 
 def scale_of_the_key(choice: Choice, harmony: Harmony) -> str:
     """``the key's major pentatonic``; elsewhere with a degree: ``the blues on 2``."""
+    name = words_of("guide")["scale_names"][choice.scale]
     if choice.root == harmony.key.tonic:
-        return f"the key's {choice.scale}"
-    return f"the {choice.scale} on {counted(choice.root, harmony.key)}"
+        return said("guide", "scales.of_the_key", name=name)
+    degree = counted(choice.root, harmony.key)
+    return said("guide", "scales.on_degree", name=name, degree=degree)

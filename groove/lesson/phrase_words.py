@@ -7,51 +7,48 @@ from groove.instrument.fretboard import Tuning
 from groove.lesson.phrase_guide import LAST_FRET, MovedPhrase, PhraseGuide
 from groove.lesson.phrase_notation import Phrase
 from groove.theory.symbols import listed, noted, signs, symbol
+from groove.wording import said
 
 
 def placement_words(placement: Placement) -> str:
     """``string 4, fret 7, an octave up``."""
     first = placement.places[0]
-    fret = f"fret {first.fret}" if first.fret else "open"
-    return f"string {first.string}, {fret}{_octaves(placement)}"
+    way = "fretted" if first.fret else "open"
+    place = said("phrases", f"places.{way}", string=first.string, fret=first.fret)
+    return _octaves(place, placement)
 
 
 def placement_title(placement: Placement) -> str:
     """The same over a tablature, which shows the fret: ``string 4, an octave up``."""
-    return f"string {placement.places[0].string}{_octaves(placement)}"
+    place = said("phrases", "places.string", string=placement.places[0].string)
+    return _octaves(place, placement)
 
 
-def _octaves(placement: Placement) -> str:
+def _octaves(place: str, placement: Placement) -> str:
     octaves = abs(placement.octaves)
-    size = "an octave" if octaves == 1 else f"{octaves} octaves"
-    where = "up" if placement.octaves > 0 else "down"
-    return f", {size} {where}" if octaves else ""
-
-
-WRITTEN = "as written"
+    if not octaves:
+        return place
+    way = f"{'octave' if octaves == 1 else 'octaves'}_{'up' if placement.octaves > 0 else 'down'}"
+    return said("phrases", f"places.{way}", place=place, number=octaves)
 
 
 def phrase_words(found: PhraseGuide, tuning: Tuning | None) -> str:
     """The number of places of the phrase, and their order."""
-    names = " ".join(noted(n.full_name) for n in found.phrase)
+    notes = " ".join(noted(n.full_name) for n in found.phrase)
     if tuning is None:
-        return f"The phrase: {names}."
-    first = ", first as it was written" if found.as_written else ""
-    if not found.starts:
-        wide = "is too wide for one hand anywhere on this neck"
-        return f"The phrase {names}{first}; it {wide}." if first else f"The phrase {names} {wide}."
+        return said("phrases", "phrase.notes", notes=notes)
+    first = "first_" if found.as_written else ""
     others = len(found.places)
-    if not others:
-        return f"The phrase {names}{first}; there is no other place for it on this neck."
-    places = "place" if found.starts == 1 else "places"
+    if not found.starts or not others:
+        way = "only" if found.starts else "too_wide"
+        return said("phrases", f"phrase.{first}{way}", notes=notes)
     highest = max(place.fret for found_at in found.places for place in found_at.places)
-    where = f"up to fret {LAST_FRET}" if highest <= LAST_FRET else "on the neck"
-    follow = "in its own octave, then in others, the most comfortable first"
-    begun = f"can be begun at {found.starts} {places} {where}"
-    if first:
-        return f"The phrase {names}{first}. It {begun}; the others follow {follow}."
-    shown = "" if found.starts == others else f" The first {others} of them:"
-    return f"The phrase {names} {begun}: {follow}.{shown}"
+    way = ("one" if found.starts == 1 else "many") + ("_to_fret" if highest <= LAST_FRET else "")
+    where = said("phrases", f"phrase.where.{way}", places=found.starts, fret=LAST_FRET)
+    words = said("phrases", f"phrase.{first}begun", notes=notes, where=where)
+    if first or found.starts == others:
+        return words
+    return f"{words} {said('phrases', 'phrase.some', number=others)}"
 
 
 def lengths(phrase: Phrase) -> list[str]:
@@ -60,14 +57,11 @@ def lengths(phrase: Phrase) -> list[str]:
     return [] if set(beats) == {1} else [str(length) for length in beats]
 
 
-BEATS = "Over the strings stand the lengths in beats."
-MARKED = "An exclamation mark stands by a note that clashes there: pass through it quickly."
-
-
 def moved_words(found: PhraseGuide) -> str:
     """The meaning of the exclamation mark; empty where there is none."""
     every = (*found.moved, *found.left)
-    return MARKED if any(seat.clash for m in every for seat in m.seats) else ""
+    clashes = any(seat.clash for m in every for seat in m.seats)
+    return said("phrases", "moved.marked") if clashes else ""
 
 
 def seat_marks(moved: MovedPhrase) -> list[str]:
@@ -93,15 +87,16 @@ def marked_line(moved: MovedPhrase) -> str:
     )
 
 
-LEFT = "The same notes, left where they are"
-
-
 def left_words(found: PhraseGuide) -> str:
     """The notes that clash with each chord if the phrase is left as it is."""
-    clashes = [f"{names} over {symbol(m.chord)}" for m in found.left if (names := clashing(m))]
+    clashes = [
+        said("phrases", "left.clash", notes=names, chord=symbol(m.chord))
+        for m in found.left
+        if (names := clashing(m))
+    ]
     if not clashes:
-        return "What each note is over each chord. None of them clashes."
-    return f"What each note is over each chord. Only in passing: {'; '.join(clashes)}."
+        return said("phrases", "left.clean")
+    return said("phrases", "left.clashing", clashes="; ".join(clashes))
 
 
 def clashing(moved: MovedPhrase) -> str:
@@ -114,4 +109,4 @@ def clashing(moved: MovedPhrase) -> str:
 def clash_words(moved: MovedPhrase) -> str:
     """``E and G only in passing``; empty where no note clashes."""
     names = clashing(moved)
-    return f"{names} only in passing" if names else ""
+    return said("phrases", "moved.passing", notes=names) if names else ""

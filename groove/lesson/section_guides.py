@@ -25,6 +25,7 @@ from groove.theory.functions import ALONE, Around, Harmony, read_harmony
 from groove.theory.motion import ChordTone, guide_lines
 from groove.theory.pitch import NoteName
 from groove.theory.symbols import key_symbol
+from groove.wording import counted, said
 
 LEAST_BARS = 4
 """A shorter section in the form's key is heard as a part of the form, and not by itself."""
@@ -71,14 +72,15 @@ def line_guides(chart: Chart, folded: Folded) -> tuple[LineGuide, ...]:
     read += [folded.back.reading] if folded.back else []
     guides, home = [], key_symbol(chart.form.key)
     for number, line in enumerate(chart.form.order):
-        said = max((reading.words for reading in read if reading.line == number), key=len)
-        how = [*said[1 if line.name or line.is_open else 0 :]]
-        how += ["stops"] * bool(line.own.get("stops"))
+        told = max((reading.words for reading in read if reading.line == number), key=len)
+        how = [*told[1 if line.name or line.is_open else 0 :]]
+        how += [said("road", "lines.stops")] * bool(line.own.get("stops"))
         keys = [key_symbol(t.key) for t in chart.rounds if t.line == number]
-        how += [f"in {' '.join(dict.fromkeys(keys))}"] * (set(keys) != {home})
-        bars = "1 bar" if line.bars == 1 else f"{line.bars} bars"
+        others = said("road", "lines.in_keys", keys=" ".join(dict.fromkeys(keys)))
+        how += [others] * (set(keys) != {home})
+        bars = counted("numbers", "bars", line.bars)
         times = [times_words(line.times)] if line.times > 1 else []
-        size = ", ".join([bars, *times, *["open"] * line.is_open])
+        size = ", ".join([bars, *times, *[said("road", "lines.open")] * line.is_open])
         parts = [", ".join(runs(_part(play) for play in line.plays)), size, ", ".join(how)]
         guides.append(LineGuide(line.name, "; ".join(part for part in parts if part)))
     return tuple(guides)
@@ -90,7 +92,8 @@ def _part(play: Play) -> str:
     if bars == play.section.bars_with(play.ending):
         return name
     where = "last" if play.first else "first"
-    return f"{name} (its {where} {bars} bars)" if bars > 1 else f"{name} (its {where} bar)"
+    size = "bars" if bars > 1 else "bar"
+    return said("road", f"lines.{where}_{size}", name=name, number=bars)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +149,10 @@ def _guide(
         setting=placed[0].bars[0].setting,
         bars=len(placed[0].bars),
         played_in=tuple(
-            dict.fromkeys(form.lines[p.line].name or f"line {p.line + 1}" for p in passes)
+            dict.fromkeys(
+                form.lines[p.line].name or said("road", "lines.line", number=p.line + 1)
+                for p in passes
+            )
         )
         if form.order
         else (),

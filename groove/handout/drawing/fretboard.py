@@ -28,6 +28,7 @@ from groove.handout.drawing.page import (
 from groove.instrument.fretboard import Tuning
 from groove.instrument.positions import Dot, Position
 from groove.theory.symbols import noted, signs
+from groove.wording import said
 
 LABELS = ("degree", "name", "finger")
 STRING_GAP, FRET_WIDTH = 5.2, 8.4  # mm
@@ -37,17 +38,10 @@ RADIUS = 2.25  # mm, of a dot
 TITLE_HEIGHT, NUMBERS_HEIGHT, LEGEND_LINE = 5.2, 4.3, 5.6  # mm
 TITLE_SIZE = 11.0  # points
 CAP = 0.36  # of the type size: how far a baseline lies under the middle of a figure
-ROLE_WORDS = {"root": "root", "third": "3rd", "fifth": "5th", "seventh": "7th", "blue": "blue note"}
 SAMPLES = {"root": "1", "third": "3", "fifth": "5", "seventh": "7", "blue": "b5", "other": "4"}
-OTHER_WORDS = {
-    "degree": "bare: any other note, by its step above the root",
-    "name": "bare: any other note",
-    "finger": "bare: any other note",
-}
-ON_DOTS = {  # the text on the dots, where that isn't the role
-    "name": "On the dots: the notes.",
-    "finger": "On the dots: the fingers, 1 the index to 4 the little finger; 0 is an open string.",
-}
+ROLES = ("root", "third", "fifth", "seventh", "blue", "other")
+ON_DOTS = {"name": "names", "finger": "fingers"}
+"""What stands on the dots where that isn't the role, by the name of its sentence."""
 WHITE, BLACK = 0.0, 1.0
 
 
@@ -105,7 +99,7 @@ def draw_fretboard(
 
     marks: list[Mark] = []
     if title:
-        marks.append(Text(x, y + ascent_of(TITLE_SIZE), signs(title), TITLE_SIZE, "bold"))
+        marks.append(Text(x, y + ascent_of(TITLE_SIZE), title, TITLE_SIZE, "bold"))
         y += TITLE_HEIGHT
     top = y + RADIUS
     foot = top + (len(tuning.strings) - 1) * string_gap
@@ -190,9 +184,11 @@ def draw_legend(
     marks: list[Mark] = []
     middle = y + LEGEND_LINE / 2
     at = x
-    for role, word in {**ROLE_WORDS, "other": OTHER_WORDS[label]}.items():
+    for role in ROLES:
         if role not in roles:
             continue
+        bare = "bare_degree" if label == "degree" else "bare"
+        word = said("places", f"legend.{bare if role == 'other' else role}")
         shown = "" if label in ON_DOTS else signs(SAMPLES[role])
         if shown or role != "other":
             marks += draw_dot(at + 3.2, middle, role, shown)
@@ -201,7 +197,7 @@ def draw_legend(
         at += text_width(word, SMALLEST) + 4.5
     if label in ON_DOTS:
         foot = middle + LEGEND_LINE + CAP * SMALLEST * POINT
-        marks.append(Text(x, foot, ON_DOTS[label], SMALLEST))
+        marks.append(Text(x, foot, said("places", f"legend.{ON_DOTS[label]}"), SMALLEST))
     return tuple(marks)
 
 

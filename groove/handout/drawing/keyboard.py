@@ -25,7 +25,7 @@ from groove.handout.drawing.page import (
     text_width,
 )
 from groove.instrument.keyboard import BLACK_KEYS, MIDDLE_C, OCTAVES, KeyboardKey
-from groove.theory.symbols import noted, signs
+from groove.theory.symbols import noted
 
 LABELS = ("degree", "name")
 WHITE_WIDTH, WHITE_HEIGHT = 6.0, 19.0  # mm
@@ -59,7 +59,7 @@ def draw_keyboard(
         raise GrooveError(f"label {label!r} is not known: there are: {', '.join(LABELS)}")
     marks: list[Mark] = []
     if title:
-        marks.append(Text(x, y + ascent_of(TITLE_SIZE), signs(title), TITLE_SIZE, "bold"))
+        marks.append(Text(x, y + ascent_of(TITLE_SIZE), title, TITLE_SIZE, "bold"))
         y += TITLE_HEIGHT
     wide = 7 * octaves * WHITE_WIDTH
     marks.append(Rect(x, y, wide, WHITE_HEIGHT, None, MEDIUM))

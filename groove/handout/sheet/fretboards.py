@@ -22,19 +22,19 @@ from groove.handout.sheet.neck_words import (
     hand_words,
     moved_shapes,
     named,
+    stop_words,
     stops_words,
 )
 from groove.handout.sheet.sheet import Sheet
 from groove.instrument.fretboard import Place, Tuning
 from groove.instrument.positions import Position
 from groove.lesson.blocks import heading_of
-from groove.theory.symbols import signs
+from groove.wording import said
 
 FRET_WIDTH, LEAST_FRET_WIDTH = 6.9, 5.6  # mm, so that positions stand side by side
 BETWEEN = 2.0  # mm, between them; the strings' names make it more
 TABS_BETWEEN = 4.0  # mm, so that four of six notes stand side by side
 LABEL_HEIGHT, LINES_APART = 5.6, 3.0  # mm: over a tablature, between its lines
-FIGURE_BELOW = "Below each its interval."
 SHORT = {"third": "3", "sixth": "6", "tenth": "10"}
 
 Cell = tuple[float, float, Callable[[float, float], Sequence[Mark]], str]
@@ -79,13 +79,15 @@ def stops(sheet: Sheet, width: float) -> list[Block]:
         if chord.stops:
             columns = [stop.places for stop in chord.stops]
             names = [SHORT[stop.interval] for stop in chord.stops]
-            words = f"{title}: {signs(', '.join(map(str, chord.stops)))}"
+            words = f"{title}: {', '.join(map(stop_words, chord.stops))}"
             cells.append(
                 tab_cell(sheet.tuning, columns, title, width, under=[("", names)], words=words)
             )
     return [
         heading(heading_of("stops"), width),
-        paragraph(f"{stops_words(sheet)} {FIGURE_BELOW}", width, gap=1.0, keep=True),
+        paragraph(
+            f"{stops_words(sheet)} {said('places', 'stops.figures')}", width, gap=1.0, keep=True
+        ),
         *row(cells, width, between=TABS_BETWEEN, gap=3.0),
     ]
 

@@ -23,8 +23,6 @@ from groove.handout.drawing.flow import (
 from groove.handout.drawing.page import POINT, Mark, Text, fitted, text_width
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import (
-    NOT_TO_REST_ON,
-    SIMPLE_FIRST,
     beyond_words,
     change_title,
     chords_words,
@@ -50,6 +48,7 @@ from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import Choice
 from groove.lesson.key_by_key import KeyGuide
 from groove.theory.symbols import symbol
+from groove.wording import said, words_of
 
 CHORD_COLUMN, CHORD_SIZE, LEAST_CHORD = 27.0, 21.0, 11.0  # mm, points, points
 CHORDS_SHARE = 0.55  # of the room of a row of the keys, for the chords
@@ -104,29 +103,34 @@ def _lines(sheet: Sheet, width: float) -> list[Block]:
     ]
     if not rows:
         return []
-    return [heading("The road", width), *rows[:-1], replace(rows[-1], keep=False)]
+    return [
+        heading(said("guide", "headings.road"), width),
+        *rows[:-1],
+        replace(rows[-1], keep=False),
+    ]
 
 
 def _sections(sheet: Sheet, width: float) -> list[Block]:
     """The sections in turn: chords, guide tones and scales, what was said before not again."""
-    sections = sheet.guide.sections
+    sections, words = sheet.guide.sections, words_of("guide")["headings"]
     blocks = _lines(sheet, width)
-    blocks.append(heading("Section by section", width))
+    blocks.append(heading(said("guide", "headings.sections"), width))
     for section, (like, choices) in zip(sections, section_choices(sections), strict=True):
         title: list[Run] = [
-            (f"{section.name or 'The form'}:", "bold"),
+            (f"{section.name or words['form']}:", "bold"),
             (section_title(section), "regular"),
         ]
         rows: list[list[Run]] = [
             [(" ".join(section_about(section)), "italic")],
-            [("Chords:", "bold"), (section_chords(section), "regular")],
-            [("Guide tones:", "bold"), (section_guide_tones(section), "regular")],
+            [(f"{words['chords']}:", "bold"), (section_chords(section), "regular")],
+            [(f"{words['guide_tones']}:", "bold"), (section_guide_tones(section), "regular")],
         ]
         if like:
-            rows.append([("Scales:", "bold"), (f"as in {like}.", "regular")])
+            as_in = said("guide", "scales.as_in", section=like)
+            rows.append([(f"{words['scales']}:", "bold"), (as_in, "regular")])
         blocks.append(paragraph(title, width, size=SUBHEADING, gap=4.0, keep=True))
-        said = [row for row in rows if row[0][0]]
-        blocks += [paragraph(row, width, gap=0.6, keep=row is not said[-1]) for row in said]
+        shown = [row for row in rows if row[0][0]]
+        blocks += [paragraph(row, width, gap=0.6, keep=row is not shown[-1]) for row in shown]
         for choice, before in choices:
             blocks += _choice(choice, width, choice.words, before)
             if choice.watch:
@@ -142,24 +146,26 @@ def section_blocks(sheet: Sheet, width: float) -> list[Block]:
     blocks = [
         heading(heading_of("sections"), width),
         paragraph([(f"{guide.title}. ", "bold"), (guide.about, "regular")], width, keep=True),
-        paragraph(SIMPLE_FIRST, width, gap=1.0, keep=True),
+        paragraph(said("guide", "intro.simple_first"), width, gap=1.0, keep=True),
     ]
     for choice in guide.choices:
         blocks += _choice(choice, width, choice.words, gap=3.0)
         if choice.watch:
             blocks[-1] = replace(blocks[-1], keep=True)
             blocks += _watch(choice, width)
-    said = section_lines(guide)
-    if said:
-        blocks.append(subheading("Section by section", width))
-        blocks += [paragraph([(f"{name}: ", "bold"), (s, "regular")], width) for name, s in said]
+    by_section = section_lines(guide)
+    if by_section:
+        blocks.append(subheading(said("guide", "headings.sections"), width))
+        blocks += [
+            paragraph([(f"{name}: ", "bold"), (s, "regular")], width) for name, s in by_section
+        ]
     return blocks
 
 
 def _watch(choice: Choice, width: float) -> list[Block]:
     """A row of chords in bold, each with the notes not to rest on over it."""
     cells = watch_cells(choice)
-    runs: list[Run] = [(f"{NOT_TO_REST_ON}", "italic")]
+    runs: list[Run] = [(said("guide", "scales.watch"), "italic")]
     for number, (chord, notes) in enumerate(cells, 1):
         runs += [(f"{chord}:", "bold"), (f"{notes}{';' if number < len(cells) else ''}", "regular")]
     return [paragraph(runs, width, size=SMALL, gap=0.6)]
@@ -194,13 +200,13 @@ def _chord(
     entry: Sequence[ChordGuide], choices: Sequence[tuple[Choice, str]], width: float, gap: float
 ) -> list[Block]:
     room = width - CHORD_COLUMN
-    said = entry_line(entry)
+    told = entry_line(entry)
     right = [
         *(
             paragraph([(line, "bold")], room, size=SUBHEADING - 0.5, keep=True)
             for line in tones_lines(entry)
         ),
-        paragraph(said, room, gap=0.4, keep=True),
+        paragraph(told, room, gap=0.4, keep=True),
     ]
     for choice, before in choices:
         right += _choice(choice, room, choice.words, before)
@@ -214,6 +220,7 @@ def _chord(
 def _chord_name(guide: ChordGuide) -> Block:
     """The symbol as large as the column takes it, its numeral below."""
     shown, size = symbol(guide.chord), CHORD_SIZE
+    in_place = said("guide", "sections.place", section=guide.place)
     while size > LEAST_CHORD and chord_width(shown, size) > CHORD_COLUMN - 3:
         size -= 1
 
@@ -225,11 +232,11 @@ def _chord_name(guide: ChordGuide) -> Block:
             Text(x, below, guide.numeral, BODY),
         ]
         if guide.place:
-            place = fitted(f"in {guide.place}", CHORD_COLUMN - 3, SMALL, "italic")
+            place = fitted(in_place, CHORD_COLUMN - 3, SMALL, "italic")
             marks.append(Text(x, below + 4.5, place, SMALL, "italic"))
         return marks
 
-    where, high = (f" in {guide.place}", 4.5) if guide.place else ("", 0.0)
+    where, high = (f" {in_place}", 4.5) if guide.place else ("", 0.0)
     words = f"{shown}, {guide.numeral}{where}:"
     return Block(size * POINT + 7.0 + high, draw, words, gap=2.5)
 
@@ -240,7 +247,7 @@ def change_blocks(sheet: Sheet, width: float) -> list[Block]:
         return []
     blocks = [
         heading(heading_of("changes"), width),
-        paragraph("What stays, and where the guide tones go.", width, gap=1.0, keep=True),
+        paragraph(said("guide", "intro.changes"), width, gap=1.0, keep=True),
     ]
     columns = 2 if len(changes) > FEW_CHANGES else 1
     column = (width - (columns - 1) * BETWEEN_COLUMNS) / columns
@@ -249,8 +256,8 @@ def change_blocks(sheet: Sheet, width: float) -> list[Block]:
         title = subheading(change_title(entry), column)
         few = len(changes) <= MANY_CHANGES
         sentences = entry.sentences if few else brief_sentences(entry.change)
-        said = [paragraph(sentence, column, gap=0.3) for sentence in sentences]
-        block = stacked([title, *said])
+        told = [paragraph(sentence, column, gap=0.3) for sentence in sentences]
+        block = stacked([title, *told])
         cells.append((column, block.height, block.draw, block.words))
     *others, last = row(cells, width, between=BETWEEN_COLUMNS, gap=3.5)
     others = [*others[:-1], replace(others[-1], keep=True)] if len(others) > 1 else others

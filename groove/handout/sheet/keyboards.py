@@ -15,7 +15,8 @@ from groove.handout.sheet.words import same_tones
 from groove.instrument.keyboard import MIDDLE_C, OCTAVES, KeyboardKey, keys
 from groove.instrument.left_hand import LeftHand
 from groove.instrument.material import arpeggio
-from groove.theory.symbols import noted, signs
+from groove.theory.symbols import noted
+from groove.wording import said
 
 BETWEEN = 8.0  # mm, between two keyboards side by side
 LEFT_LOWEST = MIDDLE_C - 12  # the left hand's keyboard begins an octave below middle C
@@ -28,7 +29,7 @@ def scale_keyboards(sheet: Sheet, width: float) -> list[Block]:
     found = [(choice.title, keys(material)) for choice, material, _ in sheet.scales]
     cells = [keyboard_cell(played, title, sheet.label) for title, played in found]
     blocks = [
-        heading("The key's scales on the keyboard", width),
+        heading(said("places", "keys.scales"), width),
         *row(cells, width, between=BETWEEN, gap=2.0),
     ]
     return with_legend(blocks, {key.role for _, played in found for key in played}, sheet.label)
@@ -46,7 +47,7 @@ def chord_keyboards(sheet: Sheet, width: float) -> list[Block]:
         cells.append(keyboard_cell(played, name, sheet.label))
         cells.append(_left_cell(hand, name, sheet.label))
     blocks = [
-        heading("The chords on the keyboard", width),
+        heading(said("places", "keys.chords"), width),
         paragraph(left_hand_words(sheet), width, gap=1.0, keep=True),
         *row(cells, width, between=BETWEEN, gap=2.5),
     ]
@@ -63,7 +64,7 @@ def keyboard_cell(
 ) -> Cell:
     """A keyboard under its title."""
     wide, high = keyboard_size(title, octaves)
-    shown = fitted(signs(title), wide, TITLE_SIZE, "bold")
+    shown = fitted(title, wide, TITLE_SIZE, "bold")
 
     def draw(x: float, y: float) -> Sequence[Mark]:
         return draw_keyboard(
@@ -77,4 +78,5 @@ def keyboard_cell(
 def _left_cell(hand: LeftHand, name: str, label: str) -> Cell:
     notes = " ".join(noted(key.full_name) for key in hand.keys)
     lowest = LEFT_LOWEST - (12 if hand.keys[0].pitch < LEFT_LOWEST else 0)
-    return keyboard_cell(hand.keys, f"{name}, left hand: {notes}", label, lowest=lowest)
+    title = said("places", "keys.left_hand", chord=name, notes=notes)
+    return keyboard_cell(hand.keys, title, label, lowest=lowest)

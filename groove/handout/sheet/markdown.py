@@ -18,7 +18,6 @@ from groove.handout.sheet.neck_words import (
 from groove.handout.sheet.phrase_text import fenced, phrase_text
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import (
-    SIMPLE_FIRST,
     beyond_words,
     built_line,
     change_title,
@@ -59,8 +58,6 @@ from groove.wording import said, words_of
 MARKUP = re.compile(r"[\\`*_\[\]~|]|(?<!\S)#|^[-+=]|(?<=\d)[.)](?!\S)")
 ENTITIES = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
 """Escaped as entities, which older readers of Markdown know too."""
-
-FIVE = "For each position the frets that it takes in, below them those to play, string by string."
 
 
 def sheet_markdown(sheet: Sheet) -> str:
@@ -124,8 +121,8 @@ def _chart(sheet: Sheet) -> list[list[str]]:
 
 
 def _remarks(sheet: Sheet) -> list[list[str]]:
-    said = sheet.guide.form.lesson.remarks
-    return [[f"## {heading_of('remarks')}"], *([escaped(words)] for words in said)] if said else []
+    told = sheet.guide.form.lesson.remarks
+    return [[f"## {heading_of('remarks')}"], *([escaped(words)] for words in told)] if told else []
 
 
 def _form(sheet: Sheet) -> list[list[str]]:
@@ -139,8 +136,8 @@ def _main_scales(sheet: Sheet) -> list[list[str]]:
         f"- **{choice.title}**: {notes_line(choice)}" + (f" *({where})*" if where else "")
         for choice, where in scale_rows(sheet.guide)
     ]
-    said = names_words(sheet.guide)
-    return [[f"## {heading_of('scales')}", *([said] if said else []), "", *rows]]
+    names = names_words(sheet.guide)
+    return [[f"## {heading_of('scales')}", *([names] if names else []), "", *rows]]
 
 
 def _whole(sheet: Sheet) -> list[list[str]]:
@@ -166,23 +163,25 @@ def _choice_words(choice: Choice) -> str:
 def _simple_first(sheet: Sheet) -> str:
     """The introduction to the scales, and to their names unless the main scales have it."""
     names = "" if "scales" in sheet.blocks else names_words(sheet.guide)
-    return " ".join(filter(None, [SIMPLE_FIRST, names]))
+    return " ".join(filter(None, [said("guide", "intro.simple_first"), names]))
 
 
 def _by_section(sheet: Sheet) -> list[list[str]]:
     """The sections in turn: chords, guide tones and scales, what was said before not again."""
     guide = sheet.guide
+    words = words_of("guide")["headings"]
     rows = [f"- **{label}** {line.words}" for label, line in numbered_lines(guide)]
-    parts = [["## The road", "", *rows]] if rows else []
-    parts.append(["## Section by section", "", _simple_first(sheet)])
+    parts = [[f"## {words['road']}", "", *rows]] if rows else []
+    parts.append([f"## {words['sections']}", "", _simple_first(sheet)])
     sections = guide.sections
     for section, (like, choices) in zip(sections, section_choices(sections), strict=True):
-        lines = [f"### {section.name or 'The form'}", "", f"{section_title(section)}."]
+        lines = [f"### {section.name or words['form']}", "", f"{section_title(section)}."]
         lines += section_about(section)
-        lines += ["", f"- **Chords**: {section_chords(section)}"]
-        lines.append(f"- **Guide tones**: {section_guide_tones(section)}")
+        lines += ["", f"- **{words['chords']}**: {section_chords(section)}"]
+        lines.append(f"- **{words['guide_tones']}**: {section_guide_tones(section)}")
         if like:
-            lines.append(f"- **Scales**: as in {like}.")
+            as_in = said("guide", "scales.as_in", section=like)
+            lines.append(f"- **{words['scales']}**: {as_in}")
         for choice, before in choices:
             lines.append(_choice(choice, _choice_words(choice), before))
             if before and choice.watch:
@@ -192,8 +191,8 @@ def _by_section(sheet: Sheet) -> list[list[str]]:
 
 
 def _sections(sheet: Sheet) -> list[list[str]]:
-    lines = [f"- **{name}**: {said}" for name, said in section_lines(sheet.guide)]
-    return [["Section by section:", "", *lines]] if lines else []
+    lines = [f"- **{name}**: {scales}" for name, scales in section_lines(sheet.guide)]
+    return [[f"{said('guide', 'headings.sections')}:", "", *lines]] if lines else []
 
 
 def _keys(sheet: Sheet) -> list[list[str]]:
@@ -240,7 +239,7 @@ def _on_keys(sheet: Sheet) -> list[list[str]]:
         + ", ".join(f"{noted(key.full_name)} {signs(key.degree)}" for key in hand.keys)
         for hand in sheet.left_hands
     ]
-    return [["## The chords on the keyboard", "", left_hand_words(sheet)], lines]
+    return [[f"## {said('places', 'keys.chords')}", "", left_hand_words(sheet)], lines]
 
 
 def _on_neck(sheet: Sheet) -> list[list[str]]:
@@ -270,7 +269,7 @@ def _stops(sheet: Sheet) -> list[list[str]]:
 def _in_five_positions(sheet: Sheet) -> list[list[str]]:
     if sheet.tuning is None:
         return []
-    parts = [[f"## {heading_of('positions')}", "", FIVE]]
+    parts = [[f"## {heading_of('positions')}", "", said("places", "positions.five")]]
     for name, chord in named(sheet):
         parts.append([f"{name}:", "", *fenced(_frets(sheet.tuning, chord.five))])
     return parts
@@ -293,7 +292,7 @@ def _changes(sheet: Sheet) -> list[list[str]]:
     changes = sheet.guide.changes
     if not changes:
         return []
-    parts = [[f"## {heading_of('changes')}", "", "What stays, and where the guide tones go."]]
+    parts = [[f"## {heading_of('changes')}", "", said("guide", "intro.changes")]]
     for entry in changes:
         sentences = (f"- {sentence}" for sentence in entry.sentences)
         parts.append([f"### {change_title(entry)}", "", *sentences])

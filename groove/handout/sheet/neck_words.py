@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from groove.handout.sheet.sheet import ChordOnNeck, Sheet
 from groove.handout.sheet.words import same_tones
+from groove.instrument.double_stops import DoubleStop
 from groove.instrument.positions import Position
-from groove.theory.symbols import listed, symbol
+from groove.theory.symbols import listed, noted, symbol
+from groove.wording import said, words_of
 
 MANY_CHORDS, SHAPES = 3, 5
 
@@ -33,13 +35,14 @@ def alike(sheet: Sheet) -> list[list[tuple[str, ChordOnNeck]]]:
 def moved_shapes(name: str, chord: ChordOnNeck, like: str) -> str:
     """``D7, the shapes of G7: 1 · frets 8–12, 2 · ...``"""
     places = ", ".join(position_title(position) for position in chord.five)
-    return f"{name}, the shapes of {like}: {places}."
+    return said("places", "positions.shapes", chord=name, like=like, places=places)
 
 
 def position_title(position: Position) -> str:
     """``1 · frets 4–8``: its number, and the frets that its drawing shows."""
     low, high = position.lowest, position.highest
-    return f"{position.number} · " + (f"frets {low}–{high}" if low < high else f"fret {low}")
+    way = "frets" if low < high else "fret"
+    return said("places", f"positions.{way}", number=position.number, first=low, last=high)
 
 
 def hand_words(sheet: Sheet) -> str:
@@ -48,34 +51,35 @@ def hand_words(sheet: Sheet) -> str:
     hand, reach = hands[0].fret, sheet.tuning.reach if sheet.tuning else 0
     lacking = [str(symbol(c.chord)) for c, n in zip(sheet.guide.chords, sheet.on_neck, strict=True)
                if not n.under_hand.complete]  # fmt: skip
-    words = f"The hand stays at fret {hand}: every chord of the form lies under it."
+    words = [said("places", "hand.stays", fret=hand)]
     back = any(0 < place.lowest < hand for place in hands)
     up = any(place.highest >= hand + reach for place in hands)
-    stretches = ["the first finger reaches back one fret"] * back
-    stretches += ["the fourth finger reaches up one fret"] * up
-    if stretches:
-        said = listed(stretches)
-        words += f" {said[0].upper()}{said[1:]} where needed."
+    if back or up:
+        words.append(said("places", f"hand.{'both' if back and up else 'back' if back else 'up'}"))
     if lacking:
-        words += f" Not every tone of {listed(lacking)} can be reached there."
-    return words
+        words.append(said("places", "hand.lacking", chords=listed(lacking)))
+    return " ".join(words)
 
 
 def stops_words(sheet: Sheet) -> str:
     """The introduction to the double stops."""
     found = {stop.interval for chord in sheet.on_neck for stop in chord.stops}
-    kinds = [f"{interval}s" for interval in ("third", "sixth", "tenth") if interval in found]
-    return f"Two tones of the chord at once, under the hand: {listed(kinds)}."
+    names = words_of("places")["stops"]
+    kinds = [str(names[kind]) for kind in ("third", "sixth", "tenth") if kind in found]
+    return said("places", "stops.intro", kinds=listed(kinds))
+
+
+def stop_words(stop: DoubleStop) -> str:
+    """``third C E: string 3 fret 5, string 2 fret 5``."""
+    low, high = stop.lower, stop.upper
+    return said(
+        "places", "stops.place", interval=said("places", f"stops.one_{stop.interval}"),
+        notes=f"{noted(low.name)} {noted(high.name)}", string=low.string, fret=low.fret,
+        other_string=high.string, other_fret=high.fret,
+    )  # fmt: skip
 
 
 def left_hand_words(sheet: Sheet) -> str:
     """The introduction to the keyboards of the chords."""
-    first = "The chord's tones from middle C, and beside them the left hand"
-    if any(hand.rootless for hand in sheet.left_hands):
-        return (
-            f"{first}: no root, which the bass has, but what tells the chord, each near the last."
-        )
-    return (
-        f"{first}: the root with the third and the seventh, each near the last. "
-        "Where a bass plays, leave out the root."
-    )
+    rootless = any(hand.rootless for hand in sheet.left_hands)
+    return said("places", f"keys.{'rootless' if rootless else 'with_root'}")

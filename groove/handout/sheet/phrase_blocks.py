@@ -16,8 +16,6 @@ from groove.instrument.material import arpeggio
 from groove.lesson.phrase_guide import MovedPhrase, PhraseGuide
 from groove.lesson.phrase_notation import Phrase
 from groove.lesson.phrase_words import (
-    LEFT,
-    WRITTEN,
     left_words,
     marked_line,
     moved_title,
@@ -28,8 +26,8 @@ from groove.lesson.phrase_words import (
 )
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
 from groove.theory.symbols import symbol
+from groove.wording import said
 
-MOVED = "Moved to each chord"
 MOST_OCTAVES = 4  # of a keyboard on a page
 C, F = 0, 5  # pitch classes that a keyboard begins with
 
@@ -49,13 +47,16 @@ def phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
 
 def _head(sheet: Sheet, found: PhraseGuide, width: float) -> list[Block]:
     words = phrase_words(found, sheet.tuning)
-    return [heading("The phrase", width), paragraph(words, width, gap=1.0, keep=True)]
+    return [
+        heading(said("phrases", "phrase.title"), width),
+        paragraph(words, width, gap=1.0, keep=True),
+    ]
 
 
 def _moved_head(found: PhraseGuide, width: float) -> list[Block]:
     words = moved_words(found)
     return [
-        subheading(MOVED, width),
+        subheading(said("phrases", "moved.title"), width),
         *([paragraph(words, width, keep=True)] if words else []),
     ]
 
@@ -70,7 +71,7 @@ def _on_strings(sheet: Sheet, found: PhraseGuide, tuning: Tuning, width: float) 
         return tab_cell(tuning, columns, title, width, face=face, lengths=values, under=under)
 
     written = found.as_written
-    cells = [tab(written, WRITTEN, "bold")] if written else []
+    cells = [tab(written, said("phrases", "places.written"), "bold")] if written else []
     cells += [tab(place, placement_title(place), "regular") for place in found.places]
     blocks = _head(sheet, found, width)
     blocks += row(cells, width, between=TABS_BETWEEN, gap=3.0) if cells else []
@@ -112,7 +113,10 @@ def _on_keys(sheet: Sheet, found: PhraseGuide, width: float) -> list[Block]:
 
 
 def _left_head(found: PhraseGuide, width: float) -> list[Block]:
-    return [subheading(LEFT, width), paragraph(left_words(found), width, keep=True)]
+    return [
+        subheading(said("phrases", "left.title"), width),
+        paragraph(left_words(found), width, keep=True),
+    ]
 
 
 def _left(found: PhraseGuide, width: float) -> list[Block]:

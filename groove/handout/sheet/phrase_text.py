@@ -11,9 +11,6 @@ from groove.instrument.fretboard import Tuning
 from groove.instrument.tablature import tablature
 from groove.lesson.phrase_guide import PhraseGuide
 from groove.lesson.phrase_words import (
-    BEATS,
-    LEFT,
-    WRITTEN,
     clash_words,
     left_words,
     lengths,
@@ -25,6 +22,7 @@ from groove.lesson.phrase_words import (
     seat_marks,
 )
 from groove.theory.symbols import symbol
+from groove.wording import said
 
 
 def fenced(text: str) -> list[str]:
@@ -38,14 +36,26 @@ def phrase_text(sheet: Sheet) -> list[list[str]]:
     found, tuning = sheet.phrase, sheet.tuning
     if found is None:
         return []
-    beats = [BEATS] if tuning and lengths(found.phrase) else []
-    parts = [["## The phrase", "", " ".join([phrase_words(found, tuning), *beats])]]
+    beats = [said("phrases", "phrase.beats")] if tuning and lengths(found.phrase) else []
+    parts = [
+        [
+            f"## {said('phrases', 'phrase.title')}",
+            "",
+            " ".join([phrase_words(found, tuning), *beats]),
+        ]
+    ]
     if tuning:
         written = found.as_written
-        shown = [(f"{WRITTEN}: {placement_words(written)}", written)] if written else []
+        shown = (
+            [(f"{said('phrases', 'places.written')}: {placement_words(written)}", written)]
+            if written
+            else []
+        )
         shown += [(placement_words(place), place) for place in found.places]
         parts += [[f"{words}:", "", *_tab(found, tuning, place)] for words, place in shown]
-    parts.append(["### Moved to each chord", *(f"\n{w}" for w in [moved_words(found)] if w)])
+    parts.append(
+        [f"### {said('phrases', 'moved.title')}", *(f"\n{w}" for w in [moved_words(found)] if w)]
+    )
     for moved in found.moved:
         if tuning and moved.placement:
             clash = clash_words(moved)
@@ -59,7 +69,7 @@ def phrase_text(sheet: Sheet) -> list[list[str]]:
         if tuning and found.first:
             marks = [(str(symbol(left.chord)), seat_marks(left)) for left in found.left]
             lines = _tab(found, tuning, found.first, marks)
-        parts.append([f"### {LEFT}", "", left_words(found), "", *lines])
+        parts.append([f"### {said('phrases', 'left.title')}", "", left_words(found), "", *lines])
     return parts
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from groove.form.harmony import in_home_words
-from groove.form.road.fold_words import pulse_words
+from groove.form.road.fold_words import ordinal, pulse_words
 from groove.form.words import feel_words
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.change_words import degree_words
@@ -20,20 +20,9 @@ from groove.lesson.section_guides import LineGuide, SectionGuide
 from groove.theory.chords import Chord
 from groove.theory.spelling import single
 from groove.theory.symbols import Symbol, key_words, listed, note, signs, symbol
-from groove.wording import said
+from groove.wording import counted, in_figures, inside, said, words_of
 
-ARPEGGIO_FIRST = (
-    "First the chord's own tones, its arpeggio: always right, and best on the change. Then "
-    "scales, from the simplest to the most colourful."
-)
 RESTING = ("home", "local home", "in the key", "blues one", "blues four", "blues five")
-NOT_TO_REST_ON = "Not to rest on"
-SIMPLE_FIRST = "From the simplest to the most colourful."
-KEY_BY_KEY = "For each key its chords, each with its guide tones, and the scale to begin with."
-IN_BASS = " in the bass"
-ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth")
-BRACKETS = "Notes in brackets are for passing through, not to rest on."
-SEE = "“See” and a chord: what is said there of this kind of scale holds here too."
 
 
 def form_line(sheet: Sheet) -> str:
@@ -45,25 +34,31 @@ def form_line(sheet: Sheet) -> str:
 def size_line(sheet: Sheet) -> str:
     """Size, key, metre, tempo and feel in a line."""
     guide, form = sheet.guide, sheet.guide.form
-    reader = f", {guide.reader.words}" if guide.reader.fifths else ""
-    choruses = f"{form.choruses} {'chorus' if form.choruses == 1 else 'choruses'}"
+    home = in_home_words(guide.harmony)
+    choruses = counted("numbers", "choruses", form.choruses)
     if guide.sections:
-        feels = listed(list(dict.fromkeys(_small(feel_words(s.setting)) for s in guide.sections)))
+        feels = [inside(feel_words(section.setting)) for section in guide.sections]
         keys = [s.harmony.key for s in guide.sections if s.harmony.key != guide.harmony.key]
-        others = listed(list(dict.fromkeys(key_words(key) for key in keys)))
-        more = f", with sections in {others}" if keys else ""
-        times = "" if form.order else f"{choruses}, "
-        home = in_home_words(guide.harmony)
-        return f"{guide.size}, {home}{more}{reader}; {times}{feels} at {guide.tempi}."
-    feel = _small(feel_words(form))
-    return (
-        f"{form.bars} bars of {form.meter}, {in_home_words(guide.harmony)}{reader}; "
-        f"{choruses} at {form.tempo:g}, {feel}."
-    )
+        if keys:
+            others = listed(list(dict.fromkeys(key_words(key) for key in keys)))
+            home = said("guide", "form.with_sections", home=home, keys=others)
+        return said(
+            "guide", f"form.{'order' if form.order else 'sections'}",
+            size=guide.size, home=_for_reader(guide, home), choruses=choruses,
+            feels=listed(list(dict.fromkeys(feels))), tempo=guide.tempi,
+        )  # fmt: skip
+    return said(
+        "guide", "form.usual",
+        bars=counted("numbers", "bars", form.bars), meter=form.meter, home=_for_reader(guide, home),
+        choruses=choruses, tempo=in_figures(form.tempo), feel=inside(feel_words(form)),
+    )  # fmt: skip
 
 
-def _small(words: str) -> str:
-    return words[0].lower() + words[1:]
+def _for_reader(guide: Guide, home: str) -> str:
+    """The key in words, and for a transposing reader for whom it is."""
+    if not guide.reader.fifths:
+        return home
+    return said("guide", "form.for_reader", home=home, reader=guide.reader.words)
 
 
 def built_line(guide: Guide) -> str:
@@ -73,7 +68,7 @@ def built_line(guide: Guide) -> str:
 
 def kind_line(guide: Guide) -> str:
     """The kind of form and its introduction."""
-    return f"{guide.title}. {guide.about}"
+    return said("guide", "form.kind", title=guide.title, about=guide.about)
 
 
 def bars_words(bars: Fraction) -> str:
@@ -81,16 +76,27 @@ def bars_words(bars: Fraction) -> str:
     whole, part = divmod(bars, 1)
     shown = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾", Fraction(0): ""}
     if part not in shown:
-        return f"{float(bars):.2g} bars"
+        return said("numbers", "bars.many", number=in_figures(float(bars), ".2g"))
     if not whole:
-        return {"½": "half a bar", "¼": "a quarter of a bar", "¾": "¾ of a bar"}[shown[part]]
-    return f"{whole}{shown[part]} {'bar' if bars == 1 else 'bars'}"
+        names = {
+            Fraction(1, 2): "half",
+            Fraction(1, 4): "quarter",
+            Fraction(3, 4): "three_quarters",
+        }
+        return said("numbers", f"parts_of_a_bar.{names[part]}")
+    if bars == 1:
+        return said("numbers", "bars.one")
+    return said("numbers", "bars.many", number=f"{whole}{shown[part]}")
 
 
 def share_line(guide: Guide) -> str:
     """The chords, and the bars that each sounds in a chorus."""
-    parts = [f"{symbol(c.chord)} ({c.numeral}) {bars_words(c.bars)}" for c in guide.chords]
-    return f"In a chorus: {', '.join(parts)}."
+    parts = [
+        said("guide", "form.chord_share",
+             chord=symbol(c.chord), numeral=c.numeral, bars=bars_words(c.bars))
+        for c in guide.chords
+    ]  # fmt: skip
+    return said("guide", "form.share", chords=", ".join(parts))
 
 
 def notes_line(choice: Choice) -> str:
@@ -107,7 +113,7 @@ def watch_cells(choice: Choice) -> list[tuple[Symbol, str]]:
 def watch_line(choice: Choice) -> str:
     """``Not to rest on: G7 C · Cmaj7 F``; empty where there is nothing to say."""
     cells = " · ".join(f"{chord}: {notes}" for chord, notes in watch_cells(choice))
-    return f"{NOT_TO_REST_ON}: {cells}." if cells else ""
+    return f"{said('guide', 'scales.watch')}: {cells}." if cells else ""
 
 
 def main_scales(guide: Guide) -> list[Choice]:
@@ -129,7 +135,8 @@ def scale_rows(guide: Guide) -> list[tuple[Choice, str]]:
     everywhere = len({section.name for section in guide.sections})
     rows = []
     for choice, names in found.values():
-        where = "" if len(names) == everywhere else f"in {listed(names)}"
+        where = said("guide", "scales.in_sections", sections=listed(names))
+        where = "" if len(names) == everywhere else where
         over = over_words(choice) if len(names) == 1 else ""
         rows.append((choice, " ".join(filter(None, [over, where]))))
     return rows
@@ -138,45 +145,62 @@ def scale_rows(guide: Guide) -> list[tuple[Choice, str]]:
 def numbered_lines(guide: Guide) -> list[tuple[str, LineGuide]]:
     """The lines of the order, each after its number and name: ``3 solos:``, ``1``."""
     return [
-        (f"{number} {line.name}:" if line.name else f"{number}", line)
+        (
+            said("guide", "sections.numbered", number=number, line=line.name)
+            if line.name
+            else f"{number}",
+            line,
+        )
         for number, line in enumerate(guide.road_lines, 1)
     ]
 
 
 def section_title(section: SectionGuide) -> str:
     """``8 bars of 4/4, in F major; medium bossa``."""
-    bars = "1 bar" if section.bars == 1 else f"{section.bars} bars"
-    where = in_home_words(section.harmony)
-    feel = _small(feel_words(section.setting))
+    feel = inside(feel_words(section.setting))
     if section.setting.pulse:
-        feel += f", {pulse_words(section.setting.pulse)}"
-    return f"{bars} of {section.setting.meter}, {where}; {feel}"
+        pulse = pulse_words(section.setting.pulse)
+        feel = said("guide", "sections.pulse", feel=feel, pulse=pulse)
+    return said(
+        "guide", "sections.title", bars=counted("numbers", "bars", section.bars),
+        meter=section.setting.meter, home=in_home_words(section.harmony), feel=feel,
+    )  # fmt: skip
 
 
 def section_about(section: SectionGuide) -> list[str]:
     """Where the road plays a section, and the notes that its bass holds."""
-    said = [f"Played in {listed(section.played_in)}."] if section.played_in else []
+    found = []
+    if section.played_in:
+        found.append(said("guide", "sections.played", lines=listed(section.played_in)))
     if section.pedals:
-        said.append(f"The bass holds {listed([note(n) for n in section.pedals])}.")
-    return said
+        notes = listed([note(n) for n in section.pedals])
+        found.append(said("guide", "sections.pedal", notes=notes))
+    return found
 
 
 def section_chords(section: SectionGuide) -> str:
     """``Fmaj7 (Imaj7) – Gm7 (ii7)``, then the chords of later time bars."""
     numerals = {entry.chord: entry.numeral for entry in section.chords}
 
-    def said(chords: Sequence[Chord]) -> str:
-        return " – ".join(f"{symbol(chord)} ({signs(numerals[chord])})" for chord in chords)
+    def named(chords: Sequence[Chord]) -> str:
+        pairs = ((symbol(chord), signs(numerals[chord])) for chord in chords)
+        return " – ".join(said("guide", "sections.chord", chord=c, numeral=n) for c, n in pairs)
 
-    rows = [said(section.sequence)]
-    rows += [f"{_ordinal(n).lower()} time {said(e)}" for n, e in enumerate(section.endings, 2)]
+    rows = [named(section.sequence)]
+    rows += [
+        said("guide", "sections.ending", time=inside(ordinal_words(n)), chords=named(chords))
+        for n, chords in enumerate(section.endings, 2)
+    ]
     return "; ".join(rows) + "."
 
 
 def section_guide_tones(section: SectionGuide) -> str:
     """The two lines of guide tones through a section, the second after ``and``."""
     lines = [[note(single(tone.name)) for tone in line] for line in section.lines]
-    return " and ".join(dict.fromkeys(" – ".join(line) for line in lines)) + "."
+    line, *others = dict.fromkeys(" – ".join(line) for line in lines)
+    for other in others:
+        line = said("guide", "sections.guide_lines", line=line, other=other)
+    return line + "."
 
 
 def section_choices(
@@ -209,32 +233,43 @@ def _same_scales(section: SectionGuide, other: SectionGuide) -> bool:
 
 def keys_words(guide: Guide) -> str:
     """The introduction to the keys; of a road, with the lines that are in the later ones."""
-    later = [f"{row.key} is the key of {listed(row.lines)}." for row in guide.others if row.lines]
-    return " ".join([KEY_BY_KEY, *later[1:]])
+    later = [
+        said("guide", "intro.key_of", key=row.key, lines=listed(row.lines))
+        for row in guide.others
+        if row.lines
+    ]
+    return " ".join([said("guide", "intro.keys"), *later[1:]])
 
 
 def section_lines(guide: Guide) -> list[tuple[str, str]]:
     """A section, and ``D dorian over Dm7 and G7; D harmonic minor over A7``."""
     return [
-        (name, "; ".join(f"{title} over {listed([str(symbol(c)) for c in chords])}"
-                         for title, chords in pairs) + ".")
+        (name, "; ".join(_title_over(title, chords) for title, chords in pairs) + ".")
         for name, pairs in section_scales(guide)
-    ]  # fmt: skip
+    ]
+
+
+def _title_over(title: str, chords: Sequence[Chord]) -> str:
+    names = listed([str(symbol(chord)) for chord in chords])
+    return said("guide", "scales.title_over", title=title, chords=names)
 
 
 def names_words(guide: Guide) -> str:
     """A note on the names of this sheet, if they need one: their key, and the notes that are
     played for names with two signs, which follow the letters of their chord or scale."""
-    moves = "“Key by key” has the others" if guide.sections else "it moves with the key"
-    said = [f"All in {guide.keys[0]}, the first key; {moves}."] if guide.keys else []
+    way = "first_key_sections" if guide.sections else "first_key"
+    found = [said("guide", f"names.{way}", key=guide.keys[0])] if guide.keys else []
     written = [*(n for c in guide.choices for n in c.notes)]
     for entry in guide.chords:
         written += [*entry.chord.notes, *(n for choice in entry.choices for n in choice.notes)]
     doubles = {n: single(n) for n in written if abs(n.sharps) > 1}
     if doubles:
-        same = listed([f"{note(name)} is played as {note(n)}" for name, n in doubles.items()])
-        said.append(f"Chord and scale tones are named letter by letter: {same}.")
-    return " ".join(said)
+        pairs = [
+            said("guide", "names.played_as", note=note(name), other=note(n))
+            for name, n in doubles.items()
+        ]
+        found.append(said("guide", "names.doubles", pairs=listed(pairs)))
+    return " ".join(found)
 
 
 def key_chords(row: KeyGuide) -> str:
@@ -246,7 +281,9 @@ def key_chords(row: KeyGuide) -> str:
 
 def over_words(choice: Choice) -> str:
     """``over A7`` for a choice that is for some chords alone."""
-    return f"over {listed([str(symbol(c)) for c in choice.over])}" if choice.over else ""
+    if not choice.over:
+        return ""
+    return said("guide", "scales.over", chords=listed([str(symbol(c)) for c in choice.over]))
 
 
 def beyond_arpeggio(chord: ChordGuide) -> tuple[Choice, ...]:
@@ -320,14 +357,15 @@ def _said(choice: Choice) -> str:
 def chords_words(chords: Sequence[ChordGuide]) -> str:
     """The introduction to the chords one by one."""
     again = any(before for choices in said_once(entries(chords)) for _, before in choices)
-    return f"{ARPEGGIO_FIRST} {BRACKETS}" + (f" {SEE}" if again else "")
+    parts = ("arpeggio_first", "brackets", *["see"] * again)
+    return " ".join(said("guide", f"intro.{part}") for part in parts)
 
 
 def beyond_words(choice: Choice, before: str = "") -> str:
     """The small words beside a scale: ``over A7, for colour``, ``for colour, see F7``."""
-    tag = choice.tag and f"for {choice.tag}"
-    goal = f"before {choice.goal}" if before and choice.goal else ""
-    see = before and f"see {before}"
+    tag = choice.tag and said("guide", f"scales.{choice.tag}")
+    goal = said("guide", "scales.before", chord=choice.goal) if before and choice.goal else ""
+    see = before and said("guide", "scales.see", chord=before)
     return ", ".join(part for part in (over_words(choice), tag, goal, see) if part)
 
 
@@ -336,10 +374,14 @@ def tones_line(chord: ChordGuide) -> str:
     ``A root, C♯ third in the bass, E fifth``, ``A root, C♯ third, E fifth, D in the bass``."""
     bass = chord.chord.bass
     own = [(t, bass and t.name.pitch_class == bass.pitch_class) for t in chord.tones]
-    said = [f"{note(t.name)} {degree_words(t.degree)}{IN_BASS if low else ''}" for t, low in own]
+    found = [
+        said("guide", f"tones.{'tone_in_bass' if low else 'tone'}",
+             note=note(tone.name), degree=degree_words(tone.degree))
+        for tone, low in own
+    ]  # fmt: skip
     if bass and not any(low for _, low in own):
-        said.append(note(bass) + IN_BASS)
-    return ", ".join(said)
+        found.append(said("guide", "tones.in_bass", note=note(bass)))
+    return ", ".join(found)
 
 
 def entry_line(entry: Sequence[ChordGuide]) -> str:
@@ -359,10 +401,15 @@ def _guide_line(entry: Sequence[ChordGuide]) -> str:
 
 def change_title(entry: ChangeGuide) -> str:
     """``D7 to G7``."""
-    back = ", back to the top" if entry.back else ""
-    back += f" in {entry.key}" if entry.key else ""
-    back += f", on to {entry.onward}" if entry.onward else ""
-    return f"{symbol(entry.change.before)} to {symbol(entry.change.after)}{back}"
+    change = entry.change
+    words = said("guide", "change.title", chord=symbol(change.before), next=symbol(change.after))
+    if entry.back:
+        words = said("guide", "change.back", words=words)
+    if entry.key:
+        words = said("guide", "change.in_key", words=words, key=entry.key)
+    if entry.onward:
+        words = said("guide", "change.onward", words=words, section=entry.onward)
+    return words
 
 
 def plan_rows(guide: Guide) -> list[tuple[str, PlanStep]]:
@@ -393,5 +440,7 @@ def _time(time: TimeRound) -> str:
     return said("plan", "labels.time", line=time.line, number=time.number)
 
 
-def _ordinal(time: int) -> str:
-    return ORDINALS[time - 1] if time <= len(ORDINALS) else f"{time}th"
+def ordinal_words(place: int) -> str:
+    """``First``, ``Second``; in figures above the last that has a word."""
+    words = words_of("numbers")["ordinals"]
+    return str(words[place - 1]) if place <= len(words) else ordinal(place)

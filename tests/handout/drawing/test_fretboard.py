@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from groove.errors import GrooveError
 from groove.handout.drawing.fretboard import (
     LABELS,
-    ROLE_WORDS,
+    ROLES,
     draw_dot,
     draw_fretboard,
     draw_legend,
@@ -135,7 +135,7 @@ def test_strings_are_named_at_the_nut_and_frets_numbered(name: str, left_handed:
     assert numbers == {n for n in range(position.frets[0], position.frets[1] + 1) if n}
 
 
-ALL_ROLES = {*ROLE_WORDS, "other"}
+ALL_ROLES = set(ROLES)
 
 
 def test_legend_of_degrees_names_every_shape_and_the_bare_figures() -> None:
