@@ -202,13 +202,18 @@ def _together(pairs: list[tuple[SectionGuide, Choice]], sections: int) -> Choice
     )
 
 
+def _line_name(form: Form, line: int) -> str:
+    """The name of a line of the order, ``line 2`` if it has none; empty without an order."""
+    name = form.lines[line].name
+    return name if name or not form.order else said("road", "lines.line", number=line + 1)
+
+
 def _ground(form: Form, chart: Chart, sections: tuple[SectionGuide, ...]) -> Ground:
     """The open lines of the road, or all of it where none is open."""
     lines = form.lines
     rounds = [time for time in chart.rounds if lines[time.line].is_open]
     times = tuple(
-        TimeRound(lines[time.line].name or (form.order and said("road", "lines.line", number=time.line + 1)) or "",
-                  time.time + 1, lines[time.line].times)
+        TimeRound(_line_name(form, time.line), time.time + 1, lines[time.line].times)
         for time in rounds
     )  # fmt: skip
     first, last = (rounds[0], rounds[-1]) if rounds else (chart.rounds[0], chart.rounds[-1])
