@@ -15,7 +15,7 @@ from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 from groove.wording import words_of
 
-WRITTEN_FOR = {"C": "concert", "Bb": "Bb", "Eb": "Eb"}
+WRITTEN_FOR = {"C": "concert", "Bb": "Bb", "Eb": "Eb", "F": "F", "bass": "bass-clef"}
 """The page's short names of readers, and their names in READERS."""
 
 

@@ -260,7 +260,7 @@ def test_a_chart_for_b_flat_instruments_is_a_tone_higher(opened: Any) -> None:
 
 
 def test_the_arpeggio_lies_where_the_student_asked(opened: Any) -> None:
-    page = opened("#show=guitar&fret=5")
+    page = opened("#show=guitar&fret=5&scale=tones")
     assert page.get_attribute(".now .neck", "aria-label") == (
         "A7 on the guitar, first finger at fret 5: A string 6 fret 5, C sharp string 5 fret 4, "
         "E string 5 fret 7, G string 4 fret 5, A string 4 fret 7, C sharp string 3 fret 6, "

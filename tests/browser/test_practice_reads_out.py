@@ -48,7 +48,11 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
         ("button", "Whole form"),
         ("combobox", "Written for"),
         ("combobox", "Show on"),
+        ("combobox", "Tuning"),
+        ("combobox", "Notes"),
+        ("combobox", "Position"),
         ("spinbutton", "first finger at fret"),
+        ("checkbox", "Left-handed"),
         ("spinbutton", "Faster by beats a minute"),
         ("combobox", "Next key"),
         ("checkbox", "Round and round"),
@@ -68,7 +72,7 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
 
 
 def test_signs_of_music_are_read_as_words(opened: Any) -> None:
-    heard = read_out(opened("#key=Eb&fret=5"))
+    heard = read_out(opened("#key=Eb&fret=5&scale=tones"))
     assert ("button", "Bar 1: E flat 7") in heard
     assert ("list", "Notes of E flat 7") in heard
     assert ("heading", "Now E flat 7 I7") in heard

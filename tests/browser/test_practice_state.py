@@ -28,7 +28,7 @@ def test_the_position_is_that_of_the_lesson_sheet_until_the_student_sets_one(ope
     page = opened("#show=guitar")
     for key in range(12):
         page.select_option("#key", str(key))
-        usual = page.evaluate("(key) => practice.track.necks.guitar.usual[key]", key)
+        usual = page.evaluate("(key) => practice.settings.positionAt('usual', key)", key)
         assert page.input_value("#fret") == str(usual)
     page.fill("#fret", "9")
     page.press("#fret", "Enter")

@@ -23,8 +23,8 @@ SEEN = """() => {
   return said;
 }"""  # noqa: E501
 """All that is seen or read out but for what the lesson sheet says too."""
-OWN = {"Ferry", "Landing", "Rumba", "rumba", "blues"}
-"""Names of the form."""
+OWN = {"Ferry", "Landing", "Rumba", "rumba", "blues", "minor", "major", "pentatonic"}
+"""Names of the form and of scales, which have their own words."""
 
 
 def other(words: Any) -> Any:

@@ -15,11 +15,12 @@ from groove.form.choruses import FIFTHS_UP, in_key, tuning
 from groove.form.file_names import name_parts
 from groove.form.harmony import form_harmony, home_words
 from groove.form.model import FASTEST, SLOWEST, USUAL_A4, Form
-from groove.form.readers import WRITTEN_FOR
+from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.style import swing_ratio, swing_tempo
 from groove.form.unroll import unroll
 from groove.form.written_chords import chorus_slots
 from groove.handout.chart.pages import chorus_shares
+from groove.handout.drawing.faces import SYMBOLS, face
 from groove.handout.drawing.page import PAPERS
 from groove.handout.practice.guides import guides, written_keys
 from groove.handout.practice.necks import necks, on_the_neck
@@ -49,6 +50,11 @@ NOTES = range(-23, 24)
 """The notes on the line of fifths that the page can name, C in the middle,"""
 KEYS = range(-15, 16)
 """and the tonics of keys."""
+GLYPHS = (
+    "treble clef", "bass clef", "whole notehead", "black notehead",
+    "flat", "sharp", "double flat", "double sharp",
+)  # fmt: skip
+"""The glyphs of the music face that a staff is drawn with."""
 STAYS = {"none": "stay"}
 """The names of key cycles in a link, where they differ from their own names."""
 RATIO_STEP = 10
@@ -135,8 +141,10 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,
             "readers": [[reader, words["readers"][reader]] for reader in WRITTEN_FOR],
-            "guides": guides(written, keys),
+            "clefs": {reader: READERS[name].clef for reader, name in WRITTEN_FOR.items()},
+            "glyphs": {name: _glyph(name) for name in GLYPHS},
         }
+        | guides(written, keys)
         | _harmony(written, road.slots() if road else _chorus(form), request)
         | _view(request)
     )
@@ -210,7 +218,8 @@ def _tuning(a4: float) -> list[list[int]]:
 def _written(key: Key) -> Json:
     """The key as each reader sees it: its symbol and the place of its tonic."""
     return {
-        said: [written.symbol, written.tonic.fifths] for said, written in written_keys(key).items()
+        reader: [written.symbol, written.tonic.fifths]
+        for reader, written in written_keys(key).items()
     }
 
 
@@ -276,7 +285,7 @@ def _harmony(written: Form, slots: Iterable[Written], request: Request) -> Json:
     return {
         "chords": chords,
         "qualities": [_quality(quality) for quality in qualities],
-        "necks": necks(written, tuple(qualities), request),
+        "necks": necks(written, request),
     }
 
 
@@ -291,7 +300,7 @@ def _view(request: Request) -> Json:
     readers = {name: said for said, name in WRITTEN_FOR.items()}
     instrument = instrument_for(request)
     return {
-        "shape": "off" if instrument == "none" else instrument,
+        "shape": "staff" if instrument == "none" else instrument,
         "leftHanded": request.left_handed,
         "fret": None if request.position is None else on_the_neck(request.position),
         "reader": readers.get(request.reader, "C"),
@@ -304,6 +313,12 @@ def _quality(quality: Quality) -> Json:
         "suffix": shown.triad + shown.figures,
         "tones": [[degree.fifths, signs(str(degree))] for degree in quality.degrees],
     }
+
+
+def _glyph(name: str) -> list[Any]:
+    """A glyph's advance and its outline, in thousandths of the staff's height, y upwards."""
+    glyph = face("music").glyph(chr(SYMBOLS[name]))
+    return [glyph.advance, glyph.outline]
 
 
 def _mixed(part: PlayedPart, first: int) -> Json:

@@ -6,6 +6,7 @@ each key that is read by any of them.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -14,10 +15,13 @@ from groove.form.model import Form
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.handout.sheet.sheet import for_hands
 from groove.handout.sheet.words import notes_line
-from groove.lesson.form_scales import Choice
+from groove.instrument.material import BLUE
+from groove.lesson.form_scales import ARPEGGIO, Choice
 from groove.lesson.guide import Guide, write_guide
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
+from groove.theory.motion import tones
+from groove.theory.pitch import Degree
 from groove.theory.symbols import signs
 
 SEVERAL = 2
@@ -28,25 +32,68 @@ PLANS = ("guitar", "keyboard", "none")
 Json = dict[str, Any]
 
 
+class Scales:
+    """The different scales of all guides, each as it lies above the root of a chord.
+
+    rows: steps on the line of fifths from the root, of the notes that may be held and of those to
+    pass through, which are the blue notes and those that rub against the chord.
+    """
+
+    def __init__(self) -> None:
+        self.rows: list[list[list[int]]] = []
+        self._numbers: dict[str, int] = {}
+
+    def number(self, choice: Choice, chord: Chord) -> int:
+        """The number of a scale over a chord; it is kept if it is new."""
+        avoid = [
+            *choice.avoid,
+            *(note for over, notes in choice.watch if over == chord for note in notes),
+        ]
+        if choice.scale in BLUE:
+            avoid.append(choice.root + Degree.parse(BLUE[choice.scale]))
+        own = {tone.name.pitch_class for tone in tones(chord)}
+        passing = {name.pitch_class for name in avoid} - own
+        row: list[list[int]] = [[], []]
+        for name in choice.notes:
+            row[name.pitch_class in passing].append(name.fifths - chord.root.fifths)
+        key = repr(row)
+        if key not in self._numbers:
+            self._numbers[key] = len(self.rows)
+            self.rows.append(row)
+        return self._numbers[key]
+
+
 def written_keys(key: Key) -> dict[str, Key]:
     """The key that each reader of the page sees when `key` sounds."""
     return {said: READERS[name].key(key) for said, name in WRITTEN_FOR.items()}
 
 
 def guides(form: Form, keys: tuple[Key, ...]) -> Json:
-    """The guide in each key that is read, by its symbol, ready for JSON; keys: those that sound."""
+    """The guide in each key that is read, by its symbol, and the scales that they number, ready
+    for JSON; keys: those that sound."""
     read = {written.symbol: written for key in keys for written in written_keys(key).values()}
-    return {symbol: _guide(_going_round(form, key)) for symbol, key in sorted(read.items())}
+    scales = Scales()
+    found = {
+        symbol: _guide(_going_round(form, key), scales) for symbol, key in sorted(read.items())
+    }
+    return {"guides": found, "scales": scales.rows}
 
 
 def _going_round(form: Form, key: Key) -> Form:
     return replace(in_key(form, key), choruses=SEVERAL)
 
 
-def _guide(form: Form) -> Json:
+def _guide(form: Form, scales: Scales) -> Json:
+    """What a guide says, and for each chord the scales to draw over it.
+
+    whole: the titles of those for the whole form. sets: of a chord, the number of each of these
+    over it; own: title and number of those that are its own, the first to play first.
+    """
     guide = write_guide(form)
+    whole = [choice for choice in guide.choices if not choice.over]
     return {
         "about": signs(guide.about),
+        "whole": [signs(choice.title) for choice in whole],
         "scales": [_scale(choice) for choice in guide.choices],
         "chords": [
             {
@@ -55,6 +102,12 @@ def _guide(form: Form) -> Json:
                 "numeral": signs(entry.numeral),
                 "words": signs(" ".join(entry.words)),
                 "scales": [_scale(choice) for choice in entry.choices],
+                "sets": [scales.number(choice, entry.chord) for choice in whole],
+                "own": [
+                    [signs(choice.title), scales.number(choice, entry.chord)]
+                    for choice in entry.choices
+                    if choice.scale != ARPEGGIO and not _among(choice, whole)
+                ],
             }
             for entry in guide.chords
         ],
@@ -63,6 +116,10 @@ def _guide(form: Form) -> Json:
         "session": guide.plan.session,
         "ladder": list(guide.plan.ladder),
     }
+
+
+def _among(choice: Choice, choices: Sequence[Choice]) -> bool:
+    return any((choice.root, choice.scale) == (other.root, other.scale) for other in choices)
 
 
 def _changes(guide: Guide) -> list[list[Any]]:

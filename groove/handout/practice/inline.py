@@ -86,7 +86,7 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
 def words_html() -> dict[str, str]:
     """The words of the page as HTML, by their places, ``words.play.key``. A sentence around a field
     is two, ``.before`` and ``.after``."""
-    return dict(_flat("words", words_of("page")))
+    return dict(_flat("words", words_of("page"))) | {"language": words_of("language")["tag"]}
 
 
 def _flat(place: str, words: Any) -> Iterator[tuple[str, str]]:

@@ -1,52 +1,74 @@
-"""The fingerings of the practice page: arpeggios under the hand, as on the lesson sheet."""
+"""The tunings of the practice page, and the positions in which each shows the form's key.
+
+The page finds the notes under the hand itself, as groove.instrument.positions does.
+"""
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
-from groove.form.choruses import in_key
+from groove.errors import GrooveError
+from groove.form.harmony import form_harmony
 from groove.form.model import Form
 from groove.form.written_chords import chorus_slots
-from groove.instrument.fretboard import Tuning, read_tuning
-from groove.instrument.material import arpeggio
-from groove.instrument.positions import at_fret, one_position
-from groove.lesson.request import Request, instrument_for, tuning_for
-from groove.theory.chords import Chord
+from groove.instrument.fretboard import Tuning, tunings
+from groove.instrument.material import Material, scale
+from groove.instrument.positions import positions
+from groove.lesson.form_scales import form_choices
+from groove.lesson.request import STRINGED, Request, instrument_for, tuning_for
 from groove.theory.keys import twelve_keys
-from groove.theory.pitch import NoteName, spelled
-from groove.theory.quality import Quality
+from groove.theory.pitch import NoteName
+from groove.theory.symbols import noted
+from groove.wording import words_of
 
-NECKS = ("guitar", "bass")
 HIGHEST = 12
 """The highest position; a position is the fret of the first finger. Twelve frets up it repeats."""
-
-C = NoteName(0)
-"""Roots are spelled near it; the spelling doesn't change where they lie."""
+OWN = "own"
+"""The name of a tuning that is written out."""
 
 Json = dict[str, Any]
 
 
-def necks(form: Form, qualities: tuple[Quality, ...], request: Request) -> Json:
-    """Strings, reach in frets, usual positions and hands of guitar, bass and the instrument asked
-    for, in the tuning asked for.
+def necks(form: Form, request: Request) -> Json:
+    """The tunings by name, those of guitar first, and the name of the one asked for.
 
-    usual: by the number of the key, the position in which the lesson sheet shows the form. hands:
-    by the number of the quality, the pitch class of the root and the position less one, a row of
-    three numbers a note: string (1 is the highest), fret, number of the tone.
+    Of each: its instrument and its words, the open strings (MIDI) and their names, string 1 last,
+    the number of frets and those a finger has, and by the number of the key the frets of the five
+    positions of the key's pentatonic, the home position first; None where the neck is too short.
     """
-    tunings = {name: read_tuning(name) for name in NECKS}
-    asked = tuning_for(request)
-    if asked is not None:
-        tunings[instrument_for(request)] = asked
+    asked, found = tuning_for(request), dict(tunings())
+    if asked is not None and asked not in found.values():
+        found = {OWN: asked} | found
+    names = [name for name, tuning in found.items() if tuning == asked]
+    homes = _home_scales(form)
     return {
-        name: {
-            "strings": len(tuning.open_strings),
-            "reach": tuning.reach,
-            "usual": _usual(tuning, form),
-            "hands": _hands(tuning, qualities),
-        }
-        for name, tuning in tunings.items()
+        "tunings": {
+            name: {
+                "instrument": _instrument(name, tuning, request),
+                "words": words_of("page")["tunings"].get(name, tuning.title),
+                "strings": list(tuning.open_strings),
+                "names": [noted(string) for string in tuning.names],
+                "frets": tuning.frets,
+                "fretsAFinger": tuning.frets_a_finger,
+                "five": [_five(tuning, home) for home in homes],
+            }
+            for name, tuning in found.items()
+        },
+        "tuning": names[0] if names else next(iter(found)),
     }
+
+
+def _home_scales(form: Form) -> list[Material]:
+    """The pentatonic of the form's home position in each key: the first that its guide names for
+    the whole form, else that of the key."""
+    chords = tuple(dict.fromkeys(slot.chord for slot in chorus_slots(form)))
+    up, name = 0, f"{form.key.mode} pentatonic"
+    for choice in form_choices(form_harmony(form), chords):
+        if choice.scale.endswith("pentatonic") and not choice.over:
+            up, name = choice.root.fifths - form.key.tonic.fifths, choice.scale
+            break
+    return [scale(NoteName(key.tonic.fifths + up), name) for key in twelve_keys(form.key)]
 
 
 def on_the_neck(position: int) -> int:
@@ -54,31 +76,16 @@ def on_the_neck(position: int) -> int:
     return (position - 1) % HIGHEST + 1
 
 
-def _usual(tuning: Tuning, form: Form) -> list[int]:
-    usual = []
-    for key in twelve_keys(form.key):
-        chords = dict.fromkeys(slot.chord for slot in chorus_slots(in_key(form, key)))
-        together = one_position(tuning, [arpeggio(chord) for chord in chords])
-        usual.append(on_the_neck(together[0].fret))
-    return usual
+def _instrument(name: str, tuning: Tuning, request: Request) -> str:
+    """The instrument that a tuning is one of: its title names it."""
+    if name == OWN:
+        return instrument_for(request)
+    words = re.findall(r"\w+", tuning.title)
+    return next(instrument for instrument in STRINGED if instrument in words)
 
 
-def _hands(tuning: Tuning, qualities: tuple[Quality, ...]) -> list[list[list[list[int]]]]:
-    return [
-        [
-            [
-                _hand(tuning, Chord(spelled(pitch, C), quality), fret)
-                for fret in range(1, HIGHEST + 1)
-            ]
-            for pitch in range(12)
-        ]
-        for quality in qualities
-    ]
-
-
-def _hand(tuning: Tuning, chord: Chord, fret: int) -> list[int]:
-    degrees = [str(degree) for degree in chord.quality.degrees]
-    row: list[int] = []
-    for dot in at_fret(tuning, arpeggio(chord), fret).dots:
-        row += (dot.string, dot.fret, degrees.index(dot.degree))
-    return row
+def _five(tuning: Tuning, home: Material) -> list[int] | None:
+    try:
+        return [on_the_neck(position.fret) for position in positions(tuning, home)]
+    except GrooveError:
+        return None

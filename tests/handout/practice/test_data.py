@@ -55,10 +55,22 @@ def test_the_page_opens_with_the_instrument_and_hand_that_were_asked_for() -> No
     asked = Request(instrument="mandolin", position=14, left_handed=True)
     data = data_without_notes("one-chord-vamp", asked)
     assert [data[name] for name in ("shape", "fret", "leftHanded")] == ["mandolin", 2, True]
-    assert list(data["necks"]) == ["guitar", "bass", "mandolin"]
-    assert data_without_notes("one-chord-vamp", Request(reader="Bb"))["shape"] == "off"
+    assert data["necks"]["tuning"] == "mandolin"
+    horn = data_without_notes("one-chord-vamp", Request(reader="Bb"))
+    assert (horn["shape"], horn["reader"]) == ("staff", "Bb")
+    trombone = data_without_notes("one-chord-vamp", Request(reader="bass-clef", instrument="none"))
+    assert trombone["clefs"][trombone["reader"]] == "bass"
     drop = data_without_notes("one-chord-vamp", Request(tuning="drop-d"))
-    assert drop["necks"]["guitar"]["hands"] != plain["necks"]["guitar"]["hands"]
+    assert (drop["shape"], drop["necks"]["tuning"]) == ("guitar", "drop-d")
+
+
+def test_a_tuning_that_is_written_out_is_there_beside_those_with_names() -> None:
+    request = Request(instrument="ukulele", tuning="G4 D4 F#4 B4")
+    necks = data_without_notes("one-chord-vamp", request)["necks"]
+    assert necks["tuning"] == "own"
+    own = necks["tunings"]["own"]
+    assert (own["instrument"], own["strings"]) == ("ukulele", [67, 62, 66, 71])
+    assert [each["instrument"] for each in necks["tunings"].values()].count("guitar") == 5
 
 
 @each
@@ -169,16 +181,13 @@ def test_the_guide_is_there_for_every_key_that_a_student_reads() -> None:
     read = {symbol for key in data["keys"] for symbol, _ in key["written"].values()}
     assert read <= set(data["guides"])
     assert len({row[5] for row in data["chords"]}) == len(data["guides"]["C"]["chords"])
-    assert data["keys"][0]["written"] == {"C": ["C", 0], "Bb": ["D", 2], "Eb": ["A", 3]}
-
-
-def test_arpeggios_lie_under_the_hand_as_in_the_lesson_sheet() -> None:
-    hands = data_of("straight")["necks"]["guitar"]["hands"][0]
-    on_a_at_five = hands[9][4]  # A, fifth position: string, fret, tone
-    assert [tuple(on_a_at_five[i : i + 3]) for i in range(0, len(on_a_at_five), 3)] == [
-        (6, 5, 0), (5, 4, 1), (5, 7, 2), (4, 5, 3), (4, 7, 0), (3, 6, 1), (2, 5, 2), (2, 8, 3),
-        (1, 5, 0),
-    ]  # fmt: skip
+    assert data["keys"][0]["written"] == {
+        "C": ["C", 0],
+        "Bb": ["D", 2],
+        "Eb": ["A", 3],
+        "F": ["G", 1],
+        "bass": ["C", 0],
+    }
 
 
 @pytest.mark.parametrize("name", ["twelve-bar", "minor-twelve-bar", "minor-vamp", "i-vi-iv-v"])

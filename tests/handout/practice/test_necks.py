@@ -1,25 +1,34 @@
-"""The practice page's fingerings are those of the lesson sheet."""
+"""The practice page's tunings, and the positions in which they show the form's key."""
 
 from __future__ import annotations
 
 import pytest
 
-from groove.form.choruses import in_key
 from groove.form.read import read_form
 from groove.handout.practice.necks import necks, on_the_neck
-from groove.handout.sheet.sheet import write_sheet
-from groove.lesson.request import Request
+from groove.instrument.fretboard import read_tuning, tunings
+from groove.instrument.material import scale
+from groove.instrument.positions import positions
+from groove.lesson.request import USUAL
 from groove.theory.keys import twelve_keys
 
 
-@pytest.mark.parametrize("name", ["twelve-bar", "minor-twelve-bar", "i-vi-iv-v", "one-chord-vamp"])
-@pytest.mark.parametrize("instrument", ["guitar", "bass", "mandolin"])
-def test_the_usual_position_is_that_of_the_lesson_sheet(name: str, instrument: str) -> None:
-    form, request = read_form(name), Request(instrument=instrument)
-    usual = necks(form, (), request)[instrument]["usual"]
-    for number, key in list(enumerate(twelve_keys(form.key)))[::5]:
-        sheet = write_sheet(in_key(form, key), request)
-        assert usual[number] == on_the_neck(sheet.on_neck[0].under_hand.fret)
+@pytest.mark.parametrize(
+    ("name", "home"),
+    [
+        ("twelve-bar", "minor pentatonic"),  # the first that the guide names
+        ("i-vi-iv-v", "major pentatonic"),
+        ("minor-twelve-bar", "minor pentatonic"),
+    ],
+)
+def test_the_five_positions_are_those_of_the_form_s_pentatonic(name: str, home: str) -> None:
+    form = read_form(name)
+    found = necks(form, USUAL)["tunings"]
+    assert list(found) == list(tunings())
+    for tuning in ("guitar", "drop-d", "ukulele"):
+        for number, key in list(enumerate(twelve_keys(form.key)))[::5]:
+            five = positions(read_tuning(tuning), scale(key.tonic, home))
+            assert found[tuning]["five"][number] == [on_the_neck(each.fret) for each in five]
 
 
 def test_a_position_above_the_twelfth_fret_is_the_same_an_octave_lower() -> None:

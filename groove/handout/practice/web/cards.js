@@ -3,15 +3,38 @@
 import { drawKeyboard } from "./keyboard.js";
 import { spoken, spokenChord } from "./names.js";
 import { drawNeck } from "./neck.js";
-import { html } from "./svg.js";
+import { KINDS, shownOver, TONES } from "./shown.js";
+import { drawStaff } from "./staff.js";
+import { html, svg, toneMark } from "./svg.js";
 import { say } from "./words.js";
 
 const SCALES_SHOWN = 2;
 
 /** The drawing of a chord in a key on the instrument that is set; null for none. */
 export function shapeOf(settings, chord, key) {
-  if (settings.onNeck) return drawNeck(settings.track, settings.shape, chord, settings.position(key));
-  return settings.shape === "keyboard" ? drawKeyboard(chord) : null;
+  if (settings.shape === "off") return null;
+  const shown = shownOver(settings.track, settings.scale, chord);
+  const drawing = drawn(settings, chord, key, shown);
+  return html("figure", {}, drawing, shown.title ? html("figcaption", {}, ...said(shown.title)) : "");
+}
+
+function drawn(settings, chord, key, shown) {
+  const { track, shape, neck, leftHanded, written } = settings;
+  if (settings.onNeck) return drawNeck(neck, chord, shown, settings.position(key), leftHanded);
+  return shape === "staff" ? drawStaff(track, track.clefs[written], chord, shown) : drawKeyboard(chord, shown);
+}
+
+/** The legend of what is drawn. */
+export function legend({ shape, scale }) {
+  const kinds = scale === TONES ? KINDS.slice(0, 2) : KINDS;
+  if (shape === "off") return [];
+  if (shape === "staff") {
+    return kinds.filter((kind) => kind !== "root").map((kind) => html("span", {}, say(`shown.staff.${kind}`)));
+  }
+  return kinds.map((kind) => {
+    const mark = svg("svg", { viewBox: "-15 -15 30 30", "aria-hidden": "true" }, toneMark(0, 0, 12, { kind, degree: "" }));
+    return html("span", {}, mark, " ", say(`shown.${kind}`));
+  });
 }
 
 /** The tones of a chord with their degrees, as a list. */

@@ -1,7 +1,9 @@
 // The controls of the page: they change the settings and show them.
 
+import { legend } from "./cards.js";
 import { lengthInWords, outline } from "./outline.js";
-import { LOUDEST, TOLD } from "./settings.js";
+import { FIVE, LOUDEST, TOLD, USUAL } from "./settings.js";
+import { scaleChoices } from "./shown.js";
 import { html } from "./svg.js";
 import { say, sayMany, wordFor } from "./words.js";
 
@@ -9,6 +11,7 @@ const TAPS_FORGOTTEN_MS = 2000;
 const TAPS_KEPT = 5;
 
 const PERCENT = 100;
+const AT_FRET = "fret"; // the choice of a position by its fret
 
 const $ = (id) => document.getElementById(id);
 
@@ -32,7 +35,11 @@ export function bindControls(settings, changed) {
     });
   on("key", "change", (field) => (settings.key = Number(field.value)), "key");
   on("written", "change", (field) => (settings.written = field.value), "view");
-  on("shape", "change", (field) => (settings.shape = field.value), "view");
+  on("shape", "change", (field) => settings.setShape(field.value), "view");
+  on("strings", "change", (field) => (settings.tuning = field.value), "view");
+  on("left-handed", "change", (field) => (settings.leftHanded = field.checked), "view");
+  on("scale", "change", (field) => (settings.scale = field.value), "view");
+  on("place", "change", (field) => setPlace(settings, field.value), "view");
   on("fret", "change", (field) => (settings.fret = clamped(field, null)), "view");
   on("tempo-slider", "input", (field) => settings.setTempo(field.valueAsNumber), "tempo");
   on("tempo", "change", (field) => settings.setTempo(field.valueAsNumber), "tempo");
@@ -50,6 +57,37 @@ export function bindControls(settings, changed) {
   on("tuning-note", "change", (field) => (settings.tuningNote = field.checked), "plan");
   $("tuning-line").hidden = track.tuningNote === null;
   bindTapping(settings, changed);
+}
+
+/** One of the five positions, that of the lesson sheet, or the fret that the hand is at. */
+function setPlace(settings, place) {
+  if (place === AT_FRET) settings.fret = settings.position(settings.key);
+  else Object.assign(settings, { place, fret: null });
+}
+
+/** The choices of tuning, scale and position, as they are named in the key that is set. */
+function showChoices(settings) {
+  const { track, key, written } = settings;
+  const tunings = settings.tuningsOf(settings.shape).map((name) => [name, settings.tunings[name].words]);
+  choose("strings", tunings, settings.tuning);
+  for (const line of document.querySelectorAll(".on-neck")) line.hidden = !settings.onNeck;
+  $("tuning-choice").hidden = tunings.length < 2;
+  choose("scale", scaleChoices(track, key, written), settings.scale);
+  if (!settings.onNeck) return;
+  const named = (place, words) => [place, say(words, { number: place, fret: settings.positionAt(place, key) })];
+  const five = FIVE.map((place, n) => named(place, n ? "shown.position" : "shown.home"));
+  const places = [named(USUAL, "shown.usual"), ...(settings.neck.five ? five : []), [AT_FRET, say("shown.at_fret")]];
+  choose("place", places, settings.fret === null ? settings.place : AT_FRET);
+}
+
+/** Writes the options of a choice, unless they stand there already, and chooses one. */
+function choose(id, options, value) {
+  const asked = JSON.stringify(options);
+  if ($(id).dataset.options !== asked) {
+    $(id).dataset.options = asked;
+    $(id).replaceChildren(...options.map(([name, words]) => html("option", { value: name }, words)));
+  }
+  $(id).value = value;
 }
 
 /** A number field's value within its own limits; `before` if it holds no number. */
@@ -114,7 +152,10 @@ export function showSettings(settings) {
   $("stop-line").hidden = settings.forEver;
   $("rounds-line").hidden = !settings.forEver; // a file has as many as are played
   $("take-about").textContent = aboutFile(settings);
-  $("fret-line").hidden = !settings.onNeck;
+  showChoices(settings);
+  for (const line of document.querySelectorAll(".drawn")) line.hidden = settings.shape === "off";
+  $("left-handed").checked = settings.leftHanded;
+  $("legend").replaceChildren(...legend(settings));
   for (const line of document.querySelectorAll(".fader")) {
     const { part } = line.dataset;
     line.querySelector("[type=checkbox]").checked = !settings.muted.has(part);

@@ -1,6 +1,7 @@
-// The drawing of a chord's arpeggio on two octaves of a keyboard, from its root up.
+// The drawing of notes on two octaves of a keyboard, from a chord's root up.
 
 import { pitchClass, spoken, spokenChord } from "./names.js";
+import { saidTone } from "./neck.js";
 import { picture, svg, toneMark } from "./svg.js";
 import { say } from "./words.js";
 
@@ -11,10 +12,10 @@ const SHORT = 64;
 const OCTAVES = 2;
 const SIZE = 11.5;
 
-/** Semitones of each tone above the lowest C drawn, the root in the first octave, rising. */
-export function tonesOnKeys(chord) {
+/** Semitones of each tone above the lowest C drawn, the first in the first octave, rising. */
+export function tonesOnKeys(tones) {
   let before = -1;
-  return chord.tones.map((tone) => {
+  return tones.map((tone) => {
     let place = pitchClass(tone.fifths);
     while (place < before) place += 12;
     before = place;
@@ -22,9 +23,9 @@ export function tonesOnKeys(chord) {
   });
 }
 
-/** The drawing of an arpeggio. */
-export function drawKeyboard(chord) {
-  const tones = tonesOnKeys(chord);
+/** The drawing of notes over a chord. */
+export function drawKeyboard(chord, { title, tones: asked }) {
+  const tones = tonesOnKeys(asked);
   const octaves = Math.max(OCTAVES, ...tones.map(({ place }) => Math.floor(place / 12) + 1));
   const parts = [];
   for (let n = 0; n < 7 * octaves; n++) {
@@ -40,8 +41,9 @@ export function drawKeyboard(chord) {
     parts.push(toneMark(middle(place), y, SIZE, tone));
   }
   const size = { class: "keys", viewBox: `-2 -2 ${7 * octaves * WIDTH + 4} ${LONG + 4}` };
-  const notes = tones.map(({ tone }) => spoken(tone.name)).join(", ");
-  return picture(size, say("hands.on_keys", { chord: spokenChord(chord.name), notes }), parts);
+  const notes = tones.map(({ tone }) => saidTone(tone, title)).join(", ");
+  const names = { chord: spokenChord(chord.name), scale: spoken(title ?? ""), notes };
+  return picture(size, say(title === null ? "hands.on_keys" : "hands.scale_on_keys", names), parts);
 }
 
 /** The middle of a key from the left. */

@@ -5,15 +5,19 @@ import { Band, prepareBand } from "./band.js";
 import { bindControls, showSettings } from "./controls.js";
 import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./downloads.js";
 import { spokenChord } from "./names.js";
+import { usualHand } from "./hands.js";
 import { lateFrames } from "./leveller.js";
+import { tonesOnNeck } from "./neck.js";
 import { Player } from "./player.js";
 import { goOnWords } from "./road_view.js";
 import { Settings } from "./settings.js";
 import { writeSheet } from "./sheet.js";
+import { shownOver } from "./shown.js";
 import { decodeSounds } from "./sounds.js";
 import { onSpaceBar } from "./space_bar.js";
 import { Speech } from "./speech.js";
 import { Stage } from "./stage.js";
+import { chordIn } from "./track.js";
 import { View } from "./view.js";
 import { say, useWords, wordsAt } from "./words.js";
 
@@ -37,7 +41,7 @@ const view = new View(
   },
 );
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
-const practice = { track, settings, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord };
+const practice = { track, settings, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand };
 globalThis.practice = practice;
 let stage = null;
 

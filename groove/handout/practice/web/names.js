@@ -11,10 +11,14 @@ export function noteName(fifths) {
   return names[fifths + (names.length - 1) / 2];
 }
 
-/** The same as programs read it, in every language: "Bb". */
+/** A note's letter and its sharps, flats below 0, in every language. */
+export function letterOf(fifths) {
+  return { letter: LETTERS[(((fifths + 1) % 7) + 7) % 7], sharps: Math.floor((fifths + 1) / 7) };
+}
+
+/** The name of a note as programs read it, in every language: "Bb". */
 export function plainName(fifths) {
-  const letter = LETTERS[(((fifths + 1) % 7) + 7) % 7];
-  const sharps = Math.floor((fifths + 1) / 7);
+  const { letter, sharps } = letterOf(fifths);
   return letter + (sharps > 0 ? "#".repeat(sharps) : "b".repeat(-sharps));
 }
 

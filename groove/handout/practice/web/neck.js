@@ -1,45 +1,45 @@
-// The drawing of a chord's arpeggio on a neck, in a position: the fret of the first finger.
+// The drawing of notes on a neck, in a position: the fret of the first finger.
 
+import { reachOf, underHand } from "./hands.js";
 import { pitchClass, spoken, spokenChord } from "./names.js";
 import { picture, svg, toneMark } from "./svg.js";
 import { say, wordFor } from "./words.js";
 
-const NUMBERS_A_NOTE = 3;
 const WIDTH = 46;
 const HEIGHT = 32;
-const LEFT = 14;
+const LEFT = 36; // with the names of the strings
+const RIGHT = 14;
 const TOP = 16;
 const SIZE = 14.5;
 const DOTTED = new Set([3, 5, 7, 9, 12, 15]);
 
-/** Chord tones under the hand: [{string, fret, tone}], string 1 is the highest. */
-export function tonesOnNeck(track, neck, chord, position) {
-  const row = track.necks[neck].hands[chord.quality][pitchClass(chord.root)][position - 1];
-  const found = [];
-  for (let i = 0; i < row.length; i += NUMBERS_A_NOTE) {
-    found.push({ string: row[i], fret: row[i + 1], tone: chord.tones[row[i + 2]] });
-  }
-  return found;
+/** Some tones under the hand: [{string, fret, tone}], string 1 is the highest. */
+export function tonesOnNeck(tuning, tones, position) {
+  const byClass = new Map(tones.map((tone) => [pitchClass(tone.fifths), tone]));
+  const [places] = underHand(tuning, [new Set(byClass.keys())], position).places;
+  return places.map(({ string, fret, pitch }) => ({ string, fret, tone: byClass.get(pitch % 12) }));
 }
 
-/** The drawing of an arpeggio in a position: the hand's frets and one more on either side. */
-export function drawNeck(track, neck, chord, position) {
-  const { strings, reach } = track.necks[neck];
+/** The drawing of notes in a position: the hand's frets and one more on either side. */
+export function drawNeck(tuning, chord, { title, tones }, position, leftHanded) {
+  const { strings, names } = tuning;
   const first = position - 1;
-  const frets = reach + 2;
-  const tones = tonesOnNeck(track, neck, chord, position);
+  const frets = reachOf(tuning) + 2;
+  const placed = tonesOnNeck(tuning, tones, position);
   const right = LEFT + frets * WIDTH;
-  const bottom = TOP + (strings - 1) * HEIGHT;
-  const across = (x) => (track.leftHanded ? LEFT + right - x : x);
+  const bottom = TOP + (strings.length - 1) * HEIGHT;
+  const across = (x) => (leftHanded ? right + RIGHT - x : x);
   const parts = [];
   for (let n = 0; n <= frets; n++) {
     const nut = first === 0 && n === 1;
     const x = across(LEFT + n * WIDTH);
     parts.push(svg("line", { x1: x, x2: x, y1: TOP, y2: bottom, class: nut ? "nut" : "fret" }));
   }
-  for (let s = 0; s < strings; s++) {
+  for (let s = 0; s < strings.length; s++) {
     const y = TOP + s * HEIGHT;
-    parts.push(svg("line", { x1: LEFT, x2: right, y1: y, y2: y, class: "string" }));
+    parts.push(svg("line", { x1: across(LEFT), x2: across(right), y1: y, y2: y, class: "string" }));
+    const place = { x: across(LEFT / 2 - 2), y, "text-anchor": "middle", "dominant-baseline": "central" };
+    parts.push(svg("text", { ...place, class: "string-name" }, names.at(-1 - s)));
   }
   for (let n = 0; n < frets; n++) {
     const fret = first + n;
@@ -47,20 +47,31 @@ export function drawNeck(track, neck, chord, position) {
     const x = across(LEFT + (n + 0.5) * WIDTH);
     parts.push(svg("text", { x, y: bottom + 30, "text-anchor": "middle", class: marked }, String(fret)));
   }
-  for (const { string, fret, tone } of tones) {
+  for (const { string, fret, tone } of placed) {
     const x = across(LEFT + (fret - first + 0.5) * WIDTH);
     parts.push(toneMark(x, TOP + (string - 1) * HEIGHT, SIZE, tone));
   }
-  const size = { class: "neck", viewBox: `0 0 ${right + LEFT} ${bottom + 38}` };
-  return picture(size, saidNeck(neck, chord, position, tones), parts);
+  const size = { class: "neck", viewBox: `0 0 ${right + RIGHT} ${bottom + 38}` };
+  return picture(size, saidNeck(tuning, chord, title, position, placed), parts);
 }
 
-function saidNeck(neck, chord, position, tones) {
-  const place = ({ tone, string, fret }) => say("hands.place", { note: spoken(tone.name), string, fret });
-  return say("hands.on_neck", {
+function saidNeck(tuning, chord, title, position, placed) {
+  const place = ({ tone, string, fret }) => {
+    const note = saidTone(tone, title);
+    return say(fret === 0 ? "hands.open_place" : "hands.place", { note, string, fret });
+  };
+  return say(title === null ? "hands.on_neck" : "hands.scale_on_neck", {
     chord: spokenChord(chord.name),
-    instrument: wordFor("instruments", neck),
+    scale: spoken(title ?? ""),
+    instrument: wordFor("instruments", tuning.instrument),
     fret: position,
-    notes: tones.map(place).join(", "),
+    notes: placed.map(place).join(", "),
   });
+}
+
+/** A note as a screen reader says it: of a scale with what it is to the chord. */
+export function saidTone(tone, title) {
+  const note = spoken(tone.name);
+  if (title === null || tone.kind === "in_scale") return note;
+  return say(tone.kind === "passing" ? "hands.passing_tone" : "hands.chord_tone", { note });
 }

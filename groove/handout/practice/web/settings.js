@@ -1,6 +1,9 @@
 // The student's settings, and their form as the fragment of a link: "#key=Eb&tempo=84&bars=9-12".
 
+import { usualHand } from "./hands.js";
 import { pitchClass } from "./names.js";
+import { scaleChoices } from "./shown.js";
+import { guideIn, tonicIn } from "./track.js";
 
 const MOST_ROUNDS = 100;
 const MOST_FASTER = 100; // or slower, below 0
@@ -8,13 +11,23 @@ const HIGHEST_FRET = 12;
 /** The highest volume of a part; 1 is its place in the mix. */
 export const LOUDEST = 1.4;
 
+/** The place of the hand on the lesson sheet. */
+export const USUAL = "usual";
+/** The five positions, the home position first. */
+export const FIVE = ["1", "2", "3", "4", "5"];
+
 /** The choices of what a screen reader says while the band plays. */
 export const TOLD = ["chords", "rounds", "nothing"];
 
 export class Settings {
   constructor(track) {
     this.track = track;
-    this.shapes = [...Object.keys(track.necks), "keyboard", "off"];
+    this.tunings = track.necks.tunings;
+    this.instruments = [...new Set(Object.values(this.tunings).map(({ instrument }) => instrument))];
+    this.shapes = [...this.instruments, "keyboard", "staff", "off"];
+    this.scales = scaleChoices(track, track.home, track.reader);
+    [[this.usualScale]] = this.scales; // the first that the guide recommends
+    this.usual = new Map(); // usual positions, by tuning and tonic
     this.parts = [...track.parts.map((part) => part.name), "click"];
     this.reset();
   }
@@ -35,7 +48,11 @@ export class Settings {
       told: "chords",
       written: this.track.reader,
       shape: this.track.shape,
-      fret: this.track.fret,
+      tuning: this.track.necks.tuning,
+      leftHanded: this.track.leftHanded,
+      scale: this.usualScale,
+      place: USUAL, // or the number of one of the five positions
+      fret: this.track.fret, // of the first finger; null: as `place` says
       volume: Object.fromEntries(this.parts.map((part) => [part, 1])),
       muted: new Set(["click"]),
     });
@@ -57,7 +74,23 @@ export class Settings {
 
   /** Whether a neck is drawn. */
   get onNeck() {
-    return Object.hasOwn(this.track.necks, this.shape);
+    return this.instruments.includes(this.shape);
+  }
+
+  /** The neck that is drawn. */
+  get neck() {
+    return this.tunings[this.tuning];
+  }
+
+  /** The names of the tunings of an instrument; none for keys. */
+  tuningsOf(shape) {
+    return Object.keys(this.tunings).filter((name) => this.tunings[name].instrument === shape);
+  }
+
+  setShape(shape) {
+    this.shape = shape;
+    const names = this.tuningsOf(shape);
+    if (names.length && !names.includes(this.tuning)) this.tuning = names[0];
   }
 
   /** The bars of the count-in, 0 for none; one where the form itself has none. */
@@ -65,9 +98,30 @@ export class Settings {
     return this.countIn ? Math.max(1, this.track.countIn) : 0;
   }
 
-  /** The fret of the first finger in a key: the student's, else that of the form's lesson sheet. */
+  /** The fret of the first finger in a key: the student's, else that of the place that is chosen. */
   position(key) {
-    return this.fret ?? this.track.necks[this.shape].usual[key];
+    return this.fret ?? this.positionAt(this.place, key);
+  }
+
+  /** The fret of the first finger at a place: one of the five positions, else that of the lesson sheet. */
+  positionAt(place, key) {
+    const five = this.neck.five?.[pitchClass(tonicIn(this.track, key, this.written))];
+    return five?.[place - 1] ?? this.#usualPosition(key);
+  }
+
+  #usualPosition(key) {
+    const { track, tuning, written } = this;
+    const name = `${tuning} ${key} ${written}`;
+    if (!this.usual.has(name)) {
+      const materials = new Map();
+      const { chords } = guideIn(track, key, written);
+      for (const [, , , quality, , distinct] of track.chords) {
+        const { root } = chords[distinct];
+        materials.set(distinct, new Set(track.qualities[quality].tones.map(([fifths]) => pitchClass(root + fifths))));
+      }
+      this.usual.set(name, usualHand(this.neck, [...materials.values()]));
+    }
+    return this.usual.get(name);
   }
 
   setTempo(tempo) {
@@ -133,7 +187,11 @@ export class Settings {
       ["next", this.nextKey === track.nextKey ? null : this.nextKey],
       ["for", this.written === track.reader ? null : this.written],
       ["show", this.shape],
-      ["fret", this.onNeck ? this.fret : null], // null while it follows the lesson sheet
+      ["strings", this.tuning === track.necks.tuning ? null : this.tuning],
+      ["hand", this.leftHanded === track.leftHanded ? null : this.leftHanded ? "left" : "right"],
+      ["scale", this.scale === this.usualScale ? null : this.scale],
+      ["place", this.onNeck && this.place !== USUAL ? this.place : null],
+      ["fret", this.onNeck ? this.fret : null], // null while it follows the place
       ["told", this.told === "chords" ? null : this.told],
       ["silent", [...this.muted].join(",") || "none"],
       ["volume", loud.map((part) => `${part}:${Math.round(100 * this.volume[part])}`).join(",") || null],
@@ -171,7 +229,12 @@ export class Settings {
     const known = (choices, name) => choices.some(([choice]) => choice === said.get(name));
     if (known(this.track.cycles, "next")) this.nextKey = said.get("next");
     if (known(this.track.readers, "for")) this.written = said.get("for");
-    if (this.shapes.includes(said.get("show"))) this.shape = said.get("show");
+    if (this.shapes.includes(said.get("show"))) this.setShape(said.get("show"));
+    if (Object.hasOwn(this.tunings, said.get("strings"))) this.tuning = said.get("strings");
+    if (this.onNeck && this.neck.instrument !== this.shape) this.setShape(this.shape);
+    if (["left", "right"].includes(said.get("hand"))) this.leftHanded = said.get("hand") === "left";
+    if (this.scales.some(([scale]) => scale === said.get("scale"))) this.scale = said.get("scale");
+    if (FIVE.includes(said.get("place"))) this.place = said.get("place");
     if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
     if (TOLD.includes(said.get("told"))) this.told = said.get("told");
     if (said.has("silent")) {

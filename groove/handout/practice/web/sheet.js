@@ -1,6 +1,6 @@
 // The printed sheet: the chart and what to play over each chord, in the key that is set.
 
-import { shapeOf } from "./cards.js";
+import { legend, shapeOf } from "./cards.js";
 import { html } from "./svg.js";
 import { percent } from "./chart_view.js";
 import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf } from "./road.js";
@@ -26,6 +26,7 @@ export function writeSheet(place, track, settings) {
     html("p", {}, guide.about),
     ...scales(guide.scales),
     html("h2", {}, say("print.chords")),
+    html("p", { class: "legend" }, ...legend(settings)),
     ...different.map((chord) => lesson(settings, chord)),
     html("h2", {}, say("print.changes")),
     ...guide.changes.map(([from, to, words]) => entry(say("print.change", { chord: names[from], next: names[to] }), words.join(" "))),

@@ -25,14 +25,18 @@ export function picture(attributes, words, parts) {
   return svg("svg", { role: "img", "aria-label": words, ...attributes }, svg("g", { "aria-hidden": "true" }, ...parts));
 }
 
-/** A mark for a chord tone: square for the root, round for the others, its degree inside. */
-export function toneMark(x, y, size, tone) {
-  const root = tone.degree === "1";
-  const shape = root
-    ? svg("rect", { x: x - size, y: y - size, width: 2 * size, height: 2 * size, rx: 3 })
-    : svg("circle", { cx: x, cy: y, r: size });
-  const tight = tone.degree.length > 2; // a double flat
+/**
+ * A mark for a tone with its degree inside: the root of the chord a filled square, its other tones
+ * filled and round, those of a scale hollow, those to pass through small with a broken line.
+ */
+export function toneMark(x, y, size, { kind, degree }) {
+  const half = kind === "passing" ? 0.86 * size : size;
+  const shape =
+    kind === "root"
+      ? svg("rect", { x: x - half, y: y - half, width: 2 * half, height: 2 * half, rx: 3 })
+      : svg("circle", { cx: x, cy: y, r: half });
+  const tight = degree.length > 2; // a double flat
   const place = { x, y, "text-anchor": "middle", "dominant-baseline": "central" };
-  const text = svg("text", { ...place, class: tight ? "tight" : null }, tone.degree);
-  return svg("g", { class: root ? "tone root" : "tone" }, shape, text);
+  const text = svg("text", { ...place, class: tight ? "tight" : null }, degree);
+  return svg("g", { class: `tone ${kind}` }, shape, text);
 }

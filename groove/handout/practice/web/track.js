@@ -61,14 +61,15 @@ export function tonicIn(track, key, written) {
 }
 
 /**
- * A chord of the chart as an instrument reads it: its name, whole and in its parts, its tones and its
- * entry of the guide. nameOf: gives the name of a note.
+ * A chord of the chart as an instrument reads it: its name, whole and in its parts, its tones, its
+ * entry of the guide and the titles of the scales for the whole form. nameOf: gives the name of a note.
  */
 export function chordIn(track, number, key, written, nameOf = noteName) {
   const [, , , qualityNumber, , distinct, mark, moved = 0] = track.chords[number];
   const quality = track.qualities[qualityNumber];
   const home = (key + moved) % 12; // on a road, of the line
-  const guide = guideIn(track, home, written).chords[distinct];
+  const { chords, whole } = guideIn(track, home, written);
+  const guide = chords[distinct];
   const { root, bass } = guide;
   const rest = quality.suffix + (bass === null ? "" : `/${nameOf(bass)}`);
   const parts = marked(nameOf(root), rest, mark);
@@ -85,6 +86,7 @@ export function chordIn(track, number, key, written, nameOf = noteName) {
       degree,
     })),
     guide,
+    whole,
   };
 }
 

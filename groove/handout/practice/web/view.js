@@ -139,12 +139,12 @@ export class View {
   /** Shows the chord that sounds and the next one; nothing is drawn anew that stands there already. */
   #showCards(number, place) {
     const { track, settings } = this;
-    const { written, shape, fret } = settings;
+    const { written, shape, tuning, leftHanded, scale, place: hand, fret } = settings;
     const [coming, comingKey] = this.#nextChord(number, place);
     const now = chordIn(track, number, this.shownKey, written);
     const next = coming === null ? null : chordIn(track, coming, comingKey, written);
     const told = (chord) => (chord ? `${chord.key} ${chord.distinct} ${chord.name}` : "");
-    const shown = [told(now), told(next), written, shape, fret].join(" ");
+    const shown = [told(now), told(next), written, shape, tuning, leftHanded, scale, hand, fret].join(" ");
     if (shown === this.shownCards) return;
     this.shownCards = shown;
     $("chord-now").textContent = now.name;
