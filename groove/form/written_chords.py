@@ -20,6 +20,8 @@ from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 from groove.theory.quality import Quality, parse_quality
+from groove.theory.roman import Numeral
+from groove.theory.spelling import in_context
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +112,22 @@ def placed_round(
         for bar, earlier in zip(bars[1:], bars, strict=False)
         if bar.key != earlier.key or bar.setting.drums is not earlier.setting.drums
     } if form.order else set()  # fmt: skip
+    spelled = _spelled(form, home)
+    slots = [replace(s, chord=spelled[s.chord]) if s.chord in spelled else s for s in slots]
     return PlacedRound(tuple(bars), tuple(merged(slots, seams)), tuple(key for key, _ in keys))
+
+
+def _spelled(form: Form, home: Key) -> dict[Chord, Chord]:
+    """The chords of a form that are spelled to suit their neighbours where home is in a key.
+
+    An absolute symbol that is not moved stays as it was written.
+    """
+    line: list[tuple[Chord, Key]] = []
+    for section in form.sections:
+        key, shift = section_key(form, section.own, home)
+        spans = [span for span in section.all_spans if shift or isinstance(span.written, Numeral)]
+        line += [(chord, key) for span in spans if (chord := span.chord(key, shift))]
+    return in_context(line)
 
 
 def _from_top(play: Play) -> bool:

@@ -4,12 +4,16 @@ Numerals and transposition are sums on the line of fifths, which may come out at
 a player reads D7 and B7. Here a chord gets the root that is written in its key, and its tones are
 spelled from there: no root has two signs; E#, B#, Cb and Fb stand only where the key itself has
 them; none but the tonic makes the third a double flat, as Gbm7 would for F#m7; and a major seventh
-stands on a root that can be a key's, Ebmaj7 for D#maj7 (common practice).
+stands on a root that can be a key's, Ebmaj7 for D#maj7, and Dbmaj7 for C#maj7 but in keys of many
+sharps. A chord that leads into the next by a fifth is spelled to suit it: F#7 before Bmaj7 and not
+Gb7 (common practice).
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
+from itertools import pairwise
 
 from groove.theory.chords import Chord
 from groove.theory.keys import SHARPEST, Key
@@ -20,7 +24,8 @@ from groove.theory.quality import Quality
 ROUND = 12  # fifths from a name to the next one that sounds the same
 LEADING_NOTE = Degree(7)
 FLAT_FIFTH = Degree(5, -1)
-HALFWAY = 6  # semitones
+HALFWAY, FIFTH = 6, 7  # semitones
+MANY_SHARPS = 4
 
 
 def respelled(chord: Chord, key: Key) -> Chord:
@@ -45,7 +50,8 @@ def _root(name: NoteName, quality: Quality, key: Key) -> NoteName:
     third = name + (quality.third or Degree(1))
     if third.sharps < -1 and name != key.tonic:
         return NoteName(name.fifths + ROUND)
-    if {Degree(3), Degree(7)} <= set(quality.degrees) and name.fifths > SHARPEST:
+    sharp = name.fifths > SHARPEST or (name.fifths == SHARPEST and key.signature < MANY_SHARPS)
+    if {Degree(3), Degree(7)} <= set(quality.degrees) and sharp:
         return NoteName(name.fifths - ROUND)
     return name if _has(key, name) and third.sharps < 2 else plainly(name)
 
@@ -54,6 +60,43 @@ def _has(key: Key, name: NoteName) -> bool:
     """True if a note is in the key; in minor the leading note is."""
     in_signature = -1 <= name.fifths - key.signature <= 5
     return in_signature or (key.mode == "minor" and name == key.tonic + LEADING_NOTE)
+
+
+def led_to(chord: Chord, goal: Chord, key: Key) -> Chord:
+    """A dominant or minor chord, spelled to suit the chord a fifth below that it leads to.
+
+    >>> from groove.theory.chords import parse_chord
+    >>> str(led_to(parse_chord("Gb7"), parse_chord("Bmaj7"), Key.parse("Eb")))
+    'F#7'
+    """
+    leads = chord.quality.is_dominant or chord.quality.is_minor
+    falls = (chord.root.pitch_class - goal.root.pitch_class) % ROUND == FIFTH
+    root = NoteName(goal.root.fifths + 1)
+    plain = abs(root.sharps) < 2 and (plainly(root) == root or _has(key, root))
+    if not (leads and falls and plain) or chord.root in (root, key.tonic):
+        return chord
+    bass = chord.bass and single(NoteName(chord.bass.fifths + root.fifths - chord.root.fifths))
+    return Chord(root, chord.quality, bass)
+
+
+def in_context(chords: Iterable[tuple[Chord, Key]]) -> dict[Chord, Chord]:
+    """The chords of a form that are spelled to suit the one that follows, each with that spelling.
+
+    chords: in their order, each with the key that it stands in. A chord has one spelling, the one
+    that suits where it comes first.
+    """
+    line = list(chords)
+    pairs = dict.fromkeys((a, b, key) for (a, key), (b, _) in pairwise(line) if a != b)
+    found: dict[Chord, Chord] = {}
+    changed = True
+    while changed:
+        changed = False
+        for chord, goal, key in pairs:
+            spelled = led_to(chord, found.get(goal, goal), key)
+            if chord not in found and spelled != chord:
+                found[chord] = spelled
+                changed = True
+    return found
 
 
 def degree_in(chord: Chord, key: Key) -> Degree:

@@ -1,10 +1,13 @@
 """The key of a form in words. Source throughout: common practice."""
 
+from dataclasses import replace
+
 import pytest
 
 import groove
-from groove.form.harmony import form_harmony, in_home_words, key_in_words
+from groove.form.harmony import form_harmony, in_home_words, key_in_words, timed_chords
 from groove.form.readers import READERS
+from groove.theory.keys import Key
 from tests.form.road_material import arranged
 
 
@@ -55,3 +58,25 @@ def test_key_of_a_form_is_that_of_the_sections_without_one_of_their_own() -> Non
     for order in ([], ["A, B"]):
         form = arranged(sections=sections, key="Dm", **({"order": order} if order else {}))
         assert key_in_words(form) == "D minor"
+
+
+@pytest.mark.parametrize(
+    ("chords", "key", "written"),
+    [
+        ("Imaj7 bIII7 bVImaj7 V7", "Eb", "Ebmaj7 F#7 Bmaj7 Bb7"),
+        ("Imaj7 bvii7:1/2 bIII7:1/2 bVImaj7 V7", "Eb", "Ebmaj7 C#m7 F#7 Bmaj7 Bb7"),
+        ("Ebmaj7 Gb7 Bmaj7 Bb7", "Eb", "Ebmaj7 Gb7 Bmaj7 Bb7"),
+    ],
+)
+def test_chords_are_spelled_to_suit_their_neighbours_but_not_those_that_are_written_out(
+    chords: str, key: str, written: str
+) -> None:
+    """F sharp 7 before B major 7; common practice."""
+    form = groove.read_form("twelve-bar", chords=chords, key=key, turnaround=False)
+    assert " ".join(str(timed.chord) for timed in timed_chords(form)) == written
+
+
+def test_written_chord_that_is_moved_to_another_key_suits_its_neighbours_there() -> None:
+    form = groove.read_form("twelve-bar", chords="Cmaj7 Eb7 Abmaj7 G7", key="C", turnaround=False)
+    moved = replace(form, key=Key.parse("Eb"))
+    assert [str(timed.chord) for timed in timed_chords(moved)] == ["Ebmaj7", "F#7", "Bmaj7", "Bb7"]

@@ -9,7 +9,7 @@ from groove.theory.keys import Key
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.quality import parse_quality
 from groove.theory.roman import NUMERALS, parse_numeral
-from groove.theory.spelling import degree_in, degree_over, respelled
+from groove.theory.spelling import degree_in, degree_over, in_context, respelled
 from groove.theory.symbols import numeral
 from tests.theory.key_material import KEYS
 
@@ -69,7 +69,8 @@ def test_chord_whose_root_is_in_the_key_and_plain_is_left_as_it_is(chord: Chord,
         ("Db", "bII7", "D7"), ("Gb", "bIII", "A"), ("Gb", "bVII7", "E7"), ("Gb", "IV", "Cb"),
         ("Gb", "iv7", "Bm7"), ("Db", "iv7", "F#m7"), ("Gb", "i7", "Gbm7"), ("Eb", "bVI", "B"),
         ("Cb", "IV", "Fb"), ("F#", "viiø7", "E#m7b5"), ("F#", "VII7", "F7"),
-        ("B", "IIImaj7", "Ebmaj7"), ("B", "III7", "D#7"), ("Eb", "V7/bVI", "F#7"),
+        ("B", "IIImaj7", "Ebmaj7"), ("A", "IIImaj7", "Dbmaj7"), ("F#", "Vmaj7", "C#maj7"),
+        ("B", "III7", "D#7"), ("Eb", "V7/bVI", "F#7"),
         ("Ab", "ii7/bIII", "C#m7"), ("B", "#IVdim7", "Fdim7"),
         ("F#m", "viio7", "E#dim7"),
         ("C#m", "viio7", "B#dim7"), ("G#m", "viio7", "Gdim7"), ("G#m", "V7/3", "D#7/G"),
@@ -78,6 +79,40 @@ def test_chord_whose_root_is_in_the_key_and_plain_is_left_as_it_is(chord: Chord,
 )  # fmt: skip
 def test_numeral_is_written_as_players_read_it(key: str, text: str, written: str) -> None:
     assert str(parse_numeral(text).chord(Key.parse(key))) == written
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "written"),
+    [
+        ("Eb", "Imaj7 bIII7 bVImaj7", "Ebmaj7 F#7 Bmaj7"),
+        ("Eb", "bvii7 bIII7 bVImaj7", "C#m7 F#7 Bmaj7"),
+        ("Ab", "iv7 bVII7 bIIImaj7", "C#m7 F#7 Bmaj7"),
+        ("D", "#iv7 VII7 IIImaj7", "G#m7 C#7 F#maj7"),
+        ("A", "#iv7 VII7 IIImaj7", "Ebm7 Ab7 Dbmaj7"),
+        ("Db", "I7 IV7 bVII", "Db7 F#7 B"),
+        ("Gb", "I7 IVmaj7", "Gb7 Cbmaj7"),
+        ("F", "Imaj7 bII7 Imaj7", "Fmaj7 Gb7 Fmaj7"),
+        ("Eb", "Imaj7 bIIImaj7 bVImaj7", "Ebmaj7 Gbmaj7 Bmaj7"),
+        ("Eb", "Imaj7 bIII7/3 bVImaj7", "Ebmaj7 F#7/A# Bmaj7"),
+    ],
+)
+def test_chord_that_leads_by_a_fifth_is_spelled_to_suit_the_next(
+    key: str, text: str, written: str
+) -> None:
+    home = Key.parse(key)
+    chords = [parse_numeral(word).chord(home) for word in text.split()]
+    found = in_context([(chord, home) for chord in chords])
+    assert " ".join(str(found.get(chord, chord)) for chord in chords) == written
+
+
+@given(st.lists(chords, min_size=2, max_size=8), keys)
+def test_neighbours_change_no_sound_and_no_root_gets_two_signs(line: list[Chord], key: Key) -> None:
+    line = [respelled(chord, key) for chord in line]
+    for chord, spelled in in_context([(chord, key) for chord in line]).items():
+        before, after = ([n.pitch_class for n in (*c.notes, c.lowest)] for c in (chord, spelled))
+        assert before == after
+        assert abs(spelled.root.sharps) < 2
+        assert abs(spelled.lowest.sharps) < 2
 
 
 @pytest.mark.parametrize(
