@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import quote
 
 from groove import library
 from groove.errors import nearest, quoted
@@ -19,6 +21,10 @@ and two for the student in turn."""
 PHRASE_FIELDS = ("name", "notes", "words", "over", "tuning")
 MOST_PHRASES = 24
 LONGEST_REMARK = 2_000  # characters
+MOST_CHORUSES = 100
+ADDRESS = re.compile(r"(?i:https?://|mailto:)[\w.~:/?#\[\]@!$&'()*+,;=%-]+")
+IN_ADDRESSES = ":/?#[]@!$&'()*+,;=%~"
+PARAGRAPHS = re.compile(r"\n[ \t]*\n")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,45 +43,91 @@ class NamedPhrase:
 
 
 @dataclass(frozen=True, slots=True)
+class Remark:
+    """A paragraph of the teacher's. place: a part of the sheet, ``"chorus 2"``, or empty for one
+    on the whole lesson."""
+
+    words: str
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LessonFields:
     """The lesson's fields of a form; empty ones leave no trace.
 
     learner: one of LEARNERS. blocks: the parts of the sheet in their order, empty for the
-    learner's usual ones. remarks: paragraphs. words: the sentences of all that is written.
+    learner's usual ones. remarks: in their order. words: the sentences of all that is written.
     """
 
     teacher: str = ""
     link: str = ""
     invite: str = ""
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
     learner: str = INTERMEDIATE
     blocks: tuple[str, ...] = ()
     phrases: tuple[NamedPhrase, ...] = ()
     solo: str = "none"
     words: Wording = SHIPPED
 
+    def remarks_at(self, place: str) -> tuple[str, ...]:
+        """The teacher's paragraphs on a part of the sheet, a chorus, or the whole, ``""``."""
+        return tuple(remark.words for remark in self.remarks if remark.place == place)
+
 
 NO_LESSON = LessonFields()
 
 
 def read_link(value: Any) -> str:
-    """An address that begins with http, https or mailto."""
+    """An address that begins with http, https or mailto, in characters that an address may have
+    (RFC 3986, and letters of other scripts, RFC 3987)."""
     remedy = 'write an address in quotes, as in "https://lessons.example/blues"'
     text = read_text(value, remedy)
-    fine = text.lower().startswith(("https://", "http://", "mailto:"))
-    if not fine or not text.isprintable() or " " in text or len(text) > LONGEST_REMARK:
+    if not ADDRESS.fullmatch(text) or not text.isprintable() or len(text) > LONGEST_REMARK:
         raise ValueError(f"found {quoted(value)}; an http, https or mailto address is allowed")
     return text
 
 
-def read_remarks(value: Any) -> tuple[str, ...]:
-    """Paragraphs: a list of texts, or one text with empty lines between paragraphs."""
+def in_ascii(link: str) -> str:
+    """An address with other letters than those of ASCII as bytes of UTF-8 (RFC 3987).
+
+    >>> in_ascii("https://lessons.example/bücher?page=1")
+    'https://lessons.example/b%C3%BCcher?page=1'
+    """
+    return quote(link, safe=IN_ADDRESSES)
+
+
+def read_remarks(value: Any) -> tuple[Remark, ...]:
+    """Paragraphs: a list of texts, or one text with empty lines between paragraphs; or a table of
+    such, by what they are about: ``lesson``, a part of the sheet, ``chorus 2``."""
+    if not isinstance(value, Mapping):
+        return tuple(Remark(text) for text in _paragraphs(value))
+    found: list[Remark] = []
+    for place, texts in value.items():
+        found += [Remark(text, _remark_place(place)) for text in _paragraphs(texts)]
+    return tuple(found)
+
+
+def _remark_place(name: str) -> str:
+    if name == "lesson":
+        return ""
+    place = " ".join(name.lower().split())
+    number = re.fullmatch(r"chorus (\d{1,3})", place)
+    if number and 1 <= int(number[1]) <= MOST_CHORUSES:
+        return f"chorus {int(number[1])}"
+    parts = tuple(library.load("lesson", "blocks")["blocks"])
+    if place not in parts:
+        hint = nearest(place, ("lesson", *parts))
+        raise ValueError(f'remarks on {quoted(name)}; write lesson, "chorus 2" or a part: {hint}')
+    return place
+
+
+def _paragraphs(value: Any) -> list[str]:
     remedy = 'write text in quotes, as in remarks = "Leave room for the answer."'
-    texts = value if isinstance(value, list) else read_text(value, remedy).split("\n\n")
+    texts = value if isinstance(value, list) else PARAGRAPHS.split(read_text(value, remedy))
     found = [" ".join(read_text(text, remedy).split()) for text in texts]
     if any(len(text) > LONGEST_REMARK or not text.isprintable() for text in found):
         raise ValueError(f"a paragraph has at most {LONGEST_REMARK} characters, all printable")
-    return tuple(text for text in found if text)
+    return [text for text in found if text]
 
 
 def read_blocks(value: Any) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ class Handout:
 
     name: ``"chart"`` or ``"sheet"``. kinds: the endings of its files. pdf_title: of its PDF.
     sections: the names of the form's sections. pages: draws it on a paper. others: makes the bytes
-    of each kind that is not drawn, by ending.
+    of each kind that is not drawn, by ending. teacher: the teacher's own words.
     """
 
     name: str
@@ -29,6 +29,7 @@ class Handout:
     sections: Sequence[str]
     pages: Callable[[Paper], Sequence[Page]]
     others: Mapping[str, Callable[[], bytes]]
+    teacher: Sequence[str] = ()
 
 
 def write_handout(
@@ -49,7 +50,7 @@ def write_handout(
     written = write_contents(contents, say)
     kinds = {path: path.suffix.lower() for path in map(Path, names)}
     if any(kind not in handout.others for kind in kinds.values()):
-        say_unprintable(handout.title, handout.sections, say)
+        say_unprintable(handout.title, handout.sections, say, handout.teacher)
     for path, kind in kinds.items():
         if kind == ".svg":
             say_stale(path, written, say)
@@ -124,10 +125,15 @@ def say_stale(
 
 
 def say_unprintable(
-    title: str, sections: Iterable[str], say: Callable[[str], None] = lambda line: None
+    title: str,
+    sections: Iterable[str],
+    say: Callable[[str], None] = lambda line: None,
+    teacher: Iterable[str] = (),
 ) -> None:
-    """Call `say` with the characters of title and section names that the faces don't have."""
-    for name, text in (("title", title), ("section names", " ".join(sections))):
+    """Call `say` with the characters of title, section names and the teacher's words that the
+    faces don't have."""
+    texts = {"title": title, "section names": " ".join(sections), "teacher": " ".join(teacher)}
+    for name, text in texts.items():
         missing = lacking(text, "bold")
         if missing:
             say(f"note: {name}: the typeface has no {' '.join(missing)}; boxes are printed instead")

@@ -47,5 +47,7 @@ def write_chart_files(
     with worded(written.words):
         title = said("chart", "file.chart", title=written.title)
         others = {".musicxml": musicxml}
-        handout = Handout("chart", CHARTS, written.title, title, sections, pages, others)
+        handout = Handout(
+            "chart", CHARTS, written.title, title, sections, pages, others, written.voice.texts
+        )
         return write_handout(handout, names, paper, say)

@@ -22,6 +22,7 @@ from groove.handout.drawing.staff.clefs import (
     time_marks,
     time_width,
 )
+from groove.handout.teacher import byline_marks, byline_rows
 from groove.wording import in_figures
 
 SPACE = 1.9  # mm between two staff lines
@@ -43,6 +44,9 @@ def head(chart: WrittenChart, width: float, margin: float) -> tuple[float, tuple
     if chart.by:
         y += COURSE_LINE
         marks.append(Text(margin, y, settable(chart.by, "italic"), COURSE, "italic"))
+    for named in byline_rows(chart.voice, room, COURSE):
+        y += COURSE_LINE
+        marks += byline_marks(named, margin, y, COURSE)
     middle = y + 6.5 + 4 * SPACE
     staff_end, staff = _staff(chart, margin, middle)
     marks += staff

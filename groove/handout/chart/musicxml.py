@@ -30,6 +30,7 @@ from groove.handout.chart.musicxml_bars import (
 from groove.handout.chart.musicxml_bars import add as _add
 from groove.handout.chart.musicxml_harmony import harmony, no_chord
 from groove.handout.chart.written import WrittenChart
+from groove.lesson.voice import Voice
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.theory.keys import Key
 from groove.wording import words_of
@@ -56,6 +57,7 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
     if chart.by:
         _add(identification, "creator", chart.by, type="composer")
     _add(_add(identification, "encoding"), "software", "groove")
+    _teacher(identification, chart.voice)
     if chart.road:
         _credit(root, "title", chart.title)
         for row in wrap(chart.road, ROAD_WIDTH):
@@ -89,6 +91,17 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
         _bar_line(measure, bar, "right", bars, index)
     ET.indent(root)
     return (DOCTYPE + ET.tostring(root, encoding="unicode") + "\n").encode()
+
+
+def _teacher(identification: ET.Element, voice: Voice) -> None:
+    """The teacher's words, each in a field of its own: the standard has no names for them."""
+    remarks = "\n".join(voice.remarks)
+    fields = {"teacher": voice.teacher, "link": voice.link, "remarks": remarks}
+    fields = {name: text for name, text in (fields | {"invite": voice.invite}).items() if text}
+    if fields:
+        miscellaneous = _add(identification, "miscellaneous")
+        for name, text in fields.items():
+            _add(miscellaneous, "miscellaneous-field", text, name=name)
 
 
 def _credit(root: ET.Element, kind: str, words: str) -> None:

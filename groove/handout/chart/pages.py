@@ -7,6 +7,7 @@ chords are as large as one page for the whole chart allows.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from groove.form.model import Form
@@ -16,7 +17,10 @@ from groove.handout.chart.head import HEAD_GAP, head
 from groove.handout.chart.line import line_height, line_marks
 from groove.handout.chart.text import chart_text
 from groove.handout.chart.written import WrittenChart, chorus_lines, write_chart
+from groove.handout.drawing.flow import Block, numbered
+from groove.handout.drawing.flow import pages as flow_pages
 from groove.handout.drawing.page import Mark, Page, Paper, Text, fitted
+from groove.handout.teacher import closing_blocks
 from groove.wording import said
 
 MARGIN = 17.0  # mm
@@ -33,15 +37,55 @@ SMALL_EVEN = 0.7  # of the largest possible size: for less, one crowded line sta
 OTHERS, OTHERS_WORDS = 15.0, 11.0  # points: chords of the keys that follow, words above them
 OTHERS_HEAD, KEY_COLUMN = 11.0, 15.0  # mm
 
+CLOSING_GAP, MOST_CLOSING = 6.0, 0.4  # mm over the teacher's words; of the page, at most
+
 BARS_A_LINE = 4
 ABOVE, LEAST_ABOVE, ABOVE_AIR = 26.0, 17.5, 1.5  # points, points, mm: over something else
 
 Lines = tuple[tuple[WrittenBar, ...], ...]
 
 
-def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) -> tuple[Page, ...]:
-    """The chart on as few pages as it can be read from; up to 48 bars stand on one."""
+def chart_pages(
+    chart: WrittenChart, paper: Paper, *, numerals: bool = False, closed: bool = True
+) -> tuple[Page, ...]:
+    """The chart on as few pages as it can be read from; up to 48 bars stand on one.
+
+    closed: with the teacher's remarks and last line below it, on a page of their own where the
+    chart leaves no room for them.
+    """
     width, foot = paper.width - 2 * MARGIN, paper.height - MARGIN
+    closing = closing_blocks(chart.voice, width) if closed else []
+    if not closing:
+        return _pages(chart, paper, numerals, 0.0)[0]
+    below = CLOSING_GAP + sum(block.height + block.gap for block in closing)
+    if below <= MOST_CLOSING * (foot - MARGIN):
+        made, end = _pages(chart, paper, numerals, below)
+        if len(made) == 1 and end + below <= foot + 1e-6:
+            return (_with_closing(made[0], closing, end + CLOSING_GAP),)
+    made, end = _pages(chart, paper, numerals, 0.0)
+    if end + below <= foot:
+        return (*made[:-1], _with_closing(made[-1], closing, end + CLOSING_GAP))
+    alone = flow_pages(closing, paper, chart.title)
+    title = made[0].title
+    return numbered([replace(page, title=title) for page in (*made, *alone)], MARGIN - FOOT)
+
+
+def _with_closing(page: Page, closing: Sequence[Block], y: float) -> Page:
+    """A page with some blocks on it from y on."""
+    marks, words = list(page.marks), [page.words]
+    for block in closing:
+        y += block.gap
+        marks += block.draw(MARGIN, y)
+        words.append(block.words)
+        y += block.height
+    return replace(page, marks=tuple(marks), words="\n".join(words))
+
+
+def _pages(
+    chart: WrittenChart, paper: Paper, numerals: bool, below: float
+) -> tuple[tuple[Page, ...], float]:
+    """The pages, some mm left empty at the foot of each, and where the last of them ends."""
+    width, foot = paper.width - 2 * MARGIN, paper.height - MARGIN - below
     top, head_marks = head(chart, paper.width, MARGIN)
     others = _others_height(chart, width)
     measures = _measures(chart, width, foot - top - others, numerals)
@@ -70,9 +114,9 @@ def chart_pages(chart: WrittenChart, paper: Paper, *, numerals: bool = False) ->
         if number > 1:
             title = said("chart", "file.page", title=title, number=number)
         shown = replace(chart, lines=lines, others=chart.others if number == len(groups) else ())
-        words = chart_text(shown, numerals=numerals)
+        words = chart_text(shown, numerals=numerals, closed=False)
         pages.append(Page(paper, tuple(marks), title, words))
-    return tuple(pages)
+    return tuple(pages), y + others
 
 
 def chorus_shares(form: Form, paper: Paper) -> tuple[tuple[float, ...], ...]:
@@ -126,7 +170,7 @@ def chart_above(
     for line in lines:
         y += line_height(line, measures)
         marks += line_marks(line, y, MARGIN, measures)
-    return ChartAbove(y, tuple(marks), chart_text(chart))
+    return ChartAbove(y, tuple(marks), chart_text(chart, closed=False))
 
 
 def _paired(lines: Lines) -> Lines:

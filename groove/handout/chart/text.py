@@ -14,19 +14,23 @@ WIDTH = 80  # columns
 SIMILE = "%"
 
 
-def chart_text(chart: WrittenChart, *, numerals: bool = False) -> str:
-    """The chart as lines of text without a newline at the end."""
+def chart_text(chart: WrittenChart, *, numerals: bool = False, closed: bool = True) -> str:
+    """The chart as lines of text without a newline at the end. closed: with the teacher's remarks
+    and last line below it."""
     tempo = f"{beat_sign(chart.meter)} = {in_figures(chart.tempo)}"
     facts = [chart.home, str(chart.meter), tempo, chart.feel]
     if chart.reader.fifths:
         facts.append(chart.reader.words)
     course = [row for words in chart.head_words for row in wrap(words, WIDTH)]
-    rows = [*filter(None, (chart.title, chart.by)), " · ".join(facts), *course, ""]
+    head = (chart.title, chart.by, chart.voice.line)
+    rows = [*filter(None, head), " · ".join(facts), *course, ""]
     per_row = next((n for n in (4, 2) if _fits(chart, n, numerals)), 1)
     for line in chart.lines:
         for at in range(0, len(line), per_row):
             rows += _rows(line[at : at + per_row], per_row, numerals)
     rows += _in_other_keys(chart)
+    for words in (*chart.voice.remarks, chart.voice.invite) if closed else ():
+        rows += ["", *wrap(words, WIDTH)] if words else []
     return "\n".join(row.rstrip() for row in rows)
 
 

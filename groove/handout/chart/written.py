@@ -28,6 +28,7 @@ from groove.handout.chart.arranged import arranged, is_arranged, written_bar
 from groove.handout.chart.bar import WrittenBar, WrittenChord
 from groove.handout.chart.figures import ending_bars, with_rhythms
 from groove.handout.chart.melody import OCTAVE, melodies
+from groove.lesson.voice import SILENT, Voice, voice_of
 from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
 from groove.theory.symbols import key_symbol, key_words, numeral
@@ -54,7 +55,7 @@ class WrittenChart:
     key: as the reader sees it; home: the same as a musician says it. feel: in words. swing_type:
     the note that swings, ``"eighth"`` or ``"16th"``. course: sentences on the changes from
     chorus to chorus. others: a short form in the keys that follow, in their order. by: who wrote
-    words and music. words: those in which it is written.
+    words and music. words: those in which it is written. voice: the teacher's own words.
     """
 
     title: str
@@ -75,6 +76,7 @@ class WrittenChart:
     others: tuple[KeyRow, ...] = ()
     by: str = ""
     words: Wording = SHIPPED
+    voice: Voice = SILENT
 
     @property
     def head_words(self) -> tuple[str, ...]:
@@ -99,6 +101,7 @@ def write_chart(form: Form, reader: Reader = READERS["concert"]) -> WrittenChart
     return WrittenChart(
         title=form.title,
         by=form.by,
+        voice=voice_of(form.lesson),
         words=form.lesson.words,
         key=seen[0].key,
         home=key_in_words(seen[0]),
@@ -137,6 +140,7 @@ def _arrangement(form: Form, reader: Reader) -> WrittenChart:
     return WrittenChart(
         title=form.title,
         by=form.by,
+        voice=voice_of(form.lesson),
         words=form.lesson.words,
         key=first.key,
         home=home,

@@ -37,7 +37,7 @@ class Text:
     """A run of text on a baseline at (x, y).
 
     size: points. face: regular, bold or italic. anchor: whether x is the text's ``"start"``,
-    ``"middle"`` or ``"end"``. ink: 1 black to 0 white.
+    ``"middle"`` or ``"end"``. ink: 1 black to 0 white. link: the address that a click on it opens.
     """
 
     x: float
@@ -47,6 +47,7 @@ class Text:
     face: str = "regular"
     anchor: str = "start"
     ink: float = 1.0
+    link: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,10 @@ from groove.handout.drawing.page import (
     Polygon,
     Rect,
     Text,
+    ascent,
+    descent,
     setting,
+    text_width,
 )
 from groove.wording import said
 
@@ -66,6 +69,11 @@ def _draw(canvas: Any, mark: Mark, height: float) -> None:
             canvas.setFillGray(1 - mark.ink)
             canvas.setFont(f"handout-{set_.face}", size)
             canvas.drawString(*at(set_.left, mark.y), text)
+            if isinstance(mark, Text) and mark.link:
+                low = at(set_.left, mark.y + descent(mark.size, mark.face))
+                right = set_.left + text_width(text, mark.size, mark.face)
+                high = at(right, mark.y - ascent(mark.size, mark.face))
+                canvas.linkURL(mark.link, (*low, *high), relative=0, thickness=0)
         case Line(x1, y1, x2, y2, width, ink):
             canvas.setStrokeGray(1 - ink)
             canvas.setLineWidth(width * POINTS_PER_MM)

@@ -73,6 +73,8 @@ def _draw_glyphs(
 ) -> None:
     set_ = setting(mark)
     scale = _number(set_.scale, 5)
+    if isinstance(mark, Text) and mark.link:
+        root = _child(root, "a", href=mark.link)
     group = _child(root, "g", transform=f"translate(0 {_number(mark.y)}) scale({scale} -{scale})")
     if mark.ink != 1:
         group.set("fill", _grey(mark.ink))

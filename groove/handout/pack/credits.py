@@ -7,6 +7,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from groove.handout.web import filled
+from groove.lesson.voice import voice_of
 from groove.sound.synth.licences import caution, credits_of, licence_places
 from groove.version import __version__
 from groove.wording import words_of
@@ -24,6 +25,7 @@ def credits_text(form: Form, fonts: Fonts, with_audio: bool) -> str:
     cautions = [asks for asks in map(caution, fonts.all) if asks]
     places = {
         "title": form.title,
+        "teacher": _teacher(form),
         "heard": "of the audio and the practice page" if with_audio else "of the practice page",
         "fonts": credits_of(fonts),
         "asks": " ".join(cautions)
@@ -34,6 +36,13 @@ def credits_text(form: Form, fonts: Fonts, with_audio: bool) -> str:
     }
     text = (files("groove.handout.pack") / "page" / "credits.txt").read_text("utf-8")
     return "".join(f"{_wrapped(line)}\n" for line in filled(text, places).splitlines())
+
+
+def _teacher(form: Form) -> str:
+    """The teacher's name and address, and the last line to the student, in paragraphs."""
+    voice = voice_of(form.lesson)
+    named = " · ".join(part for part in (voice.byline, voice.link) if part)
+    return "".join(f"{line}\n\n" for line in (named, voice.invite) if line)
 
 
 def _wrapped(line: str) -> str:

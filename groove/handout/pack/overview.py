@@ -17,7 +17,9 @@ from groove.form.words import bars_in_words, players_in_words, tempi_in_words
 from groove.handout.pack.estimate import amount
 from groove.handout.pack.folder import CREDITS, MANIFEST
 from groove.handout.pack.plan import KINDS, KeyFolder, PackPlan, Piece, Task
+from groove.handout.teacher import byline_html, invite_html, remarks_html
 from groove.handout.web import allowed, cautions_html, common_style, filled
+from groove.lesson.voice import voice_of
 from groove.sound.synth.licences import caution, credits_of
 from groove.theory.symbols import signs
 
@@ -44,6 +46,7 @@ def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
         f"default-src 'none'; script-src {allowed(script)}; style-src {allowed(style)}; "
         "media-src 'self' file:; img-src data:; base-uri 'none'; form-action 'none'"
     )
+    voice = voice_of(plan.form.lesson)
     places = {
         "policy": policy,
         "style": style,
@@ -58,6 +61,9 @@ def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
         "keys": "\n".join(_key(in_key, plan, facts) for in_key in plan.key_folders),
         "sound": escape(_sound(fonts)),
         "cautions": cautions_html(),
+        "teacher": byline_html(voice),
+        "remarks": remarks_html(voice),
+        "invite": invite_html(voice),
     }
     return filled(_source("index.html"), places)
 

@@ -57,7 +57,9 @@ def make_page(
     from groove.handout.practice.record import record_sounds
     from groove.handout.practice.road import on_a_road
     from groove.handout.practice.sounds import instruments
+    from groove.handout.teacher import byline_html, invite_html, remarks_html
     from groove.handout.web import cautions_html
+    from groove.lesson.voice import voice_of
     from groove.sound.synth.covering import covered, played_in
     from groove.sound.synth.soundfonts import find_fonts
     from groove.track import compile_take
@@ -86,12 +88,16 @@ def make_page(
         lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done),
     )
     data, sounds = mixed(data, sounds, played, fonts, settings, loud)
+    voice = voice_of(form.lesson)
     texts = {
         "title": escape(form.title),
         "page_title": escape(said("page", "title", title=form.title)),
         "credits": escape(_credits(fonts)),
         "notice": escape(_notice(fonts)),
         "cautions": cautions_html(),
+        "teacher": byline_html(voice),
+        "remarks": remarks_html(voice),
+        "invite": invite_html(voice),
     }
     page = page_html(texts, {"track": data, "sounds": sounds})
     with written_together([target], say) as (staged,):

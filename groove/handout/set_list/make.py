@@ -14,6 +14,7 @@ from groove.handout.drawing.pdf import pdf
 from groove.handout.output import say_unprintable
 from groove.handout.set_list.book import book_pages
 from groove.handout.set_list.read import CONCERT, SetList
+from groove.lesson.voice import voice_of
 from groove.sound.options import AudioOptions, Names
 from groove.track import make
 
@@ -93,7 +94,8 @@ def make_set(
                 else:
                     made[target].replace(place)
     for form in set_list.tunes:
-        say_unprintable(form.title, [section.name for section in form.sections], say)
+        names = [section.name for section in form.sections]
+        say_unprintable(form.title, names, say, voice_of(form.lesson).texts)
     return targets
 
 

@@ -18,10 +18,12 @@ kind              the kind of form: one of groove.theory.functions.KINDS, with "
 instrument        {"name", "tuning": null or {"title", "open_strings", "names"}, "left_handed"}
 learner           "beginner", "intermediate" or "advanced"
 blocks            the names of the parts of the sheet, in their order
+teacher, link, invite, remarks
+                  the teacher's own words, left out where there are none; remarks: paragraphs on
+                  the "lesson", on a part of the sheet, on "chorus 2", ..., by these names
 
 course            sentences on the changes from chorus to chorus
 sequence          the chords of one chorus in order: [{"chord": "A7", "bars": 4.0}]
-remarks           the teacher's paragraphs
 scales            for the form as a whole, simplest first, each a SCALE
 chords            each chord once, in order, with what the parts of the sheet show of it:
   chord, numeral, bars            bars: how long it sounds in a chorus
@@ -92,6 +94,7 @@ from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
 
+from groove.form.lesson_fields import LessonFields
 from groove.handout.sheet.scale_necks import scale_necks_data
 from groove.handout.sheet.sheet import ChordOnNeck, Sheet
 from groove.instrument.fingerings import Placement
@@ -137,10 +140,25 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
         "learner": sheet.learner,
         "blocks": list(sheet.blocks),
     }
+    data |= _teacher(form.lesson)
     for name in sheet.blocks:
         if name in PARTS:
             data |= PARTS[name](sheet)
     return data
+
+
+def _teacher(lesson: LessonFields) -> dict[str, Any]:
+    """The teacher's own words; nothing where there are none."""
+    remarks: dict[str, list[str]] = {}
+    for remark in lesson.remarks:
+        remarks.setdefault(remark.place or "lesson", []).append(remark.words)
+    fields = {
+        "teacher": lesson.teacher,
+        "link": lesson.link,
+        "invite": lesson.invite,
+        "remarks": remarks,
+    }
+    return {name: value for name, value in fields.items() if value}
 
 
 def _chart(sheet: Sheet) -> dict[str, Any]:
@@ -426,7 +444,6 @@ def _instrument(sheet: Sheet) -> dict[str, Any]:
 
 PARTS: dict[str, Callable[[Sheet], dict[str, Any]]] = {
     "chart": _chart,
-    "remarks": lambda sheet: {"remarks": list(sheet.guide.form.lesson.remarks)},
     "scales": _scales,
     "plan": _plan,
     "keys": _keys,

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from groove.form.lesson_fields import LessonFields
 from groove.handout import SHEETS
 from groove.handout.drawing.page import Page, Paper
 from groove.handout.output import Handout, write_handout
 from groove.handout.sheet.sheet import Sheet
+from groove.lesson.voice import voice_of
 from groove.wording import said, worded
 
 
@@ -45,5 +47,12 @@ def write_sheet_files(
     others = {".md": markdown, ".json": data}
     with worded(form.lesson.words):
         title = said("sheet", "file.sheet", title=sheet.title)
-        handout = Handout("sheet", SHEETS, sheet.title, title, sections, pages, others)
+        handout = Handout(
+            "sheet", SHEETS, sheet.title, title, sections, pages, others, _by_teacher(form.lesson)
+        )
         return write_handout(handout, names, paper, say)
+
+
+def _by_teacher(lesson: LessonFields) -> list[str]:
+    """What the teacher wrote in plain words, for the note on characters that can't be printed."""
+    return [*voice_of(lesson).texts, *(remark.words for remark in lesson.remarks if remark.place)]

@@ -12,6 +12,7 @@ from groove.handout.chart.pages import ChartAbove, chart_above, chart_pages
 from groove.handout.drawing.flow import FOOT, Block, Run, paragraph, row, subheading
 from groove.handout.drawing.page import Page, Paper
 from groove.handout.sheet.plan_blocks import GAP, LEADING, plan_blocks
+from groove.handout.sheet.remark_blocks import remark_blocks, with_remarks
 from groove.handout.sheet.scale_necks import home_line
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import (
@@ -23,7 +24,6 @@ from groove.handout.sheet.words import (
 )
 from groove.lesson.blocks import heading_of
 
-PARAGRAPH_GAP = 1.0  # mm over a paragraph of the teacher's
 AFTER_CHART, BETWEEN = 5.0, 6.0  # mm, under the chart and between two columns
 MOST_CHART = 0.55  # of the page: a chart that is higher stands alone
 
@@ -55,7 +55,7 @@ def first_page(sheet: Sheet, paper: Paper, width: float, names: Sequence[str]) -
             return FirstPage((), above, tuple(blocks))
     blocks = _all(sheet, width, WAYS[0][0], names)
     above = chart_above(sheet.chart, paper, foot=FOOT, below=(1 - MOST_CHART) * paper.height)
-    alone = () if above else chart_pages(sheet.chart, paper)
+    alone = () if above else chart_pages(sheet.chart, paper, closed=False)
     return FirstPage(alone, above, tuple(blocks))
 
 
@@ -65,19 +65,13 @@ def essential(name: str) -> Callable[[Sheet, float], list[Block]]:
 
 
 def _all(sheet: Sheet, width: float, size: float, names: Sequence[str]) -> list[Block]:
-    return [block for name in names for block in ESSENTIALS[name](sheet, width, size)]
-
-
-def _remarks(sheet: Sheet, width: float, size: float) -> list[Block]:
-    """The teacher's own paragraphs."""
-    said = sheet.guide.form.lesson.remarks
-    if not said:
-        return []
-    blocks = [_text(words, width, size) for words in said]
-    return [
-        subheading(heading_of("remarks"), width, gap=GAP),
-        *(replace(block, gap=PARAGRAPH_GAP) for block in blocks),
-    ]
+    blocks = with_remarks(sheet, "chart", (), width, size)
+    for name in names:
+        made = with_remarks(sheet, name, ESSENTIALS[name](sheet, width, size), width, size)
+        if blocks and made and not made[0].gap:
+            made[0] = replace(made[0], gap=GAP)  # words without a heading after the teacher's
+        blocks += made
+    return blocks
 
 
 def _form(sheet: Sheet, width: float, size: float) -> list[Block]:
@@ -119,7 +113,7 @@ def _kept(blocks: Sequence[Block]) -> list[Block]:
 
 
 ESSENTIALS: dict[str, Callable[[Sheet, float, float], list[Block]]] = {
-    "remarks": _remarks,
+    "remarks": remark_blocks,
     "form": _form,
     "scales": _scales,
     "plan": plan_blocks,

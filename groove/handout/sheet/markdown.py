@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from urllib.parse import quote
 
 from groove.handout.chart.text import chart_text
 from groove.handout.sheet.neck_text import diagram, scale_necks_text
@@ -52,6 +53,7 @@ from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide
 from groove.lesson.section_guides import LineGuide
+from groove.lesson.voice import SILENT, Voice
 from groove.theory.symbols import noted, signs, symbol
 from groove.wording import said, words_of
 
@@ -59,14 +61,21 @@ MARKUP = re.compile(r"[\\`*_\[\]~|]|(?<!\S)#|^[-+=]|(?<=\d)[.)](?!\S)")
 ENTITIES = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
 """Escaped as entities, which older readers of Markdown know too."""
 
+IN_LINKS = ":/?#@!$&'*+,;=%~"
+"""The signs of an address that stand in a link of Markdown as they are."""
+
 
 def sheet_markdown(sheet: Sheet) -> str:
     """The whole sheet, ending in a newline."""
+    voice, lesson = sheet.voice, sheet.guide.form.lesson
     sheet = replace(sheet, guide=_escaped(sheet.guide))
-    parts: list[Sequence[str]] = [[f"# {sheet.title}"]]
+    parts: list[Sequence[str]] = [[f"# {sheet.title}"], *_byline(voice)]
     for name in sheet.blocks:
         if name in PARTS:
-            parts += PARTS[name](sheet)
+            made = PARTS[name](sheet)
+            told = [[f"*{escaped(words)}*"] for words in lesson.remarks_at(name) if made]
+            parts += [*made[:1], *told, *made[1:]]
+    parts += [[f"**{escaped(voice.invite)}**"], *_byline(voice)] if voice.invite else []
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
 
 
@@ -116,12 +125,19 @@ def _escaped(guide: Guide) -> Guide:
     )
 
 
+def _byline(voice: Voice) -> list[list[str]]:
+    """The teacher's name and address, which is a link."""
+    link = voice.link and f"[{escaped(voice.shown)}]({quote(voice.link, safe=IN_LINKS)})"
+    parts = [part for part in (escaped(voice.byline), link) if part]
+    return [[" · ".join(parts)]] if parts else []
+
+
 def _chart(sheet: Sheet) -> list[list[str]]:
-    return [fenced(chart_text(sheet.chart))]
+    return [fenced(chart_text(replace(sheet.chart, voice=SILENT)))]
 
 
 def _remarks(sheet: Sheet) -> list[list[str]]:
-    told = sheet.guide.form.lesson.remarks
+    told = sheet.voice.remarks
     return [[f"## {heading_of('remarks')}"], *([escaped(words)] for words in told)] if told else []
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from groove.handout.chart.pages import FOOT
 from groove.handout.chart.pages import MARGIN as CHART_MARGIN
 from groove.handout.drawing.flow import (
+    BODY,
     MARGIN,
     SMALL,
     Block,
@@ -39,6 +40,8 @@ from groove.handout.sheet.guide_blocks import (
 )
 from groove.handout.sheet.keyboards import chord_keyboards, scale_keyboards
 from groove.handout.sheet.phrase_blocks import phrase_blocks
+from groove.handout.sheet.remark_blocks import begun as titled
+from groove.handout.sheet.remark_blocks import invite_blocks, title_block, with_remarks
 from groove.handout.sheet.scale_necks import scale_necks
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.blocks import heading_of
@@ -77,8 +80,9 @@ A beginner's sheet (``sheet.learner``) has the smallest form of each."""
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     """The pages of a sheet, numbered from the first on."""
     made: list[Page] = []
-    for names in _stretches(sheet.blocks):
-        made += _pages(sheet, names, paper)
+    stretches = _stretches(sheet.blocks)
+    for number, names in enumerate(stretches, 1):
+        made += _pages(sheet, names, paper, not made, number == len(stretches))
     title = said("sheet", "file.sheet", title=sheet.title)
     return numbered([replace(page, title=title) for page in made], CHART_MARGIN - FOOT)
 
@@ -89,8 +93,10 @@ def _stretches(names: Sequence[str]) -> list[list[str]]:
     return [list(part) for part in (names[:at], names[at:]) if part]
 
 
-def _pages(sheet: Sheet, names: Sequence[str], paper: Paper) -> list[Page]:
-    """Some parts on pages of their own."""
+def _pages(
+    sheet: Sheet, names: Sequence[str], paper: Paper, begins: bool, ends: bool
+) -> list[Page]:
+    """Some parts on pages of their own. begins, ends: whether they are the first and the last."""
     width = paper.width - 2 * MARGIN
     first = FirstPage((), None, ())
     if names[0] == "chart":
@@ -100,13 +106,25 @@ def _pages(sheet: Sheet, names: Sequence[str], paper: Paper) -> list[Page]:
     blocks = [*first.essentials]
     for name in names:
         if name in PARTS:
-            blocks += PARTS[name](sheet, width)
-    above = first.above
-    begun = (above.end + AFTER_CHART, above.marks, above.words) if above else None
+            blocks += with_remarks(sheet, name, PARTS[name](sheet, width), width, BODY)
+    blocks = _closed(blocks, invite_blocks(sheet, width)) if ends else blocks
+    above, begun = first.above, None
+    if above:
+        begun = above.end + AFTER_CHART, above.marks, above.words
+    elif begins and not first.alone:
+        begun = titled(title_block(sheet, width))
     if names and names[-1] == "cautions":
         blocks = _cautions_last(blocks, paper, begun and begun[0])
     alone = list(first.alone)
     return [*alone, *pages(blocks, paper, sheet.title, begun)] if blocks or begun else alone
+
+
+def _closed(blocks: Sequence[Block], invite: Sequence[Block]) -> list[Block]:
+    """The blocks with the last line to the student in the last of them."""
+    if not blocks or not invite:
+        return [*blocks, *invite]
+    *others, last = blocks
+    return [*others, replace(stacked([last, *invite]), gap=last.gap)]
 
 
 def _cautions_last(blocks: Sequence[Block], paper: Paper, begun: float | None) -> list[Block]:

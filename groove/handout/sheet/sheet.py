@@ -27,6 +27,7 @@ from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.practice_plan import practice_plan
 from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
 from groove.lesson.teacher_phrases import TeacherPhrase, teacher_phrases
+from groove.lesson.voice import Voice
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.wording import worded
@@ -78,6 +79,11 @@ class Sheet:
     def learner(self) -> str:
         """Whom the sheet is for, one of groove.form.lesson_fields.LEARNERS."""
         return self.guide.form.lesson.learner
+
+    @property
+    def voice(self) -> Voice:
+        """The teacher's own words."""
+        return self.chart.voice
 
     @cached_property
     def scales(self) -> tuple[tuple[Choice, Material, tuple[Position, ...]], ...]:

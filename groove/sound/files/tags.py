@@ -8,6 +8,7 @@ from importlib import import_module
 from math import floor
 from typing import TYPE_CHECKING, Any
 
+from groove.form.lesson_fields import in_ascii
 from groove.form.unroll import unroll
 from groove.form.words import (
     keys_in_words,
@@ -21,6 +22,7 @@ from groove.sound.synth.licences import credits_of
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from groove.form.lesson_fields import LessonFields
     from groove.form.model import Form
     from groove.sound.files.riff import Cue
     from groove.sound.synth.soundfonts import Fonts
@@ -33,7 +35,8 @@ ID3_HEADER_BYTES = 10
 @dataclass(frozen=True, slots=True)
 class Tags:
     """The facts about a file. key: as ID3 writes it, ``F#m``. tempo: felt beats a minute. Both are
-    those of the first chorus, as there is room for one."""
+    those of the first chorus, as there is room for one. artist, link: the teacher and the address,
+    empty where a form has none."""
 
     title: str
     key: str
@@ -42,6 +45,8 @@ class Tags:
     comment: str
     encoder: str
     licence: str
+    artist: str = ""
+    link: str = ""
 
 
 def tags_of(form: Form, part: str, fonts: Fonts) -> Tags:
@@ -57,21 +62,32 @@ def tags_of(form: Form, part: str, fonts: Fonts) -> Tags:
         key=form.key.symbol,
         tempo=form.tempo,
         genre=f"{form.drums.title} backing track",
-        comment=(
+        comment=_comment(
             f"{part}: {setting_in_words(form, chart)}{tuning_in_words(form)}; "
-            f"{players_in_words(form)}"
+            f"{players_in_words(form)}",
+            form.lesson,
         ),
         encoder=f"groove {__version__}",
         licence=credits_of(fonts),
+        artist=form.lesson.teacher,
+        link=in_ascii(form.lesson.link),
     )
+
+
+def _comment(facts: str, lesson: LessonFields) -> str:
+    """The facts, and the teacher's own words after them."""
+    said = " ".join(filter(None, [*lesson.remarks_at(""), lesson.invite]))
+    return f"{facts}. {said}" if said else facts
 
 
 def info_fields(tags: Tags) -> dict[str, str]:
     """The tags as a RIFF INFO list has room for them."""
+    linked = f" {tags.link}" if tags.link else ""
     return {
         "INAM": tags.title,
+        **({"IART": tags.artist} if tags.artist else {}),
         "IGNR": tags.genre,
-        "ICMT": f"{tags.comment}. {tags.licence}",
+        "ICMT": f"{tags.comment.rstrip('.')}. {tags.licence}{linked}",
         "ISFT": tags.encoder,
     }
 
@@ -81,7 +97,8 @@ def vorbis_comments(
 ) -> list[tuple[str, str]]:
     """The tags as FLAC and Ogg Vorbis hold them, with chapters as the CHAPTER extension has them.
 
-    The tempo is exact here. Names in common use, LICENSE from the Vorbis comment specification.
+    The tempo is exact here. Names in common use, LICENSE and CONTACT from the Vorbis comment
+    specification.
     """
     fields = []
     if tags:
@@ -94,6 +111,8 @@ def vorbis_comments(
             ("ENCODER", tags.encoder),
             ("LICENSE", tags.licence),
         ]
+        fields += [("ARTIST", tags.artist)] if tags.artist else []
+        fields += [("CONTACT", tags.link)] if tags.link else []
     for number, cue in enumerate(cues, 1):
         minutes, milliseconds = divmod(_milliseconds(cue.frame, sample_rate), 60_000)
         clock = f"{minutes // 60:02}:{minutes % 60:02}:{milliseconds / 1000:06.3f}"
@@ -120,6 +139,8 @@ def id3_tag(tags: Tags | None, cues: Sequence[Cue], length: int, sample_rate: in
             id3.TSSE(text=tags.encoder),
             id3.TXXX(desc="LICENSE", text=tags.licence),
         )
+        frames += _id3_frames(id3.TPE1(text=tags.artist)) if tags.artist else []
+        frames += _id3_frames(id3.WXXX(desc="", url=tags.link)) if tags.link else []
     if cues:
         names = [f"chapter{number}" for number in range(1, len(cues) + 1)]
         ends = [*(cue.frame for cue in cues[1:]), max(length, cues[-1].frame)]

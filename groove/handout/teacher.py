@@ -1,0 +1,69 @@
+"""The teacher's own words as drawn and as HTML; nothing where there are none."""
+
+from __future__ import annotations
+
+from html import escape
+
+from groove.handout.drawing.faces import settable
+from groove.handout.drawing.flow import Block, paragraph
+from groove.handout.drawing.page import Mark, Text, fitted, text_width
+from groove.lesson.blocks import heading_of
+from groove.lesson.voice import Voice
+
+SIZE, BETWEEN = 11.0, 1.4  # points; mm between two paragraphs
+FACE = "italic"
+DOT = " · "
+
+
+def byline_rows(voice: Voice, width: float, size: float = SIZE) -> list[list[tuple[str, str]]]:
+    """Name and address on one line of a width in mm, on two where one is too short: rows of texts,
+    each with its link or an empty one. size: in points."""
+    name, address = (settable(text, FACE) for text in (voice.byline, voice.shown))
+    parts = [(name, ""), (address, voice.link)]
+    row = [(text, link) for text, link in parts if text]
+    if len(row) == 2 and text_width(f"{name}{DOT}{address}", size, FACE) <= width:
+        return [[parts[0], (DOT, ""), parts[1]]]
+    return [[(fitted(text, width, size, FACE), link)] for text, link in row]
+
+
+def byline_marks(
+    row: list[tuple[str, str]], x: float, baseline: float, size: float = SIZE
+) -> list[Mark]:
+    """A row of byline_rows from x on, in mm."""
+    marks: list[Mark] = []
+    for text, link in row:
+        marks.append(Text(x, baseline, text, size, FACE, link=link))
+        x += text_width(text, size, FACE)
+    return marks
+
+
+def closing_blocks(
+    voice: Voice, width: float, *, remarks: bool = True, size: float = SIZE
+) -> list[Block]:
+    """The remarks, if they are asked for, and the last line to the student."""
+    said = voice.remarks if remarks else ()
+    blocks = [paragraph(words, width, size=size, gap=BETWEEN) for words in said]
+    if voice.invite:
+        line = [(voice.invite, "bold")]
+        blocks.append(paragraph(line, width, size=size, gap=2 * BETWEEN if said else BETWEEN))
+    return blocks
+
+
+def byline_html(voice: Voice) -> str:
+    """A paragraph with name and address, which is a link."""
+    link = voice.link and f'<a href="{escape(voice.link)}">{escape(voice.shown)}</a>'
+    parts = [part for part in (escape(voice.byline), link) if part]
+    return f'\n<p class="teacher">{DOT.join(parts)}</p>' if parts else ""
+
+
+def remarks_html(voice: Voice) -> str:
+    """A section with a paragraph for each remark."""
+    said = "".join(f"\n<p>{escape(words)}</p>" for words in voice.remarks)
+    title = f'\n<h2 id="remarks-title">{escape(heading_of("remarks"))}</h2>'
+    start = '\n<section id="remarks" aria-labelledby="remarks-title">'
+    return f"{start}{title}{said}\n</section>" if said else ""
+
+
+def invite_html(voice: Voice) -> str:
+    """A paragraph with the last line to the student."""
+    return f'\n<p class="invite">{escape(voice.invite)}</p>' if voice.invite else ""
