@@ -50,6 +50,12 @@ def midi_of(*arguments: str, stdin: bytes = b"") -> bytes:
     return content
 
 
+def sheet_of(*arguments: str) -> str:
+    result = call("sheet", *arguments)
+    assert result.code == 0, result.err
+    return result.out
+
+
 # Runs that work
 
 
@@ -185,7 +191,14 @@ VALUES = {  # a value of each field other than the form's own, as TOML has it
     "intensity": '"3"',
     "tightness": "1",
     "order": '"Form:-4; Form x2"',
+    "teacher": '"Ada Finch"',
+    "link": '"https://lessons.example"',
+    "invite": '"Send me your version."',
+    "learner": '"beginner"',
+    "blocks": '"plan, chart"',
 }
+ON_PAPER = ("teacher", "link", "invite", "learner", "blocks")
+"""Fields that show on the lesson sheet and not in the MIDI file."""
 
 
 @pytest.mark.parametrize("field", [name for name in FIELDS if name not in ("sections", "words")])
@@ -196,7 +209,8 @@ def test_an_option_gives_the_bytes_that_the_file_gives_and_others_than_without(f
         Path(f"{name}.toml").write_text(text)
     flag, value = "--" + field.replace("_", "-"), VALUES[field].strip('"')
     option = [flag] if value == "true" else [flag, value]
-    assert midi_of("without.toml", *option) == midi_of("with.toml") != midi_of("without.toml")
+    made = sheet_of if field in ON_PAPER else midi_of
+    assert made("without.toml", *option) == made("with.toml") != made("without.toml")
 
 
 def test_no_turnaround_takes_the_form_s_turnaround_away() -> None:
