@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from groove.errors import GrooveError
 from groove.instrument.fingerings import CHANGED, PASSED
@@ -27,7 +28,7 @@ LAST_HAND = 12
 class Hand:
     """A hand in one place. fret: of the first finger; frets: the first and the last that it plays.
 
-    box: the places of the pentatonic under it.
+    box: the places of the pentatonic under it; boxed: whether it plays no others.
     """
 
     tuning: Tuning
@@ -35,13 +36,15 @@ class Hand:
     frets: tuple[int, int]
     box: frozenset[Place]
     number: int = 1
+    boxed: bool = False
 
     def places(self, pitch: int) -> list[Place]:
         """Where a note lies under the hand."""
         low, high = self.frets
-        return [place for place in self.tuning.places(pitch) if low <= place.fret <= high]
+        found = [place for place in self.tuning.places(pitch) if low <= place.fret <= high]
+        return [place for place in found if place in self.box] if self.boxed else found
 
-    @property
+    @cached_property
     def pitches(self) -> list[int]:
         """All notes under the hand in the range of a solo, upwards."""
         low, high = self.frets
@@ -54,17 +57,13 @@ class Hand:
         """The finger for a place."""
         return self.tuning.finger(place.fret, self.fret)
 
-    def fingered(self, pitches: Sequence[int], *, boxed: bool = False) -> list[Place]:
-        """A place for each note of a phrase, with the fewest changes of string.
-
-        boxed: whether places of the pentatonic go before others.
-        """
+    def fingered(self, pitches: Sequence[int]) -> list[Place]:
+        """A place for each note of a phrase, with the fewest changes of string."""
         best: list[dict[Place, tuple[float, Place | None]]] = []
         for pitch in pitches:
             here: dict[Place, tuple[float, Place | None]] = {}
             for place in self.places(pitch):
                 own = STRETCHED * (place.fret != 0 and not self._under(place))
-                own += STRETCHED * (boxed and place not in self.box)
                 if not best:
                     here[place] = (own, None)
                     continue
@@ -93,14 +92,16 @@ def _crossing(before: Place, after: Place) -> int:
     return CHANGED + PASSED * (apart - 1) if apart else 0
 
 
-def home_hands(tuning: Tuning, tonic: NoteName, name: str, count: int) -> tuple[Hand, ...]:
+def home_hands(
+    tuning: Tuning, tonic: NoteName, name: str, count: int, *, boxed: bool
+) -> tuple[Hand, ...]:
     """The hand of box one, and the next higher one where two are wanted."""
     box = all_boxes(tuning, tonic, name)
     home = box[0]
-    found = [hand_of(tuning, home)]
+    found = [hand_of(tuning, home, boxed=boxed)]
     higher = [p for p in box[1:] if home.fret < p.fret <= home.fret + tuning.reach]
     if count > 1 and higher:
-        found.append(hand_of(tuning, min(higher, key=lambda p: p.fret)))
+        found.append(hand_of(tuning, min(higher, key=lambda p: p.fret), boxed=boxed))
     return tuple(found)
 
 
@@ -116,13 +117,18 @@ def all_boxes(tuning: Tuning, tonic: NoteName, name: str) -> tuple[Position, ...
         return (at_fret(tuning, material, min(max(1, tonic.pitch_class), last)),)
 
 
-def hand_of(tuning: Tuning, position: Position) -> Hand:
-    """The hand of a position, with the fret beside it that one finger stretches to."""
+def hand_of(
+    tuning: Tuning, position: Position, *, boxed: bool = False, reaches: bool = True
+) -> Hand:
+    """The hand of a position, with the fret beside it that one finger stretches to.
+
+    boxed: whether it plays the notes of the position alone; reaches: whether it stretches.
+    """
     low, high = position.lowest, position.highest
-    widest = tuning.reach + 1
+    widest = tuning.reach + 1 if reaches else 0
     if high - low + 1 < widest and low > 1:
         low -= 1
     if high - low + 1 < widest and high < tuning.frets:
         high = min(low + widest - 1, tuning.frets)
     box = frozenset(Place(dot.string, dot.fret) for dot in position.dots)
-    return Hand(tuning, position.fret, (low, high), box, position.number)
+    return Hand(tuning, position.fret, (low, high), box, position.number, boxed)

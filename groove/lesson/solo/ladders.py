@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cache
 
 from groove.lesson.form_scales import form_choices
 from groove.lesson.solo.ground import Change, Ground
@@ -59,6 +60,11 @@ class Ladder:
         return self.names.get(pc) or spelled(pitch, self.chord.root)
 
 
+@cache
+def _notes(root: NoteName, name: str) -> tuple[NoteName, ...]:
+    return scale_notes(root, name)
+
+
 def home_scale(harmony: Harmony, chords: Sequence[Chord]) -> str:
     """The pentatonic that the form's scales begin with."""
     for choice in form_choices(harmony, tuple(dict.fromkeys(chords))):
@@ -73,7 +79,7 @@ class Ladders:
     def __init__(self, ground: Ground, learner: str, *, major_five: bool) -> None:
         self._ground, self._major_five = ground, major_five
         self._adjusted = bool(rules()["learners"][learner]["adjusted"])
-        self._known: dict[tuple[Key, Change, bool], Ladder] = {}
+        self._known: dict[tuple[int, bool], Ladder] = {}
         self._scales: dict[Key, str] = {}
 
     def scale(self, key: Key) -> str:
@@ -91,35 +97,36 @@ class Ladders:
     def over(self, change: Change, key: Key, *, bright: bool = True) -> Ladder:
         """The ladder over a chord. bright: whether a dominant at home has its major third, with a
         flat third to come from; else the flat third stands for it."""
-        known = self._known.get((key, change, bright))
+        known = self._known.get((change.start, bright))
         if known is None:
-            known = self._known[key, change, bright] = self._made(change, key, bright=bright)
+            known = self._made(change, key, bright=bright)
+            self._known[change.start, bright] = known
         return known
 
     def _made(self, change: Change, key: Key, *, bright: bool) -> Ladder:
         chord, local = change.chord, change.local
         home = self._ground.harmonies[key]
-        scale = scale_notes(key.tonic, self.scale(key))
+        scale = _notes(key.tonic, self.scale(key))
         if not self._adjusted:
             return _ladder(chord, scale, adjusted=False)
         five = above(key.tonic, chord.root) == FIFTH and Degree(3) in chord.quality.degrees
         if home.kind == "blues" and five:
             if self._major_five:
-                own = scale_notes(chord.root, "major pentatonic")
+                own = _notes(chord.root, "major pentatonic")
                 return _ladder(chord, (*own, chord.root + Degree(7, -1)), adjusted=True)
-            return _ladder(chord, scale_notes(chord.root, "minor pentatonic"), adjusted=False)
+            return _ladder(chord, _notes(chord.root, "minor pentatonic"), adjusted=False)
         if local.kind in ("vamp", "modes"):
             scale = local.home_notes
         elif local.key != home.key and "blues" not in home.kind:
             name = "minor pentatonic" if local.mode == "minor" else "major pentatonic"
-            scale = scale_notes(local.key.tonic, name)
+            scale = _notes(local.key.tonic, name)
         at_home = chord.root.pitch_class == key.tonic.pitch_class
         dominant = chord.quality.third == Degree(3) and chord.quality.is_dominant
         if at_home and dominant and home.kind in rules()["blue"]["kinds"]:
             if not bright:
-                dark = scale_notes(key.tonic, "minor pentatonic")
+                dark = _notes(key.tonic, "minor pentatonic")
                 return _ladder(chord, dark, adjusted=False, blue=True)
-            light = (*scale_notes(key.tonic, "major pentatonic"), key.tonic + Degree(7, -1))
+            light = (*_notes(key.tonic, "major pentatonic"), key.tonic + Degree(7, -1))
             return _ladder(chord, light, adjusted=False, blue=True)
         return _ladder(chord, scale, adjusted=True)
 

@@ -15,10 +15,11 @@ from groove.form.model import Form
 from groove.instrument.fretboard import Tuning, read_tuning
 from groove.lesson.line import Line, LineBar, LineNote
 from groove.lesson.solo.ground import Ground, ground_of
-from groove.lesson.solo.hands import all_boxes, hand_of, home_hands
+from groove.lesson.solo.hands import home_hands
 from groove.lesson.solo.ladders import Ladders
+from groove.lesson.solo.licks import made_licks
 from groove.lesson.solo.phrases import Made, Maker, shortened
-from groove.lesson.solo.plan import CALL, Phrase, planned
+from groove.lesson.solo.plan import CALL, PEAK, Phrase, planned
 from groove.lesson.solo.rhythms import idiom_of, rules
 from groove.lesson.solo.touches import touched
 from groove.theory.symbols import signs
@@ -47,22 +48,16 @@ def answers(form: Form, tuning: Tuning | None, *, round: int = 0) -> Line:  # no
 
 def licks(form: Form, tuning: Tuning | None) -> tuple[Line, ...]:
     """A lick for each of the five positions of the key's pentatonic, named after it."""
-    ground = ground_of(form, 0)
-    ladders = Ladders(ground, form.lesson.learner, major_five=True)
     neck = tuning or read_tuning("guitar")
+    home, made = made_licks(form, ground_of(form, 0), neck)
     found = []
-    for position in all_boxes(neck, ground.key.tonic, ladders.scale(ground.key)):
+    for lick in made:
+        kind = (lick.technique or "none") if tuning else "plain"
         name = said(
-            "solo", "licks.name", scale=signs(position.title), number=position.number,
-            fret=position.fret,
+            "solo", f"licks.names.{kind}", scale=signs(lick.position.title),
+            number=lick.position.number, fret=lick.position.fret,
         )  # fmt: skip
-        hand = hand_of(neck, position)
-        rng = Random(f"{form.seed} lick {position.number}")
-        maker = Maker(ground, ladders, {ground.key: (hand,)}, form.lesson.learner, rng)
-        last = min(2, len(ground.bars))
-        made = [maker.make(Phrase(0, last, CALL, 0, 0.5), 0)]
-        touched(made, neck, form.lesson.learner, idiom_of(ground, 0), 12, rng)
-        line = _line(made, ground.bars[:last], position.fret)
+        line = _line([lick.made], home.bars, lick.position.fret)
         found.append(replace(line if tuning else _without_neck(line), name=name))
     return tuple(found)
 
@@ -81,9 +76,13 @@ def _played(
     ladders = Ladders(ground, learner, major_five=number % 2 == 0)
     count = rules()["learners"][learner]["hands"]
     hands = {
-        key: home_hands(neck, key.tonic, ladders.scale(key), count) for key in ground.harmonies
+        key: home_hands(neck, key.tonic, ladders.scale(key), count, boxed=learner == "beginner")
+        for key in ground.harmonies
     }
     maker = Maker(ground, ladders, hands, learner, rng)
+    for phrase in phrases:
+        if phrase.role == PEAK:
+            maker.reach_for(phrase)
     made = [maker.make(phrase, place) for place, phrase in enumerate(phrases)]
     shortened(made, rules()["learners"][learner]["share"], ground.end)
     touched(made, neck, learner, idiom_of(ground, 0), len(ground.bars), rng)
@@ -103,8 +102,9 @@ def _line(made: Sequence[Made], bars: tuple[LineBar, ...], position: int) -> Lin
             fretted = phrase.hand.tuning.pitch(note.place)
             notes.append(
                 LineNote(
-                    note.start, note.length, note.ladder.name(fretted), fretted, note.place,
-                    phrase.hand.finger(note.place), note.joined, note.bend, note.release,
+                    note.start, note.length, note.name or note.ladder.name(fretted), fretted,
+                    note.place, phrase.hand.finger(note.place), note.joined, note.bend,
+                    note.release,
                 )
             )  # fmt: skip
     return Line("", tuple(notes), bars, position)

@@ -60,16 +60,18 @@ def sing(
     rng: Random,
     *,
     before: int | None = None,
-    guided: bool = False,
+    guide: float = 0.0,
     like: Sequence[int] | None = None,
+    firm: float = 1.0,
 ) -> list[int]:
     """The pitches of a phrase, sounding.
 
-    contour: steps of each note above the last. before: the last note of the phrase before. guided:
-    whether new chords are met on their third or seventh. like: pitches to keep to where they fit.
+    contour: steps of each note above the last. before: the last note of the phrase before. guide:
+    the cost of a new chord that is met on neither its third nor its seventh. like: pitches to
+    keep to where they fit. firm: how much more than usual the contour counts.
     """
     costs = rules()["costs"]
-    peak = contour.index(max(contour)) if span.top is not None else -1
+    peak = _peak(notes, contour, span.top)
     taste = [rng.random() * 0.4 for _ in range(OCTAVE * 3)]
     lowest = span.pitches[0]
     rungs: dict[int, list[int]] = {}
@@ -80,19 +82,32 @@ def sing(
             rungs[id(ladder)] = [p for p in span.pitches if p % OCTAVE in ladder.names]
         own: dict[int, float] = {}
         for pitch in rungs[id(ladder)] or span.pitches:
-            own[pitch] = _own_cost(note, pitch, costs, guided=guided)
+            own[pitch] = _own_cost(note, pitch, costs, guide)
             own[pitch] += costs["far"] * abs(pitch - span.middle)
             own[pitch] += taste[(pitch - lowest + 7 * place) % len(taste)]
             if like is not None:
                 own[pitch] += 1.2 * min(abs(pitch - like[place]), 4)
             if span.top is not None:
-                own[pitch] += 4 * abs(pitch - span.top) if place == peak else 0
+                own[pitch] += 8 * abs(pitch - span.top) if place == peak else 0
                 own[pitch] += 6 * (pitch >= span.top and place != peak)
         options.append(own)
-    return _cheapest(notes, contour, options, rungs, costs, before)
+    return _cheapest(notes, contour, options, rungs, costs, before, firm)
 
 
-def _own_cost(note: Sung, pitch: int, costs: Mapping[str, float], *, guided: bool) -> float:
+def _peak(notes: Sequence[Sung], contour: Sequence[int], top: int | None) -> int:
+    """The place of the highest note: the highest of the contour over a chord that has it."""
+    if top is None:
+        return -1
+    pc = top % OCTAVE
+    fitting = [
+        n
+        for n, note in enumerate(notes)
+        if pc in (note.ladder.tones if note.strong else note.ladder.names)
+    ]
+    return max(fitting, key=lambda n: (contour[n], -n), default=-1)
+
+
+def _own_cost(note: Sung, pitch: int, costs: Mapping[str, float], guide: float) -> float:
     pc = pitch % OCTAVE
     ladder = note.ladder
     inside = pc in ladder.tones
@@ -103,8 +118,8 @@ def _own_cost(note: Sung, pitch: int, costs: Mapping[str, float], *, guided: boo
         cost += costs["weak"]
     if note.long and pc in ladder.avoid:
         cost += costs["avoid"]
-    if guided and note.fresh and inside and pc not in ladder.guides:
-        cost += costs["guide"]
+    if note.fresh and inside and pc not in ladder.guides:
+        cost += guide
     if note.held is not None and pc not in note.held.tones:
         cost += costs["held"] * (2 if pc in note.held.avoid else 1)
     if note.aim is not None:
@@ -120,28 +135,33 @@ def _cheapest(
     rungs: Mapping[int, list[int]],
     costs: Mapping[str, float],
     before: int | None,
+    firm: float,
 ) -> list[int]:
+    sizes = _size_costs(costs)
+    step, turned, repeat = (firm * costs[name] for name in ("step", "turned", "repeat"))
     best: list[dict[int, tuple[float, int]]] = []
     for place, own in enumerate(options):
         here: dict[int, tuple[float, int]] = {}
-        ladder = notes[place].ladder
-        scale = rungs[id(ladder)] or sorted(own)
+        scale = rungs[id(notes[place].ladder)] or sorted(own)
         wanted = contour[place] - contour[place - 1] if place else 0
+        earlier = [(p, bisect_left(scale, p), best[-1][p][0]) for p in best[-1]] if place else []
         for pitch, cost in own.items():
             if not place:
                 far = abs(pitch - before) if before is not None else 0
                 here[pitch] = (cost + (IMPOSSIBLE if far > OCTAVE else 0.1 * far), 0)
                 continue
             rung = bisect_left(scale, pitch)
-            spent, earlier = min(
-                (
-                    total
-                    + _step_cost(other, pitch, rung - bisect_left(scale, other), wanted, costs),
-                    other,
-                )
-                for other, (total, _) in best[-1].items()
-            )
-            here[pitch] = (spent + cost, earlier)
+            least, source = 2 * IMPOSSIBLE, earlier[0][0]
+            for other, low, spent in earlier:
+                steps = rung - low
+                spent += sizes[abs(pitch - other)] + step * abs(steps - wanted)
+                if steps * wanted < 0:
+                    spent += turned
+                elif wanted and pitch == other:
+                    spent += repeat
+                if spent < least:
+                    least, source = spent, other
+            here[pitch] = (least + cost, source)
         best.append(here)
     pitch = min(best[-1], key=lambda p: (best[-1][p][0], p))
     found: list[int] = []
@@ -151,19 +171,20 @@ def _cheapest(
     return found[::-1]
 
 
-def _step_cost(
-    before: int, pitch: int, steps: int, wanted: int, costs: Mapping[str, float]
-) -> float:
-    size = abs(pitch - before)
-    if size > OCTAVE:
-        return IMPOSSIBLE
-    cost = costs["step"] * abs(steps - wanted)
-    if steps * wanted < 0:
-        cost += costs["turned"]
-    if not size and wanted:
-        cost += costs["repeat"]
-    if size > FIFTH:
-        cost += costs["leap"] * (size - FIFTH)
-    if size == TRITONE:
-        cost += costs["tritone"]
-    return cost
+def contour_of(pitches: Sequence[int], notes: Sequence[Sung]) -> tuple[int, ...]:
+    """The contour of a phrase as it came out: steps of each note above the last."""
+    found = [0]
+    for a, b, note in zip(pitches[-2::-1], pitches[:0:-1], notes[:0:-1], strict=True):
+        low, high = min(a, b), max(a, b)
+        steps = sum(p % OCTAVE in note.ladder.names for p in range(low, high))
+        found.append(found[-1] + (steps if a > b else -steps))
+    return tuple(found[::-1])
+
+
+def _size_costs(costs: Mapping[str, float]) -> list[float]:
+    """What an interval costs by its size alone, in semitones."""
+    found = []
+    for size in range(128):
+        cost = costs["leap"] * max(size - FIFTH, 0) + costs["tritone"] * (size == TRITONE)
+        found.append(cost if size <= OCTAVE else IMPOSSIBLE)
+    return found

@@ -12,13 +12,15 @@ from groove.instrument.fretboard import Place
 from groove.lesson.solo.ground import Ground
 from groove.lesson.solo.hands import Hand
 from groove.lesson.solo.ladders import Ladder, Ladders
-from groove.lesson.solo.melody import Range, Sung, sing
+from groove.lesson.solo.melody import Range, Sung, contour_of, sing
 from groove.lesson.solo.plan import CALL, END, PEAK, TAIL, Phrase
 from groove.lesson.solo.rhythms import Frame, Strokes, choose, ends, frame, made, rules
 from groove.theory.keys import Key
-from groove.theory.pitch import Degree
+from groove.theory.pitch import Degree, NoteName
 
+FIRM = 2.0  # how much more the contour counts where a motif is moved
 MOTIF_NOTES = range(3, 7)
+TOPMOST = 0.6  # how often the highest chord tone under the hand is the peak, not the one below
 
 
 @dataclass(slots=True)
@@ -35,6 +37,7 @@ class Note:
     bend: Fraction = Fraction(0)
     release: bool = False
     below: tuple[int, Place] | None = None  # the lower note of a double stop
+    name: NoteName | None = None  # where it is not on the ladder
 
     @property
     def end(self) -> int:
@@ -61,6 +64,7 @@ class Motif:
     contour: tuple[int, ...]
     pitches: list[int] = field(default_factory=list)
     length: int = 0
+    times: int = 1
 
 
 class Maker:
@@ -81,6 +85,8 @@ class Maker:
         self.before: int | None = None
         self.top: int | None = None
         self.free = 0
+        self.peak_at = -1
+        self.shape, self.part, self.count = "", "", MOTIF_NOTES
         self.bright, self.ends_bright = rng.random() < 0.4, rng.random() < 0.6
 
     def make(self, phrase: Phrase, number: int) -> Made:
@@ -103,12 +109,13 @@ class Maker:
         span = self._range(phrase, hand, hands, beats, key)
         pitches = sing(
             sung, contour, span, self.rng,
-            before=self.before, guided=self.learner != "beginner", like=like,
+            firm=FIRM if treatment == "sequence" else 1.0, before=self.before,
+            guide=rules()["learners"][self.learner]["guide"], like=like,
         )  # fmt: skip
         self.before = pitches[-1]
-        self.free = beats.start + strokes[-1][0] + min(strokes[-1][1], beats.pulses[0].length)
-        self._remember(phrase, beats, strokes, contour, pitches)
-        places = hand.fingered(pitches, boxed=self.learner == "beginner")
+        self.free = beats.start + strokes[-1][0] + 2 * beats.pulses[0].length
+        self._remember(phrase, beats, strokes, contour_of(pitches, sung), pitches)
+        places = hand.fingered(pitches)
         notes = [
             Note(beats.start + start, length, pitch, note.ladder, place, note.strong)
             for (start, length), pitch, note, place in zip(
@@ -127,8 +134,8 @@ class Maker:
         known = self.tails if phrase.role == TAIL else self.calls
         motif = known.get(phrase.motif)
         if motif is None or motif.length != beats.length:
-            part = "tails" if phrase.role == TAIL else "calls"
-            strokes = choose(beats, part, self.learner, self.rng, MOTIF_NOTES)
+            part = self.part or ("tails" if phrase.role == TAIL else "calls")
+            strokes = choose(beats, part, self.learner, self.rng, self.count)
             contour = motif.contour if motif else ()
             if len(contour) != len(strokes):
                 contour = self._contour(len(strokes), closes=phrase.role == TAIL)
@@ -150,7 +157,10 @@ class Maker:
     def _treatment(self, phrase: Phrase) -> str:
         if phrase.role == PEAK:
             return "sequence"
-        weights = rules()["treatments"]["tail" if phrase.role == TAIL else "call"]
+        known = self.tails if phrase.role == TAIL else self.calls
+        often = known[phrase.motif].times > 1
+        kind = "often" if often else "tail" if phrase.role == TAIL else "call"
+        weights = rules()["treatments"][kind]
         return str(self.rng.choices(list(weights), list(weights.values()))[0])
 
     def _contour(self, count: int, *, closes: bool) -> tuple[int, ...]:
@@ -160,6 +170,8 @@ class Maker:
         longest = max(int(name) for name in table)
         words = table[str(min(count, longest))]
         shapes = [tuple(int(step) for step in text.split()) for text in words]
+        if self.shape:
+            shapes = [s for s in shapes if shape_of(s) == self.shape] or shapes
         if closes:
             shapes = [s for s in shapes if abs(s[-2]) == 1] or shapes
         shape = self.rng.choice(shapes)
@@ -199,6 +211,8 @@ class Maker:
         found: list[tuple[float, int, Frame, Strokes]] = []
         for place, beats in enumerate(frames):
             for strokes in ends(beats, self.learner):
+                if not self._is_strong(beats.start + strokes[-1][0]):
+                    continue
                 if beats.start + strokes[0][0] >= self.free:
                     cost = self._home_cost(beats, strokes[-1][0], key)
                     found.append((cost, place, beats, strokes))
@@ -302,7 +316,8 @@ class Maker:
         middle = top - 12 + 8 * phrase.height
         if phrase.role == PEAK:
             return Range([p for p in pitches if p <= top], middle, top)
-        return Range([p for p in pitches if p < top], middle)
+        low = top - 12 if self.peak_at == phrase.last else 0
+        return Range([p for p in pitches if low <= p < top], middle)
 
     def _is_bright(self, phrase: Phrase) -> bool:
         """Whether a phrase has the major third of a dominant at home: calls are dark or bright by
@@ -312,17 +327,21 @@ class Maker:
         return self.bright != ((phrase.role == TAIL) != bool(phrase.motif % 2))
 
     def _highest(self, hands: Sequence[Hand], key: Key) -> int:
-        """The highest note of the solo: a tone of home near the top of the hand."""
-        if self.top is None:
-            scale = self.ladders.scale(key)
-            wanted = (1, 5) if self.learner == "beginner" else (1, 3, 5)
-            low = 3 if scale.startswith("minor") else 4
-            steps = {1: 0, 3: low, 5: 7}
-            tonic = key.tonic.pitch_class
-            classes = {(tonic + steps[step]) % 12 for step in wanted}
-            found = [p for p in hands[-1].pitches if p % 12 in classes]
-            self.top = found[-1] if found else hands[-1].pitches[-1]
-        return self.top
+        """The highest note of the solo."""
+        return self.top if self.top is not None else hands[-1].pitches[-1]
+
+    def reach_for(self, phrase: Phrase) -> None:
+        """Set the highest note of the solo: a chord tone of its peak near the top of the hand,
+        for a beginner any note of the box there."""
+        self.peak_at = phrase.first
+        beats = frame(self.ground, phrase.first, phrase.last, self.learner)
+        key = self.ground.bars[phrase.first].key
+        middle = beats.start + beats.length // 4
+        ladder = self.ladders.at(middle, key, bright=self._is_bright(phrase))
+        pitches = self.hands[key][-1].pitches
+        near = ladder.names if self.learner == "beginner" else ladder.tones
+        tones = [p for p in pitches if p % 12 in near]
+        self.top = (tones or pitches)[-1 if self.rng.random() < TOPMOST else -2 :][0]
 
     def _remember(
         self,
@@ -337,6 +356,18 @@ class Maker:
         known = self.tails if phrase.role == TAIL else self.calls
         if phrase.motif not in known or known[phrase.motif].length != beats.length:
             known[phrase.motif] = Motif(strokes, contour, pitches, beats.length)
+        else:
+            known[phrase.motif].times += 1
+
+
+def shape_of(contour: Sequence[int]) -> str:
+    """Whether a contour falls, rises, is an arch or a valley."""
+    high, low, count = contour.index(max(contour)), contour.index(min(contour)), len(contour)
+    if 0 < high < count - 1 and max(contour) > max(contour[0], contour[-1]):
+        return "arch"
+    if 0 < low < count - 1 and min(contour) < min(contour[0], contour[-1]):
+        return "valley"
+    return "fall" if contour[0] > contour[-1] else "rise"
 
 
 def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
@@ -350,10 +381,17 @@ def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
         last.length = max(min(last.end, phrase.frame.end - pulse) - last.start, pulse // 2)
     for number, phrase in enumerate(heard[:-1]):
         last, after = phrase.notes[-1], heard[number + 1].notes[0]
-        last.length = min(last.length, after.start - last.start)
+        pulse, room = phrase.frame.pulses[0].length, after.start - last.start
+        rest = pulse if room >= 2 * pulse else pulse // 2
+        last.length = min(last.length, room - rest if room > rest else room)
     while sum(note.length for phrase in heard for note in phrase.notes) > share * length:
         longest = max(heard, key=lambda phrase: phrase.notes[-1].length)
         pulse = longest.frame.pulses[0].length
-        if longest.notes[-1].length <= pulse:
+        if longest.notes[-1].length > pulse // 2:
+            longest.notes[-1].length -= pulse // 2
+            continue
+        answers = [phrase for phrase in heard if phrase.phrase.role == TAIL]
+        if not answers:
             return
-        longest.notes[-1].length -= pulse // 2
+        heard = [phrase for phrase in heard if phrase is not answers[-1]]
+        answers[-1].notes.clear()

@@ -20,8 +20,11 @@ from groove.lesson.solo.phrases import Made, Note
 from groove.lesson.solo.plan import END
 from groove.lesson.solo.rhythms import rules
 from groove.theory.motion import OCTAVE
+from groove.theory.pitch import Degree
+from groove.theory.spelling import plainly, single
 
 WHOLE, QUARTER = Fraction(2), Fraction(1, 2)
+LEADING = Degree(7)
 STEP = 3  # semitones from a tone of a pentatonic to the next
 THIRDS, SIXTHS = (3, 4), (8, 9)
 LOWEST_STRING = 4  # of double stops
@@ -37,6 +40,7 @@ def touched(
     phrases = [phrase for phrase in made if phrase.notes]
     if learner != "beginner":
         _blue(phrases, max(1, round(2 * rate)), rng)
+    _approach(phrases, round(figures["approaches"] * rate), rng)
     if bends_strings(tuning) and figures["bends"] and idiom in rules()["bends"]["idioms"]:
         _bend(phrases, max(1, round(figures["bends"] * rate)), rng)
     _stops(phrases, round(figures["stops"] * rate), rng)
@@ -68,6 +72,27 @@ def _blue(phrases: Sequence[Made], most: int, rng: Random) -> None:
         note.joined = HAMMER
 
 
+def _approach(phrases: Sequence[Made], most: int, rng: Random) -> None:
+    """Let strong chord tones come from the half step below."""
+    found: list[tuple[float, int, Made, int, Place]] = []
+    for phrase in phrases:
+        pulse = phrase.frame.pulses[0].length
+        for place in range(1, len(phrase.notes)):
+            before, note = phrase.notes[place - 1 : place + 1]
+            fits = note.strong and not note.joined and not before.strong and not before.joined
+            if not fits or before.length >= pulse or before.end != note.start:
+                continue
+            spots = phrase.hand.places(note.pitch - 1)
+            earlier = phrase.notes[place - 2].pitch if place > 1 else note.pitch + 2
+            if spots and 0 < abs(earlier - note.pitch + 1) <= 5:
+                near = min(spots, key=lambda spot: abs(spot.string - note.place.string))
+                found.append((rng.random(), len(found), phrase, place, near))
+    for _, _, phrase, place, near in sorted(found, key=lambda f: f[:2])[:most]:
+        before, note = phrase.notes[place - 1 : place + 1]
+        leading = single(note.ladder.name(note.pitch) + LEADING)
+        before.pitch, before.place, before.name = note.pitch - 1, near, plainly(leading)
+
+
 def bends_strings(tuning: Tuning) -> bool:
     """True if strings are bent on the instrument: a guitar's, not short necks or bass strings."""
     return len(tuning.open_strings) >= 6 and tuning.frets_a_finger == 1
@@ -90,6 +115,25 @@ def _bend(phrases: Sequence[Made], most: int, rng: Random) -> None:
             note.release = True
         if bend == QUARTER:
             note.pitch = phrase.hand.tuning.pitch(at)
+
+
+def one_bend(made: Made, rng: Random) -> bool:
+    """Bend one note of a phrase by a whole step; False where none can be."""
+    _bend([made], 1, rng)
+    return any(note.bend == WHOLE for note in made.notes)
+
+
+def blue_third(made: Made, rng: Random) -> bool:
+    """Let a third of a phrase come from the flat third; False where it has none."""
+    before = [note.joined for note in made.notes]
+    _blue([made], 1, rng)
+    return before != [note.joined for note in made.notes]
+
+
+def one_stop(made: Made, rng: Random) -> bool:
+    """Write a double stop into a phrase; False where none can be."""
+    _stops([made], 1, rng)
+    return any(note.below for note in made.notes)
 
 
 def _resolutions(note: Note) -> range:
@@ -159,7 +203,7 @@ def _join(phrases: Sequence[Made], most: int, rng: Random) -> None:
     for phrase in phrases:
         pulse = phrase.frame.pulses[0].length
         for a, b in pairwise(phrase.notes):
-            how = _how(a, b, pulse)
+            how = how_joined(a, b, pulse)
             if how:
                 value = (b.start - phrase.frame.start) % pulse != 0
                 found.append((rng.random() + value * 0.5, len(found), phrase, a, b, how))
@@ -178,7 +222,7 @@ def _join(phrases: Sequence[Made], most: int, rng: Random) -> None:
         done += 1
 
 
-def _how(a: Note, b: Note, pulse: int) -> str:
+def how_joined(a: Note, b: Note, pulse: int) -> str:
     """How a note can follow another without a stroke; empty if it can't."""
     apart = b.place.fret - a.place.fret
     if a.place.string != b.place.string or not 1 <= abs(apart) <= STEP:

@@ -1,0 +1,144 @@
+"""A lick for each position of a pentatonic: two bars over the chord at home.
+
+Each shows another technique and lies wholly in its position; it ends on a chord tone. The ideas
+are data, patterns/lesson/solo/licks.toml.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from random import Random
+
+from groove import library
+from groove.form.model import Form
+from groove.form.written_chords import home_chord
+from groove.instrument.fretboard import Tuning
+from groove.instrument.positions import Position
+from groove.lesson.line import HAMMER, PULL, SLIDE
+from groove.lesson.solo.ground import Change, Ground
+from groove.lesson.solo.hands import all_boxes, hand_of
+from groove.lesson.solo.ladders import Ladders
+from groove.lesson.solo.phrases import Made, Maker, shortened
+from groove.lesson.solo.plan import TAIL, Phrase
+from groove.lesson.solo.rhythms import idiom_of, rules
+from groove.lesson.solo.touches import bends_strings, blue_third, how_joined, one_bend, one_stop
+from groove.theory.chords import Chord
+
+BARS = 2
+TRIES = 12
+FEWEST, MOST = 4, 8  # notes
+
+
+@dataclass(frozen=True, slots=True)
+class Lick:
+    """A lick as it was made. technique: that it shows, empty where none could be had."""
+
+    position: Position
+    technique: str
+    made: Made
+
+
+def made_licks(form: Form, ground: Ground, tuning: Tuning) -> tuple[Ground, tuple[Lick, ...]]:
+    """The licks of a form over two bars of home, and these bars."""
+    home = over_home(form, ground)
+    learner = form.lesson.learner
+    ladders = Ladders(home, learner, major_five=True)
+    ideas = library.load("lesson/solo", "licks")
+    found: list[Lick] = []
+    boxes = all_boxes(tuning, home.key.tonic, ladders.scale(home.key))
+    for position, idea in zip(boxes, ideas[learner], strict=False):
+        had = {lick.technique for lick in found}
+        others = [word for word in ideas["instead"] if word != idea["technique"]]
+        wanted = sorted([idea["technique"], *others], key=lambda word: word in had)
+        found.append(_lick(form, home, ladders, tuning, position, wanted, idea, found))
+    return home, tuple(found)
+
+
+def over_home(form: Form, ground: Ground) -> Ground:
+    """Two bars as the first of a form, over the chord at home."""
+    key, first, played = ground.key, ground.bars[0], ground.played[0]
+    tonic = key.tonic.pitch_class
+    chord: Chord = next(
+        (c.chord for c in ground.changes if c.chord.root.pitch_class == tonic), home_chord(form)
+    )
+    bars = tuple(
+        replace(first, start=number * first.length, chords=((0, chord),)) for number in range(BARS)
+    )
+    harmony = ground.harmonies[key]
+    change = Change(0, BARS * first.length, chord, harmony)
+    return Ground(bars, (played,) * BARS, (change,), (), {key: harmony})
+
+
+def _lick(
+    form: Form,
+    home: Ground,
+    ladders: Ladders,
+    tuning: Tuning,
+    position: Position,
+    techniques: Sequence[str],
+    idea: dict[str, str],
+    others: Sequence[Lick],
+) -> Lick:
+    learner = form.lesson.learner
+    hand = hand_of(tuning, position, boxed=learner == "beginner", reaches=False)
+    idiom = idiom_of(home, 0)
+    rhythms = {_rhythm(lick.made) for lick in others}
+    best: tuple[int, Lick] | None = None
+    bent = bends_strings(tuning) and idiom in rules()["bends"]["idioms"]
+    possible = [word for word in techniques if word != "bend" or bent]
+    for turn in range(TRIES):
+        rng = Random(f"{form.seed} lick {position.number} {turn}")
+        maker = Maker(home, ladders, {home.key: (hand,)}, learner, rng)
+        maker.part, maker.count = rng.choice(("calls", "tails")), range(FEWEST, MOST + 1)
+        maker.shape = idea["shape"] if turn < TRIES // 2 else ""
+        phrase = Phrase(0, BARS, TAIL, position.number, 0.5 + 0.3 * rng.random())
+        made = maker.make(phrase, 0)
+        shortened([made], 1, home.end)
+        fits = FEWEST <= len(made.notes) <= MOST and _rhythm(made) not in rhythms
+        words = (n for n, word in enumerate(possible) if _shown(made, word, rng))
+        rank = next(words, len(possible)) + len(possible) * 2 * (not fits)
+        if best is None or rank < best[0]:
+            best = rank, Lick(position, [*possible, ""][rank % (len(possible) * 2)], made)
+        if not rank:
+            break
+    assert best
+    return best[1]
+
+
+def _rhythm(made: Made) -> tuple[int, ...]:
+    return tuple(note.start for note in made.notes)
+
+
+def _shown(made: Made, technique: str, rng: Random) -> bool:
+    """Write a technique into a lick; False where it has no place for it."""
+    if technique == "bend":
+        return one_bend(made, rng)
+    if technique == "blue":
+        return blue_third(made, rng)
+    if technique == "stop":
+        return one_stop(made, rng)
+    pulse = made.frame.pulses[0].length
+    pairs = [(a, b, how_joined(a, b, pulse)) for a, b in pairwise(made.notes)]
+    if technique == "turn":
+        for (a, b, _), (_, c, _) in pairwise(pairs):
+            string, fret = a.place.string, a.place.fret
+            back = (c.place.string, c.place.fret) == (string, fret)
+            near = b.place.string == string and fret < b.place.fret <= fret + 3
+            quick = c.start - a.start <= 2 * pulse and a.end == b.start and b.end == c.start
+            if back and near and quick:
+                b.joined, c.joined = HAMMER, PULL
+                return True
+        return False
+    fitting = [b for _, b, how in pairs if how == technique]
+    if technique in (HAMMER, PULL):
+        fitting += [
+            b
+            for a, b, how in pairs
+            if how == SLIDE and (b.place.fret > a.place.fret) == (technique == HAMMER)
+        ]
+    if not fitting:
+        return False
+    rng.choice(fitting).joined = technique
+    return True
