@@ -16,9 +16,14 @@ A7   b3   5
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 
 from groove.instrument.fretboard import Place, Tuning
+
+
+def fret_word(_column: int, place: Place) -> str:
+    """A place as the number of its fret."""
+    return str(place.fret)
 
 
 def tablature(
@@ -27,14 +32,20 @@ def tablature(
     *,
     over: Sequence[str] = (),
     under: Sequence[tuple[str, Sequence[str]]] = (),
+    word: Callable[[int, Place], str] = fret_word,
+    bars: Collection[int] = (),
 ) -> str:
     """The lines of a tablature, without a line break at the end.
 
     columns: places that sound together, in order. over: a word over each column, such as a length.
     under: lines of words under them, each with a word before it, such as degrees and their chord.
-    Raises ValueError where two places of a column share a string.
+    word: what stands for a place of a column, counted from 0. bars: the columns before which a bar
+    line stands. Raises ValueError where two places of a column share a string.
     """
-    held = [{place.string: str(place.fret) for place in column} for column in columns]
+    held = [
+        {place.string: word(number, place) for place in column}
+        for number, column in enumerate(columns)
+    ]
     if any(len(frets) < len(column) for frets, column in zip(held, columns, strict=True)):
         raise ValueError("two notes on one string")
     words = [*([over] if over else []), *(marks for _, marks in under)]
@@ -45,7 +56,11 @@ def tablature(
     label = max(map(len, (*tuning.names, *(title for title, _ in under))))
 
     def spread(cells: Sequence[str], fill: str) -> str:
-        return "".join(fill + cell.ljust(w, fill) for cell, w in zip(cells, wide, strict=True))
+        line = "|" if fill == "-" else " "
+        return "".join(
+            (line if number in bars else "") + fill + cell.ljust(w, fill)
+            for number, (cell, w) in enumerate(zip(cells, wide, strict=True))
+        )
 
     strings = (
         f"{tuning.names[-string].ljust(label)} |{spread([f.get(string, '') for f in held], '-')}|"

@@ -6,7 +6,7 @@ tablature, and groove.track makes a part of it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from groove.instrument.fretboard import Place
@@ -99,3 +99,15 @@ class Line:
             if bar.start <= tick < bar.end:
                 return [chord for at, chord in bar.chords if at <= tick - bar.start][-1]
         return None
+
+
+def beginning(line: Line, bars: int) -> Line:
+    """The first bars of a line, with what begins in them."""
+    kept = line.bars[:bars]
+    end = kept[-1].end if kept else line.end
+    notes = [note for note in line.notes if note.start < end]
+    return replace(
+        line,
+        bars=kept,
+        notes=tuple(replace(note, length=min(note.length, end - note.start)) for note in notes),
+    )

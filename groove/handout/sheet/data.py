@@ -51,6 +51,10 @@ phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE]
                     them as it was written if that was in strings and frets,
                     "moved": [{"chord", "notes", "seats": [SEAT], "place": PLACE or null}],
                     "left": in a blues the same notes over each chord, else []}
+solo, answers     each a LINE
+licks             [LINE], a position each
+phrases           the teacher's own: [{"name", "words", "over": [{"chord", "line": LINE}]}], the
+                  first over its own chord
 keys              of a key cycle, each once: [{"key", "chords": [{"chord", "guide_tones"}],
                     "scale": SCALE}], else []
 plan              {"start", "step", "ladder": all tempi from the start to the track's, "words",
@@ -80,6 +84,11 @@ POSITION  {"title", "fret" of the first finger, "number" 1 to 5 or 0, "form", "d
            note of the material between them is a dot}
 DOT       {"string" 1 the highest of a guitar, "fret", "pitch" MIDI, "name", "degree",
            "role": "root" | "third" | "fifth" | "seventh" | "blue" | "other", "finger" 0 to 4}
+LINE      {"name", "position": fret of the first finger, "bars": [{"start", "length", "meter",
+           "key", "straight", "chords": [{"at", "chord"}]}], "notes": [{"start", "length", "name",
+           "pitch" MIDI as fretted, "string", "fret", null without strings, "finger", "joined": ""
+           | "hammer" | "pull" | "slide", "bend" in semitones, "release"}]}; times in ticks from
+           the first bar line, 960 to a quarter note, a pick-up before 0; "at" from the bar's
 NOTE      {"name": "C4", "pitch" MIDI, "beats": 1.0}
 PLACE     {"places": [{"string", "fret"}] a note each, "octaves", "span", "cost", "as_written"}
 SEAT      {"degree", "how": "chord" | "scale" | "blue" | "avoid" | "outside", "clash": whether to
@@ -95,6 +104,12 @@ from fractions import Fraction
 from typing import Any
 
 from groove.form.lesson_fields import LessonFields
+from groove.handout.sheet.lines.line_data import (
+    answers_data,
+    licks_data,
+    solo_data,
+    teacher_phrases_data,
+)
 from groove.handout.sheet.scale_necks import scale_necks_data
 from groove.handout.sheet.sheet import ChordOnNeck, Sheet
 from groove.instrument.fingerings import Placement
@@ -454,7 +469,13 @@ PARTS: dict[str, Callable[[Sheet], dict[str, Any]]] = {
     "voicings": _chords,
     "changes": _changes,
     "stops": _chords,
-    "phrases": lambda sheet: {"phrase": _phrase(sheet.phrase) if sheet.phrase else None},
+    "licks": licks_data,
+    "solo": solo_data,
+    "answers": answers_data,
+    "phrases": lambda sheet: {
+        "phrase": _phrase(sheet.phrase) if sheet.phrase else None,
+        **teacher_phrases_data(sheet),
+    },
     "lines": _lines,
     "positions": _chords,
     "cautions": lambda sheet: {"cautions": list(sheet.guide.cautions)},

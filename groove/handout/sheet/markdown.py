@@ -8,6 +8,12 @@ from dataclasses import replace
 from urllib.parse import quote
 
 from groove.handout.chart.text import chart_text
+from groove.handout.sheet.lines.line_text import (
+    answers_text,
+    licks_text,
+    solo_text,
+    teacher_phrases_text,
+)
 from groove.handout.sheet.neck_text import diagram, scale_necks_text
 from groove.handout.sheet.neck_words import (
     hand_words,
@@ -350,7 +356,10 @@ PARTS: dict[str, Callable[[Sheet], list[list[str]]]] = {
     "voicings": _on_keys,
     "changes": _changes,
     "stops": _stops,
-    "phrases": phrase_text,
+    "licks": licks_text,
+    "solo": solo_text,
+    "answers": answers_text,
+    "phrases": lambda sheet: [*phrase_text(sheet), *teacher_phrases_text(sheet)],
     "positions": _in_five_positions,
     "cautions": _cautions,
 }

@@ -39,6 +39,12 @@ from groove.handout.sheet.guide_blocks import (
     section_blocks,
 )
 from groove.handout.sheet.keyboards import chord_keyboards, scale_keyboards
+from groove.handout.sheet.lines.line_blocks import (
+    answer_blocks,
+    lick_blocks,
+    solo_blocks,
+    teacher_phrase_blocks,
+)
 from groove.handout.sheet.phrase_blocks import phrase_blocks
 from groove.handout.sheet.remark_blocks import begun as titled
 from groove.handout.sheet.remark_blocks import invite_blocks, title_block, with_remarks
@@ -69,7 +75,10 @@ PARTS: dict[str, Drawn] = {
     "voicings": chord_keyboards,
     "changes": change_blocks,
     "stops": stops,
-    "phrases": phrase_blocks,
+    "licks": lick_blocks,
+    "solo": solo_blocks,
+    "answers": answer_blocks,
+    "phrases": lambda sheet, w: [*phrase_blocks(sheet, w), *teacher_phrase_blocks(sheet, w)],
     "positions": in_five_positions,
     "cautions": _cautions,
 }

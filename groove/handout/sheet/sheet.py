@@ -11,8 +11,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from groove.errors import OptionError, nearest
+from groove.form.lesson_fields import BEGINNER
 from groove.form.model import Form
 from groove.form.readers import reader_named
+from groove.form.unroll import unroll
 from groove.handout.chart.written import WrittenChart, write_chart
 from groove.instrument.double_stops import DoubleStop, double_stops
 from groove.instrument.fretboard import Tuning
@@ -23,15 +25,20 @@ from groove.lesson.blocks import blocks_of
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import BLUES, Choice
 from groove.lesson.guide import Guide, write_guide
+from groove.lesson.line import Line, beginning
 from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.practice_plan import practice_plan
 from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
+from groove.lesson.solo.make import answers, example_solo, licks
+from groove.lesson.solo.part import EXAMPLE, rounds_played
 from groove.lesson.teacher_phrases import TeacherPhrase, teacher_phrases
 from groove.lesson.voice import Voice
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.wording import worded
 
+FOUR_BARS = 4  # of a solo for beginners
+SIXTEEN_BARS = 16  # of call and response at the most
 STOPS_SHOWN = 3  # of each interval for a chord
 
 SHORT = ("hit", "ring", "loop", "written")  # endings of a bar or none
@@ -99,6 +106,27 @@ class Sheet:
     def left_hands(self) -> tuple[LeftHand, ...]:
         """On keys an entry for each of the guide's chords."""
         return _left_hands(self.guide) if self.instrument == "keyboard" else ()
+
+    @cached_property
+    def solo(self) -> Line:
+        """The example solo, over the round that the track has it in; a beginner's begins it."""
+        line = example_solo(self.guide.form, self.tuning, round=self._round)
+        return beginning(line, FOUR_BARS) if self.learner == BEGINNER else line
+
+    @cached_property
+    def licks(self) -> tuple[Line, ...]:
+        """A lick for each position, for a beginner that for the first."""
+        return licks(self.guide.form, self.tuning)[: 1 if self.learner == BEGINNER else None]
+
+    @cached_property
+    def answers(self) -> Line:
+        """Two bars played and two of rest in turn, over the first bars of the same round."""
+        line = answers(self.guide.form, self.tuning, round=self._round)
+        return beginning(line, SIXTEEN_BARS)
+
+    @cached_property
+    def _round(self) -> int:
+        return rounds_played(unroll(self.guide.form), EXAMPLE)[0]
 
 
 def write_sheet(form: Form, request: Request = USUAL) -> Sheet:

@@ -36,13 +36,13 @@ def solo_part(chart: Chart) -> Part | None:
     make = example_solo if what == EXAMPLE else answers
     guitar = read_tuning("guitar")
     notes: list[GridNote] = []
-    for number in _rounds_played(chart, what):
+    for number in rounds_played(chart, what):
         line = make(chart.form, guitar, round=number)
         notes += _in_time(line.notes, chart.rounds[number], chart)
     return Part(SOLO, tuple(notes))
 
 
-def _rounds_played(chart: Chart, what: str) -> Sequence[int]:
+def rounds_played(chart: Chart, what: str) -> Sequence[int]:
     """The numbers of the rounds in which a solo is played."""
     free = [n for n, time in enumerate(chart.rounds) if not any(p.melody for p in time.passes)]
     if what == ANSWERS:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import floor
 
 from groove.handout.drawing.chord_symbol import chord_marks, chord_width
 from groove.handout.drawing.flow import Block
@@ -56,7 +57,8 @@ from groove.theory.symbols import Symbol, symbol
 from groove.theory.symbols import note as note_words
 from groove.wording import said
 
-CHORDS_OVER, TAB_UNDER, BELOW = 1.6, 3.0, 1.5  # mm between the layers of a system
+CHORDS_OVER, TAB_UNDER = 1.6, 2.0  # mm between the layers of a system
+LEAST_TAB_UNDER = 6.5  # mm from staff to tablature at least
 LEAST_CHORD = 6.0  # points: of chord symbols over a bar that is too full
 SYSTEM_GAP = 4.5  # mm over a system
 OCTAVE_SIZE = SMALLEST  # points, of the 8 under a clef
@@ -119,7 +121,7 @@ def _system(
     staff = _staff(cells, how, before)
     notes = note_marks(cells)
     boxes = [box for mark in [*staff, *notes] if (box := ink_box(mark))]
-    top, foot = min(box.top for box in boxes), max(box.bottom for box in boxes)
+    top = min(box.top for box in boxes)
     marks = [*staff, *notes]
     marks += _chords(cells, boxes)
     if swing:
@@ -128,8 +130,7 @@ def _system(
     tuning, end = how.tuning, 2 * SPACE
     if tuning:
         tab = tab_marks(cells, tuning)
-        over = min(box.top for mark in tab if (box := ink_box(mark)))
-        down = max(foot, end) + TAB_UNDER - over
+        down = end + max(LEAST_TAB_UNDER, _clear(boxes, tab) - end)
         marks += [moved(mark, 0.0, down) for mark in tab]
         end = down + tab_height(tuning)
         marks.append(Line(0.0, -2 * SPACE, 0.0, end, MEDIUM))
@@ -142,6 +143,19 @@ def _system(
             marks.append(Line(right - THICK / 2, low, right - THICK / 2, high, THICK))
             marks.append(Line(right - THICK - 0.9, low, right - THICK - 0.9, high, MEDIUM))
     return marks
+
+
+def _clear(boxes: Sequence[Box], below: Sequence[Mark]) -> float:
+    """How far marks go down so that all of them are clear of some boxes over them, in mm."""
+    depth: dict[int, float] = {}
+    for box in boxes:
+        for place in range(floor(box.left) - 1, floor(box.right) + 2):
+            depth[place] = max(box.bottom, depth.get(place, box.bottom))
+    down = 0.0
+    for box in filter(None, map(ink_box, below)):
+        over = (depth[p] for p in range(floor(box.left), floor(box.right) + 1) if p in depth)
+        down = max(down, max(over, default=0.0) + TAB_UNDER - box.top)
+    return down
 
 
 def _staff(cells: Sequence[Cell], how: Drawn, before: StaffBar | None) -> list[Mark]:

@@ -1,0 +1,127 @@
+"""Lines of notes on a sheet as blocks: solo, licks, call and response, the teacher's phrases."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from groove.handout.drawing.flow import (
+    BODY,
+    SMALL,
+    Block,
+    heading,
+    paragraph,
+    row,
+    stacked,
+    subheading,
+)
+from groove.handout.drawing.staff.system import Drawn, line_blocks
+from groove.handout.drawing.staff.written import clef_for
+from groove.handout.sheet.fretboards import Cell
+from groove.handout.sheet.lines.line_words import (
+    lick_title,
+    over_title,
+    signs_words,
+    solo_words,
+    to_read,
+)
+from groove.handout.sheet.sheet import Sheet
+from groove.lesson.blocks import heading_of
+from groove.lesson.line import Line
+from groove.wording import said
+
+BETWEEN = 8.0  # mm, between two short lines side by side
+HALF_BARS = 2  # bars of a line that stands on half of the width
+TITLE_GAP = 1.5  # mm, from a title to its line
+
+
+def drawn(sheet: Sheet, line: Line, width: float) -> Drawn:
+    """How a line stands on a sheet: in the clef of its neck, else in its reader's."""
+    swings = bool(line.bars) and not line.bars[0].straight and sheet.chart.swing_ratio != 1
+    clef = clef_for(sheet.tuning, sheet.guide.reader.clef)
+    swing = sheet.chart.swing_type if swings else ""
+    return Drawn(width, sheet.tuning, clef, swing)
+
+
+def solo_blocks(sheet: Sheet, width: float) -> list[Block]:
+    """The example solo; width: in mm, here and below."""
+    return _whole(sheet, "solo", solo_words(sheet), sheet.solo, width)
+
+
+def answer_blocks(sheet: Sheet, width: float) -> list[Block]:
+    """Call and response: two bars played, two of rest."""
+    return _whole(sheet, "answers", said("staff", "answers.words"), sheet.answers, width)
+
+
+def _whole(sheet: Sheet, name: str, words: str, line: Line, width: float) -> list[Block]:
+    """A line over a chorus under its heading, none without notes."""
+    if not line.notes:
+        return []
+    return [
+        heading(heading_of(name), width),
+        paragraph(words, width, gap=1.0, keep=True),
+        *line_blocks(to_read(sheet, line), drawn(sheet, line, width), gap=3.0),
+        *_signs(sheet, name, width),
+    ]
+
+
+def lick_blocks(sheet: Sheet, width: float) -> list[Block]:
+    """A lick for each position, two beside each other."""
+    lines = sheet.licks
+    if not lines:
+        return []
+    key = "one" if len(lines) == 1 else "many"
+    titles = [lick_title(sheet, number, line) for number, line in enumerate(lines, 1)]
+    return [
+        heading(heading_of("licks"), width),
+        paragraph(said("staff", f"licks.{key}"), width, gap=1.0, keep=True),
+        *_beside(sheet, list(zip(titles, lines, strict=True)), width),
+        *_signs(sheet, "licks", width),
+    ]
+
+
+def teacher_phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
+    """The teacher's own phrases, each over its chord and moved to the others."""
+    if not sheet.phrases:
+        return []
+    blocks = [heading(heading_of("phrases"), width)]
+    for phrase in sheet.phrases:
+        blocks.append(subheading(phrase.name, width))
+        if phrase.words:
+            blocks.append(paragraph(phrase.words, width, gap=0.5, keep=True))
+        over = [phrase.written, *phrase.moved]
+        titled = [(over_title(each), each.line) for each in over]
+        blocks += _beside(sheet, titled, width)
+    return [*blocks, *_signs(sheet, "phrases", width)]
+
+
+def _beside(sheet: Sheet, titled: Sequence[tuple[str, Line]], width: float) -> list[Block]:
+    """Short lines under their titles, two beside each other where both fit."""
+    half = (width - BETWEEN) / 2
+    cells = []
+    for title, line in titled:
+        short = len(line.bars) <= HALF_BARS
+        cell = _cell(sheet, title, line, half) if short else None
+        cells.append(cell or _cell(sheet, title, line, width, broken=True))
+    found = [cell for cell in cells if cell]
+    return row(found, width, between=BETWEEN, gap=6.0)
+
+
+def _cell(
+    sheet: Sheet, title: str, line: Line, width: float, *, broken: bool = False
+) -> Cell | None:
+    """A line under its title; None where it needs more than one system and is not to be broken."""
+    how = drawn(sheet, line, width)
+    systems = line_blocks(
+        to_read(sheet, line), replace(how, swing="", numbers=False), gap=TITLE_GAP
+    )
+    if len(systems) > 1 and not broken:
+        return None
+    block = stacked([paragraph([(title, "bold")], width, size=BODY), *systems])
+    return width, block.height, block.draw, f"{title}: {block.words}"
+
+
+def _signs(sheet: Sheet, part: str, width: float) -> list[Block]:
+    """What the signs mean that the lines of a part have."""
+    words = signs_words(sheet, part)
+    return [paragraph(words, width, size=SMALL, gap=2.0)] if words else []

@@ -1,0 +1,84 @@
+"""Words about lines of notes on a sheet: what to do with them, and what their signs mean."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from groove.handout.drawing.staff.written import clef_for
+from groove.handout.sheet.sheet import Sheet
+from groove.lesson.line import JOINS, Line, LineNote
+from groove.lesson.teacher_phrases import OverChord
+from groove.theory.symbols import symbol
+from groove.wording import said
+
+OCTAVE = 12
+BASS_MIDDLE = 52  # MIDI note around which a line in the bass clef lies, E3
+
+
+def solo_words(sheet: Sheet) -> str:
+    """What the example solo is for, by learner."""
+    return said("staff", f"solo.{sheet.learner}")
+
+
+def lick_title(sheet: Sheet, number: int, line: Line) -> str:
+    """The name of a lick: its position on strings, else its number."""
+    return line.name if sheet.tuning else said("staff", "licks.numbered", number=number)
+
+
+def over_title(over: OverChord) -> str:
+    """The chord that a phrase is played over."""
+    return said("staff", "phrases.over", chord=str(symbol(over.chord)))
+
+
+def to_read(sheet: Sheet, line: Line) -> Line:
+    """A line in the octave of its reader's clef: without strings lower in the bass clef."""
+    if sheet.tuning or sheet.guide.reader.clef != "bass" or not line.notes:
+        return line
+    pitches = [note.pitch for note in line.notes]
+    down = round(((min(pitches) + max(pitches)) / 2 - BASS_MIDDLE) / OCTAVE) * OCTAVE
+    return replace(line, notes=tuple(_lower(note, down) for note in line.notes))
+
+
+def _lower(note: LineNote, down: int) -> LineNote:
+    return replace(note, pitch=note.pitch - down)
+
+
+def signs_words(sheet: Sheet, part: str) -> str:
+    """The meaning of the signs that the lines of a part have, each in a sentence, but for those
+    that an earlier part of the sheet has."""
+    found = _signs(sheet, lines_of(sheet, part))
+    if part in sheet.blocks:
+        for before in sheet.blocks[: sheet.blocks.index(part)]:
+            known = _signs(sheet, lines_of(sheet, before))
+            found = [name for name in found if name not in known]
+    return " ".join(said("staff", f"signs.{name}") for name in found)
+
+
+def lines_of(sheet: Sheet, part: str) -> Sequence[Line]:
+    """The lines of notes that a part of the sheet shows; none of other parts."""
+    match part:
+        case "solo":
+            return [sheet.solo]
+        case "answers":
+            return [sheet.answers]
+        case "licks":
+            return sheet.licks
+        case "phrases":
+            return [
+                over.line for phrase in sheet.phrases for over in (phrase.written, *phrase.moved)
+            ]
+    return []
+
+
+def _signs(sheet: Sheet, lines: Sequence[Line]) -> list[str]:
+    """The names of the signs that some lines have."""
+    notes = [note for line in lines for note in line.notes]
+    found: list[str] = []
+    if sheet.tuning:
+        found = [joined for joined in JOINS if any(note.joined == joined for note in notes)]
+        found += ["bend"] * any(note.bend for note in notes)
+        found += ["release"] * any(note.release for note in notes)
+    if notes and clef_for(sheet.tuning, sheet.guide.reader.clef).octaves:
+        found.append("octave")
+    return found

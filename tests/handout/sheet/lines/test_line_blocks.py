@@ -1,0 +1,92 @@
+"""Solo, licks, call and response and a teacher's phrases on the pages of a sheet."""
+
+from __future__ import annotations
+
+import pytest
+
+import groove
+from groove.handout.drawing.flow import MARGIN, pages
+from groove.handout.drawing.page import PAPERS, Glyph, Mark
+from groove.handout.sheet.lines.line_blocks import (
+    answer_blocks,
+    lick_blocks,
+    solo_blocks,
+    teacher_phrase_blocks,
+)
+from groove.handout.sheet.sheet import Sheet, write_sheet
+from groove.lesson.request import Request
+from tests.handout.sheet.sheet_material import assert_apart, sheet, texts
+
+PHRASES = """
+title = "Two phrases"
+chords = "I7:4 IV7:4"
+key = "A"
+
+[[phrases]]
+name = "Up the hill"
+notes = "3f5:1/2 3f5:1/2 | 3f7^1:1 2f5:1/2 h2f8:1/2 1f5:2"
+words = "Let the bend sing."
+
+[[phrases]]
+name = "Two at once"
+notes = "2f5+1f5:2 s2f7+1f7:2"
+over = "IV7"
+"""
+
+
+def marks_of(made: Sheet, name: str, width: float = 176.0) -> list[Mark]:
+    makers = {"solo": solo_blocks, "licks": lick_blocks, "answers": answer_blocks}
+    return [mark for block in makers[name](made, width) for mark in block.draw(0.0, 0.0)]
+
+
+def glyphs(marks: list[Mark]) -> list[str]:
+    return [mark.name for mark in marks if isinstance(mark, Glyph)]
+
+
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
+@pytest.mark.parametrize("form", ["twelve-bar", "rhythm-changes"])
+@pytest.mark.parametrize("instrument", ["guitar", "bass", "keyboard"])
+def test_texts_of_the_pages_lie_apart(form: str, instrument: str, paper: object) -> None:
+    made = sheet(form, instrument=instrument)
+    width = paper.width - 2 * MARGIN  # type: ignore[attr-defined]
+    blocks = [*lick_blocks(made, width), *solo_blocks(made, width), *answer_blocks(made, width)]
+    for page in pages(blocks, paper, "Lines"):  # type: ignore[arg-type]
+        assert_apart(page)
+
+
+def test_beginner_has_one_lick_and_four_bars_of_solo() -> None:
+    form = groove.read_form("twelve-bar", learner="beginner")
+    made = write_sheet(form)
+    assert len(made.licks) == 1
+    assert len(made.solo.bars) == 4
+    assert made.solo.notes == tuple(n for n in made.solo.notes if n.end <= made.solo.bars[-1].end)
+
+
+@pytest.mark.parametrize("reader", ["tenor-sax", "alto-sax", "trumpet"])
+def test_horns_have_a_staff_alone_in_their_key(reader: str) -> None:
+    marks = marks_of(sheet("twelve-bar", reader=reader), "solo")
+    assert "treble clef" in glyphs(marks)
+    assert "tab clef" not in glyphs(marks)
+
+
+def test_trombone_reads_the_bass_clef_near_its_middle() -> None:
+    made = sheet("twelve-bar", reader="trombone")
+    found = glyphs(marks_of(made, "solo"))
+    assert "bass clef" in found
+
+
+def test_left_hander_reads_the_same_tablature() -> None:
+    one, other = (sheet("twelve-bar", left_handed=way) for way in (True, False))
+    assert marks_of(one, "solo") == marks_of(other, "solo")
+
+
+def test_phrases_of_the_teacher_stand_over_each_chord(tmp_path: object) -> None:
+    path = tmp_path / "phrases.toml"  # type: ignore[operator]
+    path.write_text(PHRASES)
+    made = write_sheet(groove.read_form(path), Request())
+    blocks = teacher_phrase_blocks(made, 176.0)
+    (page,) = pages(blocks, PAPERS["a4"], "Phrases")
+    assert_apart(page)
+    said = [text.text for text in texts(page)]
+    for words in ("Up the hill", "Two at once", "Let the bend sing.", "Over A7", "Over D7", "full"):
+        assert words in said
