@@ -38,6 +38,10 @@ chords            each chord once, in order, with what the parts of the sheet sh
     double_stops                  [{"interval": "third", "lower": DOT, "upper": DOT}]
   left_hand                       null but for keyboards, else {"rootless", "notes":
                                   [{"name": "C4", "pitch", "degree"}]}
+grips             null without strings, else [{"chord", "kind": a group of patterns/guitar/ or
+                    "found", "dots": [DOT], "muted": strings that don't sound, "barres":
+                    [{"finger", "fret", "first", "last": strings}], "double_stop": null, or
+                    {"interval", "strings": [of the lower note, of the higher]}}]
 changes           [{"from": "A7", "to": "D7", "back": false, "words": [...],
                     "stays": [STEP], "guide_tones": [STEP]}]
 guide_lines       two lines through the chorus, a tone a chord
@@ -104,6 +108,7 @@ from fractions import Fraction
 from typing import Any
 
 from groove.form.lesson_fields import LessonFields
+from groove.handout.sheet.grip_blocks import grips_data
 from groove.handout.sheet.lines.line_data import (
     answers_data,
     licks_data,
@@ -466,6 +471,7 @@ PARTS: dict[str, Callable[[Sheet], dict[str, Any]]] = {
     "necks": _necks,
     "chords": _chords,
     "arpeggios": _chords,
+    "grips": lambda sheet: {"grips": grips_data(sheet)},
     "voicings": _chords,
     "changes": _changes,
     "stops": _chords,

@@ -8,6 +8,7 @@ from dataclasses import replace
 from urllib.parse import quote
 
 from groove.handout.chart.text import chart_text
+from groove.handout.sheet.grip_blocks import grips_text
 from groove.handout.sheet.lines.line_text import (
     answers_text,
     licks_text,
@@ -353,6 +354,7 @@ PARTS: dict[str, Callable[[Sheet], list[list[str]]]] = {
     "necks": scale_necks_text,
     "chords": _chords,
     "arpeggios": _on_neck,
+    "grips": grips_text,
     "voicings": _on_keys,
     "changes": _changes,
     "stops": _stops,

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from groove.handout.drawing.fretboard import dot_label
+from groove.handout.sheet.neck_words import position_title
 from groove.handout.sheet.phrase_text import fenced
 from groove.handout.sheet.scale_necks import (
     full_title,
     home_line,
     home_title,
     over_lines,
-    place_title,
     same_words,
 )
 from groove.handout.sheet.sheet import Sheet
@@ -49,7 +49,7 @@ def scale_necks_text(sheet: Sheet) -> list[list[str]]:
         others = [place for place in shown.five if place.number != 1]
         if others:
             parts.append([f"### {said('neck', 'scales.five', scale=full_title(shown))}"])
-        parts += [[f"{place_title(p)}:", "", *drawn(shown, p)] for p in others]
+        parts += [[f"{position_title(p)}:", "", *drawn(shown, p)] for p in others]
     same = same_words(scales)
     return [*parts, [same]] if same else parts
 

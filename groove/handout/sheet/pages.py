@@ -32,6 +32,7 @@ from groove.handout.sheet.fretboards import (
     in_five_positions,
     stops,
 )
+from groove.handout.sheet.grip_blocks import grip_blocks
 from groove.handout.sheet.guide_blocks import (
     change_blocks,
     chord_blocks,
@@ -72,6 +73,7 @@ PARTS: dict[str, Drawn] = {
     "necks": lambda sheet, width: [*scale_necks(sheet, width), *scale_keyboards(sheet, width)],
     "chords": chord_blocks,
     "arpeggios": chord_diagrams,
+    "grips": grip_blocks,
     "voicings": chord_keyboards,
     "changes": change_blocks,
     "stops": stops,

@@ -30,6 +30,7 @@ from groove.handout.sheet.fretboards import (
     fitting_lines,
     widest_fret,
 )
+from groove.handout.sheet.neck_words import position_title
 from groove.handout.sheet.sheet import Sheet
 from groove.instrument.fretboard import Tuning
 from groove.instrument.positions import Dot, Position, as_data
@@ -88,7 +89,7 @@ def scale_necks(sheet: Sheet, width: float) -> list[Block]:
     blocks += _rows(sheet, [Neck(s.home, _over(s), s.look) for s in scales], width, gap=1.5)
     for shown in scales:
         others = [place for place in shown.five if place.number != 1]
-        necks = [Neck(p, ((place_title(p), "bold"),), shown.look) for p in others]
+        necks = [Neck(p, ((position_title(p), "bold"),), shown.look) for p in others]
         if necks:
             words = said("neck", "scales.five", scale=full_title(shown))
             blocks.append(subheading(words, width, gap=3.0))
@@ -131,13 +132,6 @@ def home_title(scales: Sequence[NeckScale]) -> str:
     if home.frets[0] == 0:
         return said("neck", "scales.home_at_nut")
     return said("neck", "scales.home", fret=home.fret)
-
-
-def place_title(position: Position) -> str:
-    """``2 · frets 7–10``."""
-    low, high = position.lowest, position.highest
-    kind = "position" if low < high else "position_one_fret"
-    return said("neck", f"scales.{kind}", number=position.number, first=low, last=high, fret=low)
 
 
 def full_title(shown: NeckScale) -> str:

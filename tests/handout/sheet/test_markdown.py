@@ -97,7 +97,7 @@ def test_markdown_has_every_part_once_in_teaching_order() -> None:
         "## The form", "## Main scales", "## Practice plan", "## Scales for the whole form",
         "## Scales on the neck",
         "## Chord by chord",
-        "## All chords under one hand", "## From chord to chord", "## Double stops",
+        "## All chords under one hand", "## Grips", "## From chord to chord", "## Double stops",
         "## Licks", "## Example solo", "## Call and response",
         "## The phrase", "## Each chord in five positions", "## Look after yourself",
     ]  # fmt: skip

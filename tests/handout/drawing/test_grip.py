@@ -1,0 +1,57 @@
+"""Grips drawn."""
+
+import pytest
+
+from groove.handout.drawing.grip import draw_grip, grip_size, shown_frets
+from groove.handout.drawing.page import Circle, Line, Rect, Text, ink_box
+from groove.instrument.fretboard import read_tuning
+from groove.instrument.grips.choose import chosen
+from groove.instrument.grips.grip import Grip
+from groove.theory.chords import parse_chord
+
+GUITAR = read_tuning("guitar")
+
+
+def grip(chord: str, home: int = 8, learner: str = "intermediate") -> Grip:
+    return chosen(GUITAR, parse_chord(chord), learner, home)[0]
+
+
+def test_each_pressed_note_has_its_finger_and_each_string_its_step() -> None:
+    held = grip("C7")
+    words = [mark.text for mark in draw_grip(GUITAR, held, x=0, y=0) if isinstance(mark, Text)]
+    fingers = [str(dot.finger) for dot in held.dots]
+    assert sorted(words) == sorted(["8", *fingers, "1", "5", "♭7", "3", "5", "1"])
+
+
+def test_root_is_square_and_the_double_stop_inside_is_filled() -> None:
+    held = grip("C7")
+    marks = draw_grip(GUITAR, held, x=0, y=0)
+    filled = [mark for mark in marks if isinstance(mark, Rect | Circle) and mark.fill == 1.0]
+    assert len(filled) == 2
+    assert sum(isinstance(mark, Rect) for mark in marks) == 2
+
+
+def test_open_and_silent_strings_stand_over_the_nut() -> None:
+    held = grip("D7", learner="beginner")
+    marks = draw_grip(GUITAR, held, x=0, y=0)
+    nut = next(mark for mark in marks if isinstance(mark, Line) and mark.width == 0.9)
+    over = [m for m in marks if (box := ink_box(m)) and box.bottom < nut.y1]
+    crosses = [mark for mark in over if isinstance(mark, Line)]
+    assert len(crosses) == 2 * len(held.muted) == 4
+    assert sum(isinstance(mark, Rect) for mark in over) == 1
+
+
+@pytest.mark.parametrize("chord", ["C7", "F#m7b5", "Bb7#9", "Eb"])
+def test_left_hand_is_the_mirror(chord: str) -> None:
+    held = grip(chord)
+    wide, _ = grip_size(GUITAR, held)
+    right, left = (draw_grip(GUITAR, held, x=0, y=0, left_handed=hand) for hand in (False, True))
+    for one, other in zip(right, left, strict=True):
+        if isinstance(one, Circle) and isinstance(other, Circle):
+            assert one.x + other.x == pytest.approx(wide)
+            assert one.y == other.y
+
+
+def test_drawing_begins_at_the_nut_or_at_the_hand() -> None:
+    assert shown_frets(grip("D7", learner="beginner")) == (1, 4)
+    assert shown_frets(grip("C7")) == (8, 4)
