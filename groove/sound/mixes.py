@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from groove.band.part import CHORDAL, CLICK, COMPING
 from groove.errors import OptionError
+from groove.wording import said, words_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -30,7 +31,16 @@ class Mix:
     def label(self) -> str:
         """Its name in words: mix, without bass, only drums; drums is a stem."""
         head, _, parts = self.suffix.lstrip("_").partition("-")
-        return " ".join([head, parts.replace("-", ", ")]).strip() or "mix"
+        if head in ("without", "only") and parts:
+            names = ", ".join(part_words(part) for part in parts.split("-"))
+            return said("pack", f"mixes.{head}", players=names)
+        return part_words(self.suffix.lstrip("_")) if self.suffix else said("pack", "mixes.all")
+
+
+def part_words(part: str) -> str:
+    """The name of a part for people, ``drums``."""
+    names = words_of("road")["players"]["names"] | words_of("pack")["mixes"]["names"]
+    return str(names.get(part, part.replace("-", ", ")))
 
 
 def mixes(

@@ -21,6 +21,7 @@ from groove.handout.pack.folder import (
 )
 from groove.handout.pack.manifest import is_unedited_manifest, manifest
 from groove.handout.pack.plan import PackPlan
+from groove.wording import worded
 
 if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Fonts
@@ -80,11 +81,12 @@ def _contents(
         path: Facts(each.size, _seconds(place / path) if path in audio else None)
         for path, each in made.items()
     }
-    contents = {
-        INDEX: index_html(plan, facts, fonts).encode(),
-        CREDITS: credits_text(plan.form, fonts, bool(audio)).encode(),
-    }
-    return contents | {MANIFEST: manifest(plan, made, contents, fonts)}
+    with worded(plan.form.lesson.words):
+        contents = {
+            INDEX: index_html(plan, facts, fonts).encode(),
+            CREDITS: credits_text(plan.form, fonts, bool(audio)).encode(),
+        }
+        return contents | {MANIFEST: manifest(plan, made, contents, fonts)}
 
 
 def _seconds(path: Path) -> float | None:

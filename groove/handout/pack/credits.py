@@ -6,11 +6,11 @@ import textwrap
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-from groove.handout.web import filled
+from groove.handout.web import filled as placed
 from groove.lesson.voice import voice_of
 from groove.sound.synth.licences import caution, credits_of, licence_places
 from groove.version import __version__
-from groove.wording import words_of
+from groove.wording import filled, said, words_of
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -22,20 +22,21 @@ WIDTH = 78
 def credits_text(form: Form, fonts: Fonts, with_audio: bool) -> str:
     """The text of CREDITS.txt; with_audio: whether the pack has audio files."""
 
-    cautions = [asks for asks in map(caution, fonts.all) if asks]
-    places = {
-        "title": form.title,
-        "teacher": _teacher(form),
-        "heard": "of the audio and the practice page" if with_audio else "of the practice page",
+    asks = " ".join(filter(None, map(caution, fonts.all)))
+    names = {
+        "heard": said("pack", f"credits.{'with_audio' if with_audio else 'page_alone'}"),
         "fonts": credits_of(fonts),
-        "asks": " ".join(cautions)
-        or "That asks for no more than a credit, which these lines give.",
+        "asks": asks or said("pack", "credits.only_credit"),
         "places": licence_places(fonts.all),
         "version": __version__,
-        "cautions": "\n".join(f"- {text}" for text in words_of("cautions")["cautions"]),
     }
+    words = words_of("pack")["credits"]
+    places = {name: filled(text, names) for name, text in words.items()}
+    places["title"] = form.title
+    places["teacher"] = _teacher(form)
+    places["cautions"] = "\n".join(f"- {text}" for text in words_of("cautions")["cautions"])
     text = (files("groove.handout.pack") / "page" / "credits.txt").read_text("utf-8")
-    return "".join(f"{_wrapped(line)}\n" for line in filled(text, places).splitlines())
+    return "".join(f"{_wrapped(line)}\n" for line in placed(text, places).splitlines())
 
 
 def _teacher(form: Form) -> str:

@@ -12,12 +12,14 @@ from groove.handout.pack.archive import is_marked_with
 from groove.handout.pack.folder import CREDITS, FORMAT, INDEX, Made
 from groove.handout.pack.plan import PackPlan, Piece, soundfont_digest
 from groove.version import __version__
+from groove.wording import said
 
 if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Fonts, Soundfont
 
 SEAL = "sha256_of_the_rest"
-TEXTS = {INDEX: "overview with players and links", CREDITS: "credits and licences"}
+TEXTS = {INDEX: "overview", CREDITS: "credits"}
+"""The descriptions of the texts, by their names in ``patterns/lesson/pack.toml``."""
 
 
 def manifest(
@@ -106,7 +108,7 @@ def _text(name: str, content: bytes) -> dict[str, Any]:
         "size": len(content),
         "sha256": hashlib.sha256(content).hexdigest(),
         "kind": "text",
-        "what": TEXTS[name],
+        "what": said("pack", f"files.{TEXTS[name]}"),
         "key": None,
         "tempo": None,
         "made_from": {"files": "the others in this list"},

@@ -16,12 +16,13 @@ from groove.form.unroll import length, unroll
 from groove.form.words import bars_in_words, players_in_words, tempi_in_words
 from groove.handout.pack.estimate import amount
 from groove.handout.pack.folder import CREDITS, MANIFEST
-from groove.handout.pack.plan import KINDS, KeyFolder, PackPlan, Piece, Task
+from groove.handout.pack.plan import KeyFolder, PackPlan, Piece, Task
 from groove.handout.teacher import byline_html, invite_html, remarks_html
 from groove.handout.web import allowed, cautions_html, common_style, filled
 from groove.lesson.voice import voice_of
 from groove.sound.synth.licences import caution, credits_of
-from groove.theory.symbols import signs
+from groove.theory.symbols import key_symbol
+from groove.wording import counted, in_figures, said, words_of
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -42,6 +43,7 @@ class Facts:
 def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
     """The page. facts: of the files, by path."""
     style, script = common_style() + _source("style.css"), _source("script.js")
+    words = words_of("pack")["head"]
     policy = (
         f"default-src 'none'; script-src {allowed(script)}; style-src {allowed(style)}; "
         "media-src 'self' file:; img-src data:; base-uri 'none'; form-action 'none'"
@@ -51,6 +53,13 @@ def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
         "policy": policy,
         "style": style,
         "script": script,
+        "language": escape(said("language", "tag")),
+        "page_title": escape(said("pack", "head.title", title=plan.form.title)),
+        "open_page": escape(words["page"]),
+        "about_page": escape(words["about"]),
+        "all_files": escape(words["zip"]),
+        "to_credits": escape(words["credits"]),
+        "to_files": escape(words["files"]),
         "title": escape(plan.form.title),
         "facts": escape(_in_short(plan.form)),
         "page": _link(plan.page.pieces[0]),
@@ -80,35 +89,43 @@ def _source(name: str) -> str:
 def _in_short(form: Form) -> str:
     if form.by_section:
         chart = unroll(form)
-        size = f"{bars_in_words(chart)}, {tempi_in_words(chart)} beats a minute"
-        return f"{size}: {players_in_words(form)}"
-    rounds = "once round" if form.choruses == 1 else f"{form.choruses} times round"
-    return f"{form.bars} bars of {form.meter}, {rounds}, {form.feel}: {players_in_words(form)}"
+        return said(
+            "pack", "head.sections", size=bars_in_words(chart), tempo=tempi_in_words(chart),
+            players=players_in_words(form),
+        )  # fmt: skip
+    times = "once" if form.choruses == 1 else "times"
+    return said(
+        "pack", "head.usual", bars=counted("numbers", "bars", form.bars), meter=form.meter,
+        rounds=said("pack", f"head.{times}", number=form.choruses),
+        feel=said("feel", f"names.{form.feel}"), players=players_in_words(form),
+    )  # fmt: skip
 
 
 def _nav(key_folders: Sequence[KeyFolder]) -> str:
     if len(key_folders) < 2:
         return ""
     links = "".join(
-        f'<li><a href="#key-{in_key.folder}" aria-label="{key_in_words(in_key.form)}">'
-        f"{signs(in_key.form.key.symbol)}</a></li>"
+        f'<li><a href="#key-{in_key.folder}" aria-label="{escape(key_in_words(in_key.form))}">'
+        f"{escape(key_symbol(in_key.form.key))}</a></li>"
         for in_key in key_folders
     )
-    return f'<nav aria-labelledby="your-key"><p id="your-key">Your key</p><ul>{links}</ul></nav>'
+    title = escape(said("pack", "head.keys"))
+    return f'<nav aria-labelledby="your-key"><p id="your-key">{title}</p><ul>{links}</ul></nav>'
 
 
 def _key(in_key: KeyFolder, plan: PackPlan, facts: Mapping[str, Facts]) -> str:
     concert, *others = dict.fromkeys(task.request.reader for task in in_key.papers)
     rows = "".join(
-        f"<li><span>{_capital(READERS[reader].words)}</span>"
+        f"<li><span>{escape(_capital(READERS[reader].words))}</span>"
         f"{_papers(in_key, reader, plan, facts)}</li>"
         for reader in others
     )
     readers = f'<ul class="readers">{rows}</ul>' if rows else ""
     tracks = "\n".join(_track(task, facts) for task in in_key.tracks)
+    key = escape(key_in_words(in_key.form))
     return (
         f'<section id="key-{in_key.folder}" aria-labelledby="key-{in_key.folder}-title">\n'
-        f'<div class="key"><h2 id="key-{in_key.folder}-title">{key_in_words(in_key.form)}</h2>'
+        f'<div class="key"><h2 id="key-{in_key.folder}-title">{key}</h2>'
         f"{_papers(in_key, concert, plan, facts)}</div>{readers}\n{tracks}\n</section>"
     )
 
@@ -117,20 +134,22 @@ def _papers(in_key: KeyFolder, reader: str, plan: PackPlan, facts: Mapping[str, 
     """Links to a reader's chart and sheet, and to the practice page in the key as they read it."""
     links = [
         f'<li><a href="{_link(piece)}" aria-label="{escape(_capital(piece.label))}">'
-        f"{KINDS[piece.kind].capitalize()}</a> "
+        f"{escape(said('pack', f'files.{piece.kind}_link'))}</a> "
         f'<span class="size">PDF, {amount(facts[piece.path].size)}</span></li>'
         for task in in_key.papers
         for piece in task.pieces
         if task.request.reader == reader
     ]
-    said = next((said for said, name in WRITTEN_FOR.items() if name == reader), None)
-    if said:
+    short = next((short for short, name in WRITTEN_FOR.items() if name == reader), None)
+    if short:
         asked = f"#key={quote(in_key.form.key.symbol)}" + (
-            f"&amp;for={said}" if said != "C" else ""
+            f"&amp;for={short}" if short != "C" else ""
         )
-        key = READERS[reader].key(in_key.form.key).symbol
+        key = key_symbol(READERS[reader].key(in_key.form.key))
         page = f"{_link(plan.page.pieces[0])}{asked}"
-        links.append(f'<li><a href="{page}">Practise in {signs(key)}</a></li>')
+        links.append(
+            f'<li><a href="{page}">{escape(said("pack", "key.practise", key=key))}</a></li>'
+        )
     return f'<ul class="links">{"".join(links)}</ul>'
 
 
@@ -141,7 +160,8 @@ def _capital(words: str) -> str:
 def _track(task: Task, facts: Mapping[str, Facts]) -> str:
     """The main mix with its player and links; the other mixes and the stems behind a summary."""
     form = task.form
-    name = f"{form.title}, {key_in_words(form)} at {_tempo(form)}"
+    key, tempo = key_in_words(form), _tempo(form)
+    name = said("pack", "key.track", title=form.title, key=key, tempo=tempo)
     midi, audio = task.pieces[0], task.pieces[1:]
     labels = list(dict.fromkeys(piece.label for piece in audio))
     by_label = {label: [p for p in audio if p.label == label] for label in labels}
@@ -149,17 +169,18 @@ def _track(task: Task, facts: Mapping[str, Facts]) -> str:
     heard = facts[main[0].path].seconds if main else None
     seconds = round(heard or length(form))
     others = "".join(
-        f"<li><span>{label.capitalize()}</span>"
-        f"{_downloads(by_label[label], facts, f'{name}, {label}')}"
-        f"{_player(by_label[label], f'{name}, {label}')}</li>"
+        f"<li><span>{escape(_capital(label))}</span>"
+        f"{_downloads(by_label[label], facts, said('pack', 'key.mix', track=name, mix=label))}"
+        f"{_player(by_label[label], said('pack', 'key.mix', track=name, mix=label))}</li>"
         for label in labels[1:]
     )
     more = (
-        "<details><summary>Without a player, or one by itself</summary>"
+        f"<details><summary>{escape(said('pack', 'key.others'))}</summary>"
         f'<ul class="others">{others}</ul></details>'
     )
+    title = escape(said("pack", "key.tempo", tempo=tempo))
     return (
-        f'<div class="track"><h3>{_tempo(form)} beats a minute{_ways(form)} '
+        f'<div class="track"><h3>{title}{_ways(form)} '
         f'<span class="length">{seconds // 60}:{seconds % 60:02}</span></h3>'
         f"{_player(main, name) or '<span></span>'}"
         f"{_downloads([*main, midi], facts, name)}{more if others else ''}</div>"
@@ -169,14 +190,17 @@ def _track(task: Task, facts: Mapping[str, Facts]) -> str:
 def _tempo(form: Form) -> str:
     """The tempo of a track; of a ladder, the first and the last."""
     last = choruses.in_chorus(form, form.choruses - 1).tempo
-    return f"{form.tempo:g}" + ("" if last == form.tempo else f" to {last:g}")
+    if last == form.tempo:
+        return in_figures(form.tempo)
+    return said("form", "tempi.range", first=in_figures(form.tempo), last=in_figures(last))
 
 
 def _ways(form: Form) -> str:
     """The keys of a track that goes through several."""
-    played = (choruses.in_chorus(form, n).key.symbol for n in range(form.choruses))
-    first, *others = (signs(key) for key in dict.fromkeys(played))
-    return f' <span class="ways">{first}, then {", ".join(others)}</span>' if others else ""
+    played = (choruses.in_chorus(form, n).key for n in range(form.choruses))
+    first, *others = (key_symbol(key) for key in dict.fromkeys(played))
+    words = said("pack", "key.ways", key=first, keys=", ".join(others))
+    return f' <span class="ways">{escape(words)}</span>' if others else ""
 
 
 def _player(pieces: Sequence[Piece], name: str) -> str:

@@ -27,6 +27,7 @@ from groove.handout.pack.papers import A4, Papers
 from groove.lesson.request import USUAL, Request
 from groove.sound.mixes import Mix, mixes
 from groove.theory.chords import Chord
+from groove.wording import said, worded
 
 if TYPE_CHECKING:
     from groove.sound.options import Wanted
@@ -36,7 +37,7 @@ LIBRARIES = ("lameenc", "mido", "mutagen", "numpy", "pyfluidsynth", "reportlab",
 """Distributions on which the bytes of the files depend."""
 PROGRAM = Path(patterns.__file__).parent
 HAS_BITS = ("wav", "flac")
-KINDS = {"chart": "chord chart", "sheet": "lesson sheet"}
+KINDS = ("chart", "sheet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +137,13 @@ def plan_pack(
     form: as it was given. tracks: the forms to play, key by key, each at all its tempos. asked:
     the audio of each of them. papers: how charts and sheets are written.
     """
+    with worded(form.lesson.words):
+        return _plan(form, tracks, asked, fonts, papers)
+
+
+def _plan(
+    form: Form, tracks: Sequence[Sequence[Form]], asked: Wanted, fonts: Fonts, papers: Papers
+) -> PackPlan:
     from groove.sound.synth.fluidsynth import library
 
     stem = name_parts(form).title
@@ -146,10 +154,11 @@ def plan_pack(
     shown = {"instrument": view.instrument, "tuning": view.tuning, "position": view.position,
              "left handed": view.left_handed}  # fmt: skip
     made_from = _base(form) | {"soundfont": sound, "shown": json.dumps(shown)}
+    piece = Piece(page, "page", said("pack", "files.page"), None, None, page, made_from)
     return PackPlan(
         form,
         stem,
-        Task(form, (Piece(page, "page", "practice page", None, None, page, made_from),), view),
+        Task(form, (piece,), view),
         tuple(_key_folder(form, in_key, stem, asked, sound, papers) for in_key in tracks),
     )
 
@@ -183,11 +192,14 @@ def _paper(form: Form, prefix: str, kind: str, request: Request, paper: str) -> 
     """A chart, which shows nothing but the reader's notes, or a sheet."""
     reader = READERS[request.reader]
     beside = "" if reader.name == "concert" else f"-{reader.name}"
-    words = "" if not beside else f" {reader.words}" if reader.fifths else f", {reader.words}"
+    label = said("pack", f"files.{kind}")
+    if beside:
+        way = "for_reader" if reader.fifths else "with_clef"
+        label = said("pack", f"files.{way}", file=label, reader=reader.words)
     path = f"{prefix}_{kind}{beside}.pdf"
     shown = {"reader": reader.name} if kind == "chart" else asdict(request)
     made_from = _base(form) | {"shown": json.dumps(shown), "paper": paper}
-    label, name = KINDS[kind] + words, path.split("/")[1]
+    name = path.split("/")[1]
     return Task(form, (Piece(path, kind, label, form.key.symbol, None, name, made_from),), request)
 
 

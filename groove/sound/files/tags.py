@@ -18,6 +18,7 @@ from groove.form.words import (
     tuning_in_words,
 )
 from groove.sound.synth.licences import credits_of
+from groove.wording import said, title_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -56,17 +57,17 @@ def tags_of(form: Form, part: str, fonts: Fonts) -> Tags:
     chart = unroll(form)
     keys, tempi = keys_in_words(chart), tempi_in_words(chart)
     ladder = f", {tempi}" if tempi != f"{form.tempo:g}" else ""
+    setting = f"{setting_in_words(form, chart)}{tuning_in_words(form)}"
+    words = f"{setting}; {players_in_words(form)}"
+    drums = title_of("drums", form.drums.name, form.drums.title)
+    whole = part == said("pack", "mixes.all")
     title = f"{form.title}, {keys}{ladder}{tuning_in_words(form)}"
     return Tags(
-        title=title if part == "mix" else f"{title} ({part})",
+        title=title if whole else said("pack", "tags.title", title=title, mix=part),
         key=form.key.symbol,
         tempo=form.tempo,
-        genre=f"{form.drums.title} backing track",
-        comment=_comment(
-            f"{part}: {setting_in_words(form, chart)}{tuning_in_words(form)}; "
-            f"{players_in_words(form)}",
-            form.lesson,
-        ),
+        genre=said("pack", "tags.genre", drums=drums),
+        comment=_comment(said("pack", "tags.comment", mix=part, words=words), form.lesson),
         encoder=f"groove {__version__}",
         licence=credits_of(fonts),
         artist=form.lesson.teacher,

@@ -11,6 +11,9 @@ import re
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from groove.theory.symbols import listed
+from groove.wording import said, words_of
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -34,12 +37,6 @@ _CREDIT = r"\b(cc0|public domain|cc.by|creative commons attribution)\b"
 """Words that forbid, and words of the licences that let sounds be posted. The
 licences' terms are those of their published texts (gnu.org, creativecommons.org, opensource.org,
 from memory)."""
-
-
-UNSETTLED = (
-    "Whether a recording made with it falls under the licence too is not settled; groove's own "
-    "soundfont asks only for a credit."
-)
 
 
 def terms(licence: str) -> Terms:
@@ -68,12 +65,16 @@ def _says(words: str, licence: str) -> bool:
 
 def credits_of(fonts: Fonts) -> str:
     """The soundfonts of a band, each with its licence, its makers, and who plays it."""
-    said = []
+    found = []
     for font in fonts.all:
-        whose = "Sounds" if font == fonts.main else _capital(" and ".join(fonts.parts(font)))
-        makers = f": {font.credit.rstrip('.')}" if font.credit else ""
-        said.append(f"{whose} from {font}{makers}.")
-    return " ".join(said)
+        name = str(font)
+        if font.credit:
+            name = said("pack", "fonts.makers", font=name, makers=font.credit.rstrip("."))
+        names = words_of("road")["players"]["names"]
+        whose = listed([str(names.get(part, part)) for part in fonts.parts(font)])
+        way = "main" if font == fonts.main else "part"
+        found.append(said("pack", f"fonts.{way}", font=name, whose=_capital(whose)))
+    return " ".join(found)
 
 
 def licence_places(fonts: Iterable[Soundfont]) -> str:
@@ -105,19 +106,14 @@ def caution(font: Soundfont) -> str | None:
         case Terms.CREDIT:
             return None
         case Terms.ALIKE:
-            return (
-                f"{font.name} is under {font.licence}: share-alike. The practice page carries its "
-                f"sounds: anyone who posts it has to name the makers of {font.name} and put the "
-                f"page under the same licence. {UNSETTLED}"
-            )
+            return _asks("alike", font)
         case Terms.PASS_ON:
-            return (
-                f"{font.name} is under the {font.licence}. The practice page carries its sounds: "
-                "anyone who posts it has to offer that licence and the soundfont with it. "
-                f"{UNSETTLED}"
-            )
+            return _asks("pass_on", font)
         case Terms.UNKNOWN:
-            return (
-                f"{font.name}: its licence ({font.licence}) does not say that its sounds may be "
-                "posted. Ask its makers first, or choose another soundfont."
-            )
+            return _asks("unknown", font)
+
+
+def _asks(way: str, font: Soundfont) -> str:
+    unsettled = said("pack", "fonts.unsettled")
+    names = {"name": font.name, "licence": font.licence, "unsettled": unsettled}
+    return said("pack", f"fonts.{way}", **names)
