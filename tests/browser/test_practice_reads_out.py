@@ -6,6 +6,11 @@ from typing import Any
 
 import pytest
 
+from groove.form.read import read_form
+from groove.lesson.guide import write_guide
+from tests.browser.practice_material import FORM
+
+PLAN = write_guide(read_form("twelve-bar", **FORM)).plan
 PRESSED = ("button", "combobox", "slider", "spinbutton", "checkbox")
 
 
@@ -53,6 +58,12 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
         ("combobox", "Position"),
         ("spinbutton", "first finger at fret"),
         ("checkbox", "Left-handed"),
+        *(("checkbox", f"{step.title}, {step.minutes} min") for step in PLAN.steps),
+        *(
+            entry
+            for tempo in PLAN.ladder
+            for entry in (("button", f"Play at {tempo}"), ("checkbox", f"{tempo} is done"))
+        ),
         ("spinbutton", "Faster by beats a minute"),
         ("combobox", "Next key"),
         ("checkbox", "Round and round"),
@@ -178,7 +189,7 @@ def test_the_chart_is_one_stop_and_the_arrows_walk_in_it(opened: Any) -> None:
 def test_whatever_has_the_focus_shows_it(opened: Any) -> None:
     page = opened("#rounds=4")
     bare = []
-    for _ in range(40):
+    for _ in range(60):
         page.keyboard.press("Tab")
         here, width = page.evaluate(
             "[document.activeElement.outerHTML.slice(0, 60),"

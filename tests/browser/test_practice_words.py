@@ -12,7 +12,8 @@ from tests.browser.practice_material import FORM
 from tests.handout.practice.page_material import data_in, data_without_notes
 
 SEEN = """() => {
-  for (const place of document.querySelectorAll('.card-more, #throughout, #sheet .entry, #sheet p:not(:nth-child(2)), footer, script, noscript')) place.remove();
+  const others = `.card-more, #throughout, #session, #tempo-words, #steps b, #steps p, #sheet .entry, #sheet p:not(:nth-child(2)), footer, script, noscript`;
+  for (const place of document.querySelectorAll(others)) place.remove();
   const said = [document.title];
   const walk = document.createTreeWalker(document.documentElement, NodeFilter.SHOW_ELEMENT);
   for (let node = walk.currentNode; node; node = walk.nextNode()) {

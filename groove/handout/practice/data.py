@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import json
 from dataclasses import replace
+from hashlib import sha256
 from typing import Any
 
 from groove import library
@@ -13,18 +14,23 @@ from groove.band.tuning import MIDDLE_C, tuning_part
 from groove.form.chart import Chart
 from groove.form.choruses import FIFTHS_UP, in_key, tuning
 from groove.form.file_names import name_parts
-from groove.form.harmony import form_harmony, home_words
 from groove.form.model import FASTEST, SLOWEST, USUAL_A4, Form
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.style import swing_ratio, swing_tempo
 from groove.form.unroll import unroll
-from groove.form.written_chords import chorus_slots
 from groove.handout.chart.pages import chorus_shares
 from groove.handout.drawing.faces import SYMBOLS, face
 from groove.handout.drawing.page import PAPERS
-from groove.handout.practice.guides import guides, written_keys
+from groove.handout.practice.chords import (
+    chords_of_chorus,
+    ending_chords,
+    harmony_data,
+    key_names,
+    written_data,
+)
+from groove.handout.practice.guides import guides
 from groove.handout.practice.necks import necks, on_the_neck
-from groove.handout.practice.road import Road, Written, mark_of, metre_data, on_a_road
+from groove.handout.practice.road import Road, metre_data, on_a_road
 from groove.handout.practice.takes import (
     Streams,
     choruses_for,
@@ -37,22 +43,16 @@ from groove.lesson.request import USUAL, Request, instrument_for
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.sound.midi import tuning_controllers
-from groove.theory.chords import Chord
-from groove.theory.functions import Harmony
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
-from groove.theory.quality import Quality
-from groove.theory.spelling import respelled
-from groove.theory.symbols import key_words, note, signs, symbol
+from groove.theory.symbols import key_symbol, note, root
 from groove.wording import words_of
 
 NOTES = range(-23, 24)
-"""The notes on the line of fifths that the page can name, C in the middle,"""
-KEYS = range(-15, 16)
-"""and the tonics of keys."""
+"""The notes on the line of fifths that the page can name, C in the middle."""
 GLYPHS = (
     "treble clef", "bass clef", "whole notehead", "black notehead",
-    "flat", "sharp", "double flat", "double sharp",
+    "flat", "natural", "sharp", "double flat", "double sharp",
 )  # fmt: skip
 """The glyphs of the music face that a staff is drawn with."""
 STAYS = {"none": "stay"}
@@ -87,10 +87,16 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     end = chart if form.order else unroll(landing(form))
     road = Road(form, chart, names, RATIO_STEP) if form.order else None
     written = road.written_out() if road else form
+    guided = guides(written, keys)
+    harmony = harmony_data(written, road.slots() if road else chords_of_chorus(form))
     return (
         {
-            "words": words | {"notes": [note(NoteName(fifths)) for fifths in NOTES]},
+            "words": words
+            | {"notes": [note(NoteName(fifths)) for fifths in NOTES]}
+            | {"roots": [root(NoteName(fifths)) for fifths in NOTES]}
+            | {"session": words_of("plan")["session"]},
             "title": form.title,
+            "version": _version(harmony, guided["guides"][form.key.symbol]),
             "stem": name_parts(form).title,
             **metre_data(form.meter),
             "quarterTicks": TICKS_PER_QUARTER,
@@ -126,16 +132,16 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "keys": [
                 {
                     "name": key.symbol,
-                    "sign": note(key.tonic) + ("m" if key.mode == "minor" else ""),
+                    "sign": key_symbol(key),
                     "signature": key.signature,
-                    "written": _written(key),
-                    "ending": _ending(end, key),
+                    "written": written_data(key),
+                    "ending": ending_chords(end, key),
                 }
                 | played[number]
                 for number, key in enumerate(keys)
             ],
             "minor": form.key.mode == "minor",
-            "keyNames": _key_names(form_harmony(written), road is not None),
+            "keyNames": key_names(written, road is not None),
             "streams": streams.packed,
             "controls": list(streams.controls),
             "parts": [_mixed(part, chart.start) for part in parts],
@@ -144,25 +150,11 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "clefs": {reader: READERS[name].clef for reader, name in WRITTEN_FOR.items()},
             "glyphs": {name: _glyph(name) for name in GLYPHS},
         }
-        | guides(written, keys)
-        | _harmony(written, road.slots() if road else _chorus(form), request)
+        | guided
+        | harmony
+        | {"necks": necks(written, request)}
         | _view(request)
     )
-
-
-def _key_names(harmony: Harmony, on_road: bool) -> Json:
-    """The words for a key on each tonic of KEYS: of the form itself, and of sections of a road that
-    are in another key."""
-    tonics = [NoteName(fifths) for fifths in KEYS]
-
-    def own(tonic: NoteName) -> str:
-        return home_words(replace(harmony, key=Key(tonic, harmony.key.mode)))
-
-    names = {"home": [own(tonic) for tonic in tonics]}
-    if on_road:
-        for mode in ("major", "minor"):
-            names[mode] = [key_words(Key(tonic, mode)) for tonic in tonics]
-    return names
 
 
 def _semitones(home: Key, key: Key) -> int:
@@ -182,14 +174,11 @@ def _landing(form: Form, chart: Chart) -> Json:
     return {"end": chart.end - start, "course": [[tick, share] for tick, share in changes.items()]}
 
 
-def _ending(chart: Chart, key: Key) -> list[list[Any]]:
-    """The chords of the ending where home is in a key: [tick from its beginning, symbol]."""
-    moved = key.tonic.fifths - chart.form.key.tonic.fifths
-    found = []
-    for slot in (slot for bar in chart.ending for slot in bar.slots):
-        chord = respelled(slot.chord.transposed(moved), key) if moved else slot.chord
-        found.append([slot.start - chart.ending[0].start, str(chord)])
-    return found
+def _version(harmony: Json, guide: Json) -> str:
+    """A few signs that are others for other chords, or another plan to practise."""
+    steps = [[title for title, *_ in plan] for plan in guide["plans"].values()]
+    told = json.dumps([harmony, guide["ladder"], steps], ensure_ascii=False)
+    return sha256(told.encode()).hexdigest()[:12]
 
 
 def _tuning_note(form: Form) -> Json | None:
@@ -213,14 +202,6 @@ def _tuning_note(form: Form) -> Json | None:
 def _tuning(a4: float) -> list[list[int]]:
     """The controllers that tune a channel, as in the program's own MIDI files."""
     return [] if a4 == USUAL_A4 else [list(setting) for setting in tuning_controllers(a4)]
-
-
-def _written(key: Key) -> Json:
-    """The key as each reader sees it: its symbol and the place of its tonic."""
-    return {
-        reader: [written.symbol, written.tonic.fifths]
-        for reader, written in written_keys(key).items()
-    }
 
 
 def _swing(form: Form) -> Json:
@@ -258,43 +239,6 @@ def _lines(form: Form) -> list[list[float]]:
     return [list(line) for line in chorus_shares(form, PAPERS["a4"])]
 
 
-def _harmony(written: Form, slots: Iterable[Written], request: Request) -> Json:
-    """The chords and their qualities; roots are places on the line of fifths.
-
-    A chord: start and length in ticks, root from the tonic, number of its quality, bass note from
-    the tonic or None, its number among the different chords, in the order of the form, its mark
-    (N.C., * for the root alone, ~ for a push, or empty) and, in a line that is moved, the semitones
-    from home to the key of which this is said.
-    """
-    tonic = written.key.tonic.fifths
-    qualities: dict[Quality, int] = {}
-    numbers: dict[Chord, int] = {}
-    chords = [
-        [
-            start,
-            length,
-            chord.root.fifths - tonic,
-            qualities.setdefault(chord.quality, len(qualities)),
-            chord.bass.fifths - tonic if chord.bass else None,
-            numbers.setdefault(chord, len(numbers)),
-            mark,
-            *([moved] if moved else []),
-        ]
-        for start, length, chord, mark, moved in slots
-    ]
-    return {
-        "chords": chords,
-        "qualities": [_quality(quality) for quality in qualities],
-        "necks": necks(written, request),
-    }
-
-
-def _chorus(form: Form) -> Iterator[Written]:
-    """The chords of one chorus."""
-    for slot in chorus_slots(form):
-        yield slot.start, slot.length, slot.chord, mark_of(slot), 0
-
-
 def _view(request: Request) -> Json:
     """Instrument, hand and reader with which the page opens; fret: None for the sheet's own."""
     readers = {name: said for said, name in WRITTEN_FOR.items()}
@@ -304,14 +248,6 @@ def _view(request: Request) -> Json:
         "leftHanded": request.left_handed,
         "fret": None if request.position is None else on_the_neck(request.position),
         "reader": readers.get(request.reader, "C"),
-    }
-
-
-def _quality(quality: Quality) -> Json:
-    shown = symbol(Chord(NoteName.parse("C"), quality))
-    return {
-        "suffix": shown.triad + shown.figures,
-        "tones": [[degree.fifths, signs(str(degree))] for degree in quality.degrees],
     }
 
 

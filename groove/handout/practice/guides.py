@@ -76,7 +76,12 @@ def guides(form: Form, keys: tuple[Key, ...]) -> Json:
     found = {
         symbol: _guide(_going_round(form, key), scales) for symbol, key in sorted(read.items())
     }
-    return {"guides": found, "scales": scales.rows}
+    tempo = write_guide(_going_round(form, form.key)).plan.tempo_words
+    return {
+        "guides": found,
+        "scales": scales.rows,
+        "tempoWords": [signs(words) for words in tempo],
+    }
 
 
 def _going_round(form: Form, key: Key) -> Form:

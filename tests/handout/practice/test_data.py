@@ -11,7 +11,7 @@ from groove.form.choruses import in_key
 from groove.form.read import read_form
 from groove.form.written_chords import chorus_slots
 from groove.handout.chart.written import write_chart
-from groove.handout.practice.data import KEYS
+from groove.handout.practice.chords import KEYS
 from groove.lesson.request import Request
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName

@@ -9,6 +9,7 @@ import { usualHand } from "./hands.js";
 import { lateFrames } from "./leveller.js";
 import { tonesOnNeck } from "./neck.js";
 import { Player } from "./player.js";
+import { PractiseView } from "./practise.js";
 import { goOnWords } from "./road_view.js";
 import { Settings } from "./settings.js";
 import { writeSheet } from "./sheet.js";
@@ -43,10 +44,14 @@ const view = new View(
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
 const practice = { track, settings, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand };
 globalThis.practice = practice;
+const practise = new PractiseView(settings, (tempo) => {
+  settings.setTempo(tempo);
+  changed("tempo");
+});
 let stage = null;
 
 bindControls(settings, changed);
-showSettings(settings);
+show();
 view.refresh();
 addEventListener("beforeprint", () => writeSheet($("sheet"), track, settings));
 addEventListener("hashchange", () => {
@@ -58,6 +63,12 @@ addEventListener("hashchange", () => {
   changed("mix");
 });
 
+/** Makes controls and plan show the settings. */
+function show() {
+  showSettings(settings);
+  practise.refresh();
+}
+
 /** Carries out a change of the settings: in the sound, on the screen and in the address. */
 function changed(kind) {
   if (kind === "key") stage?.changeKey();
@@ -65,7 +76,7 @@ function changed(kind) {
   if (["bars", "whole", "jump"].includes(kind)) stage?.changeBars(kind === "jump");
   if (kind === "whole") view.chart.anchor = null;
   if (kind === "mix") stage?.setMix();
-  showSettings(settings);
+  show();
   if (["key", "bars", "whole", "jump", "view"].includes(kind) || (kind === "tempo" && track.road)) {
     view.refresh(stage?.playing ? { ...stage.place(), key: settings.key, tempo: settings.tempo } : null);
   }
@@ -115,7 +126,7 @@ function showGoOn() {
 function over() {
   $("go-on").hidden = true;
   showPlaying(false);
-  showSettings(settings);
+  show();
   view.refresh();
 }
 
@@ -125,7 +136,7 @@ function follow() {
   const place = stage.place();
   if (place && place.stage !== "stopped") {
     if (place.round !== follow.round) {
-      showSettings(settings);
+      show();
       keepUp();
     }
     follow.round = place.round;

@@ -7,7 +7,16 @@ const LETTERS = "FCGDAEB";
 
 /** The name of a place on the line of fifths in the page's language: "B♭". */
 export function noteName(fifths) {
-  const names = wordsAt("notes"); // C in the middle
+  return nameIn("notes", fifths);
+}
+
+/** The same as the root or the bass of a chord symbol, which a language may write otherwise. */
+export function rootName(fifths) {
+  return nameIn("roots", fifths);
+}
+
+function nameIn(table, fifths) {
+  const names = wordsAt(table); // C in the middle
   return names[fifths + (names.length - 1) / 2];
 }
 

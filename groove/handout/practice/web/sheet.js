@@ -2,6 +2,7 @@
 
 import { legend, shapeOf } from "./cards.js";
 import { html } from "./svg.js";
+import { stepsOf, stepTitle } from "./practise.js";
 import { percent } from "./chart_view.js";
 import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf } from "./road.js";
 import { chartLines, chordIn, chordsByBar, guideIn, readerIn, tonicIn } from "./track.js";
@@ -30,8 +31,14 @@ export function writeSheet(place, track, settings) {
     ...different.map((chord) => lesson(settings, chord)),
     html("h2", {}, say("print.changes")),
     ...guide.changes.map(([from, to, words]) => entry(say("print.change", { chord: names[from], next: names[to] }), words.join(" "))),
-    html("h2", {}, say("print.practise")),
-    ...guide.plans[planFor(settings)].map(([title, words]) => entry(title, words)),
+    html("h2", {}, say("practise.title")),
+    html("p", {}, guide.session),
+    ...stepsOf(settings).map((step) => {
+      const [, words, , listen] = step;
+      return entry(stepTitle(step), listen ? `${words} ${say("session.listen")} ${listen}` : words);
+    }),
+    guide.ladder.length ? entry(say("practise.ladder"), guide.ladder.join(" · ")) : "",
+    ...track.tempoWords.map((words) => html("p", {}, words)),
     ...[...document.querySelectorAll("#caution p, #credits")].map((words) => html("p", { class: "small" }, words.textContent)),
   );
 }
@@ -66,12 +73,6 @@ function differentPasses(track, byBar, chord) {
     const words = `${name} ${JSON.stringify(chords)}`;
     return !seen.has(words) && seen.add(words);
   });
-}
-
-/** The instrument whose practice plan is printed: one with strings, one with keys, or neither. */
-function planFor(settings) {
-  if (settings.onNeck) return "guitar";
-  return settings.shape === "keyboard" ? "keyboard" : "none";
 }
 
 /** A run-in heading, and words after it. */

@@ -8,10 +8,11 @@ import { say } from "./words.js";
 
 const SPACE = 12; // from line to line
 const EM = 4 * SPACE; // of a glyph: the height of the staff, as music faces have it
-const TOP = 5 * SPACE; // of the highest line, with room for ledger lines
+const TOP = 4 * SPACE; // of the highest line, with room for ledger lines
 const LEFT = 4;
-const GAP = 30; // from note to note
-const MOST = 9; // notes
+const GAP = 38; // from note to note
+const MOST = 8; // notes
+const SIGNS = { 0: "natural", 1: "sharp", 2: "double sharp", "-1": "flat", "-2": "double flat" };
 /** The step of the middle line, the lowest step of a chord's root, and the clef's own line over the middle. */
 const CLEFS = {
   treble: { middle: 4 * 7 + 6, lowest: 4 * 7, line: -1 },
@@ -25,6 +26,7 @@ export function drawStaff(track, clef, chord, { title, tones }) {
   const right = LEFT + 56 + MOST * GAP;
   const parts = [-2, -1, 0, 1, 2].map((n) => ruled(LEFT, right, center + n * SPACE));
   parts.push(glyph(track, `${clef} clef`, LEFT + 6, center - line * SPACE));
+  const altered = new Map(); // sharps and flats by their steps
   stepsOf(tones, lowest).forEach(({ tone, step }, n) => {
     const x = LEFT + 68 + n * GAP;
     const y = center - ((step - middle) * SPACE) / 2;
@@ -32,7 +34,7 @@ export function drawStaff(track, clef, chord, { title, tones }) {
       const at = center - (Math.sign(step - middle) * ledger * SPACE) / 2;
       parts.push(ruled(x - 5, x + 19, at));
     }
-    parts.push(...head(track, tone, x, y));
+    parts.push(...head(track, tone, signAt(tone, step, altered), x, y));
   });
   const notes = tones.map((tone) => saidTone(tone, title)).join(", ");
   const names = { chord: spokenChord(chord.name), scale: spoken(title ?? ""), notes };
@@ -42,20 +44,26 @@ export function drawStaff(track, clef, chord, { title, tones }) {
 
 /** The step of each tone on the staff, counted from the lowest C, rising from a root at `lowest` or above. */
 export function stepsOf(tones, lowest) {
-  let before = lowest - 1;
+  let before = lowest;
   return tones.map((tone) => {
     let step = "CDEFGAB".indexOf(letterOf(tone.fifths).letter);
-    while (step <= before) step += 7;
+    while (step < before) step += 7; // two notes may stand on one step
     before = step;
     return { tone, step };
   });
 }
 
-function head(track, tone, x, y) {
-  const { sharps } = letterOf(tone.fifths);
+/** The sign that a note needs after those before it. */
+function signAt({ fifths }, step, altered) {
+  const { sharps } = letterOf(fifths);
+  const isNew = sharps !== (altered.get(step) ?? 0);
+  altered.set(step, sharps);
+  return isNew ? SIGNS[sharps] : null;
+}
+
+function head(track, tone, sign, x, y) {
   const isOpen = tone.kind === "in_scale" || tone.kind === "passing";
   const parts = [glyph(track, isOpen ? "whole notehead" : "black notehead", x, y)];
-  const sign = { 1: "sharp", 2: "double sharp", "-1": "flat", "-2": "double flat" }[sharps];
   if (sign) parts.push(glyph(track, sign, x - 3 - (track.glyphs[sign][0] * EM) / 1000, y));
   if (tone.kind === "passing") {
     const text = (place, words) => svg("text", { x: place, y: y + 5, class: "bracket", "text-anchor": "middle" }, words);

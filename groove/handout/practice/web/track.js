@@ -1,6 +1,6 @@
 // The track's data: notes of each part in each key, chords of each bar, lines of the chart.
 
-import { noteName } from "./names.js";
+import { noteName, rootName } from "./names.js";
 import { barAt, barLine, secondsBetween, settingOf } from "./road.js";
 import { rowsOf } from "./streams.js";
 
@@ -62,9 +62,9 @@ export function tonicIn(track, key, written) {
 
 /**
  * A chord of the chart as an instrument reads it: its name, whole and in its parts, its tones, its
- * entry of the guide and the titles of the scales for the whole form. nameOf: gives the name of a note.
+ * entry of the guide and the titles of the scales for the whole form. nameOf: gives the name of a root.
  */
-export function chordIn(track, number, key, written, nameOf = noteName) {
+export function chordIn(track, number, key, written, nameOf = rootName) {
   const [, , , qualityNumber, , distinct, mark, moved = 0] = track.chords[number];
   const quality = track.qualities[qualityNumber];
   const home = (key + moved) % 12; // on a road, of the line
@@ -82,7 +82,7 @@ export function chordIn(track, number, key, written, nameOf = noteName) {
     parts,
     tones: quality.tones.map(([fifths, degree]) => ({
       fifths: root + fifths,
-      name: nameOf(root + fifths),
+      name: noteName(root + fifths),
       degree,
     })),
     guide,
