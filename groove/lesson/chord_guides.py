@@ -17,7 +17,7 @@ from groove.theory.motion import Change, ChordTone, change, guide_tones, tones
 from groove.theory.roles import Role, falls_a_fifth, role_of
 from groove.theory.spelling import degree_over
 from groove.theory.symbols import listed, note, numeral, symbol
-from groove.wording import filled, words_of
+from groove.wording import filled, said, words_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,15 +201,20 @@ def _home_first(chord: Chord, roles: list[Role]) -> list[Role]:
 
 def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
     """``Am6``, or ``Am6, and once to Dm7 instead``: where a chord in one role leads."""
-    often = {1: "once to ", 2: "twice to "}
     first = roles[0].goal.root
     main = [str(symbol(r.goal)) for r in roles if r.goal.root == first]
     rest = [r.goal for r in roles if r.goal.root != first]
-    others = [f"{often.get(times[goal], 'in places to ')}{symbol(goal)}" for goal in rest]
-    return listed(main) + (f", and {listed(others)} instead" if others else "")
+    if not rest:
+        return listed(main)
+    often = [{1: "once", 2: "twice"}.get(times[goal], "often") for goal in rest]
+    pairs = zip(often, rest, strict=True)
+    others = [said("scales", f"goals.{way}", chord=symbol(goal)) for way, goal in pairs]
+    return said("scales", "goals.instead", chords=listed(main), others=listed(others))
 
 
 def _astray_words(roles: list[Role]) -> str:
     """``Gm7``, ``Gm7 or F7``: where a V leads that doesn't go home."""
     goals = list(dict.fromkeys(str(symbol(role.goal)) for role in roles))
-    return " or ".join([", ".join(goals[:-1]), goals[-1]] if len(goals) > 1 else goals)
+    if len(goals) < 2:
+        return goals[0]
+    return said("scales", "goals.or", chords=", ".join(goals[:-1]), chord=goals[-1])

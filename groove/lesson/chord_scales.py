@@ -20,7 +20,7 @@ from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scale_spelling import spelled_over
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
 from groove.theory.symbols import arpeggio_title, listed, note, scale_title, symbol
-from groove.wording import filled, words_of
+from groove.wording import filled, inside, said, words_of
 
 AT_HOME = ("home", "blues one", "local home")
 BLUES_ROLES = ("blues one", "blues four", "blues five")
@@ -54,9 +54,9 @@ def chord_choices(
 
 def _before(choice: Choice, role: Role) -> Choice:
     """A choice that is right only where the chord leads to one of its goals."""
-    words = choice.words[0].lower() + choice.words[1:]
     goal = str(symbol(role.goal))
-    return replace(choice, words=f"Before {goal}: {words}", goal=goal)
+    words = said("scales", "goals.before", chord=goal, words=inside(choice.words))
+    return replace(choice, words=words, goal=goal)
 
 
 def _own(chord: Chord, role: Role, chords: Sequence[Chord]) -> Iterator[Choice]:
@@ -163,9 +163,9 @@ def _key_scales(chord: Chord, role: Role, words: Mapping[str, str]) -> list[Choi
             found.append(_choice(chord, harmony.key.tonic, name, when, words, role, blue=blue))
         elif harmony.kind == "minor blues":
             rubbing = clashes(chord, notes)
-            said = {**words, "rubs": _rubs(rubbing, chord)}
+            told = {**words, "rubs": _rubs(rubbing, chord)}
             when = data["when"][f"key {name}, rubbing"]
-            made = _choice(chord, harmony.key.tonic, name, when, said, role)
+            made = _choice(chord, harmony.key.tonic, name, when, told, role)
             found.append(replace(made, avoid=rubbing))
     return found
 
@@ -177,8 +177,11 @@ def _rubs(names: Sequence[NoteName], chord: Chord) -> str:
         apart = {tone: min(above(tone, name), above(name, tone)) for tone in chord.notes}
         near = min(apart, key=lambda tone: (apart[tone], tone.letter != name.letter))
         against.setdefault(near, []).append(note(name))
-    return listed([f"{listed(own)} {'rub' if len(own) > 1 else 'rubs'} against {note(tone)}"
-                   for tone, own in against.items()])  # fmt: skip
+    return listed([
+        said("scales", "rubs.many" if len(own) > 1 else "rubs.one",
+             notes=listed(own), note=note(tone))
+        for tone, own in against.items()
+    ])  # fmt: skip
 
 
 def _choice(

@@ -26,7 +26,7 @@ from groove.theory.scale_choice import clashes
 from groove.theory.scale_spelling import plain_blues
 from groove.theory.scales import scale_notes
 from groove.theory.symbols import key_words, listed, note, scale_title, symbol
-from groove.wording import filled, words_of
+from groove.wording import filled, said, words_of
 
 ARPEGGIO = "arpeggio"
 BLUES = ("blues", "minor blues")
@@ -185,7 +185,8 @@ def form_words(harmony: Harmony, chords: Sequence[Chord]) -> dict[str, str]:
         "key_fifth": note(tonic + Degree(5)),
         "keys": listed([key_words(area.key) for area in harmony.areas]),
     }
-    for name, plain in (("home", "the I"), ("four", "the IV"), ("five", "the V")):
+    for name in ("home", "four", "five"):
+        plain = said("scales", f"places.{name}")
         found = list(dict.fromkeys(str(symbol(c)) for c in _meant(name, harmony, chords)))
         words[name] = listed(found) if found else plain
         if name == "home":

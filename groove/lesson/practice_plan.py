@@ -21,7 +21,7 @@ from groove.theory.functions import Harmony, within
 from groove.theory.motion import ChordTone, guide_tones
 from groove.theory.spelling import single
 from groove.theory.symbols import listed, note, numeral, symbol
-from groove.wording import filled, words_of
+from groove.wording import filled, in_figures, words_of
 
 MANY_SIGNS = 4
 LONGEST_LINE, MOST_CHORDS, MOST_THIRDS = 12, 4, 6  # notes and chords named
@@ -168,7 +168,7 @@ def _course(ground: Ground, data: dict[str, Any]) -> Iterator[str]:
         yield filled(said["keys"], {"keys": " ".join(order) + again, "first": keys[0]})
     first, last = ground.tempi
     if first != last:
-        yield filled(said["tempi"], {"tempo": f"{first:g}", "last": f"{last:g}"})
+        yield filled(said["tempi"], {"tempo": in_figures(first), "last": in_figures(last)})
 
 
 def spread(steps: int, choruses: int, least: int = 1) -> list[tuple[int, int, int]]:
@@ -284,7 +284,7 @@ def _tempo(form: Form, ground: Ground, data: dict[str, Any]) -> tuple[int, int, 
         "step": str(step),
         "parts": data["parts"][_parts(ground)],
         "once": data["once"][_once(form, ground)],
-        "seconds": f"{beats * 60 / start:.2g}",
+        "seconds": in_figures(beats * 60 / start, ".2g"),
     }
     usual = "start" if len(set(sequence)) > 1 else "one"
     first = said["slow"] if start >= tempo else said[usual]

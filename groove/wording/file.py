@@ -37,6 +37,12 @@ OPEN: dict[tuple[str, ...], str] = {
     ("feel", "styles"): r".*",
     ("feel", "beside"): r".*",
     ("instruments", "names"): r".*",
+    ("instruments", "readers"): r".*",
+    ("changes", "degrees"): r"(#{0,2}|b{0,2})\d+",
+    ("road", "trading"): r"\d+",
+    ("page", "feels"): r".*",
+    ("page", "instruments"): r".*",
+    ("pack", "mixes", "names"): r".*",
 }
 """Tables with any names of a shape, whether the shipped ones have them or not."""
 _NAME = re.compile(r"[a-z_]+")

@@ -14,6 +14,7 @@ from groove.handout.chart.written import write_chart
 from groove.handout.drawing.flow import numbered
 from groove.handout.drawing.page import Line, Mark, Page, Paper, Text, fitted, text_width
 from groove.handout.set_list.read import CONCERT, SetList
+from groove.wording import in_figures, inside, said, words_of
 
 TITLE, FOR, ROW, FACTS = 26.0, 13.0, 14.0, 11.0  # points
 TOP, HIGH = 24.0, 10.0  # mm, from the title to the first row, and from row to row
@@ -34,7 +35,7 @@ def book_pages(set_list: SetList, name: str, paper: Paper) -> tuple[Page, ...]:
         at += len(chart)
     contents = [_contents(set_list, name, reader, paper, part, firsts) for part in parts]
     titled = [
-        replace(page, title=f"{form.title}, chord chart")
+        replace(page, title=said("chart", "file.chart", title=form.title))
         for form, chart in zip(set_list.tunes, charts, strict=True)
         for page in chart
     ]
@@ -45,8 +46,10 @@ def for_words(name: str, reader: Reader) -> str:
     """The reader of a book: ``for B♭ instruments``, ``alto sax, for E♭ instruments``, ``drums``."""
     if name == reader.name:
         return reader.words
-    plain = name.replace("-", " ")
-    return plain if reader.name == CONCERT else f"{plain}, {reader.words}"
+    plain = words_of("instruments")["readers"].get(name, name.replace("-", " "))
+    if reader.name == CONCERT:
+        return str(plain)
+    return said("chart", "book.reader", name=plain, reader=reader.words)
 
 
 def _contents(
@@ -54,34 +57,38 @@ def _contents(
 ) -> Page:
     width = paper.width - 2 * MARGIN
     y = MARGIN + 9.0
-    said = for_words(name, reader)
+    whose = for_words(name, reader)
     marks: list[Mark] = [
         Text(MARGIN, y, fitted(set_list.title, width, TITLE, "bold"), TITLE, "bold"),
-        Text(MARGIN, y + 7.5, said, FOR, "italic"),
+        Text(MARGIN, y + 7.5, whose, FOR, "italic"),
     ]
-    words = [set_list.title, said]
+    words = [set_list.title, whose]
     y += TOP - HIGH
     for index in part:
         y += HIGH
         form = reader.form(set_list.tunes[index])
         page = str(firsts[index])
         marks += _row(index + 1, form, page, MARGIN, y, width)
-        words.append(f"{index + 1}. {form.title}, {facts(form)}: page {page}")
-    return Page(paper, tuple(marks), f"{set_list.title}, contents", "\n".join(words))
+        row = said(
+            "chart", "book.row", number=index + 1, title=form.title, facts=facts(form), page=page
+        )
+        words.append(row)
+    title = said("chart", "book.contents", title=set_list.title)
+    return Page(paper, tuple(marks), title, "\n".join(words))
 
 
 def facts(form: Form) -> str:
     """``F major, 172, mambo``: key, tempo and feel."""
     feel = feel_words(form)
-    return f"{key_in_words(form)}, {form.tempo:g}, {feel[0].lower()}{feel[1:]}"
+    return f"{key_in_words(form)}, {in_figures(form.tempo)}, {inside(feel)}"
 
 
 def _row(number: int, form: Form, page: str, x: float, y: float, width: float) -> list[Mark]:
     """A tune with its number, its facts, a dotted line and its page."""
     end = x + width
     room = width - NUMBER - PAGE
-    said = fitted(facts(form), FACTS_SHARE * room, FACTS, "italic")
-    left = text_width(said, FACTS, "italic")
+    shown_facts = fitted(facts(form), FACTS_SHARE * room, FACTS, "italic")
+    left = text_width(shown_facts, FACTS, "italic")
     title = fitted(form.title, room - left - 2 * GAP, ROW, "bold")
     start = x + NUMBER + text_width(title, ROW, "bold") + GAP
     shown = end - PAGE - left
@@ -93,6 +100,6 @@ def _row(number: int, form: Form, page: str, x: float, y: float, width: float) -
             Line(at, y, at + DOT, y, DOT)
             for at in (shown - GAP - n * BETWEEN for n in range(1, dots + 1))
         ),
-        Text(shown, y, said, FACTS, "italic"),
+        Text(shown, y, shown_facts, FACTS, "italic"),
         Text(end, y, page, ROW, anchor="end"),
     ]

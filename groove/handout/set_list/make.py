@@ -17,6 +17,7 @@ from groove.handout.set_list.read import CONCERT, SetList
 from groove.lesson.voice import voice_of
 from groove.sound.options import AudioOptions, Names
 from groove.track import make
+from groove.wording import said, worded
 
 if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Given
@@ -104,5 +105,6 @@ def _suffix(name: str) -> str:
 
 
 def _book(set_list: SetList, name: str, paper: str) -> bytes:
-    pages = book_pages(set_list, name, PAPERS[paper])
-    return pdf(pages, f"{set_list.title}, charts")
+    with worded(set_list.tunes[0].lesson.words):
+        pages = book_pages(set_list, name, PAPERS[paper])
+        return pdf(pages, said("chart", "book.charts", title=set_list.title))
