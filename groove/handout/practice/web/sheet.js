@@ -20,9 +20,11 @@ export function writeSheet(place, track, settings) {
   const names = different.map((chord) => chord.name);
   place.replaceChildren(
     html("h1", {}, track.title),
+    ...copied(".teacher"),
     html("p", {}, facts(track, settings)),
     track.road ? html("p", {}, roadInWords(track)) : "",
     ...chart(track, (number) => chordIn(track, number, key, written), (bar) => keyWords(track, settings, bar)),
+    ...copied("#remarks > *"),
     html("h2", {}, say("print.play")),
     html("p", {}, guide.about),
     ...scales(guide.scales),
@@ -39,8 +41,15 @@ export function writeSheet(place, track, settings) {
     }),
     guide.ladder.length ? entry(say("practise.ladder"), guide.ladder.join(" · ")) : "",
     ...track.tempoWords.map((words) => html("p", {}, words)),
-    ...[...document.querySelectorAll("#caution p, #credits")].map((words) => html("p", { class: "small" }, words.textContent)),
+    ...copied(".invite"),
+    ...copied("#caution p, #credits", "small"),
   );
+}
+
+/** What stands on the screen too: each element with its text. */
+function copied(place, kind = null) {
+  const found = [...document.querySelectorAll(`#screen :is(${place})`)];
+  return found.map((words) => html(words.tagName, { class: kind ?? (words.className || null) }, words.textContent));
 }
 
 function facts(track, settings) {

@@ -1,0 +1,46 @@
+"""The teacher's own words on the practice page, on screen and in print."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from groove.handout.practice.inline import page_html
+from groove.handout.teacher import byline_html, invite_html, remarks_html
+from groove.lesson.voice import Voice
+from tests.browser.practice_material import print_preview
+from tests.handout.practice.page_material import data_in
+
+VOICE = Voice(
+    "Ada Example",
+    "Teacher: Ada Example",
+    "https://lessons.example/blues",
+    "lessons.example/blues",
+    ("Leave room, <b>breathe</b>.", "W" * 200),
+    "Send me your version.",
+)
+
+
+def test_the_teacher_s_words_are_on_screen_and_in_print(
+    opened: Any, practice_page: Path, tmp_path: Path
+) -> None:
+    made = practice_page.read_text("utf-8")
+    data = {name: data_in(made, f"{place}-data") for name, place in PLACES.items()}
+    texts = {"title": "Ferry", "page_title": "", "credits": "", "notice": "", "cautions": ""}
+    texts |= {
+        "teacher": byline_html(VOICE),
+        "remarks": remarks_html(VOICE),
+        "invite": invite_html(VOICE),
+    }
+    path = tmp_path / "page.html"
+    path.write_text(page_html(texts, data), "utf-8")
+    page = opened(path=path, viewport={"width": 360, "height": 740})
+    assert page.locator(".teacher a").get_attribute("href") == VOICE.link
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+    print_preview(page)
+    sheet = page.inner_text("#sheet")
+    for words in (*VOICE.remarks, VOICE.byline, VOICE.shown, VOICE.invite):
+        assert sheet.count(words) == 1
+
+
+PLACES = {"track": "track", "sounds": "sound"}
