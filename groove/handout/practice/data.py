@@ -8,7 +8,8 @@ from hashlib import sha256
 from typing import Any
 
 from groove import library
-from groove.band.part import PlayedPart
+from groove.band.lines.bends import EASE, QUARTERS, hand
+from groove.band.part import SOLO, PlayedPart
 from groove.band.take import planned, play, record
 from groove.band.tuning import MIDDLE_C, tuning_part
 from groove.form.chart import Chart
@@ -31,6 +32,7 @@ from groove.handout.practice.chords import (
 from groove.handout.practice.guides import guides
 from groove.handout.practice.necks import necks, on_the_neck
 from groove.handout.practice.road import Road, metre_data, on_a_road
+from groove.handout.practice.solo import OFF, asked, with_solo
 from groove.handout.practice.takes import (
     Streams,
     choruses_for,
@@ -40,6 +42,7 @@ from groove.handout.practice.takes import (
     streams_of,
 )
 from groove.lesson.request import USUAL, Request, instrument_for
+from groove.lesson.solo.part import solo_part
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.sound.midi import tuning_controllers
@@ -82,8 +85,11 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     chart = unroll(on_the_road(form) if form.order else looped(form))
     plan = planned(chart)
     strict = plan.with_form(replace(chart.form, tightness=1.0))  # programs lie on the grid
-    parts = record(strict if form.order else plan, play(plan)).parts
-    names = [part.name for part in parts]
+    solo = solo_part(chart, with_solo(form).lesson.solo, again=True)
+    band = (*play(plan), *([solo] if solo else []))
+    parts = record(strict if form.order else plan, band).parts
+    opens = asked(form)
+    names = [part.name for part in parts if part.name != SOLO or opens != OFF]
     end = chart if form.order else unroll(landing(form))
     road = Road(form, chart, names, RATIO_STEP) if form.order else None
     written = road.written_out() if road else form
@@ -144,6 +150,9 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "keyNames": key_names(written, road is not None),
             "streams": streams.packed,
             "controls": list(streams.controls),
+            "gestures": list(streams.gestures),
+            "hand": hand() | {"way": EASE, "turn": QUARTERS},
+            "solo": opens,
             "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,
             "readers": [[reader, words["readers"][reader]] for reader in WRITTEN_FOR],

@@ -56,6 +56,7 @@ def make_page(
     from groove.handout.practice.mix import mixed, page_settings
     from groove.handout.practice.record import record_sounds
     from groove.handout.practice.road import on_a_road
+    from groove.handout.practice.solo import with_solo
     from groove.handout.practice.sounds import instruments
     from groove.handout.teacher import byline_html, invite_html, remarks_html
     from groove.handout.web import cautions_html
@@ -69,7 +70,7 @@ def make_page(
         raise GrooveError(f"{path}: found another ending; a page's name ends in .html")
     try_targets([target])
     tell = progress or (lambda done: None)
-    covering = covered(find_fonts(soundfont, os.environ), played_in(compile_take(form)))
+    covering = covered(find_fonts(soundfont, os.environ), played_in(compile_take(with_solo(form))))
     fonts = covering.fonts
     for font in fonts.all:
         _check_licence(font, private, say)

@@ -9,12 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from groove.band.part import CLICK, DRUMS
+from groove.band.part import CLICK, DRUMS, SOLO
 from groove.form.unroll import unroll
 from groove.handout.practice.record import room_sound
-from groove.handout.practice.sounds import KINDS, sound_name
+from groove.handout.practice.solo import OFF
+from groove.handout.practice.sounds import sound_name, streams_in
 from groove.handout.practice.streams import rows_of
 from groove.handout.practice.takes import heard
 from groove.rhythm.kit import DRUM_CHANNEL
@@ -61,6 +63,8 @@ def mixed(
     """
     job = AudioJob(midi_file(heard(form)), fonts, (), Wanted(), settings)
     report = render(job)
+    if data["solo"] == OFF:
+        report = _without_solo(report)
     drums = next(part for part in data["parts"] if part["name"] == DRUMS)
     clicks = {**drums, "name": CLICK}
     clicks.pop("programs", None)
@@ -79,6 +83,13 @@ def mixed(
     if settings.room:
         sounds["room"] = room_sound(settings.room)
     return data | more, sounds
+
+
+def _without_solo(report: Report) -> Report:
+    """The report of a take with the gain that it has without its solo."""
+    loud = {part: 10 ** ((report.played[part] + report.faders[part]) / 10) for part in report.parts}
+    band = sum(energy for part, energy in loud.items() if part != SOLO)
+    return replace(report, gain=report.gain + 10 * math.log10(sum(loud.values()) / band))
 
 
 def _kind(data: Json, name: str, settings: MixSettings) -> Json:
@@ -142,8 +153,8 @@ def _energies(
     energies = []
     for key in data["keys"]:
         whole = 0.0
-        for kind in sorted(KINDS & key.keys()):
-            rows = rows_of(data["streams"], key[kind][part["name"]])
+        for number in streams_in(key, part["name"]):
+            rows = rows_of(data["streams"], number)
             for tick, length, pitch, velocity, _ in rows:
                 program = next(each for from_, each in reversed(changes) if from_ <= tick)
                 energy = _near(loud.get(sound_name(part, program), {}), pitch)

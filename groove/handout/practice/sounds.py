@@ -12,13 +12,15 @@ from dataclasses import dataclass
 from operator import itemgetter
 from typing import Any
 
-from groove.band.part import DRUMS
+from groove.band.part import DRUMS, SOLO
 from groove.band.tuning import MIDDLE_C
 from groove.handout.practice.streams import rows_of
 from groove.rhythm.kit import DRUM_CHANNEL
 
 STEP = 3
 """Semitones from one recorded pitch to the next: no note is transposed by more than one."""
+SOLO_STEP = 4
+"""The same for a solo, which is in every page and bends its notes in any case: by two at most."""
 STRENGTHS = (0.5, 1.0)
 """The strokes of a kit voice that are recorded, as places in their order of velocity, 0 to 1."""
 APART = 14
@@ -27,7 +29,7 @@ CLICKS = (84, 112)
 """The velocities of clicks."""
 HELD_SECONDS, SUSTAINED_SECONDS = 3.2, 2.4
 """The longest recording of a note that dies away, and of one that does not: organs of two voices
-out of tune swell for 10 s."""
+out of tune swell for 10 s. A soloist's notes are as short as those: few last longer."""
 OFTEN = 24
 """A stroke that comes so often is recorded in several ways, if there are several."""
 KINDS = {"round", "landing"}
@@ -88,7 +90,8 @@ def instruments(data: Json) -> tuple[Recorded, ...]:
             name = sound_name(part, program)
             if is_kit and name == DRUMS:
                 struck.setdefault(data["click"], []).extend(CLICKS)
-            wishes = tuple(_strokes(struck) if is_kit else _notes(struck, program))
+            step = SOLO_STEP if part["name"] == SOLO else STEP
+            wishes = tuple(_strokes(struck) if is_kit else _notes(struck, program, step))
             found.append(Recorded(name, program, wishes, is_kit))
     if data["tuningNote"]:
         part, velocity = data["tuningNote"]["part"], data["tuningNote"]["velocity"]
@@ -96,6 +99,13 @@ def instruments(data: Json) -> tuple[Recorded, ...]:
         notes = tuple(_notes({pitch: [velocity] for pitch in pitches}, part["program"]))
         found.append(Recorded(part["name"], part["program"], notes))
     return tuple(found)
+
+
+def streams_in(key: Json, name: str) -> list[int]:
+    """The numbers of a part's streams in a key: of a solo, of all that it may play."""
+    if name == SOLO:
+        return [stream for stream, _ in key[SOLO].values()]
+    return [key[kind][name] for kind in sorted(KINDS & key.keys())]
 
 
 def sound_name(part: Json, program: int) -> str:
@@ -107,7 +117,7 @@ def _struck(data: Json, part: Json) -> dict[int, dict[int, list[int]]]:
     """By program and pitch the velocities of a part's notes in all keys."""
     struck: dict[int, dict[int, list[int]]] = {}
     changes = part.get("programs", [])
-    streams = {key[kind][part["name"]]: None for key in data["keys"] for kind in KINDS & key.keys()}
+    streams = {number for key in data["keys"] for number in streams_in(key, part["name"])}
     for number in sorted(streams):
         for tick, _, pitch, velocity, _ in rows_of(data["streams"], number):
             place = bisect_right(changes, tick, key=itemgetter(0))
@@ -130,14 +140,16 @@ def _strengths(velocities: list[int]) -> list[int]:
     return [*(velocity for velocity in chosen if velocity <= hardest - APART), hardest]
 
 
-def _notes(struck: dict[int, list[int]], program: int) -> Iterator[Wish]:
-    """Pitches that all others are near to, at the usual strength; a piano's at two."""
+def _notes(struck: dict[int, list[int]], program: int, step: int = STEP) -> Iterator[Wish]:
+    """Pitches that all others are near to, at the usual strength; a piano's at two. step: semitones
+    from one to the next."""
     velocities = sorted(v for every in struck.values() for v in every)
     chosen = _strengths(velocities) if program in PIANOS else [velocities[len(velocities) // 2]]
-    seconds = SUSTAINED_SECONDS if program in ORGANS else HELD_SECONDS
+    short = program in ORGANS or step == SOLO_STEP
+    seconds = SUSTAINED_SECONDS if short else HELD_SECONDS
     reached = -1
     for pitch in sorted(struck):
         if pitch > reached:
             for velocity in chosen:
-                yield Wish(pitch + STEP // 2, velocity, seconds)
-            reached = pitch + STEP - 1
+                yield Wish(pitch + step // 2, velocity, seconds)
+            reached = pitch + step - 1

@@ -13,13 +13,15 @@ from math import ceil
 from operator import attrgetter
 from typing import Any
 
-from groove.band.part import Part, PlayedPart
+from groove.band.part import SOLO, Part, PlayedNote, PlayedPart
 from groove.band.take import Kit, Take, planned, play, record, touched_kit
 from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
 from groove.form.unroll import unroll
+from groove.handout.practice.solo import gestures, page_solos, room_for, with_solo
 from groove.handout.practice.streams import Packed, Row, Rows, difference, packed, whole
+from groove.lesson.solo.part import solo_part
 from groove.rhythm.meter import ticks_to_seconds
 
 LEAST_CHORUSES, LEAST_BARS = 4, 24
@@ -55,13 +57,13 @@ def landing(form: Form) -> Form:
 
 def heard(form: Form) -> Take:
     """The take by which the page is mixed: as often round as the form is, at most as often as the
-    page holds, after a count-in."""
+    page holds, after a count-in, with a solo."""
     asked = on_the_road(form)
     if not form.order:
         rounds = looped(form)
         asked = replace(rounds, choruses=min(form.choruses, rounds.choruses))
-    plan = planned(unroll(replace(asked, count_in=max(1, form.count_in))))
-    return record(plan, play(plan))
+    plan = planned(unroll(with_solo(replace(asked, count_in=max(1, form.count_in)))))
+    return record(plan, play(plan, solo=solo_part(plan.chart, again=True)))
 
 
 def _steady(form: Form) -> Form:
@@ -74,13 +76,15 @@ class Streams:
 
     numbers: of each different stream, in order. packed: their text; see `streams`. homes: of the
     streams in the first key, by kind of take and part. controls: the number of each different
-    text of controllers: ticks since the one before, number and value of each.
+    text of controllers: ticks since the one before, number and value of each. gestures: the same of
+    a soloist's gestures, see `groove.handout.practice.solo`.
     """
 
     numbers: dict[Rows, int] = field(default_factory=dict)
     packed: list[Packed] = field(default_factory=list)
     homes: dict[tuple[str, str], Rows] = field(default_factory=dict)
     controls: dict[str, int] = field(default_factory=dict)
+    gestures: dict[str, int] = field(default_factory=dict)
     drums: dict[str, Part] = field(default_factory=dict)
     kits: dict[str, Kit] = field(default_factory=dict)
 
@@ -98,18 +102,22 @@ class Streams:
 
 def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]:
     """The number of each part's stream in the form's key: of its rounds and of its ending; and the
-    same of their controllers, for those that have some, under "controls".
+    same of their controllers, for those that have some, under "controls". Under "solo", by what it
+    plays, the numbers of a solo's stream and gestures.
 
     A form with an order has the whole road in its one round, and a pickup before tick 0.
     known: the streams so far; new ones are added. semitones: from the first key to this one.
     """
-    parts: dict[str, dict[str, int]] = {}
+    parts: dict[str, dict[str, Any]] = {}
     controls: dict[str, dict[str, int]] = {}
     kinds = (("round", looped(form)), ("landing", landing(form)))
     for kind, asked in (("round", on_the_road(form)),) if form.order else kinds:
         chart = unroll(asked)
         plan = planned(chart)
-        band = play(plan, known.drums.get(kind))
+        solos = page_solos(chart) if kind == "round" else {}
+        room = room_for(chart, solos)
+        band = play(plan, known.drums.get(kind), room)
+        band = band[:-1] if room else band
         known.drums[kind] = band[0]
         if kind not in known.kits:
             known.kits[kind] = touched_kit(plan, band)
@@ -117,7 +125,16 @@ def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]
         if kind == "landing":
             first = chart.bars[chart.rounds[-1].last - 1].end
         least = -first if form.order else 0
-        played = record(plan, band, kit=known.kits[kind]).parts
+        kit = known.kits[kind]
+        played = record(plan, band, kit=kit).parts
+        for what, part in solos.items():
+            (solo,) = record(plan, (part,), kit=kit).parts
+            rows = _rows(solo, first, least, chart)
+            hand = packed(gestures(_kept(solo, first, least)))
+            parts.setdefault("solo", {})[what] = [
+                known.number(what, SOLO, rows, semitones),
+                known.gestures.setdefault(hand, len(known.gestures)),
+            ]
         parts[kind] = {
             part.name: known.number(kind, part.name, _rows(part, first, least, chart), semitones)
             for part in played
@@ -142,6 +159,12 @@ def _controls(part: PlayedPart, first: int, least: int) -> str:
     return packed(numbers)
 
 
+def _kept(part: PlayedPart, first: int, least: int) -> list[PlayedNote]:
+    """The notes of a part that a stream holds, in its order."""
+    kept = (note for note in part.notes if note.grid >= first + least)
+    return sorted(kept, key=attrgetter("grid", "pitch"))
+
+
 def _rows(part: PlayedPart, first: int, least: int, chart: Chart) -> Rows:
     """The notes of a part: tick on the grid, length in ticks, pitch, velocity, touch in tenths of a
     millisecond.
@@ -149,9 +172,7 @@ def _rows(part: PlayedPart, first: int, least: int, chart: Chart) -> Rows:
     first: the tick from which they are counted; notes before `least` then are left out.
     """
     rows: list[Row] = []
-    for note in sorted(part.notes, key=attrgetter("grid", "pitch")):
-        if note.grid < first + least:
-            continue
+    for note in _kept(part, first, least):
         here = chart.bar_at(note.grid).setting
         touch = round(10_000 * ticks_to_seconds(note.start - note.grid, here.tempo, here.meter))
         rows.append((note.grid - first, note.length, note.pitch, note.velocity, touch))

@@ -17,28 +17,32 @@ from groove.band.lines.programs import solo_instrument
 from groove.band.part import SOLO, Gesture, GridNote, Part
 from groove.form.chart import Chart, Round
 from groove.instrument.fretboard import read_tuning
-from groove.lesson.line import SLIDE, LineNote
+from groove.lesson.line import SLIDE, Line, LineNote
 from groove.lesson.solo.make import answers, example_solo
 from groove.rhythm.kit import INSTRUMENTS
 
 EXAMPLE, ANSWERS = "example", "answers"
 
 
-def solo_part(chart: Chart) -> Part | None:
+def solo_part(chart: Chart, what: str = "", *, again: bool = False) -> Part | None:
     """The solo that a chart's form asks for; None if it asks for none.
 
     An example is played the first time round the first open line that has no melody, else the first
     time round; the rest is the student's. Answers are played throughout, but not over melodies.
+    what: ``example`` or ``answers``, in place of the form's own wish. again: whether an example is
+    played again each time round its line.
     """
-    what = chart.form.lesson.solo
+    what = what or chart.form.lesson.solo
     if what not in (EXAMPLE, ANSWERS):
         return None
     make = example_solo if what == EXAMPLE else answers
     guitar = read_tuning("guitar")
+    lines: dict[int, Line] = {}
     notes: list[GridNote] = []
-    for number in rounds_played(chart, what):
-        line = make(chart.form, guitar, round=number)
-        notes += _in_time(line.notes, chart.rounds[number], chart)
+    for number, written in _times(chart, what, again):
+        if written not in lines:
+            lines[written] = make(chart.form, guitar, round=written)
+        notes += _in_time(lines[written].notes, chart.rounds[number], chart)
     return Part(SOLO, tuple(notes))
 
 
@@ -50,6 +54,18 @@ def rounds_played(chart: Chart, what: str) -> Sequence[int]:
     lines = chart.form.lines
     are_open = [n for n in free if lines[chart.rounds[n].line].is_open]
     return (are_open or free or [0])[:1]
+
+
+def _times(chart: Chart, what: str, again: bool) -> Iterator[tuple[int, int]]:
+    """The rounds in which a solo is played, each with the number of that for which it is written;
+    again: with the later ones of the same line and key."""
+    rounds, played = chart.rounds, rounds_played(chart, what)
+    yield from ((number, number) for number in played)
+    if again and what == EXAMPLE:
+        (first,) = played
+        same = rounds[first].line, rounds[first].key
+        later = range(first + 1, len(rounds))
+        yield from ((n, first) for n in later if (rounds[n].line, rounds[n].key) == same)
 
 
 def _in_time(notes: Sequence[LineNote], time: Round, chart: Chart) -> Iterator[GridNote]:
@@ -66,7 +82,7 @@ def _in_time(notes: Sequence[LineNote], time: Round, chart: Chart) -> Iterator[G
         latest = time.start + after[0].start if after else time.end
         bends = {note.bend for note in group}
         beat = chart.bar_at(start).meter.beat_ticks
-        gesture = _gesture(before, group, after, figures["hand"]["far"])
+        gesture = _gesture(before, group, after, figures["hand"]["far"], beat)
         for note in group:
             # A string that is bent beside another one that is not is played where it is heard: all
             # that sounds together bends together.
@@ -83,11 +99,16 @@ def _in_time(notes: Sequence[LineNote], time: Round, chart: Chart) -> Iterator[G
 
 
 def _gesture(
-    before: Sequence[LineNote], group: Sequence[LineNote], after: Sequence[LineNote], far: int
+    before: Sequence[LineNote],
+    group: Sequence[LineNote],
+    after: Sequence[LineNote],
+    far: int,
+    beat: int,
 ) -> Gesture:
     """What the left hand does while notes sound that are struck together.
 
     before, after: the notes before and after them. far: the semitones of a slide from nowhere.
+    beat: in ticks; a note that lasts as long may have vibrato.
     """
     note = group[0]
     bend = note.bend if len({each.bend for each in group}) == 1 else 0
@@ -95,7 +116,8 @@ def _gesture(
     comes = 0 if joined or note.joined != SLIDE else -far
     leads = bool(after) and after[0].joined == SLIDE and _is_joined(group, after)
     goes = max(-far, min(far, after[0].pitch - note.pitch)) if leads and not bend else 0
-    return Gesture(float(bend), note.release, comes, goes, not bend and not goes, joined)
+    shaken = not bend and not goes and note.length >= beat
+    return Gesture(float(bend), note.release, comes, goes, shaken, joined)
 
 
 def _is_joined(before: Sequence[LineNote], group: Sequence[LineNote]) -> bool:

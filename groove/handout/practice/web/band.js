@@ -93,9 +93,10 @@ export class Band {
 
   /**
    * Sounds a note of a part from a time on, in seconds of the context, for so many seconds. sound: the
-   * name of its sound. trim: a factor of its level.
+   * name of its sound. trim: a factor of its level. course: how its pitch moves, as `course` of bends.js
+   * has it.
    */
-  strike(part, pitch, velocity, at, seconds, sound = part, trim = 1) {
+  strike(part, pitch, velocity, at, seconds, sound = part, trim = 1, course = []) {
     const name = this.soundOf(sound);
     const set = this.sounds[name];
     const channel = this.channels.get(part);
@@ -109,6 +110,10 @@ export class Band {
     const rate = kit ? 1 : this.tuned * 2 ** ((pitch - note.pitch) / 12);
     source.playbackRate.value = rate * 2 ** ((cents - note.cents) / 1200);
     channel.vibrato?.connect(source.detune);
+    course.forEach(([after, bent], n) => {
+      if (n) source.detune.linearRampToValueAtTime(bent, at + after);
+      else source.detune.setValueAtTime(bent, at + after);
+    });
     const gain = this.context.createGain();
     gain.gain.value = trim * note.gain * (this.#played(channel.part, pitch, velocity) / note.hard) ** 2;
     if (note.loop) {

@@ -5,6 +5,7 @@ import { lengthInWords, outline } from "./outline.js";
 import { FIVE, LOUDEST, TOLD, USUAL } from "./settings.js";
 import { scaleChoices } from "./shown.js";
 import { html } from "./svg.js";
+import { solosOf } from "./track.js";
 import { say, sayMany, wordFor } from "./words.js";
 
 const TAPS_FORGOTTEN_MS = 2000;
@@ -28,6 +29,9 @@ export function bindControls(settings, changed) {
   for (const id of ["from", "to"]) $(id).max = track.bars;
   for (const part of settings.parts) $("faders").append(fader(settings, part, changed));
 
+  for (const what of solosOf(track)) $("solo").append(html("option", { value: what }, say(`players.solos.${what}`)));
+  $("solo-line").hidden = solosOf(track).length === 1;
+
   const on = (id, event, set, kind) =>
     $(id).addEventListener(event, () => {
       set($(id));
@@ -46,6 +50,7 @@ export function bindControls(settings, changed) {
   on("from", "change", (field) => settings.setLoop(clamped(field, settings.from), Math.max(settings.to, clamped(field, settings.from))), "bars");
   on("to", "change", (field) => settings.setLoop(Math.min(settings.from, clamped(field, settings.to)), clamped(field, settings.to)), "bars");
   on("whole-form", "click", () => settings.setLoop(1, track.bars), "whole");
+  on("solo", "change", (field) => (settings.solo = field.value), "solo");
   on("told", "change", (field) => (settings.told = field.value), "plan");
   on("faster", "change", (field) => settings.setFaster(field.valueAsNumber), "plan");
   on("next-key", "change", (field) => (settings.nextKey = field.value), "plan");
@@ -141,6 +146,7 @@ export function showSettings(settings) {
     faster: settings.faster,
     "next-key": settings.nextKey,
     told: settings.told,
+    solo: settings.solo,
     rounds: settings.rounds,
     "stop-after": settings.rounds,
   };
@@ -158,6 +164,7 @@ export function showSettings(settings) {
   $("legend").replaceChildren(...legend(settings));
   for (const line of document.querySelectorAll(".fader")) {
     const { part } = line.dataset;
+    line.hidden = !settings.plays(part);
     line.querySelector("[type=checkbox]").checked = !settings.muted.has(part);
     const slider = line.querySelector("[type=range]");
     slider.value = PERCENT * settings.volume[part];

@@ -1,13 +1,14 @@
 // MIDI and WAV files of the track as it is set, played through once by the same player.
 
 import { Band, prepareBand } from "./band.js";
+import { bendsOf } from "./bends.js";
 import { lateFrames } from "./leveller.js";
 import { midiFile } from "./midi_file.js";
 import { lengthInWords, outline } from "./outline.js";
 import { plainName } from "./names.js";
 import { CLICK, Player } from "./player.js";
 import { barAt, barLine, homeIn, passAt, placeInWords, settingOf, tonicOf } from "./road.js";
-import { chordIn, tonicIn } from "./track.js";
+import { chordIn, SOLO, tonicIn } from "./track.js";
 import { wavFile } from "./wav_file.js";
 import { say } from "./words.js";
 
@@ -48,7 +49,8 @@ export function midiBytes(settings) {
   const { track } = settings;
   const { notes, controls, marks, end } = playedNotes(settings);
   const clicks = { ...track.parts[0], name: "click", channel: 9, reverb: 0 };
-  const heard = (part) => settings.loudness(part) > 0;
+  const heard = (part) => settings.plays(part) && settings.loudness(part) > 0;
+  const bends = bendsOf(SOLO, notes.filter(({ part }) => part === SOLO), track.hand);
   const tuners = settings.tuningNote ? [track.tuningNote.part] : [];
   const changes = inTicks(marks);
   const places = changes.flatMap((mark, n) => placesOf(settings, mark, changes[n + 1]));
@@ -64,7 +66,7 @@ export function midiBytes(settings) {
     markers: places.filter(({ words }) => words !== null),
     chords: changes.flatMap((mark, n) => chordsOf(settings, mark, changes[n + 1])),
     end: tick(end),
-    controls: controls.map((control) => ({ ...control, at: tick(control.at) })),
+    controls: [...controls, ...bends].map((control) => ({ ...control, at: tick(control.at) })),
     parts: [clicks, ...track.parts.filter((part) => heard(part.name)), ...tuners],
     notes: notes
       .filter((note) => note.part !== "click" || heard("click"))

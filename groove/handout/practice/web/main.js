@@ -61,6 +61,7 @@ addEventListener("hashchange", () => {
   changed("tempo");
   changed("bars");
   changed("mix");
+  changed("solo");
 });
 
 /** Makes controls and plan show the settings. */
@@ -76,6 +77,7 @@ function changed(kind) {
   if (["bars", "whole", "jump"].includes(kind)) stage?.changeBars(kind === "jump");
   if (kind === "whole") view.chart.anchor = null;
   if (kind === "mix") stage?.setMix();
+  if (kind === "solo") stage?.changeSolo();
   show();
   if (["key", "bars", "whole", "jump", "view"].includes(kind) || (kind === "tempo" && track.road)) {
     view.refresh(stage?.playing ? { ...stage.place(), key: settings.key, tempo: settings.tempo } : null);

@@ -1,9 +1,12 @@
 // A Standard MIDI File, format 1 (Standard MIDI Files 1.0, RP-001, from memory): a conductor track,
 // then a track for each part. The notes are those of the player, written in ticks.
 
+import { BEND } from "./bends.js";
+
 const VOLUME = 7;
 const PLACE = 10;
 const ROOM = 91;
+const BEND_RANGE = [[101, 0], [100, 0], [6, 2], [38, 0], [101, 127], [100, 127]]; // two semitones, as the program sets it
 const DRUMS = 9; // a channel of which the pitch is never tuned
 
 /**
@@ -11,7 +14,7 @@ const DRUMS = 9; // a channel of which the pitch is never tuned
  * meters: [{at, meter, beatTicks}]. keys: [{at, signature, minor}], flats below 0. markers, chords: [{at, words}]. notes: [{part, at, length,
  * pitch, velocity, program}], program where it may change. All times are in ticks from the start. parts: name, program, channel, volume, pan,
  * reverb of each, all counted from 0. tuning: [[controller, value]] that tunes a channel, empty if A
- * has its usual 440 Hz. controls: [{part, at, number, value}].
+ * has its usual 440 Hz. controls: [{part, at, number, value}], pitch bends among them, see bends.js.
  */
 export function midiFile(file) {
   const { title, changes, meters, keys, markers, chords, quarterTicks, tuning, end, parts, notes, controls } = file;
@@ -46,8 +49,14 @@ function partEvents(part, notes, controls, tuning) {
     [0, [0xb0 | channel, ROOM, part.reverb]],
     ...(channel === DRUMS ? [] : tuning.map((setting) => [0, [0xb0 | channel, ...setting]])),
   ];
-  for (const { at, number, value } of controls.filter((control) => control.part === part.name)) {
-    events.push([Math.max(0, Math.round(at)), [0xb0 | channel, number, value]]);
+  const done = controls.filter((control) => control.part === part.name);
+  if (done.some(({ number }) => number === BEND)) {
+    events.push(...BEND_RANGE.map((setting) => [0, [0xb0 | channel, ...setting]]));
+  }
+  for (const { at, number, value } of done) {
+    const bent = value + 8192;
+    const message = number === BEND ? [0xe0 | channel, bent & 127, bent >> 7] : [0xb0 | channel, number, value];
+    events.push([Math.max(0, Math.round(at)), message]);
   }
   for (const note of withoutOverlap(mine)) {
     events.push([note.at, [0x90 | channel, note.pitch, note.velocity], 2]);

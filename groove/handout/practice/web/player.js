@@ -1,6 +1,7 @@
 // The player: decides which note sounds when, a little ahead of the audio clock. It has no timer and
 // no screen: `advance` is called every few milliseconds live, once offline.
 
+import { course as bent } from "./bends.js";
 import { ringingTicks } from "./controllers.js";
 import { Course } from "./course.js";
 import { barAt, barLine, beatFrom, isHeld, roundAt, settingOf } from "./road.js";
@@ -116,7 +117,8 @@ export class Player extends Course {
     if (this.stage === "tuning" || this.stage === "stopped") return [];
     const isPickup = this.track.road && this.wishes.from === 1;
     if (this.stage === "counting" && !isPickup) return [];
-    return partNotes(this.track, this.wishes.key, part, this.stage === "landing" ? "landing" : "round");
+    const { key, solo } = this.wishes;
+    return partNotes(this.track, key, part, this.stage === "landing" ? "landing" : "round", solo);
   }
 
   /** Hands all notes up to a time of the context to the band; none can sound before `now`. */
@@ -159,9 +161,10 @@ export class Player extends Course {
     const seconds = Math.max(0.03, this.seconds(tick, Math.min(note.length, room)));
     const rings = Math.max(seconds, this.seconds(tick, Math.min(ringingTicks(this.controls(part), note), room)));
     const program = this.program(part, note);
-    this.band.strike(part, note.pitch, note.velocity, at, rings, this.sound(part, program), this.trim(part));
+    const course = note.gesture ? bent(note.gesture, seconds, track.hand) : [];
+    this.band.strike(part, note.pitch, note.velocity, at, rings, this.sound(part, program), this.trim(part), course);
     this.ahead.push({ part, n, at });
-    this.heard({ part, at, pitch: note.pitch, velocity: note.velocity, tick, seconds, touch, program });
+    this.heard({ part, at, pitch: note.pitch, velocity: note.velocity, tick, seconds, touch, program, gesture: note.gesture });
   }
 
   #playClicks(until) {
@@ -220,8 +223,8 @@ export class Player extends Course {
     const { tick } = this.placeAt(from);
     this.band.silence(parts, from);
     this.floor = from;
-    this.ahead = [];
-    this.kept.clear();
+    this.ahead = this.ahead.filter((note) => !parts.includes(note.part));
+    for (const name of this.kept) if (parts.includes(name.split(" ")[0])) this.kept.delete(name);
     for (const part of parts) {
       const notes = this.#notes(part);
       this.next[part] = this.#firstLater(notes, tick);
@@ -291,6 +294,7 @@ export class Player extends Course {
     const left = note.at + note.length - tick;
     if (STRUCK.has(part) || left < LEAST_REST_BEATS * this.track.beatTicks) return;
     const sound = this.sound(part, this.program(part, note));
-    this.band.strike(part, note.pitch, note.velocity, at, this.seconds(tick, left), sound, this.trim(part));
+    const bend = note.gesture?.released ? 0 : note.gesture?.bend ?? 0;
+    this.band.strike(part, note.pitch + bend, note.velocity, at, this.seconds(tick, left), sound, this.trim(part));
   }
 }

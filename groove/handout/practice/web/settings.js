@@ -3,7 +3,7 @@
 import { usualHand } from "./hands.js";
 import { pitchClass } from "./names.js";
 import { scaleChoices } from "./shown.js";
-import { guideIn, tonicIn } from "./track.js";
+import { guideIn, OFF, SOLO, solosOf, tonicIn } from "./track.js";
 
 const MOST_ROUNDS = 100;
 const MOST_FASTER = 100; // or slower, below 0
@@ -55,6 +55,7 @@ export class Settings {
       fret: this.track.fret, // of the first finger; null: as `place` says
       volume: Object.fromEntries(this.parts.map((part) => [part, 1])),
       muted: new Set(["click"]),
+      solo: this.track.solo,
     });
   }
 
@@ -165,6 +166,11 @@ export class Settings {
     return (key + semitones) % 12;
   }
 
+  /** Whether a part has something to play. */
+  plays(part) {
+    return part !== SOLO || this.solo !== OFF;
+  }
+
   /** The volume of a part's bus, 0 if it is silent. */
   loudness(part) {
     if (part === "tuning note") return 1;
@@ -193,6 +199,7 @@ export class Settings {
       ["place", this.onNeck && this.place !== USUAL ? this.place : null],
       ["fret", this.onNeck ? this.fret : null], // null while it follows the place
       ["told", this.told === "chords" ? null : this.told],
+      ["solo", this.solo === track.solo ? null : this.solo],
       ["silent", [...this.muted].join(",") || "none"],
       ["volume", loud.map((part) => `${part}:${Math.round(100 * this.volume[part])}`).join(",") || null],
     ];
@@ -227,6 +234,7 @@ export class Settings {
     }
     this.setFaster(number("faster"));
     const known = (choices, name) => choices.some(([choice]) => choice === said.get(name));
+    if (solosOf(this.track).includes(said.get("solo"))) this.solo = said.get("solo");
     if (known(this.track.cycles, "next")) this.nextKey = said.get("next");
     if (known(this.track.readers, "for")) this.written = said.get("for");
     if (this.shapes.includes(said.get("show"))) this.setShape(said.get("show"));

@@ -4,7 +4,7 @@ import { Band, prepareBand } from "./band.js";
 import { makeClock } from "./clock.js";
 import { lateFrames } from "./leveller.js";
 import { Player } from "./player.js";
-import { partNotes } from "./track.js";
+import { partNotes, SOLO } from "./track.js";
 
 const AHEAD_SECONDS = 0.3; // more after a late call
 const FIRST_AHEAD_SECONDS = 1; // the screen is drawn after the first call, so the second may be late
@@ -40,7 +40,7 @@ export class Stage {
   async ready() {
     await prepareBand(this.context, this.sounds);
     const { settings } = this;
-    for (const part of settings.track.parts) partNotes(settings.track, settings.key, part.name);
+    for (const part of settings.track.parts) partNotes(settings.track, settings.key, part.name, "round", settings.solo);
     this.band = new Band(this.context, settings.track, this.sounds, (part) => settings.loudness(part));
     this.player = new Player(settings.track, this.band, settings, this.heard);
     this.context.addEventListener("statechange", () => {
@@ -132,6 +132,10 @@ export class Stage {
 
   changeKey() {
     if (this.playing) this.player.rejoin(this.context.currentTime + CHANGE_SECONDS);
+  }
+
+  changeSolo() {
+    if (this.playing) this.player.rejoin(this.context.currentTime + CHANGE_SECONDS, [SOLO]);
   }
 
   changeTempo() {

@@ -2,7 +2,7 @@
 
 import { noteName, rootName } from "./names.js";
 import { barAt, barLine, secondsBetween, settingOf } from "./road.js";
-import { rowsOf } from "./streams.js";
+import { numbersIn, rowsOf } from "./streams.js";
 
 /** The parts whose notes ring as they will, however long they are written. */
 export const STRUCK = new Set(["drums", "percussion"]);
@@ -18,8 +18,47 @@ export function notesOf(track, number) {
   return track.unpacked.get(number);
 }
 
-/** The notes that a part plays in a key, round and round or at the landing; on a road both are one. */
-export function partNotes(track, key, part, kind = "round") {
+/** The part of which the student chooses what it plays. */
+export const SOLO = "solo";
+export const OFF = "off";
+
+/** What a solo may play: nothing, or what every key has for it. */
+export function solosOf(track) {
+  return [OFF, ...Object.keys(track.keys[0].solo ?? {})];
+}
+
+/** The notes of a solo in a key, some with a gesture: see `course` in bends.js. */
+function soloNotes(track, key, what) {
+  if (what === OFF) return [];
+  const [stream, hand] = track.keys[key].solo[what];
+  track.played ??= new Map();
+  const name = `${stream} ${hand}`;
+  if (!track.played.has(name)) {
+    const gestures = gesturesIn(track.gestures[hand]);
+    track.played.set(name, notesOf(track, stream).map((note, n) => ({ ...note, gesture: gestures.get(n) })));
+  }
+  return track.played.get(name);
+}
+
+/** The gestures in a text, by the number of their note: solo.py says how they are written. */
+function gesturesIn(text) {
+  const numbers = [...numbersIn(text)];
+  const found = new Map();
+  let number = 0;
+  for (let n = 0; n < numbers.length; n += 6) {
+    const [further, halves, released, comes, goes, shaken] = numbers.slice(n, n + 6);
+    number += further;
+    found.set(number, { bend: halves / 2, released, comes, goes, shaken });
+  }
+  return found;
+}
+
+/**
+ * The notes that a part plays in a key, round and round or at the landing; on a road both are one.
+ * solo: what a solo plays.
+ */
+export function partNotes(track, key, part, kind = "round", solo = OFF) {
+  if (part === SOLO) return kind === "landing" && !track.road ? [] : soloNotes(track, key, solo);
   return notesOf(track, track.keys[key][track.road ? "round" : kind][part]);
 }
 
