@@ -20,6 +20,8 @@ EASE = ((0.25, 0.12), (0.5, 0.5), (0.75, 0.88), (1.0, 1.0))
 """The way of a hand from one place to another: shares of its time and of its distance."""
 QUARTERS = ((0.25, 0.5), (0.5, 1.0), (0.75, 0.5), (1.0, 0.0))
 """A turn of vibrato: shares of its time and of its depth."""
+ARRIVED = 0.85
+"""The share of its time after which a slide has arrived, so that it is heard before the next note."""
 STEP_MS = 8.0
 """Milliseconds from one pitch bend to the next, at least."""
 FULL = 8191
@@ -61,7 +63,7 @@ def course(gesture: Gesture, seconds: float, figures: dict[str, Any]) -> list[Po
     elif gesture.shaken:
         points += _vibrato(seconds, figures["vibrato"])
     if gesture.goes:
-        move(seconds - slide, slide, 0.0, 100.0 * gesture.goes)
+        move(seconds - slide, ARRIVED * slide, 0.0, 100.0 * gesture.goes)
     return points
 
 

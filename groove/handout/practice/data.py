@@ -151,7 +151,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "streams": streams.packed,
             "controls": list(streams.controls),
             "gestures": list(streams.gestures),
-            "hand": hand() | {"way": EASE, "turn": QUARTERS},
+            "hand": hand() | {"way": list(map(list, EASE)), "turn": list(map(list, QUARTERS))},
             "solo": opens,
             "parts": [_mixed(part, chart.start) for part in parts],
             "click": KIT[form.drums.click].note,

@@ -93,7 +93,7 @@ export class Band {
 
   /**
    * Sounds a note of a part from a time on, in seconds of the context, for so many seconds. sound: the
-   * name of its sound. trim: a factor of its level. course: how its pitch moves, as `course` of bends.js
+   * name of its sound. trim: a factor of its level. course: how its pitch moves, as `bentCourse` of bends.js
    * has it.
    */
   strike(part, pitch, velocity, at, seconds, sound = part, trim = 1, course = []) {

@@ -4,6 +4,7 @@
 export const BEND = 128;
 const RANGE_CENTS = 200;
 const FULL = 8191;
+const ARRIVED = 0.85; // the share of its time after which a slide has arrived
 const STEP_SECONDS = 0.008; // from one pitch bend to the next, at least
 
 /**
@@ -11,7 +12,7 @@ const STEP_SECONDS = 0.008; // from one pitch bend to the next, at least
  * from its pitch]; none if it stays. gesture: {bend, released, comes, goes, shaken}, distances in
  * semitones. hand: the figures of the track's data.
  */
-export function course({ bend, released, comes, goes, shaken }, seconds, hand) {
+export function bentCourse({ bend, released, comes, goes, shaken }, seconds, hand) {
   const points = [];
   const slide = Math.min(hand.slide, seconds / 3);
   const move = (at, takes, start, end) => {
@@ -31,7 +32,7 @@ export function course({ bend, released, comes, goes, shaken }, seconds, hand) {
   } else if (shaken) {
     points.push(...vibrato(seconds, hand));
   }
-  if (goes) move(seconds - slide, slide, 0, 100 * goes);
+  if (goes) move(seconds - slide, ARRIVED * slide, 0, 100 * goes);
   return points;
 }
 
@@ -57,7 +58,7 @@ export function bendsOf(part, notes, hand) {
     if (!note.gesture || note.at === notes[n - 1]?.at) return;
     const end = note.at + note.seconds;
     const last = notes.find((other) => other.at > note.at)?.at ?? end;
-    const bends = values(course(note.gesture, note.seconds, hand))
+    const bends = values(bentCourse(note.gesture, note.seconds, hand))
       .map(([seconds, value]) => ({ part, at: note.at + seconds, number: BEND, value }))
       .filter(({ at }) => at < last);
     if (bends.at(-1)?.value) bends.push({ part, at: Math.min(end + hand.rings, last), number: BEND, value: 0 });

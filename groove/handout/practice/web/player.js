@@ -1,7 +1,7 @@
 // The player: decides which note sounds when, a little ahead of the audio clock. It has no timer and
 // no screen: `advance` is called every few milliseconds live, once offline.
 
-import { course as bent } from "./bends.js";
+import { bentCourse } from "./bends.js";
 import { ringingTicks } from "./controllers.js";
 import { Course } from "./course.js";
 import { barAt, barLine, beatFrom, isHeld, roundAt, settingOf } from "./road.js";
@@ -161,7 +161,7 @@ export class Player extends Course {
     const seconds = Math.max(0.03, this.seconds(tick, Math.min(note.length, room)));
     const rings = Math.max(seconds, this.seconds(tick, Math.min(ringingTicks(this.controls(part), note), room)));
     const program = this.program(part, note);
-    const course = note.gesture ? bent(note.gesture, seconds, track.hand) : [];
+    const course = note.gesture ? bentCourse(note.gesture, seconds, track.hand) : [];
     this.band.strike(part, note.pitch, note.velocity, at, rings, this.sound(part, program), this.trim(part), course);
     this.ahead.push({ part, n, at });
     this.heard({ part, at, pitch: note.pitch, velocity: note.velocity, tick, seconds, touch, program, gesture: note.gesture });

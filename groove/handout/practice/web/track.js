@@ -27,7 +27,7 @@ export function solosOf(track) {
   return [OFF, ...Object.keys(track.keys[0].solo ?? {})];
 }
 
-/** The notes of a solo in a key, some with a gesture: see `course` in bends.js. */
+/** The notes of a solo in a key, some with a gesture: see `bentCourse` in bends.js. */
 function soloNotes(track, key, what) {
   if (what === OFF) return [];
   const [stream, hand] = track.keys[key].solo[what];
