@@ -21,7 +21,7 @@ EASE = ((0.25, 0.12), (0.5, 0.5), (0.75, 0.88), (1.0, 1.0))
 QUARTERS = ((0.25, 0.5), (0.5, 1.0), (0.75, 0.5), (1.0, 0.0))
 """A turn of vibrato: shares of its time and of its depth."""
 ARRIVED = 0.85
-"""The share of its time after which a slide has arrived, so that it is heard before the next note."""
+"""The share of its time after which a slide has arrived: it is heard before the next note."""
 STEP_MS = 8.0
 """Milliseconds from one pitch bend to the next, at least."""
 FULL = 8191
