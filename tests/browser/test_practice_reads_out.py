@@ -75,6 +75,7 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
             for part in ("drums", "bass", "comping", "click")
             for entry in (("checkbox", part), ("slider", f"Volume of the {part}"))
         ),
+        ("combobox", "Solo"),
         ("button", "MIDI file"),
         ("button", "WAV file"),
         ("button", "Print the sheet"),
