@@ -70,6 +70,12 @@ def home_scale(guide: Guide, tuning: Tuning) -> tuple[str, Position]:
     return _home(guide.harmony, guide.choices, tuning)
 
 
+def home_fret(guide: Guide, tuning: Tuning) -> int:
+    """The fret of the first finger in the home position, 0 at the nut."""
+    _, home = home_scale(guide, tuning)
+    return 0 if home.frets[0] == 0 else home.fret
+
+
 def neck_scales(guide: Guide, tuning: Tuning) -> tuple[NeckScale, ...]:
     """The scales of a guide, simplest first; for a beginner the first pentatonic alone.
 

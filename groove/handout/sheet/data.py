@@ -42,6 +42,10 @@ grips             null without strings, else [{"chord", "kind": a group of patte
                     "found", "dots": [DOT], "muted": strings that don't sound, "barres":
                     [{"finger", "fret", "first", "last": strings}], "double_stop": null, or
                     {"interval", "strings": [of the lower note, of the higher]}}]
+along_strings     null without strings, else a double stop moved along two strings through the
+                    chorus, or each section: [{"interval", "strings": [of the lower note, of the
+                    higher], "sections": [{"name", "stops": [{"bar" from 1, "at" its part that is
+                    over, "chord", "lower": DOT, "upper": DOT}]}]}]
 changes           [{"from": "A7", "to": "D7", "back": false, "words": [...],
                     "stays": [STEP], "guide_tones": [STEP]}]
 guide_lines       two lines through the chorus, a tone a chord
@@ -108,6 +112,7 @@ from fractions import Fraction
 from typing import Any
 
 from groove.form.lesson_fields import LessonFields
+from groove.handout.sheet.along_blocks import along_data
 from groove.handout.sheet.grip_blocks import grips_data
 from groove.handout.sheet.lines.line_data import (
     answers_data,
@@ -474,7 +479,7 @@ PARTS: dict[str, Callable[[Sheet], dict[str, Any]]] = {
     "grips": lambda sheet: {"grips": grips_data(sheet)},
     "voicings": _chords,
     "changes": _changes,
-    "stops": _chords,
+    "stops": lambda sheet: _chords(sheet) | {"along_strings": along_data(sheet)},
     "licks": licks_data,
     "solo": solo_data,
     "answers": answers_data,

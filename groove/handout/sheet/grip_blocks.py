@@ -28,7 +28,7 @@ from groove.instrument.grips.choose import chosen
 from groove.instrument.grips.grip import Grip
 from groove.instrument.positions import Dot, as_data
 from groove.lesson.blocks import heading_of
-from groove.lesson.neck_scales import home_scale
+from groove.lesson.neck_scales import home_fret
 from groove.theory.chords import Chord
 from groove.theory.symbols import noted, signs, symbol
 from groove.wording import said
@@ -43,8 +43,7 @@ def sheet_grips(sheet: Sheet) -> list[tuple[Chord, tuple[Grip, ...]]]:
     tuning = sheet.tuning
     if tuning is None:
         return []
-    _, home = home_scale(sheet.guide, tuning)
-    fret = 0 if home.frets[0] == 0 else home.fret
+    fret = home_fret(sheet.guide, tuning)
     chords = dict(zip(same_tones(sheet.guide.chords), sheet.guide.chords, strict=True)).values()
     found = [(c.chord, chosen(tuning, c.chord, sheet.learner, fret)) for c in chords]
     each = max(MOST // max(len(found), 1), 1)

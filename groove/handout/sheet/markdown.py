@@ -8,6 +8,7 @@ from dataclasses import replace
 from urllib.parse import quote
 
 from groove.handout.chart.text import chart_text
+from groove.handout.sheet.along_blocks import along_text
 from groove.handout.sheet.grip_blocks import grips_text
 from groove.handout.sheet.lines.line_text import (
     answers_text,
@@ -357,7 +358,7 @@ PARTS: dict[str, Callable[[Sheet], list[list[str]]]] = {
     "grips": grips_text,
     "voicings": _on_keys,
     "changes": _changes,
-    "stops": _stops,
+    "stops": lambda sheet: [*_stops(sheet), *along_text(sheet)],
     "licks": licks_text,
     "solo": solo_text,
     "answers": answers_text,

@@ -20,6 +20,7 @@ from groove.handout.drawing.flow import (
     stacked,
 )
 from groove.handout.drawing.page import Page, Paper
+from groove.handout.sheet.along_blocks import along_blocks
 from groove.handout.sheet.first_page import (
     AFTER_CHART,
     ESSENTIALS,
@@ -76,7 +77,7 @@ PARTS: dict[str, Drawn] = {
     "grips": grip_blocks,
     "voicings": chord_keyboards,
     "changes": change_blocks,
-    "stops": stops,
+    "stops": lambda sheet, width: [*stops(sheet, width), *along_blocks(sheet, width)],
     "licks": lick_blocks,
     "solo": solo_blocks,
     "answers": answer_blocks,
