@@ -16,6 +16,7 @@ from groove.form.read import read_form
 from groove.form.unroll import unroll
 from groove.form.words import players_in_words, say_notes, setting_in_words, tuning_in_words
 from groove.sound.options import AudioOptions, Names, unheeded, wanted
+from groove.wording import counted
 
 if TYPE_CHECKING:
     from groove.band.part import Part
@@ -178,7 +179,7 @@ def summary(form: Form) -> str:
     """A form in one line: size, key, tempo, length and players."""
     chart = unroll(form)
     seconds = round(chart.seconds(chart.end))
-    choruses = f"{form.choruses} {'chorus' if form.choruses == 1 else 'choruses'}, "
+    choruses = f"{counted('numbers', 'choruses', form.choruses)}, "
     return (
         f"{form.title}: {setting_in_words(form, chart)}, {'' if form.order else choruses}"
         f"{seconds // 60}:{seconds % 60:02}{tuning_in_words(form)}; {players_in_words(form)}"

@@ -17,7 +17,10 @@ from groove.wording.file import read_words
         ("[plann]\nx = 1", "unknown table 'plann'; did you mean plan?"),
         ("[plan.tempo]\nstrat = 'x'", "plan.tempo: unknown sentence 'strat'; did you mean start?"),
         ("[plan.tempo]\nstart = 3", "plan.tempo.start: found '3'; it is a text in quotes"),
-        ("[plan.shares]\nquicker = 'x'", "plan.shares.quicker: found 'x'; it is a number"),
+        (
+            "[plan.shares]\nquicker = 1",
+            "plan.shares: no sentence; a file of words can't replace it",
+        ),
         ("[plan.tempo]\nslow = 'In {tempi}.'", "plan.tempo.slow: unknown name {tempi}; there are:"),
         ("[plan.tempo]\nslow = 'In {tempo.'", "plan.tempo.slow: expected '}'"),
         ("[plan]\ntempo = 'x'", "plan.tempo: found 'x'; it is a table"),

@@ -21,8 +21,16 @@ from groove.wording import SHIPPED, TITLES, Wording, by_number
 LARGEST_FILE = 400_000  # bytes
 LONGEST_NAME = 500  # characters
 LONGEST_TEXT = 2_000  # characters of a sentence
-NOT_WORDS = ("players",)
+NOT_WORDS = ("grips", "players")
 """Files of ``patterns/lesson/`` without sentences."""
+CHOSEN: dict[str, tuple[str, ...]] = {
+    "scales": ("scale", "on", "only", "needs", "tag", "tags", "modes", "colours", "pentatonics",
+               "key_scales"),
+    "plan": ("needs", "first_in", "learners", "modes", "shares", "minutes", "most"),
+    "feel": ("felt_in_two",),
+    "blocks": ("learners", "only"),
+}  # fmt: skip
+"""Keys of files that choose scales, steps and parts, and hold no sentence."""
 TITLED = ("forms", "drums", "bass", "comping", "percussion", "endings")
 TOGETHER = {"scales": ("kinds", "roles", "when"), "plan": ("steps", "place", "tempo", "course")}
 """Tables in which each sentence can have all names that some sentence there has."""
@@ -129,13 +137,20 @@ def _table(
 ) -> Iterator[str]:
     for key, value in own.items():
         here = (*at, key)
-        if key in shipped:
+        if key in shipped and _is_chosen(shipped[key], here):
+            yield f"{'.'.join(here)}: no sentence; a file of words can't replace it"
+        elif key in shipped:
             yield from _value(shipped[key], value, here)
         elif at in OPEN and re.fullmatch(OPEN[at], key):
             yield from _text("", value, here)
         else:
             what = "table" if isinstance(value, Mapping) else "sentence"
             yield f"{'.'.join(at)}: unknown {what} {quoted(key)}; {nearest(key, shipped)}"
+
+
+def _is_chosen(shipped: Any, at: tuple[str, ...]) -> bool:
+    """True if a value chooses among scales, steps or parts, and is no sentence."""
+    return at[-1] in CHOSEN.get(at[0], ()) and not (at[1] == "session" and isinstance(shipped, str))
 
 
 def _value(shipped: Any, own: Any, at: tuple[str, ...]) -> Iterator[str]:

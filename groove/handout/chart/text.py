@@ -136,7 +136,8 @@ def _signs_before(bar: WrittenBar) -> str:
     """The signs over a bar before the name of its section."""
     coda = said("road", "way.coda_sign")
     coda = f"({coda})" if bar.coda and bar.section != coda else ""
-    words = ["(Segno)" if bar.segno else "", coda, f"[{bar.letter}]" if bar.letter else ""]
+    segno = f"({said('road', 'way.segno')})" if bar.segno else ""
+    words = [segno, coda, f"[{bar.letter}]" if bar.letter else ""]
     return " ".join(word for word in words if word)
 
 

@@ -192,7 +192,8 @@ def _neck(sheet: Sheet, position: Position, title: str, fret_width: float) -> Ce
         )  # fmt: skip
 
     low, high_ = position.frets
-    return wide, high, draw, f"{title}, frets {low} to {high_}"
+    words = said("places", "positions.words", title=title, first=low, last=high_)
+    return wide, high, draw, words
 
 
 def _with_legend(

@@ -22,8 +22,8 @@ from groove.lesson.solo.phrases import Made, Maker, shortened
 from groove.lesson.solo.plan import CALL, PEAK, Phrase, planned
 from groove.lesson.solo.rhythms import idiom_of, rules
 from groove.lesson.solo.touches import touched
-from groove.theory.pitch import NoteName, spelled
-from groove.theory.symbols import signs
+from groove.theory.pitch import NoteName
+from groove.theory.symbols import scale_title
 from groove.wording import said
 
 COMFORTABLE = (60, 79)  # MIDI notes between which a line without a neck lies, C4 to G5
@@ -55,12 +55,18 @@ def licks(form: Form, tuning: Tuning | None) -> tuple[Line, ...]:
     for lick in made:
         kind = (lick.technique or "none") if tuning else "plain"
         name = said(
-            "solo", f"licks.names.{kind}", scale=signs(lick.position.title),
+            "solo", f"licks.names.{kind}", scale=_scale_words(lick.position.title),
             number=lick.position.number, fret=lick.position.fret,
         )  # fmt: skip
         line = _line([lick.made], home.bars, lick.position.fret)
         found.append(replace(line if tuning else _without_neck(line), name=name))
     return tuple(found)
+
+
+def _scale_words(title: str) -> str:
+    """The title of a position's scale, ``A minor pentatonic``, in the language in use."""
+    tonic, name = title.split(" ", 1)
+    return scale_title(NoteName.parse(tonic), name)
 
 
 def _played(
@@ -117,7 +123,6 @@ def _without_neck(line: Line) -> Line:
         replace(
             note,
             pitch=int(note.sounding),
-            name=_heard_name(note, line),
             place=None, finger=0, joined="", bend=Fraction(0), release=False,
         )
         for note in line.notes
@@ -128,9 +133,3 @@ def _without_neck(line: Line) -> Line:
     middle = (min(n.pitch for n in plain) + max(n.pitch for n in plain)) / 2
     up = 12 * round(((low + high) / 2 - middle) / 12)
     return replace(line, notes=tuple(replace(n, pitch=n.pitch + up) for n in plain), position=0)
-
-
-def _heard_name(note: LineNote, line: Line) -> NoteName:
-    """The name of the note that is heard at the top of a bend."""
-    pitch = int(note.sounding)
-    return note.name if pitch == note.pitch else spelled(pitch, line.bars[0].key.tonic)
