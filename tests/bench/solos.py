@@ -7,16 +7,27 @@ python -m tests.bench.solos laws 2000       # seeds, forms, keys and learners
 
 from __future__ import annotations
 
+import re
 import sys
+from collections import Counter
 from fractions import Fraction
+from itertools import combinations
+from random import Random
+from time import process_time
 
+from groove import library
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.instrument.fretboard import Tuning, read_tuning
 from groove.lesson.line import Line, LineNote
+from groove.lesson.solo.ground import ground_of
 from groove.lesson.solo.make import answers, example_solo, licks
+from groove.lesson.solo.shapes import alike, phrases
+from groove.theory.pitch import Degree
 from groove.theory.spelling import degree_over
+from tests.lesson.solo.solo_material import breaches, ends_home, lick_breaches
 
+NECKS = (*("guitar",) * 5, "bass", "ukulele", "mandolin", "drop-d", "dadgad", "guitar-7", "open-g")
 KEYS = ("A", "C", "E", "G", "Bb", "D", "F", "Eb", "B", "Ab", "F#", "Db")
 SET = (
     ("twelve-bar", "A", "shuffle", 0),
@@ -64,6 +75,13 @@ def bent(note: LineNote) -> str:
     return f"b({size})" + ("r" if note.release else "")
 
 
+def sung(note: LineNote) -> str:
+    """The name of a note; of a bend by a step, also of the note that it goes to."""
+    if note.bend.denominator > 1 or not note.bend:
+        return str(note.name)
+    return f"{note.name}>{note.name + Degree(2)}" if note.bend == 2 else f"{note.name}>"
+
+
 def written(line: Line, tuning: Tuning) -> str:
     """A line as text, bar by bar, with tablature four bars to a row."""
     rows = []
@@ -90,7 +108,7 @@ def _row(line: Line, tuning: Tuning, first: int, last: int) -> str:
             size = bar.meter.beat_ticks
             into = Fraction(into, size)
             part = PARTS.get(into, str(into)) if into else f"{beat + 1}"
-            names = "+".join(str(n.name) for n in here)
+            names = "+".join(sung(n) for n in here)
             over = line.chord_at(tick)
             degs = "+".join(str(degree_over(over, n.name)) for n in here) if over else ""
             cells = {"chord": chord, "beat": part, "name": names, "deg": degs}
@@ -143,6 +161,45 @@ def write(count: int, only: list[int], what: str = "solo") -> None:
         print(written(line, guitar))
 
 
+def laws(count: int) -> int:
+    """Check the laws over seeds, forms, keys, styles, learners and necks; the number of breaches.
+
+    Prints how often the motif comes back, the highest note stands between two fifths and nine
+    tenths of the way, and the last note is root or third of home.
+    """
+    rng = Random(1)
+    found: Counter[str] = Counter()
+    first: dict[str, str] = {}
+    solos: Counter[str] = Counter()
+    spent = 0.0
+    for seed in range(count):
+        name, drums = rng.choice(library.names("forms")), rng.choice(library.names("drums"))
+        key = rng.choice(KEYS) + "m" * ("minor" in name)
+        learner, neck = rng.choice(LEARNERS), read_tuning(rng.choice(NECKS))
+        form = asked(name, key.replace("Dbm", "C#m"), drums, learner, seed)
+        begin = process_time()
+        line = example_solo(form, neck)
+        spent += process_time() - begin
+        wrong = [*breaches(form, neck, line), *breaches(form, neck, answers(form, neck))]
+        wrong += [each for lick in licks(form, neck) for each in lick_breaches(form, neck, lick)]
+        for each in wrong:
+            kind = re.sub(r"[0-9]+", "#", each)
+            found[kind] += 1
+            first.setdefault(kind, f"{name} {key} {drums} {learner} {seed} {neck.title}: {each}")
+        solos["all"] += 1
+        solos["home"] += ends_home(ground_of(form, 0), line)
+        parts = phrases(line)
+        solos["motif"] += any(alike(a, b) for a, b in combinations(parts, 2))
+        top = max(n.sounding for n in line.notes)
+        where = [n.start / line.end for n in line.notes if n.sounding == top]
+        solos["peak"] += min(where) >= 0.4 and max(where) <= 0.9
+    for kind, times in found.most_common():
+        print(f"{times:5} {kind}: {first[kind]}")
+    print(", ".join(f"{kind} {times}" for kind, times in solos.items()))
+    print(f"{1000 * spent / count:.1f} ms of processor a solo")
+    return sum(found.values())
+
+
 def main() -> None:
     """Run what the command line asks for."""
     command, *rest = sys.argv[1:] or ["write", "20"]
@@ -150,6 +207,8 @@ def main() -> None:
     count = int(rest[0]) if rest and rest[0].isdigit() else 20
     if command in ("write", "licks", "answers"):
         write(count, only, {"write": "solo"}.get(command, command))
+    elif command == "laws":
+        sys.exit(laws(count) > 0)
 
 
 if __name__ == "__main__":

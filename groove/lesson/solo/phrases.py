@@ -16,10 +16,17 @@ from groove.lesson.solo.melody import Range, Sung, contour_of, sing
 from groove.lesson.solo.plan import CALL, END, PEAK, TAIL, Phrase
 from groove.lesson.solo.rhythms import Frame, Strokes, choose, ends, frame, made, rules
 from groove.theory.keys import Key
+from groove.theory.motion import OCTAVE
 from groove.theory.pitch import Degree, NoteName
 
+FEWEST_AT_END = 4  # notes of a last phrase, if there is a choice
 FIRM = 2.0  # how much more the contour counts where a motif is moved
 MOTIF_NOTES = range(3, 7)
+AWAY = 5.0  # the cost of a last note over a chord that has neither root nor third of home
+NO_END = 9.0, 0, False
+
+_Ending = tuple[tuple[float, int, bool], Frame, Strokes, tuple[int, ...]]
+"""What it costs to end there, the beats, the rhythm and its contour."""
 TOPMOST = 0.6  # how often the highest chord tone under the hand is the peak, not the one below
 
 
@@ -85,6 +92,7 @@ class Maker:
         self.before: int | None = None
         self.top: int | None = None
         self.free = 0
+        self.hand: Hand | None = None
         self.peak_at = -1
         self.shape, self.part, self.count = "", "", MOTIF_NOTES
         self.bright, self.ends_bright = rng.random() < 0.4, rng.random() < 0.6
@@ -96,13 +104,16 @@ class Maker:
         hands = self.hands[key]
         hand = hands[-1] if phrase.height > 0.72 else hands[0]
         if phrase.role == END:
-            (beats, strokes), treatment = self._end(phrase), "home"
-            contour, like = self._contour(len(strokes), closes=True), None
+            (beats, strokes, contour), like, treatment = self._end(phrase), None, "home"
+            contour = contour or self._contour(len(strokes), closes=True)
         else:
             strokes, contour, like, treatment = self._treated(phrase, beats)
         strokes, contour, like = self._heard(beats, strokes, contour, like)
         if not strokes:
             return Made(phrase, beats, hand, [])
+        if self.hand and self.hand in hands and beats.start + strokes[0][0] < self.free:
+            hand = self.hand
+        self.hand = hand
         bright = self._is_bright(phrase)
         sung = self._sung(beats, strokes, key, bright)
         sung[-1] = self._aimed(sung[-1], phrase, beats, strokes, key)
@@ -123,7 +134,7 @@ class Maker:
             )
         ]
         for note, asked in zip(notes, sung, strict=True):
-            if asked.held is not None and note.pitch % 12 not in asked.held.tones:
+            if asked.held is not None and note.pitch % OCTAVE not in asked.held.tones:
                 note.length = self.ground.change_at(note.start).end - note.start
         return Made(phrase, beats, hand, notes, treatment)
 
@@ -198,36 +209,53 @@ class Maker:
             [like[n] for n in keep] if like else None,
         )
 
-    def _end(self, phrase: Phrase) -> tuple[Frame, Strokes]:
-        """A rhythm whose last note falls where home sounds best, and leaves room.
+    def _end(self, phrase: Phrase) -> tuple[Frame, Strokes, tuple[int, ...]]:
+        """A rhythm whose last note falls where home sounds best, and leaves room; its contour.
 
-        It may come a bar early, with its first notes in the bar before.
+        It is a motif that was heard before, if its last note falls there. It may come a bar early,
+        with its first notes in the bar before.
         """
         frames = [frame(self.ground, phrase.first, phrase.last, self.learner)]
         if phrase.first and phrase.last - phrase.first <= 2:
             early = frame(self.ground, phrase.first - 1, phrase.first + 1, self.learner)
             frames.append(early)
         key = self.ground.bars[phrase.first].key
-        found: list[tuple[float, int, Frame, Strokes]] = []
-        for place, beats in enumerate(frames):
-            for strokes in ends(beats, self.learner):
-                if not self._is_strong(beats.start + strokes[-1][0]):
-                    continue
-                if beats.start + strokes[0][0] >= self.free:
-                    cost = self._home_cost(beats, strokes[-1][0], key)
-                    found.append((cost, place, beats, strokes))
-        best = min((each[:2] for each in found), default=(9.0, 0))
+        found = self._endings(phrase, frames, self.free)
+        best = min((each[0] for each in found), default=NO_END)
+        if best[0] >= AWAY:
+            found = self._endings(phrase, frames, self.free - frames[0].pulses[0].length)
+            best = min((each[0] for each in found), default=NO_END)
         if best[0] > 1:
             beats = frames[0]
             strong = [p.start for p in beats.pulses[1:] if self._is_strong(beats.start + p.start)]
             goals = [(self._home_cost(beats, tick, key), -tick) for tick in strong]
             cost, tick = min(goals, default=(9.0, 0))
             if cost < best[0]:
-                return beats, made(beats, self.rng, goal=-tick)
+                return beats, made(beats, self.rng, goal=-tick), ()
         if not found:
-            return frames[0], made(frames[0], self.rng)
-        _, _, beats, strokes = self.rng.choice([each for each in found if each[:2] == best])
-        return beats, strokes
+            return frames[0], made(frames[0], self.rng), ()
+        _, beats, strokes, contour = self.rng.choice([each for each in found if each[0] == best])
+        if len(contour) > 1 and abs(contour[-2]) > 2:
+            contour = ()
+        return beats, strokes, contour
+
+    def _endings(self, phrase: Phrase, frames: Sequence[Frame], free: int) -> list[_Ending]:
+        """The rhythms that may end a solo, the motifs that were heard twice as often."""
+        key = self.ground.bars[phrase.first].key
+        found: list[_Ending] = []
+        for place, beats in enumerate(frames):
+            known = [m for m in (self.tails.get(phrase.motif), self.calls.get(phrase.motif)) if m]
+            heard = [(m.strokes, m.contour) for m in known if m.length == beats.length]
+            new: list[tuple[Strokes, tuple[int, ...]]] = [
+                (strokes, ()) for strokes in ends(beats, self.learner)
+            ]
+            for strokes, contour in (*heard, *heard, *new):
+                start, goal = strokes[0][0], strokes[-1][0]
+                if beats.start + start < free or not self._is_strong(beats.start + goal):
+                    continue
+                rank = self._home_cost(beats, goal, key), place, len(strokes) < FEWEST_AT_END
+                found.append((rank, beats, strokes, contour))
+        return found
 
     def _home_cost(self, beats: Frame, tick: int, key: Key) -> float:
         change = self.ground.change_at(beats.start + tick)
@@ -238,7 +266,7 @@ class Maker:
             return 0
         if key.tonic.pitch_class in tones:
             return 1
-        return 2 if third.pitch_class in tones else 5
+        return 2 if third.pitch_class in tones else AWAY
 
     def _is_strong(self, tick: int) -> bool:
         bar = next(b for b in self.ground.bars if b.start <= tick < b.end)
@@ -339,8 +367,10 @@ class Maker:
         middle = beats.start + beats.length // 4
         ladder = self.ladders.at(middle, key, bright=self._is_bright(phrase))
         pitches = self.hands[key][-1].pitches
-        near = ladder.names if self.learner == "beginner" else ladder.tones
-        tones = [p for p in pitches if p % 12 in near]
+        near = ladder.tones
+        if self.learner == "beginner":
+            near = frozenset(ladder.names) - ladder.avoid
+        tones = [p for p in pitches if p % OCTAVE in near]
         self.top = (tones or pitches)[-1 if self.rng.random() < TOPMOST else -2 :][0]
 
     def _remember(
@@ -358,6 +388,26 @@ class Maker:
             known[phrase.motif] = Motif(strokes, contour, pitches, beats.length)
         else:
             known[phrase.motif].times += 1
+
+
+def _spared(heard: Sequence[Made], answer: Made) -> bool:
+    """True if an answer may be left out: no leap over an octave is left in its place."""
+    place = next(n for n, phrase in enumerate(heard) if phrase is answer)
+    if answer.phrase.role != TAIL or not 0 < place < len(heard) - 1:
+        return False
+    return abs(heard[place + 1].notes[0].pitch - heard[place - 1].notes[-1].pitch) <= OCTAVE
+
+
+def _detached(heard: Sequence[Made], most: float) -> None:
+    """Halve the longest notes until they fill no more ticks than that."""
+    notes = sorted(
+        (n for phrase in heard for n in phrase.notes), key=lambda n: (-n.length, n.start)
+    )
+    total = sum(note.length for note in notes)
+    for note in notes:
+        if total > most:
+            total -= note.length - note.length // 2
+            note.length //= 2
 
 
 def shape_of(contour: Sequence[int]) -> str:
@@ -390,8 +440,9 @@ def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
         if longest.notes[-1].length > pulse // 2:
             longest.notes[-1].length -= pulse // 2
             continue
-        answers = [phrase for phrase in heard if phrase.phrase.role == TAIL]
+        answers = [phrase for phrase in heard if _spared(heard, phrase)]
         if not answers:
+            _detached(heard, share * length)
             return
         heard = [phrase for phrase in heard if phrase is not answers[-1]]
         answers[-1].notes.clear()

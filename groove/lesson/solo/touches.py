@@ -50,15 +50,18 @@ def touched(
 def _blue(phrases: Sequence[Made], most: int, rng: Random) -> None:
     """Let the major third of a dominant at home come from its flat third on the same string."""
     found: list[tuple[float, int, Made, int]] = []
+    ends: int | None = None
     for phrase in phrases:
-        pulse = phrase.frame.pulses[0].length
+        pulse, start = phrase.frame.pulses[0].length, ends
+        ends = phrase.notes[-1].pitch
         for place in range(1, len(phrase.notes)):
             before, note = phrase.notes[place - 1 : place + 1]
             third = note.ladder.blue is not None and note.pitch % OCTAVE == note.ladder.third
             short = before.length < pulse and before.end == note.start and not before.strong
             fret = note.place.fret - 1
             if third and short and note.length >= before.length and fret > 0:
-                near = place < 2 or abs(phrase.notes[place - 2].pitch - note.pitch) <= 7
+                earlier = phrase.notes[place - 2].pitch if place > 1 else start
+                near = earlier is None or abs(earlier - note.pitch) <= 7
                 if near and fret >= phrase.hand.frets[0]:
                     found.append((rng.random(), len(found), phrase, place))
     used: list[Made] = []
@@ -80,10 +83,10 @@ def _approach(phrases: Sequence[Made], most: int, rng: Random) -> None:
         for place in range(1, len(phrase.notes)):
             before, note = phrase.notes[place - 1 : place + 1]
             fits = note.strong and not note.joined and not before.strong and not before.joined
-            if not fits or before.length >= pulse or before.end != note.start:
+            if place < 2 or not fits or before.length >= pulse or before.end != note.start:
                 continue
             spots = phrase.hand.places(note.pitch - 1)
-            earlier = phrase.notes[place - 2].pitch if place > 1 else note.pitch + 2
+            earlier = phrase.notes[place - 2].pitch
             if spots and 0 < abs(earlier - note.pitch + 1) <= 5:
                 near = min(spots, key=lambda spot: abs(spot.string - note.place.string))
                 found.append((rng.random(), len(found), phrase, place, near))
@@ -103,6 +106,8 @@ def _bend(phrases: Sequence[Made], most: int, rng: Random) -> None:
     for phrase in phrases:
         for place, note in enumerate(phrase.notes):
             after = phrase.notes[place + 1] if place + 1 < len(phrase.notes) else None
+            if note.joined or (after and after.joined):
+                continue
             for way, value in _ways(phrase, note, after):
                 found.append((value + rng.random(), len(found), phrase, note, after, way))
     used: list[Made] = []
@@ -162,7 +167,7 @@ def _ways(
             if place.string <= strings and place.fret > hand.fret and place.fret >= 2:
                 chord = note.pitch % OCTAVE in note.ladder.tones
                 high = phrase.phrase.height > 0.9
-                yield (WHOLE, place), 1.0 + chord + resolves + high
+                yield (WHOLE, place), 2.0 * chord + resolves + high
     if note.pitch % OCTAVE == note.ladder.blue and after is not None and note.place.fret:
         near = note.place.string <= strings
         if near and note.length * 2 >= pulse and 0 < note.pitch - after.pitch <= STEP:
