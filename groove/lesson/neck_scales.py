@@ -28,7 +28,7 @@ from groove.theory.symbols import scale_title
 
 PENTATONIC = "pentatonic"
 NEAR = (0, -1, 1)  # frets from the home position at which a hand still is in it
-CHORD, SCALE, PASSING, ROOT = LOOKS = ("chord", "scale", "passing", "root")
+ROOT, CHORD, SCALE, PASSING = LOOKS = ("root", "chord", "scale", "passing")
 """What a note of a scale is over the chord that it is shown with."""
 
 
@@ -98,8 +98,9 @@ def neck_scales(guide: Guide, tuning: Tuning) -> tuple[NeckScale, ...]:
             own_root = choice.root == harmony.key.tonic
             boxed = PENTATONIC in choice.scale or choice.scale in BLUE
             boxed = boxed or (harmony.kind in MODAL and choice.scale == harmony.home_scale)
-            found[place] = _placed(choice, chord, home, tuning, five=own_root and boxed)
-            if learner == BEGINNER:
+            five = own_root and boxed and learner != BEGINNER
+            found[place] = _placed(choice, chord, home, tuning, five=five)
+            if learner == BEGINNER:  # box one and nothing else
                 return tuple(found.values())
     return tuple(found.values())
 

@@ -99,6 +99,7 @@ def test_harmonic_minor_is_shown_over_the_five() -> None:
 def test_learners_see_as_much_as_is_meant_for_them() -> None:
     (first,) = scales("twelve-bar", learner="beginner").values()
     assert first.choice.title == "C minor pentatonic"
+    assert first.five == ()
     assert {dot.degree for dot in first.home.dots} == {"1", "b3", "4", "5", "b7"}
     assert not any(s.choice.tag for s in scales("twelve-bar").values())
     assert "C altered" in scales("twelve-bar", learner="advanced")

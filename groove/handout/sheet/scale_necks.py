@@ -13,6 +13,7 @@ from groove.handout.drawing.flow import (
     heading,
     paragraph,
     row,
+    stacked,
     subheading,
 )
 from groove.handout.drawing.fretboard import (
@@ -36,12 +37,12 @@ from groove.instrument.fretboard import Tuning
 from groove.instrument.positions import Dot, Position, as_data
 from groove.lesson.blocks import heading_of
 from groove.lesson.form_scales import Choice
-from groove.lesson.neck_scales import PASSING, ROOT, NeckScale, home_scale, neck_scales
+from groove.lesson.neck_scales import LOOKS, PASSING, ROOT, NeckScale, home_scale, neck_scales
 from groove.theory.chords import Chord
 from groove.theory.symbols import listed, noted, signs, symbol
 from groove.wording import said
 
-TITLE, OVER = 10.0, 9.0  # points
+TITLE, OVER, BESIDE = 10.0, 9.0, 8.0  # points, points, mm
 SAMPLES = {ROOT: "1", "chord": "5", "scale": "4", PASSING: "b5"}
 
 
@@ -82,6 +83,8 @@ def scale_necks(sheet: Sheet, width: float) -> list[Block]:
     if tuning is None:
         return []
     scales = neck_scales(sheet.guide, tuning)
+    if len(scales) == 1 and not scales[0].five:
+        return [heading(heading_of("necks"), width), *_alone(sheet, scales[0], width)]
     blocks = [
         heading(heading_of("necks"), width),
         subheading(home_title(scales), width, gap=1.5),
@@ -224,9 +227,32 @@ def _cell(
     return wide, above + high, draw, f"{title}, {first}–{last}"
 
 
+def _alone(sheet: Sheet, shown: NeckScale, width: float) -> list[Block]:
+    """One scale alone, what it is and the meaning of the shapes beside it."""
+    neck = Neck(shown.home, (), shown.look)
+    wide, high, drawn, _ = _cell(sheet, neck, (), 0, FRET_WIDTH)
+    name, *more = over_lines(shown)
+    looks = {shown.look(dot) for dot in shown.home.dots}
+    words = paragraph(
+        [
+            (f"{name}, ", "bold"),
+            (f"{', '.join(more)}. ", "italic"),
+            (home_title([shown]), "regular"),
+        ],
+        width - wide - BESIDE,
+    )
+    legends = [replace(_legend({look}), gap=0.0) for look in LOOKS if look in looks]
+    beside = stacked([words, *legends])
+    cells: list[Cell] = [
+        (wide, high, drawn, name),
+        (width - wide - BESIDE, beside.height, beside.draw, beside.words),
+    ]
+    return row(cells, width, between=BESIDE, gap=1.5)
+
+
 def _legend(looks: set[str]) -> Block:
     """The meaning of the shapes."""
-    shown = [look for look in (ROOT, "chord", "scale", PASSING) if look in looks]
+    shown = [look for look in LOOKS if look in looks]
 
     def draw(x: float, y: float) -> list[Mark]:
         marks: list[Mark] = []
