@@ -94,8 +94,9 @@ def _by_bar(name: str, chart: Chart) -> Iterator[tuple[Bar, str]]:
 def solo_instrument(chart: Chart, bar: Bar) -> str:
     """The instrument of a soloist in a bar: the one chosen for the solo, else the usual one of the
     track's style."""
-    table = library.table("lines")[SOLO]
-    usual = table["families"].get(chart.bars[0].drums.family, table["instrument"])
+    table, drums = library.table("lines")[SOLO], chart.bars[0].drums
+    family = table["families"].get(drums.family, table["instrument"])
+    usual = table["patterns"].get(drums.name, family)
     return dict(bar.setting.instruments).get(SOLO) or str(usual)
 
 

@@ -8,8 +8,11 @@ from typing import Any
 import pretty_midi
 import pytest
 
+from groove import library
 from groove.band.part import PlayedPart
+from groove.form.read import read_form
 from groove.rhythm.kit import INSTRUMENTS
+from groove.rhythm.patterns import drum_pattern
 from groove.sound.midi import midi_file
 from groove.track import compile_take
 from tests.form.road_material import arranged
@@ -104,3 +107,21 @@ def test_the_kit_changes_with_the_pattern_for_all_who_share_its_channel() -> Non
     drums, percussion = found["drums"], found["percussion"]
     assert [drums.program, *(program for _, program in drums.programs)] == [0, 32]
     assert (percussion.program, percussion.programs) == (drums.program, drums.programs)
+
+
+def test_a_soloist_s_instruments_and_the_styles_that_have_them_are_there() -> None:
+    table = library.table("lines")["solo"]
+    families = {drum_pattern(name).family for name in library.names("drums")}
+    assert set(table["families"]) <= families
+    assert set(table["patterns"]) <= set(library.names("drums"))
+    named = {table["instrument"], *table["families"].values(), *table["patterns"].values()}
+    assert named <= set(INSTRUMENTS)
+
+
+@pytest.mark.parametrize(
+    ("drums", "program"), [("shuffle", 29), ("medium-swing", 26), ("bossa", 24), ("tango", 24)]
+)
+def test_a_soloist_has_the_guitar_of_the_style(drums: str, program: int) -> None:
+    """General MIDI's programs, counted from 0 (General MIDI System Level 1, from memory)."""
+    take = compile_take(read_form("twelve-bar", drums=drums, solo="example", choruses=1))
+    assert take.parts[-1].program == program
