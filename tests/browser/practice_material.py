@@ -42,6 +42,12 @@ ASKING = {
 """A form that asks for all that comes before the first bar, and for a player that holds notes."""
 
 
+TEXTS = dict.fromkeys(
+    ("title", "page_title", "credits", "notice", "cautions", "teacher", "remarks", "invite"), ""
+)
+"""Nothing in the places of a page for texts of its form."""
+
+
 @dataclass
 class Seen:
     """The requests of a page, and its error messages."""

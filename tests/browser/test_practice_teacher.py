@@ -8,7 +8,7 @@ from typing import Any
 from groove.handout.practice.inline import page_html
 from groove.handout.teacher import byline_html, invite_html, remarks_html
 from groove.lesson.voice import Voice
-from tests.browser.practice_material import print_preview
+from tests.browser.practice_material import TEXTS, print_preview
 from tests.handout.practice.page_material import data_in
 
 VOICE = Voice(
@@ -25,9 +25,8 @@ def test_the_teacher_s_words_are_on_screen_and_in_print(
     opened: Any, practice_page: Path, tmp_path: Path
 ) -> None:
     made = practice_page.read_text("utf-8")
-    data = {name: data_in(made, f"{place}-data") for name, place in PLACES.items()}
-    texts = {"title": "Ferry", "page_title": "", "credits": "", "notice": "", "cautions": ""}
-    texts |= {
+    data = {"track": data_in(made, "track-data"), "sounds": data_in(made, "sound-data")}
+    texts = TEXTS | {
         "teacher": byline_html(VOICE),
         "remarks": remarks_html(VOICE),
         "invite": invite_html(VOICE),
@@ -41,6 +40,3 @@ def test_the_teacher_s_words_are_on_screen_and_in_print(
     sheet = page.inner_text("#sheet")
     for words in (*VOICE.remarks, VOICE.byline, VOICE.shown, VOICE.invite):
         assert sheet.count(words) == 1
-
-
-PLACES = {"track": "track", "sounds": "sound"}

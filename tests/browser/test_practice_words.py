@@ -8,7 +8,7 @@ from typing import Any
 
 from groove.handout.practice.inline import page_html
 from groove.wording import Wording, worded, words_of
-from tests.browser.practice_material import FORM
+from tests.browser.practice_material import FORM, TEXTS
 from tests.handout.practice.page_material import data_in, data_without_notes
 
 SEEN = """() => {
@@ -45,12 +45,11 @@ def test_a_page_in_other_words_has_none_of_its_own(
     with worded(Wording({"page": other(words_of("page"))})):
         new = data_without_notes("twelve-bar", **FORM)
         new["keys"] = [old | key for old, key in zip(data["keys"], new["keys"], strict=True)]
-        texts = {"title": "Ferry", "page_title": "", "credits": "", "notice": "", "cautions": ""}
         sounds = {"track": data | new, "sounds": data_in(made, "sound-data")}
         kept = {name: data[name] for name in ("streams", "controls", "parts", "clicks")}
         sounds["track"] |= {name: value for name, value in kept.items() if name in data}
         page = tmp_path / "page.html"
-        page.write_text(page_html(texts, sounds), "utf-8")
+        page.write_text(page_html(TEXTS, sounds), "utf-8")
     shown = opened("#show=keyboard&rounds=4&faster=4&for=Bb", page)
     shown.click("#copy")
     shown.evaluate("dispatchEvent(new Event('beforeprint'))")

@@ -41,6 +41,7 @@ from groove.handout.practice.takes import (
     on_the_road,
     streams_of,
 )
+from groove.instrument.fretboard import read_tuning
 from groove.lesson.request import USUAL, Request, instrument_for
 from groove.lesson.solo.part import solo_part
 from groove.rhythm.kit import KIT
@@ -151,6 +152,8 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "streams": streams.packed,
             "controls": list(streams.controls),
             "gestures": list(streams.gestures),
+            "tabs": list(streams.tabs),
+            "tabStrings": list(read_tuning("guitar").open_strings),
             "hand": hand() | {"way": list(map(list, EASE)), "turn": list(map(list, QUARTERS))},
             "solo": opens,
             "parts": [_mixed(part, chart.start) for part in parts],

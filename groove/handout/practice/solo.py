@@ -44,6 +44,16 @@ def room_for(chart: Chart, solos: dict[str, Part]) -> Part | None:
     return solos.get(chart.form.lesson.solo)
 
 
+STRINGS = 16
+"""A place on the neck is a number: so many times its fret, and its string."""
+
+
+def places(notes: list[PlayedNote]) -> Iterator[int]:
+    """Where a guitar plays each note, as numbers."""
+    for note in notes:
+        yield STRINGS * note.fret + note.string
+
+
 def gestures(notes: list[PlayedNote]) -> Iterator[int]:
     """What the left hand does, as numbers: notes to the next one that has a gesture, half semitones
     of its bend, whether that is released, semitones from which it comes and to which it goes, and

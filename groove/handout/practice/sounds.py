@@ -104,7 +104,7 @@ def instruments(data: Json) -> tuple[Recorded, ...]:
 def streams_in(key: Json, name: str) -> list[int]:
     """The numbers of a part's streams in a key: of a solo, of all that it may play."""
     if name == SOLO:
-        return [stream for stream, _ in key[SOLO].values()]
+        return [stream for stream, *_ in key[SOLO].values()]
     return [key[kind][name] for kind in sorted(KINDS & key.keys())]
 
 

@@ -19,7 +19,7 @@ from groove.form.chart import Chart
 from groove.form.intensity import parse_intensity
 from groove.form.model import Form
 from groove.form.unroll import unroll
-from groove.handout.practice.solo import gestures, page_solos, room_for, with_solo
+from groove.handout.practice.solo import gestures, page_solos, places, room_for, with_solo
 from groove.handout.practice.streams import Packed, Row, Rows, difference, packed, whole
 from groove.lesson.solo.part import solo_part
 from groove.rhythm.meter import ticks_to_seconds
@@ -77,7 +77,8 @@ class Streams:
     numbers: of each different stream, in order. packed: their text; see `streams`. homes: of the
     streams in the first key, by kind of take and part. controls: the number of each different
     text of controllers: ticks since the one before, number and value of each. gestures: the same of
-    a soloist's gestures, see `groove.handout.practice.solo`.
+    a soloist's gestures, tabs: of a solo's places on the neck, see
+    `groove.handout.practice.solo`.
     """
 
     numbers: dict[Rows, int] = field(default_factory=dict)
@@ -85,6 +86,7 @@ class Streams:
     homes: dict[tuple[str, str], Rows] = field(default_factory=dict)
     controls: dict[str, int] = field(default_factory=dict)
     gestures: dict[str, int] = field(default_factory=dict)
+    tabs: dict[str, int] = field(default_factory=dict)
     drums: dict[str, Part] = field(default_factory=dict)
     kits: dict[str, Kit] = field(default_factory=dict)
 
@@ -103,7 +105,7 @@ class Streams:
 def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]:
     """The number of each part's stream in the form's key: of its rounds and of its ending; and the
     same of their controllers, for those that have some, under "controls". Under "solo", by what it
-    plays, the numbers of a solo's stream and gestures.
+    plays, the numbers of a solo's stream, gestures and places on the neck.
 
     A form with an order has the whole road in its one round, and a pickup before tick 0.
     known: the streams so far; new ones are added. semitones: from the first key to this one.
@@ -130,10 +132,12 @@ def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]
         for what, part in solos.items():
             (solo,) = record(plan, (part,), kit=kit).parts
             rows = _rows(solo, first, least, chart)
-            hand = packed(gestures(_kept(solo, first, least)))
+            kept = _kept(solo, first, least)
+            hand, tab = packed(gestures(kept)), packed(places(kept))
             parts.setdefault("solo", {})[what] = [
                 known.number(what, SOLO, rows, semitones),
                 known.gestures.setdefault(hand, len(known.gestures)),
+                known.tabs.setdefault(tab, len(known.tabs)),
             ]
         parts[kind] = {
             part.name: known.number(kind, part.name, _rows(part, first, least, chart), semitones)

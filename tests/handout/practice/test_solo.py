@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import accumulate
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from groove.form.choruses import in_key
 from groove.form.read import read_form
 from groove.handout.practice.data import page_data
+from groove.handout.practice.solo import STRINGS
 from groove.handout.practice.streams import rows_of, unpacked
 from groove.theory.keys import twelve_keys
 from groove.track import compile_take
@@ -63,8 +65,26 @@ def test_the_example_is_that_of_the_track_in_each_key() -> None:
 def test_gestures_belong_to_notes_of_their_solo(what: str) -> None:
     data = data_of("straight")
     for key in range(12):
-        stream, hand = data["keys"][key]["solo"][what]
+        stream, hand, _ = data["keys"][key]["solo"][what]
         numbers = list(unpacked(data["gestures"][hand]))
         assert len(numbers) % 6 == 0
         assert sum(numbers[::6]) < len(rows_of(data["streams"], stream))
         assert set(numbers[1::6]) <= {0, 1, 2, 4}
+
+
+@pytest.mark.parametrize("what", CHOICES)
+def test_each_note_has_its_place_on_the_neck(what: str) -> None:
+    data = data_of("straight")
+    for key in (0, 5, 11):
+        stream, hand, tab = data["keys"][key]["solo"][what]
+        rows, places = rows_of(data["streams"], stream), list(unpacked(data["tabs"][tab]))
+        assert len(places) == len(rows)
+        numbers = list(unpacked(data["gestures"][hand]))
+        bent = set(accumulate(numbers[::6]))
+        up = {
+            pitch - data["tabStrings"][-(place % STRINGS)] - place // STRINGS
+            for number, ((_, _, pitch, _, _), place) in enumerate(zip(rows, places, strict=True))
+            if number not in bent
+        }
+        assert len(up) == 1  # all in the octave of the instrument that plays
+        assert up.pop() % 12 == 0

@@ -79,7 +79,7 @@ function changed(kind) {
   if (kind === "mix") stage?.setMix();
   if (kind === "solo") stage?.changeSolo();
   show();
-  if (["key", "bars", "whole", "jump", "view"].includes(kind) || (kind === "tempo" && track.road)) {
+  if (["key", "bars", "whole", "jump", "view", "solo"].includes(kind) || (kind === "tempo" && track.road)) {
     view.refresh(stage?.playing ? { ...stage.place(), key: settings.key, tempo: settings.tempo } : null);
   }
   clearTimeout(keepUp.timer);
@@ -134,6 +134,7 @@ function over() {
 
 /** Before each picture: shows the place in the music. */
 function follow() {
+  if (!$("play").classList.contains("playing")) return; // the student has stopped
   if (!stage.playing && stage.player.time < stage.context.currentTime) return;
   const place = stage.place();
   if (place && place.stage !== "stopped") {
@@ -145,7 +146,7 @@ function follow() {
     view.follow(place);
     showGoOn();
   }
-  if ($("play").classList.contains("playing")) requestAnimationFrame(follow);
+  requestAnimationFrame(follow);
 }
 
 /** Makes a file of the track as it is set and hands it over, or says why it can't. */

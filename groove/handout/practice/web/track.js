@@ -21,21 +21,24 @@ export function notesOf(track, number) {
 /** The part of which the student chooses what it plays. */
 export const SOLO = "solo";
 export const OFF = "off";
+const STRINGS = 16; // a place on the neck is so many times its fret, and its string
 
 /** What a solo may play: nothing, or what every key has for it. */
 export function solosOf(track) {
   return [OFF, ...Object.keys(track.keys[0].solo ?? {})];
 }
 
-/** The notes of a solo in a key, some with a gesture: see `bentCourse` in bends.js. */
+/** The notes of a solo in a key, with string and fret, some with a gesture: see `bentCourse` in bends.js. */
 function soloNotes(track, key, what) {
   if (what === OFF) return [];
-  const [stream, hand] = track.keys[key].solo[what];
+  const [stream, hand, tab] = track.keys[key].solo[what];
   track.played ??= new Map();
-  const name = `${stream} ${hand}`;
+  const name = `${stream} ${hand} ${tab}`;
   if (!track.played.has(name)) {
     const gestures = gesturesIn(track.gestures[hand]);
-    track.played.set(name, notesOf(track, stream).map((note, n) => ({ ...note, gesture: gestures.get(n) })));
+    const places = [...numbersIn(track.tabs[tab])];
+    const placed = (n) => ({ string: places[n] % STRINGS, fret: Math.floor(places[n] / STRINGS) });
+    track.played.set(name, notesOf(track, stream).map((note, n) => ({ ...note, ...placed(n), gesture: gestures.get(n) })));
   }
   return track.played.get(name);
 }

@@ -6,6 +6,7 @@ import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, key
 import { RoadView } from "./road_view.js";
 import { Speech } from "./speech.js";
 import { html } from "./svg.js";
+import { TabView } from "./tab.js";
 import { chordAt, chordIn, guideIn, readerIn, tonicIn } from "./track.js";
 import { say, sayMany, wordFor } from "./words.js";
 
@@ -18,6 +19,7 @@ export class View {
     this.track = settings.track;
     this.chart = new ChartView(this.track, $("chart"), chosen);
     this.road = this.track.road ? new RoadView(this.track, $("road"), pressed) : null;
+    this.tab = new TabView(settings, $("tab"));
     this.speech = new Speech((words) => ($("said").textContent = words));
     $("facts").textContent = this.road ? roadFacts(this.track) : facts(this.track);
     for (const element of document.querySelectorAll(".of-road")) element.hidden = !this.road;
@@ -69,6 +71,7 @@ export class View {
     this.chart.showBar(playing ? bar : 0);
     this.#showRoad(playing ? bar : 0);
     this.#showCards(chordAt(track, tick), place);
+    this.tab.show(this.shownKey, playing ? place.tick : start, playing);
     if (place?.stage === "playing" || place?.stage === "counting") this.#say(place, bar, inBar);
     else this.speech.rest();
     return undefined;
