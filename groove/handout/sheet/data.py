@@ -57,7 +57,8 @@ scales_on_neck    null without strings, else {"home": {"scale", "position": POSI
                     "same_notes": [{"title", "over"}], "home": POSITION, "positions": [POSITION]}]}
 phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE], the first of
                     them as it was written if that was in strings and frets,
-                    "moved": [{"chord", "notes", "seats": [SEAT], "place": PLACE or null}],
+                    "moved": [{"chord", "names": "C4 Eb4", "tab": lines of a tablature, null
+                    without strings, "notes", "seats": [SEAT], "place": PLACE or null}],
                     "left": in a blues the same notes over each chord, else []}
 solo, answers     each a LINE
 licks             [LINE], a position each
@@ -120,9 +121,11 @@ from groove.handout.sheet.lines.line_data import (
     solo_data,
     teacher_phrases_data,
 )
+from groove.handout.sheet.phrase_text import phrase_tab
 from groove.handout.sheet.scale_necks import scale_necks_data
 from groove.handout.sheet.sheet import ChordOnNeck, Sheet
 from groove.instrument.fingerings import Placement
+from groove.instrument.fretboard import Tuning
 from groove.instrument.left_hand import LeftHand
 from groove.instrument.positions import as_data
 from groove.lesson.chord_guides import ChangeGuide, ChordGuide
@@ -413,8 +416,12 @@ def _step(step: VoiceStep) -> dict[str, Any]:
     }
 
 
-def _phrase(found: PhraseGuide) -> dict[str, Any]:
+def _phrase(found: PhraseGuide, tuning: Tuning | None) -> dict[str, Any]:
     written = found.as_written
+
+    def tab(place: Placement | None) -> list[str] | None:
+        return phrase_tab(found, tuning, place).split("\n") if tuning and place else None
+
     return {
         "notes": _notes(found.phrase),
         "starts": found.starts,
@@ -426,6 +433,8 @@ def _phrase(found: PhraseGuide) -> dict[str, Any]:
         "moved": [
             {
                 "chord": str(moved.chord),
+                "names": " ".join(note.full_name for note in moved.phrase),
+                "tab": tab(moved.placement),
                 "notes": _notes(moved.phrase),
                 "seats": _seats(moved),
                 "place": moved.placement
@@ -484,7 +493,7 @@ PARTS: dict[str, Callable[[Sheet], dict[str, Any]]] = {
     "solo": solo_data,
     "answers": answers_data,
     "phrases": lambda sheet: {
-        "phrase": _phrase(sheet.phrase) if sheet.phrase else None,
+        "phrase": _phrase(sheet.phrase, sheet.tuning) if sheet.phrase else None,
         **teacher_phrases_data(sheet),
     },
     "lines": _lines,

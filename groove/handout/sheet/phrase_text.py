@@ -73,11 +73,24 @@ def phrase_text(sheet: Sheet) -> list[list[str]]:
     return parts
 
 
+def phrase_tab(
+    found: PhraseGuide,
+    tuning: Tuning,
+    place: Placement,
+    under: Sequence[tuple[str, Sequence[str]]] = (),
+) -> str:
+    """The tablature of a phrase at a place, with the lengths of its notes if they differ.
+
+    under: as in groove.instrument.tablature.
+    """
+    columns = [[note] for note in place.places]
+    return tablature(tuning, columns, over=lengths(found.phrase), under=under)
+
+
 def _tab(
     found: PhraseGuide,
     tuning: Tuning,
     place: Placement,
     under: Sequence[tuple[str, Sequence[str]]] = (),
 ) -> list[str]:
-    columns = [[note] for note in place.places]
-    return fenced(tablature(tuning, columns, over=lengths(found.phrase), under=under))
+    return fenced(phrase_tab(found, tuning, place, under))

@@ -8,7 +8,10 @@ import pytest
 import groove
 from groove.handout.sheet import data as sheet_data_module
 from groove.handout.sheet.data import sheet_data, sheet_json
+from groove.handout.sheet.markdown import sheet_markdown
+from groove.handout.sheet.phrase_blocks import phrase_blocks
 from groove.handout.sheet.sheet import write_sheet
+from groove.lesson.request import Request
 from groove.theory.chords import parse_chord
 from tests.form.road_material import example
 from tests.handout.sheet.sheet_material import PHRASE, sheet
@@ -68,3 +71,19 @@ def test_data_without_an_instrument_has_no_fretboard() -> None:
 def test_data_have_the_note_in_the_bass() -> None:
     sheet = write_sheet(groove.read_form("twelve-bar", key="C", chords="I I/b7 IV/3 iv6"))
     assert [chord["bass"] for chord in sheet_data(sheet)["chords"]] == [None, "Bb", "A", None]
+
+
+def test_every_moved_phrase_has_names_and_a_tablature_in_data_text_and_on_paper() -> None:
+    form = groove.read_form("twelve-bar", key="A")
+    sheet = write_sheet(form, Request(phrase="4f7 3f5:1/2 3f7:1/2 2f5"))
+    moved = sheet_data(sheet)["phrase"]["moved"]
+    text, paper = sheet_markdown(sheet), " ".join(b.words for b in phrase_blocks(sheet, 180.0))
+    assert [each["chord"] for each in moved] == ["A7", "D7", "E7"]
+    for each in moved:
+        assert each["names"] == " ".join(note["name"] for note in each["notes"])
+        frets = [str(place["fret"]) for place in each["place"]["places"]]
+        assert sum(map(len, frets)) == sum(c.isdigit() for row in each["tab"][1:] for c in row)
+        assert "\n".join(each["tab"]) in text
+        assert f"{each['chord']}: {each['names']}" in text
+        plain = " ".join(note["name"].rstrip("0123456789") for note in each["notes"])
+        assert f"{each['chord']}: {plain.replace('#', '♯')}" in paper
