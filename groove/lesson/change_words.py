@@ -105,7 +105,13 @@ def _moves(change: Change) -> list[VoiceStep]:
 
 def _new(change: Change) -> list[ChordTone]:
     """The guide tones of the next chord to which none of this one leads."""
-    reached = {step.end for step in (*change.stays, *change.guides, *change.arrivals)}
+    steps = (
+        *change.stays,
+        *change.guides,
+        *change.arrivals,
+        *([change.root] if change.root else []),
+    )
+    reached = {step.end for step in steps}
     return [tone for tone in guide_tones(change.after) if tone not in reached]
 
 

@@ -26,7 +26,8 @@ class ChordGuide:
 
     bars: how long it sounds in a chorus. roles: its functions, the longest lasting first; words:
     the same in sentences. choices: scales to play, simplest first. place: the section where this
-    holds, of a chord that is another thing elsewhere; empty for others.
+    holds, of a chord that is another thing elsewhere; empty for others. played: its role each time
+    that it sounds, and the bars.
     """
 
     chord: Chord
@@ -38,6 +39,7 @@ class ChordGuide:
     guide_tones: tuple[ChordTone, ...]
     choices: tuple[Choice, ...]
     place: str = ""
+    played: tuple[tuple[Role, Fraction], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,28 +137,51 @@ def _chord(
     distinct: tuple[Chord, ...],
 ) -> ChordGuide:
     """The guide to one chord. played: the roles of all chords, by place."""
-    length: dict[Role, Fraction] = {}
-    for stretch, role in zip(chorus, played, strict=True):
-        if stretch.chord == chord:
-            length[role] = length.get(role, Fraction(0)) + stretch.bars
-    ranked = sorted(length, key=lambda role: -length[role])
-    by_name: dict[str, list[Role]] = {}
-    for role in ranked:
-        by_name.setdefault(role.name, []).append(role)
-    same = [_home_first(chord, found) for found in by_name.values()]
-    roles = tuple(found[0] for found in same)
-    goals = (role.goal for role in played)
-    times = Counter(goal for other, goal in zip(chorus, goals, strict=True) if other.chord == chord)
+    here = tuple(
+        (role, stretch.bars)
+        for stretch, role in zip(chorus, played, strict=True)
+        if stretch.chord == chord
+    )
+    times = Counter(role.goal for role, _ in here)
+    roles = _by_name(chord, here)
+    chosen = tuple(found[0] for found in roles)
     return ChordGuide(
         chord=chord,
         numeral=numeral(chord, harmony.key),
-        bars=sum(length.values(), Fraction(0)),
-        roles=roles,
-        words=(*_slash_words(chord, harmony), _role_words(chord, same, times, distinct)),
+        bars=sum((bars for _, bars in here), Fraction(0)),
+        roles=chosen,
+        words=(*_slash_words(chord, harmony), _role_words(chord, roles, times, distinct)),
         tones=tones(chord),
         guide_tones=guide_tones(chord),
-        choices=chord_choices(chord, roles, distinct),
+        choices=chord_choices(chord, chosen, distinct),
+        played=here,
     )
+
+
+def told_together(guides: Sequence[ChordGuide], distinct: tuple[Chord, ...]) -> ChordGuide:
+    """The guides to one chord in several sections as one, with all the goals that it has there.
+
+    distinct: the chords of these sections.
+    """
+    first = guides[0]
+    if len(guides) == 1:
+        return first
+    here = tuple(pair for guide in guides for pair in guide.played)
+    roles = _by_name(first.chord, here)
+    words = _role_words(first.chord, roles, Counter(), distinct)
+    return replace(first, words=(*first.words[:-1], words), played=here)
+
+
+def _by_name(chord: Chord, here: Sequence[tuple[Role, Fraction]]) -> list[list[Role]]:
+    """The roles of a chord, those of one name together, the longest lasting first; of one name
+    those that resolve first."""
+    length: dict[Role, Fraction] = {}
+    for role, bars in here:
+        length[role] = length.get(role, Fraction(0)) + bars
+    by_name: dict[str, list[Role]] = {}
+    for role in sorted(length, key=lambda role: -length[role]):
+        by_name.setdefault(role.name, []).append(role)
+    return [_home_first(chord, found) for found in by_name.values()]
 
 
 def _slash_words(chord: Chord, harmony: Harmony) -> tuple[str, ...]:
@@ -202,13 +227,16 @@ def _home_first(chord: Chord, roles: list[Role]) -> list[Role]:
 def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
     """``Am6``, or ``Am6, and once to Dm7 instead``: where a chord in one role leads."""
     first = roles[0].goal.root
-    main = [str(symbol(r.goal)) for r in roles if r.goal.root == first]
-    rest = [r.goal for r in roles if r.goal.root != first]
-    if not rest:
+    goals = list(dict.fromkeys(role.goal for role in roles))
+    main = [str(symbol(goal)) for goal in goals if goal.root == first]
+    often: dict[str, list[str]] = {}
+    for goal in goals:
+        way = {1: "once", 2: "twice"}.get(times[goal], "often")
+        if goal.root != first:
+            often.setdefault(way, []).append(str(symbol(goal)))
+    if not often:
         return listed(main)
-    often = [{1: "once", 2: "twice"}.get(times[goal], "often") for goal in rest]
-    pairs = zip(often, rest, strict=True)
-    others = [said("scales", f"goals.{way}", chord=symbol(goal)) for way, goal in pairs]
+    others = [said("scales", f"goals.{way}", chord=listed(to)) for way, to in often.items()]
     return said("scales", "goals.instead", chords=listed(main), others=listed(others))
 
 

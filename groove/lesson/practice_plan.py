@@ -18,7 +18,9 @@ from groove.lesson.key_by_key import counted, numeral_with_tones, scale_of_the_k
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, within
-from groove.theory.motion import ChordTone, guide_tones
+from groove.theory.heard import heard
+from groove.theory.motion import ChordTone, guide_tones, has_triads
+from groove.theory.pitch import NoteName
 from groove.theory.spelling import single
 from groove.theory.symbols import listed, note, numeral, symbol
 from groove.wording import filled, in_figures, words_of
@@ -199,7 +201,7 @@ def _kinds(sequence: Sequence[Chord]) -> tuple[str, ...]:
     """The values of ``needs`` that steps for this form may have."""
     if len(set(sequence)) == 1:
         return ()
-    triads = any(chord.quality.seventh is None for chord in sequence)
+    triads = has_triads(sequence)
     return "changes", "triads" if triads else "guide tones"
 
 
@@ -219,17 +221,34 @@ def _in_its_key(ground: Ground) -> dict[str, str]:
     Notes are named as they are played: G, and not A♭♭, in B♭dim7.
     """
     distinct = tuple(dict.fromkeys(ground.sequence))
-    chords = [f"{symbol(c)} ({' '.join(note(single(n)) for n in c.notes)})" for c in distinct]
-    thirds = [_third(note(single(guide_tones(c)[0].name)), str(symbol(c))) for c in distinct]
+    chords = [f"{symbol(c)} ({' '.join(note(single(n)) for n in _sounding(c))})" for c in distinct]
+    thirds = [_third(note(single(name)), str(symbol(c))) for c, name in _thirds(distinct)]
     names = [[note(single(tone.name)) for tone in line] for line in ground.lines]
     return _names(chords, thirds, names, ground.scale)
+
+
+def _sounding(chord: Chord) -> tuple[NoteName, ...]:
+    """The tones of a chord, a bass from outside before them."""
+    outside = chord.lowest.pitch_class not in {name.pitch_class for name in chord.notes}
+    return (chord.lowest, *chord.notes) if outside else chord.notes
+
+
+def _thirds(chords: Sequence[Chord]) -> list[tuple[Chord, NoteName]]:
+    """The third of each chord that has one, of chords on one root once; where none has, what
+    stands for it."""
+    found: dict[object, tuple[Chord, NoteName]] = {}
+    have = [chord for chord in chords if heard(chord).quality.of_step(3)]
+    for chord in have or chords:
+        name = guide_tones(chord)[0].name
+        found.setdefault((heard(chord).root, name), (chord, name))
+    return list(found.values())
 
 
 def _in_any_key(ground: Ground) -> dict[str, str]:
     """The same by numerals and degrees, counted from the tonic of the key."""
     key, distinct = ground.harmony.key, tuple(dict.fromkeys(ground.sequence))
     chords = [numeral_with_tones(chord, key) for chord in distinct]
-    thirds = [_third(counted(guide_tones(c)[0].name, key), numeral(c, key)) for c in distinct]
+    thirds = [_third(counted(name, key), numeral(c, key)) for c, name in _thirds(distinct)]
     names = [[counted(tone.name, key) for tone in line] for line in ground.lines]
     scale = scale_of_the_key(form_choices(ground.harmony, distinct)[0], ground.harmony)
     return _names(chords, thirds, names, scale)

@@ -18,7 +18,14 @@ from groove.form.road.fold_words import runs, times_words
 from groove.form.road.folded import Folded
 from groove.form.setting import Setting, Settings
 from groove.form.written_chords import PlacedRound, placed_round
-from groove.lesson.chord_guides import ChangeGuide, ChordGuide, Passage, change_guides, chord_guides
+from groove.lesson.chord_guides import (
+    ChangeGuide,
+    ChordGuide,
+    Passage,
+    change_guides,
+    chord_guides,
+    told_together,
+)
 from groove.lesson.form_scales import Choice, form_choices
 from groove.theory.chords import Chord
 from groove.theory.functions import ALONE, Around, Harmony, read_harmony
@@ -249,13 +256,17 @@ def _changes(passages: list[Passage], seams: list[_Seam]) -> Iterator[ChangeGuid
 
 def chords_once(sections: tuple[SectionGuide, ...]) -> tuple[ChordGuide, ...]:
     """The chords of all sections, each once with one answer; one with several has a place."""
-    found: dict[object, tuple[str, ChordGuide]] = {}
+    found: dict[tuple[Chord, str, object], list[tuple[str, ChordGuide]]] = {}
     for section in sections:
         for entry in section.chords:
             answer = tuple((c.title, c.avoid, c.tag) for c in entry.choices)
-            found.setdefault((entry.chord, entry.numeral, answer), (section.name, entry))
-    times = Counter(entry.chord for _, entry in found.values())
-    return tuple(
-        replace(entry, place=name) if times[entry.chord] > 1 else entry
-        for name, entry in found.values()
-    )
+            place = entry.chord, entry.numeral, answer
+            found.setdefault(place, []).append((section.name, entry))
+    times = Counter(chord for chord, _, _ in found)
+    distinct = tuple(dict.fromkeys(chord for chord, _, _ in found))
+    guides = []
+    for entries in found.values():
+        name = entries[0][0]
+        whole = told_together([entry for _, entry in entries], distinct)
+        guides.append(replace(whole, place=name) if times[whole.chord] > 1 else whole)
+    return tuple(guides)

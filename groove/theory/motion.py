@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import permutations
+from itertools import combinations, permutations
 
 from groove.theory.chords import Chord
 from groove.theory.heard import heard
@@ -19,7 +19,6 @@ from groove.theory.pitch import DEGREE_FIFTHS, SHARPEN, Degree, NoteName
 
 OCTAVE = 12
 OFF_GUIDE = 1.5  # semitones that a guide tone goes further to land on one of the next chord
-TAKEN = 2.5  # semitones that it goes further so as not to land on a tone that stays
 WHOLE_STEP, MINOR_THIRD = 2, 3  # semitones
 ROOT, FIFTH = Degree(1), Degree(5)
 
@@ -43,7 +42,8 @@ class VoiceStep:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A change of chord: the tones both have, and the steps of the guide tones that don't stay.
+    """A change of chord: the tones both have, and the steps of the guide tones that don't stay, to
+    tones that the first chord has not.
 
     arrivals: steps of the other tones to those guide tones of the next chord that no tone has
     reached otherwise. root: the half step of the root into a diminished chord or out of one.
@@ -121,14 +121,15 @@ def change(before: Chord, after: Chord) -> Change:
         for other in theirs
         if tone.name.pitch_class == other.name.pitch_class
     )
-    stay = {step.start for step in stays}
+    stay, held = {step.start for step in stays}, {step.end for step in stays}
     root = _leading_root(before, after)
-    root = None if root and root.start in stay else root
+    root = None if root and (root.start in stay or root.end in held) else root
     led = {*stay, *([root.start] if root else [])}
     moving = tuple(tone for tone in guide_tones(before) if tone not in led)
-    guides = _led(moving, theirs, guide_tones(after), {step.end for step in stays})
+    free = [tone for tone in theirs if tone not in held and not (root and tone == root.end)]
+    guides = _led(moving, free, guide_tones(after))
     taken = {*led, *(step.start for step in guides)}
-    reached = {step.end for step in (*stays, *guides)}
+    reached = {step.end for step in (*stays, *guides, *([root] if root else []))}
     arrivals = []
     for end in guide_tones(after):
         ways = (VoiceStep(start, end, _way(start, end)) for start in mine if start not in taken)
@@ -171,12 +172,17 @@ def guide_lines(chords: Sequence[Chord]) -> tuple[tuple[ChordTone, ...], ...]:
     upper = others[0] if others else lower
     if _is_triad(first):
         upper = tones(first)[-1] if lower.degree == ROOT else ChordTone(first.root, ROOT)
-    triads = any(_is_triad(chord) for chord in chords)
+    triads = has_triads(chords)
     pairs = [(lower, upper)]
     for chord in chords[1:]:
         offered = tones(chord) if triads else guide_tones(chord)
         pairs.append(_nearest_pair(pairs[-1], offered if len(offered) > 1 else offered * 2))
     return tuple(pair[0] for pair in pairs), tuple(pair[1] for pair in pairs)
+
+
+def has_triads(chords: Sequence[Chord]) -> bool:
+    """True if lines through some chords go by the nearest tones, for some have no seventh."""
+    return any(_is_triad(chord) for chord in chords)
 
 
 def _is_triad(chord: Chord) -> bool:
@@ -195,26 +201,27 @@ def _nearest_pair(before: Pair, offered: tuple[ChordTone, ...]) -> Pair:
 
 
 def _led(
-    guides: tuple[ChordTone, ...],
-    goals: tuple[ChordTone, ...],
-    best: tuple[ChordTone, ...],
-    held: set[ChordTone],
+    guides: Sequence[ChordTone], goals: Sequence[ChordTone], best: Sequence[ChordTone]
 ) -> tuple[VoiceStep, ...]:
-    """The step of each guide tone to a tone of its own: the nearest, guide tones before others,
-    and those that no tone of the chord before holds. One that has to go further than a minor third,
-    or further than a whole step to a held tone, ends with its chord."""
+    """The step of each guide tone to a tone of its own: the nearest, guide tones before others.
 
-    def cost(ends: tuple[ChordTone, ...]) -> float:
-        way = sum(abs(_way(a, b)) for a, b in zip(guides, ends, strict=True))
-        off = OFF_GUIDE * sum(end not in best for end in ends)
-        return way + off + TAKEN * sum(end in held for end in ends)
+    One that would have to go further than a minor third, or for which no tone is left, ends with
+    its chord.
+    """
+    size = min(len(guides), len(goals))
 
-    chosen = min(permutations(goals, len(guides)), key=cost)
-    steps = (VoiceStep(a, b, _way(a, b)) for a, b in zip(guides, chosen, strict=True))
-    return tuple(
-        step for step in steps
-        if abs(step.semitones) <= (WHOLE_STEP if step.end in held else MINOR_THIRD)
-    )  # fmt: skip
+    def cost(pairs: Sequence[Pair]) -> float:
+        way = sum(abs(_way(a, b)) for a, b in pairs)
+        return way + OFF_GUIDE * sum(end not in best for _, end in pairs)
+
+    ways = (
+        tuple(zip(starts, ends, strict=True))
+        for starts in combinations(guides, size)
+        for ends in permutations(goals, size)
+    )
+    chosen = min(ways, key=cost, default=())
+    steps = (VoiceStep(a, b, _way(a, b)) for a, b in chosen)
+    return tuple(step for step in steps if abs(step.semitones) <= MINOR_THIRD)
 
 
 def _way(start: ChordTone, end: ChordTone) -> int:

@@ -38,6 +38,7 @@ from groove.handout.sheet.words import (
     section_chords,
     section_guide_tones,
     section_lines,
+    section_lines_title,
     section_title,
     tones_lines,
     watch_cells,
@@ -123,7 +124,10 @@ def _sections(sheet: Sheet, width: float) -> list[Block]:
         rows: list[list[Run]] = [
             [(" ".join(section_about(section)), "italic")],
             [(f"{words['chords']}:", "bold"), (section_chords(section), "regular")],
-            [(f"{words['guide_tones']}:", "bold"), (section_guide_tones(section), "regular")],
+            [
+                (f"{section_lines_title(section)}:", "bold"),
+                (section_guide_tones(section), "regular"),
+            ],
         ]
         if like:
             as_in = said("guide", "scales.as_in", section=like)

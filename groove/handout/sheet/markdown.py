@@ -49,6 +49,7 @@ from groove.handout.sheet.words import (
     section_chords,
     section_guide_tones,
     section_lines,
+    section_lines_title,
     section_title,
     tones_lines,
     watch_line,
@@ -202,7 +203,7 @@ def _by_section(sheet: Sheet) -> list[list[str]]:
         lines = [f"### {section.name or words['form']}", "", f"{section_title(section)}."]
         lines += section_about(section)
         lines += ["", f"- **{words['chords']}**: {section_chords(section)}"]
-        lines.append(f"- **{words['guide_tones']}**: {section_guide_tones(section)}")
+        lines.append(f"- **{section_lines_title(section)}**: {section_guide_tones(section)}")
         if like:
             as_in = said("guide", "scales.as_in", section=like)
             lines.append(f"- **{words['scales']}**: {as_in}")

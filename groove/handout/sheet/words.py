@@ -18,6 +18,7 @@ from groove.lesson.key_by_key import KeyGuide
 from groove.lesson.practice_plan import PlanStep, TimeRound
 from groove.lesson.section_guides import LineGuide, SectionGuide
 from groove.theory.chords import Chord
+from groove.theory.motion import has_triads
 from groove.theory.spelling import single
 from groove.theory.symbols import Symbol, key_words, listed, note, signs, symbol
 from groove.wording import counted, in_figures, inside, said, words_of
@@ -192,6 +193,12 @@ def section_chords(section: SectionGuide) -> str:
         for n, chords in enumerate(section.endings, 2)
     ]
     return "; ".join(rows) + "."
+
+
+def section_lines_title(section: SectionGuide) -> str:
+    """``Guide tones``, or ``Nearest chord tones`` where there are triads."""
+    triads = has_triads(section.sequence)
+    return said("guide", "headings.chord_tones" if triads else "headings.guide_tones")
 
 
 def section_guide_tones(section: SectionGuide) -> str:
