@@ -19,6 +19,7 @@ from groove.theory.functions import (
     Vamp,
     within,
 )
+from groove.theory.heard import heard
 from groove.theory.keys import Key
 from groove.theory.motion import above
 from groove.theory.pitch import Degree, NoteName
@@ -172,7 +173,7 @@ def _meant(only: str, harmony: Harmony, chords: Sequence[Chord]) -> Iterator[Cho
 def _watch(
     chords: Sequence[Chord], notes: Sequence[NoteName]
 ) -> tuple[tuple[Chord, tuple[NoteName, ...]], ...]:
-    found = ((chord, clashes(chord, notes)) for chord in chords)
+    found = ((chord, clashes(heard(chord), notes)) for chord in chords)
     return tuple((chord, avoided) for chord, avoided in found if avoided)
 
 

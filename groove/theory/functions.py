@@ -184,8 +184,9 @@ def _at(chorus: Sequence[TimedChord], bar: Fraction) -> Chord:
 
 
 def _is_vamp(chords: Sequence[Chord], key: Key) -> bool:
-    """One or two chords, neither of them the V that leads home."""
-    leads = any(above(key.tonic, c.root) == FIFTH and _has_major_third(c) for c in chords)
+    """One or two chords, neither of them the V that leads home, its third held back or not."""
+    fives = [c for c in map(heard, chords) if above(key.tonic, c.root) == FIFTH]
+    leads = any(_has_major_third(c) or c.quality.is_dominant for c in fives)
     return len(chords) <= 2 and not leads
 
 

@@ -178,3 +178,11 @@ def test_blues_warns_of_what_rubs_against_chords_that_are_not_of_its_sound(key: 
 def test_plain_blues_has_nothing_to_warn_of() -> None:
     """Common practice: the minor pentatonic works from the first bar to the last."""
     assert not any(choice.watch for choice in guide("I7:4 IV7:2 I7:2 V7 IV7 I7:2").choices)
+
+
+def test_third_that_a_suspension_over_a_bass_holds_back_is_warned_of() -> None:
+    """F over G is heard as G9sus4, and B is its third; common practice."""
+    made = guide("Imaj7 vi7 ii7 IV/2")
+    major = next(choice for choice in made.choices if choice.scale == "major")
+    watch = {str(chord): " ".join(map(str, notes)) for chord, notes in major.watch}
+    assert watch["F/G"] == "B"
