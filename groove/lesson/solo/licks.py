@@ -20,9 +20,11 @@ from groove.lesson.line import HAMMER, PULL, SLIDE
 from groove.lesson.solo.ground import Change, Ground
 from groove.lesson.solo.hands import all_boxes, hand_of
 from groove.lesson.solo.ladders import Ladders
-from groove.lesson.solo.phrases import Made, Maker, shortened
+from groove.lesson.solo.notes import Made
+from groove.lesson.solo.phrases import Maker
 from groove.lesson.solo.plan import TAIL, Phrase
 from groove.lesson.solo.rhythms import idiom_of, rules
+from groove.lesson.solo.room import shortened
 from groove.lesson.solo.touches import bends_strings, blue_third, how_joined, one_bend, one_stop
 from groove.theory.chords import Chord
 
@@ -91,10 +93,11 @@ def _lick(
     for turn in range(TRIES):
         rng = Random(f"{form.seed} lick {position.number} {turn}")
         maker = Maker(home, ladders, {home.key: (hand,)}, learner, rng)
-        maker.part, maker.count = rng.choice(("calls", "tails")), range(FEWEST, MOST + 1)
-        maker.shape = idea["shape"] if turn < TRIES // 2 else ""
+        motifs = maker.motifs
+        motifs.part, motifs.count = rng.choice(("calls", "tails")), range(FEWEST, MOST + 1)
+        motifs.shape = idea["shape"] if turn < TRIES // 2 else ""
         phrase = Phrase(0, BARS, TAIL, position.number, 0.5 + 0.3 * rng.random())
-        made = maker.make(phrase, 0)
+        made = maker.make(phrase)
         shortened([made], 1, home.end)
         fits = FEWEST <= len(made.notes) <= MOST and _rhythm(made) not in rhythms
         words = (n for n, word in enumerate(possible) if _shown(made, word, rng))

@@ -18,9 +18,11 @@ from groove.lesson.solo.ground import Ground, ground_of
 from groove.lesson.solo.hands import home_hands
 from groove.lesson.solo.ladders import Ladders
 from groove.lesson.solo.licks import made_licks
-from groove.lesson.solo.phrases import Made, Maker, shortened
+from groove.lesson.solo.notes import Made
+from groove.lesson.solo.phrases import Maker
 from groove.lesson.solo.plan import CALL, PEAK, Phrase, planned
 from groove.lesson.solo.rhythms import idiom_of, rules
+from groove.lesson.solo.room import shortened
 from groove.lesson.solo.touches import touched
 from groove.theory.pitch import NoteName
 from groove.theory.symbols import scale_title
@@ -90,7 +92,7 @@ def _played(
     for phrase in phrases:
         if phrase.role == PEAK:
             maker.reach_for(phrase)
-    made = [maker.make(phrase, place) for place, phrase in enumerate(phrases)]
+    made = [maker.make(phrase) for phrase in phrases]
     shortened(made, rules()["learners"][learner]["share"], ground.end)
     touched(made, neck, learner, idiom_of(ground, 0), len(ground.bars), rng)
     line = _line(made, ground.bars, hands[ground.key][0].fret)

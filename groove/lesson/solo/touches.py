@@ -16,7 +16,7 @@ from random import Random
 from groove.instrument.fretboard import Place, Tuning
 from groove.lesson.line import HAMMER, PULL, SLIDE
 from groove.lesson.solo.hands import Hand
-from groove.lesson.solo.phrases import Made, Note
+from groove.lesson.solo.notes import Made, Note
 from groove.lesson.solo.plan import END
 from groove.lesson.solo.rhythms import rules
 from groove.theory.motion import OCTAVE
@@ -90,7 +90,11 @@ def _approach(phrases: Sequence[Made], most: int, rng: Random) -> None:
             if spots and 0 < abs(earlier - note.pitch + 1) <= 5:
                 near = min(spots, key=lambda spot: abs(spot.string - note.place.string))
                 found.append((rng.random(), len(found), phrase, place, near))
-    for _, _, phrase, place, near in sorted(found, key=lambda f: f[:2])[:most]:
+    used: list[Made] = []
+    for _, _, phrase, place, near in sorted(found, key=lambda f: f[:2]):
+        if len(used) == most or any(phrase is other for other in used):
+            continue
+        used.append(phrase)
         before, note = phrase.notes[place - 1 : place + 1]
         leading = single(note.ladder.name(note.pitch) + LEADING)
         before.pitch, before.place, before.name = note.pitch - 1, near, plainly(leading)

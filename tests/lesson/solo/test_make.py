@@ -49,14 +49,14 @@ def test_solos_and_answers_keep_their_laws(name: str, key: str, drums: str, lear
 
 @pytest.mark.parametrize("learner", LEARNERS)
 def test_the_motif_of_a_blues_comes_back(learner: str) -> None:
-    for seed in range(5):
+    for seed in range(3):
         found = phrases(solo("twelve-bar", "A", "shuffle", learner, seed))
         assert any(alike(a, b) for a, b in combinations(found, 2))
 
 
 @pytest.mark.parametrize("learner", LEARNERS)
 def test_the_highest_note_of_a_blues_stands_in_its_third_line(learner: str) -> None:
-    for seed in range(5):
+    for seed in range(3):
         line = solo("twelve-bar", "A", "shuffle", learner, seed)
         highest = max(note.sounding for note in melody(line))
         at = [note.start for note in melody(line) if note.sounding == highest]
@@ -127,7 +127,7 @@ def test_no_chord_is_a_rest(tmp_path: Path) -> None:
     assert not any(line.bars[2].start <= n.start < line.bars[3].end for n in line.notes)
 
 
-@pytest.mark.parametrize("bars", [1, 2, 3, 5, 7, 500])
+@pytest.mark.parametrize("bars", [1, 2, 3, 5, 7, 200])
 def test_forms_of_every_length_have_a_solo(bars: int, tmp_path: Path) -> None:
     form = written(tmp_path, f"I7:{bars}")
     line = example_solo(form, GUITAR)

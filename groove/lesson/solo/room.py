@@ -1,0 +1,60 @@
+"""Makes room in a solo: rests after phrases, and a limit to how much of the time notes sound."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from groove.lesson.solo.notes import Made
+from groove.lesson.solo.plan import TAIL
+from groove.theory.motion import OCTAVE
+
+
+def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
+    """Shorten last notes of phrases, so that a rest follows and the solo leaves room.
+
+    share: most of the whole in which notes may sound; length: of the whole, in ticks.
+    """
+    heard = [phrase for phrase in phrases if phrase.notes]
+    for phrase in heard:
+        last, pulse = phrase.notes[-1], phrase.frame.pulses[-1].length
+        last.length = max(min(last.end, phrase.frame.end - pulse) - last.start, pulse // 2)
+    for number, phrase in enumerate(heard[:-1]):
+        last, after = phrase.notes[-1], heard[number + 1].notes[0]
+        pulse, room = phrase.frame.pulses[0].length, after.start - last.start
+        rest = pulse if room >= 2 * pulse else pulse // 2
+        last.length = min(last.length, room - rest if room > rest else room)
+    total = sum(note.length for phrase in heard for note in phrase.notes)
+    while total > share * length:
+        longest = max(heard, key=lambda phrase: phrase.notes[-1].length)
+        pulse = longest.frame.pulses[0].length
+        if longest.notes[-1].length > pulse // 2:
+            longest.notes[-1].length -= pulse // 2
+            total -= pulse // 2
+            continue
+        answers = [phrase for phrase in heard if _spared(heard, phrase)]
+        if not answers:
+            _detached(heard, share * length)
+            return
+        heard = [phrase for phrase in heard if phrase is not answers[-1]]
+        total -= sum(note.length for note in answers[-1].notes)
+        answers[-1].notes.clear()
+
+
+def _spared(heard: Sequence[Made], answer: Made) -> bool:
+    """True if an answer may be left out: no leap over an octave is left in its place."""
+    place = next(n for n, phrase in enumerate(heard) if phrase is answer)
+    if answer.phrase.role != TAIL or not 0 < place < len(heard) - 1:
+        return False
+    return abs(heard[place + 1].notes[0].pitch - heard[place - 1].notes[-1].pitch) <= OCTAVE
+
+
+def _detached(heard: Sequence[Made], most: float) -> None:
+    """Halve the longest notes until they fill no more ticks than that."""
+    notes = sorted(
+        (n for phrase in heard for n in phrase.notes), key=lambda n: (-n.length, n.start)
+    )
+    total = sum(note.length for note in notes)
+    for note in notes:
+        if total > most:
+            total -= note.length - note.length // 2
+            note.length //= 2
