@@ -6,9 +6,6 @@ Sources: the W3C schema of MusicXML 4.0 as the package ``musicxml`` carries it, 
 
 from __future__ import annotations
 
-from importlib.util import find_spec
-from pathlib import Path
-
 import pypdfium2
 import pytest
 import xmlschema
@@ -29,26 +26,15 @@ from groove.handout.drawing.page import PAPERS
 from groove.handout.drawing.pdf import pdf
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
 from tests.handout.chart.marked_material import marked_chart
+from tests.references.schema_material import schema as published_schema
+from tests.references.schema_material import without_head
 
 INCH = 72 / 25.4
 
 
 @pytest.fixture(scope="module")
 def schema() -> xmlschema.XMLSchema:
-    """The schema, with the two that it needs from the web taken from xmlschema itself."""
-    found = find_spec("musicxml")
-    assert found
-    assert found.origin
-    text = (Path(found.origin).parent / "generate_classes" / "musicxml_4_0.xsd").read_text("utf-8")
-    assert "Version 4.0" in text[:1000]
-    held = Path(xmlschema.__file__).parent / "schemas"
-    for name, path in (("xml", "XML/xml.xsd"), ("xlink", "XLINK/xlink.xsd")):
-        text = text.replace(f"http://www.musicxml.org/xsd/{name}.xsd", (held / path).as_uri())
-    return xmlschema.XMLSchema(text, allow="local")
-
-
-def without_head(data: bytes) -> str:
-    return data.decode().split('partwise.dtd">\n', 1)[1]
+    return published_schema()
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from groove.handout.chart.musicxml_bars import (
     cue_notes,
     direction_type,
     end_bar,
+    key_and_time,
     melody_note,
     on_middle_line,
     said,
@@ -43,6 +44,7 @@ DOCTYPE = (
 ROAD_WIDTH = 90  # characters of a line of the road in words
 SEMITONES_OF_FIFTH = 7
 STEPS_OF_FIFTH = 4
+CLEFS = {"treble": ("G", 2), "bass": ("F", 4)}
 
 
 def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
@@ -51,13 +53,7 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
     numerals: Roman numerals stand under the chords as words: <harmony> takes either a root or a
     numeral, and programs read the root.
     """
-    root = ET.Element("score-partwise", version="4.0")
-    _add(_add(root, "work"), "work-title", chart.title)
-    identification = _add(root, "identification")
-    if chart.by:
-        _add(identification, "creator", chart.by, type="composer")
-    _add(_add(identification, "encoding"), "software", "groove")
-    _teacher(identification, chart.voice)
+    root = begun_score(chart.title, chart.by, chart.voice)
     if chart.road:
         _credit(root, "title", chart.title)
         for row in wrap(chart.road, ROAD_WIDTH):
@@ -89,6 +85,23 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
             cue_notes(measure, bar, chart.reader.clef)
         end_bar(measure, bar, after)
         _bar_line(measure, bar, "right", bars, index)
+    return score_bytes(root)
+
+
+def begun_score(title: str, by: str, voice: Voice) -> ET.Element:
+    """The root of a score with its title, who wrote it, and the teacher's words."""
+    root = ET.Element("score-partwise", version="4.0")
+    _add(_add(root, "work"), "work-title", title)
+    identification = _add(root, "identification")
+    if by:
+        _add(identification, "creator", by, type="composer")
+    _add(_add(identification, "encoding"), "software", "groove")
+    _teacher(identification, voice)
+    return root
+
+
+def score_bytes(root: ET.Element) -> bytes:
+    """A whole score as a file in UTF-8."""
     ET.indent(root)
     return (DOCTYPE + ET.tostring(root, encoding="unicode") + "\n").encode()
 
@@ -115,18 +128,18 @@ def _credit(root: ET.Element, kind: str, words: str) -> None:
 def _attributes(measure: ET.Element, chart: WrittenChart) -> None:
     attributes = _add(measure, "attributes")
     _add(attributes, "divisions", TICKS_PER_QUARTER)
-    key = _add(attributes, "key")
-    _add(key, "fifths", chart.key.signature)
-    _add(key, "mode", chart.key.mode)
-    time = _add(attributes, "time")
-    _add(time, "beats", chart.meter.numerator)
-    _add(time, "beat-type", chart.meter.denominator)
-    sign, line = {"treble": ("G", 2), "bass": ("F", 4)}[chart.reader.clef]
+    key_and_time(attributes, chart.key, chart.meter)
+    sign, line = CLEFS[chart.reader.clef]
     clef = _add(attributes, "clef")
     _add(clef, "sign", sign)
     _add(clef, "line", line)
-    if chart.reader.fifths:
-        diatonic, chromatic = transposition(chart.reader, chart.sounding_key)
+    transposed(attributes, chart.reader, chart.sounding_key)
+
+
+def transposed(attributes: ET.Element, reader: Reader, sounding: Key) -> None:
+    """Add how far a reader's notes sound from where they are written, if they do."""
+    if reader.fifths:
+        diatonic, chromatic = transposition(reader, sounding)
         transpose = _add(attributes, "transpose")
         _add(transpose, "diatonic", diatonic)
         _add(transpose, "chromatic", chromatic)

@@ -6,12 +6,15 @@ Community Group.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 from groove.handout.chart.bar import MelodyNote, WrittenBar
 from groove.handout.drawing.staff.rhythm import FLAGS, Note, beamed
 from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
+from groove.theory.keys import Key
+from groove.theory.pitch import NoteName
 from groove.wording import said as sentence
 
 VALUES = {  # notes by their ticks: the name, and whether dotted
@@ -114,14 +117,7 @@ def _changes(measure: ET.Element, bar: WrittenBar) -> None:
     change = bar.change
     if change.key is not None or change.meter:
         attributes = add(measure, "attributes")
-        if change.key is not None:
-            key = add(attributes, "key")
-            add(key, "fifths", change.key.signature)
-            add(key, "mode", change.key.mode)
-        if change.meter:
-            time = add(attributes, "time")
-            add(time, "beats", bar.meter.numerator)
-            add(time, "beat-type", bar.meter.denominator)
+        key_and_time(attributes, change.key, bar.meter if change.meter else None)
     if change.beat:
         metronome = add(direction_type(measure), "metronome")
         for ticks in change.beat:
@@ -132,6 +128,18 @@ def _changes(measure: ET.Element, bar: WrittenBar) -> None:
         direction = add(measure, "direction", placement="above")
         add(add(direction, "direction-type"), "words", change.feel, **{"font-weight": "bold"})
         swing(add(direction, "sound"), change.swing_ratio, change.swing_type)
+
+
+def key_and_time(attributes: ET.Element, key: Key | None, meter: Meter | None) -> None:
+    """Add a key signature and a time signature to the attributes of a measure, those given."""
+    if key is not None:
+        signature = add(attributes, "key")
+        add(signature, "fifths", key.signature)
+        add(signature, "mode", key.mode)
+    if meter is not None:
+        time = add(attributes, "time")
+        add(time, "beats", meter.numerator)
+        add(time, "beat-type", meter.denominator)
 
 
 def end_bar(measure: ET.Element, bar: WrittenBar, after: WrittenBar | None) -> None:
@@ -177,13 +185,10 @@ def slashes(measure: ET.Element, bar: WrittenBar, note: Note, clef: str) -> None
     """A note of stops as a slash with a stem, or a rest."""
     element = add(measure, "note")
     if note.rest:
-        add(element, "rest", **({"measure": "yes"} if note.whole_bar else {}))
+        rest(element, note)
     else:
         on_middle_line(element, clef)
-    add(element, "duration", note.length)
-    for way, here in (("stop", note.tied), ("start", note.ties)):
-        if here:
-            add(element, "tie", type=way)
+    sounding(element, note)
     _rest_of_note(element, bar, note, 1)
 
 
@@ -192,17 +197,10 @@ def melody_note(measure: ET.Element, bar: WrittenBar, tune: MelodyNote) -> None:
     element = add(measure, "note")
     note = tune.note
     if note.rest:
-        add(element, "rest", **({"measure": "yes"} if note.whole_bar else {}))
+        rest(element, note)
     else:
-        pitch = add(element, "pitch")
-        add(pitch, "step", tune.name.letter)
-        if tune.name.sharps:
-            add(pitch, "alter", tune.name.sharps)
-        add(pitch, "octave", tune.octave)
-    add(element, "duration", note.length)
-    for way, here in (("stop", note.tied), ("start", note.ties)):
-        if here:
-            add(element, "tie", type=way)
+        pitched(element, tune.name, tune.octave)
+    sounding(element, note)
     _rest_of_note(element, replace(bar, rhythm=tuple(t.note for t in bar.melody)), note, 0)
 
 
@@ -216,10 +214,10 @@ def cue_notes(measure: ET.Element, bar: WrittenBar, clef: str) -> None:
         element = add(measure, "note")
         add(element, "cue")
         if note.rest:
-            rest = add(element, "rest")
+            silence = add(element, "rest")
             step, octave = CUE_PLACE[clef]
-            add(rest, "display-step", step)
-            add(rest, "display-octave", octave)
+            add(silence, "display-step", step)
+            add(silence, "display-octave", octave)
         else:
             _unpitched(element, *CUE_PLACE[clef])
         add(element, "duration", note.length)
@@ -235,28 +233,15 @@ def _rest_of_note(element: ET.Element, bar: WrittenBar, note: Note, voice: int) 
     voice: 1 for slashes, 2 for cue notes, 0 for a melody, which is in voice 1 as well.
     """
     add(element, "voice", max(1, voice))
-    name, dots = note.value
-    if not note.whole_bar:
-        add(element, "type", name, **({"size": "cue"} if voice == 2 else {}))
-        for _ in range(dots):
-            add(element, "dot")
-    if note.triplet:
-        triplet = add(element, "time-modification")
-        add(triplet, "actual-notes", 3)
-        add(triplet, "normal-notes", 2)
+    valued(element, note, **({"size": "cue"} if voice == 2 else {}))
     if not note.rest:
         if voice:
             add(element, "stem", "up")
         if voice == 1:
             add(element, "notehead", "slash")
-        for level, beam in enumerate(_beams(bar, note), 1):
-            add(element, "beam", beam, number=str(level))
+        beams(element, bar.rhythm, bar.meter, note)
     notations = ET.Element("notations")
-    for way, here in (("stop", note.tied), ("start", note.ties)):
-        if here:
-            add(notations, "tied", type=way)
-    for way in _tuplet(bar, note):
-        add(notations, "tuplet", type=way)
+    tied_and_tuplet(notations, bar.meter, note)
     if note.accent:
         add(add(notations, "articulations"), "accent")
     held = voice < 2 and bar.fermata is not None and note.start <= bar.fermata < note.end
@@ -266,9 +251,58 @@ def _rest_of_note(element: ET.Element, bar: WrittenBar, note: Note, voice: int) 
         element.append(notations)
 
 
-def _beams(bar: WrittenBar, note: Note) -> list[str]:
-    """The beams of a note from the outermost in: ``begin``, ``continue``, ``end`` or a hook."""
-    group = next((g for g in beamed(bar.rhythm, bar.meter) if note in g), [])
+def pitched(element: ET.Element, name: NoteName, octave: int) -> None:
+    """Add the pitch of a note."""
+    pitch = add(element, "pitch")
+    add(pitch, "step", name.letter)
+    if name.sharps:
+        add(pitch, "alter", name.sharps)
+    add(pitch, "octave", octave)
+
+
+def rest(element: ET.Element, note: Note) -> None:
+    """Add a rest, that of a whole bar as such."""
+    add(element, "rest", **({"measure": "yes"} if note.whole_bar else {}))
+
+
+def sounding(element: ET.Element, note: Note) -> None:
+    """Add the duration of a note and its ties."""
+    add(element, "duration", note.length)
+    for way, here in (("stop", note.tied), ("start", note.ties)):
+        if here:
+            add(element, "tie", type=way)
+
+
+def valued(element: ET.Element, note: Note, **look: str) -> None:
+    """Add the value of a note: type, dots and the proportion of a triplet."""
+    name, dots = note.value
+    if not note.whole_bar:
+        add(element, "type", name, **look)
+        for _ in range(dots):
+            add(element, "dot")
+    if note.triplet:
+        triplet = add(element, "time-modification")
+        add(triplet, "actual-notes", 3)
+        add(triplet, "normal-notes", 2)
+
+
+def tied_and_tuplet(notations: ET.Element, meter: Meter, note: Note) -> None:
+    """Add the ties of a note, and the bracket of a triplet that begins or ends with it."""
+    for way, here in (("stop", note.tied), ("start", note.ties)):
+        if here:
+            add(notations, "tied", type=way)
+    for way in _tuplet(meter, note):
+        add(notations, "tuplet", type=way)
+
+
+def beams(element: ET.Element, rhythm: Sequence[Note], meter: Meter, note: Note) -> None:
+    """Add the beams of a note from the outermost in: ``begin``, ``continue``, ``end`` or a hook."""
+    for level, beam in enumerate(_beams(rhythm, meter, note), 1):
+        add(element, "beam", beam, number=str(level))
+
+
+def _beams(rhythm: Sequence[Note], meter: Meter, note: Note) -> list[str]:
+    group = next((g for g in beamed(rhythm, meter) if note in g), [])
     if len(group) < 2:
         return []
     at = group.index(note)
@@ -282,11 +316,11 @@ def _beams(bar: WrittenBar, note: Note) -> list[str]:
     return beams
 
 
-def _tuplet(bar: WrittenBar, note: Note) -> list[str]:
+def _tuplet(meter: Meter, note: Note) -> list[str]:
     """Whether a triplet starts or stops with a note; each fills a beat."""
     if not note.triplet:
         return []
-    beat = bar.meter.beat_at(note.start)[0]
-    edges = (*bar.meter.beat_starts, bar.meter.bar_ticks)
+    beat = meter.beat_at(note.start)[0]
+    edges = (*meter.beat_starts, meter.bar_ticks)
     ways = {"start": note.start == edges[beat], "stop": note.end == edges[beat + 1]}
     return [way for way, here in ways.items() if here]

@@ -41,10 +41,15 @@ def write_sheet_files(
 
         return sheet_json(sheet).encode()
 
+    def score() -> bytes:
+        from groove.handout.sheet.lines.line_score import lines_musicxml
+
+        return lines_musicxml(sheet)
+
     form = sheet.guide.form
     sections = [section.name for section in form.sections]
     sections += [line.name for line in form.order]
-    others = {".md": markdown, ".json": data}
+    others = {".md": markdown, ".json": data, ".musicxml": score}
     with worded(form.lesson.words):
         title = said("sheet", "file.sheet", title=sheet.title)
         handout = Handout(

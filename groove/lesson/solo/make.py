@@ -24,7 +24,7 @@ from groove.lesson.solo.plan import CALL, PEAK, Phrase, planned
 from groove.lesson.solo.rhythms import idiom_of, rules
 from groove.lesson.solo.room import shortened
 from groove.lesson.solo.touches import touched
-from groove.theory.pitch import NoteName
+from groove.theory.pitch import NoteName, spelled
 from groove.theory.symbols import scale_title
 from groove.wording import said
 
@@ -125,6 +125,7 @@ def _without_neck(line: Line) -> Line:
         replace(
             note,
             pitch=int(note.sounding),
+            name=_heard_name(note, line),
             place=None, finger=0, joined="", bend=Fraction(0), release=False,
         )
         for note in line.notes
@@ -135,3 +136,9 @@ def _without_neck(line: Line) -> Line:
     middle = (min(n.pitch for n in plain) + max(n.pitch for n in plain)) / 2
     up = 12 * round(((low + high) / 2 - middle) / 12)
     return replace(line, notes=tuple(replace(n, pitch=n.pitch + up) for n in plain), position=0)
+
+
+def _heard_name(note: LineNote, line: Line) -> NoteName:
+    """The name of the note that is heard at the top of a bend."""
+    pitch = int(note.sounding)
+    return note.name if pitch == note.pitch else spelled(pitch, line.bars[0].key.tonic)

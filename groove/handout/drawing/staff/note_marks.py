@@ -31,7 +31,7 @@ from groove.handout.drawing.staff.stems import (
     ledgers,
     slur,
 )
-from groove.handout.drawing.staff.written import Head
+from groove.handout.drawing.staff.written import Head, joined_from
 from groove.lesson.line import SLIDE
 
 STEM, LEAST_STEM, MORE = 3.5, 2.8, 0.5  # spaces: of a stem, at least under a beam, for 16ths
@@ -245,25 +245,12 @@ def _over(place: Place, head: Head, stems: dict[int, Stem]) -> bool:
     return not stems[id(place)].up
 
 
-def joined_from(head: Head, before: Place | None) -> Head | None:
-    """The head from which one is hammered, pulled or slid: on its string, else the nearest."""
-    if before is None or not before.column.heads:
-        return None
-    place = head.note.place
-
-    def away(other: Head) -> tuple[bool, int]:
-        same = place and other.note.place and place.string == other.note.place.string
-        return not same, abs(other.step - head.step)
-
-    return min(before.column.heads, key=away)
-
-
 def _join(
     place: Place, head: Head, before: Place | None, stems: dict[int, Stem], left: float
 ) -> list[Mark]:
     """A slide as a line, a hammer-on or pull-off as a slur from the head before."""
     y = -head.step * HALF_STEP
-    other = joined_from(head, before)
+    other = joined_from(head, before.column if before else None)
     if before is None or other is None:
         start, y1 = place.x - OVER_EDGE, y
     else:

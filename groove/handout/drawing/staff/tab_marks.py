@@ -25,10 +25,9 @@ from groove.handout.drawing.page import (
     Text,
     text_width,
 )
-from groove.handout.drawing.staff.note_marks import joined_from
 from groove.handout.drawing.staff.spacing import BEND, RELEASE, SPACE, Cell, Place, fret_text
 from groove.handout.drawing.staff.stems import slur
-from groove.handout.drawing.staff.written import Head
+from groove.handout.drawing.staff.written import Head, joined_from
 from groove.handout.drawing.tab import GAP as STRING
 from groove.handout.drawing.tab import SIZE, fret_marks
 from groove.instrument.fretboard import Tuning
@@ -126,7 +125,7 @@ def _numbers(place: Place) -> list[_Number]:
 
 def _number_before(found: _Number, before: Place | None) -> _Number | None:
     """The number from which one is hammered, pulled or slid; None in the system before."""
-    other = joined_from(found.head, before)
+    other = joined_from(found.head, before.column if before else None)
     numbers = _numbers(before) if before else []
     return next((number for number in numbers if number.head is other), None)
 

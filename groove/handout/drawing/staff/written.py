@@ -178,3 +178,17 @@ def _with_changes_only(bars: list[StaffBar]) -> tuple[StaffBar, ...]:
             chords = chords[1:]
         found.append(replace(staff_bar, bar=replace(staff_bar.bar, chords=chords)))
     return tuple(found)
+
+
+def joined_from(head: Head, before: Column | None) -> Head | None:
+    """The head from which one is hammered, pulled or slid, of the column before: on its string,
+    else the nearest."""
+    if before is None or not before.heads:
+        return None
+    place = head.note.place
+
+    def away(other: Head) -> tuple[bool, int]:
+        same = place and other.note.place and place.string == other.note.place.string
+        return not same, abs(other.step - head.step)
+
+    return min(before.heads, key=away)

@@ -16,9 +16,9 @@ from groove.handout.drawing.flow import (
     subheading,
 )
 from groove.handout.drawing.staff.system import Drawn, line_blocks
-from groove.handout.drawing.staff.written import clef_for
 from groove.handout.sheet.fretboards import Cell
 from groove.handout.sheet.lines.line_words import (
+    clef_of,
     lick_title,
     over_title,
     signs_words,
@@ -38,7 +38,7 @@ TITLE_GAP = 1.5  # mm, from a title to its line
 def drawn(sheet: Sheet, line: Line, width: float) -> Drawn:
     """How a line stands on a sheet: in the clef of its neck, else in its reader's."""
     swings = bool(line.bars) and not line.bars[0].straight and sheet.chart.swing_ratio != 1
-    clef = clef_for(sheet.tuning, sheet.guide.reader.clef)
+    clef = clef_of(sheet)
     swing = sheet.chart.swing_type if swings else ""
     return Drawn(width, sheet.tuning, clef, swing)
 

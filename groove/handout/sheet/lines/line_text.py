@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from groove.handout.drawing.staff.tab_marks import bend_label
-from groove.handout.drawing.staff.written import Column, StaffBar, clef_for, written_line
+from groove.handout.drawing.staff.written import Column, StaffBar, written_line
 from groove.handout.sheet.lines.line_words import (
+    clef_of,
     lick_title,
     lines_of,
     over_title,
@@ -83,7 +84,7 @@ def how_to_read(sheet: Sheet, part: str) -> list[str]:
 
 def line_text(sheet: Sheet, line: Line) -> list[list[str]]:
     """A line as tablature of four bars at a time, without strings as the notes of each bar."""
-    clef = clef_for(sheet.tuning, sheet.guide.reader.clef)
+    clef = clef_of(sheet)
     bars = written_line(to_read(sheet, line), clef)
     if sheet.tuning is None:
         return [[f"- {_named(bar)}" for bar in bars]]

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from groove.handout.drawing.staff.written import clef_for
+from groove.handout.drawing.staff.written import Clef, clef_for
 from groove.handout.sheet.sheet import Sheet
+from groove.lesson.blocks import heading_of
 from groove.lesson.line import JOINS, Line, LineNote
 from groove.lesson.teacher_phrases import OverChord
 from groove.theory.symbols import symbol
@@ -44,6 +45,28 @@ def _lower(note: LineNote, down: int) -> LineNote:
     return replace(note, pitch=note.pitch - down)
 
 
+def clef_of(sheet: Sheet) -> Clef:
+    """The clef of the lines of a sheet: that of its neck, else its reader's."""
+    return clef_for(sheet.tuning, sheet.guide.reader.clef)
+
+
+def titled_lines(sheet: Sheet) -> Iterator[tuple[str, Line]]:
+    """The lines of notes that a sheet shows, in the order of its parts, each with its title."""
+    for part in sheet.blocks:
+        match part:
+            case "licks":
+                for number, line in enumerate(sheet.licks, 1):
+                    yield lick_title(sheet, number, line), line
+            case "phrases":
+                for phrase in sheet.phrases:
+                    for over in (phrase.written, *phrase.moved):
+                        yield f"{phrase.name}: {over_title(over)}", over.line
+            case _:
+                for line in lines_of(sheet, part):
+                    if line.notes:
+                        yield heading_of(part), line
+
+
 def signs_words(sheet: Sheet, part: str) -> str:
     """The meaning of the signs that the lines of a part have, each in a sentence, but for those
     that an earlier part of the sheet has."""
@@ -79,6 +102,6 @@ def _signs(sheet: Sheet, lines: Sequence[Line]) -> list[str]:
         found = [joined for joined in JOINS if any(note.joined == joined for note in notes)]
         found += ["bend"] * any(note.bend for note in notes)
         found += ["release"] * any(note.release for note in notes)
-    if notes and clef_for(sheet.tuning, sheet.guide.reader.clef).octaves:
+    if notes and clef_of(sheet).octaves:
         found.append("octave")
     return found
