@@ -60,7 +60,8 @@ phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE]
                     "moved": [{"chord", "names": "C4 Eb4", "tab": lines of a tablature, null
                     without strings, "notes", "seats": [SEAT], "place": PLACE or null}],
                     "left": in a blues the same notes over each chord, else []}
-solo, answers     each a LINE
+solo, answers, bass
+                  each a LINE; bass: of the track's first chorus
 licks             [LINE], a position each
 phrases           the teacher's own: [{"name", "words", "over": [{"chord", "line": LINE}]}], the
                   first over its own chord
@@ -117,6 +118,7 @@ from groove.handout.sheet.along_blocks import along_data
 from groove.handout.sheet.grip_blocks import grips_data
 from groove.handout.sheet.lines.line_data import (
     answers_data,
+    bass_data,
     licks_data,
     solo_data,
     teacher_phrases_data,
@@ -492,6 +494,7 @@ PARTS: dict[str, Callable[[Sheet], dict[str, Any]]] = {
     "licks": licks_data,
     "solo": solo_data,
     "answers": answers_data,
+    "bass": bass_data,
     "phrases": lambda sheet: {
         "phrase": _phrase(sheet.phrase, sheet.tuning) if sheet.phrase else None,
         **teacher_phrases_data(sheet),

@@ -12,6 +12,8 @@ from groove.handout.sheet.along_blocks import along_text
 from groove.handout.sheet.grip_blocks import grips_text
 from groove.handout.sheet.lines.line_text import (
     answers_text,
+    bass_text,
+    guide_tones_text,
     licks_text,
     solo_text,
     teacher_phrases_text,
@@ -363,6 +365,8 @@ PARTS: dict[str, Callable[[Sheet], list[list[str]]]] = {
     "licks": licks_text,
     "solo": solo_text,
     "answers": answers_text,
+    "bass": bass_text,
+    "lines": guide_tones_text,
     "phrases": lambda sheet: [*phrase_text(sheet), *teacher_phrases_text(sheet)],
     "positions": _in_five_positions,
     "cautions": _cautions,

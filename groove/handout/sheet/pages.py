@@ -43,6 +43,8 @@ from groove.handout.sheet.guide_blocks import (
 from groove.handout.sheet.keyboards import chord_keyboards, scale_keyboards
 from groove.handout.sheet.lines.line_blocks import (
     answer_blocks,
+    bass_blocks,
+    guide_tone_blocks,
     lick_blocks,
     solo_blocks,
     teacher_phrase_blocks,
@@ -81,6 +83,8 @@ PARTS: dict[str, Drawn] = {
     "licks": lick_blocks,
     "solo": solo_blocks,
     "answers": answer_blocks,
+    "bass": bass_blocks,
+    "lines": guide_tone_blocks,
     "phrases": lambda sheet, w: [*phrase_blocks(sheet, w), *teacher_phrase_blocks(sheet, w)],
     "positions": in_five_positions,
     "cautions": _cautions,

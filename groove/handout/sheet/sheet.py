@@ -32,6 +32,8 @@ from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for
 from groove.lesson.solo.make import answers, example_solo, licks
 from groove.lesson.solo.part import EXAMPLE, rounds_played
 from groove.lesson.teacher_phrases import TeacherPhrase, teacher_phrases
+from groove.lesson.track_lines.bass_line import bass_line
+from groove.lesson.track_lines.guide_tones import guide_tone_line
 from groove.lesson.voice import Voice
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
@@ -123,6 +125,20 @@ class Sheet:
         """Two bars played and two of rest in turn, over the first bars of the same round."""
         line = answers(self.guide.form, self.tuning, round=self._round)
         return beginning(line, SIXTEEN_BARS)
+
+    @cached_property
+    def bass(self) -> Line:
+        """The bass line of the track's first chorus; a transposing reader has none."""
+        form = self.guide.form
+        if self.guide.reader.fifths:
+            return Line("", (), ())
+        return bass_line(form, self.tuning if self.instrument == "bass" else None)
+
+    @cached_property
+    def guide_tones(self) -> tuple[Line, dict[int, tuple[str, ...]]]:
+        """Two lines of guide tones together, over the round of the solo, with their degrees."""
+        clef = self.guide.reader.clef
+        return guide_tone_line(self.guide.form, self.tuning, clef, number=self._round)
 
     @cached_property
     def _round(self) -> int:

@@ -5,8 +5,8 @@ Systems are never broken, and none stands apart from the heading above it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from math import floor
 
 from groove.handout.drawing.chord_symbol import chord_marks, chord_width
@@ -58,6 +58,7 @@ from groove.theory.symbols import note as note_words
 from groove.wording import said
 
 CHORDS_OVER, TAB_UNDER = 1.6, 2.0  # mm between the layers of a system
+BELOW, BELOW_LINE = 0.3, 3.9  # mm: over words under a system, and from line to line
 LEAST_TAB_UNDER = 6.5  # mm from staff to tablature at least
 LEAST_CHORD = 6.0  # points: of chord symbols over a bar that is too full
 SYSTEM_GAP = 4.5  # mm over a system
@@ -69,13 +70,15 @@ FIGURE = 0.68  # of the type size: the height of a figure
 @dataclass(frozen=True, slots=True)
 class Drawn:
     """How a line is drawn. clef: for its readers, else by its tuning. swing: ``"eighth"`` or
-    ``"16th"`` where its head says that these are swung. numbers: whether bars are numbered."""
+    ``"16th"`` where its head says that these are swung. numbers: whether bars are numbered.
+    below: words under the notes that begin at a tick of the line, one under another."""
 
     width: float
     tuning: Tuning | None = None
     clef: Clef | None = None
     swing: str = ""
     numbers: bool = True
+    below: Mapping[int, Sequence[str]] = field(default_factory=dict)
 
     @property
     def written_in(self) -> Clef:
@@ -142,7 +145,24 @@ def _system(
         if last:
             marks.append(Line(right - THICK / 2, low, right - THICK / 2, high, THICK))
             marks.append(Line(right - THICK - 0.9, low, right - THICK - 0.9, high, MEDIUM))
-    return marks
+    return marks + _below(cells, how.below, marks)
+
+
+def _below(
+    cells: Sequence[Cell], words: Mapping[int, Sequence[str]], over: Sequence[Mark]
+) -> list[Mark]:
+    """Words under the notes of a system, all on the same lines under everything else."""
+    foot = max(box.bottom for mark in over if (box := ink_box(mark))) + BELOW
+    found: list[Mark] = []
+    for cell in cells:
+        for place in cell.places:
+            note = place.column.note
+            if place.column.heads and not note.tied:
+                said_here = words.get(cell.staff_bar.start + note.start, ())
+                for row, word in enumerate(said_here, 1):
+                    y = foot + row * BELOW_LINE
+                    found.append(Text(place.middle, y, word, SMALLEST, "regular", "middle"))
+    return found
 
 
 def _clear(boxes: Sequence[Box], below: Sequence[Mark]) -> float:

@@ -18,6 +18,7 @@ from groove.handout.drawing.flow import (
 from groove.handout.drawing.staff.system import Drawn, line_blocks
 from groove.handout.sheet.fretboards import Cell
 from groove.handout.sheet.lines.line_words import (
+    bass_clef_of,
     clef_of,
     lick_title,
     over_title,
@@ -28,6 +29,7 @@ from groove.handout.sheet.lines.line_words import (
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.blocks import heading_of
 from groove.lesson.line import Line
+from groove.theory.symbols import signs
 from groove.wording import said
 
 BETWEEN = 8.0  # mm, between two short lines side by side
@@ -38,9 +40,9 @@ TITLE_GAP = 1.5  # mm, from a title to its line
 def drawn(sheet: Sheet, line: Line, width: float) -> Drawn:
     """How a line stands on a sheet: in the clef of its neck, else in its reader's."""
     swings = bool(line.bars) and not line.bars[0].straight and sheet.chart.swing_ratio != 1
-    clef = clef_of(sheet)
+    tuning = sheet.tuning if any(note.place for note in line.notes) else None
     swing = sheet.chart.swing_type if swings else ""
-    return Drawn(width, sheet.tuning, clef, swing)
+    return Drawn(width, tuning, clef_of(sheet), swing)
 
 
 def solo_blocks(sheet: Sheet, width: float) -> list[Block]:
@@ -51,6 +53,34 @@ def solo_blocks(sheet: Sheet, width: float) -> list[Block]:
 def answer_blocks(sheet: Sheet, width: float) -> list[Block]:
     """Call and response: two bars played, two of rest."""
     return _whole(sheet, "answers", said("staff", "answers.words"), sheet.answers, width)
+
+
+def bass_blocks(sheet: Sheet, width: float) -> list[Block]:
+    """The bass line of the track, in the clef of the bass."""
+    line = sheet.bass
+    if not line.notes:
+        return []
+    how = replace(drawn(sheet, line, width), clef=bass_clef_of(sheet))
+    return [
+        heading(heading_of("bass"), width),
+        paragraph(said("staff", "bass.words"), width, gap=1.0, keep=True),
+        *line_blocks(line, how, gap=3.0),
+        *_signs(sheet, "bass", width),
+    ]
+
+
+def guide_tone_blocks(sheet: Sheet, width: float) -> list[Block]:
+    """Two lines of guide tones on one staff, their degrees under them."""
+    line, degrees = sheet.guide_tones
+    if not line.notes:
+        return []
+    below = {tick: [signs(degree) for degree in found] for tick, found in degrees.items()}
+    how = replace(drawn(sheet, line, width), swing="", below=below)
+    return [
+        heading(heading_of("lines"), width),
+        paragraph(said("staff", "guide_tones.words"), width, gap=1.0, keep=True),
+        *line_blocks(line, how, gap=3.0),
+    ]
 
 
 def _whole(sheet: Sheet, name: str, words: str, line: Line, width: float) -> list[Block]:

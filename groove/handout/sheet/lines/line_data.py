@@ -52,6 +52,11 @@ def answers_data(sheet: Sheet) -> dict[str, Any]:
     return {"answers": line_data(sheet.answers)}
 
 
+def bass_data(sheet: Sheet) -> dict[str, Any]:
+    """The bass line."""
+    return {"bass": line_data(sheet.bass)}
+
+
 def licks_data(sheet: Sheet) -> dict[str, Any]:
     """The licks."""
     return {"licks": [line_data(line) for line in sheet.licks]}

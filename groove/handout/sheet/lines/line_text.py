@@ -27,7 +27,7 @@ from groove.theory.symbols import note as note_words
 from groove.theory.symbols import symbol
 from groove.wording import said, words_of
 
-SYSTEM = 4  # bars of a tablature
+SYSTEM, MOST_COLUMNS = 4, 20  # bars of a tablature, notes and rests in it
 
 
 def solo_text(sheet: Sheet) -> list[list[str]]:
@@ -38,6 +38,17 @@ def solo_text(sheet: Sheet) -> list[list[str]]:
 def answers_text(sheet: Sheet) -> list[list[str]]:
     """The paragraphs on call and response."""
     return _whole(sheet, "answers", said("staff", "answers.words"), sheet.answers)
+
+
+def bass_text(sheet: Sheet) -> list[list[str]]:
+    """The paragraphs on the bass line of the track."""
+    return _whole(sheet, "bass", said("staff", "bass.words"), sheet.bass)
+
+
+def guide_tones_text(sheet: Sheet) -> list[list[str]]:
+    """The paragraphs on the lines of guide tones."""
+    words = said("staff", "guide_tones.in_text")
+    return _whole(sheet, "lines", words, sheet.guide_tones[0])
 
 
 def _whole(sheet: Sheet, name: str, words: str, line: Line) -> list[list[str]]:
@@ -86,14 +97,23 @@ def line_text(sheet: Sheet, line: Line) -> list[list[str]]:
     """A line as tablature of four bars at a time, without strings as the notes of each bar."""
     clef = clef_of(sheet)
     bars = written_line(to_read(sheet, line), clef)
-    if sheet.tuning is None:
+    if sheet.tuning is None or not any(note.place for note in line.notes):
         return [[f"- {_named(bar)}" for bar in bars]]
     groups: list[list[StaffBar]] = [[]]
     for bar in bars:
         if groups[-1] and bar.number > 1 and bar.number % SYSTEM == 1:
             groups.append([])
         groups[-1].append(bar)
+    groups = [part for group in groups for part in _narrow(group)]
     return [fenced(_tab(group, sheet.tuning)) for group in groups]
+
+
+def _narrow(group: list[StaffBar]) -> list[list[StaffBar]]:
+    """Bars in two parts where they have too many columns for a line of text."""
+    if len(group) == 1 or sum(len(bar.columns) for bar in group) <= MOST_COLUMNS:
+        return [group]
+    half = (len(group) + 1) // 2
+    return [*_narrow(group[:half]), *_narrow(group[half:])]
 
 
 def _tab(group: Sequence[StaffBar], tuning: Tuning) -> str:

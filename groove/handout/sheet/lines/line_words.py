@@ -50,10 +50,17 @@ def clef_of(sheet: Sheet) -> Clef:
     return clef_for(sheet.tuning, sheet.guide.reader.clef)
 
 
+def bass_clef_of(sheet: Sheet) -> Clef:
+    """The clef of the bass line: that of the bass, whoever reads it."""
+    return clef_of(sheet) if sheet.instrument == "bass" else Clef("bass", 1)
+
+
 def titled_lines(sheet: Sheet) -> Iterator[tuple[str, Line]]:
     """The lines of notes that a sheet shows, in the order of its parts, each with its title."""
     for part in sheet.blocks:
         match part:
+            case "bass" if sheet.instrument != "bass":
+                pass  # it has another clef and other strings
             case "licks":
                 for number, line in enumerate(sheet.licks, 1):
                     yield lick_title(sheet, number, line), line
@@ -87,6 +94,10 @@ def lines_of(sheet: Sheet, part: str) -> Sequence[Line]:
             return [sheet.answers]
         case "licks":
             return sheet.licks
+        case "bass":
+            return [sheet.bass]
+        case "lines":
+            return [sheet.guide_tones[0]]
         case "phrases":
             return [
                 over.line for phrase in sheet.phrases for over in (phrase.written, *phrase.moved)

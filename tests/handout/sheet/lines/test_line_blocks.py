@@ -6,9 +6,11 @@ import pytest
 
 import groove
 from groove.handout.drawing.flow import MARGIN, pages
-from groove.handout.drawing.page import PAPERS, Glyph, Mark
+from groove.handout.drawing.page import PAPERS, Glyph, Mark, Text
 from groove.handout.sheet.lines.line_blocks import (
     answer_blocks,
+    bass_blocks,
+    guide_tone_blocks,
     lick_blocks,
     solo_blocks,
     teacher_phrase_blocks,
@@ -90,3 +92,18 @@ def test_phrases_of_the_teacher_stand_over_each_chord(tmp_path: object) -> None:
     said = [text.text for text in texts(page)]
     for words in ("Up the hill", "Two at once", "Let the bend sing.", "Over A7", "Over D7", "full"):
         assert words in said
+
+
+@pytest.mark.parametrize("name", ["bass", "lines"])
+@pytest.mark.parametrize("form", ["twelve-bar", "rhythm-changes"])
+def test_bass_line_and_guide_tones_fit_on_their_pages(name: str, form: str) -> None:
+    made = sheet(form, instrument="bass")
+    blocks = {"bass": bass_blocks, "lines": guide_tone_blocks}[name](made, 176.0)
+    for page in pages(blocks, PAPERS["a4"], "Lines"):
+        assert_apart(page)
+
+
+def test_guide_tones_have_their_degrees_under_them() -> None:
+    blocks = guide_tone_blocks(sheet("twelve-bar", reader="tenor-sax"), 176.0)
+    said = [m.text for b in blocks for m in b.draw(0.0, 0.0) if isinstance(m, Text)]
+    assert said.count("♭7") == said.count("3") == 6
