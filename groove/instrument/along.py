@@ -124,36 +124,52 @@ def _stops(tuning: Tuning, chord: Chord, pair: tuple[int, int], interval: str) -
     return tuple(found)
 
 
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """A way along a pair of strings so far: what it costs, its last chord's stop, the last stop
+    that there was, and the way before."""
+
+    spent: float
+    stop: Stop | None
+    last: Stop | None
+    before: _Way | None
+
+
 def _path(
     tuning: Tuning, chords: tuple[Chord, ...], pair: tuple[int, int], interval: str, home: int
 ) -> tuple[float, list[Stop | None]]:
     """The cheapest way along a pair of strings, and what it costs."""
-    best: list[tuple[float, list[Stop | None]]] = [(0.0, [])]
+    ways = [_Way(0.0, None, None, None)]
     for place, chord in enumerate(chords):
-        stops: tuple[Stop | None, ...] = _stops(tuning, chord, pair, interval) or (None,)
         new = place == 0 or chords[place - 1] != chord
-        best = [
-            min(
-                (
-                    (spent + _cost(before, stop, home, new=new), [*before, stop])
-                    for spent, before in best
-                ),
-                key=lambda way: way[0],
-            )
-            for stop in stops
-        ]
-    return min(best, key=lambda way: way[0])
+        stops: tuple[Stop | None, ...] = _stops(tuning, chord, pair, interval) or (None,)
+        ways = [_nearest(ways, stop, home, new=new) for stop in stops]
+    best: _Way | None = min(ways, key=lambda way: way.spent)
+    spent, found = best.spent if best else 0.0, []
+    while best and best.before:
+        found.append(best.stop)
+        best = best.before
+    return spent, found[::-1]
 
 
-def _cost(before: Sequence[Stop | None], stop: Stop | None, home: int, *, new: bool) -> float:
+def _nearest(ways: Sequence[_Way], stop: Stop | None, home: int, *, new: bool) -> _Way:
+    """The cheapest of some ways that goes on to a stop."""
     if stop is None:
-        return LACKING
-    cost = BEHIND * max(home - 1 - stop.fret, 0) + AT_NUT * (stop.fret == 0 and home > 1)
+        way = min(ways, key=lambda way: way.spent)
+        return _Way(way.spent + LACKING, None, way.last, way)
+    own = BEHIND * max(home - 1 - stop.fret, 0) + AT_NUT * (stop.fret == 0 and home > 1)
     told = {"third", "seventh"} & {stop.lower.role, stop.upper.role}
-    cost += PLAIN * (new and not told)
-    last = next((earlier for earlier in reversed(before) if earlier), None)
+    own += PLAIN * (new and not told)
+    spent, number = min(
+        (way.spent + _moved(way.last, stop, home, new=new), number)
+        for number, way in enumerate(ways)
+    )
+    return _Way(spent + own, stop, stop, ways[number])
+
+
+def _moved(last: Stop | None, stop: Stop, home: int, *, new: bool) -> float:
+    """The cost of a move from the last stop, or of a place to begin."""
     if last is None:
-        return cost + FROM_HOME * abs(stop.fret - home)
-    moved = abs(stop.lower.fret - last.lower.fret) + abs(stop.upper.fret - last.upper.fret)
-    cost += moved / 2 + LEAP * max(moved / 2 - EASY, 0)
-    return cost + UNCHANGED * (moved == 0 and not new)
+        return FROM_HOME * abs(stop.fret - home)
+    far = abs(stop.lower.fret - last.lower.fret) + abs(stop.upper.fret - last.upper.fret)
+    return far / 2 + LEAP * max(far / 2 - EASY, 0) + UNCHANGED * (far == 0 and not new)

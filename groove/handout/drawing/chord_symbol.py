@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from groove.handout.drawing.page import POINT, Text, text_width
 from groove.theory.symbols import Symbol
 
@@ -19,6 +21,7 @@ def chord_marks(shown: Symbol, x: float, y: float, size: float) -> tuple[Text, .
     return tuple(marks)
 
 
+@lru_cache(maxsize=4096)
 def chord_width(shown: Symbol, size: float) -> float:
     """The width of the symbol in mm; size in points."""
     return sum(

@@ -12,6 +12,7 @@ Lengths are in millimetres from the top left corner, y downwards; type sizes are
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from groove.handout.drawing.faces import SYMBOLS, GlyphShape, face, settable
 
@@ -156,6 +157,7 @@ def moved(mark: Mark, right: float, down: float) -> Mark:
             return replace(mark, x=mark.x + right, y=mark.y + down)
 
 
+@lru_cache(maxsize=16384)
 def text_width(text: str, size: float, name: str = "regular") -> float:
     """The advance width of a text in mm at a size in points."""
     shown = face(name)
