@@ -91,6 +91,8 @@ def _draw_row(take: Take, row: list[Bar], size: int, drums: Axes, pitched: Axes)
                 color=colour,
                 linewidth=points,
             )
+            for note in notes:
+                _draw_bend(note, width, colour, pitched)
     for slot in (slot for bar in row for slot in bar.slots):
         pitched.annotate(
             "N.C." if slot.silent else str(slot.chord),
@@ -118,6 +120,16 @@ def _draw_row(take: Take, row: list[Bar], size: int, drums: Axes, pitched: Axes)
         axes.vlines(lines, 0, 1, transform=upright, lw=weights, color="0.5", zorder=0)
         axes.spines[["top", "right"]].set_visible(False)
     drums.set_xticklabels([])
+
+
+def _draw_bend(note: PlayedNote, width: int, colour: str, axes: Axes) -> None:
+    """Where a bent string goes, as a thin line from the middle of its note."""
+    if note.gesture.bend:
+        middle, end = (note.start + note.length * part for part in (0.5, 1.0))
+        top = note.pitch + note.gesture.bend
+        last = note.pitch if note.gesture.release else top
+        places = [note.start / width, middle / width, end / width]
+        axes.plot(places, [note.pitch, top, last], color=colour, linewidth=1)
 
 
 def _draw_drums(notes: list[PlayedNote], take: Take, width: int, colour: str, axes: Any) -> None:
