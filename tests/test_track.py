@@ -6,7 +6,7 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,7 +19,7 @@ from tests.sound.sound_material import GENERAL_MIDI
 from tests.theory.key_material import KEYS
 
 if TYPE_CHECKING:
-    from groove.band.take import Take
+    from groove.band.take import PlayedNote, Take
     from groove.sound.report import Report
 
 README = Path(__file__).parents[1] / "README.md"
@@ -213,3 +213,23 @@ def test_straight_notes_of_a_solo_lie_on_the_grid() -> None:
     form = groove.read_form("twelve-bar", drums="medium-swing", solo="example")
     notes = groove.compile_take(form, straight_notes=True).parts[-1].notes
     assert {note.start % 80 for note in notes} == {0}
+
+
+def in_the_way(take: Take, solo: Sequence[PlayedNote]) -> int:
+    """The notes of the players of chords that sound with a note of a solo and reach up to it."""
+    chords = [n for p in take.parts if p.name in ("comping", "guitar", "keys") for n in p.notes]
+    return sum(
+        one.start < note.start + note.length
+        and note.start < one.start + one.length
+        and one.pitch >= note.pitch - 1
+        for one in chords
+        for note in solo
+    )
+
+
+@pytest.mark.parametrize("drums", ["shuffle", "medium-swing", "slow-blues", "bossa"])
+def test_the_comping_leaves_room_for_a_solo(drums: str) -> None:
+    """It keeps below the soloist's register; half of what would be in the way is not."""
+    take, without = solo_take("answers", drums), solo_take("none", drums)
+    solo = take.parts[-1].notes
+    assert in_the_way(take, solo) < in_the_way(without, solo) / 2
