@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from groove.form.lesson_fields import BEGINNER
 from groove.handout.chart.pages import ChartAbove, chart_above, chart_pages
 from groove.handout.drawing.flow import FOOT, Block, Run, paragraph, row, subheading
 from groove.handout.drawing.page import Page, Paper
@@ -23,6 +24,7 @@ from groove.handout.sheet.words import (
     size_line,
 )
 from groove.lesson.blocks import heading_of
+from groove.lesson.form_scales import Choice
 
 AFTER_CHART, BETWEEN = 5.0, 6.0  # mm, under the chart and between two columns
 MOST_CHART = 0.55  # of the page: a chart that is higher stands alone
@@ -78,6 +80,17 @@ def _form(sheet: Sheet, width: float, size: float) -> list[Block]:
     return [_text(f"{size_line(sheet)} {built_line(sheet.guide)}", width, size)]
 
 
+def main_rows(sheet: Sheet) -> list[tuple[Choice, str]]:
+    """The main scales, each with what it is for; a beginner's the one that the plan begins with."""
+    rows = scale_rows(sheet.guide)
+    if sheet.learner != BEGINNER:
+        return rows
+    begun = sheet.guide.ground.scale
+    named = [choice.title for choice, _ in rows if choice.title in begun]
+    longest = [title for title in named if not any(title in t != title for t in named)]
+    return [row for row in rows if row[0].title in longest] or rows[:1]
+
+
 def _scales(sheet: Sheet, width: float, size: float) -> list[Block]:
     """The scales side by side, each with its notes and the chords that it is for."""
     guide = sheet.guide
@@ -92,7 +105,7 @@ def _scales(sheet: Sheet, width: float, size: float) -> list[Block]:
             column,
             size,
         )
-        for choice, where in scale_rows(guide)
+        for choice, where in main_rows(sheet)
     ]
     cells = [(column, entry.height, entry.draw, entry.words) for entry in entries]
     rows = row(cells, width, between=BETWEEN, gap=0.5)

@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from groove.handout.chart.text import chart_text
 from groove.handout.sheet.along_blocks import along_text
+from groove.handout.sheet.first_page import main_rows
 from groove.handout.sheet.grip_blocks import grips_text
 from groove.handout.sheet.lines.line_text import (
     answers_text,
@@ -45,7 +46,6 @@ from groove.handout.sheet.words import (
     numbered_lines,
     plan_rows,
     said_once,
-    scale_rows,
     section_about,
     section_choices,
     section_chords,
@@ -161,7 +161,7 @@ def _form(sheet: Sheet) -> list[list[str]]:
 def _main_scales(sheet: Sheet) -> list[list[str]]:
     rows = [
         f"- **{choice.title}**: {notes_line(choice)}" + (f" *({where})*" if where else "")
-        for choice, where in scale_rows(sheet.guide)
+        for choice, where in main_rows(sheet)
     ]
     names = names_words(sheet.guide)
     return [[f"## {heading_of('scales')}", *([names] if names else []), "", *rows]]

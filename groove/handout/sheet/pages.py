@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from groove.form.lesson_fields import BEGINNER
 from groove.handout.chart.pages import FOOT
 from groove.handout.chart.pages import MARGIN as CHART_MARGIN
 from groove.handout.drawing.flow import (
@@ -18,8 +19,9 @@ from groove.handout.drawing.flow import (
     paragraph,
     placed_on_pages,
     stacked,
+    subheading,
 )
-from groove.handout.drawing.page import Page, Paper
+from groove.handout.drawing.page import SMALLEST, Page, Paper
 from groove.handout.sheet.along_blocks import along_blocks
 from groove.handout.sheet.first_page import (
     AFTER_CHART,
@@ -50,10 +52,12 @@ from groove.handout.sheet.lines.line_blocks import (
     teacher_phrase_blocks,
 )
 from groove.handout.sheet.phrase_blocks import phrase_blocks
+from groove.handout.sheet.plan_blocks import LEADING
 from groove.handout.sheet.remark_blocks import begun as titled
 from groove.handout.sheet.remark_blocks import invite_blocks, title_block, with_remarks
 from groove.handout.sheet.scale_necks import scale_necks
 from groove.handout.sheet.sheet import Sheet
+from groove.handout.sheet.two_pages import lick_column, side_by_side, two_pages, with_small_heading
 from groove.lesson.blocks import heading_of
 from groove.theory.symbols import signs
 from groove.wording import said
@@ -64,8 +68,13 @@ Drawn = Callable[[Sheet, float], list[Block]]
 
 
 def _cautions(sheet: Sheet, width: float) -> list[Block]:
-    title = heading(heading_of("cautions"), width)
-    said = [paragraph(signs(w), width, size=SMALL, gap=1.0) for w in sheet.guide.cautions]
+    words = [signs(words) for words in sheet.guide.cautions]
+    if _is_short(sheet):
+        title = subheading(heading_of("cautions"), width)
+        said = [paragraph(" ".join(words), width, size=SMALLEST, leading=LEADING)]
+    else:
+        title = heading(heading_of("cautions"), width)
+        said = [paragraph(each, width, size=SMALL, gap=1.0) for each in words]
     return [replace(stacked([title, *said]), gap=title.gap)]
 
 
@@ -96,11 +105,44 @@ A beginner's sheet (``sheet.learner``) has the smallest form of each."""
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     """The pages of a sheet, numbered from the first on."""
     made: list[Page] = []
-    stretches = _stretches(sheet.blocks)
+    if _is_short(sheet):
+        made = two_pages(sheet, _small(sheet, paper), paper)
+    stretches = [] if made else _stretches(sheet.blocks)
     for number, names in enumerate(stretches, 1):
         made += _pages(sheet, names, paper, not made, number == len(stretches))
     title = said("sheet", "file.sheet", title=sheet.title)
     return numbered([replace(page, title=title) for page in made], CHART_MARGIN - FOOT)
+
+
+def _is_short(sheet: Sheet) -> bool:
+    """Whether it is a beginner's usual sheet, which stands on two pages."""
+    named = sheet.guide.form.lesson.blocks
+    return sheet.learner == BEGINNER and not named and sheet.blocks[0] == "chart"
+
+
+def _small(sheet: Sheet, paper: Paper) -> list[Block]:
+    """The blocks of a beginner's sheet after the chart."""
+    width = paper.width - 2 * MARGIN
+    blocks = with_remarks(sheet, "chart", (), width, BODY)
+    names = list(sheet.blocks)
+    while names:
+        name = names.pop(0)
+        made = _part(sheet, name, width)
+        if sheet.tuning and name == "necks" and names[:1] == ["licks"] and made:
+            lick = _part(sheet, names.pop(0), lick_column(width))
+            made = side_by_side(made, lick, width) if lick else made
+        blocks += made
+    return _closed(blocks, invite_blocks(sheet, width))
+
+
+def _part(sheet: Sheet, name: str, width: float) -> list[Block]:
+    """A part of a beginner's sheet with the teacher's remarks on it, under a small heading."""
+    if name in ESSENTIALS:
+        made = ESSENTIALS[name](sheet, width, SMALLEST)
+    else:
+        made = PARTS[name](sheet, width) if name in PARTS else []
+    made = with_small_heading(heading_of(name), made, width)
+    return with_remarks(sheet, name, made, width, SMALLEST)
 
 
 def _stretches(names: Sequence[str]) -> list[list[str]]:

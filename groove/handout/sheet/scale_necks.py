@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from groove.form.lesson_fields import BEGINNER
 from groove.handout.drawing.flow import (
     LEADING,
     Block,
@@ -92,6 +93,8 @@ def scale_necks(sheet: Sheet, width: float) -> list[Block]:
     blocks += _rows(sheet, [Neck(s.home, _over(s), s.look) for s in scales], width, gap=1.5)
     for shown in scales:
         others = [place for place in shown.five if place.number != 1]
+        if sheet.learner == BEGINNER:
+            others = []
         necks = [Neck(p, ((position_title(p), "bold"),), shown.look) for p in others]
         if necks:
             words = said("neck", "scales.five", scale=full_title(shown))

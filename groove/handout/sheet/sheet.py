@@ -37,7 +37,7 @@ from groove.lesson.track_lines.guide_tones import guide_tone_line
 from groove.lesson.voice import Voice
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
-from groove.wording import worded
+from groove.wording import worded, words_of
 
 FOUR_BARS = 4  # of a solo for beginners
 SIXTEEN_BARS = 16  # of call and response at the most
@@ -162,7 +162,7 @@ def _sheet(form: Form, request: Request) -> Sheet:
     label = DOTS[request.dots]
     if tuning is None and label == "finger":
         raise OptionError("dots", "fingers are only for stringed instruments; names or degrees")
-    guide = for_hands(write_guide(form, reader), instrument)
+    guide = for_learner(for_hands(write_guide(form, reader), instrument))
     sheet = Sheet(
         guide=guide,
         chart=write_chart(form if form.ending in SHORT else replace(form, ending="hit"), reader),
@@ -185,6 +185,31 @@ def for_hands(guide: Guide, instrument: str) -> Guide:
     hands = "strings" if instrument in STRINGED else "keys" if instrument == "keyboard" else "other"
     plan = practice_plan(guide.form, guide.ground, hands)
     return replace(guide, plan=plan)
+
+
+def for_learner(guide: Guide) -> Guide:
+    """The guide with the scales that its learner gets: a beginner none for colour or tension, nor
+    those that ``patterns/lesson/blocks.toml`` names."""
+    if guide.form.lesson.learner != BEGINNER:
+        return guide
+    return replace(
+        guide,
+        choices=_plain(guide.choices),
+        chords=_plain_chords(guide.chords),
+        sections=tuple(
+            replace(section, choices=_plain(section.choices), chords=_plain_chords(section.chords))
+            for section in guide.sections
+        ),
+    )
+
+
+def _plain(choices: tuple[Choice, ...]) -> tuple[Choice, ...]:
+    without = words_of("blocks")["without"][BEGINNER]
+    return tuple(choice for choice in choices if not choice.tag and choice.scale not in without)
+
+
+def _plain_chords(chords: tuple[ChordGuide, ...]) -> tuple[ChordGuide, ...]:
+    return tuple(replace(entry, choices=_plain(entry.choices)) for entry in chords)
 
 
 def _scales(

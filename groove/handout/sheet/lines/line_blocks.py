@@ -33,6 +33,7 @@ from groove.theory.symbols import signs
 from groove.wording import said
 
 BETWEEN = 8.0  # mm, between two short lines side by side
+NARROW = 130.0  # mm: in less width lines don't stand beside each other
 HALF_BARS = 2  # bars of a line that stands on half of the width
 TITLE_GAP = 1.5  # mm, from a title to its line
 
@@ -127,7 +128,7 @@ def teacher_phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
 
 def _beside(sheet: Sheet, titled: Sequence[tuple[str, Line]], width: float) -> list[Block]:
     """Short lines under their titles, two beside each other where both fit."""
-    half = (width - BETWEEN) / 2
+    half = width if width < NARROW else (width - BETWEEN) / 2
     cells = []
     for title, line in titled:
         short = len(line.bars) <= HALF_BARS
