@@ -53,6 +53,8 @@ def chart_pages(
     closed: with the teacher's remarks and last line below it, on a page of their own where the
     chart leaves no room for them.
     """
+    if numerals:
+        chart = chart.with_numerals_explained()
     width, foot = paper.width - 2 * MARGIN, paper.height - MARGIN
     closing = closing_blocks(chart.voice, width) if closed else []
     if not closing:

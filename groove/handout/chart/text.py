@@ -17,6 +17,8 @@ SIMILE = "%"
 def chart_text(chart: WrittenChart, *, numerals: bool = False, closed: bool = True) -> str:
     """The chart as lines of text without a newline at the end. closed: with the teacher's remarks
     and last line below it."""
+    if numerals:
+        chart = chart.with_numerals_explained()
     tempo = f"{beat_sign(chart.meter)} = {in_figures(chart.tempo)}"
     facts = [chart.home, str(chart.meter), tempo, chart.feel]
     if chart.reader.fifths:

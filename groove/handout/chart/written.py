@@ -28,9 +28,11 @@ from groove.handout.chart.arranged import arranged, is_arranged, written_bar
 from groove.handout.chart.bar import WrittenBar, WrittenChord
 from groove.handout.chart.figures import ending_bars, with_rhythms
 from groove.handout.chart.melody import OCTAVE, melodies
+from groove.lesson.change_words import degree_words
 from groove.lesson.voice import SILENT, Voice, voice_of
 from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
+from groove.theory.pitch import Degree
 from groove.theory.symbols import key_symbol, key_words, numeral
 from groove.wording import SHIPPED, Wording, said
 
@@ -82,6 +84,17 @@ class WrittenChart:
     def head_words(self) -> tuple[str, ...]:
         """The sentences that stand under title, key and tempo."""
         return (*filter(None, (self.road,)), *self.course, *self.legend)
+
+    def with_numerals_explained(self) -> WrittenChart:
+        """The chart with the meaning of the slash in its numerals, where one has it."""
+        slashes = (c.numeral for bar in self.bars for c in bar.chords if "/" in c.numeral)
+        first = next(slashes, "")
+        if not first:
+            return self
+        upper, _, low = first.rpartition("/")
+        degree = degree_words(Degree.parse(low))
+        words = said("chart", "legend.numeral", numeral=first, upper=upper, degree=degree)
+        return replace(self, legend=tuple(dict.fromkeys((*self.legend, words))))
 
     @property
     def bars(self) -> tuple[WrittenBar, ...]:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 
 from groove.form.model import Form
+from groove.form.read import read_form
 from groove.handout.chart.text import WIDTH, chart_text
 from groove.handout.chart.written import write_chart
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
@@ -117,3 +118,12 @@ def test_marks_of_an_arrangement_stand_over_and_under_their_bars(row: str) -> No
     rows = chart_text(marked_chart()).splitlines()
     assert row in rows
     assert max(map(len, rows)) <= WIDTH
+
+
+def test_slash_in_a_numeral_is_explained_where_numerals_stand() -> None:
+    chart = write_chart(read_form("twelve-bar", key="C", chords="I V/3 vi IV", turnaround=False))
+    words = " ".join(chart_text(chart, numerals=True).split())
+    assert "V/3 is V over its third." in words
+    assert "over its third" not in chart_text(chart)
+    plain = write_chart(read_form("twelve-bar", key="C"))
+    assert "slash" not in chart_text(plain, numerals=True)
