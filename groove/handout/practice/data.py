@@ -15,6 +15,7 @@ from groove.band.tuning import MIDDLE_C, tuning_part
 from groove.form.chart import Chart
 from groove.form.choruses import FIFTHS_UP, in_key, tuning
 from groove.form.file_names import name_parts
+from groove.form.lesson_fields import BEGINNER
 from groove.form.model import FASTEST, SLOWEST, USUAL_A4, Form
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.form.style import swing_ratio, swing_tempo
@@ -165,7 +166,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
         | guided
         | harmony
         | {"necks": necks(written, request)}
-        | _view(request)
+        | _view(request, form)
     )
 
 
@@ -251,13 +252,15 @@ def _lines(form: Form) -> list[list[float]]:
     return [list(line) for line in chorus_shares(form, PAPERS["a4"])]
 
 
-def _view(request: Request) -> Json:
-    """Instrument, hand and reader with which the page opens; fret: None for the sheet's own."""
+def _view(request: Request, form: Form) -> Json:
+    """Instrument, hand and reader with which the page opens; fret: None for that of the place,
+    which is the home position for a beginner, else that of the lesson sheet."""
     readers = {name: said for said, name in WRITTEN_FOR.items()}
     instrument = instrument_for(request)
     return {
         "shape": "staff" if instrument == "none" else instrument,
         "leftHanded": request.left_handed,
+        "place": "1" if form.lesson.learner == BEGINNER else "usual",
         "fret": None if request.position is None else on_the_neck(request.position),
         "reader": readers.get(request.reader, "C"),
     }

@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 from groove.form.choruses import in_key
+from groove.form.lesson_fields import BEGINNER
 from groove.form.model import Form
 from groove.form.readers import READERS, WRITTEN_FOR
 from groove.handout.sheet.sheet import for_hands
@@ -92,26 +93,29 @@ def _guide(form: Form, scales: Scales) -> Json:
     """What a guide says, and for each chord the scales to draw over it.
 
     whole: the titles of those for the whole form. sets: of a chord, the number of each of these
-    over it; own: title and number of those that are its own, the first to play first.
+    over it; own: title and number of those that are its own, the first to play first. A beginner
+    has one scale for the whole form, and none that goes beyond the plain sound of a chord.
     """
     guide = write_guide(form)
-    whole = [choice for choice in guide.choices if not choice.over]
+    begins = form.lesson.learner == BEGINNER
+    choices = guide.choices[:1] if begins else guide.choices
+    whole = [choice for choice in choices if not choice.over]
     return {
         "about": signs(guide.about),
         "whole": [signs(choice.title) for choice in whole],
-        "scales": [_scale(choice) for choice in guide.choices],
+        "scales": [_scale(choice) for choice in choices],
         "chords": [
             {
                 "root": entry.chord.root.fifths,
                 "bass": entry.chord.bass.fifths if entry.chord.bass else None,
                 "numeral": signs(entry.numeral),
                 "words": signs(" ".join(entry.words)),
-                "scales": [_scale(choice) for choice in entry.choices],
+                "scales": [_scale(each) for each in entry.choices if not (begins and each.tag)],
                 "sets": [scales.number(choice, entry.chord) for choice in whole],
                 "own": [
                     [signs(choice.title), scales.number(choice, entry.chord)]
                     for choice in entry.choices
-                    if choice.scale != ARPEGGIO and not _among(choice, whole)
+                    if choice.scale != ARPEGGIO and not begins and not _among(choice, whole)
                 ],
             }
             for entry in guide.chords

@@ -195,3 +195,17 @@ def test_the_page_calls_the_key_as_the_written_chart_does(name: str) -> None:
     key = "Bb" if read_form(name).key.mode == "major" else "Bbm"
     data = data_without_notes(name, key=key)
     assert data["keyNames"]["home"][KEYS.index(-2)] == write_chart(read_form(name, key=key)).home
+
+
+def test_a_beginner_has_one_scale_and_the_home_position_and_nothing_altered() -> None:
+    data = data_without_notes("twelve-bar", learner="beginner")
+    guide = data["guides"]["C"]
+    assert (data["place"], guide["whole"]) == ("1", ["C minor pentatonic"])
+    assert [title for title, *_ in guide["scales"]] == guide["whole"]
+    assert all(chord["own"] == [] for chord in guide["chords"])
+    titles = [title for chord in guide["chords"] for title, *_ in chord["scales"]]
+    assert "C7 arpeggio" in titles
+    assert not [title for title in titles if "altered" in title or " lydian" in title]
+    other = data_without_notes("twelve-bar")
+    assert other["place"] == "usual"
+    assert any(chord["own"] for chord in other["guides"]["C"]["chords"])

@@ -51,7 +51,7 @@ export class Settings {
       tuning: this.track.necks.tuning,
       leftHanded: this.track.leftHanded,
       scale: this.usualScale,
-      place: USUAL, // or the number of one of the five positions
+      place: this.track.place, // "usual", or the number of one of the five positions
       fret: this.track.fret, // of the first finger; null: as `place` says
       volume: Object.fromEntries(this.parts.map((part) => [part, 1])),
       muted: new Set(["click"]),
@@ -196,7 +196,7 @@ export class Settings {
       ["strings", this.tuning === track.necks.tuning ? null : this.tuning],
       ["hand", this.leftHanded === track.leftHanded ? null : this.leftHanded ? "left" : "right"],
       ["scale", this.scale === this.usualScale ? null : this.scale],
-      ["place", this.onNeck && this.place !== USUAL ? this.place : null],
+      ["place", this.onNeck && this.place !== track.place ? this.place : null],
       ["fret", this.onNeck ? this.fret : null], // null while it follows the place
       ["told", this.told === "chords" ? null : this.told],
       ["solo", this.solo === track.solo ? null : this.solo],
@@ -242,7 +242,7 @@ export class Settings {
     if (this.onNeck && this.neck.instrument !== this.shape) this.setShape(this.shape);
     if (["left", "right"].includes(said.get("hand"))) this.leftHanded = said.get("hand") === "left";
     if (this.scales.some(([scale]) => scale === said.get("scale"))) this.scale = said.get("scale");
-    if (FIVE.includes(said.get("place"))) this.place = said.get("place");
+    if ([USUAL, ...FIVE].includes(said.get("place"))) this.place = said.get("place");
     if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
     if (TOLD.includes(said.get("told"))) this.told = said.get("told");
     if (said.has("silent")) {
