@@ -79,7 +79,8 @@ class Endings:
                 start, goal = strokes[0][0], strokes[-1][0]
                 if beats.start + start < free or not self._is_strong(beats.start + goal):
                     continue
-                rank = self._home_cost(beats, goal, key), place, len(strokes) < FEWEST_AT_END
+                poor = len(strokes) < FEWEST_AT_END or (motifs.are_new and not contour)
+                rank = self._home_cost(beats, goal, key), place, poor
                 found.append((rank, beats, strokes, contour))
         return found
 

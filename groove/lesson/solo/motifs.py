@@ -44,6 +44,11 @@ class Motifs:
         self.tails: dict[int, Motif] = {}
         self.shape, self.part, self.count = "", "", MOTIF_NOTES
 
+    @property
+    def are_new(self) -> bool:
+        """True if none of the motifs has come back more than once."""
+        return all(motif.times <= 2 for motif in (*self.calls.values(), *self.tails.values()))
+
     def of(self, phrase: Phrase) -> dict[int, Motif]:
         """The motifs that a phrase draws on, by their numbers."""
         return self.tails if phrase.role == TAIL else self.calls

@@ -1,7 +1,8 @@
 """Techniques of the left hand: bends, hammer-ons, pull-offs, slides and double stops.
 
-A bend goes up a whole step to a tone of the scale, from one, on the highest three strings; the next
-note is its goal, or one step lower, or it is released. A quarter tone is bent on the flat third.
+A bend goes up a whole step from a tone of the scale to a chord tone, on the highest strings; the
+next note is its goal, or one step lower, or it is released. A quarter tone is bent on the flat
+third.
 Hammer-ons, pull-offs and slides stay on a string. A double stop has a chord tone a third or a
 sixth below the melody.
 """
@@ -25,6 +26,7 @@ from groove.theory.spelling import plainly, single
 
 WHOLE, QUARTER = Fraction(2), Fraction(1, 2)
 LEADING = Degree(7)
+SLOW = 2.5  # times the shortest note that the learner plays, from which a note can be bent
 STEP = 3  # semitones from a tone of a pentatonic to the next
 THIRDS, SIXTHS = (3, 4), (8, 9)
 LOWEST_STRING = 4  # of double stops
@@ -155,7 +157,7 @@ def _ways(
     """The bends that a note can be, and how well each suits."""
     hand = phrase.hand
     pulse = phrase.frame.pulses[0].length
-    slow = note.length >= pulse
+    slow = note.length >= min(pulse, SLOW * phrase.frame.fastest)
     names = note.ladder.names
     strings = rules()["bends"]["strings"]
     resolves = after is not None and after.pitch in _resolutions(note)
@@ -166,12 +168,12 @@ def _ways(
         and start % OCTAVE in note.ladder.tones
         and note.length >= 2 * pulse
     )
-    if start % OCTAVE in names and (resolves or back) and slow:
+    chord = note.pitch % OCTAVE in note.ladder.tones
+    if chord and start % OCTAVE in names and (resolves or back) and slow:
         for place in hand.places(start):
             if place.string <= strings and place.fret > hand.fret and place.fret >= 2:
-                chord = note.pitch % OCTAVE in note.ladder.tones
                 high = phrase.phrase.height > 0.9
-                yield (WHOLE, place), 2.0 * chord + resolves + high
+                yield (WHOLE, place), 2.0 + resolves + high
     if note.pitch % OCTAVE == note.ladder.blue and after is not None and note.place.fret:
         near = note.place.string <= strings
         if near and note.length * 2 >= pulse and 0 < note.pitch - after.pitch <= STEP:

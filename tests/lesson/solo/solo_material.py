@@ -45,6 +45,7 @@ def breaches(form: Form, tuning: Tuning, line: Line, number: int = 0) -> Iterato
 def lick_breaches(form: Form, tuning: Tuning, line: Line) -> Iterator[str]:
     """What a line breaks, of the laws that all lines keep."""
     yield from _order(line)
+    yield from _grid(line)
     yield from _places(line, tuning)
     yield from _joins(line)
     yield from _bends(line)
@@ -64,6 +65,16 @@ def _order(line: Line) -> Iterator[str]:
         yield "notes outside the bars"
     if any(note.length <= 0 for note in line.notes):
         yield "a note without length"
+
+
+def _grid(line: Line) -> Iterator[str]:
+    """Triplets belong to swung bars and to metres whose beats go in three."""
+    for bar in line.bars:
+        parts = {BEAT // 4} if bar.straight else {BEAT // 4, BEAT // 3}
+        for note in line.notes:
+            at = note.start - bar.start
+            if bar.start <= note.start < bar.end and all(at % part for part in parts):
+                yield f"a note at {at} of a bar in {bar.meter}"
 
 
 def _places(line: Line, tuning: Tuning) -> Iterator[str]:
@@ -107,6 +118,10 @@ def _bends(line: Line) -> Iterator[str]:
         if a.place is None or not a.place.fret or a.place.string > rules()["bends"]["strings"]:
             yield f"a bend at {a.place}"
         goal = int(a.sounding) if a.bend.denominator == 1 else a.pitch
+        chords = [chord for chord in (line.chord_at(a.start), line.chord_at(a.end)) if chord]
+        tones = {name.pitch_class for chord in chords for name in chord.notes}
+        if a.bend == 2 and goal % OCTAVE not in tones:
+            yield f"a bend to {goal}, no tone of {chords[0]}"
         follows = b is not None and goal - STEP <= b.sounding <= goal
         if not a.release and not follows:
             yield f"a bend at {a.start} that does not resolve"
