@@ -83,7 +83,7 @@ def left_hands(chords: Sequence[Chord], key: Key, *, rootless: bool) -> tuple[Le
         else:
             before, pitches = _shell(before, chord)
         without = rootless and chord.bass is None
-        found.append(LeftHand(chord, without, tuple(_key(chord, pitch) for pitch in pitches)))
+        found.append(LeftHand(chord, without, tuple(voiced_key(chord, p) for p in pitches)))
     return tuple(found)
 
 
@@ -94,10 +94,15 @@ def is_jazz(chords: Sequence[Chord], feel: str) -> bool:
 
 def _full(before: Voicing | None, chord: Chord, key: Key, after: Chord) -> Voicing:
     """The nearest voicing in four notes, or in three where no ninth belongs to the chord."""
+    return _nearest(before, chord, coloured=takes_colour(chord, key, after), root=False)
+
+
+def takes_colour(chord: Chord, key: Key, after: Chord) -> bool:
+    """True if a chord takes a ninth or thirteenth that it does not name: one of the key, and not
+    where a dominant leads to a minor chord."""
     up = (after.root.pitch_class - chord.root.pitch_class) % 12
     to_minor = chord.quality.is_dominant and after.quality.is_minor and up == FALLING_FIFTH
-    coloured = bool(colour_degrees(chord.quality)) and fits_key(chord, 9, key) and not to_minor
-    return _nearest(before, chord, coloured=coloured, root=False)
+    return bool(colour_degrees(chord.quality)) and fits_key(chord, 9, key) and not to_minor
 
 
 def _nearest(before: Voicing | None, chord: Chord, *, coloured: bool, root: bool) -> Voicing:
@@ -155,7 +160,7 @@ def _classes(found: Sequence[ChordTone]) -> set[int]:
     return {tone.name.pitch_class for tone in found}
 
 
-def _key(chord: Chord, pitch: int) -> KeyboardKey:
+def voiced_key(chord: Chord, pitch: int) -> KeyboardKey:
     """A key by its part in a chord, which its symbol need not name: a ninth, a thirteenth, a bass
     from outside."""
     tone = arpeggio(chord).tone(pitch)

@@ -38,6 +38,8 @@ chords            each chord once, in order, with what the parts of the sheet sh
     double_stops                  [{"interval": "third", "lower": DOT, "upper": DOT}]
   left_hand                       null but for keyboards, else {"rootless", "notes":
                                   [{"name": "C4", "pitch", "degree"}]}
+both_hands        on keyboards alone: [{"chord", "left", "right"}], each hand's keys from the
+                  lowest up: [{"name": "C4", "pitch", "degree"}]
 grips             null without strings, else [{"chord", "kind": a group of patterns/guitar/ or
                     "found", "dots": [DOT], "muted": strings that don't sound, "barres":
                     [{"finger", "fret", "first", "last": strings}], "double_stop": null, or
@@ -128,6 +130,7 @@ from groove.handout.sheet.scale_necks import scale_necks_data
 from groove.handout.sheet.sheet import ChordOnNeck, Sheet
 from groove.instrument.fingerings import Placement
 from groove.instrument.fretboard import Tuning
+from groove.instrument.keyboard import KeyboardKey
 from groove.instrument.left_hand import LeftHand
 from groove.instrument.positions import as_data
 from groove.lesson.chord_guides import ChangeGuide, ChordGuide
@@ -390,10 +393,23 @@ def _fretboard(on: ChordOnNeck, shown: set[str]) -> dict[str, Any]:
 
 
 def _left_hand(hand: LeftHand) -> dict[str, Any]:
-    return {
-        "rootless": hand.rootless,
-        "notes": [{"name": k.full_name, "pitch": k.pitch, "degree": k.degree} for k in hand.keys],
-    }
+    return {"rootless": hand.rootless, "notes": _keyboard_keys(hand.keys)}
+
+
+def _voicings(sheet: Sheet) -> dict[str, Any]:
+    both = [
+        {
+            "chord": str(hands.chord),
+            "left": _keyboard_keys(hands.left),
+            "right": _keyboard_keys(hands.right),
+        }
+        for hands in sheet.both_hands
+    ]
+    return _chords(sheet) | ({"both_hands": both} if both else {})
+
+
+def _keyboard_keys(played: Sequence[KeyboardKey]) -> list[dict[str, Any]]:
+    return [{"name": k.full_name, "pitch": k.pitch, "degree": k.degree} for k in played]
 
 
 def _change(entry: ChangeGuide) -> dict[str, Any]:
@@ -488,7 +504,7 @@ PARTS: dict[str, Callable[[Sheet], dict[str, Any]]] = {
     "chords": _chords,
     "arpeggios": _chords,
     "grips": lambda sheet: {"grips": grips_data(sheet)},
-    "voicings": _chords,
+    "voicings": _voicings,
     "changes": _changes,
     "stops": lambda sheet: _chords(sheet) | {"along_strings": along_data(sheet)},
     "licks": licks_data,

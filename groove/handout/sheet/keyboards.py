@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from groove.handout.drawing.flow import Block, heading, paragraph, row
+from groove.handout.drawing.flow import Block, heading, paragraph, row, subheading
 from groove.handout.drawing.fretboard import TITLE_SIZE
 from groove.handout.drawing.keyboard import draw_keyboard, keyboard_size
 from groove.handout.drawing.page import Mark, fitted
@@ -19,6 +19,7 @@ from groove.theory.symbols import noted
 from groove.wording import said
 
 BETWEEN = 8.0  # mm, between two keyboards side by side
+C2 = 36
 LEFT_LOWEST = MIDDLE_C - 12  # the left hand's keyboard begins an octave below middle C
 
 
@@ -36,7 +37,7 @@ def scale_keyboards(sheet: Sheet, width: float) -> list[Block]:
 
 
 def chord_keyboards(sheet: Sheet, width: float) -> list[Block]:
-    """Each chord's tones from middle C, and beside them the left hand's keys."""
+    """Each chord's tones from middle C, beside them the left hand's keys; then both hands."""
     if sheet.instrument != "keyboard":
         return []
     names = same_tones(sheet.guide.chords)
@@ -51,7 +52,31 @@ def chord_keyboards(sheet: Sheet, width: float) -> list[Block]:
         paragraph(left_hand_words(sheet), width, gap=1.0, keep=True),
         *row(cells, width, between=BETWEEN, gap=2.5),
     ]
-    return with_legend(blocks, roles, sheet.label)
+    blocks = with_legend(blocks, roles, sheet.label)
+    return [*blocks, *_both_hands(sheet, width)]
+
+
+def _both_hands(sheet: Sheet, width: float) -> list[Block]:
+    """A voicing for two hands of each chord: a keyboard for the left, one for the right."""
+    names = same_tones(sheet.guide.chords)
+    cells = []
+    for name, hands in dict(zip(names, sheet.both_hands, strict=True)).items():
+        for key, played in (("left", hands.left), ("right", hands.right)):
+            notes = " ".join(noted(each.full_name) for each in played)
+            title = said("staff", f"both_hands.{key}", chord=name, notes=notes)
+            cells.append(keyboard_cell(played, title, sheet.label, lowest=_lowest(played)))
+    return [
+        subheading(said("staff", "both_hands.title"), width),
+        paragraph(said("staff", "both_hands.words"), width, gap=0.5, keep=True),
+        *row(cells, width, between=BETWEEN, gap=2.5),
+    ]
+
+
+def _lowest(played: Sequence[KeyboardKey]) -> int:
+    """The C or F with which a keyboard of two octaves begins so that it has all of some keys."""
+    pitches = [key.pitch for key in played]
+    starts = (C2, C2 + 5, C2 + 12, C2 + 17, MIDDLE_C)
+    return next(s for s in starts if s <= min(pitches) and max(pitches) < s + 12 * OCTAVES)
 
 
 def keyboard_cell(

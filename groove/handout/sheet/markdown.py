@@ -266,7 +266,17 @@ def _on_keys(sheet: Sheet) -> list[list[str]]:
         + ", ".join(f"{noted(key.full_name)} {signs(key.degree)}" for key in hand.keys)
         for hand in sheet.left_hands
     ]
-    return [[f"## {said('places', 'keys.chords')}", "", left_hand_words(sheet)], lines]
+    both = [
+        f"- {symbol(hands.chord)}: "
+        + " | ".join(
+            ", ".join(f"{noted(key.full_name)} {signs(key.degree)}" for key in hand)
+            for hand in (hands.left, hands.right)
+        )
+        for hands in sheet.both_hands
+    ]
+    head = [f"### {said('staff', 'both_hands.title')}", "", said("staff", "both_hands.in_text")]
+    chords = [f"## {said('places', 'keys.chords')}", "", left_hand_words(sheet)]
+    return [chords, lines, head, both]
 
 
 def _on_neck(sheet: Sheet) -> list[list[str]]:

@@ -21,6 +21,7 @@ from groove.instrument.fretboard import Tuning
 from groove.instrument.left_hand import LeftHand, is_jazz, left_hands
 from groove.instrument.material import Material, arpeggio, scale
 from groove.instrument.positions import Position, one_position, positions
+from groove.instrument.two_hands import TwoHands, two_hands
 from groove.lesson.blocks import blocks_of
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import BLUES, Choice
@@ -108,6 +109,14 @@ class Sheet:
     def left_hands(self) -> tuple[LeftHand, ...]:
         """On keys an entry for each of the guide's chords."""
         return _left_hands(self.guide) if self.instrument == "keyboard" else ()
+
+    @cached_property
+    def both_hands(self) -> tuple[TwoHands, ...]:
+        """On keys a voicing for two hands for each of the guide's chords."""
+        harmony = self.guide.harmony
+        chords = [entry.chord for entry in self.guide.chords]
+        key = Key(harmony.key.tonic, harmony.mode)
+        return two_hands(chords, key) if self.instrument == "keyboard" else ()
 
     @cached_property
     def solo(self) -> Line:

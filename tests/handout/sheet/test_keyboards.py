@@ -23,3 +23,17 @@ def test_phrase_on_a_keyboard_is_drawn_over_each_chord() -> None:
     made = sheet("twelve-bar", instrument="keyboard", phrase="C4 Eb4 G4")
     words = "\n".join(page.words for page in sheet_pages(made, PAPERS["a4"]))
     assert "C7: C4 1, E♭4 ♭3, G4 5: C E♭ G" in words
+
+
+def test_voicings_for_both_hands_stand_on_paper_as_text_and_as_data() -> None:
+    made = sheet("rhythm-changes", instrument="keyboard")
+    words = "\n".join(page.words for page in sheet_pages(made, PAPERS["a4"]))
+    text, data = sheet_markdown(made), sheet_data(made)
+    assert text.count(" | ") >= len(made.both_hands)
+    assert [hands["chord"] for hands in data["both_hands"]] == [
+        str(entry.chord) for entry in made.guide.chords
+    ]
+    for hands in made.both_hands:
+        name = symbol(hands.chord)
+        assert f"{name}, right hand: " in words
+        assert f"{name}, left hand: " in words

@@ -21,6 +21,7 @@ from groove.handout.sheet.lines.line_words import (
     bass_clef_of,
     clef_of,
     lick_title,
+    licks_words,
     over_title,
     signs_words,
     solo_words,
@@ -101,11 +102,10 @@ def lick_blocks(sheet: Sheet, width: float) -> list[Block]:
     lines = sheet.licks
     if not lines:
         return []
-    key = "one" if len(lines) == 1 else "many"
     titles = [lick_title(sheet, number, line) for number, line in enumerate(lines, 1)]
     return [
         heading(heading_of("licks"), width),
-        paragraph(said("staff", f"licks.{key}"), width, gap=1.0, keep=True),
+        paragraph(licks_words(sheet), width, gap=1.0, keep=True),
         *_beside(sheet, list(zip(titles, lines, strict=True)), width),
         *_signs(sheet, "licks", width),
     ]

@@ -10,6 +10,7 @@ from groove.handout.drawing.staff.written import Column, StaffBar, written_line
 from groove.handout.sheet.lines.line_words import (
     clef_of,
     lick_title,
+    licks_words,
     lines_of,
     over_title,
     solo_words,
@@ -65,9 +66,7 @@ def licks_text(sheet: Sheet) -> list[list[str]]:
     lines = sheet.licks
     if not lines:
         return []
-    key = "one" if len(lines) == 1 else "many"
-    words = said("staff", f"licks.{key}")
-    parts = [[f"## {heading_of('licks')}", "", words, *how_to_read(sheet, "licks")]]
+    parts = [[f"## {heading_of('licks')}", "", licks_words(sheet), *how_to_read(sheet, "licks")]]
     for number, line in enumerate(lines, 1):
         parts += [[f"### {lick_title(sheet, number, line)}"], *line_text(sheet, line)]
     return parts

@@ -27,6 +27,12 @@ def lick_title(sheet: Sheet, number: int, line: Line) -> str:
     return line.name if sheet.tuning else said("staff", "licks.numbered", number=number)
 
 
+def licks_words(sheet: Sheet) -> str:
+    """What the licks are for."""
+    several = "many" if sheet.tuning else "plain"
+    return said("staff", f"licks.{'one' if len(sheet.licks) == 1 else several}")
+
+
 def over_title(over: OverChord) -> str:
     """The chord that a phrase is played over."""
     return said("staff", "phrases.over", chord=str(symbol(over.chord)))
