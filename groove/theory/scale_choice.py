@@ -16,6 +16,7 @@ from groove.theory.quality import Quality
 from groove.theory.scales import PERFECT_FIFTH, SCALES, scale_degrees
 
 MAJOR_THIRD = 4  # semitones
+ROUND = 12  # fifths from a name to the next one that sounds the same
 TENSIONS = {1, 8}  # semitones above the root of a dominant: flat ninth, flat thirteenth
 
 
@@ -79,6 +80,9 @@ def clashes(chord: Chord, notes: Sequence[NoteName]) -> tuple[NoteName, ...]:
     >>> [str(n) for n in clashes(g7, scale_notes(b_flat, "major pentatonic"))]
     ['Bb', 'C']
     """
+    middle = sum(name.fifths for name in notes) / len(notes)
+    near = min((0, -ROUND, ROUND), key=lambda turn: abs(chord.root.fifths + turn - middle))
+    chord = chord.transposed(near)  # B major 7 beside flats is C flat major 7
     own = [*chord.notes, *([chord.bass] if chord.bass else [])]
     sounding = {name.pitch_class for name in own}
     letters = {name.letter for name in own}

@@ -5,8 +5,8 @@ a player reads D7 and B7. Here a chord gets the root that is written in its key,
 spelled from there: no root has two signs; E#, B#, Cb and Fb stand only where the key itself has
 them; none but the tonic makes the third a double flat, as Gbm7 would for F#m7; and a major seventh
 stands on a root that can be a key's, Ebmaj7 for D#maj7, and Dbmaj7 for C#maj7 but in keys of many
-sharps. A chord that leads into the next by a fifth is spelled to suit it: F#7 before Bmaj7 and not
-Gb7 (common practice).
+sharps, F#maj7 for Gbmaj7 in keys of sharps. A chord that leads into the next by a fifth is spelled
+to suit it: F#7 before Bmaj7 and not Gb7 (common practice).
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ LEADING_NOTE = Degree(7)
 FLAT_FIFTH = Degree(5, -1)
 HALFWAY, FIFTH = 6, 7  # semitones
 MANY_SHARPS = 4
+G_FLAT = NoteName(-6)
 
 
 def respelled(chord: Chord, key: Key) -> Chord:
@@ -50,9 +51,11 @@ def _root(name: NoteName, quality: Quality, key: Key) -> NoteName:
     third = name + (quality.third or Degree(1))
     if third.sharps < -1 and name != key.tonic:
         return NoteName(name.fifths + ROUND)
-    sharp = name.fifths > SHARPEST or (name.fifths == SHARPEST and key.signature < MANY_SHARPS)
-    if {Degree(3), Degree(7)} <= set(quality.degrees) and sharp:
-        return NoteName(name.fifths - ROUND)
+    if {Degree(3), Degree(7)} <= set(quality.degrees):
+        if name == G_FLAT and key.signature > 0:
+            return NoteName(name.fifths + ROUND)
+        if name.fifths > SHARPEST or (name.fifths == SHARPEST and key.signature < MANY_SHARPS):
+            return NoteName(name.fifths - ROUND)
     return name if _has(key, name) and third.sharps < 2 else plainly(name)
 
 

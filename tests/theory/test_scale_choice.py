@@ -4,7 +4,7 @@ import pytest
 
 from groove.theory.chords import parse_chord
 from groove.theory.pitch import NoteName
-from groove.theory.scale_choice import avoid_notes, holds, mode_on
+from groove.theory.scale_choice import avoid_notes, clashes, holds, mode_on
 from groove.theory.scales import scale_notes
 
 MODES = ("major", "dorian", "phrygian", "lydian", "mixolydian", "natural minor", "locrian")
@@ -55,3 +55,11 @@ def test_triad_that_leads_home_takes_the_tensions_of_a_dominant() -> None:
     chord = parse_chord("E")
     notes = scale_notes(chord.root, "phrygian dominant")
     assert [str(n) for n in avoid_notes(chord, notes, leads=True)] == ["A"]
+
+
+@pytest.mark.parametrize("turn", [0, 12, -12])
+def test_clashes_do_not_depend_on_the_enharmonic_name_of_a_chord(turn: int) -> None:
+    """B major 7 sharp 11 beside B flat minor pentatonic is C flat major 7 sharp 11."""
+    chord = parse_chord("Cbmaj7#11").transposed(turn)
+    notes = scale_notes(NoteName.parse("Bb"), "minor pentatonic")
+    assert clashes(chord, notes) == ()
