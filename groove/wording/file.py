@@ -26,7 +26,7 @@ NOT_WORDS = ("grips", "players")
 CHOSEN: dict[str, tuple[str, ...]] = {
     "scales": ("scale", "on", "only", "needs", "tag", "tags", "modes", "colours", "pentatonics",
                "key_scales"),
-    "plan": ("needs", "first_in", "learners", "modes", "shares", "minutes", "most"),
+    "plan": ("needs", "first_in", "learners", "shares", "minutes", "most"),
     "feel": ("felt_in_two",),
     "blocks": ("learners", "only"),
 }  # fmt: skip
@@ -150,7 +150,11 @@ def _table(
 
 def _is_chosen(shipped: Any, at: tuple[str, ...]) -> bool:
     """True if a value chooses among scales, steps or parts, and is no sentence."""
-    return at[-1] in CHOSEN.get(at[0], ()) and not (at[1] == "session" and isinstance(shipped, str))
+    words = isinstance(shipped, str) and at[1] == "session"
+    kind = (
+        isinstance(shipped, Mapping) and at[-1] == "modes"
+    )  # of forms, beside the modes of a role
+    return at[-1] in CHOSEN.get(at[0], ()) and not words and not kind
 
 
 def _value(shipped: Any, own: Any, at: tuple[str, ...]) -> Iterator[str]:
@@ -185,13 +189,12 @@ def _tables(shipped: list[Any], own: Any, at: tuple[str, ...]) -> Iterator[str]:
 
 
 def _list(shipped: list[Any], own: Any, at: tuple[str, ...]) -> Iterator[str]:
-    """A list of texts, of numbers or of lists; it has at least as many as the shipped one where
-    those are counted, which lists of texts of at most three words are."""
+    """A list of texts, of numbers or of lists; one of numbers in words is as long as the shipped
+    one."""
     if not isinstance(own, list) or not own:
         yield f"{'.'.join(at)}: found {quoted(own)}; it is a list"
         return
-    counted = shipped and all(isinstance(s, str) and len(s.split()) < 4 for s in shipped)
-    if counted and len(own) != len(shipped):
+    if at[0] == "numbers" and len(own) != len(shipped):
         yield f"{'.'.join(at)}: {len(own)} in the list; it has {len(shipped)}"
         return
     pair = shipped and all(isinstance(s, list) for s in shipped)
