@@ -297,7 +297,7 @@ def test_the_page_is_played_by_keyboard_alone(opened: Any) -> None:
     page.keyboard.press("Space")  # belongs to the bar that has the focus
     assert page.input_value("#to") == "2"
     reached = set()
-    for _ in range(40):
+    for _ in range(80):
         page.keyboard.press("Tab")
         reached.add(page.evaluate("document.activeElement.id"))
     wanted = {"play", "key", "tempo-slider", "tempo", "tap", "from", "to", "get-midi", "get-wav"}
