@@ -23,7 +23,6 @@ from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.motion import tones
 from groove.theory.pitch import Degree
-from groove.theory.symbols import signs
 
 SEVERAL = 2
 """Choruses in the guide's form, so that it speaks of the return to the top."""
@@ -81,7 +80,7 @@ def guides(form: Form, keys: tuple[Key, ...]) -> Json:
     return {
         "guides": found,
         "scales": scales.rows,
-        "tempoWords": [signs(words) for words in tempo],
+        "tempoWords": list(tempo),
     }
 
 
@@ -101,19 +100,19 @@ def _guide(form: Form, scales: Scales) -> Json:
     choices = guide.choices[:1] if begins else guide.choices
     whole = [choice for choice in choices if not choice.over]
     return {
-        "about": signs(guide.about),
-        "whole": [signs(choice.title) for choice in whole],
+        "about": guide.about,
+        "whole": [choice.title for choice in whole],
         "scales": [_scale(choice) for choice in choices],
         "chords": [
             {
                 "root": entry.chord.root.fifths,
                 "bass": entry.chord.bass.fifths if entry.chord.bass else None,
-                "numeral": signs(entry.numeral),
-                "words": signs(" ".join(entry.words)),
+                "numeral": entry.numeral,
+                "words": " ".join(entry.words),
                 "scales": [_scale(each) for each in entry.choices if not (begins and each.tag)],
                 "sets": [scales.number(choice, entry.chord) for choice in whole],
                 "own": [
-                    [signs(choice.title), scales.number(choice, entry.chord)]
+                    [choice.title, scales.number(choice, entry.chord)]
                     for choice in entry.choices
                     if choice.scale != ARPEGGIO and not begins and not _among(choice, whole)
                 ],
@@ -138,7 +137,7 @@ def _changes(guide: Guide) -> list[list[Any]]:
         [
             number[entry.change.before],
             number[entry.change.after],
-            [signs(sentence) for sentence in entry.sentences],
+            list(entry.sentences),
         ]
         for entry in guide.changes
         if entry.change.after in number
@@ -148,12 +147,9 @@ def _changes(guide: Guide) -> list[list[Any]]:
 def _scale(choice: Choice) -> list[str]:
     """Title, notes and words of a scale, and "avoid" if some notes stand in brackets."""
     notes = " ".join(notes_line(choice).split())
-    return [signs(choice.title), notes, signs(choice.words), "avoid" if choice.avoid else ""]
+    return [choice.title, notes, choice.words, "avoid" if choice.avoid else ""]
 
 
 def _plan(guide: Guide) -> list[list[Any]]:
     """Title, words, minutes and what to listen for of each step."""
-    return [
-        [signs(step.title), signs(step.words), step.minutes, signs(step.listen)]
-        for step in guide.plan.steps
-    ]
+    return [[step.title, step.words, step.minutes, step.listen] for step in guide.plan.steps]

@@ -53,3 +53,12 @@ def test_a_file_of_ones_own_words_reaches_the_page(part: str) -> None:
     with worded(Wording({"page": own})):
         data = data_without_notes("one-chord-vamp")
     assert re.search("Halbton höher|B-Instrumente|Los", str(data[part]))
+
+
+def test_a_b_in_a_word_of_another_language_is_no_flat() -> None:
+    own = Wording({"plan": {"steps": [{"words": "Bleib, bis es sitzt. IV b7 bleibt."}]}})
+    with worded(own):
+        data = data_without_notes("one-chord-vamp")
+    plans = data["guides"]["C"]["plans"].values()
+    words = {step[1] for plan in plans for step in plan}
+    assert "Bleib, bis es sitzt. IV b7 bleibt." in words
