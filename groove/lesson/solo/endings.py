@@ -15,9 +15,9 @@ from groove.theory.pitch import Degree
 
 FEWEST_AT_END = 4  # notes of a last phrase, if there is a choice
 AWAY = 5.0  # the cost of a last note over a chord that has neither root nor third of home
-NO_END = 9.0, 0, False
+NO_END = 9.0, 0, 0
 
-_Ending = tuple[tuple[float, int, bool], Frame, Strokes, tuple[int, ...]]
+_Ending = tuple[tuple[float, int, int], Frame, Strokes, tuple[int, ...]]
 """What it costs to end there, the beats, the rhythm and its contour."""
 
 
@@ -79,7 +79,7 @@ class Endings:
                 start, goal = strokes[0][0], strokes[-1][0]
                 if beats.start + start < free or not self._is_strong(beats.start + goal):
                     continue
-                poor = len(strokes) < FEWEST_AT_END or (motifs.are_new and not contour)
+                poor = 2 * (len(strokes) < FEWEST_AT_END) + (motifs.are_new and not contour)
                 rank = self._home_cost(beats, goal, key), place, poor
                 found.append((rank, beats, strokes, contour))
         return found

@@ -8,11 +8,13 @@ from groove.lesson.solo.notes import Made
 from groove.lesson.solo.plan import TAIL
 from groove.theory.motion import OCTAVE
 
+FULLEST = 0.555  # of the time, in which notes sound at the very most
+
 
 def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
     """Shorten last notes of phrases, so that a rest follows and the solo leaves room.
 
-    share: most of the whole in which notes may sound; length: of the whole, in ticks.
+    share: of the whole, in which notes should sound at most; length: of the whole, in ticks.
     """
     heard = [phrase for phrase in phrases if phrase.notes]
     for phrase in heard:
@@ -24,20 +26,36 @@ def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
         rest = pulse if room >= 2 * pulse else pulse // 2
         last.length = min(last.length, room - rest if room > rest else room)
     total = sum(note.length for phrase in heard for note in phrase.notes)
-    while total > share * length:
-        longest = max(heard, key=lambda phrase: phrase.notes[-1].length)
-        pulse = longest.frame.pulses[0].length
-        if longest.notes[-1].length > pulse // 2:
-            longest.notes[-1].length -= pulse // 2
-            total -= pulse // 2
-            continue
+    total -= _cut(heard, total - share * length, 2)
+    total -= _cut(heard, total - FULLEST * length, 1)
+    while total > FULLEST * length:
         answers = [phrase for phrase in heard if _spared(heard, phrase)]
         if not answers:
-            _detached(heard, share * length)
+            _detached(heard, FULLEST * length)
             return
         heard = [phrase for phrase in heard if phrase is not answers[-1]]
         total -= sum(note.length for note in answers[-1].notes)
         answers[-1].notes.clear()
+
+
+def _cut(heard: Sequence[Made], ticks: float, halves: int) -> int:
+    """Take ticks from the longest last notes, half a beat at a time, down to so many halves of a
+    beat, that of the solo to twice as many; how many were taken."""
+    taken = 0
+    while taken < ticks:
+        spare = [
+            phrase
+            for phrase in heard
+            if phrase.notes[-1].length
+            > phrase.frame.pulses[0].length // 2 * halves * (2 if phrase is heard[-1] else 1)
+        ]
+        if not spare:
+            break
+        longest = max(spare, key=lambda phrase: phrase.notes[-1].length)
+        half = longest.frame.pulses[0].length // 2
+        longest.notes[-1].length -= half
+        taken += half
+    return taken
 
 
 def _spared(heard: Sequence[Made], answer: Made) -> bool:
