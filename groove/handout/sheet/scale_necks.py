@@ -101,9 +101,9 @@ def scale_necks(sheet: Sheet, width: float) -> list[Block]:
             blocks.append(subheading(words, width, gap=3.0))
             blocks += _rows(sheet, necks, width, gap=1.5)
     same = same_words(scales)
-    blocks += [paragraph(same, width, size=OVER, gap=1.5)] if same else []
     looks = {s.look(dot) for s in scales for p in (s.home, *s.five) for dot in p.dots}
-    return [*blocks[:-1], replace(blocks[-1], keep=True), _legend(looks)]
+    end = [*([paragraph(same, width, size=OVER, gap=1.5)] if same else []), _legend(looks)]
+    return [*blocks[:-1], replace(stacked([blocks[-1], *end]), gap=blocks[-1].gap)]
 
 
 def scale_necks_data(sheet: Sheet) -> dict[str, Any] | None:
