@@ -9,6 +9,9 @@ from music21 import pitch as m21pitch
 import groove
 from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide, write_guide
+from groove.theory.chords import parse_chord
+from groove.theory.heard import heard
+from groove.theory.pitch import NoteName
 from groove.theory.scales import SCALES
 from tests.references.scale_material import SAME, theirs
 
@@ -145,3 +148,22 @@ def test_common_tones_are_those_of_music21(form: str) -> None:
             for c in (entry.change.before, entry.change.after)
         ]
         assert {s.start.name.pitch_class for s in entry.change.stays} == both[0] & both[1]
+
+
+@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize("symbol", ["Em/C", "C/A", "Bdim/G", "Am/F#", "G/F", "D/C", "Am/G", "C/B"])
+def test_root_of_a_slash_chord_in_thirds_is_that_of_music21(symbol: str, key: str) -> None:
+    """Source: music21.chord, which finds the root by stacking thirds."""
+    chord = parse_chord(symbol).transposed(NoteName.parse(key).fifths)
+    names = [music21_name(name) for name in (*chord.notes, chord.lowest)]
+    assert music21_name(heard(chord).root) == m21chord.Chord(names).root().name
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_suspension_over_a_bass_holds_the_tones_of_music21(key: str) -> None:
+    """F over G: G7sus4 and its ninth. Source: music21.harmony.ChordSymbol."""
+    chord = parse_chord("F/G").transposed(NoteName.parse(key).fifths)
+    figure = f"{music21_name(chord.lowest)}7sus4"
+    reference = {p.pitchClass for p in m21harmony.ChordSymbol(figure).pitches}
+    ninth = (chord.lowest.pitch_class + 2) % 12
+    assert {name.pitch_class for name in heard(chord).notes} == reference | {ninth}

@@ -65,8 +65,8 @@ phrase            null, or {"notes": [NOTE], "starts", "ways", "places": [PLACE]
 solo, answers, bass
                   each a LINE; bass: of the track's first chorus
 licks             [LINE], a position each
-phrases           the teacher's own: [{"name", "words", "over": [{"chord", "line": LINE}]}], the
-                  first over its own chord
+phrases           the teacher's own: [{"name", "words", "over": [{"chord", "names", "tab": rows,
+                  none without strings, "line": LINE}]}], the first over its own chord
 keys              of a key cycle, each once: [{"key", "chords": [{"chord", "guide_tones"}],
                     "scale": SCALE}], else []
 plan              {"start", "step", "ladder": all tempi from the start to the track's, "words",

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from groove.handout.sheet.lines.line_text import line_tab
+from groove.handout.sheet.lines.line_words import line_names
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.line import Line
+from groove.theory.pitch import plain_signs
 
 
 def line_data(line: Line) -> dict[str, Any]:
@@ -70,7 +73,12 @@ def teacher_phrases_data(sheet: Sheet) -> dict[str, Any]:
                 "name": phrase.name,
                 "words": phrase.words,
                 "over": [
-                    {"chord": str(over.chord), "line": line_data(over.line)}
+                    {
+                        "chord": str(over.chord),
+                        "names": plain_signs(line_names(over.line)),
+                        "tab": line_tab(sheet, over.line),
+                        "line": line_data(over.line),
+                    }
                     for over in (phrase.written, *phrase.moved)
                 ],
             }

@@ -80,7 +80,7 @@ def teacher_phrases_text(sheet: Sheet) -> list[list[str]]:
     for phrase in sheet.phrases:
         parts.append([f"### {phrase.name}", *(["", phrase.words] if phrase.words else [])])
         for over in (phrase.written, *phrase.moved):
-            parts += [[f"{over_title(over)}:"], *line_text(sheet, over.line)]
+            parts += [[over_title(over)], *line_text(sheet, over.line)]
     return parts
 
 
@@ -94,17 +94,30 @@ def how_to_read(sheet: Sheet, part: str) -> list[str]:
 
 def line_text(sheet: Sheet, line: Line) -> list[list[str]]:
     """A line as tablature of four bars at a time, without strings as the notes of each bar."""
-    clef = clef_of(sheet)
-    bars = written_line(to_read(sheet, line), clef)
+    tabs = _tabs(sheet, line)
+    if tabs:
+        return [fenced(tab) for tab in tabs]
+    bars = written_line(to_read(sheet, line), clef_of(sheet))
+    return [[f"- {_named(bar)}" for bar in bars]]
+
+
+def line_tab(sheet: Sheet, line: Line) -> list[str]:
+    """The rows of a line's tablature, system by system; none without strings."""
+    return [row for tab in _tabs(sheet, line) for row in tab.split("\n")]
+
+
+def _tabs(sheet: Sheet, line: Line) -> list[str]:
+    """A line as tablature of four bars at a time; none without strings."""
     if sheet.tuning is None or not any(note.place for note in line.notes):
-        return [[f"- {_named(bar)}" for bar in bars]]
+        return []
+    bars = written_line(to_read(sheet, line), clef_of(sheet))
     groups: list[list[StaffBar]] = [[]]
     for bar in bars:
         if groups[-1] and bar.number > 1 and bar.number % SYSTEM == 1:
             groups.append([])
         groups[-1].append(bar)
     groups = [part for group in groups for part in _narrow(group)]
-    return [fenced(_tab(group, sheet.tuning)) for group in groups]
+    return [_tab(group, sheet.tuning) for group in groups]
 
 
 def _narrow(group: list[StaffBar]) -> list[list[StaffBar]]:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import groupby
 
 from groove.handout.drawing.staff.written import Clef, clef_for
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.blocks import heading_of
 from groove.lesson.line import JOINS, Line, LineNote
 from groove.lesson.teacher_phrases import OverChord
+from groove.theory.symbols import note as note_words
 from groove.theory.symbols import symbol
 from groove.wording import said
 
@@ -34,8 +36,16 @@ def licks_words(sheet: Sheet) -> str:
 
 
 def over_title(over: OverChord) -> str:
-    """The chord that a phrase is played over."""
-    return said("staff", "phrases.over", chord=str(symbol(over.chord)))
+    """The chord that a phrase is played over, and its notes: ``Over D7: D F♯ A``."""
+    chord = said("staff", "phrases.over", chord=str(symbol(over.chord)))
+    return f"{chord}: {line_names(over.line)}"
+
+
+def line_names(line: Line) -> str:
+    """The names of the notes of a line in their order, with a plus between those that start
+    together."""
+    strokes = groupby(line.notes, key=lambda note: note.start)
+    return " ".join("+".join(note_words(note.name) for note in notes) for _, notes in strokes)
 
 
 def to_read(sheet: Sheet, line: Line) -> Line:

@@ -7,6 +7,7 @@ import pytest
 import groove
 from groove.handout.drawing.flow import MARGIN, pages
 from groove.handout.drawing.page import PAPERS, Glyph, Mark, Text
+from groove.handout.sheet.data import sheet_data
 from groove.handout.sheet.lines.line_blocks import (
     answer_blocks,
     bass_blocks,
@@ -15,6 +16,7 @@ from groove.handout.sheet.lines.line_blocks import (
     solo_blocks,
     teacher_phrase_blocks,
 )
+from groove.handout.sheet.lines.line_text import teacher_phrases_text
 from groove.handout.sheet.sheet import Sheet, write_sheet
 from groove.lesson.request import Request
 from tests.handout.sheet.sheet_material import assert_apart, sheet, texts
@@ -90,8 +92,17 @@ def test_phrases_of_the_teacher_stand_over_each_chord(tmp_path: object) -> None:
     (page,) = pages(blocks, PAPERS["a4"], "Phrases")
     assert_apart(page)
     said = [text.text for text in texts(page)]
-    for words in ("Up the hill", "Two at once", "Let the bend sing.", "Over A7", "Over D7", "full"):
+    for words in ("Up the hill", "Two at once", "Let the bend sing.", "full"):
         assert words in said
+    data = sheet_data(made)["phrases"]
+    text = "\n".join(row for part in teacher_phrases_text(made) for row in part)
+    for phrase in data:
+        assert {"A7", "D7"} <= {over["chord"] for over in phrase["over"]}
+        for over in phrase["over"]:
+            title = f"Over {over['chord']}: {over['names'].replace('#', '♯')}"
+            assert title in said
+            assert title in text
+            assert "\n".join(over["tab"]) in text
 
 
 @pytest.mark.parametrize("name", ["bass", "lines"])
