@@ -13,15 +13,16 @@ from groove import compile_take, library, read_form
 from groove.sound.midi import midi_file
 from tests.command_line import environment
 
-# Prints a digest of each form named, in the order named.
+# Prints a digest of each form named, without a solo and with one, in the order named.
 DIGESTS = """
 import hashlib, io, sys
 from groove import compile_take, read_form
 from groove.sound.midi import midi_file
 for name in sys.argv[1:]:
-    file = io.BytesIO()
-    midi_file(compile_take(read_form(name))).save(file=file)
-    print(name, hashlib.sha256(file.getvalue()).hexdigest())
+    for solo in ("none", "answers"):
+        file = io.BytesIO()
+        midi_file(compile_take(read_form(name, solo=solo))).save(file=file)
+        print(name, solo, hashlib.sha256(file.getvalue()).hexdigest())
 """
 CHECKOUT = str(Path(__file__).parents[1])
 FORMS = library.names("forms")
