@@ -163,3 +163,13 @@ def test_the_staff_is_in_the_reader_s_key_and_clef(
     glyph = page.evaluate("(name) => practice.track.glyphs[name][1]", f"{clef} clef")
     assert page.locator(".now .staff .glyph").first.get_attribute("d") == glyph
     assert re.match(".* over .*7 on the staff: ", page.get_attribute(".now .staff", "aria-label"))
+
+
+def test_a_reader_of_the_bass_clef_is_told_where_it_shows(opened: Any) -> None:
+    page = opened("#for=bass")
+    assert page.is_visible("#clef-hint")
+    page.select_option("#shape", "staff")
+    assert not page.is_visible("#clef-hint")
+    page.select_option("#written", "F")
+    page.select_option("#shape", "guitar")
+    assert not page.is_visible("#clef-hint")

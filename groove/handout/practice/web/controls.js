@@ -159,6 +159,7 @@ export function showSettings(settings) {
   $("rounds-line").hidden = !settings.forEver; // a file has as many as are played
   $("take-about").textContent = aboutFile(settings);
   showChoices(settings);
+  $("clef-hint").hidden = settings.shape === "staff" || settings.track.clefs[settings.written] === "treble";
   for (const line of document.querySelectorAll(".drawn")) line.hidden = settings.shape === "off";
   $("left-handed").checked = settings.leftHanded;
   $("legend").replaceChildren(...legend(settings));
