@@ -56,7 +56,7 @@ def chart_command(
 
 @click.command("sheet")
 @takes_form
-@files_option(SHEETS, "write into a .pdf, .svg (a file a page), .md, .json or .musicxml file")
+@files_option(SHEETS, "write into a .pdf, .svg (a file a page), .md, .json, .musicxml or .mid file")
 @paper_option
 @reader_option
 @hand_options

@@ -32,9 +32,9 @@ def midi_file(take: Take) -> mido.MidiFile:
     """
     end = take.chart.end
     file = mido.MidiFile(type=1, ticks_per_beat=TICKS_PER_QUARTER, charset="utf-8")
-    file.tracks.append(_track(_conductor(take), end))
+    file.tracks.append(timed_track(_conductor(take), end))
     a4 = take.chart.form.a4
-    file.tracks.extend(_track(_part(part, a4), end) for part in (*take.parts, *take.cues))
+    file.tracks.extend(timed_track(_part(part, a4), end) for part in (*take.parts, *take.cues))
     return file
 
 
@@ -47,7 +47,8 @@ def _markers(chart: Chart) -> Iterable[tuple[int, str]]:
     yield from ((played.start, played.marker) for played in chart.passes)
 
 
-def _time_signature(meter: Meter) -> mido.MetaMessage:
+def time_signature(meter: Meter) -> mido.MetaMessage:
+    """The event of a time signature."""
     return mido.MetaMessage(
         "time_signature",
         numerator=meter.numerator,
@@ -69,11 +70,11 @@ def _conductor(take: Take) -> Iterable[Timed]:
         microseconds = tempo_microseconds(tempo, beat)
         yield tick, META, mido.MetaMessage("set_tempo", tempo=microseconds)
     first = chart.bars[0]
-    yield 0, META, _time_signature(first.meter)
+    yield 0, META, time_signature(first.meter)
     yield 0, META, mido.MetaMessage("key_signature", key=first.key.symbol)
     for before, bar in pairwise(chart.bars):
         if bar.meter != before.meter:
-            yield bar.start, META, _time_signature(bar.meter)
+            yield bar.start, META, time_signature(bar.meter)
         if bar.key != before.key:
             yield bar.start, META, mido.MetaMessage("key_signature", key=bar.key.symbol)
     if form.tuning_note:
@@ -160,7 +161,8 @@ def tuning_controllers(a4: float) -> Iterable[tuple[int, int]]:
     yield from ((101, 127), (100, 127))
 
 
-def _track(timed: Iterable[Timed], end: int) -> mido.MidiTrack:
+def timed_track(timed: Iterable[Timed], end: int) -> mido.MidiTrack:
+    """Events, each with its tick and its place among those of one tick, as a track up to an end."""
     track = mido.MidiTrack()
     now = 0
     for tick, _, message in sorted(timed, key=lambda event: event[:2]):

@@ -46,10 +46,15 @@ def write_sheet_files(
 
         return lines_musicxml(sheet)
 
+    def midi() -> bytes:
+        from groove.handout.sheet.lines.line_midi import lines_midi
+
+        return lines_midi(sheet)
+
     form = sheet.guide.form
     sections = [section.name for section in form.sections]
     sections += [line.name for line in form.order]
-    others = {".md": markdown, ".json": data, ".musicxml": score}
+    others = {".md": markdown, ".json": data, ".musicxml": score, ".mid": midi}
     with worded(form.lesson.words):
         title = said("sheet", "file.sheet", title=sheet.title)
         handout = Handout(

@@ -152,6 +152,8 @@ def _below(
     cells: Sequence[Cell], words: Mapping[int, Sequence[str]], over: Sequence[Mark]
 ) -> list[Mark]:
     """Words under the notes of a system, all on the same lines under everything else."""
+    if not words:
+        return []
     foot = max(box.bottom for mark in over if (box := ink_box(mark))) + BELOW
     found: list[Mark] = []
     for cell in cells:
