@@ -7,6 +7,7 @@ chords are as large as one page for the whole chart allows.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -161,13 +162,19 @@ def chart_above(
     clef = chart.reader.clef
     sizes = (ABOVE - STEP * n for n in range(round((ABOVE - least) / STEP) + 1))
     tried = [Measures(size, False, width, ABOVE_AIR, across, clef) for size in sizes]
+
+    def height(measures: Measures) -> float:
+        return sum(line_height(line, measures) for line in lines)
+
+    if chart.others or height(tried[-1]) > room:
+        return None
     if paired:  # chords of one size on all lines, if there is one
         even = [m for m in tried if all(even_size(line, m) == m.size for line in lines)]
         tried = even or tried[-1:]
-    heights = ((m, sum(line_height(line, m) for line in lines)) for m in tried)
-    measures = next((measures for measures, height in heights if height <= room), None)
-    if measures is None or chart.others:
+    found = bisect_left(tried, True, key=lambda m: height(m) <= room)
+    if found == len(tried):
         return None
+    measures = tried[found]
     marks, y = list(head_marks), top
     for line in lines:
         y += line_height(line, measures)

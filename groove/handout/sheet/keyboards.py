@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from groove.form.lesson_fields import BEGINNER
 from groove.handout.drawing.flow import Block, heading, paragraph, row, subheading
 from groove.handout.drawing.fretboard import TITLE_SIZE
 from groove.handout.drawing.keyboard import draw_keyboard, keyboard_size
@@ -27,7 +28,8 @@ def scale_keyboards(sheet: Sheet, width: float) -> list[Block]:
     """The form's scales on the key's root; width: in mm, here and below."""
     if sheet.instrument != "keyboard" or not sheet.scales:
         return []
-    found = [(choice.title, keys(material)) for choice, material, _ in sheet.scales]
+    shown = sheet.scales[: 1 if sheet.learner == BEGINNER else None]
+    found = [(choice.title, keys(material)) for choice, material, _ in shown]
     cells = [keyboard_cell(played, title, sheet.label) for title, played in found]
     blocks = [
         heading(said("places", "keys.scales"), width),
@@ -53,7 +55,7 @@ def chord_keyboards(sheet: Sheet, width: float) -> list[Block]:
         *row(cells, width, between=BETWEEN, gap=2.5),
     ]
     blocks = with_legend(blocks, roles, sheet.label)
-    return [*blocks, *_both_hands(sheet, width)]
+    return blocks if sheet.learner == BEGINNER else [*blocks, *_both_hands(sheet, width)]
 
 
 def _both_hands(sheet: Sheet, width: float) -> list[Block]:
