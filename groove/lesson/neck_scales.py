@@ -83,10 +83,10 @@ def neck_scales(guide: Guide, tuning: Tuning) -> tuple[NeckScale, ...]:
     """
     learner = guide.form.lesson.learner
     found: dict[object, NeckScale] = {}
+    every = [entry.chord for entry in guide.chords]
     for harmony, choices, chords in _parts(guide):
         _, home = _home(harmony, choices, tuning)
-        distinct = tuple(entry.chord for entry in chords)
-        for choice, chord in _recommended(choices, chords, distinct):
+        for choice, chord in _recommended(choices, chords, every):
             blues = choice.scale in BLUE and _blues(found, choice, chord, tuning)
             if blues or (choice.tag and learner != ADVANCED):
                 continue
@@ -123,12 +123,14 @@ def _home(harmony: Harmony, choices: Sequence[Choice], tuning: Tuning) -> tuple[
 
 
 def _recommended(
-    choices: Sequence[Choice], entries: Sequence[ChordGuide], chords: Sequence[Chord]
+    choices: Sequence[Choice], entries: Sequence[ChordGuide], every: Sequence[Chord]
 ) -> Iterator[tuple[Choice, Chord]]:
-    """The scales of a form and then of its chords, each with a chord to show it over."""
+    """The scales of a form or section and then of its chords, each with a chord to show it over:
+    one on its root if it is for one, in a section without it one of the form's (every)."""
     for choice in choices:
-        over = choice.over or chords
-        own = (chord for chord in over if chord.root == choice.root)
+        over = choice.over or tuple(entry.chord for entry in entries)
+        at_hand = choice.over or (*over, *every)
+        own = (chord for chord in at_hand if chord.root == choice.root)
         yield choice, next(own, over[0])
     for entry in entries:
         for choice in entry.choices:

@@ -103,3 +103,8 @@ def test_learners_see_as_much_as_is_meant_for_them() -> None:
     assert {dot.degree for dot in first.home.dots} == {"1", "b3", "4", "5", "b7"}
     assert not any(s.choice.tag for s in scales("twelve-bar").values())
     assert "C altered" in scales("twelve-bar", learner="advanced")
+
+
+def test_a_sections_scale_is_shown_over_a_chord_on_its_root_wherever_the_form_has_it() -> None:
+    first = next(iter(scales("tests/arrangements/latin-swing-aaba.toml").values()))
+    assert (first.choice.title, str(first.chord)) == ("F major pentatonic", "Fmaj7")

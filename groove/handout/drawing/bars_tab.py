@@ -47,6 +47,11 @@ def lines_of_bars(
     return [[bar] for bar in bars]
 
 
+def bars_width(tuning: Tuning, strings: Sequence[int], line: Sequence[TabBar]) -> float:
+    """The least width of a line in mm."""
+    return _names(tuning, strings) + sum(map(_needed, line))
+
+
 def bars_height(strings: Sequence[int]) -> float:
     """The height of a line in mm."""
     return SYMBOLS + (len(strings) - 1) * GAP + MARKS

@@ -7,9 +7,17 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from groove.handout.drawing.bars_tab import Column, bars_height, draw_bars, lines_of_bars
-from groove.handout.drawing.flow import SMALL, Block, paragraph, subheading
-from groove.handout.drawing.page import Mark
+from groove.handout.drawing.bars_tab import (
+    Column,
+    bars_height,
+    bars_width,
+    draw_bars,
+    lines_of_bars,
+)
+from groove.handout.drawing.flow import SMALL, Block, paragraph, row, subheading
+from groove.handout.drawing.fretboard import ascent_of
+from groove.handout.drawing.page import Mark, Text, fitted
+from groove.handout.sheet.fretboards import Cell
 from groove.handout.sheet.phrase_text import fenced
 from groove.handout.sheet.sheet import Sheet
 from groove.instrument.along import Along, Stop, intervals, moved_along
@@ -23,7 +31,7 @@ from groove.wording import said
 
 MOST_BARS = 64  # of a chorus; of longer ones the sections that fit are shown
 TEXT_BARS = 4  # on a line of text
-LINE_GAP = 2.4  # mm
+LINE_GAP, BETWEEN, AIR, LABEL = 2.4, 6.0, 3.0, 3.4  # mm: over a line, beside it, in a bar; a name
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,32 +90,74 @@ def along_blocks(sheet: Sheet, width: float) -> list[Block]:
         blocks.append(subheading(_title(line), width, gap=3.5))
         if len(blocks) == 1:
             blocks.append(paragraph(said("neck", "along.intro"), width, keep=True))
-        for name, beats in line.stretches:
-            if name:
-                blocks.append(paragraph([(name, "italic")], width, size=SMALL, gap=1.5, keep=True))
-            blocks += _drawn(sheet, line, beats, width)
+        if not line.stretches[0][0]:
+            blocks += _whole(sheet, line, line.stretches[0][1], width)
+            continue
+        cells = [
+            cell
+            for name, beats in line.stretches
+            for cell in _named(sheet, line, name, beats, width)
+        ]
+        blocks += row(cells, width, between=BETWEEN, gap=LINE_GAP)
     return blocks
 
 
-def _drawn(
-    sheet: Sheet, line: AlongLine, beats: Sequence[tuple[Beat, Stop | None]], width: float
-) -> list[Block]:
-    tuning = sheet.tuning
-    assert tuning is not None  # or there would be no lines
-    bars = [
+def _bars(beats: Sequence[tuple[Beat, Stop | None]]) -> list[list[Column]]:
+    return [
         [_column(beat, stop) for beat, stop in bar]
         for _, bar in groupby(beats, key=lambda pair: pair[0].bar)
     ]
-    lines = lines_of_bars(tuning, line.strings, bars, width)
+
+
+def _whole(
+    sheet: Sheet, line: AlongLine, beats: Sequence[tuple[Beat, Stop | None]], width: float
+) -> list[Block]:
+    """The chorus in lines as wide as the page."""
+    tuning = sheet.tuning
+    assert tuning is not None  # or there would be no lines
+    lines = lines_of_bars(tuning, line.strings, _bars(beats), width)
     most = max(map(len, lines))
     blocks = []
-    for row in lines:
+    for bars in lines:
 
-        def draw(x: float, y: float, row: Sequence[Sequence[Column]] = row) -> list[Mark]:
-            return list(draw_bars(tuning, line.strings, row, x=x, y=y, width=width, most=most))
+        def draw(x: float, y: float, bars: Sequence[Sequence[Column]] = bars) -> list[Mark]:
+            return list(draw_bars(tuning, line.strings, bars, x=x, y=y, width=width, most=most))
 
-        blocks.append(Block(bars_height(line.strings), draw, _spoken(row), gap=LINE_GAP))
+        blocks.append(Block(bars_height(line.strings), draw, _spoken(bars), gap=LINE_GAP))
     return blocks
+
+
+def _named(
+    sheet: Sheet,
+    line: AlongLine,
+    name: str,
+    beats: Sequence[tuple[Beat, Stop | None]],
+    width: float,
+) -> list[Cell]:
+    """A section under its name, each line as wide as its bars ask, so that short ones stand side
+    by side."""
+    tuning = sheet.tuning
+    assert tuning is not None  # or there would be no lines
+    cells: list[Cell] = []
+    for number, bars in enumerate(lines_of_bars(tuning, line.strings, _bars(beats), width)):
+        wide = min(bars_width(tuning, line.strings, bars) + AIR * len(bars), width)
+        label = fitted("" if number else name, wide, SMALL, "italic")
+
+        def draw(
+            x: float,
+            y: float,
+            bars: Sequence[Sequence[Column]] = bars,
+            wide: float = wide,
+            label: str = label,
+        ) -> list[Mark]:
+            top = y + LABEL
+            marks = draw_bars(tuning, line.strings, bars, x=x, y=top, width=wide, most=len(bars))
+            words = [Text(x, y + ascent_of(SMALL), label, SMALL, "italic")] if label else []
+            return [*words, *marks]
+
+        high = LABEL + bars_height(line.strings)
+        cells.append((wide, high, draw, f"{label} {_spoken(bars)}".strip()))
+    return cells
 
 
 def _column(beat: Beat, stop: Stop | None) -> Column:

@@ -53,3 +53,15 @@ def test_text_and_data_have_the_same_stops() -> None:
 def test_keys_have_none() -> None:
     made = sheet(instrument="keyboard")
     assert along_blocks(made, 176.0) == along_text(made) == []
+
+
+def test_short_sections_stand_side_by_side_under_their_names() -> None:
+    made = sheet("tests/arrangements/latin-swing-aaba.toml")
+    blocks = along_blocks(made, 176.0)
+    words = " ".join(block.words for block in blocks)
+    for section in made.guide.sections:
+        assert section.name in words
+    assert len(blocks) < 2 * len(made.guide.sections)
+    for block in blocks:
+        marks = [mark for mark in block.draw(0, 0) if isinstance(mark, Text)]
+        assert max(mark.x for mark in marks) <= 176.0
