@@ -14,6 +14,7 @@ from groove.lesson.guide import Guide
 from groove.lesson.phrase_moves import Seat, by_degree, seats
 from groove.lesson.phrase_notation import Phrase, read_phrase
 from groove.theory.chords import Chord
+from groove.theory.heard import heard
 from groove.theory.pitch import NoteName
 from groove.theory.scales import chord_scale
 
@@ -147,9 +148,10 @@ def _farness(place: Placement, home: Placement, tuning: Tuning) -> tuple[bool, b
 
 
 def chord_mode(entry: ChordGuide) -> str:
-    """The plain scale of a chord where it stands."""
+    """The plain scale of a chord where it stands, on the root that it is heard on."""
+    whole = heard(entry.chord)
     for choice in entry.choices:
         plain = choice.scale != ARPEGGIO and "pentatonic" not in choice.scale and not choice.tag
-        if plain and choice.root == entry.chord.root:
+        if plain and choice.root == whole.root:
             return choice.scale
-    return chord_scale(entry.chord.quality)
+    return chord_scale(whole.quality)

@@ -22,10 +22,13 @@ from dataclasses import dataclass, replace
 
 from groove.lesson.phrase_notation import Note, Phrase
 from groove.theory.chords import Chord
+from groove.theory.heard import heard
 from groove.theory.motion import degree_between
+from groove.theory.motion import tones as chord_tones
 from groove.theory.pitch import Degree, NoteName
-from groove.theory.scale_choice import avoid_notes
+from groove.theory.scale_choice import avoid_notes, mode_on
 from groove.theory.scales import chord_scale, scale_degrees, scale_notes
+from groove.theory.spelling import ROUND, single
 
 BLUE = (3, 6)  # semitones over the root: the thirds and fifths that blues players bend
 TRITONE = 6
@@ -62,7 +65,7 @@ def by_degree(
     """The phrase moved with the root, each step of the old scale to that of the new.
 
     The root goes the nearer way, a tritone up. The scales are those that the chords
-    have where they stand; left out, their plainest.
+    have where they stand, on the root that they are heard on; left out, their plainest.
     """
     shift = _root_shift(old, new)
     from_, to = _steps(old, old_scale), _steps(new, new_scale)
@@ -74,10 +77,10 @@ def by_degree(
         )  # fmt: skip
         there = to.get(here.step) if here else None
         if here is None or there is None:
-            return _moved(note, shift, new.root.fifths - old.root.fifths)
+            fifths = NoteName.parse(note.name).fifths + new.root.fifths - old.root.fifths
+            return _with(note, note.pitch + shift, single(NoteName(fifths)))
         semitones = shift + _within(there) - _within(here)
-        name = new.root + there
-        return _with(note, note.pitch + semitones, name)
+        return _with(note, note.pitch + semitones, single(new.root + there))
 
     return tuple(replace(by_step(note), others=tuple(map(by_step, note.others))) for note in phrase)
 
@@ -95,7 +98,8 @@ def seats(
     fifth over a dominant chord do. A note of them a half step over the chord's root or fifth
     rubs against it all the same: a flat ninth, a flat sixth (common practice).
     """
-    tones = {degree.semitones % 12: degree for degree in chord.quality.degrees}
+    own_tones, chord = chord_tones(chord), heard(chord)
+    tones = {tone.degree.semitones % 12: tone.degree for tone in own_tones}
     inside = scale_notes(chord.root, scale or chord_scale(chord.quality))
     sounds = {name.pitch_class for name in inside}
     avoided = {name.pitch_class for name in avoid_notes(chord, inside)}
@@ -106,7 +110,7 @@ def seats(
     found = []
     for note in phrase:
         above = (note.pitch - chord.root.pitch_class) % 12
-        degree = tones.get(above) or degree_between(chord.root, NoteName.parse(note.name))
+        degree = tones.get(above) or _degree(chord.root, NoteName.parse(note.name))
         if above in tones:
             how = "chord"
         elif note.pitch % 12 in blue:
@@ -131,8 +135,12 @@ def _root_shift(old: Chord, new: Chord) -> int:
 
 
 def _steps(chord: Chord, scale: str | None) -> dict[int, Degree]:
-    """The chord's scale by step, 1 to 7; where two share one, the chord's own tone."""
+    """The chord's scale by step from its written root, 1 to 7; where two share one, the chord's
+    own tone."""
     steps: dict[int, Degree] = {}
+    whole = heard(chord)
+    if scale and whole.root != chord.root:
+        scale = mode_on(chord.root, scale_notes(whole.root, scale))
     scale = scale or chord_scale(chord.quality)
     for degree in (*chord.quality.degrees, *scale_degrees(scale)):
         steps.setdefault(degree.step, degree)
@@ -144,11 +152,12 @@ def _within(degree: Degree) -> int:
     return Degree(degree.step, degree.alter).semitones
 
 
-def _moved(note: Note, semitones: int, fifths: int) -> Note:
-    return _with(note, note.pitch + semitones, NoteName(NoteName.parse(note.name).fifths + fifths))
-
-
 def _with(note: Note, pitch: int, name: NoteName) -> Note:
-    """The note at another pitch, spelled with at most two sharps or flats."""
-    turn = -12 if name.sharps > 2 else 12 if name.sharps < -2 else 0
-    return replace(note, pitch=pitch, name=str(NoteName(name.fifths + turn)), place=None)
+    return replace(note, pitch=pitch, name=str(name), place=None)
+
+
+def _degree(root: NoteName, name: NoteName) -> Degree:
+    """The degree of a note over a root with the fewest signs, sharp where the note is."""
+    names = (NoteName(name.fifths + turn) for turn in (0, -ROUND, ROUND))
+    degrees = (degree_between(root, same) for same in names)
+    return min(degrees, key=lambda d: (abs(d.alter), d.alter > 0 >= name.sharps))

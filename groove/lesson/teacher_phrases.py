@@ -20,6 +20,7 @@ from groove.lesson.phrase_guide import chord_mode
 from groove.lesson.phrase_moves import Seat, by_degree, seats
 from groove.lesson.phrase_notation import Note, Phrase, WrittenPhrase, read_written
 from groove.theory.chords import Chord
+from groove.theory.heard import heard
 from groove.theory.pitch import NoteName
 from groove.theory.scales import chord_scale
 from groove.theory.spelling import respelled
@@ -123,7 +124,7 @@ def _over(named: NamedPhrase, guide: Guide) -> Chord:
 def _mode(guide: Guide, chord: Chord) -> str:
     """The plain scale of a chord in the form; of one that it lacks its plainest."""
     entry: ChordGuide | None = next((e for e in guide.chords if e.chord == chord), None)
-    return chord_mode(entry) if entry else chord_scale(chord.quality)
+    return chord_mode(entry) if entry else chord_scale(heard(chord).quality)
 
 
 def _pickup(written: WrittenPhrase, form: Form) -> Fraction:

@@ -94,3 +94,27 @@ def test_scale_of_the_chord_where_it_stands_judges_a_note(scale: str | None, how
 def test_by_degree_lands_on_the_scale_that_the_chord_has_where_it_stands() -> None:
     moved_ = by_degree(phrase("B3"), A7, parse_chord("Em7"), "mixolydian", "phrygian")
     assert names(moved_) == ["F3"]
+
+
+def test_moved_notes_are_named_as_players_read_them() -> None:
+    """A and not B double flat over D flat; common practice."""
+    phrase = read_phrase("C4 D4 E4", None, NoteName.parse("Ab"))
+    a_flat = parse_chord("Ab")
+    moved = {
+        chord: [note.name for note in by_degree(phrase, a_flat, parse_chord(chord))]
+        for chord in ("Db", "Eb7", "Abm")
+    }
+    assert moved["Db"] == ["F", "G", "A"]
+    assert moved["Eb7"] == ["G", "A", "B"]
+    assert moved["Abm"] == ["Cb", "D", "E"]
+
+
+def test_slash_chord_takes_the_scale_of_the_chord_that_it_is_heard_as() -> None:
+    """Over F over G, B is the third that is held back: lydian from F; common practice."""
+    chord = parse_chord("F/G")
+    phrase = read_phrase("F4 A4 B4 C5", None, NoteName.parse("C"))
+    found = [str(seat) for seat in seats(phrase, chord, "mixolydian")]
+    assert found == ["b7 chord", "9 chord", "3 avoid", "4 chord"]
+    up = read_phrase("C4 E4 F4 G4", None, NoteName.parse("C"))
+    over = by_degree(up, parse_chord("C"), chord, "major", "mixolydian")
+    assert [note.name for note in over] == ["F", "A", "B", "C"]
