@@ -28,7 +28,7 @@ CHOSEN: dict[str, tuple[str, ...]] = {
                "key_scales"),
     "plan": ("needs", "first_in", "learners", "shares", "minutes", "most"),
     "feel": ("felt_in_two",),
-    "blocks": ("learners", "only"),
+    "blocks": ("learners", "only", "without"),
 }  # fmt: skip
 """Keys of files that choose scales, steps and parts, and hold no sentence."""
 TITLED = ("forms", "drums", "bass", "comping", "percussion", "endings")

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from groove.form.unroll import length
 from groove.handout.pack.plan import Task
+from groove.wording import in_figures
 
 TAIL_SECONDS = 2.5
 """About how long a track rings on after its last bar."""
@@ -115,7 +116,7 @@ def amount(size: float) -> str:
     for unit, bytes_ in (("GB", 1e9), ("MB", 1e6)):
         if size >= bytes_:
             count = size / bytes_
-            return f"{count:.1f} {unit}" if count < 10 else f"{count:,.0f} {unit}"
+            return f"{in_figures(count, '.1f' if count < 10 else ',.0f')} {unit}"
     return f"{size / 1e3:.0f} kB"
 
 

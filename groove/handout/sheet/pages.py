@@ -59,7 +59,6 @@ from groove.handout.sheet.scale_necks import scale_necks
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.two_pages import lick_column, side_by_side, two_pages, with_small_heading
 from groove.lesson.blocks import heading_of
-from groove.theory.symbols import signs
 from groove.wording import said
 
 GAPS = (1.0, 0.9, 0.8, 0.7)  # of the gaps, so that the cautions have no page of their own
@@ -68,7 +67,7 @@ Drawn = Callable[[Sheet, float], list[Block]]
 
 
 def _cautions(sheet: Sheet, width: float) -> list[Block]:
-    words = [signs(words) for words in sheet.guide.cautions]
+    words = sheet.guide.cautions
     if _is_short(sheet):
         title = subheading(heading_of("cautions"), width)
         said = [paragraph(" ".join(words), width, size=SMALLEST, leading=LEADING)]
