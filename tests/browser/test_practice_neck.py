@@ -97,9 +97,12 @@ def test_scales_are_those_of_the_guide_with_their_chord_tones_and_their_notes_to
         for name, choice in (("whole-1", whole[0]), ("whole-2", whole[1]), ("own-1", own[0])):
             title, tones = page.evaluate(SHOWN, [name, key, chord])
             assert title == choice.title
-            over = scale(choice.root, choice.scale).spelled(choice.notes).over(entry.chord)
+            plain = scale(choice.root, choice.scale)
+            names = plain.spelled(choice.notes).tones
+            degrees = plain.over(entry.chord).tones
             assert {(tone, degree) for tone, degree, _ in tones} == {
-                (signs(tone.name), signs(tone.degree)) for tone in over.tones
+                (signs(name.name), signs(tone.degree))
+                for name, tone in zip(names, degrees, strict=True)
             }
             passing = {signs(str(note)) for note in choice.avoid}
             if choice.scale in BLUE:

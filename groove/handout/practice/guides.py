@@ -36,7 +36,8 @@ class Scales:
     """The different scales of all guides, each as it lies above the root of a chord.
 
     rows: steps on the line of fifths from the root, of the notes that may be held and of those to
-    pass through, which are the blue notes and those that rub against the chord.
+    pass through, which are the blue notes and those that rub against the chord; then of a blue note
+    by its degree, where its name is a simpler one: B, not C flat, for the flat fifth of F.
     """
 
     def __init__(self) -> None:
@@ -49,13 +50,17 @@ class Scales:
             *choice.avoid,
             *(note for over, notes in choice.watch if over == chord for note in notes),
         ]
+        blue = None
         if choice.scale in BLUE:
-            avoid.append(choice.root + Degree.parse(BLUE[choice.scale]))
+            blue = choice.root + Degree.parse(BLUE[choice.scale])
+            avoid.append(blue)
         own = {tone.name.pitch_class for tone in tones(chord)}
         passing = {name.pitch_class for name in avoid} - own
         row: list[list[int]] = [[], []]
         for name in choice.notes:
             row[name.pitch_class in passing].append(name.fifths - chord.root.fifths)
+        if blue and blue not in choice.notes and blue.pitch_class in passing:
+            row.append([blue.fifths - chord.root.fifths])
         key = repr(row)
         if key not in self._numbers:
             self._numbers[key] = len(self.rows)

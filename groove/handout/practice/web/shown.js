@@ -32,14 +32,15 @@ export function shownOver(track, scale, chord) {
   const [title, number] = scaleOver(scale, chord);
   const inside = new Map(chord.tones.map((tone) => [pitchClass(tone.fifths), tone]));
   if (title === null) return { title, tones: chord.tones.map((tone) => asChordTone(tone)) };
-  const tones = track.scales[number].flatMap((steps, isPassing) =>
-    steps.map((step) => {
-      const fifths = chord.root + step;
-      const own = inside.get(pitchClass(fifths));
-      if (own) return asChordTone(own);
-      return { fifths, name: noteName(fifths), degree: degreeOf(step), kind: isPassing ? "passing" : "in_scale" };
-    }),
-  );
+  const [held, passing, blue = []] = track.scales[number];
+  const asTone = (step, kind) => {
+    const fifths = chord.root + step;
+    const own = inside.get(pitchClass(fifths));
+    if (own) return asChordTone(own);
+    const meant = blue.find((other) => pitchClass(other) === pitchClass(step)) ?? step;
+    return { fifths, name: noteName(fifths), degree: degreeOf(meant), kind };
+  };
+  const tones = [...held.map((step) => asTone(step, "in_scale")), ...passing.map((step) => asTone(step, "passing"))];
   const up = ({ fifths }) => pitchClass(fifths - chord.root);
   return { title, tones: tones.sort((one, other) => up(one) - up(other)) };
 }
