@@ -32,6 +32,7 @@ from groove.lesson.practice_plan import practice_plan
 from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
 from groove.lesson.solo.make import answers, example_solo, licks
 from groove.lesson.solo.part import EXAMPLE, rounds_played
+from groove.lesson.solo.words import solo_words
 from groove.lesson.teacher_phrases import TeacherPhrase, teacher_phrases
 from groove.lesson.track_lines.bass_line import bass_line
 from groove.lesson.track_lines.guide_tones import guide_tone_line
@@ -123,6 +124,13 @@ class Sheet:
         """The example solo, over the round that the track has it in; a beginner's begins it."""
         line = example_solo(self.guide.form, self.tuning, round=self._round)
         return beginning(line, FOUR_BARS) if self.learner == BEGINNER else line
+
+    @cached_property
+    def solo_looks(self) -> tuple[str, ...]:
+        """What to look for in the example solo; a beginner has only the first bars of it."""
+        if self.learner == BEGINNER:
+            return ()
+        return solo_words(self.guide.form, self.solo, round=self._round)
 
     @cached_property
     def licks(self) -> tuple[Line, ...]:

@@ -20,8 +20,8 @@ BASS_MIDDLE = 52  # MIDI note around which a line in the bass clef lies, E3
 
 
 def solo_words(sheet: Sheet) -> str:
-    """What the example solo is for, by learner."""
-    return said("staff", f"solo.{sheet.learner}")
+    """What the example solo is for, by learner, and what to look for in it."""
+    return " ".join((said("staff", f"solo.{sheet.learner}"), *sheet.solo_looks))
 
 
 def lick_title(sheet: Sheet, number: int, line: Line) -> str:
