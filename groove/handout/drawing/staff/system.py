@@ -9,7 +9,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import floor
 
-from groove.handout.drawing.chord_symbol import chord_marks, chord_width
 from groove.handout.drawing.flow import Block
 from groove.handout.drawing.page import (
     MEDIUM,
@@ -18,14 +17,11 @@ from groove.handout.drawing.page import (
     THICK,
     THIN,
     Box,
-    Glyph,
     Line,
     Mark,
     Text,
-    glyph_width,
     ink_box,
     moved,
-    text_width,
 )
 from groove.handout.drawing.staff.clefs import (
     clef_marks,
@@ -36,9 +32,8 @@ from groove.handout.drawing.staff.clefs import (
     time_width,
 )
 from groove.handout.drawing.staff.note_marks import note_marks
+from groove.handout.drawing.staff.over_staff import SWING_GAP, chord_row, swing_mark
 from groove.handout.drawing.staff.spacing import (
-    CHORD_GAP,
-    CHORD_SIZE,
     CLEF_PAD,
     PAD,
     SPACE,
@@ -47,23 +42,20 @@ from groove.handout.drawing.staff.spacing import (
     spaced_system,
     systems,
 )
-from groove.handout.drawing.staff.stems import beams
 from groove.handout.drawing.staff.tab_marks import names_width, tab_height, tab_marks
 from groove.handout.drawing.staff.written import Clef, StaffBar, clef_for, written_line
 from groove.instrument.fretboard import Tuning
 from groove.lesson.line import Line as MusicLine
 from groove.theory.pitch import octave
-from groove.theory.symbols import Symbol, symbol
 from groove.theory.symbols import note as note_words
+from groove.theory.symbols import symbol
 from groove.wording import said
 
-CHORDS_OVER, TAB_UNDER = 1.6, 2.0  # mm between the layers of a system
+TAB_UNDER = 2.0  # mm between the layers of a system
 BELOW, BELOW_LINE = 0.3, 3.9  # mm: over words under a system, and from line to line
 LEAST_TAB_UNDER = 6.5  # mm from staff to tablature at least
-LEAST_CHORD = 6.0  # points: of chord symbols over a bar that is too full
 SYSTEM_GAP = 4.5  # mm over a system
 OCTAVE_SIZE = SMALLEST  # points, of the 8 under a clef
-SWING_SPACE, SWING_GAP = 1.15, 1.6  # mm
 FIGURE = 0.68  # of the type size: the height of a figure
 
 
@@ -126,10 +118,10 @@ def _system(
     boxes = [box for mark in [*staff, *notes] if (box := ink_box(mark))]
     top = min(box.top for box in boxes)
     marks = [*staff, *notes]
-    marks += _chords(cells, boxes)
+    marks += chord_row(cells, boxes)
     if swing:
         high = min([top, *(box.top for mark in marks if (box := ink_box(mark)))])
-        marks += _swing(0.0, high - SWING_GAP, swing)
+        marks += swing_mark(0.0, high - SWING_GAP, swing)
     tuning, end = how.tuning, 2 * SPACE
     if tuning:
         tab = tab_marks(cells, tuning)
@@ -227,74 +219,6 @@ def _changes(cell: Cell, clef: Clef) -> list[Mark]:
     if cell.meter:
         marks += time_marks(x, 0.0, meter.numerator, meter.denominator, SPACE)
         x += time_width(meter.numerator, meter.denominator, SPACE)
-    return marks
-
-
-def _chords(cells: Sequence[Cell], boxes: Sequence[Box]) -> list[Mark]:
-    """The chord symbols of a system on one level, clear of what stands under them; smaller where
-    they would go over its end."""
-    size = CHORD_SIZE
-    placed = _placed(cells, size)
-    while size > LEAST_CHORD and placed and _end(placed, size) > cells[-1].right:
-        size -= 0.5
-        placed = _placed(cells, size)
-    level = -2 * SPACE - CHORDS_OVER
-    for x, shown in placed:
-        end = x + chord_width(shown, size)
-        under = [box.top for box in boxes if box.left < end + 0.5 and x - 0.5 < box.right]
-        level = min([level, *(top - CHORDS_OVER * 0.75 for top in under)])
-    return [mark for x, shown in placed for mark in chord_marks(shown, x, level, size)]
-
-
-def _placed(cells: Sequence[Cell], size: float) -> list[tuple[float, Symbol]]:
-    """The chord symbols of a system where they begin, none over the one before."""
-    placed: list[tuple[float, Symbol]] = []
-    free = 0.0
-    for cell in cells:
-        for at, chord in cell.staff_bar.chords:
-            shown = symbol(chord)
-            placed.append((max(cell.at(at), free), shown))
-            free = _end(placed, size) + CHORD_GAP * 0.5
-    return placed
-
-
-def _end(placed: Sequence[tuple[float, Symbol]], size: float) -> float:
-    x, shown = placed[-1]
-    return x + chord_width(shown, size)
-
-
-def _swing(x: float, foot: float, kind: str) -> list[Mark]:
-    """Two notes of a kind are the first and the last of a triplet: the head mark of swing."""
-    space = SWING_SPACE
-    y = foot - 0.6 * space
-    flags = {"eighth": 1, "16th": 2}[kind]
-    wide = glyph_width("black notehead", space)
-    high = 3.2 * space
-    marks: list[Mark] = []
-
-    def head(at: float) -> float:
-        marks.append(Glyph(at, y, "black notehead", space))
-        stem = at + wide - MEDIUM / 2
-        marks.append(Line(stem, y - 0.15 * space, stem, y - high, MEDIUM))
-        return stem
-
-    ends = [(head(x), y - high), (head(x + 3.2), y - high)]
-    marks.extend(beams(ends, [flags, flags], space))
-    x += 3.2 + wide + 1.6
-    marks.append(Text(x, foot, "=", SMALLEST + 2))
-    x += text_width("=", SMALLEST + 2) + 1.6
-    left = x
-    long, short = head(x), head(x + 4.2)
-    if flags == 2:
-        marks.append(Glyph(long - MEDIUM / 2, y - high, "eighth flag", space))
-    marks.append(Glyph(short - MEDIUM / 2, y - high, f"{kind} flag", space))
-    right, level = x + 4.2 + wide, y - high - 1.2
-    middle, figure = (left + right) / 2, text_width("3", SMALLEST, "italic") / 2 + 0.4
-    marks.append(Text(middle, level + 1.0, "3", SMALLEST, "italic", "middle"))
-    for a, b in ((left, middle - figure), (middle + figure, right)):
-        marks.append(Line(a, level, b, level))
-    for at in (left, right):
-        marks.append(Line(at, level, at, level + 0.7))
     return marks
 
 

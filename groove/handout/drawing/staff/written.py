@@ -114,11 +114,26 @@ def _groups(given: Sequence[LineNote]) -> list[tuple[int, int, tuple[LineNote, .
     """The notes that begin together, with their start and end; none goes on under the next."""
     ordered = sorted(given, key=lambda note: (note.start, note.pitch))
     groups = [(s, tuple(found)) for s, found in groupby(ordered, key=lambda note: note.start)]
+    groups = [
+        groups[n] if not n else _all_joined(groups[n - 1], groups[n]) for n in range(len(groups))
+    ]
     ends = [*(start for start, _ in groups[1:]), max((n.end for n in given), default=0)]
     return [
         (start, min(end, max(note.end for note in found)), found)
         for (start, found), end in zip(groups, ends, strict=False)
     ]
+
+
+def _all_joined(
+    before: tuple[int, tuple[LineNote, ...]], here: tuple[int, tuple[LineNote, ...]]
+) -> tuple[int, tuple[LineNote, ...]]:
+    """Notes that begin together, all of them joined as one is, where the ones before lie on the
+    same strings: a double stop is slid as a whole."""
+    joined = next((note.joined for note in here[1] if note.joined), "")
+    strings = {note.place.string for note in before[1] if note.place}
+    if not joined or any(not n.place or n.place.string not in strings for n in here[1]):
+        return here
+    return here[0], tuple(replace(note, joined=joined) for note in here[1])
 
 
 def _bars(line: Line) -> list[tuple[int, LineBar]]:

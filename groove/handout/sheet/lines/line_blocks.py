@@ -65,7 +65,7 @@ def bass_blocks(sheet: Sheet, width: float) -> list[Block]:
     how = replace(drawn(sheet, line, width), clef=bass_clef_of(sheet))
     return [
         heading(heading_of("bass"), width),
-        paragraph(said("staff", "bass.words"), width, gap=1.0, keep=True),
+        _introduction(said("staff", "bass.words"), width),
         *line_blocks(line, how, gap=3.0),
         *_signs(sheet, "bass", width),
     ]
@@ -80,7 +80,7 @@ def guide_tone_blocks(sheet: Sheet, width: float) -> list[Block]:
     how = replace(drawn(sheet, line, width), swing="", below=below)
     return [
         heading(heading_of("lines"), width),
-        paragraph(said("staff", "guide_tones.words"), width, gap=1.0, keep=True),
+        _introduction(said("staff", "guide_tones.words"), width),
         *line_blocks(line, how, gap=3.0),
     ]
 
@@ -91,7 +91,7 @@ def _whole(sheet: Sheet, name: str, words: str, line: Line, width: float) -> lis
         return []
     return [
         heading(heading_of(name), width),
-        paragraph(words, width, gap=1.0, keep=True),
+        _introduction(words, width),
         *line_blocks(to_read(sheet, line), drawn(sheet, line, width), gap=3.0),
         *_signs(sheet, name, width),
     ]
@@ -105,7 +105,7 @@ def lick_blocks(sheet: Sheet, width: float) -> list[Block]:
     titles = [lick_title(sheet, number, line) for number, line in enumerate(lines, 1)]
     return [
         heading(heading_of("licks"), width),
-        paragraph(licks_words(sheet), width, gap=1.0, keep=True),
+        _introduction(licks_words(sheet), width),
         *_beside(sheet, list(zip(titles, lines, strict=True)), width),
         *_signs(sheet, "licks", width),
     ]
@@ -119,7 +119,7 @@ def teacher_phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
     for phrase in sheet.phrases:
         blocks.append(subheading(phrase.name, width))
         if phrase.words:
-            blocks.append(paragraph(phrase.words, width, gap=0.5, keep=True))
+            blocks.append(_introduction(phrase.words, width))
         over = [phrase.written, *phrase.moved]
         titled = [(over_title(each), each.line) for each in over]
         blocks += _beside(sheet, titled, width)
@@ -150,6 +150,11 @@ def _cell(
         return None
     block = stacked([paragraph([(title, "bold")], width, size=BODY), *systems])
     return width, block.height, block.draw, f"{title}: {block.words}"
+
+
+def _introduction(words: str, width: float) -> Block:
+    """Words under a heading, which stay with what they are about as it does."""
+    return replace(paragraph(words, width, gap=1.0, keep=True), heads=True)
 
 
 def _signs(sheet: Sheet, part: str, width: float) -> list[Block]:

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from groove.handout.drawing.staff.clefs import MIDDLE, altered
 from groove.handout.drawing.staff.written import Clef, StaffBar, clef_for, written_line
 from groove.instrument.fretboard import read_tuning
-from groove.lesson.line import Line, LineNote
+from groove.lesson.line import SLIDE, Line, LineNote
 from groove.rhythm.meter import METERS
 from tests.handout.drawing.staff.staff_material import QUARTER, bars, line, lines, note, tuning_of
 
@@ -127,3 +127,9 @@ def test_double_stop_has_both_heads_in_one_column_the_lowest_first() -> None:
     (bar,) = written_line(made, Clef("treble"))
     assert [head.note.pitch for head in bar.columns[0].heads] == [64, 69]
     assert Fraction(bar.columns[0].note.length, QUARTER) == 1
+
+
+def test_double_stop_is_slid_as_a_whole() -> None:
+    pair = [note(0, 2, 1, 5), note(0, 2, 2, 5), note(2, 2, 2, 7, joined=SLIDE), note(2, 2, 1, 7)]
+    (bar,) = written_line(line(pair), Clef("treble"))
+    assert [head.note.joined for head in bar.columns[1].heads] == [SLIDE, SLIDE]
