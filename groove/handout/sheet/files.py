@@ -60,7 +60,19 @@ def write_sheet_files(
         handout = Handout(
             "sheet", SHEETS, sheet.title, title, sections, pages, others, _by_teacher(form.lesson)
         )
+        say_left_out(sheet, say)
         return write_handout(handout, names, paper, say)
+
+
+def say_left_out(sheet: Sheet, say: Callable[[str], None]) -> None:
+    """Call `say` with the parts that the form names and the sheet has nothing of, as voicings for
+    a guitar."""
+    from groove.handout.sheet.markdown import PARTS
+
+    named = sheet.guide.form.lesson.blocks
+    empty = [name for name in named if not PARTS[name](sheet)]
+    if empty:
+        say(f"note: blocks: there is nothing for {', '.join(empty)} on this sheet")
 
 
 def _by_teacher(lesson: LessonFields) -> list[str]:

@@ -1,6 +1,7 @@
 """A sheet has the parts that its form names, in their order, on paper, in text and in data."""
 
 import re
+from pathlib import Path
 
 import pytest
 
@@ -8,6 +9,7 @@ import groove
 from groove.handout.drawing.page import PAPERS, Page
 from groove.handout.sheet import data, markdown, pages
 from groove.handout.sheet.data import sheet_data
+from groove.handout.sheet.files import write_sheet_files
 from groove.handout.sheet.markdown import sheet_markdown
 from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import Sheet, write_sheet
@@ -54,8 +56,15 @@ def test_a_chart_that_is_not_first_begins_a_page() -> None:
 
 def test_every_part_is_drawn_and_written_under_its_own_name() -> None:
     known = set(words_of("blocks")["blocks"])
-    for parts in (pages.PARTS, markdown.PARTS, data.PARTS):
-        assert set(parts) <= known
+    assert {"chart", *pages.PARTS} == set(markdown.PARTS) == known
+    assert {"remarks", "form", *data.PARTS} == known  # these two are in the facts on the form
+
+
+def test_a_part_that_a_sheet_has_nothing_of_is_told(tmp_path: Path) -> None:
+    said: list[str] = []
+    made = with_blocks("chart", "voicings", "phrases", "plan")
+    write_sheet_files(made, [tmp_path / "sheet.md"], say=said.append)
+    assert said == ["note: blocks: there is nothing for voicings, phrases on this sheet"]
 
 
 def test_pages_count_from_the_first_on() -> None:
