@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from groove.lesson.change_words import change_sentences, degree_words
-from groove.lesson.chord_scales import chord_choices, chord_words
+from groove.lesson.chord_scales import chord_choices, chord_words, goal_symbol
 from groove.lesson.form_scales import Choice, form_words
 from groove.theory.chords import Chord
 from groove.theory.functions import ALONE, Around, Harmony, TimedChord, local_harmonies
@@ -228,12 +228,12 @@ def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
     """``Am6``, or ``Am6, and once to Dm7 instead``: where a chord in one role leads."""
     first = roles[0].goal.root
     goals = list(dict.fromkeys(role.goal for role in roles))
-    main = [str(symbol(goal)) for goal in goals if goal.root == first]
+    main = [goal_symbol(goal) for goal in goals if goal.root == first]
     often: dict[str, list[str]] = {}
     for goal in goals:
         way = {1: "once", 2: "twice"}.get(times[goal], "often")
         if goal.root != first:
-            often.setdefault(way, []).append(str(symbol(goal)))
+            often.setdefault(way, []).append(goal_symbol(goal))
     if not often:
         return listed(main)
     others = [said("scales", f"goals.{way}", chord=listed(to)) for way, to in often.items()]
@@ -242,7 +242,7 @@ def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
 
 def _astray_words(roles: list[Role]) -> str:
     """``Gm7``, ``Gm7 or F7``: where a V leads that doesn't go home."""
-    goals = list(dict.fromkeys(str(symbol(role.goal)) for role in roles))
+    goals = list(dict.fromkeys(goal_symbol(role.goal) for role in roles))
     if len(goals) < 2:
         return goals[0]
     return said("scales", "goals.or", chords=", ".join(goals[:-1]), chord=goals[-1])

@@ -54,7 +54,7 @@ def chord_choices(
 
 def _before(choice: Choice, role: Role) -> Choice:
     """A choice that is right only where the chord leads to one of its goals."""
-    goal = str(symbol(role.goal))
+    goal = goal_symbol(role.goal)
     words = said("scales", "goals.before", chord=goal, words=inside(choice.words))
     return replace(choice, words=words, goal=goal)
 
@@ -204,12 +204,18 @@ def _choice(
     return Choice(root, scale, title, notes, "", filled(when, own), avoid, goal=goal)
 
 
+def goal_symbol(goal: Chord) -> str:
+    """The symbol of a chord that another leads to, with the root that it is heard on."""
+    whole = heard(goal)
+    return str(symbol(goal)) + (f" ({symbol(whole)})" if whole.root != goal.root else "")
+
+
 def chord_words(chord: Chord, role: Role) -> dict[str, str]:
     """The names that a sentence about one chord may use as well."""
     third = chord.quality.third
     return {
         "chord": str(symbol(chord)),
-        "goal": str(symbol(role.goal)),
+        "goal": goal_symbol(role.goal),
         "root": note(chord.root),
         "below": note(chord.root + Degree(4)),
         "step_below": note(chord.root + Degree(7, -1)),

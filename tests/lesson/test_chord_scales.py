@@ -10,6 +10,7 @@ from groove.lesson.guide import write_guide
 from groove.theory.functions import within
 from groove.theory.keys import Key
 from groove.theory.pitch import Degree
+from groove.theory.symbols import note, symbol
 from tests.lesson.guide_material import (
     BACK_WAY,
     CYCLE,
@@ -236,6 +237,7 @@ def test_suspended_dominant_over_a_bass_takes_the_scale_on_that_bass(key: str) -
     assert {c.root for c in suspended.choices if "mixolydian" in c.scale} == {fifth}
     assert [str(t.degree) for t in suspended.guide_tones] == ["4", "b7"]
     assert "(V9sus4)" in suspended.words[0]
+    assert f"{symbol(suspended.chord)} ({note(fifth)}9sus4)" in dominant.words[0]
 
 
 @pytest.mark.parametrize(
