@@ -23,7 +23,7 @@ from groove.sound.synth.licences import (
     licence_places,
     may_be_posted,
 )
-from groove.wording import said
+from groove.wording import said, worded
 
 if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Fonts, Given, Soundfont
@@ -51,6 +51,21 @@ def make_page(
     opens. say: called with each line for the user. progress: called with the share that is done,
     0 to 1. Returns the path of the page. Raises GrooveError; then nothing is written.
     """
+    with worded(form.lesson.words):
+        return _page(
+            form, Path(path), soundfont, private, request, say, progress or (lambda done: None)
+        )
+
+
+def _page(
+    form: Form,
+    target: Path,
+    soundfont: Given,
+    private: bool,
+    request: Request,
+    say: Callable[[str], None],
+    tell: Callable[[float], None],
+) -> Path:
     from groove.handout.practice.data import page_data
     from groove.handout.practice.inline import page_html
     from groove.handout.practice.mix import mixed, page_settings
@@ -65,11 +80,9 @@ def make_page(
     from groove.sound.synth.soundfonts import find_fonts
     from groove.track import compile_take
 
-    target = Path(path)
     if target.suffix.lower() not in (".html", ".htm"):
-        raise GrooveError(f"{path}: found another ending; a page's name ends in .html")
+        raise GrooveError(f"{target}: found another ending; a page's name ends in .html")
     try_targets([target])
-    tell = progress or (lambda done: None)
     covering = covered(find_fonts(soundfont, os.environ), played_in(compile_take(with_solo(form))))
     fonts = covering.fonts
     for font in fonts.all:
