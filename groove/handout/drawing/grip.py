@@ -31,7 +31,8 @@ from groove.theory.symbols import signs
 STRING_GAP, FRET_HEIGHT = 4.2, 4.9  # mm
 NUMBER_WIDTH, EDGE = 4.6, 2.0  # mm: the column for the fret's number, and beyond the last string
 OVER, BELOW = 4.2, 4.4  # mm: the row of open and damped strings, and that of steps
-FEWEST_FRETS, LAST_AT_NUT = 4, 4  # frets shown; the last for which the nut is shown
+FEWEST_FRETS = 4  # shown
+LAST_AT_NUT, LAST_WITH_OPEN = 4, 7  # the last fret for which the nut is shown
 RADIUS, SMALL_RADIUS, CROSS = 1.95, 1.25, 1.1  # mm: of a dot, of an open string, of a cross
 BARRE = 1.6  # mm
 WHITE, BLACK = 0.0, 1.0
@@ -47,7 +48,8 @@ def grip_size(tuning: Tuning, grip: Grip) -> tuple[float, float]:
 def shown_frets(grip: Grip) -> tuple[int, int]:
     """The first fret of a drawing, and how many it shows."""
     last = max((dot.fret for dot in grip.dots), default=0)
-    first = 1 if last <= LAST_AT_NUT else grip.fret
+    open_ = any(not dot.fret for dot in grip.dots)
+    first = 1 if last <= (LAST_WITH_OPEN if open_ else LAST_AT_NUT) else grip.fret
     return first, max(FEWEST_FRETS, last - first + 1)
 
 

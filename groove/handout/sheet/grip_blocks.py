@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, replace
 from typing import Any
 
 from groove.handout.drawing.chord_symbol import chord_marks, chord_width
 from groove.handout.drawing.flow import Block, heading, paragraph, row, stacked
-from groove.handout.drawing.fretboard import CAP, LEGEND_LINE, ascent_of
+from groove.handout.drawing.fretboard import ascent_of
 from groove.handout.drawing.grip import (
     BARRE,
     NUMBER_WIDTH,
@@ -18,9 +18,10 @@ from groove.handout.drawing.grip import (
     grip_size,
     small_cross,
 )
-from groove.handout.drawing.page import POINT, SMALLEST, Line, Mark, Text, fitted, text_width
+from groove.handout.drawing.page import SMALLEST, Line, Mark, Text, fitted
 from groove.handout.sheet.fretboards import Cell
 from groove.handout.sheet.phrase_text import fenced
+from groove.handout.sheet.scale_necks import legend
 from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import same_tones
 from groove.instrument.fretboard import Tuning
@@ -64,7 +65,7 @@ def grip_blocks(sheet: Sheet, width: float) -> list[Block]:
         heading(heading_of("grips"), width),
         paragraph(said("neck", "grips.intro"), width, gap=1.0, keep=True),
         *others,
-        replace(stacked([last, replace(_legend(every), gap=1.5)]), gap=last.gap),
+        replace(stacked([last, _legend(every, width)]), gap=last.gap),
     ]
 
 
@@ -169,39 +170,35 @@ def _on(grip: Grip, string: int) -> Dot | None:
     return next((dot for dot in grip.dots if dot.string == string), None)
 
 
-def _legend(grips: Sequence[Grip]) -> Block:
+def _legend(grips: Sequence[Grip], width: float) -> Block:
     """The meaning of the marks that some grips have."""
     dots = [dot for grip in grips for dot in grip.dots]
     pressed = next((dot for dot in dots if dot.fret), dots[0])
-    entries: list[tuple[str, float]] = [("root", 4.6)]
-    if any(grip.inside for grip in grips):
-        entries.append(("inside", 4.6))
-    if any(grip.barres for grip in grips):
-        entries.append(("barre", 8.0))
-    if any(not dot.fret for dot in dots):
-        entries.append(("open", 3.6))
-    if any(grip.muted for grip in grips):
-        entries.append(("muted", 3.6))
 
-    def draw(x: float, y: float) -> list[Mark]:
-        middle = y + LEGEND_LINE / 2
-        marks: list[Mark] = []
-        for name, wide in entries:
-            word = said("neck", f"grips.legend_{name}")
-            at = x + wide / 2
-            if name == "root":
-                marks += draw_grip_dot(at, middle, replace(pressed, role="root"), filled=False)
-            elif name == "inside":
-                marks += draw_grip_dot(at, middle, replace(pressed, role="other"), filled=True)
-            elif name == "barre":
-                marks.append(Line(x, middle, x + wide, middle, BARRE))
-            elif name == "open":
-                open_ = replace(pressed, role="other", fret=0)
-                marks += draw_grip_dot(at, middle, open_, filled=False)
-            else:
-                marks += small_cross(at, middle)
-            marks.append(Text(x + wide + 1.2, middle + CAP * SMALLEST * POINT, word, SMALLEST))
-            x += wide + 1.2 + text_width(word, SMALLEST) + 4.5
-        return marks
+    def root(x: float, y: float) -> list[Mark]:
+        return list(draw_grip_dot(x, y, replace(pressed, role="root"), filled=False))
 
-    return Block(LEGEND_LINE, draw)
+    def inside(x: float, y: float) -> list[Mark]:
+        return list(draw_grip_dot(x, y, replace(pressed, role="other"), filled=True))
+
+    def barre(x: float, y: float) -> list[Mark]:
+        return [Line(x - 4.0, y, x + 4.0, y, BARRE)]
+
+    def open_(x: float, y: float) -> list[Mark]:
+        return list(draw_grip_dot(x, y, replace(pressed, role="other", fret=0), filled=False))
+
+    signs_: list[tuple[bool, str, float, Callable[[float, float], list[Mark]]]] = [
+        (True, "root", 4.6, root),
+        (any(grip.inside for grip in grips), "inside", 4.6, inside),
+        (any(grip.barres for grip in grips), "barre", 8.0, barre),
+        (any(not dot.fret for dot in dots), "open", 3.6, open_),
+        (any(grip.muted for grip in grips), "muted", 3.6, small_cross),
+    ]
+    return legend(
+        [
+            (wide, said("neck", f"grips.legend_{n}"), draw)
+            for there, n, wide, draw in signs_
+            if there
+        ],
+        width,
+    )

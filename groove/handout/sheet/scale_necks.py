@@ -44,6 +44,11 @@ from groove.theory.symbols import listed, noted, signs, symbol
 from groove.wording import said
 
 TITLE, OVER, BESIDE = 10.0, 9.0, 8.0  # points, points, mm
+AFTER_SIGN, APART = 1.2, 4.5  # mm: between a sign of a legend and its word, from one to the next
+
+Entry = tuple[float, str, Callable[[float, float], list[Mark]]]
+"""A sign of a legend: its width in mm, its meaning, and its marks round a middle."""
+
 SAMPLES = {ROOT: "1", "chord": "5", "scale": "4", PASSING: "b5"}
 
 
@@ -102,7 +107,7 @@ def scale_necks(sheet: Sheet, width: float) -> list[Block]:
             blocks += _rows(sheet, necks, width, gap=1.5)
     same = same_words(scales)
     looks = {s.look(dot) for s in scales for p in (s.home, *s.five) for dot in p.dots}
-    end = [*([paragraph(same, width, size=OVER, gap=1.5)] if same else []), _legend(looks)]
+    end = [*([paragraph(same, width, size=OVER, gap=1.5)] if same else []), _legend(looks, width)]
     return [*blocks[:-1], replace(stacked([blocks[-1], *end]), gap=blocks[-1].gap)]
 
 
@@ -244,7 +249,7 @@ def _alone(sheet: Sheet, shown: NeckScale, width: float) -> list[Block]:
         ],
         width - wide - BESIDE,
     )
-    legends = [replace(_legend({look}), gap=0.0) for look in LOOKS if look in looks]
+    legends = [replace(_legend({look}, width), gap=0.0) for look in LOOKS if look in looks]
     beside = stacked([words, *legends])
     cells: list[Cell] = [
         (wide, high, drawn, name),
@@ -253,18 +258,38 @@ def _alone(sheet: Sheet, shown: NeckScale, width: float) -> list[Block]:
     return row(cells, width, between=BESIDE, gap=1.5)
 
 
-def _legend(looks: set[str]) -> Block:
-    """The meaning of the shapes."""
-    shown = [look for look in LOOKS if look in looks]
+def _legend(looks: set[str], width: float) -> Block:
+    """The meaning of the shapes, in as many lines as a width in mm asks for."""
+    entries: list[Entry] = []
+    for look in LOOKS:
+        if look in looks:
+
+            def draw(x: float, y: float, look: str = look) -> list[Mark]:
+                return list(draw_dot(x, y, look, signs(SAMPLES[look])))
+
+            entries.append((6.2, said("neck", f"legend.{look}"), draw))
+    return legend(entries, width)
+
+
+def legend(entries: Sequence[Entry], width: float) -> Block:
+    """Signs with their meanings, in as many lines as a width in mm asks for."""
+    placed: list[tuple[float, int, Entry]] = []
+    at, line = 0.0, 0
+    for entry in entries:
+        wide, word, _ = entry
+        needed = wide + AFTER_SIGN + text_width(word, SMALLEST)
+        if at and at + needed > width:
+            at, line = 0.0, line + 1
+        placed.append((at, line, entry))
+        at += needed + APART
 
     def draw(x: float, y: float) -> list[Mark]:
         marks: list[Mark] = []
-        middle = y + LEGEND_LINE / 2
-        for look in shown:
-            word = said("neck", f"legend.{look}")
-            marks += draw_dot(x + 3.2, middle, look, signs(SAMPLES[look]))
-            marks.append(Text(x + 7.4, middle + CAP * SMALLEST * POINT, word, SMALLEST))
-            x += 7.4 + text_width(word, SMALLEST) + 4.5
+        for at, line, (wide, word, sign) in placed:
+            middle = y + (line + 0.5) * LEGEND_LINE
+            marks += sign(x + at + wide / 2, middle)
+            text = x + at + wide + AFTER_SIGN
+            marks.append(Text(text, middle + CAP * SMALLEST * POINT, word, SMALLEST))
         return marks
 
-    return Block(LEGEND_LINE, draw, gap=1.5)
+    return Block((line + 1) * LEGEND_LINE, draw, gap=1.5)

@@ -55,3 +55,12 @@ def test_left_hand_is_the_mirror(chord: str) -> None:
 def test_drawing_begins_at_the_nut_or_at_the_hand() -> None:
     assert shown_frets(grip("D7", learner="beginner")) == (1, 4)
     assert shown_frets(grip("C7")) == (8, 4)
+
+
+def test_open_strings_stand_over_the_nut_and_not_over_a_fret() -> None:
+    mandolin = read_tuning("mandolin")
+    for name in ("C", "D", "Em", "G7"):
+        for held in chosen(mandolin, parse_chord(name), "advanced", 3):
+            first, frets = shown_frets(held)
+            assert first == 1 or all(dot.fret for dot in held.dots)
+            assert all(first <= dot.fret < first + frets for dot in held.dots if dot.fret)
