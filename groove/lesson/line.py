@@ -111,3 +111,9 @@ def beginning(line: Line, bars: int) -> Line:
         bars=kept,
         notes=tuple(replace(note, length=min(note.length, end - note.start)) for note in notes),
     )
+
+
+def one_voice(line: Line) -> Line:
+    """The line with the highest note alone of those that start together, for horns and voices."""
+    top = {note.start: note for note in sorted(line.notes, key=lambda note: note.pitch)}
+    return replace(line, notes=tuple(note for note in line.notes if top[note.start] is note))

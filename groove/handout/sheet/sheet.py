@@ -26,7 +26,7 @@ from groove.lesson.blocks import blocks_of
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import BLUES, Choice
 from groove.lesson.guide import Guide, write_guide
-from groove.lesson.line import Line, beginning
+from groove.lesson.line import Line, beginning, one_voice
 from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.practice_plan import practice_plan
 from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
@@ -122,7 +122,7 @@ class Sheet:
     @cached_property
     def solo(self) -> Line:
         """The example solo, over the round that the track has it in; a beginner's begins it."""
-        line = example_solo(self.guide.form, self.tuning, round=self._round)
+        line = self._playable(example_solo(self.guide.form, self.tuning, round=self._round))
         return beginning(line, FOUR_BARS) if self.learner == BEGINNER else line
 
     @cached_property
@@ -135,13 +135,18 @@ class Sheet:
     @cached_property
     def licks(self) -> tuple[Line, ...]:
         """A lick for each position, for a beginner that for the first."""
-        return licks(self.guide.form, self.tuning)[: 1 if self.learner == BEGINNER else None]
+        found = licks(self.guide.form, self.tuning)[: 1 if self.learner == BEGINNER else None]
+        return tuple(self._playable(line) for line in found)
 
     @cached_property
     def answers(self) -> Line:
         """Two bars played and two of rest in turn, over the first bars of the same round."""
-        line = answers(self.guide.form, self.tuning, round=self._round)
+        line = self._playable(answers(self.guide.form, self.tuning, round=self._round))
         return beginning(line, SIXTEEN_BARS)
+
+    def _playable(self, line: Line) -> Line:
+        """A line as the instrument plays it: horns and voices one note at a time."""
+        return one_voice(line) if self.instrument == "none" else line
 
     @cached_property
     def bass(self) -> Line:

@@ -12,9 +12,9 @@ from groove.lesson.solo.ground import ground_of
 from groove.theory.motion import ChordTone, guide_lines
 
 OCTAVE = 12
-MIDDLES = {"treble": 67, "bass": 52}  # MIDI notes around which the lines lie, G4 and E3
+MIDDLES = {"treble": 70, "bass": 52}  # MIDI notes around which the lines lie, Bb4 and E3
 OVER_NECK = 8  # semitones over the middle of the open strings, where they lie on a neck
-REACH = 10  # semitones from the middle, beyond which a line goes on in another octave
+REACH = 12  # semitones from the middle, beyond which a line goes on in another octave
 APART = 4  # semitones: how far from the middle the two begin
 
 

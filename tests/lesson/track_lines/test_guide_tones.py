@@ -27,7 +27,7 @@ def test_each_chord_has_tones_of_its_own(name: str, clef: str) -> None:
 
 def test_lines_stay_near_the_middle_of_their_clef() -> None:
     form = groove.read_form("rhythm-changes")
-    for clef, low, high in (("treble", 55, 79), ("bass", 40, 64)):
+    for clef, low, high in (("treble", 58, 82), ("bass", 40, 64)):
         pitches = [note.pitch for note in guide_tone_line(form, None, clef)[0].notes]
         assert low <= min(pitches)
         assert max(pitches) <= high

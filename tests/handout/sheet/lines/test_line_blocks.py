@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import pytest
 
 import groove
@@ -118,3 +120,12 @@ def test_guide_tones_have_their_degrees_under_them() -> None:
     blocks = guide_tone_blocks(sheet("twelve-bar", reader="tenor-sax"), 176.0)
     said = [m.text for b in blocks for m in b.draw(0.0, 0.0) if isinstance(m, Text)]
     assert said.count("♭7") == said.count("3") == 6
+
+
+@pytest.mark.parametrize("form", ["jazz-twelve-bar", "rhythm-changes"])
+def test_horns_play_one_note_at_a_time_and_pianists_two(form: str) -> None:
+    made = groove.read_form(form, learner="advanced")
+    for reader, most in (("tenor-sax", 1), ("piano", 2)):
+        lines = [(s := write_sheet(made, Request(reader=reader))).solo, *s.licks, s.answers]
+        at_once = Counter((n, note.start) for n, line in enumerate(lines) for note in line.notes)
+        assert max(at_once.values()) == most
