@@ -78,7 +78,8 @@ def _role(chord: Chord, goal: Chord, after: Chord, harmony: Harmony) -> str:
         return "augmented"
     if is_half_diminished(chord):
         if goal.quality.is_dominant and falls_a_fifth(chord, goal):
-            home = harmony.mode == "major" and place == SECOND and not after.quality.is_minor
+            dark = after.quality.is_minor and above(harmony.key.tonic, after.root) == 0
+            home = harmony.mode == "major" and place == SECOND and not dark
             return "borrowed two" if home else "minor two"
         return "in the key" if inside else "half-diminished"
     if quality.is_minor:

@@ -61,6 +61,7 @@ def roles(text: str, key: str = "C") -> list[str]:
         ("I bVII/2 IVmaj7 V7", "C", 1, "suspended"),
         ("I bVII/2 I V7", "C", 1, "in the key"),
         ("Imaj7:2 iiø7 V7 i7:2 Imaj7", "C", 1, "minor two"),
+        ("ii7 V7 Imaj7 iiø7 V7", "C", 3, "borrowed two"),
         ("Imaj7 Idim7 Imaj7 V7", "C", 1, "common-tone diminished"),
     ],
 )
