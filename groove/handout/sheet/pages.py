@@ -10,6 +10,7 @@ from groove.handout.chart.pages import FOOT
 from groove.handout.chart.pages import MARGIN as CHART_MARGIN
 from groove.handout.drawing.flow import (
     BODY,
+    FULL,
     MARGIN,
     SMALL,
     Block,
@@ -21,6 +22,7 @@ from groove.handout.drawing.flow import (
     stacked,
     subheading,
 )
+from groove.handout.drawing.flow import FOOT as PAGE_FOOT
 from groove.handout.drawing.page import SMALLEST, Page, Paper
 from groove.handout.sheet.along_blocks import along_blocks
 from groove.handout.sheet.first_page import (
@@ -61,7 +63,8 @@ from groove.handout.sheet.two_pages import lick_column, side_by_side, two_pages,
 from groove.lesson.blocks import heading_of
 from groove.wording import said
 
-GAPS = (1.0, 0.9, 0.8, 0.7)  # of the gaps, so that the cautions have no page of their own
+GAPS = (1.0, 0.9, 0.8, 0.7)  # of the gaps, so that pages are well filled
+NEARLY = 0.01  # of a page: the last line's ink ends so much higher than its block
 
 Drawn = Callable[[Sheet, float], list[Block]]
 
@@ -170,8 +173,8 @@ def _pages(
         begun = above.end + AFTER_CHART, above.marks, above.words
     elif begins and not first.alone:
         begun = titled(title_block(sheet, width))
-    if names and names[-1] == "cautions":
-        blocks = _cautions_last(blocks, paper, begun and begun[0])
+    if names:
+        blocks = _well_filled(blocks, paper, begun and begun[0], names[-1] == "cautions")
     alone = list(first.alone)
     return [*alone, *pages(blocks, paper, sheet.title, begun)] if blocks or begun else alone
 
@@ -184,13 +187,29 @@ def _closed(blocks: Sequence[Block], invite: Sequence[Block]) -> list[Block]:
     return [*others, replace(stacked([last, *invite]), gap=last.gap)]
 
 
-def _cautions_last(blocks: Sequence[Block], paper: Paper, begun: float | None) -> list[Block]:
-    """The blocks, the last of which brings the one before it along where it would have a page of
-    its own and the page before stays full; else gaps give way a little."""
+def _well_filled(
+    blocks: Sequence[Block], paper: Paper, begun: float | None, ends_alone: bool
+) -> list[Block]:
+    """The blocks on pages that are well filled: gaps give way a little where a page would stay
+    empty below, and the last block brings the one before it along where it would have a page of its
+    own. ends_alone: whether that is the cautions."""
+    tried: list[tuple[bool, int, int, list[Block]]] = []
     for gaps in GAPS if len(blocks) > 1 else ():
-        *others, last, cautions = (replace(block, gap=gaps * block.gap) for block in blocks)
-        for end in (last, replace(last, keep=True)):
-            made = [*others, end, cautions]
-            if len(placed_on_pages(made, paper, begun)[-1]) > 1:
+        *others, before, last = (replace(block, gap=gaps * block.gap) for block in blocks)
+        for kept in (before, replace(before, keep=True)) if ends_alone else (before,):
+            made = [*others, kept, last]
+            placed = placed_on_pages(made, paper, begun)
+            stray = ends_alone and len(placed[-1]) == 1
+            empty = sum(not _is_full(page, paper) for page in placed[:-1])
+            if not stray and not empty:
                 return made
-    return list(blocks)
+            tried.append((stray, empty, len(tried), made))
+    return min(tried)[-1] if tried else list(blocks)
+
+
+def _is_full(page: Sequence[tuple[float, Block]], paper: Paper) -> bool:
+    """Whether the blocks of a page reach down far enough."""
+    if not page:
+        return True
+    y, block = page[-1]
+    return y + block.height - MARGIN > (FULL + NEARLY) * (paper.height - MARGIN - PAGE_FOOT)
