@@ -23,6 +23,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -99,6 +100,7 @@ def as_data(thing: Any) -> dict[str, Any]:
     return asdict(thing, dict_factory=plain)
 
 
+@lru_cache(maxsize=512)
 def positions(tuning: Tuning, material: Material) -> tuple[Position, ...]:
     """The five positions of some material, together over twelve frets.
 
