@@ -53,7 +53,7 @@ def test_scales_of_a_section_that_has_those_of_another_are_not_told_again() -> N
     told = {s.name: row for s, row in zip(sections, section_choices(sections), strict=True)}
     assert told["Coda"] == ("A", [])
     assert told["B"][0] == ""  # other notes to avoid
-    assert [before for _, before in told["B"][1]] == ["A", "A", "A"]
+    assert [before for _, before in told["B"][1]] == ["Intro", "Intro", "Intro"]
 
 
 @pytest.mark.parametrize(
