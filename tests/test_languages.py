@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from groove.handout.chart.pages import chart_pages
 from groove.handout.chart.text import chart_text
 from groove.handout.chart.written import write_chart
 from groove.handout.drawing.page import PAPERS, Text
+from groove.handout.sheet.data import sheet_json
 from groove.handout.sheet.markdown import sheet_markdown
 from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import write_sheet
@@ -126,7 +128,8 @@ SAME = frozenset(
     WORD.findall(
         """blues shuffle swing bass tempo tempi solo riff lick licks mambo stop vamp drop hammer
         pull slide chorus coda rhythm changes arpeggio box finger turnaround segno form band
-        track montuno niosh itu xxxx fall hand phrase moment dominant fine trading note notes"""
+        track montuno niosh itu xxxx fall hand phrase moment rest dominant fine trading
+        note notes"""
     )
 )
 """Words of four letters and more that both languages have: terms, names of styles, standards."""
@@ -158,6 +161,17 @@ def test_notes_chords_keys_and_numbers_are_german() -> None:
         assert [noted("B3"), noted("b7")] == ["H3", "♭7"]
         assert listed(["C", "D", "E"]) == "C, D und E"
         assert [in_figures(92.5), in_figures(12_345, ",.0f")] == ["92,5", "12.345"]
+
+
+def test_a_sheet_for_other_programs_has_the_same_notes_in_every_language() -> None:
+    def notes_of(**words: Any) -> list[Any]:
+        form = groove.read_form("minor-vamp", key="Bm", key_cycle="fourths", choruses=3, **words)
+        with worded(form.lesson.words):
+            data = json.loads(sheet_json(write_sheet(form, Request())))
+        chords = [chord["chord"] for chord in data["chords"]]
+        return [data["key"], chords, [key["key"] for key in data["keys"]]]
+
+    assert notes_of(words="german") == notes_of()
 
 
 def test_a_file_replaces_a_single_sentence_in_english(tmp_path: Path) -> None:

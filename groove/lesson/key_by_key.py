@@ -25,13 +25,15 @@ from groove.wording import said, words_of
 
 @dataclass(frozen=True, slots=True)
 class KeyGuide:
-    """A key of a cycle. key: its symbol. chords: those of the form there, each once, with its
-    guide tones. scale: the first of the form's scales. lines: those of the order that are in it."""
+    """A key of a cycle. key: its symbol as it is printed; plain: as a form file has it. chords:
+    those of the form there, each once, with its guide tones. scale: the first of the form's scales.
+    lines: those of the order that are in it."""
 
     key: str
     chords: tuple[tuple[Chord, tuple[ChordTone, ...]], ...]
     scale: Choice
     lines: tuple[str, ...] = ()
+    plain: str = ""
 
 
 def in_every_key(form: Form, reader: Reader) -> tuple[KeyGuide, ...]:
@@ -49,7 +51,7 @@ def in_every_key(form: Form, reader: Reader) -> tuple[KeyGuide, ...]:
             chords = tuple(dict.fromkeys(stretch.chord for stretch in chorus))
             scale = form_choices(read_harmony(chorus, here.key), chords)[0]
             named = tuple((chord, guide_tones(chord)) for chord in chords)
-            found[here.key] = KeyGuide(key_symbol(here.key), named, scale)
+            found[here.key] = KeyGuide(key_symbol(here.key), named, scale, plain=here.key.symbol)
     return tuple(found.values())
 
 
@@ -68,7 +70,7 @@ def in_keys_of(chart: Chart) -> tuple[KeyGuide, ...]:
         named = tuple((chord, guide_tones(chord)) for chord in chords)
         names = dict.fromkeys(time.passes[0].name for time in rounds)
         lines = tuple(name for name in names if name)
-        guides.append(KeyGuide(key_symbol(key), named, scale, lines))
+        guides.append(KeyGuide(key_symbol(key), named, scale, lines, key.symbol))
     return tuple(guides)
 
 

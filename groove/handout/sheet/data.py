@@ -143,7 +143,6 @@ from groove.theory.chords import Chord
 from groove.theory.heard import heard
 from groove.theory.keys import Key
 from groove.theory.motion import ChordTone, VoiceStep
-from groove.theory.pitch import plain_signs
 
 FORMAT = "groove sheet 1"
 
@@ -254,7 +253,7 @@ def _keys(sheet: Sheet) -> dict[str, Any]:
     return {
         "keys": [
             {
-                "key": plain_signs(row.key),
+                "key": row.plain,
                 "chords": [
                     {"chord": str(chord), "guide_tones": [_tone(tone) for tone in found]}
                     for chord, found in row.chords
