@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from groove.handout.drawing.flow import (
-    BODY,
     SMALL,
     Block,
     heading,
@@ -135,7 +134,8 @@ def _beside(sheet: Sheet, titled: Sequence[tuple[str, Line]], width: float) -> l
         cell = _cell(sheet, title, line, half) if short else None
         cells.append(cell or _cell(sheet, title, line, width, broken=True))
     found = [cell for cell in cells if cell]
-    return row(found, width, between=BETWEEN, gap=6.0)
+    first, *others = row(found, width, between=BETWEEN, gap=6.0)
+    return [replace(first, gap=3.0), *others]
 
 
 def _cell(
@@ -148,7 +148,7 @@ def _cell(
     )
     if len(systems) > 1 and not broken:
         return None
-    block = stacked([paragraph([(title, "bold")], width, size=BODY), *systems])
+    block = stacked([paragraph([(title, "bold")], width, size=SMALL), *systems])
     return width, block.height, block.draw, f"{title}: {block.words}"
 
 
