@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
@@ -113,13 +114,17 @@ def symbol(chord: Chord) -> Symbol:
     >>> str(symbol(parse_chord("Ebm7b5/A")))
     'E♭m7♭5/A'
     """
-    match = _SUFFIX.fullmatch(chord.quality.suffix)
+    return _symbol(root(chord.root), chord.quality.suffix, root(chord.bass) if chord.bass else "")
+
+
+@lru_cache(maxsize=4096)
+def _symbol(shown_root: str, suffix: str, bass: str) -> Symbol:
+    match = _SUFFIX.fullmatch(suffix)
     assert match  # any text matches
     triad, figures = match[1] or "", signs(match[2])
     if triad == "dim":
         triad, figures = "", "°" + figures
-    bass = root(chord.bass) if chord.bass else ""
-    return Symbol(root(chord.root), triad, figures, bass)
+    return Symbol(shown_root, triad, figures, bass)
 
 
 def marked(shown: Symbol, *, pushed: bool, silent: bool, root_only: bool) -> Symbol:

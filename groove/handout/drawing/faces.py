@@ -116,6 +116,7 @@ def face(name: str) -> Face:
     return Face((FOLDER / FILES[name]).with_suffix(".json"))
 
 
+@lru_cache(maxsize=8192)
 def settable(text: str, name: str = "regular") -> str:
     """The text in characters that a face has: a letter stands without the marks that it lacks.
 
