@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import pickle
 import re
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ import pytest
 import groove
 from groove import library
 from groove.form.model import Form
+from groove.handout.chart.files import chart, write_chart_files
 from groove.handout.chart.pages import chart_pages
 from groove.handout.chart.text import chart_text
 from groove.handout.chart.written import write_chart
@@ -184,3 +186,17 @@ def test_a_file_replaces_a_single_sentence_in_english(tmp_path: Path) -> None:
         before.replace("From the simplest to the most colourful.", "Begin with the first one.")
         == after
     )
+
+
+def test_a_pdf_says_its_language_and_has_its_title_in_it(tmp_path: Path) -> None:
+    form = groove.read_form("twelve-bar", words="german")
+    (path,) = write_chart_files(chart(form), [tmp_path / "chart.pdf"])
+    content = path.read_bytes()
+    assert b"/Lang (de)" in content
+    assert b"lftaktiger Blues, Akkordblatt)" in content
+
+
+def test_a_form_in_other_words_is_another_form_whose_files_are_made_again() -> None:
+    shipped, german = (groove.read_form("twelve-bar", **w) for w in ({}, {"words": "german"}))
+    assert repr(shipped.lesson.words) != repr(german.lesson.words)
+    assert pickle.loads(pickle.dumps(german)) == german
