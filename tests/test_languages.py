@@ -22,6 +22,8 @@ from groove.handout.sheet.data import sheet_json
 from groove.handout.sheet.markdown import sheet_markdown
 from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import write_sheet
+from groove.instrument.fretboard import Place, read_tuning
+from groove.instrument.tablature import tablature
 from groove.lesson.request import Request
 from groove.theory.chords import parse_chord
 from groove.theory.keys import Key
@@ -160,6 +162,7 @@ def test_notes_chords_keys_and_numbers_are_german() -> None:
         ]  # fmt: skip
         assert [key_words(Key.parse(key)) for key in ("Bb", "Bm")] == ["B-Dur", "h-Moll"]
         assert key_symbol(Key.parse("F#m")) == "F♯m"
+        assert "\nH |" in tablature(read_tuning("guitar"), [[Place(2, 3)]])
         assert [noted("B3"), noted("b7")] == ["H3", "♭7"]
         assert listed(["C", "D", "E"]) == "C, D und E"
         assert [in_figures(92.5), in_figures(12_345, ",.0f")] == ["92,5", "12.345"]

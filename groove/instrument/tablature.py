@@ -19,6 +19,8 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Sequence
 
 from groove.instrument.fretboard import Place, Tuning
+from groove.theory.pitch import plain_signs
+from groove.theory.symbols import noted
 
 
 def fret_word(_column: int, place: Place) -> str:
@@ -53,7 +55,8 @@ def tablature(
         max(map(len, (*frets.values(), *(line[number] for line in words))), default=0) + 1
         for number, frets in enumerate(held)
     ]
-    label = max(map(len, (*tuning.names, *(title for title, _ in under))))
+    names = [plain_signs(noted(name)) for name in tuning.names]
+    label = max(map(len, (*names, *(title for title, _ in under))))
 
     def spread(cells: Sequence[str], fill: str) -> str:
         line = "|" if fill == "-" else " "
@@ -63,7 +66,7 @@ def tablature(
         )
 
     strings = (
-        f"{tuning.names[-string].ljust(label)} |{spread([f.get(string, '') for f in held], '-')}|"
+        f"{names[-string].ljust(label)} |{spread([f.get(string, '') for f in held], '-')}|"
         for string in sorted(tuning.strings)
     )
     above = [f"{'':{label}}  {spread(over, ' ')}".rstrip()] if over else []

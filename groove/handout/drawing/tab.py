@@ -12,7 +12,7 @@ from groove.handout.drawing.fretboard import CAP
 from groove.handout.drawing.note_values import draw_values, row_height
 from groove.handout.drawing.page import MEDIUM, POINT, THIN, Line, Mark, Rect, Text, text_width
 from groove.instrument.fretboard import Place, Tuning
-from groove.theory.symbols import noted, signs
+from groove.theory.symbols import noted
 
 SIZE, MARK_SIZE = 10.0, 9.0  # points
 GAP, COLUMN, EDGE = 3.4, 5.6, 1.4  # mm: string to string, note to note at least, at either end
@@ -97,7 +97,7 @@ def _before_line(left: float, level: float, words: str) -> Text:
 
 def _before(tuning: Tuning, under: Sequence[Row]) -> float:
     """The room before the lines."""
-    words = [*map(signs, tuning.names), *(title for title, _ in under)]
+    words = [*map(noted, tuning.names), *(title for title, _ in under)]
     return max(NAMES, *(text_width(word, MARK_SIZE) for word in words)) + AFTER_NAMES
 
 

@@ -32,7 +32,7 @@ from groove.handout.drawing.tab import GAP as STRING
 from groove.handout.drawing.tab import SIZE, fret_marks
 from groove.instrument.fretboard import Tuning
 from groove.lesson.line import HAMMER, PULL, SLIDE
-from groove.theory.symbols import signs
+from groove.theory.symbols import noted
 from groove.wording import words_of
 
 HALF = CAP * SIZE * POINT  # half the height of a fret number
@@ -104,7 +104,7 @@ def _clef(tuning: Tuning) -> list[Mark]:
     marks: list[Mark] = []
     for row, name in enumerate(reversed(tuning.names)):
         base = row * STRING + CAP * SMALLEST * POINT
-        marks.append(Text(-NAME_GAP, base, signs(name), SMALLEST, anchor="end"))
+        marks.append(Text(-NAME_GAP, base, noted(name), SMALLEST, anchor="end"))
     high = max(tab_height(tuning), 2 * STRING)
     space = min(TAB_SHARE * high / TAB_HIGH, WIDEST_TAB)
     return [*marks, Glyph(NAME_GAP, tab_height(tuning) / 2, "tab clef", space)]
@@ -112,7 +112,7 @@ def _clef(tuning: Tuning) -> list[Mark]:
 
 def names_width(tuning: Tuning) -> float:
     """The room of the strings' names before the lines, in mm."""
-    return max(text_width(signs(name), SMALLEST) for name in tuning.names) + NAME_GAP
+    return max(text_width(noted(name), SMALLEST) for name in tuning.names) + NAME_GAP
 
 
 def _numbers(place: Place) -> list[_Number]:
