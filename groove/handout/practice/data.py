@@ -51,7 +51,7 @@ from groove.sound.midi import tuning_controllers
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.pitch import NoteName
 from groove.theory.symbols import key_symbol, note, root
-from groove.wording import words_of
+from groove.wording import title_of, words_of
 
 NOTES = range(-23, 24)
 """The notes on the line of fifths that the page can name, C in the middle."""
@@ -125,7 +125,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             "a4": form.a4,
             "tuning": _tuning(form.a4),
             "feel": form.feel,
-            "drums": form.drums.title,
+            "drums": title_of("drums", form.drums.name, form.drums.title),
             "swing": _swing(form),
             **(
                 {"road": road.data()}

@@ -19,7 +19,7 @@ from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.spelling import respelled
 from groove.theory.symbols import listed
-from groove.wording import said, words_of
+from groove.wording import said, title_of, words_of
 
 BEATS = {960: "quarter", 1440: "dotted quarter", 1920: "half"}
 """The beats that a tempo counts, by their ticks."""
@@ -289,7 +289,7 @@ def _feel(setting: Setting, before: Setting | None) -> list[str]:
     """The drum pattern and the pulse where they are new."""
     words = []
     if before and setting.drums.name != before.drums.name:
-        words.append(setting.drums.title)
+        words.append(title_of("drums", setting.drums.name, setting.drums.title))
     if setting.pulse != (before.pulse if before else ""):
         words.append(said("page", f"road.at_bar.{setting.pulse or 'as_before'}"))
     return words
