@@ -86,7 +86,8 @@ def _names(step: VoiceStep) -> dict[str, str]:
 def _staying(step: VoiceStep) -> str:
     if step.start.name != step.end.name:
         return "stays_written"
-    return "stays_of_both" if step.start.degree == step.end.degree else "stays"
+    same = degree_words(step.start.degree) == degree_words(step.end.degree)  # also of b3 and 3
+    return "stays_of_both" if same else "stays"
 
 
 def _all_stay(change: Change) -> bool:

@@ -66,3 +66,8 @@ def test_bass_line_of_slash_chords_is_said() -> None:
     made = guide("i i/b7 bVI V7", "Am")
     said_of = [entry.sentences[-1] for entry in made.changes[:2]]
     assert said_of == ["The bass steps down from A to G.", "The bass steps down from G to F."]
+
+
+def test_a_third_that_stays_a_third_is_said_once_also_where_one_is_minor() -> None:
+    made = change(parse_chord("Bb7"), parse_chord("Bdim7"))
+    assert "D stays, the third of both." in brief_sentences(made)
