@@ -2,6 +2,7 @@
 
 python -m tests.bench.solos write 20        # solos as text: chords, beats, degrees, tablature
 python -m tests.bench.solos write 20 --only 3
+python -m tests.bench.solos write 20 --seed 100  # the same forms with other seeds
 python -m tests.bench.solos laws 2000       # seeds, forms, keys and learners
 """
 
@@ -26,6 +27,7 @@ from groove.lesson.solo.shapes import alike, phrases
 from groove.theory.pitch import Degree
 from groove.theory.spelling import degree_over
 from tests.lesson.solo.solo_material import breaches, ends_home, lick_breaches
+from tests.lesson.solo.taste_material import taste_breaches
 
 NECKS = (*("guitar",) * 5, "bass", "ukulele", "mandolin", "drop-d", "dadgad", "guitar-7", "open-g")
 KEYS = ("A", "C", "E", "G", "Bb", "D", "F", "Eb", "B", "Ab", "F#", "Db")
@@ -56,10 +58,10 @@ PARTS = {Fraction(1, 2): "&", Fraction(1, 4): "e", Fraction(3, 4): "a"}
 TOLD = {"hammer": "h", "pull": "p", "slide": "/"}
 
 
-def made(place: int) -> Form:
-    """A form of the set, by its number."""
+def made(place: int, offset: int = 0) -> Form:
+    """A form of the set, by its number; offset: what is added to its seed."""
     name, key, drums, learner = SET[place % len(SET)]
-    return asked(name, key, drums, LEARNERS[learner], place // len(SET) + place)
+    return asked(name, key, drums, LEARNERS[learner], place // len(SET) + place + offset)
 
 
 def asked(name: str, key: str, drums: str, learner: str, seed: int) -> Form:
@@ -122,7 +124,7 @@ def _row(line: Line, tuning: Tuning, first: int, last: int) -> str:
                 text[key] += cell.ljust(wide)
             for string in strings:
                 text[string] += frets.get(string, "").ljust(wide, "-")
-            told += [f"{n.name}({Fraction(n.length, 960)})" for n in here]
+            told += [f"{n.name}({Fraction(n.length, size)})" for n in here]
         for key in text:
             text[key] += "| " if key not in strings else "|-"
     rows = [text["chord"], text["beat"], *(text[s] for s in strings), text["name"], text["deg"]]
@@ -143,13 +145,13 @@ def sounding(line: Line) -> float:
     return sum(length for _, length in spans) / sum(bar.length for bar in line.bars)
 
 
-def write(count: int, only: list[int], what: str = "solo") -> None:
+def write(count: int, only: list[int], what: str = "solo", offset: int = 0) -> None:
     """Print solos, or licks or answers, for a reader."""
     guitar = read_tuning("guitar")
     for place in range(count):
         if only and place + 1 not in only:
             continue
-        form = made(place)
+        form = made(place, offset)
         print(f"=== {place + 1}. {header(form)}")
         if what == "licks":
             for line in licks(form, guitar):
@@ -180,7 +182,8 @@ def laws(count: int) -> int:
         begin = process_time()
         line = example_solo(form, neck)
         spent += process_time() - begin
-        wrong = [*breaches(form, neck, line), *breaches(form, neck, answers(form, neck))]
+        wrong = [*taste_breaches(form, line)]
+        wrong += [*breaches(form, neck, line), *breaches(form, neck, answers(form, neck))]
         wrong += [each for lick in licks(form, neck) for each in lick_breaches(form, neck, lick)]
         for each in wrong:
             kind = re.sub(r"[0-9]+", "#", each)
@@ -203,10 +206,11 @@ def laws(count: int) -> int:
 def main() -> None:
     """Run what the command line asks for."""
     command, *rest = sys.argv[1:] or ["write", "20"]
+    offset = int(rest[rest.index("--seed") + 1]) if "--seed" in rest else 0
     only = [int(n) for n in rest[rest.index("--only") + 1 :]] if "--only" in rest else []
     count = int(rest[0]) if rest and rest[0].isdigit() else 20
     if command in ("write", "licks", "answers"):
-        write(count, only, {"write": "solo"}.get(command, command))
+        write(count, only, {"write": "solo"}.get(command, command), offset)
     elif command == "laws":
         sys.exit(laws(count) > 0)
 

@@ -1,4 +1,5 @@
-"""Where a solo ends: the last strong beat at which root or third of home belongs to the chord."""
+"""Where a solo ends: on home, if the last two bars have it (a turnaround may follow), else on the
+last chord of the round."""
 
 from __future__ import annotations
 
@@ -11,10 +12,10 @@ from groove.lesson.solo.motifs import Motifs
 from groove.lesson.solo.plan import Phrase
 from groove.lesson.solo.rhythms import Frame, Strokes, ends, frame, made
 from groove.theory.keys import Key
-from groove.theory.pitch import Degree
 
 FEWEST_AT_END = 4  # notes of a last phrase, if there is a choice
-AWAY = 5.0  # the cost of a last note over a chord that has neither root nor third of home
+AWAY = 5.0  # the cost of a last note over a chord before the last one
+LAST_BARS = 2  # in which home may stand under a turnaround
 NO_END = 9.0, 0, 0
 
 _Ending = tuple[tuple[float, int, int], Frame, Strokes, tuple[int, ...]]
@@ -85,15 +86,14 @@ class Endings:
         return found
 
     def _home_cost(self, beats: Frame, tick: int, key: Key) -> float:
-        change = self.ground.change_at(beats.start + tick)
-        tones = self.ladders.over(change, key).tones
-        home = self.ground.harmonies[key]
-        third = key.tonic + Degree(3, -1 if home.mode == "minor" else 0)
-        if change.chord.root.pitch_class == key.tonic.pitch_class:
+        change, bars = self.ground.change_at(beats.start + tick), self.ground.bars
+        at_home = change.chord.root.pitch_class == key.tonic.pitch_class
+        if at_home and beats.start + tick >= bars[-min(LAST_BARS, len(bars))].start:
             return 0
-        if key.tonic.pitch_class in tones:
+        if change.end >= self.ground.end:
             return 1
-        return 2 if third.pitch_class in tones else AWAY
+        tones = self.ladders.over(change, key).tones
+        return 2 if key.tonic.pitch_class in tones else AWAY
 
     def _is_strong(self, tick: int) -> bool:
         bar = next(b for b in self.ground.bars if b.start <= tick < b.end)

@@ -15,10 +15,13 @@ from groove.errors import GrooveError
 from groove.instrument.fingerings import CHANGED, PASSED
 from groove.instrument.fretboard import Place, Tuning
 from groove.instrument.material import scale
-from groove.instrument.positions import Position, positions
+from groove.instrument.positions import Position, at_fret, positions
+from groove.lesson.solo.rhythms import rules
+from groove.theory.motion import OCTAVE
 from groove.theory.pitch import NoteName
 
 LOWEST_USED = 21  # semitones below the highest note: lower ones are left to accompaniment
+JUMPED = 3  # cost of a fret too far from the last for quick notes
 STRETCHED = 1  # cost of a fret that is not under the four fingers
 FEWEST_NOTES = 5
 LAST_HAND = 12
@@ -89,15 +92,26 @@ class Hand:
 
 def _crossing(before: Place, after: Place) -> int:
     apart = abs(before.string - after.string)
+    if before.fret and after.fret and abs(before.fret - after.fret) > rules()["reach"]["jump"]:
+        return JUMPED + (CHANGED + PASSED * (apart - 1) if apart else 0)
     return CHANGED + PASSED * (apart - 1) if apart else 0
 
 
-def home_hands(
-    tuning: Tuning, tonic: NoteName, name: str, count: int, *, boxed: bool
-) -> tuple[Hand, ...]:
-    """The hand of box one, and the next higher one where two are wanted."""
+def home_hands(tuning: Tuning, tonic: NoteName, name: str, learner: str) -> tuple[Hand, ...]:
+    """The hand of box one, and the next higher one where two are wanted.
+
+    Beginners stay at the nut, with open strings, where it lies there; others play it an octave
+    higher on necks that are long enough, where strings can be bent.
+    """
+    figures, boxed = rules()["learners"][learner], learner == "beginner"
+    count = figures["hands"]
     box = all_boxes(tuning, tonic, name)
     home = box[0]
+    if figures["octave_up"] and home.fret <= rules()["reach"]["nut"] and bends_strings(tuning):
+        high = home.fret + OCTAVE
+        if high + tuning.reach < tuning.frets:
+            found = [hand_of(tuning, at_fret(tuning, scale(tonic, name), high))]
+            return tuple(found)
     found = [hand_of(tuning, home, boxed=boxed)]
     higher = [p for p in box[1:] if home.fret < p.fret <= home.fret + tuning.reach]
     if count > 1 and higher:
@@ -111,10 +125,13 @@ def all_boxes(tuning: Tuning, tonic: NoteName, name: str) -> tuple[Position, ...
     try:
         return positions(tuning, material)
     except GrooveError:
-        from groove.instrument.positions import at_fret
-
         last = tuning.frets - tuning.reach + 1
         return (at_fret(tuning, material, min(max(1, tonic.pitch_class), last)),)
+
+
+def bends_strings(tuning: Tuning) -> bool:
+    """True if strings are bent on the instrument: a guitar's, not short necks or bass strings."""
+    return len(tuning.open_strings) >= 6 and tuning.frets_a_finger == 1
 
 
 def hand_of(

@@ -10,22 +10,23 @@ or minor pentatonic.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from groove.lesson.form_scales import form_choices
 from groove.lesson.solo.ground import Change, Ground
-from groove.lesson.solo.rhythms import rules
+from groove.lesson.solo.rhythms import idiom_of, rules
 from groove.theory.chords import Chord
 from groove.theory.functions import FIFTH, Harmony
 from groove.theory.keys import Key
 from groove.theory.motion import OCTAVE, above
 from groove.theory.pitch import Degree, NoteName, spelled
 from groove.theory.scales import scale_notes
-from groove.theory.spelling import degree_over
+from groove.theory.spelling import degree_over, plainly, single
 
 CHORD_STEPS = (1, 2, 3, 4, 5, 6, 7)
 MINOR_THIRD = 3  # semitones
+LEADING = Degree(7)
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,7 @@ class Ladder:
 
     names: how each is spelled. tones: of the chord; guides: its third and seventh. avoid: notes to
     pass over. blue: the flat third of a home with a major one, None elsewhere; third: the chord's.
+    key: of the form there.
     """
 
     chord: Chord
@@ -43,6 +45,7 @@ class Ladder:
     avoid: frozenset[int]
     blue: int | None = None
     third: int | None = None
+    key: Key | None = None
     _degrees: dict[int, str] = field(default_factory=dict, compare=False)
 
     def degree(self, pitch: int) -> str:
@@ -57,7 +60,20 @@ class Ladder:
         pc = pitch % OCTAVE
         if pc == self.blue:
             return self.chord.root + Degree(3, -1)
-        return self.names.get(pc) or spelled(pitch, self.chord.root)
+        return self.names.get(pc) or self._in_key(pc) or spelled(pitch, self.chord.root)
+
+    def name_below(self, pitch: int) -> NoteName:
+        """The name of the note a half step below: that of the key, if it has one, else the leading
+        note, as in Bb but not A# to B in C minor."""
+        pc = (pitch - 1) % OCTAVE
+        own = next((n for n in self.chord.notes if n.pitch_class == pc), None)
+        return own or self._in_key(pc) or plainly(single(self.name(pitch) + LEADING))
+
+    def _in_key(self, pc: int) -> NoteName | None:
+        if self.key is None:
+            return None
+        scale = "natural minor" if self.key.mode == "minor" else "major"
+        return next((n for n in _notes(self.key.tonic, scale) if n.pitch_class == pc), None)
 
 
 @cache
@@ -79,6 +95,8 @@ class Ladders:
     def __init__(self, ground: Ground, learner: str, *, major_five: bool) -> None:
         self._ground, self._major_five = ground, major_five
         self._adjusted = bool(rules()["learners"][learner]["adjusted"])
+        full = rules()["full"]
+        self._full = learner in full["learners"] and idiom_of(ground, 0) in full["idioms"]
         self._known: dict[tuple[int, bool], Ladder] = {}
         self._scales: dict[Key, str] = {}
 
@@ -99,7 +117,7 @@ class Ladders:
         flat third to come from; else the flat third stands for it."""
         known = self._known.get((change.start, bright))
         if known is None:
-            known = self._made(change, key, bright=bright)
+            known = replace(self._made(change, key, bright=bright), key=key)
             self._known[change.start, bright] = known
         return known
 
@@ -115,7 +133,8 @@ class Ladders:
                 own = _notes(chord.root, "major pentatonic")
                 return _ladder(chord, (*own, chord.root + Degree(7, -1)), adjusted=True)
             return _ladder(chord, _notes(chord.root, "minor pentatonic"), adjusted=False)
-        if local.kind in ("vamp", "modes"):
+        seven = self._full and (home.kind != "blues" or local.mode == "minor")
+        if seven or local.kind in ("vamp", "modes"):
             scale = local.home_notes
         elif local.key != home.key and "blues" not in home.kind:
             name = "minor pentatonic" if local.mode == "minor" else "major pentatonic"

@@ -18,14 +18,14 @@ from groove.instrument.fretboard import Tuning
 from groove.instrument.positions import Position
 from groove.lesson.line import HAMMER, PULL, SLIDE
 from groove.lesson.solo.ground import Change, Ground
-from groove.lesson.solo.hands import all_boxes, hand_of
+from groove.lesson.solo.hands import all_boxes, bends_strings, hand_of
 from groove.lesson.solo.ladders import Ladders
 from groove.lesson.solo.notes import Made
 from groove.lesson.solo.phrases import Maker
 from groove.lesson.solo.plan import TAIL, Phrase
 from groove.lesson.solo.rhythms import idiom_of, rules
 from groove.lesson.solo.room import shortened
-from groove.lesson.solo.touches import bends_strings, blue_third, how_joined, one_bend, one_stop
+from groove.lesson.solo.touches import blue_third, how_joined, one_bend, one_stop, span
 from groove.theory.chords import Chord
 
 BARS = 2
@@ -90,21 +90,22 @@ def _lick(
     best: tuple[int, Lick] | None = None
     bent = bends_strings(tuning) and idiom in rules()["bends"]["idioms"]
     possible = [word for word in techniques if word != "bend" or bent]
-    for turn in range(TRIES):
+    for turn in range(2 * TRIES):
         rng = Random(f"{form.seed} lick {position.number} {turn}")
         maker = Maker(home, ladders, {home.key: (hand,)}, learner, rng)
         motifs = maker.motifs
         motifs.part, motifs.count = rng.choice(("calls", "tails")), range(FEWEST, MOST + 1)
         motifs.shape = idea["shape"] if turn < TRIES // 2 else ""
-        phrase = Phrase(0, BARS, TAIL, position.number, 0.5 + 0.3 * rng.random())
+        height = rng.random() * 0.3 + 0.5 if turn < TRIES else rng.random()
+        phrase = Phrase(0, BARS, TAIL, position.number, height)
         made = maker.make(phrase)
         shortened([made], 1, home.end)
         fits = FEWEST <= len(made.notes) <= MOST and _rhythm(made) not in rhythms
-        words = (n for n, word in enumerate(possible) if _shown(made, word, rng))
+        words = (n for n, word in enumerate(possible) if _shown(made, word, learner, rng))
         rank = next(words, len(possible)) + len(possible) * 2 * (not fits)
         if best is None or rank < best[0]:
             best = rank, Lick(position, [*possible, ""][rank % (len(possible) * 2)], made)
-        if not rank:
+        if not rank or (turn >= TRIES and rank < len(possible)):
             break
     assert best
     return best[1]
@@ -114,7 +115,7 @@ def _rhythm(made: Made) -> tuple[int, ...]:
     return tuple(note.start for note in made.notes)
 
 
-def _shown(made: Made, technique: str, rng: Random) -> bool:
+def _shown(made: Made, technique: str, learner: str, rng: Random) -> bool:
     """Write a technique into a lick; False where it has no place for it."""
     if technique == "bend":
         return one_bend(made, rng)
@@ -123,12 +124,13 @@ def _shown(made: Made, technique: str, rng: Random) -> bool:
     if technique == "stop":
         return one_stop(made, rng)
     pulse = made.frame.pulses[0].length
-    pairs = [(a, b, how_joined(a, b, pulse)) for a, b in pairwise(made.notes)]
+    widest = span(made.hand, learner)
+    pairs = [(a, b, how_joined(a, b, pulse, widest)) for a, b in pairwise(made.notes)]
     if technique == "turn":
         for (a, b, _), (_, c, _) in pairwise(pairs):
             string, fret = a.place.string, a.place.fret
             back = (c.place.string, c.place.fret) == (string, fret)
-            near = b.place.string == string and fret < b.place.fret <= fret + 3
+            near = b.place.string == string and fret < b.place.fret <= fret + widest
             quick = c.start - a.start <= 2 * pulse and a.end == b.start and b.end == c.start
             if back and near and quick:
                 b.joined, c.joined = HAMMER, PULL

@@ -23,6 +23,7 @@ from groove.lesson.solo.phrases import Maker
 from groove.lesson.solo.plan import CALL, PEAK, Phrase, planned
 from groove.lesson.solo.rhythms import idiom_of, rules
 from groove.lesson.solo.room import shortened
+from groove.lesson.solo.taste import solo_fault
 from groove.lesson.solo.touches import touched
 from groove.theory.pitch import NoteName, spelled
 from groove.theory.symbols import scale_title
@@ -79,24 +80,38 @@ def _played(
     number: int,
     what: str,
 ) -> Line:
-    learner = form.lesson.learner
     neck = tuning or read_tuning("guitar")
-    rng = Random(f"{form.seed} {what} {number}")
+    learner, idiom = form.lesson.learner, idiom_of(ground, 0)
     ladders = Ladders(ground, learner, major_five=number % 2 == 0)
-    count = rules()["learners"][learner]["hands"]
     hands = {
-        key: home_hands(neck, key.tonic, ladders.scale(key), count, boxed=learner == "beginner")
-        for key in ground.harmonies
+        key: home_hands(neck, key.tonic, ladders.scale(key), learner) for key in ground.harmonies
     }
-    maker = Maker(ground, ladders, hands, learner, rng)
+    best: tuple[float, list[Made]] | None = None
+    for attempt in range(rules()["faults"]["solos"]):
+        name = f"{form.seed} {what} {number}" + f" {attempt}" * bool(attempt)
+        maker = Maker(ground, ladders, hands, learner, Random(name))
+        fault, made = _attempted(maker, phrases, neck, idiom)
+        if best is None or fault < best[0]:
+            best = fault, made
+        if best[0] < 1:
+            break
+    assert best
+    line = _line(best[1], ground.bars, hands[ground.key][0].fret)
+    return line if tuning else _without_neck(line)
+
+
+def _attempted(
+    maker: Maker, phrases: Sequence[Phrase], neck: Tuning, idiom: str
+) -> tuple[float, list[Made]]:
+    """A solo as it may be: how much is wrong with it, and its phrases."""
+    ground, learner = maker.ground, maker.learner
     for phrase in phrases:
         if phrase.role == PEAK:
             maker.reach_for(phrase)
     made = [maker.make(phrase) for phrase in phrases]
     shortened(made, rules()["learners"][learner]["share"], ground.end)
-    touched(made, neck, learner, idiom_of(ground, 0), len(ground.bars), rng)
-    line = _line(made, ground.bars, hands[ground.key][0].fret)
-    return line if tuning else _without_neck(line)
+    touched(made, ground, neck, learner, idiom, maker.rng)
+    return maker.fault + solo_fault(made, ground, learner, idiom), made
 
 
 def _line(made: Sequence[Made], bars: tuple[LineBar, ...], position: int) -> Line:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from random import Random
 
 from groove.lesson.solo.ladders import Ladder
@@ -18,6 +19,7 @@ from groove.theory.motion import OCTAVE
 
 FIFTH, TRITONE = 7, 6  # semitones
 IMPOSSIBLE = 1e6
+OTHER = 8.0  # the cost of the note as it was, where it should be another
 OUTSIDE = 60.0  # a strong place without a chord tone, where there is one
 
 
@@ -27,8 +29,9 @@ class Sung:
 
     strong: whether it must be a chord tone. on_beat: whether it had better be. long: whether it
     lasts so long that it must not be one to pass over. fresh: whether its chord begins with it.
-    held: over the chord into which it is held. aim: degrees that it is drawn to, with costs;
-    missed: that of any other.
+    held: over the chord into which it is held. colour: whether a tension is welcome. barred:
+    whether a bar line is between the note before and it. aim: degrees that it is drawn to, with
+    costs; missed: that of any other.
     """
 
     ladder: Ladder
@@ -37,6 +40,8 @@ class Sung:
     long: bool
     fresh: bool = False
     held: Ladder | None = None
+    colour: bool = False
+    barred: bool = False
     aim: Mapping[str, float] | None = None
     missed: float = 0.0
 
@@ -63,12 +68,14 @@ def sing(
     guide: float = 0.0,
     like: Sequence[int] | None = None,
     firm: float = 1.0,
+    other: int | None = None,
 ) -> list[int]:
     """The pitches of a phrase, sounding.
 
     contour: steps of each note above the last. before: the last note of the phrase before. guide:
     the cost of a new chord that is met on neither its third nor its seventh. like: pitches to
-    keep to where they fit. firm: how much more than usual the contour counts.
+    keep to where they fit; other: the note of these that becomes another. firm: how much more than
+    usual the contour counts.
     """
     costs = rules()["costs"]
     peak = _peak(notes, contour, span.top)
@@ -86,7 +93,8 @@ def sing(
             own[pitch] += costs["far"] * abs(pitch - span.middle)
             own[pitch] += taste[(pitch - lowest + 7 * place) % len(taste)]
             if like is not None:
-                own[pitch] += 1.2 * min(abs(pitch - like[place]), 4)
+                near = 1.2 * min(abs(pitch - like[place]), 4)
+                own[pitch] += near if place != other else OTHER * (pitch == like[place])
             if span.top is not None:
                 own[pitch] += 8 * abs(pitch - span.top) if place == peak else 0
                 own[pitch] += 6 * (pitch >= span.top and place != peak)
@@ -114,10 +122,14 @@ def _own_cost(note: Sung, pitch: int, costs: Mapping[str, float], guide: float) 
     cost = 0.0
     if note.strong and not inside and ladder.tones:
         cost += OUTSIDE
-    if note.on_beat and not inside:
+    if note.colour and not inside and pc not in ladder.avoid:
+        cost -= costs["tension"]
+    elif note.on_beat and not inside:
         cost += costs["weak"]
     if note.long and pc in ladder.avoid:
         cost += costs["avoid"]
+    elif note.on_beat and pc in ladder.avoid:
+        cost += costs["accented"]
     if note.fresh and inside and pc not in ladder.guides:
         cost += guide
     if note.held is not None and pc not in note.held.tones:
@@ -137,13 +149,16 @@ def _cheapest(
     before: int | None,
     firm: float,
 ) -> list[int]:
-    sizes = _size_costs(costs)
+    sizes = _size_costs(costs["leap"], costs["tritone"])
     step, turned, repeat = (firm * costs[name] for name in ("step", "turned", "repeat"))
+    doubled, struck = costs["doubled"], costs["struck"]
     best: list[dict[int, tuple[float, int]]] = []
     for place, own in enumerate(options):
         here: dict[int, tuple[float, int]] = {}
         scale = rungs[id(notes[place].ladder)] or sorted(own)
         wanted = contour[place] - contour[place - 1] if place else 0
+        avoid = notes[place].ladder.avoid
+        again = place and (notes[place].barred or place == len(notes) - 1)
         earlier = [(p, bisect_left(scale, p), best[-1][p][0]) for p in best[-1]] if place else []
         for pitch, cost in own.items():
             if not place:
@@ -157,8 +172,10 @@ def _cheapest(
                 spent += sizes[abs(pitch - other)] + step * abs(steps - wanted)
                 if steps * wanted < 0:
                     spent += turned
-                elif wanted and pitch == other:
-                    spent += repeat
+                elif pitch == other:
+                    spent += repeat if wanted else 0
+                    spent += struck if again else 0
+                    spent += doubled if pitch % OCTAVE in avoid else 0
                 if spent < least:
                     least, source = spent, other
             here[pitch] = (least + cost, source)
@@ -181,10 +198,11 @@ def contour_of(pitches: Sequence[int], notes: Sequence[Sung]) -> tuple[int, ...]
     return tuple(found[::-1])
 
 
-def _size_costs(costs: Mapping[str, float]) -> list[float]:
+@cache
+def _size_costs(leap: float, tritone: float) -> list[float]:
     """What an interval costs by its size alone, in semitones."""
     found = []
     for size in range(128):
-        cost = costs["leap"] * max(size - FIFTH, 0) + costs["tritone"] * (size == TRITONE)
+        cost = leap * max(size - FIFTH, 0) + tritone * (size == TRITONE)
         found.append(cost if size <= OCTAVE else IMPOSSIBLE)
     return found

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from random import Random
 
 from groove.lesson.solo.endings import Endings
+from groove.lesson.solo.entries import entered
 from groove.lesson.solo.ground import Ground
 from groove.lesson.solo.hands import Hand
 from groove.lesson.solo.ladders import Ladder, Ladders
@@ -14,7 +15,9 @@ from groove.lesson.solo.melody import Range, Sung, contour_of, sing
 from groove.lesson.solo.motifs import Motifs
 from groove.lesson.solo.notes import Made, Note
 from groove.lesson.solo.plan import CALL, END, PEAK, TAIL, Phrase
-from groove.lesson.solo.rhythms import Frame, Strokes, frame, rules
+from groove.lesson.solo.rhythms import Frame, Strokes, frame, idiom_of, rules
+from groove.lesson.solo.signs import wanted
+from groove.lesson.solo.taste import phrase_fault
 from groove.theory.keys import Key
 from groove.theory.motion import OCTAVE
 from groove.theory.pitch import Degree
@@ -22,6 +25,15 @@ from groove.theory.pitch import Degree
 FIRM = 2.0  # how much more the contour counts where a motif is moved
 TOPMOST = 0.6  # how often the highest chord tone under the hand is the peak, not the one below
 UPPER = 0.72  # the height of phrases from which the higher hand plays them
+
+
+@dataclass(frozen=True, slots=True)
+class _Attempt:
+    """A phrase, how much is wrong with it, and the rhythm, contour and pitches of its motif."""
+
+    made: Made
+    fault: float
+    motif: tuple[Strokes, tuple[int, ...], list[int]]
 
 
 class Maker:
@@ -44,10 +56,32 @@ class Maker:
         self.free = 0
         self.hand: Hand | None = None
         self.peak_at = -1
+        self.heard: list[Made] = []
+        self.colours = "tension" in wanted(idiom_of(ground, 0), learner)
+        self.fault = 0.0
         self.bright, self.ends_bright = rng.random() < 0.4, rng.random() < 0.6
 
     def make(self, phrase: Phrase) -> Made:
-        """The next phrase."""
+        """The next phrase: of some attempts the one with which the least is wrong."""
+        best: _Attempt | None = None
+        for turn in range(rules()["faults"]["attempts"]):
+            attempt = self._attempted(phrase, turn)
+            if best is None or attempt.fault < best.fault:
+                best = attempt
+            if best.fault < 1:
+                break
+        assert best
+        self.fault += best.fault
+        made = best.made
+        if made.notes:
+            self.before, self.hand = made.notes[-1].pitch, made.hand
+            self.free = made.notes[-1].start + 2 * made.frame.pulses[0].length
+            self.motifs.remember(phrase, made.frame, *best.motif)
+            self.heard.append(made)
+        return made
+
+    def _attempted(self, phrase: Phrase, turn: int) -> _Attempt:
+        """A phrase as it may be; turn: how many attempts there were before it."""
         beats = frame(self.ground, phrase.first, phrase.last, self.learner)
         key = self.ground.bars[phrase.first].key
         hands = self.hands[key]
@@ -58,12 +92,25 @@ class Maker:
             contour = contour or self.motifs.contour(len(strokes), closes=True)
         else:
             strokes, contour, like, treatment = self.motifs.treated(phrase, beats)
+        plain = strokes
+        room = beats.start - self.free
+        strokes, lead, more = entered(phrase.entry, beats, strokes, self.learner, room)
+        if lead:
+            below = contour[0] - 1
+            contour = (*range(below - lead + 1, below + 1), *contour)
+            like = [like[0] - 2] * lead + like if like else None
+        if more:
+            turn_over = self.rng.choice((1, -1))
+            contour = (*contour, contour[-1] + turn_over, contour[-1])
+            like = [*like, like[-1] + 2 * turn_over, like[-1]] if like else None
         strokes, contour, like = self._heard(beats, strokes, contour, like)
-        if not strokes:
-            return Made(phrase, beats, hand, [])
+        if strokes:
+            start, length = strokes[-1]
+            strokes = (*strokes[:-1], (start, max(length, beats.pulses[0].length)))
+        else:
+            return _Attempt(Made(phrase, beats, hand, []), 0, ((), (), []))
         if self.hand and self.hand in hands and beats.start + strokes[0][0] < self.free:
             hand = self.hand
-        self.hand = hand
         bright = self._is_bright(phrase)
         sung = self._sung(beats, strokes, key, bright)
         sung[-1] = self._aimed(sung[-1], phrase, beats, strokes, key)
@@ -72,10 +119,8 @@ class Maker:
             sung, contour, span, self.rng,
             firm=FIRM if treatment == "sequence" else 1.0, before=self.before,
             guide=rules()["learners"][self.learner]["guide"], like=like,
+            other=self._other(treatment, turn, len(strokes), lead),
         )  # fmt: skip
-        self.before = pitches[-1]
-        self.free = beats.start + strokes[-1][0] + 2 * beats.pulses[0].length
-        self.motifs.remember(phrase, beats, strokes, contour_of(pitches, sung), pitches)
         places = hand.fingered(pitches)
         notes = [
             Note(beats.start + start, length, pitch, note.ladder, place, note.strong)
@@ -86,7 +131,21 @@ class Maker:
         for note, asked in zip(notes, sung, strict=True):
             if asked.held is not None and note.pitch % OCTAVE not in asked.held.tones:
                 note.length = self.ground.change_at(note.start).end - note.start
-        return Made(phrase, beats, hand, notes, treatment)
+        made = Made(phrase, beats, hand, notes, treatment)
+        fault = phrase_fault(made, self.ground, self.learner, self.free, self.heard)
+        shape, own = contour_of(pitches, sung)[lead:], pitches[lead:]
+        if more and len(plain) == len(shape) - more:
+            shape, own = shape[:-more], own[:-more]
+        if len(plain) != len(shape):
+            plain = strokes[lead:]
+        return _Attempt(made, fault, (plain, shape, own))
+
+    def _other(self, treatment: str, turn: int, count: int, lead: int) -> int | None:
+        """The note of a motif that comes back which is another than before, if one has to be."""
+        copies = rules()["learners"][self.learner]["copies"]
+        if treatment == "repeat" and (turn or not copies):
+            return self.rng.choice((lead, count - 1))
+        return None
 
     def _heard(
         self,
@@ -167,9 +226,15 @@ class Maker:
                     long=length >= pulse,
                     fresh=fresh,
                     held=held,
+                    barred=place > 0 and self._barred(beats.start + strokes[place - 1][0], tick),
+                    colour=self.colours and length >= pulse and not last,
                 )
             )
         return found
+
+    def _barred(self, before: int, tick: int) -> bool:
+        """Whether a bar line is between two notes."""
+        return any(before < bar.start <= tick for bar in self.ground.bars)
 
     def _range(
         self, phrase: Phrase, hand: Hand, hands: Sequence[Hand], beats: Frame, key: Key

@@ -11,8 +11,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
+from groove.lesson.solo.entries import PICK_UP, THROUGH
 from groove.lesson.solo.ground import Ground
-from groove.lesson.solo.rhythms import half_time
+from groove.lesson.solo.rhythms import half_time, rules
 
 CALL, TAIL, PEAK, END = "call", "tail", "peak", "end"
 SIZE = 2  # bars
@@ -23,13 +24,15 @@ FEWEST_WITH_MIDDLE = 4  # pairs
 @dataclass(frozen=True, slots=True)
 class Phrase:
     """A phrase of a solo. first, last: its bars, the last not included. role: CALL, TAIL, PEAK
-    or END. motif: its number. height: from 0, low, to 1, where the peak is."""
+    or END. motif: its number. height: from 0, low, to 1, where the peak is. entry: how it runs over
+    a bar line, PICK_UP, THROUGH or empty."""
 
     first: int
     last: int
     role: str
     motif: int
     height: float
+    entry: str = ""
 
 
 def planned(ground: Ground, learner: str) -> tuple[Phrase, ...]:
@@ -50,8 +53,21 @@ def planned(ground: Ground, learner: str) -> tuple[Phrase, ...]:
             role = END
         elif place == peak and number > 2:
             role = PEAK
-        found.append(Phrase(first, last, role, motifs[place], _height(place, peak, number)))
+        found.append(
+            Phrase(
+                first, last, role, motifs[place], _height(place, peak, number), _entry(place, role)
+            )
+        )
     return tuple(found)
+
+
+def _entry(place: int, role: str) -> str:
+    """How a phrase runs over a bar line, by its place among the phrases."""
+    entries = rules()["entries"]
+    turn = place % entries["every"]
+    if not place or role == END:
+        return ""
+    return {entries["pickup"]: PICK_UP, entries["through"]: THROUGH}.get(turn, "")
 
 
 def _height(place: int, peak: int, number: int) -> float:

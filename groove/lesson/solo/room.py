@@ -19,7 +19,7 @@ def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
     heard = [phrase for phrase in phrases if phrase.notes]
     for phrase in heard:
         last, pulse = phrase.notes[-1], phrase.frame.pulses[-1].length
-        last.length = max(min(last.end, phrase.frame.end - pulse) - last.start, pulse // 2)
+        last.length = max(min(last.end, phrase.frame.end - pulse) - last.start, pulse)
     for number, phrase in enumerate(heard[:-1]):
         last, after = phrase.notes[-1], heard[number + 1].notes[0]
         pulse, room = phrase.frame.pulses[0].length, after.start - last.start
@@ -27,15 +27,18 @@ def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
         last.length = min(last.length, room - rest if room > rest else room)
     total = sum(note.length for phrase in heard for note in phrase.notes)
     total -= _cut(heard, total - share * length, 2)
-    total -= _cut(heard, total - FULLEST * length, 1)
+    if total > FULLEST * length:
+        total -= _detached(heard, total - FULLEST * length)
     while total > FULLEST * length:
         answers = [phrase for phrase in heard if _spared(heard, phrase)]
         if not answers:
-            _detached(heard, FULLEST * length)
-            return
+            break
         heard = [phrase for phrase in heard if phrase is not answers[-1]]
         total -= sum(note.length for note in answers[-1].notes)
         answers[-1].notes.clear()
+    if total > FULLEST * length:
+        total -= _cut(heard, total - FULLEST * length, 1)
+        _halved(heard, FULLEST * length)
 
 
 def _cut(heard: Sequence[Made], ticks: float, halves: int) -> int:
@@ -66,7 +69,20 @@ def _spared(heard: Sequence[Made], answer: Made) -> bool:
     return abs(heard[place + 1].notes[0].pitch - heard[place - 1].notes[-1].pitch) <= OCTAVE
 
 
-def _detached(heard: Sequence[Made], most: float) -> None:
+def _detached(heard: Sequence[Made], ticks: float) -> int:
+    """Halve the longest notes within phrases, down to half a beat, until so many ticks are taken;
+    how many were."""
+    inner = [(n, p.frame.pulses[0].length) for p in heard for n in p.notes[:-1]]
+    taken = 0
+    for note, pulse in sorted(inner, key=lambda each: (-each[0].length, each[0].start)):
+        if taken >= ticks or note.length < pulse:
+            break
+        taken += note.length - note.length // 2
+        note.length //= 2
+    return taken
+
+
+def _halved(heard: Sequence[Made], most: float) -> None:
     """Halve the longest notes until they fill no more ticks than that."""
     notes = sorted(
         (n for phrase in heard for n in phrase.notes), key=lambda n: (-n.length, n.start)

@@ -16,17 +16,19 @@ from random import Random
 
 from groove.instrument.fretboard import Place, Tuning
 from groove.lesson.line import HAMMER, PULL, SLIDE
-from groove.lesson.solo.hands import Hand
+from groove.lesson.solo.ground import Ground
+from groove.lesson.solo.hands import Hand, bends_strings
 from groove.lesson.solo.notes import Made, Note
 from groove.lesson.solo.plan import END
 from groove.lesson.solo.rhythms import rules
+from groove.lesson.solo.signs import blued, signs, wanted
 from groove.theory.motion import OCTAVE
-from groove.theory.pitch import Degree
-from groove.theory.spelling import plainly, single
 
 WHOLE, QUARTER = Fraction(2), Fraction(1, 2)
-LEADING = Degree(7)
 SLOW = 2.5  # times the shortest note that the learner plays, from which a note can be bent
+ENCLOSED = 3  # notes before a goal, the first of which goes over to an enclosure
+NEAR = 7  # semitones
+BETTER = 3.0  # how much more a quarter-tone bend suits where it is a sign of the style
 STEP = 3  # semitones from a tone of a pentatonic to the next
 THIRDS, SIXTHS = (3, 4), (8, 9)
 LOWEST_STRING = 4  # of double stops
@@ -34,19 +36,26 @@ BAR_COUNT = 12  # for which the figures of the data are
 
 
 def touched(
-    made: Sequence[Made], tuning: Tuning, learner: str, idiom: str, bars: int, rng: Random
+    made: Sequence[Made], ground: Ground, tuning: Tuning, learner: str, idiom: str, rng: Random
 ) -> None:
     """Write techniques into the notes of a solo."""
     figures = rules()["learners"][learner]
-    rate = bars / BAR_COUNT
+    rate = len(ground.bars) / BAR_COUNT
     phrases = [phrase for phrase in made if phrase.notes]
     if learner != "beginner":
         _blue(phrases, max(1, round(2 * rate)), rng)
-    _approach(phrases, round(figures["approaches"] * rate), rng)
+    own, count = wanted(idiom, learner), rules()["signs"]["count"]
+    if "blue" in own:
+        heard = sum(sign == "blue" for phrase in phrases for sign in signs(phrase, ground))
+        blued(phrases, ground, max(count - heard, 0), rng)
+    most = round(figures["approaches"] * rate)
+    _approach(phrases, max(most, count) if "approach" in own else most, rng)
     if bends_strings(tuning) and figures["bends"] and idiom in rules()["bends"]["idioms"]:
-        _bend(phrases, max(1, round(figures["bends"] * rate)), rng)
-    _stops(phrases, round(figures["stops"] * rate), rng)
-    _join(phrases, max(1, round(figures["joins"] * rate)), rng)
+        most = max(1, round(figures["bends"] * rate))
+        _bend(phrases, most, rng, quarters=count if "blue" in own else 0)
+    stops = round(figures["stops"] * rate)
+    _stops(phrases, max(stops, count) if "stop" in own else stops, rng)
+    _join(phrases, max(1, round(figures["joins"] * rate)), learner, rng)
 
 
 def _blue(phrases: Sequence[Made], most: int, rng: Random) -> None:
@@ -98,16 +107,33 @@ def _approach(phrases: Sequence[Made], most: int, rng: Random) -> None:
             continue
         used.append(phrase)
         before, note = phrase.notes[place - 1 : place + 1]
-        leading = single(note.ladder.name(note.pitch) + LEADING)
-        before.pitch, before.place, before.name = note.pitch - 1, near, plainly(leading)
+        before.pitch, before.place = note.pitch - 1, near
+        before.name = note.ladder.name_below(note.pitch)
+        _enclose(phrase, place)
 
 
-def bends_strings(tuning: Tuning) -> bool:
-    """True if strings are bent on the instrument: a guitar's, not short necks or bass strings."""
-    return len(tuning.open_strings) >= 6 and tuning.frets_a_finger == 1
+def _enclose(phrase: Made, place: int) -> None:
+    """Let the note before an approach be the one above its goal, where it is free to be."""
+    first, before, note = phrase.notes[place - 2 : place + 1]
+    scale = note.ladder.names
+    above = next((p for p in (note.pitch + 1, note.pitch + 2) if p % OCTAVE in scale), None)
+    if (
+        place < ENCLOSED
+        or above is None
+        or first.strong
+        or first.joined
+        or first.end != before.start
+    ):
+        return
+    spots = phrase.hand.places(above)
+    if not spots or not 0 < abs(phrase.notes[place - ENCLOSED].pitch - above) <= NEAR:
+        return
+    first.pitch, first.ladder, first.name = above, note.ladder, None
+    first.place = min(spots, key=lambda spot: abs(spot.string - before.place.string))
 
 
-def _bend(phrases: Sequence[Made], most: int, rng: Random) -> None:
+def _bend(phrases: Sequence[Made], most: int, rng: Random, *, quarters: int = 0) -> None:
+    """Bends; quarters: how many of a quarter tone are better than the others."""
     found: list[tuple[float, int, Made, Note, Note | None, tuple[Fraction, Place]]] = []
     for phrase in phrases:
         for place, note in enumerate(phrase.notes):
@@ -115,6 +141,8 @@ def _bend(phrases: Sequence[Made], most: int, rng: Random) -> None:
             if note.joined or (after and after.joined):
                 continue
             for way, value in _ways(phrase, note, after):
+                if way[0] == QUARTER and quarters:
+                    value, quarters = value + BETTER, quarters - 1
                 found.append((value + rng.random(), len(found), phrase, note, after, way))
     used: list[Made] = []
     for _, _, phrase, note, after, (bend, at) in sorted(found, key=lambda f: (-f[0], f[1])):
@@ -159,7 +187,7 @@ def _ways(
     pulse = phrase.frame.pulses[0].length
     slow = note.length >= min(pulse, SLOW * phrase.frame.fastest)
     names = note.ladder.names
-    strings = rules()["bends"]["strings"]
+    strings, lowest = rules()["bends"]["strings"], rules()["reach"]["lowest"]
     resolves = after is not None and after.pitch in _resolutions(note)
     start = note.pitch - 2
     back = (
@@ -171,7 +199,7 @@ def _ways(
     chord = note.pitch % OCTAVE in note.ladder.tones
     if chord and start % OCTAVE in names and (resolves or back) and slow:
         for place in hand.places(start):
-            if place.string <= strings and place.fret > hand.fret and place.fret >= 2:
+            if place.string <= strings and place.fret > hand.fret and place.fret >= lowest:
                 high = phrase.phrase.height > 0.9
                 yield (WHOLE, place), 2.0 + resolves + high
     if note.pitch % OCTAVE == note.ladder.blue and after is not None and note.place.fret:
@@ -208,15 +236,16 @@ def _below(hand: Hand, note: Note) -> tuple[int, Place] | None:
     return None
 
 
-def _join(phrases: Sequence[Made], most: int, rng: Random) -> None:
+def _join(phrases: Sequence[Made], most: int, learner: str, rng: Random) -> None:
     """Hammer-ons, pull-offs and slides, spread over the solo."""
     found: list[tuple[float, int, Made, Note, Note, str]] = []
     for phrase in phrases:
         pulse = phrase.frame.pulses[0].length
         for a, b in pairwise(phrase.notes):
-            how = how_joined(a, b, pulse)
+            how = how_joined(a, b, pulse, span(phrase.hand, learner))
             if how:
-                value = (b.start - phrase.frame.start) % pulse != 0
+                value = int((b.start - phrase.frame.start) % pulse != 0)
+                value -= how == PULL and b.start - a.start == pulse
                 found.append((rng.random() + value * 0.5, len(found), phrase, a, b, how))
     count: dict[int, int] = {}
     done = 0
@@ -233,10 +262,17 @@ def _join(phrases: Sequence[Made], most: int, rng: Random) -> None:
         done += 1
 
 
-def how_joined(a: Note, b: Note, pulse: int) -> str:
-    """How a note can follow another without a stroke; empty if it can't."""
+def span(hand: Hand, learner: str) -> int:
+    """The frets that hammer-ons and pull-offs of a learner can span under a hand."""
+    widest = int(rules()["learners"][learner]["widest"])
+    return widest if hand.fret >= rules()["reach"]["lowest"] else min(widest, 2)
+
+
+def how_joined(a: Note, b: Note, pulse: int, widest: int) -> str:
+    """How a note can follow another without a stroke; empty if it can't. widest: the frets that
+    the player spans."""
     apart = b.place.fret - a.place.fret
-    if a.place.string != b.place.string or not 1 <= abs(apart) <= STEP:
+    if a.place.string != b.place.string or not 1 <= abs(apart) <= widest:
         return ""
     if (
         b.joined

@@ -47,7 +47,7 @@ def lick_breaches(form: Form, tuning: Tuning, line: Line) -> Iterator[str]:
     yield from _order(line)
     yield from _grid(line)
     yield from _places(line, tuning)
-    yield from _joins(line)
+    yield from _joins(line, form.lesson.learner)
     yield from _bends(line)
     yield from _speed(ground_of(form, 0), line, form.lesson.learner)
     for a, b in pairwise(melody(line)):
@@ -97,7 +97,7 @@ def _places(line: Line, tuning: Tuning) -> Iterator[str]:
             yield "two notes on one string"
 
 
-def _joins(line: Line) -> Iterator[str]:
+def _joins(line: Line, learner: str) -> Iterator[str]:
     for a, b in pairwise(melody(line)):
         if not b.joined or a.place is None or b.place is None:
             continue
@@ -106,6 +106,10 @@ def _joins(line: Line) -> Iterator[str]:
             yield f"a {b.joined} from {a.place} to {b.place} at {b.start}"
         if (b.joined == "hammer" and apart < 0) or (b.joined == "pull" and apart > 0):
             yield f"a {b.joined} of {apart} frets"
+        wide = b.joined != SLIDE and abs(apart) == STEP
+        low = min(a.place.fret, b.place.fret) < rules()["reach"]["lowest"] - 1
+        if wide and (low or learner == "beginner"):
+            yield f"a {b.joined} over three frets from fret {a.place.fret} ({learner})"
         if b.joined == SLIDE and not a.place.fret * b.place.fret:
             yield "a slide on an open string"
 
@@ -117,6 +121,8 @@ def _bends(line: Line) -> Iterator[str]:
             continue
         if a.place is None or not a.place.fret or a.place.string > rules()["bends"]["strings"]:
             yield f"a bend at {a.place}"
+        if a.bend >= 1 and a.place and a.place.fret < rules()["reach"]["lowest"]:
+            yield f"a full bend at fret {a.place.fret}"
         goal = int(a.sounding) if a.bend.denominator == 1 else a.pitch
         chords = [chord for chord in (line.chord_at(a.start), line.chord_at(a.end)) if chord]
         tones = {name.pitch_class for chord in chords for name in chord.notes}
@@ -159,10 +165,12 @@ def _changes(ground: Ground, line: Line) -> Iterator[str]:
 
 
 def ends_home(ground: Ground, line: Line) -> bool:
-    """Whether the last note is root or third of home, if a chord of the last bars has either."""
+    """Whether the last note is root or third of home, or else a triad tone of the last chord."""
     key = ground.bars[-1].key
     harmony = ground.harmonies[key]
     third = key.tonic + Degree(3, -1 if harmony.mode == "minor" else 0)
     home = {key.tonic.pitch_class, third.pitch_class}
     last = melody(line)[-1]
-    return int(last.sounding) % OCTAVE in home
+    change = ground.change_at(last.start)
+    ends = [n.pitch_class for n in change.chord.notes[:3]] if change.end >= ground.end else []
+    return int(last.sounding) % OCTAVE in home | set(ends)

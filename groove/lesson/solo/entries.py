@@ -1,0 +1,74 @@
+"""Where phrases run over bar lines: pick-ups, and phrases that go on through their second bar."""
+
+from __future__ import annotations
+
+from groove.lesson.solo.rhythms import Frame, Strokes
+
+PICK_UP, THROUGH = "pickup", "through"
+REST = 2  # beats from the last note of a phrase to its end, at the least
+
+
+def entered(
+    entry: str, beats: Frame, strokes: Strokes, learner: str, room: int
+) -> tuple[Strokes, int, int]:
+    """A rhythm with its entry, and how many notes were put before it and after it.
+
+    entry: PICK_UP, THROUGH or empty. room: ticks of rest before the first bar line. Where there is
+    no room for a pick-up the phrase runs through its second bar.
+    """
+    if entry == PICK_UP and room >= beats.pulses[0].length:
+        found, lead = _picked_up(beats, strokes, learner)
+        if found != strokes:
+            return found, lead, 0
+    if entry and not runs_over(beats, strokes):
+        found = _later(beats, strokes)
+        return (found, 0, 0) if found != strokes else _longer(beats, strokes)
+    return strokes, 0, 0
+
+
+def runs_over(beats: Frame, strokes: Strokes) -> bool:
+    """True if a rhythm begins before its first bar, or plays on in the second one."""
+    second = next((p.start for p in beats.pulses if p.bar == 1), beats.length)
+    return strokes[0][0] < 0 or any(start > second for start, _ in strokes)
+
+
+def _picked_up(beats: Frame, strokes: Strokes, learner: str) -> tuple[Strokes, int]:
+    """The notes of the beat before the bar line; of a rhythm that begins on its second beat, its
+    own first notes."""
+    pulse = beats.pulses[0]
+    if strokes[0][0] == pulse.length and len(strokes) > 1:
+        shift = 2 * pulse.length
+        return tuple((start - shift, length) for start, length in strokes), 0
+    if strokes[0][0]:
+        return strokes, 0
+    count = 1 if learner == "beginner" else 2
+    unit = pulse.length // (3 if pulse.parts == 3 else 2)
+    if unit < beats.fastest:
+        count, unit = 1, pulse.length
+    before = tuple((-unit * (count - n), unit) for n in range(count))
+    return before + strokes, count
+
+
+def _later(beats: Frame, strokes: Strokes) -> Strokes:
+    """Half a bar later, or less where there is less room; the same where there is none."""
+    pulse = beats.pulses[0].length
+    first = sum(p.bar == 0 for p in beats.pulses)
+    for count in range(first // 2, 0, -1):
+        moved = tuple((start + count * pulse, length) for start, length in strokes)
+        begins = len(moved) > 1 and moved[1][0] < first * pulse
+        if begins and moved[-1][0] <= beats.length - REST * pulse and runs_over(beats, moved):
+            return moved
+    return strokes
+
+
+def _longer(beats: Frame, strokes: Strokes) -> tuple[Strokes, int, int]:
+    """With two more notes after its last one, which becomes half a beat long."""
+    pulse = beats.pulses[0]
+    unit = pulse.length // (3 if pulse.parts == 3 else 2)
+    start = strokes[-1][0]
+    second = next((p.start for p in beats.pulses if p.bar == 1), beats.length)
+    goal = start + pulse.length
+    fits = unit >= beats.fastest and start % pulse.length == 0
+    if not fits or goal > beats.length - REST * pulse.length or goal <= second:
+        return strokes, 0, 0
+    return (*strokes[:-1], (start, unit), (goal - unit, unit), (goal, pulse.length)), 0, 2

@@ -1,0 +1,106 @@
+"""The signs of a style: counted in a solo, and the flat third that goes to the third written in.
+
+Which signs belong to a style is data (rules.toml, `signs`).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from random import Random
+
+from groove.instrument.fretboard import Place
+from groove.lesson.line import HAMMER
+from groove.lesson.solo.ground import Ground
+from groove.lesson.solo.notes import Made, Note
+from groove.lesson.solo.rhythms import rules
+from groove.theory.motion import OCTAVE
+
+RUN = 6  # notes
+NEAR = 7  # semitones
+
+
+def wanted(idiom: str, learner: str) -> tuple[str, ...]:
+    """The signs of a style that a learner plays."""
+    return tuple(rules()["signs"].get(learner, {}).get(idiom, ()))
+
+
+def missing(phrases: Sequence[Made], ground: Ground, idiom: str, learner: str) -> int:
+    """How many signs are missing from a solo."""
+    own = wanted(idiom, learner)
+    if not own:
+        return 0
+    found = Counter(sign for made in phrases for sign in signs(made, ground))
+    short = rules()["signs"]["count"]
+    return sum(max(short - found[sign], 0) for sign in own)
+
+
+def signs(made: Made, ground: Ground) -> Iterator[str]:
+    """The signs in a phrase, each as often as it is there."""
+    notes, pulse = made.notes, made.frame.pulses[0].length
+    half, start, run = pulse // 2, made.frame.start, 1
+    yield from ("stop" for note in notes if note.below)
+    for a, b in pairwise(notes):
+        gap = b.start - a.start
+        run = run + 1 if gap == half else 1
+        if run == RUN:
+            yield "run"
+        if gap == pulse // 4 and a.length == gap:
+            yield "sixteenths"
+        if (a.start - start) % pulse == half and b.start - a.end >= half:
+            yield "stab"
+        up = b.pitch - a.pitch == 1 and a.end == b.start
+        if up and a.pitch % OCTAVE == b.ladder.blue and b.pitch % OCTAVE == b.ladder.third:
+            yield "blue"
+        elif up and a.name is not None and b.pitch % OCTAVE in b.ladder.tones:
+            yield "approach"
+    for note in notes:
+        if note.bend and note.bend < 1:
+            yield "blue"
+        outside = note.pitch % OCTAVE not in note.ladder.tones | note.ladder.avoid
+        if note.length >= pulse and outside:
+            yield "tension"
+        line = next((bar.start for bar in ground.bars if bar.start > note.start), ground.end)
+        if line - half <= note.start and note.end > line:
+            yield "early"
+
+
+def blued(phrases: Sequence[Made], ground: Ground, most: int, rng: Random) -> None:
+    """Put flat thirds before thirds of a dominant at home, in the half beat before them, or in
+    their own first half where no chord begins."""
+    places = [(made, note) for made in phrases for note in made.notes]
+    rng.shuffle(places)
+    used: list[Made] = []
+    for made, note in places:
+        if len(used) == most:
+            return
+        if not any(made is other for other in used) and _blued(made, note, ground):
+            used.append(made)
+
+
+def _blued(made: Made, note: Note, ground: Ground) -> bool:
+    half, index = made.frame.pulses[0].length // 2, made.notes.index(note)
+    third = note.ladder.blue is not None and note.pitch % OCTAVE == note.ladder.third
+    place = Place(note.place.string, note.place.fret - 1)
+    if not third or note.joined or half < made.frame.fastest or place.fret < 1:
+        return False
+    if place.fret < made.hand.frets[0]:
+        return False
+    before = made.notes[index - 1] if index else None
+    last = note is made.notes[-1]
+    flat = Note(note.start - half, half, note.pitch - 1, note.ladder, place)
+    if before is not None and before.length >= 2 * half and before.end == note.start:
+        if before.pitch == flat.pitch or abs(before.pitch - flat.pitch) > NEAR or before.bend:
+            return False
+        before.length -= half
+    elif note.length >= half * (4 if last else 2) and note.start not in ground.starts:
+        if before is not None and before.pitch == flat.pitch:
+            return False
+        flat.start = note.start
+        note.start, note.length = note.start + half, note.length - half
+    else:
+        return False
+    note.joined = HAMMER
+    made.notes.insert(index, flat)
+    return True
