@@ -30,6 +30,7 @@ from groove.theory.chords import Chord
 
 BARS = 2
 TRIES = 12
+LOWER = 10  # semitones by which later tries lie lower at the most
 FEWEST, MOST = 4, 8  # notes
 
 
@@ -96,7 +97,9 @@ def _lick(
         motifs = maker.motifs
         motifs.part, motifs.count = rng.choice(("calls", "tails")), range(FEWEST, MOST + 1)
         motifs.shape = idea["shape"] if turn < TRIES // 2 else ""
-        height = rng.random() * 0.3 + 0.5 if turn < TRIES else rng.random()
+        height = rng.random() * 0.3 + 0.5
+        if turn >= TRIES:
+            maker.top = hand.pitches[-1] - rng.randrange(LOWER)
         phrase = Phrase(0, BARS, TAIL, position.number, height)
         made = maker.make(phrase)
         shortened([made], 1, home.end)
