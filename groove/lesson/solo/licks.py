@@ -91,7 +91,7 @@ def _lick(
     best: tuple[int, Lick] | None = None
     bent = bends_strings(tuning) and idiom in rules()["bends"]["idioms"]
     possible = [word for word in techniques if word != "bend" or bent]
-    for turn in range(2 * TRIES):
+    for turn in range(4 * TRIES):
         rng = Random(f"{form.seed} lick {position.number} {turn}")
         maker = Maker(home, ladders, {home.key: (hand,)}, learner, rng)
         motifs = maker.motifs
