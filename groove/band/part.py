@@ -31,8 +31,8 @@ class Gesture:
 
     bend: how far the string is bent after the stroke; release: whether it comes back within the
     note. comes, goes: from where it slides into the note, and to where it slides at its end.
-    shaken: whether the note has vibrato where it is long. joined: whether it follows the note
-    before it without a gap.
+    shaken: whether the note has vibrato where it is long. joined: how it follows the note before
+    it without a gap and without a stroke, ``hammer``, ``pull`` or ``slide``; empty for a stroke.
     """
 
     bend: float = 0.0
@@ -40,7 +40,7 @@ class Gesture:
     comes: int = 0
     goes: int = 0
     shaken: bool = False
-    joined: bool = False
+    joined: str = ""
 
 
 PLAIN = Gesture()

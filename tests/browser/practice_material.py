@@ -43,7 +43,18 @@ ASKING = {
 
 
 TEXTS = dict.fromkeys(
-    ("title", "page_title", "credits", "notice", "cautions", "teacher", "remarks", "invite"), ""
+    (
+        "title",
+        "page_title",
+        "credits",
+        "notice",
+        "cautions",
+        "teacher",
+        "remarks",
+        "phrases",
+        "invite",
+    ),
+    "",
 )
 """Nothing in the places of a page for texts of its form."""
 

@@ -32,6 +32,7 @@ from groove.handout.practice.chords import (
 )
 from groove.handout.practice.guides import guides
 from groove.handout.practice.necks import necks, on_the_neck
+from groove.handout.practice.phrases import page_phrases
 from groove.handout.practice.road import Road, metre_data, on_a_road
 from groove.handout.practice.solo import OFF, asked, with_solo
 from groove.handout.practice.takes import (
@@ -77,6 +78,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     step, cycle = form.tempo_step, form.key_cycle
     form = on_a_road(form) or form
     keys = twelve_keys(form.key)
+    phrases = page_phrases(form, keys, request)
     streams = Streams()
     home = keys.index(form.key)
     in_order = sorted(range(len(keys)), key=lambda number: (number != home, number))
@@ -99,10 +101,10 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     harmony = harmony_data(written, road.slots() if road else chords_of_chorus(form))
     return (
         {
-            "words": words
+            "words": {name: said for name, said in words.items() if name != "phrases" or phrases}
             | {"notes": [note(NoteName(fifths)) for fifths in NOTES]}
             | {"roots": [root(NoteName(fifths)) for fifths in NOTES]}
-            | {"session": words_of("plan")["session"]},
+            | {"session": words_of("plan")["session"], "bends": words_of("staff")["bends"]},
             "title": form.title,
             "version": _version(harmony, guided["guides"][form.key.symbol]),
             "stem": name_parts(form).title,
@@ -166,6 +168,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
         | guided
         | harmony
         | {"necks": necks(written, request)}
+        | phrases
         | _view(request, form)
     )
 

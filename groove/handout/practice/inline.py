@@ -20,10 +20,12 @@ from groove.wording import words_of
 
 _IMPORT = re.compile(r'^import \{ ([\w, $]+) \} from "\./([\w.]+)";$', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|class|const) (\w+))", re.MULTILINE)
-ENTRY = "main.js"
+ENTRY, PHRASES = "main.js", "phrases.js"
+"""The page's program, and that of the teacher's phrases, which stands in pages with some."""
 CHECK = "check.js"
 """Runs before the modules, in browsers of any age."""
 STYLES = ("style.css", "print.css")
+PHRASES_STYLE = "phrases.css"
 
 
 def sources() -> Traversable:
@@ -31,10 +33,11 @@ def sources() -> Traversable:
     return files("groove.handout.practice") / "web"
 
 
-def script() -> str:
-    """All modules as one script."""
+def script(*, phrases: bool = True) -> str:
+    """All modules as one script; phrases: with those of the teacher's phrases."""
     order: list[str] = []
-    _after_its_needs(ENTRY, order)
+    for entry in (ENTRY, PHRASES) if phrases else (ENTRY,):
+        _after_its_needs(entry, order)
     return "const modules = {};\n" + "".join(_as_function(name) for name in order)
 
 
@@ -64,7 +67,9 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
     The policy in its head allows its own scripts and style, and what those write for the threads of
     clock and audio, and nothing from elsewhere.
     """
-    style, code = common_style() + "".join(_read(name) for name in STYLES), script()
+    phrases = bool(texts["phrases"])
+    styles = (*STYLES, PHRASES_STYLE) if phrases else STYLES
+    style, code = common_style() + "".join(map(_read, styles)), script(phrases=phrases)
     check = _read(CHECK)
     policy = "; ".join(
         (

@@ -69,6 +69,7 @@ def _page(
     from groove.handout.practice.data import page_data
     from groove.handout.practice.inline import page_html
     from groove.handout.practice.mix import mixed, page_settings
+    from groove.handout.practice.phrases import phrases_html
     from groove.handout.practice.record import record_sounds
     from groove.handout.practice.road import on_a_road
     from groove.handout.practice.solo import with_solo
@@ -111,6 +112,7 @@ def _page(
         "cautions": cautions_html(),
         "teacher": byline_html(voice),
         "remarks": remarks_html(voice),
+        "phrases": phrases_html(form),
         "invite": invite_html(voice),
     }
     page = page_html(texts, {"track": data, "sounds": sounds})

@@ -37,10 +37,7 @@ def necks(form: Form, request: Request) -> Json:
     the number of frets and those a finger has, and by the number of the key the frets of the five
     positions of the key's pentatonic, the home position first; None where the neck is too short.
     """
-    asked, found = tuning_for(request), dict(tunings())
-    if asked is not None and asked not in found.values():
-        found = {OWN: asked} | found
-    names = [name for name, tuning in found.items() if tuning == asked]
+    found = _shown(request)
     homes = _home_scales(form)
     return {
         "tunings": {
@@ -55,8 +52,22 @@ def necks(form: Form, request: Request) -> Json:
             }
             for name, tuning in found.items()
         },
-        "tuning": names[0] if names else next(iter(found)),
+        "tuning": named_tuning(request)[0],
     }
+
+
+def named_tuning(request: Request) -> tuple[str, Tuning]:
+    """The tuning with which the page opens, and its name; the first where none is asked for."""
+    asked, found = tuning_for(request), _shown(request)
+    return next((pair for pair in found.items() if pair[1] == asked), next(iter(found.items())))
+
+
+def _shown(request: Request) -> dict[str, Tuning]:
+    """The tunings of the page by their names."""
+    asked, found = tuning_for(request), dict(tunings())
+    if asked is not None and asked not in found.values():
+        found = {OWN: asked} | found
+    return found
 
 
 def _home_scales(form: Form) -> list[Material]:

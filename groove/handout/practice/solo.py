@@ -13,6 +13,7 @@ from groove.band.part import PLAIN, Part, PlayedNote
 from groove.form.chart import Chart
 from groove.form.lesson_fields import SOLOS
 from groove.form.model import Form
+from groove.lesson.line import JOINS
 from groove.lesson.solo.part import solo_part
 
 NONE, *CHOICES = SOLOS
@@ -44,14 +45,16 @@ def room_for(chart: Chart, solos: dict[str, Part]) -> Part | None:
     return solos.get(chart.form.lesson.solo)
 
 
-STRINGS = 16
-"""A place on the neck is a number: so many times its fret, and its string."""
+STRINGS, PLACES = 8, 256
+"""A place on the neck is a number: STRINGS times its fret, and its string; and PLACES times the
+number of how it is joined to the note before it, 0 for a stroke, else from 1 on as in JOINS."""
 
 
 def places(notes: list[PlayedNote]) -> Iterator[int]:
-    """Where a guitar plays each note, as numbers."""
+    """Where a guitar plays each note, and how it is joined to the one before, as numbers."""
     for note in notes:
-        yield STRINGS * note.fret + note.string
+        joined = ("", *JOINS).index(note.gesture.joined)
+        yield PLACES * joined + STRINGS * note.fret + note.string
 
 
 def gestures(notes: list[PlayedNote]) -> Iterator[int]:
@@ -60,7 +63,7 @@ def gestures(notes: list[PlayedNote]) -> Iterator[int]:
     whether it is shaken."""
     before = 0
     for place, note in enumerate(notes):
-        found = replace(note.gesture, joined=False)
+        found = replace(note.gesture, joined="")
         if found != PLAIN:
             bend = round(2 * found.bend)
             yield from (place - before, bend, found.release, found.comes, found.goes, found.shaken)

@@ -112,7 +112,7 @@ def _gesture(
     """
     note = group[0]
     bend = note.bend if len({each.bend for each in group}) == 1 else 0
-    joined = _is_joined(before, group)
+    joined = note.joined if _is_joined(before, group) else ""
     comes = 0 if joined or note.joined != SLIDE else -far
     leads = bool(after) and after[0].joined == SLIDE and _is_joined(group, after)
     goes = max(-far, min(far, after[0].pitch - note.pitch)) if leads and not bend else 0

@@ -31,7 +31,7 @@ def bends(*notes: PlayedNote) -> list[tuple[int, float]]:
 
 
 def test_a_plain_line_has_no_bends() -> None:
-    assert bends(note(0, 900, Gesture()), note(960, 900, Gesture(joined=True))) == []
+    assert bends(note(0, 900, Gesture()), note(960, 900, Gesture(joined="slide"))) == []
 
 
 @pytest.mark.parametrize("semitones", [0.5, 1.0, 2.0])
@@ -69,7 +69,7 @@ def test_a_slide_comes_from_below_or_goes_on_to_the_next_note() -> None:
     coming = bends(note(0, 1900, Gesture(comes=-2)))
     assert coming[0] == (0, -200)
     assert coming[-1][1] == 0
-    going = bends(note(0, 960, Gesture(goes=2)), note(960, 900, Gesture(joined=True)))
+    going = bends(note(0, 960, Gesture(goes=2)), note(960, 900, Gesture(joined="slide")))
     assert going[0][0] > 700
     assert going[-2][1] == pytest.approx(200, abs=0.1)
     assert going[-1] == (960, 0)
@@ -95,6 +95,6 @@ def test_a_note_that_is_too_short_for_its_gesture_ends_in_time(length: int) -> N
 
 
 def test_bends_are_in_order_of_time() -> None:
-    gestures = [Gesture(bend=2.0), Gesture(goes=1), Gesture(joined=True, shaken=True)]
+    gestures = [Gesture(bend=2.0), Gesture(goes=1), Gesture(joined="slide", shaken=True)]
     found = bends(*(note(960 * n, 950, each) for n, each in enumerate(gestures * 4)))
     assert [tick for tick, _ in found] == sorted(tick for tick, _ in found)

@@ -10,7 +10,7 @@ import pytest
 from groove.form.choruses import in_key
 from groove.form.read import read_form
 from groove.handout.practice.data import page_data
-from groove.handout.practice.solo import STRINGS
+from groove.handout.practice.solo import PLACES, STRINGS
 from groove.handout.practice.streams import rows_of, unpacked
 from groove.theory.keys import twelve_keys
 from groove.track import compile_take
@@ -82,7 +82,7 @@ def test_each_note_has_its_place_on_the_neck(what: str) -> None:
         numbers = list(unpacked(data["gestures"][hand]))
         bent = set(accumulate(numbers[::6]))
         up = {
-            pitch - data["tabStrings"][-(place % STRINGS)] - place // STRINGS
+            pitch - data["tabStrings"][-(place % STRINGS)] - place % PLACES // STRINGS
             for number, ((_, _, pitch, _, _), place) in enumerate(zip(rows, places, strict=True))
             if number not in bent
         }

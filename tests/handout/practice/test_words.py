@@ -17,6 +17,7 @@ CHOSEN = re.compile(r"(?:say|sayMany|wordFor|wordsAt)\(\s*`([\w.]+)\.\$\{")
 
 def found(place: str) -> Any:
     words: Any = words_of("page") | {"session": words_of("plan")["session"]}
+    words |= {"bends": words_of("staff")["bends"]}
     for name in place.split("."):
         words = words[name]
     return words

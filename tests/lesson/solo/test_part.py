@@ -87,13 +87,13 @@ def test_a_slide_leads_from_the_note_before_and_the_next_note_is_softer(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     first, second = made(monkeypatch, note(0, BEAT, 60), note(BEAT, BEAT, 63, joined="slide"))
-    assert (first.gesture.goes, second.gesture.joined) == (2, True)
+    assert (first.gesture.goes, second.gesture.joined) == (2, "slide")
     assert second.weight < first.weight
 
 
 def test_a_slide_after_a_rest_comes_from_below(monkeypatch: pytest.MonkeyPatch) -> None:
     _, second = made(monkeypatch, note(0, BEAT, 60), note(2 * BEAT, BEAT, 62, joined="slide"))
-    assert (second.gesture.comes, second.gesture.joined) == (-2, False)
+    assert (second.gesture.comes, second.gesture.joined) == (-2, "")
 
 
 @pytest.mark.parametrize("joined", ["hammer", "pull"])
@@ -102,7 +102,7 @@ def test_what_the_left_hand_sounds_alone_is_softer(
 ) -> None:
     first, second = made(monkeypatch, note(0, BEAT, 60), note(BEAT, BEAT, 62, joined=joined))
     assert second.weight < first.weight
-    assert second.gesture.joined
+    assert second.gesture.joined == joined
 
 
 def test_a_bend_is_handed_on_with_its_release(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -42,7 +42,7 @@ const view = new View(
   },
 );
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
-const practice = { track, settings, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand };
+export const practice = { track, settings, view, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand };
 globalThis.practice = practice;
 const practise = new PractiseView(settings, (tempo) => {
   settings.setTempo(tempo);

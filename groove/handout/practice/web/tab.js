@@ -2,8 +2,8 @@
 
 import { barAt, barLine, passAt } from "./road.js";
 import { picture, svg } from "./svg.js";
-import { chordAt, chordIn, partNotes, SOLO } from "./track.js";
-import { say } from "./words.js";
+import { chordAt, chordIn, JOINS, partNotes, SLIDE, SOLO } from "./track.js";
+import { say, wordFor } from "./words.js";
 
 const BARS = 4;
 const WIDTH = 176; // of a bar
@@ -11,12 +11,12 @@ const LEFT = 20;
 const RIGHT = 14;
 const TOP = 44; // of the highest string, under bar number, chords and bends
 const GAP = 15; // from string to string
-const HALVES = ["", "½", "1", "1½", "2"];
+const STEPS = { 0.5: "1/4", 1: "1/2", 2: "1" }; // of a bend, by its semitones
 
 export class TabView {
-  /** place: the element for the bars. */
-  constructor(settings, place) {
-    Object.assign(this, { settings, place, drawn: "", notes: [] });
+  /** place, hint: the elements for the bars, and for words where a solo has none. */
+  constructor(settings, place, hint) {
+    Object.assign(this, { settings, place, hint, drawn: "", notes: [] });
   }
 
   /** Whether the neck that is drawn is the one that the solo is written for. */
@@ -29,6 +29,7 @@ export class TabView {
   /** Shows a key at a tick of the music; isPlaying: whether it sounds there. */
   show(key, tick, isPlaying) {
     this.place.hidden = !this.isShown;
+    this.hint.hidden = !this.settings.plays(SOLO) || this.isShown;
     if (this.place.hidden) return;
     const first = this.#firstBar(Math.max(0, barAt(this.settings.track, tick)));
     const { written, solo } = this.settings;
@@ -55,52 +56,78 @@ export class TabView {
     const bars = [];
     const last = Math.min(first + BARS, end) - 1;
     for (let bar = first; bar <= last; bar++) {
-      const [from, to] = [barLine(track, bar), barLine(track, bar + 1)];
-      bars.push(this.#bar(key, bar, solos.filter(({ at }) => from <= at && at < to), bar === last));
+      bars.push(this.#bar(key, bar, solos, bar === last));
     }
     this.place.replaceChildren(...bars);
   }
 
-  #bar(key, bar, notes, isLast) {
+  #bar(key, bar, all, isLast) {
     const { track, written } = this.settings;
-    const strings = track.tabStrings.length;
-    const bottom = TOP + (strings - 1) * GAP;
     const [from, to] = [barLine(track, bar), barLine(track, bar + 1)];
-    const x = (tick) => LEFT + ((WIDTH - LEFT - RIGHT) * (tick - from)) / (to - from);
     const number = (bar % track.bars) + 1;
-    const parts = [svg("text", { x: 1, y: 14, class: "bar-number" }, String(number))];
-    for (let n = 0; n < strings; n++) {
-      parts.push(svg("line", { x1: 0, x2: WIDTH, y1: TOP + n * GAP, y2: TOP + n * GAP, class: "string" }));
-    }
-    for (const at of isLast ? [0, WIDTH] : [0]) parts.push(svg("line", { x1: at, x2: at, y1: TOP, y2: bottom, class: "bar-line" }));
     const start = barLine(track, number - 1);
+    const chords = [];
     track.chords.forEach(([at], n) => {
       const isHere = n === chordAt(track, start) || (at >= start && at < start + to - from);
-      if (!isHere) return;
-      const { name } = chordIn(track, n, key, written);
-      parts.push(svg("text", { x: x(from + Math.max(0, at - start)), y: 14, class: "tab-chord" }, name));
+      if (isHere) chords.push([from + Math.max(0, at - start), chordIn(track, n, key, written).name]);
     });
-    for (const note of notes) parts.push(this.#note(note, x(note.at)));
-    const places = notes.map(({ string, fret }) => say("tab.place", { string, fret })).join(", ");
-    const words = say(notes.length ? "tab.bar" : "tab.rest", { bar: number, places });
-    return picture({ class: "tab-bar", viewBox: `0 0 ${WIDTH} ${bottom + 10}` }, words, parts);
+    const words = (places) => say(places ? "tab.bar" : "tab.rest", { bar: number, places });
+    return tabBar({ from, to, isLast, number, chords, words, strings: track.tabStrings.length }, all, this.notes);
   }
+}
 
-  #note(note, x) {
-    const y = TOP + (note.string - 1) * GAP;
-    const wide = note.fret > 9 ? 18 : 12;
-    const { bend = 0, released = 0, comes = 0 } = note.gesture ?? {};
-    const marks = [
-      svg("rect", { x: x - wide / 2, y: y - 7.5, width: wide, height: 15, rx: 3 }),
-      svg("text", { x, y, "text-anchor": "middle", "dominant-baseline": "central" }, String(note.fret)),
-    ];
-    const group = svg("g", { class: "tab-note" }, ...marks);
-    const above = { x: x + 1, y: TOP - 12, "text-anchor": "middle", class: "bend" };
-    if (bend) group.append(svg("text", above, `↑${HALVES[Math.round(2 * bend)]}${released ? "↓" : ""}`));
-    const up = Math.sign(comes) * -5; // of a slide from below
-    const left = x - wide / 2;
-    if (comes) group.append(svg("line", { x1: left - 8, x2: left - 1, y1: y + up, y2: y - up, class: "slide" }));
-    this.notes.push({ at: note.at, length: note.length, mark: group });
-    return group;
+/** A bar. chords: [tick, name]; words: says it from its places. notes: of the line; marks: get those drawn. */
+export function tabBar({ from, to, isLast, number, chords, words, strings }, notes, marks = []) {
+  const bottom = TOP + (strings - 1) * GAP;
+  const x = (tick) => LEFT + ((WIDTH - LEFT - RIGHT) * (tick - from)) / (to - from);
+  const parts = [svg("text", { x: 1, y: 14, class: "bar-number" }, String(number))];
+  for (let n = 0; n < strings; n++) {
+    parts.push(svg("line", { x1: 0, x2: WIDTH, y1: TOP + n * GAP, y2: TOP + n * GAP, class: "string" }));
   }
+  for (const at of isLast ? [0, WIDTH] : [0]) parts.push(svg("line", { x1: at, x2: at, y1: TOP, y2: bottom, class: "bar-line" }));
+  for (const [at, name] of chords) parts.push(svg("text", { x: x(at), y: 14, class: "tab-chord" }, name));
+  const places = [];
+  for (const note of notes.filter(({ at }) => from <= at && at < to)) {
+    const source = sourceOf(note, notes);
+    const mark = drawn(note, x(note.at), source, source && Math.max(2, x(source.at)));
+    parts.push(mark);
+    marks.push({ at: note.at, length: note.length, mark });
+    const place = say("tab.place", note);
+    places.push(source ? say(`tab.joined.${note.joined}`, { place }) : place);
+  }
+  return picture({ class: "tab-bar", viewBox: `0 0 ${WIDTH} ${bottom + 10}` }, words(places.join(", ")), parts);
+}
+
+function sourceOf({ at, string, fret, joined }, notes) {
+  const last = joined && notes.findLast((note) => note.at < at);
+  const source = last && notes.find((note) => note.at === last.at && note.string === string);
+  const way = source && fret - source.fret;
+  return way && (joined === SLIDE || JOINS[way > 0 ? 1 : 2] === joined) ? source : null;
+}
+
+export function bendMark(bend) {
+  return `↑${wordFor("bends", STEPS[bend])}`;
+}
+
+function drawn(note, x, source, before) {
+  const y = TOP + (note.string - 1) * GAP;
+  const half = (fret) => (fret > 9 ? 9 : 6);
+  const left = x - half(note.fret);
+  const { bend = 0, released = 0, comes = 0 } = note.gesture ?? {};
+  const marks = [
+    svg("rect", { x: left, y: y - 7.5, width: 2 * half(note.fret), height: 15, rx: 3 }),
+    svg("text", { x, y, "text-anchor": "middle", "dominant-baseline": "central" }, String(note.fret)),
+  ];
+  const words = (x, y, text) => svg("text", { x, y, "text-anchor": "middle", class: "bend" }, text);
+  const slide = (from, up) => svg("line", { x1: from, x2: Math.max(left - 1, from + 3), y1: y + up, y2: y - up, class: "slide" });
+  if (bend) marks.push(words(x + 1, TOP - 12, bendMark(bend) + (released ? "↓" : "")));
+  if (comes) marks.push(slide(left - 8, Math.sign(comes) * -5));
+  if (source && note.joined === SLIDE) {
+    marks.push(slide(Math.min(before + half(source.fret) + 1, left - 2), 5 * Math.sign(note.fret - source.fret)));
+  } else if (source) {
+    const middle = (before + x) / 2;
+    const slur = svg("path", { d: `M${before + 2} ${y - 8}Q${middle} ${y - 15} ${x - 2} ${y - 8}`, class: "slur" });
+    marks.push(slur, words(middle, y - 13, say(`tab.letters.${note.joined}`)));
+  }
+  return svg("g", { class: "tab-note" }, ...marks);
 }

@@ -21,7 +21,9 @@ export function notesOf(track, number) {
 /** The part of which the student chooses what it plays. */
 export const SOLO = "solo";
 export const OFF = "off";
-const STRINGS = 16; // a place on the neck is so many times its fret, and its string
+export const SLIDE = "slide";
+/** How a note is joined to the one before; none is a stroke. */
+export const JOINS = ["", "hammer", "pull", SLIDE];
 
 /** What a solo may play: nothing, or what every key has for it. */
 export function solosOf(track) {
@@ -37,7 +39,8 @@ function soloNotes(track, key, what) {
   if (!track.played.has(name)) {
     const gestures = gesturesIn(track.gestures[hand]);
     const places = [...numbersIn(track.tabs[tab])];
-    const placed = (n) => ({ string: places[n] % STRINGS, fret: Math.floor(places[n] / STRINGS) });
+    // as solo.py writes them
+    const placed = (n) => ({ string: places[n] & 7, fret: (places[n] & 255) >> 3, joined: JOINS[places[n] >> 8] });
     track.played.set(name, notesOf(track, stream).map((note, n) => ({ ...note, ...placed(n), gesture: gestures.get(n) })));
   }
   return track.played.get(name);

@@ -19,7 +19,7 @@ export class View {
     this.track = settings.track;
     this.chart = new ChartView(this.track, $("chart"), chosen);
     this.road = this.track.road ? new RoadView(this.track, $("road"), pressed) : null;
-    this.tab = new TabView(settings, $("tab"));
+    this.tab = new TabView(settings, $("tab"), $("tab-hint"));
     this.speech = new Speech((words) => ($("said").textContent = words));
     $("facts").textContent = this.road ? roadFacts(this.track) : facts(this.track);
     for (const element of document.querySelectorAll(".of-road")) element.hidden = !this.road;
@@ -45,6 +45,7 @@ export class View {
     const lines = guide.scales.slice(0, 2).map(scaleLine);
     $("throughout").replaceChildren(html("p", {}, guide.about), ...lines);
     this.follow(place);
+    this.more?.(this.shownKey);
   }
 
   /** The bar that sounds, from 1; the first that is practised while none does. */
