@@ -145,8 +145,9 @@ def played(chords: str = "I7:4 IV7:2 I7:2 V7 IV7 I7:2", **fields: Any) -> Played
     return Played(form_of(chords, **fields))
 
 
-def all_patterns(kind: str) -> list[Pattern]:
-    return [READERS[kind](name) for name in library.names(kind)]
+@cache
+def all_patterns(kind: str) -> tuple[Pattern, ...]:
+    return tuple(READERS[kind](name) for name in library.names(kind))
 
 
 EVERY = "GROOVE_EVERY_PATTERN" in os.environ
@@ -171,13 +172,15 @@ Player = Callable[[Pattern], bool]
 """A condition that a test sets for the pattern that a player plays."""
 
 
-def fitting(kind: str, drums: Pattern, feel: str, such: Player) -> list[str]:
+@cache
+def fitting(kind: str, drums: str, feel: str, such: Player) -> tuple[str, ...]:
     """The patterns of a kind that can go with a drum pattern and a feel."""
-    return [
+    meter = READERS["drums"](drums).grid.meter
+    return tuple(
         player.name
         for player in all_patterns(kind)
-        if player.grid.meter == drums.grid.meter and player.grid.takes(feel) and such(player)
-    ]
+        if player.grid.meter == meter and player.grid.takes(feel) and such(player)
+    )
 
 
 @cache
@@ -218,14 +221,17 @@ def any_player(player: Pattern) -> bool:
 
 
 @cache
-def grooves_for(bass: Player, comping: Player) -> tuple[tuple[Pattern, str], ...]:
-    """Drum patterns and feels for which there are such a bassist and such a comper."""
+def grooves_for(bass: Player, comping: Player) -> tuple[tuple[str, str], ...]:
+    """Names of drum patterns and feels for which there are such a bassist and such a comper.
+
+    Names, for what examples are drawn from is hashed, and a pattern's hash is that of every stroke.
+    """
     return tuple(
-        (drums, feel)
+        (drums.name, feel)
         for drums, feel in product(all_patterns("drums"), FEELS)
         if drums.grid.takes(feel)
-        and fitting("bass", drums, feel, bass)
-        and fitting("comping", drums, feel, comping)
+        and fitting("bass", drums.name, feel, bass)
+        and fitting("comping", drums.name, feel, comping)
     )
 
 
@@ -248,7 +254,7 @@ def bands(
         key=draw(st.sampled_from(KEYS)),
         tempo=draw(st.integers(40, 300)),
         feel=feel,
-        drums=drums.name,
+        drums=drums,
         bass=draw(st.sampled_from(fitting("bass", drums, feel, bass))),
         comping=draw(st.sampled_from(fitting("comping", drums, feel, comping))),
         choruses=draw(st.integers(1, choruses)),

@@ -95,7 +95,7 @@ def charts(draw: st.DrawFn, name: str) -> Chart:
         "key": "C",
         "drums": name,
         "meter": meter,
-        "choruses": draw(st.integers(1, 7)),
+        "choruses": draw(st.integers(1, 4)),
         "count_in": draw(st.integers(0, 2)),
         "ending": draw(st.sampled_from(GOING_ON)),
         "seed": draw(st.integers(0, 9999)),

@@ -42,24 +42,18 @@ def overlaps(part: PlayedPart) -> list[tuple[int, int]]:
     return found
 
 
-@settings(max_examples=60)
-@given(bands(choruses=3))
-def test_no_pitch_overlaps_itself_in_a_channel(band: Played) -> None:
+def no_pitch_overlaps_itself_in_a_channel(band: Played) -> None:
     for part in (*band.take.parts, *band.take.cues):
         assert not overlaps(part)
 
 
-@settings(max_examples=60)
-@given(bands(choruses=3))
-def test_every_note_lies_inside_the_track(band: Played) -> None:
+def every_note_lies_inside_the_track(band: Played) -> None:
     for part in band.take.parts:
         for note in part.notes:
             assert 0 <= note.start < note.start + note.length <= band.chart.end
 
 
-@settings(max_examples=60)
-@given(bands(choruses=3))
-def test_every_note_lies_within_its_instrument(band: Played) -> None:
+def every_note_lies_within_its_instrument(band: Played) -> None:
     drums, *others = band.take.parts
     assert {note.pitch for note in drums.notes} <= {voice.note for voice in KIT.values()}
     for part, pattern in zip(others, (band.form.bass, band.form.comping[0]), strict=True):
@@ -67,22 +61,34 @@ def test_every_note_lies_within_its_instrument(band: Played) -> None:
         assert all(instrument.lowest <= note.pitch <= instrument.highest for note in part.notes)
 
 
-@settings(max_examples=60)
-@given(bands(choruses=3))
-def test_every_velocity_sounds(band: Played) -> None:
+def every_velocity_sounds(band: Played) -> None:
     velocities = {note.velocity for part in band.take.parts for note in part.notes}
     assert min(velocities) >= 1
     assert max(velocities) <= 127
 
 
-@settings(max_examples=40)
-@given(bands(choruses=3))
-def test_touch_drops_no_note_and_adds_the_graces_alone(band: Played) -> None:
+def touch_drops_no_note_and_adds_the_graces_alone(band: Played) -> None:
     clicks = [note for cue in band.take.cues for note in cue.notes]
     for part, played_part in zip(band.parts, band.take.parts, strict=True):
         sounding = [*played_part.notes, *(clicks if part.name == "drums" else ())]
         pitches = [n.pitch for n in part.notes for _ in range(1 + n.graces)]
         assert sorted(pitches) == sorted(n.pitch for n in sounding)
+
+
+LAWS = (
+    no_pitch_overlaps_itself_in_a_channel,
+    every_note_lies_inside_the_track,
+    every_note_lies_within_its_instrument,
+    every_velocity_sounds,
+    touch_drops_no_note_and_adds_the_graces_alone,
+)
+
+
+@settings(max_examples=60)
+@given(bands(choruses=3))
+def test_each_law_holds_for_any_form(band: Played) -> None:
+    for law in LAWS:
+        law(band)
 
 
 def test_nothing_overlaps_in_the_shipped_forms() -> None:
@@ -221,23 +227,32 @@ def moving(draw: st.DrawFn) -> Played:
     )
 
 
-@settings(max_examples=40)
-@given(moving())
-def test_a_ladder_through_the_keys_holds_together(band: Played) -> None:
+def a_ladder_through_the_keys_holds_together(band: Played) -> None:
     for part in (*band.take.parts, *band.take.cues):
         assert not overlaps(part)
         assert all(0 <= n.start < n.start + n.length <= band.chart.end for n in part.notes)
 
 
-@settings(max_examples=40)
-@given(moving())
-def test_bass_and_comping_stay_in_range_through_the_keys(band: Played) -> None:
+def bass_and_comping_stay_in_range_through_the_keys(band: Played) -> None:
     pattern = band.form.comping[0]
     registers = {LEFT: pattern.left_register}
     for note in band.comping.notes:
         low, high = registers.get(note.row, pattern.register)
         assert low <= note.pitch <= high
     assert all(BASS_RANGE[0] <= note.pitch <= BASS_RANGE[1] for note in band.bass.notes)
+
+
+LADDER_LAWS = (
+    a_ladder_through_the_keys_holds_together,
+    bass_and_comping_stay_in_range_through_the_keys,
+)
+
+
+@settings(max_examples=40)
+@given(moving())
+def test_each_law_holds_for_a_ladder_through_the_keys(band: Played) -> None:
+    for law in LADDER_LAWS:
+        law(band)
 
 
 @pytest.mark.parametrize("name", library.names("endings"))

@@ -50,8 +50,14 @@ def form_for(idiom: str, **fields: object) -> Form:
     return read_form("one-chord-vamp", **(given | fields))
 
 
+LAST: list[tuple[Chart, Played]] = []
+
+
 def parts(chart: Chart) -> tuple[Part, Part]:
-    band = Played(chart.form)
+    """Drums and bass, played once for all that is asked of a chart."""
+    if not LAST or LAST[0][0] is not chart:
+        LAST[:] = [(chart, Played(chart.form))]
+    _, band = LAST[0]
     return band.drums, band.bass
 
 
@@ -90,9 +96,7 @@ def states(notes: tuple[GridNote, ...], start: int, pitch_class: int, beat: int)
     )
 
 
-@settings(max_examples=150)
-@given(charts())
-def test_bass_note_of_each_chord_sounds_at_its_change(chart: Chart) -> None:
+def bass_note_of_each_chord_sounds_at_its_change(chart: Chart) -> None:
     _, bass = parts(chart)
     beat = chart.form.meter.beat_ticks
     late = beat if chart.bars[0].bass.late else 0  # where an idiom leaves the one free
@@ -104,9 +108,7 @@ def test_bass_note_of_each_chord_sounds_at_its_change(chart: Chart) -> None:
         assert comes or states(near, slot.start, root, beat), (slot, near)
 
 
-@settings(max_examples=150)
-@given(charts())
-def test_line_lies_on_the_instrument_without_leaps_over_an_octave(chart: Chart) -> None:
+def line_lies_on_the_instrument_without_leaps_over_an_octave(chart: Chart) -> None:
     _, bass = parts(chart)
     pitches = [note.pitch for note in bass.notes]
     assert min(pitches) >= LOWEST
@@ -114,9 +116,7 @@ def test_line_lies_on_the_instrument_without_leaps_over_an_octave(chart: Chart) 
     assert max((abs(b - a) for a, b in pairwise(pitches)), default=0) <= OCTAVE
 
 
-@settings(max_examples=100)
-@given(charts())
-def test_one_note_at_a_time_within_the_track(chart: Chart) -> None:
+def one_note_at_a_time_within_the_track(chart: Chart) -> None:
     _, bass = parts(chart)
     assert all(note.length > 0 for note in bass.notes)
     assert all(a.start + a.length <= b.start for a, b in pairwise(bass.notes))
@@ -124,28 +124,40 @@ def test_one_note_at_a_time_within_the_track(chart: Chart) -> None:
     assert bass.notes[-1].start < chart.end
 
 
-@settings(max_examples=50)
-@given(charts())
-def test_first_note_is_the_lowest_bass_note_of_the_first_chord(chart: Chart) -> None:
+def first_note_is_the_lowest_bass_note_of_the_first_chord(chart: Chart) -> None:
     _, bass = parts(chart)
     first = bass.notes[0].pitch
     assert first % 12 == chart.changes[0].chord.lowest.pitch_class
     assert first < LOWEST + 12
 
 
-@settings(max_examples=50)
-@given(charts())
-def test_string_and_fret_give_the_pitch(chart: Chart) -> None:
+def string_and_fret_give_the_pitch(chart: Chart) -> None:
     _, bass = parts(chart)
     for note in bass.notes:
         assert 0 <= note.fret <= FRETS
         assert (43, 38, 33, 28)[note.string - 1] + note.fret == note.pitch  # common practice
 
 
+LAWS = (
+    bass_note_of_each_chord_sounds_at_its_change,
+    line_lies_on_the_instrument_without_leaps_over_an_octave,
+    one_note_at_a_time_within_the_track,
+    first_note_is_the_lowest_bass_note_of_the_first_chord,
+    string_and_fret_give_the_pitch,
+)
+
+
+@settings(max_examples=150)
+@given(charts())
+def test_each_law_holds_for_any_chart(chart: Chart) -> None:
+    for law in LAWS:
+        law(chart)
+
+
 @settings(max_examples=30)
 @given(charts())
 def test_same_seed_gives_the_same_line(chart: Chart) -> None:
-    assert parts(chart)[1] == parts(chart)[1]
+    assert Played(chart.form).bass == Played(chart.form).bass
 
 
 @pytest.mark.parametrize("idiom", IDIOMS)

@@ -175,9 +175,7 @@ def shipped_forms_with(idiom: str) -> tuple[Played, ...]:
     )
 
 
-@settings(max_examples=80)
-@given(bands(choruses=3))
-def test_third_and_seventh_of_every_chord_of_any_form_sound(band: Played) -> None:
+def third_and_seventh_of_every_chord_of_any_form_sound(band: Played) -> None:
     assert not unstated(band)
 
 
@@ -200,9 +198,7 @@ def test_the_tones_that_tell_a_chord_are_those_of_the_book(symbol: str, tones: s
     assert must_sound(parse_chord(symbol)) == {classes[tone] for tone in tones.split()}
 
 
-@settings(max_examples=80)
-@given(bands(choruses=3))
-def test_no_note_rubs_against_the_chord_for_more_than_a_beat(band: Played) -> None:
+def no_note_rubs_against_the_chord_for_more_than_a_beat(band: Played) -> None:
     assert not rubbing(band)
 
 
@@ -211,46 +207,63 @@ def test_no_note_of_the_shipped_forms_rubs_against_its_chord() -> None:
         assert not rubbing(band), band.form
 
 
-@settings(max_examples=60)
-@given(bands(choruses=2, comping=is_guitar))
-def test_a_guitar_has_one_note_a_string(band: Played) -> None:
+def a_guitar_has_one_note_a_string(band: Played) -> None:
     for notes in chords_struck(band):
         strings = [note.string for note in notes]
         assert len(set(strings)) == len(strings) <= 6
 
 
-@settings(max_examples=60)
-@given(bands(choruses=2, comping=is_guitar))
-def test_string_and_fret_give_the_pitch(band: Played) -> None:
+def string_and_fret_give_the_pitch(band: Played) -> None:
     for note in band.comping.notes:
         assert OPEN_STRINGS[note.string] + note.fret == note.pitch
 
 
-@settings(max_examples=60)
-@given(bands(choruses=2, comping=is_guitar))
-def test_a_hand_spans_four_frets_and_five_above_the_seventh(band: Played) -> None:
+def a_hand_spans_four_frets_and_five_above_the_seventh(band: Played) -> None:
     for notes in chords_struck(band):
         stopped = [note.fret for note in notes if note.fret] or [1]
         span = max(stopped) - min(stopped) + 1
         assert span <= (5 if min(stopped) > 7 else 4), [(n.string, n.fret) for n in notes]
 
 
+GUITAR_LAWS = (
+    a_guitar_has_one_note_a_string,
+    string_and_fret_give_the_pitch,
+    a_hand_spans_four_frets_and_five_above_the_seventh,
+)
+
+
 @settings(max_examples=60)
-@given(bands(choruses=2, comping=is_keys))
-def test_a_hand_on_the_keys_spans_a_tenth(band: Played) -> None:
+@given(bands(choruses=2, comping=is_guitar))
+def test_each_law_holds_for_a_guitar(band: Played) -> None:
+    for law in GUITAR_LAWS:
+        law(band)
+
+
+def a_hand_on_the_keys_spans_a_tenth(band: Played) -> None:
     for notes in chords_struck(band):
         for row in {note.row for note in notes}:
             hand = [note.pitch for note in notes if note.row == row]
             assert hand[-1] - hand[0] <= TENTH
 
 
-@settings(max_examples=60)
-@given(bands(choruses=2, comping=is_keys))
-def test_low_intervals_on_the_keys_are_wide(band: Played) -> None:
+def low_intervals_on_the_keys_are_wide(band: Played) -> None:
     """At least a fourth above a note under E3, where thirds turn to mud (common practice)."""
     for notes in chords_struck(band):
         for low, high in pairwise(note.pitch for note in notes):
             assert low >= E3 or high - low >= FOURTH
+
+
+KEYS_LAWS = (
+    a_hand_on_the_keys_spans_a_tenth,
+    low_intervals_on_the_keys_are_wide,
+)
+
+
+@settings(max_examples=60)
+@given(bands(choruses=2, comping=is_keys))
+def test_each_law_holds_for_keys(band: Played) -> None:
+    for law in KEYS_LAWS:
+        law(band)
 
 
 @pytest.mark.parametrize(
@@ -266,9 +279,7 @@ def test_comping_keeps_below_the_soloist() -> None:
         assert max(note.pitch for note in band.comping.notes) < 72, band.form
 
 
-@settings(max_examples=60)
-@given(bands(choruses=3))
-def test_no_note_is_below_the_bass_or_within_a_third_above_it(band: Played) -> None:
+def no_note_is_below_the_bass_or_within_a_third_above_it(band: Played) -> None:
     """Checked if an octave of the comper's register is left above the bass."""
     high = band.form.comping[0].register[1]
     for bass in band.bass.notes:
@@ -277,9 +288,7 @@ def test_no_note_is_below_the_bass_or_within_a_third_above_it(band: Played) -> N
             assert all(note.pitch > bass.pitch + THIRD for note in together), band.place(bass.start)
 
 
-@settings(max_examples=60)
-@given(bands(choruses=3))
-def test_every_note_lies_in_the_register_of_the_idiom(band: Played) -> None:
+def every_note_lies_in_the_register_of_the_idiom(band: Played) -> None:
     """A left hand has a register of its own, and stays below the right."""
     pattern = band.form.comping[0]
     for notes in chords_struck(band):
@@ -290,9 +299,7 @@ def test_every_note_lies_in_the_register_of_the_idiom(band: Played) -> None:
         assert not left or not right or left[-1] < right[0]
 
 
-@settings(max_examples=60)
-@given(bands(choruses=3))
-def test_no_note_of_the_chord_before_sounds_over_a_change(band: Played) -> None:
+def no_note_of_the_chord_before_sounds_over_a_change(band: Played) -> None:
     """A note over a change began a beat before it at most and belongs to the next chord."""
     for slot in band.chart.changes:
         for note in band.sounding(band.comping, slot.start, slot.start + 1):
@@ -402,9 +409,7 @@ def test_the_same_form_and_seed_give_the_same_comping(band: Played) -> None:
     assert Played(band.form).comping == band.comping
 
 
-@settings(max_examples=40)
-@given(bands(choruses=3))
-def test_comping_thins_out_under_fills_of_more_than_a_beat_or_goes_on(band: Played) -> None:
+def comping_thins_out_under_fills_of_more_than_a_beat_or_goes_on(band: Played) -> None:
     """Off the beat it strikes there at most once, where the style does not live on it."""
     if band.form.comping[0].fills == KEEP:
         return
@@ -414,6 +419,23 @@ def test_comping_thins_out_under_fills_of_more_than_a_beat_or_goes_on(band: Play
         struck = {n.start for n in inside if not is_slide(band, n)} - free
         off = [tick for tick in struck if band.chart.into_beat(tick)]
         assert end - start <= band.beat or len(off) <= 1, band.place(start)
+
+
+LAWS = (
+    third_and_seventh_of_every_chord_of_any_form_sound,
+    no_note_rubs_against_the_chord_for_more_than_a_beat,
+    no_note_is_below_the_bass_or_within_a_third_above_it,
+    every_note_lies_in_the_register_of_the_idiom,
+    no_note_of_the_chord_before_sounds_over_a_change,
+    comping_thins_out_under_fills_of_more_than_a_beat_or_goes_on,
+)
+
+
+@settings(max_examples=80)
+@given(bands(choruses=3))
+def test_each_law_holds_for_any_form(band: Played) -> None:
+    for law in LAWS:
+        law(band)
 
 
 @settings(max_examples=20)
