@@ -6,7 +6,7 @@ The choices and every sentence are data: patterns/lesson/scales.toml.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from groove.theory.chords import Chord
 from groove.theory.functions import (
@@ -61,7 +61,12 @@ class Choice:
 
 
 def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...]:
-    """The scales for the form as a whole."""
+    """The scales for the form as a whole, or for one of its sections.
+
+    chords: those of the form or section; a scale is for none but these, whatever else the harmony
+    was read from.
+    """
+    harmony = _heard_here(harmony, chords)
     facts, words = _facts(harmony, chords), form_words(harmony, chords)
     choices: list[Choice] = []
     for entry in words_of("scales")["kinds"][harmony.kind]["scales"]:
@@ -96,6 +101,17 @@ def form_choices(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Choice, ...
             )
         )  # fmt: skip
     return tuple(choices)
+
+
+def _heard_here(harmony: Harmony, chords: Sequence[Chord]) -> Harmony:
+    """The harmony of a form with the keys and vamps that some of its chords stand in; home where
+    they stand in none of the keys."""
+    areas = [Area(a.key, tuple(c for c in a.chords if c in chords)) for a in harmony.areas]
+    vamps = [Vamp(v.scale, tuple(c for c in v.chords if c in chords)) for v in harmony.vamps]
+    here = tuple(area for area in areas if area.chords)
+    if areas and not here:
+        here = (Area(harmony.key, tuple(chords)),)
+    return replace(harmony, areas=here, vamps=tuple(vamp for vamp in vamps if vamp.chords))
 
 
 def _away_from_blues(harmony: Harmony, chords: Sequence[Chord]) -> tuple[Chord, ...]:

@@ -17,7 +17,7 @@ from groove.lesson.section_guides import SectionGuide
 from groove.theory.functions import within
 from groove.theory.pitch import NoteName
 from groove.theory.scales import scale_notes
-from tests.form.road_material import arranged, example, forms
+from tests.form.road_material import EXAMPLES, arranged, example, forms
 
 
 def guide_to(name: str, reader: str = "concert") -> Guide:
@@ -195,3 +195,43 @@ def test_two_at_the_end_of_a_section_is_in_the_key_of_the_section_that_follows(
 
 def _whole(choice: Choice) -> tuple[NoteName, ...]:
     return scale_notes(choice.root, "major")
+
+
+def assert_scales_stand_in_their_sections(made: Guide) -> None:
+    for section in made.sections:
+        here = {entry.chord for entry in section.chords}
+        assert section.choices, section.name
+        for choice in section.choices:
+            named = {*choice.over, *(chord for chord, _ in choice.watch)}
+            assert named <= here, (section.name, choice.title, names(sorted(named - here, key=str)))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_scales_of_a_section_name_its_own_chords_alone(name: str) -> None:
+    assert_scales_stand_in_their_sections(guide_to(name))
+
+
+@settings(max_examples=25, deadline=None)
+@given(forms())
+def test_scales_of_any_section_name_its_own_chords_alone(form: Form) -> None:
+    if form.by_section:
+        assert_scales_stand_in_their_sections(write_guide(form))
+
+
+@pytest.mark.parametrize("intro", ["Fmaj7 | Gm7 C7", "Bbm7 Eb7", "F#m7 B7", "Gm7b5 | C7b9"])
+def test_short_section_has_the_keys_of_its_own_chords_alone(intro: str) -> None:
+    """Two bars in the key of a form through F and A flat major."""
+    made = write_guide(
+        arranged(
+            key="F",
+            order=["Intro, B, Tag"],
+            sections=[
+                {"name": "Intro", "chords": f"| {intro} |"},
+                {"name": "B", "chords": "| Bbm7 | Eb7 | Abmaj7 | Gm7 C7 |"},
+                {"name": "Tag", "chords": "| Am7 D7 | Gm7 C7 |"},
+            ],
+        )
+    )
+    assert_scales_stand_in_their_sections(made)
+    found = {c.title: names(c.over) for c in section_of(made, "Tag").choices}
+    assert found == {"F major pentatonic": "Gm7 C7 Am7", "F major": "Gm7 C7 Am7"}
