@@ -161,8 +161,8 @@ def read_phrases(value: Any) -> tuple[NamedPhrase, ...]:
             raise ValueError(f"two phrases are named {quoted(name)}; give one another name")
         texts = {field: read_text(table[field], shape) for field in table if field != "name"}
         texts["words"] = " ".join(texts.get("words", "").split())
-        if texts.get("over"):
-            read_part_chords(texts["over"])
+        if texts.get("over") and len(read_part_chords(texts["over"])) > 1:
+            raise ValueError(f'phrase {quoted(name)}: over names one chord, as in over = "V7"')
         found[name] = NamedPhrase(name, **texts)
     return tuple(found.values())
 

@@ -50,6 +50,7 @@ _SOUND = re.compile(
     r"(?P<join>[hps])?(?:(?P<string>\d+)f(?P<fret>\d+)|(?P<name>[^:^+]+?))"
     r"(?:\^(?P<bend>[^:+v]*)(?P<release>v?))?"
 )
+_INNER = re.compile(r"(\d)([hps])(\d+)")
 _BEATS = re.compile(r"(\d{1,3})(?:/(\d{1,3}))?")
 
 
@@ -149,8 +150,11 @@ def _strokes(kind: str, word: str, tuning: Tuning | None, tonic: NoteName) -> No
     first, *others = (_note(part, word, tuning, tonic) for part in kind.split("+"))
     if any(note.joined or note.bend for note in others):
         raise OptionError("phrase", f"{word[:20]!r}: joins and bends stand with the first note")
-    strings = [note.place.string for note in (first, *others) if note.place]
-    if len(set(strings)) < len(strings) or len(others) >= MOST_AT_ONCE:
+    places = [note.place for note in (first, *others) if note.place]
+    strings = [place.string for place in places]
+    frets = [place.fret for place in places if place.fret]
+    wide = tuning is not None and frets and max(frets) - min(frets) > tuning.reach
+    if len(set(strings)) < len(strings) or len(others) >= MOST_AT_ONCE or wide:
         raise OptionError(
             "phrase", f"{word[:20]!r} can't be struck at once on strings of their own"
         )
@@ -178,6 +182,9 @@ def _note(text: str, word: str, tuning: Tuning | None, tonic: NoteName) -> Note:
     by_fret = "3f5 (string 3, fret 5) or " if tuning else ""
     if not match:
         raise OptionError("phrase", f"{word[:20]!r} is no note; write {by_fret}C4, or C4:1/2")
+    if sign := _INNER.fullmatch(text):
+        hint = f"{sign[2]}{sign[1]}f{sign[3]}"
+        raise OptionError("phrase", f"{word[:20]!r} is no note; as a note of its own, {hint}")
     bend = Fraction(0)
     if match["bend"] is not None:
         if match["bend"] not in STEPS:

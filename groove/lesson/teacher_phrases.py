@@ -12,7 +12,7 @@ from groove.form.chordline import parse_chords
 from groove.form.lesson_fields import NamedPhrase
 from groove.form.model import Form
 from groove.instrument.fretboard import OCTAVE, Place, Tuning, read_tuning
-from groove.instrument.line_places import Struck, line_places
+from groove.instrument.line_places import LinePlaces, LineStroke, line_places
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.guide import Guide
 from groove.lesson.line import Line, LineBar, LineNote
@@ -22,11 +22,13 @@ from groove.lesson.phrase_notation import Note, Phrase, WrittenPhrase, read_writ
 from groove.theory.chords import Chord
 from groove.theory.heard import heard
 from groove.theory.pitch import NoteName
-from groove.theory.scales import chord_scale
+from groove.theory.scales import chord_scale, scale_notes
 from groove.theory.spelling import respelled
 
 STAFF_MIDDLE = {"treble": 71, "bass": 50}
 """The MIDI note on the middle line of a clef: B4, D3."""
+OCTAVES = (0, 1, -1, 2, -2)
+OCTAVE_AWAY = 6.0  # cost of a phrase in another octave, as of groove.instrument.line_places
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,7 @@ def _read(named: NamedPhrase, form: Form) -> tuple[Tuning, WrittenPhrase]:
         _pickup(written, form)
     except GrooveError as error:
         text = error.text if isinstance(error, OptionError) else str(error)
-        raise OptionError("phrases", f"{quoted(named.name)}: {text}") from None
+        raise GrooveError(f"phrases, {quoted(named.name)}: {text}") from None
     return tuning, written
 
 
@@ -101,11 +103,15 @@ def _phrase(guide: Guide, named: NamedPhrase, tuning: Tuning | None) -> TeacherP
         made = _line(named.name, placed, form, over_chord, pickup, written.beats)
         return OverChord(over_chord, made, seats(notes, over_chord, _mode(guide, over_chord)))
 
-    moved = (
-        line(chord, by_degree(phrase, over, chord, _mode(guide, over), _mode(guide, chord)))
-        for chord in dict.fromkeys(entry.chord for entry in guide.chords)
-        if chord != over
-    )
+    own_seats = seats(phrase, over, _mode(guide, over))
+    moved = []
+    for chord in dict.fromkeys(entry.chord for entry in guide.chords):
+        if chord != over:
+            scale = _mode(guide, chord)
+            steps_moved = by_degree(phrase, over, chord, _mode(guide, over), scale)
+            alike = chord.quality == over.quality
+            fitting = _inside(steps_moved, own_seats, chord, scale, alike=alike)
+            moved.append(line(chord, fitting))
     return TeacherPhrase(named.name, named.words, line(over, phrase), tuple(moved))
 
 
@@ -175,32 +181,75 @@ def _placed(
             tuple(replace(n, place=w.place) for n, w in zip(stroke, places, strict=True))
             for stroke, places in zip(strokes, given, strict=True)
         ]
-    for octaves in (0, 1, -1, 2, -2):
-        up = octaves * OCTAVE
-        pairs = zip(strokes, given, strict=True)
-        struck = [_struck(stroke, before, up) for stroke, before in pairs]
-        near = hand + up if hand and 1 <= hand + up <= tuning.frets - tuning.reach else None
-        found = line_places(tuning, struck, near) or line_places(tuning, struck)
-        if found:
-            return [
-                tuple(
-                    replace(n, pitch=n.pitch + up, place=place)
-                    for n, place in zip(stroke, places, strict=True)
-                )
-                for stroke, places in zip(strokes, found, strict=True)
-            ]
-    return strokes
+    ways = (_on_neck(strokes, given, tuning, hand, octaves) for octaves in OCTAVES)
+    found = [way for way in ways if way]
+    if not found:
+        return strokes
+    best, octaves = min(found, key=lambda way: way[0].cost + OCTAVE_AWAY * abs(way[1]))
+    return [
+        tuple(
+            replace(n, pitch=n.pitch + OCTAVE * octaves, place=place)
+            for n, place in zip(stroke, places, strict=True)
+        )
+        for stroke, places in zip(strokes, best.places, strict=True)
+    ]
 
 
-def _struck(stroke: tuple[Note, ...], given: tuple[Note, ...], up: int) -> Struck:
+def _on_neck(
+    strokes: Sequence[tuple[Note, ...]],
+    given: Sequence[tuple[Note, ...]],
+    tuning: Tuning,
+    hand: int | None,
+    octaves: int,
+) -> tuple[LinePlaces, int] | None:
+    """The best places of some strokes so many octaves up, near a hand, and the octaves."""
+    up = OCTAVE * octaves
+    pairs = zip(strokes, given, strict=True)
+    found = line_places(tuning, [_struck(stroke, before, up) for stroke, before in pairs], hand)
+    return (found, octaves) if found else None
+
+
+def _struck(stroke: tuple[Note, ...], given: tuple[Note, ...], up: int) -> LineStroke:
     strings = [note.place.string for note in given if note.place]
-    several = len(stroke) > 1 and len(strings) == len(stroke)
-    return Struck(
+    return LineStroke(
         tuple(note.pitch + up for note in stroke),
         joined=bool(stroke[0].joined),
         bent=bool(stroke[0].bend),
-        strings=tuple(strings) if several else (),
+        strings=tuple(strings) if len(strings) == len(stroke) else (),
     )
+
+
+def _inside(
+    phrase: Phrase, own: Sequence[Seat], chord: Chord, scale: str, *, alike: bool
+) -> Phrase:
+    """A moved phrase with its notes from outside the new chord's scale in it, and with none to
+    avoid where a chord tone was: they go to the nearest note of the scale, a chord tone first, and
+    repeat no neighbour. alike: whether both chords have one quality; then a note that was outside
+    the scale before stays so.
+    """
+    names = (*chord.notes, *scale_notes(chord.root, scale))
+    found: list[Note] = []
+    for number, (note, seat, before) in enumerate(
+        zip(phrase, seats(phrase, chord, scale), own, strict=True)
+    ):
+        kept = before.how == "outside" and alike
+        worse = seat.how == "outside" or (seat.how == "avoid" and before.how == "chord")
+        if kept or not worse:
+            found.append(note)
+            continue
+        beside = [n.pitch for n in (*found[-1:], *phrase[number + 1 : number + 2])]
+        shifts = [
+            (note.pitch + shift in beside, abs(shift), rank, shift, name)
+            for shift in (-1, 1, -2, 2)
+            for rank, name in enumerate(names)
+            if name.pitch_class == (note.pitch + shift) % OCTAVE
+        ]
+        if not shifts:
+            found.append(note)
+            continue
+        *_, shift, name = min(shifts)
+        found.append(replace(note, name=str(name), pitch=note.pitch + shift))
+    return tuple(found)
 
 
 def _in_octave(phrase: Phrase, clef: str) -> list[tuple[Note, ...]]:

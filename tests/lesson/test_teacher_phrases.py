@@ -116,7 +116,7 @@ def test_wrong_phrase_is_one_line_that_names_it(tmp_path: Path, field: str, says
     path.write_text(f'chords = "I7:4"\n[[phrases]]\nname = "answer"\n{field}\n', "utf-8")
     with pytest.raises(GrooveError) as error:
         check_phrases(read_form(path))
-    assert str(error.value).startswith("phrases: 'answer': ")
+    assert str(error.value).startswith("phrases, 'answer': ")
     assert says in str(error.value)
     assert "\n" not in str(error.value)
 

@@ -17,7 +17,7 @@ from groove.band.touch.touch import Struck as Played
 from groove.form.model import Form
 from groove.form.unroll import unroll
 from groove.instrument.fretboard import Place, Tuning
-from groove.instrument.line_places import Struck, line_places
+from groove.instrument.line_places import LineStroke, line_places
 from groove.lesson.line import Line, LineNote
 from groove.lesson.solo.ground import Ground, ground_of
 from groove.rhythm.box_notation import GHOST
@@ -81,8 +81,8 @@ def _placed(
     if tuning.open_strings[::-1][: len(OPEN_STRINGS)] == OPEN_STRINGS:
         places = [(Place(note.note.string, note.note.fret),) for note in played]
     else:
-        found = line_places(tuning, [Struck((note.pitch,)) for note in notes])
+        found = line_places(tuning, [LineStroke((note.pitch,)) for note in notes])
         if found is None:
             return list(notes)
-        places = [(held[0],) for held in found]
+        places = [(held[0],) for held in found.places]
     return [replace(note, place=held[0]) for note, held in zip(notes, places, strict=True)]

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from groove.form.model import Form
 from groove.instrument.fretboard import Tuning
-from groove.instrument.line_places import Struck, line_places
+from groove.instrument.line_places import LineStroke, line_places
 from groove.lesson.line import Line, LineNote
 from groove.lesson.solo.ground import ground_of
 from groove.theory.motion import ChordTone, guide_lines
@@ -68,11 +68,11 @@ def _placed(notes: list[LineNote], tuning: Tuning | None) -> list[LineNote]:
         return notes
     starts = dict.fromkeys(note.start for note in notes)
     struck = [[note for note in notes if note.start == start] for start in starts]
-    places = line_places(tuning, [Struck(tuple(n.pitch for n in held)) for held in struck])
-    if places is None:
+    found = line_places(tuning, [LineStroke(tuple(n.pitch for n in held)) for held in struck])
+    if found is None:
         return notes
     return [
         replace(note, place=place)
-        for held, on in zip(struck, places, strict=True)
+        for held, on in zip(struck, found.places, strict=True)
         for note, place in zip(held, on, strict=True)
     ]
