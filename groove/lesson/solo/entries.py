@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from groove.lesson.solo.rhythms import Frame, Strokes
 
 PICK_UP, THROUGH = "pickup", "through"
+SHORT = 2  # beats of a bar in which there is no room for so much
 REST = 2  # beats from the last note of a phrase to its end, at the least
 
 
@@ -62,13 +65,22 @@ def _later(beats: Frame, strokes: Strokes) -> Strokes:
 
 
 def _longer(beats: Frame, strokes: Strokes) -> tuple[Strokes, int, int]:
-    """With two more notes after its last one, which becomes half a beat long."""
+    """With more notes after its last one, on the beats up to the second of its second bar; a note
+    that was there already goes over to it in two halves."""
     pulse = beats.pulses[0]
     unit = pulse.length // (3 if pulse.parts == 3 else 2)
     start = strokes[-1][0]
-    second = next((p.start for p in beats.pulses if p.bar == 1), beats.length)
-    goal = start + pulse.length
-    fits = unit >= beats.fastest and start % pulse.length == 0
-    if not fits or goal > beats.length - REST * pulse.length or goal <= second:
+    later = [p.start for p in beats.pulses if p.bar == 1][1:2]
+    goal = max(later[0], start + pulse.length) if later else beats.length
+    first = sum(p.bar == 0 for p in beats.pulses)
+    if goal > beats.length - (REST if first > SHORT else 1) * pulse.length:
         return strokes, 0, 0
-    return (*strokes[:-1], (start, unit), (goal - unit, unit), (goal, pulse.length)), 0, 2
+    between = [p.start for p in beats.pulses if start < p.start < goal]
+    if not between and unit >= beats.fastest and goal - unit > start:
+        between = [goal - unit]
+    starts = [start, *between, goal]
+    if min(b - a for a, b in pairwise(starts)) < beats.fastest:
+        return strokes, 0, 0
+    stops = [*starts[1:], goal + pulse.length]
+    added = tuple((a, b - a) for a, b in zip(starts, stops, strict=True))
+    return strokes[:-1] + added, 0, len(added) - 1

@@ -108,7 +108,7 @@ def home_hands(tuning: Tuning, tonic: NoteName, name: str, learner: str) -> tupl
     box = all_boxes(tuning, tonic, name)
     home = box[0]
     if figures["octave_up"] and home.fret <= rules()["reach"]["nut"] and bends_strings(tuning):
-        high = home.fret + OCTAVE
+        high = home.lowest + OCTAVE
         if high + tuning.reach < tuning.frets:
             found = [hand_of(tuning, at_fret(tuning, scale(tonic, name), high))]
             return tuple(found)

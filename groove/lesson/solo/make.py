@@ -111,7 +111,7 @@ def _attempted(
     made = [maker.make(phrase) for phrase in phrases]
     shortened(made, rules()["learners"][learner]["share"], ground.end)
     touched(made, ground, neck, learner, idiom, maker.rng)
-    return maker.fault + solo_fault(made, ground, learner, idiom), made
+    return maker.fault + solo_fault(made, ground, learner), made
 
 
 def _line(made: Sequence[Made], bars: tuple[LineBar, ...], position: int) -> Line:

@@ -35,7 +35,8 @@ class Motifs:
     """The motifs of one solo, of calls and of answers.
 
     shape, part, count: the contour (fall, rise, arch, valley), the part of the rhythms and the
-    number of notes that new ones have, if they are asked for.
+    number of notes that new ones have, if they are asked for. longest: the most notes of a call, if
+    it may have more.
     """
 
     def __init__(self, learner: str, rng: Random) -> None:
@@ -43,6 +44,7 @@ class Motifs:
         self.calls: dict[int, Motif] = {}
         self.tails: dict[int, Motif] = {}
         self.shape, self.part, self.count = "", "", MOTIF_NOTES
+        self.longest = 0
 
     @property
     def are_new(self) -> bool:
@@ -61,7 +63,10 @@ class Motifs:
         motif = known.get(phrase.motif)
         if motif is None or motif.length != beats.length:
             part = self.part or ("tails" if phrase.role == TAIL else "calls")
-            strokes = choose(beats, part, self.learner, self.rng, self.count)
+            count = self.count
+            if self.longest and phrase.role != TAIL:
+                count = range(count.start, self.longest + 1)
+            strokes = choose(beats, part, self.learner, self.rng, count)
             contour = motif.contour if motif else ()
             if len(contour) != len(strokes):
                 contour = self.contour(len(strokes), closes=phrase.role == TAIL)

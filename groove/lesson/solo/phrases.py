@@ -15,7 +15,7 @@ from groove.lesson.solo.melody import Range, Sung, contour_of, sing
 from groove.lesson.solo.motifs import Motifs
 from groove.lesson.solo.notes import Made, Note
 from groove.lesson.solo.plan import CALL, END, PEAK, TAIL, Phrase
-from groove.lesson.solo.rhythms import Frame, Strokes, frame, idiom_of, rules
+from groove.lesson.solo.rhythms import Frame, Strokes, frame, rules
 from groove.lesson.solo.signs import wanted
 from groove.lesson.solo.taste import phrase_fault
 from groove.theory.keys import Key
@@ -57,7 +57,9 @@ class Maker:
         self.hand: Hand | None = None
         self.peak_at = -1
         self.heard: list[Made] = []
-        self.colours = "tension" in wanted(idiom_of(ground, 0), learner)
+        notes, own = rules()["signs"]["notes"], wanted(ground, learner)
+        self.colours = "tension" in own
+        self.motifs.longest = max((notes.get(sign, 0) for sign in own), default=0)
         self.fault = 0.0
         self.bright, self.ends_bright = rng.random() < 0.4, rng.random() < 0.6
 
@@ -101,8 +103,9 @@ class Maker:
             like = [like[0] - 2] * lead + like if like else None
         if more:
             turn_over = self.rng.choice((1, -1))
-            contour = (*contour, contour[-1] + turn_over, contour[-1])
-            like = [*like, like[-1] + 2 * turn_over, like[-1]] if like else None
+            steps = [turn_over * (n % 2) for n in range(more - 1, -1, -1)]
+            contour = (*contour, *(contour[-1] + step for step in steps))
+            like = [*like, *(like[-1] + 2 * step for step in steps)] if like else None
         strokes, contour, like = self._heard(beats, strokes, contour, like)
         if strokes:
             start, length = strokes[-1]

@@ -82,7 +82,7 @@ def frame(ground: Ground, first: int, last: int, learner: str) -> Frame:
         pulses += [Pulse(offset + at, size, n, number) for at, size, n in pulses_of(bar.meter)]
     table = ""
     if all(bar.meter == meter for bar in bars):
-        table = _table(ground, first)
+        table = table_of(ground, first)
         if len(bars) == 2 * TWO:
             pulses, table = _half_time(pulses, table)
     swung = not bars[0].straight and not meter.is_compound
@@ -103,7 +103,8 @@ def half_time(ground: Ground, bar: int, learner: str) -> bool:
     return bool(rate > most) and len(pulses) in (TWO, WALTZ, FOUR) and not meter.is_uneven
 
 
-def _table(ground: Ground, bar: int) -> str:
+def table_of(ground: Ground, bar: int) -> str:
+    """The table of rhythms for a bar: by its metre, in common time by its feel; empty for none."""
     meter = ground.bars[bar].meter
     count = len(pulses_of(meter))
     if meter.is_uneven:

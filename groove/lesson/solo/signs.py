@@ -14,21 +14,30 @@ from groove.instrument.fretboard import Place
 from groove.lesson.line import HAMMER
 from groove.lesson.solo.ground import Ground
 from groove.lesson.solo.notes import Made, Note
-from groove.lesson.solo.rhythms import rules
+from groove.lesson.solo.rhythms import half_time, rules, table_of
+from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.theory.motion import OCTAVE
 
-RUN = 6  # notes
+RUN = 8  # notes, a bar of eighths
+SLOWEST = 0.999  # of the learner's fastest notes
 NEAR = 7  # semitones
 
 
-def wanted(idiom: str, learner: str) -> tuple[str, ...]:
-    """The signs of a style that a learner plays."""
-    return tuple(rules()["signs"].get(learner, {}).get(idiom, ()))
+def wanted(ground: Ground, learner: str) -> tuple[str, ...]:
+    """The signs of a style that a learner plays; blue ones where home is a dominant,
+    sixteenths where the tempo lets them play so fast."""
+    home = ground.harmonies[ground.key]
+    blue = home.kind in rules()["blue"]["kinds"] and home.mode == "major"
+    own = rules()["signs"].get(learner, {}).get(table_of(ground, 0), ())
+    quarter = ground.seconds(0) * TICKS_PER_QUARTER
+    quick = quarter / 4 * rules()["learners"][learner]["fastest"] >= SLOWEST
+    possible = {"blue": blue, "sixteenths": quick, "run": not half_time(ground, 0, learner)}
+    return tuple(sign for sign in own if possible.get(sign, True))
 
 
-def missing(phrases: Sequence[Made], ground: Ground, idiom: str, learner: str) -> int:
+def missing(phrases: Sequence[Made], ground: Ground, learner: str) -> int:
     """How many signs are missing from a solo."""
-    own = wanted(idiom, learner)
+    own = wanted(ground, learner)
     if not own:
         return 0
     found = Counter(sign for made in phrases for sign in signs(made, ground))

@@ -19,7 +19,7 @@ CLOSED = ("1", "3", "b3", "5")
 OPEN = ("7", "b7", "bb7", "6")
 QUICK = 0.35  # seconds; notes that follow each other faster are quick
 Shape = tuple[tuple[int, int], ...]
-"""Starts from the first bar line and pitches of a phrase."""
+"""Starts from the bar line before the first note and pitches of a phrase."""
 
 
 def seesaws(notes: Sequence[Note]) -> int:
@@ -75,7 +75,9 @@ def poor_avoided(notes: Sequence[Note], pulse: int, start: int) -> int:
 
 def shape(made: Made) -> Shape:
     """A phrase as it is compared with others."""
-    return tuple((note.start - made.frame.start, note.pitch) for note in made.notes)
+    bar = made.frame.length // (made.frame.last - made.frame.first)
+    line = made.notes[0].start // bar * bar
+    return tuple((note.start - line, note.pitch) for note in made.notes)
 
 
 def phrase_fault(
@@ -100,13 +102,13 @@ def phrase_fault(
     fault += cost["scrap"] * (len(notes) < cost["fewest"])
     strokes = tuple((n.start - made.frame.start, n.length) for n in notes)
     fault += cost["entry"] * (bool(made.phrase.entry) and not runs_over(made.frame, strokes))
-    if any(shape(made) == shape(other) for other in heard):
+    if shape(made) in map(shape, heard):
         allowed = int(rules()["learners"][learner]["copies"])
         fault += cost["copy"] * (copies([*heard, made]) > allowed)
     return float(fault)
 
 
-def solo_fault(phrases: Sequence[Made], ground: Ground, learner: str, idiom: str) -> float:
+def solo_fault(phrases: Sequence[Made], ground: Ground, learner: str) -> float:
     """How much is wrong with a whole solo, with its techniques."""
     cost = rules()["faults"]
     heard = [made for made in phrases if made.notes]
@@ -123,8 +125,9 @@ def solo_fault(phrases: Sequence[Made], ground: Ground, learner: str, idiom: str
         fault += cost["end"] * (not ends_well(notes[-1], notes[-1].ladder, made.phrase.role))
     allowed = int(rules()["learners"][learner]["copies"])
     fault += cost["copy"] * max(copies(heard) - allowed, 0)
-    fault += cost["even"] * max(len(heard) // rules()["entries"]["every"] - over, 0)
-    return float(fault + cost["sign"] * missing(heard, ground, idiom, learner))
+    fault += cost["even"] * max(len(phrases) // rules()["entries"]["every"] - over, 0)
+    fault += cost["dropped"] * (len(phrases) - len(heard))
+    return float(fault + cost["sign"] * missing(heard, ground, learner))
 
 
 def copies(phrases: Sequence[Made]) -> int:

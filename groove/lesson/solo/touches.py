@@ -44,7 +44,7 @@ def touched(
     phrases = [phrase for phrase in made if phrase.notes]
     if learner != "beginner":
         _blue(phrases, max(1, round(2 * rate)), rng)
-    own, count = wanted(idiom, learner), rules()["signs"]["count"]
+    own, count = wanted(ground, learner), rules()["signs"]["count"]
     if "blue" in own:
         heard = sum(sign == "blue" for phrase in phrases for sign in signs(phrase, ground))
         blued(phrases, ground, max(count - heard, 0), rng)

@@ -9,7 +9,7 @@ from itertools import pairwise
 from groove.form.model import Form
 from groove.lesson.line import Line, LineNote
 from groove.lesson.solo.ground import Ground, ground_of
-from groove.lesson.solo.rhythms import half_time, idiom_of, rules
+from groove.lesson.solo.rhythms import half_time, rules, table_of
 from groove.lesson.solo.shapes import melody, phrases
 from groove.theory.scales import scale_notes
 from groove.theory.spelling import degree_over
@@ -42,10 +42,18 @@ def taste_breaches(form: Form, line: Line) -> Iterator[str]:
     yield from _even(line, ground, learner)
     yield from _names(line)
     found = signs(line)
-    own = rules()["signs"].get(learner, {}).get(idiom_of(ground, 0), [])
+    home = ground.harmonies[ground.key]
+    blue = home.kind in ("blues", "vamp") and home.mode == "major"
+    own = rules()["signs"].get(learner, {}).get(table_of(ground, 0), [])
     for sign in own:
+        fastest = rules()["learners"][learner]["fastest"]
+        slow = ground.seconds(0) * BEAT / 4 * fastest < 0.999
+        if (sign == "blue" and not blue) or (sign == "sixteenths" and slow):
+            continue
+        if sign == "run" and half_time(ground, 0, learner):
+            continue
         if found[sign] < rules()["signs"]["count"]:
-            yield f"the sign {sign} {found[sign]} times in {idiom_of(ground, 0)} ({learner})"
+            yield f"the sign {sign} {found[sign]} times in {table_of(ground, 0)} ({learner})"
 
 
 def seesaws(line: Line) -> int:
@@ -59,9 +67,16 @@ def seesaws(line: Line) -> int:
 
 
 def copies(line: Line) -> int:
-    """How many phrases of three notes and more are as an earlier one was."""
+    """How many phrases of three notes and more, between rests of over a beat, are as an earlier
+    one was."""
     shapes: Counter[tuple[tuple[int, float], ...]] = Counter()
-    for run in phrases(line):
+    runs: list[list[LineNote]] = []
+    for note in melody(line):
+        if runs and note.start - runs[-1][-1].end <= BEAT:
+            runs[-1].append(note)
+        else:
+            runs.append([note])
+    for run in runs:
         if len(run) > 2:
             bar = max(b.start for b in line.bars if b.start <= max(run[0].start, 0))
             shapes[tuple((n.start - bar, float(n.sounding)) for n in run)] += 1
@@ -157,7 +172,7 @@ def signs(line: Line) -> Counter[str]:
         tone = chord is not None and int(b.sounding) % OCTAVE in {
             n.pitch_class for n in chord.notes
         }
-        found["run"] += run == 6
+        found["run"] += run == 8
         found["sixteenths"] += gap == BEAT // 4 == a.length
         found["stab"] += a.start % BEAT == BEAT // 2 and b.start - a.end >= BEAT // 2
         found["blue"] += step and third
