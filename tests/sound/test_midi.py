@@ -128,18 +128,14 @@ def test_the_key_signature_is_that_of_the_form(key: str) -> None:
     assert (tick, event.key) == (0, key)
 
 
-@settings(max_examples=30)
-@given(bands())
-def test_a_marker_stands_at_every_chorus(band: Played) -> None:
+def a_marker_stands_at_every_chorus(band: Played) -> None:
     markers = [(t, m.text) for t, m in conductor(band, "marker") if m.text.startswith("Chorus")]
     size = band.form.bars * band.bar
     first = band.form.count_in * band.bar
     assert markers == [(first + n * size, f"Chorus {n + 1}") for n in range(band.form.choruses)]
 
 
-@settings(max_examples=30)
-@given(bands())
-def test_each_chord_stands_as_text_where_it_begins(band: Played) -> None:
+def each_chord_stands_as_text_where_it_begins(band: Played) -> None:
     texts = [(tick, message.text) for tick, message in conductor(band, "text")]
     assert texts == [(slot.start, str(slot.chord)) for slot in band.plan.written.changes]
 
@@ -185,17 +181,13 @@ def test_notes_are_let_go_at_the_middle_speed() -> None:
     assert {m.velocity for m in messages if m.type == "note_off"} == {64}
 
 
-@settings(max_examples=30)
-@given(bands())
-def test_all_tracks_end_together_with_the_track(band: Played) -> None:
+def all_tracks_end_together_with_the_track(band: Played) -> None:
     ends = [timed(track)[-1] for track in midi_file(band.take).tracks]
     assert {tick for tick, _ in ends} == {band.chart.end}
     assert {message.type for _, message in ends} == {"end_of_track"}
 
 
-@settings(max_examples=30)
-@given(bands(choruses=2))
-def test_each_note_that_begins_ends_once(band: Played) -> None:
+def each_note_that_begins_ends_once(band: Played) -> None:
     for track in midi_file(band.take).tracks[1:]:
         down: set[int] = set()
         for message in track:
@@ -205,6 +197,21 @@ def test_each_note_that_begins_ends_once(band: Played) -> None:
             elif message.type == "note_off":
                 down.remove(message.note)
         assert not down
+
+
+LAWS = (
+    a_marker_stands_at_every_chorus,
+    each_chord_stands_as_text_where_it_begins,
+    all_tracks_end_together_with_the_track,
+    each_note_that_begins_ends_once,
+)
+
+
+@settings(max_examples=30)
+@given(bands())
+def test_each_law_holds_for_any_form(band: Played) -> None:
+    for law in LAWS:
+        law(band)
 
 
 def test_a_note_ends_before_the_same_pitch_begins_at_that_tick() -> None:

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import cache
 from typing import Any
 from unittest.mock import patch
 
 import pytest
 
+from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.practice.data import page_data
 from groove.handout.practice.streams import rows_of
+from groove.handout.practice.takes import Streams, streams_of
 from groove.lesson.request import USUAL, Request
 
 FORM = read_form("i-vi-iv-v", title="Tin Roof </script> & Stairs")
@@ -48,6 +52,27 @@ def data_without_notes(name: str, request: Request = USUAL, **options: Any) -> d
 def notes_of(data: dict[str, Any], key: int, part: str, kind: str = "round") -> list[list[int]]:
     """The notes of a stream: tick, length, pitch, velocity, touch."""
     return [list(row) for row in rows_of(data["streams"], data["keys"][key][kind][part])]
+
+
+@contextmanager
+def the_notes_of_one_key() -> Iterator[None]:
+    """The pages and data that are made within have the notes of their first key in all twelve,
+    which take longest to play."""
+    played: list[dict[str, Any]] = []
+
+    def once(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]:
+        if not played:
+            played.append(streams_of(form, known, semitones))
+        return played[0]
+
+    with patch("groove.handout.practice.data.streams_of", once):
+        yield
+
+
+def data_in_one_key(name: str, **options: Any) -> dict[str, Any]:
+    """The data of a form's page, with the notes of one key in all twelve."""
+    with the_notes_of_one_key():
+        return page_data(read_form(name, **options))
 
 
 ARRANGEMENT = {

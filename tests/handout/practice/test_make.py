@@ -16,7 +16,7 @@ from groove.errors import GrooveError
 from groove.handout.practice.make import _check_licence, _credits, _notice, make_page
 from groove.sound.synth.soundfonts import LICENCES, Fonts, Soundfont, find_fonts
 from tests.command_line import call
-from tests.handout.practice.page_material import FORM, data_in
+from tests.handout.practice.page_material import FORM, data_in, the_notes_of_one_key
 
 
 def test_a_title_can_not_break_the_page(page: str) -> None:
@@ -118,7 +118,8 @@ def test_the_cautions_are_the_lesson_sheet_s_own_words(page: str) -> None:
 
 def test_the_command_writes_the_page_and_prints_its_path(tmp_path: Path) -> None:
     out = str(tmp_path / "new" / "tin.html")
-    result = call("page", "i-vi-iv-v", "-o", out)
+    with the_notes_of_one_key():
+        result = call("page", "i-vi-iv-v", "-o", out)
     assert (result.code, result.out) == (0, f"{out}\n")
     assert "soundfont: " in result.err
 
@@ -138,5 +139,6 @@ def test_a_page_that_is_too_big_to_mail_says_so(
 ) -> None:
     monkeypatch.setattr("groove.handout.practice.make.EASY_TO_POST", 1000)
     said: list[str] = []
-    make_page(FORM, tmp_path / "tin.html", say=said.append)
+    with the_notes_of_one_key():
+        make_page(FORM, tmp_path / "tin.html", say=said.append)
     assert re.search(r"note: .*tin.html is [\d.]+ MB", said[-1])

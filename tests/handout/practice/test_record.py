@@ -10,15 +10,13 @@ import numpy as np
 import pytest
 import soundfile
 
-from groove.form.read import read_form
-from groove.handout.practice.data import page_data
 from groove.handout.practice.played import Played
 from groove.handout.practice.record import Note, _note, packed, room_sound
 from groove.handout.practice.sounds import Recorded, Wish, instruments
 from groove.sound.mix.impulse_response import impulse_response
 from groove.sound.mix.room import rooms
 from groove.sound.samples import SAMPLE_RATE
-from tests.handout.practice.page_material import data_in
+from tests.handout.practice.page_material import data_in, data_in_one_key
 
 
 def unpacked(sound: dict[str, Any]) -> list[np.ndarray]:
@@ -56,7 +54,7 @@ def test_a_note_comes_back_at_its_level(sides: int) -> None:
 
 @pytest.mark.parametrize(("comping", "decays"), [("pads-organ", False), ("stabs-keys", True)])
 def test_only_the_notes_of_an_organ_never_decay(comping: str, decays: bool) -> None:
-    data = page_data(read_form("one-chord-vamp", comping=comping))
+    data = data_in_one_key("one-chord-vamp", comping=comping)
     (chords,) = [each for each in instruments(data) if each.name == "comping"]
     seconds = np.arange(4 * SAMPLE_RATE) / SAMPLE_RATE
     falling = (np.sin(2 * np.pi * 220 * seconds) * np.exp(-0.2 * seconds)).astype(np.float32)

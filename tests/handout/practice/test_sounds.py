@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from groove.form.read import read_form
 from groove.handout.practice.data import page_data
 from groove.handout.practice.sounds import APART, CLICKS, STEP, instruments
 from groove.handout.practice.streams import rows_of
 from groove.rhythm.kit import KIT
 from tests.form.road_material import arranged
-from tests.handout.practice.page_material import data_of, each
+from tests.handout.practice.page_material import data_in_one_key, data_of, each
 
 
 @each
@@ -37,7 +36,7 @@ def test_no_stroke_of_the_kit_is_harder_than_the_hardest_that_is_recorded(name: 
 
 def test_a_piano_is_recorded_in_stereo_and_at_two_strengths() -> None:
     piano, organ = (
-        next(one for one in instruments(page_data(read_form("one-chord-vamp", **options)))
+        next(one for one in instruments(data_in_one_key("one-chord-vamp", **options))
              if one.name == "comping")
         for options in ({"drums": "shuffle", "comping": "boogie-piano"}, {"comping": "pads-organ"})
     )  # fmt: skip
@@ -48,7 +47,7 @@ def test_a_piano_is_recorded_in_stereo_and_at_two_strengths() -> None:
 
 
 def test_percussion_is_recorded_stroke_by_stroke_and_without_the_click() -> None:
-    data = page_data(read_form("one-chord-vamp", drums="two-beat", percussion="shaker, triangle"))
+    data = data_in_one_key("one-chord-vamp", drums="two-beat", percussion="shaker, triangle")
     recorded = {each.name: each for each in instruments(data)}
     pitches = {wish.pitch for wish in recorded["percussion"].wishes}
     assert recorded["percussion"].is_kit

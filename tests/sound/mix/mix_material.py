@@ -63,8 +63,8 @@ class Heard:
     @property
     def lean(self) -> float:
         """The dB by which the mix is louder on the right than on the left, 400 Hz to 3 kHz."""
-        power = np.abs(np.fft.rfft(self.mix, axis=0)) ** 2
-        low, high = (round(hertz * len(self.mix) / RATE) for hertz in (400, 3000))
+        power, size = _power(self.mix)
+        low, high = (round(hertz * size / RATE) for hertz in (400, 3000))
         left, right = power[low:high].sum(axis=0)
         return float(10 * np.log10(right / left))
 
@@ -99,9 +99,18 @@ def hear(form: groove.Form, soundfont: Path) -> Heard:
 
 def _band_energy(sound: Sound) -> float:
     """Energy between 300 Hz and 3 kHz, both channels added."""
-    spectrum = np.abs(np.fft.rfft(sound, axis=0)) ** 2
-    low, high = (round(hertz * len(sound) / RATE) for hertz in (LOW, HIGH))
+    spectrum, size = _power(sound)
+    low, high = (round(hertz * size / RATE) for hertz in (LOW, HIGH))
     return float(spectrum[low:high].sum())
+
+
+def _power(sound: Sound) -> tuple[Sound, int]:
+    """The power of each frequency, and the frames it was measured over: silence fills the sound up
+    to a length that is quick to transform."""
+    from scipy.fft import next_fast_len
+
+    size = next_fast_len(len(sound), real=True)
+    return np.abs(np.fft.rfft(sound, size, axis=0)) ** 2, size
 
 
 def _true_peak_db(sound: Sound) -> float:
