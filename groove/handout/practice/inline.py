@@ -3,6 +3,7 @@
 The sources are plain ES modules. Each becomes a function that is called once, after those that it
 imports: ``import { a } from "./b.js"`` takes `a` from the result of ``b.js``, and a module's result
 holds the names after ``export``. The modules use no other syntax for it, and one import a line.
+Comments that stand on lines of their own are left out.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from groove.wording import words_of
 
 _IMPORT = re.compile(r'^import \{ ([\w, $]+) \} from "\./([\w.]+)";$', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|class|const) (\w+))", re.MULTILINE)
+_COMMENT = re.compile(r"^ *(?://[^\n]*|/\*\*.*?\*/)\n", re.MULTILINE | re.DOTALL)
 ENTRY, PHRASES = "main.js", "phrases.js"
 """The page's program, and that of the teacher's phrases, which stands in pages with some."""
 CHECK = "check.js"
@@ -51,7 +53,7 @@ def _after_its_needs(name: str, order: list[str]) -> None:
 
 
 def _as_function(name: str) -> str:
-    source = _read(name)
+    source = _COMMENT.sub("", _read(name))
     handed_on = ", ".join(_EXPORT.findall(source))
     body = _EXPORT.sub("", _IMPORT.sub(r'const { \1 } = modules["\2"];', source))
     return f'modules["{name}"] = (() => {{\n{body}return {{ {handed_on} }};\n}})();\n'

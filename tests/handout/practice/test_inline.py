@@ -29,3 +29,15 @@ def test_every_module_is_used() -> None:
     names = {source.name for source in sources().iterdir() if source.name.endswith(".js")}
     names.remove("check.js")  # runs by itself before the modules
     assert names == set(re.findall(r'^modules\["(\w+\.js)"\] = ', script(), re.MULTILINE))
+
+
+def test_comments_on_lines_of_their_own_stay_out_of_the_page() -> None:
+    code = script()
+    assert not re.search(r"^ *(//|/\*)", code, re.MULTILINE)
+    assert '"./' not in code
+    assert "modules" in code
+
+
+def test_the_program_of_phrases_is_in_pages_with_phrases_alone() -> None:
+    assert 'modules["phrases.js"]' in script()
+    assert 'modules["phrases.js"]' not in script(phrases=False)

@@ -9,7 +9,7 @@ import { numbersIn } from "./streams.js";
 import { html } from "./svg.js";
 import { bendMark, tabBar } from "./tab.js";
 import { secondsPerTick, swingRatio, swung } from "./time.js";
-import { JOINS, SLIDE, SOLO, tonicIn } from "./track.js";
+import { JOINS, partNotes, SLIDE, SOLO, solosOf, tonicIn } from "./track.js";
 import { say, wordFor } from "./words.js";
 
 const STRINGS = 16; // phrases.py says how places and gestures are written
@@ -137,6 +137,7 @@ function play(notes) {
   const ratio = swingRatio(swing, settings.tempo);
   const isEven = (tick) => (4 * tick) % swing.unit === 0; // a part of a triplet stays where it is
   const late = (tick) => (isEven(tick) ? swung({ ...swing, written: 1 }, tick + barTicks, ratio) - barTicks : tick);
+  const up = octaveUp();
   const start = context.currentTime + LEAD_SECONDS - perTick * late(notes[0].at);
   for (const note of notes) {
     const at = start + perTick * late(note.at);
@@ -146,13 +147,20 @@ function play(notes) {
     const goes = next?.joined === SLIDE && !note.gesture.bend ? next.pitch - note.pitch : 0;
     const gesture = { ...note.gesture, comes: 0, goes, shaken: note.length >= track.beatTicks };
     const velocity = note.joined ? VELOCITY.joined : VELOCITY.stroke;
-    band.strike(PART, note.pitch, velocity, at, seconds, SOLO, 1, bentCourse(gesture, seconds, track.hand));
-    practice.heard?.({ part: PART, at, pitch: note.pitch, velocity, tick: note.at, seconds, gesture });
+    band.strike(PART, note.pitch + up, velocity, at, seconds, SOLO, 1, bentCourse(gesture, seconds, track.hand));
+    practice.heard?.({ part: PART, at, pitch: note.pitch + up, velocity, tick: note.at, seconds, gesture });
   }
   const { at, length } = notes.at(-1);
   clearTimeout(stage.resting);
   context.resume().catch(() => {});
   stage.resting = setTimeout(() => stage.playing || context.suspend(), 1000 * (perTick * (at + length - notes[0].at) + REST_SECONDS));
+}
+
+/** The semitones of whole octaves by which the solo's instrument sounds higher than a guitar. */
+function octaveUp() {
+  const [note] = partNotes(track, shownKey, SOLO, "round", solosOf(track).at(-1));
+  const written = track.tabStrings.at(-note.string) + note.fret;
+  return 12 * Math.round((note.pitch - written) / 12);
 }
 
 /** Ends the phrase that sounds. */

@@ -79,7 +79,10 @@ export class TabView {
 /** A bar. chords: [tick, name]; words: says it from its places. notes: of the line; marks: get those drawn. */
 export function tabBar({ from, to, isLast, number, chords, words, strings }, notes, marks = []) {
   const bottom = TOP + (strings - 1) * GAP;
-  const x = (tick) => LEFT + ((WIDTH - LEFT - RIGHT) * (tick - from)) / (to - from);
+  const inTime = (tick) => LEFT + ((WIDTH - LEFT - RIGHT) * (tick - from)) / (to - from);
+  const here = notes.filter(({ at }) => from <= at && at < to);
+  const spread = apart(here, inTime);
+  const x = (tick) => spread.get(tick) ?? inTime(tick);
   const parts = [svg("text", { x: 1, y: 14, class: "bar-number" }, String(number))];
   for (let n = 0; n < strings; n++) {
     parts.push(svg("line", { x1: 0, x2: WIDTH, y1: TOP + n * GAP, y2: TOP + n * GAP, class: "string" }));
@@ -87,7 +90,7 @@ export function tabBar({ from, to, isLast, number, chords, words, strings }, not
   for (const at of isLast ? [0, WIDTH] : [0]) parts.push(svg("line", { x1: at, x2: at, y1: TOP, y2: bottom, class: "bar-line" }));
   for (const [at, name] of chords) parts.push(svg("text", { x: x(at), y: 14, class: "tab-chord" }, name));
   const places = [];
-  for (const note of notes.filter(({ at }) => from <= at && at < to)) {
+  for (const note of here) {
     const source = sourceOf(note, notes);
     const mark = drawn(note, x(note.at), source, source && Math.max(2, x(source.at)));
     parts.push(mark);
@@ -96,6 +99,27 @@ export function tabBar({ from, to, isLast, number, chords, words, strings }, not
     places.push(source ? say(`tab.joined.${note.joined}`, { place }) : place);
   }
   return picture({ class: "tab-bar", viewBox: `0 0 ${WIDTH} ${bottom + 10}` }, words(places.join(", ")), parts);
+}
+
+/** The places of ticks: as in time, but no fret lies on another. */
+function apart(notes, inTime) {
+  const strokes = [...new Set(notes.map(({ at }) => at))].map((at) => {
+    return { at, x: inTime(at), half: Math.max(...notes.filter((note) => note.at === at).map(half)) };
+  });
+  for (const way of [1, -1]) {
+    let edge = way > 0 ? 0 : -WIDTH;
+    for (const stroke of strokes) {
+      stroke.x = way * Math.max(way * stroke.x, edge + stroke.half);
+      edge = way * stroke.x + stroke.half;
+    }
+    strokes.reverse();
+  }
+  return new Map(strokes.map(({ at, x }) => [at, x]));
+}
+
+/** Half of the width that a fret needs, with the room around it. */
+function half({ fret, joined }) {
+  return (fret > 9 ? 11.5 : 7) + (joined === SLIDE ? 2 : 0);
 }
 
 function sourceOf({ at, string, fret, joined }, notes) {
@@ -111,11 +135,11 @@ export function bendMark(bend) {
 
 function drawn(note, x, source, before) {
   const y = TOP + (note.string - 1) * GAP;
-  const half = (fret) => (fret > 9 ? 9 : 6);
-  const left = x - half(note.fret);
+  const wide = note.fret > 9 ? 18 : 12;
+  const left = x - wide / 2;
   const { bend = 0, released = 0, comes = 0 } = note.gesture ?? {};
   const marks = [
-    svg("rect", { x: left, y: y - 7.5, width: 2 * half(note.fret), height: 15, rx: 3 }),
+    svg("rect", { x: left, y: y - 7.5, width: wide, height: 15, rx: 3 }),
     svg("text", { x, y, "text-anchor": "middle", "dominant-baseline": "central" }, String(note.fret)),
   ];
   const words = (x, y, text) => svg("text", { x, y, "text-anchor": "middle", class: "bend" }, text);
@@ -123,7 +147,7 @@ function drawn(note, x, source, before) {
   if (bend) marks.push(words(x + 1, TOP - 12, bendMark(bend) + (released ? "↓" : "")));
   if (comes) marks.push(slide(left - 8, Math.sign(comes) * -5));
   if (source && note.joined === SLIDE) {
-    marks.push(slide(Math.min(before + half(source.fret) + 1, left - 2), 5 * Math.sign(note.fret - source.fret)));
+    marks.push(slide(Math.min(before + half(source), left - 2), 5 * Math.sign(note.fret - source.fret)));
   } else if (source) {
     const middle = (before + x) / 2;
     const slur = svg("path", { d: `M${before + 2} ${y - 8}Q${middle} ${y - 15} ${x - 2} ${y - 8}`, class: "slur" });
