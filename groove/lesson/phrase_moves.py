@@ -1,8 +1,9 @@
 """Moves a phrase to another chord and judges each of its notes there.
 
 A note of the first chord's scale becomes the same step of the second's: third to third, sixth to
-sixth; any other note keeps its distance from the root. The parts of notes in a chord: common
-practice.
+sixth; any other note keeps its distance from the root. A suspension stands where the third was.
+Where two steps would sound as one note, as fourth and fifth over an altered chord, those share it
+that are no neighbours in the phrase. The parts of notes in a chord: common practice.
 
 >>> from groove.instrument.fretboard import read_tuning
 >>> from groove.lesson.phrase_notation import read_phrase
@@ -17,8 +18,9 @@ practice.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations_with_replacement, pairwise, product
 
 from groove.lesson.phrase_notation import Note, Phrase
 from groove.theory.chords import Chord
@@ -32,6 +34,7 @@ from groove.theory.spelling import ROUND, single
 
 BLUE = (3, 6)  # semitones over the root: the thirds and fifths that blues players bend
 TRITONE = 6
+STEPS = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,12 +72,22 @@ def by_degree(
     """
     shift = _root_shift(old, new)
     from_, to = _steps(old, old_scale), _steps(new, new_scale)
+    held = new.quality.third if old.quality.of_step(3) else None
+    to |= {3: held} if held else {}
+    for step in range(2, STEPS + 1):  # a scale of six notes
+        to.setdefault(step, to[step - 1])
+
+    def step_of(note: Note) -> Degree | None:
+        above = degree_between(old.root, NoteName.parse(note.name))
+        found = (d for d in from_.values() if (d.semitones - above.semitones) % 12 == 0)
+        return next(found, None)
+
+    if len({_within(degree) for degree in to.values()}) < len(to):
+        line = [here.step for here in map(step_of, phrase) if here]
+        to = _told_apart(line, to, (*new.quality.degrees, *_own_steps(new, new_scale)), new)
 
     def by_step(note: Note) -> Note:
-        above = degree_between(old.root, NoteName.parse(note.name))
-        here = next(
-            (d for d in from_.values() if (d.semitones - above.semitones) % 12 == 0), None
-        )  # fmt: skip
+        here = step_of(note)
         there = to.get(here.step) if here else None
         if here is None or there is None:
             fifths = NoteName.parse(note.name).fifths + new.root.fifths - old.root.fifths
@@ -138,13 +151,67 @@ def _steps(chord: Chord, scale: str | None) -> dict[int, Degree]:
     """The chord's scale by step from its written root, 1 to 7; where two share one, the chord's
     own tone."""
     steps: dict[int, Degree] = {}
+    for degree in (*chord.quality.degrees, *_own_steps(chord, scale)):
+        steps.setdefault(degree.step, degree)
+    return steps
+
+
+def _own_steps(chord: Chord, scale: str | None) -> tuple[Degree, ...]:
+    """The degrees of the chord's scale, from its written root."""
     whole = heard(chord)
     if scale and whole.root != chord.root:
         scale = mode_on(chord.root, scale_notes(whole.root, scale))
-    scale = scale or chord_scale(chord.quality)
-    for degree in (*chord.quality.degrees, *scale_degrees(scale)):
-        steps.setdefault(degree.step, degree)
-    return steps
+    return scale_degrees(scale or chord_scale(chord.quality))
+
+
+def _told_apart(
+    line: Sequence[int], to: Mapping[int, Degree], notes: Sequence[Degree], chord: Chord
+) -> dict[int, Degree]:
+    """Steps of which two or more sound as one note, so that neighbours in a phrase do not.
+
+    line: the steps of the phrase. notes: all that there are. Root, third, fifth and seventh of
+    the chord stay; but where neighbours would still be one note, the scale is run through.
+    """
+    used = set(line)
+    neighbours = [pair for pair in pairwise(line) if pair[0] != pair[1]]
+
+    def strain(steps: Mapping[int, Degree]) -> tuple[int, int, int]:
+        sounds = {step: _within(degree) for step, degree in steps.items()}
+        repeated = sum(a in sounds and sounds[a] == sounds.get(b) for a, b in neighbours)
+        shared = len(used & sounds.keys()) - len({sounds[step] for step in used & sounds.keys()})
+        return repeated, shared, sum(sounds[step] != _within(to[step]) for step in to)
+
+    best = min(_ways(to, notes, chord), key=strain)
+    third = chord.quality.of_step(3)
+    run = {
+        degree.step: third if third and _within(degree) == _within(third) else degree
+        for degree in notes[len(chord.quality.degrees) :]
+    }
+    runs = third and len(run) == STEPS and strain(run) < strain(best)
+    return run if runs and strain(best)[0] else best
+
+
+def _ways(
+    to: Mapping[int, Degree], notes: Sequence[Degree], chord: Chord
+) -> Iterator[dict[int, Degree]]:
+    """The steps laid out anew over the notes between the chord's own tones, none below another."""
+    pool: dict[int, Degree] = {}
+    for degree in notes:
+        pool.setdefault(_within(degree), degree)
+    fixed = {s: to[s] for s in to if s in (1, 3) or (s in (5, 7) and chord.quality.of_step(s))}
+    top = STEPS + 1
+    gaps = []
+    for low, high in pairwise([*sorted(fixed), top]):
+        between = [step for step in range(low + 1, high) if step in to]
+        most = _within(fixed[high]) if high in fixed else 12
+        inside = [pool[up] for up in sorted(pool) if _within(fixed[low]) <= up <= most]
+        ways = combinations_with_replacement(inside, len(between))
+        gaps.append([dict(zip(between, way, strict=True)) for way in ways])
+    for parts in product(*gaps):
+        steps = dict(fixed)
+        for part in parts:
+            steps |= part
+        yield steps
 
 
 def _within(degree: Degree) -> int:

@@ -1,5 +1,7 @@
 """Phrases moved from chord to chord."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -107,6 +109,37 @@ def test_moved_notes_are_named_as_players_read_them() -> None:
     assert moved["Db"] == ["F", "G", "A"]
     assert moved["Eb7"] == ["G", "A", "B"]
     assert moved["Abm"] == ["Cb", "D", "E"]
+
+
+GM7 = parse_chord("Gm7")
+FALLING = "Bb3 C4 D4 F4 G4 F4 Eb4 C4 Bb3"  # third, fourth, fifth; and down by the sixth
+
+
+@pytest.mark.parametrize(
+    ("text", "chord", "moved"),
+    [
+        (FALLING, "C7alt", "E F# Ab Bb C Bb Ab F# E"),
+        (FALLING, "D7alt", "F# G# Bb C D C Bb G# F#"),
+        ("D4 Eb4 D4 Eb4 F4", "C7alt", "F# Ab F# Ab Bb"),
+        ("Bb3 C4 D4 Eb4 F4 G4", "E7alt", "G G# Bb C D E"),  # the scale itself
+        ("D4 Eb4 D4 C4 Bb3", "C7#5", "G# Bb G# F# E"),
+        (FALLING, "C7sus4", "F G G Bb C Bb A G F"),  # home to the suspension
+    ],
+)
+def test_steps_that_sound_as_one_note_are_told_apart(text: str, chord: str, moved: str) -> None:
+    """Fourth and fifth over an altered chord are F sharp and A flat: common practice."""
+    notes = read_phrase(text, None, GM7.root)
+    over = by_degree(notes, GM7, parse_chord(chord), "natural minor")
+    assert " ".join(note.name for note in over) == moved
+
+
+@given(
+    chords, st.lists(st.sampled_from(["G", "A", "Bb", "C", "D", "Eb", "F"]), min_size=2, max_size=7)
+)
+def test_moved_steps_are_never_one_pitch_under_two_names(chord: Chord, steps: list[str]) -> None:
+    notes = tuple(Note(name, 60 + NoteName.parse(name).pitch_class) for name in steps)
+    for a, b in pairwise(by_degree(notes, GM7, chord, "natural minor")):
+        assert a.pitch % 12 != b.pitch % 12 or a.name == b.name
 
 
 def test_slash_chord_takes_the_scale_of_the_chord_that_it_is_heard_as() -> None:
