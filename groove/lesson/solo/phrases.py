@@ -103,7 +103,7 @@ class Maker:
             like = [like[0] - 2] * lead + like if like else None
         if more:
             turn_over = self.rng.choice((1, -1))
-            steps = [turn_over * (n % 2) for n in range(more - 1, -1, -1)]
+            steps = [turn_over * n for n in range(more - 1, -1, -1)] if more > 1 else [turn_over]
             contour = (*contour, *(contour[-1] + step for step in steps))
             like = [*like, *(like[-1] + 2 * step for step in steps)] if like else None
         strokes, contour, like = self._heard(beats, strokes, contour, like)
