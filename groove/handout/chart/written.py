@@ -96,6 +96,16 @@ class WrittenChart:
         words = said("chart", "legend.numeral", numeral=first, upper=upper, degree=degree)
         return replace(self, legend=tuple(dict.fromkeys((*self.legend, words))))
 
+    def without_ending(self) -> WrittenChart:
+        """The chart without the bars after the last chorus, which a sentence refers to; the same
+        chart where there are none."""
+        if not any(bar.added for bar in self.bars):
+            return self
+        cut = (tuple(bar for bar in line if not bar.added) for line in self.lines)
+        words = said("chart", "legend.ending_elsewhere")
+        lines = tuple(line for line in cut if line)
+        return replace(self, lines=lines, legend=(*self.legend, words))
+
     @property
     def bars(self) -> tuple[WrittenBar, ...]:
         """The bars of all lines, in order."""

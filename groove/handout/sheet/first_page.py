@@ -45,16 +45,18 @@ class FirstPage:
 
 
 def first_page(sheet: Sheet, paper: Paper, width: float, names: Sequence[str]) -> FirstPage:
-    """The chart with all that a player needs at once below it; a long chart alone.
+    """The chart with all that a player needs at once below it, if need be without its ending; a
+    long chart alone.
 
     names: those of ESSENTIALS that come right after the chart.
     """
-    for size, least, paired in WAYS:
-        blocks = _all(sheet, width, size, names)
-        height = sum(block.height + block.gap for block in blocks) + AFTER_CHART
-        above = chart_above(sheet.chart, paper, foot=FOOT, below=height, least=least, paired=paired)
-        if above:
-            return FirstPage((), above, tuple(blocks))
+    for chart in dict.fromkeys((sheet.chart, sheet.chart.without_ending())):
+        for size, least, paired in WAYS:
+            blocks = _all(sheet, width, size, names)
+            height = sum(block.height + block.gap for block in blocks) + AFTER_CHART
+            above = chart_above(chart, paper, foot=FOOT, below=height, least=least, paired=paired)
+            if above:
+                return FirstPage((), above, tuple(blocks))
     blocks = _all(sheet, width, WAYS[0][0], names)
     above = chart_above(sheet.chart, paper, foot=FOOT, below=(1 - MOST_CHART) * paper.height)
     alone = () if above else chart_pages(sheet.chart, paper, closed=False)

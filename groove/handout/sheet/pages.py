@@ -54,12 +54,19 @@ from groove.handout.sheet.lines.line_blocks import (
     teacher_phrase_blocks,
 )
 from groove.handout.sheet.phrase_blocks import phrase_blocks
-from groove.handout.sheet.plan_blocks import LEADING
+from groove.handout.sheet.plan_blocks import GAP, LEADING
 from groove.handout.sheet.remark_blocks import begun as titled
 from groove.handout.sheet.remark_blocks import invite_blocks, title_block, with_remarks
 from groove.handout.sheet.scale_necks import scale_necks
 from groove.handout.sheet.sheet import Sheet
-from groove.handout.sheet.two_pages import lick_column, side_by_side, two_pages, with_small_heading
+from groove.handout.sheet.two_pages import (
+    BOX,
+    lick_column,
+    on_fewest_pages,
+    side_by_side,
+    two_pages,
+    with_small_heading,
+)
 from groove.lesson.blocks import heading_of
 from groove.wording import said
 
@@ -108,7 +115,7 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
     """The pages of a sheet, numbered from the first on."""
     made: list[Page] = []
     if _is_short(sheet):
-        made = two_pages(sheet, _small(sheet, paper), paper)
+        made = _beginners(sheet, paper)
     stretches = [] if made else _stretches(sheet.blocks)
     for number, names in enumerate(stretches, 1):
         made += _pages(sheet, names, paper, not made, number == len(stretches))
@@ -122,19 +129,37 @@ def _is_short(sheet: Sheet) -> bool:
     return sheet.learner == BEGINNER and not named and sheet.blocks[0] == "chart"
 
 
-def _small(sheet: Sheet, paper: Paper) -> list[Block]:
-    """The blocks of a beginner's sheet after the chart."""
+def _beginners(sheet: Sheet, paper: Paper) -> list[Page]:
+    """The pages of a beginner's sheet: two, and after them those of the phrases."""
     width = paper.width - 2 * MARGIN
+    blocks, led = _small(sheet, width)
+    phrases = PARTS["phrases"](sheet, width) if "phrases" in sheet.blocks else []
+    phrases = with_remarks(sheet, "phrases", phrases, width, BODY)
+    invite = invite_blocks(sheet, width)
+    if not phrases:
+        return two_pages(sheet, _closed(blocks, invite), paper, led)
+    phrases = with_small_heading(heading_of("phrases"), phrases, width)
+    phrases = on_fewest_pages(_closed(phrases, invite), paper)
+    return [*two_pages(sheet, blocks, paper, led), *pages(phrases, paper, sheet.title)]
+
+
+def _small(sheet: Sheet, width: float) -> tuple[list[Block], int]:
+    """The blocks of a beginner's sheet between the chart and the phrases, and the number of those
+    that are best on the chart's page: up to the home position and the lick."""
     blocks = with_remarks(sheet, "chart", (), width, BODY)
-    names = list(sheet.blocks)
+    names, led = [name for name in sheet.blocks if name != "phrases"], 0
     while names:
         name = names.pop(0)
-        made = _part(sheet, name, width)
-        if sheet.tuning and name == "necks" and names[:1] == ["licks"] and made:
+        beside = sheet.tuning and name == "necks" and names[:1] == ["licks"]
+        made = _part(sheet, name, BOX if beside else width)
+        if beside and made:
             lick = _part(sheet, names.pop(0), lick_column(width))
-            made = side_by_side(made, lick, width) if lick else made
+            made = [side_by_side(made, lick, width)] if lick else made
+            led = len(blocks) + 1
+        if blocks and made and not made[0].gap:
+            made[0] = replace(made[0], gap=GAP)  # words without a heading after the teacher's
         blocks += made
-    return _closed(blocks, invite_blocks(sheet, width))
+    return blocks, led
 
 
 def _part(sheet: Sheet, name: str, width: float) -> list[Block]:

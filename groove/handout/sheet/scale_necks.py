@@ -8,6 +8,7 @@ from typing import Any
 
 from groove.form.lesson_fields import BEGINNER
 from groove.handout.drawing.flow import (
+    BODY,
     LEADING,
     Block,
     broken,
@@ -44,6 +45,7 @@ from groove.theory.symbols import listed, noted, signs, symbol
 from groove.wording import said
 
 TITLE, OVER, BESIDE = 10.0, 9.0, 8.0  # points, points, mm
+NARROW = 50.0  # mm: less room for words beside a diagram is none
 AFTER_SIGN, APART = 1.2, 4.5  # mm: between a sign of a legend and its word, from one to the next
 
 Entry = tuple[float, str, Callable[[float, float], list[Mark]]]
@@ -236,19 +238,26 @@ def _cell(
 
 
 def _alone(sheet: Sheet, shown: NeckScale, width: float) -> list[Block]:
-    """One scale alone, what it is and the meaning of the shapes beside it."""
+    """One scale alone, what it is and the meaning of the shapes beside it, in a narrow column over
+    and under it."""
     neck = Neck(shown.home, (), shown.look)
     wide, high, drawn, _ = _cell(sheet, neck, (), 0, FRET_WIDTH)
     name, *more = over_lines(shown)
     looks = {shown.look(dot) for dot in shown.home.dots}
+    narrow = width - wide - BESIDE < NARROW
     words = paragraph(
         [
             (f"{name}, ", "bold"),
             (f"{', '.join(more)}. ", "italic"),
             (home_title([shown]), "regular"),
         ],
-        width - wide - BESIDE,
+        width if narrow else width - wide - BESIDE,
+        size=OVER if narrow else BODY,
     )
+    if narrow:
+        under = _legend(looks, width)
+        whole = stacked([words, Block(high, lambda x, y: list(drawn(x, y)), name, 1.0), under])
+        return [replace(whole, gap=1.5)]
     legends = [replace(_legend({look}, width), gap=0.0) for look in LOOKS if look in looks]
     beside = stacked([words, *legends])
     cells: list[Cell] = [

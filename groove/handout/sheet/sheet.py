@@ -45,8 +45,6 @@ FOUR_BARS = 4  # of a solo for beginners
 SIXTEEN_BARS = 16  # of call and response at the most
 STOPS_SHOWN = 3  # of each interval for a chord
 
-SHORT = ("hit", "ring", "loop", "written")  # endings of a bar or none
-
 
 @dataclass(frozen=True, slots=True)
 class ChordOnNeck:
@@ -168,10 +166,7 @@ class Sheet:
 
 
 def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
-    """The lesson sheet of a form. Raises GrooveError for a request that can't be met.
-
-    Its chart ends on the chord at home; the bars of a longer ending stand on the chart proper.
-    """
+    """The lesson sheet of a form. Raises GrooveError for a request that can't be met."""
     with worded(form.lesson.words):
         return _sheet(form, request)
 
@@ -187,7 +182,7 @@ def _sheet(form: Form, request: Request) -> Sheet:
     guide = for_learner(for_hands(write_guide(form, reader), instrument))
     sheet = Sheet(
         guide=guide,
-        chart=write_chart(form if form.ending in SHORT else replace(form, ending="hit"), reader),
+        chart=write_chart(form, reader),
         instrument=instrument,
         tuning=tuning,
         left_handed=request.left_handed,
