@@ -2,7 +2,7 @@
 
 On each note that is pressed its finger, 1 the index to 4 the little one; the root is a square, the
 others are round; the two notes of the third or sixth inside are filled. A finger across several
-strings is a bar under its notes. Over the neck a ring is an open string, a cross one that doesn't
+strings is a bar under its notes, from the first to the last of them. Over the neck a ring is an open string, a cross one that doesn't
 sound; below each string the step of its note in the chord. At the left the number of the first
 fret, where it is not the nut. A grip for the left hand is the mirror of that for the right. The
 frame is common practice.
@@ -34,8 +34,8 @@ OVER, BELOW = 4.2, 4.4  # mm: the row of open and damped strings, and that of st
 FEWEST_FRETS = 4  # shown
 LAST_AT_NUT, LAST_WITH_OPEN = 4, 7  # the last fret for which the nut is shown
 RADIUS, SMALL_RADIUS, CROSS = 1.95, 1.25, 1.1  # mm: of a dot, of an open string, of a cross
-BARRE = 1.6  # mm
-WHITE, BLACK = 0.0, 1.0
+BARRE, BARRE_BEYOND = 2.6, 1.0  # mm: how thick a bar is, how far it goes beyond its last dots
+WHITE, GREY, BLACK = 0.0, 0.45, 1.0
 
 
 def grip_size(tuning: Tuning, grip: Grip) -> tuple[float, float]:
@@ -84,8 +84,8 @@ def draw_grip(
         level = row(first) + CAP * SMALLEST * POINT
         marks.append(Text(at, level, str(first), SMALLEST, "regular", anchor))
     for barre in grip.barres:
-        ends = (column(barre.last), column(barre.first))
-        marks.append(Line(min(ends), row(barre.fret), max(ends), row(barre.fret), BARRE))
+        left, right = sorted((column(barre.last), column(barre.first)))
+        marks.append(barre_mark(left, right, row(barre.fret)))
     inside = grip.inside.strings if grip.inside else ()
     for string in grip.muted:
         marks += small_cross(column(string), y + OVER - 1.9)
@@ -112,6 +112,13 @@ def draw_grip_dot(x: float, y: float, dot: Dot, *, filled: bool) -> tuple[Mark, 
     foot = y + CAP * SMALLEST * POINT
     ink = WHITE if filled else BLACK
     return shape, Text(x, foot, str(dot.finger), SMALLEST, "bold", "middle", ink)
+
+
+def barre_mark(left: float, right: float, y: float) -> Mark:
+    """The bar of a finger across strings, from the middle of its first dot to that of its last; it
+    is wider than they are, so that it shows on two neighbouring strings too."""
+    beyond = RADIUS + BARRE_BEYOND
+    return Rect(left - beyond, y - BARRE / 2, right - left + 2 * beyond, BARRE, GREY, 0.0)
 
 
 def small_cross(x: float, y: float) -> list[Mark]:

@@ -10,15 +10,15 @@ from groove.handout.drawing.chord_symbol import chord_marks, chord_width
 from groove.handout.drawing.flow import Block, heading, paragraph, row, stacked
 from groove.handout.drawing.fretboard import ascent_of
 from groove.handout.drawing.grip import (
-    BARRE,
     NUMBER_WIDTH,
     RADIUS,
+    barre_mark,
     draw_grip,
     draw_grip_dot,
     grip_size,
     small_cross,
 )
-from groove.handout.drawing.page import SMALLEST, Line, Mark, Text, fitted
+from groove.handout.drawing.page import SMALLEST, Mark, Text, fitted
 from groove.handout.sheet.fretboards import Cell
 from groove.handout.sheet.phrase_text import fenced
 from groove.handout.sheet.scale_necks import legend
@@ -170,6 +170,12 @@ def _on(grip: Grip, string: int) -> Dot | None:
     return next((dot for dot in grip.dots if dot.string == string), None)
 
 
+def _root_inside(grip: Grip) -> bool:
+    """True if the root is one of the two notes of the third or sixth inside."""
+    inside = grip.inside.strings if grip.inside else ()
+    return any(dot.role == "root" and dot.string in inside for dot in grip.dots)
+
+
 def _legend(grips: Sequence[Grip], width: float) -> Block:
     """The meaning of the marks that some grips have."""
     dots = [dot for grip in grips for dot in grip.dots]
@@ -181,8 +187,11 @@ def _legend(grips: Sequence[Grip], width: float) -> Block:
     def inside(x: float, y: float) -> list[Mark]:
         return list(draw_grip_dot(x, y, replace(pressed, role="other"), filled=True))
 
+    def root_inside(x: float, y: float) -> list[Mark]:
+        return list(draw_grip_dot(x, y, replace(pressed, role="root"), filled=True))
+
     def barre(x: float, y: float) -> list[Mark]:
-        return [Line(x - 4.0, y, x + 4.0, y, BARRE)]
+        return [barre_mark(x - 1.2, x + 1.2, y)]
 
     def open_(x: float, y: float) -> list[Mark]:
         return list(draw_grip_dot(x, y, replace(pressed, role="other", fret=0), filled=False))
@@ -190,6 +199,7 @@ def _legend(grips: Sequence[Grip], width: float) -> Block:
     signs_: list[tuple[bool, str, float, Callable[[float, float], list[Mark]]]] = [
         (True, "root", 4.6, root),
         (any(grip.inside for grip in grips), "inside", 4.6, inside),
+        (any(map(_root_inside, grips)), "root_inside", 4.6, root_inside),
         (any(grip.barres for grip in grips), "barre", 8.0, barre),
         (any(not dot.fret for dot in dots), "open", 3.6, open_),
         (any(grip.muted for grip in grips), "muted", 3.6, small_cross),

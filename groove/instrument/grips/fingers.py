@@ -2,8 +2,10 @@
 
 The laws, common practice: four fingers; no finger at two frets; a higher fret has a higher finger,
 and at one fret the higher finger is on the string nearer to string 1; neighbouring fingers open
-two frets at most; a finger across several strings (a barre) lies over no open string, and over a
-stopped one only where another finger holds it further up.
+two frets at most; the hand does not cross: the last finger does not reach back alone, over all
+others, to a far lower string and a higher fret; a finger across several strings (a barre) lies over no open
+string, over a stopped one only where another finger holds it further up, and over a silent one
+only where the tip of the finger on the next lower string damps it.
 """
 
 from __future__ import annotations
@@ -16,6 +18,8 @@ from itertools import groupby, pairwise
 FINGERS = (1, 2, 3, 4)
 WIDEST_GAP = 1  # frets between neighbouring fingers that have none under them
 BARRE, SMALL_BARRE, OFF = 2.0, 3.0, 0.5  # costs: the index across, another across, a fret off
+FARTHEST_BACK = 3  # strings that a finger may reach back over the one below it
+LEAST_CROSSED = 3  # fingers of a hand that can cross
 LITTLE = 0.3  # of the little finger in place of the third
 
 
@@ -62,7 +66,7 @@ def _ways(stopped: Sequence[int], frets: Mapping[int, int]) -> Iterator[tuple[in
     def go(way: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
         if len(way) == len(stopped):
             fingers = dict(zip(stopped, way, strict=True))
-            if all(_lies(barre, frets) for barre in barres(frets, fingers)):
+            if _lie_well(frets, fingers):
                 yield way
             return
         for finger in FINGERS:
@@ -90,7 +94,32 @@ def may_be_held(frets: Mapping[int, int], fingers: Mapping[int, int]) -> bool:
     pairs = pairwise(stopped)
     if not all(_follows(frets[b] - frets[a], fingers[b] - fingers[a]) for a, b in pairs):
         return False
-    return all(_lies(barre, frets) for barre in barres(frets, fingers))
+    return _lie_well(frets, fingers)
+
+
+def _lie_well(frets: Mapping[int, int], fingers: Mapping[int, int]) -> bool:
+    """True if every barre lies on its strings alone and no finger crosses another."""
+    if not all(_lies(barre, frets, fingers) for barre in barres(frets, fingers)):
+        return False
+    return not crossed(frets, fingers)
+
+
+def crossed(frets: Mapping[int, int], fingers: Mapping[int, int]) -> bool:
+    """True if the last finger reaches far back over two others to the highest fret, as the little
+    one to string 6 over a third finger on string 2 and an index on string 4."""
+    on: dict[int, list[int]] = {}
+    for string in frets:
+        if frets[string]:
+            on.setdefault(fingers[string], []).append(string)
+    if len(on) < LEAST_CROSSED:
+        return False
+    *_, before, last = sorted(on)
+    others = [string for finger in on if finger != last for string in on[finger]]
+    return (
+        max(on[last]) - min(on[before]) > FARTHEST_BACK
+        and frets[on[last][0]] > max(frets[string] for string in others)
+        and max(on[last]) - max(others) > 1
+    )
 
 
 def barres(frets: Mapping[int, int], fingers: Mapping[int, int]) -> tuple[Barre, ...]:
@@ -104,13 +133,19 @@ def barres(frets: Mapping[int, int], fingers: Mapping[int, int]) -> tuple[Barre,
     return tuple(found)
 
 
-def _lies(barre: Barre, frets: Mapping[int, int]) -> bool:
-    """True if no string under a barre sounds lower than it; with another finger than the first,
-    if none under it is held further up."""
-    under = [frets[s] for s in range(barre.first, barre.last + 1) if s in frets]
-    if barre.finger == 1:
-        return min(under) >= barre.fret
-    return len(under) == barre.last - barre.first + 1 and set(under) == {barre.fret}
+def _lies(barre: Barre, frets: Mapping[int, int], fingers: Mapping[int, int]) -> bool:
+    """True if a barre sounds none but the strings that it holds.
+
+    No string under it sounds lower; with another finger than the first, none under it is silent
+    or held further up. A silent one is damped by another finger on the next lower string, which
+    holds that further up.
+    """
+    across = range(barre.first, barre.last + 1)
+    under = [frets[s] for s in across if s in frets]
+    if barre.finger != 1:
+        return len(under) == len(across) and set(under) == {barre.fret}
+    silent = [s for s in across if s not in frets]
+    return min(under) >= barre.fret and all(frets.get(s + 1, 0) > barre.fret for s in silent)
 
 
 def _discomfort(

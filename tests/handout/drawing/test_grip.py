@@ -28,7 +28,22 @@ def test_root_is_square_and_the_double_stop_inside_is_filled() -> None:
     marks = draw_grip(GUITAR, held, x=0, y=0)
     filled = [mark for mark in marks if isinstance(mark, Rect | Circle) and mark.fill == 1.0]
     assert len(filled) == 2
-    assert sum(isinstance(mark, Rect) for mark in marks) == 2
+    squares = [mark for mark in marks if isinstance(mark, Rect) and mark.wide == mark.high]
+    assert len(squares) == 2
+
+
+@pytest.mark.parametrize("chord", ["C7alt", "D7alt", "F", "Bb", "Bbmaj7", "Am7b5"])
+def test_a_finger_on_two_strings_is_drawn_as_a_bar_beyond_their_dots(chord: str) -> None:
+    for learner in ("beginner", "intermediate", "advanced"):
+        for held in chosen(GUITAR, parse_chord(chord), learner, 5):
+            marks = draw_grip(GUITAR, held, x=0, y=0)
+            bars = [m for m in marks if isinstance(m, Rect) and m.wide > m.high]
+            fingers = [dot.finger for dot in held.dots if dot.finger]
+            assert len(bars) == sum(fingers.count(finger) > 1 for finger in set(fingers))
+            for bar, barre in zip(bars, held.barres, strict=True):
+                dots = [dot for dot in held.dots if dot.finger == barre.finger]
+                wide = 4.2 * (max(d.string for d in dots) - min(d.string for d in dots))
+                assert bar.wide > wide + 2 * 1.95
 
 
 def test_open_and_silent_strings_stand_over_the_nut() -> None:

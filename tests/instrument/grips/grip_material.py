@@ -24,6 +24,17 @@ def assert_sound_and_playable(tuning: Tuning, chord: Chord, grip: Grip) -> None:
     guides = {(chord.root + degree).pitch_class for degree in guide_degrees(chord.quality)}
     assert guides <= heard
     assert may_be_held(frets, {dot.string: dot.finger for dot in grip.dots})
+    for one in grip.dots:
+        for other in grip.dots:
+            assert not 0 < one.finger < other.finger or one.fret <= other.fret
+    for barre in grip.barres:
+        for silent in set(range(barre.first, barre.last + 1)) - set(strings):
+            damping = [dot for dot in grip.dots if dot.string == silent + 1]
+            assert any(dot.fret > barre.fret for dot in damping)
+    for finger in {dot.finger for dot in grip.dots if dot.finger}:
+        holds = [dot.string for dot in grip.dots if dot.finger == finger]
+        ends = [(b.first, b.last) for b in grip.barres if b.finger == finger]
+        assert ends == ([(min(holds), max(holds))] if len(holds) > 1 else [])
     assert grip.span <= max(span_at(tuning, grip.fret), 4)
     if grip.inside:
         low, high = (tuning.pitch(Place(s, frets[s])) for s in grip.inside.strings)
