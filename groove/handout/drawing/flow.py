@@ -32,7 +32,8 @@ class Block:
 
     height, gap: in mm, gap the space above it unless it begins a page. draw: its marks with its top
     left corner at (x, y). words: its text for a screen reader. keep: stays on one page with the
-    next block. heads: is a heading, never the last on a page.
+    next block. heads: is a heading, never the last on a page. legend: what explains its signs, for
+    the end of a page on which it is the last.
     """
 
     height: float
@@ -41,6 +42,25 @@ class Block:
     gap: float = 0.0
     keep: bool = False
     heads: bool = False
+    legend: Block | None = None
+
+    @property
+    def reserve(self) -> float:
+        """The room of its legend, in mm."""
+        return self.legend.gap + self.legend.height if self.legend else 0.0
+
+
+def explained(blocks: Sequence[Block], *legend: Block) -> list[Block]:
+    """Blocks under a heading with what explains their signs under the last of them, and on every
+    page before under the last one there."""
+    head = next((n for n, b in enumerate(blocks) if not (b.heads or b.keep)), 0)
+    under = replace(stacked(legend), gap=legend[0].gap)
+    *others, last = blocks
+    shown = [
+        replace(block, legend=under) if number >= head else block
+        for number, block in enumerate(others)
+    ]
+    return [*shown, replace(stacked([last, *legend]), gap=last.gap)]
 
 
 def paragraph(
@@ -221,13 +241,16 @@ def placed_on_pages(
     y = top if begun is None else begun
     fresh = begun is None
     for group in _kept_together(blocks):
-        height = sum(b.height + b.gap for b in group)
+        height = sum(b.height + b.gap for b in group) + group[-1].reserve
         breaks = -1  # the number of the block that begins the next page
         if not fresh and y + height > foot:
             breaks = _break(group, foot - y) if y < top + FULL * (foot - top) else 0
         for number, block in enumerate(group):
-            full = not fresh and y + block.gap + block.height > foot
+            full = not fresh and y + block.gap + block.height + block.reserve > foot
             if full or number == breaks:
+                before = made[-1][-1][1] if made[-1] else None
+                if before and before.legend:
+                    made[-1].append((y + before.legend.gap, before.legend))
                 made.append([])
                 y, fresh = top, True
             y += 0.0 if fresh else block.gap
@@ -244,7 +267,7 @@ def _break(group: Sequence[Block], room: float) -> int:
     for number, block in enumerate(group, 1):
         used += block.gap + block.height
         rest -= block.gap + block.height
-        if used > room:
+        if used + block.reserve > room:
             break
         if not block.heads and rest >= STRAY:
             found = number

@@ -2,10 +2,10 @@
 
 On each note that is pressed its finger, 1 the index to 4 the little one; the root is a square, the
 others are round; the two notes of the third or sixth inside are filled. A finger across several
-strings is a bar under its notes, from the first to the last of them. Over the neck a ring is an open string, a cross one that doesn't
-sound; below each string the step of its note in the chord. At the left the number of the first
-fret, where it is not the nut. A grip for the left hand is the mirror of that for the right. The
-frame is common practice.
+strings is a bar under its notes, from the first to the last of them. Over the neck a ring is an
+open string, a cross one that doesn't sound; below each string the step of its note in the chord. At
+the left the number of the first fret, where it is not the nut. A grip for the left hand is the
+mirror of that for the right. The frame is common practice.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ OVER, BELOW = 4.2, 4.4  # mm: the row of open and damped strings, and that of st
 FEWEST_FRETS = 4  # shown
 LAST_AT_NUT, LAST_WITH_OPEN = 4, 7  # the last fret for which the nut is shown
 RADIUS, SMALL_RADIUS, CROSS = 1.95, 1.25, 1.1  # mm: of a dot, of an open string, of a cross
-BARRE, BARRE_BEYOND = 2.6, 1.0  # mm: how thick a bar is, how far it goes beyond its last dots
+BARRE, BARRE_BEYOND = 2.8, 0.45  # mm: how thick a bar is, how far it goes beyond its last dots
 WHITE, GREY, BLACK = 0.0, 0.45, 1.0
 
 
@@ -80,7 +80,7 @@ def draw_grip(
         marks.append(Line(low - thick / 2, level, high + thick / 2, level, thick))
     if first > 1:
         anchor = "start" if left_handed else "end"
-        at = across(NUMBER_WIDTH - RADIUS - 0.5)
+        at = across(NUMBER_WIDTH - RADIUS - BARRE_BEYOND - 0.6)
         level = row(first) + CAP * SMALLEST * POINT
         marks.append(Text(at, level, str(first), SMALLEST, "regular", anchor))
     for barre in grip.barres:

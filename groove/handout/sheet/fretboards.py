@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from groove.handout.drawing.flow import BODY, Block, heading, paragraph, row, stacked
+from groove.handout.drawing.flow import BODY, Block, explained, heading, paragraph, row
 from groove.handout.drawing.fretboard import (
     TITLE_SIZE,
     draw_fretboard,
@@ -204,11 +204,10 @@ def _with_legend(
 
 
 def with_legend(blocks: Sequence[Block], roles: Collection[str], label: str) -> list[Block]:
-    """Drawings with the meaning of their shapes below, on the page of the last of them."""
+    """Drawings with the meaning of their shapes below, on each of their pages."""
     legend = Block(
         legend_height(label),
         lambda x, y: list(draw_legend(roles, x=x, y=y, label=label)),
         gap=1.5,
     )
-    *others, last = blocks
-    return [*others, replace(stacked([last, legend]), gap=last.gap)]
+    return explained(blocks, legend)

@@ -7,7 +7,7 @@ from dataclasses import asdict, replace
 from typing import Any
 
 from groove.handout.drawing.chord_symbol import chord_marks, chord_width
-from groove.handout.drawing.flow import Block, heading, paragraph, row, stacked
+from groove.handout.drawing.flow import Block, explained, heading, paragraph, row
 from groove.handout.drawing.fretboard import ascent_of
 from groove.handout.drawing.grip import (
     NUMBER_WIDTH,
@@ -60,13 +60,12 @@ def grip_blocks(sheet: Sheet, width: float) -> list[Block]:
     every = [grip for _, grips in found for grip in grips]
     kinds = any(map(kind_words, every))
     cells = [_cell(sheet, tuning, grip, kinds=kinds) for grip in every]
-    *others, last = row(cells, width, between=BETWEEN, gap=2.5)
-    return [
+    blocks = [
         heading(heading_of("grips"), width),
         paragraph(said("neck", "grips.intro"), width, gap=1.0, keep=True),
-        *others,
-        replace(stacked([last, _legend(every, width)]), gap=last.gap),
+        *row(cells, width, between=BETWEEN, gap=2.5),
     ]
+    return explained(blocks, _legend(every, width))
 
 
 def grips_text(sheet: Sheet) -> list[list[str]]:

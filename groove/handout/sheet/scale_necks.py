@@ -12,6 +12,7 @@ from groove.handout.drawing.flow import (
     LEADING,
     Block,
     broken,
+    explained,
     heading,
     paragraph,
     row,
@@ -110,7 +111,7 @@ def scale_necks(sheet: Sheet, width: float) -> list[Block]:
     same = same_words(scales)
     looks = {s.look(dot) for s in scales for p in (s.home, *s.five) for dot in p.dots}
     end = [*([paragraph(same, width, size=OVER, gap=1.5)] if same else []), _legend(looks, width)]
-    return [*blocks[:-1], replace(stacked([blocks[-1], *end]), gap=blocks[-1].gap)]
+    return explained(blocks, *end)
 
 
 def scale_necks_data(sheet: Sheet) -> dict[str, Any] | None:

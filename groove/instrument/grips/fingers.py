@@ -1,11 +1,11 @@
 """The fingers of a grip: which one is on each string, and where one lies across several.
 
 The laws, common practice: four fingers; no finger at two frets; a higher fret has a higher finger,
-and at one fret the higher finger is on the string nearer to string 1; neighbouring fingers open
-two frets at most; the hand does not cross: the last finger does not reach back alone, over all
-others, to a far lower string and a higher fret; a finger across several strings (a barre) lies over no open
-string, over a stopped one only where another finger holds it further up, and over a silent one
-only where the tip of the finger on the next lower string damps it.
+and at one fret the higher finger is on the string nearer to string 1; neighbouring fingers open two
+frets at most; the hand does not cross: the last finger does not reach back alone, over all others,
+to a far lower string and a higher fret; a finger across several strings (a barre) lies over no open
+string, over a stopped one only where another finger holds it further up, and over a silent one only
+where the tip of the finger on the next lower string damps it.
 """
 
 from __future__ import annotations

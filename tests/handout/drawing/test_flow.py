@@ -14,6 +14,7 @@ from groove.handout.drawing.flow import (
     Block,
     beside,
     broken,
+    explained,
     heading,
     numbered,
     paragraph,
@@ -133,3 +134,16 @@ def test_pages_are_numbered_at_the_foot_once() -> None:
         assert (words.text, said.text) == ("Scales", f"{number} of 2")
         assert (said.x, said.y, said.anchor) == (105, 287, "middle")
     assert once[1].title == "Ferry, page 2"
+
+
+def test_what_explains_drawings_stands_on_each_of_their_pages() -> None:
+    drawing = block(60.0, "drawing")
+    key = block(8.0, "legend", gap=2.0)
+    made = explained([heading("Necks", 170.0), *[drawing] * 9], key)
+    found = placed_on_pages(made, A4)
+    assert len(found) == 3
+    for page in found:
+        y, last = page[-1]
+        assert last.words.endswith("legend")
+        assert y + last.height <= LOWEST
+        assert sum("legend" in block.words for _, block in page) == 1
