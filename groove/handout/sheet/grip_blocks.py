@@ -37,6 +37,7 @@ from groove.wording import said
 MOST = 18  # grips on a sheet; a form of many chords has fewer of each
 NAME_SIZE, NAME_HEIGHT, KIND_HEIGHT = 14.0, 5.6, 3.8  # points, mm, mm
 BETWEEN = 2.0  # mm
+SQUARES = 4.8  # mm, between the two squares of the legend
 
 
 def sheet_grips(sheet: Sheet) -> list[tuple[Chord, tuple[Grip, ...]]]:
@@ -169,25 +170,26 @@ def _on(grip: Grip, string: int) -> Dot | None:
     return next((dot for dot in grip.dots if dot.string == string), None)
 
 
-def _root_inside(grip: Grip) -> bool:
-    """True if the root is one of the two notes of the third or sixth inside."""
-    inside = grip.inside.strings if grip.inside else ()
-    return any(dot.role == "root" and dot.string in inside for dot in grip.dots)
-
-
 def _legend(grips: Sequence[Grip], width: float) -> Block:
     """The meaning of the marks that some grips have."""
     dots = [dot for grip in grips for dot in grip.dots]
     pressed = next((dot for dot in dots if dot.fret), dots[0])
 
+    roots_inside = any(
+        dot.role == "root" and grip.inside and dot.string in grip.inside.strings
+        for grip in grips
+        for dot in grip.dots
+    )
+    apart = SQUARES / 2 if roots_inside else 0.0
+    tenths = any(grip.inside and grip.inside.interval == "tenth" for grip in grips)
+
     def root(x: float, y: float) -> list[Mark]:
-        return list(draw_grip_dot(x, y, replace(pressed, role="root"), filled=False))
+        square = replace(pressed, role="root")
+        marks = list(draw_grip_dot(x - apart, y, square, filled=False))
+        return marks + (list(draw_grip_dot(x + apart, y, square, filled=True)) if apart else [])
 
     def inside(x: float, y: float) -> list[Mark]:
         return list(draw_grip_dot(x, y, replace(pressed, role="other"), filled=True))
-
-    def root_inside(x: float, y: float) -> list[Mark]:
-        return list(draw_grip_dot(x, y, replace(pressed, role="root"), filled=True))
 
     def barre(x: float, y: float) -> list[Mark]:
         return [barre_mark(x - 1.2, x + 1.2, y)]
@@ -196,9 +198,8 @@ def _legend(grips: Sequence[Grip], width: float) -> Block:
         return list(draw_grip_dot(x, y, replace(pressed, role="other", fret=0), filled=False))
 
     signs_: list[tuple[bool, str, float, Callable[[float, float], list[Mark]]]] = [
-        (True, "root", 4.6, root),
-        (any(grip.inside for grip in grips), "inside", 4.6, inside),
-        (any(map(_root_inside, grips)), "root_inside", 4.6, root_inside),
+        (True, "root", 4.6 + 2 * apart, root),
+        (any(grip.inside for grip in grips), "tenth" if tenths else "inside", 4.6, inside),
         (any(grip.barres for grip in grips), "barre", 8.0, barre),
         (any(not dot.fret for dot in dots), "open", 3.6, open_),
         (any(grip.muted for grip in grips), "muted", 3.6, small_cross),
