@@ -59,7 +59,8 @@ class LineBar:
 
     start, length: in ticks from the first bar line of the line. chords: each with the tick in the
     bar at which it begins; a bar begins with the chord that holds on. straight: whether its feel
-    is; else eighths (or sixteenths) are swung when played.
+    is; else eighths (or sixteenths) are swung when played. section: the name of the section that
+    begins with it, empty where none does or the form has but one.
     """
 
     start: int
@@ -68,6 +69,7 @@ class LineBar:
     key: Key
     chords: tuple[tuple[int, Chord], ...]
     straight: bool = True
+    section: str = ""
 
     @property
     def end(self) -> int:

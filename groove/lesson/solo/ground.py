@@ -101,6 +101,7 @@ def ground_of(form: Form, number: int) -> Ground:
         if slot.silent
     ]
     silent += [(bar.start - begin, bar.end - begin) for bar in played if bar.drums_alone]
+    several = len({bar.section for bar in played}) > 1
     harmonies: dict[Key, Harmony] = {}
     changes: list[Change] = []
     for bars in _by_key(played):
@@ -110,7 +111,7 @@ def ground_of(form: Form, number: int) -> Ground:
         harmonies.setdefault(key, read_harmony(timed, key))
         changes += _changes(bars, timed, harmonies[key], begin)
     return Ground(
-        tuple(_line_bar(bar, begin) for bar in played),
+        tuple(_line_bar(bar, begin, named=several) for bar in played),
         tuple(played),
         tuple(changes),
         tuple(silent),
@@ -146,13 +147,16 @@ def _changes(
     return found
 
 
-def _line_bar(bar: Bar, begin: int) -> LineBar:
+def _line_bar(bar: Bar, begin: int, *, named: bool) -> LineBar:
+    """A bar of the chart as lines have it. named: whether the form has several sections."""
     chords: list[tuple[int, Chord]] = []
     for slot in bar.slots:
         if not chords or chords[-1][1] != slot.chord:
             chords.append((max(slot.start - bar.start, 0), slot.chord))
     straight = bar.setting.feel == "straight"
-    return LineBar(bar.start - begin, bar.length, bar.meter, bar.key, tuple(chords), straight)
+    section = bar.section if named and bar.in_section == 1 else ""
+    start = bar.start - begin
+    return LineBar(start, bar.length, bar.meter, bar.key, tuple(chords), straight, section)
 
 
 def pulses_of(meter: Meter) -> list[tuple[int, int, int]]:

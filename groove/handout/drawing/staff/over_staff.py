@@ -1,4 +1,5 @@
-"""Over the staff of a system: the row of chord symbols, and the head mark of swung notes."""
+"""Over the staff of a system: the row of chord symbols, and over that a row of section names and
+of the feel: the sign of swung notes, or a word, where it begins or changes."""
 
 from __future__ import annotations
 
@@ -13,16 +14,21 @@ from groove.handout.drawing.page import (
     Line,
     Mark,
     Text,
+    fitted,
     glyph_width,
     text_width,
 )
 from groove.handout.drawing.staff.spacing import CHORD_GAP, CHORD_SIZE, SPACE, Cell
 from groove.handout.drawing.staff.stems import beams
+from groove.handout.drawing.staff.written import StaffBar
 from groove.theory.symbols import Symbol, symbol
+from groove.wording import said
 
 CHORDS_OVER = 1.6  # mm from chord symbols to what stands under them
 LEAST_CHORD = 6.0  # points: of chord symbols over a bar that is too full
 SWING_SPACE, SWING_GAP = 1.15, 1.6  # mm
+SECTION_SIZE, AFTER_SECTION = 12.0, 2.5  # points, mm
+STRAIGHT = "straight"
 
 
 def chord_row(cells: Sequence[Cell], boxes: Sequence[Box]) -> list[Mark]:
@@ -56,6 +62,36 @@ def _placed(cells: Sequence[Cell], size: float) -> list[tuple[float, Symbol]]:
 def _end(placed: Sequence[tuple[float, Symbol]], size: float) -> float:
     x, shown = placed[-1]
     return x + chord_width(shown, size)
+
+
+def feel_of(bar: StaffBar, before: StaffBar | None, swing: str) -> str:
+    """What stands over a bar about its feel: ``"straight"``, the note that swings where it does, or
+    nothing. swing: that note, empty in a line that does not swing. before: the bar before it."""
+    if not swing or (before and before.bar.straight == bar.bar.straight):
+        return ""
+    return STRAIGHT if bar.bar.straight else swing
+
+
+def head_row(
+    cells: Sequence[Cell], feels: Sequence[str], boxes: Sequence[Box], *, sections: bool
+) -> list[Mark]:
+    """Section names and feels over the bars of a system on one level, clear of what stands under
+    them; empty where there is nothing to say."""
+    top = min(box.top for box in boxes)
+    foot = top - SWING_GAP
+    marks: list[Mark] = []
+    for cell, feel in zip(cells, feels, strict=True):
+        x = cell.left
+        name = cell.staff_bar.bar.section if sections and cell.staff_bar.number > 0 else ""
+        if name:
+            shown = fitted(name, cell.right - x, SECTION_SIZE, "bold")
+            marks.append(Text(x, foot, shown, SECTION_SIZE, "bold"))
+            x += text_width(shown, SECTION_SIZE, "bold") + AFTER_SECTION
+        if feel == STRAIGHT:
+            marks.append(Text(x, foot, said("staff", "feel.straight"), SMALLEST + 2, "italic"))
+        elif feel:
+            marks += swing_mark(x, foot, feel)
+    return marks
 
 
 def swing_mark(x: float, foot: float, kind: str) -> list[Mark]:

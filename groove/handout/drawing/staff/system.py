@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from math import floor
 
 from groove.handout.drawing.flow import Block
@@ -32,7 +33,7 @@ from groove.handout.drawing.staff.clefs import (
     time_width,
 )
 from groove.handout.drawing.staff.note_marks import note_marks
-from groove.handout.drawing.staff.over_staff import SWING_GAP, chord_row, swing_mark
+from groove.handout.drawing.staff.over_staff import chord_row, feel_of, head_row
 from groove.handout.drawing.staff.spacing import (
     CLEF_PAD,
     PAD,
@@ -62,7 +63,8 @@ FIGURE = 0.68  # of the type size: the height of a figure
 @dataclass(frozen=True, slots=True)
 class Drawn:
     """How a line is drawn. clef: for its readers, else by its tuning. swing: ``"eighth"`` or
-    ``"16th"`` where its head says that these are swung. numbers: whether bars are numbered.
+    ``"16th"`` where these are swung in the bars that are not straight, which stands over the first
+    of them. numbers: whether bars are numbered and sections named.
     below: words under the notes that begin at a tick of the line, one under another."""
 
     width: float
@@ -90,9 +92,9 @@ def line_blocks(line: MusicLine, how: Drawn, *, gap: float = SYSTEM_GAP) -> list
         whole = len(groups) > 1 and len(group) == len(groups[0])
         full = whole or len(group) >= 4 or number < len(groups) - 1
         cells = spaced_system(group, how.width - indent, clef, tuning, before=before, full=full)
-        swing = how.swing if number == 0 else ""
+        feels = [feel_of(bar, ahead, how.swing) for ahead, bar in pairwise([before, *group]) if bar]
         last = number == len(groups) - 1
-        marks = _system(cells, how, swing=swing, before=before, last=last)
+        marks = _system(cells, how, feels=feels, before=before, last=last)
         found.append(_block(marks, indent, _words(group), gap if number == 0 else SYSTEM_GAP))
         before = group[-1]
     return found
@@ -110,18 +112,21 @@ def _block(marks: Sequence[Mark], indent: float, words: str, gap: float) -> Bloc
 
 
 def _system(
-    cells: Sequence[Cell], how: Drawn, *, swing: str, before: StaffBar | None, last: bool
+    cells: Sequence[Cell],
+    how: Drawn,
+    *,
+    feels: Sequence[str],
+    before: StaffBar | None,
+    last: bool,
 ) -> list[Mark]:
     """The marks of a system; the middle line of its staff is at 0, its left edge too."""
     staff = _staff(cells, how, before)
     notes = note_marks(cells)
     boxes = [box for mark in [*staff, *notes] if (box := ink_box(mark))]
-    top = min(box.top for box in boxes)
     marks = [*staff, *notes]
     marks += chord_row(cells, boxes)
-    if swing:
-        high = min([top, *(box.top for mark in marks if (box := ink_box(mark)))])
-        marks += swing_mark(0.0, high - SWING_GAP, swing)
+    under = [box for mark in marks if (box := ink_box(mark))]
+    marks += head_row(cells, feels, under, sections=how.numbers)
     tuning, end = how.tuning, 2 * SPACE
     if tuning:
         tab = tab_marks(cells, tuning)

@@ -40,7 +40,9 @@ TITLE_GAP = 1.5  # mm, from a title to its line
 
 def drawn(sheet: Sheet, line: Line, width: float) -> Drawn:
     """How a line stands on a sheet: in the clef of its neck, else in its reader's."""
-    swings = bool(line.bars) and not line.bars[0].straight and sheet.chart.swing_ratio != 1
+    first = line.bars[0].straight if line.bars else True
+    swings = any(not bar.straight for bar in line.bars)
+    swings = swings and (first or sheet.chart.swing_ratio != 1)  # the ratio is that of the top
     tuning = sheet.tuning if any(note.place for note in line.notes) else None
     swing = sheet.chart.swing_type if swings else ""
     return Drawn(width, tuning, clef_of(sheet), swing)
@@ -143,9 +145,8 @@ def _cell(
 ) -> Cell | None:
     """A line under its title; None where it needs more than one system and is not to be broken."""
     how = drawn(sheet, line, width)
-    systems = line_blocks(
-        to_read(sheet, line), replace(how, swing="", numbers=False), gap=TITLE_GAP
-    )
+    shown = replace(how, numbers=False)
+    systems = line_blocks(to_read(sheet, line), shown, gap=TITLE_GAP)
     if len(systems) > 1 and not broken:
         return None
     block = stacked([paragraph([(title, "bold")], width, size=SMALL), *systems])

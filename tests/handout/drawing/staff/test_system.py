@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from groove.handout.drawing.flow import Block, pages
 from groove.handout.drawing.page import (
@@ -204,3 +206,26 @@ def test_no_system_is_broken_over_a_page() -> None:
 def test_screen_reader_hears_the_notes_of_each_bar() -> None:
     (block,) = line_blocks(line([note(0, 1, 3, 5), note(1, 1, 2, 5)]), Drawn(WIDTH, GUITAR))
     assert block.words == "Bar 1, A7: C4 E4."
+
+
+@given(st.lists(st.booleans(), min_size=2, max_size=9), st.data())
+@settings(max_examples=25, deadline=None)
+def test_the_feel_stands_where_it_begins_and_changes_and_names_where_sections_begin(
+    straight: list[bool], data: st.DataObject
+) -> None:
+    names = [data.draw(st.sampled_from(["", "Verse", "Bridge"])) for _ in straight]
+    over = [
+        replace(bar, straight=even, section=name)
+        for bar, even, name in zip(bars(len(straight)), straight, names, strict=True)
+    ]
+    made = line([note(4 * n, 4, 3, 5) for n in range(len(over))], over)
+    marks: list[Mark] = []
+    for block in line_blocks(made, Drawn(WIDTH, GUITAR, swing="eighth")):
+        drawn = block.draw(0.0, 0.0)
+        assert texts_apart(drawn)
+        marks += drawn
+    words = [mark.text for mark in marks if isinstance(mark, Text)]
+    begins = [even for n, even in enumerate(straight) if not n or straight[n - 1] != even]
+    assert words.count("straight") == begins.count(True)
+    assert words.count("=") == begins.count(False)
+    assert [word for word in words if word in ("Verse", "Bridge")] == [n for n in names if n]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from pathlib import Path
 
 import pytest
 
@@ -129,3 +130,53 @@ def test_horns_play_one_note_at_a_time_and_pianists_two(form: str) -> None:
         lines = [(s := write_sheet(made, Request(reader=reader))).solo, *s.licks, s.answers]
         at_once = Counter((n, note.start) for n, line in enumerate(lines) for note in line.notes)
         assert max(at_once.values()) == most
+
+
+SWUNG = """
+title = "Swing and not"
+key = "F"
+drums = "medium-swing"
+order = "Verse, Bridge, Verse"
+
+[[sections]]
+name = "Verse"
+chords = "| Fmaj7 | Gm7 C7 | Fmaj7 | Gm7 C7 |"
+
+[[sections]]
+name = "Bridge"
+drums = "bossa"
+chords = "| Bbmaj7 | % | Gm7 | C7 |"
+
+[[phrases]]
+name = "up"
+notes = "3f2:1/2 3f5:1/2 2f5:1/2 2f6:1/2 2f6:2"
+"""
+
+
+def swung(tmp_path: Path, drums: str = "medium-swing") -> Sheet:
+    path = tmp_path / "swung.toml"
+    path.write_text(SWUNG.replace("medium-swing", drums))
+    return write_sheet(groove.read_form(path), Request())
+
+
+def test_lines_say_where_they_swing_and_which_section_begins(tmp_path: Path) -> None:
+    made = swung(tmp_path)
+    signs = ("Verse", "Bridge", "straight", "=")
+    for makes in (solo_blocks, bass_blocks, guide_tone_blocks):
+        marks = [mark for block in makes(made, 176.0) for mark in block.draw(0.0, 0.0)]
+        found = [m.text for m in marks if isinstance(m, Text) and m.text in signs]
+        if makes is guide_tone_blocks:  # a note a chord: nothing to swing
+            assert found == ["Verse", "Bridge", "Verse"]
+        else:
+            assert found == ["Verse", "=", "Bridge", "straight", "Verse", "="]
+
+
+@pytest.mark.parametrize("drums", ["medium-swing", "shuffle", "bossa"])
+def test_each_lick_and_phrase_has_the_sign_of_swing_where_it_swings(
+    drums: str, tmp_path: Path
+) -> None:
+    made = swung(tmp_path, drums)
+    lines = [*made.licks, *(over.line for p in made.phrases for over in (p.written, *p.moved))]
+    blocks = [*lick_blocks(made, 176.0), *teacher_phrase_blocks(made, 176.0)]
+    signs = [m for b in blocks for m in b.draw(0.0, 0.0) if isinstance(m, Text) and m.text == "="]
+    assert len(signs) == (len(lines) if drums != "bossa" else 0)
