@@ -10,7 +10,8 @@ from groove.errors import GrooveError, nearest
 from groove.theory.chords import Chord
 from groove.theory.heard import heard
 from groove.theory.motion import degree_between, tones
-from groove.theory.pitch import Degree, NoteName
+from groove.theory.pitch import Degree, NoteName, degrees
+from groove.theory.scale_spelling import READ_AS
 from groove.theory.scales import SCALES, scale_degrees
 
 BLUE = {"blues": "b5", "major blues": "b3"}  # the note that each adds to a pentatonic
@@ -52,6 +53,13 @@ class Material:
         tones = (replace(t, name=by_sound.get(t.pitch_class, t.name)) for t in self.tones)
         return replace(self, tones=tuple(tones))
 
+    def counted_as_in(self, chord: Chord) -> Material:
+        """The same notes; those of a chord on their root with its degrees: b9 for b2."""
+        own = arpeggio(chord)
+        here = {t.pitch_class: t.degree for t in own.tones if own.tones[0].name == str(self.root)}
+        tones = (replace(t, degree=here.get(t.pitch_class, t.degree)) for t in self.tones)
+        return replace(self, tones=tuple(tones))
+
     def over(self, chord: Chord) -> Material:
         """The same notes counted from a chord's root; only its own tones have roles.
 
@@ -72,12 +80,15 @@ class Material:
 
 
 def scale(tonic: NoteName | str, name: str) -> Material:
-    """A named scale; GrooveError for a name that is not in theory.scales.SCALES."""
+    """A named scale; GrooveError for a name that is not in theory.scales.SCALES.
+
+    The altered scale has a major third, as it is read.
+    """
     if isinstance(tonic, str):
         tonic = NoteName.parse(tonic)
     if name not in SCALES:
         raise GrooveError(f"scale {name!r} is not known: {nearest(name, SCALES)}")
-    tones = _tones(tonic, scale_degrees(name))
+    tones = _tones(tonic, degrees(READ_AS[name]) if name in READ_AS else scale_degrees(name))
     blue = (replace(t, role="blue") if t.degree == BLUE.get(name) else t for t in tones)
     return Material(f"{tonic} {name}", tonic, tuple(blue))
 

@@ -24,6 +24,7 @@ from groove.lesson.form_scales import ARPEGGIO, Choice
 from groove.lesson.guide import Guide
 from groove.theory.chords import Chord
 from groove.theory.functions import MODAL, Harmony
+from groove.theory.scale_spelling import READ_AS
 from groove.theory.symbols import scale_title
 
 PENTATONIC = "pentatonic"
@@ -143,6 +144,7 @@ def _placed(
 ) -> NeckScale:
     """A scale in the home position and, if it is one of the key's own, in all five."""
     material = scale(choice.root, choice.scale).spelled(choice.notes)
+    material = material.counted_as_in(chord) if choice.scale in READ_AS else material
     every = positions(tuning, material) if five else ()
     watched = dict(choice.watch).get(chord, ())
     passing = {name.pitch_class for name in (*choice.avoid, *watched)}

@@ -11,7 +11,7 @@ from groove.theory.scales import scale_notes
 from groove.theory.spelling import ROUND, plainly, single
 
 FREELY_SPELLED = ("whole-half diminished", "whole tone")
-READ_AS = {  # the flat ninth on the next letter, the sharp ninth as a minor third
+READ_AS = {  # a major third; the flat ninth on the next letter, the sharp ninth as a minor third
     "altered": "1 b2 b3 3 b5 b6 b7",
     "half-whole diminished": "1 b2 b3 3 b5 5 6 b7",
 }
@@ -19,21 +19,24 @@ READ_AS = {  # the flat ninth on the next letter, the sharp ninth as a minor thi
 
 def spelled_over(chord: Chord, root: NoteName, scale: str) -> tuple[NoteName, ...]:
     """A scale's notes; a scale without a spelling of its own is spelled to suit the chord, and no
-    letter stands in it both with a sharp and with a flat.
+    letter stands in it both with a sharp and with a flat. The tensions of a scale of READ_AS have
+    the names of the chord where it has them: D# and F# over C7alt, but F for E#.
 
     >>> from groove.theory.chords import parse_chord
     >>> f7 = parse_chord("F7")
     >>> [str(n) for n in spelled_over(f7, f7.root, "altered")]
     ['F', 'Gb', 'Ab', 'A', 'B', 'Db', 'Eb']
     """
+    own = {name.pitch_class: name for name in chord.notes}
     if scale in READ_AS:
         flat_fifth = root + Degree(5, -1)
         written = (root + degree for degree in degrees(READ_AS[scale]))
-        return tuple(plainly(n) if n == flat_fifth else single(n) for n in written)
+        raised = {pitch: plainly(single(n)) for pitch, n in own.items() if n.sharps > 0}
+        plain = (plainly(n) if n == flat_fifth else single(n) for n in written)
+        return tuple(raised.get(n.pitch_class, n) for n in plain)
     notes = scale_notes(root, scale)
     if scale not in FREELY_SPELLED:
         return notes
-    own = {name.pitch_class: name for name in chord.notes}
     spelled = [own.get(name.pitch_class) or plainly(name) for name in notes]
     flats = {name.letter for name in spelled if name.sharps < 0}
     return tuple(

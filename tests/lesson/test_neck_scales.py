@@ -7,6 +7,7 @@ from groove.instrument.fretboard import read_tuning, tunings
 from groove.lesson.form_scales import ARPEGGIO
 from groove.lesson.guide import Guide, write_guide
 from groove.lesson.neck_scales import CHORD, PASSING, ROOT, SCALE, home_scale, neck_scales
+from tests.form.road_material import arranged
 from tests.lesson.guide_material import FORMS
 
 GUITAR = read_tuning("guitar")
@@ -108,3 +109,15 @@ def test_learners_see_as_much_as_is_meant_for_them() -> None:
 def test_a_sections_scale_is_shown_over_a_chord_on_its_root_wherever_the_form_has_it() -> None:
     first = next(iter(scales("tests/arrangements/latin-swing-aaba.toml").values()))
     assert (first.choice.title, str(first.chord)) == ("F major pentatonic", "Fmaj7")
+
+
+def test_altered_scale_has_the_degrees_and_names_of_its_chord() -> None:
+    """A major third is a third, and D sharp the sharp ninth: common practice."""
+    made = write_guide(arranged(chords="Dm7 | C7alt | Fm6 | %", learner="advanced", key="Fm"))
+    shown = next(s for s in neck_scales(made, GUITAR) if s.choice.title == "C altered")
+    found = {(dot.name, dot.degree) for dot in shown.home.dots}
+    assert str(shown.chord) == "C7alt"
+    assert found == {
+        ("C", "1"), ("Db", "b9"), ("D#", "#9"), ("E", "3"), ("F#", "#11"), ("Ab", "b13"),
+        ("Bb", "b7"),
+    }  # fmt: skip

@@ -12,13 +12,16 @@ from groove.theory.scale_spelling import spelled_over
         ("Bb7", "Bb Cb Db D E Gb Ab"),
         ("Bb7b9", "Bb Cb Db D E Gb Ab"),
         ("C7", "C Db Eb E Gb Ab Bb"),
-        ("C7alt", "C Db Eb E Gb Ab Bb"),
+        ("C7alt", "C Db D# E F# Ab Bb"),
         ("Db7", "Db D Fb F G A Cb"),
-        ("E7alt", "E F G G# Bb C D"),
+        ("E7alt", "E F G G# A# C D"),
+        ("D7alt", "D Eb F F# G# Bb C"),
+        ("Eb7alt", "Eb Fb F# G A Cb Db"),
     ],
 )
-def test_altered_scale_is_spelled_one_way_on_every_chord(chord: str, written: str) -> None:
-    """b9 on the next letter, #9 as a minor third, no double signs; common practice."""
+def test_altered_scale_is_spelled_with_the_names_of_its_chord(chord: str, written: str) -> None:
+    """b9 on the next letter; #9 as a minor third where the chord has none, no double signs, no E#:
+    common practice."""
     read = parse_chord(chord)
     assert " ".join(map(str, spelled_over(read, read.root, "altered"))) == written
 
