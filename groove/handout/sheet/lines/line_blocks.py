@@ -107,8 +107,7 @@ def lick_blocks(sheet: Sheet, width: float) -> list[Block]:
     return [
         heading(heading_of("licks"), width),
         _introduction(licks_words(sheet), width),
-        *_beside(sheet, list(zip(titles, lines, strict=True)), width),
-        *_signs(sheet, "licks", width),
+        *_beside(sheet, list(zip(titles, lines, strict=True)), width, signs_words(sheet, "licks")),
     ]
 
 
@@ -123,12 +122,16 @@ def teacher_phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
             blocks.append(_introduction(phrase.words, width))
         over = [phrase.written, *phrase.moved]
         titled = [(over_title(each), each.line) for each in over]
-        blocks += _beside(sheet, titled, width)
-    return [*blocks, *_signs(sheet, "phrases", width)]
+        last = phrase is sheet.phrases[-1]
+        blocks += _beside(sheet, titled, width, signs_words(sheet, "phrases") if last else "")
+    return blocks
 
 
-def _beside(sheet: Sheet, titled: Sequence[tuple[str, Line]], width: float) -> list[Block]:
-    """Short lines under their titles, two beside each other where both fit."""
+def _beside(
+    sheet: Sheet, titled: Sequence[tuple[str, Line]], width: float, signs: str
+) -> list[Block]:
+    """Short lines under their titles, two beside each other where both fit, and the meaning of
+    their signs: beside the last line where that stands alone, else below."""
     half = width if width < NARROW else (width - BETWEEN) / 2
     cells = []
     for title, line in titled:
@@ -136,8 +139,16 @@ def _beside(sheet: Sheet, titled: Sequence[tuple[str, Line]], width: float) -> l
         cell = _cell(sheet, title, line, half) if short else None
         cells.append(cell or _cell(sheet, title, line, width, broken=True))
     found = [cell for cell in cells if cell]
+    halves = 0  # of the line at the end that stand beside each other
+    for cell in found:
+        halves = (halves + 1) % 2 if cell[0] < width else 0
+    under = [paragraph(signs, width, size=SMALL, gap=2.0)] if signs else []
+    if under and halves:
+        beside = paragraph(signs, half, size=SMALL)
+        found.append((half, beside.height, beside.draw, beside.words))
+        under = []
     first, *others = row(found, width, between=BETWEEN, gap=6.0)
-    return [replace(first, gap=3.0), *others]
+    return [replace(first, gap=3.0), *others, *under]
 
 
 def _cell(
