@@ -221,10 +221,14 @@ def _well_filled(
     tried: list[tuple[bool, int, int, list[Block]]] = []
     for gaps in GAPS if len(blocks) > 1 else ():
         *others, before, last = (replace(block, gap=gaps * block.gap) for block in blocks)
-        for kept in (before, replace(before, keep=True)) if ends_alone else (before,):
-            made = [*others, kept, last]
+        ends = [[before, last]]
+        if ends_alone:
+            whole = replace(stacked([before, last]), gap=before.gap)
+            ends += [[replace(before, keep=True), last], [whole]]
+        for end in ends:
+            made = [*others, *end]
             placed = placed_on_pages(made, paper, begun)
-            stray = ends_alone and len(placed[-1]) == 1
+            stray = ends_alone and len(placed[-1]) == 1 and end[-1] is last
             empty = sum(not _is_full(page, paper) for page in placed[:-1])
             if not stray and not empty:
                 return made

@@ -7,6 +7,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 
+import groove
 from groove.form.model import Form
 from groove.form.readers import READERS
 from groove.form.unroll import unroll
@@ -250,3 +251,12 @@ def test_concert_c_as_each_reader_sees_it(reader: str, key: str) -> None:
 @pytest.mark.parametrize("reader", ["Bb", "Eb", "F"])
 def test_transposed_key_has_at_most_six_signs(key, reader: str) -> None:  # type: ignore[no-untyped-def]
     assert abs(READERS[reader].key(key).signature) <= 6
+
+
+def test_a_chart_without_its_ending_refers_to_the_separate_chart() -> None:
+    whole = write_chart(groove.read_form("twelve-bar"))
+    cut = whole.without_ending()
+    assert len(whole.bars) > len(cut.bars) == 12
+    assert "separate chart" in cut.head_words[-1]
+    loop = write_chart(groove.read_form("twelve-bar", ending="loop"))
+    assert loop.without_ending() == loop

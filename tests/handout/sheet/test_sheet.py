@@ -3,8 +3,10 @@
 import pytest
 
 import groove
+from groove.handout.chart.written import write_chart
 from groove.handout.sheet.sheet import write_sheet
 from groove.lesson.request import Request
+from groove.library import names
 from tests.handout.sheet.sheet_material import sheet
 
 
@@ -30,3 +32,9 @@ def test_scale_over_a_slash_chord_has_the_note_in_the_bass() -> None:
     entry = next(c for c in sheet.guide.chords if str(c.chord) == "C/Bb")
     assert "C mixolydian" in [choice.title for choice in entry.choices]
     assert "C major" not in [choice.title for choice in entry.choices]
+
+
+@pytest.mark.parametrize("form", names("forms"))
+def test_its_chart_has_the_ending_that_the_track_plays(form: str) -> None:
+    read = groove.read_form(form)
+    assert write_sheet(read).chart == write_chart(read)

@@ -1,11 +1,13 @@
-"""A beginner's sheet: two pages, with the smallest form of each part and plain scales alone."""
+"""A beginner's sheet: two pages and those of phrases, each part small, plain scales alone."""
+
+from pathlib import Path
 
 import pytest
 
 import groove
 from groove.form.lesson_fields import BEGINNER, LEARNERS
 from groove.handout.chart.pages import chart_pages
-from groove.handout.drawing.page import PAPERS, ink_box
+from groove.handout.drawing.page import PAPERS, Text, ink_box
 from groove.handout.sheet.data import sheet_data
 from groove.handout.sheet.markdown import sheet_markdown
 from groove.handout.sheet.pages import sheet_pages
@@ -76,3 +78,39 @@ def test_named_parts_are_not_bound_to_two_pages() -> None:
     assert "Each chord in five positions" in "".join(
         page.words for page in sheet_pages(write_sheet(form), PAPERS["a4"])
     )
+
+
+def test_phrases_begin_after_the_second_page(tmp_path: Path) -> None:
+    written = tmp_path / "road.toml"
+    written.write_text(
+        'title = "Porch Step"\nkey = "A"\ndrums = "shuffle"\nlearner = "beginner"\n'
+        'chords = "I7:4 IV7:2 I7:2 V7 IV7 I7 V7"\n'
+        '[remarks]\nlesson = "Fifth fret."\n"chorus 2" = "Leave two beats empty."\n'
+        '[[phrases]]\nname = "call"\nnotes = "3f5:1/2 3f7:1/2 | 2f5:1 2f8:2"\n'
+        '[[phrases]]\nname = "answer"\nnotes = "1f5+2f5:1/2 2f8:1/2 | 2f5:1 3f7:2"\n'
+    )
+    first, second, *others = sheet_pages(write_sheet(groove.read_form(str(written))), PAPERS["a4"])
+    for part in (
+        "to finish",
+        "Fifth fret.",
+        "12 bars",
+        "Main scales",
+        "Scales on the neck",
+        "Licks",
+    ):
+        assert part in first.words
+    assert "Practice plan" in second.words
+    assert "The teacher's phrases" not in first.words + second.words
+    assert others[0].words.startswith("The teacher's phrases")
+
+
+def test_box_and_lick_stand_beside_each_other_at_one_height() -> None:
+    page, *_ = sheet_pages(beginners("twelve-bar"), PAPERS["a4"])
+    tops = {
+        mark.text: (mark.x, mark.y)
+        for mark in page.marks
+        if isinstance(mark, Text) and mark.text in ("Scales on the neck", "Licks")
+    }
+    (box, lick) = tops["Scales on the neck"], tops["Licks"]
+    assert box[1] == lick[1]
+    assert box[0] < lick[0]
