@@ -14,6 +14,8 @@ from groove.handout.drawing.flow import (
     stacked,
     subheading,
 )
+from groove.handout.drawing.page import Mark, ink_box, text_width
+from groove.handout.drawing.staff.over_staff import swing_mark
 from groove.handout.drawing.staff.system import Drawn, line_blocks
 from groove.handout.sheet.fretboards import Cell
 from groove.handout.sheet.lines.line_words import (
@@ -35,6 +37,7 @@ from groove.wording import said
 BETWEEN = 8.0  # mm, between two short lines side by side
 NARROW = 130.0  # mm: in less width lines don't stand beside each other
 HALF_BARS = 2  # bars of a line that stands on half of the width
+BESIDE_TITLE = 3.0  # mm, from a title to the sign of swing
 TITLE_GAP = 1.5  # mm, from a title to its line
 
 
@@ -156,12 +159,32 @@ def _cell(
 ) -> Cell | None:
     """A line under its title; None where it needs more than one system and is not to be broken."""
     how = drawn(sheet, line, width)
-    shown = replace(how, numbers=False)
+    shown, head = replace(how, numbers=False), paragraph([(title, "bold")], width, size=SMALL)
+    signed = _with_swing(title, head, width, how.swing)
+    if signed and len({bar.straight for bar in line.bars}) == 1:
+        shown, head = replace(shown, swing=""), signed
     systems = line_blocks(to_read(sheet, line), shown, gap=TITLE_GAP)
     if len(systems) > 1 and not broken:
         return None
-    block = stacked([paragraph([(title, "bold")], width, size=SMALL), *systems])
+    block = stacked([head, *systems])
     return width, block.height, block.draw, f"{title}: {block.words}"
+
+
+def _with_swing(title: str, head: Block, width: float, kind: str) -> Block | None:
+    """A title as it is set with the sign of swung notes beside it, which saves the row over the
+    staff; None where it has no room or nothing swings."""
+    if not kind:
+        return None
+    at = text_width(title, SMALL, "bold") + BESIDE_TITLE
+    boxes = [box for mark in swing_mark(at, 0.0, kind) if (box := ink_box(mark))]
+    foot, over = head.height, max(-min(box.top for box in boxes) - head.height, 0.0)
+    if max(box.right for box in boxes) > width:
+        return None
+
+    def draw(x: float, y: float) -> list[Mark]:
+        return [*head.draw(x, y + over), *swing_mark(x + at, y + over + foot, kind)]
+
+    return replace(head, height=over + head.height, draw=draw)
 
 
 def _introduction(words: str, width: float) -> Block:
