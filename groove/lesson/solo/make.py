@@ -90,6 +90,8 @@ def _played(
     for attempt in range(rules()["faults"]["solos"]):
         name = f"{form.seed} {what} {number}" + f" {attempt}" * bool(attempt)
         maker = Maker(ground, ladders, hands, learner, Random(name))
+        if what == "answers":
+            maker.low = rules()["faults"]["low"]
         fault, made = _attempted(maker, phrases, neck, idiom)
         if best is None or fault < best[0]:
             best = fault, made

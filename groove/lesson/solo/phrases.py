@@ -22,6 +22,7 @@ from groove.theory.keys import Key
 from groove.theory.motion import OCTAVE
 from groove.theory.pitch import Degree
 
+NEAR = 1  # semitones from the middle of its range that a phrase may lie lower
 FIRM = 2.0  # how much more the contour counts where a motif is moved
 TOPMOST = 0.6  # how often the highest chord tone under the hand is the peak, not the one below
 UPPER = 0.72  # the height of phrases from which the higher hand plays them
@@ -37,7 +38,10 @@ class _Attempt:
 
 
 class Maker:
-    """Makes the phrases of one solo, one after the other."""
+    """Makes the phrases of one solo, one after the other.
+
+    low: what each semitone costs that a phrase lies too low; nothing unless it is set.
+    """
 
     def __init__(
         self,
@@ -57,6 +61,7 @@ class Maker:
         self.hand: Hand | None = None
         self.peak_at = -1
         self.heard: list[Made] = []
+        self.low = 0.0
         notes, own = rules()["signs"]["notes"], wanted(ground, learner)
         self.colours = "tension" in own
         self.motifs.longest = max((notes.get(sign, 0) for sign in own), default=0)
@@ -136,6 +141,8 @@ class Maker:
                 note.length = self.ground.change_at(note.start).end - note.start
         made = Made(phrase, beats, hand, notes, treatment)
         fault = phrase_fault(made, self.ground, self.learner, self.free, self.heard)
+        mean = sum(pitches) / len(pitches)
+        fault += self.low * max(span.middle - mean - NEAR, 0)
         shape, own = contour_of(pitches, sung)[lead:], pitches[lead:]
         if more and len(plain) == len(shape) - more:
             shape, own = shape[:-more], own[:-more]
