@@ -122,7 +122,7 @@ ENGLISH = frozenset(
         """the and of to with chord chords scale scales bar bars beat beats over then their which
         that this from for at each every it its is are be by not only where what when play plays
         played first last next second third fifth seventh root key keys string strings fret
-        frets major minor tone tones line lines step guide above below under up down half whole
+        frets major minor line lines step above below under up down half whole
         slow medium fast bright straight page sheet chart practise practice listen minutes you
         your hands teacher instruments pitch"""
     )
@@ -132,8 +132,8 @@ SAME = frozenset(
     WORD.findall(
         """blues shuffle swing bass tempo tempi solo riff lick licks mambo stop vamp drop hammer
         pull slide chorus coda rhythm changes arpeggio box finger turnaround segno form band
-        track montuno niosh itu xxxx fall hand phrase moment rest dominant fine trading
-        note notes"""
+        track montuno niosh itu xxxx guide tone tones shell tensions position loop fall hand phrase
+        moment rest dominant fine trading note notes"""
     )
 )
 """Words of four letters and more that both languages have: terms, names of styles, standards."""
