@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 from groove.form.lesson_fields import ADVANCED, BEGINNER
 from groove.instrument.fretboard import Tuning
 from groove.instrument.material import BLUE, Material, arpeggio, scale
+from groove.instrument.one_place import in_one_place
 from groove.instrument.positions import Dot, Position, at_fret, positions
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import ARPEGGIO, Choice
@@ -152,7 +153,8 @@ def _placed(
     # a tone of the chord is no note to pass through
     passing -= {tone.pitch_class for tone in arpeggio(chord).tones}
     held = every[0] if five else in_hand(tuning, material, home)
-    return NeckScale(choice, chord, material, frozenset(passing), held, every)
+    home_, *others = (in_one_place(tuning, place) for place in (held, *every))
+    return NeckScale(choice, chord, material, frozenset(passing), home_, tuple(others))
 
 
 def _blues(found: dict[object, NeckScale], choice: Choice, chord: Chord, tuning: Tuning) -> bool:

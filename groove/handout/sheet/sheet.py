@@ -20,6 +20,7 @@ from groove.instrument.double_stops import DoubleStop, double_stops
 from groove.instrument.fretboard import Tuning
 from groove.instrument.left_hand import LeftHand, is_jazz, left_hands
 from groove.instrument.material import Material, arpeggio, scale
+from groove.instrument.one_place import in_one_place
 from groove.instrument.positions import Position, one_position, positions
 from groove.instrument.two_hands import TwoHands, two_hands
 from groove.lesson.blocks import blocks_of
@@ -264,8 +265,8 @@ def _on_neck(
     return tuple(
         ChordOnNeck(
             material,
-            under_hand,
-            positions(tuning, material),
+            in_one_place(tuning, under_hand),
+            tuple(in_one_place(tuning, place) for place in positions(tuning, material)),
             _stops(tuning, guide.chord, under_hand.fret),
         )
         for guide, material, under_hand in zip(chords, materials, together, strict=True)
