@@ -22,6 +22,7 @@ from groove.handout.drawing.staff.rhythm import FLAGS, Note, beamed
 from groove.handout.drawing.staff.stems import FLAG_NAMES, beams, dots, head_name, tie
 
 STEM, CUE_STEM = 2.6, 3.2  # between two staff lines
+AFTER_NOTE = 0.4  # of the space of a staff, the least from a note to a rest
 SLASHES = {"half": "half slash", "whole": "whole slash"}
 
 
@@ -35,24 +36,35 @@ def rhythm_marks(
     space = BEAT * measures.em / 2 if stops else cue_space(measures)
     y = beats if stops else above
     marks: list[Mark] = []
+    groups = list(beamed(cell.bar.rhythm, cell.bar.meter))
+    flagged = [group[0] for group in groups if len(group) == 1]
+    clear = 0.0  # mm: where the note before a rest ends
     for note in cell.bar.rhythm:
         if note.rest:
-            marks.append(_rest(note, cell, y, space))
+            marks.append(_rest(note, cell, y, space, clear))
+            clear = 0.0
         else:
-            marks += _head(note, _place(note, cell, space, stops), y, space, stops)
-    for group in beamed(cell.bar.rhythm, cell.bar.meter):
+            x = _place(note, cell, space, stops)
+            marks += _head(note, x, y, space, stops)
+            clear = x + glyph_width(_head_name(note, stops), space) + AFTER_NOTE * space
+            if note in flagged and FLAGS.get(note.value[0], 0):
+                clear += glyph_width("eighth flag", space)
+    for group in groups:
         marks += _stems(group, cell, y, space, stops)
     marks += _triplets(cell, y, space, stops)
     marks += _ties(cells, number, y, space)
     return marks
 
 
-def _rest(note: Note, cell: BarCell, y: float, space: float) -> Glyph:
+def _rest(note: Note, cell: BarCell, y: float, space: float, clear: float) -> Glyph:
+    """A rest at its time, but right of ``clear`` if that leaves it before what follows; in mm."""
     name, _ = note.value
     up = space if name == "whole" else 0.0
     if note.whole_bar:
         return Glyph((cell.first_beat + cell.beats_end) / 2, y - up, "whole rest", space, "middle")
-    return Glyph(cell.at(note.start), y - up, f"{name} rest", space)
+    last = cell.at(note.start + note.length) - glyph_width(f"{name} rest", space)
+    x = max(cell.at(note.start), min(clear, last))
+    return Glyph(x, y - up, f"{name} rest", space)
 
 
 def _place(note: Note, cell: BarCell, space: float, stops: bool) -> float:
