@@ -115,9 +115,11 @@ def timed(spans: Sequence[Span], meter: Meter) -> tuple[Span, ...]:
             span = replace(span, bars=starts[first + part] - before)
         if not _can_begin(before, meter):
             shared = f"{span.share[1]} chords share it, " if span.share else ""
+            numerals = any(isinstance(each.written, Numeral) for each in spans)
+            lengths = "I:1/2 IV:1/4 V:1/4" if numerals else "C7:1/2 F7:1/4 G7:1/4"
             raise ValueError(
                 f"bar {number + 1}: {shared}a chord begins {before} of the bar in, off the beats "
-                f"of {meter}; write their lengths, as in I:1/2 IV:1/4 V:1/4, so that each begins "
+                f"of {meter}; write their lengths, as in {lengths}, so that each begins "
                 "on a beat, or on a half or a quarter of one"
             )
         found.append(span)

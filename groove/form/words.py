@@ -26,7 +26,7 @@ def say_notes(form: Form, say: Callable[[str], None]) -> None:
 def setting_in_words(form: Form, chart: Chart) -> str:
     """``12 bars of 4/4 in C blues, then F Bb, swing (1.8:1) at 112 to 120``.
 
-    With an order: ``213 bars of road in 4/4, in F major, straight and swing (1.5:1) at 172``.
+    With an order: ``213 bars in all, in 4/4, in F major, straight and swing (1.5:1) at 172``.
     """
     keys, tempi = keys_in_words(chart), tempi_in_words(chart)
     if form.by_section:
@@ -44,7 +44,7 @@ def setting_in_words(form: Form, chart: Chart) -> str:
 
 
 def bars_in_words(chart: Chart) -> str:
-    """``213 bars of road in 4/4``; of a form without an order, the bars of a chorus."""
+    """``213 bars in all, in 4/4``; of a form without an order, the bars of a chorus."""
     if not chart.form.order:
         size, meters = _bars(chart.form.bars), meters_in_words(chart)
         return said("form", "size.chorus", bars=size, meters=meters)

@@ -236,7 +236,10 @@ def _goal_words(roles: list[Role], times: Counter[Chord]) -> str:
             often.setdefault(way, []).append(goal_symbol(goal))
     if not often:
         return listed(main)
-    others = [said("scales", f"goals.{way}", chord=listed(to)) for way, to in often.items()]
+    others = [
+        said("scales", f"goals.{way}{'_each' * (len(to) > 1 and way != 'often')}", chord=listed(to))
+        for way, to in often.items()
+    ]
     return said("scales", "goals.instead", chords=listed(main), others=listed(others))
 
 

@@ -11,7 +11,7 @@ from groove.lesson.guide import Guide
 from groove.theory.chords import Chord
 from groove.theory.roles import falls_a_fifth
 from groove.theory.symbols import signs, symbol
-from groove.wording import in_figures, said, words_of
+from groove.wording import counted, in_figures, said, words_of
 
 LINE = 4  # bars
 MOST_LINES = 5
@@ -27,7 +27,7 @@ def built(guide: Guide) -> str:
     if guide.road:
         if len(guide.sections) < 2:
             return said("built", "road", road=guide.road)
-        sizes = ", ".join(_size(s.name, s.bars) for s in guide.sections)
+        sizes = _sizes([(s.name, s.bars) for s in guide.sections])
         return said("built", "road_and_sizes", road=guide.road, sizes=sizes)
     if len(guide.form.sections) > 1:
         return _in_sections(guide)
@@ -44,8 +44,16 @@ def built(guide: Guide) -> str:
     return said("built", "lines", count=count, lines="; ".join(_said(line) for line in names))
 
 
-def _size(name: str, bars: int) -> str:
-    return said("built", "size", section=name, bars=_bars(Fraction(bars)))
+def _sizes(sections: Sequence[tuple[str, int]]) -> str:
+    """``A eight bars, B four bars``; in figures where one of them is: ``A 9 bars, B 4 bars``."""
+    in_words = all(bars < len(words_of("numbers")["counts"]) for _, bars in sections)
+    return ", ".join(
+        said(
+            "built", "size", section=name,
+            bars=_bars(Fraction(bars)) if in_words else counted("numbers", "bars", bars),
+        )
+        for name, bars in sections
+    )  # fmt: skip
 
 
 def _in_sections(guide: Guide) -> str:
@@ -59,8 +67,7 @@ def _in_sections(guide: Guide) -> str:
         order = (" " if all(len(name) == 1 for name in names) else ", ").join(names)
         words = said("built", "each", order=order, bars=_bars(Fraction(sizes[0])))
     else:
-        pairs = zip(names, sizes, strict=True)
-        words = said("built", "sizes", sizes=", ".join(_size(name, size) for name, size in pairs))
+        words = said("built", "sizes", sizes=_sizes(list(zip(names, sizes, strict=True))))
     if names != WITH_BRIDGE:
         return words
     start = sum(sizes[:2])

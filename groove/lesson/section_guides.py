@@ -6,7 +6,7 @@ For forms with an order, or with sections that have a key, metre or feel of thei
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby, pairwise
@@ -31,7 +31,7 @@ from groove.theory.chords import Chord
 from groove.theory.functions import ALONE, Around, Harmony, read_harmony
 from groove.theory.motion import ChordTone, guide_lines
 from groove.theory.pitch import NoteName
-from groove.theory.symbols import key_symbol
+from groove.theory.symbols import key_symbol, listed
 from groove.wording import counted, said
 
 LEAST_BARS = 4
@@ -155,14 +155,7 @@ def _guide(
         harmony=harmony,
         setting=placed[0].bars[0].setting,
         bars=len(placed[0].bars),
-        played_in=tuple(
-            dict.fromkeys(
-                form.lines[p.line].name or said("road", "lines.line", number=p.line + 1)
-                for p in passes
-            )
-        )
-        if form.order
-        else (),
+        played_in=_played_in(form, passes) if form.order else (),
         improvised=any(line.is_open for line in lines),
         pedals=tuple(dict.fromkeys(s.pedal for each in placed for s in each.slots if s.pedal)),
         sequence=sequence,
@@ -177,6 +170,15 @@ def _guide(
         chords=chord_guides(passages, harmony, distinct),
         changes=tuple(_changes(passages, seams)),
     )
+
+
+def _played_in(form: Form, passes: Sequence[Pass]) -> tuple[str, ...]:
+    """The lines that play a section in their order, those without a name together by number."""
+    lines = dict.fromkeys(found.line for found in passes)
+    numbers = [f"{line + 1}" for line in lines if not form.lines[line].name]
+    way = "lines" if len(numbers) > 1 else "line"
+    unnamed = said("road", f"lines.{way}", number="".join(numbers[:1]), numbers=listed(numbers))
+    return tuple(dict.fromkeys(form.lines[line].name or unnamed for line in lines))
 
 
 def _placed(form: Form, section: Section, ending: int, settings: Settings) -> PlacedRound:

@@ -54,6 +54,8 @@ FORMS: list[tuple[str, str | bytes, str]] = [
     ("a quality that is none", 'key = "A"\nchords = "A7 Axyz"', "line 2 | 2 of 2 | Axyz"),
     ("a slash to nowhere", 'key = "A"\nchords = "A7/H"', "line 2, chords | A7/H"),
     ("chords off the beat", 'chords = "I7:1/3 IV7:2/3"', "line 1, chords | bar 1 | 1/3 of | 4/4"),
+    ("five symbols in 4/4", 'key = "C"\nchords = "| C F G C F |"', "bar 1 | as in C7:1/2 F7:1/4"),
+    ("five numerals in 4/4", 'chords = "| I IV V I IV |"', "bar 1 | as in I:1/2 IV:1/4"),
     ("no bars", 'chords = "I7:0"', "'I7:0' | whole, half or quarter"),
     ("bars below zero", 'chords = "I7:-2"', "'-2' | whole, half or quarter"),
     ("bars by zero", 'chords = "I7:1/0"', "'1/0' | whole, half or quarter"),

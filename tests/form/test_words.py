@@ -26,7 +26,7 @@ def test_no_name_of_a_file_is_among_the_words(drums: str) -> None:
 def test_road_is_told_by_its_bars_metres_keys_and_tempi() -> None:
     chart = example("modal-vamp")
     assert setting_in_words(chart.form, chart) == (
-        "99 bars of road in 7/8, 4/4 and 6/8, with bars of 3/4 and 5/4, "
+        "99 bars in all, in 7/8, 4/4 and 6/8, with bars of 3/4 and 5/4, "
         "in D minor, then F Ebm, straight at 52 to 132"
     )
 

@@ -11,6 +11,7 @@ from groove.theory.functions import KINDS
 from groove.theory.keys import Key, twelve_keys
 from groove.theory.roles import ROLES
 from groove.theory.scales import SCALES
+from groove.wording import words_of
 from tests.lesson.guide_material import (
     CYCLE,
     REVIEWED_BOSSA,
@@ -186,3 +187,9 @@ def test_third_that_a_suspension_over_a_bass_holds_back_is_warned_of() -> None:
     major = next(choice for choice in made.choices if choice.scale == "major")
     watch = {str(chord): " ".join(map(str, notes)) for chord, notes in major.watch}
     assert watch["F/G"] == "B"
+
+
+def test_title_of_a_kind_of_form_does_not_read_as_a_key() -> None:
+    """``A minor blues`` over a form in C would be a key."""
+    for name, kind in words_of("scales")["kinds"].items():
+        assert not re.match(r"(An?|[B-G])\b", kind["title"]), name

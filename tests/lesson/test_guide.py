@@ -135,3 +135,8 @@ def test_five_that_goes_elsewhere_each_time_names_all_that_comes_instead() -> No
     """Common practice."""
     said = words(guide("Imaj7 V7 vi7 ii7 V7 IVmaj7"), "G7")
     assert said == "The V: the ear expects Cmaj7, and Am7 or Fmaj7 comes instead."
+
+
+def test_several_goals_of_a_v_are_once_each() -> None:
+    made = guide("IMaj7 V7 iii7 V7 vi7 V7 IMaj7 V7", "C")
+    assert words(made, "G7").endswith("Cmaj7, and once each to Em7 and Am7 instead.")

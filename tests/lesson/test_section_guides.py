@@ -11,12 +11,15 @@ from groove.form.harmony import home_words
 from groove.form.model import Form
 from groove.form.readers import READERS
 from groove.form.unroll import unroll
+from groove.handout.sheet.words import entries, said_once
 from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide, write_guide
+from groove.lesson.how_built import built
 from groove.lesson.section_guides import SectionGuide
 from groove.theory.functions import within
 from groove.theory.pitch import NoteName
 from groove.theory.scales import scale_notes
+from groove.theory.symbols import symbol
 from tests.form.road_material import EXAMPLES, arranged, example, forms
 
 
@@ -235,3 +238,29 @@ def test_short_section_has_the_keys_of_its_own_chords_alone(intro: str) -> None:
     assert_scales_stand_in_their_sections(made)
     found = {c.title: names(c.over) for c in section_of(made, "Tag").choices}
     assert found == {"F major pentatonic": "Gm7 C7 Am7", "F major": "Gm7 C7 Am7"}
+
+
+def test_scale_told_of_before_over_the_same_chord_is_found_by_its_section() -> None:
+    """``see Bm7`` under Bm7 would lead nowhere."""
+    for name in EXAMPLES:
+        spoken_of = entries(guide_to(name).chords)
+        for entry, choices in zip(spoken_of, said_once(spoken_of), strict=True):
+            assert str(symbol(entry[0].chord)) not in [before for _, before in choices]
+
+
+def test_lines_without_a_name_are_said_together() -> None:
+    sections = [{"name": name, "chords": "I IV V I"} for name in "AB"]
+    made = write_guide(
+        arranged(sections=sections, order=["A, B", {"play": "A", "as": "solos"}, "A"])
+    )
+    assert section_of(made, "A").played_in == ("lines 1 and 3", "solos")
+    assert section_of(made, "B").played_in == ("line 1",)
+
+
+@pytest.mark.parametrize(
+    ("bars", "sizes"), [(8, "A eight bars, B four bars"), (9, "A 9 bars, B 4 bars")]
+)
+def test_sizes_are_all_in_words_or_all_in_figures(bars: int, sizes: str) -> None:
+    sections = [{"name": "A", "chords": "I " * bars}, {"name": "B", "chords": "IV V IV V"}]
+    made = write_guide(arranged(sections=sections, order=["A, B, A"]))
+    assert built(made).endswith(f"{sizes}.")

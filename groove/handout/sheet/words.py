@@ -345,14 +345,18 @@ def said_once(
     spoken_of: Sequence[tuple[ChordGuide, ...]],
 ) -> list[list[tuple[Choice, str]]]:
     """For each entry its choices beyond the arpeggio, each with the chord where the sentence on
-    such a scale was printed before; empty where it was not."""
-    first: dict[tuple[str, str], str] = {}
+    such a scale was printed before; empty where it was not. A chord of the same name has its
+    place: ``B♭m7 (A)``."""
+    first: dict[tuple[str, str], tuple[str, str]] = {}
     found = []
     for entry in spoken_of:
         choices = [(c, (c.scale, _said(c))) for c in beyond_arpeggio(entry[0])]
-        found.append([(choice, first.get(words, "")) for choice, words in choices])
+        name = str(symbol(entry[0].chord))
+        seen = [first.get(words, ("", "")) for _, words in choices]
+        before = [placed if plain == name else plain for plain, placed in seen]
+        found.append([(c, again) for (c, _), again in zip(choices, before, strict=True)])
         for _, words in choices:
-            first.setdefault(words, str(symbol(entry[0].chord)))
+            first.setdefault(words, (name, names_of(entry[:1])))
     return found
 
 
