@@ -14,6 +14,7 @@ from groove.wording.file import TITLED, _is_chosen, names_in, problems, word_fil
 GERMAN = library.load("words", "german")
 LEFT_OUT = {
     ("language", "notes"), ("language", "roots"), ("language", "keys"), ("language", "home"),
+    ("language", "named"),
     ("language", "scales"),
 }  # fmt: skip
 """Tables where a language says a note as it does itself: in small letters, by a name."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from groove.form.choruses import in_chorus
 from groove.form.model import Form
 from groove.form.readers import Reader
-from groove.theory.symbols import key_symbol
-from groove.wording import in_figures, said
+from groove.theory.symbols import key_name
+from groove.wording import in_figures, said, words_of
 
 
 def course_words(form: Form, reader: Reader) -> tuple[str, ...]:
@@ -24,7 +24,7 @@ def keys_in_order(form: Form, reader: Reader) -> tuple[str, ...]:
     if form.key_cycle == "none" or form.choruses == 1:
         return ()
     keys = (reader.key(in_chorus(form, number).key) for number in range(form.choruses))
-    return tuple(key_symbol(key) for key in keys)
+    return tuple(key_name(key) for key in keys)
 
 
 def _keys(form: Form, reader: Reader) -> tuple[str, ...]:
@@ -32,7 +32,7 @@ def _keys(form: Form, reader: Reader) -> tuple[str, ...]:
     if not names:
         return ()
     round_once = list(dict.fromkeys(names))
-    keys = " ".join(round_once)
+    keys = str(words_of("language")["named"]["between"]).join(round_once)
     if len(names) > len(round_once):
         keys = said("form", "course.again", keys=keys)
     way = "leading" if form.turnaround else "written"

@@ -10,7 +10,7 @@ from groove.form.harmony import key_in_words
 from groove.form.model import USUAL_A4, Form
 from groove.form.setting import Setting, Settings
 from groove.theory.pitch import plain_signs
-from groove.theory.symbols import key_symbol, listed
+from groove.theory.symbols import key_names, listed
 from groove.wording import counted, in_figures, said, title_of, words_of
 
 if TYPE_CHECKING:
@@ -119,9 +119,9 @@ def _each(words: Iterable[str]) -> str:
 def keys_in_words(chart: Chart) -> str:
     """The key of the form, then those that follow: ``C blues, then F Bb``."""
     keys = [chart.rounds[0].key, *(found.key for found in chart.passes)]
-    others = [plain_signs(key_symbol(key)) for key in list(dict.fromkeys(keys))[1:]]
+    others = plain_signs(key_names(list(dict.fromkeys(keys))[1:]))
     first = plain_signs(key_in_words(chart.form))
-    return said("form", "keys.then", first=first, others=" ".join(others)) if others else first
+    return said("form", "keys.then", first=first, others=others) if others else first
 
 
 def tempi_in_words(chart: Chart) -> str:

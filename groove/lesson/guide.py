@@ -42,7 +42,7 @@ from groove.rhythm.meter import ticks_to_seconds
 from groove.theory.chords import Chord
 from groove.theory.functions import Harmony, read_harmony
 from groove.theory.motion import ChordTone, guide_lines
-from groove.theory.symbols import key_symbol
+from groove.theory.symbols import key_name
 from groove.wording import filled, said, words_of
 
 
@@ -170,7 +170,7 @@ def _by_section(form: Form, reader: Reader) -> Guide:
         lines=guide_lines(sequence),
         ground=ground,
         plan=practice_plan(form, ground),
-        keys=tuple(key_symbol(key) for key in keys) if len(keys) > 1 else (),
+        keys=tuple(key_name(key) for key in keys) if len(keys) > 1 else (),
         others=in_keys_of(chart) if len(keys) > 1 else (),
         rest=ground.rest,
         cautions=_cautions(),
@@ -230,7 +230,7 @@ def _ground(form: Form, chart: Chart, sections: tuple[SectionGuide, ...]) -> Gro
     if first.key != form.key:
         scale = first_scale(form_choices(harmony, tuple(dict.fromkeys(sequence))))
     seconds = chart.seconds(bars[-1].end) - chart.seconds(bars[0].start)
-    keys = tuple(key_symbol(time.key) for time in rounds)
+    keys = tuple(key_name(time.key) for time in rounds)
     return Ground(
         harmony=harmony,
         sequence=sequence,

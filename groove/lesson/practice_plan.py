@@ -166,8 +166,9 @@ def _course(ground: Ground, data: dict[str, Any]) -> Iterator[str]:
     said, keys = data["course"], ground.keys
     if keys:
         order = list(dict.fromkeys(keys))
+        between = str(words_of("language")["named"]["between"])
         again = said["again"] if len(keys) > len(order) else ""
-        yield filled(said["keys"], {"keys": " ".join(order) + again, "first": keys[0]})
+        yield filled(said["keys"], {"keys": between.join(order) + again, "first": keys[0]})
     first, last = ground.tempi
     if first != last:
         yield filled(said["tempi"], {"tempo": in_figures(first), "last": in_figures(last)})

@@ -7,7 +7,7 @@ ring of a diminished chord (common practice). groove.theory.quality spells a qua
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -94,6 +94,17 @@ def blues_words(tonic: NoteName, kind: str) -> str:
 def key_symbol(key: Key) -> str:
     """A key as a symbol, ``B♭``, ``F♯m``."""
     return said("language", f"symbols.{key.mode}", tonic=root(key.tonic), small=small(key.tonic))
+
+
+def key_name(key: Key) -> str:
+    """A key as a sentence names it: ``B♭``, ``F♯m``; a language may write it out, ``fis-Moll``."""
+    return said("language", f"named.{key.mode}", tonic=note(key.tonic), small=small(key.tonic))
+
+
+def key_names(keys: Iterable[Key]) -> str:
+    """Keys in a row in a sentence, each once: ``C F B♭``."""
+    between = str(words_of("language")["named"]["between"])
+    return between.join(dict.fromkeys(key_name(key) for key in keys))
 
 
 def scale_title(tonic: NoteName, scale: str) -> str:
