@@ -31,7 +31,7 @@ from groove.theory.chords import Chord
 from groove.theory.functions import ALONE, Around, Harmony, read_harmony
 from groove.theory.motion import ChordTone, guide_lines
 from groove.theory.pitch import NoteName
-from groove.theory.symbols import key_symbol, listed
+from groove.theory.symbols import key_names, listed
 from groove.wording import counted, said
 
 LEAST_BARS = 4
@@ -77,16 +77,17 @@ def line_guides(chart: Chart, folded: Folded) -> tuple[LineGuide, ...]:
     """The lines of an order: ``A twice, B, A; 32 bars, 3 times, open; no kicks, mf``."""
     read = [reading for strip in folded.strips for reading in strip.readings]
     read += [folded.back.reading] if folded.back else []
-    guides, home = [], key_symbol(chart.form.key)
+    guides, home = [], chart.form.key
     for number, line in enumerate(chart.form.order):
         told = max((reading.words for reading in read if reading.line == number), key=len)
         how = [*told[1 if line.name or line.is_open else 0 :]]
         how += [said("road", "lines.stops")] * bool(line.own.get("stops"))
-        keys = [key_symbol(t.key) for t in chart.rounds if t.line == number]
-        others = said("road", "lines.in_keys", keys=" ".join(dict.fromkeys(keys)))
+        keys = [t.key for t in chart.rounds if t.line == number]
+        others = said("road", "lines.in_keys", keys=key_names(keys))
         how += [others] * (set(keys) != {home})
         bars = counted("numbers", "bars", line.bars)
         times = [times_words(line.times)] if line.times > 1 else []
+        how = [word for word in how if word not in times]
         size = ", ".join([bars, *times, *[said("road", "lines.open")] * line.is_open])
         parts = [", ".join(runs(_part(play) for play in line.plays)), size, ", ".join(how)]
         guides.append(LineGuide(line.name, "; ".join(part for part in parts if part)))
