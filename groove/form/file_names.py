@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from groove.form.choruses import in_chorus
 from groove.form.model import Form
+from groove.wording import words_of
 
 LONGEST_NAME = 80  # bytes, with room for what follows it
 
@@ -66,9 +67,12 @@ def title_stem(title: str) -> str:
 
 
 def _plain(title: str) -> str:
-    """A title in small letters, without accents on Latin ones and without apostrophes."""
-    bare, letter = "", ""
-    for sign in unicodedata.normalize("NFKD", title.casefold()):
+    """A title in small letters, without accents on Latin ones and without apostrophes; a letter
+    that the language writes as several, as German ä as ae, becomes those."""
+    own, bare, letter = words_of("language")["letters"], "", ""
+    composed = unicodedata.normalize("NFC", title.casefold())
+    spelled = "".join(own.get(sign, sign) for sign in composed)
+    for sign in unicodedata.normalize("NFKD", spelled):
         letter = letter if unicodedata.combining(sign) else sign
         if letter == sign or not letter.isascii():
             bare += sign

@@ -42,6 +42,7 @@ BESIDE = {
 OPEN: dict[tuple[str, ...], str] = {
     ("language", "notes"): r"[A-G](##?|bb?)?",
     ("language", "roots"): r"[A-G](##?|bb?)?",
+    ("language", "letters"): r".",
     ("feel", "styles"): r".*",
     ("feel", "beside"): r".*",
     ("instruments", "names"): r".*",

@@ -6,6 +6,7 @@ import pytest
 
 import groove
 from groove.form.file_names import file_stem
+from groove.wording import worded
 from tests.form.road_material import arranged
 
 
@@ -30,6 +31,12 @@ def test_a_file_s_name_is_one_plain_word(title: str) -> None:
 )
 def test_a_title_in_any_script_keeps_its_letters(title: str, name: str) -> None:
     assert file_stem(groove.read_form("twelve-bar", title=title)) == f"{name}_C_112"
+
+
+def test_a_language_says_how_its_letters_are_spelled_in_plain_ones() -> None:
+    form = groove.read_form("twelve-bar", title="Übergrößen im März", words="german")
+    with worded(form.lesson.words):
+        assert file_stem(form) == "uebergroessen-im-maerz_C_112"
 
 
 def test_cycle_and_ladder_of_an_open_line_are_in_the_name() -> None:
