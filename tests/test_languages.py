@@ -28,7 +28,7 @@ from groove.lesson.request import Request
 from groove.theory.chords import parse_chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
-from groove.theory.symbols import key_symbol, key_words, listed, note, noted, symbol
+from groove.theory.symbols import key_names, key_symbol, key_words, listed, note, noted, symbol
 from groove.wording import SHIPPED, TITLES, Wording, in_figures, worded
 from groove.wording.file import TITLED, _is_chosen, word_files
 
@@ -162,6 +162,7 @@ def test_notes_chords_keys_and_numbers_are_german() -> None:
         ]  # fmt: skip
         assert [key_words(Key.parse(key)) for key in ("Bb", "Bm")] == ["B-Dur", "h-Moll"]
         assert key_symbol(Key.parse("F#m")) == "F♯m"
+        assert key_names(map(Key.parse, ("Eb", "G#m", "Eb"))) == "Es, gis-Moll"
         assert "\nH |" in tablature(read_tuning("guitar"), [[Place(2, 3)]])
         assert [noted("B3"), noted("b7")] == ["H3", "♭7"]
         assert listed(["C", "D", "E"]) == "C, D und E"

@@ -109,6 +109,14 @@ def test_lines_say_what_is_played_how_often_and_how() -> None:
     assert blues["out"].endswith("in D")  # C, as a B flat instrument reads it
 
 
+def test_line_without_a_name_says_once_how_often_it_is_played() -> None:
+    sections = [{"name": "A", "chords": "I IV V I"}, {"name": "B", "chords": "IV V"}]
+    order = ["A", {"play": "A, B", "times": 2, "trade": 4}]
+    line = write_guide(arranged(sections=sections, order=order)).road_lines[1].words
+    assert line.startswith("A, B; 6 bars, twice; trade")
+    assert line.count("twice") == 1
+
+
 @pytest.mark.parametrize(
     ("name", "line", "times", "rest"),
     [
