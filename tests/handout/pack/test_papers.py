@@ -55,6 +55,7 @@ def test_the_overview_says_for_whom_each_paper_is() -> None:
     ]  # fmt: skip
     assert re.findall(r'html#([^"]*)">(.*?)</a>', page) == [
         ("key=C", "Practise in C"), ("key=C&amp;for=Bb", "Practise in D"),
+        ("key=C&amp;for=bass", "Practise in C"),
     ]  # fmt: skip
 
 
@@ -154,4 +155,4 @@ def test_the_papers_of_a_pack_are_on_the_paper_and_the_page_on_the_neck_that_wer
         assert [round(edge) for edge in page.get_size()] == [612, 792]  # points: 8.5 by 11 inches
     page = (packed.folder / "short-way_practice.html").read_text("utf-8")
     track = json.loads(re.search(r'id="track-data">(.*?)</script>', page)[1])
-    assert (track["shape"], track["necks"]["ukulele"]["strings"]) == ("ukulele", 4)
+    assert (track["shape"], track["necks"]["tuning"]) == ("ukulele", "ukulele")
