@@ -123,7 +123,7 @@ def _draw_row(take: Take, row: list[Bar], size: int, drums: Axes, pitched: Axes)
 
 
 def _draw_bend(note: PlayedNote, width: int, colour: str, axes: Axes) -> None:
-    """Where a bent string goes, as a thin line from the middle of its note."""
+    """Draws the bend of a string as a thin line from the middle of its note."""
     if note.gesture.bend:
         middle, end = (note.start + note.length * part for part in (0.5, 1.0))
         top = note.pitch + note.gesture.bend

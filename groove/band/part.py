@@ -27,7 +27,8 @@ PARTS = (*PLAYERS, CLICK)
 
 @dataclass(frozen=True, slots=True)
 class Gesture:
-    """What a hand does on a string beside the stroke; distances in semitones from the note's pitch.
+    """The moves of a hand on a string beside the stroke; distances in semitones from the note's
+    pitch.
 
     bend: how far the string is bent after the stroke; release: whether it comes back within the
     note. comes, goes: from where it slides into the note, and to where it slides at its end.

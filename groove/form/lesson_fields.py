@@ -16,8 +16,8 @@ from groove.wording.file import read_words
 
 LEARNERS = BEGINNER, INTERMEDIATE, ADVANCED = ("beginner", "intermediate", "advanced")
 SOLOS = ("none", "example", "answers")
-"""What the solo part of a track plays: nothing; a chorus of an example; two bars of an example
-and two for the student in turn."""
+"""The kinds of solo part that a track may have: nothing; a chorus of an example; two bars of an
+example and two for the student in turn."""
 PHRASE_FIELDS = ("name", "notes", "words", "over", "tuning")
 MOST_PHRASES = 24
 LONGEST_REMARK = 2_000  # characters

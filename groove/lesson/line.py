@@ -16,7 +16,7 @@ from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 
 JOINS = HAMMER, PULL, SLIDE = ("hammer", "pull", "slide")
-"""How a note follows the one before it on its string without a new stroke."""
+"""The ways in which a note follows the one before it on its string without a new stroke."""
 BENDS = (Fraction(1, 2), Fraction(1), Fraction(2))
 """Semitones by which a string is bent: a quarter tone, a half step, a whole step."""
 

@@ -31,7 +31,7 @@ from groove.theory.symbols import scale_title
 PENTATONIC = "pentatonic"
 NEAR = (0, -1, 1)  # frets from the home position at which a hand still is in it
 ROOT, CHORD, SCALE, PASSING = LOOKS = ("root", "chord", "scale", "passing")
-"""What a note of a scale is over the chord that it is shown with."""
+"""The looks of a scale's notes over the chord that it is shown with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ class NeckScale:
     also: tuple[tuple[Choice, Chord], ...] = ()
 
     def look(self, dot: Dot) -> str:
-        """What a note is: one of LOOKS."""
+        """The look of a note, one of LOOKS."""
         sound = dot.pitch % 12
         if sound in self.passing:
             return PASSING
@@ -158,7 +158,7 @@ def _placed(
 
 
 def _blues(found: dict[object, NeckScale], choice: Choice, chord: Chord, tuning: Tuning) -> bool:
-    """Whether a blues scale is one of those found with a note more, which it then has."""
+    """True if a blues scale is one of those found with a note more, which it then has."""
     for place, other in found.items():
         plain = other.choice
         more = {n.pitch_class for n in choice.notes} - {n.pitch_class for n in plain.notes}

@@ -142,7 +142,8 @@ def practice_plan(form: Form, ground: Ground, hands: str = "other") -> Plan:
 
 
 def _listen(sentences: dict[str, str], learner: str, kind: str) -> str:
-    """What to listen for: the sentence that is written for most of learner and kind of form."""
+    """The sentence on what to listen for: the one that is written for most of learner and kind of
+    form."""
     places = (f"{learner} {kind}", learner, kind, "any")
     return next(sentences[place] for place in places if place in sentences)
 

@@ -41,7 +41,7 @@ CAP = 0.36  # of the type size: how far a baseline lies under the middle of a fi
 SAMPLES = {"root": "1", "third": "3", "fifth": "5", "seventh": "7", "blue": "b5", "other": "4"}
 ROLES = ("root", "third", "fifth", "seventh", "blue", "other")
 ON_DOTS = {"name": "names", "finger": "fingers"}
-"""What stands on the dots where that isn't the role, by the name of its sentence."""
+"""The texts on the dots where that isn't the role, by the name of its sentence."""
 WHITE, BLACK = 0.0, 1.0
 
 

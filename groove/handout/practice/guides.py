@@ -94,7 +94,7 @@ def _going_round(form: Form, key: Key) -> Form:
 
 
 def _guide(form: Form, scales: Scales) -> Json:
-    """What a guide says, and for each chord the scales to draw over it.
+    """The words of a guide, and for each chord the scales to draw over it.
 
     whole: the titles of those for the whole form. sets: of a chord, the number of each of these
     over it; own: title and number of those that are its own, the first to play first. A beginner

@@ -17,13 +17,13 @@ from groove.lesson.line import JOINS
 from groove.lesson.solo.part import solo_part
 
 NONE, *CHOICES = SOLOS
-"""What a solo plays on the page: an example, again and again, or two bars in turn."""
+"""The solos of the page: an example, again and again, or two bars in turn."""
 OFF = "off"
 """The page's name for no solo."""
 
 
 def asked(form: Form) -> str:
-    """What the solo of a form's page plays as it opens."""
+    """The solo with which a form's page opens."""
     return form.lesson.solo if form.lesson.solo in CHOICES else OFF
 
 
@@ -51,16 +51,16 @@ number of how it is joined to the note before it, 0 for a stroke, else from 1 on
 
 
 def places(notes: list[PlayedNote]) -> Iterator[int]:
-    """Where a guitar plays each note, and how it is joined to the one before, as numbers."""
+    """The place of each note on a guitar, and how it is joined to the one before, as numbers."""
     for note in notes:
         joined = ("", *JOINS).index(note.gesture.joined)
         yield PLACES * joined + STRINGS * note.fret + note.string
 
 
 def gestures(notes: list[PlayedNote]) -> Iterator[int]:
-    """What the left hand does, as numbers: notes to the next one that has a gesture, half semitones
-    of its bend, whether that is released, semitones from which it comes and to which it goes, and
-    whether it is shaken."""
+    """The moves of the left hand, as numbers: notes to the next one that has a gesture, half
+    semitones of its bend, whether that is released, semitones from which it comes and to which it
+    goes, and whether it is shaken."""
     before = 0
     for place, note in enumerate(notes):
         found = replace(note.gesture, joined="")

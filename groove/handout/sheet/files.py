@@ -76,5 +76,5 @@ def say_left_out(sheet: Sheet, say: Callable[[str], None]) -> None:
 
 
 def _by_teacher(lesson: LessonFields) -> list[str]:
-    """What the teacher wrote in plain words, for the note on characters that can't be printed."""
+    """The teacher's own words, for the note on characters that can't be printed."""
     return [*voice_of(lesson).texts, *(remark.words for remark in lesson.remarks if remark.place)]

@@ -64,7 +64,7 @@ def first_page(sheet: Sheet, paper: Paper, width: float, names: Sequence[str]) -
 
 
 def essential(name: str) -> Callable[[Sheet, float], list[Block]]:
-    """What draws one of ESSENTIALS apart from the first page, in its largest text."""
+    """The function that draws one of ESSENTIALS apart from the first page, in its largest text."""
     return lambda sheet, width: ESSENTIALS[name](sheet, width, WAYS[0][0])
 
 
@@ -133,4 +133,5 @@ ESSENTIALS: dict[str, Callable[[Sheet, float, float], list[Block]]] = {
     "scales": _scales,
     "plan": plan_blocks,
 }
-"""What draws each part that can stand on the first page: a width in mm, text in points."""
+"""The functions that draw the parts that can stand on the first page: a width in mm, text in
+points."""

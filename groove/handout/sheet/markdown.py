@@ -381,5 +381,5 @@ PARTS: dict[str, Callable[[Sheet], list[list[str]]]] = {
     "positions": _in_five_positions,
     "cautions": _cautions,
 }
-"""What writes each part as paragraphs of lines; none where a sheet has nothing of it. Names of the
-form, its sections and lines in ``sheet`` are escaped already."""
+"""The functions that write each part as paragraphs of lines; none where a sheet has nothing of it.
+Names of the form, its sections and lines in ``sheet`` are escaped already."""

@@ -107,8 +107,8 @@ PARTS: dict[str, Drawn] = {
     "positions": in_five_positions,
     "cautions": _cautions,
 }
-"""What draws each part but the chart, in a width in mm; no blocks where a sheet has nothing of it.
-A beginner's sheet (``sheet.learner``) has the smallest form of each."""
+"""The functions that draw each part but the chart, in a width in mm; no blocks where a sheet has
+nothing of it. A beginner's sheet (``sheet.learner``) has the smallest form of each."""
 
 
 def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
@@ -124,7 +124,7 @@ def sheet_pages(sheet: Sheet, paper: Paper) -> tuple[Page, ...]:
 
 
 def _is_short(sheet: Sheet) -> bool:
-    """Whether it is a beginner's usual sheet, which stands on two pages."""
+    """True if it is a beginner's usual sheet, which stands on two pages."""
     named = sheet.guide.form.lesson.blocks
     return sheet.learner == BEGINNER and not named and sheet.blocks[0] == "chart"
 
@@ -237,7 +237,7 @@ def _well_filled(
 
 
 def _is_full(page: Sequence[tuple[float, Block]], paper: Paper) -> bool:
-    """Whether the blocks of a page reach down far enough."""
+    """True if the blocks of a page reach down far enough."""
     if not page:
         return True
     y, block = page[-1]

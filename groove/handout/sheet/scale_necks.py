@@ -154,7 +154,7 @@ def full_title(shown: NeckScale) -> str:
 
 
 def same_words(scales: Sequence[NeckScale]) -> str:
-    """Which scales have the notes of one that is drawn; empty where none has."""
+    """The scales that have the notes of one that is drawn; empty where none has."""
     return " ".join(
         said("neck", "scales.same_title", scale=shown.choice.title, others=listed(
             [_scale_over(choice, chord) for choice, chord in shown.also]))

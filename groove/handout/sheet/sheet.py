@@ -126,7 +126,8 @@ class Sheet:
 
     @cached_property
     def solo_looks(self) -> tuple[str, ...]:
-        """What to look for in the example solo; a beginner has only the first bars of it."""
+        """Sentences on what to look for in the example solo; a beginner has only the first bars of
+        it."""
         if self.learner == BEGINNER:
             return ()
         return solo_words(self.guide.form, self.solo, round=self._round)

@@ -123,7 +123,7 @@ def crossed(frets: Mapping[int, int], fingers: Mapping[int, int]) -> bool:
 
 
 def barres(frets: Mapping[int, int], fingers: Mapping[int, int]) -> tuple[Barre, ...]:
-    """Where a finger lies across several strings."""
+    """The strings that a finger lies across."""
     found = []
     held = sorted((fingers[string], string) for string in frets if frets[string])
     for finger, pairs in groupby(held, key=lambda pair: pair[0]):

@@ -60,7 +60,7 @@ class Grip:
 
     @property
     def places(self) -> frozenset[Place]:
-        """Where its notes are."""
+        """The places of its notes."""
         return frozenset(Place(dot.string, dot.fret) for dot in self.dots)
 
 

@@ -1,4 +1,4 @@
-"""Where a solo ends: on home, if the last two bars have it (a turnaround may follow), else on the
+"""The end of a solo: on home, if the last two bars have it (a turnaround may follow), else on the
 last chord of the round."""
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ LAST_BARS = 2  # in which home may stand under a turnaround
 NO_END = 9.0, 0, 0
 
 _Ending = tuple[tuple[float, int, int], Frame, Strokes, tuple[int, ...]]
-"""What it costs to end there, the beats, the rhythm and its contour."""
+"""The cost of ending there, the beats, the rhythm and its contour."""
 
 
 @dataclass(frozen=True)

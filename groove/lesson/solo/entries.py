@@ -1,4 +1,4 @@
-"""Where phrases run over bar lines: pick-ups, and phrases that go on through their second bar."""
+"""Phrases that run over bar lines: pick-ups, and phrases that go on through their second bar."""
 
 from __future__ import annotations
 

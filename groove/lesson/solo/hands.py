@@ -42,7 +42,7 @@ class Hand:
     boxed: bool = False
 
     def places(self, pitch: int) -> list[Place]:
-        """Where a note lies under the hand."""
+        """The place of a note under the hand."""
         low, high = self.frets
         found = [place for place in self.tuning.places(pitch) if low <= place.fret <= high]
         return [place for place in found if place in self.box] if self.boxed else found

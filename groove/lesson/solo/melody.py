@@ -200,7 +200,7 @@ def contour_of(pitches: Sequence[int], notes: Sequence[Sung]) -> tuple[int, ...]
 
 @cache
 def _size_costs(leap: float, tritone: float) -> list[float]:
-    """What an interval costs by its size alone, in semitones."""
+    """The cost of an interval by its size alone, in semitones."""
     found = []
     for size in range(128):
         cost = leap * max(size - FIFTH, 0) + tritone * (size == TRITONE)

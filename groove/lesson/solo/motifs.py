@@ -130,7 +130,7 @@ class Motifs:
 
 
 def shape_of(contour: Sequence[int]) -> str:
-    """Whether a contour falls, rises, is an arch or a valley."""
+    """The kind of a contour: falling, rising, an arch or a valley."""
     high, low, count = contour.index(max(contour)), contour.index(min(contour)), len(contour)
     if 0 < high < count - 1 and max(contour) > max(contour[0], contour[-1]):
         return "arch"

@@ -105,7 +105,7 @@ def _gesture(
     far: int,
     beat: int,
 ) -> Gesture:
-    """What the left hand does while notes sound that are struck together.
+    """The moves of the left hand while notes sound that are struck together.
 
     before, after: the notes before and after them. far: the semitones of a slide from nowhere.
     beat: in ticks; a note that lasts as long may have vibrato.

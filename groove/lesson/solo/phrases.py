@@ -164,7 +164,7 @@ class Maker:
         contour: tuple[int, ...],
         like: list[int] | None,
     ) -> tuple[Strokes, tuple[int, ...], list[int] | None]:
-        """What of a phrase is played where some bars are silent."""
+        """The notes of a phrase that are played where some bars are silent."""
         silent = self.ground.is_silent
         keep = [n for n, (start, _) in enumerate(strokes) if not silent(beats.start + start)]
         if len(keep) == len(strokes):
@@ -243,7 +243,7 @@ class Maker:
         return found
 
     def _barred(self, before: int, tick: int) -> bool:
-        """Whether a bar line is between two notes."""
+        """True if a bar line is between two notes."""
         return any(before < bar.start <= tick for bar in self.ground.bars)
 
     def _range(
@@ -258,7 +258,7 @@ class Maker:
         return Range([p for p in pitches if low <= p < top], middle)
 
     def _is_bright(self, phrase: Phrase) -> bool:
-        """Whether a phrase has the major third of a dominant at home: calls are dark or bright by
+        """True if a phrase has the major third of a dominant at home: calls are dark or bright by
         their motif, answers the other way."""
         if phrase.role == END:
             return self.ends_bright

@@ -62,7 +62,7 @@ def planned(ground: Ground, learner: str) -> tuple[Phrase, ...]:
 
 
 def _entry(place: int, role: str) -> str:
-    """How a phrase runs over a bar line, by its place among the phrases."""
+    """The way a phrase runs over a bar line, by its place among the phrases."""
     entries = rules()["entries"]
     turn = place % entries["every"]
     if not place or role == END:

@@ -32,7 +32,7 @@ def phrases(line: Line) -> list[list[LineNote]]:
 
 
 def alike(a: Sequence[LineNote], b: Sequence[LineNote]) -> bool:
-    """Whether two phrases have a rhythm in common, and rise and fall alike.
+    """True if two phrases have a rhythm in common, and rise and fall alike.
 
     A phrase may begin later in the bar than the other, or lack its first notes.
     """

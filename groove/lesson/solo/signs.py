@@ -36,7 +36,7 @@ def wanted(ground: Ground, learner: str) -> tuple[str, ...]:
 
 
 def missing(phrases: Sequence[Made], ground: Ground, learner: str) -> int:
-    """How many signs are missing from a solo."""
+    """The number of signs that are missing from a solo."""
     own = wanted(ground, learner)
     if not own:
         return 0

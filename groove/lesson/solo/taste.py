@@ -1,4 +1,4 @@
-"""What is wrong with the phrases of a solo; the weights are data (rules.toml, `faults`)."""
+"""The faults of a solo's phrases; the weights are data (rules.toml, `faults`)."""
 
 from __future__ import annotations
 
@@ -23,14 +23,14 @@ Shape = tuple[tuple[int, int], ...]
 
 
 def seesaws(notes: Sequence[Note]) -> int:
-    """How often a phrase rocks, x-y-x-y."""
+    """The number of times that a phrase rocks, x-y-x-y."""
     pitches = [note.pitch for note in notes]
     fours = zip(pitches, pitches[1:], pitches[2:], pitches[3:], strict=False)
     return sum(a == c and b == d and a != b for a, b, c, d in fours)
 
 
 def struck_over(notes: Sequence[Note], ground: Ground) -> int:
-    """How often a note is struck again after a bar line."""
+    """The number of times that a note is struck again after a bar line."""
     lines = [bar.start for bar in ground.bars]
     return sum(
         a.pitch == b.pitch and any(a.start < line <= b.start for line in lines)
@@ -39,7 +39,7 @@ def struck_over(notes: Sequence[Note], ground: Ground) -> int:
 
 
 def jumps(notes: Sequence[Note], seconds: float) -> int:
-    """How often quick notes go to and fro over too many frets."""
+    """The number of times that quick notes go to and fro over too many frets."""
     most, found = rules()["reach"]["jump"], 0
     for a, b, c in zip(notes, notes[1:], notes[2:], strict=False):
         frets = [note.place.fret for note in (a, b, c)]
@@ -64,7 +64,7 @@ def ends_well(note: Note, ladder: Ladder, role: str) -> bool:
 
 
 def poor_avoided(notes: Sequence[Note], pulse: int, start: int) -> int:
-    """How many notes to pass over stand on a beat or are struck twice."""
+    """The number of notes to pass over that stand on a beat or are struck twice."""
     found = 0
     for note, after in zip(notes, [*notes[1:], None], strict=True):
         if note.pitch % OCTAVE in note.ladder.avoid:
@@ -83,7 +83,7 @@ def shape(made: Made) -> Shape:
 def phrase_fault(
     made: Made, ground: Ground, learner: str, free: int, heard: Sequence[Made]
 ) -> float:
-    """How much is wrong with a phrase after those that were heard."""
+    """The weighted faults of a phrase after those that were heard."""
     cost, notes, pulse = rules()["faults"], made.notes, made.frame.pulses[0].length
     if not notes:
         return 0
@@ -109,7 +109,7 @@ def phrase_fault(
 
 
 def solo_fault(phrases: Sequence[Made], ground: Ground, learner: str) -> float:
-    """How much is wrong with a whole solo, with its techniques."""
+    """The weighted faults of a whole solo, with its techniques."""
     cost = rules()["faults"]
     heard = [made for made in phrases if made.notes]
     fault = cost["seesaw"] * max(sum(seesaws(made.notes) for made in heard) - 1, 0)
@@ -131,6 +131,6 @@ def solo_fault(phrases: Sequence[Made], ground: Ground, learner: str) -> float:
 
 
 def copies(phrases: Sequence[Made]) -> int:
-    """How many phrases are as an earlier one was, note for note."""
+    """The number of phrases that are as an earlier one was, note for note."""
     shapes = Counter(shape(made) for made in phrases if made.notes)
     return sum(shapes.values()) - len(shapes)

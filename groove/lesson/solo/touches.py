@@ -269,8 +269,8 @@ def span(hand: Hand, learner: str) -> int:
 
 
 def how_joined(a: Note, b: Note, pulse: int, widest: int) -> str:
-    """How a note can follow another without a stroke; empty if it can't. widest: the frets that
-    the player spans."""
+    """The join with which a note can follow another without a stroke; empty if it can't. widest:
+    the frets that the player spans."""
     apart = b.place.fret - a.place.fret
     if a.place.string != b.place.string or not 1 <= abs(apart) <= widest:
         return ""

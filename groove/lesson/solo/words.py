@@ -15,7 +15,7 @@ from groove.wording import said
 
 
 def solo_words(form: Form, line: Line, *, round: int = 0) -> tuple[str, ...]:  # noqa: A002
-    """What to look for in an example solo, a sentence each; bars are counted from 1.
+    """Sentences on what to look for in an example solo; bars are counted from 1.
 
     line: as groove.lesson.solo.make.example_solo wrote it for the form and round.
     """

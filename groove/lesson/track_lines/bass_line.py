@@ -57,8 +57,8 @@ def bass_line(form: Form, tuning: Tuning | None) -> Line:
 
 
 def _written_end(end: int, until: int, ground: Ground) -> int:
-    """Where a note ends as it is written: up to the next beat, unless the next one is struck
-    before; a bassist plays it a little shorter (common practice)."""
+    """The tick at which a note ends as it is written: up to the next beat, unless the next one is
+    struck before; a bassist plays it a little shorter (common practice)."""
     bar = next((bar for bar in ground.bars if bar.start < end <= bar.end), ground.bars[-1])
     edges = (*(bar.start + start for start in bar.meter.beat_starts), bar.end)
     return min(until, next((edge for edge in edges if edge >= end), until))

@@ -101,7 +101,7 @@ def _heads(place: Place, up: bool) -> list[Mark]:
 
 
 def _shifts(heads: Sequence[Head], wide: float, up: bool) -> list[float]:
-    """How far heads a second apart stand beside the others, on the other side of the stem."""
+    """The distance of heads a second apart from the others, on the other side of the stem."""
     shifts = [0.0] * len(heads)
     order = range(1, len(heads)) if up else range(len(heads) - 2, -1, -1)
     for number in order:
@@ -138,7 +138,7 @@ def _stems(cell: Cell, stems: dict[int, Stem]) -> list[Mark]:
 
 
 def _goes_up(places: Sequence[Place]) -> bool:
-    """Whether the stems of a group go up: its furthest note lies below the middle line."""
+    """True if the stems of a group go up: its furthest note lies below the middle line."""
     steps = [head.step for place in places for head in place.column.heads]
     return max(steps) + min(steps) < 0
 
@@ -238,7 +238,7 @@ def _joins(cells: Sequence[Cell], stems: dict[int, Stem]) -> list[Mark]:
 
 
 def _over(place: Place, head: Head, stems: dict[int, Stem]) -> bool:
-    """Whether a tie stands over its head: over the upper of two, else off the stem."""
+    """True if a tie stands over its head: over the upper of two, else off the stem."""
     heads = place.column.heads
     if len(heads) > 1:
         return head is heads[-1]

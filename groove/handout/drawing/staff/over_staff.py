@@ -65,8 +65,8 @@ def _end(placed: Sequence[tuple[float, Symbol]], size: float) -> float:
 
 
 def feel_of(bar: StaffBar, before: StaffBar | None, swing: str) -> str:
-    """What stands over a bar about its feel: ``"straight"``, the note that swings where it does, or
-    nothing. swing: that note, empty in a line that does not swing. before: the bar before it."""
+    """The sign over a bar that tells its feel: ``"straight"``, the note that swings where it does,
+    or nothing. swing: that note, empty in a line that does not swing. before: the bar before it."""
     if not swing or (before and before.bar.straight == bar.bar.straight):
         return ""
     return STRAIGHT if bar.bar.straight else swing

@@ -145,7 +145,7 @@ def _bar_head(bar: StaffBar, before: StaffBar | None) -> float:
 
 
 def new_meter(bar: StaffBar, before: StaffBar) -> bool:
-    """Whether the time signature changes with a bar."""
+    """True if the time signature changes with a bar."""
     return str(bar.bar.meter) != str(before.bar.meter)
 
 
@@ -192,7 +192,7 @@ def spaced_system(
 
 
 def _advances(spaced: Sequence[Spaced], room: float, *, full: bool) -> list[float]:
-    """How far each column stands from the next: a power of its length, no less than its least."""
+    """The distance of each column from the next: a power of its length, no less than its least."""
     natural: list[float] = [pow(one.column.note.length / QUARTER, POWER) for one in spaced]
     least = [one.least for one in spaced]
 

@@ -62,10 +62,10 @@ FIGURE = 0.68  # of the type size: the height of a figure
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """How a line is drawn. clef: for its readers, else by its tuning. swing: ``"eighth"`` or
-    ``"16th"`` where these are swung in the bars that are not straight, which stands over the first
-    of them. numbers: whether bars are numbered and sections named.
-    below: words under the notes that begin at a tick of the line, one under another."""
+    """The settings with which a line is drawn. clef: for its readers, else by its tuning. swing:
+    ``"eighth"`` or ``"16th"`` where these are swung in the bars that are not straight, which stands
+    over the first of them. numbers: whether bars are numbered and sections named. below: words
+    under the notes that begin at a tick of the line, one under another."""
 
     width: float
     tuning: Tuning | None = None
@@ -165,7 +165,8 @@ def _below(
 
 
 def _clear(boxes: Sequence[Box], below: Sequence[Mark]) -> float:
-    """How far marks go down so that all of them are clear of some boxes over them, in mm."""
+    """The distance by which marks go down so that all of them are clear of some boxes over them, in
+    mm."""
     depth: dict[int, float] = {}
     for box in boxes:
         for place in range(floor(box.left) - 1, floor(box.right) + 2):

@@ -52,7 +52,7 @@ class Head:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """What stands one over another: a note's value and its heads, the lowest first, or a rest."""
+    """A column of the staff: a note's value and its heads, the lowest first, or a rest."""
 
     note: Note
     heads: tuple[Head, ...] = ()

@@ -42,7 +42,7 @@ TITLE_GAP = 1.5  # mm, from a title to its line
 
 
 def drawn(sheet: Sheet, line: Line, width: float) -> Drawn:
-    """How a line stands on a sheet: in the clef of its neck, else in its reader's."""
+    """The setting of a line on a sheet: in the clef of its neck, else in its reader's."""
     first = line.bars[0].straight if line.bars else True
     swings = any(not bar.straight for bar in line.bars)
     swings = swings and (first or sheet.chart.swing_ratio != 1)  # the ratio is that of the top
@@ -193,6 +193,6 @@ def _introduction(words: str, width: float) -> Block:
 
 
 def _signs(sheet: Sheet, part: str, width: float) -> list[Block]:
-    """What the signs mean that the lines of a part have."""
+    """The meaning of the signs in the lines of a part."""
     words = signs_words(sheet, part)
     return [paragraph(words, width, size=SMALL, gap=2.0)] if words else []

@@ -215,7 +215,7 @@ def _notes(
 
 
 def _joins(bars: Sequence[StaffBar]) -> _Joins:
-    """Which heads are joined, through a whole line."""
+    """The heads that are joined, through a whole line."""
     begins: dict[int, tuple[str, int]] = {}
     ends: dict[int, tuple[str, int]] = {}
     columns = [column for bar in bars for column in bar.columns]

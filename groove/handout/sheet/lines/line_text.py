@@ -85,7 +85,7 @@ def teacher_phrases_text(sheet: Sheet) -> list[list[str]]:
 
 
 def how_to_read(sheet: Sheet, part: str) -> list[str]:
-    """How lines are written as text, unless an earlier part of the sheet says it."""
+    """The words on how lines are written as text, unless an earlier part of the sheet says it."""
     at = sheet.blocks.index(part) if part in sheet.blocks else 0
     if any(line.notes for before in sheet.blocks[:at] for line in lines_of(sheet, before)):
         return []

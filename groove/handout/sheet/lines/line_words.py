@@ -20,7 +20,7 @@ BASS_MIDDLE = 52  # MIDI note around which a line in the bass clef lies, E3
 
 
 def solo_words(sheet: Sheet) -> str:
-    """What the example solo is for, by learner, and what to look for in it."""
+    """The use of the example solo, by learner, and what to look for in it."""
     return " ".join((said("staff", f"solo.{sheet.learner}"), *sheet.solo_looks))
 
 
@@ -30,7 +30,7 @@ def lick_title(sheet: Sheet, number: int, line: Line) -> str:
 
 
 def licks_words(sheet: Sheet) -> str:
-    """What the licks are for."""
+    """The use of the licks."""
     several = "many" if sheet.tuning else "plain"
     return said("staff", f"licks.{'one' if len(sheet.licks) == 1 else several}")
 
