@@ -8,14 +8,16 @@ from groove.handout.drawing.faces import settable
 from groove.handout.drawing.flow import Block, paragraph
 from groove.handout.drawing.page import Mark, Text, fitted, text_width
 from groove.lesson.blocks import heading_of
-from groove.lesson.voice import Voice
+from groove.lesson.voice import TeacherVoice
 
 SIZE, BETWEEN = 11.0, 1.4  # points; mm between two paragraphs
 FACE = "italic"
 DOT = " · "
 
 
-def byline_rows(voice: Voice, width: float, size: float = SIZE) -> list[list[tuple[str, str]]]:
+def byline_rows(
+    voice: TeacherVoice, width: float, size: float = SIZE
+) -> list[list[tuple[str, str]]]:
     """Name and address on one line of a width in mm, on two where one is too short: rows of texts,
     each with its link or an empty one. size: in points."""
     name, address = (settable(text, FACE) for text in (voice.byline, voice.shown))
@@ -38,7 +40,7 @@ def byline_marks(
 
 
 def closing_blocks(
-    voice: Voice, width: float, *, remarks: bool = True, size: float = SIZE
+    voice: TeacherVoice, width: float, *, remarks: bool = True, size: float = SIZE
 ) -> list[Block]:
     """The remarks, if they are asked for, and the last line to the student."""
     said = voice.remarks if remarks else ()
@@ -49,14 +51,14 @@ def closing_blocks(
     return blocks
 
 
-def byline_html(voice: Voice) -> str:
+def byline_html(voice: TeacherVoice) -> str:
     """A paragraph with name and address, which is a link."""
     link = voice.link and f'<a href="{escape(voice.link)}">{escape(voice.shown)}</a>'
     parts = [part for part in (escape(voice.byline), link) if part]
     return f'\n<p class="teacher">{DOT.join(parts)}</p>' if parts else ""
 
 
-def remarks_html(voice: Voice) -> str:
+def remarks_html(voice: TeacherVoice) -> str:
     """A section with a paragraph for each remark."""
     said = "".join(f"\n<p>{escape(words)}</p>" for words in voice.remarks)
     title = f'\n<h2 id="remarks-title">{escape(heading_of("remarks"))}</h2>'
@@ -64,6 +66,6 @@ def remarks_html(voice: Voice) -> str:
     return f"{start}{title}{said}\n</section>" if said else ""
 
 
-def invite_html(voice: Voice) -> str:
+def invite_html(voice: TeacherVoice) -> str:
     """A paragraph with the last line to the student."""
     return f'\n<p class="invite">{escape(voice.invite)}</p>' if voice.invite else ""

@@ -42,7 +42,7 @@ LACKING = 12.0  # of a chord without a stop
 
 
 @dataclass(frozen=True, slots=True)
-class Stop:
+class PairStop:
     """Two tones of a chord at once, the lower first."""
 
     lower: Dot
@@ -64,7 +64,7 @@ class Along:
 
     interval: str
     strings: tuple[int, int]
-    stops: tuple[Stop | None, ...]
+    stops: tuple[PairStop | None, ...]
 
 
 def intervals(tuning: Tuning) -> tuple[str, str]:
@@ -100,7 +100,9 @@ def _pairs(tuning: Tuning, interval: str) -> Iterator[tuple[tuple[int, int], flo
 
 
 @lru_cache(maxsize=4096)
-def _stops(tuning: Tuning, chord: Chord, pair: tuple[int, int], interval: str) -> tuple[Stop, ...]:
+def _stops(
+    tuning: Tuning, chord: Chord, pair: tuple[int, int], interval: str
+) -> tuple[PairStop, ...]:
     """The stops of a chord on two strings, from the nut up."""
     material, found = arpeggio(chord), []
     low, high = pair
@@ -120,7 +122,7 @@ def _stops(tuning: Tuning, chord: Chord, pair: tuple[int, int], interval: str) -
                     dot_at(tuning, material, place, hand)
                     for place in (Place(low, fret), Place(high, upper))
                 )
-                found.append(Stop(lower, higher))
+                found.append(PairStop(lower, higher))
     return tuple(found)
 
 
@@ -130,19 +132,19 @@ class _Way:
     that there was, and the way before."""
 
     spent: float
-    stop: Stop | None
-    last: Stop | None
+    stop: PairStop | None
+    last: PairStop | None
     before: _Way | None
 
 
 def _path(
     tuning: Tuning, chords: tuple[Chord, ...], pair: tuple[int, int], interval: str, home: int
-) -> tuple[float, list[Stop | None]]:
+) -> tuple[float, list[PairStop | None]]:
     """The cheapest way along a pair of strings, and what it costs."""
     ways = [_Way(0.0, None, None, None)]
     for place, chord in enumerate(chords):
         new = place == 0 or chords[place - 1] != chord
-        stops: tuple[Stop | None, ...] = _stops(tuning, chord, pair, interval) or (None,)
+        stops: tuple[PairStop | None, ...] = _stops(tuning, chord, pair, interval) or (None,)
         ways = [_nearest(ways, stop, home, new=new) for stop in stops]
     best: _Way | None = min(ways, key=lambda way: way.spent)
     spent, found = best.spent if best else 0.0, []
@@ -152,7 +154,7 @@ def _path(
     return spent, found[::-1]
 
 
-def _nearest(ways: Sequence[_Way], stop: Stop | None, home: int, *, new: bool) -> _Way:
+def _nearest(ways: Sequence[_Way], stop: PairStop | None, home: int, *, new: bool) -> _Way:
     """The cheapest of some ways that goes on to a stop."""
     if stop is None:
         way = min(ways, key=lambda way: way.spent)
@@ -167,7 +169,7 @@ def _nearest(ways: Sequence[_Way], stop: Stop | None, home: int, *, new: bool) -
     return _Way(spent + own, stop, stop, ways[number])
 
 
-def _moved(last: Stop | None, stop: Stop, home: int, *, new: bool) -> float:
+def _moved(last: PairStop | None, stop: PairStop, home: int, *, new: bool) -> float:
     """The cost of a move from the last stop, or of a place to begin."""
     if last is None:
         return FROM_HOME * abs(stop.fret - home)

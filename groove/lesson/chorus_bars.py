@@ -22,19 +22,19 @@ class Beat:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class BarStretch:
     """A section, or the chorus with no name, and its chords: at least one a bar."""
 
     name: str
     beats: tuple[Beat, ...]
 
 
-def chorus_bars(guide: Guide) -> tuple[Stretch, ...]:
+def chorus_bars(guide: Guide) -> tuple[BarStretch, ...]:
     """The chorus of a form, or its sections one by one, each once."""
     if not guide.sections:
-        return (Stretch("", tuple(_beats(guide.sequence, guide.lengths))),)
+        return (BarStretch("", tuple(_beats(guide.sequence, guide.lengths))),)
     return tuple(
-        Stretch(section.name, tuple(_beats(section.sequence, section.lengths)))
+        BarStretch(section.name, tuple(_beats(section.sequence, section.lengths)))
         for section in guide.sections
     )
 

@@ -78,7 +78,7 @@ class LineBar:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class NoteLine:
     """Notes over bars.
 
     name: of a phrase or the position of a lick, empty for others. notes: in order of time, at one
@@ -103,7 +103,7 @@ class Line:
         return None
 
 
-def beginning(line: Line, bars: int) -> Line:
+def beginning(line: NoteLine, bars: int) -> NoteLine:
     """The first bars of a line, with what begins in them."""
     kept = line.bars[:bars]
     end = kept[-1].end if kept else line.end
@@ -115,7 +115,7 @@ def beginning(line: Line, bars: int) -> Line:
     )
 
 
-def one_voice(line: Line) -> Line:
+def one_voice(line: NoteLine) -> NoteLine:
     """The line with the highest note alone of those that start together, for horns and voices."""
     top = {note.start: note for note in sorted(line.notes, key=lambda note: note.pitch)}
     return replace(line, notes=tuple(note for note in line.notes if top[note.start] is note))

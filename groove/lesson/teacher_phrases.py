@@ -15,7 +15,7 @@ from groove.instrument.fretboard import OCTAVE, Place, Tuning, read_tuning
 from groove.instrument.line_places import LinePlaces, LineStroke, line_places
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.guide import Guide
-from groove.lesson.line import Line, LineBar, LineNote
+from groove.lesson.line import LineBar, LineNote, NoteLine
 from groove.lesson.phrase_guide import chord_mode
 from groove.lesson.phrase_moves import Seat, by_degree, seats
 from groove.lesson.phrase_notation import Note, Phrase, WrittenPhrase, read_written
@@ -36,7 +36,7 @@ class OverChord:
     """A phrase over a chord: its line, and the part of each note there."""
 
     chord: Chord
-    line: Line
+    line: NoteLine
     seats: tuple[Seat, ...]
 
 
@@ -270,7 +270,7 @@ def _line(
     chord: Chord,
     pickup: Fraction,
     beats: Fraction,
-) -> Line:
+) -> NoteLine:
     beat, bar = form.meter.beat_ticks, form.meter.bar_ticks
     bars = max(1, ceil((beats - pickup) * beat / bar))
     at = -pickup
@@ -300,7 +300,7 @@ def _line(
         LineBar(number * bar, bar, form.meter, form.key, ((0, chord),), straight)
         for number in range(bars)
     )
-    return Line(name, tuple(notes), over, low)
+    return NoteLine(name, tuple(notes), over, low)
 
 
 def _finger(place: Place | None, low: int) -> int:

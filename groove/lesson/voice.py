@@ -9,7 +9,7 @@ from groove.wording import said
 
 
 @dataclass(frozen=True, slots=True)
-class Voice:
+class TeacherVoice:
     """teacher: the name, byline: the same in words. link: the address in ASCII, shown: as a reader
     sees it. remarks: paragraphs on the whole lesson and on its choruses. invite: the last line."""
 
@@ -31,10 +31,10 @@ class Voice:
         return tuple(text for text in (self.line, *self.remarks, self.invite) if text)
 
 
-SILENT = Voice()
+SILENT = TeacherVoice()
 
 
-def voice_of(lesson: LessonFields) -> Voice:
+def voice_of(lesson: LessonFields) -> TeacherVoice:
     """The teacher's words in a form's lesson; empty where it has none."""
     byline = said("teacher", "byline.teacher", teacher=lesson.teacher) if lesson.teacher else ""
     numbered = sorted(
@@ -43,7 +43,7 @@ def voice_of(lesson: LessonFields) -> Voice:
         if remark.place.startswith("chorus ")
     )
     chorus = [said("teacher", "remarks.chorus", number=n, remark=words) for n, words in numbered]
-    return Voice(
+    return TeacherVoice(
         lesson.teacher,
         byline,
         in_ascii(lesson.link),

@@ -20,7 +20,7 @@ from groove import library
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.instrument.fretboard import Tuning, read_tuning
-from groove.lesson.line import Line, LineNote
+from groove.lesson.line import LineNote, NoteLine
 from groove.lesson.solo.ground import ground_of
 from groove.lesson.solo.make import answers, example_solo, licks
 from groove.lesson.solo.shapes import alike, phrases
@@ -84,7 +84,7 @@ def sung(note: LineNote) -> str:
     return f"{note.name}>{note.name + Degree(2)}" if note.bend == 2 else f"{note.name}>"
 
 
-def written(line: Line, tuning: Tuning) -> str:
+def written(line: NoteLine, tuning: Tuning) -> str:
     """A line as text, bar by bar, with tablature four bars to a row."""
     rows = []
     for first in range(0, len(line.bars), 4):
@@ -92,7 +92,7 @@ def written(line: Line, tuning: Tuning) -> str:
     return "\n".join(rows)
 
 
-def _row(line: Line, tuning: Tuning, first: int, last: int) -> str:
+def _row(line: NoteLine, tuning: Tuning, first: int, last: int) -> str:
     strings = sorted(tuning.strings)
     text: dict[object, str] = {"chord": " " * 6, "beat": " " * 6, "name": " " * 6, "deg": " " * 6}
     for string in strings:
@@ -139,7 +139,7 @@ def header(form: Form) -> str:
     )
 
 
-def sounding(line: Line) -> float:
+def sounding(line: NoteLine) -> float:
     """The share of the time in which a note sounds."""
     spans = {(n.start, n.length) for n in line.notes}
     return sum(length for _, length in spans) / sum(bar.length for bar in line.bars)

@@ -7,11 +7,11 @@ from typing import Any
 
 from groove.handout.practice.inline import page_html
 from groove.handout.teacher import byline_html, invite_html, remarks_html
-from groove.lesson.voice import Voice
+from groove.lesson.voice import TeacherVoice
 from tests.browser.practice_material import TEXTS, print_preview
 from tests.handout.practice.page_material import data_in
 
-VOICE = Voice(
+VOICE = TeacherVoice(
     "Ada Example",
     "Teacher: Ada Example",
     "https://lessons.example/blues",

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groove.instrument.along import Stop, intervals, moved_along
+from groove.instrument.along import PairStop, intervals, moved_along
 from groove.instrument.fretboard import Place, read_tuning, tunings
 from groove.theory.chords import Chord, parse_chord
 from tests.instrument.fret_material import QUALITIES, ROOTS
@@ -22,7 +22,7 @@ def read(text: str) -> list[Chord]:
     return [parse_chord(chord) for chord in text.split()]
 
 
-def frets(stops: tuple[Stop | None, ...]) -> list[tuple[int, int]]:
+def frets(stops: tuple[PairStop | None, ...]) -> list[tuple[int, int]]:
     return [(stop.lower.fret, stop.upper.fret) for stop in stops if stop]
 
 

@@ -20,7 +20,7 @@ from hypothesis import given, settings
 from groove.handout.sheet.lines.line_score import lines_musicxml
 from groove.handout.sheet.lines.line_words import titled_lines, to_read
 from groove.handout.sheet.sheet import Sheet
-from groove.lesson.line import Line
+from groove.lesson.line import NoteLine
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from tests.handout.drawing.staff.staff_material import lines, tuning_of
 from tests.handout.sheet.sheet_material import sheet
@@ -49,7 +49,7 @@ def score(name: str, asked: tuple[tuple[str, str], ...]) -> tuple[Sheet, bytes]:
     return made, lines_musicxml(made)
 
 
-def with_solo(made: Line) -> Sheet:
+def with_solo(made: NoteLine) -> Sheet:
     """A sheet whose solo is a line."""
     whole = replace(sheet(), tuning=tuning_of(made), blocks=("solo",))
     whole.__dict__["solo"] = made
@@ -66,7 +66,7 @@ def test_scores_of_sheets_are_valid(
 @given(made=lines(2))
 @settings(max_examples=12, deadline=None)
 def test_score_of_any_line_is_valid_and_its_bars_are_full_on_both_staves(
-    made: Line, schema: xmlschema.XMLSchema
+    made: NoteLine, schema: xmlschema.XMLSchema
 ) -> None:
     data = lines_musicxml(with_solo(made))
     schema.validate(without_head(data))

@@ -14,7 +14,7 @@ from groove.band.bass.line_note import (
     ROOT,
     TO_COME,
     WALK,
-    LineNote,
+    BassNote,
 )
 from groove.band.bass.walking import DOWNBEAT, LONG, SKIP, STRONG, WEAK, Step, walk
 from groove.band.changes import Changes
@@ -39,7 +39,7 @@ LONGEST_RUN = 12  # notes of one pitch in a row, but over a pedal note
 
 
 def line_pitches(
-    events: list[LineNote], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
+    events: list[BassNote], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
 ) -> list[int]:
     """The MIDI pitch of each mark: roots near the one before and in position, approaches last.
 
@@ -88,7 +88,7 @@ def line_pitches(
     return _without_long_runs(events, pitches, changes)
 
 
-def _come_near(pitches: list[int], events: list[LineNote], root: int, high: int) -> int:
+def _come_near(pitches: list[int], events: list[BassNote], root: int, high: int) -> int:
     """The next root, no octave or more from the line if that can be.
 
     The last notes of the chord before are moved, in place, by an octave where they join the line
@@ -110,7 +110,7 @@ def _come_near(pitches: list[int], events: list[LineNote], root: int, high: int)
 
 
 def _moved(
-    pitches: list[int], events: list[LineNote], back: list[int], octave: int, most: int
+    pitches: list[int], events: list[BassNote], back: list[int], octave: int, most: int
 ) -> bool:
     """Whether the last notes could be moved by an octave so that they join the line by `most`
     semitones, there where that is nearest; back: their places, the last one first."""
@@ -137,7 +137,7 @@ def _fifth(target: int, before: int) -> int:
     return above if abs(above - before) < abs(below - before) else below
 
 
-def _without_long_runs(events: list[LineNote], pitches: list[int], changes: Changes) -> list[int]:
+def _without_long_runs(events: list[BassNote], pitches: list[int], changes: Changes) -> list[int]:
     """The line with another tone of the chord, fifth or octave, wherever one pitch would be struck
     more than LONGEST_RUN times running; under a pedal note that is meant."""
     line, run = list(pitches), 0
@@ -179,7 +179,7 @@ def _interval(slot: Slot, mark: str, key: Key) -> int:
 
 
 def walked_pitches(
-    events: list[LineNote], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
+    events: list[BassNote], changes: Changes, chart: Chart, span: tuple[int, int], rng: Random
 ) -> list[int]:
     """The MIDI pitches of a walking line; a dead note has the pitch of the note before it.
 
@@ -200,7 +200,7 @@ def walked_pitches(
     return pitches
 
 
-def _step(event: LineNote, changes: Changes, chart: Chart) -> Step:
+def _step(event: BassNote, changes: Changes, chart: Chart) -> Step:
     bar = chart.bar_at(event.start)
     meter, slot, key = bar.meter, changes.slot_at(event.start), bar.key
     in_bar = (event.start - bar.start) % bar.length

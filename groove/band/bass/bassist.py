@@ -16,7 +16,7 @@ from groove.band.bass.bass_pitches import line_pitches, walked_pitches
 from groove.band.bass.bass_positions import positions
 from groove.band.bass.kick_lock import KickLock
 from groove.band.bass.kick_marks import with_kick_marks, with_skips
-from groove.band.bass.line_note import APPROACH, DEAD, LEADING, ROOT, TO_COME, WALK, LineNote
+from groove.band.bass.line_note import APPROACH, DEAD, LEADING, ROOT, TO_COME, WALK, BassNote
 from groove.band.bass.slides import slides
 from groove.band.changes import Changes
 from groove.band.figures import with_figures
@@ -42,9 +42,9 @@ def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
     events = with_skips(events, plan)
     ends = {event.start: event.end for event in events}
 
-    def pushed(slot: Slot, length: int) -> LineNote:
+    def pushed(slot: Slot, length: int) -> BassNote:
         longest = max(length, ends.get(slot.written_start, 0) - slot.start)
-        return LineNote(slot.start, longest, ROOT, True)
+        return BassNote(slot.start, longest, ROOT, True)
 
     events = with_pushes(events, changes, beat, pushed)
     events = with_figures(BASS, events, chart, changes, _together, keeps_time=True)
@@ -66,26 +66,26 @@ def play_bass(plan: Plan, drums: Part, rng: Random) -> Part:
     return Part(BASS, tuple(without_silent(bass_roots(with_slides, changes), changes)))
 
 
-def _stretch(event: LineNote, chart: Chart) -> tuple[BassPattern, bool]:
+def _stretch(event: BassNote, chart: Chart) -> tuple[BassPattern, bool]:
     """The pattern in the bar of a note, and whether the bar has a line of its own in its place."""
     bar = chart.bar_at(event.start)
     figure = bar.figure
     return bar.bass, figure is not None and any(player == BASS for player, _ in figure.own)
 
 
-def _together(_slot: Slot, stroke: FigureStroke) -> LineNote:
+def _together(_slot: Slot, stroke: FigureStroke) -> BassNote:
     mark = stroke.mark or ROOT
-    return LineNote(stroke.start, stroke.length, mark, stroke.accent, stroke.octave)
+    return BassNote(stroke.start, stroke.length, mark, stroke.accent, stroke.octave)
 
 
-def _on_pedal(event: LineNote, changes: Changes) -> LineNote:
+def _on_pedal(event: BassNote, changes: Changes) -> BassNote:
     """A note of the line, its approach left out over a pedal note."""
     if event.mark in LEADING and changes.slot_at(event.start).pedal:
         return replace(event, mark=ROOT, octave=0)
     return event
 
 
-def _one_after_the_other(events: list[LineNote]) -> list[LineNote]:
+def _one_after_the_other(events: list[BassNote]) -> list[BassNote]:
     """The line with each note ended where the next begins."""
     cut = [
         replace(event, length=min(event.length, later.start - event.start))
@@ -94,15 +94,15 @@ def _one_after_the_other(events: list[LineNote]) -> list[LineNote]:
     return [*cut, *events[-1:]]
 
 
-def _weight(event: LineNote, kicks: frozenset[int]) -> float:
+def _weight(event: BassNote, kicks: frozenset[int]) -> float:
     if event.mark == DEAD:
         return weight("o", False)
     return weight("x", event.accent) + (WITH_KICK if event.start in kicks else 0.0)
 
 
-def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[LineNote]:
+def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[BassNote]:
     """The marks of all bars in time, notes held over the bar line joined up."""
-    events: list[LineNote] = []
+    events: list[BassNote] = []
     pattern = chart.bars[0].bass
     cell, offset = pattern.cells[0], 0
     for index, bar in enumerate(chart.bars):
@@ -111,7 +111,7 @@ def _line(chart: Chart, lock: KickLock, changes: Changes) -> list[LineNote]:
             pattern = bar.bass
             cell, offset = lock.cell(bar, bar.pair), 0
         if all(slot.pedal for slot in bar.slots) and any(s.mark == WALK for s in cell.strokes):
-            events.append(LineNote(bar.start, bar.length, ROOT))
+            events.append(BassNote(bar.start, bar.length, ROOT))
             continue
         for start, end, line in _stretches(bar, cell, offset, changes):
             placed = list(_placed(cell, pattern.grid.line_ticks, start, end, line))
@@ -140,13 +140,13 @@ def _stretches(
         offset += (slot.end - slot.start) // bar.bass.grid.line_ticks
 
 
-def _placed(cell: Cell, ticks: int, start: int, end: int, line: int) -> Iterator[LineNote]:
+def _placed(cell: Cell, ticks: int, start: int, end: int, line: int) -> Iterator[BassNote]:
     """The strokes of a cell from one of its lines on, in the time from start to end."""
     for stroke in cell.strokes:
         at = start + (stroke.line - line) * ticks
         if start <= at < end:
             length = ticks if stroke.mark == DEAD else stroke.lines * ticks
-            yield LineNote(
+            yield BassNote(
                 at, length, stroke.mark, stroke.accent, stroke.octave, slide=stroke.slide
             )
 
@@ -159,12 +159,12 @@ def _holds(cell: Cell, line: int) -> bool:
 
 
 def _led_out_of_fills(
-    events: list[LineNote],
+    events: list[BassNote],
     fills: Sequence[tuple[int, int]],
     changes: Changes,
     chart: Chart,
     rng: Random,
-) -> list[LineNote]:
+) -> list[BassNote]:
     """The line with the last note of some fills leading by step into the chord that follows,
     in idioms that write approaches."""
     starts = [event.start for event in events]
@@ -183,7 +183,7 @@ def _led_out_of_fills(
     return line
 
 
-def _with_roots(events: list[LineNote], changes: Changes, chart: Chart) -> list[LineNote]:
+def _with_roots(events: list[BassNote], changes: Changes, chart: Chart) -> list[BassNote]:
     """The line with the root of each chord at its change, unless it is anticipated there; in
     idioms that leave the one free, within a beat of the change, but at the top of a chorus."""
     beat = chart.bars[0].meter.beat_ticks
@@ -211,11 +211,11 @@ def _with_roots(events: list[LineNote], changes: Changes, chart: Chart) -> list[
             by_start[early.start] = replace(early, length=free)
             continue
         end = early.end if early and held else slot.start + beat
-        by_start[slot.start] = LineNote(slot.start, min(after, end) - slot.start, ROOT)
+        by_start[slot.start] = BassNote(slot.start, min(after, end) - slot.start, ROOT)
     return _one_after_the_other([by_start[start] for start in sorted(by_start)])
 
 
-def _anticipates(early: LineNote, slot: Slot, changes: Changes, beat: int, tied: bool) -> bool:
+def _anticipates(early: BassNote, slot: Slot, changes: Changes, beat: int, tied: bool) -> bool:
     """True if a note held into a chord can sound its root already."""
     near = slot.start - early.start <= beat
     return (

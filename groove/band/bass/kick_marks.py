@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 
-from groove.band.bass.line_note import DEAD, ROOT, TO_COME, WALK, LineNote
+from groove.band.bass.line_note import DEAD, ROOT, TO_COME, WALK, BassNote
 from groove.band.part import Part
 from groove.band.plan.plan import Plan
 from groove.rhythm.box_notation import GHOST
@@ -35,7 +35,7 @@ def marked_kicks(plan: Plan, drums: Part) -> list[int]:
     return found
 
 
-def with_kick_marks(events: Sequence[LineNote], plan: Plan, drums: Part) -> list[LineNote]:
+def with_kick_marks(events: Sequence[BassNote], plan: Plan, drums: Part) -> list[BassNote]:
     """The line with a stroke wherever the kick marks a figure: an accent on the one that it has
     there, or another of its root; a walking line takes it as a skip. Idioms that tie over the bar
     line keep their own place."""
@@ -61,18 +61,18 @@ def with_kick_marks(events: Sequence[LineNote], plan: Plan, drums: Part) -> list
             continue
         mark = WALK if any(s.mark == WALK for c in bar.bass.cells for s in c.strokes) else ROOT
         sounding = before.end - tick if before.end > tick else bar.meter.beat_ticks
-        by_start[tick] = LineNote(tick, min(after - tick, sounding), mark, True)
+        by_start[tick] = BassNote(tick, min(after - tick, sounding), mark, True)
         by_start[before.start] = replace(before, length=min(before.length, tick - before.start))
     return [by_start[start] for start in sorted(by_start)]
 
 
-def with_skips(events: Sequence[LineNote], plan: Plan) -> list[LineNote]:
+def with_skips(events: Sequence[BassNote], plan: Plan) -> list[BassNote]:
     """A walking line with a skip to the root to come at those of the band's pushes in which the
     bassist joins; the walk itself goes on."""
     early = {slot.start: slot for slot in plan.chart.changes if slot.written_start in plan.skips}
     if not early:
         return list(events)
-    line: list[LineNote] = []
+    line: list[BassNote] = []
     for event in events:
         slot = next((s for at, s in early.items() if event.start <= at < event.end), None)
         if slot is None:
@@ -80,5 +80,5 @@ def with_skips(events: Sequence[LineNote], plan: Plan) -> list[LineNote]:
             continue
         if event.start < slot.start:
             line.append(replace(event, length=slot.start - event.start))
-        line.append(LineNote(slot.start, slot.early, TO_COME, True))
+        line.append(BassNote(slot.start, slot.early, TO_COME, True))
     return line

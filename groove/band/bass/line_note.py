@@ -10,7 +10,7 @@ LEADING = (APPROACH, FIFTH_TO_COME)
 
 
 @dataclass(frozen=True, slots=True)
-class LineNote:
+class BassNote:
     """A note of the bass line in time, its pitch still to be found.
 
     octave: octaves that the pitch is moved by. slide: whether it is slid into from below.

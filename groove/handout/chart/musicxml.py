@@ -31,7 +31,7 @@ from groove.handout.chart.musicxml_bars import (
 from groove.handout.chart.musicxml_bars import add as _add
 from groove.handout.chart.musicxml_harmony import harmony, no_chord
 from groove.handout.chart.written import WrittenChart
-from groove.lesson.voice import Voice
+from groove.lesson.voice import TeacherVoice
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.theory.keys import Key
 from groove.wording import words_of
@@ -88,7 +88,7 @@ def musicxml(chart: WrittenChart, *, numerals: bool = False) -> bytes:
     return score_bytes(root)
 
 
-def begun_score(title: str, by: str, voice: Voice) -> ET.Element:
+def begun_score(title: str, by: str, voice: TeacherVoice) -> ET.Element:
     """The root of a score with its title, who wrote it, and the teacher's words."""
     root = ET.Element("score-partwise", version="4.0")
     _add(_add(root, "work"), "work-title", title)
@@ -106,7 +106,7 @@ def score_bytes(root: ET.Element) -> bytes:
     return (DOCTYPE + ET.tostring(root, encoding="unicode") + "\n").encode()
 
 
-def _teacher(identification: ET.Element, voice: Voice) -> None:
+def _teacher(identification: ET.Element, voice: TeacherVoice) -> None:
     """The teacher's words, each in a field of its own: the standard has no names for them."""
     remarks = "\n".join(voice.remarks)
     fields = {"teacher": voice.teacher, "link": voice.link, "remarks": remarks}

@@ -29,7 +29,7 @@ from groove.handout.chart.bar import WrittenBar, WrittenChord
 from groove.handout.chart.figures import ending_bars, with_rhythms
 from groove.handout.chart.melody import OCTAVE, melodies
 from groove.lesson.change_words import degree_words
-from groove.lesson.voice import SILENT, Voice, voice_of
+from groove.lesson.voice import SILENT, TeacherVoice, voice_of
 from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
 from groove.theory.pitch import Degree
@@ -78,7 +78,7 @@ class WrittenChart:
     others: tuple[KeyRow, ...] = ()
     by: str = ""
     words: Wording = SHIPPED
-    voice: Voice = SILENT
+    voice: TeacherVoice = SILENT
 
     @property
     def head_words(self) -> tuple[str, ...]:

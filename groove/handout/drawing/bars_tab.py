@@ -22,7 +22,7 @@ SYMBOLS, MARKS, NAMES = 6.2, 4.6, 1.5  # mm: over the strings, under them, after
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class TabColumn:
     """Notes at one time. symbol: of a chord that begins there. mark: the word below."""
 
     places: tuple[Place, ...]
@@ -30,7 +30,7 @@ class Column:
     mark: str = ""
 
 
-TabBar = Sequence[Column]
+TabBar = Sequence[TabColumn]
 
 
 def lines_of_bars(

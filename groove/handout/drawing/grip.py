@@ -24,7 +24,7 @@ from groove.handout.drawing.page import (
     Text,
 )
 from groove.instrument.fretboard import Tuning
-from groove.instrument.grips.grip import Grip
+from groove.instrument.grips.grip import ChordGrip
 from groove.instrument.positions import Dot
 from groove.theory.symbols import signs
 
@@ -38,14 +38,14 @@ BARRE, BARRE_BEYOND = 2.8, 0.45  # mm: how thick a bar is, how far it goes beyon
 WHITE, GREY, BLACK = 0.0, 0.45, 1.0
 
 
-def grip_size(tuning: Tuning, grip: Grip) -> tuple[float, float]:
+def grip_size(tuning: Tuning, grip: ChordGrip) -> tuple[float, float]:
     """Width and height in mm."""
     wide = NUMBER_WIDTH + (len(tuning.open_strings) - 1) * STRING_GAP + EDGE
     _, frets = shown_frets(grip)
     return wide, OVER + frets * FRET_HEIGHT + BELOW
 
 
-def shown_frets(grip: Grip) -> tuple[int, int]:
+def shown_frets(grip: ChordGrip) -> tuple[int, int]:
     """The first fret of a drawing, and how many it shows."""
     last = max((dot.fret for dot in grip.dots), default=0)
     open_ = any(not dot.fret for dot in grip.dots)
@@ -54,7 +54,7 @@ def shown_frets(grip: Grip) -> tuple[int, int]:
 
 
 def draw_grip(
-    tuning: Tuning, grip: Grip, *, x: float, y: float, left_handed: bool = False
+    tuning: Tuning, grip: ChordGrip, *, x: float, y: float, left_handed: bool = False
 ) -> tuple[Mark, ...]:
     """The marks of a grip whose top left corner is (x, y), in mm."""
     strings = list(tuning.strings)

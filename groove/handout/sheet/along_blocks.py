@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from groove.handout.drawing.bars_tab import (
-    Column,
+    TabColumn,
     bars_height,
     bars_width,
     draw_bars,
@@ -20,11 +20,11 @@ from groove.handout.drawing.page import Mark, Text, fitted
 from groove.handout.sheet.fretboards import Cell
 from groove.handout.sheet.phrase_text import fenced
 from groove.handout.sheet.sheet import Sheet
-from groove.instrument.along import Along, Stop, intervals, moved_along
+from groove.instrument.along import Along, PairStop, intervals, moved_along
 from groove.instrument.fretboard import Place
 from groove.instrument.positions import as_data
 from groove.instrument.tablature import tablature
-from groove.lesson.chorus_bars import Beat, Stretch, chorus_bars
+from groove.lesson.chorus_bars import BarStretch, Beat, chorus_bars
 from groove.lesson.neck_scales import home_fret
 from groove.theory.symbols import signs, symbol
 from groove.wording import said
@@ -39,7 +39,7 @@ class AlongLine:
     """A double stop moved through some stretches; each beat with its stop."""
 
     along: Along
-    stretches: tuple[tuple[str, tuple[tuple[Beat, Stop | None], ...]], ...]
+    stretches: tuple[tuple[str, tuple[tuple[Beat, PairStop | None], ...]], ...]
 
     @property
     def strings(self) -> tuple[int, ...]:
@@ -71,9 +71,9 @@ def along_lines(sheet: Sheet) -> list[AlongLine]:
     return lines
 
 
-def _shown(stretches: Sequence[Stretch]) -> list[Stretch]:
+def _shown(stretches: Sequence[BarStretch]) -> list[BarStretch]:
     """The first stretches that have not too many bars, at least one."""
-    shown: list[Stretch] = []
+    shown: list[BarStretch] = []
     bars = 0
     for stretch in stretches:
         bars += stretch.beats[-1].bar + 1
@@ -102,7 +102,7 @@ def along_blocks(sheet: Sheet, width: float) -> list[Block]:
     return blocks
 
 
-def _bars(beats: Sequence[tuple[Beat, Stop | None]]) -> list[list[Column]]:
+def _bars(beats: Sequence[tuple[Beat, PairStop | None]]) -> list[list[TabColumn]]:
     return [
         [_column(beat, stop) for beat, stop in bar]
         for _, bar in groupby(beats, key=lambda pair: pair[0].bar)
@@ -110,7 +110,7 @@ def _bars(beats: Sequence[tuple[Beat, Stop | None]]) -> list[list[Column]]:
 
 
 def _whole(
-    sheet: Sheet, line: AlongLine, beats: Sequence[tuple[Beat, Stop | None]], width: float
+    sheet: Sheet, line: AlongLine, beats: Sequence[tuple[Beat, PairStop | None]], width: float
 ) -> list[Block]:
     """The chorus in lines as wide as the page."""
     tuning = sheet.tuning
@@ -120,7 +120,7 @@ def _whole(
     blocks = []
     for bars in lines:
 
-        def draw(x: float, y: float, bars: Sequence[Sequence[Column]] = bars) -> list[Mark]:
+        def draw(x: float, y: float, bars: Sequence[Sequence[TabColumn]] = bars) -> list[Mark]:
             return list(draw_bars(tuning, line.strings, bars, x=x, y=y, width=width, most=most))
 
         blocks.append(Block(bars_height(line.strings), draw, _spoken(bars), gap=LINE_GAP))
@@ -131,7 +131,7 @@ def _named(
     sheet: Sheet,
     line: AlongLine,
     name: str,
-    beats: Sequence[tuple[Beat, Stop | None]],
+    beats: Sequence[tuple[Beat, PairStop | None]],
     width: float,
 ) -> list[Cell]:
     """A section under its name, each line as wide as its bars ask, so that short ones stand side
@@ -146,7 +146,7 @@ def _named(
         def draw(
             x: float,
             y: float,
-            bars: Sequence[Sequence[Column]] = bars,
+            bars: Sequence[Sequence[TabColumn]] = bars,
             wide: float = wide,
             label: str = label,
         ) -> list[Mark]:
@@ -160,21 +160,21 @@ def _named(
     return cells
 
 
-def _column(beat: Beat, stop: Stop | None) -> Column:
+def _column(beat: Beat, stop: PairStop | None) -> TabColumn:
     shown = symbol(beat.chord) if beat.new else None
-    return Column(_places(stop), shown, _steps(stop))
+    return TabColumn(_places(stop), shown, _steps(stop))
 
 
-def _places(stop: Stop | None) -> tuple[Place, ...]:
+def _places(stop: PairStop | None) -> tuple[Place, ...]:
     return tuple(Place(dot.string, dot.fret) for dot in (stop.lower, stop.upper)) if stop else ()
 
 
-def _steps(stop: Stop | None) -> str:
+def _steps(stop: PairStop | None) -> str:
     """``3–5``: the steps of both notes in the chord, the lower first."""
     return f"{signs(stop.lower.degree)}–{signs(stop.upper.degree)}" if stop else ""
 
 
-def _spoken(row: Sequence[Sequence[Column]]) -> str:
+def _spoken(row: Sequence[Sequence[TabColumn]]) -> str:
     return "; ".join(
         f"{column.symbol or ''} {' '.join(str(place.fret) for place in column.places)}".strip()
         for bar in row

@@ -26,7 +26,7 @@ from groove.handout.sheet.sheet import Sheet
 from groove.handout.sheet.words import same_tones
 from groove.instrument.fretboard import Tuning
 from groove.instrument.grips.choose import chosen
-from groove.instrument.grips.grip import Grip
+from groove.instrument.grips.grip import ChordGrip
 from groove.instrument.positions import Dot, as_data
 from groove.lesson.blocks import heading_of
 from groove.lesson.neck_scales import home_fret
@@ -40,7 +40,7 @@ BETWEEN = 2.0  # mm
 SQUARES = 4.8  # mm, between the two squares of the legend
 
 
-def sheet_grips(sheet: Sheet) -> list[tuple[Chord, tuple[Grip, ...]]]:
+def sheet_grips(sheet: Sheet) -> list[tuple[Chord, tuple[ChordGrip, ...]]]:
     """Each chord of the form with its grips, those with the same tones over another bass once."""
     tuning = sheet.tuning
     if tuning is None:
@@ -108,7 +108,7 @@ def grips_data(sheet: Sheet) -> list[dict[str, Any]] | None:
     return [_data(grip) for _, grips in sheet_grips(sheet) for grip in grips]
 
 
-def _data(grip: Grip) -> dict[str, Any]:
+def _data(grip: ChordGrip) -> dict[str, Any]:
     return {
         "chord": str(grip.chord),
         "kind": grip.kind,
@@ -120,12 +120,12 @@ def _data(grip: Grip) -> dict[str, Any]:
     }
 
 
-def kind_words(grip: Grip) -> str:
+def kind_words(grip: ChordGrip) -> str:
     """``barre``, ``drop two``, ...; empty for a shape that was looked for."""
     return said("neck", f"grips.kinds.{grip.kind}")
 
 
-def inside_words(grip: Grip) -> str:
+def inside_words(grip: ChordGrip) -> str:
     """``sixth on strings 3 and 1``; empty where there is none."""
     if grip.inside is None:
         return ""
@@ -134,7 +134,7 @@ def inside_words(grip: Grip) -> str:
     return said("neck", "grips.inside", interval=interval, low=low, high=high)
 
 
-def _cell(sheet: Sheet, tuning: Tuning, grip: Grip, *, kinds: bool) -> Cell:
+def _cell(sheet: Sheet, tuning: Tuning, grip: ChordGrip, *, kinds: bool) -> Cell:
     """A grip under the symbol of its chord. kinds: whether there is a line for the kind of grip."""
     wide, high = grip_size(tuning, grip)
     name, kind = symbol(grip.chord), kind_words(grip)
@@ -166,11 +166,11 @@ def _small(name: str, x: float, y: float, room: float) -> Text:
     return Text(x, y, fitted(name, room, SMALLEST, "bold"), SMALLEST, "bold")
 
 
-def _on(grip: Grip, string: int) -> Dot | None:
+def _on(grip: ChordGrip, string: int) -> Dot | None:
     return next((dot for dot in grip.dots if dot.string == string), None)
 
 
-def _legend(grips: Sequence[Grip], width: float) -> Block:
+def _legend(grips: Sequence[ChordGrip], width: float) -> Block:
     """The meaning of the marks that some grips have."""
     dots = [dot for grip in grips for dot in grip.dots]
     pressed = next((dot for dot in dots if dot.fret), dots[0])

@@ -64,7 +64,7 @@ from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import Choice
 from groove.lesson.guide import Guide
 from groove.lesson.section_guides import LineGuide
-from groove.lesson.voice import SILENT, Voice
+from groove.lesson.voice import SILENT, TeacherVoice
 from groove.theory.symbols import noted, signs, symbol
 from groove.wording import said, words_of
 
@@ -136,7 +136,7 @@ def _escaped(guide: Guide) -> Guide:
     )
 
 
-def _byline(voice: Voice) -> list[list[str]]:
+def _byline(voice: TeacherVoice) -> list[list[str]]:
     """The teacher's name and address, which is a link."""
     link = voice.link and f"[{escaped(voice.shown)}]({quote(voice.link, safe=IN_LINKS)})"
     parts = [part for part in (escaped(voice.byline), link) if part]

@@ -27,7 +27,7 @@ from groove.lesson.blocks import blocks_of
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import BLUES, Choice
 from groove.lesson.guide import Guide, write_guide
-from groove.lesson.line import Line, beginning, one_voice
+from groove.lesson.line import NoteLine, beginning, one_voice
 from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.practice_plan import practice_plan
 from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
@@ -37,7 +37,7 @@ from groove.lesson.solo.words import solo_words
 from groove.lesson.teacher_phrases import TeacherPhrase, teacher_phrases
 from groove.lesson.track_lines.bass_line import bass_line
 from groove.lesson.track_lines.guide_tones import guide_tone_line
-from groove.lesson.voice import Voice
+from groove.lesson.voice import TeacherVoice
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.wording import worded, words_of
@@ -91,7 +91,7 @@ class Sheet:
         return self.guide.form.lesson.learner
 
     @property
-    def voice(self) -> Voice:
+    def voice(self) -> TeacherVoice:
         """The teacher's own words."""
         return self.chart.voice
 
@@ -119,7 +119,7 @@ class Sheet:
         return two_hands(chords, key) if self.instrument == "keyboard" else ()
 
     @cached_property
-    def solo(self) -> Line:
+    def solo(self) -> NoteLine:
         """The example solo, over the round that the track has it in; a beginner's begins it."""
         line = self._playable(example_solo(self.guide.form, self.tuning, round=self._round))
         return beginning(line, FOUR_BARS) if self.learner == BEGINNER else line
@@ -133,31 +133,31 @@ class Sheet:
         return solo_words(self.guide.form, self.solo, round=self._round)
 
     @cached_property
-    def licks(self) -> tuple[Line, ...]:
+    def licks(self) -> tuple[NoteLine, ...]:
         """A lick for each position, for a beginner that for the first."""
         found = licks(self.guide.form, self.tuning)[: 1 if self.learner == BEGINNER else None]
         return tuple(self._playable(line) for line in found)
 
     @cached_property
-    def answers(self) -> Line:
+    def answers(self) -> NoteLine:
         """Two bars played and two of rest in turn, over the first bars of the same round."""
         line = self._playable(answers(self.guide.form, self.tuning, round=self._round))
         return beginning(line, SIXTEEN_BARS)
 
-    def _playable(self, line: Line) -> Line:
+    def _playable(self, line: NoteLine) -> NoteLine:
         """A line as the instrument plays it: horns and voices one note at a time."""
         return one_voice(line) if self.instrument == "none" else line
 
     @cached_property
-    def bass(self) -> Line:
+    def bass(self) -> NoteLine:
         """The bass line of the track's first chorus; a transposing reader has none."""
         form = self.guide.form
         if self.guide.reader.fifths:
-            return Line("", (), ())
+            return NoteLine("", (), ())
         return bass_line(form, self.tuning if self.instrument == "bass" else None)
 
     @cached_property
-    def guide_tones(self) -> tuple[Line, dict[int, tuple[str, ...]]]:
+    def guide_tones(self) -> tuple[NoteLine, dict[int, tuple[str, ...]]]:
         """Two lines of guide tones together, over the round of the solo, with their degrees."""
         clef = self.guide.reader.clef
         return guide_tone_line(self.guide.form, self.tuning, clef, number=self._round)

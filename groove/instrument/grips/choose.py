@@ -20,7 +20,7 @@ from functools import lru_cache
 from groove import library
 from groove.band.comping.voicing import voicing_degrees
 from groove.instrument.fretboard import OCTAVE, Tuning
-from groove.instrument.grips.grip import Grip, sounds
+from groove.instrument.grips.grip import ChordGrip, sounds
 from groove.instrument.grips.shapes import found_grips, is_low, library_grips, rises
 from groove.theory.chords import Chord
 
@@ -37,7 +37,7 @@ MOST_NAMED = 4  # tones of a symbol that count
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class GripKind:
     """A kind of grip, as patterns/lesson/grips.toml has it."""
 
     groups: tuple[str, ...]
@@ -46,13 +46,13 @@ class Kind:
     root: bool
 
 
-def kinds(tuning: Tuning, learner: str) -> tuple[Kind, ...]:
+def kinds(tuning: Tuning, learner: str) -> tuple[GripKind, ...]:
     """The kinds of grip for a learner, one of groove.form.lesson_fields.LEARNERS."""
     data = library.load("lesson", "grips")
     all_of_them = len(tuning.open_strings) <= FEW and not is_low(tuning)
     every = (len(tuning.open_strings),) * 2
     return tuple(
-        Kind(
+        GripKind(
             tuple(entry["groups"]),
             every if all_of_them else tuple(entry["strings"]),
             entry["at"],
@@ -63,9 +63,9 @@ def kinds(tuning: Tuning, learner: str) -> tuple[Kind, ...]:
 
 
 @lru_cache(maxsize=1024)
-def chosen(tuning: Tuning, chord: Chord, learner: str, home: int) -> tuple[Grip, ...]:
+def chosen(tuning: Tuning, chord: Chord, learner: str, home: int) -> tuple[ChordGrip, ...]:
     """The grips of a chord, one for each kind that its neck has; home: the fret of the hand."""
-    grips: list[Grip] = []
+    grips: list[ChordGrip] = []
     for kind in kinds(tuning, learner):
         every = library_grips(tuning, chord, kind.groups) or found_grips(tuning, chord)
         new = [grip for grip in every if grip.places not in {g.places for g in grips}]
@@ -75,7 +75,7 @@ def chosen(tuning: Tuning, chord: Chord, learner: str, home: int) -> tuple[Grip,
 
 
 def _cost(
-    tuning: Tuning, grip: Grip, kind: Kind, home: int, before: Sequence[Grip]
+    tuning: Tuning, grip: ChordGrip, kind: GripKind, home: int, before: Sequence[ChordGrip]
 ) -> tuple[float, int]:
     cost = MISSING * len(_named(grip.chord) - sounds(grip))
     if grip.kind in kind.groups:
@@ -106,22 +106,22 @@ def _named(chord: Chord) -> Set[int]:
     return named or plain
 
 
-def _away(grip: Grip, home: int) -> int:
+def _away(grip: ChordGrip, home: int) -> int:
     """Frets between a grip and a hand at home, which covers four."""
     top = grip.fret + max(grip.span, 1) - 1
     return max(grip.fret - home, home - grip.fret, top - home - 3, 0)
 
 
-def _within(grip: Grip, other: Grip) -> bool:
+def _within(grip: ChordGrip, other: ChordGrip) -> bool:
     return grip.places <= other.places or other.places <= grip.places
 
 
-def _doubled(grip: Grip) -> int:
+def _doubled(grip: ChordGrip) -> int:
     tones = [dot.pitch % OCTAVE for dot in grip.dots if dot.role not in ("root", "fifth")]
     return len(tones) - len(set(tones))
 
 
-def _effort(grip: Grip) -> float:
+def _effort(grip: ChordGrip) -> float:
     fingers = {dot.finger for dot in grip.dots if dot.finger}
     strings = sorted(dot.string for dot in grip.dots)
     damped = strings[-1] - strings[0] + 1 - len(strings)

@@ -26,7 +26,7 @@ class Inside:
 
 
 @dataclass(frozen=True, slots=True)
-class Grip:
+class ChordGrip:
     """A chord under one hand.
 
     kind: the group of patterns/guitar/ that it comes from, ``"found"`` for one that was looked
@@ -71,7 +71,7 @@ def _material(chord: Chord) -> Material:
 
 def grip_of(
     tuning: Tuning, chord: Chord, frets: Mapping[int, int], fingers: Mapping[int, int], kind: str
-) -> Grip:
+) -> ChordGrip:
     """The grip with some frets and fingers, by string, all of which sound tones of the chord."""
     material = _material(chord)
     dots = []
@@ -86,7 +86,7 @@ def grip_of(
         )
     muted = tuple(string for string in tuning.strings if string not in frets)
     across = barres(frets, fingers)
-    return Grip(chord, kind, tuple(dots), muted, across, _inside(tuning, dots))
+    return ChordGrip(chord, kind, tuple(dots), muted, across, _inside(tuning, dots))
 
 
 def _inside(tuning: Tuning, dots: list[Dot]) -> Inside | None:
@@ -107,6 +107,6 @@ def _inside(tuning: Tuning, dots: list[Dot]) -> Inside | None:
     return Inside(interval, (low.string, high.string))
 
 
-def sounds(grip: Grip) -> set[int]:
+def sounds(grip: ChordGrip) -> set[int]:
     """The pitch classes of a grip."""
     return {dot.pitch % OCTAVE for dot in grip.dots}

@@ -19,7 +19,7 @@ from groove.band.guitar.shape_library import OPEN_PITCHES, Shape, group
 from groove.instrument.double_stops import CLEAR
 from groove.instrument.fretboard import OCTAVE, Place, Tuning
 from groove.instrument.grips.fingers import fingered, may_be_held
-from groove.instrument.grips.grip import Grip, grip_of
+from groove.instrument.grips.grip import ChordGrip, grip_of
 from groove.theory.chords import Chord
 from groove.theory.quality import Quality
 
@@ -34,7 +34,7 @@ TONES_OF_TRIAD = 3
 
 
 @lru_cache(maxsize=1024)
-def library_grips(tuning: Tuning, chord: Chord, groups: tuple[str, ...]) -> tuple[Grip, ...]:
+def library_grips(tuning: Tuning, chord: Chord, groups: tuple[str, ...]) -> tuple[ChordGrip, ...]:
     """The library's shapes of some groups on a neck tuned as a guitar; else none."""
     if not like_a_guitar(tuning):
         return ()
@@ -87,7 +87,7 @@ def _placed(shape: Shape, tuning: Tuning, chord: Chord) -> Iterator[dict[int, in
 
 
 @lru_cache(maxsize=256)
-def found_grips(tuning: Tuning, chord: Chord) -> tuple[Grip, ...]:
+def found_grips(tuning: Tuning, chord: Chord) -> tuple[ChordGrip, ...]:
     """Every grip of a chord that one hand can hold on a neck."""
     quality = chord.quality
     own = {
@@ -96,7 +96,7 @@ def found_grips(tuning: Tuning, chord: Chord) -> tuple[Grip, ...]:
     needed = {(chord.root + d).pitch_class for d in guide_degrees(quality)}
     distinct = min(TONES_OF_TRIAD, len(quality.degrees))
     last = min(LAST_FRET, tuning.frets - 1)
-    found: dict[tuple[tuple[int, int], ...], Grip] = {}
+    found: dict[tuple[tuple[int, int], ...], ChordGrip] = {}
     for hand in range(last + 1):
         for frets in _held(tuning, own, hand):
             place = tuple(frets.items())

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from groove.lesson.solo.ground import Ground
+from groove.lesson.solo.ground import SoloGround
 from groove.lesson.solo.ladders import Ladders
 from groove.lesson.solo.motifs import Motifs
 from groove.lesson.solo.plan import Phrase
@@ -26,7 +26,7 @@ _Ending = tuple[tuple[float, int, int], Frame, Strokes, tuple[int, ...]]
 class Endings:
     """The last phrases that a round may have."""
 
-    ground: Ground
+    ground: SoloGround
     ladders: Ladders
     learner: str
 

@@ -19,7 +19,7 @@ from groove.theory.keys import Key
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class ChordChange:
     """A chord and the harmony that it stands in. start, end: in ticks."""
 
     start: int
@@ -29,7 +29,7 @@ class Change:
 
 
 @dataclass(frozen=True)
-class Ground:
+class SoloGround:
     """A round of the chart, as a soloist needs it.
 
     bars: of the round; played: the same in the chart. silent: ticks between which nothing is
@@ -38,7 +38,7 @@ class Ground:
 
     bars: tuple[LineBar, ...]
     played: tuple[Bar, ...]
-    changes: tuple[Change, ...]
+    changes: tuple[ChordChange, ...]
     silent: tuple[tuple[int, int], ...]
     harmonies: dict[Key, Harmony]
 
@@ -52,7 +52,7 @@ class Ground:
         """The tick at which the last bar ends."""
         return self.bars[-1].end
 
-    def change_at(self, tick: int) -> Change:
+    def change_at(self, tick: int) -> ChordChange:
         """The chord at a time; the last one after the end."""
         return next(
             (c for c in self.changes[self._index(tick) :] if tick < c.end), self.changes[-1]
@@ -88,7 +88,7 @@ class Ground:
         return 60 / self.played[index].setting.rate
 
 
-def ground_of(form: Form, number: int) -> Ground:
+def ground_of(form: Form, number: int) -> SoloGround:
     """The ground of one round of a form's chart, counted from 0."""
     chart = unroll(form)
     time = chart.rounds[min(number, len(chart.rounds) - 1)]
@@ -103,14 +103,14 @@ def ground_of(form: Form, number: int) -> Ground:
     silent += [(bar.start - begin, bar.end - begin) for bar in played if bar.drums_alone]
     several = len({bar.section for bar in played}) > 1
     harmonies: dict[Key, Harmony] = {}
-    changes: list[Change] = []
+    changes: list[ChordChange] = []
     for bars in _by_key(played):
         slots = [slot for bar in bars for slot in bar.slots]
         timed = timed_slots(bars, slots)
         key = bars[0].key
         harmonies.setdefault(key, read_harmony(timed, key))
         changes += _changes(bars, timed, harmonies[key], begin)
-    return Ground(
+    return SoloGround(
         tuple(_line_bar(bar, begin, named=several) for bar in played),
         tuple(played),
         tuple(changes),
@@ -131,8 +131,8 @@ def _by_key(played: Sequence[Bar]) -> list[list[Bar]]:
 
 def _changes(
     bars: Sequence[Bar], timed: Sequence[TimedChord], harmony: Harmony, begin: int
-) -> list[Change]:
-    found: list[Change] = []
+) -> list[ChordChange]:
+    found: list[ChordChange] = []
     locals_ = list(local_harmonies(timed, harmony))
     place = -1
     for bar in bars:
@@ -140,10 +140,10 @@ def _changes(
             start, end = max(slot.start, bar.start) - begin, min(slot.end, bar.end) - begin
             if found and found[-1].chord == slot.chord:
                 last = found.pop()
-                found.append(Change(last.start, end, last.chord, last.local))
+                found.append(ChordChange(last.start, end, last.chord, last.local))
                 continue
             place += 1
-            found.append(Change(start, end, slot.chord, locals_[min(place, len(locals_) - 1)]))
+            found.append(ChordChange(start, end, slot.chord, locals_[min(place, len(locals_) - 1)]))
     return found
 
 

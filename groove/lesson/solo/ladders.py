@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 
 from groove.lesson.form_scales import form_choices
-from groove.lesson.solo.ground import Change, Ground
+from groove.lesson.solo.ground import ChordChange, SoloGround
 from groove.lesson.solo.rhythms import idiom_of, rules
 from groove.theory.chords import Chord
 from groove.theory.functions import FIFTH, Harmony
@@ -92,7 +92,7 @@ def home_scale(harmony: Harmony, chords: Sequence[Chord]) -> str:
 class Ladders:
     """The ladders of a round. major_five: whether the V of a blues has its major pentatonic."""
 
-    def __init__(self, ground: Ground, learner: str, *, major_five: bool) -> None:
+    def __init__(self, ground: SoloGround, learner: str, *, major_five: bool) -> None:
         self._ground, self._major_five = ground, major_five
         self._adjusted = bool(rules()["learners"][learner]["adjusted"])
         full = rules()["full"]
@@ -112,7 +112,7 @@ class Ladders:
         """The ladder over the chord at a time."""
         return self.over(self._ground.change_at(tick), key, bright=bright)
 
-    def over(self, change: Change, key: Key, *, bright: bool = True) -> Ladder:
+    def over(self, change: ChordChange, key: Key, *, bright: bool = True) -> Ladder:
         """The ladder over a chord. bright: whether a dominant at home has its major third, with a
         flat third to come from; else the flat third stands for it."""
         known = self._known.get((change.start, bright))
@@ -121,7 +121,7 @@ class Ladders:
             self._known[change.start, bright] = known
         return known
 
-    def _made(self, change: Change, key: Key, *, bright: bool) -> Ladder:
+    def _made(self, change: ChordChange, key: Key, *, bright: bool) -> Ladder:
         chord, local = change.chord, change.local
         home = self._ground.harmonies[key]
         scale = _notes(key.tonic, self.scale(key))

@@ -17,10 +17,10 @@ from groove.form.written_chords import home_chord
 from groove.instrument.fretboard import Tuning
 from groove.instrument.positions import Position
 from groove.lesson.line import HAMMER, PULL, SLIDE
-from groove.lesson.solo.ground import Change, Ground
+from groove.lesson.solo.ground import ChordChange, SoloGround
 from groove.lesson.solo.hands import all_boxes, bends_strings, hand_of
 from groove.lesson.solo.ladders import Ladders
-from groove.lesson.solo.notes import Made
+from groove.lesson.solo.notes import MadeLine
 from groove.lesson.solo.phrases import Maker
 from groove.lesson.solo.plan import TAIL, Phrase
 from groove.lesson.solo.rhythms import idiom_of, rules
@@ -40,10 +40,12 @@ class Lick:
 
     position: Position
     technique: str
-    made: Made
+    made: MadeLine
 
 
-def made_licks(form: Form, ground: Ground, tuning: Tuning) -> tuple[Ground, tuple[Lick, ...]]:
+def made_licks(
+    form: Form, ground: SoloGround, tuning: Tuning
+) -> tuple[SoloGround, tuple[Lick, ...]]:
     """The licks of a form over two bars of home, and these bars."""
     home = over_home(form, ground)
     learner = form.lesson.learner
@@ -59,7 +61,7 @@ def made_licks(form: Form, ground: Ground, tuning: Tuning) -> tuple[Ground, tupl
     return home, tuple(found)
 
 
-def over_home(form: Form, ground: Ground) -> Ground:
+def over_home(form: Form, ground: SoloGround) -> SoloGround:
     """Two bars as the first of a form, over the chord at home."""
     key, first, played = ground.key, ground.bars[0], ground.played[0]
     tonic = key.tonic.pitch_class
@@ -70,13 +72,13 @@ def over_home(form: Form, ground: Ground) -> Ground:
         replace(first, start=number * first.length, chords=((0, chord),)) for number in range(BARS)
     )
     harmony = ground.harmonies[key]
-    change = Change(0, BARS * first.length, chord, harmony)
-    return Ground(bars, (played,) * BARS, (change,), (), {key: harmony})
+    change = ChordChange(0, BARS * first.length, chord, harmony)
+    return SoloGround(bars, (played,) * BARS, (change,), (), {key: harmony})
 
 
 def _lick(
     form: Form,
-    home: Ground,
+    home: SoloGround,
     ladders: Ladders,
     tuning: Tuning,
     position: Position,
@@ -114,11 +116,11 @@ def _lick(
     return best[1]
 
 
-def _rhythm(made: Made) -> tuple[int, ...]:
+def _rhythm(made: MadeLine) -> tuple[int, ...]:
     return tuple(note.start for note in made.notes)
 
 
-def _shown(made: Made, technique: str, learner: str, rng: Random) -> bool:
+def _shown(made: MadeLine, technique: str, learner: str, rng: Random) -> bool:
     """Write a technique into a lick; False where it has no place for it."""
     if technique == "bend":
         return one_bend(made, rng)

@@ -13,12 +13,12 @@ from random import Random
 
 from groove.form.model import Form
 from groove.instrument.fretboard import Tuning, read_tuning
-from groove.lesson.line import Line, LineBar, LineNote
-from groove.lesson.solo.ground import Ground, ground_of
+from groove.lesson.line import LineBar, LineNote, NoteLine
+from groove.lesson.solo.ground import SoloGround, ground_of
 from groove.lesson.solo.hands import home_hands
 from groove.lesson.solo.ladders import Ladders
 from groove.lesson.solo.licks import made_licks
-from groove.lesson.solo.notes import Made
+from groove.lesson.solo.notes import MadeLine
 from groove.lesson.solo.phrases import Maker
 from groove.lesson.solo.plan import CALL, PEAK, Phrase, planned
 from groove.lesson.solo.rhythms import idiom_of, rules
@@ -32,13 +32,13 @@ from groove.wording import said
 COMFORTABLE = (60, 79)  # MIDI notes between which a line without a neck lies, C4 to G5
 
 
-def example_solo(form: Form, tuning: Tuning | None, *, round: int = 0) -> Line:  # noqa: A002
+def example_solo(form: Form, tuning: Tuning | None, *, round: int = 0) -> NoteLine:  # noqa: A002
     """A solo over one round of the form's chart, counted from 0."""
     ground = ground_of(form, round)
     return _played(form, ground, tuning, planned(ground, form.lesson.learner), round, "solo")
 
 
-def answers(form: Form, tuning: Tuning | None, *, round: int = 0) -> Line:  # noqa: A002
+def answers(form: Form, tuning: Tuning | None, *, round: int = 0) -> NoteLine:  # noqa: A002
     """Two bars of an example and two bars of rest in turn, over one round of the chart."""
     ground = ground_of(form, round)
     count = len(ground.bars)
@@ -50,7 +50,7 @@ def answers(form: Form, tuning: Tuning | None, *, round: int = 0) -> Line:  # no
     return _played(form, ground, tuning, phrases, round, "answers")
 
 
-def licks(form: Form, tuning: Tuning | None) -> tuple[Line, ...]:
+def licks(form: Form, tuning: Tuning | None) -> tuple[NoteLine, ...]:
     """A lick for each of the five positions of the key's pentatonic, named after it."""
     neck = tuning or read_tuning("guitar")
     home, made = made_licks(form, ground_of(form, 0), neck)
@@ -74,19 +74,19 @@ def _scale_words(title: str) -> str:
 
 def _played(
     form: Form,
-    ground: Ground,
+    ground: SoloGround,
     tuning: Tuning | None,
     phrases: Sequence[Phrase],
     number: int,
     what: str,
-) -> Line:
+) -> NoteLine:
     neck = tuning or read_tuning("guitar")
     learner, idiom = form.lesson.learner, idiom_of(ground, 0)
     ladders = Ladders(ground, learner, major_five=number % 2 == 0)
     hands = {
         key: home_hands(neck, key.tonic, ladders.scale(key), learner) for key in ground.harmonies
     }
-    best: tuple[float, list[Made]] | None = None
+    best: tuple[float, list[MadeLine]] | None = None
     for attempt in range(rules()["faults"]["solos"]):
         name = f"{form.seed} {what} {number}" + f" {attempt}" * bool(attempt)
         maker = Maker(ground, ladders, hands, learner, Random(name))
@@ -104,7 +104,7 @@ def _played(
 
 def _attempted(
     maker: Maker, phrases: Sequence[Phrase], neck: Tuning, idiom: str
-) -> tuple[float, list[Made]]:
+) -> tuple[float, list[MadeLine]]:
     """A solo as it may be: how much is wrong with it, and its phrases."""
     ground, learner = maker.ground, maker.learner
     for phrase in phrases:
@@ -116,7 +116,7 @@ def _attempted(
     return maker.fault + solo_fault(made, ground, learner), made
 
 
-def _line(made: Sequence[Made], bars: tuple[LineBar, ...], position: int) -> Line:
+def _line(made: Sequence[MadeLine], bars: tuple[LineBar, ...], position: int) -> NoteLine:
     notes: list[LineNote] = []
     for phrase in made:
         for note in phrase.notes:
@@ -133,10 +133,10 @@ def _line(made: Sequence[Made], bars: tuple[LineBar, ...], position: int) -> Lin
                     note.release,
                 )
             )  # fmt: skip
-    return Line("", tuple(notes), bars, position)
+    return NoteLine("", tuple(notes), bars, position)
 
 
-def _without_neck(line: Line) -> Line:
+def _without_neck(line: NoteLine) -> NoteLine:
     """The same line for an instrument without strings, in an octave that suits it."""
     plain = [
         replace(
@@ -155,7 +155,7 @@ def _without_neck(line: Line) -> Line:
     return replace(line, notes=tuple(replace(n, pitch=n.pitch + up) for n in plain), position=0)
 
 
-def _heard_name(note: LineNote, line: Line) -> NoteName:
+def _heard_name(note: LineNote, line: NoteLine) -> NoteName:
     """The name of the note that is heard at the top of a bend."""
     pitch = int(note.sounding)
     return note.name if pitch == note.pitch else spelled(pitch, line.bars[0].key.tonic)

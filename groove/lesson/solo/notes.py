@@ -14,7 +14,7 @@ from groove.theory.pitch import NoteName
 
 
 @dataclass(slots=True)
-class Note:
+class SoloNote:
     """A note while it is being made. pitch: as it sounds, at the top of a bend."""
 
     start: int
@@ -36,11 +36,11 @@ class Note:
 
 
 @dataclass(slots=True)
-class Made:
+class MadeLine:
     """A phrase with its notes, and the hand that plays them."""
 
     phrase: Phrase
     frame: Frame
     hand: Hand
-    notes: list[Note]
+    notes: list[SoloNote]
     treatment: str = ""

@@ -17,7 +17,7 @@ from groove.band.lines.programs import solo_instrument
 from groove.band.part import SOLO, Gesture, GridNote, Part
 from groove.form.chart import Chart, Round
 from groove.instrument.fretboard import read_tuning
-from groove.lesson.line import SLIDE, Line, LineNote
+from groove.lesson.line import SLIDE, LineNote, NoteLine
 from groove.lesson.solo.make import answers, example_solo
 from groove.rhythm.kit import INSTRUMENTS
 
@@ -37,7 +37,7 @@ def solo_part(chart: Chart, what: str = "", *, again: bool = False) -> Part | No
         return None
     make = example_solo if what == EXAMPLE else answers
     guitar = read_tuning("guitar")
-    lines: dict[int, Line] = {}
+    lines: dict[int, NoteLine] = {}
     notes: list[GridNote] = []
     for number, written in _times(chart, what, again):
         if written not in lines:

@@ -8,12 +8,12 @@ from random import Random
 
 from groove.lesson.solo.endings import Endings
 from groove.lesson.solo.entries import entered
-from groove.lesson.solo.ground import Ground
+from groove.lesson.solo.ground import SoloGround
 from groove.lesson.solo.hands import Hand
 from groove.lesson.solo.ladders import Ladder, Ladders
 from groove.lesson.solo.melody import Range, Sung, contour_of, sing
 from groove.lesson.solo.motifs import Motifs
-from groove.lesson.solo.notes import Made, Note
+from groove.lesson.solo.notes import MadeLine, SoloNote
 from groove.lesson.solo.plan import CALL, END, PEAK, TAIL, Phrase
 from groove.lesson.solo.rhythms import Frame, Strokes, frame, rules
 from groove.lesson.solo.signs import wanted
@@ -32,7 +32,7 @@ UPPER = 0.72  # the height of phrases from which the higher hand plays them
 class _Attempt:
     """A phrase, how much is wrong with it, and the rhythm, contour and pitches of its motif."""
 
-    made: Made
+    made: MadeLine
     fault: float
     motif: tuple[Strokes, tuple[int, ...], list[int]]
 
@@ -45,7 +45,7 @@ class Maker:
 
     def __init__(
         self,
-        ground: Ground,
+        ground: SoloGround,
         ladders: Ladders,
         hands: Mapping[Key, tuple[Hand, ...]],
         learner: str,
@@ -60,7 +60,7 @@ class Maker:
         self.free = 0
         self.hand: Hand | None = None
         self.peak_at = -1
-        self.heard: list[Made] = []
+        self.heard: list[MadeLine] = []
         self.low = 0.0
         notes, own = rules()["signs"]["notes"], wanted(ground, learner)
         self.colours = "tension" in own
@@ -68,7 +68,7 @@ class Maker:
         self.fault = 0.0
         self.bright, self.ends_bright = rng.random() < 0.4, rng.random() < 0.6
 
-    def make(self, phrase: Phrase) -> Made:
+    def make(self, phrase: Phrase) -> MadeLine:
         """The next phrase: of some attempts the one with which the least is wrong."""
         best: _Attempt | None = None
         for turn in range(rules()["faults"]["attempts"]):
@@ -116,7 +116,7 @@ class Maker:
             start, length = strokes[-1]
             strokes = (*strokes[:-1], (start, max(length, beats.pulses[0].length)))
         else:
-            return _Attempt(Made(phrase, beats, hand, []), 0, ((), (), []))
+            return _Attempt(MadeLine(phrase, beats, hand, []), 0, ((), (), []))
         if self.hand and self.hand in hands and beats.start + strokes[0][0] < self.free:
             hand = self.hand
         bright = self._is_bright(phrase)
@@ -131,7 +131,7 @@ class Maker:
         )  # fmt: skip
         places = hand.fingered(pitches)
         notes = [
-            Note(beats.start + start, length, pitch, note.ladder, place, note.strong)
+            SoloNote(beats.start + start, length, pitch, note.ladder, place, note.strong)
             for (start, length), pitch, note, place in zip(
                 strokes, pitches, sung, places, strict=True
             )
@@ -139,7 +139,7 @@ class Maker:
         for note, asked in zip(notes, sung, strict=True):
             if asked.held is not None and note.pitch % OCTAVE not in asked.held.tones:
                 note.length = self.ground.change_at(note.start).end - note.start
-        made = Made(phrase, beats, hand, notes, treatment)
+        made = MadeLine(phrase, beats, hand, notes, treatment)
         fault = phrase_fault(made, self.ground, self.learner, self.free, self.heard)
         mean = sum(pitches) / len(pitches)
         fault += self.low * max(span.middle - mean - NEAR, 0)

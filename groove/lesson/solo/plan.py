@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from groove.lesson.solo.entries import PICK_UP, THROUGH
-from groove.lesson.solo.ground import Ground
+from groove.lesson.solo.ground import SoloGround
 from groove.lesson.solo.rhythms import half_time, rules
 
 CALL, TAIL, PEAK, END = "call", "tail", "peak", "end"
@@ -35,7 +35,7 @@ class Phrase:
     entry: str = ""
 
 
-def planned(ground: Ground, learner: str) -> tuple[Phrase, ...]:
+def planned(ground: SoloGround, learner: str) -> tuple[Phrase, ...]:
     """The phrases of a whole round."""
     pieces = [piece for run in _runs(ground) for piece in _cut(ground, run, learner)]
     number = len(pieces)
@@ -77,7 +77,7 @@ def _height(place: int, peak: int, number: int) -> float:
     return 1 - 0.7 * (place - peak) / max(number - 1 - peak, 1)
 
 
-def _runs(ground: Ground) -> list[tuple[int, int]]:
+def _runs(ground: SoloGround) -> list[tuple[int, int]]:
     """Stretches of one section, one key and one metre."""
     bars, played = ground.bars, ground.played
     lines = [
@@ -92,7 +92,7 @@ def _runs(ground: Ground) -> list[tuple[int, int]]:
     return list(pairwise(edges))
 
 
-def _cut(ground: Ground, run: tuple[int, int], learner: str) -> list[tuple[int, int, int]]:
+def _cut(ground: SoloGround, run: tuple[int, int], learner: str) -> list[tuple[int, int, int]]:
     """The phrases of a run: first bar, last bar, and its number in the run."""
     start, end = run
     size = 2 * SIZE if half_time(ground, start, learner) else SIZE
@@ -111,7 +111,7 @@ def _pairs(pieces: list[tuple[int, int, int]]) -> list[int]:
     return found
 
 
-def _motifs(ground: Ground, pieces: list[tuple[int, int, int]], pairs: list[int]) -> list[int]:
+def _motifs(ground: SoloGround, pieces: list[tuple[int, int, int]], pairs: list[int]) -> list[int]:
     names = [ground.played[first].section for first, _, _ in pieces]
     if len(set(names)) > 1:
         order = list(dict.fromkeys(names))

@@ -8,7 +8,7 @@ from random import Random
 from typing import Any
 
 from groove import library
-from groove.lesson.solo.ground import Ground, pulses_of
+from groove.lesson.solo.ground import SoloGround, pulses_of
 
 LEARNERS = ("beginner", "intermediate", "advanced")
 OWN, LOWER = 3, 1  # how often a learner plays rhythms of the own level, and of those below
@@ -58,7 +58,7 @@ def rules() -> dict[str, Any]:
     return library.load("lesson/solo", "rules")
 
 
-def idiom_of(ground: Ground, bar: int) -> str:
+def idiom_of(ground: SoloGround, bar: int) -> str:
     """The table of rhythms for a bar's feel in common time."""
     setting = ground.played[bar].setting
     idioms = rules()["idioms"]
@@ -70,7 +70,7 @@ def idiom_of(ground: Ground, bar: int) -> str:
     return str(own)
 
 
-def frame(ground: Ground, first: int, last: int, learner: str) -> Frame:
+def frame(ground: SoloGround, first: int, last: int, learner: str) -> Frame:
     """The beats of a phrase over some bars."""
     bars = ground.bars[first:last]
     meter = bars[0].meter
@@ -92,7 +92,7 @@ def frame(ground: Ground, first: int, last: int, learner: str) -> Frame:
     )  # fmt: skip
 
 
-def half_time(ground: Ground, bar: int, learner: str) -> bool:
+def half_time(ground: SoloGround, bar: int, learner: str) -> bool:
     """True if the beats of a bar go by so fast that phrases take four bars at half the pace."""
     meter = ground.bars[bar].meter
     pulses = pulses_of(meter)
@@ -103,7 +103,7 @@ def half_time(ground: Ground, bar: int, learner: str) -> bool:
     return bool(rate > most) and len(pulses) in (TWO, WALTZ, FOUR) and not meter.is_uneven
 
 
-def table_of(ground: Ground, bar: int) -> str:
+def table_of(ground: SoloGround, bar: int) -> str:
     """The table of rhythms for a bar: by its metre, in common time by its feel; empty for none."""
     meter = ground.bars[bar].meter
     count = len(pulses_of(meter))

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from groove.lesson.solo.notes import Made
+from groove.lesson.solo.notes import MadeLine
 from groove.lesson.solo.plan import TAIL
 from groove.theory.motion import OCTAVE
 
 FULLEST = 0.555  # of the time, in which notes sound at the very most
 
 
-def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
+def shortened(phrases: Sequence[MadeLine], share: float, length: int) -> None:
     """Shorten last notes of phrases, so that a rest follows and the solo leaves room.
 
     share: of the whole, in which notes should sound at most; length: of the whole, in ticks.
@@ -41,7 +41,7 @@ def shortened(phrases: Sequence[Made], share: float, length: int) -> None:
         _halved(heard, FULLEST * length)
 
 
-def _cut(heard: Sequence[Made], ticks: float, halves: int) -> int:
+def _cut(heard: Sequence[MadeLine], ticks: float, halves: int) -> int:
     """Take ticks from the longest last notes, half a beat at a time, down to so many halves of a
     beat, that of the solo to twice as many; how many were taken."""
     taken = 0
@@ -61,7 +61,7 @@ def _cut(heard: Sequence[Made], ticks: float, halves: int) -> int:
     return taken
 
 
-def _spared(heard: Sequence[Made], answer: Made) -> bool:
+def _spared(heard: Sequence[MadeLine], answer: MadeLine) -> bool:
     """True if an answer may be left out: no leap over an octave is left in its place."""
     place = next(n for n, phrase in enumerate(heard) if phrase is answer)
     if answer.phrase.role != TAIL or not 0 < place < len(heard) - 1:
@@ -69,7 +69,7 @@ def _spared(heard: Sequence[Made], answer: Made) -> bool:
     return abs(heard[place + 1].notes[0].pitch - heard[place - 1].notes[-1].pitch) <= OCTAVE
 
 
-def _detached(heard: Sequence[Made], ticks: float) -> int:
+def _detached(heard: Sequence[MadeLine], ticks: float) -> int:
     """Halve the longest notes within phrases, down to half a beat, until so many ticks are taken;
     how many were."""
     inner = [(n, p.frame.pulses[0].length) for p in heard for n in p.notes[:-1]]
@@ -82,7 +82,7 @@ def _detached(heard: Sequence[Made], ticks: float) -> int:
     return taken
 
 
-def _halved(heard: Sequence[Made], most: float) -> None:
+def _halved(heard: Sequence[MadeLine], most: float) -> None:
     """Halve the longest notes until they fill no more ticks than that."""
     notes = sorted(
         (n for phrase in heard for n in phrase.notes), key=lambda n: (-n.length, n.start)

@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 from operator import attrgetter
 
-from groove.lesson.line import Line, LineNote
+from groove.lesson.line import LineNote, NoteLine
 from groove.rhythm.meter import TICKS_PER_QUARTER
 
 REST = TICKS_PER_QUARTER  # ticks of silence that end a phrase
@@ -15,12 +15,12 @@ ALIKE = Fraction(2, 3)  # of the intervals of a phrase go the same way
 FEWEST = 3  # notes of a motif
 
 
-def melody(line: Line) -> list[LineNote]:
+def melody(line: NoteLine) -> list[LineNote]:
     """The melody of a line: of each double stop the upper note."""
     return [list(group)[-1] for _, group in groupby(line.notes, key=attrgetter("start"))]
 
 
-def phrases(line: Line) -> list[list[LineNote]]:
+def phrases(line: NoteLine) -> list[list[LineNote]]:
     """The melody cut where it is silent for a quarter note or more."""
     found: list[list[LineNote]] = []
     for note in melody(line):

@@ -12,8 +12,8 @@ from random import Random
 
 from groove.instrument.fretboard import Place
 from groove.lesson.line import HAMMER
-from groove.lesson.solo.ground import Ground
-from groove.lesson.solo.notes import Made, Note
+from groove.lesson.solo.ground import SoloGround
+from groove.lesson.solo.notes import MadeLine, SoloNote
 from groove.lesson.solo.rhythms import half_time, rules, table_of
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.theory.motion import OCTAVE
@@ -23,7 +23,7 @@ SLOWEST = 0.999  # of the learner's fastest notes
 NEAR = 7  # semitones
 
 
-def wanted(ground: Ground, learner: str) -> tuple[str, ...]:
+def wanted(ground: SoloGround, learner: str) -> tuple[str, ...]:
     """The signs of a style that a learner plays; blue ones where home is a dominant,
     sixteenths where the tempo lets them play so fast."""
     home = ground.harmonies[ground.key]
@@ -35,7 +35,7 @@ def wanted(ground: Ground, learner: str) -> tuple[str, ...]:
     return tuple(sign for sign in own if possible.get(sign, True))
 
 
-def missing(phrases: Sequence[Made], ground: Ground, learner: str) -> int:
+def missing(phrases: Sequence[MadeLine], ground: SoloGround, learner: str) -> int:
     """The number of signs that are missing from a solo."""
     own = wanted(ground, learner)
     if not own:
@@ -45,7 +45,7 @@ def missing(phrases: Sequence[Made], ground: Ground, learner: str) -> int:
     return sum(max(short - found[sign], 0) for sign in own)
 
 
-def signs(made: Made, ground: Ground) -> Iterator[str]:
+def signs(made: MadeLine, ground: SoloGround) -> Iterator[str]:
     """The signs in a phrase, each as often as it is there."""
     notes, pulse = made.notes, made.frame.pulses[0].length
     half, start, run = pulse // 2, made.frame.start, 1
@@ -75,12 +75,12 @@ def signs(made: Made, ground: Ground) -> Iterator[str]:
             yield "early"
 
 
-def blued(phrases: Sequence[Made], ground: Ground, most: int, rng: Random) -> None:
+def blued(phrases: Sequence[MadeLine], ground: SoloGround, most: int, rng: Random) -> None:
     """Put flat thirds before thirds of a dominant at home, in the half beat before them, or in
     their own first half where no chord begins."""
     places = [(made, note) for made in phrases for note in made.notes]
     rng.shuffle(places)
-    used: list[Made] = []
+    used: list[MadeLine] = []
     for made, note in places:
         if len(used) == most:
             return
@@ -88,7 +88,7 @@ def blued(phrases: Sequence[Made], ground: Ground, most: int, rng: Random) -> No
             used.append(made)
 
 
-def _blued(made: Made, note: Note, ground: Ground) -> bool:
+def _blued(made: MadeLine, note: SoloNote, ground: SoloGround) -> bool:
     half, index = made.frame.pulses[0].length // 2, made.notes.index(note)
     third = note.ladder.blue is not None and note.pitch % OCTAVE == note.ladder.third
     place = Place(note.place.string, note.place.fret - 1)
@@ -98,7 +98,7 @@ def _blued(made: Made, note: Note, ground: Ground) -> bool:
         return False
     before = made.notes[index - 1] if index else None
     last = note is made.notes[-1]
-    flat = Note(note.start - half, half, note.pitch - 1, note.ladder, place)
+    flat = SoloNote(note.start - half, half, note.pitch - 1, note.ladder, place)
     if before is not None and before.length >= 2 * half and before.end == note.start:
         if before.pitch == flat.pitch or abs(before.pitch - flat.pitch) > NEAR or before.bend:
             return False

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from groove.lesson.solo.entries import runs_over
-from groove.lesson.solo.ground import Ground
+from groove.lesson.solo.ground import SoloGround
 from groove.lesson.solo.ladders import Ladder
-from groove.lesson.solo.notes import Made, Note
+from groove.lesson.solo.notes import MadeLine, SoloNote
 from groove.lesson.solo.plan import CALL, PEAK
 from groove.lesson.solo.rhythms import rules
 from groove.lesson.solo.signs import missing
@@ -22,14 +22,14 @@ Shape = tuple[tuple[int, int], ...]
 """Starts from the bar line before the first note and pitches of a phrase."""
 
 
-def seesaws(notes: Sequence[Note]) -> int:
+def seesaws(notes: Sequence[SoloNote]) -> int:
     """The number of times that a phrase rocks, x-y-x-y."""
     pitches = [note.pitch for note in notes]
     fours = zip(pitches, pitches[1:], pitches[2:], pitches[3:], strict=False)
     return sum(a == c and b == d and a != b for a, b, c, d in fours)
 
 
-def struck_over(notes: Sequence[Note], ground: Ground) -> int:
+def struck_over(notes: Sequence[SoloNote], ground: SoloGround) -> int:
     """The number of times that a note is struck again after a bar line."""
     lines = [bar.start for bar in ground.bars]
     return sum(
@@ -38,7 +38,7 @@ def struck_over(notes: Sequence[Note], ground: Ground) -> int:
     )
 
 
-def jumps(notes: Sequence[Note], seconds: float) -> int:
+def jumps(notes: Sequence[SoloNote], seconds: float) -> int:
     """The number of times that quick notes go to and fro over too many frets."""
     most, found = rules()["reach"]["jump"], 0
     for a, b, c in zip(notes, notes[1:], notes[2:], strict=False):
@@ -55,7 +55,7 @@ def jumps(notes: Sequence[Note], seconds: float) -> int:
     return found
 
 
-def ends_well(note: Note, ladder: Ladder, role: str) -> bool:
+def ends_well(note: SoloNote, ladder: Ladder, role: str) -> bool:
     """True if a phrase ends on root, third or fifth, a call on the seventh too; also where the
     scale over the chord has none of them."""
     good = CLOSED + (OPEN[:3] if role in (CALL, PEAK) else ())
@@ -63,7 +63,7 @@ def ends_well(note: Note, ladder: Ladder, role: str) -> bool:
     return ladder.degree(note.pitch) in good or not near
 
 
-def poor_avoided(notes: Sequence[Note], pulse: int, start: int) -> int:
+def poor_avoided(notes: Sequence[SoloNote], pulse: int, start: int) -> int:
     """The number of notes to pass over that stand on a beat or are struck twice."""
     found = 0
     for note, after in zip(notes, [*notes[1:], None], strict=True):
@@ -73,7 +73,7 @@ def poor_avoided(notes: Sequence[Note], pulse: int, start: int) -> int:
     return found
 
 
-def shape(made: Made) -> Shape:
+def shape(made: MadeLine) -> Shape:
     """A phrase as it is compared with others."""
     bar = made.frame.length // (made.frame.last - made.frame.first)
     line = made.notes[0].start // bar * bar
@@ -81,7 +81,7 @@ def shape(made: Made) -> Shape:
 
 
 def phrase_fault(
-    made: Made, ground: Ground, learner: str, free: int, heard: Sequence[Made]
+    made: MadeLine, ground: SoloGround, learner: str, free: int, heard: Sequence[MadeLine]
 ) -> float:
     """The weighted faults of a phrase after those that were heard."""
     cost, notes, pulse = rules()["faults"], made.notes, made.frame.pulses[0].length
@@ -108,7 +108,7 @@ def phrase_fault(
     return float(fault)
 
 
-def solo_fault(phrases: Sequence[Made], ground: Ground, learner: str) -> float:
+def solo_fault(phrases: Sequence[MadeLine], ground: SoloGround, learner: str) -> float:
     """The weighted faults of a whole solo, with its techniques."""
     cost = rules()["faults"]
     heard = [made for made in phrases if made.notes]
@@ -130,7 +130,7 @@ def solo_fault(phrases: Sequence[Made], ground: Ground, learner: str) -> float:
     return float(fault + cost["sign"] * missing(heard, ground, learner))
 
 
-def copies(phrases: Sequence[Made]) -> int:
+def copies(phrases: Sequence[MadeLine]) -> int:
     """The number of phrases that are as an earlier one was, note for note."""
     shapes = Counter(shape(made) for made in phrases if made.notes)
     return sum(shapes.values()) - len(shapes)

@@ -16,9 +16,9 @@ from random import Random
 
 from groove.instrument.fretboard import Place, Tuning
 from groove.lesson.line import HAMMER, PULL, SLIDE
-from groove.lesson.solo.ground import Ground
+from groove.lesson.solo.ground import SoloGround
 from groove.lesson.solo.hands import Hand, bends_strings
-from groove.lesson.solo.notes import Made, Note
+from groove.lesson.solo.notes import MadeLine, SoloNote
 from groove.lesson.solo.plan import END
 from groove.lesson.solo.rhythms import rules
 from groove.lesson.solo.signs import blued, signs, wanted
@@ -36,7 +36,12 @@ BAR_COUNT = 12  # for which the figures of the data are
 
 
 def touched(
-    made: Sequence[Made], ground: Ground, tuning: Tuning, learner: str, idiom: str, rng: Random
+    made: Sequence[MadeLine],
+    ground: SoloGround,
+    tuning: Tuning,
+    learner: str,
+    idiom: str,
+    rng: Random,
 ) -> None:
     """Write techniques into the notes of a solo."""
     figures = rules()["learners"][learner]
@@ -58,9 +63,9 @@ def touched(
     _join(phrases, max(1, round(figures["joins"] * rate)), learner, rng)
 
 
-def _blue(phrases: Sequence[Made], most: int, rng: Random) -> None:
+def _blue(phrases: Sequence[MadeLine], most: int, rng: Random) -> None:
     """Let the major third of a dominant at home come from its flat third on the same string."""
-    found: list[tuple[float, int, Made, int]] = []
+    found: list[tuple[float, int, MadeLine, int]] = []
     ends: int | None = None
     for phrase in phrases:
         pulse, start = phrase.frame.pulses[0].length, ends
@@ -75,7 +80,7 @@ def _blue(phrases: Sequence[Made], most: int, rng: Random) -> None:
                 near = earlier is None or abs(earlier - note.pitch) <= 7
                 if near and fret >= phrase.hand.frets[0]:
                     found.append((rng.random(), len(found), phrase, place))
-    used: list[Made] = []
+    used: list[MadeLine] = []
     for _, _, phrase, place in sorted(found, key=lambda f: f[:2]):
         if any(phrase is other for other in used) or len(used) == most:
             continue
@@ -86,9 +91,9 @@ def _blue(phrases: Sequence[Made], most: int, rng: Random) -> None:
         note.joined = HAMMER
 
 
-def _approach(phrases: Sequence[Made], most: int, rng: Random) -> None:
+def _approach(phrases: Sequence[MadeLine], most: int, rng: Random) -> None:
     """Let strong chord tones come from the half step below."""
-    found: list[tuple[float, int, Made, int, Place]] = []
+    found: list[tuple[float, int, MadeLine, int, Place]] = []
     for phrase in phrases:
         pulse = phrase.frame.pulses[0].length
         for place in range(1, len(phrase.notes)):
@@ -101,7 +106,7 @@ def _approach(phrases: Sequence[Made], most: int, rng: Random) -> None:
             if spots and 0 < abs(earlier - note.pitch + 1) <= 5:
                 near = min(spots, key=lambda spot: abs(spot.string - note.place.string))
                 found.append((rng.random(), len(found), phrase, place, near))
-    used: list[Made] = []
+    used: list[MadeLine] = []
     for _, _, phrase, place, near in sorted(found, key=lambda f: f[:2]):
         if len(used) == most or any(phrase is other for other in used):
             continue
@@ -112,7 +117,7 @@ def _approach(phrases: Sequence[Made], most: int, rng: Random) -> None:
         _enclose(phrase, place)
 
 
-def _enclose(phrase: Made, place: int) -> None:
+def _enclose(phrase: MadeLine, place: int) -> None:
     """Let the note before an approach be the one above its goal, where it is free to be."""
     first, before, note = phrase.notes[place - 2 : place + 1]
     scale = note.ladder.names
@@ -132,9 +137,9 @@ def _enclose(phrase: Made, place: int) -> None:
     first.place = min(spots, key=lambda spot: abs(spot.string - before.place.string))
 
 
-def _bend(phrases: Sequence[Made], most: int, rng: Random, *, quarters: int = 0) -> None:
+def _bend(phrases: Sequence[MadeLine], most: int, rng: Random, *, quarters: int = 0) -> None:
     """Bends; quarters: how many of a quarter tone are better than the others."""
-    found: list[tuple[float, int, Made, Note, Note | None, tuple[Fraction, Place]]] = []
+    found: list[tuple[float, int, MadeLine, SoloNote, SoloNote | None, tuple[Fraction, Place]]] = []
     for phrase in phrases:
         for place, note in enumerate(phrase.notes):
             after = phrase.notes[place + 1] if place + 1 < len(phrase.notes) else None
@@ -144,7 +149,7 @@ def _bend(phrases: Sequence[Made], most: int, rng: Random, *, quarters: int = 0)
                 if way[0] == QUARTER and quarters:
                     value, quarters = value + BETTER, quarters - 1
                 found.append((value + rng.random(), len(found), phrase, note, after, way))
-    used: list[Made] = []
+    used: list[MadeLine] = []
     for _, _, phrase, note, after, (bend, at) in sorted(found, key=lambda f: (-f[0], f[1])):
         if len(used) >= most or any(phrase is other for other in used):
             continue
@@ -156,31 +161,31 @@ def _bend(phrases: Sequence[Made], most: int, rng: Random, *, quarters: int = 0)
             note.pitch = phrase.hand.tuning.pitch(at)
 
 
-def one_bend(made: Made, rng: Random) -> bool:
+def one_bend(made: MadeLine, rng: Random) -> bool:
     """Bend one note of a phrase by a whole step; False where none can be."""
     _bend([made], 1, rng)
     return any(note.bend == WHOLE for note in made.notes)
 
 
-def blue_third(made: Made, rng: Random) -> bool:
+def blue_third(made: MadeLine, rng: Random) -> bool:
     """Let a third of a phrase come from the flat third; False where it has none."""
     before = [note.joined for note in made.notes]
     _blue([made], 1, rng)
     return before != [note.joined for note in made.notes]
 
 
-def one_stop(made: Made, rng: Random) -> bool:
+def one_stop(made: MadeLine, rng: Random) -> bool:
     """Write a double stop into a phrase; False where none can be."""
     _stops([made], 1, rng)
     return any(note.below for note in made.notes)
 
 
-def _resolutions(note: Note) -> range:
+def _resolutions(note: SoloNote) -> range:
     return range(note.pitch - STEP, note.pitch + 1)
 
 
 def _ways(
-    phrase: Made, note: Note, after: Note | None
+    phrase: MadeLine, note: SoloNote, after: SoloNote | None
 ) -> Iterator[tuple[tuple[Fraction, Place], float]]:
     """The bends that a note can be, and how well each suits."""
     hand = phrase.hand
@@ -208,9 +213,9 @@ def _ways(
             yield (QUARTER, note.place), 1.5
 
 
-def _stops(phrases: Sequence[Made], most: int, rng: Random) -> None:
+def _stops(phrases: Sequence[MadeLine], most: int, rng: Random) -> None:
     """Chord tones below long notes of the melody."""
-    found: list[tuple[float, int, Note, tuple[int, Place]]] = []
+    found: list[tuple[float, int, SoloNote, tuple[int, Place]]] = []
     for phrase in phrases:
         pulse = phrase.frame.pulses[0].length
         for note in phrase.notes:
@@ -222,7 +227,7 @@ def _stops(phrases: Sequence[Made], most: int, rng: Random) -> None:
         note.below = below
 
 
-def _below(hand: Hand, note: Note) -> tuple[int, Place] | None:
+def _below(hand: Hand, note: SoloNote) -> tuple[int, Place] | None:
     for size in (*THIRDS, *SIXTHS):
         pitch = note.pitch - size
         if pitch % OCTAVE not in note.ladder.tones:
@@ -236,9 +241,9 @@ def _below(hand: Hand, note: Note) -> tuple[int, Place] | None:
     return None
 
 
-def _join(phrases: Sequence[Made], most: int, learner: str, rng: Random) -> None:
+def _join(phrases: Sequence[MadeLine], most: int, learner: str, rng: Random) -> None:
     """Hammer-ons, pull-offs and slides, spread over the solo."""
-    found: list[tuple[float, int, Made, Note, Note, str]] = []
+    found: list[tuple[float, int, MadeLine, SoloNote, SoloNote, str]] = []
     for phrase in phrases:
         pulse = phrase.frame.pulses[0].length
         for a, b in pairwise(phrase.notes):
@@ -268,7 +273,7 @@ def span(hand: Hand, learner: str) -> int:
     return widest if hand.fret >= rules()["reach"]["lowest"] else min(widest, 2)
 
 
-def how_joined(a: Note, b: Note, pulse: int, widest: int) -> str:
+def how_joined(a: SoloNote, b: SoloNote, pulse: int, widest: int) -> str:
     """The join with which a note can follow another without a stroke; empty if it can't. widest:
     the frets that the player spans."""
     apart = b.place.fret - a.place.fret

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from groove.form.model import Form
-from groove.lesson.line import Line, LineNote
+from groove.lesson.line import LineNote, NoteLine
 from groove.lesson.solo.ground import ground_of
 from groove.lesson.solo.shapes import alike, melody, phrases
 from groove.theory.functions import FIFTH
@@ -14,7 +14,7 @@ from groove.theory.symbols import listed, note, symbol
 from groove.wording import said
 
 
-def solo_words(form: Form, line: Line, *, round: int = 0) -> tuple[str, ...]:  # noqa: A002
+def solo_words(form: Form, line: NoteLine, *, round: int = 0) -> tuple[str, ...]:  # noqa: A002
     """Sentences on what to look for in an example solo; bars are counted from 1.
 
     line: as groove.lesson.solo.make.example_solo wrote it for the form and round.
@@ -30,12 +30,12 @@ def solo_words(form: Form, line: Line, *, round: int = 0) -> tuple[str, ...]:  #
     return tuple(sentence for sentence in found if sentence)
 
 
-def bar_of(line: Line, tick: int) -> int:
+def bar_of(line: NoteLine, tick: int) -> int:
     """The number of a bar of a line, from 1."""
     return sum(bar.start <= tick for bar in line.bars)
 
 
-def _motif(line: Line) -> str:
+def _motif(line: NoteLine) -> str:
     first, *others = phrases(line)
     bars = list(dict.fromkeys(bar_of(line, o[0].start) for o in others if alike(first, o)))
     bar = bar_of(line, first[0].start)
@@ -45,13 +45,13 @@ def _motif(line: Line) -> str:
     return said("solo", f"looks.motif.{kind}", bar=bar, bars=listed([str(b) for b in bars]))
 
 
-def _peak(line: Line) -> str:
+def _peak(line: NoteLine) -> str:
     highest = max(each.sounding for each in melody(line))
     first = next(each for each in melody(line) if each.sounding == highest)
     return said("solo", "looks.peak", note=_name(line, first), bar=bar_of(line, first.start))
 
 
-def _five(line: Line, key: Key, *, major: bool) -> str:
+def _five(line: NoteLine, key: Key, *, major: bool) -> str:
     for each in melody(line):
         chord = line.chord_at(each.start)
         if chord is None or above(key.tonic, chord.root) != FIFTH:
@@ -64,7 +64,7 @@ def _five(line: Line, key: Key, *, major: bool) -> str:
     return ""
 
 
-def _end(line: Line) -> str:
+def _end(line: NoteLine) -> str:
     last = melody(line)[-1]
     tonic = line.bars[-1].key.tonic.pitch_class
     kind = "root" if int(last.sounding) % OCTAVE == tonic else "other"
@@ -74,7 +74,7 @@ def _end(line: Line) -> str:
     )  # fmt: skip
 
 
-def _name(line: Line, each: LineNote) -> str:
+def _name(line: NoteLine, each: LineNote) -> str:
     """The name of a note as it sounds."""
     heard = int(each.sounding)
     if heard == each.pitch:

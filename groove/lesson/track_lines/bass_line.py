@@ -18,13 +18,13 @@ from groove.form.model import Form
 from groove.form.unroll import unroll
 from groove.instrument.fretboard import Place, Tuning
 from groove.instrument.line_places import LineStroke, line_places
-from groove.lesson.line import Line, LineNote
-from groove.lesson.solo.ground import Ground, ground_of
+from groove.lesson.line import LineNote, NoteLine
+from groove.lesson.solo.ground import SoloGround, ground_of
 from groove.rhythm.box_notation import GHOST
 from groove.theory.pitch import NoteName, spelled
 
 
-def bass_line(form: Form, tuning: Tuning | None) -> Line:
+def bass_line(form: Form, tuning: Tuning | None) -> NoteLine:
     """The notes of the bass in the first round of the take, swung notes as even ones.
 
     Notes last up to the next beat or note; muted ones and the short ones of slides are left out.
@@ -53,10 +53,10 @@ def bass_line(form: Form, tuning: Tuning | None) -> Line:
         start, pitch = note.start - begin, note.note.pitch
         ends = _written_end(start + note.length, until - begin, ground)
         notes.append(LineNote(start, ends - start, _name(pitch, start, ground), pitch))
-    return Line("", tuple(_placed(notes, played, tuning)), ground.bars)
+    return NoteLine("", tuple(_placed(notes, played, tuning)), ground.bars)
 
 
-def _written_end(end: int, until: int, ground: Ground) -> int:
+def _written_end(end: int, until: int, ground: SoloGround) -> int:
     """The tick at which a note ends as it is written: up to the next beat, unless the next one is
     struck before; a bassist plays it a little shorter (common practice)."""
     bar = next((bar for bar in ground.bars if bar.start < end <= bar.end), ground.bars[-1])
@@ -64,7 +64,7 @@ def _written_end(end: int, until: int, ground: Ground) -> int:
     return min(until, next((edge for edge in edges if edge >= end), until))
 
 
-def _name(pitch: int, tick: int, ground: Ground) -> NoteName:
+def _name(pitch: int, tick: int, ground: SoloGround) -> NoteName:
     """The name of a note: of the chord's tone, else in the key."""
     chord = ground.change_at(tick).chord
     tones = (*chord.notes, chord.lowest)

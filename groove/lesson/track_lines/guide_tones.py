@@ -7,7 +7,7 @@ from dataclasses import replace
 from groove.form.model import Form
 from groove.instrument.fretboard import Tuning
 from groove.instrument.line_places import LineStroke, line_places
-from groove.lesson.line import Line, LineNote
+from groove.lesson.line import LineNote, NoteLine
 from groove.lesson.solo.ground import ground_of
 from groove.theory.motion import ChordTone, guide_lines
 
@@ -20,7 +20,7 @@ APART = 4  # semitones: how far from the middle the two begin
 
 def guide_tone_line(
     form: Form, tuning: Tuning | None, clef: str = "treble", *, number: int = 0
-) -> tuple[Line, dict[int, tuple[str, ...]]]:
+) -> tuple[NoteLine, dict[int, tuple[str, ...]]]:
     """Both lines together as notes, and for each chord's tick the degrees, the highest first.
 
     Tones are held as long as their chord. number: of the round of the chart. On a neck they have
@@ -45,7 +45,7 @@ def guide_tone_line(
         degrees[change.start] = tuple(
             str(sounding[pitch].degree) for pitch in sorted(sounding, reverse=True)
         )
-    return Line("", tuple(_placed(notes, tuning)), ground.bars), degrees
+    return NoteLine("", tuple(_placed(notes, tuning)), ground.bars), degrees
 
 
 def _pitches(tones: tuple[ChordTone, ...], begins: int, middle: int) -> list[int]:

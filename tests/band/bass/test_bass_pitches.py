@@ -9,7 +9,7 @@ import pytest
 
 from groove import library
 from groove.band.bass.bass_pitches import line_pitches
-from groove.band.bass.line_note import LineNote
+from groove.band.bass.line_note import BassNote
 from groove.band.changes import Changes
 from groove.band.degrees import approach, degree_in_key, key_tones
 from groove.form.read import read_form
@@ -119,7 +119,7 @@ def test_a_fifth_to_come_belongs_to_the_root_and_not_to_the_approach_before_it()
     start, beat = band.chart.start, band.beat
     changes = Changes(band.plan.bass_chart)
     marks = ("1", "1", "v", "a", "1")  # over C, into G
-    events = [LineNote(start + n * beat, beat, mark) for n, mark in enumerate(marks)]
+    events = [BassNote(start + n * beat, beat, mark) for n, mark in enumerate(marks)]
     found = line_pitches(events, changes, band.plan.bass_chart, (28, 43), Random(1))
     assert found[2] % 12 == 2  # D
     assert 1 <= abs(found[4] - found[3]) <= 2

@@ -6,13 +6,13 @@ from groove.handout.drawing.grip import draw_grip, grip_size, shown_frets
 from groove.handout.drawing.page import Circle, Line, Rect, Text, ink_box
 from groove.instrument.fretboard import read_tuning
 from groove.instrument.grips.choose import chosen
-from groove.instrument.grips.grip import Grip
+from groove.instrument.grips.grip import ChordGrip
 from groove.theory.chords import parse_chord
 
 GUITAR = read_tuning("guitar")
 
 
-def grip(chord: str, home: int = 8, learner: str = "intermediate") -> Grip:
+def grip(chord: str, home: int = 8, learner: str = "intermediate") -> ChordGrip:
     return chosen(GUITAR, parse_chord(chord), learner, home)[0]
 
 

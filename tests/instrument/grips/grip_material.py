@@ -3,14 +3,14 @@
 from groove.band.comping.voicing import guide_degrees
 from groove.instrument.fretboard import Place, Tuning
 from groove.instrument.grips.fingers import may_be_held
-from groove.instrument.grips.grip import Grip
+from groove.instrument.grips.grip import ChordGrip
 from groove.instrument.grips.shapes import span_at
 from groove.theory.chords import Chord
 
 INTERVALS = {"third": (3, 4), "sixth": (8, 9), "tenth": (15, 16)}
 
 
-def assert_sound_and_playable(tuning: Tuning, chord: Chord, grip: Grip) -> None:
+def assert_sound_and_playable(tuning: Tuning, chord: Chord, grip: ChordGrip) -> None:
     """Everything that a grip has to be, counted anew from its frets."""
     strings = [dot.string for dot in grip.dots]
     assert len(set(strings)) == len(strings)

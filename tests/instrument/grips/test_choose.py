@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from groove import library
 from groove.instrument.fretboard import read_tuning, tunings
 from groove.instrument.grips.choose import chosen
-from groove.instrument.grips.grip import Grip
+from groove.instrument.grips.grip import ChordGrip
 from groove.theory.chords import parse_chord
 from tests.instrument.fret_material import QUALITIES, ROOTS
 from tests.instrument.grips.grip_material import assert_sound_and_playable
@@ -16,7 +16,7 @@ GUITAR = read_tuning("guitar")
 LEARNERS = {"beginner": 1, "intermediate": 2, "advanced": 3}
 
 
-def frets(grip: Grip, tuning: str = "guitar") -> str:
+def frets(grip: ChordGrip, tuning: str = "guitar") -> str:
     on = {dot.string: str(dot.fret) for dot in grip.dots}
     return " ".join(on.get(string, "x") for string in read_tuning(tuning).strings)
 

@@ -10,8 +10,8 @@ from groove.form.model import Form
 from groove.instrument.fretboard import Place, Tuning
 from groove.instrument.material import scale
 from groove.instrument.positions import positions
-from groove.lesson.line import SLIDE, Line
-from groove.lesson.solo.ground import Ground, ground_of
+from groove.lesson.line import SLIDE, NoteLine
+from groove.lesson.solo.ground import SoloGround, ground_of
 from groove.lesson.solo.ladders import home_scale
 from groove.lesson.solo.rhythms import rules
 from groove.lesson.solo.shapes import melody, phrases
@@ -22,12 +22,12 @@ MOST_SOUNDING = 0.56
 STEP = 3  # semitones, the widest step of a pentatonic
 
 
-def share(line: Line) -> float:
+def share(line: NoteLine) -> float:
     """The share of the time in which a note sounds."""
     return sum(note.length for note in melody(line)) / sum(bar.length for bar in line.bars)
 
 
-def breaches(form: Form, tuning: Tuning, line: Line, number: int = 0) -> Iterator[str]:
+def breaches(form: Form, tuning: Tuning, line: NoteLine, number: int = 0) -> Iterator[str]:
     """What an example solo or answers break, of the laws that they keep."""
     ground = ground_of(form, number)
     yield from lick_breaches(form, tuning, line)
@@ -42,7 +42,7 @@ def breaches(form: Form, tuning: Tuning, line: Line, number: int = 0) -> Iterato
             yield f"a note in the silent bar at {start}"
 
 
-def lick_breaches(form: Form, tuning: Tuning, line: Line) -> Iterator[str]:
+def lick_breaches(form: Form, tuning: Tuning, line: NoteLine) -> Iterator[str]:
     """What a line breaks, of the laws that all lines keep."""
     yield from _order(line)
     yield from _grid(line)
@@ -55,7 +55,7 @@ def lick_breaches(form: Form, tuning: Tuning, line: Line) -> Iterator[str]:
             yield f"a leap of {b.sounding - a.sounding} at {b.start}"
 
 
-def _order(line: Line) -> Iterator[str]:
+def _order(line: NoteLine) -> Iterator[str]:
     if list(line.notes) != sorted(line.notes, key=lambda n: (n.start, n.sounding)):
         yield "notes out of order"
     for a, b in pairwise(melody(line)):
@@ -67,7 +67,7 @@ def _order(line: Line) -> Iterator[str]:
         yield "a note without length"
 
 
-def _grid(line: Line) -> Iterator[str]:
+def _grid(line: NoteLine) -> Iterator[str]:
     """Triplets belong to swung bars and to metres whose beats go in three."""
     for bar in line.bars:
         parts = {BEAT // 4} if bar.straight else {BEAT // 4, BEAT // 3}
@@ -77,7 +77,7 @@ def _grid(line: Line) -> Iterator[str]:
                 yield f"a note at {at} of a bar in {bar.meter}"
 
 
-def _places(line: Line, tuning: Tuning) -> Iterator[str]:
+def _places(line: NoteLine, tuning: Tuning) -> Iterator[str]:
     for note in line.notes:
         if note.place is None or tuning.pitch(note.place) != note.pitch:
             yield f"{note.place} does not sound {note.pitch}"
@@ -97,7 +97,7 @@ def _places(line: Line, tuning: Tuning) -> Iterator[str]:
             yield "two notes on one string"
 
 
-def _joins(line: Line, learner: str) -> Iterator[str]:
+def _joins(line: NoteLine, learner: str) -> Iterator[str]:
     for a, b in pairwise(melody(line)):
         if not b.joined or a.place is None or b.place is None:
             continue
@@ -114,7 +114,7 @@ def _joins(line: Line, learner: str) -> Iterator[str]:
             yield "a slide on an open string"
 
 
-def _bends(line: Line) -> Iterator[str]:
+def _bends(line: NoteLine) -> Iterator[str]:
     notes = melody(line)
     for a, b in zip(notes, [*notes[1:], None], strict=True):
         if not a.bend:
@@ -133,7 +133,7 @@ def _bends(line: Line) -> Iterator[str]:
             yield f"a bend at {a.start} that does not resolve"
 
 
-def _speed(ground: Ground, line: Line, learner: str) -> Iterator[str]:
+def _speed(ground: SoloGround, line: NoteLine, learner: str) -> Iterator[str]:
     fastest = rules()["learners"][learner]["fastest"]
     seconds = ground.seconds(0)
     for a, b in pairwise(melody(line)):
@@ -142,7 +142,7 @@ def _speed(ground: Ground, line: Line, learner: str) -> Iterator[str]:
             return
 
 
-def _box(ground: Ground, line: Line, tuning: Tuning) -> Iterator[str]:
+def _box(ground: SoloGround, line: NoteLine, tuning: Tuning) -> Iterator[str]:
     boxes: set[Place] = set()
     for key, harmony in ground.harmonies.items():
         name = home_scale(harmony, [change.chord for change in ground.changes])
@@ -154,7 +154,7 @@ def _box(ground: Ground, line: Line, tuning: Tuning) -> Iterator[str]:
             return
 
 
-def _changes(ground: Ground, line: Line) -> Iterator[str]:
+def _changes(ground: SoloGround, line: NoteLine) -> Iterator[str]:
     for change in ground.changes:
         for note in melody(line):
             if note.start <= change.start < note.end:
@@ -164,7 +164,7 @@ def _changes(ground: Ground, line: Line) -> Iterator[str]:
                     yield f"{note.name} over {change.chord} where it comes, at {note.start}"
 
 
-def ends_home(ground: Ground, line: Line) -> bool:
+def ends_home(ground: SoloGround, line: NoteLine) -> bool:
     """Whether the last note is root or third of home, or else a triad tone of the last chord."""
     key = ground.bars[-1].key
     harmony = ground.harmonies[key]

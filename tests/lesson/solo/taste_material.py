@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from groove.form.model import Form
-from groove.lesson.line import Line, LineNote
-from groove.lesson.solo.ground import Ground, ground_of
+from groove.lesson.line import LineNote, NoteLine
+from groove.lesson.solo.ground import SoloGround, ground_of
 from groove.lesson.solo.rhythms import half_time, rules, table_of
 from groove.lesson.solo.shapes import melody, phrases
 from groove.theory.scales import scale_notes
@@ -21,7 +21,7 @@ TONES = {"1", "3", "b3", "5", "b5", "#5", "4", "2"}
 """Degrees on which phrases end: triad tones, of suspended chords the fourth or second."""
 
 
-def taste_breaches(form: Form, line: Line) -> Iterator[str]:
+def taste_breaches(form: Form, line: NoteLine) -> Iterator[str]:
     """What a teacher would mend in an example solo over the first round of a form."""
     ground, learner = ground_of(form, 0), form.lesson.learner
     notes = melody(line)
@@ -56,7 +56,7 @@ def taste_breaches(form: Form, line: Line) -> Iterator[str]:
             yield f"the sign {sign} {found[sign]} times in {table_of(ground, 0)} ({learner})"
 
 
-def seesaws(line: Line) -> int:
+def seesaws(line: NoteLine) -> int:
     """How often four notes in a row go to and fro between two."""
     found = 0
     for run in phrases(line):
@@ -66,7 +66,7 @@ def seesaws(line: Line) -> int:
     return found
 
 
-def copies(line: Line) -> int:
+def copies(line: NoteLine) -> int:
     """How many phrases of three notes and more, between rests of over a beat, are as an earlier
     one was."""
     shapes: Counter[tuple[tuple[int, float], ...]] = Counter()
@@ -83,7 +83,7 @@ def copies(line: Line) -> int:
     return sum(shapes.values()) - len(shapes)
 
 
-def _jumps(notes: list[LineNote], ground: Ground) -> Iterator[str]:
+def _jumps(notes: list[LineNote], ground: SoloGround) -> Iterator[str]:
     seconds = ground.seconds(0)
     for a, b, c in zip(notes, notes[1:], notes[2:], strict=False):
         frets = [note.place.fret if note.place else 0 for note in (a, b, c)]
@@ -93,7 +93,7 @@ def _jumps(notes: list[LineNote], ground: Ground) -> Iterator[str]:
             yield f"frets {frets} to and fro at {a.start}"
 
 
-def _ends(line: Line, ground: Ground) -> Iterator[str]:
+def _ends(line: NoteLine, ground: SoloGround) -> Iterator[str]:
     notes = melody(line)
     for a, b in zip(notes, [*notes[1:], None], strict=True):
         bar = next(bar for bar in line.bars if bar.start <= max(a.start, 0) < bar.end)
@@ -120,7 +120,7 @@ def _is_end(chord: object, name: object, final: bool) -> bool:
     return degree in TONES or (not final and degree in ("7", "b7", "bb7", "6"))
 
 
-def _avoided(line: Line, ground: Ground) -> Iterator[str]:
+def _avoided(line: NoteLine, ground: SoloGround) -> Iterator[str]:
     notes = melody(line)
     for a, b in zip(notes, [*notes[1:], None], strict=True):
         chord = ground.change_at(a.start).chord
@@ -136,7 +136,7 @@ def _avoided(line: Line, ground: Ground) -> Iterator[str]:
             yield f"{a.name} over {chord} {'on the beat' if on_beat else 'twice'} at {a.start}"
 
 
-def _even(line: Line, ground: Ground, learner: str) -> Iterator[str]:
+def _even(line: NoteLine, ground: SoloGround, learner: str) -> Iterator[str]:
     if len(line.bars) < 8 or half_time(ground, 0, learner):
         return
     even = line.bars[1::2]
@@ -145,7 +145,7 @@ def _even(line: Line, ground: Ground, learner: str) -> Iterator[str]:
         yield f"{played} of {len(even)} even bars are played in"
 
 
-def _names(line: Line) -> Iterator[str]:
+def _names(line: NoteLine) -> Iterator[str]:
     for note in line.notes:
         bar = next(bar for bar in line.bars if bar.start <= max(note.start, 0) < bar.end)
         scale = "natural minor" if bar.key.mode == "minor" else "major"
@@ -157,7 +157,7 @@ def _names(line: Line) -> Iterator[str]:
             yield f"{note.name} where the key has {name}, at {note.start}"
 
 
-def signs(line: Line) -> Counter[str]:
+def signs(line: NoteLine) -> Counter[str]:
     """How often each sign of a style is in a line."""
     found: Counter[str] = Counter()
     notes = melody(line)

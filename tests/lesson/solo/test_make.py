@@ -11,7 +11,7 @@ import pytest
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.instrument.fretboard import read_tuning
-from groove.lesson.line import Line
+from groove.lesson.line import NoteLine
 from groove.lesson.solo.ground import ground_of
 from groove.lesson.solo.make import answers, example_solo
 from groove.lesson.solo.shapes import alike, melody, phrases
@@ -32,7 +32,7 @@ FORMS = (
 )
 
 
-def solo(name: str, key: str, drums: str, learner: str, seed: int = 0) -> Line:
+def solo(name: str, key: str, drums: str, learner: str, seed: int = 0) -> NoteLine:
     return example_solo(read_form(name, key=key, drums=drums, learner=learner, seed=seed), GUITAR)
 
 

@@ -13,7 +13,7 @@ import groove.lesson.solo.part as solo
 from groove.band.part import GridNote, Part
 from groove.form.chart import Chart
 from groove.form.unroll import unroll
-from groove.lesson.line import Line, LineNote
+from groove.lesson.line import LineNote, NoteLine
 from groove.theory.pitch import NoteName
 
 ARRANGEMENTS = Path(__file__).parents[2] / "arrangements"
@@ -37,7 +37,7 @@ def note(start: int, length: int, pitch: int, joined: str = "", **more: object) 
 
 def made(monkeypatch: pytest.MonkeyPatch, *notes: LineNote, **fields: object) -> list[GridNote]:
     """The notes of a line as they are handed to the band, counted from the first bar line."""
-    monkeypatch.setattr(solo, "example_solo", lambda *_, **__: Line("", notes, ()))
+    monkeypatch.setattr(solo, "example_solo", lambda *_, **__: NoteLine("", notes, ()))
     part, chart = part_of(solo="example", **fields), chart_of(**fields)
     return [GridNote(n.start - chart.start, n.length, n.pitch, n.weight, gesture=n.gesture)
             for n in part.notes]  # fmt: skip

@@ -9,7 +9,7 @@ import pytest
 
 from groove.form.read import read_form
 from groove.instrument.fretboard import Place, read_tuning
-from groove.lesson.line import Line
+from groove.lesson.line import NoteLine
 from groove.lesson.solo.make import example_solo
 from groove.lesson.solo.shapes import melody
 from groove.theory.pitch import NoteName
@@ -33,7 +33,7 @@ FORMS = (
 )
 
 
-def solo(name: str, key: str, drums: str, learner: str, seed: int = 0) -> Line:
+def solo(name: str, key: str, drums: str, learner: str, seed: int = 0) -> NoteLine:
     return example_solo(read_form(name, key=key, drums=drums, learner=learner, seed=seed), GUITAR)
 
 

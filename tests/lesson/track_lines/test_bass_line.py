@@ -6,14 +6,14 @@ import pytest
 
 import groove
 from groove.instrument.fretboard import read_tuning
-from groove.lesson.line import Line
+from groove.lesson.line import NoteLine
 from groove.lesson.track_lines.bass_line import bass_line
 
 BASS = read_tuning("bass")
 FORMS = ["twelve-bar", "rhythm-changes", "minor-vamp", "one-chord-vamp"]
 
 
-def made(name: str, tuning: str | None = "bass", **more: object) -> Line:
+def made(name: str, tuning: str | None = "bass", **more: object) -> NoteLine:
     form = groove.read_form(name, **more)
     return bass_line(form, read_tuning(tuning) if tuning else None)
 

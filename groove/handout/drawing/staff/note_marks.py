@@ -22,7 +22,13 @@ from groove.handout.drawing.page import (
     text_width,
 )
 from groove.handout.drawing.staff.rhythm import FLAGS, beamed
-from groove.handout.drawing.staff.spacing import CLOSE_SIGNS, SIGN_GAP, SPACE, Cell, Place
+from groove.handout.drawing.staff.spacing import (
+    CLOSE_SIGNS,
+    SIGN_GAP,
+    SPACE,
+    ColumnPlace,
+    StaffCell,
+)
 from groove.handout.drawing.staff.stems import (
     FLAG_NAMES,
     beams,
@@ -50,7 +56,7 @@ class Stem:
     end: float
 
 
-def note_marks(cells: Sequence[Cell]) -> list[Mark]:
+def note_marks(cells: Sequence[StaffCell]) -> list[Mark]:
     """The notes and rests of a system."""
     stems: dict[int, Stem] = {}
     marks: list[Mark] = []
@@ -66,7 +72,7 @@ def note_marks(cells: Sequence[Cell]) -> list[Mark]:
     return marks + _joins(cells, stems)
 
 
-def _rest(place: Place, cell: Cell) -> Glyph:
+def _rest(place: ColumnPlace, cell: StaffCell) -> Glyph:
     note = place.column.note
     name = note.value[0]
     up = SPACE if name == "whole" else 0.0
@@ -75,7 +81,7 @@ def _rest(place: Place, cell: Cell) -> Glyph:
     return Glyph(place.x, -up, f"{name} rest", SPACE)
 
 
-def _heads(place: Place, up: bool) -> list[Mark]:
+def _heads(place: ColumnPlace, up: bool) -> list[Mark]:
     """The heads of a column with their accidentals, dots and ledger lines."""
     column, wide = place.column, place.wide
     name, count = column.note.value
@@ -111,7 +117,7 @@ def _shifts(heads: Sequence[Head], wide: float, up: bool) -> list[float]:
     return shifts
 
 
-def _stems(cell: Cell, stems: dict[int, Stem]) -> list[Mark]:
+def _stems(cell: StaffCell, stems: dict[int, Stem]) -> list[Mark]:
     """The stems, flags and beams of a bar; sets the stem of each column by identity."""
     by_start = {place.column.note.start: place for place in cell.places if place.column.heads}
     marks: list[Mark] = []
@@ -137,13 +143,13 @@ def _stems(cell: Cell, stems: dict[int, Stem]) -> list[Mark]:
     return marks
 
 
-def _goes_up(places: Sequence[Place]) -> bool:
+def _goes_up(places: Sequence[ColumnPlace]) -> bool:
     """True if the stems of a group go up: its furthest note lies below the middle line."""
     steps = [head.step for place in places for head in place.column.heads]
     return max(steps) + min(steps) < 0
 
 
-def _ends(places: Sequence[Place], up: bool) -> list[Stem]:
+def _ends(places: Sequence[ColumnPlace], up: bool) -> list[Stem]:
     """The stems of a group, all ending on one line that leans a little."""
     way = -1 if up else 1
     xs = [place.x + (place.wide - MEDIUM / 2 if up else MEDIUM / 2) for place in places]
@@ -167,7 +173,7 @@ def _ends(places: Sequence[Place], up: bool) -> list[Stem]:
     return [Stem(up, x, first + slope * (x - xs[0])) for x in xs]
 
 
-def _triplets(cell: Cell, stems: dict[int, Stem]) -> list[Mark]:
+def _triplets(cell: StaffCell, stems: dict[int, Stem]) -> list[Mark]:
     """The figure, and the bracket where no beam joins it, of each beat in thirds."""
     meter = cell.staff_bar.bar.meter
     marks: list[Mark] = []
@@ -180,7 +186,7 @@ def _triplets(cell: Cell, stems: dict[int, Stem]) -> list[Mark]:
     return marks
 
 
-def _triplet(places: Sequence[Place], stems: dict[int, Stem], *, bracket: bool) -> list[Mark]:
+def _triplet(places: Sequence[ColumnPlace], stems: dict[int, Stem], *, bracket: bool) -> list[Mark]:
     found = [stems[id(place)] for place in places if place.column.heads]
     below = bool(found) and not any(stem.up for stem in found)
     way = 1 if below else -1
@@ -208,7 +214,7 @@ def _triplet(places: Sequence[Place], stems: dict[int, Stem], *, bracket: bool) 
     return marks
 
 
-def _joins(cells: Sequence[Cell], stems: dict[int, Stem]) -> list[Mark]:
+def _joins(cells: Sequence[StaffCell], stems: dict[int, Stem]) -> list[Mark]:
     """Ties, slurs of hammer-ons and pull-offs, and slides, from head to head."""
     left, right = cells[0].places[0].x, cells[-1].right
     places = [place for cell in cells for place in cell.places]
@@ -237,7 +243,7 @@ def _joins(cells: Sequence[Cell], stems: dict[int, Stem]) -> list[Mark]:
     return marks
 
 
-def _over(place: Place, head: Head, stems: dict[int, Stem]) -> bool:
+def _over(place: ColumnPlace, head: Head, stems: dict[int, Stem]) -> bool:
     """True if a tie stands over its head: over the upper of two, else off the stem."""
     heads = place.column.heads
     if len(heads) > 1:
@@ -246,7 +252,7 @@ def _over(place: Place, head: Head, stems: dict[int, Stem]) -> bool:
 
 
 def _join(
-    place: Place, head: Head, before: Place | None, stems: dict[int, Stem], left: float
+    place: ColumnPlace, head: Head, before: ColumnPlace | None, stems: dict[int, Stem], left: float
 ) -> list[Mark]:
     """A slide as a line, a hammer-on or pull-off as a slur from the head before."""
     y = -head.step * HALF_STEP

@@ -18,7 +18,7 @@ from groove.handout.drawing.page import (
     glyph_width,
     text_width,
 )
-from groove.handout.drawing.staff.spacing import CHORD_GAP, CHORD_SIZE, SPACE, Cell
+from groove.handout.drawing.staff.spacing import CHORD_GAP, CHORD_SIZE, SPACE, StaffCell
 from groove.handout.drawing.staff.stems import beams
 from groove.handout.drawing.staff.written import StaffBar
 from groove.theory.symbols import Symbol, symbol
@@ -31,7 +31,7 @@ SECTION_SIZE, AFTER_SECTION = 12.0, 2.5  # points, mm
 STRAIGHT = "straight"
 
 
-def chord_row(cells: Sequence[Cell], boxes: Sequence[Box]) -> list[Mark]:
+def chord_row(cells: Sequence[StaffCell], boxes: Sequence[Box]) -> list[Mark]:
     """The chord symbols of a system on one level, clear of what stands under them; smaller where
     they would go over its end."""
     size = CHORD_SIZE
@@ -47,7 +47,7 @@ def chord_row(cells: Sequence[Cell], boxes: Sequence[Box]) -> list[Mark]:
     return [mark for x, shown in placed for mark in chord_marks(shown, x, level, size)]
 
 
-def _placed(cells: Sequence[Cell], size: float) -> list[tuple[float, Symbol]]:
+def _placed(cells: Sequence[StaffCell], size: float) -> list[tuple[float, Symbol]]:
     """The chord symbols of a system where they begin, none over the one before."""
     placed: list[tuple[float, Symbol]] = []
     free = 0.0
@@ -73,7 +73,7 @@ def feel_of(bar: StaffBar, before: StaffBar | None, swing: str) -> str:
 
 
 def head_row(
-    cells: Sequence[Cell], feels: Sequence[str], boxes: Sequence[Box], *, sections: bool
+    cells: Sequence[StaffCell], feels: Sequence[str], boxes: Sequence[Box], *, sections: bool
 ) -> list[Mark]:
     """Section names and feels over the bars of a system on one level, clear of what stands under
     them; empty where there is nothing to say."""

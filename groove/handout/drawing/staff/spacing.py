@@ -16,7 +16,7 @@ from groove.handout.drawing.page import glyph_width, text_width
 from groove.handout.drawing.staff.clefs import clef_width, key_width, time_width
 from groove.handout.drawing.staff.rhythm import FLAGS, QUARTER, beamed
 from groove.handout.drawing.staff.stems import head_name
-from groove.handout.drawing.staff.written import Clef, Column, StaffBar
+from groove.handout.drawing.staff.written import Clef, NoteColumn, StaffBar
 from groove.handout.drawing.tab import SIZE as FRET_SIZE
 from groove.instrument.fretboard import Tuning
 from groove.lesson.line import SLIDE
@@ -36,10 +36,10 @@ CLOSE_SIGNS = 6  # steps: two accidentals that are nearer stand beside each othe
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class ColumnPlace:
     """A column where it stands. x: the left edge of its heads in mm; wide: that of a head."""
 
-    column: Column
+    column: NoteColumn
     x: float
     wide: float
 
@@ -50,7 +50,7 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class StaffCell:
     """A bar of a system: its left and right bar lines, where its signatures and its columns begin,
     in mm. key, meter: whether its signature, and its time signature, stand in it."""
 
@@ -58,7 +58,7 @@ class Cell:
     left: float
     right: float
     signatures: float
-    places: tuple[Place, ...]
+    places: tuple[ColumnPlace, ...]
     key_before: int | None
     meter: bool
 
@@ -78,7 +78,7 @@ class Spaced:
     """The room of a column in mm: what it needs left of its heads and right of their left edge,
     and how far apart it and the next stand at least."""
 
-    column: Column
+    column: NoteColumn
     wide: float
     left: float
     right: float
@@ -157,7 +157,7 @@ def spaced_system(
     *,
     before: StaffBar | None,
     full: bool = True,
-) -> tuple[Cell, ...]:
+) -> tuple[StaffCell, ...]:
     """The bars of a system with each column at its place; before: the bar before the system.
 
     full: whether the system is as wide as it may be, else only as its bars ask.
@@ -171,14 +171,14 @@ def spaced_system(
     columns = [_spaced(bar, tuning) for bar in group]
     room = width - head - sum(heads)
     advances = _advances([s for bar in columns for s in bar], room, full=full)
-    cells: list[Cell] = []
+    cells: list[StaffCell] = []
     left, number = 0.0, 0
     for index, (bar, spaced, lead) in enumerate(zip(group, columns, heads, strict=True)):
         x = left + (head if index == 0 else 0.0) + lead
         places = []
         x += spaced[0].left
         for one in spaced:
-            places.append(Place(one.column, x, one.wide))
+            places.append(ColumnPlace(one.column, x, one.wide))
             x += advances[number]
             number += 1
         right = x - spaced[0].left
@@ -186,7 +186,7 @@ def spaced_system(
         key = previous.bar.key.signature if previous else None
         key = key if key is not None and key != bar.bar.key.signature else None
         meter_here = previous is not None and new_meter(bar, previous)
-        cells.append(Cell(bar, left, right, left + PAD * 0.6, tuple(places), key, meter_here))
+        cells.append(StaffCell(bar, left, right, left + PAD * 0.6, tuple(places), key, meter_here))
         left = right
     return tuple(cells)
 
@@ -238,7 +238,7 @@ def _with_flags(bar: StaffBar, meter: Meter) -> set[int]:
     }
 
 
-def _sides(column: Column, tuning: Tuning | None, *, flag: bool) -> tuple[float, float, float]:
+def _sides(column: NoteColumn, tuning: Tuning | None, *, flag: bool) -> tuple[float, float, float]:
     """The width of a head of a column, and the room left of it and right of its left edge."""
     value, count = column.note.value
     if not column.heads:

@@ -38,7 +38,7 @@ from groove.handout.drawing.staff.spacing import (
     CLEF_PAD,
     PAD,
     SPACE,
-    Cell,
+    StaffCell,
     new_meter,
     spaced_system,
     systems,
@@ -46,7 +46,7 @@ from groove.handout.drawing.staff.spacing import (
 from groove.handout.drawing.staff.tab_marks import names_width, tab_height, tab_marks
 from groove.handout.drawing.staff.written import Clef, StaffBar, clef_for, written_line
 from groove.instrument.fretboard import Tuning
-from groove.lesson.line import Line as MusicLine
+from groove.lesson.line import NoteLine
 from groove.theory.pitch import octave
 from groove.theory.symbols import note as note_words
 from groove.theory.symbols import symbol
@@ -80,7 +80,7 @@ class Drawn:
         return self.clef or clef_for(self.tuning)
 
 
-def line_blocks(line: MusicLine, how: Drawn, *, gap: float = SYSTEM_GAP) -> list[Block]:
+def line_blocks(line: NoteLine, how: Drawn, *, gap: float = SYSTEM_GAP) -> list[Block]:
     """The systems of a line. gap: over the first, in mm."""
     clef, tuning = how.written_in, how.tuning
     bars = written_line(line, clef)
@@ -112,7 +112,7 @@ def _block(marks: Sequence[Mark], indent: float, words: str, gap: float) -> Bloc
 
 
 def _system(
-    cells: Sequence[Cell],
+    cells: Sequence[StaffCell],
     how: Drawn,
     *,
     feels: Sequence[str],
@@ -146,7 +146,7 @@ def _system(
 
 
 def _below(
-    cells: Sequence[Cell], words: Mapping[int, Sequence[str]], over: Sequence[Mark]
+    cells: Sequence[StaffCell], words: Mapping[int, Sequence[str]], over: Sequence[Mark]
 ) -> list[Mark]:
     """Words under the notes of a system, all on the same lines under everything else."""
     if not words:
@@ -178,7 +178,7 @@ def _clear(boxes: Sequence[Box], below: Sequence[Mark]) -> float:
     return down
 
 
-def _staff(cells: Sequence[Cell], how: Drawn, before: StaffBar | None) -> list[Mark]:
+def _staff(cells: Sequence[StaffCell], how: Drawn, before: StaffBar | None) -> list[Mark]:
     """Lines, bar lines, clef, signatures and the number of the first bar."""
     right, clef = cells[-1].right, how.written_in
     marks: list[Mark] = [Line(0.0, row * SPACE, right, row * SPACE, THIN) for row in range(-2, 3)]
@@ -211,7 +211,7 @@ def _staff(cells: Sequence[Cell], how: Drawn, before: StaffBar | None) -> list[M
     return marks
 
 
-def _changes(cell: Cell, clef: Clef) -> list[Mark]:
+def _changes(cell: StaffCell, clef: Clef) -> list[Mark]:
     """The signatures that change at a bar line."""
     marks: list[Mark] = []
     x = cell.signatures

@@ -25,7 +25,14 @@ from groove.handout.drawing.page import (
     Text,
     text_width,
 )
-from groove.handout.drawing.staff.spacing import BEND, RELEASE, SPACE, Cell, Place, fret_text
+from groove.handout.drawing.staff.spacing import (
+    BEND,
+    RELEASE,
+    SPACE,
+    ColumnPlace,
+    StaffCell,
+    fret_text,
+)
 from groove.handout.drawing.staff.stems import slur
 from groove.handout.drawing.staff.written import Head, joined_from
 from groove.handout.drawing.tab import GAP as STRING
@@ -53,7 +60,7 @@ class _Number:
     """A fret number: its head, column, fret and level, in mm."""
 
     head: Head
-    place: Place
+    place: ColumnPlace
     fret: int
     level: float
 
@@ -73,7 +80,7 @@ def tab_height(tuning: Tuning) -> float:
     return (len(tuning.open_strings) - 1) * STRING
 
 
-def tab_marks(cells: Sequence[Cell], tuning: Tuning) -> list[Mark]:
+def tab_marks(cells: Sequence[StaffCell], tuning: Tuning) -> list[Mark]:
     """The tablature of a system."""
     right, foot = cells[-1].right, tab_height(tuning)
     marks: list[Mark] = [
@@ -115,7 +122,7 @@ def names_width(tuning: Tuning) -> float:
     return max(text_width(noted(name), SMALLEST) for name in tuning.names) + NAME_GAP
 
 
-def _numbers(place: Place) -> list[_Number]:
+def _numbers(place: ColumnPlace) -> list[_Number]:
     return [
         _Number(head, place, head.note.place.fret, (head.note.place.string - 1) * STRING)
         for head in place.column.heads
@@ -123,14 +130,14 @@ def _numbers(place: Place) -> list[_Number]:
     ]
 
 
-def _number_before(found: _Number, before: Place | None) -> _Number | None:
+def _number_before(found: _Number, before: ColumnPlace | None) -> _Number | None:
     """The number from which one is hammered, pulled or slid; None in the system before."""
     other = joined_from(found.head, before.column if before else None)
     numbers = _numbers(before) if before else []
     return next((number for number in numbers if number.head is other), None)
 
 
-def _join(found: _Number, before: Place | None) -> Mark:
+def _join(found: _Number, before: ColumnPlace | None) -> Mark:
     """The slur or the slanted line to a note from the one before it on its string."""
     other = _number_before(found, before)
     end, level = found.place.middle, found.level
@@ -143,7 +150,7 @@ def _join(found: _Number, before: Place | None) -> Mark:
     return slur((begin, y), (end, y), SPACE * 0.8, over=True)
 
 
-def _letters(follows: Sequence[_Number], before: Place | None) -> list[Mark]:
+def _letters(follows: Sequence[_Number], before: ColumnPlace | None) -> list[Mark]:
     """The letter of a hammer-on or pull-off, in the middle of its slur, once for two strings;
     near the note itself after a bend, whose arrow has its place."""
     marks: list[Mark] = []
@@ -160,7 +167,7 @@ def _letters(follows: Sequence[_Number], before: Place | None) -> list[Mark]:
     return marks[:1]
 
 
-def _bends(place: Place, letters: float) -> list[Mark]:
+def _bends(place: ColumnPlace, letters: float) -> list[Mark]:
     """The arrows of the bends that begin in a column."""
     bent = [n for n in _numbers(place) if n.head.note.bend and not n.head.tied]
     if not bent:

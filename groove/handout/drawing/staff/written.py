@@ -13,7 +13,7 @@ from itertools import groupby, pairwise
 from groove.handout.drawing.staff.clefs import Accidentals, step_of
 from groove.handout.drawing.staff.rhythm import SHORTEST, Note, Stroke, notes
 from groove.instrument.fretboard import Tuning
-from groove.lesson.line import Line, LineBar, LineNote
+from groove.lesson.line import LineBar, LineNote, NoteLine
 from groove.rhythm.meter import METERS
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
@@ -51,7 +51,7 @@ class Head:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class NoteColumn:
     """A column of the staff: a note's value and its heads, the lowest first, or a rest."""
 
     note: Note
@@ -67,7 +67,7 @@ class StaffBar:
     number: int
     start: int
     bar: LineBar
-    columns: tuple[Column, ...]
+    columns: tuple[NoteColumn, ...]
 
     @property
     def begins(self) -> int:
@@ -93,7 +93,7 @@ def clef_for(tuning: Tuning | None, clef: str = "treble") -> Clef:
     return Clef(name, int(min(tuning.open_strings) < AS_IT_SOUNDS[name]))
 
 
-def written_line(line: Line, clef: Clef) -> tuple[StaffBar, ...]:
+def written_line(line: NoteLine, clef: Clef) -> tuple[StaffBar, ...]:
     """The bars of a line as they are written, a pick-up before them, whose rests are left out.
 
     Chords that go on from the bar before are not written again.
@@ -136,7 +136,7 @@ def _all_joined(
     return here[0], tuple(replace(note, joined=joined) for note in here[1])
 
 
-def _bars(line: Line) -> list[tuple[int, LineBar]]:
+def _bars(line: NoteLine) -> list[tuple[int, LineBar]]:
     """The bars of a line by number, with those of a pick-up and as many as its notes need."""
     bars = list(line.bars) or [PLAIN_BAR]
     last = max((note.end for note in line.notes), default=0)
@@ -152,7 +152,7 @@ def _bars(line: Line) -> list[tuple[int, LineBar]]:
 
 def _columns(
     bar: LineBar, groups: Sequence[tuple[int, int, tuple[LineNote, ...]]], clef: Clef
-) -> tuple[Column, ...]:
+) -> tuple[NoteColumn, ...]:
     here = [group for group in groups if group[0] < bar.end and group[1] > bar.start]
     strokes = [
         Stroke(
@@ -167,12 +167,12 @@ def _columns(
     columns = []
     for note in notes(strokes, bar.meter):
         if note.rest:
-            columns.append(Column(note))
+            columns.append(NoteColumn(note))
             continue
         near = note.start + SHORTEST // 2  # places may be moved to ones that can be written
         struck = [n for n, stroke in enumerate(strokes) if stroke.start <= near][-1]
         heads = tuple(_head(each, note, signs, clef) for each in here[struck][2])
-        columns.append(Column(note, heads))
+        columns.append(NoteColumn(note, heads))
     return tuple(columns)
 
 
@@ -195,7 +195,7 @@ def _with_changes_only(bars: list[StaffBar]) -> tuple[StaffBar, ...]:
     return tuple(found)
 
 
-def joined_from(head: Head, before: Column | None) -> Head | None:
+def joined_from(head: Head, before: NoteColumn | None) -> Head | None:
     """The head from which one is hammered, pulled or slid, of the column before: on its string,
     else the nearest."""
     if before is None or not before.heads:

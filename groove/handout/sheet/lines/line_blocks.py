@@ -30,7 +30,7 @@ from groove.handout.sheet.lines.line_words import (
 )
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.blocks import heading_of
-from groove.lesson.line import Line
+from groove.lesson.line import NoteLine
 from groove.theory.symbols import signs
 from groove.wording import said
 
@@ -41,7 +41,7 @@ BESIDE_TITLE = 3.0  # mm, from a title to the sign of swing
 TITLE_GAP = 1.5  # mm, from a title to its line
 
 
-def drawn(sheet: Sheet, line: Line, width: float) -> Drawn:
+def drawn(sheet: Sheet, line: NoteLine, width: float) -> Drawn:
     """The setting of a line on a sheet: in the clef of its neck, else in its reader's."""
     first = line.bars[0].straight if line.bars else True
     swings = any(not bar.straight for bar in line.bars)
@@ -89,7 +89,7 @@ def guide_tone_blocks(sheet: Sheet, width: float) -> list[Block]:
     ]
 
 
-def _whole(sheet: Sheet, name: str, words: str, line: Line, width: float) -> list[Block]:
+def _whole(sheet: Sheet, name: str, words: str, line: NoteLine, width: float) -> list[Block]:
     """A line over a chorus under its heading, none without notes."""
     if not line.notes:
         return []
@@ -131,7 +131,7 @@ def teacher_phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
 
 
 def _beside(
-    sheet: Sheet, titled: Sequence[tuple[str, Line]], width: float, signs: str
+    sheet: Sheet, titled: Sequence[tuple[str, NoteLine]], width: float, signs: str
 ) -> list[Block]:
     """Short lines under their titles, two beside each other where both fit, and the meaning of
     their signs: beside the last line where that stands alone, else below."""
@@ -155,7 +155,7 @@ def _beside(
 
 
 def _cell(
-    sheet: Sheet, title: str, line: Line, width: float, *, broken: bool = False
+    sheet: Sheet, title: str, line: NoteLine, width: float, *, broken: bool = False
 ) -> Cell | None:
     """A line under its title; None where it needs more than one system and is not to be broken."""
     how = drawn(sheet, line, width)

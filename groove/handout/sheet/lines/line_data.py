@@ -7,11 +7,11 @@ from typing import Any
 from groove.handout.sheet.lines.line_text import line_tab
 from groove.handout.sheet.lines.line_words import line_names
 from groove.handout.sheet.sheet import Sheet
-from groove.lesson.line import Line
+from groove.lesson.line import NoteLine
 from groove.theory.pitch import plain_signs
 
 
-def line_data(line: Line) -> dict[str, Any]:
+def line_data(line: NoteLine) -> dict[str, Any]:
     """A line with its bars and notes, in ticks of which a quarter note has 960."""
     return {
         "name": line.name,

@@ -13,7 +13,7 @@ import mido
 
 from groove.handout.sheet.lines.line_words import titled_lines, to_read
 from groove.handout.sheet.sheet import Sheet
-from groove.lesson.line import Line
+from groove.lesson.line import NoteLine
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.sound.midi import META, OFF, ON, Timed, tempo_microseconds, time_signature, timed_track
 from groove.wording import worded
@@ -52,14 +52,14 @@ def _tempo(sheet: Sheet) -> mido.MetaMessage:
     )
 
 
-def _pick_up(line: Line) -> int:
+def _pick_up(line: NoteLine) -> int:
     """The ticks of whole bars before the first, 0 without a pick-up."""
     first = min((note.start for note in line.notes), default=0)
     bar = line.bars[0].length if line.bars else 4 * TICKS_PER_QUARTER
     return -(first // bar) * bar if first < 0 else 0
 
 
-def _marks(title: str, line: Line, begin: int) -> Iterator[Timed]:
+def _marks(title: str, line: NoteLine, begin: int) -> Iterator[Timed]:
     """The name of a line, and its signatures where they change."""
     yield begin, META, mido.MetaMessage("marker", text=title)
     before = None
@@ -72,7 +72,7 @@ def _marks(title: str, line: Line, begin: int) -> Iterator[Timed]:
         before = bar
 
 
-def _notes(line: Line, begin: int) -> Iterator[Timed]:
+def _notes(line: NoteLine, begin: int) -> Iterator[Timed]:
     for note in line.notes:
         start = mido.Message("note_on", channel=CHANNEL, note=note.pitch, velocity=VELOCITY)
         yield begin + note.start, ON, start

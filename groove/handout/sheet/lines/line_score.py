@@ -29,8 +29,8 @@ from groove.handout.chart.musicxml_bars import (
 from groove.handout.chart.musicxml_harmony import harmony
 from groove.handout.drawing.staff.written import (
     Clef,
-    Column,
     Head,
+    NoteColumn,
     StaffBar,
     joined_from,
     written_line,
@@ -183,7 +183,7 @@ def _measure(measure: ET.Element, bar: StaffBar, tuning: Tuning | None, joins: _
                 note.append(notations)
 
 
-def _ties(notations: ET.Element, bar: StaffBar, column: Column, head: Head | None) -> None:
+def _ties(notations: ET.Element, bar: StaffBar, column: NoteColumn, head: Head | None) -> None:
     """Ties for each head, the bracket of a triplet once."""
     if head is None or head is column.heads[0]:
         tied_and_tuplet(notations, bar.bar.meter, column.note)
@@ -194,7 +194,7 @@ def _ties(notations: ET.Element, bar: StaffBar, column: Column, head: Head | Non
 
 
 def _notes(
-    measure: ET.Element, column: Column, voice: int, staff: int
+    measure: ET.Element, column: NoteColumn, voice: int, staff: int
 ) -> Iterator[tuple[ET.Element, Head | None]]:
     """The notes of a column, up to their staff, each with its head; None with a rest."""
     for head in column.heads or [None]:

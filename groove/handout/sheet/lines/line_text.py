@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from groove.handout.drawing.staff.tab_marks import bend_label
-from groove.handout.drawing.staff.written import Column, StaffBar, written_line
+from groove.handout.drawing.staff.written import NoteColumn, StaffBar, written_line
 from groove.handout.sheet.lines.line_words import (
     clef_of,
     lick_title,
@@ -21,7 +21,7 @@ from groove.handout.sheet.sheet import Sheet
 from groove.instrument.fretboard import Place, Tuning
 from groove.instrument.tablature import tablature
 from groove.lesson.blocks import heading_of
-from groove.lesson.line import Line
+from groove.lesson.line import NoteLine
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.theory.pitch import octave
 from groove.theory.symbols import note as note_words
@@ -52,7 +52,7 @@ def guide_tones_text(sheet: Sheet) -> list[list[str]]:
     return _whole(sheet, "lines", words, sheet.guide_tones[0])
 
 
-def _whole(sheet: Sheet, name: str, words: str, line: Line) -> list[list[str]]:
+def _whole(sheet: Sheet, name: str, words: str, line: NoteLine) -> list[list[str]]:
     if not line.notes:
         return []
     return [
@@ -92,7 +92,7 @@ def how_to_read(sheet: Sheet, part: str) -> list[str]:
     return ["", said("staff", "text.tab" if sheet.tuning else "text.names")]
 
 
-def line_text(sheet: Sheet, line: Line) -> list[list[str]]:
+def line_text(sheet: Sheet, line: NoteLine) -> list[list[str]]:
     """A line as tablature of four bars at a time, without strings as the notes of each bar."""
     tabs = _tabs(sheet, line)
     if tabs:
@@ -101,12 +101,12 @@ def line_text(sheet: Sheet, line: Line) -> list[list[str]]:
     return [[f"- {_named(bar)}" for bar in bars]]
 
 
-def line_tab(sheet: Sheet, line: Line) -> list[str]:
+def line_tab(sheet: Sheet, line: NoteLine) -> list[str]:
     """The rows of a line's tablature, system by system; none without strings."""
     return [row for tab in _tabs(sheet, line) for row in tab.split("\n")]
 
 
-def _tabs(sheet: Sheet, line: Line) -> list[str]:
+def _tabs(sheet: Sheet, line: NoteLine) -> list[str]:
     """A line as tablature of four bars at a time; none without strings."""
     if sheet.tuning is None or not any(note.place for note in line.notes):
         return []
@@ -155,13 +155,13 @@ def _tab(group: Sequence[StaffBar], tuning: Tuning) -> str:
     )
 
 
-def _chord(bar: StaffBar, column: Column) -> str:
+def _chord(bar: StaffBar, column: NoteColumn) -> str:
     """The chord that begins with a column or during it."""
     note = column.note
     return " ".join(str(symbol(chord)) for at, chord in bar.chords if note.start <= at < note.end)
 
 
-def _length(column: Column) -> str:
+def _length(column: NoteColumn) -> str:
     """The length in quarter notes, a rest in brackets; a note that goes on has a sign before it."""
     length = str(Fraction(column.note.length, TICKS_PER_QUARTER))
     if not column.heads:

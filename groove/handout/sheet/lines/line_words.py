@@ -9,7 +9,7 @@ from itertools import groupby
 from groove.handout.drawing.staff.written import Clef, clef_for
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.blocks import heading_of
-from groove.lesson.line import JOINS, Line, LineNote
+from groove.lesson.line import JOINS, LineNote, NoteLine
 from groove.lesson.teacher_phrases import OverChord
 from groove.theory.symbols import note as note_words
 from groove.theory.symbols import symbol
@@ -24,7 +24,7 @@ def solo_words(sheet: Sheet) -> str:
     return " ".join((said("staff", f"solo.{sheet.learner}"), *sheet.solo_looks))
 
 
-def lick_title(sheet: Sheet, number: int, line: Line) -> str:
+def lick_title(sheet: Sheet, number: int, line: NoteLine) -> str:
     """The name of a lick: its position on strings, else its number."""
     return line.name if sheet.tuning else said("staff", "licks.numbered", number=number)
 
@@ -41,14 +41,14 @@ def over_title(over: OverChord) -> str:
     return f"{chord}: {line_names(over.line)}"
 
 
-def line_names(line: Line) -> str:
+def line_names(line: NoteLine) -> str:
     """The names of the notes of a line in their order, with a plus between those that start
     together."""
     strokes = groupby(line.notes, key=lambda note: note.start)
     return " ".join("+".join(note_words(note.name) for note in notes) for _, notes in strokes)
 
 
-def to_read(sheet: Sheet, line: Line) -> Line:
+def to_read(sheet: Sheet, line: NoteLine) -> NoteLine:
     """A line in the octave of its reader's clef: without strings lower in the bass clef."""
     if sheet.tuning or sheet.guide.reader.clef != "bass" or not line.notes:
         return line
@@ -71,7 +71,7 @@ def bass_clef_of(sheet: Sheet) -> Clef:
     return clef_of(sheet) if sheet.instrument == "bass" else Clef("bass", 1)
 
 
-def titled_lines(sheet: Sheet) -> Iterator[tuple[str, Line]]:
+def titled_lines(sheet: Sheet) -> Iterator[tuple[str, NoteLine]]:
     """The lines of notes that a sheet shows, in the order of its parts, each with its title."""
     for part in sheet.blocks:
         match part:
@@ -101,7 +101,7 @@ def signs_words(sheet: Sheet, part: str) -> str:
     return " ".join(said("staff", f"signs.{name}") for name in found)
 
 
-def lines_of(sheet: Sheet, part: str) -> Sequence[Line]:
+def lines_of(sheet: Sheet, part: str) -> Sequence[NoteLine]:
     """The lines of notes that a part of the sheet shows; none of other parts."""
     match part:
         case "solo":
@@ -121,7 +121,7 @@ def lines_of(sheet: Sheet, part: str) -> Sequence[Line]:
     return []
 
 
-def _signs(sheet: Sheet, lines: Sequence[Line]) -> list[str]:
+def _signs(sheet: Sheet, lines: Sequence[NoteLine]) -> list[str]:
     """The names of the signs that some lines have."""
     notes = [note for line in lines for note in line.notes]
     found: list[str] = []

@@ -9,7 +9,7 @@ from itertools import pairwise
 from hypothesis import strategies as st
 
 from groove.instrument.fretboard import Place, Tuning, read_tuning, tunings
-from groove.lesson.line import BENDS, JOINS, SLIDE, Line, LineBar, LineNote
+from groove.lesson.line import BENDS, JOINS, SLIDE, LineBar, LineNote, NoteLine
 from groove.rhythm.meter import METERS, TICKS_PER_QUARTER, Meter
 from groove.theory.chords import parse_chord
 from groove.theory.keys import Key
@@ -47,12 +47,12 @@ def note(
     return LineNote(*ticks, name, pitch, place, **more)  # type: ignore[arg-type]
 
 
-def line(notes: Sequence[LineNote], over: Sequence[LineBar] = (), name: str = "") -> Line:
-    return Line(name, tuple(notes), tuple(over or bars(1)))
+def line(notes: Sequence[LineNote], over: Sequence[LineBar] = (), name: str = "") -> NoteLine:
+    return NoteLine(name, tuple(notes), tuple(over or bars(1)))
 
 
 @st.composite
-def lines(draw: st.DrawFn, most_bars: int = 4) -> Line:
+def lines(draw: st.DrawFn, most_bars: int = 4) -> NoteLine:
     """Lines in any metre and key, on any neck: rests, double stops, triplets, ties and joins,
     none too full for a system."""
     meter = METERS[draw(st.sampled_from(list(METERS)))]
@@ -99,9 +99,9 @@ def lines(draw: st.DrawFn, most_bars: int = 4) -> Line:
                 LineNote(start, end - start, name, pitch, place, 0, joined, bend, released)
             )
     made = sorted(notes, key=lambda each: (each.start, each.pitch))
-    return Line(tuning.title, tuple(made), tuple(over))
+    return NoteLine(tuning.title, tuple(made), tuple(over))
 
 
-def tuning_of(made: Line) -> Tuning:
+def tuning_of(made: NoteLine) -> Tuning:
     """The neck on which a line of `lines` is made."""
     return next(tuning for tuning in tunings().values() if tuning.title == made.name)

@@ -23,8 +23,7 @@ from groove.handout.drawing.page import (
 from groove.handout.drawing.staff.system import Drawn, line_blocks
 from groove.handout.drawing.staff.written import Clef, clef_for, written_line
 from groove.instrument.fretboard import read_tuning
-from groove.lesson.line import HAMMER, PULL, SLIDE
-from groove.lesson.line import Line as MusicLine
+from groove.lesson.line import HAMMER, PULL, SLIDE, NoteLine
 from groove.rhythm.meter import METERS
 from tests.handout.drawing.drawing_material import texts_apart
 from tests.handout.drawing.staff.staff_material import GUITAR, bars, line, lines, note, tuning_of
@@ -33,7 +32,7 @@ WIDTH = 176.0
 HEADS = ("black notehead", "half notehead", "whole notehead")
 
 
-def drawn(made: MusicLine, **how: object) -> list[Mark]:
+def drawn(made: NoteLine, **how: object) -> list[Mark]:
     given = {"tuning": GUITAR, **how}
     blocks = line_blocks(made, Drawn(WIDTH, **given))  # type: ignore[arg-type]
     return [mark for block in blocks for mark in block.draw(0.0, 0.0)]
@@ -59,7 +58,7 @@ def frets_of(marks: list[Mark]) -> list[tuple[float, int, str]]:
 
 @given(lines(3))
 @settings(max_examples=30, deadline=None)
-def test_tablature_has_each_head_of_the_staff_under_it(made: MusicLine) -> None:
+def test_tablature_has_each_head_of_the_staff_under_it(made: NoteLine) -> None:
     tuning = tuning_of(made)
     wanted = [
         (
@@ -86,7 +85,7 @@ def test_tablature_has_each_head_of_the_staff_under_it(made: MusicLine) -> None:
 
 @given(lines(3))
 @settings(max_examples=30, deadline=None)
-def test_words_figures_and_frets_lie_apart_and_within_the_width(made: MusicLine) -> None:
+def test_words_figures_and_frets_lie_apart_and_within_the_width(made: NoteLine) -> None:
     for block in line_blocks(made, Drawn(WIDTH, tuning_of(made), swing="eighth")):
         marks = block.draw(0.0, 0.0)
         assert texts_apart(marks)
@@ -99,7 +98,7 @@ def test_words_figures_and_frets_lie_apart_and_within_the_width(made: MusicLine)
 
 @given(lines(2))
 @settings(max_examples=30, deadline=None)
-def test_chord_symbols_and_accidentals_lie_on_no_head(made: MusicLine) -> None:
+def test_chord_symbols_and_accidentals_lie_on_no_head(made: NoteLine) -> None:
     signs = {"sharp", "flat", "natural", "double sharp", "double flat"}
     for block in line_blocks(made, Drawn(WIDTH, tuning_of(made))):
         marks = block.draw(0.0, 0.0)

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from groove.handout.drawing.staff.clefs import MIDDLE, altered
 from groove.handout.drawing.staff.written import Clef, StaffBar, clef_for, written_line
 from groove.instrument.fretboard import read_tuning
-from groove.lesson.line import SLIDE, Line, LineNote
+from groove.lesson.line import SLIDE, LineNote, NoteLine
 from groove.rhythm.meter import METERS
 from tests.handout.drawing.staff.staff_material import QUARTER, bars, line, lines, note, tuning_of
 
@@ -18,13 +18,13 @@ STEPS = (0, 2, 4, 5, 7, 9, 11)  # semitones of C D E F G A B
 SHARPS = {"double flat": -2, "flat": -1, "natural": 0, "sharp": 1, "double sharp": 2}
 
 
-def written(made: Line) -> tuple[StaffBar, ...]:
+def written(made: NoteLine) -> tuple[StaffBar, ...]:
     return written_line(made, clef_for(tuning_of(made)))
 
 
 @given(lines())
 @settings(max_examples=60, deadline=None)
-def test_values_fill_each_bar_one_after_the_other(made: Line) -> None:
+def test_values_fill_each_bar_one_after_the_other(made: NoteLine) -> None:
     for bar in written(made):
         at = bar.begins
         for column in bar.columns:
@@ -35,7 +35,7 @@ def test_values_fill_each_bar_one_after_the_other(made: Line) -> None:
 
 @given(lines())
 @settings(max_examples=60, deadline=None)
-def test_notes_last_as_long_as_the_line_says_from_where_it_says(made: Line) -> None:
+def test_notes_last_as_long_as_the_line_says_from_where_it_says(made: NoteLine) -> None:
     found: dict[LineNote, list[int]] = {}
     for bar in written(made):
         for column in bar.columns:
@@ -50,7 +50,7 @@ def test_notes_last_as_long_as_the_line_says_from_where_it_says(made: Line) -> N
 
 @given(lines())
 @settings(max_examples=60, deadline=None)
-def test_read_from_the_staff_each_head_has_its_pitch(made: Line) -> None:
+def test_read_from_the_staff_each_head_has_its_pitch(made: NoteLine) -> None:
     clef = clef_for(tuning_of(made))
     tied: dict[int, int] = {}
     for bar in written_line(made, clef):
