@@ -26,6 +26,7 @@ from groove.lesson.solo.room import shortened
 from groove.lesson.solo.taste import solo_fault
 from groove.lesson.solo.touches import touched
 from groove.theory.pitch import NoteName, spelled
+from groove.theory.scales import scale_notes
 from groove.theory.symbols import scale_title
 from groove.wording import said
 
@@ -57,19 +58,27 @@ def licks(form: Form, tuning: Tuning | None) -> tuple[NoteLine, ...]:
     found = []
     for lick in made:
         kind = (lick.technique or "none") if tuning else "plain"
+        line = _line([lick.made], home.bars, lick.position.fret)
         name = said(
-            "solo", f"licks.names.{kind}", scale=_scale_words(lick.position.title),
+            "solo", f"licks.names.{kind}", scale=_scale_words(lick.position.title, line, home),
             number=lick.position.number, fret=lick.position.fret,
         )  # fmt: skip
-        line = _line([lick.made], home.bars, lick.position.fret)
         found.append(replace(line if tuning else _without_neck(line), name=name))
     return tuple(found)
 
 
-def _scale_words(title: str) -> str:
-    """The title of a position's scale, ``A minor pentatonic``, in the language in use."""
-    tonic, name = title.split(" ", 1)
-    return scale_title(NoteName.parse(tonic), name)
+def _scale_words(title: str, line: NoteLine, home: SoloGround) -> str:
+    """The scale of a lick in words: its position's, ``A minor pentatonic``, or the plainest that
+    has all of its notes: with the blue note, in major, or the seven of home."""
+    tonic, own = title.split(" ", 1)
+    root = NoteName.parse(tonic)
+    blues = ("blues",) if own == "minor pentatonic" else ()
+    wider = (*blues, "major pentatonic", "major blues", home.harmonies[home.key].home_scale)
+    notes = {note.pitch % 12 for note in line.notes}
+    for name in (own, *wider):
+        if notes <= {tone.pitch_class for tone in scale_notes(root, name)}:
+            return scale_title(root, name)
+    return scale_title(root, own)
 
 
 def _played(

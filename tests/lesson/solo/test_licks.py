@@ -11,6 +11,7 @@ from groove.instrument.positions import positions
 from groove.lesson.solo.make import licks
 from groove.lesson.solo.shapes import melody
 from groove.theory.pitch import NoteName
+from groove.theory.scales import scale_notes
 from tests.lesson.solo.solo_material import lick_breaches
 
 GUITAR = read_tuning("guitar")
@@ -53,3 +54,15 @@ def test_without_a_neck_a_lick_names_no_fret() -> None:
     for line in licks(read_form("twelve-bar", key="A"), None):
         assert "fret" not in line.name
         assert line.position == 0
+
+
+@pytest.mark.parametrize("learner", ["intermediate", "advanced"])
+@pytest.mark.parametrize("name", ["twelve-bar", "minor-twelve-bar", "jazz-twelve-bar"])
+def test_a_lick_is_named_after_a_scale_that_has_its_notes(name: str, learner: str) -> None:
+    for line in licks(read_form(name, learner=learner), read_tuning("guitar")):
+        scale = line.name.split(",")[0].replace("♭", "b").replace("♯", "#")
+        tonic, kind = scale.split(" ", 1)
+        inside = {note.pitch_class for note in scale_notes(NoteName.parse(tonic), kind)}
+        notes = {note.pitch % 12 for note in line.notes}
+        third = (NoteName.parse(tonic).pitch_class + 3) % 12
+        assert notes <= inside or {third, third + 1} <= notes  # both thirds: no scale of a name
