@@ -73,7 +73,8 @@ def _scale_words(title: str, line: NoteLine, home: SoloGround) -> str:
     tonic, own = title.split(" ", 1)
     root = NoteName.parse(tonic)
     blues = ("blues",) if own == "minor pentatonic" else ()
-    wider = (*blues, "major pentatonic", "major blues", home.harmonies[home.key].home_scale)
+    whole = home.harmonies[home.key].home_scale
+    wider = (*blues, "major pentatonic", "major blues", whole, "mixolydian", "dorian")
     notes = {note.pitch % 12 for note in line.notes}
     for name in (own, *wider):
         if notes <= {tone.pitch_class for tone in scale_notes(root, name)}:
