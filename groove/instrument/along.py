@@ -11,7 +11,7 @@ practice); low down, on a bass, tenths take the place of sixths.
 >>> chords = [parse_chord(chord) for chord in ("A7", "A7", "D7", "E7")]
 >>> along = moved_along(read_tuning("guitar"), chords, "sixth", 5)
 >>> along.strings, [(stop.lower.fret, stop.upper.fret) for stop in along.stops]
-((3, 1), [(6, 5), (9, 9), (11, 10), (9, 7)])
+((3, 1), [(6, 5), (9, 9), (11, 10), (13, 12)])
 """
 
 from __future__ import annotations

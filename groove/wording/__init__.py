@@ -85,7 +85,7 @@ def words_of(name: str) -> dict[str, Any]:
     """The content of ``patterns/lesson/NAME.toml`` in the wording in use.
 
     >>> words_of("feel")["pace"]["swing"][0]
-    [72, 'Slow']
+    [100, 'Slow']
     """
     return _IN_USE.get().whole(name)
 

@@ -22,7 +22,7 @@ def handout(pages: int = 1, title: str = "Ferry", sections: Sequence[str] = ()) 
 
     kinds = (".svg", ".pdf", ".md")
     others = {".md": lambda: b"# Ferry"}
-    return Handout("sheet", kinds, title, "lesson sheet", sections, drawn, others)
+    return Handout("sheet", kinds, title, f"{title}, lesson sheet", sections, drawn, others)
 
 
 def written(

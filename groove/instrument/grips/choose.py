@@ -8,7 +8,7 @@ the one is taken that sounds most of what the symbol names, lies nearest and is 
 >>> for grip in chosen(read_tuning("guitar"), parse_chord("C7"), "intermediate", 8):
 ...     print(grip.kind, [(dot.string, dot.fret, dot.finger) for dot in grip.dots])
 barres [(6, 8, 1), (5, 10, 3), (4, 8, 1), (3, 9, 2), (2, 8, 1), (1, 8, 1)]
-top-sevenths [(4, 8, 1), (3, 9, 2), (2, 8, 1)]
+top-sevenths [(3, 12, 2), (2, 11, 1), (1, 12, 3)]
 """
 
 from __future__ import annotations
