@@ -26,12 +26,10 @@ def _in_a_folder_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
     monkeypatch.chdir(tmp_path)
 
 
-@pytest.fixture(scope="module")
-def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
-    """The digests of the same pack by a run that nothing stops."""
-    folder = tmp_path_factory.mktemp("undisturbed")
-    finished(run(*PACK, cwd=folder, **SETTINGS))
-    return digests(folder / "pack")
+@pytest.fixture
+def undisturbed(small: Path) -> dict[str, str]:
+    """The digests of the same pack, made job by job in one process."""
+    return digests(small)
 
 
 def finished(result: Result) -> None:
