@@ -15,7 +15,7 @@ from groove.wording import SHIPPED, Wording
 from groove.wording.file import read_words
 
 LEARNERS = BEGINNER, INTERMEDIATE, ADVANCED = ("beginner", "intermediate", "advanced")
-SOLOS = ("none", "example", "answers")
+SOLOS = NO_SOLO, EXAMPLE, ANSWERS = ("none", "example", "answers")
 """The kinds of solo part that a track may have: nothing; a chorus of an example; two bars of an
 example and two for the student in turn."""
 PHRASE_FIELDS = ("name", "notes", "words", "over", "tuning")
@@ -66,7 +66,7 @@ class LessonFields:
     learner: str = INTERMEDIATE
     blocks: tuple[str, ...] = ()
     phrases: tuple[NamedPhrase, ...] = ()
-    solo: str = "none"
+    solo: str = NO_SOLO
     words: Wording = SHIPPED
 
     def remarks_at(self, place: str) -> tuple[str, ...]:

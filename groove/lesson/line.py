@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from groove.instrument.fretboard import Place
+from groove.instrument.fretboard import OCTAVE, Place
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
@@ -19,6 +19,10 @@ JOINS = HAMMER, PULL, SLIDE = ("hammer", "pull", "slide")
 """The ways in which a note follows the one before it on its string without a new stroke."""
 BENDS = (Fraction(1, 2), Fraction(1), Fraction(2))
 """Semitones by which a string is bent: a quarter tone, a half step, a whole step."""
+
+
+STAFF_MIDDLE = {"treble": 71, "bass": 50}
+"""The MIDI note on the middle line of a clef: B4, D3."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,3 +123,13 @@ def one_voice(line: NoteLine) -> NoteLine:
     """The line with the highest note alone of those that start together, for horns and voices."""
     top = {note.start: note for note in sorted(line.notes, key=lambda note: note.pitch)}
     return replace(line, notes=tuple(note for note in line.notes if top[note.start] is note))
+
+
+def on_staff(line: NoteLine, clef: str) -> NoteLine:
+    """A line without a neck in the octave that lies nearest to the middle of a clef's staff."""
+    pitches = [note.pitch for note in line.notes]
+    if not pitches:
+        return line
+    middle = (min(pitches) + max(pitches)) / 2
+    up = OCTAVE * round((STAFF_MIDDLE[clef] - middle) / OCTAVE)
+    return replace(line, notes=tuple(replace(n, pitch=n.pitch + up) for n in line.notes))

@@ -25,7 +25,7 @@ from itertools import combinations_with_replacement, pairwise, product
 from groove.lesson.phrase_notation import Note, Phrase
 from groove.theory.chords import Chord
 from groove.theory.heard import heard
-from groove.theory.motion import degree_between
+from groove.theory.motion import OCTAVE, degree_between
 from groove.theory.motion import tones as chord_tones
 from groove.theory.pitch import Degree, NoteName
 from groove.theory.scale_choice import avoid_notes, mode_on
@@ -133,6 +133,37 @@ def seats(
         else:
             how = "avoid" if note.pitch % 12 in avoided else "scale"
         found.append(Seat(str(degree), how))
+    return tuple(found)
+
+
+def fitted(phrase: Phrase, own: Sequence[Seat], chord: Chord, scale: str, *, alike: bool) -> Phrase:
+    """A moved phrase with its notes from outside the new chord's scale in it, and with none to
+    avoid where a chord tone was: they go to the nearest note of the scale, a chord tone first, and
+    repeat no neighbour. alike: whether both chords have one quality; then a note that was outside
+    the scale before stays so.
+    """
+    names = (*chord.notes, *scale_notes(chord.root, scale))
+    found: list[Note] = []
+    for number, (note, seat, before) in enumerate(
+        zip(phrase, seats(phrase, chord, scale), own, strict=True)
+    ):
+        kept = before.how == "outside" and alike
+        worse = seat.how == "outside" or (seat.how == "avoid" and before.how == "chord")
+        if kept or not worse:
+            found.append(note)
+            continue
+        beside = [n.pitch for n in (*found[-1:], *phrase[number + 1 : number + 2])]
+        shifts = [
+            (note.pitch + shift in beside, abs(shift), rank, shift, name)
+            for shift in (-1, 1, -2, 2)
+            for rank, name in enumerate(names)
+            if name.pitch_class == (note.pitch + shift) % OCTAVE
+        ]
+        if not shifts:
+            found.append(note)
+            continue
+        *_, shift, name = min(shifts)
+        found.append(replace(note, name=str(name), pitch=note.pitch + shift))
     return tuple(found)
 
 

@@ -15,18 +15,16 @@ from groove.instrument.fretboard import OCTAVE, Place, Tuning, read_tuning
 from groove.instrument.line_places import LinePlaces, LineStroke, line_places
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.guide import Guide
-from groove.lesson.line import LineBar, LineNote, NoteLine
+from groove.lesson.line import LineBar, LineNote, NoteLine, on_staff
 from groove.lesson.phrase_guide import chord_mode
-from groove.lesson.phrase_moves import Seat, by_degree, seats
+from groove.lesson.phrase_moves import Seat, by_degree, fitted, seats
 from groove.lesson.phrase_notation import Note, Phrase, WrittenPhrase, read_written
 from groove.theory.chords import Chord
 from groove.theory.heard import heard
 from groove.theory.pitch import NoteName
-from groove.theory.scales import chord_scale, scale_notes
+from groove.theory.scales import chord_scale
 from groove.theory.spelling import respelled
 
-STAFF_MIDDLE = {"treble": 71, "bass": 50}
-"""The MIDI note on the middle line of a clef: B4, D3."""
 OCTAVES = (0, 1, -1, 2, -2)
 OCTAVE_AWAY = 6.0  # cost of a phrase in another octave, as of groove.instrument.line_places
 
@@ -98,9 +96,9 @@ def _phrase(guide: Guide, named: NamedPhrase, tuning: Tuning | None) -> TeacherP
     def line(over_chord: Chord, notes: Phrase) -> OverChord:
         same = kept and notes == phrase
         placed = _placed(notes, tuning, home, written.notes, as_written=same)
-        if tuning is None:
-            placed = _in_octave(notes, guide.reader.clef)
         made = _line(named.name, placed, form, over_chord, pickup, written.beats)
+        if tuning is None:
+            made = on_staff(made, guide.reader.clef)
         return OverChord(over_chord, made, seats(notes, over_chord, _mode(guide, over_chord)))
 
     own_seats = seats(phrase, over, _mode(guide, over))
@@ -110,7 +108,7 @@ def _phrase(guide: Guide, named: NamedPhrase, tuning: Tuning | None) -> TeacherP
             scale = _mode(guide, chord)
             steps_moved = by_degree(phrase, over, chord, _mode(guide, over), scale)
             alike = chord.quality == over.quality
-            fitting = _inside(steps_moved, own_seats, chord, scale, alike=alike)
+            fitting = fitted(steps_moved, own_seats, chord, scale, alike=alike)
             moved.append(line(chord, fitting))
     return TeacherPhrase(named.name, named.words, line(over, phrase), tuple(moved))
 
@@ -217,50 +215,6 @@ def _struck(stroke: tuple[Note, ...], given: tuple[Note, ...], up: int) -> LineS
         bent=bool(stroke[0].bend),
         strings=tuple(strings) if len(strings) == len(stroke) else (),
     )
-
-
-def _inside(
-    phrase: Phrase, own: Sequence[Seat], chord: Chord, scale: str, *, alike: bool
-) -> Phrase:
-    """A moved phrase with its notes from outside the new chord's scale in it, and with none to
-    avoid where a chord tone was: they go to the nearest note of the scale, a chord tone first, and
-    repeat no neighbour. alike: whether both chords have one quality; then a note that was outside
-    the scale before stays so.
-    """
-    names = (*chord.notes, *scale_notes(chord.root, scale))
-    found: list[Note] = []
-    for number, (note, seat, before) in enumerate(
-        zip(phrase, seats(phrase, chord, scale), own, strict=True)
-    ):
-        kept = before.how == "outside" and alike
-        worse = seat.how == "outside" or (seat.how == "avoid" and before.how == "chord")
-        if kept or not worse:
-            found.append(note)
-            continue
-        beside = [n.pitch for n in (*found[-1:], *phrase[number + 1 : number + 2])]
-        shifts = [
-            (note.pitch + shift in beside, abs(shift), rank, shift, name)
-            for shift in (-1, 1, -2, 2)
-            for rank, name in enumerate(names)
-            if name.pitch_class == (note.pitch + shift) % OCTAVE
-        ]
-        if not shifts:
-            found.append(note)
-            continue
-        *_, shift, name = min(shifts)
-        found.append(replace(note, name=str(name), pitch=note.pitch + shift))
-    return tuple(found)
-
-
-def _in_octave(phrase: Phrase, clef: str) -> list[tuple[Note, ...]]:
-    """The strokes in the octave that lies best on a staff."""
-    pitches = [note.pitch for note in phrase]
-    middle = sum(pitches) / len(pitches)
-    octaves = min(range(-4, 5), key=lambda n: abs(middle + OCTAVE * n - STAFF_MIDDLE[clef]))
-    return [
-        tuple(replace(n, pitch=n.pitch + OCTAVE * octaves) for n in (note, *note.others))
-        for note in phrase
-    ]
 
 
 def _line(

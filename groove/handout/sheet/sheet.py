@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from groove.errors import OptionError, nearest
-from groove.form.lesson_fields import BEGINNER
+from groove.form.lesson_fields import BEGINNER, EXAMPLE
 from groove.form.model import Form
 from groove.form.readers import reader_named
 from groove.form.unroll import unroll
@@ -27,12 +27,12 @@ from groove.lesson.blocks import blocks_of
 from groove.lesson.chord_guides import ChordGuide
 from groove.lesson.form_scales import BLUES, Choice
 from groove.lesson.guide import Guide, write_guide
-from groove.lesson.line import NoteLine, beginning, one_voice
+from groove.lesson.line import NoteLine, beginning, on_staff, one_voice
 from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.practice_plan import practice_plan
 from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
 from groove.lesson.solo.make import answers, example_solo, licks
-from groove.lesson.solo.part import EXAMPLE, rounds_played
+from groove.lesson.solo.part import rounds_played
 from groove.lesson.solo.words import solo_words
 from groove.lesson.teacher_phrases import TeacherPhrase, teacher_phrases
 from groove.lesson.track_lines.bass_line import bass_line
@@ -145,7 +145,9 @@ class Sheet:
         return beginning(line, SIXTEEN_BARS)
 
     def _playable(self, line: NoteLine) -> NoteLine:
-        """A line as the instrument plays it: horns and voices one note at a time."""
+        """A line as the instrument plays it: without a neck in the octave of the reader's clef,
+        horns and voices one note at a time."""
+        line = line if self.tuning else on_staff(line, self.guide.reader.clef)
         return one_voice(line) if self.instrument == "none" else line
 
     @cached_property

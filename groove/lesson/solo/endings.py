@@ -10,12 +10,9 @@ from groove.lesson.solo.ground import SoloGround
 from groove.lesson.solo.ladders import Ladders
 from groove.lesson.solo.motifs import Motifs
 from groove.lesson.solo.plan import Phrase
-from groove.lesson.solo.rhythms import Frame, Strokes, ends, frame, made
+from groove.lesson.solo.rhythms import Frame, Strokes, ends, frame, made, rules
 from groove.theory.keys import Key
 
-FEWEST_AT_END = 4  # notes of a last phrase, if there is a choice
-AWAY = 5.0  # the cost of a last note over a chord before the last one
-LAST_BARS = 2  # in which home may stand under a turnaround
 NO_END = 9.0, 0, 0
 
 _Ending = tuple[tuple[float, int, int], Frame, Strokes, tuple[int, ...]]
@@ -45,7 +42,7 @@ class Endings:
         key = self.ground.bars[phrase.first].key
         found = self._endings(phrase, motifs, frames, free)
         best = min((each[0] for each in found), default=NO_END)
-        if best[0] >= AWAY:
+        if best[0] >= rules()["ends"]["away"]:
             found = self._endings(phrase, motifs, frames, free - frames[0].pulses[0].length)
             best = min((each[0] for each in found), default=NO_END)
         if best[0] > 1:
@@ -80,7 +77,9 @@ class Endings:
                 start, goal = strokes[0][0], strokes[-1][0]
                 if beats.start + start < free or not self._is_strong(beats.start + goal):
                     continue
-                poor = 2 * (len(strokes) < FEWEST_AT_END) + (motifs.are_new and not contour)
+                poor = 2 * (len(strokes) < rules()["ends"]["fewest"]) + (
+                    motifs.are_new and not contour
+                )
                 rank = self._home_cost(beats, goal, key), place, poor
                 found.append((rank, beats, strokes, contour))
         return found
@@ -88,12 +87,13 @@ class Endings:
     def _home_cost(self, beats: Frame, tick: int, key: Key) -> float:
         change, bars = self.ground.change_at(beats.start + tick), self.ground.bars
         at_home = change.chord.root.pitch_class == key.tonic.pitch_class
-        if at_home and beats.start + tick >= bars[-min(LAST_BARS, len(bars))].start:
+        if at_home and beats.start + tick >= bars[-min(rules()["ends"]["bars"], len(bars))].start:
             return 0
         if change.end >= self.ground.end:
             return 1
         tones = self.ladders.over(change, key).tones
-        return 2 if key.tonic.pitch_class in tones else AWAY
+        away: float = rules()["ends"]["away"]
+        return 2 if key.tonic.pitch_class in tones else away
 
     def _is_strong(self, tick: int) -> bool:
         bar = next(b for b in self.ground.bars if b.start <= tick < b.end)

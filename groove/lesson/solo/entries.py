@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from groove.lesson.solo.rhythms import Frame, Strokes
+from groove.lesson.solo.rhythms import Frame, Strokes, rules
 
 PICK_UP, THROUGH = "pickup", "through"
-SHORT = 2  # beats of a bar in which there is no room for so much
-REST = 2  # beats from the last note of a phrase to its end, at the least
 
 
 def entered(
@@ -44,7 +42,7 @@ def _picked_up(beats: Frame, strokes: Strokes, learner: str) -> tuple[Strokes, i
         return tuple((start - shift, length) for start, length in strokes), 0
     if strokes[0][0]:
         return strokes, 0
-    count = 1 if learner == "beginner" else 2
+    count = rules()["learners"][learner]["pickup"]
     unit = pulse.length // (3 if pulse.parts == 3 else 2)
     if unit < beats.fastest:
         count, unit = 1, pulse.length
@@ -59,7 +57,11 @@ def _later(beats: Frame, strokes: Strokes) -> Strokes:
     for count in range(first // 2, 0, -1):
         moved = tuple((start + count * pulse, length) for start, length in strokes)
         begins = len(moved) > 1 and moved[1][0] < first * pulse
-        if begins and moved[-1][0] <= beats.length - REST * pulse and runs_over(beats, moved):
+        if (
+            begins
+            and moved[-1][0] <= beats.length - rules()["entries"]["rest"] * pulse
+            and runs_over(beats, moved)
+        ):
             return moved
     return strokes
 
@@ -73,7 +75,9 @@ def _longer(beats: Frame, strokes: Strokes) -> tuple[Strokes, int, int]:
     later = [p.start for p in beats.pulses if p.bar == 1][1:2]
     goal = max(later[0], start + pulse.length) if later else beats.length
     first = sum(p.bar == 0 for p in beats.pulses)
-    if goal > beats.length - (REST if first > SHORT else 1) * pulse.length:
+    figures = rules()["entries"]
+    rest = figures["rest"] if first > figures["short"] else 1
+    if goal > beats.length - rest * pulse.length:
         return strokes, 0, 0
     between = [p.start for p in beats.pulses if start < p.start < goal]
     if not between and unit >= beats.fastest and goal - unit > start:

@@ -20,9 +20,6 @@ from groove.lesson.solo.rhythms import rules
 from groove.theory.motion import OCTAVE
 from groove.theory.pitch import NoteName
 
-LOWEST_USED = 21  # semitones below the highest note: lower ones are left to accompaniment
-JUMPED = 3  # cost of a fret too far from the last for quick notes
-STRETCHED = 1  # cost of a fret that is not under the four fingers
 FEWEST_NOTES = 5
 LAST_HAND = 12
 
@@ -53,7 +50,7 @@ class Hand:
         low, high = self.frets
         opens = [self.tuning.open(string) for string in self.tuning.strings]
         top = max(opens) + high
-        floor = max(min(opens) + low, top - LOWEST_USED)
+        floor = max(min(opens) + low, top - rules()["reach"]["deep"])
         return [pitch for pitch in range(floor, top + 1) if self.places(pitch)]
 
     def finger(self, place: Place) -> int:
@@ -66,7 +63,7 @@ class Hand:
         for pitch in pitches:
             here: dict[Place, tuple[float, Place | None]] = {}
             for place in self.places(pitch):
-                own = STRETCHED * (place.fret != 0 and not self._under(place))
+                own = rules()["reach"]["stretched"] * (place.fret != 0 and not self._under(place))
                 if not best:
                     here[place] = (own, None)
                     continue
@@ -92,9 +89,11 @@ class Hand:
 
 def _crossing(before: Place, after: Place) -> int:
     apart = abs(before.string - after.string)
-    if before.fret and after.fret and abs(before.fret - after.fret) > rules()["reach"]["jump"]:
-        return JUMPED + (CHANGED + PASSED * (apart - 1) if apart else 0)
-    return CHANGED + PASSED * (apart - 1) if apart else 0
+    crossed = CHANGED + PASSED * (apart - 1) if apart else 0
+    reach: dict[str, int] = rules()["reach"]
+    if before.fret and after.fret and abs(before.fret - after.fret) > reach["jump"]:
+        return reach["jumped"] + crossed
+    return crossed
 
 
 def home_hands(tuning: Tuning, tonic: NoteName, name: str, learner: str) -> tuple[Hand, ...]:
@@ -103,8 +102,8 @@ def home_hands(tuning: Tuning, tonic: NoteName, name: str, learner: str) -> tupl
     Beginners stay at the nut, with open strings, where it lies there; others play it an octave
     higher on necks that are long enough, where strings can be bent.
     """
-    figures, boxed = rules()["learners"][learner], learner == "beginner"
-    count = figures["hands"]
+    figures = rules()["learners"][learner]
+    count, boxed = figures["hands"], figures["boxed"]
     box = all_boxes(tuning, tonic, name)
     home = box[0]
     if figures["octave_up"] and home.fret <= rules()["reach"]["nut"] and bends_strings(tuning):

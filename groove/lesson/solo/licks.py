@@ -29,9 +29,6 @@ from groove.lesson.solo.touches import blue_third, how_joined, one_bend, one_sto
 from groove.theory.chords import Chord
 
 BARS = 2
-TRIES = 12
-LOWER = 10  # semitones by which later tries lie lower at the most
-FEWEST, MOST = 4, 8  # notes
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,30 +84,32 @@ def _lick(
     others: Sequence[Lick],
 ) -> Lick:
     learner = form.lesson.learner
-    hand = hand_of(tuning, position, boxed=learner == "beginner", reaches=False)
+    hand = hand_of(tuning, position, boxed=rules()["learners"][learner]["boxed"], reaches=False)
     idiom = idiom_of(home, 0)
     rhythms = {_rhythm(lick.made) for lick in others}
     best: tuple[int, Lick] | None = None
     bent = bends_strings(tuning) and idiom in rules()["bends"]["idioms"]
     possible = [word for word in techniques if word != "bend" or bent]
-    for turn in range(4 * TRIES):
+    figures = rules()["licks"]
+    tries, fewest, most = figures["tries"], figures["fewest"], figures["most"]
+    for turn in range(4 * tries):
         rng = Random(f"{form.seed} lick {position.number} {turn}")
         maker = Maker(home, ladders, {home.key: (hand,)}, learner, rng)
         motifs = maker.motifs
-        motifs.part, motifs.count = rng.choice(("calls", "tails")), range(FEWEST, MOST + 1)
-        motifs.shape = idea["shape"] if turn < TRIES // 2 else ""
+        motifs.part, motifs.count = rng.choice(("calls", "tails")), range(fewest, most + 1)
+        motifs.shape = idea["shape"] if turn < tries // 2 else ""
         height = rng.random() * 0.3 + 0.5
-        if turn >= TRIES:
-            maker.top = hand.pitches[-1] - rng.randrange(LOWER)
+        if turn >= tries:
+            maker.top = hand.pitches[-1] - rng.randrange(figures["lower"])
         phrase = Phrase(0, BARS, TAIL, position.number, height)
         made = maker.make(phrase)
         shortened([made], 1, home.end)
-        fits = FEWEST <= len(made.notes) <= MOST and _rhythm(made) not in rhythms
+        fits = fewest <= len(made.notes) <= most and _rhythm(made) not in rhythms
         words = (n for n, word in enumerate(possible) if _shown(made, word, learner, rng))
         rank = next(words, len(possible)) + len(possible) * 2 * (not fits)
         if best is None or rank < best[0]:
             best = rank, Lick(position, [*possible, ""][rank % (len(possible) * 2)], made)
-        if not rank or (turn >= TRIES and rank < len(possible)):
+        if not rank or (turn >= tries and rank < len(possible)):
             break
     assert best
     return best[1]

@@ -11,9 +11,10 @@ from dataclasses import replace
 from fractions import Fraction
 from random import Random
 
+from groove.form.lesson_fields import ANSWERS
 from groove.form.model import Form
 from groove.instrument.fretboard import Tuning, read_tuning
-from groove.lesson.line import LineBar, LineNote, NoteLine
+from groove.lesson.line import LineBar, LineNote, NoteLine, on_staff
 from groove.lesson.solo.ground import SoloGround, ground_of
 from groove.lesson.solo.hands import home_hands
 from groove.lesson.solo.ladders import Ladders
@@ -29,8 +30,6 @@ from groove.theory.pitch import NoteName, spelled
 from groove.theory.scales import scale_notes
 from groove.theory.symbols import scale_title
 from groove.wording import said
-
-COMFORTABLE = (60, 79)  # MIDI notes between which a line without a neck lies, C4 to G5
 
 
 def example_solo(form: Form, tuning: Tuning | None, *, round: int = 0) -> NoteLine:  # noqa: A002
@@ -48,7 +47,7 @@ def answers(form: Form, tuning: Tuning | None, *, round: int = 0) -> NoteLine:  
         Phrase(bar, min(bar + 2, count), CALL, number // 4, 0.4 + 0.1 * (number % 4))
         for number, bar in enumerate(starts)
     ]
-    return _played(form, ground, tuning, phrases, round, "answers")
+    return _played(form, ground, tuning, phrases, round, ANSWERS)
 
 
 def licks(form: Form, tuning: Tuning | None) -> tuple[NoteLine, ...]:
@@ -100,7 +99,7 @@ def _played(
     for attempt in range(rules()["faults"]["solos"]):
         name = f"{form.seed} {what} {number}" + f" {attempt}" * bool(attempt)
         maker = Maker(ground, ladders, hands, learner, Random(name))
-        if what == "answers":
+        if what == ANSWERS:
             maker.low = rules()["faults"]["low"]
         fault, made = _attempted(maker, phrases, neck, idiom)
         if best is None or fault < best[0]:
@@ -157,12 +156,7 @@ def _without_neck(line: NoteLine) -> NoteLine:
         )
         for note in line.notes
     ]  # fmt: skip
-    if not plain:
-        return replace(line, notes=(), position=0)
-    low, high = COMFORTABLE
-    middle = (min(n.pitch for n in plain) + max(n.pitch for n in plain)) / 2
-    up = 12 * round(((low + high) / 2 - middle) / 12)
-    return replace(line, notes=tuple(replace(n, pitch=n.pitch + up) for n in plain), position=0)
+    return on_staff(replace(line, notes=tuple(plain), position=0), "treble")
 
 
 def _heard_name(note: LineNote, line: NoteLine) -> NoteName:

@@ -19,8 +19,6 @@ from groove.theory.motion import OCTAVE
 
 FIFTH, TRITONE = 7, 6  # semitones
 IMPOSSIBLE = 1e6
-OTHER = 8.0  # the cost of the note as it was, where it should be another
-OUTSIDE = 60.0  # a strong place without a chord tone, where there is one
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +91,11 @@ def sing(
             own[pitch] += costs["far"] * abs(pitch - span.middle)
             own[pitch] += taste[(pitch - lowest + 7 * place) % len(taste)]
             if like is not None:
-                near = 1.2 * min(abs(pitch - like[place]), 4)
-                own[pitch] += near if place != other else OTHER * (pitch == like[place])
+                near = costs["unlike"] * min(abs(pitch - like[place]), 4)
+                own[pitch] += near if place != other else costs["same"] * (pitch == like[place])
             if span.top is not None:
-                own[pitch] += 8 * abs(pitch - span.top) if place == peak else 0
-                own[pitch] += 6 * (pitch >= span.top and place != peak)
+                own[pitch] += costs["peak"] * abs(pitch - span.top) if place == peak else 0
+                own[pitch] += costs["above"] * (pitch >= span.top and place != peak)
         options.append(own)
     return _cheapest(notes, contour, options, rungs, costs, before, firm)
 
@@ -121,7 +119,7 @@ def _own_cost(note: Sung, pitch: int, costs: Mapping[str, float], guide: float) 
     inside = pc in ladder.tones
     cost = 0.0
     if note.strong and not inside and ladder.tones:
-        cost += OUTSIDE
+        cost += costs["outside"]
     if note.colour and not inside and pc not in ladder.avoid:
         cost -= costs["tension"]
     elif note.on_beat and not inside:

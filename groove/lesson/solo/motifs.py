@@ -15,10 +15,6 @@ from groove import library
 from groove.lesson.solo.plan import END, PEAK, TAIL, Phrase
 from groove.lesson.solo.rhythms import Frame, Strokes, choose, rules
 
-MOTIF_NOTES = range(3, 7)
-SHORTENED = 2  # notes that a motif loses at its beginning
-LATEST = 3, 4  # of a phrase, in which a motif that is moved ends
-
 
 @dataclass(slots=True)
 class Motif:
@@ -43,7 +39,9 @@ class Motifs:
         self.learner, self.rng = learner, rng
         self.calls: dict[int, Motif] = {}
         self.tails: dict[int, Motif] = {}
-        self.shape, self.part, self.count = "", "", MOTIF_NOTES
+        figures = rules()["motifs"]
+        self.shape, self.part = "", ""
+        self.count = range(figures["fewest"], figures["most"] + 1)
         self.longest = 0
 
     @property
@@ -73,14 +71,15 @@ class Motifs:
             return strokes, contour, None, "new"
         treatment = self._treatment(phrase)
         strokes, contour, pitches = motif.strokes, motif.contour, motif.pitches
+        figures = rules()["motifs"]
         if treatment == "later":
             shift = beats.pulses[0].length
-            if beats.table and strokes[-1][0] + shift < beats.length * LATEST[0] // LATEST[1]:
+            if beats.table and strokes[-1][0] + shift < beats.length * figures["latest"]:
                 moved = tuple((start + shift, length) for start, length in strokes)
                 return moved, contour, pitches, "later"
             treatment = "repeat"
-        if treatment == "shorter" and len(strokes) > 2 * SHORTENED:
-            cut = slice(SHORTENED, None)
+        if treatment == "shorter" and len(strokes) > 2 * figures["shortened"]:
+            cut = slice(figures["shortened"], None)
             return strokes[cut], contour[cut], pitches[cut], "shorter"
         if treatment == "sequence":
             return strokes, contour, None, "sequence"

@@ -16,12 +16,11 @@ from groove.band.lines.pitches import octave_within
 from groove.band.lines.programs import solo_instrument
 from groove.band.part import SOLO, Gesture, GridNote, Part
 from groove.form.chart import Chart, Round
+from groove.form.lesson_fields import ANSWERS, EXAMPLE
 from groove.instrument.fretboard import read_tuning
 from groove.lesson.line import SLIDE, LineNote, NoteLine
 from groove.lesson.solo.make import answers, example_solo
 from groove.rhythm.kit import INSTRUMENTS
-
-EXAMPLE, ANSWERS = "example", "answers"
 
 
 def solo_part(chart: Chart, what: str = "", *, again: bool = False) -> Part | None:

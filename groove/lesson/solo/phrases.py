@@ -23,9 +23,6 @@ from groove.theory.motion import OCTAVE
 from groove.theory.pitch import Degree
 
 NEAR = 1  # semitones from the middle of its range that a phrase may lie lower
-FIRM = 2.0  # how much more the contour counts where a motif is moved
-TOPMOST = 0.6  # how often the highest chord tone under the hand is the peak, not the one below
-UPPER = 0.72  # the height of phrases from which the higher hand plays them
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +63,9 @@ class Maker:
         self.colours = "tension" in own
         self.motifs.longest = max((notes.get(sign, 0) for sign in own), default=0)
         self.fault = 0.0
-        self.bright, self.ends_bright = rng.random() < 0.4, rng.random() < 0.6
+        often = rules()["often"]
+        self.bright: bool = rng.random() < often["bright"]
+        self.ends_bright: bool = rng.random() < often["ends_bright"]
 
     def make(self, phrase: Phrase) -> MadeLine:
         """The next phrase: of some attempts the one with which the least is wrong."""
@@ -92,7 +91,7 @@ class Maker:
         beats = frame(self.ground, phrase.first, phrase.last, self.learner)
         key = self.ground.bars[phrase.first].key
         hands = self.hands[key]
-        hand = hands[-1] if phrase.height > UPPER else hands[0]
+        hand = hands[-1] if phrase.height > rules()["plan"]["upper"] else hands[0]
         if phrase.role == END:
             like, treatment = None, "home"
             beats, strokes, contour = self._endings.choose(phrase, self.motifs, self.free)
@@ -125,7 +124,7 @@ class Maker:
         span = self._range(phrase, hand, hands, beats, key)
         pitches = sing(
             sung, contour, span, self.rng,
-            firm=FIRM if treatment == "sequence" else 1.0, before=self.before,
+            firm=rules()["costs"]["firm"] if treatment == "sequence" else 1.0, before=self.before,
             guide=rules()["learners"][self.learner]["guide"], like=like,
             other=self._other(treatment, turn, len(strokes), lead),
         )  # fmt: skip
@@ -214,7 +213,7 @@ class Maker:
         key: Key,
         bright: bool,
     ) -> list[Sung]:
-        adult = self.learner != "beginner"
+        adjusted = rules()["learners"][self.learner]["adjusted"]
         pulses = {pulse.start: pulse.length for pulse in beats.pulses}
         pulse = beats.pulses[0].length
         found = []
@@ -231,7 +230,7 @@ class Maker:
             found.append(
                 Sung(
                     self._ladder_for(tick, length, beats, key, bright),
-                    strong=last or (adult and (fresh or downbeat)),
+                    strong=last or (adjusted and (fresh or downbeat)),
                     on_beat=start in pulses and length * 2 >= pulse,
                     long=length >= pulse,
                     fresh=fresh,
@@ -278,7 +277,9 @@ class Maker:
         ladder = self.ladders.at(middle, key, bright=self._is_bright(phrase))
         pitches = self.hands[key][-1].pitches
         near = ladder.tones
-        if self.learner == "beginner":
+        if rules()["learners"][self.learner]["boxed"]:
             near = frozenset(ladder.names) - ladder.avoid
         tones = [p for p in pitches if p % OCTAVE in near]
-        self.top = (tones or pitches)[-1 if self.rng.random() < TOPMOST else -2 :][0]
+        self.top = (tones or pitches)[
+            -1 if self.rng.random() < rules()["often"]["topmost"] else -2 :
+        ][0]

@@ -16,9 +16,6 @@ from groove.lesson.solo.ground import SoloGround
 from groove.lesson.solo.rhythms import half_time, rules
 
 CALL, TAIL, PEAK, END = "call", "tail", "peak", "end"
-SIZE = 2  # bars
-CHAPTER = 8  # pairs of call and answer after which new motifs come
-FEWEST_WITH_MIDDLE = 4  # pairs
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +69,11 @@ def _entry(place: int, role: str) -> str:
 
 def _height(place: int, peak: int, number: int) -> float:
     """Up to the peak, then down."""
+    figures: dict[str, float] = rules()["plan"]
     if place <= peak:
-        return 0.35 + 0.65 * place / max(peak, 1)
-    return 1 - 0.7 * (place - peak) / max(number - 1 - peak, 1)
+        low = figures["first"]
+        return low + (1 - low) * place / max(peak, 1)
+    return 1 - (1 - figures["last"]) * (place - peak) / max(number - 1 - peak, 1)
 
 
 def _runs(ground: SoloGround) -> list[tuple[int, int]]:
@@ -95,9 +94,10 @@ def _runs(ground: SoloGround) -> list[tuple[int, int]]:
 def _cut(ground: SoloGround, run: tuple[int, int], learner: str) -> list[tuple[int, int, int]]:
     """The phrases of a run: first bar, last bar, and its number in the run."""
     start, end = run
-    size = 2 * SIZE if half_time(ground, start, learner) else SIZE
+    bars = rules()["plan"]["bars"]
+    size = 2 * bars if half_time(ground, start, learner) else bars
     edges = list(range(start, end, size))
-    if len(edges) > 1 and end - edges[-1] < SIZE:
+    if len(edges) > 1 and end - edges[-1] < bars:
         edges.pop()
     return [(a, b, n) for n, (a, b) in enumerate(zip(edges, [*edges[1:], end], strict=True))]
 
@@ -118,8 +118,9 @@ def _motifs(ground: SoloGround, pieces: list[tuple[int, int, int]], pairs: list[
         return [order.index(name) for name in names]
     last = pairs[-1]
     found = []
+    figures = rules()["plan"]
     for pair in pairs:
-        chapter, place = divmod(pair, CHAPTER)
-        middle = last + 1 >= FEWEST_WITH_MIDDLE and place % FEWEST_WITH_MIDDLE == 2
+        chapter, place = divmod(pair, figures["chapter"])
+        middle = last + 1 >= figures["middle"] and place % figures["middle"] == 2
         found.append(0 if pair == last else 2 * chapter + middle)
     return found

@@ -8,10 +8,9 @@ from random import Random
 from typing import Any
 
 from groove import library
+from groove.form.lesson_fields import LEARNERS
 from groove.lesson.solo.ground import SoloGround, pulses_of
 
-LEARNERS = ("beginner", "intermediate", "advanced")
-OWN, LOWER = 3, 1  # how often a learner plays rhythms of the own level, and of those below
 WALTZ, TWO, FOUR = 3, 2, 4  # beats in a bar
 
 Strokes = tuple[tuple[int, int], ...]
@@ -138,9 +137,10 @@ def _half_time(pulses: list[Pulse], table: str) -> tuple[list[Pulse], str]:
 def cells(table: str, part: str, learner: str) -> list[tuple[str, int]]:
     """The cells of a part (calls, tails, ends) for a learner, each with its weight."""
     found = library.load("lesson/solo", "rhythms").get(table, {}).get(part, {})
+    often = rules()["often"]
     levels = [level for level in LEARNERS[: LEARNERS.index(learner) + 1] if level in found]
     return [
-        (cell, OWN if level == levels[-1] else LOWER)
+        (cell, often["own"] if level == levels[-1] else often["below"])
         for level in levels[-2:]
         for cell in found[level]
     ]

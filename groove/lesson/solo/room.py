@@ -6,9 +6,8 @@ from collections.abc import Sequence
 
 from groove.lesson.solo.notes import MadeLine
 from groove.lesson.solo.plan import TAIL
+from groove.lesson.solo.rhythms import rules
 from groove.theory.motion import OCTAVE
-
-FULLEST = 0.555  # of the time, in which notes sound at the very most
 
 
 def shortened(phrases: Sequence[MadeLine], share: float, length: int) -> None:
@@ -17,6 +16,7 @@ def shortened(phrases: Sequence[MadeLine], share: float, length: int) -> None:
     share: of the whole, in which notes should sound at most; length: of the whole, in ticks.
     """
     heard = [phrase for phrase in phrases if phrase.notes]
+    fullest = rules()["room"]["fullest"] * length
     for phrase in heard:
         last, pulse = phrase.notes[-1], phrase.frame.pulses[-1].length
         last.length = max(min(last.end, phrase.frame.end - pulse) - last.start, pulse)
@@ -27,18 +27,18 @@ def shortened(phrases: Sequence[MadeLine], share: float, length: int) -> None:
         last.length = min(last.length, room - rest if room > rest else room)
     total = sum(note.length for phrase in heard for note in phrase.notes)
     total -= _cut(heard, total - share * length, 2)
-    if total > FULLEST * length:
-        total -= _detached(heard, total - FULLEST * length)
-    while total > FULLEST * length:
+    if total > fullest:
+        total -= _detached(heard, total - fullest)
+    while total > fullest:
         answers = [phrase for phrase in heard if _spared(heard, phrase)]
         if not answers:
             break
         heard = [phrase for phrase in heard if phrase is not answers[-1]]
         total -= sum(note.length for note in answers[-1].notes)
         answers[-1].notes.clear()
-    if total > FULLEST * length:
-        total -= _cut(heard, total - FULLEST * length, 1)
-        _halved(heard, FULLEST * length)
+    if total > fullest:
+        total -= _cut(heard, total - fullest, 1)
+        _halved(heard, fullest)
 
 
 def _cut(heard: Sequence[MadeLine], ticks: float, halves: int) -> int:

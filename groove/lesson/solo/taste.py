@@ -17,7 +17,6 @@ from groove.theory.motion import OCTAVE
 
 CLOSED = ("1", "3", "b3", "5")
 OPEN = ("7", "b7", "bb7", "6")
-QUICK = 0.35  # seconds; notes that follow each other faster are quick
 Shape = tuple[tuple[int, int], ...]
 """Starts from the bar line before the first note and pitches of a phrase."""
 
@@ -44,7 +43,7 @@ def jumps(notes: Sequence[SoloNote], seconds: float) -> int:
     for a, b, c in zip(notes, notes[1:], notes[2:], strict=False):
         frets = [note.place.fret for note in (a, b, c)]
         out, back = frets[1] - frets[0], frets[2] - frets[1]
-        quick = max(b.start - a.start, c.start - b.start) * seconds < QUICK
+        quick = max(b.start - a.start, c.start - b.start) * seconds < rules()["reach"]["quick"]
         found += (
             quick
             and all(frets)

@@ -25,10 +25,8 @@ from groove.lesson.solo.signs import blued, signs, wanted
 from groove.theory.motion import OCTAVE
 
 WHOLE, QUARTER = Fraction(2), Fraction(1, 2)
-SLOW = 2.5  # times the shortest note that the learner plays, from which a note can be bent
 ENCLOSED = 3  # notes before a goal, the first of which goes over to an enclosure
 NEAR = 7  # semitones
-BETTER = 3.0  # how much more a quarter-tone bend suits where it is a sign of the style
 STEP = 3  # semitones from a tone of a pentatonic to the next
 THIRDS, SIXTHS = (3, 4), (8, 9)
 LOWEST_STRING = 4  # of double stops
@@ -47,8 +45,8 @@ def touched(
     figures = rules()["learners"][learner]
     rate = len(ground.bars) / BAR_COUNT
     phrases = [phrase for phrase in made if phrase.notes]
-    if learner != "beginner":
-        _blue(phrases, max(1, round(2 * rate)), rng)
+    if figures["blue"]:
+        _blue(phrases, max(1, round(figures["blue"] * rate)), rng)
     own, count = wanted(ground, learner), rules()["signs"]["count"]
     if "blue" in own:
         heard = sum(sign == "blue" for phrase in phrases for sign in signs(phrase, ground))
@@ -147,7 +145,7 @@ def _bend(phrases: Sequence[MadeLine], most: int, rng: Random, *, quarters: int 
                 continue
             for way, value in _ways(phrase, note, after):
                 if way[0] == QUARTER and quarters:
-                    value, quarters = value + BETTER, quarters - 1
+                    value, quarters = value + rules()["bends"]["better"], quarters - 1
                 found.append((value + rng.random(), len(found), phrase, note, after, way))
     used: list[MadeLine] = []
     for _, _, phrase, note, after, (bend, at) in sorted(found, key=lambda f: (-f[0], f[1])):
@@ -190,7 +188,7 @@ def _ways(
     """The bends that a note can be, and how well each suits."""
     hand = phrase.hand
     pulse = phrase.frame.pulses[0].length
-    slow = note.length >= min(pulse, SLOW * phrase.frame.fastest)
+    slow = note.length >= min(pulse, rules()["bends"]["slow"] * phrase.frame.fastest)
     names = note.ladder.names
     strings, lowest = rules()["bends"]["strings"], rules()["reach"]["lowest"]
     resolves = after is not None and after.pitch in _resolutions(note)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from groove.form.model import Form
 from groove.lesson.line import LineNote, NoteLine
 from groove.lesson.solo.ground import ground_of
+from groove.lesson.solo.rhythms import rules
 from groove.lesson.solo.shapes import alike, melody, phrases
 from groove.theory.functions import FIFTH
 from groove.theory.keys import Key
@@ -24,7 +25,10 @@ def solo_words(form: Form, line: NoteLine, *, round: int = 0) -> tuple[str, ...]
     ground = ground_of(form, round)
     found = [_motif(line), _peak(line)]
     key = ground.bars[0].key
-    if ground.harmonies[key].kind == "blues" and form.lesson.learner != "beginner":
+    if (
+        ground.harmonies[key].kind == "blues"
+        and rules()["learners"][form.lesson.learner]["adjusted"]
+    ):
         found.append(_five(line, key, major=round % 2 == 0))
     found.append(_end(line))
     return tuple(sentence for sentence in found if sentence)

@@ -1,4 +1,4 @@
-// What a soloist's left hand does while a note sounds: bends, slides and vibrato, as the program has them.
+// The moves of a soloist's left hand while a note sounds: bends, slides and vibrato, as the program has them.
 
 /** In the place of a MIDI controller's number: the pitch bend, its value -8192 to 8191. */
 export const BEND = 128;

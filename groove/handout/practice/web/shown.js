@@ -1,4 +1,4 @@
-// What is drawn over a chord on neck, keys and staff: its own tones, a scale for the whole form, or one
+// The notes drawn over a chord on neck, keys and staff: its own tones, a scale for the whole form, or one
 // of the chord's own scales. Chord tones stand out, and notes to pass through are marked.
 
 import { noteName, pitchClass } from "./names.js";
