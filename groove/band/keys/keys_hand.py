@@ -15,9 +15,10 @@ from groove.band.keys import left_hand
 from groove.band.keys.keys_voicings import LEAST_LOW_INTERVAL, LOWEST_CLOSE
 from groove.band.keys.left_hand import SHELL
 from groove.band.keys.moments import Moment
-from groove.band.keys.right_hand import Ask, Pitches
+from groove.band.keys.right_hand import Ask, Pitches, table
 from groove.band.keys.right_line import right_hands
 from groove.band.keys.slides import slide
+from groove.band.keys.top_line import is_step
 from groove.band.part import KEYS, LEFT, GridNote, weight
 from groove.rhythm.patterns import CompingPattern
 from groove.theory.chords import Chord
@@ -215,6 +216,8 @@ class KeysHand(ChordHand):
                 in_register = here.rules.low <= right[0] and right[-1] <= here.rules.high
                 lowest, highest = here.pattern.left_register
                 in_register = in_register and all(lowest <= pitch <= highest for pitch in left)
+                passed = before.right[-1] not in table(before.ask)  # it is left by a step
+                in_register = in_register and (not passed or is_step(before.right[-1], right[-1]))
                 if in_register and min((*left, *right)) >= here.floor:
                     here.right, here.left, here.shifted = right, left, True
 

@@ -12,7 +12,7 @@ from groove.band.keys.contour import PHRASE, Contours
 from groove.band.keys.keys_voicings import TENTH
 from groove.band.keys.moments import Moment, Spans
 from groove.band.keys.right_hand import Pitches, candidates, passing_tones, table, under
-from groove.band.keys.top_line import Step, top_line
+from groove.band.keys.top_line import Step, is_step, top_line
 from groove.form.chart import Chart
 
 TOP_MIDDLE = 5  # semitones below the top of the register, where the line lies on average
@@ -126,13 +126,21 @@ def _lively(line: list[int], steps: list[Step], sung: list[Moment], chart: Chart
                 for place in places[1:]
                 if [line[other] for other in places].count(line[place]) > 1 or len(heard) == 1
                 for pitch, cost in steps[place].candidates
-                if pitch not in heard and pitch not in steps[place].passing
+                if pitch not in heard
+                and pitch not in steps[place].passing
+                and _resolves(line, steps, place, pitch)
             ]
             if not ways:
                 break
             _, place, pitch = min(ways)
             line[place] = pitch
     return line
+
+
+def _resolves(line: list[int], steps: list[Step], place: int, pitch: int) -> bool:
+    """True if a note in the place of another still leaves the passing tone before it by a step."""
+    before = line[place - 1]
+    return before not in steps[place - 1].passing or is_step(before, pitch)
 
 
 def _leaps(line: list[int], steps: list[Step], place: int, pitch: int) -> int:

@@ -88,6 +88,11 @@ def top_line(steps: list[Step], rng: Random) -> list[int]:
     return line[::-1]
 
 
+def is_step(before: int, after: int) -> bool:
+    """True if one pitch leads to another by a half or a whole step."""
+    return 0 < abs(after - before) <= WHOLE_STEP
+
+
 def _reached(
     found: list[tuple[int, float]], before: dict[int, _Way], step: Step, passing: frozenset[int]
 ) -> dict[int, _Way]:
@@ -118,7 +123,7 @@ def _reached(
                     cost += TURN
             if step.change and size > MAJOR_THIRD:
                 cost += FIGURE_INTO_CHANGE if step.figure else INTO_CHANGE
-            if must_step and not 0 < size <= WHOLE_STEP:
+            if must_step and not is_step(earlier, pitch):
                 cost += UNRESOLVED
             if cost < least:
                 least, best = cost, _Way(cost + own, earlier, other, same, backs)

@@ -110,8 +110,9 @@ def passes(band: Played, note: GridNote) -> bool:
     """True if a keys player's note is on its way: it lasts a beat at most, and a beat later at
     most the same hand strikes again, its top note a step on or the same; grace notes before that
     stroke are part of it."""
-    later = (n for n in band.comping.notes if n.row == note.row and n.start > note.start)
-    after = [n for n in later if not is_slide(band, n)]
+    later = [n for n in band.comping.notes if n.row == note.row and n.start > note.start]
+    struck = {n.start for n in later if not is_slide(band, n)}
+    after = [n for n in later if n.start in struck]
     if not after or not is_keys(band.form.comping[0]):
         return False
     following = max(n.pitch for n in after if n.start == after[0].start)
