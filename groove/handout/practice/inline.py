@@ -1,8 +1,9 @@
 """Puts the page's modules, styles and data into its HTML, so that the page is one file.
 
 The sources are plain ES modules. Each becomes a function that is called once, after those that it
-imports: ``import { a } from "./b.js"`` takes `a` from the result of ``b.js``, and a module's result
-holds the names after ``export``. The modules use no other syntax for it, and one import a line.
+imports: ``import { a } from "../room/b.js"`` takes `a` from the result of ``room/b.js``, and a
+module's result holds the names after ``export``. The modules use no other syntax for it, and one
+import a line.
 Comments that stand on lines of their own are left out.
 """
 
@@ -14,20 +15,22 @@ from collections.abc import Iterator
 from html import escape
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from posixpath import dirname, join, normpath
 from typing import Any
 
 from groove.handout.web import allowed, common_style, filled
 from groove.wording import words_of
 
-_IMPORT = re.compile(r'^import \{ ([\w, $]+) \} from "\./([\w.]+)";$', re.MULTILINE)
+_IMPORT = re.compile(r'^import \{ ([\w, $]+) \} from "(\.{1,2}/[\w./]+)";$', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|class|const) (\w+))", re.MULTILINE)
 _COMMENT = re.compile(r"^ *(?://[^\n]*|/\*\*.*?\*/)\n", re.MULTILINE | re.DOTALL)
 ENTRY, PHRASES = "main.js", "phrases.js"
 """The page's program, and that of the teacher's phrases, which stands in pages with some."""
 CHECK = "check.js"
 """Runs before the modules, in browsers of any age."""
-STYLES = ("style.css", "print.css")
-PHRASES_STYLE = "phrases.css"
+STYLES = ("styles/page.css", "styles/print.css")
+"""The styles of every page, in their order."""
+PHRASES_STYLE = "styles/phrases.css"
 
 
 def sources() -> Traversable:
@@ -48,15 +51,24 @@ def _after_its_needs(name: str, order: list[str]) -> None:
     if name in order:
         return
     for _, needed in _IMPORT.findall(_read(name)):
-        _after_its_needs(needed, order)
+        _after_its_needs(_beside(name, needed), order)
     order.append(name)
+
+
+def _beside(name: str, needed: str) -> str:
+    """The name of a module that another one imports, from the folder of the sources."""
+    return normpath(join(dirname(name), needed))
 
 
 def _as_function(name: str) -> str:
     source = _COMMENT.sub("", _read(name))
     handed_on = ", ".join(_EXPORT.findall(source))
-    body = _EXPORT.sub("", _IMPORT.sub(r'const { \1 } = modules["\2"];', source))
+    body = _EXPORT.sub("", _IMPORT.sub(lambda found: _taken(name, found), source))
     return f'modules["{name}"] = (() => {{\n{body}return {{ {handed_on} }};\n}})();\n'
+
+
+def _taken(name: str, found: re.Match[str]) -> str:
+    return f'const {{ {found[1]} }} = modules["{_beside(name, found[2])}"];'
 
 
 def _read(name: str) -> str:
@@ -86,8 +98,18 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
         )
     )
     places = {"policy": policy, "style": style, "script": code, "check": check} | texts
-    places |= {name: _json(value) for name, value in data.items()} | words_html()
-    return filled(_read("page.html"), places)
+    words = words_html()
+    places |= {name: _json(value) for name, value in data.items()} | words
+    return filled(_read("page.html"), places | _panels(words))
+
+
+def _panels(words: dict[str, str]) -> dict[str, str]:
+    """The panels of the page with their words, by their places, ``panel.players``."""
+    panels = (sources() / "panels").iterdir()
+    return {
+        f"panel.{panel.name.removesuffix('.html')}": filled(panel.read_text("utf-8"), words)
+        for panel in panels
+    }
 
 
 def words_html() -> dict[str, str]:

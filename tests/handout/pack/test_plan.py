@@ -12,7 +12,7 @@ from groove.handout.pack import plan
 
 FILES = (
     *("cli.py", "theory/pitch.py", "band/drummer.py", "sound/mix/limiter.py", "lesson/guide.py"),
-    *("handout/practice/web/player.js", "handout/web.css", "handout/pack/page/credits.txt"),
+    *("handout/practice/web/sound/player.js", "handout/web.css", "handout/pack/page/credits.txt"),
 )
 
 

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
-from groove.handout.practice.inline import script, sources
+from groove.handout.practice.inline import PHRASES_STYLE, STYLES, script, sources
+
+SOURCES = Path(str(sources()))
+MODULES = {path.relative_to(SOURCES).as_posix(): path for path in SOURCES.rglob("*.js")}
 
 
 def test_the_policy_names_its_own_script_and_style_only(page: str) -> None:
@@ -15,26 +19,49 @@ def test_the_policy_names_its_own_script_and_style_only(page: str) -> None:
 
 
 def test_the_modules_use_the_import_and_export_that_inlining_knows() -> None:
-    for source in sources().iterdir():
-        if source.name.endswith(".js"):
-            lines = source.read_text("utf-8").splitlines()
-            assert len(lines) <= 300, source.name
-            for line in lines:
-                if line.startswith("import "):
-                    assert re.fullmatch(r'import \{ [\w, $]+ \} from "\./\w+\.js";', line)
+    for name, source in MODULES.items():
+        lines = source.read_text("utf-8").splitlines()
+        assert len(lines) <= 300, name
+        for line in lines:
+            if line.startswith("import "):
+                assert re.fullmatch(r'import \{ [\w, $]+ \} from "\.{1,2}/[\w/]+\.js";', line)
     assert not re.search(r"^(import|export) ", script(), re.MULTILINE)
 
 
 def test_every_module_is_used() -> None:
-    names = {source.name for source in sources().iterdir() if source.name.endswith(".js")}
-    names.remove("check.js")  # runs by itself before the modules
-    assert names == set(re.findall(r'^modules\["(\w+\.js)"\] = ', script(), re.MULTILINE))
+    names = set(MODULES) - {"check.js"}  # which runs by itself before the modules
+    assert names == set(re.findall(r'^modules\["([\w/]+\.js)"\] = ', script(), re.MULTILINE))
+
+
+LOWER_ROOMS = {
+    "music": set(),
+    "sound": {"music"},
+    "files": {"music", "sound"},
+    "screen": {"music"},
+}
+"""The rooms that the modules of a room may import from, besides their own."""
+
+
+def test_no_room_imports_from_one_above_it() -> None:
+    for name, source in MODULES.items():
+        room, _, module = name.partition("/")
+        if module:
+            others = set(re.findall(r'from "\.\./([\w/]*?)/?\w+\.js"', source.read_text("utf-8")))
+            assert others <= LOWER_ROOMS[room], name
+
+
+def test_every_panel_and_style_is_in_the_page(page: str) -> None:
+    for panel in (SOURCES / "panels").iterdir():
+        assert re.search(r'<section id="([\w-]+)"', panel.read_text("utf-8"))[0] in page
+    assert {path.name for path in (SOURCES / "styles").iterdir()} == {
+        Path(name).name for name in (*STYLES, PHRASES_STYLE)
+    }
 
 
 def test_comments_on_lines_of_their_own_stay_out_of_the_page() -> None:
     code = script()
     assert not re.search(r"^ *(//|/\*)", code, re.MULTILINE)
-    assert '"./' not in code
+    assert not re.search(r"^import ", code, re.MULTILINE)
     assert "modules" in code
 
 

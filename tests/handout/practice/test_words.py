@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -32,7 +33,7 @@ def test_all_words_that_the_program_asks_for_are_there() -> None:
 
 
 def test_all_words_that_the_page_has_places_for_are_there() -> None:
-    html = (sources() / "page.html").read_text("utf-8")
+    html = "".join(path.read_text("utf-8") for path in Path(str(sources())).rglob("*.html"))
     assert set(re.findall(r"\{\{(words\.[\w.]+)\}\}", html)) <= words_html().keys()
 
 

@@ -1,26 +1,26 @@
 // The entry of the page's program: connects data, settings, sounds, controls and the screen.
 
-import { keepAwake } from "./awake.js";
-import { Band, prepareBand } from "./band.js";
-import { bindControls, showSettings } from "./controls.js";
-import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./downloads.js";
-import { spokenChord } from "./names.js";
-import { usualHand } from "./hands.js";
-import { lateFrames } from "./leveller.js";
-import { tonesOnNeck } from "./neck.js";
-import { Player } from "./player.js";
-import { PractiseView } from "./practise.js";
-import { goOnWords } from "./road_view.js";
-import { Settings } from "./settings.js";
-import { writeSheet } from "./sheet.js";
-import { shownOver } from "./shown.js";
-import { decodeSounds } from "./sounds.js";
-import { onSpaceBar } from "./space_bar.js";
-import { Speech } from "./speech.js";
-import { Stage } from "./stage.js";
-import { chordIn } from "./track.js";
-import { View } from "./view.js";
-import { say, useWords, wordsAt } from "./words.js";
+import { keepAwake } from "./sound/awake.js";
+import { Band, prepareBand } from "./sound/band.js";
+import { bindControls, showSettings } from "./screen/controls.js";
+import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./files/downloads.js";
+import { spokenChord } from "./music/names.js";
+import { usualHand } from "./music/hands.js";
+import { lateFrames } from "./sound/leveller.js";
+import { tonesOnNeck } from "./screen/neck.js";
+import { Player } from "./sound/player.js";
+import { PractiseView } from "./screen/practise.js";
+import { goOnWords } from "./screen/road_view.js";
+import { Settings } from "./music/settings.js";
+import { writeSheet } from "./screen/sheet.js";
+import { shownOver } from "./music/shown.js";
+import { decodeSounds } from "./sound/sounds.js";
+import { onSpaceBar } from "./screen/space_bar.js";
+import { Speech } from "./screen/speech.js";
+import { Stage } from "./sound/stage.js";
+import { chordIn } from "./music/track.js";
+import { View } from "./screen/view.js";
+import { say, useWords, wordsAt } from "./music/words.js";
 
 const $ = (id) => document.getElementById(id);
 const dataOf = (id) => JSON.parse($(id).textContent);

@@ -1,16 +1,16 @@
 // The teacher's phrases in the key that sounds, over the chord that is chosen: as tablature where their neck
 // is drawn, else as note names; and how they sound. The entry of pages that have some.
 
-import { bentCourse } from "./bends.js";
+import { bentCourse } from "./music/bends.js";
 import { practice } from "./main.js";
-import { noteName, spoken, spokenChord } from "./names.js";
-import { settingOf } from "./road.js";
-import { numbersIn } from "./streams.js";
-import { html } from "./svg.js";
-import { bendMark, tabBar } from "./tab.js";
-import { secondsPerTick, swingRatio, swung } from "./time.js";
-import { JOINS, partNotes, SLIDE, SOLO, solosOf, tonicIn } from "./track.js";
-import { say, wordFor } from "./words.js";
+import { noteName, spoken, spokenChord } from "./music/names.js";
+import { settingOf } from "./music/road.js";
+import { numbersIn } from "./music/streams.js";
+import { html } from "./screen/svg.js";
+import { bendMark, tabBar } from "./screen/tab.js";
+import { secondsPerTick, swingRatio, swung } from "./music/time.js";
+import { JOINS, partNotes, SLIDE, SOLO, solosOf, tonicIn } from "./music/track.js";
+import { say, wordFor } from "./music/words.js";
 
 const STRINGS = 16; // phrases.py says how places and gestures are written
 const BENDS = 4;

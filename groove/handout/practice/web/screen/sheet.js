@@ -4,9 +4,9 @@ import { legend, shapeOf } from "./cards.js";
 import { html } from "./svg.js";
 import { stepsOf, stepTitle } from "./practise.js";
 import { percent } from "./chart_view.js";
-import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf } from "./road.js";
-import { chartLines, chordIn, chordsByBar, guideIn, readerIn, tonicIn } from "./track.js";
-import { say, wordFor } from "./words.js";
+import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf } from "../music/road.js";
+import { chartLines, chordIn, chordsByBar, guideIn, readerIn, tonicIn } from "../music/track.js";
+import { say, wordFor } from "../music/words.js";
 
 /** Writes the sheet into its place. */
 export function writeSheet(place, track, settings) {

@@ -1,9 +1,9 @@
 // The drawing of notes on two octaves of a keyboard, from a chord's root up.
 
-import { pitchClass, spoken, spokenChord } from "./names.js";
+import { pitchClass, spoken, spokenChord } from "../music/names.js";
 import { saidTone } from "./neck.js";
 import { picture, svg, toneMark } from "./svg.js";
-import { say } from "./words.js";
+import { say } from "../music/words.js";
 
 const WHITE = [0, 2, 4, 5, 7, 9, 11];
 const WIDTH = 24;

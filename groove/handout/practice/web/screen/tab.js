@@ -1,9 +1,9 @@
 // The solo as tablature: the four bars that sound, with the notes that sound lit.
 
-import { barAt, barLine, passAt } from "./road.js";
+import { barAt, barLine, passAt } from "../music/road.js";
 import { picture, svg } from "./svg.js";
-import { chordAt, chordIn, JOINS, partNotes, SLIDE, SOLO } from "./track.js";
-import { say, wordFor } from "./words.js";
+import { chordAt, chordIn, JOINS, partNotes, SLIDE, SOLO } from "../music/track.js";
+import { say, wordFor } from "../music/words.js";
 
 const BARS = 4;
 const WIDTH = 176; // of a bar

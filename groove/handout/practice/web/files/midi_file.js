@@ -1,7 +1,7 @@
 // A Standard MIDI File, format 1 (Standard MIDI Files 1.0, RP-001, from memory): a conductor track,
 // then a track for each part. The notes are those of the player, written in ticks.
 
-import { BEND } from "./bends.js";
+import { BEND } from "../music/bends.js";
 
 const VOLUME = 7;
 const PLACE = 10;

@@ -1,12 +1,12 @@
 // The player: decides which note sounds when, a little ahead of the audio clock. It has no timer and
 // no screen: `advance` is called every few milliseconds live, once offline.
 
-import { bentCourse } from "./bends.js";
-import { ringingTicks } from "./controllers.js";
-import { Course } from "./course.js";
-import { barAt, barLine, beatFrom, isHeld, roundAt, settingOf } from "./road.js";
-import { secondsPerTick, swung, touchSeconds } from "./time.js";
-import { firstFrom, partNotes, STRUCK, tuningNotes, tuningTicks } from "./track.js";
+import { bentCourse } from "../music/bends.js";
+import { ringingTicks } from "../music/controllers.js";
+import { Course } from "../music/course.js";
+import { barAt, barLine, beatFrom, isHeld, roundAt, settingOf } from "../music/road.js";
+import { secondsPerTick, swung, touchSeconds } from "../music/time.js";
+import { firstFrom, partNotes, STRUCK, tuningNotes, tuningTicks } from "../music/track.js";
 
 const LEAST_REST_BEATS = 0.5; // a note cut by a change of key sounds on if it has this long to go
 /** The velocities of a click, and how long it is. */

@@ -4,7 +4,7 @@ import { Band, prepareBand } from "./band.js";
 import { makeClock } from "./clock.js";
 import { lateFrames } from "./leveller.js";
 import { Player } from "./player.js";
-import { partNotes, SOLO } from "./track.js";
+import { partNotes, SOLO } from "../music/track.js";
 
 const AHEAD_SECONDS = 0.3; // more after a late call
 const FIRST_AHEAD_SECONDS = 1; // the screen is drawn after the first call, so the second may be late

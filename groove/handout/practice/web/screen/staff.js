@@ -1,10 +1,10 @@
 // The drawing of notes on a staff, from a chord's root up, in the reader's clef: tones of the chord with
 // filled heads, those of a scale with open ones, those to pass through in brackets.
 
-import { letterOf, spoken, spokenChord } from "./names.js";
+import { letterOf, spoken, spokenChord } from "../music/names.js";
 import { saidTone } from "./neck.js";
 import { picture, svg } from "./svg.js";
-import { say } from "./words.js";
+import { say } from "../music/words.js";
 
 const SPACE = 12; // from line to line
 const EM = 4 * SPACE; // of a glyph: the height of the staff, as music faces have it

@@ -1,8 +1,8 @@
 // The road on the screen: a line of buttons for each line of the order, its times and its sections.
 
-import { lineName, passAt, roadOf, roundAt } from "./road.js";
+import { lineName, passAt, roadOf, roundAt } from "../music/road.js";
 import { html } from "./svg.js";
-import { say } from "./words.js";
+import { say } from "../music/words.js";
 
 const MOST_TIMES = 16; // times of a line that get a button each
 

@@ -1,9 +1,9 @@
 // The drawing of notes on a neck, in a position: the fret of the first finger.
 
-import { reachOf, underHand } from "./hands.js";
-import { pitchClass, spoken, spokenChord } from "./names.js";
+import { reachOf, underHand } from "../music/hands.js";
+import { pitchClass, spoken, spokenChord } from "../music/names.js";
 import { picture, svg, toneMark } from "./svg.js";
-import { say, wordFor } from "./words.js";
+import { say, wordFor } from "../music/words.js";
 
 const WIDTH = 46;
 const HEIGHT = 32;

@@ -1,12 +1,12 @@
 // The controls of the page: they change the settings and show them.
 
 import { legend } from "./cards.js";
-import { lengthInWords, outline } from "./outline.js";
-import { FIVE, LOUDEST, TOLD, USUAL } from "./settings.js";
-import { scaleChoices } from "./shown.js";
+import { lengthInWords, outline } from "../music/outline.js";
+import { FIVE, LOUDEST, TOLD, USUAL } from "../music/settings.js";
+import { scaleChoices } from "../music/shown.js";
 import { html } from "./svg.js";
-import { solosOf } from "./track.js";
-import { say, sayMany, wordFor } from "./words.js";
+import { solosOf } from "../music/track.js";
+import { say, sayMany, wordFor } from "../music/words.js";
 
 const TAPS_FORGOTTEN_MS = 2000;
 const TAPS_KEPT = 5;

@@ -1,16 +1,16 @@
 // MIDI and WAV files of the track as it is set, played through once by the same player.
 
-import { Band, prepareBand } from "./band.js";
-import { bendsOf } from "./bends.js";
-import { lateFrames } from "./leveller.js";
+import { Band, prepareBand } from "../sound/band.js";
+import { bendsOf } from "../music/bends.js";
+import { lateFrames } from "../sound/leveller.js";
 import { midiFile } from "./midi_file.js";
-import { lengthInWords, outline } from "./outline.js";
-import { plainName } from "./names.js";
-import { CLICK, Player } from "./player.js";
-import { barAt, barLine, homeIn, passAt, placeInWords, settingOf, tonicOf } from "./road.js";
-import { chordIn, SOLO, tonicIn } from "./track.js";
+import { lengthInWords, outline } from "../music/outline.js";
+import { plainName } from "../music/names.js";
+import { CLICK, Player } from "../sound/player.js";
+import { barAt, barLine, homeIn, passAt, placeInWords, settingOf, tonicOf } from "../music/road.js";
+import { chordIn, SOLO, tonicIn } from "../music/track.js";
 import { wavFile } from "./wav_file.js";
-import { say } from "./words.js";
+import { say } from "../music/words.js";
 
 const RATE = 44100;
 const LONGEST_SECONDS = { MIDI: 3600, WAV: 1200 }; // a browser makes a whole WAV in its memory

@@ -1,12 +1,12 @@
 // Cards of a chord: its tones, its drawing and what to play over it.
 
 import { drawKeyboard } from "./keyboard.js";
-import { spoken, spokenChord } from "./names.js";
+import { spoken, spokenChord } from "../music/names.js";
 import { drawNeck } from "./neck.js";
-import { KINDS, shownOver, TONES } from "./shown.js";
+import { KINDS, shownOver, TONES } from "../music/shown.js";
 import { drawStaff } from "./staff.js";
 import { html, svg, toneMark } from "./svg.js";
-import { say } from "./words.js";
+import { say } from "../music/words.js";
 
 const SCALES_SHOWN = 2;
 

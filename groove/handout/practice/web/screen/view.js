@@ -2,13 +2,13 @@
 
 import { card, scaleLine, scaleLines } from "./cards.js";
 import { ChartView } from "./chart_view.js";
-import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, keyName, passAt, placeInWords, roadOf, roundAt, settingOf } from "./road.js";
+import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, keyName, passAt, placeInWords, roadOf, roundAt, settingOf } from "../music/road.js";
 import { RoadView } from "./road_view.js";
 import { Speech } from "./speech.js";
 import { html } from "./svg.js";
 import { TabView } from "./tab.js";
-import { chordAt, chordIn, guideIn, readerIn, tonicIn } from "./track.js";
-import { say, sayMany, wordFor } from "./words.js";
+import { chordAt, chordIn, guideIn, readerIn, tonicIn } from "../music/track.js";
+import { say, sayMany, wordFor } from "../music/words.js";
 
 const $ = (id) => document.getElementById(id);
 

@@ -2,11 +2,11 @@
 // road those of one time round a line. It shows the bars that are practised and the bar that sounds. The Tab key stops at one bar; the arrow
 // keys, Home and End go to the others.
 
-import { spokenChord } from "./names.js";
-import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf, settingOf, tempoInWords } from "./road.js";
+import { spokenChord } from "../music/names.js";
+import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf, settingOf, tempoInWords } from "../music/road.js";
 import { html } from "./svg.js";
-import { chartLines, chordIn, chordsByBar, tonicIn } from "./track.js";
-import { say } from "./words.js";
+import { chartLines, chordIn, chordsByBar, tonicIn } from "../music/track.js";
+import { say } from "../music/words.js";
 
 const MANY = 3; // chords of a bar that stand in two lines
 const SMALLEST = 13.5; // CSS pixels of the smallest chord; then a line is broken into more rows

@@ -1,7 +1,7 @@
 // Announcements to a screen reader while the band plays: seldom, and only of what has changed.
 
-import { spoken, spokenChord } from "./names.js";
-import { say } from "./words.js";
+import { spoken, spokenChord } from "../music/names.js";
+import { say } from "../music/words.js";
 
 const APART_MS = 1800; // at least, so that speech keeps up and the music is heard
 

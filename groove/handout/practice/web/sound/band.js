@@ -4,7 +4,7 @@ import { Channel } from "./channel.js";
 import { leveller, prepareLevellers } from "./leveller.js";
 import { nearestNote } from "./sounds.js";
 import { beginning, cornerBehind } from "./tone.js";
-import { STRUCK } from "./track.js";
+import { STRUCK } from "../music/track.js";
 
 const CEILING = 10 ** (-1.1 / 20); // true peaks stay under it: -1 dB is promised, and meters differ a little
 const STRUCK_RELEASE_SECONDS = 0.006;

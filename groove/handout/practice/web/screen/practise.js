@@ -3,8 +3,8 @@
 
 import { html } from "./svg.js";
 import { Ticks } from "./ticks.js";
-import { guideIn } from "./track.js";
-import { say } from "./words.js";
+import { guideIn } from "../music/track.js";
+import { say } from "../music/words.js";
 
 const $ = (id) => document.getElementById(id);
 
