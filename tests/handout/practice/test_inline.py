@@ -38,6 +38,7 @@ LOWER_ROOMS = {
     "sound": {"music"},
     "files": {"music", "sound"},
     "screen": {"music"},
+    "mic": {"music", "sound", "files", "screen", "kept"},
 }
 """The rooms that the modules of a room may import from, besides their own."""
 

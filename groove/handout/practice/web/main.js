@@ -7,6 +7,7 @@ import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./files/do
 import { spokenChord } from "./music/names.js";
 import { usualHand } from "./music/hands.js";
 import { lateFrames } from "./sound/leveller.js";
+import { closeMicrophone, openMicrophone } from "./mic/microphone.js";
 import { tonesOnNeck } from "./screen/neck.js";
 import { Player } from "./sound/player.js";
 import { PractiseView } from "./screen/practise.js";
@@ -42,7 +43,7 @@ const view = new View(
   },
 );
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
-export const practice = { track, settings, view, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand };
+export const practice = { track, settings, view, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand, openMicrophone, closeMicrophone };
 globalThis.practice = practice;
 const practise = new PractiseView(settings, (tempo) => {
   settings.setTempo(tempo);
