@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
@@ -11,6 +11,7 @@ import pytest
 
 from groove.form.read import read_form
 from groove.handout.practice.make import make_page
+from tests.browser.firefox_material import FIREFOX, PREFERENCES, Firefox
 from tests.browser.practice_material import ASKING, CROWDED, FORM, Seen
 from tests.form.road_material import arranged
 from tests.handout.practice.page_material import ARRANGEMENT
@@ -108,6 +109,43 @@ def opened(browser: Any, practice_page: Path) -> Iterator[Any]:
     yield opener
     for context in contexts:
         context.close()
+
+
+@pytest.fixture(scope="session")
+def firefox(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Firefox]:
+    """Debian's Firefox without a screen, with an audio device and a microphone of its own."""
+    if not FIREFOX.exists():
+        pytest.skip("Debian's firefox-esr is not installed, so nothing was tried in it")
+    running = Firefox(tmp_path_factory.mktemp("firefox"))
+    yield running
+    running.close()
+
+
+@pytest.fixture
+def in_firefox(firefox: Firefox, practice_page: Path) -> Iterator[Callable[..., Firefox]]:
+    """Opens a page in Firefox, ready to play: in_firefox(fragment, path, **preferences) -> firefox.
+
+    path: another page than that of the twelve-bar form. preferences: of the browser, with ``__``
+    for the dots, until the test is over. Requests and complaints are those since then.
+    """
+    changed = []
+
+    def opener(
+        fragment: str = "", path: Path = practice_page, **preferences: bool | int
+    ) -> Firefox:
+        for name, value in preferences.items():
+            changed.append(name.replace("__", "."))
+            firefox.prefer(changed[-1], value)
+        firefox.goto("about:blank")
+        firefox.forget()
+        firefox.goto(f"{path.as_uri()}{fragment}")
+        firefox.wait_for("globalThis.practice?.ready")
+        return firefox
+
+    yield opener
+    for name in changed:
+        firefox.prefer(name, PREFERENCES.get(name))  # type: ignore[arg-type]
+    firefox.goto("about:blank")
 
 
 @pytest.fixture(scope="session")
