@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from groove.form.unroll import length
-from groove.handout.pack.plan import Task
+from groove.handout.pack.plan import Piece, Task
 from groove.wording import in_figures
 
 TAIL_SECONDS = 2.5
@@ -25,6 +25,8 @@ BYTES = {"wav": 176_400, "flac": 110_000, "mp3": 24_500, "ogg": 24_500}
 OTHERS = {"midi": (0.05, 12_000), "chart": (0.06, 42_000), "sheet": (0.1, 66_000),
           "page": (2.5, 2_100_000)}  # fmt: skip
 """Seconds of one core and bytes of one file."""
+CHARTS = {"svg": (0.03, 36_000), "musicxml": (0.02, 24_000)}
+"""The same of a chart that is not for paper."""
 STARTING = 0.8
 """Seconds until the first job of a core is under way."""
 SHARED = 0.8
@@ -92,7 +94,7 @@ def weight(task: Task) -> float:
     """Seconds of one core that a task takes."""
     seconds = length(task.form) + TAIL_SECONDS
     audio = [piece for piece in task.pieces if piece.kind == "audio"]
-    others = sum(OTHERS[piece.kind][0] for piece in task.pieces if piece.kind != "audio")
+    others = sum(_other(piece)[0] for piece in task.pieces if piece.kind != "audio")
     written = sum(WRITING[piece.format] for piece in audio)
     return others + seconds * (written + (PLAYING if audio else 0))
 
@@ -103,8 +105,13 @@ def _bytes(task: Task) -> float:
     for piece in task.pieces:
         deep = 1.5 if piece.made_from.get("bits") == "24" else 1.0
         audio = piece.kind == "audio"
-        total += BYTES[piece.format] * deep * seconds if audio else OTHERS[piece.kind][1]
+        total += BYTES[piece.format] * deep * seconds if audio else _other(piece)[1]
     return total
+
+
+def _other(piece: Piece) -> tuple[float, int]:
+    """Seconds of one core and bytes of a file that is no audio."""
+    return CHARTS.get(piece.format, OTHERS[piece.kind])
 
 
 def amount(size: float) -> str:

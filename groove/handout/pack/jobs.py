@@ -111,9 +111,14 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
         )
     elif task.kind == "chart":
         from groove.handout.chart.files import chart, write_chart_files
+        from groove.handout.pack.picture import chart_picture
 
         written = chart(task.form, task.request.reader)
-        write_chart_files(written, [work / task.pieces[0].made_as], paper=job.paper)
+        names = [work / piece.made_as for piece in task.pieces]
+        pictures = [name for name in names if name.suffix == ".svg"]
+        write_chart_files(written, [n for n in names if n not in pictures], paper=job.paper)
+        for name in pictures:
+            name.write_bytes(chart_picture(written))
     elif task.kind == "sheet":
         from groove.handout.sheet.files import write_sheet_files
         from groove.handout.sheet.sheet import write_sheet

@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 
 PLAYED = ("mp3", "ogg", "flac", "wav")
 """Formats in the order in which a player prefers them."""
+FORMATS = {"musicxml": "MusicXML"}
+"""The names of formats that are not all in capitals."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,8 +136,8 @@ def _papers(in_key: KeyFolder, reader: str, plan: PackPlan, facts: Mapping[str, 
     """Links to a reader's chart and sheet, and to the practice page in the key as they read it."""
     links = [
         f'<li><a href="{_link(piece)}" aria-label="{escape(_capital(piece.label))}">'
-        f"{escape(said('pack', f'files.{piece.kind}_link'))}</a> "
-        f'<span class="size">PDF, {amount(facts[piece.path].size)}</span></li>'
+        f"{escape(_paper_name(piece))}</a> "
+        f'<span class="size">{_format(piece)}, {amount(facts[piece.path].size)}</span></li>'
         for task in in_key.papers
         for piece in task.pieces
         if task.request.reader == reader
@@ -151,6 +153,17 @@ def _papers(in_key: KeyFolder, reader: str, plan: PackPlan, facts: Mapping[str, 
             f'<li><a href="{page}">{escape(said("pack", "key.practise", key=key))}</a></li>'
         )
     return f'<ul class="links">{"".join(links)}</ul>'
+
+
+def _paper_name(piece: Piece) -> str:
+    """The name of a paper without its reader."""
+    if piece.format == "pdf":
+        return said("pack", f"files.{piece.kind}_link")
+    return _capital(said("pack", f"files.{piece.format}"))
+
+
+def _format(piece: Piece) -> str:
+    return FORMATS.get(piece.format, piece.format.upper())
 
 
 def _capital(words: str) -> str:

@@ -20,7 +20,7 @@ from groove.band.part import CLICK
 from groove.band.take import players_of
 from groove.form.file_names import file_stem, name_parts
 from groove.form.model import Form
-from groove.form.readers import READERS
+from groove.form.readers import READERS, Reader
 from groove.form.unroll import unroll
 from groove.handout.pack.folder import digest
 from groove.handout.pack.papers import A4, Papers
@@ -38,6 +38,8 @@ LIBRARIES = ("lameenc", "mido", "mutagen", "numpy", "pyfluidsynth", "reportlab",
 PROGRAM = Path(patterns.__file__).parent
 HAS_BITS = ("wav", "flac")
 KINDS = ("chart", "sheet")
+CHART_FORMATS = ("pdf", "svg", "musicxml")
+"""The formats of a chart: for paper, for the overview, and for notation programs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +48,8 @@ class Piece:
 
     path: inside the pack's folder, with ``/``. kind: midi, audio, chart, sheet or page. label:
     its name in words. key: as ``F#m``; tempo: felt beats a minute; both None for files for
-    all keys. made_as: the name under which its job makes it. mix: of audio. made_from: digests
-    and names of all that its content depends on.
+    all keys. made_as: the name under which its job makes it. format: of audio, charts and sheets.
+    mix: of audio. made_from: digests and names of all that its content depends on.
     """
 
     path: str
@@ -189,18 +191,37 @@ def _key_folder(
 
 
 def _paper(form: Form, prefix: str, kind: str, request: Request, paper: str) -> Task:
-    """A chart, which shows nothing but the reader's notes, or a sheet."""
+    """A chart in CHART_FORMATS, which shows nothing but the reader's notes, or a sheet."""
     reader = READERS[request.reader]
     beside = "" if reader.name == "concert" else f"-{reader.name}"
-    label = said("pack", f"files.{kind}")
-    if beside:
-        way = "for_reader" if reader.fifths else "with_clef"
-        label = said("pack", f"files.{way}", file=label, reader=reader.words)
-    path = f"{prefix}_{kind}{beside}.pdf"
     shown = {"reader": reader.name} if kind == "chart" else asdict(request)
-    made_from = _base(form) | {"shown": json.dumps(shown), "paper": paper}
-    name = path.split("/")[1]
-    return Task(form, (Piece(path, kind, label, form.key.symbol, None, name, made_from),), request)
+    made_from = _base(form) | {"shown": json.dumps(shown)}
+    pieces = []
+    for format_ in CHART_FORMATS if kind == "chart" else ("pdf",):
+        path = f"{prefix}_{kind}{beside}.{format_}"
+        on_paper = {"paper": paper} if format_ == "pdf" else {"format": format_}
+        pieces.append(
+            Piece(
+                path,
+                kind,
+                _paper_label(reader, kind, format_),
+                form.key.symbol,
+                None,
+                path.split("/")[1],
+                made_from | on_paper,
+                format_,
+            )
+        )
+    return Task(form, tuple(pieces), request)
+
+
+def _paper_label(reader: Reader, kind: str, format_: str) -> str:
+    """The name of a paper in words, with its reader where that is another than concert pitch."""
+    label = said("pack", f"files.{kind if format_ == 'pdf' else format_}")
+    if reader.name == "concert":
+        return label
+    way = "for_reader" if reader.fifths else "with_clef"
+    return said("pack", f"files.{way}", file=label, reader=reader.words)
 
 
 def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:

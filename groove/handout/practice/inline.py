@@ -1,29 +1,18 @@
-"""Puts the page's modules, styles and data into its HTML, so that the page is one file.
-
-The sources are plain ES modules. Each becomes a function that is called once, after those that it
-imports: ``import { a } from "../room/b.js"`` takes `a` from the result of ``room/b.js``, and a
-module's result holds the names after ``export``. The modules use no other syntax for it, and one
-import a line.
-Comments that stand on lines of their own are left out.
-"""
+"""Puts the page's modules, styles and data into its HTML, so that the page is one file."""
 
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
 from html import escape
 from importlib.resources import files
 from importlib.resources.abc import Traversable
-from posixpath import dirname, join, normpath
 from typing import Any
 
+from groove.handout.modules import joined
 from groove.handout.web import allowed, common_style, filled
 from groove.wording import words_of
 
-_IMPORT = re.compile(r'^import \{ ([\w, $]+) \} from "(\.{1,2}/[\w./]+)";$', re.MULTILINE)
-_EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|class|const) (\w+))", re.MULTILINE)
-_COMMENT = re.compile(r"^ *(?://[^\n]*|/\*\*.*?\*/)\n", re.MULTILINE | re.DOTALL)
 ENTRY, PHRASES = "main.js", "phrases.js"
 """The page's program, and that of the teacher's phrases, which stands in pages with some."""
 CHECK = "check.js"
@@ -40,35 +29,7 @@ def sources() -> Traversable:
 
 def script(*, phrases: bool = True) -> str:
     """All modules as one script; phrases: with those of the teacher's phrases."""
-    order: list[str] = []
-    for entry in (ENTRY, PHRASES) if phrases else (ENTRY,):
-        _after_its_needs(entry, order)
-    return "const modules = {};\n" + "".join(_as_function(name) for name in order)
-
-
-def _after_its_needs(name: str, order: list[str]) -> None:
-    """Append a module to `order`, after those that it imports."""
-    if name in order:
-        return
-    for _, needed in _IMPORT.findall(_read(name)):
-        _after_its_needs(_beside(name, needed), order)
-    order.append(name)
-
-
-def _beside(name: str, needed: str) -> str:
-    """The name of a module that another one imports, from the folder of the sources."""
-    return normpath(join(dirname(name), needed))
-
-
-def _as_function(name: str) -> str:
-    source = _COMMENT.sub("", _read(name))
-    handed_on = ", ".join(_EXPORT.findall(source))
-    body = _EXPORT.sub("", _IMPORT.sub(lambda found: _taken(name, found), source))
-    return f'modules["{name}"] = (() => {{\n{body}return {{ {handed_on} }};\n}})();\n'
-
-
-def _taken(name: str, found: re.Match[str]) -> str:
-    return f'const {{ {found[1]} }} = modules["{_beside(name, found[2])}"];'
+    return joined(sources(), (ENTRY, PHRASES) if phrases else (ENTRY,))
 
 
 def _read(name: str) -> str:

@@ -66,7 +66,8 @@ def test_names_say_key_tempo_and_part_and_sort_by_them(whole: Path) -> None:
         for tempo in ("090", "120")
         for end in (".mid", ".mp3", *(f"_{part}.mp3" for part in (*parts, "without-drums")))
     ]
-    assert names == [*tracks, "01_C/short-way_C_chart.pdf", "01_C/short-way_C_sheet.pdf"]
+    papers = ("chart.musicxml", "chart.pdf", "chart.svg", "sheet.pdf")
+    assert names == [*tracks, *(f"01_C/short-way_C_{paper}" for paper in papers)]
     assert {name.split("/")[0] for name in files(whole) if "/" in name} == {"01_C", "11_B-flat"}
 
 
@@ -173,7 +174,7 @@ def test_a_second_run_makes_nothing_and_says_so(folder: Path) -> None:
     _, said = pack_into(folder, executor=executor)
     assert executor.made == []
     assert times(folder) == before
-    assert said[-1].startswith("nothing to do: all 44 files")
+    assert said[-1].startswith("nothing to do: all 48 files")
 
 
 @pytest.mark.parametrize("name", [ZIP, INDEX, CREDITS])
@@ -253,7 +254,7 @@ def test_files_of_an_earlier_pack_that_this_one_does_not_have_go_unless_changed(
         ZIP,
     }
     assert kept.read_bytes() == b"arranged by hand"
-    assert len(packed.removed) == 19
+    assert len(packed.removed) == 21
     assert any(line.startswith("removed what") and "19 files" in line for line in said)
     assert any(str(kept) in line and "stays" in line for line in said)
 
