@@ -1,6 +1,7 @@
 // The entry of the page's program: connects data, settings, sounds, controls and the screen.
 
 import { keepAwake } from "./sound/awake.js";
+import { Audition } from "./sound/audition.js";
 import { Band, prepareBand } from "./sound/band.js";
 import { bindControls, showSettings } from "./screen/controls.js";
 import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./files/downloads.js";
@@ -213,6 +214,7 @@ async function getReady() {
   const made = new Stage(settings, sounds, { over, held, silent, heard: (note) => practice.heard?.(note) });
   await made.ready();
   stage = practice.stage = made;
+  practice.audition = new Audition(made, settings, (note) => practice.heard?.(note));
   practice.ready = true;
   $("play").disabled = false;
   showPlaying(false);

@@ -48,6 +48,7 @@ export class Band {
     this.tuned = track.a4 / USUAL_A4;
     const limiter = leveller(context, { level: CEILING, share: 1, isTrue: true });
     limiter.output.connect(context.destination);
+    this.mixed = limiter.input;
     const room = (this.room = this.#room(limiter.input));
     const clicks = CLICKS.map((name) => ({ ...track.clicks, name }));
     const tuning = track.tuningNote ? [track.tuningNote.part] : [];
@@ -62,6 +63,14 @@ export class Band {
     }
     /** The nodes whose gain is the loudness that the student sets. */
     this.buses = Object.fromEntries(parts.map(({ name }) => [name, this.channels.get(name).fader]));
+  }
+
+  /** Adds a part that sounds as another one does, on a channel of its own, unless it is there. */
+  double(name, of, loudness = 1) {
+    if (this.channels.has(name)) return;
+    const part = { ...this.channels.get(of).part, name };
+    this.channels.set(name, new Channel(this.context, part, loudness, this.mixed, this.room));
+    this.buses[name] = this.channels.get(name).fader;
   }
 
   #room(out) {
