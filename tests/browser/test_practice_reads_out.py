@@ -80,6 +80,8 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
         ("button", "WAV file"),
         ("button", "Print the sheet"),
         ("button", "Copy a link"),
+        ("button", "Forget everything"),
+        ("button", "Show the keys"),
     ]
 
 

@@ -17,9 +17,9 @@ ENTRY, PHRASES = "main.js", "phrases.js"
 """The page's program, and that of the teacher's phrases, which stands in pages with some."""
 CHECK = "check.js"
 """Runs before the modules, in browsers of any age."""
-STYLES = ("styles/page.css", "styles/print.css")
-"""The styles of every page, in their order."""
+FIRST_STYLE, LAST_STYLE = "styles/page.css", "styles/print.css"
 PHRASES_STYLE = "styles/phrases.css"
+"""The style of pages with phrases alone."""
 
 
 def sources() -> Traversable:
@@ -36,6 +36,17 @@ def _read(name: str) -> str:
     return (sources() / name).read_text("utf-8")
 
 
+def styles(*, phrases: bool = True) -> list[str]:
+    """The names of all styles in their order: that of the page first, that of print last."""
+    there = sorted(f"styles/{style.name}" for style in (sources() / "styles").iterdir())
+    between = [name for name in there if name not in (FIRST_STYLE, LAST_STYLE)]
+    return [
+        FIRST_STYLE,
+        *(name for name in between if phrases or name != PHRASES_STYLE),
+        LAST_STYLE,
+    ]
+
+
 def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
     """The page. texts, data: HTML and values for JSON, by the names of their places.
 
@@ -43,8 +54,8 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
     clock and audio, and nothing from elsewhere.
     """
     phrases = bool(texts["phrases"])
-    styles = (*STYLES, PHRASES_STYLE) if phrases else STYLES
-    style, code = common_style() + "".join(map(_read, styles)), script(phrases=phrases)
+    style = common_style() + "".join(map(_read, styles(phrases=phrases)))
+    code = script(phrases=phrases)
     check = _read(CHECK)
     policy = "; ".join(
         (

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from groove.handout.practice.inline import PHRASES_STYLE, STYLES, script, sources
+from groove.handout.practice.inline import script, sources, styles
 
 SOURCES = Path(str(sources()))
 MODULES = {path.relative_to(SOURCES).as_posix(): path for path in SOURCES.rglob("*.js")}
@@ -37,7 +37,8 @@ LOWER_ROOMS = {
     "music": set(),
     "sound": {"music"},
     "files": {"music", "sound"},
-    "screen": {"music"},
+    "kept": {"music"},
+    "screen": {"music", "kept"},
     "mic": {"music", "sound", "files", "screen", "kept"},
 }
 """The rooms that the modules of a room may import from, besides their own."""
@@ -54,9 +55,10 @@ def test_no_room_imports_from_one_above_it() -> None:
 def test_every_panel_and_style_is_in_the_page(page: str) -> None:
     for panel in (SOURCES / "panels").iterdir():
         assert re.search(r'<section id="([\w-]+)"', panel.read_text("utf-8"))[0] in page
-    assert {path.name for path in (SOURCES / "styles").iterdir()} == {
-        Path(name).name for name in (*STYLES, PHRASES_STYLE)
-    }
+    names = {f"styles/{path.name}" for path in (SOURCES / "styles").iterdir()}
+    assert set(styles()) == names
+    assert set(styles(phrases=False)) == names - {"styles/phrases.css"}
+    assert (styles()[0], styles()[-1]) == ("styles/page.css", "styles/print.css")
 
 
 def test_comments_on_lines_of_their_own_stay_out_of_the_page() -> None:

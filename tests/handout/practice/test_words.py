@@ -13,6 +13,7 @@ from groove.wording import Wording, worded, words_of
 from tests.handout.practice.page_material import data_without_notes
 
 LITERAL = re.compile(r'(?:say|sayMany|wordFor|wordsAt)\(\s*"([\w.]+)"')
+OF_A_KEY = re.compile(r'onKey\(\s*"[^"]+",\s*"([\w.]+)"')
 CHOSEN = re.compile(r"(?:say|sayMany|wordFor|wordsAt)\(\s*`([\w.]+)\.\$\{")
 
 
@@ -26,7 +27,10 @@ def found(place: str) -> Any:
 
 def test_all_words_that_the_program_asks_for_are_there() -> None:
     code = script()
-    places = set(LITERAL.findall(code)) - {"notes", "roots"}  # the language's own
+    places = {*LITERAL.findall(code), *OF_A_KEY.findall(code)} - {
+        "notes",
+        "roots",
+    }  # the language's own
     assert len(places) > 40
     for place in sorted(places | set(CHOSEN.findall(code))):
         assert found(place), place

@@ -1,5 +1,6 @@
 // The entry of the page's program: connects data, settings, sounds, controls and the screen.
 
+import { onKey } from "./kept/keys.js";
 import { keepAwake } from "./sound/awake.js";
 import { Audition } from "./sound/audition.js";
 import { Band, prepareBand } from "./sound/band.js";
@@ -7,6 +8,8 @@ import { bindControls, showSettings } from "./screen/controls.js";
 import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./files/downloads.js";
 import { spokenChord } from "./music/names.js";
 import { usualHand } from "./music/hands.js";
+import { KeptView } from "./screen/kept_view.js";
+import { KeysList } from "./screen/keys_list.js";
 import { lateFrames } from "./sound/leveller.js";
 import { closeMicrophone, openMicrophone } from "./mic/microphone.js";
 import { tonesOnNeck } from "./screen/neck.js";
@@ -17,7 +20,6 @@ import { Settings } from "./music/settings.js";
 import { writeSheet } from "./screen/sheet.js";
 import { shownOver } from "./music/shown.js";
 import { decodeSounds } from "./sound/sounds.js";
-import { onSpaceBar } from "./screen/space_bar.js";
 import { Speech } from "./screen/speech.js";
 import { Stage } from "./sound/stage.js";
 import { chordIn } from "./music/track.js";
@@ -50,6 +52,7 @@ const practise = new PractiseView(settings, (tempo) => {
   settings.setTempo(tempo);
   changed("tempo");
 });
+const keptView = new KeptView();
 let stage = null;
 
 bindControls(settings, changed);
@@ -182,7 +185,8 @@ $("go-on").addEventListener("click", () => {
   stage.endLine(stage.player.goesOn === null);
   showGoOn();
 });
-onSpaceBar(playOrStop);
+onKey(" ", "keys.play", playOrStop);
+bindKeys();
 $("get-midi").addEventListener("click", () => takeAway("mid", "audio/midi", midiBytes));
 $("get-wav").addEventListener("click", () => takeAway("wav", "audio/wav", wavOf));
 $("print").addEventListener("click", () => print());
@@ -191,6 +195,20 @@ $("copy").addEventListener("click", async () => {
   await (navigator.clipboard?.writeText(link) ?? Promise.reject()).catch(() => prompt(say("file.link_prompt"), link));
   $("take-said").textContent = say("file.link_done");
 });
+
+/** Binds the keys of key, tempo and bars, and the list of all keys. */
+function bindKeys() {
+  const list = new KeysList();
+  $("show-keys").addEventListener("click", () => list.show());
+  const faster = (step) => () => {
+    settings.setTempo(settings.tempo + step);
+    changed("tempo");
+  };
+  for (const [key, step] of [["+", 1], ["-", -1], ["f", 5], ["s", -5]]) {
+    onKey(key, `keys.tempo.${key}`, faster(step), { repeats: true });
+  }
+  onKey("?", "keys.list", () => list.show());
+}
 
 /** Shows that the device took the sound away, as for a telephone call, or gave it back. */
 function held(isHeld) {

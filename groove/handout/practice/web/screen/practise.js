@@ -1,6 +1,7 @@
 // The practice plan: steps with their minutes and what to listen for, and a ladder of tempi; a tick for
 // each that is done.
 
+import { onForget } from "../kept/kept.js";
 import { html } from "./svg.js";
 import { Ticks } from "./ticks.js";
 import { guideIn } from "../music/track.js";
@@ -25,12 +26,11 @@ export class PractiseView {
   constructor(settings, setTempo) {
     Object.assign(this, { settings, setTempo, ticks: new Ticks(settings.track) });
     $("tempo-words").replaceChildren(...settings.track.tempoWords.map((words) => html("p", {}, words)));
-    $("forget").addEventListener("click", () => {
-      this.ticks.forget();
+    $("clear-ticks").addEventListener("click", () => {
+      this.ticks.clear();
       this.#write();
-      $("practise-said").textContent = say("practise.forgotten");
     });
-    $("kept").textContent = say(this.ticks.isKept ? "practise.kept" : "practise.not_kept");
+    onForget(() => this.#write());
     this.#showDone();
   }
 
@@ -45,6 +45,7 @@ export class PractiseView {
     }
   }
 
+  /** Writes the plan with its ladder and ticks. */
   #write() {
     const { track, key, written, tempo } = this.settings;
     const guide = guideIn(track, key, written);
@@ -73,13 +74,12 @@ export class PractiseView {
     box.checked = this.ticks.has(tick);
     box.addEventListener("change", () => {
       this.ticks.set(tick, box.checked);
-      $("practise-said").textContent = "";
       this.#showDone();
     });
     return box;
   }
 
   #showDone() {
-    $("forget").hidden = !this.ticks.on.size;
+    $("clear-ticks").hidden = !this.ticks.on.size;
   }
 }
