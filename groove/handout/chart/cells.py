@@ -105,6 +105,12 @@ def rhythm_room(line: Bars, measures: Measures) -> float:
     return 4.4 * cue_space(measures) + over
 
 
+def fits_evenly(line: Bars, measures: Measures) -> bool:
+    """True if the chords fit bars of equal width in the size of the measures."""
+    even = measures.width / measures.across
+    return all(need <= even for need in _needs(line, measures.size, measures))
+
+
 def even_size(line: Bars, measures: Measures) -> float:
     """The largest size of chords, up to that of the measures, that fits bars of equal width."""
     size = measures.size

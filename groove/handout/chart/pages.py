@@ -13,7 +13,15 @@ from dataclasses import dataclass, replace
 
 from groove.form.model import Form
 from groove.handout.chart.bar import WrittenBar
-from groove.handout.chart.cells import BEAT, TO_BEATS, UNDER, Measures, bar_widths, even_size
+from groove.handout.chart.cells import (
+    BEAT,
+    TO_BEATS,
+    UNDER,
+    Measures,
+    bar_widths,
+    even_size,
+    fits_evenly,
+)
 from groove.handout.chart.head import HEAD_GAP, head
 from groove.handout.chart.line import line_height, line_marks
 from groove.handout.chart.text import chart_text
@@ -169,7 +177,7 @@ def chart_above(
     if chart.others or height(tried[-1]) > room:
         return None
     if paired:  # chords of one size on all lines, if there is one
-        even = [m for m in tried if all(even_size(line, m) == m.size for line in lines)]
+        even = [m for m in tried if all(fits_evenly(line, m) for line in lines)]
         tried = even or tried[-1:]
     found = bisect_left(tried, True, key=lambda m: height(m) <= room)
     if found == len(tried):

@@ -29,12 +29,14 @@ POINTS_PER_MM = 72 / 25.4
 def pdf(pages: Sequence[Page], title: str = "") -> bytes:
     """The pages as one PDF file; the same pages give the same bytes. title: of the whole, else that
     of the first page."""
+    from reportlab import rl_config
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
 
     for name, file in FILES.items():
         pdfmetrics.registerFont(TTFont(f"handout-{name}", FOLDER / file))
+    rl_config.useA85 = 0  # streams as bytes: a fifth smaller than as letters
     out = io.BytesIO()
     canvas = Canvas(
         out,
@@ -50,14 +52,40 @@ def pdf(pages: Sequence[Page], title: str = "") -> bytes:
     canvas.setCreator("groove")
     for page in pages:
         canvas.setPageSize((page.paper.width * POINTS_PER_MM, page.paper.height * POINTS_PER_MM))
+        pen = _Pen(canvas)
         for mark in page.marks:
-            _draw(canvas, mark, page.paper.height)
+            _draw(pen, mark, page.paper.height)
         canvas.showPage()
     canvas.save()
     return out.getvalue()
 
 
-def _draw(canvas: Any, mark: Mark, height: float) -> None:
+class _Pen:
+    """Draws a page: says a colour, a width or a font once for all marks that follow with it."""
+
+    def __init__(self, canvas: Any) -> None:
+        self.canvas = canvas
+        self.said: dict[str, tuple[Any, ...]] = {}
+
+    def _say(self, name: str, *values: Any) -> None:
+        if self.said.get(name) != values:
+            self.said[name] = values
+            getattr(self.canvas, name)(*values)
+
+    def font(self, name: str, size: float) -> None:
+        self._say("setFont", name, size)
+
+    def fill(self, ink: float) -> None:
+        self._say("setFillGray", 1 - ink)
+
+    def stroke(self, ink: float, width: float) -> None:
+        self._say("setStrokeGray", 1 - ink)
+        self._say("setLineWidth", width * POINTS_PER_MM)
+
+
+def _draw(pen: _Pen, mark: Mark, height: float) -> None:
+    canvas = pen.canvas
+
     def at(x: float, y: float) -> tuple[float, float]:
         return x * POINTS_PER_MM, (height - y) * POINTS_PER_MM
 
@@ -66,8 +94,8 @@ def _draw(canvas: Any, mark: Mark, height: float) -> None:
             set_ = setting(mark)
             size = mark.size if isinstance(mark, Text) else 4 * mark.space * POINTS_PER_MM
             text = mark.text if isinstance(mark, Text) else chr(SYMBOLS[mark.name])
-            canvas.setFillGray(1 - mark.ink)
-            canvas.setFont(f"handout-{set_.face}", size)
+            pen.fill(mark.ink)
+            pen.font(f"handout-{set_.face}", size)
             canvas.drawString(*at(set_.left, mark.y), text)
             if isinstance(mark, Text) and mark.link:
                 low = at(set_.left, mark.y + descent(mark.size, mark.face))
@@ -75,28 +103,26 @@ def _draw(canvas: Any, mark: Mark, height: float) -> None:
                 high = at(right, mark.y - ascent(mark.size, mark.face))
                 canvas.linkURL(mark.link, (*low, *high), relative=0, thickness=0)
         case Line(x1, y1, x2, y2, width, ink):
-            canvas.setStrokeGray(1 - ink)
-            canvas.setLineWidth(width * POINTS_PER_MM)
+            pen.stroke(ink, width)
             canvas.line(*at(x1, y1), *at(x2, y2))
         case Rect(x, y, wide, high, fill, width):
             size_ = (wide * POINTS_PER_MM, high * POINTS_PER_MM)
-            canvas.rect(*at(x, y + high), *size_, **_painted(canvas, fill, width))
+            canvas.rect(*at(x, y + high), *size_, **_painted(pen, fill, width))
         case Circle(x, y, radius, fill, width):
-            canvas.circle(*at(x, y), radius * POINTS_PER_MM, **_painted(canvas, fill, width))
+            canvas.circle(*at(x, y), radius * POINTS_PER_MM, **_painted(pen, fill, width))
         case Polygon(points, fill, width):
             path = canvas.beginPath()
             path.moveTo(*at(*points[0]))
             for point in points[1:]:
                 path.lineTo(*at(*point))
             path.close()
-            canvas.drawPath(path, **_painted(canvas, fill, width))
+            canvas.drawPath(path, **_painted(pen, fill, width))
 
 
-def _painted(canvas: Any, fill: float | None, width: float) -> dict[str, int]:
+def _painted(pen: _Pen, fill: float | None, width: float) -> dict[str, int]:
     """Set the colours of a shape; how to draw it."""
     if fill is not None:
-        canvas.setFillGray(1 - fill)
+        pen.fill(fill)
     if width > 0:
-        canvas.setStrokeGray(0)
-        canvas.setLineWidth(width * POINTS_PER_MM)
+        pen.stroke(1, width)
     return {"stroke": int(width > 0), "fill": int(fill is not None)}

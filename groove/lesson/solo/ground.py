@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from groove.form.chart import Bar
@@ -88,6 +88,7 @@ class SoloGround:
         return 60 / self.played[index].setting.rate
 
 
+@lru_cache(maxsize=4)  # solo, answers, licks and lines of one sheet stand on the same ground
 def ground_of(form: Form, number: int) -> SoloGround:
     """The ground of one round of a form's chart, counted from 0."""
     chart = unroll(form)

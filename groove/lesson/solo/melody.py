@@ -166,6 +166,8 @@ def _cheapest(
             rung = bisect_left(scale, pitch)
             least, source = 2 * IMPOSSIBLE, earlier[0][0]
             for other, low, spent in earlier:
+                if spent >= least:  # a step only adds to it
+                    continue
                 steps = rung - low
                 spent += sizes[abs(pitch - other)] + step * abs(steps - wanted)
                 if steps * wanted < 0:
