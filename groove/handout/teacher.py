@@ -62,7 +62,7 @@ def remarks_html(voice: TeacherVoice) -> str:
     """A section with a paragraph for each remark."""
     said = "".join(f"\n<p>{escape(words)}</p>" for words in voice.remarks)
     title = f'\n<h2 id="remarks-title">{escape(heading_of("remarks"))}</h2>'
-    start = '\n<section id="remarks" aria-labelledby="remarks-title">'
+    start = '\n<section id="remarks" class="panel" data-open aria-labelledby="remarks-title">'
     return f"{start}{title}{said}\n</section>" if said else ""
 
 

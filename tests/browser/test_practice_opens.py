@@ -11,6 +11,7 @@ from tests.browser.practice_material import print_preview
 
 MOST_BYTES = 4_000_000
 SIZES = [(320, 640), (768, 1024), (1440, 900)]
+VIEWS = ["play", "stand", "page"]
 
 
 def test_the_page_asks_for_nothing_and_complains_of_nothing(
@@ -40,7 +41,9 @@ def test_nothing_reaches_beyond_the_side_of_the_screen(
     opened: Any, width: int, height: int
 ) -> None:
     page = opened(viewport={"width": width, "height": height})
-    assert page.evaluate("document.documentElement.scrollWidth") == width
+    for view in VIEWS:
+        page.evaluate("(view) => practice.layout.choose(view)", view)
+        assert page.evaluate("document.documentElement.scrollWidth") == width
 
 
 def test_a_word_that_is_longer_than_the_screen_is_broken(opened: Any) -> None:
@@ -57,10 +60,10 @@ NECKS = """() => [...document.querySelectorAll('.card .neck')].map((neck) => {
 
 @pytest.mark.parametrize("width", [320, 390, 600, 768, 1024, 1280, 1440])
 def test_drawings_stay_where_they_are_from_chord_to_chord(opened: Any, width: int) -> None:
-    page = opened("#bars=1", viewport={"width": width, "height": 800})
+    page = opened("#bars=1&view=page", viewport={"width": width, "height": 800})
     places = []
     for bar in (1, 4, 8, 9, 10, 12):
-        page.evaluate("(bar) => { location.hash = `#bars=${bar}`; }", bar)
+        page.evaluate("(bar) => { location.hash = `#bars=${bar}&view=page`; }", bar)
         page.wait_for_function("(bar) => practice.settings.from === bar", arg=bar)
         places.append(page.evaluate(NECKS))
     assert places == [places[0]] * len(places)
@@ -90,7 +93,9 @@ def test_long_chords_fit_into_their_bars(opened: Any, crowded_page: Path, width:
 
 
 def test_the_chord_that_sounds_is_big_wherever_the_page_is_scrolled(opened: Any) -> None:
-    page = opened("#bars=9-12&countin=off&tempo=60", viewport={"width": 390, "height": 844})
+    page = opened(
+        "#bars=9-12&countin=off&tempo=60&view=page", viewport={"width": 390, "height": 844}
+    )
     page.click("#play")
     page.wait_for_selector(".bar[aria-current]")
     page.locator("#take-away").scroll_into_view_if_needed()
@@ -137,7 +142,7 @@ IN_VIEW = """() => {
 
 def test_the_bar_that_sounds_is_in_view_unless_the_student_looks_elsewhere(opened: Any) -> None:
     page = opened(
-        "#bars=11-12&countin=off&tempo=240",
+        "#bars=11-12&countin=off&tempo=240&view=page",
         viewport={"width": 320, "height": 500},
         reduced_motion="reduce",
     )
@@ -151,7 +156,7 @@ def test_the_bar_that_sounds_is_in_view_unless_the_student_looks_elsewhere(opene
 
 def test_play_never_scrolls_away_from_the_fretboard(opened: Any) -> None:
     page = opened(
-        "#bars=1-2&countin=off&tempo=240",
+        "#bars=1-2&countin=off&tempo=240&view=page",
         viewport={"width": 360, "height": 740},
         reduced_motion="reduce",
     )
@@ -166,7 +171,7 @@ def test_play_never_scrolls_away_from_the_fretboard(opened: Any) -> None:
 
 
 def test_the_stop_button_stays_in_view_on_a_phone_on_its_side(opened: Any) -> None:
-    page = opened(viewport={"width": 740, "height": 360})
+    page = opened("#view=page", viewport={"width": 740, "height": 360})
     page.click("#play")
     for place in ("#stand", "#hands", "#take-away"):
         page.evaluate("(place) => document.querySelector(place).scrollIntoView()", place)
@@ -198,7 +203,7 @@ def test_numbers_stand_at_the_start_of_a_line_outside_the_bar_line(opened: Any, 
 def test_bars_have_the_widths_of_the_written_chart(
     opened: Any, crowded_page: Path, width: int
 ) -> None:
-    page = opened(path=crowded_page, viewport={"width": width, "height": 800})
+    page = opened("#view=page", crowded_page, viewport={"width": width, "height": 800})
     shares = page.evaluate("practice.track.lines.flat()")
     wide = page.evaluate(
         "[...document.querySelectorAll('.bar')].map((bar) => bar.getBoundingClientRect().width"

@@ -34,7 +34,7 @@ def test_phrases_are_read_and_heard(
     path = tmp_path / "page.html"
     sounds = {"track": data["track"], "sounds": data["sound"]}
     path.write_text(page_html(TEXTS | {"phrases": phrases_html(form)}, sounds), "utf-8")
-    page = opened(path=path, viewport={"width": 360, "height": 740})
+    page = opened("#view=page", path, viewport={"width": 360, "height": 740})
     frets = "[...document.querySelectorAll('.phrase rect + text')].map((each) => each.textContent)"
     letters = "[...document.querySelectorAll('.phrase .bend')].map((each) => each.textContent)"
     assert page.evaluate(frets) == ["2", "2", "4", "2", "5", "2", "4", "4"]  # in A, written in C

@@ -44,7 +44,9 @@ def test_the_tab_is_there_where_there_is_a_solo_and_its_neck(opened: Any) -> Non
 
 
 def test_the_notes_that_sound_are_lit(opened: Any) -> None:
-    page = opened("#solo=answers&countin=off&tempo=200", viewport={"width": 360, "height": 740})
+    page = opened(
+        "#solo=answers&countin=off&tempo=200&view=page", viewport={"width": 360, "height": 740}
+    )
     assert page.locator(".tab-note.lit").count() == 0
     page.click("#play")
     page.wait_for_selector(".tab-note.lit")

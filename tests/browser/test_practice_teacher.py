@@ -33,7 +33,7 @@ def test_the_teacher_s_words_are_on_screen_and_in_print(
     }
     path = tmp_path / "page.html"
     path.write_text(page_html(texts, data), "utf-8")
-    page = opened(path=path, viewport={"width": 360, "height": 740})
+    page = opened("#view=page", path, viewport={"width": 360, "height": 740})
     assert page.locator(".teacher a").get_attribute("href") == VOICE.link
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     print_preview(page)

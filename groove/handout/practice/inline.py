@@ -20,6 +20,11 @@ CHECK = "check.js"
 FIRST_STYLE, LAST_STYLE = "styles/page.css", "styles/print.css"
 PHRASES_STYLE = "styles/phrases.css"
 """The style of pages with phrases alone."""
+PANELS = (
+    "practise", "hear", "plan", "machines", "players", "record", "tuner", "take_away", "keys",
+    "kept",
+)  # fmt: skip
+"""The panels below chart, hands and phrases in the order in which a student meets them."""
 
 
 def sources() -> Traversable:
@@ -76,12 +81,14 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
 
 
 def _panels(words: dict[str, str]) -> dict[str, str]:
-    """The panels of the page with their words, by their places, ``panel.players``."""
-    panels = (sources() / "panels").iterdir()
-    return {
-        f"panel.{panel.name.removesuffix('.html')}": filled(panel.read_text("utf-8"), words)
-        for panel in panels
+    """The panels of the page with their words, by their places: ``panel.hands`` and the like of
+    those beside the chart, ``panels`` of all below them."""
+    found = {
+        panel.name.removesuffix(".html"): filled(panel.read_text("utf-8"), words)
+        for panel in (sources() / "panels").iterdir()
     }
+    below = "".join(found[name] for name in PANELS if name in found)
+    return {"panels": below} | {f"panel.{name}": panel for name, panel in found.items()}
 
 
 def words_html() -> dict[str, str]:

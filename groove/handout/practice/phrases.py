@@ -133,5 +133,5 @@ def phrases_html(form: Form) -> str:
         return ""
     title = f'\n<h2 id="phrases-title">{escape(heading_of("phrases"))}</h2>'
     hint = '\n<p class="hint" id="phrases-hint" hidden></p>'
-    start = '\n<section id="phrases" aria-labelledby="phrases-title">'
+    start = '\n<section id="phrases" class="panel" data-open aria-labelledby="phrases-title">'
     return f"{start}{title}{hint}{''.join(found)}\n</section>"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from groove.handout.practice.inline import script, sources, styles
+from groove.handout.practice.inline import PANELS, script, sources, styles
 
 SOURCES = Path(str(sources()))
 MODULES = {path.relative_to(SOURCES).as_posix(): path for path in SOURCES.rglob("*.js")}
@@ -55,10 +55,19 @@ def test_no_room_imports_from_one_above_it() -> None:
 def test_every_panel_and_style_is_in_the_page(page: str) -> None:
     for panel in (SOURCES / "panels").iterdir():
         assert re.search(r'<section id="([\w-]+)"', panel.read_text("utf-8"))[0] in page
-    names = {f"styles/{path.name}" for path in (SOURCES / "styles").iterdir()}
-    assert set(styles()) == names
-    assert set(styles(phrases=False)) == names - {"styles/phrases.css"}
+    found = {f"styles/{path.name}" for path in (SOURCES / "styles").iterdir()}
+    assert set(styles()) == found
+    assert set(styles(phrases=False)) == found - {"styles/phrases.css"}
     assert (styles()[0], styles()[-1]) == ("styles/page.css", "styles/print.css")
+
+
+def test_the_panels_stand_in_the_order_in_which_a_student_meets_them(page: str) -> None:
+    below = [name for name in PANELS if (SOURCES / "panels" / f"{name}.html").is_file()]
+    order = ["way", "tab", "stretch", "hands", *below]
+    assert set(order) == {path.stem for path in (SOURCES / "panels").iterdir()}
+    texts = [(SOURCES / "panels" / f"{name}.html").read_text("utf-8") for name in order]
+    places = [page.index(text[: text.index(" ", 9)]) for text in texts]
+    assert places == sorted(places)
 
 
 def test_comments_on_lines_of_their_own_stay_out_of_the_page() -> None:

@@ -14,6 +14,8 @@ import { lateFrames } from "./sound/leveller.js";
 import { closeMicrophone, openMicrophone } from "./mic/microphone.js";
 import { tonesOnNeck } from "./screen/neck.js";
 import { Player } from "./sound/player.js";
+import { Layout } from "./screen/layout.js";
+import { Panels } from "./screen/panels.js";
 import { PractiseView } from "./screen/practise.js";
 import { goOnWords } from "./screen/road_view.js";
 import { Settings } from "./music/settings.js";
@@ -56,6 +58,10 @@ const keptView = new KeptView();
 let stage = null;
 
 bindControls(settings, changed);
+const layout = (practice.layout = new Layout(settings, new Panels(document.querySelectorAll("section.panel")), {
+  changed: () => changed("layout"),
+  shown: () => view.showIn(layout.view, layout.isOpen),
+}));
 show();
 view.refresh();
 addEventListener("beforeprint", () => writeSheet($("sheet"), track, settings));
@@ -72,6 +78,7 @@ addEventListener("hashchange", () => {
 /** Makes controls and plan show the settings. */
 function show() {
   showSettings(settings);
+  layout.refresh();
   practise.refresh();
 }
 

@@ -19,6 +19,9 @@ export const FIVE = ["1", "2", "3", "4", "5"];
 /** The choices of what a screen reader says while the band plays. */
 export const TOLD = ["chords", "rounds", "nothing"];
 
+/** The layouts of the page, for a phone, a tablet and a larger screen. */
+export const VIEWS = ["play", "stand", "page"];
+
 export class Settings {
   constructor(track) {
     this.track = track;
@@ -56,6 +59,7 @@ export class Settings {
       volume: Object.fromEntries(this.parts.map((part) => [part, 1])),
       muted: new Set(["click"]),
       solo: this.track.solo,
+      view: null, // one of VIEWS; null: as the screen has room
     });
   }
 
@@ -200,6 +204,7 @@ export class Settings {
       ["fret", this.onNeck ? this.fret : null], // null while it follows the place
       ["told", this.told === "chords" ? null : this.told],
       ["solo", this.solo === track.solo ? null : this.solo],
+      ["view", this.view],
       ["silent", [...this.muted].join(",") || "none"],
       ["volume", loud.map((part) => `${part}:${Math.round(100 * this.volume[part])}`).join(",") || null],
     ];
@@ -245,6 +250,7 @@ export class Settings {
     if ([USUAL, ...FIVE].includes(said.get("place"))) this.place = said.get("place");
     if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
     if (TOLD.includes(said.get("told"))) this.told = said.get("told");
+    if (VIEWS.includes(said.get("view"))) this.view = said.get("view");
     if (said.has("silent")) {
       const silent = said.get("silent").split(",");
       this.muted = new Set(this.parts.filter((part) => silent.includes(part)));

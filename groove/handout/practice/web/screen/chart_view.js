@@ -6,12 +6,11 @@ import { spokenChord } from "../music/names.js";
 import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf, settingOf, tempoInWords } from "../music/road.js";
 import { html } from "./svg.js";
 import { chartLines, chordIn, chordsByBar, tonicIn } from "../music/track.js";
+import { fitChart } from "./chart_fit.js";
+import { Turning } from "./turning.js";
 import { say } from "../music/words.js";
 
 const MANY = 3; // chords of a bar that stand in two lines
-const SMALLEST = 13.5; // CSS pixels of the smallest chord; then a line is broken into more rows
-const ROWS = [1, 2, 4]; // into which a line may be broken
-const BARS_A_LINE = 4;
 const calm = matchMedia("(prefers-reduced-motion: reduce)");
 
 export class ChartView {
@@ -21,6 +20,8 @@ export class ChartView {
     this.byBar = chordsByBar(track);
     this.anchor = null;
     this.sounding = 0;
+    this.layout = "page";
+    this.turning = new Turning(place, calm);
     this.showRound(roadOf(track)?.rounds[0] ?? null);
     place.addEventListener("keydown", (event) => this.#walk(event));
     place.addEventListener("focusin", (event) => this.#stopAt(this.buttons.indexOf(event.target)));
@@ -75,35 +76,20 @@ export class ChartView {
     return found ?? here;
   }
 
-  /** Sets chords smaller where they don't fit; where that is too small, lines get more rows. */
+  /** Lays the chart out for a layout of the page: as a part of it, or in a place that it is turned in. */
+  showIn(layout) {
+    this.layout = layout;
+    this.turning.isOn = layout !== "page";
+    this.#fit();
+    this.turning.show(this.#buttonOf(this.sounding));
+  }
+
   #fit() {
-    for (const rows of ROWS) {
-      for (const line of this.lines) this.#breakLine(line, rows);
-      if (this.#sizes() >= SMALLEST) return;
-    }
+    if (this.written) fitChart(this.place, this.lines.map((line) => this.#withButtons(line)), this.layout);
   }
 
-  /** Sets the bars of a line to so many rows: widths, and a number at the start of each row. */
-  #breakLine(line, rows) {
-    const most = BARS_A_LINE / rows;
-    line.forEach(({ bar, share }, n) => {
-      const row = line.slice(n - (n % most), n - (n % most) + most);
-      const sum = row.reduce((total, other) => total + other.share, 0);
-      const scale = row.length === most ? 1 / sum : Math.min(rows, 1 / sum);
-      const button = this.#buttonOf(bar);
-      button.style.flexBasis = percent(share * scale);
-      button.classList.toggle("first", n % most === 0);
-      button.classList.toggle("last", n % most === most - 1 || n === line.length - 1);
-    });
-  }
-
-  /** Sets the size of the chords in each bar, and returns the smallest. */
-  #sizes() {
-    const lines = this.buttons.map((button) => button.querySelector(".chords"));
-    for (const line of lines) line.style.removeProperty("--fit");
-    const shares = lines.map((line) => Math.min(1, (0.98 * line.clientWidth) / line.scrollWidth));
-    lines.forEach((line, n) => line.scrollWidth > line.clientWidth && line.style.setProperty("--fit", shares[n]));
-    return Math.min(...lines.map((line) => parseFloat(getComputedStyle(line).fontSize)));
+  #withButtons(line) {
+    return line.map(({ bar, share }) => ({ button: this.#buttonOf(bar), share }));
   }
 
   #button(bar) {
@@ -224,7 +210,8 @@ export class ChartView {
     const button = this.#buttonOf(bar);
     if (!button) return;
     button.setAttribute("aria-current", "true");
-    if (this.#isLookedAt()) button.scrollIntoView({ block: "nearest", behavior: calm.matches ? "auto" : "smooth" });
+    if (this.turning.isOn) this.turning.show(button);
+    else if (this.#isLookedAt()) button.scrollIntoView({ block: "nearest", behavior: calm.matches ? "auto" : "smooth" });
   }
 
   /** Whether the chart reaches to the middle of the screen: else something below it is being read. */
@@ -232,11 +219,6 @@ export class ChartView {
     const free = document.getElementById("transport").getBoundingClientRect().top;
     return this.place.getBoundingClientRect().bottom > free / 2;
   }
-}
-
-/** A share of a width for a style; rounded down, so that a line's bars never need more than all of it. */
-export function percent(share) {
-  return `${Math.floor(99999.9 * share) / 1000}%`;
 }
 
 function chordText({ chord, length }, goesOn) {

@@ -61,6 +61,12 @@ export function bindControls(settings, changed) {
   on("count-in", "change", (field) => (settings.countIn = field.checked), "plan");
   on("tuning-note", "change", (field) => (settings.tuningNote = field.checked), "plan");
   $("tuning-line").hidden = track.tuningNote === null;
+  for (const button of document.querySelectorAll("button.step")) {
+    button.addEventListener("click", () => {
+      settings.setTempo(settings.tempo + Number(button.dataset.step));
+      changed("tempo");
+    });
+  }
   bindTapping(settings, changed);
 }
 

@@ -3,7 +3,7 @@
 import { legend, shapeOf } from "./cards.js";
 import { html } from "./svg.js";
 import { stepsOf, stepTitle } from "./practise.js";
-import { percent } from "./chart_view.js";
+import { percent } from "./chart_fit.js";
 import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf } from "../music/road.js";
 import { chartLines, chordIn, chordsByBar, guideIn, readerIn, tonicIn } from "../music/track.js";
 import { say, wordFor } from "../music/words.js";

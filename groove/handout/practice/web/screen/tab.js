@@ -14,9 +14,9 @@ const GAP = 15; // from string to string
 const STEPS = { 0.5: "1/4", 1: "1/2", 2: "1" }; // of a bend, by its semitones
 
 export class TabView {
-  /** place, hint: the elements for the bars, and for words where a solo has none. */
-  constructor(settings, place, hint) {
-    Object.assign(this, { settings, place, hint, drawn: "", notes: [] });
+  /** panel: what is hidden without a solo; place, hint: for the bars, and for words where a solo has none. */
+  constructor(settings, panel, place, hint) {
+    Object.assign(this, { settings, panel, place, hint, drawn: "", notes: [] });
   }
 
   /** Whether the neck that is drawn is the one that the solo is written for. */
@@ -30,6 +30,7 @@ export class TabView {
   show(key, tick, isPlaying) {
     this.place.hidden = !this.isShown;
     this.hint.hidden = !this.settings.plays(SOLO) || this.isShown;
+    this.panel.hidden = !this.settings.plays(SOLO);
     if (this.place.hidden) return;
     const first = this.#firstBar(Math.max(0, barAt(this.settings.track, tick)));
     const { written, solo } = this.settings;

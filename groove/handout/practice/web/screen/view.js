@@ -1,6 +1,6 @@
 // The screen's picture of the music: bar, beat, chord now and next; announcements to a screen reader.
 
-import { card, scaleLine, scaleLines } from "./cards.js";
+import { card, scaleLine, scaleLines, shapeOf } from "./cards.js";
 import { ChartView } from "./chart_view.js";
 import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, keyName, passAt, placeInWords, roadOf, roundAt, settingOf } from "../music/road.js";
 import { RoadView } from "./road_view.js";
@@ -19,11 +19,30 @@ export class View {
     this.track = settings.track;
     this.chart = new ChartView(this.track, $("chart"), chosen);
     this.road = this.track.road ? new RoadView(this.track, $("road"), pressed) : null;
-    this.tab = new TabView(settings, $("tab"), $("tab-hint"));
+    this.tab = new TabView(settings, $("solo-tab"), $("tab"), $("tab-hint"));
+    this.states = new Map(); // short states by their names
+    this.draws = { cards: true, drawing: false };
     this.speech = new Speech((words) => ($("said").textContent = words));
     $("facts").textContent = this.road ? roadFacts(this.track) : facts(this.track);
     for (const element of document.querySelectorAll(".of-road")) element.hidden = !this.road;
     if (this.road) $("whole-form").textContent = say("chart.whole_road");
+  }
+
+  /** Shows a short state beside the transport, under a name of its own; "" takes it away. */
+  tell(name, words) {
+    if ((this.states.get(name) ?? "") === words) return;
+    if (words) this.states.set(name, words);
+    else this.states.delete(name);
+    $("states").hidden = !this.states.size;
+    $("states").replaceChildren(...[...this.states].map(([of, said]) => html("span", { "data-of": of }, said)));
+  }
+
+  /** Draws what a layout shows: the cards on the page and in an open drawer, one drawing in the play view. */
+  showIn(layout, drawerIsOpen) {
+    this.draws = { cards: layout === "page" || drawerIsOpen, drawing: layout === "play" };
+    this.shownCards = null;
+    this.chart.showIn(layout);
+    if (this.shownKey !== undefined) this.follow(this.place);
   }
 
   /** Shows all that depends on the settings, in the key that sounds. */
@@ -59,6 +78,7 @@ export class View {
   /** Shows a place in the music; null while nothing plays. */
   follow(place) {
     const { track, settings } = this;
+    this.place = place;
     const bar = this.#barOf(place);
     const isNew = (place && place.key !== this.shownKey) || roundAt(track, bar - 1) !== this.chart.round;
     if (isNew) return this.refresh(place);
@@ -131,6 +151,8 @@ export class View {
     const where = this.road ? placeInWords(this.track, bar - 1) : "";
     const word = say(`play.${sentence}`, { bar, round, from, to, place: where });
     if ($("bar-number").textContent !== word) $("bar-number").textContent = word;
+    const section = this.road ? "" : sectionAt(this.track, bar);
+    if ($("section-now").textContent !== section) $("section-now").textContent = section;
     if ($("beats").children.length !== beats) {
       $("beats").replaceChildren(...Array.from({ length: beats }, () => html("i")));
       this.shownBeat = null;
@@ -153,7 +175,13 @@ export class View {
     this.shownCards = shown;
     $("chord-now").textContent = now.name;
     $("chord-next").textContent = next?.name ?? "";
-    const change = guideIn(track, now.key, written).changes.find(
+    if (this.draws.drawing) $("drawing").replaceChildren(shapeOf(settings, now, now.key) ?? "");
+    if (this.draws.cards) this.#writeCards(now, next);
+  }
+
+  #writeCards(now, next) {
+    const { track, settings } = this;
+    const change = guideIn(track, now.key, settings.written).changes.find(
       ([from, to]) => from === now.distinct && to === next?.distinct,
     );
     const words = (change?.[2] ?? []).map((sentence) => html("p", { class: "change" }, sentence));
@@ -182,6 +210,11 @@ export class View {
     const first = chordAt(track, barLine(track, settings.from - 1));
     return [first, isLast ? this.shownKey : settings.keyAfter(this.shownKey)];
   }
+}
+
+/** The name of the section that a bar belongs to; "" where it has none. */
+function sectionAt(track, bar) {
+  return track.sections.findLast(([, first]) => first <= bar)?.[0] ?? "";
 }
 
 function facts(track) {
