@@ -1,6 +1,7 @@
 // The layout of the page: the play view, the music stand or the whole page; as the screen has room, or as
 // the student says. In the first two all panels are in a drawer, which a button opens over the chart.
 
+import { onKey } from "../kept/keys.js";
 import { VIEWS } from "../music/settings.js";
 import { say } from "../music/words.js";
 import { html } from "./svg.js";
@@ -21,6 +22,8 @@ export class Layout {
     $("view").addEventListener("change", () => this.choose(VIEWS.includes($("view").value) ? $("view").value : null));
     $("more").addEventListener("click", () => this.openDrawer(!this.isOpen));
     addEventListener("keydown", (event) => this.#onKey(event));
+    onKey("v", "view.next", () => this.next());
+    onKey("o", "view.open", () => this.openDrawer(!this.isOpen), { when: () => this.view !== "page" });
   }
 
   /** The view that suits the screen. */
