@@ -91,6 +91,7 @@ async ({ seconds, change, at, ahead, silent, heard, rate }) => {
   if (change.key !== undefined) { settings.key = change.key; player.rejoin(at); }
   if (change.tempo) { settings.setTempo(change.tempo); player.retime(at); }
   if (change.bars) { settings.setBars(...change.bars); player.restretch(at); }
+  if (change.machine) { settings.setMachine(change.machine); player.changeTurns(at); }
   player.advance(seconds);
   if (!heard) return { notes, sound: "" };
   const late = practice.lateFrames(context);

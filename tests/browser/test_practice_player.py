@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 PUMP = """
-({ seconds, at, key, keyAtStart, seed }) => {
+({ seconds, at, key, keyAtStart, seed, machines }) => {
   const { track, settings } = practice;
   let now = 0, random = seed;
   const chance = () => (random = (Math.imul(random, 1664525) + 1013904223) >>> 0) / 2 ** 32;
@@ -48,12 +48,25 @@ PUMP = """
       } else if (dice < 0.08) settings.setFaster(20 * chance() - 10);
       else if (dice < 0.09) settings.nextKey = chance() < 0.5 ? 'stay' : 'fourths';
       else if (dice < 0.1) ahead = 2.75 - ahead; // out of sight, and back
+      else if (machines && dice < 0.13) {
+        const any = (...choices) => choices[Math.floor(choices.length * chance())];
+        const figures = { turns: chance() < 0.8, band: any(1, 2, 4), out: any(1, 2, 3),
+          rest: any(0, 0, 2), silent: any("band", "pitched", "solo"), outClick: chance() < 0.5,
+          recount: chance() < 0.3, clean: any(1, 2), alone: chance() < 0.1,
+          beats: any("all", "one", "backbeats") };
+        settings.setMachine(figures);
+        player.changeTurns(now + 0.03);
+        player.advance(now + ahead, now);
+      } else if (machines && dice < 0.135) player.judge(chance() < 0.5, now);
       else if (dice < 0.101) { settings.forEver = false; settings.rounds = 30; }
       const place = player.placeAt(now);
       const times = player.marks.map((mark) => mark.time);
       if (times.some((time, n) => time < times[n - 1])) trouble.push(['marks', now]);
-      const before = place?.stage === 'counting' ? track.barTicks * settings.countInBars : 0;
+      const bars = { counting: Math.max(1, settings.countInBars), resting: 2 };
+      const before = track.barTicks * (bars[place?.stage] ?? 0);
       if (place && !(place.tick >= -before - 100)) trouble.push(['place', now, place.tick]);
+      const { left } = (place && player.toldAt(place)) ?? { left: 1 };
+      if (left !== null && !(left >= 1 && left <= 4)) trouble.push(['left', now, left]);
     }
   }
   return { trouble, stage: player.stage, voices: [...voices] };
@@ -64,6 +77,7 @@ PUMP = """
 def pump(page: Any, seconds: float, **wishes: Any) -> Any:
     """The player's actions in some seconds, called every 25 ms."""
     usual = {"seconds": seconds, "at": None, "key": None, "keyAtStart": None, "seed": 0}
+    usual |= {"machines": False}
     return page.evaluate(PUMP, usual | wishes)
 
 
@@ -85,15 +99,19 @@ def test_after_a_change_of_key_all_is_as_if_it_had_been_so_from_the_start(
     assert len(later(steady)) > 50
 
 
+@pytest.mark.parametrize("machines", [False, True])
 @pytest.mark.parametrize("pages", ["practice_page", "road_page"])
 def test_nothing_is_too_late_whatever_the_student_changes(
-    opened: Any, pages: str, request: pytest.FixtureRequest
+    opened: Any, pages: str, machines: bool, request: pytest.FixtureRequest
 ) -> None:
     page = opened("", request.getfixturevalue(pages))
+    played = []
     for seed in range(1, 7):
-        done = pump(page, 120, seed=seed)
+        done = pump(page, 120, seed=seed, machines=machines)
         assert done["trouble"] == [], seed
-        assert len(done["voices"]) > 100
+        played.append(len(done["voices"]))
+    assert min(played) > (30 if machines else 100)
+    assert sum(played) > 1200
 
 
 PEDAL = """() => {

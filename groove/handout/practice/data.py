@@ -31,6 +31,7 @@ from groove.handout.practice.chords import (
     written_data,
 )
 from groove.handout.practice.guides import guides
+from groove.handout.practice.machines import ready_machines
 from groove.handout.practice.necks import necks, on_the_neck
 from groove.handout.practice.phrases import page_phrases
 from groove.handout.practice.road import Road, metre_data, on_a_road
@@ -122,6 +123,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
                 for name, said in words["rounds"]["next_keys"].items()
             ],
             "nextKey": STAYS.get(cycle, cycle),
+            "machines": ready_machines(),
             "tempi": [SLOWEST, FASTEST],
             "tempo": form.tempo,
             "a4": form.a4,

@@ -15,6 +15,7 @@ from groove.form.chart import NOBODY, Bar, Chart, Pass, Round, Slot
 from groove.form.chordline import Span
 from groove.form.model import FASTEST, NOTHING, SLOWEST, Form, Line, Section
 from groove.form.setting import Setting, Settings
+from groove.handout.practice.machines import backbeats
 from groove.rhythm.meter import Meter
 from groove.theory.chords import Chord
 from groove.theory.spelling import respelled
@@ -244,14 +245,15 @@ class Road:
 
 
 def metre_data(meter: Meter) -> Json:
-    """A metre as the page has it: signature, beats and groups of them from the bar line, and, where
-    beats have three parts, those; ticks of bar and beat."""
+    """A metre as the page has it: signature, beats, groups of them and backbeats from the bar line,
+    and, where beats have three parts, those; ticks of bar and beat."""
     thirds = range(0, meter.bar_ticks, meter.unit_ticks) if meter.is_compound else ()
     return {
         "meter": [meter.numerator, meter.denominator],
         "beats": list(meter.beat_starts),
         "groups": list(meter.group_starts),
         "thirds": list(thirds),
+        "backbeats": backbeats(meter),
         "barTicks": meter.bar_ticks,
         "beatTicks": meter.beat_ticks,
     }

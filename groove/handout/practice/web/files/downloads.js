@@ -6,7 +6,8 @@ import { lateFrames } from "../sound/leveller.js";
 import { midiFile } from "./midi_file.js";
 import { lengthInWords, outline } from "../music/outline.js";
 import { plainName } from "../music/names.js";
-import { CLICK, Player } from "../sound/player.js";
+import { Player } from "../sound/player.js";
+import { CLICK } from "../sound/playing.js";
 import { barAt, barLine, homeIn, passAt, placeInWords, settingOf, tonicOf } from "../music/road.js";
 import { chordIn, SOLO, tonicIn } from "../music/track.js";
 import { wavFile } from "./wav_file.js";
@@ -16,11 +17,13 @@ const RATE = 44100;
 const LONGEST_SECONDS = { MIDI: 3600, WAV: 1200 }; // a browser makes a whole WAV in its memory
 const MOST_LATE = 1024; // frames
 const STEP_SECONDS = 0.5;
-const STAGES = { tuning: "tuning", counting: "counting", landing: "ending" }; // and their markers
+const STAGES = { tuning: "tuning", counting: "counting", resting: "resting", landing: "ending" }; // and their markers
 
 /** The settings for a file: the rounds that are set, each in its key and tempo as live, then the end. */
 function forFile(settings) {
-  return Object.assign(settings.copy(), { forEver: false, waits: false });
+  const asked = settings.copy();
+  asked.setMachine({ asked: false }); // every round counts as clean
+  return Object.assign(asked, { forEver: false, waits: false });
 }
 
 /** Throws a RangeError, in words for the student, where a file would get too long. */
@@ -49,7 +52,7 @@ export function midiBytes(settings) {
   const { track } = settings;
   const { notes, controls, marks, end } = playedNotes(settings);
   const clicks = { ...track.parts[0], name: "click", channel: 9, reverb: 0 };
-  const heard = (part) => settings.plays(part) && settings.loudness(part) > 0;
+  const heard = (part) => settings.plays(part) && settings.loudness(part) > 0 && !settings.machine.alone;
   const bends = bendsOf(SOLO, notes.filter(({ part }) => part === SOLO), track.hand);
   const tuners = settings.tuningNote ? [track.tuningNote.part] : [];
   const changes = inTicks(marks);
@@ -69,7 +72,7 @@ export function midiBytes(settings) {
     controls: [...controls, ...bends].map((control) => ({ ...control, at: tick(control.at) })),
     parts: [clicks, ...track.parts.filter((part) => heard(part.name)), ...tuners],
     notes: notes
-      .filter((note) => note.part !== "click" || heard("click"))
+      .filter((note) => note.part !== "click" || settings.loudness("click") > 0)
       .map((note) => ({
         ...note,
         part: note.part === "count-in" ? "click" : note.part,

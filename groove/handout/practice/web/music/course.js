@@ -3,9 +3,16 @@
 import { barAfter, barAt, barLine, beatFrom, goesRound, goesRoundAfter, roundAt, secondsBetween, settingOf, tempoAt } from "./road.js";
 import { controlsOf, standing } from "./controllers.js";
 import { secondsPerTick, swingRatio, swung } from "./time.js";
-import { programAt, soundOf } from "./track.js";
+import { programAt, soundOf, STRUCK } from "./track.js";
 
 const KEPT_SECONDS = 60; // marks of the music's place are kept so long
+const CLOSE = 1e-6; // ticks
+
+/** The bars that end at a tick or earlier. */
+function barsBefore(track, tick) {
+  const isOver = track.road && tick >= barLine(track, track.bars) - CLOSE;
+  return isOver ? track.bars : barAt(track, tick + CLOSE);
+}
 
 /** The course of a player with a track, wishes, the stage and tick it is at, and the end of its stretch. */
 export class Course {
@@ -84,8 +91,55 @@ export class Course {
       chorus: this.chorus,
       round: this.round,
       key: this.wishes.key,
+      number: this.stage === "playing" ? this.numberOf(this.tick) : null,
     });
     while (this.marks[1]?.time < this.floor - KEPT_SECONDS) this.marks.shift();
+  }
+
+  /** The number of the bar at a tick, among all that are played, of the stretch that is played. */
+  numberOf(tick) {
+    return this.numbered.number + barsBefore(this.track, tick) - this.numbered.bar;
+  }
+
+  /** The end of the bar that is played; Infinity where bars aren't counted. */
+  get barEnd() {
+    return this.stage === "playing" ? barLine(this.track, barAt(this.track, this.tick + CLOSE) + 1) : Infinity;
+  }
+
+  barTicksAt(tick) {
+    return settingOf(this.track, barAt(this.track, tick)).barTicks;
+  }
+
+  /** Whether a part is silent at a tick, because the turn is the student's or the click plays alone. */
+  isOut(part, tick) {
+    return this.stage === "playing" && this.turns.isOut(part, this.numberOf(tick));
+  }
+
+  /** The bar line between two ticks at which a part's turn begins; null for none. */
+  returns(part, after, until) {
+    if (this.stage !== "playing" || STRUCK.has(part)) return null;
+    const line = barLine(this.track, barAt(this.track, after) + 1);
+    const comes = line < until && this.numberOf(line) > 0 && !this.isOut(part, line);
+    return comes && this.turns.isOut(part, this.numberOf(line) - 1) ? line : null;
+  }
+
+  /** The ticks that a note of a part may last from a tick on: to where the music goes on elsewhere, or its turn ends. */
+  room(part, tick) {
+    const cut = this.cutsNotes ? this.end - tick : Infinity;
+    if (this.stage !== "playing") return cut;
+    const number = this.numberOf(tick);
+    const bars = this.turns.barsUntilOut(part, number);
+    if (bars === Infinity) return cut;
+    const bar = barsBefore(this.track, tick) + bars;
+    const { bars: most, choruses, road } = this.track;
+    return bar > most * (road ? 1 : choruses) ? cut : Math.min(cut, barLine(this.track, bar) - tick);
+  }
+
+  /** What a practice machine does at a place in the music: {name, left}, in bars; null for nothing to be told. */
+  toldAt({ stage, tick, number }) {
+    const { track, wishes } = this;
+    if (stage === "resting") return { name: "rest", left: Math.ceil(-tick / this.barTicksAt(barLine(track, wishes.from - 1)) - CLOSE) };
+    return stage === "playing" ? this.turns.toldAt(number, tick) : null;
   }
 
   /** Stage, tick of the track, chorus and round at a time of the context; null before the start. */
@@ -95,7 +149,10 @@ export class Course {
       if (made.time > time + 1e-6) break;
       mark = made;
     }
-    return mark && { ...mark, tick: mark.tick + (time - mark.time) / mark.perTick };
+    if (!mark) return null;
+    const tick = mark.tick + (time - mark.time) / mark.perTick;
+    const further = mark.number === null ? 0 : barsBefore(this.track, tick) - barsBefore(this.track, mark.tick);
+    return { ...mark, tick, number: mark.number === null ? null : mark.number + further };
   }
 
   partNamed(name) {

@@ -1,6 +1,7 @@
 // The student's settings, and their form as the fragment of a link: "#key=Eb&tempo=84&bars=9-12".
 
 import { usualHand } from "./hands.js";
+import { changedMachine, machinePairs, NO_MACHINE, readMachine } from "./machine.js";
 import { pitchClass } from "./names.js";
 import { scaleChoices } from "./shown.js";
 import { guideIn, OFF, SOLO, solosOf, tonicIn } from "./track.js";
@@ -47,6 +48,7 @@ export class Settings {
       waits: true, // whether an open line goes on until the student says
       rounds: within(this.track.rounds, 1, MOST_ROUNDS),
       faster: this.track.faster,
+      machine: NO_MACHINE, // of which no figure is ever changed in place
       nextKey: this.track.nextKey,
       told: "chords",
       written: this.track.reader,
@@ -158,14 +160,24 @@ export class Settings {
     return !this.track.road || this.track.road.loops || this.to !== this.track.bars;
   }
 
-  /** Sets tempo and key of the next round. */
+  /** Goes on to the next tempo and key. */
   roundOver() {
     this.setTempo(this.tempo + this.faster);
-    this.key = this.keyAfter(this.key);
+    this.key = this.keyAfter(this.key, true);
   }
 
-  /** The number of the key of the round after one in this key. */
-  keyAfter(key) {
+  setMachine(changes) {
+    this.machine = changedMachine(this.machine, changes);
+  }
+
+  /** Whether tempo and key go on after each round, unless the student says something. */
+  get alwaysSteps() {
+    return this.machine.clean === 1 && !this.machine.asked;
+  }
+
+  /** The number of the key of the round after one in this key; steps: whether tempo and key go on then. */
+  keyAfter(key, steps = this.alwaysSteps) {
+    if (!steps) return key;
     const [, , semitones] = this.track.cycles.find(([name]) => name === this.nextKey);
     return (key + semitones) % 12;
   }
@@ -195,6 +207,7 @@ export class Settings {
       ["files", this.forEver && this.rounds !== track.rounds ? this.rounds : null],
       ["faster", this.faster === track.faster ? null : this.faster],
       ["next", this.nextKey === track.nextKey ? null : this.nextKey],
+      ...machinePairs(this.machine),
       ["for", this.written === track.reader ? null : this.written],
       ["show", this.shape],
       ["strings", this.tuning === track.necks.tuning ? null : this.tuning],
@@ -240,6 +253,7 @@ export class Settings {
     this.setFaster(number("faster"));
     const known = (choices, name) => choices.some(([choice]) => choice === said.get(name));
     if (solosOf(this.track).includes(said.get("solo"))) this.solo = said.get("solo");
+    this.machine = readMachine(said);
     if (known(this.track.cycles, "next")) this.nextKey = said.get("next");
     if (known(this.track.readers, "for")) this.written = said.get("for");
     if (this.shapes.includes(said.get("show"))) this.setShape(said.get("show"));

@@ -124,7 +124,7 @@ export class View {
       if (here === settings.to && !goesRoundAfter(track, settings, here - 1, place.goesOn)) {
         if (this.#isLast(round)) return;
         round += 1;
-        key = settings.keyAfter(key);
+        key = settings.keyAfter(key, place.steps);
       }
     }
     if (bar === this.speech.bar && round === this.speech.round) return;
@@ -143,6 +143,7 @@ export class View {
     const words = {
       tuning: "tuning",
       counting: "counting",
+      resting: "resting",
       playing: this.road ? "on_road" : "in_round",
       landing: "end",
     };
@@ -208,7 +209,7 @@ export class View {
     const isLast = this.#isLast(place?.round ?? 0);
     if (isLast && track.road && settings.to === track.bars) return [null, this.shownKey];
     const first = chordAt(track, barLine(track, settings.from - 1));
-    return [first, isLast ? this.shownKey : settings.keyAfter(this.shownKey)];
+    return [first, isLast ? this.shownKey : settings.keyAfter(this.shownKey, place?.steps)];
   }
 }
 

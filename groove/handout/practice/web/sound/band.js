@@ -152,6 +152,11 @@ export class Band {
     return turn;
   }
 
+  /** Counts a stroke that is left out, so that those after it sound as if it had been played. */
+  passOver(part, pitch, times = 1) {
+    this.struck.set(`${part} ${pitch}`, (this.struck.get(`${part} ${pitch}`) ?? 0) + times);
+  }
+
   /** The velocity that sets the loudness of a written one, as in the program's own mix. */
   #played({ weight = 1, trims = {} }, pitch, velocity) {
     const hard = (velocity / 127) ** weight * 10 ** ((trims[pitch] ?? 0) / 40);

@@ -134,6 +134,18 @@ export class Stage {
     if (this.playing) this.player.rejoin(this.context.currentTime + CHANGE_SECONDS);
   }
 
+  /** Takes the turns that are set from the next bar line on. */
+  changeTurns() {
+    if (!this.playing) return;
+    this.player.changeTurns(this.context.currentTime + CHANGE_SECONDS);
+    this.#keepAhead();
+  }
+
+  /** The student says whether a round was clean. */
+  judge(isClean) {
+    if (this.playing) this.player.judge(isClean, this.context.currentTime - this.#late);
+  }
+
   changeSolo() {
     if (this.playing) this.player.rejoin(this.context.currentTime + CHANGE_SECONDS, [SOLO]);
   }
@@ -156,12 +168,17 @@ export class Stage {
     this.#keepAhead();
   }
 
+  /** Seconds from the context's time to the loudspeaker. */
+  get #late() {
+    const device = this.context.outputLatency || this.context.baseLatency || 0;
+    return device + lateFrames(this.context) / this.context.sampleRate;
+  }
+
   /** The place in the music that leaves the speaker now; null before the first start. */
   place() {
     if (!this.player.marks) return null;
-    const device = this.context.outputLatency || this.context.baseLatency || 0;
-    const late = device + lateFrames(this.context) / this.context.sampleRate;
-    const place = this.player.placeAt(this.context.currentTime - late);
-    return place && { ...place, goesOn: this.player.goesOn };
+    const { player } = this;
+    const place = player.placeAt(this.context.currentTime - this.#late);
+    return place && { ...place, goesOn: player.goesOn, machine: player.toldAt(place), steps: player.ladder.steps };
   }
 }

@@ -1,0 +1,57 @@
+// The ladder: tempo and key go on after so many clean rounds in a row.
+
+export class Ladder {
+  /** wishes: the settings, which a step changes. */
+  constructor(wishes) {
+    this.wishes = wishes;
+    this.start();
+  }
+
+  /** Forgets everything, because the music begins. */
+  start() {
+    this.count = 0; // clean rounds in a row
+    this.said = null; // what the student says of the round that is played: clean, not clean, nothing
+    this.before = null; // how it was when the last round ended
+  }
+
+  /** Whether tempo and key go on after the round that is played, as things stand. */
+  get steps() {
+    const { clean, asked } = this.wishes.machine;
+    return (this.said ?? !asked) && this.count + 1 >= clean;
+  }
+
+  /** A round is over: it counts, or the count begins again, or it stays; then comes the step. */
+  roundOver() {
+    const { wishes, said } = this;
+    const { clean, asked } = wishes.machine;
+    this.before = { count: this.count, tempo: wishes.tempo, key: wishes.key };
+    this.said = null;
+    if (said === false) this.count = 0;
+    else if (said || !asked) this.count += 1;
+    if (this.count >= clean) {
+      this.count = 0;
+      wishes.roundOver();
+    }
+    this.before.after = { tempo: wishes.tempo, key: wishes.key };
+  }
+
+  /**
+   * The student says whether a round was clean. ofLast: the round before the one that is played now,
+   * of which the count and the step are made anew; tempo and key stay if they were changed since.
+   */
+  judge(isClean, ofLast) {
+    const { wishes, before } = this;
+    if (!ofLast || !before) {
+      this.said = isClean;
+      return;
+    }
+    if (wishes.tempo !== before.after.tempo || wishes.key !== before.after.key) {
+      if (!isClean) this.count = 0;
+      return;
+    }
+    Object.assign(wishes, { tempo: before.tempo, key: before.key });
+    this.count = before.count;
+    this.said = isClean;
+    this.roundOver();
+  }
+}
