@@ -134,7 +134,7 @@ class Page:
     def __init__(self, browser: Any, path: Path) -> None:
         self.tab = browser.new_page()
         self.tab.goto(path.as_uri())
-        self.tab.wait_for_function("() => practice.ready")
+        self.tab.wait_for_function("() => globalThis.practice?.ready")
         self.parts = [part["name"] for part in self.tab.evaluate("practice.track.parts")]
 
     def play(self, key: int, only: str | None = None) -> Sound:

@@ -1,11 +1,11 @@
 """Print how practice pages do on a slow phone: how long they take to open, and how late notes come.
 
 Run as ``python -m tests.bench.slow_phone [--slower 6] [--seconds 60] [FORM ...]`` from the
-checkout; without FORMs a twelve-bar with six players and an arrangement of 213 bars, both quick,
-with the solo played and a neck, keys and staff drawn in turn. Chromium runs so many times slower, on
-the screen of a phone. A line for each page: seconds to open; notes handed to the audio clock
-after their time and the least that one came ahead of it, in milliseconds; pictures drawn in a
-second; and the share of the time that the page's own thread was busy.
+checkout; without FORMs a twelve-bar with six players and an arrangement of 213 bars. They are
+played quickly, the solo too, and a neck, keys and staff are drawn in turn. Chromium runs so many
+times slower, on the screen of a phone. A line for each page: seconds to open; notes handed to the
+audio clock after their time and the least that one came ahead of it, in milliseconds; pictures
+drawn in a second; and the share of the time that the page's own thread was busy.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ from typing import Any
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.practice.make import make_page
+from tests.bench.page_budget import FIVE, LONG
 from tests.browser.conftest import ARGUMENTS, CHROMIUM
 from tests.browser.practice_material import HEAR
-from tests.bench.page_budget import FIVE, LONG
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "device_scale_factor": 2}
 VIEWS = ("guitar", "keyboard", "staff")

@@ -103,7 +103,7 @@ def opened(browser: Any, practice_page: Path) -> Iterator[Any]:
         page.on("console", lambda message: page.seen.complaints.append(message.text))
         page.on("pageerror", lambda error: page.seen.complaints.append(str(error)))
         page.goto(f"{path.as_uri()}{fragment}")
-        page.wait_for_function("() => practice.ready")
+        page.wait_for_function("() => globalThis.practice?.ready")
         return page
 
     yield opener

@@ -128,12 +128,14 @@ def test_without_an_audio_device_it_stops_and_says_so(opened: Any) -> None:
     assert page.inner_text("#play-word") == "Play"
 
 
-@pytest.mark.parametrize("old", ["delete Array.prototype.findLast", "delete window.AudioContext"])
+@pytest.mark.parametrize(
+    "old", ["Array.prototype.findLast", "window.AudioContext", "window.DecompressionStream"]
+)
 def test_a_browser_that_lacks_something_says_that_it_is_too_old(
     browser: Any, practice_page: Path, old: str
 ) -> None:
     page = browser.new_page()
-    page.add_init_script(old)
+    page.add_init_script(f"delete {old}")
     _says_too_old(page, practice_page)
 
 
@@ -145,6 +147,22 @@ def test_a_browser_that_can_not_read_the_program_says_that_it_is_too_old(
     source = practice_page.read_text("utf-8")
     old.write_text(source.replace('<script type="module">', '<script type="unknown">'), "utf-8")
     _says_too_old(browser.new_page(), old)
+
+
+def test_a_page_of_which_a_part_is_missing_says_so(
+    browser: Any, practice_page: Path, tmp_path: Path
+) -> None:
+    source = practice_page.read_text("utf-8")
+    begins = source.index('id="sound-data">')
+    (tmp_path / "damaged.html").write_text(
+        source[: begins + 9_000] + source[begins + 9_002 :], "utf-8"
+    )
+    page = browser.new_page()
+    page.goto((tmp_path / "damaged.html").as_uri())
+    page.wait_for_selector("#trouble:not([hidden])")
+    assert "Download the file again" in page.inner_text("#trouble")
+    assert page.inner_text("#play-word") == "No sound"
+    page.close()
 
 
 def _says_too_old(page: Any, path: Path) -> None:

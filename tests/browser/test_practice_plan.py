@@ -52,7 +52,7 @@ def test_ticks_stay_on_the_device_until_they_are_cleared(opened: Any) -> None:
     page.select_option("#key", "0")  # in every key, for every instrument
     page.select_option("#shape", label="keyboard")
     page.reload()
-    page.wait_for_function("() => practice.ready")
+    page.wait_for_function("() => globalThis.practice?.ready")
     assert page.locator("#practise input:checked").count() == 2
     assert page.locator("#steps input").nth(1).is_checked()
     page.click("#clear-ticks")
@@ -67,7 +67,7 @@ def test_another_form_or_version_has_ticks_of_its_own(opened: Any) -> None:
         "localStorage.setItem(`groove ticks ${JSON.stringify(practice.track.title)} old`, '[]')"
     )
     page.reload()
-    page.wait_for_function("() => practice.ready")
+    page.wait_for_function("() => globalThis.practice?.ready")
     assert page.locator("#practise input:checked").count() == 0
 
 

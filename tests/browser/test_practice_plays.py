@@ -103,7 +103,7 @@ def test_slower_is_more_swung_and_straighter_is_faster(browser: Any, tmp_path: P
     for tempo in (100, 220):
         page.goto(f"{path.as_uri()}#tempo={tempo}&countin=off")
         page.reload()
-        page.wait_for_function("() => practice.ready")
+        page.wait_for_function("() => globalThis.practice?.ready")
         ratio = swing_ratio(form.feel, tempo)
         places = [n["tick"] % 960 for n in notes_of(page, 20) if n["part"] == "drums"]
         off = [place for place in places if 400 < place < 900]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from functools import cache
@@ -303,6 +304,7 @@ def program_digest() -> str:
         whole.update(hashlib.sha256(path.read_bytes()).digest())
     for name in LIBRARIES:
         whole.update(f"{name} {_version(name)}\0".encode())
+    whole.update(f"zlib {zlib.ZLIB_RUNTIME_VERSION}\0".encode())  # packs PDF and practice page
     return whole.hexdigest()
 
 

@@ -1,4 +1,8 @@
-"""Puts the page's modules, styles and data into its HTML, so that the page is one file."""
+"""Puts the page's modules, styles and data into its HTML, so that the page is one file.
+
+Data and program are deflated. The policy names the program by its digest all the same, so that no
+other can take its place.
+"""
 
 from __future__ import annotations
 
@@ -10,13 +14,15 @@ from importlib.resources.abc import Traversable
 from typing import Any
 
 from groove.handout.modules import joined
+from groove.handout.practice.deflated import deflated
 from groove.handout.web import allowed, common_style, filled
 from groove.wording import words_of
 
 ENTRY, PHRASES = "main.js", "phrases.js"
 """The page's program, and that of the teacher's phrases, which stands in pages with some."""
-CHECK = "check.js"
-"""Runs before the modules, in browsers of any age."""
+CHECK, OPEN = "check.js", "open.js"
+"""Run by themselves before the modules: the first in browsers of any age, the second to inflate
+data and program."""
 FIRST_STYLE, LAST_STYLE = "styles/page.css", "styles/print.css"
 PHRASES_STYLE = "styles/phrases.css"
 """The style of pages with phrases alone."""
@@ -61,11 +67,11 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
     phrases = bool(texts["phrases"])
     style = common_style() + "".join(map(_read, styles(phrases=phrases)))
     code = script(phrases=phrases)
-    check = _read(CHECK)
+    check, opening = _read(CHECK), _read(OPEN)
     policy = "; ".join(
         (
             "default-src 'none'",
-            f"script-src {allowed(code)} {allowed(check)} data:",
+            f"script-src {allowed(code)} {allowed(check)} {allowed(opening)} data:",
             f"style-src {allowed(style)}",
             "img-src data:",
             "worker-src blob:",
@@ -74,9 +80,10 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
             "form-action 'none'",
         )
     )
-    places = {"policy": policy, "style": style, "script": code, "check": check} | texts
+    scripts = {"check": check, "open": opening, "program": deflated(code)}
     words = words_html()
-    places |= {name: _json(value) for name, value in data.items()} | words
+    places = {"policy": policy, "style": style} | scripts | texts | words
+    places |= {name: deflated(_json(value)) for name, value in data.items()}
     return filled(_read("page.html"), places | _panels(words))
 
 
@@ -110,5 +117,4 @@ def _flat(place: str, words: Any) -> Iterator[tuple[str, str]]:
 
 
 def _json(value: Any) -> str:
-    """JSON that can't end the element it stands in."""
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from pathlib import Path
 from typing import Any
@@ -22,6 +21,7 @@ from groove.sound.options import wanted
 from groove.sound.synth.soundfonts import find_fonts
 from groove.theory.keys import Key
 from tests.handout.pack.pack_material import pack_into
+from tests.handout.practice.page_material import data_in
 
 FORM = groove.read_form("twelve-bar", key="C", tempo=100)
 FONT = find_fonts(None, {}, [])
@@ -154,5 +154,5 @@ def test_the_papers_of_a_pack_are_on_the_paper_and_the_page_on_the_neck_that_wer
         page = PdfDocument(packed.folder / name)[0]
         assert [round(edge) for edge in page.get_size()] == [612, 792]  # points: 8.5 by 11 inches
     page = (packed.folder / "short-way_practice.html").read_text("utf-8")
-    track = json.loads(re.search(r'id="track-data">(.*?)</script>', page)[1])
+    track = data_in(page, "track-data")
     assert (track["shape"], track["necks"]["tuning"]) == ("ukulele", "ukulele")

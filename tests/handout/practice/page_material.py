@@ -15,6 +15,7 @@ import pytest
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.practice.data import page_data
+from groove.handout.practice.deflated import inflated
 from groove.handout.practice.streams import rows_of
 from groove.handout.practice.takes import Streams, streams_of
 from groove.lesson.request import USUAL, Request
@@ -24,7 +25,12 @@ FORM = read_form("i-vi-iv-v", title="Tin Roof </script> & Stairs")
 
 def data_in(page: str, place: str) -> Any:
     """The data that stands in an element of a page."""
-    return json.loads(re.search(f'id="{place}">(.*?)</script>', page, re.DOTALL)[1])
+    return json.loads(text_in(page, place))
+
+
+def text_in(page: str, place: str) -> str:
+    """The deflated text that stands in an element of a page."""
+    return inflated(re.search(f'id="{place}">(.*?)</script>', page)[1])
 
 
 MATERIAL = {

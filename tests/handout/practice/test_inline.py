@@ -6,6 +6,8 @@ import re
 from pathlib import Path
 
 from groove.handout.practice.inline import PANELS, script, sources, styles
+from groove.handout.web import allowed
+from tests.handout.practice.page_material import text_in
 
 SOURCES = Path(str(sources()))
 MODULES = {path.relative_to(SOURCES).as_posix(): path for path in SOURCES.rglob("*.js")}
@@ -14,6 +16,7 @@ MODULES = {path.relative_to(SOURCES).as_posix(): path for path in SOURCES.rglob(
 def test_the_policy_names_its_own_script_and_style_only(page: str) -> None:
     policy = re.search(r'Content-Security-Policy" content="([^"]*)"', page)[1]
     assert policy.startswith("default-src 'none'; script-src 'sha256-")
+    assert allowed(text_in(page, "program")) in policy
     assert "unsafe" not in policy
     assert "connect-src 'none'" in policy
 
@@ -29,7 +32,7 @@ def test_the_modules_use_the_import_and_export_that_inlining_knows() -> None:
 
 
 def test_every_module_is_used() -> None:
-    names = set(MODULES) - {"check.js"}  # which runs by itself before the modules
+    names = set(MODULES) - {"check.js", "open.js"}  # which run by themselves before the modules
     assert names == set(re.findall(r'^modules\["([\w/]+\.js)"\] = ', script(), re.MULTILINE))
 
 

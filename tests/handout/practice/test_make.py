@@ -16,7 +16,7 @@ from groove.errors import GrooveError
 from groove.handout.practice.make import _check_licence, _credits, _notice, make_page
 from groove.sound.synth.soundfonts import LICENCES, Fonts, Soundfont, find_fonts
 from tests.command_line import call
-from tests.handout.practice.page_material import FORM, data_in, the_notes_of_one_key
+from tests.handout.practice.page_material import FORM, data_in, text_in, the_notes_of_one_key
 
 
 def test_a_title_can_not_break_the_page(page: str) -> None:
@@ -25,8 +25,14 @@ def test_a_title_can_not_break_the_page(page: str) -> None:
 
 
 def test_the_page_points_to_nothing_outside(page: str) -> None:
-    code = re.sub(r'"http://www.w3.org/2000/svg"', "", page)  # a name, nothing is fetched from it
-    assert not re.search(r"https?://|src=|@import|url\(", code)
+    places = re.findall(r'<script type="text/plain" id="([\w-]+)">', page)
+    assert {"program", "track-data", "sound-data"} == set(places)
+    plain = re.sub(r'<script type="text/plain".*?</script>', "", page)
+    for code in (plain, *(text_in(page, place) for place in places)):
+        code = code.replace(
+            '"http://www.w3.org/2000/svg"', ""
+        )  # a name, nothing is fetched from it
+        assert not re.search(r"https?://|src=|@import|url\(", code)
 
 
 def test_the_notice_of_the_sounds_goes_with_them(page: str) -> None:

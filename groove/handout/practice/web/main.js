@@ -245,8 +245,7 @@ async function getReady() {
   showPlaying(false);
 }
 
-// check.js looks whether the browser has what is needed, and says what is missing.
-if (!globalThis.tooOld) getReady().catch(() => {
+getReady().catch(() => {
   $("play-word").textContent = say("play.no_sound");
   trouble(say("trouble.sounds"));
 });
