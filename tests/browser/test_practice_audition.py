@@ -27,7 +27,7 @@ async ({ notes, seconds, over, tempo, band, retime, ahead }) => {
   const player = new Player(track, own, settings, (note) => band && heard.push(note));
   if (band || over === "band") player.start(0);
   player.advance(0.3);
-  const stage = { context, band: own, player, playing: true };
+  const stage = { context, band: own, player, playing: true, async use() {}, leave() {} };
   const audition = new Audition(stage, settings, (note) => heard.push(note));
   if (notes) audition.play(notes, { over, tempo });
   for (let time = 0.2; time < seconds; time += 0.1) {

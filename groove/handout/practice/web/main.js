@@ -1,5 +1,6 @@
 // The entry of the page's program: connects data, settings, sounds, controls and the screen.
 
+import { Kept, onForget } from "./kept/kept.js";
 import { onKey } from "./kept/keys.js";
 import { keepAwake } from "./sound/awake.js";
 import { Audition } from "./sound/audition.js";
@@ -11,7 +12,9 @@ import { usualHand } from "./music/hands.js";
 import { KeptView } from "./screen/kept_view.js";
 import { KeysList } from "./screen/keys_list.js";
 import { lateFrames } from "./sound/leveller.js";
+import { findClick, fromClicks, fromTaps, lateTap, probe } from "./mic/latency.js";
 import { closeMicrophone, openMicrophone } from "./mic/microphone.js";
+import { RecordingView } from "./mic/recording_view.js";
 import { tonesOnNeck } from "./screen/neck.js";
 import { Player } from "./sound/player.js";
 import { Layout } from "./screen/layout.js";
@@ -48,13 +51,21 @@ const view = new View(
   },
 );
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
-export const practice = { track, settings, view, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand, openMicrophone, closeMicrophone };
+export const practice = { track, settings, view, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand, openMicrophone, closeMicrophone, latency: { findClick, fromClicks, fromTaps, lateTap, probe } };
 globalThis.practice = practice;
 const practise = new PractiseView(settings, (tempo) => {
   settings.setTempo(tempo);
   changed("tempo");
 });
 const keptView = new KeptView();
+const recording = (practice.recording = new RecordingView(settings, {
+  kept: new Kept("device"),
+  onForget,
+  play: playOrStop,
+  stop: playOrStop,
+  tell: (words) => view.tell?.("record", words),
+  credits: $("credits").textContent,
+}));
 let stage = null;
 
 bindControls(settings, changed);
@@ -119,6 +130,7 @@ function playOrStop() {
     over();
   } else {
     $("trouble").hidden = true;
+    recording.hush();
     stage.play();
     showPlaying(true);
     requestAnimationFrame(follow);
@@ -193,6 +205,7 @@ $("go-on").addEventListener("click", () => {
   showGoOn();
 });
 onKey(" ", "keys.play", playOrStop);
+onKey("r", "keys.record", () => recording.press());
 bindKeys();
 $("get-midi").addEventListener("click", () => takeAway("mid", "audio/midi", midiBytes));
 $("get-wav").addEventListener("click", () => takeAway("wav", "audio/wav", wavOf));
@@ -240,6 +253,7 @@ async function getReady() {
   await made.ready();
   stage = practice.stage = made;
   practice.audition = new Audition(made, settings, (note) => practice.heard?.(note));
+  recording.useStage(made);
   practice.ready = true;
   $("play").disabled = false;
   showPlaying(false);

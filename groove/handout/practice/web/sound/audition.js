@@ -13,7 +13,7 @@ const HIDDEN_AHEAD_SECONDS = 2.5; // a browser may call a hidden page only once 
 const LEAST_SECONDS = 0.05; // of a note
 const VELOCITY = 84;
 const CHORD = { velocity: 54, loudness: 0.8 }; // quieter than what is heard over it
-const REST_AFTER_MS = 4000;
+const USER = "audition"; // of the stage's clock
 /** In the place of a chord that is held: the band that plays. */
 export const BAND = "band";
 
@@ -44,9 +44,8 @@ export class Audition {
     this.lastTick = Array.isArray(notes) ? Math.max(0, ...notes.map(({ at, length }) => at + length)) : Infinity;
     this.#channel(part);
     if (over?.part) this.#channel(over.part, true, CHORD.loudness);
-    clearTimeout(this.stage.resting);
     this.#tick();
-    context.resume().catch(() => {});
+    this.stage.use(USER).catch(() => {});
     this.clock.start();
   }
 
@@ -161,8 +160,7 @@ export class Audition {
     const { stage } = this;
     this.playing = false;
     this.clock.stop();
-    clearTimeout(stage.resting);
-    if (!stage.playing) stage.resting = setTimeout(() => stage.playing || this.playing || stage.context.suspend(), REST_AFTER_MS);
+    stage.leave(USER);
     this.done(isWhole);
   }
 }

@@ -47,7 +47,9 @@ export class Band {
     Object.assign(this, { context, track, sounds, voices: new Set(), ringing: new Map(), struck: new Map() });
     this.tuned = track.a4 / USUAL_A4;
     const limiter = leveller(context, { level: CEILING, share: 1, isTrue: true });
-    limiter.output.connect(context.destination);
+    /** The node that all of it comes from, as it is heard. */
+    this.output = limiter.output;
+    this.output.connect(context.destination);
     this.mixed = limiter.input;
     const room = (this.room = this.#room(limiter.input));
     const clicks = CLICKS.map((name) => ({ ...track.clicks, name }));

@@ -28,6 +28,7 @@ export class Stage {
     this.#wake();
     this.clock = makeClock(() => this.#keepAhead());
     this.running = false;
+    this.users = new Set();
   }
 
   /** Makes the context; the browser keeps it silent until a press of play. */
@@ -96,12 +97,29 @@ export class Stage {
     }, SILENT_AFTER_MS);
   }
 
+  /**
+   * Keeps the context running while the band rests, for a user that goes by a name; settled when it runs,
+   * refused where it does not start. Called from a press.
+   */
+  use(name) {
+    this.users.add(name);
+    clearTimeout(this.resting);
+    const waited = new Promise((_, refuse) => setTimeout(refuse, SILENT_AFTER_MS, new Error("no audio device")));
+    return Promise.race([this.context.resume(), waited]);
+  }
+
+  /** Lets the context rest again, unless the band or another user needs it. */
+  leave(name) {
+    this.users.delete(name);
+    if (!this.playing) this.#rest();
+  }
+
   /** Suspends the context when the last sound has died away. */
   #rest() {
     this.clock.stop();
     clearTimeout(this.watching);
     clearTimeout(this.resting);
-    this.resting = setTimeout(() => this.context.suspend(), REST_AFTER_MS);
+    this.resting = setTimeout(() => this.users.size || this.context.suspend(), REST_AFTER_MS);
   }
 
   #keepAhead() {

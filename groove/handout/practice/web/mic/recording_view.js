@@ -1,0 +1,254 @@
+// The panel for recording: records, lists the takes, plays them back and saves them.
+
+import { fileName, handOver } from "../files/downloads.js";
+import { lengthInWords } from "../music/outline.js";
+import { say } from "../music/words.js";
+import { LatencyView } from "./latency_view.js";
+import { NoMicrophone } from "./microphone.js";
+import { Recorder } from "./recording.js";
+import { canOpus, takeAsOpus, takeAsWav } from "./recording_files.js";
+import { canFilm } from "./recording_film.js";
+import { TakeList } from "./recording_list.js";
+import { TakePlayer } from "./recording_play.js";
+import { factor } from "./recording_take.js";
+
+const OFF_DECIBELS = -30; // of the sliders
+const LOWEST_DECIBELS = -60; // of the meter
+const TOO_LOUD = 0.98;
+const LEAST_SECONDS = 5; // that must be left for a take
+
+const $ = (id) => document.getElementById(id);
+
+export class RecordingView {
+  /**
+   * kept: what stays on the device. onForget: takes a function that is called when that is forgotten. play: starts the band. stop: stops it. tell: called with a short state for
+   * the transport, "" for none. credits: the line on sounds and music for the files.
+   */
+  constructor(settings, { kept, onForget, play, stop, tell, credits }) {
+    Object.assign(this, { settings, play, stop, tell, credits, takes: [], number: 0, decibels: { microphone: 0, band: 0 } });
+    const hush = () => this.hush();
+    this.latency = new LatencyView(kept, { before: hush, changed: () => this.player?.setLevels() });
+    onForget(() => this.latency.forget());
+    const act = (name) => (take) => this.#save(take, name);
+    this.list = new TakeList(settings.track, {
+      play: (take) => this.#playOrStop(take),
+      toPlace: (take, seconds) => this.#playTake(take, seconds),
+      wav: act("wav"),
+      opus: act("opus"),
+      film: (take) => this.#saveFilm(take),
+      remove: (take) => this.#remove(take),
+    });
+    $("record-film-line").hidden = !canFilm();
+    $("record-go").addEventListener("click", () => this.press());
+    $("take-back").addEventListener("click", () => this.#bringBack());
+    for (const which of ["microphone", "band"]) this.#bindLevel(which);
+    addEventListener("beforeunload", (event) => this.hasUnsaved && event.preventDefault());
+  }
+
+  /** Takes the stage into use, as soon as there is one. */
+  useStage(stage) {
+    this.stage = stage;
+    this.latency.useStage(stage);
+    this.recorder = new Recorder(stage, { heard: (now) => this.#showNow(now), done: (take, reason) => this.#done(take, reason) });
+    this.player = new TakePlayer(stage, {
+      levels: () => this.levels,
+      moved: (seconds) => this.list.showPlace(this.player.take, seconds),
+      over: () => this.#showStopped(),
+    });
+    $("record-go").disabled = false;
+    canOpus(stage.context.sampleRate).then((can) => can && this.list.allowOpus());
+  }
+
+  /** Whether something would be lost with the page. */
+  get hasUnsaved() {
+    return Boolean(this.recorder?.isOn) || this.takes.some((take) => !take.isSaved);
+  }
+
+  /** Latency in seconds, and both levels as factors. */
+  get levels() {
+    const [microphone, band] = ["microphone", "band"].map((which) => factor(this.decibels[which], OFF_DECIBELS));
+    return { latency: this.latency.seconds, microphone, band };
+  }
+
+  /** Records, or ends the take. */
+  async press() {
+    if (!this.recorder || this.recorder.state === "asking" || this.recorder.state === "ending") return;
+    if (this.recorder.isOn) {
+      this.recorder.stop();
+      if (this.hasStarted && this.stage.playing) this.stop();
+      return;
+    }
+    const most = this.recorder.limits.all - this.takes.reduce((sum, { seconds }) => sum + seconds, 0);
+    if (most < LEAST_SECONDS) {
+      this.#say(say("record.full", { length: lengthInWords(this.recorder.limits.all) }));
+      return;
+    }
+    this.hush();
+    this.#forget();
+    this.#say(say("record.asking"));
+    const film = $("record-film").checked ? this.levels : null;
+    try {
+      await this.recorder.start({ film, about: { from: this.#here() }, most });
+    } catch (error) {
+      this.#say(error instanceof NoMicrophone ? error.message : say("trouble.silent"));
+      return;
+    }
+    this.hasStarted = !this.stage.playing;
+    this.loudest = 0;
+    if (this.hasStarted) this.play();
+    this.#say("");
+    this.#showOn(true);
+  }
+
+  /** Stops the take that sounds, as when the band begins. */
+  hush() {
+    this.player?.stop();
+  }
+
+  #here() {
+    const { key, tempo } = this.settings;
+    return { key, tempo };
+  }
+
+  #say(words) {
+    $("record-said").textContent = words;
+  }
+
+  #showOn(isOn) {
+    $("record-word").textContent = say(isOn ? "record.stop" : "record.record");
+    $("record-go").classList.toggle("recording", isOn);
+    $("record-now").hidden = !isOn;
+    $("record-film").disabled = isOn;
+    const see = $("record-see");
+    see.srcObject = isOn ? (this.recorder.camera ?? null) : null;
+    see.hidden = !see.srcObject;
+    if (see.srcObject) see.play().catch(() => {});
+    if (!isOn) this.tell("");
+  }
+
+  #showNow({ seconds, peak }) {
+    this.loudest = Math.max(this.loudest, peak);
+    const length = lengthInWords(seconds);
+    if ($("record-time").textContent !== length) {
+      $("record-time").textContent = length;
+      this.tell(say("record.recording", { length }));
+    }
+    $("record-meter").value = Math.max(0, 20 * Math.log10(peak || 1e-9) - LOWEST_DECIBELS);
+  }
+
+  async #done(take, reason) {
+    this.#showOn(false);
+    const { loudest } = this;
+    Object.assign(take.about, { to: this.#here(), number: (this.number += 1), name: say("record.take", { number: this.number }) });
+    this.takes.push(take);
+    this.list.add(take);
+    $("take-levels").hidden = false;
+    const { microphone, band, isSilent } = await take.loudness();
+    if (!this.isSet && !isSilent && microphone && band) this.#setLevel("microphone", Math.round(20 * Math.log10(band / microphone)));
+    const limit = reason === "limit" ? say("record.limit", { length: lengthInWords(take.seconds) }) : "";
+    const gone = reason === "gone" ? say("record.gone") : "";
+    const state = isSilent ? say("record.unheard") : loudest >= TOO_LOUD ? say("record.too_loud") : say("record.done", { name: take.about.name });
+    this.#say([limit, gone, state].filter(Boolean).join(" "));
+  }
+
+  #bindLevel(which) {
+    const slider = $(`level-${which}`);
+    slider.addEventListener("input", () => {
+      this.isSet = true;
+      this.#setLevel(which, slider.valueAsNumber);
+    });
+    this.#setLevel(which, 0);
+  }
+
+  #setLevel(which, decibels) {
+    const slider = $(`level-${which}`);
+    slider.value = decibels;
+    this.decibels[which] = slider.valueAsNumber;
+    const isOff = slider.valueAsNumber <= OFF_DECIBELS;
+    slider.setAttribute("aria-valuetext", isOff ? say("record.off") : say("record.decibels", { decibels: slider.valueAsNumber }));
+    this.player?.setLevels();
+  }
+
+  #playOrStop(take) {
+    if (this.player.take === take) this.player.stop();
+    else this.#playTake(take, 0);
+  }
+
+  #playTake(take, from) {
+    if (this.recorder.state !== "off") return;
+    if (this.player.take !== take) this.player.stop();
+    if (this.stage.playing) this.stop();
+    this.sounding = take;
+    this.player.play(take, from).catch(() => {
+      this.player.stop();
+      this.#say(say("trouble.silent"));
+    });
+  }
+
+  #showStopped() {
+    if (this.sounding) this.list.showPlace(this.sounding, null);
+    this.sounding = null;
+  }
+
+  /** Saves the mix of a take as it sounds now. */
+  async #save(take, kind) {
+    const { track } = this.settings;
+    const { key, tempo } = take.about.from;
+    const title = say("record.file_title", { title: track.title, name: take.about.name, key: track.keys[key].sign, tempo });
+    this.list.showSaved(take, true);
+    this.#say(say("record.making"));
+    try {
+      const blob = await (kind === "wav"
+        ? takeAsWav(take, this.levels, { INAM: title, ICMT: this.credits, ISFT: "groove" })
+        : takeAsOpus(take, this.levels, { TITLE: title, COMMENT: this.credits }));
+      this.#handOver(take, blob, kind);
+    } catch {
+      this.#say(say("file.failed"));
+    }
+    this.list.showSaved(take);
+  }
+
+  #saveFilm(take) {
+    this.#handOver(take, take.film, take.film.type.includes("mp4") ? "mp4" : "webm");
+    this.list.showSaved(take);
+  }
+
+  #handOver(take, blob, ending) {
+    const { key, tempo } = take.about.from;
+    const asked = Object.assign(this.settings.copy(), { key, tempo, rounds: 1 });
+    const words = take.about.name.normalize("NFC").replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-+|-+$/g, "");
+    const name = fileName(asked, ending).replace(/\.(?=\w+$)/, `_${words || take.about.number}.`);
+    handOver(blob, blob.type, name);
+    take.isSaved = true;
+    this.#say(say("file.done", { name }));
+  }
+
+  #remove(take) {
+    if (this.player.take === take) this.player.stop();
+    this.#forget();
+    this.list.remove(take);
+    this.takes = this.takes.filter((one) => one !== take);
+    this.removed = take;
+    $("take-levels").hidden = !this.takes.length;
+    $("take-back").hidden = false;
+    $("take-back").focus();
+    this.#say(say("record.removed", { name: take.about.name }));
+  }
+
+  #bringBack() {
+    const take = this.removed;
+    this.#forget();
+    this.takes.push(take);
+    this.list.add(take);
+    this.list.showSaved(take);
+    $("take-levels").hidden = false;
+    this.#say("");
+    this.list.focus(take);
+  }
+
+  /** Forgets the take that was deleted last. */
+  #forget() {
+    this.removed = null;
+    $("take-back").hidden = true;
+  }
+}

@@ -1,0 +1,68 @@
+"""The practice page records the microphone over the band, and gives both back in step."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+FIND_CLICK = """({ late, noise, echo }) => {
+  const { probe, findClick } = practice.latency;
+  const [rate, click] = [44100, probe(44100)];
+  let seed = 1;
+  const random = () => (seed = (seed * 16807) % 2147483647) / 1073741824 - 1;
+  const signal = Float32Array.from({ length: 0.6 * rate + click.length }, () => noise * random());
+  click.forEach((sample, i) => {
+    signal[Math.round(late * rate) + i] += 0.1 * sample;
+    signal[Math.round((late + 0.006) * rate) + i] += echo * 0.1 * sample;
+  });
+  const { at, clear } = findClick(signal, click);
+  return { late: at / rate, clear };
+}"""
+
+
+@pytest.mark.parametrize("late", [0.02, 0.15, 0.3])
+@pytest.mark.parametrize(("noise", "echo"), [(0, 0), (0.03, 0), (0.003, 1.3)])
+def test_a_click_is_found_in_noise_and_before_its_echo(
+    opened: Any, late: float, noise: float, echo: float
+) -> None:
+    found = opened().evaluate(FIND_CLICK, {"late": late, "noise": noise, "echo": echo})
+    assert found["late"] == pytest.approx(late, abs=0.0005)
+    assert found["clear"] is None or found["clear"] > 10
+
+
+def test_noise_alone_is_no_click(opened: Any) -> None:
+    page = opened()
+    wish = {"late": 10, "noise": 0.03, "echo": 0}
+    assert page.evaluate(FIND_CLICK, wish)["clear"] < 10
+
+
+def test_clicks_that_disagree_or_are_too_few_tell_no_latency(opened: Any) -> None:
+    page = opened()
+    asked = "(lates) => practice.latency.fromClicks(lates.map((late) => ({ late, clear: 50 })))"
+    good = page.evaluate(asked, [0.1, 0.101, 0.1, 0.102, 0.1, 0.4, 0.1, 0.099])
+    assert good["latency"] == pytest.approx(0.1, abs=0.001)
+    assert page.evaluate(asked, [0.1, 0.2, 0.3, 0.1, 0.4, 0.25, 0.1, 0.35]) == {"reason": "apart"}
+    assert page.evaluate(asked, [0.1, 0.1, 0.1, 0.1]) == {"reason": "unheard"}
+
+
+def test_taps_tell_their_median_unless_they_are_uneven(opened: Any) -> None:
+    page = opened()
+    asked = "(lates) => practice.latency.fromTaps(lates)"
+    even = page.evaluate(asked, [0.11, 0.12, 0.13, 0.12, 0.4, 0.12, 0.1, 0.14])
+    assert even == {"latency": pytest.approx(0.12)}
+    assert page.evaluate(asked, [0, 0.3, 0.1, 0.4, 0.2, 0.45, 0, 0.3]) == {"reason": "uneven"}
+    assert page.evaluate(asked, [-0.03] * 8) == {"latency": 0}
+
+
+def test_without_a_microphone_one_sentence_says_so_and_the_band_still_plays(opened: Any) -> None:
+    page = opened()
+    page.click("#record .fold")
+    page.click("#record-go")
+    page.wait_for_function("() => practice.recording.recorder.state === 'off'")
+    assert page.inner_text("#record-said") == page.evaluate(
+        "practice.words('record.microphone.none')"
+    )
+    page.click("#play")
+    assert page.evaluate("practice.stage.playing")
+    assert page.seen.complaints == []
