@@ -18,7 +18,9 @@ import contextlib
 import gc
 import os
 import signal
+from pathlib import Path
 
+import pytest
 from hypothesis import HealthCheck, settings
 
 from groove.errors import GrooveError
@@ -44,3 +46,13 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(10_000, 20, 20)
+
+
+@pytest.fixture(scope="session")
+def whole_pack(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a pack in two keys at two tempos, with stems; tests that change it copy it."""
+    from tests.handout.pack.pack_material import pack_into
+
+    folder = tmp_path_factory.mktemp("pack") / "whole"
+    pack_into(folder)
+    return folder

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import json
 import re
 from collections.abc import Mapping
 from html import escape
 from importlib.resources import files
+from typing import Any
 
 from groove.wording import words_of
 
@@ -29,6 +31,11 @@ def allowed(text: str) -> str:
 def cautions_html() -> str:
     """The lesson sheet's cautions as HTML, a paragraph each."""
     return "\n".join(f"<p>{escape(text)}</p>" for text in words_of("cautions")["cautions"])
+
+
+def json_html(value: Any) -> str:
+    """JSON that can't end the element it stands in."""
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
 
 
 def filled(template: str, places: Mapping[str, str]) -> str:

@@ -1,8 +1,10 @@
-"""The overview of a pack in a real browser: it plays, asks for nothing by itself, fits anywhere."""
+"""The overview of a pack in a real browser: what a student presses, hears and sees there."""
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -15,29 +17,31 @@ from groove.handout.pack.folder import INDEX
 from tests.browser.practice_material import Seen
 from tests.handout.pack.pack_material import pack_into
 
-SIZES = [(320, 640), (768, 1024), (1440, 900)]
+SIZES = [(320, 640), (360, 740), (740, 360), (768, 1024), (1440, 900)]
 
 
 @pytest.fixture(scope="module")
-def overview(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def overview(whole_pack: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The overview of a pack in C and Bb at 90 and 120, with papers for B flat instruments too."""
     folder = tmp_path_factory.mktemp("pack") / "site"
-    pack_into(folder, tempos=90, stems=False)
+    shutil.copytree(whole_pack, folder)
+    pack_into(folder, readers="Bb")
     return folder / INDEX
 
 
 @pytest.fixture
 def opened(browser: Any, overview: Path) -> Iterator[Any]:
-    """Opens the overview: opened(**context options) -> page."""
+    """Opens the overview: opened(fragment, path, **context options) -> page."""
     contexts = []
 
-    def opener(**options: Any) -> Any:
+    def opener(fragment: str = "", path: Path = overview, **options: Any) -> Any:
         contexts.append(browser.new_context(**options))
         page = contexts[-1].new_page()
         page.seen = Seen()
         page.on("request", lambda request: page.seen.requests.append(request.url))
         page.on("console", lambda message: page.seen.complaints.append(message.text))
         page.on("pageerror", lambda error: page.seen.complaints.append(str(error)))
-        page.goto(overview.as_uri())
+        page.goto(f"{path.as_uri()}{fragment}")
         return page
 
     yield opener
@@ -45,40 +49,243 @@ def opened(browser: Any, overview: Path) -> Iterator[Any]:
         context.close()
 
 
-PLAY_TWO = """async () => {
-  const [one, two] = document.querySelectorAll("audio");
-  await one.play();
-  await two.play();
-  await new Promise((settled) => setTimeout(settled, 50));
-  return [one.paused, two.paused, one.duration];
-}"""
+def _names(addresses: list[str]) -> list[str]:
+    return [Path(address).name for address in addresses]
 
 
-def test_it_asks_for_a_track_when_that_is_played_and_for_nothing_else(
-    opened: Any, overview: Path
+def _sounds(page: Any) -> None:
+    """Wait until the track sounds, and goes on."""
+    page.wait_for_function("() => !audio.paused && audio.currentTime > 0.05")
+
+
+def _source(page: Any) -> str:
+    return Path(page.evaluate("audio.src")).name
+
+
+def _choose(page: Any, field: str, value: str) -> None:
+    page.check(f"[name={field}][value='{value}']", force=True)  # its square lies over it
+
+
+# The player
+
+
+def test_one_press_plays_the_form_as_it_was_made_and_nothing_was_asked_for_before(
+    opened: Any,
 ) -> None:
-    page = opened()
-    assert page.seen.requests == [overview.as_uri()]
-    paused, other_paused, seconds = page.evaluate(PLAY_TWO)
-    assert (paused, other_paused) == (True, False)
-    # A bar of count-in, two bars and the end, at 90; and a crash that rings on for 5 s.
-    assert 6 < seconds < 17
-    assert {Path(url).suffix for url in page.seen.requests[1:]} == {".mp3"}
+    page = opened(viewport={"width": 360, "height": 640})
+    assert _names(page.seen.requests) == ["index.html", "short-way_C_chart.svg"]
+    assert page.locator("#start").bounding_box()["y"] < 600  # seen without scrolling
+    page.click("#start")
+    _sounds(page)
+    assert _names(page.seen.requests[2:]) == ["short-way_C_120.mp3"]
+    assert page.inner_text("#start") == "Pause"
+    page.click("#start")
+    assert page.evaluate("audio.paused")
     assert page.seen.complaints == []
 
 
-def test_its_policy_forbids_everything_else(opened: Any) -> None:
-    assert opened().evaluate("fetch('manifest.json').then(() => false, () => true)")
+def test_another_key_or_tempo_goes_on_at_the_same_place_of_the_music(opened: Any) -> None:
+    page = opened()
+    page.evaluate("audio.volume = 0")
+    page.click("#start")
+    _sounds(page)
+    page.evaluate("audio.currentTime = 3")
+    _choose(page, "key", "11_B-flat")
+    page.wait_for_function("() => audio.readyState && !audio.paused && audio.currentTime > 2.9")
+    assert _source(page) == "short-way_B-flat_120.mp3"
+    page.click("#start")
+    page.evaluate("audio.currentTime = 3")
+    _choose(page, "tempo", "90")
+    page.click("#start")
+    _sounds(page)
+    assert 4 <= page.evaluate("audio.currentTime") < 4.5  # 6 beats: 3 s at 120, 4 s at 90
+
+
+def test_it_plays_without_a_player_and_again_and_again(opened: Any) -> None:
+    page = opened()
+    page.select_option("[name=mix]", label="Without bass")
+    assert _source(page) == "short-way_C_120_without-bass.mp3"
+    page.check("#again")
+    page.click("#start")
+    _sounds(page)
+    page.evaluate("audio.currentTime = audio.duration - 0.1")
+    page.wait_for_function("() => !audio.paused && audio.currentTime < 2")
+
+
+def test_its_place_can_be_moved_before_and_while_it_plays(opened: Any) -> None:
+    page = opened()
+    page.focus("#place")
+    page.keyboard.press("End")
+    page.keyboard.press("PageDown")
+    first, whole = page.get_attribute("#place", "aria-valuetext").split(" of ")
+    assert first not in ("0:00", whole)
+    page.click("#start")
+    _sounds(page)
+    assert page.evaluate("audio.currentTime") > 5
+    page.fill("#place", "100")
+    assert page.evaluate("audio.currentTime") < 3
+
+
+def test_the_lock_screen_names_what_plays(opened: Any) -> None:
+    page = opened("#key=Bb&tempo=90&mix=without-drums")
+    shown = page.evaluate(
+        "(({ title, artist, album }) => [title, artist, album])(navigator.mediaSession.metadata)"
+    )
+    assert shown == ["Short Way", "", "B♭ blues, 90 beats a minute, Without drums"]
+
+
+# What is chosen
+
+
+def test_chart_files_plan_and_practice_page_are_those_of_the_choice(opened: Any) -> None:
+    page = opened()
+    _choose(page, "key", "11_B-flat")
+    _choose(page, "tempo", "90")
+    page.select_option("[name=reader]", "Bb")
+    hrefs = page.evaluate("[...document.querySelectorAll('#taken a')].map((a) => a.href)")
+    assert _names(hrefs) == [
+        f"short-way_B-flat_{end}"
+        for end in ("090.mp3", "chart-Bb.pdf", "sheet-Bb.pdf", "090.mid", "chart-Bb.musicxml")
+    ]
+    page.wait_for_function("() => document.querySelector('#picture img').naturalWidth > 0")
+    assert _names([page.get_attribute("#picture img", "src")]) == ["short-way_B-flat_chart-Bb.svg"]
+    assert page.inner_text("#practise") == "Practise in C at 90"
+    assert page.evaluate("practise.hash") == "#key=Bb&tempo=90&for=Bb"
+    assert "C7 (C E G B♭)" in page.text_content("#plan-steps")  # as a B flat instrument reads it
+
+
+def test_a_choice_is_kept_and_an_address_with_one_comes_first(opened: Any, overview: Path) -> None:
+    page = opened()
+    _choose(page, "key", "11_B-flat")
+    page.reload()
+    assert _source(page) == "short-way_B-flat_120.mp3"
+    page.goto(f"{overview.as_uri()}#key=c&tempo=90")
+    page.reload()
+    assert _source(page) == "short-way_C_090.mp3"
+    page.goto(f"{overview.as_uri()}#key=H&tempo=x&mix=without-everything")
+    page.reload()
+    assert _source(page) == "short-way_B-flat_120.mp3"
+
+
+def test_where_nothing_is_kept_it_can_be_chosen_too(browser: Any, overview: Path) -> None:
+    context = browser.new_context()
+    context.add_init_script(
+        "Object.defineProperty(window, 'localStorage', { get() { throw new Error('refused'); } })"
+    )
+    page = context.new_page()
+    page.goto(overview.as_uri())
+    _choose(page, "key", "11_B-flat")
+    assert _source(page) == "short-way_B-flat_120.mp3"
+    context.close()
+
+
+def test_without_its_program_every_file_is_reached_and_the_browser_plays(
+    browser: Any, overview: Path
+) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(overview.as_uri())
+    assert page.is_visible("audio[controls]")
+    assert page.is_hidden("#choice")
+    assert page.is_visible("noscript p")
+    page.click("#all > summary")
+    for key in ("#key-01_C", "#key-11_B-flat"):
+        page.click(f"{key} > summary")
+        assert page.locator(f"{key} a:visible").count() == 2 * 4 + 2 * 9
+    context.close()
+
+
+# Parts of a pack
 
 
 @pytest.fixture
-def site(overview: Path) -> Iterator[str]:
-    """The address of the pack on a web server of this machine."""
-    handler = partial(Quiet, directory=str(overview.parent))
+def part(overview: Path, tmp_path: Path) -> Path:
+    """The overview of a pack that was posted without its tracks, its charts and a sheet."""
+    folder = tmp_path / "part"
+    gone = shutil.ignore_patterns("*.mp3", "*.svg", "*C_sheet.pdf")
+    shutil.copytree(overview.parent, folder, ignore=gone)
+    return folder / INDEX
+
+
+MISSING = "The file {} is missing from this pack; ask your teacher to post it too."
+
+
+def test_a_track_or_chart_that_is_missing_is_told_in_a_sentence(opened: Any, part: Path) -> None:
+    page = opened(path=part)
+    page.wait_for_selector("#trouble:visible")
+    assert page.inner_text("#trouble") == MISSING.format("short-way_C_chart.svg")
+    assert page.is_hidden("#picture")
+    page.click("#start")
+    page.wait_for_function("() => trouble.textContent.includes('mp3')")
+    assert page.inner_text("#trouble") == MISSING.format("short-way_C_120.mp3")
+    assert page.inner_text("#start") == "Play"
+
+
+def test_on_a_site_a_link_to_a_missing_file_says_so_and_the_others_lead_there(
+    opened: Any, part: Path
+) -> None:
+    with served(part.parent) as site:
+        page = opened()
+        page.goto(site)
+        page.click("#taken a[href$='sheet.pdf']")
+        page.wait_for_function("() => trouble.textContent.includes('sheet')")
+        assert page.inner_text("#trouble") == MISSING.format("short-way_C_sheet.pdf")
+        with page.expect_download() as download:
+            page.click("#taken a[href$='.mid']")
+        assert download.value.suggested_filename == "short-way_C_120.mid"
+        assert page.is_hidden("#trouble")
+
+
+def test_it_asks_no_other_site(opened: Any) -> None:
+    page = opened()
+    refused = page.evaluate(
+        """() => new Promise((done) => {
+          const refused = new Set();
+          document.addEventListener("securitypolicyviolation", ({ effectiveDirective }) => {
+            if (refused.add(effectiveDirective).size === 3) done([...refused].sort());
+          });
+          const other = "http://127.0.0.1:9/";
+          fetch(other).catch(() => {});
+          new Image().src = other;
+          new Audio(other).load();
+        })"""
+    )
+    assert refused == ["connect-src", "img-src", "media-src"]
+
+
+def test_print_has_the_plan_and_the_chart_and_nothing_to_press(opened: Any) -> None:
+    page = opened(viewport={"width": 360, "height": 740})
+    assert page.is_hidden("#plan-steps")
+    page.evaluate("window.print = () => dispatchEvent(new Event('beforeprint'))")
+    page.click("#print")
+    page.emulate_media(media="print")
+    for shown in ("h1", "#plan-session", "#plan-steps", "#picture img"):
+        assert page.is_visible(shown), shown
+    for left_out in (".first", "#play", "#take", "#all", "#print"):
+        assert page.is_hidden(left_out), left_out
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    page.emulate_media(media="screen")
+    assert page.is_hidden("#plan-steps")
+
+
+# On a site
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[str]:
+    """The address of a folder on a web server of this machine."""
+    handler = partial(Quiet, directory=str(folder))
     with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
         Thread(target=server.serve_forever, daemon=True).start()
         yield f"http://127.0.0.1:{server.server_address[1]}/"
         server.shutdown()
+
+
+@pytest.fixture
+def site(overview: Path) -> Iterator[str]:
+    """The address of the pack on a site."""
+    with served(overview.parent) as address:
+        yield address
 
 
 class Quiet(SimpleHTTPRequestHandler):
@@ -90,10 +297,12 @@ def test_the_zip_is_offered_on_a_site_and_not_on_a_disk(
     opened: Any, site: str, overview: Path
 ) -> None:
     page = opened()
-    assert not page.is_visible("#all")
+    page.click("#all > summary")
+    assert not page.is_visible("#zip")
     page.goto(site)
+    page.click("#all > summary")
     with page.expect_download() as download:
-        page.click("#all a")
+        page.click("#zip a")
     (packed,) = overview.parent.glob("*.zip")
     assert Path(download.value.path()).read_bytes() == packed.read_bytes()
 
@@ -101,7 +310,8 @@ def test_the_zip_is_offered_on_a_site_and_not_on_a_disk(
 def test_on_a_site_a_track_plays_and_the_practice_page_opens(opened: Any, site: str) -> None:
     page = opened()
     page.goto(site)
-    assert page.evaluate(PLAY_TWO)[:2] == [True, False]
+    page.click("#start")
+    _sounds(page)
     page.click("text=Open the practice page")
     page.wait_for_function("() => globalThis.practice?.ready")
     assert page.seen.complaints == []
@@ -121,33 +331,40 @@ def test_it_fits_and_everything_to_press_is_big_enough(
     page.evaluate("for (const more of document.querySelectorAll('details')) more.open = true")
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     low = page.evaluate(
-        """[...document.querySelectorAll("main a, nav a, summary, audio")]
+        """[...document.querySelectorAll("a, summary, button, select, label, input[type=range]")]
+        .filter((each) => each.checkVisibility() && !each.closest("footer > p"))
         .filter((each) => each.getBoundingClientRect().height < 44)
         .map((each) => each.outerHTML)"""
     )
     assert low == []
 
 
-def test_every_link_and_player_is_reached_by_the_tab_key_in_the_order_of_the_page(
-    opened: Any,
-) -> None:
+def test_everything_is_reached_by_the_tab_key_in_the_order_of_the_page(opened: Any) -> None:
     page = opened()
     count = page.evaluate(
         """() => {
-          const all = [...document.querySelectorAll("a, summary, audio")];
-          const seen = all.filter((each) => each.checkVisibility());
+          const all = [...document.querySelectorAll("a, summary, button, select, input")];
+          const isOther = (each) => each.type === "radio" && !each.checked;
+          const seen = all.filter((each) => each.checkVisibility() && !isOther(each));
           seen.forEach((each, number) => (each.dataset.number = number));
           return seen.length;
         }"""
     )
     reached = []
-    for _ in range(6 * count):  # a player has several stops of its own
+    for _ in range(count):
         page.keyboard.press("Tab")
-        here = page.evaluate("document.activeElement.dataset.number")
-        if here is None:
-            break
-        reached.append(int(here))
-    assert list(dict.fromkeys(reached)) == list(range(count))
+        reached.append(int(page.evaluate("document.activeElement.dataset.number")))
+    assert reached == list(range(count))
+
+
+def test_the_arrow_keys_choose_a_key_and_the_space_bar_plays(opened: Any) -> None:
+    page = opened()
+    page.focus("[name=key]:checked")
+    page.keyboard.press("ArrowRight")
+    assert _source(page) == "short-way_B-flat_120.mp3"
+    page.focus("#start")
+    page.keyboard.press("Space")
+    _sounds(page)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -1,7 +1,7 @@
 """Makes a pack: everything that a teacher posts about a form, in a folder and as a zip.
 
 For each key the chart and the lesson sheet; for each key and tempo MIDI and audio; the practice
-page; an overview with players, the credits, and a manifest of it all. A second run makes only
+page; an overview with a player, the credits, and a manifest of it all. A second run makes only
 the files that are missing or out of date, and continues a run that was broken off. What is
 made depends on nothing but the form, the options, the program and the soundfont.
 """

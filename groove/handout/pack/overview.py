@@ -1,82 +1,114 @@
-"""index.html: all of a pack on one page, with players and links. It needs no network."""
+"""index.html: the page that a student opens, with this week's work, a player and all files.
+
+It needs no network. Its program takes what it plays from the list of all files at its end.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from html import escape
 from importlib.resources import files
-from typing import TYPE_CHECKING
+from importlib.resources.abc import Traversable
+from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
-from groove.form import choruses
 from groove.form.harmony import key_in_words
-from groove.form.readers import READERS, WRITTEN_FOR
-from groove.form.unroll import length, unroll
+from groove.form.readers import READERS
+from groove.form.unroll import unroll
 from groove.form.words import bars_in_words, players_in_words, tempi_in_words
-from groove.handout.pack.estimate import amount
+from groove.handout.modules import joined
 from groove.handout.pack.folder import CREDITS, MANIFEST
+from groove.handout.pack.listing import (
+    PLAYED,
+    SHORT,
+    Facts,
+    capital,
+    clock,
+    entries,
+    link,
+    listing,
+    mix_name,
+    seconds_of,
+    tempo_words,
+)
 from groove.handout.pack.plan import KeyFolder, PackPlan, Piece, Task
-from groove.handout.teacher import byline_html, invite_html, remarks_html
-from groove.handout.web import allowed, cautions_html, common_style, filled
+from groove.handout.pack.week import week_of
+from groove.handout.teacher import byline_html, invite_html
+from groove.handout.web import allowed, cautions_html, common_style, filled, json_html
 from groove.lesson.voice import voice_of
 from groove.sound.synth.licences import caution, credits_of
 from groove.theory.symbols import key_symbol
-from groove.wording import counted, in_figures, said, words_of
+from groove.wording import counted, said, words_of
 
 if TYPE_CHECKING:
     from groove.form.model import Form
     from groove.sound.synth.soundfonts import Fonts
 
-PLAYED = ("mp3", "ogg", "flac", "wav")
-"""Formats in the order in which a player prefers them."""
-FORMATS = {"musicxml": "MusicXML"}
-"""The names of formats that are not all in capitals."""
-
-
-@dataclass(frozen=True, slots=True)
-class Facts:
-    """The facts about a file on the page: its bytes, and the seconds of an audio file."""
-
-    size: int
-    seconds: float | None = None
+__all__ = ["Facts", "index_html"]
+ENTRY = "main.js"
 
 
 def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
     """The page. facts: of the files, by path."""
-    style, script = common_style() + _source("style.css"), _source("script.js")
-    words = words_of("pack")["head"]
+    style, script = common_style() + _source("style.css"), joined(_sources(), (ENTRY,))
     policy = (
         f"default-src 'none'; script-src {allowed(script)}; style-src {allowed(style)}; "
-        "media-src 'self' file:; img-src data:; base-uri 'none'; form-action 'none'"
+        "media-src 'self' file:; img-src 'self' file: data:; connect-src 'self'; "
+        "base-uri 'none'; form-action 'none'"
     )
-    voice = voice_of(plan.form.lesson)
+    voice, week = voice_of(plan.form.lesson), week_of(plan)
+    in_key = next(
+        (each for each in plan.key_folders if each.form.key == plan.form.key), plan.key_folders[0]
+    )
+    reader = in_key.papers[0].request.reader
+    track = next((each for each in in_key.tracks if each.form == in_key.form), in_key.tracks[0])
     places = {
         "policy": policy,
         "style": style,
         "script": script,
         "language": escape(said("language", "tag")),
         "page_title": escape(said("pack", "head.title", title=plan.form.title)),
-        "open_page": escape(words["page"]),
-        "about_page": escape(words["about"]),
-        "all_files": escape(words["zip"]),
-        "to_credits": escape(words["credits"]),
-        "to_files": escape(words["files"]),
         "title": escape(plan.form.title),
         "facts": escape(_in_short(plan.form)),
-        "page": _link(plan.page.pieces[0]),
+        "page": link(plan.page.pieces[0]),
         "zip": quote(plan.zip_name),
         "credits": CREDITS,
         "manifest": MANIFEST,
-        "nav": _nav(plan.key_folders),
-        "keys": "\n".join(_key(in_key, plan, facts) for in_key in plan.key_folders),
+        "listing": listing(plan, facts),
         "sound": escape(_sound(fonts)),
         "cautions": cautions_html(),
         "teacher": byline_html(voice),
-        "remarks": remarks_html(voice),
+        "week": week.html(plan.form.lesson, voice, in_key.folder, reader),
         "invite": invite_html(voice),
+        "choice": _choice(plan, in_key, track),
+        "player": _player(track, facts),
+        "practise": escape(_practise(in_key, track, reader)),
+        "practise_link": f"{link(plan.page.pieces[0])}{_asked(in_key, track, reader)}",
+        "chart": _chart(in_key),
+        "take": entries(_taken(in_key, track), facts),
+        "data": json_html(_data(plan) | week.data()),
     }
-    return filled(_source("index.html"), places)
+    words = {f"words.{name}": escape(text) for name, text in _words().items()}
+    return filled(_source("index.html"), places | words)
+
+
+def _words() -> dict[str, str]:
+    """The words of the template, ``play.title``."""
+    tables = words_of("pack")
+    names = ("head", "week", "play", "chart", "take", "all")
+    return {f"{table}.{name}": text for table in names for name, text in tables[table].items()}
+
+
+def _data(plan: PackPlan) -> dict[str, Any]:
+    """The data of the page's program: title, teacher and the sentences that it fills."""
+    words = words_of("pack")
+    said_by_program = ("play", "pause", "time", "practise", "album", "missing")
+    return {
+        "title": plan.form.title,
+        "teacher": plan.form.lesson.teacher,
+        "words": {name: words["play"][name] for name in said_by_program}
+        | {"alt": words["chart"]["alt"], "listen": words_of("plan")["session"]["listen"]},
+    }
 
 
 def _sound(fonts: Fonts) -> str:
@@ -84,8 +116,12 @@ def _sound(fonts: Fonts) -> str:
     return " ".join([credits_of(fonts), *filter(None, map(caution, fonts.all))])
 
 
+def _sources() -> Traversable:
+    return files("groove.handout.pack") / "page"
+
+
 def _source(name: str) -> str:
-    return (files("groove.handout.pack") / "page" / name).read_text("utf-8")
+    return (_sources() / name).read_text("utf-8")
 
 
 def _in_short(form: Form) -> str:
@@ -103,141 +139,115 @@ def _in_short(form: Form) -> str:
     )  # fmt: skip
 
 
-def _nav(key_folders: Sequence[KeyFolder]) -> str:
-    if len(key_folders) < 2:
-        return ""
-    links = "".join(
-        f'<li><a href="#key-{in_key.folder}" aria-label="{escape(key_in_words(in_key.form))}">'
-        f"{escape(key_symbol(in_key.form.key))}</a></li>"
-        for in_key in key_folders
-    )
-    title = escape(said("pack", "head.keys"))
-    return f'<nav aria-labelledby="your-key"><p id="your-key">{title}</p><ul>{links}</ul></nav>'
-
-
-def _key(in_key: KeyFolder, plan: PackPlan, facts: Mapping[str, Facts]) -> str:
-    concert, *others = dict.fromkeys(task.request.reader for task in in_key.papers)
-    rows = "".join(
-        f"<li><span>{escape(_capital(READERS[reader].words))}</span>"
-        f"{_papers(in_key, reader, plan, facts)}</li>"
-        for reader in others
-    )
-    readers = f'<ul class="readers">{rows}</ul>' if rows else ""
-    tracks = "\n".join(_track(task, facts) for task in in_key.tracks)
-    key = escape(key_in_words(in_key.form))
-    return (
-        f'<section id="key-{in_key.folder}" aria-labelledby="key-{in_key.folder}-title">\n'
-        f'<div class="key"><h2 id="key-{in_key.folder}-title">{key}</h2>'
-        f"{_papers(in_key, concert, plan, facts)}</div>{readers}\n{tracks}\n</section>"
-    )
-
-
-def _papers(in_key: KeyFolder, reader: str, plan: PackPlan, facts: Mapping[str, Facts]) -> str:
-    """Links to a reader's chart and sheet, and to the practice page in the key as they read it."""
-    links = [
-        f'<li><a href="{_link(piece)}" aria-label="{escape(_capital(piece.label))}">'
-        f"{escape(_paper_name(piece))}</a> "
-        f'<span class="size">{_format(piece)}, {amount(facts[piece.path].size)}</span></li>'
-        for task in in_key.papers
-        for piece in task.pieces
-        if task.request.reader == reader
+def _choice(plan: PackPlan, in_key: KeyFolder, track: Task) -> str:
+    """Fields for key, tempo, reader and players, each where there is more than one to choose."""
+    keys = [
+        _radio(
+            "key", each.folder, key_symbol(each.form.key), key_in_words(each.form), each is in_key
+        )
+        for each in plan.key_folders
     ]
-    short = next((short for short, name in WRITTEN_FOR.items() if name == reader), None)
-    if short:
-        asked = f"#key={quote(in_key.form.key.symbol)}" + (
-            f"&amp;for={short}" if short != "C" else ""
-        )
-        key = key_symbol(READERS[reader].key(in_key.form.key))
-        page = f"{_link(plan.page.pieces[0])}{asked}"
-        links.append(
-            f'<li><a href="{page}">{escape(said("pack", "key.practise", key=key))}</a></li>'
-        )
-    return f'<ul class="links">{"".join(links)}</ul>'
-
-
-def _paper_name(piece: Piece) -> str:
-    """The name of a paper without its reader."""
-    if piece.format == "pdf":
-        return said("pack", f"files.{piece.kind}_link")
-    return _capital(said("pack", f"files.{piece.format}"))
-
-
-def _format(piece: Piece) -> str:
-    return FORMATS.get(piece.format, piece.format.upper())
-
-
-def _capital(words: str) -> str:
-    return words[0].upper() + words[1:]
-
-
-def _track(task: Task, facts: Mapping[str, Facts]) -> str:
-    """The main mix with its player and links; the other mixes and the stems behind a summary."""
-    form = task.form
-    key, tempo = key_in_words(form), _tempo(form)
-    name = said("pack", "key.track", title=form.title, key=key, tempo=tempo)
-    midi, audio = task.pieces[0], task.pieces[1:]
-    labels = list(dict.fromkeys(piece.label for piece in audio))
-    by_label = {label: [p for p in audio if p.label == label] for label in labels}
-    main = by_label[labels[0]] if labels else []
-    heard = facts[main[0].path].seconds if main else None
-    seconds = round(heard or length(form))
-    others = "".join(
-        f"<li><span>{escape(_capital(label))}</span>"
-        f"{_downloads(by_label[label], facts, said('pack', 'key.mix', track=name, mix=label))}"
-        f"{_player(by_label[label], said('pack', 'key.mix', track=name, mix=label))}</li>"
-        for label in labels[1:]
-    )
-    more = (
-        f"<details><summary>{escape(said('pack', 'key.others'))}</summary>"
-        f'<ul class="others">{others}</ul></details>'
-    )
-    title = escape(said("pack", "key.tempo", tempo=tempo))
+    tempi = []
+    for each in in_key.tracks:
+        tempo = tempo_words(each.form)
+        spoken = said("pack", "play.beats", tempo=tempo)
+        tempi.append(_radio("tempo", f"{each.form.tempo:g}", tempo, spoken, each is track))
+    readers = dict.fromkeys(task.request.reader for task in in_key.papers)
+    mixes = {piece.mix.suffix: mix_name(piece) for piece in track.pieces if piece.mix}
     return (
-        f'<div class="track"><h3>{title}{_ways(form)} '
-        f'<span class="length">{seconds // 60}:{seconds % 60:02}</span></h3>'
-        f"{_player(main, name) or '<span></span>'}"
-        f"{_downloads([*main, midi], facts, name)}{more if others else ''}</div>"
+        _radios("key", keys)
+        + _radios("tempo", tempi)
+        + _select("mix", mixes)
+        + _select("reader", {SHORT[each]: capital(READERS[each].words) for each in readers})
     )
 
 
-def _tempo(form: Form) -> str:
-    """The tempo of a track; of a ladder, the first and the last."""
-    last = choruses.in_chorus(form, form.choruses - 1).tempo
-    if last == form.tempo:
-        return in_figures(form.tempo)
-    return said("form", "tempi.range", first=in_figures(form.tempo), last=in_figures(last))
+def _radio(field: str, value: str, shown: str, spoken: str, checked: bool) -> str:
+    return (
+        f'<label><input type="radio" name="{field}" value="{escape(value)}" '
+        f'aria-label="{escape(spoken)}"{" checked" if checked else ""}>'
+        f"<span>{escape(shown)}</span></label>"
+    )
 
 
-def _ways(form: Form) -> str:
-    """The keys of a track that goes through several."""
-    played = (choruses.in_chorus(form, n).key for n in range(form.choruses))
-    first, *others = (key_symbol(key) for key in dict.fromkeys(played))
-    words = said("pack", "key.ways", key=first, keys=", ".join(others))
-    return f' <span class="ways">{escape(words)}</span>' if others else ""
+def _radios(field: str, choices: Sequence[str]) -> str:
+    if len(choices) < 2:
+        return ""
+    legend = escape(said("pack", f"play.{field}"))
+    return f"<fieldset><legend>{legend}</legend><div>{''.join(choices)}</div></fieldset>\n"
 
 
-def _player(pieces: Sequence[Piece], name: str) -> str:
-    playable = sorted(pieces, key=lambda piece: PLAYED.index(piece.format))
+def _select(field: str, choices: Mapping[str, str]) -> str:
+    if len(choices) < 2:
+        return ""
+    label = escape(said("pack", f"play.{field}"))
+    options = "".join(
+        f'<option value="{escape(value)}">{escape(words)}</option>'
+        for value, words in choices.items()
+    )
+    return f'<label class="field">{label} <select name="{field}">{options}</select></label>\n'
+
+
+def _player(track: Task, facts: Mapping[str, Facts]) -> str:
+    """The browser's player, and ours, which takes its place where the program runs."""
+    playable = sorted(_mixed(track, ""), key=lambda piece: PLAYED.index(piece.format))
     if not playable:
         return ""
+    name = said("pack", "all.track", key=key_in_words(track.form), tempo=tempo_words(track.form))
+    at, words = clock(0), words_of("pack")["play"]
+    whole = clock(round(seconds_of(track, facts)))
+    time = said("pack", "play.time", at=at, whole=whole)
     return (
-        f'<audio controls preload="none" src="{_link(playable[0])}" '
-        f'aria-label="{escape(name)}"></audio>'
+        f'<audio id="audio" controls preload="none" src="{link(playable[0])}" '
+        f'aria-label="{escape(name)}"></audio>\n'
+        '<div id="player" hidden>\n'
+        f'<button id="start" class="main" type="button">{escape(words["play"])}</button>\n'
+        f'<label class="again"><input id="again" type="checkbox"><span>{escape(words["again"])}'
+        "</span></label>\n"
+        f'<div class="time"><input id="place" type="range" min="0" max="1000" value="0" step="1" '
+        f'aria-label="{escape(words["place"])}">\n'
+        f'<output id="time" for="place">{escape(time)}</output></div>\n</div>'
     )
 
 
-def _downloads(pieces: Sequence[Piece], facts: Mapping[str, Facts], name: str) -> str:
-    links = "".join(_download(piece, amount(facts[piece.path].size), name) for piece in pieces)
-    return f'<ul class="links">{links}</ul>'
+def _practise(in_key: KeyFolder, track: Task, reader: str) -> str:
+    key = key_symbol(READERS[reader].key(in_key.form.key))
+    return said("pack", "play.practise", key=key, tempo=f"{track.form.tempo:g}")
 
 
-def _download(piece: Piece, size: str, name: str) -> str:
-    kind = (piece.format or piece.label).upper()
-    return (
-        f'<li><a href="{_link(piece)}" download aria-label="{kind}, {escape(name)}">{kind}</a> '
-        f'<span class="size">{size}</span></li>'
+def _asked(in_key: KeyFolder, track: Task, reader: str) -> str:
+    """Key, tempo and reader as the fragment of the practice page's address."""
+    asked = f"#key={quote(in_key.form.key.symbol)}&amp;tempo={track.form.tempo:g}"
+    return asked + ("" if reader == "concert" else f"&amp;for={SHORT[reader]}")
+
+
+def _chart(in_key: KeyFolder) -> str:
+    """The picture of the chart, which opens by itself at a press."""
+    picture = next(
+        piece for task in in_key.papers for piece in task.pieces if piece.format == "svg"
     )
+    alt = escape(said("pack", "chart.alt", key=key_in_words(in_key.form)))
+    return f'<a id="picture" href="{link(picture)}"><img src="{link(picture)}" alt="{alt}"></a>'
 
 
-def _link(piece: Piece) -> str:
-    return quote(piece.path)
+def _mixed(track: Task, suffix: str) -> list[Piece]:
+    return [piece for piece in track.pieces if piece.mix and piece.mix.suffix == suffix]
+
+
+def _taken(in_key: KeyFolder, track: Task) -> list[Piece]:
+    """The files of one key and tempo for one reader that a student may want to keep: the mix,
+    papers, MIDI and MusicXML."""
+    reader = in_key.papers[0].request.reader
+    papers = [
+        piece
+        for task in in_key.papers
+        if task.request.reader == reader
+        for piece in task.pieces
+        if piece.format != "svg"
+    ]
+    return [
+        *_mixed(track, ""),
+        *(piece for piece in papers if piece.format == "pdf"),
+        track.pieces[0],
+        *(piece for piece in papers if piece.format != "pdf"),
+    ]

@@ -10,11 +10,9 @@ from tests.handout.pack.pack_material import SMALL, pack_into
 
 
 @pytest.fixture(scope="session")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def whole(whole_pack: Path) -> Path:
     """A pack in two keys at two tempos, with stems."""
-    folder = tmp_path_factory.mktemp("pack") / "whole"
-    pack_into(folder)
-    return folder
+    return whole_pack
 
 
 @pytest.fixture(scope="session")

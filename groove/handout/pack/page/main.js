@@ -1,0 +1,46 @@
+// The overview's program: shows and plays what the student chooses.
+
+import { Choice } from "./choice.js";
+import { Files } from "./files.js";
+import { Missing } from "./missing.js";
+import { Player } from "./player.js";
+import { filled, showChart, showPlan, showTaken } from "./shown.js";
+
+const at = (id) => document.getElementById(id);
+const data = JSON.parse(at("data").textContent);
+const files = new Files(at("all"));
+const missing = new Missing(at("trouble"), data.words.missing);
+const choice = new Choice(at("choice"), files, data.title, show);
+const player = at("audio") && new Player(at("audio"), data, missing);
+
+function show() {
+  const { key, track, reader, mix } = choice;
+  const papers = key.papers.get(reader);
+  player?.load(track, mix, `${key.name}, ${track.words}`, filled(data.words.album, {
+    key: key.name,
+    tempo: track.tempo,
+    mix: track.mix(mix)[0]?.textContent,
+  }));
+  showChart(at("picture"), papers, filled(data.words.alt, { key: key.name }));
+  showTaken(at("taken"), track, papers, mix);
+  showPlan(at("plan"), data, key.folder, reader);
+  const link = at("practise");
+  link.textContent = filled(data.words.practise, { key: papers.written, tempo: track.tempo });
+  link.hash = `key=${encodeURIComponent(key.symbol)}&tempo=${track.tempo}${reader === "C" ? "" : `&for=${reader}`}`;
+}
+
+function prepareForPrint() {
+  const plan = at("plan");
+  const wasOpen = plan?.open;
+  at("print").hidden = false;
+  at("print").addEventListener("click", () => print());
+  addEventListener("beforeprint", () => plan && (plan.open = true));
+  addEventListener("afterprint", () => plan && (plan.open = wasOpen));
+}
+
+// A page that is opened from a disk has all its files beside it.
+at("zip").hidden = location.protocol === "file:";
+if (at("plan") && matchMedia("(max-width: 44rem), (max-height: 30rem)").matches) at("plan").open = false;
+missing.watch(document, at("picture"));
+prepareForPrint();
+choice.begin();
