@@ -22,7 +22,7 @@ def test_a_huge_request_says_how_much_it_takes_and_begins_only_with_yes() -> Non
     assert result.code == 1
     said = result.err.splitlines()
     assert said[-1].startswith("groove: that is a lot; nothing was begun; --yes")
-    assert "985 files to make, about " in said[-2]
+    assert "1,009 files to make, about " in said[-2]
     assert " GB for the zip; about " in said[-2]
     assert "on 2 cores" in said[-2] or " core" in said[-2]
     assert list(Path().iterdir()) == []
