@@ -2,7 +2,9 @@
 
 import { Kept, onForget } from "./kept/kept.js";
 import { onKey } from "./kept/keys.js";
-import { keepAwake } from "./sound/awake.js";
+import { Minutes } from "./kept/minutes.js";
+import { Opened } from "./kept/opened.js";
+import { Reached } from "./kept/reached.js";
 import { Audition } from "./sound/audition.js";
 import { Band, prepareBand } from "./sound/band.js";
 import { bindControls, showSettings } from "./screen/controls.js";
@@ -20,7 +22,6 @@ import { Player } from "./sound/player.js";
 import { Layout } from "./screen/layout.js";
 import { Panels } from "./screen/panels.js";
 import { PractiseView } from "./screen/practise.js";
-import { goOnWords } from "./screen/road_view.js";
 import { Settings } from "./music/settings.js";
 import { writeSheet } from "./screen/sheet.js";
 import { shownOver } from "./music/shown.js";
@@ -28,6 +29,7 @@ import { decodeSounds } from "./sound/sounds.js";
 import { Speech } from "./screen/speech.js";
 import { Stage } from "./sound/stage.js";
 import { chordIn } from "./music/track.js";
+import { Transport } from "./transport.js";
 import { View } from "./screen/view.js";
 import { say, useWords, wordsAt } from "./music/words.js";
 
@@ -37,7 +39,8 @@ const dataOf = (id) => JSON.parse($(id).textContent);
 const track = dataOf("track-data");
 useWords(track.words);
 const settings = new Settings(track);
-settings.readFragment(location.hash);
+const opened = new Opened(settings);
+opened.open(location.hash, history.state);
 const view = new View(
   settings,
   (from, to) => {
@@ -50,19 +53,22 @@ const view = new View(
     changed(stays ? "bars" : "jump");
   },
 );
+const reached = new Reached(new Kept(track), () => practise.showReached());
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
-export const practice = { track, settings, view, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand, openMicrophone, closeMicrophone, latency: { findClick, fromClicks, fromTaps, lateTap, probe } };
+export const practice = { track, settings, view, reached, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand, openMicrophone, closeMicrophone, latency: { findClick, fromClicks, fromTaps, lateTap, probe } };
 globalThis.practice = practice;
-const practise = new PractiseView(settings, (tempo) => {
+const practise = new PractiseView(settings, reached, (tempo) => {
   settings.setTempo(tempo);
   changed("tempo");
 });
-const keptView = new KeptView();
+const minutes = (practice.minutes = new Minutes(new Kept(track), () => stage?.context.currentTime ?? 0));
+const keptView = new KeptView(opened, allChanged);
+const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, before: () => recording.hush() });
 const recording = (practice.recording = new RecordingView(settings, {
   kept: new Kept("device"),
   onForget,
-  play: playOrStop,
-  stop: playOrStop,
+  play: () => transport.playOrStop(),
+  stop: () => transport.playOrStop(),
   tell: (words) => view.tell?.("record", words),
   credits: $("credits").textContent,
 }));
@@ -78,12 +84,25 @@ view.refresh();
 addEventListener("beforeprint", () => writeSheet($("sheet"), track, settings));
 addEventListener("hashchange", () => {
   if (location.hash.slice(1) === settings.toFragment()) return;
-  settings.readFragment(location.hash);
-  changed("key");
-  changed("tempo");
-  changed("bars");
-  changed("mix");
-  changed("solo");
+  opened.open(location.hash, history.state);
+  allChanged();
+  keptView.showOpened();
+});
+
+/** Carries out that every setting may be another one. */
+function allChanged() {
+  for (const kind of ["key", "tempo", "bars", "mix", "solo"]) changed(kind);
+}
+
+minutes.told = () => keptView.showMinutes(minutes.sums());
+minutes.told();
+addEventListener("storage", () => {
+  minutes.told(); // another page has practised
+  practise.showReached();
+});
+onForget(() => {
+  clearTimeout(keepUp.timer);
+  minutes.told();
 });
 
 /** Makes controls and plan show the settings. */
@@ -91,6 +110,7 @@ function show() {
   showSettings(settings);
   layout.refresh();
   practise.refresh();
+  keptView.refresh();
 }
 
 /** Carries out a change of the settings: in the sound, on the screen and in the address. */
@@ -103,7 +123,7 @@ function changed(kind) {
   if (kind === "solo") stage?.changeSolo();
   show();
   if (["key", "bars", "whole", "jump", "view", "solo"].includes(kind) || (kind === "tempo" && track.road)) {
-    view.refresh(stage?.playing ? { ...stage.place(), key: settings.key, tempo: settings.tempo } : null);
+    view.refresh(transport.place);
   }
   clearTimeout(keepUp.timer);
   keepUp.timer = setTimeout(keepUp, 200);
@@ -111,66 +131,8 @@ function changed(kind) {
 
 /** The address follows the settings. */
 function keepUp() {
-  history.replaceState(null, "", `#${settings.toFragment()}`);
-}
-
-function showPlaying(playing) {
-  $("play-word").textContent = say(stage.held ? "play.resume" : playing ? "play.stop" : "play.play");
-  $("play").classList.toggle("playing", playing);
-  $("play").classList.toggle("held", stage.held);
-  keepAwake(playing);
-}
-
-function playOrStop() {
-  if (!stage) return;
-  if (stage.held) {
-    stage.goOn();
-  } else if (stage.playing) {
-    stage.stop();
-    over();
-  } else {
-    $("trouble").hidden = true;
-    recording.hush();
-    stage.play();
-    showPlaying(true);
-    requestAnimationFrame(follow);
-  }
-}
-
-/** Shows the button that ends an open line, while one goes round. */
-function showGoOn() {
-  if (!track.road) return;
-  const { waiting, goesOn } = stage.player;
-  $("go-on").hidden = !waiting;
-  if (!waiting) return;
-  const asked = goesOn === waiting.line;
-  const words = goOnWords(track, waiting, asked, settings);
-  if ($("go-on").textContent !== words) $("go-on").textContent = words;
-  $("go-on").setAttribute("aria-pressed", String(asked));
-}
-
-function over() {
-  $("go-on").hidden = true;
-  showPlaying(false);
-  show();
-  view.refresh();
-}
-
-/** Before each picture: shows the place in the music. */
-function follow() {
-  if (!$("play").classList.contains("playing")) return; // the student has stopped
-  if (!stage.playing && stage.player.time < stage.context.currentTime) return;
-  const place = stage.place();
-  if (place && place.stage !== "stopped") {
-    if (place.round !== follow.round) {
-      show();
-      keepUp();
-    }
-    follow.round = place.round;
-    view.follow(place);
-    showGoOn();
-  }
-  requestAnimationFrame(follow);
+  history.replaceState(opened.state, "", `#${settings.toFragment()}`);
+  opened.keep();
 }
 
 /** Makes a file of the track as it is set and hands it over, or says why it can't. */
@@ -199,12 +161,6 @@ function wavOf(asked, tell) {
   });
 }
 
-$("play").addEventListener("click", playOrStop);
-$("go-on").addEventListener("click", () => {
-  stage.endLine(stage.player.goesOn === null);
-  showGoOn();
-});
-onKey(" ", "keys.play", playOrStop);
 onKey("r", "keys.record", () => recording.press());
 bindKeys();
 $("get-midi").addEventListener("click", () => takeAway("mid", "audio/midi", midiBytes));
@@ -230,36 +186,24 @@ function bindKeys() {
   onKey("?", "keys.list", () => list.show());
 }
 
-/** Shows that the device took the sound away, as for a telephone call, or gave it back. */
-function held(isHeld) {
-  showPlaying(stage.playing);
-  if (isHeld) $("said").textContent = say("trouble.held");
-}
-
-/** Shows that a press of play brought no sound. */
-function silent() {
-  over();
-  trouble(say("trouble.silent"));
-}
-
-function trouble(words) {
-  $("trouble").textContent = words;
-  $("trouble").hidden = false;
-}
-
 async function getReady() {
   const sounds = (practice.sounds = await decodeSounds(dataOf("sound-data")));
-  const made = new Stage(settings, sounds, { over, held, silent, heard: (note) => practice.heard?.(note) });
+  const made = new Stage(settings, sounds, {
+    over: () => transport.over(),
+    held: (isHeld) => transport.held(isHeld),
+    silent: () => transport.silent(),
+    heard: (note) => practice.heard?.(note),
+  });
   await made.ready();
   stage = practice.stage = made;
   practice.audition = new Audition(made, settings, (note) => practice.heard?.(note));
   recording.useStage(made);
   practice.ready = true;
-  $("play").disabled = false;
-  showPlaying(false);
+  transport.useStage(made);
 }
 
 getReady().catch(() => {
   $("play-word").textContent = say("play.no_sound");
-  trouble(say("trouble.sounds"));
+  $("trouble").textContent = say("trouble.sounds");
+  $("trouble").hidden = false;
 });

@@ -218,7 +218,7 @@ export class Settings {
       ["told", this.told === "chords" ? null : this.told],
       ["solo", this.solo === track.solo ? null : this.solo],
       ["view", this.view],
-      ["silent", [...this.muted].join(",") || "none"],
+      ["silent", this.parts.filter((part) => this.muted.has(part)).join(",") || "none"],
       ["volume", loud.map((part) => `${part}:${Math.round(100 * this.volume[part])}`).join(",") || null],
     ];
     const kept = pairs.filter(([, value]) => value !== null);

@@ -12,12 +12,12 @@ export class KeysList {
       setSigns(this.box.checked);
       this.#write();
     });
-    const close = html("button", { type: "button", class: "close" }, say("keys.close"));
+    const close = html("button", { type: "button", class: "close", autofocus: true }, say("keys.close"));
     close.addEventListener("click", () => this.dialog.close());
     this.dialog = html(
       "dialog",
       { id: "keys-dialog", "aria-labelledby": "keys-heading" },
-      html("h2", { id: "keys-heading", tabindex: "-1" }, say("keys.heading")),
+      html("h2", { id: "keys-heading" }, say("keys.heading")),
       this.list,
       html("label", { class: "check" }, this.box, ` ${say("keys.single")}`),
       html("p", { class: "hint" }, say("keys.single_about")),

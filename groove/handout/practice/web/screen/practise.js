@@ -22,15 +22,18 @@ export function stepTitle([title, , minutes]) {
 }
 
 export class PractiseView {
-  /** setTempo: called with the tempo of a rung that is pressed. */
-  constructor(settings, setTempo) {
-    Object.assign(this, { settings, setTempo, ticks: new Ticks(settings.track) });
+  /** reached: the highest tempi. setTempo: called with the tempo of a rung that is pressed. */
+  constructor(settings, reached, setTempo) {
+    Object.assign(this, { settings, reached, setTempo, ticks: new Ticks(settings.track) });
     $("tempo-words").replaceChildren(...settings.track.tempoWords.map((words) => html("p", {}, words)));
     $("clear-ticks").addEventListener("click", () => {
       this.ticks.clear();
       this.#write();
     });
-    onForget(() => this.#write());
+    onForget(() => {
+      this.#write();
+      this.refresh();
+    });
     this.#showDone();
   }
 
@@ -43,6 +46,21 @@ export class PractiseView {
     for (const rung of $("ladder").querySelectorAll("button")) {
       rung.setAttribute("aria-pressed", String(Number(rung.textContent) === tempo));
     }
+    this.showReached();
+  }
+
+  /** Says to which tempo the student has come, in this key and in others. */
+  showReached() {
+    const { key, track } = this.settings;
+    const tempi = this.reached.all;
+    const others = [...tempi].filter(([other]) => other !== key).sort(([one], [other]) => one - other);
+    const listed = others.map(([other, tempo]) => say("kept.reached_key", { key: track.keys[other].sign, tempo }));
+    const words = [
+      tempi.has(key) ? say("kept.reached", { key: track.keys[key].sign, tempo: tempi.get(key) }) : "",
+      listed.length ? say("kept.reached_others", { keys: listed.join(", ") }) : "",
+    ];
+    $("reached").textContent = words.filter(Boolean).join(" ");
+    $("reached").hidden = !tempi.size;
   }
 
   /** Writes the plan with its ladder and ticks. */

@@ -1,0 +1,133 @@
+// Play, stop and go on: what a press does, what the button says, and the screen that follows the music.
+
+import { onForget } from "./kept/kept.js";
+import { onKey } from "./kept/keys.js";
+import { say } from "./music/words.js";
+import { goOnWords } from "./screen/road_view.js";
+import { keepAwake } from "./sound/awake.js";
+
+const REACHED_MS = 1000;
+
+const $ = (id) => document.getElementById(id);
+
+export class Transport {
+  /**
+   * show: called where the controls have to show the settings. kept: called where a round has changed
+   * them. before: called before the music begins. minutes, reached: what is practised.
+   */
+  constructor(settings, view, { show, kept, before, minutes, reached }) {
+    Object.assign(this, { settings, view, show, kept, before, minutes, reached, stage: null, round: null });
+    $("play").addEventListener("click", () => this.playOrStop());
+    $("go-on").addEventListener("click", () => this.#endLine());
+    onKey(" ", "keys.play", () => this.playOrStop());
+    onKey("g", "keys.go_on", () => this.#endLine(), { when: () => Boolean(settings.track.road) });
+    onForget(() => reached.reset());
+  }
+
+  /** Plays on a stage from now on. */
+  useStage(stage) {
+    this.stage = stage;
+    $("play").disabled = false;
+    this.#showPlaying(false);
+  }
+
+  /** The place in the music with the key and the tempo that are set; null while nothing plays. */
+  get place() {
+    const { key, tempo } = this.settings;
+    return this.stage?.playing ? { ...this.stage.place(), key, tempo } : null;
+  }
+
+  playOrStop() {
+    const { stage } = this;
+    if (!stage) return;
+    if (stage.held) {
+      stage.goOn();
+    } else if (stage.playing) {
+      stage.stop();
+      this.over();
+      this.reached.reset();
+    } else {
+      for (const id of ["trouble", "opened"]) $(id).hidden = true;
+      this.before();
+      stage.play();
+      this.#showPlaying(true);
+      requestAnimationFrame(() => this.#follow());
+    }
+  }
+
+  /** The music has come to its end. */
+  over() {
+    this.#reach();
+    $("go-on").hidden = true;
+    this.#showPlaying(false);
+    this.show();
+    this.view.refresh();
+  }
+
+  /** Shows that the device took the sound away, as for a telephone call, or gave it back. */
+  held(isHeld) {
+    this.#showPlaying(this.stage.playing);
+    if (isHeld) $("said").textContent = say("trouble.held");
+  }
+
+  /** Shows that a press of play brought no sound. */
+  silent() {
+    this.over();
+    $("trouble").textContent = say("trouble.silent");
+    $("trouble").hidden = false;
+  }
+
+  #showPlaying(playing) {
+    const { held } = this.stage;
+    $("play-word").textContent = say(held ? "play.resume" : playing ? "play.stop" : "play.play");
+    $("play").classList.toggle("playing", playing);
+    $("play").classList.toggle("held", held);
+    keepAwake(playing);
+    this.minutes.run("band", playing);
+    clearInterval(this.reaching);
+    if (playing) this.reaching = setInterval(() => this.#reach(), REACHED_MS);
+  }
+
+  /** Follows how far the student comes; a timer does so too where no picture is drawn. */
+  #reach() {
+    const { stage } = this;
+    this.reached.follow(stage.context.currentTime, (time) => stage.player.placeAt(time), this.settings);
+  }
+
+  #endLine() {
+    if (!this.stage || $("go-on").hidden) return;
+    this.stage.endLine(this.stage.player.goesOn === null);
+    this.#showGoOn();
+  }
+
+  /** Shows the button that ends an open line, while one goes round. */
+  #showGoOn() {
+    const { settings } = this;
+    if (!settings.track.road) return;
+    const { waiting, goesOn } = this.stage.player;
+    $("go-on").hidden = !waiting;
+    if (!waiting) return;
+    const asked = goesOn === waiting.line;
+    const words = goOnWords(settings.track, waiting, asked, settings);
+    if ($("go-on").textContent !== words) $("go-on").textContent = words;
+    $("go-on").setAttribute("aria-pressed", String(asked));
+  }
+
+  /** Before each picture: shows the place in the music. */
+  #follow() {
+    const { stage } = this;
+    if (!$("play").classList.contains("playing")) return; // the student has stopped
+    if (!stage.playing && stage.player.time < stage.context.currentTime) return;
+    const place = stage.place();
+    if (place && place.stage !== "stopped") {
+      if (place.round !== this.round) {
+        this.show();
+        this.kept();
+      }
+      this.round = place.round;
+      this.view.follow(place);
+      this.#showGoOn();
+    }
+    requestAnimationFrame(() => this.#follow());
+  }
+}
