@@ -17,6 +17,10 @@ import { lateFrames } from "./sound/leveller.js";
 import { findClick, fromClicks, fromTaps, lateTap, probe } from "./mic/latency.js";
 import { closeMicrophone, openMicrophone } from "./mic/microphone.js";
 import { RecordingView } from "./mic/recording_view.js";
+import { pitchOf } from "./mic/pitch.js";
+import { Steady } from "./mic/steady.js";
+import { Tuner } from "./mic/tuner.js";
+import { struck, toneOf } from "./mic/tuning_notes.js";
 import { tonesOnNeck } from "./screen/neck.js";
 import { Player } from "./sound/player.js";
 import { Layout } from "./screen/layout.js";
@@ -57,13 +61,14 @@ const reached = new Reached(new Kept(track), () => practise.showReached());
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
 export const practice = { track, settings, view, reached, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand, openMicrophone, closeMicrophone, latency: { findClick, fromClicks, fromTaps, lateTap, probe } };
 globalThis.practice = practice;
+practice.tuning = { pitchOf, Steady, toneOf, struck };
 const practise = new PractiseView(settings, reached, (tempo) => {
   settings.setTempo(tempo);
   changed("tempo");
 });
 const minutes = (practice.minutes = new Minutes(new Kept(track), () => stage?.context.currentTime ?? 0));
 const keptView = new KeptView(opened, allChanged);
-const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, before: () => recording.hush() });
+const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, before: makeRoom });
 const recording = (practice.recording = new RecordingView(settings, {
   kept: new Kept("device"),
   onForget,
@@ -73,6 +78,13 @@ const recording = (practice.recording = new RecordingView(settings, {
   credits: $("credits").textContent,
 }));
 let stage = null;
+const tuner = (practice.tuner = new Tuner(settings, {
+  sounds: () => practice.sounds ?? null,
+  hush: hushAll,
+  unfold: () => layout.showPanel("tuner"),
+  tell: (words) => view.tell("tuner", words),
+  kept: new Kept("device"),
+}));
 
 bindControls(settings, changed);
 const layout = (practice.layout = new Layout(settings, new Panels(document.querySelectorAll("section.panel")), {
@@ -111,6 +123,20 @@ function show() {
   layout.refresh();
   practise.refresh();
   keptView.refresh();
+  tuner.refresh();
+}
+
+/** Ends takes that are heard and the tuner, because the band begins to play. */
+function makeRoom() {
+  recording.hush();
+  tuner.giveWay();
+}
+
+/** Stops all that the page plays, for the tuner. */
+function hushAll() {
+  if (stage?.playing) transport.stop();
+  practice.audition?.hush();
+  recording.hush();
 }
 
 /** Carries out a change of the settings: in the sound, on the screen and in the address. */
@@ -162,6 +188,7 @@ function wavOf(asked, tell) {
 }
 
 onKey("r", "keys.record", () => recording.press());
+onKey("t", "tuner.key", () => tuner.press());
 bindKeys();
 $("get-midi").addEventListener("click", () => takeAway("mid", "audio/midi", midiBytes));
 $("get-wav").addEventListener("click", () => takeAway("wav", "audio/wav", wavOf));
@@ -196,7 +223,10 @@ async function getReady() {
   });
   await made.ready();
   stage = practice.stage = made;
-  practice.audition = new Audition(made, settings, (note) => practice.heard?.(note));
+  practice.audition = new Audition(made, settings, (note) => {
+    tuner.giveWay();
+    practice.heard?.(note);
+  });
   recording.useStage(made);
   practice.ready = true;
   transport.useStage(made);

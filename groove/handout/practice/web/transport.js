@@ -43,9 +43,7 @@ export class Transport {
     if (stage.held) {
       stage.goOn();
     } else if (stage.playing) {
-      stage.stop();
-      this.over();
-      this.reached.reset();
+      this.stop();
     } else {
       for (const id of ["trouble", "opened"]) $(id).hidden = true;
       this.before();
@@ -53,6 +51,13 @@ export class Transport {
       this.#showPlaying(true);
       requestAnimationFrame(() => this.#follow());
     }
+  }
+
+  /** Stops the music. */
+  stop() {
+    this.stage.stop();
+    this.over();
+    this.reached.reset();
   }
 
   /** The music has come to its end. */

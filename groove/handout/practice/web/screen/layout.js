@@ -65,6 +65,14 @@ export class Layout {
     else $("more").focus();
   }
 
+  /** Unfolds a panel and goes there, in the drawer where there is one. */
+  showPanel(name) {
+    if (this.view !== "page" && !this.isOpen) this.#showDrawer(true);
+    this.panels.set(name, true);
+    $(name).scrollIntoView({ block: "start" });
+    $(name).querySelector("h2 button").focus({ preventScroll: true });
+  }
+
   #showDrawer(isOpen) {
     this.isOpen = isOpen;
     document.documentElement.toggleAttribute("data-drawer", isOpen);

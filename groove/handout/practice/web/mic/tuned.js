@@ -1,0 +1,90 @@
+// What is tuned: the strings of a tuning, or any note; and their names for the reader.
+
+import { noteNear, stringNear } from "./aim.js";
+import { noteName, pitchClass, spoken } from "../music/names.js";
+import { tonicIn } from "../music/track.js";
+import { say, wordFor } from "../music/words.js";
+
+const ANY = "any"; // the choice of any note
+const KEPT = "tuner";
+const TO_HEAR = [69, 70]; // where there are no strings: the A of orchestras, the B flat of bands (common practice)
+
+export class Tuned {
+  /** settings: of the page. kept: keeps the student's choice on the device. */
+  constructor(settings, kept) {
+    Object.assign(this, { settings, kept, fixed: null });
+    this.page = this.#ofPage();
+    this.choices = [...Object.entries(settings.tunings).map(inWords), [ANY, say("tuner.any_note")]];
+    const mine = kept.get(KEPT, "");
+    this.what = this.choices.some(([value]) => value === mine) ? mine : this.page;
+  }
+
+  /** The tuning that is drawn on the page, else any note. */
+  #ofPage() {
+    return this.settings.onNeck ? this.settings.tuning : ANY;
+  }
+
+  /** Tunes as the student says, one of `choices`. */
+  choose(what) {
+    this.what = what;
+    this.fixed = null; // the string that alone is meant
+    this.kept.set(KEPT, what);
+  }
+
+  /** Tunes what is newly drawn on the page; returns whether that is something new. */
+  followPage() {
+    const before = this.page;
+    this.page = this.#ofPage();
+    if (this.page === before) return false;
+    this.what = this.page;
+    this.fixed = null;
+    return true;
+  }
+
+  /** The tuning; null where any note is tuned. */
+  get tuning() {
+    return this.what === ANY ? null : this.settings.tunings[this.what];
+  }
+
+  /** What is to be heard to tune by, the lowest first where strings go up: {string, pitch, note, number, words}. */
+  get toHear() {
+    if (!this.tuning) return TO_HEAR.map((pitch) => ({ pitch, ...this.#noteNamed(pitch) }));
+    return this.tuning.strings.map((pitch, string) => ({ string, pitch, ...this.#stringNamed(string) }));
+  }
+
+  /** What a frequency is meant to be, with its name: {string, pitch, cents, note, number, words}. */
+  aim(hertz, before) {
+    const { a4 } = this.settings.track;
+    if (!this.tuning) {
+      const { pitch, cents } = noteNear(hertz, a4, before?.pitch ?? null);
+      return { pitch, cents, ...this.#noteNamed(pitch) };
+    }
+    const found = stringNear(hertz, this.tuning.strings, a4, { before: before?.string ?? null, fixed: this.fixed });
+    return { ...found, ...this.#stringNamed(found.string) };
+  }
+
+  /** A string's note, its number, and both in words. */
+  #stringNamed(string) {
+    const { names } = this.tuning;
+    const note = names[string];
+    const number = names.length - string;
+    const isOne = names.filter((name) => name === note).length === 1;
+    return { note, number, words: say(isOne ? "tuner.string" : "tuner.string_numbered", { note: spoken(note), number }) };
+  }
+
+  /** The name of a sounding pitch as the reader writes it, spelled for the key of the page. */
+  #noteNamed(pitch) {
+    const { track, key, written } = this.settings;
+    const [[concert]] = track.readers;
+    const tonic = tonicIn(track, key, written);
+    const sounding = pitch * 7; // a place on the line of fifths
+    const wanted = pitchClass(sounding + tonic - tonicIn(track, key, concert));
+    const near = Array.from({ length: 12 }, (_, n) => tonic - 5 + n);
+    const note = noteName(near.find((fifths) => pitchClass(fifths) === wanted));
+    return { note, number: null, words: spoken(note) };
+  }
+}
+
+function inWords([name, { instrument, words }]) {
+  return [name, say("tuner.strings_of", { instrument: wordFor("instruments", instrument), tuning: words })];
+}

@@ -1,0 +1,182 @@
+// The tuner: listens to the instrument and says how far a string or a note is off, and sounds notes to
+// tune by; one of both at a time, unless the student wears headphones.
+
+import { hertzOf } from "./aim.js";
+import { Listener } from "./listener.js";
+import { NoMicrophone } from "./microphone.js";
+import { Steady } from "./steady.js";
+import { Tuned } from "./tuned.js";
+import { TunerView } from "./tuner_view.js";
+import { TuningNotes } from "./tuning_notes.js";
+import { say } from "../music/words.js";
+
+/** A note is in tune within so many cents: what most players hear as clean (common practice, our choice). */
+const IN_TUNE = 3;
+const STAYS_IN = 4; // it is out of tune again only beyond these
+const FAR = 100; // cents: a semitone
+const STAYS_WHOLE = 0.7; // cents: so far a reading may be from the whole number that is shown
+const GONE_MS = 2500; // how long a reading stays after the note
+const WAITS_MS = 4000; // for a clear note, until a sentence says what is wrong
+const QUIET = 10 ** (-60 / 20); // below this level nothing is heard
+
+export class Tuner {
+  /**
+   * settings: of the page. sounds: a function that returns its sounds, null until they are decoded. hush: stops
+   * what the page plays. unfold: brings the panel into view. tell: shows a state beside the play button, "" for none. kept: keeps values on the device.
+   */
+  constructor(settings, { sounds, hush, unfold, tell, kept }) {
+    Object.assign(this, { settings, hush, tell, open: unfold, opening: false, trouble: null });
+    this.listener = new Listener((pitch) => this.#hear(pitch), () => this.#stopListening(say("tuner.lost")));
+    this.notes = new TuningNotes(settings.track, sounds);
+    this.steady = new Steady();
+    this.tuned = new Tuned(settings, kept);
+    this.view = new TunerView(this.tuned, IN_TUNE, {
+      listen: () => this.toggle(),
+      choose: (what) => this.#choose(what),
+      fix: (string) => this.#fix(string),
+      sound: (pitch) => this.#sound(pitch),
+    });
+    this.#forgetReading();
+    this.refresh();
+  }
+
+  /** Shows the settings of the page; another tuning that is drawn there is tuned here. */
+  refresh() {
+    const { written, key, track } = this.settings;
+    if (this.tuned.followPage()) this.#forgetReading();
+    const shown = [this.tuned.what, written, key].join(" ");
+    if (shown !== this.shown) {
+      this.notes.stop();
+      this.view.writeButtons();
+      this.#forgetReading();
+    }
+    this.shown = shown;
+    this.view.showStates({ listens: this.listener.listens, fixed: this.tuned.fixed, pitch: this.notes.pitch });
+    this.view.tellAbout(this.trouble, track.a4, IN_TUNE);
+    if (!this.reading) this.view.showNothing(this.#invitation);
+  }
+
+  get #invitation() {
+    const what = this.tuned.tuning ? "string" : "note";
+    return `tuner.${this.listener.listens ? "play" : "start"}.${what}`;
+  }
+
+  /** Falls silent and stops listening, because the page begins to play. */
+  giveWay() {
+    if (this.notes.pitch !== null) {
+      this.notes.stop();
+      this.refresh();
+    }
+    if (!this.view.headphones) this.#stopListening();
+  }
+
+  /** Listens, or stops listening; called from a press. */
+  async toggle() {
+    if (this.opening) return;
+    if (this.listener.listens) {
+      this.#stopListening();
+      return;
+    }
+    if (!this.view.headphones) {
+      this.notes.stop();
+      this.hush();
+    }
+    await this.#listen();
+    this.refresh();
+  }
+
+  /** Listens with the panel in view, or stops listening. */
+  press() {
+    if (!this.listener.listens) this.open();
+    return this.toggle();
+  }
+
+  async #listen() {
+    this.opening = true;
+    this.trouble = null;
+    try {
+      await this.listener.start();
+      this.heardAt = this.clearAt = performance.now();
+      this.tell(say("tuner.listens"));
+    } catch (error) {
+      if (!(error instanceof NoMicrophone)) throw error;
+      this.trouble = error.message;
+      this.view.announce(error.message);
+    } finally {
+      this.opening = false;
+    }
+  }
+
+  #stopListening(trouble = null) {
+    if (!this.listener.listens) return;
+    this.listener.stop();
+    this.trouble = trouble;
+    this.tell("");
+    this.#forgetReading();
+    this.refresh();
+  }
+
+  #choose(what) {
+    this.tuned.choose(what);
+    this.#forgetReading();
+    this.refresh();
+  }
+
+  #fix(string) {
+    this.tuned.fixed = string;
+    this.#forgetReading();
+    this.refresh();
+  }
+
+  /** Sounds a note to tune by, or stops it. */
+  #sound(pitch) {
+    const isOn = this.notes.pitch === pitch;
+    this.notes.stop();
+    if (!isOn) {
+      if (!this.view.headphones) this.#stopListening();
+      this.hush();
+      this.notes.start(pitch, this.tuned.tuning?.instrument);
+    }
+    this.refresh();
+  }
+
+  #forgetReading() {
+    this.steady.reset();
+    this.reading = null;
+    this.view.forget();
+  }
+
+  /** Takes what the microphone heard in the last moment. */
+  #hear({ hertz, level }) {
+    const now = performance.now();
+    if (level > QUIET) this.heardAt = now;
+    const steady = this.steady.take(hertz);
+    if (steady !== null) {
+      this.clearAt = now;
+      this.#read(steady);
+    } else if (now - this.clearAt > GONE_MS) {
+      this.reading = null;
+      const isLong = now - this.clearAt > WAITS_MS;
+      const isQuiet = now - this.heardAt > WAITS_MS;
+      this.view.showNothing(isQuiet ? "tuner.nothing_heard" : isLong && level > QUIET ? "tuner.unclear" : this.#invitation);
+    }
+  }
+
+  /** Shows a steady frequency. */
+  #read(hertz) {
+    const aim = this.tuned.aim(hertz, this.reading);
+    const isSame = this.reading?.pitch === aim.pitch && this.reading?.string === aim.string;
+    const off = Math.abs(aim.cents);
+    const isNear = isSame && Math.abs(aim.cents - this.reading.whole) < STAYS_WHOLE;
+    this.reading = {
+      ...aim,
+      hertz,
+      whole: isNear ? this.reading.whole : Math.round(aim.cents),
+      wanted: hertzOf(aim.pitch, this.settings.track.a4),
+      isInTune: off <= (isSame && this.reading.isInTune ? STAYS_IN : IN_TUNE),
+      isFar: off > FAR,
+    };
+    const told = this.view.show(this.reading);
+    if (told) this.tell(told);
+  }
+}

@@ -1,0 +1,135 @@
+// The tuner's panel: what is heard in words and as a note on five lines, buttons for strings and for notes.
+
+import { TunerDrawing } from "./tuner_drawing.js";
+import { say } from "../music/words.js";
+import { html } from "../screen/svg.js";
+
+const WRITTEN_MS = 250; // from one change of the words to the next
+const SAID_MS = 3000; // the same of a screen reader's
+const SAID_CENTS = 5; // a change that is worth a sentence
+const SETTLED_MS = 500; // which has to last so long
+
+const $ = (id) => document.getElementById(id);
+
+export class TunerView {
+  /** tuned: a Tuned. inTune: cents. acts: what the controls do, {listen, choose, fix, sound}. */
+  constructor(tuned, inTune, acts) {
+    Object.assign(this, { tuned, acts });
+    this.drawing = new TunerDrawing($("tuner-drawing"), inTune);
+    $("tuner-what").append(...tuned.choices.map(([value, words]) => html("option", { value }, words)));
+    $("tuner-what").addEventListener("change", () => acts.choose($("tuner-what").value));
+    $("tuner-listen").addEventListener("click", acts.listen);
+    this.forget();
+  }
+
+  /** Whether the student wears headphones. */
+  get headphones() {
+    return $("tuner-headphones").checked;
+  }
+
+  /** Makes the buttons for strings to listen for, and those for notes to hear. */
+  writeButtons() {
+    const { toHear, tuning } = this.tuned;
+    $("tuner-one").hidden = !tuning;
+    const every = button(say("tuner.every"), null, () => this.acts.fix(null), { string: "" });
+    const one = ({ string, words, ...named }) => button(named.note, named.number, () => this.acts.fix(string), { string }, words);
+    $("tuner-strings").replaceChildren(...(tuning ? [every, ...toHear.map(one)] : []));
+    const sounding = ({ pitch, words, note, number }) =>
+      button(note, number, () => this.acts.sound(pitch), { pitch }, say("tuner.hear_said", { note: words }));
+    $("tuner-notes").replaceChildren(...toHear.map(sounding));
+    write("tuner-notes-title", say(tuning ? "tuner.hear_string" : "tuner.hear_note"));
+  }
+
+  /** Shows whether the tuner listens, which string alone is meant and which pitch sounds; null for none. */
+  showStates({ listens, fixed, pitch }) {
+    $("tuner-what").value = this.tuned.what;
+    write("tuner-listen", say(listens ? "tuner.stop" : "tuner.listen"));
+    $("tuner-reading").classList.toggle("listens", listens);
+    const isFixed = ({ string }) => (string === "" ? fixed === null : Number(string) === fixed);
+    for (const one of $("tuner-strings").children) one.setAttribute("aria-pressed", String(isFixed(one.dataset)));
+    for (const one of $("tuner-notes").children) one.setAttribute("aria-pressed", String(Number(one.dataset.pitch) === pitch));
+  }
+
+  /** Tells what is wrong with the microphone, and by what is tuned. */
+  tellAbout(trouble, a4, inTune) {
+    $("tuner-trouble").hidden = !trouble;
+    write("tuner-trouble", trouble ?? "");
+    write("tuner-about", say("tuner.about", { hertz: inWords(a4), cents: inTune }));
+  }
+
+  /** Shows a reading; returns its state in a few words, or null if it was written just now. */
+  show(reading) {
+    const now = performance.now();
+    const { note, number, words, whole, isInTune, isFar, string, hertz, wanted } = reading;
+    this.drawing.show(whole, isInTune);
+    const name = `${note} ${number}`;
+    const isOther = name !== this.name || isInTune !== this.isInTune;
+    if (!isOther && now - this.writtenAt < WRITTEN_MS) return null;
+    Object.assign(this, { name, isInTune, writtenAt: now });
+    const off = offInWords(whole, isInTune, isFar, string !== undefined);
+    write("tuner-name", note);
+    write("tuner-number", number === null ? "" : say("tuner.number", { number }));
+    write("tuner-words", off);
+    write("tuner-hertz", say("tuner.hertz", { hertz: inWords(hertz, 1), wanted: inWords(wanted, 1) }));
+    this.#sayToReader(words, whole, isInTune, off);
+    return say("tuner.state", { note: words, off });
+  }
+
+  /** Says a reading to a screen reader, seldom: for another string, or where it has changed much. */
+  #sayToReader(words, cents, isInTune, off) {
+    const { said } = this;
+    const now = performance.now();
+    const isNews = said?.words !== words || said.isInTune !== isInTune || Math.abs(said.cents - cents) >= SAID_CENTS;
+    this.newsAt = isNews ? this.newsAt ?? now : null;
+    if (!isNews || now - this.newsAt < SETTLED_MS || now - said?.at < SAID_MS) return;
+    this.said = { words, cents, isInTune, at: now };
+    this.announce(say("tuner.said", { note: words, off }));
+  }
+
+  announce(words) {
+    write("tuner-said", words);
+  }
+
+  /** The next reading is news. */
+  forget() {
+    Object.assign(this, { name: null, isInTune: null, writtenAt: -Infinity, said: null, newsAt: null });
+  }
+
+  /** Shows a sentence in place of a reading. */
+  showNothing(sentence) {
+    write("tuner-name", "");
+    write("tuner-number", "");
+    write("tuner-words", say(sentence));
+    write("tuner-hertz", "");
+    this.drawing.show(null);
+    this.name = null;
+  }
+}
+
+/** A button with a note and the number of its string; said: in place of both. */
+function button(note, number, act, data, said = null) {
+  const found = html("button", { type: "button", "aria-label": said }, html("span", {}, note), number === null ? "" : html("small", {}, String(number)));
+  Object.assign(found.dataset, data);
+  found.addEventListener("click", act);
+  return found;
+}
+
+/** Writes words into an element, unless they stand there already. */
+function write(id, words) {
+  if ($(id).textContent !== words) $(id).textContent = words;
+}
+
+/** How far a note is off, and for a string what to do. */
+function offInWords(cents, isInTune, isFar, isString) {
+  if (isInTune) return say("tuner.in_tune");
+  const way = cents > 0 ? "sharp" : "flat";
+  const size = Math.abs(cents);
+  const off = isFar ? say(`tuner.${way}.far`) : say(`tuner.${way}.${size === 1 ? "one" : "many"}`, { number: size });
+  return say(`tuner.${way}.${isString ? "string" : "note"}`, { off });
+}
+
+/** A number as the page's language writes it, with so many decimals, or as many as it has. */
+function inWords(number, decimals = undefined) {
+  const digits = { minimumFractionDigits: decimals, maximumFractionDigits: decimals ?? 2, useGrouping: false };
+  return number.toLocaleString(document.documentElement.lang, digits);
+}
