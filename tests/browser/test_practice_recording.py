@@ -21,33 +21,25 @@ FIND_CLICK = """({ late, noise, echo }) => {
 }"""
 
 
-@pytest.mark.parametrize("late", [0.02, 0.15, 0.3])
-@pytest.mark.parametrize(("noise", "echo"), [(0, 0), (0.03, 0), (0.003, 1.3)])
-def test_a_click_is_found_in_noise_and_before_its_echo(
-    opened: Any, late: float, noise: float, echo: float
+def test_a_click_is_found_in_noise_and_before_its_echo_and_noise_alone_is_none(
+    opened: Any,
 ) -> None:
-    found = opened().evaluate(FIND_CLICK, {"late": late, "noise": noise, "echo": echo})
-    assert found["late"] == pytest.approx(late, abs=0.0005)
-    assert found["clear"] is None or found["clear"] > 10
-
-
-def test_noise_alone_is_no_click(opened: Any) -> None:
     page = opened()
-    wish = {"late": 10, "noise": 0.03, "echo": 0}
-    assert page.evaluate(FIND_CLICK, wish)["clear"] < 10
+    for late, noise, echo in ((0.02, 0, 0), (0.15, 0.03, 0), (0.3, 0.003, 1.3)):
+        found = page.evaluate(FIND_CLICK, {"late": late, "noise": noise, "echo": echo})
+        assert found["late"] == pytest.approx(late, abs=0.0005)
+        assert found["clear"] is None or found["clear"] > 10
+    assert page.evaluate(FIND_CLICK, {"late": 10, "noise": 0.03, "echo": 0})["clear"] < 10
 
 
-def test_clicks_that_disagree_or_are_too_few_tell_no_latency(opened: Any) -> None:
+def test_clicks_or_taps_that_disagree_tell_no_latency(opened: Any) -> None:
     page = opened()
     asked = "(lates) => practice.latency.fromClicks(lates.map((late) => ({ late, clear: 50 })))"
     good = page.evaluate(asked, [0.1, 0.101, 0.1, 0.102, 0.1, 0.4, 0.1, 0.099])
     assert good["latency"] == pytest.approx(0.1, abs=0.001)
     assert page.evaluate(asked, [0.1, 0.2, 0.3, 0.1, 0.4, 0.25, 0.1, 0.35]) == {"reason": "apart"}
     assert page.evaluate(asked, [0.1, 0.1, 0.1, 0.1]) == {"reason": "unheard"}
-
-
-def test_taps_tell_their_median_unless_they_are_uneven(opened: Any) -> None:
-    page = opened()
+    # Taps tell their median, unless they are uneven.
     asked = "(lates) => practice.latency.fromTaps(lates)"
     even = page.evaluate(asked, [0.11, 0.12, 0.13, 0.12, 0.4, 0.12, 0.1, 0.14])
     assert even == {"latency": pytest.approx(0.12)}

@@ -74,7 +74,9 @@ const recording = (practice.recording = new RecordingView(settings, {
   onForget,
   play: () => transport.playOrStop(),
   stop: () => transport.playOrStop(),
-  tell: (words) => view.tell?.("record", words),
+  begins: () => layout.isOpen && layout.openDrawer(false), // the music is in sight again
+  tell: (words) => view.tell("record", words),
+  warn: (words) => trouble(words),
   credits: $("credits").textContent,
 }));
 let stage = null;

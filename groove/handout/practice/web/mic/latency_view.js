@@ -12,7 +12,7 @@ const INPUT_SECONDS = 0.01; // that a browser which doesn't say is late with its
 const $ = (id) => document.getElementById(id);
 
 export class LatencyView {
-  /** kept: what stays on the device. before: called before clicks sound. changed: called with a new latency. */
+  /** kept: what stays on the device. before: called before clicks sound; false: not now. changed: called with a new latency. */
   constructor(kept, { before, changed }) {
     Object.assign(this, { kept, before, changed, stage: null, tapping: null });
     this.found = this.#keptOne();
@@ -70,12 +70,11 @@ export class LatencyView {
   }
 
   async #byClicks() {
-    if (!this.stage || this.isBusy) return;
+    if (!this.stage || this.isBusy || !this.before()) return;
     this.#busy(true);
     const tell = (words) => ($("latency-said").textContent = words);
     tell(say("record.asking"));
     try {
-      await this.before();
       const result = await measureByClicks(this.stage, (number, all) => tell(say("record.latency.clicking", { number, all })));
       this.#result(result, "clicks");
     } catch (error) {
@@ -109,7 +108,7 @@ export class LatencyView {
   #tapped(event) {
     if (!this.stage) return;
     if (this.tapping) this.tapping.tap(event.timeStamp);
-    else if (!this.isBusy) this.#startTaps();
+    else if (!this.isBusy && this.before()) this.#startTaps();
   }
 
   async #startTaps() {
@@ -118,7 +117,6 @@ export class LatencyView {
     this.#busy(true);
     $("latency-said").textContent = "";
     show(0);
-    await this.before();
     await this.tapping.start().catch(() => this.tapping?.cancel() ?? ($("latency-said").textContent = say("trouble.silent")));
   }
 

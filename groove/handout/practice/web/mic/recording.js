@@ -6,11 +6,10 @@ import { Capture, CHANNELS, prepareCapture } from "./recording_thread.js";
 import { Take } from "./recording_take.js";
 
 const USER = "record"; // of the stage's clock
-const RING_SECONDS = 2; // taken after the band has stopped
 const BLOCKS_IN_PART = 100;
 
-/** The longest take, and all takes together, in seconds. */
-export const LIMITS = { take: 600, all: 1800 };
+/** The longest take, all takes together, and what is taken after the band has stopped, in seconds. */
+export const LIMITS = { take: 600, all: 1800, ring: 2 };
 
 export class Recorder {
   /**
@@ -83,7 +82,7 @@ export class Recorder {
     this.hasPlayed ||= this.stage.playing;
     if (!this.hasPlayed || this.stage.playing) this.stoppedAt = null;
     else this.stoppedAt ??= seconds;
-    return this.stoppedAt !== null && seconds - this.stoppedAt >= RING_SECONDS;
+    return this.stoppedAt !== null && seconds - this.stoppedAt >= this.limits.ring;
   }
 
   async #end() {

@@ -15,19 +15,21 @@ import { factor } from "./recording_take.js";
 const OFF_DECIBELS = -30; // of the sliders
 const LOWEST_DECIBELS = -60; // of the meter
 const TOO_LOUD = 0.98;
+const TOLD_MS = 6000; // how long the transport says that a take is there
 const LEAST_SECONDS = 5; // that must be left for a take
 
 const $ = (id) => document.getElementById(id);
 
 export class RecordingView {
   /**
-   * kept: what stays on the device. onForget: takes a function that is called when that is forgotten. play: starts the band. stop: stops it. tell: called with a short state for
-   * the transport, "" for none. credits: the line on sounds and music for the files.
+   * kept: what stays on the device. onForget: takes a function that is called when that is forgotten. play:
+   * starts the band. stop: stops it. begins: called when a recording begins. tell: called with a short
+   * state for the transport, "" for none. warn: called with a sentence while the panel is folded away. credits:
+   * the line on sounds and music for the files.
    */
-  constructor(settings, { kept, onForget, play, stop, tell, credits }) {
-    Object.assign(this, { settings, play, stop, tell, credits, takes: [], number: 0, decibels: { microphone: 0, band: 0 } });
-    const hush = () => this.hush();
-    this.latency = new LatencyView(kept, { before: hush, changed: () => this.player?.setLevels() });
+  constructor(settings, { kept, onForget, play, stop, begins, tell, warn, credits }) {
+    Object.assign(this, { settings, play, stop, begins, tell, warn, credits, takes: [], number: 0, decibels: { microphone: 0, band: 0 } });
+    this.latency = new LatencyView(kept, { before: () => this.#makeQuiet(), changed: () => this.player?.setLevels() });
     onForget(() => this.latency.forget());
     const act = (name) => (take) => this.#save(take, name);
     this.list = new TakeList(settings.track, {
@@ -80,7 +82,7 @@ export class RecordingView {
     }
     const most = this.recorder.limits.all - this.takes.reduce((sum, { seconds }) => sum + seconds, 0);
     if (most < LEAST_SECONDS) {
-      this.#say(say("record.full", { length: lengthInWords(this.recorder.limits.all) }));
+      this.#warn(say("record.full", { length: lengthInWords(this.recorder.limits.all) }));
       return;
     }
     this.hush();
@@ -90,9 +92,10 @@ export class RecordingView {
     try {
       await this.recorder.start({ film, about: { from: this.#here() }, most });
     } catch (error) {
-      this.#say(error instanceof NoMicrophone ? error.message : say("trouble.silent"));
+      this.#warn(error instanceof NoMicrophone ? error.message : say("trouble.silent"));
       return;
     }
+    this.begins();
     this.hasStarted = !this.stage.playing;
     this.loudest = 0;
     if (this.hasStarted) this.play();
@@ -105,6 +108,14 @@ export class RecordingView {
     this.player?.stop();
   }
 
+  /** Makes room for clicks; returns false while a recording runs. */
+  #makeQuiet() {
+    if (this.recorder.state !== "off") return false;
+    this.hush();
+    if (this.stage.playing) this.stop();
+    return true;
+  }
+
   #here() {
     const { key, tempo } = this.settings;
     return { key, tempo };
@@ -112,6 +123,12 @@ export class RecordingView {
 
   #say(words) {
     $("record-said").textContent = words;
+  }
+
+  /** Says something where it is seen. */
+  #warn(words) {
+    this.#say(words);
+    if (!$("record-said").offsetParent) this.warn(words);
   }
 
   #showOn(isOn) {
@@ -123,6 +140,7 @@ export class RecordingView {
     see.srcObject = isOn ? (this.recorder.camera ?? null) : null;
     see.hidden = !see.srcObject;
     if (see.srcObject) see.play().catch(() => {});
+    clearTimeout(this.telling);
     if (!isOn) this.tell("");
   }
 
@@ -149,6 +167,8 @@ export class RecordingView {
     const gone = reason === "gone" ? say("record.gone") : "";
     const state = isSilent ? say("record.unheard") : loudest >= TOO_LOUD ? say("record.too_loud") : say("record.done", { name: take.about.name });
     this.#say([limit, gone, state].filter(Boolean).join(" "));
+    this.tell(isSilent ? say("record.unheard") : say("record.recorded", { name: take.about.name }));
+    this.telling = setTimeout(() => this.tell(""), TOLD_MS);
   }
 
   #bindLevel(which) {
@@ -165,6 +185,7 @@ export class RecordingView {
     slider.value = decibels;
     this.decibels[which] = slider.valueAsNumber;
     const isOff = slider.valueAsNumber <= OFF_DECIBELS;
+    slider.nextElementSibling.textContent = isOff ? say("record.off") : say("record.level", { decibels: slider.valueAsNumber }).replace("-", "−");
     slider.setAttribute("aria-valuetext", isOff ? say("record.off") : say("record.decibels", { decibels: slider.valueAsNumber }));
     this.player?.setLevels();
   }
