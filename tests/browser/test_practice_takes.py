@@ -94,7 +94,7 @@ def heard(hearing: Any, practice_page: Path) -> Iterator[Callable[..., Any]]:
         contexts.append(context)
         page = context.new_page()
         page.goto(f"{practice_page.as_uri()}{fragment}")
-        page.wait_for_function("() => practice.ready")
+        page.wait_for_function("() => globalThis.practice?.ready")
         page.click("#record .fold")
         return page
 
@@ -145,10 +145,11 @@ def test_a_take_holds_the_microphone_s_signal_and_the_mix_has_it_earlier_by_the_
     raw = page.evaluate(RAW)
     frames = np.frombuffer(base64.b64decode(raw["samples"]), "<i2").reshape(-1, 3) / 32767
     known = resample_poly(signal(), raw["rate"] // 100, FILE_RATE // 100)
-    start = -lag(frames[:, 0], known)
-    whole = known[max(0, start) : start + len(frames)]
-    microphone = frames[max(0, -start) :][: len(whole), 0]
-    assert np.corrcoef(microphone, whole)[0, 1] > 0.98  # nothing is missing in between
+    third = len(frames) // 3
+    places = [
+        -lag(frames[third * n :][:third, 0], known) - third * n for n in range(3)
+    ]  # in the file, where the take began
+    assert np.ptp(places) < 0.01 * raw["rate"]
     sliders(page, microphone=6, band=-12)
     late = round(0.13 * raw["rate"])
     mine = np.concatenate((frames[late:, 0], np.zeros(late)))

@@ -76,7 +76,7 @@ const recording = (practice.recording = new RecordingView(settings, {
   stop: () => transport.playOrStop(),
   begins: () => layout.isOpen && layout.openDrawer(false), // the music is in sight again
   tell: (words) => view.tell("record", words),
-  warn: (words) => trouble(words),
+  warn: trouble,
   credits: $("credits").textContent,
 }));
 let stage = null;
@@ -215,6 +215,11 @@ function bindKeys() {
   onKey("?", "keys.list", () => list.show());
 }
 
+function trouble(words) {
+  $("trouble").textContent = words;
+  $("trouble").hidden = false;
+}
+
 async function getReady() {
   const sounds = (practice.sounds = await decodeSounds(dataOf("sound-data")));
   const made = new Stage(settings, sounds, {
@@ -236,6 +241,5 @@ async function getReady() {
 
 getReady().catch(() => {
   $("play-word").textContent = say("play.no_sound");
-  $("trouble").textContent = say("trouble.sounds");
-  $("trouble").hidden = false;
+  trouble(say("trouble.sounds"));
 });

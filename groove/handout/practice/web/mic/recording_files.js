@@ -5,6 +5,7 @@ import { wavHead, wavSamples } from "../files/wav_file.js";
 
 const OPUS_RATE = 48000;
 const USUAL_SKIP = 312; // frames that an encoder puts first, where it doesn't say
+const PADDING = 2048; // frames
 const BITRATE = 160_000;
 const MOST_WAITING = 20; // pieces for the encoder
 
@@ -49,6 +50,8 @@ export async function takeAsOpus(take, levels, comments) {
     while (encoder.encodeQueueSize > MOST_WAITING && !failed) await new Promise((done) => setTimeout(done, 10));
     if (failed) throw failed;
   }
+  const rest = new Float32Array(PADDING); // what the encoder is late by is pushed out
+  encode(encoder, [rest, rest], rate, at);
   await encoder.flush();
   encoder.close();
   const frames = Math.round((take.frames * OPUS_RATE) / rate);
