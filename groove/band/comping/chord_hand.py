@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from random import Random
 
 from groove.band.changes import Changes
@@ -89,7 +90,8 @@ class ChordHand:
             root = self._figure_root(chord, max(floors)) if lined else 0
             for hit, least in zip(stretch, floors, strict=True):
                 key = self._key(hit, changes)
-                notes += self._struck(hit, key, root, least)
+                for note in self._struck(hit, key, root, least):
+                    _add_once(notes, note)
         return tuple(notes)
 
     def _key(self, hit: Hit, changes: Changes) -> Key:
@@ -270,3 +272,16 @@ class ChordHand:
         fitting = [d if fits_key(hit.chord, d, key) else 5 for d in degrees]
         above |= {figure_interval(hit.chord.quality, degree) for degree in fitting}
         return sorted(above)
+
+
+def _add_once(notes: list[GridNote], note: GridNote) -> None:
+    """Append a note, in place, unless another voice has struck it at the same time: a voicing of
+    few notes gives two voices the same one. It then has the greater weight of the two."""
+    for place in range(len(notes) - 1, -1, -1):
+        there = notes[place]
+        if there.start != note.start:
+            break
+        if (there.pitch, there.string) == (note.pitch, note.string):
+            notes[place] = replace(there, weight=max(there.weight, note.weight))
+            return
+    notes.append(note)

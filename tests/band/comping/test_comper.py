@@ -216,6 +216,18 @@ def a_guitar_has_one_note_a_string(band: Played) -> None:
         assert len(set(strings)) == len(strings) <= 6
 
 
+@pytest.mark.parametrize("name", ["bachata-guitar", "ballad-arpeggio"])
+def test_two_voices_of_a_small_voicing_are_one_note(name: str) -> None:
+    """Where the bass leaves few notes, the fingers for two voices meet on one string or key."""
+    drums = drums_for(comping_pattern(name))
+    for seed in range(3):
+        asked = {"drums": drums.name, "feel": drums.grid.feel, "comping": name, "seed": seed}
+        band = Played(groove.read_form("twelve-bar", choruses=2, **asked))
+        for notes in chords_struck(band):
+            struck = [(note.pitch, note.string) for note in notes]
+            assert len(set(struck)) == len(struck)
+
+
 def string_and_fret_give_the_pitch(band: Played) -> None:
     for note in band.comping.notes:
         assert OPEN_STRINGS[note.string] + note.fret == note.pitch
