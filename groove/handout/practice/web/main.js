@@ -22,7 +22,7 @@ import { Steady } from "./mic/steady.js";
 import { Tuner } from "./mic/tuner.js";
 import { struck, toneOf } from "./mic/tuning_notes.js";
 import { tonesOnNeck } from "./screen/neck.js";
-import { Player } from "./sound/player.js";
+import { PausingPlayer } from "./sound/pausing.js";
 import { Layout } from "./screen/layout.js";
 import { Panels } from "./screen/panels.js";
 import { PractiseView } from "./screen/practise.js";
@@ -59,7 +59,7 @@ const view = new View(
 );
 const reached = new Reached(new Kept(track), () => practise.showReached());
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
-export const practice = { track, settings, view, reached, heard: null, ready: false, words: wordsAt, Band, Player, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand, openMicrophone, closeMicrophone, latency: { findClick, fromClicks, fromTaps, lateTap, probe } };
+export const practice = { track, settings, view, reached, heard: null, ready: false, words: wordsAt, Band, Player: PausingPlayer, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand, openMicrophone, closeMicrophone, latency: { findClick, fromClicks, fromTaps, lateTap, probe } };
 globalThis.practice = practice;
 practice.tuning = { pitchOf, Steady, toneOf, struck };
 const practise = new PractiseView(settings, reached, (tempo) => {
@@ -126,6 +126,7 @@ function show() {
   practise.refresh();
   keptView.refresh();
   tuner.refresh();
+  transport.refresh();
 }
 
 /** Ends takes that are heard and the tuner, because the band begins to play. */

@@ -18,8 +18,11 @@ export class Transport {
   constructor(settings, view, { show, kept, before, minutes, reached }) {
     Object.assign(this, { settings, view, show, kept, before, minutes, reached, stage: null, round: null });
     $("play").addEventListener("click", () => this.playOrStop());
+    $("pause").addEventListener("click", () => (this.stage.paused ? this.stop() : this.pauseOrGoOn()));
     $("go-on").addEventListener("click", () => this.#endLine());
     onKey(" ", "keys.play", () => this.playOrStop());
+    onKey("p", "keys.pause", () => this.pauseOrGoOn());
+    onKey(",", "keys.start", () => this.toStart());
     onKey("g", "keys.go_on", () => this.#endLine(), { when: () => Boolean(settings.track.road) });
     onForget(() => reached.reset());
   }
@@ -34,23 +37,21 @@ export class Transport {
   /** The place in the music with the key and the tempo that are set; null while nothing plays. */
   get place() {
     const { key, tempo } = this.settings;
-    return this.stage?.playing ? { ...this.stage.place(), key, tempo } : null;
+    return this.stage?.playing || this.stage?.paused ? { ...this.stage.place(), key, tempo } : null;
   }
 
+  /** Shows that what was paused is no longer in the bars that are practised. */
+  refresh() {
+    if (this.isPaused && !this.stage.paused) this.over();
+  }
+
+  /** Plays, stops, or goes on where the music was paused or the device stopped it. */
   playOrStop() {
     const { stage } = this;
     if (!stage) return;
-    if (stage.held) {
-      stage.goOn();
-    } else if (stage.playing) {
-      this.stop();
-    } else {
-      for (const id of ["trouble", "opened"]) $(id).hidden = true;
-      this.before();
-      stage.play();
-      this.#showPlaying(true);
-      requestAnimationFrame(() => this.#follow());
-    }
+    if (stage.held) stage.goOn();
+    else if (stage.playing) this.stop();
+    else this.#play(() => (stage.paused ? stage.goOn() : stage.play()));
   }
 
   /** Stops the music. */
@@ -58,6 +59,35 @@ export class Transport {
     this.stage.stop();
     this.over();
     this.reached.reset();
+  }
+
+  /** Pauses in the middle of a bar, or goes on from there. */
+  pauseOrGoOn() {
+    const { stage } = this;
+    if (!stage || (!stage.playing && !stage.paused)) return;
+    if (stage.paused || stage.held) {
+      this.playOrStop();
+      return;
+    }
+    stage.pause();
+    this.reached.reset();
+    $("go-on").hidden = true;
+    this.#showPlaying(false);
+    this.view.refresh(this.place);
+  }
+
+  /** Goes to the first of the bars that are practised. */
+  toStart() {
+    if (this.stage?.paused) this.stop();
+    else this.stage?.changeBars(true);
+  }
+
+  #play(start) {
+    for (const id of ["trouble", "opened"]) $(id).hidden = true;
+    this.before();
+    start();
+    this.#showPlaying(true);
+    requestAnimationFrame(() => this.#follow());
   }
 
   /** The music has come to its end. */
@@ -83,10 +113,14 @@ export class Transport {
   }
 
   #showPlaying(playing) {
-    const { held } = this.stage;
-    $("play-word").textContent = say(held ? "play.resume" : playing ? "play.stop" : "play.play");
+    const { held, paused } = this.stage;
+    this.isPaused = paused;
+    $("play-word").textContent = say(held || paused ? "play.resume" : playing ? "play.stop" : "play.play");
     $("play").classList.toggle("playing", playing);
     $("play").classList.toggle("held", held);
+    $("pause").hidden = !playing && !paused;
+    $("pause").classList.toggle("stops", paused);
+    $("pause").setAttribute("aria-label", say(paused ? "play.stop" : "play.pause"));
     keepAwake(playing);
     this.minutes.run("band", playing);
     clearInterval(this.reaching);

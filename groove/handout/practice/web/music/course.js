@@ -22,6 +22,11 @@ export class Course {
     return [barLine(this.track, chorus + this.wishes.from - 1), barLine(this.track, chorus + this.wishes.to)];
   }
 
+  /** The bar that comes after what is played before it: the first that is practised, or one that was paused. */
+  get coming() {
+    return this.back === null ? this.wishes.from - 1 : barAt(this.track, this.back + CLOSE);
+  }
+
   /** The time round an open line that is played and goes on until the student says; null for none. */
   get waiting() {
     if (this.stage !== "playing" || !this.wishes.waits || !this.track.road) return null;
@@ -44,7 +49,7 @@ export class Course {
   /** The first beat at a tick or later; before the first bar, as that bar is counted in. */
   beatFrom(tick) {
     if (this.stage === "playing") return beatFrom(this.track, tick);
-    const { barTicks } = settingOf(this.track, this.wishes.from - 1);
+    const { barTicks } = settingOf(this.track, this.coming);
     const bar = Math.floor((tick + 1e-6) / barTicks) * barTicks;
     return bar + (this.counted(bar).find((start) => bar + start >= tick - 1e-6) ?? barTicks);
   }
@@ -52,7 +57,7 @@ export class Course {
   /** The ticks at which a bar before the first is counted: fast by groups, slow threes by their parts. */
   counted(bar) {
     const { track, wishes } = this;
-    const { beats, groups, thirds, barTicks, beatTicks } = settingOf(track, wishes.from - 1);
+    const { beats, groups, thirds, barTicks, beatTicks } = settingOf(track, this.coming);
     const tempo = (wishes.tempo * this.tempo().share * track.beatTicks) / beatTicks;
     if (this.stage !== "counting") return beats;
     if (tempo > track.counted.fast && bar < -barTicks - 1e-6) return groups;
@@ -61,13 +66,13 @@ export class Course {
 
   isBarLine(tick) {
     if (this.stage === "playing") return barLine(this.track, barAt(this.track, tick)) === tick;
-    return tick % settingOf(this.track, this.wishes.from - 1).barTicks === 0;
+    return tick % settingOf(this.track, this.coming).barTicks === 0;
   }
 
   /** The stretch of even tempo that is played; before the first bar in the tempo of the one that comes. */
   tempo() {
     if (this.stage === "playing" || this.stage === "landing") return tempoAt(this.track, this.tick, this.course);
-    return { ...tempoAt(this.track, barLine(this.track, this.wishes.from - 1)), until: Infinity };
+    return { ...tempoAt(this.track, barLine(this.track, this.coming)), until: Infinity };
   }
 
   /** A tick of a stream as the tempo swings it. */

@@ -31,6 +31,7 @@ export class Playing extends Course {
     this.parts = track.parts.map((part) => part.name);
     this.turns = new Turns(track, wishes);
     this.ladder = new Ladder(wishes);
+    this.back = null; // the bar line at which the music goes on after a pause and a count-in
     this.stage = "stopped"; // tuning, counting, playing, resting, landing, stopped
     this.ahead = []; // what was handed to the band and may not have sounded yet: {part, n, at}
     this.kept = new Set(); // notes that a change of tempo left with the band, as "part n"
@@ -44,13 +45,14 @@ export class Playing extends Course {
     this.time = at;
     this.floor = at;
     this.marks = [];
+    this.back = null;
     this.number = 0; // of the bar that comes, among all that are played
     this.turns.start();
     this.ladder.start();
-    this.enter(this.wishes.tuningNote ? "tuning" : this.#afterTuning());
+    this.enter(this.wishes.tuningNote ? "tuning" : this.afterTuning());
   }
 
-  #afterTuning() {
+  afterTuning() {
     return this.wishes.countInBars ? "counting" : "playing";
   }
 
@@ -63,14 +65,23 @@ export class Playing extends Course {
     this.stage = stage;
     const { track } = this;
     const { tempo, countInBars, from } = this.wishes;
-    const { barTicks } = settingOf(track, from - 1);
-    if (stage === "playing") this.#goTo(this.stretch[0]);
+    const { barTicks } = settingOf(track, this.coming);
+    if (stage === "playing") this.#goTo(this.back ?? this.stretch[0]);
     else if (stage === "tuning") this.#place(0, tuningTicks(track, tempo, from - 1));
-    else if (stage === "counting") this.#place(-barTicks * Math.max(1, countInBars), 0);
+    else if (stage === "counting") this.#place(-barTicks * (this.back === null ? Math.max(1, countInBars) : 1), 0);
     else if (stage === "resting") this.#place(-barTicks * this.wishes.machine.rest, 0);
     else this.#place(...this.landing());
+    if (stage === "playing") this.back = null;
     this.#arrive();
     if (stage === "tuning") this.#tune();
+  }
+
+  /** Goes into the bars that are practised, or the ending, at a tick of them. */
+  enterAt(stage, tick) {
+    this.stage = stage;
+    if (stage === "playing") this.#goTo(tick);
+    else this.#place(tick, this.landing()[1]);
+    this.#arrive();
   }
 
   /** Keeps the place at which the music goes on elsewhere. */
@@ -121,7 +132,7 @@ export class Playing extends Course {
 
   notes(part) {
     if (["tuning", "resting", "stopped"].includes(this.stage)) return [];
-    const isPickup = this.track.road && this.wishes.from === 1;
+    const isPickup = this.track.road && this.coming === 0;
     if (this.stage === "counting" && !isPickup) return [];
     const { key, solo } = this.wishes;
     return partNotes(this.track, key, part, this.stage === "landing" ? "landing" : "round", solo);
@@ -214,7 +225,7 @@ export class Playing extends Course {
   #turn() {
     const { track, wishes } = this;
     if (this.stage === "playing") this.number = this.numberOf(this.end);
-    if (this.stage === "tuning") return this.enter(this.#afterTuning());
+    if (this.stage === "tuning") return this.enter(this.afterTuning());
     if (this.stage === "resting") return this.enter(this.#afterRest());
     if (this.leaving || this.stage === "counting") return this.enter("playing");
     if (this.stage === "landing") return this.#finish();

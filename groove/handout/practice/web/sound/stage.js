@@ -3,7 +3,7 @@
 import { Band, prepareBand } from "./band.js";
 import { makeClock } from "./clock.js";
 import { lateFrames } from "./leveller.js";
-import { Player } from "./player.js";
+import { PausingPlayer } from "./pausing.js";
 import { partNotes, SOLO } from "../music/track.js";
 
 const AHEAD_SECONDS = 0.3; // more after a late call
@@ -43,7 +43,7 @@ export class Stage {
     const { settings } = this;
     for (const part of settings.track.parts) partNotes(settings.track, settings.key, part.name, "round", settings.solo);
     this.band = new Band(this.context, settings.track, this.sounds, (part) => settings.loudness(part));
-    this.player = new Player(settings.track, this.band, settings, this.heard);
+    this.player = new PausingPlayer(settings.track, this.band, settings, this.heard);
     this.context.addEventListener("statechange", () => {
       this.running ||= this.context.state === "running";
       this.tellHeld(this.held);
@@ -60,8 +60,20 @@ export class Stage {
     return this.playing && this.running && this.context.state !== "running";
   }
 
-  /** Goes on where the device stopped the sound. */
+  /** Whether the student has paused the band. */
+  get paused() {
+    return this.player.paused !== null;
+  }
+
+  pause() {
+    if (!this.playing) return;
+    this.player.pause(this.context.currentTime);
+    this.#rest();
+  }
+
+  /** Goes on where the student has paused, or the device stopped the sound. */
   goOn() {
+    if (this.paused) this.#begin((at) => this.player.goOnAt(at));
     return this.context.resume().catch(() => {});
   }
 
@@ -70,15 +82,19 @@ export class Stage {
     if (this.held && !document.hidden) this.goOn();
   }
 
-  /** Starts. The context's clock stands still until the browser lets it run, so no note is late. */
   play() {
+    this.#begin((at) => this.player.start(at));
+    this.goOn();
+  }
+
+  /** Starts. The context's clock stands still until the browser lets it run, so no note is late. */
+  #begin(start) {
     clearTimeout(this.resting);
     this.called = null;
     this.#watch(this.context.currentTime);
     this.running = this.context.state === "running";
-    this.player.start(this.context.currentTime + LEAD_SECONDS);
+    start(this.context.currentTime + LEAD_SECONDS);
     this.#keepAhead();
-    this.goOn();
     this.clock.start();
   }
 
@@ -181,6 +197,7 @@ export class Stage {
 
   /** jump: goes to the first of the bars even from another one of them. */
   changeBars(jump = false) {
+    if (this.paused && (jump || !this.player.isPausedInside)) this.stop();
     if (!this.playing) return;
     this.player.restretch(this.context.currentTime + LEAD_SECONDS, jump);
     this.#keepAhead();
@@ -194,8 +211,9 @@ export class Stage {
 
   /** The place in the music that leaves the speaker now; null before the first start. */
   place() {
-    if (!this.player.marks) return null;
     const { player } = this;
+    if (player.paused) return { ...player.paused, key: this.settings.key, machine: null };
+    if (!player.marks) return null;
     const place = player.placeAt(this.context.currentTime - this.#late);
     return place && { ...place, goesOn: player.goesOn, machine: player.toldAt(place), steps: player.ladder.steps };
   }
