@@ -14,7 +14,7 @@ import { say } from "../music/words.js";
 const IN_TUNE = 3;
 const STAYS_IN = 4; // it is out of tune again only beyond these
 const FAR = 100; // cents: a semitone
-const STAYS_WHOLE = 0.7; // cents: so far a reading may be from the whole number that is shown
+const STAYS_WHOLE = 0.6; // cents: so far a reading may be from the whole number that is shown
 const GONE_MS = 2500; // how long a reading stays after the note
 const WAITS_MS = 4000; // for a clear note, until a sentence says what is wrong
 const QUIET = 10 ** (-60 / 20); // below this level nothing is heard

@@ -66,11 +66,12 @@ export class TunerView {
     const isOther = name !== this.name || isInTune !== this.isInTune;
     if (!isOther && now - this.writtenAt < WRITTEN_MS) return null;
     Object.assign(this, { name, isInTune, writtenAt: now });
-    const off = offInWords(whole, isInTune, isFar, string !== undefined);
+    const off = offInWords(whole, isInTune, isFar);
     write("tuner-name", note);
     write("tuner-number", number === null ? "" : say("tuner.number", { number }));
-    write("tuner-words", off);
-    write("tuner-hertz", say("tuner.hertz", { hertz: inWords(hertz, 1), wanted: inWords(wanted, 1) }));
+    write("tuner-words", isInTune ? off : withAdvice(off, whole, string !== undefined));
+    write("tuner-hertz", say("tuner.hertz", { hertz: inWords(hertz, 1) }));
+    write("tuner-wanted", say("tuner.wanted", { hertz: inWords(wanted, 1) }));
     this.#sayToReader(words, whole, isInTune, off);
     return say("tuner.state", { note: words, off });
   }
@@ -101,6 +102,7 @@ export class TunerView {
     write("tuner-number", "");
     write("tuner-words", say(sentence));
     write("tuner-hertz", "");
+    write("tuner-wanted", "");
     this.drawing.show(null);
     this.name = null;
   }
@@ -119,13 +121,20 @@ function write(id, words) {
   if ($(id).textContent !== words) $(id).textContent = words;
 }
 
-/** How far a note is off, and for a string what to do. */
-function offInWords(cents, isInTune, isFar, isString) {
+/** How far a note is off. */
+function offInWords(cents, isInTune, isFar) {
   if (isInTune) return say("tuner.in_tune");
-  const way = cents > 0 ? "sharp" : "flat";
   const size = Math.abs(cents);
-  const off = isFar ? say(`tuner.${way}.far`) : say(`tuner.${way}.${size === 1 ? "one" : "many"}`, { number: size });
-  return say(`tuner.${way}.${isString ? "string" : "note"}`, { off });
+  return say(`tuner.${wayOf(cents)}.${isFar ? "far" : size === 1 ? "one" : "many"}`, { number: size });
+}
+
+/** The same with what to do about it. */
+function withAdvice(off, cents, isString) {
+  return say(`tuner.${wayOf(cents)}.${isString ? "string" : "note"}`, { off });
+}
+
+function wayOf(cents) {
+  return cents > 0 ? "sharp" : "flat";
 }
 
 /** A number as the page's language writes it, with so many decimals, or as many as it has. */
