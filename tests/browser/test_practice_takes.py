@@ -13,6 +13,7 @@ import soundfile
 from scipy.signal import correlate, resample_poly
 
 from tests.browser.conftest import ARGUMENTS, CHROMIUM
+from tests.browser.firefox_material import Firefox
 
 FILE_RATE = 48000
 RAW = """async () => {
@@ -178,6 +179,44 @@ def test_a_microphone_that_is_refused_is_one_sentence_and_the_band_plays(
     assert page.inner_text("#trouble") == words
     page.click("#play")
     assert page.evaluate("practice.stage.playing")
+
+
+@pytest.mark.parametrize(
+    ("reason", "preferences"),
+    [
+        ("refused", {"permissions__default__microphone": 2}),
+        (
+            "none",
+            {
+                "media__navigator__permission__disabled": True,
+                "media__cubeb__force_null_context": True,
+            },
+        ),
+    ],
+)
+def test_in_firefox_refusal_and_no_device_are_a_sentence_each(
+    in_firefox: Callable[..., Firefox], reason: str, preferences: dict[str, Any]
+) -> None:
+    page = in_firefox(**preferences)
+    page.evaluate("() => practice.recording.press()")
+    words = page.evaluate(f"practice.words('record.microphone.{reason}')")
+    assert page.evaluate("document.getElementById('trouble').textContent") == words
+    assert page.complaints == []
+
+
+def test_firefox_records_a_microphone_too(in_firefox: Callable[..., Firefox]) -> None:
+    page = in_firefox(
+        "#tempo=200&silent=none",
+        media__navigator__permission__disabled=True,
+        media__navigator__streams__fake=True,
+    )
+    page.click("#play")
+    page.evaluate("() => practice.recording.press()")
+    page.wait_for("practice.recording.recorder.frames > 30000")
+    page.evaluate("() => practice.recording.press()")
+    page.wait_for("document.getElementById('record-said').textContent !== ''")
+    loud = page.evaluate("practice.recording.takes[0].loudness()")
+    assert loud["microphone"] > 0.01 < loud["band"]
 
 
 def test_a_video_has_the_mix_and_the_picture(heard: Callable[..., Any]) -> None:

@@ -17,8 +17,8 @@ export class LatencyView {
     Object.assign(this, { kept, before, changed, stage: null, tapping: null });
     this.found = this.#keptOne();
     $("latency-clicks").addEventListener("click", () => this.#byClicks());
-    $("latency-taps").addEventListener("pointerdown", (event) => this.#tapped(event));
-    $("latency-taps").addEventListener("click", (event) => event.detail === 0 && this.#tapped(event)); // by key
+    $("latency-taps").addEventListener("pointerdown", (event) => this.#pressed(event));
+    $("latency-taps").addEventListener("click", (event) => this.#clicked(event));
     addEventListener("keydown", (event) => this.#key(event), true);
     const slide = ({ target }) => this.#set({ seconds: Math.min(LONGEST, Math.max(0, target.valueAsNumber / 1000 || 0)), way: "hand" });
     $("latency-slider").addEventListener("input", slide);
@@ -103,6 +103,18 @@ export class LatencyView {
     else if (!event.repeat) this.#tapped(event);
     event.preventDefault();
     event.stopImmediatePropagation();
+  }
+
+  /** A finger taps as soon as it is down. */
+  #pressed(event) {
+    this.isTap = Boolean(this.tapping);
+    if (this.isTap) this.#tapped(event);
+  }
+
+  /** A press begins the clicks only when it is over: a browser gives sound no sooner. */
+  #clicked(event) {
+    const isByKey = event.detail === 0;
+    if (isByKey || !this.isTap) this.#tapped(event);
   }
 
   #tapped(event) {

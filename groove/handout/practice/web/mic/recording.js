@@ -32,6 +32,7 @@ export class Recorder {
     const { stage } = this;
     this.state = "asking";
     const running = stage.use(USER);
+    running.catch(() => {}); // it is waited for only where there is a microphone
     try {
       this.stream = await openMicrophone();
       this.camera = film ? await openCamera() : null;
