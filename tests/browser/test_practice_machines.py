@@ -312,7 +312,7 @@ TOLD = """(seconds) => {
         ("turns=2-1-band", ["band 2", "band 1", "out 1", "band 2"]),
         ("solo=example&turns=1-2-solo", ["listen 1", "you 2", "you 1", "listen 1"]),
         ("solo=off&turns=1-2-solo", [None]),
-        ("turns=1-1-pitched", ["listen 1", "you_drums 1", "listen 1", "you_drums 1"]),
+        ("turns=1-1-pitched", ["band 1", "you_drums 1", "band 1", "you_drums 1"]),
         ("solo=answers", ["call 2", "call 1", "answer 2", "answer 1"]),
         ("bars=1&rest=2", [None, "rest 2", "rest 1", None]),
         ("alone=on", ["alone null"]),

@@ -70,6 +70,7 @@ VALUES = """() => [...document.querySelectorAll('input, select, .bar')].map((fie
 
 def _set_everything(page: Any) -> None:
     """Change every control of the page."""
+    page.click("#own-machine summary")
     chosen = {
         "key": "B♭", "written": "E♭ instruments", "shape": "bass", "next-key": "a semitone up",
         "told": "each new round",

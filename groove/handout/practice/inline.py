@@ -27,8 +27,7 @@ FIRST_STYLE, LAST_STYLE = "styles/page.css", "styles/print.css"
 PHRASES_STYLE = "styles/phrases.css"
 """The style of pages with phrases alone."""
 PANELS = (
-    "practise", "hear", "plan", "machines", "players", "record", "tuner", "take_away", "keys",
-    "kept",
+    "practise", "hear", "machines", "players", "record", "tuner", "take_away", "keys", "kept",
 )  # fmt: skip
 """The panels below chart, hands and phrases in the order in which a student meets them."""
 

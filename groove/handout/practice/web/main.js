@@ -24,6 +24,7 @@ import { struck, toneOf } from "./mic/tuning_notes.js";
 import { tonesOnNeck } from "./screen/neck.js";
 import { PausingPlayer } from "./sound/pausing.js";
 import { Layout } from "./screen/layout.js";
+import { MachinesView } from "./screen/machines.js";
 import { Panels } from "./screen/panels.js";
 import { PractiseView } from "./screen/practise.js";
 import { Settings } from "./music/settings.js";
@@ -68,7 +69,8 @@ const practise = new PractiseView(settings, reached, (tempo) => {
 });
 const minutes = (practice.minutes = new Minutes(new Kept(track), () => stage?.context.currentTime ?? 0));
 const keptView = new KeptView(opened, allChanged);
-const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, before: makeRoom });
+const machines = new MachinesView(settings, { changed, tell: (name, words) => view.tell(name, words), judged });
+const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, machines, before: makeRoom });
 const recording = (practice.recording = new RecordingView(settings, {
   kept: new Kept("device"),
   onForget,
@@ -105,7 +107,7 @@ addEventListener("hashchange", () => {
 
 /** Carries out that every setting may be another one. */
 function allChanged() {
-  for (const kind of ["key", "tempo", "bars", "mix", "solo"]) changed(kind);
+  for (const kind of ["key", "tempo", "bars", "mix", "solo", "machine"]) changed(kind);
 }
 
 minutes.told = () => keptView.showMinutes(minutes.sums());
@@ -125,6 +127,7 @@ function show() {
   layout.refresh();
   practise.refresh();
   keptView.refresh();
+  machines.refresh();
   tuner.refresh();
   transport.refresh();
 }
@@ -150,12 +153,22 @@ function changed(kind) {
   if (kind === "whole") view.chart.anchor = null;
   if (kind === "mix") stage?.setMix();
   if (kind === "solo") stage?.changeSolo();
+  if (kind === "machine") stage?.changeTurns();
   show();
   if (["key", "bars", "whole", "jump", "view", "solo"].includes(kind) || (kind === "tempo" && track.road)) {
     view.refresh(transport.place);
   }
   clearTimeout(keepUp.timer);
   keepUp.timer = setTimeout(keepUp, 200);
+}
+
+/** Takes what the student says of a round; tempo and key may go back to what they were. */
+function judged(isClean) {
+  if (!stage?.playing) return;
+  const { tempo, key } = settings;
+  stage.judge(isClean);
+  if (settings.key !== key) changed("key");
+  if (settings.tempo !== tempo) changed("tempo");
 }
 
 /** The address follows the settings. */

@@ -13,10 +13,11 @@ const $ = (id) => document.getElementById(id);
 export class Transport {
   /**
    * show: called where the controls have to show the settings. kept: called where a round has changed
-   * them. before: called before the music begins. minutes, reached: what is practised.
+   * them. before: called before the music begins. minutes, reached: what is practised. machines: follows
+   * what the practice machines do.
    */
-  constructor(settings, view, { show, kept, before, minutes, reached }) {
-    Object.assign(this, { settings, view, show, kept, before, minutes, reached, stage: null, round: null });
+  constructor(settings, view, { show, kept, before, minutes, reached, machines }) {
+    Object.assign(this, { settings, view, show, kept, before, minutes, reached, machines, stage: null, round: null });
     $("play").addEventListener("click", () => this.playOrStop());
     $("pause").addEventListener("click", () => (this.stage.paused ? this.stop() : this.pauseOrGoOn()));
     $("go-on").addEventListener("click", () => this.#endLine());
@@ -94,6 +95,7 @@ export class Transport {
   over() {
     this.#reach();
     $("go-on").hidden = true;
+    this.machines.rest();
     this.#showPlaying(false);
     this.show();
     this.view.refresh();
@@ -165,6 +167,7 @@ export class Transport {
       }
       this.round = place.round;
       this.view.follow(place);
+      this.machines.follow(place, stage.player.ladder);
       this.#showGoOn();
     }
     requestAnimationFrame(() => this.#follow());

@@ -11,6 +11,7 @@ export class Ladder {
   start() {
     this.count = 0; // clean rounds in a row
     this.said = null; // what the student says of the round that is played: clean, not clean, nothing
+    this.heard = null; // what he said last while this round is played, of this one or the one before
     this.before = null; // how it was when the last round ended
   }
 
@@ -26,6 +27,7 @@ export class Ladder {
     const { clean, asked } = wishes.machine;
     this.before = { count: this.count, tempo: wishes.tempo, key: wishes.key };
     this.said = null;
+    this.heard = null;
     if (said === false) this.count = 0;
     else if (said || !asked) this.count += 1;
     if (this.count >= clean) {
@@ -40,11 +42,14 @@ export class Ladder {
    * of which the count and the step are made anew; tempo and key stay if they were changed since.
    */
   judge(isClean, ofLast) {
+    const { before } = this;
+    if (!ofLast || !before) this.said = isClean;
+    else this.#again(isClean);
+    this.heard = isClean;
+  }
+
+  #again(isClean) {
     const { wishes, before } = this;
-    if (!ofLast || !before) {
-      this.said = isClean;
-      return;
-    }
     if (wishes.tempo !== before.after.tempo || wishes.key !== before.after.key) {
       if (!isClean) this.count = 0;
       return;

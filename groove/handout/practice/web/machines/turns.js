@@ -6,7 +6,7 @@ import { firstFrom, partNotes, SOLO, STRUCK } from "../music/track.js";
 
 const CALL_BARS = 2; // of call and response: as many for the answer, counted from the start of a time round
 /** The names of a turn, by what falls silent: while the band plays, and in the student's bars. */
-const NAMES = { band: ["band", "out"], pitched: ["listen", "you_drums"], solo: ["listen", "you"] };
+const NAMES = { band: ["band", "out"], pitched: ["band", "you_drums"], solo: ["listen", "you"] };
 const ALONE = ["ticks", "quiet"];
 
 export class Turns {

@@ -147,6 +147,22 @@ export class Course {
     return stage === "playing" ? this.turns.toldAt(number, tick) : null;
   }
 
+  /** The same a beat later, so that there is time to say it. */
+  toldAfter({ stage, tick, number }) {
+    const { track, wishes } = this;
+    const { beatTicks } = settingOf(track, stage === "playing" ? barAt(track, tick) : wishes.from - 1);
+    const later = tick + beatTicks;
+    if (stage !== "playing") {
+      if (stage === "resting" && later < -CLOSE) return this.toldAt({ stage, tick: later });
+      const isNext = stage === "resting" ? !wishes.machine.recount : stage === "counting";
+      return isNext && later > -CLOSE ? this.turns.toldAt(this.number, this.back ?? this.stretch[0]) : null;
+    }
+    const [, end] = this.stretch;
+    const { rest, recount } = wishes.machine;
+    if (later < end - CLOSE || !(rest || recount)) return this.turns.toldAt(number + barsBefore(track, later) - barsBefore(track, tick), Math.min(later, end - 1));
+    return rest && !this.isLast ? { name: "rest", left: rest } : null;
+  }
+
   /** Stage, tick of the track, chorus and round at a time of the context; null before the start. */
   placeAt(time) {
     let mark = null;

@@ -106,9 +106,11 @@ function figuresOf(ready) {
   return changedMachine(NO_MACHINE, { ...ready.figures, turns: "band" in ready.figures });
 }
 
-/** The ready machine that is set; undefined where the figures are the student's own. */
+/** The ready machine that is set, that with most figures; undefined where they are the student's own. */
 export function readyMachine(settings) {
-  return settings.track.machines.find((ready) => {
+  const size = ({ figures }) => Object.keys(figures).length;
+  const bySize = [...settings.track.machines].sort((one, other) => size(other) - size(one));
+  return bySize.find((ready) => {
     const figures = figuresOf(ready);
     const beside = Object.keys(BESIDE).filter((name) => name in ready.figures);
     const names = Object.keys(NO_MACHINE).filter((name) => figures.turns || !["band", "out", "silent", "outClick"].includes(name));

@@ -215,6 +215,8 @@ export class Stage {
     if (player.paused) return { ...player.paused, key: this.settings.key, machine: null };
     if (!player.marks) return null;
     const place = player.placeAt(this.context.currentTime - this.#late);
-    return place && { ...place, goesOn: player.goesOn, machine: player.toldAt(place), steps: player.ladder.steps };
+    if (!place) return null;
+    const { goesOn, ladder } = player;
+    return { ...place, goesOn, machine: player.toldAt(place), soon: player.toldAfter(place), steps: ladder.steps };
   }
 }

@@ -1,0 +1,168 @@
+// The panel of the practice machines: ready ones, their figures, and what doesn't go together; and what
+// happens now, beside the transport.
+
+import { onKey } from "../kept/keys.js";
+import { CLICKED, hasOwnTurns, readyMachine, setReady, SILENT, silencesNothing } from "../music/machine.js";
+import { settingOf } from "../music/road.js";
+import { solosOf } from "../music/track.js";
+import { say, sayMany } from "../music/words.js";
+import { html } from "./svg.js";
+
+const $ = (id) => document.getElementById(id);
+/** The figures of which a change begins the turns anew. */
+const OF_TURNS = new Set(["turns", "band", "out", "silent", "outClick", "alone"]);
+const PLAIN = "plain"; // the ready machine that is none
+
+export class MachinesView {
+  /**
+   * changed: called with the kind of a change. tell: called with the name of a short state and its words.
+   * judged: called with what the student says of a round: clean or not.
+   */
+  constructor(settings, { changed, tell, judged }) {
+    Object.assign(this, { settings, changed, tell, now: null, own: null });
+    const { track } = settings;
+    this.ready = track.machines.filter(({ figures }) => solosOf(track).includes(figures.solo ?? settings.solo));
+    this.last = this.ready.find(({ name }) => name !== PLAIN);
+    $("ready-machines").append(...this.ready.map((ready) => this.#button(ready)));
+    this.fields = [...document.querySelectorAll("[data-machine]")];
+    const options = (name, values) => this.#field(name).append(...values.map((value) => this.#option(name, value)));
+    options("silent", SILENT);
+    options("beats", CLICKED);
+    for (const field of this.fields) field.addEventListener("change", () => this.#set(field));
+    for (const [id, isClean] of [["clean", true], ["not-clean", false]]) {
+      $(id).addEventListener("click", () => judged(isClean));
+    }
+    onKey("m", "machines.key", () => this.#toggle());
+    onKey("c", "machines.clean_key", () => judged(true), { when: () => !$("judge").hidden && !$("clean").hidden });
+    onKey("n", "machines.not_clean_key", () => judged(false), { when: () => !$("judge").hidden });
+  }
+
+  #field(name) {
+    return this.fields.find((field) => field.dataset.machine === name);
+  }
+
+  #option(name, value) {
+    return html("option", { value }, say(`machines.${name}_choices.${value}`, { beats: backbeatsInWords(this.settings.track) }));
+  }
+
+  #button(ready) {
+    const names = { ...ready.figures, beats: backbeatsInWords(this.settings.track) };
+    const told = (what) => say(`machines.ready.${ready.name}.${what}`, names);
+    const button = html("button", { type: "button" }, html("b", {}, told("title")), html("span", {}, told("about")));
+    button.dataset.ready = ready.name;
+    button.addEventListener("click", () => this.#choose(ready));
+    return button;
+  }
+
+  #set(field) {
+    const name = field.dataset.machine;
+    const value = { checkbox: field.checked, number: field.valueAsNumber }[field.type] ?? field.value;
+    this.settings.setMachine({ [name]: value });
+    this.changed(OF_TURNS.has(name) ? "machine" : "plan");
+  }
+
+  #choose(ready) {
+    const { settings } = this;
+    const { solo } = settings;
+    setReady(settings, ready);
+    if (settings.solo !== solo) this.changed("solo");
+    this.changed("mix");
+    this.changed("machine");
+  }
+
+  /** Switches the machine that was set last on or off. */
+  #toggle() {
+    const on = readyMachine(this.settings);
+    const isOn = on?.name !== PLAIN;
+    if (isOn) this.own = on ? null : this.settings.machine;
+    if (isOn) this.#choose(this.ready.find(({ name }) => name === PLAIN));
+    else if (this.own) this.#setOwn(this.own);
+    else this.#choose(this.last);
+    $("turn-said").textContent = say(isOn ? "machines.off" : "machines.on");
+  }
+
+  #setOwn(figures) {
+    this.settings.setMachine(figures);
+    this.changed("machine");
+  }
+
+  /** Shows the machine that is set. */
+  refresh() {
+    const { settings } = this;
+    const { machine } = settings;
+    const on = readyMachine(settings);
+    if (on && on.name !== PLAIN) Object.assign(this, { last: on, own: null });
+    for (const button of $("ready-machines").children) button.setAttribute("aria-pressed", String(button.dataset.ready === on?.name));
+    for (const field of this.fields) {
+      const value = machine[field.dataset.machine];
+      if (field.type === "checkbox") field.checked = value;
+      else field.value = value;
+    }
+    const { turns, alone, rest } = machine;
+    const needed = { band: turns, out: turns, silent: turns && !alone, outClick: turns && !alone, restClick: rest > 0 };
+    for (const [name, isNeeded] of Object.entries(needed)) this.#field(name).closest("label").hidden = !isNeeded;
+    const said = clashes(settings).map((name) => say(`machines.said.${name}`)).join(" ");
+    if ($("machine-said").textContent !== said) $("machine-said").textContent = said;
+  }
+
+  /** Shows what happens now; place: of the music, with what the machine does now and a beat later. */
+  follow({ machine, soon, stage }, ladder) {
+    this.tell("machine", inWords(machine));
+    if (soon?.name !== this.now && this.settings.told !== "nothing") $("turn-said").textContent = inWords(soon);
+    this.now = soon?.name;
+    this.#showLadder(ladder, stage !== "stopped");
+  }
+
+  /** Takes away what is shown while the band plays. */
+  rest() {
+    this.now = null;
+    this.tell("machine", "");
+    this.#showLadder(null, false);
+  }
+
+  #showLadder(ladder, playing) {
+    const { machine, faster, nextKey, track } = this.settings;
+    const steps = playing && (faster !== 0 || nextKey !== track.cycles[0][0]);
+    $("judge").hidden = !steps;
+    $("clean").hidden = !machine.asked;
+    const { heard = null, count = 0 } = ladder ?? {};
+    for (const [id, isClean] of [["clean", true], ["not-clean", false]]) $(id).setAttribute("aria-pressed", String(heard === isClean));
+    const counted = machine.clean > 1 || machine.asked;
+    const words = heard === false ? say("machines.again") : counted ? say("machines.count", { count, of: machine.clean }) : "";
+    this.tell("clean", steps ? words : "");
+  }
+}
+
+/** What a machine does, in words: "You: 3 bars"; "" for nothing. */
+function inWords(told) {
+  if (!told) return "";
+  return told.left === null ? say(`machines.now.${told.name}`) : sayMany(`machines.now.${told.name}`, told.left);
+}
+
+/** The backbeats of the form's metres in words: "2 and 4", with the metres where there are several. */
+function backbeatsInWords(track) {
+  const settings = track.road ? track.road.settings : [settingOf(track, 0)];
+  const found = new Map();
+  for (const { meter, beats, backbeats } of settings) {
+    const numbers = backbeats.map((tick) => beats.indexOf(tick) + 1);
+    const joined = numbers.length === 1 ? numbers[0] : say("machines.and", { first: numbers.slice(0, -1).join(", "), last: numbers.at(-1) });
+    found.set(meter.join("/"), joined);
+  }
+  if (found.size === 1) return [...found.values()][0];
+  return [...found].map(([meter, beats]) => say("machines.in_meter", { beats, meter })).join(", ");
+}
+
+/** The names of the sentences on what doesn't go together as it is set. */
+function clashes(settings) {
+  const { machine, solo, loops, muted, faster, nextKey, track } = settings;
+  const isStill = faster === 0 && nextKey === track.cycles[0][0];
+  const found = {
+    no_solo: silencesNothing(settings),
+    own_turns: machine.turns && hasOwnTurns({ machine, solo }),
+    click_stops: machine.turns && machine.alone,
+    once: (machine.rest > 0 || machine.recount) && !loops,
+    no_click: machine.beats !== "all" && muted.has("click") && !machine.alone && !machine.outClick && !machine.restClick,
+    no_step: (machine.clean > 1 || machine.asked) && isStill,
+  };
+  return Object.keys(found).filter((name) => found[name]);
+}
