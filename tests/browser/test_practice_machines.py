@@ -28,7 +28,7 @@ def ferry(browser: Any, practice_page: Path) -> Iterator[Any]:
     """The page of the form in A, one for all tests; each sets what it needs."""
     page = browser.new_page()
     page.goto(f"{practice_page.as_uri()}{START}")
-    page.wait_for_function("() => practice.ready")
+    page.wait_for_function("() => globalThis.practice?.ready")
     yield page
     page.close()
 

@@ -71,6 +71,7 @@ export class Transport {
       return;
     }
     stage.pause();
+    this.machines.rest();
     this.reached.reset();
     $("go-on").hidden = true;
     this.#showPlaying(false);
