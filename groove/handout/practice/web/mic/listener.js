@@ -22,7 +22,7 @@ export class Listener {
     const context = new AudioContext();
     try {
       const stream = await openMicrophone();
-      await context.resume();
+      context.resume().catch(() => {});
       Object.assign(this, { stream, context });
     } catch (error) {
       context.close();

@@ -2,7 +2,7 @@
 
 import { noteNear, stringNear } from "./aim.js";
 import { noteName, pitchClass, spoken } from "../music/names.js";
-import { tonicIn } from "../music/track.js";
+import { readerIn, tonicIn } from "../music/track.js";
 import { say, wordFor } from "../music/words.js";
 
 const ANY = "any"; // the choice of any note
@@ -63,6 +63,18 @@ export class Tuned {
     return { ...found, ...this.#stringNamed(found.string) };
   }
 
+  /** The readers in words who write other notes than sound, where notes are named for them; null for others. */
+  get reader() {
+    return !this.tuning && this.#written ? readerIn(this.settings.track, this.settings.written) : null;
+  }
+
+  /** By how many fifths the reader writes notes higher than they sound. */
+  get #written() {
+    const { track, key, written } = this.settings;
+    const [[concert]] = track.readers;
+    return tonicIn(track, key, written) - tonicIn(track, key, concert);
+  }
+
   /** A string's note, its number, and both in words. */
   #stringNamed(string) {
     const { names } = this.tuning;
@@ -75,10 +87,8 @@ export class Tuned {
   /** The name of a sounding pitch as the reader writes it, spelled for the key of the page. */
   #noteNamed(pitch) {
     const { track, key, written } = this.settings;
-    const [[concert]] = track.readers;
     const tonic = tonicIn(track, key, written);
-    const sounding = pitch * 7; // a place on the line of fifths
-    const wanted = pitchClass(sounding + tonic - tonicIn(track, key, concert));
+    const wanted = pitchClass(pitch * 7 + this.#written); // from a place on the line of fifths
     const near = Array.from({ length: 12 }, (_, n) => tonic - 5 + n);
     const note = noteName(near.find((fifths) => pitchClass(fifths) === wanted));
     return { note, number: null, words: spoken(note) };

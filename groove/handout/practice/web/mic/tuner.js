@@ -10,9 +10,8 @@ import { TunerView } from "./tuner_view.js";
 import { TuningNotes } from "./tuning_notes.js";
 import { say } from "../music/words.js";
 
-/** A note is in tune within so many cents: what most players hear as clean (common practice, our choice). */
+/** A note is in tune within so many whole cents: what most players hear as clean (common practice, our choice). */
 const IN_TUNE = 3;
-const STAYS_IN = 4; // it is out of tune again only beyond these
 const FAR = 100; // cents: a semitone
 const STAYS_WHOLE = 0.6; // cents: so far a reading may be from the whole number that is shown
 const GONE_MS = 2500; // how long a reading stays after the note
@@ -52,7 +51,7 @@ export class Tuner {
     }
     this.shown = shown;
     this.view.showStates({ listens: this.listener.listens, fixed: this.tuned.fixed, pitch: this.notes.pitch });
-    this.view.tellAbout(this.trouble, track.a4, IN_TUNE);
+    this.view.tellAbout(this.trouble, track.a4, IN_TUNE, this.tuned.reader);
     if (!this.reading) this.view.showNothing(this.#invitation);
   }
 
@@ -67,7 +66,9 @@ export class Tuner {
       this.notes.stop();
       this.refresh();
     }
-    if (!this.view.headphones) this.#stopListening();
+    if (this.view.headphones) return;
+    this.isWanted = false;
+    this.#stopListening();
   }
 
   /** Listens, or stops listening; called from a press. */
@@ -92,10 +93,12 @@ export class Tuner {
   }
 
   async #listen() {
-    this.opening = true;
-    this.trouble = null;
+    Object.assign(this, { opening: true, isWanted: true, trouble: null });
+    this.refresh();
+    this.view.showNothing("tuner.asks");
     try {
       await this.listener.start();
+      if (!this.isWanted) return this.listener.stop();
       this.heardAt = this.clearAt = performance.now();
       this.tell(say("tuner.listens"));
     } catch (error) {
@@ -105,6 +108,7 @@ export class Tuner {
     } finally {
       this.opening = false;
     }
+    return undefined;
   }
 
   #stopListening(trouble = null) {
@@ -166,15 +170,15 @@ export class Tuner {
   #read(hertz) {
     const aim = this.tuned.aim(hertz, this.reading);
     const isSame = this.reading?.pitch === aim.pitch && this.reading?.string === aim.string;
-    const off = Math.abs(aim.cents);
     const isNear = isSame && Math.abs(aim.cents - this.reading.whole) < STAYS_WHOLE;
+    const whole = isNear ? this.reading.whole : Math.round(aim.cents);
     this.reading = {
       ...aim,
       hertz,
-      whole: isNear ? this.reading.whole : Math.round(aim.cents),
+      whole,
       wanted: hertzOf(aim.pitch, this.settings.track.a4),
-      isInTune: off <= (isSame && this.reading.isInTune ? STAYS_IN : IN_TUNE),
-      isFar: off > FAR,
+      isInTune: Math.abs(whole) <= IN_TUNE,
+      isFar: Math.abs(whole) > FAR,
     };
     const told = this.view.show(this.reading);
     if (told) this.tell(told);

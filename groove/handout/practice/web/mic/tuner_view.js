@@ -50,11 +50,12 @@ export class TunerView {
     for (const one of $("tuner-notes").children) one.setAttribute("aria-pressed", String(Number(one.dataset.pitch) === pitch));
   }
 
-  /** Tells what is wrong with the microphone, and by what is tuned. */
-  tellAbout(trouble, a4, inTune) {
+  /** Tells what is wrong with the microphone, by what is tuned, and for which reader; null for none. */
+  tellAbout(trouble, a4, inTune, reader) {
     $("tuner-trouble").hidden = !trouble;
     write("tuner-trouble", trouble ?? "");
-    write("tuner-about", say("tuner.about", { hertz: inWords(a4), cents: inTune }));
+    const written = reader === null ? "" : `${say("tuner.written", { reader })} `;
+    write("tuner-about", written + say("tuner.about", { hertz: inWords(a4), cents: inTune }));
   }
 
   /** Shows a reading; returns its state in a few words, or null if it was written just now. */
@@ -67,6 +68,7 @@ export class TunerView {
     if (!isOther && now - this.writtenAt < WRITTEN_MS) return null;
     Object.assign(this, { name, isInTune, writtenAt: now });
     const off = offInWords(whole, isInTune, isFar);
+    $("tuner-reading").classList.remove("silent");
     write("tuner-name", note);
     write("tuner-number", number === null ? "" : say("tuner.number", { number }));
     write("tuner-words", isInTune ? off : withAdvice(off, whole, string !== undefined));
@@ -98,11 +100,8 @@ export class TunerView {
 
   /** Shows a sentence in place of a reading. */
   showNothing(sentence) {
-    write("tuner-name", "");
-    write("tuner-number", "");
+    $("tuner-reading").classList.add("silent");
     write("tuner-words", say(sentence));
-    write("tuner-hertz", "");
-    write("tuner-wanted", "");
     this.drawing.show(null);
     this.name = null;
   }
