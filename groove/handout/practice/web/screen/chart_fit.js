@@ -13,13 +13,41 @@ const SIZES = {
   play: { sizes: [40, 36, 32, 29, 26, 24, 22, 20], read: 22, fewest: 2 },
   stand: { sizes: [120, 108, 96, 86, 77, 69, 62, 55, 49, 44, 40, 36, 32, 29, 26, 24], read: 36, fewest: 3 },
 };
+const HALVED = 0.65; // share of the chart's size; a line with chords that would be smaller is halved there
 const LEAST_FIT = 0.8; // share of their size to which single chords may shrink there
 
 /** lines: the bars of each line of the chart, as {button, share} of the line's width. */
 export function fitChart(place, lines, layout) {
   place.style.removeProperty("--size");
   if (SIZES[layout]) place.style.setProperty("--size", `${sizeIn(place, lines, SIZES[layout])}px`);
-  breakLines(lines, SMALLEST[layout]);
+  fitLines(lines, layout);
+}
+
+/** Breaks lines where their chords would be too small for a layout, and gives each bar the width that it needs. */
+export function fitLines(lines, layout) {
+  const [[{ button }]] = lines;
+  const size = parseFloat(getComputedStyle(button).getPropertyValue("--size")) || 0; // in CSS pixels, in a layout that sets it
+  breakLines(lines, Math.max(SMALLEST[layout], SIZES[layout] ? HALVED * size : 0));
+  for (const line of lines) spreadWords(line);
+}
+
+/** Gives the words over the bars of a line room above them, over the bars beside them that have none. */
+function spreadWords(line) {
+  const wide = line.map(({ button }) => button.offsetWidth);
+  const words = line.map(({ button }) => button.querySelector(".told"));
+  const rows = line.map(({ button }, n) => (button.matches(".first") ? n : -1)).filter((n) => n >= 0);
+  rows.forEach((start, row) => {
+    const stop = rows[row + 1] ?? line.length;
+    let high = 0;
+    for (let n = start; n < stop; n++) {
+      if (!words[n]) continue;
+      let end = n + 1;
+      while (end < stop && !words[end]) end += 1;
+      words[n].style.width = `${wide.slice(n, end).reduce((sum, each) => sum + each, -6)}px`;
+      high = Math.max(high, words[n].offsetHeight);
+    }
+    for (let n = start; n < stop; n++) line[n].button.style.marginTop = high ? `${high}px` : "";
+  });
 }
 
 /**

@@ -3,10 +3,10 @@
 // keys, Home and End go to the others.
 
 import { spokenChord } from "../music/names.js";
-import { hasSeveralMeters, homeIn, keyOfPass, passAt, roadOf, settingOf, tempoInWords } from "../music/road.js";
+import { hasSeveralMeters, homeIn, keyOfPass, passAt, placeInWords, roadOf, roundAt, settingOf, tempoInWords } from "../music/road.js";
 import { html } from "./svg.js";
 import { chartLines, chordIn, chordsByBar, tonicIn } from "../music/track.js";
-import { fitChart } from "./chart_fit.js";
+import { fitChart, fitLines } from "./chart_fit.js";
 import { Turning } from "./turning.js";
 import { say } from "../music/words.js";
 
@@ -21,6 +21,7 @@ export class ChartView {
     this.anchor = null;
     this.sounding = 0;
     this.layout = "page";
+    this.coming = null;
     this.turning = new Turning(place, calm);
     this.showRound(roadOf(track)?.rounds[0] ?? null);
     place.addEventListener("keydown", (event) => this.#walk(event));
@@ -39,6 +40,11 @@ export class ChartView {
     this.place.replaceChildren();
     this.#layOut();
     this.#stopAt(0);
+  }
+
+  /** The last bar that is shown. */
+  get last() {
+    return this.first + this.buttons.length;
   }
 
   /** The button of a bar; undefined if it isn't shown. */
@@ -81,11 +87,43 @@ export class ChartView {
     this.layout = layout;
     this.turning.isOn = layout !== "page";
     this.#fit();
-    this.turning.show(this.#buttonOf(this.sounding));
   }
 
   #fit() {
-    if (this.written) fitChart(this.place, this.lines.map((line) => this.#withButtons(line)), this.layout);
+    if (!this.written) return;
+    this.place.querySelectorAll(".coming").forEach((element) => element.remove());
+    fitChart(this.place, this.lines.map((line) => this.#withButtons(line)), this.layout);
+    const isWhole = this.place.scrollHeight <= this.place.clientHeight;
+    const isInView = isWhole && roundAt(this.track, this.coming?.bar - 1) === this.round;
+    if (this.coming && this.layout !== "page" && !isInView) this.#addComing();
+    this.turning.show(this.#buttonOf(this.sounding));
+  }
+
+  /** Shows under a chart that is turned what comes after its last bar: the bar and its key; null for the end. */
+  showComing(coming) {
+    if (coming?.bar === this.coming?.bar && coming?.key === this.coming?.key) return;
+    this.coming = coming;
+    this.#fit();
+  }
+
+  /** Adds the line of what comes, which only repeats for the eye what stands elsewhere in the chart or will. */
+  #addComing() {
+    const { track } = this;
+    const { bar, key } = this.coming;
+    const round = roundAt(track, bar - 1);
+    const line = chartLines(track, round?.passes).find((bars) => bars.some((each) => each.bar === bar));
+    let before = null;
+    const bars = line.map((each) => {
+      const slots = this.#slots(each.bar, key);
+      const words = this.#wordsAt(each.bar, round?.first);
+      const button = html("div", { class: "bar" }, ...barParts(each.bar, "", words, slots, before));
+      before = slots.at(-1).number;
+      return { button, share: each.share };
+    });
+    const name = track.road ? placeInWords(track, bar - 1) : line[0].section;
+    if (name) this.place.append(html("p", { class: "section-name coming", "aria-hidden": "true" }, name));
+    this.place.append(html("div", { class: "row coming", "aria-hidden": "true" }, ...bars.map(({ button }) => button)));
+    fitLines([bars], this.layout);
   }
 
   #withButtons(line) {
@@ -132,32 +170,26 @@ export class ChartView {
     const asked = `${key} ${written} ${this.track.road ? tempo : ""}`;
     if (this.written === asked) return;
     this.written = asked;
+    Object.assign(this, { reader: written, tempo });
     for (const [bar, head] of this.heads) head.replaceChildren(...this.#headWords(bar, key, written));
     let before = null;
     this.buttons.forEach((button, index) => {
       const bar = this.first + index + 1;
-      const chords = this.byBar[bar - 1].map((slot) => ({
-        ...slot,
-        chord: chordIn(this.track, slot.number, key, written),
-      }));
+      const slots = this.#slots(bar, key);
       const section = this.inside.get(bar);
-      const words = this.#wordsAt(bar, tempo);
-      button.replaceChildren(
-        html("span", { class: "number" }, String(bar)),
-        section ? html("span", { class: "inside" }, section) : "",
-        words ? html("span", { class: "told" }, words) : "",
-        html(
-          "span",
-          { class: chords.length < MANY ? "chords" : "chords many" },
-          ...chords.map((slot) => chordText(slot, before === slot.number)),
-        ),
-      );
-      const said = chords.map((slot) => spokenChord(slot.chord.name)).join(", ");
+      const words = this.#wordsAt(bar);
+      button.replaceChildren(...barParts(bar, section, words, slots, before));
+      const chords = slots.map(({ chord }) => spokenChord(chord.name)).join(", ");
       const more = [section, words].filter(Boolean).join(", ");
-      button.setAttribute("aria-label", say(more ? "chart.bar_with" : "chart.bar", { bar, words: more, chords: said }));
-      before = chords.at(-1).number;
+      button.setAttribute("aria-label", say(more ? "chart.bar_with" : "chart.bar", { bar, words: more, chords }));
+      before = slots.at(-1).number;
     });
     this.#fit();
+  }
+
+  /** The chords of a bar in a key, as the reader has them. */
+  #slots(bar, key) {
+    return this.byBar[bar - 1].map((slot) => ({ ...slot, chord: chordIn(this.track, slot.number, key, this.reader) }));
   }
 
   /** The heading of a section of a road: its name, its key where that is another than before, its lyrics. */
@@ -175,13 +207,13 @@ export class ChartView {
     ];
   }
 
-  /** The words over a bar of a road: metre and tempo where they change, cues, who plays. */
-  #wordsAt(bar, tempo) {
-    const { track } = this;
+  /** The words over a bar of a road: metre and tempo where they change, cues, who plays; top: the chart's first bar. */
+  #wordsAt(bar, top = this.first) {
+    const { track, tempo } = this;
     if (!track.road) return "";
     const meter = (place) => settingOf(track, place).meter.join("/");
     const speed = (place) => tempoInWords(track, place, tempo);
-    const [here, first] = [bar - 1, bar - 1 === this.first];
+    const [here, first] = [bar - 1, bar - 1 === top];
     const words = [...(track.road.words[here] ?? [])];
     if (speed(here) !== speed(first ? 0 : here - 1)) words.unshift(speed(here));
     if (first ? hasSeveralMeters(track) : meter(here) !== meter(here - 1)) words.unshift(meter(here));
@@ -219,6 +251,22 @@ export class ChartView {
     const free = document.getElementById("transport").getBoundingClientRect().top;
     return this.place.getBoundingClientRect().bottom > free / 2;
   }
+}
+
+/** What stands in a bar; before: the number of the chord that goes on into it. */
+function barParts(bar, section, words, slots, before) {
+  let last = before;
+  const chords = slots.map((slot) => {
+    const goesOn = last === slot.number;
+    last = slot.number;
+    return chordText(slot, goesOn);
+  });
+  return [
+    html("span", { class: "number" }, String(bar)),
+    section ? html("span", { class: "inside" }, section) : "",
+    words ? html("span", { class: "told" }, words) : "",
+    html("span", { class: slots.length < MANY ? "chords" : "chords many" }, ...chords),
+  ];
 }
 
 function chordText({ chord, length }, goesOn) {

@@ -45,8 +45,8 @@ function barAfter(button) {
   return line?.firstElementChild;
 }
 
-/** The top of a row: of its section's name, where that stands over it. */
+/** The top of a row: of its section's name or its words, where they stand over it. */
 function topOf(first) {
   const head = first.previousElementSibling ? null : first.parentElement.previousElementSibling;
-  return head?.matches(".section-name") ? head.offsetTop : first.offsetTop;
+  return head?.matches(".section-name") ? head.offsetTop : first.offsetTop - parseFloat(getComputedStyle(first).marginTop);
 }

@@ -21,6 +21,7 @@ export class View {
     this.road = this.track.road ? new RoadView(this.track, $("road"), pressed) : null;
     this.tab = new TabView(settings, $("solo-tab"), $("tab"), $("tab-hint"));
     this.states = new Map(); // short states by their names
+    new ResizeObserver(fitSounding).observe($("sounding"));
     this.draws = { cards: true, drawing: false };
     this.speech = new Speech((words) => ($("said").textContent = words));
     $("facts").textContent = this.road ? roadFacts(this.track) : facts(this.track);
@@ -39,6 +40,7 @@ export class View {
 
   /** Draws what a layout shows: the cards on the page and in an open drawer, one drawing in the play view. */
   showIn(layout, drawerIsOpen) {
+    new ResizeObserver(fitSounding).observe($("sounding"));
     this.draws = { cards: layout === "page" || drawerIsOpen, drawing: layout === "play" };
     this.shownCards = null;
     this.chart.showIn(layout);
@@ -89,6 +91,7 @@ export class View {
     const tick = playing ? start + inBar : start;
     const beat = place && place.stage !== "tuning" ? setting.beats.filter((at) => at <= inBar).length - 1 : -1;
     this.#showBeat(place, bar, beat, setting.beats.length);
+    this.chart.showComing(this.#coming(place));
     this.chart.showBar(playing ? bar : 0);
     this.#showRoad(playing ? bar : 0);
     this.#showCards(chordAt(track, tick), place);
@@ -134,6 +137,18 @@ export class View {
     this.speech.follow(settings.told, { bar, round, key: home, chords, part }, performance.now());
   }
 
+  /** The bar that comes after the last one of the chart, and its key; null for the end, or where bars inside it go round. */
+  #coming(place) {
+    const { track, settings } = this;
+    const last = this.chart.last;
+    if (settings.to < last) return null;
+    const after = barAfter(track, settings, last - 1, place?.goesOn);
+    if (after >= track.bars) return null;
+    const isOver = settings.to === last && !goesRoundAfter(track, settings, last - 1, place?.goesOn);
+    if (!isOver) return { bar: after + 1, key: this.shownKey };
+    return this.#isLast(place?.round ?? 0) ? null : { bar: settings.from, key: settings.keyAfter(this.shownKey) };
+  }
+
   #isLast(round) {
     return !this.settings.forEver && round + 1 >= this.settings.rounds;
   }
@@ -176,6 +191,7 @@ export class View {
     this.shownCards = shown;
     $("chord-now").textContent = now.name;
     $("chord-next").textContent = next?.name ?? "";
+    fitSounding();
     if (this.draws.drawing) $("drawing").replaceChildren(shapeOf(settings, now, now.key) ?? "");
     if (this.draws.cards) this.#writeCards(now, next);
   }
@@ -211,6 +227,14 @@ export class View {
     const first = chordAt(track, barLine(track, settings.from - 1));
     return [first, isLast ? this.shownKey : settings.keyAfter(this.shownKey, place?.steps)];
   }
+}
+
+/** Makes the chords that sound now and next smaller where they don't fit. */
+function fitSounding() {
+  const line = $("sounding");
+  line.style.removeProperty("--fit");
+  const share = line.clientWidth / line.scrollWidth;
+  if (share < 1) line.style.setProperty("--fit", 0.98 * share);
 }
 
 /** The name of the section that a bar belongs to; "" where it has none. */
