@@ -92,10 +92,15 @@ export class ChartView {
   #fit() {
     if (!this.written) return;
     this.place.querySelectorAll(".coming").forEach((element) => element.remove());
-    fitChart(this.place, this.lines.map((line) => this.#withButtons(line)), this.layout);
-    const isWhole = this.place.scrollHeight <= this.place.clientHeight;
-    const isInView = isWhole && roundAt(this.track, this.coming?.bar - 1) === this.round;
-    if (this.coming && this.layout !== "page" && !isInView) this.#addComing();
+    const { place, layout, coming } = this;
+    const lines = this.lines.map((line) => this.#withButtons(line));
+    const isElsewhere = coming && roundAt(this.track, coming.bar - 1) !== this.round;
+    if (layout !== "page" && isElsewhere) {
+      fitChart(place, [...lines, this.#addComing()], layout);
+    } else {
+      fitChart(place, lines, layout);
+      if (layout !== "page" && coming && place.scrollHeight > place.clientHeight) fitLines(place, [this.#addComing()], layout);
+    }
     this.turning.show(this.#buttonOf(this.sounding));
   }
 
@@ -123,7 +128,7 @@ export class ChartView {
     const name = track.road ? placeInWords(track, bar - 1) : line[0].section;
     if (name) this.place.append(html("p", { class: "section-name coming", "aria-hidden": "true" }, name));
     this.place.append(html("div", { class: "row coming", "aria-hidden": "true" }, ...bars.map(({ button }) => button)));
-    fitLines([bars], this.layout);
+    return bars;
   }
 
   #withButtons(line) {
