@@ -14,6 +14,7 @@ from scipy.signal import correlate, resample_poly
 
 from tests.browser.conftest import ARGUMENTS, CHROMIUM
 from tests.browser.firefox_material import Firefox
+from tests.browser.recording_material import returning
 
 FILE_RATE = 48000
 RAW = """async () => {
@@ -26,32 +27,7 @@ RAW = """async () => {
   return { rate: take.rate, samples: btoa(text) };
 }"""
 LATE = 0.12
-RETURNS = f"""
-const connect = AudioNode.prototype.connect;
-const rooms = new WeakMap();
-AudioNode.prototype.connect = function (to, ...more) {{
-  if (to === this.context.destination && this.context instanceof AudioContext) {{
-    connect.call(this, roomOf(this.context).first);
-  }}
-  return connect.call(this, to, ...more);
-}};
-function roomOf(context) {{
-  if (!rooms.has(context)) {{
-    const [first, last] = [context.createDelay(1), context.createGain()];
-    first.delayTime.value = Math.round({LATE} * context.sampleRate) / context.sampleRate;
-    last.gain.value = 0.5;
-    connect.call(first, last);
-    rooms.set(context, {{ first, last }});
-  }}
-  return rooms.get(context);
-}}
-navigator.mediaDevices.getUserMedia = async () => {{
-  const end = new AudioContext().createMediaStreamDestination();
-  return end.stream;
-}};
-AudioContext.prototype.createMediaStreamSource = function () {{ return roomOf(this).last; }};
-"""
-"""A microphone that hears what the page plays, half as loud and so many seconds later."""
+RETURNS = returning(LATE)
 
 
 def signal() -> np.ndarray:
@@ -242,6 +218,9 @@ def test_what_returns_late_is_in_step_again_in_the_mix(opened: Any) -> None:
     sliders(page, microphone=-30, band=0)
     theirs = saved(page)
     assert lag(mine[:, 0], theirs.mean(axis=1)) == pytest.approx(0, abs=44)  # a millisecond
+    sliders(page, microphone=30, band=6)
+    loud = np.abs(saved(page)).max()
+    assert 0.7 < loud <= 10 ** (-2 / 20) + 1 / 32768
 
 
 def test_several_takes_are_named_deleted_and_brought_back(opened: Any) -> None:

@@ -9,11 +9,11 @@ const PADDING = 2048; // frames
 const BITRATE = 160_000;
 const MOST_WAITING = 20; // pieces for the encoder
 
-/** A blob of a take's mix as WAV. levels: as in Take.mix. info: as in wavHead. */
-export async function takeAsWav(take, levels, info) {
+/** A blob of a take's mix as WAV. levels, tell: as in Take.mix. info: as in wavHead. */
+export async function takeAsWav(take, levels, info, tell) {
   const { rate, frames } = take;
   const parts = [wavHead({ channels: 2, rate, frames, info })];
-  for await (const sides of take.mix(levels)) parts.push(new Blob([wavSamples(sides)]));
+  for await (const sides of take.mix(levels, tell)) parts.push(new Blob([wavSamples(sides)]));
   return new Blob(parts, { type: "audio/wav" });
 }
 
@@ -28,7 +28,7 @@ export async function canOpus(rate) {
 }
 
 /** A blob of a take's mix as Opus in Ogg. comments: words by the name of their field. */
-export async function takeAsOpus(take, levels, comments) {
+export async function takeAsOpus(take, levels, comments, tell) {
   const { rate } = take;
   const packets = [];
   let skip = USUAL_SKIP;
@@ -44,7 +44,7 @@ export async function takeAsOpus(take, levels, comments) {
   });
   encoder.configure(opus(rate));
   let at = 0;
-  for await (const sides of take.mix(levels)) {
+  for await (const sides of take.mix(levels, tell)) {
     encode(encoder, sides, rate, at);
     at += sides[0].length;
     while (encoder.encodeQueueSize > MOST_WAITING && !failed) await new Promise((done) => setTimeout(done, 10));

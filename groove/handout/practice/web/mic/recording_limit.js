@@ -11,11 +11,11 @@ const BACK = 60;
 export function peaksOf(sides) {
   const peaks = new Float32Array(Math.ceil(sides[0].length / SLICE));
   for (const side of sides) {
-    side.forEach((sample, i) => {
+    for (let i = 0; i < side.length; i++) {
+      const size = Math.abs(side[i]);
       const slice = Math.floor(i / SLICE);
-      if (sample > peaks[slice]) peaks[slice] = sample;
-      else if (-sample > peaks[slice]) peaks[slice] = -sample;
-    });
+      if (size > peaks[slice]) peaks[slice] = size;
+    }
   }
   return peaks;
 }
@@ -41,9 +41,11 @@ export function gainsFor(peaks, level, rate) {
 
 /** Samples with gains that go from slice to slice; the first of them begins slice number `first`. */
 export function lowered(samples, gains, first) {
-  return samples.map((sample, i) => {
+  const found = new Float32Array(samples.length);
+  for (let i = 0; i < found.length; i++) {
     const slice = first + Math.floor(i / SLICE);
     const part = (i % SLICE) / SLICE;
-    return sample * (gains[slice] + (gains[slice + 1] - gains[slice]) * part);
-  });
+    found[i] = samples[i] * (gains[slice] + (gains[slice + 1] - gains[slice]) * part);
+  }
+  return found;
 }

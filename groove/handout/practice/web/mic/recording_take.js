@@ -44,7 +44,6 @@ export class Take {
   async piece(from, to, latency) {
     const late = Math.round(latency * this.rate);
     const [band, heard] = await Promise.all([this.read(from, to), this.read(from + late, to + late)]);
-    const channel = (samples, at) => Float32Array.from({ length: to - from }, (_, i) => samples[CHANNELS * i + at] / WHOLE);
     return { microphone: channel(heard, 0), left: channel(band, 1), right: channel(band, 2) };
   }
 
@@ -57,17 +56,23 @@ export class Take {
 
   /**
    * The mix, piece by piece: [left, right]. levels: {latency, microphone, band}: seconds and factors. Its
-   * peaks are lowered where they would be too high.
+   * peaks are lowered where they would be too high. tell: called with the share done, 0 to 1.
    */
-  async *mix({ latency, microphone, band }) {
-    const sides = (piece) => ["left", "right"].map((side) => piece[side].map((sample, i) => band * sample + microphone * piece.microphone[i]));
-    const peaks = [];
-    for await (const piece of this.pieces(latency)) peaks.push(...peaksOf(sides(piece)));
-    const gains = gainsFor(peaks, CEILING, this.rate);
+  async *mix(levels, tell = () => {}) {
+    const whole = Math.ceil(this.frames / SLICE);
+    const peaks = new Float32Array(whole);
     let slice = 0;
-    for await (const piece of this.pieces(latency)) {
-      yield sides(piece).map((side) => lowered(side, gains, slice));
+    for await (const piece of this.pieces(levels.latency)) {
+      peaks.set(peaksOf(mixed(piece, levels)), slice);
       slice += piece.left.length / SLICE;
+      tell(slice / whole / 2);
+    }
+    const gains = gainsFor(peaks, CEILING, this.rate);
+    slice = 0;
+    for await (const piece of this.pieces(levels.latency)) {
+      yield mixed(piece, levels).map((side) => lowered(side, gains, slice));
+      slice += piece.left.length / SLICE;
+      tell((1 + slice / whole) / 2);
     }
   }
 
@@ -80,14 +85,36 @@ export class Take {
     const energies = { microphone: [], band: [] };
     let peak = 0;
     for await (const { microphone, left, right } of this.pieces(0)) {
-      peak = microphone.reduce((most, sample) => Math.max(most, Math.abs(sample)), peak);
+      for (const sample of microphone) if (Math.abs(sample) > peak) peak = Math.abs(sample);
       for (let from = 0; from + size <= left.length; from += size) {
-        const energy = (samples) => samples.subarray(from, from + size).reduce((sum, sample) => sum + sample * sample, 0) / size;
-        energies.microphone.push(energy(microphone));
-        energies.band.push((energy(left) + energy(right)) / 2);
+        energies.microphone.push(energy(microphone, from, from + size));
+        energies.band.push((energy(left, from, from + size) + energy(right, from, from + size)) / 2);
       }
     }
     const loud = (all) => Math.sqrt(all.sort((one, other) => one - other)[Math.floor(LOUD_SHARE * all.length)] ?? 0);
     return { microphone: loud(energies.microphone), band: loud(energies.band), isSilent: peak < SILENT };
   }
+}
+
+/** A channel of frames, between -1 and 1. */
+function channel(samples, at) {
+  const found = new Float32Array(samples.length / CHANNELS);
+  for (let i = 0; i < found.length; i++) found[i] = samples[CHANNELS * i + at] / WHOLE;
+  return found;
+}
+
+/** Both sides of a piece's mix. */
+function mixed({ left, right, microphone: heard }, { microphone, band }) {
+  return [left, right].map((side) => {
+    const found = new Float32Array(side.length);
+    for (let i = 0; i < found.length; i++) found[i] = band * side[i] + microphone * heard[i];
+    return found;
+  });
+}
+
+/** The mean square of some samples. */
+function energy(samples, from, to) {
+  let sum = 0;
+  for (let i = from; i < to; i++) sum += samples[i] * samples[i];
+  return sum / (to - from);
 }

@@ -217,16 +217,22 @@ export class RecordingView {
     const { key, tempo } = take.about.from;
     const title = say("record.file_title", { title: track.title, name: take.about.name, key: track.keys[key].sign, tempo });
     this.list.showSaved(take, true);
-    this.#say(say("record.making"));
+    const tell = (share) => this.#tellShare(share);
+    tell(0);
     try {
       const blob = await (kind === "wav"
-        ? takeAsWav(take, this.levels, { INAM: title, ICMT: this.credits, ISFT: "groove" })
-        : takeAsOpus(take, this.levels, { TITLE: title, COMMENT: this.credits }));
+        ? takeAsWav(take, this.levels, { INAM: title, ICMT: this.credits, ISFT: "groove" }, tell)
+        : takeAsOpus(take, this.levels, { TITLE: title, COMMENT: this.credits }, tell));
       this.#handOver(take, blob, kind);
     } catch {
       this.#say(say("file.failed"));
     }
     this.list.showSaved(take);
+  }
+
+  /** Says after each quarter how much of a file is made. */
+  #tellShare(share) {
+    this.#say(say("record.making", { percent: 25 * Math.floor(4 * share) }));
   }
 
   #saveFilm(take) {
