@@ -202,7 +202,7 @@ export async function wavBytes(settings, sounds, credit, tell) {
 
 /** A file name that sorts and reads well: the program's own for the title, then key, tempo, bars, and how it changes. */
 export function fileName(settings, ending) {
-  const { track, key, tempo, from, to, faster, nextKey, rounds } = settings;
+  const { track, key, tempo, from, to, faster, nextKey, rounds, machine } = settings;
   const changes = rounds > 1 && (faster !== 0 || nextKey !== "stay");
   const words = [
     track.stem,
@@ -212,6 +212,9 @@ export function fileName(settings, ending) {
     changes && nextKey !== "stay" ? say(`file.name.${nextKey}`) : null,
     changes && faster ? say(`file.name.${faster > 0 ? "faster" : "slower"}`, { step: Math.abs(faster) }) : null,
     changes ? say("file.name.rounds", { number: rounds }) : null,
+    machine.turns ? say("file.name.turns", machine) : null,
+    machine.rest && rounds > 1 ? say("file.name.rest", machine) : null,
+    machine.alone ? say("file.name.alone") : null,
   ];
   return `${words.filter((word) => word !== null).join("_")}.${ending}`;
 }
