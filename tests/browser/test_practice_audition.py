@@ -53,6 +53,7 @@ async ({ notes, seconds, over, tempo, band, retime, ahead }) => {
 
 SCALE = [57, 60, 62, 64, 67, 69]
 EIGHTH = 480
+RATE = 44100
 
 
 def rising(pitches: list[int]) -> list[dict[str, Any]]:
@@ -99,3 +100,29 @@ def test_the_band_s_own_samples_stay_as_they_are(opened: Any) -> None:
     assert np.abs(band).max() > 0.1
     assert np.abs(alone).max() > 0.1
     assert np.abs(mixed - alone - band).max() < 1e-5
+
+
+@pytest.mark.parametrize(
+    ("part", "pitches", "attack"),
+    [("solo", [57, 62, 69, 74], 0.01), ("comping", [45, 52, 64], 0.025)],
+)
+def test_each_note_sounds_at_its_time_and_its_pitch(
+    part: str, pitches: list[int], attack: float, opened: Any
+) -> None:
+    """Within 10 cents, and not before its time. attack: seconds that a string of the part takes."""
+    import librosa
+
+    page = opened("#countin=off")
+    page.evaluate("practice.track.swing.ratios = practice.track.swing.ratios.map(() => 1)")
+    apart = [note | {"at": 2 * note["at"], "part": part} for note in rising(pitches)]
+    notes, sound = heard(page, apart, len(pitches) + 0.2)
+    for note in notes:
+        frame = round(note["at"] * RATE)
+        around = np.abs(sound[frame - 800 : frame + 4410])
+        begins = (np.argmax(around > 0.05 * around.max()) - 800) / RATE
+        assert 0 <= begins < attack
+        held = sound[frame + 3000 : frame + 12_000].astype(float)
+        low, high = librosa.midi_to_hz(note["pitch"] - 3), librosa.midi_to_hz(note["pitch"] + 3)
+        found = librosa.yin(held, fmin=low, fmax=high, sr=RATE, frame_length=4096)
+        cents = 100 * (librosa.hz_to_midi(np.median(found[2:-2])) - note["pitch"])
+        assert abs(cents) < 10

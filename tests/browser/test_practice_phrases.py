@@ -56,7 +56,8 @@ def test_phrases_are_read_and_heard(
     page.focus(".phrase button")
     page.keyboard.press("Enter")
     page.wait_for_function("() => practice.stage.context.state === 'running'")
-    heard = page.evaluate("notes.filter(({ part }) => part === 'phrase')")
+    page.wait_for_function("() => notes.length >= 3")
+    heard = page.evaluate("notes.filter(({ part }) => part === 'audition solo')")
     assert [note["tick"] for note in heard][:3] == [-960, -480, 0]
     assert page.evaluate("practice.stage.band.voices.size") > 0
     page.evaluate(axe)

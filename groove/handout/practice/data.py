@@ -31,6 +31,7 @@ from groove.handout.practice.chords import (
     written_data,
 )
 from groove.handout.practice.guides import guides
+from groove.handout.practice.hear import heard_lines
 from groove.handout.practice.machines import ready_machines
 from groove.handout.practice.necks import necks, on_the_neck
 from groove.handout.practice.phrases import page_phrases
@@ -99,7 +100,8 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     road = Road(form, chart, names, RATIO_STEP) if form.order else None
     written = road.written_out() if road else form
     guided = guides(written, keys)
-    harmony = harmony_data(written, road.slots() if road else chords_of_chorus(form))
+    slots = tuple(road.slots() if road else chords_of_chorus(form))
+    harmony = harmony_data(written, slots)
     return (
         {
             "words": {name: said for name, said in words.items() if name != "phrases" or phrases}
@@ -169,7 +171,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
         }
         | guided
         | harmony
-        | {"necks": necks(written, request)}
+        | {"necks": necks(written, request), "hear": heard_lines(form, slots, keys, request)}
         | phrases
         | _view(request, form)
     )

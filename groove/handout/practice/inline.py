@@ -27,7 +27,8 @@ FIRST_STYLE, LAST_STYLE = "styles/page.css", "styles/print.css"
 PHRASES_STYLE = "styles/phrases.css"
 """The style of pages with phrases alone."""
 PANELS = (
-    "practise", "hear", "machines", "players", "record", "tuner", "take_away", "keys", "kept",
+    "practise", "hear", "machines", "players", "aloud", "record", "tuner", "take_away", "keys",
+    "kept",
 )  # fmt: skip
 """The panels below chart, hands and phrases in the order in which a student meets them."""
 

@@ -32,7 +32,7 @@ semitones of its bend; and RELEASES where that comes back."""
 Json = dict[str, Any]
 
 
-class _Texts:
+class Texts:
     """Different texts, each once, by their numbers."""
 
     def __init__(self) -> None:
@@ -58,19 +58,22 @@ def page_phrases(form: Form, keys: Sequence[Key], request: Request) -> Json:
     if not form.lesson.phrases:
         return {}
     name, tuning = named_tuning(request)
-    names, tabs = _Texts(), _Texts()
+    names, tabs = Texts(), Texts()
     read = {key.symbol: key for sounds in keys for key in written_keys(sounds).values()}
     phrases = {symbol: write_guide(in_key(form, key)) for symbol, key in sorted(read.items())}
     placed = [teacher_phrases(phrases[key.symbol], tuning) for key in keys]
     return {
         "phrases": {
             "tuning": name,
-            "times": [packed(_times(phrase.written.line.notes)) for phrase in placed[0]],
+            "times": [packed(times_of(phrase.written.line.notes)) for phrase in placed[0]],
             "bars": [len(phrase.written.line.bars) for phrase in placed[0]],
             "read": {
                 key: [
                     [
-                        [str(symbol(over.chord)), names.number(_names(over, read[key]))]
+                        [
+                            str(symbol(over.chord)),
+                            names.number(names_of(over.line.notes, read[key])),
+                        ]
                         for over in _all(phrase)
                     ]
                     for phrase in teacher_phrases(guide, None)
@@ -78,7 +81,7 @@ def page_phrases(form: Form, keys: Sequence[Key], request: Request) -> Json:
                 for key, guide in phrases.items()
             },
             "placed": [
-                [[_tab(over.line.notes, tabs) for over in _all(phrase)] for phrase in in_a_key]
+                [[tab_of(over.line.notes, tabs) for over in _all(phrase)] for phrase in in_a_key]
                 for in_a_key in placed
             ],
             "names": list(names.numbers),
@@ -91,18 +94,21 @@ def _all(phrase: TeacherPhrase) -> tuple[OverChord, ...]:
     return (phrase.written, *phrase.moved)
 
 
-def _times(notes: Sequence[LineNote]) -> Iterator[int]:
+def times_of(notes: Sequence[LineNote]) -> Iterator[int]:
+    """Of each note its ticks after the one before, and its length."""
     before = 0
     for note in notes:
         yield from (note.start - before, note.length)
         before = note.start
 
 
-def _names(over: OverChord, key: Key) -> Iterator[int]:
-    return (note.name.fifths - key.tonic.fifths for note in over.line.notes)
+def names_of(notes: Sequence[LineNote], key: Key) -> Iterator[int]:
+    """Of each note its place on the line of fifths above the tonic of a key."""
+    return (note.name.fifths - key.tonic.fifths for note in notes)
 
 
-def _tab(notes: Sequence[LineNote], tabs: _Texts) -> list[int]:
+def tab_of(notes: Sequence[LineNote], tabs: Texts) -> list[int]:
+    """The lowest fret of some notes and the number of a text of `tabs`, as in `page_phrases`."""
     low = min((note.place.fret for note in notes if note.place), default=0)
     return [low, tabs.number(_places(notes, low))]
 

@@ -18,7 +18,7 @@ from groove.lesson.line import LineBar, LineNote, NoteLine, on_staff
 from groove.lesson.solo.ground import SoloGround, ground_of
 from groove.lesson.solo.hands import home_hands
 from groove.lesson.solo.ladders import Ladders
-from groove.lesson.solo.licks import made_licks
+from groove.lesson.solo.licks import Lick, made_licks
 from groove.lesson.solo.notes import MadeLine
 from groove.lesson.solo.phrases import Maker
 from groove.lesson.solo.plan import CALL, PEAK, Phrase, planned
@@ -52,6 +52,11 @@ def answers(form: Form, tuning: Tuning | None, *, round: int = 0) -> NoteLine:  
 
 def licks(form: Form, tuning: Tuning | None) -> tuple[NoteLine, ...]:
     """A lick for each of the five positions of the key's pentatonic, named after it."""
+    return tuple(line for line, _ in licks_made(form, tuning))
+
+
+def licks_made(form: Form, tuning: Tuning | None) -> tuple[tuple[NoteLine, Lick], ...]:
+    """The same, each with its position and the technique that it shows."""
     neck = tuning or read_tuning("guitar")
     home, made = made_licks(form, ground_of(form, 0), neck)
     found = []
@@ -62,7 +67,7 @@ def licks(form: Form, tuning: Tuning | None) -> tuple[NoteLine, ...]:
             "solo", f"licks.names.{kind}", scale=_scale_words(lick.position.title, line, home),
             number=lick.position.number, fret=lick.position.fret,
         )  # fmt: skip
-        found.append(replace(line if tuning else _without_neck(line), name=name))
+        found.append((replace(line if tuning else _without_neck(line), name=name), lick))
     return tuple(found)
 
 

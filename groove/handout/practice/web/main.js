@@ -10,7 +10,9 @@ import { Band, prepareBand } from "./sound/band.js";
 import { bindControls, showSettings } from "./screen/controls.js";
 import { fileName, handOver, midiBytes, renderTrack, wavBytes } from "./files/downloads.js";
 import { spokenChord } from "./music/names.js";
-import { usualHand } from "./music/hands.js";
+import { tonesOnNeck, usualHand } from "./music/hands.js";
+import { Aloud } from "./screen/aloud.js";
+import { HearPanel } from "./screen/hear.js";
 import { KeptView } from "./screen/kept_view.js";
 import { KeysList } from "./screen/keys_list.js";
 import { lateFrames } from "./sound/leveller.js";
@@ -21,7 +23,6 @@ import { pitchOf } from "./mic/pitch.js";
 import { Steady } from "./mic/steady.js";
 import { Tuner } from "./mic/tuner.js";
 import { struck, toneOf } from "./mic/tuning_notes.js";
-import { tonesOnNeck } from "./screen/neck.js";
 import { PausingPlayer } from "./sound/pausing.js";
 import { Layout } from "./screen/layout.js";
 import { MachinesView } from "./screen/machines.js";
@@ -70,7 +71,7 @@ const practise = new PractiseView(settings, reached, (tempo) => {
 const minutes = (practice.minutes = new Minutes(new Kept(track), () => stage?.context.currentTime ?? 0));
 const keptView = new KeptView(opened, allChanged);
 const machines = new MachinesView(settings, { changed, tell: (name, words) => view.tell(name, words), judged });
-const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, machines, before: makeRoom });
+const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, machines, before: makeRoom, after, followed });
 const recording = (practice.recording = new RecordingView(settings, {
   kept: new Kept("device"),
   onForget,
@@ -81,6 +82,16 @@ const recording = (practice.recording = new RecordingView(settings, {
   warn: trouble,
   credits: $("credits").textContent,
 }));
+const hear = new HearPanel(settings, view, {
+  start: () => transport.playOrStop(),
+  stop: () => stage?.playing && transport.playOrStop(),
+  changed,
+});
+const aloud = (practice.aloud = new Aloud(settings, {
+  nextChord: (number, place) => view.nextChord(number, place),
+  trouble: (words) => ($("aloud-trouble").textContent = words),
+}));
+view.newChord = () => hear.refresh();
 let stage = null;
 const tuner = (practice.tuner = new Tuner(settings, {
   sounds: () => practice.sounds ?? null,
@@ -130,11 +141,13 @@ function show() {
   machines.refresh();
   tuner.refresh();
   transport.refresh();
+  hear.refresh();
 }
 
 /** Ends takes that are heard and the tuner, because the band begins to play. */
 function makeRoom() {
   recording.hush();
+  hear.hush();
   tuner.giveWay();
 }
 
@@ -154,6 +167,8 @@ function changed(kind) {
   if (kind === "mix") stage?.setMix();
   if (kind === "solo") stage?.changeSolo();
   if (kind === "machine") stage?.changeTurns();
+  if (["key", "bars", "whole", "jump", "view"].includes(kind)) hear.hushAlone();
+  if (kind === "aloud") aloud.choose();
   show();
   if (["key", "bars", "whole", "jump", "view", "solo"].includes(kind) || (kind === "tempo" && track.road)) {
     view.refresh(transport.place);
@@ -226,6 +241,7 @@ function bindKeys() {
   for (const [key, step] of [["+", 1], ["-", -1], ["f", 5], ["s", -5]]) {
     onKey(key, `keys.tempo.${key}`, faster(step), { repeats: true });
   }
+  onKey("h", "hear.key", () => hear.toggle());
   onKey("?", "keys.list", () => list.show());
 }
 
@@ -234,20 +250,40 @@ function trouble(words) {
   $("trouble").hidden = false;
 }
 
+/** The band has stopped. */
+function after() {
+  hear.stopped();
+  aloud.rest();
+}
+
+/** Shows a place in the music, before each picture. */
+function followed(place) {
+  hear.follow(place);
+}
+
+/** Takes in each note that is handed to the band. */
+function handed(note) {
+  practice.heard?.(note);
+  aloud.heard(note);
+}
+
 async function getReady() {
   const sounds = (practice.sounds = await decodeSounds(dataOf("sound-data")));
   const made = new Stage(settings, sounds, {
     over: () => transport.over(),
     held: (isHeld) => transport.held(isHeld),
     silent: () => transport.silent(),
-    heard: (note) => practice.heard?.(note),
+    heard: handed,
   });
   await made.ready();
   stage = practice.stage = made;
   practice.audition = new Audition(made, settings, (note) => {
     tuner.giveWay();
-    practice.heard?.(note);
+    handed(note);
   });
+  made.ticked = () => aloud.follow();
+  hear.ready(practice);
+  aloud.ready(made);
   recording.useStage(made);
   practice.ready = true;
   transport.useStage(made);

@@ -13,11 +13,12 @@ const $ = (id) => document.getElementById(id);
 export class Transport {
   /**
    * show: called where the controls have to show the settings. kept: called where a round has changed
-   * them. before: called before the music begins. minutes, reached: what is practised. machines: follows
-   * what the practice machines do.
+   * them. before, after: called before the music begins and when it has stopped. followed: called with the
+   * place in the music before each picture. minutes, reached: what is practised. machines: follows what the
+   * practice machines do.
    */
-  constructor(settings, view, { show, kept, before, minutes, reached, machines }) {
-    Object.assign(this, { settings, view, show, kept, before, minutes, reached, machines, stage: null, round: null });
+  constructor(settings, view, { show, kept, before, after, followed, minutes, reached, machines }) {
+    Object.assign(this, { settings, view, show, kept, before, after, followed, minutes, reached, machines, stage: null, round: null });
     $("play").addEventListener("click", () => this.playOrStop());
     $("pause").addEventListener("click", () => (this.stage.paused ? this.stop() : this.pauseOrGoOn()));
     $("go-on").addEventListener("click", () => this.#endLine());
@@ -95,6 +96,7 @@ export class Transport {
   /** The music has come to its end. */
   over() {
     this.#reach();
+    this.after();
     $("go-on").hidden = true;
     this.machines.rest();
     this.#showPlaying(false);
@@ -169,6 +171,7 @@ export class Transport {
       this.round = place.round;
       this.view.follow(place);
       this.machines.follow(place, stage.player.ladder);
+      this.followed(place);
       this.#showGoOn();
     }
     requestAnimationFrame(() => this.#follow());

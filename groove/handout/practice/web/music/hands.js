@@ -2,6 +2,8 @@
 // whole frets, and one finger stretches a fret further where fewer notes are missing then. Notes are
 // pitch classes; string 1 is the highest of a guitar.
 
+import { pitchClass } from "./names.js";
+
 const OCTAVE = 12;
 const LOWEST_MOVABLE = 2; // below it a hand plays open strings too
 const HIGHEST_HAND = 10; // above it a hand stays for a whole form only if lower ones lack notes
@@ -24,6 +26,13 @@ export function underHand(tuning, materials, fret) {
   const under = stretched(tuning, materials, [low, fret + reachOf(tuning) - 1], neck);
   const places = materials.map((classes) => within(tuning, classes, under));
   return { frets: shown(places.flat(), under), places };
+}
+
+/** Some tones under the hand: [{string, fret, tone}], string 1 is the highest. */
+export function tonesOnNeck(tuning, tones, position) {
+  const byClass = new Map(tones.map((tone) => [pitchClass(tone.fifths), tone]));
+  const [places] = underHand(tuning, [new Set(byClass.keys())], position).places;
+  return places.map(({ string, fret, pitch }) => ({ string, fret, tone: byClass.get(pitch % 12) }));
 }
 
 /** The position in which most of some materials can be had, as the lesson sheet chooses it. */

@@ -2,6 +2,7 @@
 
 import { usualHand } from "./hands.js";
 import { changedMachine, machinePairs, NO_MACHINE, readMachine } from "./machine.js";
+import { listeningIn, listeningPairs, usualListening } from "./listening.js";
 import { pitchClass } from "./names.js";
 import { scaleChoices } from "./shown.js";
 import { guideIn, OFF, SOLO, solosOf, tonicIn } from "./track.js";
@@ -62,6 +63,7 @@ export class Settings {
       muted: new Set(["click"]),
       solo: this.track.solo,
       view: null, // one of VIEWS; null: as the screen has room
+      ...usualListening(),
     });
   }
 
@@ -218,6 +220,7 @@ export class Settings {
       ["told", this.told === "chords" ? null : this.told],
       ["solo", this.solo === track.solo ? null : this.solo],
       ["view", this.view],
+      ...listeningPairs(this),
       ["silent", this.parts.filter((part) => this.muted.has(part)).join(",") || "none"],
       ["volume", loud.map((part) => `${part}:${Math.round(100 * this.volume[part])}`).join(",") || null],
     ];
@@ -265,6 +268,7 @@ export class Settings {
     if (number("fret") >= 1) this.fret = within(Math.round(number("fret")), 1, HIGHEST_FRET);
     if (TOLD.includes(said.get("told"))) this.told = said.get("told");
     if (VIEWS.includes(said.get("view"))) this.view = said.get("view");
+    Object.assign(this, listeningIn(said));
     if (said.has("silent")) {
       const silent = said.get("silent").split(",");
       this.muted = new Set(this.parts.filter((part) => silent.includes(part)));

@@ -45,6 +45,17 @@ export function shownOver(track, scale, chord) {
   return { title, tones: tones.sort((one, other) => up(one) - up(other)) };
 }
 
+/** Semitones of each tone above the lowest C drawn, the first in the first octave, rising. */
+export function tonesOnKeys(tones) {
+  let before = -1;
+  return tones.map((tone) => {
+    let place = pitchClass(tone.fifths);
+    while (place < before) place += 12;
+    before = place;
+    return { place, tone };
+  });
+}
+
 /** Title and number of the scale that is chosen, over a chord; a null title for chord tones. */
 function scaleOver(scale, { guide, whole }) {
   const [kind, number] = scale.split("-");

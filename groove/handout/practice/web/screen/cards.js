@@ -67,13 +67,32 @@ export function card(settings, chord, key, when, more) {
     html("span", { class: "symbol" }, ...said(chord.name, spokenChord(chord.name))),
     html("span", { class: "numeral" }, ...said(chord.guide.numeral)),
   );
-  const head = html("div", { class: "card-head" }, title, toneList(chord));
-  return html("div", { class: `card ${when}` }, head, shape ?? "", html("div", { class: "card-more" }, ...more));
+  const heard = html("div", { class: "hear-buttons" }, hearButton("drawn", chord), hearButton("arpeggio", chord));
+  const head = html("div", { class: "card-head" }, title, toneList(chord), heard);
+  return html("div", { class: `card ${when}`, "data-chord": when }, head, shape ?? "", html("div", { class: "card-more" }, ...more));
 }
 
 /** The first scales to play over a chord, beside its own tones. */
 export function scaleLines(chord) {
-  return chord.guide.scales.slice(1, 1 + SCALES_SHOWN).map(scaleLine);
+  return chord.guide.scales.slice(1, 1 + SCALES_SHOWN).map((scale) => {
+    const line = scaleLine(scale);
+    line.append(hearButton(scale[0], chord));
+    return line;
+  });
+}
+
+/** A button to hear something over a chord: "drawn", "arpeggio" or the title of a scale. */
+function hearButton(what, chord) {
+  const isTitle = !["drawn", "arpeggio"].includes(what);
+  const words = say(isTitle ? "hear.play_it" : `hear.${what}_over`, { what: spoken(what), chord: spokenChord(chord.name) });
+  const sign = html("span", { class: "sound-sign", "aria-hidden": "true" });
+  const label = isTitle ? "" : html("span", { "aria-hidden": "true" }, say(`hear.${what}`));
+  return html("button", { type: "button", class: "hear-button", "data-hear": what, "data-words": isTitle ? what : words, "aria-label": words, "aria-pressed": "false" }, sign, label);
+}
+
+/** What a button of a card lets hear, and in which card; null for what is no such button. */
+export function hearing(element) {
+  return element.dataset.hear ? `${element.closest("[data-chord]").dataset.chord} ${element.dataset.hear}` : null;
 }
 
 /** A scale with its notes, and a hint if some stand in brackets. */

@@ -1,5 +1,6 @@
 // The controls of the page: they change the settings and show them.
 
+import { SAID_ALOUD } from "../music/listening.js";
 import { legend } from "./cards.js";
 import { lengthInWords, outline } from "../music/outline.js";
 import { FIVE, LOUDEST, TOLD, USUAL } from "../music/settings.js";
@@ -52,6 +53,9 @@ export function bindControls(settings, changed) {
   on("whole-form", "click", () => settings.setLoop(1, track.bars), "whole");
   on("solo", "change", (field) => (settings.solo = field.value), "solo");
   on("told", "change", (field) => (settings.told = field.value), "plan");
+  for (const what of SAID_ALOUD) {
+    on(`aloud-${what}`, "change", (field) => settings.aloud[field.checked ? "add" : "delete"](what), "aloud");
+  }
   on("faster", "change", (field) => settings.setFaster(field.valueAsNumber), "plan");
   on("next-key", "change", (field) => (settings.nextKey = field.value), "plan");
   on("for-ever", "change", (field) => (settings.forEver = field.checked), "plan");
@@ -168,6 +172,7 @@ export function showSettings(settings) {
   $("clef-hint").hidden = settings.shape === "staff" || settings.track.clefs[settings.written] === "treble";
   for (const line of document.querySelectorAll(".drawn")) line.hidden = settings.shape === "off";
   $("left-handed").checked = settings.leftHanded;
+  for (const what of SAID_ALOUD) $(`aloud-${what}`).checked = settings.aloud.has(what);
   $("legend").replaceChildren(...legend(settings));
   for (const line of document.querySelectorAll(".fader")) {
     const { part } = line.dataset;

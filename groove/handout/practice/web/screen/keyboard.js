@@ -1,6 +1,7 @@
 // The drawing of notes on two octaves of a keyboard, from a chord's root up.
 
-import { pitchClass, spoken, spokenChord } from "../music/names.js";
+import { spoken, spokenChord } from "../music/names.js";
+import { tonesOnKeys } from "../music/shown.js";
 import { saidTone } from "./neck.js";
 import { picture, svg, toneMark } from "./svg.js";
 import { say } from "../music/words.js";
@@ -11,17 +12,6 @@ const LONG = 104;
 const SHORT = 64;
 const OCTAVES = 2;
 const SIZE = 11.5;
-
-/** Semitones of each tone above the lowest C drawn, the first in the first octave, rising. */
-export function tonesOnKeys(tones) {
-  let before = -1;
-  return tones.map((tone) => {
-    let place = pitchClass(tone.fifths);
-    while (place < before) place += 12;
-    before = place;
-    return { place, tone };
-  });
-}
 
 /** The drawing of notes over a chord. */
 export function drawKeyboard(chord, { title, tones: asked }) {
@@ -38,7 +28,7 @@ export function drawKeyboard(chord, { title, tones: asked }) {
   }
   for (const { place, tone } of tones) {
     const y = WHITE.includes(place % 12) ? LONG - 18 : SHORT - 16;
-    parts.push(toneMark(middle(place), y, SIZE, tone));
+    parts.push(toneMark(middle(place), y, SIZE, tone, place));
   }
   const size = { class: "keys", viewBox: `-2 -2 ${7 * octaves * WIDTH + 4} ${LONG + 4}` };
   const notes = tones.map(({ tone }) => saidTone(tone, title)).join(", ");

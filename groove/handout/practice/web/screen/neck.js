@@ -1,7 +1,7 @@
 // The drawing of notes on a neck, in a position: the fret of the first finger.
 
-import { reachOf, underHand } from "../music/hands.js";
-import { pitchClass, spoken, spokenChord } from "../music/names.js";
+import { reachOf, tonesOnNeck } from "../music/hands.js";
+import { spoken, spokenChord } from "../music/names.js";
 import { picture, svg, toneMark } from "./svg.js";
 import { say, wordFor } from "../music/words.js";
 
@@ -12,13 +12,6 @@ const RIGHT = 14;
 const TOP = 16;
 const SIZE = 14.5;
 const DOTTED = new Set([3, 5, 7, 9, 12, 15]);
-
-/** Some tones under the hand: [{string, fret, tone}], string 1 is the highest. */
-export function tonesOnNeck(tuning, tones, position) {
-  const byClass = new Map(tones.map((tone) => [pitchClass(tone.fifths), tone]));
-  const [places] = underHand(tuning, [new Set(byClass.keys())], position).places;
-  return places.map(({ string, fret, pitch }) => ({ string, fret, tone: byClass.get(pitch % 12) }));
-}
 
 /** The drawing of notes in a position: the hand's frets and one more on either side. */
 export function drawNeck(tuning, chord, { title, tones }, position, leftHanded) {
@@ -49,7 +42,7 @@ export function drawNeck(tuning, chord, { title, tones }, position, leftHanded) 
   }
   for (const { string, fret, tone } of placed) {
     const x = across(LEFT + (fret - first + 0.5) * WIDTH);
-    parts.push(toneMark(x, TOP + (string - 1) * HEIGHT, SIZE, tone));
+    parts.push(toneMark(x, TOP + (string - 1) * HEIGHT, SIZE, tone, `${string}-${fret}`));
   }
   const size = { class: "neck", viewBox: `0 0 ${right + RIGHT} ${bottom + 38}` };
   return picture(size, saidNeck(tuning, chord, title, position, placed), parts);

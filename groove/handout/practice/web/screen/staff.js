@@ -1,7 +1,7 @@
 // The drawing of notes on a staff, from a chord's root up, in the reader's clef: tones of the chord with
 // filled heads, those of a scale with open ones, those to pass through in brackets.
 
-import { letterOf, spoken, spokenChord } from "../music/names.js";
+import { letterOf, pitchClass, spoken, spokenChord } from "../music/names.js";
 import { saidTone } from "./neck.js";
 import { picture, svg } from "./svg.js";
 import { say } from "../music/words.js";
@@ -34,7 +34,7 @@ export function drawStaff(track, clef, chord, { title, tones }) {
       const at = center - (Math.sign(step - middle) * ledger * SPACE) / 2;
       parts.push(ruled(x - 5, x + 19, at));
     }
-    parts.push(...head(track, tone, signAt(tone, step, altered), x, y));
+    parts.push(svg("g", { "data-at": `tone-${pitchClass(tone.fifths)}` }, ...head(track, tone, signAt(tone, step, altered), x, y)));
   });
   const notes = tones.map((tone) => saidTone(tone, title)).join(", ");
   const names = { chord: spokenChord(chord.name), scale: spoken(title ?? ""), notes };

@@ -27,9 +27,10 @@ export function picture(attributes, words, parts) {
 
 /**
  * A mark for a tone with its degree inside: the root of the chord a filled square, its other tones
- * filled and round, those of a scale hollow, those to pass through small with a broken line.
+ * filled and round, those of a scale hollow, those to pass through small with a broken line. at: its name
+ * in a drawing, by which it is lit while it sounds.
  */
-export function toneMark(x, y, size, { kind, degree }) {
+export function toneMark(x, y, size, { kind, degree }, at = null) {
   const half = kind === "passing" ? 0.86 * size : size;
   const shape =
     kind === "root"
@@ -38,5 +39,5 @@ export function toneMark(x, y, size, { kind, degree }) {
   const tight = degree.length > 2; // a double flat
   const place = { x, y, "text-anchor": "middle", "dominant-baseline": "central" };
   const text = svg("text", { ...place, class: tight ? "tight" : null }, degree);
-  return svg("g", { class: `tone ${kind}` }, shape, text);
+  return svg("g", { class: `tone ${kind}`, "data-at": at }, shape, text);
 }

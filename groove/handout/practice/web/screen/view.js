@@ -1,6 +1,6 @@
 // The screen's picture of the music: bar, beat, chord now and next; announcements to a screen reader.
 
-import { card, scaleLine, scaleLines, shapeOf } from "./cards.js";
+import { card, hearing, scaleLine, scaleLines, shapeOf } from "./cards.js";
 import { ChartView } from "./chart_view.js";
 import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, keyName, passAt, placeInWords, roadOf, roundAt, settingOf } from "../music/road.js";
 import { RoadView } from "./road_view.js";
@@ -182,18 +182,21 @@ export class View {
   #showCards(number, place) {
     const { track, settings } = this;
     const { written, shape, tuning, leftHanded, scale, place: hand, fret } = settings;
-    const [coming, comingKey] = this.#nextChord(number, place);
+    const [coming, comingKey] = this.nextChord(number, place);
     const now = chordIn(track, number, this.shownKey, written);
     const next = coming === null ? null : chordIn(track, coming, comingKey, written);
     const told = (chord) => (chord ? `${chord.key} ${chord.distinct} ${chord.name}` : "");
     const shown = [told(now), told(next), written, shape, tuning, leftHanded, scale, hand, fret].join(" ");
     if (shown === this.shownCards) return;
     this.shownCards = shown;
+    /** The chords of the cards: their numbers, the keys of home and what they are; next: null at the end of the road. */
+    this.cards = { now: { number, key: this.shownKey, chord: now }, next: next && { number: coming, key: comingKey, chord: next } };
     $("chord-now").textContent = now.name;
     $("chord-next").textContent = next?.name ?? "";
     fitSounding();
     if (this.draws.drawing) $("drawing").replaceChildren(shapeOf(settings, now, now.key) ?? "");
     if (this.draws.cards) this.#writeCards(now, next);
+    this.newChord?.();
   }
 
   #writeCards(now, next) {
@@ -202,10 +205,12 @@ export class View {
       ([from, to]) => from === now.distinct && to === next?.distinct,
     );
     const words = (change?.[2] ?? []).map((sentence) => html("p", { class: "change" }, sentence));
+    const focused = document.activeElement?.closest("#cards") ? hearing(document.activeElement) : null;
     $("cards").replaceChildren(
       card(settings, now, now.key, "now", scaleLines(now)),
       next ? card(settings, next, next.key, "next", words) : "",
     );
+    if (focused) [...$("cards").querySelectorAll("[data-hear]")].find((button) => hearing(button) === focused)?.focus();
   }
 
   /**
@@ -213,7 +218,7 @@ export class View {
    * the first of the next round, in that round's key; after the last round the key stays. Null at the
    * end of the road.
    */
-  #nextChord(number, place) {
+  nextChord(number, place) {
     const { track, settings } = this;
     const [start, length] = track.chords[number];
     const end = start + length;

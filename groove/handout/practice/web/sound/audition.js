@@ -3,8 +3,9 @@
 
 import { makeClock } from "./clock.js";
 import { BandTime, OwnTime } from "./audition_time.js";
-import { lateFrames } from "./leveller.js";
+import { nearestPart } from "./sounds.js";
 import { bentCourse } from "../music/bends.js";
+import { BAND } from "../music/listening.js";
 import { SOLO } from "../music/track.js";
 
 const LEAD_SECONDS = 0.06; // from the press to the first note
@@ -14,8 +15,6 @@ const LEAST_SECONDS = 0.05; // of a note
 const VELOCITY = 84;
 const CHORD = { velocity: 54, loudness: 0.8 }; // quieter than what is heard over it
 const USER = "audition"; // of the stage's clock
-/** In the place of a chord that is held: the band that plays. */
-export const BAND = "band";
 
 export class Audition {
   /** stage: the page's context, band and player. settings: the tempo and the key that are set. heard: called with each note. */
@@ -27,16 +26,18 @@ export class Audition {
   /**
    * Sounds some notes once; those that sound end.
    *
-   * notes: in order, each {at, length, pitch, velocity, gesture, ...}, in ticks from a bar line; or a function that
-   * gives the next one for a place {tick, key} of the running band, null after the last. gesture: as `bentCourse` has it.
-   * part: whose sound they have. over: null for alone, BAND, or a chord to hold, {part, sound, pitches}. tempo:
-   * beats a minute, without the band. done: called at the end, with false if it was broken off.
+   * notes: in order, each {at, length, pitch or pitches, velocity, gesture, part, sound, ...}, in ticks from a bar
+   * line; or a function that gives the next one for a place {tick, key, stage} of the running band, null after the
+   * last. gesture: as `bentCourse` has it. part: whose sound they have that have none of their own. over: null for
+   * alone, BAND, or a chord to hold, {part, sound, pitches}. tempo: beats a minute, without the band. from: the time
+   * of the context at which the band's next beat is looked for. done: called at the end, with false if it was
+   * broken off.
    */
-  play(notes, { part = SOLO, over = null, tempo = this.settings.tempo, done = () => {} } = {}) {
+  play(notes, { part = SOLO, over = null, tempo = this.settings.tempo, from = 0, done = () => {} } = {}) {
     this.hush();
     const { context, player } = this.stage;
     const { track } = this.settings;
-    const start = context.currentTime + LEAD_SECONDS;
+    const start = Math.max(from, context.currentTime + LEAD_SECONDS);
     const first = Math.min(notes[0]?.at ?? 0, over?.part ? 0 : Infinity); // of a pick-up before 0
     const time = over === BAND ? new BandTime(player, start) : new OwnTime(track, tempo, start, first);
     Object.assign(this, { notes, part, over, time, done, playing: true, n: 0, nextAt: 0, end: start, handed: [], again: [] });
@@ -47,6 +48,11 @@ export class Audition {
     this.#tick();
     this.stage.use(USER).catch(() => {});
     this.clock.start();
+  }
+
+  /** Of some parts, the best first, the one whose recorded notes lie near enough to some pitches, else the nearest. */
+  partFor(parts, pitches) {
+    return nearestPart(this.stage.sounds, parts, pitches);
   }
 
   /** Ends what sounds. */
@@ -64,9 +70,7 @@ export class Audition {
   /** The notes that leave the speaker now. */
   sounding() {
     if (!this.playing) return [];
-    const { context } = this.stage;
-    const device = context.outputLatency || context.baseLatency || 0;
-    const now = context.currentTime - device - lateFrames(context) / context.sampleRate;
+    const now = this.stage.context.currentTime - this.stage.late;
     return this.handed.filter(({ starts, ends }) => starts <= now && now < ends).map(({ note }) => note);
   }
 
@@ -110,18 +114,21 @@ export class Audition {
   #strike(note) {
     const { band } = this.stage;
     const { track, key } = this.settings;
-    const { at, length, pitch, velocity = VELOCITY, gesture, part = this.part } = note;
+    const { at, length, pitches = [note.pitch], velocity = VELOCITY, gesture, part = this.part } = note;
     const place = this.time.at(at, length);
     const { time: starts } = place;
     const seconds = Math.max(LEAST_SECONDS, place.seconds);
     const course = gesture ? bentCourse(gesture, seconds, track.hand) : [];
     const trim = track.keys[place.key ?? key].trims?.[part] ?? 1;
-    band.strike(this.#channel(part), pitch, velocity, starts, seconds, note.sound ?? part, trim, course);
+    const name = this.#channel(part);
+    for (const pitch of pitches) {
+      band.strike(name, pitch, velocity, starts, seconds, note.sound ?? part, trim, course);
+      this.heard({ part: name, at: starts, pitch, velocity, tick: at, seconds, gesture });
+    }
     this.handed = this.handed.filter(({ ends }) => ends > starts - 2 * HIDDEN_AHEAD_SECONDS);
     this.handed.push({ note, starts, ends: starts + seconds });
     this.time.keep?.(at, place);
     this.end = Math.max(this.end, starts + seconds);
-    this.heard({ part: this.#channel(part), at: starts, pitch, velocity, tick: at, seconds, gesture });
   }
 
   /** Strikes the chord that is held, bar by bar, up to the end of the notes. */

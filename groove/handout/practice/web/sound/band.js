@@ -18,6 +18,9 @@ const SILENT_AFTER = 6; // release constants: a note is then 52 dB down
 /** The parts that are no players of the band: they are struck on the kit of the drums. */
 const CLICKS = ["click", "count-in"];
 
+const UNDER_SPEECH = 0.6; // of the band's level: 4.4 dB less
+const YIELD_SECONDS = 0.05;
+
 const rooms = new WeakMap();
 
 /** Makes a context ready for a band; sounds: the result of decodeSounds. */
@@ -47,9 +50,10 @@ export class Band {
     Object.assign(this, { context, track, sounds, voices: new Set(), ringing: new Map(), struck: new Map() });
     this.tuned = track.a4 / USUAL_A4;
     const limiter = leveller(context, { level: CEILING, share: 1, isTrue: true });
-    /** The node that all of it comes from, as it is heard. */
+    /** The node that all of it comes from, as it is heard but for the voice that it yields to. */
     this.output = limiter.output;
-    this.output.connect(context.destination);
+    this.voiced = context.createGain();
+    this.output.connect(this.voiced).connect(context.destination);
     this.mixed = limiter.input;
     const room = (this.room = this.#room(limiter.input));
     const clicks = CLICKS.map((name) => ({ ...track.clicks, name }));
@@ -65,6 +69,11 @@ export class Band {
     }
     /** The nodes whose gain is the loudness that the student sets. */
     this.buses = Object.fromEntries(parts.map(({ name }) => [name, this.channels.get(name).fader]));
+  }
+
+  /** Makes the whole band softer while a voice speaks, or as loud as before. */
+  yieldTo(speaks) {
+    this.voiced.gain.setTargetAtTime(speaks ? UNDER_SPEECH : 1, this.context.currentTime, YIELD_SECONDS);
   }
 
   /** Adds a part that sounds as another one does, on a channel of its own, unless it is there. */

@@ -1,6 +1,7 @@
 // The recorded notes: unpacked and decoded when the page opens, so that play starts without a wait.
 
 const PULSE_SEARCHED_SECONDS = 0.3;
+const NEAR = 4; // semitones by which a recorded note is moved without harm
 
 /** The sets of sounds by their name: of instruments, and of the room. */
 export async function decodeSounds(packed) {
@@ -69,4 +70,14 @@ export function nearestNote(notes, pitch, velocity, turn = 0) {
   const strength = hard.length ? Math.min(...hard) : Math.max(...strengths);
   const alike = near.filter((note) => note.pitch === found && note.velocity === strength);
   return alike[turn % alike.length];
+}
+
+/** Of some parts, the best first, the one whose recorded notes lie near enough to all of some pitches, else the nearest. */
+export function nearestPart(sounds, parts, pitches) {
+  const far = (part) => {
+    const recorded = sounds[part].notes.map(({ pitch }) => pitch);
+    return Math.max(...pitches.map((pitch) => Math.min(...recorded.map((each) => Math.abs(each - pitch)))));
+  };
+  const there = parts.filter((part) => sounds[part]);
+  return there.find((part) => far(part) <= NEAR) ?? there.sort((one, other) => far(one) - far(other))[0];
 }

@@ -26,9 +26,14 @@ export class Stage {
   constructor(settings, sounds, { over, heard, held, silent }) {
     Object.assign(this, { settings, sounds, over, heard, silent, tellHeld: held, ahead: AHEAD_SECONDS });
     this.#wake();
-    this.clock = makeClock(() => this.#keepAhead());
+    this.clock = makeClock(() => {
+      this.#keepAhead();
+      this.ticked();
+    });
     this.running = false;
     this.users = new Set();
+    this.lead = 0; // seconds before the first note that a voice needs
+    this.ticked = () => {}; // called every few milliseconds while the band plays
   }
 
   /** Makes the context; the browser keeps it silent until a press of play. */
@@ -93,7 +98,7 @@ export class Stage {
     this.called = null;
     this.#watch(this.context.currentTime);
     this.running = this.context.state === "running";
-    start(this.context.currentTime + LEAD_SECONDS);
+    start(this.context.currentTime + Math.max(LEAD_SECONDS, this.lead));
     this.#keepAhead();
     this.clock.start();
   }
@@ -164,6 +169,15 @@ export class Stage {
     }
   }
 
+  /** Plays by some settings from now on: the page's own, or those by which a solo is listened to. */
+  playBy(settings) {
+    this.settings = settings;
+    this.player.wishes = settings;
+    this.setMix();
+    this.changeTempo();
+    this.changeSolo();
+  }
+
   changeKey() {
     if (this.playing) this.player.rejoin(this.context.currentTime + CHANGE_SECONDS);
   }
@@ -177,7 +191,7 @@ export class Stage {
 
   /** The student says whether a round was clean. */
   judge(isClean) {
-    if (this.playing) this.player.judge(isClean, this.context.currentTime - this.#late);
+    if (this.playing) this.player.judge(isClean, this.context.currentTime - this.late);
   }
 
   changeSolo() {
@@ -204,7 +218,7 @@ export class Stage {
   }
 
   /** Seconds from the context's time to the loudspeaker. */
-  get #late() {
+  get late() {
     const device = this.context.outputLatency || this.context.baseLatency || 0;
     return device + lateFrames(this.context) / this.context.sampleRate;
   }
@@ -214,7 +228,7 @@ export class Stage {
     const { player } = this;
     if (player.paused) return { ...player.paused, key: this.settings.key, machine: null };
     if (!player.marks) return null;
-    const place = player.placeAt(this.context.currentTime - this.#late);
+    const place = player.placeAt(this.context.currentTime - this.late);
     if (!place) return null;
     const { goesOn, ladder } = player;
     return { ...place, goesOn, machine: player.toldAt(place), soon: player.toldAfter(place), steps: ladder.steps };
