@@ -402,8 +402,9 @@ def test_tempos_out_of_place_end_in_one_line(tmp_path: Path) -> None:
     said: list[str] = []
     with pytest.raises(GrooveError, match="nothing was begun"):
         groove.pack(
-            FORM, tmp_path / "pack", tempos=range(60, 160), say=said.append, agree=lambda _: False
-        )
+            FORM, tmp_path / "pack", keys="C", tempos=range(60, 160), stems=True,
+            without_each=True, say=said.append, agree=lambda _: False,
+        )  # fmt: skip
     notes = [line for line in said if line.startswith("note:")]
     assert len(notes) == 1
     assert notes[0].startswith("note: tempo 60, 61, ")

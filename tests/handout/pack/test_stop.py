@@ -35,6 +35,7 @@ def undisturbed(small: Path) -> dict[str, str]:
 def finished(result: Result) -> None:
     assert result.code == 0, result.err
     assert result.out.splitlines() == ["pack/index.html", "pack/short-way.zip"]
+    assert "bits" not in result.err  # nothing is said of what was not asked for
 
 
 def wait_for(files_made: int, process: subprocess.Popen[bytes]) -> None:
@@ -54,11 +55,16 @@ def in_place() -> dict[str, int]:
     }
 
 
+def limited(what: int, most: int) -> Callable[[], None]:
+    return lambda: resource.setrlimit(what, (most, most))
+
+
 @pytest.mark.slow
-def test_killed_again_and_again_the_last_run_completes_the_same_pack(
+def test_killed_again_and_again_and_out_of_room_the_last_run_completes_the_same_pack(
     undisturbed: dict[str, str],
 ) -> None:
-    """Killed before the first file, and when one, and three of five are in their places."""
+    """Killed before the first file, and when one, and three are in their places; then stopped by a
+    full disk, which is one line and leaves nothing half written."""
     before: dict[str, int] = {}
     for files_made in (0, 1, 3):
         with start(*PACK, start_new_session=True, **SETTINGS) as process:
@@ -67,6 +73,14 @@ def test_killed_again_and_again_the_last_run_completes_the_same_pack(
         assert before.items() <= in_place().items()
         before = in_place()
         assert "short-way.zip" not in before
+    full = run(*PACK, preexec_fn=limited(resource.RLIMIT_FSIZE, 100_000), **SETTINGS)
+    assert full.code == 1
+    assert "Traceback" not in full.err
+    assert [line for line in full.err.splitlines() if line.startswith("groove: pack")]
+    there = digests(Path("pack"))
+    assert {n: there[n] for n in there if not n.startswith(STATE)}.items() <= undisturbed.items()
+    assert before.items() <= in_place().items()
+    before = in_place()
     finished(run(*PACK, **SETTINGS))
     assert digests(Path("pack")) == undisturbed
     after = in_place()
@@ -94,21 +108,3 @@ def test_told_to_stop_it_stops_and_keeps_what_is_finished(
     assert not re.search("Traceback|KeyError|Exception ignored", err.decode())
     assert 2 <= len(in_place()) < len(undisturbed)
     assert not list(Path("pack").glob(f"{STATE}/work-*"))
-
-
-def limited(what: int, most: int) -> Callable[[], None]:
-    return lambda: resource.setrlimit(what, (most, most))
-
-
-@pytest.mark.slow
-def test_a_full_disk_is_one_line_and_nothing_is_half_written(undisturbed: dict[str, str]) -> None:
-    result = run(*PACK, preexec_fn=limited(resource.RLIMIT_FSIZE, 100_000), **SETTINGS)
-    assert result.code == 1
-    assert "Traceback" not in result.err
-    assert [line for line in result.err.splitlines() if line.startswith("groove: pack")]
-    there = {
-        name: digest for name, digest in digests(Path("pack")).items() if not name.startswith(STATE)
-    }
-    assert there.items() <= undisturbed.items()
-    finished(run(*PACK, **SETTINGS))
-    assert digests(Path("pack")) == undisturbed
