@@ -206,7 +206,7 @@ def _player(track: Task, facts: Mapping[str, Facts]) -> str:
         "</span></label>\n"
         f'<div class="time"><input id="place" type="range" min="0" max="1000" value="0" step="1" '
         f'aria-label="{escape(words["place"])}">\n'
-        f'<output id="time" for="place">{escape(time)}</output></div>\n</div>'
+        f'<span id="time">{escape(time)}</span></div>\n</div>'
     )
 
 
