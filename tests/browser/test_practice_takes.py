@@ -266,6 +266,20 @@ def test_a_take_that_gets_too_long_is_ended_kindly(opened: Any) -> None:
     assert page.inner_text("#record-said").startswith("All takes together last 0:01 at most")
 
 
+def test_a_take_waits_while_the_band_is_paused(opened: Any) -> None:
+    page = opened("#countin=off", before=RETURNS)
+    page.keyboard.press("r")
+    page.wait_for_function("() => practice.recording.recorder.frames > 8000")
+    page.keyboard.press("p")
+    page.evaluate("practice.recording.recorder.limits.ring = 0.1")
+    frames = page.evaluate("practice.recording.recorder.frames")
+    page.wait_for_timeout(500)
+    assert page.evaluate("practice.recording.recorder.frames") <= frames + 4096
+    page.keyboard.press("p")
+    page.wait_for_function("(most) => practice.recording.recorder.frames > most", arg=frames + 9000)
+    assert page.evaluate("practice.recording.recorder.isOn")
+
+
 def test_the_take_ends_after_the_band(opened: Any) -> None:
     page = opened("#countin=off", before=RETURNS)
     page.click("#record .fold")

@@ -59,6 +59,7 @@ export class Recorder {
   }
 
   #keep({ samples, peak, isLast }) {
+    if (this.#isWaiting && !isLast) return;
     this.blocks.push(samples);
     this.frames += samples.length / CHANNELS;
     if (this.blocks.length >= BLOCKS_IN_PART) this.#pack();
@@ -72,6 +73,11 @@ export class Recorder {
     else if (this.#isOver(seconds)) this.stop("band");
   }
 
+  /** A take waits while the band is paused; with a camera it doesn't, so that both stay in step. */
+  get #isWaiting() {
+    return this.stage.paused && !this.film;
+  }
+
   /** Puts blocks away where the browser may keep them outside of its memory. */
   #pack() {
     this.parts.push(new Blob(this.blocks));
@@ -81,7 +87,7 @@ export class Recorder {
   /** Whether the band has played, has stopped and has died away. */
   #isOver(seconds) {
     this.hasPlayed ||= this.stage.playing;
-    if (!this.hasPlayed || this.stage.playing) this.stoppedAt = null;
+    if (!this.hasPlayed || this.stage.playing || this.stage.paused) this.stoppedAt = null;
     else this.stoppedAt ??= seconds;
     return this.stoppedAt !== null && seconds - this.stoppedAt >= this.limits.ring;
   }
