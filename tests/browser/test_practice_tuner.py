@@ -370,3 +370,18 @@ def test_the_browser_s_own_capture_of_a_file_is_read_within_two_cents(
     running.close()
     assert (found["note"], found["number"]) == ("G", 3)
     assert abs(cents(found["hertz"], 197.0)) < EXACT
+
+
+def test_the_student_s_own_instrument_stays_and_a_link_s_tuning_of_it_comes_first(
+    opened: Any, practice_page: Path
+) -> None:
+    page = opened("#show=staff")
+    open_panel(page)
+    page.select_option("#tuner-what", "guitar")
+    for link, what in (("show=bass", "guitar"), ("show=guitar&strings=drop-d", "drop-d")):
+        page.goto("about:blank")
+        page.goto(f"{practice_page.as_uri()}#{link}")
+        page.wait_for_function("() => globalThis.practice?.ready")
+        assert page.evaluate("practice.tuner.tuned.what") == what
+    page.evaluate("() => { location.hash = '#show=bass'; }")
+    page.wait_for_function("() => practice.tuner.tuned.what === 'bass'")

@@ -127,6 +127,7 @@ addEventListener("storage", () => {
   minutes.told(); // another page has practised
   practise.showReached();
 });
+onForget(() => tuner.forget());
 onForget(() => {
   clearTimeout(keepUp.timer);
   minutes.told();

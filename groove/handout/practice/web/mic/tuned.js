@@ -12,11 +12,19 @@ const TO_HEAR = [69, 70]; // where there are no strings: the A of orchestras, th
 export class Tuned {
   /** settings: of the page. kept: keeps the student's choice on the device. */
   constructor(settings, kept) {
-    Object.assign(this, { settings, kept, fixed: null });
+    Object.assign(this, { settings, kept });
     this.page = this.#ofPage();
     this.choices = [...Object.entries(settings.tunings).map(inWords), [ANY, say("tuner.any_note")]];
-    const mine = kept.get(KEPT, "");
-    this.what = this.choices.some(([value]) => value === mine) ? mine : this.page;
+    this.follow();
+  }
+
+  /** Tunes what the student chose last; but the page's own tuning of that instrument, where one is drawn. */
+  follow() {
+    const { tunings } = this.settings;
+    const mine = this.kept.get(KEPT, "");
+    const isDrawn = this.page !== ANY && tunings[mine]?.instrument === tunings[this.page].instrument;
+    this.what = this.choices.some(([value]) => value === mine) && !isDrawn ? mine : this.page;
+    this.fixed = null; // the string that alone is meant
   }
 
   /** The tuning that is drawn on the page, else any note. */
@@ -27,7 +35,7 @@ export class Tuned {
   /** Tunes as the student says, one of `choices`. */
   choose(what) {
     this.what = what;
-    this.fixed = null; // the string that alone is meant
+    this.fixed = null;
     this.kept.set(KEPT, what);
   }
 

@@ -43,7 +43,7 @@ export class Tuner {
   refresh() {
     const { written, key, track } = this.settings;
     if (this.tuned.followPage()) this.#forgetReading();
-    const shown = [this.tuned.what, written, key].join(" ");
+    const shown = this.tuned.tuning ? this.tuned.what : `${written} ${key}`;
     if (shown !== this.shown) {
       this.notes.stop();
       this.view.writeButtons();
@@ -55,7 +55,16 @@ export class Tuner {
     if (!this.reading) this.view.showNothing(this.#invitation);
   }
 
+  /** Follows the page again, because what is kept on the device is forgotten. */
+  forget() {
+    this.tuned.follow();
+    this.#forgetReading();
+    this.refresh();
+  }
+
+  /** The sentence for a student of whom nothing is heard. */
   get #invitation() {
+    if (this.opening) return "tuner.asks";
     const what = this.tuned.tuning ? "string" : "note";
     return `tuner.${this.listener.listens ? "play" : "start"}.${what}`;
   }
@@ -95,7 +104,6 @@ export class Tuner {
   async #listen() {
     Object.assign(this, { opening: true, isWanted: true, trouble: null });
     this.refresh();
-    this.view.showNothing("tuner.asks");
     try {
       await this.listener.start();
       if (!this.isWanted) return this.listener.stop();
@@ -162,7 +170,9 @@ export class Tuner {
       this.reading = null;
       const isLong = now - this.clearAt > WAITS_MS;
       const isQuiet = now - this.heardAt > WAITS_MS;
-      this.view.showNothing(isQuiet ? "tuner.nothing_heard" : isLong && level > QUIET ? "tuner.unclear" : this.#invitation);
+      if (isQuiet) this.view.showNothing("tuner.nothing_heard", true);
+      else if (isLong && level > QUIET) this.view.showNothing("tuner.unclear", true);
+      else this.view.showNothing(this.#invitation);
     }
   }
 

@@ -98,10 +98,11 @@ export class TunerView {
     Object.assign(this, { name: null, isInTune: null, writtenAt: -Infinity, said: null, newsAt: null });
   }
 
-  /** Shows a sentence in place of a reading. */
-  showNothing(sentence) {
+  /** Shows a sentence in place of a reading; isNews: a screen reader says it too. */
+  showNothing(sentence, isNews = false) {
     $("tuner-reading").classList.add("silent");
     write("tuner-words", say(sentence));
+    if (isNews) this.announce(say(sentence));
     this.drawing.show(null);
     this.name = null;
   }
