@@ -382,3 +382,36 @@ def test_a_line_of_a_road_rests_between_repeats_and_its_pick_up_is_in_the_count_
     assert len(counts) >= 8
     assert {n["tick"] for n in counts} == {-3840, -2880, -1920, -960}
     assert len(pickups) >= len(counts) // 4
+
+
+PAUSED = """({ machine, seconds }) => {
+  const { track } = practice;
+  const settings = practice.settings.copy();
+  let notes = [];
+  const takeBack = (parts, at) => {
+    notes = notes.filter((note) => note.at < at || !parts.includes(note.part));
+  };
+  const band = { strike() {}, takeBack, silence: takeBack };
+  const player = new practice.Player(track, band, settings, (note) => notes.push(note));
+  player.start(0);
+  for (let now = 0; now <= 5; now += 0.1) player.advance(now + 0.3, now);
+  player.pause(5);
+  if (machine) { settings.setMachine(machine); player.changeTurns(5); }
+  player.goOnAt(20);
+  for (let now = 20; now < 20 + seconds; now += 0.1) player.advance(now + 0.3, now);
+  return notes;
+}"""
+
+
+@pytest.mark.parametrize(
+    ("machine", "bars"), [(None, [0, 1, 4, 5]), ({"band": 1, "out": 3}, [0, 1, 2, 6])]
+)
+def test_a_pause_is_no_bar_and_turns_that_are_set_in_it_begin_anew(
+    ferry: Any, machine: dict[str, Any] | None, bars: list[int]
+) -> None:
+    """Paused in the middle of bar 3, the first of the student's two, and gone on there."""
+    set_to(ferry, "turns=2-2-band")
+    notes = ferry.evaluate(PAUSED, {"machine": machine, "seconds": 8})
+    assert bars_with(notes, *BAND) == bars
+    begun = min(n["at"] - n["touch"] for n in of(notes, *BAND) if n["at"] > 20)
+    assert begun == pytest.approx(23 if machine is None else 20, abs=0.6)

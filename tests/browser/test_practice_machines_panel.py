@@ -81,6 +81,12 @@ def test_figures_that_mean_nothing_are_hidden_and_what_does_not_go_together_is_s
     assert "changes nothing" in ferry.inner_text("#machine-said")
     ferry.select_option("[data-machine=beats]", "backbeats")
     assert "can't be heard" in ferry.inner_text("#machine-said")
+    ferry.click("[data-ready=breathe]")
+    ferry.uncheck("#for-ever")
+    ferry.fill("#stop-after", "1")
+    ferry.press("#stop-after", "Tab")
+    assert "played once" in ferry.inner_text("#machine-said")
+    ferry.check("#for-ever")
     ferry.click("[data-ready=plain]")
     assert ferry.inner_text("#machine-said") == ""
 

@@ -154,13 +154,13 @@ function backbeatsInWords(track) {
 
 /** The names of the sentences on what doesn't go together as it is set. */
 function clashes(settings) {
-  const { machine, solo, loops, muted, faster, nextKey, track } = settings;
+  const { machine, solo, loops, forEver, rounds, muted, faster, nextKey, track } = settings;
   const isStill = faster === 0 && nextKey === track.cycles[0][0];
   const found = {
     no_solo: silencesNothing(settings),
     own_turns: machine.turns && hasOwnTurns({ machine, solo }),
     click_stops: machine.turns && machine.alone,
-    once: (machine.rest > 0 || machine.recount) && !loops,
+    once: (machine.rest > 0 || machine.recount) && (!loops || (!forEver && rounds === 1)),
     no_click: machine.beats !== "all" && muted.has("click") && !machine.alone && !machine.outClick && !machine.restClick,
     no_step: (machine.clean > 1 || machine.asked) && isStill,
   };

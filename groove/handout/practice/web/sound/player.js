@@ -21,7 +21,7 @@ export class Player extends Playing {
 
   /** Takes the turns that are wished for now from the next bar line on after a time of the context. */
   changeTurns(at) {
-    if (this.stage !== "playing") return this.turns.change(this.number);
+    if (this.stage !== "playing") return this.turns.change(this.paused?.number ?? this.number);
     const { tick } = this.placeAt(Math.max(at, this.entered.time));
     const line = Math.min(this.end, barLine(this.track, barAt(this.track, tick - 1e-6) + 1));
     this.turns.change(this.numberOf(line));

@@ -184,9 +184,9 @@ export class Stage {
 
   /** Takes the turns that are set from the next bar line on. */
   changeTurns() {
-    if (!this.playing) return;
+    if (!this.playing && !this.paused) return;
     this.player.changeTurns(this.context.currentTime + CHANGE_SECONDS);
-    this.#keepAhead();
+    if (this.playing) this.#keepAhead();
   }
 
   /** The student says whether a round was clean. */
