@@ -268,3 +268,21 @@ def test_the_tempo_reached_stands_by_the_ladder_for_each_key(opened: Any) -> Non
     )
     page.select_option("#key", label="D")
     assert page.inner_text("#reached") == "In other keys: C 120, E♭ 84.5, A 96."
+
+
+def test_firefox_keeps_it_too(in_firefox: Any, practice_page: Path) -> None:
+    page = in_firefox()
+    page.evaluate(
+        """() => { const key = document.getElementById('key'); key.value = 3;
+        key.dispatchEvent(new Event('change')); practice.minutes.add(120); }"""
+    )
+    page.wait_for("location.hash.includes('key=Eb')")
+    page = in_firefox()
+    assert page.evaluate("practice.settings.key") == 3
+    assert "today: 2 min" in page.evaluate("document.getElementById('minutes').textContent")
+    page.click("#opened-button")
+    assert page.evaluate("practice.settings.key") == 9
+    page.evaluate("document.getElementById('forget').click()")
+    page.click("#forget-yes")
+    assert page.evaluate("localStorage.length") == 0
+    assert page.complaints == []

@@ -74,6 +74,7 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
             f"script-src {allowed(code)} {allowed(check)} {allowed(opening)} data:",
             f"style-src {allowed(style)}",
             "img-src data:",
+            "media-src blob:",  # the silence that goes along with the band, for the lock screen
             "worker-src blob:",
             "connect-src 'none'",
             "base-uri 'none'",

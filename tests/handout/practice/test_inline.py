@@ -41,7 +41,7 @@ LOWER_ROOMS = {
     "machines": {"music"},
     "sound": {"music", "machines"},
     "files": {"music", "sound"},
-    "kept": {"music"},
+    "kept": {"music", "files"},
     "screen": {"music", "machines", "kept"},
     "mic": {"music", "sound", "files", "screen", "kept"},
 }

@@ -14,6 +14,7 @@ import { tonesOnNeck, usualHand } from "./music/hands.js";
 import { Aloud } from "./screen/aloud.js";
 import { HearPanel } from "./screen/hear.js";
 import { KeptView } from "./screen/kept_view.js";
+import { bindKeys } from "./screen/key_acts.js";
 import { KeysList } from "./screen/keys_list.js";
 import { lateFrames } from "./sound/leveller.js";
 import { findClick, fromClicks, fromTaps, lateTap, probe } from "./mic/latency.js";
@@ -47,18 +48,7 @@ useWords(track.words);
 const settings = new Settings(track);
 const opened = new Opened(settings);
 opened.open(location.hash, history.state);
-const view = new View(
-  settings,
-  (from, to) => {
-    settings.setLoop(from, to);
-    changed("bars");
-  },
-  (from, to) => {
-    const stays = $("press").value === "stay";
-    settings.setLoop(from, stays ? to : track.bars, stays);
-    changed(stays ? "bars" : "jump");
-  },
-);
+const view = new View(settings, stayIn, goAlong);
 const reached = new Reached(new Kept(track), () => practise.showReached());
 /** The parts of the page that tests reach from outside. heard: called with each note, if it is set. */
 export const practice = { track, settings, view, reached, heard: null, ready: false, words: wordsAt, Band, Player: PausingPlayer, prepareBand, lateFrames, renderTrack, Speech, spokenChord, tonesOnNeck, shownOver, chordIn, usualHand, openMicrophone, closeMicrophone, latency: { findClick, fromClicks, fromTaps, lateTap, probe } };
@@ -71,7 +61,9 @@ const practise = new PractiseView(settings, reached, (tempo) => {
 const minutes = (practice.minutes = new Minutes(new Kept(track), () => stage?.context.currentTime ?? 0));
 const keptView = new KeptView(opened, allChanged);
 const machines = new MachinesView(settings, { changed, tell: (name, words) => view.tell(name, words), judged });
-const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, machines, before: makeRoom, after, followed });
+const skip = track.road ? goAlong : stayIn;
+const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, machines, before: makeRoom, after, followed, skip });
+const keysList = new KeysList();
 const recording = (practice.recording = new RecordingView(settings, {
   kept: new Kept("device"),
   onForget,
@@ -132,6 +124,19 @@ onForget(() => {
   clearTimeout(keepUp.timer);
   minutes.told();
 });
+
+/** Stays between two bars. */
+function stayIn(from, to) {
+  settings.setLoop(from, to);
+  changed("bars");
+}
+
+/** Plays on from a bar of the road, or stays in the part up to another, as is chosen. */
+function goAlong(from, to) {
+  const stays = $("press").value === "stay";
+  settings.setLoop(from, stays ? to : track.bars, stays);
+  changed(stays ? "bars" : "jump");
+}
 
 /** Makes controls and plan show the settings. */
 function show() {
@@ -221,7 +226,10 @@ function wavOf(asked, tell) {
 
 onKey("r", "keys.record", () => recording.press());
 onKey("t", "tuner.key", () => tuner.press());
-bindKeys();
+bindKeys(settings, changed);
+onKey("h", "hear.key", () => hear.toggle());
+onKey("?", "keys.list", () => keysList.show());
+$("show-keys").addEventListener("click", () => keysList.show());
 $("get-midi").addEventListener("click", () => takeAway("mid", "audio/midi", midiBytes));
 $("get-wav").addEventListener("click", () => takeAway("wav", "audio/wav", wavOf));
 $("print").addEventListener("click", () => print());
@@ -230,21 +238,6 @@ $("copy").addEventListener("click", async () => {
   await (navigator.clipboard?.writeText(link) ?? Promise.reject()).catch(() => prompt(say("file.link_prompt"), link));
   $("take-said").textContent = say("file.link_done");
 });
-
-/** Binds the keys of key, tempo and bars, and the list of all keys. */
-function bindKeys() {
-  const list = new KeysList();
-  $("show-keys").addEventListener("click", () => list.show());
-  const faster = (step) => () => {
-    settings.setTempo(settings.tempo + step);
-    changed("tempo");
-  };
-  for (const [key, step] of [["+", 1], ["-", -1], ["f", 5], ["s", -5]]) {
-    onKey(key, `keys.tempo.${key}`, faster(step), { repeats: true });
-  }
-  onKey("h", "hear.key", () => hear.toggle());
-  onKey("?", "keys.list", () => list.show());
-}
 
 function trouble(words) {
   $("trouble").textContent = words;

@@ -2,6 +2,10 @@
 
 import { onForget } from "./kept/kept.js";
 import { onKey } from "./kept/keys.js";
+import { Media } from "./kept/media.js";
+import { barAt, barLine, keyName, secondsBetween } from "./music/road.js";
+import { nextSection, sectionAt, sectionsOf } from "./music/sections.js";
+import { tonicIn } from "./music/track.js";
 import { say } from "./music/words.js";
 import { goOnWords } from "./screen/road_view.js";
 import { keepAwake } from "./sound/awake.js";
@@ -14,17 +18,20 @@ export class Transport {
   /**
    * show: called where the controls have to show the settings. kept: called where a round has changed
    * them. before, after: called before the music begins and when it has stopped. followed: called with the
-   * place in the music before each picture. minutes, reached: what is practised. machines: follows what the
-   * practice machines do.
+   * place in the music before each picture. skip: called with the bars to go to. minutes, reached: what is
+   * practised. machines: follows what the practice machines do.
    */
-  constructor(settings, view, { show, kept, before, after, followed, minutes, reached, machines }) {
-    Object.assign(this, { settings, view, show, kept, before, after, followed, minutes, reached, machines, stage: null, round: null });
+  constructor(settings, view, { show, kept, before, after, followed, skip, minutes, reached, machines }) {
+    Object.assign(this, { settings, view, show, kept, before, after, followed, skip, minutes, reached, machines });
+    Object.assign(this, { stage: null, round: null });
+    this.media = new Media(this.#acts(), () => this.stage.playing && !this.stage.held && this.pauseOrGoOn());
     $("play").addEventListener("click", () => this.playOrStop());
     $("pause").addEventListener("click", () => (this.stage.paused ? this.stop() : this.pauseOrGoOn()));
     $("go-on").addEventListener("click", () => this.#endLine());
     onKey(" ", "keys.play", () => this.playOrStop());
     onKey("p", "keys.pause", () => this.pauseOrGoOn());
     onKey(",", "keys.start", () => this.toStart());
+    onKey(".", "keys.section", () => this.toNext(), { when: () => sectionsOf(settings.track).length > 1 });
     onKey("g", "keys.go_on", () => this.#endLine(), { when: () => Boolean(settings.track.road) });
     onForget(() => reached.reset());
   }
@@ -85,6 +92,61 @@ export class Transport {
     else this.stage?.changeBars(true);
   }
 
+  /** Goes on from an open line, or to the next section. */
+  toNext() {
+    const { settings, stage } = this;
+    if (!$("go-on").hidden && stage.player.goesOn === null) {
+      this.#endLine();
+      return;
+    }
+    const section = nextSection(settings.track, this.#bar);
+    if (section) this.skip(section.from, section.to);
+  }
+
+  /** The bar that sounds or was paused, from 1; the first that is practised while none does. */
+  get #bar() {
+    const { track, from } = this.settings;
+    const { place } = this;
+    return place?.stage === "playing" ? (barAt(track, place.tick) % track.bars) + 1 : from;
+  }
+
+  /** What the media keys do. */
+  #acts() {
+    const goOn = () => this.stage?.playing && !this.stage.held;
+    const acts = {
+      play: () => goOn() || this.playOrStop(),
+      pause: () => goOn() && this.pauseOrGoOn(),
+      stop: () => (this.stage?.playing || this.stage?.paused) && this.stop(),
+      previoustrack: () => this.toStart(),
+    };
+    if (sectionsOf(this.settings.track).length > 1) acts.nexttrack = () => this.toNext();
+    return acts;
+  }
+
+  /** Tells the device what plays, for its lock screen. */
+  #tell() {
+    const { settings, place } = this;
+    const { track, written } = settings;
+    const section = sectionAt(track, this.#bar)?.name;
+    const key = keyName(track, tonicIn(track, place?.key ?? settings.key, written));
+    const words = {
+      title: track.title,
+      artist: section ?? say("kept.media_round", { round: (place?.round ?? 0) + 1 }),
+      album: say("kept.media_about", { key, tempo: settings.tempo }),
+    };
+    this.media.tell(words, this.#position(place));
+  }
+
+  /** The seconds of the bars that go round, and how many of them are over; null for a road with an open line. */
+  #position(place) {
+    const { track, from, to, tempo } = this.settings;
+    if (track.road?.lines.some(({ open }) => open)) return null;
+    const first = (place?.chorus ?? 0) * track.bars;
+    const [start, end] = [barLine(track, first + from - 1), barLine(track, first + to)];
+    const between = (one, other) => secondsBetween(track, one, other, tempo);
+    return { duration: between(start, end), position: place?.stage === "playing" ? between(start, Math.max(start, place.tick)) : 0 };
+  }
+
   #play(start) {
     for (const id of ["trouble", "opened"]) $(id).hidden = true;
     this.before();
@@ -126,6 +188,8 @@ export class Transport {
     $("pause").hidden = !playing && !paused;
     $("pause").classList.toggle("stops", paused);
     $("pause").setAttribute("aria-label", say(paused ? "play.stop" : "play.pause"));
+    this.media.show(playing && !held);
+    if (playing || paused) this.#tell();
     keepAwake(playing);
     this.minutes.run("band", playing);
     clearInterval(this.reaching);
@@ -135,6 +199,7 @@ export class Transport {
   /** Follows how far the student comes; a timer does so too where no picture is drawn. */
   #reach() {
     const { stage } = this;
+    if (stage.playing) this.#tell();
     this.reached.follow(stage.context.currentTime, (time) => stage.player.placeAt(time), this.settings);
   }
 

@@ -6,16 +6,16 @@ import { Kept } from "./kept.js";
 const SPACE = " ";
 const LAST_LATIN = 0x24f; // of Unicode's blocks of Latin letters
 const device = new Kept("device");
-const bound = new Map(); // by key: {key, words, act, repeats, when}
+const bound = new Map(); // by key: {key, words, names, act, repeats, when}
 
 /**
  * Binds a key. key: as KeyboardEvent.key has it, letters small. words: the name of a sentence that says
- * what it does, for the list of keys. repeats: whether it acts again and again while it is held down.
+ * what it does, for the list of keys; names: those in it. repeats: whether it acts again and again while it is held down.
  * when: says whether there is something to do for it; it is not listed else.
  */
-export function onKey(key, words, act, { repeats = false, when = () => true } = {}) {
+export function onKey(key, words, act, { names = {}, repeats = false, when = () => true } = {}) {
   if (bound.has(key)) throw new Error(`two functions for the key ${key}: ${bound.get(key).words}, ${words}`);
-  bound.set(key, { key, words, act, repeats, when });
+  bound.set(key, { key, words, names, act, repeats, when });
 }
 
 /** The keys with the names of their sentences, in the order in which they were bound. */

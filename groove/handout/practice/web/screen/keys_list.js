@@ -17,11 +17,10 @@ export class KeysList {
     this.dialog = html(
       "dialog",
       { id: "keys-dialog", "aria-labelledby": "keys-heading" },
-      html("h2", { id: "keys-heading" }, say("keys.heading")),
+      html("div", { class: "heading" }, html("h2", { id: "keys-heading" }, say("keys.heading")), close),
       this.list,
       html("label", { class: "check" }, this.box, ` ${say("keys.single")}`),
       html("p", { class: "hint" }, say("keys.single_about")),
-      close,
     );
     document.body.append(this.dialog);
   }
@@ -34,10 +33,10 @@ export class KeysList {
 
   #write() {
     this.dialog.classList.toggle("signs-off", !areSignsOn());
-    this.list.replaceChildren(...listedKeys().map(({ key, words }) => line(key, words)));
+    this.list.replaceChildren(...listedKeys().map(({ key, words, names }) => line(key, say(words, names))));
   }
 }
 
 function line(key, words) {
-  return html("div", {}, html("dt", {}, html("kbd", {}, wordFor("keys.names", key))), html("dd", {}, say(words)));
+  return html("div", {}, html("dt", {}, html("kbd", {}, wordFor("keys.names", key))), html("dd", {}, words));
 }
