@@ -12,7 +12,7 @@ import pytest
 from groove.form.read import read_form
 from groove.handout.practice.make import make_page
 from tests.browser.firefox_material import FIREFOX, PREFERENCES, Firefox
-from tests.browser.practice_material import ASKING, CROWDED, FORM, Seen
+from tests.browser.practice_material import ASKING, CROWDED, FORM, VOICES, Seen
 from tests.form.road_material import arranged
 from tests.handout.practice.page_material import ARRANGEMENT
 
@@ -146,6 +146,19 @@ def in_firefox(firefox: Firefox, practice_page: Path) -> Iterator[Callable[..., 
     for name in changed:
         firefox.prefer(name, PREFERENCES.get(name))  # type: ignore[arg-type]
     firefox.goto("about:blank")
+
+
+@pytest.fixture(scope="module")
+def shared(browser: Any, practice_page: Path) -> Iterator[Any]:
+    """The page of the twelve-bar form, one for all tests of a module: see `go_to`. A voice speaks
+    two languages in it."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.add_init_script(VOICES)
+    page.goto(practice_page.as_uri())
+    page.wait_for_function("() => globalThis.practice?.ready")
+    yield page
+    context.close()
 
 
 @pytest.fixture(scope="session")

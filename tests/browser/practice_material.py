@@ -135,6 +135,34 @@ def sound_of(
     return np.frombuffer(base64.b64decode(page.evaluate(OFFLINE, wish)["sound"]), "<i2") / 32768
 
 
+VOICES = """
+globalThis.SpeechSynthesisUtterance = class { constructor(text) { this.text = text; } };
+const voices = [
+  { name: "far", lang: "en-US", localService: false, default: true },
+  { name: "near", lang: "en-GB", localService: true, default: false },
+  { name: "nah", lang: "de-DE", localService: true, default: false },
+];
+Object.defineProperty(globalThis, "speechSynthesis", { value: {
+  getVoices: () => globalThis.noVoices ? [] : voices,
+  addEventListener() {}, cancel() {}, speak(said) { globalThis.spoken?.push(said); },
+} });
+"""
+"""Voices of the device in English and German, which say nothing, and one from elsewhere."""
+
+GO_TO = """async (fragment) => {
+  history.replaceState(null, "", "#"); // the same fragment again is a change too
+  const changed = new Promise((done) => addEventListener("hashchange", done, { once: true }));
+  location.hash = fragment;
+  await changed;
+}"""
+
+
+def go_to(page: Any, fragment: str) -> Any:
+    """The same page, set as a link with a fragment says."""
+    page.evaluate(GO_TO, fragment)
+    return page
+
+
 def beats(notes: list[dict[str, Any]], part: str = "click") -> list[float]:
     """The times of the notes of a part."""
     return [note["at"] for note in notes if note["part"] == part]

@@ -10,21 +10,8 @@ import pytest
 from groove import library
 from groove.handout.practice.inline import page_html
 from groove.wording import Wording, worded, words_of
-from tests.browser.practice_material import TEXTS
+from tests.browser.practice_material import TEXTS, VOICES, go_to
 from tests.handout.practice.page_material import data_in
-
-VOICES = """
-globalThis.SpeechSynthesisUtterance = class { constructor(text) { this.text = text; } };
-const voices = [
-  { name: "far", lang: "en-US", localService: false, default: true },
-  { name: "near", lang: "en-GB", localService: true, default: false },
-  { name: "nah", lang: "de-DE", localService: true, default: false },
-];
-Object.defineProperty(globalThis, "speechSynthesis", { value: {
-  getVoices: () => globalThis.noVoices ? [] : voices,
-  addEventListener() {}, cancel() {}, speak(said) { globalThis.spoken?.push(said); },
-} });
-"""
 
 FOLLOW = """
 async ({ seconds, delay, lasts, step, stall }) => {
@@ -96,21 +83,17 @@ def followed(page: Any, seconds: float, **wish: Any) -> Any:
     return page.evaluate(FOLLOW, {"seconds": seconds} | asked)
 
 
-def aloud_page(opened: Any, fragment: str, **options: Any) -> Any:
-    return opened(fragment, before=VOICES, **options)
-
-
 @pytest.mark.parametrize("delay", [0.05, 0.4])
-def test_the_count_in_is_said_on_its_beats(delay: float, opened: Any) -> None:
-    page = aloud_page(opened, "#key=A&tempo=120&aloud=count")
+def test_the_count_in_is_said_on_its_beats(delay: float, shared: Any) -> None:
+    page = go_to(shared, "#key=A&tempo=120&aloud=count")
     found = followed(page, 1.9, delay=delay)
     assert [each["words"] for each in found["said"]] == ["one", "two", "three", "four"]
     assert [each["at"] for each in found["said"]] == pytest.approx([0, 0.5, 1, 1.5], abs=CLOCK)
     assert {each["voice"] for each in found["said"]} == {"near"}  # none from elsewhere
 
 
-def test_each_new_chord_is_said_a_beat_early(opened: Any) -> None:
-    page = aloud_page(opened, "#key=A&tempo=120&aloud=chords&bars=1-12")
+def test_each_new_chord_is_said_a_beat_early(shared: Any) -> None:
+    page = go_to(shared, "#key=A&tempo=120&aloud=chords&bars=1-12")
     found = followed(page, 2 + 26, delay=0.3)
     bars = [1, 5, 7, 9, 10, 11, 13]  # A7 D7 A7 E7 D7 A7, and again A7 at the top is no new one
     names = ["A7", "D7", "A7", "E7", "D7", "A7"]
@@ -119,8 +102,8 @@ def test_each_new_chord_is_said_a_beat_early(opened: Any) -> None:
     assert [each["at"] for each in found["said"]] == pytest.approx(beat, abs=CLOCK)
 
 
-def test_the_band_yields_while_the_voice_speaks(opened: Any) -> None:
-    page = aloud_page(opened, "#key=A&tempo=120&aloud=count")
+def test_the_band_yields_while_the_voice_speaks(shared: Any) -> None:
+    page = go_to(shared, "#key=A&tempo=120&aloud=count")
     found = followed(page, 3, delay=0.1, lasts=0.25)
     first = [(at, on) for at, on in found["loud"] if at > -0.01][:2]
     assert first == [
@@ -129,17 +112,17 @@ def test_the_band_yields_while_the_voice_speaks(opened: Any) -> None:
     ]
 
 
-def test_what_would_come_late_is_left_out(opened: Any) -> None:
-    page = aloud_page(opened, "#key=A&tempo=120&aloud=count")
+def test_what_would_come_late_is_left_out(shared: Any) -> None:
+    page = go_to(shared, "#key=A&tempo=120&aloud=count")
     slow = followed(page, 1.9, lasts=0.7)  # the voice still says "one" where "two" should be
     assert [each["words"] for each in slow["said"]] == ["one", "three"]
-    page = aloud_page(opened, "#key=A&tempo=120&aloud=chords")
+    page = go_to(shared, "#key=A&tempo=120&aloud=chords")
     held = followed(page, 2 + 10, stall=[2 + 9.1, 0.6])  # the page is held up before D7
     assert [each["words"] for each in held["said"]] == ["A7"]
 
 
-def test_the_next_key_is_said_at_the_end_of_a_round(opened: Any) -> None:
-    page = aloud_page(opened, "#key=A&tempo=120&aloud=chords&bars=11-12&next=fourths&countin=off")
+def test_the_next_key_is_said_at_the_end_of_a_round(shared: Any) -> None:
+    page = go_to(shared, "#key=A&tempo=120&aloud=chords&bars=11-12&next=fourths&countin=off")
     found = followed(page, 5)
     assert [each["words"] for each in found["said"]] == ["D7"]
     assert found["said"][0]["at"] == pytest.approx(3.5, abs=CLOCK)
@@ -155,15 +138,15 @@ def test_in_german_it_speaks_german(opened: Any, practice_page: Path, tmp_path: 
         path.write_text(
             page_html(TEXTS, {"track": data["track"], "sounds": data["sound"]}), "utf-8"
         )
-    page = aloud_page(opened, "#key=Eb&tempo=120&aloud=count,chords&bars=4-5", path=path)
+    page = opened("#key=Eb&tempo=120&aloud=count,chords&bars=4-5", path=path, before=VOICES)
     found = followed(page, 4)
     assert [each["words"] for each in found["said"]][:4] == ["eins", "zwei", "drei", "vier"]
     assert {each["voice"] for each in found["said"]} == {"nah"}
     assert "vermindert" in page.evaluate("practice.spokenChord('B°7')")
 
 
-def test_without_a_voice_one_sentence_says_so(opened: Any) -> None:
-    page = aloud_page(opened, "#key=A")
+def test_without_a_voice_one_sentence_says_so(shared: Any) -> None:
+    page = go_to(shared, "#key=A")
     assert page.evaluate("practice.settings.aloud.size") == 0  # off unless it is chosen
     page.click("#aloud .fold")
     page.evaluate("globalThis.noVoices = true")

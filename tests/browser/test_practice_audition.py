@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from tests.browser.practice_material import go_to
+
 OFFLINE = """
 async ({ notes, seconds, over, tempo, band, retime, ahead }) => {
   const { track, settings, sounds, Band, Player } = practice;
@@ -71,17 +73,16 @@ def own(notes: list[dict[str, Any]]) -> list[tuple[float, int]]:
     return [(note["at"], note["pitch"]) for note in notes if note["part"] == "audition solo"]
 
 
-def test_alone_it_goes_at_its_own_tempo(opened: Any) -> None:
-    page = opened("#countin=off")
-    page.evaluate("practice.track.swing.ratios = practice.track.swing.ratios.map(() => 1)")
+def test_alone_it_goes_at_its_own_tempo(shared: Any) -> None:
+    page = go_to(shared, "#countin=off")
     notes, _ = heard(page, rising(SCALE), 2, tempo=90)
     assert [pitch for _, pitch in own(notes)] == SCALE
     times = np.diff([at for at, _ in own(notes)])
     assert times == pytest.approx(np.full(len(SCALE) - 1, 60 / 90 / 2), abs=1e-9)
 
 
-def test_over_the_band_it_is_on_the_beat_and_follows_the_tempo(opened: Any) -> None:
-    page = opened("#countin=off&tempo=120")
+def test_over_the_band_it_is_on_the_beat_and_follows_the_tempo(shared: Any) -> None:
+    page = go_to(shared, "#countin=off&tempo=120")
     notes, _ = heard(page, rising(SCALE), 4, over="band", retime={"at": 1, "tempo": 60})
     times = [at for at, _ in own(notes)]
     assert [pitch for _, pitch in own(notes)] == SCALE
@@ -91,9 +92,9 @@ def test_over_the_band_it_is_on_the_beat_and_follows_the_tempo(opened: Any) -> N
     assert beats  # on the beats of the slower tempo
 
 
-def test_the_band_s_own_samples_stay_as_they_are(opened: Any) -> None:
+def test_the_band_s_own_samples_stay_as_they_are(shared: Any) -> None:
     """While the limiter of the mix has nothing to do."""
-    page = opened("#countin=off")
+    page = go_to(shared, "#countin=off")
     _, mixed = heard(page, rising(SCALE), 3, band=True, over="band")
     _, alone = heard(page, rising(SCALE), 3, over="band")
     _, band = heard(page, None, 3, band=True)
@@ -107,13 +108,12 @@ def test_the_band_s_own_samples_stay_as_they_are(opened: Any) -> None:
     [("solo", [57, 62, 69, 74], 0.01), ("comping", [45, 52, 64], 0.025)],
 )
 def test_each_note_sounds_at_its_time_and_its_pitch(
-    part: str, pitches: list[int], attack: float, opened: Any
+    part: str, pitches: list[int], attack: float, shared: Any
 ) -> None:
     """Within 10 cents, and not before its time. attack: seconds that a string of the part takes."""
     import librosa
 
-    page = opened("#countin=off")
-    page.evaluate("practice.track.swing.ratios = practice.track.swing.ratios.map(() => 1)")
+    page = go_to(shared, "#countin=off")
     apart = [note | {"at": 2 * note["at"], "part": part} for note in rising(pitches)]
     notes, sound = heard(page, apart, len(pitches) + 0.2)
     for note in notes:

@@ -13,7 +13,7 @@ from groove.instrument.fretboard import read_tuning
 from groove.lesson.solo.make import licks
 from groove.lesson.track_lines.guide_tones import guide_tone_line
 from groove.theory.keys import Key
-from tests.browser.practice_material import FORM
+from tests.browser.practice_material import FORM, go_to
 
 ASK = """([selector]) => {
   practice.audition.play = (notes, { over, tempo }) => (window.asked = { notes, over, tempo });
@@ -38,8 +38,8 @@ def up_and_down(values: list[Any]) -> list[Any]:
     return [*values, *values[-2::-1]]
 
 
-def test_a_scale_goes_through_the_very_dots_of_the_neck_up_and_down(opened: Any) -> None:
-    page = opened("#key=A&show=guitar&fret=5&tempo=100&pace=50&silent=click")
+def test_a_scale_goes_through_the_very_dots_of_the_neck_up_and_down(shared: Any) -> None:
+    page = go_to(shared, "#key=A&show=guitar&fret=5&tempo=100&pace=50&silent=click")
     found = asked(page, "#cards .now [data-hear=drawn]")
     marks = [note["mark"] for note in found["notes"]]
     drawn = page.evaluate(DRAWN, "now")
@@ -53,8 +53,8 @@ def test_a_scale_goes_through_the_very_dots_of_the_neck_up_and_down(opened: Any)
     assert {note % 12 for note in found["over"]["pitches"]} <= {9, 1, 4, 7, 11, 6}  # A13
 
 
-def test_an_arpeggio_rises_by_the_tones_of_the_chord_in_the_hand(opened: Any) -> None:
-    page = opened("#key=C&show=guitar&fret=8&hear=alone&scale=tones")
+def test_an_arpeggio_rises_by_the_tones_of_the_chord_in_the_hand(shared: Any) -> None:
+    page = go_to(shared, "#key=C&show=guitar&fret=8&hear=alone&scale=tones")
     found = asked(page, "#cards .now [data-hear=arpeggio]")
     pitches = [note["pitch"] for note in found["notes"]]
     assert pitches == up_and_down([48, 52, 55, 58])  # C7
@@ -62,8 +62,8 @@ def test_an_arpeggio_rises_by_the_tones_of_the_chord_in_the_hand(opened: Any) ->
     assert found["over"] is None
 
 
-def test_without_a_neck_a_scale_takes_an_octave(opened: Any) -> None:
-    page = opened("#key=A&show=keyboard")
+def test_without_a_neck_a_scale_takes_an_octave(shared: Any) -> None:
+    page = go_to(shared, "#key=A&show=keyboard")
     keys = asked(page, "#cards .now [data-hear=drawn]")["notes"]
     assert [note["pitch"] for note in keys] == up_and_down([57, 60, 62, 64, 67, 69])
     assert [note["mark"] for note in keys][:3] == ["9", "12", "14"]
@@ -73,8 +73,8 @@ def test_without_a_neck_a_scale_takes_an_octave(opened: Any) -> None:
     assert [note["pitch"] for note in plain] == up_and_down([57, 60, 62, 64, 67, 69])
 
 
-def test_a_scale_of_a_card_is_heard_by_its_name(opened: Any) -> None:
-    page = opened("#key=A&show=keyboard")
+def test_a_scale_of_a_card_is_heard_by_its_name(shared: Any) -> None:
+    page = go_to(shared, "#key=A&show=keyboard")
     title = page.locator("#cards .now .scale-name").nth(1).inner_text()
     assert title == "A major pentatonic"
     found = asked(page, f'#cards .now [data-hear="{title}"]')
@@ -82,13 +82,13 @@ def test_a_scale_of_a_card_is_heard_by_its_name(opened: Any) -> None:
 
 
 @pytest.mark.parametrize("key", ["A", "Eb"])
-def test_guide_tones_are_the_lines_of_the_lesson_sheet(key: str, opened: Any) -> None:
+def test_guide_tones_are_the_lines_of_the_lesson_sheet(key: str, shared: Any) -> None:
     form = in_key(read_form("twelve-bar", **FORM), Key.parse(key))
     line, _ = guide_tone_line(form, None)
     ours: dict[int, list[int]] = {}
     for note in line.notes:
         ours.setdefault(note.start, []).append(note.pitch)
-    page = opened(f"#key={key}&show=keyboard&hear=alone")
+    page = go_to(shared, f"#key={key}&show=keyboard&hear=alone")
     found = {
         n["at"]: sorted(n["pitches"]) for n in asked(page, "#hear [data-hear=guides]")["notes"]
     }
@@ -98,9 +98,9 @@ def test_guide_tones_are_the_lines_of_the_lesson_sheet(key: str, opened: Any) ->
 
 
 @pytest.mark.parametrize("key", ["A", "F"])
-def test_licks_are_those_of_the_lesson_sheet(key: str, opened: Any) -> None:
+def test_licks_are_those_of_the_lesson_sheet(key: str, shared: Any) -> None:
     form = in_key(read_form("twelve-bar", **FORM), Key.parse(key))
-    page = opened(f"#key={key}&show=guitar")
+    page = go_to(shared, f"#key={key}&show=guitar")
     for number, line in enumerate(licks(form, read_tuning("guitar"))):
         notes = asked(page, f"#hear [data-lick='{number}']")["notes"]
         assert [(n["at"], n["length"], n["pitch"]) for n in notes] == [

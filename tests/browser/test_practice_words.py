@@ -33,7 +33,9 @@ def other(words: Any) -> Any:
     if isinstance(words, dict):
         return {name: other(inside) for name, inside in words.items()}
     if isinstance(words, list):
-        return [[sign, other(word)] for sign, word in words]
+        return [
+            other(each) if isinstance(each, str) else [each[0], other(each[1])] for each in words
+        ]
     return re.sub(r"\{\w+\}|[A-Za-z]+", lambda found: found[0] if "{" in found[0] else "жж", words)
 
 
