@@ -60,6 +60,12 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
         ("combobox", "Position"),
         ("spinbutton", "first finger at fret"),
         ("checkbox", "Left-handed"),
+        ("button", "Scale, as it is drawn, over A7"),
+        ("button", "Arpeggio of A7"),
+        ("button", "Hear A minor pentatonic"),
+        ("button", "Hear A major pentatonic"),
+        ("button", "Scale, as it is drawn, over D7"),
+        ("button", "Arpeggio of D7"),
         ("button", "How to practise"),
         *(("checkbox", f"{step.title}, {step.minutes} min") for step in PLAN.steps),
         *(

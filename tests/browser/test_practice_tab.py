@@ -10,7 +10,7 @@ from groove.handout.practice.takes import looped
 from groove.lesson.solo.part import solo_part
 from tests.browser.practice_material import FORM
 
-SHOWN = """() => [...document.querySelectorAll('.tab-bar')].flatMap((bar) =>
+SHOWN = """() => [...document.querySelectorAll('#tab .tab-bar')].flatMap((bar) =>
   [...bar.querySelectorAll('.tab-note rect + text')].map((text) =>
     [Math.round((text.getAttribute('y') - 44) / 15) + 1, Number(text.textContent)]))"""
 
@@ -39,7 +39,9 @@ def test_the_tab_is_there_where_there_is_a_solo_and_its_neck(opened: Any) -> Non
     assert not page.is_visible("#tab")  # its strings are others
     page.select_option("#strings", "guitar")
     page.select_option("#key", "2")
-    assert page.locator(".tab-bar").first.get_attribute("aria-label").startswith("Bar 1: string ")
+    assert (
+        page.locator("#tab .tab-bar").first.get_attribute("aria-label").startswith("Bar 1: string ")
+    )
     assert page.seen.complaints == []
 
 
@@ -47,9 +49,9 @@ def test_the_notes_that_sound_are_lit(opened: Any) -> None:
     page = opened(
         "#solo=answers&countin=off&tempo=200&view=page", viewport={"width": 360, "height": 740}
     )
-    assert page.locator(".tab-note.lit").count() == 0
+    assert page.locator("#tab .tab-note.lit").count() == 0
     page.click("#play")
-    page.wait_for_selector(".tab-note.lit")
+    page.wait_for_selector("#tab .tab-note.lit")
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     page.click("#play")
-    page.wait_for_function("() => !document.querySelector('.tab-note.lit')")
+    page.wait_for_function("() => !document.querySelector('#tab .tab-note.lit')")
