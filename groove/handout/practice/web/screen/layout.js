@@ -51,6 +51,7 @@ export class Layout {
     this.view = view;
     const hasDrawer = view !== "page";
     document.documentElement.dataset.view = view;
+    document.documentElement.classList.toggle("small", hasDrawer);
     if (!hasDrawer) this.#showDrawer(false);
     this.panels.showIn(hasDrawer);
     if (hasDrawer) $("view-line").before($("about"));
