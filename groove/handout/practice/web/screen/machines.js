@@ -48,8 +48,9 @@ export class MachinesView {
   #button(ready) {
     const names = { ...ready.figures, beats: backbeatsInWords(this.settings.track) };
     const told = (what) => say(`machines.ready.${ready.name}.${what}`, names);
-    const button = html("button", { type: "button" }, html("b", {}, told("title")), html("span", {}, told("about")));
-    button.dataset.ready = ready.name;
+    const [title, about] = [`ready-${ready.name}`, `ready-${ready.name}-about`];
+    const named = { type: "button", "data-ready": ready.name, "aria-labelledby": title, "aria-describedby": about };
+    const button = html("button", named, html("b", { id: title }, told("title")), html("span", { id: about }, told("about")));
     button.addEventListener("click", () => this.#choose(ready));
     return button;
   }
