@@ -28,6 +28,19 @@ def allowed(text: str) -> str:
     return f"'sha256-{base64.b64encode(digest).decode()}'"
 
 
+def policy_of(*directives: Mapping[str, str]) -> str:
+    """A Content-Security-Policy, each directive with the sources of all that are given.
+
+    >>> policy_of({"default-src": "'none'", "img-src": "data:"}, {"img-src": "'self' data:"})
+    "default-src 'none'; img-src data: 'self'"
+    """
+    sources: dict[str, dict[str, None]] = {}
+    for each in directives:
+        for name, given in each.items():
+            sources.setdefault(name, {}).update(dict.fromkeys(given.split()))
+    return "; ".join(f"{name} {' '.join(found)}" for name, found in sources.items())
+
+
 def cautions_html() -> str:
     """The lesson sheet's cautions as HTML, a paragraph each."""
     return "\n".join(f"<p>{escape(text)}</p>" for text in words_of("cautions")["cautions"])

@@ -1,7 +1,9 @@
-"""The files that describe a pack: overview, credits and manifest, and the zip of it all."""
+"""The files that describe a pack: overview, credits and manifest, those with which a site serves
+it, and the zip of it all."""
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,12 +23,13 @@ from groove.handout.pack.folder import (
 )
 from groove.handout.pack.manifest import is_unedited_manifest, manifest
 from groove.handout.pack.plan import PackPlan
-from groove.wording import worded
+from groove.handout.served import APP, ICON, WORKER, site_files
+from groove.wording import said, worded
 
 if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Fonts
 
-ABOUT = (INDEX, CREDITS, MANIFEST)
+ABOUT = (INDEX, CREDITS, APP, WORKER, ICON, MANIFEST)
 
 
 def is_whole(plan: PackPlan, place: Path, good: Mapping[str, Made], fonts: Fonts) -> bool:
@@ -86,7 +89,23 @@ def _contents(
             INDEX: index_html(plan, facts, fonts).encode(),
             CREDITS: credits_text(plan.form, fonts, bool(audio)).encode(),
         }
+        contents |= _for_a_site(plan, made, contents)
         return contents | {MANIFEST: manifest(plan, made, contents, fonts)}
+
+
+def _for_a_site(
+    plan: PackPlan, made: Mapping[str, Made], contents: Mapping[str, bytes]
+) -> dict[str, bytes]:
+    """The files with which the pack is installed from a site. Its pages, and the charts that the
+    overview shows, are kept on the device at once, what else a student opens as it is opened, but
+    for sound: there is much of that."""
+    shown = [piece for piece in plan.pieces if piece.format == "svg"]
+    first = {INDEX: hashlib.sha256(contents[INDEX]).hexdigest()}
+    first |= {piece.path: made[piece.path].sha256 for piece in (*plan.page.pieces, *shown)}
+    later = [
+        piece.path for piece in plan.pieces if piece.kind != "audio" and piece.path not in first
+    ]
+    return site_files(plan.form.title, said("language", "tag"), first, later)
 
 
 def _seconds(path: Path) -> float | None:

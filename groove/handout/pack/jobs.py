@@ -133,6 +133,7 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
             work / task.pieces[0].made_as,
             soundfont=job.fonts,
             private=job.private,
+            served=True,
             request=task.request,
         )
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from groove.handout.pack.archive import is_marked_with
 from groove.handout.pack.folder import CREDITS, FORMAT, INDEX, Made
 from groove.handout.pack.plan import PackPlan, Piece, soundfont_digest
+from groove.handout.served import APP, ICON, WORKER
 from groove.version import __version__
 from groove.wording import said
 
@@ -18,8 +19,9 @@ if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Fonts, Soundfont
 
 SEAL = "sha256_of_the_rest"
-TEXTS = {INDEX: "overview", CREDITS: "credits"}
-"""The descriptions of the texts, by their names in ``patterns/lesson/pack.toml``."""
+TEXTS = {INDEX: "overview", CREDITS: "credits", APP: "app", WORKER: "worker", ICON: "icon"}
+"""The descriptions of the files that describe the others, by their names in
+``patterns/lesson/pack.toml``."""
 
 
 def manifest(
@@ -27,7 +29,7 @@ def manifest(
 ) -> bytes:
     """The manifest as JSON; no dates, so that the same pack has the same one.
 
-    made: the pieces by path. contents: of overview and credits. The manifest itself and the zip
+    made: the pieces by path. contents: of TEXTS. The manifest itself and the zip
     are not listed, as neither can hold its own digest; SEAL is that of all the rest.
     """
     form = plan.form

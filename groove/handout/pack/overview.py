@@ -33,8 +33,9 @@ from groove.handout.pack.listing import (
 )
 from groove.handout.pack.plan import KeyFolder, PackPlan, Piece, Task
 from groove.handout.pack.week import week_of
+from groove.handout.served import link_script, site_policy
 from groove.handout.teacher import byline_html, invite_html
-from groove.handout.web import allowed, cautions_html, common_style, filled, json_html
+from groove.handout.web import allowed, cautions_html, common_style, filled, json_html, policy_of
 from groove.lesson.voice import voice_of
 from groove.sound.synth.licences import caution, credits_of
 from groove.theory.symbols import key_symbol
@@ -51,11 +52,16 @@ ENTRY = "main.js"
 def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
     """The page. facts: of the files, by path."""
     style, script = common_style() + _source("style.css"), joined(_sources(), (ENTRY,))
-    policy = (
-        f"default-src 'none'; script-src {allowed(script)}; style-src {allowed(style)}; "
-        "media-src 'self' file:; img-src 'self' file: data:; connect-src 'self'; "
-        "base-uri 'none'; form-action 'none'"
-    )
+    policy = {
+        "default-src": "'none'",
+        "script-src": allowed(script),
+        "style-src": allowed(style),
+        "media-src": "'self' file:",
+        "img-src": "'self' file: data:",
+        "connect-src": "'self'",
+        "base-uri": "'none'",
+        "form-action": "'none'",
+    }
     voice, week = voice_of(plan.form.lesson), week_of(plan)
     in_key = next(
         (each for each in plan.key_folders if each.form.key == plan.form.key), plan.key_folders[0]
@@ -63,7 +69,8 @@ def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
     reader = in_key.papers[0].request.reader
     track = next((each for each in in_key.tracks if each.form == in_key.form), in_key.tracks[0])
     places = {
-        "policy": policy,
+        "policy": policy_of(policy, site_policy()),
+        "site": link_script(),
         "style": style,
         "script": script,
         "language": escape(said("language", "tag")),

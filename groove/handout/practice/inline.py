@@ -15,7 +15,8 @@ from typing import Any
 
 from groove.handout.modules import joined
 from groove.handout.practice.deflated import deflated
-from groove.handout.web import allowed, common_style, filled
+from groove.handout.served import link_script, site_policy
+from groove.handout.web import allowed, common_style, filled, policy_of
 from groove.wording import words_of
 
 ENTRY, PHRASES = "main.js", "phrases.js"
@@ -58,8 +59,9 @@ def styles(*, phrases: bool = True) -> list[str]:
     ]
 
 
-def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
-    """The page. texts, data: HTML and values for JSON, by the names of their places.
+def page_html(texts: dict[str, str], data: dict[str, Any], *, served: bool = False) -> str:
+    """The page. texts, data: HTML and values for JSON, by the names of their places. served: with
+    what it needs to be installed from a site, see groove.handout.served.
 
     The policy in its head allows its own scripts and style, and what those write for the threads of
     clock and audio, and nothing from elsewhere.
@@ -68,22 +70,22 @@ def page_html(texts: dict[str, str], data: dict[str, Any]) -> str:
     style = common_style() + "".join(map(_read, styles(phrases=phrases)))
     code = script(phrases=phrases)
     check, opening = _read(CHECK), _read(OPEN)
-    policy = "; ".join(
-        (
-            "default-src 'none'",
-            f"script-src {allowed(code)} {allowed(check)} {allowed(opening)} data:",
-            f"style-src {allowed(style)}",
-            "img-src data:",
-            "media-src blob:",  # the silence that goes along with the band, for the lock screen
-            "worker-src blob:",
-            "connect-src 'none'",
-            "base-uri 'none'",
-            "form-action 'none'",
-        )
-    )
+    policy = {
+        "default-src": "'none'",
+        "script-src": f"{allowed(code)} {allowed(check)} {allowed(opening)} data:",
+        "style-src": allowed(style),
+        "img-src": "data:",
+        "worker-src": "blob:",
+        "media-src": "blob:",  # the silence that goes along with the band, for the lock screen
+        "connect-src": "'none'",
+        "base-uri": "'none'",
+        "form-action": "'none'",
+    }
     scripts = {"check": check, "open": opening, "program": deflated(code)}
+    scripts["site"] = f'<script type="module">{link_script()}</script>' if served else ""
     words = words_html()
-    places = {"policy": policy, "style": style} | scripts | texts | words
+    places = {"policy": policy_of(policy, site_policy() if served else {}), "style": style}
+    places |= scripts | texts | words
     places |= {name: deflated(_json(value)) for name, value in data.items()}
     return filled(_read("page.html"), places | _panels(words))
 

@@ -40,6 +40,7 @@ def make_page(
     *,
     soundfont: Given = None,
     private: bool = False,
+    served: bool = False,
     request: Request = USUAL,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] | None = None,
@@ -47,13 +48,22 @@ def make_page(
     """Write the practice page of a form as one HTML file.
 
     soundfont: as of groove.make. private: the page is not for posting, so
-    that any soundfont is allowed. request: the instrument, hand and reader with which the page
-    opens. say: called with each line for the user. progress: called with the share that is done,
-    0 to 1. Returns the path of the page. Raises GrooveError; then nothing is written.
+    that any soundfont is allowed. served: the page stands in a pack, beside the files with which it
+    is installed where a site serves it, see groove.handout.served. request: the instrument, hand
+    and reader with which the page opens. say: called with each line for the user. progress: called
+    with the share that is done, 0 to 1. Returns the path of the page. Raises GrooveError; then
+    nothing is written.
     """
     with worded(form.lesson.words):
         return _page(
-            form, Path(path), soundfont, private, request, say, progress or (lambda done: None)
+            form,
+            Path(path),
+            soundfont,
+            private,
+            served,
+            request,
+            say,
+            progress or (lambda done: None),
         )
 
 
@@ -62,6 +72,7 @@ def _page(
     target: Path,
     soundfont: Given,
     private: bool,
+    served: bool,
     request: Request,
     say: Callable[[str], None],
     tell: Callable[[float], None],
@@ -115,7 +126,7 @@ def _page(
         "phrases": phrases_html(form),
         "invite": invite_html(voice),
     }
-    page = page_html(texts, {"track": data, "sounds": sounds})
+    page = page_html(texts, {"track": data, "sounds": sounds}, served=served)
     with written_together([target], say) as (staged,):
         staged.write_text(page, "utf-8")
     size = target.stat().st_size
