@@ -6,13 +6,14 @@ import { lateFrames } from "./leveller.js";
 import { PausingPlayer } from "./pausing.js";
 import { partNotes, SOLO } from "../music/track.js";
 
-const AHEAD_SECONDS = 0.3; // more after a late call
-const FIRST_AHEAD_SECONDS = 1; // the screen is drawn after the first call, so the second may be late
-const MOST_AHEAD_SECONDS = 1.5;
+const AHEAD_SECONDS = 1; // a slow phone is busy with the screen for so long; more after a late call
+const MOST_AHEAD_SECONDS = 2.5;
 const STEP_SECONDS = 0.1; // notes are handed on in steps, so that the next ones of all parts come first
 const HIDDEN_AHEAD_SECONDS = 2.5; // a browser may call a hidden page only once a second
 const SPARE = 2.5; // how much longer the look-ahead is than the longest time between two calls
-const LEAD_SECONDS = 0.015; // from the press to the first note
+const LEAD_SECONDS = 0.015; // from the press to the first note, longer on a slow device
+const MOST_LEAD_SECONDS = 0.2;
+const ASLEEP_SECONDS = 2; // a page that is called so long after its last note was held up, as by a device that slept
 const REST_AFTER_MS = 4000;
 const CHANGE_SECONDS = 0.03; // from a change of key or tempo to the first note of it
 const SILENT_AFTER_MS = 3000; // a clock that stands still so long after a press has no device
@@ -49,11 +50,35 @@ export class Stage {
     for (const part of settings.track.parts) partNotes(settings.track, settings.key, part.name, "round", settings.solo);
     this.band = new Band(this.context, settings.track, this.sounds, (part) => settings.loudness(part));
     this.player = new PausingPlayer(settings.track, this.band, settings, this.heard);
+    this.work = this.#rehearse();
     this.context.addEventListener("statechange", () => {
       this.running ||= this.context.state === "running";
       this.tellHeld(this.held);
     });
     document.addEventListener("visibilitychange", () => this.playing && this.#seen());
+  }
+
+  /**
+   * Plays the beginning twice where nobody hears it. Returns the seconds that it took the second time to hand
+   * on its first notes: the program is as quick then as it will be.
+   */
+  #rehearse() {
+    const { track } = this.settings;
+    const context = new OfflineAudioContext(2, 1, this.context.sampleRate);
+    const wishes = Object.assign(this.settings.copy(), { countIn: false, tuningNote: false });
+    const player = new PausingPlayer(track, new Band(context, track, this.sounds, () => 1), wishes);
+    let begun = 0;
+    for (let time = 0; time < 2; time++) {
+      begun = performance.now();
+      player.start(0);
+      player.advance(STEP_SECONDS);
+    }
+    return (performance.now() - begun) / 1000;
+  }
+
+  /** The time of the context from which on a change is heard, with so many seconds left at least to hand it on. */
+  #soon(seconds, steps) {
+    return this.context.currentTime + Math.max(seconds, Math.min(MOST_LEAD_SECONDS, steps * this.work));
   }
 
   get playing() {
@@ -98,7 +123,7 @@ export class Stage {
     this.called = null;
     this.#watch(this.context.currentTime);
     this.running = this.context.state === "running";
-    start(this.context.currentTime + Math.max(LEAD_SECONDS, this.lead));
+    start(this.#soon(Math.max(LEAD_SECONDS, this.lead), 2));
     this.#keepAhead();
     this.clock.start();
   }
@@ -145,6 +170,7 @@ export class Stage {
 
   #keepAhead() {
     const now = this.context.currentTime;
+    if (this.playing && now - this.player.time > ASLEEP_SECONDS) return this.#slept();
     const ahead = this.#lookAhead(now);
     for (let step = STEP_SECONDS; step < ahead; step += STEP_SECONDS) this.player.advance(now + step, now);
     this.player.advance(now + ahead, now);
@@ -155,10 +181,17 @@ export class Stage {
     }
   }
 
+  /** Pauses where the music ended because the page was held up. */
+  #slept() {
+    this.player.pause(this.player.time);
+    this.#rest();
+    this.tellHeld(true);
+  }
+
   /** Seconds to look ahead: more after a late call, because a slow machine will be late again. */
   #lookAhead(now) {
     if (document.hidden) return HIDDEN_AHEAD_SECONDS;
-    if (this.called === null) return Math.max(this.ahead, FIRST_AHEAD_SECONDS);
+    if (this.called === null) return this.ahead;
     this.ahead = Math.min(MOST_AHEAD_SECONDS, Math.max(this.ahead, SPARE * (now - this.called)));
     return this.ahead;
   }
@@ -179,13 +212,13 @@ export class Stage {
   }
 
   changeKey() {
-    if (this.playing) this.player.rejoin(this.context.currentTime + CHANGE_SECONDS);
+    if (this.playing) this.player.rejoin(this.#soon(CHANGE_SECONDS, 4));
   }
 
   /** Takes the turns that are set from the next bar line on. */
   changeTurns() {
     if (!this.playing && !this.paused) return;
-    this.player.changeTurns(this.context.currentTime + CHANGE_SECONDS);
+    this.player.changeTurns(this.#soon(CHANGE_SECONDS, 4));
     if (this.playing) this.#keepAhead();
   }
 
@@ -195,12 +228,12 @@ export class Stage {
   }
 
   changeSolo() {
-    if (this.playing) this.player.rejoin(this.context.currentTime + CHANGE_SECONDS, [SOLO]);
+    if (this.playing) this.player.rejoin(this.#soon(CHANGE_SECONDS, 4), [SOLO]);
   }
 
   changeTempo() {
     if (!this.playing) return;
-    this.player.retime(this.context.currentTime + CHANGE_SECONDS);
+    this.player.retime(this.#soon(CHANGE_SECONDS, 4));
     this.#keepAhead();
   }
 
@@ -213,7 +246,7 @@ export class Stage {
   changeBars(jump = false) {
     if (this.paused && (jump || !this.player.isPausedInside)) this.stop();
     if (!this.playing) return;
-    this.player.restretch(this.context.currentTime + LEAD_SECONDS, jump);
+    this.player.restretch(this.#soon(LEAD_SECONDS, 2), jump);
     this.#keepAhead();
   }
 
