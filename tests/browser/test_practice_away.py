@@ -75,6 +75,54 @@ def test_after_the_device_took_the_sound_away_it_goes_on_where_it_was(opened: An
     assert gaps == pytest.approx([0.3] * len(gaps), abs=ON_TIME)
 
 
+GONE = """() => {
+  const { context } = practice.stage;
+  const stands = context.currentTime;
+  Object.defineProperty(context, 'currentTime', { get: () => stands, configurable: true });
+}"""
+"""The sound's clock stands still, as of a device that was unplugged."""
+
+
+def test_after_the_device_was_unplugged_the_music_waits_and_the_page_says_so(opened: Any) -> None:
+    page = opened("#tempo=200&silent=none&countin=off")
+    page.evaluate(HEAR)
+    page.click("#play")
+    wait_for_beats(page, 8)  # of which four are handed on at once
+    page.evaluate(GONE)
+    page.wait_for_selector("#trouble:not([hidden])")
+    assert "device is gone" in page.inner_text("#trouble")
+    assert page.inner_text("#play-word") == "Go on"
+    page.evaluate("() => { delete practice.stage.context.currentTime; window.notes = []; }")
+    page.click("#play")
+    assert page.is_hidden("#trouble")
+    wait_for_beats(page, 2)
+    assert page.evaluate("window.notes[0].tick") > 0
+
+
+SLEPT = """() => {
+  const { context } = practice.stage;
+  const clock = Object.getOwnPropertyDescriptor(BaseAudioContext.prototype, 'currentTime');
+  Object.defineProperty(context, 'currentTime', { get() { return clock.get.call(this) + 600; } });
+}"""
+"""The sound's clock has gone on for ten minutes, and the page did nothing meanwhile."""
+
+
+def test_after_the_device_slept_the_music_waits_where_it_was(opened: Any) -> None:
+    page = opened("#tempo=200&silent=none&countin=off")
+    page.evaluate(HEAR)
+    page.click("#play")
+    wait_for_beats(page, 4)
+    page.evaluate(SLEPT)
+    page.wait_for_function("() => document.getElementById('play-word').textContent === 'Go on'")
+    assert "Press Go on" in page.inner_text("#said")
+    last = page.evaluate("Math.max(...window.notes.map(({ tick }) => tick))")
+    assert last < 3840 * 4  # it hasn't run through ten minutes of music
+    page.evaluate("() => { window.notes = []; }")
+    page.click("#play")
+    wait_for_beats(page, 4)
+    assert last <= page.evaluate("window.notes[0].tick") < last + 960
+
+
 @pytest.mark.parametrize("rate", [24000, 48000, 96000])
 def test_it_sounds_the_same_at_other_sample_rates(opened: Any, rate: int) -> None:
     page = opened("#tempo=120&countin=off")

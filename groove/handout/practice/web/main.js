@@ -266,7 +266,7 @@ async function getReady() {
   const made = new Stage(settings, sounds, {
     over: () => transport.over(),
     held: (isHeld) => transport.held(isHeld),
-    silent: () => transport.silent(),
+    silent: (isLost) => transport.silent(isLost),
     heard: handed,
   });
   await made.ready();

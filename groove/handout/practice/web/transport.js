@@ -172,10 +172,10 @@ export class Transport {
     if (isHeld) $("said").textContent = say("trouble.held");
   }
 
-  /** Shows that a press of play brought no sound. */
-  silent() {
+  /** Shows that a press of play brought no sound, or that the device has gone. */
+  silent(isLost) {
     this.over();
-    $("trouble").textContent = say("trouble.silent");
+    $("trouble").textContent = say(isLost ? "trouble.lost" : "trouble.silent");
     $("trouble").hidden = false;
   }
 

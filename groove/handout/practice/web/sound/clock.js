@@ -1,6 +1,6 @@
 // A steady call from a worker, whose timer keeps its pace while the page is hidden or busy.
 
-const EVERY_MS = 25;
+export const EVERY_MS = 25;
 
 /** Calls `beat` every 25 ms between start() and stop(). */
 export function makeClock(beat) {

@@ -1,7 +1,7 @@
 // Playing live: the audio context, the band in it, the clock that keeps the player ahead.
 
 import { Band, prepareBand } from "./band.js";
-import { makeClock } from "./clock.js";
+import { EVERY_MS, makeClock } from "./clock.js";
 import { lateFrames } from "./leveller.js";
 import { PausingPlayer } from "./pausing.js";
 import { partNotes, SOLO } from "../music/track.js";
@@ -16,13 +16,15 @@ const MOST_LEAD_SECONDS = 0.2;
 const ASLEEP_SECONDS = 2; // a page that is called so long after its last note was held up, as by a device that slept
 const REST_AFTER_MS = 4000;
 const CHANGE_SECONDS = 0.03; // from a change of key or tempo to the first note of it
-const SILENT_AFTER_MS = 3000; // a clock that stands still so long after a press has no device
+const SILENT_AFTER_MS = 3000; // a clock that stands still so long has no device
+const SILENT_CALLS = SILENT_AFTER_MS / EVERY_MS; // counted in calls, because a device that sleeps makes none
 
 export class Stage {
   /**
    * over: called at the end of the track. heard: called with each note. held: called with true when
    * the device takes the sound away, as for a telephone call, with false when it gives it back.
-   * silent: called when a press of play has brought no sound, because there is no audio device.
+   * silent: called when a press of play has brought no sound, because there is no audio device; with true
+   * when the device has gone while the band played, which is paused then.
    */
   constructor(settings, sounds, { over, heard, held, silent }) {
     Object.assign(this, { settings, sounds, over, heard, silent, tellHeld: held, ahead: AHEAD_SECONDS });
@@ -121,7 +123,8 @@ export class Stage {
   #begin(start) {
     clearTimeout(this.resting);
     this.called = null;
-    this.#watch(this.context.currentTime);
+    this.pressed = this.context.currentTime;
+    this.still = 0;
     this.running = this.context.state === "running";
     start(this.#soon(Math.max(LEAD_SECONDS, this.lead), 2));
     this.#keepAhead();
@@ -133,14 +136,19 @@ export class Stage {
     this.#rest();
   }
 
-  /** Stops if the context's clock has not moved some time after a press. */
-  #watch(pressed) {
-    clearTimeout(this.watching);
-    this.watching = setTimeout(() => {
-      if (!this.playing || this.context.currentTime > pressed) return;
-      this.stop();
-      this.silent();
-    }, SILENT_AFTER_MS);
+  /** Whether the context's clock has stood still for so long that there is no device. */
+  #isSilent(now) {
+    this.still = now === this.seen && !this.held ? this.still + 1 : 0;
+    this.seen = now;
+    return this.still >= SILENT_CALLS;
+  }
+
+  /** Stops if no sound has come after a press; pauses if the device has gone since. */
+  #lose(now) {
+    const isLost = now > this.pressed;
+    if (isLost) this.pause();
+    else this.stop();
+    this.silent(isLost);
   }
 
   /**
@@ -163,13 +171,13 @@ export class Stage {
   /** Suspends the context when the last sound has died away. */
   #rest() {
     this.clock.stop();
-    clearTimeout(this.watching);
     clearTimeout(this.resting);
     this.resting = setTimeout(() => this.users.size || this.context.suspend(), REST_AFTER_MS);
   }
 
   #keepAhead() {
     const now = this.context.currentTime;
+    if (this.playing && this.#isSilent(now)) return this.#lose(now);
     if (this.playing && now - this.player.time > ASLEEP_SECONDS) return this.#slept();
     const ahead = this.#lookAhead(now);
     for (let step = STEP_SECONDS; step < ahead; step += STEP_SECONDS) this.player.advance(now + step, now);
