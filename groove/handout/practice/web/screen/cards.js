@@ -76,6 +76,7 @@ export function card(settings, chord, key, when, more) {
 export function scaleLines(chord) {
   return chord.guide.scales.slice(1, 1 + SCALES_SHOWN).map((scale) => {
     const line = scaleLine(scale);
+    line.classList.add("with-sound");
     line.append(hearButton(scale[0], chord));
     return line;
   });
