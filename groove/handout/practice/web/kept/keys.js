@@ -18,9 +18,10 @@ export function onKey(key, words, act, { names = {}, repeats = false, when = () 
   bound.set(key, { key, words, names, act, repeats, when });
 }
 
-/** The keys with the names of their sentences, in the order in which they were bound. */
+/** The keys with the names of their sentences: the space bar, then the others in the order in which they were bound. */
 export function listedKeys() {
-  return [...bound.values()].filter(({ when }) => when());
+  const there = [...bound.values()].filter(({ when }) => when());
+  return [...there.filter(({ key }) => key === SPACE), ...there.filter(({ key }) => key !== SPACE)];
 }
 
 /** Whether keys that write a sign do something. */
