@@ -1,7 +1,7 @@
-"""What lets the pages of a folder be installed and open offline where they are served from a site.
+"""Files beside a folder's pages, with which visitors of a site install them and open them offline.
 
-Beside the pages stand a web app manifest (W3C), a service worker, which keeps the pages on the
-device, and an icon. From a file none of that is used.
+They are a web app manifest (W3C), a service worker, which keeps the pages on the device, and an
+icon. From a file none of that is used.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What a student has to do this week: the teacher's remarks, and the practice plan of each key."""
+"""A student's week: the teacher's remarks, and the practice plan of each key."""
 
 from __future__ import annotations
 

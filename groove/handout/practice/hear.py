@@ -1,4 +1,4 @@
-"""What the practice page lets a student hear beside the band: lines of guide tones, and licks.
+"""Lines of guide tones and licks that the practice page sounds for a student beside the band.
 
 Both are the lesson sheet's. Scales and arpeggios need no data of their own, because the page draws
 them; the example solo is a part of the band.

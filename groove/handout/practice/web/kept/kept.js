@@ -1,5 +1,5 @@
-// What stays on the device between two visits, by names: things of the device itself, and things of one
-// form. Where the browser keeps nothing, or may not, they last as long as the page is open.
+// Keeps values on the device between two visits, by names: of the device itself, and of one form. Where
+// the browser keeps nothing, or may not, they last as long as the page is open.
 
 const OURS = "groove ";
 const fallen = new Map(); // values that could not be kept, as JSON by their names in the store

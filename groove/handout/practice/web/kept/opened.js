@@ -1,4 +1,4 @@
-// How the page opens: a link as it was set, else with the last settings of this form on this device and
+// Opens the page: a link as it was set, else with the last settings of this form on this device and
 // the student's own instrument. What was set can be put back to how it came, and forth again.
 
 import { Settings } from "../music/settings.js";

@@ -1,4 +1,4 @@
-// What a pitch is meant to be: one of some strings, or any note; and by how many cents it is off.
+// Finds the string or the note that a pitch is meant to be, and by how many cents it is off.
 
 const USUAL_A = 69; // MIDI
 const OCTAVE = 1200; // cents

@@ -1,4 +1,4 @@
-// What is tuned: the strings of a tuning, or any note; and their names for the reader.
+// The strings of a tuning, or all notes, that are tuned, and their names for the reader.
 
 import { noteNear, stringNear } from "./aim.js";
 import { noteName, pitchClass, spoken } from "../music/names.js";

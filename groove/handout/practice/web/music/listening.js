@@ -1,5 +1,4 @@
-// How things are listened to: over the band, or the example solo by the page's settings but for its tempo and who
-// is heard.
+// The settings of listening: over the band or not, how fast; and those that the example solo is heard with.
 
 import { SOLO } from "./track.js";
 

@@ -1,4 +1,4 @@
-// What the student sees of what is kept: how the page opened, the minutes practised, and the button that
+// Shows the student what is kept: how the page opened, the minutes practised, and the button that
 // forgets all of it after one question.
 
 import { Kept, onForget } from "../kept/kept.js";
