@@ -43,7 +43,8 @@ LOWER_ROOMS = {
     "files": {"music", "sound"},
     "kept": {"music", "files"},
     "screen": {"music", "machines", "kept"},
-    "mic": {"music", "sound", "files", "screen", "kept"},
+    "takes": {"music", "sound", "files", "screen", "kept"},
+    "tuner": {"music", "sound", "screen", "kept"},
 }
 """The rooms that the modules of a room may import from, besides their own."""
 

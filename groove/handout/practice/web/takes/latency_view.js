@@ -3,7 +3,7 @@
 import { say } from "../music/words.js";
 import { LONGEST, TAPS } from "./latency.js";
 import { measureByClicks, TapMeasure } from "./latency_measure.js";
-import { NoMicrophone } from "./microphone.js";
+import { NoMicrophone } from "../sound/microphone.js";
 
 const NAME = "latency"; // in what is kept
 const WAYS = ["clicks", "taps", "hand"];

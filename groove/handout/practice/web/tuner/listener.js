@@ -1,6 +1,6 @@
 // Listens to the microphone: hands on the pitch of the last moment, some twenty times a second.
 
-import { closeMicrophone, openMicrophone } from "./microphone.js";
+import { closeMicrophone, openMicrophone } from "../sound/microphone.js";
 import { pitchOf, SECONDS } from "./pitch.js";
 
 const EVERY_MS = 50;

@@ -1,7 +1,7 @@
 // Measures the latency: plays clicks and finds them in what the microphone hears, or waits for taps.
 
 import { findClick, fromClicks, fromTaps, lateTap, LONGEST, probe, TAPS } from "./latency.js";
-import { closeMicrophone, openMicrophone } from "./microphone.js";
+import { closeMicrophone, openMicrophone } from "../sound/microphone.js";
 import { Capture, CHANNELS, prepareCapture } from "./recording_thread.js";
 
 const USER = "latency"; // of the stage's clock

@@ -3,7 +3,7 @@
 
 import { hertzOf } from "./aim.js";
 import { Listener } from "./listener.js";
-import { NoMicrophone } from "./microphone.js";
+import { NoMicrophone } from "../sound/microphone.js";
 import { Steady } from "./steady.js";
 import { Tuned } from "./tuned.js";
 import { TunerView } from "./tuner_view.js";

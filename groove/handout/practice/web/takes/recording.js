@@ -1,7 +1,7 @@
 // The recorder: takes microphone and band while both play, up to a limit, and makes a take of it.
 
 import { Film } from "./recording_film.js";
-import { closeMicrophone, openCamera, openMicrophone } from "./microphone.js";
+import { closeMicrophone, openCamera, openMicrophone } from "../sound/microphone.js";
 import { Capture, CHANNELS, prepareCapture } from "./recording_thread.js";
 import { Take } from "./recording_take.js";
 

@@ -4,7 +4,7 @@ import { fileName, handOver } from "../files/downloads.js";
 import { lengthInWords } from "../music/outline.js";
 import { say } from "../music/words.js";
 import { LatencyView } from "./latency_view.js";
-import { NoMicrophone } from "./microphone.js";
+import { NoMicrophone } from "../sound/microphone.js";
 import { Recorder } from "./recording.js";
 import { canOpus, takeAsOpus, takeAsWav } from "./recording_files.js";
 import { canFilm } from "./recording_film.js";
