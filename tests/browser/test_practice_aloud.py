@@ -145,6 +145,16 @@ def test_in_german_it_speaks_german(opened: Any, practice_page: Path, tmp_path: 
     assert "vermindert" in page.evaluate("practice.spokenChord('B°7')")
 
 
+def test_a_second_link_in_the_window_sets_what_the_voice_says(shared: Any) -> None:
+    page = go_to(shared, "#key=A")
+    assert page.evaluate("practice.stage.lead") == 0
+    go_to(page, "#key=A&aloud=count,chords")
+    assert page.evaluate("practice.stage.lead") > 0  # time to say the first number
+    assert page.evaluate("practice.aloud.speaking === null")
+    go_to(page, "#key=A")
+    assert page.evaluate("practice.stage.lead") == 0
+
+
 def test_without_a_voice_one_sentence_says_so(shared: Any) -> None:
     page = go_to(shared, "#key=A")
     assert page.evaluate("practice.settings.aloud.size") == 0  # off unless it is chosen

@@ -160,6 +160,16 @@ def test_the_example_solo_is_heard_alone_at_a_share_of_the_tempo(opened: Any) ->
     assert "solo=" not in page.evaluate("location.hash")
 
 
+def test_listening_to_the_example_reaches_no_tempo(opened: Any) -> None:
+    page = unfolded(opened("#key=A&tempo=200&countin=off"))
+    page.evaluate("() => { practice.reached.follow = () => { window.followed = true; }; }")
+    for press, followed in (("[data-solo=band]", None), ("#play", True)):
+        page.click(press)
+        page.wait_for_function("() => practice.stage.place()?.tick > 100")
+        page.click("#play")
+        assert page.evaluate("window.followed") is followed
+
+
 def test_a_link_keeps_how_things_are_heard(opened: Any) -> None:
     page = unfolded(opened("#key=A"))
     page.select_option("#hear-over", "alone")

@@ -101,7 +101,9 @@ def test_the_students_instrument_hand_and_reader_go_over_all_pages(
 
 def test_all_is_forgotten_after_one_question(opened: Any, crowded_page: Path) -> None:
     page = opened()
+    came = settings(page)
     page.evaluate("localStorage.setItem('of another page', 'stays')")
+    set_tempo(page, 93)
     page.locator("#steps input").first.check()
     page.select_option("#shape", label="keyboard")
     page.evaluate("practice.minutes.add(120)")
@@ -113,11 +115,58 @@ def test_all_is_forgotten_after_one_question(opened: Any, crowded_page: Path) ->
     assert len(page.evaluate(KEPT)) > 3
     page.click("#forget")
     page.click("#forget-yes")
-    assert page.inner_text("#kept-said") == "Everything is forgotten."
+    assert page.inner_text("#kept-said").startswith("Everything is forgotten, and the page is as")
+    page.wait_for_timeout(250)
     assert page.evaluate("Object.keys(localStorage)") == ["of another page"]
+    assert settings(page) == came
+    assert page.input_value("#tempo") == "120"
+    assert page.evaluate("location.hash") == ""
+    assert page.is_disabled("#put-back")
     assert not page.locator("#steps input").first.is_checked()
     assert "is counted here" in page.text_content("#minutes")
     assert settings(again(page, path=crowded_page))["show"] == "guitar"
+
+
+def test_after_forgetting_a_link_stands_as_it_came_and_what_is_changed_then_is_kept(
+    opened: Any,
+) -> None:
+    page = opened("#key=C&tempo=70")
+    set_tempo(page, 77)
+    page.wait_for_function("() => location.hash.includes('tempo=77')")
+    page.evaluate("document.getElementById('forget').click()")
+    page.click("#forget-yes")
+    page.wait_for_timeout(250)
+    assert page.evaluate(KEPT) == []
+    assert page.evaluate("location.hash") == "#key=C&tempo=70"
+    assert settings(page)["tempo"] == "70"
+    page.reload()
+    page.wait_for_function("() => globalThis.practice?.ready")
+    assert settings(page)["tempo"] == "70"
+    assert not page.is_visible("#opened")
+    set_tempo(page, 78)
+    assert settings(again(page))["tempo"] == "78"
+
+
+STEPS = "() => { for (let round = 0; round < 3; round++) practice.settings.roundOver(); }"
+
+
+def test_what_a_machine_makes_of_tempo_and_key_is_not_kept(opened: Any) -> None:
+    """The page opens tomorrow where the student, or the link, began tonight."""
+    page = opened("#faster=4&next=up")
+    page.evaluate(STEPS)
+    page.uncheck("[data-part=bass] [type=checkbox]")
+    assert (settings(page)["key"], settings(page)["tempo"]) == ("C", "132")  # as it is seen
+    page.wait_for_function("() => location.hash.includes('bass')")
+    assert page.evaluate("location.hash").startswith("#key=A&tempo=120&")
+    again(page)
+    assert (settings(page)["key"], settings(page)["tempo"]) == ("A", "120")
+    assert "bass" in settings(page)["silent"]
+    page.evaluate(STEPS)
+    set_tempo(page, 100)  # in C, to which no student has gone
+    page.evaluate(STEPS)
+    page.uncheck("[data-part=drums] [type=checkbox]")
+    again(page)
+    assert (settings(page)["key"], settings(page)["tempo"]) == ("A", "100")
 
 
 def test_nonsense_in_the_store_changes_nothing(opened: Any) -> None:

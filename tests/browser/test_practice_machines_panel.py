@@ -29,6 +29,7 @@ def ferry(browser: Any, practice_page: Path) -> Iterator[Any]:
     page = context.new_page()
     page.goto(practice_page.as_uri())
     page.wait_for_function("() => globalThis.practice?.ready")
+    page.click("#machines-title button")  # it is folded while no machine is set
     page.click("#own-machine summary")
     yield page
     context.close()
@@ -49,6 +50,14 @@ def test_a_ready_machine_is_set_by_a_press_kept_in_the_link_and_taken_back_by_an
     assert ferry.evaluate("practice.settings.toFragment()") == plain
     ferry.evaluate(SET, link)
     assert ferry.evaluate("practice.settings.toFragment()") == link
+
+
+def test_the_panel_is_folded_as_the_page_opens_unless_a_machine_is_set(
+    opened: Any,
+) -> None:
+    unfolded = "document.querySelector('#machines-title button').ariaExpanded === 'true'"
+    assert not opened().evaluate(unfolded)
+    assert opened("#turns=4-4-band").evaluate(unfolded)
 
 
 def test_every_figure_of_a_machine_comes_back_with_its_link(ferry: Any) -> None:
@@ -141,6 +150,8 @@ def test_not_clean_is_pressed_by_button_or_key_and_takes_the_step_back(opened: A
     assert page.input_value("#tempo") == "310"
     page.click("#not-clean")
     assert page.input_value("#tempo") == "300"
+    page.wait_for_function("() => location.hash.includes('tempo=300')")
+    assert page.evaluate("practice.settings.moved.before") == {"tempo": 300, "key": 9}
     page.click("#play")
     assert page.is_hidden("#judge")
 

@@ -46,6 +46,7 @@ def test_what_is_heard_first_is_the_title_then_play(opened: Any) -> None:
 
 def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
     page = opened("#rounds=4&tempo=100")
+    page.click("#machines-title button")
     controls = [entry for entry in read_out(page) if entry[0] in PRESSED]
     bars = [f"Bar {n}: {chord}7" for n, chord in enumerate("AAAADDAAEDAA", 1)]
     assert controls == [
@@ -245,6 +246,7 @@ def test_the_space_bar_belongs_to_what_the_tab_key_came_to(opened: Any) -> None:
         page.wait_for_timeout(400)
     assert not page.evaluate("practice.stage.playing")
     assert page.evaluate("practice.settings.tempo") < 240  # it was tapped
+    page.evaluate("document.querySelector('#machines-title button').click()")
     page.focus("#count-in")
     page.keyboard.press("Space")
     assert not page.is_checked("#count-in")

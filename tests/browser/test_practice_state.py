@@ -70,6 +70,7 @@ VALUES = """() => [...document.querySelectorAll('input, select, .bar')].map((fie
 
 def _set_everything(page: Any) -> None:
     """Change every control of the page."""
+    page.click("#machines-title button")
     page.click("#own-machine summary")
     chosen = {
         "key": "B♭", "written": "E♭ instruments", "shape": "bass", "next-key": "a semitone up",
@@ -142,6 +143,7 @@ def test_the_page_plays_all_that_the_form_asks_for_before_the_first_bar(
     counted = [time - start for time in beats(notes, "count-in")]
     assert counted == pytest.approx([9 * 0.8 + 0.2 * n for n in (0, 2, 4, 5, 6, 7)], abs=ON_TIME)
     page.click("#play")
+    page.click("#machines-title button")
     page.uncheck("#tuning-note")
     assert "tuning=off" in page.evaluate("practice.settings.toFragment()")
 

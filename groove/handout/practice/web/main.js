@@ -62,7 +62,7 @@ const minutes = (practice.minutes = new Minutes(new Kept(track), () => stage?.co
 const keptView = new KeptView(opened, allChanged);
 const machines = new MachinesView(settings, { changed, tell: (name, words) => view.tell(name, words), judged });
 const skip = track.road ? goAlong : stayIn;
-const transport = new Transport(settings, view, { show, kept: keepUp, minutes, reached, machines, before: makeRoom, after, followed, skip });
+const transport = new Transport(settings, view, { show, minutes, reached, machines, before: makeRoom, after, followed, skip });
 const keysList = new KeysList();
 const recording = (practice.recording = new RecordingView(settings, {
   kept: new Kept("device"),
@@ -102,7 +102,7 @@ show();
 view.refresh();
 addEventListener("beforeprint", () => writeSheet($("sheet"), track, settings));
 addEventListener("hashchange", () => {
-  if (location.hash.slice(1) === settings.toFragment()) return;
+  if (location.hash.slice(1) === opened.fragment) return;
   opened.open(location.hash, history.state);
   allChanged();
   keptView.showOpened();
@@ -111,6 +111,7 @@ addEventListener("hashchange", () => {
 /** Carries out that every setting may be another one. */
 function allChanged() {
   for (const kind of ["key", "tempo", "bars", "mix", "solo", "machine"]) changed(kind);
+  aloud.change();
 }
 
 minutes.told = () => keptView.showMinutes(minutes.sums());
@@ -121,7 +122,11 @@ addEventListener("storage", () => {
 });
 onForget(() => tuner.forget());
 onForget(() => {
-  clearTimeout(keepUp.timer);
+  opened.forget();
+  allChanged();
+  clearTimeout(keepUp.timer); // nothing is kept yet
+  const address = location.href.split("#")[0];
+  history.replaceState(null, "", opened.came ? `${address}#${opened.came}` : address);
   minutes.told();
 });
 
@@ -192,9 +197,9 @@ function judged(isClean) {
   if (settings.tempo !== tempo) changed("tempo");
 }
 
-/** The address follows the settings. */
+/** The address follows what is set, and it is kept. */
 function keepUp() {
-  history.replaceState(opened.state, "", `#${settings.toFragment()}`);
+  history.replaceState(opened.state, "", `#${opened.fragment}`);
   opened.keep();
 }
 

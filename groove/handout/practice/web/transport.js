@@ -16,13 +16,13 @@ const $ = (id) => document.getElementById(id);
 
 export class Transport {
   /**
-   * show: called where the controls have to show the settings. kept: called where a round has changed
+   * show: called where the controls have to show the settings, as after a round that has changed
    * them. before, after: called before the music begins and when it has stopped. followed: called with the
    * place in the music before each picture. skip: called with the bars to go to. minutes, reached: what is
    * practised. machines: follows what the practice machines do.
    */
-  constructor(settings, view, { show, kept, before, after, followed, skip, minutes, reached, machines }) {
-    Object.assign(this, { settings, view, show, kept, before, after, followed, skip, minutes, reached, machines });
+  constructor(settings, view, { show, before, after, followed, skip, minutes, reached, machines }) {
+    Object.assign(this, { settings, view, show, before, after, followed, skip, minutes, reached, machines });
     Object.assign(this, { stage: null, round: null });
     this.media = new Media(this.#acts(), () => this.stage.playing && !this.stage.held && this.pauseOrGoOn());
     $("play").addEventListener("click", () => this.playOrStop());
@@ -200,7 +200,8 @@ export class Transport {
   #reach() {
     const { stage } = this;
     if (stage.playing) this.#tell();
-    this.reached.follow(stage.context.currentTime, (time) => stage.player.placeAt(time), this.settings);
+    if (stage.settings !== this.settings) this.reached.reset(); // an example is listened to
+    else this.reached.follow(stage.context.currentTime, (time) => stage.player.placeAt(time), this.settings);
   }
 
   #endLine() {
@@ -229,10 +230,7 @@ export class Transport {
     if (!stage.playing && stage.player.time < stage.context.currentTime) return;
     const place = stage.place();
     if (place && place.stage !== "stopped") {
-      if (place.round !== this.round) {
-        this.show();
-        this.kept();
-      }
+      if (place.round !== this.round) this.show();
       this.round = place.round;
       this.view.follow(place);
       this.machines.follow(place, stage.player.ladder);

@@ -1,6 +1,7 @@
 // Opens the page: a link as it was set, else with the last settings of this form on this device and
 // the student's own instrument. What was set can be put back to how it came, and forth again.
 
+import { chosenIn } from "../music/moves.js";
 import { Settings } from "../music/settings.js";
 import { Kept } from "./kept.js";
 
@@ -52,12 +53,17 @@ export class Opened {
     return OWN.some((name) => this.other[name] !== this.settings[name]);
   }
 
+  /** The settings with the tempo and the key that were set, whatever a machine has made of them since. */
+  get fragment() {
+    return this.settings.toFragment(chosenIn(this.settings));
+  }
+
   /** Keeps the settings, and those of the student's own that were changed. */
   keep() {
     const own = this.#own();
     for (const name of OWN) if (own[name] !== this.seen[name]) this.#keepOwn(name, own[name]);
     this.seen = own;
-    const last = this.settings.toFragment();
+    const last = this.fragment;
     this.page.set(LAST, last === this.usual ? null : last);
   }
 
@@ -77,6 +83,12 @@ export class Opened {
   makeMine() {
     this.#takeOwn();
     this.seen = this.#own();
+  }
+
+  /** Puts the settings back to how the page came, without a way forth: all that was kept is forgotten. */
+  forget() {
+    this.before = null;
+    this.#become(this.came);
   }
 
   #become(fragment) {

@@ -1,5 +1,7 @@
 // The ladder: tempo and key go on after so many clean rounds in a row.
 
+import { moveTo, standing } from "../music/moves.js";
+
 export class Ladder {
   /** wishes: the settings, which a step changes. */
   constructor(wishes) {
@@ -25,7 +27,7 @@ export class Ladder {
   roundOver() {
     const { wishes, said } = this;
     const { clean, asked } = wishes.machine;
-    this.before = { count: this.count, tempo: wishes.tempo, key: wishes.key };
+    this.before = { count: this.count, standing: standing(wishes) };
     this.said = null;
     this.heard = null;
     if (said === false) this.count = 0;
@@ -54,7 +56,7 @@ export class Ladder {
       if (!isClean) this.count = 0;
       return;
     }
-    Object.assign(wishes, { tempo: before.tempo, key: before.key });
+    moveTo(wishes, before.standing);
     this.count = before.count;
     this.said = isClean;
     this.roundOver();

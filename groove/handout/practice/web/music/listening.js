@@ -44,6 +44,7 @@ export function listeningTo(settings, { alone }) {
     solo: { value: "example" },
     tempo: { get: () => Math.max(settings.track.tempi[0], Math.round((settings.tempo * settings.pace * 10) / PERCENT) / 10) },
     muted: { get: () => (alone ? new Set(others()) : without(settings.muted)) },
-    roundOver: { value: (...place) => settings.roundOver(...place) },
+    roundOver: { value: () => settings.roundOver() },
+    source: { value: settings },
   });
 }

@@ -3,6 +3,7 @@
 import { usualHand } from "./hands.js";
 import { changedMachine, machinePairs, NO_MACHINE, readMachine } from "./machine.js";
 import { listeningIn, listeningPairs, usualListening } from "./listening.js";
+import { moveTo } from "./moves.js";
 import { pitchClass } from "./names.js";
 import { scaleChoices } from "./shown.js";
 import { guideIn, OFF, SOLO, solosOf, tonicIn } from "./track.js";
@@ -41,6 +42,7 @@ export class Settings {
     Object.assign(this, {
       key: this.track.home,
       tempo: this.track.tempo,
+      moved: null, // by a machine: tempo and key before it first did so, and after it did so last
       from: 1,
       to: this.track.bars,
       countIn: this.track.countIn > 0,
@@ -164,8 +166,7 @@ export class Settings {
 
   /** Goes on to the next tempo and key. */
   roundOver() {
-    this.setTempo(this.tempo + this.faster);
-    this.key = this.keyAfter(this.key, true);
+    moveTo(this, { tempo: this.tempo + this.faster, key: this.keyAfter(this.key, true) });
   }
 
   setMachine(changes) {
@@ -196,12 +197,13 @@ export class Settings {
     return this.muted.has(part) ? 0 : this.volume[part];
   }
 
-  toFragment() {
+  /** The settings as a link has them; with another tempo and key where these are given. */
+  toFragment({ tempo, key } = this) {
     const { track } = this;
     const loud = this.parts.filter((part) => this.volume[part] !== 1);
     const pairs = [
-      ["key", track.keys[this.key].name],
-      ["tempo", this.tempo],
+      ["key", track.keys[key].name],
+      ["tempo", tempo],
       ["bars", this.wholeForm ? null : `${this.from}-${this.to}`],
       ["countin", this.countIn === track.countIn > 0 ? null : this.countIn ? "on" : "off"],
       ["tuning", this.tuningNote === (track.tuningNote !== null) ? null : "off"],

@@ -47,6 +47,7 @@ export class Aloud {
   /** Follows a change of the settings or of the voices. */
   change() {
     const { aloud } = this.settings;
+    this.chosen = aloud.size;
     this.trouble(aloud.size && !this.voice ? say("hear.aloud.no_voice") : "");
     if (!this.stage) return;
     const speaks = aloud.size > 0 && this.voice !== null;
@@ -56,10 +57,9 @@ export class Aloud {
 
   /** Follows a choice: the voice is heard at once, so that its delay is known before the music begins. */
   choose() {
+    const isMore = this.settings.aloud.size > this.chosen;
     this.change();
-    const { aloud } = this.settings;
-    if (aloud.size > this.chosen && this.voice && !this.stage?.playing) this.#say(say("hear.aloud.trial"), Infinity);
-    this.chosen = aloud.size;
+    if (isMore && this.voice && !this.stage?.playing) this.#say(say("hear.aloud.trial"), Infinity);
   }
 
   /** Seconds from a call until the voice begins. */

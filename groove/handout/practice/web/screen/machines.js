@@ -24,6 +24,7 @@ export class MachinesView {
     this.ready = track.machines.filter(({ figures }) => solosOf(track).includes(figures.solo ?? settings.solo));
     this.last = this.ready.find(({ name }) => name !== PLAIN);
     $("ready-machines").append(...this.ready.map((ready) => this.#button(ready)));
+    $("machines").toggleAttribute("data-open", readyMachine(settings)?.name !== PLAIN || goesOn(settings));
     this.fields = [...document.querySelectorAll("[data-machine]")];
     const options = (name, values) => this.#field(name).append(...values.map((value) => this.#option(name, value)));
     options("silent", SILENT);
@@ -122,8 +123,8 @@ export class MachinesView {
   }
 
   #showLadder(ladder, playing) {
-    const { machine, faster, nextKey, track } = this.settings;
-    const steps = playing && (faster !== 0 || nextKey !== track.cycles[0][0]);
+    const { machine } = this.settings;
+    const steps = playing && goesOn(this.settings);
     $("judge").hidden = !steps;
     $("clean").hidden = !machine.asked;
     const { heard = null, count = 0 } = ladder ?? {};
@@ -132,6 +133,11 @@ export class MachinesView {
     const words = heard === false ? say("machines.again") : counted ? say("machines.count", { count, of: machine.clean }) : "";
     this.tell("clean", steps ? words : "");
   }
+}
+
+/** Whether another tempo or key comes after some rounds. */
+function goesOn({ faster, nextKey, track }) {
+  return faster !== 0 || nextKey !== track.cycles[0][0];
 }
 
 /** What a machine does, in words: "You: 3 bars"; "" for nothing. */
@@ -155,15 +161,14 @@ function backbeatsInWords(track) {
 
 /** The names of the sentences on what doesn't go together as it is set. */
 function clashes(settings) {
-  const { machine, solo, loops, forEver, rounds, muted, faster, nextKey, track } = settings;
-  const isStill = faster === 0 && nextKey === track.cycles[0][0];
+  const { machine, solo, loops, forEver, rounds, muted } = settings;
   const found = {
     no_solo: silencesNothing(settings),
     own_turns: machine.turns && hasOwnTurns({ machine, solo }),
     click_stops: machine.turns && machine.alone,
     once: (machine.rest > 0 || machine.recount) && (!loops || (!forEver && rounds === 1)),
     no_click: machine.beats !== "all" && muted.has("click") && !machine.alone && !machine.outClick && !machine.restClick,
-    no_step: (machine.clean > 1 || machine.asked) && isStill,
+    no_step: (machine.clean > 1 || machine.asked) && !goesOn(settings),
   };
   return Object.keys(found).filter((name) => found[name]);
 }

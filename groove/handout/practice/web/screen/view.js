@@ -4,6 +4,7 @@ import { card, hearing, scaleLine, scaleLines, shapeOf } from "./cards.js";
 import { ChartView } from "./chart_view.js";
 import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, keyName, passAt, placeInWords, roadOf, roundAt, settingOf } from "../music/road.js";
 import { RoadView } from "./road_view.js";
+import { sectionAt } from "../music/sections.js";
 import { Speech } from "./speech.js";
 import { html } from "./svg.js";
 import { TabView } from "./tab.js";
@@ -167,7 +168,7 @@ export class View {
     const where = this.road ? placeInWords(this.track, bar - 1) : "";
     const word = say(`play.${sentence}`, { bar, round, from, to, place: where });
     if ($("bar-number").textContent !== word) $("bar-number").textContent = word;
-    const section = this.road ? "" : sectionAt(this.track, bar);
+    const section = this.road ? "" : sectionAt(this.track, bar)?.name ?? "";
     if ($("section-now").textContent !== section) $("section-now").textContent = section;
     if ($("beats").children.length !== beats) {
       $("beats").replaceChildren(...Array.from({ length: beats }, () => html("i")));
@@ -240,11 +241,6 @@ function fitSounding() {
   line.style.removeProperty("--fit");
   const share = line.clientWidth / line.scrollWidth;
   if (share < 1) line.style.setProperty("--fit", 0.98 * share);
-}
-
-/** The name of the section that a bar belongs to; "" where it has none. */
-function sectionAt(track, bar) {
-  return track.sections.findLast(([, first]) => first <= bar)?.[0] ?? "";
 }
 
 function facts(track) {
