@@ -25,6 +25,7 @@ from hypothesis import HealthCheck, settings
 
 from groove.errors import GrooveError
 from groove.sound.synth.fluidsynth import library
+from tests.once import made_once
 
 settings.register_profile(
     "groove",
@@ -53,6 +54,4 @@ def whole_pack(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of a pack in two keys at two tempos, with stems; tests that change it copy it."""
     from tests.handout.pack.pack_material import pack_into
 
-    folder = tmp_path_factory.mktemp("pack") / "whole"
-    pack_into(folder)
-    return folder
+    return made_once(tmp_path_factory, "whole", pack_into)

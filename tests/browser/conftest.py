@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from tests.browser.firefox_material import FIREFOX, PREFERENCES, Firefox
 from tests.browser.practice_material import ASKING, CROWDED, FORM, VOICES, Seen
 from tests.form.road_material import arranged
 from tests.handout.practice.page_material import ARRANGEMENT
+from tests.once import made_once
 
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = (
@@ -33,35 +35,35 @@ ARGUMENTS = (
 def practice_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a twelve-bar form in A."""
     form = read_form("twelve-bar", **FORM)
-    return make_page(form, tmp_path_factory.mktemp("page") / "ferry.html")
+    return made_once(tmp_path_factory, "ferry.html", partial(make_page, form))
 
 
 @pytest.fixture(scope="session")
 def crowded_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a short waltz with sections, long chords, and rounds that change."""
     form = read_form("one-chord-vamp", **CROWDED)
-    return make_page(form, tmp_path_factory.mktemp("page") / "crowded.html")
+    return made_once(tmp_path_factory, "crowded.html", partial(make_page, form))
 
 
 @pytest.fixture(scope="session")
 def asking_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a fast vamp with a tuning note, two bars of count-in and an organ."""
     form = read_form("one-chord-vamp", **ASKING)
-    return make_page(form, tmp_path_factory.mktemp("page") / "asking.html")
+    return made_once(tmp_path_factory, "asking.html", partial(make_page, form))
 
 
 @pytest.fixture(scope="session")
 def pedal_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a vamp with a piano that is played with the pedal."""
     form = read_form("one-chord-vamp", comping="piano-ballad-eighths", seed=2)
-    return make_page(form, tmp_path_factory.mktemp("page") / "pedal.html")
+    return made_once(tmp_path_factory, "pedal.html", partial(make_page, form))
 
 
 @pytest.fixture(scope="session")
 def road_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of an arrangement."""
     form = arranged(**ARRANGEMENT)
-    return make_page(form, tmp_path_factory.mktemp("page") / "road.html")
+    return made_once(tmp_path_factory, "road.html", partial(make_page, form))
 
 
 @pytest.fixture(scope="session")
@@ -148,10 +150,10 @@ def in_firefox(firefox: Firefox, practice_page: Path) -> Iterator[Callable[..., 
     firefox.goto("about:blank")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def shared(browser: Any, practice_page: Path) -> Iterator[Any]:
-    """The page of the twelve-bar form, one for all tests of a module: see `go_to`. A voice speaks
-    two languages in it."""
+    """The page of the twelve-bar form, one for all tests that keep nothing in it and leave nothing
+    open: see `go_to`. A voice speaks two languages in it."""
     context = browser.new_context()
     page = context.new_page()
     page.add_init_script(VOICES)

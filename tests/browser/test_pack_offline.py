@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Iterator
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -15,8 +16,10 @@ import pytest
 from groove.handout.pack.folder import INDEX
 from tests.browser.practice_material import HEAR, wait_for_beats
 from tests.handout.pack.pack_material import SMALL, pack_into
+from tests.once import made_once
 
 FOLDER = "lessons/short way"
+WORKER = "offline.js"
 PAGE = "short-way_practice.html"
 SILENT = SMALL | {"audio": None}
 KEPT = "caches.keys()"
@@ -27,11 +30,10 @@ READY = "navigator.serviceWorker.ready.then(({ active }) => active.state)"
 class Site:
     """A web server of this machine with a pack in a folder of its own, and its requests."""
 
-    def __init__(self, root: Path) -> None:
+    def __init__(self, root: Path, packed: Path) -> None:
         self.asked: list[str] = []
         self.folder = root / FOLDER
-        self.folder.parent.mkdir()
-        pack_into(self.folder, **SILENT)
+        post(packed, self.folder)
         handler = partial(Noting, asked=self.asked, directory=str(root))
         self._server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
         Thread(target=self._server.serve_forever, daemon=True).start()
@@ -56,13 +58,26 @@ class Noting(SimpleHTTPRequestHandler):
         pass
 
 
+def post(packed: Path, folder: Path) -> None:
+    """Put a pack on a site, files of today; last the one by which a browser sees that it is new."""
+    shutil.copytree(packed, folder, copy_function=shutil.copyfile, dirs_exist_ok=True,
+                    ignore=shutil.ignore_patterns(WORKER))  # fmt: skip
+    shutil.copyfile(packed / WORKER, folder / WORKER)
+
+
 def _name(address: str) -> str:
     return address.rpartition("/")[2]
 
 
+@pytest.fixture(scope="session")
+def silent_pack(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a pack without sound."""
+    return made_once(tmp_path_factory, "silent", partial(pack_into, **SILENT))
+
+
 @pytest.fixture
-def site(tmp_path: Path) -> Iterator[Site]:
-    made = Site(tmp_path)
+def site(tmp_path: Path, silent_pack: Path) -> Iterator[Site]:
+    made = Site(tmp_path, silent_pack)
     yield made
     made.stop()
 
@@ -95,7 +110,7 @@ def test_overview_and_practice_page_open_and_play_without_the_network(
     visited.click("#play")
     wait_for_beats(visited, 4)
     # The browser itself looks for a newer worker when a page opens, and says that it finds none.
-    assert set(visited.complaints) <= {"offline.js"}
+    assert set(visited.complaints) <= {WORKER}
 
 
 def test_nothing_outside_the_folder_of_the_pack_is_asked_for(visited: Any, site: Site) -> None:
@@ -105,7 +120,7 @@ def test_nothing_outside_the_folder_of_the_pack_is_asked_for(visited: Any, site:
     visited.wait_for_selector(".bar[aria-current]")
     place = f"/{FOLDER.replace(' ', '%20')}/"
     assert {path.removeprefix(place) for path in site.asked} == {
-        "", INDEX, PAGE, "01_C/short-way_C_chart.svg", "app.webmanifest", "offline.js", "icon.png",
+        "", INDEX, PAGE, "01_C/short-way_C_chart.svg", "app.webmanifest", WORKER, "icon.png",
     }  # fmt: skip
     assert visited.complaints == []
 
@@ -119,10 +134,15 @@ def test_the_browser_finds_nothing_that_keeps_it_from_being_installed(visited: A
     assert [error["errorId"] for error in errors if error["errorId"] != "in-incognito"] == []
 
 
-def test_another_version_takes_the_place_of_the_one_before(visited: Any, site: Site) -> None:
+def test_another_version_takes_the_place_of_the_one_before(
+    visited: Any, site: Site, silent_pack: Path, tmp_path: Path
+) -> None:
     (before,) = visited.evaluate(KEPT)
     assert visited.evaluate(OVERVIEW) == (site.folder / INDEX).read_text("utf-8")
-    pack_into(site.folder, **SILENT | {"tempos": [90]})
+    other = tmp_path / "other"
+    shutil.copytree(silent_pack, other)
+    pack_into(other, **SILENT | {"tempos": [90]})
+    post(other, site.folder)
     visited.evaluate("navigator.serviceWorker.getRegistration().then((one) => one.update())")
     visited.wait_for_function(
         "async (before) => { const all = await caches.keys(); "
@@ -133,8 +153,8 @@ def test_another_version_takes_the_place_of_the_one_before(visited: Any, site: S
     assert visited.evaluate(OVERVIEW) == (site.folder / INDEX).read_text("utf-8")
 
 
-def test_a_pack_beside_it_keeps_its_own(visited: Any, site: Site) -> None:
-    pack_into(site.folder.parent / "other", **SILENT)
+def test_a_pack_beside_it_keeps_its_own(visited: Any, site: Site, silent_pack: Path) -> None:
+    post(silent_pack, site.folder.parent / "other")
     visited.goto(site.address.replace("short%20way", "other"))
     visited.wait_for_function("async () => (await caches.keys()).length === 2")
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.browser.practice_material import go_to
 from tests.browser.test_practice_plan import BLOCKED, FULL
 
 KEPT = "() => Object.keys(localStorage).filter((name) => name.startsWith('groove '))"
@@ -299,9 +300,11 @@ FOLLOW = """({ seconds, change, at }) => {
     ],
 )
 def test_the_tempo_reached_is_that_of_whole_rounds(
-    opened: Any, fragment: str, change: list[Any] | None, at: float, found: list[list[int]]
+    shared: Any, fragment: str, change: list[Any] | None, at: float, found: list[list[int]]
 ) -> None:
-    page = opened(fragment)
+    page = go_to(shared, fragment)
+    page.evaluate("practice.reached.store.set('reached', {})")
+    page.evaluate("practice.reached.reset()")
     assert page.evaluate(FOLLOW, {"seconds": 29, "change": change, "at": at}) == found
 
 

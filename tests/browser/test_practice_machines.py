@@ -5,14 +5,13 @@ Bars of the form in A at 120 last two seconds.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 
-from tests.browser.practice_material import RATE, notes_of, sound_of
+from tests.browser.practice_material import RATE, go_to, notes_of, sound_of
 
 BAR = 3840
 SPEAKS = 0.003
@@ -23,19 +22,9 @@ BAND = ("drums", "bass", "comping")
 Note = dict[str, Any]
 
 
-@pytest.fixture(scope="module")
-def ferry(browser: Any, practice_page: Path) -> Iterator[Any]:
-    """The page of the form in A, one for all tests; each sets what it needs."""
-    page = browser.new_page()
-    page.goto(f"{practice_page.as_uri()}{START}")
-    page.wait_for_function("() => globalThis.practice?.ready")
-    yield page
-    page.close()
-
-
 def set_to(page: Any, fragment: str = "") -> None:
     """Sets the page as a link does."""
-    page.evaluate("(said) => practice.settings.readFragment(said)", f"{START}&{fragment}")
+    go_to(page, f"{START}&{fragment}")
 
 
 def bar_of(note: Note) -> int:
@@ -74,15 +63,15 @@ def is_held(note: Note, whole: list[Note]) -> bool:
     ],
 )
 def test_in_the_student_s_bars_the_right_players_are_silent_and_all_others_play_as_without(
-    ferry: Any, machine: str, silent: tuple[str, ...]
+    shared: Any, machine: str, silent: tuple[str, ...]
 ) -> None:
     """Note by note. At a bar line where a player comes back, notes that he would hold go on."""
     solo, turns = machine.rpartition("&")[::2]
     band, out = map(int, turns.removeprefix("turns=").split("-")[:2])
-    set_to(ferry, solo)
-    whole = of(notes_of(ferry, 19), *BAND, "solo")
-    set_to(ferry, machine)
-    found = of(notes_of(ferry, 19), *BAND, "solo")
+    set_to(shared, solo)
+    whole = of(notes_of(shared, 19), *BAND, "solo")
+    set_to(shared, machine)
+    found = of(notes_of(shared, 19), *BAND, "solo")
     wanted = [n for n in whole if n["part"] not in silent or bar_of(n) % (band + out) < band]
     assert {struck(note) for note in wanted} <= {struck(note) for note in found}
     added = [n for n in found if struck(n) not in {struck(note) for note in wanted}]
@@ -95,20 +84,20 @@ def test_in_the_student_s_bars_the_right_players_are_silent_and_all_others_play_
 
 
 def test_the_sound_of_a_drop_out_is_that_of_the_whole_band_until_it_stops_and_again_afterwards(
-    ferry: Any,
+    shared: Any,
 ) -> None:
     """Sample by sample, of 16 bits: the order in which the voices are added may turn the last. Two
     bars' band, two bars' silence; at the end of the first something is missing as soon as a note
     of the next bar would begin, a little before its bar line. Afterwards the band's first notes
     go on where they would be held, and the room answers only to what was played."""
-    set_to(ferry)
-    whole = sound_of(ferry, 11, silent=("click",))
-    set_to(ferry, "turns=2-2-band")
-    notes = of(notes_of(ferry, 11), *BAND)
-    found = sound_of(ferry, 11, silent=("click",))
+    set_to(shared)
+    whole = sound_of(shared, 11, silent=("click",))
+    set_to(shared, "turns=2-2-band")
+    notes = of(notes_of(shared, 11), *BAND)
+    found = sound_of(shared, 11, silent=("click",))
     same = np.abs(found - whole) < 1.5 / 32768
     bar = 2 * RATE
-    stops = min(n["at"] for n in notes_without_machine(ferry, 6) if bar_of(n) == 2)
+    stops = min(n["at"] for n in notes_without_machine(shared, 6) if bar_of(n) == 2)
     assert 2 * bar - 0.05 * RATE < stops * RATE <= 2 * bar
     assert same[: int(stops * RATE) - 64].all()
     assert np.abs(found[3 * bar : 4 * bar - RATE // 20]).max() < 1e-3
@@ -125,11 +114,11 @@ def notes_without_machine(page: Any, seconds: float) -> list[Note]:
     return of(notes_of(page, seconds), *BAND)
 
 
-def test_a_soloist_comes_back_on_the_bar_line_as_if_he_had_played_on(ferry: Any) -> None:
-    set_to(ferry, "solo=example")
-    whole = sound_of(ferry, 10, silent=("click",))
-    set_to(ferry, "solo=example&turns=2-2-solo")
-    same = np.abs(sound_of(ferry, 10, silent=("click",)) - whole) < 1.5 / 32768
+def test_a_soloist_comes_back_on_the_bar_line_as_if_he_had_played_on(shared: Any) -> None:
+    set_to(shared, "solo=example")
+    whole = sound_of(shared, 10, silent=("click",))
+    set_to(shared, "solo=example&turns=2-2-solo")
+    same = np.abs(sound_of(shared, 10, silent=("click",)) - whole) < 1.5 / 32768
     bar = 2 * RATE
     assert same[: 2 * bar].all()
     assert not same[2 * bar : 4 * bar].all()
@@ -148,11 +137,11 @@ def test_a_soloist_comes_back_on_the_bar_line_as_if_he_had_played_on(ferry: Any)
     ],
 )
 def test_the_click_is_heard_in_the_student_s_bars_as_it_is_asked_for(
-    ferry: Any, machine: str, always: list[int], mixed: list[int]
+    shared: Any, machine: str, always: list[int], mixed: list[int]
 ) -> None:
     """A click of the count-in sounds also where that of the mix is silent."""
-    set_to(ferry, machine)
-    notes = notes_of(ferry, 11.9)
+    set_to(shared, machine)
+    notes = notes_of(shared, 11.9)
     assert bars_with(notes, "count-in") == always
     assert bars_with(notes, "click") == mixed
     for part in ("count-in", "click"):
@@ -163,46 +152,46 @@ def test_the_click_is_heard_in_the_student_s_bars_as_it_is_asked_for(
         assert of(notes, *BAND) == []
 
 
-def test_the_click_on_backbeats_and_on_one_keeps_to_the_metre(ferry: Any) -> None:
+def test_the_click_on_backbeats_and_on_one_keeps_to_the_metre(shared: Any) -> None:
     for beats, places in {"backbeats": {1, 3}, "one": {0}, "all": {0, 1, 2, 3}}.items():
-        set_to(ferry, f"beats={beats}")
-        clicks = of(notes_of(ferry, 8), "click")
+        set_to(shared, f"beats={beats}")
+        clicks = of(notes_of(shared, 8), "click")
         assert {click["tick"] % BAR / 960 for click in clicks} == places
         assert len({click["velocity"] for click in clicks}) == (2 if beats == "all" else 1)
 
 
-def test_repeats_have_bars_of_rest_between_them_and_are_counted_in(ferry: Any) -> None:
+def test_repeats_have_bars_of_rest_between_them_and_are_counted_in(shared: Any) -> None:
     """Two bars, two of rest, one to count in: rounds begin each ten seconds. In rests all is silent
     but for a click that is asked for."""
-    set_to(ferry, "bars=3-4&rest=2&recount=on")
-    notes = notes_of(ferry, 24)
+    set_to(shared, "bars=3-4&rest=2&recount=on")
+    notes = notes_of(shared, 24)
     ons = sorted(note["at"] - note["touch"] for note in of(notes, *BAND))
     assert all(at % 10 < 4 + 1e-6 or at % 10 > 10 - 1e-6 for at in ons)
     assert {round(at // 10) for at in ons} == {0, 1, 2}
     counted = [8 + beat / 2 for beat in range(4)]
     assert [n["at"] for n in of(notes, "count-in")] == [*counted, *(10 + at for at in counted)]
-    set_to(ferry, "bars=3-4&rest=2-click&beats=one")
-    assert [n["at"] for n in of(notes_of(ferry, 17), "count-in")] == [4, 6, 12, 14]
+    set_to(shared, "bars=3-4&rest=2-click&beats=one")
+    assert [n["at"] for n in of(notes_of(shared, 17), "count-in")] == [4, 6, 12, 14]
     ends = {note["at"] + note["seconds"] - note["touch"] for note in of(notes, *BAND[1:])}
     assert max(end % 10 for end in ends if end < 9) <= 4 + 1e-9
 
 
-def test_a_form_that_is_played_once_has_no_rest_before_its_ending(ferry: Any) -> None:
-    set_to(ferry, "rounds=1")
-    once = [struck(note) for note in notes_of(ferry, 30)]
-    set_to(ferry, "rounds=1&rest=4&recount=on")
-    assert [struck(note) for note in notes_of(ferry, 30)] == once
+def test_a_form_that_is_played_once_has_no_rest_before_its_ending(shared: Any) -> None:
+    set_to(shared, "rounds=1")
+    once = [struck(note) for note in notes_of(shared, 30)]
+    set_to(shared, "rounds=1&rest=4&recount=on")
+    assert [struck(note) for note in notes_of(shared, 30)] == once
 
 
 @pytest.mark.parametrize("change", [{"tempo": 90}, {"key": 3}, {"bars": [5, 12]}])
 @pytest.mark.parametrize("ahead", [0.25, 2.5])
 def test_turns_go_on_through_a_change_of_tempo_key_and_bars(
-    ferry: Any, change: dict[str, Any], ahead: float
+    shared: Any, change: dict[str, Any], ahead: float
 ) -> None:
     """At 5.3 seconds, in the student's bars 3 and 4; 2.5 seconds are handed on in a hidden page.
     Bars that are played are counted: where others begin, at 6 seconds, it is his fourth."""
-    set_to(ferry, "turns=2-2-band-click")
-    notes = notes_of(ferry, 16, 5.3, ahead, **change)
+    set_to(shared, "turns=2-2-band-click")
+    notes = notes_of(shared, 16, 5.3, ahead, **change)
     beats = [n for n in notes if n["part"] in ("click", "count-in")]
     assert [n["part"] for n in beats[:24]] == [*["click"] * 8, *["count-in"] * 8, *["click"] * 8]
     length = 60 / 90 if "tempo" in change else 1 / 2
@@ -218,17 +207,17 @@ def test_turns_go_on_through_a_change_of_tempo_key_and_bars(
 
 @pytest.mark.parametrize("ahead", [0.25, 2.5])
 def test_turns_that_are_set_while_it_plays_begin_at_the_next_bar_line(
-    ferry: Any, ahead: float
+    shared: Any, ahead: float
 ) -> None:
     """At 5.3 seconds, in bar 3: the band plays bar 4, rests in bar 5, and so on; switched off there
     it is back in the next bar."""
-    set_to(ferry)
+    set_to(shared)
     notes = notes_of(
-        ferry, 16, 5.3, ahead, machine={"turns": True, "band": 1, "out": 1, "silent": "band"}
+        shared, 16, 5.3, ahead, machine={"turns": True, "band": 1, "out": 1, "silent": "band"}
     )
     assert bars_with(notes, *BAND) == [0, 1, 2, 3, 5, 7]
-    set_to(ferry, "turns=1-7-band")
-    notes = notes_of(ferry, 16, 5.3, ahead, machine={"turns": False})
+    set_to(shared, "turns=1-7-band")
+    notes = notes_of(shared, 16, 5.3, ahead, machine={"turns": False})
     assert bars_with(notes, *BAND) == [0, 3, 4, 5, 6, 7]
 
 
@@ -272,20 +261,20 @@ JUDGED = """({ seconds, judged }) => {
     ],
 )
 def test_tempo_goes_on_after_clean_rounds(
-    ferry: Any, machine: str, judged: list[Any], tempi: list[int]
+    shared: Any, machine: str, judged: list[Any], tempi: list[int]
 ) -> None:
     """Rounds of two bars, four seconds at 120."""
-    set_to(ferry, f"bars=1-2&{machine}")
-    found = ferry.evaluate(JUDGED, {"seconds": 18, "judged": judged})
+    set_to(shared, f"bars=1-2&{machine}")
+    found = shared.evaluate(JUDGED, {"seconds": 18, "judged": judged})
     assert [tempo for tempo, _ in found][: len(tempi)] == tempi
 
 
-def test_the_key_goes_on_with_the_tempo_and_comes_back_with_it(ferry: Any) -> None:
-    set_to(ferry, "bars=1-2&next=fourths&clean=2")
-    keys = [key for _, key in ferry.evaluate(JUDGED, {"seconds": 19, "judged": []})]
+def test_the_key_goes_on_with_the_tempo_and_comes_back_with_it(shared: Any) -> None:
+    set_to(shared, "bars=1-2&next=fourths&clean=2")
+    keys = [key for _, key in shared.evaluate(JUDGED, {"seconds": 19, "judged": []})]
     assert keys == ["A", "A", "D", "D", "G"]
     judged = [[8.3, False]]
-    keys = [key for _, key in ferry.evaluate(JUDGED, {"seconds": 19, "judged": judged})]
+    keys = [key for _, key in shared.evaluate(JUDGED, {"seconds": 19, "judged": judged})]
     assert keys == ["A", "A", "A", "A", "D"]
 
 
@@ -320,15 +309,15 @@ TOLD = """(seconds) => {
     ],
 )
 def test_it_is_told_whose_turn_it_is_and_for_how_many_bars(
-    ferry: Any, machine: str, told: list[str | None]
+    shared: Any, machine: str, told: list[str | None]
 ) -> None:
-    set_to(ferry, machine)
-    assert ferry.evaluate(TOLD, 7.9) == told
+    set_to(shared, machine)
+    assert shared.evaluate(TOLD, 7.9) == told
 
 
-def test_calls_are_where_the_solo_calls(ferry: Any) -> None:
-    set_to(ferry, "solo=answers")
-    bars = {bar_of(note) % 12 for note in of(notes_of(ferry, 48), "solo")}
+def test_calls_are_where_the_solo_calls(shared: Any) -> None:
+    set_to(shared, "solo=answers")
+    bars = {bar_of(note) % 12 for note in of(notes_of(shared, 48), "solo")}
     assert {0, 4, 8} <= bars <= {0, 1, 4, 5, 8, 9}
 
 
@@ -407,11 +396,11 @@ PAUSED = """({ machine, seconds }) => {
     ("machine", "bars"), [(None, [0, 1, 4, 5]), ({"band": 1, "out": 3}, [0, 1, 2, 6])]
 )
 def test_a_pause_is_no_bar_and_turns_that_are_set_in_it_begin_anew(
-    ferry: Any, machine: dict[str, Any] | None, bars: list[int]
+    shared: Any, machine: dict[str, Any] | None, bars: list[int]
 ) -> None:
     """Paused in the middle of bar 3, the first of the student's two, and gone on there."""
-    set_to(ferry, "turns=2-2-band")
-    notes = ferry.evaluate(PAUSED, {"machine": machine, "seconds": 8})
+    set_to(shared, "turns=2-2-band")
+    notes = shared.evaluate(PAUSED, {"machine": machine, "seconds": 8})
     assert bars_with(notes, *BAND) == bars
     begun = min(n["at"] - n["touch"] for n in of(notes, *BAND) if n["at"] > 20)
     assert begun == pytest.approx(23 if machine is None else 20, abs=0.6)

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.practice_material import HEAR, ON_TIME
+from tests.browser.practice_material import HEAR, ON_TIME, go_to
 
 PAUSED = """({ pauses, seconds, change }) => {
   const { track, settings } = practice;
@@ -63,9 +63,9 @@ def after(notes: Any, start: float, end: float, later: float) -> list[tuple[Any,
     ]
 
 
-def test_without_a_count_in_it_goes_on_in_the_middle_of_the_bar(opened: Any) -> None:
+def test_without_a_count_in_it_goes_on_in_the_middle_of_the_bar(shared: Any) -> None:
     """Bar 3 begins after four seconds at 120; a pause at its third beat and a bit, of 3 seconds."""
-    page = opened("#countin=off&silent=none")
+    page = go_to(shared, "#countin=off&silent=none")
     whole = played(page, 12)
     paused = played(page, 15, (5.13, 8.13))
     assert [note for note in paused if note[2] < 5.13] == [n for n in whole if n[2] < 5.13]
@@ -74,8 +74,8 @@ def test_without_a_count_in_it_goes_on_in_the_middle_of_the_bar(opened: Any) -> 
     assert {note[0] for note in held} <= {"bass", "comping"}  # long notes go on
 
 
-def test_with_a_count_in_a_bar_is_counted_before_the_bar_where_it_stopped(opened: Any) -> None:
-    page = opened("#countin=on&silent=none")
+def test_with_a_count_in_a_bar_is_counted_before_the_bar_where_it_stopped(shared: Any) -> None:
+    page = go_to(shared, "#countin=on&silent=none")
     whole = played(page, 12)  # two seconds of count-in
     paused = played(page, 17, (7.13, 9.0))
     counted = [at for part, _, at, _ in paused if part == "count-in" and at > 8]
@@ -83,8 +83,8 @@ def test_with_a_count_in_a_bar_is_counted_before_the_bar_where_it_stopped(opened
     assert struck(paused, 10.9, 16.9) == after(whole, 5.9, 11.9, 5)
 
 
-def test_a_pause_in_the_count_in_counts_again(opened: Any) -> None:
-    page = opened("#countin=on&silent=none")
+def test_a_pause_in_the_count_in_counts_again(shared: Any) -> None:
+    page = go_to(shared, "#countin=on&silent=none")
     paused = played(page, 7, (1.2, 3.0))
     counted = [at for part, _, at, _ in paused if part == "count-in"]
     assert counted == pytest.approx([0, 0.5, 1, 3, 3.5, 4, 4.5], abs=ON_TIME)
@@ -96,21 +96,21 @@ def test_a_pause_in_the_count_in_counts_again(opened: Any) -> None:
     assert ticks[0] == 4 * page.evaluate("practice.track.beatTicks")  # bar 2
 
 
-def test_a_pause_in_the_ending_goes_on_with_the_ending(opened: Any) -> None:
+def test_a_pause_in_the_ending_goes_on_with_the_ending(shared: Any) -> None:
     """One round is over after 24 seconds."""
-    page = opened("#countin=off&rounds=1&silent=none")
+    page = go_to(shared, "#countin=off&rounds=1&silent=none")
     whole = played(page, 30)
     first = min(at for _, _, at, _ in whole if at > 23.9)
     paused = played(page, 34, (first + 0.05, first + 4.05))
     assert struck(paused, first + 4.05, 33) == after(whole, first + 0.05, 29, 4)
 
 
-def test_key_and_tempo_that_change_in_a_pause_are_those_that_it_goes_on_with(opened: Any) -> None:
-    page = opened("#countin=off&silent=none")
+def test_key_and_tempo_that_change_in_a_pause_are_those_that_it_goes_on_with(shared: Any) -> None:
+    page = go_to(shared, "#countin=off&silent=none")
     paused = played(page, 12, (5.0, 8.0), key=0, tempo=60)
     clicks = [at for part, _, at, _ in paused if part == "click" and at > 7.9]
     assert clicks[:4] == pytest.approx([8, 9, 10, 11], abs=ON_TIME)
-    other = opened("#countin=off&silent=none&key=C&tempo=60")
+    other = go_to(page, "#countin=off&silent=none&key=C&tempo=60")
     first = 2.6 * page.evaluate("4 * practice.track.beatTicks")  # notes that begin after the pause
     low, same = (
         [(pitch, tick) for part, pitch, _, tick in notes if part == "bass" and tick > first]
@@ -120,9 +120,9 @@ def test_key_and_tempo_that_change_in_a_pause_are_those_that_it_goes_on_with(ope
     assert low == same[: len(low)]
 
 
-def test_a_pause_just_before_the_next_round_steps_once(opened: Any) -> None:
+def test_a_pause_just_before_the_next_round_steps_once(shared: Any) -> None:
     """The player is a little ahead: it has gone over to the next round, which is not heard yet."""
-    page = opened("#countin=off&silent=none&faster=10&tempo=120")
+    page = go_to(shared, "#countin=off&silent=none&faster=10&tempo=120")
     played(page, 30, (23.9, 26.0))
     assert page.evaluate("practice.settings.tempo") == 130
 

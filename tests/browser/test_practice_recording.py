@@ -22,29 +22,27 @@ FIND_CLICK = """({ late, noise, echo }) => {
 
 
 def test_a_click_is_found_in_noise_and_before_its_echo_and_noise_alone_is_none(
-    opened: Any,
+    shared: Any,
 ) -> None:
-    page = opened()
     for late, noise, echo in ((0.02, 0, 0), (0.15, 0.03, 0), (0.3, 0.003, 1.3)):
-        found = page.evaluate(FIND_CLICK, {"late": late, "noise": noise, "echo": echo})
+        found = shared.evaluate(FIND_CLICK, {"late": late, "noise": noise, "echo": echo})
         assert found["late"] == pytest.approx(late, abs=0.0005)
         assert found["clear"] is None or found["clear"] > 10
-    assert page.evaluate(FIND_CLICK, {"late": 10, "noise": 0.03, "echo": 0})["clear"] < 10
+    assert shared.evaluate(FIND_CLICK, {"late": 10, "noise": 0.03, "echo": 0})["clear"] < 10
 
 
-def test_clicks_or_taps_that_disagree_tell_no_latency(opened: Any) -> None:
-    page = opened()
+def test_clicks_or_taps_that_disagree_tell_no_latency(shared: Any) -> None:
     asked = "(lates) => practice.latency.fromClicks(lates.map((late) => ({ late, clear: 50 })))"
-    good = page.evaluate(asked, [0.1, 0.101, 0.1, 0.102, 0.1, 0.4, 0.1, 0.099])
+    good = shared.evaluate(asked, [0.1, 0.101, 0.1, 0.102, 0.1, 0.4, 0.1, 0.099])
     assert good["latency"] == pytest.approx(0.1, abs=0.001)
-    assert page.evaluate(asked, [0.1, 0.2, 0.3, 0.1, 0.4, 0.25, 0.1, 0.35]) == {"reason": "apart"}
-    assert page.evaluate(asked, [0.1, 0.1, 0.1, 0.1]) == {"reason": "unheard"}
+    assert shared.evaluate(asked, [0.1, 0.2, 0.3, 0.1, 0.4, 0.25, 0.1, 0.35]) == {"reason": "apart"}
+    assert shared.evaluate(asked, [0.1, 0.1, 0.1, 0.1]) == {"reason": "unheard"}
     # Taps tell their median, unless they are uneven.
     asked = "(lates) => practice.latency.fromTaps(lates)"
-    even = page.evaluate(asked, [0.11, 0.12, 0.13, 0.12, 0.4, 0.12, 0.1, 0.14])
+    even = shared.evaluate(asked, [0.11, 0.12, 0.13, 0.12, 0.4, 0.12, 0.1, 0.14])
     assert even == {"latency": pytest.approx(0.12)}
-    assert page.evaluate(asked, [0, 0.3, 0.1, 0.4, 0.2, 0.45, 0, 0.3]) == {"reason": "uneven"}
-    assert page.evaluate(asked, [-0.03] * 8) == {"latency": 0}
+    assert shared.evaluate(asked, [0, 0.3, 0.1, 0.4, 0.2, 0.45, 0, 0.3]) == {"reason": "uneven"}
+    assert shared.evaluate(asked, [-0.03] * 8) == {"latency": 0}
 
 
 def test_without_a_microphone_one_sentence_says_so_and_the_band_still_plays(opened: Any) -> None:

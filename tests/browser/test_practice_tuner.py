@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -44,18 +44,7 @@ NOISES = [(None, False), (20.0, False), (20.0, True), (10.0, False)]
 """Decibels that the tone is above the noise, and whether that is pink."""
 
 
-@pytest.fixture(scope="module")
-def tool(browser: Any, practice_page: Path) -> Iterator[Any]:
-    """A page whose functions are tried; none of these tests changes it."""
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto(practice_page.as_uri())
-    page.wait_for_function("() => practice.ready")
-    yield page
-    context.close()
-
-
-def test_pitches_are_within_two_cents_for_strings_and_winds_in_noise(tool: Any) -> None:
+def test_pitches_are_within_two_cents_for_strings_and_winds_in_noise(shared: Any) -> None:
     rng = np.random.default_rng(1)
     true, sounds = [], []
     for kind, make in KINDS.items():
@@ -65,25 +54,25 @@ def test_pitches_are_within_two_cents_for_strings_and_winds_in_noise(tool: Any) 
             sounds.append(heard(sound, 0.7, rng, *NOISES[number % len(NOISES)]))
     off = [
         found and abs(cents(found, hertz))
-        for found, hertz in zip(pitches(tool, sounds), true, strict=True)
+        for found, hertz in zip(pitches(shared, sounds), true, strict=True)
     ]
     assert None not in off
     assert max(off) < EXACT
 
 
-def test_a_tone_that_is_nearly_all_octave_has_its_own_pitch(tool: Any) -> None:
+def test_a_tone_that_is_nearly_all_octave_has_its_own_pitch(shared: Any) -> None:
     rng = np.random.default_rng(2)
     tones = [
         wind(2 * hertz, 0.7, rng) + 0.2 * wind(hertz, 0.7, rng) for hertz in (41.2, 98.0, 146.8)
     ]
-    found = pitches(tool, [heard(tone, 0.7, rng, 30.0) for tone in tones])
+    found = pitches(shared, [heard(tone, 0.7, rng, 30.0) for tone in tones])
     assert found == pytest.approx([41.2, 98.0, 146.8], rel=0.001)
 
 
-def test_noise_and_silence_have_no_pitch(tool: Any) -> None:
+def test_noise_and_silence_have_no_pitch(shared: Any) -> None:
     rng = np.random.default_rng(3)
     hisses = [0.05 * noise(17_280, rng, pink=pink) for pink in (False, True) for _ in range(12)]
-    assert set(pitches(tool, [*hisses, np.zeros(17_280)])) == {None}
+    assert set(pitches(shared, [*hisses, np.zeros(17_280)])) == {None}
 
 
 STEADIED = """({ text, rate, from, step, size }) => {
@@ -105,11 +94,11 @@ def steadied(page: Any, sound: Sound) -> list[float | None]:
 
 
 @pytest.mark.parametrize(("hertz", "seconds"), [(LOW_B, 0.5), (LOW_E, 0.3), (TOP_E, 0.3)])
-def test_a_reading_comes_soon_after_the_stroke(tool: Any, hertz: float, seconds: float) -> None:
+def test_a_reading_comes_soon_after_the_stroke(shared: Any, hertz: float, seconds: float) -> None:
     rng = np.random.default_rng(4)
     tone = 0.2 * string(hertz, 0.8, rng)
     sound = np.concatenate([np.zeros(17_280), tone]) + 0.002 * noise(17_280 + len(tone), rng)
-    found = steadied(tool, sound)
+    found = steadied(shared, sound)
     assert found[0] is None
     soon = found[int(seconds * 20) :]
     assert None not in soon
@@ -117,11 +106,11 @@ def test_a_reading_comes_soon_after_the_stroke(tool: Any, hertz: float, seconds:
 
 
 @pytest.mark.parametrize("hertz", [41.2, A, TOP_E])
-def test_a_steady_tone_is_read_without_jitter(tool: Any, hertz: float) -> None:
+def test_a_steady_tone_is_read_without_jitter(shared: Any, hertz: float) -> None:
     rng = np.random.default_rng(5)
     tone = wind(hertz, 1.5, rng)
     sound = tone + 0.1 * np.sqrt(np.mean(tone**2)) * noise(len(tone), rng)  # 20 dB
-    found = steadied(tool, 0.1 * sound)[4:]
+    found = steadied(shared, 0.1 * sound)[4:]
     assert cents(max(found), min(found)) < 1
 
 
@@ -152,12 +141,6 @@ def test_the_harmonic_over_fret_twelve_tunes_its_string(opened: Any) -> None:
     assert aims(page, 41.203, 82.407) == [(4, 0), (4, 0)]
 
 
-def test_both_tuners_follow_the_form_s_a(opened: Any, crowded_page: Path) -> None:
-    page = opened("#show=guitar", crowded_page)
-    assert aims(page, 108.0) == [(5, 0)]
-    assert "A is 432 Hz" in page.text_content("#tuner-about")
-
-
 TONES = """async ({ strings, instrument, seconds }) => {
   const { track, sounds } = practice;
   const context = new OfflineAudioContext(1, strings.length * seconds * 44100, 44100);
@@ -177,15 +160,20 @@ TONES = """async ({ strings, instrument, seconds }) => {
 }"""
 
 
-@pytest.mark.parametrize(
-    ("instrument", "strings"),
-    [("bass", [23, 28, 33, 38, 43]), ("guitar", [40, 45, 50, 55, 59, 64])],
-)
-def test_notes_to_tune_by_are_exact_to_a_cent(
-    opened: Any, crowded_page: Path, instrument: str, strings: list[int]
+def test_tuner_and_notes_to_tune_by_follow_the_form_s_a_to_a_cent(
+    opened: Any, crowded_page: Path
 ) -> None:
+    page = opened("#show=guitar", crowded_page)
+    assert aims(page, 108.0) == [(5, 0)]
+    assert "A is 432 Hz" in page.text_content("#tuner-about")
+    check_tones(page, "bass", [23, 28, 33, 38, 43])
+    check_tones(page, "guitar", [40, 45, 50, 55, 59, 64])
+
+
+def check_tones(page: Any, instrument: str, strings: list[int]) -> None:
+    """The notes to tune strings by, of a page whose A is 432 Hz."""
     wish = {"strings": strings, "instrument": instrument, "seconds": 1}
-    text = opened(path=crowded_page).evaluate(TONES, wish)
+    text = page.evaluate(TONES, wish)
     sound = np.frombuffer(base64.b64decode(text), "<f4").reshape(len(strings), 44_100)
     assert 0.02 < np.abs(sound).max(axis=1).min() <= np.abs(sound).max() < 0.25  # softly
     for pitch, tone in zip(strings, sound, strict=True):
