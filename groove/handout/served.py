@@ -15,6 +15,8 @@ from groove.handout.web import allowed, filled
 
 APP, WORKER, ICON = "app.webmanifest", "offline.js", "icon.png"
 """The names of the files beside the pages; ``site/link.js`` names the first two as well."""
+OVERVIEW = "index.html"
+"""The page of the folder that leads to all of its files."""
 ICON_PIXELS = 512
 PAPER, STRONG = "#eef1f5", "#83264f"
 """Colours of ``web.css`` in its light theme."""

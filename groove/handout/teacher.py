@@ -67,5 +67,7 @@ def remarks_html(voice: TeacherVoice) -> str:
 
 
 def invite_html(voice: TeacherVoice) -> str:
-    """A paragraph with the last line to the student."""
-    return f'\n<p class="invite">{escape(voice.invite)}</p>' if voice.invite else ""
+    """A paragraph with the last line to the student, a link where the teacher has an address."""
+    words = escape(voice.invite)
+    line = f'<a href="{escape(voice.link)}">{words}</a>' if voice.link else words
+    return f'\n<p class="invite">{line}</p>' if voice.invite else ""

@@ -149,9 +149,37 @@ def test_chart_files_plan_and_practice_page_are_those_of_the_choice(opened: Any)
     ]
     page.wait_for_function("() => document.querySelector('#picture img').naturalWidth > 0")
     assert _names([page.get_attribute("#picture img", "src")]) == ["short-way_B-flat_chart-Bb.svg"]
-    assert page.inner_text("#practise") == "Practise in C at 90"
+    assert page.inner_text("#opens") == "It opens in C at 90."
     assert page.evaluate("practise.hash") == "#key=Bb&tempo=90&for=Bb"
     assert "C7 (C E G B♭)" in page.text_content("#plan-steps")  # as a B flat instrument reads it
+
+
+def test_the_button_opens_the_practice_page_as_chosen_and_it_leads_back(opened: Any) -> None:
+    page = opened()
+    _choose(page, "key", "11_B-flat")
+    _choose(page, "tempo", "90")
+    page.click("text=Open the practice page")
+    page.wait_for_function("() => globalThis.practice?.ready")
+    assert page.input_value("#tempo") == "90"
+    assert page.locator("#key option:checked").inner_text().startswith("B♭")
+    page.evaluate("document.getElementById('overview').click()")  # in the drawer, on a phone
+    page.wait_for_url("**/index.html")
+    assert page.is_checked("[name=key][value='11_B-flat']")
+
+
+def test_a_tempo_of_the_plan_opens_the_practice_page_at_it(opened: Any) -> None:
+    page = opened()
+    _choose(page, "key", "11_B-flat")
+    page.select_option("[name=reader]", "Bb")
+    first, *_, last = page.locator("#plan-rungs a").all()
+    start = first.inner_text()
+    assert f"Start at {start}" in page.inner_text("#plan-tempo")
+    assert last.inner_text() == "120"
+    assert first.get_attribute("aria-label") == f"Play at {start}"
+    assert first.evaluate("(link) => link.hash") == f"#key=Bb&tempo={start}&for=Bb"
+    first.click()
+    page.wait_for_function("() => globalThis.practice?.ready")
+    assert page.input_value("#tempo") == start
 
 
 def test_a_choice_is_kept_and_an_address_with_one_comes_first(opened: Any, overview: Path) -> None:

@@ -74,7 +74,7 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
         ("button", "Hear A major pentatonic"),
         ("button", "Scale, as it is drawn, over D7"),
         ("button", "Arpeggio of D7"),
-        ("button", "How to practise"),
+        ("button", "Practice plan"),
         *(("checkbox", f"{step.title}, {step.minutes} min") for step in PLAN.steps),
         *(
             entry

@@ -2,6 +2,7 @@
 
 import io
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree as ET
@@ -125,7 +126,13 @@ class Tags(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.append(tag)
-        assert {name for name, _ in attrs} <= {"class", "href", "id", "aria-labelledby"}
+        assert {name for name, _ in attrs} <= {
+            "class",
+            "href",
+            "id",
+            "aria-labelledby",
+            "data-open",
+        }
 
     def handle_data(self, data: str) -> None:
         self.text += data
@@ -134,8 +141,15 @@ class Tags(HTMLParser):
 def test_hostile_text_is_text_in_html(bad: Form) -> None:
     voice, read = voice_of(bad.lesson), Tags()
     read.feed(byline_html(voice) + remarks_html(voice) + invite_html(voice))
-    assert read.tags == ["p", "a", "section", "h2", "p", "p", "p"]
+    assert read.tags == ["p", "a", "section", "h2", "p", "p", "p", "a"]
     assert read.text.count(HOSTILE) == 4
+
+
+def test_the_last_line_is_a_link_to_the_teacher_where_there_is_an_address(form: Form) -> None:
+    voice = voice_of(form.lesson)
+    assert invite_html(voice) == f'\n<p class="invite"><a href="{LINK}">{INVITE}</a></p>'
+    alone = invite_html(replace(voice, link=""))
+    assert alone == f'\n<p class="invite">{INVITE}</p>'
 
 
 def test_hostile_text_is_text_in_svg_markdown_and_musicxml(bad: Form) -> None:

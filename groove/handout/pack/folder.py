@@ -21,10 +21,11 @@ from pathlib import Path
 from typing import Any
 
 from groove.errors import GrooveError
+from groove.handout.served import OVERVIEW
 
 STATE = ".groove-pack"
 MANIFEST = "manifest.json"
-INDEX = "index.html"
+INDEX = OVERVIEW
 CREDITS = "CREDITS.txt"
 FORMAT = 1
 _NAMES, _RECORD = "names.json", "done-"

@@ -152,6 +152,12 @@ def link(piece: Piece) -> str:
     return quote(piece.path)
 
 
+def practice_link(page: Piece, in_key: KeyFolder, tempo: float, reader: str) -> str:
+    """The address of the practice page in a key and at a tempo, as a reader reads it."""
+    asked = f"#key={quote(in_key.form.key.symbol)}&amp;tempo={tempo:g}"
+    return link(page) + asked + ("" if reader == "concert" else f"&amp;for={SHORT[reader]}")
+
+
 def capital(words: str) -> str:
     """Words with a capital at their beginning."""
     return words[:1].upper() + words[1:]

@@ -28,6 +28,7 @@ from groove.handout.pack.listing import (
     link,
     listing,
     mix_name,
+    practice_link,
     seconds_of,
     tempo_words,
 )
@@ -77,7 +78,6 @@ def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
         "page_title": escape(said("pack", "head.title", title=plan.form.title)),
         "title": escape(plan.form.title),
         "facts": escape(_in_short(plan.form)),
-        "page": link(plan.page.pieces[0]),
         "zip": quote(plan.zip_name),
         "credits": CREDITS,
         "manifest": MANIFEST,
@@ -85,12 +85,12 @@ def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
         "sound": escape(_sound(fonts)),
         "cautions": cautions_html(),
         "teacher": byline_html(voice),
-        "week": week.html(plan.form.lesson, voice, in_key.folder, reader),
+        "week": week.html(plan, voice, in_key, reader),
         "invite": invite_html(voice),
         "choice": _choice(plan, in_key, track),
         "player": _player(track, facts),
-        "practise": escape(_practise(in_key, track, reader)),
-        "practise_link": f"{link(plan.page.pieces[0])}{_asked(in_key, track, reader)}",
+        "opens": escape(_opens(in_key, track, reader)),
+        "page": practice_link(plan.page.pieces[0], in_key, track.form.tempo, reader),
         "chart": _chart(in_key),
         "take": entries(_taken(in_key, track), facts),
         "data": json_html(_data(plan) | week.data()),
@@ -109,12 +109,16 @@ def _words() -> dict[str, str]:
 def _data(plan: PackPlan) -> dict[str, Any]:
     """The data of the page's program: title, teacher and the sentences that it fills."""
     words = words_of("pack")
-    said_by_program = ("play", "pause", "time", "practise", "album", "missing")
+    said_by_program = ("play", "pause", "time", "album", "missing")
     return {
         "title": plan.form.title,
         "teacher": plan.form.lesson.teacher,
         "words": {name: words["play"][name] for name in said_by_program}
-        | {"alt": words["chart"]["alt"], "listen": words_of("plan")["session"]["listen"]},
+        | {
+            "opens": words["head"]["opens"],
+            "alt": words["chart"]["alt"],
+            "rung": words_of("page")["practise"]["rung"],
+        },
     }
 
 
@@ -217,15 +221,10 @@ def _player(track: Task, facts: Mapping[str, Facts]) -> str:
     )
 
 
-def _practise(in_key: KeyFolder, track: Task, reader: str) -> str:
+def _opens(in_key: KeyFolder, track: Task, reader: str) -> str:
+    """Key and tempo with which the practice page opens."""
     key = key_symbol(READERS[reader].key(in_key.form.key))
-    return said("pack", "play.practise", key=key, tempo=f"{track.form.tempo:g}")
-
-
-def _asked(in_key: KeyFolder, track: Task, reader: str) -> str:
-    """Key, tempo and reader as the fragment of the practice page's address."""
-    asked = f"#key={quote(in_key.form.key.symbol)}&amp;tempo={track.form.tempo:g}"
-    return asked + ("" if reader == "concert" else f"&amp;for={SHORT[reader]}")
+    return said("pack", "head.opens", key=key, tempo=f"{track.form.tempo:g}")
 
 
 def _chart(in_key: KeyFolder) -> str:

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from groove.form.lesson_fields import LessonFields
-from groove.handout.pack.listing import SHORT
-from groove.handout.pack.plan import KeyFolder, PackPlan
+from groove.handout.pack.listing import SHORT, practice_link
+from groove.handout.pack.plan import KeyFolder, PackPlan, Piece
 from groove.handout.sheet.sheet import write_sheet
+from groove.lesson.blocks import heading_of
 from groove.lesson.practice_plan import Plan
 from groove.lesson.voice import TeacherVoice
 from groove.wording import said, words_of
@@ -26,11 +26,14 @@ class Week:
 
     plans: Mapping[tuple[str, str], Plan]
 
-    def html(self, lesson: LessonFields, voice: TeacherVoice, folder: str, reader: str) -> str:
+    def html(self, pack: PackPlan, voice: TeacherVoice, in_key: KeyFolder, reader: str) -> str:
         """A section with remarks and the plan of one key; nothing where there is neither."""
         remarks = "".join(f"\n<p>{escape(words)}</p>" for words in voice.remarks)
-        plan = self.plans.get((folder, reader))
-        steps = _plan_html(plan, lesson.remarks_at(PLAN)) if plan else ""
+        remarks = remarks and f"\n<h3>{escape(heading_of('remarks'))}</h3>{remarks}"
+        plan, steps = self.plans.get((in_key.folder, reader)), ""
+        if plan:
+            ladder = _ladder_html(plan, pack.page.pieces[0], in_key, reader)
+            steps = _plan_html(plan, pack.form.lesson.remarks_at(PLAN), ladder)
         if not remarks + steps:
             return ""
         title = escape(said("pack", "week.title"))
@@ -41,7 +44,8 @@ class Week:
 
     def data(self) -> dict[str, Any]:
         """The plans for JSON: all sentences, each once, and by key and reader those of
-        session and tempo, and, of each step, its minutes, title, task and what to listen for."""
+        session and tempo, and, of each step, its minutes, title, task and what to listen for;
+        ladder: the tempi themselves."""
         numbers: dict[str, int] = {}
 
         def numbered(sentence: str) -> int:
@@ -56,6 +60,7 @@ class Week:
                     + [numbered(step.words), numbered(step.listen)]
                     for step in plan.steps
                 ],
+                "ladder": list(plan.ladder),
             }
             for (folder, reader), plan in self.plans.items()
         }
@@ -83,9 +88,21 @@ def _plans(in_key: KeyFolder) -> dict[str, Plan]:
     return {reader: made.guide.plan for reader, made in sheets.items() if PLAN in made.blocks}
 
 
-def _plan_html(plan: Plan, remarks: tuple[str, ...]) -> str:
+def _ladder_html(plan: Plan, page: Piece, in_key: KeyFolder, reader: str) -> str:
+    """A paragraph with each tempo of a plan, a link that opens the practice page at it."""
+    rungs = " ".join(
+        f'<a href="{practice_link(page, in_key, tempo, reader)}" '
+        f'aria-label="{escape(said("page", "practise.rung", tempo=tempo))}">{tempo}</a>'
+        for tempo in plan.ladder
+    )
+    title = escape(said("page", "practise.ladder"))
+    return f'<p id="plan-ladder">{title} <span id="plan-rungs">{rungs}</span></p>'
+
+
+def _plan_html(plan: Plan, remarks: tuple[str, ...], ladder: str) -> str:
     minutes = sum(step.minutes for step in plan.steps)
-    summary = escape(said("pack", "week.plan", minutes=minutes, steps=len(plan.steps)))
+    title = heading_of(PLAN)
+    summary = escape(said("pack", "week.plan", plan=title, minutes=minutes, steps=len(plan.steps)))
     own = "".join(f"\n<p>{escape(words)}</p>" for words in remarks)
     listen = escape(words_of("plan")["session"]["listen"])
     steps = "".join(
@@ -99,7 +116,7 @@ def _plan_html(plan: Plan, remarks: tuple[str, ...]) -> str:
     return (
         f'\n<details id="plan" open><summary>{summary}</summary>{own}\n'
         f'<p id="plan-session">{escape(plan.session)}</p>\n<ol id="plan-steps">{steps}</ol>\n'
-        f'<p id="plan-tempo">{escape(" ".join(plan.tempo_words))}</p>\n</details>'
+        f'<p id="plan-tempo">{escape(" ".join(plan.tempo_words))}</p>\n{ladder}\n</details>'
     )
 
 

@@ -15,9 +15,9 @@ from typing import Any
 
 from groove.handout.modules import joined
 from groove.handout.practice.deflated import deflated
-from groove.handout.served import link_script, site_policy
+from groove.handout.served import OVERVIEW, link_script, site_policy
 from groove.handout.web import allowed, common_style, filled, policy_of
-from groove.wording import words_of
+from groove.wording import said, words_of
 
 ENTRY, PHRASES = "main.js", "phrases.js"
 """The page's program, and that of the teacher's phrases, which stands in pages with some."""
@@ -61,7 +61,8 @@ def styles(*, phrases: bool = True) -> list[str]:
 
 def page_html(texts: dict[str, str], data: dict[str, Any], *, served: bool = False) -> str:
     """The page. texts, data: HTML and values for JSON, by the names of their places. served: with
-    what it needs to be installed from a site, see groove.handout.served.
+    a link to the overview beside it, and with what it needs to be installed from a site, see
+    groove.handout.served.
 
     The policy in its head allows its own scripts and style, and what those write for the threads of
     clock and audio, and nothing from elsewhere.
@@ -83,11 +84,16 @@ def page_html(texts: dict[str, str], data: dict[str, Any], *, served: bool = Fal
     }
     scripts = {"check": check, "open": opening, "program": deflated(code)}
     scripts["site"] = f'<script type="module">{link_script()}</script>' if served else ""
+    scripts["overview"] = _overview_link() if served else ""
     words = words_html()
     places = {"policy": policy_of(policy, site_policy() if served else {}), "style": style}
     places |= scripts | texts | words
     places |= {name: deflated(_json(value)) for name, value in data.items()}
     return filled(_read("page.html"), places | _panels(words))
+
+
+def _overview_link() -> str:
+    return f'<p><a id="overview" href="{OVERVIEW}">{escape(said("page", "foot.overview"))}</a></p>'
 
 
 def _panels(words: dict[str, str]) -> dict[str, str]:

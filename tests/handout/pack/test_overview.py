@@ -16,8 +16,12 @@ from groove.handout.pack.keys import in_keys, read_keys, read_tempos
 from groove.handout.pack.overview import Facts, index_html
 from groove.handout.pack.papers import read_papers
 from groove.handout.pack.plan import plan_pack
+from groove.handout.practice.inline import words_html
 from groove.handout.sheet.sheet import write_sheet
+from groove.handout.teacher import remarks_html
+from groove.lesson.blocks import heading_of
 from groove.lesson.request import Request
+from groove.lesson.voice import voice_of
 from groove.sound.options import wanted
 from groove.sound.synth.soundfonts import find_fonts
 from groove.wording import worded
@@ -99,7 +103,8 @@ def test_the_page_opens_in_the_key_and_at_the_tempo_of_the_form() -> None:
     page = _overview("C,D,Bb", "90,110,130", choruses=1, key="D", tempo=110)
     assert re.findall(r'value="([^"]*)" aria-label="[^"]*" checked', page) == ["03_D", "110"]
     assert re.search(r'<audio [^>]*src="([^"]*)"', page)[1] == "03_D/one-chord-vamp_D_110.mp3"
-    assert 'id="practise" href="one-chord-vamp_practice.html#key=D&amp;tempo=110"' in page
+    assert 'href="one-chord-vamp_practice.html#key=D&amp;tempo=110" aria-describedby' in page
+    assert '<span id="opens">It opens in D at 110.</span>' in page
 
 
 def test_twelve_keys_at_three_tempi_are_one_player_and_one_folded_list() -> None:
@@ -125,6 +130,32 @@ def test_the_week_has_the_remarks_and_the_plan_with_its_minutes(tmp_path: Path) 
         assert f"<p>{said}</p>" in week or f": {said}</p>" in week
     steps = re.findall(r'"minutes">(\d+) min</span> <div><strong>(.*?)\.</strong>', week)
     assert steps == [(str(step.minutes), step.title) for step in plan.steps]
+
+
+@pytest.mark.parametrize("language", ["english", "german"])
+def test_remarks_and_plan_have_the_names_of_sheet_and_practice_page(
+    tmp_path: Path, language: str
+) -> None:
+    form = taught(tmp_path)
+    if language == "german":
+        form = groove.read_form(tmp_path / "taught.toml", words=language)
+    week = _week(_page_of(form))
+    with worded(form.lesson.words):
+        remarks, plan = heading_of("remarks"), heading_of("plan")
+        assert words_html()["words.practise.title"] == plan
+        assert f">{remarks}</h2>" in remarks_html(voice_of(form.lesson))
+    assert f"<h3>{remarks}</h3>" in week
+    assert f"<summary>{plan}: " in week
+
+
+def test_the_tempi_of_the_plan_are_links_to_the_practice_page(tmp_path: Path) -> None:
+    form = taught(tmp_path)
+    rungs = re.findall(
+        r'<a href="taught_practice.html#key=A&amp;tempo=(\d+)" '
+        r'aria-label="Play at (\d+)">(\d+)</a>',
+        _week(_page_of(form, keys="A", tempos=f"{form.tempo:g}")),
+    )
+    assert rungs == [(str(tempo),) * 3 for tempo in write_sheet(form).guide.plan.ladder]
 
 
 def test_the_plan_is_that_of_the_learner_and_left_out_where_the_sheet_has_none() -> None:

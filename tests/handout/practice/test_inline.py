@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from groove.handout.practice.inline import PANELS, script, sources, styles
+from groove.handout.practice.inline import PANELS, page_html, script, sources, styles
 from groove.handout.web import allowed
+from tests.browser.practice_material import TEXTS
 from tests.handout.practice.page_material import text_in
 
 SOURCES = Path(str(sources()))
@@ -85,3 +86,12 @@ def test_comments_on_lines_of_their_own_stay_out_of_the_page() -> None:
 def test_the_program_of_phrases_is_in_pages_with_phrases_alone() -> None:
     assert 'modules["phrases.js"]' in script()
     assert 'modules["phrases.js"]' not in script(phrases=False)
+
+
+def test_only_a_page_of_a_pack_leads_to_the_overview_beside_it() -> None:
+    link = '<a id="overview" href="index.html">All files of this lesson</a>'
+    alone, in_a_pack = (
+        page_html(TEXTS, {"track": {}, "sounds": {}}, served=s) for s in (False, True)
+    )
+    assert link in in_a_pack
+    assert "index.html" not in alone

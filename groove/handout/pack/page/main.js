@@ -4,7 +4,7 @@ import { Choice } from "./choice.js";
 import { Files } from "./files.js";
 import { Missing } from "./missing.js";
 import { Player } from "./player.js";
-import { filled, showChart, showPlan, showTaken } from "./shown.js";
+import { asked, filled, showChart, showPlan, showTaken } from "./shown.js";
 
 const at = (id) => document.getElementById(id);
 const data = JSON.parse(at("data").textContent);
@@ -23,10 +23,9 @@ function show() {
   }));
   showChart(at("picture"), papers, filled(data.words.alt, { key: key.name }));
   showTaken(at("taken"), track, papers, mix);
-  showPlan(at("plan"), data, key.folder, reader);
-  const link = at("practise");
-  link.textContent = filled(data.words.practise, { key: papers.written, tempo: track.tempo });
-  link.hash = `key=${encodeURIComponent(key.symbol)}&tempo=${track.tempo}${reader === "C" ? "" : `&for=${reader}`}`;
+  at("practise").hash = asked(key, track.tempo, reader);
+  at("opens").textContent = filled(data.words.opens, { key: papers.written, tempo: track.tempo });
+  showPlan(at("plan"), data, key, reader, at("practise"));
 }
 
 function prepareForPrint() {
