@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tests.browser.practice_material import HEAR, ON_TIME, beats, sound_of, wait_for_beats
+from tests.browser.practice_material import HEAR, ON_TIME, beats, go_to, sound_of, wait_for_beats
 
 OUT_OF_SIGHT = """() => {
   Object.defineProperty(document, 'hidden', { get: () => true });
@@ -124,8 +124,8 @@ def test_after_the_device_slept_the_music_waits_where_it_was(opened: Any) -> Non
 
 
 @pytest.mark.parametrize("rate", [24000, 48000, 96000])
-def test_it_sounds_the_same_at_other_sample_rates(opened: Any, rate: int) -> None:
-    page = opened("#tempo=120&countin=off")
+def test_it_sounds_the_same_at_other_sample_rates(shared: Any, rate: int) -> None:
+    page = go_to(shared, "#tempo=120&countin=off")
     usual, other = (sound_of(page, 4, rate=each) for each in (44100, rate))
     assert len(other) == 4 * rate
     hundredths = [

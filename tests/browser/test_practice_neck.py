@@ -17,7 +17,7 @@ from groove.lesson.guide import write_guide
 from groove.theory.chords import parse_chord
 from groove.theory.keys import twelve_keys
 from groove.theory.symbols import signs
-from tests.browser.practice_material import FORM
+from tests.browser.practice_material import FORM, go_to
 
 MATERIALS = [
     arpeggio(parse_chord("Eb7")),
@@ -37,7 +37,7 @@ def fifths(pitch_class: int) -> int:
     return pitch_class * 7 % 12
 
 
-def test_the_notes_under_a_hand_are_those_of_the_program(opened: Any) -> None:
+def test_the_notes_under_a_hand_are_those_of_the_program(shared: Any) -> None:
     asked = [
         (name, material, fret)
         for name, tuning in tunings().items()
@@ -48,15 +48,15 @@ def test_the_notes_under_a_hand_are_those_of_the_program(opened: Any) -> None:
         [name, [fifths(tone.pitch_class) for tone in material.tones], fret]
         for name, material, fret in asked
     ]
-    drawn = opened().evaluate(UNDER, as_classes)
+    drawn = go_to(shared, "#key=A").evaluate(UNDER, as_classes)
     for (name, material, fret), dots in zip(asked, drawn, strict=True):
         ours = at_fret(tunings()[name], material, fret).dots
         assert dots == [[dot.string, dot.fret] for dot in ours], (name, material.title, fret)
 
 
-def test_the_usual_position_and_the_five_are_those_of_the_program(opened: Any) -> None:
+def test_the_usual_position_and_the_five_are_those_of_the_program(shared: Any) -> None:
     form = read_form("twelve-bar", **FORM)
-    page = opened()
+    page = go_to(shared, "#key=A")
     for number, key in list(enumerate(twelve_keys(form.key)))[::4]:
         chords = dict.fromkeys(slot.chord for slot in chorus_slots(in_key(form, key)))
         home = scale(key.tonic, "minor pentatonic")
@@ -85,12 +85,12 @@ SHOWN = """([scale, key, distinct]) => {
 
 @pytest.mark.parametrize("key", [9, 3])
 def test_scales_are_those_of_the_guide_with_their_chord_tones_and_their_notes_to_pass(
-    opened: Any, key: int
+    shared: Any, key: int
 ) -> None:
     form = read_form("twelve-bar", **FORM)
     guide = write_guide(in_key(form, twelve_keys(form.key)[key]))
     whole = [choice for choice in guide.choices if not choice.over]
-    page = opened()
+    page = go_to(shared, "#key=A")
     for chord, entry in enumerate(guide.chords):
         known = [(choice.root, choice.scale) for choice in whole]
         own = [each for each in entry.choices[1:] if (each.root, each.scale) not in known]
@@ -159,9 +159,9 @@ def test_instrument_tuning_hand_and_position_change_in_the_page(opened: Any) -> 
     [("C", "A", "treble"), ("F", "E", "treble"), ("bass", "A", "bass"), ("Eb", "F♯", "treble")],
 )
 def test_the_staff_is_in_the_reader_s_key_and_clef(
-    opened: Any, reader: str, first: str, clef: str
+    shared: Any, reader: str, first: str, clef: str
 ) -> None:
-    page = opened(f"#show=staff&for={reader}&scale=own-1")
+    page = go_to(shared, f"#show=staff&for={reader}&scale=own-1")
     assert page.locator(".now .tones b").first.inner_text().split()[0][: len(first)] == first
     glyph = page.evaluate("(name) => practice.track.glyphs[name][1]", f"{clef} clef")
     assert page.locator(".now .staff .glyph").first.get_attribute("d") == glyph

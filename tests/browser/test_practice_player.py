@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from tests.browser.practice_material import go_to
+
 PUMP = """
 ({ seconds, at, key, keyAtStart, seed, machines }) => {
   const { track, settings } = practice;
@@ -83,11 +85,11 @@ def pump(page: Any, seconds: float, **wishes: Any) -> Any:
 
 @pytest.mark.parametrize("at", [3.9, 4.5])
 def test_after_a_change_of_key_all_is_as_if_it_had_been_so_from_the_start(
-    opened: Any, at: float
+    shared: Any, at: float
 ) -> None:
     """Bars 1 and 2 at 120 last four seconds: one change comes just before the next round begins,
     when some of that has been handed on already, the other in the middle of it."""
-    page = opened("#tempo=120&bars=1-2&countin=off")
+    page = go_to(shared, "#tempo=120&bars=1-2&countin=off")
     changed = pump(page, 10, at=at, key=3)["voices"]
     steady = pump(page, 10, keyAtStart=3)["voices"]
 

@@ -21,6 +21,7 @@ from tests.browser.practice_material import (
     ON_TIME,
     beats,
     energies,
+    go_to,
     notes_of,
     semitones_apart,
     sound_of,
@@ -75,8 +76,8 @@ def _milliseconds_to_sound(page: Any) -> float:
 
 
 @pytest.mark.parametrize("tempo", [40, 97, 240])
-def test_beats_are_scheduled_at_the_tempo(opened: Any, tempo: int) -> None:
-    page = opened(f"#tempo={tempo}&countin=off&silent=none")
+def test_beats_are_scheduled_at_the_tempo(shared: Any, tempo: int) -> None:
+    page = go_to(shared, f"#tempo={tempo}&countin=off&silent=none")
     notes = notes_of(page, 9)
     gaps = [after - before for before, after in pairwise(beats(notes))]
     assert gaps == pytest.approx([60 / tempo] * len(gaps), abs=ON_TIME)
@@ -111,8 +112,8 @@ def test_slower_is_more_swung_and_straighter_is_faster(browser: Any, tmp_path: P
     page.close()
 
 
-def test_clicks_are_heard_when_they_are_scheduled(opened: Any) -> None:
-    page = opened("#tempo=100&countin=off&silent=none")
+def test_clicks_are_heard_when_they_are_scheduled(shared: Any) -> None:
+    page = go_to(shared, "#tempo=100&countin=off&silent=none")
     sound = sound_of(page, 6, silent=("drums", "bass", "comping"))
     loud = np.abs(sound) > 0.02
     starts = [i for i in np.nonzero(loud)[0] if not loud[max(0, i - 8000) : i].any()]
@@ -120,8 +121,8 @@ def test_clicks_are_heard_when_they_are_scheduled(opened: Any) -> None:
     assert len(starts) == 10
 
 
-def test_a_change_of_tempo_is_taken_up_while_it_plays(opened: Any) -> None:
-    page = opened("#tempo=120&countin=off")
+def test_a_change_of_tempo_is_taken_up_while_it_plays(shared: Any) -> None:
+    page = go_to(shared, "#tempo=120&countin=off")
     notes = notes_of(page, 9, 4, tempo=180)
     gaps = [after - before for before, after in pairwise(beats(notes))]
     assert gaps[:7] == pytest.approx([1 / 2] * 7, abs=ON_TIME)
@@ -133,11 +134,11 @@ def test_a_change_of_tempo_is_taken_up_while_it_plays(opened: Any) -> None:
 
 @pytest.mark.parametrize("ahead", [0.25, 2.5])
 def test_a_change_of_tempo_is_heard_at_once_however_much_was_handed_on(
-    opened: Any, ahead: float
+    shared: Any, ahead: float
 ) -> None:
     """2.5 seconds are handed on while the page is hidden. At 4.2 seconds and 120 beats a minute,
     0.3 seconds of the beat are left, which take two thirds of that at 180."""
-    page = opened("#tempo=120&countin=off&silent=none")
+    page = go_to(shared, "#tempo=120&countin=off&silent=none")
     notes = notes_of(page, 12, 4.2, ahead, tempo=180)
     gaps = [after - before for before, after in pairwise(beats(notes))]
     assert gaps[:8] == pytest.approx([1 / 2] * 8, abs=ON_TIME)
@@ -145,8 +146,8 @@ def test_a_change_of_tempo_is_heard_at_once_however_much_was_handed_on(
     assert gaps[9:] == pytest.approx([1 / 3] * len(gaps[9:]), abs=ON_TIME)
 
 
-def test_a_change_of_tempo_leaves_out_no_note_and_strikes_none_twice(opened: Any) -> None:
-    page = opened("#tempo=120&countin=off")
+def test_a_change_of_tempo_leaves_out_no_note_and_strikes_none_twice(shared: Any) -> None:
+    page = go_to(shared, "#tempo=120&countin=off")
 
     def struck(notes: list[dict[str, Any]]) -> list[tuple[str, float, int]]:
         played = [(n["part"], round(n["tick"]), n["pitch"]) for n in notes if n["tick"] < 30_000]
@@ -160,9 +161,9 @@ def test_a_change_of_tempo_leaves_out_no_note_and_strikes_none_twice(opened: Any
 
 
 @pytest.mark.parametrize("at", [4.3, 5.9])
-def test_other_bars_begin_at_the_next_bar_line(opened: Any, at: float) -> None:
+def test_other_bars_begin_at_the_next_bar_line(shared: Any, at: float) -> None:
     """In bar 3 of two seconds each; at 5.9 seconds the beginning of bar 4 was handed on already."""
-    page = opened("#tempo=120&countin=off&silent=none")
+    page = go_to(shared, "#tempo=120&countin=off&silent=none")
     notes = notes_of(page, 12, at, bars=[9, 12])
     gaps = [after - before for before, after in pairwise(beats(notes))]
     assert gaps == pytest.approx([1 / 2] * len(gaps), abs=ON_TIME)
@@ -171,9 +172,9 @@ def test_other_bars_begin_at_the_next_bar_line(opened: Any, at: float) -> None:
     assert bars == [1, 2, 3, 9, 10, 11]
 
 
-def test_a_change_of_key_sounds_the_new_key_while_it_plays(opened: Any, tmp_path: Path) -> None:
+def test_a_change_of_key_sounds_the_new_key_while_it_plays(shared: Any, tmp_path: Path) -> None:
     """Compared with our own rendering in E flat, by the energy of the pitch classes (librosa)."""
-    page = opened("#tempo=120&countin=off")
+    page = go_to(shared, "#tempo=120&countin=off")
     sound = sound_of(page, 16, 8, silent=("drums", "click"), key=3)
     own = _own_sound("Eb", tmp_path)[: len(sound)]
     change, heard_by = 8 * 44100, int(8.2 * 44100)
@@ -194,8 +195,8 @@ def _alike(one: np.ndarray, other: np.ndarray) -> float:
     return float(np.corrcoef(energies(one), energies(other))[0, 1])
 
 
-def test_bars_are_repeated_without_a_seam(opened: Any) -> None:
-    page = opened("#tempo=240&bars=9-12&countin=off")
+def test_bars_are_repeated_without_a_seam(shared: Any) -> None:
+    page = go_to(shared, "#tempo=240&bars=9-12&countin=off")
     notes = notes_of(page, 14)
     gaps = [after - before for before, after in pairwise(beats(notes))]
     assert gaps == pytest.approx([0.25] * len(gaps), abs=ON_TIME)
@@ -205,16 +206,16 @@ def test_bars_are_repeated_without_a_seam(opened: Any) -> None:
     assert choruses == {0, 1, 2, 3}  # a new one each time
 
 
-def test_after_the_last_chorus_comes_the_first_without_a_seam(opened: Any) -> None:
-    page = opened("#tempo=240&countin=off")
+def test_after_the_last_chorus_comes_the_first_without_a_seam(shared: Any) -> None:
+    page = go_to(shared, "#tempo=240&countin=off")
     notes = notes_of(page, 55)
     gaps = [after - before for before, after in pairwise(beats(notes))]
     assert len(gaps) > 4 * 48
     assert gaps == pytest.approx([0.25] * len(gaps), abs=ON_TIME)
 
 
-def test_each_round_is_faster_and_in_the_next_key(opened: Any) -> None:
-    page = opened("#tempo=200&bars=1-2&countin=off&faster=10&next=fourths")
+def test_each_round_is_faster_and_in_the_next_key(shared: Any) -> None:
+    page = go_to(shared, "#tempo=200&bars=1-2&countin=off&faster=10&next=fourths")
     notes_of(page, 6)
     assert page.evaluate("practice.settings.tempo") == 220
     assert page.evaluate("practice.track.keys[practice.settings.key].name") == "G"  # A, D, G
@@ -259,9 +260,9 @@ def test_an_organ_note_holds_its_level_for_ten_seconds(opened: Any, asking_page:
         assert levels[42:].max() < 0.01 * levels[1]
 
 
-def test_a_note_that_decays_does_so_evenly_and_does_not_end_early(opened: Any) -> None:
+def test_a_note_that_decays_does_so_evenly_and_does_not_end_early(shared: Any) -> None:
     """A whole note at 30 beats a minute lasts eight seconds."""
-    page = opened()
+    page = go_to(shared, "#key=A")
     levels = page.evaluate(HELD.replace('"comping"', '"bass"'), [33, 8])
     decibels = 20 * np.log10(np.array(levels[:32]))
     assert decibels[1] > decibels[12] > decibels[20] > decibels[28]

@@ -8,7 +8,7 @@ import pytest
 
 from groove.form.read import read_form
 from groove.lesson.guide import write_guide
-from tests.browser.practice_material import FORM
+from tests.browser.practice_material import FORM, go_to
 
 PLAN = write_guide(read_form("twelve-bar", **FORM)).plan
 PRESSED = ("button", "combobox", "slider", "spinbutton", "checkbox")
@@ -131,8 +131,10 @@ SAID = {
 }
 
 
-def test_chords_and_keys_are_said_as_musicians_say_them(opened: Any) -> None:
-    said = opened().evaluate("(names) => names.map(practice.spokenChord)", list(SAID))
+def test_chords_and_keys_are_said_as_musicians_say_them(shared: Any) -> None:
+    said = go_to(shared, "#key=A").evaluate(
+        "(names) => names.map(practice.spokenChord)", list(SAID)
+    )
     assert said == list(SAID.values())
 
 
@@ -193,9 +195,9 @@ TOLD = """({ told, seconds }) => {
     ],
 )  # fmt: skip
 def test_a_screen_reader_gets_only_news_and_no_more_than_it_can_say(
-    opened: Any, told: str, seconds: float, words: list[str]
+    shared: Any, told: str, seconds: float, words: list[str]
 ) -> None:
-    assert opened().evaluate(TOLD, {"told": told, "seconds": seconds}) == words
+    assert go_to(shared, "#key=A").evaluate(TOLD, {"told": told, "seconds": seconds}) == words
 
 
 def test_the_chart_is_one_stop_and_the_arrows_walk_in_it(opened: Any) -> None:

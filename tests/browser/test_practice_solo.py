@@ -13,7 +13,7 @@ from groove.form.read import read_form
 from groove.handout.practice.takes import WAVE
 from groove.sound.midi import midi_file
 from groove.track import compile_take
-from tests.browser.practice_material import FORM, HEAR, downloaded
+from tests.browser.practice_material import FORM, HEAR, downloaded, go_to
 
 SOLO_NOTES = "(window.notes ?? []).filter(({ part }) => part === 'solo').length"
 
@@ -88,10 +88,10 @@ async ([pitch, cents]) => {
 
 
 @pytest.mark.parametrize("cents", [0, 50, 100, 200])
-def test_a_bent_note_is_heard_at_its_target(cents: int, opened: Any) -> None:
+def test_a_bent_note_is_heard_at_its_target(cents: int, shared: Any) -> None:
     """Within 10 cents, by the strongest partial near it."""
     pitch = 67
-    sound = np.array(opened().evaluate(BENT, [pitch, cents]))[13_230:35_280]
+    sound = np.array(go_to(shared, "#key=A").evaluate(BENT, [pitch, cents]))[13_230:35_280]
     size = 1 << 20
     spectrum = np.abs(np.fft.rfft(sound * np.hanning(len(sound)), size))
     hertz = np.fft.rfftfreq(size, 1 / 44100)

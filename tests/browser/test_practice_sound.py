@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tests.browser.practice_material import RATE, wav_of
+from tests.browser.practice_material import RATE, go_to, wav_of
 
 LOUD = """async (able) => {
   const { track, settings, sounds } = practice;
@@ -46,10 +46,10 @@ def loud(page: Any, able: bool) -> np.ndarray:
 
 @pytest.mark.parametrize("able", [True, False])
 def test_the_loudest_mix_with_its_click_stays_a_decibel_under_full_scale(
-    opened: Any, able: bool
+    shared: Any, able: bool
 ) -> None:
     """With a thread for audio, and as browsers do without one."""
-    sound = loud(opened("#silent=none&tempo=160&countin=off"), able)
+    sound = loud(go_to(shared, "#silent=none&tempo=160&countin=off"), able)
     assert np.abs(sound).max() > 0.7  # the limiter has something to do
     assert true_peak(sound) <= (-1.0 if able else 0.0)
 
@@ -73,7 +73,7 @@ TURNS = """async (count) => {
 }"""
 
 
-def test_no_two_neighbouring_strokes_on_a_hat_are_alike(opened: Any) -> None:
-    strokes = np.array(opened().evaluate(TURNS, 5))
+def test_no_two_neighbouring_strokes_on_a_hat_are_alike(shared: Any) -> None:
+    strokes = np.array(go_to(shared, "#key=A").evaluate(TURNS, 5))
     alike = [np.corrcoef(a, b)[0, 1] for a, b in pairwise(strokes)]
     assert max(alike) < 0.8

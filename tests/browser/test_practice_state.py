@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.practice_material import HEAR, ON_TIME, beats
+from tests.browser.practice_material import HEAR, ON_TIME, beats, go_to
 
 
 def test_a_link_opens_key_tempo_and_bars(opened: Any) -> None:
@@ -20,8 +20,11 @@ def test_a_link_opens_key_tempo_and_bars(opened: Any) -> None:
 @pytest.mark.parametrize(
     ("name", "number"), [("eb", 3), ("E♭", 3), ("bb", 10), ("b", 11), ("d#", 3), ("a", 9)]
 )
-def test_a_key_in_a_link_is_read_in_any_spelling(opened: Any, name: str, number: int) -> None:
-    assert opened(f"#key={name.replace('#', '%23')}").evaluate("practice.settings.key") == number
+def test_a_key_in_a_link_is_read_in_any_spelling(shared: Any, name: str, number: int) -> None:
+    assert (
+        go_to(shared, f"#key={name.replace('#', '%23')}").evaluate("practice.settings.key")
+        == number
+    )
 
 
 def test_the_position_is_that_of_the_lesson_sheet_until_the_student_sets_one(opened: Any) -> None:
