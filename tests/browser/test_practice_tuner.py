@@ -135,6 +135,18 @@ def test_the_string_that_is_meant_is_found_in_every_tuning(opened: Any) -> None:
     assert aims(page, 440.0, 233.1) == [("A", 0), ("B♭", 0)]
 
 
+def test_a_harmonic_is_meant_only_near_the_octave_of_a_string(opened: Any) -> None:
+    page = opened("#show=guitar")
+    open_panel(page)
+    found = page.evaluate(AIMS, [400.1, 450.0])
+    assert [(aim["number"], aim["isOctave"], round(aim["cents"])) for aim in found] == [
+        (3, True, 35),
+        (1, False, 539),
+    ]
+    page.evaluate("() => { practice.tuner.tuned.fixed = 0; }")
+    assert aims(page, 400.1) == [(6, 2735)]
+
+
 def test_the_harmonic_over_fret_twelve_tunes_its_string(opened: Any) -> None:
     page = opened("#show=bass&strings=bass")
     page.evaluate("() => { practice.tuner.tuned.fixed = 0; }")
@@ -230,6 +242,100 @@ def test_a_press_on_a_string_fixes_it(opened: Any) -> None:
     page.evaluate("fake.play([98, 0.2], [196, 0.1])")
     wait_for_words(page, "More than a semitone sharp: tune down")
     assert page.text_content("#tuner-note").split() == ["E", "string", "6"]
+
+
+def test_an_octave_is_called_so_and_measured_by_itself(opened: Any) -> None:
+    page = listening(opened)
+    page.evaluate("fake.play([400.1, 0.2])")
+    page.wait_for_function("() => practice.tuner.reading?.isOctave")
+    assert page.text_content("#tuner-hertz").startswith("its octave, 4")
+    assert page.text_content("#tuner-wanted") == "in tune at 392.0 Hz"
+
+
+@pytest.mark.parametrize(
+    ("string", "hertz", "first", "last"),
+    [
+        (0, 400.1, "That is not the E string: E 6 is in tune at 82.4 Hz, you hear 4", " Hz."),
+        (1, 82.4, "That is not the A string, or it is still loose: A 5", "you hear 82.4 Hz."),
+    ],
+)
+def test_another_string_than_the_fixed_one_is_not_to_be_tuned(
+    opened: Any, string: int, hertz: float, first: str, last: str
+) -> None:
+    page = listening(opened)
+    page.click(f"#tuner-strings button[data-string='{string}']")
+    page.evaluate("(hertz) => fake.play([hertz, 0.2])", hertz)
+    wait_for_words(page, first)
+    words = page.text_content("#tuner-words")
+    assert words.endswith(last)
+    assert "tune up" not in words
+    assert "tune down" not in words
+    assert page.is_hidden(".tuner-note")
+    assert page.text_content("#states") == f"That is not the {'EA'[string]} string"
+
+
+def test_the_number_is_never_wider_than_its_ring(opened: Any) -> None:
+    page = listening(opened)
+    page.click("#tuner-strings button[data-string='0']")
+    page.evaluate("fake.play([99.8, 0.2])")  # 331 cents sharp
+    wait_for_words(page, "More than a semitone sharp")
+    widths = "['text', 'circle'].map((of) => sign.querySelector(of).getBBox().width)"
+    number, ring = page.eval_on_selector(".tuner-note", f"(sign) => {widths}")
+    assert 0 < number < ring
+
+
+def test_nothing_of_a_reading_is_left_when_the_microphone_is_off(opened: Any) -> None:
+    page = listening(opened)
+    page.evaluate("fake.play([109, 0.2])")
+    page.wait_for_function("() => document.getElementById('tuner-said').textContent")
+    page.click("#tuner-listen")
+    parts = "note, #tuner-hertz, #tuner-wanted, #tuner-said, .tuner-note"
+    left = page.eval_on_selector_all(f"#tuner-{parts}", "(all) => all.map((o) => o.textContent)")
+    assert [words.strip() for words in left] == [""] * 5
+    assert page.text_content("#tuner-words") == "Start the microphone, then play one string."
+    assert page.text_content("#states") == ""
+
+
+def test_it_listens_again_when_a_note_to_tune_by_has_stopped(opened: Any) -> None:
+    page = listening(opened)
+    for note in (0, 1):
+        page.click(f"#tuner-notes button >> nth={note}")
+        assert page.text_content("#tuner-words").startswith(
+            "The microphone is off while this string sounds"
+        )
+        assert page.evaluate("practice.tuner.listener.listens") is False
+    page.click("#tuner-notes button >> nth=1")
+    page.wait_for_function("() => practice.tuner.listener.listens")
+    page.click("#tuner-listen")
+    page.click("#tuner-notes button >> nth=0")
+    page.click("#tuner-notes button >> nth=0")
+    assert page.text_content("#tuner-words").startswith("Start the microphone")
+
+
+def test_it_stops_where_its_button_is_out_of_sight(opened: Any) -> None:
+    page = listening(opened, viewport={"width": 360, "height": 740})
+    page.click("#more")
+    page.wait_for_function("() => !practice.tuner.listener.listens")
+    page.keyboard.press("t")
+    page.wait_for_function("() => practice.tuner.listener.listens")
+    page.click("#tuner-notes button >> nth=0")
+    page.click("#tuner h2 button")
+    page.wait_for_function("() => practice.tuner.notes.pitch === null")
+    assert page.evaluate("practice.tuner.listener.listens || practice.tuner.opening") is False
+
+
+def test_a_phone_on_its_side_shows_the_whole_reading(opened: Any) -> None:
+    page = listening(opened, viewport={"width": 740, "height": 360})
+    page.evaluate("fake.play([109, 0.2])")
+    wait_for_words(page, "tune up")
+    page.evaluate("() => practice.tuner.open()")
+    bounds = "[...document.querySelectorAll('#tuner-listen, #tuner-wanted, .tuner-staff')]"
+    lowest = page.evaluate(f"Math.max(...{bounds}.map((o) => o.getBoundingClientRect().bottom))")
+    highest = page.evaluate(f"Math.min(...{bounds}.map((o) => o.getBoundingClientRect().top))")
+    assert highest >= 0
+    assert lowest <= page.evaluate(
+        "document.getElementById('drawer').getBoundingClientRect().bottom"
+    )
 
 
 def test_a_reader_of_another_pitch_sees_the_note_that_he_writes(opened: Any) -> None:

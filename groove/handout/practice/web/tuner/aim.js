@@ -3,6 +3,7 @@
 const USUAL_A = 69; // MIDI
 const OCTAVE = 1200; // cents
 const HARMONIC_COST = 150; // cents: a harmonic is meant only where no string is near
+const HARMONIC_REACH = 100; // cents: what is further from a harmonic is none
 const STAYS = 30; // cents by which another aim must be nearer
 
 /** The frequency of a MIDI pitch in hertz. */
@@ -23,17 +24,18 @@ export function noteNear(hertz, a4, before = null) {
 }
 
 /**
- * The string that is nearest: {string, pitch, cents}, string counted from 0 in `pitches`. Its harmonic over
- * fret 12 may sound in its place. before: the string that was meant until now, or null. fixed: the only one that is meant, or null.
+ * The string that is nearest: {string, pitch, cents, isOctave}, string counted from 0 in `pitches`. Its harmonic
+ * over fret 12 may sound in its place: isOctave; cents are from that then. before: the string that was meant
+ * until now, or null. fixed: the only one that is meant, or null.
  */
 export function stringNear(hertz, pitches, a4, { before = null, fixed = null } = {}) {
   const aims = pitches.flatMap((pitch, string) => {
     const cents = centsAbove(hertz, pitch, a4);
     const stays = string === before ? STAYS : 0;
-    return [
-      { string, pitch, cents, cost: Math.abs(cents) - stays },
-      { string, pitch, cents: cents - OCTAVE, cost: Math.abs(cents - OCTAVE) + HARMONIC_COST - stays },
-    ];
+    const over = cents - OCTAVE;
+    const open = { string, pitch, cents, isOctave: false, cost: Math.abs(cents) - stays };
+    const harmonic = { string, pitch, cents: over, isOctave: true, cost: Math.abs(over) + HARMONIC_COST - stays };
+    return Math.abs(over) <= HARMONIC_REACH ? [open, harmonic] : [open];
   });
   const possible = fixed === null ? aims : aims.filter(({ string }) => string === fixed);
   const { cost, ...best } = possible.reduce((least, aim) => (aim.cost < least.cost ? aim : least));

@@ -60,7 +60,7 @@ export class Tuned {
     return this.tuning.strings.map((pitch, string) => ({ string, pitch, ...this.#stringNamed(string) }));
   }
 
-  /** What a frequency is meant to be, with its name: {string, pitch, cents, note, number, words}. */
+  /** What a frequency is meant to be, with its name: {string, pitch, cents, isOctave, note, number, words}. */
   aim(hertz, before) {
     const { a4 } = this.settings.track;
     if (!this.tuning) {

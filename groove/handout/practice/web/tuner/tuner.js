@@ -13,6 +13,8 @@ import { say } from "../music/words.js";
 /** A note is in tune within so many whole cents: what most players hear as clean (common practice, our choice). */
 const IN_TUNE = 3;
 const FAR = 100; // cents: a semitone
+const OTHER = 350; // cents: what is further from a string is another one; three semitones are a string to be tuned
+const OCTAVE = 12; // semitones
 const STAYS_WHOLE = 0.6; // cents: so far a reading may be from the whole number that is shown
 const GONE_MS = 2500; // how long a reading stays after the note
 const WAITS_MS = 4000; // for a clear note, until a sentence says what is wrong
@@ -24,7 +26,7 @@ export class Tuner {
    * what the page plays. unfold: brings the panel into view. tell: shows a state beside the play button, "" for none. kept: keeps values on the device.
    */
   constructor(settings, { sounds, hush, unfold, tell, kept }) {
-    Object.assign(this, { settings, hush, tell, open: unfold, opening: false, trouble: null });
+    Object.assign(this, { settings, hush, tell, open: unfold, opening: false, goesOn: false, trouble: null });
     this.listener = new Listener((pitch) => this.#hear(pitch), () => this.#stopListening(say("tuner.lost")));
     this.notes = new TuningNotes(settings.track, sounds);
     this.steady = new Steady();
@@ -34,6 +36,7 @@ export class Tuner {
       choose: (what) => this.#choose(what),
       fix: (string) => this.#fix(string),
       sound: (pitch) => this.#sound(pitch),
+      close: () => this.#close(),
     });
     this.#forgetReading();
     this.refresh();
@@ -53,6 +56,7 @@ export class Tuner {
     this.view.showStates({ listens: this.listener.listens, fixed: this.tuned.fixed, pitch: this.notes.pitch });
     this.view.tellAbout(this.trouble, track.a4, IN_TUNE, this.tuned.reader);
     if (!this.reading) this.view.showNothing(this.#invitation);
+    if (this.goesOn && this.notes.pitch === null) this.toggle();
   }
 
   /** Follows the page again, because what is kept on the device is forgotten. */
@@ -66,11 +70,13 @@ export class Tuner {
   get #invitation() {
     if (this.opening) return "tuner.asks";
     const what = this.tuned.tuning ? "string" : "note";
+    if (this.goesOn && this.notes.pitch !== null) return `tuner.waits.${what}`;
     return `tuner.${this.listener.listens ? "play" : "start"}.${what}`;
   }
 
   /** Falls silent and stops listening, because the page begins to play. */
   giveWay() {
+    this.goesOn = false;
     if (this.notes.pitch !== null) {
       this.notes.stop();
       this.refresh();
@@ -83,6 +89,7 @@ export class Tuner {
   /** Listens, or stops listening; called from a press. */
   async toggle() {
     if (this.opening) return;
+    this.goesOn = false;
     if (this.listener.listens) {
       this.#stopListening();
       return;
@@ -99,6 +106,15 @@ export class Tuner {
   press() {
     if (!this.listener.listens) this.open();
     return this.toggle();
+  }
+
+  /** Falls silent and stops listening, because the panel is out of sight, and so the buttons that stop it. */
+  #close() {
+    Object.assign(this, { goesOn: false, isWanted: false });
+    this.#stopListening();
+    if (this.notes.pitch === null) return;
+    this.notes.stop();
+    this.refresh();
   }
 
   async #listen() {
@@ -125,6 +141,7 @@ export class Tuner {
     this.trouble = trouble;
     this.tell("");
     this.#forgetReading();
+    this.view.announce(trouble ?? "");
     this.refresh();
   }
 
@@ -140,14 +157,21 @@ export class Tuner {
     this.refresh();
   }
 
-  /** Sounds a note to tune by, or stops it. */
+  /** Sounds a note to tune by, or stops it; what listened before does so again when it has stopped. */
   #sound(pitch) {
     const isOn = this.notes.pitch === pitch;
     this.notes.stop();
     if (!isOn) {
-      if (!this.view.headphones) this.#stopListening();
+      const goesOn = this.goesOn || (!this.view.headphones && (this.listener.listens || this.opening));
+      this.goesOn = false;
+      if (!this.view.headphones) {
+        this.isWanted = false;
+        this.#stopListening();
+      }
       this.hush();
       this.notes.start(pitch, this.tuned.tuning?.instrument);
+      this.goesOn = goesOn && this.notes.pitch !== null;
+      if (this.goesOn) this.view.announce(say(this.#invitation));
     }
     this.refresh();
   }
@@ -156,6 +180,7 @@ export class Tuner {
     this.steady.reset();
     this.reading = null;
     this.view.forget();
+    if (this.listener.listens) this.tell(say("tuner.listens"));
   }
 
   /** Takes what the microphone heard in the last moment. */
@@ -168,6 +193,7 @@ export class Tuner {
       this.#read(steady);
     } else if (now - this.clearAt > GONE_MS) {
       this.reading = null;
+      this.tell(say("tuner.listens"));
       const isLong = now - this.clearAt > WAITS_MS;
       const isQuiet = now - this.heardAt > WAITS_MS;
       if (isQuiet) this.view.showNothing("tuner.nothing_heard", true);
@@ -179,16 +205,17 @@ export class Tuner {
   /** Shows a steady frequency. */
   #read(hertz) {
     const aim = this.tuned.aim(hertz, this.reading);
-    const isSame = this.reading?.pitch === aim.pitch && this.reading?.string === aim.string;
+    const isSame = ["pitch", "string", "isOctave"].every((what) => this.reading?.[what] === aim[what]);
     const isNear = isSame && Math.abs(aim.cents - this.reading.whole) < STAYS_WHOLE;
     const whole = isNear ? this.reading.whole : Math.round(aim.cents);
     this.reading = {
       ...aim,
       hertz,
       whole,
-      wanted: hertzOf(aim.pitch, this.settings.track.a4),
+      wanted: hertzOf(aim.pitch + (aim.isOctave ? OCTAVE : 0), this.settings.track.a4),
       isInTune: Math.abs(whole) <= IN_TUNE,
       isFar: Math.abs(whole) > FAR,
+      isOther: Math.abs(whole) > OTHER,
     };
     const told = this.view.show(this.reading);
     if (told) this.tell(told);

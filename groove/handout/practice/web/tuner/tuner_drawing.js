@@ -31,12 +31,16 @@ export class TunerDrawing {
     this.show(null);
   }
 
-  /** Shows a note so many whole cents off; null for no note. */
-  show(cents, isInTune = false) {
+  /** Shows a note so many whole cents off; null for no note. isWritten: its number is written, not only its height shown. */
+  show(cents, isInTune = false, isWritten = true) {
     this.picture.classList.toggle("silent", cents === null);
     this.picture.classList.toggle("in-tune", isInTune);
-    if (cents === null) return;
+    if (cents === null) {
+      this.number.textContent = "";
+      return;
+    }
     this.note.style.transform = `translate(${AT}px, ${heightOf(cents)}px)`;
+    if (!isWritten) return;
     this.number.textContent = signed(cents);
     this.number.classList.toggle("tight", signed(cents).length >= LONG);
   }

@@ -12,13 +12,14 @@ const SETTLED_MS = 500; // which has to last so long
 const $ = (id) => document.getElementById(id);
 
 export class TunerView {
-  /** tuned: a Tuned. inTune: cents. acts: what the controls do, {listen, choose, fix, sound}. */
+  /** tuned: a Tuned. inTune: cents. acts: what the controls do, {listen, choose, fix, sound, close}; close: when the panel is out of sight. */
   constructor(tuned, inTune, acts) {
     Object.assign(this, { tuned, acts });
     this.drawing = new TunerDrawing($("tuner-drawing"), inTune);
     $("tuner-what").append(...tuned.choices.map(([value, words]) => html("option", { value }, words)));
     $("tuner-what").addEventListener("change", () => acts.choose($("tuner-what").value));
     $("tuner-listen").addEventListener("click", acts.listen);
+    new ResizeObserver(() => $("tuner-listen").offsetParent || acts.close()).observe($("tuner-listen"));
     this.forget();
   }
 
@@ -61,32 +62,43 @@ export class TunerView {
   /** Shows a reading; returns its state in a few words, or null if it was written just now. */
   show(reading) {
     const now = performance.now();
-    const { note, number, words, whole, isInTune, isFar, string, hertz, wanted } = reading;
-    this.drawing.show(whole, isInTune);
-    const name = `${note} ${number}`;
-    const isOther = name !== this.name || isInTune !== this.isInTune;
-    if (!isOther && now - this.writtenAt < WRITTEN_MS) return null;
+    const { note, number, words, whole, isInTune, isFar, isOther, isOctave, string, hertz, wanted } = reading;
+    const name = [note, number, isOther, isOctave].join(" ");
+    const isNew = name !== this.name || isInTune !== this.isInTune;
+    const isWritten = isNew || now - this.writtenAt >= WRITTEN_MS;
+    this.drawing.show(isOther ? null : whole, isInTune, isWritten);
+    if (!isWritten) return null;
     Object.assign(this, { name, isInTune, writtenAt: now });
+    if (isOther) return this.#showOther(reading);
     const off = offInWords(whole, isInTune, isFar);
     $("tuner-reading").classList.remove("silent");
     write("tuner-name", note);
     write("tuner-number", number === null ? "" : say("tuner.number", { number }));
     write("tuner-words", isInTune ? off : withAdvice(off, whole, string !== undefined));
-    write("tuner-hertz", say("tuner.hertz", { hertz: inWords(hertz, 1) }));
+    write("tuner-hertz", say(isOctave ? "tuner.octave" : "tuner.hertz", { hertz: inWords(hertz, 1) }));
     write("tuner-wanted", say("tuner.wanted", { hertz: inWords(wanted, 1) }));
-    this.#sayToReader(words, whole, isInTune, off);
+    this.#sayToReader(words, whole, isInTune, say("tuner.said", { note: words, off }));
     return say("tuner.state", { note: words, off });
   }
 
+  /** Shows that another string is heard than the one that is meant; returns it in a few words. */
+  #showOther({ note, number, words, whole, hertz, wanted }) {
+    const figures = { note, number, hertz: inWords(hertz, 1), wanted: inWords(wanted, 1) };
+    const sentence = say(`tuner.${wayOf(whole)}.other`, figures);
+    this.#writeAlone(sentence);
+    this.#sayToReader(`${words} ${wayOf(whole)}`, whole, false, sentence);
+    return say("tuner.other", { note });
+  }
+
   /** Says a reading to a screen reader, seldom: for another string, or where it has changed much. */
-  #sayToReader(words, cents, isInTune, off) {
+  #sayToReader(words, cents, isInTune, sentence) {
     const { said } = this;
     const now = performance.now();
     const isNews = said?.words !== words || said.isInTune !== isInTune || Math.abs(said.cents - cents) >= SAID_CENTS;
     this.newsAt = isNews ? this.newsAt ?? now : null;
     if (!isNews || now - this.newsAt < SETTLED_MS || now - said?.at < SAID_MS) return;
     this.said = { words, cents, isInTune, at: now };
-    this.announce(say("tuner.said", { note: words, off }));
+    this.announce(sentence);
   }
 
   announce(words) {
@@ -100,11 +112,17 @@ export class TunerView {
 
   /** Shows a sentence in place of a reading; isNews: a screen reader says it too. */
   showNothing(sentence, isNews = false) {
-    $("tuner-reading").classList.add("silent");
-    write("tuner-words", say(sentence));
+    this.#writeAlone(say(sentence));
     if (isNews) this.announce(say(sentence));
     this.drawing.show(null);
     this.name = null;
+  }
+
+  /** Writes a sentence, and nothing of a reading beside it. */
+  #writeAlone(sentence) {
+    $("tuner-reading").classList.add("silent");
+    for (const part of ["name", "number", "hertz", "wanted"]) write(`tuner-${part}`, "");
+    write("tuner-words", sentence);
   }
 }
 
