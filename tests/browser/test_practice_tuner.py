@@ -255,8 +255,8 @@ def test_an_octave_is_called_so_and_measured_by_itself(opened: Any) -> None:
 @pytest.mark.parametrize(
     ("string", "hertz", "first", "last"),
     [
-        (0, 400.1, "That is not the E string: E 6 is in tune at 82.4 Hz, you hear 4", " Hz."),
-        (1, 82.4, "That is not the A string, or it is still loose: A 5", "you hear 82.4 Hz."),
+        (0, 400.1, "That is not the E string: E 6 is in tune at 82.4 Hz", "you hear 40"),
+        (1, 82.5, "That is not the A string, or it is still loose: A 5 is in tune", "you hear 82."),
     ],
 )
 def test_another_string_than_the_fixed_one_is_not_to_be_tuned(
@@ -267,7 +267,7 @@ def test_another_string_than_the_fixed_one_is_not_to_be_tuned(
     page.evaluate("(hertz) => fake.play([hertz, 0.2])", hertz)
     wait_for_words(page, first)
     words = page.text_content("#tuner-words")
-    assert words.endswith(last)
+    assert last in words
     assert "tune up" not in words
     assert "tune down" not in words
     assert page.is_hidden(".tuner-note")
