@@ -184,3 +184,22 @@ def test_a_page_that_is_enlarged_keeps_everything_in_reach(
     page.locator("#solo").scroll_into_view_if_needed()
     page.select_option("#solo", "example")
     assert page.evaluate("practice.settings.solo") == "example"
+
+
+IN_VIEW = """(bar) => {
+  const { chart } = practice.view;
+  const place = chart.place.getBoundingClientRect();
+  const { top, bottom } = chart.buttons[bar - 1].getBoundingClientRect();
+  return place.top - 1 <= top && bottom <= place.bottom + 1;
+}"""
+
+
+def test_before_it_plays_the_chart_shows_the_first_bar_to_be_played(
+    opened: Any, crowded_page: Path
+) -> None:
+    page = opened(
+        "#bars=2", crowded_page, viewport={"width": 360, "height": 640}, reduced_motion="reduce"
+    )
+    page.evaluate("practice.view.chart.place.scrollTop = 10_000")
+    page.evaluate("practice.settings.setBars(1, 1); practice.view.refresh()")
+    page.wait_for_function(IN_VIEW, arg=1, timeout=5000)

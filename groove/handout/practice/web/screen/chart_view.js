@@ -20,6 +20,7 @@ export class ChartView {
     this.byBar = chordsByBar(track);
     this.anchor = null;
     this.sounding = 0;
+    this.awaited = 0; // the first bar that will sound, while none does
     this.layout = "page";
     this.coming = null;
     this.turning = new Turning(place, calm);
@@ -101,7 +102,7 @@ export class ChartView {
       fitChart(place, lines, layout);
       if (layout !== "page" && coming && place.scrollHeight > place.clientHeight) fitLines(place, [this.#addComing()], layout);
     }
-    this.turning.show(this.#buttonOf(this.sounding));
+    this.turning.show(this.#buttonOf(this.sounding || this.awaited));
   }
 
   /** Shows under a chart that is turned what comes after its last bar: the bar and its key; null for the end. */
@@ -239,11 +240,15 @@ export class ChartView {
     });
   }
 
-  /** Marks the bar that sounds, 0 for none, and brings it into view if the student looks at the chart. */
-  showBar(bar) {
-    if (bar === this.sounding) return;
+  /**
+   * Marks the bar that sounds, 0 for none, and brings it into view if the student looks at the chart; a chart that is
+   * turned by itself shows the awaited bar while none sounds.
+   */
+  showBar(bar, awaited = 0) {
+    if (bar === this.sounding && awaited === this.awaited) return;
     this.#buttonOf(this.sounding)?.removeAttribute("aria-current");
-    this.sounding = bar;
+    Object.assign(this, { sounding: bar, awaited });
+    if (!bar) this.turning.show(this.#buttonOf(awaited));
     const button = this.#buttonOf(bar);
     if (!button) return;
     button.setAttribute("aria-current", "true");

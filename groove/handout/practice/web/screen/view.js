@@ -93,7 +93,7 @@ export class View {
     const beat = place && place.stage !== "tuning" ? setting.beats.filter((at) => at <= inBar).length - 1 : -1;
     this.#showBeat(place, bar, beat, setting.beats.length);
     this.chart.showComing(this.#coming(place));
-    this.chart.showBar(playing ? bar : 0);
+    this.chart.showBar(...(playing ? [bar] : [0, bar]));
     this.#showRoad(playing ? bar : 0);
     this.#showCards(chordAt(track, tick), place);
     this.tab.show(this.shownKey, playing ? place.tick : start, playing);
