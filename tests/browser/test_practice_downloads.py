@@ -117,7 +117,8 @@ def test_the_wav_download_changes_tempo_and_key_from_round_to_round(opened: Any)
 def test_it_is_said_beforehand_what_a_file_will_hold(opened: Any) -> None:
     page = opened(LADDER)
     assert page.inner_text("#take-about") == (
-        "4 rounds, bars 5 to 8, 0:36, from C at 100 to E♭ at 130, with the players that are heard."
+        "4 rounds, bars 5 to 8, 0:36, from C at 100 to E♭ at 130,"
+        " with the players that are switched on."
     )  # 16 beats each and what rings on: 9.6 + 8.7 + 8 + 7.4 + 2.5 seconds
     page.fill("#rounds", "2")
     page.press("#rounds", "Enter")

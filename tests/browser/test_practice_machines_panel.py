@@ -123,14 +123,29 @@ WATCH = """() => { window.said = []; window.shown = [];
 def test_the_screen_counts_the_bars_and_a_screen_reader_hears_each_turn_once(opened: Any) -> None:
     page = opened("#tempo=300&countin=off&turns=2-1-band")
     page.evaluate(WATCH)
+    assert page.inner_text("#states") == "Machine: your own figures"
     page.click("#play")
     page.wait_for_function("() => window.shown.length > 3")
     page.click("#play")
     turn = ["Band: 2 bars", "Band: 1 bar", "Band rests: 1 bar"]
     assert page.evaluate("window.shown")[:4] == [*turn, turn[0]]
     assert page.evaluate("window.said")[:3] == [turn[0], turn[2], turn[0]]
+    assert page.inner_text("#states") == "Machine: your own figures"
+    page.keyboard.press("m")
     assert page.is_hidden("#states")
     assert page.seen.complaints == []
+
+
+def test_the_last_clean_round_is_counted_with_its_step_for_a_bar(opened: Any) -> None:
+    page = opened("#tempo=300&bars=1-2&countin=off&faster=4&clean=2")
+    page.evaluate(WATCH)
+    page.click("#play")
+    page.wait_for_function("() => window.shown.length > 4")
+    page.click("#play")
+    counts = [f"Clean: {count} of 2" for count in ("0", "1")]
+    assert page.evaluate("window.shown")[:5] == [
+        *counts, "Clean: 2 of 2, faster by 4", *counts
+    ]  # fmt: skip
 
 
 def test_not_clean_is_pressed_by_button_or_key_and_takes_the_step_back(opened: Any) -> None:

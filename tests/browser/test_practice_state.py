@@ -160,4 +160,5 @@ def test_a_link_is_copied_and_where_that_is_not_allowed_it_is_shown(opened: Any)
     page.click("#copy")
     page.wait_for_function("() => window.shown")
     assert "#key=Eb&" in page.evaluate("window.shown")
+    assert "only on this device" in page.text_content("#take-said")
     assert page.seen.complaints == []

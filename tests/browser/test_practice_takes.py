@@ -105,6 +105,23 @@ def saved(page: Any, nth: int = 0) -> np.ndarray:
     return np.asarray(soundfile.read(download.value.path())[0])
 
 
+SAID = """() => {
+  globalThis.said = [];
+  const states = document.getElementById("states");
+  new MutationObserver(() => {
+    if (said.at(-1) !== states.textContent) said.push(states.textContent);
+  }).observe(states, { childList: true });
+}"""
+
+
+def record_by_key(page: Any) -> None:
+    """Record a little with the panel folded away, until it is said that the take is there."""
+    page.keyboard.press("r")
+    page.wait_for_function("() => practice.recording.recorder.isOn")
+    page.keyboard.press("r")
+    page.locator("#states button").wait_for()
+
+
 def lag(later: np.ndarray, earlier: np.ndarray) -> int:
     """The frames by which one signal comes after another one."""
     alike = correlate(later, earlier, method="fft")
@@ -275,6 +292,7 @@ def test_a_take_waits_while_the_band_is_paused(opened: Any) -> None:
     frames = page.evaluate("practice.recording.recorder.frames")
     page.wait_for_timeout(500)
     assert page.evaluate("practice.recording.recorder.frames") <= frames + 4096
+    assert page.inner_text("[data-of=record]") == "Recording paused"
     page.keyboard.press("p")
     page.wait_for_function("(most) => practice.recording.recorder.frames > most", arg=frames + 9000)
     assert page.evaluate("practice.recording.recorder.isOn")
@@ -286,7 +304,14 @@ def test_the_take_ends_after_the_band(opened: Any) -> None:
     page.click("#record-go")
     page.wait_for_function("() => practice.recording.recorder.hasPlayed")
     page.evaluate("practice.recording.recorder.limits.ring = 0.2")
+    page.evaluate(SAID)
     page.click("#play")
-    page.locator(".take").wait_for()
+    page.click("#states button")
     assert not page.evaluate("practice.recording.recorder.isOn")
-    assert page.inner_text("#states") == "Take 1 is recorded"
+    said = page.evaluate("said").index("Ending the take")
+    assert page.evaluate("said")[said:] == ["Ending the take", "", "Take 1 is recorded: listen", ""]
+    assert page.evaluate("document.activeElement.className") == "play-take"
+    page.click("#record .fold")
+    record_by_key(page)
+    page.click("#play")
+    assert page.locator("#states button").count() == 0

@@ -70,7 +70,8 @@ const recording = (practice.recording = new RecordingView(settings, {
   play: () => transport.playOrStop(),
   stop: () => transport.playOrStop(),
   begins: () => layout.isOpen && layout.openDrawer(false), // the music is in sight again
-  tell: (words) => view.tell("record", words),
+  tell: (words, press) => view.tell("record", words, press),
+  unfold: () => layout.showPanel("record"),
   warn: trouble,
   credits: $("credits").textContent,
 }));
@@ -157,7 +158,7 @@ function show() {
 
 /** Ends takes that are heard and the tuner, because the band begins to play. */
 function makeRoom() {
-  recording.hush();
+  recording.giveWay();
   hear.hush();
   tuner.giveWay();
 }
@@ -240,8 +241,10 @@ $("get-wav").addEventListener("click", () => takeAway("wav", "audio/wav", wavOf)
 $("print").addEventListener("click", () => print());
 $("copy").addEventListener("click", async () => {
   const link = `${location.href.split("#")[0]}#${settings.toFragment()}`;
-  await (navigator.clipboard?.writeText(link) ?? Promise.reject()).catch(() => prompt(say("file.link_prompt"), link));
-  $("take-said").textContent = say("file.link_done");
+  const copy = navigator.clipboard?.writeText(link) ?? Promise.reject();
+  const isCopied = await copy.then(() => true, () => prompt(say("file.link_prompt"), link));
+  const here = location.protocol.startsWith("http") ? "" : "_here"; // the page lies on the device
+  $("take-said").textContent = say(`file.${isCopied === true ? "link_copied" : "link_done"}${here}`);
 });
 
 function trouble(words) {

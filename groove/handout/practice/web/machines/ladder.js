@@ -15,6 +15,7 @@ export class Ladder {
     this.said = null; // what the student says of the round that is played: clean, not clean, nothing
     this.heard = null; // what he said last while this round is played, of this one or the one before
     this.before = null; // how it was when the last round ended
+    this.stepped = null; // the step after the last round, {faster, isOtherKey}; nothing where none came
   }
 
   /** Whether tempo and key go on after the round that is played, as things stand. */
@@ -30,11 +31,14 @@ export class Ladder {
     this.before = { count: this.count, standing: standing(wishes) };
     this.said = null;
     this.heard = null;
+    this.stepped = null;
     if (said === false) this.count = 0;
     else if (said || !asked) this.count += 1;
     if (this.count >= clean) {
       this.count = 0;
+      const { tempo, key } = wishes;
       wishes.roundOver();
+      this.stepped = { faster: wishes.tempo - tempo, isOtherKey: wishes.key !== key };
     }
     this.before.after = { tempo: wishes.tempo, key: wishes.key };
   }

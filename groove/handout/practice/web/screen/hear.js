@@ -256,7 +256,9 @@ export class HearPanel {
       button.setAttribute("aria-pressed", String(words !== "" && nameOf(button) === this.pressed.name));
     }
     this.view.tell?.("hear", words && say("hear.sounding", { what: words }));
-    if (!words) this.#lit(new Set());
+    if (words) return;
+    this.licks.light([]);
+    this.#lit(new Set());
   }
 
   /** Before each picture: lights the notes that sound. */

@@ -3,7 +3,7 @@
 
 import { onKey } from "../kept/keys.js";
 import { CLICKED, hasOwnTurns, readyMachine, setReady, SILENT, silencesNothing } from "../music/machine.js";
-import { settingOf } from "../music/road.js";
+import { barAt, settingOf } from "../music/road.js";
 import { solosOf } from "../music/track.js";
 import { say, sayMany } from "../music/words.js";
 import { html } from "./svg.js";
@@ -19,7 +19,7 @@ export class MachinesView {
    * judged: called with what the student says of a round: clean or not.
    */
   constructor(settings, { changed, tell, judged }) {
-    Object.assign(this, { settings, changed, tell, now: null, own: null });
+    Object.assign(this, { settings, changed, tell, now: null, own: null, follows: false });
     const { track } = settings;
     this.ready = track.machines.filter(({ figures }) => solosOf(track).includes(figures.solo ?? settings.solo));
     this.last = this.ready.find(({ name }) => name !== PLAIN);
@@ -47,13 +47,17 @@ export class MachinesView {
   }
 
   #button(ready) {
-    const names = { ...ready.figures, beats: backbeatsInWords(this.settings.track) };
-    const told = (what) => say(`machines.ready.${ready.name}.${what}`, names);
+    const told = (what) => this.#told(ready, what);
     const [title, about] = [`ready-${ready.name}`, `ready-${ready.name}-about`];
     const named = { type: "button", "data-ready": ready.name, "aria-labelledby": title, "aria-describedby": about };
     const button = html("button", named, html("b", { id: title }, told("title")), html("span", { id: about }, told("about")));
     button.addEventListener("click", () => this.#choose(ready));
     return button;
+  }
+
+  /** The title of a ready machine, or what is said about it. */
+  #told({ name, figures }, what) {
+    return say(`machines.ready.${name}.${what}`, { ...figures, beats: backbeatsInWords(this.settings.track) });
   }
 
   #set(field) {
@@ -105,21 +109,41 @@ export class MachinesView {
     for (const [name, isNeeded] of Object.entries(needed)) this.#field(name).closest("label").hidden = !isNeeded;
     const said = clashes(settings).map((name) => say(`machines.said.${name}`)).join(" ");
     if ($("machine-said").textContent !== said) $("machine-said").textContent = said;
+    if (!this.follows) this.#tellSet();
+  }
+
+  /** Says which machine is set, before the band plays. */
+  #tellSet() {
+    const on = readyMachine(this.settings);
+    const title = on ? this.#told(on, "title") : say("machines.own");
+    this.tell("machine", on?.name === PLAIN ? "" : say("machines.set", { title }));
   }
 
   /** Shows what happens now; place: of the music, with what the machine does now and a beat later. */
-  follow({ machine, soon, stage }, ladder) {
+  follow({ machine, soon, stage, tick }, ladder) {
+    this.follows = true;
     this.tell("machine", inWords(machine));
     if (soon?.name !== this.now && this.settings.told !== "nothing") $("turn-said").textContent = inWords(soon);
     this.now = soon?.name;
+    this.#keepStep(ladder, stage, tick);
     this.#showLadder(ladder, stage !== "stopped");
   }
 
   /** Takes away what is shown while the band plays. */
   rest() {
-    this.now = null;
-    this.tell("machine", "");
+    Object.assign(this, { now: null, follows: false, step: null, shownStep: null });
+    this.#tellSet();
     this.#showLadder(null, false);
+  }
+
+  /** Keeps the last step to be shown up to the end of the first bar after it. */
+  #keepStep({ stepped }, stage, tick) {
+    if (stepped !== this.step) Object.assign(this, { step: stepped, shownStep: stepped, hasBegun: false });
+    if (!stepped || stage !== "playing") return;
+    const { track, from } = this.settings;
+    const isFirst = barAt(track, tick) % track.bars === from - 1;
+    this.hasBegun ||= isFirst;
+    if (this.hasBegun && !isFirst) this.shownStep = null;
   }
 
   #showLadder(ladder, playing) {
@@ -130,7 +154,9 @@ export class MachinesView {
     const { heard = null, count = 0 } = ladder ?? {};
     for (const [id, isClean] of [["clean", true], ["not-clean", false]]) $(id).setAttribute("aria-pressed", String(heard === isClean));
     const counted = machine.clean > 1 || machine.asked;
-    const words = heard === false ? say("machines.again") : counted ? say("machines.count", { count, of: machine.clean }) : "";
+    const of = machine.clean;
+    const sofar = this.shownStep ? stepInWords(this.shownStep, of) : say("machines.count", { count, of });
+    const words = heard === false ? say("machines.again") : counted ? sofar : "";
     this.tell("clean", steps ? words : "");
   }
 }
@@ -138,6 +164,14 @@ export class MachinesView {
 /** Whether another tempo or key comes after some rounds. */
 function goesOn({ faster, nextKey, track }) {
   return faster !== 0 || nextKey !== track.cycles[0][0];
+}
+
+/** All rounds that are wanted, and the step that follows, in words: "Clean: 2 of 2, faster by 4". */
+function stepInWords({ faster, isOtherKey }, of) {
+  const number = Number(Math.abs(faster).toFixed(2));
+  const tempo = number ? say(faster > 0 ? "machines.faster" : "machines.slower", { number }) : "";
+  const key = isOtherKey ? say("machines.next_key") : "";
+  return [say("machines.count", { count: of, of }), tempo, key].filter(Boolean).join(", ");
 }
 
 /** What a machine does, in words: "You: 3 bars"; "" for nothing. */

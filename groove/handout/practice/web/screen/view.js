@@ -21,7 +21,7 @@ export class View {
     this.chart = new ChartView(this.track, $("chart"), chosen);
     this.road = this.track.road ? new RoadView(this.track, $("road"), pressed) : null;
     this.tab = new TabView(settings, $("solo-tab"), $("tab"), $("tab-hint"));
-    this.states = new Map(); // short states by their names
+    this.states = new Map(); // the elements of short states by their names
     new ResizeObserver(fitSounding).observe($("sounding"));
     this.draws = { cards: true, drawing: false };
     this.speech = new Speech((words) => ($("said").textContent = words));
@@ -30,13 +30,24 @@ export class View {
     if (this.road) $("whole-form").textContent = say("chart.whole_road");
   }
 
-  /** Shows a short state beside the transport, under a name of its own; "" takes it away. */
-  tell(name, words) {
-    if ((this.states.get(name) ?? "") === words) return;
-    if (words) this.states.set(name, words);
-    else this.states.delete(name);
+  /**
+   * Shows a short state beside the transport, under a name of its own; "" takes it away. press: what a press
+   * of it does, if it does something.
+   */
+  tell(name, words, press = null) {
+    const before = this.states.get(name);
+    if ((before?.textContent ?? "") === words) return;
+    if (words) {
+      const state = press ? html("button", { type: "button", "data-of": name }, words) : html("span", { "data-of": name }, words);
+      if (press) state.addEventListener("click", press);
+      this.states.set(name, state);
+      if (before) before.replaceWith(state);
+      else $("states").append(state);
+    } else {
+      this.states.delete(name);
+      before.remove();
+    }
     $("states").hidden = !this.states.size;
-    $("states").replaceChildren(...[...this.states].map(([of, said]) => html("span", { "data-of": of }, said)));
   }
 
   /** Draws what a layout shows: the cards on the page and in an open drawer, one drawing in the play view. */

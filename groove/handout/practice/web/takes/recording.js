@@ -13,8 +13,9 @@ export const LIMITS = { take: 600, all: 1800, ring: 2 };
 
 export class Recorder {
   /**
-   * heard: called several times a second with {seconds, peak}. done: called with the take and the reason
-   * why it ended, "asked", "band", "limit" or "gone", where the microphone went away.
+   * heard: called several times a second with {seconds, peak, state}, the state being "recording", "waiting"
+   * while the band is paused, or "ending" while it dies away. done: called with the take and the reason why
+   * it ended, "asked", "band", "limit" or "gone", where the microphone went away.
    */
   constructor(stage, { heard, done }) {
     Object.assign(this, { stage, heard, done, limits: { ...LIMITS }, state: "off" });
@@ -59,7 +60,10 @@ export class Recorder {
   }
 
   #keep({ samples, peak, isLast }) {
-    if (this.#isWaiting && !isLast) return;
+    if (this.#isWaiting && !isLast) {
+      this.#tell(0, "waiting");
+      return;
+    }
     this.blocks.push(samples);
     this.frames += samples.length / CHANNELS;
     if (this.blocks.length >= BLOCKS_IN_PART) this.#pack();
@@ -67,10 +71,19 @@ export class Recorder {
       this.#end();
       return;
     }
-    const seconds = this.frames / this.stage.context.sampleRate;
-    this.heard({ seconds, peak });
+    const seconds = this.#seconds;
+    const isOver = this.#isOver(seconds);
+    this.#tell(peak, this.stoppedAt === null ? "recording" : "ending");
     if (seconds >= this.most) this.stop("limit");
-    else if (this.#isOver(seconds)) this.stop("band");
+    else if (isOver) this.stop("band");
+  }
+
+  get #seconds() {
+    return this.frames / this.stage.context.sampleRate;
+  }
+
+  #tell(peak, state) {
+    this.heard({ seconds: this.#seconds, peak, state });
   }
 
   /** A take waits while the band is paused; with a camera it doesn't, so that both stay in step. */

@@ -15,7 +15,6 @@ import { factor } from "./recording_take.js";
 const OFF_DECIBELS = -30; // of the sliders
 const LOWEST_DECIBELS = -60; // of the meter
 const TOO_LOUD = 0.98;
-const TOLD_MS = 6000; // how long the transport says that a take is there
 const LEAST_SECONDS = 5; // that must be left for a take
 
 const $ = (id) => document.getElementById(id);
@@ -24,11 +23,12 @@ export class RecordingView {
   /**
    * kept: what stays on the device. onForget: takes a function that is called when that is forgotten. play:
    * starts the band. stop: stops it. begins: called when a recording begins. tell: called with a short
-   * state for the transport, "" for none. warn: called with a sentence while the panel is folded away. credits:
-   * the line on sounds and music for the files.
+   * state for the transport, "" for none, and with what a press of it does, if it does something. unfold: opens
+   * the panel and goes there. warn: called with a sentence while the panel is folded away. credits: the line on
+   * sounds and music for the files.
    */
-  constructor(settings, { kept, onForget, play, stop, begins, tell, warn, credits }) {
-    Object.assign(this, { settings, play, stop, begins, tell, warn, credits, takes: [], number: 0, decibels: { microphone: 0, band: 0 } });
+  constructor(settings, { kept, onForget, play, stop, begins, tell, unfold, warn, credits }) {
+    Object.assign(this, { settings, play, stop, begins, tell, unfold, warn, credits, takes: [], number: 0, decibels: { microphone: 0, band: 0 } });
     this.latency = new LatencyView(kept, { before: () => this.#makeQuiet(), changed: () => this.player?.setLevels() });
     onForget(() => this.latency.forget());
     const act = (name) => (take) => this.#save(take, name);
@@ -43,6 +43,7 @@ export class RecordingView {
     $("record-film-line").hidden = !canFilm();
     $("record-go").addEventListener("click", () => this.press());
     $("take-back").addEventListener("click", () => this.#bringBack());
+    $("record").addEventListener("click", () => this.#takeAwayTold());
     for (const which of ["microphone", "band"]) this.#bindLevel(which);
     addEventListener("beforeunload", (event) => this.hasUnsaved && event.preventDefault());
   }
@@ -77,6 +78,7 @@ export class RecordingView {
     if (!this.recorder || this.recorder.state === "asking" || this.recorder.state === "ending") return;
     if (this.recorder.isOn) {
       this.recorder.stop();
+      this.tell(say("record.ending"));
       if (this.hasStarted && this.stage.playing) this.stop();
       return;
     }
@@ -85,7 +87,7 @@ export class RecordingView {
       this.#warn(say("record.full", { length: lengthInWords(this.recorder.limits.all) }));
       return;
     }
-    this.hush();
+    this.giveWay();
     this.#forget();
     this.#say(say("record.asking"));
     const film = $("record-film").checked ? this.levels : null;
@@ -103,9 +105,20 @@ export class RecordingView {
     this.#showOn(true);
   }
 
-  /** Stops the take that sounds, as when the band begins. */
+  /** Stops the take that sounds. */
   hush() {
     this.player?.stop();
+  }
+
+  /** Gives way to the band, which begins to play. */
+  giveWay() {
+    this.hush();
+    this.#takeAwayTold();
+  }
+
+  /** Takes away what the transport says of the last take. */
+  #takeAwayTold() {
+    if (!this.recorder || this.recorder.state === "off") this.tell("");
   }
 
   /** Makes room for clicks; returns false while a recording runs. */
@@ -140,17 +153,14 @@ export class RecordingView {
     see.srcObject = isOn ? (this.recorder.camera ?? null) : null;
     see.hidden = !see.srcObject;
     if (see.srcObject) see.play().catch(() => {});
-    clearTimeout(this.telling);
     if (!isOn) this.tell("");
   }
 
-  #showNow({ seconds, peak }) {
+  #showNow({ seconds, peak, state }) {
     this.loudest = Math.max(this.loudest, peak);
     const length = lengthInWords(seconds);
-    if ($("record-time").textContent !== length) {
-      $("record-time").textContent = length;
-      this.tell(say("record.recording", { length }));
-    }
+    if ($("record-time").textContent !== length) $("record-time").textContent = length;
+    this.tell(say(`record.${state}`, { length }));
     $("record-meter").value = Math.max(0, 20 * Math.log10(peak || 1e-9) - LOWEST_DECIBELS);
   }
 
@@ -167,8 +177,15 @@ export class RecordingView {
     const gone = reason === "gone" ? say("record.gone") : "";
     const state = isSilent ? say("record.unheard") : loudest >= TOO_LOUD ? say("record.too_loud") : say("record.done", { name: take.about.name });
     this.#say([limit, gone, state].filter(Boolean).join(" "));
-    this.tell(isSilent ? say("record.unheard") : say("record.recorded", { name: take.about.name }));
-    this.telling = setTimeout(() => this.tell(""), TOLD_MS);
+    if (this.recorder.state !== "off") return; // the next one runs already
+    this.tell(isSilent ? say("record.unheard") : say("record.recorded", { name: take.about.name }), () => this.#showTake(take));
+  }
+
+  /** Goes to a take in the panel. */
+  #showTake(take) {
+    this.#takeAwayTold();
+    this.unfold();
+    this.list.focus(take);
   }
 
   #bindLevel(which) {
