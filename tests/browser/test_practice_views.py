@@ -15,8 +15,8 @@ BEYOND = """(places) => places.filter((place) => {
 })"""
 """Those of some places of the page that are missing, or reach beyond the screen."""
 PLAYED_FROM = (
-    "#chord-now", "#chord-next", "#drawing svg", "#bar-number", "#beats i", "#play", "#key",
-    ".step", "#tempo", "#more", ".bar[aria-current]",
+    "#chord-now", "#chord-next", "#drawing svg", "#drawn-name", "#hear-it", "#bar-number",
+    "#beats i", "#play", "#key", ".step", "#tempo", "#more", ".bar[aria-current]",
 )  # fmt: skip
 WHOLE = "[document.documentElement.scrollWidth, document.documentElement.scrollHeight]"
 SHOWN = "document.documentElement.dataset.view"
@@ -60,6 +60,45 @@ def test_the_tempo_goes_in_steps_and_the_section_is_named(opened: Any, crowded_p
     assert page.inner_text("#section-now") == "Bridge"
     page.select_option("#shape", "off", force=True)
     assert page.locator("#drawing svg").count() == 0
+
+
+HIT = """() => {
+  const { left, top, width, height } = document.getElementById("hear-it").getBoundingClientRect();
+  const at = (x, y) => document.elementFromPoint(left + x, top + y)?.closest("button, .bar")?.id;
+  const [middle, half] = [width / 2, height / 2];
+  const edges = [at(1, half), at(width - 1, half), at(middle, 1), at(middle, height - 1)];
+  return [width, height, edges, at(width / 2, height + 2)];
+}"""
+"""The size of the button beside the scale's name, what a finger meets at its edges, and below."""
+
+
+def test_the_scale_is_heard_by_a_press_beside_its_name_in_the_play_view(
+    opened: Any, axe: str
+) -> None:
+    page = opened("#show=guitar", viewport={"width": 360, "height": 640})
+    for width, height in PHONES:
+        sized(page, width, height)
+        *size, edges, below = page.evaluate(HIT)
+        assert min(size) >= 44
+        assert edges == ["hear-it"] * 4
+        assert below != "hear-it"  # it takes nothing from the bars of the chart
+    sounds = "[practice.audition.playing, document.getElementById('hear-it').ariaPressed]"
+    for press in (lambda: page.click("#hear-it"), lambda: page.keyboard.press("h")):
+        press()
+        assert page.evaluate(sounds) == [True, "true"]
+        assert page.inner_text("#states") == "You hear: A minor pentatonic"
+        page.click("#hear-it")
+        assert page.evaluate(sounds) == [False, "false"]
+    assert page.get_attribute("#hear-it", "aria-label") == "Hear A minor pentatonic"
+    page.focus("#hear-it")
+    page.evaluate("() => { practice.settings.setBars(5, 5); practice.view.refresh(); }")  # D7
+    assert page.inner_text("#chord-now") == "D7"
+    assert page.evaluate("document.activeElement.id") == "hear-it"
+    page.evaluate(axe)
+    found = "axe.run('#drawing').then(({ violations }) => violations.map(({ id }) => id))"
+    assert page.evaluate(found) == []
+    page.select_option("#shape", "off", force=True)
+    assert page.is_hidden("#hear-it")
 
 
 def test_the_drawer_opens_over_the_chart_and_gives_the_focus_back(opened: Any, axe: str) -> None:

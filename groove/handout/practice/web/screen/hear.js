@@ -59,7 +59,10 @@ export class HearPanel {
     const words = say("hear.over_chord", { chord: chord.name });
     if ($("hear-chord").textContent !== words) $("hear-chord").textContent = words;
     const { title } = shownOver(this.track, settings.scale, chord);
-    $("hear-drawn").textContent = title ?? say("hear.tones");
+    const drawn = title ?? say("hear.tones");
+    $("hear-drawn").textContent = drawn;
+    $("hear-it").dataset.words = drawn;
+    $("hear-it").setAttribute("aria-label", say("hear.play_it", { what: spoken(drawn) }));
     const { written, shape, tuning, from, to } = settings;
     const asked = [view.shownKey, written, shape, tuning, from, to].join(" ");
     if (asked !== this.shown) {

@@ -206,9 +206,20 @@ export class View {
     $("chord-now").textContent = now.name;
     $("chord-next").textContent = next?.name ?? "";
     fitSounding();
-    if (this.draws.drawing) $("drawing").replaceChildren(shapeOf(settings, now, now.key) ?? "");
+    if (this.draws.drawing) this.#draw(now);
     if (this.draws.cards) this.#writeCards(now, next);
     this.newChord?.();
+  }
+
+  /** Draws a chord in the play view, over the line that names what is drawn and lets it be heard. */
+  #draw(chord) {
+    const figure = shapeOf(this.settings, chord, chord.key);
+    const name = figure?.querySelector("figcaption");
+    $("drawn-name").replaceChildren(...(name?.childNodes ?? [say("hear.tones")]));
+    name?.remove();
+    $("drawing").querySelector("figure")?.remove();
+    $("drawn-line").hidden = !figure;
+    if (figure) $("drawing").prepend(figure);
   }
 
   #writeCards(now, next) {
