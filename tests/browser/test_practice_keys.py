@@ -14,8 +14,8 @@ PLAYS = "practice.stage.playing"
 LISTED = """() => [...document.querySelectorAll('#key-list div')].map((line) =>
   [line.querySelector('kbd').textContent, line.querySelector('dd').textContent])"""
 MUTED = "[...practice.settings.muted].sort().join()"
-SEEN = "JSON.stringify([document.body.outerHTML, practice.stage.playing])"
-"""What the student sees, for keys whose own tests say more."""
+VIEW = "document.documentElement.dataset.view"
+MACHINE = "document.querySelector('[data-ready][aria-pressed=true]').dataset.ready"
 
 DONE: dict[str, tuple[str, Any]] = {
     "Space": (PLAYS, True),
@@ -38,11 +38,16 @@ DONE: dict[str, tuple[str, Any]] = {
     "2": (MUTED, "bass,click"),
     "3": (MUTED, "click,comping"),
     "0": (MUTED, ""),
+    "v": (VIEW, "play"),
+    "m": (MACHINE, "breathe"),
+    "h": ("practice.audition.playing", True),
     "?": ("document.getElementById('keys-dialog').open", True),
 }
 """What each key of a form that goes round changes: an expression, and its value afterwards."""
-FROM_PLAYING = {"p", ","}
+FROM_PLAYING = {"p"}
 """Keys that do something while the band plays."""
+ELSEWHERE = {",", "b", "r", "t"}
+"""Keys with a test of their own below."""
 
 
 def listed(page: Any) -> dict[str, str]:
@@ -62,9 +67,9 @@ def press(page: Any, key: str) -> None:
 def test_each_listed_key_does_what_it_says(opened: Any) -> None:
     page = opened("#bars=1-8&countin=on")
     keys = listed(page)
-    assert keys.keys() >= DONE.keys()
+    assert keys.keys() == DONE.keys() | ELSEWHERE
     came = page.evaluate("location.hash")
-    for key in keys:
+    for key, (seen, value) in DONE.items():
         page.evaluate("(hash) => { location.hash = hash; }", "#tempo=120")
         page.evaluate("(hash) => { location.hash = hash; }", came)
         if key == "w":
@@ -73,19 +78,74 @@ def test_each_listed_key_does_what_it_says(opened: Any) -> None:
         if page.evaluate(PLAYS) != (key in FROM_PLAYING):
             page.keyboard.press("Space")
             page.wait_for_function("(on) => practice.stage.playing === on", arg=key in FROM_PLAYING)
-        seen, value = DONE.get(key, (SEEN, None))
         before = page.evaluate(seen)
         assert before != value
         press(page, key)
-        if key == "b":  # the tempo of two beats
-            page.wait_for_timeout(250)
-            press(page, key)
         page.wait_for_function(f"(before) => ({seen}) !== before", arg=before)
-        if value is not None:
-            assert page.evaluate(seen) == value, keys[key]
+        assert page.evaluate(seen) == value, keys[key]
+        if key == "h":
+            press(page, key)
+            assert page.evaluate(seen) is False
         if key in ("?", "p"):
             page.keyboard.press("Escape")
             page.evaluate("practice.stage.paused && document.getElementById('pause').click()")
+    assert page.seen.complaints == []
+
+
+MICROPHONE = """
+navigator.mediaDevices.getUserMedia = async (wish) => {
+  window.wish = wish;
+  return new AudioContext().createMediaStreamDestination().stream;
+};
+addEventListener("click", ({ target, timeStamp }) => {
+  if (target.id === "tap") (window.taps ??= []).push(timeStamp);
+}, true);
+"""
+"""A silent microphone that is always allowed; the times at which the tempo is tapped."""
+
+
+def test_keys_of_the_road_the_drawer_and_the_microphone_do_what_they_say(
+    opened: Any, road_page: Path
+) -> None:
+    page = opened("#tempo=320&countin=off&bars=5-23", road_page, MICROPHONE)
+    page.keyboard.press("b")
+    page.wait_for_timeout(250)
+    page.keyboard.press("b")
+    one, two = page.evaluate("window.taps")
+    assert page.evaluate(TEMPO) == min(320, round(60_000 / (two - one)))
+    page.evaluate("practice.settings.setTempo(320)")
+
+    page.keyboard.press("Space")
+    page.wait_for_selector("#go-on:visible")
+    for asked in (True, False):  # the press is taken back by another
+        page.keyboard.press("g")
+        assert page.evaluate("practice.stage.player.goesOn !== null") is asked
+        assert page.get_attribute("#go-on", "aria-pressed") == str(asked).lower()
+    first = page.evaluate("practice.stage.player.stretch[0]")
+    since = "(first) => practice.stage.place().tick - first"
+    page.wait_for_function(f"{since} > 3840", arg=first)
+    page.keyboard.press(",")
+    page.wait_for_function(f"{since} < 3840", arg=first)
+    page.keyboard.press("Space")
+
+    for listens in (True, False):
+        page.keyboard.press("t")
+        page.wait_for_function("(on) => practice.tuner.listener.listens === on", arg=listens)
+        assert page.is_visible("#tuner-body")  # it is unfolded, and stays so
+    assert page.evaluate("'audio' in window.wish")
+
+    page.keyboard.press("r")
+    page.wait_for_function("() => practice.recording.recorder.isOn")
+    page.wait_for_function("() => practice.stage.playing")
+    page.keyboard.press("r")
+    page.wait_for_function("() => practice.recording.recorder.state === 'off'")
+    assert not page.evaluate(PLAYS)
+
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.wait_for_function(f"() => {VIEW} === 'play'")
+    for is_open in (True, False):
+        page.keyboard.press("o")
+        assert page.is_visible("#drawer") is is_open
     assert page.seen.complaints == []
 
 
