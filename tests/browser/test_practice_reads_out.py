@@ -156,7 +156,7 @@ def test_a_chord_is_announced_a_beat_before_it_sounds(opened: Any) -> None:
     page.click("#play")
     page.wait_for_function("() => window.announced?.length === 3")
     (_, first), (second, at), (third, again) = page.evaluate("window.announced")
-    assert (second, third) == ("Bar 10: D7.", "Bar 9: E7.")
+    assert (second, third) == ("Bar 10: D7.", "Round 2. Bar 9: E7.")
     beat = 960
     assert at - first == pytest.approx(3 * beat, abs=beat / 2)  # in the fourth beat of bar 9
     assert again - first == pytest.approx(7 * beat, abs=beat / 2)
@@ -176,7 +176,9 @@ TOLD = """({ told, seconds }) => {
     const [bar, chords] = bars[n % 4], round = Math.floor(n / 4);
     for (const part of [0, 0.4]) { // more than once in a bar
       const key = ['A', 'B♭'][round];
-      speech.follow(told, { bar, round, key, chords }, 1000 * seconds * (n + part));
+      const next = bars[(n % 4) + 1]?.[1];
+      const lasts = 1000 * seconds;
+      speech.follow(told, { bar, round, key, chords, next, lasts }, lasts * (n + part));
     }
   }
   return said;
@@ -188,8 +190,11 @@ TOLD = """({ told, seconds }) => {
     ("told", "seconds", "words"),
     [
         ("chords", 3, ["Bar 9: E7.", "Bar 10: D7.", "Bar 11: A7.", "Bar 12: A7, E7.",
-                       "Key of B flat.", "Bar 10: D7.", "Bar 11: A7.", "Bar 12: A7, E7."]),
-        ("chords", 1.1, ["Bar 9: E7.", "Bar 11: A7.", "Key of B flat.", "Bar 11: A7."]),
+                       "Round 2. Key of B flat.", "Bar 10: D7.", "Bar 11: A7.", "Bar 12: A7, E7."]),
+        ("chords", 1.4, ["E7.", "D7.", "A7.", "A7, E7.",
+                         "Round 2. Key of B flat.", "A7.", "A7, E7."]),
+        ("chords", 0.8, ["E7, then D7.", "A7.", "A7, E7.",
+                         "Round 2. Key of B flat. D7, then A7."]),
         ("rounds", 3, ["Round 2. Key of B flat."]),
         ("nothing", 3, []),
     ],

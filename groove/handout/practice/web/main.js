@@ -60,7 +60,7 @@ const practise = new PractiseView(settings, reached, (tempo) => {
 });
 const minutes = (practice.minutes = new Minutes(new Kept(track), () => stage?.context.currentTime ?? 0));
 const keptView = new KeptView(opened, allChanged);
-const machines = new MachinesView(settings, { changed, tell: (name, words) => view.tell(name, words), judged });
+const machines = new MachinesView(settings, { changed, tell: (name, words) => view.tell(name, words), announce: (words) => view.speech.take(words), judged });
 const skip = track.road ? goAlong : stayIn;
 const transport = new Transport(settings, view, { show, minutes, reached, machines, before: makeRoom, after, followed, skip });
 const keysList = new KeysList();

@@ -232,8 +232,9 @@ export class Transport {
     if (place && place.stage !== "stopped") {
       if (place.round !== this.round) this.show();
       this.round = place.round;
+      this.machines.follow(place, stage.player.ladder); // whose turn it is goes before the chord
       this.view.follow(place);
-      this.machines.follow(place, stage.player.ladder);
+      this.view.speech.sayFirst(performance.now());
       this.followed(place);
       this.#showGoOn();
     }

@@ -6,7 +6,7 @@ import { drawNeck } from "./neck.js";
 import { KINDS, shownOver, TONES } from "../music/shown.js";
 import { drawStaff } from "./staff.js";
 import { html, svg, toneMark } from "./svg.js";
-import { say } from "../music/words.js";
+import { say, wordFor } from "../music/words.js";
 
 const SCALES_SHOWN = 2;
 
@@ -44,8 +44,9 @@ export function toneList(chord) {
       "li",
       {},
       html("b", {}, ...said(tone.name)),
+      html("span", { class: "unseen" }, ","), // or a flat degree is heard as a flat note
       " ",
-      html("span", { class: "degree" }, ...said(tone.degree)),
+      html("span", { class: "degree" }, ...said(tone.degree, wordFor("speech.degrees", tone.degree))),
     ),
   );
   return html("ul", { class: "tones", "aria-label": say("hands.notes_of", { chord: spokenChord(chord.name) }) }, ...items);

@@ -37,10 +37,11 @@ export class Layout {
     this.changed();
   }
 
-  /** Goes on to the next view. */
+  /** Goes on to the next view, and says to a screen reader which one it is. */
   next() {
     const view = VIEWS[(VIEWS.indexOf(this.view) + 1) % VIEWS.length];
     this.choose(view === this.usual ? null : view);
+    $("said").textContent = say("view.choice", { field: say(`view.choices.${view}`) });
   }
 
   /** Shows the view that is set. */

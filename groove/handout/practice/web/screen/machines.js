@@ -16,10 +16,11 @@ const PLAIN = "plain"; // the ready machine that is none
 export class MachinesView {
   /**
    * changed: called with the kind of a change. tell: called with the name of a short state and its words.
+   * announce: called with words for a screen reader while the band plays.
    * judged: called with what the student says of a round: clean or not.
    */
-  constructor(settings, { changed, tell, judged }) {
-    Object.assign(this, { settings, changed, tell, now: null, own: null, follows: false });
+  constructor(settings, { changed, tell, announce, judged }) {
+    Object.assign(this, { settings, changed, tell, announce, now: null, own: null, follows: false });
     const { track } = settings;
     this.ready = track.machines.filter(({ figures }) => solosOf(track).includes(figures.solo ?? settings.solo));
     this.last = this.ready.find(({ name }) => name !== PLAIN);
@@ -84,7 +85,7 @@ export class MachinesView {
     if (isOn) this.#choose(this.ready.find(({ name }) => name === PLAIN));
     else if (this.own) this.#setOwn(this.own);
     else this.#choose(this.last);
-    $("turn-said").textContent = say(isOn ? "machines.off" : "machines.on");
+    $("said").textContent = say(isOn ? "machines.off" : "machines.on");
   }
 
   #setOwn(figures) {
@@ -123,9 +124,10 @@ export class MachinesView {
   follow({ machine, soon, stage, tick }, ladder) {
     this.follows = true;
     this.tell("machine", inWords(machine));
-    if (soon?.name !== this.now && this.settings.told !== "nothing") $("turn-said").textContent = inWords(soon);
+    if (soon?.name !== this.now && this.settings.told !== "nothing") this.announce(inWords(soon));
     this.now = soon?.name;
     this.#keepStep(ladder, stage, tick);
+    this.#announceStep(ladder);
     this.#showLadder(ladder, stage !== "stopped");
   }
 
@@ -146,6 +148,19 @@ export class MachinesView {
     if (this.hasBegun && !isFirst) this.shownStep = null;
   }
 
+  /** Announces the tempo that a round has brought. */
+  #announceStep({ before }) {
+    const { tempo, told } = this.settings;
+    if (before && before !== this.before && tempo !== this.tempo && told !== "nothing") this.announce(say("play.tempo_value", { tempo }));
+    Object.assign(this, { before, tempo });
+  }
+
+  /** Announces how many rounds are clean, where that has changed. */
+  #announceCount(words) {
+    if (words && words !== this.counted && this.settings.told !== "nothing") this.announce(words);
+    this.counted = words;
+  }
+
   #showLadder(ladder, playing) {
     const { machine } = this.settings;
     const steps = playing && goesOn(this.settings);
@@ -158,6 +173,7 @@ export class MachinesView {
     const sofar = this.shownStep ? stepInWords(this.shownStep, of) : say("machines.count", { count, of });
     const words = heard === false ? say("machines.again") : counted ? sofar : "";
     this.tell("clean", steps ? words : "");
+    this.#announceCount(steps ? words : "");
   }
 }
 

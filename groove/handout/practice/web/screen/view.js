@@ -8,6 +8,7 @@ import { sectionAt } from "../music/sections.js";
 import { Speech } from "./speech.js";
 import { html } from "./svg.js";
 import { TabView } from "./tab.js";
+import { secondsPerTick } from "../music/time.js";
 import { chordAt, chordIn, guideIn, readerIn, tonicIn } from "../music/track.js";
 import { say, sayMany, wordFor } from "../music/words.js";
 
@@ -146,7 +147,10 @@ export class View {
     const chords = this.chart.namesIn(bar, key, settings.written);
     const part = track.road && passAt(track, bar - 1).first === bar - 1 ? placeInWords(track, bar - 1) : "";
     const home = this.#keyName(homeIn(track, key, bar - 1));
-    this.speech.follow(settings.told, { bar, round, key: home, chords, part }, performance.now());
+    const isNextAfter = bar !== settings.to && bar < track.bars && barAfter(track, settings, bar - 1, place.goesOn) === bar;
+    const next = isNextAfter ? this.chart.namesIn(bar + 1, key, settings.written) : [];
+    const lasts = 1000 * settingOf(track, bar - 1).barTicks * secondsPerTick(track, settings.tempo);
+    this.speech.follow(settings.told, { bar, round, key: home, chords, part, next, lasts }, performance.now());
   }
 
   /** The bar that comes after the last one of the chart, and its key; null for the end, or where bars inside it go round. */

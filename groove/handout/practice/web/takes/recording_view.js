@@ -2,7 +2,7 @@
 
 import { fileName, handOver } from "../files/downloads.js";
 import { lengthInWords } from "../music/outline.js";
-import { say } from "../music/words.js";
+import { say, sayMany } from "../music/words.js";
 import { LatencyView } from "./latency_view.js";
 import { NoMicrophone } from "../sound/microphone.js";
 import { Recorder } from "./recording.js";
@@ -103,6 +103,7 @@ export class RecordingView {
     if (this.hasStarted) this.play();
     this.#say("");
     this.#showOn(true);
+    $("said").textContent = say("record.begun");
   }
 
   /** Stops the take that sounds. */
@@ -177,6 +178,7 @@ export class RecordingView {
     const gone = reason === "gone" ? say("record.gone") : "";
     const state = isSilent ? say("record.unheard") : loudest >= TOO_LOUD ? say("record.too_loud") : say("record.done", { name: take.about.name });
     this.#say([limit, gone, state].filter(Boolean).join(" "));
+    this.#announce(take, [limit, gone, isSilent || loudest >= TOO_LOUD ? state : ""]);
     if (this.recorder.state !== "off") return; // the next one runs already
     this.tell(isSilent ? say("record.unheard") : say("record.recorded", { name: take.about.name }), () => this.#showTake(take));
   }
@@ -186,6 +188,13 @@ export class RecordingView {
     this.#takeAwayTold();
     this.unfold();
     this.list.focus(take);
+  }
+
+  /** Tells a screen reader of a take, and what was wrong with it while the panel, which says it too, is folded away. */
+  #announce({ about, seconds }, troubles) {
+    const told = sayMany("record.told", Math.max(1, Math.round(seconds)), { name: about.name });
+    const isFolded = !$("record-said").offsetParent;
+    $("said").textContent = [told, ...(isFolded ? troubles : [])].filter(Boolean).join(" ");
   }
 
   #bindLevel(which) {
