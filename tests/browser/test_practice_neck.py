@@ -134,7 +134,7 @@ def test_the_first_scale_of_the_guide_is_drawn_until_the_student_chooses(opened:
 
 def test_instrument_tuning_hand_and_position_change_in_the_page(opened: Any) -> None:
     page = opened()
-    page.select_option("#place", label="home position (box one), fret 5")
+    page.select_option("#place", label="home position, as on the sheet, fret 5")
     assert page.input_value("#fret") == "5"
     first = page.locator(".now .neck .root rect").first
     right_handed = float(first.get_attribute("x"))

@@ -59,7 +59,7 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
         ("button", "Bars to practise"),
         ("spinbutton", "Bars from"),
         ("spinbutton", "to bar"),
-        ("button", "Whole form"),
+        ("button", "All 12 bars"),
         ("combobox", "Written for"),
         ("button", "Under your hands"),
         ("combobox", "Show on"),

@@ -138,13 +138,14 @@ def test_the_button_that_ends_an_open_line_says_where_it_leads(road: Any) -> Non
     assert road.is_hidden("#go-on")
 
 
-def test_after_the_last_bar_of_a_loop_comes_its_first_chord(road: Any) -> None:
-    """Bars 3 and 4 have the V7: a loop that ends with bar 3 ends inside it."""
+def test_no_next_chord_is_shown_where_bars_of_one_chord_go_round(road: Any) -> None:
+    """Bars 3 and 4 have the V7: a loop of bar 3 ends inside it, and its first chord comes again."""
     road.evaluate("practice.settings.setLoop(3, 3)")
     road.select_option("#key", label="C")
     road.fill("#to", "3")
     road.dispatch_event("#to", "change")
-    assert road.inner_text("#chord-now") == road.inner_text("#chord-next") == "G7"
+    assert (road.inner_text("#chord-now"), road.inner_text("#chord-next")) == ("G7", "")
+    assert road.evaluate("practice.view.cards.next") is None
 
 
 def test_the_midi_file_has_the_signatures_keys_and_markers_of_the_road(road: Any) -> None:

@@ -27,7 +27,7 @@ def test_a_key_in_a_link_is_read_in_any_spelling(shared: Any, name: str, number:
     )
 
 
-def test_the_position_is_that_of_the_lesson_sheet_until_the_student_sets_one(opened: Any) -> None:
+def test_the_position_is_that_of_one_hand_until_the_student_sets_one(opened: Any) -> None:
     page = opened("#show=guitar")
     for key in range(12):
         page.select_option("#key", str(key))

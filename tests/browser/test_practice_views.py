@@ -195,6 +195,39 @@ def test_the_chart_turns_by_itself_before_the_last_line_in_view_ends(
         assert page.evaluate(WALK)[0] == []
 
 
+def test_a_button_goes_back_from_some_bars_to_all(opened: Any) -> None:
+    page = opened("#countin=off", viewport={"width": 360, "height": 640})
+    assert page.is_hidden("#all-bars")
+    page.click(".bar >> nth=8")
+    page.click(".bar >> nth=11")
+    back = page.get_by_role("button", name="Bars 9 to 12: go back to all bars")
+    assert back.inner_text() == "Bars 9 to 12 \N{MULTIPLICATION X}"
+    assert min(back.bounding_box()[side] for side in ("width", "height")) >= 44
+    page.click("#play")
+    page.wait_for_selector(".bar[aria-current]")
+    for width, height in PHONES:
+        sized(page, width, height)
+        assert page.evaluate(BEYOND, [*PLAYED_FROM, "#all-bars"]) == []
+        assert page.evaluate(WHOLE) == [width, height]
+    assert page.inner_text("#bar-number").startswith("Bar 9, round")
+    back.click()
+    assert page.evaluate("practice.settings.wholeForm")
+    assert page.is_hidden("#all-bars")
+
+
+def test_a_number_typed_into_a_bar_field_replaces_the_old_one(opened: Any) -> None:
+    page = opened()
+    for field, number, bars in (("#from", "9", [9, 12]), ("#to", "4", [4, 9])):
+        page.click(field)
+        page.evaluate("() => new Promise((done) => setTimeout(done))")
+        page.keyboard.type(number)
+        page.keyboard.press("Tab")
+        assert page.evaluate("[practice.settings.from, practice.settings.to]") == bars
+    page.click("#whole-form")
+    assert page.inner_text("#whole-form") == "All 12 bars"
+    assert page.evaluate("practice.settings.wholeForm")
+
+
 def test_a_music_stand_has_the_whole_chart_as_large_as_it_fits(opened: Any) -> None:
     page = opened(viewport={"width": 768, "height": 1024})
     assert page.evaluate(BEYOND, [".bar", "#chord-now", "#play"]) == []

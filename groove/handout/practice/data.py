@@ -261,7 +261,7 @@ def _lines(form: Form) -> list[list[float]]:
 
 def _view(request: Request, form: Form) -> Json:
     """Instrument, hand and reader with which the page opens; fret: None for that of the place,
-    which is the home position for a beginner, else that of the lesson sheet."""
+    which is the home position for a beginner, else that of one hand for all chords."""
     readers = {name: said for said, name in WRITTEN_FOR.items()}
     instrument = instrument_for(request)
     return {

@@ -14,7 +14,7 @@ const HIGHEST_FRET = 12;
 /** The highest volume of a part; 1 is its place in the mix. */
 export const LOUDEST = 1.4;
 
-/** The place of the hand on the lesson sheet. */
+/** The place of one hand for all chords. */
 export const USUAL = "usual";
 /** The five positions, the home position first. */
 export const FIVE = ["1", "2", "3", "4", "5"];
@@ -114,7 +114,7 @@ export class Settings {
     return this.fret ?? this.positionAt(this.place, key);
   }
 
-  /** The fret of the first finger at a place: one of the five positions, else that of the lesson sheet. */
+  /** The fret of the first finger at a place: one of the five positions, else that of one hand for all chords. */
   positionAt(place, key) {
     const five = this.neck.five?.[pitchClass(tonicIn(this.track, key, this.written))];
     return five?.[place - 1] ?? this.#usualPosition(key);

@@ -27,7 +27,8 @@ export function bindControls(settings, changed) {
   $("shape").append(...settings.shapes.map(named));
   $("told").append(...TOLD.map((value) => html("option", { value }, say(`rounds.told_choices.${value}`))));
   for (const id of ["tempo-slider", "tempo"]) [$(id).min, $(id).max] = track.tempi;
-  for (const id of ["from", "to"]) $(id).max = track.bars;
+  for (const id of ["from", "to"]) bindBar($(id), track.bars);
+  $("whole-form").textContent = track.road ? say("chart.whole_road") : sayMany("chart.whole_form", track.bars);
   for (const part of settings.parts) $("faders").append(fader(settings, part, changed));
 
   for (const what of solosOf(track)) $("solo").append(html("option", { value: what }, say(`players.solos.${what}`)));
@@ -49,8 +50,9 @@ export function bindControls(settings, changed) {
   on("tempo-slider", "input", (field) => settings.setTempo(field.valueAsNumber), "tempo");
   on("tempo", "change", (field) => settings.setTempo(field.valueAsNumber), "tempo");
   on("from", "change", (field) => settings.setLoop(clamped(field, settings.from), Math.max(settings.to, clamped(field, settings.from))), "bars");
-  on("to", "change", (field) => settings.setLoop(Math.min(settings.from, clamped(field, settings.to)), clamped(field, settings.to)), "bars");
-  on("whole-form", "click", () => settings.setLoop(1, track.bars), "whole");
+  on("to", "change", (field) => settings.setLoop(settings.from, clamped(field, settings.to)), "bars"); // a smaller one is the first
+  for (const id of ["whole-form", "all-bars"]) on(id, "click", () => settings.setLoop(1, track.bars), "whole");
+  $("all-bars").addEventListener("click", () => $("play").focus({ preventScroll: true })); // it is gone itself
   on("solo", "change", (field) => (settings.solo = field.value), "solo");
   on("told", "change", (field) => (settings.told = field.value), "plan");
   for (const what of SAID_ALOUD) {
@@ -74,7 +76,22 @@ export function bindControls(settings, changed) {
   bindTapping(settings, changed);
 }
 
-/** One of the five positions, that of the lesson sheet, or the fret that the hand is at. */
+/** A field for the number of a bar: what stands in it is chosen when it gets the focus, so that typing replaces it. */
+function bindBar(field, bars) {
+  let isNew = false;
+  field.max = bars;
+  field.addEventListener("focus", () => {
+    isNew = true;
+    field.select();
+  });
+  field.addEventListener("click", () => {
+    if (isNew) setTimeout(() => field.select()); // after the press, which puts a cursor there
+    isNew = false;
+  });
+  field.addEventListener("blur", () => (isNew = false));
+}
+
+/** One of the five positions, that of one hand for all chords, or the fret that the hand is at. */
 function setPlace(settings, place) {
   if (place === AT_FRET) settings.fret = settings.position(settings.key);
   else Object.assign(settings, { place, fret: null });
@@ -92,7 +109,8 @@ function showChoices(settings) {
   const named = (place, words) => [place, say(words, { number: place, fret: settings.positionAt(place, key) })];
   const five = FIVE.map((place, n) => named(place, n ? "shown.position" : "shown.home"));
   const places = [named(USUAL, "shown.usual"), ...(settings.neck.five ? five : []), [AT_FRET, say("shown.at_fret")]];
-  choose("place", places, settings.fret === null ? settings.place : AT_FRET);
+  const place = settings.neck.five ? settings.place : USUAL;
+  choose("place", places, settings.fret === null ? place : AT_FRET);
 }
 
 /** Writes the options of a choice, unless they stand there already, and chooses one. */
@@ -168,6 +186,7 @@ export function showSettings(settings) {
   $("stop-line").hidden = settings.forEver;
   $("rounds-line").hidden = !settings.forEver; // a file has as many as are played
   $("take-about").textContent = aboutFile(settings);
+  showStretch(settings);
   showChoices(settings);
   $("clef-hint").hidden = settings.shape === "staff" || settings.track.clefs[settings.written] === "treble";
   for (const line of document.querySelectorAll(".drawn")) line.hidden = settings.shape === "off";
@@ -182,6 +201,15 @@ export function showSettings(settings) {
     slider.value = PERCENT * settings.volume[part];
     slider.setAttribute("aria-valuetext", say("players.percent", { percent: Math.round(slider.valueAsNumber) }));
   }
+}
+
+/** Shows the button that goes back from some bars to all of them, while not all are practised. */
+function showStretch({ from, to, wholeForm }) {
+  const bars = say(from === to ? "play.bar" : "play.bars", { bar: from, from, to });
+  $("all-bars").hidden = wholeForm;
+  $("all-bars").textContent = say("play.back", { bars });
+  $("all-bars").setAttribute("aria-label", say("play.back_said", { bars }));
+  $("count").classList.toggle("in-part", !wholeForm);
 }
 
 /** The contents of a download in words: "4 rounds, 1:52, from A at 116 to F♯ at 128". */

@@ -28,7 +28,6 @@ export class View {
     this.speech = new Speech((words) => ($("said").textContent = words));
     $("facts").textContent = this.road ? roadFacts(this.track) : facts(this.track);
     for (const element of document.querySelectorAll(".of-road")) element.hidden = !this.road;
-    if (this.road) $("whole-form").textContent = say("chart.whole_road");
   }
 
   /**
@@ -198,14 +197,14 @@ export class View {
   #showCards(number, place) {
     const { track, settings } = this;
     const { written, shape, tuning, leftHanded, scale, place: hand, fret } = settings;
-    const [coming, comingKey] = this.nextChord(number, place);
+    const [coming, comingKey] = this.#otherChord(number, place);
     const now = chordIn(track, number, this.shownKey, written);
     const next = coming === null ? null : chordIn(track, coming, comingKey, written);
     const told = (chord) => (chord ? `${chord.key} ${chord.distinct} ${chord.name}` : "");
     const shown = [told(now), told(next), written, shape, tuning, leftHanded, scale, hand, fret].join(" ");
     if (shown === this.shownCards) return;
     this.shownCards = shown;
-    /** The chords of the cards: their numbers, the keys of home and what they are; next: null at the end of the road. */
+    /** The chords of the cards: their numbers, the keys of home and what they are; next: null where no other one comes. */
     this.cards = { now: { number, key: this.shownKey, chord: now }, next: next && { number: coming, key: comingKey, chord: next } };
     $("chord-now").textContent = now.name;
     $("chord-next").textContent = next?.name ?? "";
@@ -238,6 +237,24 @@ export class View {
       next ? card(settings, next, next.key, "next", words) : "",
     );
     if (focused) [...$("cards").querySelectorAll("[data-hear]")].find((button) => hearing(button) === focused)?.focus();
+  }
+
+  /**
+   * The number of the next chord of another name than one, and its key. Null at the end of the road, where
+   * bars without another one go round, and where the same one begins a round in another key.
+   */
+  #otherChord(number, place) {
+    const { track, shownKey: home } = this;
+    const name = (chord, key) => chordIn(track, chord, key, this.settings.written).name;
+    const own = name(number, home);
+    const seen = new Set([null]);
+    let [coming, key] = this.nextChord(number, place);
+    while (!seen.has(coming) && name(coming, key) === own) {
+      if (key !== home) return [null, home];
+      seen.add(coming);
+      [coming, key] = this.nextChord(coming, place);
+    }
+    return seen.has(coming) ? [null, home] : [coming, key];
   }
 
   /**
