@@ -10,7 +10,7 @@ const BITRATE = 160_000;
 const MOST_WAITING = 20; // pieces for the encoder
 
 /** A blob of a take's mix as WAV. levels, tell: as in Take.mix. info: as in wavHead. */
-export async function takeAsWav(take, levels, info, tell) {
+async function takeAsWav(take, levels, info, tell) {
   const { rate, frames } = take;
   const parts = [wavHead({ channels: 2, rate, frames, info })];
   for await (const sides of take.mix(levels, tell)) parts.push(new Blob([wavSamples(sides)]));
@@ -28,7 +28,7 @@ export async function canOpus(rate) {
 }
 
 /** A blob of a take's mix as Opus in Ogg. comments: words by the name of their field. */
-export async function takeAsOpus(take, levels, comments, tell) {
+async function takeAsOpus(take, levels, comments, tell) {
   const { rate } = take;
   const packets = [];
   let skip = USUAL_SKIP;
@@ -73,4 +73,16 @@ function skipIn(description) {
   if (!description) return null;
   const view = ArrayBuffer.isView(description) ? new DataView(description.buffer, description.byteOffset, description.byteLength) : new DataView(description);
   return view.byteLength >= 12 ? view.getUint16(10, true) : null;
+}
+
+/** A take as a file's blob; kind: "wav" or "opus". */
+export function takeAsFile(take, kind, levels, { title, credits }, tell) {
+  if (kind === "wav") return takeAsWav(take, levels, { INAM: title, ICMT: credits, ISFT: "groove" }, tell);
+  return takeAsOpus(take, levels, { TITLE: title, COMMENT: credits }, tell);
+}
+
+/** The name of a take as a part of a file's name; its number if no letter is in it. */
+export function wordsOfName({ about }) {
+  const words = about.name.normalize("NFC").replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-+|-+$/g, "");
+  return words || about.number;
 }

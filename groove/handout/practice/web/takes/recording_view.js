@@ -6,7 +6,7 @@ import { say, sayMany } from "../music/words.js";
 import { LatencyView } from "./latency_view.js";
 import { NoMicrophone } from "../sound/microphone.js";
 import { Recorder } from "./recording.js";
-import { canOpus, takeAsOpus, takeAsWav } from "./recording_files.js";
+import { canOpus, takeAsFile, wordsOfName } from "./recording_files.js";
 import { canFilm } from "./recording_film.js";
 import { TakeList } from "./recording_list.js";
 import { TakePlayer } from "./recording_play.js";
@@ -243,22 +243,14 @@ export class RecordingView {
     const { key, tempo } = take.about.from;
     const title = say("record.file_title", { title: track.title, name: take.about.name, key: track.keys[key].sign, tempo });
     this.list.showSaved(take, true);
-    const tell = (share) => this.#tellShare(share);
+    const tell = (share) => this.#say(say("record.making", { percent: 25 * Math.floor(4 * share) })); // a quarter each
     tell(0);
     try {
-      const blob = await (kind === "wav"
-        ? takeAsWav(take, this.levels, { INAM: title, ICMT: this.credits, ISFT: "groove" }, tell)
-        : takeAsOpus(take, this.levels, { TITLE: title, COMMENT: this.credits }, tell));
-      this.#handOver(take, blob, kind);
+      this.#handOver(take, await takeAsFile(take, kind, this.levels, { title, credits: this.credits }, tell), kind);
     } catch {
       this.#say(say("file.failed"));
     }
     this.list.showSaved(take);
-  }
-
-  /** Says after each quarter how much of a file is made. */
-  #tellShare(share) {
-    this.#say(say("record.making", { percent: 25 * Math.floor(4 * share) }));
   }
 
   #saveFilm(take) {
@@ -269,8 +261,7 @@ export class RecordingView {
   #handOver(take, blob, ending) {
     const { key, tempo } = take.about.from;
     const asked = Object.assign(this.settings.copy(), { key, tempo, rounds: 1 });
-    const words = take.about.name.normalize("NFC").replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-+|-+$/g, "");
-    const name = fileName(asked, ending).replace(/\.(?=\w+$)/, `_${words || take.about.number}.`);
+    const name = fileName(asked, ending).replace(/\.(?=\w+$)/, `_${wordsOfName(take)}.`);
     handOver(blob, blob.type, name);
     take.isSaved = true;
     this.#say(say("file.done", { name }));
