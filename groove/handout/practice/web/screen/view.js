@@ -2,7 +2,8 @@
 
 import { card, hearing, scaleLine, scaleLines, shapeOf } from "./cards.js";
 import { ChartView } from "./chart_view.js";
-import { barAfter, barAt, barLine, goesRoundAfter, hasSeveralMeters, homeIn, keyName, passAt, placeInWords, roadOf, roundAt, settingOf } from "../music/road.js";
+import { barAfter, barAt, barLine, goesRoundAfter, homeIn, keyName, passAt, placeInWords, roundAt, settingOf } from "../music/road.js";
+import { factsOf } from "./facts.js";
 import { RoadView } from "./road_view.js";
 import { sectionAt } from "../music/sections.js";
 import { Speech } from "./speech.js";
@@ -10,7 +11,7 @@ import { html } from "./svg.js";
 import { TabView } from "./tab.js";
 import { secondsPerTick } from "../music/time.js";
 import { chordAt, chordIn, guideIn, readerIn, tonicIn } from "../music/track.js";
-import { say, sayMany, wordFor } from "../music/words.js";
+import { say } from "../music/words.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -26,7 +27,7 @@ export class View {
     new ResizeObserver(fitSounding).observe($("sounding"));
     this.draws = { cards: true, drawing: false };
     this.speech = new Speech((words) => ($("said").textContent = words));
-    $("facts").textContent = this.road ? roadFacts(this.track) : facts(this.track);
+    $("facts").textContent = factsOf(this.track);
     for (const element of document.querySelectorAll(".of-road")) element.hidden = !this.road;
   }
 
@@ -284,19 +285,6 @@ function fitSounding() {
   line.style.removeProperty("--fit");
   const share = line.clientWidth / line.scrollWidth;
   if (share < 1) line.style.setProperty("--fit", 0.98 * share);
-}
-
-function facts(track) {
-  const meter = track.meter.join("/");
-  return say("facts.round", { ...track, meter, feel: wordFor("feels", track.feel), rounds: track.choruses });
-}
-
-function roadFacts(track) {
-  const { lines } = roadOf(track);
-  const { bars, drums } = track;
-  const kind = hasSeveralMeters(track) ? "facts.changing" : "facts.road";
-  const open = lines.some((line) => line.open) ? ` ${say("facts.open")}` : "";
-  return sayMany(kind, lines.length, { bars, drums, meter: track.meter.join("/"), lines: lines.length }) + open;
 }
 
 /** The rest of a division, 0 or more. */
