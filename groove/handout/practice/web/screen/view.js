@@ -198,17 +198,19 @@ export class View {
   #showCards(number, place) {
     const { track, settings } = this;
     const { written, shape, tuning, leftHanded, scale, place: hand, fret } = settings;
-    const [coming, comingKey] = this.#otherChord(number, place);
+    const [coming, comingKey] = this.nextChord(number, place);
+    const [other, otherKey] = this.#otherChord(number, place);
     const now = chordIn(track, number, this.shownKey, written);
     const next = coming === null ? null : chordIn(track, coming, comingKey, written);
     const told = (chord) => (chord ? `${chord.key} ${chord.distinct} ${chord.name}` : "");
-    const shown = [told(now), told(next), written, shape, tuning, leftHanded, scale, hand, fret].join(" ");
+    const otherName = other === null ? "" : chordIn(track, other, otherKey, written).name;
+    const shown = [told(now), told(next), otherName, written, shape, tuning, leftHanded, scale, hand, fret].join(" ");
     if (shown === this.shownCards) return;
     this.shownCards = shown;
-    /** The chords of the cards: their numbers, the keys of home and what they are; next: null where no other one comes. */
+    /** The chords of the cards: their numbers, the keys of home and what they are; next: null at the end of the road. */
     this.cards = { now: { number, key: this.shownKey, chord: now }, next: next && { number: coming, key: comingKey, chord: next } };
     $("chord-now").textContent = now.name;
-    $("chord-next").textContent = next?.name ?? "";
+    $("chord-next").textContent = otherName;
     fitSounding();
     if (this.draws.drawing) this.#draw(now);
     if (this.draws.cards) this.#writeCards(now, next);
