@@ -119,6 +119,18 @@ def test_signs_of_music_are_read_as_words(opened: Any) -> None:
     assert "E flat string 3 fret 8, G string 2 fret 8" in picture
 
 
+def test_a_degree_is_read_as_a_word_apart_from_its_note(opened: Any) -> None:
+    page = opened("#key=F")
+    unseen = page.locator(".card.now .tones li:last-child .unseen").all_text_contents()
+    assert unseen == ["E flat", ",", "flat seventh"]
+
+
+def test_the_layout_that_a_key_brings_is_announced(opened: Any) -> None:
+    page = opened()
+    page.keyboard.press("v")
+    assert page.inner_text("#said") == "Layout for the hand: chord, drawing, chart"
+
+
 SAID = {
     "E♭m7♭5": "E flat minor 7 flat 5",
     "F♯°7": "F sharp diminished 7",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -312,6 +313,14 @@ def test_the_take_ends_after_the_band(opened: Any) -> None:
     assert page.evaluate("said")[said:] == ["Ending the take", "", "Take 1 is recorded: listen", ""]
     assert page.evaluate("document.activeElement.className") == "play-take"
     page.click("#record .fold")
+    page.evaluate(
+        """() => { const box = document.getElementById('said'); window.read = [];
+          new MutationObserver(() => read.push(box.textContent))
+          .observe(box, { childList: true }); }"""
+    )
     record_by_key(page)
+    read = page.evaluate("read")  # by a screen reader, chords in between
+    assert "Recording." in read
+    assert re.match(r"Take 2, \d+ seconds?, is recorded\.", read[-1])
     page.click("#play")
     assert page.locator("#states button").count() == 0
