@@ -194,7 +194,7 @@ def test_where_nothing_may_be_kept_the_page_works_and_says_so_once(
     page = opened(before=before)
     page.select_option("#shape", label="bass")
     page.evaluate("practice.minutes.add(120)")
-    assert "today: 2 min" in page.text_content("#minutes")
+    assert "2 min today" in page.text_content("#minutes")
     page.click("#kept-title button")
     assert page.inner_text("body").count("keeps nothing") == 1
     page.click("#forget")
@@ -331,7 +331,7 @@ def test_firefox_keeps_it_too(in_firefox: Any, practice_page: Path) -> None:
     page.wait_for("location.hash.includes('key=Eb')")
     page = in_firefox()
     assert page.evaluate("practice.settings.key") == 3
-    assert "today: 2 min" in page.evaluate("document.getElementById('minutes').textContent")
+    assert "2 min today" in page.evaluate("document.getElementById('minutes').textContent")
     page.click("#opened-button")
     assert page.evaluate("practice.settings.key") == 9
     page.evaluate("document.getElementById('forget').click()")
