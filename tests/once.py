@@ -1,4 +1,4 @@
-"""What several tests read is made once, whichever of the processes of a run needs it first."""
+"""Makes once what several tests read, in whichever process of a run needs it first."""
 
 from __future__ import annotations
 

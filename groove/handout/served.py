@@ -52,7 +52,7 @@ def site_files(
     version = json.dumps([worker, first, list(later)], ensure_ascii=False)
     places = {
         "version": hashlib.sha256(version.encode()).hexdigest()[:16],
-        "first": json.dumps(list(first), ensure_ascii=False),
+        "first": json.dumps(first, ensure_ascii=False),
         "later": json.dumps(list(later), ensure_ascii=False),
     }
     return {APP: app, WORKER: filled(worker, places).encode(), ICON: icon}

@@ -153,6 +153,29 @@ def test_another_version_takes_the_place_of_the_one_before(
     assert visited.evaluate(OVERVIEW) == (site.folder / INDEX).read_text("utf-8")
 
 
+UPDATED = """async () => {
+  const registration = await navigator.serviceWorker.getRegistration();
+  await registration.update();
+  const coming = registration.installing;
+  if (coming) await new Promise((done) => coming.addEventListener("statechange", done));
+  return caches.keys();
+}"""
+"""The caches once the browser has tried to take the version that is there."""
+
+
+def test_while_files_of_two_versions_are_mixed_the_one_before_stays(
+    visited: Any, site: Site, silent_pack: Path, tmp_path: Path
+) -> None:
+    kept = visited.evaluate(KEPT)
+    other = tmp_path / "other"
+    shutil.copytree(silent_pack, other)
+    pack_into(other, **SILENT | {"tempos": [90]})
+    shutil.copyfile(other / WORKER, site.folder / WORKER)
+    assert visited.evaluate(UPDATED) == kept
+    visited.goto(site.address)
+    assert visited.evaluate(OVERVIEW) == (silent_pack / INDEX).read_text("utf-8")
+
+
 def test_a_pack_beside_it_keeps_its_own(visited: Any, site: Site, silent_pack: Path) -> None:
     post(silent_pack, site.folder.parent / "other")
     visited.goto(site.address.replace("short%20way", "other"))

@@ -1,4 +1,4 @@
-"""What is heard once, alone or over the band: its times and pitches, and the band as it is."""
+"""Auditions, alone or over the band: their times and pitches, and the band as it is."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What can be heard on the page: scales, arpeggios, guide tones and licks where they are drawn."""
+"""The panel of things to hear: scales, arpeggios, guide tones and licks where they are drawn."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the practice page keeps: settings, the student's own instrument, minutes, tempi."""
+"""The memory of the practice page: settings, the student's own instrument, minutes, tempi."""
 
 from __future__ import annotations
 

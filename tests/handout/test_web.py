@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from importlib.resources import files
 
-from groove.handout.practice.inline import STYLES, sources
+from groove.handout.practice.inline import sources, styles
 from groove.handout.web import allowed, common_style, filled
 
 
@@ -19,7 +19,7 @@ def test_a_policy_knows_the_empty_script_by_its_published_digest() -> None:
 
 def test_no_page_says_again_what_the_common_sheet_says() -> None:
     common = {line for line in common_style().splitlines() if "{" in line and "}" in line}
-    own = [sources() / name for name in STYLES]
+    own = [sources() / name for name in styles()]
     own.append(files("groove.handout.pack") / "page" / "style.css")
     for style in own:
         assert not common & set(style.read_text("utf-8").splitlines())

@@ -47,6 +47,7 @@ from groove.handout.practice.takes import (
 )
 from groove.instrument.fretboard import read_tuning
 from groove.lesson.request import USUAL, Request, instrument_for
+from groove.lesson.solo.make import call_bars
 from groove.lesson.solo.part import solo_part
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
@@ -126,6 +127,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
             ],
             "nextKey": STAYS.get(cycle, cycle),
             "machines": ready_machines(),
+            "callBars": call_bars(),
             "tempi": [SLOWEST, FASTEST],
             "tempo": form.tempo,
             "a4": form.a4,

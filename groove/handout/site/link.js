@@ -1,4 +1,4 @@
-// Where the page is served from a site, it can be installed, and opens offline from then on.
+// Lets a page that is served from a site be installed, and opened offline from then on.
 
 if (location.protocol.startsWith("http")) {
   const link = document.createElement("link");

@@ -39,15 +39,20 @@ def example_solo(form: Form, tuning: Tuning | None, *, round: int = 0) -> NoteLi
 
 
 def answers(form: Form, tuning: Tuning | None, *, round: int = 0) -> NoteLine:  # noqa: A002
-    """Two bars of an example and two bars of rest in turn, over one round of the chart."""
+    """Some bars of an example and as many of rest in turn, over one round of the chart."""
     ground = ground_of(form, round)
-    count = len(ground.bars)
-    starts = range(0, count, 4)
+    count, bars = len(ground.bars), call_bars()
+    starts = range(0, count, 2 * bars)
     phrases = [
-        Phrase(bar, min(bar + 2, count), CALL, number // 4, 0.4 + 0.1 * (number % 4))
+        Phrase(bar, min(bar + bars, count), CALL, number // 4, 0.4 + 0.1 * (number % 4))
         for number, bar in enumerate(starts)
     ]
     return _played(form, ground, tuning, phrases, round, ANSWERS)
+
+
+def call_bars() -> int:
+    """The bars of a call of call and response; the answer has as many."""
+    return int(rules()["answers"]["bars"])
 
 
 def licks(form: Form, tuning: Tuning | None) -> tuple[NoteLine, ...]:

@@ -1,6 +1,8 @@
 // Says which file of the pack is not there: a track that can't be played, a chart that can't be shown,
 // and, on a site, a link that leads nowhere, which the site is asked about before it is followed.
 
+import { filled } from "./shown.js";
+
 const GONE = [404, 410]; // HTTP
 
 export class Missing {
@@ -17,7 +19,7 @@ export class Missing {
     const file = decodeURIComponent(new URL(address, location.href).pathname.split("/").pop());
     after.after(this.#place);
     this.#place.hidden = false;
-    this.#place.textContent = this.#words.replace("{file}", () => file);
+    this.#place.textContent = filled(this.#words, { file });
   }
 
   hush() {

@@ -1,6 +1,8 @@
 // The player: one audio element with a button, the place in the track, and playing it again and again.
 // Another key, tempo or mix goes on at the same place of the music.
 
+import { filled } from "./shown.js";
+
 const STEPS = 1000; // of the place's slider
 
 export class Player {
@@ -92,7 +94,7 @@ export class Player {
   #show() {
     const { words } = this.#data;
     const [at, whole] = [this.#at, this.#seconds];
-    const said = words.time.replace("{at}", clock(at)).replace("{whole}", clock(whole));
+    const said = filled(words.time, { at: clock(at), whole: clock(whole) });
     this.#place.value = Math.round((at / whole) * STEPS);
     this.#place.setAttribute("aria-valuetext", said);
     if (this.#time.textContent !== said) this.#time.textContent = said;

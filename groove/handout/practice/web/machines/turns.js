@@ -4,7 +4,6 @@ import { hasOwnTurns, silencesNothing } from "../music/machine.js";
 import { barAt, barLine, roundAt } from "../music/road.js";
 import { firstFrom, partNotes, SOLO, STRUCK } from "../music/track.js";
 
-const CALL_BARS = 2; // of call and response: as many for the answer, counted from the start of a time round
 /** The names of a turn, by what falls silent: while the band plays, and in the student's bars. */
 const NAMES = { band: ["band", "out"], pitched: ["band", "you_drums"], solo: ["listen", "you"] };
 const ALONE = ["ticks", "quiet"];
@@ -98,7 +97,8 @@ export class Turns {
     const { first, last } = track.road ? roundAt(track, bar) : { first: whole, last: whole + track.bars };
     const notes = partNotes(track, wishes.key, SOLO, "round", wishes.solo);
     if (!(notes[firstFrom(notes, barLine(track, first))]?.at < barLine(track, last))) return null;
-    const place = (bar - first) % (2 * CALL_BARS);
-    return { name: place < CALL_BARS ? "call" : "answer", left: CALL_BARS - (place % CALL_BARS) };
+    const { callBars } = track;
+    const place = (bar - first) % (2 * callBars);
+    return { name: place < callBars ? "call" : "answer", left: callBars - (place % callBars) };
   }
 }

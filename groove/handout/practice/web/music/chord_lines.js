@@ -5,7 +5,7 @@ import { stacked } from "./exercises.js";
 import { pitchClass } from "./names.js";
 import { barLine } from "./road.js";
 import { numbersIn } from "./streams.js";
-import { chordIn, notesOf, programAt, SOLO, soundOf, STRUCK } from "./track.js";
+import { chordIn, isSameChord, notesOf, programAt, SOLO, soundOf, STRUCK } from "./track.js";
 
 const OCTAVE = 12;
 const LOWEST_ROOT = 48; // of a chord that no player has
@@ -39,17 +39,15 @@ function nearest(tone, near, middle) {
 
 /** The first and the last tick of a chord of the track, and its number, from a tick on: those that are the same go together. */
 export function chordSpan(track, number) {
-  const same = ([, , , , , distinct, , moved = 0]) => `${distinct} ${moved}`;
   let last = number;
-  while (track.chords[last + 1] && same(track.chords[last + 1]) === same(track.chords[number])) last++;
+  while (track.chords[last + 1] && isSameChord(track, last + 1, number)) last++;
   return { from: track.chords[number][0], to: track.chords[last][0] + track.chords[last][1], last };
 }
 
 /** A chord of the track as the band's player of chords has it in a key: {part, sound, pitches}. */
 export function voicing(settings, number, key) {
   const { track } = settings;
-  const [, , , , , distinct, , moved = 0] = track.chords[number];
-  const spans = track.chords.filter((chord) => chord[5] === distinct && (chord[7] ?? 0) === moved);
+  const spans = track.chords.filter((_, other) => isSameChord(track, other, number));
   const round = barLine(track, track.bars);
   let best = null;
   for (const part of track.parts.filter(({ name }) => !NO_CHORDS.has(name))) {

@@ -1,4 +1,4 @@
-// What a machine makes of tempo and key, round by round, and what the student or a link had set before.
+// Keeps the tempo and the key that a machine goes to, round by round, apart from those that were set.
 
 /** The tempo and the key of the page's own settings, even while an example is listened to by others. */
 export function standing(settings) {

@@ -201,6 +201,13 @@ export function tuningTicks(track, tempo, bar = 0) {
   return barTicks * Math.ceil((2 * step + silence) / seconds - 1e-9);
 }
 
+/** Whether two chords of the chart, by their numbers, are the same in a key, however they are marked. */
+export function isSameChord(track, one, other) {
+  const [, , , , , distinct, , moved = 0] = track.chords[one];
+  const [, , , , , otherDistinct, , otherMoved = 0] = track.chords[other];
+  return distinct === otherDistinct && moved === otherMoved;
+}
+
 /** The number of the chord that sounds at a tick of the chorus. */
 export function chordAt(track, tick) {
   for (let n = track.chords.length - 1; n > 0; n--) if (track.chords[n][0] <= tick) return n;

@@ -1,9 +1,10 @@
 // The numbers of the count-in and the chord to come, said by a voice of the device itself, each at its time in the
 // music; what would come late is left out. The band yields a little meanwhile.
 
+import { median } from "../music/median.js";
 import { spokenChord } from "../music/names.js";
 import { barAt, barLine, secondsBetween, settingOf } from "../music/road.js";
-import { chordAt, chordIn } from "../music/track.js";
+import { chordAt, chordIn, isSameChord } from "../music/track.js";
 import { say, wordsAt } from "../music/words.js";
 
 const GUESSED_SECONDS = 0.25; // from the call to the voice, before it is measured
@@ -64,8 +65,7 @@ export class Aloud {
 
   /** Seconds from a call until the voice begins. */
   get delay() {
-    const sorted = [...this.delays].sort((one, other) => one - other);
-    return sorted.length ? sorted[Math.floor(sorted.length / 2)] : GUESSED_SECONDS;
+    return this.delays.length ? median(this.delays) : GUESSED_SECONDS;
   }
 
   /** Forgets what was to be said, because the music has stopped. */
@@ -138,8 +138,7 @@ export class Aloud {
     if (number === null) return null;
     const seconds = isCounting || !track.road ? (end - tick) * place.perTick : secondsBetween(track, tick, end, place.tempo);
     const beat = settingOf(track, bar).beatTicks * place.perTick;
-    const same = (one, other) => track.chords[one][5] === track.chords[other][5] && (track.chords[one][7] ?? 0) === (track.chords[other][7] ?? 0);
-    const isNew = isCounting || key !== place.key || !same(here, number);
+    const isNew = isCounting || key !== place.key || !isSameChord(track, here, number);
     return { number, key, name: `${place.stage} ${place.round} ${place.chorus} ${end}`, isNew, seconds, beat };
   }
 

@@ -10,7 +10,7 @@ import { Speech } from "./speech.js";
 import { html } from "./svg.js";
 import { TabView } from "./tab.js";
 import { secondsPerTick } from "../music/time.js";
-import { chordAt, chordIn, guideIn, readerIn, tonicIn } from "../music/track.js";
+import { chordAt, chordIn, guideIn, isSameChord, readerIn, tonicIn } from "../music/track.js";
 import { say } from "../music/words.js";
 
 const $ = (id) => document.getElementById(id);
@@ -162,7 +162,7 @@ export class View {
     if (after >= track.bars) return null;
     const isOver = settings.to === last && !goesRoundAfter(track, settings, last - 1, place?.goesOn);
     if (!isOver) return { bar: after + 1, key: this.shownKey };
-    return this.#isLast(place?.round ?? 0) ? null : { bar: settings.from, key: settings.keyAfter(this.shownKey) };
+    return this.#isLast(place?.round ?? 0) ? null : { bar: settings.from, key: settings.keyAfter(this.shownKey, place?.steps) };
   }
 
   #isLast(round) {
@@ -243,21 +243,19 @@ export class View {
   }
 
   /**
-   * The number of the next chord of another name than one, and its key. Null at the end of the road, where
-   * bars without another one go round, and where the same one begins a round in another key.
+   * The number of the next chord that is another one, and its key. Null at the end of the road, and where
+   * bars without another one go round.
    */
   #otherChord(number, place) {
     const { track, shownKey: home } = this;
-    const name = (chord, key) => chordIn(track, chord, key, this.settings.written).name;
-    const own = name(number, home);
-    const seen = new Set([null]);
+    const seen = new Set();
     let [coming, key] = this.nextChord(number, place);
-    while (!seen.has(coming) && name(coming, key) === own) {
-      if (key !== home) return [null, home];
+    while (coming !== null && key === home && isSameChord(track, coming, number)) {
+      if (seen.has(coming)) return [null, home];
       seen.add(coming);
       [coming, key] = this.nextChord(coming, place);
     }
-    return seen.has(coming) ? [null, home] : [coming, key];
+    return [coming, key];
   }
 
   /**

@@ -1,6 +1,8 @@
 // The latency of a device: how long after the page plays a sound the microphone brings it back. Found
 // from clicks that the microphone hears, or from taps to clicks that the student hears.
 
+import { median } from "../music/median.js";
+
 const PROBE = { seconds: 0.02, low: 700, high: 7000, level: 0.35 }; // hertz, and the peak
 const CLEAR = 10; // how far a click stands out from its surroundings; noise alone reaches about 6
 const FIRST_SHARE = 0.7; // the first as strong as this share of the strongest is the sound itself
@@ -81,10 +83,4 @@ export function fromTaps(lates) {
 export function lateTap(tap, clicks, between) {
   const click = clicks.findLast((at) => at - between / 3 <= tap);
   return click === undefined || tap - click > (2 / 3) * between ? null : tap - click;
-}
-
-function median(values) {
-  const sorted = Float64Array.from(values).sort();
-  const half = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
 }
