@@ -3,7 +3,7 @@
 
 import { practice } from "./main.js";
 import { lineNotes, playedLine } from "./music/lines.js";
-import { noteName, spokenChord } from "./music/names.js";
+import { noteName } from "./music/names.js";
 import { settingOf } from "./music/road.js";
 import { numbersIn } from "./music/streams.js";
 import { partNotes, SOLO, solosOf, tonicIn } from "./music/track.js";

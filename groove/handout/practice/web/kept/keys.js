@@ -35,7 +35,7 @@ export function setSigns(on) {
 }
 
 /** Whether a key writes a sign, as letters, figures and + do; the space bar doesn't count as one. */
-export function isSign(key) {
+function isSign(key) {
   return [...key].length === 1 && key !== SPACE;
 }
 

@@ -6,7 +6,7 @@ const DAYS = 7;
 const MOST_PIECES = 1000;
 
 /** A day of the device's calendar, "2031-05-09". */
-export function dayOf(date) {
+function dayOf(date) {
   const two = (number) => String(number).padStart(2, "0");
   return [date.getFullYear(), two(date.getMonth() + 1), two(date.getDate())].join("-");
 }
@@ -17,7 +17,7 @@ function midnight(now, days = 0) {
 }
 
 /** The seconds before now by their days. */
-export function byDay(seconds, now = new Date()) {
+function byDay(seconds, now = new Date()) {
   const days = {};
   let left = seconds;
   for (let back = 0, end = now; left > 0; end = midnight(now, back++)) {

@@ -20,7 +20,7 @@ export function reachOf(tuning) {
  * Some materials under a hand whose first finger plays a fret, at fret 1 with open strings: the first
  * and the last fret to show, and of each material its places: {string, fret, pitch}.
  */
-export function underHand(tuning, materials, fret) {
+function underHand(tuning, materials, fret) {
   const low = fret === 1 ? 0 : fret;
   const neck = [fret === 1 ? 0 : 1, tuning.frets];
   const under = stretched(tuning, materials, [low, fret + reachOf(tuning) - 1], neck);

@@ -3,13 +3,13 @@
 import { OFF, SOLO } from "./track.js";
 
 /** The most bars of rest between repeats, bars of a turn, and clean rounds before a step. */
-export const MOST = { rest: 16, band: 32, out: 32, clean: 20 };
+const MOST = { rest: 16, band: 32, out: 32, clean: 20 };
 /** What falls silent in a turn that is the student's: all players, all but the drums, the solo alone. */
 export const SILENT = ["band", "pitched", "solo"];
 /** The beats that the click sounds on. */
 export const CLICKED = ["all", "backbeats", "one"];
 /** The solo that is made of calls, each with as many bars for an answer. */
-export const ANSWERS = "answers";
+const ANSWERS = "answers";
 const WITH_CLICK = "click";
 const ASKED = "asked";
 

@@ -9,7 +9,7 @@ const USER = "record"; // of the stage's clock
 const BLOCKS_IN_PART = 100;
 
 /** The longest take, all takes together, and what is taken after the band has stopped, in seconds. */
-export const LIMITS = { take: 600, all: 1800, ring: 2 };
+const LIMITS = { take: 600, all: 1800, ring: 2 };
 
 export class Recorder {
   /**

@@ -12,7 +12,7 @@ export function hertzOf(pitch, a4) {
 }
 
 /** The cents of a frequency above a MIDI pitch. */
-export function centsAbove(hertz, pitch, a4) {
+function centsAbove(hertz, pitch, a4) {
   return OCTAVE * Math.log2(hertz / hertzOf(pitch, a4));
 }
 

@@ -5,8 +5,8 @@ import { transform } from "./fourier.js";
 import { hertzOfPartials } from "./partials.js";
 
 /** The pitches that are found, in hertz. */
-export const LOWEST = 26;
-export const HIGHEST = 1500;
+const LOWEST = 26;
+const HIGHEST = 1500;
 /** Seconds of sound that are looked at. */
 export const SECONDS = 0.345;
 const INNER_RATE = 12000; // hertz, about: a tuner needs no partials above 5 kHz
@@ -92,7 +92,7 @@ function rms(samples) {
 }
 
 /** The period in samples and how clear it is: the first of the high peaks of the normalised autocorrelation. */
-export function periodOf(samples, rate) {
+function periodOf(samples, rate) {
   const curve = normalised(samples, Math.ceil(rate / LOWEST) + 2);
   const peaks = peaksOf(curve).filter(({ period }) => period >= rate / HIGHEST);
   const highest = Math.max(...peaks.map(({ clear }) => clear));
