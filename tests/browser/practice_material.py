@@ -210,3 +210,34 @@ def print_preview(page: Any) -> None:
     """Shows the page as it is printed. The browser says beforehand that it is going to print."""
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     page.emulate_media(media="print")
+
+
+PLAY = """
+({ fragment, from, to, seconds, goOnAt, jumpAt, jumpTo, again }) => {
+  const { track, settings } = practice;
+  if (fragment) settings.readFragment(fragment);
+  else settings.setLoop(from, to);
+  if (again) Object.assign(settings, { forEver: false, rounds: again });
+  const heard = [];
+  const band = { strike() {}, takeBack() {}, silence() {} };
+  const player = new practice.Player(track, band, settings, (note) => heard.push(note));
+  player.start(0);
+  for (let now = 0; now < seconds && player.stage !== "stopped"; now += 0.05) {
+    player.advance(now + 0.1, now);
+    if (goOnAt && Math.abs(now - goOnAt) < 0.02) player.goOn(true);
+    if (jumpAt && Math.abs(now - jumpAt) < 0.02) {
+      settings.setLoop(jumpTo, track.bars);
+      player.restretch(now + 0.015, true);
+    }
+  }
+  return { heard, time: player.time, stage: player.stage };
+}
+"""
+"""Plays some bars of the road, or what a link sets, by a clock of its own."""
+
+
+def played_by_clock(
+    page: Any, first: int = 1, last: int = 23, seconds: float = 60, **more: Any
+) -> Any:
+    usual = {"fragment": "", "goOnAt": 0, "jumpAt": 0, "jumpTo": 0, "again": 0}
+    return page.evaluate(PLAY, usual | {"from": first, "to": last, "seconds": seconds} | more)

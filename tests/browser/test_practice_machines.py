@@ -5,13 +5,14 @@ Bars of the form in A at 120 last two seconds.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 
-from tests.browser.practice_material import RATE, go_to, notes_of, sound_of
+from tests.browser.practice_material import RATE, go_to, notes_of, played_by_clock, sound_of
 
 BAR = 3840
 SPEAKS = 0.003
@@ -321,30 +322,19 @@ def test_calls_are_where_the_solo_calls(shared: Any) -> None:
     assert {0, 4, 8} <= bars <= {0, 1, 4, 5, 8, 9}
 
 
-ROAD = """({ fragment, goOnAt, seconds }) => {
-  const { track, settings } = practice;
-  settings.readFragment(fragment);
-  const heard = [];
-  const band = { strike() {}, takeBack() {}, silence() {} };
-  const player = new practice.Player(track, band, settings, (note) => heard.push(note));
-  player.start(0);
-  for (let now = 0; now < seconds && player.stage !== "stopped"; now += 0.05) {
-    player.advance(now + 0.1, now);
-    if (goOnAt && Math.abs(now - goOnAt) < 0.02) player.goOn(true);
-  }
-  const line = (at) => track.road.lineTicks.findLastIndex((tick) => tick <= at + 1e-6) + 1;
-  return heard.map((note) => ({ part: note.part, bar: line(note.tick), tick: note.tick }));
-}"""
+def on_road(page: Any, fragment: str) -> list[dict[str, Any]]:
+    """The notes of 80 seconds of a road, which goes on after 30, each with its bar."""
+    lines = page.evaluate("practice.track.road.lineTicks")
+    heard = played_by_clock(page, fragment=fragment, goOnAt=30, seconds=80)["heard"]
+    return [note | {"bar": bisect_right(lines, note["tick"] + 1e-6)} for note in heard]
 
 
 def test_turns_are_counted_through_open_lines_of_a_road(opened: Any, road_page: Path) -> None:
     """Of 23 bars, 5 to 16 are an open line that goes round until Go on. Three bars with the band,
     two without, in the order in which bars are played."""
     page = opened("#countin=off", road_page)
-    wish = {"fragment": "#countin=off&turns=3-2-band", "goOnAt": 30, "seconds": 80}
-    heard = page.evaluate(ROAD, wish)
-    wish["fragment"] = "#countin=off"
-    whole = page.evaluate(ROAD, wish)
+    heard = on_road(page, "#countin=off&turns=3-2-band")
+    whole = on_road(page, "#countin=off")
     order = [*range(1, 5), *range(5, 17), *range(5, 11), *range(17, 24)]
     number = 0
     clicks: list[tuple[int, bool]] = []
@@ -363,8 +353,8 @@ def test_a_line_of_a_road_rests_between_repeats_and_its_pick_up_is_in_the_count_
     opened: Any, road_page: Path
 ) -> None:
     page = opened("", road_page)
-    wish = {"fragment": "#tempo=120&bars=1-4&rest=1&recount=on", "goOnAt": 0, "seconds": 30}
-    heard = page.evaluate(ROAD, wish)
+    fragment = "#tempo=120&bars=1-4&rest=1&recount=on"
+    heard = played_by_clock(page, fragment=fragment, seconds=30)["heard"]
     pickups = [n for n in heard if n["tick"] < 0 and n["part"] in ("bass", "comping")]
     counts = [n for n in heard if n["part"] == "count-in"]
     assert len(counts) % 4 == 0

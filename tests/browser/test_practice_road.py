@@ -9,34 +9,7 @@ from typing import Any
 import mido
 import pytest
 
-from tests.browser.practice_material import downloaded
-
-PLAY = """
-({ from, to, seconds, goOnAt, jumpAt, jumpTo, again }) => {
-  const { track, settings } = practice;
-  settings.setLoop(from, to);
-  if (again) Object.assign(settings, { forEver: false, rounds: again });
-  const heard = [];
-  const band = { strike() {}, takeBack() {}, silence() {} };
-  const player = new practice.Player(track, band, settings, (note) => heard.push(note));
-  player.start(0);
-  for (let now = 0; now < seconds && player.stage !== "stopped"; now += 0.05) {
-    player.advance(now + 0.1, now);
-    if (goOnAt && Math.abs(now - goOnAt) < 0.02) player.goOn(true);
-    if (jumpAt && Math.abs(now - jumpAt) < 0.02) {
-      settings.setLoop(jumpTo, track.bars);
-      player.restretch(now + 0.015, true);
-    }
-  }
-  return { heard, time: player.time, stage: player.stage };
-}
-"""
-"""Plays some bars of the road by a clock of its own."""
-
-
-def played(page: Any, first: int = 1, last: int = 23, seconds: float = 60, **more: Any) -> Any:
-    usual = {"goOnAt": 0, "jumpAt": 0, "jumpTo": 0, "again": 0}
-    return page.evaluate(PLAY, usual | {"from": first, "to": last, "seconds": seconds} | more)
+from tests.browser.practice_material import downloaded, played_by_clock
 
 
 def bars(page: Any, found: Any) -> list[int]:
@@ -55,32 +28,32 @@ def road(opened: Any, road_page: Path) -> Any:
 def test_the_road_is_played_once_and_an_open_line_goes_round_until_go_on(road: Any) -> None:
     """At 120 the head lasts 7 seconds and a time of the solos 10."""
     line = [*range(5, 17)]
-    found = bars(road, played(road, seconds=50))
+    found = bars(road, played_by_clock(road, seconds=50))
     assert found[:30] == [*range(1, 5), *line, *line, 5, 6]
-    ended = played(road, goOnAt=30)
+    ended = played_by_clock(road, goOnAt=30)
     assert ended["stage"] == "stopped"
     # Bar 23 begins with its fermata, in which no beat is counted.
     assert bars(road, ended) == [*range(1, 5), *line, *range(5, 11), *range(17, 23)]
 
 
 def test_go_on_in_the_last_time_leads_on_without_a_seam(road: Any) -> None:
-    assert bars(road, played(road, goOnAt=20)) == [*range(1, 23)]
+    assert bars(road, played_by_clock(road, goOnAt=20)) == [*range(1, 23)]
 
 
 def test_bars_from_the_middle_on_lead_to_the_end_and_a_loop_goes_round(road: Any) -> None:
-    assert bars(road, played(road, first=18)) == [*range(18, 23)]
-    found = bars(road, played(road, first=17, last=20, seconds=20))
+    assert bars(road, played_by_clock(road, first=18)) == [*range(18, 23)]
+    found = bars(road, played_by_clock(road, first=17, last=20, seconds=20))
     assert found[:9] == [17, 18, 19, 20, 17, 18, 19, 20, 17]
-    assert bars(road, played(road, first=5, last=16, again=1)) == [*range(5, 17)]
+    assert bars(road, played_by_clock(road, first=5, last=16, again=1)) == [*range(5, 17)]
 
 
 def test_a_jump_goes_to_its_section_at_the_next_bar_line(road: Any) -> None:
-    found = bars(road, played(road, jumpAt=5, jumpTo=17))
+    found = bars(road, played_by_clock(road, jumpAt=5, jumpTo=17))
     assert found == [1, 2, 3, 17, 18, 19, 20, 21, 22]
 
 
 def test_the_beats_are_those_of_each_metre_and_a_fermata_has_none(road: Any) -> None:
-    found = played(road, first=8, last=23, goOnAt=1)
+    found = played_by_clock(road, first=8, last=23, goOnAt=1)
     lines = road.evaluate("practice.track.road.lineTicks")
     ticks = [n["tick"] for n in found["heard"] if n["part"] == "click"]
     counts = {
