@@ -458,7 +458,7 @@ def test_the_browser_s_own_capture_of_a_file_is_read_within_two_cents(
     )
     page = running.new_page()
     page.goto(f"{practice_page.as_uri()}#show=guitar")
-    page.wait_for_function("() => practice.ready")
+    page.wait_for_function("() => globalThis.practice?.ready")
     page.keyboard.press("t")
     found = page.wait_for_function("() => practice.tuner.reading").json_value()
     running.close()
