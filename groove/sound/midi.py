@@ -38,7 +38,7 @@ def midi_file(take: Take) -> mido.MidiFile:
     return file
 
 
-def _markers(chart: Chart) -> Iterable[tuple[int, str]]:
+def markers(chart: Chart) -> Iterable[tuple[int, str]]:
     """The tick and the text of a marker for each section of the road; without an order, for each
     chorus."""
     if not chart.form.order:
@@ -81,7 +81,7 @@ def _conductor(take: Take) -> Iterable[Timed]:
         yield 0, META, mido.MetaMessage("marker", text="Tuning note")
     if form.count_in:
         yield chart.count_in, META, mido.MetaMessage("marker", text="Count-in")
-    for tick, text in _markers(chart):
+    for tick, text in markers(chart):
         yield tick, META, mido.MetaMessage("marker", text=text)
     for played in chart.passes:
         if played.lyrics:

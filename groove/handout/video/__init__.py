@@ -1,0 +1,1 @@
+"""Videos that follow the music."""

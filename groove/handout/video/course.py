@@ -1,0 +1,93 @@
+"""The course of a track in seconds: its bars, beats and chords as a video shows them."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from functools import cached_property
+
+from groove.form.chart import Chart, Slot
+
+FRAMES_A_SECOND = 30
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """The state from a time on, in seconds from the start of the audio.
+
+    bar: index into the chart's bars; -1 before the first one. beat: of the bar, from 0; before the
+    first bar of the whole count-in, and -1 before that. chord: index into the course's chords, -1
+    before the first.
+    """
+
+    seconds: float
+    bar: int
+    beat: int
+    chord: int
+
+
+@dataclass(frozen=True)
+class Course:
+    """A chart with its times.
+
+    chords: those of all bars in order where they are written; one that goes on over a bar line is
+    one, at the top of a time round it is struck anew.
+    """
+
+    chart: Chart
+    chords: tuple[Slot, ...]
+    moments: tuple[Moment, ...]
+
+    @classmethod
+    def of(cls, chart: Chart) -> Course:
+        """The course of a chart."""
+        chords = _chords(chart)
+        starts = [slot.start for slot in chords]
+        ticks: dict[int, tuple[int, int]] = {0: (-1, -1)}
+        meter = chart.bars[0].meter
+        for number in range(chart.form.count_in):
+            bar = chart.count_in + number * meter.bar_ticks
+            for beat, start in enumerate(meter.beat_starts):
+                ticks[bar + start] = -1, number * meter.beats + beat
+        for index, bar_ in enumerate(chart.bars):
+            for beat, start in enumerate(bar_.meter.beat_starts):
+                ticks[bar_.start + start] = index, beat
+        for start in starts:
+            bar_index = bisect_right([b.start for b in chart.bars], start) - 1
+            here = chart.bars[bar_index]
+            beats = here.meter.beat_starts
+            ticks[start] = bar_index, bisect_right(beats, start - here.start) - 1
+        moments = tuple(
+            Moment(chart.seconds(tick), bar, beat, bisect_right(starts, tick) - 1)
+            for tick, (bar, beat) in sorted(ticks.items())
+        )
+        return cls(chart, chords, moments)
+
+    def at(self, seconds: float) -> Moment:
+        """The moment at a time in seconds from the start of the audio."""
+        return self.moments[max(0, bisect_right(self._seconds, seconds) - 1)]
+
+    @cached_property
+    def _seconds(self) -> list[float]:
+        return [moment.seconds for moment in self.moments]
+
+
+def _chords(chart: Chart) -> tuple[Slot, ...]:
+    """The chords of all bars at their written places, those that go on joined."""
+    tops = {time.start for time in chart.rounds} | {bar.start for bar in chart.ending[:1]}
+    found: list[Slot] = []
+    for bar in chart.bars:
+        for slot in bar.slots:
+            last = found[-1] if found else None
+            if last and slot.start not in tops and not slot.early and _alike(last, slot):
+                found[-1] = Slot(
+                    last.start, last.length + slot.length, last.chord, last.early,
+                    last.silent, last.root_only, last.pedal,
+                )  # fmt: skip
+            else:
+                found.append(slot)
+    return tuple(found)
+
+
+def _alike(one: Slot, other: Slot) -> bool:
+    return (one.chord, one.silent, one.root_only) == (other.chord, other.silent, other.root_only)

@@ -1,0 +1,111 @@
+"""A form to a video: the track as `make` makes it, and frames that follow it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Unpack
+
+from groove.errors import GrooveError
+from groove.files import try_targets, written_together
+from groove.form.model import Form
+from groove.handout.video.course import FRAMES_A_SECOND
+from groove.handout.video.encoder import FORMATS, Chapter, Encoder, load_av
+from groove.handout.video.film import Film
+from groove.handout.video.look import look_of
+from groove.lesson.request import USUAL, Request
+from groove.sound.files.tags import info_fields, tags_of
+from groove.sound.midi import markers
+from groove.sound.samples import SAMPLE_RATE
+from groove.sound.synth.covering import covered, played_in
+from groove.sound.synth.soundfonts import find_fonts
+from groove.track import compile_take, make
+from groove.wording import said
+
+if TYPE_CHECKING:
+    from groove.form.chart import Chart
+    from groove.sound.options import AudioOptions
+    from groove.sound.synth.soundfonts import Given
+
+SOUND_SHARE = 0.3
+"""Of the progress: the sound is made before the first frame."""
+AT_ONCE = 15
+"""Frames of the picture for which the sound is encoded together."""
+
+
+def make_video(
+    form: Form,
+    path: str | Path,
+    *,
+    size: str = "wide",
+    theme: str = "light",
+    show: str = "none",
+    request: Request = USUAL,
+    soundfont: Given = None,
+    say: Callable[[str], None] = lambda line: None,
+    progress: Callable[[float], None] = lambda share: None,
+    **options: Unpack[AudioOptions],
+) -> Path:
+    """Write a video of a form: its track with the chart, on which the bar that sounds is marked.
+
+    path: ends in ``.mp4`` (H.264 and AAC) or ``.webm`` (VP9 and Opus). size: ``wide``, ``upright``
+    or ``square``. theme: ``light`` or ``dark``. show: ``none``, ``neck``, ``keyboard`` or ``tab``.
+    request: the instrument, tuning, hand and position of what is shown. soundfont, say, options: as
+    in groove.track.make. progress: called with the share that is done, 0 to 1.
+
+    Returns the path. Raises GrooveError; then nothing has been written.
+    """
+    target = Path(path)
+    kind = target.suffix.lower()
+    if kind not in FORMATS:
+        raise GrooveError(f"{path}: a video ends in {' or '.join(FORMATS)}")
+    look = look_of(size, theme, show)
+    load_av()
+    try_targets([target])
+    with written_together([target], say) as (staged,):
+        written = make(
+            form, staged.parent / "sound", audio="wav", soundfont=soundfont, say=say,
+            progress=lambda share: progress(SOUND_SHARE * share), **options,
+        )  # fmt: skip
+        take = compile_take(form)
+        fonts = covered(find_fonts(soundfont, os.environ), played_in(take)).fonts
+        film = Film(take.chart, look, show, request, fonts)
+        tags = info_fields(tags_of(form, said("pack", "mixes.all"), fonts))
+        _encode(film, take.chart, written[1], staged, tags, progress)
+    return target
+
+
+def _encode(
+    film: Film,
+    chart: Chart,
+    sound: Path,
+    path: Path,
+    tags: dict[str, str],
+    progress: Callable[[float], None],
+) -> None:
+    """Write the video of a film and a WAV file."""
+    import numpy as np
+    import soundfile
+
+    with soundfile.SoundFile(sound) as heard:
+        seconds = heard.frames / SAMPLE_RATE
+        total = film.length(seconds)
+        silence = np.zeros((film.lead_in * SAMPLE_RATE, 2), np.float32)
+        chapters = [Chapter(0.0, chart.form.title)] if film.lead_in else []
+        chapters += [
+            Chapter(film.lead_in + chart.seconds(tick), name) for tick, name in markers(chart)
+        ]
+        named = {"title": tags["INAM"], "comment": tags["ICMT"], "genre": tags["IGNR"]}
+        named |= {"artist": tags["IART"]} if "IART" in tags else {}
+        length = total / FRAMES_A_SECOND
+        with Encoder(path, path.suffix.lower(), film.look.pixels, named, chapters, length) as out:
+            out.play(silence)
+            begin = film.lead_in * FRAMES_A_SECOND
+            for number, planes in enumerate(film.pictures(seconds)):
+                out.show(planes)
+                if number >= begin and (number - begin) % AT_ONCE == 0:
+                    frames = min(AT_ONCE, total - number) * SAMPLE_RATE // FRAMES_A_SECOND
+                    out.play(heard.read(frames, dtype="float32", always_2d=True, fill_value=0.0))
+                    progress(SOUND_SHARE + (1 - SOUND_SHARE) * number / total)
+    progress(1.0)
