@@ -31,6 +31,7 @@ COMMANDS = {
         "groove.commands.handouts",
         "Write the lesson sheet of FORM: what to play, and where.",
     ),
+    "video": ("groove.commands.posting", "Write a video of FORM in which the chart follows it."),
 }
 """Each command's module, which has it as ``NAME_command``, and its line in the help."""
 PACKAGE = Path(__file__).parent

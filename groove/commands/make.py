@@ -35,16 +35,7 @@ def _picture_name(_ctx: click.Context, _param: click.Parameter, name: str | None
     return name
 
 
-audio_options = together(
-    click.option(
-        "--audio",
-        type=Names(*FORMATS, NONE),
-        multiple=True,
-        help="wav, flac, mp3, ogg, or none (default); several with commas between them",
-    ),
-    click.option("--bits", type=click.Choice(BITS), help="of wav and flac: 16 (default) or 24"),
-    stems_option,
-    without_each_option,
+players_options = (
     click.option(
         "--without",
         type=Names(*PARTS),
@@ -55,6 +46,20 @@ audio_options = together(
     click.option(
         "--loudness", type=float, metavar="LUFS", help=f"of the whole band, {TARGET:g} if left out"
     ),
+)
+"""The options that choose among the players, and the loudness; a video has them too."""
+
+audio_options = together(
+    click.option(
+        "--audio",
+        type=Names(*FORMATS, NONE),
+        multiple=True,
+        help="wav, flac, mp3, ogg, or none (default); several with commas between them",
+    ),
+    click.option("--bits", type=click.Choice(BITS), help="of wav and flac: 16 (default) or 24"),
+    stems_option,
+    without_each_option,
+    *players_options,
     click.option(
         "--apart",
         is_flag=True,
