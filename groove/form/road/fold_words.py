@@ -36,7 +36,7 @@ def reading(chart: Chart, shown: Sequence[int], found: Reading) -> Reading:
     if not chart.form.order or (bars[0].number, chart.rounds[bars[0].round].time) != (1, 0):
         return found
     before = chart.form.lines[found.line - 1] if found.line else line
-    words = [_line_name(line, found.times), *_players_words(line, before, _band(chart.form))]
+    words = [_line_name(line, found.times), *_players_words(line, before, band_of(chart.form))]
     trade = line.own.get("trade")
     if trade and _is_called_trading(line):
         words[0] = said("road", "trading.named", name=words[0], traded=_traded(trade))
@@ -151,7 +151,7 @@ def _throughout(own: Own) -> frozenset[str]:
     return NOBODY.union(*whole)
 
 
-def _band(form: Form) -> frozenset[str]:
+def band_of(form: Form) -> frozenset[str]:
     """The players of a form, by the names that `tacet` has for them."""
     owns = [form.own, *(section.own for section in form.sections)]
     owns += [line.own for line in form.lines]
@@ -310,7 +310,7 @@ def _told(chart: Chart) -> _Told:
         if bar.held is not None and bar.number:
             told["fermata"][number] = ""
     homes = {time.line: time.first for time in reversed(chart.rounds)}
-    band = _band(chart.form)
+    band = band_of(chart.form)
     for time in chart.rounds:
         line = chart.form.lines[time.line]
         whole = _throughout(line.own)

@@ -23,6 +23,7 @@ from groove.handout.drawing.staff.clefs import (
     time_width,
 )
 from groove.handout.teacher import byline_marks, byline_rows
+from groove.rhythm.meter import Meter
 from groove.wording import in_figures
 
 SPACE = 1.9  # mm between two staff lines
@@ -105,30 +106,54 @@ def _title_lines(title: str, room: float) -> tuple[list[str], float]:
 
 
 def _staff(chart: WrittenChart, x: float, middle: float) -> tuple[float, list[Mark]]:
-    """A staff with clef, key signature and time signature; where it ends."""
+    """The short staff of the chart's head; where it ends."""
+    reader, signature = chart.reader, chart.key.signature
+    return short_staff(reader.clef, signature, chart.meter, x, middle, SPACE)
+
+
+def short_staff(
+    clef: str, signature: int, meter: Meter, x: float, middle: float, space: float
+) -> tuple[float, list[Mark]]:
+    """A staff with clef, key signature and time signature; where it ends.
+
+    signature: sharps, flats negative. space: mm between two lines; the middle one is at `middle`.
+    """
+    part = space / SPACE
     marks: list[Mark] = []
-    at = x + 1.6
-    clef, signature, meter = chart.reader.clef, chart.key.signature, chart.meter
-    marks += clef_marks(at, middle, clef, SPACE)
-    at += clef_width(clef, SPACE) + 2.0
-    marks += key_marks(at, middle, clef, signature, SPACE, gap=0.3)
-    at += key_width(signature, SPACE, gap=0.3) + (2.2 if signature else 0.6)
-    marks += time_marks(at, middle, meter.numerator, meter.denominator, SPACE)
-    end = at + time_width(meter.numerator, meter.denominator, SPACE) + 1.8
+    at = x + 1.6 * part
+    marks += clef_marks(at, middle, clef, space)
+    at += clef_width(clef, space) + 2.0 * part
+    marks += key_marks(at, middle, clef, signature, space, gap=0.3 * part)
+    at += key_width(signature, space, gap=0.3 * part) + (2.2 if signature else 0.6) * part
+    marks += time_marks(at, middle, meter.numerator, meter.denominator, space)
+    end = at + time_width(meter.numerator, meter.denominator, space) + 1.8 * part
     for row in range(-2, 3):
-        marks.append(Line(x, middle + row * SPACE, end, middle + row * SPACE, THIN))
+        line = middle + row * space
+        marks.append(Line(x, line, end, line, THIN * part))
     return end, marks
 
 
 def _tempo(chart: WrittenChart, x: float, baseline: float) -> tuple[float, list[Mark]]:
-    """The tempo mark: the note that is the beat, and how many go to a minute."""
-    space = 1.55
-    note = "tempo half" if chart.meter.denominator == 2 else "tempo quarter"
-    marks: list[Mark] = [Glyph(x, baseline - 0.2, note, space)]
-    x += glyph_width(note, space) + 0.6
-    if chart.meter.is_compound:
-        marks.append(Glyph(x, baseline - 0.6, "tempo dot", space))
-        x += glyph_width("tempo dot", space) + 0.4
-    words = f"= {in_figures(chart.tempo)}"
-    marks.append(Text(x + 1.0, baseline, words, WORDS))
-    return x + 1.0 + text_width(words, WORDS) + 7.0, marks
+    """The tempo mark at its place in the head."""
+    end, marks = tempo_marks(chart.meter, chart.tempo, x, baseline, WORDS)
+    return end + 7.0, marks
+
+
+def tempo_marks(
+    meter: Meter, tempo: float, x: float, baseline: float, size: float
+) -> tuple[float, list[Mark]]:
+    """The tempo mark: the note that is the beat, and how many go to a minute; and where it ends.
+
+    size: of the words, in points.
+    """
+    part = size / WORDS
+    space = 1.55 * part
+    note = "tempo half" if meter.denominator == 2 else "tempo quarter"
+    marks: list[Mark] = [Glyph(x, baseline - 0.2 * part, note, space)]
+    x += glyph_width(note, space) + 0.6 * part
+    if meter.is_compound:
+        marks.append(Glyph(x, baseline - 0.6 * part, "tempo dot", space))
+        x += glyph_width("tempo dot", space) + 0.4 * part
+    words = f"= {in_figures(tempo)}"
+    marks.append(Text(x + part, baseline, words, size))
+    return x + part + text_width(words, size), marks

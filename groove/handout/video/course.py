@@ -6,6 +6,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from functools import cached_property
 
+from groove.band.count_in import counted
 from groove.form.chart import Chart, Slot
 
 FRAMES_A_SECOND = 30
@@ -16,8 +17,8 @@ class Moment:
     """The state from a time on, in seconds from the start of the audio.
 
     bar: index into the chart's bars; -1 before the first one. beat: of the bar, from 0; before the
-    first bar of the whole count-in, and -1 before that. chord: index into the course's chords, -1
-    before the first.
+    first bar of the whole count-in, and -1 before that; parts of a beat that are counted in have
+    moments of their own. chord: index into the course's chords, -1 before the first.
     """
 
     seconds: float
@@ -30,8 +31,8 @@ class Moment:
 class Course:
     """A chart with its times.
 
-    chords: those of all bars in order where they are written; one that goes on over a bar line is
-    one, at the top of a time round it is struck anew.
+    chords: those of the pickup and of all bars in order where they are written; one that goes on
+    over a bar line is one, at the top of a time round it is struck anew.
     """
 
     chart: Chart
@@ -47,16 +48,19 @@ class Course:
         meter = chart.bars[0].meter
         for number in range(chart.form.count_in):
             bar = chart.count_in + number * meter.bar_ticks
-            for beat, start in enumerate(meter.beat_starts):
-                ticks[bar + start] = -1, number * meter.beats + beat
+            clicks = counted(chart.bars[0].setting, chart.form.count_in - number)
+            for into in sorted({*meter.beat_starts, *clicks}):
+                ticks[bar + into] = -1, number * meter.beats + meter.beat_at(into)[0]
         for index, bar_ in enumerate(chart.bars):
-            for beat, start in enumerate(bar_.meter.beat_starts):
-                ticks[bar_.start + start] = index, beat
+            for beat, into in enumerate(bar_.meter.beat_starts):
+                ticks[bar_.start + into] = index, beat
+        lines = [bar_.start for bar_ in chart.bars]
         for start in starts:
-            bar_index = bisect_right([b.start for b in chart.bars], start) - 1
-            here = chart.bars[bar_index]
-            beats = here.meter.beat_starts
-            ticks[start] = bar_index, bisect_right(beats, start - here.start) - 1
+            index = bisect_right(lines, start) - 1
+            into = start - (lines[index] if index >= 0 else chart.count_in)
+            bars, into = divmod(into, meter.bar_ticks) if index < 0 else (0, into)
+            here = chart.bars[max(0, index)].meter
+            ticks[start] = index, bars * meter.beats + here.beat_at(into)[0]
         moments = tuple(
             Moment(chart.seconds(tick), bar, beat, bisect_right(starts, tick) - 1)
             for tick, (bar, beat) in sorted(ticks.items())
@@ -75,7 +79,7 @@ class Course:
 def _chords(chart: Chart) -> tuple[Slot, ...]:
     """The chords of all bars at their written places, those that go on joined."""
     tops = {time.start for time in chart.rounds} | {bar.start for bar in chart.ending[:1]}
-    found: list[Slot] = []
+    found = [slot for slot in chart.changes if slot.written_start < chart.start]
     for bar in chart.bars:
         for slot in bar.slots:
             last = found[-1] if found else None

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from groove.handout.video import cards
+from groove.handout.video.head_view import HeadView
+from groove.handout.video.now_view import now_views
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -17,14 +21,14 @@ if TYPE_CHECKING:
 
 def views_of(course: Course, look: Look, show: str, request: Request) -> Sequence[View]:
     """The views while the music sounds. show: ``neck``, ``keyboard``, ``tab`` or ``none``."""
-    return []
+    return [HeadView(course.chart, look), *now_views(course, look)]
 
 
 def title_card(chart: Chart, look: Look) -> Sequence[View]:
     """The card before the music."""
-    return []
+    return [cards.title_card(chart, look)]
 
 
 def end_card(chart: Chart, look: Look, fonts: Fonts) -> Sequence[View]:
     """The card after the music; fonts: whose credits it gives."""
-    return []
+    return [cards.end_card(chart, look, fonts)]

@@ -1,0 +1,181 @@
+"""The head of a frame: the section and which time round, key and tempo now, the title."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, replace
+
+from groove.form.chart import Bar, Chart, Pass
+from groove.form.harmony import form_harmony, key_in_words
+from groove.form.road.fold_words import band_of, ordinal, out_words
+from groove.handout.chart.head import tempo_marks
+from groove.handout.drawing.faces import settable
+from groove.handout.drawing.page import POINT, Mark, Text, fitted, text_width
+from groove.handout.video.course import Moment
+from groove.handout.video.look import Look
+from groove.handout.video.view import Scene
+from groove.rhythm.meter import Meter
+from groove.theory.keys import Key
+from groove.theory.symbols import blues_words, key_words, noted
+from groove.wording import said
+
+LINE = 1.35  # of the type size, from line to line
+TWO_LINES = 18.0  # mm: a room that is so high has two lines
+LEAST_SHARE = 0.75  # of the usual type size: words that are longer still are cut
+LEAST_TITLE = 40.0  # mm: a title that had less room on a shared line is left out
+QUIET = 0.7  # the ink of the title, which steps back
+GAP = 0.9  # ems between two parts on a line
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What the head says. place: section and time round. words: who is silent, and the like.
+    tempo: felt beats a minute; slows: whether it slows down there."""
+
+    place: str
+    words: str
+    key: str
+    meter: Meter
+    tempo: float
+    slows: bool
+
+
+class HeadView:
+    """The view that fills the room "head"."""
+
+    def __init__(self, chart: Chart, look: Look) -> None:
+        self.room = look.rooms["head"]
+        self._chart, self._keys = chart, _Keys(chart)
+        self._title = chart.form.title
+        self._passes = {
+            index: played for played in chart.passes for index in range(played.first, played.last)
+        }
+        lines = 2 if self.room.high >= TWO_LINES else 1
+        self._size = min(look.least, self.room.high / (LINE * lines) / POINT)
+        self._lines = lines
+
+    def scene(self, moment: Moment) -> Scene:
+        """Section, time round, key and tempo at a moment."""
+        chart, index = self._chart, max(0, moment.bar)
+        bar = chart.bars[index]
+        beat = moment.beat if moment.bar >= 0 else 0
+        rate = chart.tempi.rate(bar.start + bar.meter.beat_starts[beat])
+        slows = bar.held is None and rate < 0.99 * bar.setting.rate
+        played = self._passes.get(index)
+        place = place_words(chart, played) if played else said("video", "bar.ending")
+        words = ", ".join(bar_words(chart, bar)) if moment.bar >= 0 else ""
+        key = self._keys.words(bar)
+        return Scene(Shown(place, words, key, bar.meter, round(bar.setting.tempo, 1), slows))
+
+    def marks(self, drawing: Hashable) -> Sequence[Mark]:
+        """Section and words at the left, key and tempo at the right; the title between them, or
+        under them where the room has two lines."""
+        assert isinstance(drawing, Shown)
+        room, size, em = self.room, self._size, self._size * POINT
+        step = room.high / self._lines
+        baseline = room.y + step / 2 + 0.25 * em
+        end = room.x + room.wide
+        tempo = _tempo_marks(drawing, 0.0, baseline, size)
+        key = settable(drawing.key)
+        left = end - tempo[0] - GAP * em - text_width(key, size)
+        marks: list[Mark] = [Text(left, baseline, key, size)] if key else []
+        marks += _tempo_marks(drawing, end - tempo[0], baseline, size)[1]
+        free = left - GAP * em - room.x
+        place, words = settable(drawing.place, "bold"), settable(drawing.words, "italic")
+        wide = text_width(place, size, "bold")
+        own = size * max(LEAST_SHARE, min(1.0, free / wide)) if wide else size
+        place = fitted(place, free, own, "bold")
+        marks += [Text(room.x, baseline, place, own, "bold")] if place else []
+        used = text_width(place, own, "bold") + GAP * em if place else 0.0
+        title = settable(self._title)
+        if self._lines == 2:
+            below = baseline + step
+            shown = fitted(words, room.wide, size, "italic")
+            marks += [Text(room.x, below, shown, size, "italic")] if shown else []
+            taken = text_width(shown, size, "italic") + GAP * em if shown else 0.0
+            text = fitted(title, room.wide - taken, size)
+            if room.wide - taken >= LEAST_TITLE:
+                marks.append(Text(room.x + taken, below, text, size, ink=QUIET))
+            return marks
+        shown = fitted(words, free - used, size, "italic")
+        if shown:
+            marks.append(Text(room.x + used, baseline, shown, size, "italic"))
+            used += text_width(shown, size, "italic") + GAP * em
+        if free - used >= LEAST_TITLE:
+            text = fitted(title, free - used, size)
+            marks.append(Text(room.x + used, baseline, text, size, ink=QUIET))
+        return marks
+
+
+def _tempo_marks(shown: Shown, x: float, baseline: float, size: float) -> tuple[float, list[Mark]]:
+    """The tempo from x on, with the word for slowing down; and its end."""
+    end, marks = tempo_marks(shown.meter, shown.tempo, x, baseline, size)
+    if shown.slows:
+        words = f" {settable(said('road', 'way.ritardando'), 'italic')}"
+        marks.append(Text(end, baseline, words, size, "italic"))
+        end += text_width(words, size, "italic")
+    return end, marks
+
+
+def place_words(chart: Chart, played: Pass) -> str:
+    """A section and which time round: ``2nd A, chorus 1 of 3``, ``solos, 2nd of 3: B``."""
+    time = next(time for time in chart.rounds if played in time.passes)
+    name = " ".join(dict.fromkeys(filter(None, (played.letter, played.section.name))))
+    same = [each for each in time.passes if each.section.name == played.section.name]
+    if name and len(same) > 1:
+        nth = ordinal(same.index(played) + 1)
+        name = said("video", "head.again", nth=nth, section=name)
+    round_ = _round_words(chart, played)
+    if chart.form.order and played.name:
+        one = name and len(chart.form.sections) > 1
+        return said("video", "head.section", line=round_, section=name) if one else round_
+    return said("video", "head.both", place=name, round=round_) if name and round_ else (
+        name or round_
+    )  # fmt: skip
+
+
+def _round_words(chart: Chart, played: Pass) -> str:
+    """Which time round a line it is, empty for the only one of a line without a name."""
+    if not chart.form.order:
+        number, times = played.time + 1, played.of
+        return said("video", "head.chorus", number=number, times=times) if times > 1 else ""
+    if played.of == 1:
+        return played.name
+    words = {"nth": ordinal(played.time + 1), "times": played.of}
+    if not played.name:
+        return said("video", "head.nameless", **words)
+    return said("video", "head.time", line=played.name, **words)
+
+
+def bar_words(chart: Chart, bar: Bar) -> tuple[str, ...]:
+    """Who is silent in a bar, and the note that the bass holds: ``drums alone``, ``bass out``."""
+    silent = said("page", "road.at_bar.drums_alone") if bar.drums_alone else (
+        out_words(bar.out, band_of(chart.form))
+    )  # fmt: skip
+    held = bar.slots[0].pedal if bar.slots else None
+    pedal = said("chart", "marks.pedal", note=noted(str(held))) if held is not None else ""
+    return tuple(filter(None, (silent, pedal)))
+
+
+class _Keys:
+    """The keys of a chart in the words of the charts: home's as a musician says it."""
+
+    def __init__(self, chart: Chart) -> None:
+        self._chart = chart
+        self._known: dict[tuple[Key, Key], str] = {}
+
+    def words(self, bar: Bar) -> str:
+        """The key of a bar."""
+        rounds = self._chart.rounds
+        of = bar.key, rounds[min(bar.round, len(rounds) - 1)].key
+        if of not in self._known:
+            self._known[of] = self._said(*of)
+        return self._known[of]
+
+    def _said(self, key: Key, home: Key) -> str:
+        form = self._chart.form
+        if key == home:
+            return key_in_words(replace(form, key=key) if key != form.key else form)
+        if "blues" in form_harmony(form).kind and key.mode == "major":
+            return blues_words(key.tonic, "blues")
+        return key_words(key)

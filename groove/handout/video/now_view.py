@@ -1,0 +1,258 @@
+"""The chord now, large, and the chord to come with in how many beats it comes; beats and bars.
+
+Each of these is a view of its own: the beat moves as a fill under numbers that stay, so that
+nothing is drawn anew from beat to beat but a small line of words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from fractions import Fraction
+
+from groove.form.chart import Chart
+from groove.handout.drawing.chord_symbol import chord_marks, chord_width
+from groove.handout.drawing.faces import settable
+from groove.handout.drawing.page import POINT, Mark, Text, fitted, text_width
+from groove.handout.video.course import Course, Moment
+from groove.handout.video.look import Look, Room
+from groove.handout.video.place import Places, Wait
+from groove.handout.video.view import Fill, Scene, View
+from groove.rhythm.meter import Meter
+from groove.theory.symbols import Symbol
+from groove.wording import in_figures, said
+
+Words = tuple[str, str]  # text, face
+Drawing = Symbol | Words
+
+ROW = 5.5  # a room that is so many times as wide as high has all its parts beside each other
+OVER, UNDER = 0.80, 0.24  # ems that a chord symbol reaches over and under its baseline
+DIGIT = 0.68  # ems: the height of a number
+LEAST_SHARE = 0.8  # of the usual type size: longer words are cut
+LEADING = 1.3  # of the type size: the height that a line of words needs
+FRACTIONS = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾"}
+
+
+def now_views(course: Course, look: Look) -> tuple[View, ...]:
+    """The views that fill the room "now"."""
+    places = Places(course)
+    room = look.rooms["now"]
+    if room.wide > ROW * room.high:
+        left, middle, gap = 0.42 * room.wide, 0.27 * room.wide, 0.02 * room.wide
+        top, right = room, Room(
+            room.x + left + middle + 2 * gap, room.y,
+            room.wide - left - middle - 2 * gap, room.high,
+        )  # fmt: skip
+        beats, bar = _rows(right, 0.56)
+    else:
+        top, below = _rows(room, 0.68)
+        gap = 0.03 * room.wide
+        left = 0.55 * room.wide
+        middle = room.wide - left - gap
+        beats = Room(below.x, below.y, left, below.high)
+        bar = Room(below.x + left + gap, below.y, middle, below.high)
+    now = Room(top.x, top.y, left, top.high)
+    beside = Room(top.x + left + gap, top.y, middle, top.high)
+    coming, wait = _rows(beside, 0.6)
+    size = _words_size(course.chart, wait, bar, look)
+    return (
+        NowView(places, now),
+        ComingView(places, coming),
+        WaitView(places, wait, size),
+        BeatView(places, beats),
+        BarView(places, bar, size),
+    )
+
+
+def _words_size(chart: Chart, wait: Room, bar: Room, look: Look) -> float:
+    """The type size of words in points: at most that of the smallest chord, and small enough for
+    the words that occur most."""
+    bars = len(chart.bars)
+    usual = [(wait_words(Wait(unit, Fraction(10))), wait) for unit in ("beats", "bars")]
+    usual += [(said("video", "bar.place", number=bars, bars=bars), bar)]
+    sizes = [room.wide / text_width(settable(words), 1.0) for words, room in usual]
+    high = min(wait.high, bar.high) / LEADING / POINT
+    return min(look.least, high, *sizes)
+
+
+def _rows(room: Room, share: float) -> tuple[Room, Room]:
+    """A room in two, one above the other; share: of the height, that the upper one has."""
+    high = share * room.high
+    upper = Room(room.x, room.y, room.wide, high)
+    return upper, Room(room.x, room.y + high, room.wide, room.high - high)
+
+
+class NowView:
+    """The chord that sounds; before it the number that is counted in."""
+
+    def __init__(self, places: Places, room: Room) -> None:
+        self._places, self.room = places, room
+
+    def scene(self, moment: Moment) -> Scene:
+        """The chord or the number at a moment."""
+        chord = self._places.now(moment)
+        if chord is not None:
+            return Scene(chord)
+        number = self._places.count(moment)
+        return Scene((str(number) if number else "", "bold"))
+
+    def marks(self, drawing: Hashable) -> Sequence[Mark]:
+        """The marks of a chord or a number."""
+        return large(drawing, self.room)
+
+
+class ComingView:
+    """The chord to come, or the word for the end."""
+
+    def __init__(self, places: Places, room: Room) -> None:
+        self._places, self.room = places, room
+
+    def scene(self, moment: Moment) -> Scene:
+        """The chord to come at a moment."""
+        chord = self._places.coming(moment)
+        return Scene((said("video", "now.end"), "bold") if chord is None else chord)
+
+    def marks(self, drawing: Hashable) -> Sequence[Mark]:
+        """The marks of a chord or a word."""
+        return large(drawing, self.room)
+
+
+class WaitView:
+    """In how many beats or bars the chord to come comes; size: of the type, in points."""
+
+    def __init__(self, places: Places, room: Room, size: float) -> None:
+        self._places, self.room, self._size = places, room, size
+
+    def scene(self, moment: Moment) -> Scene:
+        """The words at a moment."""
+        wait = self._places.wait(moment)
+        return Scene(wait_words(wait) if wait else "")
+
+    def marks(self, drawing: Hashable) -> Sequence[Mark]:
+        """The marks of words."""
+        return words_in(str(drawing), self.room, self._size)
+
+
+class BeatView:
+    """The felt beats of the bar as numbers, with a fill under the one that sounds.
+
+    A number has as much room as its beat has time.
+    """
+
+    def __init__(self, places: Places, room: Room) -> None:
+        self._places, self.room = places, room
+
+    def scene(self, moment: Moment) -> Scene:
+        """The numbers of the bar, and the fill at a moment; none where nothing is counted."""
+        meter = self._places.bar(moment).meter
+        if moment.beat < 0 or self._places.is_held(moment):
+            return Scene(meter)
+        left, right = self._edges(meter, moment.beat % meter.beats)
+        y, high = self._number(meter)
+        pad = 0.16 * high
+        wide = min(right - left, 1.5 * high)
+        fill = Fill((left + right - wide) / 2, y - high - pad, wide, high + 2 * pad, "beat")
+        return Scene(meter, (fill,))
+
+    def marks(self, drawing: Hashable) -> Sequence[Mark]:
+        """The numbers of a metre's felt beats."""
+        assert isinstance(drawing, Meter)
+        y, high = self._number(drawing)
+        marks = []
+        for beat in range(drawing.beats):
+            left, right = self._edges(drawing, beat)
+            size = high / DIGIT / POINT
+            marks.append(Text((left + right) / 2, y, str(beat + 1), size, "bold", "middle"))
+        return marks
+
+    def _number(self, meter: Meter) -> tuple[float, float]:
+        """Baseline and height of the numbers in mm."""
+        narrow = min(b - a for a, b in (self._edges(meter, n) for n in range(meter.beats)))
+        high = min(0.58 * self.room.high, 0.8 * narrow)
+        return self.room.y + (self.room.high + high) / 2, high
+
+    def _edges(self, meter: Meter, beat: int) -> tuple[float, float]:
+        """Left and right of a beat's place, in mm on the frame."""
+        starts = (*meter.beat_starts, meter.bar_ticks)
+        even = min(1.0, 0.28 * meter.beats)  # few beats don't drift apart
+        ticks = self.room.wide * even / meter.bar_ticks
+        return self.room.x + starts[beat] * ticks, self.room.x + starts[beat + 1] * ticks
+
+
+class BarView:
+    """Which bar of how many sounds; size: of the type, in points."""
+
+    def __init__(self, places: Places, room: Room, size: float) -> None:
+        self._places, self.room, self._size = places, room, size
+        chart = places.chart
+        self._sizes: dict[int, tuple[int, int]] = {}  # by bar: its number, and of how many
+        for time in chart.rounds:
+            parts = [(p.first, p.last) for p in time.passes] if chart.form.order else []
+            for first, last in parts or [(time.first, time.last)]:
+                for index in range(first, last):
+                    self._sizes[index] = index - first + 1, last - first
+
+    def scene(self, moment: Moment) -> Scene:
+        """The words at a moment."""
+        if moment.bar < 0:
+            return Scene(said("video", f"bar.{'count_in' if moment.beat >= 0 else 'tuning'}"))
+        if moment.bar not in self._sizes:
+            return Scene(said("video", "bar.ending"))
+        number, bars = self._sizes[moment.bar]
+        return Scene(said("video", "bar.place", number=number, bars=bars))
+
+    def marks(self, drawing: Hashable) -> Sequence[Mark]:
+        """The marks of words."""
+        return words_in(str(drawing), self.room, self._size)
+
+
+def large(drawing: Hashable, room: Room) -> Sequence[Mark]:
+    """The marks of a chord symbol or a word, as large as the room allows, at its left."""
+    size = room.high / (OVER + UNDER) / POINT
+    baseline = room.y + OVER * room.high / (OVER + UNDER)
+    if isinstance(drawing, Symbol):
+        drawing_ = _settable(drawing)
+        size *= min(1.0, room.wide / chord_width(drawing_, size))
+        return chord_marks(drawing_, room.x, baseline, size)
+    assert isinstance(drawing, tuple)
+    text, face = drawing
+    wide = text_width(text, size, face)
+    if wide > room.wide:
+        size *= room.wide / wide
+    return [Text(room.x, baseline, text, size, face)] if text else []
+
+
+def words_in(words: str, room: Room, size: float) -> Sequence[Mark]:
+    """The marks of a line of words in a room, smaller and then cut where it is narrow; size: in
+    points."""
+    words = settable(words)
+    wide = text_width(words, size)
+    if wide > room.wide:
+        size *= max(LEAST_SHARE, room.wide / wide)
+    text = fitted(words, room.wide, size)
+    baseline = room.y + room.high / 2 + 0.25 * size * POINT
+    return [Text(room.x, baseline, text, size)] if text else []
+
+
+def wait_words(wait: Wait) -> str:
+    """``in 3 beats``, ``in 1½ beats, early``, ``hold``."""
+    if wait.unit == "hold":
+        return said("video", "now.hold")
+    many = "one" if wait.number <= 1 else "many"
+    words = said("video", f"now.{wait.unit}.{many}", number=_figures(wait.number))
+    return said("video", "now.early", when=words) if wait.early else words
+
+
+def _figures(number: Fraction) -> str:
+    """``3``, ``1½``, ``½``, ``0.33``."""
+    whole, part = divmod(number, 1)
+    if not part:
+        return str(whole)
+    if part in FRACTIONS:
+        return f"{whole or ''}{FRACTIONS[part]}"
+    return in_figures(float(number), ".2g")
+
+
+def _settable(shown: Symbol) -> Symbol:
+    """A symbol in characters that the face has; a language's own root may have others."""
+    parts = (shown.root, shown.triad, shown.figures, shown.bass)
+    return Symbol(*(settable(part, "bold") for part in parts))
