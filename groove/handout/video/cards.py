@@ -18,6 +18,7 @@ from groove.handout.drawing.page import POINT, Mark, Text, fitted
 from groove.handout.video.course import Moment
 from groove.handout.video.look import Look
 from groove.handout.video.view import Scene
+from groove.handout.video.words import in_room
 from groove.lesson.voice import voice_of
 from groove.sound.synth.licences import Terms, credits_of, terms
 from groove.wording import counted, said
@@ -31,7 +32,7 @@ UNIT = 1 / 18  # of the smaller side of the frame: the measure of the type sizes
 TITLE, LEAST_TITLE = 2.6, 1.2
 WORDS, LEAST_WORDS = 1.25, 0.6
 CREDITS = 0.8  # of the size of other words
-TITLE_LINES, MANY_LINES = 3, 1.7  # lines at most; two in type larger than that
+TITLE_LINES, MANY_LINES = 4, 1.7  # lines at most; two in type larger than that
 LEADING = 1.3
 SPACE = 0.42  # ems between two lines of the staff
 STEP = 0.94  # from one size that is tried to the next
@@ -114,21 +115,20 @@ def _title_blocks(chart: Chart, look: Look, size: float) -> list[Block]:
     blocks.append(_words(form.by, wide, size, "italic", 0.2 * em))
     space = SPACE * em
     setting = bar.setting
-    key, feel = settable(key_in_words(form), "bold"), settable(feel_words(form), "italic")
 
     def staff(x: float, y: float) -> list[Mark]:
         middle = y + 4.2 * space
         end, marks = short_staff("treble", bar.key.signature, bar.meter, x, middle, space)
         left = end + em
-        return [*marks, Text(left, middle + 0.25 * em, fitted(key, x + wide - left, size, "bold"),
-                             size, "bold")]  # fmt: skip
+        key, own = in_room(key_in_words(form), x + wide - left, size, "bold")
+        return [*marks, Text(left, middle + 0.25 * em, key, own, "bold")]
 
     def pace(x: float, y: float) -> list[Mark]:
         baseline = y + 0.95 * em
         end, marks = tempo_marks(bar.meter, round(setting.tempo, 1), x, baseline, size)
         left = end + em
-        text = fitted(feel, x + wide - left, size, "italic")
-        return [*marks, Text(left, baseline, text, size, "italic")]
+        feel, own = in_room(feel_words(form), x + wide - left, size, "italic")
+        return [*marks, Text(left, baseline, feel, own, "italic")]
 
     blocks.append(Block(8.4 * space, staff, 0.9 * em))
     blocks.append(Block(LEADING * em, pace, 0.5 * em))

@@ -32,7 +32,8 @@ class Course:
     """A chart with its times.
 
     chords: those of the pickup and of all bars in order where they are written; one that goes on
-    over a bar line is one, at the top of a time round it is struck anew.
+    over a bar line is one, at the top of a time round it is struck anew. moments: the last one
+    from the end of the last bar on, while the sound dies away.
     """
 
     chart: Chart
@@ -61,6 +62,7 @@ class Course:
             bars, into = divmod(into, meter.bar_ticks) if index < 0 else (0, into)
             here = chart.bars[max(0, index)].meter
             ticks[start] = index, bars * meter.beats + here.beat_at(into)[0]
+        ticks[chart.end] = len(chart.bars) - 1, chart.bars[-1].meter.beats - 1
         moments = tuple(
             Moment(chart.seconds(tick), bar, beat, bisect_right(starts, tick) - 1)
             for tick, (bar, beat) in sorted(ticks.items())

@@ -39,13 +39,16 @@ class Frames:
         luma, blue, red = _yuv(look.colours["paper"])
         self.planes[:high] = luma
         self._chroma(0)[:], self._chroma(1)[:] = blue, red
+        self._moment: Moment | None = None
         self._shown: dict[int, Scene] = {}
         self._drawn: OrderedDict[tuple[int, Hashable], Pixels] = OrderedDict()
         self._tables: dict[str, tuple[Pixels, ...]] = {}
 
     def draw(self, moment: Moment) -> bool:
         """Draw the frame of a moment into `planes`; returns whether it differs from the last."""
-        changed = False
+        if moment is self._moment:
+            return False
+        self._moment, changed = moment, False
         for number, view in enumerate(self.views):
             scene = view.scene(moment)
             if self._shown.get(number) == scene:

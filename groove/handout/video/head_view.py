@@ -10,10 +10,11 @@ from groove.form.harmony import form_harmony, key_in_words
 from groove.form.road.fold_words import band_of, ordinal, out_words
 from groove.handout.chart.head import tempo_marks
 from groove.handout.drawing.faces import settable
-from groove.handout.drawing.page import POINT, Mark, Text, fitted, text_width
+from groove.handout.drawing.page import POINT, Mark, Text, ink_box, moved, text_width
 from groove.handout.video.course import Moment
 from groove.handout.video.look import Look
 from groove.handout.video.view import Scene
+from groove.handout.video.words import in_room
 from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
 from groove.theory.symbols import blues_words, key_words, noted
@@ -21,7 +22,6 @@ from groove.wording import said
 
 LINE = 1.35  # of the type size, from line to line
 TWO_LINES = 18.0  # mm: a room that is so high has two lines
-LEAST_SHARE = 0.75  # of the usual type size: words that are longer still are cut
 LEAST_TITLE = 40.0  # mm: a title that had less room on a shared line is left out
 QUIET = 0.7  # the ink of the title, which steps back
 GAP = 0.9  # ems between two parts on a line
@@ -62,48 +62,46 @@ class HeadView:
         rate = chart.tempi.rate(bar.start + bar.meter.beat_starts[beat])
         slows = bar.held is None and rate < 0.99 * bar.setting.rate
         played = self._passes.get(index)
-        place = place_words(chart, played) if played else said("video", "bar.ending")
+        place = place_words(chart, played) if played else said("chart", "marks.finish")
         words = ", ".join(bar_words(chart, bar)) if moment.bar >= 0 else ""
         key = self._keys.words(bar)
         return Scene(Shown(place, words, key, bar.meter, round(bar.setting.tempo, 1), slows))
 
     def marks(self, drawing: Hashable) -> Sequence[Mark]:
-        """Section and words at the left, key and tempo at the right; the title between them, or
-        under them where the room has two lines."""
+        """Section and words at the left, key and tempo at the right, and the title where it has
+        room; on two lines if the room is high enough, section and tempo on the first."""
         assert isinstance(drawing, Shown)
         room, size, em = self.room, self._size, self._size * POINT
         step = room.high / self._lines
-        baseline = room.y + step / 2 + 0.25 * em
-        end = room.x + room.wide
-        tempo = _tempo_marks(drawing, 0.0, baseline, size)
-        key = settable(drawing.key)
-        left = end - tempo[0] - GAP * em - text_width(key, size)
-        marks: list[Mark] = [Text(left, baseline, key, size)] if key else []
-        marks += _tempo_marks(drawing, end - tempo[0], baseline, size)[1]
-        free = left - GAP * em - room.x
-        place, words = settable(drawing.place, "bold"), settable(drawing.words, "italic")
-        wide = text_width(place, size, "bold")
-        own = size * max(LEAST_SHARE, min(1.0, free / wide)) if wide else size
-        place = fitted(place, free, own, "bold")
-        marks += [Text(room.x, baseline, place, own, "bold")] if place else []
-        used = text_width(place, own, "bold") + GAP * em if place else 0.0
-        title = settable(self._title)
-        if self._lines == 2:
-            below = baseline + step
-            shown = fitted(words, room.wide, size, "italic")
-            marks += [Text(room.x, below, shown, size, "italic")] if shown else []
-            taken = text_width(shown, size, "italic") + GAP * em if shown else 0.0
-            text = fitted(title, room.wide - taken, size)
-            if room.wide - taken >= LEAST_TITLE:
-                marks.append(Text(room.x + taken, below, text, size, ink=QUIET))
-            return marks
-        shown = fitted(words, free - used, size, "italic")
-        if shown:
-            marks.append(Text(room.x + used, baseline, shown, size, "italic"))
-            used += text_width(shown, size, "italic") + GAP * em
-        if free - used >= LEAST_TITLE:
-            text = fitted(title, free - used, size)
-            marks.append(Text(room.x + used, baseline, text, size, ink=QUIET))
+        first = room.y + step / 2 + 0.25 * em
+        last = first + step * (self._lines - 1)
+        free = {first: (room.x, room.x + room.wide), last: (room.x, room.x + room.wide)}
+        marks: list[Mark] = []
+
+        def set_right(words: str, baseline: float) -> None:
+            left, right = free[baseline]
+            text, own = in_room(words, right - left, size)
+            right -= text_width(text, own)
+            marks.append(Text(right, baseline, text, own))
+            free[baseline] = left, right - GAP * em
+
+        def set_left(words: str, baseline: float, face: str, ink: float = 1.0) -> None:
+            left, right = free[baseline]
+            text, own = in_room(words, right - left, size, face)
+            mark = Text(left, baseline, text, own, face, ink=ink)
+            if box := ink_box(mark):  # a slanted letter may begin before its place
+                marks.append(moved(mark, max(0.0, left - box.left), 0.0))
+                free[baseline] = left + text_width(text, own, face) + GAP * em, right
+
+        left, right = free[first]
+        wide, _ = _tempo_marks(drawing, 0.0, first, size)
+        marks += _tempo_marks(drawing, right - wide, first, size)[1]
+        free[first] = left, right - wide - GAP * em
+        set_right(drawing.key, last)
+        set_left(drawing.place, first, "bold")
+        set_left(drawing.words, last, "italic")
+        if free[last][1] - free[last][0] >= LEAST_TITLE:
+            set_left(self._title, last, "regular", QUIET)
         return marks
 
 

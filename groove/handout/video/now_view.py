@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from fractions import Fraction
+from math import inf
 
 from groove.form.chart import Chart
 from groove.handout.drawing.chord_symbol import chord_marks, chord_width
 from groove.handout.drawing.faces import settable
-from groove.handout.drawing.page import POINT, Mark, Text, fitted, text_width
+from groove.handout.drawing.page import POINT, Mark, Text, text_width
 from groove.handout.video.course import Course, Moment
 from groove.handout.video.look import Look, Room
-from groove.handout.video.place import Places, Wait
+from groove.handout.video.place import Places, Wait, shown
 from groove.handout.video.view import Fill, Scene, View
+from groove.handout.video.words import in_room
 from groove.rhythm.meter import Meter
 from groove.theory.symbols import Symbol
 from groove.wording import in_figures, said
@@ -27,7 +29,9 @@ Drawing = Symbol | Words
 ROW = 5.5  # a room that is so many times as wide as high has all its parts beside each other
 OVER, UNDER = 0.80, 0.24  # ems that a chord symbol reaches over and under its baseline
 DIGIT = 0.68  # ems: the height of a number
-LEAST_SHARE = 0.8  # of the usual type size: longer words are cut
+FILL = 1.3  # of a number's height: the width of the fill under it
+COMING = 0.6  # of the height: the chord to come, above its words
+COMING_AT_MOST = 0.85  # of the smallest type size of the chord now
 LEADING = 1.3  # of the type size: the height that a line of words needs
 FRACTIONS = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾"}
 
@@ -37,7 +41,7 @@ def now_views(course: Course, look: Look) -> tuple[View, ...]:
     places = Places(course)
     room = look.rooms["now"]
     if room.wide > ROW * room.high:
-        left, middle, gap = 0.42 * room.wide, 0.27 * room.wide, 0.02 * room.wide
+        left, middle, gap = 0.43 * room.wide, 0.26 * room.wide, 0.02 * room.wide
         top, right = room, Room(
             room.x + left + middle + 2 * gap, room.y,
             room.wide - left - middle - 2 * gap, room.high,
@@ -46,17 +50,17 @@ def now_views(course: Course, look: Look) -> tuple[View, ...]:
     else:
         top, below = _rows(room, 0.68)
         gap = 0.03 * room.wide
-        left = 0.55 * room.wide
+        left = 0.59 * room.wide
         middle = room.wide - left - gap
         beats = Room(below.x, below.y, left, below.high)
         bar = Room(below.x + left + gap, below.y, middle, below.high)
     now = Room(top.x, top.y, left, top.high)
     beside = Room(top.x + left + gap, top.y, middle, top.high)
-    coming, wait = _rows(beside, 0.6)
+    coming, wait = _rows(beside, COMING)
     size = _words_size(course.chart, wait, bar, look)
     return (
         NowView(places, now),
-        ComingView(places, coming),
+        ComingView(places, coming, _most(course, now)),
         WaitView(places, wait, size),
         BeatView(places, beats),
         BarView(places, bar, size),
@@ -101,10 +105,10 @@ class NowView:
 
 
 class ComingView:
-    """The chord to come, or the word for the end."""
+    """The chord to come, or the word for the end; most: the largest type size in points."""
 
-    def __init__(self, places: Places, room: Room) -> None:
-        self._places, self.room = places, room
+    def __init__(self, places: Places, room: Room, most: float) -> None:
+        self._places, self.room, self._most = places, room, most
 
     def scene(self, moment: Moment) -> Scene:
         """The chord to come at a moment."""
@@ -113,7 +117,7 @@ class ComingView:
 
     def marks(self, drawing: Hashable) -> Sequence[Mark]:
         """The marks of a chord or a word."""
-        return large(drawing, self.room)
+        return large(drawing, self.room, self._most)
 
 
 class WaitView:
@@ -144,30 +148,28 @@ class BeatView:
     def scene(self, moment: Moment) -> Scene:
         """The numbers of the bar, and the fill at a moment; none where nothing is counted."""
         meter = self._places.bar(moment).meter
-        if moment.beat < 0 or self._places.is_held(moment):
+        if self._places.wait(moment) is None or self._places.is_held(moment):
             return Scene(meter)
-        left, right = self._edges(meter, moment.beat % meter.beats)
         y, high = self._number(meter)
-        pad = 0.16 * high
-        wide = min(right - left, 1.5 * high)
-        fill = Fill((left + right - wide) / 2, y - high - pad, wide, high + 2 * pad, "beat")
+        left, pad = self._edges(meter, moment.beat % meter.beats)[0], 0.16 * high
+        fill = Fill(left, y - high - pad, FILL * high, high + 2 * pad, "beat")
         return Scene(meter, (fill,))
 
     def marks(self, drawing: Hashable) -> Sequence[Mark]:
         """The numbers of a metre's felt beats."""
         assert isinstance(drawing, Meter)
         y, high = self._number(drawing)
-        marks = []
-        for beat in range(drawing.beats):
-            left, right = self._edges(drawing, beat)
-            size = high / DIGIT / POINT
-            marks.append(Text((left + right) / 2, y, str(beat + 1), size, "bold", "middle"))
-        return marks
+        lefts = [self._edges(drawing, beat)[0] for beat in range(drawing.beats)]
+        size = high / DIGIT / POINT
+        return [
+            Text(left + FILL * high / 2, y, str(beat + 1), size, "bold", "middle")
+            for beat, left in enumerate(lefts)
+        ]
 
     def _number(self, meter: Meter) -> tuple[float, float]:
         """Baseline and height of the numbers in mm."""
         narrow = min(b - a for a, b in (self._edges(meter, n) for n in range(meter.beats)))
-        high = min(0.58 * self.room.high, 0.8 * narrow)
+        high = min(0.58 * self.room.high, narrow / FILL)
         return self.room.y + (self.room.high + high) / 2, high
 
     def _edges(self, meter: Meter, beat: int) -> tuple[float, float]:
@@ -188,15 +190,18 @@ class BarView:
         for time in chart.rounds:
             parts = [(p.first, p.last) for p in time.passes] if chart.form.order else []
             for first, last in parts or [(time.first, time.last)]:
-                for index in range(first, last):
-                    self._sizes[index] = index - first + 1, last - first
+                self._count(first, last)
+        if chart.ending:
+            self._count(chart.rounds[-1].last, len(chart.bars))
+
+    def _count(self, first: int, last: int) -> None:
+        for index in range(first, last):
+            self._sizes[index] = index - first + 1, last - first
 
     def scene(self, moment: Moment) -> Scene:
         """The words at a moment."""
         if moment.bar < 0:
             return Scene(said("video", f"bar.{'count_in' if moment.beat >= 0 else 'tuning'}"))
-        if moment.bar not in self._sizes:
-            return Scene(said("video", "bar.ending"))
         number, bars = self._sizes[moment.bar]
         return Scene(said("video", "bar.place", number=number, bars=bars))
 
@@ -205,10 +210,25 @@ class BarView:
         return words_in(str(drawing), self.room, self._size)
 
 
-def large(drawing: Hashable, room: Room) -> Sequence[Mark]:
-    """The marks of a chord symbol or a word, as large as the room allows, at its left."""
-    size = room.high / (OVER + UNDER) / POINT
-    baseline = room.y + OVER * room.high / (OVER + UNDER)
+def _most(course: Course, room: Room) -> float:
+    """The type size of the chord to come in points: smaller than the widest chord has in its room
+    when it sounds."""
+    chords = {_settable(shown(slot)) for slot in course.chords}
+    size = _highest(room)
+    widest = max((chord_width(chord, size) for chord in chords), default=0.0)
+    return COMING_AT_MOST * size * min(1.0, room.wide / max(widest, 0.01))
+
+
+def _highest(room: Room) -> float:
+    """The type size in points of a chord symbol that is as high as a room."""
+    return room.high / (OVER + UNDER) / POINT
+
+
+def large(drawing: Hashable, room: Room, most: float = inf) -> Sequence[Mark]:
+    """The marks of a chord symbol or a word, as large as the room allows, at its left; most: the
+    largest type size in points."""
+    size = min(most, _highest(room))
+    baseline = room.y + OVER * _highest(room) * POINT
     if isinstance(drawing, Symbol):
         drawing_ = _settable(drawing)
         size *= min(1.0, room.wide / chord_width(drawing_, size))
@@ -224,11 +244,7 @@ def large(drawing: Hashable, room: Room) -> Sequence[Mark]:
 def words_in(words: str, room: Room, size: float) -> Sequence[Mark]:
     """The marks of a line of words in a room, smaller and then cut where it is narrow; size: in
     points."""
-    words = settable(words)
-    wide = text_width(words, size)
-    if wide > room.wide:
-        size *= max(LEAST_SHARE, room.wide / wide)
-    text = fitted(words, room.wide, size)
+    text, size = in_room(words, room.wide, size)
     baseline = room.y + room.high / 2 + 0.25 * size * POINT
     return [Text(room.x, baseline, text, size)] if text else []
 

@@ -82,9 +82,10 @@ class Places:
         return shown(slot, pushed=slot.early > 0)
 
     def wait(self, moment: Moment) -> Wait | None:
-        """The time until the chord to come, or until the end; None before the count-in."""
+        """The time until the chord to come, or until the end; None before the count-in and after
+        the last bar."""
         chart, tick = self.chart, self.tick(moment)
-        if tick < self._lines[0]:
+        if tick < self._lines[0] or tick >= chart.end:
             return None
         if self.is_held(moment):
             return Wait("hold")
@@ -102,7 +103,7 @@ class Places:
         """True while a chord is held: by a fermata, or as the last one until it has died away."""
         bar, tick = self.bar(moment), self.tick(moment)
         if bar.held is not None:
-            return tick >= bar.held
+            return bar.held <= tick
         if moment.bar < len(self.chart.bars) - 1 or not self.chart.figures:
             return False
         figure = self.chart.figures[-1]
