@@ -46,7 +46,8 @@ class HeadView:
     def __init__(self, chart: Chart, look: Look) -> None:
         self.room = look.rooms["head"]
         self._chart, self._keys = chart, _Keys(chart)
-        self._title = chart.form.title
+        self._title, self._band = chart.form.title, band_of(chart.form)
+        self._known: dict[tuple[int, bool], Scene] = {}  # by bar, and whether it slows down
         self._passes = {
             index: played for played in chart.passes for index in range(played.first, played.last)
         }
@@ -61,11 +62,18 @@ class HeadView:
         beat = moment.beat if moment.bar >= 0 else 0
         rate = chart.tempi.rate(bar.start + bar.meter.beat_starts[beat])
         slows = bar.held is None and rate < 0.99 * bar.setting.rate
-        played = self._passes.get(index)
+        known = moment.bar, slows
+        if known not in self._known:
+            self._known[known] = Scene(self._shown(index, slows, moment.bar >= 0))
+        return self._known[known]
+
+    def _shown(self, index: int, slows: bool, sounds: bool) -> Shown:
+        """What is said in a bar; sounds: whether it has begun."""
+        chart, bar, played = self._chart, self._chart.bars[index], self._passes.get(index)
         place = place_words(chart, played) if played else said("chart", "marks.finish")
-        words = ", ".join(bar_words(chart, bar)) if moment.bar >= 0 else ""
-        key = self._keys.words(bar)
-        return Scene(Shown(place, words, key, bar.meter, round(bar.setting.tempo, 1), slows))
+        words = ", ".join(bar_words(bar, self._band)) if sounds else ""
+        tempo = round(bar.setting.tempo, 1)
+        return Shown(place, words, self._keys.words(bar), bar.meter, tempo, slows)
 
     def marks(self, drawing: Hashable) -> Sequence[Mark]:
         """Section and words at the left, key and tempo at the right, and the title where it has
@@ -145,10 +153,10 @@ def _round_words(chart: Chart, played: Pass) -> str:
     return said("video", "head.time", line=played.name, **words)
 
 
-def bar_words(chart: Chart, bar: Bar) -> tuple[str, ...]:
-    """Who is silent in a bar, and the note that the bass holds: ``drums alone``, ``bass out``."""
+def bar_words(bar: Bar, band: frozenset[str]) -> tuple[str, ...]:
+    """Who of the band is silent in a bar, and the note that the bass holds: ``drums alone``."""
     silent = said("page", "road.at_bar.drums_alone") if bar.drums_alone else (
-        out_words(bar.out, band_of(chart.form))
+        out_words(bar.out, band)
     )  # fmt: skip
     held = bar.slots[0].pedal if bar.slots else None
     pedal = said("chart", "marks.pedal", note=noted(str(held))) if held is not None else ""

@@ -8,13 +8,12 @@ from typing import Any
 
 import pytest
 
-from groove.form.unroll import unroll
 from groove.handout.drawing.page import Box, Text, ink_box
 from groove.handout.video.cards import Card, end_card, title_card
 from groove.sound.synth.licences import credits_of
 from groove.sound.synth.soundfonts import Fonts, Soundfont, find_fonts
 from groove.wording import said
-from tests.handout.video.video_material import FORMS, LONG, SIZES, course, form, look
+from tests.handout.video.video_material import FORMS, LONG, SIZES, course, look, made
 
 FONTS = find_fonts(None, {})
 TEACHER = {
@@ -34,11 +33,11 @@ def boxes(card: Card) -> list[Box]:
 
 
 def title(size: str = "wide", **values: Any) -> Card:
-    return title_card(unroll(form(**({"chords": "C:4"} | values))), look(size))
+    return title_card(made(**({"chords": "C:4"} | values)).chart, look(size))
 
 
 def end(size: str = "wide", fonts: Fonts = FONTS, **values: Any) -> Card:
-    return end_card(unroll(form(**({"chords": "C:4"} | values))), look(size), fonts)
+    return end_card(made(**({"chords": "C:4"} | values)).chart, look(size), fonts)
 
 
 def test_the_title_card_says_what_is_to_come() -> None:

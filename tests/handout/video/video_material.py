@@ -39,8 +39,14 @@ def form(**values: Any) -> Form:
 
 
 def made(**values: Any) -> Course:
-    """The course of a form from some fields."""
-    return Course.of(unroll(form(**values)))
+    """The course of a form from some fields, made once."""
+    key = repr(values)
+    if key not in _MADE:
+        _MADE[key] = Course.of(unroll(form(**values)))
+    return _MADE[key]
+
+
+_MADE: dict[str, Course] = {}
 
 
 def look(size: str, show: str = "none", theme: str = "light") -> Look:
