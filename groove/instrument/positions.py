@@ -153,16 +153,42 @@ def _trouble(tuning: Tuning, together: tuple[Position, ...]) -> tuple[int, ...]:
     )
 
 
+def beside(
+    tuning: Tuning,
+    materials: Sequence[Material],
+    wholes: Sequence[Material],
+    fret: int | None = None,
+) -> tuple[Position, ...]:
+    """More notes under the hand that some materials share: scales beside the arpeggios.
+
+    materials, fret: as in ``one_position``, whose hand it is, stretched as there. wholes: what is
+    shown, in the same order or another; all in the same frets.
+    """
+    hand = one_position(tuning, materials, fret)[0].fret
+    return _held(tuning, wholes, hand, _under(tuning, materials, hand))
+
+
 def _one_hand(tuning: Tuning, materials: Sequence[Material], fret: int) -> tuple[Position, ...]:
     """Some materials under a hand at a fret, at fret 1 with open strings, the frets in common."""
+    return _held(tuning, materials, fret, _under(tuning, materials, fret))
+
+
+def _under(tuning: Tuning, materials: Sequence[Material], fret: int) -> tuple[int, int]:
+    """The first and last fret that a hand at a fret takes in to play some materials."""
     last = tuning.frets - tuning.reach + 1
     if not 1 <= fret <= last:
         raise OptionError("position", f"{fret} is not on this neck; there are 1 to {last}")
     low = 0 if fret == 1 else fret
     neck = (0 if fret == 1 else 1, tuning.frets)
     classes = [_classes(material) for material in materials]
-    under = stretched(tuning, classes, (low, fret + tuning.reach - 1), neck)
-    held = [within(tuning, wanted, under) for wanted in classes]
+    return stretched(tuning, classes, (low, fret + tuning.reach - 1), neck)
+
+
+def _held(
+    tuning: Tuning, materials: Sequence[Material], fret: int, under: tuple[int, int]
+) -> tuple[Position, ...]:
+    """Some materials between two frets, by a hand at a fret."""
+    held = [within(tuning, _classes(material), under) for material in materials]
     frets = shown([place for places in held for place in places], under)
     return tuple(
         _position(tuning, material, fret, 0, places, frets)

@@ -85,7 +85,7 @@ def draw_fretboard(
     first, last = position.frets
     fretted = max(first, 1)
     wide, _ = fretboard_size(tuning, position, fret_width=fret_width, string_gap=string_gap)
-    nut = NAMES_WIDTH + (OPEN_WIDTH if first == 0 else 0.0)
+    nut = _nut(position)
 
     def across(offset: float) -> float:
         """A distance from the low end of the neck, on the page."""
@@ -93,9 +93,9 @@ def draw_fretboard(
 
     def column(fret: int) -> float:
         """The middle of a fret."""
-        if fret == 0:
-            return across(nut - OPEN_WIDTH / 2 - 0.3)
-        return across(nut + (fret - fretted + 0.5) * fret_width)
+        return x + fret_middle(
+            tuning, position, fret, left_handed=left_handed, fret_width=fret_width
+        )
 
     marks: list[Mark] = []
     if title:
@@ -121,6 +121,33 @@ def draw_fretboard(
         shown = look(dot) if look else dot.role
         marks += draw_dot(column(dot.fret), level, shown, dot_label(dot, label))
     return tuple(marks)
+
+
+def fret_middle(
+    tuning: Tuning,
+    position: Position,
+    fret: int,
+    *,
+    left_handed: bool = False,
+    fret_width: float = FRET_WIDTH,
+) -> float:
+    """The middle of a fret from the left edge of a diagram, in mm; of open strings for 0."""
+    nut = _nut(position)
+    offset = nut - OPEN_WIDTH / 2 - 0.3
+    if fret:
+        offset = nut + (fret - max(position.frets[0], 1) + 0.5) * fret_width
+    wide, _ = fretboard_size(tuning, position, fret_width=fret_width)
+    return wide - offset if left_handed else offset
+
+
+def string_level(string: int, string_gap: float = STRING_GAP) -> float:
+    """A string from the top edge of a diagram without a title, in mm."""
+    return RADIUS + (string - 1) * string_gap
+
+
+def _nut(position: Position) -> float:
+    """The nut, or the wire before the first fret, from the low end of a diagram."""
+    return NAMES_WIDTH + (OPEN_WIDTH if position.frets[0] == 0 else 0.0)
 
 
 def draw_dot(x: float, y: float, role: str, text: str) -> tuple[Mark, ...]:

@@ -75,14 +75,21 @@ def draw_keyboard(
             marks.append(Text(at, foot, f"C{pitch // 12 - 1}", SMALLEST, "regular", "middle"))
     for key in played:
         text = noted(key.degree if label == "degree" else key.name)
-        at = x + _middle(key.pitch, lowest)
-        foot = y + (BLACK_HEIGHT if key.black else WHITE_HEIGHT) - RADIUS - 0.9
+        across, down = key_middle(key.pitch, lowest)
+        at, foot = x + across, y + down
         if key.black:
             half = max(RADIUS, text_width(text, 9, "bold") / 2 + 0.55) + HALO
             high = RADIUS + HALO
             marks.append(Rect(at - half, foot - high, 2 * half, 2 * high, 0.0, 0.0))
         marks += draw_dot(at, foot, key.role, text)
     return tuple(marks)
+
+
+def key_middle(pitch: int, lowest: int = MIDDLE_C) -> tuple[float, float]:
+    """The middle of the dot on a key from the top left corner of a keyboard without a title, in
+    mm; lowest: as for draw_keyboard."""
+    high = BLACK_HEIGHT if pitch % 12 in BLACK_KEYS else WHITE_HEIGHT
+    return _middle(pitch, lowest), high - RADIUS - 0.9
 
 
 def _middle(pitch: int, lowest: int) -> float:

@@ -13,6 +13,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import pairwise
+from math import hypot
 
 from groove.handout.drawing.faces import SYMBOLS, GlyphShape, face, settable
 
@@ -155,6 +157,58 @@ def moved(mark: Mark, right: float, down: float) -> Mark:
             return replace(mark, points=tuple((x + right, y + down) for x, y in points))
         case _:
             return replace(mark, x=mark.x + right, y=mark.y + down)
+
+
+def scaled(mark: Mark, factor: float, right: float = 0.0, down: float = 0.0) -> Mark:
+    """A mark enlarged from the top left corner, lines and type with it, then moved by mm.
+
+    >>> scaled(Line(1.0, 2.0, 3.0, 2.0, 0.5), 2.0, 10.0)
+    Line(x1=12.0, y1=4.0, x2=16.0, y2=4.0, width=1.0, ink=1.0)
+    """
+    grown: Mark
+    match mark:
+        case Line(x1, y1, x2, y2, width):
+            grown = replace(
+                mark, x1=x1 * factor, y1=y1 * factor, x2=x2 * factor, y2=y2 * factor,
+                width=width * factor,
+            )  # fmt: skip
+        case Polygon(points, _, width):
+            larger = tuple((x * factor, y * factor) for x, y in points)
+            grown = replace(mark, points=larger, width=width * factor)
+        case Text(x, y, _, size):
+            grown = replace(mark, x=x * factor, y=y * factor, size=size * factor)
+        case Glyph(x, y, _, space):
+            grown = replace(mark, x=x * factor, y=y * factor, space=space * factor)
+        case Circle(x, y, radius, _, width):
+            grown = replace(
+                mark, x=x * factor, y=y * factor, radius=radius * factor, width=width * factor
+            )
+        case Rect(x, y, wide, high, _, width):
+            grown = replace(
+                mark, x=x * factor, y=y * factor, wide=wide * factor, high=high * factor,
+                width=width * factor,
+            )  # fmt: skip
+    return moved(grown, right, down)
+
+
+def inverted(mark: Mark) -> list[Mark]:
+    """A mark with black and white exchanged, outlines too: for a light area on dark paper."""
+    match mark:
+        case Text() | Glyph() | Line():
+            return [replace(mark, ink=1 - mark.ink)]
+        case Circle(x, y, radius, fill, width):
+            inner = [] if fill is None else [Circle(x, y, radius - width / 2, 1 - fill, 0.0)]
+            return [Circle(x, y, radius + width / 2, 0.0, 0.0), *inner] if width else [*inner]
+        case Rect(x, y, wide, high, fill, width):
+            corners = ((x, y), (x + wide, y), (x + wide, y + high), (x, y + high))
+        case Polygon(corners, fill, width):
+            pass
+    shown: list[Mark] = [] if fill is None else [Polygon(corners, 1 - fill, 0.0)]
+    for (x1, y1), (x2, y2) in pairwise([*corners, corners[0]] if width else []):
+        more = width / 2 / max(hypot(x2 - x1, y2 - y1), width)
+        across, down = (x2 - x1) * more, (y2 - y1) * more
+        shown.append(Line(x1 - across, y1 - down, x2 + across, y2 + down, width, 0.0))
+    return shown
 
 
 @lru_cache(maxsize=16384)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from groove.band.count_in import counted
@@ -72,6 +73,13 @@ class Course:
     def at(self, seconds: float) -> Moment:
         """The moment at a time in seconds from the start of the audio."""
         return self.moments[max(0, bisect_right(self._seconds, seconds) - 1)]
+
+    def with_times(self, seconds: Iterable[float]) -> Course:
+        """The course with moments at more times, each with the bar, beat and chord that are there,
+        for views that change between beats."""
+        more = {time: replace(self.at(time), seconds=time) for time in seconds if time >= 0}
+        found = more | {moment.seconds: moment for moment in self.moments}
+        return replace(self, moments=tuple(found[time] for time in sorted(found)))
 
     @cached_property
     def _seconds(self) -> list[float]:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import ceil
 from typing import TYPE_CHECKING
 
 from groove import library
 from groove.handout.video.course import FRAMES_A_SECOND, Course
 from groove.handout.video.frames import Frames
-from groove.handout.video.views import end_card, title_card, views_of
+from groove.handout.video.views import between_moments, end_card, title_card, views_of
 
 if TYPE_CHECKING:
+    from groove.band.part import PlayedNote
     from groove.form.chart import Chart
     from groove.handout.drawing.raster import Pixels
     from groove.handout.video.look import Look
@@ -23,16 +24,27 @@ class Film:
     """The pictures for a chart.
 
     lead_in: the seconds of the title card, before the sound begins. after: of the card at the end.
+    solo: the notes of the solo as they are played, where there is one.
     """
 
-    def __init__(self, chart: Chart, look: Look, show: str, request: Request, fonts: Fonts) -> None:
+    def __init__(
+        self,
+        chart: Chart,
+        look: Look,
+        show: str,
+        request: Request,
+        fonts: Fonts,
+        solo: Sequence[PlayedNote] | None = None,
+    ) -> None:
         figures = library.table("video")
         self.lead_in: int = figures["title_seconds"]
         self.after: int = figures["end_seconds"]
-        self.course = Course.of(chart)
+        course = Course.of(chart)
+        views = views_of(course, look, show, request, solo)
+        self.course = course.with_times(between_moments(views))
         self.look = look
         self._first = Frames(look, title_card(chart, look))
-        self._main = Frames(look, views_of(self.course, look, show, request))
+        self._main = Frames(look, views)
         self._last = Frames(look, end_card(chart, look, fonts))
 
     def length(self, seconds: float) -> int:

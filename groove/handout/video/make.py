@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
+from groove.band.part import SOLO
 from groove.errors import GrooveError
 from groove.files import try_targets, written_together
 from groove.form.model import Form
@@ -14,6 +15,7 @@ from groove.handout.video.course import FRAMES_A_SECOND
 from groove.handout.video.encoder import FORMATS, Chapter, Encoder, load_av
 from groove.handout.video.film import Film
 from groove.handout.video.look import look_of
+from groove.handout.video.shown.shown_view import check_shown
 from groove.lesson.request import USUAL, Request
 from groove.sound.files.tags import info_fields, tags_of
 from groove.sound.midi import markers
@@ -61,6 +63,8 @@ def make_video(
     if kind not in FORMATS:
         raise GrooveError(f"{path}: a video ends in {' or '.join(FORMATS)}")
     look = look_of(size, theme, show)
+    if show != "none":
+        check_shown(show, form, request)
     load_av()
     try_targets([target])
     with written_together([target], say) as (staged,):
@@ -70,7 +74,8 @@ def make_video(
         )  # fmt: skip
         take = compile_take(form)
         fonts = covered(find_fonts(soundfont, os.environ), played_in(take)).fonts
-        film = Film(take.chart, look, show, request, fonts)
+        solo = next((part.notes for part in take.parts if part.name == SOLO), None)
+        film = Film(take.chart, look, show, request, fonts, solo)
         tags = info_fields(tags_of(form, said("pack", "mixes.all"), fonts))
         _encode(film, take.chart, written[1], staged, tags, progress)
     return target

@@ -7,10 +7,13 @@ from typing import TYPE_CHECKING
 from groove.handout.video import cards
 from groove.handout.video.head_view import HeadView
 from groove.handout.video.now_view import now_views
+from groove.handout.video.shown.shown_view import shown_view
+from groove.handout.video.shown.tab_view import TabView
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
+    from groove.band.part import PlayedNote
     from groove.form.chart import Chart
     from groove.handout.video.course import Course
     from groove.handout.video.look import Look
@@ -19,9 +22,29 @@ if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Fonts
 
 
-def views_of(course: Course, look: Look, show: str, request: Request) -> Sequence[View]:
-    """The views while the music sounds. show: ``neck``, ``keyboard``, ``tab`` or ``none``."""
-    return [HeadView(course.chart, look), *now_views(course, look)]
+def views_of(
+    course: Course,
+    look: Look,
+    show: str,
+    request: Request,
+    solo: Sequence[PlayedNote] | None = None,
+) -> Sequence[View]:
+    """The views while the music sounds.
+
+    show: ``neck``, ``keyboard``, ``tab`` or ``none``. solo: as shown_view takes it.
+    """
+    views = [HeadView(course.chart, look), *now_views(course, look)]
+    if show != "none":
+        form = course.chart.form
+        views.append(shown_view(show, form, course.chart, course, look, request, solo))
+    return views
+
+
+def between_moments(views: Sequence[View]) -> Iterator[float]:
+    """The seconds at which views change between the moments of a course."""
+    for view in views:
+        if isinstance(view, TabView):
+            yield from view.changes
 
 
 def title_card(chart: Chart, look: Look) -> Sequence[View]:

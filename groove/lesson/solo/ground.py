@@ -112,7 +112,7 @@ def ground_of(form: Form, number: int) -> SoloGround:
         harmonies.setdefault(key, read_harmony(timed, key))
         changes += _changes(bars, timed, harmonies[key], begin)
     return SoloGround(
-        tuple(_line_bar(bar, begin, named=several) for bar in played),
+        tuple(line_bar(bar, begin, named=several) for bar in played),
         tuple(played),
         tuple(changes),
         tuple(silent),
@@ -148,7 +148,7 @@ def _changes(
     return found
 
 
-def _line_bar(bar: Bar, begin: int, *, named: bool) -> LineBar:
+def line_bar(bar: Bar, begin: int, *, named: bool) -> LineBar:
     """A bar of the chart as lines have it. named: whether the form has several sections."""
     chords: list[tuple[int, Chord]] = []
     for slot in bar.slots:

@@ -105,7 +105,7 @@ def systems(
 def _fitting(
     group: tuple[StaffBar, ...], width: float, clef: Clef, tuning: Tuning | None, later: bool
 ) -> list[tuple[StaffBar, ...]]:
-    if len(group) == 1 or _least(group, clef, tuning, later) <= width:
+    if len(group) == 1 or least_width(group, clef, tuning, later) <= width:
         return [group]
     pick_up = sum(bar.number <= 0 for bar in group)
     half = min(max((len(group) - pick_up + 1) // 2 + pick_up, 1), len(group) - 1)
@@ -113,8 +113,8 @@ def _fitting(
     return first + _fitting(group[half:], width, clef, tuning, True)
 
 
-def _least(group: Sequence[StaffBar], clef: Clef, tuning: Tuning | None, later: bool) -> float:
-    """The least width of a system."""
+def least_width(group: Sequence[StaffBar], clef: Clef, tuning: Tuning | None, later: bool) -> float:
+    """The least width of a system in mm; later: whether it is not the first."""
     total = system_head(group[0], clef, tuning, first=not later)
     for number, bar in enumerate(group):
         before = group[number - 1] if number else None

@@ -1,0 +1,1 @@
+"""Beside the chart: what to play over the chord that sounds."""

@@ -1,0 +1,127 @@
+"""What to play over each chord of a track: its own tones, and the scale that the guide recommends.
+
+The scale is the first that the lesson sheet and the practice page name for the chord beside its
+arpeggio, in the key of the time round and, in a form with an order, as its section has it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from groove.form.chart import Chart, Slot
+from groove.form.choruses import in_key
+from groove.handout.sheet.sheet import for_learner
+from groove.instrument.material import BLUE, Material, arpeggio, scale
+from groove.lesson.chord_guides import ChordGuide, Passage, chord_guides
+from groove.lesson.form_scales import ARPEGGIO, Choice
+from groove.lesson.guide import Guide, write_guide
+from groove.lesson.neck_scales import CHORD, PASSING, ROOT, SCALE
+from groove.theory.chords import Chord
+from groove.theory.functions import Harmony, TimedChord
+from groove.theory.keys import Key
+from groove.theory.symbols import arpeggio_title
+
+
+@dataclass(frozen=True, slots=True)
+class OverChord:
+    """Notes to play over a chord where home is in a key.
+
+    title: of the scale, or of the arpeggio where no scale is recommended. notes: of scale and
+    chord together, counted from the chord's root. inside: pitch classes of the chord. passing:
+    those to pass through.
+    """
+
+    chord: Chord
+    home: Key
+    title: str
+    notes: Material
+    inside: frozenset[int]
+    passing: frozenset[int]
+
+    def look(self, pitch: int) -> str:
+        """The look of a MIDI note, one of groove.lesson.neck_scales.LOOKS."""
+        sound = pitch % 12
+        if sound in self.inside:
+            return ROOT if sound == self.notes.root.pitch_class else CHORD
+        return PASSING if sound in self.passing else SCALE
+
+
+class OverChords:
+    """What to play over the chords of a chart.
+
+    each: of each of the slots that were given, in their order.
+    """
+
+    def __init__(self, chart: Chart, slots: Sequence[Slot]) -> None:
+        self.chart = chart
+        self._guides: dict[Key, Guide] = {}
+        found: dict[tuple[Key, str, Chord], OverChord] = {}
+        each = []
+        for slot in slots:
+            home, section = self._place(slot)
+            asked = home, section, slot.chord
+            if asked not in found:
+                found[asked] = _over(self._entry(*asked), home)
+            each.append(found[asked])
+        self.each = tuple(each)
+
+    @cached_property
+    def homes(self) -> dict[Key, tuple[Material, ...]]:
+        """The arpeggios of a form's chords in each key that home is in, for which the hand stays
+        in one place."""
+        return {
+            home: tuple(arpeggio(entry.chord) for entry in guide.chords)
+            for home, guide in self._guides.items()
+        }
+
+    def _place(self, slot: Slot) -> tuple[Key, str]:
+        """The key of home where a chord sounds, and the name of its section."""
+        chart = self.chart
+        time = next((t for t in chart.rounds if slot.start < t.end), chart.rounds[-1])
+        played = next((p for p in time.passes if slot.start < p.end), time.passes[-1])
+        return time.key, played.section.name
+
+    def _entry(self, home: Key, section: str, chord: Chord) -> ChordGuide:
+        """The guide to a chord: as its section has it, else the form; one of its own for a chord
+        that neither has, as that of an ending."""
+        if home not in self._guides:
+            self._guides[home] = for_learner(write_guide(in_key(self.chart.form, home)))
+        guide = self._guides[home]
+        harmony: Harmony = guide.harmony
+        for there in guide.sections:
+            if there.name == section:
+                harmony = there.harmony
+                own = next((entry for entry in there.chords if entry.chord == chord), None)
+                if own:
+                    return own
+        known = next((entry for entry in guide.chords if entry.chord == chord), None)
+        if known:
+            return known
+        alone = Passage((TimedChord(chord, Fraction(1)),), guide.rest)
+        (made,) = chord_guides([alone], harmony, (chord,))
+        return made
+
+
+def _over(entry: ChordGuide, home: Key) -> OverChord:
+    """The notes over a chord."""
+    own = arpeggio(entry.chord)
+    inside = frozenset(tone.pitch_class for tone in own.tones)
+    choice = recommended(entry)
+    if choice is None:
+        return OverChord(entry.chord, home, arpeggio_title(entry.chord), own, inside, frozenset())
+    material = scale(choice.root, choice.scale).spelled(choice.notes)
+    passing = {name.pitch_class for name in choice.avoid}
+    passing |= {t.pitch_class for t in material.tones if t.degree == BLUE.get(choice.scale)}
+    counted = material if material.root == own.root else material.over(entry.chord)
+    others = (tone for tone in counted.tones if tone.pitch_class not in inside)
+    notes = Material(material.title, own.root, (*own.tones, *others))
+    return OverChord(entry.chord, home, choice.title, notes, inside, frozenset(passing - inside))
+
+
+def recommended(entry: ChordGuide) -> Choice | None:
+    """The first scale that a guide names for a chord beside its arpeggio; None where it names
+    none."""
+    return next((c for c in entry.choices if c.scale != ARPEGGIO and not c.tag), None)

@@ -1,0 +1,272 @@
+"""The solo as tablature: the bars that sound and those to come, the notes that sound marked.
+
+The line turns as its last bar begins, which then stands first: so there is always a bar to read
+ahead, and what sounds is in view.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Hashable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from groove.band.part import SOLO, PlayedNote
+from groove.form.chart import Chart, Round
+from groove.form.lesson_fields import ANSWERS
+from groove.handout.drawing.fretboard import CAP, ascent_of
+from groove.handout.drawing.page import POINT, Mark, Text, ink_box, moved, scaled
+from groove.handout.drawing.staff.over_staff import chord_row
+from groove.handout.drawing.staff.spacing import (
+    StaffCell,
+    least_width,
+    spaced_system,
+)
+from groove.handout.drawing.staff.tab_marks import names_width, tab_height, tab_marks
+from groove.handout.drawing.staff.written import StaffBar, clef_for, written_line
+from groove.handout.drawing.tab import SIZE
+from groove.handout.video.course import Course, Moment
+from groove.handout.video.look import Look
+from groove.handout.video.shown.scale_view import EDGE, TITLE_HEIGHT, TITLE_SIZE
+from groove.handout.video.view import Fill, Scene
+from groove.instrument.fretboard import read_tuning
+from groove.lesson.blocks import heading_of
+from groove.lesson.line import LineNote, NoteLine
+from groove.lesson.solo.ground import line_bar
+from groove.lesson.solo.make import answers, call_bars, example_solo
+from groove.lesson.solo.part import rounds_played
+from groove.theory.keys import Key
+from groove.theory.pitch import NoteName
+from groove.wording import said, worded
+
+MOST_BARS, FEWEST_BARS = 4, 2
+CLOSE = 0.85
+"""Of the largest size: as small may the tablature be so that more bars are in view."""
+CHORDS_APART = 1.0  # mm from the chord symbols to what stands under them
+BAND, STRIP, UNDER = 1.1, 1.3, 1.2  # mm: round a number that sounds, under it, from it to the lines
+HALF = CAP * SIZE * POINT  # mm, half of a number's height
+PLAIN_KEY = Key(NoteName(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Some bars as they are drawn, in mm before they are enlarged. first: index of the first one.
+    low, high: of the ink over the strings' top line, and the left and right edges of each column
+    that has the notes of a written one, by its number."""
+
+    cells: tuple[StaffCell, ...]
+    tab: tuple[Mark, ...]
+
+
+class TabView:
+    """The solo of the form as tablature for guitar, for which the track has it.
+
+    room: where it stands. changes: seconds at which notes begin or end, between the course's
+    moments. bars: in view at a time.
+    """
+
+    def __init__(
+        self, chart: Chart, course: Course, look: Look, played: Sequence[PlayedNote]
+    ) -> None:
+        self.room = look.rooms["show"]
+        self.chart, self.course = chart, course
+        self.words = chart.form.lesson.words
+        self.tuning = read_tuning("guitar")
+        self.clef = clef_for(self.tuning)
+        self.own = set(rounds_played(chart, chart.form.lesson.solo))  # fmt: skip
+        self.line, struck = self._line()
+        with worded(self.words):
+            self.written = self._written()
+            self.titles = (
+                heading_of(chart.form.lesson.solo if self.answers else SOLO),
+                said("video", "show.yours"),
+            )
+        self.sounding = _matched(struck, played, chart)
+        """Start and end in seconds and the written note of each note that sounds, in order."""
+        ends = {time for start, end, _ in self.sounding for time in (start, end)}
+        self.changes = tuple(sorted(ends))
+        self._starts = [start for start, _, _ in self.sounding]
+        with worded(self.words):
+            self._fit()
+
+    @property
+    def answers(self) -> bool:
+        """Whether bars are played and left free in turn."""
+        return self.chart.form.lesson.solo == ANSWERS
+
+    def sounding_at(self, seconds: float) -> tuple[LineNote, ...]:
+        """The written notes that sound at a time."""
+        last = bisect_right(self._starts, seconds)
+        return tuple(n for _, end, n in self.sounding[max(0, last - 4) : last] if seconds < end)
+
+    def scene(self, moment: Moment) -> Scene:
+        """The scene at a moment: in the count-in the first bars, in an ending the last ones."""
+        bar = min(max(moment.bar, 0), len(self.written) - 1)
+        first = bar - bar % (self.bars - 1)
+        window = self._window(first)
+        fills: list[Fill] = []
+        sounding = {_key(note) for note in self.sounding_at(moment.seconds)}
+        for cell in window.cells:
+            for place in cell.places:
+                if any(_key(head.note) in sounding for head in place.column.heads):
+                    fills += self._band(place.middle)
+        return Scene((first, self._yours(moment)), tuple(fills))
+
+    def marks(self, drawing: Hashable) -> Sequence[Mark]:
+        """The marks of some bars: index of the first, and whether it is the student's turn."""
+        assert isinstance(drawing, tuple)
+        first, yours = drawing
+        window = self._window(first)
+        title = Text(0.0, ascent_of(TITLE_SIZE) + 0.3, self.titles[yours], TITLE_SIZE, "bold")
+        marks: list[Mark] = [title]
+        with worded(self.words):
+            marks += self._chords(window)
+        marks += [moved(mark, self._left, self._top) for mark in window.tab]
+        return [scaled(mark, self.factor, self.room.x, self.room.y) for mark in marks]
+
+    def _chords(self, window: Window) -> Iterator[Mark]:
+        """The chord symbols on one level in all windows, clear of what stands under them."""
+        found = chord_row(window.cells, ())
+        foot = max((box.bottom for mark in found if (box := ink_box(mark))), default=0.0)
+        level = max((m.y for m in found if isinstance(m, Text) and m.y <= foot), default=0.0)
+        for mark in found:
+            yield moved(mark, self._left, self._top - self._over - CHORDS_APART - level)
+
+    def _band(self, middle: float) -> Iterator[Fill]:
+        """The fills behind a column of numbers that sounds: over all strings, and a strip below."""
+        x = self.room.x + (self._left + middle - HALF - BAND) * self.factor
+        wide = 2 * (HALF + BAND) * self.factor
+        top = self.room.y + (self._top - HALF - 0.4) * self.factor
+        foot = self.room.y + (self._top + tab_height(self.tuning) + HALF + 0.4) * self.factor
+        yield Fill(x, top, wide, foot - top, "mark")
+        yield Fill(x, foot, wide, STRIP * self.factor, "line")
+
+    def _yours(self, moment: Moment) -> bool:
+        """Whether it is the student's turn: between the answers, else when the example is over."""
+        bar = max(moment.bar, 0)
+        number, time = self._round_of(bar)
+        if number not in self.own or bar >= time.last:
+            return True
+        return self.answers and (bar - time.first) // call_bars() % 2 == 1
+
+    def _round_of(self, bar: int) -> tuple[int, Round]:
+        rounds = self.chart.rounds
+        number = next((n for n, time in enumerate(rounds) if bar < time.last), len(rounds) - 1)
+        return number, rounds[number]
+
+    def _line(self) -> tuple[NoteLine, list[tuple[int, LineNote]]]:
+        """The solo over the whole track, and the notes that are played, each with its tick. An
+        example stands there again each time round its line in its key, for the student."""
+        chart, form = self.chart, self.chart.form
+        make = answers if self.answers else example_solo
+        made: dict[int, NoteLine] = {}
+        written: list[LineNote] = []
+        struck: list[tuple[int, LineNote]] = []
+        for number, time in enumerate(chart.rounds):
+            model = number if number in self.own else None
+            if model is None and not self.answers:
+                same = (time.line, time.key)
+                model = next(
+                    (n for n in sorted(self.own)
+                     if (chart.rounds[n].line, chart.rounds[n].key) == same), None,
+                )  # fmt: skip
+            if model is None:
+                continue
+            if model not in made:
+                made[model] = make(form, self.tuning, round=model)
+            for note in made[model].notes:
+                start = time.start + note.start
+                if chart.count_in <= start < time.end:
+                    length = min(note.length, time.end - start)
+                    placed = replace(note, start=start - chart.start, length=length)
+                    written.append(placed)
+                    if number in self.own:
+                        struck.append((start, placed))
+        bars = tuple(line_bar(bar, chart.start, named=False) for bar in chart.bars)
+        return NoteLine("", tuple(written), bars), struck
+
+    def _written(self) -> tuple[StaffBar, ...]:
+        """The bars as they are written, without key signatures, which tablature has not."""
+        bars = written_line(self.line, self.clef)
+        return tuple(
+            replace(bar, bar=replace(bar.bar, key=PLAIN_KEY)) for bar in bars if bar.number > 0
+        )
+
+    def _group(self, first: int, bars: int) -> tuple[StaffBar, ...]:
+        """Some bars in a row, the first one with its chord."""
+        head, *others = self.written[first : first + bars]
+        whole = self.line.bars[first].chords if first < len(self.line.bars) else head.bar.chords
+        return replace(head, bar=replace(head.bar, chords=whole)), *others
+
+    def _firsts(self, bars: int) -> range:
+        return range(0, len(self.written), bars - 1)
+
+    def _fit(self) -> None:
+        """Choose how many bars are in view and how much they are enlarged."""
+        names, room = names_width(self.tuning), self.room
+        needed = {
+            bars: max(
+                least_width(self._group(first, bars), self.clef, self.tuning, True)
+                for first in self._firsts(bars)
+            )
+            for bars in range(FEWEST_BARS, MOST_BARS + 1)
+        }
+        self._left = names + EDGE
+        self.bars, self.factor = FEWEST_BARS, 1.0
+        self._windows: dict[int, Window] = {}
+        over = [
+            -box.top
+            for bars in (FEWEST_BARS,)
+            for first in self._firsts(bars)
+            for mark in self._drawn(first, bars, needed[bars]).tab
+            if (box := ink_box(mark))
+        ]
+        self._over = max(over)
+        chords = ascent_of(14.0) * 1.35
+        self._top = TITLE_HEIGHT + chords + CHORDS_APART + self._over
+        high = self._top + tab_height(self.tuning) + HALF + 0.4 + STRIP
+        largest = room.high / high
+        fitting = {
+            bars: min(largest, room.wide / (wide + self._left + EDGE))
+            for bars, wide in needed.items()
+        }
+        best = fitting[FEWEST_BARS]
+        self.bars = max(bars for bars, factor in fitting.items() if factor >= CLOSE * best)
+        self.factor = fitting[self.bars]
+
+    def _window(self, first: int) -> Window:
+        """The bars from one on."""
+        if first not in self._windows:
+            width = self.room.wide / self.factor - self._left - EDGE
+            self._windows[first] = self._drawn(first, self.bars, width)
+        return self._windows[first]
+
+    def _drawn(self, first: int, bars: int, width: float) -> Window:
+        group = self._group(first, bars)
+        cells = spaced_system(group, width, self.clef, self.tuning, before=group[0])
+        return Window(cells, tuple(tab_marks(cells, self.tuning)))
+
+
+def _key(note: LineNote) -> tuple[int, int]:
+    """A written note by its tick and its pitch, whatever joins it to the one before."""
+    return note.start, note.pitch
+
+
+def _matched(
+    struck: Sequence[tuple[int, LineNote]], played: Sequence[PlayedNote], chart: Chart
+) -> list[tuple[float, float, LineNote]]:
+    """Written notes with the seconds at which those that are played of them begin and end: a note
+    played is the one written at its place on the neck that is nearest in time."""
+    left: dict[tuple[int, int], list[tuple[int, LineNote]]] = {}
+    for tick, note in struck:
+        if note.place:
+            left.setdefault((note.place.string, note.place.fret), []).append((tick, note))
+    found = []
+    for sounding in sorted(played, key=lambda note: note.grid):
+        there = left.get((sounding.string, sounding.fret), [])
+        if there:
+            nearest = min(there, key=lambda pair: abs(pair[0] - sounding.grid))
+            there.remove(nearest)
+            start = chart.seconds(sounding.start)
+            end = chart.seconds(sounding.start + sounding.length)
+            found.append((start, end, nearest[1]))
+    return sorted(found, key=lambda each: each[:2])
