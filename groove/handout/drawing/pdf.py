@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from functools import cache
 from typing import Any
 
 from groove.handout.drawing.faces import FILES, FOLDER, SYMBOLS
@@ -30,12 +31,9 @@ def pdf(pages: Sequence[Page], title: str = "") -> bytes:
     """The pages as one PDF file; the same pages give the same bytes. title: of the whole, else that
     of the first page."""
     from reportlab import rl_config
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
 
-    for name, file in FILES.items():
-        pdfmetrics.registerFont(TTFont(f"handout-{name}", FOLDER / file))
+    _register_faces()
     rl_config.useA85 = 0  # streams as bytes: a fifth smaller than as letters
     out = io.BytesIO()
     canvas = Canvas(
@@ -58,6 +56,16 @@ def pdf(pages: Sequence[Page], title: str = "") -> bytes:
         canvas.showPage()
     canvas.save()
     return out.getvalue()
+
+
+@cache
+def _register_faces() -> None:
+    """Make the faces known to reportlab; they are read once, as a video has many pages."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    for name, file in FILES.items():
+        pdfmetrics.registerFont(TTFont(f"handout-{name}", FOLDER / file))
 
 
 class _Pen:

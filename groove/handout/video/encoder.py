@@ -47,12 +47,13 @@ class Format:
     rate: int
 
 
-# The picture stands still between beats, so the fastest settings leave it as sharp as slow ones.
+# The picture stands still between beats, so the fastest settings leave it as sharp as slow ones;
+# a fixed quantiser takes a third less time than one that x264 finds by looking at the frame first.
 FORMATS = {
     ".mp4": Format(
         "libx264",
         "aac",
-        {"preset": "ultrafast", "crf": "20", "x264-params": "keyint=150:scenecut=0"},
+        {"preset": "ultrafast", "qp": "20", "x264-params": "keyint=300:scenecut=0"},
         {"movflags": "+faststart", "fflags": "+bitexact"},
         192_000,
         SAMPLE_RATE,
@@ -62,7 +63,7 @@ FORMATS = {
         "libopus",
         {
             "deadline": "realtime", "cpu-used": "8", "row-mt": "1", "tile-columns": "2",
-            "crf": "24", "b": "0", "g": "150",
+            "tune-content": "screen", "crf": "24", "b": "0", "g": "300",
         },
         {"fflags": "+bitexact"},
         160_000,

@@ -20,8 +20,8 @@ from groove.handout.video.view import Scene, View
 if TYPE_CHECKING:
     from groove.handout.drawing.raster import Pixels
 
-DRAWINGS = 24
-"""The drawings of a view that are kept, as a chorus comes back."""
+KEPT = 64_000_000
+"""Bytes of drawings that are kept, as a chorus comes back."""
 LUMA = (0.2126, 0.7152, 0.0722)
 """The shares of red, green and blue in the luma (ITU-R BT.709-6, item 3.2)."""
 
@@ -41,7 +41,8 @@ class Frames:
         self._chroma(0)[:], self._chroma(1)[:] = blue, red
         self._moment: Moment | None = None
         self._shown: dict[int, Scene] = {}
-        self._drawn: OrderedDict[tuple[int, Hashable], Pixels] = OrderedDict()
+        self._drawn: OrderedDict[tuple[int, Hashable], tuple[Pixels, Pixels]] = OrderedDict()
+        self._bytes = 0
         self._tables: dict[str, tuple[Pixels, ...]] = {}
 
     def draw(self, moment: Moment) -> bool:
@@ -54,7 +55,7 @@ class Frames:
             if self._shown.get(number) == scene:
                 continue
             self._shown[number] = scene
-            self._draw(view.room, self._ink(number, scene.drawing), scene)
+            self._draw(view.room, *self._ink(number, scene.drawing), scene)
             changed = True
         return changed
 
@@ -76,8 +77,8 @@ class Frames:
         flat = self.planes[high:].reshape(-1)
         return flat[which * size : (which + 1) * size].reshape(high // 2, wide // 2)
 
-    def _ink(self, number: int, drawing: Hashable) -> Pixels:
-        """The ink of a view's drawing, kept for when it comes back."""
+    def _ink(self, number: int, drawing: Hashable) -> tuple[Pixels, Pixels]:
+        """The ink of a view's drawing: of each pixel, and of the four that share a colour."""
         key = number, drawing
         if key in self._drawn:
             self._drawn.move_to_end(key)
@@ -88,26 +89,28 @@ class Frames:
             moved(mark, -left / PIXELS_A_MM, -top / PIXELS_A_MM) for mark in view.marks(drawing)
         ]
         pixels = right - left, bottom - top
-        found = coverage(marks, pixels[0] / PIXELS_A_MM, pixels[1] / PIXELS_A_MM, pixels)
-        self._drawn[key] = found
-        if len(self._drawn) > DRAWINGS * len(self.views):
-            self._drawn.popitem(last=False)
-        return found
+        ink = coverage(marks, pixels[0] / PIXELS_A_MM, pixels[1] / PIXELS_A_MM, pixels)
+        rows = ink[0::2].astype(np.uint16) + ink[1::2]
+        soft = ((rows[:, 0::2] + rows[:, 1::2] + 2) // 4).astype(np.uint8)
+        self._drawn[key] = ink, soft
+        self._bytes += ink.nbytes + soft.nbytes
+        while self._bytes > KEPT and len(self._drawn) > 1:
+            _, (old, old_soft) = self._drawn.popitem(last=False)
+            self._bytes -= old.nbytes + old_soft.nbytes
+        return ink, soft
 
-    def _draw(self, room: Room, found: Pixels, scene: Scene) -> None:
+    def _draw(self, room: Room, ink: Pixels, soft: Pixels, scene: Scene) -> None:
         left, top, right, bottom = _edges(room)
         areas = [(0, 0, right - left, bottom - top, "paper")]
         for fill in scene.fills:
             edges = _edges(Room(fill.x, fill.y, fill.wide, fill.high))
             a, b = max(0, edges[0] - left), max(0, edges[1] - top)
             areas.append((a, b, max(a, edges[2] - left), max(b, edges[3] - top), fill.colour))
-        half = found.reshape(found.shape[0] // 2, 2, found.shape[1] // 2, 2)
-        soft = half.mean(axis=(1, 3)).astype(np.uint8)
         luma = self.planes[top:bottom, left:right]
         chroma = [self._chroma(n)[top // 2 : bottom // 2, left // 2 : right // 2] for n in (0, 1)]
         for a, b, c, d, colour in areas:
             table = self._table(colour)
-            luma[b:d, a:c] = table[0][found[b:d, a:c]]
+            luma[b:d, a:c] = table[0][ink[b:d, a:c]]
             within = (slice(b // 2, d // 2), slice(a // 2, c // 2))
             for plane, values in zip(chroma, table[1:], strict=True):
                 plane[within] = values[soft[within]]
