@@ -36,14 +36,14 @@ class Frames:
         self.look, self.views = look, views
         wide, high = look.pixels
         self.planes: Pixels = np.empty((high * 3 // 2, wide), np.uint8)
-        luma, blue, red = _yuv(look.colours["paper"])
+        self._tables: dict[str, tuple[Pixels, ...]] = {}
+        luma, blue, red = (values[0] for values in self._table("paper"))
         self.planes[:high] = luma
         self._chroma(0)[:], self._chroma(1)[:] = blue, red
         self._moment: Moment | None = None
         self._shown: dict[int, Scene] = {}
         self._drawn: OrderedDict[tuple[int, Hashable], tuple[Pixels, Pixels]] = OrderedDict()
         self._bytes = 0
-        self._tables: dict[str, tuple[Pixels, ...]] = {}
 
     def draw(self, moment: Moment) -> bool:
         """Draw the frame of a moment into `planes`; returns whether it differs from the last."""

@@ -29,7 +29,8 @@ def course(chords: str, **values: Any) -> Course:
 
 
 def states(course: Course) -> list[tuple[float, int, int]]:
-    return [(round(m.seconds, 6), m.bar, m.beat) for m in course.moments]
+    """Time, bar and beat of each moment but that of the end."""
+    return [(round(m.seconds, 6), m.bar, m.beat) for m in course.moments[:-1]]
 
 
 def names(course: Course) -> list[str]:
@@ -98,7 +99,7 @@ def test_a_ritardando_makes_each_beat_longer_and_a_fermata_holds_the_last() -> N
     assert beats[:8] == pytest.approx([0.5] * 8)
     assert all(b > a for a, b in pairwise(beats[7:12]))
     held = [m for m in found.moments if m.bar == 3]
-    assert found.at(found.chart.seconds(found.chart.end) - 0.001) == held[-1]
+    assert found.at(found.chart.seconds(found.chart.end) - 0.001) == held[-2]
 
 
 def test_chords_change_where_they_are_written() -> None:
@@ -111,7 +112,7 @@ def test_chords_change_where_they_are_written() -> None:
 
 def test_a_chord_between_two_beats_has_a_moment_of_its_own() -> None:
     found = course("C:5/8 F:3/8", ending="loop")
-    assert [(m.seconds, m.beat, m.chord) for m in found.moments[-3:]] == [
+    assert [(m.seconds, m.beat, m.chord) for m in found.moments[-4:-1]] == [
         (3.0, 2, 0), (3.25, 2, 1), (3.5, 3, 1),
     ]  # fmt: skip
 
@@ -127,6 +128,12 @@ def test_a_pickup_is_a_chord_of_the_count_in() -> None:
     found = course("C7", pickup="G7:1/4", ending="loop")
     assert starts(found) == [(1.5, "G7"), (2, "C7")]
     assert found.at(1.6).bar == -1
+
+
+def test_while_the_sound_dies_away_the_last_beat_stays() -> None:
+    *_, before, last = course("C7 F7", ending="loop").moments
+    assert (last.seconds, last.bar, last.beat, last.chord) == (6.0, 1, 3, before.chord)
+    assert (before.bar, before.beat) == (last.bar, last.beat)
 
 
 def test_the_state_at_a_time_is_that_of_the_moment_before_it() -> None:

@@ -180,6 +180,13 @@ def test_fills_that_reach_out_of_their_room_end_with_it() -> None:
     assert loud.sum() == 30 * 30
 
 
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_the_paper_is_the_same_within_rooms_and_outside(theme: str) -> None:
+    frames = Frames(look(**look_of("wide", theme).colours), [Filled(Room(5, 2, 5, 5), "paper")])
+    frames.draw(moment(0))
+    assert {int(np.ptp(frames.planes[:60])), int(np.ptp(frames.planes[60:75]))} == {0}
+
+
 def test_later_fills_lie_over_earlier_ones() -> None:
     @dataclass
     class Two(Filled):
