@@ -20,7 +20,7 @@ from groove.theory.keys import Key
 from groove.theory.symbols import blues_words, key_words, noted
 from groove.wording import said
 
-LINE = 1.35  # of the type size, from line to line
+LINE = 1.17  # of the type size, from line to line
 TWO_LINES = 18.0  # mm: a room that is so high has two lines
 LEAST_TITLE = 40.0  # mm: a title that had less room on a shared line is left out
 QUIET = 0.7  # the ink of the title, which steps back
@@ -81,7 +81,7 @@ class HeadView:
         assert isinstance(drawing, Shown)
         room, size, em = self.room, self._size, self._size * POINT
         step = room.high / self._lines
-        first = room.y + step / 2 + 0.25 * em
+        first = room.y + step / 2 + 0.33 * em
         last = first + step * (self._lines - 1)
         free = {first: (room.x, room.x + room.wide), last: (room.x, room.x + room.wide)}
         marks: list[Mark] = []
