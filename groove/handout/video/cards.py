@@ -81,9 +81,10 @@ def _unit(look: Look) -> float:
     return UNIT * min(look.width, look.height) / POINT
 
 
-def title_card(chart: Chart, look: Look) -> Card:
-    """The card before the music: title, key, metre, tempo, feel, form and teacher."""
-    return _card(look, lambda size: _title_blocks(chart, look, size))
+def title_card(chart: Chart, look: Look, mix: str = "") -> Card:
+    """The card before the music: title, key, metre, tempo, feel, form and teacher; mix: who plays,
+    in words, where it is not the whole band."""
+    return _card(look, lambda size: _title_blocks(chart, look, mix, size))
 
 
 def end_card(chart: Chart, look: Look, fonts: Fonts) -> Card:
@@ -107,7 +108,7 @@ def _card(look: Look, blocks_at: Callable[[float], list[Block]]) -> Card:
     return Card(look, blocks)
 
 
-def _title_blocks(chart: Chart, look: Look, size: float) -> list[Block]:
+def _title_blocks(chart: Chart, look: Look, mix: str, size: float) -> list[Block]:
     form, bar = chart.form, chart.bars[0]
     wide, em = look.width - 2 * margin_of(look), size * POINT
     part = size / (WORDS * _unit(look))
@@ -133,6 +134,7 @@ def _title_blocks(chart: Chart, look: Look, size: float) -> list[Block]:
     blocks.append(Block(8.4 * space, staff, 0.9 * em))
     blocks.append(Block(LEADING * em, pace, 0.5 * em))
     blocks.append(_words(form_words(chart), wide, size, "regular", 0.1 * em))
+    blocks.append(_words(mix, wide, size, "bold", 0.1 * em))
     voice = voice_of(form.lesson)
     blocks.append(_words(voice.byline, wide, size, "bold", 0.9 * em))
     blocks.append(_words(voice.shown, wide, size, "regular", 0.0 if voice.byline else 0.9 * em))

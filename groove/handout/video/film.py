@@ -17,11 +17,12 @@ if TYPE_CHECKING:
     from groove.handout.drawing.raster import Pixels
     from groove.handout.video.look import Look
     from groove.lesson.request import Request
+    from groove.sound.mixes import Mix
     from groove.sound.synth.soundfonts import Fonts
 
 
 class Film:
-    """The pictures for a chart.
+    """The pictures for a chart; mix: the one that sounds.
 
     lead_in: the seconds of the title card, before the sound begins. after: of the card at the end.
     solo: the notes of the solo as they are played, where there is one.
@@ -34,6 +35,7 @@ class Film:
         show: str,
         request: Request,
         fonts: Fonts,
+        mix: Mix,
         solo: Sequence[PlayedNote] | None = None,
     ) -> None:
         figures = library.table("video")
@@ -43,7 +45,7 @@ class Film:
         views = views_of(course, look, show, request, solo)
         self.course = course.with_times(between_moments(views))
         self.look = look
-        self._first = Frames(look, title_card(chart, look))
+        self._first = Frames(look, title_card(chart, look, mix))
         self._main = Frames(look, views)
         self._last = Frames(look, end_card(chart, look, fonts))
 

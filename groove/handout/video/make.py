@@ -19,11 +19,11 @@ from groove.handout.video.shown.shown_view import check_shown
 from groove.lesson.request import USUAL, Request
 from groove.sound.files.tags import info_fields, tags_of
 from groove.sound.midi import markers
+from groove.sound.mixes import Mix
 from groove.sound.samples import SAMPLE_RATE
 from groove.sound.synth.covering import covered, played_in
 from groove.sound.synth.soundfonts import find_fonts
 from groove.track import compile_take, make
-from groove.wording import said
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
@@ -75,8 +75,9 @@ def make_video(
         take = compile_take(form)
         fonts = covered(find_fonts(soundfont, os.environ), played_in(take)).fonts
         solo = next((part.notes for part in take.parts if part.name == SOLO), None)
-        film = Film(take.chart, look, show, request, fonts, solo)
-        tags = info_fields(tags_of(form, said("pack", "mixes.all"), fonts))
+        mix = Mix(written[1].stem.removeprefix(written[0].stem), ())
+        film = Film(take.chart, look, show, request, fonts, mix, solo)
+        tags = info_fields(tags_of(form, mix.label, fonts))
         _encode(film, take.chart, written[1], staged, tags, progress)
     return target
 

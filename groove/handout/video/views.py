@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from groove.handout.video.look import Look
     from groove.handout.video.view import View
     from groove.lesson.request import Request
+    from groove.sound.mixes import Mix
     from groove.sound.synth.soundfonts import Fonts
 
 
@@ -47,9 +48,9 @@ def between_moments(views: Sequence[View]) -> Iterator[float]:
             yield from view.changes
 
 
-def title_card(chart: Chart, look: Look) -> Sequence[View]:
-    """The card before the music."""
-    return [cards.title_card(chart, look)]
+def title_card(chart: Chart, look: Look, mix: Mix) -> Sequence[View]:
+    """The card before the music; mix: the one that sounds."""
+    return [cards.title_card(chart, look, mix.label if mix.suffix else "")]
 
 
 def end_card(chart: Chart, look: Look, fonts: Fonts) -> Sequence[View]:

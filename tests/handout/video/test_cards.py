@@ -9,7 +9,9 @@ from typing import Any
 import pytest
 
 from groove.handout.drawing.page import Box, Text, ink_box
+from groove.handout.video import views
 from groove.handout.video.cards import Card, end_card, title_card
+from groove.sound.mixes import Mix
 from groove.sound.synth.licences import credits_of
 from groove.sound.synth.soundfonts import Fonts, Soundfont, find_fonts
 from groove.wording import said
@@ -47,6 +49,15 @@ def test_the_title_card_says_what_is_to_come() -> None:
         "Night Bus", "words and music: us", "A blues", "= 118", "Medium shuffle",
         "12 bars in 4/4, 4 choruses", "Teacher: Ada Example", "lessons.example/ada",
     ]  # fmt: skip
+
+
+def test_who_plays_stands_on_the_title_card() -> None:
+    chart = made(chords="C:4").chart
+    mix = Mix("_without-bass", ("drums", "comping"))
+    (card,), (whole,) = (views.title_card(chart, look("wide"), each) for each in (mix, Mix("", ())))
+    assert isinstance(card, Card)
+    assert isinstance(whole, Card)
+    assert set(texts(card)) - set(texts(whole)) == {"without bass"}
 
 
 def test_a_road_is_told_by_its_size() -> None:
