@@ -26,6 +26,7 @@ from groove.wording import in_figures, said
 Words = tuple[str, str]  # text, face
 Drawing = Symbol | Words
 
+TALL = 1.8  # a room that is less than so many times as wide as high has its parts in a column
 ROW = 5.5  # a room that is so many times as wide as high has all its parts beside each other
 OVER, UNDER = 0.80, 0.24  # ems that a chord symbol reaches over and under its baseline
 DIGIT = 0.68  # ems: the height of a number
@@ -39,24 +40,7 @@ FRACTIONS = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾"}
 def now_views(course: Course, look: Look) -> tuple[View, ...]:
     """The views that fill the room "now"."""
     places = Places(course)
-    room = look.rooms["now"]
-    if room.wide > ROW * room.high:
-        left, middle, gap = 0.43 * room.wide, 0.26 * room.wide, 0.02 * room.wide
-        top, right = room, Room(
-            room.x + left + middle + 2 * gap, room.y,
-            room.wide - left - middle - 2 * gap, room.high,
-        )  # fmt: skip
-        beats, bar = _rows(right, 0.56)
-    else:
-        top, below = _rows(room, 0.68)
-        gap = 0.03 * room.wide
-        left = 0.59 * room.wide
-        middle = room.wide - left - gap
-        beats = Room(below.x, below.y, left, below.high)
-        bar = Room(below.x + left + gap, below.y, middle, below.high)
-    now = Room(top.x, top.y, left, top.high)
-    beside = Room(top.x + left + gap, top.y, middle, top.high)
-    coming, wait = _rows(beside, COMING)
+    now, coming, wait, beats, bar = _parts(look.rooms["now"])
     size = _words_size(course.chart, wait, bar, look)
     return (
         NowView(places, now),
@@ -65,6 +49,29 @@ def now_views(course: Course, look: Look) -> tuple[View, ...]:
         BeatView(places, beats),
         BarView(places, bar, size),
     )
+
+
+def _parts(room: Room) -> tuple[Room, Room, Room, Room, Room]:
+    """The rooms of the chord now, the one to come, the words under it, beats and bar: in a row, in
+    two rows, or all above each other, as the room is wide."""
+    if room.wide < TALL * room.high:
+        now, below = _rows(room, 0.36)
+        coming, below = _rows(below, 0.375)
+        wait, below = _rows(below, 0.3)
+        return now, coming, wait, *_rows(below, 0.57)
+    if room.wide > ROW * room.high:
+        left, middle, gap = 0.43 * room.wide, 0.26 * room.wide, 0.02 * room.wide
+        at = room.x + left + middle + 2 * gap
+        top = room
+        beats, bar = _rows(Room(at, room.y, room.x + room.wide - at, room.high), 0.56)
+    else:
+        top, below = _rows(room, 0.68)
+        left, gap = 0.59 * room.wide, 0.03 * room.wide
+        middle = room.wide - left - gap
+        beats = Room(below.x, below.y, left, below.high)
+        bar = Room(below.x + left + gap, below.y, middle, below.high)
+    beside = Room(top.x + left + gap, top.y, middle, top.high)
+    return Room(top.x, top.y, left, top.high), *_rows(beside, COMING), beats, bar
 
 
 def _words_size(chart: Chart, wait: Room, bar: Room, look: Look) -> float:

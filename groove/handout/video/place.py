@@ -41,10 +41,13 @@ class Places:
         beats = [start + beat for start in counted_in for beat in first.meter.beat_starts]
         beats += [bar.start + beat for bar in chart.bars for beat in bar.meter.beat_starts]
         self._beats = [*beats, chart.end]
+        self._ticks = sorted({*self._beats, *(slot.start for slot in course.chords)})
 
     def tick(self, moment: Moment) -> int:
-        """The tick of a moment."""
-        return round(self.chart.tempi.ticks(moment.seconds))
+        """The tick of the beat or chord that begins at a moment or has begun before it."""
+        tick = round(self.chart.tempi.ticks(moment.seconds))
+        at = bisect_right(self._ticks, tick) - 1
+        return self._ticks[at] if at >= 0 else tick
 
     def bar(self, moment: Moment) -> Bar:
         """The bar of a moment; the first one before it begins."""
@@ -55,7 +58,7 @@ class Places:
 
         The band's count-in is counted so: "1 - 2 - | 1 2 3 4", "1 2 3 2 2 3".
         """
-        chart, tick = self.chart, self.tick(moment)
+        chart, tick = self.chart, round(self.chart.tempi.ticks(moment.seconds))
         if not chart.count_in <= tick < chart.start:
             return 0
         first = chart.bars[0]

@@ -11,6 +11,7 @@ import pytest
 from groove.band.count_in import clicks
 from groove.handout.drawing.page import Box, Text, ink_box
 from groove.handout.video.course import Course
+from groove.handout.video.head_view import HeadView
 from groove.handout.video.look import Room
 from groove.handout.video.now_view import BeatView, ComingView, NowView, now_views, wait_words
 from groove.handout.video.place import Places
@@ -188,7 +189,8 @@ def test_the_count_in_is_counted_as_the_band_clicks_it(
 ) -> None:
     found = made(chords="C:4", **values)
     places = Places(found)
-    shown = {places.tick(m): places.count(m) for m in found.moments if places.count(m)}
+    ticks = {m: round(found.chart.tempi.ticks(m.seconds)) for m in found.moments}
+    shown = {ticks[m]: places.count(m) for m in found.moments if places.count(m)}
     assert " ".join(map(str, shown.values())) == counted
     clicked = [note.start for note in clicks(found.chart)]
     assert set(clicked) <= set(shown)
@@ -198,6 +200,15 @@ def test_the_count_in_is_counted_as_the_band_clicks_it(
             counts.append(tick)
         before = number
     assert counts == clicked
+
+
+def test_moments_between_beats_show_what_the_beat_shows() -> None:
+    found = made(chords="C ~F:2 G", tempo=50, meter="12/8", tuning_note=True)
+    more = found.with_times(moment.seconds + 0.1 for moment in found.moments)
+    assert len(more.moments) == 2 * len(found.moments)
+    for view in (*now_views(found, look("wide")), HeadView(found.chart, look("wide"))):
+        scenes = [view.scene(moment) for moment in more.moments]
+        assert scenes[::2] == scenes[1::2]
 
 
 def test_before_the_count_in_nothing_is_counted() -> None:
