@@ -26,11 +26,13 @@ COMMANDS = {
     "pack": ("groove.commands.pack", "Make everything to post of FORM, as a folder and a zip."),
     "page": ("groove.commands.handouts", "Write a page that plays FORM in any key at any tempo."),
     "patterns": ("groove.commands.look_up", "List the patterns of the band, or print one."),
+    "preview": ("groove.commands.posting", "Write half a minute of the track of FORM, as MP3."),
     "set": ("groove.commands.set_list", "Write the book of charts and the tracks of a set list."),
     "sheet": (
         "groove.commands.handouts",
         "Write the lesson sheet of FORM: what to play, and where.",
     ),
+    "text": ("groove.commands.posting", "Write the text to post with the track of FORM."),
     "video": ("groove.commands.posting", "Write a video of FORM in which the chart follows it."),
 }
 """Each command's module, which has it as ``NAME_command``, and its line in the help."""

@@ -1,4 +1,4 @@
-"""`groove video`: what goes with the audio where people watch."""
+"""`groove video`, `cover`, `preview` and `text`: what goes with the audio where people watch."""
 
 from __future__ import annotations
 
@@ -7,9 +7,20 @@ from typing import TYPE_CHECKING, Any, cast
 import click
 
 from groove.commands.make import players_options
-from groove.commands.options import hand_options, soundfont_option, takes_form, together
+from groove.commands.options import (
+    Player,
+    files_option,
+    hand_options,
+    soundfont_option,
+    takes_form,
+    together,
+)
 from groove.commands.terminal import progress_bar, say, show_paths
+from groove.files import try_targets
 from groove.form.model import Form
+from groove.form.words import say_notes
+from groove.handout import TEXTS
+from groove.lesson.request import INSTRUMENTS
 
 if TYPE_CHECKING:
     from groove.sound.options import AudioOptions
@@ -82,3 +93,97 @@ def video_command(
             **cast("AudioOptions", asked),
         )
     show_paths([path])
+
+
+@click.command("preview")
+@takes_form
+@click.option(
+    "--seconds", type=float, metavar="SECONDS", help="how long it is, 5 to 120; 30 if left out"
+)
+@together(*players_options)
+@soundfont_option
+@click.option("-o", "--out", required=True, metavar="FILE.mp3", help="the file to write")
+def preview_command(
+    form: Form,
+    seconds: float | None,
+    soundfont: tuple[str, ...],
+    out: str,
+    **sound: Any,
+) -> None:
+    """Write a preview of FORM: half a minute of its track, from the most telling place.
+
+    It begins where something begins in the music, and fades out. groove says which place it took,
+    and why.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    \b
+    Example:
+      groove preview twelve-bar --key G -o preview.mp3
+    """
+    from groove.handout.posting.preview import make_preview
+
+    asked = {name: value for name, value in sound.items() if value not in (None, ())}
+    with progress_bar("preview") as progress:
+        preview = make_preview(
+            form,
+            out,
+            seconds=seconds,
+            soundfont=soundfont or None,
+            say=say,
+            progress=progress,
+            **cast("AudioOptions", asked),
+        )
+    show_paths([preview.path])
+
+
+@click.command("text")
+@takes_form
+@files_option(TEXTS, "write into a .txt or .md file")
+@click.option(
+    "--instrument",
+    type=Player("instrument", INSTRUMENTS),
+    metavar="NAME",
+    help=f"that the plan is for: {', '.join(INSTRUMENTS)}; guitar if left out",
+)
+@together(*players_options[:2])
+@click.option(
+    "--video", is_flag=True, help="chapters as they come in the video, after its title card"
+)
+@soundfont_option
+def text_command(
+    form: Form,
+    files: tuple[str, ...],
+    instrument: str | None,
+    without: tuple[str, ...],
+    only: tuple[str, ...],
+    video: bool,
+    soundfont: tuple[str, ...],
+) -> None:
+    """Write the text to post with the track of FORM, here in the terminal or into files.
+
+    A title line, a short and a long description with chords, practice plan, chapters, credits, and
+    tags: in plain text, or in Markdown.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    \b
+    Example:
+      groove text twelve-bar --key G --video -o video.txt
+    """
+    from groove.handout.posting.text import posting_text, title_card_seconds, write_text_files
+    from groove.lesson.request import Request
+
+    say_notes(form, say)
+    try_targets(files)
+    text = posting_text(
+        form,
+        request=Request(instrument=instrument),
+        soundfont=soundfont or None,
+        without=without,
+        only=only,
+        lead_in=title_card_seconds() if video else 0.0,
+    )
+    if not files:
+        click.echo(text.plain(), nl=False)
+    show_paths(write_text_files(text, files, say))

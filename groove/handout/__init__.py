@@ -2,3 +2,4 @@
 
 CHARTS = (".svg", ".pdf", ".musicxml")
 SHEETS = (".pdf", ".svg", ".md", ".json", ".musicxml", ".mid")
+TEXTS = (".txt", ".md")

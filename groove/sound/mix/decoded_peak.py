@@ -22,7 +22,7 @@ CONTEXT = -(-REACH // SLICE) * SLICE
 """Frames of the blocks before and after that the interpolation between samples needs."""
 
 
-class _InMemory:
+class InMemory:
     """Sound in memory, silent outside."""
 
     def __init__(self, sound: Samples) -> None:
@@ -47,5 +47,5 @@ def decoded_peak(path: Path, level: float) -> float:
         blocks = file.blocks(BLOCK, 2 * CONTEXT, dtype="float32", always_2d=True)
         for sound in blocks:
             peaks = Peaks.of_samples(slice_peaks(sound))
-            highest = max(highest, float(true_peaks(_InMemory(sound), peaks, level).max()))
+            highest = max(highest, float(true_peaks(InMemory(sound), peaks, level).max()))
     return 20 * math.log10(highest) if highest else -math.inf

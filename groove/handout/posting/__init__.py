@@ -1,0 +1,1 @@
+"""The cover, the preview and the text that are posted with a track."""
