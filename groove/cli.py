@@ -20,6 +20,7 @@ from groove.version import __version__
 COMMANDS = {
     "chart": ("groove.commands.handouts", "Write the chord chart of FORM, to read or to print."),
     "check": ("groove.commands.look_up", "Say what is wrong with FORM, and what would be right."),
+    "cover": ("groove.commands.posting", "Write a picture of FORM: title, key, tempo and chart."),
     "forms": ("groove.commands.look_up", "List the shipped forms, or print one."),
     "help": ("groove.commands.help", "Explain a TOPIC in full; without one, list the topics."),
     "make": ("groove.commands.make", "Write the MIDI file of FORM and, if asked, its audio."),

@@ -95,6 +95,31 @@ def video_command(
     show_paths([path])
 
 
+@click.command("cover")
+@takes_form
+@click.option(
+    "--size",
+    type=click.Choice(["wide", "square", "upright"], case_sensitive=False),
+    default="wide",
+    help="wide (1280 x 720, default), square (1080 x 1080) or upright (1080 x 1920)",
+)
+@theme_option
+@click.option("-o", "--out", required=True, metavar="FILE.png", help="the file to write")
+def cover_command(form: Form, size: str, theme: str, out: str) -> None:
+    """Write a cover of FORM: a picture with its title, key, tempo and the chart's first lines.
+
+    FORM is a TOML file, the name of a shipped form, or - for standard input.
+
+    \b
+    Example:
+      groove cover twelve-bar --key G --size square -o cover.png
+    """
+    from groove.handout.posting.cover import make_cover
+
+    say_notes(form, say)
+    show_paths([make_cover(form, out, size=size, theme=theme, say=say)])
+
+
 @click.command("preview")
 @takes_form
 @click.option(
