@@ -359,13 +359,13 @@ def _feel_words(chart: Chart, line: Line, number: int) -> str:
     """
     here = chart.bars[number].setting
     if not number:
-        return _feel(here)
+        return feel_name(here)
     before = chart.bars[number - 1].setting
     words = []
     new = here.drums.title != before.drums.title
     if new and "drums" not in line.own:
         title = title_of("drums", here.drums.name, here.drums.title)
-        words.append(_feel(here) if _feel(here) != _feel(before) else title)
+        words.append(feel_name(here) if feel_name(here) != feel_name(before) else title)
     if here.pulse != before.pulse and "pulse" not in line.own:
         words.append(pulse_words(here.pulse))
     comping = [title_of("comping", each.name, each.title) for each in here.comping]
@@ -381,7 +381,7 @@ def _feel_words(chart: Chart, line: Line, number: int) -> str:
     return ", ".join(words)
 
 
-def _feel(setting: Setting) -> str:
+def feel_name(setting: Setting) -> str:
     """``Mambo``, ``Swing``."""
     data = words_of("feel")
     words = str(data["feels"][setting.feel])

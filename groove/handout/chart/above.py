@@ -4,6 +4,7 @@ feel, tempo and key, and words to the players."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import inf
 
 from groove.handout.chart.bar import WrittenBar
 from groove.handout.chart.cells import BarCell, Bars, Measures
@@ -40,6 +41,8 @@ TEMPO_NOTES = {
 }
 Item = tuple[float, list[Mark]]
 """A width in mm, and marks from the left end of a baseline."""
+Placed = list[tuple[float, Item]]
+"""The left ends of items in mm."""
 
 
 def labelled(bar: WrittenBar) -> bool:
@@ -57,7 +60,7 @@ def label_room(measures: Measures) -> float:
 
 def above_room(line: Bars, cells: Sequence[BarCell], measures: Measures) -> float:
     """The height of all rows above a line, in mm."""
-    rows = len(_rows(cells, measures))
+    rows = len(_rows(cells, measures)[1])
     labels = label_room(measures) if any(labelled(bar) for bar in line) else 0.0
     if labels and rows:
         labels += OVER_LABELS * measures.small * POINT
@@ -70,14 +73,21 @@ def above_marks(cells: Sequence[BarCell], top: float, measures: Measures) -> lis
     marks: list[Mark] = []
     for number in range(len(cells)):
         marks += _labels(cells, number, y, measures)
+    beside, rows = _rows(cells, measures)
+    marks += [moved(m, x, _label_line(y, measures)) for x, (_, drawn) in beside for m in drawn]
     if any(labelled(cell.bar) for cell in cells):
         y = top - label_room(measures) - OVER_LABELS * measures.small * POINT
     baseline = y - HANGING * measures.small * POINT
-    for row in _rows(cells, measures):
+    for row in rows:
         for x, (_, drawn) in row:
             marks += [moved(mark, x, baseline) for mark in drawn]
         baseline -= _row_height(measures)
     return marks
+
+
+def _label_line(y: float, measures: Measures) -> float:
+    """The baseline of the row of names over a bracket at a height in mm."""
+    return y - HANGING * SECTION * measures.small * POINT - MEDIUM
 
 
 def _labels(cells: Sequence[BarCell], number: int, y: float, measures: Measures) -> list[Mark]:
@@ -85,7 +95,7 @@ def _labels(cells: Sequence[BarCell], number: int, y: float, measures: Measures)
     cell, bar, small = cells[number], cells[number].bar, measures.small
     after = cells[number + 1].bar if number + 1 < len(cells) else None
     marks: list[Mark] = []
-    x, baseline = cell.left, y - HANGING * SECTION * small * POINT - MEDIUM
+    x, baseline = cell.left, _label_line(y, measures)
     end = next(
         (c.left - LABEL_GAP for c in cells[number + 1 :] if labelled(c.bar)), cells[-1].right
     )
@@ -160,12 +170,18 @@ def _row_height(measures: Measures) -> float:
     return 1.3 * measures.small * POINT
 
 
-def _rows(cells: Sequence[BarCell], measures: Measures) -> list[list[tuple[float, Item]]]:
-    """The rows of words over a line from the lowest to the highest, each with the places of its
-    items: as low as is free, and further left than their bar where they would leave the line."""
-    rows: list[list[tuple[float, Item]]] = []
+def _rows(cells: Sequence[BarCell], measures: Measures) -> tuple[Placed, list[Placed]]:
+    """The words over a line with the places of their left ends: those beside the names, and rows
+    from the lowest to the highest.
+
+    Each stands as low as is free, and further left than its bar where it would leave the line.
+    Words stand beside names where the measures say so.
+    """
+    beside: Placed = []
+    rows: list[Placed] = []
     left, right = cells[0].left, cells[-1].right
     right = max(right, left + measures.width)
+    taken = _taken(cells, measures) if measures.beside_names else []
     for cell in cells:
         room = right - left
         placed = [
@@ -175,16 +191,32 @@ def _rows(cells: Sequence[BarCell], measures: Measures) -> list[list[tuple[float
         placed += [(cell.right - item[0], item) for item in _jumps(cell.bar, room, measures)]
         for x, item in placed:
             x = max(left, x)
+            after = max([at + wide + LABEL_GAP for at, (wide, _) in taken if at < cell.right] + [x])
+            if taken and after < cell.right and _free(after, item, taken) <= right:
+                taken.append((after, item))
+                beside.append((after, item))
+                continue
             for row in rows:
-                if all(
-                    x >= at + wide + LABEL_GAP or at >= x + item[0] + LABEL_GAP
-                    for at, (wide, _) in row
-                ):
+                if _free(x, item, row) < inf:
                     row.append((x, item))
                     break
             else:
                 rows.append([(x, item)])
-    return rows
+    return beside, rows
+
+
+def _free(x: float, item: Item, row: Placed) -> float:
+    """Where an item ends that begins at x, in mm; infinite where it has no room in a row."""
+    end = x + item[0]
+    apart = all(x >= at + wide + LABEL_GAP or at >= end + LABEL_GAP for at, (wide, _) in row)
+    return end if apart else inf
+
+
+def _taken(cells: Sequence[BarCell], measures: Measures) -> Placed:
+    """The places of names and signs over a line."""
+    marks = [mark for n in range(len(cells)) for mark in _labels(cells, n, 0.0, measures)]
+    boxes = [box for mark in marks if (box := ink_box(mark))]
+    return [(box.left, (box.right - box.left, [])) for box in boxes]
 
 
 def _jumps(bar: WrittenBar, room: float, measures: Measures) -> list[Item]:

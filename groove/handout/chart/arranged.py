@@ -53,7 +53,7 @@ def arranged(
     first = bars[0]
     words = (*_pickup(chart), *told, *first.words)
     bars[0] = replace(first, words=words, dynamic=first.dynamic or sign)
-    bars = _with_changes(bars, shown, form_harmony(chart.form).kind)
+    bars = with_changes(bars, shown, form_harmony(chart.form).kind)
     triplets = [bar.drums.grid.is_triplet and not bar.meter.is_compound for bar in shown]
     return with_rhythms(bars, figures, triplets), road_words(chart, folded)
 
@@ -243,7 +243,7 @@ def _lyrics(chart: Chart, folded: Folded, index: int) -> Mapping[int, tuple[str,
     }
 
 
-def _with_changes(bars: Sequence[WrittenBar], shown: Sequence[Bar], kind: str) -> list[WrittenBar]:
+def with_changes(bars: Sequence[WrittenBar], shown: Sequence[Bar], kind: str) -> list[WrittenBar]:
     """The bars with the changes of metre, key, tempo and feel from any bar they are read after."""
     found = list(bars)
     for index, before in enumerate(_read_after(bars)):

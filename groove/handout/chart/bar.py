@@ -101,6 +101,9 @@ class WrittenBar:
     through. pedal, rit: words with a line that goes on through all bars that have them. lyrics:
     rows of text from here on. melody: notes and rests that fill it, empty without one. signature:
     sharps of the key signature that holds, flats negative.
+
+    continues, continued: whether it is the part of a bar that goes on in the next line, or that
+    began in the one before, so that no bar line stands there.
     """
 
     chords: tuple[WrittenChord, ...]
@@ -139,6 +142,8 @@ class WrittenBar:
     lyrics: tuple[str, ...] = ()
     melody: tuple[MelodyNote, ...] = ()
     signature: int = 0
+    continues: bool = False
+    continued: bool = False
 
     @property
     def begins_something(self) -> bool:

@@ -38,7 +38,9 @@ DOUBLE = 0.9  # mm between the two bar lines that end a section
 class Measures:
     """The size of the chords in points, whether numerals stand under them, the width of a line in
     mm, mm of air between two lines, how many bars of equal width a line takes, and the clef of
-    melodies."""
+    melodies. least: points, the size down to which chords shrink for bars of equal width; 0 where
+    it is a share of their size. beside_names: whether words stand beside names of sections if there
+    is room, else above them."""
 
     size: float
     numerals: bool
@@ -46,6 +48,8 @@ class Measures:
     air: float = 0.0
     across: int = 4
     clef: str = "treble"
+    least: float = 0.0
+    beside_names: bool = False
 
     @property
     def em(self) -> float:
@@ -117,6 +121,8 @@ def even_size(line: Bars, measures: Measures) -> float:
     even = measures.width / measures.across
     while any(need > even for need in _needs(line, size, measures)):
         size *= STEP
+        if size < measures.least:
+            return measures.least
         if size < LEAST_EVEN * measures.size:
             break
     return size
@@ -134,8 +140,8 @@ def cells(line: Bars, left: float, measures: Measures) -> tuple[float, list[BarC
     widths = [even] * len(line)
     needs = _needs(line, size, measures)
     if any(need > even for need in needs):
-        while sum(needs) > measures.width:
-            size *= STEP
+        while sum(needs) > measures.width and size > measures.least:
+            size = max(size * STEP, measures.least)
             needs = _needs(line, size, measures)
         spare = max(0.0, even * len(line) - sum(needs)) / len(line)
         widths = [need + spare for need in needs]

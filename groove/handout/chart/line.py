@@ -55,20 +55,25 @@ def line_height(line: Bars, measures: Measures) -> float:
     return height
 
 
+def bar_line_ends(line: Bars, foot: float, measures: Measures) -> tuple[float, float]:
+    """Where the bar lines of a line begin and end whose lowest marks stand at ``foot``, in mm."""
+    bottom = foot - below_room(line, measures) - staff_room(line, measures)
+    bottom -= _numeral_room(measures) if measures.numerals else 0.0
+    high = (CAPITAL + TO_BEATS + BEAT + UNDER) * measures.em + rhythm_room(line, measures)
+    return bottom - high, bottom
+
+
 def line_marks(line: Bars, foot: float, left: float, measures: Measures) -> list[Mark]:
     """The marks of a line whose lowest stand at ``foot``; all in mm."""
     size, placed = cells(line, left, measures)
-    bottom = foot - below_room(line, measures)
-    bottom -= _numeral_room(measures) if measures.numerals else 0.0
-    bottom -= staff_room(line, measures)
+    top, bottom = bar_line_ends(line, foot, measures)
     beats = bottom - (UNDER + BEAT / 2) * measures.em
     rhythm = beats - (BEAT / 2 + TO_BEATS) * measures.em
-    baseline = rhythm - rhythm_room(line, measures)
-    top = baseline - CAPITAL * measures.em
+    baseline = top + CAPITAL * measures.em
     marks: list[Mark] = []
     if line[0].number > 1:
         marks.append(_number(line[0].number, left, top))
-    if not line[0].opens:
+    if not (line[0].opens or line[0].continued):
         marks.append(Line(left, top, left, bottom, MEDIUM))
     for number, cell in enumerate(placed):
         if cell.bar.same:
@@ -150,6 +155,8 @@ def _bar_lines(cell: BarCell, top: float, bottom: float) -> list[Mark]:
     marks: list[Mark] = []
     if bar.opens:
         marks += _thick_and_thin(cell.left, 1, top, bottom, dotted=True)
+    if bar.continues:
+        return marks
     if bar.closes or bar.last:
         marks += _thick_and_thin(right, -1, top, bottom, dotted=bar.closes)
         return marks

@@ -233,7 +233,7 @@ def _in_other_keys(seen: list[Form]) -> tuple[KeyRow, ...]:
             bars = [
                 replace(b, section="", ends_section=False, number=0) for b in _chorus(here, coming)
             ]
-            lines = (_with_similes(line) for line in _broken(bars, at_sections=False))
+            lines = (with_similes(line) for line in _broken(bars, at_sections=False))
             rows[here.key] = KeyRow(key_symbol(here.key), tuple(lines))
     return tuple(rows.values())
 
@@ -283,7 +283,7 @@ def chorus_lines(form: Form) -> tuple[tuple[WrittenBar, ...], ...]:
 
 
 def _lines(bars: list[WrittenBar]) -> tuple[tuple[WrittenBar, ...], ...]:
-    return tuple(_with_similes(line) for line in _in_lines(bars))
+    return tuple(with_similes(line) for line in _in_lines(bars))
 
 
 def _in_lines(bars: list[WrittenBar]) -> list[list[WrittenBar]]:
@@ -308,7 +308,7 @@ def _broken(bars: list[WrittenBar], *, at_sections: bool) -> list[list[WrittenBa
     return [part[at : at + LINE] for part in parts for at in range(0, len(part), LINE)]
 
 
-def _with_similes(line: list[WrittenBar]) -> tuple[WrittenBar, ...]:
+def with_similes(line: list[WrittenBar]) -> tuple[WrittenBar, ...]:
     """The line with a simile sign for each bar like the one before it, its first bar written."""
     written = line[:1]
     for before, bar in pairwise(line):

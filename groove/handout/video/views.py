@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from groove.handout.video import cards
+from groove.handout.video.chart_view import ChartView
 from groove.handout.video.head_view import HeadView
 from groove.handout.video.now_view import now_views
 from groove.handout.video.shown.shown_view import shown_view
@@ -34,7 +35,8 @@ def views_of(
 
     show: ``neck``, ``keyboard``, ``tab`` or ``none``. solo: as shown_view takes it.
     """
-    views = [HeadView(course.chart, look), *now_views(course, look)]
+    chart = ChartView(course.chart, look)
+    views: list[View] = [HeadView(course.chart, look), chart, *now_views(course, look)]
     if show != "none":
         form = course.chart.form
         views.append(shown_view(show, form, course.chart, course, look, request, solo))

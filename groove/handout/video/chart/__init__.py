@@ -1,0 +1,1 @@
+"""The rows of the chart in a video: what stands on them, which stand together, how large."""

@@ -1,0 +1,186 @@
+"""How the chart stands in its room: its rows, their pages, the size of its chords."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from groove.form.chart import Chart
+from groove.handout.chart.cells import BarCell, Measures
+from groove.handout.chart.line import bar_line_ends, line_marks
+from groove.handout.drawing.page import Mark, scaled
+from groove.handout.video.chart.bars import DETAILS, PHRASE, Road
+from groove.handout.video.chart.pages import Pages, paged
+from groove.handout.video.chart.rows import Row, rows
+from groove.handout.video.look import Look, Room
+
+SMALLEST_CHORD = 21.0
+"""Points of the smallest chords as on paper; the frame is as much larger as its own least is."""
+LARGEST, STEP = 48.0, 0.5  # points as on paper
+ALIKE = 0.8  # of the largest size that the height allows: down to that, all rows have one size
+LEADING = -0.4  # ems added between rows
+LEFT, RIGHT = 0.4, 1.7  # mm as on paper, beside a row, for its bar lines, and for ties that go on
+UNDER = 1.8  # mm as on paper, under a row, for the mark of the bar
+SPREAD = 1.35  # of its height: how far apart rows stand in a room that is higher
+ROWS, ENOUGH = 4, 3  # rows of a full view, and of one of whole phrases that has all details
+WORTH = 1.15  # times: chords that are so much larger are worth more than details of an ending
+KEPT = 3  # so many of the details are left away for a full view
+
+
+@dataclass(frozen=True)
+class Layout:
+    """The rows of a chart and where they stand; mm as on paper but for what is said otherwise.
+
+    scale: mm on the frame in one as on paper. high: of the room. room: on the frame. most: rows
+    that would have room in the smallest chords; longest: rows of the longest time round.
+    """
+
+    rows: tuple[Row, ...]
+    pages: Pages
+    measures: Measures
+    scale: float
+    high: float
+    room: Room
+    most: int
+    longest: int
+
+    @cached_property
+    def _up(self) -> float:
+        return max(row.above(self.measures) for row in self.rows)
+
+    @cached_property
+    def _down(self) -> float:
+        return max(row.below(self.measures) for row in self.rows) + UNDER
+
+    @cached_property
+    def _pitch(self) -> float:
+        return min(self.high / self.pages.slots, SPREAD * (self._up + self._down))
+
+    def foot(self, row: int, slot: int) -> float:
+        """Where the lowest marks of a row stand in a place from the top."""
+        spare = self._pitch - self._up - self._down
+        top = (self.high - self._pitch * self.pages.slots) / 2 + slot * self._pitch
+        return top + spare / 2 + self._up + self.rows[row].below(self.measures)
+
+    def cells(self, row: int) -> list[BarCell]:
+        """The bars of a row."""
+        return self.rows[row].placed(self.measures)[1]
+
+    def size(self, row: int) -> float:
+        """The size of the chords of a row in points on the frame."""
+        return self.rows[row].placed(self.measures)[0] * self.scale
+
+    def edges(self, row: int, slot: int) -> tuple[float, float]:
+        """Where the bar lines of a row begin and end in a place."""
+        sized = replace(self.measures, across=self.rows[row].across)
+        return bar_line_ends(self.rows[row].line, self.foot(row, slot), sized)
+
+    def marks(self, row: int, slot: int) -> Iterator[Mark]:
+        """The marks of a row in a place, on the frame."""
+        sized = replace(self.measures, across=self.rows[row].across)
+        for mark in line_marks(self.rows[row].line, self.foot(row, slot), LEFT, sized):
+            yield scaled(mark, self.scale, self.room.x, self.room.y)
+
+    def on_frame(self, left: float, top: float, right: float, bottom: float) -> Room:
+        """A rectangle as on paper, on the frame; left and right are counted as in `cells`."""
+        return Room(
+            self.room.x + (LEFT + left) * self.scale,
+            self.room.y + top * self.scale,
+            (right - left) * self.scale,
+            (bottom - top) * self.scale,
+        )
+
+
+def layout_of(chart: Chart, look: Look) -> Layout:
+    """The layout of a chart in the room ``chart`` of a look, with as many details as leave enough
+    rows, in chords as large as fit.
+
+    The view is to have as many rows as the longest time round, up to ROWS; where only the most
+    telling details would be left for that, fewer. An ending has no details where the chords of the
+    whole track would be much smaller for them.
+    """
+    across = look.most_bars // ROWS
+    some = ENOUGH if across == PHRASE else ROWS
+    road = Road(chart)
+    tried: dict[int, Layout] = {}
+
+    def without(left_away: int) -> Layout:
+        if left_away not in tried:
+            tried[left_away] = _laid_out(road, look, DETAILS[left_away:])
+        return tried[left_away]
+
+    every = range(len(DETAILS) + 1)
+    for wanted, few in ((ROWS, every[: KEPT + 1]), (some, every), (2, every), (0, every[-1:])):
+        for left_away in few:
+            found = without(left_away)
+            if found.most >= min(wanted, max(found.longest, 2)):
+                plain = without(max(left_away, 1))
+                much = found.measures.size * WORTH < plain.measures.size
+                return plain if much and plain.most >= found.most else found
+    raise AssertionError("bare chords are a layout")
+
+
+def _laid_out(road: Road, look: Look, details: Sequence[str]) -> Layout:
+    """The layout with some details."""
+    room = look.rooms["chart"]
+    scale = look.least / SMALLEST_CHORD
+    high, width = room.high / scale, room.wide / scale - LEFT - RIGHT
+    least = _measures(SMALLEST_CHORD, width)
+    made = rows(road.phrases(details), least, look.most_bars // ROWS)
+    widest = max(len(row.pieces) for row in made)
+    most = min(int(high / _height(made, least) + 1e-6), look.most_bars // widest)
+    longest = max(Counter(row.round for row in made).values())
+    placed, pages = _with_ending(made, max(most, 1), least, look.most_bars)
+    different = list({(row.line, row.across): row for row in placed}.values())
+
+    def fits(size: float) -> bool:
+        measures = _measures(size, width)
+        enough = _height(different, measures) * pages.slots <= high
+        return enough and all(row.fits(measures) for row in different)
+
+    steps = range(round((LARGEST - SMALLEST_CHORD) / STEP))
+    size = LARGEST - STEP * bisect_left(steps, True, key=lambda n: fits(LARGEST - STEP * n))
+    smallest = min(row.placed(_measures(size, width))[0] for row in different)
+    measures = _measures(max(SMALLEST_CHORD, smallest, ALIKE * size), width)
+    return Layout(tuple(placed), pages, measures, scale, high, room, most, longest)
+
+
+def _measures(size: float, width: float) -> Measures:
+    em = Measures(size, False, width).em
+    return Measures(size, False, width, air=LEADING * em, least=SMALLEST_CHORD, beside_names=True)
+
+
+def _height(made: Sequence[Row], measures: Measures) -> float:
+    """The height that a row takes, as all do."""
+    above = max(row.above(measures) for row in made)
+    return above + max(row.below(measures) for row in made) + UNDER
+
+
+def _with_ending(
+    made: Sequence[Row], most: int, least: Measures, most_bars: int
+) -> tuple[list[Row], Pages]:
+    """The rows on their pages; those of an added ending stand below the last row, at its end, or
+    on a page of their own."""
+    road = [row for row in made if not row.pieces[0].written.added]
+    ending = [row for row in made if row.pieces[0].written.added]
+    pages = paged(road, most)
+    slots = max(map(len, pages))
+    last = pages[-1]
+    in_view = sum(len(row.pieces) for row in road[last.start :])
+    alone = len(ending) == 1 and len(ending[0].pieces) == 1
+    if ending and (len(last) + len(ending) <= slots or slots == 1 < most):
+        pages[-1] = range(last.start, last.stop + len(ending))
+    elif alone and slots > 1 and in_view < most_bars:
+        joined = replace(road[-1], pieces=road[-1].pieces + ending[0].pieces)
+        joined = replace(joined, across=max(joined.across, len(joined.pieces)))
+        if joined.fits(least):
+            return [*road[:-1], joined], Pages(tuple(pages))
+        pages.append(range(len(road), len(made)))
+    elif ending:
+        at = last.start if len(last) == 1 else len(road)
+        pages = [page for page in pages if page.start < at]
+        pages += [range(at + p.start, at + p.stop) for p in paged([*road[at:], *ending], most)]
+    return [*road, *ending], Pages(tuple(pages))

@@ -1,0 +1,134 @@
+"""The chart in a video: the bar that sounds is marked, and the rows turn before their end."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+
+from groove.form.chart import Chart
+from groove.handout.chart.cells import BarCell
+from groove.handout.drawing.page import Mark
+from groove.handout.video.chart.layout import layout_of
+from groove.handout.video.chart.rows import Row
+from groove.handout.video.course import Moment
+from groove.handout.video.look import Look, Room
+from groove.handout.video.view import Fill, Scene
+
+OVER = 0.08  # ems that the mark of a bar reaches above its lines
+LINE, BEAT_LINE, FRAME = 0.8, 1.7, 0.4  # mm as on paper: under the bar, under its beat, round it
+BEAT_GAP = 0.6  # mm as on paper, from the mark of a beat to the next
+
+Place = tuple[int, int]
+"""A row, and a bar or part of one in it, both from 0."""
+
+
+class ChartView:
+    """The chart of a track in its room.
+
+    The bar that sounds lies on a fill with a thick line under it, thicker under the beat. Before
+    the first bar that one has a frame.
+    """
+
+    def __init__(self, chart: Chart, look: Look) -> None:
+        self.layout = layout_of(chart, look)
+        self.room = self.layout.room
+        self._places: dict[int, list[Place]] = {}
+        for number, row in enumerate(self.layout.rows):
+            for at, piece in enumerate(row.pieces):
+                self._places.setdefault(piece.bar, []).append((number, at))
+        self._chart = chart
+        self._scenes: dict[tuple[int, int], Scene] = {}
+        self._drawn: dict[tuple[int, int], Sequence[Mark]] = {}
+        self._same = _numbered(self.layout.rows)
+        self._rows: dict[int, tuple[list[BarCell], float, float]] = {}
+
+    def scene(self, moment: Moment) -> Scene:
+        """The rows in view, and the marks of the bar and of its beat."""
+        state = moment.bar, moment.beat
+        if state not in self._scenes:
+            shown = self.layout.pages.shown(self._place(moment)[0])
+            drawing = tuple(None if row is None else self._same[row] for row in shown)
+            self._scenes[state] = Scene(drawing, tuple(self._fills(moment)))
+        return self._scenes[state]
+
+    def marks(self, drawing: Hashable) -> Sequence[Mark]:
+        """The marks of all rows in view, on the frame."""
+        assert isinstance(drawing, tuple)
+        rows = [(slot, row) for slot, row in enumerate(drawing) if row is not None]
+        return [mark for place in rows for mark in self._marks(*place)]
+
+    def _marks(self, slot: int, row: int) -> Sequence[Mark]:
+        """The marks of a row, drawn once for each place that it has."""
+        if (slot, row) not in self._drawn:
+            self._drawn[slot, row] = tuple(self.layout.marks(row, slot))
+        return self._drawn[slot, row]
+
+    def marked(self, moment: Moment) -> Room | None:
+        """The rectangle of the frame that marks the bar which sounds at a moment, in mm; None
+        before the first bar."""
+        return None if moment.bar < 0 else self._box(moment)
+
+    def bars_in_view(self, moment: Moment) -> tuple[int, ...]:
+        """The bars that stand in view at a moment, by their index in the chart, from the top."""
+        shown = self.layout.pages.shown(self._place(moment)[0])
+        rows = [self.layout.rows[row] for row in shown if row is not None]
+        return tuple(dict.fromkeys(piece.bar for row in rows for piece in row.pieces))
+
+    @property
+    def smallest(self) -> float:
+        """The type size of the smallest chord symbol, in points on the frame."""
+        return min(self.layout.size(row) for row in range(len(self.layout.rows)))
+
+    def _place(self, moment: Moment) -> Place:
+        """The row and the bar in it that sound at a moment, or come first."""
+        places = self._places[max(0, moment.bar)]
+        if moment.bar < 0 or len(places) == 1:
+            return places[0]
+        tick = self._chart.bars[moment.bar].meter.beat_starts[max(0, moment.beat)]
+        pieces = [(place, self.layout.rows[place[0]].pieces[place[1]]) for place in places]
+        return next(place for place, piece in pieces if tick < piece.end or piece is pieces[-1][1])
+
+    def _row(self, row: int) -> tuple[list[BarCell], float, float]:
+        """The bars of a row, and where their lines begin and end in the place where it sounds."""
+        if row not in self._rows:
+            slot = self.layout.pages.shown(row).index(row)
+            self._rows[row] = self.layout.cells(row), *self.layout.edges(row, slot)
+        return self._rows[row]
+
+    def _box(self, moment: Moment) -> Room:
+        row, at = self._place(moment)
+        cells, top, bottom = self._row(row)
+        over = OVER * self.layout.measures.em
+        return self.layout.on_frame(cells[at].left, top - over, cells[at].right, bottom)
+
+    def _fills(self, moment: Moment) -> list[Fill]:
+        box = self._box(moment)
+        scale = self.layout.scale
+        if moment.bar < 0:
+            thin = FRAME * scale
+            right, low = box.x + box.wide - thin, box.y + box.high - thin
+            return [
+                Fill(box.x, box.y, box.wide, thin, "line"),
+                Fill(box.x, low, box.wide, thin, "line"),
+                Fill(box.x, box.y, thin, box.high, "line"),
+                Fill(right, box.y, thin, box.high, "line"),
+            ]
+        foot = box.y + box.high
+        fills = [
+            Fill(box.x, box.y, box.wide, box.high, "mark"),
+            Fill(box.x, foot, box.wide, LINE * scale, "line"),
+        ]
+        row, at = self._place(moment)
+        cell, piece = self._row(row)[0][at], self.layout.rows[row].pieces[at]
+        starts = self._chart.bars[moment.bar].meter.beat_starts
+        edges = [*starts, self._chart.bars[moment.bar].length]
+        begin = max(0, edges[moment.beat] - piece.start)
+        end = min(edges[moment.beat + 1], piece.end) - piece.start
+        left, right = cell.at(begin), min(cell.at(end) - BEAT_GAP, cell.right)
+        beat = self.layout.on_frame(left, 0.0, right, BEAT_LINE)
+        return [*fills, Fill(beat.x, foot, beat.wide, beat.high, "line")]
+
+
+def _numbered(rows: Sequence[Row]) -> list[int]:
+    """The number of the first row that looks like each."""
+    first: dict[tuple[object, ...], int] = {}
+    return [first.setdefault((row.line, row.across), number) for number, row in enumerate(rows)]
