@@ -9,7 +9,14 @@ from hypothesis import strategies as st
 from groove.errors import GrooveError
 from groove.instrument.fretboard import Place, Tuning, read_tuning, tunings
 from groove.instrument.material import Material, arpeggio, scale
-from groove.instrument.positions import Position, as_data, at_fret, one_position, positions
+from groove.instrument.positions import (
+    Position,
+    as_data,
+    at_fret,
+    beside,
+    one_position,
+    positions,
+)
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.scales import SCALES
 from tests.instrument.fret_material import (
@@ -210,6 +217,21 @@ def test_one_position_covers_a_whole_blues(key: str, tuning: str) -> None:
     )
     assert len({position.fret for position in together}) == 1
     assert all(position.complete for position in together)
+
+
+@settings(max_examples=30)
+@given(shipped_tunings, st.lists(chords, min_size=1, max_size=3), materials)
+def test_a_scale_beside_arpeggios_lies_under_the_same_hand(
+    tuning: Tuning, form: list[Chord], more: Material
+) -> None:
+    arpeggios = [arpeggio(chord) for chord in form]
+    alone = one_position(tuning, arpeggios)
+    *same, other = beside(tuning, arpeggios, [*arpeggios, more])
+    for before, here in zip(alone, same, strict=True):
+        assert (here.dots, here.fret) == (before.dots, before.fret)
+    assert other.fret == alone[0].fret
+    assert {position.frets for position in (*same, other)} == {other.frets}
+    assert set(places(other)) == within(tuning, more, other.frets)
 
 
 @settings(max_examples=20)

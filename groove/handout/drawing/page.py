@@ -14,12 +14,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
-from math import hypot
+from math import cos, hypot, pi, sin
 
 from groove.handout.drawing.faces import SYMBOLS, GlyphShape, face, settable
 
 POINT = 25.4 / 72  # mm
 THIN, MEDIUM, THICK = 0.18, 0.32, 0.9  # mm, line weights
+ROUND = 48  # sides of a circle that is drawn in lines
 SMALLEST = 9.0  # points; smaller type can't be read from a music stand
 
 
@@ -196,9 +197,12 @@ def inverted(mark: Mark) -> list[Mark]:
     match mark:
         case Text() | Glyph() | Line():
             return [replace(mark, ink=1 - mark.ink)]
+        case Circle(x, y, radius, float() as fill, width):
+            outline = [Circle(x, y, radius + width / 2, 0.0, 0.0)] if width else []
+            return [*outline, Circle(x, y, radius - width / 2, 1 - fill, 0.0)]
         case Circle(x, y, radius, fill, width):
-            inner = [] if fill is None else [Circle(x, y, radius - width / 2, 1 - fill, 0.0)]
-            return [Circle(x, y, radius + width / 2, 0.0, 0.0), *inner] if width else [*inner]
+            turns = [2 * pi * part / ROUND for part in range(ROUND)]
+            corners = tuple((x + radius * cos(turn), y + radius * sin(turn)) for turn in turns)
         case Rect(x, y, wide, high, fill, width):
             corners = ((x, y), (x + wide, y), (x + wide, y + high), (x, y + high))
         case Polygon(corners, fill, width):

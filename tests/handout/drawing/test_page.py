@@ -11,6 +11,7 @@ from groove.handout.drawing.page import (
     Circle,
     Glyph,
     Line,
+    Mark,
     Polygon,
     Rect,
     Text,
@@ -19,8 +20,11 @@ from groove.handout.drawing.page import (
     fitted,
     glyph_width,
     ink_box,
+    inverted,
+    scaled,
     text_width,
 )
+from groove.handout.drawing.raster import coverage
 
 
 @given(st.text("ABCdefg ♭♯♮7°", max_size=8), st.text("xyz/09", max_size=8))
@@ -88,3 +92,39 @@ def test_boxes_beside_and_under_each_other_do_not_overlap() -> None:
         assert not box.overlaps(other)
         assert not other.overlaps(box)
     assert box.overlaps(Box(-5, 1, 5, 1.5))
+
+
+MARKS = (
+    Line(1, 2, 6, 2, 0.4),
+    Rect(2, 3, 4, 5, 1.0, 0.3),
+    Circle(12, 6, 2.5, 0.0, 0.4),
+    Circle(21, 14, 2.0, None, 0.5),
+    Polygon(((16, 3), (19, 4), (17, 8)), 1.0, 0.2),
+    Text(3, 12, "B♭7", 14, "bold"),
+    Glyph(14, 14, "black notehead", 1.5),
+)
+
+
+@pytest.mark.parametrize("mark", MARKS)
+def test_a_mark_grows_from_the_corner_with_its_lines(mark: Mark) -> None:
+    before, after = ink_box(mark), ink_box(scaled(mark, 2.5, 3.0, 4.0))
+    assert before
+    assert after
+    assert (after.left, after.right) == pytest.approx((
+        before.left * 2.5 + 3, before.right * 2.5 + 3,
+    ))  # fmt: skip
+    assert (after.top, after.bottom) == pytest.approx((
+        before.top * 2.5 + 4, before.bottom * 2.5 + 4,
+    ))  # fmt: skip
+
+
+def test_inverted_marks_over_black_are_the_negative_of_the_marks_over_white() -> None:
+    """As pypdfium2 draws both; the edges of shapes differ by what is rounded in them."""
+    numpy, _ = pytest.importorskip("numpy"), pytest.importorskip("pypdfium2")
+    size = 24.0, 18.0, (480, 360)
+    plain = coverage(MARKS, *size).astype(int)
+    ground = Rect(0, 0, 24, 18, 1.0, 0.0)
+    turned = [each for mark in MARKS for each in inverted(mark)]
+    negative = 255 - coverage([ground, *turned], *size).astype(int)
+    assert numpy.mean(plain > 127) > 0.05
+    assert numpy.mean(abs(plain - negative) > 64) < 0.001

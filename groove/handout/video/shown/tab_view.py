@@ -42,7 +42,7 @@ MOST_BARS, FEWEST_BARS = 4, 2
 CLOSE = 0.85
 """Of the largest size: as small may the tablature be so that more bars are in view."""
 CHORDS_APART = 1.0  # mm from the chord symbols to what stands under them
-BAND, STRIP, UNDER = 1.1, 1.3, 1.2  # mm: round a number that sounds, under it, from it to the lines
+BAND, STRIP = 0.8, 1.3  # mm: beside a number that sounds, and the height of the strip under it
 HALF = CAP * SIZE * POINT  # mm, half of a number's height
 PLAIN_KEY = Key(NoteName(0))
 

@@ -46,7 +46,13 @@ def a_tab(name: str, solo: str, size: str = "wide") -> TabView:
 
 def at(view: TabView, seconds: float) -> Moment:
     """The moment of a time, as a film has it."""
-    return view.course.with_times(between_moments([view])).at(seconds)
+    return course_of(view).at(seconds)
+
+
+@cache
+def course_of(view: TabView) -> Course:
+    """The course with all moments at which the view changes."""
+    return view.course.with_times(between_moments([view]))
 
 
 def marked(view: TabView, moment: Moment) -> list[tuple[int, str]]:
@@ -154,7 +160,7 @@ def test_two_bars_are_played_and_two_are_the_students() -> None:
 
 def test_a_film_has_a_moment_wherever_a_note_begins_or_ends() -> None:
     view = a_tab("twelve-bar", "example")
-    course = view.course.with_times(between_moments([view]))
+    course = course_of(view)
     times = [moment.seconds for moment in course.moments]
     assert set(view.changes) <= set(times)
     assert all(a < b for a, b in pairwise(times))
