@@ -14,7 +14,7 @@ from groove.handout.drawing.page import POINT, Mark, Text, ink_box, moved, text_
 from groove.handout.video.course import Moment
 from groove.handout.video.look import Look
 from groove.handout.video.view import Scene
-from groove.handout.video.words import in_room
+from groove.handout.video.words import LEAST_SHARE, in_room
 from groove.rhythm.meter import Meter
 from groove.theory.keys import Key
 from groove.theory.symbols import blues_words, key_words, noted
@@ -22,18 +22,21 @@ from groove.wording import said
 
 LINE = 1.17  # of the type size, from line to line
 TWO_LINES = 18.0  # mm: a room that is so high has two lines
-LEAST_TITLE = 40.0  # mm: a title that had less room on a shared line is left out
+LEAST_TITLE = 0.4  # of the room: a title that is cut and has less is left out
 QUIET = 0.7  # the ink of the title, which steps back
 GAP = 0.9  # ems between two parts on a line
 
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """What the head says. place: section and time round. words: who is silent, and the like.
-    tempo: felt beats a minute; slows: whether it slows down there."""
+    """What the head says.
+
+    place: section and time round. words: who is silent, and the note that the bass holds. tempo:
+    felt beats a minute. slows: whether it slows down there.
+    """
 
     place: str
-    words: str
+    words: tuple[str, ...]
     key: str
     meter: Meter
     tempo: float
@@ -71,7 +74,7 @@ class HeadView:
         """What is said in a bar; sounds: whether it has begun."""
         chart, bar, played = self._chart, self._chart.bars[index], self._passes.get(index)
         place = place_words(chart, played) if played else said("chart", "marks.finish")
-        words = ", ".join(bar_words(bar, self._band)) if sounds else ""
+        words = bar_words(bar, self._band) if sounds else ()
         tempo = round(bar.setting.tempo, 1)
         return Shown(place, words, self._keys.words(bar), bar.meter, tempo, slows)
 
@@ -101,14 +104,25 @@ class HeadView:
                 marks.append(moved(mark, max(0.0, left - box.left), 0.0))
                 free[baseline] = left + text_width(text, own, face) + GAP * em, right
 
+        def room_left(baseline: float) -> float:
+            return free[baseline][1] - free[baseline][0]
+
+        def fits(words: str, baseline: float, face: str) -> bool:
+            wide = text_width(settable(words, face), size, face)
+            return LEAST_SHARE * wide <= room_left(baseline)
+
         left, right = free[first]
         wide, _ = _tempo_marks(drawing, 0.0, first, size)
         marks += _tempo_marks(drawing, right - wide, first, size)[1]
         free[first] = left, right - wide - GAP * em
         set_right(drawing.key, last)
         set_left(drawing.place, first, "bold")
-        set_left(drawing.words, last, "italic")
-        if free[last][1] - free[last][0] >= LEAST_TITLE:
+        for count in range(len(drawing.words), 0, -1):  # as many as fit whole
+            words = ", ".join(drawing.words[:count])
+            if fits(words, last, "italic"):
+                set_left(words, last, "italic")
+                break
+        if fits(self._title, last, "regular") or room_left(last) > LEAST_TITLE * room.wide:
             set_left(self._title, last, "regular", QUIET)
         return marks
 

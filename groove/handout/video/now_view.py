@@ -55,12 +55,15 @@ def _parts(room: Room) -> tuple[Room, Room, Room, Room, Room]:
     """The rooms of the chord now, the one to come, the words under it, beats and bar: in a row, in
     two rows, or all above each other, as the room is wide."""
     if room.wide < TALL * room.high:
-        now, below = _rows(room, 0.36)
-        coming, below = _rows(below, 0.375)
-        wait, below = _rows(below, 0.3)
+        now, below = _rows(room, 0.44)
+        row, below = _rows(below, 0.42)
+        left, gap = 0.5 * row.wide, 0.03 * row.wide
+        coming = Room(row.x, row.y, left, row.high)
+        at, down = row.x + left + gap, 0.35 * row.high  # on one line with the chord
+        wait = Room(at, row.y + down, row.x + row.wide - at, row.high - down)
         return now, coming, wait, *_rows(below, 0.57)
     if room.wide > ROW * room.high:
-        left, middle, gap = 0.43 * room.wide, 0.26 * room.wide, 0.02 * room.wide
+        left, middle, gap = 0.42 * room.wide, 0.26 * room.wide, 0.025 * room.wide
         at = room.x + left + middle + 2 * gap
         top = room
         beats, bar = _rows(Room(at, room.y, room.x + room.wide - at, room.high), 0.56)
@@ -78,7 +81,7 @@ def _words_size(chart: Chart, wait: Room, bar: Room, look: Look) -> float:
     """The type size of words in points: at most that of the smallest chord, and small enough for
     the words that occur most."""
     bars = len(chart.bars)
-    usual = [(wait_words(Wait(unit, Fraction(10))), wait) for unit in ("beats", "bars")]
+    usual = [(wait_words(Wait(unit, Fraction(8))), wait) for unit in ("beats", "bars")]
     usual += [(said("video", "bar.place", number=bars, bars=bars), bar)]
     sizes = [room.wide / text_width(settable(words), 1.0) for words, room in usual]
     high = min(wait.high, bar.high) / LEADING / POINT

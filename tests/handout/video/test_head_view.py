@@ -79,15 +79,15 @@ def test_lines_of_the_road_have_their_names() -> None:
 def test_silent_players_and_a_pedal_are_said() -> None:
     found = arrangement("latin-swing-aaba")
     said = shown(found)
-    assert said[0].words == "comping out, pedal C"
-    assert said[4].words == "pedal C"
-    assert said[8].words == ""
+    assert said[0].words == ("comping out", "pedal C")
+    assert said[4].words == ("pedal C",)
+    assert said[8].words == ()
     alone = [n for n, bar in enumerate(found.chart.bars) if bar.drums_alone]
     assert alone
-    assert {said[bar].words for bar in alone} == {"drums alone"}
+    assert {said[bar].words for bar in alone} == {("drums alone",)}
     blues = arrangement("stop-time-blues")
     solo = next(p for p in blues.chart.passes if p.name == "bass and soloist")
-    assert shown(blues)[solo.first].words == "drums and comping out"
+    assert shown(blues)[solo.first].words == ("drums and comping out",)
 
 
 def test_key_and_tempo_follow_a_ladder_and_a_cycle() -> None:
@@ -156,3 +156,20 @@ def test_marks_lie_in_the_room_and_apart(size: str, show: str, title: str) -> No
         texts = [box for box, mark in boxes if isinstance(mark, Text)]
         assert not any(one.overlaps(other) for one, other in combinations(texts, 2))
         assert any(drawing.key in mark.text for _, mark in boxes if isinstance(mark, Text))
+
+
+@pytest.mark.parametrize(("size", "show"), LOOKS)
+def test_words_are_whole_or_left_out(size: str, show: str) -> None:
+    chart = made(chords="C:4", choruses=1, title=LONG).chart
+    view = HeadView(chart, look(size, show))
+    words = ("drums and comping out", "drums and comping out, pedal C")
+    place, meter = "solos, 2nd of 3: 1st A", Meter.parse("4/4")
+    drawing = Shown(place, (words[0], "pedal C"), "B♭ minor", meter, 120, False)
+    said = [mark.text for mark in view.marks(drawing) if isinstance(mark, Text)]
+    told = [
+        text for text in said if text in ("drums and comping out", "drums and comping out, pedal C")
+    ]
+    cut = [text for text in said if text.endswith("…")]
+    assert place in said
+    assert len(told) == (size != "square")
+    assert all(LONG.startswith(text.removesuffix("…").rstrip()) for text in cut)
