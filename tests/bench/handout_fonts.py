@@ -2,8 +2,8 @@
 
 ``python tests/bench/handout_fonts.py FOLDER`` reads, from FOLDER, the unpacked npm packages
 ``@fontsource/source-serif-4`` (as ``text/``) and ``@vexflow-fonts/bravura`` (as ``music/``) and
-writes ``groove/handout/drawing/fonts/*.ttf``. Needs fonttools with brotli. Both fonts are under the
-SIL Open Font License; their reserved names stay with the originals.
+writes ``groove/handout/drawing/fonts/*.ttf``. Needs fonttools with brotli and skia-pathops. Both
+fonts are under the SIL Open Font License; their reserved names stay with the originals.
 
 Then, and without FOLDER from the fonts that are there, it writes ``*.json`` beside each: a line
 for each character, with its advance, the sides of its box (left, bottom, right, top) and its
@@ -24,6 +24,7 @@ from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.pens.transformPen import TransformPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
+from fontTools.ttLib.removeOverlaps import removeOverlaps
 
 OUT = Path(__file__).parents[2] / "groove" / "handout" / "drawing" / "fonts"
 EM = 1000
@@ -131,6 +132,7 @@ def save(
         usWeightClass=600 if style == "Bold" else 400,
     )  # fmt: skip
     builder.setupPost(keepGlyphNames=False, italicAngle=-11 if style == "Italic" else 0)
+    removeOverlaps(builder.font)  # two outlines over one another have too dark an edge on a screen
     builder.font["head"].created = builder.font["head"].modified = MADE
     builder.font.recalcTimestamp = False
     builder.save(path)
