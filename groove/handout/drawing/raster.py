@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from groove.errors import GrooveError
 from groove.handout.drawing.page import Mark, Page, Paper
@@ -29,12 +29,9 @@ def coverage(marks: Sequence[Mark], width: float, height: float, pixels: tuple[i
 
     pixels: columns and rows. Raises GrooveError where the extra ``video`` is missing.
     """
-    try:
-        import pypdfium2
-    except ImportError:
-        raise GrooveError(f"a picture {EXTRA}") from None
     import numpy as np
 
+    pypdfium2 = load_pdfium()
     wide, high = pixels
     found = np.zeros((high, wide), np.uint8)
     if not marks:
@@ -48,6 +45,15 @@ def coverage(marks: Sequence[Mark], width: float, height: float, pixels: tuple[i
     drawn = drawn[:high, :wide].reshape(min(high, drawn.shape[0]), -1)
     found[: drawn.shape[0], : drawn.shape[1]] = 255 - drawn
     return found
+
+
+def load_pdfium() -> Any:
+    """The package that draws pages; GrooveError where the extra ``video`` is missing."""
+    try:
+        import pypdfium2
+    except ImportError:
+        raise GrooveError(f"a picture {EXTRA}") from None
+    return pypdfium2
 
 
 def write_png(path: Path, rgb: Pixels) -> None:

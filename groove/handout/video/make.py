@@ -11,6 +11,7 @@ from groove.band.part import SOLO
 from groove.errors import GrooveError
 from groove.files import try_targets, written_together
 from groove.form.model import Form
+from groove.handout.drawing.raster import load_pdfium
 from groove.handout.video.course import FRAMES_A_SECOND
 from groove.handout.video.encoder import FORMATS, Chapter, Encoder, load_av
 from groove.handout.video.film import Film
@@ -66,6 +67,7 @@ def make_video(
     if show != "none":
         check_shown(show, form, request)
     load_av()
+    load_pdfium()
     try_targets([target])
     with written_together([target], say) as (staged,):
         written = make(
