@@ -39,6 +39,7 @@ from groove.handout.video.make import make_video
 from groove.handout.video.view import Scene
 from groove.lesson.request import USUAL
 from groove.sound.midi import midi_file
+from groove.sound.mixes import Mix
 from groove.sound.synth.soundfonts import find_fonts
 from tests.command_line import call, snapshot, start
 from tests.handout.pack.pack_material import FONT, FORM
@@ -47,6 +48,7 @@ from tests.once import made_once
 
 KINDS = (".mp4", ".webm")
 FIGURES = library.table("video")
+MIX = Mix("", ())
 CARD = FIGURES["title_seconds"]
 
 
@@ -209,7 +211,7 @@ def seen(monkeypatch: pytest.MonkeyPatch) -> Callable[..., list[Moment]]:
         monkeypatch.setattr(film_module, "end_card", lambda *_: ())
         monkeypatch.setattr(film_module, "views_of", lambda *_: (Seen(),))
         fonts = find_fonts(FONT, os.environ)
-        film = Film(course.chart, look_of("wide", "light"), "none", USUAL, fonts)
+        film = Film(course.chart, look_of("wide", "light"), "none", USUAL, fonts, MIX)
         total = sum(1 for _ in film.pictures(seconds))
         assert total == film.length(seconds)
         return found
@@ -268,7 +270,7 @@ def test_short_long_and_endless_forms_have_frames(values: dict[str, Any], size: 
     course = made(**values)
     with small():
         fonts = find_fonts(FONT, os.environ)
-        film = Film(course.chart, look_of(size, "dark"), "none", USUAL, fonts)
+        film = Film(course.chart, look_of(size, "dark"), "none", USUAL, fonts, MIX)
         seconds = course.moments[-1].seconds
         shown = list(film.pictures(seconds))
     wide, high = (180, 320) if size == "upright" else (320 if size == "wide" else 180, 180)
