@@ -40,9 +40,12 @@ from groove.handout.video.view import Scene
 from groove.lesson.request import USUAL
 from groove.sound.midi import midi_file
 from groove.sound.mixes import Mix
+from groove.sound.samples import SAMPLE_RATE
 from groove.sound.synth.soundfonts import find_fonts
 from tests.command_line import call, snapshot, start
 from tests.handout.pack.pack_material import FONT, FORM
+from tests.handout.video.pixels import wrong_bars
+from tests.handout.video.video_material import form as made_form
 from tests.handout.video.video_material import made
 from tests.once import made_once
 
@@ -91,6 +94,14 @@ def kept_sound(wav: Path) -> Iterator[list[dict[str, Any]]]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(make_module, "make", copied)
         yield asked
+
+
+def silence(folder: Path, seconds: float) -> Path:
+    """A folder as of a track that is so long and silent."""
+    folder.mkdir()
+    (folder / "x.mid").touch()
+    soundfile.write(folder / "x.wav", np.zeros((round(seconds * SAMPLE_RATE), 2)), SAMPLE_RATE)
+    return folder
 
 
 @pytest.fixture
@@ -174,6 +185,30 @@ def test_tags_and_chapters_are_those_of_the_track(ours: Path) -> None:
     )
     tags = {name.lower(): text for name, text in lines.items() if "format.tags" in name}
     assert tags["format.tags.title"].startswith('"Short Way')
+
+
+@pytest.mark.parametrize(
+    ("kind", "size", "theme"), [(".mp4", "wide", "light"), (".webm", "upright", "dark")]
+)
+def test_the_bar_that_sounds_is_the_one_marked_in_the_decoded_picture(
+    kind: str, size: str, theme: str, tmp_path: Path
+) -> None:
+    """At each bar line, a frame before it, on it and after it: an order of play with time bars,
+    changes of metre, key and tempo, and pages that turn. tests/bench/video.py has more."""
+    form = made_form(
+        sections=[
+            {"name": "A", "chords": "| I | vi | ii | V |", "time_bars": ["| V |", "| I | 2/4 V |"]},
+            {"name": "B", "chords": "| IV | % | iii:1/2 vi:1/2 | V |", "meter": "3/4"},
+        ],
+        order=[{"play": "A, B, A"}, {"play": "B, A", "key": "+2", "tempo": 150}],
+        tempo=190,
+    )
+    course = Course.of(unroll(form))
+    with small(), kept_sound(silence(tmp_path / "sound", course.moments[-1].seconds)):
+        path = make_video(form, tmp_path / f"x{kind}", size=size, theme=theme, soundfont=FONT)
+        looked, wrong = wrong_bars(path, course, look_of(size, theme), CARD)
+    assert looked > 20
+    assert not wrong, wrong
 
 
 class Seen:
