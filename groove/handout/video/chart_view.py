@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 
-from groove.form.chart import Chart
 from groove.handout.chart.cells import BarCell
 from groove.handout.drawing.page import Mark
 from groove.handout.video.chart.layout import layout_of
 from groove.handout.video.chart.rows import Row
-from groove.handout.video.course import Moment
+from groove.handout.video.course import Course, Moment
 from groove.handout.video.look import Look, Room
 from groove.handout.video.view import Fill, Scene
 
@@ -28,22 +27,22 @@ class ChartView:
     the first bar that one has a frame.
     """
 
-    def __init__(self, chart: Chart, look: Look) -> None:
-        self.layout = layout_of(chart, look)
+    def __init__(self, course: Course, look: Look) -> None:
+        self.layout = layout_of(course.chart, look)
         self.room = self.layout.room
         self._places: dict[int, list[Place]] = {}
         for number, row in enumerate(self.layout.rows):
             for at, piece in enumerate(row.pieces):
                 self._places.setdefault(piece.bar, []).append((number, at))
-        self._chart = chart
-        self._scenes: dict[tuple[int, int], Scene] = {}
+        self._course = course
+        self._scenes: dict[tuple[int, int, int], Scene] = {}
         self._drawn: dict[tuple[int, int], Sequence[Mark]] = {}
         self._same = _numbered(self.layout.rows)
         self._rows: dict[int, tuple[list[BarCell], float, float]] = {}
 
     def scene(self, moment: Moment) -> Scene:
         """The rows in view, and the marks of the bar and of its beat."""
-        state = moment.bar, moment.beat
+        state = moment.bar, moment.beat, moment.chord
         if state not in self._scenes:
             shown = self.layout.pages.shown(self._place(moment)[0])
             drawing = tuple(None if row is None else self._same[row] for row in shown)
@@ -83,7 +82,10 @@ class ChartView:
         places = self._places[max(0, moment.bar)]
         if moment.bar < 0 or len(places) == 1:
             return places[0]
-        tick = self._chart.bars[moment.bar].meter.beat_starts[max(0, moment.beat)]
+        bar = self._course.chart.bars[moment.bar]
+        tick = max(
+            bar.meter.beat_starts[moment.beat], self._course.chords[moment.chord].start - bar.start
+        )
         pieces = [(place, self.layout.rows[place[0]].pieces[place[1]]) for place in places]
         return next(place for place, piece in pieces if tick < piece.end or piece is pieces[-1][1])
 
@@ -119,8 +121,8 @@ class ChartView:
         ]
         row, at = self._place(moment)
         cell, piece = self._row(row)[0][at], self.layout.rows[row].pieces[at]
-        starts = self._chart.bars[moment.bar].meter.beat_starts
-        edges = [*starts, self._chart.bars[moment.bar].length]
+        bar = self._course.chart.bars[moment.bar]
+        edges = [*bar.meter.beat_starts, bar.length]
         begin = max(0, edges[moment.beat] - piece.start)
         end = min(edges[moment.beat + 1], piece.end) - piece.start
         left, right = cell.at(begin), min(cell.at(end) - BEAT_GAP, cell.right)

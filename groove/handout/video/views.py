@@ -35,7 +35,7 @@ def views_of(
 
     show: ``neck``, ``keyboard``, ``tab`` or ``none``. solo: as shown_view takes it.
     """
-    chart = ChartView(course.chart, look)
+    chart = ChartView(course, look)
     views: list[View] = [HeadView(course.chart, look), chart, *now_views(course, look)]
     if show != "none":
         form = course.chart.form

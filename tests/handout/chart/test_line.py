@@ -378,3 +378,22 @@ def test_held_chord_needs_room_for_its_fermata() -> None:
     struck = (replace(bars[0], rest="hit"),)
     narrow = replace(PLAIN, across=1, width=17.0)
     assert even_size(bars, narrow) < even_size(struck, narrow)
+
+
+def test_words_stand_beside_the_name_of_a_section_where_the_measures_say_so() -> None:
+    bars = line(chords="I7 IV7 I7 V7")
+    named = (replace(bars[0], section="Verse", words=("guitar alone",)), *bars[1:])
+    beside = replace(PLAIN, beside_names=True)
+    plain = (replace(bars[0], section="Verse"), *bars[1:])
+    assert line_height(named, beside) == line_height(plain, beside) < line_height(named, PLAIN)
+    name, words = text(drawn(named, beside), "Verse"), text(drawn(named, beside), "guitar alone")
+    assert words.y == name.y
+    assert words.x > name.x + text_width("Verse", name.size, "bold")
+    full = (replace(named[0], section="A very long way round to the bridge and back"), *bars[1:])
+    assert line_height(full, beside) == line_height(full, PLAIN)
+
+
+def test_bar_that_goes_on_in_the_next_line_has_no_bar_line_there() -> None:
+    (bar, *_) = line(chords="I7 IV7 I7 V7")
+    assert [m.x1 for m in upright(drawn((replace(bar, continues=True),)))] == [LEFT]
+    assert [m.x1 for m in upright(drawn((replace(bar, continued=True),)))] == [LEFT + BAR]

@@ -13,9 +13,9 @@ from groove.form.chart import Slot
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.form.unroll import unroll
-from groove.handout.drawing.page import Box, Glyph, Mark, Text, ink_box
+from groove.handout.drawing.page import Box, Glyph, Line, Mark, Text, ink_box
 from groove.handout.video.chart_view import ChartView
-from groove.handout.video.course import Course
+from groove.handout.video.course import Course, Moment
 from groove.handout.video.look import Look, Room, look_of
 from groove.theory.symbols import symbol
 from tests.handout.chart.chart_material import FORMS, form
@@ -35,6 +35,7 @@ MADE = {
     "twelve eighths": form(chords="I vi IV V", meter="12/8", tempo=60, choruses=4, tempo_step=5),
     "three a bar": form(chords="I6:1/4 #Idim7:1/4 ii7:1/2 V7 I6:2", choruses=2),
     "crowded": form(chords="F#m7b5/C:1/4 Bbmaj7#11:1/4 F#m7b5/C:1/4 Ab13#11:1/4 C", key="C"),
+    "off the beat": form(chords="F#m7b5:3/8 Bbmaj7#11:5/8 C Dm7/G:1/8 Em7b5/A:1/8 C:3/4", key="C"),
     "long names": form(
         sections=[
             {"name": "A very long way round to the bridge and back", "chords": "I:4 IV:4"},
@@ -52,10 +53,10 @@ def course_of(name: str) -> Course:
 
 
 @cache
-def seen(name: str, size: str) -> tuple[ChartView, Course, Look]:
-    look = look_of(size, "light")
+def seen(name: str, size: str, show: str = "none") -> tuple[ChartView, Course, Look]:
+    look = look_of(size, "light", show)
     course = course_of(name)
-    return ChartView(course.chart, look), course, look
+    return ChartView(course, look), course, look
 
 
 @pytest.fixture(params=SIZES)
@@ -92,10 +93,8 @@ def inside(marks: Sequence[Mark], room: Room) -> list[Mark]:
     return sorted(found, key=lambda mark: mark.x)
 
 
-def test_bar_that_sounds_is_in_view_and_the_next_one_a_beat_before_its_time(
-    name: str, size: str
-) -> None:
-    view, course, look = seen(name, size)
+def check_view(view: ChartView, course: Course, look: Look) -> None:
+    """The bar that sounds is in view, and the next one before its time; not too many are."""
     for moment, after in pairwise(course.moments):
         bars = view.bars_in_view(moment)
         assert max(0, moment.bar) in bars
@@ -109,21 +108,32 @@ def test_bar_that_sounds_is_in_view_and_the_next_one_a_beat_before_its_time(
     assert course.moments[-1].bar in view.bars_in_view(course.moments[-1])
 
 
-def test_all_rows_stand_in_the_room_in_chords_that_are_large_enough(name: str, size: str) -> None:
-    view, course, look = seen(name, size)
+def check_room(view: ChartView, course: Course, look: Look) -> None:
+    """Every row stands in the room wherever it has a place, and so does all that marks bars."""
     drawings = {view.scene(moment).drawing for moment in course.moments}
-    rows = {(slot, row) for drawing in drawings for slot, row in enumerate(drawing)}  # type: ignore[arg-type, var-annotated]
+    rows = {place for drawing in drawings for place in enumerate(drawing)}  # type: ignore[var-annotated, arg-type]
     for slot, row in rows:
-        if row is None:
-            continue
-        alone = tuple(row if place == slot else None for place in range(slot + 1))
-        for mark in view.marks(alone):
+        for mark in () if row is None else view.marks((None,) * slot + (row,)):
             box = ink_box(mark)
             assert box is None or within(box, view.room), (mark, view.room)
     for moment in course.moments:
         for fill in view.scene(moment).fills:
             assert within(Box(fill.x, fill.y, fill.x + fill.wide, fill.y + fill.high), view.room)
     assert view.smallest >= look.least - CLOSE
+
+
+def test_bar_that_sounds_is_in_view_and_the_next_one_before_its_time(name: str, size: str) -> None:
+    check_view(*seen(name, size))
+
+
+def test_rows_stand_in_the_room_in_chords_that_are_large_enough(name: str, size: str) -> None:
+    check_room(*seen(name, size))
+
+
+@pytest.mark.parametrize("which", ["rhythm-changes", ARRANGEMENTS[0]])
+def test_chart_keeps_its_laws_beside_a_neck(which: str, size: str) -> None:
+    check_view(*seen(which, size, "neck"))
+    check_room(*seen(which, size, "neck"))
 
 
 def test_marked_bar_holds_the_chords_of_the_road(name: str, size: str) -> None:
@@ -148,3 +158,90 @@ def test_marked_bar_holds_the_chords_of_the_road(name: str, size: str) -> None:
         expected = "".join(spelled(slot) for slot in bar.slots)
         assert words == expected or (words == "%" and expected == before), number
         before = expected
+
+
+def first(course: Course, bar: int) -> Moment:
+    return next(moment for moment in course.moments if moment.bar == bar)
+
+
+def test_rows_above_the_last_one_show_what_comes_while_that_one_stays() -> None:
+    view, course, _ = seen("rhythm-changes", "wide")
+    tops = {number: view.marked(first(course, number)) for number in range(32)}
+    heights = {number: room.y for number, room in tops.items() if room}
+    assert heights[0] < heights[4] < heights[8] < heights[12]
+    assert [heights[number] for number in range(12, 16)] == [heights[12]] * 4
+    assert heights[16] == heights[0]
+    assert view.bars_in_view(first(course, 11)) == tuple(range(16))
+    for number in range(12, 16):
+        assert view.bars_in_view(first(course, number)) == (*range(16, 28), *range(12, 16))
+    assert view.bars_in_view(first(course, 16)) == tuple(range(16, 32))
+
+
+def test_form_whose_choruses_are_alike_on_one_page_never_turns() -> None:
+    view, course, _ = seen("loop", "wide")
+    assert len({view.scene(moment).drawing for moment in course.moments}) == 1
+    assert view.marked(first(course, 3)) == view.marked(first(course, 11))
+
+
+def test_mark_is_a_fill_with_a_line_under_it_that_is_thicker_under_the_beat(size: str) -> None:
+    view, course, _ = seen("twelve-bar", size)
+    for moment in course.moments:
+        fills = view.scene(moment).fills
+        room = view.marked(moment)
+        if room is None:
+            assert all(fill.colour == "line" for fill in fills)
+            continue
+        fill, line, beat = fills
+        assert (fill.x, fill.y, fill.wide, fill.high) == (room.x, room.y, room.wide, room.high)
+        assert (fill.colour, line.colour, beat.colour) == ("mark", "line", "line")
+        assert (line.x, line.wide, line.y) == (room.x, room.wide, room.y + room.high)
+        assert beat.y == line.y
+        assert beat.high > 2 * line.high
+        assert beat.wide < room.wide / 3
+    beats = [view.scene(m).fills[2].x for m in course.moments if m.bar == 0]
+    assert beats == sorted(set(beats))
+    assert len(beats) == 4
+
+
+def test_first_bar_has_a_frame_before_it_sounds() -> None:
+    view, course, _ = seen("twelve-bar", "wide")
+    room = view.marked(first(course, 0))
+    assert room
+    for moment in course.moments:
+        if moment.bar >= 0:
+            break
+        fills = view.scene(moment).fills
+        assert min(fill.x for fill in fills) == room.x
+        assert max(fill.x + fill.wide for fill in fills) == pytest.approx(room.x + room.wide)
+        assert min(fill.y for fill in fills) == room.y
+        assert max(fill.y + fill.high for fill in fills) == pytest.approx(room.y + room.high)
+        assert sum(fill.wide * fill.high for fill in fills) < 0.1 * room.wide * room.high
+
+
+def test_names_of_sections_stand_over_their_first_bars_and_bars_have_no_numbers() -> None:
+    view, course, _ = seen(ARRANGEMENTS[2], "wide")
+    for played in course.chart.passes:
+        moment = first(course, played.first)
+        room = view.marked(moment)
+        marks = [m for m in view.marks(view.scene(moment).drawing) if isinstance(m, Text)]
+        names = [m for m in marks if m.text == played.section.name]
+        assert room
+        assert any(m.x == pytest.approx(room.x) and 0 < room.y - m.y < 10 for m in names)
+        assert not any(m.text.isdigit() and m.face == "regular" for m in marks)
+
+
+def test_chords_that_a_row_has_no_room_for_stand_on_several() -> None:
+    view, course, _ = seen("crowded", "upright")
+    rooms = [view.marked(m) for m in course.moments if m.bar == 0]
+    assert len({room.y for room in rooms if room}) == 2
+    marks = view.marks(view.scene(first(course, 0)).drawing)
+    upper = min(room.y for room in rooms if room) + 30
+    edges = {mark.x1 for mark in marks if isinstance(mark, Line) and mark.y1 < upper}
+    assert edges == {min(room.x for room in rooms if room)}, "no bar line where it goes on below"
+
+
+def test_last_bar_stays_marked_until_the_sound_ends() -> None:
+    view, course, _ = seen("twelve-bar", "wide")
+    last = course.at(10_000.0)
+    assert last.bar == len(course.chart.bars) - 1
+    assert view.marked(last) == view.marked(first(course, last.bar))

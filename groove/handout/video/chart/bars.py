@@ -45,9 +45,10 @@ class Road:
 
     def __init__(self, chart: Chart) -> None:
         self._chart = chart
+        self._kind = form_harmony(chart.form).kind
         self._plain = [_written(bar) for bar in chart.bars[: chart.rounds[-1].last]]
         self._mark_sections()
-        if not chart.ending:
+        if not (chart.ending or chart.loops):
             self._plain[-1] = replace(self._plain[-1], last=True)
 
     def phrases(self, details: Collection[str]) -> list[Phrase]:
@@ -89,7 +90,7 @@ class Road:
             figures += struck if "ending" in details else [None] * len(finish)
         if "feel" in details:
             bars = [_with_feel(chart, index, bar) for index, bar in enumerate(bars)]
-        bars = with_changes(bars, chart.bars, form_harmony(chart.form).kind)
+        bars = with_changes(bars, chart.bars, self._kind)
         if "words" in details:
             bars = _with_words(chart, bars)
         if "feel" not in details:

@@ -26,6 +26,7 @@ LEFT, RIGHT = 0.4, 1.7  # mm as on paper, beside a row, for its bar lines, and f
 UNDER = 1.8  # mm as on paper, under a row, for the mark of the bar
 SPREAD = 1.35  # of its height: how far apart rows stand in a room that is higher
 ROWS, ENOUGH = 4, 3  # rows of a full view, and of one of whole phrases that has all details
+BRIEF = 2  # bars: of shorter forms that stand on one row, more than two times are in view
 WORTH = 1.15  # times: chords that are so much larger are worth more than details of an ending
 KEPT = 3  # so many of the details are left away for a full view
 
@@ -75,12 +76,12 @@ class Layout:
 
     def edges(self, row: int, slot: int) -> tuple[float, float]:
         """Where the bar lines of a row begin and end in a place."""
-        sized = replace(self.measures, across=self.rows[row].across)
+        sized = self.rows[row].sized(self.measures)
         return bar_line_ends(self.rows[row].line, self.foot(row, slot), sized)
 
     def marks(self, row: int, slot: int) -> Iterator[Mark]:
         """The marks of a row in a place, on the frame."""
-        sized = replace(self.measures, across=self.rows[row].across)
+        sized = self.rows[row].sized(self.measures)
         for mark in line_marks(self.rows[row].line, self.foot(row, slot), LEFT, sized):
             yield scaled(mark, self.scale, self.room.x, self.room.y)
 
@@ -131,10 +132,10 @@ def _laid_out(road: Road, look: Look, details: Sequence[str]) -> Layout:
     least = _measures(SMALLEST_CHORD, width)
     made = rows(road.phrases(details), least, look.most_bars // ROWS)
     widest = max(len(row.pieces) for row in made)
-    most = min(int(high / _height(made, least) + 1e-6), look.most_bars // widest)
+    most = min(int(high / _height(_different(made), least) + 1e-6), look.most_bars // widest)
     longest = max(Counter(row.round for row in made).values())
     placed, pages = _with_ending(made, max(most, 1), least, look.most_bars)
-    different = list({(row.line, row.across): row for row in placed}.values())
+    different = _different(placed)
 
     def fits(size: float) -> bool:
         measures = _measures(size, width)
@@ -153,6 +154,11 @@ def _measures(size: float, width: float) -> Measures:
     return Measures(size, False, width, air=LEADING * em, least=SMALLEST_CHORD, beside_names=True)
 
 
+def _different(made: Sequence[Row]) -> list[Row]:
+    """The rows, those that look alike once."""
+    return list({(row.line, row.across): row for row in made}.values())
+
+
 def _height(made: Sequence[Row], measures: Measures) -> float:
     """The height that a row takes, as all do."""
     above = max(row.above(measures) for row in made)
@@ -166,7 +172,9 @@ def _with_ending(
     on a page of their own."""
     road = [row for row in made if not row.pieces[0].written.added]
     ending = [row for row in made if row.pieces[0].written.added]
-    pages = paged(road, most)
+    in_one_row = all(row.top for row in road)
+    short = in_one_row and max(len(row.pieces) for row in road) > BRIEF
+    pages = paged(road, min(most, 2) if short else most)
     slots = max(map(len, pages))
     last = pages[-1]
     in_view = sum(len(row.pieces) for row in road[last.start :])

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise
 
 from groove.handout.chart.bar import NO_CHANGE, WrittenBar
 from groove.handout.chart.below import below_room
@@ -13,9 +12,8 @@ from groove.handout.chart.cells import BarCell, Measures, cells
 from groove.handout.chart.line import line_height
 from groove.handout.chart.written import with_similes
 from groove.handout.video.chart.bars import Phrase
-from groove.rhythm.meter import TICKS_PER_QUARTER, Meter
+from groove.rhythm.meter import Meter
 
-WHOLE = 4 * TICKS_PER_QUARTER
 CLOSE = 1e-6  # mm
 
 
@@ -37,7 +35,8 @@ class Piece:
 @dataclass(frozen=True)
 class Row:
     """A row of the chart. across: how many bars of equal width it has room for. round, top,
-    section: as of a Phrase. phrase: whether one begins with it."""
+    section: as of a Phrase. phrase: whether one begins with it. tight: whether its chords are set
+    smaller than the least size."""
 
     pieces: tuple[Piece, ...]
     across: int
@@ -45,15 +44,20 @@ class Row:
     top: bool
     section: bool
     phrase: bool
+    tight: bool = False
 
     @cached_property
     def line(self) -> tuple[WrittenBar, ...]:
         """Its bars as they are drawn."""
         return with_similes([piece.written for piece in self.pieces])
 
+    def sized(self, measures: Measures) -> Measures:
+        """The measures for this row."""
+        return replace(measures, across=self.across, least=0.0 if self.tight else measures.least)
+
     def placed(self, measures: Measures) -> tuple[float, list[BarCell]]:
         """The size of its chords in points, and the places of its bars in mm."""
-        return cells(self.line, 0.0, replace(measures, across=self.across))
+        return cells(self.line, 0.0, self.sized(measures))
 
     def fits(self, measures: Measures) -> bool:
         """True if its chords have room in the size of the measures or a smaller one that is not
@@ -63,12 +67,12 @@ class Row:
 
     def above(self, measures: Measures) -> float:
         """The height of the bars and of what stands above them, in mm."""
-        sized = replace(measures, across=self.across)
+        sized = self.sized(measures)
         return line_height(self.line, sized) - below_room(self.line, sized)
 
     def below(self, measures: Measures) -> float:
         """The height of what stands below the bars, in mm."""
-        return below_room(self.line, replace(measures, across=self.across))
+        return below_room(self.line, self.sized(measures))
 
 
 def rows(lines: Sequence[Phrase], measures: Measures, most: int) -> list[Row]:
@@ -102,49 +106,45 @@ def _split(line: Phrase, measures: Measures, across: int) -> list[Row]:
 
 
 def _parts(row: Row, measures: Measures) -> Iterator[Row]:
-    """A row of one bar, or its parts where it does not fit."""
-    cut = None if row.fits(measures) else _cut(row.pieces[0])
-    if cut is None:
-        yield row
+    """A row of one bar, or its parts where it does not fit: cut where a chord begins near the
+    middle. A chord that does not fit alone is set smaller."""
+    bar = row.pieces[0].written
+    starts = [chord.start for chord in bar.chords if chord.start]
+    if row.fits(measures) or not starts:
+        yield row if row.fits(measures) else replace(row, tight=True)
         return
-    for number, piece in enumerate(cut):
-        fresh = not number
-        tops = (flag and fresh for flag in (row.top, row.section, row.phrase))
-        part = Row((piece,), 1, row.round, *tops)
-        yield from _parts(part, measures)
+    ticks = bar.meter.bar_ticks
+    cut = min(starts, key=lambda tick: (tick not in bar.meter.beat_starts, abs(2 * tick - ticks)))
+    for start, end in ((0, cut), (cut, ticks)):
+        piece = Piece(row.pieces[0].bar, row.pieces[0].start + start, _part(bar, start, end))
+        tops = (flag and not start for flag in (row.top, row.section, row.phrase))
+        yield from _parts(Row((piece,), 1, row.round, *tops), measures)
 
 
-def _cut(piece: Piece) -> tuple[Piece, Piece] | None:
-    """A piece in two, cut where a chord begins near its middle; None where it can't be."""
-    bar, meter = piece.written, piece.written.meter
-    starts = sorted(
-        (chord.start for chord in bar.chords if chord.start),
-        key=lambda tick: (tick not in meter.beat_starts, abs(2 * tick - meter.bar_ticks)),
-    )
-    for tick in starts:
-        first, second = _meter(meter, 0, tick), _meter(meter, tick, meter.bar_ticks)
-        if first is None or second is None:
-            continue
-        return (
-            Piece(piece.bar, piece.start, _part(bar, first, 0, tick)),
-            Piece(piece.bar, piece.start + tick, _part(bar, second, tick, meter.bar_ticks)),
-        )
-    return None
+@dataclass(frozen=True)
+class PartOfBar(Meter):
+    """The metre of a part of a bar. ticks: its length. beats_at: the felt beats in it, in ticks
+    from where it begins."""
+
+    ticks: int
+    beats_at: tuple[int, ...]
+
+    @cached_property
+    def bar_ticks(self) -> int:
+        """The ticks of the part."""
+        return self.ticks
+
+    @cached_property
+    def beat_starts(self) -> tuple[int, ...]:
+        """The starts of the felt beats in the part."""
+        return self.beats_at
 
 
-def _meter(meter: Meter, start: int, end: int) -> Meter | None:
-    """The metre of a part of a bar, with its felt beats; None where it cuts through one."""
-    edges = [*meter.beat_starts, meter.bar_ticks]
-    if start in edges and end in edges:
-        inside = [edge for edge in edges if start <= edge <= end]
-        units = [(b - a) // meter.unit_ticks for a, b in pairwise(inside)]
-        return Meter(sum(units), meter.denominator, tuple(units))
-    alone = not any(start < edge < end for edge in edges) and not WHOLE % (end - start)
-    return Meter(1, WHOLE // (end - start), (1,)) if alone else None
-
-
-def _part(bar: WrittenBar, meter: Meter, start: int, end: int) -> WrittenBar:
+def _part(bar: WrittenBar, start: int, end: int) -> WrittenBar:
     """The part of a bar between two of its ticks."""
+    whole = bar.meter
+    beats = tuple(beat - start for beat in whole.beat_starts if start <= beat < end)
+    meter = PartOfBar(whole.numerator, whole.denominator, whole.groups, end - start, beats)
     chords = tuple(
         replace(chord, start=chord.start - start, tied=False)
         for chord in bar.chords
