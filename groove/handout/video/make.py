@@ -19,10 +19,12 @@ from groove.handout.video.look import look_of
 from groove.handout.video.shown.shown_view import check_shown
 from groove.lesson.request import USUAL, Request
 from groove.sound.files.tags import info_fields, tags_of
-from groove.sound.midi import markers
-from groove.sound.mixes import Mix
+from groove.sound.midi import markers, midi_file
+from groove.sound.mixes import audio_files
+from groove.sound.options import wanted
 from groove.sound.samples import SAMPLE_RATE
 from groove.sound.synth.covering import covered, played_in
+from groove.sound.synth.scores import parts_of
 from groove.sound.synth.soundfonts import find_fonts
 from groove.track import compile_take, make
 
@@ -46,6 +48,7 @@ def make_video(
     show: str = "none",
     request: Request = USUAL,
     soundfont: Given = None,
+    audio: str | Path | None = None,
     say: Callable[[str], None] = lambda line: None,
     progress: Callable[[float], None] = lambda share: None,
     **options: Unpack[AudioOptions],
@@ -54,8 +57,10 @@ def make_video(
 
     path: ends in ``.mp4`` (H.264 and AAC) or ``.webm`` (VP9 and Opus). size: ``wide``, ``upright``
     or ``square``. theme: ``light`` or ``dark``. show: ``none``, ``neck``, ``keyboard`` or ``tab``.
-    request: the instrument, tuning, hand and position of what is shown. soundfont, say, options: as
-    in groove.track.make. progress: called with the share that is done, 0 to 1.
+    request: the instrument, tuning, hand and position of what is shown. soundfont, options: as of
+    groove.track.make. audio: the track as a WAV that make has written with the same options, if
+    there is one. say: called with each line that the reader should know. progress: called with the
+    share that is done, 0 to 1.
 
     Returns the path. Raises GrooveError; then nothing has been written.
     """
@@ -70,17 +75,18 @@ def make_video(
     load_pdfium()
     try_targets([target])
     with written_together([target], say) as (staged,):
-        written = make(
-            form, staged.parent / "sound", audio="wav", soundfont=soundfont, say=say,
-            progress=lambda share: progress(SOUND_SHARE * share), **options,
-        )  # fmt: skip
+        if audio is None:
+            _, audio, *_ = make(
+                form, staged.parent / "sound", audio="wav", soundfont=soundfont, say=say,
+                progress=lambda share: progress(SOUND_SHARE * share), **options,
+            )  # fmt: skip
         take = compile_take(form)
         fonts = covered(find_fonts(soundfont, os.environ), played_in(take)).fonts
         solo = next((part.notes for part in take.parts if part.name == SOLO), None)
-        mix = Mix(written[1].stem.removeprefix(written[0].stem), ())
+        mix = audio_files(Path(), parts_of(midi_file(take)), wanted("wav", options))[0].mix
         film = Film(take.chart, look, show, request, fonts, mix, solo)
         tags = info_fields(tags_of(form, mix.label, fonts))
-        _encode(film, take.chart, written[1], staged, tags, progress)
+        _encode(film, take.chart, Path(audio), staged, tags, progress)
     return target
 
 
