@@ -55,3 +55,12 @@ def whole_pack(tmp_path_factory: pytest.TempPathFactory) -> Path:
     from tests.handout.pack.pack_material import pack_into
 
     return made_once(tmp_path_factory, "whole", pack_into)
+
+
+@pytest.fixture(scope="session")
+def posted_pack(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a pack in two keys with all that is posted, short clips for its videos; tests
+    that change it copy it."""
+    from tests.handout.pack.posting_material import post_into
+
+    return made_once(tmp_path_factory, "posted", post_into)

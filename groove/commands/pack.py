@@ -19,6 +19,7 @@ from groove.commands.options import (
     takes_form,
     without_each_option,
 )
+from groove.commands.posting import show_option, theme_option
 from groove.commands.terminal import progress_bar, say, show_paths
 from groove.errors import GrooveError
 from groove.form.model import Form
@@ -59,6 +60,22 @@ if TYPE_CHECKING:
 @lesson_options
 @paper_option
 @soundfont_option
+@click.option(
+    "--video",
+    type=Names("wide", "upright", "square"),
+    is_flag=False,
+    flag_value="wide",
+    metavar="[SIZES]",
+    help="also a video for each key and tempo: wide (if no size follows), upright, square; several "
+    "with commas between them",
+)
+@show_option
+@theme_option
+@click.option("--cover", is_flag=True, help="also covers, wide and square, for each key and tempo")
+@click.option("--preview", is_flag=True, help="also half a minute to listen to, in the form's key")
+@click.option(
+    "--text", is_flag=True, help="also title and description to post, for each key and tempo"
+)
 @click.option(
     "--cluster",
     metavar="ADDRESS",

@@ -31,6 +31,12 @@ theme_option = click.option(
     default="light",
     help="light (default) or dark",
 )
+show_option = click.option(
+    "--show",
+    type=click.Choice(["none", "neck", "keyboard", "tab"], case_sensitive=False),
+    default="none",
+    help="beside the video's chart: a neck or keyboard with what to play, or the solo's tab",
+)
 
 
 @click.command("video")
@@ -42,12 +48,7 @@ theme_option = click.option(
     help="wide (1920 x 1080, default), upright (1080 x 1920) or square (1080 x 1080)",
 )
 @theme_option
-@click.option(
-    "--show",
-    type=click.Choice(["none", "neck", "keyboard", "tab"], case_sensitive=False),
-    default="none",
-    help="beside the chart: a neck or keyboard with what to play, or the solo's tab",
-)
+@show_option
 @hand_options
 @together(*players_options)
 @soundfont_option

@@ -22,7 +22,7 @@ from groove.handout.pack.folder import (
     put,
 )
 from groove.handout.pack.manifest import is_unedited_manifest, manifest
-from groove.handout.pack.plan import PackPlan
+from groove.handout.pack.plan import SOUNDING, PackPlan
 from groove.handout.served import APP, ICON, WORKER, site_files
 from groove.wording import said, worded
 
@@ -80,14 +80,20 @@ def _contents(
     from groove.handout.pack.overview import Facts, index_html
 
     audio = {piece.path for piece in plan.pieces if piece.kind == "audio"}
+    sounds = any(piece.kind in SOUNDING for piece in plan.pieces)
+    texts = {piece.path for piece in plan.pieces if piece.kind == "post"}
     facts = {
-        path: Facts(each.size, _seconds(place / path) if path in audio else None)
+        path: Facts(
+            each.size,
+            _seconds(place / path) if path in audio else None,
+            (place / path).read_text("utf-8") if path in texts else "",
+        )
         for path, each in made.items()
     }
     with worded(plan.form.lesson.words):
         contents = {
             INDEX: index_html(plan, facts, fonts).encode(),
-            CREDITS: credits_text(plan.form, fonts, bool(audio)).encode(),
+            CREDITS: credits_text(plan.form, fonts, sounds).encode(),
         }
         contents |= _for_a_site(plan, made, contents)
         return contents | {MANIFEST: manifest(plan, made, contents, fonts)}
@@ -98,12 +104,14 @@ def _for_a_site(
 ) -> dict[str, bytes]:
     """The files with which the pack is installed from a site. Its pages, and the charts that the
     overview shows, are kept on the device at once, what else a student opens as it is opened, but
-    for sound: there is much of that."""
+    for sound and videos: there is much of that."""
     shown = [piece for piece in plan.pieces if piece.format == "svg"]
     first = {INDEX: hashlib.sha256(contents[INDEX]).hexdigest()}
     first |= {piece.path: made[piece.path].sha256 for piece in (*plan.page.pieces, *shown)}
     later = [
-        piece.path for piece in plan.pieces if piece.kind != "audio" and piece.path not in first
+        piece.path
+        for piece in plan.pieces
+        if piece.kind not in SOUNDING and piece.path not in first
     ]
     return site_files(plan.form.title, said("language", "tag"), first, later)
 

@@ -20,7 +20,8 @@ WIDTH = 78
 
 
 def credits_text(form: Form, fonts: Fonts, with_audio: bool) -> str:
-    """The text of CREDITS.txt; with_audio: whether the pack has audio files."""
+    """The text of CREDITS.txt; with_audio: whether the pack has files in
+    which its soundfonts sound, beside the practice page."""
 
     asks = " ".join(filter(None, map(caution, fonts.all)))
     names = {

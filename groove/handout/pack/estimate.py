@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from groove.form.unroll import length
-from groove.handout.pack.plan import Piece, Task
+from groove.handout.pack.plan import SOUNDING, Piece, Task
 from groove.wording import in_figures
 
 TAIL_SECONDS = 2.5
@@ -25,12 +25,22 @@ BYTES = {"wav": 176_400, "flac": 110_000, "mp3": 24_500, "ogg": 24_500}
 OTHERS = {"midi": (0.05, 12_000), "chart": (0.06, 42_000), "sheet": (0.1, 66_000),
           "page": (2.5, 2_100_000)}  # fmt: skip
 """Seconds of one core and bytes of one file."""
+POSTED = {"cover": (0.2, 60_000), "post": (0.1, 4_000)}
+"""Seconds of one core and bytes of one cover and one text."""
+VIDEO = {"wide": 0.14, "upright": 0.14, "square": 0.08}
+"""Seconds of one core for a second of a video, of which one keeps about 1.3 cores busy."""
+VIDEO_BYTES = 27_000
+"""In a second of a video: its sound and little else, as most frames are like the one before."""
+CARDS, PREVIEW_SECONDS = 9, 30
+"""Seconds of a video's cards at both ends, and of a preview."""
 CHARTS = {"svg": (0.03, 36_000), "musicxml": (0.02, 24_000)}
 """The same of a chart that is not for paper."""
 STARTING = 0.8
 """Seconds until the first job of a core is under way."""
 SHARED = 0.8
 """Of its cores' time; where a pack gets less it says so."""
+MOST_ZIP = 500e6
+"""Bytes of a zip that takes videos in. Above this the user is told: many sites take no more."""
 MANY_FILES, MANY_BYTES, MANY_SECONDS = 500, 2e9, 600
 """Above any of these the user is asked first: no lesson needs as much."""
 
@@ -93,25 +103,43 @@ def estimate(
 def weight(task: Task) -> float:
     """Seconds of one core that a task takes."""
     seconds = length(task.form) + TAIL_SECONDS
-    audio = [piece for piece in task.pieces if piece.kind == "audio"]
-    others = sum(_other(piece)[0] for piece in task.pieces if piece.kind != "audio")
-    written = sum(WRITING[piece.format] for piece in audio)
-    return others + seconds * (written + (PLAYING if audio else 0))
+    played = PLAYING if any(piece.kind in SOUNDING for piece in task.pieces) else 0
+    return seconds * played + sum(_making(piece, seconds) for piece in task.pieces)
+
+
+def _making(piece: Piece, seconds: float) -> float:
+    """Seconds of one core for a file of a track of so many seconds, without the playing."""
+    match piece.kind:
+        case "audio":
+            return WRITING[piece.format] * seconds
+        case "video":
+            return VIDEO[piece.size] * (seconds + CARDS)
+        case "preview":
+            return WRITING[piece.format] * PREVIEW_SECONDS
+    return _other(piece)[0]
 
 
 def _bytes(task: Task) -> float:
     seconds = length(task.form) + TAIL_SECONDS
-    total = 0.0
-    for piece in task.pieces:
-        deep = 1.5 if piece.made_from.get("bits") == "24" else 1.0
-        audio = piece.kind == "audio"
-        total += BYTES[piece.format] * deep * seconds if audio else _other(piece)[1]
-    return total
+    return sum(_size(piece, seconds) for piece in task.pieces)
+
+
+def _size(piece: Piece, seconds: float) -> float:
+    """Bytes of a file of a track of so many seconds."""
+    match piece.kind:
+        case "audio":
+            deep = 1.5 if piece.made_from.get("bits") == "24" else 1.0
+            return BYTES[piece.format] * deep * seconds
+        case "video":
+            return VIDEO_BYTES * (seconds + CARDS)
+        case "preview":
+            return BYTES[piece.format] * PREVIEW_SECONDS
+    return _other(piece)[1]
 
 
 def _other(piece: Piece) -> tuple[float, int]:
     """Seconds of one core and bytes of a file that is no audio."""
-    return CHARTS.get(piece.format, OTHERS[piece.kind])
+    return CHARTS.get(piece.format, (OTHERS | POSTED)[piece.kind])
 
 
 def amount(size: float) -> str:

@@ -31,7 +31,8 @@ from typing import TYPE_CHECKING
 
 from groove.errors import GrooveError
 from groove.handout.pack.folder import STATE, Aside, Made, put
-from groove.handout.pack.plan import HAS_BITS, Task, program_digest
+from groove.handout.pack.plan import HAS_BITS, Task, pictures_digest, program_digest, wav_bits
+from groove.handout.pack.posting import Posting
 from groove.sound.options import AudioOptions, Wanted
 from groove.sound.synth.soundfonts import Fonts
 from groove.wording import worded
@@ -43,7 +44,9 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True)
 class Job:
     """A task to be done in a folder, with these soundfonts, on paper of this size. private: its
-    sounds may not be posted. before: digests of what earlier runs made under each name."""
+    sounds may not be posted. before: digests of what earlier runs made under each name. posting:
+    the look of what is posted. sound: the name of a WAV in the folder that a video has its sound
+    from; without one it is rendered."""
 
     task: Task
     folder: str
@@ -52,6 +55,8 @@ class Job:
     paper: str
     private: bool
     before: Mapping[str, frozenset[str]]
+    posting: Posting
+    sound: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +94,9 @@ def run_job(job: Job) -> Outcome:
 def run_elsewhere(job: Job) -> Outcome:
     """Like run_job, on a worker of some executor. Raises GrooveError where its program is not the
     one that planned the job, since its files could differ."""
-    if job.task.pieces[0].made_from["program"] != program_digest():
+    made_from = job.task.pieces[0].made_from
+    pictures = made_from.get("pictures")
+    if made_from["program"] != program_digest() or pictures not in (None, pictures_digest()):
         raise GrooveError("a worker has another version of groove, or of the libraries it needs")
     return run_job(job)
 
@@ -125,6 +132,8 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
 
         sheet = write_sheet(task.form, task.request)
         write_sheet_files(sheet, [work / task.pieces[0].made_as], paper=job.paper)
+    elif task.kind in ("video", "cover", "preview", "post"):
+        _make_posted(job, task, work, say)
     else:
         from groove.handout.practice.make import make_page
 
@@ -136,6 +145,73 @@ def _make(job: Job, work: Path, say: Callable[[str], None]) -> None:
             served=True,
             request=task.request,
         )
+
+
+def _make_posted(job: Job, task: Task, work: Path, say: Callable[[str], None]) -> None:
+    """Make videos, covers, a preview or texts."""
+    paths = [work / piece.made_as for piece in task.pieces]
+    if task.kind == "video":
+        _make_videos(job, task, work, say)
+    elif task.kind == "cover":
+        from groove.handout.posting.cover import make_cover
+
+        for piece, path in zip(task.pieces, paths, strict=True):
+            make_cover(task.form, path, size=piece.size, theme=job.posting.theme, say=say)
+    elif task.kind == "preview":
+        from groove.handout.posting.preview import make_preview
+
+        make_preview(task.form, paths[0], soundfont=job.fonts, **_main_mix(job.asked))
+    else:
+        from groove.handout.posting.text import posting_text, write_text_files
+
+        text = posting_text(
+            task.form,
+            request=task.request,
+            fonts=job.fonts,
+            without=job.asked.without,
+            only=job.asked.only,
+            lead_in=job.posting.lead_in,
+        )
+        write_text_files(text, paths)
+
+
+def _make_videos(job: Job, task: Task, work: Path, say: Callable[[str], None]) -> None:
+    """Make a track's videos, all with the same sound."""
+    from groove.handout.video.make import make_video
+    from groove.track import make
+
+    options = _main_mix(job.asked)
+    if job.sound is None:
+        audio: AudioOptions = {**options, "bits": wav_bits(job.asked)}
+        _, sound = make(
+            task.form, work / "sound", audio="wav", soundfont=job.fonts, say=say,
+            kept=_kept_parts(), **audio,
+        )  # fmt: skip
+    else:
+        sound = Path(job.folder) / job.sound
+    for piece in task.pieces:
+        make_video(
+            task.form,
+            work / piece.made_as,
+            size=piece.size,
+            theme=job.posting.theme,
+            show=job.posting.show,
+            request=task.request,
+            soundfont=job.fonts,
+            audio=sound,
+            say=say,
+            **options,
+        )
+
+
+def _main_mix(asked: Wanted) -> AudioOptions:
+    """The options for the mix that is meant by a track, and no other."""
+    return {
+        "without": asked.without,
+        "only": asked.only,
+        "loudness": asked.loudness,
+        "apart": asked.apart,
+    }
 
 
 @cache
@@ -156,12 +232,7 @@ def _options(job: Job) -> AudioOptions:
     mixes = [piece.mix for piece in pieces if piece.mix]
     if not mixes:
         return {}
-    options: AudioOptions = {
-        "without": asked.without,
-        "only": asked.only,
-        "loudness": asked.loudness,
-        "apart": asked.apart,
-    }
+    options = _main_mix(asked)
     if set(HAS_BITS) & set(_formats(job.task)):
         options["bits"] = asked.bits
     options["stems"] = asked.stems and not all(mix.mastered for mix in mixes)
@@ -171,13 +242,13 @@ def _options(job: Job) -> AudioOptions:
     return options
 
 
-def run_jobs(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Outcome]:
-    """Run jobs, on all cores of this machine or on `executor`; outcomes as they come.
+def run_jobs(jobs: Sequence[Job], executor: Executor | None, at_once: int) -> Iterator[Outcome]:
+    """Run jobs, `at_once` side by side on this machine or on `executor`; outcomes as they come.
 
     At the first that fails no more are begun, those under way are let finish, and its GrooveError
     is raised. Where the reader stops, or is interrupted, our own processes end at once.
     """
-    with _begun(jobs, executor) as futures:
+    with _begun(jobs, executor, at_once) as futures:
         waiting = set(futures)
         failure: BaseException | None = None
         while waiting:
@@ -205,7 +276,9 @@ def run_jobs(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Outcome
 
 
 @contextmanager
-def _begun(jobs: Sequence[Job], executor: Executor | None) -> Iterator[list[Future[Outcome]]]:
+def _begun(
+    jobs: Sequence[Job], executor: Executor | None, at_once: int
+) -> Iterator[list[Future[Outcome]]]:
     if executor is not None:
         futures = [executor.submit(run_elsewhere, job) for job in jobs]
         try:
@@ -214,8 +287,6 @@ def _begun(jobs: Sequence[Job], executor: Executor | None) -> Iterator[list[Futu
             for future in futures:
                 future.cancel()
         return
-    from groove.sound.parallel import cores
-
     others = set(multiprocessing.active_children())
     pool = None
     try:
@@ -224,7 +295,7 @@ def _begun(jobs: Sequence[Job], executor: Executor | None) -> Iterator[list[Futu
         with _unstoppable():
             # Spawned, since a fork of a process with threads (encoders', the caller's) may hang.
             pool = ProcessPoolExecutor(
-                min(cores(), len(jobs)),
+                min(at_once, len(jobs)),
                 multiprocessing.get_context("spawn"),
                 initializer=_settle_worker,
             )

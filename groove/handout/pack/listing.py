@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 from urllib.parse import quote
@@ -19,18 +19,22 @@ from groove.wording import in_figures, said
 
 PLAYED = ("mp3", "ogg", "flac", "wav")
 """Formats in the order in which a player prefers them."""
-FORMATS = {"musicxml": "MusicXML"}
+FORMATS = {"musicxml": "MusicXML", "txt": "TXT", "md": "Markdown"}
 """The names of formats that are not all in capitals."""
+POSTED = ("video", "cover", "preview", "post")
+"""Kinds of files that are posted with a track."""
 SHORT = {name: short for short, name in WRITTEN_FOR.items()}
 """The short names of readers, by those in READERS."""
 
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """The facts about a file on the page: its bytes, and the seconds of an audio file."""
+    """The facts about a file on the page: its bytes, the seconds of an audio file, and the words of
+    a text to post."""
 
     size: int
     seconds: float | None = None
+    text: str = ""
 
 
 def listing(plan: PackPlan, facts: Mapping[str, Facts]) -> str:
@@ -48,10 +52,11 @@ def _entry(piece: Piece, facts: Facts, beside: str) -> str:
     name, kind = piece_name(piece), format_name(piece)
     spoken = f' aria-label="{escape(f"{name}, {kind}, {beside}")}"' if beside else ""
     mix = f' data-mix="{escape(piece.mix.suffix)}"' if piece.mix else ""
+    size = f' data-shape="{piece.size}"' if piece.size else ""
     saved = "" if piece.format == "pdf" else " download"  # a paper is opened
     return (
         f'<li><a href="{link(piece)}"{saved} data-kind="{piece.kind}" '
-        f'data-format="{piece.format}"{mix}{spoken}>{escape(name)}</a> '
+        f'data-format="{piece.format}"{mix}{size}{spoken}>{escape(name)}</a> '
         f'<span class="size">{kind}, {amount(facts.size)}</span></li>'
     )
 
@@ -59,7 +64,7 @@ def _entry(piece: Piece, facts: Facts, beside: str) -> str:
 def _key(in_key: KeyFolder, facts: Mapping[str, Facts]) -> str:
     readers = dict.fromkeys(task.request.reader for task in in_key.papers)
     papers = "".join(_papers(in_key, reader, facts) for reader in readers)
-    tracks = "".join(f"\n{_track(task, facts)}" for task in in_key.tracks)
+    tracks = "".join(f"\n{_track(task, in_key.posted_with(task), facts)}" for task in in_key.tracks)
     key = escape(key_in_words(in_key.form))
     symbol = escape(in_key.form.key.symbol)
     return (
@@ -83,13 +88,13 @@ def _papers(in_key: KeyFolder, reader: str, facts: Mapping[str, Facts]) -> str:
     )
 
 
-def _track(task: Task, facts: Mapping[str, Facts]) -> str:
-    """The files of a track: every mix in every format, and MIDI."""
+def _track(task: Task, posted: Sequence[Piece], facts: Mapping[str, Facts]) -> str:
+    """The files of a track: every mix in every format, MIDI, and what is posted with it."""
     form = task.form
     seconds = round(seconds_of(task, facts))
     title = escape(said("pack", "play.beats", tempo=tempo_words(form)))
     beside = said("pack", "all.track", key=key_in_words(form), tempo=tempo_words(form))
-    pieces = [*task.pieces[1:], task.pieces[0]]
+    pieces = [*task.pieces[1:], task.pieces[0], *posted]
     return (
         f'<div class="track" data-tempo="{form.tempo:g}" data-seconds="{seconds}">'
         f'<h3>{title}{_ways(form)} <span class="length">{clock(seconds)}</span></h3>'
@@ -132,6 +137,8 @@ def piece_name(piece: Piece) -> str:
     """The name of a file without its reader, as it begins a line."""
     if piece.mix:
         return mix_name(piece)
+    if piece.kind in POSTED:
+        return capital(piece.label)
     named = piece.format if piece.format in ("svg", "musicxml") else piece.kind
     return capital(said("pack", f"files.{named}"))
 

@@ -1,9 +1,10 @@
 """Makes a pack: everything that a teacher posts about a form, in a folder and as a zip.
 
-For each key the chart and the lesson sheet; for each key and tempo MIDI and audio; the practice
-page; an overview with a player, the credits, and a manifest of it all. A second run makes only
-the files that are missing or out of date, and continues a run that was broken off. What is
-made depends on nothing but the form, the options, the program and the soundfont.
+For each key the chart and the lesson sheet; for each key and tempo MIDI and audio, and where they
+are asked for video, cover and text; the practice page; an overview with a player, the credits, and
+a manifest of it all. A second run makes only the files that are missing or out of date, and
+continues a run that was broken off. What is made depends on nothing but the form, the options, the
+program and the soundfont.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from groove.files import try_targets
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.pack.about import ABOUT, is_whole, put_about, write_about
-from groove.handout.pack.estimate import Estimate, amount, estimate, weight
+from groove.handout.pack.estimate import MOST_ZIP, Estimate, amount, estimate, weight
 from groove.handout.pack.folder import (
     INDEX,
     MANIFEST,
@@ -37,6 +38,14 @@ from groove.handout.pack.folder import (
 from groove.handout.pack.keys import ALL, in_keys, read_keys, read_tempos, usual_keys
 from groove.handout.pack.papers import read_papers
 from groove.handout.pack.plan import PackPlan, Task, plan_pack
+from groove.handout.pack.posting import (
+    PostingOptions,
+    free_memory,
+    read_posting,
+    try_video,
+    unheeded,
+    videos_at_once,
+)
 from groove.lesson.request import Request
 from groove.sound.options import AudioOptions, Names, Wanted, wanted
 from groove.sound.synth.licences import caution, may_be_posted
@@ -51,9 +60,10 @@ if TYPE_CHECKING:
 ON_PAPER = ("instrument", "tuning", "left_handed", "position", "dots", "phrase")
 
 
-class PackOptions(AudioOptions, total=False):
-    """Options of the tracks, as of groove.make, and of the sheets and the practice page, as of
-    the lesson sheet in concert pitch: see groove.lesson.request.Request."""
+class PackOptions(AudioOptions, PostingOptions, total=False):
+    """Options of the tracks, as of groove.make; of what is posted with them, see PostingOptions;
+    and of the sheets and the practice page, as of the lesson sheet in concert pitch: see
+    groove.lesson.request.Request."""
 
     instrument: str | None
     tuning: str | None
@@ -104,7 +114,7 @@ def pack(
     form's own where it goes through all twelve by itself. tempos: felt beats a
     minute; the form's own if left out. audio, soundfont: as of groove.make. readers: for whom
     there are charts and sheets beside those in concert pitch: ``["Bb", "Eb"]``. paper: a4 or
-    letter. options: of tracks, sheets and page; see PackOptions.
+    letter. options: of tracks, of what is posted with them, of sheets and page; see PackOptions.
 
     executor: runs the jobs, such as a cluster's; every worker must see the folder and
     the soundfont under the same paths. By default all cores of this machine: new processes, so
@@ -121,7 +131,9 @@ def pack(
 
     given: dict[str, Any] = dict(options)
     on_paper = {name: given.pop(name) for name in ON_PAPER if name in given}
+    posted = {name: given.pop(name) for name in PostingOptions.__annotations__ if name in given}
     asked = wanted(audio, cast("AudioOptions", given))
+    posting = read_posting(cast("PostingOptions", posted))
     if not isinstance(form, Form):
         form = read_form(form)
     papers = read_papers(form, readers, paper, Request(**on_paper))
@@ -135,7 +147,8 @@ def pack(
     tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
     covering = covered(find_fonts(soundfont, os.environ), played_in(compile_take(form)))
     fonts = covering.fonts
-    plan = plan_pack(form, tracks, asked, fonts, papers)
+    plan = plan_pack(form, tracks, asked, fonts, papers, posting)
+    try_video(form, posting, papers.requests[0])
     place = Path(plan.stem if folder is None else folder)
     names = [*(piece.path for piece in plan.pieces), *ABOUT, plan.zip_name]
     with in_words(place):
@@ -164,7 +177,7 @@ def pack(
         if missing:
             _begin(missing, plan, place, say, agree)
         with claimed(place, names, known, plan.stem) as state:
-            jobs = _jobs(missing, place, fonts, asked, paper, known)
+            jobs = _jobs(missing, plan, place, fonts, asked, paper, known)
             said = {f"note: {note}" for note in covering.notes}
             made, aside = _make(jobs, place, executor, said, say, progress or (lambda done: None))
             work = state / "work-about"
@@ -195,7 +208,7 @@ def _say_notes(plan: PackPlan, covering: Covering, say: Callable[[str], None]) -
     for asks in map(caution, covering.fonts.all):
         if asks:
             say(f"caution: {asks}")
-    for line in covering.notes:
+    for line in (*covering.notes, *unheeded(plan.posting)):
         say(f"note: {line}")
     out_of_place: dict[str, list[str]] = {}
     for task in plan.key_folders[0].tracks:
@@ -228,19 +241,26 @@ def _begin(
             f"{place}: no room for it: that takes about "
             f"{amount(expected.size + expected.zip_size)}, and {amount(free)} are free"
         )
+    if any(task.kind == "video" for task in plan.tasks) and expected.zip_size > MOST_ZIP:
+        say(
+            f"note: the zip takes the videos in and will be about {amount(expected.zip_size)}, "
+            "more than many sites take; fewer keys or tempos make it smaller, or post the folder"
+        )
     if expected.is_huge and not agree(expected):
         raise GrooveError("that is a lot; nothing was begun; --yes begins without asking")
 
 
 def _jobs(
     missing: list[Task],
+    plan: PackPlan,
     place: Path,
     fonts: Fonts,
     asked: Wanted,
     paper: str,
     known: Earlier,
 ) -> list[Job]:
-    """The missing tasks as jobs, the longest first."""
+    """The missing tasks as jobs: the videos last, of which some take the sound that others have
+    made by then, and the longest first."""
     from groove.handout.pack.jobs import Job
 
     private = not all(may_be_posted(font) for font in fonts.all)
@@ -255,9 +275,21 @@ def _jobs(
             paper,
             private,
             {piece.path: known.digests(piece.path) for piece in task.pieces},
+            plan.posting,
+            _sound_of(task, plan),
         )
-        for task in sorted(missing, key=weight, reverse=True)
+        for task in sorted(missing, key=lambda task: (task.kind == "video", -weight(task)))
     ]
+
+
+def _sound_of(video: Task, plan: PackPlan) -> str | None:
+    """The name of the WAV in the pack that has a video's sound, if there is one."""
+    tracks = (track for in_key in plan.key_folders for track in in_key.tracks)
+    track = next((track for track in tracks if track.form is video.form), None)
+    if video.kind != "video" or track is None:
+        return None
+    sounds = (piece for piece in track.pieces if piece.format == "wav")
+    return next((piece.path for piece in sounds if piece.mix and piece.mix.mastered), None)
 
 
 def _make(
@@ -271,6 +303,7 @@ def _make(
     """Have the jobs done. said: the notes that need not be said again. Returns the files made, by
     path, and the names of those set aside."""
     from groove.handout.pack.jobs import run_jobs
+    from groove.sound.parallel import cores
 
     absolute = str(place.absolute())
     weights = {job.task.pieces[0].path: weight(job.task) for job in jobs}
@@ -279,7 +312,16 @@ def _make(
     aside: list[str] = []
     progress(0.0)
     try:
-        for outcome in run_jobs(jobs, executor) if jobs else ():
+        at_once = videos_at_once(cores(), free_memory())
+        videos = [job for job in jobs if job.task.kind == "video"]
+        others = jobs[: len(jobs) - len(videos)]
+        outcomes = (
+            outcome
+            for some, most in ((others, cores()), (videos, at_once))
+            if some
+            for outcome in run_jobs(some, executor, most)
+        )
+        for outcome in outcomes:
             made |= {each.path: each for each in outcome.made}
             aside += _say_aside(outcome.aside, place, say)
             done += weights[outcome.made[0].path]

@@ -33,6 +33,7 @@ from groove.handout.pack.listing import (
     tempo_words,
 )
 from groove.handout.pack.plan import KeyFolder, PackPlan, Piece, Task
+from groove.handout.pack.watch import post_data, post_html, watch_html
 from groove.handout.pack.week import week_of
 from groove.handout.served import link_script, site_policy
 from groove.handout.teacher import byline_html, invite_html
@@ -91,9 +92,11 @@ def index_html(plan: PackPlan, facts: Mapping[str, Facts], fonts: Fonts) -> str:
         "player": _player(track, facts),
         "opens": escape(_opens(in_key, track, reader)),
         "page": practice_link(plan.page.pieces[0], in_key, track.form.tempo, reader),
+        "watch": watch_html(in_key, track),
+        "post": post_html(plan, in_key, track, facts),
         "chart": _chart(in_key),
         "take": entries(_taken(in_key, track), facts),
-        "data": json_html(_data(plan) | week.data()),
+        "data": json_html(_data(plan) | week.data() | post_data(plan, facts)),
     }
     words = {f"words.{name}": escape(text) for name, text in _words().items()}
     return filled(_source("index.html"), places | words)
@@ -117,6 +120,9 @@ def _data(plan: PackPlan) -> dict[str, Any]:
         | {
             "opens": words["head"]["opens"],
             "alt": words["chart"]["alt"],
+            "video": words["watch"]["name"],
+            "copied": words["post"]["copied"],
+            "marked": words["post"]["marked"],
             "rung": words_of("page")["practise"]["rung"],
         },
     }

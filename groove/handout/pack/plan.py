@@ -25,8 +25,10 @@ from groove.form.readers import READERS, Reader
 from groove.form.unroll import unroll
 from groove.handout.pack.folder import digest
 from groove.handout.pack.papers import A4, Papers
+from groove.handout.pack.posting import NO_SHOW, NOTHING, Posting
 from groove.lesson.request import USUAL, Request
 from groove.sound.mixes import Mix, mixes
+from groove.sound.options import BITS
 from groove.theory.chords import Chord
 from groove.wording import said, worded
 
@@ -36,9 +38,14 @@ if TYPE_CHECKING:
 
 LIBRARIES = ("lameenc", "mido", "mutagen", "numpy", "pyfluidsynth", "reportlab", "soundfile")
 """Distributions on which the bytes of the files depend."""
+PICTURES = ("av", "pillow", "pypdfium2")
+"""Those on which the bytes of videos and covers depend."""
 PROGRAM = Path(patterns.__file__).parent
 HAS_BITS = ("wav", "flac")
 KINDS = ("chart", "sheet")
+TEXT_FORMATS = ("txt", "md")
+SOUNDING = ("audio", "video", "preview")
+"""Kinds of files in which a soundfont sounds."""
 CHART_FORMATS = ("pdf", "svg", "musicxml")
 """The formats of a chart: for paper, for the overview, and for notation programs."""
 
@@ -47,10 +54,11 @@ CHART_FORMATS = ("pdf", "svg", "musicxml")
 class Piece:
     """A file of the pack.
 
-    path: inside the pack's folder, with ``/``. kind: midi, audio, chart, sheet or page. label:
-    its name in words. key: as ``F#m``; tempo: felt beats a minute; both None for files for
-    all keys. made_as: the name under which its job makes it. format: of audio, charts and sheets.
-    mix: of audio. made_from: digests and names of all that its content depends on.
+    path: inside the pack's folder, with ``/``. kind: midi, audio, chart, sheet, page, video, cover,
+    preview or post. label: its name in words. key: as ``F#m``; tempo: felt beats a minute; both
+    None for files for all keys. made_as: the name under which its job makes it. format: of audio,
+    charts, sheets and what is posted. mix: of audio. size: of videos and covers. made_from: digests
+    and names of all that its content depends on.
     """
 
     path: str
@@ -62,6 +70,7 @@ class Piece:
     made_from: Mapping[str, str]
     format: str = ""
     mix: Mix | None = None
+    size: str = ""
 
     @property
     def fingerprint(self) -> str:
@@ -81,7 +90,7 @@ class Task:
 
     @property
     def kind(self) -> str:
-        """track, chart, sheet or page."""
+        """track, chart, sheet, page, video, cover, preview or post."""
         kind = self.pieces[0].kind
         return "track" if kind in ("midi", "audio") else kind
 
@@ -93,28 +102,36 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class KeyFolder:
-    """The files in one key: a folder, papers for each reader, a track for each tempo."""
+    """The files in one key: a folder, papers for each reader, a track for each tempo, and what is
+    posted with the tracks."""
 
     form: Form
     folder: str
     papers: tuple[Task, ...]
     tracks: tuple[Task, ...]
+    posted: tuple[Task, ...] = ()
+
+    def posted_with(self, track: Task) -> tuple[Piece, ...]:
+        """What is posted with one of the tracks."""
+        pieces = (piece for task in self.posted for piece in task.pieces)
+        return tuple(piece for piece in pieces if piece.tempo == track.form.tempo)
 
 
 @dataclass(frozen=True, slots=True)
 class PackPlan:
-    """A whole pack. stem: the beginning of all names."""
+    """A whole pack. stem: the beginning of all names. posting: what is posted with the tracks."""
 
     form: Form
     stem: str
     page: Task
     key_folders: tuple[KeyFolder, ...]
+    posting: Posting = NOTHING
     tasks: tuple[Task, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         tasks = [self.page]
         for key_folder in self.key_folders:
-            tasks += [*key_folder.tracks, *key_folder.papers]
+            tasks += [*key_folder.tracks, *key_folder.papers, *key_folder.posted]
         object.__setattr__(self, "tasks", tuple(tasks))
 
     @property
@@ -134,18 +151,25 @@ def plan_pack(
     asked: Wanted,
     fonts: Fonts,
     papers: Papers = A4,
+    posting: Posting = NOTHING,
 ) -> PackPlan:
     """The plan of a pack.
 
     form: as it was given. tracks: the forms to play, key by key, each at all its tempos. asked:
-    the audio of each of them. papers: how charts and sheets are written.
+    the audio of each of them. papers: how charts and sheets are written. posting: what is posted
+    with the tracks.
     """
     with worded(form.lesson.words):
-        return _plan(form, tracks, asked, fonts, papers)
+        return _plan(form, tracks, asked, fonts, papers, posting)
 
 
 def _plan(
-    form: Form, tracks: Sequence[Sequence[Form]], asked: Wanted, fonts: Fonts, papers: Papers
+    form: Form,
+    tracks: Sequence[Sequence[Form]],
+    asked: Wanted,
+    fonts: Fonts,
+    papers: Papers,
+    posting: Posting,
 ) -> PackPlan:
     from groove.sound.synth.fluidsynth import library
 
@@ -154,22 +178,40 @@ def _plan(
     sound = f"{sounds_of(fonts)} FluidSynth {synthesiser}"
     page = f"{stem}_practice.html"
     view = papers.requests[0]
-    shown = {"instrument": view.instrument, "tuning": view.tuning, "position": view.position,
-             "left handed": view.left_handed}  # fmt: skip
-    made_from = _base(form) | {"soundfont": sound, "shown": json.dumps(shown)}
+    made_from = _base(form) | {"soundfont": sound, "shown": _neck(view)}
+    home = next((keyed for keyed in tracks if keyed[0].key == form.key), tracks[0])
     piece = Piece(page, "page", said("pack", "files.page"), None, None, page, made_from)
     return PackPlan(
         form,
         stem,
         Task(form, (piece,), view),
-        tuple(_key_folder(form, in_key, stem, asked, sound, papers) for in_key in tracks),
+        tuple(
+            _key_folder(form, in_key, stem, asked, sound, papers, posting, in_key is home)
+            for in_key in tracks
+        ),
+        posting,
     )
 
 
+def _neck(view: Request) -> str:
+    """On what notes are shown: the instrument and how it is held."""
+    shown = {"instrument": view.instrument, "tuning": view.tuning, "position": view.position,
+             "left handed": view.left_handed}  # fmt: skip
+    return json.dumps(shown)
+
+
 def _key_folder(
-    form: Form, in_key: Sequence[Form], stem: str, asked: Wanted, sound: str, papers: Papers
+    form: Form,
+    in_key: Sequence[Form],
+    stem: str,
+    asked: Wanted,
+    sound: str,
+    papers: Papers,
+    posting: Posting,
+    is_home: bool,
 ) -> KeyFolder:
-    """Paper shows the form's own tempo where that is among those asked for, else the first."""
+    """Paper and preview have the form's own tempo where that is among those asked for, else the
+    first. is_home: whether the preview is in this key."""
     shown = next((each for each in in_key if each.tempo == form.tempo), in_key[0])
     key = name_parts(shown).key
     folder = f"{shown.key.tonic.pitch_class + 1:02}_{key}"
@@ -188,6 +230,18 @@ def _key_folder(
             for kind in KINDS
         ),
         tuple(_track(each, f"{folder}/{stem}_{key}", asked, sound) for each in in_key),
+        tuple(
+            task
+            for each in in_key
+            for task in _posted(
+                each,
+                _place(each, f"{folder}/{stem}_{key}"),
+                asked,
+                sound,
+                papers.request(papers.requests[0].reader, form, each),
+                posting if is_home and each is shown else replace(posting, preview=False),
+            )
+        ),
     )
 
 
@@ -226,8 +280,7 @@ def _paper_label(reader: Reader, kind: str, format_: str) -> str:
 
 
 def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
-    made_as, base = file_stem(form), _base(form)
-    place = f"{prefix}_{padded(form.tempo)}{name_parts(form).ladder}"
+    made_as, base, place = file_stem(form), _base(form), _place(form, prefix)
     key, tempo = form.key.symbol, form.tempo
     pieces = [Piece(f"{place}.mid", "midi", "MIDI", key, tempo, f"{made_as}.mid", base)]
     for mix in _mixes(form, asked):
@@ -254,6 +307,57 @@ def _track(form: Form, prefix: str, asked: Wanted, sound: str) -> Task:
                 )
             )
     return Task(form, tuple(pieces))
+
+
+def _place(form: Form, prefix: str) -> str:
+    """The beginning of the names of a track's files."""
+    return f"{prefix}_{padded(form.tempo)}{name_parts(form).ladder}"
+
+
+def _posted(
+    form: Form, place: str, asked: Wanted, sound: str, view: Request, posting: Posting
+) -> list[Task]:
+    """Videos, covers, preview and text of a track. view: the instrument of what is shown."""
+    base, whose = _base(form), {"soundfont": sound}
+    mix, pictures = _mixes(form, asked)[0], {"pictures": pictures_digest()}
+    played = {
+        "parts": " ".join(mix.parts),
+        "loudness": f"{asked.loudness:g}",
+        "apart": str(asked.apart),
+    }
+    look = {"theme": posting.theme} | pictures
+    shown = {"show": posting.show} | ({"shown": _neck(view)} if posting.show != NO_SHOW else {})
+    film = whose | played | {"bits": str(wav_bits(asked))} | look | shown
+    described = whose | {
+        "shown": json.dumps(asdict(view)),
+        "parts": played["parts"],
+        "lead in": str(posting.lead_in),
+    }
+
+    def piece(kind: str, end: str, label: str, made_from: dict[str, str], size: str = "") -> Piece:
+        path, words = f"{place}_{end}", said("pack", f"files.{label}")
+        name, format_ = path.split("/")[1], path.rpartition(".")[2]
+        made_from = base | made_from | ({"size": size} if size else {})
+        return Piece(
+            path, kind, words, form.key.symbol, form.tempo, name, made_from, format_, None, size
+        )
+
+    videos = [piece("video", f"{size}.mp4", f"video_{size}", film, size) for size in posting.videos]
+    covers = [
+        piece("cover", f"cover-{size}.png", f"cover_{size}", look, size) for size in posting.covers
+    ]
+    previews = [piece("preview", "preview.mp3", "preview", whose | played)]
+    texts = [
+        piece("post", f"text.{format_}", "text", described | {"format": format_})
+        for format_ in TEXT_FORMATS
+    ]
+    wanted = [videos, covers, previews * posting.preview, texts * posting.text]
+    return [Task(form, tuple(pieces), view) for pieces in wanted if pieces]
+
+
+def wav_bits(asked: Wanted) -> int:
+    """The bits of the WAV from which a video has its sound: the pack's own, or one for it alone."""
+    return asked.bits if "wav" in asked.formats else BITS[0]
 
 
 def _mixes(form: Form, asked: Wanted) -> tuple[Mix, ...]:
@@ -306,6 +410,12 @@ def program_digest() -> str:
         whole.update(f"{name} {_version(name)}\0".encode())
     whole.update(f"zlib {zlib.ZLIB_RUNTIME_VERSION}\0".encode())  # packs PDF and practice page
     return whole.hexdigest()
+
+
+@cache
+def pictures_digest() -> str:
+    """The versions of PICTURES."""
+    return " ".join(f"{name} {_version(name)}" for name in PICTURES)
 
 
 def program_files() -> Iterator[tuple[str, Path]]:

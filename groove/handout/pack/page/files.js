@@ -14,6 +14,22 @@ class Track {
     return found.length ? found : this.links.filter(({ dataset }) => dataset.mix === "");
   }
 
+  /** The links to the videos, each in a shape of its own. */
+  get videos() {
+    return this.links.filter(({ dataset }) => dataset.kind === "video");
+  }
+
+  /** The link to the cover of a shape, to another where there is none such; undefined without covers. */
+  cover(shape) {
+    const covers = this.links.filter(({ dataset }) => dataset.kind === "cover");
+    return covers.find(({ dataset }) => dataset.shape === shape) ?? covers[0];
+  }
+
+  /** The links to covers, preview and texts. */
+  get posted() {
+    return this.links.filter(({ dataset }) => ["cover", "preview", "post"].includes(dataset.kind));
+  }
+
   get midi() {
     return this.links.filter(({ dataset }) => dataset.kind === "midi");
   }

@@ -4,7 +4,9 @@ import { Choice } from "./choice.js";
 import { Files } from "./files.js";
 import { Missing } from "./missing.js";
 import { Player } from "./player.js";
+import { Post } from "./post.js";
 import { asked, filled, showChart, showPlan, showTaken } from "./shown.js";
+import { Video } from "./video.js";
 
 const at = (id) => document.getElementById(id);
 const data = JSON.parse(at("data").textContent);
@@ -12,15 +14,20 @@ const files = new Files(at("all"));
 const missing = new Missing(at("trouble"), data.words.missing);
 const choice = new Choice(at("choice"), files, data.title, show);
 const player = at("audio") && new Player(at("audio"), data, missing);
+const video = at("video") && new Video(at("video"), at("audio"), missing);
+const post = at("post") && new Post(at("post"), data);
 
 function show() {
   const { key, track, reader, mix } = choice;
   const papers = key.papers.get(reader);
-  player?.load(track, mix, `${key.name}, ${track.words}`, filled(data.words.album, {
+  const name = `${key.name}, ${track.words}`;
+  player?.load(track, mix, name, filled(data.words.album, {
     key: key.name,
     tempo: track.tempo,
     mix: track.mix(mix)[0]?.textContent,
   }));
+  video?.show(track, filled(data.words.video, { track: name }));
+  post?.show(key, track);
   showChart(at("picture"), papers, filled(data.words.alt, { key: key.name }));
   showTaken(at("taken"), track, papers, mix);
   at("practise").hash = asked(key, track.tempo, reader);
