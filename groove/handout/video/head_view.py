@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
 
-from groove.form.chart import Bar, Chart, Pass
+from groove.form.chart import Bar, Chart, Pass, Round
 from groove.form.harmony import form_harmony, key_in_words
 from groove.form.road.fold_words import band_of, ordinal, out_words
 from groove.handout.chart.head import tempo_marks
@@ -52,7 +52,10 @@ class HeadView:
         self._title, self._band = chart.form.title, band_of(chart.form)
         self._known: dict[tuple[int, bool], Scene] = {}  # by bar, and whether it slows down
         self._passes = {
-            index: played for played in chart.passes for index in range(played.first, played.last)
+            index: (time, played)
+            for time in chart.rounds
+            for played in time.passes
+            for index in range(played.first, played.last)
         }
         lines = 2 if self.room.high >= TWO_LINES else 1
         self._size = min(look.least, self.room.high / (LINE * lines) / POINT)
@@ -73,7 +76,7 @@ class HeadView:
     def _shown(self, index: int, slows: bool, sounds: bool) -> Shown:
         """What is said in a bar; sounds: whether it has begun."""
         chart, bar, played = self._chart, self._chart.bars[index], self._passes.get(index)
-        place = place_words(chart, played) if played else said("chart", "marks.finish")
+        place = place_words(chart, *played) if played else said("chart", "marks.finish")
         words = bar_words(bar, self._band) if sounds else ()
         tempo = round(bar.setting.tempo, 1)
         return Shown(place, words, self._keys.words(bar), bar.meter, tempo, slows)
@@ -137,9 +140,8 @@ def _tempo_marks(shown: Shown, x: float, baseline: float, size: float) -> tuple[
     return end, marks
 
 
-def place_words(chart: Chart, played: Pass) -> str:
-    """A section and which time round: ``2nd A, chorus 1 of 3``, ``solos, 2nd of 3: B``."""
-    time = next(time for time in chart.rounds if played in time.passes)
+def place_words(chart: Chart, time: Round, played: Pass) -> str:
+    """A section and which time round it is: ``2nd A, chorus 1 of 3``, ``solos, 2nd of 3: B``."""
     name = " ".join(dict.fromkeys(filter(None, (played.letter, played.section.name))))
     same = [each for each in time.passes if each.section.name == played.section.name]
     if name and len(same) > 1:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import pytest
 
 from groove import library
-from groove.handout.drawing.page import Text
-from groove.handout.video.head_view import HeadView
+from groove.handout.drawing.page import Box, Circle, Mark, Polygon, Rect, Text, ink_box
 from groove.handout.video.look import Colour
-from groove.handout.video.now_view import now_views
+from groove.handout.video.views import views_of
+from groove.lesson.request import USUAL
 from tests.handout.video.video_material import SIZES, THEMES, course, look
 
 TEXT, MARK = 4.5, 3.0
+SHAPES = Rect | Circle | Polygon
 
 
 def contrast(one: Colour, other: Colour) -> float:
@@ -60,11 +61,27 @@ def test_both_themes_name_the_same_colours() -> None:
     assert light.keys() == dark.keys()
 
 
+@pytest.mark.parametrize("show", ["none", "neck", "keyboard"])
 @pytest.mark.parametrize("size", SIZES)
-def test_no_type_is_lighter_than_the_ink_that_is_measured(size: str) -> None:
-    found = course("rhythm-changes")
-    shape = look(size)
-    for view in (HeadView(found.chart, shape), *now_views(found, shape)):
-        for drawing in {view.scene(moment).drawing for moment in found.moments}:
-            inks = [mark.ink for mark in view.marks(drawing) if isinstance(mark, Text)]
-            assert all(ink >= 0.7 for ink in inks)
+def test_only_the_pairs_that_are_measured_occur(size: str, show: str) -> None:
+    found, shape = course("jazz-twelve-bar"), look(size, show)
+    for view in views_of(found, shape, show, USUAL):
+        scenes = {view.scene(moment) for moment in found.moments[::17]}
+        for scene in scenes:
+            marks = view.marks(scene.drawing)
+            assert {fill.colour for fill in scene.fills} <= {"mark", "beat", "line"}
+            assert {mark.fill for mark in marks if isinstance(mark, SHAPES)} <= {None, 0.0, 1.0}
+            solid = [box(mark) for mark in marks if isinstance(mark, SHAPES) and mark.fill == 1.0]
+            lines = [Box(f.x, f.y, f.x + f.wide, f.y + f.high) for f in scene.fills
+                     if f.colour == "line"]  # fmt: skip
+            for mark in marks:
+                if isinstance(mark, Text) and mark.text.strip():
+                    on_ink = any(box(mark).overlaps(each) for each in solid)
+                    assert mark.ink in (0.7, 1.0) or (mark.ink == 0.0 and on_ink)
+                    assert not any(box(mark).overlaps(each) for each in lines)
+
+
+def box(mark: Mark) -> Box:
+    found = ink_box(mark)
+    assert found
+    return found
