@@ -7,7 +7,8 @@ there. Only the limiter works again, as it does for every MP3, whose encoder rai
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
@@ -27,6 +28,8 @@ from groove.track import compile_take, make
 from groove.wording import in_figures, said, worded
 
 if TYPE_CHECKING:
+    import soundfile
+
     from groove.band.take import Take
     from groove.sound.files.riff import Cue
     from groove.sound.files.tags import Tags
@@ -84,6 +87,8 @@ def make_preview(
     target, seconds = Path(path), _seconds(seconds)
     if target.suffix.lower() != ENDING:
         raise GrooveError(f"{path}: a preview ends in {ENDING}")
+    if audio is not None and not Path(audio).is_file():
+        raise GrooveError(f"{audio}: there is no such file; leave audio out to have it made")
     try_targets([target])
     with worded(form.lesson.words), written_together([target], say) as (staged,):
         if audio is None:
@@ -115,11 +120,10 @@ def cut_place(
     options: those of the WAV, which say who plays. Outside the fades the samples are the file's.
     """
     import numpy as np
-    import soundfile
 
     band = heard(compile_take(form), options)
     figures = library.table("posting")["preview"]
-    with audio.open("rb") as opened, soundfile.SoundFile(opened.fileno(), closefd=False) as file:
+    with _opened(audio) as file:
         length = file.frames / SAMPLE_RATE
         place = telling_place(planned(unroll(form)), band.parts, length, seconds)
         faded_in = 0 if place.whole else round(figures["fade_in"] * SAMPLE_RATE)
@@ -134,6 +138,20 @@ def cut_place(
     if faded_out:
         samples[-faded_out:] *= _rise(faded_out)[::-1]
     return place, Stretch(first, np.ascontiguousarray(samples), faded_in, faded_out)
+
+
+@contextmanager
+def _opened(audio: Path) -> Iterator[soundfile.SoundFile]:
+    """A file of audio to read. Raises GrooveError for one that is none."""
+    import soundfile
+
+    with audio.open("rb") as opened:  # the library takes no path that is not UTF-8
+        try:
+            file = soundfile.SoundFile(opened.fileno(), closefd=False)
+        except soundfile.SoundFileError as error:
+            raise GrooveError(f"{audio}: can't be read as audio: {error}") from None
+        with file:
+            yield file
 
 
 def _rise(frames: int) -> Samples:

@@ -35,7 +35,7 @@ FORMS: dict[str, tuple[str, dict[str, Any]]] = {
     "much to say": ("jazz-twelve-bar", {"remarks": ["Leave room. " * 150] * 3}),
     "many choruses": ("eight-bar", {"chords": "I7 IV7", "choruses": 70, "tempo": 200}),
     "beginner": ("twelve-bar", {"learner": "beginner"}),
-    "solo": ("rhythm-changes", {"solo": "answers"}),
+    "solo": ("twelve-bar", {"solo": "answers"}),
     "german": ("twelve-bar", {"words": "german", "key": "Bb"}),
 } | {"road": (str(EXAMPLES["modal-vamp"]), {})}
 
