@@ -1,7 +1,8 @@
 """What to play over each chord of a track: its own tones, and the scale that the guide recommends.
 
 The scale is the first that the lesson sheet and the practice page name for the chord beside its
-arpeggio, in the key of the time round and, in a form with an order, as its section has it.
+arpeggio, in the key of the time round and, in a form with an order, as its section has it. A
+beginner has one for the whole form, as on sheet and page.
 """
 
 from __future__ import annotations
@@ -13,14 +14,16 @@ from functools import cached_property
 
 from groove.form.chart import Chart, Slot
 from groove.form.choruses import in_key
+from groove.form.lesson_fields import BEGINNER
 from groove.handout.sheet.sheet import for_learner
 from groove.instrument.material import BLUE, Material, arpeggio, scale
 from groove.lesson.chord_guides import ChordGuide, Passage, chord_guides
 from groove.lesson.form_scales import ARPEGGIO, Choice
 from groove.lesson.guide import Guide, write_guide
 from groove.lesson.neck_scales import CHORD, PASSING, ROOT, SCALE
+from groove.lesson.section_guides import SectionGuide
 from groove.theory.chords import Chord
-from groove.theory.functions import Harmony, TimedChord
+from groove.theory.functions import TimedChord
 from groove.theory.keys import Key
 from groove.theory.symbols import arpeggio_title
 
@@ -64,7 +67,7 @@ class OverChords:
             home, section = self._place(slot)
             asked = home, section, slot.chord
             if asked not in found:
-                found[asked] = _over(self._entry(*asked), home)
+                found[asked] = self._over(*asked)
             each.append(found[asked])
         self.each = tuple(each)
 
@@ -84,44 +87,52 @@ class OverChords:
         played = next((p for p in time.passes if slot.start < p.end), time.passes[-1])
         return time.key, played.section.name
 
-    def _entry(self, home: Key, section: str, chord: Chord) -> ChordGuide:
-        """The guide to a chord: as its section has it, else the form; one of its own for a chord
-        that neither has, as that of an ending."""
+    def _over(self, home: Key, section: str, chord: Chord) -> OverChord:
+        """The notes over a chord as its section has it, else the form."""
         if home not in self._guides:
             self._guides[home] = for_learner(write_guide(in_key(self.chart.form, home)))
         guide = self._guides[home]
-        harmony: Harmony = guide.harmony
-        for there in guide.sections:
-            if there.name == section:
-                harmony = there.harmony
-                own = next((entry for entry in there.chords if entry.chord == chord), None)
-                if own:
-                    return own
-        known = next((entry for entry in guide.chords if entry.chord == chord), None)
-        if known:
-            return known
-        alone = Passage((TimedChord(chord, Fraction(1)),), guide.rest)
-        (made,) = chord_guides([alone], harmony, (chord,))
-        return made
+        there = next((each for each in guide.sections if each.name == section), None)
+        if self.chart.form.lesson.learner == BEGINNER:
+            choice = _for_all(there.choices if there else guide.choices, chord)
+        else:
+            choice = recommended(_entry(guide, there, chord))
+        return _over(chord, choice, home)
 
 
-def _over(entry: ChordGuide, home: Key) -> OverChord:
-    """The notes over a chord."""
-    own = arpeggio(entry.chord)
-    inside = frozenset(tone.pitch_class for tone in own.tones)
-    choice = recommended(entry)
-    if choice is None:
-        return OverChord(entry.chord, home, arpeggio_title(entry.chord), own, inside, frozenset())
-    material = scale(choice.root, choice.scale).spelled(choice.notes)
-    passing = {name.pitch_class for name in choice.avoid}
-    passing |= {t.pitch_class for t in material.tones if t.degree == BLUE.get(choice.scale)}
-    counted = material if material.root == own.root else material.over(entry.chord)
-    others = (tone for tone in counted.tones if tone.pitch_class not in inside)
-    notes = Material(material.title, own.root, (*own.tones, *others))
-    return OverChord(entry.chord, home, choice.title, notes, inside, frozenset(passing - inside))
+def _entry(guide: Guide, section: SectionGuide | None, chord: Chord) -> ChordGuide:
+    """The guide to a chord: one of its own for a chord that neither section nor form has, as that
+    of an ending."""
+    known = [*(section.chords if section else ()), *guide.chords]
+    entry = next((each for each in known if each.chord == chord), None)
+    if entry:
+        return entry
+    alone = Passage((TimedChord(chord, Fraction(1)),), guide.rest)
+    (made,) = chord_guides([alone], (section or guide).harmony, (chord,))
+    return made
 
 
 def recommended(entry: ChordGuide) -> Choice | None:
     """The first scale that a guide names for a chord beside its arpeggio; None where it names
     none."""
     return next((c for c in entry.choices if c.scale != ARPEGGIO and not c.tag), None)
+
+
+def _for_all(choices: Sequence[Choice], chord: Chord) -> Choice | None:
+    """The scale of a beginner, who has one for all chords: the first that is for this one too."""
+    return next((c for c in choices if not c.over or chord in c.over), None)
+
+
+def _over(chord: Chord, choice: Choice | None, home: Key) -> OverChord:
+    """A chord's own tones, and those of a scale."""
+    own = arpeggio(chord)
+    inside = frozenset(tone.pitch_class for tone in own.tones)
+    if choice is None:
+        return OverChord(chord, home, arpeggio_title(chord), own, inside, frozenset())
+    material = scale(choice.root, choice.scale).spelled(choice.notes)
+    passing = {name.pitch_class for name in (*choice.avoid, *dict(choice.watch).get(chord, ()))}
+    passing |= {t.pitch_class for t in material.tones if t.degree == BLUE.get(choice.scale)}
+    counted = material if material.root == own.root else material.over(chord)
+    others = (tone for tone in counted.tones if tone.pitch_class not in inside)
+    notes = Material(material.title, own.root, (*own.tones, *others))
+    return OverChord(chord, home, choice.title, notes, inside, frozenset(passing - inside))

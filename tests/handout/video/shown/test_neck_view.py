@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import pytest
 
@@ -11,8 +12,11 @@ from groove.handout.drawing.fretboard import fret_middle, string_level
 from groove.handout.drawing.page import Text
 from groove.handout.sheet.sheet import write_sheet
 from groove.handout.video.shown.neck_view import NeckView
+from groove.handout.video.shown.over_chords import recommended
 from groove.handout.video.shown.scale_view import EDGE, TITLE_HEIGHT
 from groove.instrument.positions import Dot
+from groove.lesson.guide import write_guide
+from groove.lesson.neck_scales import neck_scales
 from groove.theory.symbols import noted
 from tests.handout.video.shown.shown_material import (
     FORMS,
@@ -24,6 +28,7 @@ from tests.handout.video.shown.shown_material import (
     shown,
 )
 
+ARRANGEMENTS = Path(__file__).parents[3] / "arrangements"
 KEYS = {"twelve-bar": ("A", "Eb"), "rhythm-changes": ("Bb", "D"), "minor-twelve-bar": ("Am", "Fm")}
 
 
@@ -142,6 +147,33 @@ def test_each_key_of_a_cycle_has_its_own_notes() -> None:
     first = {over.home: over.title for over in reversed(tops)}
     assert [str(home.tonic) for home in dict.fromkeys(over.home for over in tops)] == ["C", "Db"]
     assert sorted(first.values()) == ["C major pentatonic", "D♭ major pentatonic"]
+
+
+def test_a_beginner_has_one_scale_for_all_chords_as_on_the_sheet() -> None:
+    form = a_form("jazz-twelve-bar", learner="beginner")
+    view = shown(form, "neck")
+    assert isinstance(view, NeckView)
+    (title,) = {over.title for over in view.overs}
+    (only,) = neck_scales(write_sheet(form).guide, view.tuning)
+    assert title == only.choice.title
+    assert len({over.inside for over in view.overs}) == len(view.distinct) > 3
+
+
+def test_a_section_in_another_key_has_its_own_scale() -> None:
+    view = shown(read_form(ARRANGEMENTS / "modal-vamp.toml"), "neck")
+    assert isinstance(view, NeckView)
+    sections = {section.name: section for section in write_guide(view.chart.form).sections}
+    checked = set()
+    for slot, over in zip(view.course.chords, view.overs, strict=True):
+        played = next(p for p in view.chart.passes if p.start <= slot.start < p.end)
+        if over.home != view.chart.form.key:
+            continue
+        entries = {entry.chord: entry for entry in sections[played.section.name].chords}
+        if slot.chord in entries:
+            wanted = recommended(entries[slot.chord])
+            assert over.title == (wanted.title if wanted else "")
+            checked.add((str(slot.chord), over.title))
+    assert {("Dm9", "D minor pentatonic"), ("Dm9", "F major pentatonic")} <= checked
 
 
 def test_a_chord_that_only_the_ending_has_gets_its_own_notes() -> None:
