@@ -15,8 +15,11 @@ from groove.form.chart import Chart, Round
 from groove.form.lesson_fields import ANSWERS
 from groove.handout.drawing.fretboard import CAP, ascent_of
 from groove.handout.drawing.page import POINT, Mark, Text, ink_box, moved, scaled
+from groove.handout.drawing.staff.note_marks import note_marks
 from groove.handout.drawing.staff.over_staff import chord_row
 from groove.handout.drawing.staff.spacing import (
+    CHORD_SIZE,
+    ColumnPlace,
     StaffCell,
     least_width,
     spaced_system,
@@ -42,19 +45,22 @@ MOST_BARS, FEWEST_BARS = 4, 2
 CLOSE = 0.85
 """Of the largest size: as small may the tablature be so that more bars are in view."""
 CHORDS_APART = 1.0  # mm from the chord symbols to what stands under them
-BAND, STRIP = 0.8, 1.3  # mm: beside a number that sounds, and the height of the strip under it
+BAND, UNDER, STRIP = 0.8, 0.4, 1.3  # mm: beside and under a number that sounds; the strip below
+RHYTHM_APART = 1.6  # mm from there to the rhythm
+STEP = -1  # of the heads of a rhythm, so that all stems go up
+CAPITAL, RISE = 0.72, 0.14  # of the type size: a chord symbol's root, and its figures over that
 HALF = CAP * SIZE * POINT  # mm, half of a number's height
 PLAIN_KEY = Key(NoteName(0))
 
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """Some bars as they are drawn, in mm before they are enlarged. first: index of the first one.
-    low, high: of the ink over the strings' top line, and the left and right edges of each column
-    that has the notes of a written one, by its number."""
+    """Some bars as they are drawn, in mm before they are enlarged, from their left bar line: the
+    tablature from its top line, its rhythm from the middle of the heads."""
 
     cells: tuple[StaffCell, ...]
     tab: tuple[Mark, ...]
+    rhythm: tuple[Mark, ...]
 
 
 class TabView:
@@ -72,7 +78,8 @@ class TabView:
         self.words = chart.form.lesson.words
         self.tuning = read_tuning("guitar")
         self.clef = clef_for(self.tuning)
-        self.own = set(rounds_played(chart, chart.form.lesson.solo))  # fmt: skip
+        self.own = set(rounds_played(chart, chart.form.lesson.solo))
+        self._models: dict[int, int] = {}
         self.line, struck = self._line()
         with worded(self.words):
             self.written = self._written()
@@ -121,13 +128,15 @@ class TabView:
         with worded(self.words):
             marks += self._chords(window)
         marks += [moved(mark, self._left, self._top) for mark in window.tab]
+        if self.rhythm:
+            down = self._foot + STRIP + RHYTHM_APART - self._rise
+            marks += [moved(mark, self._left, down) for mark in window.rhythm]
         return [scaled(mark, self.factor, self.room.x, self.room.y) for mark in marks]
 
     def _chords(self, window: Window) -> Iterator[Mark]:
         """The chord symbols on one level in all windows, clear of what stands under them."""
         found = chord_row(window.cells, ())
-        foot = max((box.bottom for mark in found if (box := ink_box(mark))), default=0.0)
-        level = max((m.y for m in found if isinstance(m, Text) and m.y <= foot), default=0.0)
+        level = max((mark.y for mark in found if isinstance(mark, Text)), default=0.0)
         for mark in found:
             yield moved(mark, self._left, self._top - self._over - CHORDS_APART - level)
 
@@ -135,8 +144,8 @@ class TabView:
         """The fills behind a column of numbers that sounds: over all strings, and a strip below."""
         x = self.room.x + (self._left + middle - HALF - BAND) * self.factor
         wide = 2 * (HALF + BAND) * self.factor
-        top = self.room.y + (self._top - HALF - 0.4) * self.factor
-        foot = self.room.y + (self._top + tab_height(self.tuning) + HALF + 0.4) * self.factor
+        top = self.room.y + (self._top - HALF - UNDER) * self.factor
+        foot = self.room.y + self._foot * self.factor
         yield Fill(x, top, wide, foot - top, "mark")
         yield Fill(x, foot, wide, STRIP * self.factor, "line")
 
@@ -171,6 +180,7 @@ class TabView:
                 )  # fmt: skip
             if model is None:
                 continue
+            self._models[number] = model
             if model not in made:
                 made[model] = make(form, self.tuning, round=model)
             for note in made[model].notes:
@@ -197,41 +207,41 @@ class TabView:
         whole = self.line.bars[first].chords if first < len(self.line.bars) else head.bar.chords
         return replace(head, bar=replace(head.bar, chords=whole)), *others
 
-    def _firsts(self, bars: int) -> range:
-        return range(0, len(self.written), bars - 1)
-
     def _fit(self) -> None:
-        """Choose how many bars are in view and how much they are enlarged."""
+        """Choose how many bars are in view, how much they are enlarged and whether their rhythm has
+        room below."""
         names, room = names_width(self.tuning), self.room
+        firsts = self._different()
         needed = {
             bars: max(
                 least_width(self._group(first, bars), self.clef, self.tuning, True)
-                for first in self._firsts(bars)
+                for first in firsts
             )
             for bars in range(FEWEST_BARS, MOST_BARS + 1)
         }
         self._left = names + EDGE
-        self.bars, self.factor = FEWEST_BARS, 1.0
-        self._windows: dict[int, Window] = {}
-        over = [
-            -box.top
-            for bars in (FEWEST_BARS,)
-            for first in self._firsts(bars)
-            for mark in self._drawn(first, bars, needed[bars]).tab
-            if (box := ink_box(mark))
-        ]
-        self._over = max(over)
-        chords = ascent_of(14.0) * 1.35
+        drawn = [self._drawn(first, FEWEST_BARS, needed[FEWEST_BARS]) for first in firsts]
+        self._over = -_reach([mark for window in drawn for mark in window.tab])[0]
+        self._rise, self._drop = _reach([mark for window in drawn for mark in window.rhythm])
+        chords = (CAPITAL + RISE) * CHORD_SIZE * POINT
         self._top = TITLE_HEIGHT + chords + CHORDS_APART + self._over
-        high = self._top + tab_height(self.tuning) + HALF + 0.4 + STRIP
-        largest = room.high / high
+        self._foot = self._top + tab_height(self.tuning) + HALF + UNDER
+        high = self._foot + STRIP
+        lower = high + RHYTHM_APART + self._drop - self._rise
         fitting = {
-            bars: min(largest, room.wide / (wide + self._left + EDGE))
+            bars: min(room.high / high, room.wide / (wide + self._left + EDGE))
             for bars, wide in needed.items()
         }
         best = fitting[FEWEST_BARS]
         self.bars = max(bars for bars, factor in fitting.items() if factor >= CLOSE * best)
+        self.rhythm = room.high / lower >= fitting[self.bars]
         self.factor = fitting[self.bars]
+        self._windows: dict[int, Window] = {}
+
+    def _different(self) -> list[int]:
+        """The bars with which windows begin that differ: a solo that comes again is the same."""
+        rounds = {self._models.get(n, -1): time for n, time in enumerate(self.chart.rounds)}
+        return [bar for time in rounds.values() for bar in range(time.first, time.last)]
 
     def _window(self, first: int) -> Window:
         """The bars from one on."""
@@ -243,7 +253,29 @@ class TabView:
     def _drawn(self, first: int, bars: int, width: float) -> Window:
         group = self._group(first, bars)
         cells = spaced_system(group, width, self.clef, self.tuning, before=group[0])
-        return Window(cells, tuple(tab_marks(cells, self.tuning)))
+        return Window(cells, tuple(tab_marks(cells, self.tuning)), tuple(_rhythm(cells)))
+
+
+def _reach(marks: Sequence[Mark]) -> tuple[float, float]:
+    """The top and the foot of the ink of some marks, in mm."""
+    boxes = [box for mark in marks if (box := ink_box(mark))]
+    return min(box.top for box in boxes), max(box.bottom for box in boxes)
+
+
+def _rhythm(cells: Sequence[StaffCell]) -> list[Mark]:
+    """The values of the notes and rests of some bars, all on one level."""
+    return note_marks([
+        replace(cell, places=tuple(map(_on_one_level, cell.places))) for cell in cells
+    ])  # fmt: skip
+
+
+def _on_one_level(place: ColumnPlace) -> ColumnPlace:
+    """A column with one head, without its accidental and what joins it to the one before."""
+    heads = tuple(
+        replace(head, step=STEP, sign="", note=replace(head.note, joined=""))
+        for head in place.column.heads[:1]
+    )
+    return replace(place, column=replace(place.column, heads=heads))
 
 
 def _key(note: LineNote) -> tuple[int, int]:
