@@ -27,6 +27,7 @@ from groove.handout.video.shown.scale_view import (
     label_for,
     title_marks,
 )
+from groove.instrument.fretboard import Tuning
 from groove.instrument.one_place import in_one_place
 from groove.instrument.positions import Position, beside
 from groove.lesson.request import STRINGED, Request, tuning_for
@@ -43,11 +44,7 @@ class NeckView(ScaleView):
     """
 
     def __init__(self, chart: Chart, course: Course, look: Look, request: Request) -> None:
-        tuning = tuning_for(request)
-        if tuning is None:
-            raise OptionError(
-                "show", f"a neck is for stringed instruments: {', '.join(STRINGED)}; or keyboard"
-            )
+        tuning = neck_tuning(request)
         super().__init__(chart, course, look, label_for(request, tuning))
         self.tuning, self.left_handed = tuning, request.left_handed
         with worded(self.words):
@@ -127,6 +124,17 @@ class NeckView(ScaleView):
     def _columns(self, position: Position) -> int:
         first, last = position.frets
         return last - max(first, 1) + 1
+
+
+def neck_tuning(request: Request) -> Tuning:
+    """The tuning of the neck that is asked for. Raises OptionError for an instrument without
+    strings."""
+    tuning = tuning_for(request)
+    if tuning is None:
+        raise OptionError(
+            "show", f"a neck is for {', '.join(STRINGED)}; --show keyboard draws keys"
+        )
+    return tuning
 
 
 def _place(position: Position) -> str:

@@ -12,13 +12,13 @@ from groove.form.model import Form
 from groove.handout.video.course import Course
 from groove.handout.video.look import SHOWS, Look
 from groove.handout.video.shown.keyboard_view import KeyboardView
-from groove.handout.video.shown.neck_view import NeckView
+from groove.handout.video.shown.neck_view import NeckView, neck_tuning
 from groove.handout.video.shown.scale_view import label_for
 from groove.handout.video.shown.tab_view import TabView
 from groove.handout.video.view import View
 from groove.instrument.material import scale
 from groove.instrument.positions import at_fret
-from groove.lesson.request import STRINGED, Request, tuning_for
+from groove.lesson.request import Request
 from groove.track import compile_take
 
 NECK, KEYBOARD, TAB = "neck", "keyboard", "tab"
@@ -57,11 +57,7 @@ def check_shown(show: str, form: Form, request: Request) -> None:
     if show == KEYBOARD:
         label_for(request, None)
     elif show == NECK:
-        tuning = tuning_for(request)
-        if tuning is None:
-            raise OptionError(
-                "show", f"a neck is for {', '.join(STRINGED)}; --show keyboard draws keys"
-            )
+        tuning = neck_tuning(request)
         label_for(request, tuning)
         if request.position is not None:
             at_fret(tuning, scale(form.key.tonic, "major"), request.position)

@@ -10,7 +10,7 @@ from groove.band.part import SOLO, PlayedNote
 from groove.errors import OptionError
 from groove.form.read import read_form
 from groove.form.unroll import unroll
-from groove.handout.drawing.page import POINT, Text
+from groove.handout.drawing.page import POINT, Glyph, Text
 from groove.handout.sheet.sheet import write_sheet
 from groove.handout.video.course import Course, Moment
 from groove.handout.video.look import look_of
@@ -166,6 +166,25 @@ def test_a_film_has_a_moment_wherever_a_note_begins_or_ends() -> None:
     assert all(a < b for a, b in pairwise(times))
     for moment in course.moments:
         assert moment == replace(view.course.at(moment.seconds), seconds=moment.seconds)
+
+
+def test_where_the_room_is_high_the_rhythm_stands_under_the_strings() -> None:
+    view = a_tab("twelve-bar", "example", "upright")
+    names = [m for m in view.marks((0, False)) if isinstance(m, Text) and m.anchor == "end"]
+    foot = max(name.y for name in names)
+    for first in (0, view.bars - 1):
+        signs = [
+            mark.name
+            for mark in view.marks((first, False))
+            if isinstance(mark, Glyph) and mark.y > foot
+        ]
+        values = [
+            ("rest" if column.note.rest else "notehead")
+            for bar in view.written[first : first + view.bars]
+            for column in bar.columns
+        ]
+        heads = [name for name in signs if name.endswith((" rest", " notehead"))]
+        assert sorted(name.split()[-1] for name in heads) == sorted(values)
 
 
 @pytest.mark.parametrize("size", SIZES)
