@@ -154,7 +154,8 @@ def _end_blocks(chart: Chart, look: Look, fonts: Fonts, size: float) -> list[Blo
     voice = voice_of(chart.form.lesson)
     small = CREDITS * size
     posted = all(terms(font.licence) is Terms.CREDIT for font in fonts.all)
-    licence = said("video", "end.licence") if posted else ""
+    authors = chart.form.by or any(played.melody or played.lyrics for played in chart.passes)
+    licence = said("video", f"end.{'authors' if authors else 'licence'}") if posted else ""
     return [
         _words(chart.form.title, wide, size, "bold", 0.0),
         _words(voice.byline, wide, size, "regular", 0.2 * em),

@@ -80,7 +80,7 @@ def _parts(room: Room) -> tuple[Room, Room, Room, Room, Room]:
 def _words_size(chart: Chart, wait: Room, bar: Room, look: Look) -> float:
     """The type size of words in points: at most that of the smallest chord, and small enough for
     the words that occur most."""
-    bars = len(chart.bars)
+    bars = max(count for _, count in _counts(chart).values())
     usual = [(wait_words(Wait(unit, Fraction(8))), wait) for unit in ("beats", "bars")]
     usual += [(said("video", "bar.place", number=bars, bars=bars), bar)]
     sizes = [room.wide / text_width(settable(words), 1.0) for words, room in usual]
@@ -195,18 +195,7 @@ class BarView:
 
     def __init__(self, places: Places, room: Room, size: float) -> None:
         self._places, self.room, self._size = places, room, size
-        chart = places.chart
-        self._sizes: dict[int, tuple[int, int]] = {}  # by bar: its number, and of how many
-        for time in chart.rounds:
-            parts = [(p.first, p.last) for p in time.passes] if chart.form.order else []
-            for first, last in parts or [(time.first, time.last)]:
-                self._count(first, last)
-        if chart.ending:
-            self._count(chart.rounds[-1].last, len(chart.bars))
-
-    def _count(self, first: int, last: int) -> None:
-        for index in range(first, last):
-            self._sizes[index] = index - first + 1, last - first
+        self._sizes = _counts(places.chart)
 
     def scene(self, moment: Moment) -> Scene:
         """The words at a moment."""
@@ -232,6 +221,19 @@ def _most(course: Course, room: Room) -> float:
 def _highest(room: Room) -> float:
     """The type size in points of a chord symbol that is as high as a room."""
     return room.high / (OVER + UNDER) / POINT
+
+
+def _counts(chart: Chart) -> dict[int, tuple[int, int]]:
+    """For each bar its number, and of how many: in its section, or in the chorus of a form without
+    an order; by its index."""
+    whole = [(time.first, time.last) for time in chart.rounds]
+    parts = [(played.first, played.last) for played in chart.passes]
+    ending = (chart.rounds[-1].last, len(chart.bars))
+    return {
+        index: (index - first + 1, last - first)
+        for first, last in [*(parts if chart.form.order else whole), ending]
+        for index in range(first, last)
+    }
 
 
 def large(drawing: Hashable, room: Room, most: float = inf) -> Sequence[Mark]:

@@ -149,3 +149,11 @@ def test_posting_is_allowed_where_the_sounds_ask_for_a_credit_at_most(
     lines = " ".join(texts(end(fonts=fonts)))
     assert (said("video", "end.licence") in lines) == stands
     assert credits_of(fonts) in lines
+
+
+def test_words_and_a_melody_stay_with_their_authors() -> None:
+    section = {"name": "A", "chords": "C:2", "melody": "| C4:4 | D4:4 |"}
+    for found in (made(chords="C:4", by="words and music: us"), made(sections=[section])):
+        lines = " ".join(texts(end_card(found.chart, look("wide"), FONTS)))
+        assert said("video", "end.authors") in lines
+        assert said("video", "end.licence") not in lines
