@@ -17,6 +17,7 @@ from groove.handout.drawing.page import Box, Glyph, Line, Mark, Text, ink_box
 from groove.handout.video.chart_view import ChartView
 from groove.handout.video.course import Course, Moment
 from groove.handout.video.look import Look, Room, look_of
+from groove.handout.video.view import Fill
 from groove.theory.symbols import symbol
 from tests.handout.chart.chart_material import FORMS, form
 
@@ -83,7 +84,7 @@ def within(box: Box, room: Room) -> bool:
     )
 
 
-def inside(marks: Sequence[Mark], room: Room) -> list[Mark]:
+def inside(marks: Sequence[Mark], room: Room) -> list[Text | Glyph]:
     """The text and signs that stand in a rectangle, from left to right."""
     found = [
         m
@@ -245,3 +246,21 @@ def test_last_bar_stays_marked_until_the_sound_ends() -> None:
     last = course.at(10_000.0)
     assert last.bar == len(course.chart.bars) - 1
     assert view.marked(last) == view.marked(first(course, last.bar))
+
+
+@pytest.mark.parametrize("meter", ["2/4", "3/8", "4/4"])
+@pytest.mark.parametrize("chords", ["C", "C F", "C F G"])
+def test_no_place_flashes_more_than_three_times_a_second(chords: str, meter: str) -> None:
+    """At the fastest tempo. Source: WCAG 2.2, success criterion 2.3.1."""
+    fastest = form(chords=chords, meter=meter, tempo=320, choruses=8, ending="loop")
+    course = Course.of(unroll(fastest))
+    view = ChartView(course, look_of("wide", "dark"))
+    begins: dict[Fill, list[float]] = {}
+    shown: set[Fill] = set()
+    for moment in course.moments:
+        fills = set(view.scene(moment).fills)
+        for fill in fills - shown:
+            begins.setdefault(fill, []).append(moment.seconds)
+        shown = fills
+    for times in begins.values():
+        assert all(after - before > 1 / 3 for before, after in pairwise(times))

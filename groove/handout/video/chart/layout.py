@@ -35,8 +35,7 @@ KEPT = 3  # so many of the details are left away for a full view
 class Layout:
     """The rows of a chart and where they stand; mm as on paper but for what is said otherwise.
 
-    scale: mm on the frame in one as on paper. high: of the room. room: on the frame. most: rows
-    that would have room in the smallest chords; longest: rows of the longest time round.
+    scale: mm on the frame in one as on paper. high: of the room. room: on the frame.
     """
 
     rows: tuple[Row, ...]
@@ -45,8 +44,6 @@ class Layout:
     scale: float
     high: float
     room: Room
-    most: int
-    longest: int
 
     @cached_property
     def _up(self) -> float:
@@ -106,47 +103,60 @@ def layout_of(chart: Chart, look: Look) -> Layout:
     across = look.most_bars // ROWS
     some = ENOUGH if across == PHRASE else ROWS
     road = Road(chart)
-    tried: dict[int, Layout] = {}
+    tried: dict[int, _Draft] = {}
 
-    def without(left_away: int) -> Layout:
+    def without(left_away: int) -> _Draft:
         if left_away not in tried:
-            tried[left_away] = _laid_out(road, look, DETAILS[left_away:])
+            tried[left_away] = _Draft(road, look, DETAILS[left_away:])
         return tried[left_away]
 
     every = range(len(DETAILS) + 1)
     for wanted, few in ((ROWS, every[: KEPT + 1]), (some, every), (2, every), (0, every[-1:])):
         for left_away in few:
-            found = without(left_away)
-            if found.most >= min(wanted, max(found.longest, 2)):
-                plain = without(max(left_away, 1))
-                much = found.measures.size * WORTH < plain.measures.size
-                return plain if much and plain.most >= found.most else found
+            draft = without(left_away)
+            if draft.most < min(wanted, max(draft.longest, 2)):
+                continue
+            found = draft.laid_out()
+            if left_away == 0 and chart.ending and without(1).most >= draft.most:
+                plain = without(1).laid_out()
+                if plain.measures.size > WORTH * found.measures.size:
+                    return plain
+            return found
     raise AssertionError("bare chords are a layout")
 
 
-def _laid_out(road: Road, look: Look, details: Sequence[str]) -> Layout:
-    """The layout with some details."""
-    room = look.rooms["chart"]
-    scale = look.least / SMALLEST_CHORD
-    high, width = room.high / scale, room.wide / scale - LEFT - RIGHT
-    least = _measures(SMALLEST_CHORD, width)
-    made = rows(road.phrases(details), least, look.most_bars // ROWS)
-    widest = max(len(row.pieces) for row in made)
-    most = min(int(high / _height(_different(made), least) + 1e-6), look.most_bars // widest)
-    longest = max(Counter(row.round for row in made).values())
-    placed, pages = _with_ending(made, max(most, 1), least, look.most_bars)
-    different = _different(placed)
+class _Draft:
+    """The rows with some details.
 
-    def fits(size: float) -> bool:
-        measures = _measures(size, width)
-        enough = _height(different, measures) * pages.slots <= high
-        return enough and all(row.fits(measures) for row in different)
+    most: how many have room in the smallest chords. longest: rows of the longest time round.
+    """
 
-    steps = range(round((LARGEST - SMALLEST_CHORD) / STEP))
-    size = LARGEST - STEP * bisect_left(steps, True, key=lambda n: fits(LARGEST - STEP * n))
-    smallest = min(row.placed(_measures(size, width))[0] for row in different)
-    measures = _measures(max(SMALLEST_CHORD, smallest, ALIKE * size), width)
-    return Layout(tuple(placed), pages, measures, scale, high, room, most, longest)
+    def __init__(self, road: Road, look: Look, details: Sequence[str]) -> None:
+        room = look.rooms["chart"]
+        self.room, self.most_bars = room, look.most_bars
+        self.scale = look.least / SMALLEST_CHORD
+        self.high, self.width = room.high / self.scale, room.wide / self.scale - LEFT - RIGHT
+        self.least = _measures(SMALLEST_CHORD, self.width)
+        self.rows = rows(road.phrases(details), self.least, look.most_bars // ROWS)
+        fitting = int(self.high / _height(_different(self.rows), self.least) + 1e-6)
+        self.most = min(fitting, look.most_bars // max(len(row.pieces) for row in self.rows))
+        self.longest = max(Counter(row.round for row in self.rows).values())
+
+    def laid_out(self) -> Layout:
+        """The rows on pages, in chords as large as fit."""
+        placed, pages = _with_ending(self.rows, max(self.most, 1), self.least, self.most_bars)
+        different = _different(placed)
+
+        def fits(size: float) -> bool:
+            measures = _measures(size, self.width)
+            enough = _height(different, measures) * pages.slots <= self.high
+            return enough and all(row.fits(measures) for row in different)
+
+        steps = range(round((LARGEST - SMALLEST_CHORD) / STEP))
+        size = LARGEST - STEP * bisect_left(steps, True, key=lambda n: fits(LARGEST - STEP * n))
+        smallest = min(row.placed(_measures(size, self.width))[0] for row in different)
+        measures = _measures(max(SMALLEST_CHORD, smallest, ALIKE * size), self.width)
+        return Layout(tuple(placed), pages, measures, self.scale, self.high, self.room)
 
 
 def _measures(size: float, width: float) -> Measures:
