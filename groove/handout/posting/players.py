@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from groove.band.part import BASS, CHORDAL, CLICK, COMPING, DRUMS, PERCUSSION, pattern_of
+from groove import library
+from groove.band.part import BASS, CHORDAL, CLICK, DRUMS, PERCUSSION, pattern_of
 from groove.band.take import Take
 from groove.form.chart import Bar, Chart
 from groove.sound.mixes import mixes, part_words
@@ -18,29 +19,29 @@ class Heard:
     """Who is heard in a track.
 
     parts: the players, by the names of their parts. missing: those of the band who are left out.
-    chart: in which they play. counts_in: whether the clicks of the count-in are heard.
+    take: in which they play. counts_in: whether the clicks of the count-in are heard.
     """
 
     parts: tuple[str, ...]
     missing: tuple[str, ...]
-    chart: Chart
+    take: Take
     counts_in: bool = True
 
     @property
     def names(self) -> list[str]:
-        """The players in words: ``drums``, ``bass``, ``guitar``."""
-        return [player_name(part, self.chart) for part in self.parts]
+        """The players in words: ``drums``, ``bass``, ``organ``."""
+        return [player_name(part, self.take) for part in self.parts]
 
     @property
     def missing_names(self) -> list[str]:
         """Those who are left out, in words."""
-        return [player_name(part, self.chart) for part in self.missing]
+        return [player_name(part, self.take) for part in self.missing]
 
     def with_patterns(self) -> str:
         """``drums (Rumba blues), bass (Tumbao) and guitar (Offbeat guitar)``."""
         found = []
         for part, name in zip(self.parts, self.names, strict=True):
-            titles = listed(_titles(part, self.chart))
+            titles = listed(_titles(part, self.take.chart))
             line = said("posting", "long.player", player=name, titles=titles) if titles else name
             found.append(line)
         return listed(found)
@@ -55,15 +56,25 @@ def heard(take: Take, options: AudioOptions) -> Heard:
     players = tuple(part.name for part in take.parts if part.notes)
     kept = mixes(players, without=asked.without, only=asked.only)[0].parts
     missing = tuple(part for part in players if part not in kept)
-    return Heard(kept, missing, take.chart, CLICK not in asked.without)
+    return Heard(kept, missing, take, CLICK not in asked.without)
 
 
-def player_name(part: str, chart: Chart) -> str:
-    """A player in words; of a player of chords the instrument."""
-    if part == COMPING:
-        voicings = {bar.comping[0].voicing for bar in chart.bars}
-        part = voicings.pop() if len(voicings) == 1 else part
+def player_name(part: str, take: Take) -> str:
+    """A player in words; one of chords by the instrument, where it is one and the data names it."""
+    if part in CHORDAL:
+        table = library.table("posting")["players"]
+        words = {table.get(name) for name in _programs(part, take)}
+        if len(words) == 1 and None not in words:
+            return said("posting", f"players.{words.pop()}")
     return part_words(part)
+
+
+def _programs(part: str, take: Take) -> set[str]:
+    """The names of the General MIDI programs that a part plays on."""
+    families = library.table("instruments")["programs"]
+    names = [name for family in families.values() for name in family]
+    played = next(each for each in take.parts if each.name == part)
+    return {names[number] for number in (played.program, *(p for _, p in played.programs))}
 
 
 def _titles(part: str, chart: Chart) -> list[str]:

@@ -31,7 +31,7 @@ def tags_of_post(sheet: Sheet, heard: Heard) -> tuple[str, ...]:
 
 def _words(sheet: Sheet, heard: Heard) -> Iterator[str]:
     form, words = sheet.guide.form, words_of("posting")["tags"]
-    chart = heard.chart
+    chart = heard.take.chart
     yield from words["always"][:1]
     yield from words["kinds"][sheet.guide.harmony.kind]
     yield key_in_words(form)

@@ -98,6 +98,13 @@ def test_only_those_who_play_are_named() -> None:
     assert alone.short.endswith("With drums.")
 
 
+def test_players_of_chords_are_named_by_what_they_play_on() -> None:
+    for comping, name in {"afro-cuban-jazz-piano": "piano", "shuffle-organ": "organ"}.items():
+        text = posting_text(groove.read_form("twelve-bar", comping=comping))
+        assert f"With drums, bass and {name}." in text.short
+        assert name in text.tags
+
+
 def test_a_player_who_is_not_there_is_an_error() -> None:
     with pytest.raises(GrooveError):
         posting_text(groove.read_form("twelve-bar"), only="melody")
