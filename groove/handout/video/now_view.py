@@ -34,6 +34,7 @@ FILL = 1.3  # of a number's height: the width of the fill under it
 COMING = 0.6  # of the height: the chord to come, above its words
 COMING_AT_MOST = 0.85  # of the smallest type size of the chord now
 LEADING = 1.3  # of the type size: the height that a line of words needs
+LEAST_WORDS = 0.55  # of the size of most words: longer ones are cut
 FRACTIONS = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾"}
 
 
@@ -256,7 +257,7 @@ def large(drawing: Hashable, room: Room, most: float = inf) -> Sequence[Mark]:
 def words_in(words: str, room: Room, size: float) -> Sequence[Mark]:
     """The marks of a line of words in a room, smaller and then cut where it is narrow; size: in
     points."""
-    text, size = in_room(words, room.wide, size)
+    text, size = in_room(words, room.wide, size, least=LEAST_WORDS)
     baseline = room.y + room.high / 2 + 0.25 * size * POINT
     return [Text(room.x, baseline, text, size)] if text else []
 

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
+from fractions import Fraction
 from functools import cache
 from itertools import combinations, pairwise
 
 import pytest
 
+from groove import library
 from groove.band.count_in import clicks
 from groove.handout.drawing.page import Box, Text, ink_box
 from groove.handout.video.course import Course
 from groove.handout.video.head_view import HeadView
 from groove.handout.video.look import Room
 from groove.handout.video.now_view import BeatView, ComingView, NowView, now_views, wait_words
-from groove.handout.video.place import Places
+from groove.handout.video.place import Places, Wait
 from groove.handout.video.view import View
 from groove.rhythm.meter import SIGNATURES
 from groove.theory.symbols import marked, symbol
+from groove.wording import SHIPPED, Wording, said, worded
 from tests.handout.video.video_material import FORMS, LOOKS, course, look, made
 
 WIDE_CHORDS = "F#m7b5/C ~Ebmaj7#11/Bb | N.C. | Db7#9b13 G*"
@@ -267,6 +270,23 @@ def test_all_marks_lie_in_their_rooms(size: str, show: str) -> None:
         marks = [(mark, drawing) for drawing in drawn for mark in view.marks(drawing)]
         boxes = [(box, drawing) for mark, drawing in marks if (box := ink_box(mark))]
         assert [each for each in boxes if not within(each[0], box_of(view.room))] == []
+
+
+@pytest.mark.parametrize(("size", "show"), LOOKS)
+@pytest.mark.parametrize("words", [SHIPPED, Wording(library.load("words", "german"))])
+def test_no_words_are_cut(size: str, show: str, words: Wording) -> None:
+    with worded(words):
+        *_, wait, _, bar = now_views(course("one-chord-vamp"), look(size, show))
+        waits = [Wait(unit, Fraction(n), early) for unit in ("beats", "bars")
+                 for n in (1, 7, Fraction(11, 2)) for early in (False, True)]  # fmt: skip
+        told = [(wait_words(each), wait) for each in (*waits, Wait("bars", Fraction(24)))]
+        told.append((wait_words(Wait("hold")), wait))
+        told += [(said("video", f"bar.{name}"), bar) for name in ("count_in", "tuning")]
+        told.append((said("video", "bar.place", number=64, bars=64), bar))
+        for text, view in told:
+            (mark,) = view.marks(text)
+            assert isinstance(mark, Text)
+            assert mark.text == text
 
 
 @pytest.mark.parametrize(("size", "show"), LOOKS)
