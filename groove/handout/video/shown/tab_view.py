@@ -150,12 +150,14 @@ class TabView:
         yield Fill(x, foot, wide, STRIP * self.factor, "line")
 
     def _yours(self, moment: Moment) -> bool:
-        """Whether it is the student's turn: between the answers, else when the example is over."""
+        """Whether it is the student's turn: between the answers, or after the example where the
+        line is open."""
         bar = max(moment.bar, 0)
         number, time = self._round_of(bar)
-        if number not in self.own or bar >= time.last:
-            return True
-        return self.answers and (bar - time.first) // call_bars() % 2 == 1
+        if self.answers:
+            here = number in self.own and bar < time.last
+            return here and (bar - time.first) // call_bars() % 2 == 1
+        return number > min(self.own) and self.chart.form.lines[time.line].is_open
 
     def _round_of(self, bar: int) -> tuple[int, Round]:
         rounds = self.chart.rounds

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import cache
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -22,6 +23,7 @@ from groove.lesson.request import USUAL, Request
 from groove.track import compile_take
 from tests.handout.video.shown.shown_material import SIZES, a_form, drawings, outside
 
+ARRANGEMENTS = Path(__file__).parents[3] / "arrangements"
 SOLOS = (("twelve-bar", "example"), ("minor-twelve-bar", "answers"))
 LATE = 0.05
 """Seconds that touch may move a note after the bar line up to which it is written."""
@@ -146,6 +148,21 @@ def test_after_the_example_the_turn_is_the_students_and_the_tab_stays() -> None:
     ]
     assert bars % (view.bars - 1) == 0
     assert numbers[0] == numbers[1]
+
+
+def test_a_line_before_the_open_one_is_not_the_students() -> None:
+    form = read_form(ARRANGEMENTS / "stop-time-blues.toml", solo="example")
+    chart = unroll(form)
+    course, look = Course.of(chart), look_of("wide", "light", "tab")
+    view = shown_view("tab", form, chart, course, look, USUAL, ())
+    assert isinstance(view, TabView)
+    (own,) = view.own
+    for moment in course.moments:
+        number = chart.bars[max(moment.bar, 0)].round
+        if number < len(chart.rounds) and moment.bar < chart.rounds[-1].last:
+            _, yours = view.scene(moment).drawing  # type: ignore[misc]
+            open_line = form.lines[chart.rounds[number].line].is_open
+            assert yours == (number > own and open_line)
 
 
 def test_two_bars_are_played_and_two_are_the_students() -> None:
