@@ -231,6 +231,19 @@ def test_names_of_sections_stand_over_their_first_bars_and_bars_have_no_numbers(
         assert not any(m.text.isdigit() and m.face == "regular" for m in marks)
 
 
+def test_stops_stand_as_notes_where_there_is_room_for_them_else_as_a_word() -> None:
+    for size, noted in (("wide", True), ("upright", False)):
+        view, course, _ = seen(ARRANGEMENTS[3], size)
+        stop = next(n for n, bar in enumerate(course.chart.bars) if bar.figure)
+        moment = first(course, stop)
+        marks = view.marks(view.scene(moment).drawing)
+        room = view.marked(moment)
+        assert room
+        words = [mark for mark in marks if isinstance(mark, Text) and mark.text == "stops"]
+        rests = [m for m in inside(marks, room) if isinstance(m, Glyph) and "rest" in m.name]
+        assert (bool(rests), bool(words)) == (noted, not noted)
+
+
 def test_chords_that_a_row_has_no_room_for_stand_on_several() -> None:
     view, course, _ = seen("crowded", "upright")
     rooms = [view.marked(m) for m in course.moments if m.bar == 0]

@@ -21,8 +21,8 @@ PHRASE = 4
 DETAILS = ("ending", "words", "pushes", "feel", "figures")
 """What stands with the chords, from what is left away first where there is no room: kicks and stops
 of an added ending; cues and ritardandi; tied notes at chords that come early, which have a sign
-without them; names of grooves, tempo and key where they change; kicks and stops. A new metre, names
-of sections and fermatas always stand there."""
+without them; names of grooves, tempo and key where they change; kicks and stops, for which a word
+stands without them. A new metre, names of sections and fermatas always stand there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +95,8 @@ class Road:
             bars = _with_words(chart, bars)
         if "feel" not in details:
             bars = [replace(bar, change=Change(meter=bar.change.meter)) for bar in bars]
+        if "figures" not in details:
+            bars = [_named(bar, figures, index) for index, bar in enumerate(bars)]
         return _with_notes(chart, bars, figures, details)
 
 
@@ -144,6 +146,15 @@ def _slows(chart: Chart, index: int) -> bool:
     return any(
         here.start < tick < here.end and tick != here.held for tick, _, _ in chart.tempi.changes
     )
+
+
+def _named(bar: WrittenBar, figures: Sequence[Figure | None], index: int) -> WrittenBar:
+    """The bar with the word for kicks or stops where they begin."""
+    kinds = [figure and figure.alone for figure in figures[max(0, index - 1) : index + 1]]
+    if bar.added or kinds[-1] is None or (index and kinds[0] == kinds[-1]):
+        return bar
+    word = said("page", f"road.at_bar.{'stops' if kinds[-1] else 'kicks'}")
+    return replace(bar, words=(*bar.words, word))
 
 
 def _with_notes(
