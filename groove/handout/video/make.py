@@ -12,12 +12,14 @@ from groove.errors import GrooveError
 from groove.files import try_targets, written_together
 from groove.form.model import Form
 from groove.handout.drawing.raster import load_pdfium
+from groove.handout.output import say_unprintable
 from groove.handout.video.course import FRAMES_A_SECOND
 from groove.handout.video.encoder import FORMATS, Chapter, Encoder, load_av
 from groove.handout.video.film import Film
 from groove.handout.video.look import look_of
 from groove.handout.video.shown.shown_view import check_shown
 from groove.lesson.request import USUAL, Request
+from groove.lesson.voice import voice_of
 from groove.sound.files.tags import info_fields, tags_of
 from groove.sound.midi import markers, midi_file
 from groove.sound.mixes import audio_files
@@ -27,6 +29,7 @@ from groove.sound.synth.covering import covered, played_in
 from groove.sound.synth.scores import parts_of
 from groove.sound.synth.soundfonts import find_fonts
 from groove.track import compile_take, make
+from groove.wording import worded
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
@@ -74,7 +77,7 @@ def make_video(
     load_av()
     load_pdfium()
     try_targets([target])
-    with written_together([target], say) as (staged,):
+    with worded(form.lesson.words), written_together([target], say) as (staged,):
         if audio is None:
             _, audio, *_ = make(
                 form, staged.parent / "sound", audio="wav", soundfont=soundfont, say=say,
@@ -87,6 +90,8 @@ def make_video(
         film = Film(take.chart, look, show, request, fonts, mix, solo)
         tags = info_fields(tags_of(form, mix.label, fonts))
         _encode(film, take.chart, Path(audio), staged, tags, progress)
+        teacher = voice_of(form.lesson).texts
+    say_unprintable(form.title, [section.name for section in form.sections], say, teacher)
     return target
 
 

@@ -56,6 +56,13 @@ def test_marks_have_contrast_to_what_is_beside_them(theme: str) -> None:
         assert contrast(colours["line"], colours[name]) >= MARK, name
 
 
+@pytest.mark.parametrize("theme", THEMES)
+def test_type_in_paper_has_contrast_on_ink_and_on_the_line(theme: str) -> None:
+    colours = look("wide", theme=theme).colours
+    for name in ("ink", "line"):
+        assert contrast(colours["paper"], colours[name]) >= TEXT, name
+
+
 def test_both_themes_name_the_same_colours() -> None:
     light, dark = library.table("video")["themes"].values()
     assert light.keys() == dark.keys()
