@@ -209,6 +209,7 @@ def text_command(
         without=without,
         only=only,
         lead_in=title_card_seconds() if video else 0.0,
+        say=say,
     )
     if not files:
         click.echo(text.plain(), nl=False)

@@ -39,7 +39,14 @@ from groove.lesson.blocks import heading_of
 from groove.lesson.request import USUAL, Request
 from groove.lesson.solo.part import rounds_played
 from groove.sound.synth.covering import covered, played_in
-from groove.sound.synth.licences import caution, credits_of, licence_places
+from groove.sound.synth.licences import (
+    Terms,
+    caution,
+    credits_of,
+    licence_places,
+    may_be_posted,
+    terms,
+)
 from groove.sound.synth.soundfonts import find_fonts
 from groove.theory.symbols import listed
 from groove.track import compile_take
@@ -121,12 +128,14 @@ def posting_text(
     without: Names = (),
     only: Names = (),
     lead_in: float = 0.0,
+    say: Callable[[str], None] = lambda line: None,
 ) -> PostingText:
     """The text to post with the track of a form.
 
     request: the instrument that the plan is for. soundfont: as of groove.make; fonts: those that
     play, where they are known. without, only: the players that the track lacks, or is made of.
-    lead_in: seconds before the audio in a video, which its chapters come later by.
+    lead_in: seconds before the audio in a video, which its chapters come later by. say: called with
+    a caution for each soundfont whose licence doesn't say that its sounds may be posted.
 
     Raises GrooveError for a request that can't be met.
     """
@@ -134,6 +143,9 @@ def posting_text(
         take = compile_take(form)
         if fonts is None:
             fonts = covered(find_fonts(soundfont, os.environ), played_in(take)).fonts
+            for font in fonts.all:
+                if not may_be_posted(font):
+                    say(f"caution: {caution(font)}")
         band = heard(take, {"without": without, "only": only})
         sheet = write_sheet(form, request)
         material = _Material(sheet, take.chart, band, fonts, lead_in)
@@ -293,7 +305,7 @@ def _parts(
         yield Part(headings["chapters"], tuple(place.line for place in places), "list")
     if voice.invite or voice.line:
         yield Part("", tuple(filter(None, (voice.invite, voice.byline))), link=voice.link)
-    yield Part(headings["credits"], tuple(_credits(material.fonts)))
+    yield Part(headings["credits"], tuple(_credits(material)))
 
 
 def _about(material: _Material, left_out: frozenset[str]) -> Iterator[str]:
@@ -355,10 +367,17 @@ def _steps(sheet: Sheet, left_out: frozenset[str]) -> Iterator[str]:
         yield words
 
 
-def _credits(fonts: Fonts) -> Iterator[str]:
-    """The makers and licences of the sounds, and of the patterns."""
-    asks = " ".join(filter(None, map(caution, fonts.all)))
-    yield " ".join(filter(None, [credits_of(fonts), licence_places(fonts.all), asks]))
+def _credits(material: _Material) -> Iterator[str]:
+    """Who may do what with the track, and the makers and licences of its sounds and patterns."""
+    fonts, chart = material.fonts, material.chart
+    stricter = [font.licence for font in fonts.all if terms(font.licence) is not Terms.CREDIT]
+    tunes = any(played.melody or played.lyrics for played in chart.passes)
+    if stricter:
+        yield said("posting", "credits.stricter", licences=listed(list(dict.fromkeys(stricter))))
+    else:
+        way = "authors" if chart.form.by or tunes else "free"
+        yield said("posting", f"credits.{way}")
+    yield " ".join(filter(None, [credits_of(fonts), licence_places(fonts.all)]))
     yield said("pack", "credits.patterns")
 
 

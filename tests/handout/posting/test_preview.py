@@ -24,10 +24,11 @@ from tests.command_line import call
 from tests.once import made_once
 
 FIELDS: dict[str, Any] = {
-    "choruses": 3, "tempo": 240, "ending": "hit", "teacher": "Ada Moss", "intensity": "1 3 1",
+    "chords": "I V vi IV", "choruses": 3, "tempo": 190, "ending": "hit", "intensity": "1 3 1",
+    "teacher": "Ada Moss",
 }  # fmt: skip
 FORM = "i-v-vi-iv"
-SECONDS = 6.0
+SECONDS = 5.0
 FIGURES = library.table("posting")["preview"]
 
 
@@ -169,7 +170,7 @@ def test_the_command_makes_the_track_as_asked_and_says_which_place_it_took(
 
     monkeypatch.setattr("groove.handout.posting.preview.make", made)
     name = str(tmp_path / "p.mp3")
-    fields = ("--choruses", "3", "--tempo", "240", "--ending", "hit")
+    fields = [f"--{name}={FIELDS[name]}" for name in ("chords", "choruses", "tempo", "ending")]
     done = call("preview", FORM, *fields, "--seconds", "5", "--without", "bass", "-o", name)
     assert done.code == 0, done.err
     assert done.out.splitlines() == [name]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,7 @@ from groove.handout.posting.text import (
 )
 from groove.lesson.request import Request
 from groove.sound.synth.licences import credits_of
-from groove.sound.synth.soundfonts import find_fonts
+from groove.sound.synth.soundfonts import Fonts, find_fonts
 from tests.command_line import call
 from tests.form.road_material import EXAMPLES
 
@@ -31,7 +32,6 @@ FORMS: dict[str, tuple[str, dict[str, Any]]] = {
     "usual": ("twelve-bar", {}),
     "keys and tempi": ("twelve-bar", {"key_cycle": "fourths", "tempo_step": 2, "choruses": 4}),
     "long title": ("minor-vamp", {"title": "Slowly " * 14 + "home"}),
-    "one long word": ("minor-vamp", {"title": "x" * 98}),
     "much to say": ("jazz-twelve-bar", {"remarks": ["Leave room. " * 150] * 3}),
     "many choruses": ("eight-bar", {"chords": "I7 IV7", "choruses": 70, "tempo": 200}),
     "beginner": ("twelve-bar", {"learner": "beginner"}),
@@ -120,6 +120,23 @@ def test_length_and_count_in_are_those_of_the_track() -> None:
     assert "2 bars of count-in go before." in text
     assert "count-in go before" not in posting_text(form, without="click").long
     assert "count-in go" not in posting_text(groove.read_form("twelve-bar", count_in=0)).long
+
+
+def with_licence(licence: str) -> Fonts:
+    """Groove's own soundfont under another licence."""
+    fonts = find_fonts(None, {})
+    return replace(fonts, main=replace(fonts.main, licence=licence))
+
+
+def test_the_licence_says_what_may_be_done_with_the_track() -> None:
+    form = groove.read_form("twelve-bar")
+    free = "You may pass this track on"
+    assert free in posting_text(form).long
+    alike = posting_text(form, fonts=with_licence("CC BY-SA 3.0")).long
+    assert free not in alike
+    assert "The sounds are under CC BY-SA 3.0" in alike
+    written = groove.read_form("twelve-bar", by="Ada Moss")
+    assert "Words and music belong to those who wrote them" in posting_text(written).long
 
 
 def test_the_plan_is_the_sheets_own_and_for_its_instrument() -> None:
