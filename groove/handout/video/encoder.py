@@ -62,8 +62,8 @@ FORMATS = {
         "libvpx-vp9",
         "libopus",
         {
-            "deadline": "realtime", "cpu-used": "8", "row-mt": "1", "tile-columns": "2",
-            "tune-content": "screen", "crf": "24", "b": "0", "g": "300",
+            "deadline": "realtime", "cpu-used": "8", "row-mt": "1", "tile-columns": "1",
+            "tune-content": "screen", "lag-in-frames": "0", "crf": "24", "b": "0", "g": "300",
         },
         {"fflags": "+bitexact"},
         160_000,

@@ -62,7 +62,7 @@ def wrong_bars(path: Path, course: Course, look: Look, lead_in: int) -> tuple[in
 
     lead_in: the seconds before the sound.
     """
-    view = ChartView(course.chart, look)
+    view = ChartView(course, look)
     lines: dict[int, Moment] = {}
     for moment in course.moments:
         lines.setdefault(moment.bar, moment)
