@@ -93,14 +93,27 @@ def make_preview(
     with worded(form.lesson.words), written_together([target], say) as (staged,):
         if audio is None:
             asked: AudioOptions = {**options, "bits": BITS}
-            audio = make(
-                form, staged.parent / "track", audio="wav", soundfont=soundfont, say=say,
-                progress=progress, **asked,
-            )[1]  # fmt: skip
+            folder = staged.parent / "track"
+            with _named(target, folder):
+                audio = make(
+                    form, folder, audio="wav", soundfont=soundfont, say=say, progress=progress,
+                    **asked,
+                )[1]  # fmt: skip
         place, stretch = cut_place(form, Path(audio), seconds, options)
         _encode(stretch, staged, _tags(form, soundfont, place), _cues(compile_take(form), stretch))
         say(place.words)
     return Preview(target, place)
+
+
+@contextmanager
+def _named(target: Path, folder: Path) -> Iterator[None]:
+    """Errors about files in a folder of ours as errors about the file that is made of them."""
+    try:
+        yield
+    except GrooveError as error:
+        if not str(error).startswith(f"{folder}"):
+            raise
+        raise GrooveError(f"{target}: {str(error).partition(': ')[2]}") from None
 
 
 def _seconds(asked: float | None) -> float:

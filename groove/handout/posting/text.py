@@ -392,7 +392,7 @@ def _plain_part(part: Part) -> str:
     if part.shape == "steps":
         rows = [f"{number}. {row}" for number, row in enumerate(rows, 1)]
     if part.link:
-        rows.append(part.link)
+        rows.append(part.link.removeprefix("mailto:"))
     apart = "\n\n" if part.shape == "words" and not part.link else "\n"
     text = apart.join(rows)
     return f"{part.heading}\n{text}" if part.heading else text

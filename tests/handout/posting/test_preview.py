@@ -159,6 +159,20 @@ def test_nothing_is_left_where_it_fails(tmp_path: Path) -> None:
     assert [path.name for path in tmp_path.iterdir()] == ["text.wav"]
 
 
+def test_an_error_about_the_track_names_the_preview(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(form: groove.Form, folder: Path, **options: Any) -> list[Path]:
+        raise GrooveError(f"{folder / 'track.wav'}: no room left to write it")
+
+    monkeypatch.setattr("groove.handout.posting.preview.make", full)
+    target = tmp_path / "p.mp3"
+    with pytest.raises(GrooveError) as caught:
+        make_preview(groove.read_form(FORM), target)
+    assert str(caught.value) == f"{target}: no room left to write it"
+    assert not list(tmp_path.iterdir())
+
+
 def test_the_command_makes_the_track_as_asked_and_says_which_place_it_took(
     track: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
