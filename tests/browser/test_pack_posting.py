@@ -115,6 +115,15 @@ def test_the_practice_page_comes_first_and_the_video_after_the_player(opened: An
     assert tops == sorted(tops)
 
 
+def test_of_track_video_and_preview_one_sounds_at_a_time(opened: Any) -> None:
+    page = opened()
+    page.evaluate("document.getElementById('post').open = true")
+    for one, other in (("preview", "video"), ("video", "preview"), ("preview", "video")):
+        page.evaluate(f"document.getElementById('{one}').play()")
+        page.wait_for_function(f"() => document.getElementById('{other}').paused")
+        assert not page.evaluate(f"document.getElementById('{one}').paused")
+
+
 # The text
 
 

@@ -27,10 +27,8 @@ OTHERS = {"midi": (0.05, 12_000), "chart": (0.06, 42_000), "sheet": (0.1, 66_000
 """Seconds of one core and bytes of one file."""
 POSTED = {"cover": (0.2, 60_000), "post": (0.1, 4_000)}
 """Seconds of one core and bytes of one cover and one text."""
-VIDEO = {"wide": 0.14, "upright": 0.14, "square": 0.08}
-"""Seconds of one core for a second of a video, of which one keeps about 1.3 cores busy."""
-VIDEO_BYTES = 27_000
-"""In a second of a video: its sound and little else, as most frames are like the one before."""
+VIDEO = {"wide": (0.14, 52_000), "upright": (0.14, 52_000), "square": (0.09, 42_000)}
+"""Seconds of one core and bytes for a second of a video without the playing; 24 kB are sound."""
 CARDS, PREVIEW_SECONDS = 9, 30
 """Seconds of a video's cards at both ends, and of a preview."""
 CHARTS = {"svg": (0.03, 36_000), "musicxml": (0.02, 24_000)}
@@ -113,7 +111,7 @@ def _making(piece: Piece, seconds: float) -> float:
         case "audio":
             return WRITING[piece.format] * seconds
         case "video":
-            return VIDEO[piece.size] * (seconds + CARDS)
+            return VIDEO[piece.size][0] * (seconds + CARDS)
         case "preview":
             return WRITING[piece.format] * PREVIEW_SECONDS
     return _other(piece)[0]
@@ -131,7 +129,7 @@ def _size(piece: Piece, seconds: float) -> float:
             deep = 1.5 if piece.made_from.get("bits") == "24" else 1.0
             return BYTES[piece.format] * deep * seconds
         case "video":
-            return VIDEO_BYTES * (seconds + CARDS)
+            return VIDEO[piece.size][1] * (seconds + CARDS)
         case "preview":
             return BYTES[piece.format] * PREVIEW_SECONDS
     return _other(piece)[1]

@@ -48,10 +48,13 @@ def post_html(plan: PackPlan, in_key: KeyFolder, track: Task, facts: Mapping[str
     posted, words = in_key.posted_with(track), words_of("pack")["post"]
     parts = _text_html(_text_of(posted, facts))
     covers = "".join(_cover_html(piece) for piece in posted if piece.kind == "cover")
-    parts += covers and f'<div class="covers">\n{covers}</div>\n'
+    parts += (
+        covers and f'<h3>{escape(words["covers"])}</h3>\n<div class="covers">\n{covers}</div>\n'
+    )
     parts += "".join(
+        f'<h3 id="preview-title">{escape(words["preview"])}</h3>\n'
         f'<audio id="preview" controls preload="none" src="{link(piece)}" '
-        f'aria-label="{escape(words["preview"])}"></audio>\n'
+        'aria-labelledby="preview-title"></audio>\n'
         for piece in plan.pieces
         if piece.kind == "preview"
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import resource
+import shutil
 import signal
 import subprocess
 import time
@@ -89,6 +90,35 @@ def test_killed_again_and_again_and_out_of_room_the_last_run_completes_the_same_
     finished(again)
     assert "nothing to do" in again.err
     assert in_place() == after
+
+
+@pytest.mark.slow
+def test_out_of_room_and_killed_while_a_video_is_made_all_else_stays_and_the_next_run_makes_it(
+    small: Path,
+) -> None:
+    shutil.copytree(small, "pack")
+    before, video = in_place(), (*PACK, "--video", "square")
+    full = run(*video, preexec_fn=limited(resource.RLIMIT_FSIZE, 100_000), **SETTINGS)
+    assert full.code == 1
+    assert "Traceback" not in full.err
+    assert [line for line in full.err.splitlines() if line.startswith("groove: pack")]
+    assert in_place() == before
+    with start(*video, start_new_session=True, **SETTINGS) as process:
+        while not list(Path("pack").glob(f"{STATE}/work-*/.groove-work-*/*.mp4")):
+            assert process.poll() is None, "it ended before it was stopped"
+            time.sleep(0.005)
+        os.killpg(process.pid, signal.SIGKILL)
+    assert in_place() == before
+    with start(*video, **SETTINGS) as process:
+        process.communicate(timeout=300)
+    assert process.returncode == 0
+    after = in_place()
+    made = {name for name in after if after[name] != before.get(name)}
+    assert made == {
+        "01_C/short-way_C_120_square.mp4", "index.html", "manifest.json", "offline.js",
+        "short-way.zip",
+    }  # fmt: skip
+    assert not Path("pack", STATE).exists()
 
 
 @pytest.mark.slow

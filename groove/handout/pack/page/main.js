@@ -14,7 +14,7 @@ const files = new Files(at("all"));
 const missing = new Missing(at("trouble"), data.words.missing);
 const choice = new Choice(at("choice"), files, data.title, show);
 const player = at("audio") && new Player(at("audio"), data, missing);
-const video = at("video") && new Video(at("video"), at("audio"), missing);
+const video = at("video") && new Video(at("video"), missing);
 const post = at("post") && new Post(at("post"), data);
 
 function show() {
@@ -35,6 +35,13 @@ function show() {
   showPlan(at("plan"), data, key, reader, at("practise"));
 }
 
+/** Of track, video and preview one sounds at a time. */
+function playOne({ target }) {
+  for (const other of document.querySelectorAll("audio, video")) {
+    if (other !== target) other.pause();
+  }
+}
+
 function prepareForPrint() {
   const plan = at("plan");
   const wasOpen = plan?.open;
@@ -49,4 +56,5 @@ at("zip").hidden = location.protocol === "file:";
 if (at("plan") && matchMedia("(max-width: 44rem), (max-height: 30rem)").matches) at("plan").open = false;
 missing.watch(document, at("picture"));
 prepareForPrint();
+document.addEventListener("play", playOne, true);
 choice.begin();

@@ -1,17 +1,13 @@
-// The video of the key and tempo that are chosen, in the shape that suits the screen. It and the
-// player's track don't sound together.
+// The video of the key and tempo that are chosen, in the shape that suits the screen.
 
 const UPRIGHT = "(max-width: 44rem) and (orientation: portrait)";
 
 export class Video {
   #element;
 
-  /** sound: the player's audio element, where there is one. */
-  constructor(element, sound, missing) {
+  constructor(element, missing) {
     this.#element = element;
-    element.addEventListener("play", () => sound?.pause());
     element.addEventListener("error", () => missing.say(element.src, element));
-    sound?.addEventListener("play", () => element.pause());
   }
 
   /** Takes a track's video. name: for a screen reader. */
