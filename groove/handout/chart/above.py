@@ -123,7 +123,10 @@ def _labels(cells: Sequence[BarCell], number: int, y: float, measures: Measures)
         if name:
             marks.append(Text(x, baseline, name, SECTION * small, "bold"))
     if bar.finish and not bar.in_bracket:
-        marks.append(Text(x, baseline, said("chart", "marks.finish"), small, "italic"))
+        words = said("chart", "marks.finish")
+        most = max(cells[-1].right, cells[0].left + measures.width)
+        x = min(x, most - text_width(words, small, "italic"))
+        marks.append(Text(x, baseline, words, small, "italic"))
     return marks
 
 

@@ -140,5 +140,5 @@ def _ties(cells: Sequence[BarCell], number: int, y: float, space: float) -> list
         marks.append(tie(begin, end, low, space))
     if number == 0 and sounding and sounding[0].tied and sounding[0].start == 0:
         end = cell.at(0) + centre
-        marks.append(tie(end - 3 * space, end, low, space))
+        marks.append(tie(max(cell.left, end - 3 * space), end, low, space))
     return marks

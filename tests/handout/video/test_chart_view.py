@@ -29,6 +29,8 @@ CLOSE = 1e-6  # mm
 
 MADE = {
     "one bar": form(chords="Em7", choruses=5),
+    "one bar and a long end": form(chords="I7", choruses=1, ending="bass-run"),
+    "one bar pushed": form(chords="~V7", choruses=2, ending="abanico"),
     "one bar in all keys": form(chords="Em7", choruses=12, key_cycle="fourths"),
     "hundred bars": form(chords="I7:50 IV7:25 V7:25", choruses=1),
     "seven eighths": form(chords="i:4 iv:4 V7 i i V7", key="Em", meter="7/8", tempo=150),
@@ -36,6 +38,7 @@ MADE = {
     "twelve eighths": form(chords="I vi IV V", meter="12/8", tempo=60, choruses=4, tempo_step=5),
     "three a bar": form(chords="I6:1/4 #Idim7:1/4 ii7:1/2 V7 I6:2", choruses=2),
     "crowded": form(chords="F#m7b5/C:1/4 Bbmaj7#11:1/4 F#m7b5/C:1/4 Ab13#11:1/4 C", key="C"),
+    "wide and narrow": form(chords="F#m7b5/C:1/4 Bb13#9#11/Eb:3/4", key="C", choruses=2),
     "off the beat": form(chords="F#m7b5:3/8 Bbmaj7#11:5/8 C Dm7/G:1/8 Em7b5/A:1/8 C:3/4", key="C"),
     "long names": form(
         sections=[
@@ -131,7 +134,7 @@ def test_rows_stand_in_the_room_in_chords_that_are_large_enough(name: str, size:
     check_room(*seen(name, size))
 
 
-@pytest.mark.parametrize("which", ["rhythm-changes", ARRANGEMENTS[0]])
+@pytest.mark.parametrize("which", ["rhythm-changes", ARRANGEMENTS[0], "one bar and a long end"])
 def test_chart_keeps_its_laws_beside_a_neck(which: str, size: str) -> None:
     check_view(*seen(which, size, "neck"))
     check_room(*seen(which, size, "neck"))

@@ -189,7 +189,7 @@ def _with_ending(
     last = pages[-1]
     in_view = sum(len(row.pieces) for row in road[last.start :])
     alone = len(ending) == 1 and len(ending[0].pieces) == 1
-    if ending and (len(last) + len(ending) <= slots or slots == 1 < most):
+    if ending and len(last) + len(ending) <= (slots if slots > 1 else most):
         pages[-1] = range(last.start, last.stop + len(ending))
     elif alone and slots > 1 and in_view < most_bars:
         joined = replace(road[-1], pieces=road[-1].pieces + ending[0].pieces)
