@@ -79,7 +79,7 @@ def _page(
 ) -> Path:
     from groove.handout.practice.data import page_data
     from groove.handout.practice.inline import page_html
-    from groove.handout.practice.mix import mixed, page_settings
+    from groove.handout.practice.mix import measured, mixed, page_settings
     from groove.handout.practice.phrases import phrases_html
     from groove.handout.practice.record import record_sounds
     from groove.handout.practice.road import on_a_road
@@ -113,7 +113,7 @@ def _page(
         settings,
         lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done),
     )
-    data, sounds = mixed(data, sounds, played, fonts, settings, loud)
+    data, sounds = mixed(data, sounds, measured(played, fonts, settings), settings, loud)
     voice = voice_of(form.lesson)
     texts = {
         "title": escape(form.title),

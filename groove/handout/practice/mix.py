@@ -44,25 +44,28 @@ def page_settings(form: Form) -> MixSettings:
     return mix_settings_of(form.drums, unroll(form).bars[0].setting.kit)
 
 
+def measured(form: Form, fonts: Fonts, settings: MixSettings) -> Report:
+    """The measures of the page's own take of a form, from which its mix follows."""
+    return render(AudioJob(midi_file(heard(form)), fonts, (), Wanted(), settings))
+
+
 def mixed(
     data: Json,
     sounds: Json,
-    form: Form,
-    fonts: Fonts,
+    report: Report,
     settings: MixSettings,
     loud: Mapping[str, Mapping[int, float]],
 ) -> tuple[Json, Json]:
     """A page's data and its sounds, both with their mix.
 
-    loud: by the names of sounds and by pitch the energy of a note, see `record.record_sounds`. To
-    each part are added ``weight`` and ``trims`` (dB by note) of its velocities, ``compressor``
-    (level as a factor, and the share of what is over it that is taken away) and ``gain``, a factor;
-    ``clicks`` is the part of clicks; and to each key ``trims``, a factor by part.
+    report: see `measured`. loud: by the names of sounds and by pitch the energy of a note, see
+    `record.record_sounds`. To each part are added ``weight`` and ``trims`` (dB by note) of its
+    velocities, ``compressor`` (level as a factor, and the share of what is over it that is taken
+    away) and ``gain``, a factor; ``clicks`` is the part of clicks; and to each key ``trims``, a
+    factor by part.
     To the sounds are added the ``room``, and to each a ``kind``: ``saturation`` (drive and even),
     ``bands`` (shape, hertz, gain, q) and ``sides``, the factors of left and right.
     """
-    job = AudioJob(midi_file(heard(form)), fonts, (), Wanted(), settings)
-    report = render(job)
     if data["solo"] == OFF:
         report = _without_solo(report)
     drums = next(part for part in data["parts"] if part["name"] == DRUMS)

@@ -34,9 +34,10 @@ def with_solo(form: Form) -> Form:
     return replace(form, lesson=replace(form.lesson, solo=CHOICES[-1]))
 
 
-def page_solos(chart: Chart) -> dict[str, Part]:
-    """The solos of a chart, by what they are."""
-    found = {what: solo_part(chart, what, again=True) for what in CHOICES}
+def page_solos(chart: Chart, *, every: bool = True) -> dict[str, Part]:
+    """The solos of a chart, by what they are; unless every one is wanted, the form's own alone."""
+    wanted = [what for what in CHOICES if every or what == chart.form.lesson.solo]
+    found = {what: solo_part(chart, what, again=True) for what in wanted}
     return {what: part for what, part in found.items() if part}
 
 

@@ -102,13 +102,16 @@ class Streams:
         return self.numbers[rows]
 
 
-def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]:
+def streams_of(
+    form: Form, known: Streams, semitones: int = 0, *, solos: bool = True
+) -> dict[str, Any]:
     """The number of each part's stream in the form's key: of its rounds and of its ending; and the
     same of their controllers, for those that have some, under "controls". Under "solo", by what it
     plays, the numbers of a solo's stream, gestures and places on the neck.
 
     A form with an order has the whole road in its one round, and a pickup before tick 0.
     known: the streams so far; new ones are added. semitones: from the first key to this one.
+    solos: whether all solos are made, or the form's own alone.
     """
     parts: dict[str, dict[str, Any]] = {}
     controls: dict[str, dict[str, int]] = {}
@@ -116,8 +119,8 @@ def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]
     for kind, asked in (("round", on_the_road(form)),) if form.order else kinds:
         chart = unroll(asked)
         plan = planned(chart)
-        solos = page_solos(chart) if kind == "round" else {}
-        room = room_for(chart, solos)
+        found = page_solos(chart, every=solos) if kind == "round" else {}
+        room = room_for(chart, found)
         band = play(plan, known.drums.get(kind), room)
         band = band[:-1] if room else band
         known.drums[kind] = band[0]
@@ -129,7 +132,7 @@ def streams_of(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]
         least = -first if form.order else 0
         kit = known.kits[kind]
         played = record(plan, band, kit=kit).parts
-        for what, part in solos.items():
+        for what, part in found.items():
             (solo,) = record(plan, (part,), kit=kit).parts
             rows = _rows(solo, first, least, chart)
             kept = _kept(solo, first, least)

@@ -51,7 +51,7 @@ def data_of(name: str) -> dict[str, Any]:
 
 def data_without_notes(name: str, request: Request = USUAL, **options: Any) -> dict[str, Any]:
     """The data of a form's page but for the notes in twelve keys, which take longest to play."""
-    with patch("groove.handout.practice.data.streams_of", return_value={}):
+    with patch("groove.handout.practice.band_data.streams_of", return_value={}):
         return page_data(read_form(name, **options), request)
 
 
@@ -71,7 +71,7 @@ def the_notes_of_one_key() -> Iterator[None]:
             played.append(streams_of(form, known, semitones))
         return played[0]
 
-    with patch("groove.handout.practice.data.streams_of", once):
+    with patch("groove.handout.practice.band_data.streams_of", once):
         yield
 
 

@@ -1,14 +1,13 @@
 // The student's settings, and their form as the fragment of a link: "#key=Eb&tempo=84&bars=9-12".
 
 import { usualHand } from "./hands.js";
-import { changedMachine, machinePairs, NO_MACHINE, readMachine } from "./machine.js";
+import { changedMachine, machinePairs, readMachine } from "./machine.js";
 import { listeningIn, listeningPairs, usualListening } from "./listening.js";
-import { moveTo } from "./moves.js";
 import { pitchClass } from "./names.js";
 import { scaleChoices } from "./shown.js";
-import { guideIn, OFF, SOLO, solosOf, tonicIn } from "./track.js";
+import { guideIn, solosOf, tonicIn } from "./track.js";
+import { MOST_ROUNDS, Wishes, within } from "./wishes.js";
 
-const MOST_ROUNDS = 100;
 const MOST_FASTER = 100; // or slower, below 0
 const HIGHEST_FRET = 12;
 /** The highest volume of a part; 1 is its place in the mix. */
@@ -25,62 +24,33 @@ export const TOLD = ["chords", "rounds", "nothing"];
 /** The layouts of the page, for a phone, a tablet and a larger screen. */
 export const VIEWS = ["play", "stand", "page"];
 
-export class Settings {
+export class Settings extends Wishes {
   constructor(track) {
-    this.track = track;
+    super(track);
     this.tunings = track.necks.tunings;
     this.instruments = [...new Set(Object.values(this.tunings).map(({ instrument }) => instrument))];
     this.shapes = [...this.instruments, "keyboard", "staff", "off"];
     this.scales = scaleChoices(track, track.home, track.reader);
     [[this.usualScale]] = this.scales; // the first that the guide recommends
     this.usual = new Map(); // usual positions, by tuning and tonic
-    this.parts = [...track.parts.map((part) => part.name), "click"];
     this.reset();
   }
 
   reset() {
+    super.reset();
+    const { track } = this;
     Object.assign(this, {
-      key: this.track.home,
-      tempo: this.track.tempo,
-      moved: null, // by a machine: tempo and key before it first did so, and after it did so last
-      from: 1,
-      to: this.track.bars,
-      countIn: this.track.countIn > 0,
-      tuningNote: this.track.tuningNote !== null,
-      forEver: !this.track.road || this.track.road.loops,
-      waits: true, // whether an open line goes on until the student says
-      rounds: within(this.track.rounds, 1, MOST_ROUNDS),
-      faster: this.track.faster,
-      machine: NO_MACHINE, // of which no figure is ever changed in place
-      nextKey: this.track.nextKey,
       told: "chords",
-      written: this.track.reader,
-      shape: this.track.shape,
-      tuning: this.track.necks.tuning,
-      leftHanded: this.track.leftHanded,
+      written: track.reader,
+      shape: track.shape,
+      tuning: track.necks.tuning,
+      leftHanded: track.leftHanded,
       scale: this.usualScale,
-      place: this.track.place, // "usual", or the number of one of the five positions
-      fret: this.track.fret, // of the first finger; null: as `place` says
-      volume: Object.fromEntries(this.parts.map((part) => [part, 1])),
-      muted: new Set(["click"]),
-      solo: this.track.solo,
+      place: track.place, // "usual", or the number of one of the five positions
+      fret: track.fret, // of the first finger; null: as `place` says
       view: null, // one of VIEWS; null: as the screen has room
       ...usualListening(),
     });
-  }
-
-  /** A copy that its own rounds change. */
-  copy() {
-    return Object.assign(Object.create(Settings.prototype), this);
-  }
-
-  get wholeForm() {
-    return this.from === 1 && this.to === this.track.bars;
-  }
-
-  /** Whether the bars that are set are played again, and do not just lead on to the end of the road. */
-  get loops() {
-    return !this.track.road || this.forEver || this.to !== this.track.bars;
   }
 
   /** Whether a neck is drawn. */
@@ -102,11 +72,6 @@ export class Settings {
     this.shape = shape;
     const names = this.tuningsOf(shape);
     if (names.length && !names.includes(this.tuning)) this.tuning = names[0];
-  }
-
-  /** The bars of the count-in, 0 for none; one where the form itself has none. */
-  get countInBars() {
-    return this.countIn ? Math.max(1, this.track.countIn) : 0;
   }
 
   /** The fret of the first finger in a key: the student's, else that of the place that is chosen. */
@@ -135,66 +100,12 @@ export class Settings {
     return this.usual.get(name);
   }
 
-  setTempo(tempo) {
-    if (Number.isFinite(tempo)) this.tempo = within(Math.round(tempo * 10) / 10, ...this.track.tempi);
-  }
-
   setFaster(step) {
     if (Number.isFinite(step)) this.faster = within(Math.round(step * 10) / 10, -MOST_FASTER, MOST_FASTER);
   }
 
-  setBars(from, to) {
-    if (!Number.isFinite(from) || !Number.isFinite(to)) return;
-    const [low, high] = from <= to ? [from, to] : [to, from];
-    this.from = within(Math.round(low), 1, this.track.bars);
-    this.to = within(Math.round(high), 1, this.track.bars);
-  }
-
-  /**
-   * Sets bars of the road: some of them go round and round, and the road to its end once, unless
-   * `stays` says otherwise.
-   */
-  setLoop(from, to, stays = false) {
-    this.setBars(from, to);
-    if (this.track.road) this.forEver = stays || this.usuallyForEver;
-  }
-
-  /** Whether the bars that are set go round and round unless the student says otherwise. */
-  get usuallyForEver() {
-    return !this.track.road || this.track.road.loops || this.to !== this.track.bars;
-  }
-
-  /** Goes on to the next tempo and key. */
-  roundOver() {
-    moveTo(this, { tempo: this.tempo + this.faster, key: this.keyAfter(this.key, true) });
-  }
-
   setMachine(changes) {
     this.machine = changedMachine(this.machine, changes);
-  }
-
-  /** Whether tempo and key go on after each round, unless the student says something. */
-  get alwaysSteps() {
-    return this.machine.clean === 1 && !this.machine.asked;
-  }
-
-  /** The number of the key of the round after one in this key; steps: whether tempo and key go on then. */
-  keyAfter(key, steps = this.alwaysSteps) {
-    if (!steps) return key;
-    const [, , semitones] = this.track.cycles.find(([name]) => name === this.nextKey);
-    return (key + semitones) % 12;
-  }
-
-  /** Whether a part has something to play. */
-  plays(part) {
-    return part !== SOLO || this.solo !== OFF;
-  }
-
-  /** The volume of a part's bus, 0 if it is silent. */
-  loudness(part) {
-    if (part === "tuning note") return 1;
-    if (part === "count-in") return this.volume.click;
-    return this.muted.has(part) ? 0 : this.volume[part];
   }
 
   /** The settings as a link has them; with another tempo and key where these are given. */
@@ -288,8 +199,4 @@ export class Settings {
     const sign = "#♯".includes(match[2] || "?") ? 7 : match[2] ? -7 : 0;
     return pitchClass("FCGDAEB".indexOf(match[1]) - 1 + sign);
   }
-}
-
-function within(value, least, most) {
-  return Math.max(least, Math.min(most, value));
 }

@@ -30,7 +30,7 @@ export class Stage {
     Object.assign(this, { settings, sounds, over, heard, silent, tellHeld: held, ahead: AHEAD_SECONDS });
     this.#wake();
     this.clock = makeClock(() => {
-      this.#keepAhead();
+      this.keepAhead();
       this.ticked();
     });
     this.running = false;
@@ -79,7 +79,7 @@ export class Stage {
   }
 
   /** The time of the context from which on a change is heard, with so many seconds left at least to hand it on. */
-  #soon(seconds, steps) {
+  soon(seconds, steps) {
     return this.context.currentTime + Math.max(seconds, Math.min(MOST_LEAD_SECONDS, steps * this.work));
   }
 
@@ -100,7 +100,7 @@ export class Stage {
   pause() {
     if (!this.playing) return;
     this.player.pause(this.context.currentTime);
-    this.#rest();
+    this.rest();
   }
 
   /** Goes on where the student has paused, or the device stopped the sound. */
@@ -110,7 +110,7 @@ export class Stage {
   }
 
   #seen() {
-    this.#keepAhead();
+    this.keepAhead();
     if (this.held && !document.hidden) this.goOn();
   }
 
@@ -126,14 +126,14 @@ export class Stage {
     this.pressed = this.context.currentTime;
     this.still = 0;
     this.running = this.context.state === "running";
-    start(this.#soon(Math.max(LEAD_SECONDS, this.lead), 2));
-    this.#keepAhead();
+    start(this.soon(Math.max(LEAD_SECONDS, this.lead), 2));
+    this.keepAhead();
     this.clock.start();
   }
 
   stop() {
     this.player.stop(this.context.currentTime);
-    this.#rest();
+    this.rest();
   }
 
   /** Whether the context's clock has stood still for so long that there is no device. */
@@ -165,17 +165,17 @@ export class Stage {
   /** Lets the context rest again, unless the band or another user needs it. */
   leave(name) {
     this.users.delete(name);
-    if (!this.playing) this.#rest();
+    if (!this.playing) this.rest();
   }
 
   /** Suspends the context when the last sound has died away. */
-  #rest() {
+  rest() {
     this.clock.stop();
     clearTimeout(this.resting);
     this.resting = setTimeout(() => this.users.size || this.context.suspend(), REST_AFTER_MS);
   }
 
-  #keepAhead() {
+  keepAhead() {
     const now = this.context.currentTime;
     if (this.playing && this.#isSilent(now)) return this.#lose(now);
     if (this.playing && now - this.player.time > ASLEEP_SECONDS) return this.#slept();
@@ -184,7 +184,7 @@ export class Stage {
     this.player.advance(now + ahead, now);
     this.called = document.hidden ? null : now;
     if (this.player.stage === "stopped" && now > this.player.time) {
-      this.#rest();
+      this.rest();
       this.over();
     }
   }
@@ -192,7 +192,7 @@ export class Stage {
   /** Pauses where the music ended because the page was held up. */
   #slept() {
     this.player.pause(this.player.time);
-    this.#rest();
+    this.rest();
     this.tellHeld(true);
   }
 
@@ -220,14 +220,14 @@ export class Stage {
   }
 
   changeKey() {
-    if (this.playing) this.player.rejoin(this.#soon(CHANGE_SECONDS, 4));
+    if (this.playing) this.player.rejoin(this.soon(CHANGE_SECONDS, 4));
   }
 
   /** Takes the turns that are set from the next bar line on. */
   changeTurns() {
     if (!this.playing && !this.paused) return;
-    this.player.changeTurns(this.#soon(CHANGE_SECONDS, 4));
-    if (this.playing) this.#keepAhead();
+    this.player.changeTurns(this.soon(CHANGE_SECONDS, 4));
+    if (this.playing) this.keepAhead();
   }
 
   /** The student says whether a round was clean. */
@@ -236,13 +236,13 @@ export class Stage {
   }
 
   changeSolo() {
-    if (this.playing) this.player.rejoin(this.#soon(CHANGE_SECONDS, 4), [SOLO]);
+    if (this.playing) this.player.rejoin(this.soon(CHANGE_SECONDS, 4), [SOLO]);
   }
 
   changeTempo() {
     if (!this.playing) return;
-    this.player.retime(this.#soon(CHANGE_SECONDS, 4));
-    this.#keepAhead();
+    this.player.retime(this.soon(CHANGE_SECONDS, 4));
+    this.keepAhead();
   }
 
   /** Ends the open line that is played after this time round, or takes that back. */
@@ -254,8 +254,8 @@ export class Stage {
   changeBars(jump = false) {
     if (this.paused && (jump || !this.player.isPausedInside)) this.stop();
     if (!this.playing) return;
-    this.player.restretch(this.#soon(LEAD_SECONDS, 2), jump);
-    this.#keepAhead();
+    this.player.restretch(this.soon(LEAD_SECONDS, 2), jump);
+    this.keepAhead();
   }
 
   /** Seconds from the context's time to the loudspeaker. */
