@@ -24,6 +24,7 @@ COMMANDS = {
     "forms": ("groove.commands.look_up", "List the shipped forms, or print one."),
     "help": ("groove.commands.help", "Explain a TOPIC in full; without one, list the topics."),
     "make": ("groove.commands.make", "Write the MIDI file of FORM and, if asked, its audio."),
+    "open": ("groove.commands.screen", "Open a page on which a form is written and heard."),
     "pack": ("groove.commands.pack", "Make everything to post of FORM, as a folder and a zip."),
     "page": ("groove.commands.handouts", "Write a page that plays FORM in any key at any tempo."),
     "patterns": ("groove.commands.look_up", "List the patterns of the band, or print one."),

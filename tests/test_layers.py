@@ -15,6 +15,7 @@ PACKAGE = Path(groove.__file__).parent
 LAYERS = (
     ("groove.cli",),
     ("groove.commands",),
+    ("groove.screen",),
     ("groove.handout",),
     ("groove.track", "groove.lesson"),
     ("groove.sound", "groove.plot", "groove.instrument"),

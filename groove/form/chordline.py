@@ -29,7 +29,7 @@ NO_CHORD = ("NC", "N.C.", "nc", "n.c.", "N.C", "n.c", "NC.", "nc.", "N/C", "n/c"
 HOLDS = ("/", ".")
 _LENGTH = re.compile(r"\d{1,9}(?:\.\d{1,9}|/\d{1,9})?|\.\d{1,9}")
 _METER = re.compile(r"\d+(?:\+\d+)*/\d+")
-_BAR_LINE = re.compile(
+BAR_LINE = re.compile(
     r"(\|{1,2}:|:\|{1,2}(?:\s?\(?x\s?\d{1,3}\)?|\s?\(?\d{1,3}x\)?)?:?|\[\||\|\]|\|\||\|)"
 )
 _OWN_BRACKETS = re.compile(r"\([^()|\n]*\)")
@@ -159,7 +159,7 @@ def _between_bar_lines(text: str) -> list[Span]:
     bars: list[list[Span]] = []
     opened = 0  # the bar with which a repeated stretch begins
     for row in text.splitlines():
-        pieces = _BAR_LINE.split(row.strip())
+        pieces = BAR_LINE.split(row.strip())
         for place in range(0, len(pieces), 2):
             words = pieces[place].split()
             lines = pieces[max(0, place - 1) : place + 2 : 2]

@@ -78,7 +78,17 @@ def toml_layer(form: str | Path) -> Layer:
             content = file.read(LARGEST_FILE + 1)
     except OSError as error:
         raise FormError([f"{name}: can't be read: {error.strerror or error}"]) from None
-    layer = _parsed(content, name, _title_of(path.stem))
+    return text_layer(content, path)
+
+
+def text_layer(content: bytes, path: str | Path) -> Layer:
+    """The values of the content of a form file. path: its place, for errors and for the files that
+    it names; its name is the usual title.
+
+    Raises FormError where the content is too large, or no TOML in UTF-8.
+    """
+    path = Path(path)
+    layer = _parsed(content, f"{path}", _title_of(path.stem))
     words = layer.values.get("words")
     if isinstance(words, str) and words.endswith(".toml"):  # it lies beside the form
         return replace(layer, values={**layer.values, "words": str(path.parent / words)})

@@ -1,0 +1,219 @@
+"""The edits that the screen's page sends, checked, as functions of the form's text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from groove.form.build import DEFAULTS, OPEN_LINES
+from groove.screen.bar_texts import bar_texts, with_repeat_signs, written_out
+from groove.screen.form_text import (
+    EMPTY_BAR,
+    EditError,
+    all_bars,
+    bars_of_section,
+    content_of,
+    next_name,
+    section_names,
+    with_bars,
+    with_field,
+    with_order,
+    with_renamed_plays,
+    with_section,
+    with_section_field,
+    with_section_moved,
+    without_chords,
+    without_section,
+)
+from groove.screen.pasted import pasted
+
+MOST_CHARACTERS = 10_000
+"""In a text that is typed or pasted."""
+ONLY_SECTION = "Form"
+"""How an order names the chords of a form without sections."""
+
+Edit = Callable[[str], str]
+
+
+def edit_of(asked: Any) -> Edit:
+    """The edit that is asked for: an object with ``do`` and what that edit needs.
+
+    Raises EditError for what is not known or has another type.
+    """
+    if not isinstance(asked, dict) or asked.get("do") not in _EDITS:
+        raise EditError("there is no such edit")
+    made = _EDITS[asked["do"]]
+
+    def edit(text: str) -> str:
+        try:
+            return made(text, asked)
+        except (KeyError, IndexError, TypeError, AttributeError):
+            raise EditError("the edit can't be read") from None
+
+    return edit
+
+
+def _field(text: str, asked: Mapping[str, Any]) -> str:
+    return with_field(text, _word(asked["name"]), _value(asked["value"]))
+
+
+def _section_field(text: str, asked: Mapping[str, Any]) -> str:
+    section, name = _number(asked["section"]), _word(asked["name"])
+    value = _value(asked["value"])
+    names = section_names(text)
+    changed = with_section_field(text, section, name, value)
+    if name == "name" and isinstance(value, str) and value and section < len(names):
+        return with_renamed_plays(changed, names[section], value)
+    return changed
+
+
+def _bar(text: str, asked: Mapping[str, Any]) -> str:
+    """Set the text of a bar; text with bar lines becomes several bars. The others stay as they
+    sound, those that repeated it too."""
+    bars, bar = _bars_at(text, asked), _number(asked["bar"])
+    bars[bar : bar + 1] = _typed(asked["text"])
+    return _with_bars(text, asked, bars)
+
+
+def _insert_bars(text: str, asked: Mapping[str, Any]) -> str:
+    """Insert bars before one; a pasted chart has bar lines."""
+    bars, bar = _bars_at(text, asked), _number(asked["bar"])
+    bars[bar:bar] = _typed(asked.get("text", EMPTY_BAR))
+    return _with_bars(text, asked, bars)
+
+
+def _set_bars(text: str, asked: Mapping[str, Any]) -> str:
+    """Set some bars from one on to those of a text, as many or another number."""
+    bars, bar = _bars_at(text, asked), _number(asked["bar"])
+    bars[bar : bar + _number(asked["count"])] = _typed(asked["text"])
+    return _with_bars(text, asked, bars)
+
+
+def _delete_bars(text: str, asked: Mapping[str, Any]) -> str:
+    """Delete some bars from one on."""
+    bars, bar = _bars_at(text, asked), _number(asked["bar"])
+    del bars[bar : bar + _number(asked.get("count", 1))]
+    return _with_bars(text, asked, bars)
+
+
+def _paste(text: str, asked: Mapping[str, Any]) -> str:
+    """Set some bars from one on to a chart that was copied as text; the sections that it names
+    come after this one, or in the place of a form without chords."""
+    parts = pasted(_text(asked["text"]))
+    if not parts:
+        raise EditError("there are no bars in it")
+    if len(parts) == 1 and not parts[0][0]:
+        bars, bar = _bars_at(text, asked), _number(asked["bar"])
+        new = parts[0][1]
+        bars[bar : bar + max(_number(asked["count"]), len(new))] = new
+        return _with_bars(text, asked, bars)
+    place, known = _number(asked["section"]) + 1, section_names(text)
+    if not any(set(bars) - {EMPTY_BAR} for bars in all_bars(text)):
+        text, place, known = without_chords(text), 0, []
+    for name, bars in parts:
+        own = name or next_name(known)
+        known.append(own)
+        text = with_section(text, place, own, bars)
+        place += 1
+    return text
+
+
+def _with_bars(text: str, asked: Mapping[str, Any], bars: Sequence[str]) -> str:
+    return with_bars(text, _number(asked["section"]), with_repeat_signs(written_out(bars)))
+
+
+def _typed(value: Any) -> list[str]:
+    """The bars of a text that was typed or pasted."""
+    typed = _text(value)
+    try:
+        return bar_texts(typed) if "|" in typed else [" ".join(typed.split()) or EMPTY_BAR]
+    except ValueError as error:
+        raise EditError(str(error)) from None
+
+
+def _start_order(text: str, _asked: Mapping[str, Any]) -> str:
+    """Write an order that plays the sections as they are played without one."""
+    document = content_of(text)
+    line = {"play": ", ".join(section_names(text) or [ONLY_SECTION])}
+    line["times"] = document.get("choruses", DEFAULTS["choruses"])
+    for name in OPEN_LINES:
+        if name in document:
+            text = with_field(text, name, None)
+            if name != "choruses":
+                line[name] = document[name]
+    return with_order(text, [line])
+
+
+def _add_section(text: str, asked: Mapping[str, Any]) -> str:
+    bars = _typed(asked.get("text", "| % | % | % | % |"))
+    known = section_names(text) or [next_name([])]  # that of chords without sections
+    name = _text(asked["name"]) if "name" in asked else next_name(known)
+    return with_section(text, _number(asked["place"]), name, bars)
+
+
+def _remove_section(text: str, asked: Mapping[str, Any]) -> str:
+    return without_section(text, _number(asked["section"]))
+
+
+def _move_section(text: str, asked: Mapping[str, Any]) -> str:
+    return with_section_moved(text, _number(asked["section"]), _number(asked["place"]))
+
+
+def _order(text: str, asked: Mapping[str, Any]) -> str:
+    lines = asked["lines"]
+    if not isinstance(lines, list):
+        raise EditError("an order has lines")
+    return with_order(text, lines)
+
+
+def _nothing(text: str, _asked: Mapping[str, Any]) -> str:
+    """Take back what the step has changed so far."""
+    return text
+
+
+_EDITS: dict[str, Callable[[str, Mapping[str, Any]], str]] = {
+    "nothing": _nothing,
+    "field": _field,
+    "section-field": _section_field,
+    "bar": _bar,
+    "set-bars": _set_bars,
+    "insert-bars": _insert_bars,
+    "paste": _paste,
+    "delete-bars": _delete_bars,
+    "add-section": _add_section,
+    "remove-section": _remove_section,
+    "move-section": _move_section,
+    "order": _order,
+    "start-order": _start_order,
+}
+
+
+def _bars_at(text: str, asked: Mapping[str, Any]) -> list[str]:
+    document = content_of(text)
+    section = _number(asked["section"])
+    tables: Sequence[Any] = document.get("sections") or [document]
+    return written_out(bars_of_section(tables[section]))
+
+
+def _number(value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value < 100_000:
+        raise EditError("a place is a number from 0")
+    return value
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str) or len(value) > MOST_CHARACTERS:
+        raise EditError(f"a text has up to {MOST_CHARACTERS:,} characters")
+    return value
+
+
+def _word(value: Any) -> str:
+    if not isinstance(value, str) or not value.replace("_", "").isalnum():
+        raise EditError("a field has a name")
+    return value
+
+
+def _value(value: Any) -> str | int | float | bool | None:
+    if value is None or isinstance(value, bool | int | float):
+        return value
+    return _text(value)

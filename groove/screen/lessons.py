@@ -1,0 +1,45 @@
+"""The folder of the lessons: the form files in it, and which one is opened."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from groove import library
+from groove.errors import GrooveError
+from groove.files import try_targets
+from groove.screen.open_form import OpenForm
+
+NEW = "new-form"
+EMPTY = 'title = "New form"\nkey = "C"\n'
+MOST_NAMES = 1000
+
+
+def opened(form: str | None, folder: Path) -> OpenForm:
+    """The form to open: a file, a copy of a shipped form in the folder, or a new one there.
+
+    A new one that has no chord yet has no file, and is opened again. A shipped form's copy that is
+    there already is opened as it is. Raises GrooveError where the file can't be read or written.
+    """
+    if form is None:
+        path = _free(folder, NEW)
+        start = EMPTY
+    elif form in library.names("forms"):
+        path = folder / f"{form}.toml"
+        start = library.path_of("forms", form).read_text("utf-8")
+    else:
+        path = folder / form
+        start = EMPTY
+        if path.suffix != ".toml":
+            raise GrooveError(f"{form}: a form file ends in .toml")
+    if not path.exists():
+        try_targets([path])
+    return OpenForm.at(path, start)
+
+
+def _free(folder: Path, stem: str) -> Path:
+    """A name in a folder that is not taken: ``new-form.toml``, ``new-form-2.toml``, ..."""
+    for number in range(1, MOST_NAMES):
+        path = folder / (f"{stem}.toml" if number == 1 else f"{stem}-{number}.toml")
+        if not path.exists():
+            return path
+    raise GrooveError(f"{folder}: {MOST_NAMES:,} new forms lie there; rename some")

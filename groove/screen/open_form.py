@@ -1,0 +1,176 @@
+"""A form file that is open on the screen: its text, its history, and what is kept of it on disk.
+
+The file always holds the last text without mistakes. A text with mistakes lies beside it as a
+draft, from which the screen goes on after a crash.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from groove.errors import GrooveError
+from groove.form.model import Form
+from groove.form.read import LARGEST_FILE
+from groove.handout.output import write_contents
+from groove.screen.reading import Mistake, Read, read
+
+DRAFT = ".{name}.draft"
+"""The name of a draft, by that of its form file."""
+
+
+class ConflictError(GrooveError):
+    """An edit of a text that is no longer the one on the screen."""
+
+
+@dataclass
+class OpenForm:
+    """An open form file.
+
+    text: on the screen, with mistakes or without. form: of the last text without mistakes, None
+    before there is one. version: a number that grows with each change.
+    """
+
+    path: Path
+    text: str = ""
+    form: Form | None = None
+    mistakes: tuple[Mistake, ...] = ()
+    version: int = 0
+    _past: list[str] = field(default_factory=list)
+    _future: list[str] = field(default_factory=list)
+    _step: str = ""
+    _on_disk: bytes | None = None
+
+    @classmethod
+    def at(cls, path: Path, start: str) -> OpenForm:
+        """The form file at a path, or its draft where one is there; start: the text of a file that
+        is not there yet."""
+        opened = cls(path)
+        opened._on_disk = _content(path)
+        kept = opened._on_disk
+        saved = start if kept is None else _text(kept)
+        opened._take(read(saved, path), saved)
+        draft = _content(opened.draft)
+        if draft is not None:
+            opened.edit(lambda _before: _text(draft), opened.version)
+        elif kept is None:
+            opened.keep()
+        return opened
+
+    @property
+    def draft(self) -> Path:
+        """The place of its draft."""
+        return self.path.with_name(DRAFT.format(name=self.path.name))
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether there is something to undo."""
+        return bool(self._past)
+
+    @property
+    def can_redo(self) -> bool:
+        """Whether there is something to redo."""
+        return bool(self._future)
+
+    def edit(self, change: Callable[[str], str], version: int, step: str = "") -> None:
+        """Change the text, and keep it on disk. version: of the text that was changed.
+
+        step: a name for what is one step to undo, such as all that is typed into a bar. A change
+        with the name of the one before takes its place: it is made in the text before that one.
+        Raises ConflictError for another version, GrooveError for an edit that can't be made or a
+        text that is too long.
+        """
+        self._require(version)
+        goes_on = bool(step) and step == self._step
+        before = self._past[-1] if goes_on else self.text
+        text = change(before)
+        if len(text.encode()) > LARGEST_FILE:
+            raise GrooveError(f"more than {LARGEST_FILE:,} bytes; a form is a short file")
+        if text == self.text:
+            return
+        if goes_on:
+            self._past.pop()
+        self._step = step if text != before else ""
+        if text != before:
+            self._past.append(before)
+        self._future.clear()
+        self._take(read(text, self.path), text)
+        self.keep()
+
+    def undo(self, version: int) -> None:
+        """Go back to the text before the last change."""
+        self._go(self._past, self._future, version)
+
+    def redo(self, version: int) -> None:
+        """Go forward to the text that was undone last."""
+        self._go(self._future, self._past, version)
+
+    def changed_outside(self) -> bool:
+        """Whether another program has changed the file since it was read or written here."""
+        return _content(self.path) != self._on_disk
+
+    def take_from_disk(self) -> None:
+        """Go on with the file as another program has left it; that can be undone."""
+        self._on_disk = found = _content(self.path)
+        if found is not None:
+            self.edit(lambda _before: _text(found), self.version)
+        self.keep()
+
+    def keep_over_disk(self) -> None:
+        """Write the text here over what another program has left."""
+        self._on_disk = _content(self.path)
+        self.keep()
+
+    def keep(self) -> None:
+        """Write the text: into the file, or into the draft where it has mistakes.
+
+        What another program has changed in the file is not written over; the draft then holds the
+        text. Raises GrooveError where the system refuses.
+        """
+        content = self.text.encode()
+        if self.mistakes or self.changed_outside():
+            write_contents({self.draft: content})
+            return
+        if content != self._on_disk:
+            write_contents({self.path: content})
+            self._on_disk = content
+        with suppress(FileNotFoundError):
+            self.draft.unlink()
+
+    def _require(self, version: int) -> None:
+        if version != self.version:
+            raise ConflictError("the form has changed in another window")
+
+    def _go(self, source: list[str], target: list[str], version: int) -> None:
+        self._require(version)
+        if not source:
+            return
+        text = source.pop()
+        self._step = ""
+        target.append(self.text)
+        self._take(read(text, self.path), text)
+        self.keep()
+
+    def _take(self, found: Read, text: str) -> None:
+        self.text, self.mistakes = text, found.mistakes
+        self.form = found.form or self.form
+        self.version += 1
+
+
+def _text(content: bytes) -> str:
+    """The text of a file, without the mark that some editors put before it."""
+    return content.decode("utf-8-sig", "replace")
+
+
+def _content(path: Path) -> bytes | None:
+    """The bytes of a file, None where there is none."""
+    try:
+        with path.open("rb") as file:
+            return file.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        raise GrooveError(f"{path}: can't be read: {os.strerror(error.errno or 0)}") from None

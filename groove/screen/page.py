@@ -1,0 +1,58 @@
+"""The screen's page: its HTML with the words in place, and what its program asks for once."""
+
+from __future__ import annotations
+
+import re
+from html import escape
+from importlib.resources import files
+from typing import Any
+
+from groove import library
+from groove.form.model import FEELS
+from groove.rhythm.meter import SIGNATURES
+from groove.theory.keys import Key, twelve_keys
+from groove.theory.symbols import key_words
+from groove.wording import title_of, words_of
+
+Choice = tuple[str, str]
+"""A value as it stands in a form file, and its title."""
+PATTERNS = ("drums", "bass", "comping", "percussion")
+
+
+def page_html() -> str:
+    """The page's HTML."""
+    page = (files("groove.screen") / "web" / "page.html").read_text("utf-8")
+    return re.sub(r"\{\{words\.([\w.]+)\}\}", lambda place: escape(_word_at(place[1])), page)
+
+
+def _word_at(place: str) -> str:
+    if place == "language":
+        return str(words_of("language")["tag"])
+    found: Any = words_of("screen")
+    for name in place.split("."):
+        found = found[name]
+    return str(found)
+
+
+def words() -> dict[str, Any]:
+    """The words of the page's program, ready for JSON."""
+    return words_of("screen") | {"speech": words_of("page")["speech"]}
+
+
+def choices() -> dict[str, list[Choice]]:
+    """What the fields that have a list may hold, by the names of the fields."""
+    keys = [*twelve_keys(Key.parse("C")), *twelve_keys(Key.parse("Cm"))]
+    endings = [(name, title_of("endings", name)) for name in library.names("endings")]
+    special = words_of("screen")["endings"]
+    return {
+        "key": [(key.symbol, key_words(key)) for key in keys],
+        "meter": [(name, name) for name in SIGNATURES],
+        "feel": [(name, words_of("screen")["feels"][name]) for name in FEELS],
+        "ending": endings + [(name, special[name]) for name in ("loop", "written")],
+    } | {kind: _titled(kind) for kind in PATTERNS}
+
+
+def _titled(kind: str) -> list[Choice]:
+    """The patterns of a kind by their titles."""
+    found = [(name, title_of(kind, name)) for name in library.names(kind)]
+    return sorted(found, key=lambda choice: choice[1].lower())

@@ -1,0 +1,138 @@
+"""Edits of a form's text: what they change, and what they leave as it was."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from groove.screen.edits import edit_of
+from groove.screen.form_text import EditError
+from groove.screen.open_form import OpenForm
+from groove.screen.pasted import pasted
+
+FORM = """\
+key = "F"
+# How we play it.
+order = [
+    "A, B:2, A 2nd, Ab",  # the tune
+    { play = "A x3",   as = "solos" },
+]
+
+[[sections]]
+name = "A"
+chords = "| F | C7 |"
+[[sections]]
+name = "B"
+chords = "| Bb | % |"
+"""
+
+
+def edited(form: str, do: str, /, **asked: Any) -> str:
+    return edit_of({"do": do, **asked})(form)
+
+
+def test_a_bar_is_set_and_those_that_repeated_it_sound_as_before() -> None:
+    text = 'key = "C"\nchords = "| C7 | % | F7 |"\n'
+    found = edited(text, "bar", section=0, bar=0, text="G7")
+    assert found == 'key = "C"\nchords = "| G7 | C7 | F7 |"\n'
+
+
+def test_text_with_bar_lines_in_a_bar_becomes_several() -> None:
+    found = edited('chords = "I7 IV7"', "bar", section=0, bar=1, text="V7 | IV7")
+    assert found == 'chords = "| I7 | V7 | IV7 |"'
+
+
+def test_an_order_keeps_spelling_and_comments_of_lines_that_stay() -> None:
+    lines = ["A, B:2, A 2nd, Ab", "B", {"play": "A x3", "as": "solos"}]
+    found = edited(FORM, "order", lines=lines)
+    assert found == FORM.replace("# the tune\n", '# the tune\n    "B",\n')
+    assert edited(found, "order", lines=[lines[0], lines[2]]) == FORM
+    assert "# How we play it." in edited(FORM, "order", lines=["B"])
+    assert "order" not in edited(FORM, "order", lines=[])
+
+
+def test_a_section_has_its_new_name_in_the_order_too() -> None:
+    found = edited(FORM, "section-field", section=0, name="name", value="Verse")
+    assert '"Verse, B:2, Verse 2nd, Ab",  # the tune' in found
+    assert '{ play = "Verse x3",   as = "solos" }' in found
+
+
+def test_chords_alone_become_a_section_when_they_get_a_name() -> None:
+    found = edited(
+        "key = 'C'\nchords = 'C7:4'\n", "section-field", section=0, name="name", value="V"
+    )
+    assert found == "key = 'C'\n\n[[sections]]\nname = \"V\"\nchords = 'C7:4'\n"
+
+
+def test_an_order_begins_with_what_is_played_without_one() -> None:
+    found = edited('choruses = 4\nkey_cycle = "up"\nchords = "I7:4"\n', "start-order")
+    assert '{play = "Form", times = 4, key_cycle = "up"}' in found
+    assert "choruses" not in found
+
+
+@pytest.mark.parametrize(
+    ("text", "sections"),
+    [
+        ("| C7 | F7 |\n| G7 | % |", {"": ["C7", "F7", "G7", "%"]}),
+        ("Ferry\nin C\n\n  A\n‖:C7 | B♭7 :‖\n  B\n| G7 ‖", {"A": ["C7", "Bb7"] * 2, "B": ["G7"]}),
+        ("I7:2 IV7:2", {"": ["I7", "%", "IV7", "%"]}),
+        ("Am7 D7", {"": ["Am7 D7"]}),
+    ],
+)  # fmt: skip
+def test_a_chart_is_pasted_as_text(text: str, sections: dict[str, list[str]]) -> None:
+    assert dict(pasted(text)) == sections
+
+
+def test_a_pasted_chart_replaces_bars_or_brings_its_sections() -> None:
+    form = 'key = "C"\nchords = "| C7 | F7 | G7 |"\n'
+    found = edited(form, "paste", section=0, bar=1, count=1, text="| D7 | E7 | A7 |")
+    assert '"| C7 | D7 | E7 | A7 |"' in found
+    found = edited(FORM, "paste", section=0, bar=0, count=1, text="C\n| D7 |")
+    assert [line for line in found.splitlines() if "name" in line] == [
+        'name = "A"', 'name = "C"', 'name = "B"',
+    ]  # fmt: skip
+    with pytest.raises(EditError, match="no bars"):
+        edited(form, "paste", section=0, bar=0, count=1, text=" ")
+
+
+def test_a_file_that_another_program_has_taken_away_is_written_anew(tmp_path: Path) -> None:
+    path = tmp_path / "ferry.toml"
+    opened = OpenForm.at(path, 'chords = "I7"\n')
+    path.unlink()
+    opened.take_from_disk()
+    assert path.read_text() == 'chords = "I7"\n'
+
+
+def test_a_file_with_a_mark_before_its_text_can_be_edited(tmp_path: Path) -> None:
+    path = tmp_path / "ferry.toml"
+    path.write_bytes('\ufeffchords = "I7"\r\n'.encode())
+    opened = OpenForm.at(path, "")
+    opened.edit(edit_of({"do": "field", "name": "tempo", "value": 90}), opened.version)
+    assert path.read_bytes() == b'chords = "I7"\r\ntempo = 90\r\n'
+    opened.undo(opened.version)
+    assert path.read_bytes() == b'chords = "I7"\r\n'
+
+
+def test_all_that_is_typed_into_a_bar_is_one_step(tmp_path: Path) -> None:
+    path = tmp_path / "ferry.toml"
+    form = FORM.replace("A, B:2, A 2nd, Ab", "A, B")
+    path.write_text(form)
+    opened = OpenForm.at(path, "")
+
+    def typed(text: str) -> None:
+        asked = {"do": "bar", "section": 1, "bar": 0, "text": text}
+        opened.edit(edit_of(asked), opened.version, "typing")
+
+    for text in ("G", "Gm", "Gm7"):
+        typed(text)
+    assert '"| Gm7 | Bb |"' in path.read_text()  # not G or Gm, though the bar after repeated it
+    opened.undo(opened.version)
+    assert path.read_text() == form
+    assert not opened.can_undo
+    typed("X")
+    opened.edit(edit_of({"do": "nothing"}), opened.version, "typing")
+    assert path.read_text() == opened.text == form
+    assert not opened.can_undo
+    assert not opened.draft.exists()

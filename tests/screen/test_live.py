@@ -1,0 +1,74 @@
+"""The music of an open form for the screen's player."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from groove import read_form
+from groove.form.model import Form
+from groove.form.unroll import unroll
+from groove.handout.practice.data import page_data
+from groove.handout.practice.takes import on_the_road
+from groove.screen.live import Live, _Kept
+
+
+@pytest.fixture(scope="module")
+def live() -> Live:
+    """With the sounds of one band, which stand for those of any other."""
+    made = Live()
+    made.music(read_form("one-chord-vamp", drums="shuffle"))
+    first = made._kept
+    assert first
+
+    def others(_data: Any, form: Form, wanted: Any, _settings: Any) -> _Kept:
+        assert made._kept
+        number = made._kept.number + 1
+        return replace(first, drums=form.drums.name, wanted=tuple(wanted), number=number)
+
+    made._recorded = others  # type: ignore[method-assign]
+    return made
+
+
+def music_of(live: Live, form: str | Path, **fields: Any) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(live.music(read_form(form, **fields)))
+    return found
+
+
+def test_sounds_stay_while_the_chords_change_and_are_new_with_a_new_band(live: Live) -> None:
+    first = music_of(live, "one-chord-vamp", drums="shuffle")
+    sounds = json.loads(live.sounds(first["sounds"]) or b"")
+    assert sounds.keys() == {"drums", "bass", "comping", "room"}
+    changed = music_of(live, "twelve-bar", key="E", drums="shuffle", choruses=1)
+    assert changed["sounds"] == first["sounds"]
+    band = music_of(live, "one-chord-vamp", drums="slow-blues")
+    assert band["sounds"] == first["sounds"] + 1
+    assert live.sounds(first["sounds"]) is None
+
+
+def test_the_notes_are_those_of_the_practice_page(live: Live) -> None:
+    form = read_form("one-chord-vamp", drums="shuffle")
+    track, page = music_of(live, "one-chord-vamp", drums="shuffle")["track"], page_data(form)
+    home = page["home"]
+    for part in ("drums", "bass", "comping"):
+        here, there = (data["keys"][home]["round"][part] for data in (track, page))
+        assert track["streams"][here] == page["streams"][there]
+
+
+def test_a_bar_of_the_track_knows_its_place_in_the_form(live: Live) -> None:
+    path = Path(__file__).parents[1] / "arrangements" / "pop-song.toml"
+    form = read_form(path)
+    music = music_of(live, path)
+    names = [section.name for section in form.sections]
+    chart = unroll(on_the_road(form))
+    expected = [
+        (played.section.name, bar.in_section)
+        for played in chart.passes
+        for bar in chart.bars_of(played)
+    ]
+    assert [(names[section], bar + 1) for section, bar in music["places"]] == expected
+    assert len(music["places"]) == music["track"]["bars"]
