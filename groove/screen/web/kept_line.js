@@ -1,0 +1,41 @@
+// The line that says what is kept, and the notice of a file that another program has changed.
+
+import { say } from "../practice/music/words.js";
+
+const $ = (id) => document.getElementById(id);
+
+export class KeptLine {
+
+  constructor(state) {
+    this.state = state;
+    for (const id of ["take-from-disk", "keep-over-disk"]) $(id).addEventListener("click", () => this.#decide(id));
+  }
+
+  async #decide(id) {
+    await this.state.ask(id);
+    $("undo").focus();
+  }
+
+  /** Takes in what became of the connection or of an edit. */
+  tell(news, trouble = "") {
+    const words = { gone: "kept.gone", conflict: "kept.conflict", refused: "kept.refused", failed: "kept.failed" }[news];
+    const text = words ? say(words, { trouble }) : "";
+    if ($("trouble").textContent !== text) $("trouble").textContent = text;
+    $("trouble").hidden = !words;
+  }
+
+  /** Shows whether all of a state is kept. */
+  show(state) {
+    const { name, changedOutside } = state;
+    const text = say(`kept.${kindOf(state)}`, { name });
+    if ($("kept").textContent !== text) $("kept").textContent = text;
+    if ($("outside").hidden === changedOutside) $("outside").hidden = !changedOutside;
+  }
+}
+
+function kindOf({ isValid, changedOutside, isEmpty, facts }) {
+  if (changedOutside) return "beside";
+  if (isValid) return "all";
+  if (isEmpty) return "empty";
+  return facts ? "draft" : "never";
+}

@@ -1,0 +1,121 @@
+// Listening to the form as it stands: fetches its music and its sounds, plays it, and says where it is.
+
+import { Wishes } from "../../practice/music/wishes.js";
+import { barAt } from "../../practice/music/road.js";
+import { decodeSounds } from "../../practice/sound/sounds.js";
+import { LiveStage } from "./live_stage.js";
+
+export class Listening {
+  /**
+   * told: called with "loading", "ready", "playing", "stopped", or "trouble" and its words. fetched: fetches
+   * JSON from an address of the server.
+   */
+  constructor({ told, fetched }) {
+    Object.assign(this, { told, fetched, stage: null, places: [], decoded: { number: 0, sounds: null } });
+    this.asking = null;
+    this.bars = null; // {from, to} of the track, from 1, that go round and round; null for all
+  }
+
+  /** Fetches the music as the form is now; what plays goes over to it. A call while one runs comes after it. */
+  async refresh() {
+    if (this.asking) {
+      this.again = true;
+      return this.asking;
+    }
+    this.asking = this.#fetchAll();
+    try {
+      await this.asking;
+    } finally {
+      this.asking = null;
+    }
+    if (!this.again) return undefined;
+    this.again = false;
+    return this.refresh();
+  }
+
+  async #fetchAll() {
+    if (!this.stage) this.told("loading");
+    let music;
+    try {
+      music = await this.fetched("music");
+      if (music.sounds !== this.decoded.number) {
+        this.told("loading");
+        const sounds = await decodeSounds(await this.fetched(`sounds/${music.sounds}`));
+        this.decoded = { number: music.sounds, sounds };
+      }
+    } catch (error) {
+      this.told("trouble", error.message);
+      return;
+    }
+    const wishes = this.#wishesFor(music.track);
+    const { sounds } = this.decoded;
+    this.places = music.places;
+    if (this.stage) this.stage.goOver(wishes, sounds);
+    else await this.#open(wishes, sounds);
+    this.told(this.stage.playing ? "playing" : "ready");
+  }
+
+  /** The wishes for a track: as the form has it, with what is set here. */
+  #wishesFor(track) {
+    const wishes = new Wishes(track);
+    wishes.reset();
+    const before = this.stage?.settings;
+    if (before) {
+      for (const part of wishes.parts) if (part in before.volume) wishes.volume[part] = before.volume[part];
+      wishes.muted = new Set([...before.muted].filter((part) => wishes.parts.includes(part)));
+    }
+    wishes.forEver = true;
+    if (this.bars) wishes.setLoop(Math.min(this.bars.from, track.bars), Math.min(this.bars.to, track.bars), true);
+    return wishes;
+  }
+
+  async #open(wishes, sounds) {
+    const stage = new LiveStage(wishes, sounds, {
+      over: () => this.told("stopped"),
+      heard: (note) => this.heard?.(note),
+      held: () => {},
+      silent: () => this.told("trouble", "no-device"),
+    });
+    await stage.ready();
+    this.stage = stage;
+  }
+
+  get playing() {
+    return this.stage?.playing ?? false;
+  }
+
+  playOrStop() {
+    if (!this.stage) return;
+    if (this.playing) this.stage.stop();
+    else this.stage.play();
+    this.told(this.playing ? "playing" : "stopped");
+  }
+
+  /** Plays some bars of the track round and round, from 1; null: all of it. */
+  loop(bars) {
+    this.bars = bars;
+    if (!this.stage) return;
+    const { settings } = this.stage;
+    settings.setLoop(bars?.from ?? 1, bars?.to ?? settings.track.bars, true);
+    this.stage.changeBars();
+  }
+
+  /** How loud a part is: 1 is its place in the mix, 0 silent. */
+  setVolume(part, volume) {
+    const { settings } = this.stage;
+    settings.volume[part] = volume;
+    if (volume) settings.muted.delete(part);
+    this.stage.setMix();
+  }
+
+  /** The place that is heard now: {section, bar} as written, from 0, or {counting: true}; null in silence. */
+  place() {
+    if (!this.playing) return null;
+    const place = this.stage.place();
+    if (!place) return null;
+    if (place.stage !== "playing") return { counting: place.stage === "counting" };
+    const { track } = this.stage.settings;
+    const [section, bar] = this.places[barAt(track, place.tick) % this.places.length] ?? [0, 0];
+    return { section, bar };
+  }
+}

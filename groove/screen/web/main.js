@@ -1,0 +1,126 @@
+// The entry of the screen's program: connects the form's state with the chart, the fields and the commands.
+
+import { html } from "../practice/screen/svg.js";
+import { say, useWords, wordsAt } from "../practice/music/words.js";
+import { Chart } from "./chart/chart.js";
+import { KeptLine } from "./kept_line.js";
+import { ListenView } from "./listen/listen_view.js";
+import { Mistakes } from "./mistakes.js";
+import { OrderView } from "./fields/order_view.js";
+import { FormState } from "./state.js";
+import { WholeForm } from "./fields/whole_form.js";
+
+const $ = (id) => document.getElementById(id);
+const got = async (path) => (await fetch(path)).json();
+
+const [words, choices] = await Promise.all([got("words"), got("choices")]);
+useWords(words);
+
+const keptLine = new KeptLine({ ask: (path) => state.ask(path) });
+const state = new FormState({ changed: show, told: (news, trouble) => keptLine.tell(news, trouble) });
+const chart = new Chart($("chart"), state, announce);
+const whole = new WholeForm(state, choices);
+const order = new OrderView(state, announce);
+const mistakes = new Mistakes({ go: goToMistake, announce });
+const listen = new ListenView(state, chart, announce);
+/** The parts of the page that tests reach from outside. */
+export const screen = { state, chart, listen, ready: false };
+globalThis.groove = screen;
+
+const commands = {
+  undo: () => goBack("undo"),
+  redo: () => goBack("redo"),
+  insert,
+  remove,
+  copy: () => chart.selection.copy(),
+  paste: () => chart.selection.paste(),
+  several: chooseSeveral,
+};
+for (const [id, act] of Object.entries(commands)) {
+  $(id).addEventListener("click", () => $(id).getAttribute("aria-disabled") !== "true" && act());
+}
+$("commands").addEventListener("pointerdown", (event) => {
+  if (chart.current?.isOpen) event.preventDefault(); // the field stays open until the command
+});
+$("add-section").addEventListener("click", () => chart.addSection());
+document.addEventListener("keydown", undoByKey);
+document.addEventListener("keydown", playByKey);
+showKeys();
+await state.open();
+screen.ready = true;
+
+function show(now) {
+  document.title = say("page.title_of", { title: now.facts?.title ?? now.name });
+  chart.show(now);
+  whole.show(now);
+  order.show(now);
+  mistakes.show(now);
+  keptLine.show(now);
+  listen.show(now);
+  $("undo").setAttribute("aria-disabled", String(!now.canUndo));
+  $("redo").setAttribute("aria-disabled", String(!now.canRedo));
+}
+
+/** Has words read out, those that were read out last as well. */
+function announce(words) {
+  $("said").textContent = $("said").textContent === words ? `${words}\u00a0` : words;
+}
+
+async function goBack(way) {
+  chart.current?.close();
+  await state.ask(way);
+  announce(say(`commands.${way === "undo" ? "undone" : "redone"}`));
+}
+
+function undoByKey(event) {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || event.defaultPrevented) return;
+  const key = event.key.toLowerCase();
+  const way = key === "y" || (key === "z" && event.shiftKey) ? "redo" : key === "z" ? "undo" : null;
+  if (!way) return;
+  event.preventDefault();
+  const cell = chart.current?.isOpen ? chart.current : null;
+  goBack(way);
+  if (cell) chart.goTo(cell);
+}
+
+/** Ctrl and the space bar play or stop, wherever the focus is. */
+function playByKey(event) {
+  if (event.code !== "Space" || !(event.ctrlKey || event.metaKey) || event.repeat) return;
+  event.preventDefault();
+  listen.playOrStop();
+}
+
+function insert() {
+  const cell = chart.current ?? chart.allCells.at(-1);
+  cell.close();
+  chart.insertBeside(cell);
+}
+
+function remove() {
+  const range = chart.selection.range;
+  if (!range?.count) return;
+  chart.current.takeBack();
+  chart.selection.clear();
+  chart.goTo(chart.remove(range.section, range.bar, range.count));
+}
+
+function chooseSeveral() {
+  chart.takesSeveral = !chart.takesSeveral;
+  $("several").setAttribute("aria-pressed", String(chart.takesSeveral));
+  if (!chart.takesSeveral) chart.selection.clear();
+}
+
+/** Goes to the place of a mistake. */
+function goToMistake({ of, place, field, bar }) {
+  const section = chart.sections[of === "sections" ? place : 0];
+  if (of === "order") order.inputOf(place, field)?.focus();
+  else if (of === "sections" || (!of && field === "chords")) chart.goTo(section?.places[bar ?? 0] ?? section?.places[0]);
+  else (whole.inputOf(field) ?? chart.allCells[0].button).focus();
+}
+
+function showKeys() {
+  for (const [keys, does] of wordsAt("keys.list")) {
+    const signs = keys.split(" ").map((key) => html("kbd", {}, key));
+    $("key-list").append(html("div", {}, html("dt", {}, ...signs), html("dd", {}, does)));
+  }
+}

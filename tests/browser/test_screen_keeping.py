@@ -1,0 +1,69 @@
+"""What the screen does where another window or program changes the form, or its server is gone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from tests.browser.screen_material import AABA, WAIT, served, window
+
+
+def test_two_windows_show_the_same_and_do_not_write_over_each_other(
+    browser: Any, tmp_path: Path
+) -> None:
+    file = tmp_path / "ferry.toml"
+    address = served(file, AABA)
+    with window(browser, address, file) as one, window(browser, address, file) as other:
+        one.to_bar(0)
+        one.write("F6")
+        one.settle()
+        other.page.get_by_label("Bar 1 of A: F6", exact=True).wait_for(timeout=WAIT)
+        other.page.evaluate("groove.state.now.version -= 1")  # it has not heard of the change
+        other.to_bar(1)
+        other.write("D7")
+        other.settle()
+        assert "Another window was quicker" in other.page.locator("#trouble").inner_text()
+        assert file.read_text() == AABA.replace("Fmaj7", "F6")
+        other.press("Escape")
+        other.to_bar(1)
+        other.write("D7")
+        other.settle()
+        assert other.page.locator("#trouble").is_hidden()
+        assert file.read_text() == AABA.replace("Fmaj7", "F6").replace("Dm7", "D7")
+
+
+def test_a_file_that_was_changed_outside_is_taken_or_written_over(
+    browser: Any, tmp_path: Path
+) -> None:
+    file = tmp_path / "ferry.toml"
+    with window(browser, served(file, AABA), file) as here:
+        file.write_text(AABA.replace("Dm7", "D7"))
+        here.page.evaluate("dispatchEvent(new Event('focus'))")
+        here.page.locator("#take-from-disk").click()
+        here.settle()
+        assert here.page.get_by_label("Bar 2 of A: D7", exact=True).is_visible()
+        assert here.page.locator("#outside").is_hidden()
+        file.write_text("title = 'spoilt\n")
+        here.to_bar(0)
+        here.write("F6")
+        here.settle()
+        assert here.page.locator("#outside").is_visible()
+        assert file.read_text() == "title = 'spoilt\n"
+        here.page.locator("#keep-over-disk").click()
+        here.settle()
+        assert file.read_text() == AABA.replace("Dm7", "D7").replace("Fmaj7", "F6")
+
+
+def test_what_is_typed_waits_for_a_server_that_is_gone(browser: Any, tmp_path: Path) -> None:
+    file = tmp_path / "ferry.toml"
+    with window(browser, served(file, AABA), file) as here:
+        here.page.context.set_offline(True)
+        here.to_bar(0)
+        here.write("F6", "D7")
+        here.page.locator("#trouble").wait_for(timeout=WAIT)
+        assert "does not answer" in here.page.locator("#trouble").inner_text()
+        assert file.read_text() == AABA
+        here.page.context.set_offline(False)
+        here.settle()
+        assert file.read_text() == AABA.replace("Fmaj7", "F6").replace("Dm7", "D7")
+        assert here.page.locator("#trouble").is_hidden()

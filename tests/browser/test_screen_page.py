@@ -1,0 +1,69 @@
+"""The screen's page as a whole: for everyone, on every size, and from this machine alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.browser.screen_material import AABA, served, window
+
+SMALLEST = 44  # px, for a hand (WCAG 2.2, 2.5.5)
+SPOILT = AABA.replace("Dm7", "Xm7").replace("160", "16")
+
+
+@pytest.mark.parametrize(
+    ("width", "scheme", "rules"), [(360, "dark", None), (1440, "light", ["color-contrast"])]
+)
+def test_nothing_keeps_anyone_out(
+    browser: Any, tmp_path: Path, axe: str, width: int, scheme: str, rules: list[str] | None
+) -> None:
+    """Checked with axe-core: all its rules in dark, those of contrast in light."""
+    file = tmp_path / "ferry.toml"
+    size = {"width": width, "height": 800}
+    with window(browser, served(file, SPOILT), file, viewport=size, color_scheme=scheme) as here:
+        page = here.page
+        page.locator(".quiet").first.click()
+        for each in page.locator("summary").all():
+            each.click()
+        page.evaluate(axe)
+        asked = {"runOnly": rules} if rules else {}
+        found = page.evaluate("(asked) => axe.run(asked)", asked)["violations"]
+        assert [(each["id"], each["nodes"][0]["html"]) for each in found] == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        small = page.evaluate(
+            """(least) => [...document.querySelectorAll("button, input, select, summary, a")]
+              .filter((each) => each.checkVisibility())
+              .map((each) => [each.outerHTML.slice(0, 60), each.getBoundingClientRect()])
+              .filter(([, box]) => box.height < least - 0.5 || box.width < least - 0.5)
+              .map(([words]) => words)""",
+            SMALLEST,
+        )
+        assert small == []
+        assert {url.split("/")[2] for url in page.asked} == {page.url.split("/")[2]}
+        words = page.locator("#help").inner_text()
+        assert words.count(". ") + words.endswith(".") == 3  # first use in three sentences
+
+
+def test_every_command_is_reached_by_tab_and_focus_stays_where_it_is(
+    browser: Any, tmp_path: Path
+) -> None:
+    file = tmp_path / "ferry.toml"
+    with window(browser, served(file, AABA), file) as here:
+        for name in ("undo", "redo", "insert", "remove", "copy", "paste", "several"):
+            here.tab_to(f"#{name}")
+        here.to_bar(2)
+        here.page.evaluate("groove.state.edit({ do: 'bar', section: 1, bar: 0, text: 'C7' })")
+        here.settle()
+        assert here.focused == "Bar 3 of A: G minor 7"
+        here.type("Gm")
+        here.settle()
+        here.press("ArrowLeft")
+        here.type("b")
+        here.settle()
+        script = "[document.activeElement.value, document.activeElement.selectionStart]"
+        assert here.page.evaluate(script) == ["Gbm", 2]
+        here.press("Escape")
+        here.settle()
+        assert file.read_text() == AABA.replace("Cm7", "C7")
