@@ -1,9 +1,12 @@
 """Measure how much time and memory the rendering of long tracks takes.
 
-Run as ``python -m tests.bench.audio_memory [MINUTES] [SOUNDFONT]`` from the checkout. It renders a
-three-part track of that many minutes (60), its mix and stems, into a temporary folder and says how
-long that took, for a minute too, and how far the memory of the process rose above what it was
-before the first note. The limit is 400 MB above the size of the soundfont.
+Run as ``python -m tests.bench.audio_memory [MINUTES] [SOUNDFONT] [traced]`` from the checkout. It
+renders a three-part track of that many minutes (60), its mix and stems, into a temporary folder and
+says how long that took, for a minute too, and how far the memory of the process rose above what it
+was before the first note. The limit is 400 MB above the size of the soundfont.
+
+``traced``: it says what Python and its arrays hold at most in each stage of the work. That is the
+same from one run to the next but for some hundred kilobytes, whatever else the machine does.
 """
 
 from __future__ import annotations
@@ -14,22 +17,28 @@ import resource
 import sys
 import tempfile
 import time
+import tracemalloc
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import mido
 
 from groove.band.part import BASS, COMPING, DRUMS
 from groove.rhythm.patterns import drum_pattern
+from groove.sound import production
 from groove.sound.audio import render
 from groove.sound.job import AudioJob
 from groove.sound.mix.mix_settings import mix_settings_of
 from groove.sound.mixes import audio_files
 from groove.sound.options import wanted
 from groove.sound.synth.scores import parts_of
-from groove.sound.synth.soundfonts import find_fonts
+from groove.sound.synth.soundfonts import Fonts, find_fonts
 
 BEATS_A_MINUTE = 120
 TICKS_A_BEAT = 480
+STAGES = ("record", "channels", "master", "run_parallel")
+"""The functions of `production` that go over a whole track: playing, mixing, mastering, writing."""
 
 
 def band(minutes: float) -> mido.MidiFile:
@@ -72,23 +81,57 @@ def resident_megabytes() -> float:
     return most / (1e6 if sys.platform == "darwin" else 1e3)
 
 
+def rendered(minutes: float, fonts: Fonts) -> float:
+    """The seconds of audio of a track that is rendered and thrown away."""
+    midi = band(minutes)
+    with tempfile.TemporaryDirectory() as folder:
+        asked = wanted("wav", {"stems": True})
+        files = audio_files(Path(folder) / "track", parts_of(midi), asked)
+        settings = mix_settings_of(drum_pattern("rumba"))
+        return render(AudioJob(midi, fonts, files, asked, settings)).seconds
+
+
+def traced(minutes: float, fonts: Fonts) -> dict[str, float]:
+    """The most megabytes that Python holds in each of the stages of a track."""
+    most: dict[str, float] = {}
+
+    def watched(stage: str, work: Callable[..., Any]) -> Callable[..., Any]:
+        def watch(*arguments: Any) -> Any:
+            tracemalloc.reset_peak()
+            done = work(*arguments)
+            most[stage] = tracemalloc.get_traced_memory()[1] / 1e6
+            return done
+
+        return watch
+
+    works = {stage: getattr(production, stage) for stage in STAGES}
+    tracemalloc.start()
+    try:
+        for stage, work in works.items():
+            setattr(production, stage, watched(stage, work))
+        rendered(minutes, fonts)
+    finally:
+        tracemalloc.stop()
+        for stage, work in works.items():
+            setattr(production, stage, work)
+    return most
+
+
 def main() -> None:
     minutes = float(sys.argv[1]) if len(sys.argv) > 1 else 60.0
     given = Path(sys.argv[2]) if len(sys.argv) > 2 else None
     fonts = find_fonts(given, os.environ)
-    midi = band(minutes)
+    if "traced" in sys.argv[3:]:
+        held = traced(minutes, fonts)
+        sys.stdout.write(", ".join(f"{stage} {most:.2f} MB" for stage, most in held.items()) + "\n")
+        return
     before = resident_megabytes()
     start = time.perf_counter()
-    with tempfile.TemporaryDirectory() as folder:
-        asked = wanted("wav", {"stems": True})
-        files = audio_files(Path(folder) / "track", parts_of(midi), asked)
-        drums = drum_pattern("rumba")
-        settings = mix_settings_of(drums)
-        report = render(AudioJob(midi, fonts, files, asked, settings))
+    seconds = rendered(minutes, fonts)
     took = time.perf_counter() - start
     sys.stdout.write(
-        f"{fonts}: {report.seconds:.1f} s of audio in {took:.1f} s "
-        f"({60 * took / report.seconds:.2f} s a minute), "
+        f"{fonts}: {seconds:.1f} s of audio in {took:.1f} s "
+        f"({60 * took / seconds:.2f} s a minute), "
         f"memory {before:.0f} MB before, {resident_megabytes():.0f} MB at most\n"
     )
 

@@ -12,6 +12,7 @@ of a string is a major third. Drums carry no chord and are left out.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from itertools import cycle, product
 from typing import TYPE_CHECKING
 
@@ -55,6 +56,7 @@ NOTES = (50, 55, 60, 65)
 Label = tuple[int, bool]  # root, and whether the third is minor
 
 
+@cache
 def partials(program: int) -> np.ndarray:
     """The mean chroma (12) of notes of an instrument, counted from each note's own pitch class."""
     found = np.zeros(12)

@@ -50,7 +50,10 @@ def decibels_over(peaks: Levels, level: float) -> Levels:
 
 
 def lowered_by(lowered: Levels, loop: tuple[int, int] | None = None) -> GainCurve:
-    """The gain curve that lowers each slice by so many dB at least; loop: as of `gain_curve`."""
+    """The gain curve that lowers each slice by so many dB at least; loop: as of `gain_curve`.
+
+    `lowered` is used up: an hour has 10 MB of it.
+    """
     if not lowered.any():
         return GainCurve(np.ones(len(lowered) + 1, dtype=np.float32))
     if loop is None:
@@ -72,8 +75,7 @@ _NOTHING = np.float32(0)
 
 
 def _after(lowered: Levels, a_slice: float = BACK) -> Levels:
-    """The reduction in dB, which falls after each peak by so many dB a slice."""
-    after = np.empty_like(lowered)
+    """The reduction in dB, which falls after each peak by so many dB a slice; in place."""
     slope = np.arange(1, CHUNK + 1) * a_slice
     reached = 0.0
     for first in range(0, len(lowered), CHUNK):
@@ -81,11 +83,11 @@ def _after(lowered: Levels, a_slice: float = BACK) -> Levels:
         line = np.maximum.accumulate(stretch + slope[: len(stretch)])
         line = np.maximum(line, reached) - slope[: len(stretch)]
         line[line < 1e-6] = 0
-        after[first : first + CHUNK] = line
+        stretch[:] = line
         reached = float(line[-1])
-    return after
+    return lowered
 
 
 def _before(lowered: Levels) -> Levels:
-    """The reduction in dB, built up before each peak at the pace of `DOWN`."""
+    """The reduction in dB, built up before each peak at the pace of `DOWN`; in place."""
     return _after(lowered[::-1], DOWN)[::-1]

@@ -153,6 +153,7 @@ def _limited(
             _mark(changed, limiter.lowered)
         before = peaks_again(passage, before, changed)
     peaks = true_peaks(passage, before, CEILING / _factor(decibels + LITTLE_DB))
+    del before  # an hour has 12 MB of it
     draft = _with_limiter(passage, peaks, gain)
     _mark(changed, draft.limiter.lowered)
     energies = _energies_again(draft, level.energies * gain**2, changed, gauge)

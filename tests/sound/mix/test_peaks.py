@@ -58,7 +58,7 @@ def test_peaks_are_measured_anew_where_the_sound_has_changed() -> None:
 
 
 @given(st.integers(0, 10_000), st.floats(0.1, 2), st.floats(0.5, 2))
-@settings(max_examples=25)
+@settings(max_examples=10)
 def test_a_block_tells_the_true_peaks_that_its_source_does(
     seed: int, near: float, above: float
 ) -> None:
