@@ -10,12 +10,13 @@ from typing import Any
 
 import pytest
 
+from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.practice.make import make_page
 from tests.browser.firefox_material import FIREFOX, PREFERENCES, Firefox
-from tests.browser.practice_material import ASKING, CROWDED, FORM, VOICES, Seen
+from tests.browser.practice_material import ASKING, CROWDED, FORM, VOICES, Seen, go_to
 from tests.form.road_material import arranged
-from tests.handout.practice.page_material import ARRANGEMENT
+from tests.handout.practice.page_material import ARRANGEMENT, the_notes_of_one_key
 from tests.once import made_once
 
 CHROMIUM = Path("/usr/bin/chromium")
@@ -31,6 +32,12 @@ ARGUMENTS = (
 )
 
 
+def _in_one_key(form: Form, path: Path) -> None:
+    """A page that is played in its own key only: in the others it has the notes of that one."""
+    with the_notes_of_one_key():
+        make_page(form, path)
+
+
 @pytest.fixture(scope="session")
 def practice_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a twelve-bar form in A."""
@@ -42,21 +49,21 @@ def practice_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def crowded_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a short waltz with sections, long chords, and rounds that change."""
     form = read_form("one-chord-vamp", **CROWDED)
-    return made_once(tmp_path_factory, "crowded.html", partial(make_page, form))
+    return made_once(tmp_path_factory, "crowded.html", partial(_in_one_key, form))
 
 
 @pytest.fixture(scope="session")
 def asking_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a fast vamp with a tuning note, two bars of count-in and an organ."""
     form = read_form("one-chord-vamp", **ASKING)
-    return made_once(tmp_path_factory, "asking.html", partial(make_page, form))
+    return made_once(tmp_path_factory, "asking.html", partial(_in_one_key, form))
 
 
 @pytest.fixture(scope="session")
 def pedal_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a vamp with a piano that is played with the pedal."""
     form = read_form("one-chord-vamp", comping="piano-ballad-eighths", seed=2)
-    return made_once(tmp_path_factory, "pedal.html", partial(make_page, form))
+    return made_once(tmp_path_factory, "pedal.html", partial(_in_one_key, form))
 
 
 @pytest.fixture(scope="session")
@@ -83,34 +90,137 @@ def browser() -> Iterator[Any]:
     playwright.stop()
 
 
-@pytest.fixture
-def opened(browser: Any, practice_page: Path) -> Iterator[Any]:
-    """Opens a page, ready to play: opened(fragment, path, before, **context options) -> page.
+USUAL_SCREEN = {"width": 1280, "height": 720}
+USUAL_MEDIA = {"color_scheme": "light", "reduced_motion": "no-preference", "forced_colors": "none"}
 
-    path: another page than that of the twelve-bar form. before: a script that runs first.
+LEAVE = """() => {
+  localStorage.clear();
+  Storage.prototype.setItem = () => {}; // what the page would still keep
+}"""
 
-    Its requests and its error messages are in `page.seen`.
-    """
-    contexts = []
+REST = """() => {
+  if (practice.stage.playing) document.getElementById("play").click();
+  if (practice.stage.paused) document.getElementById("pause").click();
+  practice.heard = null;
+  delete globalThis.notes;
+  document.activeElement?.blur();
+  return practice.stage.context.suspend();
+}"""
 
-    def opener(
-        fragment: str = "", path: Path = practice_page, before: str = "", **options: Any
-    ) -> Any:
-        context = browser.new_context(accept_downloads=True, **options)
-        contexts.append(context)
-        page = context.new_page()
+
+def _adapted(page: Any, viewport: dict[str, int] = USUAL_SCREEN, **media: str) -> Any:
+    """A page on another screen: its size, and what the student wishes of it."""
+    page.set_viewport_size(viewport)
+    page.emulate_media(media="null", **(USUAL_MEDIA | media))
+    page.mouse.move(0, 0)
+    return page
+
+
+class Tabs:
+    """Tabs that one test hands on to the next; a tab in which a test failed is closed."""
+
+    def __init__(self, browser: Any) -> None:
+        self._browser = browser
+        self._free: dict[str, list[Any]] = {}
+
+    def take(self, name: str) -> Any:
+        """A free tab of a name, or a new one. Its requests and error messages are in `seen`."""
+        free = self._free.setdefault(name, [])
+        page = free.pop() if free else self.new()
+        page.seen.requests.clear()
+        page.seen.complaints.clear()
+        return page
+
+    def new(self, before: str = "", **options: Any) -> Any:
+        """A tab in a context of its own."""
+        page = self._browser.new_context(accept_downloads=True, **options).new_page()
         page.add_init_script(before)
         page.seen = Seen()
         page.on("request", lambda request: page.seen.requests.append(request.url))
         page.on("console", lambda message: page.seen.complaints.append(message.text))
         page.on("pageerror", lambda error: page.seen.complaints.append(str(error)))
-        page.goto(f"{path.as_uri()}{fragment}")
-        page.wait_for_function("() => globalThis.practice?.ready")
         return page
 
+    def give_back(self, name: str, page: Any) -> None:
+        """Keeps a tab for the next test that takes one of that name."""
+        for other in page.context.pages:
+            if other != page:
+                other.close()
+        self._free[name].append(page)
+
+
+def _loaded(page: Any, path: Path, fragment: str = "") -> Any:
+    page.goto(f"{path.as_uri()}{fragment}")
+    page.wait_for_function("() => globalThis.practice?.ready")
+    return page
+
+
+@pytest.fixture(scope="session")
+def tabs(browser: Any) -> Tabs:
+    """The tabs that tests of pages without a script of their own hand on."""
+    return Tabs(browser)
+
+
+@pytest.fixture
+def opened(tabs: Tabs, practice_page: Path, request: pytest.FixtureRequest) -> Iterator[Any]:
+    """Opens a page, ready to play: opened(fragment, path, before, **options) -> page.
+
+    path: another page than that of the twelve-bar form. before: a script that runs first. options:
+    the screen, as of a context. Its requests and its error messages are in `page.seen`.
+
+    The page is loaded anew, and finds nothing kept. Tests that only look at what a link shows take
+    `shown`, which is many times as quick.
+    """
+    lent, own = [], []
+    failed = request.session.testsfailed
+
+    def opener(
+        fragment: str = "", path: Path = practice_page, before: str = "", **options: Any
+    ) -> Any:
+        if before or options.keys() - {"viewport", *USUAL_MEDIA}:
+            own.append(tabs.new(before, **options))
+            return _loaded(own[-1], path, fragment)
+        lent.append(_adapted(tabs.take("opened"), **options))
+        return _loaded(lent[-1], path, fragment)
+
     yield opener
-    for context in contexts:
-        context.close()
+    for page in lent:
+        if request.session.testsfailed > failed:
+            own.append(page)
+            continue
+        page.evaluate(LEAVE)
+        page.goto("about:blank")
+        tabs.give_back("opened", page)
+    for page in own:
+        page.context.close()
+
+
+@pytest.fixture
+def shown(tabs: Tabs, practice_page: Path, request: pytest.FixtureRequest) -> Iterator[Any]:
+    """Shows what a link sets, in a page that is open already: shown(fragment, path, **options).
+
+    As `opened`, for tests that fold no panel and leave no dialog open. The next test finds the page
+    silent, on the usual screen, and with nothing kept.
+    """
+    lent = []
+    failed = request.session.testsfailed
+
+    def shower(fragment: str = "", path: Path = practice_page, **options: Any) -> Any:
+        page = tabs.take(path.name)
+        lent.append((path.name, page))
+        if page.url == "about:blank":
+            _loaded(page, path)
+        _adapted(page, **options)
+        page.evaluate("scrollTo(0, 0)")
+        return go_to(page, fragment)
+
+    yield shower
+    for name, page in lent:
+        if request.session.testsfailed > failed:
+            page.context.close()
+        else:
+            page.evaluate(REST)
+            tabs.give_back(name, _adapted(page))
 
 
 @pytest.fixture(scope="session")
@@ -157,8 +267,8 @@ def shared(browser: Any, practice_page: Path) -> Iterator[Any]:
     context = browser.new_context()
     page = context.new_page()
     page.add_init_script(VOICES)
-    page.goto(practice_page.as_uri())
-    page.wait_for_function("() => globalThis.practice?.ready")
+    _loaded(page, practice_page)
+    page.evaluate("practice.stage.context.suspend()")  # it would play silence to the end
     yield page
     context.close()
 

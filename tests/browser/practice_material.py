@@ -150,7 +150,8 @@ Object.defineProperty(globalThis, "speechSynthesis", { value: {
 """Voices of the device in English and German, which say nothing, and one from elsewhere."""
 
 GO_TO = """async (fragment) => {
-  history.replaceState(null, "", "#"); // the same fragment again is a change too
+  localStorage.clear();
+  history.replaceState(null, "", fragment.length > 1 ? "#" : "#none"); // the same again is a change
   const changed = new Promise((done) => addEventListener("hashchange", done, { once: true }));
   location.hash = fragment;
   await changed;

@@ -157,7 +157,7 @@ def test_sound_that_is_locked_until_a_press_begins_with_the_first_one(opened: An
 
 
 def test_a_browser_that_makes_no_sound_says_so(opened: Any, practice_page: Any) -> None:
-    page = opened()
+    page = opened(before="0")
     page.add_init_script(
         "window.AudioContext = class { constructor() { throw new Error('none'); } };"
     )

@@ -26,8 +26,8 @@ from tests.browser.practice_material import (
 )
 
 
-def test_the_midi_download_opens_with_key_and_tempo(opened: Any) -> None:
-    page = opened("#key=Eb&tempo=84&rounds=2")
+def test_the_midi_download_opens_with_key_and_tempo(shown: Any) -> None:
+    page = shown("#key=Eb&tempo=84&rounds=2")
     midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
     assert (midi.type, midi.ticks_per_beat) == (1, 960)
     metas = {message.type: message for message in midi.tracks[0]}
@@ -38,8 +38,8 @@ def test_the_midi_download_opens_with_key_and_tempo(opened: Any) -> None:
     assert midi.length == pytest.approx((1 + 2 * 12 + 1) * 4 * 60 / 84, abs=0.01)
 
 
-def test_the_midi_download_has_the_notes_of_our_own_take(opened: Any) -> None:
-    page = opened("#rounds=4&countin=off")
+def test_the_midi_download_has_the_notes_of_our_own_take(shown: Any) -> None:
+    page = shown("#rounds=4&countin=off")
     midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
     asked = FORM | {"choruses": 4, "ending": "loop", "intensity": WAVE}
     take = compile_take(read_form("twelve-bar", **asked))
@@ -62,9 +62,9 @@ LADDER = "#key=C&tempo=100&bars=5-8&files=4&faster=10&next=fourths&countin=off"
 
 
 def test_the_midi_download_changes_tempo_and_key_signature_from_round_to_round(
-    opened: Any,
+    shown: Any,
 ) -> None:
-    midi = mido.MidiFile(file=io.BytesIO(downloaded(opened(LADDER), "#get-midi").read_bytes()))
+    midi = mido.MidiFile(file=io.BytesIO(downloaded(shown(LADDER), "#get-midi").read_bytes()))
     changes: dict[str, list[tuple[float, Any]]] = {"set_tempo": [], "key_signature": []}
     now = 0
     for message in midi.tracks[0]:
@@ -80,9 +80,9 @@ def test_the_midi_download_changes_tempo_and_key_signature_from_round_to_round(
     )
 
 
-def test_each_round_of_the_midi_download_has_the_notes_of_its_key(opened: Any) -> None:
+def test_each_round_of_the_midi_download_has_the_notes_of_its_key(shown: Any) -> None:
     """Compared with the rows of numbers in the page."""
-    page = opened(LADDER)
+    page = shown(LADDER)
     track = page.evaluate("practice.track")
     midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
     for part, notes in zip(("drums", "bass", "comping"), midi.tracks[2:], strict=True):
@@ -99,10 +99,10 @@ def test_each_round_of_the_midi_download_has_the_notes_of_its_key(opened: Any) -
             assert sorted(struck[number]) == sorted(within), (part, number)
 
 
-def test_the_wav_download_changes_tempo_and_key_from_round_to_round(opened: Any) -> None:
+def test_the_wav_download_changes_tempo_and_key_from_round_to_round(shown: Any) -> None:
     """Two rounds of bars 1 and 2, the second a fourth higher and half as fast again; by the energy
     of the pitch classes (librosa)."""
-    page = opened(
+    page = shown(
         "#key=C&tempo=120&bars=1-2&rounds=2&next=fourths&faster=60&countin=off&silent=drums,click"
     )
     sound = wav_of(page).mean(axis=1)
@@ -114,8 +114,8 @@ def test_the_wav_download_changes_tempo_and_key_from_round_to_round(opened: Any)
     assert np.abs(sound[second + 44100 * 8 // 3 + 44100 :]).max() < 0.1 * np.abs(sound).max()
 
 
-def test_it_is_said_beforehand_what_a_file_will_hold(opened: Any) -> None:
-    page = opened(LADDER)
+def test_it_is_said_beforehand_what_a_file_will_hold(shown: Any) -> None:
+    page = shown(LADDER)
     assert page.inner_text("#take-about") == (
         "4 rounds, bars 5 to 8, 0:36, from C at 100 to E♭ at 130,"
         " with the players that are switched on."
@@ -151,8 +151,8 @@ def test_a_file_that_would_be_too_long_is_refused_in_a_line(opened: Any) -> None
     assert page.seen.complaints == []
 
 
-def test_the_wav_download_opens_and_is_as_long_as_the_bars(opened: Any) -> None:
-    page = opened("#tempo=240&rounds=1&bars=1-4&countin=off")
+def test_the_wav_download_opens_and_is_as_long_as_the_bars(shown: Any) -> None:
+    page = shown("#tempo=240&rounds=1&bars=1-4&countin=off")
     path = downloaded(page, "#get-wav")
     about = soundfile.info(path)
     assert (about.samplerate, about.channels, about.subtype) == (44100, 2, "PCM_16")
@@ -161,8 +161,8 @@ def test_the_wav_download_opens_and_is_as_long_as_the_bars(opened: Any) -> None:
     assert 0.1 < np.abs(sound).max() < 1
 
 
-def test_the_midi_download_is_tuned_as_our_own_file(opened: Any, crowded_page: Path) -> None:
-    page = opened("#files=1", path=crowded_page)
+def test_the_midi_download_is_tuned_as_our_own_file(shown: Any, crowded_page: Path) -> None:
+    page = shown("#files=1", path=crowded_page)
     midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
     ours = midi_file(compile_take(read_form("one-chord-vamp", **CROWDED)))
 
@@ -177,9 +177,9 @@ def test_the_midi_download_is_tuned_as_our_own_file(opened: Any, crowded_page: P
 
 
 def test_markers_chords_and_tuning_note_of_the_midi_download_are_those_of_our_own_file(
-    opened: Any, asking_page: Path
+    shown: Any, asking_page: Path
 ) -> None:
-    page = opened("#files=2", path=asking_page)
+    page = shown("#files=2", path=asking_page)
     midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
     ours = midi_file(compile_take(read_form("one-chord-vamp", **ASKING)))
 
@@ -204,14 +204,14 @@ def test_markers_chords_and_tuning_note_of_the_midi_download_are_those_of_our_ow
     assert notes(midi) == notes(ours)
 
 
-def test_chords_of_the_midi_download_are_in_the_key_of_their_round(opened: Any) -> None:
-    midi = mido.MidiFile(file=io.BytesIO(downloaded(opened(LADDER), "#get-midi").read_bytes()))
+def test_chords_of_the_midi_download_are_in_the_key_of_their_round(shown: Any) -> None:
+    midi = mido.MidiFile(file=io.BytesIO(downloaded(shown(LADDER), "#get-midi").read_bytes()))
     words = [message.text for message in midi.tracks[0] if message.type == "text"]
     assert words == ["F7", "C7", "Bb7", "F7", "Eb7", "Bb7", "Ab7", "Eb7"]  # IV7 and I7 of each key
 
 
-def test_the_wav_download_credits_the_sounds(opened: Any) -> None:
-    page = opened("#tempo=240&rounds=1&bars=1&countin=off&silent=drums,bass,comping,click")
+def test_the_wav_download_credits_the_sounds(shown: Any) -> None:
+    page = shown("#tempo=240&rounds=1&bars=1&countin=off&silent=drums,bass,comping,click")
     with soundfile.SoundFile(downloaded(page, "#get-wav")) as sound:
         assert sound.comment == page.inner_text("#credits")
         assert sound.title == "Ferry Landing in A, 240"
@@ -219,9 +219,9 @@ def test_the_wav_download_credits_the_sounds(opened: Any) -> None:
 
 
 def test_a_title_in_any_script_is_in_the_file_and_in_its_name(
-    opened: Any, crowded_page: Path
+    shown: Any, crowded_page: Path
 ) -> None:
-    page = opened("#files=1", path=crowded_page)
+    page = shown("#files=1", path=crowded_page)
     with page.expect_download() as download:
         page.click("#get-midi")
     assert download.value.suggested_filename == "vier-brucken-四橋_D-flat_126.mid"

@@ -125,8 +125,8 @@ def test_each_note_that_sounds_lights_on_the_drawing(opened: Any) -> None:
     assert page.is_disabled("#hear-stop")
 
 
-def test_over_the_band_the_run_goes_with_the_chords(opened: Any) -> None:
-    page = opened("#key=A&show=guitar&scale=tones&tempo=300&bars=4-5&countin=off")
+def test_over_the_band_the_run_goes_with_the_chords(shown: Any) -> None:
+    page = shown("#key=A&show=guitar&scale=tones&tempo=300&bars=4-5&countin=off")
     page.evaluate("() => { practice.heard = (note) => (window.notes ??= []).push(note); }")
     page.click("#play")
     page.wait_for_function("() => practice.stage.place()?.tick > 4 * practice.track.barTicks * 0.9")

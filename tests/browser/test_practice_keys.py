@@ -170,8 +170,8 @@ def test_every_control_is_reached_by_tab(opened: Any, road_page: Path, asking_pa
     assert page.evaluate(REACHED) == []
 
 
-def test_keys_belong_to_the_field_in_focus(opened: Any) -> None:
-    page = opened()
+def test_keys_belong_to_the_field_in_focus(shown: Any) -> None:
+    page = shown()
     page.focus("#tempo")
     page.keyboard.press("f")
     page.keyboard.press("+")
@@ -187,8 +187,8 @@ def test_keys_belong_to_the_field_in_focus(opened: Any) -> None:
     assert page.evaluate(TEMPO) == 126
 
 
-def test_keys_of_the_browser_and_of_a_dialog_are_not_taken(opened: Any) -> None:
-    page = opened()
+def test_keys_of_the_browser_and_of_a_dialog_are_not_taken(shown: Any) -> None:
+    page = shown()
     for combination in ("Control+f", "Alt+f", "Meta+f", "Shift+F"):
         page.keyboard.press(combination)
     page.keyboard.press("?")
@@ -204,8 +204,8 @@ DISPATCHED = """(given) => document.body.dispatchEvent(
   new KeyboardEvent('keydown', { bubbles: true, ...given }))"""
 
 
-def test_a_key_is_found_with_caps_lock_and_in_another_script(opened: Any) -> None:
-    page = opened()
+def test_a_key_is_found_with_caps_lock_and_in_another_script(shown: Any) -> None:
+    page = shown()
     page.evaluate(DISPATCHED, {"key": "F", "code": "KeyF"})
     assert page.evaluate(TEMPO) == 125
     page.evaluate(DISPATCHED, {"key": "\u0444", "code": "KeyF"})  # Russian, on the same key
@@ -251,8 +251,8 @@ def test_the_list_of_keys_is_accessible_and_comes_back_to_its_button(opened: Any
         assert page.evaluate("document.activeElement.id") == "show-keys"
 
 
-def test_the_next_section_is_a_key_away_on_a_road(opened: Any, road_page: Path) -> None:
-    page = opened(path=road_page)
+def test_the_next_section_is_a_key_away_on_a_road(shown: Any, road_page: Path) -> None:
+    page = shown(path=road_page)
     assert {".", ",", "g"} <= listed(page).keys()
     second = page.evaluate(
         "practice.track.road.passes[1].first ?? practice.track.road.passes[1][0]"

@@ -329,10 +329,10 @@ def on_road(page: Any, fragment: str) -> list[dict[str, Any]]:
     return [note | {"bar": bisect_right(lines, note["tick"] + 1e-6)} for note in heard]
 
 
-def test_turns_are_counted_through_open_lines_of_a_road(opened: Any, road_page: Path) -> None:
+def test_turns_are_counted_through_open_lines_of_a_road(shown: Any, road_page: Path) -> None:
     """Of 23 bars, 5 to 16 are an open line that goes round until Go on. Three bars with the band,
     two without, in the order in which bars are played."""
-    page = opened("#countin=off", road_page)
+    page = shown("#countin=off", road_page)
     heard = on_road(page, "#countin=off&turns=3-2-band")
     whole = on_road(page, "#countin=off")
     order = [*range(1, 5), *range(5, 17), *range(5, 11), *range(17, 24)]
@@ -350,9 +350,9 @@ def test_turns_are_counted_through_open_lines_of_a_road(opened: Any, road_page: 
 
 
 def test_a_line_of_a_road_rests_between_repeats_and_its_pick_up_is_in_the_count_in(
-    opened: Any, road_page: Path
+    shown: Any, road_page: Path
 ) -> None:
-    page = opened("", road_page)
+    page = shown("", road_page)
     fragment = "#tempo=120&bars=1-4&rest=1&recount=on"
     heard = played_by_clock(page, fragment=fragment, seconds=30)["heard"]
     pickups = [n for n in heard if n["tick"] < 0 and n["part"] in ("bass", "comping")]

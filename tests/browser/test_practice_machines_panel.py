@@ -106,9 +106,9 @@ def test_figures_that_mean_nothing_are_hidden_and_what_does_not_go_together_is_s
      ("road_page", "2 and 4 in 4/4, 2 in 2/4, 2 and 3 in 3/4, 2 in 6/8")],
 )  # fmt: skip
 def test_the_backbeats_of_the_metre_are_said(
-    opened: Any, path: str, words: str, request: pytest.FixtureRequest
+    shown: Any, path: str, words: str, request: pytest.FixtureRequest
 ) -> None:
-    page = opened("", request.getfixturevalue(path))
+    page = shown("", request.getfixturevalue(path))
     assert page.inner_text("[data-ready=backbeats] b") == f"Click on {words}"
     assert words in page.text_content("[data-machine=beats] [value=backbeats]")
 
@@ -172,8 +172,8 @@ def test_not_clean_is_pressed_by_button_or_key_and_takes_the_step_back(opened: A
     assert page.is_hidden("#judge")
 
 
-def test_a_key_switches_the_machine_on_and_off_while_it_plays(opened: Any) -> None:
-    page = opened("#tempo=300&countin=off&turns=1-1-band")
+def test_a_key_switches_the_machine_on_and_off_while_it_plays(shown: Any) -> None:
+    page = shown("#tempo=300&countin=off&turns=1-1-band")
     page.click("#play")
     page.wait_for_function("() => practice.stage.place()?.machine?.name === 'out'")
     page.keyboard.press("m")

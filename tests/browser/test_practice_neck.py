@@ -118,8 +118,8 @@ def test_scales_are_those_of_the_guide_with_their_chord_tones_and_their_notes_to
             )
 
 
-def test_the_first_scale_of_the_guide_is_drawn_until_the_student_chooses(opened: Any) -> None:
-    page = opened("#fret=5")
+def test_the_first_scale_of_the_guide_is_drawn_until_the_student_chooses(shown: Any) -> None:
+    page = shown("#fret=5")
     assert page.input_value("#scale") == "whole-1"
     marks = ".now .neck .tone"
     assert page.locator(".now figcaption").inner_text() == "A minor pentatonic"
@@ -132,8 +132,8 @@ def test_the_first_scale_of_the_guide_is_drawn_until_the_student_chooses(opened:
     assert page.locator("#legend span").count() == 2
 
 
-def test_instrument_tuning_hand_and_position_change_in_the_page(opened: Any) -> None:
-    page = opened()
+def test_instrument_tuning_hand_and_position_change_in_the_page(shown: Any) -> None:
+    page = shown()
     page.select_option("#place", label="home position, as on the sheet, fret 5")
     assert page.input_value("#fret") == "5"
     first = page.locator(".now .neck .root rect").first
@@ -168,8 +168,8 @@ def test_the_staff_is_in_the_reader_s_key_and_clef(
     assert re.match(".* over .*7 on the staff: ", page.get_attribute(".now .staff", "aria-label"))
 
 
-def test_a_reader_of_the_bass_clef_is_told_where_it_shows(opened: Any) -> None:
-    page = opened("#for=bass")
+def test_a_reader_of_the_bass_clef_is_told_where_it_shows(shown: Any) -> None:
+    page = shown("#for=bass")
     assert page.is_visible("#clef-hint")
     page.select_option("#shape", "staff")
     assert not page.is_visible("#clef-hint")

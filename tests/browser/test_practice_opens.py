@@ -37,10 +37,8 @@ def test_the_page_is_under_four_megabytes(practice_page: Path) -> None:
 
 
 @pytest.mark.parametrize(("width", "height"), SIZES)
-def test_nothing_reaches_beyond_the_side_of_the_screen(
-    opened: Any, width: int, height: int
-) -> None:
-    page = opened(viewport={"width": width, "height": height})
+def test_nothing_reaches_beyond_the_side_of_the_screen(shown: Any, width: int, height: int) -> None:
+    page = shown(viewport={"width": width, "height": height})
     for view in VIEWS:
         page.evaluate("(view) => practice.layout.choose(view)", view)
         assert page.evaluate("document.documentElement.scrollWidth") == width
@@ -59,8 +57,8 @@ NECKS = """() => [...document.querySelectorAll('.card .neck')].map((neck) => {
 
 
 @pytest.mark.parametrize("width", [320, 390, 600, 768, 1024, 1280, 1440])
-def test_drawings_stay_where_they_are_from_chord_to_chord(opened: Any, width: int) -> None:
-    page = opened("#bars=1&view=page", viewport={"width": width, "height": 800})
+def test_drawings_stay_where_they_are_from_chord_to_chord(shown: Any, width: int) -> None:
+    page = shown("#bars=1&view=page", viewport={"width": width, "height": 800})
     places = []
     for bar in (1, 4, 8, 9, 10, 12):
         page.evaluate("(bar) => { location.hash = `#bars=${bar}&view=page`; }", bar)
@@ -71,8 +69,8 @@ def test_drawings_stay_where_they_are_from_chord_to_chord(opened: Any, width: in
 
 
 @pytest.mark.parametrize("width", [320, 390, 768, 1440])
-def test_long_chords_fit_into_their_bars(opened: Any, crowded_page: Path, width: int) -> None:
-    page = opened(path=crowded_page, viewport={"width": width, "height": 800})
+def test_long_chords_fit_into_their_bars(shown: Any, crowded_page: Path, width: int) -> None:
+    page = shown(path=crowded_page, viewport={"width": width, "height": 800})
     page.click("#play")
     page.wait_for_selector(".bar[aria-current]")
     assert page.evaluate("document.documentElement.scrollWidth") == width
@@ -92,8 +90,8 @@ def test_long_chords_fit_into_their_bars(opened: Any, crowded_page: Path, width:
     assert min(sizes) >= 13  # CSS pixels
 
 
-def test_the_chord_that_sounds_is_big_wherever_the_page_is_scrolled(opened: Any) -> None:
-    page = opened(
+def test_the_chord_that_sounds_is_big_wherever_the_page_is_scrolled(shown: Any) -> None:
+    page = shown(
         "#bars=9-12&countin=off&tempo=60&view=page", viewport={"width": 390, "height": 844}
     )
     page.click("#play")
@@ -105,16 +103,16 @@ def test_the_chord_that_sounds_is_big_wherever_the_page_is_scrolled(opened: Any)
     assert box["height"] >= 30
 
 
-def test_what_is_practised_is_seen_without_the_page_s_own_colours(opened: Any) -> None:
-    page = opened("#bars=2-6", forced_colors="active")
+def test_what_is_practised_is_seen_without_the_page_s_own_colours(shown: Any) -> None:
+    page = shown("#bars=2-6", forced_colors="active")
     edges = page.evaluate(
         "[...document.querySelectorAll('.bar')].map((e) => getComputedStyle(e).borderTopWidth)"
     )
     assert [edge != "0px" for edge in edges] == [False] + [True] * 5 + [False] * 6
 
 
-def test_controls_are_big_enough_for_a_finger(opened: Any) -> None:
-    page = opened(viewport={"width": 320, "height": 640})
+def test_controls_are_big_enough_for_a_finger(shown: Any) -> None:
+    page = shown(viewport={"width": 320, "height": 640})
     small = page.evaluate(
         """[...document.querySelectorAll('button, select, input:not([type=checkbox])')]
         .filter((e) => e.offsetParent && Math.min(e.offsetHeight, e.offsetWidth) < 44)
@@ -140,8 +138,8 @@ IN_VIEW = """() => {
 }"""
 
 
-def test_the_bar_that_sounds_is_in_view_unless_the_student_looks_elsewhere(opened: Any) -> None:
-    page = opened(
+def test_the_bar_that_sounds_is_in_view_unless_the_student_looks_elsewhere(shown: Any) -> None:
+    page = shown(
         "#bars=11-12&countin=off&tempo=240&view=page",
         viewport={"width": 320, "height": 500},
         reduced_motion="reduce",
@@ -154,8 +152,8 @@ def test_the_bar_that_sounds_is_in_view_unless_the_student_looks_elsewhere(opene
     assert page.evaluate("scrollY") == here
 
 
-def test_play_never_scrolls_away_from_the_fretboard(opened: Any) -> None:
-    page = opened(
+def test_play_never_scrolls_away_from_the_fretboard(shown: Any) -> None:
+    page = shown(
         "#bars=1-2&countin=off&tempo=240&view=page",
         viewport={"width": 360, "height": 740},
         reduced_motion="reduce",
@@ -170,8 +168,8 @@ def test_play_never_scrolls_away_from_the_fretboard(opened: Any) -> None:
         page.click("#play")
 
 
-def test_the_stop_button_stays_in_view_on_a_phone_on_its_side(opened: Any) -> None:
-    page = opened("#view=page", viewport={"width": 740, "height": 360})
+def test_the_stop_button_stays_in_view_on_a_phone_on_its_side(shown: Any) -> None:
+    page = shown("#view=page", viewport={"width": 740, "height": 360})
     page.click("#play")
     for place in ("#stand", "#hands", "#take-away"):
         page.evaluate("(place) => document.querySelector(place).scrollIntoView()", place)
@@ -194,16 +192,16 @@ NUMBERS = """() => [...document.querySelectorAll('.bar .number')]
 
 
 @pytest.mark.parametrize("width", [360, 740, 1280])
-def test_numbers_stand_at_the_start_of_a_line_outside_the_bar_line(opened: Any, width: int) -> None:
-    page = opened(viewport={"width": width, "height": 800})
+def test_numbers_stand_at_the_start_of_a_line_outside_the_bar_line(shown: Any, width: int) -> None:
+    page = shown(viewport={"width": width, "height": 800})
     assert page.evaluate(NUMBERS) == [[1, True], [5, True], [9, True]]
 
 
 @pytest.mark.parametrize("width", [740, 1280])
 def test_bars_have_the_widths_of_the_written_chart(
-    opened: Any, crowded_page: Path, width: int
+    shown: Any, crowded_page: Path, width: int
 ) -> None:
-    page = opened("#view=page", crowded_page, viewport={"width": width, "height": 800})
+    page = shown("#view=page", crowded_page, viewport={"width": width, "height": 800})
     shares = page.evaluate("practice.track.lines.flat()")
     wide = page.evaluate(
         "[...document.querySelectorAll('.bar')].map((bar) => bar.getBoundingClientRect().width"
@@ -214,14 +212,14 @@ def test_bars_have_the_widths_of_the_written_chart(
 
 
 def test_a_line_that_does_not_fit_is_broken_and_numbered_there(
-    opened: Any, crowded_page: Path
+    shown: Any, crowded_page: Path
 ) -> None:
-    page = opened(path=crowded_page, viewport={"width": 320, "height": 640})
+    page = shown(path=crowded_page, viewport={"width": 320, "height": 640})
     assert page.evaluate(NUMBERS) == [[1, True], [2, True], [3, True], [4, True]]
 
 
-def test_the_bar_that_sounds_has_a_heavy_rule_and_a_tint(opened: Any) -> None:
-    page = opened("#countin=off", color_scheme="light")
+def test_the_bar_that_sounds_has_a_heavy_rule_and_a_tint(shown: Any) -> None:
+    page = shown("#countin=off", color_scheme="light")
     style = (
         "(bar) => { const { backgroundColor, color, boxShadow } = getComputedStyle(bar);"
         " return [backgroundColor, color, boxShadow]; }"
@@ -252,20 +250,20 @@ def test_the_sheet_is_written_when_it_is_printed(opened: Any) -> None:
     assert "C mixolydian" in page.inner_html("#sheet")
 
 
-def test_numbers_in_print_stand_at_the_start_of_a_line(opened: Any) -> None:
-    page = opened()
+def test_numbers_in_print_stand_at_the_start_of_a_line(shown: Any) -> None:
+    page = shown()
     print_preview(page)
     assert page.locator(".sheet-line .number").all_inner_texts() == ["1", "5", "9"]
 
 
-def test_a_chart_for_b_flat_instruments_is_a_tone_higher(opened: Any) -> None:
-    page = opened("#for=Bb")
+def test_a_chart_for_b_flat_instruments_is_a_tone_higher(shown: Any) -> None:
+    page = shown("#for=Bb")
     assert page.inner_text("#stand-title") == "The chords in B blues for B♭ instruments"
     assert page.get_by_role("button", name="Bar 1: B7", exact=True).is_visible()
 
 
-def test_the_arpeggio_lies_where_the_student_asked(opened: Any) -> None:
-    page = opened("#show=guitar&fret=5&scale=tones")
+def test_the_arpeggio_lies_where_the_student_asked(shown: Any) -> None:
+    page = shown("#show=guitar&fret=5&scale=tones")
     assert page.get_attribute(".now .neck", "aria-label") == (
         "A7 on the guitar, first finger at fret 5: A string 6 fret 5, C sharp string 5 fret 4, "
         "E string 5 fret 7, G string 4 fret 5, A string 4 fret 7, C sharp string 3 fret 6, "
@@ -273,8 +271,8 @@ def test_the_arpeggio_lies_where_the_student_asked(opened: Any) -> None:
     )  # the shape that every method teaches for A7 at the fifth fret (common practice)
 
 
-def test_print_shows_the_sheet_alone(opened: Any) -> None:
-    page = opened("#key=C")
+def test_print_shows_the_sheet_alone(shown: Any) -> None:
+    page = shown("#key=C")
     print_preview(page)
     assert page.is_visible("#sheet")
     assert not page.is_visible("#screen")
@@ -292,9 +290,9 @@ def test_print_shows_the_sheet_alone(opened: Any) -> None:
     [("bass", "on the neck"), ("keyboard", "on the keys"), ("off", "within one octave")],
 )
 def test_the_printed_plan_is_in_the_words_of_the_instrument(
-    opened: Any, shape: str, words: str
+    shown: Any, shape: str, words: str
 ) -> None:
-    page = opened(f"#show={shape}")
+    page = shown(f"#show={shape}")
     print_preview(page)
     plan = page.inner_text("#sheet")
     assert [said in plan for said in ("on the neck", "on the keys", "within one octave")] == [
@@ -302,8 +300,8 @@ def test_the_printed_plan_is_in_the_words_of_the_instrument(
     ]
 
 
-def test_the_sheet_is_that_of_the_key_that_the_rounds_have_come_to(opened: Any) -> None:
-    page = opened("#key=C&bars=1&tempo=240&next=fourths&countin=off")
+def test_the_sheet_is_that_of_the_key_that_the_rounds_have_come_to(shown: Any) -> None:
+    page = shown("#key=C&bars=1&tempo=240&next=fourths&countin=off")
     page.click("#play")
     page.wait_for_function("() => practice.stage.place()?.round === 1")
     page.click("#play")

@@ -127,8 +127,8 @@ def test_a_pause_just_before_the_next_round_steps_once(shared: Any) -> None:
     assert page.evaluate("practice.settings.tempo") == 130
 
 
-def test_on_a_road_it_goes_on_in_the_metre_of_the_bar(opened: Any, road_page: Path) -> None:
-    page = opened("#countin=on&silent=none", path=road_page)
+def test_on_a_road_it_goes_on_in_the_metre_of_the_bar(shown: Any, road_page: Path) -> None:
+    page = shown("#countin=on&silent=none", path=road_page)
     result = page.evaluate(PAUSED, {"pauses": [[9.3, 11]], "seconds": 16, "change": []})
     place = result["places"][0]
     counted = [n for n in result["notes"] if n["part"] == "count-in" and n["at"] > 10.9]
@@ -139,8 +139,8 @@ def test_on_a_road_it_goes_on_in_the_metre_of_the_bar(opened: Any, road_page: Pa
     assert clicks[0]["at"] > counted[-1]["at"]
 
 
-def test_the_buttons_pause_go_on_and_stop(opened: Any) -> None:
-    page = opened("#tempo=200&silent=none&countin=off")
+def test_the_buttons_pause_go_on_and_stop(shown: Any) -> None:
+    page = shown("#tempo=200&silent=none&countin=off")
     page.evaluate(HEAR)
     assert not page.is_visible("#pause")
     page.click("#play")
@@ -168,8 +168,8 @@ def test_the_buttons_pause_go_on_and_stop(opened: Any) -> None:
     assert page.locator(".bar[aria-current]").count() == 0
 
 
-def test_other_bars_end_a_pause_outside_them(opened: Any) -> None:
-    page = opened("#tempo=200&countin=off")
+def test_other_bars_end_a_pause_outside_them(shown: Any) -> None:
+    page = shown("#tempo=200&countin=off")
     page.click("#play")
     page.wait_for_function("() => practice.stage.place()?.tick > 100")
     page.click("#pause")

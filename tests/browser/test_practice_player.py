@@ -104,9 +104,9 @@ def test_after_a_change_of_key_all_is_as_if_it_had_been_so_from_the_start(
 @pytest.mark.parametrize("machines", [False, True])
 @pytest.mark.parametrize("pages", ["practice_page", "road_page"])
 def test_nothing_is_too_late_whatever_the_student_changes(
-    opened: Any, pages: str, machines: bool, request: pytest.FixtureRequest
+    shown: Any, pages: str, machines: bool, request: pytest.FixtureRequest
 ) -> None:
-    page = opened("", request.getfixturevalue(pages))
+    page = shown("", request.getfixturevalue(pages))
     played = []
     for seed in range(1, 7):
         done = pump(page, 120, seed=seed, machines=machines)

@@ -45,8 +45,8 @@ def test_play_goes_on_after_a_rest(opened: Any) -> None:
     page.wait_for_selector(".bar[aria-current]")
 
 
-def test_once_through_it_comes_to_an_end_by_itself(opened: Any) -> None:
-    page = opened("#countin=off&tempo=240&bars=1&rounds=1")
+def test_once_through_it_comes_to_an_end_by_itself(shown: Any) -> None:
+    page = shown("#countin=off&tempo=240&bars=1&rounds=1")
     page.click("#play")
     page.wait_for_function("() => document.getElementById('play-word').textContent === 'Play'")
     assert not page.evaluate("practice.stage.playing")
@@ -221,8 +221,8 @@ def test_each_round_is_faster_and_in_the_next_key(shared: Any) -> None:
     assert page.evaluate("practice.track.keys[practice.settings.key].name") == "G"  # A, D, G
 
 
-def test_a_stretch_chosen_on_the_chart_is_played(opened: Any) -> None:
-    page = opened("#countin=off&tempo=240")
+def test_a_stretch_chosen_on_the_chart_is_played(shown: Any) -> None:
+    page = shown("#countin=off&tempo=240")
     page.evaluate(HEAR)
     page.click(".bar >> nth=4")
     page.click(".bar >> nth=6")
@@ -251,8 +251,8 @@ HELD = """async ([pitch, seconds]) => {
 """The level of each quarter of a second of a note of the comping, and of the second after it."""
 
 
-def test_an_organ_note_holds_its_level_for_ten_seconds(opened: Any, asking_page: Path) -> None:
-    page = opened(path=asking_page)
+def test_an_organ_note_holds_its_level_for_ten_seconds(shown: Any, asking_page: Path) -> None:
+    page = shown(path=asking_page)
     for pitch in (54, 60, 65, 70):
         levels = np.array(page.evaluate(HELD, [pitch, 10]))
         held = 20 * np.log10(levels[1:40])
@@ -269,15 +269,15 @@ def test_a_note_that_decays_does_so_evenly_and_does_not_end_early(shared: Any) -
     assert np.abs(np.diff(decibels[8:31])).max() < 6
 
 
-def test_a_part_that_is_silenced_is_silent(opened: Any) -> None:
-    page = opened("#countin=off&rounds=1&bars=1-2&silent=drums,bass,comping,click")
+def test_a_part_that_is_silenced_is_silent(shown: Any) -> None:
+    page = shown("#countin=off&rounds=1&bars=1-2&silent=drums,bass,comping,click")
     assert np.abs(wav_of(page)).max() == 0
     page.check("[data-part=bass] [type=checkbox]")
     assert np.abs(wav_of(page)).max() > 0.02
 
 
-def test_silencing_is_heard_at_once(opened: Any) -> None:
-    page = opened()
+def test_silencing_is_heard_at_once(shown: Any) -> None:
+    page = shown()
     page.click("#play")
     page.uncheck("[data-part=drums] [type=checkbox]")
     page.wait_for_function("() => practice.stage.band.buses.drums.gain.value < 0.001")

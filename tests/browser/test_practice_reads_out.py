@@ -109,8 +109,8 @@ def test_every_control_has_a_name_that_says_what_it_does(opened: Any) -> None:
     ]
 
 
-def test_signs_of_music_are_read_as_words(opened: Any) -> None:
-    heard = read_out(opened("#key=Eb&fret=5&scale=tones"))
+def test_signs_of_music_are_read_as_words(shown: Any) -> None:
+    heard = read_out(shown("#key=Eb&fret=5&scale=tones"))
     assert ("button", "Bar 1: E flat 7") in heard
     assert ("list", "Notes of E flat 7") in heard
     assert ("heading", "Now E flat 7 I7") in heard
@@ -119,14 +119,14 @@ def test_signs_of_music_are_read_as_words(opened: Any) -> None:
     assert "E flat string 3 fret 8, G string 2 fret 8" in picture
 
 
-def test_a_degree_is_read_as_a_word_apart_from_its_note(opened: Any) -> None:
-    page = opened("#key=F")
+def test_a_degree_is_read_as_a_word_apart_from_its_note(shown: Any) -> None:
+    page = shown("#key=F")
     unseen = page.locator(".card.now .tones li:last-child .unseen").all_text_contents()
     assert unseen == ["E flat", ",", "flat seventh"]
 
 
-def test_the_layout_that_a_key_brings_is_announced(opened: Any) -> None:
-    page = opened()
+def test_the_layout_that_a_key_brings_is_announced(shown: Any) -> None:
+    page = shown()
     page.keyboard.press("v")
     assert page.inner_text("#said") == "Layout for the hand: chord, drawing, chart"
 
@@ -247,8 +247,8 @@ def test_whatever_has_the_focus_shows_it(opened: Any) -> None:
     assert bare == []
 
 
-def test_the_space_bar_plays_after_a_press_with_the_pointer(opened: Any) -> None:
-    page = opened()
+def test_the_space_bar_plays_after_a_press_with_the_pointer(shown: Any) -> None:
+    page = shown()
     page.click("#tap")
     page.keyboard.press("Space")
     assert page.evaluate("practice.stage.playing")

@@ -21,8 +21,8 @@ def bars(page: Any, found: Any) -> list[int]:
 
 
 @pytest.fixture
-def road(opened: Any, road_page: Path) -> Any:
-    return opened("#countin=off", road_page)
+def road(shown: Any, road_page: Path) -> Any:
+    return shown("#countin=off", road_page)
 
 
 def test_the_road_is_played_once_and_an_open_line_goes_round_until_go_on(road: Any) -> None:
@@ -73,7 +73,10 @@ def test_a_moved_line_keeps_its_distance_in_every_key(road: Any) -> None:
     assert "F major" in road.inner_text("#stand-title")
 
 
-def test_the_road_shows_lines_times_and_sections_and_the_chart_its_words(road: Any) -> None:
+def test_the_road_shows_lines_times_and_sections_and_the_chart_its_words(
+    opened: Any, road_page: Path
+) -> None:
+    road = opened("#countin=off", road_page)
     assert road.locator("#road li").count() == 4
     assert road.locator("#road .line").all_inner_texts() == ["head", "solos", "up a tone", "Slow"]
     assert road.locator("#road .time").all_inner_texts() == ["1", "2"]

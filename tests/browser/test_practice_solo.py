@@ -18,8 +18,8 @@ from tests.browser.practice_material import FORM, HEAR, downloaded, go_to
 SOLO_NOTES = "(window.notes ?? []).filter(({ part }) => part === 'solo').length"
 
 
-def test_it_is_off_until_the_student_chooses_it_and_a_link_keeps_the_choice(opened: Any) -> None:
-    page = opened("#key=A")
+def test_it_is_off_until_the_student_chooses_it_and_a_link_keeps_the_choice(shown: Any) -> None:
+    page = shown("#key=A")
     line = page.locator('.fader[data-part="solo"]')
     assert page.input_value("#solo") == "off"
     assert not line.is_visible()
@@ -28,8 +28,8 @@ def test_it_is_off_until_the_student_chooses_it_and_a_link_keeps_the_choice(open
     page.wait_for_function("() => location.hash.includes('solo=answers')")
 
 
-def test_it_begins_and_ends_while_the_band_plays(opened: Any) -> None:
-    page = opened("#key=A&tempo=240&countin=off")
+def test_it_begins_and_ends_while_the_band_plays(shown: Any) -> None:
+    page = shown("#key=A&tempo=240&countin=off")
     page.evaluate(HEAR)
     page.click("#play")
     page.wait_for_function("() => (window.notes ?? []).length > 20")
@@ -56,8 +56,8 @@ def struck_and_bent(track: mido.MidiTrack, end: int) -> list[tuple[int, int, int
     return found
 
 
-def test_the_midi_file_has_the_solo_of_the_track_with_its_bends(opened: Any) -> None:
-    page = opened("#rounds=4&countin=off&solo=answers")
+def test_the_midi_file_has_the_solo_of_the_track_with_its_bends(shown: Any) -> None:
+    page = shown("#rounds=4&countin=off&solo=answers")
     midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
     asked = FORM | {"choruses": 4, "ending": "loop", "intensity": WAVE, "solo": "answers"}
     take = compile_take(read_form("twelve-bar", **asked))
@@ -70,8 +70,8 @@ def test_the_midi_file_has_the_solo_of_the_track_with_its_bends(opened: Any) -> 
     assert any(note[2] for note in found)
 
 
-def test_a_file_without_a_solo_has_no_track_for_it(opened: Any) -> None:
-    midi = mido.MidiFile(file=io.BytesIO(downloaded(opened(), "#get-midi").read_bytes()))
+def test_a_file_without_a_solo_has_no_track_for_it(shown: Any) -> None:
+    midi = mido.MidiFile(file=io.BytesIO(downloaded(shown(), "#get-midi").read_bytes()))
     assert "solo" not in [track.name for track in midi.tracks]
 
 

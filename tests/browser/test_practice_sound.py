@@ -54,10 +54,10 @@ def test_the_loudest_mix_with_its_click_stays_a_decibel_under_full_scale(
     assert true_peak(sound) <= (-1.0 if able else 0.0)
 
 
-def test_the_file_is_as_loud_as_the_program_s_own_tracks(opened: Any) -> None:
+def test_the_file_is_as_loud_as_the_program_s_own_tracks(shown: Any) -> None:
     import pyloudnorm
 
-    sound = wav_of(opened("#tempo=120&bars=1-8&rounds=1&countin=off"))
+    sound = wav_of(shown("#tempo=120&bars=1-8&rounds=1&countin=off"))
     assert pyloudnorm.Meter(RATE).integrated_loudness(sound) == pytest.approx(-14, abs=1.2)
 
 

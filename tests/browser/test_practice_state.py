@@ -27,8 +27,8 @@ def test_a_key_in_a_link_is_read_in_any_spelling(shared: Any, name: str, number:
     )
 
 
-def test_the_position_is_that_of_one_hand_until_the_student_sets_one(opened: Any) -> None:
-    page = opened("#show=guitar")
+def test_the_position_is_that_of_one_hand_until_the_student_sets_one(shown: Any) -> None:
+    page = shown("#show=guitar")
     for key in range(12):
         page.select_option("#key", str(key))
         usual = page.evaluate("(key) => practice.settings.positionAt('usual', key)", key)
@@ -39,8 +39,8 @@ def test_the_position_is_that_of_one_hand_until_the_student_sets_one(opened: Any
     assert page.input_value("#fret") == "9"
 
 
-def test_nonsense_in_a_link_changes_nothing(opened: Any) -> None:
-    page = opened("#key=H&tempo=fast&bars=x-y&fret=-3&next=sideways&rounds=0&show=tuba")
+def test_nonsense_in_a_link_changes_nothing(shown: Any) -> None:
+    page = shown("#key=H&tempo=fast&bars=x-y&fret=-3&next=sideways&rounds=0&show=tuba")
     assert page.evaluate("practice.settings.toFragment()") == (
         "key=A&tempo=120&show=guitar&silent=click"
     )
@@ -48,8 +48,8 @@ def test_nonsense_in_a_link_changes_nothing(opened: Any) -> None:
 
 
 @pytest.mark.parametrize("name", ["toString", "constructor", "__proto__"])
-def test_names_that_every_object_has_are_nonsense_too(opened: Any, name: str) -> None:
-    page = opened(f"#next={name}&show={name}&for={name}&told={name}")
+def test_names_that_every_object_has_are_nonsense_too(shown: Any, name: str) -> None:
+    page = shown(f"#next={name}&show={name}&for={name}&told={name}")
     assert page.evaluate("practice.settings.toFragment()") == (
         "key=A&tempo=120&show=guitar&silent=click"
     )
@@ -57,8 +57,8 @@ def test_names_that_every_object_has_are_nonsense_too(opened: Any, name: str) ->
     assert page.evaluate("practice.settings.key") == 9
 
 
-def test_what_is_set_stands_in_the_address(opened: Any) -> None:
-    page = opened()
+def test_what_is_set_stands_in_the_address(shown: Any) -> None:
+    page = shown()
     page.select_option("#key", "10")
     page.fill("#tempo", "96")
     page.press("#tempo", "Enter")
@@ -113,6 +113,23 @@ def test_another_link_in_the_same_window_leaves_nothing_of_the_one_before(opened
     page.evaluate("() => { location.hash = '#key=C'; }")
     page.wait_for_function("() => practice.settings.key === 0")
     assert page.evaluate(VALUES) == opened("#key=C").evaluate(VALUES)
+
+
+LATER = """const usual = window.setTimeout;
+window.setTimeout = (act, ms, ...more) => usual((window.later = act), ms, ...more);"""
+"""Keeps what the page does last by a timer."""
+
+
+def test_a_link_is_followed_though_a_change_is_about_to_be_written_into_the_address(
+    opened: Any,
+) -> None:
+    page = opened(before=LATER)
+    page.evaluate("practice.settings.setTempo(90)")
+    page.select_option("#key", "10")
+    page.evaluate("() => { location.hash = '#key=C&tempo=70'; window.later(); }")
+    page.wait_for_function("() => practice.settings.tempo === 70")
+    assert page.evaluate("practice.settings.key") == 0
+    page.wait_for_function("() => location.hash.startsWith('#key=C&tempo=70&')")
 
 
 def test_the_page_begins_as_the_form_says(opened: Any, crowded_page: Path) -> None:

@@ -15,11 +15,11 @@ SHOWN = """() => [...document.querySelectorAll('#tab .tab-bar')].flatMap((bar) =
     [Math.round((text.getAttribute('y') - 44) / 15) + 1, Number(text.textContent)]))"""
 
 
-def test_the_tab_is_that_of_the_solo_four_bars_at_a_time(opened: Any) -> None:
+def test_the_tab_is_that_of_the_solo_four_bars_at_a_time(shown: Any) -> None:
     chart = unroll(looped(read_form("twelve-bar", **FORM)))
     solo = solo_part(chart, "example", again=True)
     assert solo
-    page = opened("#solo=example")
+    page = shown("#solo=example")
     for first in (1, 5, 9):
         page.evaluate("(bar) => { location.hash = `#solo=example&bars=${bar}`; }", first + 1)
         page.wait_for_function("(bar) => practice.settings.from === bar", arg=first + 1)
@@ -30,8 +30,8 @@ def test_the_tab_is_that_of_the_solo_four_bars_at_a_time(opened: Any) -> None:
         assert page.evaluate(SHOWN) == [[string, fret] for _, _, string, fret in expected]
 
 
-def test_the_tab_is_there_where_there_is_a_solo_and_its_neck(opened: Any) -> None:
-    page = opened()
+def test_the_tab_is_there_where_there_is_a_solo_and_its_neck(shown: Any) -> None:
+    page = shown()
     assert not page.is_visible("#tab")
     page.select_option("#solo", "example")
     assert page.is_visible("#tab")
@@ -45,8 +45,8 @@ def test_the_tab_is_there_where_there_is_a_solo_and_its_neck(opened: Any) -> Non
     assert page.seen.complaints == []
 
 
-def test_the_notes_that_sound_are_lit(opened: Any) -> None:
-    page = opened(
+def test_the_notes_that_sound_are_lit(shown: Any) -> None:
+    page = shown(
         "#solo=answers&countin=off&tempo=200&view=page", viewport={"width": 360, "height": 740}
     )
     assert page.locator("#tab .tab-note.lit").count() == 0

@@ -28,10 +28,10 @@ def sized(page: Any, width: int, height: int) -> None:
 
 
 def test_all_that_is_played_from_is_in_one_screen_of_a_phone(
-    opened: Any, road_page: Path, crowded_page: Path, practice_page: Path
+    shown: Any, road_page: Path, crowded_page: Path, practice_page: Path
 ) -> None:
     for path in (practice_page, crowded_page, road_page):
-        page = opened("#countin=off", path, viewport={"width": 360, "height": 640})
+        page = shown("#countin=off", path, viewport={"width": 360, "height": 640})
         page.click("#play")
         page.wait_for_selector(".bar[aria-current]")
         for width, height in PHONES:
@@ -73,9 +73,9 @@ HIT = """() => {
 
 
 def test_the_scale_is_heard_by_a_press_beside_its_name_in_the_play_view(
-    opened: Any, axe: str
+    shown: Any, axe: str
 ) -> None:
-    page = opened("#show=guitar", viewport={"width": 360, "height": 640})
+    page = shown("#show=guitar", viewport={"width": 360, "height": 640})
     for width, height in PHONES:
         sized(page, width, height)
         *size, edges, below = page.evaluate(HIT)
@@ -131,8 +131,8 @@ def test_the_drawer_opens_over_the_chart_and_gives_the_focus_back(opened: Any, a
     assert page.evaluate(found) == []
 
 
-def test_the_screen_sets_the_layout_unless_a_link_or_a_key_does(opened: Any) -> None:
-    page = opened()
+def test_the_screen_sets_the_layout_unless_a_link_or_a_key_does(shown: Any) -> None:
+    page = shown()
     for width, height, view in ((360, 740, "play"), (768, 1024, "stand"), (1440, 900, "page")):
         sized(page, width, height)
         assert page.evaluate(SHOWN) == view
@@ -195,8 +195,8 @@ def test_the_chart_turns_by_itself_before_the_last_line_in_view_ends(
         assert page.evaluate(WALK)[0] == []
 
 
-def test_a_button_goes_back_from_some_bars_to_all(opened: Any) -> None:
-    page = opened("#countin=off", viewport={"width": 360, "height": 640})
+def test_a_button_goes_back_from_some_bars_to_all(shown: Any) -> None:
+    page = shown("#countin=off", viewport={"width": 360, "height": 640})
     assert page.is_hidden("#all-bars")
     page.click(".bar >> nth=8")
     page.click(".bar >> nth=11")
@@ -215,8 +215,8 @@ def test_a_button_goes_back_from_some_bars_to_all(opened: Any) -> None:
     assert page.is_hidden("#all-bars")
 
 
-def test_a_number_typed_into_a_bar_field_replaces_the_old_one(opened: Any) -> None:
-    page = opened()
+def test_a_number_typed_into_a_bar_field_replaces_the_old_one(shown: Any) -> None:
+    page = shown()
     for field, number, bars in (("#from", "9", [9, 12]), ("#to", "4", [4, 9])):
         page.click(field)
         page.evaluate("() => new Promise((done) => setTimeout(done))")
@@ -228,8 +228,8 @@ def test_a_number_typed_into_a_bar_field_replaces_the_old_one(opened: Any) -> No
     assert page.evaluate("practice.settings.wholeForm")
 
 
-def test_a_music_stand_has_the_whole_chart_as_large_as_it_fits(opened: Any) -> None:
-    page = opened(viewport={"width": 768, "height": 1024})
+def test_a_music_stand_has_the_whole_chart_as_large_as_it_fits(shown: Any) -> None:
+    page = shown(viewport={"width": 768, "height": 1024})
     assert page.evaluate(BEYOND, [".bar", "#chord-now", "#play"]) == []
     size = "parseFloat(getComputedStyle(document.querySelector('.chords')).fontSize)"
     lines = "[...document.querySelectorAll('.number')].filter((n) => n.offsetParent).length"
@@ -267,9 +267,9 @@ IN_VIEW = """(bar) => {
 
 
 def test_before_it_plays_the_chart_shows_the_first_bar_to_be_played(
-    opened: Any, crowded_page: Path
+    shown: Any, crowded_page: Path
 ) -> None:
-    page = opened(
+    page = shown(
         "#bars=2", crowded_page, viewport={"width": 360, "height": 640}, reduced_motion="reduce"
     )
     page.evaluate("practice.view.chart.place.scrollTop = 10_000")

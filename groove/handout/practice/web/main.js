@@ -85,7 +85,7 @@ const aloud = (practice.aloud = new Aloud(settings, {
   trouble: (words) => ($("aloud-trouble").textContent = words),
 }));
 view.newChord = () => hear.refresh();
-let stage = null;
+let [stage, address] = [null, location.hash]; // address: as it was last read or written
 const tuner = (practice.tuner = new Tuner(settings, {
   sounds: () => practice.sounds ?? null,
   hush: hushAll,
@@ -103,6 +103,7 @@ show();
 view.refresh();
 addEventListener("beforeprint", () => writeSheet($("sheet"), track, settings));
 addEventListener("hashchange", () => {
+  address = location.hash;
   if (location.hash.slice(1) === opened.fragment) return;
   opened.open(location.hash, history.state);
   allChanged();
@@ -126,8 +127,8 @@ onForget(() => {
   opened.forget();
   allChanged();
   clearTimeout(keepUp.timer); // nothing is kept yet
-  const address = location.href.split("#")[0];
-  history.replaceState(null, "", opened.came ? `${address}#${opened.came}` : address);
+  history.replaceState(null, "", location.href.split("#")[0] + (opened.came && `#${opened.came}`));
+  address = location.hash;
   minutes.told();
 });
 
@@ -198,9 +199,11 @@ function judged(isClean) {
   if (settings.tempo !== tempo) changed("tempo");
 }
 
-/** The address follows what is set, and it is kept. */
+/** The address follows what is set, and it is kept; but a link that has just been followed is read first. */
 function keepUp() {
+  if (location.hash !== address) return;
   history.replaceState(opened.state, "", `#${opened.fragment}`);
+  address = location.hash;
   opened.keep();
 }
 
