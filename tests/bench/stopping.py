@@ -1,11 +1,12 @@
 """Stop runs at random moments, and measure how long they go on and what they leave.
 
-Run as ``python -m tests.bench.stopping [RUNS] [SEED]`` from the checkout. Starts ``groove make``
-and ``groove pack``, as the installed program and by ``python -m groove``, and sends each run one
-of four signals at a random moment, to the process or to its whole group as a terminal does. Prints
-the median and the longest time until a run had ended, and each run that did not end as it should:
-with exit code 1 and one last line that begins with ``groove: stopped``, without a traceback, and
-with nothing half-written. After SIGKILL, the next run of a pack has to complete it.
+Run as ``python -m tests.bench.stopping [RUNS] [SEED]`` from the checkout. Starts ``groove make``,
+``groove video`` and ``groove pack``, as the installed program and by ``python -m groove``, and
+sends each run one of four signals at a random moment, to the process or to its whole group as a
+terminal does. Prints the median and the longest time until a run had ended, and each run that did
+not end as it should: with exit code 1 and one last line that begins with ``groove: stopped``,
+without a traceback, and with nothing half-written. After SIGKILL, the next run of a pack has to
+complete it.
 
 Until Python runs the first line of groove, about 0.05 s, a signal ends it as it ends any program:
 those runs are counted apart, and so are runs that were done before their stop.
@@ -27,9 +28,14 @@ GROOVE = [str(Path(sys.executable).with_name("groove"))]
 MODULE = [sys.executable, "-m", "groove"]
 RUNS = {
     "groove make": ["make", "twelve-bar", "--choruses", "20", "--audio", "wav,mp3", "--stems"],
+    "groove video": ["video", "twelve-bar", "--choruses", "1", "-o", "x.mp4"],
     "groove pack": ["pack", "one-chord-vamp", "--keys", "C,F", "--stems", "-o", "pack"],
 }
-LONGEST_WAIT = {"groove make": 5.0, "groove pack": 8.0}  # seconds until the last stop
+LONGEST_WAIT = {
+    "groove make": 5.0,
+    "groove video": 8.0,
+    "groove pack": 8.0,
+}  # seconds until the last stop
 STARTING = 0.15  # seconds in which Python itself may be starting
 SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGKILL)
 
@@ -54,7 +60,7 @@ def faults(name: str, code: int, err: str, folder: Path) -> list[str]:
     if any(word in err for word in ("Traceback", "Exception ignored", "Error:")):
         found.append(f"noise: {err[-300:]!r}")
     found += left_behind(folder)
-    if name == "groove make" and list(folder.rglob("*")):
+    if name != "groove pack" and list(folder.rglob("*")):
         found.append("files are there")
     return found
 
@@ -89,7 +95,7 @@ def stopped(name: str, dice: random.Random) -> tuple[str, float, list[str]]:
                 if again.returncode or left:
                     return "killed", took, [f"{what}: next run {again.stderr[-300:]!r} {left}"]
             finals = [path for path in folder.iterdir() if not path.name.startswith(".")]
-            half = [str(path) for path in finals if name == "groove make"]
+            half = [str(path) for path in finals if name != "groove pack"]
             return "killed", took, [f"{what}: {half}"] if half else []
         if run.returncode == 0:
             return "late", took, []

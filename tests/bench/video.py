@@ -37,6 +37,8 @@ import groove
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.form.unroll import unroll
+from groove.handout.video import frames as frames_module
+from groove.handout.video import look as look_module
 from groove.handout.video.course import FRAMES_A_SECOND, Course
 from groove.handout.video.encoder import FORMATS, Encoder
 from groove.handout.video.film import Film
@@ -65,12 +67,12 @@ def film_of(form: Form, size: str, theme: str) -> Film:
 
 
 def of_length(seconds: float) -> Form:
-    """A form that lasts about so long."""
-    form = read_form("twelve-bar", tempo=120, count_in=1, ending="hit")
+    """A blues of 48 bars a chorus, at 120, that lasts about so long."""
+    blues = "I7 IV7 I7 I7 IV7 IV7 I7 I7 V7 IV7 I7 V7 "
+    choruses = max(1, round((seconds - 4) / 96))
     return read_form(
-        "twelve-bar", tempo=120, count_in=1, ending="hit",
-        choruses=max(1, round((seconds - 4) / (2 * form.bars))),
-    )  # fmt: skip
+        "twelve-bar", chords=blues * 4, tempo=120, count_in=1, ending="hit", choruses=choruses
+    )
 
 
 def spent() -> float:
@@ -145,6 +147,14 @@ def silent(film: Film, path: Path, kind: str, seconds: float) -> None:
 
 
 def measure_marks(folder: Path) -> None:
+    look_module.PIXELS_A_MM = frames_module.PIXELS_A_MM = (
+        2  # a ninth of the pixels, and of the time
+    )
+    marks_of_forms(folder)
+    look_module.PIXELS_A_MM = frames_module.PIXELS_A_MM = 6
+
+
+def marks_of_forms(folder: Path) -> None:
     (folder / "ladder.toml").write_text(LADDER)
     forms = {
         "twelve bars": read_form("twelve-bar"),
