@@ -8,7 +8,7 @@ together: ``patterns/posting.toml``.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from groove import library
@@ -134,7 +134,6 @@ def _together(pieces: Sequence[_Piece], end: float, least: float) -> list[list[_
     if len(groups) > 1 and int(end) - int(groups[-1][0].seconds) < least:
         last = groups.pop()
         groups[-1] += last
-    groups[0][0] = replace(groups[0][0], seconds=0.0)
     return groups
 
 
