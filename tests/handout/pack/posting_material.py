@@ -11,6 +11,7 @@ from unittest.mock import patch
 import numpy as np
 
 from groove.form.model import Form
+from groove.handout.pack.folder import digest
 from groove.handout.pack.make import Packed
 from groove.handout.video.encoder import Chapter, Encoder
 from groove.sound.samples import SAMPLE_RATE
@@ -44,13 +45,16 @@ def blank_page(_form: Form, path: Path, **_options: Any) -> None:
 
 
 class Clips:
-    """Takes the place of make_video. calls: what each video was asked for with."""
+    """Takes the place of make_video. calls: what each video was asked for with; sounds: digests of
+    the sound that each was given."""
 
     def __init__(self) -> None:
         self.calls: list[dict[str, Any]] = []
+        self.sounds: list[str] = []
 
     def make_video(self, form: Form, path: Path, **options: Any) -> Path:
         self.calls.append({"form": form, "path": path, **options})
+        self.sounds.append(digest(options["audio"]))
         path.write_bytes(clip(options["size"]))
         return path
 

@@ -8,24 +8,21 @@ import sys
 import zipfile
 from pathlib import Path
 from typing import Any
-from unittest.mock import patch
 
 import pytest
 
-import groove
-from groove import library
 from groove.errors import GrooveError
 from groove.handout.pack.estimate import estimate
-from groove.handout.pack.folder import INDEX, MANIFEST, digest
+from groove.handout.pack.folder import INDEX, MANIFEST, STATE, digest
 from groove.handout.pack.keys import in_keys, read_keys
+from groove.handout.pack.make import _begin
 from groove.handout.pack.plan import PackPlan, plan_pack
-from groove.handout.pack.posting import read_posting
+from groove.handout.pack.posting import PostingOptions, read_posting, unheeded
 from groove.handout.served import WORKER
-from groove.handout.video.make import make_video
 from groove.sound.options import AudioOptions, wanted
 from groove.sound.synth.soundfonts import find_fonts
-from tests.handout.pack.pack_material import FONT, FORM, InOrder, digests, files, listed, pack_into
-from tests.handout.pack.posting_material import VIDEOS, Clips, blank_page, clip, post_into
+from tests.handout.pack.pack_material import FORM, InOrder, digests, files, listed, pack_into
+from tests.handout.pack.posting_material import Clips, clip, post_into
 
 NO_MORE: dict[str, Any] = {"keys": "C", "cover": False, "preview": False, "text": False}
 WIDE, UPRIGHT = "01_C/short-way_C_120_wide.mp4", "01_C/short-way_C_120_upright.mp4"
@@ -125,11 +122,19 @@ def test_without_a_package_of_the_extra_one_line_says_so_before_anything_is_made
     assert list(tmp_path.iterdir()) == []
 
 
-def test_options_for_videos_without_a_video_are_told_to_do_nothing(tmp_path: Path) -> None:
-    nothing = {"video": None, "cover": False, "preview": False, "text": False, "keys": "C"}
-    _, said = post_into(tmp_path / "pack", **nothing, show="neck", theme="dark")
-    notes = [line for line in said if "none was asked for" in line]
-    assert len(notes) == 2
+@pytest.mark.parametrize(
+    ("asked", "lines"),
+    [
+        ({"show": "neck", "theme": "dark"}, 2),
+        ({"show": "neck", "theme": "dark", "cover": True}, 1),
+        ({"show": "neck", "theme": "dark", "video": True}, 0),
+        ({}, 0),
+    ],
+)
+def test_options_for_what_is_not_there_are_told_to_do_nothing(
+    asked: PostingOptions, lines: int
+) -> None:
+    assert len(unheeded(read_posting(asked))) == lines
 
 
 # What each depends on
@@ -187,37 +192,19 @@ def test_a_worker_with_another_encoder_is_refused(
         post_into(tmp_path / "pack", executor=Elsewhere(), **NO_MORE)
 
 
-def test_all_videos_of_a_track_have_the_packs_own_wav_where_there_is_one(tmp_path: Path) -> None:
-    clips = Clips()
-    post_into(tmp_path, clips, audio="wav", stems=True, apart=True, **NO_MORE)
-    assert [call["audio"].relative_to(tmp_path).as_posix() for call in clips.calls] == [
-        "01_C/short-way_C_120.wav"
-    ] * 2
-    assert [call["apart"] for call in clips.calls] == [True, True]
-
-
-def test_without_a_wav_the_sound_is_rendered_once_for_all_sizes_and_does_not_stay(
+def test_all_videos_of_a_track_have_its_wav_or_the_same_sound_rendered_once(
     tmp_path: Path,
 ) -> None:
-    clips = Clips()
-    packed, _ = post_into(tmp_path, clips, **NO_MORE)
-    assert len({call["audio"] for call in clips.calls}) == 1
-    assert not [path for path in packed.folder.rglob("*") if path.suffix == ".wav"]
-
-
-def test_the_same_video_comes_of_the_packs_wav_and_of_a_form_alone(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """With the real maker of videos."""
-    for card in ("title_seconds", "end_seconds"):
-        monkeypatch.setitem(library.table("video"), card, 1)
-    form = groove.read_form("one-chord-vamp", chords="I7", choruses=1, tempo=240, count_in=0)
-    asked = VIDEOS | {"form": form, "keys": form.key.symbol, "tempos": ()}
-    with patch("tests.handout.pack.pack_material.page_from_store", blank_page):
-        packed, _ = pack_into(tmp_path / "pack", **asked | {"audio": "wav", "video": "square"})
-    alone = make_video(form, tmp_path / "alone.mp4", size="square", soundfont=FONT)
-    (made,) = packed.folder.rglob("*.mp4")
-    assert digest(made) == digest(alone)
+    """So a video is the same whether the pack has a WAV or not."""
+    rendered, kept = Clips(), Clips()
+    post_into(tmp_path / "one", rendered, **NO_MORE, apart=True)
+    post_into(tmp_path / "other", kept, audio="wav", **NO_MORE, apart=True)
+    (wav,) = {call["audio"] for call in kept.calls}
+    assert wav == tmp_path / "other" / "01_C" / "short-way_C_120.wav"
+    assert len({call["audio"] for call in rendered.calls}) == 1
+    assert not list((tmp_path / "one").rglob("*.wav"))
+    assert [*rendered.sounds, *kept.sounds] == [digest(wav)] * 4
+    assert [call["apart"] for call in rendered.calls] == [True, True]
 
 
 # With the other files
@@ -292,18 +279,13 @@ def test_a_full_disk_leaves_no_video_and_all_else_and_the_next_run_goes_on(tmp_p
 
     with pytest.raises(GrooveError, match=r"_wide\.mp4: can't be written: No space left"):
         post_into(tmp_path, Full(), **NO_MORE)
-    assert not list(tmp_path.rglob("*.mp4"))
-    assert (tmp_path / "01_C" / "short-way_C_sheet.pdf").exists()
+    there = {name for name in files(tmp_path) if not name.startswith(STATE)}
     executor = InOrder()
     post_into(tmp_path, executor=executor, **NO_MORE)
     assert executor.made == sorted([WIDE, UPRIGHT])
+    about = {name for name, entry in listed(tmp_path).items() if entry["kind"] == "text"}
+    assert there == set(listed(tmp_path)) - {WIDE, UPRIGHT} - about
     assert files(tmp_path) == set(listed(tmp_path)) | {MANIFEST, "short-way.zip"}
-
-
-def test_all_else_is_in_its_place_before_the_first_video(tmp_path: Path) -> None:
-    executor = InOrder()
-    post_into(tmp_path, executor=executor, **NO_MORE | {"keys": "C,F", "video": "wide"})
-    assert [name[-9:] for name in executor.made[-2:]] == ["_wide.mp4"] * 2
 
 
 # How much it is
@@ -321,10 +303,13 @@ def test_videos_are_in_the_estimate_of_time_and_room() -> None:
     assert none.seconds < one.seconds < three.seconds
 
 
-@pytest.mark.parametrize(("video", "lines"), [("wide", 1), (None, 0)])
+@pytest.mark.parametrize(
+    ("video", "most", "lines"), [("wide", 1000, 1), ("wide", 1e9, 0), (None, 1000, 0)]
+)
 def test_a_zip_that_videos_make_too_large_for_many_sites_is_told_in_one_line(
-    video: str | None, lines: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    video: str | None, most: float, lines: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("groove.handout.pack.make.MOST_ZIP", 1000)
-    _, said = post_into(tmp_path, video=video, **NO_MORE)
+    monkeypatch.setattr("groove.handout.pack.make.MOST_ZIP", most)
+    plan, said = _plan(video=video), list[str]()
+    _begin(list(plan.tasks), plan, tmp_path, said.append, lambda estimate: True)
     assert len([line for line in said if "the zip takes the videos in" in line]) == lines
