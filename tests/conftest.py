@@ -1,8 +1,8 @@
 """Settings for all tests.
 
 Examples drawn by Hypothesis may take their time, for machines are noisy. Where ``CI`` is set they
-are the same in each run, so that a change is judged by what it changes; elsewhere they differ, and
-find more from run to run.
+are the same in each run, and fewer, so that a change is judged by what it changes; elsewhere they
+differ, and find more from run to run.
 
 The synthesiser is loaded before the tests import `soundfile`, whose own libsndfile it would use
 otherwise: that decodes a compressed soundfont with other last bits, so that sound made in this
@@ -25,11 +25,13 @@ from hypothesis import HealthCheck, settings
 
 from groove.errors import GrooveError
 from groove.sound.synth.fluidsynth import library
+from tests.examples import examples
 from tests.once import made_once
 
 settings.register_profile(
     "groove",
     deadline=None,
+    max_examples=examples(100),
     derandomize="CI" in os.environ,
     suppress_health_check=[HealthCheck.too_slow],
 )

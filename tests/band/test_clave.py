@@ -22,6 +22,7 @@ from groove.form.unroll import unroll
 from groove.rhythm.kit import HAND, KIT
 from groove.rhythm.patterns import drum_pattern
 from tests.band.band_material import GOING_ON
+from tests.examples import examples
 
 # Toussaint, The Geometry of Musical Rhythm, 2013 (from memory).
 THREE_TWO = {
@@ -148,7 +149,7 @@ def test_every_cell_holds_the_whole_clave(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", [*RULED, *TIMELINE_KEPT])
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(data=st.data())
 def test_the_clave_is_unbroken_from_the_first_bar_to_the_last(
     name: str, data: st.DataObject
@@ -169,7 +170,7 @@ def test_the_ending_strikes_nothing_against_the_clave(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", LATIN)
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 @given(data=st.data())
 def test_what_is_kept_goes_on_through_the_fills(name: str, data: st.DataObject) -> None:
     """The kept rows of every bar are those of one of the pattern's cells, its own half."""

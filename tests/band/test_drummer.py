@@ -35,6 +35,7 @@ from tests.band.band_material import (
     shipped_band,
     some,
 )
+from tests.examples import examples
 
 AUDIBLE = 1  # strokes that come or go
 NAMES = some("drums")
@@ -262,7 +263,7 @@ def test_each_bar_is_at_least_60_percent_like_its_pattern(drums: str, level: flo
         assert min(likeness(band, bar) for bar in in_time(band)) >= 0.6, band.form
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(st.sampled_from(NAMES), st.lists(st.integers(1, 9), min_size=1, max_size=5), SEEDS)
 def test_the_three_laws_hold_for_any_sections(drums: str, sizes: list[int], seed: int) -> None:
     sizes = [*sizes, max(1, 8 - sum(sizes))]
@@ -290,7 +291,7 @@ LAWS = (
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(bands())
 def test_each_law_holds_for_any_form(band: Played) -> None:
     for law in LAWS:

@@ -27,6 +27,7 @@ from tests.band.band_material import (
     played,
     shipped_band,
 )
+from tests.examples import examples
 
 BINARY = ["eighths-rock", "rumba", "bossa", "waltz"]
 
@@ -84,7 +85,7 @@ LAWS = (
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(bands(choruses=3))
 def test_each_law_holds_for_any_form(band: Played) -> None:
     for law in LAWS:
@@ -97,7 +98,7 @@ def test_nothing_overlaps_in_the_shipped_forms() -> None:
             assert not overlaps(part), band.form
 
 
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 @given(bands(choruses=2))
 def test_the_band_plays_what_its_players_play_one_by_one(band: Played) -> None:
     assert play(band.plan) == band.parts
@@ -248,7 +249,7 @@ LADDER_LAWS = (
 )
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(moving())
 def test_each_law_holds_for_a_ladder_through_the_keys(band: Played) -> None:
     for law in LADDER_LAWS:

@@ -14,6 +14,7 @@ from groove.form.unroll import length, unroll
 from groove.rhythm.meter import METERS, TempoMap
 from groove.theory.spelling import respelled
 from tests.band.band_material import form_of
+from tests.examples import examples
 from tests.theory.key_material import KEYS
 
 CYCLES = KEY_CYCLES[1:]
@@ -60,7 +61,7 @@ def test_every_key_of_a_cycle_lies_its_interval_above_the_one_before(
     assert after.mode == form.key.mode
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(
     chords=st.sampled_from(["I7:4 IV7:2 I7:2 V7/3 bVII:1/2 vi7b5:1/2 I", "Cm7:2 F7/A Ab7 G7b9"]),
     cycle=st.sampled_from(CYCLES),
@@ -107,7 +108,7 @@ def test_each_chorus_is_faster_by_the_step(tempo: int, step: float, choruses: in
     assert found == pytest.approx([tempo + n * step for n in range(choruses)])
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(
     name=st.sampled_from(FORMS), step=st.integers(-4, 8), tuning_note=st.booleans(),
     count_in=st.integers(0, 3),

@@ -13,6 +13,7 @@ from groove.form.chart import Bar
 from groove.form.model import Form, Line
 from groove.form.read import read_form
 from groove.form.unroll import length, unroll
+from tests.examples import examples
 from tests.form.road_material import BARS, EXAMPLES, arranged, example, forms
 
 
@@ -33,7 +34,7 @@ def test_the_examples_have_the_bars_that_were_counted_by_hand(name: str) -> None
     assert sum(bar.number > 0 for bar in example(name).bars) == BARS[name]
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(forms())
 def test_the_road_is_as_long_as_its_lines_and_has_no_gaps(form: Form) -> None:
     chart = unroll(form)
@@ -49,7 +50,7 @@ def test_the_road_is_as_long_as_its_lines_and_has_no_gaps(form: Form) -> None:
         assert bar.slots[-1].end == bar.end
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(forms())
 def test_passes_and_rounds_tile_the_road(form: Form) -> None:
     chart = unroll(form)
@@ -61,7 +62,7 @@ def test_passes_and_rounds_tile_the_road(form: Form) -> None:
         assert all(last == first for (_, last), (first, _) in pairwise(edges))
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(forms())
 def test_splitting_a_line_of_several_plays_changes_nothing_that_is_heard(form: Form) -> None:
     """Where ordinals are written a line can be split: each play keeps its time bars."""
@@ -82,7 +83,7 @@ def test_splitting_a_line_of_several_plays_changes_nothing_that_is_heard(form: F
 
 
 @given(forms())
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_the_estimated_length_is_that_of_the_chart_where_nothing_slows_down(form: Form) -> None:
     if not any("rit" in line.own for line in form.order):
         chart = unroll(form)

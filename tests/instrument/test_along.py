@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from groove.instrument.along import PairStop, intervals, moved_along
 from groove.instrument.fretboard import Place, read_tuning, tunings
 from groove.theory.chords import Chord, parse_chord
+from tests.examples import examples
 from tests.instrument.fret_material import QUALITIES, ROOTS
 
 GUITAR = read_tuning("guitar")
@@ -27,7 +28,7 @@ def frets(stops: tuple[PairStop | None, ...]) -> list[tuple[int, int]]:
 
 
 @given(st.sampled_from(list(tunings())), chords, st.integers(0, 11))
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_every_stop_is_of_its_chord_on_the_same_two_strings(
     name: str, played: list[Chord], home: int
 ) -> None:

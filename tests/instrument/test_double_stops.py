@@ -10,6 +10,7 @@ from groove.instrument.fretboard import Tuning
 from groove.instrument.material import arpeggio
 from groove.instrument.positions import positions
 from groove.theory.chords import Chord, parse_chord
+from tests.examples import examples
 from tests.instrument.fret_material import GUITAR, chords, moved, shipped_tunings
 
 
@@ -17,7 +18,7 @@ def frets(stop: DoubleStop) -> tuple[tuple[int, int], ...]:
     return tuple((place.string, place.fret) for place in stop.places)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(shipped_tunings, chords)
 def test_both_notes_are_chord_tones_a_third_a_sixth_or_low_down_a_tenth_apart(
     tuning: Tuning, chord: Chord
@@ -32,7 +33,7 @@ def test_both_notes_are_chord_tones_a_third_a_sixth_or_low_down_a_tenth_apart(
         assert stop.lower.string != stop.upper.string
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(chords)
 def test_guitar_has_every_one_there_is_on_the_strings_of_the_trade(chord: Chord) -> None:
     classes = {note.pitch_class for note in chord.notes}
@@ -50,7 +51,7 @@ def test_guitar_has_every_one_there_is_on_the_strings_of_the_trade(chord: Chord)
     assert found == there_are
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(shipped_tunings, chords, st.integers(1, 5))
 def test_inside_a_position_both_notes_are_its_dots(
     tuning: Tuning, chord: Chord, number: int
@@ -62,7 +63,7 @@ def test_inside_a_position_both_notes_are_its_dots(
         assert any({(s, f - up) for s, f in frets(stop)} <= shape for up in (0, 12))
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(chords, st.integers(1, 5))
 def test_transposing_moves_both_notes(chord: Chord, semitones: int) -> None:
     here = {frets(stop) for stop in double_stops(GUITAR, chord)}

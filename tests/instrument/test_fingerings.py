@@ -17,6 +17,7 @@ from groove.instrument.fingerings import (
     placements,
 )
 from groove.instrument.fretboard import Place, Tuning, read_tuning
+from tests.examples import examples
 from tests.instrument.fret_material import GUITAR
 
 SMALL = Tuning("small", (50, 55, 59, 64), ("D", "G", "B", "E"), frets=12)
@@ -64,7 +65,7 @@ def comfort(tuning: Tuning, places: tuple[Place, ...]) -> int:
     return cost + 4 * shifts(stopped, tuning.reach)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(tunings, phrases, st.integers(4, 5))
 def test_finds_all_that_brute_force_finds_and_each_once(
     tuning: Tuning, pitches: list[int], stretch: int
@@ -74,7 +75,7 @@ def test_finds_all_that_brute_force_finds_and_each_once(
     assert set(found) == everything(tuning, pitches, stretch)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(tunings, phrases, st.integers(4, 5))
 def test_every_placement_sounds_the_phrase(
     tuning: Tuning, pitches: list[int], stretch: int
@@ -85,7 +86,7 @@ def test_every_placement_sounds_the_phrase(
         assert all(0 <= p.fret <= tuning.frets for p in placement.places)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(tunings, phrases, st.integers(4, 9))
 def test_cost_is_as_stated_and_rises(tuning: Tuning, pitches: list[int], stretch: int) -> None:
     found = list(placements(tuning, pitches, stretch))
@@ -93,7 +94,7 @@ def test_cost_is_as_stated_and_rises(tuning: Tuning, pitches: list[int], stretch
     assert all(a.cost <= b.cost for a, b in pairwise(found))
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(st.lists(st.tuples(st.integers(1, 4), st.integers(0, 12)), min_size=1, max_size=8))
 def test_fingering_that_is_given_costs_what_it_would_if_it_were_found(
     given_: list[tuple[int, int]],
@@ -103,7 +104,7 @@ def test_fingering_that_is_given_costs_what_it_would_if_it_were_found(
     assert as_given(SMALL, places).cost == comfort(SMALL, places)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(tunings, phrases)
 def test_best_start_is_the_cheapest_that_begins_there(tuning: Tuning, pitches: list[int]) -> None:
     cheapest: dict[Place, int] = {}
@@ -113,7 +114,7 @@ def test_best_start_is_the_cheapest_that_begins_there(tuning: Tuning, pitches: l
     assert found == cheapest
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(tunings, phrases, st.integers(0, 7), st.integers(0, 9))
 def test_best_start_within_some_frets_is_the_cheapest_of_those_that_keep_to_them(
     tuning: Tuning, pitches: list[int], low: int, more: int
@@ -128,7 +129,7 @@ def test_best_start_within_some_frets_is_the_cheapest_of_those_that_keep_to_them
     assert count(tuning, pitches, 5, frets) == len(kept)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(tunings, phrases)
 def test_best_hand_is_the_cheapest_with_its_lowest_fret_in_its_octave(
     tuning: Tuning, pitches: list[int]
@@ -139,7 +140,7 @@ def test_best_hand_is_the_cheapest_with_its_lowest_fret_in_its_octave(
     assert {(p.octaves, p.fret): p.cost for p in best_hands(tuning, pitches)} == cheapest
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(st.lists(st.integers(52, 64), min_size=1, max_size=5), st.integers(1, 5))
 def test_transposing_moves_every_placement(pitches: list[int], semitones: int) -> None:
     def stopped(found: list[Placement], up: int) -> set[tuple[tuple[int, int], ...]]:

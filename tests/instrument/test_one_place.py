@@ -6,11 +6,12 @@ from groove.instrument.fretboard import Tuning
 from groove.instrument.material import Material, scale
 from groove.instrument.one_place import in_one_place
 from groove.instrument.positions import at_fret, positions
+from tests.examples import examples
 from tests.instrument.fret_material import GUITAR, materials, shipped_tunings
 
 
 @given(shipped_tunings, materials)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_no_note_is_lost_and_none_is_stretched_for_that_lies_under_the_hand(
     tuning: Tuning, material: Material
 ) -> None:
@@ -28,7 +29,7 @@ def test_no_note_is_lost_and_none_is_stretched_for_that_lies_under_the_hand(
 
 
 @given(materials)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_a_guitarist_has_each_pitch_once(material: Material) -> None:
     for place in positions(GUITAR, material):
         pitches = [dot.pitch for dot in in_one_place(GUITAR, place).dots]

@@ -19,6 +19,7 @@ from groove.instrument.positions import (
 )
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.scales import SCALES
+from tests.examples import examples
 from tests.instrument.fret_material import (
     GUITAR,
     QUALITIES,
@@ -87,7 +88,7 @@ def test_every_note_within_the_frets_of_a_position_is_there_on_every_string(
         assert set(places(position)) == within(tuning, material, position.frets)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(st.lists(chords, min_size=1, max_size=4), st.none() | st.integers(1, 12))
 def test_chords_under_one_hand_show_every_tone_within_the_frets_that_they_share(
     form: list[Chord], fret: int | None
@@ -219,7 +220,7 @@ def test_one_position_covers_a_whole_blues(key: str, tuning: str) -> None:
     assert all(position.complete for position in together)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(shipped_tunings, st.lists(chords, min_size=1, max_size=3), materials)
 def test_a_scale_beside_arpeggios_lies_under_the_same_hand(
     tuning: Tuning, form: list[Chord], more: Material
@@ -234,7 +235,7 @@ def test_a_scale_beside_arpeggios_lies_under_the_same_hand(
     assert set(places(other)) == within(tuning, more, other.frets)
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(st.lists(chords, min_size=1, max_size=3), st.integers(1, 11))
 def test_one_position_moves_with_the_key(form: list[Chord], semitones: int) -> None:
     here = one_position(GUITAR, [arpeggio(c) for c in form])[0].fret

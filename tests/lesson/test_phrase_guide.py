@@ -23,6 +23,7 @@ from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.phrase_words import left_words, lengths, phrase_words, seat_marks
 from groove.lesson.request import Request
 from groove.rhythm.meter import METERS
+from tests.examples import examples
 from tests.handout.sheet.sheet_material import PHRASE, sheet
 
 GUITAR, UKULELE = read_tuning("guitar"), read_tuning("ukulele")
@@ -50,7 +51,7 @@ def written(places: list[Place]) -> str:
     return " ".join(f"{place.string}f{place.fret}" for place in places)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(fingered())
 def test_phrase_in_strings_and_frets_stands_first_as_it_was_written(
     phrase: tuple[Tuning, list[Place]],
@@ -65,7 +66,7 @@ def test_phrase_in_strings_and_frets_stands_first_as_it_was_written(
     assert found.moved[0].placement == found.as_written
 
 
-@settings(max_examples=8)
+@settings(max_examples=examples(8))
 @given(fingered())
 def test_phrase_as_written_is_marked_so_and_first_in_text_and_in_data(
     phrase: tuple[Tuning, list[Place]],
@@ -115,7 +116,7 @@ def test_phrase_that_lies_only_above_the_fifteenth_fret_is_found_there() -> None
     assert "can be begun at 1 place on the neck" in phrase_words(found, GUITAR)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(st.lists(st.builds(Place, st.integers(1, 6), st.integers(3, 9)), min_size=2, max_size=4))
 def test_moved_phrase_lies_as_near_to_home_as_any_way_to_play_it(places: list[Place]) -> None:
     """Under the same hand or a stretch away, then without open strings if it had none."""

@@ -20,6 +20,7 @@ from groove.theory.functions import within
 from groove.theory.pitch import NoteName
 from groove.theory.scales import scale_notes
 from groove.theory.symbols import symbol
+from tests.examples import examples
 from tests.form.road_material import EXAMPLES, arranged, example, forms
 
 
@@ -152,7 +153,7 @@ def test_transposing_reader_has_the_same_numerals_and_other_chords(name: str) ->
             assert (other.root.pitch_class - chord.root.pitch_class) % 12 == 2
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(forms())
 def test_sections_hold_every_chord_that_is_played_at_home(form: Form) -> None:
     made, chart = write_guide(form), unroll(form)
@@ -222,7 +223,7 @@ def test_scales_of_a_section_name_its_own_chords_alone(name: str) -> None:
     assert_scales_stand_in_their_sections(guide_to(name))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(forms())
 def test_scales_of_any_section_name_its_own_chords_alone(form: Form) -> None:
     if form.by_section:

@@ -19,6 +19,7 @@ from groove.lesson.guide import write_guide
 from groove.lesson.teacher_phrases import TeacherPhrase, check_phrases, teacher_phrases
 from groove.theory.chords import parse_chord
 from groove.theory.keys import twelve_keys
+from tests.examples import examples
 
 FORM = """
 title = "Quay Steps"
@@ -74,7 +75,7 @@ def test_over_another_chord_third_goes_to_third_and_double_notes_keep_their_stri
         assert strings == [3, 1, 3, 1]
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(key=st.sampled_from(KEYS), tuning=TUNINGS)
 def test_in_every_key_and_tuning_a_phrase_is_the_same_and_lies_on_the_neck(
     key: str, tuning: str, tmp_path_factory: pytest.TempPathFactory

@@ -24,6 +24,7 @@ from groove.handout.chart.written import write_chart
 from groove.handout.drawing.faces import FILES, FOLDER, face
 from groove.handout.drawing.page import PAPERS
 from groove.handout.drawing.pdf import pdf
+from tests.examples import examples
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
 from tests.handout.chart.marked_material import marked_chart
 from tests.references.schema_material import schema as published_schema
@@ -50,7 +51,7 @@ def test_musicxml_of_all_marks_is_valid(schema: xmlschema.XMLSchema) -> None:
 
 
 @given(made=forms(most_bars=16), numerals=st.booleans())
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 def test_musicxml_of_any_form_is_valid(
     made: Form, numerals: bool, schema: xmlschema.XMLSchema
 ) -> None:

@@ -25,6 +25,7 @@ from groove.handout.chart.written import write_chart
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.pitch import NoteName
 from groove.theory.quality import Quality, parse_quality
+from tests.examples import examples
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
 from tests.handout.chart.marked_material import marked_chart
 from tests.theory.key_material import KEYS
@@ -67,7 +68,7 @@ def parsed_qualities() -> list[Quality]:
 
 
 @given(st.sampled_from(parsed_qualities()), st.integers(-8, 12))
-@settings(max_examples=300)
+@settings(max_examples=examples(300))
 def test_harmony_of_any_quality_has_the_chord_tones(quality: Quality, root: int) -> None:
     chord = Chord(NoteName(root), quality)
     found = MeasureParser().xmlToChordSymbol(harmony(chord))
@@ -90,7 +91,7 @@ def test_repeats_expand_to_the_bars_of_the_track(name: str) -> None:
 
 
 @given(forms(most_bars=14))
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 def test_chords_of_any_form_stand_at_their_place_in_the_bar(made: Form) -> None:
     bars = read(made).expandRepeats().getElementsByClass("Measure")
     quarters = made.meter.bar_ticks / 960 / made.meter.bar_ticks

@@ -22,6 +22,7 @@ from groove.handout.sheet.lines.line_words import titled_lines, to_read
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.line import NoteLine
 from groove.rhythm.meter import TICKS_PER_QUARTER
+from tests.examples import examples
 from tests.handout.drawing.staff.staff_material import lines, tuning_of
 from tests.handout.sheet.sheet_material import sheet
 from tests.references.schema_material import schema as published_schema
@@ -64,7 +65,7 @@ def test_scores_of_sheets_are_valid(
 
 
 @given(made=lines(2))
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=examples(12), deadline=None)
 def test_score_of_any_line_is_valid_and_its_bars_are_full_on_both_staves(
     made: NoteLine, schema: xmlschema.XMLSchema
 ) -> None:

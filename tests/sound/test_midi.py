@@ -16,6 +16,7 @@ import groove
 from groove.band.count_in import clicks
 from groove.sound.midi import midi_file
 from tests.band.band_material import Played, bands, played, some
+from tests.examples import examples
 
 Timed = list[tuple[int, mido.Message | mido.MetaMessage]]
 
@@ -207,7 +208,7 @@ LAWS = (
 )
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(bands())
 def test_each_law_holds_for_any_form(band: Played) -> None:
     for law in LAWS:

@@ -11,6 +11,7 @@ from groove.band.part import GHOST, GridNote
 from groove.form.chart import Slot
 from groove.rhythm.patterns import Pattern
 from tests.band.band_material import Played, all_patterns, bands, played, shipped_band
+from tests.examples import examples
 
 LOWEST, HIGHEST = 28, 67  # E1 on the open string to the 24th fret on G2 = 43 (common practice)
 OCTAVE = 12  # semitones
@@ -76,7 +77,7 @@ LAWS = (
 )
 
 
-@settings(max_examples=80)
+@settings(max_examples=examples(80))
 @given(bands(choruses=4))
 def test_each_law_holds_for_any_form(band: Played) -> None:
     for law in LAWS:
@@ -120,7 +121,7 @@ def test_a_walking_bass_skips_to_some_of_the_roots_that_the_band_pushes() -> Non
             assert notes[slot.start] % 12 == root
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(bands(choruses=3, bass=walks))
 def test_a_walking_line_has_no_pitch_more_than_twice_in_a_row(band: Played) -> None:
     if min(slot.length for slot in band.plan.bass_chart.changes) >= band.bar // 2:

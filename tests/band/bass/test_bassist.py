@@ -21,6 +21,7 @@ from groove.form.unroll import unroll
 from groove.rhythm.patterns import bass_pattern
 from groove.theory.chords import parse_chord
 from tests.band.band_material import Played, some
+from tests.examples import examples
 from tests.theory.key_material import KEYS
 
 LOWEST, HIGHEST = 28, 67  # E1 to the 24th fret of the G string: common practice
@@ -147,14 +148,14 @@ LAWS = (
 )
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(charts())
 def test_each_law_holds_for_any_chart(chart: Chart) -> None:
     for law in LAWS:
         law(chart)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(charts())
 def test_same_seed_gives_the_same_line(chart: Chart) -> None:
     assert Played(chart.form).bass == Played(chart.form).bass

@@ -17,6 +17,7 @@ from groove.form.chart import Chart
 from groove.form.read import read_form
 from groove.form.unroll import unroll
 from tests.band.band_material import Played
+from tests.examples import examples
 
 LOWEST, HIGHEST = 28, 52  # E1, and the E two octaves up: where a walking line stays
 WALKING = {"walking": "4/4", "slow-walk": "12/8", "waltz-walk": "3/4"}
@@ -98,7 +99,7 @@ LAWS = (
 )
 
 
-@settings(max_examples=80)
+@settings(max_examples=examples(80))
 @given(charts())
 def test_each_law_holds_for_any_chart(chart: Chart) -> None:
     for law in LAWS:

@@ -34,6 +34,7 @@ from tests.band.band_material import (
     shipped_band,
     some,
 )
+from tests.examples import examples
 
 OPEN_STRINGS = {1: 64, 2: 59, 3: 55, 4: 50, 5: 45, 6: 40}  # E4 B3 G3 D3 A2 E2 (common practice)
 TENTH, FOURTH, E3 = 16, 5, 52
@@ -247,7 +248,7 @@ GUITAR_LAWS = (
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(bands(choruses=2, comping=is_guitar))
 def test_each_law_holds_for_a_guitar(band: Played) -> None:
     for law in GUITAR_LAWS:
@@ -274,7 +275,7 @@ KEYS_LAWS = (
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(bands(choruses=2, comping=is_keys))
 def test_each_law_holds_for_keys(band: Played) -> None:
     for law in KEYS_LAWS:
@@ -322,7 +323,7 @@ def no_note_of_the_chord_before_sounds_over_a_change(band: Played) -> None:
             assert note.start == slot.start or note.pitch % 12 in tones_of(band, slot.chord)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(bands(choruses=3))
 def test_every_note_belongs_to_its_chord_or_the_chord_to_come(band: Played) -> None:
     slots = band.chart.changes
@@ -418,7 +419,7 @@ def test_the_skank_answers_kick_and_rim(name: str) -> None:
             assert {bar.start + n * band.beat + band.beat // 2 for n in range(4)} <= comping
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(bands(choruses=2))
 def test_the_same_form_and_seed_give_the_same_comping(band: Played) -> None:
     assert Played(band.form).comping == band.comping
@@ -446,14 +447,14 @@ LAWS = (
 )
 
 
-@settings(max_examples=80)
+@settings(max_examples=examples(80))
 @given(bands(choruses=3))
 def test_each_law_holds_for_any_form(band: Played) -> None:
     for law in LAWS:
         law(band)
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(st.integers(-5, 6), st.sampled_from(["shuffle", "eighths-rock", "medium-swing"]))
 def test_a_transposed_form_has_its_harmony_transposed(fifths: int, drums: str) -> None:
     line = "I7 ii7 V13 Imaj7/3 #IVdim7 ii7b5 V7alt I6"

@@ -35,6 +35,7 @@ from groove.form.unroll import unroll
 from groove.rhythm.patterns import DrumPattern, drum_pattern
 from tests.band.band_material import take_of
 from tests.bench.touch import Hit, correlation, hits, long_short, measured
+from tests.examples import examples
 
 FAMILIES = {  # patterns with the grid lines to a beat on which people's figures are counted
     "eighths-rock": (4, 108),
@@ -170,7 +171,7 @@ def test_all_tempi_keep_jitter_below_half_of_the_closest_strokes():
     assert pstdev(deviations) < eighth / 4
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(
     drums=st.sampled_from(library.names("drums")),
     tempo=st.integers(30, 320),

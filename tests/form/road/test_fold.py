@@ -16,6 +16,7 @@ from groove.form.chart import Bar, Chart
 from groove.form.road.fold import fold, road_words, unfold
 from groove.form.road.folded import Folded
 from groove.form.unroll import unroll
+from tests.examples import examples
 from tests.form.road_material import EXAMPLES, example
 
 FOUR = "| I | IV | ii | V |"
@@ -374,7 +375,7 @@ def strokes(bar: Bar) -> object:
     return figure.alone, [(s.start - bar.start, s.length, s.accent) for s in figure.strokes]
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(arrangements())
 def test_reading_what_is_written_gives_the_road(chart: Chart) -> None:
     for bar, index in zip(chart.bars, unfold(fold(chart)), strict=True):
@@ -383,7 +384,7 @@ def test_reading_what_is_written_gives_the_road(chart: Chart) -> None:
         assert bar.section == written.section
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(arrangements())
 def test_figures_are_as_written_unless_words_leave_them_out(chart: Chart) -> None:
     folded = fold(chart)
@@ -401,7 +402,7 @@ def test_figures_are_as_written_unless_words_leave_them_out(chart: Chart) -> Non
             assert strokes(bar) == strokes(written)
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(arrangements())
 def test_tempo_is_as_written_but_for_a_ladder(chart: Chart) -> None:
     ladders = {n for n, line in enumerate(chart.form.lines) if line.own.get("tempo_step")}
@@ -410,7 +411,7 @@ def test_tempo_is_as_written_but_for_a_ladder(chart: Chart) -> None:
             assert bar.setting.rate == chart.bars[index].setting.rate
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(arrangements())
 def test_each_written_bar_is_read_and_none_is_written_twice(chart: Chart) -> None:
     folded = fold(chart)
@@ -418,7 +419,7 @@ def test_each_written_bar_is_read_and_none_is_written_twice(chart: Chart) -> Non
     assert len(set(folded.bars)) == len(folded.bars) <= len(chart.bars)
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(arrangements())
 def test_brackets_end_a_repeat_and_have_each_time_once(chart: Chart) -> None:
     for strip in fold(chart).strips:
@@ -434,7 +435,7 @@ def test_brackets_end_a_repeat_and_have_each_time_once(chart: Chart) -> None:
                 assert edges[-1] == repeat.last
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(arrangements())
 def test_readings_cover_the_road(chart: Chart) -> None:
     folded = fold(chart)

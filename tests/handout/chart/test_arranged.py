@@ -21,6 +21,7 @@ from groove.handout.chart.text import WIDTH, chart_text
 from groove.handout.chart.written import WrittenChart, write_chart
 from groove.handout.drawing.page import PAPERS, Text
 from groove.theory.chords import Chord
+from tests.examples import examples
 from tests.form.road_material import EXAMPLES, arranged, example, forms
 
 Played = list[tuple[tuple[int, Chord, bool], ...]]
@@ -107,13 +108,13 @@ def test_chart_of_an_example_reads_back_as_its_road(name: str) -> None:
 
 
 @given(forms())
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_chart_of_any_road_reads_back_as_the_road(made) -> None:  # type: ignore[no-untyped-def]
     assert as_read(write_chart(made)) == chords(unroll(made))
 
 
 @given(forms())
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_metre_and_key_are_those_of_the_last_sign_that_was_read(made) -> None:  # type: ignore[no-untyped-def]
     chart, road = write_chart(made), unroll(made)
     meter, key = chart.meter, chart.key
@@ -140,7 +141,7 @@ def test_example_stands_on_two_pages_and_one_with_a_melody_on_three(name: str, p
 
 
 @given(forms())
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 def test_text_of_any_road_fits_80_columns(made) -> None:  # type: ignore[no-untyped-def]
     assert max(map(len, chart_text(write_chart(made)).splitlines())) <= WIDTH
 

@@ -12,6 +12,7 @@ from groove.form.readers import READERS
 from groove.handout.chart.musicxml import musicxml
 from groove.handout.chart.musicxml_bars import swing_parts
 from groove.handout.chart.written import write_chart
+from tests.examples import examples
 from tests.form.road_material import EXAMPLES, example
 from tests.handout.chart.chart_material import form, forms, shipped
 from tests.handout.chart.marked_material import marked_chart
@@ -22,7 +23,7 @@ def parsed(made: Form, reader: str = "concert") -> ET.Element:
 
 
 @given(forms())
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_every_bar_is_full(made: Form) -> None:
     for measure in parsed(made).iter("measure"):
         durations = [int(note.findtext("duration", "")) for note in measure.iter("note")]

@@ -11,6 +11,7 @@ from groove.form.readers import READERS
 from groove.handout.chart.pages import chart_pages
 from groove.handout.chart.written import write_chart
 from groove.handout.drawing.page import PAPERS, SMALLEST, Box, Glyph, Line, Page, Text, ink_box
+from tests.examples import examples
 from tests.form import road_material
 from tests.handout.chart.chart_material import FORMS, METERS, form, forms, shipped
 from tests.handout.chart.marked_material import marked_chart
@@ -89,7 +90,7 @@ def test_marks_of_an_arrangement_keep_clear_of_each_other(paper) -> None:  # typ
 
 
 @given(road_material.forms(), st.sampled_from(sorted(PAPERS)), st.booleans())
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_marks_of_any_arrangement_keep_clear_of_each_other(
     made: Form, paper: str, numerals: bool
 ) -> None:
@@ -130,7 +131,7 @@ def test_words_on_changing_choruses_lie_on_nothing(choruses: int, paper) -> None
 
 
 @given(forms(), st.sampled_from(list(PAPERS.values())), st.booleans())
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_any_form_of_up_to_48_bars_stands_on_one_page_free_of_overlaps(
     made: Form, paper, numerals: bool  # type: ignore[no-untyped-def]
 ) -> None:  # fmt: skip
@@ -174,7 +175,7 @@ def test_every_line_but_the_first_begins_with_the_number_of_its_first_bar() -> N
 
 
 @given(forms(most_bars=48))
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 def test_bars_of_a_form_stand_on_the_page_in_order(made: Form) -> None:
     chart = write_chart(made)
     (page,) = chart_pages(chart, PAPERS["a4"])

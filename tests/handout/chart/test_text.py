@@ -9,6 +9,7 @@ from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.chart.text import WIDTH, chart_text
 from groove.handout.chart.written import write_chart
+from tests.examples import examples
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
 from tests.handout.chart.marked_material import marked_chart
 
@@ -21,7 +22,7 @@ def test_chart_fits_80_columns(name: str, numerals: bool) -> None:
 
 
 @given(forms())
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_any_chart_fits_80_columns(made: Form) -> None:
     rows = chart_text(write_chart(made), numerals=True).splitlines()
     assert max(len(row) for row in rows) <= WIDTH

@@ -16,6 +16,7 @@ from groove.handout.chart.written import WrittenChart, write_chart
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.roman import parse_numeral
 from groove.theory.symbols import numeral, signs, symbol
+from tests.examples import examples
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
 from tests.theory.key_material import KEYS
 
@@ -57,13 +58,13 @@ def test_reading_the_chart_gives_the_bars_of_the_track(name: str) -> None:
 
 
 @given(forms())
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_any_chart_reads_back_as_the_track(made: Form) -> None:
     assert played(write_chart(made)) == sounding(made)
 
 
 @given(forms())
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_simile_sign_stands_only_for_a_bar_like_its_neighbour_on_the_line(made: Form) -> None:
     for line in write_chart(made).lines:
         assert not line[0].same

@@ -21,6 +21,7 @@ from groove.instrument.fretboard import Tuning, read_tuning
 from groove.instrument.material import Material, arpeggio, scale
 from groove.instrument.positions import at_fret, one_position, positions
 from groove.theory.chords import parse_chord
+from tests.examples import examples
 from tests.handout.drawing.drawing_material import texts_apart
 from tests.instrument.fret_material import GUITAR, materials, shipped_tunings
 
@@ -33,7 +34,7 @@ def middles(marks: Sequence[Mark]) -> list[tuple[float, float, str]]:
     )  # fmt: skip
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(shipped_tunings, materials, st.sampled_from(LABELS), st.booleans())
 def test_no_text_lies_on_another_and_none_is_too_small(
     tuning: Tuning, material: Material, label: str, left_handed: bool
@@ -47,7 +48,7 @@ def test_no_text_lies_on_another_and_none_is_too_small(
         assert all(mark.size >= SMALLEST for mark in marks if isinstance(mark, Text))
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(shipped_tunings, materials)
 def test_neck_for_the_left_hand_is_the_mirror(tuning: Tuning, material: Material) -> None:
     position = positions(tuning, material)[0]
@@ -57,7 +58,7 @@ def test_neck_for_the_left_hand_is_the_mirror(tuning: Tuning, material: Material
     assert left == sorted((round(20 + wide - x, 3), y, text) for x, y, text in right)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(shipped_tunings, materials, st.booleans())
 def test_diagram_keeps_within_its_size(
     tuning: Tuning, material: Material, left_handed: bool

@@ -20,6 +20,7 @@ from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import write_sheet
 from groove.handout.sheet.words import entries, tones_line
 from groove.lesson.request import INSTRUMENTS, STRINGED, Request
+from tests.examples import examples
 from tests.form.road_material import arranged
 from tests.form.road_material import example as arrangement
 from tests.handout.sheet.sheet_material import PHRASE, assert_apart, sheet
@@ -65,7 +66,7 @@ def structure(found: list[Token]) -> list[tuple[str, str, set[str]]]:
 PLAIN = structure(tokens("Title", "Part"))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(USERS_TEXT, USERS_TEXT)
 @example("```", "<img src=x onerror=alert(1)>")
 @example("# a #", "1. b")

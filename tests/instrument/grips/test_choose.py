@@ -9,6 +9,7 @@ from groove.instrument.fretboard import read_tuning, tunings
 from groove.instrument.grips.choose import chosen
 from groove.instrument.grips.grip import ChordGrip
 from groove.theory.chords import parse_chord
+from tests.examples import examples
 from tests.instrument.fret_material import QUALITIES, ROOTS
 from tests.instrument.grips.grip_material import assert_sound_and_playable
 
@@ -33,7 +34,7 @@ def grips(chord: str, learner: str, home: int = 5, tuning: str = "guitar") -> li
     st.sampled_from(list(LEARNERS)),
     st.integers(0, 11),
 )
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_grips_sound_their_chord_and_one_hand_can_hold_them(
     tuning: str, root: str, quality: str, learner: str, home: int
 ) -> None:

@@ -25,6 +25,7 @@ from groove.sound.files.formats import open_audio
 from groove.sound.files.ogg import checksum
 from groove.sound.files.pcm import Quantiser
 from groove.sound.options import FORMATS
+from tests.examples import examples
 from tests.sound.files.format_material import (
     CUES,
     EVERY,
@@ -107,7 +108,7 @@ def test_what_is_too_loud_is_not_wrapped_by_lossy_formats(tmp_path: Path, format
 
 
 @pytest.mark.parametrize(("format_", "bits"), EVERY)
-@settings(max_examples=8)
+@settings(max_examples=examples(8))
 @given(cuts=st.lists(st.integers(0, 30_000), max_size=6))
 def test_the_same_sound_makes_the_same_bytes_however_it_is_cut(
     tmp_path_factory: pytest.TempPathFactory, format_: str, bits: int, cuts: list[int]

@@ -16,6 +16,7 @@ from groove.sound.mix.limiter import (
     DOWN,
     gain_curve,
 )
+from tests.examples import examples
 from tests.sound.mix.peaks_material import RATE, bursts, decibels, peaks_of
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ def limiter(samples: Samples) -> GainCurve:
 
 
 @given(st.integers(0, 10_000), st.floats(1, 30))
-@settings(max_examples=10)
+@settings(max_examples=examples(25))
 def test_no_true_peak_is_above_the_ceiling_afterwards(seed: int, loudest: float) -> None:
     sound = bursts(seed, loudest)
     limiter(sound).apply(sound, 0)
@@ -36,7 +37,7 @@ def test_no_true_peak_is_above_the_ceiling_afterwards(seed: int, loudest: float)
 
 
 @given(st.integers(0, 10_000), st.integers(1, 5000), st.integers(-200, 200))
-@settings(max_examples=10)
+@settings(max_examples=examples(25))
 def test_any_stretch_is_lowered_as_it_is_in_the_whole(seed: int, count: int, start: int) -> None:
     sound = bursts(seed, 20)
     doing = limiter(sound)

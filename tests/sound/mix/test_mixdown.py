@@ -15,6 +15,7 @@ from groove.sound.mix.loudness import STRETCH, integrated
 from groove.sound.mix.mix_settings import Compressor, MixSettings
 from groove.sound.mix.mixdown import channels
 from groove.sound.mix.peaks import slice_peaks
+from tests.examples import examples
 from tests.sound.sound_material import Sound
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ def loudness(sound: Samples) -> float:
 
 
 @given(st.integers(0, 100), st.integers(1, 6))
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 def test_a_part_is_about_as_loud_as_the_meter_says(seed: int, swells: int) -> None:
     dice = np.random.default_rng(seed)
     swell = np.repeat(dice.uniform(0.5, 1, 10 * swells), FRAMES // (10 * swells) + 1)[:FRAMES]

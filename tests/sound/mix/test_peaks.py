@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from groove.sound.mix.gain_curve import SLICE
 from groove.sound.mix.peaks import Peaks, block_peaks, peaks_again, slice_peaks, true_peaks
+from tests.examples import examples
 from tests.sound.mix.peaks_material import RATE, bursts, decibels, peaks_of
 from tests.sound.sound_material import Sound
 
@@ -58,7 +59,7 @@ def test_peaks_are_measured_anew_where_the_sound_has_changed() -> None:
 
 
 @given(st.integers(0, 10_000), st.floats(0.1, 2), st.floats(0.5, 2))
-@settings(max_examples=10)
+@settings(max_examples=examples(25))
 def test_a_block_tells_the_true_peaks_that_its_source_does(
     seed: int, near: float, above: float
 ) -> None:

@@ -25,6 +25,7 @@ from groove.handout.drawing.staff.written import Clef, clef_for, written_line
 from groove.instrument.fretboard import read_tuning
 from groove.lesson.line import HAMMER, PULL, SLIDE, NoteLine
 from groove.rhythm.meter import METERS
+from tests.examples import examples
 from tests.handout.drawing.drawing_material import texts_apart
 from tests.handout.drawing.staff.staff_material import GUITAR, bars, line, lines, note, tuning_of
 
@@ -57,7 +58,7 @@ def frets_of(marks: list[Mark]) -> list[tuple[float, int, str]]:
 
 
 @given(lines(3))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_tablature_has_each_head_of_the_staff_under_it(made: NoteLine) -> None:
     tuning = tuning_of(made)
     wanted = [
@@ -84,7 +85,7 @@ def test_tablature_has_each_head_of_the_staff_under_it(made: NoteLine) -> None:
 
 
 @given(lines(3))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_words_figures_and_frets_lie_apart_and_within_the_width(made: NoteLine) -> None:
     for block in line_blocks(made, Drawn(WIDTH, tuning_of(made), swing="eighth")):
         marks = block.draw(0.0, 0.0)
@@ -97,7 +98,7 @@ def test_words_figures_and_frets_lie_apart_and_within_the_width(made: NoteLine) 
 
 
 @given(lines(2))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_chord_symbols_and_accidentals_lie_on_no_head(made: NoteLine) -> None:
     signs = {"sharp", "flat", "natural", "double sharp", "double flat"}
     for block in line_blocks(made, Drawn(WIDTH, tuning_of(made))):
@@ -208,7 +209,7 @@ def test_screen_reader_hears_the_notes_of_each_bar() -> None:
 
 
 @given(st.lists(st.booleans(), min_size=2, max_size=9), st.data())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_the_feel_stands_where_it_begins_and_changes_and_names_where_sections_begin(
     straight: list[bool], data: st.DataObject
 ) -> None:

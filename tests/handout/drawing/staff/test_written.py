@@ -12,6 +12,7 @@ from groove.handout.drawing.staff.written import Clef, StaffBar, clef_for, writt
 from groove.instrument.fretboard import read_tuning
 from groove.lesson.line import SLIDE, LineNote, NoteLine
 from groove.rhythm.meter import METERS
+from tests.examples import examples
 from tests.handout.drawing.staff.staff_material import QUARTER, bars, line, lines, note, tuning_of
 
 STEPS = (0, 2, 4, 5, 7, 9, 11)  # semitones of C D E F G A B
@@ -23,7 +24,7 @@ def written(made: NoteLine) -> tuple[StaffBar, ...]:
 
 
 @given(lines())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_values_fill_each_bar_one_after_the_other(made: NoteLine) -> None:
     for bar in written(made):
         at = bar.begins
@@ -34,7 +35,7 @@ def test_values_fill_each_bar_one_after_the_other(made: NoteLine) -> None:
 
 
 @given(lines())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_notes_last_as_long_as_the_line_says_from_where_it_says(made: NoteLine) -> None:
     found: dict[LineNote, list[int]] = {}
     for bar in written(made):
@@ -49,7 +50,7 @@ def test_notes_last_as_long_as_the_line_says_from_where_it_says(made: NoteLine) 
 
 
 @given(lines())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_read_from_the_staff_each_head_has_its_pitch(made: NoteLine) -> None:
     clef = clef_for(tuning_of(made))
     tied: dict[int, int] = {}
