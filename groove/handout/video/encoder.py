@@ -105,9 +105,7 @@ class Encoder:
         context.color_primaries = context.color_trc = context.colorspace = BT709
         context.color_range = LIMITED
         context.thread_count = 2
-        self._audio = self._file.add_stream(
-            form.audio, rate=48_000 if kind == ".webm" else SAMPLE_RATE
-        )
+        self._audio = self._file.add_stream(form.audio, rate=form.rate)
         self._audio.codec_context.bit_rate = form.bits
         self._audio.codec_context.layout = "stereo"
         self._audio.codec_context.flags |= av.codec.context.Flags.bitexact
