@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from groove.errors import GrooveError
 from groove.handout.drawing.raster import EXTRA
+from groove.handout.posting.chapters import Chapter
 from groove.handout.video.course import FRAMES_A_SECOND
 from groove.sound.samples import SAMPLE_RATE
 
@@ -24,14 +25,6 @@ if TYPE_CHECKING:
 
 BT709, LIMITED = 1, 1
 """ITU-T H.273: primaries, transfer and matrix of ITU-R BT.709, and the limited range."""
-
-
-@dataclass(frozen=True, slots=True)
-class Chapter:
-    """A chapter of the video from a time on, in seconds."""
-
-    seconds: float
-    name: str
 
 
 @dataclass(frozen=True)

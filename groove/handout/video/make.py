@@ -13,15 +13,16 @@ from groove.files import try_targets, written_together
 from groove.form.model import Form
 from groove.handout.drawing.raster import load_pdfium
 from groove.handout.output import say_unprintable
+from groove.handout.posting.chapters import chapters
 from groove.handout.video.course import FRAMES_A_SECOND
-from groove.handout.video.encoder import FORMATS, Chapter, Encoder, load_av
+from groove.handout.video.encoder import FORMATS, Encoder, load_av
 from groove.handout.video.film import Film
 from groove.handout.video.look import look_of
 from groove.handout.video.shown.shown_view import check_shown
 from groove.lesson.request import USUAL, Request
 from groove.lesson.voice import voice_of
 from groove.sound.files.tags import info_fields, tags_of
-from groove.sound.midi import markers, midi_file
+from groove.sound.midi import midi_file
 from groove.sound.mixes import audio_files
 from groove.sound.options import wanted
 from groove.sound.samples import SAMPLE_RATE
@@ -111,14 +112,11 @@ def _encode(
         seconds = heard.frames / SAMPLE_RATE
         total = film.length(seconds)
         silence = np.zeros((film.lead_in * SAMPLE_RATE, 2), np.float32)
-        chapters = [Chapter(0.0, chart.form.title)] if film.lead_in else []
-        chapters += [
-            Chapter(film.lead_in + chart.seconds(tick), name) for tick, name in markers(chart)
-        ]
+        places = chapters(chart, lead_in=film.lead_in, least=0.0)
         named = {"title": tags["INAM"], "comment": tags["ICMT"], "genre": tags["IGNR"]}
         named |= {"artist": tags["IART"]} if "IART" in tags else {}
         length = total / FRAMES_A_SECOND
-        with Encoder(path, path.suffix.lower(), film.look.pixels, named, chapters, length) as out:
+        with Encoder(path, path.suffix.lower(), film.look.pixels, named, places, length) as out:
             out.play(silence)
             begin = film.lead_in * FRAMES_A_SECOND
             for number, planes in enumerate(film.pictures(seconds)):

@@ -21,7 +21,8 @@ import pytest
 from scipy.signal import correlate, resample_poly
 
 from groove.errors import GrooveError
-from groove.handout.video.encoder import FORMATS, Chapter, Encoder, load_av
+from groove.handout.posting.chapters import Chapter
+from groove.handout.video.encoder import FORMATS, Encoder, load_av
 from groove.sound.samples import SAMPLE_RATE
 from tests.once import made_once
 

@@ -173,16 +173,25 @@ def test_the_same_form_gives_the_same_bytes(ours: Path, tmp_path: Path) -> None:
     assert video(tmp_path / f"again{ours.suffix}").read_bytes() == ours.read_bytes()
 
 
-def test_tags_and_chapters_are_those_of_the_track(ours: Path) -> None:
+def test_tags_are_those_of_the_track_and_each_section_has_a_chapter(ours: Path) -> None:
     asked = ["ffprobe", "-v", "error", "-show_format", "-show_chapters", "-of", "flat", str(ours)]
     found = subprocess.run(asked, capture_output=True, check=True, text=True).stdout
     lines = dict(line.split("=", 1) for line in found.splitlines())
-    assert lines["chapters.chapter.0.tags.title"] == '"Short Way"'
-    (chorus,) = [name for name in lines if name.endswith("1.start_time")]
+    names = [text for name, text in lines.items() if name.endswith(".tags.title")]
+    starts = [text for name, text in lines.items() if name.endswith(".start_time")]
     chart = unroll(FORM)
-    assert float(lines[chorus].strip('"')) == pytest.approx(
-        CARD + chart.seconds(chart.start), abs=0.001
-    )
+    expected = [("Title", 0.0)]
+    if FORM.count_in:
+        expected.append(("Count-in", CARD))
+    expected += [
+        (f"Chorus {number}", CARD + chart.seconds(time.start))
+        for number, time in enumerate(chart.rounds, 1)
+    ]
+    expected += [("Ending", CARD + chart.seconds(bar.start)) for bar in chart.ending[:1]]
+    chapters = [text.strip('"') for text in names][: len(expected)]
+    assert chapters == [name for name, _ in expected]
+    begun = [float(text.strip('"')) for text in starts][: len(expected)]
+    assert begun == pytest.approx([seconds for _, seconds in expected], abs=0.001)
     tags = {name.lower(): text for name, text in lines.items() if "format.tags" in name}
     assert tags["format.tags.title"].startswith('"Short Way')
 
