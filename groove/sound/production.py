@@ -12,7 +12,7 @@ from groove.band.part import CHORDAL
 from groove.sound.files.formats import open_audio
 from groove.sound.files.riff import Cue, Loop
 from groove.sound.files.writers import OVERSHOOT_DB
-from groove.sound.mix.block_store import BlockStore
+from groove.sound.mix.block_store import MEMORY, BlockStore
 from groove.sound.mix.decoded_peak import decoded_peak
 from groove.sound.mix.hard_panned import hard_panned
 from groove.sound.mix.levels import measure
@@ -24,7 +24,7 @@ from groove.sound.mix.recording import Passage, blocks_of, record
 from groove.sound.mix.strip import stripped, strips_of
 from groove.sound.parallel import run_parallel
 from groove.sound.report import MixLevels, Report
-from groove.sound.samples import SAMPLE_RATE
+from groove.sound.samples import BYTES_A_FRAME, SAMPLE_RATE
 from groove.sound.synth.licences import credits_of
 from groove.sound.synth.scores import frame_at, markers, tempo_map
 
@@ -42,6 +42,9 @@ if TYPE_CHECKING:
 
 PLAYING_SHARE = 0.8
 """Of the whole time, as a rule."""
+
+LONG = 4
+"""Times the memory for samples: of longer tracks none are kept there."""
 
 ROUNDS, LITTLE_DB = 4, 0.2
 """A file is encoded at most this often until its peaks are low enough; each time it is made lower
@@ -74,7 +77,7 @@ def produce(
         playing = some.joined(playing)
     if job.asked.apart:
         playing = hard_panned(playing, parts)
-    with BlockStore(folder) as store:
+    with BlockStore(folder, _in_memory(end * len(parts))) as store:
         recording, levels = record(
             playing,
             parts,
@@ -119,6 +122,15 @@ def produce(
         credits=credits_of(job.fonts),
         missing=job.missing,
     )
+
+
+def _in_memory(frames: int) -> int:
+    """The bytes of samples to keep in memory; frames: of all parts together.
+
+    Of a long track they would be a small share, so all go into the file: that costs little time,
+    and an hour has other things to keep.
+    """
+    return 0 if frames * BYTES_A_FRAME > LONG * MEMORY else MEMORY
 
 
 @dataclass
