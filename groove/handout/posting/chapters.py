@@ -66,7 +66,7 @@ def chapters(chart: Chart, *, lead_in: float = 0.0, least: float | None = None) 
     end = lead_in + chart.seconds(chart.end)
     groups = _together(pieces, end, least)
     while len(groups) > figures["most"]:
-        least *= 1.25
+        least = max(1.0, 1.25 * least)
         groups = _together(pieces, end, least)
     return [Chapter(group[0].seconds, _name(group)) for group in groups]
 

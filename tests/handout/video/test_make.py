@@ -28,6 +28,7 @@ from groove.band.take import Take
 from groove.errors import GrooveError
 from groove.form.model import Form
 from groove.form.unroll import unroll
+from groove.handout.posting.chapters import chapters
 from groove.handout.video import film as film_module
 from groove.handout.video import frames as frames_module
 from groove.handout.video import look as look_module
@@ -218,6 +219,15 @@ def test_the_bar_that_sounds_is_the_one_marked_in_the_decoded_picture(
         looked, wrong = wrong_bars(path, course, look_of(size, theme), CARD)
     assert looked > 20
     assert not wrong, wrong
+
+
+def test_a_hundred_choruses_have_no_more_chapters_than_can_be_shown() -> None:
+    course = made(
+        sections=[{"name": "A", "chords": "| I |"}], choruses=100, meter="2/4", ending="hit"
+    )
+    found = chapters(course.chart, lead_in=CARD, least=0.0)
+    assert 3 <= len(found) <= library.table("posting")["chapters"]["most"]
+    assert found[0].seconds == 0
 
 
 class Seen:
