@@ -43,8 +43,9 @@ def test_at_the_rate_at_which_it_grows_the_memory_for_an_hour_is_within_the_limi
     """Within three minutes all fixed sizes are reached. From then on it grows by what Python and
     its arrays hold for each minute more, in the stage where that is most: 2.2 MB in mastering. That
     is counted, as it is the same from run to run, while what the system gives a process is not: on
-    a busy machine it differs by some megabytes, which an hour would have many times. 223 MB were
-    measured for three minutes, which makes 348 for 60; an hour itself is measured by
+    a busy machine it differs by some megabytes, which an hour would have many times. 221 MB were
+    measured for three minutes, which makes 346 for 60 at most, for tracks of more than seven keep
+    their samples in a file; an hour itself is measured by
     ``python -m tests.bench.audio_memory 60``."""
     most = measured(3, fonts)["at most"]
     short, long = measured(3, fonts, "traced"), measured(5, fonts, "traced")
