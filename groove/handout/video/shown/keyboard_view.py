@@ -46,7 +46,7 @@ class KeyboardView(ScaleView):
         super().__init__(chart, course, look, label_for(request, None))
         self.dark = sum(look.colours["paper"]) < sum(look.colours["ink"])
         with worded(self.words):
-            self._fit()
+            self.fit()
 
     def played(self, over: OverChord) -> tuple[KeyboardKey, ...]:
         """The keys of chord and scale."""

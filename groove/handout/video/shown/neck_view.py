@@ -49,7 +49,7 @@ class NeckView(ScaleView):
         self.tuning, self.left_handed = tuning, request.left_handed
         with worded(self.words):
             self.positions = self._positions(request.position)
-            self._fit()
+            self.fit()
 
     def position(self, over: OverChord) -> Position:
         """The notes over a chord under the hand."""

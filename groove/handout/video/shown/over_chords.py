@@ -1,8 +1,10 @@
 """What to play over each chord of a track: its own tones, and the scale that the guide recommends.
 
-The scale is the first that the lesson sheet and the practice page name for the chord beside its
-arpeggio, in the key of the time round and, in a form with an order, as its section has it. A
-beginner has one for the whole form, as on sheet and page.
+The scale is one of those that the lesson sheet and the practice page name for the chord beside its
+arpeggio, in the key of the time round and, in a form with an order, as its section has it: the
+first that holds all tones of the chord. Where none does, it is the first of all, and so it is in a
+blues, whose own scale rubs against its chords. A beginner has one for the whole form, as on sheet
+and page. Where chord tones are added to a scale, its title says so.
 """
 
 from __future__ import annotations
@@ -23,18 +25,19 @@ from groove.lesson.guide import Guide, write_guide
 from groove.lesson.neck_scales import CHORD, PASSING, ROOT, SCALE
 from groove.lesson.section_guides import SectionGuide
 from groove.theory.chords import Chord
-from groove.theory.functions import TimedChord
+from groove.theory.functions import Harmony, TimedChord
 from groove.theory.keys import Key
 from groove.theory.symbols import arpeggio_title
+from groove.wording import said
 
 
 @dataclass(frozen=True, slots=True)
 class OverChord:
     """Notes to play over a chord where home is in a key.
 
-    title: of the scale, or of the arpeggio where no scale is recommended. notes: of scale and
-    chord together, counted from the chord's root. inside: pitch classes of the chord. passing:
-    those to pass through.
+    title: of the scale, and that chord tones are added to it where it has not all of them; or of
+    the arpeggio where no scale is recommended. notes: of scale and chord together, counted from
+    the chord's root. inside: pitch classes of the chord. passing: those to pass through.
     """
 
     chord: Chord
@@ -96,7 +99,7 @@ class OverChords:
         if self.chart.form.lesson.learner == BEGINNER:
             choice = _for_all(there.choices if there else guide.choices, chord)
         else:
-            choice = recommended(_entry(guide, there, chord))
+            choice = recommended(_entry(guide, there, chord), (there or guide).harmony)
         return _over(chord, choice, home)
 
 
@@ -112,10 +115,19 @@ def _entry(guide: Guide, section: SectionGuide | None, chord: Chord) -> ChordGui
     return made
 
 
-def recommended(entry: ChordGuide) -> Choice | None:
-    """The first scale that a guide names for a chord beside its arpeggio; None where it names
-    none."""
-    return next((c for c in entry.choices if c.scale != ARPEGGIO and not c.tag), None)
+def recommended(entry: ChordGuide, harmony: Harmony) -> Choice | None:
+    """Of the scales that a guide names for a chord beside its arpeggio the first that holds all
+    tones of the chord; the first of all where none does and in a blues; None where it names none.
+    """
+    named = [c for c in entry.choices if c.scale != ARPEGGIO and not c.tag]
+    whole = [] if harmony.kind == "blues" else [c for c in named if holds(c, entry.chord)]
+    return next(iter([*whole, *named]), None)
+
+
+def holds(choice: Choice, chord: Chord) -> bool:
+    """Whether a scale has all tones of a chord."""
+    own = {tone.pitch_class for tone in arpeggio(chord).tones}
+    return own <= {name.pitch_class for name in choice.notes}
 
 
 def _for_all(choices: Sequence[Choice], chord: Chord) -> Choice | None:
@@ -135,4 +147,7 @@ def _over(chord: Chord, choice: Choice | None, home: Key) -> OverChord:
     counted = material if material.root == own.root else material.over(chord)
     others = (tone for tone in counted.tones if tone.pitch_class not in inside)
     notes = Material(material.title, own.root, (*own.tones, *others))
-    return OverChord(chord, home, choice.title, notes, inside, frozenset(passing - inside))
+    title = choice.title
+    if not holds(choice, chord):
+        title = said("video", "show.with_chord", scale=title)
+    return OverChord(chord, home, title, notes, inside, frozenset(passing - inside))

@@ -28,7 +28,7 @@ from groove.handout.video.look import Look, Room
 from groove.handout.video.shown.over_chords import OverChord, OverChords
 from groove.handout.video.view import Scene
 from groove.instrument.fretboard import Tuning
-from groove.lesson.neck_scales import LOOKS
+from groove.lesson.neck_scales import LOOKS, ROOT
 from groove.lesson.request import DOTS, Request
 from groove.wording import said, worded
 
@@ -44,12 +44,18 @@ EDGE = 0.7  # mm kept free at the edges of the room, for the widths of lines
 class ScaleView(ABC):
     """A diagram that follows the chords.
 
-    room: where it stands. overs: what to play over each of the course's chords.
+    room: where it stands. overs: what to play over each of the course's chords. factor: how much
+    it is enlarged. legend: empty or False where there is no room for one. counted: whether the
+    legend says from where the numbers on the dots count.
     """
+
+    factor: float
+    legend: str | bool
 
     def __init__(self, chart: Chart, course: Course, look: Look, label: str) -> None:
         self.room: Room = look.rooms["show"]
         self.chart, self.course, self.label = chart, course, label
+        self.counted = False
         self.words = chart.form.lesson.words
         with worded(self.words):
             self.over = OverChords(chart, course.chords)
@@ -79,6 +85,23 @@ class ScaleView(ABC):
             )
 
     @abstractmethod
+    def _fit(self) -> None:
+        """Choose how much the diagram is enlarged, as factor, and where its legend stands."""
+
+    def fit(self) -> None:
+        """Choose the sizes; the legend says from where the numbers on the dots count if that
+        makes the diagram no smaller."""
+        self._fit()
+        if self.label != "degree":
+            return
+        plain = self.legend, self.factor
+        self.counted = True
+        self._fit()
+        if (self.legend, self.factor) != plain:
+            self.counted = False
+            self._fit()
+
+    @abstractmethod
     def drawn(self, over: OverChord, coming: OverChord | None) -> Sequence[Mark]:
         """The marks over a chord; coming: the chord whose root is framed."""
 
@@ -102,13 +125,15 @@ class ScaleView(ABC):
 
     def legend_width(self) -> float:
         """The width of a legend in a column, in mm before it is enlarged."""
-        return SIGN + AFTER_SIGN + max(text_width(_word(look), SMALLEST) for look in self.looks)
+        return (
+            SIGN + AFTER_SIGN + max(text_width(self._word(look), SMALLEST) for look in self.looks)
+        )
 
     def legend_column(self, x: float, y: float) -> list[Mark]:
         """The legend in a column whose top left corner is (x, y)."""
         marks: list[Mark] = []
         for row, look in enumerate(self.looks):
-            marks += _entry(look, x, y + (row + 0.5) * LEGEND_LINE)
+            marks += _entry(look, self._word(look), x, y + (row + 0.5) * LEGEND_LINE)
         return marks
 
     def legend_rows(self, x: float, y: float, width: float) -> list[Mark]:
@@ -116,10 +141,10 @@ class ScaleView(ABC):
         marks: list[Mark] = []
         at, row = 0.0, 0
         for look in self.looks:
-            needed = SIGN + AFTER_SIGN + text_width(_word(look), SMALLEST)
+            needed = SIGN + AFTER_SIGN + text_width(self._word(look), SMALLEST)
             if at and at + needed > width:
                 at, row = 0.0, row + 1
-            marks += _entry(look, x + at, y + (row + 0.5) * LEGEND_LINE)
+            marks += _entry(look, self._word(look), x + at, y + (row + 0.5) * LEGEND_LINE)
             at += needed + APART
         return marks
 
@@ -132,6 +157,10 @@ class ScaleView(ABC):
             if len({mark.y for mark in marks if isinstance(mark, Text) and mark.text}) <= rows:
                 break
         return factor
+
+    def _word(self, look: str) -> str:
+        """The meaning of a sign."""
+        return said("video", f"show.{'counted' if look == ROOT and self.counted else look}")
 
     def enlarged(self, marks: Sequence[Mark], factor: float) -> list[Mark]:
         """Marks in mm from the room's corner before they are enlarged, on the frame."""
@@ -167,15 +196,11 @@ def frame(x: float, y: float, text: str, apart: float = FRAME) -> Rect:
     return Rect(x - half, y - high, 2 * half, 2 * high, None, FRAME_LINE)
 
 
-def _word(look: str) -> str:
-    return said("video", f"show.{look}")
-
-
-def _entry(look: str, x: float, middle: float) -> list[Mark]:
+def _entry(look: str, word: str, x: float, middle: float) -> list[Mark]:
     """A sign of a legend with its meaning, their middle at a height."""
     at = x + SIGN / 2
     marks: list[Mark] = list(draw_dot(at, middle, look, ""))
     if look == COMING:
         marks = [frame(at, middle, "", 0.1)]
     foot = middle + CAP * SMALLEST * POINT
-    return [*marks, Text(x + SIGN + AFTER_SIGN, foot, _word(look), SMALLEST)]
+    return [*marks, Text(x + SIGN + AFTER_SIGN, foot, word, SMALLEST)]

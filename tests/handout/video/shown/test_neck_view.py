@@ -12,9 +12,11 @@ from groove.handout.drawing.fretboard import fret_middle, string_level
 from groove.handout.drawing.page import Text
 from groove.handout.sheet.sheet import write_sheet
 from groove.handout.video.shown.neck_view import NeckView
-from groove.handout.video.shown.over_chords import recommended
+from groove.handout.video.shown.over_chords import OverChord
 from groove.handout.video.shown.scale_view import EDGE, TITLE_HEIGHT
 from groove.instrument.positions import Dot
+from groove.lesson.chord_guides import ChordGuide
+from groove.lesson.form_scales import Choice
 from groove.lesson.guide import write_guide
 from groove.lesson.neck_scales import neck_scales
 from groove.theory.symbols import noted
@@ -28,14 +30,17 @@ from tests.handout.video.shown.shown_material import (
     shown,
 )
 
+ADDED = " + chord tones"
 ARRANGEMENTS = Path(__file__).parents[3] / "arrangements"
 KEYS = {"twelve-bar": ("A", "Eb"), "rhythm-changes": ("Bb", "D"), "minor-twelve-bar": ("Am", "Fm")}
 
 
 @cache
 def a_neck(name: str, size: str = "wide", key: str = "", **asked: object) -> NeckView:
-    form = a_form(name, **({"key": key} if key else {}))
-    view = shown(form, "neck", size, **asked)
+    fields = {"key": key} if key else {}
+    if "learner" in asked:
+        fields["learner"] = str(asked.pop("learner"))
+    view = shown(a_form(name, **fields), "neck", size, **asked)
     assert isinstance(view, NeckView)
     return view
 
@@ -48,6 +53,12 @@ def place_of(view: NeckView, dot: Dot, number: int) -> tuple[float, float]:
     )  # fmt: skip
     y = TITLE_HEIGHT + string_level(dot.string)
     return view.room.x + (x + EDGE / 2) * view.factor, view.room.y + y * view.factor
+
+
+def scale_of(over: OverChord, entry: ChordGuide) -> Choice:
+    """The scale of a title, one of those that the sheet recommends for a chord."""
+    named = [choice for choice in entry.choices[1:] if not choice.tag]
+    return next(choice for choice in named if choice.title == over.title.removesuffix(ADDED))
 
 
 @pytest.mark.parametrize(("name", "key"), [(n, k) for n in FORMS for k in KEYS[n]])
@@ -63,12 +74,44 @@ def test_dots_are_those_of_the_sheet_over_each_chord(name: str, key: str) -> Non
         inside = [dot for dot in position.dots if over.look(dot.pitch) in ("root", "chord")]
         assert set(inside) == set(hand.dots)
         assert position.fret == hand.fret
-        scale = next(choice for choice in entry.choices[1:] if not choice.tag)
-        assert over.title == scale.title
+        scale = scale_of(over, entry)
         assert {t.pitch_class for t in over.notes.tones} == over.inside | {
             tone.pitch_class for tone in scale.notes
         }
         assert over.passing == {tone.pitch_class for tone in scale.avoid} - over.inside
+
+
+@pytest.mark.parametrize("learner", ["beginner", "intermediate"])
+def test_a_title_that_names_a_scale_alone_shows_that_scale(learner: str) -> None:
+    """Else it says that chord tones are added."""
+    for name in (*FORMS, "jazz-twelve-bar"):
+        view = a_neck(name, learner=learner)
+        titles = [over.title for over in view.distinct]
+        for over in view.distinct:
+            scales = [c for e in write_guide(view.chart.form).chords for c in e.choices]
+            named = next(c for c in scales if c.title == over.title.removesuffix(ADDED))
+            more = over.inside - {note.pitch_class for note in named.notes}
+            assert bool(more) == over.title.endswith(ADDED)
+            shown_here = {tone.pitch_class for tone in over.notes.tones}
+            assert shown_here == {note.pitch_class for note in named.notes} | more
+        plain = sum(not title.endswith(ADDED) for title in titles)
+        assert (plain == len(titles)) == (name in ("rhythm-changes", "minor-twelve-bar")) or (
+            learner == "beginner"
+        )
+
+
+def test_each_chord_of_a_bridge_has_a_scale_with_all_its_tones() -> None:
+    view = a_neck("rhythm-changes", key="Ab")
+    titles = {str(over.chord): over.title for over in view.distinct}
+    assert titles["Bbm7"] == "B♭ minor pentatonic"
+    assert titles["Eb7"] == "E♭ mixolydian"
+
+
+def test_the_legend_says_from_where_numbers_count() -> None:
+    for dots, words in (("degrees", "1: the chord's root"), ("names", "root")):
+        view = a_neck("twelve-bar", "square", dots=dots)
+        texts = {m.text for m in view.marks((0, None)) if isinstance(m, Text)}
+        assert {words} == texts & {"1: the chord's root", "root"}
 
 
 @pytest.mark.parametrize("left_handed", [False, True])
@@ -153,7 +196,7 @@ def test_a_beginner_has_one_scale_for_all_chords_as_on_the_sheet() -> None:
     form = a_form("jazz-twelve-bar", learner="beginner")
     view = shown(form, "neck")
     assert isinstance(view, NeckView)
-    (title,) = {over.title for over in view.overs}
+    (title,) = {over.title.removesuffix(ADDED) for over in view.overs}
     (only,) = neck_scales(write_sheet(form).guide, view.tuning)
     assert title == only.choice.title
     assert len({over.inside for over in view.overs}) == len(view.distinct) > 3
@@ -170,10 +213,9 @@ def test_a_section_in_another_key_has_its_own_scale() -> None:
             continue
         entries = {entry.chord: entry for entry in sections[played.section.name].chords}
         if slot.chord in entries:
-            wanted = recommended(entries[slot.chord])
-            assert over.title == (wanted.title if wanted else "")
+            assert scale_of(over, entries[slot.chord])
             checked.add((str(slot.chord), over.title))
-    assert {("Dm9", "D minor pentatonic"), ("Dm9", "F major pentatonic")} <= checked
+    assert {("Dm9", "D dorian"), ("Dm9", "D natural minor")} <= checked
 
 
 def test_a_chord_that_only_the_ending_has_gets_its_own_notes() -> None:
