@@ -1,7 +1,9 @@
 """The solo as tablature: the bars that sound and those to come, the notes that sound marked.
 
 The line turns as its last bar begins, which then stands first: so there is always a bar to read
-ahead, and what sounds is in view.
+ahead, and what sounds is in view. The bar that sounds lies on a fill as in the chart. Where no note
+sounds, a narrow band and the strip below go on with the beats. Before the soloist begins the tab
+gives way to the number of bars until then.
 """
 
 from __future__ import annotations
@@ -14,7 +16,7 @@ from groove.band.part import SOLO, PlayedNote
 from groove.form.chart import Chart, Round
 from groove.form.lesson_fields import ANSWERS
 from groove.handout.drawing.fretboard import CAP, ascent_of
-from groove.handout.drawing.page import POINT, Mark, Text, ink_box, moved, scaled
+from groove.handout.drawing.page import POINT, Mark, Text, ink_box, moved, scaled, text_width
 from groove.handout.drawing.staff.note_marks import note_marks
 from groove.handout.drawing.staff.over_staff import chord_row
 from groove.handout.drawing.staff.spacing import (
@@ -45,6 +47,7 @@ MOST_BARS, FEWEST_BARS = 4, 2
 CLOSE = 0.85
 """Of the largest size: as small may the tablature be so that more bars are in view."""
 CHORDS_APART = 1.0  # mm from the chord symbols to what stands under them
+NARROW = 0.35  # mm: half of the band where no number sounds
 BAND, UNDER, STRIP = 0.8, 0.4, 1.3  # mm: beside and under a number that sounds; the strip below
 RHYTHM_APART = 1.6  # mm from there to the rhythm
 STEP = -1  # of the heads of a rhythm, so that all stems go up
@@ -90,7 +93,7 @@ class TabView:
         self.sounding = _matched(struck, played, chart)
         """Start and end in seconds and the written note of each note that sounds, in order."""
         ends = {time for start, end, _ in self.sounding for time in (start, end)}
-        self.changes = tuple(sorted(ends))
+        self.changes = tuple(sorted(ends | set(self._tied())))
         self._starts = [start for start, _, _ in self.sounding]
         with worded(self.words):
             self._fit()
@@ -106,20 +109,78 @@ class TabView:
         return tuple(n for _, end, n in self.sounding[max(0, last - 4) : last] if seconds < end)
 
     def scene(self, moment: Moment) -> Scene:
-        """The scene at a moment: in the count-in the first bars, in an ending the last ones."""
+        """The scene at a moment: in the count-in the first bars."""
+        told = self._waiting(moment)
+        if told:
+            return Scene(told)
         bar = min(max(moment.bar, 0), len(self.written) - 1)
         first = bar - bar % (self.bars - 1)
         window = self._window(first)
         fills: list[Fill] = []
-        sounding = {_key(note) for note in self.sounding_at(moment.seconds)}
-        for cell in window.cells:
-            for place in cell.places:
-                if any(_key(head.note) in sounding for head in place.column.heads):
-                    fills += self._band(place.middle)
+        if 0 <= moment.bar == bar:
+            fills.append(self._bar(window.cells[bar - first]))
+        bands = sorted(set(self._middles(window, moment.seconds)))
+        for middle in bands:
+            fills += self._band(middle, HALF + BAND)
+        if fills and not bands:
+            fills += self._band(self._passing(window.cells[bar - first], moment), NARROW)
         return Scene((first, self._yours(moment)), tuple(fills))
 
+    def _waiting(self, moment: Moment) -> str:
+        """What is told instead of the tab where it would be empty: in how many bars the soloist
+        begins, or that the solo is over; empty where there is a tab."""
+        bar, rounds = max(moment.bar, 0), self.chart.rounds
+        number, time = self._round_of(bar)
+        if (number in self._models and bar < time.last) or self.sounding_at(moment.seconds):
+            return ""
+        coming = [rounds[own].first - bar for own in self.own if rounds[own].first > bar]
+        with worded(self.words):
+            if not coming:
+                return said("video", "show.solo_over")
+            left = min(coming)
+            return said("video", f"show.solo_in.{'one' if left == 1 else 'many'}", number=left)
+
+    def _middles(self, window: Window, seconds: float) -> Iterator[float]:
+        """The middles of the columns that sound at a time: of a note that is tied the one that the
+        time has reached."""
+        for note in self.sounding_at(seconds):
+            places = [
+                (self._seconds_of(cell.staff_bar, place), place.middle)
+                for cell in window.cells
+                for place in cell.places
+                if any(_key(head.note) == _key(note) for head in place.column.heads)
+            ]
+            if places:
+                begun = [middle for time, middle in places if time <= seconds]
+                yield begun[-1] if begun else places[0][1]
+
+    def _passing(self, cell: StaffCell, moment: Moment) -> float:
+        """The place in a bar where no note sounds: that of the beat, or of the last note of the
+        bar if that came later."""
+        bar = cell.staff_bar
+        into = self.chart.bars[moment.bar].meter.beat_starts[moment.beat]
+        last = bisect_right(self._starts, moment.seconds)
+        begun = [n.start - bar.start for _, _, n in self.sounding[max(0, last - 4) : last]]
+        into = max([into, *(tick for tick in begun if tick < bar.bar.length)])
+        here = [place for place in cell.places if place.column.note.start <= into]
+        return cell.at(into) + (here or cell.places)[-1].wide / 2
+
+    def _tied(self) -> Iterator[float]:
+        """The seconds at which a column begins whose note sounds on from the one before."""
+        for bar in self.written:
+            for column in bar.columns:
+                start = bar.start + column.note.start
+                if any(head.tied for head in column.heads):
+                    yield self.chart.seconds(self.chart.start + start)
+
+    def _seconds_of(self, bar: StaffBar, place: ColumnPlace) -> float:
+        return self.chart.seconds(self.chart.start + bar.start + place.column.note.start)
+
     def marks(self, drawing: Hashable) -> Sequence[Mark]:
-        """The marks of some bars: index of the first, and whether it is the student's turn."""
+        """The marks of some bars: index of the first, and whether it is the student's turn; or of
+        what is told instead."""
+        if isinstance(drawing, str):
+            return self._told(drawing)
         assert isinstance(drawing, tuple)
         first, yours = drawing
         window = self._window(first)
@@ -140,14 +201,32 @@ class TabView:
         for mark in found:
             yield moved(mark, self._left, self._top - self._over - CHORDS_APART - level)
 
-    def _band(self, middle: float) -> Iterator[Fill]:
-        """The fills behind a column of numbers that sounds: over all strings, and a strip below."""
-        x = self.room.x + (self._left + middle - HALF - BAND) * self.factor
-        wide = 2 * (HALF + BAND) * self.factor
+    def _told(self, words: str) -> Sequence[Mark]:
+        """Some words in the middle of the room, larger than the heading where that has room."""
+        room, size = self.room, 2 * TITLE_SIZE * self.factor
+        wide = text_width(words, size, "bold")
+        size *= min(1.0, room.wide / wide)
+        foot = room.y + room.high / 2 + CAP * size * POINT
+        return [Text(room.x + room.wide / 2, foot, words, size, "bold", "middle")]
+
+    def _bar(self, cell: StaffCell) -> Fill:
+        """The fill behind the bar that sounds."""
+        x = self.room.x + (self._left + cell.left) * self.factor
         top = self.room.y + (self._top - HALF - UNDER) * self.factor
         foot = self.room.y + self._foot * self.factor
-        yield Fill(x, top, wide, foot - top, "mark")
-        yield Fill(x, foot, wide, STRIP * self.factor, "line")
+        return Fill(x, top, (cell.right - cell.left) * self.factor, foot - top, "mark")
+
+    def _band(self, middle: float, half: float) -> Iterator[Fill]:
+        """The fills behind a column of numbers: over all strings, half as wide as said in mm, and
+        a strip below."""
+        top = self.room.y + (self._top - HALF - UNDER) * self.factor
+        foot = self.room.y + self._foot * self.factor
+        for reach, y, high, colour in (
+            (half, top, foot - top, "beat"),
+            (HALF + BAND, foot, STRIP * self.factor, "line"),
+        ):
+            x = self.room.x + (self._left + middle - reach) * self.factor
+            yield Fill(x, y, 2 * reach * self.factor, high, colour)
 
     def _yours(self, moment: Moment) -> bool:
         """Whether it is the student's turn: between the answers, or after the example where the

@@ -21,7 +21,7 @@ from groove.handout.video.view import Fill
 from groove.handout.video.views import between_moments
 from groove.lesson.request import USUAL, Request
 from groove.track import compile_take
-from tests.handout.video.shown.shown_material import SIZES, a_form, drawings, outside
+from tests.handout.video.shown.shown_material import NEAR, SIZES, a_form, drawings, outside
 
 ARRANGEMENTS = Path(__file__).parents[3] / "arrangements"
 SOLOS = (("twelve-bar", "example"), ("minor-twelve-bar", "answers"))
@@ -65,7 +65,7 @@ def marked(view: TabView, moment: Moment) -> list[tuple[int, str]]:
     return [
         (string_of(view, number), number.text)
         for number in numbers
-        if any(_lies_on(number, fill) for fill in scene.fills)
+        if any(_lies_on(number, fill) for fill in scene.fills if fill.colour == "beat")
     ]
 
 
@@ -105,14 +105,71 @@ def _bar_ends(view: TabView, seconds: float) -> float:
 
 
 @pytest.mark.parametrize(("name", "solo"), SOLOS)
-def test_nothing_is_marked_where_the_soloist_is_silent(name: str, solo: str) -> None:
+def test_where_the_soloist_is_silent_a_narrow_band_stands_at_the_beat(name: str, solo: str) -> None:
     view = a_tab(name, solo)
     sounds = [(s, e) for s, e, _ in view.sounding]
     free = [(max(e for _, e in sounds[: n + 1]), sounds[n + 1][0]) for n in range(len(sounds) - 1)]
     gaps = [(a, b) for a, b in free if b - a > 0.02]
     assert gaps
+    before = -1, 0.0
     for begin, end in gaps:
-        assert view.scene(at(view, (begin + end) / 2)).fills == ()
+        moment = at(view, (begin + end) / 2)
+        fills = view.scene(moment).fills
+        assert [fill.colour for fill in fills] == ["mark", "beat", "line"]
+        bar, band, strip = fills
+        assert bar.x - NEAR <= band.x + band.wide / 2 <= bar.x + bar.wide
+        assert strip.wide > 3 * band.wide
+        assert strip.x + strip.wide / 2 == pytest.approx(band.x + band.wide / 2)
+        assert (moment.bar, band.x) >= before or band.x < bar.x + bar.wide / 4
+        before = moment.bar, band.x
+
+
+@pytest.mark.parametrize(("name", "solo"), SOLOS)
+def test_the_place_is_marked_all_the_time(name: str, solo: str) -> None:
+    """In the bar that sounds, and it never goes back in it."""
+    view = a_tab(name, solo)
+    last: dict[int, float] = {}
+    for moment in course_of(view).moments:
+        if not 0 <= moment.bar < view.chart.rounds[-1].last:
+            continue
+        bar, *others = view.scene(moment).fills
+        assert (bar.colour, others[-1].colour) == ("mark", "line")
+        place = max(fill.x + fill.wide / 2 for fill in others)
+        assert place >= last.get(moment.bar, 0.0) - NEAR
+        last[moment.bar] = place
+
+
+def test_of_a_tied_note_one_column_is_marked() -> None:
+    view = a_tab("twelve-bar", "example")
+    tied = 0
+    for moment in course_of(view).moments:
+        if 0 <= moment.bar < view.chart.rounds[-1].last:
+            bands = [f for f in view.scene(moment).fills if f.colour == "beat"]
+            assert len(bands) <= max(1, len(view.sounding_at(moment.seconds)))
+            notes = [n for n in view.line.notes if n in view.sounding_at(moment.seconds)]
+            tied += any(
+                head.tied and head.note in notes
+                for bar in view.written
+                for column in bar.columns
+                for head in column.heads
+            )
+    assert tied
+
+
+def test_before_the_solo_the_view_tells_when_it_begins() -> None:
+    """And no six empty lines stand where no more solo comes."""
+    form = read_form(ARRANGEMENTS / "stop-time-blues.toml", solo="example")
+    chart = unroll(form)
+    course, look = Course.of(chart), look_of("wide", "light", "tab")
+    view = shown_view("tab", form, chart, course, look, USUAL, ())
+    assert isinstance(view, TabView)
+    begins = min(chart.rounds[own].first for own in view.own)
+    told = {m.bar: view.scene(m).drawing for m in course.moments if m.bar < begins}
+    assert told[begins - 1] == "Solo in 1 bar"
+    assert told[begins - 2] == "Solo in 2 bars"
+    assert isinstance(view.scene(course.moments[-1]).drawing, str)
+    for marks in drawings(view, course.moments):
+        assert outside(view, marks) == []
 
 
 def test_numbers_are_those_of_the_sheets_solo() -> None:
@@ -128,7 +185,7 @@ def test_numbers_are_those_of_the_sheets_solo() -> None:
 def test_the_bar_that_sounds_and_the_next_are_in_view(size: str) -> None:
     view = a_tab("twelve-bar", "example", size)
     for moment in view.course.moments:
-        if moment.bar < 0:
+        if not 0 <= moment.bar < view.chart.rounds[-1].last:
             continue
         first, _ = view.scene(moment).drawing  # type: ignore[misc]
         last = first + view.bars - 1
@@ -138,7 +195,8 @@ def test_the_bar_that_sounds_and_the_next_are_in_view(size: str) -> None:
 
 def test_after_the_example_the_turn_is_the_students_and_the_tab_stays() -> None:
     view = a_tab("twelve-bar", "example")
-    turns = [view.scene(m).drawing for m in view.course.moments if m.bar >= 0]
+    last = view.chart.rounds[-1].last
+    turns = [view.scene(m).drawing for m in view.course.moments if 0 <= m.bar < last]
     yours = [turn for _, turn in turns]  # type: ignore[misc]
     assert yours == sorted(yours)
     bars = view.chart.rounds[0].last
@@ -160,7 +218,8 @@ def test_a_line_before_the_open_one_is_not_the_students() -> None:
     for moment in course.moments:
         number = chart.bars[max(moment.bar, 0)].round
         if number < len(chart.rounds) and moment.bar < chart.rounds[-1].last:
-            _, yours = view.scene(moment).drawing  # type: ignore[misc]
+            drawing = view.scene(moment).drawing
+            yours = isinstance(drawing, tuple) and drawing[1]
             open_line = form.lines[chart.rounds[number].line].is_open
             assert yours == (number > own and open_line)
 
