@@ -14,11 +14,11 @@ from groove.form.words import bars_in_words, feel_words
 from groove.handout.chart.head import short_staff, tempo_marks
 from groove.handout.drawing.faces import settable
 from groove.handout.drawing.flow import broken
-from groove.handout.drawing.page import POINT, Mark, Text, fitted
+from groove.handout.drawing.page import POINT, Mark, Text, fitted, text_width
 from groove.handout.video.course import Moment
 from groove.handout.video.look import Look
 from groove.handout.video.view import Scene
-from groove.handout.video.words import in_room
+from groove.handout.video.words import LEAST_SHARE, in_room
 from groove.lesson.voice import voice_of
 from groove.sound.synth.licences import Terms, credits_of, terms
 from groove.wording import counted, said
@@ -31,7 +31,9 @@ MARGIN = 0.075  # of the smaller side of the frame
 UNIT = 1 / 18  # of the smaller side of the frame: the measure of the type sizes that follow
 TITLE, LEAST_TITLE = 2.6, 1.2
 WORDS, LEAST_WORDS = 1.25, 0.6
-CREDITS = 0.8  # of the size of other words
+CREDITS = 0.8  # of the size of other words; also what the video is
+WORD_LINES = 3  # of a word that is longer than a line
+BREAKS = ("/", ".@", "-")  # after which such a word goes on in the next line, the best first
 TITLE_LINES, MANY_LINES = 4, 1.7  # lines at most; two in type larger than that
 LEADING = 1.3
 SPACE = 0.42  # ems between two lines of the staff
@@ -82,8 +84,8 @@ def _unit(look: Look) -> float:
 
 
 def title_card(chart: Chart, look: Look, mix: str = "") -> Card:
-    """The card before the music: title, key, metre, tempo, feel, form and teacher; mix: who plays,
-    in words, where it is not the whole band."""
+    """The card before the music: what the video is, title, key, metre, tempo, feel, form and
+    teacher; mix: who plays, in words, where it is not the whole band."""
     return _card(look, lambda size: _title_blocks(chart, look, mix, size))
 
 
@@ -112,7 +114,8 @@ def _title_blocks(chart: Chart, look: Look, mix: str, size: float) -> list[Block
     form, bar = chart.form, chart.bars[0]
     wide, em = look.width - 2 * margin_of(look), size * POINT
     part = size / (WORDS * _unit(look))
-    blocks = [_title(form.title, wide, part * _unit(look))]
+    blocks = [_words(said("video", "title.kind"), wide, CREDITS * size, "regular", 0.0)]
+    blocks.append(_title(form.title, wide, part * _unit(look), 0.25 * em))
     blocks.append(_words(form.by, wide, size, "italic", 0.2 * em))
     space = SPACE * em
     setting = bar.setting
@@ -166,7 +169,7 @@ def _end_blocks(chart: Chart, look: Look, fonts: Fonts, size: float) -> list[Blo
     ]
 
 
-def _title(title: str, wide: float, unit: float) -> Block:
+def _title(title: str, wide: float, unit: float, gap: float) -> Block:
     """The title in the largest type in which it has few lines and its words are whole."""
     text = settable(title, "bold")
     size = TITLE * unit
@@ -184,13 +187,33 @@ def _title(title: str, wide: float, unit: float) -> Block:
     if len(shown) > TITLE_LINES:
         rest = " ".join(shown[TITLE_LINES - 1 :])
         shown = [*shown[: TITLE_LINES - 1], fitted(rest, wide, size, "bold")]
-    return _lines(shown, size, "bold", 0.0)
+    return _lines(shown, size, "bold", gap)
 
 
 def _words(words: str, wide: float, size: float, face: str, gap: float) -> Block:
-    """Words in lines; no height where there are none."""
-    lines = [line[0][0].rstrip() for line in broken([(words, face)], wide, size)]
+    """Words in lines, a long address or name smaller or broken too; no height where there are
+    none."""
+    text = settable(words, face)
+    longest = max((text_width(word, size, face) for word in text.split()), default=0.0)
+    if LEAST_SHARE * longest <= wide < longest:
+        size *= 0.999 * wide / longest
+    whole = " ".join(_in_parts(word, wide, size, face) for word in text.split())
+    lines = [line[0][0].rstrip() for line in broken([(whole, face)], wide, size)]
     return _lines(lines, size, face, gap)
+
+
+def _in_parts(word: str, wide: float, size: float, face: str) -> str:
+    """A word, in parts with spaces between them where it is longer than a line."""
+    parts: list[str] = []
+    while len(parts) < WORD_LINES - 1 and text_width(word, size, face) > wide:
+        fits = max(
+            n for n in range(1, len(word)) if n == 1 or text_width(word[:n], size, face) <= wide
+        )
+        ends = (max(word[:fits].rfind(sign) + 1 for sign in signs) for signs in BREAKS)
+        cut = next((end for end in ends if end > fits / 3), fits)
+        parts.append(word[:cut])
+        word = word[cut:]
+    return " ".join([*parts, word])
 
 
 def _lines(lines: Sequence[str], size: float, face: str, gap: float) -> Block:

@@ -1,11 +1,15 @@
-"""The chart in a video: the bar that sounds is marked, and the rows turn before their end."""
+"""The chart in a video: the bar that sounds is marked, and the rows turn before their end.
+
+Rows that come after the one that sounds but stand above it are grey until the music is there.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from groove.handout.chart.cells import BarCell
-from groove.handout.drawing.page import Mark
+from groove.handout.drawing.page import Glyph, Line, Mark, Rect, Text
 from groove.handout.video.chart.layout import layout_of
 from groove.handout.video.chart.rows import Row
 from groove.handout.video.course import Course, Moment
@@ -15,9 +19,12 @@ from groove.handout.video.view import Fill, Scene
 OVER = 0.08  # ems that the mark of a bar reaches above its lines
 LINE, BEAT_LINE, FRAME = 0.8, 1.7, 0.4  # mm as on paper: under the bar, under its beat, round it
 BEAT_GAP = 0.6  # mm as on paper, from the mark of a beat to the next
+QUIET = 0.58  # of the ink: rows that come after those below them
 
 Place = tuple[int, int]
 """A row, and a bar or part of one in it, both from 0."""
+Shown = tuple[int, bool]
+"""A row in view, and whether it stands above one that comes before it."""
 
 
 class ChartView:
@@ -36,7 +43,7 @@ class ChartView:
                 self._places.setdefault(piece.bar, []).append((number, at))
         self._course = course
         self._scenes: dict[tuple[int, int, int], Scene] = {}
-        self._drawn: dict[tuple[int, int], Sequence[Mark]] = {}
+        self._drawn: dict[tuple[int, Shown], Sequence[Mark]] = {}
         self._same = _numbered(self.layout.rows)
         self._rows: dict[int, tuple[list[BarCell], float, float]] = {}
 
@@ -44,8 +51,7 @@ class ChartView:
         """The rows in view, and the marks of the bar and of its beat."""
         state = moment.bar, moment.beat, moment.chord
         if state not in self._scenes:
-            shown = self.layout.pages.shown(self._place(moment)[0])
-            drawing = tuple(None if row is None else self._same[row] for row in shown)
+            drawing = self._shown(self._place(moment)[0])
             self._scenes[state] = Scene(drawing, tuple(self._fills(moment)))
         return self._scenes[state]
 
@@ -55,11 +61,25 @@ class ChartView:
         rows = [(slot, row) for slot, row in enumerate(drawing) if row is not None]
         return [mark for place in rows for mark in self._marks(*place)]
 
-    def _marks(self, slot: int, row: int) -> Sequence[Mark]:
-        """The marks of a row, drawn once for each place that it has."""
-        if (slot, row) not in self._drawn:
-            self._drawn[slot, row] = tuple(self.layout.marks(row, slot))
-        return self._drawn[slot, row]
+    def _shown(self, sounding: int) -> tuple[Shown | None, ...]:
+        """What stands in each place while a row sounds.
+
+        The rows above it that come after it are quiet, unless they look as those did before.
+        """
+        pages = self.layout.pages
+        shown = [row if row is None else self._same[row] for row in pages.shown(sounding)]
+        first = pages.shown(pages.first(sounding))
+        turned = shown != [row if row is None else self._same[row] for row in first]
+        above = sounding - pages.first(sounding) if turned else 0
+        return tuple(None if row is None else (row, n < above) for n, row in enumerate(shown))
+
+    def _marks(self, slot: int, shown: Shown) -> Sequence[Mark]:
+        """The marks of a row, drawn once for each place and each ink that it has."""
+        if (slot, shown) not in self._drawn:
+            row, quiet = shown
+            marks = self.layout.marks(row, slot)
+            self._drawn[slot, shown] = tuple(_quiet(marks) if quiet else marks)
+        return self._drawn[slot, shown]
 
     def marked(self, moment: Moment) -> Room | None:
         """The rectangle of the frame that marks the bar which sounds at a moment, in mm; None
@@ -128,6 +148,21 @@ class ChartView:
         left, right = cell.at(begin), min(cell.at(end) - BEAT_GAP, cell.right)
         beat = self.layout.on_frame(left, 0.0, right, BEAT_LINE)
         return [*fills, Fill(beat.x, foot, beat.wide, beat.high, "line")]
+
+
+def _quiet(marks: Iterable[Mark]) -> Iterator[Mark]:
+    """Marks in grey."""
+    for mark in marks:
+        if isinstance(mark, Text | Glyph | Line):
+            yield replace(mark, ink=QUIET * mark.ink)
+        elif isinstance(mark, Rect) and mark.fill is None:  # its outline has no ink of its own
+            left, right, over = mark.x, mark.x + mark.wide, mark.width / 2
+            for y in (mark.y, mark.y + mark.high):
+                yield Line(left - over, y, right + over, y, mark.width, QUIET)
+            for x in (left, right):
+                yield Line(x, mark.y, x, mark.y + mark.high, mark.width, QUIET)
+        else:
+            yield mark if mark.fill is None else replace(mark, fill=QUIET * mark.fill)
 
 
 def _numbered(rows: Sequence[Row]) -> list[int]:

@@ -32,7 +32,7 @@ OVER, UNDER = 0.80, 0.24  # ems that a chord symbol reaches over and under its b
 DIGIT = 0.68  # ems: the height of a number
 FILL = 1.3  # of a number's height: the width of the fill under it
 COMING = 0.6  # of the height: the chord to come, above its words
-COMING_AT_MOST = 0.85  # of the smallest type size of the chord now
+COMING_AT_MOST = 0.6  # of the smallest type size of the chord now
 LEADING = 1.3  # of the type size: the height that a line of words needs
 LEAST_WORDS = 0.55  # of the size of most words: longer ones are cut
 FRACTIONS = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾"}
@@ -45,7 +45,7 @@ def now_views(course: Course, look: Look) -> tuple[View, ...]:
     size = _words_size(course.chart, wait, bar, look)
     return (
         NowView(places, now),
-        ComingView(places, coming, _most(course, now)),
+        ComingView(places, coming, _most(course, now, coming)),
         WaitView(places, wait, size),
         BeatView(places, beats),
         BarView(places, bar, size),
@@ -64,13 +64,13 @@ def _parts(room: Room) -> tuple[Room, Room, Room, Room, Room]:
         wait = Room(at, row.y + down, row.x + row.wide - at, row.high - down)
         return now, coming, wait, *_rows(below, 0.57)
     if room.wide > ROW * room.high:
-        left, middle, gap = 0.42 * room.wide, 0.26 * room.wide, 0.025 * room.wide
-        at = room.x + left + middle + 2 * gap
+        left, middle, gap = 0.40 * room.wide, 0.26 * room.wide, 0.07 * room.wide
+        at = room.x + left + gap + middle + 0.025 * room.wide
         top = room
         beats, bar = _rows(Room(at, room.y, room.x + room.wide - at, room.high), 0.56)
     else:
         top, below = _rows(room, 0.68)
-        left, gap = 0.59 * room.wide, 0.03 * room.wide
+        left, gap = 0.56 * room.wide, 0.10 * room.wide
         middle = room.wide - left - gap
         beats = Room(below.x, below.y, left, below.high)
         bar = Room(below.x + left + gap, below.y, middle, below.high)
@@ -210,13 +210,15 @@ class BarView:
         return words_in(str(drawing), self.room, self._size)
 
 
-def _most(course: Course, room: Room) -> float:
-    """The type size of the chord to come in points: smaller than the widest chord has in its room
-    when it sounds."""
+def _most(course: Course, room: Room, coming: Room) -> float:
+    """The type size of the chord to come in points: much smaller than the widest chord has in its
+    room when it sounds; where it stands beside that one, at least an em from it."""
     chords = {_settable(shown(slot)) for slot in course.chords}
     size = _highest(room)
     widest = max((chord_width(chord, size) for chord in chords), default=0.0)
-    return COMING_AT_MOST * size * min(1.0, room.wide / max(widest, 0.01))
+    most = COMING_AT_MOST * size * min(1.0, room.wide / max(widest, 0.01))
+    below = coming.y >= room.y + room.high
+    return most if below else min(most, (coming.x - room.x - room.wide) / POINT)
 
 
 def _highest(room: Room) -> float:

@@ -46,7 +46,7 @@ def test_the_title_card_says_what_is_to_come() -> None:
     card = title(title="Night Bus", chords="I7:4 IV7:2 I7:2 V7 IV7 I7:2", key="A", tempo=118,
                  feel="shuffle", choruses=4, by="words and music: us", **TEACHER)  # fmt: skip
     assert texts(card) == [
-        "Night Bus", "words and music: us", "A blues", "= 118", "Medium shuffle",
+        "Backing track", "Night Bus", "words and music: us", "A blues", "= 118", "Medium shuffle",
         "12 bars in 4/4, 4 choruses", "Teacher: Ada Example", "lessons.example/ada",
     ]  # fmt: skip
 
@@ -126,6 +126,25 @@ def test_everything_lies_inside_the_margins(size: str, values: dict[str, Any]) -
 def test_a_long_title_is_whole(size: str) -> None:
     for card in (title(size, title=LONG), end(size, title=LONG)):
         assert LONG in " ".join(texts(card))
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(
+    ("given", "link", "whole"),
+    [
+        ("Marta Linde", "martalinde.example/lessons", True),
+        ("Marta Linde", "improvisation-with-marta-linde.example/lessons/first-steps", False),
+        ("Marta-Sophie Lindenbergersdottir-Hohenwaldensteiner", "lessons.example", False),
+    ],
+)
+def test_an_address_and_a_name_are_whole(size: str, given: str, link: str, whole: bool) -> None:
+    values = {"teacher": given, "link": f"https://{link}", "invite": f"Write to {link}"}
+    for card in (title(size, **values), end(size, **values)):
+        lines = texts(card)
+        for words in (given, link):
+            assert words.replace(" ", "") in "".join(lines).replace(" ", "")
+        assert not any("…" in line for line in lines)
+        assert link in lines or not whole
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -14,7 +14,7 @@ from groove.form.model import Form
 from groove.form.read import read_form
 from groove.form.unroll import unroll
 from groove.handout.drawing.page import Box, Glyph, Line, Mark, Text, ink_box
-from groove.handout.video.chart_view import ChartView
+from groove.handout.video.chart_view import QUIET, ChartView
 from groove.handout.video.course import Course, Moment
 from groove.handout.video.look import Look, Room, look_of
 from groove.handout.video.view import Fill
@@ -179,6 +179,31 @@ def test_rows_above_the_last_one_show_what_comes_while_that_one_stays() -> None:
     for number in range(12, 16):
         assert view.bars_in_view(first(course, number)) == (*range(16, 28), *range(12, 16))
     assert view.bars_in_view(first(course, 16)) == tuple(range(16, 32))
+
+
+@pytest.mark.parametrize("which", ["rhythm-changes", ARRANGEMENTS[0]])
+def test_rows_above_that_come_later_are_quiet_until_the_music_is_there(
+    which: str, size: str
+) -> None:
+    view, course, _ = seen(which, size)
+    turned = 0
+    for moment in course.moments:
+        room = view.marked(moment)
+        if room is None:
+            continue
+        marks = view.marks(view.scene(moment).drawing)
+        quiet = [m for m in marks if isinstance(m, Text | Glyph | Line) and m.ink == QUIET]
+        boxes = [box for mark in quiet if (box := ink_box(mark))]
+        assert all(box.bottom <= room.y + CLOSE for box in boxes)
+        assert all(mark.ink == 1 for mark in inside(marks, room))
+        assert not quiet or view.bars_in_view(moment)[0] > moment.bar
+        turned += bool(quiet)
+        if quiet:  # the first row in black is the one that sounds
+            drawing = view.scene(moment).drawing
+            assert isinstance(drawing, tuple)
+            place = next(n for n, shown in enumerate(drawing) if shown and not shown[1])
+            assert inside(view.marks((None,) * place + (drawing[place],)), room)
+    assert turned
 
 
 def test_form_whose_choruses_are_alike_on_one_page_never_turns() -> None:

@@ -6,6 +6,7 @@ import pytest
 
 from groove import library
 from groove.handout.drawing.page import Box, Circle, Mark, Polygon, Rect, Text, ink_box
+from groove.handout.video.chart_view import QUIET
 from groove.handout.video.look import Colour
 from groove.handout.video.views import views_of
 from groove.lesson.request import USUAL
@@ -49,6 +50,14 @@ def test_type_has_contrast_on_all_that_lies_under_it(theme: str) -> None:
 
 
 @pytest.mark.parametrize("theme", THEMES)
+def test_rows_that_come_later_have_contrast_on_paper(theme: str) -> None:
+    colours = look("wide", theme=theme).colours
+    quiet = inked(colours["paper"], colours["ink"], QUIET)
+    assert contrast(quiet, colours["paper"]) >= TEXT
+    assert contrast(colours["ink"], quiet) >= 2  # and differ from those that sound
+
+
+@pytest.mark.parametrize("theme", THEMES)
 def test_marks_have_contrast_to_what_is_beside_them(theme: str) -> None:
     colours = look("wide", theme=theme).colours
     assert contrast(colours["beat"], colours["paper"]) >= MARK
@@ -77,14 +86,15 @@ def test_only_the_pairs_that_are_measured_occur(size: str, show: str) -> None:
         for scene in scenes:
             marks = view.marks(scene.drawing)
             assert {fill.colour for fill in scene.fills} <= {"mark", "beat", "line"}
-            assert {mark.fill for mark in marks if isinstance(mark, SHAPES)} <= {None, 0.0, 1.0}
+            fills = {mark.fill for mark in marks if isinstance(mark, SHAPES)}
+            assert fills <= {None, 0.0, 1.0, QUIET}
             solid = [box(mark) for mark in marks if isinstance(mark, SHAPES) and mark.fill == 1.0]
             lines = [Box(f.x, f.y, f.x + f.wide, f.y + f.high) for f in scene.fills
                      if f.colour == "line"]  # fmt: skip
             for mark in marks:
                 if isinstance(mark, Text) and mark.text.strip():
                     on_ink = any(box(mark).overlaps(each) for each in solid)
-                    assert mark.ink in (0.7, 1.0) or (mark.ink == 0.0 and on_ink)
+                    assert mark.ink in (0.7, QUIET, 1.0) or (mark.ink == 0.0 and on_ink)
                     assert not any(box(mark).overlaps(each) for each in lines)
 
 

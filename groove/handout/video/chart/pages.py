@@ -66,12 +66,19 @@ class Pages:
         """How many rows the fullest page has."""
         return max(map(len, self.pages))
 
+    def first(self, row: int) -> int:
+        """The first row of the page on which a row stands."""
+        return self.pages[self._number(row)].start
+
+    def _number(self, row: int) -> int:
+        return bisect_right(self.pages, row, key=lambda page: page.start) - 1
+
     def shown(self, row: int) -> tuple[int | None, ...]:
         """The row in each place from the top while a row sounds, None where none stands.
 
         In a page's last row the places above it show what comes next.
         """
-        number = bisect_right(self.pages, row, key=lambda page: page.start) - 1
+        number = self._number(row)
         page = self.pages[number]
         found: list[int | None] = [None] * self.slots
         place = row - page.start
