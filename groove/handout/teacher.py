@@ -53,9 +53,11 @@ def closing_blocks(
 
 def byline_html(voice: TeacherVoice) -> str:
     """A paragraph with name and address, which is a link."""
+    name = escape(voice.byline)
     link = voice.link and f'<a href="{escape(voice.link)}">{escape(voice.shown)}</a>'
-    parts = [part for part in (escape(voice.byline), link) if part]
-    return f'\n<p class="teacher">{DOT.join(parts)}</p>' if parts else ""
+    if name and link:  # a narrow page breaks the line before the dot, not after it
+        link = f' <span class="address">{DOT.lstrip()}{link}</span>'
+    return f'\n<p class="teacher">{name}{link}</p>' if name or link else ""
 
 
 def remarks_html(voice: TeacherVoice) -> str:

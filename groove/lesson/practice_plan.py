@@ -6,7 +6,7 @@ spread over the times and the difficulty of the chords are computed here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
@@ -134,7 +134,7 @@ def practice_plan(form: Form, ground: Ground, hands: str = "other") -> Plan:
     return Plan(
         start,
         rise,
-        (*tempo_words, *_course(ground, data)),
+        (*tempo_words, *course_words(ground, data["course"])),
         placed,
         _ladder(start, rise, round(form.tempo)),
         filled(data["session"]["words"], {"minutes": str(total)}),
@@ -162,9 +162,10 @@ def _said(step: dict[str, str], first: int, last: int) -> str:
     return step.get("in_one", step["words"]) if first == last else step["words"]
 
 
-def _course(ground: Ground, data: dict[str, Any]) -> Iterator[str]:
-    """Sentences about keys or tempi that change from one time to the next."""
-    said, keys = data["course"], ground.keys
+def course_words(ground: Ground, said: Mapping[str, str]) -> Iterator[str]:
+    """Sentences about keys or tempi that change from one time to the next. said: as ``course`` of
+    the data has them."""
+    keys = ground.keys
     if keys:
         order = list(dict.fromkeys(keys))
         between = str(words_of("language")["named"]["between"])

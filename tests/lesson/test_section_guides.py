@@ -132,7 +132,7 @@ def test_plan_is_for_the_open_line(name: str, line: str, times: int, rest: str) 
         (line, number) for number in range(1, times + 1)
     ]
     assert made.plan.steps[-1].last == times
-    assert "When the open line has gone by three times" in made.plan.tempo_words[0]
+    assert "When a whole solo chorus has gone by three times" in made.plan.tempo_words[0]
     assert str(made.rest) == rest
 
 

@@ -392,8 +392,9 @@ def feel_name(setting: Setting) -> str:
     return words[:1].upper() + words[1:]
 
 
-def road_words(chart: Chart, folded: Folded) -> str:
-    """The road in words for the head of a chart; empty for a form without an order.
+def road_words(chart: Chart, folded: Folded, *, tells_open: bool = True) -> str:
+    """The road in words for the head of a chart; empty for a form without an order. tells_open:
+    whether it says which lines are open.
 
     ``Intro twice; head; solos 3 times, open; trading fours with the drums; out: D.S. al Coda, Tag
     3 times, Last``
@@ -417,7 +418,9 @@ def road_words(chart: Chart, folded: Folded) -> str:
             called = told.lower() in words_of("road")["trading"]["names"]
             told = trading if called else f"{told}, {trading}"
         told = _counted(told, line.times)
-        words.append(f"{told}, {said('road', 'lines.open')}" if line.is_open else told)
+        words.append(
+            f"{told}, {said('road', 'lines.open')}" if line.is_open and tells_open else told
+        )
     text = "; ".join(words)
     return text[:1].upper() + text[1:]
 

@@ -71,6 +71,20 @@ def chapters(chart: Chart, *, lead_in: float = 0.0, least: float | None = None) 
     return [Chapter(group[0].seconds, _name(group)) for group in groups]
 
 
+def round_name(chart: Chart, number: int) -> str:
+    """The name of a time round as one place: ``Chorus 2``, ``Solos 1 of 3``, ``A and B``.
+
+    number: from 0.
+    """
+    time = chart.rounds[number]
+    if not chart.form.order:
+        return _said("chorus", number=number + 1)
+    first = time.passes[0]
+    if first.name:
+        return _in_line(first.name, [_Piece(0.0, "", first.time + 1, first.of, first.name)])
+    return listed(_once(played.section.name for played in time.passes))
+
+
 def place_name(chart: Chart, tick: int) -> str:
     """The name of the chorus or section that a time lies in."""
     at = chart.seconds(tick)

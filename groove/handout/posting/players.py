@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from groove import library
-from groove.band.part import BASS, CHORDAL, CLICK, DRUMS, PERCUSSION, pattern_of
+from groove.band.part import BASS, CHORDAL, CLICK, DRUMS, PERCUSSION, SOLO, pattern_of
 from groove.band.take import Take
 from groove.form.chart import Bar, Chart
 from groove.sound.mixes import mixes, part_words
@@ -32,6 +32,12 @@ class Heard:
         """The players in words: ``drums``, ``bass``, ``organ``."""
         return [player_name(part, self.take) for part in self.parts]
 
+    def names_in_sentence(self, way: str) -> list[str]:
+        """The same where a soloist is ``an example solo`` or ``a soloist``: `way` of the data."""
+        solo = f"long.{way}.{self.take.chart.form.lesson.solo}"
+        told = zip(self.parts, self.names, strict=True)
+        return [said("posting", solo) if part == SOLO else name for part, name in told]
+
     @property
     def missing_names(self) -> list[str]:
         """Those who are left out, in words."""
@@ -40,7 +46,7 @@ class Heard:
     def with_patterns(self) -> str:
         """``drums (Rumba blues), bass (Tumbao) and guitar (Offbeat guitar)``."""
         found = []
-        for part, name in zip(self.parts, self.names, strict=True):
+        for part, name in zip(self.parts, self.names_in_sentence("soloist_plays"), strict=True):
             titles = listed(_titles(part, self.take.chart))
             line = said("posting", "long.player", player=name, titles=titles) if titles else name
             found.append(line)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,18 @@ from groove.wording import inside, said, title_of, words_of
 if TYPE_CHECKING:
     from groove.handout.posting.players import Heard
     from groove.handout.sheet.sheet import Sheet
+
+
+def hashtags_of_post(sheet: Sheet, heard: Heard) -> tuple[str, ...]:
+    """The first tags as words with a # and no spaces inside, without those of key and tempo."""
+    form = sheet.guide.form
+    without = {key_in_words(form), said("posting", "tags.key", key=key_symbol(form.key))}
+    words = (
+        "#" + re.sub(r"[\s-]+", "", tag).casefold()
+        for tag in tags_of_post(sheet, heard)
+        if tag not in without and re.fullmatch(r"[^\W\d_]+(?:[\s-]+[^\W\d_]+)*", tag)
+    )
+    return tuple(dict.fromkeys(words))[: library.table("posting")["text"]["hashtags"]]
 
 
 def tags_of_post(sheet: Sheet, heard: Heard) -> tuple[str, ...]:

@@ -8,34 +8,46 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from groove import library
+from groove.band.lines.programs import solo_instrument
+from groove.band.part import SOLO
 from groove.errors import GrooveError
 from groove.form.harmony import key_in_words
+from groove.form.lesson_fields import BEGINNER, EXAMPLE
+from groove.form.road.fold import fold
+from groove.form.road.fold_words import road_words
 from groove.form.words import feel_words, settings_of, tempi_in_words
 from groove.handout import TEXTS
 from groove.handout.output import write_contents
-from groove.handout.posting.chapters import Chapter, chapters, clock, place_name
+from groove.handout.posting.chapters import Chapter, chapters, clock, round_name
 from groove.handout.posting.chord_lines import chord_rows
 from groove.handout.posting.players import Heard, heard
-from groove.handout.posting.tags import tags_of_post
+from groove.handout.posting.tags import hashtags_of_post, tags_of_post
 from groove.handout.sheet.first_page import main_rows
 from groove.handout.sheet.markdown import IN_LINKS, escaped
 from groove.handout.sheet.sheet import Sheet, write_sheet
 from groove.handout.sheet.words import (
+    beyond_arpeggio,
     built_line,
     form_line,
     kind_line,
+    main_scales,
     names_words,
     notes_line,
+    over_words,
     plan_rows,
     size_line,
 )
 from groove.lesson.blocks import heading_of
+from groove.lesson.chord_guides import ChordGuide
+from groove.lesson.form_scales import Choice
+from groove.lesson.guide import Guide
+from groove.lesson.practice_plan import course_words
 from groove.lesson.request import USUAL, Request
 from groove.lesson.solo.part import rounds_played
 from groove.sound.synth.covering import covered, played_in
@@ -48,7 +60,8 @@ from groove.sound.synth.licences import (
     terms,
 )
 from groove.sound.synth.soundfonts import find_fonts
-from groove.theory.symbols import listed
+from groove.theory.functions import within
+from groove.theory.symbols import listed, note
 from groove.track import compile_take
 from groove.wording import SHIPPED, Wording, counted, inside, said, worded, words_of
 
@@ -62,6 +75,8 @@ ROUNDED = 5  # seconds, of the length
 FEELS = 2  # named in the title at most
 CYCLE = 2  # keys; of a track that goes through more the title says how many
 OTHERS_LEFT_OUT = ("kind", "remarks", "listen", "scales", "steps", "chapters", "chords", "plan")
+AT_HOME = ("home", "in the key", "blues one", "blues four", "blues five")
+"""Roles of chords for which the main scales are."""
 """Parts of a long description that are left out, in this order, where there is no room for all."""
 
 
@@ -83,7 +98,8 @@ class Part:
 @dataclass(frozen=True)
 class PostingText:
     """The text of a post. title: under 100 characters; short: under 160. parts: of the long
-    description. chapters: with their times. tags: plain words. words: those it is said in."""
+    description. chapters: with their times. tags: plain words. words: those it is said in.
+    hashtags: some of the tags, each one word after a #, which end the plain text's description."""
 
     title: str
     short: str
@@ -91,11 +107,13 @@ class PostingText:
     chapters: tuple[Chapter, ...]
     tags: tuple[str, ...]
     words: Wording = SHIPPED
+    hashtags: tuple[str, ...] = ()
 
     @property
     def long(self) -> str:
         """The long description as plain text."""
-        return _replaced("\n\n".join(_plain_part(part) for part in self.parts))
+        paragraphs = [*map(_plain_part, self.parts), *filter(None, [" ".join(self.hashtags)])]
+        return _replaced("\n\n".join(paragraphs))
 
     def plain(self) -> str:
         """All of it as plain text, each piece under a line that says where it goes."""
@@ -154,8 +172,9 @@ def posting_text(
         for number in range(len(OTHERS_LEFT_OUT) + 1):
             places = chapters(take.chart, lead_in=lead_in, least=_coarse(number))
             parts = tuple(_parts(material, places, frozenset(OTHERS_LEFT_OUT[:number])))
-            tags, words = tags_of_post(sheet, band), form.lesson.words
-            text = PostingText(title, short, parts, tuple(places), tags, words)
+            tags, hashtags = tags_of_post(sheet, band), hashtags_of_post(sheet, band)
+            words = form.lesson.words
+            text = PostingText(title, short, parts, tuple(places), tags, words, hashtags)
             if len(text.long.encode()) <= limit:
                 break
         return text
@@ -210,6 +229,13 @@ class _Material:
         if not self.band.missing:
             return "band"
         return "only" if len(self.band.parts) == 1 else "without"
+
+    @property
+    def told(self) -> str:
+        """The same for a first sentence, where the whole band has a soloist: what the solo is."""
+        if self.way == "band" and SOLO in self.band.parts:
+            return self.form.lesson.solo
+        return self.way
 
     @property
     def length(self) -> str:
@@ -269,16 +295,30 @@ def _styles(material: _Material) -> list[str]:
 
 
 def _short(material: _Material) -> str:
+    what = "band" if SOLO not in material.band.parts else material.form.lesson.solo
+    link = _address(material.sheet.voice.link)
     names = {
-        "what": _what(material),
+        "what": said("posting", f"short.what.{what}"),
         "size": size_line(material.sheet),
-        "players": listed(material.band.names),
+        "players": listed(material.band.names_in_sentence("soloist")),
         "key": key_in_words(material.form),
         "tempo": tempi_in_words(material.chart),
         "length": material.length,
     }
-    lines = (said("posting", f"short.{way}", **names) for way in ("full", "shorter", "shortest"))
-    return _fitting(lines, library.table("posting")["text"]["short"])
+    lines = [said("posting", f"short.{way}", **names) for way in ("full", "shorter", "shortest")]
+    tried = [each for line in lines[:2] for each in (_credited(line), line)] + lines[2:]
+    linked = [said("posting", "short.with_link", text=text, link=link) for text in tried]
+    return _fitting([*(linked if link else []), *tried], library.table("posting")["text"]["short"])
+
+
+def _credited(text: str) -> str:
+    """A short description that says where the credits of the sounds are."""
+    return said("posting", "short.with_credit", text=text)
+
+
+def _address(link: str) -> str:
+    """An address as a reader copies it."""
+    return link.removeprefix("mailto:")
 
 
 def _parts(
@@ -286,69 +326,129 @@ def _parts(
 ) -> Iterator[Part]:
     sheet = material.sheet
     headings = words_of("posting")["headings"]
-    yield Part("", tuple(_about(material, left_out)))
+    yield Part("", (_about(material),))
     voice = sheet.voice
-    if voice.remarks and "remarks" not in left_out:
-        yield Part(heading_of("remarks"), voice.remarks)
+    if voice.invite or voice.line:
+        yield Part("", tuple(filter(None, (voice.invite, voice.byline))), link=voice.link)
+    if len(places) > 1:
+        yield Part(headings["chapters"], tuple(place.line for place in places), "list")
     if "chords" not in left_out:
         written = sheet.chart
         rows = chord_rows(written)
         yield Part(headings["chords"], tuple(rows), "chords")
         if written.legend:
             yield Part("", written.legend)
+    if built := _built(material, left_out):
+        yield Part("", (built,))
     if "scales" in sheet.blocks and "scales" not in left_out:
         yield Part(heading_of("scales"), tuple(_scales(sheet)), "list")
+    if voice.remarks and "remarks" not in left_out:
+        yield Part(heading_of("remarks"), voice.remarks)
     if "plan" in sheet.blocks and "plan" not in left_out:
         yield Part(headings["practice"], tuple(_tempi(sheet)))
         yield Part("", tuple(_steps(sheet, left_out)), "steps")
-    if len(places) > 1:
-        yield Part(headings["chapters"], tuple(place.line for place in places), "list")
-    if voice.invite or voice.line:
-        yield Part("", tuple(filter(None, (voice.invite, voice.byline))), link=voice.link)
+    yield Part("", (said("posting", "long.band", players=material.band.with_patterns()),))
     yield Part(headings["credits"], tuple(_credits(material)))
 
 
-def _about(material: _Material, left_out: frozenset[str]) -> Iterator[str]:
-    """What it is: form, key, tempo and feel, how long, who plays."""
-    form, chart, sheet, band = material.form, material.chart, material.sheet, material.band
+def _about(material: _Material) -> str:
+    """What it is: form, key, tempo and feel, how long, and the solo in it; of a form with an order
+    first how it goes."""
+    form, sheet, band = material.form, material.sheet, material.band
     players = listed(band.names if material.way == "only" else band.missing_names)
-    size = form_line(sheet)
+    size = f"{_road(material)} {size_line(sheet)}" if form.order else form_line(sheet)
     told = [
-        said("posting", f"about.{material.way}", size=size, players=players),
+        said("posting", f"about.{material.told}", size=size, players=players),
         said("posting", "long.length", length=material.length),
     ]
     if form.count_in and band.counts_in:
         told.append(counted("posting", "long.count_in", form.count_in))
-    yield " ".join(told)
-    built = built_line(sheet.guide)
-    yield " ".join([built] if "kind" in left_out else [built, kind_line(sheet.guide)])
-    yield " ".join(
-        [said("posting", "long.band", players=band.with_patterns()), *_solo(chart, band)]
-    )
+    return " ".join([*told, *_solo(material.chart, band)])
+
+
+def _road(material: _Material) -> str:
+    """How the lines of an order follow each other, in a sentence or two."""
+    road = road_words(material.chart, fold(material.chart), tells_open=False)
+    return built_line(replace(material.sheet.guide, road=road))
+
+
+def _built(material: _Material, left_out: frozenset[str]) -> str:
+    """How the chords follow each other, and what kind of form it is."""
+    guide = material.sheet.guide
+    told = [] if material.form.order else [built_line(guide)]
+    return " ".join([*told, *([] if "kind" in left_out else [kind_line(guide)])])
 
 
 def _solo(chart: Chart, band: Heard) -> Iterator[str]:
     """What a solo part plays, and where."""
-    kind = chart.form.lesson.solo
-    if "solo" not in band.parts:
+    form = chart.form
+    if SOLO not in band.parts:
         return
-    rounds = [chart.rounds[number] for number in rounds_played(chart, kind)]
-    places = listed([inside(place_name(chart, time.start)) for time in rounds])
-    yield said("posting", f"long.{kind}", places=places)
+    if form.lesson.solo != EXAMPLE:
+        yield said("posting", f"long.{form.lesson.solo}")
+        return
+    (number,) = rounds_played(chart, EXAMPLE)
+    time = chart.rounds[number]
+    line = form.lines[time.line]
+    way = "other"
+    if not form.order:
+        way = "other" if number else "chorus"
+    elif line.is_open and line.times > 1:
+        way = "solos"
+    instrument = solo_instrument(chart, chart.bars[time.first])
+    guitar = library.table("posting")["players"].get(instrument) == "guitar"
+    solo = said("posting", f"long.solo.{'guitar' if guitar else 'other'}")
+    place = inside(round_name(chart, number))
+    yield said("posting", f"long.example.{way}", solo=solo, place=place)
 
 
 def _scales(sheet: Sheet) -> Iterator[str]:
+    guide = sheet.guide
     for choice, where in main_rows(sheet):
         notes = " ".join(notes_line(choice).split())
         yield f"{choice.title}: {notes}" + (f" ({where})" if where else "")
-    names = names_words(sheet.guide)
-    if names:
+    if sheet.learner != BEGINNER:
+        for choice in _outside(guide)[: library.table("posting")["text"]["outside"]]:
+            yield f"{choice.title}: {' '.join(map(note, choice.notes))} ({over_words(choice)})"
+    if guide.keys:
+        yield said("posting", "long.first_key", key=guide.keys[0])
+    if names := names_words(replace(guide, keys=())):
         yield names
 
 
+def _outside(guide: Guide) -> list[Choice]:
+    """The first scale of each chord outside the key that is not a main one, once for all chords
+    that share it."""
+    main = {(scale.root, scale.scale) for scale in main_scales(guide)}
+    found: dict[object, Choice] = {}
+    for each in guide.chords:
+        plain = [choice for choice in beyond_arpeggio(each) if not choice.tag]
+        own = [choice for choice in plain if (choice.root, choice.scale) not in main]
+        if own and not _in_main_scales(each, guide):
+            known = found.get((own[0].root, own[0].scale))
+            over = (*(known.over if known else ()), each.chord)
+            found[own[0].root, own[0].scale] = replace(own[0], over=tuple(dict.fromkeys(over)))
+    return list(found.values())
+
+
+def _in_main_scales(each: ChordGuide, guide: Guide) -> bool:
+    """True of a chord that a main scale of its section is for, or has all tones of."""
+    chord = each.chord
+    return each.roles[0].name in AT_HOME or any(
+        chord in scale.over or (not scale.over and within(chord, scale.notes))
+        for place in guide.sections or (guide,)
+        if any(chord == other.chord for other in place.chords)
+        for scale in place.choices
+        if not scale.tag
+    )
+
+
 def _tempi(sheet: Sheet) -> Iterator[str]:
-    plan = sheet.guide.plan
-    yield " ".join([*plan.tempo_words, plan.session])
+    plan, ground = sheet.guide.plan, sheet.guide.ground
+    of_sheet = list(course_words(ground, words_of("plan")["course"]))
+    tempo = [sentence for sentence in plan.tempo_words if sentence not in of_sheet]
+    course = course_words(ground, words_of("posting")["long"]["course"])
+    yield " ".join([*tempo, *course, plan.session])
     if len(plan.ladder) > 1:
         ladder = " · ".join(map(str, plan.ladder))
         yield f"{words_of('plan')['session']['ladder']}: {ladder}"
@@ -392,7 +492,7 @@ def _plain_part(part: Part) -> str:
     if part.shape == "steps":
         rows = [f"{number}. {row}" for number, row in enumerate(rows, 1)]
     if part.link:
-        rows.append(part.link.removeprefix("mailto:"))
+        rows.append(_address(part.link))
     apart = "\n\n" if part.shape == "words" and not part.link else "\n"
     text = apart.join(rows)
     return f"{part.heading}\n{text}" if part.heading else text

@@ -88,14 +88,17 @@ def test_only_those_who_play_are_named() -> None:
     form = groove.read_form("twelve-bar", solo="example")
     whole, text = posting_text(form), posting_text(form, without="bass,solo")
     assert "bass (" in whole.long
-    assert "An example solo is played in chorus 1." in whole.long
+    assert "An example guitar solo is played over the first chorus." in whole.long
+    assert whole.long.startswith("A backing track with an example solo,")
+    assert "and an example solo." in whole.short
+    assert "and an example solo." in whole.long[whole.long.index("Who plays") :]
     assert "bass (" not in text.long
-    assert "example solo is played" not in text.long
+    assert "example" not in text.long + text.short
     assert "without bass and solo" in text.title
     assert "without bass" in text.tags
     assert "bass" not in text.tags
     alone = posting_text(form, only="drums")
-    assert alone.short.endswith("With drums.")
+    assert alone.short.endswith("With drums. Sounds: see description.")
 
 
 def test_players_of_chords_are_named_by_what_they_play_on() -> None:
@@ -103,6 +106,93 @@ def test_players_of_chords_are_named_by_what_they_play_on() -> None:
         text = posting_text(groove.read_form("twelve-bar", comping=comping))
         assert f"With drums, bass and {name}." in text.short
         assert name in text.tags
+
+
+@pytest.mark.parametrize(
+    ("name", "line", "times"),
+    [
+        ("latin-swing-aaba", "solos", 3),
+        ("modal-vamp", "solo", 8),
+        ("stop-time-blues", "first solo", 2),
+    ],
+)
+def test_an_example_solo_is_one_place_where_its_notes_lie(name: str, line: str, times: int) -> None:
+    form = groove.read_form(EXAMPLES[name], solo="example")
+    told = posting_text(form).long
+    assert f"is played over the first solo chorus ({line} 1 of {times})." in told
+    take = groove.compile_take(form)
+    chart, notes = take.chart, next(part.notes for part in take.parts if part.name == "solo")
+    starts = [note.start for note in notes]
+    time = next(each for each in chart.rounds if each.passes[0].name == line)
+    before = time.start - chart.bar_at(time.start - 1).start  # a pick-up has a bar at most
+    assert all(time.start - before <= start < time.end for start in starts)
+    for played, after in zip(time.passes, [*time.passes[1:], None], strict=True):
+        end = after.start if after else time.end
+        assert any(played.start <= start < end for start in starts)
+
+
+def test_of_an_order_it_says_first_how_it_goes_and_not_which_lines_are_open() -> None:
+    text = posting_text(groove.read_form(EXAMPLES["latin-swing-aaba"])).long
+    begin = (
+        "A backing track to practise improvising with: Intro twice; head; solos 3 times; trading"
+    )
+    assert text.startswith(begin)
+    assert "open" not in text.split()
+    assert text.index("Last one bar.") < text.index("213 bars in all") < text.index("Chapters")
+
+
+def test_chords_outside_the_key_have_their_first_scale() -> None:
+    def scales(name: str, **fields: Any) -> str:
+        text = posting_text(groove.read_form(name, **fields)).long
+        return text[text.index("Main scales") : text.index("How to practise")]
+
+    road = scales(str(EXAMPLES["latin-swing-aaba"]))
+    assert "D phrygian dominant: D E♭ F♯ G A B♭ C (over D7♭9)" in road
+    assert "over Gm7" not in road
+    assert "(over B°7)" in scales("jazz-twelve-bar")
+    many = scales("twelve-bar", chords="Imaj7 bII7 bIIImaj7 III7 bVmaj7 VI7 bVII7 VII7 iv7 I7")
+    assert many.count("(over") <= LIMITS["outside"]
+    assert "over" not in scales("i-v-vi-iv")
+
+
+def test_the_text_names_no_part_of_the_sheet(texts: dict[str, PostingText]) -> None:
+    assert "takes a key a chorus: C F" in texts["keys and tempi"].long
+    for text in texts.values():
+        assert "Key by key" not in text.long
+
+
+def test_parts_stand_in_the_order_in_which_they_are_wanted() -> None:
+    form = groove.read_form("twelve-bar", teacher="Ada Moss", invite="Send it!", remarks="Slow.")
+    long = posting_text(form).long
+    heads = (
+        "A backing track", "Send it!", "Teacher:", "Chapters\n", "Chords\n", "Main scales\n",
+        "Slow.", "How to practise it\n", "Who plays:", "Credits and licences\n", "#backingtrack",
+    )  # fmt: skip
+    places = [long.index(head) for head in heads]
+    assert places == sorted(places)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_the_last_line_is_of_tags_in_one_word_each(
+    name: str, texts: dict[str, PostingText]
+) -> None:
+    text = texts[name]
+    words = text.long.splitlines()[-1].split(" ")
+    assert words == list(text.hashtags)
+    assert 3 <= len(words) <= LIMITS["hashtags"]
+    assert all(re.fullmatch(r"#[^\W\d_]{2,}", word) for word in words)
+    assert text.hashtags[-1] not in text.markdown()
+
+
+def test_the_short_description_has_the_link_and_the_credit_where_they_fit() -> None:
+    link = "https://ada.example"
+    short = posting_text(groove.read_form("twelve-bar", link=link)).short
+    assert short.endswith(f". Sounds: see description. {link}")
+    assert short.startswith("To improvise over: 12 bars")
+    mail = posting_text(groove.read_form("twelve-bar", link="mailto:ada@lessons.example")).short
+    assert mail.endswith(" ada@lessons.example")
+    long = f"https://lessons.example/{'b' * 140}"
+    assert "https" not in posting_text(groove.read_form("twelve-bar", link=long)).short
 
 
 def test_a_player_who_is_not_there_is_an_error() -> None:
