@@ -16,18 +16,21 @@ function asked(request) {
   return address === self.registration.scope ? addressOf(Object.keys(FIRST)[0]) : address;
 }
 
-/** Fetches a file from the site itself, since another cache may have an older one, and keeps it. */
+/**
+ * Fetches a file from the site itself, since another cache may have an older one, and keeps it, unless the
+ * cache has gone meanwhile because another version has taken its place.
+ */
 async function fetched(address) {
   const answer = await fetch(address, { cache: "reload" });
   if (!answer.ok) return answer;
   const type = answer.headers.get("Content-Type") ?? "";
   const whole = new Response(await answer.blob(), { headers: { "Content-Type": type } });
-  await (await caches.open(CACHE)).put(address, whole.clone());
+  if (await caches.has(CACHE)) await (await caches.open(CACHE)).put(address, whole.clone());
   return whole;
 }
 
 async function answer(request, address) {
-  const kept = await (await caches.open(CACHE)).match(address);
+  const kept = await caches.match(address, { cacheName: CACHE });
   return kept ?? (request.method === "GET" ? fetched(address) : fetch(request));
 }
 
@@ -37,6 +40,7 @@ async function digest(answer) {
 }
 
 async function keepFirst() {
+  await caches.open(CACHE);
   const kept = Object.entries(FIRST).map(async ([file, meant]) => {
     const answer = await fetched(addressOf(file));
     return answer.ok && (await digest(answer)) === meant;
