@@ -34,6 +34,7 @@ from groove.wording import worded
 EDGE = 1.2  # mm kept free, for the frame round the last key
 ONE_INSTEAD = 1.6
 """So much larger is one octave drawn where it stands for two."""
+CLOSE_ONE = 0.6  # as CLOSE: one octave, which is larger, gives way to its legend sooner
 
 
 class KeyboardView(ScaleView):
@@ -96,7 +97,8 @@ class KeyboardView(ScaleView):
         self.octaves, self.factor = (1, one) if one > ONE_INSTEAD * two else (OCTAVES, two)
         _, high = keyboard_size(octaves=self.octaves)
         with_legend = self.with_rows(self.factor, TITLE_HEIGHT + high)
-        self.legend = with_legend >= CLOSE * self.factor
+        close = CLOSE_ONE if self.octaves == 1 else CLOSE
+        self.legend = with_legend >= close * self.factor
         if self.legend:
             self.factor = with_legend
 

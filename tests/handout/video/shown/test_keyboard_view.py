@@ -105,6 +105,13 @@ def test_the_root_to_come_is_framed_on_each_of_its_keys() -> None:
     assert len(view.marks(drawing)) - len(view.marks((number, None))) == view.octaves
 
 
+@pytest.mark.parametrize("size", SIZES)
+def test_signs_are_explained_where_notes_to_pass_through_are_among_them(size: str) -> None:
+    view = a_keyboard("rhythm-changes", size)
+    texts = [m.text for m in view.marks((0, None)) if isinstance(m, Text)]
+    assert {"chord tone", "scale tone", "pass through", "next root"} <= set(texts)
+
+
 def test_keys_have_no_fingers() -> None:
     with pytest.raises(OptionError, match=r"^dots: fingers are only for stringed instruments"):
         a_keyboard("twelve-bar", dots="fingers")
