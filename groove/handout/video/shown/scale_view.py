@@ -33,6 +33,7 @@ from groove.lesson.request import DOTS, Request
 from groove.wording import said, worded
 
 TITLE_SIZE, TITLE_HEIGHT = 11.0, 6.4  # points, mm
+SMALLER_TITLE = 0.8  # of its size: as small may the name of a scale be before it is cut
 BESIDE_TITLE = 2.4  # mm, between the name of the scale and that of the place
 FRAME, FRAME_LINE = 0.7, 0.45  # mm: of the frame round the next root, outside of its dot
 COMING = "coming"
@@ -178,11 +179,14 @@ def label_for(request: Request, tuning: Tuning | None) -> str:
 
 
 def title_marks(title: str, place: str, width: float) -> list[Mark]:
-    """The name of the scale, and after it that of the place as far as there is room, in mm."""
+    """The name of the scale, smaller where it is long, and after it that of the place as far as
+    there is room, in mm."""
     foot = ascent_of(TITLE_SIZE) + 0.3
-    shown = fitted(title, width, TITLE_SIZE, "bold")
-    marks: list[Mark] = [Text(0.0, foot, shown, TITLE_SIZE, "bold")]
-    at = text_width(shown, TITLE_SIZE, "bold") + BESIDE_TITLE
+    whole = 0.999 * width / text_width(title, TITLE_SIZE, "bold")
+    size = TITLE_SIZE * min(1.0, max(whole, SMALLER_TITLE))
+    shown = fitted(title, width, size, "bold")
+    marks: list[Mark] = [Text(0.0, foot, shown, size, "bold")]
+    at = text_width(shown, size, "bold") + BESIDE_TITLE
     if place and at + text_width(place, TITLE_SIZE) <= width:
         marks.append(Text(at, foot, place, TITLE_SIZE))
     return marks

@@ -127,6 +127,16 @@ def test_each_dot_is_drawn_where_it_lies_with_its_look_and_degree(left_handed: b
             assert [text.text for text in near] == [noted(dot.degree)]
 
 
+@pytest.mark.parametrize("size", SIZES)
+def test_the_longest_titles_are_whole(size: str) -> None:
+    """Also in German, whose words are longer."""
+    form = a_form("jazz-twelve-bar", key="Bb", words="german")
+    view = shown(form, "neck", size)
+    assert isinstance(view, NeckView)
+    for number, over in enumerate(view.distinct):
+        assert any(m.text == over.title for m in view.marks((number, None)) if isinstance(m, Text))
+
+
 def test_for_the_left_hand_low_frets_lie_on_the_right() -> None:
     for left_handed in (False, True):
         view = a_neck("twelve-bar", left_handed=left_handed)
