@@ -66,9 +66,9 @@ def the_notes_of_one_key() -> Iterator[None]:
     which take longest to play."""
     played: list[dict[str, Any]] = []
 
-    def once(form: Form, known: Streams, semitones: int = 0) -> dict[str, Any]:
+    def once(form: Form, known: Streams, semitones: int = 0, **how: bool) -> dict[str, Any]:
         if not played:
-            played.append(streams_of(form, known, semitones))
+            played.append(streams_of(form, known, semitones, **how))
         return played[0]
 
     with patch("groove.handout.practice.band_data.streams_of", once):
