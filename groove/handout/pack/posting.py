@@ -1,4 +1,4 @@
-"""What goes with the tracks of a pack where people watch: video, cover, preview and text."""
+"""Videos, covers, preview and texts of a pack: the choice, its check, and the files."""
 
 from __future__ import annotations
 

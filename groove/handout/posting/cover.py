@@ -171,7 +171,7 @@ def key_words(form: Form) -> str:
 
 
 def form_keys(form: Form) -> int:
-    """How many keys the rounds of a form are in."""
+    """The number of keys that the rounds of a form are in."""
     from groove.form.unroll import unroll
 
     return len({time.key for time in unroll(form).rounds})

@@ -16,7 +16,7 @@ from groove.wording import said, title_of
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """Who is heard in a track.
+    """The players that are heard in a track.
 
     parts: the players, by the names of their parts. missing: those of the band who are left out.
     take: in which they play. counts_in: whether the clicks of the count-in are heard.
@@ -54,7 +54,7 @@ class Heard:
 
 
 def heard(take: Take, options: AudioOptions) -> Heard:
-    """Who is heard of a take, with the choice of players that its audio has.
+    """The players that are heard of a take, with the choice of players that its audio has.
 
     Raises OptionError for an unknown player, and if no player is left.
     """

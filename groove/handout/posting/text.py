@@ -367,13 +367,13 @@ def _about(material: _Material) -> str:
 
 
 def _road(material: _Material) -> str:
-    """How the lines of an order follow each other, in a sentence or two."""
+    """The lines of an order one after the other, in a sentence or two."""
     road = road_words(material.chart, fold(material.chart), tells_open=False)
     return built_line(replace(material.sheet.guide, road=road))
 
 
 def _built(material: _Material, left_out: frozenset[str]) -> str:
-    """How the chords follow each other, and what kind of form it is."""
+    """The course of the chords, and the kind of the form."""
     guide = material.sheet.guide
     told = [] if material.form.order else [built_line(guide)]
     return " ".join([*told, *([] if "kind" in left_out else [kind_line(guide)])])
@@ -468,7 +468,7 @@ def _steps(sheet: Sheet, left_out: frozenset[str]) -> Iterator[str]:
 
 
 def _credits(material: _Material) -> Iterator[str]:
-    """Who may do what with the track, and the makers and licences of its sounds and patterns."""
+    """The permission to use the track, and the makers and licences of its sounds and patterns."""
     fonts, chart = material.fonts, material.chart
     stricter = [font.licence for font in fonts.all if terms(font.licence) is not Terms.CREDIT]
     tunes = any(played.melody or played.lyrics for played in chart.passes)

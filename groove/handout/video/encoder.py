@@ -29,7 +29,7 @@ BT709, LIMITED = 1, 1
 
 @dataclass(frozen=True)
 class Format:
-    """What a video is encoded in. video, audio: FFmpeg's names of the encoders. options: of the
+    """The encoding of a video. video, audio: FFmpeg's names of the encoders. options: of the
     picture's. muxer: of the file. bits: of the sound, a second."""
 
     video: str

@@ -1,4 +1,4 @@
-"""How the chart stands in its room: its rows, their pages, the size of its chords."""
+"""The layout of the chart in its room: its rows, their pages, the size of its chords."""
 
 from __future__ import annotations
 

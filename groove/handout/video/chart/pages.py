@@ -45,7 +45,7 @@ def paged(rows: Sequence[Row], most: int) -> list[range]:
 
 
 def _break(first: Row) -> float:
-    """What it costs that a page begins with a row."""
+    """The cost of a page that begins with a row."""
     if first.top:
         return 0.0
     return MID_ROUND if first.section else MID_SECTION if first.phrase else MID_PHRASE

@@ -1,4 +1,4 @@
-// What stands in a bar of the chart: chord symbols over strokes for its beats, a repeat sign, or its text.
+// The signs in a bar of the chart: chord symbols over strokes for its beats, a repeat sign, or its text.
 
 import { html, svg } from "../../practice/screen/svg.js";
 import { spokenChord } from "../../practice/music/names.js";

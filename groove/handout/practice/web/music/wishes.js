@@ -1,4 +1,4 @@
-// What the player goes by: key, tempo, bars, rounds, and how loud each part is.
+// The settings that a player goes by: key, tempo, bars, rounds, and how loud each part is.
 
 import { NO_MACHINE } from "./machine.js";
 import { moveTo } from "./moves.js";
