@@ -24,7 +24,6 @@ from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.pens.transformPen import TransformPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
-from fontTools.ttLib.removeOverlaps import removeOverlaps
 
 OUT = Path(__file__).parents[2] / "groove" / "handout" / "drawing" / "fonts"
 EM = 1000
@@ -102,6 +101,8 @@ def save(
     notice: str,
 ) -> None:  # fmt: skip
     """Write a face with the tables that a PDF needs, and no more."""
+    from fontTools.ttLib.removeOverlaps import removeOverlaps  # needs skia-pathops
+
     builder = FontBuilder(EM, isTTF=True)
     names = [".notdef", *(f"u{code:04X}" for code in sorted(glyphs))]
     builder.setupGlyphOrder(names)
