@@ -249,7 +249,7 @@ def test_the_help_lists_every_command_with_a_line() -> None:
 @pytest.mark.parametrize("command", ["", *COMMANDS])
 def test_help_has_an_example_that_works(command: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("webbrowser.open", lambda _address: None)
-    monkeypatch.setattr("groove.screen.workroom.PATIENCE", 0)  # no window comes
+    monkeypatch.setattr("groove.screen.session.PATIENCE", 0)  # no window comes
     result = call(*command.split(), "--help")
     assert (result.code, result.err) == (0, "")
     example = re.search(r"Example:\n +groove (.*?)(?:\n\n|\n?\Z)", result.out, re.DOTALL)

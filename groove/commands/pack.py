@@ -24,6 +24,7 @@ from groove.commands.terminal import progress_bar, say, show_paths
 from groove.errors import GrooveError
 from groove.form.model import Form
 from groove.form.readers import READERS
+from groove.handout import SIZES
 from groove.sound.options import FORMATS, NONE
 
 if TYPE_CHECKING:
@@ -62,9 +63,9 @@ if TYPE_CHECKING:
 @soundfont_option
 @click.option(
     "--video",
-    type=Names("wide", "upright", "square"),
+    type=Names(*SIZES),
     is_flag=False,
-    flag_value="wide",
+    flag_value=SIZES[0],
     metavar="[SIZES]",
     help="also a video for each key and tempo: wide (if no size follows), upright, square; several "
     "with commas between them",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, cast
 
 import click
@@ -19,7 +20,7 @@ from groove.commands.terminal import progress_bar, say, show_paths
 from groove.files import try_targets
 from groove.form.model import Form
 from groove.form.words import say_notes
-from groove.handout import TEXTS
+from groove.handout import NO_SHOW, SHOWS, SIZES, TEXTS, THEMES
 from groove.lesson.request import INSTRUMENTS
 
 if TYPE_CHECKING:
@@ -27,26 +28,31 @@ if TYPE_CHECKING:
 
 theme_option = click.option(
     "--theme",
-    type=click.Choice(["light", "dark"], case_sensitive=False),
-    default="light",
+    type=click.Choice(THEMES, case_sensitive=False),
+    default=THEMES[0],
     help="light (default) or dark",
 )
 show_option = click.option(
     "--show",
-    type=click.Choice(["none", "neck", "keyboard", "tab"], case_sensitive=False),
-    default="none",
+    type=click.Choice(SHOWS, case_sensitive=False),
+    default=NO_SHOW,
     help="beside the video's chart: a neck or keyboard with what to play, or the solo's tab",
 )
 
 
+def _size_option(wide: str) -> Callable[..., Any]:
+    """The option ``--size``; wide: the pixels of that size."""
+    return click.option(
+        "--size",
+        type=click.Choice(SIZES, case_sensitive=False),
+        default=SIZES[0],
+        help=f"wide ({wide}, default), upright (1080 x 1920) or square (1080 x 1080)",
+    )
+
+
 @click.command("video")
 @takes_form
-@click.option(
-    "--size",
-    type=click.Choice(["wide", "upright", "square"], case_sensitive=False),
-    default="wide",
-    help="wide (1920 x 1080, default), upright (1080 x 1920) or square (1080 x 1080)",
-)
+@_size_option("1920 x 1080")
 @theme_option
 @show_option
 @hand_options
@@ -98,12 +104,7 @@ def video_command(
 
 @click.command("cover")
 @takes_form
-@click.option(
-    "--size",
-    type=click.Choice(["wide", "square", "upright"], case_sensitive=False),
-    default="wide",
-    help="wide (1280 x 720, default), square (1080 x 1080) or upright (1080 x 1920)",
-)
+@_size_option("1280 x 720")
 @theme_option
 @click.option("-o", "--out", required=True, metavar="FILE.png", help="the file to write")
 def cover_command(form: Form, size: str, theme: str, out: str) -> None:

@@ -13,9 +13,10 @@ all.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import TypeVar
 
 from groove.errors import quoted
 from groove.rhythm.meter import Meter
@@ -24,12 +25,14 @@ from groove.theory.keys import Key
 from groove.theory.roman import Numeral, is_numeral, parse_numeral
 from groove.theory.spelling import respelled
 
+AnyBar = TypeVar("AnyBar")
+
 MOST_BARS = 1000
 NO_CHORD = ("NC", "N.C.", "nc", "n.c.", "N.C", "n.c", "NC.", "nc.", "N/C", "n/c")
 HOLDS = ("/", ".")
 _LENGTH = re.compile(r"\d{1,9}(?:\.\d{1,9}|/\d{1,9})?|\.\d{1,9}")
 _METER = re.compile(r"\d+(?:\+\d+)*/\d+")
-BAR_LINE = re.compile(
+_BAR_LINE = re.compile(
     r"(\|{1,2}:|:\|{1,2}(?:\s?\(?x\s?\d{1,3}\)?|\s?\(?\d{1,3}x\)?)?:?|\[\||\|\]|\|\||\|)"
 )
 _OWN_BRACKETS = re.compile(r"\([^()|\n]*\)")
@@ -156,16 +159,27 @@ def _with_lengths(words: list[str]) -> list[Span]:
 
 
 def _between_bar_lines(text: str) -> list[Span]:
-    bars: list[list[Span]] = []
+    return [span for bar in bars_between_lines(text, _bars_of) for span in bar]
+
+
+def bars_between_lines(
+    text: str, read: Callable[[list[str], Sequence[AnyBar]], list[AnyBar]]
+) -> list[AnyBar]:
+    """The bars between the bar lines of a text, repeats written out.
+
+    read: the bars that the words between two lines stand for, from those words and the bars before.
+    Raises ValueError for more bars than a form may have.
+    """
+    bars: list[AnyBar] = []
     opened = 0  # the bar with which a repeated stretch begins
     for row in text.splitlines():
-        pieces = BAR_LINE.split(row.strip())
+        pieces = _BAR_LINE.split(row.strip())
         for place in range(0, len(pieces), 2):
             words = pieces[place].split()
             lines = pieces[max(0, place - 1) : place + 2 : 2]
             at_end = place in (0, len(pieces) - 1)  # of the row
             if words or not (at_end or any(len(line) > 1 for line in lines)):
-                bars += _bars_of(words, bars)
+                bars += read(words, bars)
             after = pieces[place + 1] if place + 1 < len(pieces) else ""
             if after.startswith(":|"):
                 times = int(re.sub(r"\D", "", after) or 2)
@@ -174,7 +188,7 @@ def _between_bar_lines(text: str) -> list[Span]:
                 bars += bars[opened:] * (times - 1)
             if ":" in after:
                 opened = len(bars)
-    return [span for bar in bars for span in bar]
+    return bars
 
 
 def _bars_of(words: list[str], before: Sequence[list[Span]]) -> list[list[Span]]:

@@ -19,10 +19,10 @@ from starlette.routing import Route
 from groove.errors import GrooveError
 from groove.handout.web import common_style
 from groove.screen.edits import edit_of
-from groove.screen.open_form import ConflictError
+from groove.screen.open_form import ConflictError, OpenForm
 from groove.screen.page import choices, page_html, words
 from groove.screen.sections import state_of
-from groove.screen.workroom import Workroom
+from groove.screen.session import Session
 
 CONFLICT, UNUSABLE = 409, 422
 KINDS = {".js": "text/javascript", ".css": "text/css", ".ttf": "font/ttf"}
@@ -36,74 +36,61 @@ HEARTBEAT = 5.0
 """Seconds between two signs of life to a window."""
 
 
-def application(room: Workroom) -> Starlette:
-    """The application of a workroom."""
+def application(session: Session) -> Starlette:
+    """The application of a session."""
+    told: dict[str, Callable[[], Any]] = {
+        "state": lambda: state_of(session.form),
+        "words": words,
+        "choices": choices,
+    }
     return Starlette(
         routes=[
             Route("/", _page),
             Route("/web/{name:path}", _source),
-            Route("/state", _answering(lambda _asked: state_of(room.form), room)),
-            Route("/words", _answering(lambda _asked: words(), room)),
-            Route("/choices", _answering(lambda _asked: choices(), room)),
-            Route("/edit", _answering(lambda asked: _edit(room, asked), room), methods=["POST"]),
-            Route("/undo", _answering(lambda asked: _undo(room, asked), room), methods=["POST"]),
-            Route("/redo", _answering(lambda asked: _redo(room, asked), room), methods=["POST"]),
-            Route("/music", partial(_music, room)),
-            Route("/sounds/{number:int}", partial(_sounds, room)),
-            Route(
-                "/take-from-disk",
-                _answering(lambda _asked: _take_from_disk(room), room),
-                methods=["POST"],
+            *(Route(f"/{name}", partial(_tell, session, each)) for name, each in told.items()),
+            *(
+                Route(f"/{name}", partial(_change, session, each), methods=["POST"])
+                for name, each in CHANGES.items()
             ),
-            Route(
-                "/keep-over-disk",
-                _answering(lambda _asked: _keep_over_disk(room), room),
-                methods=["POST"],
-            ),
-            Route("/events", partial(_events, room)),
+            Route("/music", partial(_music, session)),
+            Route("/sounds/{number:int}", partial(_sounds, session)),
+            Route("/events", partial(_events, session)),
         ]
     )
 
 
-async def _music(room: Workroom, _request: Request) -> Response:
-    """The notes of the last valid form; it is made beforehand after each edit."""
+async def _tell(session: Session, told: Callable[[], Any], _request: Request) -> Response:
+    """Answer with JSON that is made in a thread, one request after the other."""
+    async with session.lock:
+        return JSONResponse(await asyncio.to_thread(told))
+
+
+async def _change(session: Session, change: Change, request: Request) -> Response:
+    """Change the form as JSON asks, one request after the other; answer with its state."""
+
+    def changed(asked: Any) -> Any:
+        change(session.form, asked)
+        return state_of(session.form)
+
     try:
-        return Response(await room.music(), media_type="application/json")
-    except GrooveError as error:
-        return _trouble(UNUSABLE, str(error))
+        asked = json.loads(await request.body())
+    except (ValueError, RecursionError):
+        return _trouble(UNUSABLE, "the request is no JSON")
+    async with session.lock:
+        try:
+            found = await asyncio.to_thread(changed, asked)
+        except ConflictError as error:
+            state = await asyncio.to_thread(state_of, session.form)
+            return JSONResponse({"trouble": str(error), "state": state}, CONFLICT)
+        except GrooveError as error:
+            return _trouble(UNUSABLE, str(error))
+    session.tell(f"changed {session.form.version}")
+    return JSONResponse(found)
 
 
-async def _sounds(room: Workroom, request: Request) -> Response:
-    found = await asyncio.to_thread(room.live.sounds, request.path_params["number"])
-    if found is None:
-        return Response(status_code=404)
-    return Response(found, media_type="application/json")
-
-
-def _edit(room: Workroom, asked: Any) -> Any:
+def _edit(form: OpenForm, asked: Any) -> None:
     step = asked.get("step") if isinstance(asked, dict) else None
-    room.form.edit(edit_of(asked), _version(asked), step if isinstance(step, str) else "")
-    return state_of(room.form)
-
-
-def _undo(room: Workroom, asked: Any) -> Any:
-    room.form.undo(_version(asked))
-    return state_of(room.form)
-
-
-def _redo(room: Workroom, asked: Any) -> Any:
-    room.form.redo(_version(asked))
-    return state_of(room.form)
-
-
-def _take_from_disk(room: Workroom) -> Any:
-    room.form.take_from_disk()
-    return state_of(room.form)
-
-
-def _keep_over_disk(room: Workroom) -> Any:
-    room.form.keep_over_disk()
-    return state_of(room.form)
+    form.edit(edit_of(asked), _version(asked), step if isinstance(step, str) else "")
 
 
 def _version(asked: Any) -> int:
@@ -111,30 +98,30 @@ def _version(asked: Any) -> int:
     return version if isinstance(version, int) else -1
 
 
-def _answering(answer: Callable[[Any], Any], room: Workroom) -> Callable[[Request], Any]:
-    """An endpoint that answers JSON with JSON, one request after the other, in a thread."""
+Change = Callable[[OpenForm, Any], None]
+CHANGES: dict[str, Change] = {
+    "edit": _edit,
+    "undo": lambda form, asked: form.undo(_version(asked)),
+    "redo": lambda form, asked: form.redo(_version(asked)),
+    "take-from-disk": lambda form, _asked: form.take_from_disk(),
+    "keep-over-disk": lambda form, _asked: form.keep_over_disk(),
+}
+"""The changes that a window may ask for, by the names of their addresses."""
 
-    async def endpoint(request: Request) -> Response:
-        asked = None
-        if request.method == "POST":
-            try:
-                asked = json.loads(await request.body())
-            except (ValueError, RecursionError):
-                return _trouble(UNUSABLE, "the request is no JSON")
-        try:
-            async with room.lock:
-                found = await asyncio.to_thread(answer, asked)
-        except ConflictError as error:
-            async with room.lock:
-                state = await asyncio.to_thread(state_of, room.form)
-            return JSONResponse({"trouble": str(error), "state": state}, CONFLICT)
-        except GrooveError as error:
-            return _trouble(UNUSABLE, str(error))
-        if request.method == "POST":
-            room.tell(f"changed {room.form.version}")
-        return JSONResponse(found)
 
-    return endpoint
+async def _music(session: Session, _request: Request) -> Response:
+    """The notes of the last valid form; it is made beforehand after each edit."""
+    try:
+        return Response(await session.music(), media_type="application/json")
+    except GrooveError as error:
+        return _trouble(UNUSABLE, str(error))
+
+
+async def _sounds(session: Session, request: Request) -> Response:
+    found = await asyncio.to_thread(session.live.sounds, request.path_params["number"])
+    if found is None:
+        return Response(status_code=404)
+    return Response(found, media_type="application/json")
 
 
 def _trouble(status: int, words: str) -> JSONResponse:
@@ -168,15 +155,15 @@ def _is_plain(part: str) -> bool:
     return re.sub("[_-]", "", part).replace(".", "", 1).isalnum() and part.isascii()
 
 
-async def _events(room: Workroom, request: Request) -> Response:
+async def _events(session: Session, request: Request) -> Response:
     """A stream of what happens, for as long as a window is open."""
 
     async def stream() -> AsyncIterator[str]:
-        with room.window() as told:
-            outside = room.form.changed_outside()
+        with session.window() as told:
+            outside = session.form.changed_outside()
             while not await request.is_disconnected():
-                async with room.lock:
-                    before, outside = outside, await asyncio.to_thread(room.form.changed_outside)
+                async with session.lock:
+                    before, outside = outside, await asyncio.to_thread(session.form.changed_outside)
                 if outside and not before:
                     yield "data: changed\n\n"
                 try:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from fractions import Fraction
 
-from groove.form.chordline import BAR_LINE, HOLDS, MOST_BARS, parse_chords
+from groove.form.chordline import HOLDS, bars_between_lines, parse_chords
 
 ROW = 4
 """Bars in a row of chords that are written back."""
@@ -63,37 +62,19 @@ def with_repeat_signs(bars: Sequence[str]) -> list[str]:
 
 
 def _between_bar_lines(chords: str) -> list[str]:
-    bars: list[str] = []
-    opened = 0
-    for row in chords.splitlines():
-        pieces = BAR_LINE.split(row.strip())
-        for place in range(0, len(pieces), 2):
-            words = pieces[place].split()
-            lines = pieces[max(0, place - 1) : place + 2 : 2]
-            at_end = place in (0, len(pieces) - 1)
-            if words == ["%%"]:
-                bars += [_written(bars, len(bars) - 2), "%"] if len(bars) < 2 else bars[-2:]
-            elif words or not (at_end or any(len(line) > 1 for line in lines)):
-                bars.append(" ".join(words) or "%")
-            after = pieces[place + 1] if place + 1 < len(pieces) else ""
-            if after.startswith(":|"):
-                times = int(re.sub(r"\D", "", after) or 2)
-                if len(bars) + (times - 1) * (len(bars) - opened) > MOST_BARS:
-                    raise ValueError(f"{after} repeats to more than {MOST_BARS:,} bars, the most")
-                again = bars[opened:]
-                if again:
-                    again[0] = _written(bars, opened)
-                bars += again * (times - 1)
-            if ":" in after:
-                opened = len(bars)
-    return bars
+    bars = bars_between_lines(chords, _read)
+    return [
+        meant if text == "%" and place and meant != bars[place - 1][1] else text
+        for place, (text, meant) in enumerate(bars)
+    ]
 
 
-def _written(bars: Sequence[str], place: int) -> str:
-    """The text that a bar stands for, where it is a repeat sign."""
-    while place > 0 and bars[place] == "%":
-        place -= 1
-    return bars[place] if 0 <= place < len(bars) else "%"
+def _read(words: list[str], before: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """The text of a bar and the one that it stands for, which differ where it is a repeat sign."""
+    if words == ["%%"]:
+        return list(before[-2:]) if len(before) > 1 else [("%", "%")] * 2
+    text = " ".join(words) or "%"
+    return [(text, before[-1][1] if text == "%" and before else text)]
 
 
 def _from_lengths(chords: str) -> list[str]:

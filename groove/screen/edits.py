@@ -30,7 +30,7 @@ from groove.screen.pasted import pasted
 MOST_CHARACTERS = 10_000
 """In a text that is typed or pasted."""
 ONLY_SECTION = "Form"
-"""How an order names the chords of a form without sections."""
+"""The name in an order of the chords of a form without sections."""
 
 Edit = Callable[[str], str]
 

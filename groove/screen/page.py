@@ -40,7 +40,7 @@ def words() -> dict[str, Any]:
 
 
 def choices() -> dict[str, list[Choice]]:
-    """What the fields that have a list may hold, by the names of the fields."""
+    """The values that fields with a list may hold, by the names of the fields."""
     keys = [*twelve_keys(Key.parse("C")), *twelve_keys(Key.parse("Cm"))]
     endings = [(name, title_of("endings", name)) for name in library.names("endings")]
     special = words_of("screen")["endings"]

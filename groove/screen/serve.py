@@ -15,7 +15,7 @@ from groove.errors import GrooveError
 from groove.screen.app import application
 from groove.screen.guard import Guard, new_token
 from groove.screen.open_form import OpenForm
-from groove.screen.workroom import Workroom
+from groove.screen.session import Session
 
 HERE = "127.0.0.1"
 DYNAMIC = range(49_152, 65_536)
@@ -36,9 +36,9 @@ def serve(form: OpenForm, port: int, ready: Callable[[str], None]) -> None:
     bound = _bound(port)
     number = bound.getsockname()[1]
     token = new_token()
-    room = Workroom(form)
+    session = Session(form)
     hosts = [f"{name}:{number}" for name in (HERE, "localhost")]
-    guarded = Guard(application(room), token, hosts)
+    guarded = Guard(application(session), token, hosts)
     server = _Server(
         uvicorn.Config(
             guarded,
@@ -65,7 +65,7 @@ def serve(form: OpenForm, port: int, ready: Callable[[str], None]) -> None:
         if not running.done():
             ready(f"http://{HERE}:{number}/{token}/")
         while not running.done():
-            server.should_exit = server.should_exit or room.is_left
+            server.should_exit = server.should_exit or session.is_left
             await asyncio.wait([running], timeout=LOOK_EVERY)
         running.result()
 

@@ -18,7 +18,8 @@ from groove import library
 from groove.band.plan.planner import planned
 from groove.errors import GrooveError
 from groove.form.model import Form
-from groove.handout.posting.cover import SIZES, make_cover
+from groove.handout import SIZES
+from groove.handout.posting.cover import make_cover
 from groove.handout.posting.place import telling_place
 from groove.handout.posting.players import heard
 from groove.handout.posting.preview import cut_place, make_preview

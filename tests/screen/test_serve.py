@@ -16,7 +16,7 @@ from groove.screen.edits import edit_of
 from groove.screen.guard import new_token
 from groove.screen.lessons import opened
 from groove.screen.serve import DYNAMIC, serve
-from groove.screen.workroom import PATIENCE, Workroom
+from groove.screen.session import PATIENCE, Session
 from tests.command_line import call
 
 FORM = 'key = "G"\nchords = "I7:4"\n'
@@ -60,15 +60,15 @@ def test_it_is_left_two_minutes_after_the_last_window_has_gone(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     now = [0.0]
-    monkeypatch.setattr("groove.screen.workroom.time.monotonic", lambda: now[0])
-    room = Workroom(opened(None, tmp_path))
-    with room.window():
+    monkeypatch.setattr("groove.screen.session.time.monotonic", lambda: now[0])
+    session = Session(opened(None, tmp_path))
+    with session.window():
         now[0] = 10 * PATIENCE  # a hidden or sleeping tab keeps its connection
-        assert not room.is_left
+        assert not session.is_left
     now[0] += PATIENCE
-    assert not room.is_left
+    assert not session.is_left
     now[0] += 1
-    assert room.is_left
+    assert session.is_left
 
 
 def test_a_new_form_goes_on_until_it_has_a_chord_and_then_has_another_name(tmp_path: Path) -> None:

@@ -209,7 +209,7 @@ def _rows(cells: Sequence[BarCell], measures: Measures) -> tuple[Placed, list[Pl
 
 
 def _free(x: float, item: Item, row: Placed) -> float:
-    """Where an item ends that begins at x, in mm; infinite where it has no room in a row."""
+    """The end of an item that begins at x, in mm; infinite where it has no room in a row."""
     end = x + item[0]
     apart = all(x >= at + wide + LABEL_GAP or at >= end + LABEL_GAP for at, (wide, _) in row)
     return end if apart else inf

@@ -56,7 +56,7 @@ def line_height(line: Bars, measures: Measures) -> float:
 
 
 def bar_line_ends(line: Bars, foot: float, measures: Measures) -> tuple[float, float]:
-    """Where the bar lines of a line begin and end whose lowest marks stand at ``foot``, in mm."""
+    """Top and foot of the bar lines of a line whose lowest marks stand at ``foot``, in mm."""
     bottom = foot - below_room(line, measures) - staff_room(line, measures)
     bottom -= _numeral_room(measures) if measures.numerals else 0.0
     high = (CAPITAL + TO_BEATS + BEAT + UNDER) * measures.em + rhythm_room(line, measures)

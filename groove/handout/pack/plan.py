@@ -23,9 +23,10 @@ from groove.form.file_names import file_stem, name_parts
 from groove.form.model import Form
 from groove.form.readers import READERS, Reader
 from groove.form.unroll import unroll
+from groove.handout import NO_SHOW
 from groove.handout.pack.folder import digest
 from groove.handout.pack.papers import A4, Papers
-from groove.handout.pack.posting import NO_SHOW, NOTHING, Posting
+from groove.handout.pack.posting import NOTHING, Posting
 from groove.lesson.request import USUAL, Request
 from groove.sound.mixes import Mix, mixes
 from groove.sound.options import BITS

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, TypedDict
 
 from groove import library
 from groove.errors import GrooveError, OptionError, nearest
+from groove.handout import NO_SHOW, SIZES, THEMES
 from groove.handout.drawing.raster import EXTRA
 from groove.handout.video.look import look_of
 
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from groove.lesson.request import Request
     from groove.sound.options import Names
 
-USUAL_SIZE, LIGHT, NO_SHOW = "wide", "light", "none"
 COVERS = ("wide", "square")
 """The sizes of covers that there always are."""
 VIDEO_MEMORY = 500_000_000
@@ -50,7 +50,7 @@ class Posting:
     cover: bool = False
     preview: bool = False
     text: bool = False
-    theme: str = LIGHT
+    theme: str = THEMES[0]
     show: str = NO_SHOW
 
     @property
@@ -69,17 +69,17 @@ NOTHING = Posting()
 
 
 def read_posting(options: PostingOptions) -> Posting:
-    """What is asked for. Raises OptionError for an unknown name, and GrooveError where a package of
-    the extra ``video`` is missing."""
+    """The choice that is asked for. Raises OptionError for an unknown name, and GrooveError where a
+    package of the extra ``video`` is missing."""
     asked = Posting(
         _sizes(options.get("video")),
         options.get("cover", False),
         options.get("preview", False),
         options.get("text", False),
-        options.get("theme", LIGHT),
+        options.get("theme", THEMES[0]),
         options.get("show", NO_SHOW),
     )
-    look_of(USUAL_SIZE, asked.theme, asked.show)
+    look_of(SIZES[0], asked.theme, asked.show)
     for needs, what, packages in (
         (asked.videos, "a video", ("av", "pypdfium2")),
         (asked.covers, "a cover", ("pypdfium2", "PIL")),
@@ -92,7 +92,7 @@ def read_posting(options: PostingOptions) -> Posting:
 def _sizes(video: Names | bool | None) -> tuple[str, ...]:
     if not video:
         return ()
-    given: Iterable[str] = (USUAL_SIZE,) if video is True else video
+    given: Iterable[str] = (SIZES[0],) if video is True else video
     texts = [given] if isinstance(given, str) else given
     names = [name.strip().lower() for text in texts for name in text.split(",")]
     allowed = tuple(library.table("video")["sizes"])
@@ -115,7 +115,7 @@ def unheeded(asked: Posting) -> list[str]:
     lines = []
     if asked.show != NO_SHOW and not asked.videos:
         lines.append("show is for videos, and none was asked for")
-    if asked.theme != LIGHT and not (asked.videos or asked.cover):
+    if asked.theme != THEMES[0] and not (asked.videos or asked.cover):
         lines.append("theme is for videos and covers, and none was asked for")
     return lines
 
@@ -129,7 +129,7 @@ def try_video(form: Form, asked: Posting, request: Request) -> None:
 
 
 def videos_at_once(cores: int, free: int | None) -> int:
-    """How many processes make videos side by side: one for each core, where there is memory.
+    """The processes that make videos side by side: one for each core, where there is memory.
 
     free: bytes of memory that programs may take; None if that is not known.
 

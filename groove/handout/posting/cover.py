@@ -16,6 +16,7 @@ from groove.errors import GrooveError, OptionError, nearest
 from groove.files import try_targets, written_together
 from groove.form.harmony import key_in_words
 from groove.form.model import Form
+from groove.handout import SIZES
 from groove.handout.chart.bar import NO_CHANGE, WrittenBar
 from groove.handout.chart.cells import Measures
 from groove.handout.chart.head import tempo_marks
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
     from groove.handout.drawing.raster import Pixels
 
 ENDING = ".png"
-SIZES = ("wide", "square", "upright")
 STEP = 0.96  # from one size that is tried to the next
 LEADING = 1.12  # of the title, from line to line
 CAPITAL, DESCENT = 0.72, 0.22  # of a size, over the baseline and under it

@@ -128,7 +128,7 @@ class _Performance:
         return found
 
     def begins(self, index: int) -> str:
-        """What begins with a bar, one of BEGINNINGS; empty for nothing."""
+        """The kind of beginning at a bar, one of BEGINNINGS; empty for none."""
         chart = self.plan.chart
         bar = chart.bars[index]
         if index in {time.first for time in chart.rounds}:
@@ -176,7 +176,7 @@ def _tried(performance: _Performance, length: float, seconds: float) -> Iterator
 def _shares(
     heard: Sequence[dict[str, float]], edges: Sequence[float], start: float, end: float
 ) -> dict[str, float]:
-    """What is heard from one time to another, each kind averaged over it."""
+    """The share of each kind of sound from one time to another."""
     found = dict.fromkeys(heard[0], 0.0)
     for bar, begin, close in zip(heard, edges, edges[1:], strict=False):
         inside = min(close, end) - max(begin, start)
@@ -199,7 +199,7 @@ def _place(best: _Tried, tried: Sequence[_Tried], seconds: float) -> Place:
 
 
 def _reasons(best: _Tried, tried: Sequence[_Tried]) -> Iterator[str]:
-    """What sets a place apart from others, and what begins there, most telling first."""
+    """The reasons for a place: its difference from others and its beginning, best first."""
 
     def is_more(name: str, enough: float) -> bool:
         share, others = best.shares[name], [each.shares[name] for each in tried]

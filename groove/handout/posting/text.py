@@ -225,7 +225,7 @@ class _Material:
 
     @property
     def way(self) -> str:
-        """Which sentences say what it is: of the whole band, without players, or of one alone."""
+        """The name of the first sentences: of the whole band, without players, or of one alone."""
         if not self.band.missing:
             return "band"
         return "only" if len(self.band.parts) == 1 else "without"
@@ -352,8 +352,8 @@ def _parts(
 
 
 def _about(material: _Material) -> str:
-    """What it is: form, key, tempo and feel, how long, and the solo in it; of a form with an order
-    first how it goes."""
+    """The kind of track: form, key, tempo and feel, length, and the solo in it; of a form with an
+    order first the road."""
     form, sheet, band = material.form, material.sheet, material.band
     players = listed(band.names if material.way == "only" else band.missing_names)
     size = f"{_road(material)} {size_line(sheet)}" if form.order else form_line(sheet)
@@ -380,7 +380,7 @@ def _built(material: _Material, left_out: frozenset[str]) -> str:
 
 
 def _solo(chart: Chart, band: Heard) -> Iterator[str]:
-    """What a solo part plays, and where."""
+    """The part of a solo, and its place."""
     form = chart.form
     if SOLO not in band.parts:
         return

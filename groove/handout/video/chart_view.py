@@ -62,7 +62,7 @@ class ChartView:
         return [mark for place in rows for mark in self._marks(*place)]
 
     def _shown(self, sounding: int) -> tuple[Shown | None, ...]:
-        """What stands in each place while a row sounds.
+        """The row in each place while a row sounds.
 
         The rows above it that come after it are quiet, unless they look as those did before.
         """

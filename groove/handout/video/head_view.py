@@ -29,7 +29,7 @@ GAP = 0.9  # ems between two parts on a line
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """What the head says.
+    """The words of the head.
 
     place: section and time round. words: who is silent, and the note that the bass holds. tempo:
     felt beats a minute. slows: whether it slows down there.
@@ -74,7 +74,7 @@ class HeadView:
         return self._known[known]
 
     def _shown(self, index: int, slows: bool, sounds: bool) -> Shown:
-        """What is said in a bar; sounds: whether it has begun."""
+        """The words for a bar; sounds: whether it has begun."""
         chart, bar, played = self._chart, self._chart.bars[index], self._passes.get(index)
         place = place_words(chart, *played) if played else said("chart", "marks.finish")
         words = bar_words(bar, self._band) if sounds else ()
@@ -157,7 +157,7 @@ def place_words(chart: Chart, time: Round, played: Pass) -> str:
 
 
 def _round_words(chart: Chart, played: Pass) -> str:
-    """Which time round a line it is, empty for the only one of a line without a name."""
+    """The time round a line in words, empty for the only one of a line without a name."""
     if not chart.form.order:
         number, times = played.time + 1, played.of
         return said("video", "head.chorus", number=number, times=times) if times > 1 else ""
@@ -170,7 +170,7 @@ def _round_words(chart: Chart, played: Pass) -> str:
 
 
 def bar_words(bar: Bar, band: frozenset[str]) -> tuple[str, ...]:
-    """Who of the band is silent in a bar, and the note that the bass holds: ``drums alone``."""
+    """The players who are silent in a bar, and the note that the bass holds: ``drums alone``."""
     silent = said("page", "road.at_bar.drums_alone") if bar.drums_alone else (
         out_words(bar.out, band)
     )  # fmt: skip

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from groove import library
 from groove.errors import OptionError, nearest
+from groove.handout import NO_SHOW, SHOWS, SIZES, THEMES
 
 PIXELS_A_MM = 6
-SHOWS = ("none", "neck", "keyboard", "tab")
 
 Colour = tuple[int, int, int]
 
@@ -48,18 +48,18 @@ class Look:
         return round(self.width * PIXELS_A_MM), round(self.height * PIXELS_A_MM)
 
 
-def look_of(size: str, theme: str, show: str = "none") -> Look:
+def look_of(size: str, theme: str, show: str = NO_SHOW) -> Look:
     """The look of a size (``"wide"``, ``"upright"``, ``"square"``) in a theme (``"light"``,
     ``"dark"``); show: what is shown beside the chart, one of SHOWS.
 
     Raises OptionError for another name.
     """
     figures = library.table("video")
-    _check("size", size, figures["sizes"])
-    _check("theme", theme, figures["themes"])
+    _check("size", size, SIZES)
+    _check("theme", theme, THEMES)
     _check("show", show, SHOWS)
     sized = figures["sizes"][size]
-    rooms = sized["rooms"] | (sized["beside"] if show != "none" else {})
+    rooms = sized["rooms"] | (sized["beside"] if show != NO_SHOW else {})
     return Look(
         size,
         theme,

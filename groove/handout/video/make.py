@@ -11,6 +11,7 @@ from groove.band.part import SOLO
 from groove.errors import GrooveError
 from groove.files import try_targets, written_together
 from groove.form.model import Form
+from groove.handout import NO_SHOW
 from groove.handout.drawing.raster import load_pdfium
 from groove.handout.output import say_unprintable
 from groove.handout.posting.chapters import chapters
@@ -49,7 +50,7 @@ def make_video(
     *,
     size: str = "wide",
     theme: str = "light",
-    show: str = "none",
+    show: str = NO_SHOW,
     request: Request = USUAL,
     soundfont: Given = None,
     audio: str | Path | None = None,
@@ -73,7 +74,7 @@ def make_video(
     if kind not in FORMATS:
         raise GrooveError(f"{path}: a video ends in {' or '.join(FORMATS)}")
     look = look_of(size, theme, show)
-    if show != "none":
+    if show != NO_SHOW:
         check_shown(show, form, request)
     load_av()
     load_pdfium()

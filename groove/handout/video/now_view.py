@@ -24,7 +24,6 @@ from groove.theory.symbols import Symbol
 from groove.wording import in_figures, said
 
 Words = tuple[str, str]  # text, face
-Drawing = Symbol | Words
 
 TALL = 1.8  # a room that is less than so many times as wide as high has its parts in a column
 ROW = 5.5  # a room that is so many times as wide as high has all its parts beside each other
@@ -192,7 +191,7 @@ class BeatView:
 
 
 class BarView:
-    """Which bar of how many sounds; size: of the type, in points."""
+    """The number of the bar that sounds, and of how many; size: of the type, in points."""
 
     def __init__(self, places: Places, room: Room, size: float) -> None:
         self._places, self.room, self._size = places, room, size

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from groove.handout import NO_SHOW
 from groove.handout.video import cards
 from groove.handout.video.chart_view import ChartView
 from groove.handout.video.head_view import HeadView
@@ -37,7 +38,7 @@ def views_of(
     """
     chart = ChartView(course, look)
     views: list[View] = [HeadView(course.chart, look), chart, *now_views(course, look)]
-    if show != "none":
+    if show != NO_SHOW:
         form = course.chart.form
         views.append(shown_view(show, form, course.chart, course, look, request, solo))
     return views

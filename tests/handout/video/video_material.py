@@ -12,8 +12,9 @@ from groove.form.build import Layer, build
 from groove.form.model import Form
 from groove.form.read import read_form
 from groove.form.unroll import unroll
+from groove.handout import SHOWS
 from groove.handout.video.course import Course
-from groove.handout.video.look import SHOWS, Look, look_of
+from groove.handout.video.look import Look, look_of
 
 ROOT = Path(__file__).parents[3]
 FORMS = [

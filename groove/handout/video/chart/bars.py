@@ -19,7 +19,7 @@ PHRASE = 4
 
 
 DETAILS = ("ending", "words", "pushes", "feel", "figures")
-"""What stands with the chords, from what is left away first where there is no room: kicks and stops
+"""The marks beside the chords, from what is left away first where there is no room: kicks and stops
 of an added ending; cues and ritardandi; tied notes at chords that come early, which have a sign
 without them; names of grooves, tempo and key where they change; kicks and stops, for which a word
 stands without them. A new metre, names of sections and fermatas always stand there."""

@@ -58,7 +58,7 @@ class Layout:
         return min(self.high / self.pages.slots, SPREAD * (self._up + self._down))
 
     def foot(self, row: int, slot: int) -> float:
-        """Where the lowest marks of a row stand in a place from the top."""
+        """The height of a row's lowest marks in a place from the top."""
         spare = self._pitch - self._up - self._down
         top = (self.high - self._pitch * self.pages.slots) / 2 + slot * self._pitch
         return top + spare / 2 + self._up + self.rows[row].below(self.measures)
@@ -72,7 +72,7 @@ class Layout:
         return self.rows[row].placed(self.measures)[0] * self.scale
 
     def edges(self, row: int, slot: int) -> tuple[float, float]:
-        """Where the bar lines of a row begin and end in a place."""
+        """Top and foot of the bar lines of a row in a place."""
         sized = self.rows[row].sized(self.measures)
         return bar_line_ends(self.rows[row].line, self.foot(row, slot), sized)
 

@@ -63,7 +63,7 @@ class Pages:
 
     @property
     def slots(self) -> int:
-        """How many rows the fullest page has."""
+        """The rows of the fullest page."""
         return max(map(len, self.pages))
 
     def first(self, row: int) -> int:

@@ -38,7 +38,7 @@ CLOSE_ONE = 0.6  # as CLOSE: one octave, which is larger, gives way to its legen
 
 
 class KeyboardView(ScaleView):
-    """What to play on keys, in two octaves, or in one where the room is narrow.
+    """The tones to play on keys, in two octaves, or in one where the room is narrow.
 
     Raises OptionError for fingers on the keys.
     """

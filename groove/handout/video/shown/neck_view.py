@@ -38,7 +38,7 @@ BETWEEN = 5.0  # mm from the neck to the legend beside it
 
 
 class NeckView(ScaleView):
-    """What to play on a neck, in the position in which the hand stays for all chords.
+    """The tones to play on a neck, in the position in which the hand stays for all chords.
 
     Raises OptionError for an instrument without strings and for a position that it has not.
     """

@@ -1,4 +1,4 @@
-"""What to play over each chord of a track: its own tones, and the scale that the guide recommends.
+"""The tones to play over each chord of a track: its own, and the scale that the guide recommends.
 
 The scale is one of those that the lesson sheet and the practice page name for the chord beside its
 arpeggio, in the key of the time round and, in a form with an order, as its section has it: the
@@ -56,7 +56,7 @@ class OverChord:
 
 
 class OverChords:
-    """What to play over the chords of a chart.
+    """The tones to play over the chords of a chart.
 
     each: of each of the slots that were given, in their order.
     """

@@ -1,4 +1,4 @@
-"""What to play over the chord that sounds, as a diagram: the part that neck and keyboard share.
+"""A diagram of the tones over the chord that sounds: the part that neck and keyboard share.
 
 Tones of the chord are filled, other tones of the scale hollow, those to pass through lean. Towards
 the end of a chord the root of the next one stands in a frame.
@@ -150,8 +150,8 @@ class ScaleView(ABC):
         return marks
 
     def with_rows(self, largest: float, high: float) -> float:
-        """How much a diagram of a height in mm is enlarged at most where such a legend stands
-        below it; largest: without one."""
+        """The largest factor for a diagram of a height in mm where such a legend stands below it;
+        largest: without one."""
         for rows in range(1, len(self.looks) + 1):
             factor = min(largest, self.room.high / (high + rows * LEGEND_LINE + EDGE))
             marks = self.legend_rows(0.0, 0.0, self.room.wide / factor)

@@ -9,8 +9,9 @@ from groove.errors import OptionError, nearest
 from groove.form.chart import Chart
 from groove.form.lesson_fields import NO_SOLO
 from groove.form.model import Form
+from groove.handout import KEYBOARD, NECK, NO_SHOW, SHOWS
 from groove.handout.video.course import Course
-from groove.handout.video.look import SHOWS, Look
+from groove.handout.video.look import Look
 from groove.handout.video.shown.keyboard_view import KeyboardView
 from groove.handout.video.shown.neck_view import NeckView, neck_tuning
 from groove.handout.video.shown.scale_view import label_for
@@ -20,8 +21,6 @@ from groove.instrument.material import scale
 from groove.instrument.positions import at_fret
 from groove.lesson.request import Request
 from groove.track import compile_take
-
-NECK, KEYBOARD, TAB = "neck", "keyboard", "tab"
 
 
 def shown_view(
@@ -51,7 +50,7 @@ def shown_view(
 def check_shown(show: str, form: Form, request: Request) -> None:
     """Raise OptionError for what can't be shown: another name, an instrument, position or label
     that a diagram has not, tablature of a form without a solo."""
-    known = [name for name in SHOWS if name != "none"]
+    known = [name for name in SHOWS if name != NO_SHOW]
     if show not in known:
         raise OptionError("show", f"found {show!r}; {nearest(show, known)}")
     if show == KEYBOARD:

@@ -127,7 +127,7 @@ class TabView:
         return Scene((first, self._yours(moment)), tuple(fills))
 
     def _waiting(self, moment: Moment) -> str:
-        """What is told instead of the tab where it would be empty: in how many bars the soloist
+        """The words instead of the tab where it would be empty: in how many bars the soloist
         begins, or that the solo is over; empty where there is a tab."""
         bar, rounds = max(moment.bar, 0), self.chart.rounds
         number, time = self._round_of(bar)

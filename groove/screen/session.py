@@ -1,4 +1,4 @@
-"""The state of a running screen: the form that is open, its windows, when it ends."""
+"""A run of the screen: the form that is open, its music, its windows, its end."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ PATIENCE = 120.0
 """Seconds without a window after which the server ends."""
 
 
-class Workroom:
-    """What one run of the screen holds. lock: for one request after the other."""
+class Session:
+    """The state of one run. lock: for one request after the other."""
 
     def __init__(self, form: OpenForm) -> None:
         self.form = form
