@@ -8,10 +8,10 @@ from groove import library
 from groove.errors import GrooveError
 from groove.files import try_targets
 from groove.screen.open_form import OpenForm
-from groove.wording import said
 
 NEW = "new-form"
-EMPTY = 'title = "{title}"\nkey = "C"\n'
+EMPTY = 'key = "C"\n'
+"""The text of a new form, whose title is the name of its file until it has one."""
 MOST_NAMES = 1000
 
 
@@ -23,23 +23,18 @@ def opened(form: str | None, folder: Path) -> OpenForm:
     """
     if form is None:
         path = _free(folder, NEW)
-        start = _empty()
+        start = EMPTY
     elif form in library.names("forms"):
         path = folder / f"{form}.toml"
         start = library.path_of("forms", form).read_text("utf-8")
     else:
         path = folder / form
-        start = _empty()
+        start = EMPTY
         if path.suffix != ".toml":
             raise GrooveError(f"{form}: a form file ends in .toml")
     if not path.exists():
         try_targets([path])
     return OpenForm.at(path, start)
-
-
-def _empty() -> str:
-    """The text of a new form."""
-    return EMPTY.format(title=said("screen", "page.new_form"))
 
 
 def _free(folder: Path, stem: str) -> Path:
