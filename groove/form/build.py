@@ -201,7 +201,7 @@ def _form(
     rest = {field: merged.get(field, default) for field, default in usual.items()}
     turnaround = _turnaround(rest.pop("turnaround"), sections)
     meter = decided["meter"]
-    lesson = LessonFields(**{f: merged[f] for f in LESSON if f in merged})
+    lesson = LessonFields(**{f: merged[f] for f in LESSON if f in merged}).headed
     title = merged.get("title", "Untitled")
     if "title" in owner and owner["title"].shipped:
         title = lesson.words.title("forms", owner["title"].shipped, title)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import quote
 
@@ -20,6 +20,9 @@ SOLOS = NO_SOLO, EXAMPLE, ANSWERS = ("none", "example", "answers")
 example and two for the student in turn."""
 PHRASE_FIELDS = ("name", "notes", "words", "over", "tuning")
 MOST_PHRASES = 24
+STRINGED = ("guitar", "bass", "ukulele", "mandolin")
+INSTRUMENTS = (*STRINGED, "keyboard", "none")
+"""The instruments that a lesson sheet has drawings for; none is for horns and voices."""
 LONGEST_REMARK = 2_000  # characters
 MOST_CHORUSES = 100
 ADDRESS = re.compile(r"(?i:https?://|mailto:)[\w.~:/?#\[\]@!$&'()*+,;=%-]+")
@@ -55,8 +58,10 @@ class Remark:
 class LessonFields:
     """The lesson's fields of a form; empty ones leave no trace.
 
-    learner: one of LEARNERS. blocks: the parts of the sheet in their order, empty for the
-    learner's usual ones. remarks: in their order. words: the sentences of all that is written.
+    learner: one of LEARNERS. plays: what the learner plays, one of INSTRUMENTS. blocks: the parts
+    of the sheet in their order, empty for the learner's usual ones. headings: the teacher's own for
+    parts of the sheet, by name; they stand in `words` too. remarks: in their order. words: the
+    sentences of all that is written.
     """
 
     teacher: str = ""
@@ -64,10 +69,22 @@ class LessonFields:
     invite: str = ""
     remarks: tuple[Remark, ...] = ()
     learner: str = INTERMEDIATE
+    plays: str = ""
     blocks: tuple[str, ...] = ()
+    headings: tuple[tuple[str, str], ...] = ()
     phrases: tuple[NamedPhrase, ...] = ()
     solo: str = NO_SOLO
     words: Wording = SHIPPED
+
+    @property
+    def headed(self) -> LessonFields:
+        """The same with the teacher's headings among its words."""
+        if not self.headings:
+            return self
+        own = self.words.own
+        blocks = own.get("blocks", {})
+        headings = {**blocks.get("blocks", {}), **dict(self.headings)}
+        return replace(self, words=Wording({**own, "blocks": {**blocks, "blocks": headings}}))
 
     def remarks_at(self, place: str) -> tuple[str, ...]:
         """The teacher's paragraphs on a part of the sheet, a chorus, or the whole, ``""``."""
@@ -114,11 +131,25 @@ def _remark_place(name: str) -> str:
     number = re.fullmatch(r"chorus (\d{1,3})", place)
     if number and 1 <= int(number[1]) <= MOST_CHORUSES:
         return f"chorus {int(number[1])}"
-    parts = tuple(library.load("lesson", "blocks")["blocks"])
-    if place not in parts:
-        hint = nearest(place, ("lesson", *parts))
+    if place not in part_names():
+        hint = nearest(place, ("lesson", *part_names()))
         raise ValueError(f'remarks on {quoted(name)}; write lesson, "chorus 2" or a part: {hint}')
     return place
+
+
+def part_names() -> tuple[str, ...]:
+    """The names of the parts that a sheet may have."""
+    return tuple(library.load("lesson", "blocks")["blocks"])
+
+
+def read_headings(value: Any) -> tuple[tuple[str, str], ...]:
+    """The teacher's headings by the names of parts of the sheet: a table of texts."""
+    if not isinstance(value, Mapping):
+        raise ValueError(f'found {quoted(value)}; write headings = {{ plan = "This week" }}')
+    for name in value:
+        if name not in part_names():
+            raise ValueError(f"a heading for {quoted(name)}; {nearest(name, part_names())}")
+    return tuple((name, read_title(text)) for name, text in value.items())
 
 
 def _paragraphs(value: Any) -> list[str]:
@@ -134,8 +165,7 @@ def read_blocks(value: Any) -> tuple[str, ...]:
     """Names of parts of the sheet: a list, or text with commas between them."""
     remedy = 'write names in quotes, as in "chart, scales, plan"'
     texts = value if isinstance(value, list) else read_text(value, remedy).split(",")
-    names = tuple(library.load("lesson", "blocks")["blocks"])
-    found = tuple(one_of(names)(text) for text in texts)
+    found = tuple(one_of(part_names())(text) for text in texts)
     if len(set(found)) < len(found):
         raise ValueError(f"found {quoted(value)}; each part is named once")
     return found
@@ -178,6 +208,8 @@ OPTION_READERS: dict[str, tuple[Callable[[Any], Any], str, str]] = {
 }
 """Reader, value and help of each field that is an option of the command line as well."""
 FILE_READERS: dict[str, Callable[[Any], Any]] = {
+    "plays": one_of(INSTRUMENTS),
+    "headings": read_headings,
     "remarks": read_remarks,
     "phrases": read_phrases,
 }

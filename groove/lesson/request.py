@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from groove.errors import OptionError, nearest
+from groove.form.lesson_fields import INSTRUMENTS as INSTRUMENTS
+from groove.form.lesson_fields import STRINGED as STRINGED
+from groove.form.model import Form
 from groove.form.readers import drawn_for, reader_named
 from groove.instrument.fretboard import Tuning, read_tuning
 
-STRINGED = ("guitar", "bass", "ukulele", "mandolin")
-INSTRUMENTS = (*STRINGED, "keyboard", "none")
 DOTS = {"names": "name", "degrees": "degree", "fingers": "finger"}
 
 
@@ -33,6 +34,16 @@ class Request:
 
 
 USUAL = Request()
+
+
+def for_form(form: Form, request: Request) -> Request:
+    """The request with the instrument that the form's file names, where it asks for no other."""
+    asked = request.instrument or request.tuning or request.reader != USUAL.reader
+    return (
+        request
+        if asked or not form.lesson.plays
+        else replace(request, instrument=form.lesson.plays)
+    )
 
 
 def tuning_for(request: Request) -> Tuning | None:

@@ -12,7 +12,7 @@ from groove.handout.drawing.page import PAPERS
 from groove.handout.sheet.sheet import write_sheet
 from groove.instrument.fretboard import Tuning
 from groove.lesson.phrase_notation import HIGHEST, LOWEST, Note, as_text, read_phrase
-from groove.lesson.request import STRINGED, USUAL, Request, tuning_for
+from groove.lesson.request import STRINGED, USUAL, Request, for_form, tuning_for
 from groove.theory.keys import Key
 from groove.theory.pitch import spelled
 
@@ -54,6 +54,7 @@ def read_papers(form: Form, readers: str | Iterable[str], paper: str, request: R
     words = [word.strip() for each in given for word in each.split(",")]
     names = [reader_named(word).name for word in words if word]
     others = dict.fromkeys(name for name in names if name != CONCERT)
+    request = for_form(form, request)
     papers = Papers((request, *(_for_reader(name, request) for name in others)), paper)
     for each in papers.requests:
         write_sheet(form, papers.request(each.reader, form, form))

@@ -32,7 +32,7 @@ from groove.handout.practice.takes import (
     landing,
     on_the_road,
 )
-from groove.lesson.request import USUAL, Request, instrument_for
+from groove.lesson.request import USUAL, Request, for_form, instrument_for
 from groove.lesson.solo.make import call_bars
 from groove.theory.keys import twelve_keys
 from groove.theory.pitch import NoteName
@@ -55,6 +55,7 @@ def page_data(form: Form, request: Request = USUAL) -> Json:
     request: the instrument, hand, position and reader that the page opens with.
     """
     words = words_of("page")
+    request = for_form(form, request)
     form = on_a_road(form) or form
     keys = twelve_keys(form.key)
     phrases = page_phrases(form, keys, request)

@@ -30,7 +30,15 @@ from groove.lesson.guide import Guide, write_guide
 from groove.lesson.line import NoteLine, beginning, on_staff, one_voice
 from groove.lesson.phrase_guide import PhraseGuide, find_phrase
 from groove.lesson.practice_plan import practice_plan
-from groove.lesson.request import DOTS, STRINGED, USUAL, Request, instrument_for, tuning_for
+from groove.lesson.request import (
+    DOTS,
+    STRINGED,
+    USUAL,
+    Request,
+    for_form,
+    instrument_for,
+    tuning_for,
+)
 from groove.lesson.solo.make import answers, example_solo, licks
 from groove.lesson.solo.part import rounds_played
 from groove.lesson.solo.words import solo_words
@@ -172,7 +180,7 @@ class Sheet:
 def write_sheet(form: Form, request: Request = USUAL) -> Sheet:
     """The lesson sheet of a form. Raises GrooveError for a request that can't be met."""
     with worded(form.lesson.words):
-        return _sheet(form, request)
+        return _sheet(form, for_form(form, request))
 
 
 def _sheet(form: Form, request: Request) -> Sheet:

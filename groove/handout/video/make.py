@@ -20,7 +20,7 @@ from groove.handout.video.encoder import FORMATS, Encoder, load_av
 from groove.handout.video.film import Film
 from groove.handout.video.look import look_of
 from groove.handout.video.shown.shown_view import check_shown
-from groove.lesson.request import USUAL, Request
+from groove.lesson.request import STRINGED, USUAL, Request, for_form
 from groove.lesson.voice import voice_of
 from groove.sound.files.tags import info_fields, tags_of
 from groove.sound.midi import midi_file
@@ -74,6 +74,8 @@ def make_video(
     if kind not in FORMATS:
         raise GrooveError(f"{path}: a video ends in {' or '.join(FORMATS)}")
     look = look_of(size, theme, show)
+    if form.lesson.plays in STRINGED:
+        request = for_form(form, request)
     if show != NO_SHOW:
         check_shown(show, form, request)
     load_av()

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 import groove
+from groove.errors import GrooveError
 from groove.handout.drawing.page import PAPERS, Page
 from groove.handout.sheet import data, markdown, pages
 from groove.handout.sheet.data import sheet_data
@@ -14,7 +15,7 @@ from groove.handout.sheet.markdown import sheet_markdown
 from groove.handout.sheet.pages import sheet_pages
 from groove.handout.sheet.sheet import Sheet, write_sheet
 from groove.lesson.blocks import heading_of
-from groove.wording import words_of
+from groove.wording import worded, words_of
 
 
 def with_blocks(*names: str) -> Sheet:
@@ -27,6 +28,20 @@ def words(made: Sheet) -> str:
 
 def headings(made: Sheet) -> list[str]:
     return re.findall(r"^## (.*)$", sheet_markdown(made), re.M)
+
+
+def test_parts_have_the_headings_that_the_form_gives_them(tmp_path: Path) -> None:
+    file = tmp_path / "ferry.toml"
+    table = '[headings]\nplan = "This week"\n'
+    for language in ("", 'words = "german"\n'):
+        file.write_text(f'chords = "I7"\nblocks = "plan, scales"\n{language}{table}')
+        made = write_sheet(groove.read_form(file))
+        with worded(made.guide.form.lesson.words):
+            assert headings(made) == ["This week", heading_of("scales")]
+            assert words(made).count("This week") == 1
+    file.write_text('chords = "I7"\nheadings = { plans = "This week" }\n')
+    with pytest.raises(GrooveError, match="headings: a heading for 'plans'; did you mean plan"):
+        groove.read_form(file)
 
 
 NAMED = ["plan", "changes", "scales"]
