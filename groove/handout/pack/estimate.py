@@ -7,6 +7,7 @@ so far.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -96,6 +97,13 @@ def estimate(
         cores=used,
         shared=share < SHARED,
     )
+
+
+def estimate_here(missing: Sequence[Task], whole: Iterable[Task]) -> Estimate:
+    """The estimate on this machine, as busy as it is now."""
+    from groove.sound.parallel import cores
+
+    return estimate(missing, whole, cores(), os.getloadavg()[0])
 
 
 def weight(task: Task) -> float:

@@ -9,45 +9,31 @@ program and the soundfont.
 
 from __future__ import annotations
 
-import os
 import shutil
 from collections.abc import Callable, Iterable, Sized
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Unpack, cast
+from typing import TYPE_CHECKING, Unpack
 
 from groove.errors import GrooveError
 from groove.files import try_targets
 from groove.form.model import Form
-from groove.form.read import read_form
 from groove.handout.pack.about import ABOUT, is_whole, put_about, write_about
-from groove.handout.pack.estimate import MOST_ZIP, Estimate, amount, estimate, weight
+from groove.handout.pack.estimate import MOST_ZIP, Estimate, amount, estimate_here, weight
 from groove.handout.pack.folder import (
     INDEX,
     MANIFEST,
     Aside,
     Earlier,
     Made,
-    check_ours,
     claimed,
-    earlier,
     in_words,
     remove_stale,
-    still_good,
 )
-from groove.handout.pack.keys import ALL, in_keys, read_keys, read_tempos, usual_keys
-from groove.handout.pack.papers import read_papers
-from groove.handout.pack.plan import PackPlan, Task, plan_pack
-from groove.handout.pack.posting import (
-    PostingOptions,
-    free_memory,
-    read_posting,
-    try_video,
-    unheeded,
-    videos_at_once,
-)
-from groove.lesson.request import Request
-from groove.sound.options import AudioOptions, Names, Wanted, wanted
+from groove.handout.pack.plan import PackPlan, Task
+from groove.handout.pack.posting import free_memory, unheeded, videos_at_once
+from groove.handout.pack.prepare import PackOptions, prepare
+from groove.sound.options import Names, Wanted
 from groove.sound.synth.licences import caution, may_be_posted
 
 if TYPE_CHECKING:
@@ -56,21 +42,6 @@ if TYPE_CHECKING:
     from groove.handout.pack.jobs import Job
     from groove.sound.synth.covering import Covering
     from groove.sound.synth.soundfonts import Fonts, Given
-
-ON_PAPER = ("instrument", "tuning", "left_handed", "position", "dots", "phrase")
-
-
-class PackOptions(AudioOptions, PostingOptions, total=False):
-    """Options of the tracks, as of groove.make; of what is posted with them, see PostingOptions;
-    and of the sheets and the practice page, as of the lesson sheet in concert pitch: see
-    groove.lesson.request.Request."""
-
-    instrument: str | None
-    tuning: str | None
-    left_handed: bool
-    position: int | None
-    dots: str
-    phrase: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,42 +96,23 @@ def pack(
 
     Raises GrooveError. Files that were finished before stay, and another run goes on from there.
     """
-    from groove.sound.synth.covering import covered, played_in
-    from groove.sound.synth.soundfonts import find_fonts
-    from groove.track import compile_take
-
-    given: dict[str, Any] = dict(options)
-    on_paper = {name: given.pop(name) for name in ON_PAPER if name in given}
-    posted = {name: given.pop(name) for name in PostingOptions.__annotations__ if name in given}
-    asked = wanted(audio, cast("AudioOptions", given))
-    posting = read_posting(cast("PostingOptions", posted))
-    if not isinstance(form, Form):
-        form = read_form(form)
-    papers = read_papers(form, readers, paper, Request(**on_paper))
-    if keys is None:
-        keys = usual_keys(form)
-        if keys != ALL:
-            say(
-                f"note: the track goes through all twelve keys by itself, so it is packed as it "
-                f"begins, in {keys}; say all for each of the twelve to begin in"
-            )
-    tracks = in_keys(form, read_keys(keys, form.key), read_tempos(tempos, form.tempo))
-    covering = covered(find_fonts(soundfont, os.environ), played_in(compile_take(form)))
+    prepared = prepare(
+        form,
+        folder,
+        keys=keys,
+        tempos=tempos,
+        audio=audio,
+        readers=readers,
+        paper=paper,
+        soundfont=soundfont,
+        say=say,
+        **options,
+    )
+    plan, place, names, known = prepared.plan, prepared.place, prepared.names, prepared.known
+    good, missing, covering = prepared.good, prepared.missing, prepared.covering
     fonts = covering.fonts
-    plan = plan_pack(form, tracks, asked, fonts, papers, posting)
-    try_video(form, posting, papers.requests[0])
-    place = Path(plan.stem if folder is None else folder)
-    names = [*(piece.path for piece in plan.pieces), *ABOUT, plan.zip_name]
     with in_words(place):
-        known = earlier(place)
-        unknown = check_ours(place, names, known, plan.stem)
         _say_notes(plan, covering, say)
-        good = still_good(place, {p.path: p.fingerprint for p in plan.pieces}, known)
-        missing = [
-            left
-            for task in plan.tasks
-            if (left := task.only(p for p in task.pieces if p.path not in good)).pieces
-        ]
         packed = Packed(
             place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), (), ()
         )
@@ -169,15 +121,16 @@ def pack(
             say(f"nothing to do: all {len(good) + len(ABOUT):,} files are there as they should be")
             return packed
         try_targets(place / name for name in names if name not in good)
-        if unknown and MANIFEST not in known.names:
+        if prepared.unknown and MANIFEST not in known.names:
             say(
-                f"note: {place} has lost its {MANIFEST}, or it is damaged: {_files(unknown)} there "
-                "may be of this pack; each is made anew, and kept where it is the same"
+                f"note: {place} has lost its {MANIFEST}, or it is damaged: "
+                f"{_files(prepared.unknown)} there may be of this pack; each is made anew, and "
+                "kept where it is the same"
             )
         if missing:
             _begin(missing, plan, place, say, agree)
         with claimed(place, names, known, plan.stem) as state:
-            jobs = _jobs(missing, plan, place, fonts, asked, paper, known)
+            jobs = _jobs(missing, plan, place, fonts, prepared.asked, paper, known)
             said = {f"note: {note}" for note in covering.notes}
             made, aside = _make(jobs, place, executor, said, say, progress or (lambda done: None))
             work = state / "work-about"
@@ -230,9 +183,7 @@ def _begin(
     agree: Callable[[Estimate], bool],
 ) -> None:
     """Say what will be made. Raises GrooveError for lack of room, or if `agree` returns False."""
-    from groove.sound.parallel import cores
-
-    expected = estimate(missing, plan.tasks, cores(), os.getloadavg()[0])
+    expected = estimate_here(missing, plan.tasks)
     say(str(expected))
     there = next(path for path in (place, *place.absolute().parents) if path.is_dir())
     free = shutil.disk_usage(there).free
