@@ -15,26 +15,42 @@ EMPTY = 'key = "C"\n'
 MOST_NAMES = 1000
 
 
-def opened(form: str | None, folder: Path) -> OpenForm:
+def opened(form: str | None, folder: Path | None) -> OpenForm:
     """The form to open: a file, a copy of a shipped form in the folder, or a new one there.
 
-    A new one that has no chord yet has no file, and is opened again. A shipped form's copy that is
-    there already is opened as it is. Raises GrooveError where the file can't be read or written.
+    folder: of the lessons; None for that of a file, and for the one where the program runs. A new
+    one that has no chord yet has no file, and is opened again. A shipped form's copy that is there
+    already is opened as it is. Raises GrooveError where the file can't be read or written, or does
+    not lie in the folder.
     """
+    start = EMPTY
     if form is None:
-        path = _free(folder, NEW)
-        start = EMPTY
+        path = _free(folder or Path(), NEW)
     elif form in library.names("forms"):
-        path = folder / f"{form}.toml"
+        path = (folder or Path()) / f"{form}.toml"
         start = library.path_of("forms", form).read_text("utf-8")
     else:
-        path = folder / form
-        start = EMPTY
-        if path.suffix != ".toml":
-            raise GrooveError(f"{form}: a form file ends in .toml")
+        path = _named(form, folder)
     if not path.exists():
         try_targets([path])
     return OpenForm.at(path, start)
+
+
+def _named(form: str, folder: Path | None) -> Path:
+    """The path of a form file; in a folder, only its own files have one."""
+    given = Path(form)
+    if given.suffix != ".toml":
+        raise GrooveError(f"{form}: a form file ends in .toml")
+    if folder is None:
+        return given
+    if given.name != form and given.parent.resolve() != folder.resolve():
+        raise GrooveError(f"{form}: not in {folder}; leave --folder out, or name a file in it")
+    return folder / given.name
+
+
+def has_lessons(folder: Path) -> bool:
+    """Whether a form file lies in a folder, or may: another file that ends as they do counts."""
+    return next(folder.glob("*.toml"), None) is not None
 
 
 def _free(folder: Path, stem: str) -> Path:
