@@ -7,6 +7,7 @@ other can take its place.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from html import escape
 from importlib.resources import files
@@ -90,6 +91,11 @@ def page_html(texts: dict[str, str], data: dict[str, Any], *, served: bool = Fal
     places |= scripts | texts | words
     places |= {name: deflated(_json(value)) for name, value in data.items()}
     return filled(_read("page.html"), places | _panels(words))
+
+
+def policy_in(page: str) -> str:
+    """The policy in the head of a page."""
+    return re.search(r'http-equiv="Content-Security-Policy" content="([^"]+)"', page)[1]  # type: ignore[index]
 
 
 def _overview_link() -> str:

@@ -30,8 +30,9 @@ if TYPE_CHECKING:
 
 EASY_TO_POST = 4_000_000
 """Bytes of the largest page that is posted without a remark."""
-SOUND_SHARE = 0.7
-"""The share of the time that recording the sounds takes."""
+NOTES_SHARE, SOUND_SHARE = 0.4, 0.25
+"""The shares of the time that the notes in all keys take, and recording the sounds; measuring the
+mix takes the rest."""
 
 
 def make_page(
@@ -54,29 +55,58 @@ def make_page(
     with the share that is done, 0 to 1. Returns the path of the page. Raises GrooveError; then
     nothing is written.
     """
-    with worded(form.lesson.words):
-        return _page(
-            form,
-            Path(path),
-            soundfont,
-            private,
-            served,
-            request,
-            say,
-            progress or (lambda done: None),
-        )
+    target = Path(path)
+    if target.suffix.lower() not in (".html", ".htm"):
+        raise GrooveError(f"{target}: found another ending; a page's name ends in .html")
+    try_targets([target])
+    page, holds = _page(form, soundfont, private, served, request, say, progress)
+    with written_together([target], say) as (staged,):
+        staged.write_text(page, "utf-8")
+    size = target.stat().st_size
+    if size > EASY_TO_POST:
+        say(f"note: {target} is {size / 1e6:.1f} MB: it holds {holds}")
+    return target
+
+
+def page_text(
+    form: Form,
+    *,
+    private: bool = False,
+    request: Request = USUAL,
+    progress: Callable[[float], None] | None = None,
+) -> str:
+    """The practice page of a form as HTML, the text that make_page writes with these choices.
+
+    Raises GrooveError.
+    """
+    return _page(form, None, private, False, request, lambda _line: None, progress)[0]
 
 
 def _page(
     form: Form,
-    target: Path,
+    soundfont: Given,
+    private: bool,
+    served: bool,
+    request: Request,
+    say: Callable[[str], None],
+    progress: Callable[[float], None] | None,
+) -> tuple[str, str]:
+    """The page, and words for what takes most of its room."""
+    with worded(form.lesson.words):
+        return _worded_page(
+            form, soundfont, private, served, request, say, progress or (lambda _done: None)
+        )
+
+
+def _worded_page(
+    form: Form,
     soundfont: Given,
     private: bool,
     served: bool,
     request: Request,
     say: Callable[[str], None],
     tell: Callable[[float], None],
-) -> Path:
+) -> tuple[str, str]:
     from groove.handout.practice.data import page_data
     from groove.handout.practice.inline import page_html
     from groove.handout.practice.mix import measured, mixed, page_settings
@@ -92,9 +122,6 @@ def _page(
     from groove.sound.synth.soundfonts import find_fonts
     from groove.track import compile_take
 
-    if target.suffix.lower() not in (".html", ".htm"):
-        raise GrooveError(f"{target}: found another ending; a page's name ends in .html")
-    try_targets([target])
     covering = covered(find_fonts(soundfont, os.environ), played_in(compile_take(with_solo(form))))
     fonts = covering.fonts
     for font in fonts.all:
@@ -104,14 +131,14 @@ def _page(
         say(f"note: {note}")
     say_notes(form, say)
     data = page_data(form, request)
-    tell(1 - SOUND_SHARE)
+    tell(NOTES_SHARE)
     played = on_a_road(form) or form
     settings = page_settings(played)
     sounds, loud = record_sounds(
         instruments(data),
         fonts,
         settings,
-        lambda done: tell(1 - SOUND_SHARE + SOUND_SHARE * done),
+        lambda done: tell(NOTES_SHARE + SOUND_SHARE * done),
     )
     data, sounds = mixed(data, sounds, measured(played, fonts, settings), settings, loud)
     voice = voice_of(form.lesson)
@@ -127,13 +154,8 @@ def _page(
         "invite": invite_html(voice),
     }
     page = page_html(texts, {"track": data, "sounds": sounds}, served=served)
-    with written_together([target], say) as (staged,):
-        staged.write_text(page, "utf-8")
-    size = target.stat().st_size
-    if size > EASY_TO_POST:
-        holds = f"{data['bars']} bars in twelve keys and {len(sounds)} sets of sounds"
-        say(f"note: {target} is {size / 1e6:.1f} MB: it holds {holds}")
-    return target
+    tell(1.0)
+    return page, f"{data['bars']} bars in twelve keys and {len(sounds)} sets of sounds"
 
 
 def _check_licence(font: Soundfont, private: bool, say: Callable[[str], None]) -> None:

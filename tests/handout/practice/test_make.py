@@ -15,6 +15,7 @@ import pytest
 
 from groove import library
 from groove.errors import GrooveError
+from groove.handout.practice.inline import policy_in
 from groove.handout.practice.make import _check_licence, _credits, _notice, make_page
 from groove.sound.synth.soundfonts import LICENCES, Fonts, Soundfont, find_fonts
 from tests.command_line import Result, call
@@ -35,6 +36,13 @@ def test_the_page_points_to_nothing_outside(page: str) -> None:
             '"http://www.w3.org/2000/svg"', ""
         )  # a name, nothing is fetched from it
         assert not re.search(r"https?://|src=|@import|url\(", code)
+
+
+def test_the_policy_of_a_page_is_read_from_its_head(page: str) -> None:
+    policy = policy_in(page)
+    assert policy.startswith("default-src 'none'; script-src 'sha256-")
+    assert policy.count("'sha256-") == 4  # three programs and the style
+    assert "connect-src 'none'" in policy
 
 
 def test_the_notice_of_the_sounds_goes_with_them(page: str) -> None:
