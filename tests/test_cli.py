@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 import os
 import pty
@@ -13,9 +14,11 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 import click
 import pytest
@@ -250,6 +253,7 @@ def test_the_help_lists_every_command_with_a_line() -> None:
 def test_help_has_an_example_that_works(command: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("webbrowser.open", lambda _address: None)
     monkeypatch.setattr("groove.screen.session.PATIENCE", 0)  # no window comes
+    monkeypatch.setattr("groove.screen.serve.asyncio.run", _run_apart)
     result = call(*command.split(), "--help")
     assert (result.code, result.err) == (0, "")
     example = re.search(r"Example:\n +groove (.*?)(?:\n\n|\n?\Z)", result.out, re.DOTALL)
@@ -266,6 +270,12 @@ def test_help_has_an_example_that_works(command: str, monkeypatch: pytest.Monkey
         "video": ("--chords", "I7", "--choruses", "1", "--tempo", "200"),
     }
     assert call(*words, *quick.get(words[0], ())).code == 0
+
+
+def _run_apart(main: Coroutine[Any, Any, None]) -> None:
+    """Run a coroutine in a thread of its own: a browser that tests share has a loop in this one."""
+    with ThreadPoolExecutor(1) as apart:
+        apart.submit(asyncio.Runner().run, main).result()
 
 
 def test_version_is_the_package_s() -> None:

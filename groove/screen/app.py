@@ -3,28 +3,34 @@
 from __future__ import annotations
 
 import asyncio
-import json
 import re
 import time
 from collections.abc import AsyncIterator, Callable
 from functools import partial
 from importlib.resources import files
 from typing import Any
+from urllib.parse import quote
 
 from starlette.applications import Starlette
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
-from starlette.routing import Route
+from starlette.responses import (
+    HTMLResponse,
+    JSONResponse,
+    RedirectResponse,
+    Response,
+    StreamingResponse,
+)
+from starlette.routing import Mount, Route
 
 from groove.errors import GrooveError
 from groove.handout.web import common_style
+from groove.screen.answers import CONFLICT, UNUSABLE, asked_json, lesson_of, trouble
 from groove.screen.edits import edit_of
 from groove.screen.open_form import ConflictError, OpenForm
 from groove.screen.page import choices, page_html, words
 from groove.screen.sections import state_of
-from groove.screen.session import Session
+from groove.screen.session import Lesson, Session
 
-CONFLICT, UNUSABLE = 409, 422
 KINDS = {".js": "text/javascript", ".css": "text/css", ".ttf": "font/ttf"}
 HOMES = {
     "screen": ("groove.screen", "web"),
@@ -37,54 +43,62 @@ HEARTBEAT = 5.0
 
 
 def application(session: Session) -> Starlette:
-    """The application of a session."""
-    told: dict[str, Callable[[], Any]] = {
-        "state": lambda: state_of(session.form),
-        "words": words,
-        "choices": choices,
+    """The application of a session: each form file of its folder has a page of its own, from which
+    all other addresses follow."""
+    told: dict[str, Callable[[Lesson], Any]] = {
+        "state": lambda lesson: state_of(lesson.form),
+        "words": lambda _lesson: words(),
+        "choices": lambda _lesson: choices(),
     }
+    of_a_form = [
+        Route("/", partial(_page, session)),
+        Route("/web/{name:path}", _source),
+        *(Route(f"/{name}", partial(_tell, session, each)) for name, each in told.items()),
+        *(
+            Route(f"/{name}", partial(_change, session, each), methods=["POST"])
+            for name, each in CHANGES.items()
+        ),
+        Route("/music", partial(_music, session)),
+        Route("/sounds/{number:int}", partial(_sounds, session)),
+        Route("/events", partial(_events, session)),
+        *(route for routes in PARTS for route in routes(session)),
+    ]
     return Starlette(
-        routes=[
-            Route("/", _page),
-            Route("/web/{name:path}", _source),
-            *(Route(f"/{name}", partial(_tell, session, each)) for name, each in told.items()),
-            *(
-                Route(f"/{name}", partial(_change, session, each), methods=["POST"])
-                for name, each in CHANGES.items()
-            ),
-            Route("/music", partial(_music, session)),
-            Route("/sounds/{number:int}", partial(_sounds, session)),
-            Route("/events", partial(_events, session)),
-        ]
+        routes=[Route("/", partial(_first, session)), Mount("/{form}", routes=of_a_form)]
     )
 
 
-async def _tell(session: Session, told: Callable[[], Any], _request: Request) -> Response:
+async def _first(session: Session, request: Request) -> Response:
+    """The way to the form that was opened first."""
+    return RedirectResponse(f"{request.scope['root_path']}/{quote(session.first)}/", 307)
+
+
+async def _tell(session: Session, told: Callable[[Lesson], Any], request: Request) -> Response:
     """Answer with JSON that is made in a thread, one request after the other."""
-    async with session.lock:
-        return JSONResponse(await asyncio.to_thread(told))
+    lesson = lesson_of(session, request)
+    async with lesson.lock:
+        return JSONResponse(await asyncio.to_thread(told, lesson))
 
 
 async def _change(session: Session, change: Change, request: Request) -> Response:
     """Change the form as JSON asks, one request after the other; answer with its state."""
+    lesson = lesson_of(session, request)
 
     def changed(asked: Any) -> Any:
-        change(session.form, asked)
-        return state_of(session.form)
+        change(lesson.form, asked)
+        return state_of(lesson.form)
 
     try:
-        asked = json.loads(await request.body())
-    except (ValueError, RecursionError):
-        return _trouble(UNUSABLE, "the request is no JSON")
-    async with session.lock:
-        try:
-            found = await asyncio.to_thread(changed, asked)
-        except ConflictError as error:
-            state = await asyncio.to_thread(state_of, session.form)
-            return JSONResponse({"trouble": str(error), "state": state}, CONFLICT)
-        except GrooveError as error:
-            return _trouble(UNUSABLE, str(error))
-    session.tell(f"changed {session.form.version}")
+        asked = await asked_json(request)
+        async with lesson.lock:
+            try:
+                found = await asyncio.to_thread(changed, asked)
+            except ConflictError as error:
+                state = await asyncio.to_thread(state_of, lesson.form)
+                return JSONResponse({"trouble": str(error), "state": state}, CONFLICT)
+    except GrooveError as error:
+        return trouble(UNUSABLE, str(error))
+    lesson.tell(f"changed {lesson.form.version}")
     return JSONResponse(found)
 
 
@@ -107,28 +121,29 @@ CHANGES: dict[str, Change] = {
     "keep-over-disk": lambda form, _asked: form.keep_over_disk(),
 }
 """The changes that a window may ask for, by the names of their addresses."""
+PARTS: tuple[Callable[[Session], list[Route]], ...] = ()
+"""The addresses of the page's other parts."""
 
 
-async def _music(session: Session, _request: Request) -> Response:
+async def _music(session: Session, request: Request) -> Response:
     """The notes of the last valid form; it is made beforehand after each edit."""
     try:
-        return Response(await session.music(), media_type="application/json")
+        music = await lesson_of(session, request).music()
     except GrooveError as error:
-        return _trouble(UNUSABLE, str(error))
+        return trouble(UNUSABLE, str(error))
+    return Response(music, media_type="application/json")
 
 
 async def _sounds(session: Session, request: Request) -> Response:
-    found = await asyncio.to_thread(session.live.sounds, request.path_params["number"])
+    live = lesson_of(session, request).live
+    found = await asyncio.to_thread(live.sounds, request.path_params["number"])
     if found is None:
         return Response(status_code=404)
     return Response(found, media_type="application/json")
 
 
-def _trouble(status: int, words: str) -> JSONResponse:
-    return JSONResponse({"trouble": words}, status)
-
-
-async def _page(_request: Request) -> Response:
+async def _page(session: Session, request: Request) -> Response:
+    lesson_of(session, request)
     return HTMLResponse(page_html())
 
 
@@ -157,13 +172,15 @@ def _is_plain(part: str) -> bool:
 
 async def _events(session: Session, request: Request) -> Response:
     """A stream of what happens, for as long as a window is open."""
+    lesson = lesson_of(session, request)
+    form = lesson.form
 
     async def stream() -> AsyncIterator[str]:
-        with session.window() as told:
-            outside = session.form.changed_outside()
+        with session.window(lesson) as told:
+            outside = form.changed_outside()
             while not await request.is_disconnected():
-                async with session.lock:
-                    before, outside = outside, await asyncio.to_thread(session.form.changed_outside)
+                async with lesson.lock:
+                    before, outside = outside, await asyncio.to_thread(form.changed_outside)
                 if outside and not before:
                     yield "data: changed\n\n"
                 try:

@@ -70,9 +70,7 @@ class Guard:
         if refused:
             await _refuse(send, refused)
             return
-        inner = dict(scope)
-        inner["path"] = scope["path"][len(self.token) + 1 :] or "/"
-        inner["root_path"] = f"/{self.token}"
+        inner = {**scope, "root_path": f"/{self.token}"}
         await self.app(inner, _Limited(receive), _with_headers(send))
 
     def _refused(self, scope: Scope) -> int:

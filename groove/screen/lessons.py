@@ -53,6 +53,16 @@ def has_lessons(folder: Path) -> bool:
     return next(folder.glob("*.toml"), None) is not None
 
 
+def place_of(name: str, folder: Path) -> Path:
+    """The place of a form file of the folder. Raises GrooveError where the folder itself has none
+    of that name, or one that lies elsewhere."""
+    path = folder / name
+    is_plain = path.name == name and path.suffix == ".toml" and not name.startswith(".")
+    if not is_plain or not path.is_file() or path.resolve().parent != folder.resolve():
+        raise GrooveError(f"{name}: there is no such form file in {folder}")
+    return path
+
+
 def _free(folder: Path, stem: str) -> Path:
     """A name in a folder that is not taken: ``new-form.toml``, ``new-form-2.toml``, ..."""
     for number in range(1, MOST_NAMES):

@@ -17,26 +17,37 @@ from groove.wording import title_of, words_of
 Choice = tuple[str, str]
 """A value as it stands in a form file, and its title."""
 PATTERNS = ("drums", "bass", "comping", "percussion")
+PARTS = ("band", "lesson", "posting", "lessons")
+"""Parts of the page with HTML and words of their own."""
 
 
 def page_html() -> str:
     """The page's HTML."""
-    page = (files("groove.screen") / "web" / "page.html").read_text("utf-8")
-    return re.sub(r"\{\{words\.([\w.]+)\}\}", lambda place: escape(_word_at(place[1])), page)
+    web = files("groove.screen") / "web"
+    page = (web / "page.html").read_text("utf-8")
+    for part in PARTS:
+        html = (web / part / f"{part}.html").read_text("utf-8")
+        page = page.replace(f"{{{{part.{part}}}}}", html)
+    all_words = words() | {"language": words_of("language")["tag"]}
+    return re.sub(
+        r"\{\{words\.([\w.]+)\}\}", lambda place: escape(_word_at(all_words, place[1])), page
+    )
 
 
-def _word_at(place: str) -> str:
-    if place == "language":
-        return str(words_of("language")["tag"])
-    found: Any = words_of("screen")
+def _word_at(all_words: dict[str, Any], place: str) -> str:
+    found: Any = all_words
     for name in place.split("."):
         found = found[name]
     return str(found)
 
 
 def words() -> dict[str, Any]:
-    """The words of the page's program, ready for JSON."""
-    return words_of("screen") | {"speech": words_of("page")["speech"]}
+    """The words of the page and its program, ready for JSON."""
+    return (
+        words_of("screen")
+        | {"speech": words_of("page")["speech"]}
+        | {part: words_of(f"screen-{part}") for part in PARTS}
+    )
 
 
 def choices() -> dict[str, list[Choice]]:

@@ -8,6 +8,7 @@ import signal
 import socket
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from urllib.parse import quote
 
 import uvicorn
 
@@ -63,7 +64,7 @@ def serve(form: OpenForm, port: int, ready: Callable[[str], None]) -> None:
         while not server.started and not running.done():
             await asyncio.sleep(0.005)
         if not running.done():
-            ready(f"http://{HERE}:{number}/{token}/")
+            ready(f"http://{HERE}:{number}/{token}/{quote(session.first)}/")
         while not running.done():
             server.should_exit = server.should_exit or session.is_left
             await asyncio.wait([running], timeout=LOOK_EVERY)

@@ -1,4 +1,4 @@
-"""A run of the screen: the form that is open, its music, its windows, its end."""
+"""A run of the screen: the lessons that are open, their music, their windows, its end."""
 
 from __future__ import annotations
 
@@ -9,18 +9,21 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from groove.errors import GrooveError
+from groove.screen.lessons import EMPTY, place_of
 from groove.screen.live import Live
 from groove.screen.open_form import OpenForm
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from groove.form.model import Form
 
 PATIENCE = 120.0
 """Seconds without a window after which the server ends."""
 
 
-class Session:
-    """The state of one run. lock: for one request after the other."""
+class Lesson:
+    """An open form, its music and its windows. lock: for one request after the other."""
 
     def __init__(self, form: OpenForm) -> None:
         self.form = form
@@ -28,8 +31,7 @@ class Session:
         self.live = Live()
         self._making = asyncio.Lock()
         self._made: tuple[Form, bytes] | None = None
-        self._windows: set[asyncio.Queue[str]] = set()
-        self._alone_since = time.monotonic()
+        self.windows: set[asyncio.Queue[str]] = set()
 
     async def music(self) -> bytes:
         """The music of the last valid form, see Live.music; made once for each form, a caller that
@@ -42,23 +44,55 @@ class Session:
                 self._made = form, await asyncio.to_thread(self.live.music, form)
             return self._made[1]
 
+    def tell(self, word: str) -> None:
+        """Tell all windows of the lesson a word."""
+        for told in self.windows:
+            told.put_nowait(word)
+
+
+class Session:
+    """The state of one run. folder: of the lessons, that of the form that is opened first."""
+
+    def __init__(self, first: OpenForm) -> None:
+        self.first = first.path.name
+        self.folder: Path = first.path.parent
+        self._lessons = {self.first: Lesson(first)}
+        self._at_work = 0
+        self._alone_since = time.monotonic()
+
+    def lesson(self, name: str) -> Lesson:
+        """The lesson of a form file of the folder, which is opened if it is not.
+
+        Raises GrooveError where there is none.
+        """
+        if name not in self._lessons:
+            self._lessons[name] = Lesson(OpenForm.at(place_of(name, self.folder), EMPTY))
+        return self._lessons[name]
+
     @contextmanager
-    def window(self) -> Iterator[asyncio.Queue[str]]:
-        """Count a window while the block runs; yield the queue of what it is told."""
+    def window(self, lesson: Lesson) -> Iterator[asyncio.Queue[str]]:
+        """Count a window of a lesson while the block runs; yield the queue of what it is told."""
         told: asyncio.Queue[str] = asyncio.Queue()
-        self._windows.add(told)
+        lesson.windows.add(told)
         try:
             yield told
         finally:
-            self._windows.discard(told)
+            lesson.windows.discard(told)
             self._alone_since = time.monotonic()
 
-    def tell(self, word: str) -> None:
-        """Tell all windows a word."""
-        for told in self._windows:
-            told.put_nowait(word)
+    @contextmanager
+    def work(self) -> Iterator[None]:
+        """Keep the server from ending while the block runs."""
+        self._at_work += 1
+        try:
+            yield
+        finally:
+            self._at_work -= 1
+            self._alone_since = time.monotonic()
 
     @property
     def is_left(self) -> bool:
-        """Whether no window has been there for PATIENCE seconds."""
-        return not self._windows and time.monotonic() - self._alone_since > PATIENCE
+        """Whether no window has been there for PATIENCE seconds, and no work is done."""
+        if self._at_work or any(lesson.windows for lesson in self._lessons.values()):
+            return False
+        return time.monotonic() - self._alone_since > PATIENCE

@@ -67,3 +67,25 @@ def test_every_command_is_reached_by_tab_and_focus_stays_where_it_is(
         here.press("Escape")
         here.settle()
         assert file.read_text() == AABA.replace("Cm7", "C7")
+
+
+def test_one_part_of_the_page_is_shown_and_the_address_names_it(
+    browser: Any, tmp_path: Path
+) -> None:
+    file = tmp_path / "ferry.toml"
+    with window(browser, served(file, SPOILT), file, bypass_csp=True) as here:
+        page = here.page
+        shown = "[...document.querySelectorAll('.part:not([hidden])')].map((each) => each.id)"
+        assert page.evaluate(shown) == ["part-form"]
+        for link in page.locator("#parts a").all():
+            link.click()
+            page.evaluate("groove.parts.opening")
+            name = page.url.partition("#")[2]
+            assert page.evaluate(shown) == [f"part-{name}"]
+            assert page.locator("#parts [aria-current]").inner_text() == link.inner_text()
+            assert page.locator("#bar-commands").is_visible() == (name == "form")
+        page.go_back()
+        assert page.url.endswith("#posting")
+        page.locator("#mistake-list a").first.click()  # a mistake leads to its place in the form
+        assert page.evaluate(shown) == ["part-form"]
+        assert page.complaints == []

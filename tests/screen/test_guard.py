@@ -26,6 +26,7 @@ class Client:
     def __init__(self, address: str) -> None:
         self.parts = urlsplit(address)
         self.base = self.parts.path
+        self.token = self.base.split("/")[1]
 
     def ask(
         self,
@@ -88,15 +89,17 @@ def test_every_answer_has_the_policy(client: Client) -> None:
         assert "http:" not in policy
 
 
-@pytest.mark.parametrize("path", ["/", "/state", "/x/state", "//state", "/%2e%2e/state"])
+@pytest.mark.parametrize(
+    "path", ["/", "/ferry.toml/state", "/x/ferry.toml/state", "//state", "/%2e%2e/state"]
+)
 def test_without_the_token_there_is_nothing(client: Client, path: str) -> None:
     assert client.status(path) == 404
 
 
 def test_a_token_that_is_nearly_right_is_wrong(client: Client) -> None:
-    token = client.base.strip("/")
+    token = client.token
     for wrong in (token[:-1], f"{token}x", token.swapcase(), "%C3%A9", "%00"):
-        assert client.status(f"/{wrong}/state") == 404
+        assert client.status(f"/{wrong}/ferry.toml/state") == 404
 
 
 @pytest.mark.parametrize(
@@ -150,6 +153,34 @@ def test_a_form_of_a_foreign_page_can_not_be_sent(client: Client) -> None:
 )
 def test_no_other_file_is_read(client: Client, path: str) -> None:
     assert client.status(f"{client.base}{path}") == 404
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["other.toml", "secret.txt", ".ferry.toml.draft", "..", "%2e%2e%2fout.toml", "linked.toml",
+     "ferry.toml%00", "within%2fin.toml", "C:ferry.toml"],
+)  # fmt: skip
+def test_only_form_files_of_the_folder_are_opened(
+    client: Client, form_file: Path, name: str
+) -> None:
+    folder = form_file.parent
+    out = folder.parent / "out.toml"
+    (folder / "within").mkdir(exist_ok=True)
+    for each in (folder / "secret.txt", out, folder / "within" / "in.toml"):
+        each.write_text(FORM)
+    linked = folder / "linked.toml"
+    if not linked.is_symlink():
+        linked.symlink_to(out)
+    for path in ("", "state", "edit"):
+        assert client.status(f"/{client.token}/{name}/{path}") in (404, 405)
+
+
+def test_each_form_of_the_folder_has_a_page_of_its_own(client: Client, form_file: Path) -> None:
+    (form_file.parent / "Fähre 2.toml").write_text(FORM)
+    base = f"/{client.token}/F%C3%A4hre%202.toml/"
+    assert json.loads(client.ask(f"{base}state")[2])["name"] == "Fähre 2.toml"
+    status, headers, _ = client.ask(f"/{client.token}/")
+    assert (status, headers["location"]) == (307, client.base)
 
 
 def test_large_bodies_are_refused_before_they_are_read(client: Client) -> None:

@@ -62,7 +62,7 @@ def test_it_is_left_two_minutes_after_the_last_window_has_gone(
     now = [0.0]
     monkeypatch.setattr("groove.screen.session.time.monotonic", lambda: now[0])
     session = Session(opened(None, tmp_path))
-    with session.window():
+    with session.window(session.lesson(session.first)):
         now[0] = 10 * PATIENCE  # a hidden or sleeping tab keeps its connection
         assert not session.is_left
     now[0] += PATIENCE

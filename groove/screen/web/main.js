@@ -2,18 +2,19 @@
 
 import { html } from "../practice/screen/svg.js";
 import { say, useWords, wordsAt } from "../practice/music/words.js";
+import { asked } from "./asked.js";
 import { Chart } from "./chart/chart.js";
 import { KeptLine } from "./kept_line.js";
 import { ListenView } from "./listen/listen_view.js";
 import { Mistakes } from "./mistakes.js";
 import { OrderView } from "./fields/order_view.js";
+import { Parts } from "./parts.js";
 import { FormState } from "./state.js";
 import { WholeForm } from "./fields/whole_form.js";
 
 const $ = (id) => document.getElementById(id);
-const got = async (path) => (await fetch(path)).json();
 
-const [words, choices] = await Promise.all([got("words"), got("choices")]);
+const [words, choices] = await Promise.all([asked("words"), asked("choices")]);
 useWords(words);
 
 const keptLine = new KeptLine({ ask: (path) => state.ask(path) });
@@ -23,8 +24,9 @@ const whole = new WholeForm(state, choices);
 const order = new OrderView(state, announce);
 const mistakes = new Mistakes({ go: goToMistake, announce });
 const listen = new ListenView(state, chart, announce);
-/** The parts of the page that tests reach from outside. */
-export const screen = { state, chart, listen, ready: false };
+const parts = new Parts({ state, listen, announce, choices, asked });
+/** What tests reach from outside. */
+export const screen = { state, chart, listen, parts, ready: false };
 globalThis.groove = screen;
 
 const commands = {
@@ -47,6 +49,7 @@ document.addEventListener("keydown", undoByKey);
 document.addEventListener("keydown", playByKey);
 showKeys();
 await state.open();
+parts.begin();
 screen.ready = true;
 
 function show(now) {
@@ -57,6 +60,7 @@ function show(now) {
   mistakes.show(now);
   keptLine.show(now);
   listen.show(now);
+  parts.show(now);
   $("undo").setAttribute("aria-disabled", String(!now.canUndo));
   $("redo").setAttribute("aria-disabled", String(!now.canRedo));
 }
@@ -112,6 +116,7 @@ function chooseSeveral() {
 
 /** Goes to the place of a mistake. */
 function goToMistake({ of, place, field, bar }) {
+  parts.go("form");
   const section = chart.sections[of === "sections" ? place : 0];
   if (of === "order") order.inputOf(place, field)?.focus();
   else if (of === "sections" || (!of && field === "chords")) chart.goTo(section?.places[bar ?? 0] ?? section?.places[0]);

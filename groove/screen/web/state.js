@@ -9,6 +9,7 @@ export class FormState {
   #typed = null; // the edit that waits until the typing rests
   #timer = 0;
   #heard = 0; // the newest version that the server has told of
+  #acts = { changed: (version) => this.#changedThere(version) };
 
   /**
    * changed: called with each new state, once no edit is on its way. told: called with what became of the
@@ -123,12 +124,23 @@ export class FormState {
   #follow() {
     const events = new EventSource("events");
     events.onmessage = ({ data }) => {
-      const version = Number(data.split(" ")[1] ?? Infinity);
-      if (version !== Infinity) this.#heard = Math.max(this.#heard, version);
-      if (version > this.now.version && !this.#sending) this.refresh();
+      const [word, ...rest] = data.split(" ");
+      this.#acts[word]?.(rest.join(" "));
     };
     events.onopen = () => this.isThere || this.refresh();
     events.onerror = () => this.#reached(false);
+  }
+
+  /** Calls `act` with what follows a word each time the server tells it. */
+  on(word, act) {
+    this.#acts[word] = act;
+  }
+
+  /** The form has another version on the server, or the file has been changed where none is named. */
+  #changedThere(named) {
+    const version = named ? Number(named) : Infinity;
+    if (named) this.#heard = Math.max(this.#heard, version);
+    if (version > this.now.version && !this.#sending) this.refresh();
   }
 
   #reached(isThere) {

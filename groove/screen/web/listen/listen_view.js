@@ -2,6 +2,7 @@
 
 import { html } from "../../practice/screen/svg.js";
 import { say, wordsAt } from "../../practice/music/words.js";
+import { asked } from "../asked.js";
 import { Listening } from "./listening.js";
 
 const $ = (id) => document.getElementById(id);
@@ -15,7 +16,7 @@ export class ListenView {
   /** state: a FormState. chart: the Chart. announce: called with words to be read out. */
   constructor(state, chart, announce) {
     Object.assign(this, { state, chart, announce });
-    this.listening = new Listening({ told: (news, words) => this.#told(news, words), fetched });
+    this.listening = new Listening({ told: (news, words) => this.#told(news, words), fetched: asked });
     $("play").addEventListener("click", () => this.playOrStop());
     $("loop").addEventListener("click", () => this.#loop());
     this.#follow();
@@ -102,12 +103,4 @@ export class ListenView {
     cell?.element.classList.add("sounds");
     this.#marked = cell ?? null;
   }
-}
-
-/** What the server answers at an address; an Error with its words where it refuses. */
-async function fetched(address) {
-  const answer = await fetch(address);
-  if (answer.ok) return answer.json();
-  const found = answer.status === 422 ? await answer.json() : {};
-  throw new Error(found.trouble ?? "failed");
 }
