@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from groove.form.build import DEFAULTS, OPEN_LINES
+from groove.form.road.directions import TACET
 from groove.screen.bar_texts import bar_texts, with_repeat_signs, written_out
 from groove.screen.form_text import (
     EMPTY_BAR,
@@ -16,6 +17,7 @@ from groove.screen.form_text import (
     next_name,
     section_names,
     with_bars,
+    with_entry,
     with_field,
     with_order,
     with_renamed_plays,
@@ -55,6 +57,14 @@ def edit_of(asked: Any) -> Edit:
 
 def _field(text: str, asked: Mapping[str, Any]) -> str:
     return with_field(text, _word(asked["name"]), _value(asked["value"]))
+
+
+def _instrument(text: str, asked: Mapping[str, Any]) -> str:
+    """Give a player another instrument; null gives back the pattern's own."""
+    player, value = asked["player"], asked["value"]
+    if player not in TACET:
+        raise EditError("there is no such player")
+    return with_entry(text, "instrument", player, None if value is None else _text(value))
 
 
 def _section_field(text: str, asked: Mapping[str, Any]) -> str:
@@ -174,6 +184,7 @@ def _nothing(text: str, _asked: Mapping[str, Any]) -> str:
 _EDITS: dict[str, Callable[[str, Mapping[str, Any]], str]] = {
     "nothing": _nothing,
     "field": _field,
+    "instrument": _instrument,
     "section-field": _section_field,
     "bar": _bar,
     "set-bars": _set_bars,

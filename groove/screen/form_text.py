@@ -65,6 +65,27 @@ def with_field(text: str, name: str, value: Value | None) -> str:
     return tomlkit.dumps(document)
 
 
+def with_entry(text: str, name: str, entry: str, value: Value | None) -> str:
+    """The text with an entry of a table of the whole form, such as ``instrument``, set to a value;
+    None takes it out, and the table with its last entry."""
+    document = parsed(text)
+    table = document.get(name)
+    if not isinstance(table, dict):
+        if value is None:
+            return text
+        entries = tomlkit.inline_table()
+        entries[entry] = _written(value)
+        document.pop(name, None)
+        return _with_line(tomlkit.dumps(document), f"{name} = {entries.as_string()}")
+    if value is None:
+        table.pop(entry, None)
+        if not table:
+            document.pop(name, None)
+    else:
+        table[entry] = _written(value)
+    return tomlkit.dumps(document)
+
+
 def with_section_field(text: str, section: int, name: str, value: Value | None) -> str:
     """The text with a field of a section set to a value; None takes it out."""
     document = parsed(text)

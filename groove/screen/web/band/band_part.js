@@ -1,15 +1,70 @@
-// The part of the page for the band.
+// The part of the page for the band: its patterns, found and heard, its instruments, and how it plays.
+
+import { say } from "../../practice/music/words.js";
+import { Audition } from "./audition.js";
+import { InstrumentsView } from "./instruments_view.js";
+import { PatternsView } from "./patterns_view.js";
+
+const $ = (id) => document.getElementById(id);
 
 export class BandPart {
+  #isVisible = false;
+  #version = null; // of the form whose patterns are shown
+  #ready = null; // a promise while the sounds are made ready
 
   /** context: what all parts share, see parts.js. */
   constructor(context) {
     Object.assign(this, context);
+    const audition = new Audition({ listen: this.listen, told: (words) => this.#tell(words) });
+    const heard = { ...context, audition, wholeBand: () => $("whole-band").checked };
+    this.audition = audition;
+    this.views = [new PatternsView(heard), new InstrumentsView(heard)];
+    addEventListener("hashchange", () => this.#look());
   }
 
   /** Shows a state of the form. */
-  show() {}
+  show(now) {
+    if (this.#isVisible) this.#refresh(now);
+  }
 
   /** Called each time the part becomes visible. */
-  opened() {}
+  opened() {
+    this.#isVisible = true;
+    this.#refresh(this.state.now);
+    this.#ready ??= this.#prepare();
+  }
+
+  #look() {
+    this.#isVisible = !$("part-band").hidden;
+    if (!this.#isVisible) this.audition.stop();
+  }
+
+  async #refresh({ version }) {
+    if (version === this.#version) return;
+    this.#version = version;
+    try {
+      const told = await this.asked("band/patterns");
+      if (version === this.#version) for (const view of this.views) view.show(told, this.state.now);
+    } catch (error) {
+      this.#version = null;
+      this.#tell(error.message);
+    }
+  }
+
+  async #prepare() {
+    $("band-told").textContent = say("band.preparing");
+    try {
+      await this.asked("band/ready", {});
+      if ($("band-told").textContent === say("band.preparing")) $("band-told").textContent = "";
+    } catch (error) {
+      this.#ready = null;
+      this.#tell(error.message);
+    }
+  }
+
+  /** Shows what is wrong; an empty word takes it away. */
+  #tell(trouble) {
+    const isUnknown = trouble === "failed" || trouble instanceof TypeError;
+    $("band-told").textContent = !trouble ? "" : isUnknown ? say("band.failed") : say("band.trouble", { trouble });
+  }
 }

@@ -1,0 +1,148 @@
+"""The addresses of the screen's part for the band: patterns, instruments, and their sound."""
+
+from __future__ import annotations
+
+import asyncio
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from groove import library
+from groove.band.part import BASS, CHORDAL, COMPING, DRUMS
+from groove.errors import GrooveError
+from groove.form.road.section_fields import read_instruments
+from groove.rhythm.patterns import bass_pattern, comping_pattern
+from groove.screen.answers import UNUSABLE, asked_json, lesson_of, trouble
+from groove.screen.band.finding import patterns, styles
+from groove.screen.band.instruments import instruments
+from groove.screen.band.stand_in import stand_in
+from groove.screen.band.two_bars import Wish, two_bars
+from groove.screen.session import Session
+
+if TYPE_CHECKING:
+    from groove.form.model import Form
+    from groove.screen.band.sounds import Sounds
+    from groove.screen.session import Lesson
+
+Json = dict[str, Any]
+
+
+class _Band:
+    """What the addresses share: the sounds, which the first to ask has made ready."""
+
+    def __init__(self) -> None:
+        self._sounds: Sounds | None = None
+        self._ready: asyncio.Task[None] | None = None
+
+    def prepared(self, form: Form) -> asyncio.Task[None]:
+        """The work of making sounds ready, which begins with the first call."""
+        if self._ready is None:
+            self._ready = asyncio.create_task(asyncio.to_thread(self._prepare, form))
+        return self._ready
+
+    def wav(self, form: Form, wish: Wish) -> bytes:
+        """Two bars as a WAV file."""
+        return self.sounds.wav(two_bars(form, wish))
+
+    @property
+    def sounds(self) -> Sounds:
+        """The sounds, which are loaded where they are first needed."""
+        if self._sounds is None:
+            from groove.screen.band.sounds import Sounds
+
+            self._sounds = Sounds()
+        return self._sounds
+
+    def _prepare(self, form: Form) -> None:
+        likely = two_bars(form, Wish(DRUMS, whole=True))
+        basses = (bass_pattern(name).instrument for name in library.names(BASS))
+        chords = (comping_pattern(name).instrument for name in library.names(COMPING))
+        self.sounds.prepare(likely, dict.fromkeys((*basses, *chords)))
+
+
+def routes(session: Session) -> list[Route]:
+    """The addresses of a session, beside a form's page."""
+    band = _Band()
+    return [
+        Route("/band/patterns", partial(_patterns, session)),
+        Route("/band/ready", partial(_ready, session, band), methods=["POST"]),
+        Route("/band/hear", partial(_hear, session, band), methods=["POST"]),
+    ]
+
+
+async def _patterns(session: Session, request: Request) -> Response:
+    """The patterns for the last valid form, the players' instruments, and what is played."""
+    form = _form(lesson_of(session, request))
+    return JSONResponse(await asyncio.to_thread(_told, form))
+
+
+def _told(form: Form) -> Json:
+    found = patterns(form)
+    return {
+        "patterns": found,
+        "styles": styles(entry for entries in found.values() for entry in entries),
+        "meters": sorted({entry["meter"] for each in found.values() for entry in each} - {""}),
+        "instruments": instruments(form),
+        "played": {
+            "drums": [form.drums.name],
+            "bass": [form.bass.name],
+            "comping": [each.name for each in form.comping],
+            "percussion": list(form.percussion),
+        },
+        "brought": {
+            "bass": [form.drums.bass],
+            "comping": [form.drums.comping],
+            "percussion": list(form.drums.percussion),
+        },
+        "tempo": form.tempo,
+        "meter": str(form.meter),
+        "feel": form.feel,
+    }
+
+
+async def _ready(session: Session, band: _Band, request: Request) -> Response:
+    """Answers once the sounds are ready."""
+    with session.work():
+        try:
+            await asyncio.shield(band.prepared(_form(lesson_of(session, request))))
+        except GrooveError as error:
+            return trouble(UNUSABLE, str(error))
+    return JSONResponse({})
+
+
+async def _hear(session: Session, band: _Band, request: Request) -> Response:
+    """Two bars as a WAV file."""
+    form = _form(lesson_of(session, request))
+    try:
+        wish = wish_of(await asked_json(request))
+        sound = await asyncio.to_thread(band.wav, form, wish)
+    except GrooveError as error:
+        return trouble(UNUSABLE, str(error))
+    return Response(sound, media_type="audio/wav")
+
+
+def wish_of(asked: Any) -> Wish:
+    """The two bars that a page asks for: ``kind``, ``name``, ``whole``, and ``instrument`` with a
+    ``player`` and a ``name``. Raises GrooveError where it can't be read."""
+    if not isinstance(asked, dict) or not isinstance(asked.get("kind"), str):
+        raise GrooveError("the request can't be read")
+    name, instrument = asked.get("name", ""), asked.get("instrument")
+    if not isinstance(name, str) or not isinstance(instrument, dict | None):
+        raise GrooveError("the request can't be read")
+    given: tuple[tuple[str, str], ...] = ()
+    if instrument is not None:
+        if instrument.get("player") not in (DRUMS, BASS, *CHORDAL):
+            raise GrooveError("there is no such player")
+        try:
+            given = read_instruments({instrument["player"]: instrument.get("name")})
+        except ValueError as error:
+            raise GrooveError(str(error)) from None
+    return Wish(asked["kind"], name, given, asked.get("whole") is True)
+
+
+def _form(lesson: Lesson) -> Form:
+    """The last valid form of a lesson, or one that stands in for it."""
+    return lesson.form.form or stand_in(lesson.form.text)

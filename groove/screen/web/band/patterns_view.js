@@ -1,0 +1,75 @@
+// Who plays which pattern, and where another is found.
+
+import { html } from "../../practice/screen/svg.js";
+import { say } from "../../practice/music/words.js";
+import { newStep } from "../state.js";
+import { Finder } from "./finder.js";
+
+const $ = (id) => document.getElementById(id);
+const KINDS = ["drums", "bass", "comping", "percussion"];
+const NOBODY = "none"; // percussion in a form file
+
+export class PatternsView {
+  #rows = {};
+
+  /** context: what all parts share, with `audition` and `wholeBand`, whether all are to be heard. */
+  constructor(context) {
+    Object.assign(this, context);
+    this.finder = new Finder(context, this);
+    $("who-list").append(...KINDS.map((kind) => this.#row(kind)));
+    this.kind = KINDS[0];
+  }
+
+  #row(kind) {
+    const player = say(`band.players.${kind}`);
+    const title = html("p", { class: "pattern-title" });
+    const hear = this.audition.button(player, () => ({ kind, whole: this.wholeBand() }));
+    const change = html("button", { type: "button" }, say("band.choose.change"));
+    change.setAttribute("aria-label", say("band.choose.change_said", { title: player }));
+    change.addEventListener("click", () => this.#open(kind));
+    this.#rows[kind] = { title, hear, change };
+    const words = html("div", { class: "words" }, html("p", { class: "hint" }, player), title);
+    return html("li", { class: "pattern" }, words, html("div", { class: "acts" }, hear, change));
+  }
+
+  #open(kind) {
+    this.kind = kind;
+    this.#show();
+    this.finder.focus();
+  }
+
+  /** told: the server's patterns and what is played. now: the state of the form. */
+  show(told, now) {
+    Object.assign(this, { told, now });
+    this.#show();
+  }
+
+  #show() {
+    const { told, kind } = this;
+    for (const each of KINDS) {
+      const { title, hear, change } = this.#rows[each];
+      title.textContent = this.titles(each, told.played[each]).join(" + ") || say("band.choose.silence");
+      hear.hidden = told.played[each].length === 0;
+      change.setAttribute("aria-pressed", String(each === kind));
+    }
+    this.finder.show(kind, told, this.now);
+  }
+
+  /** The titles of patterns of a kind by their names. */
+  titles(kind, names) {
+    const titles = new Map(this.told.patterns[kind].map(({ name, title }) => [name, title]));
+    return names.map((name) => titles.get(name) ?? name);
+  }
+
+  /** Whether the form file names patterns of a kind. */
+  isNamed(kind) {
+    return this.now.fields[kind] !== undefined;
+  }
+
+  /** Writes the patterns of a kind into the form, null for those that the drums bring, and says so. */
+  async choose(kind, names, words) {
+    const value = names === null ? null : names.join(", ") || NOBODY;
+    await this.state.edit({ do: "field", name: kind, value, step: newStep() });
+    this.announce(words);
+  }
+}
