@@ -23,6 +23,7 @@ from tomlkit.toml_document import TOMLDocument
 from groove.errors import GrooveError
 from groove.form.road.section_fields import ONE_SECTION_FIELDS
 from groove.screen.bar_texts import bar_texts, chords_of
+from groove.screen.order_rows import with_moved_lines
 
 Value = str | int | float | bool
 
@@ -185,9 +186,9 @@ def next_name(names: Sequence[str]) -> str:
 def with_order(text: str, lines: Sequence[Mapping[str, Any] | str]) -> str:
     """The text with another order of play; without lines it has none.
 
-    A line that is as before keeps its spelling and its comment.
+    A line that is as before keeps its spelling and its comment, also where it has been moved.
     """
-    document = parsed(text)
+    document = parsed(with_moved_lines(text, lines))
     before = document.get("order")
     if not lines:
         document.pop("order", None)
@@ -358,7 +359,7 @@ def _headers(rows: Sequence[str]) -> list[int]:
     for number, row in enumerate(rows):
         if _TABLE.match(row):
             try:
-                tomlkit.parse("\n".join(rows[begin:number]))
+                tomlkit.parse("\n".join([*rows[begin:number], ""]))
             except TOMLKitError:
                 continue  # inside a list or a text of several lines
             found.append(number)

@@ -53,6 +53,27 @@ def test_an_order_keeps_spelling_and_comments_of_lines_that_stay() -> None:
     assert "order" not in edited(FORM, "order", lines=[])
 
 
+@pytest.mark.parametrize("comma", ["", ","])
+def test_a_line_of_an_order_that_is_moved_keeps_spelling_and_comments(comma: str) -> None:
+    head, tail = 'key = "F"\norder = [ # in all\n', '\n  # so far\n]\nchords = "F"\n'
+    rows = ['  # The head.\n  "A, [A]",  # once, ', "  { play = 'A',  times = 2 },", "  'A'"]
+    lines = ["A, [A]", {"play": "A", "times": 2}, "A"]
+    form = head + "\n".join(rows) + comma + "  # last" + tail
+    found = edited(form, "order", lines=[lines[2], lines[0], lines[1]])
+    assert found == head + "\n".join([rows[2] + ",  # last", rows[0], rows[1]]) + tail
+    again = edited(found, "order", lines=lines)
+    assert again == head + "\n".join([rows[0], rows[1], rows[2] + ",  # last"]) + tail
+    one_row = 'order = ["A, B", "B"]  # short\n'
+    assert edited(one_row, "order", lines=["B", "A, B"]) == 'order = ["B","A, B"]  # short\n'
+
+
+def test_a_field_more_goes_before_the_sections_where_lines_end_as_on_windows() -> None:
+    form = FORM.replace("\n", "\r\n")
+    without = edited(form, "order", lines=[])
+    found = edited(without, "order", lines=["A, B"])
+    assert found.index("order") < found.index("[[sections]]")
+
+
 def test_a_section_has_its_new_name_in_the_order_too() -> None:
     found = edited(FORM, "section-field", section=0, name="name", value="Verse")
     assert '"Verse, B:2, Verse 2nd, Ab",  # the tune' in found
