@@ -7,6 +7,7 @@ draft, from which the screen goes on after a crash.
 from __future__ import annotations
 
 import os
+from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -51,11 +52,11 @@ class OpenForm:
         opened = cls(path)
         opened._on_disk = _content(path)
         kept = opened._on_disk
-        saved = start if kept is None else _text(kept)
+        saved = start if kept is None else text_of(kept)
         opened._take(read(saved, path), saved)
         draft = _content(opened.draft)
         if draft is not None:
-            opened.edit(lambda _before: _text(draft), opened.version)
+            opened.edit(lambda _before: text_of(draft), opened.version)
         elif kept is None:
             opened.keep()
         return opened
@@ -116,7 +117,7 @@ class OpenForm:
         """Go on with the file as another program has left it; that can be undone."""
         self._on_disk = found = _content(self.path)
         if found is not None:
-            self.edit(lambda _before: _text(found), self.version)
+            self.edit(lambda _before: text_of(found), self.version)
         self.keep()
 
     def keep_over_disk(self) -> None:
@@ -160,9 +161,26 @@ class OpenForm:
         self.version += 1
 
 
-def _text(content: bytes) -> str:
-    """The text of a file, without the mark that some editors put before it."""
-    return content.decode("utf-8-sig", "replace")
+def text_of(content: bytes) -> str:
+    """The text of a file, without the mark that some editors put before it.
+
+    A form is written in UTF-8. What is none is taken as what editors on Windows write: UTF-16 where
+    its mark is there, else Windows-1252, in which each byte is a sign, so that none is lost.
+    """
+    if content.startswith((BOM_UTF16_LE, BOM_UTF16_BE)):
+        with suppress(UnicodeDecodeError):
+            return content.decode("utf-16")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return "".join(map(_windows_sign, content))
+
+
+def _windows_sign(byte: int) -> str:
+    try:
+        return bytes([byte]).decode("cp1252")
+    except UnicodeDecodeError:  # five bytes stand for no sign
+        return chr(byte)
 
 
 def _content(path: Path) -> bytes | None:
