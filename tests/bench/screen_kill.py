@@ -120,7 +120,6 @@ def kill_servers(servers: int, rng: random.Random, path: Path, mirrored: Path) -
         threading.Timer(rng.uniform(0.05, 1), running.kill).start()
         line = http.client.HTTPConnection(address.netloc)
         answered = mirror.text
-        place = f"{address.path.rstrip('/')}/{path.name}/edit"
         try:
             while True:
                 edit = asked(rng, state_of(mirror))
@@ -130,7 +129,9 @@ def kill_servers(servers: int, rng: random.Random, path: Path, mirrored: Path) -
                 except GrooveError:
                     continue
                 body = json.dumps(edit | {"version": version})
-                line.request("POST", place, body, {"content-type": "application/json"})
+                line.request(
+                    "POST", f"{address.path}edit", body, {"content-type": "application/json"}
+                )
                 answer = line.getresponse()
                 assert answer.status == 200, (answer.status, answer.read())
                 assert json.loads(answer.read())["version"] == mirror.version
