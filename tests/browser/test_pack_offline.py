@@ -65,6 +65,16 @@ def post(packed: Path, folder: Path) -> None:
     shutil.copyfile(packed / WORKER, folder / WORKER)
 
 
+def wait_until(page: Any, question: str, given: Any = None) -> None:
+    """Waits until what a question promises is true. `wait_for_function` would go on at once, for it
+    takes the promise itself as the answer."""
+    for _ in range(1500):
+        if page.evaluate(question, given):
+            return
+        page.wait_for_timeout(20)
+    raise AssertionError(f"It never became true: {question}")
+
+
 def _name(address: str) -> str:
     return address.rpartition("/")[2]
 
@@ -91,7 +101,7 @@ def visited(browser: Any, site: Site) -> Iterator[Any]:
     page.on("console", lambda message: page.complaints.append(_name(message.location["url"])))
     page.on("pageerror", lambda error: page.complaints.append(str(error)))
     page.goto(site.address)
-    page.wait_for_function(f"async () => await {READY} === 'activated'")
+    wait_until(page, f"async () => await {READY} === 'activated'")
     yield page
     context.close()
 
@@ -144,10 +154,11 @@ def test_another_version_takes_the_place_of_the_one_before(
     pack_into(other, **SILENT | {"tempos": [90]})
     post(other, site.folder)
     visited.evaluate("navigator.serviceWorker.getRegistration().then((one) => one.update())")
-    visited.wait_for_function(
+    wait_until(
+        visited,
         "async (before) => { const all = await caches.keys(); "
         "return all.length === 1 && all[0] !== before; }",
-        arg=before,
+        before,
     )
     visited.goto(site.address)
     assert visited.evaluate(OVERVIEW) == (site.folder / INDEX).read_text("utf-8")
@@ -179,7 +190,7 @@ def test_while_files_of_two_versions_are_mixed_the_one_before_stays(
 def test_a_pack_beside_it_keeps_its_own(visited: Any, site: Site, silent_pack: Path) -> None:
     post(silent_pack, site.folder.parent / "other")
     visited.goto(site.address.replace("short%20way", "other"))
-    visited.wait_for_function("async () => (await caches.keys()).length === 2")
+    wait_until(visited, "async () => (await caches.keys()).length === 2")
 
 
 def test_from_a_file_nothing_of_it_is_used(opened: Any, site: Site) -> None:
