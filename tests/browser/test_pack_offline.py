@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import time
 from collections.abc import Iterator
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -28,12 +30,17 @@ READY = "navigator.serviceWorker.ready.then(({ active }) => active.state)"
 
 
 class Site:
-    """A web server of this machine with a pack in a folder of its own, and its requests."""
+    """A web server of this machine with a pack in a folder of its own, and its requests.
+
+    The pack is an hour old, so that a browser that asks its own cache may take it for fresh.
+    """
 
     def __init__(self, root: Path, packed: Path) -> None:
         self.asked: list[str] = []
         self.folder = root / FOLDER
         post(packed, self.folder)
+        for path in self.folder.rglob("*"):
+            os.utime(path, (time.time() - 3600,) * 2)
         handler = partial(Noting, asked=self.asked, directory=str(root))
         self._server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
         Thread(target=self._server.serve_forever, daemon=True).start()
