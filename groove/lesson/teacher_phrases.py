@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
@@ -11,6 +11,7 @@ from groove.errors import GrooveError, OptionError, quoted
 from groove.form.chordline import parse_chords
 from groove.form.lesson_fields import NamedPhrase
 from groove.form.model import Form
+from groove.form.written_chords import chorus_slots
 from groove.instrument.fretboard import OCTAVE, Place, Tuning, read_tuning
 from groove.instrument.line_places import LinePlaces, LineStroke, line_places
 from groove.lesson.chord_guides import ChordGuide
@@ -53,8 +54,27 @@ class TeacherPhrase:
 
 def check_phrases(form: Form) -> None:
     """Raise GrooveError for the first phrase of a form that can't be read."""
-    for named in form.lesson.phrases:
-        _read(named, form)
+    for place, text in faults(form):
+        raise GrooveError(_at(form.lesson.phrases[place], text))
+
+
+def faults(form: Form) -> Iterator[tuple[int, str]]:
+    """The place of each phrase of a form that can't be read, from 0, and what is wrong with it."""
+    for place, named in enumerate(form.lesson.phrases):
+        try:
+            _own_and_written(named, form)
+        except GrooveError as error:
+            yield place, _text_of(error)
+
+
+def written_line(named: NamedPhrase, form: Form) -> tuple[Tuning, OverChord]:
+    """A phrase as it is written, in its own tuning: that, and its line over the chord that it is
+    for. Raises GrooveError if it can't be read."""
+    own, written = _read(named, form)
+    over = _over(named, form, chorus_slots(form)[0].chord)
+    placed = _placed(written.notes, own, _hand(written.notes), written.notes, as_written=True)
+    line = _line(named.name, placed, form, over, _pickup(written, form), written.beats)
+    return own, OverChord(over, line, ())
 
 
 def teacher_phrases(guide: Guide, tuning: Tuning | None) -> tuple[TeacherPhrase, ...]:
@@ -69,19 +89,31 @@ def teacher_phrases(guide: Guide, tuning: Tuning | None) -> tuple[TeacherPhrase,
 
 def _read(named: NamedPhrase, form: Form) -> tuple[Tuning, WrittenPhrase]:
     try:
-        tuning = read_tuning(named.tuning or "guitar")
-        written = read_written(named.notes, tuning, form.written_key.tonic)
-        _pickup(written, form)
+        return _own_and_written(named, form)
     except GrooveError as error:
-        text = error.text if isinstance(error, OptionError) else str(error)
-        raise GrooveError(f"phrases, {quoted(named.name)}: {text}") from None
+        raise GrooveError(_at(named, _text_of(error))) from None
+
+
+def _own_and_written(named: NamedPhrase, form: Form) -> tuple[Tuning, WrittenPhrase]:
+    """The tuning of a phrase and its notes. Raises GrooveError where they can't be read."""
+    tuning = read_tuning(named.tuning or "guitar")
+    written = read_written(named.notes, tuning, form.written_key.tonic)
+    _pickup(written, form)
     return tuning, written
+
+
+def _text_of(error: GrooveError) -> str:
+    return error.text if isinstance(error, OptionError) else str(error)
+
+
+def _at(named: NamedPhrase, text: str) -> str:
+    return f"phrases, {quoted(named.name)}: {text}"
 
 
 def _phrase(guide: Guide, named: NamedPhrase, tuning: Tuning | None) -> TeacherPhrase:
     form = guide.form
     own, written = _read(named, form)
-    over = _over(named, guide)
+    over = _over(named, form, guide.sequence[0])
     fifths = form.fifths
     steps = (fifths * 7 + 5) % OCTAVE - 5
     phrase = tuple(_shifted(note, steps, fifths) for note in written.notes)
@@ -113,16 +145,14 @@ def _phrase(guide: Guide, named: NamedPhrase, tuning: Tuning | None) -> TeacherP
     return TeacherPhrase(named.name, named.words, line(over, phrase), tuple(moved))
 
 
-def _over(named: NamedPhrase, guide: Guide) -> Chord:
+def _over(named: NamedPhrase, form: Form, first: Chord) -> Chord:
     """The chord that a phrase is for, the first of the form if it names none."""
     if not named.over:
-        return guide.sequence[0]
+        return first
     written = parse_chords(named.over, whole=False)[0].written
     if isinstance(written, Chord):
-        return respelled(written.transposed(guide.form.fifths), guide.form.key)
-    if written is None:
-        return guide.sequence[0]
-    return written.chord(guide.form.key)
+        return respelled(written.transposed(form.fifths), form.key)
+    return first if written is None else written.chord(form.key)
 
 
 def _mode(guide: Guide, chord: Chord) -> str:

@@ -27,6 +27,7 @@ from groove.handout.web import common_style
 from groove.screen.answers import CONFLICT, UNUSABLE, asked_json, lesson_of, trouble
 from groove.screen.band.routes import routes as band_routes
 from groove.screen.edits import edit_of
+from groove.screen.lesson.routes import routes as lesson_routes
 from groove.screen.open_form import ConflictError, OpenForm
 from groove.screen.page import choices, page_html, words
 from groove.screen.sections import state_of
@@ -122,7 +123,7 @@ CHANGES: dict[str, Change] = {
     "keep-over-disk": lambda form, _asked: form.keep_over_disk(),
 }
 """The changes that a window may ask for, by the names of their addresses."""
-PARTS: tuple[Callable[[Session], list[Route]], ...] = (band_routes,)
+PARTS: tuple[Callable[[Session], list[Route]], ...] = (band_routes, lesson_routes)
 """The addresses of the page's other parts."""
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from groove.form.build import DEFAULTS, OPEN_LINES
+from groove.form.lesson_fields import PARAGRAPHS
 from groove.form.road.directions import TACET
 from groove.screen.bar_texts import bar_texts, with_repeat_signs, written_out
 from groove.screen.form_text import (
@@ -19,18 +20,24 @@ from groove.screen.form_text import (
     with_bars,
     with_entry,
     with_field,
+    with_list,
     with_order,
     with_renamed_plays,
     with_section,
     with_section_field,
     with_section_moved,
+    with_table,
+    with_table_moved,
     without_chords,
     without_section,
+    without_table,
 )
 from groove.screen.pasted import pasted
 
 MOST_CHARACTERS = 10_000
 """In a text that is typed or pasted."""
+WHOLE_LESSON = "lesson"
+"""The name of the remarks that are about no part of it."""
 ONLY_SECTION = "Form"
 """The name in an order of the chords of a form without sections."""
 
@@ -64,7 +71,8 @@ def _instrument(text: str, asked: Mapping[str, Any]) -> str:
     player, value = asked["player"], asked["value"]
     if player not in TACET:
         raise EditError("there is no such player")
-    return with_entry(text, "instrument", player, None if value is None else _text(value))
+    entry = None if value is None else _text(value)
+    return with_entry(text, "instrument", player, entry, inline=True)
 
 
 def _section_field(text: str, asked: Mapping[str, Any]) -> str:
@@ -176,6 +184,51 @@ def _order(text: str, asked: Mapping[str, Any]) -> str:
     return with_order(text, lines)
 
 
+def _blocks(text: str, asked: Mapping[str, Any]) -> str:
+    """Set the parts of the lesson sheet; none: those that its learner has as usual."""
+    if not isinstance(asked["names"], list):
+        raise EditError("the parts are a list")
+    names = [_word(name) for name in asked["names"]]
+    if isinstance(content_of(text).get("blocks"), str):
+        return with_field(text, "blocks", ", ".join(names) or None)
+    return with_list(text, "blocks", names)
+
+
+def _heading(text: str, asked: Mapping[str, Any]) -> str:
+    return with_entry(text, "headings", _word(asked["part"]), _text(asked["text"]).strip() or None)
+
+
+def _remark(text: str, asked: Mapping[str, Any]) -> str:
+    """Set the remarks on the lesson, a part of its sheet or a chorus: paragraphs with empty lines
+    between them."""
+    place, said = _text(asked["place"]), _text(asked["text"]).strip() or None
+    before = content_of(text).get("remarks")
+    if not isinstance(before, dict):
+        if place == WHOLE_LESSON:
+            if isinstance(before, list):
+                return with_list(text, "remarks", PARAGRAPHS.split(said) if said else [])
+            return with_field(text, "remarks", said)
+        if before and said:
+            whole = "\n\n".join(before) if isinstance(before, list) else before
+            text = with_entry(with_field(text, "remarks", None), "remarks", WHOLE_LESSON, whole)
+    names = (name for name in before or () if " ".join(name.lower().split()) == place)
+    return with_entry(text, "remarks", next(names, place), said)
+
+
+def _phrase(text: str, asked: Mapping[str, Any]) -> str:
+    """Set some fields of a phrase, or of a new one."""
+    fields = {_word(name): _value(value) for name, value in asked["fields"].items()}
+    return with_table(text, "phrases", _number(asked["phrase"]), fields)
+
+
+def _remove_phrase(text: str, asked: Mapping[str, Any]) -> str:
+    return without_table(text, "phrases", _number(asked["phrase"]))
+
+
+def _move_phrase(text: str, asked: Mapping[str, Any]) -> str:
+    return with_table_moved(text, "phrases", _number(asked["phrase"]), _number(asked["place"]))
+
+
 def _nothing(text: str, _asked: Mapping[str, Any]) -> str:
     """Take back what the step has changed so far."""
     return text
@@ -195,6 +248,12 @@ _EDITS: dict[str, Callable[[str, Mapping[str, Any]], str]] = {
     "remove-section": _remove_section,
     "move-section": _move_section,
     "order": _order,
+    "blocks": _blocks,
+    "heading": _heading,
+    "remark": _remark,
+    "phrase": _phrase,
+    "remove-phrase": _remove_phrase,
+    "move-phrase": _move_phrase,
     "start-order": _start_order,
 }
 

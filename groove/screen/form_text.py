@@ -17,7 +17,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, Array, InlineTable, Item
+from tomlkit.items import AbstractTable, AoT, Array, InlineTable, Item
 from tomlkit.toml_document import TOMLDocument
 
 from groove.errors import GrooveError
@@ -29,8 +29,6 @@ Value = str | int | float | bool
 
 EMPTY_BAR = "%"
 _TABLE = re.compile(r"\s*\[")
-_SECTION = re.compile(r"\s*\[\[\s*sections\s*\]\]")
-_PART_OF_SECTION = re.compile(r"\s*\[+\s*sections\s*\.")
 _FREE = re.compile(r"\s*(#.*)?")
 
 
@@ -66,24 +64,32 @@ def with_field(text: str, name: str, value: Value | None) -> str:
     return tomlkit.dumps(document)
 
 
-def with_entry(text: str, name: str, entry: str, value: Value | None) -> str:
+def with_entry(
+    text: str, table: str, name: str, value: Value | None, *, inline: bool = False
+) -> str:
     """The text with an entry of a table of the whole form, such as ``instrument``, set to a value;
-    None takes it out, and the table with its last entry."""
+    None takes it out, and the table with its last one. A new table stands at the end; inline: in
+    one line with the other fields."""
     document = parsed(text)
-    table = document.get(name)
-    if not isinstance(table, dict):
+    before = document.get(table)
+    if not isinstance(before, AbstractTable):
         if value is None:
             return text
+        document.pop(table, None)
+        text = tomlkit.dumps(document)
+        if not inline:
+            return f"{text.rstrip()}\n\n[{table}]\n{_entry(name, value)}\n"
         entries = tomlkit.inline_table()
-        entries[entry] = _written(value)
-        document.pop(name, None)
-        return _with_line(tomlkit.dumps(document), f"{name} = {entries.as_string()}")
+        entries[name] = _written(value)
+        return _with_line(text, f"{table} = {entries.as_string()}")
     if value is None:
-        table.pop(entry, None)
-        if not table:
-            document.pop(name, None)
+        before.pop(name, None)
+        if not before:
+            document.pop(table)
+    elif name in before or isinstance(before, InlineTable):
+        before[name] = _written(value)
     else:
-        table[entry] = _written(value)
+        return _with_row(text, table, 0, _entry(name, value))
     return tomlkit.dumps(document)
 
 
@@ -136,23 +142,23 @@ def with_section(text: str, place: int, name: str, bars: Sequence[str]) -> str:
     table["name"] = name
     table["chords"] = _written(chords_of(bars or [EMPTY_BAR]))
     chunks = _Chunks(text)
-    chunks.sections.insert(place, f"[[sections]]\n{table.as_string()}")
+    chunks.tables.insert(place, f"[[sections]]\n{table.as_string()}")
     return chunks.text
 
 
 def without_section(text: str, section: int) -> str:
     """The text without a section. Raises EditError for the only one."""
     chunks = _Chunks(text)
-    if len(chunks.sections) < 2:
+    if len(chunks.tables) < 2:
         raise EditError("a form needs a section")
-    chunks.sections.pop(section)
+    chunks.tables.pop(section)
     return chunks.text
 
 
 def with_section_moved(text: str, section: int, place: int) -> str:
     """The text with a section at another place."""
     chunks = _Chunks(text)
-    chunks.sections.insert(place, chunks.sections.pop(section))
+    chunks.tables.insert(place, chunks.tables.pop(section))
     return chunks.text
 
 
@@ -188,15 +194,21 @@ def with_order(text: str, lines: Sequence[Mapping[str, Any] | str]) -> str:
 
     A line that is as before keeps its spelling and its comment, also where it has been moved.
     """
-    document = parsed(with_moved_lines(text, lines))
-    before = document.get("order")
+    return with_list(with_moved_lines(text, lines), "order", lines)
+
+
+def with_list(text: str, name: str, lines: Sequence[Mapping[str, Any] | str]) -> str:
+    """The text with a field of the whole form set to a list, a line for each of its texts and
+    tables; an empty list takes it out. What is as before keeps its spelling and its comment."""
+    document = parsed(text)
+    before = document.get(name)
     if not lines:
-        document.pop("order", None)
+        document.pop(name, None)
         return tomlkit.dumps(document)
     if isinstance(before, Array):
         _change(before, lines)
         changed = tomlkit.dumps(document)
-        if _reads_as(changed, lines):
+        if _reads_as(changed, name, lines):
             return changed
         document = parsed(text)
     array = tomlkit.array()
@@ -204,10 +216,61 @@ def with_order(text: str, lines: Sequence[Mapping[str, Any] | str]) -> str:
     for line in lines:
         array.append(_line(line))
     if isinstance(before, str):
-        document["order"] = array
+        document[name] = array
         return tomlkit.dumps(document)
-    document.pop("order", None)
-    return _with_line(tomlkit.dumps(document), f"order = {array.as_string()}")
+    document.pop(name, None)
+    return _with_line(tomlkit.dumps(document), f"{name} = {array.as_string()}")
+
+
+def with_table(text: str, kind: str, place: int, fields: Mapping[str, Value | None]) -> str:
+    """The text with some fields of a table of a list, ``[[KIND]]``, set to values; None takes one
+    out. The place after the last one is that of a new table."""
+    document = parsed(text)
+    tables = document.get(kind)
+    new = {name: value for name, value in fields.items() if value is not None}
+    if isinstance(tables, Array):
+        before = content_of(text)[kind]
+        lines = [*before[:place], {**before[place], **fields} if place < len(before) else new]
+        lines[-1] = {name: value for name, value in lines[-1].items() if value is not None}
+        return with_list(text, kind, [*lines, *before[place + 1 :]])
+    if place == len(tables or ()):
+        chunks = _Chunks(text, kind)
+        rows = [f"[[{kind}]]", *(_entry(name, value) for name, value in new.items())]
+        chunks.tables.append("\n".join(rows))
+        return chunks.text
+    table = document[kind][place]
+    for name, value in fields.items():
+        if value is None:
+            table.pop(name, None)
+        elif name in table:
+            table[name] = _written(value)
+    text = tomlkit.dumps(document)
+    for name, value in new.items():
+        if name not in table:
+            text = _with_row(text, kind, place, _entry(name, value))
+    return text
+
+
+def without_table(text: str, kind: str, place: int) -> str:
+    """The text without a table of a list, and without the comment right above it."""
+    if isinstance(parsed(text).get(kind), Array):
+        tables = content_of(text)[kind]
+        tables.pop(place)
+        return with_list(text, kind, tables)
+    chunks = _Chunks(text, kind)
+    chunks.tables.pop(place)
+    return chunks.text
+
+
+def with_table_moved(text: str, kind: str, before: int, place: int) -> str:
+    """The text with a table of a list at another place."""
+    if isinstance(parsed(text).get(kind), Array):
+        tables = content_of(text)[kind]
+        tables.insert(place, tables.pop(before))
+        return with_list(text, kind, tables)
+    chunks = _Chunks(text, kind)
+    chunks.tables.insert(place, chunks.tables.pop(before))
+    return chunks.text
 
 
 def with_renamed_plays(text: str, old: str, new: str) -> str:
@@ -263,11 +326,18 @@ def _line(line: Mapping[str, Any] | str) -> Item:
     return entry
 
 
-def _reads_as(text: str, lines: Sequence[Mapping[str, Any] | str]) -> bool:
+def _reads_as(text: str, name: str, lines: Sequence[Mapping[str, Any] | str]) -> bool:
     try:
-        return bool(content_of(text)["order"] == list(lines))
+        return bool(content_of(text)[name] == list(lines))
     except EditError:
         return False
+
+
+def _entry(name: str, value: Value | None) -> str:
+    """A field with its value as a row of a table."""
+    table = tomlkit.table()
+    table[name] = _written("" if value is None else value)
+    return table.as_string().rstrip("\n")
 
 
 def _written(value: Value) -> Item:
@@ -306,6 +376,20 @@ def _with_line(text: str, line: str) -> str:
     return "\n".join([*rows[:place], line, *rows[place:]])
 
 
+def _with_row(text: str, kind: str, place: int, row: str) -> str:
+    """The text with a row more after the last of a table, ``[KIND]`` or one of ``[[KIND]]``."""
+    rows = text.split("\n")
+    headers = _headers(rows)
+    header = re.compile(rf"\s*\[+\s*{kind}\s*\]")
+    begin = [number for number in headers if header.match(rows[number])][place]
+    end = next((number for number in headers if number > begin), len(rows))
+    while _FREE.fullmatch(rows[end - 1]):
+        end -= 1
+    if "\r\n" in text:
+        row = row.replace("\n", "\r\n") + "\r"
+    return "\n".join([*rows[:end], row, *rows[end:]])
+
+
 def _sectioned(document: TOMLDocument) -> str:
     """The text of a form whose chords, and the fields that go with them, stand in a section."""
     moved = {
@@ -320,26 +404,29 @@ def _sectioned(document: TOMLDocument) -> str:
 
 
 class _Chunks:
-    """A text cut before its sections, each with the comment that stands right above it.
+    """A text cut before the tables of a list, each with the comment that stands right above it.
 
-    sections: those of the sections, in order. text: the whole again, an empty row between two.
+    kind: the name of the list. tables: its chunks, in order. text: the whole again, an empty row
+    between two.
     """
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, kind: str = "sections") -> None:
         parsed(text)
+        table = re.compile(rf"\s*\[\[\s*{kind}\s*\]\]")
+        part_of_table = re.compile(rf"\s*\[+\s*{kind}\s*\.")
         rows = text.split("\n")
         starts = []
         for number in _headers(rows):
-            if _SECTION.match(rows[number]) or not _PART_OF_SECTION.match(rows[number]):
+            if table.match(rows[number]) or not part_of_table.match(rows[number]):
                 begin = number
                 while begin and rows[begin - 1].startswith("#"):
                     begin -= 1
-                starts.append((begin, bool(_SECTION.match(rows[number]))))
+                starts.append((begin, bool(table.match(rows[number]))))
         edges = [*(begin for begin, _ in starts), len(rows)]
         self._head = "\n".join(rows[: edges[0]])
         pieces = ["\n".join(rows[a:b]) for a, b in pairwise(edges)]
         kinds = [is_section for _, is_section in starts]
-        self.sections = [piece for piece, is_one in zip(pieces, kinds, strict=True) if is_one]
+        self.tables = [piece for piece, is_one in zip(pieces, kinds, strict=True) if is_one]
         first = kinds.index(True) if True in kinds else len(kinds)
         self._before = pieces[:first]
         self._after = [
@@ -348,7 +435,7 @@ class _Chunks:
 
     @property
     def text(self) -> str:
-        pieces = [self._head, *self._before, *self.sections, *self._after]
+        pieces = [self._head, *self._before, *self.tables, *self._after]
         return "\n\n".join(piece.strip("\n") for piece in pieces if piece.strip()) + "\n"
 
 

@@ -19,6 +19,8 @@ Choice = tuple[str, str]
 PATTERNS = ("drums", "bass", "comping", "percussion")
 PARTS = ("band", "lesson", "posting", "lessons")
 """Parts of the page with HTML and words of their own."""
+OF_THE_PRACTICE_PAGE = ("speech", "tab", "lines")
+"""Words of the practice page that its modules say on this page too."""
 
 
 def page_html() -> str:
@@ -45,7 +47,8 @@ def words() -> dict[str, Any]:
     """The words of the page and its program, ready for JSON."""
     return (
         words_of("screen")
-        | {"speech": words_of("page")["speech"]}
+        | {name: words_of("page")[name] for name in OF_THE_PRACTICE_PAGE}
+        | {"bends": words_of("staff")["bends"]}
         | {part: words_of(f"screen-{part}") for part in PARTS}
     )
 

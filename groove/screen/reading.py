@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -21,8 +22,9 @@ _BAR = re.compile(r"(?:section [^:]*: )?bar (\d+): (.*)", re.DOTALL)
 class Mistake:
     """A mistake in the words of ``groove check``.
 
-    of: ``"sections"``, ``"order"``, or empty for the whole form; place: which of them, from 0.
-    field: of the form, section or line. bar: of the section, from 0; None where no bar is named.
+    of: ``"sections"``, ``"order"``, ``"phrases"``, or empty for the whole form; place: which of
+    them, from 0. field: of the form, section, line or phrase. bar: of the section, from 0; None
+    where no bar is named.
     """
 
     text: str
@@ -45,11 +47,22 @@ def read(text: str, path: Path) -> Read:
     which the files that it names lie."""
     try:
         layer = text_layer(text.encode(), path)
-        return Read(build([replace(layer, place=lambda field: f"@{field}@")]))
+        form = build([replace(layer, place=lambda field: f"@{field}@")])
+        mistakes = tuple(_of_phrases(form))
+        return Read(None if mistakes else form, mistakes)
     except FormError as error:
         return Read(None, tuple(map(_mistake, error.problems)))
     except GrooveError as error:
         return Read(None, (Mistake(str(error)),))
+
+
+def _of_phrases(form: Form) -> Iterator[Mistake]:
+    """The mistakes in the notes of the teacher's phrases."""
+    if form.lesson.phrases:
+        from groove.lesson.teacher_phrases import faults
+
+        for place, text in faults(form):
+            yield Mistake(text, "notes", "phrases", place)
 
 
 def _mistake(problem: str) -> Mistake:

@@ -98,7 +98,7 @@ def band_data(
         "tempo": form.tempo,
         "a4": form.a4,
         "tuning": _tuning(form.a4),
-        "swing": _swing(form),
+        "swing": swing_data(form),
         **({"road": road.data()} if road else {"landing": _landing(form, end)}),
         "home": home,
         "keys": [played.get(number, played[home]) for number in range(len(keys))],
@@ -107,12 +107,17 @@ def band_data(
         "gestures": list(streams.gestures),
         "tabs": list(streams.tabs),
         "tabStrings": list(read_tuning("guitar").open_strings),
-        "hand": hand() | {"way": list(map(list, EASE)), "turn": list(map(list, QUARTERS))},
+        "hand": hand_data(),
         "solo": opens,
         "parts": [_mixed(part, chart.start) for part in parts],
         "click": KIT[form.drums.click].note,
     }
     return BandData(data, road)
+
+
+def hand_data() -> Json:
+    """The figures of bends, slides and vibrato, as `bentCourse` of the page has them."""
+    return hand() | {"way": list(map(list, EASE)), "turn": list(map(list, QUARTERS))}
 
 
 def _semitones(home: Key, key: Key) -> int:
@@ -155,7 +160,7 @@ def _tuning(a4: float) -> list[list[int]]:
     return [] if a4 == USUAL_A4 else [list(setting) for setting in tuning_controllers(a4)]
 
 
-def _swing(form: Form) -> Json:
+def swing_data(form: Form) -> Json:
     """The unit that swings, the ratio that the notes are written in, and the ratio at each tempo.
 
     A ratio that the form asks for itself holds at every tempo.

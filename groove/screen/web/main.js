@@ -12,6 +12,7 @@ import { Parts } from "./parts.js";
 import { FormState } from "./state.js";
 import { WholeForm } from "./fields/whole_form.js";
 
+const OF_THE_LESSON = new Set(["teacher", "link", "invite", "remarks", "learner", "plays", "solo", "blocks", "headings", "phrases"]);
 const $ = (id) => document.getElementById(id);
 
 const [words, choices] = await Promise.all([asked("words"), asked("choices")]);
@@ -115,7 +116,14 @@ function chooseSeveral() {
 }
 
 /** Goes to the place of a mistake. */
-function goToMistake({ of, place, field, bar }) {
+async function goToMistake(mistake) {
+  const { of, place, field, bar } = mistake;
+  if (of === "phrases" || (!of && OF_THE_LESSON.has(field))) {
+    const part = await parts.reach("lesson");
+    await part.ready;
+    part.inputOf(mistake)?.focus();
+    return;
+  }
   parts.go("form");
   const section = chart.sections[of === "sections" ? place : 0];
   if (of === "order") order.inputOf(place, field)?.focus();

@@ -50,6 +50,7 @@ export class Mistakes {
 /** The place of a mistake in words. */
 function placeOf({ of, place, field, bar }, sections) {
   if (of === "order") return say("mistakes.line", { number: place + 1 });
+  if (of === "phrases") return say("mistakes.phrase", { number: place + 1 });
   const section = of === "sections" ? sections[place]?.name : "";
   if (bar !== null) return section ? say("mistakes.bar_of", { section, number: bar + 1 }) : say("mistakes.bar", { number: bar + 1 });
   if (of === "sections") return say("mistakes.section", { section: section || place + 1 });

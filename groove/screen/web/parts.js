@@ -36,6 +36,13 @@ export class Parts {
     this.#turn();
   }
 
+  /** Opens a part that is loaded when it is opened, and resolves with it. */
+  async reach(name) {
+    this.go(name);
+    await this.opening;
+    return this.#made[name];
+  }
+
   /** Shows a state of the form in all parts that have been opened. */
   show(now) {
     for (const part of Object.values(this.#made)) part.show(now);

@@ -13,7 +13,7 @@ export class TextField {
 
   /**
    * send: called with (value, step, rest) for what is typed, null where the field is empty.
-   * kind: "text", "number" or "choice". choices: pairs of value and title.
+   * kind: "text", "long" for several lines, "number" or "choice". choices: pairs of value and title.
    */
   constructor({ label, send, kind = "text", choices = [], className = "" }) {
     Object.assign(this, { send, kind });
@@ -25,6 +25,7 @@ export class TextField {
   }
 
   #input(id, choices) {
+    if (this.kind === "long") return html("textarea", { id, rows: 2, autocomplete: "off" });
     if (this.kind !== "choice") {
       const mode = this.kind === "number" ? "decimal" : "text";
       return html("input", { id, type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false" });
@@ -34,7 +35,7 @@ export class TextField {
   }
 
   #type() {
-    const rest = { text: undefined, number: LONG_REST, choice: 0 }[this.kind];
+    const rest = { number: LONG_REST, choice: 0 }[this.kind];
     this.#shown = this.value;
     this.send(this.value, this.#step || newStep(), rest);
   }

@@ -11,7 +11,8 @@ const LEFT = 36; // with the names of the strings
 const RIGHT = 14;
 const TOP = 16;
 const SIZE = 14.5;
-const DOTTED = new Set([3, 5, 7, 9, 12, 15]);
+/** The frets that a neck has marks at. */
+export const DOTTED = new Set([3, 5, 7, 9, 12, 15]);
 
 /** The drawing of notes in a position: the hand's frets and one more on either side. */
 export function drawNeck(tuning, chord, { title, tones }, position, leftHanded) {

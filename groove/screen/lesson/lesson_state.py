@@ -1,0 +1,172 @@
+"""The lesson of an open form as the screen's page shows it: the sheet's parts, phrases drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from groove.errors import GrooveError
+from groove.form.lesson_fields import (
+    ANSWERS,
+    EXAMPLE,
+    INSTRUMENTS,
+    INTERMEDIATE,
+    LEARNERS,
+    MOST_PHRASES,
+    NO_SOLO,
+    STRINGED,
+    NamedPhrase,
+)
+from groove.form.model import Form
+from groove.handout.practice.band_data import hand_data, swing_data
+from groove.handout.practice.road import metre_data
+from groove.instrument.fretboard import Tuning, read_tuning, tunings
+from groove.lesson.blocks import blocks_of, heading_of
+from groove.lesson.line import LineNote
+from groove.lesson.phrase_notation import BAR_LINE
+from groove.lesson.request import USUAL, for_form, instrument_for
+from groove.lesson.teacher_phrases import written_line
+from groove.screen.form_text import EditError, content_of
+from groove.screen.open_form import OpenForm
+from groove.theory.keys import Key
+from groove.theory.pitch import NoteName, spelled
+from groove.theory.symbols import note, noted, symbol
+from groove.wording import SHIPPED, worded, words_of
+
+Json = dict[str, Any]
+GUITAR = "guitar"
+
+
+def lesson_choices() -> Json:
+    """The values that fields of the lesson may hold, each with its title; and of each tuning by
+    its name what its neck is. mostPhrases: how many a form may have."""
+    words = words_of("screen-lesson")
+    return {
+        "learner": [(name, words["learners"][name]) for name in LEARNERS],
+        "plays": [(name, words["instruments"][name]) for name in INSTRUMENTS],
+        "solo": [(name, words["solos"][name]) for name in (NO_SOLO, EXAMPLE, ANSWERS)],
+        "tuning": [(name, tuning.title) for name, tuning in tunings().items()],
+        "stringed": list(STRINGED),
+        "necks": {name: _neck(tuning) for name, tuning in tunings().items()},
+        "mostPhrases": MOST_PHRASES,
+    }
+
+
+def lesson_state(opened: OpenForm) -> Json:
+    """The lesson of an open form, ready for JSON.
+
+    parts: name and heading of all parts that a sheet may have. usual: those that the sheet has
+    where the form names none, in their order. names: the note of each pitch class. phrases: of
+    each that stands in the text what is drawn, see `_drawn`; None where nothing of it can be read,
+    or no form was valid yet. sound: metre, swing and tempo, and how a hand bends, for hearing them.
+    """
+    form = opened.form
+    with worded(form.lesson.words if form else SHIPPED):
+        document = _content(opened.text)
+        tonic = form.key.tonic if form else _tonic(document)
+        return {
+            "version": opened.version,
+            "parts": [(name, heading_of(name)) for name in words_of("blocks")["blocks"]],
+            "usual": _usual(form, document),
+            "names": [note(spelled(pitch, tonic)) for pitch in range(12)],
+            "phrases": [_drawn(table, form) for table in _tables(document)],
+            "sound": _sound(form) if form else None,
+        }
+
+
+def _content(text: str) -> Json:
+    try:
+        return content_of(text)
+    except EditError:  # another program has left something that is no TOML
+        return {}
+
+
+def _tonic(document: Json) -> NoteName:
+    try:
+        return Key.parse(str(document.get("key"))).tonic
+    except ValueError:
+        return NoteName(0)
+
+
+def _tables(document: Json) -> Iterator[Json]:
+    tables = document.get("phrases")
+    for table in tables if isinstance(tables, list) else []:
+        yield table if isinstance(table, dict) else {}
+
+
+def _usual(form: Form | None, document: Json) -> list[str]:
+    if form is None:
+        learners = words_of("blocks")["learners"]
+        return list(learners.get(str(document.get("learner")), learners[INTERMEDIATE]))
+    unnamed = replace(form, lesson=replace(form.lesson, blocks=()))
+    return list(blocks_of(unnamed, instrument_for(for_form(form, USUAL))))
+
+
+def _sound(form: Form) -> Json:
+    return metre_data(form.meter) | {
+        "tempo": form.tempo,
+        "swing": swing_data(form),
+        "hand": hand_data(),
+        "keys": [{}],
+    }
+
+
+def _drawn(table: Json, form: Form | None) -> Json | None:
+    """A phrase as it is drawn: as much of it as can be read.
+
+    neck: its own. chord: the one that it is for. bars: how many. notes: each with at and length in
+    ticks from the first bar line, pitch, name, how it is joined, bend and release; string and fret
+    where it has a place.
+    """
+    texts = {name: str(table.get(name, "")) for name in ("notes", "over", "tuning")}
+    if form is None:
+        return None
+    for named in _tries(texts):
+        try:
+            tuning, over = written_line(named, form)
+        except (GrooveError, ValueError):
+            continue
+        joined = {each.start: each.joined for each in over.line.notes if each.joined}
+        return {
+            "neck": _neck(tuning),
+            "chord": str(symbol(over.chord)),
+            "bars": len(over.line.bars),
+            "notes": [_note(each, joined.get(each.start, "")) for each in over.line.notes],
+        }
+    return None
+
+
+def _tries(texts: dict[str, str]) -> Iterator[NamedPhrase]:
+    """A phrase, then less and less of it: without its bar lines, without its last words."""
+    try:
+        read_tuning(texts["tuning"] or GUITAR)
+    except GrooveError:
+        texts = {**texts, "tuning": ""}
+    words = texts["notes"].replace(",", " ").split()
+    yield NamedPhrase("", texts["notes"], "", texts["over"], texts["tuning"])
+    rest = [word for word in words if word != BAR_LINE]
+    for over in (texts["over"], "") if texts["over"] else ("",):
+        for end in range(len(rest), 0, -1):
+            yield NamedPhrase("", " ".join(rest[:end]), "", over, texts["tuning"])
+
+
+def _note(found: LineNote, joined: str) -> Json:
+    place = {"string": found.place.string, "fret": found.place.fret} if found.place else {}
+    return place | {
+        "at": found.start,
+        "length": found.length,
+        "pitch": found.pitch,
+        "name": note(found.name),
+        "joined": joined,
+        "gesture": {"bend": float(found.bend), "released": found.release},
+    }
+
+
+def _neck(tuning: Tuning) -> Json:
+    return {
+        "strings": list(tuning.open_strings),
+        "names": [noted(string) for string in tuning.names],
+        "frets": tuning.frets,
+        "title": tuning.title,
+    }
