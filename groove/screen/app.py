@@ -30,6 +30,7 @@ from groove.screen.edits import edit_of
 from groove.screen.lesson.routes import routes as lesson_routes
 from groove.screen.open_form import ConflictError, OpenForm
 from groove.screen.page import choices, page_html, words
+from groove.screen.preview.routes import routes as preview_routes
 from groove.screen.sections import state_of
 from groove.screen.session import Lesson, Session
 
@@ -123,7 +124,11 @@ CHANGES: dict[str, Change] = {
     "keep-over-disk": lambda form, _asked: form.keep_over_disk(),
 }
 """The changes that a window may ask for, by the names of their addresses."""
-PARTS: tuple[Callable[[Session], list[Route]], ...] = (band_routes, lesson_routes)
+PARTS: tuple[Callable[[Session], list[Route]], ...] = (
+    band_routes,
+    lesson_routes,
+    preview_routes,
+)
 """The addresses of the page's other parts."""
 
 

@@ -19,6 +19,8 @@ Choice = tuple[str, str]
 PATTERNS = ("drums", "bass", "comping", "percussion")
 PARTS = ("band", "lesson", "posting", "lessons")
 """Parts of the page with HTML and words of their own."""
+WORDS = (*PARTS, "preview")
+"""The files of words beside those of the form: ``screen-NAME``."""
 OF_THE_PRACTICE_PAGE = ("speech", "tab", "lines")
 """Words of the practice page that its modules say on this page too."""
 
@@ -49,7 +51,7 @@ def words() -> dict[str, Any]:
         words_of("screen")
         | {name: words_of("page")[name] for name in OF_THE_PRACTICE_PAGE}
         | {"bends": words_of("staff")["bends"]}
-        | {part: words_of(f"screen-{part}") for part in PARTS}
+        | {name: words_of(f"screen-{name}") for name in WORDS}
     )
 
 

@@ -4,6 +4,7 @@ import { html } from "../../practice/screen/svg.js";
 import { wordsAt } from "../../practice/music/words.js";
 import { BlocksView } from "./blocks_view.js";
 import { PhrasesView } from "./phrases_view.js";
+import { PreviewView } from "./preview_view.js";
 import { VoiceView } from "./voice_view.js";
 
 const $ = (id) => document.getElementById(id);
@@ -17,6 +18,7 @@ export class LessonPart {
   /** context: what all parts share, see parts.js. */
   constructor(context) {
     this.context = context;
+    this.preview = new PreviewView($("preview"), context);
     this.ready = this.#begin();
     showKeys();
   }
@@ -33,13 +35,15 @@ export class LessonPart {
   }
 
   /** Shows a state of the form, once the server has told the lesson of it. */
-  show() {
+  show(now) {
+    this.preview.show(now);
     if (this.#views) this.#refresh();
   }
 
   /** Called each time the part becomes visible. */
   opened() {
-    this.show();
+    if (this.#views) this.#refresh();
+    this.preview.opened();
   }
 
   /** Fetches the lesson of the form as it is now; a call while one runs comes after it. */

@@ -1,0 +1,36 @@
+// What the student gets: the pages on paper and the practice page, for one reader or instrument.
+
+import { html } from "../../practice/screen/svg.js";
+import { say, wordsAt } from "../../practice/music/words.js";
+import { chosen } from "./preview_choice.js";
+import { PracticePreview } from "./preview_practice.js";
+import { PrintedPreview } from "./preview_printed.js";
+
+export class PreviewView {
+  /** element: where it stands. context: what all parts share, see parts.js. */
+  constructor(element, context) {
+    const audience = chosen("for", say("preview.audience"), wordsAt("preview.audiences"), () => {
+      this.printed.refresh();
+      this.practice.refresh();
+    });
+    const forWhom = () => audience.value;
+    this.printed = new PrintedPreview(context, forWhom);
+    this.practice = new PracticePreview(context, forWhom);
+    element.append(
+      html("h2", {}, say("preview.heading")),
+      html("p", { class: "hint" }, say("preview.help")),
+      html("div", { class: "fields" }, audience.element),
+      this.printed.element,
+      this.practice.element,
+    );
+  }
+
+  /** Shows a state of the form. */
+  show(now) {
+    this.printed.show(now);
+    this.practice.show(now);
+  }
+
+  /** Called each time the part becomes visible; what is in view then makes itself anew. */
+  opened() {}
+}
