@@ -41,6 +41,8 @@ HOMES = {
     "fonts": ("groove.handout.drawing", "fonts"),
 }
 """Folders of the page's sources: its own, the practice page's, which it shares, and the faces."""
+KEYS = tuple(map(str, range(12)))
+"""The numbers of keys, from C up."""
 HEARTBEAT = 5.0
 """Seconds between two signs of life to a window."""
 
@@ -133,9 +135,13 @@ PARTS: tuple[Callable[[Session], list[Route]], ...] = (
 
 
 async def _music(session: Session, request: Request) -> Response:
-    """The notes of the last valid form; it is made beforehand after each edit."""
+    """The notes of the last valid form. key: in the query, the number of another key than its own,
+    from 0 for C."""
+    key = request.query_params.get("key", "")
+    if key and key not in KEYS:
+        return trouble(UNUSABLE, "there is no such key")
     try:
-        music = await lesson_of(session, request).music()
+        music = await lesson_of(session, request).music(int(key) if key else None)
     except GrooveError as error:
         return trouble(UNUSABLE, str(error))
     return Response(music, media_type="application/json")

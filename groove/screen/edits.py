@@ -32,6 +32,7 @@ from groove.screen.form_text import (
     without_section,
     without_table,
 )
+from groove.screen.pace import with_key, with_tempo
 from groove.screen.pasted import pasted
 
 MOST_CHARACTERS = 10_000
@@ -229,6 +230,13 @@ def _move_phrase(text: str, asked: Mapping[str, Any]) -> str:
     return with_table_moved(text, "phrases", _number(asked["phrase"]), _number(asked["place"]))
 
 
+def _pace(text: str, asked: Mapping[str, Any]) -> str:
+    """Set tempo and key of the whole form, with all that is written in the old ones."""
+    if "key" in asked:
+        text = with_key(text, _text(asked["key"]))
+    return with_tempo(text, asked["tempo"]) if "tempo" in asked else text
+
+
 def _nothing(text: str, _asked: Mapping[str, Any]) -> str:
     """Take back what the step has changed so far."""
     return text
@@ -255,6 +263,7 @@ _EDITS: dict[str, Callable[[str, Mapping[str, Any]], str]] = {
     "remove-phrase": _remove_phrase,
     "move-phrase": _move_phrase,
     "start-order": _start_order,
+    "pace": _pace,
 }
 
 

@@ -58,9 +58,9 @@ def with_field(text: str, name: str, value: Value | None) -> str:
     if value is None:
         document.pop(name, None)
     elif name in document:
-        document[name] = _written(value)
+        document[name] = written(value)
     else:
-        return _with_line(text, f"{name} = {_written(value).as_string()}")
+        return _with_line(text, f"{name} = {written(value).as_string()}")
     return tomlkit.dumps(document)
 
 
@@ -80,14 +80,14 @@ def with_entry(
         if not inline:
             return f"{text.rstrip()}\n\n[{table}]\n{_entry(name, value)}\n"
         entries = tomlkit.inline_table()
-        entries[name] = _written(value)
+        entries[name] = written(value)
         return _with_line(text, f"{table} = {entries.as_string()}")
     if value is None:
         before.pop(name, None)
         if not before:
             document.pop(table)
     elif name in before or isinstance(before, InlineTable):
-        before[name] = _written(value)
+        before[name] = written(value)
     else:
         return _with_row(text, table, 0, _entry(name, value))
     return tomlkit.dumps(document)
@@ -102,7 +102,7 @@ def with_section_field(text: str, section: int, name: str, value: Value | None) 
     if value is None:
         table.pop(name, None)
     else:
-        table[name] = _written(value)
+        table[name] = written(value)
     return tomlkit.dumps(document)
 
 
@@ -122,7 +122,7 @@ def bars_of_section(table: Mapping[str, Any]) -> list[str]:
 def with_bars(text: str, section: int, bars: Sequence[str]) -> str:
     """The text with other bars in a section."""
     document = parsed(text)
-    chords = _written(chords_of([bar.strip() or EMPTY_BAR for bar in bars] or [EMPTY_BAR]))
+    chords = written(chords_of([bar.strip() or EMPTY_BAR for bar in bars] or [EMPTY_BAR]))
     if "sections" in document:
         _table(document, section)["chords"] = chords
     elif "chords" in document:
@@ -140,7 +140,7 @@ def with_section(text: str, place: int, name: str, bars: Sequence[str]) -> str:
         text = _sectioned(document)
     table = tomlkit.table()
     table["name"] = name
-    table["chords"] = _written(chords_of(bars or [EMPTY_BAR]))
+    table["chords"] = written(chords_of(bars or [EMPTY_BAR]))
     chunks = _Chunks(text)
     chunks.tables.insert(place, f"[[sections]]\n{table.as_string()}")
     return chunks.text
@@ -243,7 +243,7 @@ def with_table(text: str, kind: str, place: int, fields: Mapping[str, Value | No
         if value is None:
             table.pop(name, None)
         elif name in table:
-            table[name] = _written(value)
+            table[name] = written(value)
     text = tomlkit.dumps(document)
     for name, value in new.items():
         if name not in table:
@@ -320,7 +320,7 @@ def _change_line(array: Array, place: int, line: Mapping[str, Any] | str) -> Non
 
 def _line(line: Mapping[str, Any] | str) -> Item:
     if isinstance(line, str):
-        return _written(line)
+        return written(line)
     entry = tomlkit.inline_table()
     entry.update(dict(line))
     return entry
@@ -336,11 +336,11 @@ def _reads_as(text: str, name: str, lines: Sequence[Mapping[str, Any] | str]) ->
 def _entry(name: str, value: Value | None) -> str:
     """A field with its value as a row of a table."""
     table = tomlkit.table()
-    table[name] = _written("" if value is None else value)
+    table[name] = written("" if value is None else value)
     return table.as_string().rstrip("\n")
 
 
-def _written(value: Value) -> Item:
+def written(value: Value) -> Item:
     """A value as TOML; text of several lines between triple quotes, on rows of its own."""
     if isinstance(value, str) and "\n" in value:
         inside = tomlkit.string(value, multiline=True).as_string()[3:-3]

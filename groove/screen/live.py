@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from groove.band.part import DRUMS
-from groove.form.choruses import in_chorus
+from groove.form.choruses import in_chorus, in_key
 from groove.form.unroll import unroll
 from groove.handout.practice.band_data import band_data
 from groove.handout.practice.mix import measured, mixed, page_settings
@@ -25,6 +25,7 @@ from groove.rhythm.kit import KIT
 from groove.sound.synth.covering import covered, played_in
 from groove.sound.synth.soundfonts import find_fonts
 from groove.theory.keys import twelve_keys
+from groove.theory.symbols import key_words
 from groove.track import compile_take
 
 if TYPE_CHECKING:
@@ -65,21 +66,32 @@ class Live:
     def __init__(self) -> None:
         self._kept: _Kept | None = None
 
-    def music(self, form: Form) -> bytes:
+    def music(self, form: Form, begins: int | None = None) -> bytes:
         """The notes of a form and their mix as JSON: ``track``, as the practice page has it for the
-        keys that the form goes through; ``sounds``, the number of the sounds that it needs; and
-        ``places``, for each bar of the track the section and its bar as written, from 0."""
+        keys that the form goes through; ``sounds``, the number of the sounds that it needs;
+        ``places``, for each bar of the track the section and its bar as written, from 0; and
+        ``keys``, the symbols of the twelve keys from C up and their words.
+
+        begins: the number of the key in which it begins instead of its own, from 0; notes are made
+        for the keys from there on.
+        """
         played = on_a_road(form) or form
         keys = twelve_keys(form.key)
-        made = [in_chorus(played, number).key for number in range(played.choruses)]
-        data = band_data(played, keys, made, solos=False).data
+        first = played if begins is None else in_key(played, keys[begins])
+        made = {in_chorus(first, number).key.tonic.pitch_class for number in range(form.choruses)}
+        data = band_data(played, keys, [keys[number] for number in made], solos=False).data
         settings = page_settings(played)
         wanted = instruments(data)
         if self._kept is None or not self._kept.serve(form, wanted):
             self._kept = self._recorded(data, played, wanted, settings)
         kept = self._kept
         track, _ = mixed(data, {}, kept.report, settings, kept.loud)
-        music = {"track": track, "sounds": kept.number, "places": _places(played)}
+        music = {
+            "track": track,
+            "sounds": kept.number,
+            "places": _places(played),
+            "keys": [(key.symbol, key_words(key)) for key in keys],
+        }
         return json.dumps(music, ensure_ascii=False).encode()
 
     def sounds(self, number: int) -> bytes | None:

@@ -21,7 +21,7 @@ PARTS = ("band", "lesson", "posting", "lessons")
 """Parts of the page with HTML and words of their own."""
 WORDS = (*PARTS, "preview")
 """The files of words beside those of the form: ``screen-NAME``."""
-OF_THE_PRACTICE_PAGE = ("speech", "tab", "lines")
+OF_THE_PRACTICE_PAGE = ("speech", "road", "tab", "lines")
 """Words of the practice page that its modules say on this page too."""
 
 

@@ -30,19 +30,22 @@ class Lesson:
         self.lock = asyncio.Lock()
         self.live = Live()
         self._making = asyncio.Lock()
-        self._made: tuple[Form, bytes] | None = None
+        self._made: tuple[Form, int | None, bytes] | None = None
         self.windows: set[asyncio.Queue[str]] = set()
 
-    async def music(self) -> bytes:
+    async def music(self, key: int | None = None) -> bytes:
         """The music of the last valid form, see Live.music; made once for each form, a caller that
-        waits takes the newest. Raises GrooveError where there is no form yet, or no sound."""
+        waits takes the newest. key: the number of another one than its own.
+
+        Raises GrooveError where there is no form yet, or no sound.
+        """
         async with self._making:
             form = self.form.form
             if form is None:
                 raise GrooveError("there is nothing to play yet")
-            if self._made is None or self._made[0] is not form:
-                self._made = form, await asyncio.to_thread(self.live.music, form)
-            return self._made[1]
+            if self._made is None or self._made[0] is not form or self._made[1] != key:
+                self._made = form, key, await asyncio.to_thread(self.live.music, form, key)
+            return self._made[2]
 
     def tell(self, word: str) -> None:
         """Tell all windows of the lesson a word."""

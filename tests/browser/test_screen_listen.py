@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +21,7 @@ choruses = 1
 chords = "| C7 | % | % | % |"
 """
 READY = 60_000  # ms: the sounds are made
+STAGE = "groove.listen.listening.stage"
 HEARD = """
 () => {
   const { listening } = groove.listen;
@@ -34,14 +37,29 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     return file, served(file, FORM)
 
 
-@pytest.fixture
-def desk(browser: Any, place: tuple[Path, str]) -> Any:
+@contextmanager
+def _opened(browser: Any, place: tuple[Path, str]) -> Iterator[Desk]:
     file, address = place
     with window(browser, address, file, silent=False) as opened:
         ready = "() => document.querySelector('#play').getAttribute('aria-disabled') === 'false'"
         opened.page.wait_for_function(ready, timeout=READY)
         opened.page.evaluate(HEARD)
         yield opened
+
+
+@pytest.fixture
+def desk(browser: Any, place: tuple[Path, str]) -> Iterator[Desk]:
+    with _opened(browser, place) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def own(browser: Any, place: tuple[Path, str]) -> Iterator[Desk]:
+    """A window that tests hand on, each with the form as it was at first."""
+    with _opened(browser, place) as opened:
+        opened.undo_all()
+        yield opened
+        assert opened.page.complaints == []
 
 
 def in_bar(desk: Desk, bar: int) -> None:
@@ -117,3 +135,73 @@ def test_a_player_can_be_turned_down(desk: Desk) -> None:
     page.locator("#mix summary").click()
     page.get_by_label("Drums", exact=True).nth(-1).fill("0")
     assert page.evaluate("groove.listen.listening.stage.settings.loudness('drums')") == 0
+
+
+def waits(desk: Desk, condition: str) -> None:
+    desk.page.wait_for_function(f"() => {condition}", timeout=READY)
+
+
+def test_tempo_is_heard_at_once_and_key_from_the_next_bar_line(own: Desk) -> None:
+    page = own.page
+    page.locator("#play").click()
+    in_bar(own, 0)
+    page.locator("#heard-tempo-slider").focus()
+    own.press("ArrowRight", "ArrowRight")
+    assert page.evaluate(f"{STAGE}.player.wishes.tempo") == 162
+    assert page.locator("#heard-tempo").input_value() == "162"
+    page.locator("#heard-key").select_option("Eb")
+    waits(own, f"{STAGE}.settings.key === 3")
+    waits(own, "notes.some((note) => note.part === 'bass' && note.pitch % 12 === 3)")
+    assert page.evaluate(f"{STAGE}.settings.tempo") == 162
+    assert "160, C major" in page.locator("#heard-words").inner_text()
+    assert own.text == FORM
+
+
+def test_back_leads_to_the_form_s_own(own: Desk) -> None:
+    page = own.page
+    page.locator("#heard-back").click()
+    waits(own, f"{STAGE}.settings.key === 0")
+    assert page.evaluate(f"{STAGE}.settings.tempo") == 160
+    assert page.locator("#heard-back").is_hidden()
+    assert page.evaluate("document.activeElement.id") == "heard-tempo"
+
+
+def test_what_is_heard_is_written_into_the_form_in_one_step(own: Desk) -> None:
+    page = own.page
+    page.locator("#heard-tempo").fill("140")
+    own.press("Enter")
+    page.locator("#heard-key").select_option("F")
+    page.locator("#heard-keep").click()
+    own.settle()
+    assert own.text == FORM.replace("160", "140").replace('"C"', '"F"').replace("C7", "F7")
+    waits(own, f"{STAGE}.settings.track.tempo === 140")
+    assert page.locator("#heard-keep").is_hidden()
+    assert page.evaluate(f"{STAGE}.settings.key") == 5
+    page.locator("#undo").click()
+    own.settle()
+    assert own.text == FORM
+
+
+def test_another_tempo_of_the_form_itself_is_heard_while_it_plays(own: Desk) -> None:
+    page = own.page
+    page.locator("#heard-tempo").fill("100")
+    own.press("Enter")
+    assert page.evaluate(f"{STAGE}.settings.tempo") == 100
+    page.get_by_label("Tempo", exact=True).fill("180")
+    waits(own, f"{STAGE}.settings.tempo === 180")
+    assert page.locator("#heard-tempo").input_value() == "180"
+    assert page.locator("#heard-back").is_hidden()
+    assert page.evaluate(f"{STAGE}.playing")
+    page.locator("#play").click()
+    page.locator("#undo").click()
+
+
+def test_lines_that_are_played_several_times_are_heard_in_their_order(own: Desk) -> None:
+    page = own.page
+    lines = '[{ play: "Form", times: 2, as: "solos" }, "Form"]'
+    page.evaluate("groove.state.edit({ do: 'start-order' })")
+    page.evaluate(f"groove.state.edit({{ do: 'order', lines: {lines} }})")
+    own.settle()
+    waits(own, "groove.listen.listening.places.length === 12")
+    assert page.evaluate(f"{STAGE}.settings.track.road.rounds.length") == 3
+    page.locator("#undo").click()

@@ -153,18 +153,24 @@ def _energies(
 ) -> list[float]:
     """In each key the energy of a part's notes; 0 for a kit, which is alike in all."""
     changes = [(-math.inf, part["program"]), *part.get("programs", [])]
+    of_stream: dict[int, float] = {}  # keys share streams
+
+    def energy_of(number: int) -> float:
+        whole = 0.0
+        for tick, length, pitch, velocity, _ in rows_of(data["streams"], number):
+            program = next(each for from_, each in reversed(changes) if from_ <= tick)
+            energy = _near(loud.get(sound_name(part, program), {}), pitch)
+            hard = settings.velocity(part["name"], pitch, velocity) / 127
+            seconds = length / data["beatTicks"] * 60 / data["tempo"]
+            whole += energy * hard**4 * min(LONGEST_SECONDS, seconds)
+        return whole
+
     energies = []
     for key in data["keys"]:
-        whole = 0.0
         for number in streams_in(key, part["name"]):
-            rows = rows_of(data["streams"], number)
-            for tick, length, pitch, velocity, _ in rows:
-                program = next(each for from_, each in reversed(changes) if from_ <= tick)
-                energy = _near(loud.get(sound_name(part, program), {}), pitch)
-                hard = settings.velocity(part["name"], pitch, velocity) / 127
-                seconds = length / data["beatTicks"] * 60 / data["tempo"]
-                whole += energy * hard**4 * min(LONGEST_SECONDS, seconds)
-        energies.append(whole)
+            if number not in of_stream:
+                of_stream[number] = energy_of(number)
+        energies.append(sum(of_stream[number] for number in streams_in(key, part["name"])))
     return energies
 
 

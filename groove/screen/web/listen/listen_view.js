@@ -3,6 +3,7 @@
 import { html } from "../../practice/screen/svg.js";
 import { say, wordsAt } from "../../practice/music/words.js";
 import { asked } from "../asked.js";
+import { AtOnce } from "./at_once.js";
 import { Listening } from "./listening.js";
 
 const $ = (id) => document.getElementById(id);
@@ -17,6 +18,8 @@ export class ListenView {
   constructor(state, chart, announce) {
     Object.assign(this, { state, chart, announce });
     this.listening = new Listening({ told: (news, words) => this.#told(news, words), fetched: asked });
+    const keep = (pace) => state.edit({ do: "pace", ...pace });
+    this.atOnce = new AtOnce($("at-once"), this.listening, { keep, announce });
     $("play").addEventListener("click", () => this.playOrStop());
     $("loop").addEventListener("click", () => this.#loop());
     this.#follow();
@@ -42,6 +45,7 @@ export class ListenView {
     $("listening").textContent = this.#said(news, words, isReady);
     if (isReady && news !== "loading") this.#showLevels();
     if (!isPlaying) this.#mark(null);
+    if (news !== "loading") this.atOnce?.show();
   }
 
   #said(news, words, isReady) {

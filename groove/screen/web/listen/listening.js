@@ -13,6 +13,8 @@ export class Listening {
   constructor({ told, fetched }) {
     Object.assign(this, { told, fetched, stage: null, places: [], decoded: { number: 0, sounds: null } });
     this.asking = null;
+    this.music = null; // as it was fetched last
+    this.chosen = { tempo: null, key: null }; // apart from the form; null: its own
     this.bars = null; // {from, to} of the track, from 1, that go round and round; null for all
   }
 
@@ -25,6 +27,9 @@ export class Listening {
     this.asking = this.#fetchAll();
     try {
       await this.asking;
+    } catch (error) {
+      reportError(error);
+      this.told("trouble", "failed");
     } finally {
       this.asking = null;
     }
@@ -35,9 +40,10 @@ export class Listening {
 
   async #fetchAll() {
     if (!this.stage) this.told("loading");
+    const { key } = this.chosen;
     let music;
     try {
-      music = await this.fetched("music");
+      music = await this.fetched(key === null ? "music" : `music?key=${key}`);
       if (music.sounds !== this.decoded.number) {
         this.told("loading");
         const sounds = await decodeSounds(await this.fetched(`sounds/${music.sounds}`));
@@ -47,7 +53,9 @@ export class Listening {
       this.told("trouble", error.message);
       return;
     }
-    const wishes = this.#wishesFor(music.track);
+    this.#forgetChosen(music.track);
+    this.music = music;
+    const wishes = this.#wishesFor(music.track, key);
     const { sounds } = this.decoded;
     this.places = music.places;
     if (this.stage) this.stage.goOver(wishes, sounds);
@@ -55,10 +63,19 @@ export class Listening {
     this.told(this.stage.playing ? "playing" : "ready");
   }
 
-  /** The wishes for a track: as the form has it, with what is set here. */
-  #wishesFor(track) {
+  /** Lets a tempo or a key go that was chosen for a form that now has another one: the last to be set is heard. */
+  #forgetChosen(track) {
+    const before = this.music?.track;
+    if (before && before.tempo !== track.tempo) this.chosen.tempo = null;
+    if (before && before.home !== track.home) this.chosen.key = null;
+  }
+
+  /** The wishes for a track: as the form has it, with what is set here; key: the one that its notes were asked for. */
+  #wishesFor(track, key) {
     const wishes = new Wishes(track);
     wishes.reset();
+    if (this.chosen.key !== null && key !== null) wishes.key = key;
+    if (this.chosen.tempo !== null) wishes.setTempo(this.chosen.tempo);
     const before = this.stage?.settings;
     if (before) {
       for (const part of wishes.parts) if (part in before.volume) wishes.volume[part] = before.volume[part];
@@ -89,6 +106,34 @@ export class Listening {
     if (this.playing) this.stage.stop();
     else this.stage.play();
     this.told(this.playing ? "playing" : "stopped");
+  }
+
+  /** The tempo and the number of the key of the form itself. */
+  get own() {
+    const { tempo, home } = this.music.track;
+    return { tempo, key: home };
+  }
+
+  /** The tempo and the number of the key in which it is heard. */
+  get sounding() {
+    const { tempo, key } = this.own;
+    return { tempo: this.chosen.tempo ?? tempo, key: this.chosen.key ?? key };
+  }
+
+  /** Plays at another tempo at once; null: at the form's. */
+  chooseTempo(tempo) {
+    const { settings } = this.stage;
+    settings.setTempo(tempo ?? this.own.tempo);
+    this.chosen.tempo = settings.tempo === this.own.tempo ? null : settings.tempo;
+    this.stage.changeTempo();
+  }
+
+  /** Plays in another key from the next bar line on, by its number; null: in the form's. */
+  chooseKey(key) {
+    const asked = key === this.own.key ? null : key;
+    if (asked === this.chosen.key) return;
+    this.chosen.key = asked;
+    this.refresh();
   }
 
   /** Plays some bars of the track round and round, from 1; null: all of it. */
