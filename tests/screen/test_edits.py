@@ -74,6 +74,38 @@ def test_a_field_more_goes_before_the_sections_where_lines_end_as_on_windows() -
     assert found.index("order") < found.index("[[sections]]")
 
 
+@pytest.mark.parametrize(
+    ("written", "player", "value", "found"),
+    [
+        ("", "bass", "tuba", 'instrument = {bass = "tuba"}\n'),
+        ('instrument = { bass = "tuba" }  # low\n', "bass", None, ""),
+        (
+            'instrument = { bass = "tuba" }  # low\n',
+            "bass",
+            "cello",
+            'instrument = { bass = "cello" }  # low\n',
+        ),
+        (
+            'instrument.bass = "tuba"  # low\n',
+            "drums",
+            "jazz kit",
+            'instrument.bass = "tuba"  # low\ninstrument.drums = "jazz kit"\n',
+        ),
+    ],
+)
+def test_a_player_gets_another_instrument_and_the_others_keep_theirs(
+    written: str, player: str, value: str | None, found: str
+) -> None:
+    text = 'key = "C"\n'
+    assert edited(text + written, "instrument", player=player, value=value) == text + found
+
+
+def test_an_instrument_has_a_player_and_a_name() -> None:
+    for asked in ({"player": "tuba", "value": "x"}, {"player": "bass", "value": ["x"]}, {}):
+        with pytest.raises(EditError):
+            edited('key = "C"\n', "instrument", **asked)
+
+
 def test_a_section_has_its_new_name_in_the_order_too() -> None:
     found = edited(FORM, "section-field", section=0, name="name", value="Verse")
     assert '"Verse, B:2, Verse 2nd, Ab",  # the tune' in found

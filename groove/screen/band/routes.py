@@ -19,7 +19,7 @@ from groove.screen.answers import UNUSABLE, asked_json, lesson_of, trouble
 from groove.screen.band.finding import patterns, styles
 from groove.screen.band.instruments import instruments
 from groove.screen.band.stand_in import stand_in
-from groove.screen.band.two_bars import Wish, two_bars
+from groove.screen.band.two_bars import KINDS, Wish, two_bars
 from groove.screen.session import Session
 
 if TYPE_CHECKING:
@@ -97,10 +97,19 @@ def _told(form: Form) -> Json:
             "comping": [form.drums.comping],
             "percussion": list(form.drums.percussion),
         },
+        "elsewhere": {kind: _elsewhere(kind, form) for kind in KINDS},
         "tempo": form.tempo,
         "meter": str(form.meter),
         "feel": form.feel,
     }
+
+
+def _elsewhere(kind: str, form: Form) -> list[str]:
+    """The names of sections, and names or numbers of lines, that have their own patterns of a
+    kind."""
+    sections = [section.name for section in form.sections if kind in section.own]
+    lines = [line.name or str(n) for n, line in enumerate(form.order, 1) if kind in line.own]
+    return sections + lines
 
 
 async def _ready(session: Session, band: _Band, request: Request) -> Response:

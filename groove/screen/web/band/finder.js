@@ -6,7 +6,7 @@ import { PatternRow } from "./pattern_row.js";
 
 const $ = (id) => document.getElementById(id);
 const GROUPS = ["fits", "changes", "cannot"];
-const FIRST = { fits: 12, changes: 6, cannot: 6 }; // rows that a group begins with
+const FIRST = { fits: 10, changes: 5, cannot: 3 }; // rows that a group begins with
 const WAYS = { ArrowDown: 1, ArrowUp: -1 };
 
 export class Finder {
@@ -72,18 +72,26 @@ export class Finder {
 
   /** What the drums bring, and the way back to it. */
   #showOwn() {
-    const { kind, view, told } = this;
-    if (kind === "drums") return $("finder-own").replaceChildren();
+    const { kind, view, told, now } = this;
     const had = $("finder-own").contains(document.activeElement);
-    const titles = view.titles(kind, told.brought[kind]).join(" + ") || say("band.choose.silence");
     const acts = [];
-    if (view.isNamed(kind)) acts.push(this.#act("back", () => view.choose(kind, null, say("band.choose.changed"))));
+    const hints = [];
+    if (kind !== "drums") hints.push(this.#broughtWords());
+    if (told.elsewhere[kind].length) hints.push(say("band.choose.elsewhere", { names: told.elsewhere[kind].join(", ") }));
+    if (!now.isValid && !now.isEmpty) hints.push(say("band.choose.mistakes"));
+    if (kind !== "drums" && view.isNamed(kind)) acts.push(this.#act("back", () => view.choose(kind, null, say("band.choose.changed"))));
     if (kind === "percussion" && told.played[kind].length) {
       acts.push(this.#act("silence", () => view.choose(kind, [], say("band.choose.silence"))));
     }
-    const words = view.isNamed(kind) ? say("band.choose.own", { titles }) : say("band.choose.brought");
-    $("finder-own").replaceChildren(html("p", { class: "hint" }, words), html("div", { class: "buttons" }, ...acts));
+    $("finder-own").replaceChildren(...hints.map((words) => html("p", { class: "hint" }, words)), html("div", { class: "buttons" }, ...acts));
     if (had) (acts[0] ?? $("finder-title")).focus();
+  }
+
+  #broughtWords() {
+    const { kind, view, told } = this;
+    if (!view.isNamed(kind)) return say("band.choose.brought");
+    const titles = view.titles(kind, told.brought[kind]).join(" + ") || say("band.choose.silence");
+    return say("band.choose.own", { titles });
   }
 
   #act(name, act) {
@@ -95,7 +103,9 @@ export class Finder {
   /** Lists what is found; returns how many. */
   #list() {
     const { kind, told } = this;
-    const found = told.patterns[kind].filter((pattern) => this.#suits(pattern));
+    const isPlayed = ({ name }) => told.played[kind].includes(name);
+    const all = told.patterns[kind].filter((pattern) => this.#suits(pattern));
+    const found = [...all.filter(isPlayed), ...all.filter((pattern) => !isPlayed(pattern))];
     const focused = document.activeElement?.closest("#finder-lists") ? document.activeElement : null;
     const shown = GROUPS.map((group) => this.#group(group, found.filter(({ suits }) => suits === group)));
     const none = html("p", { class: "hint" }, say("band.find.none"));

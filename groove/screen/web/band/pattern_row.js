@@ -19,13 +19,13 @@ export class PatternRow {
     this.more = html("button", { type: "button", class: "add", hidden: "" });
     this.more.addEventListener("click", () => this.#choose(true));
     const head = html("p", { class: "pattern-title" }, title, this.mark);
-    const words = html("div", { class: "words" }, head, html("p", {}, pattern.about), this.facts, this.why);
+    const words = html("div", { class: "words" }, head, html("p", { class: "about" }, pattern.about), this.facts, this.why);
     this.element = html("li", { class: "pattern" }, words, html("div", { class: "acts" }, heard, this.choice, this.more));
   }
 
   /** Shows the pattern beside what is played. */
   show(pattern, { played, patterns }) {
-    const { kind, view } = this;
+    const { kind } = this;
     Object.assign(this, { pattern, played: played[kind] });
     const isChosen = this.played.includes(pattern.name);
     this.element.classList.toggle("chosen", isChosen);
@@ -37,7 +37,7 @@ export class PatternRow {
     const isOneOfTwo = kind === "comping" && isChosen && this.played.length > 1;
     this.act = kind === "percussion" ? (isChosen ? "remove" : "add") : isOneOfTwo ? "remove" : "choose";
     this.#label(this.choice, this.act === "choose" && isChosen ? "chosen" : this.act);
-    const isDone = isChosen && this.act === "choose" && view.isNamed(kind);
+    const isDone = isChosen && this.act === "choose";
     this.choice.setAttribute("aria-disabled", String(pattern.suits === "cannot" || isDone));
     if (pattern.why.length) this.choice.setAttribute("aria-describedby", this.why.id);
     else this.choice.removeAttribute("aria-describedby");

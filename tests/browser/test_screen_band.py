@@ -1,0 +1,172 @@
+"""The band on the screen: patterns are found, heard and chosen, and players get instruments."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from tests.browser.screen_material import WAIT, Desk, served, window
+
+FORM = """\
+# Thursday.
+key = "F"
+tempo = 160
+feel = "swing"  # as ever
+chords = "| F7 | Bb7 | F7 | C7 |"
+"""
+HEARD = """() => {
+const { start } = AudioBufferSourceNode.prototype;
+globalThis.heard = [];
+AudioBufferSourceNode.prototype.start = function (...when) {
+  globalThis.heard.push(this.buffer);
+  return start.apply(this, when);
+};
+}"""
+
+
+@pytest.fixture(scope="module")
+def desk(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """A window of the band with its policy as it is; fetched music is left out."""
+    file = tmp_path_factory.mktemp("lessons") / "ferry.toml"
+    with window(browser, served(file, FORM), file, viewport={"width": 360, "height": 740}) as here:
+        here.page.evaluate(HEARD)
+        here.page.locator("#parts a[href='#band']").click()
+        here.page.locator("#finder-lists li").first.wait_for(timeout=WAIT)
+        yield here
+        assert here.page.complaints == []
+
+
+@pytest.fixture(autouse=True)
+def as_before(desk: Desk) -> Iterator[None]:
+    yield
+    desk.undo_all()
+    assert desk.text == FORM
+
+
+def change(desk: Desk, place: int) -> None:
+    desk.page.locator("#who-list button[aria-pressed]").nth(place).click()
+
+
+def row(desk: Desk, title: str) -> Any:
+    named = desk.page.locator(".pattern-title").filter(has_text=title)
+    return desk.page.locator("#finder-lists li").filter(has=named).first
+
+
+def wait_for(desk: Desk, script: str) -> None:
+    for _ in range(WAIT // 50):  # the page's policy forbids a function that waits in it
+        if desk.page.evaluate(script):
+            return
+        desk.page.wait_for_timeout(50)
+    raise AssertionError(script)
+
+
+def test_a_pattern_is_found_by_words_and_style_and_chosen_by_keyboard(desk: Desk) -> None:
+    page = desk.page
+    change(desk, 0)
+    page.locator("#find-search").fill("clave")
+    page.locator("#find-style").select_option("latin")
+    assert page.locator("#finder-count").inner_text().endswith("patterns found.")
+    desk.tab_to("#finder-lists .hear")
+    first = desk.focused
+    desk.press("ArrowDown", "ArrowDown", "ArrowUp")
+    assert desk.focused != first
+    desk.press("ArrowUp")
+    assert desk.focused == first
+    desk.press("Tab")
+    title = desk.focused.removeprefix("Choose ")
+    desk.press("Enter")
+    desk.settle()
+    wait_for(desk, "document.querySelector('#finder-lists .chosen') !== null")
+    chosen = page.locator("#finder-lists .chosen")
+    assert title in chosen.inner_text()
+    assert "✓ Chosen" in chosen.inner_text()
+    assert desk.focused == f"{title}, chosen"
+    assert page.locator("#who-list li").first.inner_text().split("\n")[2] == title
+    assert desk.text.startswith(FORM)
+    assert 'drums = "' in desk.text
+
+
+def test_what_does_not_fit_stays_in_the_list_and_says_why(desk: Desk) -> None:
+    page = desk.page
+    change(desk, 0)
+    page.locator("#find-style").select_option("")
+    page.locator("#find-search").fill("slow-blues")
+    found = row(desk, "Slow")
+    assert "It is in 12/8, and this form is in 4/4" in found.inner_text()
+    choose = found.locator(".choose")
+    assert choose.get_attribute("aria-disabled") == "true"
+    choose.click(force=True)
+    desk.settle()
+    assert desk.text == FORM
+    page.locator("#find-search").fill("no such words")
+    assert "Nothing has these words" in page.locator("#finder-lists").inner_text()
+
+
+def test_guitar_and_keys_play_together_and_percussion_comes_and_goes(desk: Desk) -> None:
+    page = desk.page
+    change(desk, 2)
+    page.locator("#find-search").fill("quarter")
+    row(desk, "Quarter").locator(".add").click()
+    desk.settle()
+    wait_for(desk, "document.querySelectorAll('#finder-lists .chosen').length > 0")
+    assert 'comping = "charleston-piano, quarter-chops"' in desk.text
+    page.get_by_role("button", name="Take what the drums bring").click()
+    desk.settle()
+    assert "comping" not in desk.text
+    change(desk, 3)
+    row(desk, "Shaker").locator(".choose").click()
+    desk.settle()
+    assert 'percussion = "shaker"' in desk.text
+    wait_for(desk, "document.querySelectorAll('#finder-lists .chosen').length === 1")
+    row(desk, "Shaker").locator(".choose").click()
+    desk.settle()
+    assert 'percussion = "none"' in desk.text
+
+
+def test_a_player_gets_another_instrument(desk: Desk) -> None:
+    page = desk.page
+    bass = page.locator("#instrument-bass")
+    assert bass.locator("option").first.inner_text() == "acoustic bass (as usual)"
+    bass.select_option("fretless bass")
+    desk.settle()
+    assert 'instrument = {bass = "fretless bass"}' in desk.text
+    bass.select_option("")
+    desk.settle()
+    assert "instrument" not in desk.text
+
+
+def test_two_bars_are_heard_and_stop_at_the_next_press(desk: Desk) -> None:
+    page = desk.page
+    change(desk, 1)
+    page.locator("#find-search").fill("walking in four")
+    hear = row(desk, "Walking in four").locator(".hear")
+    hear.click()
+    wait_for(desk, "globalThis.heard.length === 1")
+    assert hear.inner_text() == "Stop"
+    assert hear.get_attribute("aria-label") == "Stop Walking in four"
+    script = """(() => {
+      const [buffer] = heard;
+      const loud = buffer.getChannelData(0).reduce((most, each) => Math.max(most, each));
+      return [buffer.duration, loud];
+    })()"""
+    seconds, loud = page.evaluate(script)
+    assert 2 * 4 * 60 / 160 < seconds < 2 * 4 * 60 / 160 + 1.5
+    assert loud > 0.05
+    hear.click()
+    assert hear.inner_text() == "Hear"
+    hear.click()
+    wait_for(desk, "globalThis.heard.length === 2")
+    page.locator("#parts a[href='#form']").click()
+    page.locator("#parts a[href='#band']").click()
+    assert hear.inner_text() == "Hear"
+
+
+def test_nothing_of_the_band_keeps_anyone_out(desk: Desk, axe: str) -> None:
+    page = desk.page
+    change(desk, 3)
+    page.evaluate(axe)
+    found = page.evaluate("axe.run()")["violations"]
+    assert [(each["id"], each["nodes"][0]["html"]) for each in found] == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
