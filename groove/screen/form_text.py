@@ -86,8 +86,8 @@ def with_entry(
         before.pop(name, None)
         if not before:
             document.pop(table)
-    elif name in before or isinstance(before, InlineTable):
-        before[name] = written(value)
+    elif name in before or not re.search(rf"(?m)^\s*\[\s*{table}\s*\]", text):
+        before[name] = written(value)  # in one line, or in dotted ones
     else:
         return _with_row(text, table, 0, _entry(name, value))
     return tomlkit.dumps(document)
