@@ -30,6 +30,7 @@ from groove.screen.edits import edit_of
 from groove.screen.lesson.routes import routes as lesson_routes
 from groove.screen.open_form import ConflictError, OpenForm
 from groove.screen.page import choices, page_html, words
+from groove.screen.posting.routes import routes as posting_routes
 from groove.screen.preview.routes import routes as preview_routes
 from groove.screen.sections import state_of
 from groove.screen.session import Lesson, Session
@@ -130,6 +131,7 @@ PARTS: tuple[Callable[[Session], list[Route]], ...] = (
     band_routes,
     lesson_routes,
     preview_routes,
+    posting_routes,
 )
 """The addresses of the page's other parts."""
 

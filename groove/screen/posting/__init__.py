@@ -1,0 +1,1 @@
+"""Makes a lesson's pack from the screen: what is chosen, the run, what it has made."""

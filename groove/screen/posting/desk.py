@@ -1,0 +1,149 @@
+"""Where a lesson's pack is made: what is expected, the run that is on, what lies there."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import tomllib
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from groove.errors import GrooveError
+from groove.form.file_names import title_stem
+from groove.form.read import LARGEST_FILE
+from groove.handout.pack.estimate import amount, estimate_here
+from groove.handout.pack.prepare import Prepared, prepare
+from groove.screen.posting.contents import Entry, contents, entries_of, folder_of
+from groove.screen.posting.job import Job
+from groove.screen.posting.last import last_wish
+from groove.screen.posting.wish import WORDS, Wish, choices, usual
+from groove.screen.posting.worker import DONE
+from groove.wording import said, worded
+
+if TYPE_CHECKING:
+    from groove.form.model import Form
+    from groove.screen.session import Lesson, Session
+
+MOST_LESSONS = 500
+"""Form files of the folder that are looked at for the same title."""
+
+
+class Desk:
+    """The packs of one lesson in this run. job: the last one that was begun; planned: its files."""
+
+    def __init__(self, session: Session, lesson: Lesson) -> None:
+        self.session, self.lesson = session, lesson
+        self.job: Job | None = None
+        self.planned: list[dict[str, Any]] = []
+        self._task: asyncio.Task[None] | None = None
+        self._asking = asyncio.Lock()
+
+    @property
+    def form(self) -> Form:
+        """The last form without mistakes. Raises GrooveError where there is none yet."""
+        form = self.lesson.form.form
+        if form is None:
+            raise GrooveError(said(WORDS, "troubles.no_form"))
+        return form
+
+    @property
+    def folder(self) -> Path:
+        """The folder of the pack that is made, or was made last in this run, else the form's."""
+        return self.job.folder if self.job else folder_of(self.form, self.session.folder)
+
+    def now(self) -> dict[str, Any]:
+        """All that the page shows, ready for JSON."""
+        form = self.lesson.form.form
+        if form is None:
+            return {"choices": None}
+        job = self.job
+        wish = job.wish if job else last_wish(self.folder) or usual(form)
+        return {
+            "choices": choices(form),
+            "wish": asdict(wish),
+            "progress": job.progress() if job else None,
+            "outcome": (job.outcome | {"notes": job.notes}) if job else None,
+            "contents": contents(self.folder, self._planned),
+        }
+
+    @property
+    def _planned(self) -> list[Entry]:
+        """The files to look for: those that were planned, where the pack is not whole."""
+        return list(self.planned) if self.job and self.job.state != DONE else []
+
+    async def expected(self, wish: Wish) -> dict[str, Any]:
+        """What a wish will take, ready for JSON. Raises GrooveError where it can't be made."""
+        async with self._asking:
+            form = self.form
+            ready = await asyncio.to_thread(self._prepared, form, wish)
+            same = await asyncio.to_thread(self._same_title, form)
+        expected = estimate_here(ready.missing, ready.plan.tasks)
+        return {
+            "files": expected.files,
+            "there": len(ready.good),
+            "size": amount(expected.size + expected.zip_size),
+            "seconds": expected.seconds,
+            "isMuch": expected.is_huge,
+            "folder": ready.place.name,
+            "same": same,
+            "mistakes": len(self.lesson.form.mistakes),
+        }
+
+    async def begin(self, wish: Wish) -> None:
+        """Begin to make the last form without mistakes. Raises GrooveError where that can't be."""
+        if self.job and self.job.is_on:
+            raise GrooveError(said(WORDS, "troubles.busy"))
+        async with self._asking:
+            async with self.lesson.lock:
+                form = self.form
+            ready = await asyncio.to_thread(self._prepared, form, wish)
+            if self.job and self.job.is_on:
+                raise GrooveError(said(WORDS, "troubles.busy"))
+            seconds = estimate_here(ready.missing, ready.plan.tasks).seconds
+            self.planned = entries_of(ready.plan)
+            self.job = Job(form, ready.place, wish, seconds)
+            self._task = asyncio.create_task(self._run(self.job))
+
+    def stop(self) -> None:
+        """Have the run that is on stop."""
+        if self.job and self.job.is_on:
+            self.job.stop()
+            self._tell()
+
+    async def _run(self, job: Job) -> None:
+        with self.session.work():
+            try:
+                await job.run(self._tell)
+            finally:
+                self._tell()
+
+    def _tell(self) -> None:
+        """Tell the lesson's windows that the run has gone on."""
+        if self.job:
+            self.lesson.tell(f"posting {json.dumps(self.job.progress())}")
+
+    def _prepared(self, form: Form, wish: Wish) -> Prepared:
+        folder = folder_of(form, self.session.folder)
+        with worded(form.lesson.words):
+            return prepare(form, folder, quickly=True, **wish.options(form))
+
+    def _same_title(self, form: Form) -> str:
+        """The name of another lesson whose pack has the same folder; empty where there is none."""
+        own = self.lesson.form.path.name
+        for path in sorted(self.session.folder.glob("*.toml"))[:MOST_LESSONS]:
+            if path.name != own and _title_stem(path) == title_stem(form.title):
+                return path.name
+        return ""
+
+
+def _title_stem(path: Path) -> str:
+    """The beginning of the names of a form file's pack, empty where it can't be read."""
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            return ""
+        content = tomllib.loads(path.read_text("utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return ""
+    title = content.get("title")
+    return title_stem(title) if isinstance(title, str) else ""

@@ -1,0 +1,118 @@
+"""The addresses at which a lesson's pack is made, stopped and looked at."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from functools import partial
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import FileResponse, JSONResponse, Response
+from starlette.routing import Route
+
+from groove.errors import GrooveError
+from groove.handout.pack.folder import INDEX, earlier
+from groove.screen.answers import UNUSABLE, asked_json, lesson_of, trouble
+from groove.screen.posting.contents import MEDIA, ending, shown_file, text_of
+from groove.screen.posting.desk import Desk
+from groove.screen.posting.opener import show
+from groove.screen.posting.wish import read_wish
+from groove.screen.session import Lesson, Session
+
+SAVED = ("mid", "musicxml")
+"""Endings of files that a browser can't show."""
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; sandbox"
+"""Of a chart as a picture, which has its style and its faces inside; nothing in it may run."""
+Answer = Callable[[Desk, Request], Awaitable[Response]]
+
+
+class Desks:
+    """The desks of a run, one for each lesson."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self._desks: dict[Lesson, Desk] = {}
+
+    def of(self, request: Request) -> Desk:
+        """The desk of the lesson that an address names."""
+        lesson = lesson_of(self.session, request)
+        if lesson not in self._desks:
+            self._desks[lesson] = Desk(self.session, lesson)
+        return self._desks[lesson]
+
+
+def routes(session: Session) -> list[Route]:
+    """The routes of a session, relative to a form's page."""
+    desks = Desks(session)
+
+    def at(path: str, answer: Answer, method: str = "GET") -> Route:
+        return Route(path, partial(_answered, desks, answer), methods=[method])
+
+    return [
+        at("/posting/now", _now),
+        at("/posting/expected", _expected, "POST"),
+        at("/posting/begin", _begin, "POST"),
+        at("/posting/stop", _stop, "POST"),
+        at("/posting/open", _open, "POST"),
+        at("/posting/text/{name:path}", _text),
+        at("/posting/files/{name:path}", _file),
+    ]
+
+
+async def _answered(desks: Desks, answer: Answer, request: Request) -> Response:
+    try:
+        return await answer(desks.of(request), request)
+    except GrooveError as error:
+        return trouble(UNUSABLE, str(error))
+
+
+async def _now(desk: Desk, _request: Request) -> Response:
+    return JSONResponse(await asyncio.to_thread(desk.now))
+
+
+async def _expected(desk: Desk, request: Request) -> Response:
+    return JSONResponse(await desk.expected(read_wish(await asked_json(request))))
+
+
+async def _begin(desk: Desk, request: Request) -> Response:
+    await desk.begin(read_wish(await asked_json(request)))
+    return JSONResponse({})
+
+
+async def _stop(desk: Desk, _request: Request) -> Response:
+    desk.stop()
+    return JSONResponse({})
+
+
+async def _open(desk: Desk, request: Request) -> Response:
+    """Show the pack's folder, or its overview, on this machine's desktop."""
+    asked: Any = await asked_json(request)
+    folder = desk.folder
+    what = asked.get("what") if isinstance(asked, dict) else None
+    is_known = await asyncio.to_thread(lambda: bool(earlier(folder).names))
+    if what not in ("folder", "overview") or folder.is_symlink() or not is_known:
+        return Response(status_code=404)
+    path = folder / INDEX if what == "overview" else folder
+    if path.is_symlink() or not path.exists():
+        return Response(status_code=404)
+    opened = await asyncio.to_thread(show, path)
+    return JSONResponse({"opened": opened, "path": str(path.absolute())})
+
+
+async def _text(desk: Desk, request: Request) -> Response:
+    """The parts of a text to post."""
+    found = await asyncio.to_thread(text_of, desk.folder, request.path_params["name"], desk.form)
+    return Response(status_code=404) if found is None else JSONResponse(found)
+
+
+async def _file(desk: Desk, request: Request) -> Response:
+    """A file of the pack, or the part of it that a player asks for."""
+    name = request.path_params["name"]
+    path = await asyncio.to_thread(shown_file, desk.folder, name)
+    if path is None:
+        return Response(status_code=404)
+    kind = ending(name)
+    headers = {"content-security-policy": POLICY} if kind == "svg" else {}
+    saved = path.name if kind in SAVED else None
+    return FileResponse(path, headers=headers, media_type=MEDIA[kind], filename=saved)

@@ -1,0 +1,103 @@
+// What lies in the pack's folder: by kind, where it is, and the tracks, one at a time.
+
+import { html } from "../../practice/screen/svg.js";
+import { say, sayMany } from "../../practice/music/words.js";
+import { TrackView } from "./track_view.js";
+
+const $ = (id) => document.getElementById(id);
+
+export class MadeView {
+  #shown = "";
+  #key = null;
+  #tempo = null;
+  #said = null;
+
+  /** context: what all parts share, see parts.js. */
+  constructor(context) {
+    Object.assign(this, context);
+    this.track = new TrackView($("made-track"), context);
+  }
+
+  /** Shows what lies there; null where nothing does. */
+  show(contents) {
+    const text = JSON.stringify(contents);
+    if (text === this.#shown) return; // a player goes on
+    this.#shown = text;
+    this.#said = html("p", { id: "made-said", role: "status" });
+    if (!contents) {
+      $("made-what").replaceChildren(html("p", { class: "hint" }, say("posting.made.none")));
+      this.track.clear();
+      return;
+    }
+    const kinds = contents.kinds.map(([kind, count, size]) => {
+      const what = sayMany(`posting.made.kinds.${kind}`, count);
+      return html("li", {}, say("posting.made.kind", { what, size }));
+    });
+    $("made-what").replaceChildren(
+      ...(contents.isWhole ? [] : [html("p", { class: "notice" }, say("posting.made.begun"))]),
+      html("ul", { class: "kinds" }, ...kinds),
+      html("p", { class: "path" }, say("posting.made.path", { path: contents.path })),
+      html("p", { class: "run-buttons" }, ...this.#buttons(contents)),
+      this.#said,
+      ...this.#choice(contents.keys),
+    );
+    this.#showTrack(contents.keys);
+  }
+
+  #buttons({ overview }) {
+    const buttons = overview ? ["folder", "overview"] : ["folder"];
+    return buttons.map((what) => {
+      const words = say(`posting.made.${what === "folder" ? "show" : "overview"}`);
+      const button = html("button", { type: "button", id: `open-${what}` }, words);
+      button.addEventListener("click", () => this.#open(what));
+      return button;
+    });
+  }
+
+  async #open(what) {
+    try {
+      const { opened, path } = await this.asked("posting/open", { what });
+      const shown = what === "folder" ? "shown" : "overview_shown";
+      this.#said.textContent = say(`posting.made.${opened ? shown : "no_desktop"}`, { path });
+    } catch ({ message }) {
+      this.#said.textContent = message;
+    }
+  }
+
+  /** The choice of a key and a tempo, where there are several. */
+  #choice(keys) {
+    const playing = keys.filter(({ tracks }) => tracks.length);
+    const inKey = playing.find(({ key }) => key === this.#key) ?? playing[0];
+    this.#key = inKey?.key ?? null;
+    const tempi = inKey?.tracks.map(({ tempo }) => tempo) ?? [];
+    if (!tempi.includes(this.#tempo)) this.#tempo = tempi[0] ?? null;
+    const choose = (name, options, chosen, take) => {
+      const values = options.map(([value, words]) => html("option", { value, selected: value === chosen }, words));
+      const list = html("select", { id: `made-${name}` }, ...values);
+      list.addEventListener("change", () => {
+        take(list.value);
+        this.#renew(keys, list.id);
+      });
+      return html("div", { class: "field" }, html("label", { for: list.id }, say(`posting.made.${name}`)), list);
+    };
+    if (playing.length < 2 && tempi.length < 2) return [];
+    const fields = [
+      choose("key", playing.map(({ key, words }) => [key, words]), this.#key, (value) => (this.#key = value)),
+      choose("tempo", tempi.map((tempo) => [tempo, String(tempo)]), this.#tempo, (value) => (this.#tempo = Number(value))),
+    ];
+    return [html("div", { class: "fields", id: "made-choice" }, ...fields)];
+  }
+
+  #renew(keys, focused) {
+    $("made-choice").replaceWith(...this.#choice(keys));
+    $(focused).focus();
+    this.#showTrack(keys);
+  }
+
+  #showTrack(keys) {
+    const inKey = keys.find(({ key }) => key === this.#key);
+    const track = inKey?.tracks.find(({ tempo }) => tempo === this.#tempo);
+    if (track) this.track.show(track, inKey.papers);
+    else this.track.clear();
+  }
+}

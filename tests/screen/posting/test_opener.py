@@ -1,0 +1,57 @@
+"""Showing a folder by the system's own program."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import pytest
+
+from groove.screen.posting.opener import opening_command, show
+
+pytestmark = pytest.mark.skipif(os.name == "nt", reason="programs of other systems")
+
+
+@pytest.fixture
+def desktop(tmp_path: Path) -> dict[str, str]:
+    """The environment of a desktop whose opening program writes down what it is called with."""
+    program = tmp_path / "bin" / "xdg-open"
+    program.parent.mkdir()
+    program.write_text('#!/bin/sh\nprintf "%s\\n" "$#" "$1" >"$0.called"\n')
+    program.chmod(0o755)
+    return {"PATH": f"{program.parent}:/bin:/usr/bin", "DISPLAY": ":0"}
+
+
+def test_each_system_has_its_own(tmp_path: Path, desktop: dict[str, str]) -> None:
+    place = str(tmp_path)
+    assert opening_command(tmp_path, "darwin", {}) == ["open", place]
+    assert opening_command(tmp_path, "linux", desktop) == [f"{place}/bin/xdg-open", place]
+    assert opening_command(tmp_path, "linux", {"PATH": desktop["PATH"]}) is None  # no display
+    assert opening_command(tmp_path, "linux", {"PATH": "/none", "DISPLAY": ":0"}) is None
+
+
+def test_a_name_is_one_argument_whatever_stands_in_it(
+    tmp_path: Path, desktop: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "platform", "linux")
+    for name, value in desktop.items():
+        monkeypatch.setenv(name, value)
+    monkeypatch.chdir(tmp_path)
+    folder = Path("--help; touch x $(touch y) 'a b'")
+    folder.mkdir()
+    assert show(folder)
+    called = (tmp_path / "bin" / "xdg-open.called").read_text()
+    assert called.splitlines() == ["1", str(tmp_path / folder)]
+    assert not (tmp_path / "x").exists()
+    assert not (tmp_path / "y").exists()
+
+
+def test_a_program_that_fails_has_not_shown_it(
+    tmp_path: Path, desktop: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "platform", "linux")
+    for name, value in desktop.items():
+        monkeypatch.setenv(name, value)
+    (tmp_path / "bin" / "xdg-open").write_text("#!/bin/sh\nexit 4\n")
+    assert not show(tmp_path)
