@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Callable
 from pathlib import Path
 
 from groove import library
 from groove.errors import GrooveError
 from groove.files import try_targets
-from groove.screen.open_form import OpenForm
+from groove.screen.open_form import OpenForm, draft_of
 
 NEW = "new-form"
 EMPTY = 'key = "C"\n'
@@ -25,7 +27,7 @@ def opened(form: str | None, folder: Path | None) -> OpenForm:
     """
     start = EMPTY
     if form is None:
-        path = _free(folder or Path(), NEW)
+        path = free_place(folder or Path(), NEW, Path.exists)
     elif form in library.names("forms"):
         path = (folder or Path()) / f"{form}.toml"
         start = library.path_of("forms", form).read_text("utf-8")
@@ -54,19 +56,24 @@ def has_lessons(folder: Path) -> bool:
 
 
 def place_of(name: str, folder: Path) -> Path:
-    """The place of a form file of the folder. Raises GrooveError where the folder itself has none
-    of that name, or one that lies elsewhere."""
+    """The place of a form file of the folder, or of one that has a draft alone. Raises GrooveError
+    where the folder itself has none of that name, or one that lies elsewhere."""
     path = folder / name
     is_plain = path.name == name and path.suffix == ".toml" and not name.startswith(".")
-    if not is_plain or not path.is_file() or path.resolve().parent != folder.resolve():
+    if not is_plain or path.resolve().parent != folder.resolve() or not is_taken(path):
         raise GrooveError(f"{name}: there is no such form file in {folder}")
     return path
 
 
-def _free(folder: Path, stem: str) -> Path:
-    """A name in a folder that is not taken: ``new-form.toml``, ``new-form-2.toml``, ..."""
+def is_taken(path: Path) -> bool:
+    """Whether a form file, or a draft of one, has this place."""
+    return os.path.lexists(path) or os.path.lexists(draft_of(path))
+
+
+def free_place(folder: Path, stem: str, has_one: Callable[[Path], bool] = is_taken) -> Path:
+    """A place in a folder that is not taken: ``new-form.toml``, ``new-form-2.toml``, ..."""
     for number in range(1, MOST_NAMES):
         path = folder / (f"{stem}.toml" if number == 1 else f"{stem}-{number}.toml")
-        if not path.exists():
+        if not has_one(path):
             return path
-    raise GrooveError(f"{folder}: {MOST_NAMES:,} new forms lie there; rename some")
+    raise GrooveError(f"{folder}: {MOST_NAMES:,} forms of this name lie there; rename some")

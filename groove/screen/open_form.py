@@ -64,7 +64,7 @@ class OpenForm:
     @property
     def draft(self) -> Path:
         """The place of its draft."""
-        return self.path.with_name(DRAFT.format(name=self.path.name))
+        return draft_of(self.path)
 
     @property
     def can_undo(self) -> bool:
@@ -159,6 +159,11 @@ class OpenForm:
         self.text, self.mistakes = text, found.mistakes
         self.form = found.form or self.form
         self.version += 1
+
+
+def draft_of(path: Path) -> Path:
+    """The place of the draft of a form file."""
+    return path.with_name(DRAFT.format(name=path.name))
 
 
 def text_of(content: bytes) -> str:

@@ -72,6 +72,10 @@ class Session:
             self._lessons[name] = Lesson(OpenForm.at(place_of(name, self.folder), EMPTY))
         return self._lessons[name]
 
+    def is_open(self, name: str) -> bool:
+        """Whether a lesson is open in this run."""
+        return name in self._lessons
+
     @contextmanager
     def window(self, lesson: Lesson) -> Iterator[asyncio.Queue[str]]:
         """Count a window of a lesson while the block runs; yield the queue of what it is told."""

@@ -1,0 +1,1 @@
+"""The lessons of the folder, and how a new one begins."""

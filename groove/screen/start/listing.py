@@ -1,0 +1,189 @@
+"""The list of the lessons in a folder, read anew only where a file has changed."""
+
+from __future__ import annotations
+
+import os
+import re
+import threading
+import tomllib
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from groove.form.fields import FIELDS
+from groove.form.file_names import title_stem
+from groove.form.read import LARGEST_FILE
+from groove.handout.pack.folder import MANIFEST
+from groove.screen.lessons import EMPTY
+from groove.screen.open_form import DRAFT, text_of
+from groove.screen.reading import read
+from groove.wording import Wording, worded
+
+AT_ONCE = 60
+"""Forms that are checked in one look at the folder; a form takes some milliseconds."""
+_DRAFT = re.compile(re.escape(DRAFT).replace(re.escape("{name}"), r"(.+\.toml)"))
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A lesson of the list.
+
+    name: of its file. key, tempo, feel: as played, else as they stand in the file, empty where they
+    don't. changed: seconds since 1970. mistakes: their number; None where the file has not been
+    checked yet. has_draft: whether something unfinished lies beside it. is_empty: whether it has no
+    bars yet. packed: when its pack was made, in seconds since 1970, 0 if never.
+    """
+
+    name: str
+    title: str
+    key: str
+    tempo: str
+    feel: str
+    changed: float
+    mistakes: int | None
+    has_draft: bool
+    is_empty: bool
+    packed: float = 0
+
+    @property
+    def as_json(self) -> dict[str, Any]:
+        """The entry ready for JSON."""
+        return asdict(self)
+
+
+@dataclass(frozen=True, slots=True)
+class _Files:
+    """A lesson's files: its form, where it is there, and its draft; stamps: changes of both."""
+
+    path: Path
+    draft: Path | None
+    changed: float
+    stamps: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What is known of a lesson's files. entry: None where they are no lesson. stem: the name of
+    the folder of its pack."""
+
+    stamps: tuple[int, ...]
+    entry: Entry | None = None
+    stem: str = ""
+
+
+class Listing:
+    """The lessons of a folder. Safe to be asked by several threads."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._known: dict[str, _Known] = {}
+        self._lock = threading.Lock()
+
+    def entries(self, at_once: int = AT_ONCE) -> list[Entry]:
+        """The lessons, newest first; none where the folder can't be read.
+
+        at_once: how many of those that have changed are checked; of the others, which come in the
+        next look, what stands in the file is told.
+        """
+        with self._lock:
+            files = sorted(_files(self.folder), key=lambda each: (-each.changed, each.path.name))
+            before, self._known = self._known, {}
+            for each in files:
+                known = before.get(each.path.name)
+                is_new = known is None or known.stamps != each.stamps
+                is_checked = known and not (known.entry and known.entry.mistakes is None)
+                if known is None or is_new or (not is_checked and at_once > 0):
+                    known = _read(each, checked=at_once > 0)
+                    at_once -= 1
+                self._known[each.path.name] = known
+            found = [(known.entry, known.stem) for known in self._known.values()]
+        return [
+            replace(entry, packed=_changed(self.folder / stem / MANIFEST))
+            for entry, stem in found
+            if entry
+        ]
+
+
+def _files(folder: Path) -> Iterator[_Files]:
+    """The files of the lessons in a folder: no links, nothing hidden but drafts."""
+    forms: dict[str, os.stat_result] = {}
+    drafts: dict[str, tuple[Path, os.stat_result]] = {}
+    with suppress(OSError), os.scandir(folder) as there:
+        for each in there:
+            draft = _DRAFT.fullmatch(each.name)
+            with suppress(OSError):
+                if not each.is_file(follow_symlinks=False):
+                    continue
+                if draft:
+                    drafts[draft[1]] = Path(each.path), each.stat()
+                elif each.name.endswith(".toml") and not each.name.startswith("."):
+                    forms[each.name] = each.stat()
+    for name in forms.keys() | drafts.keys():
+        path, draft_stat = drafts.get(name, (None, None))
+        stats = [stat for stat in (forms.get(name), draft_stat) if stat]
+        stamps = tuple(number for stat in stats for number in (stat.st_mtime_ns, stat.st_size))
+        changed = max(stat.st_mtime for stat in stats)
+        yield _Files(folder / name, path, changed, (len(stats), *stamps))
+
+
+def _read(files: _Files, *, checked: bool) -> _Known:
+    """What a lesson's files tell; no entry for a TOML file of another kind, and for a new form that
+    is as it was made."""
+    nothing = _Known(files.stamps)
+    text = _content(files.draft or files.path)
+    if text is None or (files.draft and text == EMPTY):
+        return nothing
+    values = _values(text)
+    if values is not None and not _is_form(values):
+        return nothing
+    values = values or {}
+    told = (str(values.get(name, "")) for name in ("title", "key", "tempo", "feel"))
+    title, key, tempo, feel = told
+    mistakes, form = None, None
+    if checked:
+        found = read(text, files.path)
+        mistakes, form = len(found.mistakes), found.form
+    if form:
+        title, key, tempo, feel = form.title, form.key.symbol, f"{form.tempo:g}", form.feel
+    title = title or files.path.stem
+    is_empty = not values.keys() & {"chords", "sections"}
+    entry = Entry(
+        files.path.name, title, key, tempo, feel,
+        files.changed, mistakes, files.draft is not None, is_empty,
+    )  # fmt: skip
+    with worded(form.lesson.words if form else Wording()):
+        return _Known(files.stamps, entry, title_stem(entry.title))
+
+
+def _is_form(values: dict[str, Any]) -> bool:
+    """Whether a TOML file is meant as a form: no set list, no words for the handouts."""
+    return "tunes" not in values and any(
+        name in FIELDS and not isinstance(value, dict) for name, value in values.items()
+    )
+
+
+def _content(path: Path) -> str | None:
+    """The text of a file; None where it can't be read, or is too long for a form."""
+    try:
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE + 1)
+    except OSError:
+        return None
+    return text_of(content) if len(content) <= LARGEST_FILE else None
+
+
+def _values(text: str) -> dict[str, Any] | None:
+    """The values in a text; None where it is no TOML."""
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError):
+        return None
+
+
+def _changed(path: Path) -> float:
+    """When a file was changed, in seconds since 1970; 0 where it is not there."""
+    with suppress(OSError):
+        return path.stat().st_mtime
+    return 0

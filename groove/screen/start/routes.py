@@ -1,0 +1,75 @@
+"""The addresses of the lessons: their list, what a lesson can begin with, and its beginning."""
+
+from __future__ import annotations
+
+import asyncio
+from functools import cache
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from groove import library
+from groove.errors import GrooveError
+from groove.form.read import read_form
+from groove.screen.answers import UNUSABLE, asked_json, trouble
+from groove.screen.session import Session
+from groove.screen.start.begin import begin
+from groove.screen.start.listing import Listing
+from groove.wording import title_of, words_of
+
+
+def routes(session: Session) -> list[Route]:
+    """The addresses of a session's lessons, relative to a form's page."""
+    listing = Listing(session.folder)
+    one_by_one = asyncio.Lock()
+
+    async def told(_request: Request) -> Response:
+        entries = await asyncio.to_thread(listing.entries)
+        return JSONResponse(
+            {
+                "folder": str(session.folder.absolute()),
+                "lessons": [entry.as_json for entry in entries],
+            }
+        )
+
+    async def begun(request: Request) -> Response:
+        try:
+            asked = await asked_json(request)
+            async with one_by_one:
+                name = await asyncio.to_thread(begin, asked, session.folder, session.is_open)
+        except GrooveError as error:
+            return trouble(UNUSABLE, str(error))
+        return JSONResponse({"name": name})
+
+    return [
+        Route("/lessons/list", told),
+        Route("/lessons/shipped", _told_shipped),
+        Route("/lessons/new", begun, methods=["POST"]),
+    ]
+
+
+async def _told_shipped(_request: Request) -> Response:
+    return JSONResponse(await asyncio.to_thread(shipped))
+
+
+@cache
+def shipped() -> list[dict[str, Any]]:
+    """The forms that come with groove: their name, title, a description, key, tempo, feel, bars."""
+    about = words_of("screen-lessons")["shipped"]
+    found = []
+    for name in library.names("forms"):
+        form = read_form(name)
+        found.append(
+            {
+                "name": name,
+                "title": title_of("forms", name),
+                "about": about[name],
+                "key": form.key.symbol,
+                "tempo": f"{form.tempo:g}",
+                "feel": form.feel,
+                "bars": form.bars,
+            }
+        )
+    return found
