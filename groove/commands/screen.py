@@ -39,7 +39,6 @@ def open_command(
     \b
     Example:
       groove open twelve-bar --folder lessons
-      groove open --launcher --folder lessons
     """
     if launcher:
         _write_launcher(form, folder or Path())

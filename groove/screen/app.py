@@ -34,6 +34,7 @@ from groove.screen.posting.routes import routes as posting_routes
 from groove.screen.preview.routes import routes as preview_routes
 from groove.screen.sections import state_of
 from groove.screen.session import Lesson, Session
+from groove.screen.start.routes import routes as start_routes
 
 KINDS = {".js": "text/javascript", ".css": "text/css", ".ttf": "font/ttf"}
 HOMES = {
@@ -132,6 +133,7 @@ PARTS: tuple[Callable[[Session], list[Route]], ...] = (
     lesson_routes,
     preview_routes,
     posting_routes,
+    start_routes,
 )
 """The addresses of the page's other parts."""
 

@@ -59,8 +59,9 @@ def place_of(name: str, folder: Path) -> Path:
     """The place of a form file of the folder, or of one that has a draft alone. Raises GrooveError
     where the folder itself has none of that name, or one that lies elsewhere."""
     path = folder / name
-    is_plain = path.name == name and path.suffix == ".toml" and not name.startswith(".")
-    if not is_plain or path.resolve().parent != folder.resolve() or not is_taken(path):
+    is_plain = path.name == name and name.isprintable() and not name.startswith(".")
+    is_form = is_plain and path.suffix == ".toml"
+    if not is_form or path.resolve().parent != folder.resolve() or not is_taken(path):
         raise GrooveError(f"{name}: there is no such form file in {folder}")
     return path
 

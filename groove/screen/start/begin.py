@@ -33,15 +33,16 @@ def begin(
     number. is_open: whether a lesson of a name is open, though its file may have gone. A text with
     mistakes becomes a draft. Raises GrooveError for what can't be begun.
     """
-    if not isinstance(asked, dict) or asked.get("from") not in _SOURCES:
+    source = asked.get("from") if isinstance(asked, dict) else None
+    if not isinstance(source, str) or source not in _SOURCES:
         raise GrooveError("a lesson begins with a form, a file or another lesson")
     title = " ".join(_word(asked, "title", "").split())
-    if len(title) > LONGEST_TITLE:
+    if len(title) > LONGEST_TITLE or not title.isprintable():
         raise GrooveError(f"a title has up to {LONGEST_TITLE} characters")
-    text, stem = _SOURCES[asked["from"]](asked, folder)
+    text, stem = _SOURCES[source](asked, folder)
     if title:
         text, stem = _titled(text, title), title_stem(title)
-    elif asked["from"] in _THE_SAME and _is_there(_THE_SAME[asked["from"]](folder, stem), text):
+    elif source in _THE_SAME and _is_there(_THE_SAME[source](folder, stem), text):
         return f"{stem}.toml"
     path = free_place(folder, stem, lambda path: is_taken(path) or is_open(path.name))
     return OpenForm.at(path, text).path.name

@@ -21,7 +21,7 @@ from groove.screen.open_form import DRAFT, text_of
 from groove.screen.reading import read
 from groove.wording import Wording, worded
 
-AT_ONCE = 60
+AT_ONCE = 40
 """Forms that are checked in one look at the folder; a form takes some milliseconds."""
 _DRAFT = re.compile(re.escape(DRAFT).replace(re.escape("{name}"), r"(.+\.toml)"))
 

@@ -10,7 +10,6 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from groove import library
 from groove.errors import GrooveError
 from groove.form.read import read_form
 from groove.screen.answers import UNUSABLE, asked_json, trouble
@@ -57,15 +56,14 @@ async def _told_shipped(_request: Request) -> Response:
 @cache
 def shipped() -> list[dict[str, Any]]:
     """The forms that come with groove: their name, title, a description, key, tempo, feel, bars."""
-    about = words_of("screen-lessons")["shipped"]
     found = []
-    for name in library.names("forms"):
+    for name, about in words_of("screen-lessons")["shipped"].items():
         form = read_form(name)
         found.append(
             {
                 "name": name,
                 "title": title_of("forms", name),
-                "about": about[name],
+                "about": about,
                 "key": form.key.symbol,
                 "tempo": f"{form.tempo:g}",
                 "feel": form.feel,

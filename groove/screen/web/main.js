@@ -62,6 +62,7 @@ function show(now) {
   keptLine.show(now);
   listen.show(now);
   parts.show(now);
+  $("start-from").hidden = !now.isEmpty;
   $("undo").setAttribute("aria-disabled", String(!now.canUndo));
   $("redo").setAttribute("aria-disabled", String(!now.canRedo));
 }

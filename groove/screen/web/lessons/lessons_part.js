@@ -1,15 +1,97 @@
-// The part of the page for the lessons of the folder.
+// The part of the page for the lessons of the folder: the earlier ones, and the beginning of a new one.
+
+import { say } from "../../practice/music/words.js";
+import { LessonList } from "./lesson_list.js";
+import { Starts } from "./starts.js";
+
+const $ = (id) => document.getElementById(id);
+const PATIENCE = 2000; // ms for what was typed to be kept before the page goes to another lesson
+const STEP = 50;
 
 export class LessonsPart {
+  #name = "";
+  #asking = null; // a promise while the list is on its way
 
   /** context: what all parts share, see parts.js. */
   constructor(context) {
     Object.assign(this, context);
+    const go = (name) => this.#go(name);
+    const begin = (wish) => this.#begin(wish);
+    this.list = new LessonList({ go, begin, announce: this.announce, choices: this.choices });
+    this.starts = new Starts({ begin, asked: this.asked, choices: this.choices });
+    $("to-start").addEventListener("click", () => this.#toStart());
+    addEventListener("focus", () => this.#isVisible && this.#look());
   }
 
   /** Shows a state of the form. */
-  show() {}
+  show({ name }) {
+    this.#name = name;
+  }
 
   /** Called each time the part becomes visible. */
-  opened() {}
+  opened() {
+    this.starts.load();
+    this.#look();
+  }
+
+  get #isVisible() {
+    return !$("part-lessons").hidden;
+  }
+
+  #look() {
+    this.#asking ??= this.#ask().finally(() => (this.#asking = null));
+    return this.#asking;
+  }
+
+  /** Gets the list, again and again until each lesson has been checked. */
+  async #ask() {
+    try {
+      let isWhole = false;
+      while (!isWhole && this.#isVisible) {
+        const { folder, lessons } = await this.asked("lessons/list");
+        $("lessons-folder").textContent = say("lessons.folder", { folder });
+        this.list.show(lessons, this.#name);
+        isWhole = lessons.every(({ mistakes }) => mistakes !== null);
+      }
+      this.#tell();
+    } catch (error) {
+      this.#tell(error);
+    }
+  }
+
+  /** Begins a lesson and goes to it. Resolves with whether that went well. */
+  async #begin(wish) {
+    try {
+      const { name } = await this.asked("lessons/new", wish);
+      await this.#go(name);
+      return true;
+    } catch (error) {
+      this.#tell(error);
+      $("lessons-trouble").scrollIntoView({ block: "center" });
+      return false;
+    }
+  }
+
+  /** Goes to the page of a lesson, once all that was typed here is kept. */
+  async #go(name) {
+    this.state.flush();
+    const begun = performance.now();
+    while (this.state.isBehind && performance.now() - begun < PATIENCE) {
+      await new Promise((over) => setTimeout(over, STEP));
+    }
+    location.href = `../${encodeURIComponent(name)}/`;
+    if (name === this.#name) location.hash = "form"; // it is this page
+  }
+
+  #toStart() {
+    $("start").scrollIntoView();
+    $("new-title").focus();
+  }
+
+  /** Shows what went wrong; nothing where all went well. */
+  #tell(error = null) {
+    const isKnown = error && error.message !== "failed" && !(error instanceof TypeError);
+    $("lessons-trouble").textContent = isKnown ? error.message : error ? say("lessons.failed") : "";
+    $("lessons-trouble").hidden = !error;
+  }
 }
