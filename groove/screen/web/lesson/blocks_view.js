@@ -129,7 +129,9 @@ export class BlocksView {
     this.#row(this.#chosen[0]).box.focus();
   }
 
+  /** Sends the parts that are on the sheet; another move may follow before the answer. */
   #send(names) {
+    if (names.length) this.#chosen = names;
     return this.state.edit({ do: "blocks", names, step: newStep() });
   }
 

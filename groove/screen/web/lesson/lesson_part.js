@@ -70,6 +70,7 @@ export class LessonPart {
     }
     if (state.isBehind || this.#told.version !== state.now.version) return; // a newer state is on its way
     for (const view of Object.values(this.#views)) view.show(state.now, this.#told);
+    $("part-lesson").dataset.version = this.#told.version; // of what is shown
   }
 
   /** The input of a mistake's place; null where it has none here. */

@@ -54,7 +54,7 @@ export class PhraseView {
     const name = phrase.name || say("lesson.phrases.usual_name", { number });
     this.element.setAttribute("aria-label", say("lesson.phrases.phrase", { number }));
     const usual = { name, over: found?.chord ?? "", tuning: neck.title };
-    for (const [field, each] of Object.entries(this.fields)) each.show(phrase[field] ?? "", usual[field] ?? "");
+    for (const [field, each] of Object.entries(this.fields)) each.show(textOf(phrase[field]), usual[field] ?? "");
     for (const [act, button] of Object.entries(this.buttons)) button.setAttribute("aria-label", `${button.textContent}: ${name}`);
     this.buttons.up.setAttribute("aria-disabled", String(number === 1));
     this.buttons.down.setAttribute("aria-disabled", String(number === count));
@@ -68,7 +68,7 @@ export class PhraseView {
   #showWriter() {
     if (!this.writer) return;
     const { found, about, phrase } = this;
-    this.writer.show(phrase.notes ?? "", { found, ...about });
+    this.writer.show(textOf(phrase.notes), { found, ...about });
   }
 
   #draw(found, sound, name) {
@@ -122,4 +122,9 @@ export class PhraseView {
     const found = this.#marks.find(({ mark }) => mark.contains(target));
     if (found && this.writer) this.writer.choose(found.at);
   }
+}
+
+/** A field of a form file as text; one of several lines ends with a line break there. */
+function textOf(value) {
+  return String(value ?? "").trim();
 }

@@ -82,11 +82,11 @@ export class VoiceView {
 
 /** The paragraphs at a place of the remarks of a form file, with an empty line between two. */
 export function remarkAt(remarks, place) {
-  if (typeof remarks !== "object" || remarks === null) return place === WHOLE ? (remarks ?? "") : "";
+  if (typeof remarks !== "object" || remarks === null) return place === WHOLE ? String(remarks ?? "").trim() : "";
   if (Array.isArray(remarks)) return place === WHOLE ? remarks.join("\n\n") : "";
   const name = Object.keys(remarks).find((each) => each.toLowerCase().split(/\s+/).join(" ") === place);
   const found = name === undefined ? "" : remarks[name];
-  return Array.isArray(found) ? found.join("\n\n") : String(found);
+  return Array.isArray(found) ? found.join("\n\n") : String(found).trim();
 }
 
 function textsOf(mistakes, name) {
