@@ -283,6 +283,7 @@ def test_the_teacher_speaks_and_says_for_whom(browser: Any, tmp_path: Path) -> N
         page.get_by_label("Level", exact=True).select_option("beginner")
         page.get_by_label("Instrument", exact=True).select_option("ukulele")
         page.get_by_label("Solo on the track").select_option("answers")
+        page.get_by_label("Language of the sheet").select_option("german")
         settle(here)
         found = tomllib.loads(here.text)
         expected = {
@@ -292,9 +293,11 @@ def test_the_teacher_speaks_and_says_for_whom(browser: Any, tmp_path: Path) -> N
             "learner": "beginner",
             "plays": "ukulele",
             "solo": "answers",
+            "words": "german",
             "remarks": {"lesson": "Sing first.", "chorus 2": "Half as many."},
         }
         assert {name: found.get(name) for name in expected} == expected
+        page.locator("label[for=block-plan]").get_by_text("Übeplan").wait_for()
         assert re.search(r"^# For Thursday\.$", here.text, re.M)
         page.locator("#add-phrase").click()
         assert page.locator(".neck-board .string-name").all_inner_texts() == ["A", "E", "C", "G"]

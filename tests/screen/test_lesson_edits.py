@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +13,7 @@ import groove
 from groove.lesson.teacher_phrases import check_phrases
 from groove.screen.edits import edit_of
 from groove.screen.form_text import EditError
+from groove.screen.open_form import OpenForm
 from groove.screen.reading import read
 
 FORM = """\
@@ -153,3 +156,44 @@ def test_a_phrase_that_cannot_be_read_is_told_in_the_words_of_check(tmp_path: Pa
     with pytest.raises(groove.GrooveError, match="phrases, 'answer': 9f7 is not on this neck"):
         check_phrases(groove.read_form(file))
     assert mistake.text.startswith("9f7 is not on this neck")
+
+
+def test_any_edits_of_a_lesson_leave_what_they_say_and_are_all_undone(tmp_path: Path) -> None:
+    chance = random.Random(4)
+    opened = OpenForm.at(tmp_path / "ferry.toml", FORM)
+    lesson: dict[str, Any] = tomllib.loads(FORM)
+    parts = ["chart", "plan", "scales", "licks"]
+    for number in range(120):
+        phrases = lesson.setdefault("phrases", [])
+        place, word = chance.randrange(len(phrases) + 1), f"No. {number} # '\" ]"
+        asked: dict[str, Any] = {"do": chance.choice(["heading", "remark", "blocks", "phrase"])}
+        if asked["do"] == "phrase" and phrases and place < len(phrases) and chance.random() < 0.5:
+            to = chance.randrange(len(phrases))
+            asked = {"do": chance.choice(["move-phrase", "remove-phrase"]), "phrase": place}
+            moved = phrases.pop(place)
+            if asked["do"] == "move-phrase":
+                asked["place"] = to
+                phrases.insert(to, moved)
+        elif asked["do"] == "phrase":
+            words = chance.choice([None, word])
+            fields = {"name": f"phrase {number}", "notes": "3f5 3f7", "words": words}
+            asked |= {"phrase": place, "fields": fields}
+            phrases[place:] = [{**(phrases[place] if place < len(phrases) else {}), **fields},
+                               *phrases[place + 1 :]]  # fmt: skip
+            phrases[place] = {n: v for n, v in phrases[place].items() if v is not None}
+        elif asked["do"] == "blocks":
+            lesson["blocks"] = asked["names"] = chance.sample(parts, chance.randint(0, 4))
+        else:
+            table = lesson.setdefault("headings" if asked["do"] == "heading" else "remarks", {})
+            name, text = chance.choice(parts), chance.choice(["", word])
+            asked |= {"part": name, "place": name, "text": text}
+            table[name] = text
+            if not text:
+                del table[name]
+        opened.edit(edit_of(asked), opened.version)
+        assert opened.mistakes == ()
+        lesson = {name: value for name, value in lesson.items() if value}
+        assert tomllib.loads(opened.text) == lesson, asked
+    while opened.can_undo:
+        opened.undo(opened.version)
+    assert opened.text == FORM

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from groove import library
 from groove.errors import GrooveError
 from groove.form.lesson_fields import (
     ANSWERS,
@@ -46,6 +47,7 @@ def lesson_choices() -> Json:
         "learner": [(name, words["learners"][name]) for name in LEARNERS],
         "plays": [(name, words["instruments"][name]) for name in INSTRUMENTS],
         "solo": [(name, words["solos"][name]) for name in (NO_SOLO, EXAMPLE, ANSWERS)],
+        "words": [(name, words["languages"].get(name, name)) for name in library.names("words")],
         "tuning": [(name, tuning.title) for name, tuning in tunings().items()],
         "stringed": list(STRINGED),
         "necks": {name: _neck(tuning) for name, tuning in tunings().items()},

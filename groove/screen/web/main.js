@@ -12,7 +12,7 @@ import { Parts } from "./parts.js";
 import { FormState } from "./state.js";
 import { WholeForm } from "./fields/whole_form.js";
 
-const OF_THE_LESSON = new Set(["teacher", "link", "invite", "remarks", "learner", "plays", "solo", "blocks", "headings", "phrases"]);
+const OF_THE_LESSON = new Set(["teacher", "link", "invite", "remarks", "learner", "plays", "solo", "words", "blocks", "headings", "phrases"]);
 const $ = (id) => document.getElementById(id);
 
 const [words, choices] = await Promise.all([asked("words"), asked("choices")]);

@@ -25,7 +25,7 @@ export class TextField {
   }
 
   #input(id, choices) {
-    if (this.kind === "long") return html("textarea", { id, rows: 2, autocomplete: "off" });
+    if (this.kind === "long") return html("textarea", { id, rows: 1, autocomplete: "off" });
     if (this.kind !== "choice") {
       const mode = this.kind === "number" ? "decimal" : "text";
       return html("input", { id, type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false" });

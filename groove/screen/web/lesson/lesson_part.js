@@ -23,7 +23,16 @@ export class LessonPart {
     showKeys();
   }
 
+  /** Gets what may be chosen; a server that is gone is asked again with the next state. */
   async #begin() {
+    try {
+      await this.#open();
+    } catch {
+      this.ready = null;
+    }
+  }
+
+  async #open() {
     const choices = await this.context.asked("lesson/choices");
     const { state, announce } = this.context;
     this.#views = {
@@ -38,6 +47,7 @@ export class LessonPart {
   show(now) {
     this.preview.show(now);
     if (this.#views) this.#refresh();
+    else this.ready ??= this.#begin();
   }
 
   /** Called each time the part becomes visible. */

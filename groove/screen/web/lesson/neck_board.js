@@ -27,9 +27,12 @@ export class NeckBoard {
     new ResizeObserver(() => this.#fit()).observe(this.element);
   }
 
-  /** Shows a neck {strings, names, frets, title}. names: the note of each pitch class. places: those of the chosen note. */
-  show(neck, names, places) {
-    Object.assign(this, { neck, names, places });
+  /**
+   * Shows a neck {strings, names, frets, title}. names: the note of each pitch class. places: those of the chosen
+   * note; others: those of all notes of the phrase.
+   */
+  show(neck, names, { places, others }) {
+    Object.assign(this, { neck, names, places, others });
     this.#fit();
   }
 
@@ -64,7 +67,9 @@ export class NeckBoard {
     this.board.setAttribute("aria-label", say("lesson.notes.neck.label", { instrument: title }));
     for (const button of this.board.querySelectorAll("button")) {
       const [string, fret] = [Number(button.dataset.string), Number(button.dataset.fret)];
-      const isOn = this.places.some((place) => place.string === string && place.fret === fret);
+      const isHere = (place) => place.string === string && place.fret === fret;
+      const isOn = this.places.some(isHere);
+      button.classList.toggle("played", !isOn && this.others.some(isHere));
       button.setAttribute("aria-pressed", String(isOn));
       button.tabIndex = string === this.#at.string && fret === this.#at.fret ? 0 : -1;
     }

@@ -33,12 +33,12 @@ export class NoteActs {
     this.buttons = Object.fromEntries(Object.entries(this.acts).map(([name, act]) => [name, this.#button(say(`lesson.notes.acts.${name}`), act)]));
     this.bend = this.#bends();
     const { rest, hold, line, hammer, pull, slide, release, remove } = this.buttons;
+    this.presser = html("div", { class: "note-acts" }, this.#group("press", ...this.presses));
     this.element = html(
       "div",
       { class: "note-acts" },
       this.#group("lengths", ...this.lengths),
       this.#group("acts", rest, hold, line, hammer, pull, slide, this.bend.label, release, remove),
-      this.#group("press", ...this.presses),
     );
   }
 

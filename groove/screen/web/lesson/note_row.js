@@ -7,7 +7,7 @@ import { say, sayMany, wordFor } from "../../practice/music/words.js";
 import { kindOf, lengthOf, LINE, NOTE, partsOf } from "./notes_model.js";
 
 const JOINS = { h: "hammer", p: "pull", s: "slide" };
-const SIGNS = { h: () => say("tab.letters.hammer"), p: () => say("tab.letters.pull"), s: () => "/" };
+const SIGNS = { h: () => `${say("tab.letters.hammer")}⌒`, p: () => `${say("tab.letters.pull")}⌒`, s: () => "╱" };
 const BENDS = { "1/4": 0.5, "1/2": 1, 1: 2 }; // semitones
 
 export class NoteRow {
@@ -64,8 +64,9 @@ export class NoteRow {
     if (!notes.length) return [told(`${word}, ${say("lesson.notes.unknown")}`), html("span", {}, word)];
     const { join, bend, released } = partsOf(word);
     const bent = BENDS[bend] ? bendMark(BENDS[bend]) + (released ? "↓" : "") : "";
-    const seen = (SIGNS[join]?.() ?? "") + notes.map(({ name }) => name).join("+") + bent;
-    return [told(saidSound(notes, { join, bend, released })), html("span", {}, seen), under];
+    const sign = html("span", { class: "join" }, SIGNS[join]?.() ?? "");
+    const seen = html("span", {}, sign, notes.map(({ name }) => name).join("+") + bent);
+    return [told(saidSound(notes, { join, bend, released })), seen, under];
   }
 
   #key(event) {

@@ -25,7 +25,7 @@ export class NoteWriter {
     this.text = new TextField({ label: say("lesson.notes.text"), send: (value, step, rest) => this.#typed(value ?? "", step, rest), kind: "long", className: "notation" });
     const hint = html("p", { class: "hint" }, say("lesson.notes.text_hint"));
     const help = html("p", { class: "hint" }, say("lesson.notes.help"));
-    this.element = html("div", { class: "note-writer" }, help, this.board.element, this.row.element, this.acts.element, this.text.element, hint);
+    this.element = html("div", { class: "note-writer" }, help, this.board.element, this.acts.presser, this.row.element, this.acts.element, this.text.element, hint);
   }
 
   /**
@@ -74,7 +74,8 @@ export class NoteWriter {
     this.row.show((at) => this.#notesAt(at));
     this.acts.show();
     const places = this.model.note ? this.chosenNotes.filter(({ string }) => string) : [];
-    this.board.show(this.neck, this.names, places);
+    const others = this.model.words.flatMap((word, at) => (kindOf(word) === NOTE ? this.#notesAt(at) : [])).filter(({ string }) => string);
+    this.board.show(this.neck, this.names, { places, others });
   }
 
   #chosen() {

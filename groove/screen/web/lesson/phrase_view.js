@@ -56,6 +56,7 @@ export class PhraseView {
     const usual = { name, over: found?.chord ?? "", tuning: neck.title };
     for (const [field, each] of Object.entries(this.fields)) each.show(textOf(phrase[field]), usual[field] ?? "");
     for (const [act, button] of Object.entries(this.buttons)) button.setAttribute("aria-label", `${button.textContent}: ${name}`);
+    this.buttons.up.hidden = this.buttons.down.hidden = count === 1;
     this.buttons.up.setAttribute("aria-disabled", String(number === 1));
     this.buttons.down.setAttribute("aria-disabled", String(number === count));
     this.buttons.play.setAttribute("aria-disabled", String(!found?.notes.length || !sound));

@@ -6,7 +6,7 @@ import { TextField } from "../fields/text_field.js";
 
 const $ = (id) => document.getElementById(id);
 const VOICE = ["teacher", "link", "invite"];
-const LEARNER = ["learner", "plays", "solo"];
+const LEARNER = ["learner", "plays", "solo", "words"];
 const USUAL = { learner: "intermediate", plays: "guitar", solo: "none" };
 const WHOLE = "lesson"; // the name of the remarks that are about no part
 const MOST_ROUNDS = 24;
@@ -51,7 +51,7 @@ export class VoiceView {
     this.now = now;
     const { fields, facts, mistakes } = now;
     for (const [name, field] of Object.entries(this.fields)) {
-      field.show(fields[name], name in USUAL ? this.#usual(name) : "");
+      field.show(fields[name], LEARNER.includes(name) ? this.#usual(name) : "");
       field.showMistakes(textsOf(mistakes, name));
     }
     this.remark.show(remarkAt(fields.remarks, WHOLE));
@@ -61,6 +61,7 @@ export class VoiceView {
   }
 
   #usual(name) {
+    if (name === "words") return say("fields.usual_now", { value: say("lesson.languages.english") });
     const [, title] = this.lesson[name].find(([value]) => value === USUAL[name]);
     return say("fields.usual_now", { value: title });
   }
