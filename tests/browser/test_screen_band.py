@@ -59,7 +59,7 @@ def wait_for(desk: Desk, script: str) -> None:
         if desk.page.evaluate(script):
             return
         desk.page.wait_for_timeout(50)
-    raise AssertionError(script)
+    raise AssertionError((script, desk.page.locator("#band-told").inner_text()))
 
 
 def test_a_pattern_is_found_by_words_and_style_and_chosen_by_keyboard(desk: Desk) -> None:

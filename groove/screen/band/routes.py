@@ -13,6 +13,7 @@ from starlette.routing import Route
 from groove import library
 from groove.band.part import BASS, CHORDAL, COMPING, DRUMS
 from groove.errors import GrooveError
+from groove.form.model import FASTEST, SLOWEST
 from groove.form.road.section_fields import read_instruments
 from groove.rhythm.patterns import bass_pattern, comping_pattern
 from groove.screen.answers import UNUSABLE, asked_json, lesson_of, trouble
@@ -21,6 +22,7 @@ from groove.screen.band.instruments import instruments
 from groove.screen.band.stand_in import stand_in
 from groove.screen.band.two_bars import KINDS, Wish, two_bars
 from groove.screen.session import Session
+from groove.theory.keys import Key
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -126,30 +128,43 @@ async def _hear(session: Session, band: _Band, request: Request) -> Response:
     """Two bars as a WAV file."""
     form = _form(lesson_of(session, request))
     try:
-        wish = wish_of(await asked_json(request))
+        wish = wish_of(await asked_json(request), form.key.mode)
         sound = await asyncio.to_thread(band.wav, form, wish)
     except GrooveError as error:
         return trouble(UNUSABLE, str(error))
     return Response(sound, media_type="audio/wav")
 
 
-def wish_of(asked: Any) -> Wish:
-    """The two bars that a page asks for: ``kind``, ``name``, ``whole``, and ``instrument`` with a
-    ``player`` and a ``name``. Raises GrooveError where it can't be read."""
-    if not isinstance(asked, dict) or not isinstance(asked.get("kind"), str):
+def wish_of(asked: Any, mode: str = "major") -> Wish:
+    """The two bars that a page asks for: ``kind``, ``name``, ``whole``; ``instrument`` with a
+    ``player`` and a ``name``; ``tempo`` and ``key``, where others than the form's are set.
+
+    mode: of the form's key. Raises GrooveError where it can't be read.
+    """
+    if not isinstance(asked, dict):
         raise GrooveError("the request can't be read")
-    name, instrument = asked.get("name", ""), asked.get("instrument")
-    if not isinstance(name, str) or not isinstance(instrument, dict | None):
+    kind, name, tempo = asked.get("kind"), asked.get("name", ""), asked.get("tempo")
+    if not isinstance(kind, str) or not isinstance(name, str):
         raise GrooveError("the request can't be read")
-    given: tuple[tuple[str, str], ...] = ()
-    if instrument is not None:
-        if instrument.get("player") not in (DRUMS, BASS, *CHORDAL):
-            raise GrooveError("there is no such player")
-        try:
-            given = read_instruments({instrument["player"]: instrument.get("name")})
-        except ValueError as error:
-            raise GrooveError(str(error)) from None
-    return Wish(asked["kind"], name, given, asked.get("whole") is True)
+    if tempo is not None and not (type(tempo) in (int, float) and SLOWEST <= tempo <= FASTEST):
+        raise GrooveError(f"a tempo is a number from {SLOWEST} to {FASTEST}")
+    try:
+        key = Key.parse(str(asked["key"]), mode) if "key" in asked else None
+        if key and key.mode != mode:
+            raise ValueError(f"found {key.symbol}; a key of the form's mode, {mode}, is allowed")
+        given = _instrument(asked.get("instrument"))
+    except ValueError as error:
+        raise GrooveError(str(error)) from None
+    return Wish(kind, name, given, asked.get("whole") is True, tempo, key)
+
+
+def _instrument(asked: Any) -> tuple[tuple[str, str], ...]:
+    """The instrument that is asked for. Raises ValueError."""
+    if asked is None:
+        return ()
+    if not isinstance(asked, dict) or asked.get("player") not in (DRUMS, BASS, *CHORDAL):
+        raise ValueError("there is no such player")
+    return read_instruments({asked["player"]: asked.get("name")})
 
 
 def _form(lesson: Lesson) -> Form:

@@ -40,6 +40,8 @@ SOFT_DB = 9.0
 """By how much players are softer beside the one who is heard."""
 RINGS, FADES = int(1.2 * SAMPLE_RATE), int(0.5 * SAMPLE_RATE)
 """Frames for which the last notes ring on, and at the end of which they fade out."""
+MOST_HELD = 40
+"""Instruments whose samples stay read: about 80 MB of the package's own soundfont."""
 
 
 class Sounds:
@@ -108,8 +110,8 @@ class Sounds:
         return self._pools[font]
 
     def _hold(self, font: Soundfont, program: int) -> None:
-        """Keep the samples of a program read, as long as there is a free channel to do so."""
-        if (font, program) in self._held:
+        """Keep the samples of a program read, by a synthesiser on which a channel has it."""
+        if (font, program) in self._held or len(self._held) == MOST_HELD:
             return
         engine, channels = self._holding.get(font) or (None, iter(()))
         channel = next(channels, None)

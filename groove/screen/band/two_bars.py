@@ -23,11 +23,13 @@ from groove.errors import GrooveError
 from groove.form import style
 from groove.form.chart import Bar
 from groove.form.chordline import Span
+from groove.form.choruses import at
 from groove.form.intensity import parse_intensity
 from groove.form.lesson_fields import NO_LESSON
 from groove.form.model import Form, Own, Section
 from groove.form.unroll import unroll
 from groove.rhythm.patterns import READERS, drum_pattern
+from groove.theory.keys import Key
 
 KINDS = (DRUMS, BASS, COMPING, PERCUSSION)
 """The players that have patterns, in the order in which a page shows them."""
@@ -50,13 +52,16 @@ class Wish:
     """What is to be heard.
 
     kind: one of KINDS. name: of a pattern, empty for what the form has now. instruments: other
-    instruments by player. whole: whether all play at their usual levels.
+    instruments by player. whole: whether all play at their usual levels. tempo, key: those in which
+    the form is heard just now, None for its own.
     """
 
     kind: str
     name: str = ""
     instruments: tuple[tuple[str, str], ...] = ()
     whole: bool = False
+    tempo: float | None = None
+    key: Key | None = None
 
 
 @dataclass(frozen=True)
@@ -75,6 +80,7 @@ def two_bars(form: Form, wish: Wish) -> TwoBars:
     """
     if wish.kind not in KINDS or (wish.name and wish.name not in library.names(wish.kind)):
         raise GrooveError("there is no such pattern")
+    form = at(form, wish.key or form.key, wish.tempo or form.tempo)
     plan = planned(unroll(_form(form, wish)))
     plan = replace(plan, bars=(USUAL,) * len(plan.bars))
     take = record(plan, play(plan))

@@ -13,6 +13,7 @@ from groove.screen.band.routes import wish_of
 from groove.screen.band.two_bars import Wish
 from groove.screen.open_form import OpenForm
 from groove.screen.serve import serve
+from groove.theory.keys import Key
 from tests.screen.test_guard import JSON, Client
 
 FORM = """\
@@ -63,6 +64,10 @@ def test_the_patterns_say_what_is_played_and_what_the_drums_bring(client: Client
         ({"kind": "bass"}, Wish("bass")),
         ({"kind": "drums", "name": "rumba", "whole": True}, Wish("drums", "rumba", whole=True)),
         (
+            {"kind": "drums", "tempo": 90, "key": "Eb"},
+            Wish("drums", tempo=90, key=Key.parse("Eb")),
+        ),
+        (
             {"kind": "bass", "instrument": {"player": "bass", "name": "Fretless Bass"}},
             Wish("bass", instruments=(("bass", "fretless bass"),)),
         ),
@@ -84,6 +89,11 @@ def test_a_wish_is_read(asked: dict[str, Any], found: Wish) -> None:
         {"kind": "bass", "instrument": {"player": "bass", "name": {"x": 1}}},
         {"kind": "bass", "instrument": {"player": "bass", "name": "tuba" * 10_000}},
         {"kind": "drums", "instrument": {"player": "drums", "name": "../kit"}},
+        {"kind": "drums", "tempo": 1e9},
+        {"kind": "drums", "tempo": True},
+        {"kind": "drums", "tempo": "90"},
+        {"kind": "drums", "key": "Am"},
+        {"kind": "drums", "key": ["C"]},
     ],
 )
 def test_what_is_no_wish_is_refused(asked: Any) -> None:

@@ -12,6 +12,7 @@ from groove.band.part import CHORDAL
 from groove.errors import GrooveError
 from groove.rhythm.kit import INSTRUMENTS, KIT
 from groove.screen.band.two_bars import Wish, two_bars
+from groove.theory.keys import Key
 
 
 def parts_of(wish: Wish, form: Any = "jazz-twelve-bar", **fields: Any) -> dict[str, Any]:
@@ -53,6 +54,13 @@ def test_the_chords_are_those_of_the_first_two_bars_in_the_form_s_key_and_tempo(
     sounding = [str(slot.chord) for bar in bars.take.chart.bars[:2] for slot in bar.slots]
     assert sounding == ["F6", "D7", "Gm7", "C7"]
     assert (bars.take.chart.form.tempo, bars.take.chart.bars[0].key.symbol) == (130, "F")
+
+
+def test_another_tempo_and_key_that_are_set_just_now_are_heard() -> None:
+    wish = Wish("bass", "walking", tempo=90, key=Key.parse("Ab"))
+    bars = two_bars(read_form("rhythm-changes", key="F", tempo=130), wish)
+    sounding = [str(slot.chord) for bar in bars.take.chart.bars[:2] for slot in bar.slots]
+    assert (bars.take.chart.form.tempo, sounding) == (90, ["Ab6", "F7", "Bbm7", "Eb7"])
 
 
 def test_where_no_chord_sounds_yet_the_tonic_does(tmp_path: Path) -> None:

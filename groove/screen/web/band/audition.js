@@ -48,7 +48,7 @@ export class Audition {
     try {
       this.#context ??= new AudioContext({ latencyHint: "interactive" });
       const awake = this.#context.resume();
-      const sound = await fetchedSound(wish(), current.abort.signal);
+      const sound = await fetchedSound({ ...wish(), ...this.#setNow() }, current.abort.signal);
       const decoded = await this.#context.decodeAudioData(sound);
       await awake;
       if (this.#current !== current) return;
@@ -57,10 +57,19 @@ export class Audition {
     } catch (error) {
       if (this.#current !== current) return; // another was pressed, or this one again
       this.stop();
-      this.told(error.message);
+      this.told(error instanceof Refusal ? error.message : "failed");
     } finally {
       clearTimeout(waits);
     }
+  }
+
+  /** Tempo and key, where others than the form's are set beside Play. */
+  #setNow() {
+    const { listening } = this.listen;
+    if (!listening.music) return {};
+    const { music, sounding, own } = listening;
+    const tempo = sounding.tempo === own.tempo ? {} : { tempo: sounding.tempo };
+    return sounding.key === own.key ? tempo : { ...tempo, key: music.keys[sounding.key][0] };
   }
 
   #play(current, decoded) {
@@ -92,11 +101,13 @@ export class Audition {
   }
 }
 
-/** A WAV file from the server; an Error with its words where it refuses. */
+/** The server's words where it refuses. */
+class Refusal extends Error {}
+
+/** A WAV file from the server. */
 async function fetchedSound(wish, signal) {
   const body = JSON.stringify(wish);
   const answer = await fetch("band/hear", { method: "POST", headers: { "content-type": "application/json" }, body, signal });
   if (answer.ok) return answer.arrayBuffer();
-  const found = answer.status === 422 ? await answer.json() : {};
-  throw new Error(found.trouble ?? "failed");
+  throw answer.status === 422 ? new Refusal((await answer.json()).trouble) : new Error("failed");
 }

@@ -47,7 +47,7 @@ export class BandPart {
       if (version === this.#version) for (const view of this.views) view.show(told, this.state.now);
     } catch (error) {
       this.#version = null;
-      this.#tell(error.message);
+      this.#tell(error instanceof TypeError ? "failed" : error.message);
     }
   }
 
@@ -58,13 +58,13 @@ export class BandPart {
       if ($("band-told").textContent === say("band.preparing")) $("band-told").textContent = "";
     } catch (error) {
       this.#ready = null;
-      this.#tell(error.message);
+      this.#tell(error instanceof TypeError ? "failed" : error.message);
     }
   }
 
   /** Shows what is wrong; an empty word takes it away. */
   #tell(trouble) {
-    const isUnknown = trouble === "failed" || trouble instanceof TypeError;
-    $("band-told").textContent = !trouble ? "" : isUnknown ? say("band.failed") : say("band.trouble", { trouble });
+    const words = trouble === "failed" ? say("band.failed") : say("band.trouble", { trouble });
+    $("band-told").textContent = trouble ? words : "";
   }
 }
