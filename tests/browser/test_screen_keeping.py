@@ -8,28 +8,55 @@ from typing import Any
 from tests.browser.screen_material import AABA, WAIT, served, window
 
 
-def test_two_windows_show_the_same_and_do_not_write_over_each_other(
+def test_two_windows_change_different_places_and_nothing_is_lost(
     browser: Any, tmp_path: Path
 ) -> None:
     file = tmp_path / "ferry.toml"
     address = served(file, AABA)
     with window(browser, address, file) as one, window(browser, address, file) as other:
+        other.page.context.set_offline(True)  # it does not hear of changes
         one.to_bar(0)
         one.write("F6")
         one.settle()
-        other.page.get_by_label("Bar 1 of A: F6", exact=True).wait_for(timeout=WAIT)
-        other.page.evaluate("groove.state.now.version -= 1")  # it has not heard of the change
-        other.to_bar(1)
-        other.write("D7")
-        other.settle()
-        assert "Another window was quicker" in other.page.locator("#trouble").inner_text()
         assert file.read_text() == AABA.replace("Fmaj7", "F6")
+        other.to_bar(1)
+        other.write("D7", "G7")
+        other.page.context.set_offline(False)
+        other.settle()
+        assert other.page.locator("#lost").is_hidden()
+        changed = AABA.replace("Fmaj7", "F6").replace("Dm7", "D7").replace("Gm7", "G7")
+        assert file.read_text() == changed
+        other.page.get_by_label("Bar 1 of A: F6", exact=True).wait_for(timeout=WAIT)
+        one.page.get_by_label("Bar 3 of A: G7", exact=True).wait_for(timeout=WAIT)
+
+
+def test_two_windows_do_not_write_over_each_other_and_what_is_lost_is_shown(
+    browser: Any, tmp_path: Path
+) -> None:
+    file = tmp_path / "ferry.toml"
+    address = served(file, AABA)
+    with window(browser, address, file) as one, window(browser, address, file) as other:
+        other.page.context.set_offline(True)
+        one.to_bar(1)
+        one.write("D9")
+        one.settle()
+        other.to_bar(1)
+        other.write("D7", "G7")
+        other.page.context.set_offline(False)
+        other.settle()
+        assert file.read_text() == AABA.replace("Dm7", "D9")
+        lost = other.page.locator("#lost-words").inner_text()
+        assert "Another window was quicker" in lost
+        assert lost.endswith("You had written: D7 – G7")
         other.press("Escape")
         other.to_bar(1)
         other.write("D7")
         other.settle()
-        assert other.page.locator("#trouble").is_hidden()
-        assert file.read_text() == AABA.replace("Fmaj7", "F6").replace("Dm7", "D7")
+        assert other.page.locator("#lost").is_visible()  # until it has been read
+        assert file.read_text() == AABA.replace("Dm7", "D7")
+        other.page.locator("#lost-seen").click()
+        assert other.focused == "Undo"
+        assert other.page.locator("#lost").is_hidden()
 
 
 def test_a_file_that_was_changed_outside_is_taken_or_written_over(

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from groove.errors import GrooveError
 from groove.screen.lessons import has_lessons, opened
+from groove.screen.open_form import OpenForm
+from tests.command_line import call
 
 FORM = 'key = "G"\nchords = "I7:4"\n'
 
@@ -51,3 +54,20 @@ def test_a_folder_has_lessons_once_a_form_file_lies_there(tmp_path: Path) -> Non
     assert not has_lessons(tmp_path)  # its draft is no lesson yet
     new.edit(lambda text: text + 'chords = "I7"\n', new.version)
     assert has_lessons(tmp_path)
+
+
+def test_without_a_form_the_lessons_are_shown_where_there_are_some(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown: list[str] = []
+
+    def served(_form: OpenForm, _port: int, ready: Callable[[str], None]) -> None:
+        ready("http://here/")
+
+    monkeypatch.setattr("groove.screen.serve.serve", served)
+    monkeypatch.setattr("webbrowser.open", shown.append)
+    assert call("open", "--folder", f"{tmp_path}").out == "http://here/\n"
+    (tmp_path / "ferry.toml").write_text(FORM)
+    assert call("open", "--folder", f"{tmp_path}").out == "http://here/#lessons\n"
+    assert call("open", f"{tmp_path}/ferry.toml").out == "http://here/\n"
+    assert shown == ["http://here/", "http://here/#lessons", "http://here/"]

@@ -9,6 +9,7 @@ export class KeptLine {
   constructor(state) {
     this.state = state;
     for (const id of ["take-from-disk", "keep-over-disk"]) $(id).addEventListener("click", () => this.#decide(id));
+    $("lost-seen").addEventListener("click", () => this.#close());
   }
 
   async #decide(id) {
@@ -16,9 +17,22 @@ export class KeptLine {
     $("undo").focus();
   }
 
+  #close() {
+    $("lost").hidden = true;
+    $("undo").focus();
+  }
+
+  /** Shows that another window was quicker, and what was written here and is lost, until it has been read. */
+  #showLost(text) {
+    const words = [say("kept.conflict"), ...(text ? [say("kept.lost", { text })] : [])].join(" ");
+    $("lost-words").textContent = words;
+    $("lost").hidden = false;
+  }
+
   /** Takes in what became of the connection or of an edit. */
   tell(news, trouble = "") {
-    const words = { gone: "kept.gone", conflict: "kept.conflict", refused: "kept.refused", failed: "kept.failed" }[news];
+    if (news === "conflict") this.#showLost(trouble);
+    const words = { gone: "kept.gone", refused: "kept.refused", failed: "kept.failed" }[news];
     const text = words ? say(words, { trouble }) : "";
     if ($("trouble").textContent !== text) $("trouble").textContent = text;
     $("trouble").hidden = !words;

@@ -1,5 +1,7 @@
 // The form as the server has it, and the edits on their way there, one after the other.
 
+import { isUntouched, writtenIn } from "./touched.js";
+
 const REST = 150; // ms without a keystroke after which what is typed is sent
 const AGAIN = 1000; // ms between two tries while the server doesn't answer
 
@@ -13,8 +15,8 @@ export class FormState {
 
   /**
    * changed: called with each new state, once no edit is on its way. told: called with what became of the
-   * connection and of an edit: "there" or "gone", "made", "conflict", "failed", or "refused" with the
-   * server's words.
+   * connection and of an edit: "there" or "gone", "made", "conflict" with what was written and is lost, "failed",
+   * or "refused" with the server's words.
    */
   constructor({ changed, told }) {
     Object.assign(this, { changed, told, now: null, isThere: true });
@@ -106,13 +108,29 @@ export class FormState {
       const found = answer.status < 500 ? await answer.json() : {};
       this.#reached(true);
       this.#waiting.shift();
-      this.told({ 200: "made", 409: "conflict", 422: "refused" }[answer.status] ?? "failed", found.trouble);
-      if (answer.status === 409) this.#waiting.length = 0; // they were made for another chart
-      if (answer.ok || found.state) this.now = found.state ?? found;
+      const news = { 200: "made", 409: "", 422: "refused" }[answer.status] ?? "failed";
+      if (news) this.told(news, found.trouble);
+      if (answer.status === 409) this.#resolve({ path, asked }, found.state);
+      if (answer.ok) this.now = found;
     } catch {
       this.#reached(false);
       await new Promise((over) => setTimeout(over, AGAIN));
     }
+  }
+
+  /**
+   * Another window was quicker. Edits of places that it left as they were are sent again; the first other one, and
+   * what was done after it for the form as it was, is lost, which is told with what was written.
+   */
+  #resolve(refused, state) {
+    const before = this.now;
+    const edits = [refused, ...this.#waiting, ...(this.#typed ? [{ path: "edit", asked: this.#typed }] : [])];
+    const canBeMade = ({ path, asked }) => path === "edit" && isUntouched(asked, before, state);
+    const end = edits.findIndex((each) => !canBeMade(each));
+    this.now = state;
+    this.forget();
+    this.#waiting = end < 0 ? edits : edits.slice(0, end);
+    if (end >= 0) this.told("conflict", edits.slice(end).map(({ asked }) => writtenIn(asked)).filter(Boolean).join(" – "));
   }
 
   #take(state) {
