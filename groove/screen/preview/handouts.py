@@ -88,7 +88,8 @@ class Handouts:
 
     def numbered(self, number: int) -> LaidOut | None:
         """The handout of a number; None where another form's has taken its place."""
-        return next((each for each in self._made.values() if each.number == number), None)
+        made = tuple(self._made.values())  # at once, as another thread may lay out meanwhile
+        return next((each for each in made if each.number == number), None)
 
 
 def _pages(form: Form, choice: Choice) -> tuple[Page, ...]:

@@ -16,8 +16,10 @@ export class PreviewView {
     const forWhom = () => audience.value;
     this.printed = new PrintedPreview(context, forWhom);
     this.practice = new PracticePreview(context, forWhom);
+    const heading = html("h2", { tabindex: "-1" }, say("preview.heading"));
+    document.getElementById("to-preview").addEventListener("click", () => heading.focus());
     element.append(
-      html("h2", {}, say("preview.heading")),
+      heading,
       html("p", { class: "hint" }, say("preview.help")),
       html("div", { class: "fields" }, audience.element),
       this.printed.element,
