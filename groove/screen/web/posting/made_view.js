@@ -44,6 +44,11 @@ export class MadeView {
     this.#showTrack(contents.keys);
   }
 
+  /** Stops what is played. */
+  hush() {
+    for (const player of $("made-track").querySelectorAll("audio, video")) player.pause();
+  }
+
   #buttons({ overview }) {
     const buttons = overview ? ["folder", "overview"] : ["folder"];
     return buttons.map((what) => {

@@ -25,7 +25,8 @@ export class PostingPart {
     this.state.on("posting", (told) => this.#told(told));
     $("begin").addEventListener("click", () => this.#begin());
     $("stop").addEventListener("click", () => this.#stop());
-    $("made-track").addEventListener("play", () => this.listen.listening?.stop?.(), true);
+    $("made-track").addEventListener("play", () => this.listen.listening?.playing && this.listen.playOrStop(), true);
+    $("play").addEventListener("click", () => this.made.hush());
     addEventListener("focus", () => this.#isSeen && this.#refresh());
   }
 

@@ -4,6 +4,7 @@ import { html } from "../../practice/screen/svg.js";
 import { say } from "../../practice/music/words.js";
 
 const PLAYED = ["mp3", "ogg", "flac", "wav"]; // as a player prefers them
+const SHAPES = ["", "wide", "upright", "square"]; // in the order in which they are shown
 const WHOLE = "all"; // the mix of the whole band
 const SAVED = ["pdf", "mid", "musicxml"]; // in the order in which they are named
 const TEXT = ["title", "long", "tags"];
@@ -26,7 +27,7 @@ export class TrackView {
   /** Shows a track and the papers of its key. */
   async show(track, papers) {
     const number = (this.#number += 1);
-    const of = (...kinds) => track.files.filter(({ kind }) => kinds.includes(kind));
+    const of = (...kinds) => track.files.filter(({ kind }) => kinds.includes(kind)).sort(byShape);
     const texts = of("post").filter(({ format }) => format === "txt");
     const found = await Promise.all(texts.map(({ path }) => this.#text(path)));
     if (number !== this.#number) return;
@@ -73,6 +74,11 @@ export class TrackView {
     });
     return html("div", {}, ...parts);
   }
+}
+
+/** The order of files: the wide ones first, else as they stand in the folder. */
+function byShape(one, other) {
+  return SHAPES.indexOf(one.shape) - SHAPES.indexOf(other.shape);
 }
 
 /** One file of each mix, in the format that plays best here. */
