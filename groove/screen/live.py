@@ -22,6 +22,7 @@ from groove.handout.practice.road import on_a_road
 from groove.handout.practice.sounds import STEP, Recorded, Wish, instruments
 from groove.handout.practice.takes import on_the_road
 from groove.rhythm.kit import KIT
+from groove.screen.rounds import from_first_to_last
 from groove.sound.synth.covering import covered, played_in
 from groove.sound.synth.soundfonts import find_fonts
 from groove.theory.keys import twelve_keys
@@ -75,7 +76,7 @@ class Live:
         begins: the number of the key in which it begins instead of its own, from 0; notes are made
         for the keys from there on.
         """
-        played = on_a_road(form) or form
+        played = on_a_road(form) or from_first_to_last(form) or form
         keys = twelve_keys(form.key)
         first = played if begins is None else in_key(played, keys[begins])
         made = {in_chorus(first, number).key.tonic.pitch_class for number in range(form.choruses)}

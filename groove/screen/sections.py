@@ -15,6 +15,7 @@ from groove.rhythm.meter import Meter
 from groove.screen.form_text import EditError, bars_of_section, content_of
 from groove.screen.open_form import OpenForm
 from groove.screen.reading import Mistake
+from groove.screen.rounds import rounds_of
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 from groove.theory.symbols import Symbol, marked, symbol
@@ -65,6 +66,7 @@ def state_of(opened: OpenForm) -> Json:
             "meter": [opened.form.meter.numerator, opened.form.meter.denominator],
             "drums": opened.form.drums.name,
             "played": _played(opened.form),
+            "rounds": rounds_of(opened.form, chart),
         }
     return state
 

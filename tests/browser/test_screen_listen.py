@@ -20,6 +20,8 @@ count_in = 1
 choruses = 1
 chords = "| C7 | % | % | % |"
 """
+F_OF_THE_BASS = """notes.filter(({ part, pitch }) => part === "bass" && pitch % 12 === 5)
+  .map(({ at }) => at)"""
 READY = 60_000  # ms: the sounds are made
 STAGE = "groove.listen.listening.stage"
 HEARD = """
@@ -78,23 +80,28 @@ def test_play_marks_the_bar_that_is_heard_and_a_change_comes_at_the_next_bar_lin
     assert page.locator("#play").inner_text() == "Stop"
     in_bar(desk, 0)
     assert page.locator(".bar.sounds").count() == 1
+    page.evaluate(f"globalThis.player = {STAGE}.player")
     desk.to_bar(1)
     desk.write("F7")
-    desk.settle()
-    in_bar(desk, 2)
-    found = page.evaluate(
-        """() => {
-          const { player } = groove.listen.listening.stage;
-          const { barTicks } = player.track;
-          const bass = notes.filter((note) => note.part === "bass");
-          const barOf = ({ tick }) => Math.floor((tick + 1) / barTicks);
-          return bass.map((note) => [barOf(note), note.pitch % 12, note.at]);
+    begin, now, bar = page.evaluate(
+        """async () => {
+          const { stage } = groove.listen.listening;
+          const { context } = stage;
+          const next = () => new Promise(requestAnimationFrame);
+          while (stage.player === player) await next();
+          return [stage.player.floor, context.currentTime, (4 * 60) / stage.settings.tempo];
         }"""
     )
-    in_first = {pitch for bar, pitch, _ in found if bar == 0}
-    in_second = {pitch for bar, pitch, at in found if bar == 1 and at > found[0][2] + 1}
-    assert 0 in in_first
-    assert 5 in in_second
+    assert 0 < begin - now < bar
+    page.wait_for_function(
+        f"(begin) => {F_OF_THE_BASS}.some((at) => at >= begin)",
+        arg=begin - 0.1,
+        timeout=READY,
+    )
+    assert not page.evaluate(
+        f"(begin) => {F_OF_THE_BASS}.some((at) => at < begin)",
+        begin - 0.1,
+    )
     desk.press("Control+Space")
     assert page.locator("#play").inner_text() == "Play"
     assert page.locator(".bar.sounds").count() == 0
@@ -130,11 +137,26 @@ def test_while_there_are_mistakes_the_last_good_version_plays_on(desk: Desk) -> 
     desk.settle()
 
 
-def test_a_player_can_be_turned_down(desk: Desk) -> None:
+def test_a_player_is_turned_down_moved_and_left_out_of_the_form(desk: Desk) -> None:
     page = desk.page
-    page.locator("#mix summary").click()
-    page.get_by_label("Drums", exact=True).nth(-1).fill("0")
-    assert page.evaluate("groove.listen.listening.stage.settings.loudness('drums')") == 0
+    page.evaluate("location.hash = 'band'")
+    page.get_by_label("Level: Drums").fill("0")
+    page.get_by_label("Left to right: Bass").fill("-50")
+    assert page.evaluate(f"{STAGE}.settings.loudness('drums')") == 0
+    words = page.get_by_label("Left to right: Bass").get_attribute("aria-valuetext")
+    assert words == "50 % to the left"
+    bass = page.get_by_role("group", name="Bass").get_by_role("checkbox")
+    bass.uncheck()
+    desk.settle()
+    assert 'tacet = "bass"' in desk.text
+    waits(desk, f"{STAGE}.settings.track.road !== undefined")
+    assert page.evaluate(f"{STAGE}.settings.loudness('drums')") == 0  # kept in the other music
+    assert page.evaluate(f"{STAGE}.places.get('bass')") == -0.5
+    bass.check()
+    desk.settle()
+    assert "tacet" not in desk.text
+    page.locator("#levels-back").click()
+    assert page.evaluate(f"{STAGE}.settings.loudness('drums')") == 1
 
 
 def waits(desk: Desk, condition: str) -> None:

@@ -3,7 +3,10 @@
 import { say } from "../../practice/music/words.js";
 import { Audition } from "./audition.js";
 import { InstrumentsView } from "./instruments_view.js";
+import { IntensityView } from "./intensity_view.js";
+import { PartsView } from "./parts_view.js";
 import { PatternsView } from "./patterns_view.js";
+import { TakeView } from "./take_view.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -19,6 +22,7 @@ export class BandPart {
     const heard = { ...context, audition, wholeBand: () => $("whole-band").checked };
     this.audition = audition;
     this.views = [new PatternsView(heard), new InstrumentsView(heard)];
+    this.played = [new IntensityView(context), new TakeView(context), new PartsView(context)];
     addEventListener("hashchange", () => this.#look());
   }
 
@@ -42,6 +46,7 @@ export class BandPart {
   async #refresh({ version }) {
     if (version === this.#version) return;
     this.#version = version;
+    for (const view of this.played) view.show(this.state.now);
     try {
       const told = await this.asked("band/patterns");
       if (version === this.#version) for (const view of this.views) view.show(told, this.state.now);

@@ -1,17 +1,19 @@
 // The controls of listening, and the mark on the bar of the chart that is heard.
 
-import { html } from "../../practice/screen/svg.js";
 import { say, wordsAt } from "../../practice/music/words.js";
 import { asked } from "../asked.js";
 import { AtOnce } from "./at_once.js";
 import { Listening } from "./listening.js";
 
 const $ = (id) => document.getElementById(id);
-const PERCENT = 100;
+const MOST_WAIT = 200; // ms from a press to the first sound, where the last edit is on its way
+const LOOK_EVERY = 10; // ms
 
 export class ListenView {
   #version = 0; // of the form that was fetched last
   #marked = null;
+  #acts = []; // called when there is other music
+  #starting = 0; // a number for each press that waits for the last edit
   #looped = null; // the places of the bars that go round: [section, bar] as written
 
   /** state: a FormState. chart: the Chart. announce: called with words to be read out. */
@@ -32,9 +34,25 @@ export class ListenView {
     this.listening.refresh();
   }
 
-  playOrStop() {
+  /** act: called each time when there is other music, or it begins or stops. */
+  onMusic(act) {
+    this.#acts.push(act);
+  }
+
+  /** Plays, with the last edit if that is heard soon, or stops. */
+  async playOrStop() {
+    const { listening, state } = this;
     if ($("play").getAttribute("aria-disabled") === "true") return;
-    this.listening.playOrStop();
+    const press = (this.#starting += 1);
+    if (listening.playing) return listening.playOrStop();
+    state.flush();
+    if (state.isBehind || listening.asking) {
+      listening.stage.context.resume(); // allowed in the press alone
+      for (const until = Date.now() + MOST_WAIT; Date.now() < until && (state.isBehind || listening.asking); ) {
+        await new Promise((over) => setTimeout(over, LOOK_EVERY));
+      }
+    }
+    if (press === this.#starting && !listening.playing) listening.playOrStop();
   }
 
   #told(news, words) {
@@ -43,7 +61,7 @@ export class ListenView {
     const isReady = Boolean(this.listening?.stage);
     $("play").setAttribute("aria-disabled", String(!isReady));
     $("listening").textContent = this.#said(news, words, isReady);
-    if (isReady && news !== "loading") this.#showLevels();
+    if (isReady && news !== "loading") for (const act of this.#acts) act();
     if (!isPlaying) this.#mark(null);
     if (news !== "loading") this.atOnce?.show();
   }
@@ -73,25 +91,6 @@ export class ListenView {
     let to = from;
     while (to + 1 < places.length && to + 1 < from + count && places[to + 1][0] === number) to += 1;
     return { from: from + 1, to: to + 1 };
-  }
-
-  /** A slider for each part. */
-  #showLevels() {
-    const { settings } = this.listening.stage;
-    const parts = settings.parts.filter((part) => part !== "click");
-    const shown = [...$("levels").children].map((row) => row.dataset.part);
-    if (shown.join() === parts.join()) return;
-    $("levels").replaceChildren(...parts.map((part) => this.#level(part, settings.volume[part])));
-  }
-
-  #level(part, volume) {
-    const id = `level-${part}`;
-    const attributes = { type: "range", id, min: "0", max: "140", step: "5", value: String(Math.round(PERCENT * volume)) };
-    const slider = html("input", attributes);
-    slider.addEventListener("input", () => this.listening.setVolume(part, slider.value / PERCENT));
-    const row = html("p", { class: "level" }, html("label", { for: id }, wordsAt("listen.parts")[part] ?? part), slider);
-    row.dataset.part = part;
-    return row;
   }
 
   #follow() {

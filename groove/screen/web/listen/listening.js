@@ -153,6 +153,11 @@ export class Listening {
     this.stage.setMix();
   }
 
+  /** How far to the left or right of its place in the mix a part is: -1 to 1. */
+  setPlace(part, place) {
+    this.stage.setPlace(part, place);
+  }
+
   /** The place that is heard now: {section, bar} as written, from 0, or {counting: true}; null in silence. */
   place() {
     if (!this.playing) return null;

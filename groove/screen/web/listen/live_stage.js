@@ -10,6 +10,9 @@ const RINGING_SECONDS = 6; // after which the band before is let go
 const CLOSE = 1e-6; // ticks
 
 export class LiveStage extends Stage {
+  places = new Map(); // of parts: how far to the left or right of the mix, -1 to 1
+  #pans = new Map();
+
   /**
    * Goes over to another track: at the next bar line while the band plays, else at once. settings: the wishes by
    * which it is played; sounds: those that it needs, decoded.
@@ -18,11 +21,31 @@ export class LiveStage extends Stage {
     const { player: before, band: bandBefore } = this;
     this.sounds = sounds;
     const band = new Band(this.context, settings.track, sounds, (part) => settings.loudness(part));
+    this.#pans.clear();
+    for (const [part, place] of this.places) this.#pan(band, part, place);
     const player = new PausingPlayer(settings.track, band, settings, this.heard);
     if (this.playing) this.#meet(before, player);
     Object.assign(this, { settings, band, player });
     setTimeout(() => bandBefore.output.disconnect(), 1000 * RINGING_SECONDS);
     if (this.playing) this.keepAhead();
+  }
+
+  /** Moves a part to the left or right of its place in the mix. */
+  setPlace(part, place) {
+    this.places.set(part, place);
+    this.#pan(this.band, part, place);
+  }
+
+  #pan(band, part, place) {
+    const fader = band.channels.get(part)?.fader;
+    if (!fader || (!place && !this.#pans.has(part))) return;
+    if (!this.#pans.has(part)) {
+      const pan = new StereoPannerNode(this.context, { pan: place });
+      fader.disconnect(band.mixed);
+      fader.connect(pan).connect(band.mixed);
+      this.#pans.set(part, pan);
+    }
+    this.#pans.get(part).pan.setTargetAtTime(place, this.context.currentTime, 0.01);
   }
 
   /** Ends one player at the next bar line, and lets another go on from there. */
