@@ -88,7 +88,11 @@ class OpenForm:
         goes_on = bool(step) and step == self._step
         before = self._past[-1] if goes_on else self.text
         text = change(before)
-        if len(text.encode()) > LARGEST_FILE:
+        try:
+            size = len(text.encode())
+        except UnicodeEncodeError:  # half a sign of two parts
+            raise GrooveError("a sign in it can't be written into a file; leave it out") from None
+        if size > LARGEST_FILE:
             raise GrooveError(f"more than {LARGEST_FILE:,} bytes; a form is a short file")
         if text == self.text:
             return

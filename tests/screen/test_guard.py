@@ -215,6 +215,7 @@ def test_a_body_without_a_length_is_refused(client: Client) -> None:
         b'{"do":"bar","version":1,"section":0,"bar":true,"text":"I"}',
         b'{"do":"bar","version":1,"section":0,"bar":0,"text":null}',
         b'{"do":"bar","version":1,"section":0,"bar":1e400,"text":"I"}',
+        b'{"do":"bar","version":1,"section":0,"bar":0,"text":"\\ud800"}',
         b'{"do":"field","version":1,"name":"a]b","value":1}',
         b'{"do":"field","version":1,"name":"title","value":{"a":1}}',
         b'{"do":"order","version":1,"lines":"A"}',
@@ -223,6 +224,24 @@ def test_a_body_without_a_length_is_refused(client: Client) -> None:
 def test_odd_bodies_are_refused_in_one_line(client: Client, body: bytes) -> None:
     status, _, answer = client.ask(f"{client.base}edit", "POST", body, JSON)
     assert status in (409, 422)
+    assert "\n" not in json.loads(answer)["trouble"]
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b"{",
+        b"[]",
+        b'{"from":"lesson","name":"../out.toml"}',
+        b'{"from":"lesson","name":"\\ud800.toml"}',
+        b'{"from":"lesson","name":["ferry.toml"]}',
+        b'{"from":"file","name":"x.toml","content":"\\ud800"}',
+        b'{"from":"empty","title":"\\u0000"}',
+    ],
+)
+def test_a_lesson_that_can_not_begin_is_refused_in_one_line(client: Client, body: bytes) -> None:
+    status, _, answer = client.ask(f"{client.base}lessons/new", "POST", body, JSON)
+    assert status == 422
     assert "\n" not in json.loads(answer)["trouble"]
 
 
