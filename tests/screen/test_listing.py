@@ -39,14 +39,15 @@ def test_the_newest_is_first_with_what_is_played(tmp_path: Path) -> None:
 def test_a_draft_stands_for_its_lesson_and_mistakes_are_counted(tmp_path: Path) -> None:
     path = kept(tmp_path, "ferry.toml")
     kept(tmp_path, "spoilt.toml", "title = 'x\n")
-    draft = kept(
-        tmp_path, open_form.draft_of(path).name, FORM.replace("i7", "X").replace("92", "9")
-    )
+    unfinished = FORM.replace("i7", "X").replace("tempo = 92.5\n", "")
+    draft = kept(tmp_path, open_form.draft_of(path).name, unfinished)
     kept(tmp_path, ".begun.toml.draft", 'title = "Begun"\n')
     found = entries(tmp_path)
     ferry, spoilt, begun = (found[f"{name}.toml"] for name in ("ferry", "spoilt", "begun"))
-    assert (ferry.title, ferry.mistakes, ferry.has_draft) == ("Ferry Landing", 2, True)
+    assert (ferry.title, ferry.mistakes, ferry.has_draft) == ("Ferry Landing", 1, True)
+    assert ferry.tempo == "92.5"  # of the last version without mistakes
     assert (spoilt.title, spoilt.mistakes, spoilt.has_draft) == ("spoilt", 1, False)
+    assert not spoilt.is_empty
     assert (begun.title, begun.has_draft, begun.is_empty) == ("Begun", True, True)
     draft.unlink()
     assert not entries(tmp_path)["ferry.toml"].has_draft

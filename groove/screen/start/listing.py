@@ -30,8 +30,8 @@ _DRAFT = re.compile(re.escape(DRAFT).replace(re.escape("{name}"), r"(.+\.toml)")
 class Entry:
     """A lesson of the list.
 
-    name: of its file. key, tempo, feel: as played, else as they stand in the file, empty where they
-    don't. changed: seconds since 1970. mistakes: their number; None where the file has not been
+    name: of its file. key, tempo, feel: as played, else as they stand in draft or file, empty where
+    they don't. changed: seconds since 1970. mistakes: their number; None where it has not been
     checked yet. has_draft: whether something unfinished lies beside it. is_empty: whether it has no
     bars yet. packed: when its pack was made, in seconds since 1970, 0 if never.
     """
@@ -138,9 +138,11 @@ def _read(files: _Files, *, checked: bool) -> _Known:
     values = _values(text)
     if values is not None and not _is_form(values):
         return nothing
-    values = values or {}
-    told = (str(values.get(name, "")) for name in ("title", "key", "tempo", "feel"))
-    title, key, tempo, feel = told
+    kept = _values(_content(files.path) or "") if files.draft else None
+    shown = (kept or {}) | (values or {})
+    title, key, tempo, feel = (
+        str(shown.get(name, "")) for name in ("title", "key", "tempo", "feel")
+    )
     mistakes, form = None, None
     if checked:
         found = read(text, files.path)
@@ -148,7 +150,7 @@ def _read(files: _Files, *, checked: bool) -> _Known:
     if form:
         title, key, tempo, feel = form.title, form.key.symbol, f"{form.tempo:g}", form.feel
     title = title or files.path.stem
-    is_empty = not values.keys() & {"chords", "sections"}
+    is_empty = values is not None and not values.keys() & {"chords", "sections"}
     entry = Entry(
         files.path.name, title, key, tempo, feel,
         files.changed, mistakes, files.draft is not None, is_empty,

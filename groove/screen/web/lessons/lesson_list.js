@@ -20,7 +20,8 @@ export class LessonList {
     this.keys = new Map(choices.key);
     const { lang } = document.documentElement;
     const locale = navigator.languages.find((each) => each.startsWith(lang)) ?? lang; // en-GB for en
-    this.date = new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeStyle: "short" });
+    this.date = new Intl.DateTimeFormat(locale, { dateStyle: "medium" });
+    this.time = new Intl.DateTimeFormat(locale, { timeStyle: "short" });
     $("lesson-search-words").addEventListener("input", () => this.#search());
     $("more-lessons").addEventListener("click", () => this.#more());
   }
@@ -98,13 +99,12 @@ export class LessonList {
   }
 
   #facts({ name, tempo, feel, changed, mistakes, has_draft, is_empty, packed }) {
-    const date = (seconds) => this.date.format(new Date(seconds * 1000));
     const isOlder = packed && packed < changed;
     const facts = [
       tempo && say("lessons.list.tempo", { tempo }),
       feel && wordFor("feels", feel),
-      say("lessons.list.changed", { date: date(changed) }),
-      packed && say(`lessons.list.${isOlder ? "packed_before" : "packed"}`, { date: date(packed) }),
+      say("lessons.list.changed", { date: this.#when(changed) }),
+      packed && say(`lessons.list.${isOlder ? "packed_before" : "packed"}`, { date: this.#when(packed) }),
     ];
     const marks = [
       name === this.#open && say("lessons.list.open"),
@@ -114,6 +114,13 @@ export class LessonList {
     ];
     const marked = marks.filter(Boolean).map((words) => html("strong", {}, words));
     return [...facts, ...marked].filter(Boolean).flatMap((each, place) => (place ? [", ", each] : [each]));
+  }
+
+  /** The day of a moment, today its time. */
+  #when(seconds) {
+    const moment = new Date(seconds * 1000);
+    const isToday = moment.toDateString() === new Date().toDateString();
+    return (isToday ? this.time : this.date).format(moment);
   }
 
   /** The button for a copy, or the field for its title. */

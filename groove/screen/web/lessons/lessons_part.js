@@ -62,6 +62,7 @@ export class LessonsPart {
   /** Begins a lesson and goes to it. Resolves with whether that went well. */
   async #begin(wish) {
     try {
+      await this.#keptHere();
       const { name } = await this.asked("lessons/new", wish);
       await this.#go(name);
       return true;
@@ -72,13 +73,18 @@ export class LessonsPart {
     }
   }
 
-  /** Goes to the page of a lesson, once all that was typed here is kept. */
-  async #go(name) {
+  /** Resolves once all that was typed here is kept. */
+  async #keptHere() {
     this.state.flush();
     const begun = performance.now();
     while (this.state.isBehind && performance.now() - begun < PATIENCE) {
       await new Promise((over) => setTimeout(over, STEP));
     }
+  }
+
+  /** Goes to the page of a lesson. */
+  async #go(name) {
+    await this.#keptHere();
     location.href = `../${encodeURIComponent(name)}/`;
     if (name === this.#name) location.hash = "form"; // it is this page
   }
