@@ -161,7 +161,8 @@ class CompingPattern(Pattern):
     highest MIDI note. colours: whether chords may get a ninth. octave: whether the lowest voice
     sounds again at the top, on keys. pushes: whether a stroke just before a change sounds the
     chord to come. held, ostinato: as in a bass pattern. fills: what it does under the drummer's
-    fills, ``keep`` where the style lives on it, or ``thin``: strokes off the beat rest.
+    fills, ``keep`` where the style lives on it, or ``thin``: strokes off the beat rest. families:
+    of styles, by which a pattern is found that no drum pattern brings.
 
     On keys, left: what the left hand plays, ``shell``, ``root``, ``tenth``, ``octave`` or nothing,
     in left_register, while register is the right hand's. slides: the share of strokes with a grace
@@ -195,6 +196,7 @@ class CompingPattern(Pattern):
     strum: str = "alternate"
     capo: bool = False
     ostinato: bool = False
+    families: tuple[str, ...] = ()
 
     @property
     def is_ostinato(self) -> bool:
@@ -303,6 +305,7 @@ def comping_pattern(name: str) -> CompingPattern:
             strum=table.choice("strum", STRUMS, "alternate"),
             capo=table.take("capo", bool, False),
             ostinato=table.take("ostinato", bool, False),
+            families=table.names("families", library.table("mix")["balance"]["families"]),
         )
 
 

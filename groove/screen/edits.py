@@ -67,6 +67,13 @@ def _field(text: str, asked: Mapping[str, Any]) -> str:
     return with_field(text, _word(asked["name"]), _value(asked["value"]))
 
 
+def _fields(text: str, asked: Mapping[str, Any]) -> str:
+    """Set several fields of the whole form in one step."""
+    for name, value in asked["values"].items():
+        text = with_field(text, _word(name), _value(value))
+    return text
+
+
 def _instrument(text: str, asked: Mapping[str, Any]) -> str:
     """Give a player another instrument; null gives back the pattern's own."""
     player, value = asked["player"], asked["value"]
@@ -245,6 +252,7 @@ def _nothing(text: str, _asked: Mapping[str, Any]) -> str:
 _EDITS: dict[str, Callable[[str, Mapping[str, Any]], str]] = {
     "nothing": _nothing,
     "field": _field,
+    "fields": _fields,
     "instrument": _instrument,
     "section-field": _section_field,
     "bar": _bar,

@@ -24,6 +24,13 @@ AudioBufferSourceNode.prototype.start = function (...when) {
   return start.apply(this, when);
 };
 }"""
+PLAYING = """(value) => {
+  const { listening } = groove.listen;  // as if the form were played
+  for (const [name, told] of [["playing", true], ["place", () => null]]) {
+    if (value) Object.defineProperty(listening, name, { value: told, configurable: true });
+    else delete listening[name];
+  }
+}"""
 
 
 @pytest.fixture(scope="module")
@@ -90,11 +97,10 @@ def test_a_pattern_is_found_by_words_and_style_and_chosen_by_keyboard(desk: Desk
 
 def test_what_does_not_fit_stays_in_the_list_and_says_why(desk: Desk) -> None:
     page = desk.page
-    change(desk, 0)
-    page.locator("#find-style").select_option("")
-    page.locator("#find-search").fill("slow-blues")
-    found = row(desk, "Slow")
-    assert "It is in 12/8, and this form is in 4/4" in found.inner_text()
+    change(desk, 1)
+    page.locator("#find-search").fill("waltz-walk")
+    found = row(desk, "Waltz")
+    assert "this form is in 4/4: choose drums in 3/4 first" in found.inner_text()
     choose = found.locator(".choose")
     assert choose.get_attribute("aria-disabled") == "true"
     choose.click(force=True)
@@ -102,6 +108,20 @@ def test_what_does_not_fit_stays_in_the_list_and_says_why(desk: Desk) -> None:
     assert desk.text == FORM
     page.locator("#find-search").fill("no such words")
     assert "Nothing has these words" in page.locator("#finder-lists").inner_text()
+
+
+def test_drums_that_change_the_form_say_so_and_are_one_step(desk: Desk) -> None:
+    page = desk.page
+    change(desk, 0)
+    page.locator("#find-style").select_option("")
+    page.locator("#find-search").fill("slow-blues")
+    found = row(desk, "Slow")
+    assert "It is in 12/8, and this form is in 4/4" in found.inner_text()
+    found.locator(".choose").click()
+    desk.settle()
+    assert 'drums = "slow-blues"' in desk.text
+    assert "feel" not in desk.text
+    assert desk.undo_all() == 1
 
 
 def test_guitar_and_keys_play_together_and_percussion_comes_and_goes(desk: Desk) -> None:
@@ -158,6 +178,11 @@ def test_two_bars_are_heard_and_stop_at_the_next_press(desk: Desk) -> None:
     assert hear.inner_text() == "Hear"
     hear.click()
     wait_for(desk, "globalThis.heard.length === 2")
+    page.evaluate(PLAYING, True)  # the form makes the two bars stop
+    wait_for(desk, "document.querySelector('.hear.sounds') === null")
+    page.evaluate(PLAYING, False)
+    hear.click()
+    wait_for(desk, "globalThis.heard.length === 3")
     page.locator("#parts a[href='#form']").click()
     page.locator("#parts a[href='#band']").click()
     assert hear.inner_text() == "Hear"

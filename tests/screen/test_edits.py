@@ -100,6 +100,15 @@ def test_a_player_gets_another_instrument_and_the_others_keep_theirs(
     assert edited(text + written, "instrument", player=player, value=value) == text + found
 
 
+def test_several_fields_are_set_at_once() -> None:
+    text = 'key = "C"\nfeel = "swing"  # as ever\nbass = "walking"\n'
+    values = {"feel": None, "bass": None, "drums": "bossa"}
+    assert edited(text, "fields", values=values) == 'key = "C"\ndrums = "bossa"\n'
+    for wrong in (None, ["feel"], {"x y": "a"}, {"feel": ["a"]}):
+        with pytest.raises(EditError):
+            edited(text, "fields", values=wrong)
+
+
 def test_an_instrument_has_a_player_and_a_name() -> None:
     for asked in ({"player": "tuba", "value": "x"}, {"player": "bass", "value": ["x"]}, {}):
         with pytest.raises(EditError):

@@ -6,7 +6,7 @@ have those of the drum patterns that bring them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -35,10 +35,14 @@ FITS, CHANGES, CANNOT = "fits", "changes", "cannot"
 
 @dataclass(frozen=True)
 class Found:
-    """How a pattern suits a form: one of FITS, CHANGES and CANNOT, and in sentences why."""
+    """How a pattern suits a form: one of FITS, CHANGES and CANNOT, and in sentences why.
+
+    replaces: the fields of the form that it takes the place of.
+    """
 
     suits: str = FITS
     why: tuple[str, ...] = ()
+    replaces: tuple[str, ...] = ()
 
 
 @dataclass
@@ -62,8 +66,8 @@ def patterns(form: Form) -> Json:
     """The patterns of each player, ready for JSON: by kind lists, the best suited first, then in
     the order of their titles.
 
-    Of each: name, title, about, meter, feel, styles, tempo (two numbers or null), suits and why,
-    as in Found; of comping voicing, of bass and comping ``with``, the titles of drum patterns.
+    Of each: name, title, about, meter, feel, styles, tempo (two numbers or null), suits, why and
+    replaces, as in Found; of comping voicing, of bass and comping ``with``, the titles of drums.
     """
     return {kind: _listed(kind, form) for kind in KINDS}
 
@@ -72,7 +76,8 @@ def _listed(kind: str, form: Form) -> list[Json]:
     entries = []
     for name in library.names(kind):
         found = suits(kind, name, form)
-        entries.append(_entry(kind, name) | {"suits": found.suits, "why": list(found.why)})
+        suited = {"suits": found.suits, "why": found.why, "replaces": found.replaces}
+        entries.append(_entry(kind, name) | suited)
     return sorted(entries, key=lambda each: (len(each["why"]), str(each["title"]).casefold()))
 
 
@@ -89,7 +94,12 @@ def _entry(kind: str, name: str) -> Json:
         else:
             brought = _brought(kind, name)
             tempo = list(brought.tempo) if brought.tempo else None
-            entry |= {"styles": brought.styles, "tempo": tempo, "with": sorted(brought.titles)}
+            own = pattern.families if isinstance(pattern, CompingPattern) else ()
+            entry |= {
+                "styles": [*brought.styles, *own],
+                "tempo": tempo,
+                "with": sorted(brought.titles),
+            }
     if isinstance(pattern, CompingPattern):
         entry["voicing"] = pattern.voicing
     about = pattern.about
@@ -117,37 +127,77 @@ def suits(kind: str, name: str, form: Form) -> Found:
     given = dict(form.named.fields)
     try:
         decided = style.complete(given | {kind: (name,) if kind == COMPING else name})
-    except style.StyleError as error:
-        return Found(CANNOT, (_refusal(kind, pattern, form, error),))
-    why = []
-    if str(decided["meter"]) != str(form.meter):
-        why.append(_why("meter_goes", meter=decided["meter"], own=form.meter))
-    elif str(pattern.grid.meter) != str(form.meter):
-        why.append(_why("cut", meter=pattern.grid.meter, own=form.meter))
-    if decided["feel"] != form.feel:
-        why.append(_why("feel_goes", feel=_feel(decided["feel"]), own=_feel(form.feel)))
-    elif kind == DRUMS and pattern.grid.feel != form.feel:
-        why.append(_why("played", feel=_feel(pattern.grid.feel), own=_feel(form.feel)))
+    except style.StyleError:
+        if isinstance(pattern, DrumPattern):
+            return _instead(pattern, form)
+        return Found(CANNOT, (_refusal(pattern, form),))
     tempo = pattern.tempo if isinstance(pattern, DrumPattern) else _brought(kind, name).tempo
-    if tempo and not tempo[0] <= form.tempo <= tempo[1]:
-        own = in_figures(form.tempo)
-        why.append(_why("tempo", low=tempo[0], high=tempo[1], tempo=own))
+    why = [*_goes(kind, pattern, form, decided), *_tempo(tempo, form)]
     return Found(CHANGES if why else FITS, tuple(why))
 
 
-def _refusal(kind: str, pattern: Pattern, form: Form, error: style.StyleError) -> str:
-    """Why a pattern can't be played in a form, in a sentence."""
-    grid = pattern.grid
+def _goes(kind: str, pattern: Pattern, form: Form, decided: Json) -> Iterator[str]:
+    """What becomes of metre and feel, in sentences."""
+    if str(decided["meter"]) != str(form.meter):
+        yield _why("meter_goes", meter=decided["meter"], own=form.meter)
+    elif str(pattern.grid.meter) != str(form.meter):
+        yield _why("cut", meter=pattern.grid.meter, own=form.meter)
+    if decided["feel"] != form.feel:
+        yield _why("feel_goes", feel=_feel(decided["feel"]), own=_feel(form.feel))
+    elif kind == DRUMS and pattern.grid.feel != form.feel:
+        yield _why("played", feel=_feel(pattern.grid.feel), own=_feel(form.feel))
+
+
+def _tempo(tempo: tuple[int, int] | None, form: Form) -> Iterator[str]:
+    if tempo and not tempo[0] <= form.tempo <= tempo[1]:
+        yield _why("tempo", low=tempo[0], high=tempo[1], tempo=in_figures(form.tempo))
+
+
+def _instead(drums: DrumPattern, form: Form) -> Found:
+    """How drums suit a form that has fields which don't go with them: those that must give way are
+    replaced, as by drums that an option names."""
+    given = dict(form.named.fields) | {DRUMS: drums.name}
+    own = [player for player in (BASS, COMPING) if player in given]
+    feel = [field for field in ("feel", "swing_ratio") if field in given]
+    pinned = [*feel, "meter"] if "meter" in given else feel
+    ways = [(base, more) for base in ([], feel, pinned) for more in ([], [BASS], [COMPING], own)]
+    changed, players = next(way for way in ways if _completes(given, [*way[0], *way[1]]))
+    replaced = *changed, *players
+    if not changed:
+        return Found(CHANGES, tuple(_given_way(replaced, drums, form)), replaced)
+    grid = drums.grid
+    if str(grid.meter) != _written_as(form.meter):
+        why = _why("meter_given", meter=grid.meter, own=form.meter)
+    else:
+        why = _why("feel_given", feel=_feel(grid.feel), own=_feel(form.feel))
+    return Found(CANNOT, (why, *_given_way(replaced, drums, form)), replaced)
+
+
+def _completes(given: Json, without: Sequence[str]) -> bool:
+    try:
+        style.complete({field: value for field, value in given.items() if field not in without})
+    except style.StyleError:
+        return False
+    return True
+
+
+def _given_way(replaced: Sequence[str], drums: DrumPattern, form: Form) -> Iterator[str]:
+    """Whose own patterns give way, and whether the tempo is unusual."""
+    names = words_of("screen-band")["players"]
     players = {BASS: (form.bass,), COMPING: form.comping}
-    if kind == DRUMS and error.field in players:
-        titles = " + ".join(
-            title_of(error.field, each.name, each.title) for each in players[error.field]
-        )
-        player = words_of("screen")["fields"]["names"][error.field]
-        return _why("keeps", player=player, title=titles)
+    for player in players:
+        if player in replaced:
+            titles = (title_of(player, each.name, each.title) for each in players[player])
+            yield _why("gives_way", player=names[player], title=" + ".join(titles))
+    yield from _tempo(drums.tempo, form)
+
+
+def _refusal(pattern: Pattern, form: Form) -> str:
+    """Why a pattern of bass or chords can't be played beside the drums, in a sentence."""
+    grid = pattern.grid
     if str(grid.meter) != _written_as(form.meter):
         return _why("meter", meter=grid.meter, own=form.meter)
-    if not grid.takes(form.feel) or error.field == "swing_ratio":
+    if not grid.takes(form.feel):
         return _why("triplets", own=_feel(form.feel))
     return _why("other")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from groove import library, read_form
 from groove.errors import GrooveError
 from groove.screen.band.finding import CANNOT, CHANGES, FITS, patterns, styles, suits
+from groove.screen.form_text import with_field
 from groove.wording import words_of
 
 SWING = {"feel": "swing", "tempo": 150}
@@ -22,7 +24,7 @@ SWING = {"feel": "swing", "tempo": 150}
         ("drums", "bossa", SWING, CHANGES, "Written as straight; this form plays it as swing."),
         ("drums", "bossa", {"drums": "shuffle"}, CHANGES, "Changes the feel of the whole form"),
         ("drums", "waltz", {"meter": "4/4"}, CANNOT, "It is in 3/4, and this form is in 4/4"),
-        ("drums", "shuffle", {"feel": "straight"}, CANNOT, "It lives on triplets, and this form"),
+        ("drums", "shuffle", {"feel": "straight"}, CANNOT, "Its feel is shuffle, and this form"),
         ("bass", "walking", SWING, FITS, ""),
         ("bass", "walking", {"feel": "straight"}, CANNOT, "It lives on triplets, and this form"),
         ("comping", "waltz-piano", SWING, CANNOT, "It is in 3/4, and this form is in 4/4"),
@@ -42,7 +44,7 @@ def test_it_is_said_whether_a_pattern_fits_and_why_not(
     assert bool(told.why) == bool(said)
 
 
-def test_drums_can_take_the_form_to_another_metre_where_it_names_none(tmp_path: Any) -> None:
+def test_drums_can_take_the_form_to_another_metre_where_it_names_none(tmp_path: Path) -> None:
     file = tmp_path / "open.toml"
     file.write_text('key = "C"\nchords = "I:4"')
     told = suits("drums", "waltz", read_form(file))
@@ -50,13 +52,41 @@ def test_drums_can_take_the_form_to_another_metre_where_it_names_none(tmp_path: 
     assert told.why[0] == "Takes the whole form from 4/4 to 3/4."
 
 
-def test_a_bass_of_the_form_s_own_that_would_not_go_with_them_is_named(tmp_path: Any) -> None:
+@pytest.mark.parametrize(
+    ("fields", "drums", "found", "replaces"),
+    [
+        ('bass = "walking"\ndrums = "medium-swing"', "bossa", CHANGES, ("bass",)),
+        ('bass = "bossa"\ndrums = "rumba"', "bossa", FITS, ()),
+        ('feel = "straight"\nmeter = "4/4"', "shuffle", CANNOT, ("feel",)),
+        ('feel = "swing"\nmeter = "4/4"', "six-eight", CANNOT, ("feel", "meter")),
+        (
+            'feel = "swing"\nmeter = "4/4"\nbass = "walking"\ncomping = "charleston-piano"',
+            "waltz",
+            CANNOT,
+            ("feel", "meter", "bass", "comping"),
+        ),
+    ],
+)
+def test_drums_take_the_place_of_what_does_not_go_with_them_and_of_nothing_else(
+    tmp_path: Path, fields: str, drums: str, found: str, replaces: tuple[str, ...]
+) -> None:
+    """Without the fields that give way, a form file may name the drums."""
+    file = tmp_path / "own.toml"
+    text = f'key = "C"\ntempo = 140\n{fields}\nchords = "I:4"\n'
+    file.write_text(text)
+    told = suits("drums", drums, read_form(file))
+    assert (told.suits, told.replaces) == (found, replaces)
+    for field in ("drums", *replaces):
+        text = with_field(text, field, None)
+    file.write_text(with_field(text, "drums", drums))
+    assert read_form(file).drums.name == drums
+
+
+def test_whose_pattern_gives_way_is_named(tmp_path: Path) -> None:
     file = tmp_path / "own.toml"
     file.write_text('key = "C"\nbass = "walking"\ndrums = "medium-swing"\nchords = "I:4"')
-    told = suits("drums", "bossa", read_form(file))
-    assert told.suits == CANNOT
-    assert told.why == (
-        "Bass keeps Walking in four, which does not go with it: let the drums bring that first.",
+    assert suits("drums", "bossa", read_form(file)).why[0] == (
+        "Bass: your Walking in four gives way to what these drums bring."
     )
 
 
@@ -70,7 +100,8 @@ def test_what_cannot_be_played_is_what_a_form_file_may_not_name(fields: dict[str
                 is_refused = False
             except GrooveError:
                 is_refused = True
-            assert is_refused == (entry["suits"] == CANNOT), entry["name"]
+            gives_way = entry["suits"] == CANNOT or bool(entry["replaces"])
+            assert is_refused == gives_way, entry["name"]
 
 
 def test_all_are_listed_the_best_suited_first_and_each_can_be_found() -> None:
@@ -80,6 +111,7 @@ def test_all_are_listed_the_best_suited_first_and_each_can_be_found() -> None:
         reasons = [len(entry["why"]) for entry in entries]
         assert reasons == sorted(reasons)
         assert all(entry["title"] and entry["about"] for entry in entries)
+        assert all(entry["styles"] or kind == "percussion" for entry in entries)
     named = {name for name, _ in styles(entry for each in found.values() for entry in each)}
     assert named == set(words_of("screen-band")["styles"])
     walking = next(each for each in found["bass"] if each["name"] == "walking")

@@ -38,10 +38,11 @@ export class PatternRow {
     this.act = kind === "percussion" ? (isChosen ? "remove" : "add") : isOneOfTwo ? "remove" : "choose";
     this.#label(this.choice, this.act === "choose" && isChosen ? "chosen" : this.act);
     const isDone = isChosen && this.act === "choose";
-    this.choice.setAttribute("aria-disabled", String(pattern.suits === "cannot" || isDone));
+    const cannot = pattern.suits === "cannot" && !pattern.replaces.length;
+    this.choice.setAttribute("aria-disabled", String(cannot || isDone));
     if (pattern.why.length) this.choice.setAttribute("aria-describedby", this.why.id);
     else this.choice.removeAttribute("aria-describedby");
-    this.more.hidden = !canAdd || pattern.suits === "cannot";
+    this.more.hidden = !canAdd || cannot;
     this.#label(this.more, "add");
   }
 
@@ -67,7 +68,7 @@ export class PatternRow {
     } else if (this.act === "add") {
       view.choose(kind, [...played, name], say("band.choose.added", { title }));
     } else {
-      view.choose(kind, [name], say("band.choose.done", { title }));
+      view.choose(kind, [name], say("band.choose.done", { title }), this.pattern.replaces);
     }
   }
 }

@@ -66,10 +66,14 @@ export class PatternsView {
     return this.now.fields[kind] !== undefined;
   }
 
-  /** Writes the patterns of a kind into the form, null for those that the drums bring, and says so. */
-  async choose(kind, names, words) {
-    const value = names === null ? null : names.join(", ") || NOBODY;
-    await this.state.edit({ do: "field", name: kind, value, step: newStep() });
+  /**
+   * Writes the patterns of a kind into the form, null for those that the drums bring, and says so. replaced: the
+   * fields that they take the place of.
+   */
+  async choose(kind, names, words, replaced = []) {
+    const values = Object.fromEntries(replaced.map((field) => [field, null]));
+    values[kind] = names === null ? null : names.join(", ") || NOBODY;
+    await this.state.edit({ do: "fields", values, step: newStep() });
     this.announce(words);
   }
 }
