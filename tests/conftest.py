@@ -11,6 +11,9 @@ process would differ from that of the program.
 A run started with Ctrl-C ignored, as in the background of a shell, doesn't hand that on to the
 programs that tests start and stop.
 
+Matrices are multiplied in one thread, as by the program, whose own threads share the cores: where
+several did that at once on a busy machine, most of the processor's time was spent in waiting.
+
 What was collected stays until the end, so the search for what can be freed leaves it out.
 """
 
@@ -21,6 +24,9 @@ import signal
 from pathlib import Path
 
 import pytest
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # read when numpy is imported
+
 from hypothesis import HealthCheck, settings
 
 from groove.errors import GrooveError
