@@ -54,7 +54,7 @@ def plain(tmp_path_factory: pytest.TempPathFactory) -> list[str]:
 
 @pytest.mark.parametrize(
     ("hash_seed", "names", "folder"),
-    [("1", FORMS, "/"), ("4294967295", FORMS[::-1], "."), ("random", FORMS, ".")],
+    [("1", FORMS[::-1], "/"), ("random", FORMS, ".")],
 )
 def test_bytes_depend_on_nothing_but_the_form(
     hash_seed: str, names: tuple[str, ...], folder: str, plain: list[str], tmp_path: Path

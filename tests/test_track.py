@@ -67,7 +67,7 @@ def test_a_loudness_out_of_reach_is_noted(
 ) -> None:
     monkeypatch.setattr("groove.sound.options.LOUDEST", 0.0)  # what is allowed can be reached
     said: list[str] = []
-    form = groove.read_form("twelve-bar", drums="sixteenth-funk", choruses=1)
+    form = groove.read_form("one-chord-vamp", chords="I7:2", drums="sixteenth-funk", choruses=1)
     groove.make(form, audio="wav", soundfont=GENERAL_MIDI, loudness=loudness, say=said.append)
     assert any("LU softer than asked for" in line for line in said) == noted
 

@@ -70,7 +70,7 @@ def pedal_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def road_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of an arrangement."""
     form = arranged(**ARRANGEMENT)
-    return made_once(tmp_path_factory, "road.html", partial(make_page, form))
+    return made_once(tmp_path_factory, "road.html", partial(_in_one_key, form))
 
 
 @pytest.fixture(scope="session")
