@@ -6,7 +6,7 @@ import re
 from importlib import import_module
 from pathlib import Path
 
-import pytest
+from tests.cases import in_turn
 
 ROOT = Path(__file__).parents[1]
 TEXT = (ROOT / "DEVELOPERS.md").read_text("utf-8")
@@ -15,7 +15,7 @@ POINTED_TO = sorted(
 )
 
 
-@pytest.mark.parametrize(("path", "name"), POINTED_TO)
+@in_turn(("path", "name"), POINTED_TO)
 def test_what_developers_are_pointed_to_exists(path: str, name: str) -> None:
     assert (ROOT / path).exists()
     if name:

@@ -7,6 +7,7 @@ import pytest
 from groove import library
 from groove.band.count_in import clicks, is_click
 from groove.form.unroll import unroll
+from tests.cases import in_turn
 from tests.form.ending.ending_material import form
 
 
@@ -33,7 +34,7 @@ def test_a_band_is_counted_in_as_bands_are(drums: str, fields: dict, counted: st
     assert " ".join(heard) == counted
 
 
-@pytest.mark.parametrize("drums", library.names("drums"))
+@in_turn("drums", library.names("drums"))
 def test_every_click_is_known_as_one_and_is_no_stick_of_another_standard(drums: str) -> None:
     """Sticks, note 31, belong to GS only; General MIDI has none."""
     chart = unroll(form(drums))

@@ -11,6 +11,7 @@ from groove.rhythm.box_notation import Cell, grace_strokes
 from groove.rhythm.kit import FOOT, HAND, KIT
 from groove.rhythm.patterns import Pattern, bass_pattern, comping_pattern
 from tests.band.band_material import all_patterns
+from tests.cases import in_turn
 
 DRUMS = [pytest.param(p, id=p.name) for p in all_patterns("drums")]
 LEVELS = (1, 2, 3)
@@ -42,18 +43,18 @@ def beats(p: Pattern, fill: Cell) -> int:
     return fill.lines // p.grid.lines_per_beat
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_each_level_has_four_cells_to_vary_between(p: Pattern) -> None:
     assert all(len(p.cells_at(level)) >= 4 for level in LEVELS)
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_each_level_has_a_cell_of_two_bars(p: Pattern) -> None:
     for level in LEVELS:
         assert any(cell.lines > p.grid.lines for cell in p.cells_at(level))
 
 
-@pytest.mark.parametrize("p", WRITTEN_DEEP)
+@in_turn("p", WRITTEN_DEEP)
 def test_each_level_of_the_deep_ones_has_four_cells_for_every_player(p: Pattern) -> None:
     band = (p, bass_pattern(p.bass), comping_pattern(p.comping))
     for player in band:
@@ -63,7 +64,7 @@ def test_each_level_of_the_deep_ones_has_four_cells_for_every_player(p: Pattern)
     assert all(any(c.lines > p.grid.lines for c in p.cells_at(level)) for level in LEVELS)
 
 
-@pytest.mark.parametrize("p", WRITTEN_DEEP)
+@in_turn("p", WRITTEN_DEEP)
 def test_bass_and_comping_of_the_deep_ones_are_written_for_their_feel(p: Pattern) -> None:
     for player in (bass_pattern(p.bass), comping_pattern(p.comping)):
         assert player.grid.meter == p.grid.meter, player.name
@@ -71,13 +72,13 @@ def test_bass_and_comping_of_the_deep_ones_are_written_for_their_feel(p: Pattern
         assert player.grid.is_triplet == p.grid.is_triplet, player.name
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_no_two_cells_are_the_same(p: Pattern) -> None:
     written = [frozenset((s.line, s.row, s.mark) for s in cell.strokes) for cell in p.cells]
     assert len(set(written)) == len(written)
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_a_bar_has_enough_strokes_to_be_known_by(p: Pattern) -> None:
     for cell in p.cells:
         for first in range(0, cell.lines, p.grid.lines):
@@ -85,7 +86,7 @@ def test_a_bar_has_enough_strokes_to_be_known_by(p: Pattern) -> None:
             assert len(bar) >= LEAST_STROKES
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_there_are_ten_fills_and_more_of_every_length(p: Pattern) -> None:
     """Four gestures over the groove, three fills each of one beat and two, two of a whole bar."""
     bar = p.grid.lines / p.grid.lines_per_beat
@@ -96,7 +97,7 @@ def test_there_are_ten_fills_and_more_of_every_length(p: Pattern) -> None:
     assert whole[bar] >= 2
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_a_gesture_is_a_stroke_or_a_few_in_the_last_beat(p: Pattern) -> None:
     for fill in p.fills:
         if fill.adds:
@@ -104,7 +105,7 @@ def test_a_gesture_is_a_stroke_or_a_few_in_the_last_beat(p: Pattern) -> None:
             assert 1 <= len(fill.strokes) <= 4
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_flams_and_drags_take_both_hands(p: Pattern) -> None:
     for cell in (*p.cells, *p.fills, p.pickup, p.ending):
         for flam in (s for s in cell.strokes if grace_strokes(s.mark)):
@@ -112,19 +113,19 @@ def test_flams_and_drags_take_both_hands(p: Pattern) -> None:
             assert all(KIT[row].limb == FOOT for row in others)
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_after_two_fills_a_third_small_one_is_left(p: Pattern) -> None:
     """So that no fill follows itself or stands where it stood a chorus ago."""
     assert sum(beats(p, fill) <= 2 for fill in p.fills) >= 3
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_no_two_fills_have_the_same_strokes(p: Pattern) -> None:
     ends = [(fill.lines, fill.adds, strokes(fill, -fill.lines)) for fill in p.fills]
     assert all(one != other for one, other in combinations(ends, 2))
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_a_fill_in_place_of_the_groove_differs_from_every_cell(p: Pattern) -> None:
     for fill in [fill for fill in p.fills if not fill.adds]:
         from_line = p.grid.lines - fill.lines
@@ -138,7 +139,7 @@ def test_a_fill_in_place_of_the_groove_differs_from_every_cell(p: Pattern) -> No
                 assert len(groove ^ firm(fill, from_line)) >= AUDIBLE, (fill, cell)
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_the_hat_is_not_open_and_shut_at_once(p: Pattern) -> None:
     for cell in (*p.cells, *p.fills):
         opened = {s.line for s in cell.strokes if s.row == "hat-open"}
@@ -146,7 +147,7 @@ def test_the_hat_is_not_open_and_shut_at_once(p: Pattern) -> None:
         assert not opened & shut
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_a_pickup_leaves_a_hand_for_the_click(p: Pattern) -> None:
     assert p.pickup
     assert p.pickup.lines == p.grid.lines_per_beat
@@ -156,7 +157,7 @@ def test_a_pickup_leaves_a_hand_for_the_click(p: Pattern) -> None:
     assert max(hands.values(), default=0) <= 2
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_the_tempo_range_leaves_room_and_names_a_family(p: Pattern) -> None:
     low, high = p.tempo
     assert low * 1.3 < high

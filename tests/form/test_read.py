@@ -20,6 +20,7 @@ from groove.form.style import usual_tempo
 from groove.form.written_chords import chorus_slots
 from groove.rhythm.patterns import drum_pattern
 from tests.band.band_material import some
+from tests.cases import in_turn
 
 SHIPPED_BARS = {
     "descending-minor": 8, "eight-bar": 8, "i-v-vi-iv": 8, "i-vi-iv-v": 8, "jazz-twelve-bar": 12,
@@ -442,7 +443,7 @@ class TestHostileInput:
             assert "\n" not in str(error)  # noqa: PT017
 
 
-@pytest.mark.parametrize("drums", library.names("drums"))
+@in_turn("drums", library.names("drums"))
 def test_a_tempo_left_open_is_an_even_number_inside_the_range_of_the_pattern(drums: str) -> None:
     """Metronome numbers are even up to 120 and mostly beyond (common practice)."""
     low, high = drum_pattern(drums).tempo

@@ -10,6 +10,7 @@ from mir_eval.chord import QUALITIES, encode
 
 from groove.theory.chords import parse_chord
 from groove.theory.quality import parse_quality
+from tests.cases import in_turn
 
 ROOTS = ["C", "C#", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B"]
 HARTE = {
@@ -38,7 +39,7 @@ def ours(symbol: str) -> set[int]:
     return {note.pitch_class for note in parse_chord(symbol).notes}
 
 
-@pytest.mark.parametrize("suffix", HARTE)
+@in_turn("suffix", HARTE)
 def test_pitch_classes_are_those_of_mir_eval(suffix: str) -> None:
     assert {root: ours(root + suffix) for root in ROOTS} == {
         root: pitch_classes(f"{root}:{HARTE[suffix]}") for root in ROOTS
@@ -68,6 +69,6 @@ def test_bass_as_a_degree_is_that_of_mir_eval(symbol: str, label: str) -> None:
     assert parse_chord(symbol).lowest.pitch_class == (root + bass) % 12
 
 
-@pytest.mark.parametrize("suffix", HARTE)
+@in_turn("suffix", HARTE)
 def test_every_mapped_suffix_is_canonical(suffix: str) -> None:
     assert parse_quality(suffix).suffix == suffix

@@ -11,6 +11,7 @@ from pretty_midi import note_number_to_drum_name, program_to_instrument_name
 from pretty_midi.constants import INSTRUMENT_MAP
 
 from groove.rhythm.kit import INSTRUMENTS, KIT, instrument_name
+from tests.cases import in_turn
 
 DRUM_NAMES = {
     "sweep": "Electric Snare",  # in a brush kit a brush on the snare: General MIDI 2 (from memory)
@@ -68,7 +69,7 @@ def test_a_kit_voice_has_the_note_of_its_name(row: str) -> None:
     assert note_number_to_drum_name(KIT[row].note) == DRUM_NAMES[row]
 
 
-@pytest.mark.parametrize("program", range(128))
+@in_turn("program", range(128))
 def test_every_program_is_found_by_its_name_in_general_midi(program: int) -> None:
     assert INSTRUMENTS[instrument_name(INSTRUMENT_MAP[program])].program == program
 

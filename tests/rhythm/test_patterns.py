@@ -27,6 +27,7 @@ from groove.rhythm.patterns import (
     drum_pattern,
 )
 from tests.band.band_material import all_patterns, form_of
+from tests.cases import in_turn
 
 EVERY = [
     pytest.param(kind, p, id=f"{kind}/{p.name}")
@@ -209,24 +210,24 @@ def test_the_usual_length_of_a_stroke_is_the_middle_one_of_all() -> None:
     assert p.usual_length == 2 * 240  # of 1 1 2 4 16 sixteenths
 
 
-@pytest.mark.parametrize(("kind", "p"), EVERY)
+@in_turn(("kind", "p"), EVERY)
 def test_the_rows_of_a_cell_have_one_length(kind: str, p: Pattern) -> None:
     for table in tables(kind, p):
         assert len({len(marks) for marks in rows(table).values()}) == 1, table
 
 
-@pytest.mark.parametrize(("kind", "p"), EVERY)
+@in_turn(("kind", "p"), EVERY)
 def test_a_cell_fills_a_bar_or_two(kind: str, p: Pattern) -> None:
     for table in library.load(kind, p.name)["bars"]:
         assert {len(marks) for marks in rows(table).values()} <= {p.grid.lines, 2 * p.grid.lines}
 
 
-@pytest.mark.parametrize(("kind", "p"), EVERY)
+@in_turn(("kind", "p"), EVERY)
 def test_there_are_cells_for_all_three_levels(kind: str, p: Pattern) -> None:
     assert {cell.level for cell in p.cells} == {1, 2, 3}
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_no_line_asks_for_three_hands(p: DrumPattern) -> None:
     """A drummer has two (common practice)."""
     for table in tables("drums", p):
@@ -240,19 +241,19 @@ def test_no_line_asks_for_three_hands(p: DrumPattern) -> None:
         assert max(struck.values(), default=0) <= 2, table
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_each_foot_has_its_own_pedal(p: DrumPattern) -> None:
     feet = {row for table in tables("drums", p) for row in rows(table) if KIT[row].limb == FOOT}
     assert feet <= {"kick", "hat-foot"}
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_there_are_fills_of_one_beat_of_two_and_of_a_bar(p: DrumPattern) -> None:
     lines = {fill.lines for fill in p.fills}
     assert {p.grid.lines_per_beat, 2 * p.grid.lines_per_beat, p.grid.lines} <= lines
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_a_fill_differs_from_the_groove_where_it_stands(p: DrumPattern) -> None:
     for fill in p.fills:
         if fill.adds:
@@ -265,13 +266,13 @@ def test_a_fill_differs_from_the_groove_where_it_stands(p: DrumPattern) -> None:
                 assert not strokes <= end, (fill, cell)
 
 
-@pytest.mark.parametrize("p", DRUMS)
+@in_turn("p", DRUMS)
 def test_the_players_it_asks_for_can_play_with_it(p: DrumPattern) -> None:
     form = form_of(drums=p.name)
     assert (form.bass.name, form.comping[0].name) == (p.bass, p.comping)
 
 
-@pytest.mark.parametrize("p", [p for p in DRUMS if p.values[0].clave])
+@in_turn("p", [p for p in DRUMS if p.values[0].clave])
 def test_the_clave_row_is_the_clave_it_names(p: DrumPattern) -> None:
     """2-3 is 3-2 with its halves changed about (common practice)."""
     named = p.clave

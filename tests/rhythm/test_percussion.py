@@ -13,6 +13,7 @@ from groove.rhythm.patterns import DrumPattern, PercussionPattern, drum_pattern,
 from groove.rhythm.percussion import rhythm_for
 from groove.rhythm.pulse import paced
 from groove.rhythm.regroup import in_meter
+from tests.cases import in_turn
 
 NAMES = ("claves", "congas", "guiro", "pandeiro", "shaker", "tambourine", "triangle")
 RHYTHMS = [
@@ -47,17 +48,17 @@ def test_there_is_a_file_for_each_of_the_instruments() -> None:
     assert library.names("percussion") == NAMES
 
 
-@pytest.mark.parametrize("rhythm", RHYTHMS)
+@in_turn("rhythm", RHYTHMS)
 def test_every_rhythm_has_cells_for_all_three_levels(rhythm: PercussionPattern) -> None:
     assert {cell.level for cell in rhythm.cells} == {1, 2, 3}
 
 
-@pytest.mark.parametrize("rhythm", RHYTHMS)
+@in_turn("rhythm", RHYTHMS)
 def test_no_two_cells_are_the_same(rhythm: PercussionPattern) -> None:
     assert len({cell.strokes for cell in rhythm.cells}) == len(rhythm.cells)
 
 
-@pytest.mark.parametrize("rhythm", RHYTHMS)
+@in_turn("rhythm", RHYTHMS)
 def test_two_hands_can_play_it(rhythm: PercussionPattern) -> None:
     """And one instrument sounds once, on a pandeiro the jingles with any stroke."""
     most = 1 if rhythm.name in ONE_SOUND else 2
@@ -72,8 +73,8 @@ def test_the_last_stroke_is_on_the_instrument_itself(name: str) -> None:
     assert instrument.ending in rows <= set(KIT)
 
 
-@pytest.mark.parametrize("meter", METERS.values(), ids=str)
-@pytest.mark.parametrize("name", NAMES)
+@in_turn("meter", METERS.values(), ids=str)
+@in_turn("name", NAMES)
 def test_every_metre_has_a_rhythm_that_fills_its_bar(name: str, meter: Meter) -> None:
     drums = in_meter(drum_pattern("slow-blues" if meter.is_compound else "eighths-rock"), meter)
     rhythm = usual(name, drums)
@@ -83,8 +84,8 @@ def test_every_metre_has_a_rhythm_that_fills_its_bar(name: str, meter: Meter) ->
         assert all(0 <= stroke.line < cell.lines for stroke in cell.strokes)
 
 
-@pytest.mark.parametrize("drums", DRUMS, ids=lambda drums: drums.name)
-@pytest.mark.parametrize("name", NAMES)
+@in_turn("drums", DRUMS, ids=lambda drums: drums.name)
+@in_turn("name", NAMES)
 def test_the_beat_is_divided_as_the_drummer_divides_it(name: str, drums: DrumPattern) -> None:
     rhythm = usual(name, drums)
     assert rhythm.grid.meter == drums.grid.meter

@@ -9,6 +9,7 @@ from groove.form.unroll import unroll
 from groove.library import names
 from groove.rhythm.patterns import drum_pattern
 from groove.rhythm.pulse import paced
+from tests.cases import in_turn
 from tests.form.road_material import arranged
 
 DRUMS = names("drums")
@@ -39,7 +40,7 @@ def test_the_backbeat_of_rock_comes_half_and_twice_as_often() -> None:
     assert all({0.5, 1.5, 2.5, 3.5} <= bar for bar in backbeats("double"))
 
 
-@pytest.mark.parametrize("name", EVEN)
+@in_turn("name", EVEN)
 def test_at_half_rate_a_bar_fills_two_and_its_strokes_lie_twice_as_far(name: str) -> None:
     pattern = drum_pattern(name)
     slow = paced(pattern, "half")
@@ -49,7 +50,7 @@ def test_at_half_rate_a_bar_fills_two_and_its_strokes_lie_twice_as_far(name: str
     assert {cell.lines for cell in slow.cells} == {2 * lines}
 
 
-@pytest.mark.parametrize("name", DRUMS)
+@in_turn("name", DRUMS)
 def test_at_double_rate_strokes_lie_half_as_far(name: str) -> None:
     pattern = drum_pattern(name)
     fast = paced(pattern, "double")

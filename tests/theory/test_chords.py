@@ -10,11 +10,12 @@ from groove.theory.chords import parse_chord
 from groove.theory.near_miss import SUFFIXES
 from groove.theory.pitch import NoteName
 from groove.theory.quality import Quality, parse_quality
+from tests.cases import in_turn
 from tests.theory.chord_material import WAYS, qualities, roots, suffixes
 
 
-@pytest.mark.parametrize(("way", "written"), WAYS)
-@pytest.mark.parametrize("root", ["A", "Bb", "F#"])
+@in_turn(("way", "written"), WAYS)
+@in_turn("root", ["A", "Bb", "F#"])
 def test_spelling_is_read_as(root: str, way: str, written: str) -> None:
     assert str(parse_chord(root + way)) == root + written
 
@@ -140,6 +141,6 @@ def test_chord_mistyped_is_told_the_nearest(written: str, right: str) -> None:
         parse_chord(written)
 
 
-@pytest.mark.parametrize("suffix", SUFFIXES)
+@in_turn("suffix", SUFFIXES)
 def test_every_quality_that_is_suggested_can_be_read(suffix: str) -> None:
     assert parse_chord(f"C{suffix}")

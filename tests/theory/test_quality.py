@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 
 from groove.theory.quality import Quality, parse_quality
+from tests.cases import in_turn
 from tests.theory.chord_material import SPELLINGS, WAYS, qualities
 
 
@@ -12,7 +13,7 @@ def test_canonical_suffix_reads_back_as_itself(written: str) -> None:
     assert parse_quality(written).suffix == written
 
 
-@pytest.mark.parametrize(("way", "written"), WAYS)
+@in_turn(("way", "written"), WAYS)
 def test_all_ways_of_writing_have_the_same_degrees(way: str, written: str) -> None:
     assert parse_quality(way) == parse_quality(written)
 

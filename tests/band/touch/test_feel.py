@@ -20,6 +20,7 @@ from groove.form.style import swing_ratio
 from groove.form.unroll import unroll
 from groove.rhythm.patterns import drum_pattern
 from tests.band.band_material import form_of, some
+from tests.cases import in_turn
 
 TEMPI = st.floats(30, 320)
 TABLE = library.load("touch", "feel")["swing"]
@@ -78,8 +79,8 @@ def test_a_ratio_that_was_asked_for_is_kept() -> None:
     assert form_of(feel="swing", swing_ratio=1.7, tempo=120).swing_ratio == 1.7
 
 
-@pytest.mark.parametrize("feel", FEELS)
-@pytest.mark.parametrize("name", some("drums"))
+@in_turn("feel", FEELS)
+@in_turn("name", some("drums"))
 def test_a_pattern_brings_players_for_every_feel_that_it_takes(name: str, feel: str) -> None:
     if drum_pattern(name).grid.takes(feel):
         assert read_form("one-chord-vamp", drums=name, feel=feel).feel == feel

@@ -9,10 +9,11 @@ from groove.form.build import FormError
 from groove.form.ending.choice import suiting
 from groove.form.ending.pattern import ending
 from groove.form.unroll import landing, unroll
+from tests.cases import in_turn
 from tests.form.ending.ending_material import HOMES, form
 
 
-@pytest.mark.parametrize("drums", library.names("drums"))
+@in_turn("drums", library.names("drums"))
 def test_ten_seeds_bring_three_endings_at_least(drums: str) -> None:
     for home in HOMES:
         names = suiting(landing(form(drums, home)))

@@ -16,6 +16,7 @@ from groove.handout.chart.written import WrittenChart, write_chart
 from groove.theory.chords import Chord, parse_chord
 from groove.theory.roman import parse_numeral
 from groove.theory.symbols import numeral, signs, symbol
+from tests.cases import in_turn
 from tests.examples import examples
 from tests.handout.chart.chart_material import FORMS, form, forms, shipped
 from tests.theory.key_material import KEYS
@@ -230,10 +231,8 @@ def test_signs_leave_words_alone() -> None:
     assert signs("sub") == "sub"
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
-@pytest.mark.parametrize(
-    "text", ["I7", "ii7", "bIIImaj7", "#IVdim7", "V7#9", "bVI", "vii7b5", "I/3"]
-)
+@in_turn("key", KEYS, ids=str)
+@in_turn("text", ["I7", "ii7", "bIIImaj7", "#IVdim7", "V7#9", "bVI", "vii7b5", "I/3"])
 def test_numeral_is_that_from_which_the_chord_came(key, text: str) -> None:  # type: ignore[no-untyped-def]
     chord = parse_numeral(text).chord(key)
     assert parse_numeral(numeral(chord, key)).chord(key) == chord
@@ -248,8 +247,8 @@ def test_concert_c_as_each_reader_sees_it(reader: str, key: str) -> None:
     assert str(chart.bars[0].chords[0].chord) == f"{key}7"
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
-@pytest.mark.parametrize("reader", ["Bb", "Eb", "F"])
+@in_turn("key", KEYS, ids=str)
+@in_turn("reader", ["Bb", "Eb", "F"])
 def test_transposed_key_has_at_most_six_signs(key, reader: str) -> None:  # type: ignore[no-untyped-def]
     assert abs(READERS[reader].key(key).signature) <= 6
 

@@ -15,6 +15,7 @@ from groove.rhythm.kit import KIT, KITS
 from groove.rhythm.patterns import drum_pattern
 from groove.sound.mix.mix_settings import Compressor, MixSettings, mix_settings_of
 from groove.sound.synth.scores import scores
+from tests.cases import in_turn
 from tests.sound.sound_material import midi_of
 
 SNARE, LOW_TOM = KIT["snare"].note, KIT["tom-low"].note
@@ -26,12 +27,12 @@ def decibels(given_: int, velocity: int) -> float:
     return 40 * log10(given_ / velocity)
 
 
-@pytest.mark.parametrize("drums", library.names("drums"))
+@in_turn("drums", library.names("drums"))
 def test_every_drum_pattern_has_a_balance_for_every_player(drums: str) -> None:
     assert set(PLAYERS) <= set(mix_settings_of(drum_pattern(drums)).balance)
 
 
-@pytest.mark.parametrize("drums", library.names("drums"))
+@in_turn("drums", library.names("drums"))
 def test_comping_is_wanted_a_little_under_drums_and_bass(drums: str) -> None:
     """By 2 to 4 LU, to leave the front and half of the middle register to a soloist."""
     wanted = mix_settings_of(drum_pattern(drums)).balance

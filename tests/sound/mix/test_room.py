@@ -14,6 +14,7 @@ from groove.rhythm.patterns import drum_pattern
 from groove.sound.mix.impulse_response import impulse_response
 from groove.sound.mix.room import read_room, room_of, rooms
 from groove.sound.samples import BLOCK, SAMPLE_RATE
+from tests.cases import in_turn
 
 NAMES = tuple(rooms())
 
@@ -92,7 +93,7 @@ def test_the_same_room_is_the_same_each_time_and_at_any_rate_as_long() -> None:
     assert len(other) / 48_000 == pytest.approx(len(once) / SAMPLE_RATE, abs=1e-4)
 
 
-@pytest.mark.parametrize("drums", library.names("drums"))
+@in_turn("drums", library.names("drums"))
 def test_every_drum_pattern_has_a_room(drums: str) -> None:
     assert room_of(drum_pattern(drums)) in rooms().values()
 
