@@ -53,6 +53,13 @@ def test_a_sheet_is_for_the_instrument_of_its_lesson_unless_another_is_asked_for
     assert words[0] == words[1] != words[2]
 
 
+def test_parts_that_the_sheet_has_nothing_of_are_named_by_their_headings() -> None:
+    form = read_form("one-chord-vamp", blocks=["chart", "voicings", "grips"])
+    for whom, heading in (("guitar", "Voicings"), ("keyboard", "Grips"), ("Bb", "Grips")):
+        assert heading in Handouts().laid_out(form, Choice("sheet", whom)).told()["leftOut"]
+    assert Handouts().laid_out(form, Choice("chart")).told()["leftOut"] == []
+
+
 def test_pages_of_the_newest_form_alone_are_kept() -> None:
     handouts, choice = Handouts(), Choice("chart")
     first = handouts.laid_out(FORM, choice)

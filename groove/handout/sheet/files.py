@@ -65,14 +65,17 @@ def write_sheet_files(
 
 
 def say_left_out(sheet: Sheet, say: Callable[[str], None]) -> None:
-    """Call `say` with the parts that the form names and the sheet has nothing of, as voicings for
-    a guitar."""
-    from groove.handout.sheet.markdown import PARTS
-
-    named = sheet.guide.form.lesson.blocks
-    empty = [name for name in named if not PARTS[name](sheet)]
+    """Call `say` with the parts that the form names and the sheet has nothing of."""
+    empty = left_out(sheet)
     if empty:
         say(f"note: blocks: there is nothing for {', '.join(empty)} on this sheet")
+
+
+def left_out(sheet: Sheet) -> list[str]:
+    """The parts that the form names and the sheet has nothing of, as voicings for a guitar."""
+    from groove.handout.sheet.markdown import PARTS
+
+    return [name for name in sheet.guide.form.lesson.blocks if not PARTS[name](sheet)]
 
 
 def _by_teacher(lesson: LessonFields) -> list[str]:

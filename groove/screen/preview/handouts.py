@@ -24,20 +24,23 @@ MOST_KEPT = 4
 
 @dataclass(frozen=True)
 class LaidOut:
-    """A handout of a form. number: another one for each that is made."""
+    """A handout of a form. number: another one for each that is made. left_out: the headings of
+    the parts that the form names and the sheet has nothing of."""
 
     number: int
     form: Form
     choice: Choice
     pages: tuple[Page, ...]
+    left_out: tuple[str, ...] = ()
 
     def told(self) -> dict[str, Any]:
         """What the screen's page needs to show it, ready for JSON: its number, the size of its
-        paper in mm, and of each page the title and the text."""
+        paper in mm, what it leaves out, and of each page the title and the text."""
         paper = PAPERS[self.choice.paper]
         return {
             "number": self.number,
             "paper": [paper.width, paper.height],
+            "leftOut": list(self.left_out),
             "pages": [{"title": page.title, "words": page.words} for page in self.pages],
         }
 
@@ -80,7 +83,7 @@ class Handouts:
         found = self._made.pop(choice, None)
         if found is None:
             self._number += 1
-            found = LaidOut(self._number, form, choice, _pages(form, choice))
+            found = LaidOut(self._number, form, choice, *_laid_out(form, choice))
         self._made[choice] = found  # the last of the dict, as it is the one in use
         for old in list(self._made)[:-MOST_KEPT]:
             del self._made[old]
@@ -92,7 +95,8 @@ class Handouts:
         return next((each for each in made if each.number == number), None)
 
 
-def _pages(form: Form, choice: Choice) -> tuple[Page, ...]:
+def _laid_out(form: Form, choice: Choice) -> tuple[tuple[Page, ...], tuple[str, ...]]:
+    """The pages of a handout, and the headings of the parts that it leaves out."""
     paper = PAPERS[choice.paper]
     if choice.kind == CHART:
         from groove.handout.chart.files import chart
@@ -100,10 +104,12 @@ def _pages(form: Form, choice: Choice) -> tuple[Page, ...]:
 
         written = chart(form, choice.request.reader)
         with worded(form.lesson.words):
-            return chart_pages(written, paper)
+            return chart_pages(written, paper), ()
+    from groove.handout.sheet.files import left_out
     from groove.handout.sheet.pages import sheet_pages
     from groove.handout.sheet.sheet import write_sheet
+    from groove.lesson.blocks import heading_of
 
     sheet = write_sheet(form, choice.request)
     with worded(form.lesson.words):
-        return sheet_pages(sheet, paper)
+        return sheet_pages(sheet, paper), tuple(map(heading_of, left_out(sheet)))

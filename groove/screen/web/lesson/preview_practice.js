@@ -74,10 +74,9 @@ export class PracticePreview {
     this.#say();
   }
 
-  /** Shows the page of a number; a page that is shown already stays as it is. */
+  /** Shows the page of a number as it opens for the first time. */
   #open(number) {
     const src = `preview/student/page?${number}`;
-    if (this.place.firstChild?.getAttribute("src") === src) return;
     const frame = html("iframe", { title: say("preview.page.frame"), sandbox: "allow-scripts allow-downloads", src });
     this.place.replaceChildren(frame);
   }

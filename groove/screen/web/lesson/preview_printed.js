@@ -15,6 +15,7 @@ export class PrintedPreview {
   #busy = false;
   #asked = ""; // what was asked for last: a version and the choices
   #count = 0;
+  #leftOut = []; // the headings of what the sheet has nothing of
   #trouble = "";
 
   /** context: what all parts share, see parts.js. forWhom: called for the name of whom the pages are for. */
@@ -83,6 +84,7 @@ export class PrintedPreview {
     try {
       const found = await this.ask(`preview/pages?${this.#choices}`);
       this.#count = found.pages.length;
+      this.#leftOut = found.leftOut;
       this.sheets.show(found);
     } catch (error) {
       this.#trouble = error.message;
@@ -100,7 +102,10 @@ export class PrintedPreview {
     if (this.#busy && this.#isDue) return say(`preview.printed.${this.#count ? "anew" : "making"}`);
     if (this.#trouble === "failed") return say("preview.printed.failed");
     if (this.#trouble) return say("preview.printed.trouble", { trouble: this.#trouble });
-    const made = this.#count ? sayMany("preview.printed.made", this.#count) : say("preview.printed.making");
-    return this.#now.isValid ? made : `${made} ${say("preview.printed.behind")}`;
+    if (!this.#count) return say("preview.printed.making");
+    const words = [sayMany("preview.printed.made", this.#count)];
+    if (this.#leftOut.length) words.push(say("preview.printed.left_out", { parts: this.#leftOut.join(", ") }));
+    if (!this.#now.isValid) words.push(say("preview.printed.behind"));
+    return words.join(" ");
   }
 }
