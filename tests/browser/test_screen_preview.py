@@ -145,6 +145,10 @@ def test_the_practice_page_plays_in_its_frame_and_reaches_nothing_else(here: Des
     opened.value.wait_for_selector("#play:not([disabled])", timeout=WAIT)
     assert opened.value.evaluate("[self.origin, opener]") == ["null", None]
     opened.value.close()
+    page.evaluate("location.hash = 'form'")  # its band could not be stopped from there
+    until(here, "!document.querySelector('#practice iframe')")
+    page.evaluate("location.hash = 'lesson'")
+    until(here, "document.querySelector('#practice iframe')")
 
 
 @pytest.mark.parametrize(("width", "scheme"), [(360, "dark"), (1000, "light")])

@@ -9,7 +9,8 @@ export class PracticePreview {
   #version = 0; // of the last form without mistakes
   #made = ""; // what the page in the frame was made of
   #step = null; // the step at which a page is that is being made
-  #size = 0; // bytes of the page
+  #number = 0; // of the page that is made
+  #size = 0; // its bytes
   #trouble = "";
   #hasForm = false;
 
@@ -27,6 +28,7 @@ export class PracticePreview {
     const hint = html("p", { id: "practice-hint", class: "hint" }, say("preview.page.hint"));
     const acts = html("div", { class: "fields" }, this.button, this.tab, this.save);
     this.element = html("section", { id: "practice", "aria-labelledby": "practice-title" }, heading, hint, acts, this.bar, this.said, this.place);
+    addEventListener("hashchange", () => setTimeout(() => this.#close()));
     state.on("student", (words) => this.#progress(...words.split(" ")));
     this.#say();
   }
@@ -58,7 +60,8 @@ export class PracticePreview {
       const { number, bytes } = await this.ask("preview/student", { for: this.forWhom() });
       this.#made = wanted;
       this.#size = bytes;
-      this.#open(number);
+      this.#number = number;
+      this.#open();
     } catch (error) {
       this.#trouble = error.message;
     }
@@ -74,11 +77,21 @@ export class PracticePreview {
     this.#say();
   }
 
-  /** Shows the page of a number as it opens for the first time. */
-  #open(number) {
-    const src = `preview/student/page?${number}`;
+  /** Called each time the part becomes visible. */
+  opened() {
+    if (this.#number && !this.place.firstChild) this.#open();
+  }
+
+  /** Shows the page as it opens for the first time. */
+  #open() {
+    const src = `preview/student/page?${this.#number}`;
     const frame = html("iframe", { title: say("preview.page.frame"), sandbox: "allow-scripts allow-downloads", src });
     this.place.replaceChildren(frame);
+  }
+
+  /** Takes the page away where another part is shown, as one could not stop its band from there. */
+  #close() {
+    if (!this.element.checkVisibility()) this.place.replaceChildren();
   }
 
   #say() {

@@ -17,7 +17,10 @@ export class PreviewView {
     this.printed = new PrintedPreview(context, forWhom);
     this.practice = new PracticePreview(context, forWhom);
     const heading = html("h2", { tabindex: "-1" }, say("preview.heading"));
-    document.getElementById("to-preview").addEventListener("click", () => heading.focus());
+    document.getElementById("to-preview").addEventListener("click", () => {
+      heading.scrollIntoView({ block: "start" });
+      heading.focus({ preventScroll: true });
+    });
     element.append(
       heading,
       html("p", { class: "hint" }, say("preview.help")),
@@ -33,6 +36,8 @@ export class PreviewView {
     this.practice.show(now);
   }
 
-  /** Called each time the part becomes visible; what is in view then makes itself anew. */
-  opened() {}
+  /** Called each time the part becomes visible. */
+  opened() {
+    this.practice.opened();
+  }
 }
