@@ -1,7 +1,7 @@
 // The list of mistakes above the chart, each a way to its place.
 
 import { html } from "../practice/screen/svg.js";
-import { say, sayMany } from "../practice/music/words.js";
+import { say, sayMany, wordsAt } from "../practice/music/words.js";
 
 const CALM = 900; // ms without a change after which the mistakes are read out
 
@@ -54,5 +54,11 @@ function placeOf({ of, place, field, bar }, sections) {
   const section = of === "sections" ? sections[place]?.name : "";
   if (bar !== null) return section ? say("mistakes.bar_of", { section, number: bar + 1 }) : say("mistakes.bar", { number: bar + 1 });
   if (of === "sections") return say("mistakes.section", { section: section || place + 1 });
-  return field ? say("mistakes.field", { field }) : say("mistakes.form");
+  return field ? say("mistakes.field", { field: titleOf(field) }) : say("mistakes.form");
+}
+
+/** A field by the title that it has on the page, or by its name in the form file. */
+function titleOf(field) {
+  const titles = ["fields.names", "lesson.voice", "lesson.learner"].map((place) => wordsAt(place)[field]);
+  return titles.find((title) => title !== undefined) ?? field;
 }

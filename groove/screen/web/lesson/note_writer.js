@@ -14,10 +14,10 @@ export class NoteWriter {
 
   /**
    * send: called with (notes, step, rest) for each change, rest: null to send it at once. heard: called with the
-   * pitches of a note that was written.
+   * pitches of a note that was written. chosen: called when another note may be chosen.
    */
-  constructor({ send, heard }) {
-    Object.assign(this, { send, heard });
+  constructor({ send, heard, chosen }) {
+    Object.assign(this, { send, heard, chosen });
     this.model = new NotesModel();
     this.board = new NeckBoard((string, fret) => this.#press(string, fret));
     this.acts = new NoteActs(this.model, () => this.#changed());
@@ -60,6 +60,11 @@ export class NoteWriter {
     });
   }
 
+  /** The tick at which the chosen note begins; null for none. */
+  get chosenAt() {
+    return (this.model.note && this.#strokes[this.model.strokeOf(this.model.at)]?.[0].at) ?? null;
+  }
+
   /** Chooses the note that begins at a tick. */
   choose(at) {
     const stroke = this.#strokes.findIndex(([note]) => note.at === at);
@@ -76,6 +81,7 @@ export class NoteWriter {
     const places = this.model.note ? this.chosenNotes.filter(({ string }) => string) : [];
     const others = this.model.words.flatMap((word, at) => (kindOf(word) === NOTE ? this.#notesAt(at) : [])).filter(({ string }) => string);
     this.board.show(this.neck, this.names, { places, others });
+    this.chosen();
   }
 
   #chosen() {

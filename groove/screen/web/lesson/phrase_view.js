@@ -22,9 +22,10 @@ export class PhraseView {
    */
   constructor({ act, send, heard, choices }) {
     Object.assign(this, { act, send, heard });
+    const isLost = (name, value) => name === "name" && value === null; // a phrase keeps its name until it has another
     const field = (name) => {
       const kind = name === "tuning" ? "choice" : name === "words" ? "long" : "text";
-      const sent = (value, step, rest) => send({ [name]: value }, step, rest);
+      const sent = (value, step, rest) => isLost(name, value) || send({ [name]: value }, step, rest);
       return new TextField({ label: say(`lesson.phrases.${name}`), send: sent, kind, choices: name === "tuning" ? choices : [], className: name });
     };
     this.fields = Object.fromEntries(FIELDS.map((name) => [name, field(name)]));
@@ -37,6 +38,7 @@ export class PhraseView {
     const fields = html("div", { class: "fields" }, this.fields.name.element, this.fields.words.element);
     const buttons = html("div", { class: "buttons" }, ...Object.values(this.buttons));
     this.element = html("li", { class: "phrase" }, fields, this.tab, this.words, buttons, this.apart, this.desk);
+    this.fields.name.input.addEventListener("blur", () => this.fields.name.show(textOf(this.phrase.name)));
     this.tab.addEventListener("click", (event) => this.#choose(event.target));
   }
 
@@ -72,6 +74,12 @@ export class PhraseView {
     this.writer.show(textOf(phrase.notes), { found, ...about });
   }
 
+  /** Marks the note that is chosen to be changed. */
+  #markChosen() {
+    const chosen = this.writer?.chosenAt ?? null;
+    for (const { at, mark } of this.#marks) mark.classList.toggle("chosen", at === chosen);
+  }
+
   #draw(found, sound, name) {
     const drawn = JSON.stringify([found, sound?.barTicks, name]);
     if (drawn === this.#drawn) return;
@@ -95,7 +103,7 @@ export class PhraseView {
   write(isOpen) {
     if (isOpen && !this.writer) {
       const send = (notes, step, rest) => this.send({ notes }, step, rest);
-      this.writer = new NoteWriter({ send, heard: this.heard });
+      this.writer = new NoteWriter({ send, heard: this.heard, chosen: () => this.#markChosen() });
       this.desk.replaceChildren(this.writer.element);
     }
     if (!isOpen && this.writer) {
@@ -106,6 +114,7 @@ export class PhraseView {
     this.buttons.write.textContent = say(`lesson.phrases.${isOpen ? "close" : "write"}`);
     this.buttons.write.setAttribute("aria-expanded", String(isOpen));
     this.#showWriter();
+    this.#markChosen();
   }
 
   /** The notes as they are played. */
@@ -113,7 +122,7 @@ export class PhraseView {
     return playedLine(this.#notes, beatTicks);
   }
 
-  /** Lights the notes that sound, and marks the one that is chosen. */
+  /** Lights the notes that sound. */
   light(sounding) {
     const now = new Set(sounding.map(({ at }) => at));
     for (const { at, mark } of this.#marks) mark.classList.toggle("lit", now.has(at));

@@ -11,6 +11,7 @@ const USUAL = "guitar";
 export class PhrasesView {
   #views = [];
   #begun = null; // a phrase without notes, which is not in the form file yet
+  #firstStep = ""; // in which the last new phrase has come into the form file
   #open = -1; // the phrase whose notes are being written
   #playing = -1;
   #strings = new PluckedStrings();
@@ -88,18 +89,23 @@ export class PhrasesView {
   #send(place, fields, step, rest) {
     const phrase = this.phrases[place];
     if (phrase !== this.#begun) {
-      const named = "notes" in fields ? { name: phrase.name, ...fields } : fields;
-      this.phrases = this.phrases.with(place, { ...phrase, ...named });
-      return this.#edit(place, named, step, rest);
+      const whole = { ...phrase, ...fields };
+      this.phrases = this.phrases.with(place, whole);
+      return this.#edit(place, step === this.#firstStep ? whole : fields, step, rest);
     }
     Object.assign(this.#begun, fields);
     if (!this.#begun.notes) return undefined;
-    const name = this.#begun.name || say("lesson.phrases.usual_name", { number: place + 1 });
-    const whole = { name, ...this.#begun };
-    if (!whole.name) whole.name = name;
+    const whole = { ...this.#begun, name: this.#begun.name || this.#usualName(place + 1) };
     this.#begun = null;
+    this.#firstStep = step;
     this.phrases = this.phrases.with(place, whole);
     return this.#edit(place, whole, step, rest);
+  }
+
+  /** The name of a phrase that has none: by its number, or the next one that no other has. */
+  #usualName(number) {
+    const name = say("lesson.phrases.usual_name", { number });
+    return this.phrases.some((each) => each.name === name) ? this.#usualName(number + 1) : name;
   }
 
   #edit(phrase, fields, step, rest) {

@@ -2,7 +2,7 @@
 
 import { Audition } from "../../practice/sound/audition.js";
 
-const LOUDNESS = 0.5;
+const LOUDNESS = 0.4;
 const RINGS = 3; // seconds that a string rings on at most
 const DAMPED = 0.06; // seconds in which a finger stops it
 const LOSS = 0.996; // that goes on at each turn of the string
