@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from groove.form.build import DEFAULTS, OPEN_LINES
-from groove.form.lesson_fields import PARAGRAPHS
+from groove.form.lesson_fields import PARAGRAPHS, PHRASE_FIELDS
 from groove.form.road.directions import TACET
 from groove.screen.bar_texts import bar_texts, with_repeat_signs, written_out
 from groove.screen.form_text import (
@@ -225,7 +225,9 @@ def _remark(text: str, asked: Mapping[str, Any]) -> str:
 
 def _phrase(text: str, asked: Mapping[str, Any]) -> str:
     """Set some fields of a phrase, or of a new one."""
-    fields = {_word(name): _value(value) for name, value in asked["fields"].items()}
+    given = asked["fields"]
+    in_order = sorted(given, key=[*PHRASE_FIELDS, *given].index)
+    fields = {_word(name): _value(given[name]) for name in in_order}
     return with_table(text, "phrases", _number(asked["phrase"]), fields)
 
 

@@ -105,7 +105,7 @@ def test_a_phrase_changes_where_it_stands_and_leaves_the_rest() -> None:
 
 
 def test_phrases_are_added_moved_and_removed_with_their_comments() -> None:
-    added = edited(FORM, "phrase", phrase=2, fields={"name": "end", "notes": "1f5", "words": None})
+    added = edited(FORM, "phrase", phrase=2, fields={"notes": "1f5", "name": "end", "words": None})
     assert added == FORM + '\n[[phrases]]\nname = "end"\nnotes = "1f5"\n'
     assert edited(added, "remove-phrase", phrase=2) == FORM
     moved = edited(FORM, "move-phrase", phrase=1, place=0)

@@ -100,8 +100,8 @@ export class NeckBoard {
   #place(string, fret) {
     const name = this.names[(this.neck.strings.at(-string) + fret) % 12];
     const label = say(`lesson.notes.${fret ? "place" : "open"}`, { note: spoken(name), string, fret });
-    const kind = fret === 0 ? "open" : fret === 1 ? "first" : "";
-    return html("button", { type: "button", class: kind || null, "data-string": string, "data-fret": fret, "aria-label": label }, html("span", {}, name));
+    const kind = this.#first > 1 ? "open apart" : "open"; // frets lie between
+    return html("button", { type: "button", class: fret ? null : kind, "data-string": string, "data-fret": fret, "aria-label": label }, html("span", {}, name));
   }
 
   #button({ string, fret }) {

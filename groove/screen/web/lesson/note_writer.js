@@ -41,6 +41,12 @@ export class NoteWriter {
     this.text.show(notes);
     this.text.showMistakes(troubles);
     this.#draw();
+    if (!isOwn) this.#revealPhrase();
+  }
+
+  #revealPhrase() {
+    const frets = this.#strokes.flat().map(({ fret }) => fret).filter(Boolean);
+    if (frets.length) this.board.reveal(Math.min(...frets));
   }
 
   /** The notes of the chosen word. */

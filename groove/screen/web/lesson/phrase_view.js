@@ -81,7 +81,7 @@ export class PhraseView {
   }
 
   #draw(found, sound, name) {
-    const drawn = JSON.stringify([found, sound?.barTicks, name]);
+    const drawn = JSON.stringify([found, sound?.barTicks, name, Boolean(this.phrase.notes)]);
     if (drawn === this.#drawn) return;
     this.#drawn = drawn;
     this.#notes = found?.notes ?? [];
@@ -89,7 +89,7 @@ export class PhraseView {
     const isTab = this.#notes.length > 0 && this.#notes.every(({ string }) => string);
     this.tab.hidden = !isTab;
     this.words.hidden = isTab;
-    if (!this.#notes.length) return this.words.replaceChildren(say("lesson.phrases.empty"));
+    if (!this.#notes.length) return this.words.replaceChildren(say(`lesson.phrases.${textOf(this.phrase.notes) ? "undrawn" : "empty"}`));
     const { chord, bars: count, neck } = found;
     const bars = barsOf(this.#notes, count);
     this.tab.setAttribute("aria-label", say("lesson.phrases.drawn", { name, chord }));
