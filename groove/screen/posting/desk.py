@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import tomllib
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,7 +16,7 @@ from groove.handout.pack.estimate import amount, estimate_here
 from groove.handout.pack.prepare import Prepared, prepare
 from groove.screen.posting.contents import Entry, contents, entries_of, folder_of
 from groove.screen.posting.job import Job
-from groove.screen.posting.last import last_wish
+from groove.screen.posting.last import last_wish, newest_pack
 from groove.screen.posting.wish import WORDS, Wish, choices, usual
 from groove.screen.posting.worker import DONE
 from groove.wording import said, worded
@@ -58,14 +58,26 @@ class Desk:
         if form is None:
             return {"choices": None}
         job = self.job
-        wish = job.wish if job else last_wish(self.folder) or usual(form)
+        wish, source = (job.wish, "") if job else self._last(form)
         return {
             "choices": choices(form),
             "wish": asdict(wish),
+            "asFor": source,
             "progress": job.progress() if job else None,
             "outcome": (job.outcome | {"notes": job.notes}) if job else None,
             "contents": contents(self.folder, self._planned),
         }
+
+    def _last(self, form: Form) -> tuple[Wish, str]:
+        """What was chosen the last time, for this form or else for another, whose folder is named
+        then: its keys and tempos are not for this one."""
+        own, other = last_wish(self.folder), newest_pack(self.session.folder)
+        if own or other is None:
+            return own or usual(form), ""
+        before = last_wish(other)
+        if before is None:
+            return usual(form), ""
+        return replace(before, keys=usual(form).keys, tempos=""), other.name
 
     @property
     def _planned(self) -> list[Entry]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from contextlib import suppress
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from groove.theory.keys import Key
 
 ASKED = "asked.json"
 """The name of the choices in the state folder of a pack that is being made."""
+MOST_PACKS = 1000
 LARGEST = 50_000_000
 """Bytes of a manifest that is read; one of 5,000 tracks has less."""
 
@@ -34,6 +36,16 @@ def last_wish(folder: Path) -> Wish | None:
     with suppress(GrooveError, LookupError, TypeError, ValueError, AttributeError):
         return read_wish(_asked(content["files"], content["form"]["tempo"]))
     return None
+
+
+def newest_pack(lessons: Path) -> Path | None:
+    """The folder of the pack that was made last among those in the lessons' folder."""
+    found = []
+    with suppress(OSError):
+        for path in islice(lessons.glob(f"*/{MANIFEST}"), MOST_PACKS):
+            with suppress(OSError):
+                found.append((path.stat().st_mtime, path.parent))
+    return max(found)[1] if found else None
 
 
 def manifest_of(folder: Path) -> dict[str, Any]:

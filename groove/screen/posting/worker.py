@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 MODULE = __name__
 """The name by which Python runs this file as a program."""
 DONE, STOPPED, FAILED = "done", "stopped", "failed"
+PATIENT = 10
+"""How far it, and all that it starts, stands back behind the screen where both want a core."""
 LENGTH = 8
 """Bytes of the number that says how long what follows is."""
 
@@ -46,6 +48,8 @@ def main() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # nobody else writes there
     form, folder, wish, options = pickle.loads(_read(int.from_bytes(_read(LENGTH), "big")))
     signal.signal(signal.SIGINT, _stop)
+    if hasattr(os, "nice"):
+        os.nice(PATIENT)
     threading.Thread(target=_stop_when_told, daemon=True).start()
     ended: dict[str, Any]
     try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 from dataclasses import asdict, replace
 from pathlib import Path
@@ -14,9 +15,12 @@ import groove
 from groove.errors import GrooveError
 from groove.handout.pack.folder import FORMAT, MANIFEST, STATE
 from groove.handout.pack.prepare import prepare
+from groove.screen.open_form import OpenForm
 from groove.screen.posting.contents import entries_of
-from groove.screen.posting.last import keep_asked, last_wish
+from groove.screen.posting.desk import Desk
+from groove.screen.posting.last import keep_asked, last_wish, newest_pack
 from groove.screen.posting.wish import Wish, choices, read_wish, usual
+from groove.screen.session import Session
 from tests.handout.pack.pack_material import FORM
 
 USUAL = usual(FORM)
@@ -130,3 +134,22 @@ def test_odd_wishes_are_refused_in_one_line(asked: Any) -> None:
 def test_what_is_not_known_is_not_passed_on() -> None:
     more = ODD | {"out": "/tmp", "soundfont": "/etc/passwd", "executor": 1, "keys": [0, 99, -1]}
     assert read_wish(more) == replace(USUAL, keys=(0,))
+
+
+def test_another_lesson_begins_with_what_was_chosen_last_in_its_own_keys(
+    whole_pack: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "next.toml").write_text('title = "Next week"\nkey = "G"\nchords = "| I7 |"\n')
+    session = Session(OpenForm.at(tmp_path / "next.toml", ""))
+    desk = Desk(session, session.lesson("next.toml"))
+    assert read_wish(json.loads(json.dumps(desk.now()["wish"]))) == USUAL
+    assert newest_pack(tmp_path) is None
+    (tmp_path / "short-way").mkdir()
+    shutil.copy(whole_pack / MANIFEST, tmp_path / "short-way")
+    (tmp_path / "broken").mkdir()
+    (tmp_path / "broken" / MANIFEST).write_text("{")
+    os.utime(tmp_path / "broken" / MANIFEST, (0, 0))
+    found = desk.now()
+    assert found["asFor"] == "short-way"
+    assert found["wish"] == asdict(replace(USUAL, stems=True, without_each=True))
+    assert found["contents"] is None

@@ -52,6 +52,7 @@ export class PostingPart {
     $("posting-waits").hidden = Boolean(found.choices);
     $("posting-all").hidden = !found.choices;
     if (!found.choices) return found;
+    if (!this.#wish) this.#showSource(found.asFor);
     this.wish.show(found.choices, this.#wish ? null : found.wish);
     this.#wish = this.wish.wish;
     this.run.showProgress(found.progress);
@@ -59,6 +60,12 @@ export class PostingPart {
     this.made.show(found.contents);
     if (!this.run.isOn) this.#count();
     return found;
+  }
+
+  /** Says of which pack the choices are, where it is another lesson's. */
+  #showSource(folder) {
+    $("as-for").hidden = !folder;
+    $("as-for").textContent = say("posting.as_for", { folder });
   }
 
   /** Asks what all that takes, once nothing has changed for a while. */

@@ -22,6 +22,7 @@ export class RunView {
   showExpected(expected) {
     const lines = expected === null ? [say("posting.expected.asking")] : typeof expected === "string" ? [expected] : linesOf(expected);
     const cautions = expected?.folder ? cautionsOf(expected) : [];
+    $("expected").setAttribute("aria-busy", String(expected === null));
     const isNotice = typeof expected === "string";
     $("expected").replaceChildren(
       ...lines.map((line) => html("p", { class: isNotice ? "notice" : null }, line)),
