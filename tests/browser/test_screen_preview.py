@@ -83,6 +83,21 @@ def test_a_form_with_a_mistake_shows_its_last_pages_and_says_so(here: Desk) -> N
     )
 
 
+def test_pages_that_could_not_be_fetched_come_later(here: Desk) -> None:
+    page = here.page
+    page.evaluate("document.querySelector('#printed').scrollIntoView()")
+    until(here, f"{THERE} > 0")
+    said = "document.querySelector('#printed [role=status]').textContent"
+    page.route("**/preview/pages?**", lambda route: route.abort(), times=1)
+    page.get_by_label("Paper", exact=True).select_option("letter")
+    until(here, f"{said}.includes('failed')")
+    assert page.locator(".paper-sheets").is_hidden()
+    page.route("**/preview/pages/*/1", lambda route: route.abort(), times=1)
+    page.evaluate("groove.state.refresh()")
+    until(here, f"{THERE} > 0 && /^[0-9]+ pages[.]/.test({said})")
+    until(here, "!document.querySelector('.paper-sheets li').classList.contains('waits')")
+
+
 def test_pages_can_be_large_be_read_as_text_and_be_those_of_the_chart(here: Desk) -> None:
     page = here.page
     page.evaluate("document.querySelector('#printed').scrollIntoView()")

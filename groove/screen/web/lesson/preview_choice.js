@@ -1,4 +1,4 @@
-// A field to choose one of some values.
+// What both previews share: a field to choose one of some values, and what went wrong.
 
 import { html } from "../../practice/screen/svg.js";
 
@@ -17,4 +17,9 @@ export function chosen(name, label, titles, changed) {
       return select.value;
     },
   };
+}
+
+/** The server's words of an error, or "failed" where it gave none or could not be reached. */
+export function troubleOf(error) {
+  return error instanceof TypeError ? "failed" : error.message;
 }

@@ -2,6 +2,7 @@
 
 import { html } from "../../practice/screen/svg.js";
 import { say } from "../../practice/music/words.js";
+import { troubleOf } from "./preview_choice.js";
 
 const MEGABYTE = 1e6;
 
@@ -63,7 +64,7 @@ export class PracticePreview {
       this.#number = number;
       this.#open();
     } catch (error) {
-      this.#trouble = error.message;
+      this.#trouble = troubleOf(error);
     }
     this.#step = null;
     this.#say();

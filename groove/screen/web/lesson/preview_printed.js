@@ -2,10 +2,11 @@
 
 import { html } from "../../practice/screen/svg.js";
 import { say, sayMany, wordsAt } from "../../practice/music/words.js";
-import { chosen } from "./preview_choice.js";
+import { chosen, troubleOf } from "./preview_choice.js";
 import { PaperSheets } from "./preview_sheets.js";
 
 const REST = 300; // ms after an edit: its chart and its music come first
+const AGAIN = 1000; // ms until pages are asked for again that could not be fetched
 
 export class PrintedPreview {
   #now = null;
@@ -27,6 +28,7 @@ export class PrintedPreview {
     this.sheets = new PaperSheets();
     this.large = html("button", { type: "button", "aria-pressed": "false" }, say("preview.printed.large"));
     this.sheets.enlarged = (isLarge) => this.large.setAttribute("aria-pressed", String(isLarge));
+    this.sheets.lost = () => this.#askAgain();
     this.large.addEventListener("click", () => this.sheets.enlarge());
     this.save = html("a", { class: "act", download: true }, say("preview.printed.save"));
     this.said = html("p", { class: "hint", role: "status" });
@@ -40,6 +42,7 @@ export class PrintedPreview {
   show(now) {
     if (now.isValid || !this.#version) this.#version = now.version;
     this.#now = now;
+    if (this.#trouble === "failed") this.#asked = "";
     this.refresh(REST);
   }
 
@@ -49,6 +52,11 @@ export class PrintedPreview {
     this.#say();
     clearTimeout(this.#timer);
     this.#timer = setTimeout(() => this.#make(), rest);
+  }
+
+  #askAgain() {
+    this.#asked = "";
+    this.refresh(AGAIN);
   }
 
   #see(inView) {
@@ -87,7 +95,8 @@ export class PrintedPreview {
       this.#leftOut = found.leftOut;
       this.sheets.show(found);
     } catch (error) {
-      this.#trouble = error.message;
+      this.#count = 0;
+      this.#trouble = troubleOf(error);
     }
   }
 

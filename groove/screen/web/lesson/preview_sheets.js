@@ -12,6 +12,8 @@ export class PaperSheets {
   #observer = new IntersectionObserver((entries) => this.#see(entries), { rootMargin: AHEAD });
   /** Called with whether the pages are large now. */
   enlarged = () => {};
+  /** Called where a page can't be fetched, as its handout is kept no more. */
+  lost = () => {};
 
   constructor() {
     this.element = html("ol", { class: "paper-sheets", "aria-label": say("preview.printed.list") });
@@ -80,9 +82,10 @@ export class PaperSheets {
     const src = `preview/pages/${handout.number}/${place + 1}`;
     const image = html("img", { src, width, height, alt: handout.pages[place].title });
     const isThere = await image.decode().then(() => true, () => false);
-    if (!isThere || handout !== this.#handout || !sheet.isConnected) return;
+    if (handout !== this.#handout || !sheet.isConnected) return;
+    if (!isThere) return this.lost();
     sheet.firstElementChild.replaceChildren(image);
-    sheet.classList.remove("waits");
+    return sheet.classList.remove("waits");
   }
 
   /** Writes the text of the pages where it is open. */
