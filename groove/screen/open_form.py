@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import os
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -21,6 +21,9 @@ from groove.screen.reading import Mistake, Read, read
 
 DRAFT = ".{name}.draft"
 """The name of a draft, by that of its form file."""
+NANOSECONDS = 1_000_000_000
+_CHANGED = ("text", "form", "mistakes", "version", "_step")
+"""What an edit changes, beside the history."""
 
 
 class ConflictError(GrooveError):
@@ -56,10 +59,24 @@ class OpenForm:
         opened._take(read(saved, path), saved)
         draft = _content(opened.draft)
         if draft is not None:
+            if kept is not None and opened._is_older(draft):
+                opened._on_disk = None
             opened.edit(lambda _before: text_of(draft), opened.version)
         elif kept is None:
             opened.keep()
         return opened
+
+    def _is_older(self, draft: bytes) -> bool:
+        """Whether a draft is older than the file, which another program has then changed."""
+        is_older = self.draft.stat().st_mtime_ns < self.path.stat().st_mtime_ns
+        return is_older and text_of(draft) != self.text
+
+    def _date_draft_before_file(self) -> None:
+        """Give the draft a date before that of the file, by which it is known after a crash that
+        another program has changed the file."""
+        with suppress(OSError):
+            date = self.path.stat().st_mtime_ns - NANOSECONDS
+            os.utime(self.draft, ns=(date, date))
 
     @property
     def draft(self) -> Path:
@@ -96,14 +113,15 @@ class OpenForm:
             raise GrooveError(f"more than {LARGEST_FILE:,} bytes; a form is a short file")
         if text == self.text:
             return
-        if goes_on:
-            self._past.pop()
-        self._step = step if text != before else ""
-        if text != before:
-            self._past.append(before)
-        self._future.clear()
-        self._take(read(text, self.path), text)
-        self.keep()
+        with self._as_before_where_it_fails():
+            if goes_on:
+                self._past.pop()
+            self._step = step if text != before else ""
+            if text != before:
+                self._past.append(before)
+            self._future.clear()
+            self._take(read(text, self.path), text)
+            self.keep()
 
     def undo(self, version: int) -> None:
         """Go back to the text before the last change."""
@@ -119,10 +137,15 @@ class OpenForm:
 
     def take_from_disk(self) -> None:
         """Go on with the file as another program has left it; that can be undone."""
-        self._on_disk = found = _content(self.path)
-        if found is not None:
-            self.edit(lambda _before: text_of(found), self.version)
-        self.keep()
+        before, self._on_disk = self._on_disk, _content(self.path)
+        found = self._on_disk
+        try:
+            if found is not None:
+                self.edit(lambda _before: text_of(found), self.version)
+            self.keep()
+        except GrooveError:
+            self._on_disk = before
+            raise
 
     def keep_over_disk(self) -> None:
         """Write the text here over what another program has left."""
@@ -136,14 +159,29 @@ class OpenForm:
         text. Raises GrooveError where the system refuses.
         """
         content = self.text.encode()
-        if self.mistakes or self.changed_outside():
+        outside = self.changed_outside()
+        if self.mistakes or outside:
             write_contents({self.draft: content})
+            if outside:
+                self._date_draft_before_file()
             return
         if content != self._on_disk:
+            self._write_file(content)
+        else:
+            self.draft.unlink(missing_ok=True)
+
+    def _write_file(self, content: bytes) -> None:
+        """Write the form file. A draft becomes the file, so that no crash leaves an old one."""
+        if self.draft.exists():
+            write_contents({self.draft: content})
+            try:
+                self.draft.replace(self.path)
+            except OSError as error:
+                text = f"{self.path}: can't be written: {error.strerror or error}"
+                raise GrooveError(text) from None
+        else:
             write_contents({self.path: content})
-            self._on_disk = content
-        with suppress(FileNotFoundError):
-            self.draft.unlink()
+        self._on_disk = content
 
     def _require(self, version: int) -> None:
         if version != self.version:
@@ -153,11 +191,26 @@ class OpenForm:
         self._require(version)
         if not source:
             return
-        text = source.pop()
-        self._step = ""
-        target.append(self.text)
-        self._take(read(text, self.path), text)
-        self.keep()
+        with self._as_before_where_it_fails():
+            text = source.pop()
+            self._step = ""
+            target.append(self.text)
+            self._take(read(text, self.path), text)
+            self.keep()
+
+    @contextmanager
+    def _as_before_where_it_fails(self) -> Iterator[None]:
+        """Go back to the text, its history and its version where the system refuses to keep a
+        change, so that what is shown is what is kept."""
+        fields = {name: getattr(self, name) for name in _CHANGED}
+        past, future = [*self._past], [*self._future]
+        try:
+            yield
+        except GrooveError:
+            for name, value in fields.items():
+                setattr(self, name, value)
+            self._past[:], self._future[:] = past, future
+            raise
 
     def _take(self, found: Read, text: str) -> None:
         self.text, self.mistakes = text, found.mistakes

@@ -94,3 +94,18 @@ def test_what_is_typed_waits_for_a_server_that_is_gone(browser: Any, tmp_path: P
         here.settle()
         assert file.read_text() == AABA.replace("Fmaj7", "F6").replace("Dm7", "D7")
         assert here.page.locator("#trouble").is_hidden()
+
+
+def test_what_is_refused_is_shown(browser: Any, tmp_path: Path) -> None:
+    file = tmp_path / "ferry.toml"
+    with window(browser, served(file, AABA), file) as here:
+        here.to_bar(0)
+        here.type("F")
+        here.page.keyboard.insert_text("6 | " + "x" * 10_001)
+        here.press("Enter")
+        here.settle()
+        words = here.page.locator("#trouble").inner_text()
+        assert "That was not done: a text has up to 10,000 characters." in words
+        assert "You had written: F6 | xxx" in words
+        assert len(words) < 500
+        assert file.read_text() == AABA

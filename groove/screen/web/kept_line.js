@@ -30,10 +30,11 @@ export class KeptLine {
   }
 
   /** Takes in what became of the connection or of an edit. */
-  tell(news, trouble = "") {
-    if (news === "conflict") this.#showLost(trouble);
+  tell(news, trouble = "", written = "") {
+    if (news === "conflict") this.#showLost(written);
     const words = { gone: "kept.gone", refused: "kept.refused", failed: "kept.failed" }[news];
-    const text = words ? say(words, { trouble }) : "";
+    const said = words ? say(words, { trouble }) : "";
+    const text = news === "refused" && written ? `${said} ${say("kept.lost", { text: written })}` : said;
     if ($("trouble").textContent !== text) $("trouble").textContent = text;
     $("trouble").hidden = !words;
   }

@@ -19,7 +19,7 @@ const [words, choices] = await Promise.all([asked("words"), asked("choices")]);
 useWords(words);
 
 const keptLine = new KeptLine({ ask: (path) => state.ask(path) });
-const state = new FormState({ changed: show, told: (news, trouble) => keptLine.tell(news, trouble) });
+const state = new FormState({ changed: show, told: (...news) => keptLine.tell(...news) });
 const chart = new Chart($("chart"), state, announce);
 const whole = new WholeForm(state, choices);
 const order = new OrderView(state, announce);

@@ -15,8 +15,8 @@ export class FormState {
 
   /**
    * changed: called with each new state, once no edit is on its way. told: called with what became of the
-   * connection and of an edit: "there" or "gone", "made", "conflict" with what was written and is lost, "failed",
-   * or "refused" with the server's words.
+   * connection and of an edit: "there" or "gone", "made", "conflict", "failed", or "refused" with the server's
+   * words; and with what was written in the edit.
    */
   constructor({ changed, told }) {
     Object.assign(this, { changed, told, now: null, isThere: true });
@@ -109,7 +109,7 @@ export class FormState {
       this.#reached(true);
       this.#waiting.shift();
       const news = { 200: "made", 409: "", 422: "refused" }[answer.status] ?? "failed";
-      if (news) this.told(news, found.trouble);
+      if (news) this.told(news, found.trouble, writtenIn(asked));
       if (answer.status === 409) this.#resolve({ path, asked }, found.state);
       if (answer.ok) this.now = found;
     } catch {
@@ -130,7 +130,7 @@ export class FormState {
     this.now = state;
     this.forget();
     this.#waiting = end < 0 ? edits : edits.slice(0, end);
-    if (end >= 0) this.told("conflict", edits.slice(end).map(({ asked }) => writtenIn(asked)).filter(Boolean).join(" – "));
+    if (end >= 0) this.told("conflict", "", edits.slice(end).map(({ asked }) => writtenIn(asked)).filter(Boolean).join(" – "));
   }
 
   #take(state) {

@@ -1,5 +1,7 @@
 // What an edit touches of a form: where another window has changed something else, it can still be made.
 
+const LONGEST = 300; // letters of what was written that are shown
+
 const namesOf = ({ sections }) => sections.map(({ name }) => name);
 const barsOf = ({ sections }, { section }) => sections[section]?.bars.map(({ text }) => text);
 const allOf = ({ fields, order, sections }) => [fields, order, sections];
@@ -31,6 +33,7 @@ export function isUntouched(asked, before, now) {
 
 /** What was written with an edit, as words; empty where it has none. */
 export function writtenIn({ text, value, lines, fields }) {
-  if (lines) return lines.map((line) => line.play ?? line).join("; ");
-  return String(text ?? value ?? Object.values(fields ?? {}).join(" ")).trim();
+  const played = lines?.map((line) => line.play ?? line).join("; ");
+  const words = String(played ?? text ?? value ?? Object.values(fields ?? {}).join(" ")).trim();
+  return words.length > LONGEST ? `${words.slice(0, LONGEST)} …` : words;
 }
