@@ -40,7 +40,7 @@ def desk(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Des
     with window(browser, served(file, FORM), file, viewport={"width": 360, "height": 740}) as here:
         here.page.evaluate(HEARD)
         here.page.locator("#parts a[href='#band']").click()
-        here.page.locator("#finder-lists li").first.wait_for(timeout=WAIT)
+        here.page.locator("#who-list .hear").first.wait_for(timeout=WAIT)
         yield here
         assert here.page.complaints == []
 
@@ -53,7 +53,10 @@ def as_before(desk: Desk) -> Iterator[None]:
 
 
 def change(desk: Desk, place: int) -> None:
-    desk.page.locator("#who-list button[aria-pressed]").nth(place).click()
+    """Open the list of a player's patterns."""
+    button = desk.page.locator("#who-list [aria-expanded]").nth(place)
+    if button.get_attribute("aria-expanded") == "false":
+        button.click()
 
 
 def row(desk: Desk, title: str) -> Any:
@@ -93,6 +96,9 @@ def test_a_pattern_is_found_by_words_and_style_and_chosen_by_keyboard(desk: Desk
     assert page.locator("#who-list li").first.inner_text().split("\n")[2] == title
     assert desk.text.startswith(FORM)
     assert 'drums = "' in desk.text
+    page.locator("#finder-close").click()
+    assert not page.locator("#finder").is_visible()
+    assert desk.focused == "Change: Drums"
 
 
 def test_what_does_not_fit_stays_in_the_list_and_says_why(desk: Desk) -> None:

@@ -40,7 +40,9 @@ def test_a_lesson_is_made_from_an_empty_form_to_a_pack(browser: Any, tmp_path: P
         here.press("Escape")
         here.settle()
 
-        _turn_to(here, "band", "#finder-lists button")
+        _turn_to(here, "band", "#who-list button")
+        here.tab_to("#who-list [aria-expanded]")
+        here.press("Enter")
         here.tab_to("#finder-fields input")
         here.type("rumba")
         here.tab_to("button.choose[aria-label*='Rumba']")

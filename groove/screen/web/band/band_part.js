@@ -70,6 +70,7 @@ export class BandPart {
   /** Shows what is wrong; an empty word takes it away. */
   #tell(trouble) {
     const words = trouble === "failed" ? say("band.failed") : say("band.trouble", { trouble });
-    $("band-told").textContent = trouble ? words : "";
+    const isPreparing = $("band-told").textContent === say("band.preparing");
+    if (trouble || !isPreparing) $("band-told").textContent = trouble ? words : "";
   }
 }

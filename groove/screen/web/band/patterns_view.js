@@ -17,7 +17,8 @@ export class PatternsView {
     Object.assign(this, context);
     this.finder = new Finder(context, this);
     $("who-list").append(...KINDS.map((kind) => this.#row(kind)));
-    this.kind = KINDS[0];
+    this.kind = null; // whose patterns are looked through
+    $("finder-close").addEventListener("click", () => this.#open(null));
   }
 
   #row(kind) {
@@ -26,16 +27,21 @@ export class PatternsView {
     const hear = this.audition.button(player, () => ({ kind, whole: this.wholeBand() }));
     const change = html("button", { type: "button" }, say("band.choose.change"));
     change.setAttribute("aria-label", say("band.choose.change_said", { title: player }));
-    change.addEventListener("click", () => this.#open(kind));
+    change.setAttribute("aria-controls", "finder");
+    change.addEventListener("click", () => this.#open(this.kind === kind ? null : kind));
     this.#rows[kind] = { title, hear, change };
     const words = html("div", { class: "words" }, html("p", { class: "hint" }, player), title);
     return html("li", { class: "pattern" }, words, html("div", { class: "acts" }, hear, change));
   }
 
+  /** Opens the list of a player's patterns; null closes it. */
   #open(kind) {
+    const before = this.kind;
     this.kind = kind;
+    if (!this.told) return; // it opens with the first answer
     this.#show();
-    this.finder.focus();
+    if (kind) this.finder.focus();
+    else this.#rows[before].change.focus();
   }
 
   /** told: the server's patterns and what is played. now: the state of the form. */
@@ -50,9 +56,11 @@ export class PatternsView {
       const { title, hear, change } = this.#rows[each];
       title.textContent = this.titles(each, told.played[each]).join(" + ") || say("band.choose.silence");
       hear.hidden = told.played[each].length === 0;
-      change.setAttribute("aria-pressed", String(each === kind));
+      change.setAttribute("aria-expanded", String(each === kind));
     }
-    this.finder.show(kind, told, this.now);
+    $("finder").hidden = !kind;
+    $("band-choice").classList.toggle("open", Boolean(kind));
+    if (kind) this.finder.show(kind, told, this.now);
   }
 
   /** The titles of patterns of a kind by their names. */
