@@ -12,6 +12,7 @@ from groove.screen.bar_texts import bar_texts, with_repeat_signs, written_out
 from groove.screen.form_text import (
     EMPTY_BAR,
     EditError,
+    Value,
     all_bars,
     bars_of_section,
     content_of,
@@ -39,6 +40,8 @@ MOST_CHARACTERS = 10_000
 """In a text that is typed or pasted."""
 WHOLE_LESSON = "lesson"
 """The name of the remarks that are about no part of it."""
+MOST_ENTRIES = 1000
+"""In a list, or a table that says something bar by bar."""
 ONLY_SECTION = "Form"
 """The name in an order of the chords of a form without sections."""
 
@@ -302,7 +305,13 @@ def _word(value: Any) -> str:
     return value
 
 
-def _value(value: Any) -> str | int | float | bool | None:
+def _value(value: Any) -> Value | None:
     if value is None or isinstance(value, bool | int | float):
         return value
+    if isinstance(value, list | dict) and len(value) > MOST_ENTRIES:
+        raise EditError(f"a field has up to {MOST_ENTRIES:,} entries")
+    if isinstance(value, list):
+        return [_text(each) for each in value]
+    if isinstance(value, dict):
+        return {_text(k): each if each is True else _text(each) for k, each in value.items()}
     return _text(value)

@@ -25,7 +25,8 @@ from groove.form.road.section_fields import ONE_SECTION_FIELDS
 from groove.screen.bar_texts import bar_texts, chords_of
 from groove.screen.order_rows import with_moved_lines
 
-Value = str | int | float | bool
+Value = str | int | float | bool | Sequence[str] | Mapping[str, str | bool]
+"""Of a field; a table has what is said bar by bar, or player by player."""
 
 EMPTY_BAR = "%"
 _TABLE = re.compile(r"\s*\[")
@@ -58,7 +59,7 @@ def with_field(text: str, name: str, value: Value | None) -> str:
     if value is None:
         document.pop(name, None)
     elif name in document:
-        document[name] = written(value)
+        _set(document, name, value)
     else:
         return _with_line(text, f"{name} = {written(value).as_string()}")
     return tomlkit.dumps(document)
@@ -102,7 +103,7 @@ def with_section_field(text: str, section: int, name: str, value: Value | None) 
     if value is None:
         table.pop(name, None)
     else:
-        table[name] = written(value)
+        _set(table, name, value)
     return tomlkit.dumps(document)
 
 
@@ -315,15 +316,13 @@ def _change_line(array: Array, place: int, line: Mapping[str, Any] | str) -> Non
         del before[name]
     for name, value in line.items():
         if before.get(name) != value:
-            before[name] = value
+            _set(before, name, value)
 
 
 def _line(line: Mapping[str, Any] | str) -> Item:
     if isinstance(line, str):
         return written(line)
-    entry = tomlkit.inline_table()
-    entry.update(dict(line))
-    return entry
+    return written(line)
 
 
 def _reads_as(text: str, name: str, lines: Sequence[Mapping[str, Any] | str]) -> bool:
@@ -340,8 +339,32 @@ def _entry(name: str, value: Value | None) -> str:
     return table.as_string().rstrip("\n")
 
 
+def _set(table: Any, name: str, value: Value) -> None:
+    """Set a field; what stays of a list or a table keeps its spelling and its comments."""
+    before: Any = table.get(name)
+    if isinstance(value, Mapping) and isinstance(before, dict):
+        for entry in [entry for entry in before if entry not in value]:
+            del before[entry]
+        for entry, each in value.items():
+            if entry not in before or before[entry] != each:
+                before[entry] = written(each)
+    elif isinstance(before, Array) and not isinstance(value, str) and isinstance(value, Sequence):
+        _change(before, value)
+    else:
+        table[name] = written(value)
+
+
 def written(value: Value) -> Item:
-    """A value as TOML; text of several lines between triple quotes, on rows of its own."""
+    """A value as TOML in one line; text with line breaks between triple quotes, on its own rows."""
+    if isinstance(value, Mapping):
+        entries = tomlkit.inline_table()
+        for name, each in value.items():
+            entries[name] = written(each)
+        return entries
+    if isinstance(value, Sequence) and not isinstance(value, str):
+        texts = tomlkit.array()
+        texts.extend(map(written, value))
+        return texts
     if isinstance(value, str) and "\n" in value:
         inside = tomlkit.string(value, multiline=True).as_string()[3:-3]
         value = tomlkit.parse(f'text = """\n{inside}\n"""')["text"]  # keeps the first line break

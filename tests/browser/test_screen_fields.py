@@ -94,3 +94,67 @@ def test_a_section_keeps_its_new_name_in_the_order(here: Desk) -> None:
     here.settle()
     assert '"Verse, Verse, B, Verse",  # the tune' in here.text
     assert here.page.locator("#mistakes").is_hidden()
+
+
+def test_endings_are_written_in_a_field_for_each_time(here: Desk) -> None:
+    page = here.page
+    page.locator(".quiet").first.click()
+    page.locator(".section .more summary").first.click()
+    page.get_by_label("After these bars, time 1").fill("| F6 |")
+    here.settle()
+    page.get_by_label("After these bars, time 2").fill("| F6 | C7 |")
+    here.settle()
+    assert 'time_bars = ["| F6 |", "| F6 | C7 |"]' in here.text
+    page.get_by_label("After these bars, time 3").fill("| X |")
+    here.settle()
+    mistake = page.locator(".time-bars .mistake").inner_text()
+    assert "X" in mistake
+    page.locator("#mistake-list a").first.click()
+    assert page.evaluate("document.activeElement.value") == "| X |"
+    here.press("Control+a", "Delete", "Tab")  # emptied and left
+    here.settle()
+    first = page.get_by_label("After these bars, time 1")
+    first.focus()
+    here.press("Control+a", "Delete")
+    here.type("| C7 |")
+    here.settle()
+    assert 'time_bars = ["| C7 |", "| F6 | C7 |"]' in here.text
+    here.undo_all()
+    assert here.text == AABA
+
+
+def test_a_line_says_what_happens_in_its_bars(here: Desk) -> None:
+    page = here.page
+    line = page.locator("#lines li").nth(1)
+    line.locator("summary").click()
+    line.get_by_label("Kicks").fill("6:x..x\n 2-3 : X...")
+    here.settle()
+    assert line.get_by_label("Kicks").input_value() == "6:x..x\n 2-3 : X..."
+    line.get_by_label("Who is silent").fill("drums: all\ncomping: 1-4")
+    line.get_by_label("Key", exact=True).fill("+2")
+    line.get_by_label("Goes on as long as the band wants").select_option("true")
+    line.get_by_label("Pulse").select_option("half")
+    here.settle()
+    own = read_form(here.file).order[1]
+    assert own.is_open
+    assert {"kicks", "tacet", "key", "pulse"} == {name for name, _ in own.own.fields}
+    assert line.locator("summary").inner_text() == (
+        "More fields; written: Goes on as long as the band wants, Key, Pulse, Kicks, Who is silent"
+    )
+    line.get_by_label("Kicks").fill("6: x.")
+    here.settle()
+    assert line.get_by_label("Kicks").get_attribute("aria-invalid") == "true"
+    here.undo_all()
+    assert here.text == AABA
+
+
+def test_a_fold_opens_where_a_field_in_it_has_a_mistake(browser: Any, tmp_path: Path) -> None:
+    file = tmp_path / "ferry.toml"
+    text = AABA.replace('name = "B"', 'name = "B"\npulse = "slow"')
+    with window(browser, served(file, text), file) as here:
+        field = here.page.locator(".section").nth(1).get_by_label("Pulse")
+        assert field.is_visible()
+        assert field.get_attribute("aria-invalid") == "true"
+        assert field.input_value() == "slow"
+        here.page.locator("#mistake-list a").click()
+        assert here.page.evaluate("document.activeElement.value") == "slow"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -198,3 +199,43 @@ def test_all_that_is_typed_into_a_bar_is_one_step(tmp_path: Path) -> None:
     assert path.read_text() == opened.text == form
     assert not opened.can_undo
     assert not opened.draft.exists()
+
+
+BY_BARS = """\
+[[sections]]
+name = "A"
+chords = "| I | IV |"
+time_bars = ["| V |", "| I |"]  # ends at home
+kicks.1 = "x..x"  # with the push
+kicks.2 = "X..."
+"""
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "before", "after"),
+    [
+        ("kicks", {"1": "x..x", "2": "...X"}, '"X..."', '"...X"'),
+        ("kicks", {"1": "x..x"}, 'kicks.2 = "X..."\n', ""),
+        ("time_bars", ["| V |", "| vi |"], '"| I |"]', '"| vi |"]'),
+        ("time_bars", ["| V |"], ', "| I |"]', "]"),
+    ],
+)
+def test_what_stays_of_a_list_or_a_table_keeps_its_spelling(
+    name: str, value: object, before: str, after: str
+) -> None:
+    asked = {"do": "section-field", "section": 0, "name": name, "value": value}
+    assert edit_of(asked)(BY_BARS) == BY_BARS.replace(before, after)
+
+
+def test_a_line_of_the_order_may_say_something_bar_by_bar() -> None:
+    text = 'order = [\n  { play = "A", tacet = "bass" },  # alone\n]\n'
+    line = {"play": "A", "tacet": {"bass": True, "comping": "1-4"}, "kicks": {"2": "X..."}}
+    changed = edit_of({"do": "order", "lines": [line]})(text)
+    assert tomllib.loads(changed)["order"] == [line]
+    assert "},  # alone" in changed
+
+
+def test_a_field_has_no_more_entries_than_a_form_has_bars() -> None:
+    value = {str(bar): "x..." for bar in range(1001)}
+    with pytest.raises(EditError, match="up to 1,000 entries"):
+        edit_of({"do": "field", "name": "kicks", "value": value})("")

@@ -10,6 +10,7 @@ import { Mistakes } from "./mistakes.js";
 import { OrderView } from "./fields/order_view.js";
 import { Parts } from "./parts.js";
 import { FormState } from "./state.js";
+import { useChoices } from "./fields/choices.js";
 import { WholeForm } from "./fields/whole_form.js";
 
 const OF_THE_LESSON = new Set(["teacher", "link", "invite", "remarks", "learner", "plays", "solo", "words", "blocks", "headings", "phrases"]);
@@ -17,6 +18,7 @@ const $ = (id) => document.getElementById(id);
 
 const [words, choices] = await Promise.all([asked("words"), asked("choices")]);
 useWords(words);
+useChoices(choices);
 
 const keptLine = new KeptLine({ ask: (path) => state.ask(path) });
 const state = new FormState({ changed: show, told: (...news) => keptLine.tell(...news) });
@@ -128,8 +130,14 @@ async function goToMistake(mistake) {
   parts.go("form");
   const section = chart.sections[of === "sections" ? place : 0];
   if (of === "order") order.inputOf(place, field)?.focus();
-  else if (of === "sections" || (!of && field === "chords")) chart.goTo(section?.places[bar ?? 0] ?? section?.places[0]);
-  else (whole.inputOf(field) ?? chart.allCells[0].button).focus();
+  else if (of === "sections" || (!of && field === "chords")) goToSection(section, field, bar);
+  else (whole.inputOf(field) ?? section.inputOf(field) ?? chart.allCells[0].button).focus();
+}
+
+function goToSection(section, field, bar) {
+  const input = field === "chords" ? null : section?.inputOf(field);
+  if (input) input.focus();
+  else chart.goTo(section?.places[bar ?? 0] ?? section?.places[0]);
 }
 
 function showKeys() {

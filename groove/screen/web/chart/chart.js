@@ -4,6 +4,7 @@ import { say } from "../../practice/music/words.js";
 import { fitBars } from "./bar_signs.js";
 import { BarKeys } from "./bar_keys.js";
 import { Selection } from "./selection.js";
+import { OF_ONLY_SECTION } from "../fields/more_fields.js";
 import { SectionView } from "./section_view.js";
 
 export class Chart {
@@ -180,8 +181,10 @@ export class Chart {
 
 const LAST_SECTION = 99_999;
 
+const OF_ALONE = ["chords", "letter", ...OF_ONLY_SECTION];
+
 /** The mistakes in a section; those of a form without sections stand in its only one. */
 function mistakesOf(mistakes, place, sections) {
   const isAlone = sections.length === 1 && !sections[0].name;
-  return mistakes.filter((each) => (each.of === "sections" && each.place === place) || (isAlone && !each.of && each.field === "chords"));
+  return mistakes.filter((each) => (each.of === "sections" && each.place === place) || (isAlone && !each.of && OF_ALONE.includes(each.field)));
 }

@@ -4,6 +4,7 @@ import { html } from "../../practice/screen/svg.js";
 import { say } from "../../practice/music/words.js";
 import { BarCell } from "./bar_cell.js";
 import { fitBars } from "./bar_signs.js";
+import { MoreFields, OF_ONLY_SECTION, OF_SECTION } from "../fields/more_fields.js";
 import { TextField } from "../fields/text_field.js";
 
 const LAST = 99_999; // a place after all bars
@@ -45,7 +46,16 @@ export class SectionView {
       down: button("down", () => this.acts.move(this.place, this.place + 1)),
       remove: button("remove", () => this.acts.remove(this.place)),
     };
-    this.panel.append(...Object.values(this.fields).map(({ element }) => element), ...Object.values(this.buttons));
+    const sendMore = (name, value, step, rest) => send(name)(value, step, rest);
+    this.more = new MoreFields({ send: sendMore, left: () => this.state.flush() });
+    this.panel.append(...Object.values(this.fields).map(({ element }) => element), ...Object.values(this.buttons), this.more.element);
+  }
+
+  /** The input of a field of the section, which is shown; null where there is none. */
+  inputOf(name) {
+    const found = this.fields[name]?.input ?? this.more.inputOf(name);
+    if (found) this.unfold(true);
+    return found;
   }
 
   /** Shows or hides what can be done with the section. */
@@ -93,8 +103,12 @@ export class SectionView {
     this.#allow("up", place > 0);
     this.#allow("down", place < count - 1);
     this.#allow("remove", count > 1);
-    const ofBars = mistakes.filter(({ bar }) => bar !== null && bar < bars.length);
-    this.#say(section, mistakes.filter((each) => !ofBars.includes(each)));
+    const names = section.again === undefined ? OF_ONLY_SECTION : OF_SECTION;
+    const ofFields = mistakes.filter(({ field }) => names.includes(field));
+    this.more.show(fields, ofFields, names);
+    if (ofFields.length) this.unfold(true);
+    const ofBars = mistakes.filter(({ bar, field }) => bar !== null && bar < bars.length && field === "chords");
+    this.#say(section, mistakes.filter((each) => !ofBars.includes(each) && !ofFields.includes(each)));
     this.#setCount(bars.length);
     this.end.beFirst(bars.length === 0 && !section.again, beats);
     const texts = (bar) => ofBars.filter((each) => each.bar === bar).map(({ text }) => text);

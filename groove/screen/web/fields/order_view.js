@@ -3,6 +3,7 @@
 import { html } from "../../practice/screen/svg.js";
 import { say } from "../../practice/music/words.js";
 import { newStep } from "../state.js";
+import { MoreFields, OF_LINE } from "./more_fields.js";
 import { TextField } from "./text_field.js";
 
 const $ = (id) => document.getElementById(id);
@@ -27,23 +28,24 @@ export class OrderView {
     $("add-line").hidden = order.length === 0;
   }
 
-  #showRow({ fields, buttons, others, element }, place, mistakes) {
+  #showRow({ fields, buttons, more, element }, place, mistakes) {
     const line = whole(this.#lines[place]);
     const own = mistakes.filter((each) => each.of === "order" && each.place === place);
     for (const [name, field] of Object.entries(fields)) {
       field.show(line[name] ?? "", name === "times" ? "1" : "");
-      field.showMistakes(own.filter((each) => each.field === name || (name === "play" && !(each.field in fields))).map(({ text }) => text));
+      field.showMistakes(own.filter((each) => each.field === name || (name === "play" && !isKnown(each, fields))).map(({ text }) => text));
     }
     element.setAttribute("aria-label", say("order.line", { number: place + 1 }));
-    const more = Object.keys(line).filter((name) => !(name in fields));
-    others.textContent = more.length ? say("order.others", { fields: more.join(", ") }) : "";
+    more.show(line, own, OF_LINE);
     buttons.up.setAttribute("aria-disabled", String(place === 0));
     buttons.down.setAttribute("aria-disabled", String(place === this.#lines.length - 1));
   }
 
   #addRow() {
-    const row = { element: html("li"), others: html("p", { class: "hint" }) };
+    const row = { element: html("li") };
     const place = () => this.#rows.indexOf(row);
+    const sendMore = (name, value, step, rest) => this.#change(place(), name, value, step, rest);
+    row.more = new MoreFields({ send: sendMore, left: () => this.state.flush(), options: LINE_OPTIONS() });
     const send = (name) => (value, step, rest) => this.#change(place(), name, value, step, rest);
     row.fields = {
       play: new TextField({ label: say("order.play"), send: send("play"), className: "play" }),
@@ -61,7 +63,7 @@ export class OrderView {
       remove: button("remove", () => this.#remove(place())),
     };
     const parts = Object.values(row.fields).map(({ element }) => element);
-    row.element.append(html("div", { class: "line" }, ...parts, html("div", { class: "buttons" }, ...Object.values(row.buttons))), row.others);
+    row.element.append(html("div", { class: "line" }, ...parts, html("div", { class: "buttons" }, ...Object.values(row.buttons))), row.more.element);
     this.#rows.push(row);
     $("lines").append(row.element);
   }
@@ -111,9 +113,16 @@ export class OrderView {
 
   /** The input of a line's field. */
   inputOf(place, name) {
-    const { fields } = this.#rows[place] ?? this.#rows[0] ?? { fields: {} };
-    return (fields[name] ?? fields.play)?.input ?? null;
+    const { fields, more } = this.#rows[place] ?? this.#rows[0] ?? { fields: {} };
+    return fields[name]?.input ?? more?.inputOf(name) ?? fields.play?.input ?? null;
   }
+}
+
+/** The key of a line may be so many semitones up or down. */
+const LINE_OPTIONS = () => ({ key: { kind: "text", choices: [], hint: say("fields.line_key") } });
+
+function isKnown({ field }, fields) {
+  return field in fields || OF_LINE.includes(field);
 }
 
 /** A line as a table: one that is text alone plays it once. */

@@ -4,6 +4,7 @@ import { html } from "../../practice/screen/svg.js";
 import { newStep } from "../state.js";
 
 const LONG_REST = 600; // ms; a number that is half typed is often too small
+const RESTS = { number: LONG_REST, choice: 0 }; // ms; others rest as usual
 
 let fields = 0;
 
@@ -26,6 +27,7 @@ export class TextField {
 
   #input(id, choices) {
     if (this.kind === "long") return html("textarea", { id, rows: 1, autocomplete: "off" });
+    if (this.kind === "rows") return html("textarea", { id, rows: "2", autocomplete: "off", spellcheck: "false" });
     if (this.kind !== "choice") {
       const mode = this.kind === "number" ? "decimal" : "text";
       return html("input", { id, type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false" });
@@ -70,13 +72,19 @@ export class TextField {
     const id = `${this.input.id}-mistake`;
     this.element.querySelector(".mistake")?.remove();
     this.element.classList.toggle("wrong", texts.length > 0);
+    this.#describe(texts.length ? id : "");
     if (!texts.length) {
-      this.input.removeAttribute("aria-describedby");
       this.input.removeAttribute("aria-invalid");
       return;
     }
     this.element.append(html("p", { class: "mistake", id }, ...texts.map((text) => html("span", {}, text))));
-    this.input.setAttribute("aria-describedby", id);
     this.input.setAttribute("aria-invalid", "true");
+  }
+
+  /** Lets a mistake, by its id, and the hint describe the input. */
+  #describe(mistake = "") {
+    const ids = [mistake, this.hint && `${this.input.id}-hint`].filter(Boolean).join(" ");
+    if (ids) this.input.setAttribute("aria-describedby", ids);
+    else this.input.removeAttribute("aria-describedby");
   }
 }
