@@ -9,12 +9,14 @@ export class FormField extends TextField {
   /** send: called with (value, step, rest), see TextField. options: of a TextField, where they differ. */
   constructor(name, send, options = {}) {
     const choices = options.choices ?? (isAnswer(name) ? wordsAt("fields.answers") : choicesOf(name));
+    const kind = options.kind ?? kindOf(name, choices);
     super({
       label: say(`fields.names.${name}`),
       send: (text, step, rest) => send(valueOf(name, text), step, rest),
-      kind: options.kind ?? kindOf(name, choices),
+      kind,
       choices: choices ?? [],
       hint: wordsAt("fields.hints")[name] ?? "",
+      className: kind === "long" ? "notation wide" : "",
       ...options,
     });
     this.name = name;

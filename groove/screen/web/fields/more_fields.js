@@ -5,14 +5,21 @@ import { say } from "../../practice/music/words.js";
 import { FormField } from "./form_field.js";
 import { TimeBars } from "./time_bars.js";
 
-const BOTH = [
-  "tempo", "meter", "feel", "swing_ratio", "drums", "bass", "comping", "percussion", "intensity", "dynamics",
-  "pulse", "turnaround", "quick_change", "rit", "fermata", "riff", "kicks", "stops", "tacet", "pedal", "cue", "instrument",
-];
+/** The fields in groups, as they are shown. */
+const GROUPS = {
+  road: ["time_bars", "open", "rit", "fermata", "trade"],
+  pace: ["key", "key_cycle", "tempo", "tempo_step", "beat", "meter", "feel", "swing_ratio", "pulse", "turnaround", "quick_change"],
+  band: ["drums", "bass", "comping", "percussion", "instrument", "riff"],
+  playing: ["intensity", "dynamics", "kicks", "stops", "tacet", "pedal"],
+  words: ["cue", "lyrics", "melody"],
+};
+const ALL = Object.values(GROUPS).flat();
+const ONLY_LINES = ["open", "trade", "key_cycle", "tempo_step"];
+const ONLY_SECTIONS = ["time_bars", "beat", "lyrics", "melody"];
 /** The fields of a section; those of the only section of a form that has chords alone; those of a line. */
-export const OF_SECTION = ["time_bars", "key", "beat", ...BOTH, "lyrics", "melody"];
+export const OF_SECTION = ALL.filter((name) => !ONLY_LINES.includes(name));
 export const OF_ONLY_SECTION = ["time_bars", "rit", "fermata", "riff", "kicks", "stops", "pedal", "cue", "lyrics", "melody"];
-export const OF_LINE = ["open", "key", "key_cycle", "tempo_step", "trade", ...BOTH];
+export const OF_LINE = ALL.filter((name) => !ONLY_SECTIONS.includes(name));
 
 export class MoreFields {
   #fields = new Map();
@@ -25,7 +32,7 @@ export class MoreFields {
   constructor({ send, left, options = {} }) {
     Object.assign(this, { send, left, options, names: [] });
     this.summary = html("summary");
-    this.place = html("div", { class: "fields" });
+    this.place = html("div");
     this.element = html("details", { class: "more" }, this.summary, this.place);
     this.element.addEventListener("toggle", () => this.element.open && this.#make());
   }
@@ -39,8 +46,14 @@ export class MoreFields {
         return [name, new FormField(name, send(name), this.options[name])];
       }),
     );
-    this.place.replaceChildren(...[...this.#fields.values()].map(({ element }) => element));
+    this.place.replaceChildren(...Object.keys(GROUPS).flatMap((group) => this.#group(group)));
     this.#fill();
+  }
+
+  #group(group) {
+    const fields = GROUPS[group].filter((name) => this.#fields.has(name)).map((name) => this.#fields.get(name).element);
+    const legend = html("legend", {}, say(`fields.groups.${group}`));
+    return fields.length ? [html("fieldset", {}, legend, html("div", { class: "fields" }, ...fields))] : [];
   }
 
   /** Shows the values and the mistakes of fields by their names; the fold opens at a mistake. names: the fields there are. */
@@ -58,7 +71,7 @@ export class MoreFields {
   #fill() {
     const { values, mistakes } = this.#shown;
     for (const [name, field] of this.#fields) {
-      field.show(values[name]);
+      field.show(values[name], field.kind === "choice" ? say("fields.usual") : "");
       field.showMistakes(mistakes.filter((each) => each.field === name).map(({ text }) => text));
     }
   }

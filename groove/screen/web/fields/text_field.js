@@ -14,20 +14,21 @@ export class TextField {
 
   /**
    * send: called with (value, step, rest) for what is typed, null where the field is empty.
-   * kind: "text", "long" for several lines, "number" or "choice". choices: pairs of value and title.
+   * kind: "text", "long" for several lines, "number" or "choice". choices: pairs of value and title. hint: in words.
    */
-  constructor({ label, send, kind = "text", choices = [], className = "" }) {
-    Object.assign(this, { send, kind });
+  constructor({ label, send, kind = "text", choices = [], className = "", hint = "" }) {
+    Object.assign(this, { send, kind, hint });
     const id = `field-${(fields += 1)}`;
     this.input = this.#input(id, choices);
     this.element = html("div", { class: `field ${className}`.trim() }, html("label", { for: id }, label), this.input);
+    if (hint) this.element.append(html("p", { class: "hint", id: `${id}-hint` }, hint));
+    this.#describe();
     this.input.addEventListener("focus", () => (this.#step = newStep()));
     this.input.addEventListener("input", () => this.#type());
   }
 
   #input(id, choices) {
     if (this.kind === "long") return html("textarea", { id, rows: 1, autocomplete: "off" });
-    if (this.kind === "rows") return html("textarea", { id, rows: "2", autocomplete: "off", spellcheck: "false" });
     if (this.kind !== "choice") {
       const mode = this.kind === "number" ? "decimal" : "text";
       return html("input", { id, type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false" });
@@ -37,9 +38,8 @@ export class TextField {
   }
 
   #type() {
-    const rest = { number: LONG_REST, choice: 0 }[this.kind];
     this.#shown = this.value;
-    this.send(this.value, this.#step || newStep(), rest);
+    this.send(this.value, this.#step || newStep(), RESTS[this.kind]);
   }
 
   /** What the form file holds for what stands in the field. */

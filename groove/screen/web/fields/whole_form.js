@@ -12,14 +12,14 @@ export class WholeForm {
   /** choices: what the server offers for fields with a list. */
   constructor(state, choices) {
     Object.assign(this, { state, choices, fields: {} });
-    document.getElementById("title-line").append(this.#field("title", "title").element);
+    document.getElementById("title-line").append(this.#field("title", { className: "title" }).element);
     document.getElementById("fields").append(...FIRST.map((name) => this.#field(name).element));
     document.getElementById("more").append(...[...OTHERS, ...RARE].map((name) => this.#field(name).element));
   }
 
-  #field(name, className = "") {
+  #field(name, options) {
     const send = (value, step, rest) => this.state.type({ do: "field", name, value, step }, rest);
-    this.fields[name] = new FormField(name, send, { className });
+    this.fields[name] = new FormField(name, send, options);
     return this.fields[name];
   }
 

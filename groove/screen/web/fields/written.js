@@ -18,11 +18,11 @@ const NAMED = {
 };
 const LONG = [...ROWS, ...Object.keys(NAMED)];
 
-/** The kind of a field: "number", "choice" where it has a list, "rows" for several rows, else "text". */
+/** The kind of a field: "number", "choice" where it has a list, "long" for several rows, else "text". */
 export function kindOf(name, choices) {
   if (NUMBERS.includes(name)) return "number";
   if (choices) return "choice";
-  return LONG.includes(name) ? "rows" : "text";
+  return LONG.includes(name) ? "long" : "text";
 }
 
 /** Whether a field is answered with yes or no. */
