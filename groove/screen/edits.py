@@ -67,7 +67,7 @@ def edit_of(asked: Any) -> Edit:
 
 
 def _field(text: str, asked: Mapping[str, Any]) -> str:
-    return with_field(text, _word(asked["name"]), _value(asked["value"]))
+    return with_field(text, _word(asked["name"]), _value_or_table(asked["value"]))
 
 
 def _fields(text: str, asked: Mapping[str, Any]) -> str:
@@ -88,7 +88,7 @@ def _instrument(text: str, asked: Mapping[str, Any]) -> str:
 
 def _section_field(text: str, asked: Mapping[str, Any]) -> str:
     section, name = _number(asked["section"]), _word(asked["name"])
-    value = _value(asked["value"])
+    value = _value_or_table(asked["value"])
     names = section_names(text)
     changed = with_section_field(text, section, name, value)
     if name == "name" and isinstance(value, str) and value and section < len(names):
@@ -305,13 +305,18 @@ def _word(value: Any) -> str:
     return value
 
 
-def _value(value: Any) -> Value | None:
+def _value(value: Any) -> str | int | float | bool | None:
     if value is None or isinstance(value, bool | int | float):
         return value
+    return _text(value)
+
+
+def _value_or_table(value: Any) -> Value | None:
+    """A value, or the texts of a list or of a table."""
     if isinstance(value, list | dict) and len(value) > MOST_ENTRIES:
         raise EditError(f"a field has up to {MOST_ENTRIES:,} entries")
     if isinstance(value, list):
         return [_text(each) for each in value]
     if isinstance(value, dict):
         return {_text(k): each if each is True else _text(each) for k, each in value.items()}
-    return _text(value)
+    return _value(value)
