@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from groove.form.file_names import name_parts
+from groove.form.readers import READERS
 from groove.handout.pack.estimate import amount
 from groove.handout.pack.folder import INDEX, STATE, Earlier, earlier
+from groove.handout.pack.papers import CONCERT
 from groove.handout.pack.watch import parts_of
 from groove.screen.posting.last import manifest_of
 from groove.theory.keys import Key
@@ -38,6 +41,7 @@ MEDIA = {
 KINDS = ("audio", "preview", "video", "cover", "post", "chart", "sheet", "midi", "page", "text")
 """The kinds of files in the order in which they are told; text: those that describe the others."""
 LARGEST_TEXT = 200_000
+RANKS = {name: number for number, name in enumerate(READERS)}
 _SUFFIX = re.compile(r"\.([a-z0-9]+)$")
 
 Entry = Mapping[str, Any]
@@ -127,7 +131,10 @@ def _keys(found: Iterable[tuple[Entry, int]]) -> list[dict[str, Any]]:
             track["files"].append(_entry(each, size))
         else:
             in_key["papers"].append(_entry(each, size))
-    return [each | {"tracks": list(each["tracks"].values())} for each in keys.values()]
+    for each in keys.values():
+        each["papers"].sort(key=lambda entry: RANKS.get(entry["reader"], len(RANKS)))
+        each["tracks"] = list(each["tracks"].values())
+    return list(keys.values())
 
 
 def _entry(each: Entry, size: int) -> dict[str, Any]:
@@ -139,8 +146,17 @@ def _entry(each: Entry, size: int) -> dict[str, Any]:
         "format": ending(each["path"]),
         "mix": str(made_from.get("mix", "")),
         "shape": str(made_from.get("size", "")),
+        "reader": _reader(made_from),
         "size": amount(size),
     }
+
+
+def _reader(made_from: Mapping[str, Any]) -> str:
+    """For whom a paper is; of other files that of concert pitch."""
+    try:
+        return str(json.loads(made_from["shown"])["reader"])
+    except (LookupError, TypeError, ValueError, RecursionError):
+        return CONCERT
 
 
 def ending(name: str) -> str:

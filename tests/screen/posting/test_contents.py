@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from groove.handout.pack.folder import INDEX, MANIFEST
-from groove.screen.posting.contents import contents, shown_file, text_of
+from groove.handout.pack.folder import INDEX, MANIFEST, claimed, earlier
+from groove.handout.pack.prepare import prepare
+from groove.screen.posting.contents import contents, entries_of, shown_file, text_of
 from tests.handout.pack.pack_material import FORM, listed
 
 SOUND, TEXT = "01_C/short-way_C_120.mp3", "01_C/short-way_C_120_text.txt"
@@ -102,3 +103,15 @@ def test_a_text_to_post_is_told_in_its_parts(posted_pack: Path) -> None:
     assert found["long"]
     for name in (TEXT.replace(".txt", ".md"), SOUND, "../secret.txt"):
         assert text_of(posted_pack, name, FORM) is None
+
+
+def test_papers_in_concert_pitch_come_first(tmp_path: Path) -> None:
+    plan = prepare(FORM, tmp_path, keys="C", audio="none", readers="Bb,bass", quickly=True).plan
+    with claimed(tmp_path, [piece.path for piece in plan.pieces], earlier(tmp_path), plan.stem):
+        (tmp_path / "01_C").mkdir()
+        for piece in plan.pieces:
+            (tmp_path / piece.path).write_text("made")
+        found = contents(tmp_path, entries_of(plan))
+        assert found
+    papers = found["keys"][0]["papers"]
+    assert [each["reader"] for each in papers] == ["concert"] * 4 + ["Bb"] * 4 + ["bass-clef"] * 4

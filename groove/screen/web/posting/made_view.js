@@ -18,11 +18,12 @@ export class MadeView {
     this.track = new TrackView($("made-track"), context);
   }
 
-  /** Shows what lies there; null where nothing does. */
-  show(contents) {
+  /** Shows what lies there, null where nothing does; first the track in the form's own key, named in words. */
+  show(contents, own) {
     const text = JSON.stringify(contents);
     if (text === this.#shown) return; // a player goes on
     this.#shown = text;
+    this.#key ??= contents?.keys.find(({ words }) => words === own)?.key ?? null;
     this.#said = html("p", { id: "made-said", role: "status" });
     if (!contents) {
       $("made-what").replaceChildren(html("p", { class: "hint" }, say("posting.made.none")));

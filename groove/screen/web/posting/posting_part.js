@@ -57,7 +57,7 @@ export class PostingPart {
     this.#wish = this.wish.wish;
     this.run.showProgress(found.progress);
     this.run.showOutcome(found.outcome);
-    this.made.show(found.contents);
+    this.made.show(found.contents, found.choices.keys[0][1]);
     if (!this.run.isOn) this.#count();
     return found;
   }

@@ -6,6 +6,7 @@ import { say } from "../../practice/music/words.js";
 const PLAYED = ["mp3", "ogg", "flac", "wav"]; // as a player prefers them
 const SHAPES = ["", "wide", "upright", "square"]; // in the order in which they are shown
 const WHOLE = "all"; // the mix of the whole band
+const NAMES = { pdf: "PDF", musicxml: "MusicXML" };
 const SAVED = ["pdf", "mid", "musicxml"]; // in the order in which they are named
 const TEXT = ["title", "long", "tags"];
 const TYPES = { mp3: "audio/mpeg", ogg: "audio/ogg", flac: "audio/flac", wav: "audio/wav" };
@@ -118,7 +119,7 @@ function chartOf({ path, what }) {
 }
 
 function linkTo({ path, what, format, size }) {
-  const words = say("posting.made.file", { name: what, format: format === "musicxml" ? "MusicXML" : format.toUpperCase() });
+  const words = format === "mid" ? what : say("posting.made.file", { name: what, format: NAMES[format] });
   const link = html("a", { href: addressOf(path), target: "_blank", rel: "noopener" }, html("span", {}, words));
   return html("li", {}, link, " ", html("span", { class: "size" }, size));
 }
