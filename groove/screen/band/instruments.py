@@ -54,14 +54,18 @@ def instruments(form: Form) -> list[Json]:
 
 
 def _pitched(player: str, form: Form, own: Json) -> tuple[str, Json, str, list[Json]]:
-    """The row of bass or of a player of chords, under the name that the file has for it."""
+    """The row of bass or of a player of chords, under the name that the file has for it; of guitar
+    and keys together each has its own."""
     if player == BASS:
         return BASS, own, instrument_title(form.bass.instrument), _groups(BASS)
     voicing = form.comping[0].voicing if player == COMPING else player
     pattern = next((each for each in form.comping if each.voicing == voicing), form.comping[0])
-    names = (player, voicing if player == COMPING else COMPING)
-    named = next((name for name in names if name in own), player)
-    return named, own, instrument_title(pattern.instrument), _groups(voicing)
+    usual = pattern.instrument
+    if player == COMPING:
+        player = next((name for name in (COMPING, voicing) if name in own), COMPING)
+    else:
+        usual = own.get(COMPING, usual)
+    return player, own, instrument_title(usual), _groups(voicing)
 
 
 def _row(player: str, own: Json, usual: str, choices: list[Json]) -> Json:

@@ -51,9 +51,19 @@ $("add-section").addEventListener("click", () => chart.addSection());
 document.addEventListener("keydown", undoByKey);
 document.addEventListener("keydown", playByKey);
 showKeys();
+prepareBand();
 await state.open();
 parts.begin();
 screen.ready = true;
+
+/** Has the sounds of the band's two bars made ready, once the form itself can be heard. */
+function prepareBand() {
+  let isAsked = false;
+  listen.onMusic(() => {
+    if (!isAsked) asked("band/ready", {}).catch(() => {}); // the band's part says what is wrong
+    isAsked = true;
+  });
+}
 
 function show(now) {
   document.title = say("page.title_of", { title: now.facts?.title ?? now.name });

@@ -42,6 +42,16 @@ solo = "example"
     assert (found["keys"]["usual"], found["riff"]["usual"]) == ("drawbar organ", "tenor sax")
 
 
+def test_an_instrument_of_all_chords_is_usual_for_guitar_and_keys(tmp_path: Path) -> None:
+    more = """comping = "bossa-guitar, pads-organ"
+instrument = { comping = "harpsichord", keys = "celesta" }
+"""
+    found = rows(tmp_path, more)
+    told = {player: (found[player]["usual"], found[player]["chosen"]) for player in found}
+    assert told["guitar"] == ("harpsichord", None)
+    assert told["keys"] == ("harpsichord", "celesta")
+
+
 @pytest.mark.parametrize(
     ("written", "player", "chosen"),
     [
