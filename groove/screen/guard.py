@@ -42,7 +42,7 @@ POLICY = "; ".join(
         "frame-ancestors 'self'",
     )
 )
-"""The content security policy of everything but the student's page, which brings its own."""
+"""The content security policy of everything but the practice page, which brings its own."""
 
 
 def new_token() -> str:

@@ -26,7 +26,7 @@ from groove.screen.edits import edit_of
 from groove.screen.open_form import OpenForm
 from groove.screen.preview.choice import Choice
 from groove.screen.preview.handouts import Handouts
-from groove.screen.preview.student import StudentPages
+from groove.screen.preview.practice import PracticePages
 from groove.screen.sections import state_of
 
 CHOICES = {
@@ -89,7 +89,7 @@ def page(name: str) -> None:
 
         def make(form: Form) -> None:
             start = time.thread_time()
-            StudentPages().page(form, "guitar", lambda *_: None)
+            PracticePages().page(form, "guitar", lambda *_: None)
             taken.append(time.thread_time() - start)
 
         making = threading.Thread(target=make, args=(opened.form,))

@@ -129,7 +129,7 @@ def test_the_practice_page_plays_in_its_frame_and_reaches_nothing_else(here: Des
     until(here, "document.querySelector('#practice iframe')")
     page.locator("#practice iframe").scroll_into_view_if_needed()
     assert " MB" in page.locator("#practice-said").inner_text()
-    frame = next(each for each in page.frames if "preview/student/page" in each.url)
+    frame = next(each for each in page.frames if "preview/practice/page" in each.url)
     frame.wait_for_selector("#play:not([disabled])", timeout=WAIT)
     frame.click("#play")
     frame.wait_for_selector("#play-word:text('Stop')", timeout=WAIT)

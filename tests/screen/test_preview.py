@@ -21,7 +21,7 @@ from groove.handout.sheet.sheet import write_sheet
 from groove.screen.open_form import OpenForm
 from groove.screen.preview.choice import AUDIENCES, KINDS, Choice
 from groove.screen.preview.handouts import MOST_KEPT, Handouts
-from groove.screen.preview.student import STEPS, StudentPages
+from groove.screen.preview.practice import STEPS, PracticePages
 from groove.screen.serve import serve
 from tests.screen.test_guard import JSON, Client
 
@@ -125,7 +125,7 @@ def press(monkeypatch: pytest.MonkeyPatch) -> Press:
 
 
 def test_a_practice_page_is_made_once_for_a_form_and_tells_its_steps(press: Press) -> None:
-    pages, told = StudentPages(), []
+    pages, told = PracticePages(), []
     first = pages.page(FORM, "guitar", lambda *step: told.append(step))
     assert pages.page(replace(FORM), "guitar", lambda *_: None) is first
     assert told == [("notes", 0.0), ("sounds", 0.4), ("mix", 0.65), ("mix", 1.0)]
@@ -184,9 +184,9 @@ def test_a_form_without_chords_has_no_pages_yet(client: Client, press: Press) ->
     empty = client.base.replace("ferry", "empty")
     status, _, body = client.ask(f"{empty}preview/pages")
     assert (status, json.loads(body)["trouble"]) == (422, "there is nothing to show yet")
-    assert client.status(f"{empty}preview/student", "POST", b'{"for":"bass"}', **KIND) == 422
-    assert client.status(f"{empty}preview/student/page") == 404
-    assert client.status(f"{empty}preview/student/file") == 404
+    assert client.status(f"{empty}preview/practice", "POST", b'{"for":"bass"}', **KIND) == 422
+    assert client.status(f"{empty}preview/practice/page") == 404
+    assert client.status(f"{empty}preview/practice/file") == 404
     assert press.made == []
 
 
@@ -199,7 +199,7 @@ KIND = {"Content_Type": "application/json"}
 def test_odd_wishes_for_a_practice_page_are_refused(
     client: Client, press: Press, body: bytes
 ) -> None:
-    status, _, answer = client.ask(f"{client.base}preview/student", "POST", body, JSON)
+    status, _, answer = client.ask(f"{client.base}preview/practice", "POST", body, JSON)
     assert (status, press.made) == (422, [])
     assert "\n" not in json.loads(answer)["trouble"]
 
@@ -214,7 +214,7 @@ def test_edits_do_not_wait_for_the_practice_page_and_it_is_cut_off(
 
     def make() -> None:
         body = b'{"for":"guitar"}'
-        made.append(client.ask(f"{client.base}preview/student", "POST", body, JSON)[2])
+        made.append(client.ask(f"{client.base}preview/practice", "POST", body, JSON)[2])
 
     asking = threading.Thread(target=make)
     asking.start()
@@ -230,16 +230,16 @@ def test_edits_do_not_wait_for_the_practice_page_and_it_is_cut_off(
     press.go_on.set()
     asking.join(10)
     assert json.loads(made[0])["bytes"] == len(PAGE)
-    status, headers, body = client.ask(f"{client.base}preview/student/page")
+    status, headers, body = client.ask(f"{client.base}preview/practice/page")
     policy = headers["content-security-policy"].split("; ")
     assert (status, body.decode()) == (200, PAGE)
     assert policy == ["sandbox allow-scripts allow-downloads", "default-src 'none'",
                       "frame-ancestors 'self'"]  # fmt: skip
-    headers = client.ask(f"{client.base}preview/student/file")[1]
+    headers = client.ask(f"{client.base}preview/practice/file")[1]
     assert headers["content-disposition"] == "attachment; filename*=UTF-8''ferry.html"
     for foreign in ({"Sec_Fetch_Site": "cross-site"}, {"Origin": "null"}):
-        assert client.status(f"{client.base}preview/student/page", **foreign) == 403
+        assert client.status(f"{client.base}preview/practice/page", **foreign) == 403
         assert client.status(f"{client.base}preview/pages", **foreign) == 403
         assert (
-            client.status(f"{client.base}preview/student", "POST", b"{}", **foreign, **KIND) == 403
+            client.status(f"{client.base}preview/practice", "POST", b"{}", **foreign, **KIND) == 403
         )

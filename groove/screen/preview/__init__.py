@@ -1,1 +1,1 @@
-"""Previews on the screen: chart and sheet page by page as they are printed, the student's page."""
+"""Previews on the screen: chart and sheet page by page as they are printed, the practice page."""

@@ -15,7 +15,7 @@ from groove.errors import GrooveError
 from groove.screen.answers import UNUSABLE, asked_json, lesson_of, trouble
 from groove.screen.preview.choice import Choice, audience_named
 from groove.screen.preview.handouts import Handouts, LaidOut
-from groove.screen.preview.student import StudentPage, StudentPages
+from groove.screen.preview.practice import PracticePage, PracticePages
 
 if TYPE_CHECKING:
     from groove.form.model import Form
@@ -30,7 +30,7 @@ class _Preview:
 
     def __init__(self) -> None:
         self.handouts, self.pages = Handouts(), asyncio.Lock()
-        self.student, self.making = StudentPages(), asyncio.Lock()
+        self.practice, self.making = PracticePages(), asyncio.Lock()
 
 
 class _Previews:
@@ -47,15 +47,15 @@ class _Previews:
 
 
 def routes(session: Session) -> list[Route]:
-    """The addresses: what a handout holds, its pages, its PDF; the student's page, its file."""
+    """The addresses: what a handout holds, its pages, its PDF; the practice page, its file."""
     previews = _Previews(session)
     return [
         Route("/preview/pages", partial(_pages, previews)),
         Route("/preview/pages/{number:int}/{page:int}", partial(_page, previews)),
         Route("/preview/pdf", partial(_pdf, previews)),
-        Route("/preview/student", partial(_make_student, previews), methods=["POST"]),
-        Route("/preview/student/page", partial(_student, previews)),
-        Route("/preview/student/file", partial(_student_file, previews)),
+        Route("/preview/practice", partial(_make_practice, previews), methods=["POST"]),
+        Route("/preview/practice/page", partial(_practice, previews)),
+        Route("/preview/practice/file", partial(_practice_file, previews)),
     ]
 
 
@@ -101,10 +101,10 @@ async def _pdf(previews: _Previews, request: Request) -> Response:
     return _file(content, f"{handout.stem}.pdf", "application/pdf")
 
 
-async def _make_student(previews: _Previews, request: Request) -> Response:
-    """Make the student's page for an audience; answer with its number and its size in bytes.
+async def _make_practice(previews: _Previews, request: Request) -> Response:
+    """Make the practice page for an audience; answer with its number and its size in bytes.
 
-    Windows are told of the step that it is at and the percentage that is done: ``student sounds
+    Windows are told of the step that it is at and the percentage that is done: ``practice sounds
     46``."""
     lesson, preview = previews.of(request)
     try:
@@ -112,32 +112,32 @@ async def _make_student(previews: _Previews, request: Request) -> Response:
         audience = audience_named(asked.get("for") if isinstance(asked, dict) else None)
         async with preview.making:
             with previews.session.work():
-                made = await _made(lesson, preview.student, audience)
+                made = await _made(lesson, preview.practice, audience)
     except GrooveError as error:
         return trouble(UNUSABLE, str(error))
     return JSONResponse({"number": made.number, "bytes": len(made.text.encode())})
 
 
-async def _made(lesson: Lesson, pages: StudentPages, audience: str) -> StudentPage:
+async def _made(lesson: Lesson, pages: PracticePages, audience: str) -> PracticePage:
     loop = asyncio.get_running_loop()
 
     def tell(step: str, share: float) -> None:
-        loop.call_soon_threadsafe(lesson.tell, f"student {step} {round(PERCENT * share)}")
+        loop.call_soon_threadsafe(lesson.tell, f"practice {step} {round(PERCENT * share)}")
 
     return await asyncio.to_thread(pages.page, _form(lesson), audience, tell)
 
 
-async def _student(previews: _Previews, request: Request) -> Response:
-    """The newest student's page, with a policy of its own; 404 where none is made yet."""
-    page = previews.of(request)[1].student.newest
+async def _practice(previews: _Previews, request: Request) -> Response:
+    """The newest practice page, with a policy of its own; 404 where none is made yet."""
+    page = previews.of(request)[1].practice.newest
     if page is None:
         return Response(status_code=404)
     policy = {"content-security-policy": page.policy}
     return Response(page.text, media_type="text/html", headers=policy)
 
 
-async def _student_file(previews: _Previews, request: Request) -> Response:
-    page = previews.of(request)[1].student.newest
+async def _practice_file(previews: _Previews, request: Request) -> Response:
+    page = previews.of(request)[1].practice.newest
     if page is None:
         return Response(status_code=404)
     return _file(page.text.encode(), page.file_name, "application/octet-stream")

@@ -22,15 +22,15 @@ export class PracticePreview {
     this.button.addEventListener("click", () => this.#make());
     this.bar = html("progress", { max: 100, "aria-labelledby": "practice-said" });
     this.said = html("p", { id: "practice-said", class: "hint" });
-    this.tab = html("a", { class: "act", href: "preview/student/page", target: "_blank", rel: "noopener" }, say("preview.page.tab"));
-    this.save = html("a", { class: "act", href: "preview/student/file", download: true }, say("preview.page.save"));
+    this.tab = html("a", { class: "act", href: "preview/practice/page", target: "_blank", rel: "noopener" }, say("preview.page.tab"));
+    this.save = html("a", { class: "act", href: "preview/practice/file", download: true }, say("preview.page.save"));
     this.place = html("div", { class: "practice-frame" });
     const heading = html("h3", { id: "practice-title" }, say("preview.page.heading"));
     const hint = html("p", { id: "practice-hint", class: "hint" }, say("preview.page.hint"));
     const acts = html("div", { class: "fields" }, this.button, this.tab, this.save);
     this.element = html("section", { id: "practice", "aria-labelledby": "practice-title" }, heading, hint, acts, this.bar, this.said, this.place);
     addEventListener("hashchange", () => setTimeout(() => this.#close()));
-    state.on("student", (words) => this.#progress(...words.split(" ")));
+    state.on("practice", (words) => this.#progress(...words.split(" ")));
     this.#say();
   }
 
@@ -58,7 +58,7 @@ export class PracticePreview {
     const wanted = this.#wanted;
     this.#say();
     try {
-      const { number, bytes } = await this.ask("preview/student", { for: this.forWhom() });
+      const { number, bytes } = await this.ask("preview/practice", { for: this.forWhom() });
       this.#made = wanted;
       this.#size = bytes;
       this.#number = number;
@@ -85,7 +85,7 @@ export class PracticePreview {
 
   /** Shows the page as it opens for the first time. */
   #open() {
-    const src = `preview/student/page?${this.#number}`;
+    const src = `preview/practice/page?${this.#number}`;
     const frame = html("iframe", { title: say("preview.page.frame"), sandbox: "allow-scripts allow-downloads", src });
     this.place.replaceChildren(frame);
   }

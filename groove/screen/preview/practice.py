@@ -1,4 +1,4 @@
-"""The student's page of an open form, made in memory and served so that it can reach nothing.
+"""The practice page of an open form, made in memory and served so that it can reach nothing.
 
 It is one HTML file with programs of its own, and stands on the same server as the author's screen.
 So its answer carries, beside the policy of its own head (its scripts by their digests, no
@@ -34,7 +34,7 @@ SANDBOX = "sandbox allow-scripts allow-downloads"
 
 
 @dataclass(frozen=True)
-class StudentPage:
+class PracticePage:
     """The page of a form for an audience. number: another one for each that is made."""
 
     number: int
@@ -56,13 +56,13 @@ class StudentPage:
             return f"{title_stem(self.form.title)}.html"
 
 
-class StudentPages:
-    """Makes the student's page, and keeps the newest."""
+class PracticePages:
+    """Makes the practice page, and keeps the newest."""
 
     def __init__(self) -> None:
-        self.newest: StudentPage | None = None
+        self.newest: PracticePage | None = None
 
-    def page(self, form: Form, audience: str, tell: Callable[[str, float], None]) -> StudentPage:
+    def page(self, form: Form, audience: str, tell: Callable[[str, float], None]) -> PracticePage:
         """The page of a form, which takes seconds unless it is the newest already.
 
         A preview is the author's own, so sounds that may not be posted are heard in it all the
@@ -82,5 +82,5 @@ class StudentPages:
         told(0.0)
         text = page_text(form, private=True, request=AUDIENCES[audience], progress=told)
         number = newest.number + 1 if newest else 1
-        self.newest = StudentPage(number, form, audience, text)
+        self.newest = PracticePage(number, form, audience, text)
         return self.newest
