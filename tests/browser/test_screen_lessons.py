@@ -6,8 +6,6 @@ import os
 from pathlib import Path
 from typing import Any
 
-import pytest
-
 from groove.form.read import read_form
 from tests.browser.screen_material import AABA, EMPTY, WAIT, served, window
 
@@ -86,10 +84,14 @@ def test_lessons_are_found_opened_and_copied_by_keyboard(browser: Any, tmp_path:
         assert here.page.complaints == []
 
 
-def test_an_empty_page_leads_to_the_forms_that_come_with_groove(
+def test_a_lesson_begins_with_a_shipped_form_with_nothing_and_with_a_file(
     browser: Any, tmp_path: Path
 ) -> None:
-    file = tmp_path / "ferry.toml"
+    file, own = tmp_path / "ferry.toml", tmp_path / "elsewhere" / "Brücke.toml"
+    own.parent.mkdir()
+    own.write_bytes(AABA.replace("Harbour", "Brücke").replace("Dm7", "Xm7").encode("cp1252"))
+    large = own.with_name("large.toml")
+    large.write_bytes(b"#" * 150_000)
     with window(browser, served(file, EMPTY), file) as here:
         here.page.locator("#start-from a").click()
         here.page.locator("#shipped li").first.wait_for(timeout=WAIT)
@@ -104,53 +106,39 @@ def test_an_empty_page_leads_to_the_forms_that_come_with_groove(
         here.page.get_by_label("Start with An empty form").click()
         is_at(here, "new-form.toml")
         assert here.page.locator("#start-from").is_visible()
-
-
-def test_a_file_of_ones_own_opens_with_its_mistakes(browser: Any, tmp_path: Path) -> None:
-    file, own = tmp_path / "ferry.toml", tmp_path / "elsewhere" / "Brücke.toml"
-    own.parent.mkdir()
-    own.write_bytes(AABA.replace("Harbour", "Brücke").replace("Dm7", "Xm7").encode("cp1252"))
-    with window(browser, served(file, AABA), file) as here:
         to_lessons(here)
-        with here.page.expect_file_chooser() as chosen:
-            here.page.get_by_label("Choose a file: A form file of yours").click()
-        chosen.value.set_files(own)
+        choose(here, large)
+        here.page.locator("#lessons-trouble").wait_for(timeout=WAIT)
+        assert "a form is a short file" in here.page.locator("#lessons-trouble").inner_text()
+        choose(here, own)
         is_at(here, "brucke.toml")
-        assert here.page.locator("#mistake-list").inner_text().count("Xm7")
+        assert "Xm7" in here.page.locator("#mistake-list").inner_text()
         here.to_bar(1)
         here.write("Dm7")
         here.settle()
-        kept_there = (tmp_path / "brucke.toml").read_text()
-        assert kept_there == AABA.replace("Harbour", "Brücke")
-        to_lessons(here)
-        with here.page.expect_file_chooser() as chosen:
-            here.page.get_by_label("Choose a file: A form file of yours").click()
-        large = own.with_name("large.toml")
-        large.write_bytes(b"#" * 150_000)
-        chosen.value.set_files(large)
-        here.page.locator("#lessons-trouble").wait_for(timeout=WAIT)
-        assert "a form is a short file" in here.page.locator("#lessons-trouble").inner_text()
+        assert (tmp_path / "brucke.toml").read_text() == AABA.replace("Harbour", "Brücke")
 
 
-@pytest.mark.parametrize(
-    ("width", "scheme", "rules"), [(360, "dark", None), (1440, "light", ["color-contrast"])]
-)
-def test_the_lessons_keep_nobody_out(
-    browser: Any, tmp_path: Path, axe: str, width: int, scheme: str, rules: list[str] | None
-) -> None:
+def choose(here: Any, file: Path) -> None:
+    """Choose a file of one's own to start with."""
+    with here.page.expect_file_chooser() as chosen:
+        here.page.get_by_label("Choose a file: A form file of yours").click()
+    chosen.value.set_files(file)
+
+
+def test_the_lessons_keep_nobody_out(browser: Any, tmp_path: Path, axe: str) -> None:
+    """Checked with axe-core: all its rules in dark, those of contrast in light."""
     for age, title in enumerate(NAMES):
         kept(tmp_path, title, age)
     (tmp_path / ".late-bus.toml.draft").write_text('chords = "Xm7"\n')
     file = tmp_path / "ferry.toml"
-    size = {"width": width, "height": 800}
-    with window(browser, served(file, AABA), file, viewport=size, color_scheme=scheme) as here:
+    size = {"width": 360, "height": 800}
+    with window(browser, served(file, AABA), file, viewport=size, color_scheme="dark") as here:
         to_lessons(here)
         here.page.locator("[data-control=copy]").nth(1).click()
         here.page.evaluate(axe)
-        asked = {"runOnly": rules} if rules else {}
-        found = here.page.evaluate("(asked) => axe.run(asked)", asked)["violations"]
-        assert [(each["id"], each["nodes"][0]["html"]) for each in found] == []
-        assert here.page.evaluate("document.documentElement.scrollWidth") <= width
+        assert violations(here, {}) == []
+        assert here.page.evaluate("document.documentElement.scrollWidth") <= 360
         small = here.page.evaluate(
             """() => [...document.querySelectorAll("button, input, a")]
               .filter((each) => each.checkVisibility())
@@ -158,3 +146,11 @@ def test_the_lessons_keep_nobody_out(
               .filter(([, box]) => box.height < 43.5 || box.width < 43.5).map(([words]) => words)"""
         )
         assert small == []
+        here.page.set_viewport_size({"width": 1440, "height": 800})
+        here.page.emulate_media(color_scheme="light")
+        assert violations(here, {"runOnly": ["color-contrast"]}) == []
+
+
+def violations(here: Any, asked: dict[str, Any]) -> list[tuple[str, str]]:
+    found = here.page.evaluate("(asked) => axe.run(asked)", asked)["violations"]
+    return [(each["id"], each["nodes"][0]["html"]) for each in found]
