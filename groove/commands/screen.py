@@ -69,7 +69,7 @@ def _write_launcher(form: str | None, folder: Path) -> None:
     if form:
         raise click.UsageError("--launcher opens a folder; leave FORM out, or name --folder")
     if not folder.is_dir():
-        raise GrooveError(f"{folder}: there is no such folder")
+        raise GrooveError(f"{folder}: there is no such folder; make it first")
     program = [sys.executable, "-P", "-m", "groove"]
     path, was_there = write_launcher(folder, program, sys.platform, os.environ)
     where = "on the desktop" if path.parent.name == "Desktop" else ""
