@@ -79,7 +79,9 @@ def with_entry(
         document.pop(table, None)
         text = tomlkit.dumps(document)
         if not inline:
-            return f"{text.rstrip()}\n\n[{table}]\n{_entry(name, value)}\n"
+            breaks = "\r\n" if _has_two_signs(text) else "\n"
+            rows = (text.rstrip(), "", f"[{table}]", _entry(name, value), "")
+            return breaks.join(rows)
         entries = tomlkit.inline_table()
         entries[name] = written(value)
         return _with_line(text, f"{table} = {entries.as_string()}")
@@ -98,12 +100,15 @@ def with_section_field(text: str, section: int, name: str, value: Value | None) 
     """The text with a field of a section set to a value; None takes it out."""
     document = parsed(text)
     if "sections" not in document and name not in ONE_SECTION_FIELDS and name != "chords":
-        document = parsed(_sectioned(document))
+        text = _sectioned(document)
+        document = parsed(text)
     table = _table(document, section)
     if value is None:
         table.pop(name, None)
-    else:
+    elif name in table or "sections" not in document:
         _set(table, name, value)
+    else:
+        return _with_row(text, "sections", section, _entry(name, value))
     return tomlkit.dumps(document)
 
 
@@ -435,6 +440,8 @@ class _Chunks:
 
     def __init__(self, text: str, kind: str = "sections") -> None:
         parsed(text)
+        self._breaks = "\r\n" if _has_two_signs(text) else "\n"
+        text = text.replace(self._breaks, "\n")
         table = re.compile(rf"\s*\[\[\s*{kind}\s*\]\]")
         part_of_table = re.compile(rf"\s*\[+\s*{kind}\s*\.")
         rows = text.split("\n")
@@ -459,7 +466,13 @@ class _Chunks:
     @property
     def text(self) -> str:
         pieces = [self._head, *self._before, *self.tables, *self._after]
-        return "\n\n".join(piece.strip("\n") for piece in pieces if piece.strip()) + "\n"
+        text = "\n\n".join(piece.strip("\n") for piece in pieces if piece.strip()) + "\n"
+        return text.replace("\n", self._breaks)
+
+
+def _has_two_signs(text: str) -> bool:
+    """Whether all lines of a text end as some systems have it, with two signs."""
+    return "\r\n" in text and text.count("\r\n") == text.count("\n")
 
 
 def _headers(rows: Sequence[str]) -> list[int]:

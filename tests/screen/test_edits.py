@@ -122,6 +122,12 @@ def test_a_section_has_its_new_name_in_the_order_too() -> None:
     assert '{ play = "Verse x3",   as = "solos" }' in found
 
 
+def test_a_new_field_of_a_section_stands_before_the_comment_on_the_next_one() -> None:
+    form = FORM.replace('[[sections]]\nname = "B"', '\n# The bridge.\n[[sections]]\nname = "B"')
+    found = edited(form, "section-field", section=0, name="key", value="D")
+    assert found == form.replace('| C7 |"\n', '| C7 |"\nkey = "D"\n')
+
+
 def test_chords_alone_become_a_section_when_they_get_a_name() -> None:
     found = edited(
         "key = 'C'\nchords = 'C7:4'\n", "section-field", section=0, name="name", value="V"

@@ -197,3 +197,20 @@ def test_any_edits_of_a_lesson_leave_what_they_say_and_are_all_undone(tmp_path: 
     while opened.can_undo:
         opened.undo(opened.version)
     assert opened.text == FORM
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        {"do": "phrase", "phrase": 2, "fields": {"name": "b", "notes": "3f5"}},
+        {"do": "phrase", "phrase": 0, "fields": {"words": "Soft."}},
+        {"do": "move-phrase", "phrase": 1, "place": 0},
+        {"do": "remove-phrase", "phrase": 1},
+        {"do": "heading", "part": "plan", "text": "This week"},
+        {"do": "remark", "place": "plan", "text": "Sing.\n\nPlay."},
+        {"do": "blocks", "names": ["plan", "licks"]},
+    ],
+)
+def test_lines_end_as_they_do_in_the_file(asked: dict[str, Any]) -> None:
+    plain = edit_of(asked)(FORM)
+    assert edit_of(asked)(FORM.replace("\n", "\r\n")) == plain.replace("\n", "\r\n")
