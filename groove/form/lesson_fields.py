@@ -191,10 +191,20 @@ def read_phrases(value: Any) -> tuple[NamedPhrase, ...]:
             raise ValueError(f"two phrases are named {quoted(name)}; give one another name")
         texts = {field: read_text(table[field], shape) for field in table if field != "name"}
         texts["words"] = " ".join(texts.get("words", "").split())
-        if texts.get("over") and len(read_part_chords(texts["over"])) > 1:
-            raise ValueError(f'phrase {quoted(name)}: over names one chord, as in over = "V7"')
+        if texts.get("over"):
+            _check_over(texts["over"], name)
         found[name] = NamedPhrase(name, **texts)
     return tuple(found.values())
+
+
+def _check_over(over: str, name: str) -> None:
+    """Raise ValueError where a phrase of a name is over anything but one chord."""
+    try:
+        chords = read_part_chords(over)
+    except ValueError as error:
+        raise ValueError(f"phrase {quoted(name)}: over: {error}") from None
+    if len(chords) > 1:
+        raise ValueError(f'phrase {quoted(name)}: over names one chord, as in over = "V7"')
 
 
 OPTION_READERS: dict[str, tuple[Callable[[Any], Any], str, str]] = {

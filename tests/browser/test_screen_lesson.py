@@ -198,6 +198,24 @@ def test_notation_is_typed_and_its_mistakes_are_those_of_check(here: Desk) -> No
     assert label == "6 of 6: C, string 1, fret 8, 2 beats"
 
 
+def test_a_mistake_that_names_a_phrase_stands_at_it(here: Desk) -> None:
+    begin(here, BLUES + PHRASE)
+    page = here.page
+    page.locator(".phrase [data-act=write]").click()
+    page.locator(".phrase .over input").fill("Q7")
+    settle(here)
+    said = "phrase 'answer': over: chord 1 of 1: chord 'Q7' can't be read"
+    assert page.locator(".phrase .name .mistake").inner_text().startswith(said)
+    page.locator("#mistake-list a").click()
+    page.wait_for_function("() => document.activeElement.matches('.phrase .name input')")
+    page.locator(".phrase .over input").fill("V7")
+    assert phrases(here)[0]["over"] == "V7"
+    assert page.locator(".tab-chord").text_content() == "E7"
+    here.page.locator(".phrase .name input").fill("")
+    page.locator("#add-phrase").focus()
+    assert page.locator(".phrase .name input").input_value() == "answer"  # it keeps its name
+
+
 def test_phrases_are_moved_and_removed_and_the_focus_stays(here: Desk) -> None:
     second = '\n[[phrases]]\nname = "call"\nnotes = "2f5"\n'
     begin(here, BLUES + PHRASE + second)

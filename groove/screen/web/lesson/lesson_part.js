@@ -88,7 +88,7 @@ export class LessonPart {
     if (!this.#views) return null;
     const { voice, blocks, phrases } = this.#views;
     if (of === "phrases") return phrases.inputOf(place);
-    if (field === "phrases") return $("add-phrase");
+    if (field === "phrases") return phrases.inputNamed();
     return voice.inputOf(field) ?? (["blocks", "headings"].includes(field) ? blocks.first : null);
   }
 }

@@ -50,9 +50,10 @@ export class PhraseView {
 
   /**
    * Shows a phrase of the form file. found: what the server has read of it, or null. number: from 1, of count.
-   * about: {sound, names, necks, mistakes, chord}, what they are for all.
+   * sound, names: of the lesson, from the server. neck: on which it is written. troubles: the mistakes in its notes;
+   * named: those that name it.
    */
-  show(phrase, found, { number, count, sound, names, neck, troubles }) {
+  show(phrase, found, { number, count, sound, names, neck, troubles, named }) {
     const name = phrase.name || say("lesson.phrases.usual_name", { number });
     this.element.setAttribute("aria-label", say("lesson.phrases.phrase", { number }));
     const usual = { name, over: found?.chord ?? "", tuning: neck.title };
@@ -64,7 +65,7 @@ export class PhraseView {
     this.buttons.play.setAttribute("aria-disabled", String(!found?.notes.length || !sound));
     Object.assign(this, { phrase, found, about: { names, neck: found?.neck ?? neck, troubles } });
     this.#draw(found, sound, name);
-    this.fields.name.showMistakes(this.writer ? [] : troubles);
+    this.fields.name.showMistakes([...named, ...(this.writer ? [] : troubles)]);
     this.#showWriter();
   }
 

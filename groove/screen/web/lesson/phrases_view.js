@@ -54,8 +54,15 @@ export class PhrasesView {
     const troubles = now.mistakes.filter((each) => each.of === "phrases" && each.place === place).map(({ text }) => text);
     const { necks } = this.lesson;
     const neck = necks[phrase.tuning] ?? necks[USUAL];
-    const about = { number: place + 1, count: this.phrases.length, sound: told.sound, names: told.names, neck, troubles };
+    const named = this.#named(phrase.name);
+    const about = { number: place + 1, count: this.phrases.length, sound: told.sound, names: told.names, neck, troubles, named };
     view.show(phrase, told.phrases[place] ?? null, about);
+  }
+
+  /** The mistakes of all phrases that name one. */
+  #named(name) {
+    const all = this.now.mistakes.filter((each) => !each.of && each.field === "phrases");
+    return name ? all.map(({ text }) => text).filter((text) => text.includes(`'${name}'`)) : [];
   }
 
   #addView() {
@@ -155,6 +162,8 @@ export class PhrasesView {
     const isOn = this.#playing === place;
     this.#strings.hush();
     if (isOn) return;
+    const { listening } = this.listen;
+    if (listening?.playing) this.listen.playOrStop(); // a phrase goes by its own time
     const { sound } = this.told;
     const view = this.#views[place];
     const isHeard = this.#strings.play(view.played(sound.beatTicks), sound, () => this.#ended(view));
@@ -182,7 +191,13 @@ export class PhrasesView {
     if (sound) this.#strings.play([{ at: 0, length: sound.beatTicks, pitches }], sound);
   }
 
-  /** The input of the notes or the name of a phrase, for the way to a mistake. */
+  /** The input of a phrase that a mistake names; that for a new one where it names none. */
+  inputNamed() {
+    const place = this.phrases.findIndex(({ name }) => this.#named(name).length > 0);
+    return this.#views[place]?.fields.name.input ?? $("add-phrase");
+  }
+
+  /** The input of the notes of a phrase, for the way to a mistake. */
   inputOf(place) {
     if (!this.#views[place]) return null;
     this.#write(place);
