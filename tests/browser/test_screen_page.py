@@ -79,13 +79,13 @@ def test_one_part_of_the_page_is_shown_and_the_address_names_it(
         assert page.evaluate(shown) == ["part-form"]
         for link in page.locator("#parts a").all():
             link.click()
-            page.evaluate("groove.parts.opening")
-            name = page.url.partition("#")[2]
+            name = link.get_attribute("href")[1:]
+            page.wait_for_function("(name) => groove.parts.open === name", arg=name)
             assert page.evaluate(shown) == [f"part-{name}"]
             assert page.locator("#parts [aria-current]").inner_text() == link.inner_text()
             assert page.locator("#bar-commands").is_visible() == (name == "form")
         page.go_back()
-        assert page.url.endswith("#posting")
+        page.wait_for_function("groove.parts.open === 'posting'")
         page.locator("#mistake-list a").first.click()  # a mistake leads to its place in the form
         assert page.evaluate(shown) == ["part-form"]
         assert page.complaints == []
