@@ -35,7 +35,11 @@ def test_two_windows_do_not_write_over_each_other_and_what_is_lost_is_shown(
 ) -> None:
     file = tmp_path / "ferry.toml"
     address = served(file, AABA)
-    with window(browser, address, file) as one, window(browser, address, file) as other:
+    phone = {"width": 360, "height": 640}
+    with (
+        window(browser, address, file) as one,
+        window(browser, address, file, viewport=phone) as other,
+    ):
         other.page.context.set_offline(True)
         one.to_bar(1)
         one.write("D9")
@@ -48,6 +52,8 @@ def test_two_windows_do_not_write_over_each_other_and_what_is_lost_is_shown(
         lost = other.page.locator("#lost-words").inner_text()
         assert "Another window was quicker" in lost
         assert lost.endswith("You had written: D7 – G7")
+        top = other.page.locator("#lost").bounding_box()["y"]
+        assert 0 < top < 200  # in sight, though the chart is far below
         other.press("Escape")
         other.to_bar(1)
         other.write("D7")

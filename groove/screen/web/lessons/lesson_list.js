@@ -58,10 +58,12 @@ export class LessonList {
     const count = found.length ? sayMany("lessons.list.count", found.length) : say(none);
     if ($("lesson-count").textContent !== count) $("lesson-count").textContent = count;
     $("more-lessons").hidden = found.length <= this.#most;
-    const typed = document.getElementById("copy-title")?.value;
+    const field = document.getElementById("copy-title");
+    const { value: typed, selectionStart, selectionEnd } = field ?? {};
     const [focused, control] = this.#focused();
     $("lesson-list").replaceChildren(...found.slice(0, this.#most).map((lesson) => this.#row(lesson, typed)));
     if (focused) this.#control(focused, control)?.focus();
+    if (control === "title") document.getElementById("copy-title")?.setSelectionRange(selectionStart, selectionEnd);
   }
 
   #said({ title, name, key, tempo, feel }) {
