@@ -173,7 +173,7 @@ def test_notation_is_typed_and_its_mistakes_are_those_of_check(here: Desk) -> No
     begin(here, BLUES + PHRASE)
     page = here.page
     page.locator(".phrase [data-act=write]").click()
-    box = page.locator(".notation textarea")
+    box = page.locator("#phrases .notation textarea")
     assert box.input_value() == "3f5 h3f7:1/2 -:1/2 2f5^1 3f7+2f5"
     box.focus()
     here.press("End")
@@ -187,7 +187,7 @@ def test_notation_is_typed_and_its_mistakes_are_those_of_check(here: Desk) -> No
     assert page.locator(".tab-bar").count() == 1  # what can be read of it
     page.locator("#parts a").first.click()
     page.locator("#mistake-list a").click()
-    page.wait_for_function("() => document.activeElement.matches('.notation textarea')")
+    page.wait_for_function("() => document.activeElement.matches('#phrases .notation textarea')")
     here.press("End", *["Backspace"] * 3)
     here.type("C5:2")
     settle(here)
