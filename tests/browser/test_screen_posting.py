@@ -137,6 +137,24 @@ def test_the_end_of_a_run_is_told(here: Desk, monkeypatch: pytest.MonkeyPatch) -
         assert words in page.inner_text("#said")
 
 
+def test_in_another_part_a_sign_tells_that_it_is_done(
+    here: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = here.page
+    monkeypatch.setattr(job_module, "COMMAND", program(WAITS))
+    page.wait_for_function("() => document.getElementById('begin').ariaDisabled !== 'true'")
+    page.click("#begin")
+    page.locator("#progress").wait_for()
+    page.click("#parts a[href='#form']")
+    link = "document.querySelector('#parts [href=\"#posting\"]')"
+    sign = f"getComputedStyle({link}, '::after').content"
+    page.evaluate("groove.parts.context.asked('posting/stop', {})")
+    page.wait_for_function(f"() => {sign} === '\"!\"'")
+    page.click("#parts a[href='#posting']")
+    page.wait_for_function(f"() => {sign} === 'none'")
+    page.wait_for_function("() => document.getElementById('outcome').checkVisibility()")
+
+
 def test_what_can_not_be_made_is_told_before_it_is_begun(here: Desk) -> None:
     page = here.page
     page.fill("#wish-tempos-field", "fast")

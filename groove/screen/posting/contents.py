@@ -71,7 +71,7 @@ def entries_of(plan: PackPlan) -> list[dict[str, Any]]:
 def contents(folder: Path, planned: Iterable[Entry] = ()) -> dict[str, Any] | None:
     """What lies in a pack's folder, ready for JSON; None where nothing is known to be there.
 
-    planned: the files of a pack that was begun; without them those of a whole pack's manifest.
+    planned: the files of a pack that was begun, beside those of the manifest of one before it.
     ``kinds``: how many files of each kind there are, and their bytes. ``keys``: of each key that
     has files its papers and, by tempo, its tracks.
     """
@@ -79,7 +79,7 @@ def contents(folder: Path, planned: Iterable[Entry] = ()) -> dict[str, Any] | No
         return None
     known, manifest = earlier(folder), manifest_of(folder)
     is_whole = bool(manifest) and not (folder / STATE).exists()
-    files = list(planned) or _listed(manifest)
+    files = {each["path"]: each for each in (*_listed(manifest), *planned)}.values()
     found = [(each, size) for each in files if (size := _size(folder, each["path"], known))]
     if not found and not known.made:
         return None

@@ -37,6 +37,7 @@ export class PostingPart {
 
   /** Called each time the part becomes visible. */
   opened() {
+    this.#sign("");
     this.#refresh();
   }
 
@@ -60,6 +61,13 @@ export class PostingPart {
     this.made.show(found.contents, found.choices.keys[0][1]);
     if (!this.run.isOn) this.#count();
     return found;
+  }
+
+  /** Shows beside the way to this part how the run stands, for who is in another one. */
+  #sign(state) {
+    const link = document.querySelector("#parts a[href='#posting']");
+    if (state) link.dataset.run = state;
+    else delete link.dataset.run;
   }
 
   /** Says of which pack the choices are, where it is another lesson's. */
@@ -121,6 +129,7 @@ export class PostingPart {
     const progress = JSON.parse(told);
     const wasOn = this.run.isOn;
     this.run.showProgress(progress);
+    this.#sign(this.#isSeen ? "" : progress.state);
     if (this.run.isOn || !wasOn) return;
     const found = await this.#refresh();
     if (found?.outcome) this.announce(this.run.showOutcome(found.outcome));
