@@ -30,6 +30,46 @@ def test_two_windows_change_different_places_and_nothing_is_lost(
         one.page.get_by_label("Bar 3 of A: G7", exact=True).wait_for(timeout=WAIT)
 
 
+UNTOUCHED = """
+async ({ asked, of, value }) => {
+  const { isUntouched } = await import(new URL("web/screen/touched.js", location));
+  const now = structuredClone(groove.state.now);
+  const path = of.split(".");
+  const last = path.pop();
+  path.reduce((at, name) => at[name], now)[last] = value;
+  return isUntouched(asked, groove.state.now, now);
+}
+"""
+BARS = {"section": 0, "bar": 1, "count": 1, "text": "G"}
+
+
+def test_an_edit_is_made_again_where_its_place_is_untouched(browser: Any, tmp_path: Path) -> None:
+    file = tmp_path / "ferry.toml"
+    with window(browser, served(file, AABA), file) as here:
+
+        def untouched(do: str, of: str, value: Any, **asked: Any) -> bool:
+            change = {"asked": {"do": do, **asked}, "of": of, "value": value}
+            return bool(here.page.evaluate(UNTOUCHED, change))
+
+        assert untouched("field", "fields.tempo", 90, name="key")
+        assert not untouched("field", "fields.tempo", 90, name="tempo")
+        assert untouched("bar", "sections.0.bars.0.text", "G", **BARS)
+        assert not untouched("bar", "sections.0.bars.1.text", "G", **BARS)
+        assert not untouched("bar", "sections.0.bars.length", 3, **BARS)
+        assert not untouched("bar", "sections.1.name", "C", **BARS)
+        for do in ("set-bars", "insert-bars", "delete-bars"):
+            assert not untouched(do, "sections.0.bars.0.text", "G", **BARS)
+            assert untouched(do, "sections.1.bars.0.text", "G", **BARS)
+        assert not untouched("order", "order.1", "B", lines=[])
+        assert untouched("order", "sections.0.bars.0.text", "G", lines=[])
+        assert untouched("section-field", "fields.tempo", 90, section=0, name="letter")
+        assert not untouched(
+            "section-field", "sections.0.fields.letter", "C", section=0, name="letter"
+        )
+        for of in ("fields.tempo", "order.0", "sections.0.bars.0.text"):
+            assert not untouched("an edit of later days", of, "B")
+
+
 def test_two_windows_do_not_write_over_each_other_and_what_is_lost_is_shown(
     browser: Any, tmp_path: Path
 ) -> None:
