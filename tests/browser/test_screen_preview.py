@@ -131,8 +131,15 @@ def test_the_practice_page_plays_in_its_frame_and_reaches_nothing_else(here: Des
     assert " MB" in page.locator("#practice-said").inner_text()
     frame = next(each for each in page.frames if "preview/practice/page" in each.url)
     frame.wait_for_selector("#play:not([disabled])", timeout=WAIT)
+    page.evaluate(
+        """() => {
+          Object.defineProperty(groove.listen.listening, "playing", { value: true });
+          groove.listen.playOrStop = () => (globalThis.stops = (globalThis.stops ?? 0) + 1);
+        }"""
+    )
     frame.click("#play")
     frame.wait_for_selector("#play-word:text('Stop')", timeout=WAIT)
+    until(here, "globalThis.stops === 1")  # the band of the screen
     frame.click("#play")
     tried = """async () => {
       const attempts = {

@@ -16,8 +16,8 @@ export class PracticePreview {
   #hasForm = false;
 
   /** context: what all parts share, see parts.js. forWhom: called for the name of whom the page is for. */
-  constructor({ asked, state, announce }, forWhom) {
-    Object.assign(this, { ask: asked, announce, forWhom });
+  constructor({ asked, state, listen, announce }, forWhom) {
+    Object.assign(this, { ask: asked, listen, announce, forWhom });
     this.button = html("button", { type: "button", "aria-describedby": "practice-hint" }, say("preview.page.make"));
     this.button.addEventListener("click", () => this.#make());
     this.bar = html("progress", { max: 100, "aria-labelledby": "practice-said" });
@@ -29,6 +29,7 @@ export class PracticePreview {
     const hint = html("p", { id: "practice-hint", class: "hint" }, say("preview.page.hint"));
     const acts = html("div", { class: "fields" }, this.button, this.tab, this.save);
     this.element = html("section", { id: "practice", "aria-labelledby": "practice-title" }, heading, hint, acts, this.bar, this.said, this.place);
+    addEventListener("blur", () => this.#listenThere());
     addEventListener("hashchange", () => setTimeout(() => this.#close()));
     state.on("practice", (words) => this.#progress(...words.split(" ")));
     this.#say();
@@ -88,6 +89,12 @@ export class PracticePreview {
     const src = `preview/practice/page?${this.#number}`;
     const frame = html("iframe", { title: say("preview.page.frame"), sandbox: "allow-scripts allow-downloads", src });
     this.place.replaceChildren(frame);
+  }
+
+  /** Stops the band of the screen once one presses or goes into the page, which has its own. */
+  #listenThere() {
+    const isThere = this.place.firstChild && document.activeElement === this.place.firstChild;
+    if (isThere && this.listen.listening.playing) this.listen.playOrStop();
   }
 
   /** Takes the page away where another part is shown, as one could not stop its band from there. */
