@@ -10,13 +10,12 @@ from typing import Any
 
 import pytest
 
-from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.practice.make import make_page
 from tests.browser.firefox_material import FIREFOX, PREFERENCES, Firefox
 from tests.browser.practice_material import ASKING, CROWDED, FORM, VOICES, Seen, go_to
 from tests.form.road_material import arranged
-from tests.handout.practice.page_material import ARRANGEMENT, the_notes_of_one_key
+from tests.handout.practice.page_material import ARRANGEMENT, page_of_one_key
 from tests.once import made_once
 
 CHROMIUM = Path("/usr/bin/chromium")
@@ -32,12 +31,6 @@ ARGUMENTS = (
 )
 
 
-def _in_one_key(form: Form, path: Path) -> None:
-    """A page that is played in its own key only: in the others it has the notes of that one."""
-    with the_notes_of_one_key():
-        make_page(form, path)
-
-
 @pytest.fixture(scope="session")
 def practice_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a twelve-bar form in A."""
@@ -49,28 +42,28 @@ def practice_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def crowded_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a short waltz with sections, long chords, and rounds that change."""
     form = read_form("one-chord-vamp", **CROWDED)
-    return made_once(tmp_path_factory, "crowded.html", partial(_in_one_key, form))
+    return made_once(tmp_path_factory, "crowded.html", partial(page_of_one_key, form))
 
 
 @pytest.fixture(scope="session")
 def asking_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a fast vamp with a tuning note, two bars of count-in and an organ."""
     form = read_form("one-chord-vamp", **ASKING)
-    return made_once(tmp_path_factory, "asking.html", partial(_in_one_key, form))
+    return made_once(tmp_path_factory, "asking.html", partial(page_of_one_key, form))
 
 
 @pytest.fixture(scope="session")
 def pedal_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of a vamp with a piano that is played with the pedal."""
     form = read_form("one-chord-vamp", comping="piano-ballad-eighths", seed=2)
-    return made_once(tmp_path_factory, "pedal.html", partial(_in_one_key, form))
+    return made_once(tmp_path_factory, "pedal.html", partial(page_of_one_key, form))
 
 
 @pytest.fixture(scope="session")
 def road_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice page of an arrangement."""
     form = arranged(**ARRANGEMENT)
-    return made_once(tmp_path_factory, "road.html", partial(_in_one_key, form))
+    return made_once(tmp_path_factory, "road.html", partial(page_of_one_key, form))
 
 
 @pytest.fixture(scope="session")

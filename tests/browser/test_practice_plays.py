@@ -13,7 +13,6 @@ import soundfile
 import groove
 from groove.form.read import read_form
 from groove.form.style import swing_ratio
-from groove.handout.practice.make import make_page
 from groove.handout.practice.takes import WAVE
 from tests.browser.practice_material import (
     FORM,
@@ -28,6 +27,7 @@ from tests.browser.practice_material import (
     wait_for_beats,
     wav_of,
 )
+from tests.handout.practice.page_material import page_of_one_key
 
 SOON_MS = 100
 
@@ -99,7 +99,7 @@ def test_live_beats_are_on_time_and_ahead_though_the_page_is_busy(opened: Any) -
 def test_slower_is_more_swung_and_straighter_is_faster(browser: Any, tmp_path: Path) -> None:
     """The place of the off-beats at 100 and at 220, compared with the table of the feel."""
     form = read_form("jazz-twelve-bar", tempo=160, tightness=1.0)
-    path = make_page(form, tmp_path / "swing.html")
+    path = page_of_one_key(form, tmp_path / "swing.html")
     page = browser.new_page()
     for tempo in (100, 220):
         page.goto(f"{path.as_uri()}#tempo={tempo}&countin=off")

@@ -48,8 +48,8 @@ def test_at_the_rate_at_which_it_grows_the_memory_for_an_hour_is_within_the_limi
     their samples in a file; an hour itself is measured by
     ``python -m tests.bench.audio_memory 60``."""
     most = measured(3, fonts)["at most"]
-    short, long = measured(3, fonts, "traced"), measured(5, fonts, "traced")
-    rates = {stage: (long[stage] - short[stage]) / 2 for stage in long}
+    short, long = measured(3, fonts, "traced"), measured(4, fonts, "traced")
+    rates = {stage: long[stage] - short[stage] for stage in long}
     assert max(rates.values()) > 1  # the peaks of three parts and of their mix, at least
     limit = LIMIT_MB + fonts.main.path.stat().st_size / 1e6
     assert most + (60 - 3) * max(rates.values()) < limit, rates

@@ -18,7 +18,7 @@ from groove.handout.pack.folder import MANIFEST
 from groove.handout.pack.make import Packed
 from groove.handout.practice.make import make_page
 from groove.sound.synth.soundfonts import find_fonts
-from tests.handout.practice.page_material import the_notes_of_one_key
+from tests.handout.practice.page_material import page_of_one_key
 
 FORM = groove.read_form(
     "one-chord-vamp",
@@ -75,11 +75,6 @@ def page_from_store(form: Form, path: Path, **options: Any) -> None:
         make = make_page if same else page_of_one_key
         PAGES[asked] = make(form, path, **options).read_bytes()
     path.write_bytes(PAGES[asked])
-
-
-def page_of_one_key(form: Form, path: Path, **options: Any) -> Path:
-    with the_notes_of_one_key():
-        return make_page(form, path, **options)
 
 
 def pack_into(folder: Path, **changes: Any) -> tuple[Packed, list[str]]:

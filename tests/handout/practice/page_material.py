@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
+from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 
@@ -16,6 +17,7 @@ from groove.form.model import Form
 from groove.form.read import read_form
 from groove.handout.practice.data import page_data
 from groove.handout.practice.deflated import inflated
+from groove.handout.practice.make import make_page
 from groove.handout.practice.streams import rows_of
 from groove.handout.practice.takes import Streams, streams_of
 from groove.lesson.request import USUAL, Request
@@ -73,6 +75,12 @@ def the_notes_of_one_key() -> Iterator[None]:
 
     with patch("groove.handout.practice.band_data.streams_of", once):
         yield
+
+
+def page_of_one_key(form: Form, path: Path, **options: Any) -> Path:
+    """A page as `make_page` makes it; in all other keys it has the notes of its first."""
+    with the_notes_of_one_key():
+        return make_page(form, path, **options)
 
 
 def data_in_one_key(name: str, **options: Any) -> dict[str, Any]:
