@@ -286,6 +286,8 @@ def test_parts_of_the_sheet_are_ticked_ordered_and_worded(here: Desk) -> None:
     assert found["remarks"] == {"plan": "Two steps a day.\n\nNo more.\n"}
     assert page.evaluate("document.activeElement.value") == "Two steps a day.\n\nNo more."
     page.locator("label[for=block-plan]").get_by_text("This week").wait_for()
+    page.locator("#block-phrases-note").wait_for()  # a form without phrases
+    assert page.locator("#block-plan-note").is_hidden()
     page.locator("#usual-blocks").click()
     settle(here)
     assert "blocks" not in tomllib.loads(here.text)

@@ -18,6 +18,7 @@ from groove.form.lesson_fields import (
     NO_SOLO,
     STRINGED,
     NamedPhrase,
+    part_names,
 )
 from groove.form.model import Form
 from groove.handout.practice.band_data import hand_data, swing_data
@@ -75,6 +76,16 @@ def lesson_state(opened: OpenForm) -> Json:
             "phrases": [_drawn(table, form) for table in _tables(document)],
             "sound": _sound(form) if form else None,
         }
+
+
+def empty_parts(form: Form) -> list[str]:
+    """The names of the parts that the sheet of a form has nothing for, such as phrases of a form
+    without phrases. Raises GrooveError where there is no sheet."""
+    from groove.handout.sheet.files import left_out
+    from groove.handout.sheet.sheet import write_sheet
+
+    whole = replace(form, lesson=replace(form.lesson, blocks=part_names()))
+    return left_out(write_sheet(whole))
 
 
 def _content(text: str) -> Json:

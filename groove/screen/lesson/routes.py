@@ -9,8 +9,9 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from groove.screen.answers import lesson_of
-from groove.screen.lesson.lesson_state import lesson_choices, lesson_state
+from groove.errors import GrooveError
+from groove.screen.answers import UNUSABLE, lesson_of, trouble
+from groove.screen.lesson.lesson_state import empty_parts, lesson_choices, lesson_state
 from groove.screen.session import Session
 
 
@@ -19,6 +20,7 @@ def routes(session: Session) -> list[Route]:
     return [
         Route("/lesson/choices", _choices),
         Route("/lesson/now", partial(_now, session)),
+        Route("/lesson/empty", partial(_empty, session)),
     ]
 
 
@@ -30,3 +32,12 @@ async def _now(session: Session, request: Request) -> Response:
     lesson = lesson_of(session, request)
     async with lesson.lock:
         return JSONResponse(await asyncio.to_thread(lesson_state, lesson.form))
+
+
+async def _empty(session: Session, request: Request) -> Response:
+    """The parts that the sheet has nothing for; it takes some tenths of a second."""
+    form = lesson_of(session, request).form.form
+    try:
+        return JSONResponse(await asyncio.to_thread(empty_parts, form) if form else [])
+    except GrooveError as error:
+        return trouble(UNUSABLE, str(error))

@@ -62,12 +62,13 @@ export class BlocksView {
     };
     row.up = button("up", "↑", () => this.#move(name, -1));
     row.down = button("down", "↓", () => this.#move(name, 1));
+    row.note = html("span", { class: "hint", id: `${id}-note`, hidden: true }, say("lesson.blocks.nothing"));
     row.summary = html("summary", {}, say("lesson.blocks.words"));
     const sent = (edit) => (value, step, rest) => this.state.type({ ...edit(value ?? ""), step }, rest);
     row.title = new TextField({ label: say("lesson.blocks.title"), send: sent((text) => ({ do: "heading", part: name, text })) });
     row.remark = new TextField({ label: say("lesson.blocks.remark"), send: sent((text) => ({ do: "remark", place: name, text })), kind: "long", className: "remark" });
     row.words = html("details", {}, row.summary, html("div", { class: "fields" }, row.title.element, row.remark.element));
-    const tick = html("span", { class: "tick" }, row.box, row.label);
+    const tick = html("span", { class: "tick" }, row.box, row.label, row.note);
     row.element = html("li", { "data-part": name }, tick, html("span", { class: "moves" }, row.up, row.down), row.words);
     row.box.addEventListener("change", () => this.#tick(name, row.box));
     row.element.addEventListener("keydown", (event) => this.#key(event, name));
@@ -92,6 +93,15 @@ export class BlocksView {
     row.words.hidden = !isOn && !own && !said; // a part that isn't printed needs no words
     row.title.show(own, own ? "" : title);
     row.remark.show(said);
+  }
+
+  /** Marks the parts that the sheet has nothing for. */
+  showEmpty(names) {
+    for (const [name, { box, note }] of this.#rows) {
+      note.hidden = !names.includes(name);
+      if (note.hidden) box.removeAttribute("aria-describedby");
+      else box.setAttribute("aria-describedby", note.id);
+    }
   }
 
   async #tick(name, box) {

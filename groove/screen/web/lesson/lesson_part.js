@@ -7,6 +7,7 @@ import { PhrasesView } from "./phrases_view.js";
 import { PreviewView } from "./preview_view.js";
 import { VoiceView } from "./voice_view.js";
 
+const REST = 600; // ms
 const $ = (id) => document.getElementById(id);
 
 export class LessonPart {
@@ -14,6 +15,7 @@ export class LessonPart {
   #told = null;
   #asking = null; // a promise while the lesson is fetched
   #again = false;
+  #rest = 0; // the timer of what takes longer
 
   /** context: what all parts share, see parts.js. */
   constructor(context) {
@@ -80,7 +82,20 @@ export class LessonPart {
     }
     if (state.isBehind || this.#told.version !== state.now.version) return; // a newer state is on its way
     for (const view of Object.values(this.#views)) view.show(state.now, this.#told);
+    this.#askEmpty();
     $("part-lesson").dataset.version = this.#told.version; // of what is shown
+  }
+
+  /** Has the parts marked that the sheet has nothing for, once nothing has changed for a while. */
+  #askEmpty() {
+    clearTimeout(this.#rest);
+    this.#rest = setTimeout(async () => {
+      try {
+        this.#views.blocks.showEmpty(await this.context.asked("lesson/empty"));
+      } catch {
+        // no sheet can be made; the mistakes say why
+      }
+    }, REST);
   }
 
   /** The input of a mistake's place; null where it has none here. */
