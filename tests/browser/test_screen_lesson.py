@@ -173,21 +173,21 @@ def test_notation_is_typed_and_its_mistakes_are_those_of_check(here: Desk) -> No
     begin(here, BLUES + PHRASE)
     page = here.page
     page.locator(".phrase [data-act=write]").click()
-    box = page.locator("#phrases .notation textarea")
+    box = page.locator(".as-text textarea")
     assert box.input_value() == "3f5 h3f7:1/2 -:1/2 2f5^1 3f7+2f5"
     box.focus()
     here.press("End")
     here.type(" 9f9")
-    page.locator(".notation .mistake").wait_for()
+    page.locator(".as-text .mistake").wait_for()
     said = "9f9 is not on this neck; strings are 1 to 6, frets 0 to 24"
-    assert page.locator(".notation .mistake").inner_text() == said
+    assert page.locator(".as-text .mistake").inner_text() == said
     assert page.locator("#mistake-list li").inner_text() == f"Phrase 1: {said}"
     assert here.text == BLUES + PHRASE  # the last version without mistakes
     assert "9f9" in here.draft.read_text()
     assert page.locator(".tab-bar").count() == 1  # what can be read of it
     page.locator("#parts a").first.click()
     page.locator("#mistake-list a").click()
-    page.wait_for_function("() => document.activeElement.matches('#phrases .notation textarea')")
+    page.wait_for_function("() => document.activeElement.matches('.as-text textarea')")
     here.press("End", *["Backspace"] * 3)
     here.type("C5:2")
     settle(here)

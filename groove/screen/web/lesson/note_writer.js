@@ -22,7 +22,7 @@ export class NoteWriter {
     this.board = new NeckBoard((string, fret) => this.#press(string, fret));
     this.acts = new NoteActs(this.model, () => this.#changed());
     this.row = new NoteRow(this.model, { acts: this.acts.keys, chosen: () => this.#chosen() });
-    this.text = new TextField({ label: say("lesson.notes.text"), send: (value, step, rest) => this.#typed(value ?? "", step, rest), kind: "long", className: "notation" });
+    this.text = new TextField({ label: say("lesson.notes.text"), send: (value, step, rest) => this.#typed(value ?? "", step, rest), kind: "long", className: "as-text" });
     const hint = html("p", { class: "hint" }, say("lesson.notes.text_hint"));
     const help = html("p", { class: "hint" }, say("lesson.notes.help"));
     this.element = html("div", { class: "note-writer" }, help, this.board.element, this.acts.presser, this.row.element, this.acts.element, this.text.element, hint);
