@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from groove.band.part import CLICK, DRUMS, SOLO
@@ -159,11 +160,14 @@ def _energies(
         whole = 0.0
         for tick, length, pitch, velocity, _ in rows_of(data["streams"], number):
             program = next(each for from_, each in reversed(changes) if from_ <= tick)
-            energy = _near(loud.get(sound_name(part, program), {}), pitch)
-            hard = settings.velocity(part["name"], pitch, velocity) / 127
             seconds = length / data["beatTicks"] * 60 / data["tempo"]
-            whole += energy * hard**4 * min(LONGEST_SECONDS, seconds)
+            whole += struck(program, pitch, velocity) * min(LONGEST_SECONDS, seconds)
         return whole
+
+    @cache
+    def struck(program: int, pitch: int, velocity: int) -> float:
+        energy = _near(loud.get(sound_name(part, program), {}), pitch)
+        return energy * (settings.velocity(part["name"], pitch, velocity) / 127) ** 4
 
     energies = []
     for key in data["keys"]:
