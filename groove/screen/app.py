@@ -7,8 +7,9 @@ import re
 import time
 from collections.abc import AsyncIterator, Callable
 from functools import partial
+from importlib import import_module
 from importlib.resources import files
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
 from starlette.applications import Starlette
@@ -20,21 +21,19 @@ from starlette.responses import (
     Response,
     StreamingResponse,
 )
-from starlette.routing import Mount, Route
+from starlette.routing import Mount, Route, Router
 
 from groove.errors import GrooveError
 from groove.handout.web import common_style
 from groove.screen.answers import CONFLICT, UNUSABLE, asked_json, lesson_of, trouble
-from groove.screen.band.routes import routes as band_routes
 from groove.screen.edits import edit_of
-from groove.screen.lesson.routes import routes as lesson_routes
 from groove.screen.open_form import ConflictError, OpenForm
 from groove.screen.page import choices, page_html, words
-from groove.screen.posting.routes import routes as posting_routes
-from groove.screen.preview.routes import routes as preview_routes
 from groove.screen.sections import state_of
 from groove.screen.session import Lesson, Session
-from groove.screen.start.routes import routes as start_routes
+
+if TYPE_CHECKING:
+    from starlette.types import Receive, Scope, Send
 
 KINDS = {".js": "text/javascript", ".css": "text/css", ".ttf": "font/ttf"}
 HOMES = {
@@ -68,11 +67,31 @@ def application(session: Session) -> Starlette:
         Route("/music", partial(_music, session)),
         Route("/sounds/{number:int}", partial(_sounds, session)),
         Route("/events", partial(_events, session)),
-        *(route for routes in PARTS for route in routes(session)),
+        *(
+            Route(f"/{name}/{{rest:path}}", _Part(session, module))
+            for name, module in PARTS.items()
+        ),
     ]
     return Starlette(
         routes=[Route("/", partial(_first, session)), Mount("/{form}", routes=of_a_form)]
     )
+
+
+class _Part:
+    """The addresses of a part of the page, loaded with the first request of them."""
+
+    def __init__(self, session: Session, module: str) -> None:
+        self.session, self.module = session, module
+        self._loading = asyncio.Lock()
+        self._router: Router | None = None
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request."""
+        async with self._loading:
+            if self._router is None:
+                module = await asyncio.to_thread(import_module, self.module)
+                self._router = Router(module.routes(self.session))
+        await self._router(scope, receive, send)
 
 
 async def _first(session: Session, request: Request) -> Response:
@@ -128,14 +147,14 @@ CHANGES: dict[str, Change] = {
     "keep-over-disk": lambda form, _asked: form.keep_over_disk(),
 }
 """The changes that a window may ask for, by the names of their addresses."""
-PARTS: tuple[Callable[[Session], list[Route]], ...] = (
-    band_routes,
-    lesson_routes,
-    preview_routes,
-    posting_routes,
-    start_routes,
-)
-"""The addresses of the page's other parts."""
+PARTS = {
+    "band": "groove.screen.band.routes",
+    "lesson": "groove.screen.lesson.routes",
+    "lessons": "groove.screen.start.routes",
+    "posting": "groove.screen.posting.routes",
+    "preview": "groove.screen.preview.routes",
+}
+"""The modules with the addresses of the page's other parts, by the first word of these."""
 
 
 async def _music(session: Session, request: Request) -> Response:

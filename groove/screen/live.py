@@ -14,15 +14,15 @@ from typing import TYPE_CHECKING, Any
 
 from groove.band.part import DRUMS
 from groove.form.choruses import in_chorus, in_key
+from groove.form.model import Form, Line, Own
 from groove.form.unroll import unroll
 from groove.handout.practice.band_data import band_data
 from groove.handout.practice.mix import measured, mixed, page_settings
 from groove.handout.practice.record import record_sounds
 from groove.handout.practice.road import on_a_road
 from groove.handout.practice.sounds import STEP, Recorded, Wish, instruments
-from groove.handout.practice.takes import on_the_road
+from groove.handout.practice.takes import choruses_for, on_the_road
 from groove.rhythm.kit import KIT
-from groove.screen.rounds import from_first_to_last
 from groove.sound.synth.covering import covered, played_in
 from groove.sound.synth.soundfonts import find_fonts
 from groove.theory.keys import twelve_keys
@@ -30,7 +30,6 @@ from groove.theory.symbols import key_words
 from groove.track import compile_take
 
 if TYPE_CHECKING:
-    from groove.form.model import Form
     from groove.sound.mix.mix_settings import MixSettings
     from groove.sound.report import Report
 
@@ -40,6 +39,8 @@ Json = dict[str, Any]
 SPARE = 12
 """Semitones above and below a part's notes that are recorded too, for chords to come."""
 USUAL_VELOCITY = 90
+MOST_BARS = 400
+"""Bars of a track that is played for listening from its first chorus to its last."""
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,7 @@ class Live:
         begins: the number of the key in which it begins instead of its own, from 0; notes are made
         for the keys from there on.
         """
-        played = on_a_road(form) or from_first_to_last(form) or form
+        played = on_a_road(form) or _from_first_to_last(form) or form
         keys = twelve_keys(form.key)
         first = played if begins is None else in_key(played, keys[begins])
         made = {in_chorus(first, number).key.tonic.pitch_class for number in range(form.choruses)}
@@ -112,6 +113,18 @@ class Live:
         _, sounds = mixed(data, sounds, report, settings, loud)
         number = self._kept.number + 1 if self._kept else 1
         return _Kept(form.drums.name, more, sounds, loud, report, number)
+
+
+def _from_first_to_last(form: Form) -> Form | None:
+    """A form whose intensity is set and differs in more choruses than go round on a page, as one
+    line that is played as often; None where it goes round as it is."""
+    is_flat = len(form.intensity) == 1 and form.intensity[0].first == form.intensity[0].last
+    few = form.choruses <= choruses_for(form) or form.bars * form.choruses > MOST_BARS
+    if form.order or not form.intensity or is_flat or few:
+        return None
+    own = Own((("key_cycle", form.key_cycle), ("tempo_step", form.tempo_step)))
+    line = Line(form.all_sections, form.choruses, is_open=True, own=own)
+    return replace(form, order=(line,), key_cycle="none", tempo_step=0.0)
 
 
 def _places(form: Form) -> list[list[int]]:

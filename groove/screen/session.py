@@ -6,17 +6,18 @@ import asyncio
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from groove.errors import GrooveError
 from groove.screen.lessons import EMPTY, place_of
-from groove.screen.live import Live
 from groove.screen.open_form import OpenForm
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from groove.form.model import Form
+    from groove.screen.live import Live
 
 PATIENCE = 120.0
 """Seconds without a window after which the server ends."""
@@ -28,10 +29,16 @@ class Lesson:
     def __init__(self, form: OpenForm) -> None:
         self.form = form
         self.lock = asyncio.Lock()
-        self.live = Live()
         self._making = asyncio.Lock()
         self._made: tuple[Form, int | None, bytes] | None = None
         self.windows: set[asyncio.Queue[str]] = set()
+
+    @cached_property
+    def live(self) -> Live:
+        """What makes its music; loaded with the first request for it."""
+        from groove.screen.live import Live
+
+        return Live()
 
     async def music(self, key: int | None = None) -> bytes:
         """The music of the last valid form, see Live.music; made once for each form, a caller that
@@ -44,8 +51,11 @@ class Lesson:
             if form is None:
                 raise GrooveError("there is nothing to play yet")
             if self._made is None or self._made[0] is not form or self._made[1] != key:
-                self._made = form, key, await asyncio.to_thread(self.live.music, form, key)
+                self._made = form, key, await asyncio.to_thread(self._played, form, key)
             return self._made[2]
+
+    def _played(self, form: Form, key: int | None) -> bytes:
+        return self.live.music(form, key)
 
     def tell(self, word: str) -> None:
         """Tell all windows of the lesson a word."""
