@@ -74,8 +74,8 @@ def band_data(
     opens = asked(form)
     has_solo = solos or opens != OFF
     solo = solo_part(chart, with_solo(form).lesson.solo, again=True) if has_solo else None
-    band = (*play(plan, streams.drums["round"]), *([solo] if solo else []))
-    kit = None if form.order else streams.kits["round"]  # as it was struck in the key of home
+    band = (*play(plan, streams.drums.get("round")), *([solo] if solo else []))
+    kit = None if form.order else streams.kits.get("round")  # as they were struck in home
     parts = record(strict if form.order else plan, band, kit=kit).parts
     names = [part.name for part in parts if part.name != SOLO or opens != OFF]
     end = chart if form.order else unroll(landing(form))
