@@ -25,6 +25,7 @@ PHRASE = """
 name  = "answer"
 notes = "3f5 h3f7:1/2 -:1/2 2f5^1 3f7+2f5"  # mine
 """
+EMPTY = "**/lesson/empty"
 SMALLEST = 44  # px, for a hand (WCAG 2.2, 2.5.5)
 LISTEN = """() => {
   globalThis.heard = [];
@@ -53,7 +54,8 @@ def open_window(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Itera
     """A window on the lesson of a form, for all tests here."""
     file = tmp_path_factory.mktemp("lessons") / "ferry.toml"
     with window(browser, served(file, BLUES), file) as here:
-        here.page.route("**/preview/**", lambda _route: None)  # papers take long to make
+        for slow in (EMPTY, "**/preview/**"):  # what makes whole sheets
+            here.page.route(slow, lambda _route: None)
         here.page.evaluate("location.hash = 'lesson'")
         here.page.locator("#blocks li").first.wait_for()
         yield here
@@ -286,7 +288,10 @@ def test_parts_of_the_sheet_are_ticked_ordered_and_worded(here: Desk) -> None:
     assert found["remarks"] == {"plan": "Two steps a day.\n\nNo more.\n"}
     assert page.evaluate("document.activeElement.value") == "Two steps a day.\n\nNo more."
     page.locator("label[for=block-plan]").get_by_text("This week").wait_for()
+    page.unroute(EMPTY)
+    page.get_by_label("Your name").fill("Ada Finch")
     page.locator("#block-phrases-note").wait_for()  # a form without phrases
+    page.route(EMPTY, lambda _route: None)
     assert page.locator("#block-plan-note").is_hidden()
     page.locator("#usual-blocks").click()
     settle(here)
