@@ -30,6 +30,7 @@ from groove.commands.options import PATTERN_KINDS
 from groove.form.fields import FIELDS
 from groove.sound.synth.soundfonts import packaged
 from tests.command_line import GROOVE, Result, call, environment, run, snapshot, start
+from tests.handout.practice.page_material import the_notes_of_one_key
 
 LONG_TRACK = ("make", "twelve-bar", "--choruses", "30", "--audio", "wav", "-o", "out")
 
@@ -269,7 +270,8 @@ def test_help_has_an_example_that_works(command: str, monkeypatch: pytest.Monkey
         "set": ("--choruses", "1"),
         "video": ("--chords", "I7", "--choruses", "1", "--tempo", "200"),
     }
-    assert call(*words, *quick.get(words[0], ())).code == 0
+    with the_notes_of_one_key():
+        assert call(*words, *quick.get(words[0], ())).code == 0
 
 
 def _run_apart(main: Coroutine[Any, Any, None]) -> None:
