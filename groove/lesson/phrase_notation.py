@@ -30,6 +30,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from groove.errors import OptionError
 from groove.instrument.fretboard import Place, Tuning
@@ -103,6 +104,7 @@ def read_phrase(text: str, tuning: Tuning | None, tonic: NoteName) -> Phrase:
     return read_written(text, tuning, tonic).notes
 
 
+@lru_cache(maxsize=256)
 def read_written(text: str, tuning: Tuning | None, tonic: NoteName) -> WrittenPhrase:
     """The same with its bar lines and its whole length."""
     words = text.replace(",", " ").split()

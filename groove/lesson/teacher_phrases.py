@@ -11,7 +11,6 @@ from groove.errors import GrooveError, OptionError, quoted
 from groove.form.chordline import parse_chords
 from groove.form.lesson_fields import NamedPhrase
 from groove.form.model import Form
-from groove.form.written_chords import chorus_slots
 from groove.instrument.fretboard import OCTAVE, Place, Tuning, read_tuning
 from groove.instrument.line_places import LinePlaces, LineStroke, line_places
 from groove.lesson.chord_guides import ChordGuide
@@ -67,11 +66,11 @@ def faults(form: Form) -> Iterator[tuple[int, str]]:
             yield place, _text_of(error)
 
 
-def written_line(named: NamedPhrase, form: Form) -> tuple[Tuning, OverChord]:
+def written_line(named: NamedPhrase, form: Form, first: Chord) -> tuple[Tuning, OverChord]:
     """A phrase as it is written, in its own tuning: that, and its line over the chord that it is
-    for. Raises GrooveError if it can't be read."""
+    for. first: the first chord of the form. Raises GrooveError if it can't be read."""
     own, written = _read(named, form)
-    over = _over(named, form, chorus_slots(form)[0].chord)
+    over = _over(named, form, first)
     placed = _placed(written.notes, own, _hand(written.notes), written.notes, as_written=True)
     line = _line(named.name, placed, form, over, _pickup(written, form), written.beats)
     return own, OverChord(over, line, ())

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any
 
 from groove import library
@@ -21,6 +22,7 @@ from groove.form.lesson_fields import (
     part_names,
 )
 from groove.form.model import Form
+from groove.form.written_chords import chorus_slots
 from groove.handout.practice.band_data import hand_data, swing_data
 from groove.handout.practice.road import metre_data
 from groove.instrument.fretboard import Tuning, read_tuning, tunings
@@ -29,8 +31,10 @@ from groove.lesson.line import LineNote
 from groove.lesson.phrase_notation import BAR_LINE
 from groove.lesson.request import USUAL, for_form, instrument_for
 from groove.lesson.teacher_phrases import written_line
+from groove.rhythm.meter import Meter
 from groove.screen.form_text import EditError, content_of
 from groove.screen.open_form import OpenForm
+from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName, spelled
 from groove.theory.symbols import note, noted, symbol
@@ -73,7 +77,7 @@ def lesson_state(opened: OpenForm) -> Json:
             "parts": [(name, heading_of(name)) for name in words_of("blocks")["blocks"]],
             "usual": _usual(form, document),
             "names": [note(spelled(pitch, tonic)) for pitch in range(12)],
-            "phrases": [_drawn(table, form) for table in _tables(document)],
+            "phrases": _phrases(document, form),
             "sound": _sound(form) if form else None,
         }
 
@@ -125,43 +129,65 @@ def _sound(form: Form) -> Json:
     }
 
 
-def _drawn(table: Json, form: Form | None) -> Json | None:
+@dataclass(frozen=True, slots=True)
+class _Setting:
+    """What of a form the drawing of a phrase goes by. first: its first chord."""
+
+    key: Key
+    written_key: Key
+    meter: Meter
+    feel: str
+    first: Chord
+    form: Form = field(compare=False)
+
+
+def _phrases(document: Json, form: Form | None) -> list[Json | None]:
+    tables = list(_tables(document))
+    if form is None or not tables:
+        return [None for _ in tables]
+    first = chorus_slots(form)[0].chord
+    setting = _Setting(form.key, form.written_key, form.meter, form.feel, first, form)
+    named = (
+        tuple(str(table.get(name, "")) for name in ("notes", "over", "tuning")) for table in tables
+    )
+    return [_drawn(notes, over, tuning, setting) for notes, over, tuning in named]
+
+
+@lru_cache(maxsize=4 * MOST_PHRASES)
+def _drawn(notes: str, over: str, tuning: str, setting: _Setting) -> Json | None:
     """A phrase as it is drawn: as much of it as can be read.
 
     neck: its own. chord: the one that it is for. bars: how many. notes: each with at and length in
     ticks from the first bar line, pitch, name, how it is joined, bend and release; string and fret
     where it has a place.
     """
-    texts = {name: str(table.get(name, "")) for name in ("notes", "over", "tuning")}
-    if form is None:
-        return None
-    for named in _tries(texts):
+    for named in _tries(notes, over, tuning):
         try:
-            tuning, over = written_line(named, form)
+            own, found = written_line(named, setting.form, setting.first)
         except (GrooveError, ValueError):
             continue
-        joined = {each.start: each.joined for each in over.line.notes if each.joined}
+        joined = {each.start: each.joined for each in found.line.notes if each.joined}
         return {
-            "neck": _neck(tuning),
-            "chord": str(symbol(over.chord)),
-            "bars": len(over.line.bars),
-            "notes": [_note(each, joined.get(each.start, "")) for each in over.line.notes],
+            "neck": _neck(own),
+            "chord": str(symbol(found.chord)),
+            "bars": len(found.line.bars),
+            "notes": [_note(each, joined.get(each.start, "")) for each in found.line.notes],
         }
     return None
 
 
-def _tries(texts: dict[str, str]) -> Iterator[NamedPhrase]:
+def _tries(notes: str, over: str, tuning: str) -> Iterator[NamedPhrase]:
     """A phrase, then less and less of it: without its bar lines, without its last words."""
     try:
-        read_tuning(texts["tuning"] or GUITAR)
+        read_tuning(tuning or GUITAR)
     except GrooveError:
-        texts = {**texts, "tuning": ""}
-    words = texts["notes"].replace(",", " ").split()
-    yield NamedPhrase("", texts["notes"], "", texts["over"], texts["tuning"])
+        tuning = ""
+    words = notes.replace(",", " ").split()
+    yield NamedPhrase("", notes, "", over, tuning)
     rest = [word for word in words if word != BAR_LINE]
-    for over in (texts["over"], "") if texts["over"] else ("",):
+    for chord in (over, "") if over else ("",):
         for end in range(len(rest), 0, -1):
-            yield NamedPhrase("", " ".join(rest[:end]), "", over, texts["tuning"])
+            yield NamedPhrase("", " ".join(rest[:end]), "", chord, tuning)
 
 
 def _note(found: LineNote, joined: str) -> Json:
