@@ -72,3 +72,22 @@ def test_a_bar_of_the_track_knows_its_place_in_the_form(live: Live) -> None:
     ]
     assert [(names[section], bar + 1) for section, bar in music["places"]] == expected
     assert len(music["places"]) == music["track"]["bars"]
+
+
+def test_an_intensity_that_is_drawn_over_many_choruses_is_heard_in_all_of_them(live: Live) -> None:
+    drawn = {"drums": "shuffle", "choruses": 6, "intensity": "1 1 1 1 3 3", "tempo_step": 2}
+    music = music_of(live, "one-chord-vamp", **drawn)
+    form = read_form("one-chord-vamp", **drawn)
+    assert len(music["places"]) == 6 * form.bars
+    road = music["track"]["road"]
+    assert [line["times"] for line in road["lines"]] == [6]
+    assert len(road["course"]) == 6  # each chorus is faster
+    few = music_of(live, "one-chord-vamp", **(drawn | {"choruses": 2}))
+    assert "road" not in few["track"]
+
+
+def test_another_key_has_its_own_notes_beside_those_of_home(live: Live) -> None:
+    form = read_form("one-chord-vamp", drums="shuffle", key="C")
+    track = json.loads(live.music(form, 3))["track"]
+    bass = [key["round"]["bass"] for key in track["keys"]]
+    assert {n for n, number in enumerate(bass) if number != bass[track["home"]]} == {3}
