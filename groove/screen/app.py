@@ -214,13 +214,15 @@ async def _events(session: Session, request: Request) -> Response:
     async def stream() -> AsyncIterator[str]:
         with session.window(lesson) as told:
             outside = form.changed_outside()
-            while not await request.is_disconnected():
+            while not session.is_over and not await request.is_disconnected():
                 async with lesson.lock:
                     before, outside = outside, await asyncio.to_thread(form.changed_outside)
                 if outside and not before:
                     yield "data: changed\n\n"
                 try:
                     word = await asyncio.wait_for(told.get(), HEARTBEAT)
+                    if session.is_over:
+                        return
                     yield f"data: {word}\n\n"
                 except TimeoutError:
                     yield f": {time.time():.0f}\n\n"

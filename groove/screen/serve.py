@@ -55,6 +55,7 @@ def serve(form: OpenForm, port: int, ready: Callable[[str], None]) -> None:
 
     async def run() -> None:
         def stop() -> None:
+            session.end()
             server.should_exit = True
 
         with suppress(RuntimeError, ValueError, NotImplementedError):  # signals reach one thread

@@ -64,14 +64,22 @@ class Lesson:
 
 
 class Session:
-    """The state of one run. folder: of the lessons, that of the form that is opened first."""
+    """The state of one run. folder: of the lessons, that of the form that is opened first. is_over:
+    whether it has been ended."""
 
     def __init__(self, first: OpenForm) -> None:
         self.first = first.path.name
         self.folder: Path = first.path.parent
         self._lessons = {self.first: Lesson(first)}
+        self.is_over = False
         self._at_work = 0
         self._alone_since = time.monotonic()
+
+    def end(self) -> None:
+        """Let the windows' streams end, so that the server can close in order."""
+        self.is_over = True
+        for lesson in self._lessons.values():
+            lesson.tell("over")
 
     def lesson(self, name: str) -> Lesson:
         """The lesson of a form file of the folder, which is opened if it is not.

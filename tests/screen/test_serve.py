@@ -8,6 +8,7 @@ import socket
 import subprocess
 import sys
 from pathlib import Path
+from urllib.request import urlopen
 
 import pytest
 
@@ -34,8 +35,10 @@ def test_it_prints_its_address_and_ends_by_a_signal_in_order(tmp_path: Path, num
     address = running.stdout.readline().strip()
     assert address.startswith("http://127.0.0.1:")
     assert int(address.split(":")[2].split("/")[0]) in DYNAMIC
-    running.send_signal(number)
-    out, err = running.communicate(timeout=20)
+    with urlopen(f"{address}events") as window:
+        running.send_signal(number)
+        out, err = running.communicate(timeout=20)
+        assert window.read() == b""
     assert (running.returncode, out) == (0, "")
     assert err.splitlines() == ["ferry.toml: open on the screen; end with Ctrl-C"]
     assert [path.name for path in tmp_path.iterdir()] == ["ferry.toml"]
