@@ -189,6 +189,14 @@ def all_bars(text: str) -> list[list[str]]:
     return [bars_of_section(table) for table in document.get("sections") or [document]]
 
 
+def is_empty(text: str) -> bool:
+    """Whether a form has no bar yet."""
+    try:
+        return not any(all_bars(text))
+    except EditError:
+        return False
+
+
 def next_name(names: Sequence[str]) -> str:
     """The first letter that is no name yet, or the number of the next section."""
     free = (letter for letter in ascii_uppercase if letter not in names)

@@ -17,6 +17,7 @@ from groove.errors import GrooveError
 from groove.form.model import Form
 from groove.form.read import LARGEST_FILE
 from groove.handout.output import write_contents
+from groove.screen.form_text import is_empty
 from groove.screen.reading import Mistake, Read, read
 
 DRAFT = ".{name}.draft"
@@ -35,7 +36,7 @@ class OpenForm:
     """An open form file.
 
     text: on the screen, with mistakes or without. form: of the last text without mistakes, None
-    before there is one. version: a number that grows with each change.
+    before there is one and once no bar is left. version: a number that grows with each change.
     """
 
     path: Path
@@ -214,7 +215,7 @@ class OpenForm:
 
     def _take(self, found: Read, text: str) -> None:
         self.text, self.mistakes = text, found.mistakes
-        self.form = found.form or self.form
+        self.form = found.form or (None if is_empty(text) else self.form)
         self.version += 1
 
 

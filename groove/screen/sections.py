@@ -14,6 +14,7 @@ from groove.form.words import setting_in_words
 from groove.rhythm.meter import Meter
 from groove.screen.form_text import EditError, bars_of_section, content_of
 from groove.screen.open_form import OpenForm
+from groove.screen.played_bars import played_bars
 from groove.screen.reading import Mistake
 from groove.screen.rounds import rounds_of
 from groove.theory.keys import Key
@@ -27,9 +28,9 @@ def state_of(opened: OpenForm) -> Json:
     """The state of an open form, ready for JSON.
 
     fields: those of the whole form as they are written. isEmpty: whether it has no bar yet, which
-    is no mistake that a page must show. sections: of each its name, letter, fields
-    and bars. mistakes: text, field, of, place and bar, see Mistake. facts: the last valid form in
-    a line.
+    is no mistake that a page must show. sections: of each its name, letter, fields and bars; a bar
+    that quick change or turnaround change has its chords as ``played`` as well. mistakes: text,
+    field, of, place and bar, see Mistake. facts: the last valid form in a line.
     """
     is_toml = True
     try:
@@ -56,6 +57,9 @@ def state_of(opened: OpenForm) -> Json:
     }
     if opened.form:
         chart = unroll(opened.form)
+        if not opened.mistakes:
+            for (section, bar), chords in played_bars(opened.form, chart).items():
+                sections[section]["bars"][bar]["played"] = chords
         seconds = round(chart.seconds(chart.end))
         state["facts"] = {
             "title": opened.form.title,

@@ -163,3 +163,32 @@ def test_a_mistake_stands_at_its_bar_while_the_file_keeps_what_was_right(
     here.settle()
     assert not here.page.locator("#mistakes").is_visible()
     assert not here.draft.exists()
+
+
+def test_bars_are_chosen_by_mouse_and_the_quick_change_stands_in_its_bar(
+    desk: Callable[[str], Desk],
+) -> None:
+    here = desk('key = "A"\nquick_change = true\nchords = "| I7 | % | % | % | IV7 | V7 |"\n')
+    page = here.page
+    assert page.locator(".played").all_inner_texts() == ["plays D7"]
+    bars = page.locator(".bar-button")
+    assert bars.nth(1).get_attribute("aria-label") == "Bar 2: as the bar before, played as D7"
+    chosen = "[...document.querySelectorAll('[aria-pressed=true].bar-button')].length"
+    bars.nth(1).click()
+    bars.nth(3).click(modifiers=["Shift"])
+    assert page.evaluate(chosen) == 3
+    bars.nth(4).hover()
+    page.mouse.down()
+    bars.nth(5).hover()
+    page.mouse.up()
+    assert page.evaluate(chosen) == 2
+    assert not page.locator(".bar-field").count()
+    page.locator("#remove").click()
+    here.settle()
+    assert 'chords = "| I7 | % | % | % |"' in here.text
+    bars.nth(0).click()  # a press and nothing more writes in the bar
+    assert page.locator(".bar-field").count() == 1
+    here.press("Escape")
+    page.locator("#to-chart").focus()
+    here.press("Enter")
+    assert here.focused.startswith("Bar 1")

@@ -53,6 +53,10 @@ def _section(name: str, known: dict[str, Section]) -> Section:
     by_letter = {known_name.lower(): section for known_name, section in known.items()}
     if name.lower() in by_letter:
         return by_letter[name.lower()]
+    if len(name.split()) > 1 and all(word.lower() in by_letter for word in name.split()):
+        raise ValueError(
+            f'found {quoted(name)}; write commas between sections: "{", ".join(name.split())}"'
+        )
     raise ValueError(f"there is no section {quoted(name)}; {nearest(name, list(known))}")
 
 

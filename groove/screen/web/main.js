@@ -48,6 +48,7 @@ $("commands").addEventListener("pointerdown", (event) => {
   if (chart.current?.isOpen) event.preventDefault(); // the field stays open until the command
 });
 $("add-section").addEventListener("click", () => chart.addSection());
+document.getElementById("to-chart").addEventListener("click", toChart);
 document.addEventListener("keydown", undoByKey);
 document.addEventListener("keydown", playByKey);
 showKeys();
@@ -106,6 +107,13 @@ function playByKey(event) {
   if (event.code !== "Space" || !(event.ctrlKey || event.metaKey) || event.repeat) return;
   event.preventDefault();
   listen.playOrStop();
+}
+
+/** Goes to the bar where one was, or to the first one. */
+function toChart(event) {
+  event.preventDefault();
+  parts.go("form");
+  chart.goTo(chart.current ?? chart.allCells[0]);
 }
 
 function insert() {

@@ -7,10 +7,11 @@ import { say } from "../../practice/music/words.js";
 const LEAST = 0.55; // of the usual size of chords that stand beside each other
 
 /** The elements of a bar. */
-export function barSigns({ text, chords }, beats) {
-  if (text === "%") return [repeatSign()];
+export function barSigns({ text, chords, played }, beats) {
+  const otherwise = played ? [html("span", { class: "played" }, say("chart.played", { chords: played }))] : [];
+  if (text === "%") return [repeatSign(), ...otherwise];
   const symbols = chords.length ? chords.map(chordSymbol) : [html("span", { class: "chord raw" }, text)];
-  return [html("span", { class: "chords" }, ...symbols), strokes(beats)];
+  return [html("span", { class: "chords" }, ...symbols), ...otherwise, strokes(beats)];
 }
 
 function chordSymbol({ root, triad, figures, bass, share, goesOn }) {
@@ -35,7 +36,12 @@ function repeatSign() {
 }
 
 /** What stands in a bar as a screen reader should say it. */
-export function spokenBar({ text, chords }) {
+export function spokenBar({ played, ...bar }) {
+  const written = spokenChords(bar);
+  return played ? say("chart.played_said", { written, chords: played.split(" ").map(spokenChord).join(", ") }) : written;
+}
+
+function spokenChords({ text, chords }) {
   if (text === "%") return say("chart.same");
   const named = chords.filter(({ goesOn }) => !goesOn);
   const names = named.map(({ root, triad, figures, bass }) => spokenChord(root + triad + figures + (bass ? `/${bass}` : "")));

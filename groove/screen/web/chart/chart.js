@@ -3,6 +3,7 @@
 import { say } from "../../practice/music/words.js";
 import { fitBars } from "./bar_signs.js";
 import { BarKeys } from "./bar_keys.js";
+import { Drag } from "./drag.js";
 import { Selection } from "./selection.js";
 import { OF_ONLY_SECTION } from "../fields/more_fields.js";
 import { SectionView } from "./section_view.js";
@@ -15,6 +16,7 @@ export class Chart {
     Object.assign(this, { place, state, announce, sections: [], takesSeveral: false });
     this.selection = new Selection(this);
     this.keys = new BarKeys(this);
+    this.drag = new Drag(this);
     this.last = null; // the bar that had the focus last
     place.addEventListener("click", (event) => this.#click(event));
     place.addEventListener("focusin", (event) => this.#focused(event));
@@ -87,8 +89,8 @@ export class Chart {
 
   #click(event) {
     const cell = this.cellAt(event.target);
-    if (!cell || event.target.closest(".bar-button") === null) return;
-    if (event.shiftKey || this.takesSeveral) this.selection.extendTo(cell);
+    if (!cell || event.target.closest(".bar-button") === null || this.drag.isOver) return;
+    if (event.shiftKey || this.takesSeveral) this.selection.extendTo(cell, this.drag.before);
     else this.edit(cell);
   }
 

@@ -14,9 +14,9 @@ export class Selection {
     document.addEventListener("paste", (event) => this.#paste(event));
   }
 
-  /** Chooses all bars from where the choice began to a bar of the same section. */
-  extendTo(cell) {
-    if (!this.#anchor) this.#anchor = this.chart.current ?? cell;
+  /** Chooses all bars from where the choice began, or from `start` where it has not, to a bar of the same section. */
+  extendTo(cell, start = this.chart.current) {
+    if (!this.#anchor) this.#anchor = start ?? cell;
     const [from, to] = [this.#anchor, cell].map((each) => this.chart.placeOf(each));
     if (!from || from.section !== to.section) this.#anchor = cell;
     if (to.bar === to.section.cells.length) return;

@@ -27,8 +27,9 @@ export class ListenView {
     this.#follow();
   }
 
-  /** Fetches the music of a new state; one with mistakes leaves the music as it is. */
-  show({ isValid, version }) {
+  /** Fetches the music of a new state; one with mistakes leaves the music as it is, an empty form has none. */
+  show({ isValid, isEmpty, version }) {
+    if (this.listening.isSilent !== isEmpty) this.listening.beSilent(isEmpty);
     if (!isValid || version === this.#version) return;
     this.#version = version;
     this.listening.refresh();
@@ -58,7 +59,7 @@ export class ListenView {
   #told(news, words) {
     const isPlaying = this.listening?.playing ?? false;
     $("play").textContent = say(isPlaying ? "listen.stop" : "listen.play");
-    const isReady = Boolean(this.listening?.stage);
+    const isReady = Boolean(this.listening?.stage) && !this.listening.isSilent;
     $("play").setAttribute("aria-disabled", String(!isReady));
     $("listening").textContent = this.#said(news, words, isReady);
     if (isReady && news !== "loading") for (const act of this.#acts) act();
@@ -102,8 +103,22 @@ export class ListenView {
   #mark(place) {
     const cell = place && !place.counting ? this.chart.sections[place.section]?.places[place.bar] : null;
     if (cell === this.#marked) return;
+    const isFollowed = !this.#marked || isInSight(this.#marked.element);
     this.#marked?.element.classList.remove("sounds");
     cell?.element.classList.add("sounds");
     this.#marked = cell ?? null;
+    if (cell && isFollowed && !this.chart.current?.isOpen && !isInSight(cell.element)) bringToSight(cell.element);
   }
+}
+
+/** Whether an element can be seen whole between what stays at the edges of the window. */
+function isInSight(element) {
+  const { top, bottom } = element.getBoundingClientRect();
+  const style = getComputedStyle(document.documentElement);
+  return top >= parseFloat(style.scrollPaddingTop) && bottom <= innerHeight - parseFloat(style.scrollPaddingBottom);
+}
+
+function bringToSight(element) {
+  const isCalm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  element.scrollIntoView({ block: "center", behavior: isCalm ? "auto" : "smooth" });
 }

@@ -11,7 +11,7 @@ export class Listening {
    * JSON from an address of the server.
    */
   constructor({ told, fetched }) {
-    Object.assign(this, { told, fetched, stage: null, places: [], decoded: { number: 0, sounds: null } });
+    Object.assign(this, { told, fetched, stage: null, places: [], decoded: { number: 0, sounds: null }, isSilent: false });
     this.asking = null;
     this.music = null; // as it was fetched last
     this.chosen = { tempo: null, key: null }; // apart from the form; null: its own
@@ -97,12 +97,19 @@ export class Listening {
     this.stage = stage;
   }
 
+  /** Lets nothing be played, as of an empty form, or lets it be played again. */
+  beSilent(isSilent) {
+    this.isSilent = isSilent;
+    if (isSilent && this.playing) this.stage.stop();
+    this.told(this.stage ? "stopped" : "waiting");
+  }
+
   get playing() {
     return this.stage?.playing ?? false;
   }
 
   playOrStop() {
-    if (!this.stage) return;
+    if (!this.stage || this.isSilent) return;
     if (this.playing) this.stage.stop();
     else this.stage.play();
     this.told(this.playing ? "playing" : "stopped");
