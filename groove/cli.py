@@ -53,7 +53,8 @@ def main() -> NoReturn:
     """Run the command line. Every error ends in one line and an exit code."""
     _settle_streams()
     gc.set_threshold(*GARBAGE)
-    # The array library's own threads only wait, at full speed: no matrix is multiplied here.
+    # The array library's own threads mostly wait, at full speed: those that look for peaks, one on
+    # each core, multiply small matrices.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         code = cli.main(prog_name="groove", standalone_mode=False)
